@@ -1,0 +1,27 @@
+#include "cli/app.hpp"
+
+#include <CLI/Config.hpp>
+#include <CLI/Formatter.hpp>
+#include <cstdio>
+#include <exception>
+
+namespace lastwright {
+
+int run_lastwright(int argc, const char* const* argv) {
+  CLI::App app{"Grades footwear: from one approved sample to every size and width"};
+  app.require_subcommand(1);
+  app.set_version_flag("--version", "lastwright 0.1.0");
+  Action action;
+  try {
+    app.parse(argc, argv);
+    return static_cast<int>(action ? action() : ExitCode::kUsage);
+  } catch (const CLI::ParseError& error) {
+    return error.get_exit_code() == 0 ? app.exit(error)
+                                      : (app.exit(error), static_cast<int>(ExitCode::kUsage));
+  } catch (const std::exception& error) {
+    std::fprintf(stderr, "lastwright: a fault of the program: %s\n", error.what());
+    return static_cast<int>(ExitCode::kInternal);
+  }
+}
+
+}  // namespace lastwright

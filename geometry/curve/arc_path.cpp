@@ -1,0 +1,144 @@
+#include "geometry/curve/arc_path.hpp"
+
+#include <algorithm>
+#include <limits>
+#include <numbers>
+
+namespace lastwright {
+
+namespace {
+
+template <class Path>
+double total_length(const Path& path) {
+  double sum = 0.0;
+  for (std::size_t i = 0; i < path.size(); ++i) sum += path.segment(i).length();
+  return sum;
+}
+
+template <class Path>
+Box2 total_bounds(const Path& path) {
+  Box2 box;
+  for (const ArcVertex& v : path.vertices) box.add(v.at);
+  for (std::size_t i = 0; i < path.size(); ++i) {
+    if (path.vertices[i].bulge != 0.0) box.add(path.segment(i).bounds());
+  }
+  return box;
+}
+
+template <class Path>
+double nearest_distance(const Path& path, Vec2 p) {
+  double best = std::numeric_limits<double>::infinity();
+  for (std::size_t i = 0; i < path.size(); ++i) best = std::min(best, path.segment(i).distance_to(p));
+  return best;
+}
+
+template <class Path>
+Path mirror(Path path) {
+  for (ArcVertex& v : path.vertices) v = {{-v.at.x, v.at.y}, -v.bulge};
+  return path;
+}
+
+template <class Path>
+Path place(Path path, Radians angle, Vec2 shift) {
+  const double c = std::cos(angle.value());
+  const double s = std::sin(angle.value());
+  for (ArcVertex& v : path.vertices) {
+    v.at = Vec2{c * v.at.x - s * v.at.y, s * v.at.x + c * v.at.y} + shift;
+  }
+  return path;
+}
+
+void flatten_segment(const ArcSegment& segment, double chord_error, std::vector<Vec2>& points) {
+  points.push_back(segment.a);
+  if (segment.straight()) return;
+  const double ratio = std::clamp(1.0 - chord_error / segment.radius(), -1.0, 1.0);
+  const double step = std::max(2.0 * std::acos(ratio), 1e-4);
+  const int parts = std::max(1, static_cast<int>(std::ceil(std::abs(segment.sweep()) / step)));
+  for (int k = 1; k < parts; ++k) points.push_back(segment.point_at(static_cast<double>(k) / parts));
+}
+
+}  // namespace
+
+double length(const ClosedArcPath& path) { return total_length(path); }
+double length(const OpenArcPath& path) { return total_length(path); }
+Box2 bounds(const ClosedArcPath& path) { return total_bounds(path); }
+Box2 bounds(const OpenArcPath& path) { return total_bounds(path); }
+double distance_to(const ClosedArcPath& path, Vec2 p) { return nearest_distance(path, p); }
+double distance_to(const OpenArcPath& path, Vec2 p) { return nearest_distance(path, p); }
+
+double signed_area(const ClosedArcPath& path) {
+  if (path.vertices.empty()) return 0.0;
+  const Vec2 origin = path.vertices.front().at;  // near the outline: keeps digits far from the drawing's origin
+  double twice = 0.0;
+  double bows = 0.0;
+  for (std::size_t i = 0; i < path.size(); ++i) {
+    const ArcSegment s = path.segment(i);
+    twice += cross(s.a - origin, s.b - origin);
+    bows += s.bow_area();
+  }
+  return 0.5 * twice + bows;
+}
+
+bool contains(const ClosedArcPath& path, Vec2 p) {
+  // Winding number of the chords, corrected by one turn for every bow that p lies in.
+  int winding = 0;
+  for (std::size_t i = 0; i < path.size(); ++i) {
+    const ArcSegment s = path.segment(i);
+    const double side = cross(s.b - s.a, p - s.a);
+    if (s.a.y <= p.y) {
+      if (s.b.y > p.y && side > 0.0) ++winding;
+    } else if (s.b.y <= p.y && side < 0.0) {
+      --winding;
+    }
+    if (s.straight()) continue;
+    // The bow lies right of its chord for a left turn and left of it for a right turn, whatever its sweep: the
+    // part of the disc on that side is the bow.
+    const bool in_bow_side = s.bulge > 0.0 ? side < 0.0 : side > 0.0;
+    const bool in_disc = distance(p, s.centre()) < s.radius();
+    if (in_disc && in_bow_side) winding += s.bulge > 0.0 ? 1 : -1;
+  }
+  return winding != 0;
+}
+
+ClosedArcPath reversed(const ClosedArcPath& path) {
+  ClosedArcPath back;
+  const std::size_t n = path.size();
+  back.vertices.reserve(n);
+  for (std::size_t k = 0; k < n; ++k) {
+    const std::size_t i = (n - k) % n;         // vertices 0, n-1, n-2, ...
+    const std::size_t before = (i + n - 1) % n;  // the segment that ended at i now starts there
+    back.vertices.push_back({path.vertices[i].at, -path.vertices[before].bulge});
+  }
+  return back;
+}
+
+OpenArcPath reversed(const OpenArcPath& path) {
+  OpenArcPath back;
+  const std::size_t n = path.vertices.size();
+  back.vertices.reserve(n);
+  for (std::size_t k = 0; k < n; ++k) {
+    const std::size_t i = n - 1 - k;
+    back.vertices.push_back({path.vertices[i].at, i > 0 ? -path.vertices[i - 1].bulge : 0.0});
+  }
+  return back;
+}
+
+ClosedArcPath mirrored(const ClosedArcPath& path) { return mirror(path); }
+OpenArcPath mirrored(const OpenArcPath& path) { return mirror(path); }
+ClosedArcPath placed(const ClosedArcPath& path, Radians angle, Vec2 shift) { return place(path, angle, shift); }
+OpenArcPath placed(const OpenArcPath& path, Radians angle, Vec2 shift) { return place(path, angle, shift); }
+
+std::vector<Vec2> flattened(const ClosedArcPath& path, Millimetres chord_error) {
+  std::vector<Vec2> points;
+  for (std::size_t i = 0; i < path.size(); ++i) flatten_segment(path.segment(i), chord_error.value(), points);
+  return points;
+}
+
+std::vector<Vec2> flattened(const OpenArcPath& path, Millimetres chord_error) {
+  std::vector<Vec2> points;
+  for (std::size_t i = 0; i < path.size(); ++i) flatten_segment(path.segment(i), chord_error.value(), points);
+  if (!path.vertices.empty()) points.push_back(path.vertices.back().at);
+  return points;
+}
+
+}  // namespace lastwright

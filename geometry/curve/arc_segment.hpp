@@ -1,0 +1,45 @@
+// A straight or circular segment given by its end points and its bulge: exact ends, exact length and area.
+//
+// bulge = tan(sweep / 4), positive when the segment turns to the left (counter-clockwise), 0 for a straight one.
+// This is also how DXF stores the arcs of a polyline, so nothing is lost between the engine and a drawing.
+// |bulge| <= 1 (at most a half circle) keeps every formula below well conditioned; larger ones are legal.
+#pragma once
+
+#include "geometry/box2.hpp"
+#include "geometry/vec2.hpp"
+
+namespace lastwright {
+
+struct ArcSegment {
+  Vec2 a;
+  Vec2 b;
+  double bulge = 0.0;
+
+  [[nodiscard]] bool straight() const { return bulge == 0.0; }
+  [[nodiscard]] double chord() const { return distance(a, b); }
+  // Signed turn of the tangent from a to b, radians.
+  [[nodiscard]] double sweep() const { return 4.0 * std::atan(bulge); }
+  // Radius, infinite for a straight segment.
+  [[nodiscard]] double radius() const;
+  // Precondition: not straight.
+  [[nodiscard]] Vec2 centre() const;
+  [[nodiscard]] double length() const;
+  // Area between the segment and its chord, positive for a left turn (lies right of the chord a -> b).
+  [[nodiscard]] double bow_area() const;
+  // t in [0, 1], uniform in arc length.
+  [[nodiscard]] Vec2 point_at(double t) const;
+  // Unit tangent in the direction of travel. {0,0} for a segment without length.
+  [[nodiscard]] Vec2 tangent_at(double t) const;
+  [[nodiscard]] Box2 bounds() const;
+  [[nodiscard]] ArcSegment reversed() const { return {b, a, -bulge}; }
+  // The part between two parameters, 0 <= t0 < t1 <= 1.
+  [[nodiscard]] ArcSegment part(double t0, double t1) const;
+  // Parameter of the nearest point of the segment.
+  [[nodiscard]] double nearest(Vec2 p) const;
+  [[nodiscard]] double distance_to(Vec2 p) const { return distance(p, point_at(nearest(p))); }
+};
+
+// The arc from a to b that leaves a along the unit vector `tangent`; straight when b lies straight ahead.
+ArcSegment arc_from_tangent(Vec2 a, Vec2 tangent, Vec2 b);
+
+}  // namespace lastwright

@@ -1,0 +1,84 @@
+// What a drawing file holds once read: paths, circles, points and texts with their layers, all in millimetres, and
+// the list of everything that was not used.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "geometry/curve/curve.hpp"
+#include "geometry/curve/outline.hpp"
+
+namespace lastwright {
+
+// Where an entity came from: carried along so that every later message can name it.
+struct DrawnFrom {
+  std::string entity;  // "LWPOLYLINE"
+  std::string layer;
+  std::string block;   // the outermost block whose INSERT brought it; "" for the model space itself
+  std::string handle;  // as in the file, may be empty
+  long line = 0;       // of the entity's first tag; for binary files the byte offset
+};
+
+// One entity that draws a path: a LINE gives one curve, a polyline as many as it has segments.
+struct DrawnPath {
+  std::vector<Curve> curves;
+  bool closed = false;  // the entity says so (closing segment included in curves)
+  DrawnFrom from;
+};
+
+struct DrawnCircle {
+  Vec2 centre;
+  double radius = 0.0;
+  DrawnFrom from;
+};
+
+struct DrawnPoint {
+  Vec2 at;
+  DrawnFrom from;
+};
+
+struct DrawnText {
+  Vec2 at;
+  double height = 0.0;
+  Radians angle;
+  std::string text;  // UTF-8, formatting codes taken off
+  DrawnFrom from;
+};
+
+// Something that was read past. Nothing is dropped without standing here.
+struct LeftOut {
+  DrawnFrom from;
+  std::string reason;
+};
+
+struct Drawing {
+  std::string file;
+  std::string version;  // "AC1015", "" when the file does not say
+  double unit_in_mm = 1.0;       // what one drawing unit was taken as
+  bool unit_from_file = false;   // false: from the caller
+  std::vector<DrawnPath> paths;
+  std::vector<DrawnCircle> circles;
+  std::vector<DrawnPoint> points;
+  std::vector<DrawnText> texts;
+  std::vector<LeftOut> left_out;
+  std::vector<std::string> repairs;  // only when repair was asked for
+  std::size_t entities_in = 0;       // entities met in the model space, INSERTs expanded; = used + left out
+};
+
+// A contour put together from one or more paths of one block and one layer.
+struct Contour {
+  RawOutline raw;       // in walking order, gaps up to the chain gap not yet closed
+  bool closed = false;
+  double widest_gap = 0.0;
+  DrawnFrom from;       // of its first path
+};
+
+// Joins loose ends up to `gap` within each (block, layer). Ends that could join more than one other end make a
+// branch: reported in `problems` with its place, and its paths are given back as separate open contours.
+struct ChainedContours {
+  std::vector<Contour> contours;  // in the order of their first entity
+  std::vector<Problem> problems;
+};
+ChainedContours chain_contours(const Drawing& drawing, Millimetres gap);
+
+}  // namespace lastwright

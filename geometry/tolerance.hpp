@@ -1,0 +1,42 @@
+// Every tolerance of the program, with its unit and the reason for its size.
+//
+// A number compared against a length anywhere else is a defect: it belongs here.
+#pragma once
+
+#include "geometry/units.hpp"
+
+namespace lastwright::tolerance {
+
+// Two points of one drawing closer than this are the same point. Drawings carry 4 to 6 decimals.
+inline constexpr Millimetres kSamePoint{1e-6};
+
+// End points of loose edges are joined into one contour up to this gap unless the caller asks otherwise:
+// an order above the rounding of a drawing exported with two decimals, far below anything that is cut.
+inline constexpr Millimetres kChainGap{0.02};
+
+// A mapped outline may leave the exact map by this much (design budget 0.005), biarc fit included.
+inline constexpr Millimetres kMapped{0.005};
+
+// A true-arc outline may leave the curve it replaces by this much (design budget 0.01).
+inline constexpr Millimetres kArcFit{0.01};
+
+// An offset point may be this far off its distance from the source (design budget 0.01).
+inline constexpr Millimetres kOffset{0.01};
+
+// A measure line or a girth share may miss its table value by this much (design budget 0.001).
+inline constexpr Millimetres kMeasureLine{0.001};
+
+// A seam pair may differ by this much beyond the difference it has in the base (design budget, settable).
+inline constexpr Millimetres kSeam{0.1};
+
+// The shortest segment a die drawing may hold (design, section 4): below it a cutter head stutters.
+inline constexpr Millimetres kShortestSegment{0.05};
+
+// Tangents that differ by less than this are one smooth curve; above it the point is a corner.
+// 5 degrees: digitised smooth curves show kinks of 1 to 3 degrees, real corners are above 10.
+inline constexpr Radians kCorner{0.0873};
+
+// Newton steps and root brackets stop here: a thousandth of the finest budget above.
+inline constexpr Millimetres kRoot{1e-9};
+
+}  // namespace lastwright::tolerance

@@ -1,0 +1,45 @@
+// Exact fractions: sizes are counted in halves and thirds, and tables must add up to the last digit.
+#pragma once
+
+#include <compare>
+#include <cstdint>
+#include <string>
+#include <string_view>
+
+#include "geometry/result.hpp"
+
+namespace lastwright {
+
+// Always in lowest terms with a positive denominator. Arithmetic that would leave 64 bits throws InvariantBroken;
+// readers keep their numbers far below that (Result-returning factories refuse them).
+class Fraction {
+ public:
+  constexpr Fraction() = default;
+  constexpr Fraction(std::int64_t whole) : num_(whole) {}  // NOLINT(google-explicit-constructor): 3 is a fraction
+  Fraction(std::int64_t numerator, std::int64_t denominator);  // precondition: denominator != 0
+
+  [[nodiscard]] constexpr std::int64_t numerator() const { return num_; }
+  [[nodiscard]] constexpr std::int64_t denominator() const { return den_; }
+  [[nodiscard]] double value() const { return static_cast<double>(num_) / static_cast<double>(den_); }
+  [[nodiscard]] std::int64_t floor() const;
+
+  friend Fraction operator+(Fraction a, Fraction b);
+  friend Fraction operator-(Fraction a, Fraction b);
+  friend Fraction operator*(Fraction a, Fraction b);
+  friend Fraction operator/(Fraction a, Fraction b);  // precondition: b != 0
+  Fraction operator-() const;
+  bool operator==(const Fraction&) const = default;
+  friend std::strong_ordering operator<=>(Fraction a, Fraction b);
+
+ private:
+  std::int64_t num_ = 0;
+  std::int64_t den_ = 1;
+};
+
+// Reads "8", "-3", "8.5", "1/3", "8 1/3", "8½" exactly. Refuses everything else and anything beyond 9 digits a part.
+Result<Fraction> parse_fraction(std::string_view text);
+
+// "8 1/3", "1/6", "-1/4", "12".
+std::string to_mixed(Fraction value);
+
+}  // namespace lastwright

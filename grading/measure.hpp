@@ -1,0 +1,52 @@
+// A measure: a named length of the last with its value in every size and width, from tables alone, no geometry.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "grading/quantity.hpp"
+#include "grading/scale.hpp"
+
+namespace lastwright {
+
+// How a value follows the size.
+enum class Law {
+  kArithmetic,    // equal steps: base + increments
+  kProportional,  // keeps its ratio to the scale's length: base * length / base length, then the width increments
+};
+
+// Other increments in part of the run. The step from one size to the next takes the increment of the stretch it lies
+// in; a run that crosses a break adds up the parts. `from` < `to`, positions on the scale.
+struct MeasureBreak {
+  Size from;
+  Size to;
+  std::optional<Quantity> per_size;   // empty: the measure's own
+  std::optional<Quantity> per_width;  // empty: the measure's own; taken by the size the width is made in
+};
+
+struct Measure {
+  std::string name;
+  Quantity base;       // at the base size and width
+  Quantity per_size;   // per whole size step
+  Quantity per_width;  // per width step
+  Law law = Law::kArithmetic;
+  std::vector<MeasureBreak> breaks;
+  // Optional width-to-length extra, in size steps per width step (handbooks give 1/8 to 1/4); 0 is off.
+  Fraction size_steps_per_width = 0;
+  Source source;
+};
+
+// What every value is reckoned from.
+struct Base {
+  SizeWidth at;
+  Fraction length;  // of the base size on its scale, millimetres
+  Fraction step;    // millimetres per size step of the scale
+};
+
+// Millimetres, exact for both laws.
+Fraction value_of(const Measure& measure, const Base& base, const SizeWidth& at);
+// value_of minus the base value.
+Fraction increment_of(const Measure& measure, const Base& base, const SizeWidth& at);
+
+}  // namespace lastwright

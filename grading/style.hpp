@@ -1,0 +1,118 @@
+// A style as its file states it: names and numbers, checked for sense but not yet bound to its drawings.
+//
+// grading/style_json reads it, grading/style.schema.json describes the file, cli/ brings the drawings.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <utility>
+#include <variant>
+#include <vector>
+
+#include "geometry/units.hpp"
+#include "geometry/vec2.hpp"
+#include "grading/measure.hpp"
+#include "grading/piece_spec.hpp"
+
+namespace lastwright {
+
+struct NamedPoint {
+  std::string name;
+  Vec2 at;  // in the drawing frame of the forme, millimetres
+};
+
+// A linear combination of measures: {{"ball girth", 1/2}, {"tread", -1/2}}.
+using Carries = std::vector<std::pair<std::string, Fraction>>;
+
+// A line between two named points whose length changes by exactly what it carries.
+struct MeasureLine {
+  std::string name;
+  std::string from;
+  std::string to;
+  Carries carries;
+};
+// Carries a measure too, but does not drive: what came out is reported against what the table wants.
+struct CheckLine {
+  MeasureLine line;
+};
+// For people who grade by cardinal points: the point moves by this much per whole size and per width step.
+struct PointRule {
+  std::string point;
+  Vec2 per_size;
+  Vec2 per_width;
+};
+// The points move as one.
+struct Hold {
+  std::vector<std::string> points;
+};
+// The points stay on one straight line, the first and the last being its ends.
+struct Straight {
+  std::vector<std::string> points;
+};
+using Rule = std::variant<MeasureLine, CheckLine, PointRule, Hold, Straight>;
+
+struct FormeSpec {
+  std::string name;  // "shell" or "bottom" by custom; any name will do
+  std::vector<NamedPoint> points;
+  std::pair<std::string, std::string> base_line;  // points on it stay on it; its direction is the length axis
+  std::string fixed_point;                        // on the base line; does not move in any size
+  std::string length_line;  // name of the measure line that sets the proportional grade along the base line
+  std::string girth_line;   // name of the measure line that sets it across
+  std::vector<Rule> rules;
+};
+
+// Where a girth's parts lie: over all of them the shares must add up to one.
+struct GirthPart {
+  std::string forme;
+  std::string line;
+  Fraction times = 1;  // 2 for a mean forme that stands for the inside and the outside
+};
+struct GirthSpec {
+  std::string measure;
+  std::vector<GirthPart> parts;
+};
+
+struct DrawingSpec {
+  std::string key;   // how pieces refer to it
+  std::string file;  // relative to the style file
+  std::string units; // "" to believe the drawing; else "mm", "cm", "in"
+  std::map<std::string, std::string> layers;  // layer name -> role name; empty: the D6673 numbers
+  Millimetres chain_gap{0.02};
+};
+
+// Two edges that are sewn together, each from its first corner to its last as sewn.
+struct SeamSide {
+  std::string piece;
+  std::string edge;
+};
+struct SeamSpec {
+  std::string name;
+  SeamSide one;
+  SeamSide other;
+  Millimetres ease{0.0};  // the other side is this much longer by design
+};
+
+struct StyleSpec {
+  std::string name;
+  std::string works;
+  std::string note;
+  std::string scale;
+  std::string ladder;
+  std::vector<std::string> table_files;  // the user's own tables, relative to the style file
+  std::string base_size;
+  std::string base_width;
+  std::string run_from;
+  std::string run_to;
+  Fraction run_by = 1;  // 1/2: with half sizes
+  std::vector<std::string> run_widths;
+  std::vector<Measure> measures;
+  std::vector<DrawingSpec> drawings;
+  std::vector<FormeSpec> formes;
+  std::vector<GirthSpec> girths;
+  std::vector<PieceSpec> pieces;
+  std::vector<SeamSpec> seams;
+  Millimetres seam_limit{0.1};
+};
+
+}  // namespace lastwright

@@ -1,0 +1,74 @@
+#include "geometry/curve/arc_segment.hpp"
+
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <numbers>
+
+#include "geometry/curve/arc_path.hpp"
+
+using namespace lastwright;
+using Catch::Detail::Approx;
+
+TEST_CASE("a half circle has the textbook radius, length and area", "[arc]") {
+  const ArcSegment half{{-2, 0}, {2, 0}, 1.0};  // turns left: the bow hangs below the chord
+  CHECK(half.radius() == Approx(2.0));
+  CHECK(half.length() == Approx(2.0 * std::numbers::pi));
+  CHECK(half.bow_area() == Approx(2.0 * std::numbers::pi));
+  CHECK(half.point_at(0.5).y == Approx(-2.0));
+  CHECK(half.bounds().low.y == Approx(-2.0));
+  CHECK(half.bounds().high.y == Approx(0.0).margin(1e-12));
+}
+
+TEST_CASE("points of an arc keep their distance from its centre, tangents are square to the radius", "[arc]") {
+  for (double bulge : {-2.5, -1.0, -0.3, -1e-3, 1e-3, 0.2, 0.9, 1.7}) {
+    const ArcSegment s{{1.5, -0.5}, {7.25, 3.0}, bulge};
+    for (double t : {0.1, 0.37, 0.5, 0.81}) {
+      const Vec2 p = s.point_at(t);
+      CHECK(distance(p, s.centre()) == Approx(s.radius()).epsilon(1e-10));
+      CHECK(std::abs(dot(s.tangent_at(t), p - s.centre())) < 1e-9 * s.radius());
+      CHECK(s.distance_to(p) < 1e-9);
+      const ArcSegment first = s.part(0.0, t);
+      const ArcSegment second = s.part(t, 1.0);
+      CHECK(first.length() + second.length() == Approx(s.length()).epsilon(1e-10));
+    }
+  }
+}
+
+TEST_CASE("an arc from a start tangent leaves along it and ends where asked", "[arc]") {
+  const ArcSegment s = arc_from_tangent({0, 0}, {0, 1}, {3, 3});
+  CHECK(s.tangent_at(0.0).y == Approx(1.0));
+  CHECK(s.radius() == Approx(3.0));
+  CHECK(s.sweep() == Approx(-std::numbers::pi / 2));
+}
+
+TEST_CASE("a circle of two bows contains its inside only", "[arc_path]") {
+  const ClosedArcPath circle{{{{-1, 0}, 1.0}, {{1, 0}, 1.0}}};
+  CHECK(signed_area(circle) == Approx(std::numbers::pi));
+  CHECK(contains(circle, {0.0, 0.99}));
+  CHECK(contains(circle, {0.0, -0.99}));
+  CHECK_FALSE(contains(circle, {0.8, 0.8}));
+  CHECK(signed_area(reversed(circle)) == Approx(-std::numbers::pi));
+}
+
+TEST_CASE("the winding rule holds for bows of more than half a turn and for hollow ones", "[arc_path]") {
+  const ClosedArcPath keyhole{{{{0, 0}, 3.0}, {{1, 0}, 0.0}, {{1, 2}, 0.0}, {{0, 2}, -0.4}}};
+  const Box2 box = bounds(keyhole);
+  int wrong = 0;
+  // Counted against a fine polygon of the same outline.
+  const std::vector<Vec2> polygon = flattened(keyhole, Millimetres(1e-5));
+  for (int i = 0; i < 60; ++i) {
+    for (int j = 0; j < 60; ++j) {
+      const Vec2 p{box.low.x + box.width() * (i + 0.37) / 60, box.low.y + box.height() * (j + 0.41) / 60};
+      if (distance_to(keyhole, p) < 1e-3) continue;
+      int winding = 0;
+      for (std::size_t k = 0; k < polygon.size(); ++k) {
+        const Vec2 a = polygon[k];
+        const Vec2 b = polygon[(k + 1) % polygon.size()];
+        if (a.y <= p.y && b.y > p.y && cross(b - a, p - a) > 0) ++winding;
+        if (a.y > p.y && b.y <= p.y && cross(b - a, p - a) < 0) --winding;
+      }
+      wrong += (winding != 0) != contains(keyhole, p);
+    }
+  }
+  CHECK(wrong == 0);
+}
