@@ -10,12 +10,13 @@
 
 namespace lastwright {
 
-// Always in lowest terms with a positive denominator. Arithmetic that would leave 64 bits throws InvariantBroken;
-// readers keep their numbers far below that (Result-returning factories refuse them).
+// Always in lowest terms with a positive denominator. Arithmetic that would leave 64 bits throws
+// InvariantBroken; readers keep their numbers far below that (Result-returning factories refuse them).
 class Fraction {
  public:
   constexpr Fraction() = default;
-  constexpr Fraction(std::int64_t whole) : num_(whole) {}  // NOLINT(google-explicit-constructor): 3 is a fraction
+  // NOLINTNEXTLINE(google-explicit-constructor): 3 is a fraction
+  constexpr Fraction(std::int64_t whole) : num_(whole) {}
   Fraction(std::int64_t numerator, std::int64_t denominator);  // precondition: denominator != 0
 
   [[nodiscard]] constexpr std::int64_t numerator() const { return num_; }
@@ -36,10 +37,16 @@ class Fraction {
   std::int64_t den_ = 1;
 };
 
-// Reads "8", "-3", "8.5", "1/3", "8 1/3", "8½" exactly. Refuses everything else and anything beyond 9 digits a part.
+// Reads "8", "-3", "8.5", "1/3", "8 1/3", "8½" exactly. Refuses everything else, and parts beyond 9 digits.
 Result<Fraction> parse_fraction(std::string_view text);
 
 // "8 1/3", "1/6", "-1/4", "12".
 std::string to_mixed(Fraction value);
+
+// As a size is stamped: "8.5", "12"; as to_mixed does where no decimal of at most 9 places is exact.
+std::string to_decimal(Fraction value);
+
+// The nearest multiple of `step` (precondition: step > 0); half a step goes away from zero.
+Fraction round_to(Fraction value, Fraction step);
 
 }  // namespace lastwright

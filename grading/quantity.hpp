@@ -11,11 +11,15 @@ namespace lastwright {
 struct Quantity {
   Fraction millimetres;  // exact: 1 in = 127/5 mm
   std::string written;   // as the user wrote it, for reports
+  bool has_unit = true;  // false: a bare number, taken as millimetres
 };
 
-// A number without a unit is millimetres. Units: mm, cm, in (also the double-prime sign). Decimal commas are refused
-// with a hint.
+// A number without a unit is millimetres. Units: mm, cm, in (also the double-prime sign). Decimal commas are
+// refused with a hint.
 Result<Quantity> parse_quantity(std::string_view text);
+
+// The same, made by the program: written as "6.35 mm".
+Quantity millimetres(Fraction value);
 
 // Inches to the nearest 1/denominator, in lowest terms: 8 17/32.
 std::string to_inches(double millimetres, int denominator);

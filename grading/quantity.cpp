@@ -1,0 +1,64 @@
+#include "grading/quantity.hpp"
+
+#include <fmt/format.h>
+
+#include <array>
+#include <cmath>
+
+namespace lastwright {
+namespace {
+
+struct Unit {
+  std::string_view name;
+  std::int64_t numerator;  // millimetres per unit
+  std::int64_t denominator;
+};
+constexpr std::array<Unit, 5> kUnits{
+    {{"mm", 1, 1}, {"cm", 10, 1}, {"in", 127, 5}, {"\"", 127, 5}, {"\u2033", 127, 5}}};
+
+std::string_view trimmed(std::string_view text) {
+  while (text.starts_with(' ')) text.remove_prefix(1);
+  while (text.ends_with(' ')) text.remove_suffix(1);
+  return text;
+}
+
+Problem bad(std::string message) {
+  return {Trouble::kBadValue, std::move(message), {}, {}, {}};
+}
+
+}  // namespace
+
+Result<Quantity> parse_quantity(std::string_view text) {
+  std::string_view number = trimmed(text);
+  Fraction per_unit = 1;
+  bool has_unit = false;
+  for (const Unit& unit : kUnits) {
+    if (!number.ends_with(unit.name)) continue;
+    number = trimmed(number.substr(0, number.size() - unit.name.size()));
+    per_unit = Fraction(unit.numerator, unit.denominator);
+    has_unit = true;
+    break;
+  }
+  if (number.find(',') != std::string_view::npos) {
+    return bad(fmt::format("\"{}\" has a comma; the decimal sign is a point: 6.35 mm", text));
+  }
+  const Result<Fraction> value = parse_fraction(number);
+  if (!value) {
+    return bad(fmt::format(
+        "\"{}\" is not a length; write a number and a unit (mm, cm, in): \"1/4 in\", \"6.35 mm\"", text));
+  }
+  return Quantity{*value * per_unit, std::string(trimmed(text)), has_unit};
+}
+
+Quantity millimetres(Fraction value) {
+  return {value, to_decimal(value) + " mm", true};
+}
+
+std::string to_inches(double millimetres, int denominator) {
+  invariant(denominator > 0 && std::isfinite(millimetres) && std::abs(millimetres) < 1e9,
+            "inches of a length that is not a sensible number");
+  const double parts = millimetres * 5.0 * denominator / 127.0;
+  return to_mixed(Fraction(std::llround(parts), denominator));
+}
+
+}  // namespace lastwright
