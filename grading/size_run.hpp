@@ -1,0 +1,31 @@
+// The sizes and widths a style is made in, and any part of them.
+#pragma once
+
+#include <span>
+#include <string>
+#include <vector>
+
+#include "grading/scale.hpp"
+#include "grading/style.hpp"
+
+namespace lastwright {
+
+struct SizeRun {
+  std::vector<Size> sizes;    // ascending
+  std::vector<Width> widths;  // narrowest first
+  SizeWidth base;             // need not be part of the run
+
+  // Every size in every width, sizes outermost.
+  [[nodiscard]] std::vector<SizeWidth> cells() const;
+  [[nodiscard]] std::size_t count() const { return sizes.size() * widths.size(); }
+  // The part with these labels, in the order of the run; an empty list means all. Refuses labels outside the
+  // run, naming what it holds. "5" and "5.0" are one label.
+  [[nodiscard]] Result<SizeRun> part(std::span<const std::string> size_labels,
+                                     std::span<const std::string> width_labels) const;
+};
+
+// The run of a style. Places of problems are pointers into the style file: "/run/from", "/run/widths/2",
+// "/base/size".
+Result<SizeRun> size_run(const StyleSpec& style, const Scale& scale, const Ladder& ladder);
+
+}  // namespace lastwright
