@@ -10,6 +10,9 @@ namespace lastwright::tolerance {
 // Two points of one drawing closer than this are the same point. Drawings carry 4 to 6 decimals.
 inline constexpr Millimetres kSamePoint{1e-6};
 
+// Whether an outline crosses itself is judged on its curves flattened this finely: a tenth of the finest fit that is cut.
+inline constexpr Millimetres kOutlineChord{1e-3};
+
 // End points of loose edges are joined into one contour up to this gap unless the caller asks otherwise:
 // an order above the rounding of a drawing exported with two decimals, far below anything that is cut.
 inline constexpr Millimetres kChainGap{0.02};

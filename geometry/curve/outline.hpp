@@ -33,12 +33,12 @@ class ClosedOutline {
   std::vector<Curve> curves_;
 };
 
-// Closes gaps up to `gap` by moving both ends to their midpoint. Refuses an empty run, a curve without length and
-// a gap that is larger (the Problem gives it as value, `gap` as limit, and where it is).
+// Closes gaps up to `gap` by moving both ends to their midpoint. Refuses an empty run, a curve without length
+// and a gap that is larger (the Problem gives it as value, `gap` as limit, and where it is).
 Result<OpenChain> make_open_chain(RawOutline raw, Millimetres gap);
 
-// As above, and the last end meets the first start; a clockwise run is turned round. Refuses a run that crosses or
-// touches itself (the Problem names the point), judged on the curves flattened to 1e-3 mm.
+// As above, and the last end meets the first start; a clockwise run is turned round. Refuses a run that
+// crosses or touches itself (the Problem names the point), judged on the curves flattened to 1e-3 mm.
 Result<ClosedOutline> make_closed_outline(RawOutline raw, Millimetres gap);
 
 // Positive for counter-clockwise runs, within 1e-6 relative.
