@@ -1,0 +1,147 @@
+#include "geometry/map/driver_field.hpp"
+
+#include <Eigen/Dense>
+#include <algorithm>
+#include <cmath>
+
+#include "geometry/invariant.hpp"
+
+namespace lastwright {
+
+namespace {
+
+struct Kernel {
+  double inverse_scale;  // sqrt(5) / length scale
+
+  [[nodiscard]] double value(double r) const {
+    const double a = inverse_scale * r;
+    return (1.0 + a + a * a / 3.0) * std::exp(-a);
+  }
+  // (dk/dr) / r: finite at r = 0.
+  [[nodiscard]] double slope_over_r(double r) const {
+    const double a = inverse_scale * r;
+    return -inverse_scale * inverse_scale / 3.0 * (1.0 + a) * std::exp(-a);
+  }
+};
+
+// Coordinates in the frame of the field: x along the axis, y to its left.
+Vec2 turn_to_frame(const FieldFrame& frame, Vec2 v) { return {dot(v, frame.axis), cross(frame.axis, v)}; }
+Vec2 to_frame(const FieldFrame& frame, Vec2 p) { return turn_to_frame(frame, p - frame.origin); }
+Vec2 turn_from_frame(const FieldFrame& frame, Vec2 v) { return v.x * frame.axis + v.y * left_of(frame.axis); }
+
+double inner_product(const Kernel& kernel, const FieldFrame& frame, const Condition& a, const Condition& b) {
+  double sum = 0.0;
+  for (const ConditionTerm& i : a) {
+    const Vec2 p = to_frame(frame, i.at);
+    const Vec2 wi = turn_to_frame(frame, i.weight);
+    for (const ConditionTerm& j : b) {
+      const Vec2 q = to_frame(frame, j.at);
+      const Vec2 wj = turn_to_frame(frame, j.weight);
+      const double near = kernel.value(norm(p - q));
+      const double far = kernel.value(norm(p - Vec2{q.x, -q.y}));
+      sum += wi.x * wj.x * (near + far) + wi.y * wj.y * (near - far);
+    }
+  }
+  return sum;
+}
+
+double weight_square(const Condition& condition) {
+  double sum = 0.0;
+  for (const ConditionTerm& term : condition) sum += dot(term.weight, term.weight);
+  return sum;
+}
+
+}  // namespace
+
+DriverField::DriverField(FieldFrame frame, std::vector<Condition> conditions)
+    : frame_(frame), conditions_(std::move(conditions)), dependent_(conditions_.size(), false) {
+  invariant(frame_.length_scale.value() > 0.0, "a field needs a positive length scale");
+  const Kernel kernel{std::sqrt(5.0) / frame_.length_scale.value()};
+  const std::size_t count = conditions_.size();
+  const auto index = [](std::size_t i) { return static_cast<Eigen::Index>(i); };
+  Eigen::MatrixXd gram(index(count), index(count));
+  for (std::size_t i = 0; i < count; ++i) {
+    for (std::size_t j = 0; j <= i; ++j) {
+      gram(index(i), index(j)) = gram(index(j), index(i)) =
+          inner_product(kernel, frame_, conditions_[i], conditions_[j]);
+    }
+  }
+  // Cholesky in the order of the conditions, leaving out each one that the earlier ones already settle.
+  std::vector<Eigen::Index> kept;
+  Eigen::MatrixXd lower = Eigen::MatrixXd::Zero(index(count), index(count));
+  double largest = 0.0;
+  double smallest = 0.0;
+  for (std::size_t j = 0; j < count; ++j) {
+    const Eigen::Index k = index(kept.size());
+    Eigen::VectorXd row(k);
+    for (Eigen::Index i = 0; i < k; ++i) {
+      const double known = lower.row(i).head(i).dot(row.head(i));
+      row(i) = (gram(index(j), kept[static_cast<std::size_t>(i)]) - known) / lower(i, i);
+    }
+    const double pivot = gram(index(j), index(j)) - row.squaredNorm();
+    constexpr double kNothingNew = 1e-9;
+    if (!(pivot > kNothingNew * weight_square(conditions_[j]))) {
+      dependent_[j] = true;
+      continue;
+    }
+    lower.row(k).head(k) = row.transpose();
+    lower(k, k) = std::sqrt(pivot);
+    largest = kept.empty() ? pivot : std::max(largest, pivot);
+    smallest = kept.empty() ? pivot : std::min(smallest, pivot);
+    kept.push_back(index(j));
+  }
+  const Eigen::Index rank = index(kept.size());
+  condition_number_ = rank > 0 ? largest / smallest : 1.0;
+  const Eigen::MatrixXd factor = lower.topLeftCorner(rank, rank);
+  const Eigen::MatrixXd half = factor.triangularView<Eigen::Lower>().solve(Eigen::MatrixXd::Identity(rank, rank));
+  const Eigen::MatrixXd compact = half.transpose() * half;
+  inverse_ = Eigen::MatrixXd::Zero(index(count), index(count));
+  for (Eigen::Index i = 0; i < rank; ++i) {
+    for (Eigen::Index j = 0; j < rank; ++j) {
+      inverse_(kept[static_cast<std::size_t>(i)], kept[static_cast<std::size_t>(j)]) = compact(i, j);
+    }
+  }
+}
+
+void DriverField::evaluate(Vec2 p, std::span<DriverValue> out) const {
+  invariant(out.size() == drivers(), "one value per driver");
+  const Vec2 e = frame_.axis;
+  const Vec2 n = left_of(e);
+  const Vec2 q = to_frame(frame_, p);
+  out[0] = {q.x * e, e.x * e, e.y * e};
+  out[1] = {q.y * n, n.x * n, n.y * n};
+  if (conditions_.empty()) return;
+
+  // The kernel's answer to every condition at p, in the frame. Rows: displacement, its x and its y derivative.
+  const Kernel kernel{std::sqrt(5.0) / frame_.length_scale.value()};
+  using Rows = Eigen::Matrix<double, 6, Eigen::Dynamic>;
+  Rows answers = Rows::Zero(6, static_cast<Eigen::Index>(conditions_.size()));
+  for (std::size_t j = 0; j < conditions_.size(); ++j) {
+    auto column = answers.col(static_cast<Eigen::Index>(j));
+    for (const ConditionTerm& term : conditions_[j]) {
+      const Vec2 c = to_frame(frame_, term.at);
+      const Vec2 w = turn_to_frame(frame_, term.weight);
+      const Vec2 near = q - c;
+      const Vec2 far = q - Vec2{c.x, -c.y};
+      const double near_k = kernel.value(norm(near));
+      const double far_k = kernel.value(norm(far));
+      const Vec2 near_slope = kernel.slope_over_r(norm(near)) * near;
+      const Vec2 far_slope = kernel.slope_over_r(norm(far)) * far;
+      column(0) += w.x * (near_k + far_k);
+      column(1) += w.y * (near_k - far_k);
+      column(2) += w.x * (near_slope.x + far_slope.x);
+      column(3) += w.y * (near_slope.x - far_slope.x);
+      column(4) += w.x * (near_slope.y + far_slope.y);
+      column(5) += w.y * (near_slope.y - far_slope.y);
+    }
+  }
+  const Rows fields = answers * inverse_;
+  for (std::size_t j = 0; j < conditions_.size(); ++j) {
+    const auto f = fields.col(static_cast<Eigen::Index>(j));
+    const Vec2 along = turn_from_frame(frame_, {f(2), f(3)});   // derivative along the axis
+    const Vec2 across = turn_from_frame(frame_, {f(4), f(5)});  // derivative across it
+    out[j + 2] = {turn_from_frame(frame_, {f(0), f(1)}), e.x * along + n.x * across, e.y * along + n.y * across};
+  }
+}
+
+}  // namespace lastwright
