@@ -116,9 +116,10 @@ Result<Drivers> GradeMap::drivers(const GradeStep& step) const {
 }
 
 Vec2 GradeMap::graded(Vec2 p, const Drivers& drivers) const {
-  std::vector<DriverValue> values(field_.drivers());
-  field_.evaluate(p, values);
-  return p + displacement(values, drivers);
+  std::vector<Vec2> values(field_.drivers());
+  field_.displacements(p, values);
+  for (std::size_t j = 0; j < drivers.size(); ++j) p += drivers[j] * values[j];
+  return p;
 }
 
 double GradeMap::determinant(Vec2 p, const Drivers& drivers) const {

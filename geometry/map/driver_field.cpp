@@ -3,6 +3,8 @@
 #include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
+#include <map>
+#include <utility>
 
 #include "geometry/invariant.hpp"
 
@@ -95,11 +97,61 @@ DriverField::DriverField(FieldFrame frame, std::vector<Condition> conditions)
   const Eigen::MatrixXd factor = lower.topLeftCorner(rank, rank);
   const Eigen::MatrixXd half = factor.triangularView<Eigen::Lower>().solve(Eigen::MatrixXd::Identity(rank, rank));
   const Eigen::MatrixXd compact = half.transpose() * half;
-  inverse_ = Eigen::MatrixXd::Zero(index(count), index(count));
+  Eigen::MatrixXd inverse = Eigen::MatrixXd::Zero(index(count), index(count));
   for (Eigen::Index i = 0; i < rank; ++i) {
     for (Eigen::Index j = 0; j < rank; ++j) {
-      inverse_(kept[static_cast<std::size_t>(i)], kept[static_cast<std::size_t>(j)]) = compact(i, j);
+      inverse(kept[static_cast<std::size_t>(i)], kept[static_cast<std::size_t>(j)]) = compact(i, j);
     }
+  }
+  gather_sites(inverse);
+}
+
+void DriverField::gather_sites(const Eigen::MatrixXd& inverse) {
+  std::map<std::pair<double, double>, Eigen::Index> known;
+  for (const Condition& condition : conditions_) {
+    for (const ConditionTerm& term : condition) {
+      const Vec2 site = to_frame(frame_, term.at);
+      if (known.emplace(std::pair(site.x, site.y), static_cast<Eigen::Index>(sites_.size())).second) sites_.push_back(site);
+    }
+  }
+  const auto rows = static_cast<Eigen::Index>(sites_.size());
+  const auto columns = static_cast<Eigen::Index>(conditions_.size());
+  Eigen::MatrixXd along = Eigen::MatrixXd::Zero(rows, columns);
+  Eigen::MatrixXd across = Eigen::MatrixXd::Zero(rows, columns);
+  for (std::size_t j = 0; j < conditions_.size(); ++j) {
+    for (const ConditionTerm& term : conditions_[j]) {
+      const Vec2 site = to_frame(frame_, term.at);
+      const Vec2 weight = turn_to_frame(frame_, term.weight);
+      const Eigen::Index row = known.at({site.x, site.y});
+      along(row, static_cast<Eigen::Index>(j)) += weight.x;
+      across(row, static_cast<Eigen::Index>(j)) += weight.y;
+    }
+  }
+  along_ = along * inverse;
+  across_ = across * inverse;
+}
+
+void DriverField::displacements(Vec2 p, std::span<Vec2> out) const {
+  invariant(out.size() == drivers(), "one value per driver");
+  const Vec2 q = to_frame(frame_, p);
+  out[0] = q.x * frame_.axis;
+  out[1] = q.y * left_of(frame_.axis);
+  if (conditions_.empty()) return;
+  const Kernel kernel{std::sqrt(5.0) / frame_.length_scale.value()};
+  const auto count = static_cast<Eigen::Index>(sites_.size());
+  Eigen::RowVectorXd even(count);
+  Eigen::RowVectorXd odd(count);
+  for (std::size_t i = 0; i < sites_.size(); ++i) {
+    const double near = kernel.value(norm(q - sites_[i]));
+    const double far = kernel.value(norm(q - Vec2{sites_[i].x, -sites_[i].y}));
+    even(static_cast<Eigen::Index>(i)) = near + far;
+    odd(static_cast<Eigen::Index>(i)) = near - far;
+  }
+  const Eigen::RowVectorXd x = even * along_;
+  const Eigen::RowVectorXd y = odd * across_;
+  for (std::size_t j = 0; j < conditions_.size(); ++j) {
+    const auto column = static_cast<Eigen::Index>(j);
+    out[j + 2] = turn_from_frame(frame_, {x(column), y(column)});
   }
 }
 
@@ -112,35 +164,31 @@ void DriverField::evaluate(Vec2 p, std::span<DriverValue> out) const {
   out[1] = {q.y * n, n.x * n, n.y * n};
   if (conditions_.empty()) return;
 
-  // The kernel's answer to every condition at p, in the frame. Rows: displacement, its x and its y derivative.
+  // The kernel at p against every site. Rows: its value, its x and its y derivative, in the frame.
   const Kernel kernel{std::sqrt(5.0) / frame_.length_scale.value()};
-  using Rows = Eigen::Matrix<double, 6, Eigen::Dynamic>;
-  Rows answers = Rows::Zero(6, static_cast<Eigen::Index>(conditions_.size()));
-  for (std::size_t j = 0; j < conditions_.size(); ++j) {
-    auto column = answers.col(static_cast<Eigen::Index>(j));
-    for (const ConditionTerm& term : conditions_[j]) {
-      const Vec2 c = to_frame(frame_, term.at);
-      const Vec2 w = turn_to_frame(frame_, term.weight);
-      const Vec2 near = q - c;
-      const Vec2 far = q - Vec2{c.x, -c.y};
-      const double near_k = kernel.value(norm(near));
-      const double far_k = kernel.value(norm(far));
-      const Vec2 near_slope = kernel.slope_over_r(norm(near)) * near;
-      const Vec2 far_slope = kernel.slope_over_r(norm(far)) * far;
-      column(0) += w.x * (near_k + far_k);
-      column(1) += w.y * (near_k - far_k);
-      column(2) += w.x * (near_slope.x + far_slope.x);
-      column(3) += w.y * (near_slope.x - far_slope.x);
-      column(4) += w.x * (near_slope.y + far_slope.y);
-      column(5) += w.y * (near_slope.y - far_slope.y);
-    }
+  using Rows = Eigen::Matrix<double, 3, Eigen::Dynamic>;
+  const auto count = static_cast<Eigen::Index>(sites_.size());
+  Rows even(3, count);
+  Rows odd(3, count);
+  for (std::size_t i = 0; i < sites_.size(); ++i) {
+    const Vec2 near = q - sites_[i];
+    const Vec2 far = q - Vec2{sites_[i].x, -sites_[i].y};
+    const double near_k = kernel.value(norm(near));
+    const double far_k = kernel.value(norm(far));
+    const Vec2 near_slope = kernel.slope_over_r(norm(near)) * near;
+    const Vec2 far_slope = kernel.slope_over_r(norm(far)) * far;
+    const auto column = static_cast<Eigen::Index>(i);
+    even.col(column) << near_k + far_k, near_slope.x + far_slope.x, near_slope.y + far_slope.y;
+    odd.col(column) << near_k - far_k, near_slope.x - far_slope.x, near_slope.y - far_slope.y;
   }
-  const Rows fields = answers * inverse_;
+  const Rows x = even * along_;
+  const Rows y = odd * across_;
   for (std::size_t j = 0; j < conditions_.size(); ++j) {
-    const auto f = fields.col(static_cast<Eigen::Index>(j));
-    const Vec2 along = turn_from_frame(frame_, {f(2), f(3)});   // derivative along the axis
-    const Vec2 across = turn_from_frame(frame_, {f(4), f(5)});  // derivative across it
-    out[j + 2] = {turn_from_frame(frame_, {f(0), f(1)}), e.x * along + n.x * across, e.y * along + n.y * across};
+    const auto column = static_cast<Eigen::Index>(j);
+    const Vec2 along = turn_from_frame(frame_, {x(1, column), y(1, column)});   // derivative along the axis
+    const Vec2 across = turn_from_frame(frame_, {x(2, column), y(2, column)});  // derivative across it
+    out[j + 2] = {turn_from_frame(frame_, {x(0, column), y(0, column)}), e.x * along + n.x * across,
+                  e.y * along + n.y * across};
   }
 }
 

@@ -58,12 +58,20 @@ class DriverField {
 
   // Fills one value per driver. Precondition: out.size() == drivers().
   void evaluate(Vec2 p, std::span<DriverValue> out) const;
+  // The displacements alone, at a third of the cost.
+  void displacements(Vec2 p, std::span<Vec2> out) const;
 
  private:
+  void gather_sites(const Eigen::MatrixXd& inverse);
+
   FieldFrame frame_;
   std::vector<Condition> conditions_;
   std::vector<bool> dependent_;
-  Eigen::MatrixXd inverse_;  // of the Gram matrix; rows and columns of dependent conditions are zero
+  // Every phi_j is a sum over the sites (all points that conditions speak of, each once, in the frame) of the kernel
+  // times a weight: one weight for the displacement along the axis, one for that across it.
+  std::vector<Vec2> sites_;
+  Eigen::MatrixXd along_;   // sites x conditions
+  Eigen::MatrixXd across_;  // sites x conditions
   double condition_number_ = 1.0;
 };
 
