@@ -1,0 +1,53 @@
+// The main job: every piece of a style in every size and width of its run.
+//
+// grade_style solves each forme once and makes one matrix product per piece for the whole run. Pieces are then made on
+// demand (graded_piece), independent of each other and from any thread.
+#pragma once
+
+#include <cstddef>
+#include <vector>
+
+#include "grading/bound_piece.hpp"
+#include "grading/grade_map.hpp"
+#include "grading/graded_piece.hpp"
+#include "grading/measure_table.hpp"
+#include "grading/piece_shape.hpp"
+#include "grading/size_run.hpp"
+
+namespace lastwright {
+
+struct GradedForme {
+  GradeMap map;
+  std::vector<Drivers> drivers;  // one per cell of the run; last: the base
+};
+
+struct PreparedPiece {
+  BoundPiece bound;
+  std::size_t forme = 0;  // index into StyleGrade::formes
+  PieceShape shape;
+  Eigen::MatrixXd nodes;  // one column per cell of the run; last: the base
+};
+
+struct StyleGrade {
+  SizeRun run;
+  std::vector<SizeWidth> cells;  // sizes outermost; last: the base, whether it is part of the run or not
+  std::vector<GradeStep> steps;  // what each cell asks
+  std::vector<GradedForme> formes;
+  std::vector<PreparedPiece> pieces;
+
+  // The base drawn through the grade: its drivers are zero.
+  [[nodiscard]] std::size_t base_cell() const { return cells.size() - 1; }
+  // Cells of the run itself: sizes x widths.
+  [[nodiscard]] std::size_t run_cells() const { return cells.size() - 1; }
+  // Index of a size and width of the run.
+  [[nodiscard]] std::size_t cell(std::size_t size, std::size_t width) const { return size * run.widths.size() + width; }
+  // Net line, inner lines and holes; the cut line stands on the net line.
+  [[nodiscard]] GradedPiece piece(std::size_t piece, std::size_t cell) const;
+};
+
+// Fails when a forme's rules cannot be met somewhere in the run or a curve cannot be followed; the Problem names the
+// forme, the piece, the size and the width. `pieces` are in the order of the style.
+Result<StyleGrade> grade_style(const StyleSpec& style, const MeasureTable& table, const SizeRun& run,
+                               std::vector<BoundPiece> pieces, const ShapeOptions& options = {});
+
+}  // namespace lastwright
