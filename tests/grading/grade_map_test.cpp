@@ -3,43 +3,21 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "support/shell_forme.hpp"
+
 using namespace lastwright;
+using namespace lastwright::support;
 
-namespace {
-
-const std::vector<std::string> kMeasures = {"stick length", "ball girth", "tread"};
-
-FormeSpec plain_forme() {
-  FormeSpec forme;
-  forme.name = "shell";
-  forme.points = {{"heel", {0, 0}},     {"toe", {280, 0}},     {"ball top", {190, 85}}, {"ball feather", {205, 4}},
-                  {"throat", {150, 110}}, {"counter top", {4, 60}}};
-  forme.base_line = {"heel", "toe"};
-  forme.fixed_point = "heel";
-  forme.length_line = "stick";
-  forme.girth_line = "ball line";
-  forme.rules = {MeasureLine{"stick", "heel", "toe", {{"stick length", 1}}},
-                 MeasureLine{"ball line", "ball feather", "ball top",
-                             {{"ball girth", Fraction(1, 2)}, {"tread", Fraction(-1, 2)}}}};
-  return forme;
-}
-
-// English increments: 1/3 in, 1/4 in and 1/12 in per size; 1/4 in and 1/9 in per width (Golding 1902).
-GradeStep step_of(double sizes, double widths) {
-  return {{sizes * 25.4 / 3, (sizes + widths) * 25.4 / 4, sizes * 25.4 / 12 + widths * 25.4 / 9}, sizes, widths};
-}
-
-}  // namespace
 
 TEST_CASE("no step is no change", "[grade map]") {
-  const GradeMap map = *make_grade_map(plain_forme(), kMeasures);
-  const Drivers still = *map.drivers(step_of(0, 0));
+  const GradeMap map = *make_grade_map(shell_forme(), kMeasures);
+  const Drivers still = *map.drivers(english_step(0, 0));
   for (Vec2 p : {Vec2{0, 0}, Vec2{120, 33}, Vec2{280, 90}}) CHECK(distance(map.graded(p, still), p) < 1e-12);
 }
 
 TEST_CASE("proportional rules give the exact two-axis scaling", "[grade map]") {
-  const GradeMap map = *make_grade_map(plain_forme(), kMeasures);
-  const Drivers d = *map.drivers(step_of(3, -1));
+  const GradeMap map = *make_grade_map(shell_forme(), kMeasures);
+  const Drivers d = *map.drivers(english_step(3, -1));
   const double sx = 1 + 25.4 / 280;
   // The ball line's length after the scaling, by hand: (15 sx)^2 + (81 sy)^2 = (L + dL)^2.
   const double wanted = std::hypot(15.0, 81.0) + 0.5 * 2 * 25.4 / 4 - 0.5 * (3 * 25.4 / 12 - 25.4 / 9);
@@ -50,7 +28,7 @@ TEST_CASE("proportional rules give the exact two-axis scaling", "[grade map]") {
 }
 
 TEST_CASE("every rule holds over the whole run, and the base line stays where it is", "[grade map]") {
-  FormeSpec forme = plain_forme();
+  FormeSpec forme = shell_forme();
   forme.rules.push_back(PointRule{"counter top", {0.4, 1.7}, {0.0, 0.0}});
   forme.rules.push_back(Straight{{"throat", "ball top"}});
   forme.points.push_back({"strap one", {70, 90}});
@@ -60,7 +38,7 @@ TEST_CASE("every rule holds over the whole run, and the base line stays where it
   CHECK(map.field().condition_number() < 1e6);
   for (double sizes : {-3.0, 0.5, 5.0}) {
     for (double widths : {-2.0, 0.0, 2.0}) {
-      const GradeStep step = step_of(sizes, widths);
+      const GradeStep step = english_step(sizes, widths);
       const Drivers d = *map.drivers(step);
       for (const LineReading& line : map.readings(step, d)) CHECK(std::abs(line.reached - line.wanted) < 1e-8);
       const Vec2 counter = map.graded({4, 60}, d);
@@ -82,7 +60,7 @@ TEST_CASE("every rule holds over the whole run, and the base line stays where it
 }
 
 TEST_CASE("the derivative is that of the displacement", "[grade map]") {
-  FormeSpec forme = plain_forme();
+  FormeSpec forme = shell_forme();
   forme.rules.push_back(PointRule{"counter top", {0.4, 1.7}, {0.0, 0.3}});
   forme.base_line = {"heel", "ball feather"};  // an axis that is not the x axis
   forme.rules[0] = MeasureLine{"stick", "heel", "ball feather", {{"stick length", 1}}};
@@ -103,22 +81,22 @@ TEST_CASE("the derivative is that of the displacement", "[grade map]") {
 }
 
 TEST_CASE("a rule that contradicts another is refused by name", "[grade map]") {
-  FormeSpec forme = plain_forme();
+  FormeSpec forme = shell_forme();
   forme.rules.push_back(PointRule{"toe", {0.0, 2.0}, {0.0, 0.0}});  // the toe lies on the base line
   const GradeMap map = *make_grade_map(forme, kMeasures);
-  const Result<Drivers> refused = map.drivers(step_of(1, 0));
+  const Result<Drivers> refused = map.drivers(english_step(1, 0));
   REQUIRE_FALSE(refused);
   CHECK(to_text(refused.problem()).find("point toe") != std::string::npos);
 }
 
 TEST_CASE("unknown names and useless lines are refused", "[grade map]") {
-  FormeSpec forme = plain_forme();
+  FormeSpec forme = shell_forme();
   forme.fixed_point = "throat";
   CHECK_FALSE(make_grade_map(forme, kMeasures));
-  forme = plain_forme();
+  forme = shell_forme();
   forme.girth_line = "stick";
   CHECK_FALSE(make_grade_map(forme, kMeasures));
-  forme = plain_forme();
+  forme = shell_forme();
   forme.rules.push_back(Hold{{"nowhere", "toe"}});
   CHECK_FALSE(make_grade_map(forme, kMeasures));
 }

@@ -1,0 +1,3 @@
+// expect: conversion from .lastwright::Radians. to non-scalar type .lastwright::Millimetres. requested
+#include "geometry/units.hpp"
+lastwright::Millimetres allowance = lastwright::from_degrees(5.0);

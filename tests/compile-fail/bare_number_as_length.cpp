@@ -1,0 +1,3 @@
+// expect: conversion from .double. to non-scalar type .lastwright::Millimetres. requested
+#include "geometry/units.hpp"
+lastwright::Millimetres allowance = 8.0;

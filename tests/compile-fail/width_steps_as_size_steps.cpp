@@ -1,0 +1,3 @@
+// expect: conversion from .lastwright::WidthSteps. to non-scalar type .lastwright::SizeSteps. requested
+#include "grading/scale.hpp"
+lastwright::SizeSteps steps = lastwright::WidthSteps{1};
