@@ -23,6 +23,10 @@ struct Node {
   std::vector<Placed> probes;  // in every probe
 };
 
+// A span is judged at a few samples; between them, and between the probes, its error can be somewhat larger. Holding the
+// samples to this share of the tolerance kept the whole within it in every dense evaluation.
+constexpr double kSampledShare = 0.7;
+
 class ShapeBuilder {
  public:
   ShapeBuilder(const BoundPiece& piece, const GradeMap& map, std::span<const Drivers> probes, const ShapeOptions& options)
@@ -117,7 +121,7 @@ class ShapeBuilder {
   Status refine(const Curve& curve, double t0, double t1, std::uint32_t from, std::uint32_t to, int depth, ShapePath& path) {
     const double error = probe_error(curve, t0, t1, from, to);
     constexpr int kDeepest = 14;
-    if (error <= options_.fit.value()) {
+    if (error <= kSampledShare * options_.fit.value()) {
       shape_.worst_fit = std::max(shape_.worst_fit, error);
       path.push_back({from, to, false});
       return Done{};
@@ -155,7 +159,7 @@ class ShapeBuilder {
         const double off = distance_from(biarc, p);
         if (!(off <= worst)) worst = off;
       }
-      if (!(worst <= options_.fit.value())) return worst;
+      if (!(worst <= kSampledShare * options_.fit.value())) return worst;
     }
     return worst;
   }
