@@ -39,6 +39,9 @@ inline constexpr Millimetres kShortestSegment{0.05};
 // 5 degrees: digitised smooth curves show kinks of 1 to 3 degrees, real corners are above 10.
 inline constexpr Radians kCorner{0.0873};
 
+// Neighbours that leave each other at less than this fold back on themselves: a metre of such a spike is a micron wide.
+inline constexpr Radians kSpike{1e-6};
+
 // Newton steps and root brackets stop here: a thousandth of the finest budget above.
 inline constexpr Millimetres kRoot{1e-9};
 

@@ -67,19 +67,13 @@ Box2 ArcSegment::bounds() const {
   box.add(a);
   box.add(b);
   if (straight()) return box;
+  // An extreme of the circle belongs to the arc when it lies on the arc's side of the chord.
   const Vec2 c = centre();
   const double r = radius();
-  const double s = sweep();
-  const double start = std::atan2(a.y - c.y, a.x - c.x);
-  constexpr double quarter = std::numbers::pi / 2.0;
-  for (int k = 0; k < 4; ++k) {
-    double turn = k * quarter - start;  // from the start to this extreme, in the direction of travel
-    if (s < 0.0) turn = -turn;
-    turn -= 2.0 * std::numbers::pi * std::floor(turn / (2.0 * std::numbers::pi));
-    if (turn < std::abs(s)) {
-      static constexpr Vec2 kAxis[4] = {{1, 0}, {0, 1}, {-1, 0}, {0, -1}};
-      box.add(c + r * kAxis[k]);
-    }
+  static constexpr Vec2 kAxis[4] = {{1, 0}, {0, 1}, {-1, 0}, {0, -1}};
+  for (Vec2 axis : kAxis) {
+    const Vec2 extreme = c + r * axis;
+    if (cross(b - a, extreme - a) * bulge < 0.0) box.add(extreme);
   }
   return box;
 }
@@ -93,21 +87,45 @@ double ArcSegment::nearest(Vec2 p) const {
   const double square = dot(along, along);
   if (square == 0.0) return 0.0;
   if (straight()) return std::clamp(dot(p - a, along) / square, 0.0, 1.0);
-  const Vec2 c = centre();
-  const double s = sweep();
-  const Vec2 from_centre = p - c;
+  // The turn from a to p seen from the centre a + n/k, multiplied through by the curvature k so that a
+  // distant centre loses no digits.
+  const double k = curvature();
+  const Vec2 tangent = start_tangent();
+  const double across = k * dot(tangent, p - a);
+  const double down = 1.0 - k * dot(left_of(tangent), p - a);
   const double end = distance(p, a) <= distance(p, b) ? 0.0 : 1.0;
-  if (from_centre == Vec2{}) return end;
-  double turn = angle_between(a - c, from_centre);
-  if (s < 0.0) turn = -turn;
-  if (turn < 0.0) turn += 2.0 * std::numbers::pi;
-  const double t = turn / std::abs(s);
+  if (across == 0.0 && down == 0.0) return end;
+  const double s = sweep();
+  double t = std::atan2(across, down) / s;
+  if (t < 0.0) t += 2.0 * std::numbers::pi / std::abs(s);
   return t <= 1.0 ? t : end;
 }
 
+bool ArcSegment::faces(Vec2 p) const {
+  const bool past_start = dot(start_tangent(), p - a) >= 0.0;
+  const bool before_end = dot(end_tangent(), p - b) <= 0.0;
+  return std::abs(bulge) <= 1.0 ? past_start && before_end : past_start || before_end;
+}
+
+double ArcSegment::distance_to(Vec2 p) const {
+  if (!faces(p)) return std::min(distance(p, a), distance(p, b));
+  const Vec2 w = p - a;
+  if (straight()) return chord() > 0.0 ? std::abs(cross(unit(b - a), w)) : norm(w);
+  // |p - centre| - radius, written without the centre: with f = k/2 |w|^2 - n.w it is 2 f / (1 + sqrt(1 + 2 k
+  // f)).
+  const double k = curvature();
+  const double f = 0.5 * k * dot(w, w) - dot(left_of(start_tangent()), w);
+  return std::abs(2.0 * f / (1.0 + std::sqrt(std::max(0.0, 1.0 + 2.0 * k * f))));
+}
+
 ArcSegment arc_from_tangent(Vec2 a, Vec2 tangent, Vec2 b) {
-  const double half_turn = angle_between(tangent, b - a);  // tangent-chord angle: half the sweep
-  return {a, b, half_turn == 0.0 ? 0.0 : std::tan(0.5 * half_turn)};
+  // The angle between tangent and chord is half the sweep, and the bulge the tangent of half of that angle:
+  // tan(x/2) = sin x / (1 + cos x) = (1 - cos x) / sin x, whichever does not cancel.
+  const double along = dot(tangent, b - a);
+  const double across = cross(tangent, b - a);
+  if (across == 0.0) return {a, b, 0.0};
+  const double reach = std::sqrt(along * along + across * across);
+  return {a, b, along >= 0.0 ? across / (reach + along) : (reach - along) / across};
 }
 
 }  // namespace lastwright
