@@ -1,0 +1,291 @@
+#include "geometry/last/section.hpp"
+
+#include <algorithm>
+#include <unordered_map>
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kOnPlane = 1e-9;  // mm: where the solving stops
+constexpr int kSteps = 30;
+constexpr std::size_t kNone = static_cast<std::size_t>(-1);
+
+struct Place {
+  double u = 0.0;
+  double v = 0.0;
+};
+
+class Cutter {
+ public:
+  Cutter(const Form& form, const Plane3& plane, const SectionOptions& options)
+      : form_(form), options_(options) {
+    section_.plane = plane;
+  }
+
+  Section cut() {
+    const Mesh& mesh = form_.body->mesh;
+    height_.resize(mesh.nodes.size());
+    for (std::size_t i = 0; i < height_.size(); ++i) {
+      height_[i] = section_.plane.height(form_.nodes[i]);
+      // A node in the plane counts as above, so that every triangle is crossed in none or two of its sides.
+      if (height_[i] == 0.0) height_[i] = 1e-300;
+    }
+    for (const Triangle& t : mesh.triangles) {
+      const bool s0 = height_[t.node[0]] > 0.0;
+      const bool s1 = height_[t.node[1]] > 0.0;
+      const bool s2 = height_[t.node[2]] > 0.0;
+      if (s0 == s1 && s1 == s2) continue;
+      std::array<std::uint32_t, 2> sides{};
+      std::size_t n = 0;
+      for (std::size_t k = 0; k < 3; ++k) {
+        if ((height_[t.node[k]] > 0.0) != (height_[t.node[(k + 1) % 3]] > 0.0) && n < 2)
+          sides[n++] = t.side[k];
+      }
+      if (n == 2) join(sides[0], sides[1], t.face);
+    }
+    return std::move(section_);
+  }
+
+ private:
+  [[nodiscard]] const BSplineSurface& surface(int face) const {
+    return form_.body->faces[static_cast<std::size_t>(face)].surface;
+  }
+
+  // Where the side's straight line in (u, v) meets the plane on the image.
+  std::size_t solve_side(std::uint32_t index, int face, Place& place) {
+    const MeshSide& side = form_.body->mesh.sides[index];
+    const MeshNode& a = form_.body->mesh.nodes[side.a];
+    const MeshNode& b = form_.body->mesh.nodes[side.b];
+    const auto at = [&](double t) { return Place{a.u + t * (b.u - a.u), a.v + t * (b.v - a.v)}; };
+    if (side.rim >= 0) {
+      const double share = height_[side.a] / (height_[side.a] - height_[side.b]);
+      place = at(share);
+      const auto [found, is_new] = on_rim_.try_emplace(side.rim, kNone);
+      if (is_new)
+        found->second = solve_rim(form_.body->mesh.rims[static_cast<std::size_t>(side.rim)], face, place);
+      return found->second;
+    }
+    const auto [found, is_new] = on_side_.try_emplace(index, Solved{});
+    if (is_new) {
+      const double t = root(height_[side.a], height_[side.b], [&](double s) {
+        const Place q = at(s);
+        return section_.plane.height(form_.image(surface(face).point(q.u, q.v)));
+      });
+      found->second = {at(t), add(face, at(t))};
+    }
+    place = found->second.place;
+    return found->second.point;
+  }
+
+  std::size_t solve_rim(const RimPiece& rim, int face, Place near) {
+    const BodyEdge& edge = form_.body->edges[static_cast<std::size_t>(rim.edge)];
+    const auto at = [&](double s) { return rim.from + s * (rim.to - rim.from); };
+    const auto height = [&](double s) { return section_.plane.height(form_.image(edge.curve.point(at(s)))); };
+    const double t = root(height(0.0), height(1.0), height);
+    Vec3 slope;
+    SectionPoint point;
+    edge.curve.point_and_slope(at(t), point.material, slope);
+    if (form_.map) {
+      AxisMap::Derivative derivative;
+      point.p = form_.map->with_derivative(point.material, derivative);
+      slope = derivative.turned(slope);
+    } else {
+      point.p = point.material;
+    }
+    point.slide = unit(slope);
+    point.face = face;
+    point.u = near.u;
+    point.v = near.v;
+    point.on_edge = true;
+    section_.points.push_back(point);
+    return section_.points.size() - 1;
+  }
+
+  // Bracketed root in [0, 1] by the Illinois rule; the nearer end where rounding left no change of sign.
+  template <class Function>
+  static double root(double f0, double f1, const Function& f) {
+    if ((f0 > 0.0) == (f1 > 0.0)) return std::abs(f0) < std::abs(f1) ? 0.0 : 1.0;
+    double t0 = 0.0;
+    double t1 = 1.0;
+    double t = 0.5;
+    for (int i = 0; i < 60; ++i) {
+      t = t1 - f1 * (t1 - t0) / (f1 - f0);
+      const double value = f(t);
+      if (std::abs(value) < kOnPlane) break;
+      if ((value > 0.0) == (f1 > 0.0)) {
+        f0 *= 0.5;
+      } else {
+        t0 = t1;
+        f0 = f1;
+      }
+      t1 = t;
+      f1 = value;
+    }
+    return std::clamp(t, 0.0, 1.0);
+  }
+
+  SurfacePoint image_at(int face, Place q, Vec3& material) const {
+    SurfacePoint s = surface(face).at(q.u, q.v);
+    material = s.p;
+    if (form_.map) {
+      AxisMap::Derivative derivative;
+      s.p = form_.map->with_derivative(s.p, derivative);
+      s.du = derivative.turned(s.du);
+      s.dv = derivative.turned(s.dv);
+    }
+    return s;
+  }
+
+  std::size_t add(int face, Place q) {
+    SectionPoint point;
+    const SurfacePoint s = image_at(face, q, point.material);
+    const Vec3 n = unit(cross(s.du, s.dv));
+    const Vec3& m = section_.plane.normal;
+    point.p = s.p;
+    point.slide = unit(m - dot(m, n) * n);
+    point.face = face;
+    point.u = q.u;
+    point.v = q.v;
+    section_.points.push_back(point);
+    return section_.points.size() - 1;
+  }
+
+  // Moves q along the steepest direction of the height until it lies in the plane. False where the surface
+  // does not allow it (a pole, a tangent plane) or the way is longer than `reach` in space.
+  bool settle(int face, Place& q, double reach) const {
+    const KnotVector& ku = surface(face).u;
+    const KnotVector& kv = surface(face).v;
+    double walked = 0.0;
+    for (int i = 0; i < kSteps; ++i) {
+      Vec3 material;
+      const SurfacePoint s = image_at(face, q, material);
+      const double f = section_.plane.height(s.p);
+      if (std::abs(f) < kOnPlane) return true;
+      // The shortest step in space: metric of the image.
+      const double fu = dot(section_.plane.normal, s.du);
+      const double fv = dot(section_.plane.normal, s.dv);
+      const double g11 = dot(s.du, s.du);
+      const double g12 = dot(s.du, s.dv);
+      const double g22 = dot(s.dv, s.dv);
+      const double det = g11 * g22 - g12 * g12;
+      if (!(det > 1e-14 * g11 * g22)) return false;
+      const double su = (g22 * fu - g12 * fv) / det;
+      const double sv = (g11 * fv - g12 * fu) / det;
+      const double slope = fu * su + fv * sv;
+      if (!(slope > 1e-8)) return false;
+      walked += std::abs(f) / std::sqrt(slope);
+      if (walked > reach) return false;
+      q.u = std::clamp(q.u - f / slope * su, ku.low(), ku.high());
+      q.v = std::clamp(q.v - f / slope * sv, kv.low(), kv.high());
+    }
+    return false;
+  }
+
+  void join(std::uint32_t side_a, std::uint32_t side_b, int face) {
+    Place a;
+    Place b;
+    const std::size_t pa = solve_side(side_a, face, a);
+    const std::size_t pb = solve_side(side_b, face, b);
+    if (pa != pb) halve(pa, a, pb, b, face, options_.halvings);
+  }
+
+  static Place middle(Place a, Place b) { return {0.5 * (a.u + b.u), 0.5 * (a.v + b.v)}; }
+
+  // At a pole one parameter means nothing: it is taken from the other end of the stretch.
+  bool leave_pole(int face, Place& a, Place& b) const {
+    constexpr double kPole = 1e-6;  // mm for the whole range of the parameter
+    bool left = false;
+    for (auto& [here, other] : {std::pair<Place&, Place&>{a, b}, {b, a}}) {
+      const BSplineSurface& on = surface(face);
+      const SurfacePoint s = on.at(here.u, here.v);
+      if (norm(s.du) * (on.u.high() - on.u.low()) < kPole) {
+        here.u = other.u;
+        left = true;
+      } else if (norm(s.dv) * (on.v.high() - on.v.low()) < kPole) {
+        here.v = other.v;
+        left = true;
+      }
+    }
+    return left;
+  }
+
+  void halve(std::size_t pa, Place a, std::size_t pb, Place b, int face, int left) {
+    Place m = middle(a, b);
+    const Vec3 from = section_.points[pa].p;
+    const Vec3 to = section_.points[pb].p;
+    const double chord = distance(from, to);
+    if (chord < kOnPlane) return;
+    if (!settle(face, m, chord) && !(leave_pole(face, a, b) && settle(face, m = middle(a, b), chord))) {
+      section_.stretches.push_back({{pa, pa, pb}, face});
+      return;
+    }
+    const std::size_t pm = add(face, m);
+    const Vec3 p = section_.points[pm].p;
+    const double bow = norm(cross(p - from, to - from)) / chord;
+    // The middle must also lie near the middle, or the circle through the three would not tell the arc.
+    const double share = dot(p - from, to - from) / (chord * chord);
+    if (left > 0 && (bow > options_.bow || (std::abs(share - 0.5) > 0.25 && bow > 1e-4))) {
+      halve(pa, a, pm, m, face, left - 1);
+      halve(pm, m, pb, b, face, left - 1);
+      return;
+    }
+    section_.stretches.push_back({{pa, pm, pb}, face});
+  }
+
+  struct Solved {
+    Place place;
+    std::size_t point = kNone;
+  };
+  const Form& form_;
+  SectionOptions options_;
+  Section section_;
+  std::vector<double> height_;
+  std::unordered_map<std::uint32_t, Solved> on_side_;
+  std::unordered_map<std::int32_t, std::size_t> on_rim_;
+};
+
+}  // namespace
+
+SurfacePoint Form::at(const SurfaceSpot& spot) const {
+  SurfacePoint s = body->at(spot);
+  if (map) {
+    AxisMap::Derivative derivative;
+    s.p = map->with_derivative(s.p, derivative);
+    s.du = derivative.turned(s.du);
+    s.dv = derivative.turned(s.dv);
+  }
+  return s;
+}
+
+Vec3 Form::normal_at(const SurfaceSpot& spot) const {
+  const SurfacePoint s = at(spot);
+  const Vec3 n = unit(cross(s.du, s.dv));
+  return body->faces[static_cast<std::size_t>(spot.face)].outward ? n : -n;
+}
+
+Form make_form(const Body& body, const AxisMap* map) {
+  Form form{&body, map, {}};
+  form.nodes.reserve(body.mesh.nodes.size());
+  for (const MeshNode& node : body.mesh.nodes) form.nodes.push_back(form.image(node.point));
+  return form;
+}
+
+Section cut_section(const Form& form, const Plane3& plane, const SectionOptions& options) {
+  return Cutter(form, plane, options).cut();
+}
+
+double stretch_length(const Section& section, const SectionStretch& stretch) {
+  const Vec3 a = section.points[stretch.point[0]].p;
+  const Vec3 m = section.points[stretch.point[1]].p;
+  const Vec3 b = section.points[stretch.point[2]].p;
+  const double c1 = distance(a, m);
+  const double c2 = distance(m, b);
+  const double c = distance(a, b);
+  if (!(c1 > 0.0 && c2 > 0.0 && c > 0.0)) return c1 + c2;
+  // Arcs of the circle through the three points, to the first term beyond their chords.
+  const double curvature = 2.0 * norm(cross(m - a, b - a)) / (c1 * c2 * c);
+  return c1 + c2 + curvature * curvature * (c1 * c1 * c1 + c2 * c2 * c2) / 24.0;
+}
+
+}  // namespace lastwright

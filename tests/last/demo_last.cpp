@@ -1,0 +1,167 @@
+#include "tests/last/demo_last.hpp"
+
+#include <algorithm>
+#include <array>
+#include <numbers>
+#include <vector>
+
+#include "geometry/last/refit.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kPi = std::numbers::pi;
+
+// Control values every tenth of the length, from one tenth before the heel to one tenth beyond the toe.
+using Control = std::vector<double>;
+const Control kOuterHalf{33, 34, 36, 34.5, 32, 33, 37, 43.5, 46, 44, 41, 38, 36};
+const Control kInnerHalf{33, 34, 36, 33.5, 29, 29.5, 35, 44, 50, 48, 43, 38, 36};
+const Control kMiddle{0, 0, 0, 0, 0.5, 1, 1, 0.5, -1, -4, -9, -15, -21};
+// Bottom profile: parts of the heel height, then of the toe spring.
+const Control kHeelPart{1.0, 1.0, 1.0, 0.97, 0.82, 0.55, 0.25, 0.05, 0.0, 0.0, 0.0, 0.0, 0.0};
+const Control kToePart{0, 0, 0, 0, 0, 0, 0, 0, 0, 0.08, 0.38, 0.95, 1.55};
+const Control kCrown{0, 0, 0, 0.3, 0.5, 0.2, -0.6, -1.2, -1.4, -1.2, -0.8, -0.3, 0};  // times -(y / 40)^2, mm
+
+double read(const Control& control, double share) {
+  AxisSpline spline(1.0, static_cast<int>(control.size()), 0.0);
+  spline.coefficients = control;
+  return spline(share);
+}
+
+struct Spot {
+  double x = 0.0;
+  double z = 0.0;
+};
+
+// A cubic spline near its control points, ends exact.
+Spot read(const std::vector<Spot>& control, double t) {
+  std::vector<double> breaks;
+  const int spans = static_cast<int>(control.size()) - 3;
+  for (int i = 0; i <= spans; ++i) breaks.push_back(static_cast<double>(i) / spans);
+  BSplineCurve3 curve;
+  curve.knots = clamped_knots(3, breaks);
+  for (const Spot& s : control) curve.poles.push_back({s.x, 0, s.z});
+  const Vec3 p = curve.point(t);
+  return {p.x, p.z};
+}
+
+class Recipe {
+ public:
+  explicit Recipe(const DemoLast& demo) : demo_(demo) {}
+
+  // Height of the bottom over the ground, before any adjustment.
+  [[nodiscard]] double bottom(double x, double y) const {
+    const double s = x / demo_.length;
+    const double across = y / 40.0;
+    return demo_.heel_height * read(kHeelPart, s) + demo_.toe_spring * read(kToePart, s) -
+           read(kCrown, s) * across * across;
+  }
+
+  // The skirt: turn 0 at the heel, pi at the toe, 2 pi at the heel again, outside first; rise 0 at the
+  // featherline, 1 at the rim of the top plane.
+  [[nodiscard]] Vec3 upper(double turn, double rise) const {
+    const double k = demo_.length / 279.4;
+    static const std::vector<Spot> kBack{{6, 0}, {1.5, 12}, {-0.5, 27}, {3, 46}, {9, 60}, {14, 74}};
+    static const std::vector<Spot> kFront{{275.5, 0}, {281, 8},    {280, 20}, {262, 25.5}, {238, 30},
+                                          {212, 40},  {186, 53.5}, {160, 69}, {140, 84},   {122, 95.5}};
+    Spot heel = read(kBack, rise);
+    Spot toe = read(kFront, rise);
+    heel.x *= k;
+    toe.x *= k;
+    const double c = std::cos(turn);
+    const double s = 0.5 * (1.0 - c);
+    const double x = heel.x + (toe.x - heel.x) * s;
+    const double share = x / demo_.length;
+    const double oval = std::sin(turn) * std::sqrt(1.0 + c * c);
+    const double narrow = 1.0 - std::pow(rise, 2.4);
+    const double wall = 9.0 * rise * (1.0 - rise) * (1.0 - rise);
+    const double half = read(turn <= kPi ? kOuterHalf : kInnerHalf, share);
+    const double width = (half + wall) * narrow + 19.0 * (1.0 - narrow);
+    const double y = read(kMiddle, share) * (1.0 - rise) + width * oval;
+    // Near the feather the wall follows the bottom; at the rim it lies in the plane through both ends.
+    const double floor = bottom(x, y);
+    const double on_bottom = floor + heel.z + (toe.z - heel.z) * s;
+    const double seat = bottom(heel.x, 0.0);
+    const double tip = bottom(toe.x, read(kMiddle, toe.x / demo_.length));
+    const double in_plane = seat + heel.z + (tip + toe.z - seat - heel.z) * s;
+    return {x, y, on_bottom + (in_plane - on_bottom) * rise * rise};
+  }
+
+ private:
+  DemoLast demo_;
+};
+
+Breaks even(double from, double to, int spans) {
+  Breaks breaks;
+  for (int i = 0; i <= spans; ++i) {
+    breaks.at.push_back(from + (to - from) * i / spans);
+    breaks.multiplicity.push_back(1);
+  }
+  return breaks;
+}
+
+}  // namespace
+
+Body make_demo_last(const DemoLast& demo) {
+  const Recipe recipe(demo);
+  // The skirt bulges beyond its control points' ends: stretched so that the stick length is exact.
+  double low = 1e9;
+  double high = -1e9;
+  for (int i = 0; i <= 4000; ++i) {
+    low = std::min(low, recipe.upper(0.0, i / 4000.0).x);
+    high = std::max(high, recipe.upper(kPi, i / 4000.0).x);
+  }
+  const double k = demo.length / (high - low);
+  const auto placed = [&](Vec3 p) {
+    p.x = (p.x - low) * k;
+    return demo.adjust ? (*demo.adjust)(p) : p;
+  };
+  const auto upper = [&](double u, double v) { return placed(recipe.upper(u, v)); };
+  const auto feather = [&](double u) { return upper(u, 0.0); };
+
+  Body body;
+  const auto edge = [&](const std::function<Vec3(double)>& exact, double from, double to, int start,
+                        int end) {
+    BodyEdge e;
+    e.curve = fit_curve(exact, even(from, to, 8), 0.2 * demo.fit).curve;
+    e.from = from;
+    e.to = to;
+    e.start = start;
+    e.end = end;
+    body.edges.push_back(std::move(e));
+  };
+  body.vertices = {feather(0.0), feather(kPi), upper(0.0, 1.0), upper(kPi, 1.0)};
+  edge(feather, 0.0, kPi, 0, 1);
+  edge(feather, kPi, 2.0 * kPi, 1, 0);
+  edge([&](double v) { return upper(0.0, v); }, 0.0, 1.0, 0, 2);
+  edge([&](double v) { return upper(kPi, v); }, 0.0, 1.0, 1, 3);
+  edge([&](double u) { return upper(u, 1.0); }, 0.0, kPi, 2, 3);
+  edge([&](double u) { return upper(u, 1.0); }, kPi, 2.0 * kPi, 3, 2);
+
+  const auto face = [&](BSplineSurface surface, bool outward, std::vector<EdgeUse> uses) {
+    BodyFace f;
+    f.surface = std::move(surface);
+    f.outward = outward;
+    f.loops.push_back({std::move(uses), true});
+    body.faces.push_back(std::move(f));
+  };
+  // du runs outside from heel to toe, dv upward: du x dv points to the inside of the foot there, into the
+  // body.
+  face(fit_surface(upper, {even(0.0, kPi, 12), even(0.0, 1.0, 6)}, demo.fit), false,
+       {{0, true}, {3, true}, {4, false}, {2, false}});
+  face(fit_surface(upper, {even(kPi, 2.0 * kPi, 12), even(0.0, 1.0, 6)}, demo.fit), false,
+       {{1, true}, {2, true}, {5, false}, {3, false}});
+  const auto bottom = [&](double x, double y) { return placed({x, y, recipe.bottom(x, y)}); };
+  face(fit_surface(bottom, {even(-6.0, 288.0 * demo.length / 279.4, 12), even(-66.0, 56.0, 4)}, demo.fit),
+       false, {{1, false}, {0, false}});
+  // The rim is plane by construction and stays so under the map; the face is the plane through three of its
+  // points.
+  const Vec3 back = body.vertices[2];
+  const Vec3 ahead = body.vertices[3] - back;
+  const auto top = [&](double u, double v) { return back + u * ahead + Vec3{0, v, 0}; };
+  face(fit_surface(top, {even(-0.3, 1.3, 1), even(-45.0, 45.0, 1)}, demo.fit), true, {{4, true}, {5, true}});
+  return body;
+}
+
+}  // namespace lastwright

@@ -1,0 +1,27 @@
+// The demo last: a left last made from formulas, for the demo style and for tests. Invented, but built as a
+// last maker would read one: a sharp feather edge, an oblique tread, a toe that swings to the inside, a wall
+// at the toe, a heel that bulges over the seat, a cone that narrows to a tilted plane top.
+//
+// The upper is a skirt: its lines run from the featherline up to the rim of the top plane, so that heel and
+// toe are smooth and no surface has a pole. Two faces meet at the heel and toe middle lines; bottom and top
+// are trimmed.
+#pragma once
+
+#include "geometry/last/axis_map.hpp"
+#include "geometry/last/body.hpp"
+
+namespace lastwright {
+
+struct DemoLast {
+  double length = 279.4;
+  double heel_height = 22.0;
+  double toe_spring = 9.0;
+  // Applied to the formulas before fitting, to bring the girths where a table wants them; null: none.
+  const AxisMap* adjust = nullptr;
+  double fit = 1e-3;  // mm: how closely the splines follow the formulas
+};
+
+// Faces, edges and vertices; no triangulation (the kernel makes one when the written file is read).
+Body make_demo_last(const DemoLast& recipe);
+
+}  // namespace lastwright

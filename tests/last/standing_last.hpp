@@ -1,0 +1,49 @@
+// The demo last as it comes out of a file, standing and with landmarks; made once for all tests.
+#pragma once
+
+#include <catch2/catch.hpp>
+#include <optional>
+
+#include "geometry/last/kernel/kernel.hpp"
+#include "geometry/last/landmarks.hpp"
+#include "geometry/last/step_write.hpp"
+#include "tests/last/demo_last.hpp"
+
+namespace lastwright {
+
+struct StandingLast {
+  std::optional<KernelShape> shape;
+  Body body;
+  Standing standing;
+  Landmarks landmarks;
+};
+
+inline StandingLast standing_last(const KernelShape& shape, double deflection = 0.8) {
+  StandingLast last;
+  last.shape = shape;
+  Result<Body> body = to_body(shape, deflection);
+  REQUIRE(body.ok());
+  last.body = std::move(*body);
+  const Result<Standing> standing = stand(last.body);
+  INFO((standing.ok() ? std::string() : to_text(standing.problem())));
+  REQUIRE(standing.ok());
+  last.standing = *standing;
+  const Result<Landmarks> landmarks = propose_landmarks(last.body, last.standing);
+  INFO((landmarks.ok() ? std::string() : to_text(landmarks.problem())));
+  REQUIRE(landmarks.ok());
+  last.landmarks = *landmarks;
+  return last;
+}
+
+inline const StandingLast& demo_standing() {
+  static const StandingLast last = [] {
+    const Result<std::string> step = write_step(make_demo_last({}), {"demo last", ""});
+    REQUIRE(step.ok());
+    const Result<KernelShape> shape = read_step(*step);
+    REQUIRE(shape.ok());
+    return standing_last(*shape);
+  }();
+  return last;
+}
+
+}  // namespace lastwright
