@@ -17,6 +17,27 @@
 
 namespace lastwright {
 
+// Other increments between two sizes, named by their labels.
+struct MeasureBreakSpec {
+  std::string from;
+  std::string to;
+  std::optional<Quantity> per_size;
+  std::optional<Quantity> per_width;
+};
+
+// A measure as the style states it; grading/measure_table binds the labels to the scale and makes a Measure of it.
+struct MeasureSpec {
+  std::string name;
+  bool from_scale = false;  // base, per_size, law, breaks and source are the scale's; what stands here is not used
+  Quantity base;
+  Quantity per_size;
+  Quantity per_width;
+  Law law = Law::kArithmetic;
+  std::vector<MeasureBreakSpec> breaks;
+  Fraction size_steps_per_width = 0;
+  Source source;
+};
+
 struct NamedPoint {
   std::string name;
   Vec2 at;  // in the drawing frame of the forme, millimetres
@@ -106,7 +127,7 @@ struct StyleSpec {
   std::string run_to;
   Fraction run_by = 1;  // 1/2: with half sizes
   std::vector<std::string> run_widths;
-  std::vector<Measure> measures;
+  std::vector<MeasureSpec> measures;
   std::vector<DrawingSpec> drawings;
   std::vector<FormeSpec> formes;
   std::vector<GirthSpec> girths;
