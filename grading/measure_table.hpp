@@ -41,6 +41,10 @@ class MeasureTable {
 // silence.
 Result<Measure> measure_from_scale(std::string name, const Scale& scale, const Size& base);
 
+// A measure as the style states it, its size labels found on the scale. Places of problems are pointers below
+// the measure: "/breaks/0/from".
+Result<Measure> bind_measure(const MeasureSpec& spec, const Scale& scale, const Size& base);
+
 // The table of a style. Refuses a value that is not above 0 anywhere in the run. Problems point into the
 // style file.
 Result<MeasureTable> measure_table(const StyleSpec& style, const Scale& scale, const Ladder& ladder);

@@ -25,10 +25,12 @@ struct MeasureBreakSpec {
   std::optional<Quantity> per_width;
 };
 
-// A measure as the style states it; grading/measure_table binds the labels to the scale and makes a Measure of it.
+// A measure as the style states it; grading/measure_table binds the labels to the scale and makes a Measure
+// of it.
 struct MeasureSpec {
   std::string name;
-  bool from_scale = false;  // base, per_size, law, breaks and source are the scale's; what stands here is not used
+  bool from_scale =
+      false;  // base, per_size, law, breaks and source are the scale's; what stands here is not used
   Quantity base;
   Quantity per_size;
   Quantity per_width;
@@ -95,9 +97,9 @@ struct GirthSpec {
 };
 
 struct DrawingSpec {
-  std::string key;   // how pieces refer to it
-  std::string file;  // relative to the style file
-  std::string units; // "" to believe the drawing; else "mm", "cm", "in"
+  std::string key;                            // how pieces refer to it
+  std::string file;                           // relative to the style file
+  std::string units;                          // "" to believe the drawing; else "mm", "cm", "in"
   std::map<std::string, std::string> layers;  // layer name -> role name; empty: the D6673 numbers
   Millimetres chain_gap{0.02};
 };

@@ -32,12 +32,15 @@ StyleSpec style() {
   spec.run_to = "13";
   spec.run_by = Fraction(1, 2);
   spec.run_widths = {"H", "D", "F", "G", "E"};
-  Measure girth;
+  MeasureSpec stick;
+  stick.name = "stick length";
+  stick.from_scale = true;
+  MeasureSpec girth;
   girth.name = "ball girth";
   girth.base = *parse_quantity("246 mm");
   girth.per_size = *parse_quantity("1/4 in");
   girth.per_width = *parse_quantity("1/4 in");
-  spec.measures = {*measure_from_scale("stick length", english(), *english().size("8")), girth};
+  spec.measures = {stick, girth};
   return spec;
 }
 
@@ -98,6 +101,17 @@ TEST_CASE("increments come in the order of the file, rounded once", "[measure_ta
   CHECK_FALSE(table->index("instep girth"));
   CHECK(table->exact(0, cell) == Fraction(127, 5) * Fraction(71, 6));  // 8 1/3 + 10.5/3 in
   for (const double one : table->increments(table->base().at)) CHECK(one == 0.0);
+}
+
+TEST_CASE("breaks named by labels are found on the scale", "[measure_table]") {
+  MeasureSpec spec = style().measures[1];
+  spec.breaks = {{"5", "8", parse_quantity("3/16 in").value(), std::nullopt}};
+  const auto measure = bind_measure(spec, english(), *english().size("8"));
+  REQUIRE(measure);
+  REQUIRE(measure->breaks.size() == 1);
+  CHECK(measure->breaks[0].to.position - measure->breaks[0].from.position == Fraction(3));
+  spec.breaks[0].to = "8.3";
+  CHECK(bind_measure(spec, english(), *english().size("8")).problem().place.pointer == "/breaks/0/to");
 }
 
 TEST_CASE("a table refuses doubles, and a foot scale as a last's length", "[measure_table]") {
