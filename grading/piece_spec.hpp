@@ -14,6 +14,9 @@
 namespace lastwright {
 
 enum class Treatment { kRaw, kLasting, kLap, kFold, kClosedSeam, kOpenSeam, kBound, kBagged, kTrim };
+inline constexpr Treatment kTreatments[] = {Treatment::kRaw,   Treatment::kLasting,    Treatment::kLap,
+                                            Treatment::kFold,  Treatment::kClosedSeam, Treatment::kOpenSeam,
+                                            Treatment::kBound, Treatment::kBagged,     Treatment::kTrim};
 const char* name_of(Treatment treatment);  // as written in a style: "closed seam"
 
 // A place on a forme: one of its named points, or coordinates in its drawing frame.
@@ -38,13 +41,15 @@ struct EdgeSpec {
 
 enum class Hand { kHanded, kSymmetric, kReversible };
 enum class Drawn { kNet, kCut };
+const char* name_of(Hand hand);    // "handed", ...
+const char* name_of(Drawn drawn);  // "net", "cut"
 
 // Which contour of which drawing the piece's outline is.
 struct OutlineSource {
-  std::string drawing;              // key of a DrawingSpec
-  std::optional<std::string> block; // the block that holds the piece
-  std::optional<std::string> layer; // the boundary's layer, where one layer is one piece
-  std::optional<Vec2> at;           // a point inside the contour, where neither tells
+  std::string drawing;               // key of a DrawingSpec
+  std::optional<std::string> block;  // the block that holds the piece
+  std::optional<std::string> layer;  // the boundary's layer, where one layer is one piece
+  std::optional<Vec2> at;            // a point inside the contour, where neither tells
 };
 
 struct PieceSpec {
