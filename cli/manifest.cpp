@@ -1,0 +1,44 @@
+#include "cli/manifest.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <nlohmann/json.hpp>
+
+namespace lastwright {
+
+std::string to_json(Manifest manifest) {
+  std::sort(manifest.files.begin(), manifest.files.end(),
+            [](const ManifestEntry& a, const ManifestEntry& b) { return a.name < b.name; });
+  std::string json = "{\n  \"lastwright_manifest\": 1,\n  \"files\": [";
+  bool first = true;
+  for (const ManifestEntry& file : manifest.files) {
+    json += fmt::format("{}\n    {{\"name\": {}, \"size\": {}, \"sha256\": \"{}\"}}", first ? "" : ",",
+                        nlohmann::json(file.name).dump(), file.size, to_hex(file.digest));
+    first = false;
+  }
+  return json + "\n  ]\n}\n";
+}
+
+Result<Manifest> parse_manifest(std::string_view json) {
+  const auto refused = [](std::string message) {
+    return Problem{Trouble::kSyntax, std::move(message), {}, {}, {}};
+  };
+  const auto root = nlohmann::json::parse(json, nullptr, false);
+  if (!root.is_object() || root.value("lastwright_manifest", nlohmann::json()) != 1) {
+    return refused("this is not a manifest that lastwright wrote");
+  }
+  const auto files = root.find("files");
+  if (files == root.end() || !files->is_array()) return refused("the manifest has no list of files");
+  Manifest manifest;
+  for (const auto& file : *files) {
+    if (!file.is_object() || !file.contains("name") || !file["name"].is_string() || !file.contains("size") ||
+        !file["size"].is_number_unsigned()) {
+      return refused("a file of the manifest has no name or size");
+    }
+    manifest.files.push_back({file["name"].get<std::string>(), file["size"].get<std::uint64_t>(), {}});
+  }
+  return manifest;
+}
+
+}  // namespace lastwright

@@ -1,0 +1,21 @@
+// Single output files, whole or absent, and standard output, checked.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "cli/file_system.hpp"
+#include "cli/output_set.hpp"
+
+namespace lastwright {
+
+// Written beside the target under a hidden name, synced, then renamed into place: without `force` never over
+// an existing file, with it the old file or the new one. Refuses folders, symbolic links and inputs (also
+// under another name). "-" writes to standard output.
+Status write_file_whole(const std::string& path, std::string_view bytes, const OutputOptions& options,
+                        FileSystem& system = real_file_system());
+
+// Everything, or a Problem: a full device or a closed pipe is an error like any other.
+Status write_stdout(std::string_view bytes, FileSystem& system = real_file_system());
+
+}  // namespace lastwright
