@@ -17,9 +17,9 @@ namespace lastwright {
 enum class Anchor { kStart, kMiddle, kEnd };
 
 struct SvgText {
-  Vec2 at;              // on the base line
+  Vec2 at = {};         // on the base line
   double height = 3.0;  // of a capital, millimetres
-  Radians angle;        // counter-clockwise
+  Radians angle = {};   // counter-clockwise
   Anchor anchor = Anchor::kStart;
   Colour colour = palette::kBlack;
   bool bold = false;

@@ -1,0 +1,20 @@
+// Tables as comma-separated values: RFC 4180, UTF-8, lines ended by CR LF, a decimal point whatever the
+// locale.
+#pragma once
+
+#include <string>
+#include <string_view>
+
+#include "cli/table.hpp"
+
+namespace lastwright {
+
+// The header line and one line a row.
+std::string to_csv(const Table& table);
+
+// One field. Quoted where the format asks for it. A text that a spreadsheet would take for a formula (it
+// begins with = + - @ or a tab or return, and is no plain number) gets an apostrophe put before it: opening a
+// table never runs what somebody typed as a piece's name.
+std::string csv_field(std::string_view text);
+
+}  // namespace lastwright

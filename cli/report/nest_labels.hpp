@@ -1,0 +1,29 @@
+// Where the labels of a nest go: beside the side on which its outlines lie farthest apart, on leaders that
+// never cross while the outlines follow each other in order.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "geometry/curve/arc_path.hpp"
+
+namespace lastwright {
+
+struct NestLabel {
+  std::size_t outline = 0;  // index
+  Vec2 tip;                 // on the outline
+  Vec2 elbow;               // end of the leader, where the text begins or is centred
+};
+
+enum class Side { kRight, kLeft, kTop, kBottom };
+
+struct NestLabels {
+  Side side = Side::kRight;
+  std::vector<NestLabel> labels;
+  Box2 box;  // tips, leaders and texts
+};
+
+// `height`: of a capital. `widest`: of the widest label, millimetres.
+NestLabels place_labels(const std::vector<ClosedArcPath>& outlines, double height, double widest);
+
+}  // namespace lastwright

@@ -1,0 +1,235 @@
+#include "geometry/io/pdf_write.hpp"
+
+#include <cairo-pdf.h>
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <cstdlib>
+#include <memory>
+#include <string_view>
+
+#include "geometry/io/pdf_canvas.hpp"
+#include "geometry/io/pdf_update.hpp"
+#include "geometry/io/svg_write.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kPointsPerMillimetre = 72.0 / kMillimetresPerInch;
+constexpr double kCheckSquare = 100.0;
+constexpr double kAround = 3.0;  // white round the drawing, millimetres
+
+struct Closer {
+  void operator()(cairo_surface_t* surface) const { cairo_surface_destroy(surface); }
+  void operator()(cairo_t* page) const { cairo_destroy(page); }
+};
+
+cairo_status_t append(void* text, const unsigned char* bytes, unsigned count) {
+  static_cast<std::string*>(text)->append(reinterpret_cast<const char*>(bytes), count);
+  return CAIRO_STATUS_SUCCESS;
+}
+
+// Seconds since 1970 as an ISO 8601 date. Civil date from a day count: proleptic Gregorian, eras of 400
+// years.
+std::string iso_date(long long seconds) {
+  const long long days = (seconds >= 0 ? seconds : seconds - 86399) / 86400;
+  const long long second = seconds - days * 86400;
+  const long long shifted = days + 719468;
+  const long long era = (shifted >= 0 ? shifted : shifted - 146096) / 146097;
+  const long long day_of_era = shifted - era * 146097;
+  const long long year_of_era =
+      (day_of_era - day_of_era / 1460 + day_of_era / 36524 - day_of_era / 146096) / 365;
+  const long long day_of_year = day_of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
+  const long long month_from_march = (5 * day_of_year + 2) / 153;
+  const long long day = day_of_year - (153 * month_from_march + 2) / 5 + 1;
+  const long long month = month_from_march < 10 ? month_from_march + 3 : month_from_march - 9;
+  const long long year = year_of_era + era * 400 + (month <= 2 ? 1 : 0);
+  return fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}:{:02}Z", year, month, day, second / 3600,
+                     second / 60 % 60, second % 60);
+}
+
+std::string creation_date() {
+  long long seconds = 0;
+  if (const char* epoch = std::getenv("SOURCE_DATE_EPOCH"); epoch != nullptr) {
+    const std::string_view text = epoch;
+    const auto read = std::from_chars(text.data(), text.data() + text.size(), seconds);
+    if (read.ec != std::errc() || read.ptr != text.data() + text.size() || seconds < 0 ||
+        seconds > 253402300799)
+      seconds = 0;
+  }
+  return iso_date(seconds);
+}
+
+bool overlap(const Box2& shown, const Box2& item) {
+  return !item.empty() && shown.overlaps(item.grown(1.0));
+}
+
+void draw_drawing(PdfCanvas& canvas, const Sheet& sheet, const Box2& shown) {
+  for (const Operation operation : all_operations()) {
+    const LineStyle& style = style_of(operation);
+    canvas.set(style);
+    for (const SheetOutline& o : sheet.outlines) {
+      if (o.operation == operation && overlap(shown, bounds(o.path))) canvas.outline(o.path);
+    }
+    for (const SheetLine& l : sheet.lines) {
+      if (l.operation == operation && overlap(shown, bounds(l.path))) canvas.line(l.path);
+    }
+    for (const SheetHole& h : sheet.holes) {
+      if (h.operation == operation) canvas.circle(h.centre, h.radius);
+    }
+    for (const SheetText& t : sheet.texts) {
+      if (t.operation == operation) canvas.text(t.at, t.height, t.angle, t.text);
+    }
+  }
+}
+
+// In the middle of the page, behind the drawing: light sides, dark corners.
+void draw_check_square(PdfCanvas& canvas, const Box2& shown) {
+  const double side = kCheckSquare;
+  if (shown.width() < side + 10 || shown.height() < side + 10) return;
+  const Vec2 low{shown.low.x + 15.0, shown.low.y + 15.0};
+  const Box2 square{low, low + Vec2{side, side}};
+  canvas.set(palette::kLightGrey, 0.1);
+  canvas.rectangle(square);
+  canvas.set(palette::kGrey, 0.15);
+  for (const double x : {0.0, side}) {
+    for (const double y : {0.0, side}) {
+      const Vec2 corner = low + Vec2{x, y};
+      canvas.segment(corner, corner + Vec2{x == 0.0 ? 4.0 : -4.0, 0.0});
+      canvas.segment(corner, corner + Vec2{0.0, y == 0.0 ? 4.0 : -4.0});
+    }
+  }
+  canvas.text(low + Vec2{side / 2, 1.0}, 1.5, Radians(0), "check square 100 mm", 0.5);
+}
+
+// A cross that lies on the same point of the drawing on both sheets.
+void draw_join(PdfCanvas& canvas, Vec2 at) {
+  canvas.segment(at - Vec2{3, 0}, at + Vec2{3, 0});
+  canvas.segment(at - Vec2{0, 3}, at + Vec2{0, 3});
+  canvas.circle(at, 1.5);
+}
+
+void draw_joins(PdfCanvas& canvas, const TilePlan& plan, const Tile& tile, double overlapping) {
+  const LineStyle limit{"", "", palette::kGrey, 0.15, {3.0, 2.0}};
+  const Box2& b = tile.shown;
+  const Vec2 middle = b.centre();
+  struct Neighbour {
+    int row;
+    int column;
+    Vec2 out;  // towards it
+  };
+  for (const Neighbour n : {Neighbour{0, -1, {-1, 0}}, {0, 1, {1, 0}}, {-1, 0, {0, 1}}, {1, 0, {0, -1}}}) {
+    const int row = tile.row + n.row;
+    const int column = tile.column + n.column;
+    if (row < 0 || column < 0 || row >= plan.rows || column >= plan.columns) continue;
+    const double half = n.column != 0 ? b.width() / 2 : b.height() / 2;
+    const double reach = n.column != 0 ? b.height() / 2 : b.width() / 2;
+    const Vec2 across = left_of(n.out);
+    const Vec2 inner = middle + (half - overlapping) * n.out;  // where the neighbour's page begins
+    canvas.set(limit);
+    canvas.segment(inner - reach * across, inner + reach * across);
+    canvas.set(palette::kBlack, 0.15);
+    const Vec2 centre = middle + (half - overlapping / 2) * n.out;
+    for (const double share : {-0.7, 0.0, 0.7}) draw_join(canvas, centre + share * reach * across);
+    canvas.set(palette::kGrey, 0.15);
+    const Radians angle(n.column != 0 ? std::numbers::pi / 2 : 0.0);
+    const Vec2 down{n.column != 0 ? 0.8 : 0.0, n.column != 0 ? 0.0 : -0.8};
+    canvas.text(centre + 0.35 * reach * across + down, 1.7, angle, "joins " + tile_name(row, column), 0.5);
+  }
+}
+
+void draw_strip(PdfCanvas& canvas, const TilePlan& plan, const Tile& tile, const std::string& title,
+                const std::string& page, double strip) {
+  const Box2& b = tile.shown;
+  const double base = b.low.y - strip + 2.0;
+  canvas.set(palette::kBlack, 0.15);
+  const std::string name = tile_name(tile.row, tile.column);
+  canvas.text({b.low.x, base}, 4.5, Radians(0), name);
+  canvas.text({b.low.x + 6.0 + 3.4 * static_cast<double>(name.size()), base + 3.0}, 2.4, Radians(0), title);
+  canvas.set(palette::kGrey, 0.15);
+  canvas.text(
+      {b.low.x + 6.0 + 3.4 * static_cast<double>(name.size()), base}, 1.8, Radians(0),
+      fmt::format("{}. Print at 100 %, without fitting; the check square must measure 100 mm both ways",
+                  page));
+  // Where this sheet lies among the others.
+  const double cell = std::min(3.0, (strip - 2.0) / plan.rows);
+  if (plan.rows * plan.columns > 1 && plan.columns * cell < b.width() / 4) {
+    const Vec2 top_left{b.high.x - plan.columns * cell, b.low.y - 1.5};
+    for (const Tile& other : plan.tiles) {
+      const Vec2 low = top_left + Vec2{other.column * cell, -(other.row + 1) * cell};
+      const Box2 box{low, low + Vec2{cell, cell}};
+      const bool here = other.row == tile.row && other.column == tile.column;
+      canvas.set(here ? palette::kBlack : palette::kGrey, 0.12);
+      canvas.rectangle(box, here);
+    }
+  }
+}
+
+}  // namespace
+
+Result<std::string> write_pdf(const std::vector<Sheet>& sheets, const PdfOptions& options) {
+  const auto refused = [](std::string message) {
+    return Problem{Trouble::kBadValue, std::move(message), {}, {}, {}};
+  };
+  if (sheets.empty()) return refused("there is nothing to plot");
+  std::vector<TilePlan> plans;
+  std::size_t pages = 0;
+  for (const Sheet& sheet : sheets) {
+    const Box2 box = bounds(sheet);
+    if (box.empty()) return refused(fmt::format("\"{}\" holds nothing to plot", sheet.title));
+    Result<TilePlan> plan = plan_tiles(box.grown(kAround), options.paper, options.tiles);
+    if (!plan) return plan.problem().in("drawing", sheet.title);
+    pages += plan->tiles.size();
+    plans.push_back(std::move(*plan));
+  }
+
+  std::string pdf;
+  const std::unique_ptr<cairo_surface_t, Closer> surface(cairo_pdf_surface_create_for_stream(
+      append, &pdf, plans[0].page_width * kPointsPerMillimetre, plans[0].page_height * kPointsPerMillimetre));
+  cairo_pdf_surface_restrict_to_version(surface.get(), CAIRO_PDF_VERSION_1_5);
+  cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_TITLE, options.title.c_str());
+  cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE, creation_date().c_str());
+  const std::unique_ptr<cairo_t, Closer> page(cairo_create(surface.get()));
+  cairo_select_font_face(page.get(), "DejaVu Sans", CAIRO_FONT_SLANT_NORMAL, CAIRO_FONT_WEIGHT_NORMAL);
+  cairo_set_tolerance(page.get(), 0.005);  // points: 0.002 mm between an arc and the curves it becomes
+  PdfCanvas canvas(page.get());
+
+  const double margin = options.tiles.margin;
+  const double strip = options.tiles.strip;
+  std::size_t number = 0;
+  for (std::size_t s = 0; s < sheets.size(); ++s) {
+    const TilePlan& plan = plans[s];
+    for (const Tile& tile : plan.tiles) {
+      ++number;
+      cairo_pdf_surface_set_size(surface.get(), plan.page_width * kPointsPerMillimetre,
+                                 plan.page_height * kPointsPerMillimetre);
+      canvas.place({tile.shown.low.x - margin, tile.shown.high.y + margin});
+      canvas.clip(tile.shown);
+      draw_check_square(canvas, tile.shown);
+      draw_drawing(canvas, sheets[s], tile.shown);
+      draw_joins(canvas, plan, tile, options.tiles.overlap);
+      canvas.unclip();
+      canvas.set(palette::kGrey, 0.1);
+      canvas.rectangle(tile.shown);
+      draw_strip(canvas, plan, tile, sheets[s].title, fmt::format("Page {} of {}", number, pages), strip);
+      cairo_show_page(page.get());
+    }
+  }
+  cairo_surface_finish(surface.get());
+  const cairo_status_t status = cairo_status(page.get()) != CAIRO_STATUS_SUCCESS
+                                    ? cairo_status(page.get())
+                                    : cairo_surface_status(surface.get());
+  if (status != CAIRO_STATUS_SUCCESS) {
+    return Problem{Trouble::kInternal,
+                   fmt::format("the PDF could not be made: {}", cairo_status_to_string(status)),
+                   {},
+                   {},
+                   {}};
+  }
+  return with_catalog_entries(std::move(pdf),
+                              "/Version /1.7\n   /ViewerPreferences << /PrintScaling /None >>");
+}
+
+}  // namespace lastwright

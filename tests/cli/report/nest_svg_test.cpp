@@ -1,0 +1,68 @@
+#include "cli/report/nest_svg.hpp"
+
+#include <catch2/catch.hpp>
+
+#include "cli/report/nest_labels.hpp"
+
+using namespace lastwright;
+
+namespace {
+
+ClosedArcPath oval(double scale) {
+  return {{{{100, 0}, 0.2}, {{100 + 90 * scale, -30}, 0.4}, {{100 + 90 * scale, 30}, 0.2}}};
+}
+
+std::size_t count(const std::string& text, const std::string& what) {
+  std::size_t found = 0;
+  for (std::size_t at = text.find(what); at != std::string::npos; at = text.find(what, at + 1)) ++found;
+  return found;
+}
+
+// Whether two segments cross in their insides.
+bool cross_over(Vec2 a, Vec2 b, Vec2 c, Vec2 d) {
+  return cross(b - a, c - a) * cross(b - a, d - a) < -1e-9 &&
+         cross(d - c, a - c) * cross(d - c, b - c) < -1e-9;
+}
+
+}  // namespace
+
+TEST_CASE("a nest shows every outline with its label, the base on top of all", "[nest]") {
+  std::vector<NestOutline> outlines;
+  for (int i = 0; i < 9; ++i) {
+    outlines.push_back({.label = "<" + std::to_string(i) + ">",
+                        .path = oval(1 + 0.03 * i),
+                        .is_base = i == 4,
+                        .minor = i % 2 == 1});
+  }
+  const std::string svg =
+      nest_svg(outlines, {.title = "a & b", .subtitle = "sizes", .minor = "half sizes", .fixed = Vec2{0, 0}});
+  CHECK(count(svg, "id=\"outline-") == 9);
+  for (int i = 0; i < 9; ++i) CHECK(count(svg, ">&lt;" + std::to_string(i) + "&gt;</text>") == 1);
+  CHECK(svg.find("id=\"outline-5\"") > svg.find("id=\"outline-9\""));
+  CHECK(svg.find("a &amp; b") != std::string::npos);
+  CHECK(svg.find("fixed point") != std::string::npos);
+  CHECK(svg.find("half sizes") != std::string::npos);
+  CHECK(svg == nest_svg(outlines,
+                        {.title = "a & b", .subtitle = "sizes", .minor = "half sizes", .fixed = Vec2{0, 0}}));
+}
+
+TEST_CASE("leaders start on their outlines and do not cross", "[nest]") {
+  std::vector<ClosedArcPath> outlines;
+  for (int i = 0; i < 17; ++i) outlines.push_back(oval(1 + 0.014 * i));
+  const NestLabels placed = place_labels(outlines, 2.0, 5.0);
+  REQUIRE(placed.labels.size() == outlines.size());
+  CHECK(placed.side == Side::kRight);
+  for (const NestLabel& label : placed.labels) CHECK(distance_to(outlines[label.outline], label.tip) < 1e-6);
+  int crossings = 0;
+  for (std::size_t i = 0; i < placed.labels.size(); ++i) {
+    for (std::size_t j = 0; j < i; ++j) {
+      crossings += cross_over(placed.labels[i].tip, placed.labels[i].elbow, placed.labels[j].tip,
+                              placed.labels[j].elbow);
+    }
+  }
+  CHECK(crossings == 0);
+}
+
+TEST_CASE("an empty nest says so", "[nest]") {
+  CHECK(nest_svg({}, {.title = "vamp"}).find("nothing to draw") != std::string::npos);
+}

@@ -1,0 +1,79 @@
+#include <unistd.h>
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <limits>
+
+#include "cli/csv.hpp"
+#include "cli/progress.hpp"
+#include "cli/xlsx.hpp"
+
+using namespace lastwright;
+
+TEST_CASE("numbers carry their decimals, correctly rounded, and never a locale", "[table]") {
+  CHECK(with_decimals(246.0, 2) == "246.00");
+  CHECK(with_decimals(0.125, 2) == "0.12");  // halfway, held exactly: to even
+  CHECK(with_decimals(-0.001, 2) == "0.00");
+  CHECK(with_decimals(-0.006, 2) == "-0.01");
+  CHECK(with_decimals(1e300, 0).size() == 301);
+  CHECK(with_decimals(std::nan(""), 2).empty());
+  CHECK(with_decimals(std::numeric_limits<double>::infinity(), 2).empty());
+}
+
+TEST_CASE("fields of CSV are quoted where RFC 4180 asks for it and never become formulas", "[csv]") {
+  const std::pair<std::string, std::string> cases[] = {
+      {"vamp", "vamp"},
+      {"", ""},
+      {"a,b", "\"a,b\""},
+      {"say \"8\"", "\"say \"\"8\"\"\""},
+      {"two\r\nlines", "\"two\r\nlines\""},
+      {"=1+1", "'=1+1"},
+      {"=HYPERLINK(\"http://x\",\"y\")", "\"'=HYPERLINK(\"\"http://x\"\",\"\"y\"\")\""},
+      {"@SUM(A1)", "'@SUM(A1)"},
+      {"+cmd|' /C calc'!A0", "'+cmd|' /C calc'!A0"},
+      {"-2+3", "'-2+3"},
+      {"-2.5", "-2.5"},
+      {"+4", "+4"},
+      {"\t=1", "\"'\t=1\""},
+      {"8½", "8½"},
+  };
+  for (const auto& [text, field] : cases) CHECK(csv_field(text) == field);
+}
+
+TEST_CASE("a table becomes lines that all have as many fields as the header", "[csv]") {
+  const Table table{"girths",
+                    {{"size"}, {"ball girth, mm"}, {"pairs", 8, 0}},
+                    {{{"8"}, {246.0}, {std::int64_t{12}}}, {{"8.5"}}, {}},
+                    1};
+  CHECK(to_csv(table) == "size,\"ball girth, mm\",pairs\r\n8,246.00,12\r\n8.5,,\r\n,,\r\n");
+}
+
+TEST_CASE("the same tables give the same workbook", "[xlsx]") {
+  const Table table{"girths", {{"size"}, {"girth"}}, {{{"=1+1"}, {246.0, Emphasis::kBad}}}, 1};
+  const auto first = to_xlsx({table, table}, "title");
+  REQUIRE(first);
+  CHECK(first->substr(0, 2) == "PK");
+  CHECK(*to_xlsx({table, table}, "title") == *first);
+  const Table long_text{"t", {{"a"}}, {{{std::string(40000, 'x')}}}, 1};
+  const auto refused = to_xlsx({long_text}, "title");
+  REQUIRE_FALSE(refused);
+  CHECK(refused.problem().trouble == Trouble::kBudget);
+}
+
+TEST_CASE("the progress line fits its terminal and is not drawn elsewhere", "[progress]") {
+  CHECK(progress_line("grading", 1234, 8000, 200) ==
+        "grading 1,234 of 8,000 [=====>                                ]");
+  for (std::size_t columns = 0; columns < 120; ++columns) {
+    CHECK(progress_line("grading", 7999, 8000, columns).size() <= columns);
+  }
+  int ends[2];
+  REQUIRE(::pipe(ends) == 0);
+  {
+    Progress progress("grading", 10, ends[1]);
+    CHECK_FALSE(progress.shown());
+    progress.advance(10);
+  }
+  ::close(ends[1]);
+  char byte = 0;
+  CHECK(::read(ends[0], &byte, 1) == 0);
+  ::close(ends[0]);
+}
