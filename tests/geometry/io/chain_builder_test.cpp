@@ -1,0 +1,139 @@
+#include <catch2/catch.hpp>
+#include <chrono>
+#include <random>
+
+#include "geometry/io/drawing.hpp"
+
+using namespace lastwright;
+
+namespace {
+
+DrawnPath line(Vec2 a, Vec2 b, const std::string& layer = "1", std::size_t insert = 0) {
+  DrawnPath path;
+  path.curves = {Line{a, b}};
+  path.from.layer = layer;
+  path.from.insert = insert;
+  return path;
+}
+
+constexpr Millimetres kGap{0.02};
+
+bool walks(const Contour& contour, double gap) {
+  const auto& curves = contour.raw.curves;
+  for (std::size_t i = 0; i + 1 < curves.size(); ++i) {
+    if (distance(end_of(curves[i]), start_of(curves[i + 1])) > gap) return false;
+  }
+  return !contour.closed || distance(end_of(curves.back()), start_of(curves.front())) <= gap;
+}
+
+}  // namespace
+
+TEST_CASE("loose edges in any order and direction become one closed contour", "[chain]") {
+  Drawing drawing;
+  drawing.paths = {line({0, 0}, {10, 0}), line({0, 10}, {0, 0}), line({10, 10}, {10.01, 0}),
+                   line({10, 10}, {0, 10.015})};
+  const ChainedContours chained = chain_contours(drawing, kGap);
+  REQUIRE(chained.contours.size() == 1);
+  const Contour& contour = chained.contours[0];
+  CHECK(contour.closed);
+  CHECK(contour.raw.curves.size() == 4);
+  CHECK(walks(contour, 0.02));
+  CHECK(contour.widest_gap == Approx(0.015));
+  CHECK(start_of(contour.raw.curves[0]) == Vec2{0, 0});  // runs as its first entity is drawn
+  CHECK(end_of(contour.raw.curves[0]) == Vec2{10, 0});
+  CHECK(chained.problems.empty());
+}
+
+TEST_CASE("a run with loose ends starts at its end and stays open", "[chain]") {
+  Drawing drawing;
+  drawing.paths = {line({1, 0}, {2, 0}), line({3, 0}, {2, 0}), line({1, 0}, {0, 0})};
+  const ChainedContours chained = chain_contours(drawing, kGap);
+  REQUIRE(chained.contours.size() == 1);
+  CHECK_FALSE(chained.contours[0].closed);
+  CHECK(start_of(chained.contours[0].raw.curves[0]) == Vec2{0, 0});
+  CHECK(end_of(chained.contours[0].raw.curves[2]) == Vec2{3, 0});
+}
+
+TEST_CASE("layers and insertions are not joined to each other", "[chain]") {
+  Drawing drawing;
+  drawing.paths = {line({0, 0}, {1, 0}, "1"), line({1, 0}, {1, 1}, "8"), line({1, 1}, {0, 0}, "1"),
+                   line({1, 0}, {1, 1}, "1", 2)};
+  const ChainedContours chained = chain_contours(drawing, kGap);
+  CHECK(chained.contours.size() == 3);
+  for (const Contour& contour : chained.contours) CHECK_FALSE(contour.closed);
+}
+
+TEST_CASE("a branch is reported once and joined nowhere", "[chain]") {
+  Drawing drawing;
+  drawing.paths = {line({0, 0}, {5, 0}), line({5, 0}, {9, 3}), line({5, 0.01}, {9, -3}),
+                   line({9, 3}, {12, 3})};
+  const ChainedContours chained = chain_contours(drawing, kGap);
+  CHECK(chained.contours.size() == 2);  // those that meet exactly belong together; the third stays open
+  CHECK_FALSE(chained.contours[1].closed);
+  drawing.paths[2] = line({5, 0}, {9, -3});
+  const ChainedContours exact = chain_contours(drawing, kGap);
+  CHECK(exact.contours.size() == 3);
+  REQUIRE(exact.problems.size() == 1);
+  CHECK(exact.problems[0].message.find("(5.000, 0.000)") != std::string::npos);
+}
+
+TEST_CASE("segments shorter than the gap are no branch when they meet exactly", "[chain]") {
+  Drawing drawing;
+  for (int i = 0; i < 100; ++i) drawing.paths.push_back(line({0.005 * i, 0}, {0.005 * (i + 1), 0}));
+  const ChainedContours chained = chain_contours(drawing, kGap);
+  CHECK(chained.contours.size() == 1);
+  CHECK(chained.problems.empty());
+}
+
+TEST_CASE("closed paths and paths that return to their start are contours of their own", "[chain]") {
+  Drawing drawing;
+  DrawnPath closed = line({0, 0}, {1, 0});
+  closed.curves = {Line{{0, 0}, {1, 0}}, Line{{1, 0}, {0, 1}}, Line{{0, 1}, {0, 0}}};
+  DrawnPath returning = closed;
+  closed.closed = true;
+  drawing.paths = {closed, returning};
+  const ChainedContours chained = chain_contours(drawing, kGap);
+  REQUIRE(chained.contours.size() == 2);
+  CHECK(chained.contours[0].closed);
+  CHECK(chained.contours[1].closed);
+}
+
+TEST_CASE("shuffled outlines come back whole, and ten times the edges take about ten times as long",
+          "[chain]") {
+  std::mt19937 random(7);
+  const auto outlines = [&](int count) {
+    Drawing drawing;
+    for (int k = 0; k < count; ++k) {
+      const Vec2 corner{20.0 * (k % 100), 20.0 * (k / 100)};
+      constexpr int kSides = 10;
+      for (int i = 0; i < kSides; ++i) {
+        const auto at = [&](int j) {
+          const double angle = 2.0 * 3.14159265358979 * (j % kSides) / kSides;
+          return corner + 8.0 * Vec2{std::cos(angle), std::sin(angle)};
+        };
+        drawing.paths.push_back(random() % 2 ? line(at(i), at(i + 1)) : line(at(i + 1), at(i)));
+      }
+    }
+    std::shuffle(drawing.paths.begin(), drawing.paths.end(), random);
+    return drawing;
+  };
+  const auto seconds = [&](int count) {
+    const Drawing drawing = outlines(count);
+    const auto start = std::chrono::steady_clock::now();
+    const ChainedContours chained = chain_contours(drawing, kGap);
+    const double took = std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count();
+    CHECK(static_cast<int>(chained.contours.size()) == count);
+    for (const Contour& contour : chained.contours)
+      CHECK((contour.closed && contour.raw.curves.size() == 10));
+    return took;
+  };
+  const double small = seconds(500);
+  CHECK(seconds(5000) < 60.0 * small + 0.05);  // quadratic work would be a hundred times
+  // Fifty thousand ends on one point must not make every pair of them meet.
+  Drawing star;
+  for (int i = 0; i < 50000; ++i) star.paths.push_back(line({0, 0}, {10.0 + i, 1.0 * i}));
+  const auto start = std::chrono::steady_clock::now();
+  const ChainedContours chained = chain_contours(star, kGap);
+  CHECK(std::chrono::duration<double>(std::chrono::steady_clock::now() - start).count() < 5.0);
+  CHECK(chained.problems.size() == 1);
+}
