@@ -45,4 +45,8 @@ inline constexpr Radians kSpike{1e-6};
 // Newton steps and root brackets stop here: a thousandth of the finest budget above.
 inline constexpr Millimetres kRoot{1e-9};
 
+// An arc whose bow is below this is measured as its chord when outlines are compared: a thousandth of the comparison's
+// precision, and its centre would lie too far away to reckon with.
+inline constexpr Millimetres kFlatBow{1e-7};
+
 }  // namespace lastwright::tolerance

@@ -1,0 +1,319 @@
+#include "geometry/check/hausdorff.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "geometry/invariant.hpp"
+#include "geometry/tolerance.hpp"
+
+namespace lastwright {
+
+namespace {
+
+// Points this far outside an arc's sector still count as inside; the bound is raised by as much.
+constexpr double kSectorSlack = 1e-9;
+
+double square(double x) {
+  return x * x;
+}
+
+double box_distance(const Box2& box, Vec2 p) {
+  const double dx = std::max({0.0, box.low.x - p.x, p.x - box.high.x});
+  const double dy = std::max({0.0, box.low.y - p.y, p.y - box.high.y});
+  return std::sqrt(dx * dx + dy * dy);
+}
+
+// True where the nearest point of the full line or circle lies on the segment itself. Sectors are at most a
+// quarter turn, so two half planes describe them.
+bool in_sector(const ReadyArc& arc, Vec2 p, double slack) {
+  if (arc.turn == 0.0) {
+    const Vec2 along = arc.b - arc.a;
+    const double reach = slack * arc.length;
+    return dot(p - arc.a, along) >= -reach && dot(arc.b - p, along) >= -reach;
+  }
+  const Vec2 out = p - arc.centre;
+  const double reach = slack * arc.radius;
+  return arc.turn * cross(arc.a - arc.centre, out) >= -reach &&
+         arc.turn * cross(out, arc.b - arc.centre) >= -reach;
+}
+
+// The parts of an outline that are still to be judged.
+ReadyArc part(const ReadyArc& arc, bool second) {
+  ReadyArc half = arc;
+  half.length = 0.5 * arc.length;
+  Vec2 middle = lerp(arc.a, arc.b, 0.5);
+  if (arc.turn != 0.0) middle = arc.centre + arc.radius * unit(middle - arc.centre);
+  (second ? half.a : half.b) = middle;
+  return half;
+}
+
+Vec2 middle_of(const ReadyArc& arc) {
+  const Vec2 middle = lerp(arc.a, arc.b, 0.5);
+  return arc.turn == 0.0 ? middle : arc.centre + arc.radius * unit(middle - arc.centre);
+}
+
+// Where the tangents at the two ends meet: with the ends it spans a triangle that holds the arc.
+Vec2 apex_of(const ReadyArc& arc) {
+  const Vec2 middle = lerp(arc.a, arc.b, 0.5);
+  if (arc.turn == 0.0) return middle;
+  const Vec2 out = middle - arc.centre;
+  return arc.centre + out * (square(arc.radius) / dot(out, out));
+}
+
+// Greatest distance from q to a point of the part.
+double farthest_from_point(const ReadyArc& part, Vec2 q) {
+  double far = std::max(distance(part.a, q), distance(part.b, q));
+  if (part.turn == 0.0) return far;
+  const Vec2 away = part.centre - q;
+  const double d = norm(away);
+  if (d == 0.0) return part.radius;
+  if (in_sector(part, part.centre + (part.radius / d) * away, kSectorSlack))
+    far = std::max(far, d + part.radius);
+  return far;
+}
+
+// Greatest distance from the whole line or circle of `to` to a point of the part. Exact.
+double farthest_from_carrier(const ReadyArc& part, const ReadyArc& to) {
+  if (to.turn == 0.0) {
+    const Vec2 normal = left_of(unit(to.b - to.a));
+    double far = std::max(std::abs(dot(part.a - to.a, normal)), std::abs(dot(part.b - to.a, normal)));
+    if (part.turn == 0.0) return far;
+    for (const double side : {1.0, -1.0}) {
+      const Vec2 p = part.centre + (side * part.radius) * normal;
+      if (in_sector(part, p, kSectorSlack)) far = std::max(far, std::abs(dot(p - to.a, normal)));
+    }
+    return far;
+  }
+  const double ra = distance(part.a, to.centre);
+  const double rb = distance(part.b, to.centre);
+  double far = std::max(std::abs(ra - to.radius), std::abs(rb - to.radius));
+  if (part.turn == 0.0) {
+    if (in_sector(part, to.centre, kSectorSlack)) {
+      const double foot = std::abs(cross(unit(part.b - part.a), to.centre - part.a));
+      far = std::max(far, std::abs(foot - to.radius));
+    }
+    return far;
+  }
+  const Vec2 between = part.centre - to.centre;
+  const double d = norm(between);
+  if (d == 0.0) return far;  // concentric: constant
+  for (const double side : {1.0, -1.0}) {
+    const Vec2 p = part.centre + (side * part.radius / d) * between;
+    if (in_sector(part, p, kSectorSlack))
+      far = std::max(far, std::abs(std::abs(d + side * part.radius) - to.radius));
+  }
+  return far;
+}
+
+// An upper bound of the distance to `to` over the part, from this one segment alone.
+double bound_by(const ReadyArc& part, const ReadyArc& to) {
+  double bound = std::min(farthest_from_point(part, to.a), farthest_from_point(part, to.b));
+  if (in_sector(to, part.a, kSectorSlack) && in_sector(to, part.b, kSectorSlack) &&
+      in_sector(to, apex_of(part), kSectorSlack)) {
+    bound = std::min(bound, farthest_from_carrier(part, to) + kSectorSlack);
+  }
+  return bound;
+}
+
+class Search {
+ public:
+  Search(const MeasuredOutline& to, const HausdorffOptions& options, HausdorffResult& result)
+      : to_(to), options_(options), result_(result) {}
+
+  // Returns false when a limit is exceeded.
+  bool judge(const ReadyArc& arc, std::size_t hint) {
+    note(arc.label, arc.a, to_.nearest(arc.a, hint));
+    candidates_.resize(to_.arcs().size());
+    for (std::size_t i = 0; i < candidates_.size(); ++i) candidates_[i] = static_cast<std::uint32_t>(i);
+    return refine(arc, 0, candidates_.size(), hint, 0);
+  }
+
+ private:
+  bool note(std::uint16_t label, Vec2 p, MeasuredOutline::Nearest near) {
+    LabelDistance& best = result_.labels[label];
+    if (near.distance > best.value) best = {near.distance, p, foot_on(to_.arcs()[near.arc], p)};
+    return options_.limits.empty() || label >= options_.limits.size() || best.value <= options_.limits[label];
+  }
+
+  MeasuredOutline::Nearest nearest_among(Vec2 p, std::size_t first, std::size_t last,
+                                         std::size_t hint) const {
+    const std::vector<ReadyArc>& arcs = to_.arcs();
+    MeasuredOutline::Nearest best{distance_to(arcs[hint], p), hint};
+    for (std::size_t k = first; k < last; ++k) {
+      const std::size_t i = candidates_[k];
+      if (box_distance(arcs[i].box, p) >= best.distance) continue;
+      const double d = distance_to(arcs[i], p);
+      if (d < best.distance) best = {d, i};
+    }
+    return best;
+  }
+
+  // Candidates [first, last) hold every segment that can be nearest to any point of the part.
+  bool refine(const ReadyArc& arc, std::size_t first, std::size_t last, std::size_t hint, int depth) {
+    invariant(depth < 64, "halving an arc ends");
+    const Vec2 m = middle_of(arc);
+    const MeasuredOutline::Nearest near = nearest_among(m, first, last, hint);
+    if (!note(arc.label, m, near)) return false;
+    const double half = 0.5 * arc.length;
+    const double enough = result_.labels[arc.label].value + options_.precision.value();
+    if (near.distance + half <= enough || bound_by(arc, to_.arcs()[near.arc]) <= enough) return true;
+    const std::size_t kept = candidates_.size();
+    const double reach = near.distance + 2.0 * half;
+    for (std::size_t k = first; k < last; ++k) {
+      const std::uint32_t i = candidates_[k];
+      if (box_distance(to_.arcs()[i].box, m) <= reach) candidates_.push_back(i);
+    }
+    const std::size_t end = candidates_.size();
+    bool closed = false;  // the neighbours of the nearest segment may do what it cannot
+    for (std::size_t k = kept; k < end && !closed && end - kept <= 8; ++k) {
+      closed = bound_by(arc, to_.arcs()[candidates_[k]]) <= enough;
+    }
+    const bool fine = closed || (refine(part(arc, false), kept, end, near.arc, depth + 1) &&
+                                 refine(part(arc, true), kept, end, near.arc, depth + 1));
+    candidates_.resize(kept);
+    return fine;
+  }
+
+  const MeasuredOutline& to_;
+  const HausdorffOptions& options_;
+  HausdorffResult& result_;
+  std::vector<std::uint32_t> candidates_;
+};
+
+bool search(const MeasuredOutline& one, const MeasuredOutline& other, const HausdorffOptions& options,
+            HausdorffResult& result) {
+  Search judge(other, options, result);
+  std::size_t hint = 0;
+  for (const ReadyArc& arc : one.arcs()) {
+    hint = other.nearest(arc.a, hint).arc;
+    if (!judge.judge(arc, hint)) return false;
+  }
+  return true;
+}
+
+HausdorffResult begin(const MeasuredOutline& one, const MeasuredOutline& other,
+                      const HausdorffOptions& options) {
+  HausdorffResult result;
+  result.labels.resize(std::max(one.label_count(), other.label_count()));
+  result.precision = options.precision.value();
+  return result;
+}
+
+void finish(HausdorffResult& result) {
+  for (const LabelDistance& label : result.labels) result.value = std::max(result.value, label.value);
+}
+
+}  // namespace
+
+double distance_to(const ReadyArc& arc, Vec2 p) {
+  if (in_sector(arc, p, 0.0)) {
+    if (arc.turn != 0.0) return std::abs(distance(p, arc.centre) - arc.radius);
+    if (arc.length > 0.0) return std::abs(cross(arc.b - arc.a, p - arc.a)) / arc.length;
+  }
+  return std::min(distance(p, arc.a), distance(p, arc.b));
+}
+
+Vec2 foot_on(const ReadyArc& arc, Vec2 p) {
+  if (in_sector(arc, p, 0.0)) {
+    if (arc.turn != 0.0) {
+      if (p == arc.centre) return arc.a;
+      return arc.centre + arc.radius * unit(p - arc.centre);
+    }
+    if (arc.length > 0.0) {
+      const Vec2 along = unit(arc.b - arc.a);
+      return arc.a + dot(p - arc.a, along) * along;
+    }
+  }
+  return distance(p, arc.a) <= distance(p, arc.b) ? arc.a : arc.b;
+}
+
+MeasuredOutline::MeasuredOutline(const ClosedArcPath& path, std::span<const std::uint16_t> labels) {
+  invariant(labels.empty() || labels.size() == path.size(), "one label per segment");
+  for (std::size_t i = 0; i < path.size(); ++i)
+    add(path.segment(i), labels.empty() ? std::uint16_t{0} : labels[i]);
+}
+
+MeasuredOutline::MeasuredOutline(const OpenArcPath& path, std::uint16_t label) {
+  for (std::size_t i = 0; i < path.size(); ++i) add(path.segment(i), label);
+}
+
+void MeasuredOutline::add(const ArcSegment& segment, std::uint16_t label) {
+  label_count_ = std::max(label_count_, static_cast<std::uint16_t>(label + 1));
+  const double bow = 0.5 * std::abs(segment.bulge) * segment.chord();
+  if (segment.chord() == 0.0) return;
+  if (bow < tolerance::kFlatBow.value()) {
+    ReadyArc straight{segment.a, segment.b, {}, 0.0, 0.0, segment.chord(), {}, label};
+    straight.box = ArcSegment{segment.a, segment.b, 0.0}.bounds();
+    box_.add(straight.box);
+    arcs_.push_back(straight);
+    return;
+  }
+  const int parts =
+      std::max(1, static_cast<int>(std::ceil(std::abs(segment.sweep()) / (std::numbers::pi / 2.0) - 1e-9)));
+  for (int k = 0; k < parts; ++k) {
+    const ArcSegment s =
+        parts == 1 ? segment
+                   : segment.part(static_cast<double>(k) / parts, static_cast<double>(k + 1) / parts);
+    arcs_.push_back({s.a, s.b, segment.centre(), segment.radius(), segment.bulge > 0.0 ? 1.0 : -1.0,
+                     s.length(), s.bounds(), label});
+    box_.add(arcs_.back().box);
+  }
+}
+
+MeasuredOutline::Nearest MeasuredOutline::nearest(Vec2 p, std::size_t hint) const {
+  Nearest best;
+  if (arcs_.empty()) return best;
+  if (hint < arcs_.size()) best = {distance_to(arcs_[hint], p), hint};
+  for (std::size_t i = 0; i < arcs_.size(); ++i) {
+    if (box_distance(arcs_[i].box, p) >= best.distance) continue;
+    const double d = distance_to(arcs_[i], p);
+    if (d < best.distance) best = {d, i};
+  }
+  return best;
+}
+
+MeasuredOutline MeasuredOutline::placed(Radians angle, Vec2 shift) const {
+  MeasuredOutline moved = *this;
+  const double c = std::cos(angle.value());
+  const double s = std::sin(angle.value());
+  const auto place = [&](Vec2 p) { return Vec2{c * p.x - s * p.y, s * p.x + c * p.y} + shift; };
+  moved.box_ = {};
+  for (ReadyArc& arc : moved.arcs_) {
+    arc.a = place(arc.a);
+    arc.b = place(arc.b);
+    if (arc.turn != 0.0) arc.centre = place(arc.centre);
+    arc.box = {};  // the triangle of an arc's ends and apex: wider than need be, and cheap
+    arc.box.add(arc.a);
+    arc.box.add(arc.b);
+    if (arc.turn != 0.0) arc.box.add(apex_of(arc));
+    moved.box_.add(arc.box);
+  }
+  return moved;
+}
+
+HausdorffResult directed_hausdorff(const MeasuredOutline& one, const MeasuredOutline& other,
+                                   const HausdorffOptions& options) {
+  HausdorffResult result = begin(one, other, options);
+  if (!one.arcs().empty() && other.arcs().empty()) {
+    result.value = std::numeric_limits<double>::infinity();
+    return result;
+  }
+  result.stopped = !search(one, other, options, result);
+  finish(result);
+  return result;
+}
+
+HausdorffResult hausdorff(const MeasuredOutline& one, const MeasuredOutline& other,
+                          const HausdorffOptions& options) {
+  HausdorffResult result = begin(one, other, options);
+  if (one.arcs().empty() != other.arcs().empty()) {
+    result.value = std::numeric_limits<double>::infinity();
+    return result;
+  }
+  result.stopped = !search(one, other, options, result) || !search(other, one, options, result);
+  finish(result);
+  return result;
+}
+
+}  // namespace lastwright

@@ -1,0 +1,151 @@
+#include "geometry/check/segment_gap.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <limits>
+
+#include "geometry/tolerance.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kNever = std::numeric_limits<double>::infinity();
+
+double box_distance(const Box2& a, const Box2& b) {
+  const double dx = std::max({0.0, a.low.x - b.high.x, b.low.x - a.high.x});
+  const double dy = std::max({0.0, a.low.y - b.high.y, b.low.y - a.high.y});
+  return std::hypot(dx, dy);
+}
+
+// A few points of the plane among which the nearest point of `first` must be found after projection.
+struct Guesses {
+  std::array<Vec2, 10> points;
+  std::size_t count = 0;
+  void add(Vec2 p) { points[count++] = p; }
+};
+
+void line_meets_circle(Vec2 a, Vec2 along, Vec2 centre, double radius, Guesses& guesses) {
+  const Vec2 foot = a + dot(centre - a, along) * along;
+  const double rest = radius * radius - dot(centre - foot, centre - foot);
+  guesses.add(foot);
+  if (rest < 0.0) return;
+  guesses.add(foot + std::sqrt(rest) * along);
+  guesses.add(foot - std::sqrt(rest) * along);
+}
+
+void circles_meet(Vec2 c1, double r1, Vec2 c2, double r2, Guesses& guesses) {
+  const double d = distance(c1, c2);
+  if (d == 0.0) return;  // concentric: every common normal will do, the ends have them
+  const Vec2 u = (c2 - c1) / d;
+  guesses.add(c1 + r1 * u);
+  guesses.add(c1 - r1 * u);
+  const double along = (d * d + r1 * r1 - r2 * r2) / (2.0 * d);
+  const double rest = r1 * r1 - along * along;
+  if (rest < 0.0) return;
+  guesses.add(c1 + along * u + std::sqrt(rest) * left_of(u));
+  guesses.add(c1 + along * u - std::sqrt(rest) * left_of(u));
+}
+
+// Where two straight segments' lines cross.
+void lines_meet(const ArcSegment& first, const ArcSegment& second, Guesses& guesses) {
+  const Vec2 u = first.b - first.a;
+  const Vec2 v = second.b - second.a;
+  const double d = cross(u, v);
+  if (d != 0.0) guesses.add(first.a + (cross(second.a - first.a, v) / d) * u);
+}
+
+Vec2 vertex_tangent_in(const ClosedArcPath& path, std::size_t i) {
+  return path.segment((i + path.size() - 1) % path.size()).tangent_at(1.0);
+}
+
+// True where the distance towards `other` does not shrink when the point moves along the outline either way.
+bool at_rest(const ClosedArcPath& path, std::size_t segment, double t, Vec2 at, Vec2 other) {
+  constexpr double kSquare = 1e-6;  // cosine: rounding of a foot point, far below a visible angle
+  const Vec2 towards = unit(other - at);
+  const std::size_t n = path.size();
+  Vec2 in = path.segment(segment).tangent_at(t);
+  Vec2 out = in;
+  if (t <= 0.0) in = vertex_tangent_in(path, segment);
+  if (t >= 1.0) out = path.segment((segment + 1) % n).tangent_at(0.0);
+  return dot(towards, out) <= kSquare && dot(towards, -in) <= kSquare;
+}
+
+}  // namespace
+
+SegmentGap gap_between(const ArcSegment& first, const ArcSegment& second) {
+  Guesses guesses;
+  guesses.add(first.a);
+  guesses.add(first.b);
+  guesses.add(second.a);
+  guesses.add(second.b);
+  if (first.straight() && second.straight()) {
+    lines_meet(first, second, guesses);
+  } else if (first.straight()) {
+    line_meets_circle(first.a, unit(first.b - first.a), second.centre(), second.radius(), guesses);
+  } else if (second.straight()) {
+    line_meets_circle(second.a, unit(second.b - second.a), first.centre(), first.radius(), guesses);
+    const Vec2 foot = guesses.points[4];
+    const Vec2 out = unit(foot - first.centre());
+    guesses.add(first.centre() + first.radius() * out);
+    guesses.add(first.centre() - first.radius() * out);
+  } else {
+    circles_meet(first.centre(), first.radius(), second.centre(), second.radius(), guesses);
+  }
+  SegmentGap best{kNever, 0.0, 0.0};
+  for (std::size_t k = 0; k < guesses.count; ++k) {
+    const double t = first.nearest(guesses.points[k]);
+    const Vec2 p = first.point_at(t);
+    const double s = second.nearest(p);
+    const double d = distance(p, second.point_at(s));
+    if (d < best.distance) best = {d, t, s};
+  }
+  return best;
+}
+
+PathGap gap_between(const ClosedArcPath& first, const ClosedArcPath& second) {
+  PathGap best{kNever, {}, {}};
+  std::vector<Box2> boxes;
+  boxes.reserve(second.size());
+  for (std::size_t j = 0; j < second.size(); ++j) boxes.push_back(second.segment(j).bounds());
+  for (std::size_t i = 0; i < first.size(); ++i) {
+    const ArcSegment a = first.segment(i);
+    const Box2 box = a.bounds();
+    for (std::size_t j = 0; j < second.size(); ++j) {
+      if (box_distance(box, boxes[j]) >= best.distance) continue;
+      const ArcSegment b = second.segment(j);
+      const SegmentGap gap = gap_between(a, b);
+      if (gap.distance < best.distance) {
+        best = {gap.distance, a.point_at(gap.t_first), b.point_at(gap.t_second)};
+      }
+    }
+  }
+  return best;
+}
+
+PathGap narrowest_place(const ClosedArcPath& path, Millimetres look_out) {
+  const std::size_t n = path.size();
+  PathGap best{kNever, {}, {}};
+  double within = look_out.value();
+  std::vector<Box2> boxes;
+  boxes.reserve(n);
+  for (std::size_t i = 0; i < n; ++i) boxes.push_back(path.segment(i).bounds());
+  for (std::size_t i = 0; i < n; ++i) {
+    for (std::size_t j = i + 1; j < n; ++j) {
+      if (box_distance(boxes[i], boxes[j]) > within) continue;
+      const ArcSegment a = path.segment(i);
+      const ArcSegment b = path.segment(j);
+      const SegmentGap gap = gap_between(a, b);
+      if (gap.distance >= within || gap.distance <= tolerance::kSamePoint.value()) continue;
+      const Vec2 p = a.point_at(gap.t_first);
+      const Vec2 q = b.point_at(gap.t_second);
+      if (!at_rest(path, i, gap.t_first, p, q) || !at_rest(path, j, gap.t_second, q, p)) continue;
+      best = {gap.distance, p, q};
+      within = gap.distance;
+    }
+  }
+  return best;
+}
+
+}  // namespace lastwright

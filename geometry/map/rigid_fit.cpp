@@ -1,0 +1,290 @@
+#include "geometry/map/rigid_fit.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "geometry/invariant.hpp"
+#include "geometry/map/chebyshev.hpp"
+
+namespace lastwright {
+
+namespace {
+
+struct Sample {
+  Vec2 at;
+  double tolerance = 1.0;
+  std::size_t hint = 0;  // nearest arc of the other outline last time
+};
+
+struct SampledPair {
+  OutlinePair pair;
+  std::vector<Sample> moving;
+  std::vector<Sample> still;
+};
+
+std::vector<Sample> sampled(const MeasuredOutline& outline, std::span<const double> tolerances, double step) {
+  std::vector<Sample> samples;
+  for (const ReadyArc& arc : outline.arcs()) {
+    const double tolerance = tolerances[arc.label];
+    samples.push_back({arc.a, tolerance, 0});
+    const int parts = static_cast<int>(std::ceil(arc.length / step));
+    for (int k = 1; k < parts; ++k) {
+      Vec2 p = lerp(arc.a, arc.b, static_cast<double>(k) / parts);
+      if (arc.turn != 0.0) p = arc.centre + arc.radius * unit(p - arc.centre);
+      samples.push_back({p, tolerance, 0});
+    }
+  }
+  return samples;
+}
+
+Vec2 turned(Vec2 v, double angle) {
+  const double c = std::cos(angle);
+  const double s = std::sin(angle);
+  return {c * v.x - s * v.y, s * v.x + c * v.y};
+}
+
+// Direction in which the distance from p to the arc grows, as a unit vector. On the arc itself: its normal.
+Vec2 away_from(const ReadyArc& arc, Vec2 p, Vec2 foot) {
+  constexpr double kOnArc = 1e-7;
+  const Vec2 gap = p - foot;
+  if (norm(gap) > kOnArc) return unit(gap);
+  if (arc.turn != 0.0) return unit(foot - arc.centre);
+  return left_of(unit(arc.b - arc.a));
+}
+
+// Placement as turn about `pivot` (a point of the moving frame) and a shift: keeps turn and shift apart.
+struct Pose {
+  double turn = 0.0;
+  Vec2 shift;
+  Vec2 pivot;
+  [[nodiscard]] Vec2 place(Vec2 p) const { return pivot + turned(p - pivot, turn) + shift; }
+  [[nodiscard]] Vec2 unplace(Vec2 p) const { return pivot + turned(p - shift - pivot, -turn); }
+  [[nodiscard]] Vec2 turn_only(Vec2 v) const { return turned(v, turn); }
+  [[nodiscard]] Placement placement() const { return {Radians(turn), pivot + shift - turned(pivot, turn)}; }
+};
+
+// One row per sample: signed distance, its change with the shift and with the turn times `arm`.
+void add_rows(SampledPair& sampled_pair, const Pose& pose, double arm, std::vector<ResidualRow>& rows) {
+  const auto row = [&](Vec2 normal, double signed_distance, Vec2 from_pivot, double sign, double tolerance) {
+    const double spin = dot(normal, left_of(from_pivot)) / arm;
+    rows.push_back({signed_distance / tolerance,
+                    {sign * normal.x / tolerance, sign * normal.y / tolerance, sign * spin / tolerance}});
+  };
+  const Vec2 centre = pose.pivot + pose.shift;
+  const MeasuredOutline& still = *sampled_pair.pair.still;
+  for (Sample& sample : sampled_pair.moving) {
+    const Vec2 p = pose.place(sample.at);
+    sample.hint = still.nearest(p, sample.hint).arc;
+    const ReadyArc& arc = still.arcs()[sample.hint];
+    const Vec2 foot = foot_on(arc, p);
+    const Vec2 normal = away_from(arc, p, foot);
+    row(normal, dot(normal, p - foot), p - centre, 1.0, sample.tolerance);
+  }
+  // Still samples are carried back into the moving frame instead of placing the whole moving outline.
+  const MeasuredOutline& moving = *sampled_pair.pair.moving;
+  for (Sample& sample : sampled_pair.still) {
+    const Vec2 q = pose.unplace(sample.at);
+    sample.hint = moving.nearest(q, sample.hint).arc;
+    const ReadyArc& arc = moving.arcs()[sample.hint];
+    const Vec2 foot = foot_on(arc, q);
+    const Vec2 normal = pose.turn_only(away_from(arc, q, foot));
+    const Vec2 placed_foot = pose.place(foot);
+    row(normal, dot(normal, sample.at - placed_foot), placed_foot - centre, -1.0, sample.tolerance);
+  }
+}
+
+void add_rows(std::span<const PointPair> points, const Pose& pose, double arm,
+              std::vector<ResidualRow>& rows) {
+  constexpr int kDirections =
+      8;  // an octagon about the tolerance circle: at most 8 % stricter at its corners
+  const Vec2 centre = pose.pivot + pose.shift;
+  for (const PointPair& pair : points) {
+    const Vec2 p = pose.place(pair.moving);
+    for (int k = 0; k < kDirections / 2; ++k) {  // residuals are two-sided
+      const Vec2 normal = turned({1.0, 0.0}, k * 2.0 * std::numbers::pi / kDirections);
+      const double spin = dot(normal, left_of(p - centre)) / arm;
+      rows.push_back({dot(normal, p - pair.still) / pair.tolerance,
+                      {normal.x / pair.tolerance, normal.y / pair.tolerance, spin / pair.tolerance}});
+    }
+  }
+}
+
+double greatest(const std::vector<ResidualRow>& rows) {
+  double worst = 0.0;
+  for (const ResidualRow& row : rows) worst = std::max(worst, std::abs(row.value));
+  return worst;
+}
+
+// Takes the certificate's worst points into the samples, so that the next round sees them. Returns how many
+// are new.
+void take_in_worst(const RigidFit& fit, const Pose& pose, std::vector<SampledPair>& pairs) {
+  for (std::size_t k = 0; k < pairs.size(); ++k) {
+    SampledPair& pair = pairs[k];
+    const std::vector<LabelDistance>& labels = fit.deviations[k].labels;
+    for (std::size_t label = 0; label < labels.size(); ++label) {
+      if (labels[label].value == 0.0) continue;
+      // Which outline the point lies on is not recorded: as a sample of either it pulls the same way.
+      const double tolerance = pair.pair.tolerances[label];
+      pair.moving.push_back({pose.unplace(labels[label].from), tolerance, 0});
+      const bool on_moving = pair.pair.moving->nearest(pair.moving.back().at).distance <= 1e-6;
+      if (!on_moving) {
+        pair.moving.pop_back();
+        pair.still.push_back({labels[label].from, tolerance, 0});
+      }
+    }
+  }
+}
+
+}  // namespace
+
+Vec2 placed(Vec2 p, const Placement& placement) {
+  return turned(p, placement.turn.value()) + placement.shift;
+}
+
+RigidFit judge_placement(std::span<const OutlinePair> outlines, std::span<const PointPair> points,
+                         const Placement& placement, Millimetres precision) {
+  RigidFit fit;
+  fit.placement = placement;
+  for (const OutlinePair& pair : outlines) {
+    HausdorffOptions options;
+    options.precision = precision;
+    fit.deviations.push_back(
+        hausdorff(pair.moving->placed(placement.turn, placement.shift), *pair.still, options));
+    const HausdorffResult& deviation = fit.deviations.back();
+    if (deviation.labels.empty()) continue;
+    for (std::size_t label = 0; label < deviation.labels.size(); ++label) {
+      invariant(label < pair.tolerances.size() && pair.tolerances[label] > 0.0,
+                "every label has a tolerance");
+      const double value = deviation.labels[label].value;
+      if (value == 0.0 && deviation.labels[label].from == Vec2{}) continue;
+      fit.ratio = std::max(fit.ratio, (value + deviation.precision) / pair.tolerances[label]);
+    }
+    if (std::isinf(deviation.value)) fit.ratio = deviation.value;
+  }
+  for (const PointPair& pair : points) {
+    fit.ratio = std::max(fit.ratio, distance(placed(pair.moving, placement), pair.still) / pair.tolerance);
+  }
+  return fit;
+}
+
+RigidFit fit_rigidly(std::span<const OutlinePair> outlines, std::span<const PointPair> points,
+                     const RigidFitOptions& options) {
+  std::vector<SampledPair> pairs;
+  Box2 moving_box;
+  Box2 still_box;
+  for (const OutlinePair& pair : outlines) {
+    pairs.push_back({pair, sampled(*pair.moving, pair.tolerances, options.sample_step.value()),
+                     sampled(*pair.still, pair.tolerances, options.sample_step.value())});
+    moving_box.add(pair.moving->box());
+    still_box.add(pair.still->box());
+  }
+  if (moving_box.empty() || still_box.empty())
+    return judge_placement(outlines, points, {}, options.precision);
+  Pose pose;
+  pose.pivot = moving_box.centre();
+  pose.shift = still_box.centre() - moving_box.centre();
+  const double arm = std::max(1.0, 0.5 * std::hypot(moving_box.width(), moving_box.height()));
+  constexpr double kSpring = 1e-6;  // per millimetre: only keeps a motion that nothing resists finite
+
+  RigidFit best;
+  best.ratio = std::numeric_limits<double>::infinity();
+  std::vector<ResidualRow> rows;
+  const auto linearise = [&] {
+    rows.clear();
+    for (SampledPair& pair : pairs) add_rows(pair, pose, arm, rows);
+    add_rows(points, pose, arm, rows);
+  };
+  double bound = 0.0;
+  Pose kept = pose;
+  double kept_level = std::numeric_limits<double>::infinity();
+  for (int pass = 0; pass < 3; ++pass) {
+    for (int round = 0; round < options.rounds; ++round) {
+      linearise();
+      const double level = greatest(rows);
+      if (level < kept_level) {
+        kept = pose;
+      } else if (round > 0) {
+        break;  // the last motion did not help: curvature has the say now
+      }
+      const bool settled = kept_level - level < 1e-4 * level;
+      kept_level = std::min(kept_level, level);
+      const Minimax step = smallest_greatest(rows, {kSpring, kSpring, kSpring});
+      bound = step.level;
+      if (settled && round > 0) break;
+      if (round > 0 && bound > options.give_up_above) break;
+      if (level - step.level < 1e-4 * level) break;
+      pose.shift += {step.x[0], step.x[1]};
+      pose.turn = std::clamp(pose.turn + step.x[2] / arm, -options.largest_turn.value(),
+                             options.largest_turn.value());
+    }
+    pose = kept;
+    if (bound > options.give_up_above && kept_level > options.give_up_above) {
+      best.placement = pose.placement();
+      best.ratio = bound;
+      best.first_order_bound = bound;
+      best.given_up = true;
+      return best;
+    }
+    RigidFit fit = judge_placement(outlines, points, pose.placement(), options.precision);
+    fit.first_order_bound = bound;
+    if (fit.ratio < best.ratio) best = fit;
+    if (fit.ratio <= kept_level * 1.002 + 1e-3) break;  // between the samples lies nothing worse
+    take_in_worst(fit, pose, pairs);
+    kept_level = std::numeric_limits<double>::infinity();
+  }
+  best.first_order_bound = std::min(bound, best.ratio);
+  return best;
+}
+
+Placement placement_by_edge(Vec2 moving_from, Vec2 moving_to, Vec2 still_from, Vec2 still_to) {
+  const Radians turn(angle_between(moving_to - moving_from, still_to - still_from));
+  const Vec2 middle = turned(lerp(moving_from, moving_to, 0.5), turn.value());
+  return {turn, lerp(still_from, still_to, 0.5) - middle};
+}
+
+namespace {
+
+std::vector<Vec2> convex_hull(std::vector<Vec2> points) {
+  std::sort(points.begin(), points.end(), [](Vec2 a, Vec2 b) { return a.x != b.x ? a.x < b.x : a.y < b.y; });
+  std::vector<Vec2> hull;
+  const auto add = [&](Vec2 p, std::size_t floor) {
+    while (hull.size() > floor + 1 && cross(hull.back() - hull[hull.size() - 2], p - hull.back()) <= 0.0)
+      hull.pop_back();
+    hull.push_back(p);
+  };
+  for (const Vec2 p : points) add(p, 0);
+  const std::size_t lower = hull.size() - 1;
+  for (std::size_t i = points.size() - 1; i-- > 0;) add(points[i], lower);
+  hull.pop_back();
+  return hull;
+}
+
+}  // namespace
+
+RigidInvariants rigid_invariants(const ClosedArcPath& path) {
+  constexpr double kChordError = 1e-3;
+  RigidInvariants invariants;
+  std::vector<Vec2> points = flattened(path, Millimetres(kChordError));
+  if (points.size() < 3) return invariants;
+  const std::vector<Vec2> hull = convex_hull(std::move(points));
+  for (std::size_t i = 0; i < hull.size(); ++i) {
+    invariants.hull_perimeter += distance(hull[i], hull[(i + 1) % hull.size()]);
+    for (std::size_t j = 0; j < i; ++j)
+      invariants.diameter = std::max(invariants.diameter, distance(hull[i], hull[j]));
+  }
+  // The true hull lies within the chord error of the flattened one: 2 pi and 2 times that in perimeter and
+  // diameter.
+  invariants.error = 7.0 * kChordError;
+  return invariants;
+}
+
+double least_deviation(const RigidInvariants& one, const RigidInvariants& other) {
+  const double slack = std::max(one.error, other.error);  // both are short, never long: the errors do not add
+  const double by_perimeter =
+      (std::abs(one.hull_perimeter - other.hull_perimeter) - slack) / (2.0 * std::numbers::pi);
+  const double by_diameter = (std::abs(one.diameter - other.diameter) - slack) / 2.0;
+  return std::max({0.0, by_perimeter, by_diameter});
+}
+
+}  // namespace lastwright
