@@ -18,10 +18,23 @@ double square(double x) {
   return x * x;
 }
 
-double box_distance(const Box2& box, Vec2 p) {
-  const double dx = std::max({0.0, box.low.x - p.x, p.x - box.high.x});
-  const double dy = std::max({0.0, box.low.y - p.y, p.y - box.high.y});
-  return std::sqrt(dx * dx + dy * dy);
+// Plain roots instead of hypot, which guards against an overflow that outlines in millimetres cannot meet and
+// would cost half of the search.
+double length_of(Vec2 v) {
+  return std::sqrt(dot(v, v));
+}
+double apart(Vec2 a, Vec2 b) {
+  return length_of(b - a);
+}
+Vec2 direction_of(Vec2 v) {
+  return v / length_of(v);
+}
+
+// True where p is at least `reach` away from the box.
+bool out_of_reach(const Box2& box, Vec2 p, double reach) {
+  const double dx = std::max(std::max(box.low.x - p.x, p.x - box.high.x), 0.0);
+  const double dy = std::max(std::max(box.low.y - p.y, p.y - box.high.y), 0.0);
+  return dx * dx + dy * dy >= reach * reach;
 }
 
 // True where the nearest point of the full line or circle lies on the segment itself. Sectors are at most a
@@ -43,14 +56,14 @@ ReadyArc part(const ReadyArc& arc, bool second) {
   ReadyArc half = arc;
   half.length = 0.5 * arc.length;
   Vec2 middle = lerp(arc.a, arc.b, 0.5);
-  if (arc.turn != 0.0) middle = arc.centre + arc.radius * unit(middle - arc.centre);
+  if (arc.turn != 0.0) middle = arc.centre + arc.radius * direction_of(middle - arc.centre);
   (second ? half.a : half.b) = middle;
   return half;
 }
 
 Vec2 middle_of(const ReadyArc& arc) {
   const Vec2 middle = lerp(arc.a, arc.b, 0.5);
-  return arc.turn == 0.0 ? middle : arc.centre + arc.radius * unit(middle - arc.centre);
+  return arc.turn == 0.0 ? middle : arc.centre + arc.radius * direction_of(middle - arc.centre);
 }
 
 // Where the tangents at the two ends meet: with the ends it spans a triangle that holds the arc.
@@ -63,10 +76,10 @@ Vec2 apex_of(const ReadyArc& arc) {
 
 // Greatest distance from q to a point of the part.
 double farthest_from_point(const ReadyArc& part, Vec2 q) {
-  double far = std::max(distance(part.a, q), distance(part.b, q));
+  double far = std::max(apart(part.a, q), apart(part.b, q));
   if (part.turn == 0.0) return far;
   const Vec2 away = part.centre - q;
-  const double d = norm(away);
+  const double d = length_of(away);
   if (d == 0.0) return part.radius;
   if (in_sector(part, part.centre + (part.radius / d) * away, kSectorSlack))
     far = std::max(far, d + part.radius);
@@ -76,7 +89,7 @@ double farthest_from_point(const ReadyArc& part, Vec2 q) {
 // Greatest distance from the whole line or circle of `to` to a point of the part. Exact.
 double farthest_from_carrier(const ReadyArc& part, const ReadyArc& to) {
   if (to.turn == 0.0) {
-    const Vec2 normal = left_of(unit(to.b - to.a));
+    const Vec2 normal = left_of(direction_of(to.b - to.a));
     double far = std::max(std::abs(dot(part.a - to.a, normal)), std::abs(dot(part.b - to.a, normal)));
     if (part.turn == 0.0) return far;
     for (const double side : {1.0, -1.0}) {
@@ -85,18 +98,18 @@ double farthest_from_carrier(const ReadyArc& part, const ReadyArc& to) {
     }
     return far;
   }
-  const double ra = distance(part.a, to.centre);
-  const double rb = distance(part.b, to.centre);
+  const double ra = apart(part.a, to.centre);
+  const double rb = apart(part.b, to.centre);
   double far = std::max(std::abs(ra - to.radius), std::abs(rb - to.radius));
   if (part.turn == 0.0) {
     if (in_sector(part, to.centre, kSectorSlack)) {
-      const double foot = std::abs(cross(unit(part.b - part.a), to.centre - part.a));
+      const double foot = std::abs(cross(direction_of(part.b - part.a), to.centre - part.a));
       far = std::max(far, std::abs(foot - to.radius));
     }
     return far;
   }
   const Vec2 between = part.centre - to.centre;
-  const double d = norm(between);
+  const double d = length_of(between);
   if (d == 0.0) return far;  // concentric: constant
   for (const double side : {1.0, -1.0}) {
     const Vec2 p = part.centre + (side * part.radius / d) * between;
@@ -121,9 +134,11 @@ class Search {
   Search(const MeasuredOutline& to, const HausdorffOptions& options, HausdorffResult& result)
       : to_(to), options_(options), result_(result) {}
 
-  // Returns false when a limit is exceeded.
+  // Both return false when a limit is exceeded.
+  bool note_start(const ReadyArc& arc, std::size_t nearest) {
+    return note(arc.label, arc.a, {distance_to(to_.arcs()[nearest], arc.a), nearest});
+  }
   bool judge(const ReadyArc& arc, std::size_t hint) {
-    note(arc.label, arc.a, to_.nearest(arc.a, hint));
     candidates_.resize(to_.arcs().size());
     for (std::size_t i = 0; i < candidates_.size(); ++i) candidates_[i] = static_cast<std::uint32_t>(i);
     return refine(arc, 0, candidates_.size(), hint, 0);
@@ -142,7 +157,7 @@ class Search {
     MeasuredOutline::Nearest best{distance_to(arcs[hint], p), hint};
     for (std::size_t k = first; k < last; ++k) {
       const std::size_t i = candidates_[k];
-      if (box_distance(arcs[i].box, p) >= best.distance) continue;
+      if (out_of_reach(arcs[i].box, p, best.distance)) continue;
       const double d = distance_to(arcs[i], p);
       if (d < best.distance) best = {d, i};
     }
@@ -159,10 +174,10 @@ class Search {
     const double enough = result_.labels[arc.label].value + options_.precision.value();
     if (near.distance + half <= enough || bound_by(arc, to_.arcs()[near.arc]) <= enough) return true;
     const std::size_t kept = candidates_.size();
-    const double reach = near.distance + 2.0 * half;
+    const double reach = near.distance + 2.0 * half + kSectorSlack;
     for (std::size_t k = first; k < last; ++k) {
       const std::uint32_t i = candidates_[k];
-      if (box_distance(to_.arcs()[i].box, m) <= reach) candidates_.push_back(i);
+      if (!out_of_reach(to_.arcs()[i].box, m, reach)) candidates_.push_back(i);
     }
     const std::size_t end = candidates_.size();
     bool closed = false;  // the neighbours of the nearest segment may do what it cannot
@@ -184,10 +199,16 @@ class Search {
 bool search(const MeasuredOutline& one, const MeasuredOutline& other, const HausdorffOptions& options,
             HausdorffResult& result) {
   Search judge(other, options, result);
+  std::vector<std::size_t> hints;
+  hints.reserve(one.arcs().size());
   std::size_t hint = 0;
-  for (const ReadyArc& arc : one.arcs()) {
+  for (const ReadyArc& arc : one.arcs()) {  // first the joints: a high mark to beat saves most of the halving
     hint = other.nearest(arc.a, hint).arc;
-    if (!judge.judge(arc, hint)) return false;
+    hints.push_back(hint);
+    if (!judge.note_start(arc, hint)) return false;
+  }
+  for (std::size_t i = 0; i < hints.size(); ++i) {
+    if (!judge.judge(one.arcs()[i], hints[i])) return false;
   }
   return true;
 }
@@ -208,24 +229,24 @@ void finish(HausdorffResult& result) {
 
 double distance_to(const ReadyArc& arc, Vec2 p) {
   if (in_sector(arc, p, 0.0)) {
-    if (arc.turn != 0.0) return std::abs(distance(p, arc.centre) - arc.radius);
+    if (arc.turn != 0.0) return std::abs(apart(p, arc.centre) - arc.radius);
     if (arc.length > 0.0) return std::abs(cross(arc.b - arc.a, p - arc.a)) / arc.length;
   }
-  return std::min(distance(p, arc.a), distance(p, arc.b));
+  return std::min(apart(p, arc.a), apart(p, arc.b));
 }
 
 Vec2 foot_on(const ReadyArc& arc, Vec2 p) {
   if (in_sector(arc, p, 0.0)) {
     if (arc.turn != 0.0) {
       if (p == arc.centre) return arc.a;
-      return arc.centre + arc.radius * unit(p - arc.centre);
+      return arc.centre + arc.radius * direction_of(p - arc.centre);
     }
     if (arc.length > 0.0) {
-      const Vec2 along = unit(arc.b - arc.a);
+      const Vec2 along = direction_of(arc.b - arc.a);
       return arc.a + dot(p - arc.a, along) * along;
     }
   }
-  return distance(p, arc.a) <= distance(p, arc.b) ? arc.a : arc.b;
+  return apart(p, arc.a) <= apart(p, arc.b) ? arc.a : arc.b;
 }
 
 MeasuredOutline::MeasuredOutline(const ClosedArcPath& path, std::span<const std::uint16_t> labels) {
@@ -266,7 +287,7 @@ MeasuredOutline::Nearest MeasuredOutline::nearest(Vec2 p, std::size_t hint) cons
   if (arcs_.empty()) return best;
   if (hint < arcs_.size()) best = {distance_to(arcs_[hint], p), hint};
   for (std::size_t i = 0; i < arcs_.size(); ++i) {
-    if (box_distance(arcs_[i].box, p) >= best.distance) continue;
+    if (out_of_reach(arcs_[i].box, p, best.distance)) continue;
     const double d = distance_to(arcs_[i], p);
     if (d < best.distance) best = {d, i};
   }

@@ -106,4 +106,44 @@ Minimax smallest_greatest(const std::vector<ResidualRow>& rows, std::array<doubl
   return best;
 }
 
+std::array<double, 3> shortest_within(const std::vector<ResidualRow>& rows, double level,
+                                      std::array<double, 3> otherwise) {
+  // Hildreth's method: each violated row in turn pushes x back to its bound, and remembers how much it
+  // pushed.
+  struct Push {
+    const ResidualRow* row;
+    double sign;
+    double amount;
+  };
+  std::vector<Push> pushes;
+  std::array<double, 3> x{};
+  constexpr int kRounds = 12;
+  constexpr int kSweeps = 40;
+  for (int round = 0; round < kRounds; ++round) {
+    const ResidualRow* worst = nullptr;
+    double excess = level * 1e-3;
+    for (const ResidualRow& row : rows) {
+      const double over = std::abs(residual(row, x)) - level;
+      if (over > excess) {
+        excess = over;
+        worst = &row;
+      }
+    }
+    if (worst == nullptr) return x;
+    pushes.push_back({worst, residual(*worst, x) > 0.0 ? 1.0 : -1.0, 0.0});
+    for (int sweep = 0; sweep < kSweeps; ++sweep) {
+      for (Push& push : pushes) {
+        const auto& g = push.row->gradient;
+        const double square = g[0] * g[0] + g[1] * g[1] + g[2] * g[2];
+        if (square == 0.0) continue;
+        const double over = push.sign * residual(*push.row, x) - level;
+        const double change = std::max(-push.amount, over / square);
+        push.amount += change;
+        for (std::size_t j = 0; j < 3; ++j) x[j] -= push.sign * change * g[j];
+      }
+    }
+  }
+  return otherwise;
+}
+
 }  // namespace lastwright

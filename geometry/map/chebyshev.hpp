@@ -26,4 +26,10 @@ struct Minimax {
 // direction free.
 Minimax smallest_greatest(const std::vector<ResidualRow>& rows, std::array<double, 3> stiffness);
 
+// The shortest x that keeps every residual within `level`, to one part in a thousand; `otherwise` where no
+// such x is found. Where the rows leave a direction free, smallest_greatest may stand anywhere along it; this
+// is the calm choice.
+std::array<double, 3> shortest_within(const std::vector<ResidualRow>& rows, double level,
+                                      std::array<double, 3> otherwise);
+
 }  // namespace lastwright

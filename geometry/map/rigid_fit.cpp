@@ -168,73 +168,108 @@ RigidFit judge_placement(std::span<const OutlinePair> outlines, std::span<const 
   return fit;
 }
 
+namespace {
+
+// The search of fit_rigidly: linearise, solve, move, and halve a motion that overshoots.
+class Fitter {
+ public:
+  Fitter(std::span<const OutlinePair> outlines, std::span<const PointPair> points,
+         const RigidFitOptions& options)
+      : outlines_(outlines), points_(points), options_(options) {
+    Box2 moving;
+    Box2 still;
+    for (const OutlinePair& pair : outlines) {
+      pairs_.push_back({pair, sampled(*pair.moving, pair.tolerances, options.sample_step.value()),
+                        sampled(*pair.still, pair.tolerances, options.sample_step.value())});
+      moving.add(pair.moving->box());
+      still.add(pair.still->box());
+    }
+    if (moving.empty() || still.empty()) return;
+    pose_.pivot = moving.centre();
+    pose_.shift = still.centre() - moving.centre();
+    arm_ = std::max(1.0, 0.5 * std::hypot(moving.width(), moving.height()));
+  }
+
+  RigidFit run() {
+    RigidFit best;
+    best.ratio = std::numeric_limits<double>::infinity();
+    constexpr int kPasses = 3;
+    for (int pass = 0; pass < kPasses; ++pass) {
+      settle();
+      if (bound_ > options_.give_up_above && level_ > options_.give_up_above) {
+        best.placement = pose_.placement();
+        best.ratio = bound_;
+        best.first_order_bound = bound_;
+        best.given_up = true;
+        return best;
+      }
+      RigidFit fit = judge_placement(outlines_, points_, pose_.placement(), options_.precision);
+      if (fit.ratio < best.ratio) best = fit;
+      if (fit.ratio <= level_ * 1.002 + 1e-3) break;  // between the samples lies nothing worse
+      take_in_worst(fit, pose_, pairs_);
+    }
+    best.first_order_bound = std::min(bound_, best.ratio);
+    return best;
+  }
+
+ private:
+  double level_at_pose() {
+    rows_.clear();
+    for (SampledPair& pair : pairs_) add_rows(pair, pose_, arm_, rows_);
+    add_rows(points_, pose_, arm_, rows_);
+    return greatest(rows_);
+  }
+
+  // Moves the pose until the samples' greatest residual falls no further.
+  void settle() {
+    constexpr double kSpring = 1e-6;  // per millimetre: only keeps a motion that nothing resists finite
+    constexpr double kGain = 1e-3;    // smaller gains are not worth a round
+    level_ = level_at_pose();
+    for (int round = 0; round < options_.rounds; ++round) {
+      const Minimax step = smallest_greatest(rows_, {kSpring, kSpring, kSpring});
+      bound_ = step.level;
+      if (level_ - bound_ < kGain * level_) return;
+      if (round > 0 && bound_ > options_.give_up_above) return;
+      const std::array<double, 3> motion = shortest_within(rows_, step.level * 1.002, step.x);
+      if (!move(motion)) return;
+    }
+  }
+
+  // Moves by the motion, or half or a quarter of it, whichever first lowers the level. False when none does.
+  bool move(const std::array<double, 3>& motion) {
+    const Pose start = pose_;
+    const std::vector<ResidualRow> rows = rows_;
+    for (const double share : {1.0, 0.5, 0.25}) {
+      pose_.shift = start.shift + share * Vec2{motion[0], motion[1]};
+      pose_.turn = std::clamp(start.turn + share * motion[2] / arm_, -options_.largest_turn.value(),
+                              options_.largest_turn.value());
+      const double level = level_at_pose();
+      if (level < level_ * (1.0 - 1e-4)) {
+        level_ = level;
+        return true;
+      }
+    }
+    pose_ = start;
+    rows_ = rows;
+    return false;
+  }
+
+  std::span<const OutlinePair> outlines_;
+  std::span<const PointPair> points_;
+  const RigidFitOptions& options_;
+  std::vector<SampledPair> pairs_;
+  std::vector<ResidualRow> rows_;
+  Pose pose_;
+  double arm_ = 1.0;    // a turn is counted as the way a point at this distance from the pivot goes
+  double level_ = 0.0;  // greatest residual of the samples at the pose
+  double bound_ = 0.0;  // what the rows at the pose allow at best, to first order
+};
+
+}  // namespace
+
 RigidFit fit_rigidly(std::span<const OutlinePair> outlines, std::span<const PointPair> points,
                      const RigidFitOptions& options) {
-  std::vector<SampledPair> pairs;
-  Box2 moving_box;
-  Box2 still_box;
-  for (const OutlinePair& pair : outlines) {
-    pairs.push_back({pair, sampled(*pair.moving, pair.tolerances, options.sample_step.value()),
-                     sampled(*pair.still, pair.tolerances, options.sample_step.value())});
-    moving_box.add(pair.moving->box());
-    still_box.add(pair.still->box());
-  }
-  if (moving_box.empty() || still_box.empty())
-    return judge_placement(outlines, points, {}, options.precision);
-  Pose pose;
-  pose.pivot = moving_box.centre();
-  pose.shift = still_box.centre() - moving_box.centre();
-  const double arm = std::max(1.0, 0.5 * std::hypot(moving_box.width(), moving_box.height()));
-  constexpr double kSpring = 1e-6;  // per millimetre: only keeps a motion that nothing resists finite
-
-  RigidFit best;
-  best.ratio = std::numeric_limits<double>::infinity();
-  std::vector<ResidualRow> rows;
-  const auto linearise = [&] {
-    rows.clear();
-    for (SampledPair& pair : pairs) add_rows(pair, pose, arm, rows);
-    add_rows(points, pose, arm, rows);
-  };
-  double bound = 0.0;
-  Pose kept = pose;
-  double kept_level = std::numeric_limits<double>::infinity();
-  for (int pass = 0; pass < 3; ++pass) {
-    for (int round = 0; round < options.rounds; ++round) {
-      linearise();
-      const double level = greatest(rows);
-      if (level < kept_level) {
-        kept = pose;
-      } else if (round > 0) {
-        break;  // the last motion did not help: curvature has the say now
-      }
-      const bool settled = kept_level - level < 1e-4 * level;
-      kept_level = std::min(kept_level, level);
-      const Minimax step = smallest_greatest(rows, {kSpring, kSpring, kSpring});
-      bound = step.level;
-      if (settled && round > 0) break;
-      if (round > 0 && bound > options.give_up_above) break;
-      if (level - step.level < 1e-4 * level) break;
-      pose.shift += {step.x[0], step.x[1]};
-      pose.turn = std::clamp(pose.turn + step.x[2] / arm, -options.largest_turn.value(),
-                             options.largest_turn.value());
-    }
-    pose = kept;
-    if (bound > options.give_up_above && kept_level > options.give_up_above) {
-      best.placement = pose.placement();
-      best.ratio = bound;
-      best.first_order_bound = bound;
-      best.given_up = true;
-      return best;
-    }
-    RigidFit fit = judge_placement(outlines, points, pose.placement(), options.precision);
-    fit.first_order_bound = bound;
-    if (fit.ratio < best.ratio) best = fit;
-    if (fit.ratio <= kept_level * 1.002 + 1e-3) break;  // between the samples lies nothing worse
-    take_in_worst(fit, pose, pairs);
-    kept_level = std::numeric_limits<double>::infinity();
-  }
-  best.first_order_bound = std::min(bound, best.ratio);
-  return best;
+  return Fitter(outlines, points, options).run();
 }
 
 Placement placement_by_edge(Vec2 moving_from, Vec2 moving_to, Vec2 still_from, Vec2 still_to) {
