@@ -1,0 +1,30 @@
+// The die candidates of one piece: their shapes, whom they serve, and the lengths of their edges for the
+// seams.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "grading/die_plan.hpp"
+
+namespace lastwright {
+
+struct PieceCandidates {
+  std::vector<std::optional<DieShape>>
+      shapes;                               // by candidate: places, then owned dies; empty: not a candidate
+  std::vector<std::vector<Serves>> serves;  // by candidate
+  std::vector<std::vector<double>>
+      edge_lengths;                    // by candidate, by edge: net, mm; empty where there is no candidate
+  std::vector<std::uint32_t> nearest;  // by owned die: the demand its edges were taken from
+  std::vector<double> base_edges;      // net edge lengths of the sample
+  double mirror = 0.0;                 // greatest deviation from its mirror image, ends of the run, mm
+  ServeCount count;
+};
+
+// Lengths of the edges of an outline, by edge.
+std::vector<double> edge_lengths(const EdgedOutline& outline, std::size_t edges);
+
+// Throws nothing; safe to call for different pieces from different threads.
+PieceCandidates find_candidates(const DiePlanInput& input, std::size_t piece, double up_to);
+
+}  // namespace lastwright

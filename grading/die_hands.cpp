@@ -1,0 +1,165 @@
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+
+#include "grading/die_plan.hpp"
+
+namespace lastwright {
+
+namespace {
+
+// An outline that is its own mirror image within this is cut by one die: below what a rule can be bent to
+// (published rule die tolerance +-0.13 mm, millenniumdie.com).
+constexpr double kMirrorImage = 0.1;
+
+struct Axes {
+  Vec2 centre;
+  double angle = 0.0;  // of one principal axis
+};
+
+Axes principal_axes(const ClosedArcPath& path) {
+  const std::vector<Vec2> points = flattened(path, Millimetres(0.05));
+  const Vec2 origin = points.front();
+  double area = 0.0;
+  Vec2 first;
+  double xx = 0.0;
+  double xy = 0.0;
+  double yy = 0.0;
+  for (std::size_t i = 0; i < points.size(); ++i) {  // triangles from the first point
+    const Vec2 a = points[i] - origin;
+    const Vec2 b = points[(i + 1) % points.size()] - origin;
+    const double w = 0.5 * cross(a, b);
+    area += w;
+    first += w / 3.0 * (a + b);
+    xx += w / 6.0 * (a.x * a.x + a.x * b.x + b.x * b.x);
+    yy += w / 6.0 * (a.y * a.y + a.y * b.y + b.y * b.y);
+    xy += w / 12.0 * (2.0 * a.x * a.y + a.x * b.y + b.x * a.y + 2.0 * b.x * b.y);
+  }
+  if (area == 0.0) return {origin, 0.0};
+  const Vec2 c = first / area;
+  xx -= area * c.x * c.x;
+  yy -= area * c.y * c.y;
+  xy -= area * c.x * c.y;
+  return {origin + c, 0.5 * std::atan2(2.0 * xy, xx - yy)};
+}
+
+DieShape moved(const DieShape& shape, Radians angle, Vec2 shift) {
+  DieShape result = shape;
+  result.cut.path = placed(shape.cut.path, angle, shift);
+  const Placement placement{angle, shift};
+  for (ClosedArcPath& cut_out : result.cut_outs) cut_out = placed(cut_out, angle, shift);
+  for (GradedHole& hole : result.holes) hole.centre = placed(hole.centre, placement);
+  for (GradedLine& mark : result.marks) mark.path = placed(mark.path, angle, shift);
+  return result;
+}
+
+// Holes and marks of a mirrored die lie in another order: each must find a partner.
+double marks_deviation(const DieShape& one, const DieShape& other) {
+  double worst = 0.0;
+  for (const GradedHole& hole : one.holes) {
+    double best = std::numeric_limits<double>::infinity();
+    for (const GradedHole& partner : other.holes) {
+      if (partner.operation != hole.operation || std::abs(partner.radius - hole.radius) > 1e-6) continue;
+      best = std::min(best, distance(hole.centre, partner.centre));
+    }
+    worst = std::max(worst, best);
+  }
+  for (const GradedLine& mark : one.marks) {
+    double best = std::numeric_limits<double>::infinity();
+    for (const GradedLine& partner : other.marks) {
+      if (partner.operation != mark.operation || mark.path.vertices.empty() || partner.path.vertices.empty())
+        continue;
+      best = std::min(best, distance(mark.path.vertices.front().at, partner.path.vertices.front().at));
+    }
+    worst = std::max(worst, best);
+  }
+  return worst;
+}
+
+double deviation_between(const DieShape& moving, const DieShape& still) {
+  const std::vector<double> one{1.0};
+  const MeasuredOutline a(moving.cut.path);
+  const MeasuredOutline b(still.cut.path);
+  const OutlinePair pair{&a, &b, one};
+  RigidFitOptions options;
+  options.precision = Millimetres(1e-3);
+  options.give_up_above = 10.0 * kMirrorImage;
+  const RigidFit fit = fit_rigidly({&pair, 1}, {}, options);
+  double worst = fit.ratio;
+  if (fit.given_up) return worst;
+  const DieShape laid = moved(moving, fit.placement.turn, fit.placement.shift);
+  worst = std::max(worst, marks_deviation(laid, still));
+  for (const ClosedArcPath& cut_out : laid.cut_outs) {
+    double best = std::numeric_limits<double>::infinity();
+    for (const ClosedArcPath& partner : still.cut_outs) {
+      best = std::min(best, hausdorff(MeasuredOutline(cut_out), MeasuredOutline(partner)).value);
+    }
+    worst = std::max(worst, best);
+  }
+  return worst;
+}
+
+}  // namespace
+
+const char* name_of(HandMode mode) {
+  switch (mode) {
+    case HandMode::kPair:
+      return "pair, left and right";
+    case HandMode::kSymmetric:
+      return "one, symmetric";
+    case HandMode::kTurned:
+      return "one, material turned over";
+    case HandMode::kTwoEdged:
+      return "one, two-edged";
+  }
+  return "";
+}
+
+double mirror_deviation(const DieShape& shape) {
+  if (shape.cut.path.size() < 2) return std::numeric_limits<double>::infinity();
+  const Axes axes = principal_axes(shape.cut.path);
+  const DieShape image = mirrored(shape);  // in the line x = 0
+  const Vec2 image_centre{-axes.centre.x, axes.centre.y};
+  double least = std::numeric_limits<double>::infinity();
+  for (const double angle : {axes.angle, axes.angle + std::numbers::pi / 2.0}) {
+    // A mirror in the line x = 0 and a turn by 2 angle - pi is a mirror in a line of this angle.
+    const Radians turn(2.0 * angle - std::numbers::pi);
+    const Vec2 shift = axes.centre - placed(image_centre, Placement{turn, {}});
+    least = std::min(least, deviation_between(moved(image, turn, shift), shape));
+  }
+  return least;
+}
+
+HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mirror, bool two_edged) {
+  if (mirror <= kMirrorImage) {
+    return {HandMode::kSymmetric,
+            fmt::format("the outline is its own mirror image within {:.2f} mm", mirror)};
+  }
+  if (piece.hand == Hand::kReversible) {
+    return {HandMode::kTurned, "the style says the material has two good sides"};
+  }
+  const std::string stated =
+      piece.hand == Hand::kSymmetric
+          ? fmt::format("stated symmetric, but {:.2f} mm from its mirror image; ", mirror)
+          : std::string();
+  if (two_edged) {
+    if (shape.marks.empty()) {
+      return {HandMode::kTwoEdged, stated + "no nicks or pricks on one side only (common practice)"};
+    }
+    return {HandMode::kPair, stated + fmt::format("{} nicks or pricks stand on one side: no two-edged die",
+                                                  shape.marks.size())};
+  }
+  return {HandMode::kPair, stated + "left and right differ"};
+}
+
+double price_of(const DieFacts& facts, const DieRates& rates, const HandChoice& hands) {
+  const double plain = rates.fixed + rates.per_mm * (facts.rule_outer + facts.rule_inner) +
+                       rates.per_corner * static_cast<double>(facts.corners.size()) +
+                       rates.per_punch * facts.punches;
+  return hands.mode == HandMode::kTwoEdged ? plain * rates.two_edged : plain;
+}
+
+}  // namespace lastwright

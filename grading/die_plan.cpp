@@ -1,0 +1,267 @@
+#include "grading/die_plan.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <atomic>
+#include <cmath>
+#include <future>
+#include <map>
+#include <thread>
+
+#include "grading/die_candidates.hpp"
+
+namespace lastwright {
+
+namespace {
+
+std::vector<PieceCandidates> all_candidates(const DiePlanInput& input, double up_to) {
+  const std::size_t pieces = input.style->pieces.size();
+  std::vector<PieceCandidates> result(pieces);
+  std::atomic<std::size_t> next{0};
+  const auto work = [&] {
+    for (std::size_t p = next++; p < pieces; p = next++) result[p] = find_candidates(input, p, up_to);
+  };
+  std::vector<std::future<void>> workers;
+  const std::size_t count = std::min<std::size_t>(std::max(1u, std::thread::hardware_concurrency()), pieces);
+  for (std::size_t k = 1; k < count; ++k) workers.push_back(std::async(std::launch::async, work));
+  work();
+  for (std::future<void>& worker : workers) worker.get();
+  return result;
+}
+
+Result<std::vector<std::uint32_t>> tooling_of(const DiePlanInput& input, const PieceSpec& spec) {
+  std::vector<std::uint32_t> tooling;
+  const PieceRules& rules = input.rules->rules_of(spec.name);
+  if (rules.groups.empty()) return tooling;
+  const auto position = [&](const std::string& label) -> std::optional<Fraction> {
+    for (const SizeWidth& at : input.places.demands) {
+      if (at.size.label == label) return at.size.position;
+    }
+    return std::nullopt;
+  };
+  tooling.assign(input.places.demands.size(), 0);  // sizes in no group make one of their own
+  for (std::size_t g = 0; g < rules.groups.size(); ++g) {
+    const ToolingGroup& group = rules.groups[g];
+    const auto from = position(group.from);
+    const auto to = position(group.to);
+    if (!from || !to) {
+      return Problem{Trouble::kBadValue,
+                     "tooling group '" + group.name + "' goes from size '" + group.from + "' to '" +
+                         group.to + "', which are not both in the run",
+                     {},
+                     {},
+                     {}}
+          .in("piece", spec.name);
+    }
+    for (std::size_t d = 0; d < tooling.size(); ++d) {
+      const SizeWidth& at = input.places.demands[d];
+      const bool width = group.widths.empty() || std::find(group.widths.begin(), group.widths.end(),
+                                                           at.width.label) != group.widths.end();
+      if (!width || at.size.position < *from || at.size.position > *to) continue;
+      if (tooling[d] != 0) {
+        return Problem{Trouble::kBadValue,
+                       "size " + at.size.label + " width " + at.width.label + " is in two tooling groups",
+                       {},
+                       {},
+                       {}}
+            .in("piece", spec.name);
+      }
+      tooling[d] = static_cast<std::uint32_t>(g + 1);
+    }
+  }
+  return tooling;
+}
+
+std::optional<std::pair<std::size_t, std::size_t>> edge_of(const StyleSpec& style, const SeamSide& side) {
+  for (std::size_t p = 0; p < style.pieces.size(); ++p) {
+    if (style.pieces[p].name != side.piece) continue;
+    for (std::size_t e = 0; e < style.pieces[p].edges.size(); ++e) {
+      if (style.pieces[p].edges[e].name == side.edge) return std::pair{p, e};
+    }
+  }
+  return std::nullopt;
+}
+
+std::vector<double> lengths_of(const PieceCandidates& candidates, std::size_t edge) {
+  std::vector<double> lengths;
+  for (const std::vector<double>& of : candidates.edge_lengths)
+    lengths.push_back(of.empty() ? 0.0 : of[edge]);
+  return lengths;
+}
+
+double seam_limit(const DiePlanInput& input) {
+  return input.rules->seam_limit.value_or(input.style->seam_limit.value());
+}
+
+Result<TieProblem> tie_problem(const DiePlanInput& input, const std::vector<PieceCandidates>& candidates,
+                               const std::vector<HandChoice>& hands, Minimise minimise) {
+  TieProblem problem;
+  problem.demands = input.places.demands.size();
+  const std::size_t places = input.places.places.size();
+  for (std::size_t p = 0; p < candidates.size(); ++p) {
+    const PieceSpec& spec = input.style->pieces[p];
+    TiePiece piece;
+    piece.name = spec.name;
+    piece.may_tie = input.rules->rules_of(spec.name).ties.value_or(input.rules->ties);
+    piece.own = input.places.own;
+    piece.serves = candidates[p].serves;
+    for (std::size_t c = 0; c < piece.serves.size(); ++c) {
+      double cost = 0.0;  // owned dies are there already
+      if (c < places && candidates[p].shapes[c]) {
+        cost = hands[p].dies();
+        if (minimise == Minimise::kCost)
+          cost *= price_of(measure_die(*candidates[p].shapes[c]), input.rules->rates, hands[p]);
+      }
+      piece.cost.push_back(cost);
+    }
+    Result<std::vector<std::uint32_t>> tooling = tooling_of(input, spec);
+    if (!tooling) return tooling.problem();
+    piece.group = std::move(*tooling);
+    problem.pieces.push_back(std::move(piece));
+  }
+  for (const SeamSpec& seam : input.style->seams) {
+    const auto one = edge_of(*input.style, seam.one);
+    const auto other = edge_of(*input.style, seam.other);
+    if (!one || !other) {
+      return Problem{Trouble::kBadValue, "the seam joins an edge that is in no piece", {}, {}, {}}.in(
+          "seam", seam.name);
+    }
+    TieSeam tie;
+    tie.name = seam.name;
+    tie.one = one->first;
+    tie.other = other->first;
+    tie.one_length = lengths_of(candidates[tie.one], one->second);
+    tie.other_length = lengths_of(candidates[tie.other], other->second);
+    tie.wanted =
+        candidates[tie.other].base_edges[other->second] - candidates[tie.one].base_edges[one->second];
+    tie.limit = seam_limit(input);
+    problem.seams.push_back(std::move(tie));
+  }
+  return problem;
+}
+
+const Serves& serves_of(const PieceCandidates& candidates, std::size_t c, std::uint32_t demand) {
+  for (const Serves& serves : candidates.serves[c]) {
+    if (serves.demand == demand) return serves;
+  }
+  invariant(false, "a chosen die serves what it was chosen for");
+  return candidates.serves[c].front();
+}
+
+PlannedDie planned_die(const DiePlanInput& input, std::size_t piece, const PieceCandidates& candidates,
+                       std::size_t c, std::vector<std::uint32_t> serves, const HandChoice& hands) {
+  PlannedDie die;
+  const std::size_t places = input.places.places.size();
+  die.piece = piece;
+  die.candidate = c;
+  if (c >= places) {
+    die.owned = c - places;
+    die.at = input.places.demands[candidates.nearest[*die.owned]];
+  } else {
+    die.at = input.places.places[c];
+    die.between = input.places.between(c);
+  }
+  die.worst_at = serves.front();
+  for (const std::uint32_t demand : serves) {
+    const Serves& how = serves_of(candidates, c, demand);
+    die.worst_deviation = std::max(die.worst_deviation, how.deviation);
+    if (how.ratio > die.worst_ratio) {
+      die.worst_ratio = how.ratio;
+      die.worst_at = demand;
+    }
+  }
+  die.serves = std::move(serves);
+  die.shape = *candidates.shapes[c];
+  die.facts = measure_die(die.shape);
+  die.findings = check_die(die.facts, input.rules->limits);
+  die.hands = hands;
+  return die;
+}
+
+void add_dies(const DiePlanInput& input, std::size_t piece, const PieceCandidates& candidates,
+              const TiePiece& tie_piece, const PieceTies& ties, const HandChoice& hands, DiePlan& plan) {
+  std::map<std::pair<std::size_t, std::uint32_t>, std::vector<std::uint32_t>> served;
+  for (std::uint32_t d = 0; d < ties.die_of.size(); ++d) {
+    served[{ties.die_of[d], tie_piece.group.empty() ? 0 : tie_piece.group[d]}].push_back(d);
+  }
+  PieceSummary summary;
+  summary.name = input.style->pieces[piece].name;
+  summary.outlines_without = static_cast<int>(ties.die_of.size());
+  summary.outlines = static_cast<int>(served.size());
+  summary.dies_without = summary.outlines_without * hands.dies();
+  summary.dies = summary.outlines * hands.dies();
+  for (auto& [key, demands] : served) {
+    plan.dies.push_back(planned_die(input, piece, candidates, key.first, std::move(demands), hands));
+    summary.worst_deviation = std::max(summary.worst_deviation, plan.dies.back().worst_deviation);
+    if (!plan.dies.back().owned) plan.dies_to_make += hands.dies();
+  }
+  plan.dies_without += summary.dies_without;
+  plan.dies_needed += summary.dies;
+  plan.pieces.push_back(std::move(summary));
+}
+
+std::vector<CurvePoint> curve_of(TieProblem problem, const DieRules& rules) {
+  std::vector<CurvePoint> curve;
+  for (const double tolerance : rules.curve) {
+    problem.scale = tolerance / rules.tolerance;
+    const TieSolution solution = solve_ties(problem);
+    curve.push_back({tolerance, static_cast<int>(std::lround(solution.cost)),
+                     static_cast<int>(std::ceil(solution.bound - 1e-6)), solution.proven});
+  }
+  return curve;
+}
+
+}  // namespace
+
+Result<DiePlan> plan_dies(const DiePlanInput& input) {
+  const DieRules& rules = *input.rules;
+  double up_to = 1.0;
+  for (const double tolerance : rules.curve) up_to = std::max(up_to, tolerance / rules.tolerance);
+  const std::vector<PieceCandidates> candidates = all_candidates(input, up_to);
+  DiePlan plan;
+  std::vector<HandChoice> hands;
+  for (std::size_t p = 0; p < candidates.size(); ++p) {
+    const PieceSpec& spec = input.style->pieces[p];
+    const bool two_edged = rules.rules_of(spec.name).two_edged.value_or(rules.two_edged);
+    hands.push_back(
+        choose_hands(spec, *candidates[p].shapes[input.places.own.front()], candidates[p].mirror, two_edged));
+    plan.serve_count.pairs += candidates[p].count.pairs;
+    plan.serve_count.barred += candidates[p].count.barred;
+    plan.serve_count.fitted += candidates[p].count.fitted;
+    plan.serve_count.worst_gap = std::max(plan.serve_count.worst_gap, candidates[p].count.worst_gap);
+  }
+  Result<TieProblem> problem = tie_problem(input, candidates, hands, rules.minimise);
+  if (!problem) return problem.problem();
+  const TieSolution solution = solve_ties(*problem);
+  for (std::size_t p = 0; p < candidates.size(); ++p) {
+    add_dies(input, p, candidates[p], problem->pieces[p], solution.pieces[p], hands[p], plan);
+    const double unit = rules.minimise == Minimise::kCount ? hands[p].dies() : 0.0;
+    if (unit > 0.0) plan.pieces.back().alone = static_cast<int>(std::lround(solution.pieces[p].alone / unit));
+  }
+  plan.cost = solution.cost;
+  plan.bound = solution.bound;
+  plan.proven = solution.proven;
+  plan.worst_seam = solution.worst_seam;
+  plan.seams_over = solution.seams_over;
+  plan.seam_limit = seam_limit(input);
+  if (!rules.curve.empty()) {
+    Result<TieProblem> counted = tie_problem(input, candidates, hands, Minimise::kCount);
+    if (!counted) return counted.problem();
+    plan.curve = curve_of(std::move(*counted), rules);
+  }
+  for (std::size_t p = 0; p < candidates.size(); ++p) {
+    if (input.style->pieces[p].hand == Hand::kSymmetric && hands[p].mode != HandMode::kSymmetric) {
+      plan.notes.push_back(input.style->pieces[p].name + ": " + hands[p].why);
+    }
+  }
+  if (plan.seams_over > 0) {
+    plan.notes.push_back(
+        fmt::format("{} seam checks miss the limit of {} mm with the sizes' own outlines already; ties do "
+                    "not make them worse",
+                    plan.seams_over, plan.seam_limit));
+  }
+  return plan;
+}
+
+}  // namespace lastwright

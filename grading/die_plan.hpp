@@ -1,0 +1,121 @@
+// From graded outlines to the set of dies: candidates, who serves whom, the choice, and what was gained.
+#pragma once
+
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "grading/die_rules.hpp"
+#include "grading/graded_piece.hpp"
+#include "grading/size_run.hpp"
+#include "grading/style.hpp"
+#include "grading/tie_solve.hpp"
+
+namespace lastwright {
+
+// Places of the grade where a die may be drawn: every size and width of the run and, between neighbours, half
+// way. The grade is linear in the increments, so an outline half way is as exact as any other.
+struct DiePlaces {
+  SizeRun refined;                 // what to grade: sizes x widths, the half-way ones included
+  std::vector<SizeWidth> places;   // sizes outermost; a place between two has the label "8-8.5"
+  std::vector<SizeWidth> demands;  // the run itself, sizes outermost
+  std::vector<std::uint32_t> own;  // by demand: its place
+  [[nodiscard]] bool between(std::size_t place) const;
+};
+DiePlaces die_places(const SizeRun& run, bool with_between);
+
+// A die somebody has already, or had ordered earlier.
+struct OwnedDie {
+  std::string number;
+  std::string piece;  // empty: any piece it fits
+  DieShape shape;     // as drawn for the foot the style's pieces are drawn for; edges are found by fitting
+};
+
+enum class HandMode {
+  kPair,       // two dies, mirror images
+  kSymmetric,  // one die, the piece is its own mirror image
+  kTurned,     // one die, the material is turned over: it has two good sides
+  kTwoEdged,   // one die with two cutting edges, itself turned over
+};
+const char* name_of(HandMode mode);
+struct HandChoice {
+  HandMode mode = HandMode::kPair;
+  std::string why;
+  [[nodiscard]] int dies() const { return mode == HandMode::kPair ? 2 : 1; }
+};
+
+struct PlannedDie {
+  std::size_t piece = 0;
+  std::size_t candidate = 0;  // place number, or places + owned number
+  SizeWidth at;               // for owned dies: of the size and width it is nearest to
+  bool between = false;
+  std::optional<std::size_t> owned;   // index into the owned dies
+  std::vector<std::uint32_t> serves;  // demands
+  DieShape shape;
+  DieFacts facts;
+  std::vector<DieFinding> findings;
+  double worst_ratio = 0.0;      // greatest share of a tolerance that is used up
+  double worst_deviation = 0.0;  // mm
+  std::uint32_t worst_at = 0;    // the demand where
+  HandChoice hands;
+};
+
+struct CurvePoint {
+  double tolerance = 0.0;  // mm; kinds with a tolerance of their own are scaled alike
+  int dies = 0;            // to be made, hands counted
+  int bound = 0;           // no choice needs fewer
+  bool proven = false;
+};
+
+struct PieceSummary {
+  std::string name;
+  int outlines_without = 0;  // one per size and width
+  int outlines = 0;          // chosen
+  int dies_without = 0;      // hands counted
+  int dies = 0;
+  int alone = 0;  // outlines it would need if no seam held it
+  double worst_deviation = 0.0;
+};
+
+struct DiePlan {
+  std::vector<PlannedDie> dies;  // by piece, then by place
+  std::vector<PieceSummary> pieces;
+  int dies_without = 0;  // one outline for every size and width, hands counted
+  int dies_needed = 0;   // chosen, owned ones included
+  int dies_to_make = 0;  // owned ones left out
+  double cost = 0.0;     // of what was minimised: dies to make, or money
+  double bound = 0.0;    // proven lower bound of it
+  bool proven = false;
+  double worst_seam = 0.0;  // as served, beyond the sample's own, mm
+  double seam_limit = 0.0;
+  std::size_t seams_over = 0;
+  std::vector<CurvePoint> curve;
+  ServeCount serve_count;
+  std::vector<std::string> notes;
+};
+
+// `graded(piece, place)` gives the graded piece; called from several threads at once. `base` gives the
+// sample's pieces.
+using GradedAt = std::function<GradedPiece(std::size_t piece, std::size_t place)>;
+struct DiePlanInput {
+  const StyleSpec* style = nullptr;
+  const DieRules* rules = nullptr;
+  DiePlaces places;
+  GradedAt graded;
+  std::vector<GradedPiece> base;  // by piece: what the seams' own differences are taken from
+  std::vector<OwnedDie> owned;
+};
+
+Result<DiePlan> plan_dies(const DiePlanInput& input);
+
+// How many of a die's hands, and why. `mirror_deviation`: how far the outline is from its own mirror image,
+// mm.
+HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mirror_deviation,
+                        bool two_edged);
+// Least two-sided deviation of the outline from its mirror image over rigid placements near its principal
+// axes, mm.
+double mirror_deviation(const DieShape& shape);
+// Of one die, both hands of a pair not counted.
+double price_of(const DieFacts& facts, const DieRates& rates, const HandChoice& hands);
+
+}  // namespace lastwright
