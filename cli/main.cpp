@@ -1,3 +1,7 @@
 #include "cli/app.hpp"
+#include "cli/file_system.hpp"
 
-int main(int argc, char** argv) { return lastwright::run_lastwright(argc, argv); }
+int main(int argc, char** argv) {
+  lastwright::ignore_write_signals();
+  return lastwright::run_lastwright(argc, argv);
+}
