@@ -4,7 +4,7 @@
 #include <array>
 #include <cmath>
 
-#include "geometry/curve/hermite_biarc.hpp"
+#include "geometry/curve/biarc.hpp"
 #include "geometry/tolerance.hpp"
 
 namespace lastwright {
@@ -151,12 +151,12 @@ class ShapeBuilder {
     for (std::size_t k = 0; k < probes_.size(); ++k) {
       const Placed& a = nodes_[from].probes[k];
       const Placed& b = nodes_[to].probes[k];
-      const auto biarc = hermite_biarc(a.at, a.tangent, b.at, b.tangent);
-      if (std::abs(biarc[0].bulge) > 0.5 || std::abs(biarc[1].bulge) > 0.5) return INFINITY;  // beyond 106 degrees: split
+      const Biarc fit = biarc(a.at, a.tangent, b.at, b.tangent);
+      if (std::abs(fit.first.bulge) > 0.5 || std::abs(fit.second.bulge) > 0.5) return INFINITY;  // beyond 106 degrees: split
       for (std::size_t s = 0; s < kSamples.size(); ++s) {
         Vec2 p = drawn[s];
         for (std::size_t j = 0; j < probes_[k].size(); ++j) p += probes_[k][j] * moves[s][j];
-        const double off = distance_from(biarc, p);
+        const double off = std::min(fit.first.distance_to(p), fit.second.distance_to(p));
         if (!(off <= worst)) worst = off;
       }
       if (!(worst <= kSampledShare * options_.fit.value())) return worst;
@@ -230,18 +230,18 @@ void append_span(const ShapeSpan& span, const ShapeNodes& nodes, std::vector<Arc
     out.push_back({a, 0.0});
     return;
   }
-  const auto biarc = hermite_biarc(a, tangent(nodes, span.from), position(nodes, span.to), tangent(nodes, span.to));
-  const double chord = norm(biarc[1].b - a);
+  const Biarc fit = biarc(a, tangent(nodes, span.from), position(nodes, span.to), tangent(nodes, span.to));
+  const double chord = norm(fit.second.b - a);
   const auto curvature = [](const ArcSegment& s) { return 4.0 * s.bulge / ((1.0 + s.bulge * s.bulge) * s.chord()); };
-  const double sag = std::abs(curvature(biarc[0]) - curvature(biarc[1])) * chord * chord;
+  const double sag = std::abs(curvature(fit.first) - curvature(fit.second)) * chord * chord;
   if (sag < 8.0 * tolerance::kSamePoint.value()) {
-    const double both = biarc[0].bulge + biarc[1].bulge;  // quarter sweeps add up: tangent of a sum
-    const double bulge = both / (1.0 - biarc[0].bulge * biarc[1].bulge);
+    const double both = fit.first.bulge + fit.second.bulge;  // quarter sweeps add up: tangent of a sum
+    const double bulge = both / (1.0 - fit.first.bulge * fit.second.bulge);
     out.push_back({a, std::abs(bulge) * chord < 2.0 * tolerance::kSamePoint.value() ? 0.0 : bulge});
     return;
   }
-  out.push_back({a, biarc[0].bulge});
-  out.push_back({biarc[1].a, biarc[1].bulge});
+  out.push_back({a, fit.first.bulge});
+  out.push_back({fit.second.a, fit.second.bulge});
 }
 
 ClosedArcPath closed_path(const ShapePath& path, const ShapeNodes& nodes) {

@@ -1,0 +1,47 @@
+// What can be proved of a graded style before anything is cut.
+//
+// Every check gives a finding with its worst value over the run, its limit and the size and width where it stands.
+// A finding without a limit is a report: it cannot fail.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "grading/grade.hpp"
+
+namespace lastwright {
+
+struct Finding {
+  std::string check;    // "outline", "one-to-one", "measure line", "girth share", "check line", "seam", ...
+  std::string subject;  // the piece, line or seam
+  double worst = 0.0;   // in `unit`
+  std::optional<double> limit;  // fails above it (for "one-to-one": at or below it)
+  std::string unit = "mm";
+  std::string where;    // "size 13, width H"; empty when the same everywhere
+  bool passed = true;
+  std::string note;     // what the number means, or what to do
+};
+
+struct StyleCheckOptions {
+  Millimetres seam_limit{0.1};       // beyond the base's own difference
+  double least_determinant = 0.05;   // of the map: below it a piece is squashed to a twentieth, or folded
+  double grid = 5.0;                 // millimetres between the points where the map is looked at, besides the nodes
+};
+
+// Outlines closed, simple, counter-clockwise in every cell.
+std::vector<Finding> check_outlines(const StyleGrade& grade);
+// The map's determinant on the nodes and on a grid over each piece, in every cell.
+std::vector<Finding> check_one_to_one(const StyleGrade& grade, const StyleCheckOptions& options);
+// Measure lines on their table values; check lines reported.
+std::vector<Finding> check_lines(const StyleGrade& grade);
+// The shares of each declared girth add up to one (exactly, in fractions), and what the lines came to closes on the table.
+std::vector<Finding> check_girths(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table);
+// Length difference of each seam beyond the base's own, and edges that coincide in the base still coinciding.
+std::vector<Finding> check_seams(const StyleSpec& style, const StyleGrade& grade, const StyleCheckOptions& options);
+
+// All of the above, in this order.
+std::vector<Finding> check_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
+                                 const StyleCheckOptions& options);
+
+}  // namespace lastwright
