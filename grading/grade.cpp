@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <set>
 
+#include "grading/unfold.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -45,9 +47,22 @@ Eigen::MatrixXd run_nodes(const PieceShape& shape, const std::vector<Drivers>& d
 
 }  // namespace
 
-GradedPiece StyleGrade::piece(std::size_t piece, std::size_t cell) const {
+GradedPiece StyleGrade::drawn_piece(std::size_t piece, std::size_t cell) const {
   const PreparedPiece& prepared = pieces[piece];
   return shaped_piece(prepared.bound, prepared.shape, prepared.nodes.col(static_cast<Eigen::Index>(cell)), cells[cell]);
+}
+
+Result<GradedPiece> StyleGrade::cut_piece(std::size_t piece, std::size_t cell) const {
+  GradedPiece drawn = drawn_piece(piece, cell);
+  const BoundPiece& bound = pieces[piece].bound;
+  if (!bound.spec.fold) return drawn;
+  for (std::size_t e = 0; e < bound.edges.size(); ++e) {
+    if (bound.edges[e].spec.name != *bound.spec.fold) continue;
+    Result<GradedPiece> whole = unfolded(drawn, static_cast<std::uint16_t>(e));
+    if (whole) return whole;
+    return whole.problem().in("width", cells[cell].width.label).in("size", cells[cell].size.label);
+  }
+  return Problem{Trouble::kBadValue, "there is no edge named '" + *bound.spec.fold + "' to fold at", {}, {}, {}}.in("piece", bound.spec.name);
 }
 
 Result<StyleGrade> grade_style(const StyleSpec& style, const MeasureTable& table, const SizeRun& run,

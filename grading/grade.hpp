@@ -1,7 +1,7 @@
 // The main job: every piece of a style in every size and width of its run.
 //
 // grade_style solves each forme once and makes one matrix product per piece for the whole run. Pieces are then made on
-// demand (graded_piece), independent of each other and from any thread.
+// demand (drawn_piece, cut_piece), independent of each other and from any thread.
 #pragma once
 
 #include <cstddef>
@@ -41,8 +41,10 @@ struct StyleGrade {
   [[nodiscard]] std::size_t run_cells() const { return cells.size() - 1; }
   // Index of a size and width of the run.
   [[nodiscard]] std::size_t cell(std::size_t size, std::size_t width) const { return size * run.widths.size() + width; }
-  // Net line, inner lines and holes; the cut line stands on the net line.
-  [[nodiscard]] GradedPiece piece(std::size_t piece, std::size_t cell) const;
+  // The piece as it is drawn on its forme: net line, inner lines and holes; a piece that is cut double is still a half.
+  [[nodiscard]] GradedPiece drawn_piece(std::size_t piece, std::size_t cell) const;
+  // The piece as it is cut: unfolded, with its allowances. Fails with the piece, edge, size and width in the Problem.
+  [[nodiscard]] Result<GradedPiece> cut_piece(std::size_t piece, std::size_t cell) const;
 };
 
 // Fails when a forme's rules cannot be met somewhere in the run or a curve cannot be followed; the Problem names the

@@ -79,7 +79,7 @@ std::vector<Finding> check_outlines(const StyleGrade& grade) {
   for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
     Finding finding{"outline", grade.pieces[p].bound.spec.name, 0.0, 0.0, "faults", "", true, "closed, simple, counter-clockwise"};
     for (std::size_t k = 0; k < grade.cells.size(); ++k) {
-      const GradedPiece piece = grade.piece(p, k);
+      const GradedPiece piece = grade.drawn_piece(p, k);
       const Status simple = check_simple(piece.net.path);
       if (simple) continue;
       if (finding.worst == 0.0) {

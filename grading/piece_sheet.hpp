@@ -1,0 +1,17 @@
+// A graded piece as a drawing: what the DXF, SVG and PDF writers take.
+#pragma once
+
+#include "geometry/io/die_drawing.hpp"
+#include "grading/graded_piece.hpp"
+
+namespace lastwright {
+
+struct SheetOptions {
+  bool net_line = true;  // draw the net line inside a cut line that lies apart from it
+};
+
+// "vamp 8.5 F".
+std::string title_of(const GradedPiece& piece);
+Sheet sheet_of(const GradedPiece& piece, const SheetOptions& options = {});
+
+}  // namespace lastwright
