@@ -1,0 +1,17 @@
+// The findings of a check as lines for people.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "grading/style_checks.hpp"
+
+namespace lastwright {
+
+// One line a kind of check: the worst of its subjects, its limit, and where; a line more for every failure. With `all`,
+// one line a subject.
+std::string findings_text(const std::vector<Finding>& findings, bool all);
+
+bool all_passed(const std::vector<Finding>& findings);
+
+}  // namespace lastwright

@@ -1,0 +1,255 @@
+"""The grade of a style, reckoned again from the style file by numpy and scipy.
+
+Written from the statement of the model alone (two-axis stretch, least-norm Matern 5/2 correction mirrored in the base line, every
+rule exact): the kernel system is solved by scipy.linalg, the small second-order part by scipy.optimize.root. Compared are every named
+point in every size and width with grade-sheet.csv, and, for some sizes and widths, points along the curves of the drawing (evaluated by
+ezdxf) with the outlines in the written DXF files, by exact distance to their arcs.
+usage: check_demo_grade.py STYLE.json FOLDER
+"""
+import csv
+import json
+import math
+import pathlib
+import sys
+from fractions import Fraction
+
+import ezdxf
+import numpy as np
+from scipy.linalg import solve
+from scipy.optimize import root
+
+UNITS = {"mm": Fraction(1), "cm": Fraction(10), "in": Fraction(254, 10)}
+
+
+def number(text):
+    return sum((Fraction(part) for part in str(text).split()), Fraction(0))
+
+
+def quantity(text):
+    parts = str(text).split()
+    unit = UNITS[parts.pop()] if parts[-1] in UNITS else Fraction(1)
+    return number(" ".join(parts)) * unit
+
+
+class Table:
+    """Increments from the base; English sizes are 1/3 in apart. Breaks are not used by the demo."""
+
+    def __init__(self, style):
+        self.steps = {}
+        for name, m in style["measures"].items():
+            if m.get("from_scale"):
+                self.steps[name] = (quantity("1/3 in"), Fraction(0))
+            else:
+                assert "breaks" not in m and m.get("law", "arithmetic") == "arithmetic"
+                self.steps[name] = (quantity(m["per_size"]), quantity(m["per_width"]))
+        self.size = number(style["base"]["size"])
+        self.width = style["run"]["widths"].index(style["base"]["width"])
+        self.widths = style["run"]["widths"]
+
+    def at(self, size, width):
+        ds, dw = number(size) - self.size, self.widths.index(width) - self.width
+        return {n: float(s * ds + w * dw) for n, (s, w) in self.steps.items()}, float(ds), float(dw)
+
+
+class Forme:
+    def __init__(self, spec):
+        p = {n: np.array(v, float) for n, v in spec["points"].items()}
+        self.points = p
+        a, b = (p[n] for n in spec["base_line"])
+        self.e = (b - a) / np.linalg.norm(b - a)
+        self.n = np.array([-self.e[1], self.e[0]])
+        self.o = p[spec["fixed"]]
+        self.conditions = [([self.o], lambda q, s: (q[0] - self.o) @ self.e, [(self.o, self.e)])]
+        lines = {}
+        for rule in spec["rules"]:
+            if "measure_line" in rule:
+                lines[rule["measure_line"]] = rule
+                f, t = p[rule["from"]], p[rule["to"]]
+                along = (t - f) / np.linalg.norm(t - f)
+                self.conditions.append(([f, t], lambda q, s, r=rule, f=f, t=t: np.linalg.norm(q[1] - q[0]) - self.wanted(r, s),
+                                        [(t, along), (f, -along)]))
+            elif "point" in rule:
+                at = p[rule["point"]]
+                for k, way in enumerate((self.e, self.n)):
+                    self.conditions.append(([at], lambda q, s, at=at, way=way, k=k, r=rule:
+                                            (q[0] - at) @ way - r["per_size"][k] * s[1] - r["per_width"][k] * s[2], [(at, way)]))
+            elif "hold" in rule:
+                first = p[rule["hold"][0]]
+                for other in (p[n] for n in rule["hold"][1:]):
+                    for way in (self.e, self.n):
+                        self.conditions.append(([other, first], lambda q, s, o=other, f=first, way=way:
+                                                (q[0] - o - q[1] + f) @ way, [(other, way), (first, -way)]))
+            elif "straight" in rule:
+                names = rule["straight"]
+                f, t = p[names[0]], p[names[-1]]
+                length = np.linalg.norm(t - f)
+                n = np.array([-(t - f)[1], (t - f)[0]]) / length
+                count = int(length / 8.0)  # the model states: points at most 8 mm apart
+                for at in [p[m] for m in names[1:-1]] + [f + (t - f) * k / (count + 1) for k in range(1, count + 1)]:
+                    share = (at - f) @ (t - f) / length**2
+                    off = n @ (at - f)
+
+                    def residual(q, s, off=off):
+                        d = (q[2] - q[1]) / np.linalg.norm(q[2] - q[1])
+                        return d[0] * (q[0] - q[1])[1] - d[1] * (q[0] - q[1])[0] - off
+
+                    self.conditions.append(([at, f, t], residual, [(at, n), (f, -(1 - share) * n), (t, -share * n)]))
+        stick = lines[spec["length_line"]]
+        self.scale = 0.4 * np.linalg.norm(p[stick["to"]] - p[stick["from"]])
+        self.axes = (stick, lines[spec["girth_line"]])
+        self.gram = np.array([[self.inner(a[2], b[2]) for b in self.conditions] for a in self.conditions])
+        keep = []  # conditions that say something new, in order, by the rank of the Gram matrix
+        for j in range(len(self.conditions)):
+            sub = self.gram[np.ix_(keep + [j], keep + [j])]
+            if np.linalg.eigvalsh(sub)[0] > 1e-11 * np.trace(sub):
+                keep.append(j)
+        self.keep = keep
+
+    def wanted(self, rule, step):
+        base = np.linalg.norm(self.points[rule["to"]] - self.points[rule["from"]])
+        return base + sum(float(number(share)) * step[0][m] for m, share in rule["carries"].items())
+
+    def kernel(self, r):
+        a = math.sqrt(5) * r / self.scale
+        return (1 + a + a * a / 3) * np.exp(-a)
+
+    def frame(self, q):
+        d = np.atleast_2d(q) - self.o
+        return np.stack([d @ self.e, d @ self.n], axis=1)
+
+    def pair(self, p, q):
+        a, b = self.frame(p)[:, None, :], self.frame(q)[None, :, :]
+        near = self.kernel(np.linalg.norm(a - b, axis=2))
+        far = self.kernel(np.linalg.norm(a - b * [1, -1], axis=2))
+        return near + far, near - far
+
+    def inner(self, a, b):
+        even, odd = self.pair(np.array([t[0] for t in a]), np.array([t[0] for t in b]))
+        wa = np.array([[t[1] @ self.e, t[1] @ self.n] for t in a])
+        wb = np.array([[t[1] @ self.e, t[1] @ self.n] for t in b])
+        return float((np.outer(wa[:, 0], wb[:, 0]) * even + np.outer(wa[:, 1], wb[:, 1]) * odd).sum())
+
+    def displacement(self, q, stretch, weights):
+        f = self.frame(q)
+        x, y = stretch[0] * f[:, 0], stretch[1] * f[:, 1]
+        for j, weight in zip(self.keep, weights):
+            for at, way in self.conditions[j][2]:
+                even, odd = self.pair(q, at)
+                x = x + weight * (way @ self.e) * even[:, 0]
+                y = y + weight * (way @ self.n) * odd[:, 0]
+        return np.outer(x, self.e) + np.outer(y, self.n)
+
+    def solve(self, step):
+        matrix, right = [], []
+        for rule in self.axes:
+            d = self.points[rule["to"]] - self.points[rule["from"]]
+            matrix.append([(d @ self.e) ** 2, (d @ self.n) ** 2])
+            right.append(self.wanted(rule, step) ** 2)
+        stretch = np.sqrt(np.linalg.solve(matrix, right)) - 1
+        gram = self.gram[np.ix_(self.keep, self.keep)]
+
+        def left(targets):
+            weights = solve(gram, targets, assume_a="pos")
+            out = []
+            for j in self.keep:
+                sites = np.array(self.conditions[j][0])
+                out.append(self.conditions[j][1](sites + self.displacement(sites, stretch, weights), step))
+            return np.array(out)
+
+        found = root(left, np.zeros(len(self.keep)), method="krylov", options={"fatol": 1e-9, "maxiter": 60})
+        assert found.success, found.message
+        return stretch, solve(gram, found.x, assume_a="pos")
+
+
+def arc_distance(points, a, b, bulge):
+    """Distance of many points from one segment."""
+    chord = b - a
+    if abs(bulge) < 1e-12:
+        t = np.clip(((points - a) @ chord) / (chord @ chord), 0, 1)
+        return np.linalg.norm(points - a - t[:, None] * chord, axis=1)
+    c = (a + b) / 2 + np.array([-chord[1], chord[0]]) * (1 - bulge**2) / (4 * bulge)
+    r, sweep = np.linalg.norm(a - c), 4 * math.atan(bulge)
+    turn = np.arctan2(points[:, 1] - c[1], points[:, 0] - c[0]) - math.atan2(a[1] - c[1], a[0] - c[0])
+    turn = np.mod(turn if sweep > 0 else -turn, 2 * np.pi)
+    ends = np.minimum(np.linalg.norm(points - a, axis=1), np.linalg.norm(points - b, axis=1))
+    return np.where(turn <= abs(sweep), np.abs(np.linalg.norm(points - c, axis=1) - r), ends)
+
+
+def outline_of(file):
+    for layer in ("NET_LINE", "CUT"):
+        for line in ezdxf.readfile(file).modelspace().query(f'LWPOLYLINE[layer=="{layer}"]'):
+            if line.closed:
+                return [(np.array([x, y]), b) for x, y, b in line.get_points("xyb")]
+    raise ValueError(f"no outline in {file}")
+
+
+def drawn_points(block):
+    for entity in block.query('*[layer=="1"]'):
+        if entity.dxftype() == "SPLINE":
+            curve = entity.construction_tool()
+            yield np.array([[v.x, v.y] for v in curve.points(np.linspace(0, curve.max_t, 400))])
+        elif entity.dxftype() == "LINE":
+            a, b = entity.dxf.start, entity.dxf.end
+            yield np.array([[a.x + (b.x - a.x) * t, a.y + (b.y - a.y) * t] for t in np.linspace(0, 1, 60)])
+        elif entity.dxftype() == "ARC":
+            sweep = (entity.dxf.end_angle - entity.dxf.start_angle) % 360
+            angles = np.radians(entity.dxf.start_angle + np.linspace(0, sweep, 60))
+            c, r = entity.dxf.center, entity.dxf.radius
+            yield np.stack([c.x + r * np.cos(angles), c.y + r * np.sin(angles)], axis=1)
+
+
+def main(style_file, folder):
+    style_file, folder = pathlib.Path(style_file), pathlib.Path(folder)
+    style = json.loads(style_file.read_text())
+    table = Table(style)
+    formes = {name: Forme(spec) for name, spec in style["formes"].items()}
+    solved = {}
+
+    def at(forme, size, width):
+        key = (forme, size, width)
+        if key not in solved:
+            solved[key] = formes[forme].solve(table.at(size, width))
+        return solved[key]
+
+    worst_point, count = 0.0, 0
+    for row in csv.reader(open(folder / "grade-sheet.csv", encoding="utf-8")):
+        if row[0] not in formes:
+            continue
+        forme = formes[row[0]]
+        base = forme.points[row[1]]
+        moved = base + forme.displacement(base, *at(row[0], row[2], row[3]))[0]
+        worst_point = max(worst_point, np.abs(moved - [float(row[4]), float(row[5])]).max())
+        count += 1
+    print(f"{count} named points in the grade sheet, farthest from the second solution: {worst_point:.6f} mm")
+
+    drawings = {key: ezdxf.readfile(style_file.parent / d["file"]) for key, d in style["drawings"].items()}
+    run = style["run"]
+    cells = [(s, w) for s in (run["from"], style["base"]["size"], "10.5", run["to"]) for w in (run["widths"][0], run["widths"][-1])]
+    worst_outline, sampled = 0.0, 0
+    for piece in style["pieces"]:
+        block = drawings[piece["outline"]["drawing"]].blocks[piece["outline"]["block"]]
+        fold = next((e for e in piece["edges"] if e["name"] == piece.get("fold")), None)
+        forme = formes[piece["forme"]]
+        for size, width in cells:
+            outline = outline_of(folder / "pieces" / piece["name"] / f"{piece['name']} {size} {width}.dxf")
+            for points in drawn_points(block):
+                if fold is not None:
+                    a, b = (np.array(forme.points[c] if isinstance(c, str) else c)
+                            for c in (piece["corners"][fold["from"]], piece["corners"][fold["to"]]))
+                    n = np.array([-(b - a)[1], (b - a)[0]]) / np.linalg.norm(b - a)
+                    points = points[np.abs((points - a) @ n) > 0.01]
+                if len(points) == 0:
+                    continue
+                moved = points + forme.displacement(points, *at(piece["forme"], size, width))
+                nearest = np.full(len(moved), np.inf)
+                for (p, bulge), (q, _) in zip(outline, outline[1:] + outline[:1]):
+                    nearest = np.minimum(nearest, arc_distance(moved, p, q, bulge))
+                sampled += len(moved)
+                if nearest.max() > worst_outline:
+                    worst_outline, where = nearest.max(), f"{piece['name']} {size} {width}"
+    print(f"{sampled} points of the drawn curves, farthest from the written outlines: {worst_outline:.6f} mm ({where})")
+    return 0 if worst_point <= 0.0001 and worst_outline <= 0.005 and count > 1000 and sampled > 10000 else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1], sys.argv[2]))
