@@ -5,6 +5,8 @@
 #include <cstdio>
 #include <exception>
 
+#include "cli/commands/sizes.hpp"
+
 namespace lastwright {
 
 int run_lastwright(int argc, const char* const* argv) {
@@ -12,6 +14,7 @@ int run_lastwright(int argc, const char* const* argv) {
   app.require_subcommand(1);
   app.set_version_flag("--version", "lastwright 0.1.0");
   Action action;
+  add_sizes(app, action);
   try {
     app.parse(argc, argv);
     return static_cast<int>(action ? action() : ExitCode::kUsage);

@@ -1,0 +1,111 @@
+#include "cli/commands/sizes.hpp"
+
+#include <fmt/format.h>
+
+#include <memory>
+#include <optional>
+
+#include "cli/load_tables.hpp"
+#include "cli/print.hpp"
+#include "cli/listing/size_books.hpp"
+
+namespace lastwright {
+namespace {
+
+struct SizesOptions {
+  bool list = false;
+  std::string kind;  // of the tables to list; empty: all
+  std::string show;  // one table
+  std::string scale = "english";
+  std::string from;  // empty: the scale's first size
+  std::string to;    // empty: its last
+  std::string by = "1";
+  std::string to_scale;                 // empty: no conversion
+  std::vector<std::string> allowances;  // "toe 20 mm; works practice"
+  std::vector<std::string> tables;      // the user's own files
+  std::string format = "text";
+};
+
+std::string first_label(const Scale& scale) {
+  return scale.at(scale.runs.front().first_position)->label;
+}
+
+// The last size that steps of `by` reach from the first one.
+std::string last_label(const Scale& scale, const Size& first, Fraction by) {
+  const ScaleRun& run = scale.runs.back();
+  const Fraction end = run.first_position + (run.last_label - run.first_label) / run.label_step;
+  const std::optional<Size> last = scale.at(first.position + by * ((end - first.position) / by).floor());
+  return last ? last->label : first.label;
+}
+
+Result<std::vector<Size>> asked_sizes(const Scale& scale, const SizesOptions& options) {
+  const Result<Fraction> by = parse_fraction(options.by);
+  if (!by || *by <= 0) {
+    return Problem{
+        Trouble::kUsage, fmt::format("--by {}: a step above 0 is wanted, 1 or 1/2", options.by), {}, {}, {}};
+  }
+  const Result<Size> first = scale.size(options.from.empty() ? first_label(scale) : options.from);
+  if (!first) return first.problem();
+  return scale.run(first->label, options.to.empty() ? last_label(scale, *first, *by) : options.to, *by);
+}
+
+Result<ListingBook> size_book(const ReferenceTables& tables, const SizesOptions& options) {
+  if (options.list) return ListingBook{{}, {}, {list_of_tables(tables, options.kind)}};
+  if (!options.show.empty()) return shown_table(tables, options.show);
+  const Result<Scale> scale = tables.find_scale(options.scale);
+  if (!scale) return scale.problem();
+  const Result<std::vector<Size>> sizes = asked_sizes(*scale, options);
+  if (!sizes) return sizes.problem();
+  if (options.to_scale.empty()) {
+    if (options.allowances.empty()) return ListingBook{{}, {}, {run_of_scale(*scale, *sizes)}};
+    return Problem{
+        Trouble::kUsage, "an allowance leads to another scale: name it with --to-scale", {}, {}, {}};
+  }
+  const Result<Scale> other = tables.find_scale(options.to_scale);
+  if (!other) return other.problem();
+  std::vector<Allowance> allowances;
+  for (const std::string& text : options.allowances) {
+    Result<Allowance> allowance = parse_allowance(text);
+    if (!allowance) return allowance.problem();
+    allowances.push_back(*std::move(allowance));
+  }
+  Result<Listing> table = run_converted(*scale, *sizes, *other, allowances);
+  if (!table) return table.problem();
+  return ListingBook{{}, {}, {*std::move(table)}};
+}
+
+ExitCode run_sizes(const SizesOptions& options) {
+  const Result<ReferenceTables> tables = load_tables(options.tables);
+  if (!tables) return print_problem(tables.problem());
+  const Result<ListingBook> book = size_book(*tables, options);
+  if (!book) return print_problem(book.problem());
+  const Result<std::string> text = render(*book, options.format);
+  return text ? print_result(*text) : print_problem(text.problem());
+}
+
+}  // namespace
+
+void add_sizes(CLI::App& app, Action& action) {
+  auto options = std::make_shared<SizesOptions>();
+  CLI::App* command =
+      app.add_subcommand("sizes", "Lists scales, ladders and size runs, and converts between scales");
+  CLI::Option* list =
+      command->add_option("--list", options->kind, "list the tables, of one KIND or all")->expected(0, 1);
+  command->add_option("--show", options->show, "print one table, by KEY or KIND-KEY")->excludes(list);
+  command->add_option("--scale", options->scale, "scale of the run")->capture_default_str();
+  command->add_option("--from", options->from, "first size; the scale's first unless given");
+  command->add_option("--to", options->to, "last size; the scale's last unless given");
+  command->add_option("--by", options->by, "step in sizes: 1 or 1/2")->capture_default_str();
+  command->add_option("--to-scale", options->to_scale, "show the nearest size of this scale beside each");
+  command->add_option(
+      "--allowance", options->allowances,
+      "what the last is longer than the foot by, named: \"toe 20 mm; works practice\"; may be repeated");
+  command->add_option("--table", options->tables, "a table FILE of your own; may be repeated");
+  command->add_option("--format", options->format, "text, csv, json, html or xlsx")->capture_default_str();
+  command->callback([options, list, &action] {
+    options->list = list->count() > 0;
+    action = [options] { return run_sizes(*options); };
+  });
+}
+
+}  // namespace lastwright

@@ -1,0 +1,84 @@
+#include <fmt/format.h>
+
+#include "cli/listing/listing.hpp"
+
+namespace lastwright {
+namespace {
+
+constexpr std::string_view kStyle = R"css(
+:root { color-scheme: light dark; }
+body { font: 15px/1.5 system-ui, sans-serif; margin: 2rem auto; max-width: 75rem; padding: 0 1rem; }
+h1 { font-size: 1.4rem; } h2 { font-size: 1.1rem; margin-top: 2rem; }
+dl { display: grid; grid-template-columns: max-content 1fr; gap: .1rem 1rem; } dt { opacity: .7; } dd { margin: 0; }
+.wide { overflow-x: auto; }
+table { border-collapse: collapse; font-variant-numeric: tabular-nums; }
+th, td { padding: .2rem .6rem; text-align: right; border-bottom: 1px solid color-mix(in srgb, currentColor 20%, transparent); }
+th { border-bottom-width: 2px; vertical-align: bottom; } th.text, td.text { text-align: left; }
+p.note { margin: .2rem 0; opacity: .8; font-size: .9rem; }
+@media print { body { margin: 0; max-width: none; } h2 { break-after: avoid; } tr { break-inside: avoid; } }
+)css";
+
+std::string escaped(std::string_view text) {
+  std::string out;
+  for (const char c : text) {
+    switch (c) {
+      case '&':
+        out += "&amp;";
+        break;
+      case '<':
+        out += "&lt;";
+        break;
+      case '>':
+        out += "&gt;";
+        break;
+      case '"':
+        out += "&quot;";
+        break;
+      default:
+        out += c;
+    }
+  }
+  return out;
+}
+
+void add_table(std::string& out, const Listing& table) {
+  if (!table.title.empty()) out += "<h2>" + escaped(table.title) + "</h2>\n";
+  out += "<div class=\"wide\" tabindex=\"0\"><table>\n<thead><tr>";
+  for (const ListingColumn& column : table.columns) {
+    out += fmt::format("<th scope=\"col\"{}>{}", column.text ? " class=\"text\"" : "", escaped(column.title));
+    if (!column.unit.empty()) out += "<br>" + escaped(column.unit);
+    out += "</th>";
+  }
+  out += "</tr></thead>\n<tbody>\n";
+  for (const auto& row : table.rows) {
+    out += "<tr>";
+    for (std::size_t c = 0; c < row.size(); ++c) {
+      out += fmt::format("<td{}>{}</td>", table.columns[c].text ? " class=\"text\"" : "",
+                         escaped(text_of(row[c])));
+    }
+    out += "</tr>\n";
+  }
+  out += "</tbody></table></div>\n";
+  for (const std::string& note : table.notes) out += "<p class=\"note\">" + escaped(note) + "</p>\n";
+}
+
+}  // namespace
+
+std::string to_html(const ListingBook& book) {
+  std::string out = "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n";
+  out += "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n";
+  out += "<title>" + escaped(book.title) + "</title>\n<style>";
+  out += kStyle;
+  out += "</style>\n</head>\n<body>\n<h1>" + escaped(book.title) + "</h1>\n";
+  if (!book.facts.empty()) {
+    out += "<dl>\n";
+    for (const auto& [name, value] : book.facts) {
+      out += "<dt>" + escaped(name) + "</dt><dd>" + escaped(value) + "</dd>\n";
+    }
+    out += "</dl>\n";
+  }
+  for (const Listing& table : book.listings) add_table(out, table);
+  return out + "</body>\n</html>\n";
+}
+
+}  // namespace lastwright

@@ -1,0 +1,128 @@
+#include "cli/listing/size_books.hpp"
+
+#include <fmt/format.h>
+
+namespace lastwright {
+namespace {
+
+// Inch fractions finer than this are no rule's: 1/96 = a third of 1/32.
+constexpr std::int64_t kFinestInch = 96;
+
+ListingCell millimetre_cell(Fraction value) {
+  return Figure{value.value(), 2};
+}
+
+void add_notes(Listing& table, const Source& source, const std::vector<std::string>& notes) {
+  table.notes.push_back(source_line(source));
+  table.notes.insert(table.notes.end(), notes.begin(), notes.end());
+}
+
+}  // namespace
+
+std::string source_line(const Source& source) {
+  std::string text = "source: " + (source.text.empty() ? std::string("none named") : source.text);
+  if (!source.edition.empty()) text += ", " + source.edition;
+  return text + " (" + name_of(source.provenance) + ")";
+}
+
+std::string inch_text(Fraction millimetres) {
+  const Fraction inches = millimetres * Fraction(5, 127);
+  if (inches.denominator() <= kFinestInch) return to_mixed(inches);
+  return "~" + to_inches(millimetres.value(), 32);
+}
+
+Listing list_of_tables(const ReferenceTables& tables, std::string_view kind) {
+  Listing list{"tables",
+               {},
+               {{"kind", "kind", "", true},
+                {"key", "key", "", true},
+                {"title", "title", "", true},
+                {"provenance", "provenance", "", true},
+                {"source", "source", "", true}},
+               {},
+               {}};
+  for (const TableEntry& entry : tables.list(kind)) {
+    std::string source = entry.source.text;
+    if (!entry.source.edition.empty()) source += ", " + entry.source.edition;
+    if (!entry.file.empty()) source += " [" + entry.file + "]";
+    list.rows.push_back(
+        {entry.kind, entry.key, entry.title, std::string(name_of(entry.source.provenance)), source});
+  }
+  return list;
+}
+
+Listing run_of_scale(const Scale& scale, std::span<const Size> sizes) {
+  Listing table{scale.key,
+                fmt::format("{} ({} length)", scale.title, name_of(scale.sizes)),
+                {{"size", "size", "", true},
+                 {"length_mm", "length", "mm", false},
+                 {"length_in", "length", "in", false}},
+                {},
+                {}};
+  bool rounded = false;
+  for (const Size& size : sizes) {
+    const Fraction length = scale.length(size);
+    table.rows.push_back({size.label, millimetre_cell(length), inch_text(length)});
+    rounded = rounded || inch_text(length).starts_with('~');
+  }
+  add_notes(table, scale.source, scale.notes);
+  if (rounded) table.notes.push_back("inches with ~ are the nearest 1/32");
+  return table;
+}
+
+Listing run_with_measures(const Scale& scale, std::span<const Size> sizes, const Width& width,
+                          const MeasureTable& measures) {
+  Listing table = run_of_scale(scale, sizes);
+  table.title += fmt::format(", measures in width {}", width.label);
+  for (const Measure& measure : measures.measures()) {
+    std::string key = measure.name + "_mm";
+    for (char& c : key) {
+      if (c == ' ') c = '_';
+    }
+    table.columns.push_back({key, measure.name, "mm", false});
+  }
+  for (std::size_t r = 0; r < sizes.size(); ++r) {
+    for (std::size_t i = 0; i < measures.size(); ++i) {
+      table.rows[r].push_back(millimetre_cell(measures.exact(i, {sizes[r], width})));
+    }
+  }
+  return table;
+}
+
+Result<Listing> run_converted(const Scale& from, std::span<const Size> sizes, const Scale& to,
+                              std::span<const Allowance> allowances) {
+  const auto converted = convert_sizes(from, sizes, to, allowances);
+  if (!converted) return converted.problem();
+  Listing table{"conversion",
+                fmt::format("{} to {}", from.title, to.title),
+                {{"size", "size", "", true},
+                 {"length_mm", std::string(name_of(from.sizes)) + " length", "mm", false},
+                 {"wanted_mm", std::string(name_of(to.sizes)) + " length wanted", "mm", false},
+                 {"to_size", "size there", "", true},
+                 {"to_length_mm", "its length", "mm", false},
+                 {"off_mm", "off by", "mm", false}},
+                {},
+                {}};
+  for (const ConvertedSize& one : *converted) {
+    std::vector<ListingCell> row{one.from.label, millimetre_cell(one.from_length),
+                                 millimetre_cell(one.wanted_length)};
+    if (one.to) {
+      row.insert(row.end(), {one.to->label, millimetre_cell(to.length(*one.to)), millimetre_cell(one.off)});
+    } else {
+      row.insert(row.end(), {std::string("beyond"), ListingCell{}, ListingCell{}});
+    }
+    table.rows.push_back(std::move(row));
+  }
+  for (const Allowance& allowance : allowances) {
+    table.notes.push_back(
+        fmt::format("allowance {}: {} {} the foot's length ({})", allowance.name, allowance.amount.written,
+                    to.sizes == Sizes::kLast ? "added to" : "taken off the last's to get",
+                    allowance.source.empty() ? "given by the user, no source named" : allowance.source));
+  }
+  table.notes.push_back("size there: the nearest one the scale makes; half way goes to the larger");
+  table.notes.push_back(from.key + ": " + source_line(from.source));
+  table.notes.push_back(to.key + ": " + source_line(to.source));
+  return table;
+}
+
+}  // namespace lastwright

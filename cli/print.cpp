@@ -1,0 +1,35 @@
+#include "cli/print.hpp"
+
+#include <cstdio>
+
+#include "cli/write_file.hpp"
+
+namespace lastwright {
+
+ExitCode print_problem(const Problem& problem) {
+  const std::string line = "lastwright: " + to_text(problem) + "\n";
+  std::fwrite(line.data(), 1, line.size(), stderr);
+  return exit_code_of(problem.trouble);
+}
+
+ExitCode print_problems(const std::vector<Problem>& problems) {
+  ExitCode code = ExitCode::kOk;
+  for (const Problem& problem : problems) {
+    const ExitCode one = print_problem(problem);
+    if (code == ExitCode::kOk) code = one;
+  }
+  return code;
+}
+
+ExitCode print_result(std::string_view bytes) {
+  const Status written = write_stdout(bytes);
+  return written ? ExitCode::kOk : print_problem(written.problem());
+}
+
+ExitCode put_result(std::string_view bytes, const std::string& path, bool force) {
+  if (path.empty() || path == "-") return print_result(bytes);
+  const Status written = write_file_whole(path, bytes, {.force = force});
+  return written ? ExitCode::kOk : print_problem(written.problem());
+}
+
+}  // namespace lastwright

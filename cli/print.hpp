@@ -1,0 +1,24 @@
+// What a command says: results to standard output, problems to standard error.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "cli/exit_codes.hpp"
+#include "geometry/result.hpp"
+
+namespace lastwright {
+
+// Prints one line and gives the exit code of its family.
+ExitCode print_problem(const Problem& problem);
+// All of them; the exit code of the first.
+ExitCode print_problems(const std::vector<Problem>& problems);
+
+// All bytes to standard output; a full device or a closed pipe is reported, not ignored.
+ExitCode print_result(std::string_view bytes);
+// The same into a file, whole or not at all; never over an existing one without `force`. Empty or "-":
+// standard output.
+ExitCode put_result(std::string_view bytes, const std::string& path, bool force);
+
+}  // namespace lastwright

@@ -1,0 +1,72 @@
+#include "cli/listing/listing.hpp"
+
+#include <catch2/catch.hpp>
+#include <nlohmann/json.hpp>
+
+using namespace lastwright;
+
+namespace {
+
+ListingBook book() {
+  Listing table{"girths",
+                "Girths, F \"medium\"",
+                {{"size", "size", "", true}, {"ball", "ball girth", "mm", false}, {"note", "note", "", true}},
+                {{std::string("8½"), Figure{246.0049, 2}, std::string("=1+1, \"x\"")},
+                 {std::string("10"), Figure{-0.001, 2}, ListingCell{}},
+                 {std::string("<b>"), Figure{1e9, 0}, std::string("#no comment")}},
+                {"source: ours"}};
+  return {"Derby & boot", {{"style", "derby"}}, {table}};
+}
+
+}  // namespace
+
+TEST_CASE("text is aligned by signs, not bytes", "[table]") {
+  CHECK(to_text(book()) ==
+        "Derby & boot\n"
+        "style  derby\n"
+        "\n"
+        "Girths, F \"medium\"\n"
+        "size  ball girth mm  note\n"
+        "----  -------------  -----------\n"
+        "8½           246.00  =1+1, \"x\"\n"
+        "10             0.00\n"
+        "<b>      1000000000  #no comment\n"
+        "  source: ours\n");
+}
+
+TEST_CASE("CSV quotes what needs it and keeps notes in comment lines", "[table]") {
+  CHECK(to_csv(book()) ==
+        "# Derby & boot\r\n# style: derby\r\n# Girths, F \"medium\"\r\n# source: ours\r\n"
+        "size,ball,note\r\n"
+        "8½,246.00,\"'=1+1, \"\"x\"\"\"\r\n"
+        "10,0.00,\r\n"
+        "<b>,1000000000,\"#no comment\"\r\n");
+}
+
+TEST_CASE("JSON holds the digits that are shown, as numbers", "[table]") {
+  const auto root = nlohmann::json::parse(to_json(book()));
+  CHECK(root.at("facts").at("style") == "derby");
+  const auto& rows = root.at("tables").at(0).at("rows");
+  REQUIRE(rows.size() == 3);
+  CHECK(rows[0].at("ball") == 246.0);
+  CHECK(rows[1].at("note").is_null());
+  CHECK(rows[2].at("size") == "<b>");
+}
+
+TEST_CASE("HTML escapes what users write and loads nothing", "[table]") {
+  const std::string page = to_html(book());
+  CHECK(page.find("&lt;b&gt;") != std::string::npos);
+  CHECK(page.find("<b>") == std::string::npos);
+  CHECK(page.find("Derby &amp; boot") != std::string::npos);
+  for (const char* outside : {"http:", "https:", "src=", "<script", "@import", "url("}) {
+    CHECK(page.find(outside) == std::string::npos);
+  }
+}
+
+TEST_CASE("a spreadsheet has the same bytes every time", "[table]") {
+  const auto one = render(book(), "xlsx");
+  REQUIRE(one);
+  CHECK(one->substr(0, 2) == "PK");
+  CHECK(*render(book(), "xlsx") == *one);
+  CHECK(render(book(), "docx").problem().trouble == Trouble::kUsage);
+}
