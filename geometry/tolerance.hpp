@@ -17,6 +17,13 @@ inline constexpr Millimetres kOutlineChord{1e-3};
 // an order above the rounding of a drawing exported with two decimals, far below anything that is cut.
 inline constexpr Millimetres kChainGap{0.02};
 
+// A corner, nick or line that a style or a drawing puts on an outline may lie this far off it: people write one
+// decimal or read a ruler, and real features of a pattern are further apart.
+inline constexpr Millimetres kCornerSnap{1.0};
+
+// Arcs whose centres and radii agree this well are one round hole: exports round to three decimals.
+inline constexpr Millimetres kRoundHole{0.01};
+
 // A mapped outline may leave the exact map by this much (design budget 0.005), biarc fit included.
 inline constexpr Millimetres kMapped{0.005};
 

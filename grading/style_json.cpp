@@ -285,20 +285,22 @@ void refuse_control_characters(const Json& value, const std::string& at, const J
 
 StyleRead read_style(std::string_view text, std::string file) {
   StyleRead read;
-  const Result<JsonDocument> document = parse_json(text, std::move(file));
-  if (!document) {
-    read.problems.push_back(document.problem());
+  Result<JsonDocument> parsed = parse_json(text, std::move(file));
+  if (!parsed) {
+    read.problems.push_back(parsed.problem());
     return read;
   }
-  read.problems = style_schema().check(*document);
+  read.document = std::move(*parsed);
+  const JsonDocument& document = read.document;
+  read.problems = style_schema().check(document);
   if (!read.problems.empty()) return read;
-  refuse_control_characters(document->root, "", *document, read.problems);
-  StyleReader reader(*document);
+  refuse_control_characters(document.root, "", document, read.problems);
+  StyleReader reader(document);
   StyleSpec style = reader.style();
   read.problems.insert(read.problems.end(), reader.problems.begin(), reader.problems.end());
   for (StyleFault& fault : check_style(style)) {
     if (read.problems.size() >= kMostProblems) break;
-    read.problems.push_back(document->bad(fault.pointer, std::move(fault.message)));
+    read.problems.push_back(document.bad(fault.pointer, std::move(fault.message)));
   }
   if (read.problems.empty()) read.style = std::move(style);
   return read;

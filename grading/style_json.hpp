@@ -18,6 +18,7 @@ namespace lastwright {
 struct StyleRead {
   std::optional<StyleSpec> style;  // there when there are no problems
   std::vector<Problem> problems;   // each with file, line and JSON pointer; at most 50
+  JsonDocument document;           // the text as read: gives later problems their line
 
   [[nodiscard]] bool ok() const { return style.has_value(); }
 };
