@@ -6,10 +6,12 @@
 #include <sys/stat.h>
 
 #include <cerrno>
+#include <chrono>
 #include <cstdio>
 #include <map>
 #include <mutex>
 #include <optional>
+#include <thread>
 #include <unordered_set>
 
 #include "cli/folder_contents.hpp"
@@ -25,6 +27,8 @@ namespace {
 // waits for what other programs have written. Measured on ext4, 8,000 files of 10 kB: 4.9 s one by one, 0.16
 // s at once.
 constexpr std::size_t kSyncedOneByOne = 32;
+constexpr int kLockTries = 50;
+constexpr std::chrono::milliseconds kLockPause(2);
 constexpr std::size_t kFoldersKeptOpen = 200;  // of the usual 1024 open files
 
 Problem would_replace(const std::string& path, std::string message) {
@@ -245,6 +249,7 @@ Status OutputSet::State::put_in_place() {
     if (error != 0) return file_problem("put the set in place", target.path, error);
   }
   in_place = true;
+  hidden.folder = OpenFile();  // unlocked: this is a set like any other now
   return Done{};
 }
 
@@ -252,8 +257,13 @@ Status OutputSet::State::put_in_place() {
 std::string OutputSet::State::remove_replaced() {
   const int parent = target.folder.number();
   const OpenFile old = open_fully(system, parent, hidden.name.c_str(), O_RDONLY | O_DIRECTORY | O_NOFOLLOW);
-  // Another run may have seen it unlocked, removed it, and even taken the name: then nothing is left to do.
-  if (!old || (::flock(old.number(), LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK)) return {};
+  if (!old) return {};
+  // The run that wrote the old set may be about to let go of it; waited for briefly. One that holds it longer
+  // has seen it left over, removed it and taken the name: then nothing is left to do.
+  for (int tries = 0; ::flock(old.number(), LOCK_EX | LOCK_NB) != 0 && errno == EWOULDBLOCK; ++tries) {
+    if (tries == kLockTries) return {};
+    std::this_thread::sleep_for(kLockPause);
+  }
   if (remove_hidden_folder(system, parent, hidden.name)) return {};
   return fmt::format("{}/{}", target.parent, hidden.name);
 }

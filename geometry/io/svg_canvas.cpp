@@ -17,6 +17,15 @@ constexpr double kCapitalOfEm = 0.72;  // height of a capital in those fonts, of
 constexpr double kFlattest = 1e-6;     // an arc that bows less than this, millimetres, is written as a line
 constexpr double kQuarterTurn = 0.41422;  // bulge of 90 degrees, tan(22.5), rounded up
 
+std::string fixed_decimals(double value, int decimals) {
+  char buffer[400];  // the largest double has 309 digits before the point
+  const auto end = std::to_chars(buffer, buffer + sizeof buffer, value, std::chars_format::fixed, decimals);
+  std::string_view digits(buffer, static_cast<std::size_t>(end.ptr - buffer));
+  while (digits.back() == '0') digits.remove_suffix(1);
+  if (digits.back() == '.') digits.remove_suffix(1);
+  return std::string(digits == "-0" ? "0" : digits);
+}
+
 bool is_full_circle(const ClosedArcPath& path) {
   if (path.size() < 2) return false;
   const ArcSegment first = path.segment(0);
@@ -35,12 +44,7 @@ bool is_full_circle(const ClosedArcPath& path) {
 }  // namespace
 
 void append_number(std::string& text, double value) {
-  char buffer[64];
-  const auto end = std::to_chars(buffer, buffer + sizeof buffer, value, std::chars_format::fixed, 4);
-  std::string_view digits(buffer, static_cast<std::size_t>(end.ptr - buffer));
-  while (digits.back() == '0') digits.remove_suffix(1);
-  if (digits.back() == '.') digits.remove_suffix(1);
-  text += digits == "-0" ? "0" : digits;
+  text += fixed_decimals(value, 4);
 }
 
 std::string xml_escaped(std::string_view text) {
@@ -143,8 +147,8 @@ void SvgCanvas::arcs_to(const ArcSegment& segment) {
   }
   int parts = 1;
   while (std::abs(std::tan(segment.sweep() / 4.0 / parts)) > kQuarterTurn) ++parts;
-  std::string radius;
-  append_number(radius, segment.radius());
+  // Two decimals more than the points have: the bow of an arc follows its radius.
+  const std::string radius = fixed_decimals(segment.radius(), 6);
   for (int k = 1; k <= parts; ++k) {
     // The y axis is turned over: what turns left in the drawing is SVG's negative direction.
     body_ += fmt::format(" A{} {} 0 0 {} ", radius, radius, segment.bulge < 0.0 ? 1 : 0);
