@@ -118,6 +118,10 @@ void append_utf8(std::string& text, char32_t code) {
   }
 }
 
+char32_t next_utf8(std::string_view text, std::size_t& at) {
+  return take_utf8(text, at).value_or(kReplacement);
+}
+
 Result<std::string> decode_dxf_text(std::string_view bytes, const DxfEncoding& encoding, OddBytes odd) {
   const bool plain =
       std::all_of(bytes.begin(), bytes.end(), [](char c) { return c >= 0x20 && c < 0x7F && c != '\\'; });

@@ -30,6 +30,9 @@ std::string without_formatting(std::string_view utf8);
 
 // Appends one character. Precondition: code <= 0x10FFFF.
 void append_utf8(std::string& text, char32_t code);
+// The character that starts at text[at], U+FFFD where there is no valid one; `at` moves behind it.
+// Precondition: at < size.
+char32_t next_utf8(std::string_view text, std::size_t& at);
 // In quotes for a message: control characters and bytes outside ASCII shown as ?, cut to 40.
 std::string quoted(std::string_view bytes);
 

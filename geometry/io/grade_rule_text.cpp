@@ -1,0 +1,144 @@
+// The grade-rule table as plain text: comment lines with #, then tab-parted rows.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <cmath>
+#include <set>
+
+#include "geometry/io/dxf_append.hpp"
+#include "geometry/io/sewn_dxf.hpp"
+
+namespace lastwright {
+namespace {
+
+constexpr int kDigits = 6;
+constexpr double kFarthest = 1e6;
+constexpr std::size_t kLeadingColumns = 3;
+
+constexpr std::string_view kExplanation =
+    "# Grade rules beside a D6673-style drawing, in millimetres. Columns are parted by tabs.\n"
+    "# 'base' names the size and width the moves start from. 'columns' names the rest of each row:\n"
+    "# piece, point, rule number (as in the drawing, after '# '), then for each size and width dx and dy,\n"
+    "# how far the point lies from its place in the base, x to the right and y up.\n";
+
+Problem wrong(std::string message, long line = 0) {
+  Problem problem{Trouble::kBadValue, "grade rules: " + std::move(message), {}, {}, {}};
+  problem.place.line = line;
+  return problem;
+}
+
+std::optional<std::string> fault_of(const GradeRuleTable& table) {
+  const auto plain = [](const std::string& name) {
+    return !name.empty() && name.find_first_of("\t\r\n") == std::string::npos;
+  };
+  if (std::find(table.sizes.begin(), table.sizes.end(), table.base) == table.sizes.end()) {
+    return fmt::format("the base {} is none of the sizes", table.base);
+  }
+  for (const std::string& size : table.sizes) {
+    if (!plain(size)) return "a size without a name, or with a tab or a line end in it";
+  }
+  std::set<std::pair<std::string, int>> seen;
+  for (const GradeRule& rule : table.rules) {
+    const std::string name = fmt::format("piece {}, point {}", rule.piece, rule.point);
+    if (!plain(rule.piece) || !plain(rule.point) || rule.piece.starts_with('#')) {
+      return name + ": names must not be empty, start with # or hold tabs or line ends";
+    }
+    if (rule.moves.size() != table.sizes.size()) {
+      return fmt::format("{}: {} moves for {} sizes", name, rule.moves.size(), table.sizes.size());
+    }
+    for (const Vec2 move : rule.moves) {
+      if (!is_finite(move) || norm(move) > kFarthest) return name + ": a move that is no length";
+    }
+    if (!seen.insert({rule.piece, rule.rule}).second)
+      return fmt::format("{}: rule {} twice", name, rule.rule);
+  }
+  return std::nullopt;
+}
+
+std::vector<std::string_view> split(std::string_view line) {
+  std::vector<std::string_view> cells;
+  while (true) {
+    const std::size_t tab = line.find('\t');
+    cells.push_back(line.substr(0, tab));
+    if (tab == std::string_view::npos) return cells;
+    line.remove_prefix(tab + 1);
+  }
+}
+
+template <class Number>
+bool parse(std::string_view cell, Number& value) {
+  const auto [end, error] = std::from_chars(cell.data(), cell.data() + cell.size(), value);
+  return error == std::errc{} && end == cell.data() + cell.size();
+}
+
+}  // namespace
+
+Result<std::string> write_grade_rules(const GradeRuleTable& table) {
+  if (const auto fault = fault_of(table)) return wrong(*fault);
+  std::string out(kExplanation);
+  out += "base\t" + table.base + "\ncolumns\tpiece\tpoint\trule";
+  for (const std::string& size : table.sizes) out += "\t" + size + " dx\t" + size + " dy";
+  out += '\n';
+  for (const GradeRule& rule : table.rules) {
+    out += fmt::format("{}\t{}\t{}", rule.piece, rule.point, rule.rule);
+    for (const Vec2 move : rule.moves) {
+      for (const double value : {move.x, move.y}) {
+        out += '\t';
+        append_decimal(out, value, kDigits);
+      }
+    }
+    out += '\n';
+  }
+  return out;
+}
+
+Result<GradeRuleTable> read_grade_rules(std::string_view text) {
+  GradeRuleTable table;
+  long number = 0;
+  while (!text.empty()) {
+    const std::size_t end = text.find('\n');
+    std::string_view line = text.substr(0, end);
+    text.remove_prefix(end == std::string_view::npos ? text.size() : end + 1);
+    ++number;
+    if (line.ends_with('\r')) line.remove_suffix(1);
+    if (line.empty() || line.starts_with('#')) continue;
+    const std::vector<std::string_view> cells = split(line);
+    if (table.base.empty()) {
+      if (cells.size() != 2 || cells[0] != "base") return wrong("the base should stand here", number);
+      table.base = cells[1];
+    } else if (table.sizes.empty()) {
+      if (cells.size() < kLeadingColumns + 3 || cells[0] != "columns" || cells.size() % 2 != 0) {
+        return wrong("the names of the columns should stand here", number);
+      }
+      for (std::size_t i = kLeadingColumns + 1; i < cells.size(); i += 2) {
+        const std::string_view dx = cells[i];
+        const std::string_view dy = cells[i + 1];
+        if (!dx.ends_with(" dx") || !dy.ends_with(" dy") ||
+            dx.substr(0, dx.size() - 3) != dy.substr(0, dy.size() - 3)) {
+          return wrong("columns of moves come in pairs, dx and dy of one size", number);
+        }
+        table.sizes.emplace_back(dx.substr(0, dx.size() - 3));
+      }
+    } else {
+      if (cells.size() != kLeadingColumns + 2 * table.sizes.size()) {
+        return wrong(
+            fmt::format("{} columns instead of {}", cells.size(), kLeadingColumns + 2 * table.sizes.size()),
+            number);
+      }
+      GradeRule rule{std::string(cells[0]), std::string(cells[1]), 0, {}};
+      bool good = parse(cells[2], rule.rule);
+      for (std::size_t i = kLeadingColumns; i < cells.size(); i += 2) {
+        Vec2 move;
+        good = good && parse(cells[i], move.x) && parse(cells[i + 1], move.y);
+        rule.moves.push_back(move);
+      }
+      if (!good) return wrong("a number that is none", number);
+      table.rules.push_back(std::move(rule));
+    }
+  }
+  if (const auto fault = fault_of(table)) return wrong(*fault);
+  return table;
+}
+
+}  // namespace lastwright

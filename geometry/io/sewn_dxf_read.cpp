@@ -1,0 +1,177 @@
+#include <fmt/format.h>
+
+#include <charconv>
+#include <map>
+
+#include "geometry/io/dxf_read.hpp"
+#include "geometry/io/sewn_dxf.hpp"
+#include "geometry/io/sewn_layers.hpp"
+
+namespace lastwright {
+namespace {
+
+// What was written at one place: is it a turn point, and which rule.
+struct PointMark {
+  bool turn = false;
+  int rule = 0;
+};
+using Marks = std::map<std::pair<double, double>, PointMark>;
+
+struct Block {
+  SewnPiece piece;
+  Marks marks;
+  SewnLine* last_line = nullptr;  // the line whose dense curve may follow
+  bool has_boundary = false;
+};
+
+Problem unexpected(const DrawnFrom& from) {
+  return {Trouble::kUnsupported,
+          fmt::format("{} on layer {} at line {} is not part of this convention", from.entity, from.layer,
+                      from.line),
+          {},
+          {},
+          {}};
+}
+
+int layer_number(const DrawnFrom& from) {
+  int number = 0;
+  const char* const last = from.layer.data() + from.layer.size();
+  const auto [end, error] = std::from_chars(from.layer.data(), last, number);
+  return error == std::errc{} && end == last ? number : -1;
+}
+
+std::vector<Vec2> points_of(const DrawnPath& path) {
+  std::vector<Vec2> points;
+  for (const Curve& curve : path.curves) points.push_back(start_of(curve));
+  if (!path.closed) points.push_back(end_of(path.curves.back()));
+  return points;
+}
+
+Status take_path(Block& block, const DrawnPath& path) {
+  const int layer = layer_number(path.from);
+  SewnPiece& piece = block.piece;
+  const std::vector<Vec2> points = points_of(path);
+  if (layer == sewn::kMirror || layer == sewn::kGrain) {
+    (layer == sewn::kMirror ? piece.mirror_line : piece.grain_line) =
+        std::pair(points.front(), points.back());
+    return Done{};
+  }
+  if (layer >= 84 && layer <= 87) {
+    if (!block.last_line || !block.last_line->dense.empty()) return unexpected(path.from);
+    block.last_line->dense = points;
+    return Done{};
+  }
+  SewnLine* line = nullptr;
+  switch (layer) {
+    case sewn::kBoundary:
+      if (block.has_boundary) return unexpected(path.from);
+      block.has_boundary = true;
+      line = &piece.boundary;
+      break;
+    case sewn::kInternal:
+      line = &piece.internal_lines.emplace_back();
+      break;
+    case sewn::kCutOut:
+      line = &piece.cut_outs.emplace_back();
+      break;
+    case sewn::kSew:
+      line = &piece.sew_lines.emplace_back();
+      break;
+    default:
+      return unexpected(path.from);
+  }
+  line->closed = path.closed;
+  for (const Vec2 p : points) line->points.push_back({p, false, 0});
+  block.last_line = line;
+  return Done{};
+}
+
+Status take_point(Block& block, const DrawnPoint& point) {
+  switch (layer_number(point.from)) {
+    case sewn::kTurn:
+      block.marks[{point.at.x, point.at.y}].turn = true;
+      return Done{};
+    case sewn::kCurve:
+      block.marks[{point.at.x, point.at.y}];
+      return Done{};
+    case sewn::kNotch:
+      block.piece.notches.push_back(point.at);
+      return Done{};
+    case sewn::kDrill:
+      block.piece.drill_holes.push_back(point.at);
+      return Done{};
+    default:
+      return unexpected(point.from);
+  }
+}
+
+bool take_label(const std::string& text, const std::string& label, std::string& into) {
+  if (!text.starts_with(label) || !into.empty()) return false;
+  into = text.substr(label.size());
+  return true;
+}
+
+Status take_text(Block& block, const DrawnText& text) {
+  const int layer = layer_number(text.from);
+  SewnPiece& piece = block.piece;
+  if (layer == sewn::kText) {
+    if (take_label(text.text, sewn::kPieceLabel, piece.piece) ||
+        take_label(text.text, sewn::kSizeLabel, piece.size) ||
+        take_label(text.text, sewn::kWidthLabel, piece.width)) {
+      return Done{};
+    }
+    piece.texts.push_back({text.at, text.height, text.text});
+    return Done{};
+  }
+  int rule = 0;
+  const bool numbered =
+      text.text.starts_with("# ") &&
+      std::from_chars(text.text.data() + 2, text.text.data() + text.text.size(), rule).ec == std::errc{};
+  if ((layer != sewn::kTurn && layer != sewn::kCurve) || !numbered) return unexpected(text.from);
+  block.marks[{text.at.x, text.at.y}].rule = rule;
+  return Done{};
+}
+
+void apply_marks(SewnLine& line, const Marks& marks) {
+  for (SewnPoint& point : line.points) {
+    const auto mark = marks.find({point.at.x, point.at.y});
+    if (mark == marks.end()) continue;
+    point.turn = mark->second.turn;
+    point.rule = mark->second.rule;
+  }
+}
+
+}  // namespace
+
+Result<std::vector<SewnPiece>> read_sewn_dxf(std::string_view bytes) {
+  DxfReadOptions options;
+  options.unit = DrawingUnit::kMillimetre;
+  const Result<Drawing> drawing = read_dxf(bytes, options);
+  if (!drawing) return drawing.problem();
+  if (!drawing->left_out.empty()) return unexpected(drawing->left_out.front().from);
+  if (!drawing->circles.empty()) return unexpected(drawing->circles.front().from);
+  std::map<std::size_t, Block> blocks;  // by insertion, in the order of the file
+  for (const DrawnPath& path : drawing->paths) {
+    if (Status s = take_path(blocks[path.from.insert], path); !s) return s.problem();
+  }
+  for (const DrawnPoint& point : drawing->points) {
+    if (Status s = take_point(blocks[point.from.insert], point); !s) return s.problem();
+  }
+  for (const DrawnText& text : drawing->texts) {
+    if (Status s = take_text(blocks[text.from.insert], text); !s) return s.problem();
+  }
+  std::vector<SewnPiece> pieces;
+  for (auto& [insert, block] : blocks) {
+    if (insert == 0 || !block.has_boundary) {
+      return Problem{Trouble::kUnsupported, "a piece without a block or without a boundary", {}, {}, {}};
+    }
+    apply_marks(block.piece.boundary, block.marks);
+    for (auto* group : {&block.piece.internal_lines, &block.piece.cut_outs, &block.piece.sew_lines}) {
+      for (SewnLine& line : *group) apply_marks(line, block.marks);
+    }
+    pieces.push_back(std::move(block.piece));
+  }
+  return pieces;
+}
+
+}  // namespace lastwright

@@ -1,0 +1,219 @@
+#include <fmt/format.h>
+
+#include <cctype>
+#include <cmath>
+#include <set>
+#include <tuple>
+
+#include "geometry/box2.hpp"
+#include "geometry/io/dxf_append.hpp"
+#include "geometry/io/dxf_escape.hpp"
+#include "geometry/io/dxf_header.hpp"
+#include "geometry/io/sewn_dxf.hpp"
+#include "geometry/io/sewn_layers.hpp"
+
+namespace lastwright {
+namespace {
+
+constexpr int kDigits = 6;
+constexpr double kFarthest = 1e6;
+
+std::vector<DxfLayer> sewn_layers() {
+  std::vector<DxfLayer> layers;
+  int colour = 1;
+  for (const int number : sewn::kLayers) layers.push_back({fmt::format("{}", number), colour++ % 6 + 1});
+  return layers;
+}
+
+// R12 names: capitals, digits, $, - and _, at most 31 of them.
+std::string block_name(const SewnPiece& piece, std::set<std::string>& taken) {
+  constexpr std::size_t kLongest = 31;
+  constexpr std::size_t kRoomForNumber = 6;
+  std::string name;
+  for (const char c : piece.piece + "-" + piece.size + "-" + piece.width) {
+    const auto u = static_cast<unsigned char>(c);
+    if (u >= 0x80) {
+      if (u >= 0xC0) name += '_';  // one for each character
+    } else {
+      name += std::isalnum(u) || c == '-' ? static_cast<char>(std::toupper(u)) : '_';
+    }
+  }
+  if (name.size() > kLongest) name.resize(kLongest);
+  std::string unique = name;
+  for (int i = 2; !taken.insert(unique).second; ++i) {
+    unique = fmt::format("{}_{}", name.substr(0, kLongest - kRoomForNumber), i);
+  }
+  return unique;
+}
+
+class SewnWriter {
+ public:
+  explicit SewnWriter(std::string& out) : out_(out) {}
+
+  void piece(const SewnPiece& p) {
+    text(p.boundary.points[0].at, 5.0, sewn::kPieceLabel + p.piece, sewn::kText);
+    text(p.boundary.points[0].at, 5.0, sewn::kSizeLabel + p.size, sewn::kText);
+    text(p.boundary.points[0].at, 5.0, sewn::kWidthLabel + p.width, sewn::kText);
+    line(p.boundary, sewn::kBoundary);
+    for (const SewnLine& l : p.internal_lines) line(l, sewn::kInternal);
+    for (const SewnLine& l : p.cut_outs) line(l, sewn::kCutOut);
+    for (const SewnLine& l : p.sew_lines) line(l, sewn::kSew);
+    for (const Vec2 at : p.notches) point(at, sewn::kNotch);
+    for (const Vec2 at : p.drill_holes) point(at, sewn::kDrill);
+    if (p.mirror_line) straight(*p.mirror_line, sewn::kMirror);
+    if (p.grain_line) straight(*p.grain_line, sewn::kGrain);
+    for (const SewnText& t : p.texts) text(t.at, t.height, t.text, sewn::kText);
+  }
+
+  void insert(const std::string& block) {
+    out_ += "0\nINSERT\n8\n1\n2\n" + block + "\n10\n0.0\n20\n0.0\n30\n0.0\n";
+  }
+
+ private:
+  void line(const SewnLine& l, int layer) {
+    std::vector<Vec2> places;
+    for (const SewnPoint& p : l.points) places.push_back(p.at);
+    polyline(places, l.closed, layer);
+    if (!l.dense.empty()) polyline(l.dense, l.closed, sewn::dense_of(layer));
+    for (const SewnPoint& p : l.points) {
+      const int point_layer = p.turn ? sewn::kTurn : sewn::kCurve;
+      point(p.at, point_layer);
+      if (p.rule > 0) text(p.at, 2.0, fmt::format("# {}", p.rule), point_layer);
+    }
+  }
+
+  void polyline(const std::vector<Vec2>& points, bool closed, int layer) {
+    start("POLYLINE", layer);
+    out_ +=
+        closed ? "66\n1\n10\n0.0\n20\n0.0\n30\n0.0\n70\n1\n" : "66\n1\n10\n0.0\n20\n0.0\n30\n0.0\n70\n0\n";
+    for (const Vec2 p : points) {
+      start("VERTEX", layer);
+      place(10, p);
+    }
+    start("SEQEND", layer);
+  }
+
+  void point(Vec2 at, int layer) {
+    start("POINT", layer);
+    place(10, at);
+  }
+
+  void straight(const std::pair<Vec2, Vec2>& ends, int layer) {
+    start("LINE", layer);
+    place(10, ends.first);
+    place(11, ends.second);
+  }
+
+  void text(Vec2 at, double height, const std::string& words, int layer) {
+    start("TEXT", layer);
+    place(10, at);
+    out_ += "40\n";
+    append_decimal(out_, height, kDigits);
+    out_ += "\n1\n";
+    append_dxf_text(out_, words);
+    out_ += '\n';
+  }
+
+  void start(const char* type, int layer) { out_ += fmt::format("0\n{}\n8\n{}\n", type, layer); }
+
+  void place(int code, Vec2 p) {
+    for (const double value : {p.x, p.y, 0.0}) {
+      append_whole(out_, static_cast<std::uint64_t>(code));
+      out_ += '\n';
+      append_decimal(out_, value, kDigits);
+      out_ += '\n';
+      code += 10;
+    }
+  }
+
+  std::string& out_;
+};
+
+// What is wrong with a piece, if anything.
+std::optional<std::string> fault_of(const SewnPiece& piece) {
+  constexpr double kSame = 1e-6;  // the last digit that is written
+  const auto good = [](Vec2 p) {
+    return is_finite(p) && std::abs(p.x) <= kFarthest && std::abs(p.y) <= kFarthest;
+  };
+  const auto fault_of_run = [&](const auto& points, auto place, bool closed,
+                                std::size_t least) -> std::optional<std::string> {
+    if (points.size() < least) return fmt::format("a line of {} points, fewer than {}", points.size(), least);
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      const Vec2 p = place(points[i]);
+      if (!good(p)) return "a point that is not finite or lies beyond a kilometre";
+      const bool last = i + 1 == points.size();
+      if (last && !closed) break;
+      if (distance(p, place(points[last ? 0 : i + 1])) <= 2.0 * kSame) {
+        return fmt::format("two points on the same place at ({:.3f}, {:.3f})", p.x, p.y);
+      }
+    }
+    return std::nullopt;
+  };
+  if (!piece.boundary.closed) return "a boundary that is not closed";
+  std::vector<const SewnLine*> lines{&piece.boundary};
+  for (const auto* group : {&piece.internal_lines, &piece.cut_outs, &piece.sew_lines}) {
+    for (const SewnLine& l : *group) lines.push_back(&l);
+  }
+  for (const SewnLine* l : lines) {
+    const std::size_t least = l->closed ? 3 : 2;
+    if (auto fault = fault_of_run(
+            l->points, [](const SewnPoint& p) { return p.at; }, l->closed, least))
+      return fault;
+    if (l->dense.empty()) continue;
+    if (auto fault = fault_of_run(
+            l->dense, [](Vec2 p) { return p; }, l->closed, least))
+      return fault;
+  }
+  std::vector<Vec2> others = piece.notches;
+  others.insert(others.end(), piece.drill_holes.begin(), piece.drill_holes.end());
+  for (const auto& ends : {piece.mirror_line, piece.grain_line}) {
+    if (!ends) continue;
+    others.insert(others.end(), {ends->first, ends->second});
+    if (distance(ends->first, ends->second) <= 2.0 * kSame) return "a mirror or grain line without length";
+  }
+  for (const SewnText& t : piece.texts) {
+    others.push_back(t.at);
+    if (!(t.height > 0.0 && t.height <= kFarthest)) return "a text without a proper height";
+  }
+  for (const Vec2 p : others) {
+    if (!good(p)) return "a point that is not finite or lies beyond a kilometre";
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
+Result<std::string> write_sewn_dxf(const std::vector<SewnPiece>& pieces) {
+  std::set<std::tuple<std::string, std::string, std::string>> seen;
+  Box2 extent;
+  for (const SewnPiece& piece : pieces) {
+    std::optional<std::string> fault = fault_of(piece);
+    if (!seen.insert({piece.piece, piece.size, piece.width}).second)
+      fault = "the same piece, size and width twice";
+    if (fault) {
+      Problem problem{Trouble::kGeometry, *fault, {}, {}, {}};
+      problem.place.named = {{"piece", piece.piece}, {"size", piece.size}, {"width", piece.width}};
+      return problem;
+    }
+    for (const SewnPoint& p : piece.boundary.points) extent.add(p.at);
+  }
+  static const DxfFrame12 frame(sewn_layers());
+  std::string out;
+  frame.begin(out, extent);
+  SewnWriter writer(out);
+  std::set<std::string> taken;
+  std::vector<std::string> names;
+  for (const SewnPiece& piece : pieces) {
+    names.push_back(block_name(piece, taken));
+    out += "0\nBLOCK\n8\n1\n2\n" + names.back() + "\n70\n0\n10\n0.0\n20\n0.0\n30\n0.0\n3\n" + names.back() +
+           "\n";
+    writer.piece(piece);
+    out += "0\nENDBLK\n8\n1\n";
+  }
+  frame.begin_entities(out);
+  for (const std::string& name : names) writer.insert(name);
+  frame.end(out);
+  return out;
+}
+
+}  // namespace lastwright

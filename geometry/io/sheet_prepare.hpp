@@ -1,0 +1,24 @@
+// Makes a sheet fit for a cutter: coordinates on the file's grid, no segment too short to cut, nothing twice.
+#pragma once
+
+#include "geometry/io/die_drawing.hpp"
+#include "geometry/result.hpp"
+#include "geometry/tolerance.hpp"
+
+namespace lastwright {
+
+// The grid that coordinates are rounded to: the last digit that is written.
+inline constexpr double kDrawingGrid = 1e-6;
+
+struct SheetPrepareOptions {
+  Millimetres shortest = tolerance::kShortestSegment;  // shorter segments are merged into a neighbour
+  Millimetres merge_error{0.01};  // merging may move the outline by no more than this, measured both ways
+};
+
+// Outlines and lines in the order of their operations, otherwise as given. Refuses, with the place: what is
+// not finite or lies beyond a kilometre, a path without two vertices, a short segment that cannot be merged
+// within merge_error, a hole without radius, a text without height, and outlines, lines or holes of one
+// operation that are there twice.
+Result<Sheet> prepare_sheet(const Sheet& sheet, const SheetPrepareOptions& options = {});
+
+}  // namespace lastwright

@@ -1,0 +1,190 @@
+#include "geometry/io/dxf_write.hpp"
+
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <cstdlib>
+#include <filesystem>
+#include <fstream>
+#include <random>
+
+#include "geometry/io/dxf_append.hpp"
+#include "geometry/io/dxf_read.hpp"
+
+using namespace lastwright;
+using Catch::Matchers::Contains;
+
+namespace {
+
+// An outline like a piece's: a wavy ring of lines and arcs about a centre.
+ClosedArcPath random_outline(std::mt19937& random, int segments, Vec2 centre, double radius) {
+  std::uniform_real_distribution<double> unit(0.0, 1.0);
+  ClosedArcPath path;
+  for (int i = 0; i < segments; ++i) {
+    const double angle = 2.0 * 3.141592653589793 * (i + 0.6 * unit(random)) / segments;
+    const double r = radius * (0.8 + 0.2 * unit(random));
+    const double bulge = i % 3 == 0 ? 0.0 : 0.8 * (unit(random) - 0.5);
+    path.vertices.push_back({centre + r * Vec2{std::cos(angle), std::sin(angle)}, bulge});
+  }
+  return path;
+}
+
+Sheet random_sheet(unsigned seed, int segments = 80) {
+  std::mt19937 random(seed);
+  Sheet sheet;
+  sheet.title = "vamp 8½ F";
+  sheet.outlines.push_back({random_outline(random, segments, {10.0 * seed, -50}, 120), Operation::kCut});
+  sheet.outlines.push_back({random_outline(random, 7, {10.0 * seed, -40}, 20), Operation::kCutOut});
+  const ClosedArcPath ring = random_outline(random, 9, {10.0 * seed, -50}, 90);
+  sheet.lines.push_back({{ring.vertices}, Operation::kStitch});
+  for (int i = 0; i < 5; ++i) sheet.holes.push_back({{20.0 * i, 3.0}, 1.25 + 0.5 * i, Operation::kHole});
+  sheet.texts.push_back({{0, 0}, 3.0, from_degrees(30), "vamp 8½ F 100%% \\U+ \n end", Operation::kText});
+  return sheet;
+}
+
+std::string written(const Sheet& sheet, DxfVersion version = DxfVersion::kR2000) {
+  DxfWriteOptions options;
+  options.version = version;
+  Result<std::string> bytes = write_dxf(sheet, options);
+  if (!bytes) FAIL(to_text(bytes.problem()));
+  const Status checked = reread_check(*bytes, sheet, options);
+  if (!checked) FAIL(to_text(checked.problem()));
+  return std::move(bytes).value();
+}
+
+}  // namespace
+
+TEST_CASE("numbers are written short, with a point and without exponent", "[dxf][write]") {
+  const std::vector<std::pair<double, std::string>> cases{
+      {0.0, "0.0"},     {-0.0, "0.0"},          {1.5, "1.5"},        {-1.5, "-1.5"},
+      {100.0, "100.0"}, {0.000001, "0.000001"}, {-0.0000004, "0.0"}, {123456.654321, "123456.654321"},
+      {0.05, "0.05"},   {1e6, "1000000.0"}};
+  for (const auto& [value, text] : cases) {
+    std::string out;
+    append_decimal(out, value, 6);
+    CHECK(out == text);
+  }
+}
+
+TEST_CASE("written sheets read back to the same figures, in both versions", "[dxf][write]") {
+  for (unsigned seed = 1; seed <= 20; ++seed) {
+    const Sheet sheet = random_sheet(seed);
+    for (const DxfVersion version : {DxfVersion::kR2000, DxfVersion::kR12}) {
+      const std::string bytes = written(sheet, version);
+      CHECK(bytes == written(sheet, version));
+      CHECK(bytes.find("e-") == std::string::npos);
+      DxfReadOptions options;
+      options.unit = DrawingUnit::kMillimetre;
+      const Result<Drawing> drawing = read_dxf(bytes, options);
+      REQUIRE(drawing.ok());
+      CHECK(drawing->texts.at(0).text == "vamp 8½ F 100%% \\U+   end");
+      CHECK(drawing->paths.at(0).from.layer == "CUT");
+    }
+  }
+}
+
+TEST_CASE("a changed digit, layer or count does not pass the check", "[dxf][write]") {
+  const Sheet sheet = random_sheet(3);
+  const std::string good = written(sheet);
+  const auto changed = [&](const std::string& from, const std::string& to) {
+    std::string bytes = good;
+    const std::size_t at = bytes.find(from, bytes.find("ENTITIES"));
+    REQUIRE(at != std::string::npos);
+    bytes.replace(at, from.size(), to);
+    return reread_check(bytes, sheet);
+  };
+  CHECK_FALSE(changed("\n8\nCUT\n", "\n8\nHOLE\n").ok());
+  CHECK_FALSE(changed("\n42\n0.", "\n42\n0.9").ok());
+  CHECK_FALSE(changed("\n70\n1\n", "\n70\n0\n").ok());
+  CHECK_FALSE(changed("CIRCLE", "POINT").ok());
+  CHECK_FALSE(changed("\n40\n1.25\n", "\n40\n1.250003\n").ok());
+}
+
+TEST_CASE("short segments are merged within the stated error, or refused", "[dxf][write]") {
+  // A circle of radius 50 cut into arcs, one of them 0.01 mm long: merging it costs next to nothing.
+  Sheet sheet;
+  ClosedArcPath circle;
+  const std::vector<double> angles{0.0, 1.0, 1.0002, 2.5, 4.0, 5.0};
+  for (std::size_t i = 0; i < angles.size(); ++i) {
+    const double next = i + 1 < angles.size() ? angles[i + 1] : 2.0 * 3.141592653589793;
+    circle.vertices.push_back(
+        {50.0 * Vec2{std::cos(angles[i]), std::sin(angles[i])}, std::tan((next - angles[i]) / 4.0)});
+  }
+  sheet.outlines.push_back({circle, Operation::kCut});
+  const Result<Sheet> prepared = prepare_sheet(sheet);
+  REQUIRE(prepared.ok());
+  CHECK(prepared->outlines[0].path.size() == 5);
+  for (std::size_t i = 0; i < 5; ++i) CHECK(prepared->outlines[0].path.segment(i).length() >= 0.05);
+  for (const ArcVertex& v : circle.vertices) CHECK(distance_to(prepared->outlines[0].path, v.at) < 1e-4);
+  // A step of 0.04 mm square to a straight edge: leaving it out would move the edge by more than 0.01 mm.
+  Sheet step;
+  step.outlines.push_back(
+      {{{{{0, 0}, 0}, {{10, 0}, 0}, {{10, 0.04}, 0}, {{20, 0.04}, 0}, {{20, 10}, 0}, {{0, 10}, 0}}},
+       Operation::kCut});
+  const Result<std::string> refused = write_dxf(step);
+  REQUIRE_FALSE(refused.ok());
+  CHECK_THAT(to_text(refused.problem()),
+             Contains("too short to cut") && Contains("(10.000, 0.000)") && Contains("CUT"));
+  // The same vertex twice is simply one.
+  Sheet twice;
+  twice.outlines.push_back(
+      {{{{{0, 0}, 0}, {{0, 0}, 0.5}, {{10, 0}, 0}, {{10, 10}, 0}, {{0, 0}, 0}}}, Operation::kCut});
+  CHECK(prepare_sheet(twice).value().outlines[0].path.size() == 3);
+}
+
+TEST_CASE("what cannot be cut is refused with its place", "[dxf][write]") {
+  const auto refusal = [](const Sheet& sheet) {
+    const Result<std::string> bytes = write_dxf(sheet);
+    return bytes ? std::string("written") : to_text(bytes.problem());
+  };
+  Sheet sheet = random_sheet(1);
+  sheet.holes.push_back(sheet.holes[0]);
+  CHECK_THAT(refusal(sheet), Contains("the same hole twice"));
+  sheet = random_sheet(1);
+  sheet.outlines.push_back(sheet.outlines[0]);
+  CHECK_THAT(refusal(sheet), Contains("the same outline twice"));
+  sheet = random_sheet(1);
+  sheet.outlines[0].path.vertices[3].at.x = std::nan("");
+  CHECK_THAT(refusal(sheet), Contains("not a finite number"));
+  sheet = random_sheet(1);
+  sheet.outlines[0].path.vertices[3].at.x = 1e9;
+  CHECK_THAT(refusal(sheet), Contains("beyond a kilometre"));
+  sheet = random_sheet(1);
+  sheet.holes[0].radius = 0.0;
+  CHECK_THAT(refusal(sheet), Contains("a hole without"));
+  sheet = random_sheet(1);
+  sheet.outlines[0].path.vertices.resize(1);
+  CHECK_THAT(refusal(sheet), Contains("fewer than two"));
+  CHECK_THAT(refusal(Sheet{}), Contains("written"));
+}
+
+// Leaves files for the outside check (tests/outside/check_written_dxf.py), with what was meant beside them.
+TEST_CASE("files for the outside check", "[.][dxf-outside]") {
+  const char* folder = std::getenv("LASTWRIGHT_OUTSIDE_DIR");
+  REQUIRE(folder != nullptr);
+  namespace fs = std::filesystem;
+  fs::create_directories(folder);
+  std::ofstream truth(fs::path(folder) / "truth.csv");
+  truth.precision(15);
+  truth << "file,index,layer,closed,vertices,area,length,minx,miny,maxx,maxy\n";
+  for (unsigned seed = 1; seed <= 30; ++seed) {
+    const Sheet sheet = random_sheet(seed, 5 + static_cast<int>(seed) * 4);
+    for (const DxfVersion version : {DxfVersion::kR2000, DxfVersion::kR12}) {
+      const std::string name =
+          (version == DxfVersion::kR12 ? "r12-" : "r2000-") + std::to_string(seed) + ".dxf";
+      std::ofstream(fs::path(folder) / name, std::ios::binary) << written(sheet, version);
+      int index = 0;
+      const auto row = [&](Operation operation, bool closed, std::size_t vertices, double area, double size,
+                           const Box2& box) {
+        truth << name << ',' << index++ << ',' << layer_name(operation) << ',' << closed << ',' << vertices
+              << ',' << area << ',' << size << ',' << box.low.x << ',' << box.low.y << ',' << box.high.x
+              << ',' << box.high.y << '\n';
+      };
+      for (const SheetOutline& o : sheet.outlines) {
+        row(o.operation, true, o.path.vertices.size(), signed_area(o.path), length(o.path), bounds(o.path));
+      }
+      for (const SheetLine& l : sheet.lines) {
+        row(l.operation, false, l.path.vertices.size(), 0.0, length(l.path), bounds(l.path));
+      }
+    }
+  }
+}

@@ -1,0 +1,92 @@
+#include "geometry/io/sewn_dxf.hpp"
+
+#include <catch2/catch.hpp>
+
+#include "geometry/io/dxf_read.hpp"
+
+using namespace lastwright;
+using Catch::Matchers::Contains;
+
+namespace {
+
+SewnPiece vamp(const std::string& size, double grow) {
+  SewnPiece piece;
+  piece.piece = "vamp";
+  piece.size = size;
+  piece.width = "F";
+  piece.boundary = {
+      {{{0, 0}, true, 1}, {{100 + grow, 0}, true, 2}, {{110, 40}, false, 0}, {{0, 60}, true, 3}},
+      true,
+      {{0, 0}, {100 + grow, 0}, {106, 20}, {110, 40}, {60, 55}, {0, 60}}};
+  piece.internal_lines = {{{{{10, 10}, true, 0}, {{20, 10.5}, false, 4}, {{30, 10}, true, 0}},
+                           false,
+                           {{10, 10}, {15, 10.4}, {20, 10.5}, {30, 10}}}};
+  piece.cut_outs = {{{{{40, 20}, true, 0}, {{50, 20}, true, 0}, {{45, 30}, true, 0}}, true, {}}};
+  piece.sew_lines = {{{{{5, 5}, true, 0}, {{90, 5}, true, 0}}, false, {}},
+                     {{{{5, 50}, true, 0}, {{90, 45}, true, 0}}, false, {}}};
+  piece.notches = {{0, 30}, {50, 0}};
+  piece.drill_holes = {{60, 20}};
+  piece.mirror_line = std::pair(Vec2{0, 0}, Vec2{0, 60});
+  piece.grain_line = std::pair(Vec2{20, 20}, Vec2{80, 20});
+  piece.texts = {{{20, 40}, 4.0, "full-grain calf 2.0 mm, 8½"}};
+  return piece;
+}
+
+}  // namespace
+
+TEST_CASE("sewn-products drawings read back as they were given", "[dxf][sewn]") {
+  const std::vector<SewnPiece> pieces{vamp("8", 0.0), vamp("8½", 2.125), vamp("9", 4.25)};
+  const Result<std::string> bytes = write_sewn_dxf(pieces);
+  REQUIRE(bytes.ok());
+  const Result<std::vector<SewnPiece>> again = read_sewn_dxf(*bytes);
+  if (!again) FAIL(to_text(again.problem()));
+  CHECK(*again == pieces);
+  CHECK(write_sewn_dxf(*again).value() == *bytes);
+  DxfReadOptions options;
+  options.unit = DrawingUnit::kMillimetre;
+  const Result<Drawing> drawing = read_dxf(*bytes, options);
+  REQUIRE(drawing.ok());
+  CHECK(drawing->paths[0].from.block == "VAMP-8-F");
+  CHECK(drawing->paths[0].from.layer == "1");
+  CHECK(drawing->paths[1].from.layer == "84");
+}
+
+TEST_CASE("pieces that cannot be written are named", "[dxf][sewn]") {
+  const auto refusal = [](const SewnPiece& piece) {
+    const auto bytes = write_sewn_dxf({piece});
+    return bytes ? std::string("written") : to_text(bytes.problem());
+  };
+  SewnPiece piece = vamp("8", 0);
+  piece.boundary.points[1].at = piece.boundary.points[0].at;
+  CHECK_THAT(refusal(piece), Contains("piece vamp, size 8, width F") && Contains("same place"));
+  piece = vamp("8", 0);
+  piece.boundary.closed = false;
+  CHECK_THAT(refusal(piece), Contains("not closed"));
+  const auto twice = write_sewn_dxf({vamp("8", 0), vamp("8", 1)});
+  CHECK_FALSE(twice.ok());
+}
+
+TEST_CASE("the grade-rule table reads back, and says what is wrong with its line", "[dxf][sewn]") {
+  const GradeRuleTable table{"8 F",
+                             {"7 F", "8 F", "9½ F"},
+                             {{"vamp", "toe", 1, {{-4.25, 0}, {0, 0}, {6.333333, 0.1}}},
+                              {"vamp", "throat", 2, {{-1, 0.5}, {0, 0}, {1.5, -0.5}}}}};
+  const Result<std::string> text = write_grade_rules(table);
+  REQUIRE(text.ok());
+  CHECK(read_grade_rules(*text).value() == table);
+  CHECK(text->starts_with("# "));
+  std::string broken = *text;
+  broken.replace(broken.find("-4.25"), 5, "-4,25");
+  const Result<GradeRuleTable> refused = read_grade_rules(broken);
+  REQUIRE_FALSE(refused.ok());
+  CHECK(refused.problem().place.line > 0);
+  GradeRuleTable bad = table;
+  bad.rules[1].moves.pop_back();
+  CHECK_FALSE(write_grade_rules(bad).ok());
+  bad = table;
+  bad.base = "10 F";
+  CHECK_FALSE(write_grade_rules(bad).ok());
+  bad = table;
+  bad.rules[1].rule = 1;
+  CHECK_FALSE(write_grade_rules(bad).ok());
+}
