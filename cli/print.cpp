@@ -2,12 +2,13 @@
 
 #include <cstdio>
 
+#include "cli/safe_text.hpp"
 #include "cli/write_file.hpp"
 
 namespace lastwright {
 
 ExitCode print_problem(const Problem& problem) {
-  const std::string line = "lastwright: " + to_text(problem) + "\n";
+  const std::string line = "lastwright: " + safe_text(to_text(problem)) + "\n";
   std::fwrite(line.data(), 1, line.size(), stderr);
   return exit_code_of(problem.trouble);
 }

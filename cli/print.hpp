@@ -10,7 +10,7 @@
 
 namespace lastwright {
 
-// Prints one line and gives the exit code of its family.
+// Prints one line, fit for a terminal whatever its file or names hold, and gives the exit code of its family.
 ExitCode print_problem(const Problem& problem);
 // All of them; the exit code of the first.
 ExitCode print_problems(const std::vector<Problem>& problems);

@@ -1,0 +1,160 @@
+#include "cli/style_files.hpp"
+
+#include <fmt/format.h>
+
+#include <filesystem>
+#include <utility>
+
+#include "cli/load_tables.hpp"
+#include "cli/read_file.hpp"
+#include "grading/style_json.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr std::size_t kMostStyleBytes = std::size_t{16} << 20;
+
+class StyleLoader {
+ public:
+  StyleLoader(const std::string& path, const LoadStyleOptions& options) : path_(path), options_(options) {}
+
+  StyleLoad run() {
+    if (read_text() && read_tables()) read_drawings();
+    StyleLoad load;
+    load.problems = std::move(problems_);
+    if (load.problems.empty()) load.style = std::move(style_);
+    return load;
+  }
+
+ private:
+  // Puts a problem that points into the style on its file and line.
+  void add(Problem problem) {
+    if (problem.place.file.empty()) {
+      const Place at = document_.place(problem.place.pointer);
+      problem.place.file = path_;
+      problem.place.line = at.line;
+    }
+    problems_.push_back(std::move(problem));
+  }
+
+  bool read_text() {
+    const Result<std::string> text = read_file(path_, kMostStyleBytes);
+    if (!text) {
+      problems_.push_back(text.problem());
+      return false;
+    }
+    StyleRead read = read_style(*text, path_);
+    problems_ = std::move(read.problems);
+    document_ = std::move(read.document);
+    if (!read.style) return false;
+    style_.spec = std::move(*read.style);
+    style_.inputs.push_back(path_);
+    return true;
+  }
+
+  bool read_tables() {
+    std::vector<std::string> files = options_.tables;
+    for (const std::string& name : style_.spec.table_files) files.push_back(file_beside(path_, name));
+    style_.inputs.insert(style_.inputs.end(), files.begin(), files.end());
+    Result<ReferenceTables> tables = load_tables(files);
+    if (!tables) {
+      problems_.push_back(tables.problem());
+      return false;
+    }
+    style_.tables = std::move(*tables);
+    Result<Scale> scale = style_.tables.find_scale(style_.spec.scale);
+    if (!scale) add(at("/scale", scale.problem()));
+    Result<Ladder> ladder = style_.tables.find_ladder(style_.spec.ladder);
+    if (!ladder) add(at("/ladder", ladder.problem()));
+    if (!scale || !ladder) return false;
+    style_.scale = std::move(*scale);
+    style_.ladder = std::move(*ladder);
+    Result<SizeRun> run = size_run(style_.spec, style_.scale, style_.ladder);
+    if (!run) {
+      add(run.problem());
+      return false;
+    }
+    style_.run = std::move(*run);
+    Result<MeasureTable> measures = measure_table(style_.spec, style_.scale, style_.ladder);
+    if (!measures) {
+      add(measures.problem());
+      return false;
+    }
+    style_.measures = std::move(*measures);
+    return true;
+  }
+
+  static Problem at(const char* pointer, Problem problem) {
+    problem.place.pointer = pointer;
+    return problem;
+  }
+
+  void read_drawings() {
+    if (!options_.drawings) return;
+    const std::size_t before = problems_.size();
+    for (const DrawingSpec& spec : style_.spec.drawings) {
+      Result<Drawing> drawing = read_drawing(spec);
+      if (!drawing) {
+        problems_.push_back(drawing.problem());
+        continue;
+      }
+      note_left_out(*drawing);
+      style_.drawings.emplace(spec.key, pattern_drawing(std::move(*drawing), spec));
+    }
+    if (problems_.size() > before) return;
+    BoundStyle bound = bind_pieces(style_.spec, style_.drawings);
+    for (Problem& problem : bound.problems) add(std::move(problem));
+    style_.pieces = std::move(bound.pieces);
+    style_.notes.insert(style_.notes.end(), bound.notes.begin(), bound.notes.end());
+    for (const BoundPiece& piece : style_.pieces) {
+      for (const std::string& note : piece.notes)
+        style_.notes.push_back(fmt::format("piece {}: {}", piece.spec.name, note));
+    }
+  }
+
+  Result<Drawing> read_drawing(const DrawingSpec& spec) {
+    const std::string file = file_beside(path_, spec.file);
+    style_.inputs.push_back(file);
+    const Result<std::string> bytes = read_file(file, options_.limits.bytes);
+    if (!bytes) return bytes.problem();
+    DxfReadOptions options;
+    options.file_name = file;
+    options.limits = options_.limits;
+    if (spec.units == "mm") options.unit = DrawingUnit::kMillimetre;
+    if (spec.units == "cm") options.unit = DrawingUnit::kCentimetre;
+    if (spec.units == "in") options.unit = DrawingUnit::kInch;
+    Result<Drawing> drawing = read_dxf(*bytes, options);
+    if (drawing) return drawing;
+    return drawing.problem().in_file(file);
+  }
+
+  // One line for each kind of thing and reason, not one for each thing.
+  void note_left_out(const Drawing& drawing) {
+    std::map<std::string, std::size_t> counts;
+    for (const LeftOut& one : drawing.left_out) {
+      ++counts[fmt::format("{} on the layer {}: {}", one.from.entity, one.from.layer, one.reason)];
+    }
+    for (const auto& [what, count] : counts) {
+      style_.notes.push_back(fmt::format("{}: not read: {} {}", drawing.file, count, what));
+    }
+  }
+
+  const std::string& path_;
+  const LoadStyleOptions& options_;
+  JsonDocument document_;
+  LoadedStyle style_;
+  std::vector<Problem> problems_;
+};
+
+}  // namespace
+
+StyleLoad load_style(const std::string& path, const LoadStyleOptions& options) {
+  return StyleLoader(path, options).run();
+}
+
+std::string file_beside(const std::string& file, const std::string& name) {
+  return (std::filesystem::path(file).parent_path() / name).string();
+}
+
+}  // namespace lastwright

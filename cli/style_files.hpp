@@ -1,0 +1,51 @@
+// A style with everything it names: its tables, its sizes and measures, its drawings, its pieces bound to
+// them.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "geometry/io/dxf_read.hpp"
+#include "grading/measure_table.hpp"
+#include "grading/piece_bind.hpp"
+#include "grading/reference_tables.hpp"
+#include "grading/size_run.hpp"
+#include "grading/style.hpp"
+
+namespace lastwright {
+
+struct LoadStyleOptions {
+  std::vector<std::string> tables;  // more table files, as the user named them
+  bool drawings = true;             // false: tables and measures only, pieces stay empty
+  DxfLimits limits;
+};
+
+struct LoadedStyle {
+  StyleSpec spec;
+  ReferenceTables tables;
+  Scale scale;
+  Ladder ladder;
+  SizeRun run;
+  MeasureTable measures;
+  std::map<std::string, PatternDrawing> drawings;  // by their key in the style
+  std::vector<BoundPiece> pieces;                  // in the order of the style
+  std::vector<std::string> inputs;                 // every file that was read: outputs must not land on them
+  std::vector<std::string> notes;                  // what the drawings hold and nothing uses
+};
+
+struct StyleLoad {
+  std::optional<LoadedStyle> style;  // there when there are no problems
+  std::vector<Problem> problems;     // each with its file, and line or JSON pointer
+  [[nodiscard]] bool ok() const { return style.has_value(); }
+};
+
+// Goes on after a problem where it can, so that one run shows them all. Files a style names are relative to
+// it.
+StyleLoad load_style(const std::string& path, const LoadStyleOptions& options = {});
+
+// `name` as seen from the folder of `file`; an absolute name stays as it is.
+std::string file_beside(const std::string& file, const std::string& name);
+
+}  // namespace lastwright

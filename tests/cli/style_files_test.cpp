@@ -1,0 +1,98 @@
+#include "cli/style_files.hpp"
+
+#include <catch2/catch.hpp>
+#include <filesystem>
+#include <fstream>
+
+#include "cli/safe_text.hpp"
+#include "tests/support/small_style.hpp"
+
+using namespace lastwright;
+
+namespace {
+
+// A folder of its own, gone at the end.
+struct Folder {
+  std::filesystem::path path;
+  explicit Folder(const std::string& name)
+      : path(std::filesystem::temp_directory_path() / ("lastwright-" + name)) {
+    std::filesystem::remove_all(path);
+    std::filesystem::create_directories(path);
+  }
+  ~Folder() { std::filesystem::remove_all(path); }
+  std::string put(const std::string& name, const std::string& text) const {
+    std::ofstream(path / name, std::ios::binary) << text;
+    return (path / name).string();
+  }
+};
+
+std::string changed(std::string text, const std::string& from, const std::string& to) {
+  const auto at = text.find(from);
+  REQUIRE(at != std::string::npos);
+  return text.replace(at, from.size(), to);
+}
+
+}  // namespace
+
+TEST_CASE("the demo loads with its tables and drawings", "[style_files]") {
+  const StyleLoad load = load_style(PROJECT_DIR "/demo-patterns/cindergarth/style.json");
+  for (const Problem& problem : load.problems) UNSCOPED_INFO(to_text(problem));
+  REQUIRE(load.ok());
+  CHECK(load.style->pieces.size() == load.style->spec.pieces.size());
+  CHECK(load.style->run.count() == 85);
+  CHECK(load.style->measures.size() == load.style->spec.measures.size());
+  CHECK(load.style->inputs.size() == 3);
+  CHECK(load.style->notes.empty());
+}
+
+TEST_CASE("a style that cannot be loaded says where and why", "[style_files]") {
+  const Folder folder("style-files");
+  const std::string missing = (folder.path / "none.json").string();
+  const StyleLoad nothing = load_style(missing);
+  REQUIRE(nothing.problems.size() == 1);
+  CHECK(nothing.problems[0].trouble == Trouble::kNotFound);
+  CHECK(nothing.problems[0].place.file == missing);
+
+  const std::string plain = changed(testing::kSmallStyle, R"(  "tables": ["own.json"],)", "");
+  const StyleLoad scale = load_style(folder.put("scale.json", changed(plain, "\"english\"", "\"englisch\"")));
+  REQUIRE(scale.problems.size() == 1);
+  CHECK(scale.problems[0].place.pointer == "/scale");
+  CHECK(scale.problems[0].place.line == 6);
+
+  const StyleLoad tables = load_style(folder.put("tables.json", testing::kSmallStyle));
+  REQUIRE(tables.problems.size() == 1);
+  CHECK_THAT(tables.problems[0].place.file, Catch::EndsWith("own.json"));
+
+  const StyleLoad breaks =
+      load_style(folder.put("breaks.json", changed(plain, R"("to": "7")", R"("to": "7.3")")));
+  REQUIRE(breaks.problems.size() == 1);
+  CHECK(breaks.problems[0].place.pointer == "/measures/ball girth/breaks/0/to");
+  CHECK(breaks.problems[0].place.line > 10);
+
+  const StyleLoad drawing = load_style(folder.put("drawing.json", plain));
+  REQUIRE(drawing.problems.size() == 1);
+  CHECK_THAT(drawing.problems[0].place.file, Catch::EndsWith("shell.dxf"));
+  CHECK(load_style(folder.put("drawing.json", plain), {.tables = {}, .drawings = false, .limits = {}}).ok());
+
+  folder.put("shell.dxf", "%PDF-1.4");
+  const StyleLoad not_dxf = load_style(folder.put("drawing.json", plain));
+  REQUIRE(not_dxf.problems.size() == 1);
+  CHECK(not_dxf.problems[0].trouble == Trouble::kSyntax);
+}
+
+TEST_CASE("names are found beside the file that names them", "[style_files]") {
+  CHECK(file_beside("a/b/style.json", "x.dxf") == "a/b/x.dxf");
+  CHECK(file_beside("style.json", "x.dxf") == "x.dxf");
+  CHECK(file_beside("a/style.json", "/x.dxf") == "/x.dxf");
+}
+
+TEST_CASE("what is printed cannot steer a terminal", "[safe_text]") {
+  CHECK(safe_text("vamp 8½ – für") == "vamp 8½ – für");
+  CHECK(safe_text("a\x1b[2Jb\nc\x7f") == "a\\x1b[2Jb c\\x7f");
+  CHECK(safe_text("a\xe2\x80\xae"
+                  "b") == "a\\u202eb");
+  CHECK(safe_text("\xff\xc0\x80\xed\xa0\x80") == "\\xff\\xc0\\x80\\xed\\xa0\\x80");
+  CHECK(safe_text("\xc2\x9b"
+                  "1m") == "\\x9b1m");
+  CHECK(safe_text("\xe2\x82") == "\\xe2\\x82");
+}
