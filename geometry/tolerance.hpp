@@ -49,6 +49,9 @@ inline constexpr Radians kCorner{0.0873};
 // Neighbours that leave each other at less than this fold back on themselves: a metre of such a spike is a micron wide.
 inline constexpr Radians kSpike{1e-6};
 
+// Crossings of offset pieces closer than this are one node: well above their rounding (1e-10), well below what is cut.
+inline constexpr Millimetres kNode{1e-7};
+
 // Newton steps and root brackets stop here: a thousandth of the finest budget above.
 inline constexpr Millimetres kRoot{1e-9};
 

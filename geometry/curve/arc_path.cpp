@@ -59,16 +59,29 @@ void flatten_segment(const ArcSegment& segment, double chord_error, std::vector<
 
 }  // namespace
 
-double length(const ClosedArcPath& path) { return total_length(path); }
-double length(const OpenArcPath& path) { return total_length(path); }
-Box2 bounds(const ClosedArcPath& path) { return total_bounds(path); }
-Box2 bounds(const OpenArcPath& path) { return total_bounds(path); }
-double distance_to(const ClosedArcPath& path, Vec2 p) { return nearest_distance(path, p); }
-double distance_to(const OpenArcPath& path, Vec2 p) { return nearest_distance(path, p); }
+double length(const ClosedArcPath& path) {
+  return total_length(path);
+}
+double length(const OpenArcPath& path) {
+  return total_length(path);
+}
+Box2 bounds(const ClosedArcPath& path) {
+  return total_bounds(path);
+}
+Box2 bounds(const OpenArcPath& path) {
+  return total_bounds(path);
+}
+double distance_to(const ClosedArcPath& path, Vec2 p) {
+  return nearest_distance(path, p);
+}
+double distance_to(const OpenArcPath& path, Vec2 p) {
+  return nearest_distance(path, p);
+}
 
 double signed_area(const ClosedArcPath& path) {
   if (path.vertices.empty()) return 0.0;
-  const Vec2 origin = path.vertices.front().at;  // near the outline: keeps digits far from the drawing's origin
+  const Vec2 origin =
+      path.vertices.front().at;  // near the outline: keeps digits far from the drawing's origin
   double twice = 0.0;
   double bows = 0.0;
   for (std::size_t i = 0; i < path.size(); ++i) {
@@ -79,25 +92,32 @@ double signed_area(const ClosedArcPath& path) {
   return 0.5 * twice + bows;
 }
 
-bool contains(const ClosedArcPath& path, Vec2 p) {
-  // Winding number of the chords, corrected by one turn for every bow that p lies in.
+int winding_number(const ClosedArcPath& path, Vec2 p) {
+  // Winding number of the chords, corrected by one turn for every bow that p lies in. A point on a chord
+  // counts as moved by (e, e^2), so that chord and bow agree about its side.
   int winding = 0;
   for (std::size_t i = 0; i < path.size(); ++i) {
     const ArcSegment s = path.segment(i);
-    const double side = cross(s.b - s.a, p - s.a);
+    const Vec2 chord = s.b - s.a;
+    double side = cross(chord, p - s.a);
+    if (side == 0.0) side = chord.y != 0.0 ? -chord.y : chord.x;
     if (s.a.y <= p.y) {
       if (s.b.y > p.y && side > 0.0) ++winding;
     } else if (s.b.y <= p.y && side < 0.0) {
       --winding;
     }
-    if (s.straight()) continue;
-    // The bow lies right of its chord for a left turn and left of it for a right turn, whatever its sweep: the
-    // part of the disc on that side is the bow.
-    const bool in_bow_side = s.bulge > 0.0 ? side < 0.0 : side > 0.0;
-    const bool in_disc = distance(p, s.centre()) < s.radius();
-    if (in_disc && in_bow_side) winding += s.bulge > 0.0 ? 1 : -1;
+    // The bow lies right of its chord for a left turn and left of it for a right turn, whatever its sweep:
+    // the part of the disc on that side is the bow.
+    if (s.bulge * side >= 0.0) continue;
+    const double r = s.radius();
+    const Vec2 from = p - s.centre();
+    if (dot(from, from) < r * r) winding += s.bulge > 0.0 ? 1 : -1;
   }
-  return winding != 0;
+  return winding;
+}
+
+bool contains(const ClosedArcPath& path, Vec2 p) {
+  return winding_number(path, p) != 0;
 }
 
 ClosedArcPath reversed(const ClosedArcPath& path) {
@@ -105,7 +125,7 @@ ClosedArcPath reversed(const ClosedArcPath& path) {
   const std::size_t n = path.size();
   back.vertices.reserve(n);
   for (std::size_t k = 0; k < n; ++k) {
-    const std::size_t i = (n - k) % n;         // vertices 0, n-1, n-2, ...
+    const std::size_t i = (n - k) % n;           // vertices 0, n-1, n-2, ...
     const std::size_t before = (i + n - 1) % n;  // the segment that ended at i now starts there
     back.vertices.push_back({path.vertices[i].at, -path.vertices[before].bulge});
   }
@@ -123,10 +143,18 @@ OpenArcPath reversed(const OpenArcPath& path) {
   return back;
 }
 
-ClosedArcPath mirrored(const ClosedArcPath& path) { return mirror(path); }
-OpenArcPath mirrored(const OpenArcPath& path) { return mirror(path); }
-ClosedArcPath placed(const ClosedArcPath& path, Radians angle, Vec2 shift) { return place(path, angle, shift); }
-OpenArcPath placed(const OpenArcPath& path, Radians angle, Vec2 shift) { return place(path, angle, shift); }
+ClosedArcPath mirrored(const ClosedArcPath& path) {
+  return mirror(path);
+}
+OpenArcPath mirrored(const OpenArcPath& path) {
+  return mirror(path);
+}
+ClosedArcPath placed(const ClosedArcPath& path, Radians angle, Vec2 shift) {
+  return place(path, angle, shift);
+}
+OpenArcPath placed(const OpenArcPath& path, Radians angle, Vec2 shift) {
+  return place(path, angle, shift);
+}
 
 std::vector<Vec2> flattened(const ClosedArcPath& path, Millimetres chord_error) {
   std::vector<Vec2> points;

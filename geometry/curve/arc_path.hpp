@@ -1,7 +1,7 @@
 // Outlines made of straight and circular segments: what is cut, drawn and measured.
 //
-// A ClosedArcPath of n vertices has n segments, the last one running back to the first vertex; an OpenArcPath of
-// n vertices has n - 1. They are two types, so that no flag can be wrong. Segment i starts at vertex i.
+// A ClosedArcPath of n vertices has n segments, the last one running back to the first vertex; an OpenArcPath
+// of n vertices has n - 1. They are two types, so that no flag can be wrong. Segment i starts at vertex i.
 // Neither type promises simplicity or orientation: geometry/check tells.
 #pragma once
 
@@ -45,6 +45,9 @@ double length(const OpenArcPath& path);
 double signed_area(const ClosedArcPath& path);
 Box2 bounds(const ClosedArcPath& path);
 Box2 bounds(const OpenArcPath& path);
+// How often the outline runs round p, counter-clockwise positive. A point on the outline counts as moved off
+// it a little.
+int winding_number(const ClosedArcPath& path, Vec2 p);
 // True inside by the winding rule (non-zero). Points on the outline may go either way.
 bool contains(const ClosedArcPath& path, Vec2 p);
 // Distance from p to the nearest point of the path; infinite for an empty path.

@@ -1,0 +1,301 @@
+#include "geometry/offset/moved.hpp"
+
+#include "geometry/curve/intersect.hpp"
+#include "geometry/offset/corner.hpp"
+#include "geometry/tolerance.hpp"
+
+namespace lastwright {
+
+namespace {
+
+struct Edge {
+  ArcSegment source;
+  ArcSegment moved;
+  Vec2 leaves;  // unit tangents of the source
+  Vec2 arrives;
+  double outward = 0.0;
+  double curvature = 0.0;  // of the source
+  // New radius over old; 0 and below: the distance has used the arc up.
+  [[nodiscard]] double bent() const { return 1.0 + curvature * outward; }
+};
+
+double square_of(Vec2 v) {
+  return dot(v, v);
+}
+
+// Bows flatter than a root are straight: their centre is so far away that nothing could be computed with it.
+bool flat(const ArcSegment& s) {
+  const double bow = tolerance::kRoot.value();  // twice the height of the bow is chord times bulge
+  return 0.25 * s.bulge * s.bulge * square_of(s.b - s.a) <= bow * bow;
+}
+
+std::vector<Edge> edges_of(const auto& path, const auto& distance_of) {
+  std::vector<Edge> edges;
+  edges.reserve(path.size());
+  for (std::size_t i = 0; i < path.size(); ++i) {
+    ArcSegment s = path.segment(i);
+    if (flat(s)) s.bulge = 0.0;
+    const Vec2 chord = s.b - s.a;
+    const double long_chord = std::sqrt(square_of(chord));
+    const Vec2 along = long_chord > 0.0 ? chord / long_chord : Vec2{};
+    const double f = 1.0 / (1.0 + s.bulge * s.bulge);
+    const Vec2 ahead = f * (1.0 - s.bulge * s.bulge) * along;
+    const Vec2 aside = 2.0 * f * s.bulge * left_of(along);
+    Edge edge{s, {}, ahead - aside, ahead + aside, distance_of(i), 4.0 * f * s.bulge / long_chord};
+    edge.moved = {s.a - edge.outward * left_of(edge.leaves), s.b - edge.outward * left_of(edge.arrives),
+                  s.bulge};
+    edges.push_back(edge);
+  }
+  return edges;
+}
+
+OffsetCorner form_at(std::size_t vertex, const OffsetOptions& options) {
+  return options.corners.empty() ? options.corner : options.corners[vertex];
+}
+
+Join join_between(const Edge& before, const Edge& after, std::size_t vertex, const OffsetOptions& options) {
+  return join_at({after.source.a, before.arrives, after.leaves, before.outward, after.outward},
+                 form_at(vertex, options), options.mitre_limit);
+}
+
+const double kNothing = tolerance::kRoot.value();  // runs below this are rounding
+
+// An edge ends or starts at `end` instead, on its line or circle or so near that it does not matter.
+ArcSegment with_end(const ArcSegment& s, Vec2 end) {
+  return s.straight() ? ArcSegment{s.a, end, 0.0} : arc_from_tangent(s.a, s.start_tangent(), end);
+}
+
+bool meet_at(Edge& before, Edge& after, Vec2 p) {
+  before.moved = with_end(before.moved, p);
+  after.moved = with_end(after.moved.reversed(), p).reversed();
+  return true;
+}
+
+// Kinks of a curve, where one distance holds on both sides: instead of a corner treatment the edges are
+// lengthened or cut by less than the shortest segment there may be, to where they meet.
+bool close_kink(Edge& before, Edge& after, const Join& join, OffsetCorner form) {
+  if (before.outward != after.outward || join.kind == JoinKind::kSmooth) return false;
+  const double sine = cross(before.arrives, after.leaves);
+  const double cosine = dot(before.arrives, after.leaves);
+  const double run = before.outward * sine / (1.0 + cosine);
+  const double shortest = tolerance::kShortestSegment.value();
+  if (!(cosine > 0.9 && std::abs(run) < shortest)) return false;
+  const auto roomy = [&](const Edge& e) {
+    return e.bent() > 1e-3 && square_of(e.moved.b - e.moved.a) > 16.0 * run * run;
+  };
+  if (!roomy(before) || !roomy(after)) return false;
+  const Vec2 tip = before.moved.b + run * before.arrives;
+  const double bend =
+      std::max(std::abs(before.curvature / before.bent()), std::abs(after.curvature / after.bent()));
+  if (0.5 * run * run * bend < tolerance::kRoot.value()) return meet_at(before, after, tip);
+  // Where this is not exact enough the circles tell; a hollow kink is cut there anyhow.
+  if (join.kind != JoinKind::kApart || form == OffsetCorner::kRound) return false;
+  const CarrierPoints points = carrier_points(before.moved, after.moved, 0.0);
+  for (std::size_t i = 0; i < points.count; ++i) {
+    const Vec2 p = points.at[i];
+    const bool ahead =
+        dot(p - before.moved.b, before.arrives) >= 0.0 && dot(after.moved.a - p, after.leaves) >= 0.0;
+    if (ahead && distance(p, tip) < std::abs(run)) return meet_at(before, after, p);
+  }
+  return false;
+}
+
+// The join at the end of each edge; kinks of curves are closed on the way.
+std::vector<Join> joins_of(std::vector<Edge>& edges, bool closed, const OffsetOptions& options) {
+  std::vector<Join> joins(edges.size());
+  for (std::size_t i = 0; i + (closed ? 0 : 1) < edges.size(); ++i) {
+    const std::size_t k = i + 1 == edges.size() ? 0 : i + 1;
+    joins[i] = join_between(edges[i], edges[k], k, options);
+    if (close_kink(edges[i], edges[k], joins[i], form_at(k, options))) joins[i] = Join{};
+  }
+  return joins;
+}
+
+// Collects contiguous pieces; those without length are left out.
+class Run {
+ public:
+  explicit Run(std::size_t expected) { pieces_.reserve(expected); }
+
+  void start(Vec2 at) { at_ = at; }
+  void to(Vec2 b, double bulge, OffsetSource source) {
+    if (square_of(b - at_) <= kNothing * kNothing) return;
+    pieces_.push_back({{at_, b, bulge}, source});
+    at_ = b;
+  }
+
+  [[nodiscard]] std::vector<MovedPiece> take() && { return std::move(pieces_); }
+
+ private:
+  std::vector<MovedPiece> pieces_;
+  Vec2 at_;
+};
+
+// Where a moved edge ends and starts with its runs: a straight one runs on (or is cut back) by itself.
+Vec2 end_of(const Edge& edge, const Join& join) {
+  const bool runs = edge.moved.straight() && join.kind == JoinKind::kApart;
+  return runs ? edge.moved.b + join.run_in * edge.arrives : edge.moved.b;
+}
+Vec2 start_of(const Edge& edge, const Join& join) {
+  const bool runs = edge.moved.straight() && join.kind == JoinKind::kApart;
+  return runs ? edge.moved.a - join.run_out * edge.leaves : edge.moved.a;
+}
+
+// From the end of `before` (where the run stands) to the start of `after`.
+void add_join(const Join& join, const Edge& before, const Edge& after, std::uint32_t i, std::uint32_t k,
+              Run& run) {
+  const OffsetSource first{i, true};
+  const OffsetSource second{k, true};
+  if (join.kind == JoinKind::kInto) run.to(after.source.a, 0.0, first);
+  if (join.kind == JoinKind::kApart) {
+    if (!before.moved.straight()) run.to(before.moved.b + join.run_in * before.arrives, 0.0, first);
+    double bulge = join.bulge;
+    for (std::size_t v = 0; v < join.via_count; ++v) {
+      run.to(join.via[v].at, bulge, first);
+      bulge = join.via[v].bulge;
+    }
+    run.to(after.moved.a - join.run_out * after.leaves, bulge, first);
+  }
+  run.to(start_of(after, join), 0.0, second);
+}
+
+std::vector<MovedPiece> run_of(std::vector<Edge> edges, bool closed, const OffsetOptions& options) {
+  const std::vector<Join> joins = joins_of(edges, closed, options);
+  const std::size_t n = edges.size();
+  Run run(3 * n);
+  run.start(closed ? start_of(edges[0], joins[n - 1]) : edges[0].moved.a);
+  for (std::size_t i = 0; i < n; ++i) {
+    const auto from = static_cast<std::uint32_t>(i);
+    if (edges[i].bent() > 0.0) {
+      run.to(end_of(edges[i], joins[i]), edges[i].moved.bulge, {from, false});
+    } else {
+      run.to(edges[i].source.centre(), 0.0, {from, true});
+      run.to(edges[i].moved.b, 0.0, {from, true});
+    }
+    if (!closed && i + 1 == n) break;
+    const std::uint32_t to = i + 1 == n ? 0 : from + 1;
+    add_join(joins[i], edges[i], edges[to], from, to, run);
+  }
+  return std::move(run).take();
+}
+
+// Where two moved neighbours cross next to their vertex; on both of them.
+std::optional<Vec2> crossing(const Edge& before, const Edge& after) {
+  const CarrierPoints points = carrier_points(before.moved, after.moved, 0.0);
+  std::optional<Vec2> nearest;
+  for (std::size_t i = 0; i < points.count; ++i) {
+    const Vec2 p = points.at[i];
+    if (!before.moved.faces(p) || !after.moved.faces(p)) continue;
+    if (!nearest || distance(p, after.source.a) < distance(*nearest, after.source.a)) nearest = p;
+  }
+  return nearest;
+}
+
+// Unit tangent of an arc at a point of it.
+Vec2 tangent_of(const ArcSegment& s, Vec2 p) {
+  const Vec2 n = left_of(s.start_tangent()) - s.curvature() * (p - s.a);
+  return {n.y, -n.x};
+}
+
+struct Ends {
+  Vec2 start;
+  Vec2 end;
+  bool start_cut = false;  // not where the moved edge starts
+  bool end_cut = false;
+};
+
+// What is left of a moved edge between its two cuts; nothing when they have passed each other.
+std::optional<ArcSegment> between(const Edge& edge, const Ends& ends) {
+  const ArcSegment& m = edge.moved;
+  if (m.straight()) {
+    if (dot(ends.end - ends.start, edge.leaves) <= tolerance::kSamePoint.value()) return std::nullopt;
+    return ArcSegment{ends.start, ends.end, 0.0};
+  }
+  if (!ends.start_cut && !ends.end_cut) return m;
+  const Vec2 leaves = ends.start_cut ? tangent_of(m, ends.start) : m.start_tangent();
+  const ArcSegment rest = arc_from_tangent(ends.start, leaves, ends.end);
+  // Cuts that passed each other leave the rest of the circle, or an arc the other way round.
+  const bool same_turn = rest.bulge * m.bulge > 0.0;
+  if (!same_turn || std::abs(rest.bulge) > std::abs(m.bulge) * (1.0 + 1e-9)) return std::nullopt;
+  if (distance(ends.start, ends.end) <= tolerance::kSamePoint.value()) return std::nullopt;
+  return rest;
+}
+
+}  // namespace
+
+std::vector<MovedPiece> moved_edges(const ClosedArcPath& path, std::span<const Millimetres> distances,
+                                    const OffsetOptions& options) {
+  return run_of(edges_of(path, [&](std::size_t i) { return distances[i].value(); }), true, options);
+}
+
+std::vector<MovedPiece> moved_edges(const OpenArcPath& path, Millimetres outward,
+                                    const OffsetOptions& options) {
+  return run_of(edges_of(path, [&](std::size_t) { return outward.value(); }), false, options);
+}
+
+std::optional<OffsetOutline> trimmed_edges(const ClosedArcPath& path, std::span<const Millimetres> distances,
+                                           const OffsetOptions& options) {
+  std::vector<Edge> edges = edges_of(path, [&](std::size_t i) { return distances[i].value(); });
+  const std::size_t n = edges.size();
+  const std::vector<Join> joins = joins_of(edges, true, options);
+  std::vector<Ends> ends(n);
+  for (std::size_t i = 0; i < n; ++i) {
+    if (edges[i].bent() <= 1e-9) return std::nullopt;
+    ends[i].start = edges[i].moved.a;
+    ends[i].end = edges[i].moved.b;
+  }
+  for (std::size_t i = 0; i < n; ++i) {
+    const std::size_t k = i + 1 == n ? 0 : i + 1;
+    const Join& join = joins[i];
+    if (join.kind == JoinKind::kSmooth) {
+      ends[k].start = ends[i].end;
+    } else if (join.kind == JoinKind::kInto) {
+      const std::optional<Vec2> p = crossing(edges[i], edges[k]);
+      if (!p) return std::nullopt;
+      ends[i].end = ends[k].start = *p;
+      ends[i].end_cut = ends[k].start_cut = true;
+    } else {
+      // A curved edge needs a piece of its tangent to run on, and cannot be cut back along it.
+      if (!edges[i].moved.straight() && join.run_in < -kNothing) return std::nullopt;
+      if (!edges[k].moved.straight() && join.run_out < -kNothing) return std::nullopt;
+      ends[i].end = end_of(edges[i], join);
+      ends[k].start = start_of(edges[k], join);
+    }
+  }
+
+  OffsetOutline outline;
+  outline.path.vertices.reserve(2 * n);
+  outline.source.reserve(2 * n);
+  Vec2 at;
+  const auto add = [&](Vec2 b, double bulge, OffsetSource source) {
+    if (square_of(b - at) <= kNothing * kNothing) return;
+    outline.path.vertices.push_back({at, bulge});
+    outline.source.push_back(source);
+    at = b;
+  };
+  for (std::size_t i = 0; i < n; ++i) {
+    const std::size_t k = i + 1 == n ? 0 : i + 1;
+    const std::optional<ArcSegment> rest = between(edges[i], ends[i]);
+    if (!rest) return std::nullopt;
+    at = rest->a;
+    add(rest->b, rest->bulge, {static_cast<std::uint32_t>(i), false});
+    const Join& join = joins[i];
+    if (join.kind != JoinKind::kApart) continue;
+    const OffsetSource first{static_cast<std::uint32_t>(i), true};
+    if (!edges[i].moved.straight()) add(edges[i].moved.b + join.run_in * edges[i].arrives, 0.0, first);
+    double bulge = join.bulge;
+    for (std::size_t v = 0; v < join.via_count; ++v) {
+      add(join.via[v].at, bulge, first);
+      bulge = join.via[v].bulge;
+    }
+    const Vec2 next = ends[k].start;
+    if (edges[k].moved.straight()) {
+      add(next, bulge, first);
+    } else {
+      add(edges[k].moved.a - join.run_out * edges[k].leaves, bulge, first);
+      add(next, 0.0, {static_cast<std::uint32_t>(k), true});
+    }
+  }
+  return outline;
+}
+
+}  // namespace lastwright

@@ -1,0 +1,137 @@
+#include "geometry/offset/offset.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <string>
+#include <variant>
+
+#include "geometry/check/simple.hpp"
+#include "geometry/offset/moved.hpp"
+#include "geometry/offset/untangle.hpp"
+
+namespace lastwright {
+
+namespace {
+
+// Why an offset cannot be built, and where.
+struct Refusal {
+  std::string reason;
+  Vec2 at;
+};
+using Attempt = std::variant<OffsetOutline, Refusal>;
+
+constexpr double kSliver = 1e-6;  // mm2: contours below this are rounding
+
+std::vector<Millimetres> scaled(std::span<const Millimetres> distances, double factor) {
+  std::vector<Millimetres> result;
+  result.reserve(distances.size());
+  for (Millimetres d : distances) result.emplace_back(factor * d.value());
+  return result;
+}
+
+double largest(std::span<const Millimetres> distances) {
+  double reach = 0.0;
+  for (Millimetres d : distances) reach = std::max(reach, std::abs(d.value()));
+  return reach;
+}
+
+OffsetOutline outline_of(const std::vector<MovedPiece>& pieces) {
+  OffsetOutline outline;
+  for (const MovedPiece& piece : pieces) {
+    outline.path.vertices.push_back({piece.segment.a, piece.segment.bulge});
+    outline.source.push_back(piece.source);
+  }
+  return outline;
+}
+
+// Nothing overlaps and no edge is used up. The trimmed run differs from the run the winding rule would judge
+// by loops at corners that wind the wrong way, so when it is simple and counter-clockwise it is the answer.
+bool is_answer(const OffsetOutline& outline) {
+  return outline.path.size() >= 2 && signed_area(outline.path) > 0.0 &&
+         !self_contact(outline.path, tolerance::kNode).has_value();
+}
+
+Attempt by_winding(const ClosedArcPath& path, std::span<const Millimetres> distances,
+                   const OffsetOptions& options) {
+  // Coincidences that rounding cannot decide go away when the distances change by a thousandth of their
+  // budget or less.
+  for (double nudge : {0.0, 2e-7, -4e-7, 1e-6, -4e-6, 1e-5}) {
+    std::vector<Millimetres> tried(distances.begin(), distances.end());
+    for (Millimetres& d : tried) d = d.value() == 0.0 ? d : Millimetres(d.value() + nudge);
+    Result<std::vector<TracedContour>> traced = positive_region(moved_edges(path, tried, options));
+    if (!traced) continue;
+    const auto sliver = [](const TracedContour& c) { return std::abs(c.area) < kSliver; };
+    traced->erase(std::remove_if(traced->begin(), traced->end(), sliver), traced->end());
+    if (traced->empty() || traced->front().area < 0.0)
+      return Refusal{"nothing of the outline is left", path.vertices[0].at};
+    if (traced->size() > 1 && (*traced)[1].area > 0.0) {
+      return Refusal{"the outline falls apart", (*traced)[1].pieces[0].segment.a};
+    }
+    if (traced->size() > 1 && !options.fill_pockets) {
+      return Refusal{"the allowance closes over an opening", traced->back().pieces[0].segment.a};
+    }
+    OffsetOutline outline = outline_of(traced->front().pieces);
+    for (std::size_t i = 1; i < traced->size(); ++i)
+      outline.filled.push_back((*traced)[i].pieces[0].segment.a);
+    if (outline.path.size() < 2 || self_contact(outline.path, tolerance::kRoot)) continue;
+    return outline;
+  }
+  return Refusal{"the allowance cannot be built", path.vertices[0].at};
+}
+
+Attempt attempt(const ClosedArcPath& path, std::span<const Millimetres> distances,
+                const OffsetOptions& options) {
+  if (std::optional<OffsetOutline> outline = trimmed_edges(path, distances, options);
+      outline && is_answer(*outline)) {
+    return *std::move(outline);
+  }
+  return by_winding(path, distances, options);
+}
+
+// The largest factor, within a thousandth, by which all distances may be multiplied.
+double largest_factor(const ClosedArcPath& path, std::span<const Millimetres> distances,
+                      const OffsetOptions& options) {
+  double fits = 0.0;
+  double fails = 1.0;
+  while (fails - fits > 1e-3) {
+    const double middle = 0.5 * (fits + fails);
+    const bool good =
+        std::holds_alternative<OffsetOutline>(attempt(path, scaled(distances, middle), options));
+    (good ? fits : fails) = middle;
+  }
+  return fits;
+}
+
+}  // namespace
+
+Result<OffsetOutline> offset(const ClosedArcPath& path, std::span<const Millimetres> distances,
+                             const OffsetOptions& options) {
+  invariant(distances.size() == path.size(), "an offset needs one distance for each segment");
+  invariant(options.corners.empty() || options.corners.size() == path.size(),
+            "one corner treatment for each vertex");
+  if (path.size() < 2)
+    return Problem{Trouble::kGeometry, "an outline without segments has no offset", {}, {}, {}};
+  for (Millimetres d : distances) {
+    if (std::isfinite(d.value())) continue;
+    return Problem{Trouble::kBadValue, "an allowance that is not a finite number", {}, {}, {}};
+  }
+  Attempt result = attempt(path, distances, options);
+  if (OffsetOutline* outline = std::get_if<OffsetOutline>(&result)) return std::move(*outline);
+  const Refusal& refusal = std::get<Refusal>(result);
+  Problem problem{Trouble::kGeometry,
+                  fmt::format("{} at ({:.4f}, {:.4f})", refusal.reason, refusal.at.x, refusal.at.y),
+                  {},
+                  {},
+                  {}};
+  problem.value = largest(distances);
+  problem.limit = largest(distances) * largest_factor(path, distances, options);
+  return problem;
+}
+
+Result<OffsetOutline> offset(const ClosedArcPath& path, Millimetres distance, const OffsetOptions& options) {
+  return offset(path, std::vector<Millimetres>(path.size(), distance), options);
+}
+
+}  // namespace lastwright

@@ -1,0 +1,33 @@
+// Cuts everything that overlaps out of a closed run of pieces: what is left bounds the points it winds round.
+#pragma once
+
+#include <span>
+#include <vector>
+
+#include "geometry/offset/moved.hpp"
+#include "geometry/result.hpp"
+
+namespace lastwright {
+
+struct TracedContour {
+  std::vector<MovedPiece> pieces;
+  double area = 0.0;  // above 0: an outer contour; below: the edge of a pocket
+};
+
+// All contours of the region where the winding number of the run is above 0, largest area first. The numbers
+// of the region decide alone, so it does not matter in which order or how often the run passes anywhere. A
+// Problem when rounding leaves a contour open: the caller may try again with distances changed a little.
+Result<std::vector<TracedContour>> positive_region(const std::vector<MovedPiece>& run);
+
+// Pieces of one run cut where they touch each other or one of `knives`, in order along the run; parts without
+// length are dropped.
+std::vector<MovedPiece> cut_at_contacts(const std::vector<MovedPiece>& run, bool closed,
+                                        std::span<const ArcSegment> knives = {});
+
+// Whether two pieces are one and the same.
+bool same_course(const ArcSegment& a, const ArcSegment& b);
+
+// Pieces that follow each other on one line or circle become one again. Leaves the order and the ends.
+std::vector<MovedPiece> merged(const std::vector<MovedPiece>& pieces, bool closed);
+
+}  // namespace lastwright
