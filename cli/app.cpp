@@ -5,6 +5,7 @@
 #include <cstdio>
 #include <exception>
 
+#include "cli/commands/girths.hpp"
 #include "cli/commands/sizes.hpp"
 
 namespace lastwright {
@@ -14,6 +15,7 @@ int run_lastwright(int argc, const char* const* argv) {
   app.require_subcommand(1);
   app.set_version_flag("--version", "lastwright 0.1.0");
   Action action;
+  add_girths(app, action);
   add_sizes(app, action);
   try {
     app.parse(argc, argv);

@@ -18,7 +18,7 @@ struct Quantity {
 // refused with a hint.
 Result<Quantity> parse_quantity(std::string_view text);
 
-// The same, made by the program: written as "6.35 mm".
+// The same, made by the program: written as "6.35 mm", or "1/3 in" where that is the plainer.
 Quantity millimetres(Fraction value);
 
 // Inches to the nearest 1/denominator, in lowest terms: 8 17/32.

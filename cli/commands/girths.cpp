@@ -1,0 +1,153 @@
+#include "cli/commands/girths.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <memory>
+#include <optional>
+
+#include "cli/listing/girth_books.hpp"
+#include "cli/print.hpp"
+#include "cli/read_file.hpp"
+#include "cli/readings_csv.hpp"
+
+namespace lastwright {
+namespace {
+
+struct GirthsOptions {
+  std::string style;
+  std::vector<std::string> tables;
+  std::vector<std::string> measures;
+  int inches = 0;  // 32: fractions to 1/32; 0: decimal
+  std::string against;
+  std::string width;  // for --against; empty: the style's base width
+  std::string readings;
+  std::vector<std::string> limits;
+  std::vector<std::string> pair_limits;
+  std::string limits_table = "common";
+  BatchOptions batch;
+  std::string format = "text";
+  std::string out;  // empty: standard output
+  bool force = false;
+};
+
+Result<TableComparison> compared(const StyleTables& style, const GirthsOptions& options) {
+  std::optional<Width> width;
+  if (!options.width.empty()) {
+    const Result<Width> found = style.ladder.width(options.width);
+    if (!found) return found.problem();
+    width = *found;
+  }
+  const ComparedStyle mine{style.measures, style.run, style.scale.key, style.ladder.key};
+  std::string key = options.against;
+  const bool ruled = key.starts_with("measures-");
+  if (ruled || key.starts_with("printed-")) key = key.substr(key.find('-') + 1);
+  if (!ruled) {
+    const Result<PrintedTable> printed = style.tables.find_printed(key);
+    if (printed) return compare(mine, *printed, width);
+    if (key != options.against) return printed.problem();
+  }
+  const Result<RuledTable> by_rule = style.tables.find_ruled(key);
+  return by_rule ? compare(mine, *by_rule, width) : Result<TableComparison>(by_rule.problem());
+}
+
+Result<ListingBook> table_book(const StyleTables& style, const GirthsOptions& options) {
+  const GirthBookOptions book_options{options.measures, options.inches};
+  const bool rows = options.format == "csv" || options.format == "json";
+  Result<ListingBook> book = rows ? girth_rows(style, book_options) : girth_charts(style, book_options);
+  if (!book || options.against.empty()) return book;
+  const Result<TableComparison> comparison = compared(style, options);
+  if (!comparison) return comparison.problem();
+  for (Listing& listing : comparison_listings(style, *comparison))
+    book->listings.push_back(std::move(listing));
+  return book;
+}
+
+Result<ReadingLimits> asked_limits(const StyleTables& style, const GirthsOptions& options) {
+  const auto defaults = style.tables.find_limits(options.limits_table);
+  if (!defaults) return defaults.problem();
+  std::vector<LimitRequest> asked[2];
+  const std::vector<std::string>* texts[2] = {&options.limits, &options.pair_limits};
+  for (int kind = 0; kind < 2; ++kind) {
+    for (const std::string& text : *texts[kind]) {
+      Result<LimitRequest> request = parse_limit(text);
+      if (!request) return request.problem();
+      asked[kind].push_back(*std::move(request));
+    }
+  }
+  std::vector<std::string> names;
+  for (const Measure& measure : style.measures.measures()) names.push_back(measure.name);
+  return reading_limits(names, *defaults, asked[0], asked[1]);
+}
+
+// Bad rows outrank what the good ones say: the batch is not judged in full until they are put right.
+ExitCode judge_readings(const StyleTables& style, const GirthsOptions& options) {
+  const Result<ReadingLimits> limits = asked_limits(style, options);
+  if (!limits) return print_problem(limits.problem());
+  const Result<std::string> text = read_file(options.readings);
+  if (!text) return print_problem(text.problem());
+  Result<ReadingsFile> file = parse_readings(*text, options.readings);
+  if (!file) return print_problem(file.problem());
+  CheckedReadings checked = check_readings(file->rows, style.measures, style.run);
+  std::vector<Problem> bad_rows = std::move(file->bad_rows);
+  for (const Problem& problem : checked.bad_rows) bad_rows.push_back(problem.in_file(options.readings));
+  std::stable_sort(bad_rows.begin(), bad_rows.end(),
+                   [](const Problem& a, const Problem& b) { return a.place.line < b.place.line; });
+  const BatchReport report = judge_batch(checked.readings, style.measures, style.run, *limits, options.batch);
+  const auto rendered = render(batch_book(style, report, *limits, bad_rows, options.batch), options.format);
+  if (!rendered) return print_problem(rendered.problem());
+  const ExitCode put = put_result(*rendered, options.out, options.force);
+  if (put != ExitCode::kOk) return put;
+  if (!bad_rows.empty()) return ExitCode::kBadInput;
+  return report.all_good() ? ExitCode::kOk : ExitCode::kCheckFailed;
+}
+
+ExitCode run_girths(const GirthsOptions& options) {
+  const StyleTablesRead style = read_style_tables(options.style, options.tables);
+  if (!style.found) return print_problems(style.problems);
+  if (!options.readings.empty()) return judge_readings(*style.found, options);
+  const Result<ListingBook> book = table_book(*style.found, options);
+  if (!book) return print_problem(book.problem());
+  const Result<std::string> text = render(*book, options.format);
+  return text ? put_result(*text, options.out, options.force) : print_problem(text.problem());
+}
+
+}  // namespace
+
+void add_girths(CLI::App& app, Action& action) {
+  auto options = std::make_shared<GirthsOptions>();
+  CLI::App* command =
+      app.add_subcommand("girths", "Prints the measures of every size and width, and judges tape readings");
+  command->add_option("style", options->style, "the style file")->required();
+  command->add_option("--measure", options->measures, "only this measure; may be repeated");
+  command
+      ->add_option("--inches", options->inches,
+                   "inches as fractions to this part, such as 32; decimal unless given")
+      ->check(CLI::Range(1, 128));
+  command->add_option("--against", options->against,
+                      "list the differences against a table of the collection");
+  command->add_option("--width", options->width, "width that a table without widths is compared with");
+  CLI::Option* readings =
+      command->add_option("--readings", options->readings, "judge the tape readings of this CSV file");
+  command
+      ->add_option("--limit", options->limits,
+                   "how far a reading may be off: \"ball girth 1 mm\"; may be repeated")
+      ->needs(readings);
+  command->add_option("--pair-limit", options->pair_limits, "how far left may be from right; may be repeated")
+      ->needs(readings);
+  command->add_option("--limits-table", options->limits_table, "limits table that gives the defaults")
+      ->capture_default_str();
+  command->add_option("--confidence", options->batch.confidence, "of the intervals")
+      ->check(CLI::Range(0.5, 0.9999))
+      ->capture_default_str();
+  command->add_option("--sure", options->batch.match.sure, "certainty from which a last is named mis-stamped")
+      ->check(CLI::Range(0.5, 0.999999))
+      ->capture_default_str();
+  command->add_option("--table", options->tables, "a table FILE of your own; may be repeated");
+  command->add_option("--format", options->format, "text, csv, json, html or xlsx")->capture_default_str();
+  command->add_option("--out", options->out, "write to this file instead of standard output");
+  command->add_flag("--force", options->force, "replace the file of --out");
+  command->callback([options, &action] { action = [options] { return run_girths(*options); }; });
+}
+
+}  // namespace lastwright

@@ -1,0 +1,10 @@
+// lastwright girths: the measures of a style by size and width; tape readings judged against them.
+#pragma once
+
+#include "cli/app.hpp"
+
+namespace lastwright {
+
+void add_girths(CLI::App& app, Action& action);
+
+}  // namespace lastwright

@@ -1,0 +1,255 @@
+// A judged batch of readings as listings.
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "cli/listing/girth_books.hpp"
+
+namespace lastwright {
+namespace {
+
+ListingColumn words(std::string key, std::string title) {
+  return {std::move(key), std::move(title), "", true};
+}
+ListingColumn length(std::string key, std::string title) {
+  return {std::move(key), std::move(title), "mm", false};
+}
+ListingColumn count(std::string key, std::string title) {
+  return {std::move(key), std::move(title), "", false};
+}
+
+ListingCell whole(std::size_t value) {
+  return Figure{static_cast<double>(value), 0};
+}
+ListingCell millimetres(double value) {
+  return Figure{value, 2};
+}
+// An interval without an end is left blank.
+ListingCell bound(double value) {
+  return std::isfinite(value) ? ListingCell(Figure{value, 2}) : ListingCell{};
+}
+
+std::string label_of(const SizeWidth& at) {
+  return at.size.label + " " + at.width.label;
+}
+
+const char* kind_name(Finding::Kind kind) {
+  switch (kind) {
+    case Finding::Kind::kGauge:
+      return "gauge";
+    case Finding::Kind::kOffset:
+      return "whole batch";
+    case Finding::Kind::kStepBySize:
+      return "step by size";
+    case Finding::Kind::kStepByWidth:
+      return "step by width";
+    case Finding::Kind::kSize:
+      return "one size";
+    case Finding::Kind::kWidth:
+      return "one width";
+    case Finding::Kind::kMisStamped:
+      return "stamp";
+    case Finding::Kind::kSwapped:
+      return "swapped stamps";
+    case Finding::Kind::kPair:
+      return "pair";
+    case Finding::Kind::kFitsNone:
+      return "fits none";
+  }
+  return "";
+}
+
+const char* match_name(Match match) {
+  switch (match) {
+    case Match::kAsStamped:
+      return "as stamped";
+    case Match::kMisStamped:
+      return "mis-stamped";
+    case Match::kDoubtful:
+      return "doubtful";
+    case Match::kFitsNone:
+      return "fits none";
+  }
+  return "";
+}
+
+Listing findings(const BatchReport& report) {
+  Listing listing{"findings", "Findings", {words("kind", "about"), words("finding", "finding")}, {}, {}};
+  for (const Finding& finding : report.findings)
+    listing.rows.push_back({std::string(kind_name(finding.kind)), finding.text});
+  if (report.findings.empty()) listing.notes.push_back("none");
+  return listing;
+}
+
+Listing bad(const std::vector<Problem>& bad_rows) {
+  Listing listing{
+      "bad rows", "Rows that could not be judged", {count("line", "line"), words("why", "why")}, {}, {}};
+  for (const Problem& problem : bad_rows) {
+    listing.rows.push_back({Figure{static_cast<double>(problem.place.line), 0}, problem.message});
+  }
+  return listing;
+}
+
+Listing items(const BatchReport& report) {
+  Listing listing{
+      "lasts",
+      "Each last",
+      {words("id", "id"), words("hand", "hand"), words("stamp", "stamped"), count("readings", "readings"),
+       count("beyond", "beyond limit"), length("worst_mm", "worst"), words("result", "result"),
+       words("best", "explained best by"), count("certainty", "sure %")},
+      {},
+      {"sure: by the table and what the whole batch has in common, the stamp believed 95 % before any "
+       "reading"}};
+  for (const JudgedItem& item : report.items) {
+    const bool good = item.beyond == 0 && item.match.match == Match::kAsStamped;
+    const std::string result = item.match.match != Match::kAsStamped ? match_name(item.match.match)
+                               : good                                ? "good"
+                                                                     : "beyond limit";
+    listing.rows.push_back({item.id, std::string(name_of(item.foot)), label_of(item.stamped),
+                            whole(item.readings), whole(item.beyond), millimetres(item.worst), result,
+                            label_of(item.best), Figure{100.0 * item.match.certainty, 1}});
+  }
+  return listing;
+}
+
+Listing readings(const StyleTables& style, const BatchReport& report) {
+  Listing listing{"readings",
+                  "Each reading",
+                  {count("line", "line"), words("id", "id"), words("hand", "hand"), words("size", "size"),
+                   words("width", "width"), words("measure", "measure"), length("value_mm", "reading"),
+                   length("wanted_mm", "table"), length("deviation_mm", "off by"),
+                   words("verdict", "verdict"), words("gauge", "gauge")},
+                  {},
+                  {}};
+  for (const JudgedReading& one : report.readings) {
+    const Reading& reading = one.reading;
+    listing.rows.push_back({Figure{static_cast<double>(reading.line), 0}, reading.id,
+                            std::string(name_of(reading.foot)), reading.stamped.size.label,
+                            reading.stamped.width.label, style.measures.measures()[reading.measure].name,
+                            millimetres(reading.value), millimetres(one.wanted), millimetres(one.deviation),
+                            std::string(name_of(one.verdict)), reading.gauge});
+  }
+  return listing;
+}
+
+Listing pairs(const StyleTables& style, const BatchReport& report, const ReadingLimits& limits) {
+  Listing listing{
+      "pairs",
+      "Left against right",
+      {words("id", "id"), words("measure", "measure"), length("left_minus_right_mm", "left less right"),
+       length("limit_mm", "limit"), words("verdict", "verdict"), words("source", "limit from")},
+      {},
+      {}};
+  for (const JudgedPair& pair : report.pairs) {
+    const auto& limit = limits.pair[pair.measure];
+    listing.rows.push_back({pair.id, style.measures.measures()[pair.measure].name,
+                            millimetres(pair.left_minus_right),
+                            limit ? millimetres(limit->above) : ListingCell{},
+                            std::string(pair.verdict == Verdict::kNoLimit  ? "no limit"
+                                        : pair.verdict == Verdict::kWithin ? "within"
+                                                                           : "beyond"),
+                            limit ? limit->source : std::string()});
+  }
+  return listing;
+}
+
+Listing groups(const StyleTables& style, const BatchReport& report, const BatchOptions& options) {
+  Listing listing{
+      "bias",
+      "Bias and spread against the table, one last counting once",
+      {words("measure", "measure"), words("group", "of"), count("lasts", "n"), length("bias_mm", "bias"),
+       length("bias_low_mm", "from"), length("bias_high_mm", "to"), length("spread_mm", "spread"),
+       length("spread_low_mm", "from"), length("spread_high_mm", "to")},
+      {},
+      {fmt::format(
+          "from, to: {:g} % intervals (Student's t for the bias, chi-squared for the spread); lasts that do "
+          "not match their stamp are left out; by gauge every reading counts",
+          100.0 * options.confidence)}};
+  for (const Group& group : report.groups) {
+    const std::string of = !group.size.empty()    ? "size " + group.size
+                           : !group.width.empty() ? "width " + group.width
+                           : !group.hand.empty()  ? group.hand
+                           : !group.gauge.empty() ? "gauge " + group.gauge
+                                                  : "all";
+    const Summary& s = group.summary;
+    const bool spread = s.count > 1;
+    listing.rows.push_back({group.measure ? style.measures.measures()[*group.measure].name : "all", of,
+                            whole(s.count), millimetres(s.mean), bound(s.mean_low), bound(s.mean_high),
+                            spread ? millimetres(s.spread) : ListingCell{},
+                            spread ? bound(s.spread_low) : ListingCell{}, bound(s.spread_high)});
+  }
+  return listing;
+}
+
+Listing steps(const StyleTables& style, const BatchReport& report) {
+  Listing listing{
+      "steps",
+      "How the batch was graded",
+      {words("measure", "measure"), count("lasts", "n"), count("left_out", "left out"),
+       length("size_step_mm", "more a size"), length("size_low_mm", "from"), length("size_high_mm", "to"),
+       length("width_step_mm", "more a width"), length("width_low_mm", "from"), length("width_high_mm", "to"),
+       length("spread_mm", "spread")},
+      {},
+      {"more a size, more a width: beyond the table's own step; blank where the batch cannot tell"}};
+  for (std::size_t m = 0; m < report.fits.size(); ++m) {
+    const BatchFit& fit = report.fits[m];
+    if (fit.used == 0) continue;
+    std::vector<ListingCell> row{style.measures.measures()[m].name, whole(fit.used), whole(fit.outliers)};
+    for (const Estimate& one : {fit.by_size, fit.by_width}) {
+      for (const double value : {one.value, one.low, one.high}) {
+        row.push_back(one.known ? ListingCell(Figure{value, 3}) : ListingCell{});
+      }
+    }
+    row.push_back(millimetres(fit.spread));
+    listing.rows.push_back(std::move(row));
+  }
+  return listing;
+}
+
+Listing limit_listing(const StyleTables& style, const ReadingLimits& limits) {
+  Listing listing{
+      "limits",
+      "Limits",
+      {words("measure", "measure"), length("below_mm", "below"), length("above_mm", "above"),
+       words("source", "from")},
+      {},
+      {"tolerances are the user's own: the defaults are common practice and no published figures were found "
+       "for "
+       "last girths",
+       "which lasts were read, and how many, is the user's sampling plan: nothing here replaces one"}};
+  for (std::size_t m = 0; m < limits.value.size(); ++m) {
+    const auto& limit = limits.value[m];
+    listing.rows.push_back({style.measures.measures()[m].name,
+                            limit ? millimetres(limit->below) : ListingCell{},
+                            limit ? millimetres(limit->above) : ListingCell{},
+                            limit ? limit->source : std::string("none: shown, not judged; give --limit")});
+  }
+  return listing;
+}
+
+}  // namespace
+
+ListingBook batch_book(const StyleTables& style, const BatchReport& report, const ReadingLimits& limits,
+                       const std::vector<Problem>& bad_rows, const BatchOptions& options) {
+  std::size_t beyond = 0;
+  for (const JudgedItem& item : report.items) beyond += item.beyond;
+  ListingBook book{
+      "Readings against the table",
+      {{"style", style.style.name},
+       {"readings", fmt::format("{} judged, {} beyond their limit", report.readings.size(), beyond)},
+       {"lasts", fmt::format("{}, in {} of the {} sizes and widths of the run", report.items.size(),
+                             report.cells_read, style.run.count())},
+       {"bad rows", fmt::format("{}", bad_rows.size())}},
+      {}};
+  book.listings.push_back(findings(report));
+  if (!bad_rows.empty()) book.listings.push_back(bad(bad_rows));
+  book.listings.push_back(items(report));
+  if (!report.pairs.empty()) book.listings.push_back(pairs(style, report, limits));
+  book.listings.push_back(steps(style, report));
+  book.listings.push_back(groups(style, report, options));
+  book.listings.push_back(readings(style, report));
+  book.listings.push_back(limit_listing(style, limits));
+  return book;
+}
+
+}  // namespace lastwright

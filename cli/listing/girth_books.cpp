@@ -1,0 +1,208 @@
+#include "cli/listing/girth_books.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+
+#include "cli/listing/size_books.hpp"
+#include "grading/suggest.hpp"
+
+namespace lastwright {
+namespace {
+
+std::string key_of(std::string name) {
+  for (char& c : name) {
+    if (c == ' ' || c == ',') c = '_';
+  }
+  return name;
+}
+
+ListingCell inches(double millimetres, int fraction) {
+  if (fraction > 0) return to_inches(millimetres, fraction);
+  return Figure{millimetres / 25.4, 3};
+}
+
+Result<std::vector<std::size_t>> asked_measures(const StyleTables& style,
+                                                const std::vector<std::string>& names) {
+  std::vector<std::size_t> asked;
+  std::vector<std::string> known;
+  for (const Measure& measure : style.measures.measures()) known.push_back(measure.name);
+  for (const std::string& name : names) {
+    const auto index = style.measures.index(name);
+    if (!index) {
+      return Problem{Trouble::kUsage,
+                     fmt::format("the style has no measure \"{}\"{}", name, suggestion(name, known)),
+                     {},
+                     {},
+                     {}};
+    }
+    asked.push_back(*index);
+  }
+  for (std::size_t i = 0; names.empty() && i < known.size(); ++i) asked.push_back(i);
+  return asked;
+}
+
+ListingBook headed(const StyleTables& style, std::string title) {
+  const SizeWidth& base = style.measures.base().at;
+  return {std::move(title),
+          {{"style", style.style.name},
+           {"works", style.style.works},
+           {"scale", style.scale.title + ", " + source_line(style.scale.source)},
+           {"base", base.size.label + " " + base.width.label}},
+          {}};
+}
+
+Listing chart(const StyleTables& style, std::size_t measure, int fraction) {
+  const std::string& name = style.measures.measures()[measure].name;
+  Listing listing{name, name, {{"size", "size", "", true}}, {}, {}};
+  for (const char* unit : {"mm", "in"}) {
+    for (const Width& width : style.run.widths) {
+      listing.columns.push_back({key_of(width.label) + "_" + unit, width.label, unit, false});
+    }
+  }
+  for (const Size& size : style.run.sizes) {
+    std::vector<ListingCell> row{size.label};
+    for (const Width& width : style.run.widths)
+      row.push_back(Figure{style.measures.value(measure, {size, width}), 2});
+    for (const Width& width : style.run.widths) {
+      row.push_back(inches(style.measures.value(measure, {size, width}), fraction));
+    }
+    listing.rows.push_back(std::move(row));
+  }
+  return listing;
+}
+
+std::string breaks_of(const Measure& measure) {
+  std::string text;
+  for (const MeasureBreak& stretch : measure.breaks) {
+    if (!text.empty()) text += "; ";
+    text += stretch.from.label + " to " + stretch.to.label + ":";
+    if (stretch.per_size) text += " " + stretch.per_size->written + " a size";
+    if (stretch.per_width) text += " " + stretch.per_width->written + " a width";
+  }
+  return text;
+}
+
+}  // namespace
+
+Listing increment_listing(const StyleTables& style) {
+  Listing listing{"increments",
+                  "Increments",
+                  {{"measure", "measure", "", true},
+                   {"base_mm", "base", "mm", false},
+                   {"per_size", "a size", "", false},
+                   {"per_width", "a width", "", false},
+                   {"law", "law", "", true},
+                   {"breaks", "breaks", "", true},
+                   {"extra", "sizes a width", "", false},
+                   {"provenance", "provenance", "", true},
+                   {"source", "source", "", true}},
+                  {},
+                  {}};
+  for (const Measure& measure : style.measures.measures()) {
+    const bool proportional = measure.law == Law::kProportional;
+    listing.rows.push_back(
+        {measure.name, Figure{measure.base.millimetres.value(), 2},
+         proportional ? std::string("with length") : measure.per_size.written, measure.per_width.written,
+         std::string(name_of(measure.law)), breaks_of(measure),
+         measure.size_steps_per_width == 0 ? ListingCell{} : to_mixed(measure.size_steps_per_width),
+         std::string(name_of(measure.source.provenance)), measure.source.text});
+  }
+  return listing;
+}
+
+Result<ListingBook> girth_charts(const StyleTables& style, const GirthBookOptions& options) {
+  const auto asked = asked_measures(style, options.measures);
+  if (!asked) return asked.problem();
+  ListingBook book = headed(style, "Measures by size and width");
+  for (const std::size_t measure : *asked)
+    book.listings.push_back(chart(style, measure, options.inch_fraction));
+  book.listings.push_back(increment_listing(style));
+  return book;
+}
+
+Result<ListingBook> girth_rows(const StyleTables& style, const GirthBookOptions& options) {
+  const auto asked = asked_measures(style, options.measures);
+  if (!asked) return asked.problem();
+  ListingBook book = headed(style, "Measures by size and width");
+  Listing rows{"measures",
+               "",
+               {{"size", "size", "", true},
+                {"width", "width", "", true},
+                {"measure", "measure", "", true},
+                {"mm", "value", "mm", false},
+                {"in", "value", "in", false}},
+               {},
+               {}};
+  for (const SizeWidth& at : style.run.cells()) {
+    for (const std::size_t measure : *asked) {
+      const double value = style.measures.value(measure, at);
+      rows.rows.push_back({at.size.label, at.width.label, style.measures.measures()[measure].name,
+                           Figure{value, 3}, inches(value, options.inch_fraction)});
+    }
+  }
+  book.listings = {std::move(rows), increment_listing(style)};
+  return book;
+}
+
+std::vector<Listing> comparison_listings(const StyleTables& style, const TableComparison& comparison) {
+  Listing cells{"differences",
+                "Against: " + comparison.title,
+                {{"measure", "measure", "", true},
+                 {"size", "size", "", true},
+                 {"width", "width", "", true},
+                 {"printed", "printed", "", false},
+                 {"theirs_mm", "theirs", "mm", false},
+                 {"ours_mm", "ours", "mm", false},
+                 {"difference_mm", "ours less theirs", "mm", false},
+                 {"remark", "remark", "", true}},
+                {},
+                comparison.notes};
+  cells.notes.insert(cells.notes.begin(), source_line(comparison.source));
+  struct Common {
+    double least = 0.0;
+    double most = 0.0;
+    std::size_t count = 0;
+    std::size_t within = 0;
+  };
+  std::map<std::size_t, Common> common;
+  for (const CellDifference& cell : comparison.cells) {
+    std::string remark = cell.not_evidence;
+    const bool within = cell.half_digit > 0 && std::abs(cell.difference) <= cell.half_digit;
+    if (remark.empty() && within) remark = "within half of its last fraction";
+    cells.rows.push_back({style.measures.measures()[cell.measure].name, cell.at.size.label,
+                          cell.at.width.label, cell.printed, Figure{cell.theirs, 2}, Figure{cell.ours, 2},
+                          Figure{cell.difference, 2}, remark});
+    if (!cell.not_evidence.empty()) continue;
+    Common& one =
+        common.try_emplace(cell.measure, Common{cell.difference, cell.difference, 0, 0}).first->second;
+    one.least = std::min(one.least, cell.difference);
+    one.most = std::max(one.most, cell.difference);
+    ++one.count;
+    one.within += within ? 1 : 0;
+  }
+  Listing summary{"differences by measure",
+                  "Differences by measure",
+                  {{"measure", "measure", "", true},
+                   {"cells", "cells", "", false},
+                   {"within", "as printed", "", false},
+                   {"least_mm", "least", "mm", false},
+                   {"most_mm", "most", "mm", false},
+                   {"reading", "which means", "", true}},
+                  {},
+                  {}};
+  for (const auto& [measure, one] : common) {
+    const bool same_steps = one.most - one.least < 0.005;
+    const std::string reading = one.count < 2             ? "one cell only"
+                                : one.within == one.count ? "the same figures"
+                                : same_steps              ? "another base, the same steps"
+                                                          : "other steps";
+    summary.rows.push_back(
+        {style.measures.measures()[measure].name, Figure{static_cast<double>(one.count), 0},
+         Figure{static_cast<double>(one.within), 0}, Figure{one.least, 2}, Figure{one.most, 2}, reading});
+  }
+  return {std::move(summary), std::move(cells)};
+}
+
+}  // namespace lastwright

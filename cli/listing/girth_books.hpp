@@ -1,0 +1,36 @@
+// What `lastwright girths` prints: the table of every measure by size and width, and a batch of readings
+// judged.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "cli/listing/listing.hpp"
+#include "cli/style_tables.hpp"
+#include "grading/batch_report.hpp"
+#include "grading/printed_comparison.hpp"
+
+namespace lastwright {
+
+struct GirthBookOptions {
+  std::vector<std::string> measures;  // names; empty: all
+  int inch_fraction = 0;              // 32: inches as fractions to 1/32; 0: decimal inches
+};
+
+// For people: one listing a measure, sizes down and widths across, then the increments.
+Result<ListingBook> girth_charts(const StyleTables& style, const GirthBookOptions& options);
+// For programs: one row a size, width and measure, and one a measure.
+Result<ListingBook> girth_rows(const StyleTables& style, const GirthBookOptions& options);
+
+// Increments with their law and source.
+Listing increment_listing(const StyleTables& style);
+
+// Every compared cell, and for each measure what the differences have in common.
+std::vector<Listing> comparison_listings(const StyleTables& style, const TableComparison& comparison);
+
+// A judged batch, the findings first.
+ListingBook batch_book(const StyleTables& style, const BatchReport& report, const ReadingLimits& limits,
+                       const std::vector<Problem>& bad_rows, const BatchOptions& options);
+
+}  // namespace lastwright

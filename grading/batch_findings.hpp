@@ -1,0 +1,26 @@
+// What a batch of readings says, in words with figures.
+#pragma once
+
+#include "grading/batch_report.hpp"
+
+namespace lastwright {
+
+// Fewer lasts than this say nothing about the batch.
+inline constexpr std::size_t kLeastForCommon = 8;
+
+struct GaugeOffset {
+  std::string gauge;
+  Summary summary;     // deviations from the table
+  double apart = 0.0;  // from the other gauges, millimetres
+};
+std::string describe_gauge(const GaugeOffset& gauge, double confidence);
+
+// Everything but the gauges: offsets, wrong steps, drifted sizes and widths, mis-stamped lasts and pairs.
+std::vector<Finding> describe_batch(const BatchReport& report, const MeasureTable& table,
+                                    const ReadingLimits& limits, const BatchOptions& options);
+
+// Increments of the trade that lie in the interval, the plainest first: "3/16 in (4.76 mm)", "5 mm". At most
+// two.
+std::vector<std::string> plain_increments(double low, double high);
+
+}  // namespace lastwright
