@@ -31,7 +31,7 @@ struct GirthsOptions {
   bool force = false;
 };
 
-Result<TableComparison> compared(const StyleTables& style, const GirthsOptions& options) {
+Result<TableComparison> compared(const LoadedStyle& style, const GirthsOptions& options) {
   std::optional<Width> width;
   if (!options.width.empty()) {
     const Result<Width> found = style.ladder.width(options.width);
@@ -51,7 +51,7 @@ Result<TableComparison> compared(const StyleTables& style, const GirthsOptions& 
   return by_rule ? compare(mine, *by_rule, width) : Result<TableComparison>(by_rule.problem());
 }
 
-Result<ListingBook> table_book(const StyleTables& style, const GirthsOptions& options) {
+Result<ListingBook> table_book(const LoadedStyle& style, const GirthsOptions& options) {
   const GirthBookOptions book_options{options.measures, options.inches};
   const bool rows = options.format == "csv" || options.format == "json";
   Result<ListingBook> book = rows ? girth_rows(style, book_options) : girth_charts(style, book_options);
@@ -63,7 +63,7 @@ Result<ListingBook> table_book(const StyleTables& style, const GirthsOptions& op
   return book;
 }
 
-Result<ReadingLimits> asked_limits(const StyleTables& style, const GirthsOptions& options) {
+Result<ReadingLimits> asked_limits(const LoadedStyle& style, const GirthsOptions& options) {
   const auto defaults = style.tables.find_limits(options.limits_table);
   if (!defaults) return defaults.problem();
   std::vector<LimitRequest> asked[2];
@@ -81,7 +81,7 @@ Result<ReadingLimits> asked_limits(const StyleTables& style, const GirthsOptions
 }
 
 // Bad rows outrank what the good ones say: the batch is not judged in full until they are put right.
-ExitCode judge_readings(const StyleTables& style, const GirthsOptions& options) {
+ExitCode judge_readings(const LoadedStyle& style, const GirthsOptions& options) {
   const Result<ReadingLimits> limits = asked_limits(style, options);
   if (!limits) return print_problem(limits.problem());
   const Result<std::string> text = read_file(options.readings);
@@ -103,10 +103,11 @@ ExitCode judge_readings(const StyleTables& style, const GirthsOptions& options) 
 }
 
 ExitCode run_girths(const GirthsOptions& options) {
-  const StyleTablesRead style = read_style_tables(options.style, options.tables);
-  if (!style.found) return print_problems(style.problems);
-  if (!options.readings.empty()) return judge_readings(*style.found, options);
-  const Result<ListingBook> book = table_book(*style.found, options);
+  const StyleLoad load =
+      load_style(options.style, {.tables = options.tables, .drawings = false, .limits = {}});
+  if (!load.style) return print_problems(load.problems);
+  if (!options.readings.empty()) return judge_readings(*load.style, options);
+  const Result<ListingBook> book = table_book(*load.style, options);
   if (!book) return print_problem(book.problem());
   const Result<std::string> text = render(*book, options.format);
   return text ? put_result(*text, options.out, options.force) : print_problem(text.problem());

@@ -112,7 +112,7 @@ Listing items(const BatchReport& report) {
   return listing;
 }
 
-Listing readings(const StyleTables& style, const BatchReport& report) {
+Listing readings(const LoadedStyle& style, const BatchReport& report) {
   Listing listing{"readings",
                   "Each reading",
                   {count("line", "line"), words("id", "id"), words("hand", "hand"), words("size", "size"),
@@ -132,7 +132,7 @@ Listing readings(const StyleTables& style, const BatchReport& report) {
   return listing;
 }
 
-Listing pairs(const StyleTables& style, const BatchReport& report, const ReadingLimits& limits) {
+Listing pairs(const LoadedStyle& style, const BatchReport& report, const ReadingLimits& limits) {
   Listing listing{
       "pairs",
       "Left against right",
@@ -153,7 +153,7 @@ Listing pairs(const StyleTables& style, const BatchReport& report, const Reading
   return listing;
 }
 
-Listing groups(const StyleTables& style, const BatchReport& report, const BatchOptions& options) {
+Listing groups(const LoadedStyle& style, const BatchReport& report, const BatchOptions& options) {
   Listing listing{
       "bias",
       "Bias and spread against the table, one last counting once",
@@ -181,7 +181,7 @@ Listing groups(const StyleTables& style, const BatchReport& report, const BatchO
   return listing;
 }
 
-Listing steps(const StyleTables& style, const BatchReport& report) {
+Listing steps(const LoadedStyle& style, const BatchReport& report) {
   Listing listing{
       "steps",
       "How the batch was graded",
@@ -206,7 +206,7 @@ Listing steps(const StyleTables& style, const BatchReport& report) {
   return listing;
 }
 
-Listing limit_listing(const StyleTables& style, const ReadingLimits& limits) {
+Listing limit_listing(const LoadedStyle& style, const ReadingLimits& limits) {
   Listing listing{
       "limits",
       "Limits",
@@ -229,13 +229,13 @@ Listing limit_listing(const StyleTables& style, const ReadingLimits& limits) {
 
 }  // namespace
 
-ListingBook batch_book(const StyleTables& style, const BatchReport& report, const ReadingLimits& limits,
+ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, const ReadingLimits& limits,
                        const std::vector<Problem>& bad_rows, const BatchOptions& options) {
   std::size_t beyond = 0;
   for (const JudgedItem& item : report.items) beyond += item.beyond;
   ListingBook book{
       "Readings against the table",
-      {{"style", style.style.name},
+      {{"style", style.spec.name},
        {"readings", fmt::format("{} judged, {} beyond their limit", report.readings.size(), beyond)},
        {"lasts", fmt::format("{}, in {} of the {} sizes and widths of the run", report.items.size(),
                              report.cells_read, style.run.count())},

@@ -23,7 +23,7 @@ ListingCell inches(double millimetres, int fraction) {
   return Figure{millimetres / 25.4, 3};
 }
 
-Result<std::vector<std::size_t>> asked_measures(const StyleTables& style,
+Result<std::vector<std::size_t>> asked_measures(const LoadedStyle& style,
                                                 const std::vector<std::string>& names) {
   std::vector<std::size_t> asked;
   std::vector<std::string> known;
@@ -43,17 +43,17 @@ Result<std::vector<std::size_t>> asked_measures(const StyleTables& style,
   return asked;
 }
 
-ListingBook headed(const StyleTables& style, std::string title) {
+ListingBook headed(const LoadedStyle& style, std::string title) {
   const SizeWidth& base = style.measures.base().at;
   return {std::move(title),
-          {{"style", style.style.name},
-           {"works", style.style.works},
+          {{"style", style.spec.name},
+           {"works", style.spec.works},
            {"scale", style.scale.title + ", " + source_line(style.scale.source)},
            {"base", base.size.label + " " + base.width.label}},
           {}};
 }
 
-Listing chart(const StyleTables& style, std::size_t measure, int fraction) {
+Listing chart(const LoadedStyle& style, std::size_t measure, int fraction) {
   const std::string& name = style.measures.measures()[measure].name;
   Listing listing{name, name, {{"size", "size", "", true}}, {}, {}};
   for (const char* unit : {"mm", "in"}) {
@@ -86,7 +86,7 @@ std::string breaks_of(const Measure& measure) {
 
 }  // namespace
 
-Listing increment_listing(const StyleTables& style) {
+Listing increment_listing(const LoadedStyle& style) {
   Listing listing{"increments",
                   "Increments",
                   {{"measure", "measure", "", true},
@@ -112,7 +112,7 @@ Listing increment_listing(const StyleTables& style) {
   return listing;
 }
 
-Result<ListingBook> girth_charts(const StyleTables& style, const GirthBookOptions& options) {
+Result<ListingBook> girth_charts(const LoadedStyle& style, const GirthBookOptions& options) {
   const auto asked = asked_measures(style, options.measures);
   if (!asked) return asked.problem();
   ListingBook book = headed(style, "Measures by size and width");
@@ -122,7 +122,7 @@ Result<ListingBook> girth_charts(const StyleTables& style, const GirthBookOption
   return book;
 }
 
-Result<ListingBook> girth_rows(const StyleTables& style, const GirthBookOptions& options) {
+Result<ListingBook> girth_rows(const LoadedStyle& style, const GirthBookOptions& options) {
   const auto asked = asked_measures(style, options.measures);
   if (!asked) return asked.problem();
   ListingBook book = headed(style, "Measures by size and width");
@@ -146,7 +146,7 @@ Result<ListingBook> girth_rows(const StyleTables& style, const GirthBookOptions&
   return book;
 }
 
-std::vector<Listing> comparison_listings(const StyleTables& style, const TableComparison& comparison) {
+std::vector<Listing> comparison_listings(const LoadedStyle& style, const TableComparison& comparison) {
   Listing cells{"differences",
                 "Against: " + comparison.title,
                 {{"measure", "measure", "", true},

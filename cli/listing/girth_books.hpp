@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "cli/listing/listing.hpp"
-#include "cli/style_tables.hpp"
+#include "cli/style_files.hpp"
 #include "grading/batch_report.hpp"
 #include "grading/printed_comparison.hpp"
 
@@ -19,18 +19,18 @@ struct GirthBookOptions {
 };
 
 // For people: one listing a measure, sizes down and widths across, then the increments.
-Result<ListingBook> girth_charts(const StyleTables& style, const GirthBookOptions& options);
+Result<ListingBook> girth_charts(const LoadedStyle& style, const GirthBookOptions& options);
 // For programs: one row a size, width and measure, and one a measure.
-Result<ListingBook> girth_rows(const StyleTables& style, const GirthBookOptions& options);
+Result<ListingBook> girth_rows(const LoadedStyle& style, const GirthBookOptions& options);
 
 // Increments with their law and source.
-Listing increment_listing(const StyleTables& style);
+Listing increment_listing(const LoadedStyle& style);
 
 // Every compared cell, and for each measure what the differences have in common.
-std::vector<Listing> comparison_listings(const StyleTables& style, const TableComparison& comparison);
+std::vector<Listing> comparison_listings(const LoadedStyle& style, const TableComparison& comparison);
 
 // A judged batch, the findings first.
-ListingBook batch_book(const StyleTables& style, const BatchReport& report, const ReadingLimits& limits,
+ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, const ReadingLimits& limits,
                        const std::vector<Problem>& bad_rows, const BatchOptions& options);
 
 }  // namespace lastwright
