@@ -3,13 +3,13 @@
 
 #include <algorithm>
 #include <catch2/catch.hpp>
-#include <charconv>
 #include <filesystem>
 #include <fstream>
 #include <string>
 #include <vector>
 
 #include "geometry/curve/arc_path.hpp"
+#include "tests/support/outline_file.hpp"
 
 namespace lastwright::test {
 
@@ -24,29 +24,18 @@ inline std::vector<NamedOutline> outline_corpus() {
   std::vector<NamedOutline> all;
   for (const auto& entry : std::filesystem::directory_iterator(PROJECT_DIR "/tests/corpus/outlines")) {
     if (entry.path().extension() != ".txt") continue;
-    NamedOutline outline{entry.path().stem().string(), {}};
-    INFO(outline.name);
+    const std::string name = entry.path().stem().string();
+    INFO(name);
     std::ifstream file(entry.path());
     bool origin = false;
     bool why = false;
     for (std::string line; std::getline(file, line);) {
       origin = origin || line.rfind("# origin: ", 0) == 0;
       why = why || line.rfind("# why: ", 0) == 0;
-      if (line.empty() || line[0] == '#') continue;
-      double number[3] = {};
-      const char* at = line.data();
-      for (double& x : number) {
-        while (*at == ' ') ++at;
-        const auto [end, error] = std::from_chars(at, line.data() + line.size(), x);
-        REQUIRE(error == std::errc());
-        at = end;
-      }
-      outline.path.vertices.push_back({{number[0], number[1]}, number[2]});
     }
     REQUIRE(origin);
     REQUIRE(why);
-    REQUIRE(outline.path.size() >= 2);
-    all.push_back(std::move(outline));
+    all.push_back({name, read_outline(entry.path().string())});
   }
   REQUIRE(all.size() >= 15);
   std::sort(all.begin(), all.end(), [](const auto& a, const auto& b) { return a.name < b.name; });
