@@ -6,6 +6,7 @@
 #include <exception>
 
 #include "cli/commands/girths.hpp"
+#include "cli/commands/plot.hpp"
 #include "cli/commands/sizes.hpp"
 
 namespace lastwright {
@@ -17,6 +18,7 @@ int run_lastwright(int argc, const char* const* argv) {
   Action action;
   add_girths(app, action);
   add_sizes(app, action);
+  add_plot(app, action);
   try {
     app.parse(argc, argv);
     return static_cast<int>(action ? action() : ExitCode::kUsage);

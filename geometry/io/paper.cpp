@@ -121,11 +121,11 @@ Result<TilePlan> plan_tiles(const Box2& drawing, const Paper& paper, const TileO
   TilePlan plan{best->width, best->height, best->rows, best->columns, {}};
   const double inner_width = plan.page_width - 2 * o.margin;
   const double inner_height = plan.page_height - 2 * o.margin - o.strip;
-  // The sheets together are as large as the drawing or larger: it lies in their middle.
+  // The sheets together are as large as the drawing or larger: it lies in their middle, at the top, so that
+  // the check square at the foot stays clear of it where there is room.
   const double all_width = inner_width + (plan.columns - 1) * (inner_width - o.overlap);
-  const double all_height = inner_height + (plan.rows - 1) * (inner_height - o.overlap);
   const double left = drawing.centre().x - all_width / 2;
-  const double top = drawing.centre().y + all_height / 2;
+  const double top = drawing.high.y;
   for (int row = 0; row < plan.rows; ++row) {
     for (int column = 0; column < plan.columns; ++column) {
       const double x = left + column * (inner_width - o.overlap);

@@ -66,6 +66,15 @@ bool overlap(const Box2& shown, const Box2& item) {
   return !item.empty() && shown.overlaps(item.grown(1.0));
 }
 
+// The direction of tightness runs both ways.
+void draw_arrow_heads(PdfCanvas& canvas, const OpenArcPath& path) {
+  const auto head = [&](Vec2 tip, Vec2 out) {
+    for (const double side : {-1.2, 1.2}) canvas.segment(tip, tip - 4.0 * out + side * left_of(out));
+  };
+  head(path.vertices.front().at, -path.segment(0).tangent_at(0.0));
+  head(path.vertices.back().at, path.segment(path.size() - 1).tangent_at(1.0));
+}
+
 void draw_drawing(PdfCanvas& canvas, const Sheet& sheet, const Box2& shown) {
   for (const Operation operation : all_operations()) {
     const LineStyle& style = style_of(operation);
@@ -74,7 +83,9 @@ void draw_drawing(PdfCanvas& canvas, const Sheet& sheet, const Box2& shown) {
       if (o.operation == operation && overlap(shown, bounds(o.path))) canvas.outline(o.path);
     }
     for (const SheetLine& l : sheet.lines) {
-      if (l.operation == operation && overlap(shown, bounds(l.path))) canvas.line(l.path);
+      if (l.operation != operation || !overlap(shown, bounds(l.path))) continue;
+      canvas.line(l.path);
+      if (operation == Operation::kGrain && l.path.size() > 0) draw_arrow_heads(canvas, l.path);
     }
     for (const SheetHole& h : sheet.holes) {
       if (h.operation == operation) canvas.circle(h.centre, h.radius);
@@ -85,7 +96,7 @@ void draw_drawing(PdfCanvas& canvas, const Sheet& sheet, const Box2& shown) {
   }
 }
 
-// In the middle of the page, behind the drawing: light sides, dark corners.
+// At the foot of the page, behind the drawing: light sides, dark corners.
 void draw_check_square(PdfCanvas& canvas, const Box2& shown) {
   const double side = kCheckSquare;
   if (shown.width() < side + 10 || shown.height() < side + 10) return;

@@ -28,7 +28,7 @@ const std::map<std::string, std::string> kTwo = {{"a.dxf", "one"}, {"vamp/8 F.dx
 }  // namespace
 
 TEST_CASE("a set is written with a sorted manifest that says what is in it", "[output_set]") {
-  const ScratchFolder scratch;
+  const ScratchFolder scratch(ScratchFolder::kOnDisk);
   const auto written = write_set(scratch / "out", kTwo);
   REQUIRE(written);
   CHECK(written->files == 3);

@@ -14,7 +14,7 @@ namespace lastwright {
 class ScratchFolder {
  public:
   enum Where { kOnDisk, kInMemory };  // in memory where there is such a disk: syncing is free there
-  explicit ScratchFolder(Where where = kOnDisk) {
+  explicit ScratchFolder(Where where = kInMemory) {
     const bool memory = where == kInMemory && ::access("/dev/shm", W_OK) == 0;
     const std::filesystem::path base = memory ? "/dev/shm" : std::filesystem::temp_directory_path();
     std::string name = (base / "lastwright-test-XXXXXX").string();

@@ -1,0 +1,80 @@
+#include "cli/commands/plot.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <memory>
+
+#include "cli/plot_pdf.hpp"
+#include "cli/print.hpp"
+#include "cli/style_files.hpp"
+#include "cli/write_file.hpp"
+
+namespace lastwright {
+
+namespace {
+
+struct PlotCommand {
+  std::string style;
+  std::string out;
+  LoadStyleOptions files;
+  SelectionOptions selection;  // sizes and widths: the base unless given; "all": the whole run
+  std::string paper = "A4";
+  bool force = false;
+};
+
+std::vector<std::string> asked(const std::vector<std::string>& labels, const std::string& base) {
+  if (labels.empty()) return {base};
+  return std::find(labels.begin(), labels.end(), "all") != labels.end() ? std::vector<std::string>{} : labels;
+}
+
+ExitCode run_plot(const PlotCommand& command) {
+  const Result<Paper> paper = paper_named(command.paper);
+  if (!paper) return print_problem(paper.problem());
+  const StyleLoad read = load_style(command.style, command.files);
+  if (!read.ok()) return print_problems(read.problems);
+  const LoadedStyle& loaded = *read.style;
+  const Result<StyleGrade> grade = grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces);
+  if (!grade) return print_problem(grade.problem().in_file(command.style));
+  const Result<GradeSelection> selection =
+      select(*grade, {.sizes = asked(command.selection.sizes, loaded.run.base.size.label),
+                      .widths = asked(command.selection.widths, loaded.run.base.width.label),
+                      .pieces = command.selection.pieces});
+  if (!selection) return print_problem(selection.problem());
+  const Result<std::string> pdf = plot_pdf(*grade, *selection, {.paper = *paper, .title = loaded.spec.name});
+  if (!pdf) return print_problem(pdf.problem());
+  const Status written =
+      write_file_whole(command.out, *pdf, {.force = command.force, .inputs = loaded.inputs});
+  if (!written) return print_problem(written.problem());
+  if (command.out == "-") return ExitCode::kOk;
+  return print_result(
+      fmt::format("{}: {} drawings on {}. Print at 100 %, without fitting to the page, and measure the check "
+                  "square on the "
+                  "first sheet before you cut: 100 mm both ways\n",
+                  command.out, selection->pieces.size() * selection->sizes.size() * selection->widths.size(),
+                  paper->name));
+}
+
+}  // namespace
+
+void add_plot(CLI::App& app, Action& action) {
+  auto command = std::make_shared<PlotCommand>();
+  CLI::App* sub =
+      app.add_subcommand("plot", "Plot pieces at true scale: one PDF, tiled over as many sheets as it needs");
+  sub->add_option("style", command->style, "the style file")->required();
+  sub->add_option("-o,--out", command->out, "the PDF; - for standard output")->required();
+  sub->add_option("--paper", command->paper,
+                  "A4, A3, A2, A1, A0, Letter, Tabloid or \"roll 900\" (its width in mm)")
+      ->capture_default_str();
+  sub->add_option("--size,--sizes", command->selection.sizes,
+                  "these sizes, e.g. 8,8.5; the base unless given; all")
+      ->delimiter(',');
+  sub->add_option("--width,--widths", command->selection.widths, "these widths; the base unless given; all")
+      ->delimiter(',');
+  sub->add_option("--piece,--pieces", command->selection.pieces, "only these pieces")->delimiter(',');
+  sub->add_flag("--force", command->force, "replace the PDF if it exists");
+  sub->add_option("--table", command->files.tables, "a table FILE of your own; may be repeated");
+  sub->callback([command, &action] { action = [command] { return run_plot(*command); }; });
+}
+
+}  // namespace lastwright

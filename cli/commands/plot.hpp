@@ -1,0 +1,10 @@
+// lastwright plot: graded pieces on paper at true scale.
+#pragma once
+
+#include "cli/app.hpp"
+
+namespace lastwright {
+
+void add_plot(CLI::App& app, Action& action);
+
+}  // namespace lastwright

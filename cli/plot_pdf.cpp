@@ -1,0 +1,31 @@
+#include "cli/plot_pdf.hpp"
+
+#include "cli/parallel.hpp"
+#include "grading/piece_sheet.hpp"
+
+namespace lastwright {
+
+Result<std::string> plot_pdf(const StyleGrade& grade, const GradeSelection& selection,
+                             const PdfOptions& options) {
+  struct Job {
+    std::size_t piece;
+    std::size_t cell;
+  };
+  std::vector<Job> jobs;
+  for (const std::size_t piece : selection.pieces) {
+    for (const std::size_t size : selection.sizes) {
+      for (const std::size_t width : selection.widths) jobs.push_back({piece, grade.cell(size, width)});
+    }
+  }
+  std::vector<Sheet> sheets(jobs.size());
+  const Status made = run_jobs(jobs.size(), 0, [&](std::size_t i) -> Status {
+    const Result<GradedPiece> piece = grade.cut_piece(jobs[i].piece, jobs[i].cell);
+    if (!piece) return piece.problem();
+    sheets[i] = sheet_of(*piece);
+    return Done{};
+  });
+  if (!made) return made.problem();
+  return write_pdf(sheets, options);
+}
+
+}  // namespace lastwright

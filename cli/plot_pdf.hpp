@@ -1,0 +1,17 @@
+// The true-scale plot of graded pieces.
+#pragma once
+
+#include <string>
+
+#include "cli/grade_selection.hpp"
+#include "geometry/io/pdf_write.hpp"
+#include "grading/grade.hpp"
+
+namespace lastwright {
+
+// One drawing a piece, size and width, in that order, each beginning on a sheet of its own. The Problem of a
+// piece that cannot be made names piece, size and width.
+Result<std::string> plot_pdf(const StyleGrade& grade, const GradeSelection& selection,
+                             const PdfOptions& options);
+
+}  // namespace lastwright

@@ -1,0 +1,34 @@
+#include "cli/report/piece_sheet_info.hpp"
+
+namespace lastwright {
+
+namespace {
+
+const char* said(Hand hand) {
+  switch (hand) {
+    case Hand::kHanded:
+      return "left and right, mirrored";
+    case Hand::kSymmetric:
+      return "the same left and right";
+    case Hand::kReversible:
+      return "reversible material, turned over";
+  }
+  return "";
+}
+
+}  // namespace
+
+PieceSheetInfo piece_sheet_info(const PieceSpec& piece, const std::string& style) {
+  PieceSheetInfo info;
+  info.style = style;
+  info.material = piece.material;
+  info.hand = said(piece.hand);
+  info.per_pair = piece.per_pair;
+  for (const EdgeSpec& edge : piece.edges) {
+    info.edges.push_back({edge.name, name_of(edge.treatment), edge.allowance.value()});
+  }
+  if (piece.fold) info.note = "cut double, unfolded at " + *piece.fold;
+  return info;
+}
+
+}  // namespace lastwright
