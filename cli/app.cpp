@@ -6,6 +6,7 @@
 #include <exception>
 
 #include "cli/commands/girths.hpp"
+#include "cli/commands/new.hpp"
 #include "cli/commands/plot.hpp"
 #include "cli/commands/sizes.hpp"
 
@@ -17,6 +18,7 @@ int run_lastwright(int argc, const char* const* argv) {
   app.set_version_flag("--version", "lastwright 0.1.0");
   Action action;
   add_girths(app, action);
+  add_new(app, action);
   add_sizes(app, action);
   add_plot(app, action);
   try {

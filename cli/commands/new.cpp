@@ -1,0 +1,114 @@
+#include "cli/commands/new.hpp"
+
+#include <fmt/format.h>
+
+#include <CLI/Validators.hpp>
+#include <filesystem>
+#include <memory>
+#include <numeric>
+#include <optional>
+#include <string>
+
+#include "cli/print.hpp"
+#include "cli/read_file.hpp"
+#include "cli/safe_text.hpp"
+#include "cli/write_file.hpp"
+#include "geometry/io/dxf_read.hpp"
+#include "grading/first_style.hpp"
+#include "grading/schema_outline.hpp"
+#include "grading/style_json.hpp"
+#include "grading/style_schema.hpp"
+
+namespace lastwright {
+
+namespace {
+
+struct NewOptions {
+  std::string drawing;
+  std::string units;     // "mm", "cm", "in"; empty: the drawing says
+  std::string out;       // empty: the drawing's name with .json
+  std::string name;      // of the style; empty: the drawing's
+  bool force = false;    // replace an existing file
+  bool explain = false;  // print the keys of a style file instead
+};
+
+std::optional<DrawingUnit> unit_named(const std::string& name) {
+  if (name == "mm") return DrawingUnit::kMillimetre;
+  if (name == "cm") return DrawingUnit::kCentimetre;
+  if (name == "in") return DrawingUnit::kInch;
+  return std::nullopt;
+}
+
+// The drawing as the style file will name it: relative to the style's folder where that is possible.
+std::string seen_from(const std::string& style_file, const std::string& drawing) {
+  std::error_code error;
+  std::filesystem::path folder = style_file == "-" ? "" : std::filesystem::path(style_file).parent_path();
+  if (folder.empty()) folder = ".";
+  const auto relative = std::filesystem::proximate(drawing, folder, error);
+  return error || relative.empty() ? drawing : relative.generic_string();
+}
+
+Result<FirstStyle> draft(const NewOptions& options, const std::string& out) {
+  DxfReadOptions reading;
+  reading.file_name = options.drawing;
+  reading.unit = unit_named(options.units);
+  const Result<std::string> bytes = read_file(options.drawing, reading.limits.bytes);
+  if (!bytes) return bytes.problem();
+  Result<Drawing> drawing = read_dxf(*bytes, reading);
+  if (!drawing) return drawing.problem().in_file(options.drawing);
+  const std::string stem = safe_text(std::filesystem::path(options.drawing).stem().string());
+  FirstStyleOptions first;
+  first.name = options.name.empty() ? stem : options.name;
+  first.drawing_file = seen_from(out, options.drawing);
+  first.units = options.units;
+  return first_style(std::move(*drawing), first);
+}
+
+std::string summary(const FirstStyle& first, const std::string& out) {
+  const auto& pieces = first.style.pieces;
+  const std::size_t edges =
+      std::accumulate(pieces.begin(), pieces.end(), std::size_t{0},
+                      [](std::size_t sum, const PieceSpec& piece) { return sum + piece.edges.size(); });
+  std::string text =
+      fmt::format("{}: {} pieces, {} edges. Guessed, please confirm:\n", out, pieces.size(), edges);
+  for (const std::string& guess : first.guesses) text += "  - " + safe_text(guess) + "\n";
+  return text + "lastwright new --explain says what each key means.\n";
+}
+
+ExitCode run_new(const NewOptions& options) {
+  if (options.explain) return print_result(schema_outline(style_schema()));
+  if (options.drawing.empty()) {
+    return print_problem({Trouble::kUsage, "name a drawing, or --explain", {}, {}, {}});
+  }
+  const std::string out = options.out.empty()
+                              ? std::filesystem::path(options.drawing).replace_extension(".json").string()
+                              : options.out;
+  const Result<FirstStyle> first = draft(options, out);
+  if (!first) return print_problem(first.problem());
+  const std::string text = write_style(first->style);
+  // What is handed over has been read back: a draft that does not load would be no help.
+  if (const StyleRead again = read_style(text, out); !again.ok()) return print_problems(again.problems);
+  if (out == "-") return print_result(text);
+  const Status written = write_file_whole(out, text, {.force = options.force, .inputs = {options.drawing}});
+  if (!written) return print_problem(written.problem());
+  return print_result(summary(*first, safe_text(out)));
+}
+
+}  // namespace
+
+void add_new(CLI::App& app, Action& action) {
+  auto options = std::make_shared<NewOptions>();
+  CLI::App* command =
+      app.add_subcommand("new", "Writes a first style file from a drawing, or explains a style file");
+  command->add_option("drawing", options->drawing, "the DXF drawing");
+  command->add_option("--units", options->units, "unit of the drawing, where it does not say: mm, cm or in")
+      ->check(CLI::IsMember({"mm", "cm", "in"}));
+  command->add_option("--out", options->out,
+                      "the style FILE to write; the drawing's name with .json unless given");
+  command->add_option("--name", options->name, "name of the style");
+  command->add_flag("--force", options->force, "replace an existing file");
+  command->add_flag("--explain", options->explain, "print every key of a style file and what it means");
+  command->callback([options, &action] { action = [options] { return run_new(*options); }; });
+}
+
+}  // namespace lastwright

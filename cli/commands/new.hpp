@@ -1,0 +1,10 @@
+// lastwright new: a first style file from a bare drawing.
+#pragma once
+
+#include "cli/app.hpp"
+
+namespace lastwright {
+
+void add_new(CLI::App& app, Action& action);
+
+}  // namespace lastwright

@@ -1,0 +1,180 @@
+#include <catch2/catch.hpp>
+#include <filesystem>
+#include <fstream>
+#include <functional>
+
+#include "cli/exit_codes.hpp"
+#include "cli/style_files.hpp"
+#include "grading/first_style.hpp"
+#include "grading/grade.hpp"
+#include "grading/style_schema.hpp"
+#include "tests/support/dxf_maker.hpp"
+#include "tests/support/run_binary.hpp"
+#include "tests/support/shared_folder.hpp"
+
+using namespace lastwright;
+using namespace lastwright::test;
+namespace fs = std::filesystem;
+
+namespace {
+
+struct Folder {
+  fs::path path;
+  explicit Folder(const std::string& name) : path(fs::temp_directory_path() / ("lastwright-" + name)) {
+    fs::remove_all(path);
+    fs::create_directories(path / "drawings");
+  }
+  ~Folder() { fs::remove_all(path); }
+};
+
+int code(ExitCode exit_code) {
+  return static_cast<int>(exit_code);
+}
+
+// Loads the draft and grades every piece in every size and width, as it stands.
+std::size_t graded(const std::string& style_file) {
+  StyleLoad load = load_style(style_file);
+  for (const Problem& problem : load.problems) UNSCOPED_INFO(to_text(problem));
+  REQUIRE(load.ok());
+  const auto grade = grade_style(load.style->spec, load.style->measures, load.style->run, load.style->pieces);
+  if (!grade) UNSCOPED_INFO(to_text(grade.problem()));
+  REQUIRE(grade);
+  std::size_t count = 0;
+  for (std::size_t piece = 0; piece < grade->pieces.size(); ++piece) {
+    for (std::size_t cell = 0; cell < grade->run_cells(); ++cell) {
+      const auto cut = grade->cut_piece(piece, cell);
+      if (!cut) UNSCOPED_INFO(to_text(cut.problem()));
+      REQUIRE(cut);
+      CHECK(signed_area(cut->net.path) > 0.0);
+      ++count;
+    }
+  }
+  return count;
+}
+
+const std::string kSquare = "|90 4|70 1|10 0|20 0|10 80|20 0|10 80|20 60|10 0|20 60";
+
+}  // namespace
+
+TEST_CASE("a first style of the demo's drawings loads and grades as it stands", "[new]") {
+  const Folder folder("new-demo");
+  for (const auto& [name, pieces] : {std::pair<const char*, std::size_t>{"shell", 13}, {"bottom", 4}}) {
+    const fs::path drawing = folder.path / "drawings" / (std::string(name) + ".dxf");
+    fs::copy_file(fs::path(PROJECT_DIR) / "demo-patterns/cindergarth" / drawing.filename(), drawing);
+    const std::string style = (folder.path / (std::string(name) + ".json")).string();
+    const BinaryRun run = run_binary("new " + drawing.string() + " --out " + style);
+    INFO(run.output);
+    REQUIRE(run.exit_code == 0);
+    CHECK_THAT(run.output,
+               Catch::Contains(std::to_string(pieces) + " pieces") && Catch::Contains("please confirm"));
+    CHECK(load_style(style, {.tables = {}, .drawings = false, .limits = {}}).style->spec.drawings[0].file ==
+          "drawings/" + drawing.filename().string());
+    CHECK(graded(style) == pieces * 11 * 3);
+  }
+}
+
+TEST_CASE("a draft never replaces a file unless it is told to", "[new]") {
+  const Folder folder("new-force");
+  const std::string drawing = (folder.path / "a.dxf").string();
+  std::ofstream(drawing, std::ios::binary) << test::drawing(tags("0 LWPOLYLINE|8 1" + kSquare));
+  REQUIRE(run_binary("new " + drawing).exit_code == 0);
+  CHECK(fs::exists(folder.path / "a.json"));
+  CHECK(graded((folder.path / "a.json").string()) == 33);
+  CHECK(run_binary("new " + drawing).exit_code == code(ExitCode::kWouldReplace));
+  CHECK(run_binary("new " + drawing + " --force").exit_code == 0);
+  CHECK(run_binary("new " + drawing + " --out " + drawing + " --force").exit_code != 0);
+  CHECK(read_bytes(drawing).size() > 100);
+  CHECK(run_binary("new " + drawing + "x").exit_code == code(ExitCode::kFileSystem));
+  CHECK(run_binary("new").exit_code == code(ExitCode::kUsage));
+}
+
+TEST_CASE("pieces are told apart by block, layer or place, and named", "[new]") {
+  const Folder folder("new-names");
+  const std::string drawing = (folder.path / "a.dxf").string();
+  const std::string square = tags("0 LWPOLYLINE|8 1" + kSquare);
+  const std::string entities = tags(
+      "0 INSERT|8 0|2 TOE_CAP|10 0|20 0|0 INSERT|8 0|2 TOE_CAP|10 100|20 0|"
+      "0 LWPOLYLINE|8 1|90 4|70 1|10 200|20 0|10 280|20 0|10 280|20 60|10 200|20 60|0 TEXT|8 15|10 210|20 "
+      "10|40 5|1 Vamp|"
+      "0 CIRCLE|8 1|10 350|20 30|40 25");
+  std::ofstream(drawing, std::ios::binary) << test::drawing(entities, block("TOE_CAP", square));
+  const BinaryRun run = run_binary("new " + drawing);
+  INFO(run.output);
+  REQUIRE(run.exit_code == 0);
+  const StyleLoad load = load_style((folder.path / "a.json").string());
+  REQUIRE(load.ok());
+  std::vector<std::string> names;
+  for (const PieceSpec& piece : load.style->spec.pieces) names.push_back(piece.name);
+  CHECK(names == std::vector<std::string>{"toe cap", "toe cap-2", "vamp", "piece-4"});
+  CHECK(load.style->pieces[0].edges.size() == 4);
+  CHECK(load.style->pieces[3].edges.size() == 1);
+  CHECK(load.style->notes.empty());
+  CHECK(graded((folder.path / "a.json").string()) == 4 * 33);
+}
+
+TEST_CASE("a drawing on layers of its own is understood", "[new]") {
+  const Folder folder("new-layers");
+  const std::string drawing = (folder.path / "a.dxf").string();
+  std::ofstream(drawing, std::ios::binary)
+      << test::drawing(tags("0 LWPOLYLINE|8 OUTLINE" + kSquare +
+                            "|0 LWPOLYLINE|8 OUTLINE|90 3|70 1|10 10|20 10|10 20|20 10|10 20|20 20"));
+  const BinaryRun run = run_binary("new " + drawing);
+  REQUIRE(run.exit_code == 0);
+  CHECK_THAT(run.output, Catch::Contains("the layer OUTLINE holds the boundaries") &&
+                             Catch::Contains("lies inside another"));
+  CHECK(graded((folder.path / "a.json").string()) == 33);
+}
+
+TEST_CASE("a drawing without outlines is refused with how far it is open", "[new]") {
+  const Folder folder("new-open");
+  const std::string drawing = (folder.path / "a.dxf").string();
+  std::ofstream(drawing, std::ios::binary) << test::drawing(tags("0 LINE|8 1|10 0|20 0|11 30|21 40"));
+  const BinaryRun run = run_binary("new " + drawing);
+  CHECK(run.exit_code == code(ExitCode::kCannotGrade));
+  CHECK_THAT(run.output, Catch::Contains("no closed outline") && Catch::Contains("found 50"));
+}
+
+TEST_CASE("drawings nobody here made give a draft that loads, or a reason", "[new]") {
+  const auto samples = shared_folder("dxf-samples");
+  if (!samples) {
+    WARN("skipped: no shared/dxf-samples beside the project");
+    return;
+  }
+  const Folder folder("new-samples");
+  std::size_t drafts = 0;
+  for (const auto& entry : fs::directory_iterator(*samples)) {
+    if (entry.path().extension() != ".dxf") continue;
+    const std::string style = (folder.path / entry.path().filename()).string() + ".json";
+    const BinaryRun run = run_binary("new " + entry.path().string() + " --units mm --out " + style);
+    INFO(entry.path() << ": " << run.output);
+    if (run.exit_code == 0) {
+      CHECK(load_style(style).ok());
+      ++drafts;
+    } else {
+      CHECK((run.exit_code == code(ExitCode::kBadInput) || run.exit_code == code(ExitCode::kCannotGrade)));
+      CHECK_FALSE(fs::exists(style));
+    }
+  }
+  CHECK(drafts >= 8);
+}
+
+TEST_CASE("the explanation names every key of the schema", "[new]") {
+  const BinaryRun run = run_binary("new --explain");
+  REQUIRE(run.exit_code == 0);
+  std::size_t keys = 0;
+  const std::function<void(const Json&)> walk = [&](const Json& node) {
+    if (!node.is_structured()) return;
+    if (node.is_object() && node.contains("properties") && node.at("properties").is_object()) {
+      for (const auto& [key, child] : node.at("properties").items()) {
+        INFO(key);
+        CHECK(run.output.find(key + "  (") != std::string::npos);
+        const Json& target = child.is_object() ? style_schema().resolved(child) : child;
+        CHECK((child.contains("description") || target.contains("description")));
+        ++keys;
+      }
+    }
+    for (const Json& child : node) walk(child);
+  };
+  walk(style_schema().root());
+  CHECK(keys > 80);
+}
