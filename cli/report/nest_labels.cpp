@@ -72,11 +72,13 @@ NestLabels place_labels(const std::vector<ClosedArcPath>& outlines, double heigh
     std::stable_sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) {
       return dot(tips[a], direction) > dot(tips[b], direction);
     });
-    double middle = 0.0;
-    for (const Vec2 tip : tips) middle += dot(tip, across) / static_cast<double>(tips.size());
+    // The fan opens towards the side on which the inner tips lie, or to the left where they lie straight
+    // behind.
+    const double level = dot(tips[order.front()], across);
+    const double turn = level > dot(tips[order.back()], across) + 1e-6 ? -1.0 : 1.0;
     for (std::size_t rank = 0; rank < order.size(); ++rank) {
-      const double shift = static_cast<double>(rank) * step;
-      const Vec2 elbow = (high + kReach) * direction + (middle + shift) * across;
+      const double shift = turn * static_cast<double>(rank) * step;
+      const Vec2 elbow = (high + kReach) * direction + (level + shift) * across;
       best.labels.push_back({order[rank], tips[order[rank]], elbow});
       best.box.add(tips[order[rank]]);
       best.box.add(Box2{elbow, elbow}.grown(height));

@@ -47,17 +47,20 @@ TEST_CASE("a nest shows every outline with its label, the base on top of all", "
 }
 
 TEST_CASE("leaders start on their outlines and do not cross", "[nest]") {
+  const double rise =
+      GENERATE(0.0, 1.5, -1.5);  // outlines that grow straight, or up or down at the same time
   std::vector<ClosedArcPath> outlines;
-  for (int i = 0; i < 17; ++i) outlines.push_back(oval(1 + 0.014 * i));
-  const NestLabels placed = place_labels(outlines, 2.0, 5.0);
-  REQUIRE(placed.labels.size() == outlines.size());
-  CHECK(placed.side == Side::kRight);
-  for (const NestLabel& label : placed.labels) CHECK(distance_to(outlines[label.outline], label.tip) < 1e-6);
+  for (int i = 0; i < 17; ++i)
+    outlines.push_back(placed(oval(1 + 0.014 * i), Radians(0), {2.0 * i, rise * i}));
+  const NestLabels labels = place_labels(outlines, 2.0, 5.0);
+  REQUIRE(labels.labels.size() == outlines.size());
+  CHECK(labels.side == Side::kRight);
+  for (const NestLabel& label : labels.labels) CHECK(distance_to(outlines[label.outline], label.tip) < 1e-6);
   int crossings = 0;
-  for (std::size_t i = 0; i < placed.labels.size(); ++i) {
+  for (std::size_t i = 0; i < labels.labels.size(); ++i) {
     for (std::size_t j = 0; j < i; ++j) {
-      crossings += cross_over(placed.labels[i].tip, placed.labels[i].elbow, placed.labels[j].tip,
-                              placed.labels[j].elbow);
+      crossings += cross_over(labels.labels[i].tip, labels.labels[i].elbow, labels.labels[j].tip,
+                              labels.labels[j].elbow);
     }
   }
   CHECK(crossings == 0);
