@@ -1,6 +1,8 @@
 #include "geometry/io/sewn_dxf.hpp"
 
 #include <catch2/catch.hpp>
+#include <cstdlib>
+#include <fstream>
 
 #include "geometry/io/dxf_read.hpp"
 
@@ -89,4 +91,12 @@ TEST_CASE("the grade-rule table reads back, and says what is wrong with its line
   bad = table;
   bad.rules[1].rule = 1;
   CHECK_FALSE(write_grade_rules(bad).ok());
+}
+
+// Left for tests/outside/dxf/check_written_dxf.py.
+TEST_CASE("a sewn-products file for the outside check", "[.][dxf-outside]") {
+  const char* folder = std::getenv("LASTWRIGHT_OUTSIDE_DIR");
+  REQUIRE(folder != nullptr);
+  std::ofstream(std::string(folder) + "/sewn.dxf", std::ios::binary)
+      << write_sewn_dxf({vamp("8", 0.0), vamp("8½", 2.125)}).value();
 }
