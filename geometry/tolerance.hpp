@@ -42,6 +42,12 @@ inline constexpr Millimetres kSeam{0.1};
 // The shortest segment a die drawing may hold (design, section 4): below it a cutter head stutters.
 inline constexpr Millimetres kShortestSegment{0.05};
 
+// The last digit of a coordinate in a written drawing: three orders below the finest budget above.
+inline constexpr Millimetres kDrawingGrid{1e-6};
+
+// No coordinate of a written drawing lies further out: a kilometre. Beyond it something has gone wrong before.
+inline constexpr Millimetres kFarthestDrawn{1e6};
+
 // Tangents that differ by less than this are one smooth curve; above it the point is a corner.
 // 5 degrees: digitised smooth curves show kinks of 1 to 3 degrees, real corners are above 10.
 inline constexpr Radians kCorner{0.0873};

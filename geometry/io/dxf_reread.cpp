@@ -95,7 +95,7 @@ class Comparer {
   }
 
   void same(const DrawnFrom& from, const char* what, double wanted, double found, double size) {
-    constexpr double kAbsolute = kDrawingGrid;
+    constexpr double kAbsolute = tolerance::kDrawingGrid.value();
     constexpr double kRelative = 1e-9;  // rounding of sums over the segments
     if (std::abs(found - wanted) <= kAbsolute + kRelative * std::abs(size)) return;
     fail(fmt::format("the {} of {} at line {} is {:.9g} instead of {:.9g}", what, from.entity, from.line,

@@ -8,12 +8,13 @@
 
 #include "geometry/io/dxf_append.hpp"
 #include "geometry/io/sewn_dxf.hpp"
+#include "geometry/tolerance.hpp"
 
 namespace lastwright {
 namespace {
 
 constexpr int kDigits = 6;
-constexpr double kFarthest = 1e6;
+constexpr double kFarthest = tolerance::kFarthestDrawn.value();
 constexpr std::size_t kLeadingColumns = 3;
 
 constexpr std::string_view kExplanation =

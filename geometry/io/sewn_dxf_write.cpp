@@ -11,12 +11,13 @@
 #include "geometry/io/dxf_header.hpp"
 #include "geometry/io/sewn_dxf.hpp"
 #include "geometry/io/sewn_layers.hpp"
+#include "geometry/tolerance.hpp"
 
 namespace lastwright {
 namespace {
 
 constexpr int kDigits = 6;
-constexpr double kFarthest = 1e6;
+constexpr double kFarthest = tolerance::kFarthestDrawn.value();
 
 std::vector<DxfLayer> sewn_layers() {
   std::vector<DxfLayer> layers;
@@ -131,7 +132,7 @@ class SewnWriter {
 
 // What is wrong with a piece, if anything.
 std::optional<std::string> fault_of(const SewnPiece& piece) {
-  constexpr double kSame = 1e-6;  // the last digit that is written
+  constexpr double kSame = tolerance::kDrawingGrid.value();
   const auto good = [](Vec2 p) {
     return is_finite(p) && std::abs(p.x) <= kFarthest && std::abs(p.y) <= kFarthest;
   };

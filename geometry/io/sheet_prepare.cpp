@@ -11,7 +11,8 @@
 namespace lastwright {
 namespace {
 
-constexpr double kFarthest = 1e6;     // a kilometre: no piece, no plot
+constexpr double kDrawingGrid = tolerance::kDrawingGrid.value();
+constexpr double kFarthest = tolerance::kFarthestDrawn.value();
 constexpr double kBulgeGrid = 1e-12;  // moves an arc of half a metre by less than the coordinate grid
 
 double on_grid(double value, double grid) {

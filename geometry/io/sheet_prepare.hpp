@@ -1,4 +1,6 @@
-// Makes a sheet fit for a cutter: coordinates on the file's grid, no segment too short to cut, nothing twice.
+// Makes a sheet fit for a cutter: coordinates on the grid of the file (tolerance::kDrawingGrid), no segment too short to
+// cut, nothing twice.
+// short to cut, nothing twice.
 #pragma once
 
 #include "geometry/io/die_drawing.hpp"
@@ -7,12 +9,10 @@
 
 namespace lastwright {
 
-// The grid that coordinates are rounded to: the last digit that is written.
-inline constexpr double kDrawingGrid = 1e-6;
-
 struct SheetPrepareOptions {
   Millimetres shortest = tolerance::kShortestSegment;  // shorter segments are merged into a neighbour
-  Millimetres merge_error{0.01};  // merging may move the outline by no more than this, measured both ways
+  Millimetres merge_error =
+      tolerance::kArcFit;  // merging may move the outline by no more than this, measured both ways
 };
 
 // Outlines and lines in the order of their operations, otherwise as given. Refuses, with the place: what is
