@@ -20,11 +20,11 @@ std::vector<GirthRow> girth_rows() {
        {"instep top", Across{}, Between{"instep bottom", "instep top"}},
        {"instep top", "instep bottom"}},
       {"short heel",
+       {"heel feather", Across{}, Between{"heel feather", "ankle top"}},
+       {"heel feather", "ankle top"}},
+      {"long heel",
        {"heel feather", Across{}, Between{"heel feather", "instep top"}},
        {"heel feather", "instep top"}},
-      {"long heel",
-       {"heel feather", Across{}, Between{"heel feather", "long instep top"}},
-       {"heel feather", "long instep top"}},
   };
 }
 
@@ -58,8 +58,14 @@ std::vector<MeasureDefinition> default_last_definitions() {
   all.push_back(length("seat", Method::kDistance, {"seat outside", "seat inside"}));
   all.push_back(length("heel height", Method::kHeight, {"seat middle"}));
   all.push_back(length("toe spring", Method::kHeight, {"toe feather"}));
+  all.push_back(length("toe thickness", Method::kDistance, {"toe bottom", "toe top"}));
   all.push_back(length("back height", Method::kRise, {"heel feather", "heel top"}));
   return all;
+}
+
+std::vector<MeasureDefinition> bottom_width_definitions() {
+  return {length("waist width", Method::kDistance, {"waist outside", "waist inside"}),
+          length("instep width", Method::kDistance, {"instep outside", "instep inside"})};
 }
 
 std::vector<MeasureDefinition> string_definitions() {

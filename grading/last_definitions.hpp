@@ -16,6 +16,9 @@ namespace lastwright {
 // height, toe spring, back height.
 std::vector<MeasureDefinition> default_last_definitions();
 
+// The bottom's width at the waist and at the instep, feather to feather.
+std::vector<MeasureDefinition> bottom_width_definitions();
+
 // The same girths as taut strings (held at the landmarks of their planes); ball, waist and instep as the
 // smallest hull over tilt.
 std::vector<MeasureDefinition> string_definitions();

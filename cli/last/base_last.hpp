@@ -1,0 +1,36 @@
+// A base last, ready to be measured and graded: read, standing, with landmarks, lines and the frame of its map.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "geometry/last/axis_frame.hpp"
+#include "geometry/last/kernel/kernel.hpp"
+#include "geometry/last/soundness.hpp"
+#include "grading/last_definitions.hpp"
+#include "grading/last_spec.hpp"
+#include "grading/scale.hpp"
+
+namespace lastwright {
+
+struct BaseLast {
+  Body body;
+  Standing standing;
+  Landmarks landmarks;
+  AxisFrame frame;
+  std::vector<LastLine> lines;
+  std::vector<MeasureDefinition> definitions;  // what is measured on every last of the run
+  std::vector<Measured> values;                // of the base itself, in the order of the definitions
+  SizeWidth at;
+};
+
+inline constexpr double kMeasuringMesh = 0.8;  // mm: the mesh only seeds exact sections (geometry/last/section.hpp)
+
+// `heel_height`: see StandOptions. `choices`: landmarks moved by hand.
+Result<BaseLast> make_base_last(const KernelShape& shape, std::optional<double> heel_height,
+                                const std::map<std::string, LandmarkChoice>& choices);
+
+// The bytes of a file, or why not.
+Result<std::string> read_bytes(const std::string& path);
+
+}  // namespace lastwright

@@ -1,0 +1,158 @@
+#include "geometry/last/soundness.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "geometry/last/roles.hpp"
+#include "geometry/vec2.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr int kStations = 60;
+
+void judge_factors(const AxisMap& map, const Body& body, const SoundnessLimits& limits, Soundness& s) {
+  s.least_factor = 1e300;
+  for (const MeshNode& n : body.mesh.nodes) {
+    AxisMap::Derivative d;
+    map.with_derivative(n.point, d);
+    const double factor = std::min(d.yy, d.zz) / std::max(map.stretch, 1e-12);
+    if (!(factor >= s.least_factor)) {
+      s.least_factor = factor;
+      s.least_factor_at = n.point.x / map.frame.length;
+    }
+  }
+  if (!(s.least_factor >= limits.least_factor)) {
+    s.failures.push_back({Trouble::kGrade,
+                          fmt::format("the last {} at {:.0f} % of its length",
+                                      s.least_factor > 0.0 ? "is squeezed too far" : "folds", 100.0 * s.least_factor_at),
+                          {},
+                          s.least_factor,
+                          limits.least_factor});
+  }
+}
+
+void judge_fields(const AxisMap& map, const AxisMap& prior, const SoundnessLimits& limits, Soundness& s) {
+  s.lowest_field = 1e300;
+  s.highest_field = -1e300;
+  const std::pair<const AxisSpline*, const AxisSpline*> fields[] = {{&map.bottom_width, &prior.bottom_width},
+                                                                    {&map.upper_width, &prior.upper_width},
+                                                                    {&map.height, &prior.height}};
+  for (const auto& [field, proportional] : fields) {
+    for (int i = 0; i <= kStations; ++i) {
+      const double share = static_cast<double>(i) / kStations;
+      const double x = share * map.frame.length;
+      const double ratio = (*field)(x) / (*proportional)(x);
+      if (!(ratio >= s.lowest_field)) {
+        s.lowest_field = ratio;
+        s.lowest_at = share;
+      }
+      if (!(ratio <= s.highest_field)) {
+        s.highest_field = ratio;
+        s.highest_at = share;
+      }
+    }
+  }
+  const auto report = [&](const char* what, double value, double limit, double at) {
+    s.failures.push_back({Trouble::kGrade,
+                          fmt::format("a width or height is {} against the proportional grade at {:.0f} % of the length",
+                                      what, 100.0 * at),
+                          {},
+                          value,
+                          limit});
+  };
+  if (!(s.lowest_field >= limits.lowest_field)) report("too small", s.lowest_field, limits.lowest_field, s.lowest_at);
+  if (!(s.highest_field <= limits.highest_field)) {
+    report("too large", s.highest_field, limits.highest_field, s.highest_at);
+  }
+}
+
+}  // namespace
+
+std::vector<LastLine> last_lines(const Body& body, const Standing& standing) {
+  const bool left_outside = standing.side == Side::kLeft;
+  std::vector<LastLine> lines{{left_outside ? "featherline outside" : "featherline inside", true, {}},
+                              {left_outside ? "featherline inside" : "featherline outside", true, {}},
+                              {"bottom", false, {}},
+                              {"ridge", false, {}},
+                              {left_outside ? "upper outside" : "upper inside", true, {}},
+                              {left_outside ? "upper inside" : "upper outside", true, {}}};
+  const std::vector<int> feather = feather_edges(body);
+  const Form form = make_form(body);
+  for (int i = 2; i < kStations - 1; ++i) {
+    const double x = standing.length * i / kStations;
+    if (const std::optional<FeatherPair> pair = feather_at(body, feather, x)) {
+      lines[0].points.push_back(pair->left);
+      lines[1].points.push_back(pair->right);
+      lines[2].points.push_back(0.5 * (pair->left + pair->right));
+    }
+    const Section section = cut_section(form, plane_through({x, 0, 0}, {1, 0, 0}));
+    const SectionPoint* top = nullptr;
+    const SectionPoint* left = nullptr;
+    const SectionPoint* right = nullptr;
+    bool under_top = false;
+    for (const SectionStretch& s : section.stretches) {
+      const FaceRole role = body.faces[static_cast<std::size_t>(s.face)].role;
+      under_top = under_top || role == FaceRole::kTop;
+      if (role != FaceRole::kUpper) continue;
+      for (std::size_t k : s.point) {
+        const SectionPoint& p = section.points[k];
+        if (!top || p.p.z > top->p.z) top = &p;
+        if (!left || p.p.y > left->p.y) left = &p;
+        if (!right || p.p.y < right->p.y) right = &p;
+      }
+    }
+    if (!top) continue;
+    if (!under_top) lines[3].points.push_back(top->p);
+    lines[4].points.push_back(left->p);
+    lines[5].points.push_back(right->p);
+  }
+  return lines;
+}
+
+int sign_changes(const std::vector<Vec3>& line, bool in_plan, double wave) {
+  int changes = 0;
+  int last = 0;
+  const auto flat = [&](const Vec3& p) { return in_plan ? Vec2{p.x, p.y} : Vec2{p.x, p.z}; };
+  for (std::size_t i = 1; i + 1 < line.size(); ++i) {
+    const Vec2 a = flat(line[i - 1]);
+    const Vec2 b = flat(line[i]);
+    const Vec2 c = flat(line[i + 1]);
+    const double product = distance(a, b) * distance(b, c) * distance(a, c);
+    if (!(product > 0.0)) continue;
+    const double curvature = 2.0 * cross(b - a, c - b) / product;
+    if (std::abs(curvature) < wave) continue;
+    const int sign = curvature > 0.0 ? 1 : -1;
+    if (last != 0 && sign != last) ++changes;
+    last = sign;
+  }
+  return changes;
+}
+
+Soundness judge(const AxisMap& map, const AxisMap& prior, const Body& body, const std::vector<LastLine>& lines,
+                const SoundnessLimits& limits) {
+  Soundness s;
+  judge_factors(map, body, limits, s);
+  judge_fields(map, prior, limits, s);
+  for (const LastLine& line : lines) {
+    std::vector<Vec3> image;
+    for (const Vec3& p : line.points) image.push_back(map(p));
+    // A wave of the base that hides under the limit must not count as new: the base is judged at half of it.
+    const int base = std::max(sign_changes(line.points, line.in_plan, limits.wave),
+                              sign_changes(line.points, line.in_plan, 0.5 * limits.wave));
+    const int now = sign_changes(image, line.in_plan, limits.wave);
+    if (now <= base) continue;
+    s.new_waves += now - base;
+    s.waves_on += (s.waves_on.empty() ? "" : ", ") + line.name;
+  }
+  if (s.new_waves > 0) {
+    s.failures.push_back({Trouble::kGrade, fmt::format("the grade adds waves to the {}", s.waves_on), {},
+                          static_cast<double>(s.new_waves), 0.0});
+  }
+  return s;
+}
+
+}  // namespace lastwright
