@@ -1,0 +1,66 @@
+#include "cli/commands/last.hpp"
+
+#include <fmt/format.h>
+#include <sys/wait.h>
+#include <unistd.h>
+
+#include <array>
+#include <cerrno>
+#include <cstdio>
+#include <string>
+#include <vector>
+
+namespace lastwright {
+
+namespace {
+
+// The folder of the running program.
+std::string own_folder() {
+  std::array<char, 4096> path{};
+  const ssize_t n = readlink("/proc/self/exe", path.data(), path.size() - 1);
+  if (n <= 0) return ".";
+  const std::string text(path.data(), static_cast<std::size_t>(n));
+  return text.substr(0, text.rfind('/'));
+}
+
+ExitCode run_last(const std::vector<std::string>& arguments) {
+  const std::string program = own_folder() + "/lastwright-last";
+  std::vector<std::string> words{program};
+  words.insert(words.end(), arguments.begin(), arguments.end());
+  std::vector<char*> argv;
+  for (std::string& word : words) argv.push_back(word.data());
+  argv.push_back(nullptr);
+  std::fflush(nullptr);
+  const pid_t child = fork();
+  if (child == 0) {
+    execv(program.c_str(), argv.data());
+    _exit(127);
+  }
+  int status = 0;
+  if (child < 0) {
+    std::fputs("lastwright: the last commands could not be started\n", stderr);
+    return ExitCode::kFileSystem;
+  }
+  while (waitpid(child, &status, 0) < 0 && errno == EINTR) {
+  }
+  if (WIFSIGNALED(status)) {
+    std::fputs("lastwright: the solid kernel broke down on this file; nothing was written\n", stderr);
+    return ExitCode::kBadInput;
+  }
+  if (WEXITSTATUS(status) == 127) {
+    fmt::print(stderr, "lastwright: {} is missing: this build has no last commands\n", program);
+    return ExitCode::kFileSystem;
+  }
+  return static_cast<ExitCode>(WEXITSTATUS(status));
+}
+
+}  // namespace
+
+void add_last(CLI::App& app, Action& action) {
+  CLI::App* last = app.add_subcommand("last", "Measures, grades and verifies lasts in 3D (own program: last --help)");
+  last->prefix_command();
+  last->set_help_flag("");
+  last->callback([last, &action] { action = [rest = last->remaining()] { return run_last(rest); }; });
+}
+
+}  // namespace lastwright

@@ -1,0 +1,163 @@
+#include "cli/last/last_set.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+#include "cli/last/last_report.hpp"
+#include "cli/parallel.hpp"
+#include "geometry/last/step_write.hpp"
+#include "geometry/last/stl.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kStlMesh = 0.03;  // mm: a coarser mesh reads a girth low by more than a tenth of the tolerance
+
+Result<PlainMesh> stl_mesh(const KernelShape& shape, const Motion& motion) {
+  Result<Body> fine = to_body(shape, kStlMesh);
+  if (!fine) return fine.problem();
+  move(*fine, motion);
+  return plain_mesh(*fine);
+}
+
+// Reads a written last with the kernel and measures the targets again, at the same (face, u, v).
+Result<double> read_back(const BaseLast& base, const LastJob& job, const std::string& step, double limit) {
+  const Result<KernelShape> shape = read_step(step);
+  if (!shape) return shape.problem();
+  const Result<KernelOpinion> opinion = check(*shape);
+  if (!opinion) return opinion.problem();
+  if (!opinion->valid || !opinion->closed) {
+    return Problem{Trouble::kCheck, "the kernel finds the written last not valid", {}, {}, {}};
+  }
+  Result<Body> body = to_body(*shape, kMeasuringMesh);
+  if (!body) return body.problem();
+  if (body->faces.size() != base.body.faces.size()) {
+    return Problem{Trouble::kCheck, "the written last has other faces than its base", {}, {}, {}};
+  }
+  const Form form = make_form(*body);
+  double worst = 0.0;
+  for (const Target& target : job.targets) {
+    const Result<Measured> m = measure(target.definition, form, base.landmarks);
+    if (!m) return m.problem();
+    worst = std::max(worst, std::abs(m->value - target.value));
+    if (!(worst <= limit)) {
+      return Problem{Trouble::kCheck, fmt::format("{} of the last read back misses its target", target.definition.measure),
+                     {}, worst, limit};
+    }
+  }
+  return worst;
+}
+
+std::string name_of(const SizeWidth& at) { return fmt::format("{} {}", at.size.label, at.width.label); }
+
+}  // namespace
+
+Result<LastSet> load_last_set(const std::string& file, const std::vector<std::string>& sizes,
+                              const std::vector<std::string>& widths, const LastSetOptions& options) {
+  const Result<std::string> text = read_bytes(file);
+  if (!text) return text.problem();
+  Result<LastSpec> spec = read_last_spec(*text, file);
+  if (!spec) return spec.problem();
+  Result<StyleTables> tables = load_style_tables(beside(file, spec->style));
+  if (!tables) return tables.problem();
+  LastSet set{file, std::move(*spec), std::move(*tables), {}, {}, {}, {}, {}};
+  for (const LastBase& one : set.spec.bases) {
+    const std::string path = beside(file, one.file);
+    const Result<std::string> bytes = read_bytes(path);
+    if (!bytes) return bytes.problem();
+    const Result<KernelShape> shape = read_step(*bytes);
+    if (!shape) return shape.problem().in_file(path);
+    Result<BaseLast> base = make_base_last(*shape, one.heel_height, set.spec.landmarks);
+    if (!base) return base.problem().in_file(path);
+    const Result<Size> size = set.tables.scale.size(one.size);
+    if (!size) return size.problem().in_file(file);
+    const Result<Width> width = set.tables.ladder.width(one.width);
+    if (!width) return width.problem().in_file(file);
+    base->at = {*size, *width};
+    if (options.stl) {
+      Result<PlainMesh> mesh = stl_mesh(*shape, base->standing.motion);
+      if (!mesh) return mesh.problem().in_file(path);
+      set.stl_meshes.push_back(std::move(*mesh));
+    }
+    set.bases.push_back(std::move(*base));
+  }
+  const Result<SizeRun> part = set.tables.run.part(sizes, widths);
+  if (!part) return part.problem();
+  for (const SizeWidth& at : part->cells()) {
+    Result<LastJob> job = plan_job(set.bases, set.spec, set.tables.table, set.tables.style, at);
+    if (!job) return job.problem().in_file(file);
+    set.jobs.push_back(std::move(*job));
+  }
+  return set;
+}
+
+Result<std::vector<NamedBytes>> grade_last_set(LastSet& set, const LastSetOptions& options) {
+  std::vector<std::optional<BodyPlan>> plans(set.bases.size());
+  for (std::size_t b = 0; b < set.bases.size(); ++b) {
+    std::vector<const LastJob*> jobs;
+    for (const LastJob& job : set.jobs) {
+      if (job.base == b) jobs.push_back(&job);
+    }
+    if (jobs.empty()) continue;
+    Result<BodyPlan> plan = plan_body(set.bases[b], jobs, options.run.refit);
+    if (!plan) return plan.problem();
+    plans[b].emplace(std::move(*plan));
+  }
+
+  struct Slot {
+    std::optional<LastResult> result;
+    std::optional<Problem> failure;
+    std::vector<NamedBytes> files;
+  };
+  std::vector<Slot> slots(set.jobs.size());
+  const SizeWidth& style_base = set.tables.table.base().at;
+  const auto grade_one = [&](std::size_t i) -> Status {
+    const LastJob& job = set.jobs[i];
+    const BaseLast& base = set.bases[job.base];
+    Slot& slot = slots[i];
+    Result<GradedLast> last = grade_last(base, *plans[job.base], job, set.tables.table, options.run);
+    if (!last) {
+      slot.failure = last.problem();
+      if (options.keep_going) return Done{};
+      return last.problem();
+    }
+    const Result<std::string> step = write_step(last->body, {fmt::format("last {}", name_of(job.at)), "graded last"});
+    if (!step) return step.problem();
+    LastResult result{job.at, job.base, job.beyond, last->values, last->asked, last->worst_target, last->refit_error,
+                      -1.0,   last->steps, last->soundness, {}};
+    if (options.reread) {
+      const Result<double> worst = read_back(base, job, *step, options.run.girth_limit);
+      if (!worst) return worst.problem().in("width", job.at.width.label).in("size", job.at.size.label);
+      result.reread_worst = *worst;
+    }
+    const bool base_size = job.at.size.position == style_base.size.position;
+    const bool base_width = job.at.width.position == style_base.width.position;
+    if (base_size || base_width) result.nest = nest_lines(base, *last, base_size && !base_width);
+    slot.files.push_back({fmt::format("steps/{}.step", name_of(job.at)), *step});
+    if (options.stl) {
+      PlainMesh mesh = set.stl_meshes[job.base];
+      for (Vec3& p : mesh.points) p = last->map(p);
+      slot.files.push_back({fmt::format("meshes/{}.stl", name_of(job.at)), write_stl(mesh, name_of(job.at))});
+    }
+    slot.result = std::move(result);
+    return Done{};
+  };
+  if (Status done = run_jobs(set.jobs.size(), options.threads, grade_one); !done) return done.problem();
+
+  std::vector<NamedBytes> files;
+  for (Slot& slot : slots) {
+    if (slot.failure) set.failures.push_back(std::move(*slot.failure));
+    if (slot.result) set.results.push_back(std::move(*slot.result));
+    for (NamedBytes& file : slot.files) files.push_back(std::move(file));
+  }
+  files.push_back({"measures.csv", measures_csv(set)});
+  files.push_back({"ties.csv", ties_csv(set)});
+  files.push_back({"nest.svg", nest_svg(set)});
+  return files;
+}
+
+}  // namespace lastwright

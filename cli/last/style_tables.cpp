@@ -1,0 +1,39 @@
+#include "cli/last/style_tables.hpp"
+
+#include <filesystem>
+
+#include "cli/last/base_last.hpp"
+#include "grading/reference_tables.hpp"
+#include "grading/style_json.hpp"
+
+namespace lastwright {
+
+std::string beside(const std::string& file, const std::string& name) {
+  const std::filesystem::path path(name);
+  return path.is_absolute() ? name : (std::filesystem::path(file).parent_path() / path).string();
+}
+
+Result<StyleTables> load_style_tables(const std::string& file) {
+  const Result<std::string> text = read_bytes(file);
+  if (!text) return text.problem();
+  StyleRead read = read_style(*text, file);
+  if (!read.ok()) return read.problems.front();
+  ReferenceTables tables;
+  for (const std::string& own : read.style->table_files) {
+    const std::string path = beside(file, own);
+    const Result<std::string> bytes = read_bytes(path);
+    if (!bytes) return bytes.problem();
+    if (Status added = tables.add(*bytes, path); !added) return added.problem();
+  }
+  Result<Scale> scale = tables.find_scale(read.style->scale);
+  if (!scale) return scale.problem().in_file(file);
+  Result<Ladder> ladder = tables.find_ladder(read.style->ladder);
+  if (!ladder) return ladder.problem().in_file(file);
+  Result<MeasureTable> table = measure_table(*read.style, *scale, *ladder);
+  if (!table) return table.problem().in_file(file);
+  Result<SizeRun> run = size_run(*read.style, *scale, *ladder);
+  if (!run) return run.problem().in_file(file);
+  return StyleTables{std::move(*read.style), std::move(*scale), std::move(*ladder), std::move(*table), std::move(*run)};
+}
+
+}  // namespace lastwright
