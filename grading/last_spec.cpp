@@ -18,8 +18,9 @@ class Reader {
   Result<LastSpec> read() {
     const Json& root = document_.root;
     if (!root.is_object()) return document_.bad("", "a last file must hold an object, not " + shown(root));
-    if (auto s = known(root, "", {"lastwright_last", "note", "style", "bases", "targets", "rules", "landmarks",
-                                  "bottom_follows_style", "sound_sizes", "sound_widths"});
+    if (auto s = known(root, "",
+                       {"lastwright_last", "note", "style", "bases", "targets", "rules", "landmarks",
+                        "bottom_follows_style", "sound_sizes", "sound_widths"});
         !s) {
       return s.problem();
     }
@@ -37,7 +38,8 @@ class Reader {
       }
       spec_.bottom_follows_style = root["bottom_follows_style"].get<bool>();
     }
-    for (const auto& [key, value] : {std::pair{"sound_sizes", &spec_.sound_sizes}, {"sound_widths", &spec_.sound_widths}}) {
+    for (const auto& [key, value] :
+         {std::pair{"sound_sizes", &spec_.sound_sizes}, {"sound_widths", &spec_.sound_widths}}) {
       if (!root.contains(key)) continue;
       if (!root[key].is_number() || root[key].get<double>() < 0.0) {
         return document_.bad(pointer_to("", key), "must be a number of steps, not " + shown(root[key]));
@@ -51,12 +53,14 @@ class Reader {
   Status known(const Json& object, const std::string& at, const std::vector<std::string>& keys) const {
     for (const auto& [key, value] : object.items()) {
       if (std::find(keys.begin(), keys.end(), key) != keys.end()) continue;
-      return document_.bad(pointer_to(at, key), fmt::format("'{}' is not known here; known: {}", key, fmt::join(keys, ", ")));
+      return document_.bad(pointer_to(at, key),
+                           fmt::format("'{}' is not known here; known: {}", key, fmt::join(keys, ", ")));
     }
     return Done{};
   }
 
-  Status text(const Json& object, const std::string& at, const char* key, std::string& out, bool needed) const {
+  Status text(const Json& object, const std::string& at, const char* key, std::string& out,
+              bool needed) const {
     if (!object.contains(key)) {
       if (needed) return document_.bad(at, fmt::format("'{}' is missing", key));
       return Done{};
@@ -108,9 +112,9 @@ class Reader {
     const Json& all = root["rules"];
     if (!all.is_object()) return document_.bad("/rules", "must be an object");
     const std::array<std::pair<const char*, LastRule*>, 4> kinds{{{"heel height", &spec_.heel_height},
-                                                                   {"toe spring", &spec_.toe_spring},
-                                                                   {"toe thickness", &spec_.toe_thickness},
-                                                                   {"top plane", &spec_.top_plane}}};
+                                                                  {"toe spring", &spec_.toe_spring},
+                                                                  {"toe thickness", &spec_.toe_thickness},
+                                                                  {"top plane", &spec_.top_plane}}};
     std::vector<std::string> names;
     for (const auto& [name, rule] : kinds) names.emplace_back(name);
     if (auto s = known(all, "/rules", names); !s) return s;
@@ -119,7 +123,8 @@ class Reader {
       const std::string at = pointer_to("/rules", name);
       if (!all[name].is_object()) return document_.bad(at, "must be an object with per_size and per_width");
       if (auto s = known(all[name], at, {"per_size", "per_width"}); !s) return s;
-      for (const auto& [key, value] : {std::pair{"per_size", &rule->per_size}, {"per_width", &rule->per_width}}) {
+      for (const auto& [key, value] :
+           {std::pair{"per_size", &rule->per_size}, {"per_width", &rule->per_width}}) {
         if (!all[name].contains(key)) continue;
         const Result<Quantity> q = quantity_at(document_, pointer_to(at, key));
         if (!q) return q.problem();
@@ -140,9 +145,11 @@ class Reader {
       }
       if (!value.is_object() || !value.contains("face") || !value.contains("u") || !value.contains("v") ||
           !value["face"].is_number_integer() || !value["u"].is_number() || !value["v"].is_number()) {
-        return document_.bad(at, "must be a share of the length or {\"face\", \"u\", \"v\"}, not " + shown(value));
+        return document_.bad(
+            at, "must be a share of the length or {\"face\", \"u\", \"v\"}, not " + shown(value));
       }
-      spec_.landmarks[name] = SpotOnFace{value["face"].get<int>(), value["u"].get<double>(), value["v"].get<double>()};
+      spec_.landmarks[name] =
+          SpotOnFace{value["face"].get<int>(), value["u"].get<double>(), value["v"].get<double>()};
     }
     return Done{};
   }

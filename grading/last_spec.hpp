@@ -1,11 +1,11 @@
-// How the last of a style is graded, as its file states it: which last, which measures drive, the own rules of heel
-// height, toe spring, toe thickness and top plane.
+// How the last of a style is graded, as its file states it: which last, which measures drive, the own rules
+// of heel height, toe spring, toe thickness and top plane.
 //
 //   {"lastwright_last": 1, "style": "style.json",
 //    "bases": [{"file": "last.step", "size": "8", "width": "F"}],
 //    "targets": ["ball girth", "waist girth", "instep girth", "tread", "seat"],
-//    "rules": {"heel height": {"per_size": "0.3 mm", "per_width": 0}, "toe spring": {}, "toe thickness": {}, "top plane": {}},
-//    "landmarks": {"instep top": 0.545, "waist bottom": {"face": 3, "u": 0.2, "v": 0.7}},
+//    "rules": {"heel height": {"per_size": "0.3 mm", "per_width": 0}, "toe spring": {}, "toe thickness": {},
+//    "top plane": {}}, "landmarks": {"instep top": 0.545, "waist bottom": {"face": 3, "u": 0.2, "v": 0.7}},
 //    "bottom_follows_style": true, "sound_sizes": 4, "sound_widths": 3}
 #pragma once
 
@@ -22,8 +22,8 @@
 namespace lastwright {
 
 struct LastBase {
-  std::string file;   // STEP, relative to the file that names it
-  std::string size;   // labels
+  std::string file;  // STEP, relative to the file that names it
+  std::string size;  // labels
   std::string width;
   std::optional<double> heel_height;  // mm: stands the last by it instead of by the file's axes
 };
@@ -51,8 +51,9 @@ struct LastSpec {
   LastRule toe_thickness;
   LastRule top_plane;
   std::map<std::string, LandmarkChoice> landmarks;
-  bool bottom_follows_style = false;  // the bottom's width at waist and instep takes the shares of the bottom forme
-  double sound_sizes = 4.0;           // beyond this many steps from its base a last is flagged
+  bool bottom_follows_style =
+      false;                 // the bottom's width at waist and instep takes the shares of the bottom forme
+  double sound_sizes = 4.0;  // beyond this many steps from its base a last is flagged
   double sound_widths = 3.0;
 };
 

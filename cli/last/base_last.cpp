@@ -11,30 +11,40 @@ namespace {
 
 Result<LandmarkShares> shares_of(const std::map<std::string, LandmarkChoice>& choices) {
   LandmarkShares shares;
-  const std::map<std::string, double*> known{
-      {"seat outside", &shares.seat},           {"seat inside", &shares.seat},
-      {"tread outside", &shares.outside_tread}, {"tread inside", &shares.inside_tread},
-      {"waist bottom", &shares.waist},          {"instep bottom", &shares.instep_bottom},
-      {"instep top", &shares.instep_top},       {"ankle top", &shares.ankle},
-      {"toe top", &shares.toe}};
+  const std::map<std::string, double*> known{{"seat outside", &shares.seat},
+                                             {"seat inside", &shares.seat},
+                                             {"tread outside", &shares.outside_tread},
+                                             {"tread inside", &shares.inside_tread},
+                                             {"waist bottom", &shares.waist},
+                                             {"instep bottom", &shares.instep_bottom},
+                                             {"instep top", &shares.instep_top},
+                                             {"ankle top", &shares.ankle},
+                                             {"toe top", &shares.toe}};
   for (const auto& [name, choice] : choices) {
     const double* share = std::get_if<double>(&choice);
     if (!share) continue;
     const auto it = known.find(name);
     if (it == known.end()) {
-      return Problem{Trouble::kBadValue, fmt::format("the landmark '{}' cannot be moved by a share of the length", name),
-                     {}, {}, {}};
+      return Problem{Trouble::kBadValue,
+                     fmt::format("the landmark '{}' cannot be moved by a share of the length", name),
+                     {},
+                     {},
+                     {}};
     }
     if (!(*share > 0.0 && *share < 1.0)) {
-      return Problem{Trouble::kBadValue, fmt::format("the share of the landmark '{}' must lie between 0 and 1", name),
-                     {}, *share, {}};
+      return Problem{Trouble::kBadValue,
+                     fmt::format("the share of the landmark '{}' must lie between 0 and 1", name),
+                     {},
+                     *share,
+                     {}};
     }
     *it->second = *share;
   }
   return shares;
 }
 
-Status place_by_hand(Landmarks& landmarks, const Body& body, const std::map<std::string, LandmarkChoice>& choices) {
+Status place_by_hand(Landmarks& landmarks, const Body& body,
+                     const std::map<std::string, LandmarkChoice>& choices) {
   for (const auto& [name, choice] : choices) {
     const SpotOnFace* spot = std::get_if<SpotOnFace>(&choice);
     if (!spot) continue;
@@ -42,8 +52,11 @@ Status place_by_hand(Landmarks& landmarks, const Body& body, const std::map<std:
       return Problem{Trouble::kBadValue, fmt::format("no landmark is named '{}'", name), {}, {}, {}};
     }
     if (spot->face < 0 || spot->face >= static_cast<int>(body.faces.size())) {
-      return Problem{Trouble::kBadValue, fmt::format("the landmark '{}' lies on a face the last does not have", name), {},
-                     static_cast<double>(spot->face), static_cast<double>(body.faces.size()) - 1.0};
+      return Problem{Trouble::kBadValue,
+                     fmt::format("the landmark '{}' lies on a face the last does not have", name),
+                     {},
+                     static_cast<double>(spot->face),
+                     static_cast<double>(body.faces.size()) - 1.0};
     }
     landmarks[name] = {spot->face, spot->u, spot->v};
   }

@@ -1,4 +1,5 @@
-// A base last, ready to be measured and graded: read, standing, with landmarks, lines and the frame of its map.
+// A base last, ready to be measured and graded: read, standing, with landmarks, lines and the frame of its
+// map.
 #pragma once
 
 #include <string>
@@ -24,7 +25,8 @@ struct BaseLast {
   SizeWidth at;
 };
 
-inline constexpr double kMeasuringMesh = 0.8;  // mm: the mesh only seeds exact sections (geometry/last/section.hpp)
+inline constexpr double kMeasuringMesh =
+    0.8;  // mm: the mesh only seeds exact sections (geometry/last/section.hpp)
 
 // `heel_height`: see StandOptions. `choices`: landmarks moved by hand.
 Result<BaseLast> make_base_last(const KernelShape& shape, std::optional<double> heel_height,

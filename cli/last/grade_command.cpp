@@ -26,7 +26,8 @@ Status write_into(const std::string& folder, bool force, const std::vector<Named
   namespace fs = std::filesystem;
   std::error_code error;
   if (fs::exists(folder, error) && !force) {
-    return Problem{Trouble::kWouldReplace, "the folder exists; --force replaces the files in it", {}, {}, {}}.in_file(folder);
+    return Problem{Trouble::kWouldReplace, "the folder exists; --force replaces the files in it", {}, {}, {}}
+        .in_file(folder);
   }
   fs::create_directories(folder, error);
   for (const NamedBytes& file : files) {
@@ -37,7 +38,9 @@ Status write_into(const std::string& folder, bool force, const std::vector<Named
       std::ofstream stream(half, std::ios::binary);
       stream.write(file.bytes.data(), static_cast<std::streamsize>(file.bytes.size()));
       stream.close();
-      if (!stream) return Problem{Trouble::kFileSystem, "the file cannot be written", {}, {}, {}}.in_file(target.string());
+      if (!stream)
+        return Problem{Trouble::kFileSystem, "the file cannot be written", {}, {}, {}}.in_file(
+            target.string());
     }
     fs::rename(half, target, error);
     if (error) return Problem{Trouble::kFileSystem, error.message(), {}, {}, {}}.in_file(target.string());
@@ -51,7 +54,8 @@ ExitCode run_grade(const GradeOptions& options) {
   if (!set) return report(set.problem());
   const Result<std::vector<NamedBytes>> files = grade_last_set(*set, options.set);
   if (!files) return report(files.problem());
-  if (Status written = write_into(options.out, options.force, *files); !written) return report(written.problem());
+  if (Status written = write_into(options.out, options.force, *files); !written)
+    return report(written.problem());
   print_summary(*set, options.out);
   const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
   fmt::print("{} lasts in {:.1f} s\n", set->results.size(), took.count());
@@ -72,8 +76,10 @@ void add_grade(CLI::App& app, Action& action) {
       ->check(CLI::Range(1e-4, 0.05))
       ->capture_default_str();
   command->add_flag("--stl", options->set.stl, "also write an STL mesh of each last");
-  command->add_flag("--reread", options->set.reread, "read each STEP file back with the solid kernel and measure it again");
-  command->add_flag("--keep-going", options->set.keep_going, "grade what can be graded; list what the gates refuse");
+  command->add_flag("--reread", options->set.reread,
+                    "read each STEP file back with the solid kernel and measure it again");
+  command->add_flag("--keep-going", options->set.keep_going,
+                    "grade what can be graded; list what the gates refuse");
   command->add_flag("--force", options->force, "replace files of an earlier run");
   command->callback([options, &action] { action = [options] { return run_grade(*options); }; });
 }

@@ -32,8 +32,8 @@ double change(const LastRule& rule, const LastJob& job) {
 }
 
 // What the bottom forme's line for a girth takes, by the style: millimetres of change between two cells.
-std::optional<double> bottom_share(const StyleSpec& style, const MeasureTable& table, const std::string& girth,
-                                   const SizeWidth& from, const SizeWidth& to) {
+std::optional<double> bottom_share(const StyleSpec& style, const MeasureTable& table,
+                                   const std::string& girth, const SizeWidth& from, const SizeWidth& to) {
   for (const GirthSpec& spec : style.girths) {
     if (spec.measure != girth) continue;
     for (const GirthPart& part : spec.parts) {
@@ -84,7 +84,9 @@ Result<LastJob> plan_job(const std::vector<BaseLast>& bases, const LastSpec& spe
     return table.value(*i, at);
   };
   const std::optional<double> stick = asked("stick length");
-  if (!stick) return Problem{Trouble::kBadValue, "the style has no measure 'stick length' to stretch the last by", {}, {}, {}};
+  if (!stick)
+    return Problem{
+        Trouble::kBadValue, "the style has no measure 'stick length' to stretch the last by", {}, {}, {}};
   job.prior = identity_map(base.frame);
   job.prior.stretch = *stick / base.standing.length;
   job.prior.heel_lift = change(spec.heel_height, job);
@@ -109,23 +111,33 @@ Result<LastJob> plan_job(const std::vector<BaseLast>& bases, const LastSpec& spe
 
   const auto drive = [&](const std::string& measure, double value) -> Status {
     const MeasureDefinition* d = definition_of(base, measure);
-    if (!d) return Problem{Trouble::kBadValue, fmt::format("no measure of the last is named '{}'", measure), {}, {}, {}};
+    if (!d)
+      return Problem{
+          Trouble::kBadValue, fmt::format("no measure of the last is named '{}'", measure), {}, {}, {}};
     if (d->method != Method::kPlaneHull && d->method != Method::kDistance) {
-      return Problem{Trouble::kBadValue, fmt::format("'{}' has a rule of its own and cannot be a target", measure), {}, {}, {}};
+      return Problem{Trouble::kBadValue,
+                     fmt::format("'{}' has a rule of its own and cannot be a target", measure),
+                     {},
+                     {},
+                     {}};
     }
     job.targets.push_back({*d, value});
     return Done{};
   };
   for (const std::string& measure : spec.targets) {
     const std::optional<double> value = asked(measure);
-    if (!value) return Problem{Trouble::kBadValue, fmt::format("the style has no measure '{}' for the last", measure), {}, {}, {}};
+    if (!value)
+      return Problem{
+          Trouble::kBadValue, fmt::format("the style has no measure '{}' for the last", measure), {}, {}, {}};
     if (Status s = drive(measure, *value); !s) return s.problem();
   }
-  if (Status s = drive("toe thickness", base_value(base, "toe thickness") + change(spec.toe_thickness, job)); !s) {
+  if (Status s = drive("toe thickness", base_value(base, "toe thickness") + change(spec.toe_thickness, job));
+      !s) {
     return s.problem();
   }
   if (spec.bottom_follows_style) {
-    for (const auto& [width, girth_name] : {std::pair{"waist width", "waist girth"}, {"instep width", "instep girth"}}) {
+    for (const auto& [width, girth_name] :
+         {std::pair{"waist width", "waist girth"}, {"instep width", "instep girth"}}) {
       const std::optional<double> share = bottom_share(style, table, girth_name, base.at, at);
       if (!share) continue;
       if (Status s = drive(width, base_value(base, width) + *share); !s) return s.problem();
@@ -141,7 +153,8 @@ Result<Fit> solve_job(const BaseLast& base, const LastJob& job) {
 }
 
 Result<BodyPlan> plan_body(const BaseLast& base, const std::vector<const LastJob*>& jobs, double refit) {
-  // The corners of the run in sizes and widths bound what lies between: fields move almost linearly with the steps.
+  // The corners of the run in sizes and widths bound what lies between: fields move almost linearly with the
+  // steps.
   std::vector<const LastJob*> corners;
   for (const auto& [ds, dw] : {std::pair{-1.0, -1.0}, {-1.0, 1.0}, {1.0, -1.0}, {1.0, 1.0}}) {
     const auto further = [&](const LastJob* a, const LastJob* b) {
@@ -158,8 +171,8 @@ Result<BodyPlan> plan_body(const BaseLast& base, const std::vector<const LastJob
   return BodyPlan(base.body, maps, refit);
 }
 
-Result<GradedLast> grade_last(const BaseLast& base, const BodyPlan& plan, const LastJob& job, const MeasureTable& table,
-                              const LastRunOptions& options) {
+Result<GradedLast> grade_last(const BaseLast& base, const BodyPlan& plan, const LastJob& job,
+                              const MeasureTable& table, const LastRunOptions& options) {
   const Result<Fit> fit = solve_job(base, job);
   if (!fit) return fit.problem();
   GradedLast last;
@@ -169,9 +182,14 @@ Result<GradedLast> grade_last(const BaseLast& base, const BodyPlan& plan, const 
   last.soundness = judge(fit->map, job.prior, base.body, base.lines, options.sound);
   if (!last.soundness.failures.empty()) return at_cell(last.soundness.failures.front(), job.at);
   last.body = plan.image(fit->map, last.refit_error);
-  // The knots were chosen on the corners of the run; twice the tolerance is the most that may slip between them.
+  // The knots were chosen on the corners of the run; twice the tolerance is the most that may slip between
+  // them.
   if (!(last.refit_error <= 2.0 * options.refit)) {
-    return at_cell({Trouble::kGeometry, "the refitted last leaves the exact one", {}, last.refit_error, 2.0 * options.refit},
+    return at_cell({Trouble::kGeometry,
+                    "the refitted last leaves the exact one",
+                    {},
+                    last.refit_error,
+                    2.0 * options.refit},
                    job.at);
   }
   const Form form = make_form(last.body);
@@ -190,8 +208,11 @@ Result<GradedLast> grade_last(const BaseLast& base, const BodyPlan& plan, const 
     const double miss = std::abs(m->value - target.value);
     if (!(miss <= last.worst_target)) last.worst_target = miss;
     if (!(miss <= options.girth_limit)) {
-      return at_cell({Trouble::kCheck, fmt::format("{} of the written last misses its target", target.definition.measure), {},
-                      miss, options.girth_limit},
+      return at_cell({Trouble::kCheck,
+                      fmt::format("{} of the written last misses its target", target.definition.measure),
+                      {},
+                      miss,
+                      options.girth_limit},
                      job.at);
     }
   }

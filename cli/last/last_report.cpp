@@ -10,7 +10,8 @@ namespace lastwright {
 namespace {
 
 // Change of what the lines of a girth's parts carry, from one cell to another; bottom or not.
-double carried(const StyleTables& tables, const GirthSpec& girth, bool bottom, const SizeWidth& from, const SizeWidth& to) {
+double carried(const StyleTables& tables, const GirthSpec& girth, bool bottom, const SizeWidth& from,
+               const SizeWidth& to) {
   double sum = 0.0;
   for (const GirthPart& part : girth.parts) {
     if ((part.forme == "bottom") != bottom) continue;
@@ -22,7 +23,9 @@ double carried(const StyleTables& tables, const GirthSpec& girth, bool bottom, c
         if (!line || line->name != part.line) continue;
         for (const auto& [measure, share] : line->carries) {
           const std::optional<std::size_t> i = tables.table.index(measure);
-          if (i) sum += part.times.value() * share.value() * (tables.table.value(*i, to) - tables.table.value(*i, from));
+          if (i)
+            sum += part.times.value() * share.value() *
+                   (tables.table.value(*i, to) - tables.table.value(*i, from));
         }
       }
     }
@@ -40,16 +43,19 @@ std::size_t find(const BaseLast& base, const std::string& measure) {
 }  // namespace
 
 std::string measures_csv(const LastSet& set) {
-  std::string out = "size,width,measure,definition,mm,asked_mm,difference_mm,skin_mm,bottom_mm,driven,beyond_base\n";
+  std::string out =
+      "size,width,measure,definition,mm,asked_mm,difference_mm,skin_mm,bottom_mm,driven,beyond_base\n";
   for (const LastResult& r : set.results) {
     const BaseLast& base = set.bases[r.base];
     for (std::size_t i = 0; i < r.values.size(); ++i) {
       const std::string& measure = base.definitions[i].measure;
-      const bool driven = measure == "stick length" || std::find(set.spec.targets.begin(), set.spec.targets.end(),
-                                                                 measure) != set.spec.targets.end();
+      const bool driven =
+          measure == "stick length" ||
+          std::find(set.spec.targets.begin(), set.spec.targets.end(), measure) != set.spec.targets.end();
       const bool has = std::isfinite(r.asked[i]);
-      out += fmt::format("{},{},{},{},{:.4f},{},{},{:.4f},{:.4f},{},{}\n", r.at.size.label, r.at.width.label, measure,
-                         r.values[i].definition, r.values[i].value, has ? fmt::format("{:.4f}", r.asked[i]) : "",
+      out += fmt::format("{},{},{},{},{:.4f},{},{},{:.4f},{:.4f},{},{}\n", r.at.size.label, r.at.width.label,
+                         measure, r.values[i].definition, r.values[i].value,
+                         has ? fmt::format("{:.4f}", r.asked[i]) : "",
                          has ? fmt::format("{:.4f}", r.values[i].value - r.asked[i]) : "", r.values[i].skin,
                          r.values[i].bottom, driven ? "yes" : "no", r.beyond ? "yes" : "no");
     }
@@ -59,7 +65,8 @@ std::string measures_csv(const LastSet& set) {
 
 std::string ties_csv(const LastSet& set) {
   std::string out =
-      "size,width,girth,last_upper_change_mm,formes_upper_change_mm,upper_difference_mm,last_bottom_change_mm,"
+      "size,width,girth,last_upper_change_mm,formes_upper_change_mm,upper_difference_mm,last_bottom_change_"
+      "mm,"
       "formes_bottom_change_mm,bottom_difference_mm\n";
   for (const LastResult& r : set.results) {
     const BaseLast& base = set.bases[r.base];
@@ -70,9 +77,9 @@ std::string ties_csv(const LastSet& set) {
       const double upper = r.values[i].skin - base.values[i].skin - bottom;
       const double bottom_asked = carried(set.tables, girth, true, base.at, r.at);
       const double upper_asked = carried(set.tables, girth, false, base.at, r.at);
-      out += fmt::format("{},{},{},{:.4f},{:.4f},{:.4f},{:.4f},{:.4f},{:.4f}\n", r.at.size.label, r.at.width.label,
-                         girth.measure, upper, upper_asked, upper - upper_asked, bottom, bottom_asked,
-                         bottom - bottom_asked);
+      out += fmt::format("{},{},{},{:.4f},{:.4f},{:.4f},{:.4f},{:.4f},{:.4f}\n", r.at.size.label,
+                         r.at.width.label, girth.measure, upper, upper_asked, upper - upper_asked, bottom,
+                         bottom_asked, bottom - bottom_asked);
     }
   }
   return out;
@@ -85,8 +92,10 @@ void print_summary(const LastSet& set, const std::string& folder) {
     fmt::print("base {} {}: a {} last, stick {:.2f} mm\n", base.at.size.label, base.at.width.label,
                base.standing.side == Side::kLeft ? "left" : "right", base.standing.length);
   }
+  for (const Problem& p : set.failures) fmt::print("refused: {}\n", to_text(p));
   if (set.results.empty()) return;
-  fmt::print("\n{:<14} {:>9} {:>9} {:>10}   per size  per width   {}\n", "measure", "base last", "table", "worst off", "definition");
+  fmt::print("\n{:<14} {:>9} {:>9} {:>10}   per size  per width   {}\n", "measure", "base last", "table",
+             "worst off", "definition");
   const BaseLast& first = set.bases.front();
   for (std::size_t i = 0; i < first.definitions.size(); ++i) {
     double worst = 0.0;
@@ -107,15 +116,18 @@ void print_summary(const LastSet& set, const std::string& folder) {
     }
     const std::optional<std::size_t> row = set.tables.table.index(first.definitions[i].measure);
     const auto step = [&](const LastResult* to) {
-      return home && to ? fmt::format("{:>8.3f}", to->values[i].value - home->values[i].value) : std::string("        ");
+      return home && to ? fmt::format("{:>8.3f}", to->values[i].value - home->values[i].value)
+                        : std::string("        ");
     };
     const std::string asked = any && row ? fmt::format("{:.3f}", set.tables.table.value(*row, base_at)) : "";
-    fmt::print("{:<14} {:>9.3f} {:>9} {:>10}   {}   {}   {}\n", first.definitions[i].measure, first.values[i].value, asked,
-               any ? fmt::format("{:.4f}", worst) : "", step(size_up), step(width_up), first.values[i].definition);
+    fmt::print("{:<14} {:>9.3f} {:>9} {:>10}   {}   {}   {}\n", first.definitions[i].measure,
+               first.values[i].value, asked, any ? fmt::format("{:.4f}", worst) : "", step(size_up),
+               step(width_up), first.values[i].definition);
   }
   double target = 0.0;
   double refit = 0.0;
   double factor = 1e9;
+  double added = 0.0;
   double low = 1e9;
   double high = 0.0;
   double reread = -1.0;
@@ -125,20 +137,27 @@ void print_summary(const LastSet& set, const std::string& folder) {
     target = std::max(target, r.worst_target);
     refit = std::max(refit, r.refit_error);
     factor = std::min(factor, r.soundness.least_factor);
+    added = std::max(added, r.soundness.added_curvature);
     low = std::min(low, r.soundness.lowest_field);
     high = std::max(high, r.soundness.highest_field);
     reread = std::max(reread, r.reread_worst);
     beyond += r.beyond;
     steps = std::max(steps, r.steps);
   }
-  fmt::print("\nworst target on the written form {:.4f} mm, refit {:.4f} mm, at most {} solver steps\n", target, refit, steps);
-  if (reread >= 0.0) fmt::print("worst target on the files read back by the kernel {:.4f} mm; all valid and closed\n", reread);
-  fmt::print("least width or height factor {:.3f}, fields {:.3f} to {:.3f} of the proportional grade\n", factor, low, high);
+  fmt::print("\nworst target on the written form {:.4f} mm, refit {:.4f} mm, at most {} solver steps\n",
+             target, refit, steps);
+  if (reread >= 0.0)
+    fmt::print("worst target on the files read back by the kernel {:.4f} mm; all valid and closed\n", reread);
+  fmt::print(
+      "least width or height factor {:.3f}, fields {:.3f} to {:.3f} of the proportional grade, "
+      "curvature added at most {:.5f} per mm\n",
+      factor, low, high, added);
   if (beyond > 0) {
-    fmt::print("{} lasts lie beyond {} sizes or {} widths from their base: have a last maker look at them, or add a base\n",
-               beyond, set.spec.sound_sizes, set.spec.sound_widths);
+    fmt::print(
+        "{} lasts lie beyond {} sizes or {} widths from their base: have a last maker look at them, or add a "
+        "base\n",
+        beyond, set.spec.sound_sizes, set.spec.sound_widths);
   }
-  for (const Problem& p : set.failures) fmt::print("refused: {}\n", to_text(p));
   fmt::print("written: {}\n", folder);
 }
 

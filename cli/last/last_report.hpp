@@ -15,7 +15,8 @@ std::string ties_csv(const LastSet& set);
 
 // Side view, plan and girth sections of one last, as SVG groups in the frame of the nest's picture.
 std::string nest_lines(const BaseLast& base, const GradedLast& last, bool base_size);
-// The picture: all lasts of the base width over each other, and all widths of the base size. Physical millimetres.
+// The picture: all lasts of the base width over each other, and all widths of the base size. Physical
+// millimetres.
 std::string nest_svg(const LastSet& set);
 
 void print_summary(const LastSet& set, const std::string& folder);

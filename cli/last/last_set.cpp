@@ -15,7 +15,8 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kStlMesh = 0.03;  // mm: a coarser mesh reads a girth low by more than a tenth of the tolerance
+constexpr double kStlMesh =
+    0.03;  // mm: a coarser mesh reads a girth low by more than a tenth of the tolerance
 
 Result<PlainMesh> stl_mesh(const KernelShape& shape, const Motion& motion) {
   Result<Body> fine = to_body(shape, kStlMesh);
@@ -45,14 +46,19 @@ Result<double> read_back(const BaseLast& base, const LastJob& job, const std::st
     if (!m) return m.problem();
     worst = std::max(worst, std::abs(m->value - target.value));
     if (!(worst <= limit)) {
-      return Problem{Trouble::kCheck, fmt::format("{} of the last read back misses its target", target.definition.measure),
-                     {}, worst, limit};
+      return Problem{Trouble::kCheck,
+                     fmt::format("{} of the last read back misses its target", target.definition.measure),
+                     {},
+                     worst,
+                     limit};
     }
   }
   return worst;
 }
 
-std::string name_of(const SizeWidth& at) { return fmt::format("{} {}", at.size.label, at.width.label); }
+std::string name_of(const SizeWidth& at) {
+  return fmt::format("{} {}", at.size.label, at.width.label);
+}
 
 }  // namespace
 
@@ -125,10 +131,20 @@ Result<std::vector<NamedBytes>> grade_last_set(LastSet& set, const LastSetOption
       if (options.keep_going) return Done{};
       return last.problem();
     }
-    const Result<std::string> step = write_step(last->body, {fmt::format("last {}", name_of(job.at)), "graded last"});
+    const Result<std::string> step =
+        write_step(last->body, {fmt::format("last {}", name_of(job.at)), "graded last"});
     if (!step) return step.problem();
-    LastResult result{job.at, job.base, job.beyond, last->values, last->asked, last->worst_target, last->refit_error,
-                      -1.0,   last->steps, last->soundness, {}};
+    LastResult result{job.at,
+                      job.base,
+                      job.beyond,
+                      last->values,
+                      last->asked,
+                      last->worst_target,
+                      last->refit_error,
+                      -1.0,
+                      last->steps,
+                      last->soundness,
+                      {}};
     if (options.reread) {
       const Result<double> worst = read_back(base, job, *step, options.run.girth_limit);
       if (!worst) return worst.problem().in("width", job.at.width.label).in("size", job.at.size.label);

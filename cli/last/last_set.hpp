@@ -15,9 +15,9 @@ struct NamedBytes {
 };
 
 struct LastSetOptions {
-  unsigned threads = 0;     // 0: one per core; the files are the same for any number
+  unsigned threads = 0;  // 0: one per core; the files are the same for any number
   bool stl = false;
-  bool reread = false;      // every STEP file through the kernel again: valid, closed, girths within the limit
+  bool reread = false;  // every STEP file through the kernel again: valid, closed, girths within the limit
   bool keep_going = false;  // lasts that a gate refuses are listed instead of ending the run
   LastRunOptions run;
 };
@@ -34,7 +34,7 @@ struct LastResult {
   double reread_worst = -1.0;  // largest miss of a target on the file read back; negative: not read back
   int steps = 0;
   Soundness soundness;
-  std::string nest;            // its lines in the picture of the nest
+  std::string nest;  // its lines in the picture of the nest
 };
 
 struct LastSet {
@@ -44,7 +44,7 @@ struct LastSet {
   std::vector<BaseLast> bases;
   std::vector<PlainMesh> stl_meshes;  // of the bases, when asked for
   std::vector<LastJob> jobs;
-  std::vector<LastResult> results;    // in the order of the jobs, refused ones left out
+  std::vector<LastResult> results;  // in the order of the jobs, refused ones left out
   std::vector<Problem> failures;
 };
 

@@ -45,17 +45,18 @@ ExitCode run_measure(const MeasureOptions& options) {
 
   fmt::print("{}: a {} last{}, {} faces, {:.0f} cm3, {}\n", options.file,
              base->standing.side == Side::kLeft ? "left" : "right",
-             base->standing.side_doubt > 0.5 ? " (in doubt)" : "", base->body.faces.size(), opinion->volume / 1000.0,
-             opinion->valid ? "valid" : "NOT valid by the kernel's check");
+             base->standing.side_doubt > 0.5 ? " (in doubt)" : "", base->body.faces.size(),
+             opinion->volume / 1000.0, opinion->valid ? "valid" : "NOT valid by the kernel's check");
   for (const std::string& note : base->body.notes) fmt::print("note: {}\n", note);
   if (options.by == "plane-hull" || options.by == "all") print_values(*base, base->definitions);
   if (options.by == "tilt" || options.by == "all") print_values(*base, tilt_definitions());
   if (options.by == "string" || options.by == "all") print_values(*base, string_definitions());
-  fmt::print("\n{:<16} {:>4} {:>11} {:>11}   {:>9} {:>9} {:>9}\n", "landmark", "face", "u", "v", "x", "y", "z");
+  fmt::print("\n{:<16} {:>4} {:>11} {:>11}   {:>9} {:>9} {:>9}\n", "landmark", "face", "u", "v", "x", "y",
+             "z");
   for (const auto& [name, spot] : base->landmarks) {
     const Vec3 p = base->body.at(spot).p;
-    fmt::print("{:<16} {:>4} {:>11.6f} {:>11.6f}   {:>9.3f} {:>9.3f} {:>9.3f}\n", name, spot.face, spot.u, spot.v, p.x,
-               p.y, p.z);
+    fmt::print("{:<16} {:>4} {:>11.6f} {:>11.6f}   {:>9.3f} {:>9.3f} {:>9.3f}\n", name, spot.face, spot.u,
+               spot.v, p.x, p.y, p.z);
   }
   return ExitCode::kOk;
 }
@@ -69,7 +70,8 @@ ExitCode report(const Problem& problem) {
 
 void add_measure(CLI::App& app, Action& action) {
   const auto options = std::make_shared<MeasureOptions>();
-  CLI::App* command = app.add_subcommand("measure", "Prints the measures of a last (STEP) with their definitions");
+  CLI::App* command =
+      app.add_subcommand("measure", "Prints the measures of a last (STEP) with their definitions");
   command->add_option("last", options->file, "STEP file of one closed solid")->required();
   command->add_option("--by", options->by, "which definitions")
       ->check(CLI::IsMember({"plane-hull", "tilt", "string", "all"}))

@@ -13,8 +13,8 @@ namespace {
 constexpr double kWide = 720.0;
 constexpr double kHigh = 420.0;
 constexpr double kMargin = 20.0;
-constexpr double kGround = 150.0;   // paper y of the ground in the side view
-constexpr double kMiddle = 260.0;   // paper y of the axis in the plan
+constexpr double kGround = 150.0;  // paper y of the ground in the side view
+constexpr double kMiddle = 260.0;  // paper y of the axis in the plan
 
 std::string path_of(const Section& section, double dx, double dy, Vec3 right, Vec3 up, Vec3 origin) {
   std::string d;
@@ -36,7 +36,8 @@ std::string curve_path(const Body& body, bool plan) {
     if (e.kink < 0.4) continue;
     for (int i = 0; i <= 80; ++i) {
       const Vec3 p = e.curve.point(e.from + (e.to - e.from) * i / 80.0);
-      d += fmt::format("{}{:.2f} {:.2f}", i == 0 ? 'M' : 'L', kMargin + p.x, plan ? kMiddle - p.y : kGround - p.z);
+      d += fmt::format("{}{:.2f} {:.2f}", i == 0 ? 'M' : 'L', kMargin + p.x,
+                       plan ? kMiddle - p.y : kGround - p.z);
     }
   }
   return d;
@@ -48,7 +49,8 @@ std::string nest_lines(const BaseLast& base, const GradedLast& last, bool of_wid
   const Form form = make_form(last.body);
   const SectionOptions coarse{0.05, 8};
   std::string d;
-  d += path_of(cut_section(form, plane_through({0, 0, 0}, {0, 1, 0}), coarse), kMargin, kGround, {1, 0, 0}, {0, 0, 1}, {});
+  d += path_of(cut_section(form, plane_through({0, 0, 0}, {0, 1, 0}), coarse), kMargin, kGround, {1, 0, 0},
+               {0, 0, 1}, {});
   d += curve_path(last.body, true);
   double slot = 0.0;
   std::string sections;
@@ -63,8 +65,8 @@ std::string nest_lines(const BaseLast& base, const GradedLast& last, bool of_wid
     Vec3 up = cross(m.plane->normal, right);
     if (up.z < 0.0) up = -up;
     const Vec3 foot{through.x, through.y, through.z};
-    d += path_of(cut_section(form, *m.plane, coarse), 400.0 + 110.0 * slot, of_widths ? 330.0 : kGround, right, up,
-                 definition.plane.through == "instep top" ? foot - 75.0 * up : foot);
+    d += path_of(cut_section(form, *m.plane, coarse), 400.0 + 110.0 * slot, of_widths ? 330.0 : kGround,
+                 right, up, definition.plane.through == "instep top" ? foot - 75.0 * up : foot);
     slot += 1.0;
   }
   return fmt::format("<path class=\"{}\" d=\"{}\"/>\n", of_widths ? "width" : "size", d);

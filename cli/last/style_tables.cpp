@@ -33,7 +33,8 @@ Result<StyleTables> load_style_tables(const std::string& file) {
   if (!table) return table.problem().in_file(file);
   Result<SizeRun> run = size_run(*read.style, *scale, *ladder);
   if (!run) return run.problem().in_file(file);
-  return StyleTables{std::move(*read.style), std::move(*scale), std::move(*ladder), std::move(*table), std::move(*run)};
+  return StyleTables{std::move(*read.style), std::move(*scale), std::move(*ladder), std::move(*table),
+                     std::move(*run)};
 }
 
 }  // namespace lastwright

@@ -71,8 +71,10 @@ Result<Landmarks> propose_landmarks(const Body& body, const Standing& standing,
                                              {"seat inside", shares.seat, false},
                                              {"tread outside", shares.outside_tread, true},
                                              {"tread inside", shares.inside_tread, false},
-        {"waist outside", shares.waist, true}, {"waist inside", shares.waist, false},
-        {"instep outside", shares.instep_bottom, true}, {"instep inside", shares.instep_bottom, false}}) {
+                                             {"waist outside", shares.waist, true},
+                                             {"waist inside", shares.waist, false},
+                                             {"instep outside", shares.instep_bottom, true},
+                                             {"instep inside", shares.instep_bottom, false}}) {
     if (const Status status = on_feather(name, share, outside); !status) return status.problem();
   }
 
@@ -102,7 +104,7 @@ Result<Landmarks> propose_landmarks(const Body& body, const Standing& standing,
         {"tread middle", tread.x, tread.y},
         {"waist bottom", shares.waist * length, middle(shares.waist)},
         {"instep bottom", shares.instep_bottom * length, middle(shares.instep_bottom)},
-                                   {"toe bottom", shares.toe * length, middle(shares.toe)}}) {
+        {"toe bottom", shares.toe * length, middle(shares.toe)}}) {
     if (const Status status = on_bottom(name, x, y); !status) return status.problem();
   }
 
@@ -117,8 +119,7 @@ Result<Landmarks> propose_landmarks(const Body& body, const Standing& standing,
     return Done{};
   };
   for (const auto& [name, share] :
-       {std::pair{"instep top", shares.instep_top}, {"ankle top", shares.ankle},
-                                    {"toe top", shares.toe}}) {
+       {std::pair{"instep top", shares.instep_top}, {"ankle top", shares.ankle}, {"toe top", shares.toe}}) {
     if (const Status status = on_ridge(name, share); !status) return status.problem();
   }
 

@@ -17,7 +17,7 @@ struct LandmarkShares {
   double instep_bottom = 0.49;
   double instep_top = 0.545;
   double ankle = 0.475;  // highest mark on the cone, under the top plane's front
-  double toe = 0.93;  // where the toe's thickness is taken
+  double toe = 0.93;     // where the toe's thickness is taken
 };
 
 // Proposes: heel point, toe point, heel feather, toe feather, heel top, seat outside, seat inside, seat

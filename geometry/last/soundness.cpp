@@ -13,6 +13,7 @@ namespace lastwright {
 namespace {
 
 constexpr int kStations = 60;
+constexpr double kHalfWidth = 0.17;  // of the length: a last at its widest
 
 void judge_factors(const AxisMap& map, const Body& body, const SoundnessLimits& limits, Soundness& s) {
   s.least_factor = 1e300;
@@ -26,12 +27,13 @@ void judge_factors(const AxisMap& map, const Body& body, const SoundnessLimits& 
     }
   }
   if (!(s.least_factor >= limits.least_factor)) {
-    s.failures.push_back({Trouble::kGrade,
-                          fmt::format("the last {} at {:.0f} % of its length",
-                                      s.least_factor > 0.0 ? "is squeezed too far" : "folds", 100.0 * s.least_factor_at),
-                          {},
-                          s.least_factor,
-                          limits.least_factor});
+    s.failures.push_back(
+        {Trouble::kGrade,
+         fmt::format("the last {} at {:.0f} % of its length",
+                     s.least_factor > 0.0 ? "is squeezed too far" : "folds", 100.0 * s.least_factor_at),
+         {},
+         s.least_factor,
+         limits.least_factor});
   }
 }
 
@@ -50,6 +52,14 @@ void judge_fields(const AxisMap& map, const AxisMap& prior, const SoundnessLimit
         s.lowest_field = ratio;
         s.lowest_at = share;
       }
+      // Curvature that the field adds to a line at half the width of a last.
+      constexpr double kStep = 5.0;
+      const double bend = ((*field)(x - kStep) - 2.0 * (*field)(x) + (*field)(x + kStep)) / (kStep * kStep);
+      const double added = std::abs(bend) * kHalfWidth * map.frame.length / (map.stretch * map.stretch);
+      if (!(added <= s.added_curvature)) {
+        s.added_curvature = added;
+        s.added_curvature_at = share;
+      }
       if (!(ratio <= s.highest_field)) {
         s.highest_field = ratio;
         s.highest_at = share;
@@ -57,14 +67,24 @@ void judge_fields(const AxisMap& map, const AxisMap& prior, const SoundnessLimit
     }
   }
   const auto report = [&](const char* what, double value, double limit, double at) {
-    s.failures.push_back({Trouble::kGrade,
-                          fmt::format("a width or height is {} against the proportional grade at {:.0f} % of the length",
-                                      what, 100.0 * at),
-                          {},
-                          value,
-                          limit});
+    s.failures.push_back(
+        {Trouble::kGrade,
+         fmt::format("a width or height is {} against the proportional grade at {:.0f} % of the length", what,
+                     100.0 * at),
+         {},
+         value,
+         limit});
   };
-  if (!(s.lowest_field >= limits.lowest_field)) report("too small", s.lowest_field, limits.lowest_field, s.lowest_at);
+  if (!(s.added_curvature <= limits.wave)) {
+    s.failures.push_back({Trouble::kGrade,
+                          fmt::format("the grade bends the last's lines at {:.0f} % of the length",
+                                      100.0 * s.added_curvature_at),
+                          {},
+                          s.added_curvature,
+                          limits.wave});
+  }
+  if (!(s.lowest_field >= limits.lowest_field))
+    report("too small", s.lowest_field, limits.lowest_field, s.lowest_at);
   if (!(s.highest_field <= limits.highest_field)) {
     report("too large", s.highest_field, limits.highest_field, s.highest_at);
   }
@@ -77,9 +97,7 @@ std::vector<LastLine> last_lines(const Body& body, const Standing& standing) {
   std::vector<LastLine> lines{{left_outside ? "featherline outside" : "featherline inside", true, {}},
                               {left_outside ? "featherline inside" : "featherline outside", true, {}},
                               {"bottom", false, {}},
-                              {"ridge", false, {}},
-                              {left_outside ? "upper outside" : "upper inside", true, {}},
-                              {left_outside ? "upper inside" : "upper outside", true, {}}};
+                              {"ridge", false, {}}};
   const std::vector<int> feather = feather_edges(body);
   const Form form = make_form(body);
   for (int i = 2; i < kStations - 1; ++i) {
@@ -91,8 +109,6 @@ std::vector<LastLine> last_lines(const Body& body, const Standing& standing) {
     }
     const Section section = cut_section(form, plane_through({x, 0, 0}, {1, 0, 0}));
     const SectionPoint* top = nullptr;
-    const SectionPoint* left = nullptr;
-    const SectionPoint* right = nullptr;
     bool under_top = false;
     for (const SectionStretch& s : section.stretches) {
       const FaceRole role = body.faces[static_cast<std::size_t>(s.face)].role;
@@ -101,14 +117,9 @@ std::vector<LastLine> last_lines(const Body& body, const Standing& standing) {
       for (std::size_t k : s.point) {
         const SectionPoint& p = section.points[k];
         if (!top || p.p.z > top->p.z) top = &p;
-        if (!left || p.p.y > left->p.y) left = &p;
-        if (!right || p.p.y < right->p.y) right = &p;
       }
     }
-    if (!top) continue;
-    if (!under_top) lines[3].points.push_back(top->p);
-    lines[4].points.push_back(left->p);
-    lines[5].points.push_back(right->p);
+    if (top && !under_top) lines[3].points.push_back(top->p);
   }
   return lines;
 }
@@ -132,8 +143,8 @@ int sign_changes(const std::vector<Vec3>& line, bool in_plan, double wave) {
   return changes;
 }
 
-Soundness judge(const AxisMap& map, const AxisMap& prior, const Body& body, const std::vector<LastLine>& lines,
-                const SoundnessLimits& limits) {
+Soundness judge(const AxisMap& map, const AxisMap& prior, const Body& body,
+                const std::vector<LastLine>& lines, const SoundnessLimits& limits) {
   Soundness s;
   judge_factors(map, body, limits, s);
   judge_fields(map, prior, limits, s);
@@ -149,8 +160,11 @@ Soundness judge(const AxisMap& map, const AxisMap& prior, const Body& body, cons
     s.waves_on += (s.waves_on.empty() ? "" : ", ") + line.name;
   }
   if (s.new_waves > 0) {
-    s.failures.push_back({Trouble::kGrade, fmt::format("the grade adds waves to the {}", s.waves_on), {},
-                          static_cast<double>(s.new_waves), 0.0});
+    s.failures.push_back({Trouble::kGrade,
+                          fmt::format("the grade adds waves to the {}", s.waves_on),
+                          {},
+                          static_cast<double>(s.new_waves),
+                          0.0});
   }
   return s;
 }

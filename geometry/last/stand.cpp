@@ -136,6 +136,33 @@ void set_heading(Body& body, Standing& s) {
   }
 }
 
+// A compass search from a spot: it climbs along the rims of a surface as well as inside. The height reached.
+double climb(const Body& body, Vec3 along, SurfaceSpot& here) {
+  const BSplineSurface& surface = body.faces[static_cast<std::size_t>(here.face)].surface;
+  double height = dot(along, surface.point(here.u, here.v));
+  double step_u = (surface.u.high() - surface.u.low()) / 64.0;
+  double step_v = (surface.v.high() - surface.v.low()) / 64.0;
+  for (int i = 0; i < 400 && step_u + step_v > 1e-9 * (surface.u.high() - surface.u.low()); ++i) {
+    bool climbed = false;
+    for (const auto& [du, dv] : {std::pair{1.0, 0.0}, {-1.0, 0.0}, {0.0, 1.0}, {0.0, -1.0}}) {
+      const double u = std::clamp(here.u + du * step_u, surface.u.low(), surface.u.high());
+      const double v = std::clamp(here.v + dv * step_v, surface.v.low(), surface.v.high());
+      const double h = dot(along, surface.point(u, v));
+      if (h > height) {
+        height = h;
+        here.u = u;
+        here.v = v;
+        climbed = true;
+      }
+    }
+    if (!climbed) {
+      step_u *= 0.5;
+      step_v *= 0.5;
+    }
+  }
+  return height;
+}
+
 void tell_side(const Body& body, Standing& s) {
   // The inside's tread lies further forward than the outside's.
   double left_y = -1e9;
@@ -161,38 +188,30 @@ void tell_side(const Body& body, Standing& s) {
 }  // namespace
 
 SurfaceSpot farthest(const Body& body, Vec3 along) {
-  const MeshNode* best = nullptr;
+  // The farthest node of each face: the summit may lie just across an edge from the farthest node of all.
+  std::vector<const MeshNode*> best(body.faces.size(), nullptr);
+  double top = -std::numeric_limits<double>::infinity();
   for (const MeshNode& n : body.mesh.nodes) {
-    if (!best || dot(along, n.point) > dot(along, best->point)) best = &n;
+    const MeshNode*& here = best[static_cast<std::size_t>(n.face)];
+    if (!here || dot(along, n.point) > dot(along, here->point)) here = &n;
+    top = std::max(top, dot(along, n.point));
   }
-  SurfaceSpot spot{best->face, best->u, best->v};
-  const BSplineSurface& surface = body.faces[static_cast<std::size_t>(best->face)].surface;
-  const double start = dot(along, best->point);
-  // A compass search: it climbs along the rims of a surface as well as inside.
-  SurfaceSpot here = spot;
-  double height = start;
-  double step_u = (surface.u.high() - surface.u.low()) / 64.0;
-  double step_v = (surface.v.high() - surface.v.low()) / 64.0;
-  for (int i = 0; i < 60; ++i) {
-    bool climbed = false;
-    for (const auto& [du, dv] : {std::pair{1.0, 0.0}, {-1.0, 0.0}, {0.0, 1.0}, {0.0, -1.0}}) {
-      const double u = std::clamp(here.u + du * step_u, surface.u.low(), surface.u.high());
-      const double v = std::clamp(here.v + dv * step_v, surface.v.low(), surface.v.high());
-      const double h = dot(along, surface.point(u, v));
-      if (h > height) {
-        height = h;
-        here.u = u;
-        here.v = v;
-        climbed = true;
-      }
-    }
-    if (!climbed) {
-      step_u *= 0.5;
-      step_v *= 0.5;
+  constexpr double kNear = 0.5;  // mm: farther below than this no summit can hide, given the mesh
+  SurfaceSpot summit;
+  double summit_height = -std::numeric_limits<double>::infinity();
+  for (const MeshNode* node : best) {
+    if (!node || dot(along, node->point) < top - kNear) continue;
+    SurfaceSpot here{node->face, node->u, node->v};
+    const double height = climb(body, along, here);
+    // Far above the mesh means that it climbed out of the trim: the node itself is then the better answer.
+    const bool inside = height - dot(along, node->point) < kNear;
+    const double reached = inside ? height : dot(along, node->point);
+    if (reached > summit_height) {
+      summit_height = reached;
+      summit = inside ? here : SurfaceSpot{node->face, node->u, node->v};
     }
   }
-  // Far above the mesh means that it climbed out of the trim: the node itself is then the better answer.
-  return height - start < 0.5 ? here : spot;
+  return summit;
 }
 
 Result<Standing> stand(Body& body, const StandOptions& options) {

@@ -25,7 +25,8 @@ class Joiner {
  public:
   explicit Joiner(double grid) : grid_(grid) {}
   std::uint32_t add(PlainMesh& mesh, Vec3 p) {
-    const std::array<std::int64_t, 3> key{std::llround(p.x / grid_), std::llround(p.y / grid_), std::llround(p.z / grid_)};
+    const std::array<std::int64_t, 3> key{std::llround(p.x / grid_), std::llround(p.y / grid_),
+                                          std::llround(p.z / grid_)};
     const auto [found, is_new] = known_.try_emplace(key, static_cast<std::uint32_t>(mesh.points.size()));
     if (is_new) mesh.points.push_back(p);
     return found->second;
@@ -50,7 +51,8 @@ void add_triangle(StlRead& read, Joiner& join, const std::array<Vec3, 3>& corner
 
 float float_at(std::string_view bytes, std::size_t at) {
   std::uint32_t word = 0;
-  for (std::size_t i = 0; i < 4; ++i) word |= static_cast<std::uint32_t>(static_cast<unsigned char>(bytes[at + i])) << (8 * i);
+  for (std::size_t i = 0; i < 4; ++i)
+    word |= static_cast<std::uint32_t>(static_cast<unsigned char>(bytes[at + i])) << (8 * i);
   return std::bit_cast<float>(word);
 }
 
@@ -61,7 +63,8 @@ Result<StlRead> read_binary(std::string_view bytes, double unit, std::size_t cou
     std::array<Vec3, 3> corners;
     for (std::size_t k = 0; k < 3; ++k) {
       const std::size_t at = 84 + 50 * i + 12 + 12 * k;
-      corners[k] = {unit * static_cast<double>(float_at(bytes, at)), unit * static_cast<double>(float_at(bytes, at + 4)),
+      corners[k] = {unit * static_cast<double>(float_at(bytes, at)),
+                    unit * static_cast<double>(float_at(bytes, at + 4)),
                     unit * static_cast<double>(float_at(bytes, at + 8))};
       if (!std::isfinite(norm(corners[k])) || norm(corners[k]) > 1e6) {
         return Problem{Trouble::kBadValue, "a corner of the STL file is not a place in reach", {}, {}, {}};
@@ -80,7 +83,8 @@ Result<StlRead> read_ascii(std::string_view bytes, double unit) {
   std::size_t at = 0;
   long line = 1;
   const auto skip = [&] {
-    while (at < bytes.size() && std::strchr(" \t\r\n", bytes[at]) != nullptr && bytes[at] != '\0') line += bytes[at++] == '\n';
+    while (at < bytes.size() && std::strchr(" \t\r\n", bytes[at]) != nullptr && bytes[at] != '\0')
+      line += bytes[at++] == '\n';
   };
   const auto word = [&] {
     skip();
@@ -104,14 +108,16 @@ Result<StlRead> read_ascii(std::string_view bytes, double unit) {
       const std::string_view digits = word();
       const char* begin = digits.data() + (!digits.empty() && digits.front() == '+' ? 1 : 0);
       const auto parsed = std::from_chars(begin, digits.data() + digits.size(), value);
-      if (parsed.ec != std::errc{} || parsed.ptr != digits.data() + digits.size() || !(std::abs(value) < 1e6)) {
+      if (parsed.ec != std::errc{} || parsed.ptr != digits.data() + digits.size() ||
+          !(std::abs(value) < 1e6)) {
         return bad("a vertex needs three numbers");
       }
     }
     corners[corner] = {unit * v[0], unit * v[1], unit * v[2]};
     if (++corner == 3) {
       corner = 0;
-      if (read.mesh.triangles.size() >= kMaxStlTriangles) return Problem{Trouble::kBudget, "too many triangles", {}, {}, {}};
+      if (read.mesh.triangles.size() >= kMaxStlTriangles)
+        return Problem{Trouble::kBudget, "too many triangles", {}, {}, {}};
       add_triangle(read, join, corners);
     }
   }
@@ -132,19 +138,25 @@ Result<StlRead> read_stl(std::string_view bytes, double millimetres) {
   Result<StlRead> read = [&]() -> Result<StlRead> {
     if (bytes.size() >= 84) {
       std::uint32_t count = 0;
-      for (std::size_t i = 0; i < 4; ++i) count |= static_cast<std::uint32_t>(static_cast<unsigned char>(bytes[80 + i])) << (8 * i);
+      for (std::size_t i = 0; i < 4; ++i)
+        count |= static_cast<std::uint32_t>(static_cast<unsigned char>(bytes[80 + i])) << (8 * i);
       if (bytes.size() == 84 + std::size_t{50} * count) {
         if (count > kMaxStlTriangles) return Problem{Trouble::kBudget, "too many triangles", {}, {}, {}};
         return read_binary(bytes, millimetres, count);
       }
     }
     const std::size_t first = bytes.find_first_not_of(" \t\r\n");
-    if (first != std::string_view::npos && bytes.substr(first, 5) == "solid") return read_ascii(bytes, millimetres);
-    return Problem{Trouble::kSyntax, "this is not an STL file: no 'solid', and the length does not fit its triangle count",
-                   {}, {}, {}};
+    if (first != std::string_view::npos && bytes.substr(first, 5) == "solid")
+      return read_ascii(bytes, millimetres);
+    return Problem{Trouble::kSyntax,
+                   "this is not an STL file: no 'solid', and the length does not fit its triangle count",
+                   {},
+                   {},
+                   {}};
   }();
   if (!read) return read;
-  if (read->mesh.triangles.empty()) return Problem{Trouble::kBadValue, "the STL file holds no triangles", {}, {}, {}};
+  if (read->mesh.triangles.empty())
+    return Problem{Trouble::kBadValue, "the STL file holds no triangles", {}, {}, {}};
   read->open_sides = open_sides(read->mesh);
   return read;
 }
@@ -171,7 +183,8 @@ std::string write_stl(const PlainMesh& mesh, std::string_view name) {
 
 PlainMesh plain_mesh(const Body& body) {
   PlainMesh mesh;
-  Joiner join(1e-2);  // edges of neighbouring faces agree within the solid's tolerance, far below the mesh's sides
+  Joiner join(
+      1e-2);  // edges of neighbouring faces agree within the solid's tolerance, far below the mesh's sides
   std::vector<std::uint32_t> place;
   for (const MeshNode& n : body.mesh.nodes) place.push_back(join.add(mesh, n.point));
   for (const Triangle& t : body.mesh.triangles) {
@@ -183,7 +196,8 @@ PlainMesh plain_mesh(const Body& body) {
 
 double volume(const PlainMesh& mesh) {
   double six = 0.0;
-  for (const auto& t : mesh.triangles) six += dot(mesh.points[t[0]], cross(mesh.points[t[1]], mesh.points[t[2]]));
+  for (const auto& t : mesh.triangles)
+    six += dot(mesh.points[t[0]], cross(mesh.points[t[1]], mesh.points[t[2]]));
   return six / 6.0;
 }
 
@@ -197,8 +211,9 @@ std::size_t open_sides(const PlainMesh& mesh) {
       ++(a < b ? use.first : use.second);
     }
   }
-  return static_cast<std::size_t>(
-      std::count_if(uses.begin(), uses.end(), [](const auto& u) { return u.second != std::pair{1, 1}; }));
+  return static_cast<std::size_t>(std::count_if(uses.begin(), uses.end(), [](const auto& u) {
+    return u.second != std::pair{1, 1};
+  }));
 }
 
 }  // namespace lastwright

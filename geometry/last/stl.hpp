@@ -12,12 +12,12 @@ namespace lastwright {
 inline constexpr std::size_t kMaxStlTriangles = 8'000'000;
 
 struct StlRead {
-  PlainMesh mesh;             // corners that agree to the bit joined
-  std::size_t flat = 0;       // triangles without area, left out
-  std::size_t open_sides = 0; // sides not shared by exactly two triangles in opposite senses; 0: watertight
+  PlainMesh mesh;              // corners that agree to the bit joined
+  std::size_t flat = 0;        // triangles without area, left out
+  std::size_t open_sides = 0;  // sides not shared by exactly two triangles in opposite senses; 0: watertight
 };
-// `millimetres`: what one unit of the file is; STL does not say, so the user must. Refuses files that are neither kind,
-// are cut short, hold numbers that are not finite, or no triangles.
+// `millimetres`: what one unit of the file is; STL does not say, so the user must. Refuses files that are
+// neither kind, are cut short, hold numbers that are not finite, or no triangles.
 Result<StlRead> read_stl(std::string_view bytes, double millimetres);
 
 // Binary, single precision (0.00002 mm at 300 mm), a fixed header: the same mesh gives the same bytes.

@@ -5,7 +5,13 @@
 #include <numbers>
 #include <vector>
 
+#include "geometry/last/axis_frame.hpp"
+#include "geometry/last/fit_targets.hpp"
+#include "geometry/last/kernel/kernel.hpp"
+#include "geometry/last/landmarks.hpp"
 #include "geometry/last/refit.hpp"
+#include "geometry/last/step_write.hpp"
+#include "grading/last_definitions.hpp"
 
 namespace lastwright {
 
@@ -15,8 +21,8 @@ constexpr double kPi = std::numbers::pi;
 
 // Control values every tenth of the length, from one tenth before the heel to one tenth beyond the toe.
 using Control = std::vector<double>;
-const Control kOuterHalf{33, 34, 36, 34.5, 32, 33, 37, 43.5, 46, 44, 41, 38, 36};
-const Control kInnerHalf{33, 34, 36, 33.5, 29, 29.5, 35, 44, 50, 48, 43, 38, 36};
+const Control kOuterHalf{37, 38, 40.5, 37, 33, 33.5, 37, 43, 45.5, 44, 41, 38, 36};
+const Control kInnerHalf{37, 38, 40.5, 36.5, 30, 30, 35, 43.5, 49.5, 48, 43, 38, 36};
 const Control kMiddle{0, 0, 0, 0, 0.5, 1, 1, 0.5, -1, -4, -9, -15, -21};
 // Bottom profile: parts of the heel height, then of the toe spring.
 const Control kHeelPart{1.0, 1.0, 1.0, 0.97, 0.82, 0.55, 0.25, 0.05, 0.0, 0.0, 0.0, 0.0, 0.0};
@@ -63,8 +69,8 @@ class Recipe {
   [[nodiscard]] Vec3 upper(double turn, double rise) const {
     const double k = demo_.length / 279.4;
     static const std::vector<Spot> kBack{{6, 0}, {1.5, 12}, {-0.5, 27}, {3, 46}, {9, 60}, {14, 74}};
-    static const std::vector<Spot> kFront{{275.5, 0}, {281, 8},    {280, 20}, {262, 25.5}, {238, 30},
-                                          {212, 40},  {186, 53.5}, {160, 69}, {140, 84},   {122, 95.5}};
+    static const std::vector<Spot> kFront{{275.5, 0}, {281, 8},    {280, 20}, {262, 25.5}, {238, 28},
+                                          {212, 35},  {186, 45.5}, {160, 70}, {140, 90.5}, {122, 103}};
     Spot heel = read(kBack, rise);
     Spot toe = read(kFront, rise);
     heel.x *= k;
@@ -75,7 +81,7 @@ class Recipe {
     const double share = x / demo_.length;
     const double oval = std::sin(turn) * std::sqrt(1.0 + c * c);
     const double narrow = 1.0 - std::pow(rise, 2.4);
-    const double wall = 9.0 * rise * (1.0 - rise) * (1.0 - rise);
+    const double wall = 7.0 * rise * (1.0 - rise) * (1.0 - rise);
     const double half = read(turn <= kPi ? kOuterHalf : kInnerHalf, share);
     const double width = (half + wall) * narrow + 19.0 * (1.0 - narrow);
     const double y = read(kMiddle, share) * (1.0 - rise) + width * oval;
@@ -115,7 +121,7 @@ Body make_demo_last(const DemoLast& demo) {
   const double k = demo.length / (high - low);
   const auto placed = [&](Vec3 p) {
     p.x = (p.x - low) * k;
-    return demo.adjust ? (*demo.adjust)(p) : p;
+    return demo.adjust ? (*demo.adjust)(demo.standing(p)) : p;
   };
   const auto upper = [&](double u, double v) { return placed(recipe.upper(u, v)); };
   const auto feather = [&](double u) { return upper(u, 0.0); };
@@ -162,6 +168,73 @@ Body make_demo_last(const DemoLast& demo) {
   const auto top = [&](double u, double v) { return back + u * ahead + Vec3{0, v, 0}; };
   face(fit_surface(top, {even(-0.3, 1.3, 1), even(-45.0, 45.0, 1)}, demo.fit), true, {{4, true}, {5, true}});
   return body;
+}
+
+namespace {
+
+struct Read {
+  Body body;
+  Standing standing;
+  Landmarks landmarks;
+};
+Result<Read> read_back(const std::string& step) {
+  const Result<KernelShape> shape = read_step(step);
+  if (!shape) return shape.problem();
+  Result<Body> body = to_body(*shape, 0.8);
+  if (!body) return body.problem();
+  const Result<Standing> standing = stand(*body);
+  if (!standing) return standing.problem();
+  const Result<Landmarks> landmarks = propose_landmarks(*body, *standing);
+  if (!landmarks) return landmarks.problem();
+  return Read{std::move(*body), *standing, *landmarks};
+}
+
+}  // namespace
+
+Result<std::string> demo_last_step() {
+  const StepHeader header{"demo last 8 F left", "synthesised demo last, English 8 F, left"};
+  const Result<std::string> rough = write_step(make_demo_last({}), header);
+  if (!rough) return rough.problem();
+  Result<Read> first = read_back(*rough);
+  if (!first) return first.problem();
+  const Result<AxisFrame> frame = axis_frame_of(first->body, first->standing, first->landmarks);
+  if (!frame) return frame.problem();
+  AxisMap start = identity_map(*frame);
+  const std::vector<std::pair<std::string, double>> wanted{{"ball girth", 247.0},
+                                                           {"waist girth", 245.0},
+                                                           {"instep girth", 256.0},
+                                                           {"tread", 94.0},
+                                                           {"seat", 66.0}};
+  std::vector<Target> targets;
+  for (const auto& [measure, value] : wanted) {
+    for (MeasureDefinition& d : default_last_definitions()) {
+      if (d.measure == measure) targets.push_back({d, value});
+    }
+  }
+  // Landmarks are proposed anew on the adjusted last, a little beside the old ones: three rounds settle that.
+  std::string step;
+  double stretch = 279.4 / first->standing.length;
+  for (int round = 0; round < 3; ++round) {
+    start.stretch = stretch;
+    const Result<Fit> fit = fit_targets(first->body, first->landmarks, start, targets);
+    if (!fit) return fit.problem();
+    DemoLast adjusted;
+    adjusted.adjust = &fit->map;
+    adjusted.standing = first->standing.motion;
+    Result<std::string> written = write_step(make_demo_last(adjusted), header);
+    if (!written) return written.problem();
+    step = std::move(*written);
+    const Result<Read> now = read_back(step);
+    if (!now) return now.problem();
+    const Form form = make_form(now->body);
+    stretch *= 279.4 / now->standing.length;
+    for (std::size_t i = 0; i < targets.size(); ++i) {
+      const Result<Measured> m = measure(targets[i].definition, form, now->landmarks);
+      if (!m) return m.problem();
+      targets[i].value += wanted[i].second - m->value;
+    }
+  }
+  return step;
 }
 
 }  // namespace lastwright

@@ -7,8 +7,11 @@
 // are trimmed.
 #pragma once
 
+#include <string>
+
 #include "geometry/last/axis_map.hpp"
 #include "geometry/last/body.hpp"
+#include "geometry/result.hpp"
 
 namespace lastwright {
 
@@ -16,12 +19,17 @@ struct DemoLast {
   double length = 279.4;
   double heel_height = 22.0;
   double toe_spring = 9.0;
-  // Applied to the formulas before fitting, to bring the girths where a table wants them; null: none.
+  // Applied to the formulas before fitting, to bring the girths where a table wants them: first the motion
+  // that stands the last, then the map. Null: neither.
   const AxisMap* adjust = nullptr;
+  Motion standing;
   double fit = 1e-3;  // mm: how closely the splines follow the formulas
 };
 
 // Faces, edges and vertices; no triangulation (the kernel makes one when the written file is read).
 Body make_demo_last(const DemoLast& recipe);
+
+// The demo last of the demo style: base English 8 F of its table, every driven measure within 0.005 mm of it.
+Result<std::string> demo_last_step();
 
 }  // namespace lastwright
