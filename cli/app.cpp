@@ -6,6 +6,7 @@
 #include <exception>
 
 #include "cli/commands/girths.hpp"
+#include "cli/commands/last.hpp"
 #include "cli/commands/new.hpp"
 #include "cli/commands/plot.hpp"
 #include "cli/commands/sizes.hpp"
@@ -21,6 +22,7 @@ int run_lastwright(int argc, const char* const* argv) {
   add_new(app, action);
   add_sizes(app, action);
   add_plot(app, action);
+  add_last(app, action);
   try {
     app.parse(argc, argv);
     return static_cast<int>(action ? action() : ExitCode::kUsage);

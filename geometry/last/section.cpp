@@ -59,11 +59,13 @@ class Cutter {
     const MeshNode& b = form_.body->mesh.nodes[side.b];
     const auto at = [&](double t) { return Place{a.u + t * (b.u - a.u), a.v + t * (b.v - a.v)}; };
     if (side.rim >= 0) {
-      const double share = height_[side.a] / (height_[side.a] - height_[side.b]);
-      place = at(share);
+      place = at(height_[side.a] / (height_[side.a] - height_[side.b]));
       const auto [found, is_new] = on_rim_.try_emplace(side.rim, kNone);
-      if (is_new)
+      if (is_new) {
         found->second = solve_rim(form_.body->mesh.rims[static_cast<std::size_t>(side.rim)], face, place);
+      }
+      // The edge's parameter does not run evenly with the surface's: the point's own place is found again.
+      place = place_of(face, place, section_.points[found->second].material);
       return found->second;
     }
     const auto [found, is_new] = on_side_.try_emplace(index, Solved{});
@@ -76,6 +78,26 @@ class Cutter {
     }
     place = found->second.place;
     return found->second.point;
+  }
+
+  // Gauss-Newton for the place of a point of the base that lies on the face.
+  [[nodiscard]] Place place_of(int face, Place q, Vec3 material) const {
+    const KnotVector& ku = surface(face).u;
+    const KnotVector& kv = surface(face).v;
+    for (int i = 0; i < 4; ++i) {
+      const SurfacePoint s = surface(face).at(q.u, q.v);
+      const Vec3 off = material - s.p;
+      const double g11 = dot(s.du, s.du);
+      const double g12 = dot(s.du, s.dv);
+      const double g22 = dot(s.dv, s.dv);
+      const double det = g11 * g22 - g12 * g12;
+      if (!(det > 1e-14 * g11 * g22)) break;
+      const double a = dot(off, s.du);
+      const double b = dot(off, s.dv);
+      q.u = std::clamp(q.u + (g22 * a - g12 * b) / det, ku.low(), ku.high());
+      q.v = std::clamp(q.v + (g11 * b - g12 * a) / det, kv.low(), kv.high());
+    }
+    return q;
   }
 
   std::size_t solve_rim(const RimPiece& rim, int face, Place near) {
@@ -283,9 +305,12 @@ double stretch_length(const Section& section, const SectionStretch& stretch) {
   const double c2 = distance(m, b);
   const double c = distance(a, b);
   if (!(c1 > 0.0 && c2 > 0.0 && c > 0.0)) return c1 + c2;
-  // Arcs of the circle through the three points, to the first term beyond their chords.
+  // Arcs of the circle through the three points, to the first term beyond their chords. Where the middle lies
+  // close to an end the circle is ill fixed: the correction never exceeds what halving the chord has already
+  // brought.
   const double curvature = 2.0 * norm(cross(m - a, b - a)) / (c1 * c2 * c);
-  return c1 + c2 + curvature * curvature * (c1 * c1 * c1 + c2 * c2 * c2) / 24.0;
+  const double beyond = curvature * curvature * (c1 * c1 * c1 + c2 * c2 * c2) / 24.0;
+  return c1 + c2 + std::min(beyond, c1 + c2 - c);
 }
 
 }  // namespace lastwright
