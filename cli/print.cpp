@@ -27,9 +27,9 @@ ExitCode print_result(std::string_view bytes) {
   return written ? ExitCode::kOk : print_problem(written.problem());
 }
 
-ExitCode put_result(std::string_view bytes, const std::string& path, bool force) {
+ExitCode put_result(std::string_view bytes, const std::string& path, const OutputOptions& options) {
   if (path.empty() || path == "-") return print_result(bytes);
-  const Status written = write_file_whole(path, bytes, {.force = force});
+  const Status written = write_file_whole(path, bytes, options);
   return written ? ExitCode::kOk : print_problem(written.problem());
 }
 

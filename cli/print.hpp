@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "cli/exit_codes.hpp"
+#include "cli/output_set.hpp"
 #include "geometry/result.hpp"
 
 namespace lastwright {
@@ -17,8 +18,8 @@ ExitCode print_problems(const std::vector<Problem>& problems);
 
 // All bytes to standard output; a full device or a closed pipe is reported, not ignored.
 ExitCode print_result(std::string_view bytes);
-// The same into a file, whole or not at all; never over an existing one without `force`. Empty or "-":
-// standard output.
-ExitCode put_result(std::string_view bytes, const std::string& path, bool force);
+// The same into a file, whole or not at all; never over an input, nor over an existing one without `force`.
+// Empty or "-": standard output.
+ExitCode put_result(std::string_view bytes, const std::string& path, const OutputOptions& options);
 
 }  // namespace lastwright

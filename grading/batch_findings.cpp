@@ -9,6 +9,9 @@
 namespace lastwright {
 namespace {
 
+// An increment of the trade is named when it lies within this two-sided interval of the fitted one: 99.9 %.
+constexpr double kNamingTail = 0.0005;
+
 std::string percent(double confidence) {
   return fmt::format("{:g} %", confidence * 100.0);
 }
@@ -84,7 +87,11 @@ class Describer {
                          name(m), table_step + extra.value, step_name, percent(options_.confidence),
                          table_step + extra.low, table_step + extra.high, asked.written);
       if (asked.written.find("mm") == std::string::npos) text += fmt::format(" ({:.2f} mm)", table_step);
-      const auto plain = plain_increments(table_step + extra.low, table_step + extra.high);
+      const BatchFit& fit = report_.fits[m];
+      const std::size_t axis = by_size ? 1 : 2;
+      const double wide =
+          -student_t_quantile(kNamingTail, fit.freedom()) * std::sqrt(fit.covariance[axis][axis]);
+      const auto plain = plain_increments(table_step + extra.value, wide);
       if (!plain.empty()) text += ": it was graded with " + plain.front();
       if (plain.size() > 1) text += " or " + plain[1];
     } else {
@@ -177,26 +184,33 @@ std::string describe_gauge(const GaugeOffset& gauge, double confidence) {
       percent(confidence), gauge.summary.mean_low, gauge.summary.mean_high, gauge.summary.count);
 }
 
-std::vector<std::string> plain_increments(double low, double high) {
+std::vector<std::string> plain_increments(double value, double within) {
   constexpr double kInch = 25.4;
-  std::vector<std::string> found;
-  const auto offer = [&](double value, std::string text) {
-    if (found.size() < 2 && low <= value && value <= high && value > 0) found.push_back(std::move(text));
+  struct Offer {
+    double off;
+    std::string text;
+  };
+  std::vector<Offer> offers;
+  const auto offer = [&](double step, std::string text) {
+    if (std::abs(step - value) <= within) offers.push_back({std::abs(step - value), std::move(text)});
   };
   const auto inch = [&](int numerator, int denominator) {
-    const double value = kInch * numerator / denominator;
-    offer(value, fmt::format("{} in ({:.2f} mm)", to_mixed(Fraction(numerator, denominator)), value));
+    const double step = kInch * numerator / denominator;
+    offer(step, fmt::format("{} in ({:.2f} mm)", to_mixed(Fraction(numerator, denominator)), step));
   };
-  // Plainest first: eighths and quarters, sixteenths, thirds and their parts, whole millimetres, then finer
-  // ones.
-  for (int k = 1; k <= 8; ++k) inch(k, 8);
-  for (int k = 1; k <= 15; k += 2) inch(k, 16);
+  // Plain ones first: sixteenths and whole millimetres; finer ones only where no plain one will do.
+  for (int k = 1; k <= 16; ++k) inch(k, 16);
   for (int k = 1; k <= 20; ++k) offer(k, fmt::format("{} mm", k));
-  if (!found.empty()) return found;
-  for (const int part : {3, 6, 9, 12, 18}) inch(1, part);
-  for (int k = 1; k <= 31; k += 2) inch(k, 32);
-  for (int k = 1; k <= 39; k += 2) offer(0.5 * k, fmt::format("{:.1f} mm", 0.5 * k));
-  return found;
+  if (offers.empty()) {
+    for (const int part : {3, 6, 9, 12, 18}) inch(1, part);
+    for (int k = 1; k <= 31; k += 2) inch(k, 32);
+    for (int k = 1; k <= 39; k += 2) offer(0.5 * k, fmt::format("{:.1f} mm", 0.5 * k));
+  }
+  std::stable_sort(offers.begin(), offers.end(),
+                   [](const Offer& a, const Offer& b) { return a.off < b.off; });
+  std::vector<std::string> nearest;
+  for (std::size_t i = 0; i < offers.size() && i < 2; ++i) nearest.push_back(offers[i].text);
+  return nearest;
 }
 
 std::vector<Finding> describe_batch(const BatchReport& report, const MeasureTable& table,

@@ -19,8 +19,8 @@ std::string describe_gauge(const GaugeOffset& gauge, double confidence);
 std::vector<Finding> describe_batch(const BatchReport& report, const MeasureTable& table,
                                     const ReadingLimits& limits, const BatchOptions& options);
 
-// Increments of the trade that lie in the interval, the plainest first: "3/16 in (4.76 mm)", "5 mm". At most
-// two.
-std::vector<std::string> plain_increments(double low, double high);
+// The two increments of the trade nearest to a fitted step and no further than `within` from it, both
+// millimetres: "3/16 in (4.76 mm)", "5 mm".
+std::vector<std::string> plain_increments(double value, double within);
 
 }  // namespace lastwright

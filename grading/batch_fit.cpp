@@ -23,13 +23,13 @@ Vector weighted_fit(const Matrix& design, const Vector& values, const Vector& we
 }
 
 // Spread of the residuals, robustly, corrected for the fitted parameters.
-double spread_of(const Vector& residuals, Eigen::Index parameters) {
+double spread_of(const Vector& residuals, Eigen::Index parameters, double least) {
   const std::vector<double> all(residuals.data(), residuals.data() + residuals.size());
   std::vector<double> sizes;
   for (const double one : all) sizes.push_back(std::abs(one));
   const double n = static_cast<double>(all.size());
   const double correction = std::sqrt(n / std::max(1.0, n - static_cast<double>(parameters)));
-  return std::max(kLeastSpread, 1.4826 * median(sizes) * correction);
+  return std::max(least, 1.4826 * median(sizes) * correction);
 }
 
 bool varies(const Vector& column) {
@@ -69,9 +69,9 @@ Estimate BatchFit::at(double size_steps, double width_steps, double confidence) 
   return estimate(expected(size_steps, width_steps), error, freedom(), confidence);
 }
 
-Estimate beyond_others(std::span<const Deviation> group, std::span<const Deviation> others,
-                       double confidence) {
-  const BatchFit fit = fit_batch(others, confidence);
+Estimate beyond_others(std::span<const Deviation> group, std::span<const Deviation> others, double confidence,
+                       double tape_spread) {
+  const BatchFit fit = fit_batch(others, confidence, tape_spread);
   if (!fit.offset.known || group.empty()) return {};
   const auto n = static_cast<double>(group.size());
   double beyond = 0.0;
@@ -86,7 +86,7 @@ Estimate beyond_others(std::span<const Deviation> group, std::span<const Deviati
   return estimate(beyond, error, fit.freedom(), confidence);
 }
 
-BatchFit fit_batch(std::span<const Deviation> deviations, double confidence) {
+BatchFit fit_batch(std::span<const Deviation> deviations, double confidence, double tape_spread) {
   BatchFit fit;
   const auto count = static_cast<Eigen::Index>(deviations.size());
   if (count < 2) {
@@ -120,14 +120,14 @@ BatchFit fit_batch(std::span<const Deviation> deviations, double confidence) {
   // The first fit leans on absolute residuals, which wild values hardly move; then bisquare.
   Vector weights = Vector::Ones(count);
   Vector solution = weighted_fit(design, values, weights);
-  double spread = kLeastSpread;
+  double spread = tape_spread;
   for (int round = 0; round < kRounds; ++round) {
     const Vector residuals = values - design * solution;
-    spread = spread_of(residuals, parameters);
+    spread = spread_of(residuals, parameters, tape_spread);
     for (Eigen::Index i = 0; i < count; ++i) {
       const double size = std::abs(residuals(i)) / spread;
       if (round < kRounds / 2) {
-        weights(i) = 1.0 / std::max(size, 0.1);
+        weights(i) = 1.0 / std::max(size, 1.0);
       } else {
         const double u = size / kBisquare;
         weights(i) = u < 1.0 ? (1.0 - u * u) * (1.0 - u * u) : 0.0;

@@ -50,12 +50,14 @@ struct BatchFit {
 };
 
 // Least squares after iteratively reweighted (Tukey bisquare) fits have named the outliers. Needs 4 lasts and
-// two different sizes (widths) for a step by size (width).
-BatchFit fit_batch(std::span<const Deviation> deviations, double confidence);
+// two different sizes (widths) for a step by size (width). `tape_spread`, millimetres, is what one reading is
+// uncertain by: nothing nearer than 4 of these is ever an outlier, or a small batch would be trimmed until it
+// looks perfect.
+BatchFit fit_batch(std::span<const Deviation> deviations, double confidence, double tape_spread);
 
 // By how much the lasts of a group (one size, one width) lie beyond what all the others lead to: the fit is
 // made without them. Not known where the others say too little.
-Estimate beyond_others(std::span<const Deviation> group, std::span<const Deviation> others,
-                       double confidence);
+Estimate beyond_others(std::span<const Deviation> group, std::span<const Deviation> others, double confidence,
+                       double tape_spread);
 
 }  // namespace lastwright

@@ -92,7 +92,8 @@ class Batch {
         if (const auto off = mean_off(indices, m))
           deviations.push_back({size_steps(at), width_steps(at), *off});
       }
-      if (!deviations.empty()) report_.fits[m] = fit_batch(deviations, options_.confidence);
+      if (!deviations.empty())
+        report_.fits[m] = fit_batch(deviations, options_.confidence, options_.tape_spread);
     }
   }
 
@@ -138,7 +139,7 @@ class Batch {
   // Without what lies beyond 4 robust spreads of the middle.
   [[nodiscard]] Summary core_summary(const std::vector<double>& values) const {
     const double centre = median(values);
-    const double spread = std::max(robust_spread(values), 0.05);
+    const double spread = std::max(robust_spread(values), options_.tape_spread);
     std::vector<double> core;
     for (const double value : values) {
       if (std::abs(value - centre) <= 4.0 * spread) core.push_back(value);
@@ -247,7 +248,7 @@ class Batch {
     group.summary = summarise(offs, options_.confidence);
     const bool one_size_or_width = !group.size.empty() || !group.width.empty();
     if (one_size_or_width && others.size() >= kLeastForCommon) {
-      group.beyond = beyond_others(inside, others, options_.confidence);
+      group.beyond = beyond_others(inside, others, options_.confidence, options_.tape_spread);
     }
     report_.groups.push_back(std::move(group));
   }

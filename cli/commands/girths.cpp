@@ -80,6 +80,13 @@ Result<ReadingLimits> asked_limits(const LoadedStyle& style, const GirthsOptions
   return reading_limits(names, *defaults, asked[0], asked[1]);
 }
 
+OutputOptions output_options(const LoadedStyle& style, const GirthsOptions& options) {
+  OutputOptions output{.force = options.force};
+  output.inputs = style.inputs;
+  if (!options.readings.empty()) output.inputs.push_back(options.readings);
+  return output;
+}
+
 // Bad rows outrank what the good ones say: the batch is not judged in full until they are put right.
 ExitCode judge_readings(const LoadedStyle& style, const GirthsOptions& options) {
   const Result<ReadingLimits> limits = asked_limits(style, options);
@@ -96,7 +103,7 @@ ExitCode judge_readings(const LoadedStyle& style, const GirthsOptions& options) 
   const BatchReport report = judge_batch(checked.readings, style.measures, style.run, *limits, options.batch);
   const auto rendered = render(batch_book(style, report, *limits, bad_rows, options.batch), options.format);
   if (!rendered) return print_problem(rendered.problem());
-  const ExitCode put = put_result(*rendered, options.out, options.force);
+  const ExitCode put = put_result(*rendered, options.out, output_options(style, options));
   if (put != ExitCode::kOk) return put;
   if (!bad_rows.empty()) return ExitCode::kBadInput;
   return report.all_good() ? ExitCode::kOk : ExitCode::kCheckFailed;
@@ -110,7 +117,8 @@ ExitCode run_girths(const GirthsOptions& options) {
   const Result<ListingBook> book = table_book(*load.style, options);
   if (!book) return print_problem(book.problem());
   const Result<std::string> text = render(*book, options.format);
-  return text ? put_result(*text, options.out, options.force) : print_problem(text.problem());
+  return text ? put_result(*text, options.out, output_options(*load.style, options))
+              : print_problem(text.problem());
 }
 
 }  // namespace

@@ -5,14 +5,17 @@
 #include <memory>
 #include <optional>
 
+#include "cli/listing/size_books.hpp"
 #include "cli/load_tables.hpp"
 #include "cli/print.hpp"
-#include "cli/listing/size_books.hpp"
+#include "cli/style_files.hpp"
 
 namespace lastwright {
 namespace {
 
 struct SizesOptions {
+  std::string style;  // empty: a scale on its own
+  std::string width;  // of the style's measures; empty: its base width
   bool list = false;
   std::string kind;  // of the tables to list; empty: all
   std::string show;  // one table
@@ -74,13 +77,34 @@ Result<ListingBook> size_book(const ReferenceTables& tables, const SizesOptions&
   return ListingBook{{}, {}, {*std::move(table)}};
 }
 
+// The run of a style with its measures in one width.
+Result<ListingBook> style_book(const LoadedStyle& style, const std::string& width_label) {
+  Width width = style.measures.base().at.width;
+  if (!width_label.empty()) {
+    const Result<Width> asked = style.ladder.width(width_label);
+    if (!asked) return asked.problem();
+    width = *asked;
+  }
+  return ListingBook{
+      style.spec.name, {}, {run_with_measures(style.scale, style.run.sizes, width, style.measures)}};
+}
+
+ExitCode print_book(const Result<ListingBook>& book, const std::string& format) {
+  if (!book) return print_problem(book.problem());
+  const Result<std::string> text = render(*book, format);
+  return text ? print_result(*text) : print_problem(text.problem());
+}
+
 ExitCode run_sizes(const SizesOptions& options) {
+  if (!options.style.empty()) {
+    const StyleLoad load =
+        load_style(options.style, {.tables = options.tables, .drawings = false, .limits = {}});
+    return load.style ? print_book(style_book(*load.style, options.width), options.format)
+                      : print_problems(load.problems);
+  }
   const Result<ReferenceTables> tables = load_tables(options.tables);
   if (!tables) return print_problem(tables.problem());
-  const Result<ListingBook> book = size_book(*tables, options);
-  if (!book) return print_problem(book.problem());
-  const Result<std::string> text = render(*book, options.format);
-  return text ? print_result(*text) : print_problem(text.problem());
+  return print_book(size_book(*tables, options), options.format);
 }
 
 }  // namespace
@@ -89,6 +113,10 @@ void add_sizes(CLI::App& app, Action& action) {
   auto options = std::make_shared<SizesOptions>();
   CLI::App* command =
       app.add_subcommand("sizes", "Lists scales, ladders and size runs, and converts between scales");
+  CLI::Option* style =
+      command->add_option("style", options->style, "a style file: its run with its measures");
+  command->add_option("--width", options->width, "width of the style's measures; its base width unless given")
+      ->needs(style);
   CLI::Option* list =
       command->add_option("--list", options->kind, "list the tables, of one KIND or all")->expected(0, 1);
   command->add_option("--show", options->show, "print one table, by KEY or KIND-KEY")->excludes(list);

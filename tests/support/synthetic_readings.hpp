@@ -26,7 +26,8 @@ struct SmallStyle {
     run.sizes = *scale.run("5", "13", Fraction(1, 2));
     for (const char* width : {"D", "E", "F", "G", "H"}) run.widths.push_back(*ladder.width(width));
     std::vector<Measure> measures{*measure_from_scale("stick length", scale, base)};
-    for (const auto& [name, value] : {std::pair{"ball girth", "246 mm"}, std::pair{"instep girth", "256 mm"}}) {
+    for (const auto& [name, value] :
+         {std::pair{"ball girth", "246 mm"}, std::pair{"instep girth", "256 mm"}}) {
       Measure girth;
       girth.name = name;
       girth.base = *parse_quantity(value);
@@ -42,7 +43,8 @@ struct SmallStyle {
   }
 };
 
-// Normal deviates by the polar angle method from a fixed generator: the library's own differ between machines.
+// Normal deviates by the polar angle method from a fixed generator: the library's own differ between
+// machines.
 class Noise {
  public:
   explicit Noise(std::uint64_t seed) : generator_(seed) {}
@@ -59,11 +61,13 @@ class Noise {
 struct BatchPlan {
   std::vector<const char*> sizes{"7", "8", "9", "10", "11"};
   std::vector<const char*> widths{"E", "F", "G"};
-  int pairs = 2;              // of each size and width
-  double last_spread = 0.3;   // millimetres, from one last to the next
-  double tape_spread = 0.3;   // millimetres, from one reading to the next; then read to half a millimetre
+  int pairs = 2;             // of each size and width
+  double last_spread = 0.3;  // millimetres, from one last to the next
+  double tape_spread = 0.3;  // millimetres, from one reading to the next; then read to half a millimetre
   // What the last of this pair really is; the stamp unless planted otherwise.
-  std::function<SizeWidth(const SizeWidth& stamp, int pair)> truly = [](const SizeWidth& stamp, int) { return stamp; };
+  std::function<SizeWidth(const SizeWidth& stamp, int pair)> truly = [](const SizeWidth& stamp, int) {
+    return stamp;
+  };
   // What the fault adds to a reading, millimetres.
   std::function<double(const Reading&)> fault = [](const Reading&) { return 0.0; };
 };

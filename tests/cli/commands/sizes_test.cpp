@@ -43,9 +43,21 @@ TEST_CASE("sizes converts through named allowances only and prints who says so",
       "sizes --scale jis-men --from 25 --to 25.5 --to-scale english --allowance 'toe 20 mm; works practice' "
       "--allowance 'back -5 mm'");
   CHECK(run.exit_code == 0);
-  CHECK(says(run.output, "25.5          255.00                 270.00  7                  270.93       0.93"));
+  CHECK(
+      says(run.output, "25.5          255.00                 270.00  7                  270.93       0.93"));
   CHECK(says(run.output, "(works practice)"));
   CHECK(says(run.output, "no source named"));
+}
+
+TEST_CASE("sizes prints a style's run with its measures", "[sizes]") {
+  const std::string style = std::string(PROJECT_DIR) + "/demo-patterns/cindergarth/style.json";
+  const auto run = run_binary("sizes " + style + " --width G --format csv");
+  CHECK(run.exit_code == 0);
+  CHECK(says(run.output, "size,length_mm,length_in,stick_length_mm,ball_girth_mm"));
+  CHECK(says(run.output, "\n8.5,283.63,11 1/6,283.63,256.52,"));  // 247 mm, half a size and a width of 1/4 in
+  CHECK(run_binary("sizes " + style + " --width K").exit_code == 0);
+  CHECK(run_binary("sizes " + style + " --width Q").exit_code == 3);
+  CHECK(run_binary("sizes --width F").exit_code == 2);
 }
 
 TEST_CASE("sizes says what is wrong and ends with the code of its family", "[sizes]") {

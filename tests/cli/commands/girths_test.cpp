@@ -1,0 +1,136 @@
+#include <catch2/catch.hpp>
+#include <filesystem>
+#include <fstream>
+#include <nlohmann/json.hpp>
+
+#include "cli/readings_csv.hpp"
+#include "tests/support/run_binary.hpp"
+
+using namespace lastwright;
+using lastwright::test::run_binary;
+
+namespace {
+
+const std::string kStyle = std::string(PROJECT_DIR) + "/demo-patterns/cindergarth/style.json";
+
+bool says(const std::string& text, const std::string& part) {
+  return text.find(part) != std::string::npos;
+}
+
+// A file that goes with the test.
+class TextFile {
+ public:
+  TextFile(const std::string& name, const std::string& text)
+      : path_(std::filesystem::temp_directory_path() / ("lastwright-girths-" + name)) {
+    std::ofstream(path_, std::ios::binary) << text;
+  }
+  TextFile(const TextFile&) = delete;
+  TextFile& operator=(const TextFile&) = delete;
+  ~TextFile() { std::filesystem::remove(path_); }
+  [[nodiscard]] std::string quoted() const { return "'" + path_.string() + "'"; }
+
+ private:
+  std::filesystem::path path_;
+};
+
+const std::string kHeader = "id,size,width,hand,measure,value,unit,gauge\n";
+
+}  // namespace
+
+TEST_CASE("readings are read as people keep them", "[girths]") {
+  const auto read = parse_readings(
+      "\xEF\xBB\xBF# shop floor\r\nmeasure,id,size,width,hand,value,unit\r\n\r\n"
+      "ball girth,A1,8,F,left,246.5,mm\r\n"
+      "ball girth,A1,8,F,right,246,5,mm\r\n"
+      "\"ball girth\",\"A \"\"1\"\"\",8,F,left,\"9 11/16\",in\r\n"
+      "\"ball girth,A1,8,F,left,246.5,mm\r\n"
+      "ball girth,A1,8\n"
+      "instep girth,A2,8,F,left,256,mm",
+      "r.csv");
+  REQUIRE(read);
+  REQUIRE(read->rows.size() == 3);
+  CHECK(read->rows[0].line == 4);
+  CHECK(read->rows[1].id == "A \"1\"");
+  CHECK(read->rows[1].value == "9 11/16");
+  CHECK(read->rows[2].line == 9);
+  REQUIRE(read->bad_rows.size() == 3);
+  CHECK(read->bad_rows[0].place.line == 5);
+  CHECK(says(read->bad_rows[0].message, "decimal comma"));
+  CHECK(says(read->bad_rows[1].message, "quote"));
+  CHECK(read->bad_rows[2].place.line == 8);
+  CHECK(says(parse_readings("", "r.csv").problem().message, "empty"));
+  CHECK(says(parse_readings("id,size,width,hand,measure,value\n", "r.csv").problem().message,
+             "\"unit\" is missing"));
+  CHECK(says(parse_readings("id,sise,width,hand,measure,value,unit\n", "r.csv").problem().message,
+             "did you mean \"size\""));
+  CHECK(
+      says(parse_readings("id,id,size,width,hand,measure,value,unit\n", "r.csv").problem().message, "twice"));
+}
+
+TEST_CASE("girths prints tables in millimetres and inches", "[girths]") {
+  const auto chart = run_binary("girths " + kStyle + " --measure 'ball girth' --inches 32");
+  CHECK(chart.exit_code == 0);
+  // 247 mm in 8 F; 1/4 in a size and a width.
+  CHECK(
+      says(chart.output,
+           "8     234.30  240.65  247.00  253.35  259.70    9 7/32   9 15/32   9 23/32   9 31/32   10 7/32"));
+  CHECK(says(chart.output, "F. Y. Golding"));
+  const auto rows = run_binary("girths " + kStyle + " --format csv");
+  CHECK(says(rows.output, "\n8.5,G,ball girth,256.525,10.099\r\n"));
+  const auto json = nlohmann::json::parse(run_binary("girths " + kStyle + " --format json").output);
+  CHECK(json.at("tables").at(0).at("rows").size() == 85 * 10);
+  CHECK(run_binary("girths " + kStyle + " --measure 'bal girth'").exit_code == 2);
+  CHECK(run_binary("girths /nowhere.json").exit_code == 6);
+}
+
+TEST_CASE("girths lists the differences against a table", "[girths]") {
+  const auto run = run_binary("girths " + kStyle + " --against golding-male-3");
+  CHECK(run.exit_code == 0);
+  // 247 - 3 x 6.35 = 227.95 in 5 F; the handbook's 5 is 8 1/4 in = 209.55 mm.
+  CHECK(says(run.output, "ball girth    5     F        8 1/4 in     209.55   227.95                18.40"));
+  CHECK(says(run.output, "another base, the same steps"));
+  CHECK(run_binary("girths " + kStyle + " --against jis-men").exit_code == 2);
+  CHECK(run_binary("girths " + kStyle + " --against nothing").exit_code == 3);
+}
+
+TEST_CASE("readings are judged, the exit code tells", "[girths]") {
+  const std::string good =
+      kHeader + "A,8,F,left,ball girth,247.5,mm,T1\nA,8,F,right,ball girth,246.5,mm,T1\n";
+  const TextFile good_file("good.csv", good);
+  const auto fine = run_binary("girths " + kStyle + " --readings " + good_file.quoted());
+  CHECK(fine.exit_code == 0);
+  CHECK(says(fine.output, "tolerances are the user's own"));
+  CHECK(says(fine.output, "common practice"));
+  CHECK(run_binary("girths " + kStyle + " --limit 'ball girth 0.4 mm' --readings " + good_file.quoted())
+            .exit_code == 1);
+  CHECK(run_binary("girths " + kStyle + " --pair-limit 'ball girth 0.9 mm' --readings " + good_file.quoted())
+            .exit_code == 1);
+
+  const TextFile stamped("stamp.csv",
+                         kHeader +
+                             "B,9,F,left,ball girth,247,mm,T1\nB,9,F,left,stick length,279.5,mm,T1\n"
+                             "B,9,F,left,instep girth,256,mm,T1\n");
+  const auto named = run_binary("girths " + kStyle + " --readings " + stamped.quoted());
+  CHECK(named.exit_code == 1);
+  CHECK(says(named.output, "B left, stamped 9 F: its readings are those of 8 F"));
+
+  const TextFile bad("bad.csv", good + "C,8,F,left,ball girth,247,,T1\nC,8,F,left,ball girth,24.7,mm,T1\n");
+  const auto listed = run_binary("girths " + kStyle + " --format json --readings " + bad.quoted());
+  CHECK(listed.exit_code == 3);
+  const auto root = nlohmann::json::parse(listed.output);
+  CHECK(root.at("tables").at(1).at("rows").at(0).at("line") == 4);
+  CHECK(root.at("tables").at(1).at("rows").at(1).at("line") == 5);
+  CHECK(root.at("facts").at("readings") == "2 judged, 0 beyond their limit");
+  CHECK(run_binary("girths " + kStyle + " --limit 'ball girth 1 mm'").exit_code == 2);
+  CHECK(run_binary("girths " + kStyle + " --readings /nowhere.csv").exit_code == 6);
+  CHECK(run_binary("girths " + kStyle + " --limit 'girth 1 mm' --readings " + good_file.quoted()).exit_code ==
+        2);
+}
+
+TEST_CASE("girths writes a file whole and never over another unasked", "[girths]") {
+  const TextFile out("out.xlsx", "mine");
+  CHECK(run_binary("girths " + kStyle + " --format xlsx --out " + out.quoted()).exit_code == 5);
+  CHECK(run_binary("girths " + kStyle + " --format xlsx --force --out " + out.quoted()).exit_code == 0);
+  const auto shown = run_binary("girths " + kStyle + " --format xlsx | cmp - " + out.quoted());
+  CHECK(shown.exit_code == 0);
+}
