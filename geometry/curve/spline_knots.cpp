@@ -19,14 +19,16 @@ void insert_once(KnottedPoles& s, double t) {
   invariant(span >= p && span + 1 < static_cast<std::ptrdiff_t>(s.knots.size()), "knot inserted outside");
   std::vector<HomogeneousPole> poles(s.poles.begin(), s.poles.begin() + (span - p + 1));
   poles.reserve(s.poles.size() + 1);
-  for (std::ptrdiff_t i = span - p + 1; i <= span; ++i) {
+  // Where t is the last knot of the domain and stands there more than once, the span lies past the last pole.
+  const std::ptrdiff_t last = std::min(span, static_cast<std::ptrdiff_t>(s.poles.size()));
+  for (std::ptrdiff_t i = span - p + 1; i <= last; ++i) {
     const auto k = static_cast<std::size_t>(i);
     const double low = s.knots[k];
     const double high = s.knots[k + static_cast<std::size_t>(p)];
     // Past a run of knots at t the pole only moves up one place; there may be none of that index yet.
     poles.push_back(low >= t ? s.poles[k - 1] : blend(s.poles[k - 1], s.poles[k], (t - low) / (high - low)));
   }
-  poles.insert(poles.end(), s.poles.begin() + span, s.poles.end());
+  poles.insert(poles.end(), s.poles.begin() + last, s.poles.end());
   s.poles = std::move(poles);
   s.knots.insert(s.knots.begin() + span + 1, t);
 }
