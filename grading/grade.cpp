@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <set>
 
+#include "grading/allowance.hpp"
 #include "grading/unfold.hpp"
 
 namespace lastwright {
@@ -53,16 +54,20 @@ GradedPiece StyleGrade::drawn_piece(std::size_t piece, std::size_t cell) const {
 }
 
 Result<GradedPiece> StyleGrade::cut_piece(std::size_t piece, std::size_t cell) const {
-  GradedPiece drawn = drawn_piece(piece, cell);
   const BoundPiece& bound = pieces[piece].bound;
-  if (!bound.spec.fold) return drawn;
-  for (std::size_t e = 0; e < bound.edges.size(); ++e) {
-    if (bound.edges[e].spec.name != *bound.spec.fold) continue;
-    Result<GradedPiece> whole = unfolded(drawn, static_cast<std::uint16_t>(e));
-    if (whole) return whole;
-    return whole.problem().in("width", cells[cell].width.label).in("size", cells[cell].size.label);
+  const auto placed = [&](const Problem& problem) {
+    return problem.in("width", cells[cell].width.label).in("size", cells[cell].size.label);
+  };
+  GradedPiece cut = drawn_piece(piece, cell);
+  if (bound.spec.fold) {
+    const auto fold = std::find_if(bound.edges.begin(), bound.edges.end(),
+                                   [&](const BoundEdge& edge) { return edge.spec.name == *bound.spec.fold; });
+    Result<GradedPiece> whole = unfolded(cut, static_cast<std::uint16_t>(fold - bound.edges.begin()));
+    if (!whole) return placed(whole.problem());
+    cut = std::move(*whole);
   }
-  return Problem{Trouble::kBadValue, "there is no edge named '" + *bound.spec.fold + "' to fold at", {}, {}, {}}.in("piece", bound.spec.name);
+  if (Status fits = apply_allowances(bound.edges, bound.spec.drawn, cut); !fits) return placed(fits.problem());
+  return cut;
 }
 
 Result<StyleGrade> grade_style(const StyleSpec& style, const MeasureTable& table, const SizeRun& run,
