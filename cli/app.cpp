@@ -5,7 +5,9 @@
 #include <cstdio>
 #include <exception>
 
+#include "cli/commands/check.hpp"
 #include "cli/commands/girths.hpp"
+#include "cli/commands/grade.hpp"
 #include "cli/commands/last.hpp"
 #include "cli/commands/new.hpp"
 #include "cli/commands/plot.hpp"
@@ -18,7 +20,9 @@ int run_lastwright(int argc, const char* const* argv) {
   app.require_subcommand(1);
   app.set_version_flag("--version", "lastwright 0.1.0");
   Action action;
+  add_check(app, action);
   add_girths(app, action);
+  add_grade(app, action);
   add_new(app, action);
   add_sizes(app, action);
   add_plot(app, action);

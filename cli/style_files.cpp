@@ -121,6 +121,7 @@ class StyleLoader {
     DxfReadOptions options;
     options.file_name = file;
     options.limits = options_.limits;
+    options.unit = options_.unit;
     if (spec.units == "mm") options.unit = DrawingUnit::kMillimetre;
     if (spec.units == "cm") options.unit = DrawingUnit::kCentimetre;
     if (spec.units == "in") options.unit = DrawingUnit::kInch;

@@ -1,0 +1,52 @@
+#include "cli/commands/check.hpp"
+
+#include <fmt/format.h>
+
+#include <memory>
+
+#include "cli/print.hpp"
+#include "cli/report/findings_text.hpp"
+#include "cli/style_files.hpp"
+#include "cli/style_options.hpp"
+#include "grading/grade.hpp"
+#include "grading/style_checks.hpp"
+
+namespace lastwright {
+
+namespace {
+
+struct CheckCommand {
+  std::string style;
+  LoadStyleOptions files;
+  bool all = false;
+};
+
+ExitCode run_check(const CheckCommand& command) {
+  const StyleLoad read = load_style(command.style, command.files);
+  if (!read.ok()) return print_problems(read.problems);
+  const LoadedStyle* loaded = &*read.style;
+  const Result<StyleGrade> grade = grade_style(loaded->spec, loaded->measures, loaded->run, loaded->pieces);
+  if (!grade) return print_problem(grade.problem().in_file(command.style));
+  const std::vector<Finding> findings = check_style(loaded->spec, *grade, loaded->measures, {.seam_limit = loaded->spec.seam_limit});
+  std::string text = fmt::format("{}: {} pieces, {} sizes, {} widths\n", loaded->spec.name, grade->pieces.size(),
+                                 grade->run.sizes.size(), grade->run.widths.size());
+  text += findings_text(findings, command.all);
+  for (const std::string& warning : loaded->notes) text += "  warning: " + warning + "\n";
+  text += all_passed(findings) ? "  every check passed\n" : "  CHECKS FAILED: see the lines marked FAIL\n";
+  const ExitCode said = print_result(text);
+  if (said != ExitCode::kOk) return said;
+  return all_passed(findings) ? ExitCode::kOk : ExitCode::kCheckFailed;
+}
+
+}  // namespace
+
+void add_check(CLI::App& app, Action& action) {
+  auto command = std::make_shared<CheckCommand>();
+  CLI::App* sub = app.add_subcommand("check", "Check a style in every size and width without writing anything");
+  sub->add_option("style", command->style, "the style file")->required();
+  sub->add_flag("--all", command->all, "a line for every piece, line and seam, not only the worst of each kind");
+  add_load_style_options(*sub, command->files);
+  sub->callback([command, &action] { action = [command] { return run_check(*command); }; });
+}
+
+}  // namespace lastwright

@@ -1,0 +1,10 @@
+// lastwright check: what can be proved of a style before anything is cut. Writes nothing.
+#pragma once
+
+#include "cli/app.hpp"
+
+namespace lastwright {
+
+void add_check(CLI::App& app, Action& action);
+
+}  // namespace lastwright
