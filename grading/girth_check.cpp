@@ -19,8 +19,8 @@ const MeasureLine* find_line(const FormeSpec& forme, const std::string& name) {
 
 }  // namespace
 
-std::vector<Finding> check_girths(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table) {
-  std::vector<Finding> findings;
+std::vector<StyleFinding> check_girths(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table) {
+  std::vector<StyleFinding> findings;
   for (const GirthSpec& girth : style.girths) {
     std::map<std::string, Fraction> shares;  // exact: what all parts together carry of each measure
     shares[girth.measure] = Fraction(0);
@@ -32,7 +32,7 @@ std::vector<Finding> check_girths(const StyleSpec& style, const StyleGrade& grad
         }
       }
     }
-    Finding exact{"girth share", girth.measure, 0.0, 0.0, "parts", "", true, "the shares of its lines add up to one"};
+    StyleFinding exact{"girth share", girth.measure, 0.0, 0.0, "parts", "", true, "the shares of its lines add up to one"};
     for (const auto& [measure, share] : shares) {
       const Fraction off = share - Fraction(measure == girth.measure ? 1 : 0);
       if (off == Fraction(0)) continue;
@@ -44,7 +44,7 @@ std::vector<Finding> check_girths(const StyleSpec& style, const StyleGrade& grad
 
     const auto index = table.index(girth.measure);
     if (!index) continue;
-    Finding closure{"girth closure", girth.measure, 0.0, tolerance::kMeasureLine.value(), "mm", "", true,
+    StyleFinding closure{"girth closure", girth.measure, 0.0, tolerance::kMeasureLine.value(), "mm", "", true,
                     "what its lines grew by against the table"};
     for (std::size_t k = 0; k < grade.cells.size(); ++k) {
       double grown = 0.0;

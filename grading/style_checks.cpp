@@ -15,7 +15,7 @@ std::string where(const SizeWidth& at) { return "size " + at.size.label + ", wid
 
 // Keeps the worst value of a finding and where it was met.
 struct Worst {
-  Finding finding;
+  StyleFinding finding;
   bool met = false;
   void take(double value, const SizeWidth& at, bool smaller_is_worse = false) {
     const bool worse = smaller_is_worse ? !(value >= finding.worst) : !(value <= finding.worst);
@@ -26,7 +26,7 @@ struct Worst {
   }
 };
 
-Finding judged(Finding finding) {
+StyleFinding judged(StyleFinding finding) {
   finding.passed = !finding.limit || finding.worst <= *finding.limit;
   return finding;
 }
@@ -74,10 +74,10 @@ std::vector<Vec2> grid_inside(const PreparedPiece& piece, double spacing) {
 
 }  // namespace
 
-std::vector<Finding> check_outlines(const StyleGrade& grade) {
-  std::vector<Finding> findings;
+std::vector<StyleFinding> check_outlines(const StyleGrade& grade) {
+  std::vector<StyleFinding> findings;
   for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
-    Finding finding{"outline", grade.pieces[p].bound.spec.name, 0.0, 0.0, "faults", "", true, "closed, simple, counter-clockwise"};
+    StyleFinding finding{"outline", grade.pieces[p].bound.spec.name, 0.0, 0.0, "faults", "", true, "closed, simple, counter-clockwise"};
     for (std::size_t k = 0; k < grade.cells.size(); ++k) {
       const GradedPiece piece = grade.drawn_piece(p, k);
       const Status simple = check_simple(piece.net.path);
@@ -93,8 +93,8 @@ std::vector<Finding> check_outlines(const StyleGrade& grade) {
   return findings;
 }
 
-std::vector<Finding> check_one_to_one(const StyleGrade& grade, const StyleCheckOptions& options) {
-  std::vector<Finding> findings;
+std::vector<StyleFinding> check_one_to_one(const StyleGrade& grade, const StyleCheckOptions& options) {
+  std::vector<StyleFinding> findings;
   for (const PreparedPiece& piece : grade.pieces) {
     const GradedForme& forme = grade.formes[piece.forme];
     Worst worst{{"one-to-one", piece.bound.spec.name, 1.0, options.least_determinant, "area ratio", "", true,
@@ -118,15 +118,15 @@ std::vector<Finding> check_one_to_one(const StyleGrade& grade, const StyleCheckO
   return findings;
 }
 
-std::vector<Finding> check_lines(const StyleGrade& grade) {
-  std::vector<Finding> findings;
+std::vector<StyleFinding> check_lines(const StyleGrade& grade) {
+  std::vector<StyleFinding> findings;
   for (const GradedForme& forme : grade.formes) {
     std::vector<Worst> lines;
     for (std::size_t k = 0; k < grade.cells.size(); ++k) {
       const std::vector<LineReading> readings = forme.map.readings(grade.steps[k], forme.drivers[k]);
       lines.resize(readings.size());
       for (std::size_t i = 0; i < readings.size(); ++i) {
-        Finding& finding = lines[i].finding;
+        StyleFinding& finding = lines[i].finding;
         finding.check = readings[i].drives ? "measure line" : "check line";
         finding.subject = forme.map.forme().name + ": " + readings[i].line;
         if (readings[i].drives) finding.limit = tolerance::kMeasureLine.value();
@@ -139,8 +139,8 @@ std::vector<Finding> check_lines(const StyleGrade& grade) {
   return findings;
 }
 
-std::vector<Finding> check_seams(const StyleSpec& style, const StyleGrade& grade, const StyleCheckOptions& options) {
-  std::vector<Finding> findings;
+std::vector<StyleFinding> check_seams(const StyleSpec& style, const StyleGrade& grade, const StyleCheckOptions& options) {
+  std::vector<StyleFinding> findings;
   for (const SeamSpec& seam : style.seams) {
     const std::string subject = seam.name + " (" + seam.one.piece + " to " + seam.other.piece + ")";
     const auto difference = [&](std::size_t cell) {
@@ -163,10 +163,10 @@ std::vector<Finding> check_seams(const StyleSpec& style, const StyleGrade& grade
   return findings;
 }
 
-std::vector<Finding> check_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
+std::vector<StyleFinding> check_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
                                  const StyleCheckOptions& options) {
-  std::vector<Finding> all;
-  const auto add = [&all](std::vector<Finding> more) { all.insert(all.end(), more.begin(), more.end()); };
+  std::vector<StyleFinding> all;
+  const auto add = [&all](std::vector<StyleFinding> more) { all.insert(all.end(), more.begin(), more.end()); };
   add(check_outlines(grade));
   add(check_one_to_one(grade, options));
   add(check_lines(grade));

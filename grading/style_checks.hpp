@@ -12,7 +12,7 @@
 
 namespace lastwright {
 
-struct Finding {
+struct StyleFinding {
   std::string check;    // "outline", "one-to-one", "measure line", "girth share", "check line", "seam", ...
   std::string subject;  // the piece, line or seam
   double worst = 0.0;   // in `unit`
@@ -30,18 +30,18 @@ struct StyleCheckOptions {
 };
 
 // Outlines closed, simple, counter-clockwise in every cell.
-std::vector<Finding> check_outlines(const StyleGrade& grade);
+std::vector<StyleFinding> check_outlines(const StyleGrade& grade);
 // The map's determinant on the nodes and on a grid over each piece, in every cell.
-std::vector<Finding> check_one_to_one(const StyleGrade& grade, const StyleCheckOptions& options);
+std::vector<StyleFinding> check_one_to_one(const StyleGrade& grade, const StyleCheckOptions& options);
 // Measure lines on their table values; check lines reported.
-std::vector<Finding> check_lines(const StyleGrade& grade);
+std::vector<StyleFinding> check_lines(const StyleGrade& grade);
 // The shares of each declared girth add up to one (exactly, in fractions), and what the lines came to closes on the table.
-std::vector<Finding> check_girths(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table);
+std::vector<StyleFinding> check_girths(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table);
 // Length difference of each seam beyond the base's own, and edges that coincide in the base still coinciding.
-std::vector<Finding> check_seams(const StyleSpec& style, const StyleGrade& grade, const StyleCheckOptions& options);
+std::vector<StyleFinding> check_seams(const StyleSpec& style, const StyleGrade& grade, const StyleCheckOptions& options);
 
 // All of the above, in this order.
-std::vector<Finding> check_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
+std::vector<StyleFinding> check_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
                                  const StyleCheckOptions& options);
 
 }  // namespace lastwright

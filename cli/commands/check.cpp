@@ -27,7 +27,7 @@ ExitCode run_check(const CheckCommand& command) {
   const LoadedStyle* loaded = &*read.style;
   const Result<StyleGrade> grade = grade_style(loaded->spec, loaded->measures, loaded->run, loaded->pieces);
   if (!grade) return print_problem(grade.problem().in_file(command.style));
-  const std::vector<Finding> findings = check_style(loaded->spec, *grade, loaded->measures, {.seam_limit = loaded->spec.seam_limit});
+  const std::vector<StyleFinding> findings = check_style(loaded->spec, *grade, loaded->measures, {.seam_limit = loaded->spec.seam_limit});
   std::string text = fmt::format("{}: {} pieces, {} sizes, {} widths\n", loaded->spec.name, grade->pieces.size(),
                                  grade->run.sizes.size(), grade->run.widths.size());
   text += findings_text(findings, command.all);

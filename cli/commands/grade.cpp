@@ -30,7 +30,7 @@ struct GradeCommand {
 };
 
 std::string summary(const GradeCommand& command, const LoadedStyle& loaded, const StyleGrade& grade, const GradeSelection& selection,
-                    const std::vector<Finding>& findings, const GradeFilesWritten& written, const WrittenSet& set) {
+                    const std::vector<StyleFinding>& findings, const GradeFilesWritten& written, const WrittenSet& set) {
   std::string text = fmt::format("{}: {} pieces x {} sizes x {} widths = {} graded pieces\n", loaded.spec.name,
                                  selection.pieces.size(), selection.sizes.size(), selection.widths.size(), written.pieces);
   text += findings_text(findings, false);
@@ -52,7 +52,7 @@ ExitCode run_grade(const GradeCommand& command) {
   if (!grade) return print_problem(grade.problem().in_file(command.style));
   const Result<GradeSelection> selection = select(*grade, command.selection);
   if (!selection) return print_problem(selection.problem());
-  const std::vector<Finding> findings = check_style(loaded->spec, *grade, loaded->measures, {.seam_limit = loaded->spec.seam_limit});
+  const std::vector<StyleFinding> findings = check_style(loaded->spec, *grade, loaded->measures, {.seam_limit = loaded->spec.seam_limit});
 
   Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = loaded->inputs});
   if (!set) return print_problem(set.problem());

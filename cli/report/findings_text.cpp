@@ -15,7 +15,7 @@ std::string shown(double value, const std::string& unit) {
   return fmt::format("{:.6f} {}", value, unit);
 }
 
-std::string line(const Finding& f, const std::string& subject) {
+std::string line(const StyleFinding& f, const std::string& subject) {
   std::string text = fmt::format("  {} {:<16} {:<44} {:>18}", f.passed ? (f.limit ? "ok  " : "    ") : "FAIL", f.check, subject,
                                  shown(f.worst, f.unit));
   if (f.limit && f.unit == "mm") text += fmt::format("  (limit {:g})", *f.limit);
@@ -25,38 +25,38 @@ std::string line(const Finding& f, const std::string& subject) {
   return text + "\n";
 }
 
-bool worse(const Finding& a, const Finding& b) {
+bool worse(const StyleFinding& a, const StyleFinding& b) {
   if (a.passed != b.passed) return !a.passed;
   return a.check == "one-to-one" ? a.worst < b.worst : a.worst > b.worst;
 }
 
 }  // namespace
 
-std::string findings_text(const std::vector<Finding>& findings, bool all) {
+std::string findings_text(const std::vector<StyleFinding>& findings, bool all) {
   std::string text;
   if (all) {
-    for (const Finding& f : findings) text += line(f, f.subject);
+    for (const StyleFinding& f : findings) text += line(f, f.subject);
     return text;
   }
   std::vector<std::string> order;
-  std::map<std::string, std::vector<const Finding*>> by_check;
-  for (const Finding& f : findings) {
+  std::map<std::string, std::vector<const StyleFinding*>> by_check;
+  for (const StyleFinding& f : findings) {
     if (by_check[f.check].empty()) order.push_back(f.check);
     by_check[f.check].push_back(&f);
   }
   for (const std::string& check : order) {
     const auto& group = by_check[check];
-    const Finding& worst = **std::min_element(group.begin(), group.end(), [](auto* a, auto* b) { return worse(*a, *b); });
+    const StyleFinding& worst = **std::min_element(group.begin(), group.end(), [](auto* a, auto* b) { return worse(*a, *b); });
     text += line(worst, fmt::format("{}{}", group.size() > 1 ? fmt::format("{}, worst: ", group.size()) : "", worst.subject));
-    for (const Finding* f : group) {
+    for (const StyleFinding* f : group) {
       if (!f->passed && f != &worst) text += line(*f, f->subject);
     }
   }
   return text;
 }
 
-bool all_passed(const std::vector<Finding>& findings) {
-  return std::all_of(findings.begin(), findings.end(), [](const Finding& f) { return f.passed; });
+bool all_passed(const std::vector<StyleFinding>& findings) {
+  return std::all_of(findings.begin(), findings.end(), [](const StyleFinding& f) { return f.passed; });
 }
 
 }  // namespace lastwright

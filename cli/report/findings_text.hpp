@@ -10,8 +10,8 @@ namespace lastwright {
 
 // One line a kind of check: the worst of its subjects, its limit, and where; a line more for every failure. With `all`,
 // one line a subject.
-std::string findings_text(const std::vector<Finding>& findings, bool all);
+std::string findings_text(const std::vector<StyleFinding>& findings, bool all);
 
-bool all_passed(const std::vector<Finding>& findings);
+bool all_passed(const std::vector<StyleFinding>& findings);
 
 }  // namespace lastwright

@@ -104,6 +104,7 @@ class Forme:
             if np.linalg.eigvalsh(sub)[0] > 1e-11 * np.trace(sub):
                 keep.append(j)
         self.keep = keep
+        self.moves = None
 
     def wanted(self, rule, step):
         base = np.linalg.norm(self.points[rule["to"]] - self.points[rule["from"]])
@@ -147,18 +148,23 @@ class Forme:
             right.append(self.wanted(rule, step) ** 2)
         stretch = np.sqrt(np.linalg.solve(matrix, right)) - 1
         gram = self.gram[np.ix_(self.keep, self.keep)]
+        sites = np.array([at for j in self.keep for at in self.conditions[j][0]])
+        fixed = sites + self.displacement(sites, stretch, np.zeros(len(self.keep)))
+        unit = solve(gram, np.eye(len(self.keep)), assume_a="pos")
+        if self.moves is None:  # what one unit of each target moves every site by; the same for every size and width
+            self.moves = np.stack([self.displacement(sites, (0.0, 0.0), column) for column in unit.T], axis=2)
 
         def left(targets):
-            weights = solve(gram, targets, assume_a="pos")
-            out = []
+            moved, out, i = fixed + self.moves @ targets, [], 0
             for j in self.keep:
-                sites = np.array(self.conditions[j][0])
-                out.append(self.conditions[j][1](sites + self.displacement(sites, stretch, weights), step))
+                count = len(self.conditions[j][0])
+                out.append(self.conditions[j][1](moved[i:i + count], step))
+                i += count
             return np.array(out)
 
-        found = root(left, np.zeros(len(self.keep)), method="krylov", options={"fatol": 1e-9, "maxiter": 60})
-        assert found.success, found.message
-        return stretch, solve(gram, found.x, assume_a="pos")
+        found = root(left, np.zeros(len(self.keep)), tol=1e-12)
+        assert np.abs(left(found.x)).max() < 1e-9, found.message
+        return stretch, unit @ found.x
 
 
 def arc_distance(points, a, b, bulge):
