@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <set>
 
-#include "grading/allowance.hpp"
 #include "grading/unfold.hpp"
 
 namespace lastwright {
@@ -66,7 +65,6 @@ Result<GradedPiece> StyleGrade::cut_piece(std::size_t piece, std::size_t cell) c
     if (!whole) return placed(whole.problem());
     cut = std::move(*whole);
   }
-  if (Status fits = apply_allowances(bound.edges, bound.spec.drawn, cut); !fits) return placed(fits.problem());
   return cut;
 }
 

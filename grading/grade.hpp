@@ -43,7 +43,7 @@ struct StyleGrade {
   [[nodiscard]] std::size_t cell(std::size_t size, std::size_t width) const { return size * run.widths.size() + width; }
   // The piece as it is drawn on its forme: net line, inner lines and holes; a piece that is cut double is still a half.
   [[nodiscard]] GradedPiece drawn_piece(std::size_t piece, std::size_t cell) const;
-  // The piece as it is cut: unfolded, with its allowances. Fails with the piece, edge, size and width in the Problem.
+  // The piece unfolded, its cut line on its net line. Fails with the piece, size and width in the Problem.
   [[nodiscard]] Result<GradedPiece> cut_piece(std::size_t piece, std::size_t cell) const;
 };
 

@@ -4,6 +4,8 @@
 
 #include <memory>
 
+#include "cli/compare_style.hpp"
+#include "cli/listing/girth_books.hpp"
 #include "cli/print.hpp"
 #include "cli/report/findings_text.hpp"
 #include "cli/style_files.hpp"
@@ -18,6 +20,8 @@ namespace {
 struct CheckCommand {
   std::string style;
   LoadStyleOptions files;
+  std::string against;
+  std::string width;
   bool all = false;
 };
 
@@ -32,6 +36,11 @@ ExitCode run_check(const CheckCommand& command) {
                                  grade->run.sizes.size(), grade->run.widths.size());
   text += findings_text(findings, command.all);
   for (const std::string& warning : loaded->notes) text += "  warning: " + warning + "\n";
+  if (!command.against.empty()) {
+    const Result<TableComparison> comparison = compare_style(*loaded, command.against, command.width);
+    if (!comparison) return print_problem(comparison.problem());
+    text += "\n" + to_text(ListingBook{"", {}, comparison_listings(*loaded, *comparison)}) + "\n";
+  }
   text += all_passed(findings) ? "  every check passed\n" : "  CHECKS FAILED: see the lines marked FAIL\n";
   const ExitCode said = print_result(text);
   if (said != ExitCode::kOk) return said;
@@ -44,6 +53,8 @@ void add_check(CLI::App& app, Action& action) {
   auto command = std::make_shared<CheckCommand>();
   CLI::App* sub = app.add_subcommand("check", "Check a style in every size and width without writing anything");
   sub->add_option("style", command->style, "the style file")->required();
+  sub->add_option("--against", command->against, "list the differences against a table of the collection (see sizes --list)");
+  sub->add_option("--width", command->width, "width that a table without widths is compared with");
   sub->add_flag("--all", command->all, "a line for every piece, line and seam, not only the worst of each kind");
   add_load_style_options(*sub, command->files);
   sub->callback([command, &action] { action = [command] { return run_check(*command); }; });

@@ -6,6 +6,7 @@
 #include <memory>
 #include <optional>
 
+#include "cli/compare_style.hpp"
 #include "cli/listing/girth_books.hpp"
 #include "cli/print.hpp"
 #include "cli/read_file.hpp"
@@ -31,32 +32,12 @@ struct GirthsOptions {
   bool force = false;
 };
 
-Result<TableComparison> compared(const LoadedStyle& style, const GirthsOptions& options) {
-  std::optional<Width> width;
-  if (!options.width.empty()) {
-    const Result<Width> found = style.ladder.width(options.width);
-    if (!found) return found.problem();
-    width = *found;
-  }
-  const ComparedStyle mine{style.measures, style.run, style.scale.key, style.ladder.key};
-  std::string key = options.against;
-  const bool ruled = key.starts_with("measures-");
-  if (ruled || key.starts_with("printed-")) key = key.substr(key.find('-') + 1);
-  if (!ruled) {
-    const Result<PrintedTable> printed = style.tables.find_printed(key);
-    if (printed) return compare(mine, *printed, width);
-    if (key != options.against) return printed.problem();
-  }
-  const Result<RuledTable> by_rule = style.tables.find_ruled(key);
-  return by_rule ? compare(mine, *by_rule, width) : Result<TableComparison>(by_rule.problem());
-}
-
 Result<ListingBook> table_book(const LoadedStyle& style, const GirthsOptions& options) {
   const GirthBookOptions book_options{options.measures, options.inches};
   const bool rows = options.format == "csv" || options.format == "json";
   Result<ListingBook> book = rows ? girth_rows(style, book_options) : girth_charts(style, book_options);
   if (!book || options.against.empty()) return book;
-  const Result<TableComparison> comparison = compared(style, options);
+  const Result<TableComparison> comparison = compare_style(style, options.against, options.width);
   if (!comparison) return comparison.problem();
   for (Listing& listing : comparison_listings(style, *comparison))
     book->listings.push_back(std::move(listing));

@@ -158,33 +158,8 @@ void add_join(const Join& join, const Edge& before, const Edge& after, std::uint
   run.to(start_of(after, join), 0.0, second);
 }
 
-// At a corner of unequal distances the edge with the larger one may have to be cut back: its run is negative. On a
-// straight edge that is long enough the run ends where the edges cross. A curve leaves its tangent before that: there
-// the other edge is run on beyond any crossing, and the winding rule cuts both where they meet.
-void run_past_curves(std::vector<Join>& joins, const std::vector<Edge>& edges, bool closed) {
-  const std::size_t n = edges.size();
-  const auto short_of = [](const Edge& edge, double run) {
-    return run < 0.0 && (!edge.moved.straight() || -run > distance(edge.moved.a, edge.moved.b));
-  };
-  for (std::size_t i = 0; i + (closed ? 0 : 1) < n; ++i) {
-    const Edge& before = edges[i];
-    const Edge& after = edges[i + 1 == n ? 0 : i + 1];
-    Join& join = joins[i];
-    if (join.kind != JoinKind::kApart || join.via_count > 0 || join.bulge != 0.0) continue;
-    const double beyond = 2.0 * std::max(std::abs(before.outward), std::abs(after.outward));
-    if (short_of(after, join.run_out)) {
-      join.run_in += beyond - join.run_out;
-      join.run_out = 0.0;
-    } else if (short_of(before, join.run_in)) {
-      join.run_out += beyond - join.run_in;
-      join.run_in = 0.0;
-    }
-  }
-}
-
 std::vector<MovedPiece> run_of(std::vector<Edge> edges, bool closed, const OffsetOptions& options) {
-  std::vector<Join> joins = joins_of(edges, closed, options);
-  run_past_curves(joins, edges, closed);
+  const std::vector<Join> joins = joins_of(edges, closed, options);
   const std::size_t n = edges.size();
   Run run(3 * n);
   run.start(closed ? start_of(edges[0], joins[n - 1]) : edges[0].moved.a);

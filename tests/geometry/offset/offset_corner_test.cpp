@@ -3,7 +3,6 @@
 #include <cmath>
 #include <numbers>
 
-#include "geometry/check/simple.hpp"
 #include "geometry/offset/offset.hpp"
 
 using namespace lastwright;
@@ -123,32 +122,4 @@ TEST_CASE("what is asked for nonsense is refused", "[offset]") {
   CHECK_FALSE(offset(kSquare, Millimetres(std::nan(""))).ok());
   CHECK_FALSE(offset(ClosedArcPath{}, Millimetres(1.0)).ok());
   CHECK_THROWS_AS(offset(kSquare, mm({1.0, 2.0})), InvariantBroken);
-}
-
-TEST_CASE("a larger allowance on a hollow edge is cut back where the smaller one's line meets it", "[offset]") {
-  // A regular hexagon whose first edge is slightly hollow, 18 mm out there and 4 mm elsewhere.
-  ClosedArcPath path;
-  for (int k = 0; k < 6; ++k) {
-    const double angle = k * std::numbers::pi / 3.0;
-    path.vertices.push_back({{100.0 * std::cos(angle), 100.0 * std::sin(angle)}, 0.0});
-  }
-  std::vector<Millimetres> distances(6, Millimetres(4.0));
-  distances[0] = Millimetres(18.0);
-  for (double bulge : {-0.1, -0.02, -0.001, 0.0, 0.02}) {
-    path.vertices[0].bulge = bulge;
-    for (OffsetCorner corner : {OffsetCorner::kMitre, OffsetCorner::kSquare, OffsetCorner::kRound}) {
-      OffsetOptions options;
-      options.corner = corner;
-      const Result<OffsetOutline> out = offset(path, distances, options);
-      CAPTURE(bulge, static_cast<int>(corner));
-      REQUIRE(out);
-      CHECK(check_simple(out->path));
-      for (std::size_t i = 0; i < out->path.size(); ++i) {
-        if (out->source[i].corner) continue;
-        const std::size_t from = out->source[i].segment;
-        const double d = path.segment(from).distance_to(out->path.segment(i).point_at(0.5));
-        CHECK(d == Approx(distances[from].value()).margin(1e-6));
-      }
-    }
-  }
 }

@@ -193,7 +193,7 @@ def drawn_points(block):
     for entity in block.query('*[layer=="1"]'):
         if entity.dxftype() == "SPLINE":
             curve = entity.construction_tool()
-            yield np.array([[v.x, v.y] for v in curve.points(np.linspace(0, curve.max_t, 400))])
+            yield np.array([[v.x, v.y] for v in curve.points(np.linspace(0, curve.max_t, 250))])
         elif entity.dxftype() == "LINE":
             a, b = entity.dxf.start, entity.dxf.end
             yield np.array([[a.x + (b.x - a.x) * t, a.y + (b.y - a.y) * t] for t in np.linspace(0, 1, 60)])
@@ -230,7 +230,7 @@ def main(style_file, folder):
 
     drawings = {key: ezdxf.readfile(style_file.parent / d["file"]) for key, d in style["drawings"].items()}
     run = style["run"]
-    cells = [(s, w) for s in (run["from"], style["base"]["size"], "10.5", run["to"]) for w in (run["widths"][0], run["widths"][-1])]
+    cells = [(run["from"], run["widths"][0]), ("10.5", run["widths"][0]), (run["to"], run["widths"][-1])]
     worst_outline, sampled = 0.0, 0
     for piece in style["pieces"]:
         block = drawings[piece["outline"]["drawing"]].blocks[piece["outline"]["block"]]
