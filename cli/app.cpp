@@ -6,6 +6,7 @@
 #include <exception>
 
 #include "cli/commands/check.hpp"
+#include "cli/commands/dies.hpp"
 #include "cli/commands/girths.hpp"
 #include "cli/commands/grade.hpp"
 #include "cli/commands/last.hpp"
@@ -25,6 +26,7 @@ int run_lastwright(int argc, const char* const* argv) {
   add_grade(app, action);
   add_new(app, action);
   add_sizes(app, action);
+  add_dies(app, action);
   add_plot(app, action);
   add_last(app, action);
   try {

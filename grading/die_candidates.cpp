@@ -67,7 +67,7 @@ std::vector<double> edge_lengths(const EdgedOutline& outline, std::size_t edges)
   return lengths;
 }
 
-PieceCandidates find_candidates(const DiePlanInput& input, std::size_t piece, double up_to) {
+Result<PieceCandidates> find_candidates(const DiePlanInput& input, std::size_t piece, double up_to) {
   const PieceSpec& spec = input.style->pieces[piece];
   const PieceRules& rules = input.rules->rules_of(spec.name);
   const bool may_tie = rules.ties.value_or(input.rules->ties);
@@ -78,13 +78,17 @@ PieceCandidates find_candidates(const DiePlanInput& input, std::size_t piece, do
   result.serves.resize(places + input.owned.size());
   result.edge_lengths.resize(places + input.owned.size());
   result.nearest.resize(input.owned.size());
-  result.base_edges = edge_lengths(input.base[piece].net, edges);
 
   std::vector<const DieShape*> demands;
+  const auto make = [&](std::size_t place) -> Status {
+    Result<DieOutline> outline = input.outline(piece, place);
+    if (!outline) return outline.problem();
+    result.shapes[place] = std::move(outline->shape);
+    result.edge_lengths[place] = std::move(outline->edge_lengths);
+    return Done{};
+  };
   for (const std::uint32_t place : input.places.own) {
-    const GradedPiece graded = input.graded(piece, place);
-    result.shapes[place] = die_shape_of(graded);
-    result.edge_lengths[place] = edge_lengths(graded.net, edges);
+    if (const Status made = make(place); !made) return made.problem();
   }
   for (const std::uint32_t place : input.places.own) demands.push_back(&*result.shapes[place]);
   for (const std::size_t end : {std::size_t{0}, demands.size() - 1}) {
@@ -96,6 +100,14 @@ PieceCandidates find_candidates(const DiePlanInput& input, std::size_t piece, do
   if (rules.reference_edge) {
     for (std::size_t e = 0; e < spec.edges.size(); ++e) {
       if (spec.edges[e].name == *rules.reference_edge) options.reference_edge = e;
+    }
+    if (!options.reference_edge || !ends_of_edge(demands.front()->cut, *options.reference_edge)) {
+      return Problem{Trouble::kBadValue,
+                     "the reference edge '" + *rules.reference_edge + "' is not one stretch of the outline",
+                     {},
+                     {},
+                     {}}
+          .in("piece", spec.name);
     }
   }
   PieceTolerances tolerances = input.rules->tolerances_of(spec);
@@ -110,9 +122,7 @@ PieceCandidates find_candidates(const DiePlanInput& input, std::size_t piece, do
       continue;
     }
     if (!own_of[place]) {
-      const GradedPiece graded = input.graded(piece, place);
-      result.shapes[place] = die_shape_of(graded);
-      result.edge_lengths[place] = edge_lengths(graded.net, edges);
+      if (const Status made = make(place); !made) return made.problem();
     }
     ServeCount count;
     result.serves[place] = table.served_by(*result.shapes[place], own_of[place], count);

@@ -16,15 +16,12 @@ struct PieceCandidates {
   std::vector<std::vector<double>>
       edge_lengths;                    // by candidate, by edge: net, mm; empty where there is no candidate
   std::vector<std::uint32_t> nearest;  // by owned die: the demand its edges were taken from
-  std::vector<double> base_edges;      // net edge lengths of the sample
   double mirror = 0.0;                 // greatest deviation from its mirror image, ends of the run, mm
   ServeCount count;
 };
 
-// Lengths of the edges of an outline, by edge.
-std::vector<double> edge_lengths(const EdgedOutline& outline, std::size_t edges);
-
-// Throws nothing; safe to call for different pieces from different threads.
-PieceCandidates find_candidates(const DiePlanInput& input, std::size_t piece, double up_to);
+// Safe to call for different pieces from different threads. Fails when an outline cannot be made, or the
+// reference edge is not one stretch of the outline.
+Result<PieceCandidates> find_candidates(const DiePlanInput& input, std::size_t piece, double up_to);
 
 }  // namespace lastwright

@@ -15,18 +15,23 @@ namespace lastwright {
 
 namespace {
 
-std::vector<PieceCandidates> all_candidates(const DiePlanInput& input, double up_to) {
+Result<std::vector<PieceCandidates>> all_candidates(const DiePlanInput& input, double up_to) {
   const std::size_t pieces = input.style->pieces.size();
-  std::vector<PieceCandidates> result(pieces);
+  std::vector<std::optional<Result<PieceCandidates>>> found(pieces);
   std::atomic<std::size_t> next{0};
   const auto work = [&] {
-    for (std::size_t p = next++; p < pieces; p = next++) result[p] = find_candidates(input, p, up_to);
+    for (std::size_t p = next++; p < pieces; p = next++) found[p] = find_candidates(input, p, up_to);
   };
   std::vector<std::future<void>> workers;
   const std::size_t count = std::min<std::size_t>(std::max(1u, std::thread::hardware_concurrency()), pieces);
   for (std::size_t k = 1; k < count; ++k) workers.push_back(std::async(std::launch::async, work));
   work();
   for (std::future<void>& worker : workers) worker.get();
+  std::vector<PieceCandidates> result;
+  for (std::optional<Result<PieceCandidates>>& one : found) {
+    if (!*one) return one->problem();
+    result.push_back(std::move(*one).value());
+  }
   return result;
 }
 
@@ -133,8 +138,7 @@ Result<TieProblem> tie_problem(const DiePlanInput& input, const std::vector<Piec
     tie.other = other->first;
     tie.one_length = lengths_of(candidates[tie.one], one->second);
     tie.other_length = lengths_of(candidates[tie.other], other->second);
-    tie.wanted =
-        candidates[tie.other].base_edges[other->second] - candidates[tie.one].base_edges[one->second];
+    tie.wanted = input.base_edges[tie.other][other->second] - input.base_edges[tie.one][one->second];
     tie.limit = seam_limit(input);
     problem.seams.push_back(std::move(tie));
   }
@@ -163,16 +167,20 @@ PlannedDie planned_die(const DiePlanInput& input, std::size_t piece, const Piece
     die.between = input.places.between(c);
   }
   die.worst_at = serves.front();
+  die.shape = *candidates.shapes[c];
+  const PieceTolerances tolerances = input.rules->tolerances_of(input.style->pieces[piece]);
   for (const std::uint32_t demand : serves) {
-    const Serves& how = serves_of(candidates, c, demand);
-    die.worst_deviation = std::max(die.worst_deviation, how.deviation);
-    if (how.ratio > die.worst_ratio) {
-      die.worst_ratio = how.ratio;
+    if (input.places.own[demand] == c) continue;  // its own outline
+    const DieShape& wanted = *candidates.shapes[input.places.own[demand]];
+    const ServeTable table({&wanted}, tolerances, {});
+    const RigidFit fit = table.measured(die.shape, 0, serves_of(candidates, c, demand).placement);
+    die.worst_deviation = std::max(die.worst_deviation, greatest_deviation(fit, wanted, die.shape));
+    if (fit.ratio > die.worst_ratio) {
+      die.worst_ratio = fit.ratio;
       die.worst_at = demand;
     }
   }
   die.serves = std::move(serves);
-  die.shape = *candidates.shapes[c];
   die.facts = measure_die(die.shape);
   die.findings = check_die(die.facts, input.rules->limits);
   die.hands = hands;
@@ -218,7 +226,9 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
   const DieRules& rules = *input.rules;
   double up_to = 1.0;
   for (const double tolerance : rules.curve) up_to = std::max(up_to, tolerance / rules.tolerance);
-  const std::vector<PieceCandidates> candidates = all_candidates(input, up_to);
+  Result<std::vector<PieceCandidates>> found = all_candidates(input, up_to);
+  if (!found) return found.problem();
+  const std::vector<PieceCandidates>& candidates = *found;
   DiePlan plan;
   std::vector<HandChoice> hands;
   for (std::size_t p = 0; p < candidates.size(); ++p) {

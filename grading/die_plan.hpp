@@ -94,17 +94,30 @@ struct DiePlan {
   std::vector<std::string> notes;
 };
 
-// `graded(piece, place)` gives the graded piece; called from several threads at once. `base` gives the
-// sample's pieces.
-using GradedAt = std::function<GradedPiece(std::size_t piece, std::size_t place)>;
+// What a die would be at one place of the grade.
+struct DieOutline {
+  DieShape shape;
+  std::vector<double>
+      edge_lengths;  // net, mm, by edge of the piece as it is drawn: a piece cut double counts its half
+};
+// Called from several threads at once.
+using OutlineAt = std::function<Result<DieOutline>(std::size_t piece, std::size_t place)>;
+// Lengths of the edges of an outline, by edge.
+std::vector<double> edge_lengths(const EdgedOutline& outline, std::size_t edges);
+
 struct DiePlanInput {
   const StyleSpec* style = nullptr;
   const DieRules* rules = nullptr;
   DiePlaces places;
-  GradedAt graded;
-  std::vector<GradedPiece> base;  // by piece: what the seams' own differences are taken from
+  OutlineAt outline;
+  std::vector<std::vector<double>> base_edges;  // by piece, by edge: net lengths in the sample, mm
   std::vector<OwnedDie> owned;
 };
+
+// From a grade of `places.refined`. The style, the rules and the grade must outlive the input.
+struct StyleGrade;
+DiePlanInput plan_input(const StyleSpec& style, const DieRules& rules, const DiePlaces& places,
+                        const StyleGrade& grade, std::vector<OwnedDie> owned);
 
 Result<DiePlan> plan_dies(const DiePlanInput& input);
 

@@ -10,20 +10,6 @@ namespace lastwright {
 
 namespace {
 
-// First and last vertex of an edge's run of segments. The run may start anywhere in the path.
-std::optional<std::pair<Vec2, Vec2>> ends_of_edge(const EdgedOutline& outline, std::size_t edge) {
-  const std::size_t n = outline.edge.size();
-  std::optional<Vec2> from;
-  std::optional<Vec2> to;
-  for (std::size_t i = 0; i < n; ++i) {
-    if (outline.edge[i] != edge) continue;
-    if (outline.edge[(i + n - 1) % n] != edge) from = outline.path.segment(i).a;
-    if (outline.edge[(i + 1) % n] != edge) to = outline.path.segment(i).b;
-  }
-  if (!from || !to) return std::nullopt;
-  return std::pair{*from, *to};
-}
-
 double greatest_value(const RigidFit& fit, const std::vector<PointPair>& points) {
   double worst = 0.0;
   for (const HausdorffResult& result : fit.deviations) worst = std::max(worst, result.value);
@@ -48,6 +34,22 @@ std::vector<PointPair> point_pairs(const DieShape& demand, const DieShape& die, 
 }
 
 }  // namespace
+
+std::optional<std::pair<Vec2, Vec2>> ends_of_edge(const EdgedOutline& outline, std::size_t edge) {
+  const std::size_t n = outline.edge.size();
+  std::pair<Vec2, Vec2> ends;
+  int starts = 0;
+  for (std::size_t i = 0; i < n; ++i) {
+    if (outline.edge[i] != edge) continue;
+    if (outline.edge[(i + n - 1) % n] != edge) {
+      ends.first = outline.path.segment(i).a;
+      ++starts;
+    }
+    if (outline.edge[(i + 1) % n] != edge) ends.second = outline.path.segment(i).b;
+  }
+  if (starts != 1) return std::nullopt;
+  return ends;
+}
 
 ServeTable::Ready ServeTable::made_ready(const DieShape& shape) {
   Ready ready;
@@ -84,11 +86,16 @@ bool ServeTable::alike(const DieShape& one, const DieShape& other) const {
   return true;
 }
 
-RigidFit ServeTable::fit(const Ready& die, const Ready& demand, double give_up_above) const {
+std::vector<OutlinePair> ServeTable::pairs_of(const Ready& die, const Ready& demand) const {
   std::vector<OutlinePair> outlines{{&demand.outline, &die.outline, tolerances_.edges}};
   for (std::size_t i = 0; i < die.cut_outs.size(); ++i) {
     outlines.push_back({&demand.cut_outs[i], &die.cut_outs[i], cut_out_tolerance_});
   }
+  return outlines;
+}
+
+RigidFit ServeTable::fit(const Ready& die, const Ready& demand, double give_up_above) const {
+  const std::vector<OutlinePair> outlines = pairs_of(die, demand);
   const std::vector<PointPair> points = point_pairs(*demand.shape, *die.shape, tolerances_.marks);
   if (options_.reference_edge) {
     const auto moving = ends_of_edge(demand.shape->cut, *options_.reference_edge);
@@ -103,6 +110,17 @@ RigidFit ServeTable::fit(const Ready& die, const Ready& demand, double give_up_a
   options.precision = options_.precision;
   options.give_up_above = give_up_above;
   return fit_rigidly(outlines, points, options);
+}
+
+RigidFit ServeTable::measured(const DieShape& die, std::uint32_t demand, const Placement& placement) const {
+  const Ready ready = made_ready(die);
+  const Ready& wanted = demands_[demand];
+  return judge_placement(pairs_of(ready, wanted), point_pairs(*wanted.shape, die, tolerances_.marks),
+                         placement, options_.precision);
+}
+
+double greatest_deviation(const RigidFit& fit, const DieShape& demand, const DieShape& die) {
+  return greatest_value(fit, point_pairs(demand, die, 1.0));
 }
 
 RigidFit ServeTable::judged(const DieShape& die, std::uint32_t demand) const {

@@ -10,6 +10,7 @@
 #include <cstdint>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "geometry/map/rigid_fit.hpp"
@@ -32,9 +33,10 @@ struct ServeOptions {
 // A die's fitness for one size and width.
 struct Serves {
   std::uint32_t demand = 0;
-  double ratio = 0.0;      // greatest deviation over its tolerance; serves at the stated tolerances when <= 1
-  double deviation = 0.0;  // greatest deviation of all, mm
-  Placement placement;     // of the size's own outline onto the die
+  double ratio = 0.0;  // greatest deviation over its tolerance; serves at the stated tolerances when <= 1
+  double deviation =
+      0.0;              // mm, of the edge that uses most of its tolerance at least; see ServeTable::measured
+  Placement placement;  // of the size's own outline onto the die
 };
 
 struct ServeCount {
@@ -45,6 +47,12 @@ struct ServeCount {
       0.0;  // greatest (ratio - first-order bound) / ratio among the pairs near 1: how far from best
 };
 
+// First and last point of an edge; none where the outline has no such edge or it comes in several stretches.
+std::optional<std::pair<Vec2, Vec2>> ends_of_edge(const EdgedOutline& outline, std::size_t edge);
+
+// Greatest deviation of all edges, cut-outs and marks of a measured pair, mm.
+double greatest_deviation(const RigidFit& fit, const DieShape& demand, const DieShape& die);
+
 // The outlines of a piece, made ready once.
 class ServeTable {
  public:
@@ -53,7 +61,10 @@ class ServeTable {
   // By rising demand. `same_as`: the demand whose own outline this is, served without measuring.
   [[nodiscard]] std::vector<Serves> served_by(const DieShape& die, std::optional<std::uint32_t> same_as,
                                               ServeCount& count) const;
-  // One pair, measured in full.
+  // One pair under a placement that is known, every edge measured in full.
+  [[nodiscard]] RigidFit measured(const DieShape& die, std::uint32_t demand,
+                                  const Placement& placement) const;
+  // One pair, placed anew.
   [[nodiscard]] RigidFit judged(const DieShape& die, std::uint32_t demand) const;
 
  private:
@@ -65,6 +76,7 @@ class ServeTable {
   };
   static Ready made_ready(const DieShape& shape);
   [[nodiscard]] bool alike(const DieShape& one, const DieShape& other) const;
+  [[nodiscard]] std::vector<OutlinePair> pairs_of(const Ready& die, const Ready& demand) const;
   [[nodiscard]] RigidFit fit(const Ready& die, const Ready& demand, double give_up_above) const;
 
   std::vector<Ready> demands_;

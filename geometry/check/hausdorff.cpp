@@ -121,12 +121,11 @@ double farthest_from_carrier(const ReadyArc& part, const ReadyArc& to) {
 
 // An upper bound of the distance to `to` over the part, from this one segment alone.
 double bound_by(const ReadyArc& part, const ReadyArc& to) {
-  double bound = std::min(farthest_from_point(part, to.a), farthest_from_point(part, to.b));
   if (in_sector(to, part.a, kSectorSlack) && in_sector(to, part.b, kSectorSlack) &&
       in_sector(to, apex_of(part), kSectorSlack)) {
-    bound = std::min(bound, farthest_from_carrier(part, to) + kSectorSlack);
+    return farthest_from_carrier(part, to) + kSectorSlack;
   }
-  return bound;
+  return std::min(farthest_from_point(part, to.a), farthest_from_point(part, to.b));
 }
 
 class Search {
@@ -139,8 +138,18 @@ class Search {
     return note(arc.label, arc.a, {distance_to(to_.arcs()[nearest], arc.a), nearest});
   }
   bool judge(const ReadyArc& arc, std::size_t hint) {
-    candidates_.resize(to_.arcs().size());
-    for (std::size_t i = 0; i < candidates_.size(); ++i) candidates_[i] = static_cast<std::uint32_t>(i);
+    // Only what can be nearest to some point of the arc: no farther from its middle than the nearest plus its
+    // length.
+    candidates_.clear();
+    const Vec2 m = middle_of(arc);
+    const double reach = distance_to(to_.arcs()[hint], m) + arc.length + kSectorSlack;
+    for (std::size_t block = 0; block < to_.blocks().size(); ++block) {
+      if (out_of_reach(to_.blocks()[block], m, reach)) continue;
+      const std::size_t end = std::min(to_.arcs().size(), (block + 1) * MeasuredOutline::kBlock);
+      for (std::size_t i = block * MeasuredOutline::kBlock; i < end; ++i) {
+        if (!out_of_reach(to_.arcs()[i].box, m, reach)) candidates_.push_back(static_cast<std::uint32_t>(i));
+      }
+    }
     return refine(arc, 0, candidates_.size(), hint, 0);
   }
 
@@ -171,7 +180,8 @@ class Search {
     const MeasuredOutline::Nearest near = nearest_among(m, first, last, hint);
     if (!note(arc.label, m, near)) return false;
     const double half = 0.5 * arc.length;
-    const double enough = result_.labels[arc.label].value + options_.precision.value();
+    const double floor = arc.label < options_.floors.size() ? options_.floors[arc.label] : 0.0;
+    const double enough = std::max(floor, result_.labels[arc.label].value) + options_.precision.value();
     if (near.distance + half <= enough || bound_by(arc, to_.arcs()[near.arc]) <= enough) return true;
     const std::size_t kept = candidates_.size();
     const double reach = near.distance + 2.0 * half + kSectorSlack;
@@ -180,12 +190,8 @@ class Search {
       if (!out_of_reach(to_.arcs()[i].box, m, reach)) candidates_.push_back(i);
     }
     const std::size_t end = candidates_.size();
-    bool closed = false;  // the neighbours of the nearest segment may do what it cannot
-    for (std::size_t k = kept; k < end && !closed && end - kept <= 8; ++k) {
-      closed = bound_by(arc, to_.arcs()[candidates_[k]]) <= enough;
-    }
-    const bool fine = closed || (refine(part(arc, false), kept, end, near.arc, depth + 1) &&
-                                 refine(part(arc, true), kept, end, near.arc, depth + 1));
+    const bool fine = refine(part(arc, false), kept, end, near.arc, depth + 1) &&
+                      refine(part(arc, true), kept, end, near.arc, depth + 1);
     candidates_.resize(kept);
     return fine;
   }
@@ -253,10 +259,12 @@ MeasuredOutline::MeasuredOutline(const ClosedArcPath& path, std::span<const std:
   invariant(labels.empty() || labels.size() == path.size(), "one label per segment");
   for (std::size_t i = 0; i < path.size(); ++i)
     add(path.segment(i), labels.empty() ? std::uint16_t{0} : labels[i]);
+  make_blocks();
 }
 
 MeasuredOutline::MeasuredOutline(const OpenArcPath& path, std::uint16_t label) {
   for (std::size_t i = 0; i < path.size(); ++i) add(path.segment(i), label);
+  make_blocks();
 }
 
 void MeasuredOutline::add(const ArcSegment& segment, std::uint16_t label) {
@@ -286,12 +294,21 @@ MeasuredOutline::Nearest MeasuredOutline::nearest(Vec2 p, std::size_t hint) cons
   Nearest best;
   if (arcs_.empty()) return best;
   if (hint < arcs_.size()) best = {distance_to(arcs_[hint], p), hint};
-  for (std::size_t i = 0; i < arcs_.size(); ++i) {
-    if (out_of_reach(arcs_[i].box, p, best.distance)) continue;
-    const double d = distance_to(arcs_[i], p);
-    if (d < best.distance) best = {d, i};
+  for (std::size_t block = 0; block < blocks_.size(); ++block) {
+    if (out_of_reach(blocks_[block], p, best.distance)) continue;
+    const std::size_t end = std::min(arcs_.size(), (block + 1) * kBlock);
+    for (std::size_t i = block * kBlock; i < end; ++i) {
+      if (out_of_reach(arcs_[i].box, p, best.distance)) continue;
+      const double d = distance_to(arcs_[i], p);
+      if (d < best.distance) best = {d, i};
+    }
   }
   return best;
+}
+
+void MeasuredOutline::make_blocks() {
+  blocks_.assign((arcs_.size() + kBlock - 1) / kBlock, {});
+  for (std::size_t i = 0; i < arcs_.size(); ++i) blocks_[i / kBlock].add(arcs_[i].box);
 }
 
 MeasuredOutline MeasuredOutline::placed(Radians angle, Vec2 shift) const {
@@ -310,6 +327,7 @@ MeasuredOutline MeasuredOutline::placed(Radians angle, Vec2 shift) const {
     if (arc.turn != 0.0) arc.box.add(apex_of(arc));
     moved.box_.add(arc.box);
   }
+  moved.make_blocks();
   return moved;
 }
 

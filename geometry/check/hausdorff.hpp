@@ -48,12 +48,16 @@ class MeasuredOutline {
   };
   // The nearest arc to p. `hint` is tried first: a good one makes the search short, a bad one never wrong.
   [[nodiscard]] Nearest nearest(Vec2 p, std::size_t hint = 0) const;
+  static constexpr std::size_t kBlock = 8;
+  [[nodiscard]] const std::vector<Box2>& blocks() const { return blocks_; }
   // The same outline turned about the origin and then moved.
   [[nodiscard]] MeasuredOutline placed(Radians angle, Vec2 shift) const;
 
  private:
   void add(const ArcSegment& segment, std::uint16_t label);
+  void make_blocks();
   std::vector<ReadyArc> arcs_;
+  std::vector<Box2> blocks_;  // of kBlock arcs each: one look may spare eight
   Box2 box_;
   std::uint16_t label_count_ = 0;
 };
@@ -67,6 +71,10 @@ struct HausdorffOptions {
   // Stop as soon as any label is known to exceed its limit (empty: never). The values are then lower bounds
   // only.
   std::span<const double> limits;
+  // Distances of a label up to its floor need not be told apart (empty: all must): the guarantee for that
+  // label is then true distance <= max(value, floor) + precision. Saves most of the search when only the
+  // worst label counts.
+  std::span<const double> floors;
 };
 
 struct LabelDistance {

@@ -143,12 +143,15 @@ Vec2 placed(Vec2 p, const Placement& placement) {
 }
 
 RigidFit judge_placement(std::span<const OutlinePair> outlines, std::span<const PointPair> points,
-                         const Placement& placement, Millimetres precision) {
+                         const Placement& placement, Millimetres precision, double reached) {
   RigidFit fit;
   fit.placement = placement;
   for (const OutlinePair& pair : outlines) {
     HausdorffOptions options;
     options.precision = precision;
+    std::vector<double> floors;
+    for (const double tolerance : pair.tolerances) floors.push_back(reached * tolerance);
+    options.floors = floors;
     fit.deviations.push_back(
         hausdorff(pair.moving->placed(placement.turn, placement.shift), *pair.still, options));
     const HausdorffResult& deviation = fit.deviations.back();
@@ -156,7 +159,7 @@ RigidFit judge_placement(std::span<const OutlinePair> outlines, std::span<const 
     for (std::size_t label = 0; label < deviation.labels.size(); ++label) {
       invariant(label < pair.tolerances.size() && pair.tolerances[label] > 0.0,
                 "every label has a tolerance");
-      const double value = deviation.labels[label].value;
+      const double value = std::max(deviation.labels[label].value, floors[label]);
       if (value == 0.0 && deviation.labels[label].from == Vec2{}) continue;
       fit.ratio = std::max(fit.ratio, (value + deviation.precision) / pair.tolerances[label]);
     }
@@ -203,7 +206,7 @@ class Fitter {
         best.given_up = true;
         return best;
       }
-      RigidFit fit = judge_placement(outlines_, points_, pose_.placement(), options_.precision);
+      RigidFit fit = judge_placement(outlines_, points_, pose_.placement(), options_.precision, level_);
       if (fit.ratio < best.ratio) best = fit;
       if (fit.ratio <= level_ * 1.002 + 1e-3) break;  // between the samples lies nothing worse
       take_in_worst(fit, pose_, pairs_);
@@ -229,7 +232,7 @@ class Fitter {
       const Minimax step = smallest_greatest(rows_, {kSpring, kSpring, kSpring});
       bound_ = step.level;
       if (level_ - bound_ < kGain * level_) return;
-      if (round > 0 && bound_ > options_.give_up_above) return;
+      if (bound_ > (round > 0 ? 1.0 : 1.25) * options_.give_up_above) return;  // hopeless
       const std::array<double, 3> motion = shortest_within(rows_, step.level * 1.002, step.x);
       if (!move(motion)) return;
     }
@@ -298,16 +301,19 @@ std::vector<Vec2> convex_hull(std::vector<Vec2> points) {
 }  // namespace
 
 RigidInvariants rigid_invariants(const ClosedArcPath& path) {
-  constexpr double kChordError = 1e-3;
+  constexpr double kChordError = 5e-3;
   RigidInvariants invariants;
   std::vector<Vec2> points = flattened(path, Millimetres(kChordError));
   if (points.size() < 3) return invariants;
   const std::vector<Vec2> hull = convex_hull(std::move(points));
-  for (std::size_t i = 0; i < hull.size(); ++i) {
-    invariants.hull_perimeter += distance(hull[i], hull[(i + 1) % hull.size()]);
-    for (std::size_t j = 0; j < i; ++j)
-      invariants.diameter = std::max(invariants.diameter, distance(hull[i], hull[j]));
+  const std::size_t n = hull.size();
+  if (n < 3) return invariants;
+  double square = 0.0;
+  for (std::size_t i = 0; i < n; ++i) {
+    invariants.hull_perimeter += distance(hull[i], hull[(i + 1) % n]);
+    for (std::size_t j = 0; j < i; ++j) square = std::max(square, dot(hull[i] - hull[j], hull[i] - hull[j]));
   }
+  invariants.diameter = std::sqrt(square);
   // The true hull lies within the chord error of the flattened one: 2 pi and 2 times that in perimeter and
   // diameter.
   invariants.error = 7.0 * kChordError;

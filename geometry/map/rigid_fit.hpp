@@ -45,19 +45,23 @@ struct Placement {
 Vec2 placed(Vec2 p, const Placement& placement);
 
 struct RigidFit {
-  Placement placement;                      // of the moving outlines onto the still ones
-  double ratio = 0.0;                       // certified upper bound of the greatest deviation / tolerance
-  double first_order_bound = 0.0;           // no near placement does better, to first order in the motion
-  bool given_up = false;                    // ratio is then a lower estimate, above give_up_above
-  std::vector<HausdorffResult> deviations;  // per outline pair, at the placement
+  Placement placement;             // of the moving outlines onto the still ones
+  double ratio = 0.0;              // certified upper bound of the greatest deviation / tolerance
+  double first_order_bound = 0.0;  // no near placement does better, to first order in the motion
+  bool given_up = false;           // ratio is then a lower estimate, above give_up_above
+  std::vector<HausdorffResult>
+      deviations;  // per outline pair, at the placement; see judge_placement, `reached`
 };
 
 RigidFit fit_rigidly(std::span<const OutlinePair> outlines, std::span<const PointPair> points,
                      const RigidFitOptions& options = {});
 
-// The same measures under a placement that is given, e.g. by a reference edge.
+// The same measures under a placement that is given, e.g. by a reference edge. `reached`: a ratio that is
+// known to be reached somewhere; smaller ones are then not told apart (and the labels' values may be short of
+// the truth up to it).
 RigidFit judge_placement(std::span<const OutlinePair> outlines, std::span<const PointPair> points,
-                         const Placement& placement, Millimetres precision = Millimetres(1e-4));
+                         const Placement& placement, Millimetres precision = Millimetres(1e-4),
+                         double reached = 0.0);
 
 // Lays the moving edge on the still one: middle of the chord on middle, direction on direction.
 Placement placement_by_edge(Vec2 moving_from, Vec2 moving_to, Vec2 still_from, Vec2 still_to);

@@ -68,7 +68,8 @@ DiePlanInput input_of(const BlobStyle& blobs, const DieRules& rules, const SizeR
   input.graded = [&blobs, places](std::size_t piece, std::size_t place) {
     return blobs.graded(piece, places[place]);
   };
-  for (std::size_t p = 0; p < blobs.style.pieces.size(); ++p) input.base.push_back(blobs.graded(p, run.base));
+  for (std::size_t p = 0; p < blobs.style.pieces.size(); ++p)
+    input.base_edges.push_back(edge_lengths(blobs.graded(p, run.base).net, 3));
   return input;
 }
 

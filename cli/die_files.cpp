@@ -1,0 +1,59 @@
+#include "cli/die_files.hpp"
+
+#include "cli/csv.hpp"
+#include "cli/parallel.hpp"
+#include "cli/report/die_order_json.hpp"
+#include "cli/report/die_order_page.hpp"
+#include "cli/report/die_sheet.hpp"
+#include "cli/report/die_tables.hpp"
+#include "cli/safe_name.hpp"
+#include "cli/xlsx.hpp"
+
+namespace lastwright {
+
+namespace {
+
+Status add_drawing(const PlannedDie& die, const DieOrderLine& line, bool mirror, const std::string& name,
+                   const DxfWriteOptions& dxf, OutputSet& set) {
+  const Sheet sheet = die_sheet(die, line, mirror);
+  const Result<std::string> bytes = write_dxf(sheet, dxf);
+  if (!bytes) return bytes.problem().in("die", line.number);
+  if (Status same = reread_check(*bytes, sheet, dxf); !same) return same.problem().in("die", line.number);
+  return set.add(name, *bytes);
+}
+
+}  // namespace
+
+Status add_die_files(const DieOrder& order, const DiePlan& plan, const DieRules& rules,
+                     const DxfWriteOptions& dxf, OutputSet& set) {
+  std::vector<DieFile> files(order.lines.size());
+  SafeNames names;
+  for (std::size_t k = 0; k < order.lines.size(); ++k) {
+    const DieOrderLine& line = order.lines[k];
+    if (plan.dies[line.die].owned) continue;
+    const std::string name = names.claim(line.number + " " + line.piece + " " + line.drawn_as);
+    files[k].as_drawn = "dies/" + name + ".dxf";
+    if (line.to_make == 2) files[k].mirrored = "dies/" + name + " mirrored.dxf";
+  }
+  Status drawn = run_jobs(order.lines.size(), 0, [&](std::size_t k) -> Status {
+    const DieOrderLine& line = order.lines[k];
+    const PlannedDie& die = plan.dies[line.die];
+    if (files[k].as_drawn.empty()) return Done{};
+    if (Status one = add_drawing(die, line, false, files[k].as_drawn, dxf, set); !one) return one;
+    return files[k].mirrored.empty() ? Status(Done{})
+                                     : add_drawing(die, line, true, files[k].mirrored, dxf, set);
+  });
+  if (!drawn) return drawn;
+  const std::vector<Table> tables{die_table(order, plan),          die_totals_table(order, plan),
+                                  die_piece_table(plan),           die_curve_table(plan),
+                                  die_findings_table(order, plan), die_cautions_table()};
+  const Result<std::string> book = to_xlsx(tables, "Die order: " + order.style);
+  if (!book) return book.problem();
+  if (Status one = set.add("die-order.xlsx", *book); !one) return one;
+  if (Status one = set.add("die-order.csv", to_csv(tables.front())); !one) return one;
+  if (Status one = set.add("die-findings.csv", to_csv(tables[4])); !one) return one;
+  if (Status one = set.add("die-order.json", die_order_json(order, plan, files)); !one) return one;
+  return set.add("die-order.html", die_order_page(order, plan, rules));
+}
+
+}  // namespace lastwright

@@ -1,0 +1,14 @@
+// The files of a die order: a drawing a die, the order as XLSX, CSV, JSON and as a page to print.
+#pragma once
+
+#include "cli/output_set.hpp"
+#include "geometry/io/dxf_write.hpp"
+#include "grading/die_order.hpp"
+
+namespace lastwright {
+
+// Adds everything to the set. Every drawing is read back and measured before it counts.
+Status add_die_files(const DieOrder& order, const DiePlan& plan, const DieRules& rules,
+                     const DxfWriteOptions& dxf, OutputSet& set);
+
+}  // namespace lastwright

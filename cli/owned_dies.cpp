@@ -1,0 +1,142 @@
+#include "cli/owned_dies.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <filesystem>
+
+#include "cli/read_file.hpp"
+#include "cli/report/die_order_json.hpp"
+#include "geometry/io/dxf_read.hpp"
+#include "geometry/tolerance.hpp"
+
+namespace lastwright {
+
+namespace {
+
+Problem refused(std::string message, const Drawing& drawing) {
+  return Problem{Trouble::kBadValue, std::move(message), {}, {}, {}}.in_file(drawing.file);
+}
+
+Result<OpenArcPath> arcs_of(const Contour& contour, const Drawing& drawing) {
+  OpenArcPath path;
+  for (const Curve& curve : contour.raw.curves) {
+    if (const auto* line = std::get_if<Line>(&curve)) {
+      path.vertices.push_back({line->a, 0.0});
+    } else if (const auto* arc = std::get_if<Arc>(&curve)) {
+      path.vertices.push_back({arc->a, arc->bulge});
+    } else {
+      return refused("a die is drawn with lines and arcs; layer " + contour.from.layer + " holds a spline",
+                     drawing);
+    }
+  }
+  path.vertices.push_back({end_of(contour.raw.curves.back()), 0.0});
+  return path;
+}
+
+ClosedArcPath closed(OpenArcPath path) {
+  path.vertices.pop_back();  // the first vertex again, up to the chain gap
+  ClosedArcPath result{std::move(path.vertices)};
+  return signed_area(result) < 0.0 ? reversed(result) : result;
+}
+
+struct Found {
+  std::string layer;
+  ClosedArcPath path;
+};
+
+Result<OwnedDie> read_one(const std::string& file, std::string number, std::string piece) {
+  constexpr std::size_t kMostBytes = std::size_t{64} << 20;
+  const Result<std::string> bytes = read_file(file, kMostBytes);
+  if (!bytes) return bytes.problem();
+  DxfReadOptions options;
+  options.file_name = file;
+  options.unit_may_default = true;  // R12 has no place for a unit: dies are drawn in millimetres
+  const Result<Drawing> drawing = read_dxf(*bytes, options);
+  if (!drawing) return drawing.problem();
+  Result<DieShape> shape = die_from_drawing(*drawing);
+  if (!shape) return shape.problem();
+  return OwnedDie{std::move(number), std::move(piece), std::move(*shape)};
+}
+
+}  // namespace
+
+Result<DieShape> die_from_drawing(const Drawing& drawing) {
+  std::vector<Found> contours;
+  DieShape shape;
+  const ChainedContours chained = chain_contours(drawing, tolerance::kChainGap);
+  if (!chained.problems.empty()) return chained.problems.front().in_file(drawing.file);
+  for (const Contour& contour : chained.contours) {
+    Result<OpenArcPath> path = arcs_of(contour, drawing);
+    if (!path) return path.problem();
+    const std::string& layer = contour.from.layer;
+    if (contour.closed) {
+      contours.push_back({layer, closed(std::move(*path))});
+    } else if (layer == layer_name(Operation::kNick) || layer == layer_name(Operation::kPrick)) {
+      shape.marks.push_back(
+          {std::move(*path), layer == layer_name(Operation::kNick) ? Operation::kNick : Operation::kPrick});
+    }
+  }
+  const std::string cut = layer_name(Operation::kCut);
+  const bool by_layer =
+      std::any_of(contours.begin(), contours.end(), [&](const Found& f) { return f.layer == cut; });
+  std::size_t outline = contours.size();
+  for (std::size_t k = 0; k < contours.size(); ++k) {
+    if (by_layer && contours[k].layer != cut) continue;
+    if (by_layer && outline < contours.size())
+      return refused("a drawing of a die holds one outline, this one more", drawing);
+    if (outline == contours.size() || signed_area(contours[k].path) > signed_area(contours[outline].path))
+      outline = k;
+  }
+  if (outline == contours.size()) return refused("no closed outline was found", drawing);
+  shape.cut.path = contours[outline].path;
+  shape.cut.edge.assign(shape.cut.path.size(), 0);
+  for (std::size_t k = 0; k < contours.size(); ++k) {
+    if (k == outline) continue;
+    if (!by_layer || contours[k].layer == layer_name(Operation::kCutOut))
+      shape.cut_outs.push_back(contours[k].path);
+  }
+  for (const DrawnCircle& circle : drawing.circles) {
+    if (circle.from.layer == layer_name(Operation::kPrick)) {
+      shape.holes.push_back({circle.centre, 0.0, Operation::kPrick});
+    } else if (!by_layer || circle.from.layer == layer_name(Operation::kHole)) {
+      shape.holes.push_back({circle.centre, circle.radius, Operation::kHole});
+    }
+  }
+  return shape;
+}
+
+Result<std::vector<OwnedDie>> read_owned_dies(const std::string& path) {
+  namespace fs = std::filesystem;
+  std::error_code error;
+  fs::path order = path;
+  if (fs::is_directory(order, error)) order /= "die-order.json";
+  std::vector<OwnedDie> owned;
+  if (order.extension() != ".json") {
+    Result<OwnedDie> one = read_one(path, order.stem().string(), "");
+    if (!one) return one.problem();
+    owned.push_back(std::move(*one));
+    return owned;
+  }
+  constexpr std::size_t kMostBytes = std::size_t{16} << 20;
+  const Result<std::string> text = read_file(order.string(), kMostBytes);
+  if (!text) return text.problem();
+  const Result<std::vector<OrderedDie>> dies = read_die_order(*text, order.string());
+  if (!dies) return dies.problem();
+  for (const OrderedDie& die : *dies) {
+    const fs::path file = fs::path(die.file).lexically_normal();
+    if (file.is_absolute() || *file.begin() == "..") {
+      return Problem{Trouble::kBadValue,
+                     "die " + die.number + " names a drawing outside its order: " + die.file,
+                     {},
+                     {},
+                     {}}
+          .in_file(order.string());
+    }
+    Result<OwnedDie> one = read_one((order.parent_path() / file).string(), die.number, die.piece);
+    if (!one) return one.problem();
+    owned.push_back(std::move(*one));
+  }
+  return owned;
+}
+
+}  // namespace lastwright

@@ -1,0 +1,133 @@
+#include "cli/report/die_order_json.hpp"
+
+#include <cmath>
+
+namespace lastwright {
+
+namespace {
+
+// A tenth of a micrometre is what a drawing holds; more digits would only differ between machines.
+double rounded(double value) {
+  return std::round(value * 1e4) / 1e4 + 0.0;
+}
+
+Json maybe(const MaybeLength& length) {
+  return length ? Json(rounded(length->value)) : Json(nullptr);
+}
+
+Json line_json(const DieOrderLine& line, const PlannedDie& die, const DieFile& file, bool priced) {
+  const DieFacts& facts = die.facts;
+  Json served = Json::array();
+  for (const auto& [size, width] : line.sizes_widths) served.push_back({{"size", size}, {"width", width}});
+  Json findings = Json::array();
+  for (const DieFinding& finding : die.findings) {
+    findings.push_back({{"check", finding.check},
+                        {"value", rounded(finding.value)},
+                        {"limit", finding.limit.value},
+                        {"unit", finding.unit},
+                        {"at", {rounded(finding.at.x), rounded(finding.at.y)}},
+                        {"limit_is", name_of(finding.limit.provenance)}});
+  }
+  Json json{{"die", line.number},
+            {"piece", line.piece},
+            {"drawn_as", line.drawn_as},
+            {"serves", std::move(served)},
+            {"hands", name_of(die.hands.mode)},
+            {"why", die.hands.why},
+            {"owned", die.owned.has_value()},
+            {"dies_to_make", line.to_make},
+            {"cut_per_pair", line.per_pair},
+            {"rule_outside_mm", rounded(facts.rule_outer)},
+            {"rule_inside_mm", rounded(facts.rule_inner)},
+            {"area_mm2", rounded(facts.area)},
+            {"box_mm", {rounded(facts.box.width()), rounded(facts.box.height())}},
+            {"least_radius_outside_mm", maybe(facts.smallest_radius_outside)},
+            {"least_radius_inside_mm", maybe(facts.smallest_radius_inside)},
+            {"corners", facts.corners.size()},
+            {"sharpest_corner_deg",
+             facts.sharpest ? Json(rounded(to_degrees(facts.sharpest->inside))) : Json(nullptr)},
+            {"hole_to_rule_mm", maybe(facts.hole_to_edge)},
+            {"cut_outs", facts.cut_outs},
+            {"punches", facts.punches},
+            {"pricks", facts.pricks},
+            {"nicks", facts.nicks},
+            {"material", line.material},
+            {"rule_height_mm", line.rule_height},
+            {"greatest_deviation_mm", rounded(die.worst_deviation)},
+            {"share_of_tolerance", rounded(die.worst_ratio)},
+            {"findings", std::move(findings)}};
+  if (priced) {
+    json["price_of_one"] = rounded(line.price);
+    json["price"] = rounded(line.total);
+  }
+  if (!file.as_drawn.empty()) json["file"] = file.as_drawn;
+  if (!file.mirrored.empty()) json["file_mirrored"] = file.mirrored;
+  return json;
+}
+
+}  // namespace
+
+std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std::vector<DieFile>& files) {
+  Json dies = Json::array();
+  for (std::size_t k = 0; k < order.lines.size(); ++k) {
+    dies.push_back(line_json(order.lines[k], plan.dies[order.lines[k].die], files[k], order.priced));
+  }
+  Json curve = Json::array();
+  for (const CurvePoint& point : plan.curve) {
+    curve.push_back({{"tolerance_mm", point.tolerance},
+                     {"dies", point.dies},
+                     {"bound", point.bound},
+                     {"proven", point.proven}});
+  }
+  Json totals{{"dies_without_ties", plan.dies_without},
+              {"dies_needed", plan.dies_needed},
+              {"dies_to_make", order.totals.dies},
+              {"owned_lines", order.totals.owned},
+              {"rule_outside_mm", rounded(order.totals.rule_outer)},
+              {"rule_inside_mm", rounded(order.totals.rule_inner)},
+              {"corners", order.totals.corners},
+              {"punches", order.totals.punches},
+              {"bound", rounded(plan.bound)},
+              {"proven", plan.proven},
+              {"greatest_seam_difference_mm", rounded(plan.worst_seam)},
+              {"seam_limit_mm", plan.seam_limit}};
+  if (order.priced) {
+    totals["price"] = rounded(order.totals.price);
+    totals["currency"] = order.currency;
+  }
+  const Json root{{"lastwright_die_order", 1},
+                  {"style", order.style},
+                  {"works", order.works},
+                  {"totals", std::move(totals)},
+                  {"tolerance_curve", std::move(curve)},
+                  {"notes", plan.notes},
+                  {"dies", std::move(dies)}};
+  return root.dump(1) + "\n";
+}
+
+Result<std::vector<OrderedDie>> read_die_order(std::string_view text, const std::string& file) {
+  const Result<JsonDocument> document = parse_json(text, file);
+  if (!document) return document.problem();
+  const Json& root = document->root;
+  if (!root.is_object() || !root.contains("lastwright_die_order") || !root.contains("dies") ||
+      !root["dies"].is_array()) {
+    return document->bad("", "this is no die order: lastwright_die_order and a list of dies are missing");
+  }
+  std::vector<OrderedDie> ordered;
+  for (std::size_t k = 0; k < root["dies"].size(); ++k) {
+    const Json& die = root["dies"][k];
+    const std::string at = pointer_to("/dies", k);
+    const auto text_at = [&](const char* key) {
+      return die.is_object() && die.contains(key) && die[key].is_string() ? die[key].get<std::string>()
+                                                                          : std::string();
+    };
+    OrderedDie one{text_at("die"), text_at("piece"), text_at("file")};
+    if (one.number.empty() || one.piece.empty())
+      return document->bad(at, "a die needs its number and its piece");
+    if (one.file.empty()) continue;  // it was owned then; its drawing is in an earlier order
+    ordered.push_back(std::move(one));
+  }
+  return ordered;
+}
+
+}  // namespace lastwright

@@ -1,0 +1,28 @@
+// The die order as JSON: for other programs, and for the next order, which takes its dies as owned.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "grading/die_order.hpp"
+#include "grading/json_text.hpp"
+
+namespace lastwright {
+
+struct DieFile {
+  std::string as_drawn;  // relative to the order; empty for a line that is owned
+  std::string mirrored;  // empty where one die cuts both feet
+};
+
+std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std::vector<DieFile>& files);
+
+// What an earlier order says of its dies.
+struct OrderedDie {
+  std::string number;
+  std::string piece;
+  std::string file;  // relative to the order file
+};
+Result<std::vector<OrderedDie>> read_die_order(std::string_view text, const std::string& file);
+
+}  // namespace lastwright
