@@ -112,12 +112,13 @@ def check_dxf(file):
         return faults + [f"{len(cuts)} cut lines"], None
     length, area, box = measure(cuts[0])
 
-    layer = ogr.Open(str(file)).GetLayer(0)
+    source = ogr.Open(str(file))  # a layer lives no longer than its source
+    layer = source.GetLayer(0)
     layer.SetAttributeFilter("Layer = 'CUT'")
     ring = None
     for feature in layer:
         geometry = feature.GetGeometryRef().GetLinearGeometry(0.01)
-        ring = geometry.GetGeometryRef(0) if geometry.GetGeometryName() == "POLYGON" else geometry
+        ring = geometry.GetGeometryRef(0).Clone() if geometry.GetGeometryName() == "POLYGON" else geometry
         if abs(ring.Length() - length) > 1e-5 * length:
             faults.append(f"GDAL measures {ring.Length():.5f} mm round it, the formula {length:.5f}")
         points = [ring.GetPoint_2D(i) for i in range(ring.GetPointCount())]
