@@ -246,8 +246,10 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
   const TieSolution solution = solve_ties(*problem);
   for (std::size_t p = 0; p < candidates.size(); ++p) {
     add_dies(input, p, candidates[p], problem->pieces[p], solution.pieces[p], hands[p], plan);
-    const double unit = rules.minimise == Minimise::kCount ? hands[p].dies() : 0.0;
-    if (unit > 0.0) plan.pieces.back().alone = static_cast<int>(std::lround(solution.pieces[p].alone / unit));
+    // Known only where dies are counted; owned ones cost nothing and would say nothing here.
+    plan.pieces.back().alone = rules.minimise == Minimise::kCount && input.owned.empty()
+                                   ? static_cast<int>(std::lround(solution.pieces[p].alone / hands[p].dies()))
+                                   : plan.pieces.back().outlines;
   }
   plan.cost = solution.cost;
   plan.bound = solution.bound;

@@ -65,8 +65,9 @@ DiePlanInput input_of(const BlobStyle& blobs, const DieRules& rules, const SizeR
   input.rules = &rules;
   input.places = die_places(run, rules.between);
   const std::vector<SizeWidth> places = input.places.places;
-  input.graded = [&blobs, places](std::size_t piece, std::size_t place) {
-    return blobs.graded(piece, places[place]);
+  input.outline = [&blobs, places](std::size_t piece, std::size_t place) -> Result<DieOutline> {
+    const GradedPiece graded = blobs.graded(piece, places[place]);
+    return DieOutline{die_shape_of(graded), edge_lengths(graded.net, 3)};
   };
   for (std::size_t p = 0; p < blobs.style.pieces.size(); ++p)
     input.base_edges.push_back(edge_lengths(blobs.graded(p, run.base).net, 3));
