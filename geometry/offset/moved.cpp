@@ -2,22 +2,13 @@
 
 #include "geometry/curve/intersect.hpp"
 #include "geometry/offset/corner.hpp"
+#include "geometry/offset/cut_back.hpp"
+#include "geometry/offset/moved_edge.hpp"
 #include "geometry/tolerance.hpp"
 
 namespace lastwright {
 
 namespace {
-
-struct Edge {
-  ArcSegment source;
-  ArcSegment moved;
-  Vec2 leaves;  // unit tangents of the source
-  Vec2 arrives;
-  double outward = 0.0;
-  double curvature = 0.0;  // of the source
-  // New radius over old; 0 and below: the distance has used the arc up.
-  [[nodiscard]] double bent() const { return 1.0 + curvature * outward; }
-};
 
 double square_of(Vec2 v) {
   return dot(v, v);
@@ -29,8 +20,8 @@ bool flat(const ArcSegment& s) {
   return 0.25 * s.bulge * s.bulge * square_of(s.b - s.a) <= bow * bow;
 }
 
-std::vector<Edge> edges_of(const auto& path, const auto& distance_of) {
-  std::vector<Edge> edges;
+std::vector<MovedEdge> edges_of(const auto& path, const auto& distance_of) {
+  std::vector<MovedEdge> edges;
   edges.reserve(path.size());
   for (std::size_t i = 0; i < path.size(); ++i) {
     ArcSegment s = path.segment(i);
@@ -41,7 +32,13 @@ std::vector<Edge> edges_of(const auto& path, const auto& distance_of) {
     const double f = 1.0 / (1.0 + s.bulge * s.bulge);
     const Vec2 ahead = f * (1.0 - s.bulge * s.bulge) * along;
     const Vec2 aside = 2.0 * f * s.bulge * left_of(along);
-    Edge edge{s, {}, ahead - aside, ahead + aside, distance_of(i), 4.0 * f * s.bulge / long_chord};
+    MovedEdge edge{s,
+                   {},
+                   ahead - aside,
+                   ahead + aside,
+                   distance_of(i),
+                   4.0 * f * s.bulge / long_chord,
+                   {static_cast<std::uint32_t>(i), false}};
     edge.moved = {s.a - edge.outward * left_of(edge.leaves), s.b - edge.outward * left_of(edge.arrives),
                   s.bulge};
     edges.push_back(edge);
@@ -53,19 +50,15 @@ OffsetCorner form_at(std::size_t vertex, const OffsetOptions& options) {
   return options.corners.empty() ? options.corner : options.corners[vertex];
 }
 
-Join join_between(const Edge& before, const Edge& after, std::size_t vertex, const OffsetOptions& options) {
+Join join_between(const MovedEdge& before, const MovedEdge& after, std::size_t vertex,
+                  const OffsetOptions& options) {
   return join_at({after.source.a, before.arrives, after.leaves, before.outward, after.outward},
                  form_at(vertex, options), options.mitre_limit);
 }
 
 const double kNothing = tolerance::kRoot.value();  // runs below this are rounding
 
-// An edge ends or starts at `end` instead, on its line or circle or so near that it does not matter.
-ArcSegment with_end(const ArcSegment& s, Vec2 end) {
-  return s.straight() ? ArcSegment{s.a, end, 0.0} : arc_from_tangent(s.a, s.start_tangent(), end);
-}
-
-bool meet_at(Edge& before, Edge& after, Vec2 p) {
+bool meet_at(MovedEdge& before, MovedEdge& after, Vec2 p) {
   before.moved = with_end(before.moved, p);
   after.moved = with_end(after.moved.reversed(), p).reversed();
   return true;
@@ -73,14 +66,14 @@ bool meet_at(Edge& before, Edge& after, Vec2 p) {
 
 // Kinks of a curve, where one distance holds on both sides: instead of a corner treatment the edges are
 // lengthened or cut by less than the shortest segment there may be, to where they meet.
-bool close_kink(Edge& before, Edge& after, const Join& join, OffsetCorner form) {
+bool close_kink(MovedEdge& before, MovedEdge& after, const Join& join, OffsetCorner form) {
   if (before.outward != after.outward || join.kind == JoinKind::kSmooth) return false;
   const double sine = cross(before.arrives, after.leaves);
   const double cosine = dot(before.arrives, after.leaves);
   const double run = before.outward * sine / (1.0 + cosine);
   const double shortest = tolerance::kShortestSegment.value();
   if (!(cosine > 0.9 && std::abs(run) < shortest)) return false;
-  const auto roomy = [&](const Edge& e) {
+  const auto roomy = [&](const MovedEdge& e) {
     return e.bent() > 1e-3 && square_of(e.moved.b - e.moved.a) > 16.0 * run * run;
   };
   if (!roomy(before) || !roomy(after)) return false;
@@ -100,14 +93,16 @@ bool close_kink(Edge& before, Edge& after, const Join& join, OffsetCorner form) 
   return false;
 }
 
-// The join at the end of each edge; kinks of curves are closed on the way.
-std::vector<Join> joins_of(std::vector<Edge>& edges, bool closed, const OffsetOptions& options) {
+// The join at the end of each edge; kinks of curves are closed on the way, and edges that end before an
+// uneven corner are cut back or taken out.
+std::vector<Join> joins_of(std::vector<MovedEdge>& edges, bool closed, const OffsetOptions& options) {
   std::vector<Join> joins(edges.size());
   for (std::size_t i = 0; i + (closed ? 0 : 1) < edges.size(); ++i) {
     const std::size_t k = i + 1 == edges.size() ? 0 : i + 1;
     joins[i] = join_between(edges[i], edges[k], k, options);
     if (close_kink(edges[i], edges[k], joins[i], form_at(k, options))) joins[i] = Join{};
   }
+  if (closed) cut_back(edges, joins);
   return joins;
 }
 
@@ -131,20 +126,19 @@ class Run {
 };
 
 // Where a moved edge ends and starts with its runs: a straight one runs on (or is cut back) by itself.
-Vec2 end_of(const Edge& edge, const Join& join) {
+Vec2 end_of(const MovedEdge& edge, const Join& join) {
   const bool runs = edge.moved.straight() && join.kind == JoinKind::kApart;
   return runs ? edge.moved.b + join.run_in * edge.arrives : edge.moved.b;
 }
-Vec2 start_of(const Edge& edge, const Join& join) {
+Vec2 start_of(const MovedEdge& edge, const Join& join) {
   const bool runs = edge.moved.straight() && join.kind == JoinKind::kApart;
   return runs ? edge.moved.a - join.run_out * edge.leaves : edge.moved.a;
 }
 
 // From the end of `before` (where the run stands) to the start of `after`.
-void add_join(const Join& join, const Edge& before, const Edge& after, std::uint32_t i, std::uint32_t k,
-              Run& run) {
-  const OffsetSource first{i, true};
-  const OffsetSource second{k, true};
+void add_join(const Join& join, const MovedEdge& before, const MovedEdge& after, Run& run) {
+  const OffsetSource first{before.from.segment, true};
+  const OffsetSource second{after.from.segment, true};
   if (join.kind == JoinKind::kInto) run.to(after.source.a, 0.0, first);
   if (join.kind == JoinKind::kApart) {
     if (!before.moved.straight()) run.to(before.moved.b + join.run_in * before.arrives, 0.0, first);
@@ -158,28 +152,27 @@ void add_join(const Join& join, const Edge& before, const Edge& after, std::uint
   run.to(start_of(after, join), 0.0, second);
 }
 
-std::vector<MovedPiece> run_of(std::vector<Edge> edges, bool closed, const OffsetOptions& options) {
+std::vector<MovedPiece> run_of(std::vector<MovedEdge> edges, bool closed, const OffsetOptions& options) {
   const std::vector<Join> joins = joins_of(edges, closed, options);
   const std::size_t n = edges.size();
   Run run(3 * n);
   run.start(closed ? start_of(edges[0], joins[n - 1]) : edges[0].moved.a);
   for (std::size_t i = 0; i < n; ++i) {
-    const auto from = static_cast<std::uint32_t>(i);
+    const OffsetSource from = edges[i].from;
     if (edges[i].bent() > 0.0) {
-      run.to(end_of(edges[i], joins[i]), edges[i].moved.bulge, {from, false});
+      run.to(end_of(edges[i], joins[i]), edges[i].moved.bulge, from);
     } else {
-      run.to(edges[i].source.centre(), 0.0, {from, true});
-      run.to(edges[i].moved.b, 0.0, {from, true});
+      run.to(edges[i].source.centre(), 0.0, {from.segment, true});
+      run.to(edges[i].moved.b, 0.0, {from.segment, true});
     }
     if (!closed && i + 1 == n) break;
-    const std::uint32_t to = i + 1 == n ? 0 : from + 1;
-    add_join(joins[i], edges[i], edges[to], from, to, run);
+    add_join(joins[i], edges[i], edges[i + 1 == n ? 0 : i + 1], run);
   }
   return std::move(run).take();
 }
 
 // Where two moved neighbours cross next to their vertex; on both of them.
-std::optional<Vec2> crossing(const Edge& before, const Edge& after) {
+std::optional<Vec2> crossing(const MovedEdge& before, const MovedEdge& after) {
   const CarrierPoints points = carrier_points(before.moved, after.moved, 0.0);
   std::optional<Vec2> nearest;
   for (std::size_t i = 0; i < points.count; ++i) {
@@ -204,7 +197,7 @@ struct Ends {
 };
 
 // What is left of a moved edge between its two cuts; nothing when they have passed each other.
-std::optional<ArcSegment> between(const Edge& edge, const Ends& ends) {
+std::optional<ArcSegment> between(const MovedEdge& edge, const Ends& ends) {
   const ArcSegment& m = edge.moved;
   if (m.straight()) {
     if (dot(ends.end - ends.start, edge.leaves) <= tolerance::kSamePoint.value()) return std::nullopt;
@@ -234,9 +227,9 @@ std::vector<MovedPiece> moved_edges(const OpenArcPath& path, Millimetres outward
 
 std::optional<OffsetOutline> trimmed_edges(const ClosedArcPath& path, std::span<const Millimetres> distances,
                                            const OffsetOptions& options) {
-  std::vector<Edge> edges = edges_of(path, [&](std::size_t i) { return distances[i].value(); });
-  const std::size_t n = edges.size();
+  std::vector<MovedEdge> edges = edges_of(path, [&](std::size_t i) { return distances[i].value(); });
   const std::vector<Join> joins = joins_of(edges, true, options);
+  const std::size_t n = edges.size();
   std::vector<Ends> ends(n);
   for (std::size_t i = 0; i < n; ++i) {
     if (edges[i].bent() <= 1e-9) return std::nullopt;
@@ -277,10 +270,10 @@ std::optional<OffsetOutline> trimmed_edges(const ClosedArcPath& path, std::span<
     const std::optional<ArcSegment> rest = between(edges[i], ends[i]);
     if (!rest) return std::nullopt;
     at = rest->a;
-    add(rest->b, rest->bulge, {static_cast<std::uint32_t>(i), false});
+    add(rest->b, rest->bulge, edges[i].from);
     const Join& join = joins[i];
     if (join.kind != JoinKind::kApart) continue;
-    const OffsetSource first{static_cast<std::uint32_t>(i), true};
+    const OffsetSource first{edges[i].from.segment, true};
     if (!edges[i].moved.straight()) add(edges[i].moved.b + join.run_in * edges[i].arrives, 0.0, first);
     double bulge = join.bulge;
     for (std::size_t v = 0; v < join.via_count; ++v) {
@@ -292,7 +285,7 @@ std::optional<OffsetOutline> trimmed_edges(const ClosedArcPath& path, std::span<
       add(next, bulge, first);
     } else {
       add(edges[k].moved.a - join.run_out * edges[k].leaves, bulge, first);
-      add(next, 0.0, {static_cast<std::uint32_t>(k), true});
+      add(next, 0.0, {edges[k].from.segment, true});
     }
   }
   return outline;
