@@ -10,6 +10,7 @@ namespace lastwright {
 
 void add_measure(CLI::App& app, Action& action);
 void add_grade(CLI::App& app, Action& action);
+void add_verify(CLI::App& app, Action& action);
 
 // Prints to standard error and gives the exit code.
 ExitCode report(const Problem& problem);

@@ -12,6 +12,7 @@ int main(int argc, char** argv) {
   Action action;
   add_measure(app, action);
   add_grade(app, action);
+  add_verify(app, action);
   try {
     app.parse(argc, argv);
     return static_cast<int>(action ? action() : ExitCode::kUsage);

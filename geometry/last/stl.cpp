@@ -6,6 +6,7 @@
 #include <cmath>
 #include <cstring>
 #include <map>
+#include <numeric>
 #include <unordered_map>
 
 namespace lastwright {
@@ -182,16 +183,72 @@ std::string write_stl(const PlainMesh& mesh, std::string_view name) {
 }
 
 PlainMesh plain_mesh(const Body& body) {
+  const Mesh& from = body.mesh;
+  // Faces meet along rim pieces: the corners at a piece's two ends are one, whatever face they belong to.
+  std::vector<std::uint32_t> leader(from.nodes.size());
+  std::iota(leader.begin(), leader.end(), 0u);
+  const auto find = [&](std::uint32_t n) {
+    while (leader[n] != n) n = leader[n] = leader[leader[n]];
+    return n;
+  };
+  const auto join = [&](std::uint32_t a, std::uint32_t b) {
+    const std::uint32_t ra = find(a);
+    const std::uint32_t rb = find(b);
+    leader[std::max(ra, rb)] = std::min(ra, rb);
+  };
+  std::vector<const MeshSide*> first(from.rims.size(), nullptr);
+  for (const MeshSide& side : from.sides) {
+    if (side.rim < 0) {
+      // A side along a pole has no length: its ends are one point of the form.
+      if (from.nodes[side.a].point == from.nodes[side.b].point) join(side.a, side.b);
+      continue;
+    }
+    const MeshSide*& other = first[static_cast<std::size_t>(side.rim)];
+    if (!other) {
+      other = &side;
+      continue;
+    }
+    const auto apart = [&](std::uint32_t a, std::uint32_t b) {
+      return distance(from.nodes[a].point, from.nodes[b].point);
+    };
+    const bool straight = apart(side.a, other->a) + apart(side.b, other->b) <=
+                          apart(side.a, other->b) + apart(side.b, other->a);
+    join(side.a, straight ? other->a : other->b);
+    join(side.b, straight ? other->b : other->a);
+  }
   PlainMesh mesh;
-  Joiner join(
-      1e-2);  // edges of neighbouring faces agree within the solid's tolerance, far below the mesh's sides
-  std::vector<std::uint32_t> place;
-  for (const MeshNode& n : body.mesh.nodes) place.push_back(join.add(mesh, n.point));
-  for (const Triangle& t : body.mesh.triangles) {
-    const std::array<std::uint32_t, 3> c{place[t.node[0]], place[t.node[1]], place[t.node[2]]};
+  std::vector<std::uint32_t> place(from.nodes.size());
+  for (std::uint32_t i = 0; i < from.nodes.size(); ++i) {
+    if (find(i) == i) {
+      place[i] = static_cast<std::uint32_t>(mesh.points.size());
+      mesh.points.push_back(from.nodes[i].point);
+    }
+  }
+  for (const Triangle& t : from.triangles) {
+    const std::array<std::uint32_t, 3> c{place[find(t.node[0])], place[find(t.node[1])],
+                                         place[find(t.node[2])]};
     if (c[0] != c[1] && c[1] != c[2] && c[0] != c[2]) mesh.triangles.push_back(c);
   }
   return mesh;
+}
+
+std::vector<Vec3> spread_points(const PlainMesh& mesh, double spacing) {
+  std::vector<Vec3> points = mesh.points;
+  for (const auto& t : mesh.triangles) {
+    const Vec3 a = mesh.points[t[0]];
+    const Vec3 b = mesh.points[t[1]];
+    const Vec3 c = mesh.points[t[2]];
+    const double longest = std::max({distance(a, b), distance(b, c), distance(c, a)});
+    const int parts = std::min(200, static_cast<int>(std::ceil(longest / spacing)));
+    for (int i = 0; i <= parts && parts > 1; ++i) {
+      for (int j = 0; i + j <= parts; ++j) {
+        const int k = parts - i - j;
+        if (i == parts || j == parts || k == parts) continue;  // the corners are there already
+        points.push_back((double(i) * a + double(j) * b + double(k) * c) / double(parts));
+      }
+    }
+  }
+  return points;
 }
 
 double volume(const PlainMesh& mesh) {

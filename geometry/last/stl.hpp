@@ -26,6 +26,9 @@ std::string write_stl(const PlainMesh& mesh, std::string_view name);
 // The triangulation of a body, corners on shared edges joined.
 PlainMesh plain_mesh(const Body& body);
 
+// The corners, and points on larger triangles so that none is farther than about `spacing` mm from the next.
+std::vector<Vec3> spread_points(const PlainMesh& mesh, double spacing);
+
 // Volume and the sides that are not matched.
 double volume(const PlainMesh& mesh);
 std::size_t open_sides(const PlainMesh& mesh);

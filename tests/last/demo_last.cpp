@@ -69,8 +69,8 @@ class Recipe {
   [[nodiscard]] Vec3 upper(double turn, double rise) const {
     const double k = demo_.length / 279.4;
     static const std::vector<Spot> kBack{{6, 0}, {1.5, 12}, {-0.5, 27}, {3, 46}, {9, 60}, {14, 74}};
-    static const std::vector<Spot> kFront{{275.5, 0}, {281, 8},    {280, 20}, {262, 25.5}, {238, 28},
-                                          {212, 35},  {186, 45.5}, {160, 70}, {140, 90.5}, {122, 103}};
+    static const std::vector<Spot> kFront{{275.5, 0}, {281, 8},  {280, 20},   {262, 25.5}, {238, 28},
+                                          {212, 35},  {186, 45}, {160, 69.5}, {141, 91},   {122, 103}};
     Spot heel = read(kBack, rise);
     Spot toe = read(kFront, rise);
     heel.x *= k;

@@ -1,0 +1,32 @@
+// Finds the nearest triangle of a body's mesh: a tree of boxes over the triangles.
+#pragma once
+
+#include <cstdint>
+#include <vector>
+
+#include "geometry/last/body.hpp"
+
+namespace lastwright {
+
+class MeshTree {
+ public:
+  explicit MeshTree(const Body& body);
+
+  struct Nearest {
+    SurfaceSpot spot;  // by the triangle's corners' parameters; near the true foot, not on it
+    double distance = 0.0;
+  };
+  [[nodiscard]] Nearest nearest(Vec3 p) const;
+
+ private:
+  struct Node {
+    Vec3 low, high;
+    std::uint32_t first = 0, count = 0;  // triangles; count 0: children at first, first + 1
+  };
+  void split(std::uint32_t node, std::uint32_t first, std::uint32_t last);
+  const Body* body_;
+  std::vector<std::uint32_t> order_;
+  std::vector<Node> nodes_;
+};
+
+}  // namespace lastwright

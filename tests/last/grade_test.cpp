@@ -1,0 +1,164 @@
+// The grading map, its gradients and its gates on the demo last.
+#include <catch2/catch.hpp>
+#include <cmath>
+
+#include "geometry/last/axis_frame.hpp"
+#include "geometry/last/body_plan.hpp"
+#include "geometry/last/fit_targets.hpp"
+#include "geometry/last/soundness.hpp"
+#include "geometry/last/step_write.hpp"
+#include "grading/last_definitions.hpp"
+#include "tests/last/standing_last.hpp"
+
+using namespace lastwright;
+
+namespace {
+
+AxisMap wavy_map(const AxisFrame& frame) {
+  AxisMap map = identity_map(frame);
+  map.stretch = 1.03;
+  map.heel_lift = 1.5;
+  map.toe_lift = -0.7;
+  map.top_lift = 3.0;
+  for (int k = 0; k < kFieldCoefficients; ++k) {
+    const auto i = static_cast<std::size_t>(k);
+    map.bottom_width.coefficients[i] = 1.02 + 0.02 * std::sin(0.9 * k);
+    map.upper_width.coefficients[i] = 1.03 + 0.03 * std::cos(0.7 * k);
+    map.height.coefficients[i] = 1.01 + 0.03 * std::sin(0.6 * k + 1.0);
+  }
+  return map;
+}
+
+AxisFrame demo_frame() {
+  Body copy = demo_standing().body;
+  const Result<AxisFrame> frame = axis_frame_of(copy, demo_standing().standing, demo_standing().landmarks);
+  REQUIRE(frame.ok());
+  return *frame;
+}
+
+std::vector<Target> targets_after(double ball, double waist, double instep, double tread, double seat) {
+  const StandingLast& last = demo_standing();
+  const Form form = make_form(last.body);
+  std::vector<Target> targets;
+  for (const MeasureDefinition& d : default_last_definitions()) {
+    for (const auto& [name, more] : {std::pair{"ball girth", ball},
+                                     {"waist girth", waist},
+                                     {"instep girth", instep},
+                                     {"tread", tread},
+                                     {"seat", seat}}) {
+      if (d.measure == name) targets.push_back({d, measure(d, form, last.landmarks)->value + more});
+    }
+  }
+  return targets;
+}
+
+}  // namespace
+
+TEST_CASE("the map's derivative and determinant agree with differences", "[last][map]") {
+  const AxisMap map = wavy_map(demo_frame());
+  for (const Vec3& p :
+       {Vec3{30, 20, 40}, Vec3{60, -15, 85}, Vec3{150, 10, 60}, Vec3{190, -45, 5}, Vec3{270, 8, 15}}) {
+    AxisMap::Derivative d;
+    map.with_derivative(p, d);
+    constexpr double h = 1e-5;
+    for (const Vec3& way : {Vec3{1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, 0, 1}}) {
+      const Vec3 difference = (map(p + h * way) - map(p - h * way)) / (2 * h);
+      CHECK(norm(d.turned(way) - difference) < 1e-6);
+    }
+  }
+}
+
+TEST_CASE("analytic gradients of tapes and widths agree with central differences", "[last][gradient]") {
+  const StandingLast& last = demo_standing();
+  const AxisMap map = wavy_map(demo_frame());
+  const Form form = make_form(last.body, &map);
+  for (const MeasureDefinition& d : default_last_definitions()) {
+    if (d.method != Method::kPlaneHull && d.method != Method::kDistance) continue;
+    const Result<Gradient> gradient = measure_gradient(d, form, last.landmarks);
+    REQUIRE(gradient.ok());
+    double largest = 0.0;
+    for (double g : gradient->by) largest = std::max(largest, std::abs(g));
+    for (std::size_t k = 0; k < gradient->by.size(); ++k) {
+      const auto value = [&](double by) {
+        AxisMap moved = map;
+        AxisSpline* fields[] = {&moved.bottom_width, &moved.upper_width, &moved.height};
+        fields[k / kFieldCoefficients]->coefficients[k % kFieldCoefficients] += by;
+        return measure(d, make_form(last.body, &moved), last.landmarks)->value;
+      };
+      INFO(d.measure << " by coefficient " << k);
+      CHECK(std::abs(gradient->by[k] - (value(1e-3) - value(-1e-3)) / 2e-3) < 0.01 * largest + 0.02);
+    }
+  }
+}
+
+TEST_CASE("girths reach their targets on the written last, read back by the kernel", "[last][grade][slow]") {
+  const StandingLast& last = demo_standing();
+  AxisMap start = identity_map(demo_frame());
+  start.stretch = 1.0 + 2 * 8.466667 / last.standing.length;
+  // Two sizes and two widths up by the demo style's steps.
+  const std::vector<Target> targets = targets_after(25.4, 25.4, 25.4, 9.88, 6.0);
+  const Result<Fit> fit = fit_targets(last.body, last.landmarks, start, targets);
+  REQUIRE(fit.ok());
+  CHECK(fit->worst < 1e-5);
+  const BodyPlan plan(last.body, std::vector<AxisMap>{fit->map}, 2e-3);
+  double error = 1.0;
+  const Body image = plan.image(fit->map, error);
+  CHECK(error < 4e-3);
+  const Result<std::string> step = write_step(image, {"two up", ""});
+  REQUIRE(step.ok());
+  CHECK(*step == *write_step(plan.image(fit->map, error), {"two up", ""}));
+  const Result<KernelShape> shape = read_step(*step);
+  REQUIRE(shape.ok());
+  const Result<KernelOpinion> opinion = check(*shape);
+  REQUIRE(opinion.ok());
+  CHECK(opinion->valid);
+  CHECK(opinion->closed);
+  const Result<Body> again = to_body(*shape, 0.7);
+  REQUIRE(again.ok());
+  const Form form = make_form(*again);
+  for (const Target& target : targets) {
+    INFO(target.definition.measure);
+    CHECK(std::abs(measure(target.definition, form, last.landmarks)->value - target.value) < 0.01);
+  }
+  CHECK(std::abs(
+            (again->at(last.landmarks.at("toe point")).p - again->at(last.landmarks.at("heel point")).p).x -
+            start.stretch * last.standing.length) < 1e-3);
+  // A landmark is the same (face, u, v) on the written last.
+  for (const auto& [name, spot] : last.landmarks) {
+    INFO(name);
+    CHECK(distance(again->at(spot).p, fit->map(last.body.at(spot).p)) < 4e-3);
+  }
+}
+
+TEST_CASE("no change asked is no change made", "[last][grade]") {
+  const StandingLast& last = demo_standing();
+  const Result<Fit> fit =
+      fit_targets(last.body, last.landmarks, identity_map(demo_frame()), targets_after(0, 0, 0, 0, 0));
+  REQUIRE(fit.ok());
+  for (const MeshNode& n : last.body.mesh.nodes) CHECK(distance(fit->map(n.point), n.point) < 1e-4);
+}
+
+TEST_CASE("a folded map is refused with its station, although a surface could be fitted to it",
+          "[last][gate]") {
+  const StandingLast& last = demo_standing();
+  const AxisMap prior = identity_map(demo_frame());
+  AxisMap folded = prior;
+  folded.height.coefficients[6] = -0.6;
+  folded.height.coefficients[7] = -0.6;
+  const std::vector<LastLine> lines = last_lines(last.body, last.standing);
+  CHECK(judge(prior, prior, last.body, lines).failures.empty());
+  const Soundness s = judge(folded, prior, last.body, lines);
+  REQUIRE_FALSE(s.failures.empty());
+  CHECK(s.least_factor < 0.0);
+  CHECK(s.failures.front().message.find("folds") != std::string::npos);
+  CHECK(s.least_factor_at > 0.3);
+  CHECK(s.least_factor_at < 0.7);
+}
+
+TEST_CASE("targets that contradict each other are refused", "[last][gate]") {
+  const StandingLast& last = demo_standing();
+  std::vector<Target> targets = targets_after(0, 0, 0, 0, 0);
+  targets.push_back(targets.front());
+  targets.back().value += 5.0;
+  CHECK_FALSE(fit_targets(last.body, last.landmarks, identity_map(demo_frame()), targets).ok());
+}
