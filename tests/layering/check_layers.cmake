@@ -1,6 +1,6 @@
 cmake_minimum_required(VERSION 3.25)
 # Reads every include of every source and fails on one that points up, or on a solid kernel header outside
-# geometry/last/*.cpp. Also fails when it finds nothing to read, so that it cannot pass by accident.
+# geometry/last/kernel. Also fails when it finds nothing to read, so that it cannot pass by accident.
 set(may_geometry geometry)
 set(may_grading geometry grading)
 set(may_cli geometry grading cli)
@@ -21,8 +21,8 @@ foreach(layer geometry grading cli)
       elseif(line MATCHES "\"([^\"]+)\"")
         string(APPEND bad "${name}: includes start at the project's root: ${CMAKE_MATCH_1}\n")
       elseif(line MATCHES "<([^>]+)>")
-        if(CMAKE_MATCH_1 MATCHES "${kernel}" AND NOT name MATCHES "^geometry/last/.*\\.cpp$")
-          string(APPEND bad "${name}: the solid kernel belongs to geometry/last/*.cpp: ${CMAKE_MATCH_1}\n")
+        if(CMAKE_MATCH_1 MATCHES "${kernel}" AND NOT name MATCHES "^geometry/last/kernel/")
+          string(APPEND bad "${name}: the solid kernel belongs to geometry/last/kernel: ${CMAKE_MATCH_1}\n")
         endif()
       endif()
     endforeach()
