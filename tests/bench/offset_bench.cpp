@@ -10,6 +10,7 @@
 #include "geometry/check/simple.hpp"
 #include "geometry/offset/offset.hpp"
 #include "tests/support/outline_file.hpp"
+#include "tests/support/places.hpp"
 
 using namespace lastwright;
 
@@ -18,7 +19,7 @@ namespace {
 constexpr double kDistance = 5.0;
 
 ClosedArcPath outline(const char* name) {
-  return test::read_outline(std::string(PROJECT_DIR "/tests/corpus/outlines/") + name + ".txt");
+  return test::read_outline(std::string(test::project_dir() + "/tests/corpus/outlines/") + name + ".txt");
 }
 
 void ours(benchmark::State& state, const char* name, double distance) {

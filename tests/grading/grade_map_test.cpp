@@ -3,7 +3,7 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "support/shell_forme.hpp"
+#include "tests/support/shell_forme.hpp"
 
 using namespace lastwright;
 using namespace lastwright::support;

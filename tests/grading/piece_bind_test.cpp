@@ -9,6 +9,7 @@
 #include "geometry/curve/curve_measure.hpp"
 #include "geometry/io/dxf_read.hpp"
 #include "grading/style_json.hpp"
+#include "tests/support/places.hpp"
 
 using namespace lastwright;
 
@@ -204,7 +205,7 @@ TEST_CASE("without blocks, lines go to the smallest outline around them", "[piec
 }
 
 TEST_CASE("the demo's pieces are bound whole", "[piece_bind]") {
-  const std::filesystem::path folder = PROJECT_DIR "/demo-patterns/cindergarth";
+  const std::filesystem::path folder = test::project_dir() + "/demo-patterns/cindergarth";
   const auto slurp = [&](const std::string& name) {
     std::ifstream file(folder / name, std::ios::binary);
     return std::string{std::istreambuf_iterator<char>(file), {}};

@@ -5,7 +5,7 @@
 #include <cmath>
 
 #include "geometry/curve/curve.hpp"
-#include "support/shell_forme.hpp"
+#include "tests/support/shell_forme.hpp"
 
 using namespace lastwright;
 using namespace lastwright::support;

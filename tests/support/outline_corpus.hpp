@@ -10,6 +10,7 @@
 
 #include "geometry/curve/arc_path.hpp"
 #include "tests/support/outline_file.hpp"
+#include "tests/support/places.hpp"
 
 namespace lastwright::test {
 
@@ -22,7 +23,7 @@ struct NamedOutline {
 // why it is kept.
 inline std::vector<NamedOutline> outline_corpus() {
   std::vector<NamedOutline> all;
-  for (const auto& entry : std::filesystem::directory_iterator(PROJECT_DIR "/tests/corpus/outlines")) {
+  for (const auto& entry : std::filesystem::directory_iterator(test::project_dir() + "/tests/corpus/outlines")) {
     if (entry.path().extension() != ".txt") continue;
     const std::string name = entry.path().stem().string();
     INFO(name);

@@ -7,6 +7,8 @@
 #include <cstdio>
 #include <string>
 
+#include "tests/support/places.hpp"
+
 namespace lastwright::test {
 
 struct BinaryRun {
@@ -17,7 +19,7 @@ struct BinaryRun {
 // `arguments` as typed into a shell.
 inline BinaryRun run_binary(const std::string& arguments) {
   BinaryRun run;
-  std::FILE* pipe = popen((std::string("\"") + LASTWRIGHT_BINARY + "\" " + arguments + " 2>&1").c_str(), "r");
+  std::FILE* pipe = popen((std::string("\"") + program_file() + "\" " + arguments + " 2>&1").c_str(), "r");
   if (!pipe) return run;
   std::array<char, 4096> block{};
   while (const std::size_t got = std::fread(block.data(), 1, block.size(), pipe))

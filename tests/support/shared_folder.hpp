@@ -8,6 +8,8 @@
 #include <optional>
 #include <string>
 
+#include "tests/support/places.hpp"
+
 namespace lastwright::test {
 
 // `shared/<part>`: under $LASTWRIGHT_SHARED, else beside the project or one level further up. Empty when
@@ -19,7 +21,7 @@ inline std::optional<std::filesystem::path> shared_folder(const std::string& par
     return fs::is_directory(shared / part, ignored) ? std::optional(shared / part) : std::nullopt;
   };
   if (const char* named = std::getenv("LASTWRIGHT_SHARED")) return if_there(named);
-  const fs::path project = PROJECT_DIR;
+  const fs::path project = project_dir();
   if (auto beside = if_there(project / ".." / "shared")) return beside;
   return if_there(project / ".." / ".." / "shared");
 }

@@ -4,6 +4,7 @@
 #include <nlohmann/json.hpp>
 
 #include "cli/readings_csv.hpp"
+#include "tests/support/places.hpp"
 #include "tests/support/run_binary.hpp"
 
 using namespace lastwright;
@@ -11,7 +12,7 @@ using lastwright::test::run_binary;
 
 namespace {
 
-const std::string kStyle = std::string(PROJECT_DIR) + "/demo-patterns/cindergarth/style.json";
+const std::string kStyle = test::project_dir() + "/demo-patterns/cindergarth/style.json";
 
 bool says(const std::string& text, const std::string& part) {
   return text.find(part) != std::string::npos;

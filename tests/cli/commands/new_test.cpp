@@ -9,6 +9,7 @@
 #include "grading/grade.hpp"
 #include "grading/style_schema.hpp"
 #include "tests/support/dxf_maker.hpp"
+#include "tests/support/places.hpp"
 #include "tests/support/run_binary.hpp"
 #include "tests/support/shared_folder.hpp"
 
@@ -60,7 +61,7 @@ TEST_CASE("a first style of the demo's drawings loads and grades as it stands", 
   const Folder folder("new-demo");
   for (const auto& [name, pieces] : {std::pair<const char*, std::size_t>{"shell", 13}, {"bottom", 4}}) {
     const fs::path drawing = folder.path / "drawings" / (std::string(name) + ".dxf");
-    fs::copy_file(fs::path(PROJECT_DIR) / "demo-patterns/cindergarth" / drawing.filename(), drawing);
+    fs::copy_file(fs::path(test::project_dir()) / "demo-patterns/cindergarth" / drawing.filename(), drawing);
     const std::string style = (folder.path / (std::string(name) + ".json")).string();
     const BinaryRun run = run_binary("new " + drawing.string() + " --out " + style);
     INFO(run.output);

@@ -5,6 +5,7 @@
 
 #include "cli/app.hpp"
 #include "tests/cli/scratch_folder.hpp"
+#include "tests/support/places.hpp"
 
 using namespace lastwright;
 
@@ -12,7 +13,7 @@ namespace {
 
 int plot(std::vector<std::string> arguments) {
   arguments.insert(arguments.begin(),
-                   {"lastwright", "plot", PROJECT_DIR "/demo-patterns/cindergarth/style.json"});
+                   {"lastwright", "plot", test::project_dir() + "/demo-patterns/cindergarth/style.json"});
   std::vector<const char*> argv;
   for (const std::string& argument : arguments) argv.push_back(argument.c_str());
   return run_lastwright(static_cast<int>(argv.size()), argv.data());

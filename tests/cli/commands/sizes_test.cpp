@@ -3,6 +3,7 @@
 #include <filesystem>
 #include <fstream>
 
+#include "tests/support/places.hpp"
 #include "tests/support/run_binary.hpp"
 
 using lastwright::test::run_binary;
@@ -50,7 +51,7 @@ TEST_CASE("sizes converts through named allowances only and prints who says so",
 }
 
 TEST_CASE("sizes prints a style's run with its measures", "[sizes]") {
-  const std::string style = std::string(PROJECT_DIR) + "/demo-patterns/cindergarth/style.json";
+  const std::string style = lastwright::test::project_dir() + "/demo-patterns/cindergarth/style.json";
   const auto run = run_binary("sizes " + style + " --width G --format csv");
   CHECK(run.exit_code == 0);
   CHECK(says(run.output, "size,length_mm,length_in,stick_length_mm,ball_girth_mm"));

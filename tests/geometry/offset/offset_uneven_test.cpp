@@ -8,6 +8,7 @@
 #include "geometry/check/simple.hpp"
 #include "geometry/offset/offset.hpp"
 #include "tests/support/outline_file.hpp"
+#include "tests/support/places.hpp"
 
 using namespace lastwright;
 
@@ -173,7 +174,7 @@ TEST_CASE("a chain of straight edges with turns of its own is cut back too", "[o
 
 TEST_CASE("a quarter of short arcs takes a different allowance on every edge", "[offset]") {
   const ClosedArcPath path =
-      test::read_outline(PROJECT_DIR "/tests/corpus/outlines/quarter-of-short-arcs.txt");
+      test::read_outline(test::project_dir() + "/tests/corpus/outlines/quarter-of-short-arcs.txt");
   struct Allowances {
     double feather, front, back, closing;
   };

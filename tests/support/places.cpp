@@ -1,0 +1,15 @@
+#include "tests/support/places.hpp"
+
+namespace lastwright::test {
+
+const std::string& project_dir() {
+  static const std::string folder = PROJECT_DIR;
+  return folder;
+}
+
+const std::string& program_file() {
+  static const std::string file = LASTWRIGHT_BINARY;
+  return file;
+}
+
+}  // namespace lastwright::test
