@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <set>
 
+#include "grading/allowance.hpp"
 #include "grading/unfold.hpp"
 
 namespace lastwright {
@@ -65,6 +66,7 @@ Result<GradedPiece> StyleGrade::cut_piece(std::size_t piece, std::size_t cell) c
     if (!whole) return placed(whole.problem());
     cut = std::move(*whole);
   }
+  if (Status fits = apply_allowances(bound.edges, bound.spec.drawn, cut); !fits) return placed(fits.problem());
   return cut;
 }
 
