@@ -19,7 +19,7 @@ std::string bare(std::string_view name) {
   return out;
 }
 
-std::string quoted(std::string_view name) {
+std::string quoted_name(std::string_view name) {
   std::string out = "\"";
   out += name;
   return out + "\"";
@@ -65,12 +65,12 @@ std::optional<std::string> nearest_name(std::string_view name, const std::vector
 }
 
 std::string suggestion(std::string_view name, const std::vector<std::string>& candidates) {
-  if (const auto near = nearest_name(name, candidates)) return " (did you mean " + quoted(*near) + "?)";
+  if (const auto near = nearest_name(name, candidates)) return " (did you mean " + quoted_name(*near) + "?)";
   if (candidates.empty() || candidates.size() > kShortList) return "";
   std::string list;
   for (const std::string& candidate : candidates) {
     if (candidate.size() > kLongestName) return "";
-    list += (list.empty() ? "" : ", ") + quoted(candidate);
+    list += (list.empty() ? "" : ", ") + quoted_name(candidate);
   }
   return " (known: " + list + ")";
 }

@@ -147,17 +147,17 @@ class Expander {
     const std::string key = block_key(insert.block);
     const auto found = sections_.blocks.find(key);
     if (found == sections_.blocks.end()) {
-      leave_out(fmt::format("its block {} is not in the file", quoted(insert.block)));
+      leave_out(fmt::format("its block {} is not in the file", in_quotes(insert.block)));
       return;
     }
     const DxfBlock& block = found->second;
     inserted_.insert(key);
     if (block.external) {
-      leave_out(fmt::format("its block {} is in another file", quoted(insert.block)));
+      leave_out(fmt::format("its block {} is in another file", in_quotes(insert.block)));
       return;
     }
     if (std::find(open_blocks_.begin(), open_blocks_.end(), &block) != open_blocks_.end()) {
-      fail(Trouble::kBadValue, fmt::format("the block {} contains itself", quoted(insert.block)));
+      fail(Trouble::kBadValue, fmt::format("the block {} contains itself", in_quotes(insert.block)));
       return;
     }
     if (context_->depth >= limits_.insert_depth) {

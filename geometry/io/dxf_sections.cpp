@@ -80,7 +80,7 @@ bool SectionReader::read_file() {
     }
     if (!tag.is(0, "SECTION")) {
       return fail(tag.place, Trouble::kSyntax,
-                  fmt::format("a section should start here, not {}", quoted(tag.word())));
+                  fmt::format("a section should start here, not {}", in_quotes(tag.word())));
     }
     if (!next(tag)) return false;
     if (tag.code != 2) return fail(tag.place, Trouble::kSyntax, "a section has no name (group code 2)");
@@ -146,7 +146,7 @@ bool SectionReader::read_blocks() {
     if (tag.is(0, "ENDSEC")) return true;
     if (!tag.is(0, "BLOCK")) {
       return fail(tag.place, Trouble::kSyntax,
-                  fmt::format("a block should start here, not {}", quoted(tag.word())));
+                  fmt::format("a block should start here, not {}", in_quotes(tag.word())));
     }
     if (!read_block()) return false;
   }
@@ -177,7 +177,7 @@ bool SectionReader::read_block() {
     return true;
   }
   if (!out_.blocks.emplace(key, std::move(block)).second) {
-    return fail(place, Trouble::kSyntax, fmt::format("a second block with the name {}", quoted(key)));
+    return fail(place, Trouble::kSyntax, fmt::format("a second block with the name {}", in_quotes(key)));
   }
   return true;
 }
@@ -191,7 +191,7 @@ bool SectionReader::read_entities(std::string_view end, std::vector<DxfEntity>& 
     if (type == end) return true;
     if (type == "ENDSEC" || type == "SECTION" || type == "EOF" || type == "ENDBLK" || type == "BLOCK" ||
         type == "VERTEX" || type == "SEQEND" || type.empty()) {
-      return fail(tag.place, Trouble::kSyntax, fmt::format("{} is out of place here", quoted(type)));
+      return fail(tag.place, Trouble::kSyntax, fmt::format("{} is out of place here", in_quotes(type)));
     }
     if (!read_entity(tag, into)) return false;
   }
@@ -233,7 +233,7 @@ DrawnFrom SectionReader::origin(const DxfTag& start, DxfFields& fields) {
   DrawnFrom from;
   from.entity = start.word().substr(0, 64);
   from.layer = fields.has(8) ? fields.name(8) : "0";
-  from.handle = quoted(fields.raw(5).substr(0, 32));
+  from.handle = in_quotes(fields.raw(5).substr(0, 32));
   from.handle = from.handle.substr(1, from.handle.size() - 2);
   from.line = start.place;
   return from;
@@ -299,7 +299,7 @@ bool SectionReader::read_polyline(const DxfTag& start, DxfFields& head, DxfEntit
     if (!tag.is(0, "VERTEX")) {
       return fail(tag.place, Trouble::kSyntax,
                   fmt::format("the POLYLINE of {} has no end (0, SEQEND): {} follows", start.place,
-                              quoted(tag.word())));
+                              in_quotes(tag.word())));
     }
     if (++vertices_ > options_.limits.vertices) {
       return fail(tag.place, Trouble::kBudget,

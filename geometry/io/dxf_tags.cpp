@@ -152,9 +152,9 @@ bool DxfTags::next_text(DxfTag& tag) {
       tag.code > kHighest) {
     if (line_ == 1) {
       return fail(line_, fmt::format("not a DXF drawing: it starts with {} where a group code should be",
-                                     quoted(digits)));
+                                     in_quotes(digits)));
     }
-    return fail(line_, fmt::format("a group code should be here, not {}", quoted(digits)));
+    return fail(line_, fmt::format("a group code should be here, not {}", in_quotes(digits)));
   }
   if (!read_line(tag.text)) return fail_cut_off(line_);
   tag.kind = DxfValueKind::kText;
@@ -231,15 +231,15 @@ Result<double> real_of(const DxfTag& tag) {
     const char* const last = digits.data() + digits.size();
     const auto [end, error] = std::from_chars(digits.data(), last, value);
     if (error == std::errc::result_out_of_range) {
-      return wrong(
-          fmt::format("the number {} (group code {}) is too large or too small", quoted(digits), tag.code));
+      return wrong(fmt::format("the number {} (group code {}) is too large or too small", in_quotes(digits),
+                               tag.code));
     }
     if (error == std::errc{} && end != last && *end == ',') {
       return wrong(fmt::format("{} (group code {}) is written with a decimal comma; DXF wants a point",
-                               quoted(digits), tag.code));
+                               in_quotes(digits), tag.code));
     }
     if (error != std::errc{} || end != last) {
-      return wrong(fmt::format("{} (group code {}) is not a number", quoted(digits), tag.code));
+      return wrong(fmt::format("{} (group code {}) is not a number", in_quotes(digits), tag.code));
     }
   }
   if (!std::isfinite(value)) return wrong(fmt::format("the number of group code {} is not finite", tag.code));

@@ -134,10 +134,10 @@ Result<std::string> decode_dxf_text(std::string_view bytes, const DxfEncoding& e
     return Problem{
         Trouble::kUnsupported,
         encoding.utf8
-            ? fmt::format("the name {} is not valid UTF-8", quoted(bytes))
+            ? fmt::format("the name {} is not valid UTF-8", in_quotes(bytes))
             : fmt::format("the name {} is written in code page {}, which is not known here; save the "
                           "drawing as version 2007 or later, which is UTF-8",
-                          quoted(bytes), quoted(encoding.code_page)),
+                          in_quotes(bytes), in_quotes(encoding.code_page)),
         {},
         {},
         {}};
@@ -256,7 +256,7 @@ std::string without_formatting(std::string_view utf8) {
   return without_control_codes(out);
 }
 
-std::string quoted(std::string_view bytes) {
+std::string in_quotes(std::string_view bytes) {
   constexpr std::size_t kLongest = 40;
   std::string out = "\"";
   for (const char c : bytes.substr(0, kLongest)) out += c >= 0x20 && c < 0x7F ? c : '?';

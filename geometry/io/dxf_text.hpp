@@ -34,6 +34,6 @@ void append_utf8(std::string& text, char32_t code);
 // Precondition: at < size.
 char32_t next_utf8(std::string_view text, std::size_t& at);
 // In quotes for a message: control characters and bytes outside ASCII shown as ?, cut to 40.
-std::string quoted(std::string_view bytes);
+std::string in_quotes(std::string_view bytes);
 
 }  // namespace lastwright
