@@ -1,8 +1,6 @@
-// The files that `lastwright grade` writes, one function a kind.
+// The files for machines that `lastwright grade` writes; cli/picture_files.hpp has those for people.
 //
 //   pieces/<piece>/<piece> <size> <width>.dxf and .svg     one graded piece
-//   nests/<piece> sizes in <width>.svg                     all sizes of a width
-//   nests/<piece> widths of <size>.svg                     all widths of a size
 //   grade-sheet.csv                                        where every named point goes
 #pragma once
 
@@ -29,9 +27,6 @@ struct GradeFilesWritten {
 // Every DXF is read back and measured against the piece before it counts.
 Result<GradeFilesWritten> add_pieces(const StyleGrade& grade, const GradeSelection& selection, const GradeFilesOptions& options,
                                      OutputSet& set);
-// Nests of the whole run: sizes in the base width and widths of the base size (the nearest of the selection where the
-// base is not in it).
-Status add_nests(const StyleGrade& grade, const GradeSelection& selection, const GradeFilesOptions& options, OutputSet& set);
 Status add_grade_sheet(const StyleGrade& grade, OutputSet& set);
 
 }  // namespace lastwright

@@ -7,6 +7,7 @@
 
 #include "cli/grade_files.hpp"
 #include "cli/grade_selection.hpp"
+#include "cli/picture_files.hpp"
 #include "cli/print.hpp"
 #include "cli/report/findings_text.hpp"
 #include "cli/style_files.hpp"
@@ -24,6 +25,8 @@ struct GradeCommand {
   LoadStyleOptions files;
   SelectionOptions selection;
   std::string dxf_version = "R2000";
+  NestLine nest_line = NestLine::kCut;
+  SheetsOf sheets = SheetsOf::kBase;
   unsigned threads = 0;
   bool force = false;
   std::chrono::steady_clock::time_point started = std::chrono::steady_clock::now();
@@ -61,7 +64,9 @@ ExitCode run_grade(const GradeCommand& command) {
   if (command.dxf_version == "R12") options.dxf.version = DxfVersion::kR12;
   const Result<GradeFilesWritten> written = add_pieces(*grade, *selection, options, *set);
   if (!written) return print_problem(written.problem().in_file(command.style));
-  if (Status nests = add_nests(*grade, *selection, options, *set); !nests) return print_problem(nests.problem());
+  const PictureOptions pictures{command.nest_line, command.sheets, command.threads};
+  if (Status nests = add_nests(*grade, *selection, pictures, *set); !nests) return print_problem(nests.problem());
+  if (Status sheets = add_sheets(loaded->spec, *grade, *selection, pictures, *set); !sheets) return print_problem(sheets.problem());
   if (Status sheet = add_grade_sheet(*grade, *set); !sheet) return print_problem(sheet.problem());
   const Result<WrittenSet> done = set->commit();
   if (!done) return print_problem(done.problem());
@@ -82,6 +87,13 @@ void add_grade(CLI::App& app, Action& action) {
   sub->add_option("--widths", command->selection.widths, "only these widths")->delimiter(',');
   sub->add_option("--pieces", command->selection.pieces, "only these pieces")->delimiter(',');
   sub->add_option("--dxf", command->dxf_version, "version of the DXF files")->check(CLI::IsMember({"R2000", "R12"}))->capture_default_str();
+  sub->add_option("--sheets", command->sheets, "piece sheets for people: none, of the base, or of all sizes and widths")
+      ->transform(CLI::CheckedTransformer(std::map<std::string, SheetsOf>{
+          {"none", SheetsOf::kNone}, {"base", SheetsOf::kBase}, {"all", SheetsOf::kAll}}))
+      ->default_str("base");
+  sub->add_option("--nest-line", command->nest_line, "what the nests show: the cut line or the net line")
+      ->transform(CLI::CheckedTransformer(std::map<std::string, NestLine>{{"cut", NestLine::kCut}, {"net", NestLine::kNet}}))
+      ->default_str("cut");
   sub->add_option("--threads", command->threads, "worker threads; 0: one per core. The results do not depend on it");
   sub->add_flag("--force", command->force, "replace an earlier set of results in the folder");
   add_load_style_options(*sub, command->files);

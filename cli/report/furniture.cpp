@@ -8,9 +8,9 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kSample = 9.0;  // length of a legend's line
-constexpr double kRow = 5.2;     // distance of the legend's rows
-constexpr double kGap = 6.0;     // between its items
+constexpr double kSample = 13.0;  // length of a legend's line
+constexpr double kRow = 5.2;      // distance of the legend's rows
+constexpr double kGap = 6.0;      // between its items
 
 // Calls place(item, offset from the legend's top left) for every item; gives back the height.
 template <class Place>

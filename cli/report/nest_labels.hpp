@@ -1,5 +1,5 @@
-// Where the labels of a nest go: beside the side on which its outlines lie farthest apart, on leaders that
-// never cross while the outlines follow each other in order.
+// Where the labels of a nest go: in a column beside it, on leaders from where its outlines lie farthest
+// apart. Leaders never cross while the outlines follow each other in order.
 #pragma once
 
 #include <string>
@@ -12,13 +12,13 @@ namespace lastwright {
 struct NestLabel {
   std::size_t outline = 0;  // index
   Vec2 tip;                 // on the outline
-  Vec2 elbow;               // end of the leader, where the text begins or is centred
+  Vec2 elbow;               // end of the leader, where the text begins or ends
 };
 
-enum class Side { kRight, kLeft, kTop, kBottom };
+enum class Side { kRight, kLeft };
 
 struct NestLabels {
-  Side side = Side::kRight;
+  Side side = Side::kRight;  // of the nest, on which the labels stand
   std::vector<NestLabel> labels;
   Box2 box;  // tips, leaders and texts
 };

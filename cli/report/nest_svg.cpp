@@ -11,92 +11,76 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kLabel = 2.0;
+constexpr double kLabel = 2.2;
 
 const LineStyle kBaseLine{"base", "base", palette::kBlack, 0.60, {}};
-const LineStyle kSmaller{"smaller", "smaller", palette::kBlue, 0.22, {}};
-const LineStyle kLarger{"larger", "larger", palette::kVermilion, 0.22, {}};
+const LineStyle kBaseNet{"base-net", "net line of the base", palette::kBlack, 0.25, {2.4, 1.2}};
+const LineStyle kSmaller{"smaller", "smaller", palette::kBlue, 0.24, {}};
+const LineStyle kLarger{"larger", "larger", palette::kVermilion, 0.24, {}};
 
 LineStyle minor_of(LineStyle style) {
-  style.width = 0.10;
+  style.width = 0.12;
   return style;
 }
 
-LineStyle style_for(const std::vector<NestOutline>& outlines, std::size_t i) {
-  if (outlines[i].is_base) return kBaseLine;
-  const auto base =
-      std::find_if(outlines.begin(), outlines.end(), [](const NestOutline& o) { return o.is_base; });
-  const bool before = base != outlines.end() && i < static_cast<std::size_t>(base - outlines.begin());
-  const LineStyle style = before ? kSmaller : kLarger;
-  return outlines[i].minor ? minor_of(style) : style;
+LineStyle style_for(const NestOutline& outline) {
+  if (outline.place == NestPlace::kBase) return kBaseLine;
+  const LineStyle& style = outline.place == NestPlace::kSmaller ? kSmaller : kLarger;
+  return outline.minor ? minor_of(style) : style;
+}
+
+void draw_outline(SvgCanvas& canvas, const NestOutline& outline, std::size_t number) {
+  canvas.open_group(fmt::format("outline-{}", number), outline.label,
+                    stroke_attributes(style_for(outline)) + " stroke-linejoin=\"round\"");
+  canvas.outline(outline.path);
+  const bool base = outline.place == NestPlace::kBase;
+  const char* const inner = base ? "stroke-width=\"0.3\"" : "stroke-width=\"0.12\"";
+  for (const ClosedArcPath& cut_out : outline.cut_outs) canvas.outline(cut_out, inner);
+  for (const auto& [centre, radius] : outline.holes) canvas.circle(centre, radius, inner);
+  if (base && outline.net) canvas.outline(*outline.net, stroke_attributes(kBaseNet));
+  canvas.close_group();
 }
 
 void draw_outlines(SvgCanvas& canvas, const std::vector<NestOutline>& outlines) {
-  const auto draw = [&](std::size_t i) {
-    const NestOutline& outline = outlines[i];
-    LineStyle style = style_for(outlines, i);
-    canvas.open_group(fmt::format("outline-{}", i + 1), outline.label,
-                      stroke_attributes(style) + " stroke-linejoin=\"round\"");
-    canvas.outline(outline.path);
-    for (const OpenArcPath& line : outline.lines)
-      canvas.line(line, "stroke-dasharray=\"1.6 1\" stroke-width=\"0.12\"");
-    canvas.close_group();
-  };
-  for (std::size_t i = 0; i < outlines.size(); ++i) {
-    if (!outlines[i].is_base) draw(i);
-  }
-  for (std::size_t i = 0; i < outlines.size(); ++i) {
-    if (outlines[i].is_base) draw(i);  // on top
+  for (const bool base : {false, true}) {  // the base on top
+    for (std::size_t i = 0; i < outlines.size(); ++i) {
+      if ((outlines[i].place == NestPlace::kBase) == base) draw_outline(canvas, outlines[i], i + 1);
+    }
   }
 }
 
 void draw_labels(SvgCanvas& canvas, const std::vector<NestOutline>& outlines, const NestLabels& placed) {
   canvas.open_group("labels", "labels");
+  const std::string leader =
+      fmt::format("fill=\"none\" stroke=\"{}\" stroke-width=\"0.1\"", css_colour(palette::kGrey));
+  for (const NestLabel& label : placed.labels) canvas.segment(label.tip, label.elbow, leader);
   for (const NestLabel& label : placed.labels) {
     const NestOutline& outline = outlines[label.outline];
-    const Colour colour = style_for(outlines, label.outline).colour;
-    canvas.segment(
-        label.tip, label.elbow,
-        fmt::format("fill=\"none\" stroke=\"{}\" stroke-width=\"0.12\"", css_colour(palette::kGrey)));
+    const Colour colour = style_for(outline).colour;
     canvas.circle(label.tip, 0.42, fmt::format("fill=\"{}\" stroke=\"none\"", css_colour(colour)));
     SvgText text{.at = label.elbow,
                  .height = outline.minor ? kLabel * 0.85 : kLabel,
+                 .anchor = placed.side == Side::kLeft ? Anchor::kEnd : Anchor::kStart,
                  .colour = colour,
-                 .bold = outline.is_base};
-    switch (placed.side) {
-      case Side::kRight:
-        text.at += Vec2{0.8, -text.height / 2};
-        break;
-      case Side::kLeft:
-        text.at += Vec2{-0.8, -text.height / 2};
-        text.anchor = Anchor::kEnd;
-        break;
-      case Side::kTop:
-        text.at += Vec2{0.0, 0.8};
-        text.anchor = Anchor::kMiddle;
-        break;
-      case Side::kBottom:
-        text.at += Vec2{0.0, -0.8 - text.height};
-        text.anchor = Anchor::kMiddle;
-        break;
-    }
+                 .bold = outline.place == NestPlace::kBase};
+    text.at += Vec2{placed.side == Side::kLeft ? -0.8 : 0.8, -text.height / 2};
     canvas.text(text, outline.label);
   }
   canvas.close_group();
 }
 
-void draw_fixed_point(SvgCanvas& canvas, Vec2 at) {
+void draw_kept_point(SvgCanvas& canvas, Vec2 at, const std::string& name) {
   canvas.open_group(
-      "fixed-point", "fixed point",
+      "kept-point", "the point that keeps its place",
       fmt::format("fill=\"none\" stroke=\"{}\" stroke-width=\"0.3\"", css_colour(palette::kBlack)));
   canvas.circle(at, 2.2, "fill=\"#ffffff\" fill-opacity=\"0.8\"");
   canvas.segment(at - Vec2{3.4, 0}, at + Vec2{3.4, 0});
   canvas.segment(at - Vec2{0, 3.4}, at + Vec2{0, 3.4});
-  canvas.text({.at = at - Vec2{0.0, 5.0 + page::kSmall},
+  canvas.text({.at = at - Vec2{0.0, 4.2 + page::kSmall},
                .height = page::kSmall,
                .anchor = Anchor::kMiddle,
                .halo = true},
-              "fixed point");
+              name);
   canvas.close_group();
 }
 
@@ -105,12 +89,14 @@ std::vector<LegendItem> legend_of(const std::vector<NestOutline>& outlines, cons
   bool smaller = false;
   bool larger = false;
   bool minor = false;
-  for (std::size_t i = 0; i < outlines.size(); ++i) {
-    const LineStyle style = style_for(outlines, i);
-    if (outlines[i].is_base) items.push_back({kBaseLine, "base " + outlines[i].label});
-    smaller |= style.colour == kSmaller.colour;
-    larger |= style.colour == kLarger.colour;
-    minor |= outlines[i].minor;
+  for (const NestOutline& outline : outlines) {
+    if (outline.place == NestPlace::kBase) {
+      items.push_back({kBaseLine, "base " + outline.label});
+      if (outline.net) items.push_back({kBaseNet, kBaseNet.meaning});
+    }
+    smaller |= outline.place == NestPlace::kSmaller;
+    larger |= outline.place == NestPlace::kLarger;
+    minor |= outline.minor;
   }
   if (smaller) items.push_back({kSmaller, options.smaller});
   if (larger) items.push_back({kLarger, options.larger});
@@ -130,14 +116,13 @@ std::string nest_svg(const std::vector<NestOutline>& outlines, const NestOptions
   double widest = 0.0;
   for (const NestOutline& outline : outlines) {
     box.add(bounds(outline.path));
-    for (const OpenArcPath& line : outline.lines) box.add(bounds(line));
     paths.push_back(outline.path);
     widest = std::max(widest, text_width(outline.label) * kLabel);
   }
   NestLabels labels;
   if (!outlines.empty()) labels = place_labels(paths, kLabel, widest);
   box.add(labels.box);
-  if (options.fixed) box.add(Box2{*options.fixed, *options.fixed}.grown(8.0));
+  if (options.kept) box.add(Box2{*options.kept, *options.kept}.grown(8.0));
   if (box.empty()) box.add(Vec2{});
   const double needed = std::max(
       {text_width(options.title) * page::kTitle * 1.1, text_width(options.subtitle) * page::kHeading, 90.0});
@@ -158,7 +143,7 @@ std::string nest_svg(const std::vector<NestOutline>& outlines, const NestOptions
                .colour = palette::kGrey},
               outlines.empty() ? "nothing to draw" : options.subtitle);
   draw_outlines(canvas, outlines);
-  if (options.fixed) draw_fixed_point(canvas, *options.fixed);
+  if (options.kept) draw_kept_point(canvas, *options.kept, options.kept_name);
   draw_labels(canvas, outlines, labels);
 
   const Vec2 below{box.low.x, box.low.y - 8.0};

@@ -25,9 +25,12 @@ PieceSheetInfo piece_sheet_info(const PieceSpec& piece, const std::string& style
   info.hand = said(piece.hand);
   info.per_pair = piece.per_pair;
   for (const EdgeSpec& edge : piece.edges) {
-    info.edges.push_back({edge.name, name_of(edge.treatment), edge.allowance.value()});
+    if (edge.name == piece.fold) {
+      info.edges.push_back({edge.name, "cut double", 0.0});
+    } else {
+      info.edges.push_back({edge.name, name_of(edge.treatment), edge.allowance.value()});
+    }
   }
-  if (piece.fold) info.note = "cut double, unfolded at " + *piece.fold;
   return info;
 }
 

@@ -119,6 +119,12 @@ double widest_key(const Rows& rows) {
   return widest;
 }
 
+double widest_value(const Rows& rows) {
+  double widest = 0.0;
+  for (const auto& [key, value] : rows) widest = std::max(widest, text_width(value) * page::kBody);
+  return widest;
+}
+
 void draw_rows(SvgCanvas& canvas, Vec2 top_left, const Rows& rows) {
   const double second = widest_key(rows) + 4.0;
   double y = top_left.y - page::kBody;
@@ -132,12 +138,13 @@ void draw_rows(SvgCanvas& canvas, Vec2 top_left, const Rows& rows) {
 }  // namespace
 
 std::string piece_sheet_svg(const GradedPiece& piece, const PieceSheetInfo& info) {
-  Box2 box = bounds_of(piece);
-  if (box.width() < kNarrowest)
-    box = {{box.centre().x - kNarrowest / 2, box.low.y}, {box.centre().x + kNarrowest / 2, box.high.y}};
-
   const Rows facts = facts_of(piece, info);
   const Rows edges = edges_of(info);
+  Box2 box = bounds_of(piece);
+  const double needed = std::max(
+      kNarrowest, widest_key(facts) + widest_value(facts) + widest_key(edges) + widest_value(edges) + 14.0);
+  if (box.width() < needed)
+    box = {{box.centre().x - needed / 2, box.low.y}, {box.centre().x + needed / 2, box.high.y}};
   const double block = static_cast<double>(std::max(facts.size(), edges.size())) * kRow;
   std::vector<LegendItem> longest;  // room for all operations: which are drawn is known only afterwards
   for (const Operation operation : all_operations())
@@ -178,7 +185,8 @@ std::string piece_sheet_svg(const GradedPiece& piece, const PieceSheetInfo& info
   canvas.segment(table, {box.high.x, table.y}, rule);
   canvas.open_group("title-block", "what this piece is");
   draw_rows(canvas, table - Vec2{0, 3.0}, facts);
-  draw_rows(canvas, {box.centre().x, table.y - 3.0}, edges);
+  const double second = std::max(box.centre().x, box.low.x + widest_key(facts) + widest_value(facts) + 10.0);
+  draw_rows(canvas, {second, table.y - 3.0}, edges);
   canvas.close_group();
   const double foot = table.y - 3.0 - block;
   canvas.segment({box.low.x, foot}, {box.high.x, foot}, rule);

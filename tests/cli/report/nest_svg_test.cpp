@@ -31,11 +31,13 @@ TEST_CASE("a nest shows every outline with its label, the base on top of all", "
   for (int i = 0; i < 9; ++i) {
     outlines.push_back({.label = "<" + std::to_string(i) + ">",
                         .path = oval(1 + 0.03 * i),
-                        .is_base = i == 4,
+                        .place = i < 4    ? NestPlace::kSmaller
+                                 : i == 4 ? NestPlace::kBase
+                                          : NestPlace::kLarger,
                         .minor = i % 2 == 1});
   }
   const std::string svg =
-      nest_svg(outlines, {.title = "a & b", .subtitle = "sizes", .minor = "half sizes", .fixed = Vec2{0, 0}});
+      nest_svg(outlines, {.title = "a & b", .subtitle = "sizes", .minor = "half sizes", .kept = Vec2{0, 0}});
   CHECK(count(svg, "id=\"outline-") == 9);
   for (int i = 0; i < 9; ++i) CHECK(count(svg, ">&lt;" + std::to_string(i) + "&gt;</text>") == 1);
   CHECK(svg.find("id=\"outline-5\"") > svg.find("id=\"outline-9\""));
@@ -43,7 +45,7 @@ TEST_CASE("a nest shows every outline with its label, the base on top of all", "
   CHECK(svg.find("fixed point") != std::string::npos);
   CHECK(svg.find("half sizes") != std::string::npos);
   CHECK(svg == nest_svg(outlines,
-                        {.title = "a & b", .subtitle = "sizes", .minor = "half sizes", .fixed = Vec2{0, 0}}));
+                        {.title = "a & b", .subtitle = "sizes", .minor = "half sizes", .kept = Vec2{0, 0}}));
 }
 
 TEST_CASE("leaders start on their outlines and do not cross", "[nest]") {

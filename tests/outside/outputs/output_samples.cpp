@@ -58,9 +58,13 @@ std::string sample_nest() {
   for (int i = 0; i < 7; ++i) {
     ClosedArcPath path = kOutline;
     for (ArcVertex& v : path.vertices) v.at = (1.0 + 0.02 * (i - 3)) * v.at;
-    outlines.push_back({.label = std::to_string(i), .path = path, .is_base = i == 3});
+    outlines.push_back({.label = std::to_string(i),
+                        .path = path,
+                        .place = i < 3    ? NestPlace::kSmaller
+                                 : i == 3 ? NestPlace::kBase
+                                          : NestPlace::kLarger});
   }
-  return nest_svg(outlines, {.title = "vamp", .subtitle = "sizes", .fixed = Vec2{}});
+  return nest_svg(outlines, {.title = "vamp", .subtitle = "sizes", .kept = Vec2{}});
 }
 
 Table sample_table() {
