@@ -90,11 +90,11 @@ GradedPiece laid(GradedPiece piece, const Lay& lay) {
   for (GradedLine& line : piece.lines) place(line.path);
   for (GradedHole& hole : piece.holes) move(hole.centre);
   for (SheetText& text : piece.texts) {
-    const double angle = text.angle.value();
-    const Vec2 half = 0.5 * text.height * turned({text_width(text.text), 1.0}, angle);
-    Vec2 middle = text.at + half;
+    const Vec2 half = 0.5 * text.height * Vec2{text_width(text.text), 1.0};
+    Vec2 middle = text.at + turned(half, text.angle.value());
     move(middle);
     text.at = middle - half;
+    text.angle = Radians(0.0);
   }
   return piece;
 }

@@ -30,7 +30,7 @@ std::optional<std::string> pinned_corner(const StyleGrade& grade, std::size_t pi
 // fixed point.
 Vec2 kept_point(const StyleGrade& grade, std::size_t piece);
 
-// Texts keep their angle and move by their middles: what was level stays level.
+// Where the lay turns a piece, its texts are set level round their middles, so that they can be read.
 GradedPiece laid(GradedPiece piece, const Lay& lay);
 
 }  // namespace lastwright

@@ -25,24 +25,36 @@ struct GradeCommand {
   LoadStyleOptions files;
   SelectionOptions selection;
   std::string dxf_version = "R2000";
-  NestLine nest_line = NestLine::kCut;
-  SheetsOf sheets = SheetsOf::kBase;
+  std::string sheets = "base";
+  std::string nest_line = "cut";
   unsigned threads = 0;
   bool force = false;
   std::chrono::steady_clock::time_point started = std::chrono::steady_clock::now();
 };
 
-std::string summary(const GradeCommand& command, const LoadedStyle& loaded, const StyleGrade& grade, const GradeSelection& selection,
+PictureOptions picture_options(const GradeCommand& command) {
+  PictureOptions options;
+  options.threads = command.threads;
+  if (command.nest_line == "net") options.nest_line = NestLine::kNet;
+  if (command.sheets == "none") options.sheets = SheetsOf::kNone;
+  if (command.sheets == "all") options.sheets = SheetsOf::kAll;
+  return options;
+}
+
+std::string counted(std::size_t count, const char* what) { return fmt::format("{} {}{}", count, what, count == 1 ? "" : "s"); }
+
+std::string summary(const GradeCommand& command, const LoadedStyle& loaded, const GradeSelection& selection,
                     const std::vector<StyleFinding>& findings, const GradeFilesWritten& written, const WrittenSet& set) {
-  std::string text = fmt::format("{}: {} pieces x {} sizes x {} widths = {} graded pieces\n", loaded.spec.name,
-                                 selection.pieces.size(), selection.sizes.size(), selection.widths.size(), written.pieces);
+  std::string text = fmt::format("{}: {} x {} x {} = {}\n", loaded.spec.name, counted(selection.pieces.size(), "piece"),
+                                 counted(selection.sizes.size(), "size"), counted(selection.widths.size(), "width"),
+                                 counted(written.pieces, "graded piece"));
   text += findings_text(findings, false);
   for (const std::string& warning : loaded.notes) text += "  warning: " + warning + "\n";
   const std::chrono::duration<double> took = std::chrono::steady_clock::now() - command.started;
-  text += fmt::format("  {} warnings; {} files, {:.1f} MB in {:.2f} s; nests for a first look: {}/nests\n", loaded.notes.size(),
-                      set.files, static_cast<double>(set.bytes) / 1e6, took.count(), command.out);
+  text += fmt::format("  {}; {}, {:.1f} MB in {:.2f} s; for a first look: {}/nests{}\n", counted(loaded.notes.size(), "warning"),
+                      counted(set.files, "file"), static_cast<double>(set.bytes) / 1e6, took.count(), command.out,
+                      command.sheets == "none" ? "" : " and sheets");
   if (!set.left_behind.empty()) text += "  the replaced set could not be removed: " + set.left_behind + "\n";
-  (void)grade;
   return text;
 }
 
@@ -64,14 +76,14 @@ ExitCode run_grade(const GradeCommand& command) {
   if (command.dxf_version == "R12") options.dxf.version = DxfVersion::kR12;
   const Result<GradeFilesWritten> written = add_pieces(*grade, *selection, options, *set);
   if (!written) return print_problem(written.problem().in_file(command.style));
-  const PictureOptions pictures{command.nest_line, command.sheets, command.threads};
+  const PictureOptions pictures = picture_options(command);
   if (Status nests = add_nests(*grade, *selection, pictures, *set); !nests) return print_problem(nests.problem());
   if (Status sheets = add_sheets(loaded->spec, *grade, *selection, pictures, *set); !sheets) return print_problem(sheets.problem());
   if (Status sheet = add_grade_sheet(*grade, *set); !sheet) return print_problem(sheet.problem());
   const Result<WrittenSet> done = set->commit();
   if (!done) return print_problem(done.problem());
 
-  const ExitCode said = print_result(summary(command, *loaded, *grade, *selection, findings, *written, *done));
+  const ExitCode said = print_result(summary(command, *loaded, *selection, findings, *written, *done));
   if (said != ExitCode::kOk) return said;
   return all_passed(findings) ? ExitCode::kOk : ExitCode::kCheckFailed;
 }
@@ -88,12 +100,11 @@ void add_grade(CLI::App& app, Action& action) {
   sub->add_option("--pieces", command->selection.pieces, "only these pieces")->delimiter(',');
   sub->add_option("--dxf", command->dxf_version, "version of the DXF files")->check(CLI::IsMember({"R2000", "R12"}))->capture_default_str();
   sub->add_option("--sheets", command->sheets, "piece sheets for people: none, of the base, or of all sizes and widths")
-      ->transform(CLI::CheckedTransformer(std::map<std::string, SheetsOf>{
-          {"none", SheetsOf::kNone}, {"base", SheetsOf::kBase}, {"all", SheetsOf::kAll}}))
-      ->default_str("base");
+      ->check(CLI::IsMember({"none", "base", "all"}))
+      ->capture_default_str();
   sub->add_option("--nest-line", command->nest_line, "what the nests show: the cut line or the net line")
-      ->transform(CLI::CheckedTransformer(std::map<std::string, NestLine>{{"cut", NestLine::kCut}, {"net", NestLine::kNet}}))
-      ->default_str("cut");
+      ->check(CLI::IsMember({"cut", "net"}))
+      ->capture_default_str();
   sub->add_option("--threads", command->threads, "worker threads; 0: one per core. The results do not depend on it");
   sub->add_flag("--force", command->force, "replace an earlier set of results in the folder");
   add_load_style_options(*sub, command->files);

@@ -15,7 +15,8 @@ namespace {
 
 constexpr double kNarrowest = 130.0;  // page without margins, for the title block
 constexpr double kRow = 4.6;
-constexpr const char* kAllowanceTint = "fill=\"#f4efe6\" stroke=\"none\"";
+constexpr const char* kAllowanceTint = "fill=\"#efe6d6\" stroke=\"none\"";
+const LineStyle kAllowance{"allowance", "allowance", {0xef, 0xe6, 0xd6}, 2.8, {}};  // the tint in the legend
 constexpr const char* kWhite = "fill=\"#ffffff\" stroke=\"none\"";
 
 Box2 bounds_of(const GradedPiece& piece) {
@@ -149,6 +150,7 @@ std::string piece_sheet_svg(const GradedPiece& piece, const PieceSheetInfo& info
   std::vector<LegendItem> longest;  // room for all operations: which are drawn is known only afterwards
   for (const Operation operation : all_operations())
     longest.push_back({style_of(operation), style_of(operation).meaning});
+  longest.push_back({kAllowance, kAllowance.meaning});
   const double legend_room = legend_height(box.width(), longest);
   const double header = page::kTitle + page::kHeading + 10.0;
   const double footer = 8.0 + legend_room + 4.0 + block + 12.0;
@@ -177,6 +179,7 @@ std::string piece_sheet_svg(const GradedPiece& piece, const PieceSheetInfo& info
   for (const Operation operation : drawn) {
     if (operation != Operation::kText) legend.push_back({style_of(operation), style_of(operation).meaning});
   }
+  if (!same(piece.net, piece.cut)) legend.push_back({kAllowance, kAllowance.meaning});
   const Vec2 below{box.low.x, box.low.y - 10.0};
   const double rows = draw_legend(canvas, below, box.width(), legend);
   const Vec2 table{box.low.x, below.y - rows - 1.0};
