@@ -12,6 +12,7 @@
 #include "cli/commands/last.hpp"
 #include "cli/commands/new.hpp"
 #include "cli/commands/plot.hpp"
+#include "cli/commands/report.hpp"
 #include "cli/commands/sizes.hpp"
 
 namespace lastwright {
@@ -28,6 +29,7 @@ int run_lastwright(int argc, const char* const* argv) {
   add_sizes(app, action);
   add_dies(app, action);
   add_plot(app, action);
+  add_report(app, action);
   add_last(app, action);
   try {
     app.parse(argc, argv);

@@ -1,0 +1,121 @@
+#include "cli/commands/report.hpp"
+
+#include <fmt/format.h>
+
+#include <filesystem>
+#include <memory>
+#include <optional>
+
+#include "cli/print.hpp"
+#include "cli/read_file.hpp"
+#include "cli/report/report_page.hpp"
+#include "cli/sha256.hpp"
+#include "cli/style_files.hpp"
+#include "cli/style_options.hpp"
+#include "cli/write_file.hpp"
+#include "grading/die_rules_json.hpp"
+#include "grading/grade.hpp"
+
+namespace lastwright {
+
+namespace {
+
+struct ReportCommand {
+  std::string style;
+  std::string out;
+  LoadStyleOptions files;
+  std::string rules_file;
+  bool no_dies = false;
+  unsigned threads = 0;
+  bool force = false;
+};
+
+struct PlannedOrder {
+  DiePlan plan;
+  DieOrder order;
+};
+
+Result<DieRules> rules_of(const ReportCommand& command, const StyleSpec& style) {
+  if (command.rules_file.empty()) return DieRules{};
+  const Result<std::string> text = read_file(command.rules_file);
+  if (!text) return text.problem();
+  DieRulesRead read = read_die_rules(*text, command.rules_file, style);
+  if (!read.problems.empty()) return read.problems.front();
+  return std::move(read.rules);
+}
+
+Result<PlannedOrder> planned(const LoadedStyle& loaded, const DieRules& rules) {
+  PlannedOrder planned;
+  const DiePlaces places = die_places(loaded.run, rules.between);
+  const Result<StyleGrade> grade = grade_style(loaded.spec, loaded.measures, places.refined, loaded.pieces);
+  if (!grade) return grade.problem();
+  Result<DiePlan> plan = plan_dies(plan_input(loaded.spec, rules, places, *grade, {}));
+  if (!plan) return plan.problem();
+  planned.plan = *std::move(plan);
+  planned.order = make_die_order(planned.plan, loaded.spec, rules, places, {});
+  return planned;
+}
+
+Result<std::vector<std::pair<std::string, std::string>>> digests(const std::vector<std::string>& files) {
+  std::vector<std::pair<std::string, std::string>> all;
+  for (const std::string& file : files) {
+    const Result<std::string> bytes = read_file(file);
+    if (!bytes) return bytes.problem();
+    all.emplace_back(std::filesystem::path(file).filename().string(), to_hex(sha256(*bytes)));
+  }
+  return all;
+}
+
+ExitCode run_report(const ReportCommand& command) {
+  const StyleLoad read = load_style(command.style, command.files);
+  if (!read.ok()) return print_problems(read.problems);
+  const LoadedStyle& loaded = *read.style;
+  const Result<DieRules> rules = rules_of(command, loaded.spec);
+  if (!rules) return print_problem(rules.problem());
+  std::vector<std::string> inputs = loaded.inputs;
+  if (!command.rules_file.empty()) inputs.push_back(command.rules_file);
+  const auto files = digests(inputs);
+  if (!files) return print_problem(files.problem());
+  const Result<StyleGrade> grade = grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces);
+  if (!grade) return print_problem(grade.problem().in_file(command.style));
+  const std::vector<StyleFinding> findings =
+      check_style(loaded.spec, *grade, loaded.measures, {.seam_limit = loaded.spec.seam_limit});
+  const std::vector<PieceOutlines> outlines = run_outlines(*grade, command.threads);
+
+  ReportInput input{loaded, *grade, findings, outlines, nullptr, "left out by --no-dies", false, *files};
+  std::optional<Result<PlannedOrder>> order;
+  if (!command.no_dies) order = planned(loaded, *rules);
+  std::optional<ReportDies> dies;
+  if (order && order->ok()) {
+    dies.emplace(ReportDies{order->value().plan, order->value().order});
+    input.dies = &*dies;
+  } else if (order) {
+    input.no_dies = to_text(order->problem());
+    input.dies_failed = true;
+  }
+  const std::string page = report_page(input);
+  const ExitCode put = put_result(page, command.out, {.force = command.force, .inputs = inputs});
+  if (put != ExitCode::kOk) return put;
+  return report_failed(input) ? ExitCode::kCheckFailed : ExitCode::kOk;
+}
+
+}  // namespace
+
+void add_report(CLI::App& app, Action& action) {
+  auto command = std::make_shared<ReportCommand>();
+  CLI::App* sub =
+      app.add_subcommand("report", "One page about a graded run: warnings, nests, measures, checks, dies");
+  sub->add_option("style", command->style, "the style file")->required();
+  sub->add_option("-o,--out", command->out, "the page to write, an HTML file; - for standard output")
+      ->required();
+  sub->add_option("--rules", command->rules_file,
+                  "die rules: tolerances, hands, tooling groups, rates and limits");
+  sub->add_flag("--no-dies", command->no_dies, "leave the plan of the dies out: it takes the longest");
+  sub->add_option("--threads", command->threads,
+                  "worker threads; 0: one per core. The page does not depend on it");
+  sub->add_flag("--force", command->force, "replace an existing page");
+  add_load_style_options(*sub, command->files);
+  sub->callback([command, &action] { action = [command] { return run_report(*command); }; });
+}
+
+}  // namespace lastwright

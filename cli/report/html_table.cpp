@@ -1,0 +1,73 @@
+#include "cli/report/html_table.hpp"
+
+#include <fmt/format.h>
+
+#include "geometry/io/svg_canvas.hpp"
+
+namespace lastwright {
+
+namespace {
+
+const char* emphasis_class(Emphasis emphasis) {
+  switch (emphasis) {
+    case Emphasis::kGood:
+      return " good";
+    case Emphasis::kBad:
+      return " bad";
+    default:
+      return "";
+  }
+}
+
+struct Shown {
+  std::string text;
+  bool number = false;
+};
+
+Shown shown(const TableCell& cell, int decimals) {
+  if (const auto* text = std::get_if<std::string>(&cell.value)) return {xml_escaped(*text), false};
+  if (const auto* whole = std::get_if<std::int64_t>(&cell.value)) return {fmt::format("{}", *whole), true};
+  if (const auto* number = std::get_if<double>(&cell.value)) return {with_decimals(*number, decimals), true};
+  return {"", false};
+}
+
+// A column is one of figures when its first filled cell is one.
+bool is_figures(const Table& table, std::size_t column, const HtmlTableOptions& options) {
+  if (options.figures) return column > 0;
+  for (const auto& row : table.rows) {
+    if (column >= row.size() || std::holds_alternative<std::monostate>(row[column].value)) continue;
+    return !std::holds_alternative<std::string>(row[column].value);
+  }
+  return false;
+}
+
+}  // namespace
+
+std::string html_table(const Table& table, const HtmlTableOptions& options) {
+  std::vector<bool> figures;
+  std::string html =
+      fmt::format("<div class=\"wide\" tabindex=\"0\" role=\"group\" aria-label=\"{}\"><table class=\"{}\">",
+                  xml_escaped(options.caption.empty() ? table.name : options.caption), options.classes);
+  if (!options.caption.empty()) html += "<caption>" + xml_escaped(options.caption) + "</caption>";
+  html += "<thead><tr>";
+  for (std::size_t c = 0; c < table.columns.size(); ++c) {
+    figures.push_back(is_figures(table, c, options));
+    html += fmt::format("<th scope=\"col\"{}>{}</th>", figures[c] ? " class=\"n\"" : "",
+                        xml_escaped(table.columns[c].title));
+  }
+  html += "</tr></thead><tbody>\n";
+  for (const auto& row : table.rows) {
+    html += "<tr>";
+    for (std::size_t c = 0; c < row.size(); ++c) {
+      const Shown cell = shown(row[c], table.columns[c].decimals);
+      const std::string classes = std::string(figures[c] ? "n" : "") + emphasis_class(row[c].emphasis);
+      const char* tag = c == 0 ? "th" : "td";
+      html += fmt::format("<{}{}{}>{}</{}>", tag, c == 0 ? " scope=\"row\"" : "",
+                          classes.empty() ? "" : fmt::format(" class=\"{}\"", classes), cell.text, tag);
+    }
+    html += "</tr>\n";
+  }
+  return html + "</tbody></table></div>\n";
+}
+
+}  // namespace lastwright

@@ -1,0 +1,190 @@
+// Warnings and checks of the report.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+
+#include "cli/report/html_table.hpp"
+#include "cli/report/report_sections.hpp"
+#include "geometry/io/svg_canvas.hpp"
+
+namespace lastwright {
+
+namespace {
+
+std::string value_of(const StyleFinding& f) {
+  if (f.unit == "mm")
+    return f.worst != 0.0 && std::abs(f.worst) < 0.0005 ? "under 0.001 mm"
+                                                        : fmt::format("{:.3f} mm", f.worst);
+  if (f.unit == "faults" || f.unit == "parts") return fmt::format("{:g} {}", f.worst, f.unit);
+  return fmt::format("{:.4g} {}", f.worst, f.unit);
+}
+
+std::string limit_of(const StyleFinding& f) {
+  if (!f.limit) return "none: reported";
+  if (f.check == "one-to-one") return fmt::format("above {:g}", *f.limit);
+  return f.unit == "mm" ? fmt::format("{:g} mm", *f.limit) : fmt::format("{:g}", *f.limit);
+}
+
+bool worse(const StyleFinding* a, const StyleFinding* b) {
+  if (a->passed != b->passed) return !a->passed;
+  return a->check == "one-to-one" ? a->worst < b->worst : a->worst > b->worst;
+}
+
+struct Group {
+  std::string check;
+  std::vector<const StyleFinding*> findings;  // the worst first
+  std::size_t failed = 0;
+};
+
+bool is_seam(const Group& group) {
+  return group.check.find("seam") != std::string::npos;
+}
+
+std::vector<Group> groups_of(const std::vector<StyleFinding>& findings) {
+  std::vector<Group> groups;
+  for (const StyleFinding& f : findings) {
+    auto group =
+        std::find_if(groups.begin(), groups.end(), [&](const Group& g) { return g.check == f.check; });
+    if (group == groups.end()) group = groups.insert(groups.end(), {f.check, {}, 0});
+    group->findings.push_back(&f);
+    group->failed += f.passed ? 0 : 1;
+  }
+  for (Group& group : groups) std::stable_sort(group.findings.begin(), group.findings.end(), worse);
+  std::stable_sort(groups.begin(), groups.end(), [](const Group& a, const Group& b) {
+    return std::pair(a.failed == 0, !is_seam(a)) < std::pair(b.failed == 0, !is_seam(b));
+  });
+  return groups;
+}
+
+// What all findings of a group say alike; empty where they differ.
+std::string common_note(const Group& group) {
+  const std::string& first = group.findings.front()->note;
+  const auto same = [&](const StyleFinding* f) { return f->note == first; };
+  return std::all_of(group.findings.begin(), group.findings.end(), same) ? first : "";
+}
+
+TableCell result_of(const StyleFinding& f) {
+  if (!f.passed) return {std::string("FAILED"), Emphasis::kBad};
+  if (f.limit) return {std::string("passed"), Emphasis::kGood};
+  return {std::string("reported")};
+}
+
+Table table_of(const Group& group) {
+  Table table;
+  table.name = group.check;
+  table.columns = {{"of"}, {"result"}, {"worst"}, {"limit"}, {"at"}};
+  const bool notes = common_note(group).empty();
+  if (notes) table.columns.push_back({"meaning"});
+  for (const StyleFinding* f : group.findings) {
+    table.rows.push_back({{f->subject},
+                          result_of(*f),
+                          {value_of(*f)},
+                          {limit_of(*f)},
+                          {f->where.empty() ? "everywhere" : f->where}});
+    if (notes) table.rows.back().push_back({f->note});
+  }
+  return table;
+}
+
+std::string item(const std::string& text) {
+  return "<li>" + xml_escaped(text) + "</li>";
+}
+
+std::string block(const char* classes, const std::string& title, const std::vector<std::string>& items) {
+  if (items.empty()) return "";
+  std::string html = fmt::format("<div class=\"block {}\"><h3>{}</h3><ul>", classes, title);
+  for (const std::string& one : items) html += item(one);
+  return html + "</ul></div>\n";
+}
+
+std::vector<std::string> failures(const ReportInput& input) {
+  std::vector<std::string> items;
+  for (const StyleFinding& f : input.findings) {
+    if (f.passed) continue;
+    items.push_back(fmt::format("{}, {}: {} (limit {}){}{}", f.check, f.subject, value_of(f), limit_of(f),
+                                f.where.empty() ? "" : " at " + f.where,
+                                f.note.empty() ? "" : "; " + f.note));
+  }
+  for (const PieceOutlines& piece : input.outlines) {
+    if (piece.not_built.empty()) continue;
+    items.push_back(fmt::format("no cut line in {} of the sizes and widths, shown there as drawn: {}",
+                                piece.not_built.size(), to_text(piece.not_built.front())));
+  }
+  if (input.dies_failed) items.push_back("the dies could not be planned: " + input.no_dies);
+  return items;
+}
+
+std::vector<std::string> to_look_at(const ReportInput& input) {
+  std::vector<std::string> items = input.style.notes;
+  for (const StyleFinding& f : input.findings) {
+    if (f.limit || f.worst < 0.5 || f.unit != "mm") continue;
+    items.push_back(fmt::format("{}, {}: {} at {}; {}", f.check, f.subject, value_of(f), f.where, f.note));
+  }
+  if (input.dies == nullptr) return items;
+  const DiePlan& plan = input.dies->plan;
+  if (plan.seams_over > 0)
+    items.push_back(
+        fmt::format("{} seams as served by tied dies differ by more than {:g} mm, {:.3f} mm at most",
+                    plan.seams_over, plan.seam_limit, plan.worst_seam));
+  std::size_t dies = 0;
+  for (const PlannedDie& die : plan.dies) dies += die.findings.empty() ? 0 : 1;
+  if (dies > 0)
+    items.push_back(fmt::format("{} of {} die outlines have something a die maker may stumble over: see Dies",
+                                dies, plan.dies.size()));
+  for (const std::string& note : plan.notes) items.push_back(note);
+  return items;
+}
+
+}  // namespace
+
+bool report_failed(const ReportInput& input) {
+  return !failures(input).empty();
+}
+
+std::string attention_html(const ReportInput& input) {
+  const std::vector<std::string> failed = failures(input);
+  const std::vector<std::string> look = to_look_at(input);
+  std::string html = block("bad", fmt::format("Failed: {}", failed.size()), failed);
+  if (failed.empty())
+    html += fmt::format(
+        "<div class=\"block good\"><h3>Nothing failed</h3><p>{} checks over the whole run.</p></div>\n",
+        input.findings.size());
+  html += block("look", "To look at", look);
+  html += block("mind", "To mind",
+                {"A graded size is not a tested one: cut and try one pair of the ends of the run and of "
+                 "every doubtful size before cutting in quantity.",
+                 "Cutting dies have sharp edges and cutting presses crush: keep guards and two-hand controls "
+                 "in place; local codes and the machine's own "
+                 "manual go before this page.",
+                 "Safety footwear is approved by whoever is licensed to do so, never by a table.",
+                 "Drawings on this page are not to scale; print patterns with \"lastwright plot\" and check "
+                 "the 100 mm square."});
+  return html;
+}
+
+std::string checks_html(const std::vector<StyleFinding>& findings) {
+  std::string html;
+  for (const Group& group : groups_of(findings)) {
+    const StyleFinding& worst = *group.findings.front();
+    const bool judged = worst.limit.has_value();
+    html += fmt::format(
+        "<details{}><summary><span class=\"name\">{}</span> <span class=\"tag {}\">{}</span> <span "
+        "class=\"brief\">{} of them, worst {}{}</span></summary>\n",
+        group.failed > 0 ? " open" : "", xml_escaped(group.check),
+        group.failed > 0 ? "bad"
+        : judged         ? "good"
+                         : "",
+        group.failed > 0 ? fmt::format("{} failed", group.failed)
+        : judged         ? "passed"
+                         : "reported",
+        group.findings.size(), xml_escaped(value_of(worst)),
+        worst.where.empty() ? "" : " at " + xml_escaped(worst.where));
+    if (const std::string note = common_note(group); !note.empty())
+      html += "<p class=\"source\">" + xml_escaped(note) + "</p>\n";
+    html += html_table(table_of(group), {.classes = "found"}) + "</details>\n";
+  }
+  return html;
+}
+
+}  // namespace lastwright

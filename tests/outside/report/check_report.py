@@ -1,0 +1,362 @@
+"""The report of a run, as a user meets it.
+
+Without a browser: the file is written whole or not at all, is the same byte for byte, has every measure and finding.
+In headless Chromium: nothing is loaded from anywhere, real clicks and keys work the choosers and layers, the outline shown is
+the one in the DXF (read by ezdxf), phone and desktop, light and dark, print. Names that try to break out of the page stay text.
+usage: check_report.py LASTWRIGHT STYLE.json GRADED-FOLDER [PICTURE-FOLDER]
+"""
+import json
+import math
+import pathlib
+import re
+import shutil
+import subprocess
+import sys
+import tempfile
+import time
+
+import ezdxf
+import numpy as np
+
+import page_checks
+from browser import Browser
+
+program, style, graded = sys.argv[1], pathlib.Path(sys.argv[2]), pathlib.Path(sys.argv[3])
+pictures = pathlib.Path(sys.argv[4]) if len(sys.argv) > 4 else None
+faults = []
+
+
+def check(holds, text):
+    if not holds:
+        faults.append(text)
+        print("FAULT:", text)
+
+
+def run(*arguments):
+    result = subprocess.run([program, *map(str, arguments)], capture_output=True, check=False)
+    return result.returncode, result.stdout.decode(), result.stderr.decode()
+
+
+# --- the file
+def check_file(folder):
+    page, again = folder / "report.html", folder / "again.html"
+    started = time.monotonic()
+    code, _, error = run("report", style, "--out", page)
+    check(code == 0, f"report ended with {code}: {error}")
+    text = page.read_text(encoding="utf-8")
+    print(f"page: {page.stat().st_size / 1e6:.2f} MB, made in {time.monotonic() - started:.1f} s")
+    check(page.stat().st_size < 3e6, "the page is larger than 3 MB")
+    code, _, error = run("report", style, "--out", page, "--no-dies")
+    check(code == 5 and page.read_text(encoding="utf-8") == text, f"an existing page was not left alone: {code}")
+    run("report", style, "--out", again, "--no-dies", "--threads", 1)
+    bytes_of_one = again.read_bytes()
+    code, _, _ = run("report", style, "--out", again, "--no-dies", "--threads", 4, "--force")
+    check(code == 0 and again.read_bytes() == bytes_of_one, "two runs differ")
+    code, _, _ = run("report", style, "--out", style, "--force", "--no-dies")
+    check(code == 5 and json.loads(style.read_text(encoding="utf-8")), f"a page over its own style: {code}")
+    check(not re.search(r"""(src|href)\s*=\s*["'](?!#)|url\(|@import""", re.sub(r"<script.*?</script>", "", text, flags=re.S)), "the page names something to load")
+    _, findings, _ = run("check", style, "--all")
+    checks = {line[7:23].strip() for line in findings.splitlines() if re.match(r"  (ok|FAIL|    )  ", line)}
+    check(len(checks) >= 5, f"hardly any checks in: {findings[:200]}")
+    for name in checks:
+        check(f'<span class="name">{name}</span>' in text, f"the check {name} is not on the page")
+    return page
+
+
+def hostile_style(folder):
+    """The demo with names that try to leave their place."""
+    nasty = "</script><script>window.broken=1</script>&amp;\"'<!--slot:data-->"
+    spec = json.loads(style.read_text(encoding="utf-8"))
+    spec["name"] = spec["works"] = nasty
+    spec["note"] = "<img src=http://203.0.113.1/x onerror=window.broken=1><style>*{background:url(http://203.0.113.1/y)}</style>"
+    for piece in spec["pieces"]:
+        piece["material"] = nasty
+        if piece["name"] == "vamp":
+            piece["name"] = "vamp" + nasty
+    for seam in spec["seams"]:
+        for side in ("one", "other"):
+            if seam[side]["piece"] == "vamp":
+                seam[side]["piece"] = "vamp" + nasty
+    for measure in spec["measures"].values():
+        if not measure.get("from_scale"):
+            measure["source"] = nasty
+    hostile = folder / "hostile"
+    shutil.copytree(style.parent, hostile)
+    (hostile / "style.json").write_text(json.dumps(spec), encoding="utf-8")
+    code, _, error = run("report", hostile / "style.json", "--out", hostile / "report.html", "--no-dies")
+    check(code == 0, f"a style with odd names ended with {code}: {error}")
+    return hostile / "report.html", nasty
+
+
+# --- geometry against the DXF
+def dxf_segments(file):
+    """Segments of the CUT polyline as (x0, y0, x1, y1, bulge)."""
+    outline = next(e for e in ezdxf.readfile(file).modelspace() if e.dxftype() == "LWPOLYLINE" and e.dxf.layer == "CUT")
+    points = list(outline.get_points("xyb"))
+    return np.array([(*a[:2], *b[:2], a[2]) for a, b in zip(points, points[1:] + points[:1])])
+
+
+def distances(points, segments):
+    """Of each point from the nearest segment, line or arc, by the formulas of the bulge."""
+    best = np.full(len(points), np.inf)
+    for x0, y0, x1, y1, bulge in segments:
+        a, b = np.array([x0, y0]), np.array([x1, y1])
+        chord = np.linalg.norm(b - a)
+        if chord == 0:
+            continue
+        if abs(bulge) < 1e-9:
+            t = np.clip((points - a) @ (b - a) / chord**2, 0, 1)
+            best = np.minimum(best, np.linalg.norm(points - (a + t[:, None] * (b - a)), axis=1))
+            continue
+        left = np.array([a[1] - b[1], b[0] - a[0]]) / chord
+        centre = (a + b) / 2 + left * chord * (1 - bulge**2) / (4 * bulge)
+        radius = chord * (1 + bulge**2) / (4 * abs(bulge))
+        start = math.atan2(*(a - centre)[::-1])
+        turn = (np.arctan2(points[:, 1] - centre[1], points[:, 0] - centre[0]) - start) * np.sign(bulge) % (2 * math.pi)
+        on = np.abs(np.linalg.norm(points - centre, axis=1) - radius)
+        ends = np.minimum(np.linalg.norm(points - a, axis=1), np.linalg.norm(points - b, axis=1))
+        best = np.minimum(best, np.where(turn <= 4 * math.atan(abs(bulge)), on, ends))
+    return best
+
+
+def arc_lengths(segments):
+    chord = np.hypot(segments[:, 2] - segments[:, 0], segments[:, 3] - segments[:, 1])
+    sweep = 4 * np.arctan(np.abs(segments[:, 4]))
+    return np.where(sweep < 1e-8, chord, chord / 2 * sweep / np.where(sweep < 1e-8, 1, np.sin(np.where(sweep < 1e-8, 1, sweep / 2)))).sum()
+
+
+def choose(browser, box, name):
+    """A real click on the choice with this name."""
+    number = browser.run("[...document.querySelectorAll('#%s label')].findIndex(l => l.textContent.trim() === %s) + 1" % (box, json.dumps(name)))
+    check(number > 0, f"no choice {name} in {box}")
+    browser.click(f"#{box} label:nth-of-type({number}) input")
+
+
+def check_outlines(browser):
+    worst, compared, shapes = 0.0, 0, []
+    pieces = sorted(f.name for f in (graded / "pieces").iterdir())
+    check(len(pieces) > 10, "no graded pieces to compare with")
+    for piece in pieces:
+        choose(browser, "piece-choice", piece)
+        for size, width in (("5", "D"), ("13", "H"), ("10.5", "F")):
+            choose(browser, "size-choice", size)
+            choose(browser, "width-choice", width)
+            length, points = browser.run(page_checks.CHOSEN)
+            segments = dxf_segments(graded / "pieces" / piece / f"{piece} {size} {width}.dxf")
+            off = distances(np.array(points), segments).max()
+            worst, compared = max(worst, off), compared + 1
+            shapes.append(round(length, 3))
+            check(off < 0.02, f"{piece} {size} {width}: {off:.4f} mm from the DXF")
+            check(abs(length - arc_lengths(segments)) < 2e-4 * length, f"{piece} {size} {width}: length {length} against {arc_lengths(segments)}")
+            shown = browser.run("document.querySelector('#readout dd').textContent")
+            check(abs(float(shown.split()[0]) - length) < 0.1, f"{piece} {size} {width}: the length shown is {shown}")
+    check(len(set(shapes)) > 0.9 * len(shapes), "the chooser does not change the outline")
+    print(f"{compared} outlines against their DXF: {worst:.4f} mm at most")
+
+
+# --- clicks and keys
+def check_clicks(browser):
+    count = lambda key: browser.run(f"document.querySelectorAll('#stage .op-{key}').length")
+    choose(browser, "piece-choice", "outside quarter")
+    keys = browser.run("[...document.querySelectorAll('#layer-choice input')].map(i => i.value)")
+    check({"cut", "hole", "stitch"} <= set(keys), f"layers: {keys}")
+    for number, key in enumerate(keys, 1):
+        before, total = count(key), browser.run("document.querySelectorAll('#stage .nest *').length")
+        browser.click(f"#layer-choice label:nth-of-type({number}) input")
+        check(count(key) == 0 and (before == 0 or browser.run("document.querySelectorAll('#stage .nest *').length") < total), f"layer {key} does not go")
+        browser.click(f"#layer-choice label:nth-of-type({number}) input")
+        check(count(key) == before, f"layer {key} does not come back")
+    others = lambda: browser.run("document.querySelectorAll('#stage .other').length")
+    numbers = {}
+    for name in ("this one", "sizes of the width", "widths of the size", "whole run"):
+        choose(browser, "draw-choice", name)
+        numbers[name] = others()
+    sizes, widths = (browser.run(f"document.querySelectorAll('#{box} input').length") for box in ("size-choice", "width-choice"))
+    check(list(numbers.values()) == [0, sizes - 1, widths - 1, sizes * widths - 1], f"outlines drawn: {numbers}")
+    for box, shown in (("show-marks", ".other .op-stitch"), ("show-grid", "#grid .ruled")):
+        before = browser.run(f"document.querySelectorAll('#stage {shown}').length")
+        browser.click("#" + box)
+        check(browser.run(f"document.querySelectorAll('#stage {shown}').length") > before, f"{box} shows nothing")
+        browser.click("#" + box)
+    view = lambda: list(map(float, browser.run("document.getElementById('stage').getAttribute('viewBox')").split()))
+    fit = view()
+    browser.click("#nearer")
+    check(view()[2] < fit[2], "nearer does nothing")
+    browser.click("#fit")
+    check(view() == fit, "fit does not fit")
+    # A click on an outline chooses it: the rightmost point of another one, a pixel inside its line.
+    choose(browser, "draw-choice", "sizes of the width")
+    choose(browser, "size-choice", "8")
+    place = browser.run("""(() => { const stage = document.getElementById("stage"); stage.scrollIntoView({block: "center", behavior: "instant"});
+      const path = document.querySelector('#stage .other[data-cell^="16 "] .op-cut'), long = path.getTotalLength();
+      for (let i = 0; i < 500; ++i) { const p = path.getPointAtLength(long * i / 500).matrixTransform(path.getScreenCTM());
+        const hit = document.elementFromPoint(p.x, p.y); if (hit === path) return [p.x, p.y]; } return null; })()""")
+    check(place is not None, "no point of the largest outline can be reached")
+    if place:
+        browser.click_at(*place)
+        check(browser.run("document.querySelector('#size-choice input:checked').value") == "16", "a click on an outline does not choose it")
+    choose(browser, "measure-choice", "instep girth")
+    check(browser.run("[...document.querySelectorAll('.measure')].filter(m => m.getClientRects().length).map(m => m.querySelector('h3').textContent)") == ["instep girth"],
+          "the measure chooser does not choose")
+    choose(browser, "unit-choice", "inches to 1/32")
+    shown = browser.run("[...document.querySelectorAll('.measure:not(.aside) .here')].filter(e => e.getClientRects().length && e.tagName === 'TD').map(e => e.textContent)")
+    check(len(shown) == 1 and re.fullmatch(r"\d+( \d+/\d+)?", shown[0]), f"inches at the chosen size: {shown}")
+    choose(browser, "unit-choice", "millimetres")
+
+
+def check_keys(browser, page):
+    """Everything by Tab, arrows, Space and Enter alone, from the top of a fresh page."""
+    browser.open(page.as_uri())
+    order = []
+    for _ in range(80):
+        browser.key("Tab")
+        at = browser.run(page_checks.FOCUS)
+        order.append(at)
+        where = at.split(" (")[0]
+        if where == "piece":
+            browser.key("ArrowRight")
+            check(browser.run("document.getElementById('stage-title').textContent").startswith("toe cap"), "arrows do not change the piece")
+        elif where == "size":
+            browser.key("ArrowRight")
+            check("8.5 F" in browser.run("document.getElementById('stage-title').textContent"), "arrows do not change the size")
+        elif where == "width":
+            browser.key("ArrowRight")
+            check("8.5 G" in browser.run("document.getElementById('stage-title').textContent"), "arrows do not change the width")
+        elif where == "draw":
+            browser.key("ArrowLeft")
+            check(browser.run("document.querySelectorAll('#stage .other').length") == 0, "arrows do not change what is drawn")
+        elif where == "stage":
+            for key in ("]", "}", "+", "ArrowLeft"):
+                browser.key(key)
+            check("9 H" in browser.run("document.getElementById('stage-title').textContent"), "] and } do not change size and width")
+            browser.key("0")
+        elif where == "show-grid":
+            browser.key(" ")
+            check(browser.run("document.querySelectorAll('#grid .ruled').length") == 1, "Space does not tick a box")
+        elif where == "tone":
+            before = browser.run("getComputedStyle(document.body).backgroundColor")
+            browser.key("Enter")
+            check(browser.run("getComputedStyle(document.body).backgroundColor") != before, "Enter does not press the switch")
+        elif where == "measure":
+            browser.key("ArrowRight")
+            check(browser.run("document.querySelectorAll('.measure:not(.aside) h3')[0].textContent") == "waist girth", "arrows do not change the measure")
+        elif where.startswith("seam"):
+            browser.key("Enter")
+            check(browser.run("document.activeElement.parentElement.open") is True, "Enter does not open a list")
+            break
+    for wanted in ("tone", "piece", "size", "width", "draw", "stage", "nearer", "fit", "show-base", "show-grid", "measure", "unit", "seam"):
+        check(any(a.startswith(wanted) for a in order), f"the keyboard does not reach {wanted}: {order}")
+    check(not [a for a in order if a.endswith("(not marked)")], f"focus that cannot be seen: {[a for a in order if a.endswith('(not marked)')]}")
+
+
+# --- looks
+def check_looks(browser, page):
+    for scheme in ("light", "dark"):
+        browser.prefer(scheme)
+        browser.size(1366, 900)
+        browser.open(page.as_uri())
+        browser.run("document.querySelectorAll('details').forEach(d => { d.open = true; })")
+        found = browser.run(page_checks.CONTRAST)
+        check(found["seen"] > 500 and not found["bad"], f"{scheme}: too little contrast: {found['bad']}")
+        dark = browser.run("getComputedStyle(document.body).backgroundColor.match(/\\d+/g).every(n => n < 64)")
+        check(dark == (scheme == "dark"), f"{scheme} is not followed")
+        browser.click("#tone")
+        check(browser.run("getComputedStyle(document.body).backgroundColor.match(/\\d+/g).every(n => n < 64)") != dark, "the switch does nothing")
+        found = browser.run(page_checks.CONTRAST)
+        check(not found["bad"], f"{scheme}, switched: too little contrast: {found['bad']}")
+        browser.click("#tone")
+        if pictures:
+            browser.run("document.querySelectorAll('details').forEach(d => { d.open = false; })")
+            browser.picture(pictures / f"desktop-{scheme}.png")
+            browser.run("document.getElementById('nest').scrollIntoView()")
+            browser.picture(pictures / f"nest-{scheme}.png")
+    browser.prefer("light")
+    for wide in (360, 768):
+        browser.size(wide, 740, phone=True)
+        browser.open(page.as_uri())
+        browser.run("document.querySelectorAll('details').forEach(d => { d.open = true; })")
+        check(browser.run("document.documentElement.scrollWidth") <= wide, f"at {wide} px the page scrolls sideways")
+        check(not browser.run(page_checks.TOO_WIDE), f"at {wide} px too wide: {browser.run(page_checks.TOO_WIDE)}")
+        small = browser.run("[...document.querySelectorAll('button, .chips span, .tiles span, .layers label')].filter(e => e.getClientRects().length &&"
+                            " Math.min(e.getBoundingClientRect().width, e.getBoundingClientRect().height) < 24).map(e => e.textContent)")
+        check(not small, f"at {wide} px too small to touch (WCAG 2.2, 2.5.8: 24 px): {small[:5]}")
+        if pictures:
+            browser.run("document.querySelector('.stage-box').scrollIntoView()")
+            browser.picture(pictures / f"wide-{wide}.png")
+
+
+def check_print(browser, page, folder):
+    browser.prefer("dark")
+    browser.size(1366, 900)
+    browser.open(page.as_uri())
+    browser.pdf(folder / "report.pdf")
+    info = subprocess.run(["pdfinfo", folder / "report.pdf"], capture_output=True, text=True, check=True).stdout
+    pages = int(re.search(r"Pages:\s+(\d+)", info)[1])
+    texts = subprocess.run(["pdftotext", "-layout", folder / "report.pdf", "-"], capture_output=True, text=True, check=True).stdout
+    check(re.search(r"Page size:\s+59[45]\.\d* x 84[12]", info) is not None, "the print is not on A4")
+    check(pages <= 30, f"the print has {pages} pages")
+    names = browser.run("[...document.querySelectorAll('.measure h3')].map(h => h.textContent)")
+    for wanted in [*names, "Nothing failed", "seam", "girth closure", "Ties", "dies to make", "outsole, all sizes in F"]:
+        check(wanted in texts, f"the print lacks {wanted}")
+    for number, text in enumerate(texts.split("\f")[:pages], 1):
+        check(text.strip(), f"page {number} of the print is empty")
+    shades = subprocess.run(["pdftoppm", "-r", "20", "-gray", "-f", "1", "-l", "1", folder / "report.pdf"], capture_output=True, check=True).stdout
+    check(np.frombuffer(shades[-20000:], np.uint8).mean() > 200, "the print is dark where the screen is")
+    print(f"print: {pages} pages of A4")
+    if pictures:
+        shutil.copy(folder / "report.pdf", pictures / "report.pdf")
+
+
+def check_hostile(browser, page, nasty):
+    before = len(browser.requests)
+    browser.open(page.as_uri())
+    check(browser.requests[before:] == [page.as_uri()], f"odd names load {browser.requests[before:]}")
+    check(browser.run("window.broken") is None, "an odd name ran as a script")
+    check(browser.run("document.querySelector('h1').textContent") == nasty, "an odd name is not shown as it is")
+    check(browser.run("[...document.querySelectorAll('#piece-choice label')][0].textContent") == "vamp" + nasty, "an odd piece is not shown")
+    check(browser.run("document.querySelectorAll('img, iframe, object, embed, link').length") == 0, "an odd name made an element")
+    check(browser.run("document.querySelectorAll('#stage .chosen path').length") > 0, "nothing is drawn for a style with odd names")
+
+
+def check_without_script(browser, page):
+    browser.send("Emulation.setScriptExecutionDisabled", value=True)
+    browser.open(page.as_uri())
+    document = browser.send("DOM.getDocument", depth=0)["root"]["nodeId"]
+    table = browser.send("DOM.querySelector", nodeId=document, selector=".measure table")["nodeId"]
+    box = browser.send("DOM.getBoxModel", nodeId=table)["model"]
+    check(box["height"] > 100, "without scripts the measures cannot be seen")
+    browser.send("Emulation.setScriptExecutionDisabled", value=False)
+
+
+def main():
+    with tempfile.TemporaryDirectory(prefix="report-check-") as scratch:
+        folder = pathlib.Path(scratch)
+        page = check_file(folder)
+        hostile, nasty = hostile_style(folder)
+        chromium = shutil.which("chromium")
+        if chromium is None:
+            print("SKIPPED: what needs a browser. Install one with: apt-get install --no-install-recommends chromium")
+            return 1 if faults else 77
+        with Browser(chromium) as browser:
+            browser.size(1366, 900)
+            browser.prefer("light")
+            browser.open(page.as_uri())
+            check(browser.requests == [page.as_uri()], f"the page loads {browser.requests}")
+            timing = browser.run("(() => { const n = performance.getEntriesByType('navigation')[0];"
+                                 " return [performance.getEntriesByName('first-contentful-paint')[0].startTime, n.loadEventEnd]; })()")
+            print(f"load: first paint after {timing[0]:.0f} ms, ready after {timing[1]:.0f} ms")
+            check_outlines(browser)
+            check_clicks(browser)
+            check_keys(browser, page)
+            check_looks(browser, page)
+            check_print(browser, page, folder)
+            check_hostile(browser, hostile, nasty)
+            check_without_script(browser, page)
+            outside = [r for r in browser.requests if r not in (page.as_uri(), hostile.as_uri())]
+            check(not outside, f"something was loaded: {outside[:5]}")
+            check(not browser.messages, f"the console says: {browser.messages[:5]}")
+    print(f"{len(faults)} faults")
+    return 1 if faults else 0
+
+
+sys.exit(main())
