@@ -4,11 +4,13 @@
 
 #include <chrono>
 #include <memory>
+#include <optional>
 
 #include "cli/grade_files.hpp"
 #include "cli/grade_selection.hpp"
 #include "cli/picture_files.hpp"
 #include "cli/print.hpp"
+#include "cli/sewn_files.hpp"
 #include "cli/report/findings_text.hpp"
 #include "cli/style_files.hpp"
 #include "cli/style_options.hpp"
@@ -25,11 +27,17 @@ struct GradeCommand {
   LoadStyleOptions files;
   SelectionOptions selection;
   std::string dxf_version = "R2000";
+  std::string profile = "die";
   std::string sheets = "base";
   std::string nest_line = "cut";
   unsigned threads = 0;
   bool force = false;
   std::chrono::steady_clock::time_point started = std::chrono::steady_clock::now();
+};
+
+struct Written {
+  GradeFilesWritten pieces;
+  std::optional<SewnFilesWritten> sewn;
 };
 
 PictureOptions picture_options(const GradeCommand& command) {
@@ -44,11 +52,12 @@ PictureOptions picture_options(const GradeCommand& command) {
 std::string counted(std::size_t count, const char* what) { return fmt::format("{} {}{}", count, what, count == 1 ? "" : "s"); }
 
 std::string summary(const GradeCommand& command, const LoadedStyle& loaded, const GradeSelection& selection,
-                    const std::vector<StyleFinding>& findings, const GradeFilesWritten& written, const WrittenSet& set) {
+                    const std::vector<StyleFinding>& findings, const Written& written, const WrittenSet& set) {
   std::string text = fmt::format("{}: {} x {} x {} = {}\n", loaded.spec.name, counted(selection.pieces.size(), "piece"),
                                  counted(selection.sizes.size(), "size"), counted(selection.widths.size(), "width"),
-                                 counted(written.pieces, "graded piece"));
+                                 counted(selection.pieces.size() * selection.sizes.size() * selection.widths.size(), "graded piece"));
   text += findings_text(findings, false);
+  if (written.sewn) text += sewn_text(*written.sewn);
   for (const std::string& warning : loaded.notes) text += "  warning: " + warning + "\n";
   const std::chrono::duration<double> took = std::chrono::steady_clock::now() - command.started;
   text += fmt::format("  {}; {}, {:.1f} MB in {:.2f} s; for a first look: {}/nests{}\n", counted(loaded.notes.size(), "warning"),
@@ -74,8 +83,17 @@ ExitCode run_grade(const GradeCommand& command) {
   GradeFilesOptions options;
   options.threads = command.threads;
   if (command.dxf_version == "R12") options.dxf.version = DxfVersion::kR12;
-  const Result<GradeFilesWritten> written = add_pieces(*grade, *selection, options, *set);
-  if (!written) return print_problem(written.problem().in_file(command.style));
+  Written written;
+  if (command.profile != "sewn") {
+    Result<GradeFilesWritten> pieces = add_pieces(*grade, *selection, options, *set);
+    if (!pieces) return print_problem(pieces.problem().in_file(command.style));
+    written.pieces = *pieces;
+  }
+  if (command.profile != "die") {
+    Result<SewnFilesWritten> sewn = add_sewn_files(*grade, *selection, command.threads, *set);
+    if (!sewn) return print_problem(sewn.problem().in_file(command.style));
+    written.sewn = *sewn;
+  }
   const PictureOptions pictures = picture_options(command);
   if (Status nests = add_nests(*grade, *selection, pictures, *set); !nests) return print_problem(nests.problem());
   if (Status sheets = add_sheets(loaded->spec, *grade, *selection, pictures, *set); !sheets) return print_problem(sheets.problem());
@@ -83,7 +101,7 @@ ExitCode run_grade(const GradeCommand& command) {
   const Result<WrittenSet> done = set->commit();
   if (!done) return print_problem(done.problem());
 
-  const ExitCode said = print_result(summary(command, *loaded, *selection, findings, *written, *done));
+  const ExitCode said = print_result(summary(command, *loaded, *selection, findings, written, *done));
   if (said != ExitCode::kOk) return said;
   return all_passed(findings) ? ExitCode::kOk : ExitCode::kCheckFailed;
 }
@@ -98,7 +116,11 @@ void add_grade(CLI::App& app, Action& action) {
   sub->add_option("--sizes", command->selection.sizes, "only these sizes, e.g. 8,8.5")->delimiter(',');
   sub->add_option("--widths", command->selection.widths, "only these widths")->delimiter(',');
   sub->add_option("--pieces", command->selection.pieces, "only these pieces")->delimiter(',');
-  sub->add_option("--dxf", command->dxf_version, "version of the DXF files")->check(CLI::IsMember({"R2000", "R12"}))->capture_default_str();
+  sub->add_option("--profile", command->profile,
+                  "DXF for dies, one file a piece; or for the sewn-products trade (D6673-style), all in one file; or both")
+      ->check(CLI::IsMember({"die", "sewn", "both"}))
+      ->capture_default_str();
+  sub->add_option("--dxf", command->dxf_version, "version of the DXF files for dies")->check(CLI::IsMember({"R2000", "R12"}))->capture_default_str();
   sub->add_option("--sheets", command->sheets, "piece sheets for people: none, of the base, or of all sizes and widths")
       ->check(CLI::IsMember({"none", "base", "all"}))
       ->capture_default_str();

@@ -6,7 +6,7 @@
 //   1 boundary, 2 turn points, 3 curve points, 4 notches, 6 mirror line, 7 grain line, 8 internal lines, 11
 //   cut-outs, 13 drill holes, 14 sew lines, 15 text; 84, 85, 86, 87 the dense curves of 1, 8, 11, 14.
 // Lines 1, 8, 11, 14 run straight from point to point; the dense curve beside each is what the points stand
-// for.
+// for. "# n" beside a point, a notch or a drill hole is the number of its grade rule.
 #pragma once
 
 #include <cstdint>
@@ -35,6 +35,13 @@ struct SewnLine {
   bool operator==(const SewnLine&) const = default;
 };
 
+// A notch or a drill hole.
+struct SewnMark {
+  Vec2 at;
+  int rule = 0;
+  bool operator==(const SewnMark&) const = default;
+};
+
 struct SewnText {
   Vec2 at;
   double height = 5.0;
@@ -51,8 +58,8 @@ struct SewnPiece {
   std::vector<SewnLine> internal_lines;
   std::vector<SewnLine> cut_outs;
   std::vector<SewnLine> sew_lines;
-  std::vector<Vec2> notches;
-  std::vector<Vec2> drill_holes;
+  std::vector<SewnMark> notches;
+  std::vector<SewnMark> drill_holes;
   std::optional<std::pair<Vec2, Vec2>> mirror_line;
   std::optional<std::pair<Vec2, Vec2>> grain_line;
   std::vector<SewnText> texts;
@@ -64,7 +71,8 @@ struct SewnPiece {
 // twice in one size and width.
 Result<std::string> write_sewn_dxf(const std::vector<SewnPiece>& pieces);
 
-// Reads back what write_sewn_dxf wrote.
+// Reads back what write_sewn_dxf wrote. Points and their rules are told apart by their order in the block, so
+// two lines may share a place.
 Result<std::vector<SewnPiece>> read_sewn_dxf(std::string_view bytes);
 
 // The companion: how each numbered rule moves its point, size by size.

@@ -10,16 +10,21 @@
 namespace lastwright {
 namespace {
 
-// What was written at one place: is it a turn point, and which rule.
-struct PointMark {
-  bool turn = false;
+// Points and rule texts in the order of the block, which is the order of its lines, notches and drill holes.
+struct Point {
+  Vec2 at;
+  int layer = 0;
+};
+struct Rule {
+  Vec2 at;
+  int layer = 0;
   int rule = 0;
 };
-using Marks = std::map<std::pair<double, double>, PointMark>;
 
 struct Block {
   SewnPiece piece;
-  Marks marks;
+  std::vector<Point> points;
+  std::vector<Rule> rules;
   SewnLine* last_line = nullptr;  // the line whose dense curve may follow
   bool has_boundary = false;
 };
@@ -87,22 +92,12 @@ Status take_path(Block& block, const DrawnPath& path) {
 }
 
 Status take_point(Block& block, const DrawnPoint& point) {
-  switch (layer_number(point.from)) {
-    case sewn::kTurn:
-      block.marks[{point.at.x, point.at.y}].turn = true;
-      return Done{};
-    case sewn::kCurve:
-      block.marks[{point.at.x, point.at.y}];
-      return Done{};
-    case sewn::kNotch:
-      block.piece.notches.push_back(point.at);
-      return Done{};
-    case sewn::kDrill:
-      block.piece.drill_holes.push_back(point.at);
-      return Done{};
-    default:
-      return unexpected(point.from);
+  const int layer = layer_number(point.from);
+  if (layer != sewn::kTurn && layer != sewn::kCurve && layer != sewn::kNotch && layer != sewn::kDrill) {
+    return unexpected(point.from);
   }
+  block.points.push_back({point.at, layer});
+  return Done{};
 }
 
 bool take_label(const std::string& text, const std::string& label, std::string& into) {
@@ -127,18 +122,53 @@ Status take_text(Block& block, const DrawnText& text) {
   const bool numbered =
       text.text.starts_with("# ") &&
       std::from_chars(text.text.data() + 2, text.text.data() + text.text.size(), rule).ec == std::errc{};
-  if ((layer != sewn::kTurn && layer != sewn::kCurve) || !numbered) return unexpected(text.from);
-  block.marks[{text.at.x, text.at.y}].rule = rule;
+  const bool beside_point =
+      layer == sewn::kTurn || layer == sewn::kCurve || layer == sewn::kNotch || layer == sewn::kDrill;
+  if (!beside_point || !numbered) return unexpected(text.from);
+  block.rules.push_back({text.at, layer, rule});
   return Done{};
 }
 
-void apply_marks(SewnLine& line, const Marks& marks) {
-  for (SewnPoint& point : line.points) {
-    const auto mark = marks.find({point.at.x, point.at.y});
-    if (mark == marks.end()) continue;
-    point.turn = mark->second.turn;
-    point.rule = mark->second.rule;
+// Gives every line its points' kinds and rules, and the piece its notches and drill holes.
+Status apply_points(Block& block) {
+  std::size_t next_rule = 0;
+  const auto rule_of = [&](const Point& point) {
+    if (next_rule == block.rules.size()) return 0;
+    const Rule& rule = block.rules[next_rule];
+    if (rule.layer != point.layer || rule.at != point.at) return 0;
+    ++next_rule;
+    return rule.rule;
+  };
+  std::vector<SewnLine*> lines{&block.piece.boundary};
+  for (auto* group : {&block.piece.internal_lines, &block.piece.cut_outs, &block.piece.sew_lines}) {
+    for (SewnLine& line : *group) lines.push_back(&line);
   }
+  std::size_t next = 0;
+  const auto fault = [&](const char* what) {
+    Problem problem{Trouble::kUnsupported, what, {}, {}, {}};
+    problem.place.named = {
+        {"piece", block.piece.piece}, {"size", block.piece.size}, {"width", block.piece.width}};
+    return problem;
+  };
+  for (SewnLine* line : lines) {
+    for (SewnPoint& point : line->points) {
+      if (next == block.points.size() || block.points[next].at != point.at) {
+        return fault("a line's points do not follow each other as its corners do");
+      }
+      const Point& mark = block.points[next++];
+      point.turn = mark.layer == sewn::kTurn;
+      point.rule = rule_of(mark);
+    }
+  }
+  for (; next < block.points.size(); ++next) {
+    const Point& mark = block.points[next];
+    if (mark.layer != sewn::kNotch && mark.layer != sewn::kDrill)
+      return fault("a point that belongs to no line");
+    (mark.layer == sewn::kNotch ? block.piece.notches : block.piece.drill_holes)
+        .push_back({mark.at, rule_of(mark)});
+  }
+  if (next_rule != block.rules.size()) return fault("a rule number that belongs to no point");
+  return Done{};
 }
 
 }  // namespace
@@ -146,6 +176,8 @@ void apply_marks(SewnLine& line, const Marks& marks) {
 Result<std::vector<SewnPiece>> read_sewn_dxf(std::string_view bytes) {
   DxfReadOptions options;
   options.unit = DrawingUnit::kMillimetre;
+  // A whole run in one file, and as large as its writer made it: the budget is for files from elsewhere.
+  options.limits = {.bytes = std::size_t{2} << 30, .entities = 20'000'000, .vertices = 50'000'000};
   const Result<Drawing> drawing = read_dxf(bytes, options);
   if (!drawing) return drawing.problem();
   if (!drawing->left_out.empty()) return unexpected(drawing->left_out.front().from);
@@ -165,10 +197,7 @@ Result<std::vector<SewnPiece>> read_sewn_dxf(std::string_view bytes) {
     if (insert == 0 || !block.has_boundary) {
       return Problem{Trouble::kUnsupported, "a piece without a block or without a boundary", {}, {}, {}};
     }
-    apply_marks(block.piece.boundary, block.marks);
-    for (auto* group : {&block.piece.internal_lines, &block.piece.cut_outs, &block.piece.sew_lines}) {
-      for (SewnLine& line : *group) apply_marks(line, block.marks);
-    }
+    if (Status s = apply_points(block); !s) return s.problem();
     pieces.push_back(std::move(block.piece));
   }
   return pieces;

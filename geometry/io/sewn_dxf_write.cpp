@@ -59,8 +59,8 @@ class SewnWriter {
     for (const SewnLine& l : p.internal_lines) line(l, sewn::kInternal);
     for (const SewnLine& l : p.cut_outs) line(l, sewn::kCutOut);
     for (const SewnLine& l : p.sew_lines) line(l, sewn::kSew);
-    for (const Vec2 at : p.notches) point(at, sewn::kNotch);
-    for (const Vec2 at : p.drill_holes) point(at, sewn::kDrill);
+    for (const SewnMark& m : p.notches) mark(m, sewn::kNotch);
+    for (const SewnMark& m : p.drill_holes) mark(m, sewn::kDrill);
     if (p.mirror_line) straight(*p.mirror_line, sewn::kMirror);
     if (p.grain_line) straight(*p.grain_line, sewn::kGrain);
     for (const SewnText& t : p.texts) text(t.at, t.height, t.text, sewn::kText);
@@ -76,11 +76,12 @@ class SewnWriter {
     for (const SewnPoint& p : l.points) places.push_back(p.at);
     polyline(places, l.closed, layer);
     if (!l.dense.empty()) polyline(l.dense, l.closed, sewn::dense_of(layer));
-    for (const SewnPoint& p : l.points) {
-      const int point_layer = p.turn ? sewn::kTurn : sewn::kCurve;
-      point(p.at, point_layer);
-      if (p.rule > 0) text(p.at, 2.0, fmt::format("# {}", p.rule), point_layer);
-    }
+    for (const SewnPoint& p : l.points) mark({p.at, p.rule}, p.turn ? sewn::kTurn : sewn::kCurve);
+  }
+
+  void mark(const SewnMark& m, int layer) {
+    point(m.at, layer);
+    if (m.rule > 0) text(m.at, 2.0, fmt::format("# {}", m.rule), layer);
   }
 
   void polyline(const std::vector<Vec2>& points, bool closed, int layer) {
@@ -165,8 +166,10 @@ std::optional<std::string> fault_of(const SewnPiece& piece) {
             l->dense, [](Vec2 p) { return p; }, l->closed, least))
       return fault;
   }
-  std::vector<Vec2> others = piece.notches;
-  others.insert(others.end(), piece.drill_holes.begin(), piece.drill_holes.end());
+  std::vector<Vec2> others;
+  for (const auto* marks : {&piece.notches, &piece.drill_holes}) {
+    for (const SewnMark& mark : *marks) others.push_back(mark.at);
+  }
   for (const auto& ends : {piece.mirror_line, piece.grain_line}) {
     if (!ends) continue;
     others.insert(others.end(), {ends->first, ends->second});

@@ -24,10 +24,11 @@ SewnPiece vamp(const std::string& size, double grow) {
                            false,
                            {{10, 10}, {15, 10.4}, {20, 10.5}, {30, 10}}}};
   piece.cut_outs = {{{{{40, 20}, true, 0}, {{50, 20}, true, 0}, {{45, 30}, true, 0}}, true, {}}};
-  piece.sew_lines = {{{{{5, 5}, true, 0}, {{90, 5}, true, 0}}, false, {}},
+  // Starts on a corner of the boundary, with a rule of its own.
+  piece.sew_lines = {{{{{0, 0}, true, 7}, {{90, 5}, true, 0}}, false, {}},
                      {{{{5, 50}, true, 0}, {{90, 45}, true, 0}}, false, {}}};
-  piece.notches = {{0, 30}, {50, 0}};
-  piece.drill_holes = {{60, 20}};
+  piece.notches = {{{0, 30}, 5}, {{50, 0}, 0}};
+  piece.drill_holes = {{{60, 20}, 6}};
   piece.mirror_line = std::pair(Vec2{0, 0}, Vec2{0, 60});
   piece.grain_line = std::pair(Vec2{20, 20}, Vec2{80, 20});
   piece.texts = {{{20, 40}, 4.0, "full-grain calf 2.0 mm, 8½"}};

@@ -1,0 +1,120 @@
+#include "cli/sewn_files.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "cli/parallel.hpp"
+#include "geometry/tolerance.hpp"
+
+namespace lastwright {
+
+namespace {
+
+std::vector<std::size_t> cells_of(const StyleGrade& grade, const GradeSelection& selection) {
+  std::vector<std::size_t> cells;
+  for (const std::size_t size : selection.sizes) {
+    for (const std::size_t width : selection.widths) cells.push_back(grade.cell(size, width));
+  }
+  return cells;
+}
+
+// Where the moves start from: the base, or the cell nearest to it in the selection.
+std::size_t start_of(const StyleGrade& grade, const std::vector<std::size_t>& cells) {
+  const auto off = [&](std::size_t cell) {
+    const SizeWidth& at = grade.cells[cell];
+    return std::abs((at.size.position - grade.run.base.size.position).value()) +
+           std::abs((at.width.position - grade.run.base.width.position).value());
+  };
+  const auto nearest = std::min_element(cells.begin(), cells.end(),
+                                        [&](std::size_t a, std::size_t b) { return off(a) < off(b); });
+  return static_cast<std::size_t>(nearest - cells.begin());
+}
+
+std::string label(const StyleGrade& grade, std::size_t cell) {
+  return grade.cells[cell].size.label + " " + grade.cells[cell].width.label;
+}
+
+SewnNotes notes_of(const PieceSpec& spec) {
+  SewnNotes notes;
+  for (const EdgeSpec& edge : spec.edges) notes.edges.push_back(edge.name);
+  if (!spec.material.empty()) notes.texts.push_back("Material: " + spec.material);
+  notes.texts.push_back(fmt::format("Per pair: {}", spec.per_pair));
+  return notes;
+}
+
+}  // namespace
+
+Result<SewnFilesWritten> add_sewn_files(const StyleGrade& grade, const GradeSelection& selection,
+                                        unsigned threads, OutputSet& set) {
+  const std::vector<std::size_t> cells = cells_of(grade, selection);
+  const std::size_t start = start_of(grade, cells);
+  std::vector<SewnSet> made(selection.pieces.size());
+  const Status done = run_jobs(made.size(), threads, [&](std::size_t i) -> Status {
+    const std::size_t piece = selection.pieces[i];
+    std::vector<GradedPiece> sizes;
+    for (const std::size_t cell : cells) {
+      Result<GradedPiece> graded = grade.cut_piece(piece, cell);
+      if (!graded) return graded.problem();
+      sizes.push_back(std::move(*graded));
+    }
+    Result<SewnSet> one = sewn_set(sizes, start, notes_of(grade.pieces[piece].bound.spec));
+    if (!one) return one.problem();
+    made[i] = std::move(*one);
+    return Done{};
+  });
+  if (!done) return done.problem();
+
+  std::vector<SewnPiece> drawing;
+  GradeRuleTable table;
+  table.base = label(grade, cells[start]);
+  for (const std::size_t cell : cells) table.sizes.push_back(label(grade, cell));
+  SewnFilesWritten written;
+  for (SewnSet& one : made) {
+    std::move(one.pieces.begin(), one.pieces.end(), std::back_inserter(drawing));
+    std::move(one.rules.begin(), one.rules.end(), std::back_inserter(table.rules));
+    written.unruled += one.unruled;
+  }
+  written.blocks = drawing.size();
+  written.rules = table.rules.size();
+  const Result<std::string> dxf = write_sewn_dxf(drawing);
+  if (!dxf) return dxf.problem();
+  const Result<std::string> rules = write_grade_rules(table);
+  if (!rules) return rules.problem();
+
+  const Result<std::vector<SewnPiece>> drawing_again = read_sewn_dxf(*dxf);
+  if (!drawing_again) return drawing_again.problem();
+  const Result<GradeRuleTable> rules_again = read_grade_rules(*rules);
+  if (!rules_again) return rules_again.problem();
+  const Result<RegradeCheck> regraded = regrade(*drawing_again, *rules_again);
+  if (!regraded) return regraded.problem();
+  written.regraded = *regraded;
+  // A place, its base and the move between them, each rounded to the grid in both coordinates.
+  constexpr double kLimit = 3.0 * tolerance::kDrawingGrid.value();
+  if (!(written.regraded.largest <= kLimit) || drawing_again->size() != drawing.size()) {
+    return Problem{Trouble::kInternal,
+                   "the sewn-products drawing does not follow its own rules at " + regraded->where,
+                   {},
+                   regraded->largest,
+                   kLimit};
+  }
+  if (Status added = set.add("sewn/pieces.dxf", *dxf); !added) return added.problem();
+  if (Status added = set.add("sewn/grade-rules.txt", *rules); !added) return added.problem();
+  return written;
+}
+
+std::string sewn_text(const SewnFilesWritten& w) {
+  std::string text = fmt::format(
+      "  sewn-products profile: {} blocks, {} rules; read back and graded again by the rules: {} points, "
+      "largest deviation {:.6f} mm",
+      w.blocks, w.rules, w.regraded.points, w.regraded.largest);
+  if (!w.regraded.where.empty() && w.regraded.largest > 0.0) text += " at " + w.regraded.where;
+  text += '\n';
+  if (w.unruled > 0)
+    text += fmt::format(
+        "  {} points have no rule: their lines have other corners, or their number changes, in some size\n",
+        w.unruled);
+  return text;
+}
+
+}  // namespace lastwright
