@@ -8,4 +8,5 @@ step "configuring build/release" cmake --preset release
 step "building the program (some minutes the first time)" cmake --build --preset release --target lastwright
 printf -- '-- grading demo-patterns/cindergarth/style.json\n'
 build/release/lastwright grade demo-patterns/cindergarth/style.json --out demo-patterns/out --force
-printf '\nThe results are in %s/demo-patterns/out: open the SVG files in nests/ first.\n' "$PWD"
+step "writing the report of the run" build/release/lastwright report demo-patterns/cindergarth/style.json --out demo-patterns/report.html --force
+printf '\nThe results are in %s/demo-patterns: open report.html first; everything else is in out/.\n' "$PWD"

@@ -73,15 +73,26 @@ Estimate beyond_others(std::span<const Deviation> group, std::span<const Deviati
                        double tape_spread) {
   const BatchFit fit = fit_batch(others, confidence, tape_spread);
   if (!fit.offset.known || group.empty()) return {};
-  const auto n = static_cast<double>(group.size());
+  std::vector<double> left;
+  for (const Deviation& one : group)
+    left.push_back(one.value - fit.expected(one.size_steps, one.width_steps));
+  const double middle = median(left);
+  const double most = kOutlier * std::max(fit.spread, tape_spread);
+  double n = 0.0;
   double beyond = 0.0;
   double size = 0.0;
   double width = 0.0;
-  for (const Deviation& one : group) {
-    beyond += (one.value - fit.expected(one.size_steps, one.width_steps)) / n;
-    size += one.size_steps / n;
-    width += one.width_steps / n;
+  for (std::size_t i = 0; i < group.size(); ++i) {
+    if (std::abs(left[i] - middle) > most) continue;
+    n += 1.0;
+    beyond += left[i];
+    size += group[i].size_steps;
+    width += group[i].width_steps;
   }
+  if (n == 0.0) return {};  // two lasts far apart: neither speaks for the group
+  beyond /= n;
+  size /= n;
+  width /= n;
   const double error = std::hypot(fit.spread / std::sqrt(n), fit.expected_error(size, width));
   return estimate(beyond, error, fit.freedom(), confidence);
 }

@@ -56,7 +56,8 @@ struct BatchFit {
 BatchFit fit_batch(std::span<const Deviation> deviations, double confidence, double tape_spread);
 
 // By how much the lasts of a group (one size, one width) lie beyond what all the others lead to: the fit is
-// made without them. Not known where the others say too little.
+// made without them. Lasts of the group beyond 4 spreads of its median are left out: one bad last is not a bad
+// size. Not known where the others say too little.
 Estimate beyond_others(std::span<const Deviation> group, std::span<const Deviation> others, double confidence,
                        double tape_spread);
 

@@ -51,6 +51,11 @@ Result<Quantity> parse_quantity(std::string_view text) {
 }
 
 Quantity millimetres(Fraction value) {
+  // A step of a scale in inches has no finite decimal in millimetres: 1/3 in is 8 7/15 mm.
+  constexpr std::int64_t kFinestInch = 96;
+  const Fraction inches = value * Fraction(5, 127);
+  if (1000 % value.denominator() != 0 && inches.denominator() <= kFinestInch)
+    return {value, to_mixed(inches) + " in", true};
   return {value, to_decimal(value) + " mm", true};
 }
 

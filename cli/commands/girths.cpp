@@ -37,8 +37,14 @@ Result<ListingBook> table_book(const LoadedStyle& style, const GirthsOptions& op
   const bool rows = options.format == "csv" || options.format == "json";
   Result<ListingBook> book = rows ? girth_rows(style, book_options) : girth_charts(style, book_options);
   if (!book || options.against.empty()) return book;
-  const Result<TableComparison> comparison = compare_style(style, options.against, options.width);
+  Result<TableComparison> comparison = compare_style(style, options.against, options.width);
   if (!comparison) return comparison.problem();
+  if (!options.measures.empty()) {
+    std::erase_if(comparison->cells, [&](const CellDifference& cell) {
+      const std::string& name = style.measures.measures()[cell.measure].name;
+      return std::find(options.measures.begin(), options.measures.end(), name) == options.measures.end();
+    });
+  }
   for (Listing& listing : comparison_listings(style, *comparison))
     book->listings.push_back(std::move(listing));
   return book;

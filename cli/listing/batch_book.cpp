@@ -233,12 +233,16 @@ ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, cons
                        const std::vector<Problem>& bad_rows, const BatchOptions& options) {
   std::size_t beyond = 0;
   for (const JudgedItem& item : report.items) beyond += item.beyond;
+  std::size_t apart = 0;
+  for (const JudgedPair& pair : report.pairs)
+    apart += pair.verdict == Verdict::kBelow || pair.verdict == Verdict::kAbove ? 1 : 0;
   ListingBook book{
       "Readings against the table",
       {{"style", style.spec.name},
        {"readings", fmt::format("{} judged, {} beyond their limit", report.readings.size(), beyond)},
        {"lasts", fmt::format("{}, in {} of the {} sizes and widths of the run", report.items.size(),
                              report.cells_read, style.run.count())},
+       {"left against right", fmt::format("{} compared, {} beyond their limit", report.pairs.size(), apart)},
        {"bad rows", fmt::format("{}", bad_rows.size())}},
       {}};
   book.listings.push_back(findings(report));

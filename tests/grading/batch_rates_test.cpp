@@ -78,6 +78,16 @@ std::vector<Scenario> scenarios(const SmallStyle& style) {
   few.plan.widths = {"F"};
   all.push_back(few);
 
+  Scenario odd{"sound but one last, its instep 3 mm too large", {}, nothing, 0};
+  odd.plan.fault = [](const Reading& reading) {
+    return reading.id == "P1007" && reading.foot == Foot::kRight && reading.measure == 2 ? 3.0 : 0.0;
+  };
+  all.push_back(odd);
+  odd.name = "the same, one pair of each size and width";
+  odd.plan.pairs = 1;
+  odd.plan.widths = {"E", "F"};
+  all.push_back(odd);
+
   Scenario swapped{"stamps of two pairs of 9 F and 9 G swapped", {}, {}, 5};
   swapped.plan.truly = [&style](const SizeWidth& stamp, int pair) {
     if (stamp.size.label != "9" || pair != 0 || stamp.width.label == "E") return stamp;

@@ -24,6 +24,8 @@ from browser import Browser
 program, style, graded = sys.argv[1], pathlib.Path(sys.argv[2]), pathlib.Path(sys.argv[3])
 pictures = pathlib.Path(sys.argv[4]) if len(sys.argv) > 4 else None
 faults = []
+if pictures:
+    pictures.mkdir(exist_ok=True)
 
 
 def check(holds, text):

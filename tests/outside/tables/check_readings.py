@@ -133,6 +133,14 @@ for measure in measures:
             cells += 1
 check(cells == 3 * 17 * 10, f"{cells} cells of the spreadsheet compared")
 
+# --- the example of the README
+code, text = run("girths", style, "--readings", str(pathlib.Path(style).with_name("readings.csv")), "--format", "json")
+book = {t["name"]: t["rows"] for t in json.loads(text)["tables"]}
+check(code == 1, f"the example ended with {code}")
+check(sorted(r["finding"][:40] for r in book["findings"]) == [f"CL-08 {h}, stamped 9 F: its readings are"[:40] for h in ("left", "right")], f"findings of the example: {book['findings']}")
+check(all("those of 9 E" in r["finding"] for r in book["findings"]), "the example's mis-stamped pair is not explained by 9 E")
+check([(r["id"], r["measure"]) for r in book["pairs"] if r["verdict"] == "beyond"] == [("CL-05", "instep girth")], "left against right of the example")
+
 for fault in faults[:40]:
     print(fault)
 print(f"{len(files)} tables, {compared} groups, {cells} spreadsheet cells: {len(faults)} faults")
