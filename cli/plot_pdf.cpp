@@ -1,6 +1,7 @@
 #include "cli/plot_pdf.hpp"
 
 #include "cli/parallel.hpp"
+#include "grading/lay.hpp"
 #include "grading/piece_sheet.hpp"
 
 namespace lastwright {
@@ -19,9 +20,9 @@ Result<std::string> plot_pdf(const StyleGrade& grade, const GradeSelection& sele
   }
   std::vector<Sheet> sheets(jobs.size());
   const Status made = run_jobs(jobs.size(), 0, [&](std::size_t i) -> Status {
-    const Result<GradedPiece> piece = grade.cut_piece(jobs[i].piece, jobs[i].cell);
+    Result<GradedPiece> piece = grade.cut_piece(jobs[i].piece, jobs[i].cell);
     if (!piece) return piece.problem();
-    sheets[i] = sheet_of(*piece);
+    sheets[i] = sheet_of(laid(std::move(*piece), lay_of(grade, jobs[i].piece, jobs[i].cell)));
     return Done{};
   });
   if (!made) return made.problem();
