@@ -1,5 +1,7 @@
 #include "cli/plot_pdf.hpp"
 
+#include <fmt/format.h>
+
 #include "cli/parallel.hpp"
 #include "grading/lay.hpp"
 #include "grading/piece_sheet.hpp"
@@ -23,6 +25,8 @@ Result<std::string> plot_pdf(const StyleGrade& grade, const GradeSelection& sele
     Result<GradedPiece> piece = grade.cut_piece(jobs[i].piece, jobs[i].cell);
     if (!piece) return piece.problem();
     sheets[i] = sheet_of(laid(std::move(*piece), lay_of(grade, jobs[i].piece, jobs[i].cell)));
+    const PieceSpec& spec = grade.pieces[jobs[i].piece].bound.spec;
+    sheets[i].title += fmt::format(": {}{}{} per pair", spec.material, spec.material.empty() ? "" : ", ", spec.per_pair);
     return Done{};
   });
   if (!made) return made.problem();

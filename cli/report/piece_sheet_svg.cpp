@@ -77,7 +77,7 @@ std::set<Operation> draw_piece(SvgCanvas& canvas, const GradedPiece& piece) {
     for (const SheetText& text : piece.texts) {
       if (of_this(text)) {
         canvas.text(
-            {.at = text.at, .height = text.height, .angle = text.angle, .colour = style_of(operation).colour},
+            {.at = text.at, .height = text.height, .angle = text.angle, .colour = style_of(operation).colour, .halo = true},
             text.text);
       }
     }

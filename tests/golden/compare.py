@@ -77,6 +77,8 @@ def numbers(element, keys):
 
 def difference(old, new):
     """What is different about two elements of the same place, or None."""
+    if old.tag == new.tag and old.attrib == new.attrib and old.text == new.text:
+        return None
     if old.tag != new.tag:
         return f"a {new.tag.removeprefix(SVG)} where a {old.tag.removeprefix(SVG)} was"
     style = [{k: v for k, v in e.attrib.items() if k not in PLACES} for e in (old, new)]
