@@ -51,6 +51,43 @@ bool alike(const Sections& a, const Sections& b) {
                     [](const Section& x, const Section& y) { return x.label == y.label; });
 }
 
+Box2 box_of(const Track& track) {
+  Box2 box;
+  for (const ArcSegment& segment : track.segments) box.add(segment.bounds());
+  return box;
+}
+
+// A closed line may begin elsewhere in another size: the same corners in the same order, begun at the one
+// that lies where the base begins, as seen in the boxes of the two.
+Sections begun_like(const Sections& base, const Track& base_track, Sections sections, const Track& track) {
+  if (!track.closed || sections.size() != base.size()) return sections;
+  const auto place = [](const Track& t, const Box2& box, const Section& s) {
+    const Vec2 p = t.segments[s.first].a - box.low;
+    return Vec2{p.x / std::max(box.width(), 1e-9), p.y / std::max(box.height(), 1e-9)};
+  };
+  const Box2 base_box = box_of(base_track);
+  const Box2 box = box_of(track);
+  const std::size_t n = sections.size();
+  std::size_t best = 0;
+  double least = INFINITY;
+  for (std::size_t turn = 0; turn < n; ++turn) {
+    double off = 0.0;
+    bool same = true;
+    for (std::size_t i = 0; i < n && same && off < least; ++i) {
+      const Section& here = sections[(i + turn) % n];
+      same = here.label == base[i].label;
+      const Vec2 d = place(track, box, here) - place(base_track, base_box, base[i]);
+      off += dot(d, d);
+    }
+    if (same && off < least) {
+      least = off;
+      best = turn;
+    }
+  }
+  std::rotate(sections.begin(), sections.begin() + static_cast<std::ptrdiff_t>(best), sections.end());
+  return sections;
+}
+
 double turn_of(const Track& track, const Section& section) {
   double turn = 0.0;
   for (std::size_t k = 0; k < section.count; ++k) {
@@ -125,7 +162,9 @@ NumberedTracks number_tracks(const std::vector<Track>& sizes, std::size_t base, 
   NumberedTracks numbered;
   for (const bool kinks : {true, false}) {
     std::vector<Sections> sections;
-    for (const Track& track : sizes) sections.push_back(sections_of(track, kinks));
+    const Sections begun = sections_of(sizes[base], kinks);
+    for (const Track& track : sizes)
+      sections.push_back(begun_like(begun, sizes[base], sections_of(track, kinks), track));
     std::vector<bool> same;
     for (const Sections& s : sections) same.push_back(alike(s, sections[base]));
     // Bends that come and go with the size are no corners; corners between edges are.

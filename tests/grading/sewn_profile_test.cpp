@@ -99,3 +99,15 @@ TEST_CASE("bends that come and go are no corners; corners between edges are", "[
   CHECK(std::count_if(mixed.points[1].begin(), mixed.points[1].end(),
                       [](const TrackPoint& p) { return p.turn; }) == 3);
 }
+
+TEST_CASE("a line that begins elsewhere in another size keeps its numbers", "[sewn]") {
+  // A lens: one edge, two corners that nothing but their place tells apart.
+  const ClosedArcPath lens{{{{0, 0}, 0.4}, {{80, 10}, 0.3}}};
+  const ClosedArcPath turned{{{{84, 10.5}, 0.3}, {{0, 0}, 0.4}}};
+  const NumberedTracks numbered = number_tracks({track_of(lens), track_of(turned)}, 0, from_degrees(12));
+  REQUIRE(numbered.alike);
+  REQUIRE(numbered.points[0].size() == numbered.points[1].size());
+  for (std::size_t i = 0; i < numbered.points[0].size(); ++i) {
+    CHECK(distance(numbered.points[0][i].at, numbered.points[1][i].at) < 5.0);
+  }
+}
