@@ -13,11 +13,9 @@ namespace lastwright {
 namespace {
 
 std::string value_of(const StyleFinding& f) {
-  if (f.unit == "mm")
-    return f.worst != 0.0 && std::abs(f.worst) < 0.0005 ? "under 0.001 mm"
-                                                        : fmt::format("{:.3f} mm", f.worst);
   if (f.unit == "faults" || f.unit == "parts") return fmt::format("{:g} {}", f.worst, f.unit);
-  return fmt::format("{:.4g} {}", f.worst, f.unit);
+  if (f.unit != "mm" || (!f.passed && f.worst < 0.0005)) return fmt::format("{:.4g} {}", f.worst, f.unit);
+  return f.worst != 0.0 && std::abs(f.worst) < 0.0005 ? "under 0.001 mm" : fmt::format("{:.3f} mm", f.worst);
 }
 
 std::string limit_of(const StyleFinding& f) {

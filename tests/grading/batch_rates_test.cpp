@@ -24,6 +24,8 @@ struct Scenario {
   // A finding that names the planted fault.
   std::function<bool(const Finding&)> names_it;
   int wanted;  // such findings in each batch
+  double least =
+      0.9;  // of them named over a test's batches: lower where few lasts or a small fault tell little
 };
 
 struct Rates {
@@ -124,15 +126,20 @@ std::vector<Scenario> scenarios(const SmallStyle& style) {
     all.push_back(gauge);
   }
 
-  for (const double off : {1.5, -2.5}) {
-    Scenario drift{
-        off > 0 ? "ball girth of 10 drifted by 1.5 mm" : "ball girth of 10 drifted by -2.5 mm", {}, {}, 1};
+  for (const double off : {1.0, 1.5, -2.5}) {
+    Scenario drift{off == 1.0   ? "ball girth of 10 drifted by 1 mm"
+                   : off == 1.5 ? "ball girth of 10 drifted by 1.5 mm"
+                                : "ball girth of 10 drifted by -2.5 mm",
+                   {},
+                   {},
+                   1};
     drift.plan.fault = [off](const Reading& reading) {
       return reading.measure == kBall && reading.stamped.size.label == "10" ? off : 0.0;
     };
     drift.names_it = [](const Finding& finding) {
       return finding.kind == Kind::kSize && says(finding, "size 10 stands out: its ball girth");
     };
+    if (off == 1.0) drift.least = 0.75;
     all.push_back(drift);
   }
 
@@ -144,6 +151,11 @@ std::vector<Scenario> scenarios(const SmallStyle& style) {
   grade.names_it = [](const Finding& finding) {
     return finding.kind == Kind::kStepBySize && says(finding, "3/16 in");
   };
+  all.push_back(grade);
+  grade.name = "the same, 12 lasts of 7, 8 and 9";
+  grade.least = 0.5;
+  grade.plan.sizes = {"7", "8", "9"};
+  grade.plan.widths = {"F"};
   all.push_back(grade);
 
   Scenario widths{"girths graded 5 mm a width instead of 1/4 in", {}, {}, 2};
@@ -167,7 +179,7 @@ TEST_CASE("planted faults are found and sound batches are left in peace", "[batc
     const Rates rates = rates_of(style, scenario, 40);
     INFO(scenario.name << ": named " << rates.found << ", accused " << rates.accused);
     CHECK(rates.accused <= 0.10);
-    if (scenario.wanted > 0) CHECK(rates.found >= 0.90);
+    if (scenario.wanted > 0) CHECK(rates.found >= scenario.least);
   }
 }
 

@@ -90,6 +90,21 @@ def hostile_style(folder):
     return hostile / "report.html", nasty
 
 
+def check_failing_style(folder):
+    """An allowance that cannot be built somewhere in the run: the page is made, says so first, and the exit code tells."""
+    spec = json.loads(style.read_text(encoding="utf-8"))
+    for edge in next(p for p in spec["pieces"] if p["name"] == "outside quarter")["edges"]:
+        edge["allowance"] = 60
+    failing = folder / "failing"
+    shutil.copytree(style.parent, failing)
+    (failing / "style.json").write_text(json.dumps(spec), encoding="utf-8")
+    code, _, error = run("report", failing / "style.json", "--out", failing / "report.html")
+    check(code == 1, f"a style that fails ended with {code}: {error}")
+    text = (failing / "report.html").read_text(encoding="utf-8")
+    first = text[text.index('id="attention"'):text.index('id="nest"')]
+    check("Failed: 2" in first and "no cut line in" in first and "dies could not be planned" in first and "outside quarter" in first, f"warnings: {first[:500]}")
+
+
 # --- geometry against the DXF
 def dxf_segments(file):
     """Segments of the CUT polyline as (x0, y0, x1, y1, bulge)."""
@@ -334,6 +349,7 @@ def main():
     with tempfile.TemporaryDirectory(prefix="report-check-") as scratch:
         folder = pathlib.Path(scratch)
         page = check_file(folder)
+        check_failing_style(folder)
         hostile, nasty = hostile_style(folder)
         chromium = shutil.which("chromium")
         if chromium is None:
@@ -345,7 +361,7 @@ def main():
             browser.open(page.as_uri())
             check(browser.requests == [page.as_uri()], f"the page loads {browser.requests}")
             timing = browser.run("(() => { const n = performance.getEntriesByType('navigation')[0];"
-                                 " return [performance.getEntriesByName('first-contentful-paint')[0].startTime, n.loadEventEnd]; })()")
+                                 " return [performance.getEntriesByName('first-contentful-paint')[0]?.startTime ?? -1, n.loadEventEnd]; })()")
             print(f"load: first paint after {timing[0]:.0f} ms, ready after {timing[1]:.0f} ms")
             check_outlines(browser)
             check_clicks(browser)
