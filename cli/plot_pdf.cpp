@@ -8,8 +8,8 @@
 
 namespace lastwright {
 
-Result<std::string> plot_pdf(const StyleGrade& grade, const GradeSelection& selection,
-                             const PdfOptions& options) {
+Result<PlottedPdf> plot_pdf(const StyleGrade& grade, const GradeSelection& selection,
+                            const PdfOptions& options) {
   struct Job {
     std::size_t piece;
     std::size_t cell;
@@ -26,11 +26,16 @@ Result<std::string> plot_pdf(const StyleGrade& grade, const GradeSelection& sele
     if (!piece) return piece.problem();
     sheets[i] = sheet_of(laid(std::move(*piece), lay_of(grade, jobs[i].piece, jobs[i].cell)));
     const PieceSpec& spec = grade.pieces[jobs[i].piece].bound.spec;
-    sheets[i].title += fmt::format(": {}{}{} per pair", spec.material, spec.material.empty() ? "" : ", ", spec.per_pair);
+    sheets[i].title +=
+        fmt::format(": {}{}{} per pair", spec.material, spec.material.empty() ? "" : ", ", spec.per_pair);
     return Done{};
   });
   if (!made) return made.problem();
-  return write_pdf(sheets, options);
+  Result<std::string> pdf = write_pdf(sheets, options);
+  if (!pdf) return pdf.problem();
+  const Result<std::size_t> pages = pdf_pages(sheets, options);
+  if (!pages) return pages.problem();
+  return PlottedPdf{std::move(*pdf), sheets.size(), *pages};
 }
 
 }  // namespace lastwright

@@ -41,18 +41,18 @@ ExitCode run_plot(const PlotCommand& command) {
                       .widths = asked(command.selection.widths, loaded.run.base.width.label),
                       .pieces = command.selection.pieces});
   if (!selection) return print_problem(selection.problem());
-  const Result<std::string> pdf = plot_pdf(*grade, *selection, {.paper = *paper, .title = loaded.spec.name});
+  const Result<PlottedPdf> pdf = plot_pdf(*grade, *selection, {.paper = *paper, .title = loaded.spec.name});
   if (!pdf) return print_problem(pdf.problem());
   const Status written =
-      write_file_whole(command.out, *pdf, {.force = command.force, .inputs = loaded.inputs});
+      write_file_whole(command.out, pdf->bytes, {.force = command.force, .inputs = loaded.inputs});
   if (!written) return print_problem(written.problem());
   if (command.out == "-") return ExitCode::kOk;
   return print_result(
-      fmt::format("{}: {} drawings on {}. Print at 100 %, without fitting to the page, and measure the check "
-                  "square on the "
-                  "first sheet before you cut: 100 mm both ways\n",
-                  command.out, selection->pieces.size() * selection->sizes.size() * selection->widths.size(),
-                  paper->name));
+      fmt::format("{}: {} drawing{} on {} page{} of {}. Print at 100 %, without fitting to the page, and "
+                  "measure the check "
+                  "square on the first page before you cut: 100 mm both ways\n",
+                  command.out, pdf->drawings, pdf->drawings == 1 ? "" : "s", pdf->pages,
+                  pdf->pages == 1 ? "" : "s", paper->name));
 }
 
 }  // namespace

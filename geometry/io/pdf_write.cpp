@@ -178,23 +178,41 @@ void draw_strip(PdfCanvas& canvas, const TilePlan& plan, const Tile& tile, const
   }
 }
 
-}  // namespace
-
-Result<std::string> write_pdf(const std::vector<Sheet>& sheets, const PdfOptions& options) {
+Result<std::vector<TilePlan>> plan_all(const std::vector<Sheet>& sheets, const PdfOptions& options) {
   const auto refused = [](std::string message) {
     return Problem{Trouble::kBadValue, std::move(message), {}, {}, {}};
   };
   if (sheets.empty()) return refused("there is nothing to plot");
   std::vector<TilePlan> plans;
-  std::size_t pages = 0;
   for (const Sheet& sheet : sheets) {
     const Box2 box = bounds(sheet);
     if (box.empty()) return refused(fmt::format("\"{}\" holds nothing to plot", sheet.title));
     Result<TilePlan> plan = plan_tiles(box.grown(kAround), options.paper, options.tiles);
     if (!plan) return plan.problem().in("drawing", sheet.title);
-    pages += plan->tiles.size();
     plans.push_back(std::move(*plan));
   }
+  return plans;
+}
+
+std::size_t pages_of(const std::vector<TilePlan>& plans) {
+  std::size_t pages = 0;
+  for (const TilePlan& plan : plans) pages += plan.tiles.size();
+  return pages;
+}
+
+}  // namespace
+
+Result<std::size_t> pdf_pages(const std::vector<Sheet>& sheets, const PdfOptions& options) {
+  const Result<std::vector<TilePlan>> plans = plan_all(sheets, options);
+  if (!plans) return plans.problem();
+  return pages_of(*plans);
+}
+
+Result<std::string> write_pdf(const std::vector<Sheet>& sheets, const PdfOptions& options) {
+  const Result<std::vector<TilePlan>> planned = plan_all(sheets, options);
+  if (!planned) return planned.problem();
+  const std::vector<TilePlan>& plans = *planned;
+  const std::size_t pages = pages_of(plans);
 
   std::string pdf;
   const std::unique_ptr<cairo_surface_t, Closer> surface(cairo_pdf_surface_create_for_stream(

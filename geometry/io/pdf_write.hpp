@@ -25,4 +25,7 @@ struct PdfOptions {
 // sheet.
 Result<std::string> write_pdf(const std::vector<Sheet>& sheets, const PdfOptions& options);
 
+// How many pages write_pdf makes of them.
+Result<std::size_t> pdf_pages(const std::vector<Sheet>& sheets, const PdfOptions& options);
+
 }  // namespace lastwright

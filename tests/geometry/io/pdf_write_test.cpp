@@ -108,3 +108,9 @@ TEST_CASE("only a PDF with a plain cross-reference table is added to", "[pdf]") 
     CHECK_FALSE(with_catalog_entries(bad, "/A /B"));
   }
 }
+
+TEST_CASE("the pages of several drawings are counted before they are drawn", "[pdf]") {
+  // 300 mm and the white round it need two A4 pages side by side; a small drawing needs one of its own.
+  CHECK(*pdf_pages({rectangle(300, 180), rectangle(50, 50)}, {}) == 3);
+  CHECK_FALSE(pdf_pages({}, {}));
+}
