@@ -27,6 +27,10 @@ ExitCode print_result(std::string_view bytes) {
   return written ? ExitCode::kOk : print_problem(written.problem());
 }
 
+ExitCode print_summary(std::string_view text) {
+  return print_result(safe_lines(text));
+}
+
 ExitCode put_result(std::string_view bytes, const std::string& path, const OutputOptions& options) {
   if (path.empty() || path == "-") return print_result(bytes);
   const Status written = write_file_whole(path, bytes, options);

@@ -18,7 +18,9 @@ ExitCode print_problems(const std::vector<Problem>& problems);
 
 // All bytes to standard output; a full device or a closed pipe is reported, not ignored.
 ExitCode print_result(std::string_view bytes);
-// The same into a file, whole or not at all; never over an input, nor over an existing one without `force`.
+// A summary for people: the same, fit for a terminal whatever names it holds.
+ExitCode print_summary(std::string_view text);
+// The bytes into a file, whole or not at all; never over an input, nor over an existing one without `force`.
 // Empty or "-": standard output.
 ExitCode put_result(std::string_view bytes, const std::string& path, const OutputOptions& options);
 

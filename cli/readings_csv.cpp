@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 
+#include "geometry/io/dxf_file_kind.hpp"
 #include "grading/suggest.hpp"
 
 namespace lastwright {
@@ -91,13 +92,17 @@ Problem at_line(Trouble trouble, const std::string& file, long line, std::string
 }
 
 // Where each of kColumns stands in the file; gauge may be missing.
-Result<std::vector<std::size_t>> columns_of(const Record& header, const std::string& file) {
+Result<std::vector<std::size_t>> columns_of(const Record& header, const std::string& file,
+                                            std::string_view text) {
   constexpr std::size_t kMissing = static_cast<std::size_t>(-1);
   std::vector<std::size_t> places(kColumns.size(), kMissing);
   const std::vector<std::string> known(kColumns.begin(), kColumns.end());
   for (std::size_t i = 0; i < header.fields.size(); ++i) {
     const auto found = std::find(known.begin(), known.end(), header.fields[i]);
     if (found == known.end()) {
+      if (const auto kind = foreign_file_kind(text); kind && i == 0) {
+        return at_line(Trouble::kSyntax, file, 0, fmt::format("this is not a CSV file but {}", *kind));
+      }
       return at_line(
           Trouble::kBadValue, file, header.line,
           fmt::format("there is no column \"{}\"{}", header.fields[i], suggestion(header.fields[i], known)));
@@ -128,7 +133,7 @@ Result<ReadingsFile> parse_readings(std::string_view text, const std::string& fi
   Record record;
   if (!records.next(record))
     return at_line(Trouble::kSyntax, file, 0, "the file is empty; its first line names the columns");
-  const auto columns = columns_of(record, file);
+  const auto columns = columns_of(record, file, text);
   if (!columns) return columns.problem();
   const std::size_t width = record.fields.size();
   ReadingsFile read;

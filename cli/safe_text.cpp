@@ -58,4 +58,16 @@ std::string safe_text(std::string_view text) {
   return out;
 }
 
+std::string safe_lines(std::string_view text) {
+  std::string out;
+  while (!text.empty()) {
+    const std::size_t end = text.find('\n');
+    out += safe_text(text.substr(0, end));
+    if (end == std::string_view::npos) break;
+    out += '\n';
+    text.remove_prefix(end + 1);
+  }
+  return out;
+}
+
 }  // namespace lastwright

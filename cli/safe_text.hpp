@@ -12,4 +12,7 @@ namespace lastwright {
 // line ends become a space.
 std::string safe_text(std::string_view text);
 
+// The same for a text of several lines: its line ends stay.
+std::string safe_lines(std::string_view text);
+
 }  // namespace lastwright

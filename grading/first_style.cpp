@@ -17,6 +17,7 @@ namespace lastwright {
 namespace {
 
 constexpr std::size_t kMostCorners = 60;  // more are a digitised curve, not corners
+constexpr std::size_t kMostPieces = 500;  // as the schema says
 constexpr const char* kForme = "shell";
 
 // What the default measures are reckoned from: an English 8 is 11 in long; its ball girth is a house figure
@@ -91,9 +92,12 @@ class FirstStyleMaker {
 
   Result<FirstStyle> run() {
     choose_boundaries();
+    std::vector<std::size_t> boundaries;
     for (std::size_t i = 0; i < drawing_.contours.size(); ++i) {
-      if (is_boundary(i)) add_piece(i);
+      if (is_boundary(i)) boundaries.push_back(i);
     }
+    if (boundaries.size() > kMostPieces) return too_many(boundaries.size());
+    for (const std::size_t i : boundaries) add_piece(i);
     if (out_.style.pieces.empty()) return nothing();
     fill_style();
     return std::move(out_);
@@ -133,7 +137,7 @@ class FirstStyleMaker {
     return std::any_of(drawing_.contours.begin(), drawing_.contours.end(), [&](const PatternContour& other) {
       return &other != &contour && other.contour.closed && other.area > contour.area &&
              other.contour.from.block == contour.contour.from.block && !contour.polygon.empty() &&
-             inside_polygon(other.polygon, contour.polygon.front());
+             other.box.overlaps(contour.box) && inside_polygon(other.polygon, contour.polygon.front());
     });
   }
 
@@ -301,6 +305,15 @@ class FirstStyleMaker {
         MeasureLine{"length", "heel", "toe", {{"stick length", share_of(high.x - low.x, kStickLength)}}},
         MeasureLine{"girth", "heel", "top", {{"ball girth", share_of(high.y - low.y, kBallGirth)}}}};
     return forme;
+  }
+
+  [[nodiscard]] Problem too_many(std::size_t boundaries) const {
+    Problem problem{
+        Trouble::kBudget, "the drawing holds more closed outlines than a style may have pieces", {}, {}, {}};
+    problem.place.file = drawing_.drawing.file;
+    problem.value = static_cast<double>(boundaries);
+    problem.limit = static_cast<double>(kMostPieces);
+    return problem;
   }
 
   [[nodiscard]] Problem nothing() const {

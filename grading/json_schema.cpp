@@ -223,7 +223,7 @@ class Checker {
                                            : fmt::format("at most {}", most->get<std::size_t>());
       add(faults, at, fmt::format("found {}, where {} are wanted", shown(value), wanted));
     }
-    if (node.value("uniqueItems", false)) {
+    if (node.value("uniqueItems", false) && !too_many) {
       for (std::size_t i = 0; i < count && faults.size() < kMostProblems; ++i) {
         const auto last = value.begin() + static_cast<std::ptrdiff_t>(i);
         if (std::any_of(value.begin(), last, [&](const Json& before) { return same(before, value[i]); })) {
@@ -235,7 +235,7 @@ class Checker {
     const auto first = node.find("prefixItems");
     const std::size_t given = first == node.end() ? 0 : first->size();
     const auto rest = node.find("items");
-    for (std::size_t i = 0; i < count; ++i) {
+    for (std::size_t i = 0; i < count && faults.size() < kMostProblems; ++i) {
       const Step step{at, {}, i, false};
       if (i < given) {
         check(value[i], (*first)[i], &step, faults);
@@ -261,6 +261,7 @@ class Checker {
     }
     std::vector<std::string> meant;  // missing keys that a misspelt one explains
     for (const auto& [key, member] : value.items()) {
+      if (faults.size() >= kMostProblems) return;  // each wrong key costs a look through all of them
       const Step step{at, key, 0, true};
       if (names != node.end()) check(Json(key), *names, &step, faults);
       bool covered = false;

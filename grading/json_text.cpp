@@ -8,6 +8,8 @@
 #include <unordered_set>
 #include <vector>
 
+#include "geometry/io/dxf_file_kind.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -188,16 +190,11 @@ class DocumentBuilder {
 };
 
 // Files that are handed over by mistake, named for what they are.
-const char* other_kind(std::string_view text) {
-  const auto starts = [&](std::string_view mark) { return text.substr(0, mark.size()) == mark; };
-  if (starts("%PDF")) return "a PDF";
-  if (starts("\x1f\x8b")) return "gzip-packed";
-  if (starts("PK\x03\x04")) return "a zip archive or a spreadsheet";
-  if (starts("\xff\xfe") || starts("\xfe\xff")) return "UTF-16 text: save it as UTF-8";
-  if (starts("AC10")) return "a DWG drawing";
-  if (starts("AutoCAD Binary DXF")) return "a binary DXF drawing";
-  if (starts("\x89PNG")) return "a picture";
-  return nullptr;
+std::optional<std::string_view> other_kind(std::string_view text) {
+  if (text.empty()) return std::nullopt;
+  if (text.starts_with(kBinaryDxfSentinel)) return "a binary DXF drawing";
+  const auto kind = foreign_file_kind(text);
+  return kind != "a JSON file" ? kind : std::nullopt;
 }
 
 std::size_t values_in(const Json& value) {
@@ -271,8 +268,8 @@ Result<JsonDocument> parse_json(std::string_view text, std::string file, const J
     refused.limit = static_cast<double>(limits.bytes);
     return refused;
   }
-  if (const char* kind = other_kind(text)) {
-    refused.message = fmt::format("this is not JSON: it looks like {}", kind);
+  if (const auto kind = other_kind(text)) {
+    refused.message = fmt::format("this is not JSON but {}", *kind);
     return refused;
   }
   Cursor cursor;

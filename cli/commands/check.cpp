@@ -42,7 +42,7 @@ ExitCode run_check(const CheckCommand& command) {
     text += "\n" + to_text(ListingBook{"", {}, comparison_listings(*loaded, *comparison)}) + "\n";
   }
   text += all_passed(findings) ? "  every check passed\n" : "  CHECKS FAILED: see the lines marked FAIL\n";
-  const ExitCode said = print_result(text);
+  const ExitCode said = print_summary(text);
   if (said != ExitCode::kOk) return said;
   return all_passed(findings) ? ExitCode::kOk : ExitCode::kCheckFailed;
 }

@@ -59,6 +59,13 @@ Result<std::vector<OwnedDie>> owned_of(const DiesCommand& command) {
   return owned;
 }
 
+std::vector<std::string> inputs_of(const DiesCommand& command, const LoadedStyle& loaded) {
+  std::vector<std::string> inputs = loaded.inputs;
+  if (!command.rules_file.empty()) inputs.push_back(command.rules_file);
+  inputs.insert(inputs.end(), command.owned.begin(), command.owned.end());
+  return inputs;
+}
+
 std::string summary(const DieOrder& order, const DiePlan& plan, const DieRules& rules) {
   std::string text = fmt::format("{}: {} dies to make", order.style, order.totals.dies);
   text += fmt::format(", {} with one for every size and width; lower bound {:.0f}, {}\n", plan.dies_without,
@@ -102,14 +109,15 @@ ExitCode run_dies(const DiesCommand& command) {
   if (!plan) return print_problem(plan.problem().in_file(command.style));
   const DieOrder order = make_die_order(*plan, loaded.spec, *rules, places, *owned);
 
-  Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = loaded.inputs});
+  Result<OutputSet> set =
+      OutputSet::begin(command.out, {.force = command.force, .inputs = inputs_of(command, loaded)});
   if (!set) return print_problem(set.problem());
   DxfWriteOptions dxf;
   if (command.dxf_version == "R12") dxf.version = DxfVersion::kR12;
   if (Status added = add_die_files(order, *plan, *rules, dxf, *set); !added)
     return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
-  return print_result(summary(order, *plan, *rules));
+  return print_summary(summary(order, *plan, *rules));
 }
 
 }  // namespace

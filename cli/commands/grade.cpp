@@ -101,7 +101,7 @@ ExitCode run_grade(const GradeCommand& command) {
   const Result<WrittenSet> done = set->commit();
   if (!done) return print_problem(done.problem());
 
-  const ExitCode said = print_result(summary(command, *loaded, *selection, findings, written, *done));
+  const ExitCode said = print_summary(summary(command, *loaded, *selection, findings, written, *done));
   if (said != ExitCode::kOk) return said;
   return all_passed(findings) ? ExitCode::kOk : ExitCode::kCheckFailed;
 }

@@ -91,7 +91,7 @@ ExitCode run_new(const NewOptions& options) {
   if (out == "-") return print_result(text);
   const Status written = write_file_whole(out, text, {.force = options.force, .inputs = {options.drawing}});
   if (!written) return print_problem(written.problem());
-  return print_result(summary(*first, safe_text(out)));
+  return print_summary(summary(*first, out));
 }
 
 }  // namespace

@@ -47,7 +47,7 @@ ExitCode run_plot(const PlotCommand& command) {
       write_file_whole(command.out, pdf->bytes, {.force = command.force, .inputs = loaded.inputs});
   if (!written) return print_problem(written.problem());
   if (command.out == "-") return ExitCode::kOk;
-  return print_result(
+  return print_summary(
       fmt::format("{}: {} drawing{} on {} page{} of {}. Print at 100 %, without fitting to the page, and "
                   "measure the check "
                   "square on the first page before you cut: 100 mm both ways\n",

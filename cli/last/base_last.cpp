@@ -2,12 +2,14 @@
 
 #include <fmt/format.h>
 
-#include <fstream>
-#include <iterator>
+#include "cli/read_file.hpp"
 
 namespace lastwright {
 
 namespace {
+
+// Scans are the largest: two million triangles in binary STL. Several copies of a file have to fit in memory.
+constexpr std::size_t kMostLastBytes = std::size_t{100} << 20;
 
 Result<LandmarkShares> shares_of(const std::map<std::string, LandmarkChoice>& choices) {
   LandmarkShares shares;
@@ -96,11 +98,7 @@ Result<BaseLast> make_base_last(const KernelShape& shape, std::optional<double> 
 }
 
 Result<std::string> read_bytes(const std::string& path) {
-  std::ifstream stream(path, std::ios::binary);
-  if (!stream) return Problem{Trouble::kNotFound, "the file cannot be opened", {}, {}, {}}.in_file(path);
-  std::string bytes{std::istreambuf_iterator<char>(stream), {}};
-  if (stream.bad()) return Problem{Trouble::kFileSystem, "the file cannot be read", {}, {}, {}}.in_file(path);
-  return bytes;
+  return read_file(path, kMostLastBytes);
 }
 
 }  // namespace lastwright

@@ -1,13 +1,12 @@
 #include <fmt/format.h>
 
 #include <chrono>
-#include <filesystem>
-#include <fstream>
 #include <memory>
 
 #include "cli/last/commands.hpp"
 #include "cli/last/last_report.hpp"
 #include "cli/last/last_set.hpp"
+#include "cli/output_set.hpp"
 
 namespace lastwright {
 
@@ -22,40 +21,25 @@ struct GradeOptions {
   bool force = false;
 };
 
-Status write_into(const std::string& folder, bool force, const std::vector<NamedBytes>& files) {
-  namespace fs = std::filesystem;
-  std::error_code error;
-  if (fs::exists(folder, error) && !force) {
-    return Problem{Trouble::kWouldReplace, "the folder exists; --force replaces the files in it", {}, {}, {}}
-        .in_file(folder);
-  }
-  fs::create_directories(folder, error);
-  for (const NamedBytes& file : files) {
-    const fs::path target = fs::path(folder) / file.name;
-    fs::create_directories(target.parent_path(), error);
-    const fs::path half = target.string() + ".part";
-    {
-      std::ofstream stream(half, std::ios::binary);
-      stream.write(file.bytes.data(), static_cast<std::streamsize>(file.bytes.size()));
-      stream.close();
-      if (!stream)
-        return Problem{Trouble::kFileSystem, "the file cannot be written", {}, {}, {}}.in_file(
-            target.string());
-    }
-    fs::rename(half, target, error);
-    if (error) return Problem{Trouble::kFileSystem, error.message(), {}, {}, {}}.in_file(target.string());
-  }
-  return Done{};
+std::vector<std::string> inputs_of(const LastSet& set) {
+  std::vector<std::string> inputs{set.file, beside(set.file, set.spec.style)};
+  for (const LastBase& base : set.spec.bases) inputs.push_back(beside(set.file, base.file));
+  return inputs;
 }
 
 ExitCode run_grade(const GradeOptions& options) {
   const auto start = std::chrono::steady_clock::now();
   Result<LastSet> set = load_last_set(options.file, options.sizes, options.widths, options.set);
   if (!set) return report(set.problem());
+  // Begun before the work, so that a folder which may not be written is told at once.
+  Result<OutputSet> out = OutputSet::begin(options.out, {.force = options.force, .inputs = inputs_of(*set)});
+  if (!out) return report(out.problem());
   const Result<std::vector<NamedBytes>> files = grade_last_set(*set, options.set);
   if (!files) return report(files.problem());
-  if (Status written = write_into(options.out, options.force, *files); !written)
-    return report(written.problem());
+  for (const NamedBytes& file : *files) {
+    if (Status added = out->add(file.name, file.bytes); !added) return report(added.problem());
+  }
+  if (const Result<WrittenSet> done = out->commit(); !done) return report(done.problem());
   print_summary(*set, options.out);
   const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
   fmt::print("{} lasts in {:.1f} s\n", set->results.size(), took.count());
@@ -80,7 +64,7 @@ void add_grade(CLI::App& app, Action& action) {
                     "read each STEP file back with the solid kernel and measure it again");
   command->add_flag("--keep-going", options->set.keep_going,
                     "grade what can be graded; list what the gates refuse");
-  command->add_flag("--force", options->force, "replace files of an earlier run");
+  command->add_flag("--force", options->force, "replace the set of an earlier run");
   command->callback([options, &action] { action = [options] { return run_grade(*options); }; });
 }
 

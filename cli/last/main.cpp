@@ -1,12 +1,26 @@
 #include <CLI/Config.hpp>
 #include <CLI/Formatter.hpp>
+#include <cerrno>
 #include <cstdio>
 #include <exception>
+#include <system_error>
 
+#include "cli/file_system.hpp"
 #include "cli/last/commands.hpp"
+#include "cli/print.hpp"
+
+using namespace lastwright;
+
+namespace {
+
+int cannot_print() {
+  return static_cast<int>(print_problem(file_problem("write the output", "standard output", errno)));
+}
+
+}  // namespace
 
 int main(int argc, char** argv) {
-  using namespace lastwright;
+  ignore_write_signals();
   CLI::App app{"Measures, grades and verifies lasts in 3D", "lastwright last"};
   app.require_subcommand(1);
   Action action;
@@ -15,10 +29,14 @@ int main(int argc, char** argv) {
   add_verify(app, action);
   try {
     app.parse(argc, argv);
-    return static_cast<int>(action ? action() : ExitCode::kUsage);
+    const ExitCode code = action ? action() : ExitCode::kUsage;
+    if (std::fflush(stdout) != 0) return cannot_print();
+    return static_cast<int>(code);
   } catch (const CLI::ParseError& error) {
     const int code = app.exit(error);
     return code == 0 ? 0 : static_cast<int>(ExitCode::kUsage);
+  } catch (const std::system_error&) {  // from fmt::print
+    return cannot_print();
   } catch (const std::exception& error) {
     std::fprintf(stderr, "lastwright: a fault of the program: %s\n", error.what());
     return static_cast<int>(ExitCode::kInternal);

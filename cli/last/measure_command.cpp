@@ -6,6 +6,7 @@
 
 #include "cli/last/base_last.hpp"
 #include "cli/last/commands.hpp"
+#include "cli/print.hpp"
 
 namespace lastwright {
 
@@ -64,8 +65,8 @@ ExitCode run_measure(const MeasureOptions& options) {
 }  // namespace
 
 ExitCode report(const Problem& problem) {
-  fmt::print(stderr, "lastwright: {}\n", to_text(problem));
-  return exit_code_of(problem.trouble);
+  std::fflush(stdout);
+  return print_problem(problem);
 }
 
 void add_measure(CLI::App& app, Action& action) {

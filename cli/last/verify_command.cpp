@@ -2,12 +2,12 @@
 #include <fmt/format.h>
 
 #include <cmath>
-#include <fstream>
 #include <memory>
 
 #include "cli/last/commands.hpp"
 #include "cli/last/deviation_picture.hpp"
 #include "cli/last/last_set.hpp"
+#include "cli/write_file.hpp"
 #include "geometry/last/scan_fit.hpp"
 #include "geometry/last/stl.hpp"
 
@@ -25,6 +25,7 @@ struct VerifyOptions {
   double tolerance = 0.5;  // mm: common practice, no published figure was found
   double scanner = 0.05;   // mm: what the scanner's maker states, as one standard deviation of its bias
   std::string picture;
+  bool force = false;
 };
 
 constexpr double kSpacing = 1.0;  // mm: what a scan has; coarser meshes are filled up, on their chords
@@ -145,12 +146,10 @@ ExitCode run_verify(const VerifyOptions& options) {
   }
   print_best_fit(*set, found, options.tolerance, job.at);
   if (!options.picture.empty()) {
-    std::ofstream stream(options.picture, std::ios::binary);
-    stream << deviation_svg(*fit, base.standing.length * nominal->map.stretch);
-    if (!stream) {
-      return report(Problem{Trouble::kFileSystem, "the picture cannot be written", {}, {}, {}}.in_file(
-          options.picture));
-    }
+    const std::string svg = deviation_svg(*fit, base.standing.length * nominal->map.stretch);
+    const Status written = write_file_whole(options.picture, svg,
+                                            {.force = options.force, .inputs = {options.file, options.scan}});
+    if (!written) return report(written.problem());
   }
   fmt::print("{}\n", failed   ? "the last FAILS"
                      : unsure ? "not decided: the uncertainty reaches over a limit"
@@ -176,6 +175,7 @@ void add_verify(CLI::App& app, Action& action) {
       ->check(CLI::NonNegativeNumber)
       ->capture_default_str();
   command->add_option("--picture", options->picture, "SVG of the deviations");
+  command->add_flag("--force", options->force, "replace the picture if it exists");
   command->callback([options, &action] { action = [options] { return run_verify(*options); }; });
 }
 

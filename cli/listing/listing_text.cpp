@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "cli/listing/listing.hpp"
+#include "cli/safe_text.hpp"
 
 namespace lastwright {
 namespace {
@@ -66,7 +67,7 @@ std::string to_text(const ListingBook& book) {
   for (const auto& [name, value] : book.facts) out += padded(name, width, true) + "  " + value + "\n";
   for (const Listing& table : book.listings) add_table(out, table);
   if (out.starts_with('\n')) out.erase(0, 1);
-  return out;
+  return safe_lines(out);
 }
 
 Result<std::string> render(const ListingBook& book, std::string_view format) {

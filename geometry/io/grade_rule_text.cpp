@@ -21,7 +21,8 @@ constexpr std::string_view kExplanation =
     "# Grade rules beside a D6673-style drawing, in millimetres. Columns are parted by tabs.\n"
     "# 'base' names the size and width the moves start from. 'columns' names the rest of each row:\n"
     "# piece, point, rule number (as in the drawing, after '# '), then for each size and width dx and dy,\n"
-    "# how far the point lies from its place in the base, x to the right and y up.\n";
+    "# how far the point lies from its place in the base, x to the right and y up.\n"
+    "# The last row is 'end' and the number of rules: without it the file was cut short.\n";
 
 Problem wrong(std::string message, long line = 0) {
   Problem problem{Trouble::kBadValue, "grade rules: " + std::move(message), {}, {}, {}};
@@ -91,12 +92,13 @@ Result<std::string> write_grade_rules(const GradeRuleTable& table) {
     }
     out += '\n';
   }
-  return out;
+  return out + fmt::format("end\t{}\n", table.rules.size());
 }
 
 Result<GradeRuleTable> read_grade_rules(std::string_view text) {
   GradeRuleTable table;
   long number = 0;
+  bool ended = false;
   while (!text.empty()) {
     const std::size_t end = text.find('\n');
     std::string_view line = text.substr(0, end);
@@ -105,6 +107,16 @@ Result<GradeRuleTable> read_grade_rules(std::string_view text) {
     if (line.ends_with('\r')) line.remove_suffix(1);
     if (line.empty() || line.starts_with('#')) continue;
     const std::vector<std::string_view> cells = split(line);
+    if (ended) return wrong("something follows the end", number);
+    if (cells.size() == 2 && cells[0] == "end" && !table.sizes.empty()) {
+      std::size_t rules = 0;
+      if (!parse(cells[1], rules) || rules != table.rules.size()) {
+        return wrong(fmt::format("the end speaks of {} rules, {} are here", cells[1], table.rules.size()),
+                     number);
+      }
+      ended = true;
+      continue;
+    }
     if (table.base.empty()) {
       if (cells.size() != 2 || cells[0] != "base") return wrong("the base should stand here", number);
       table.base = cells[1];
@@ -138,6 +150,7 @@ Result<GradeRuleTable> read_grade_rules(std::string_view text) {
       table.rules.push_back(std::move(rule));
     }
   }
+  if (!ended) return wrong("the file is cut short: its end is missing", number);
   if (const auto fault = fault_of(table)) return wrong(*fault);
   return table;
 }

@@ -9,6 +9,8 @@
 #include <numeric>
 #include <unordered_map>
 
+#include "geometry/io/dxf_file_kind.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -149,6 +151,9 @@ Result<StlRead> read_stl(std::string_view bytes, double millimetres) {
     const std::size_t first = bytes.find_first_not_of(" \t\r\n");
     if (first != std::string_view::npos && bytes.substr(first, 5) == "solid")
       return read_ascii(bytes, millimetres);
+    if (const auto kind = foreign_file_kind(bytes); kind && *kind != "an STL model") {
+      return Problem{Trouble::kSyntax, "this is not an STL file but " + std::string(*kind), {}, {}, {}};
+    }
     return Problem{Trouble::kSyntax,
                    "this is not an STL file: no 'solid', and the length does not fit its triangle count",
                    {},

@@ -9,7 +9,7 @@
 
 namespace lastwright {
 
-inline constexpr std::size_t kMaxStlTriangles = 8'000'000;
+inline constexpr std::size_t kMaxStlTriangles = 2'000'000;
 
 struct StlRead {
   PlainMesh mesh;              // corners that agree to the bit joined

@@ -1,72 +1,116 @@
-// How long an offset and the simplicity check take, and GEOS's buffer on the same outlines flattened at 0.01
-// mm.
+// An allowance of 5 mm round twenty outlines of a shoe: ours, true arcs in and out, beside GEOS's buffer and
+// Clipper's offset of the same outlines flattened at 0.01 mm. The figure to compare is the time for one
+// outline (items per second).
 #include <benchmark/benchmark.h>
 #include <geos_c.h>
 
-#include <cstdarg>
-#include <cstdlib>
-#include <string>
+#include <cmath>
+#include <polyclipping/clipper.hpp>
 
 #include "geometry/check/simple.hpp"
 #include "geometry/offset/offset.hpp"
-#include "tests/support/outline_file.hpp"
-#include "tests/support/places.hpp"
+#include "tests/bench/demo_style.hpp"
 
 using namespace lastwright;
 
 namespace {
 
 constexpr double kDistance = 5.0;
+constexpr double kMitreLimit = 4.0;
+constexpr Millimetres kChordError(0.01);
 
-ClosedArcPath outline(const char* name) {
-  return test::read_outline(std::string(test::project_dir() + "/tests/corpus/outlines/") + name + ".txt");
+// Counts every outline and every corner that went in.
+void count(benchmark::State& state, std::size_t corners) {
+  const auto outlines = static_cast<std::int64_t>(bench::twenty_outlines().size());
+  state.SetItemsProcessed(state.iterations() * outlines);
+  state.counters["time/outline"] =
+      benchmark::Counter(static_cast<double>(state.iterations() * outlines),
+                         benchmark::Counter::kIsRate | benchmark::Counter::kInvert);
+  state.counters["corners"] = static_cast<double>(corners);
 }
 
-void ours(benchmark::State& state, const char* name, double distance) {
-  const ClosedArcPath path = outline(name);
-  for (auto _ : state) benchmark::DoNotOptimize(offset(path, Millimetres(distance)));
-  state.counters["segments"] = static_cast<double>(path.size());
+void offset_ours(benchmark::State& state) {
+  std::size_t corners = 0;
+  std::size_t refused = 0;
+  for (const ClosedArcPath& path : bench::twenty_outlines()) {
+    corners += path.size();
+    if (!offset(path, Millimetres(kDistance))) ++refused;
+  }
+  for (auto _ : state) {
+    for (const ClosedArcPath& path : bench::twenty_outlines()) {
+      benchmark::DoNotOptimize(offset(path, Millimetres(kDistance)));
+    }
+  }
+  count(state, corners);
+  state.counters["refused"] = static_cast<double>(refused);
 }
 
-void check(benchmark::State& state, const char* name) {
-  const ClosedArcPath path = outline(name);
-  for (auto _ : state) benchmark::DoNotOptimize(check_simple(path));
-  state.counters["segments"] = static_cast<double>(path.size());
+void check_simple_ours(benchmark::State& state) {
+  std::size_t corners = 0;
+  for (const ClosedArcPath& path : bench::twenty_outlines()) corners += path.size();
+  for (auto _ : state) {
+    for (const ClosedArcPath& path : bench::twenty_outlines()) benchmark::DoNotOptimize(check_simple(path));
+  }
+  count(state, corners);
 }
 
 void say_nothing(const char*, ...) {}
 
-void geos(benchmark::State& state, const char* name, double distance) {
-  const std::vector<Vec2> points = flattened(outline(name), Millimetres(0.01));
+void offset_geos(benchmark::State& state) {
   GEOSContextHandle_t handle = initGEOS_r(say_nothing, say_nothing);
-  const auto count = static_cast<unsigned>(points.size());
-  GEOSCoordSequence* sequence = GEOSCoordSeq_create_r(handle, count + 1, 2);
-  for (unsigned i = 0; i <= count; ++i) {
-    GEOSCoordSeq_setXY_r(handle, sequence, i, points[i % count].x, points[i % count].y);
+  std::vector<GEOSGeometry*> polygons;
+  std::size_t corners = 0;
+  for (const ClosedArcPath& path : bench::twenty_outlines()) {
+    const std::vector<Vec2> points = flattened(path, kChordError);
+    const auto size = static_cast<unsigned>(points.size());
+    corners += points.size();
+    GEOSCoordSequence* sequence = GEOSCoordSeq_create_r(handle, size + 1, 2);
+    for (unsigned i = 0; i <= size; ++i) {
+      GEOSCoordSeq_setXY_r(handle, sequence, i, points[i % size].x, points[i % size].y);
+    }
+    polygons.push_back(
+        GEOSGeom_createPolygon_r(handle, GEOSGeom_createLinearRing_r(handle, sequence), nullptr, 0));
   }
-  GEOSGeometry* polygon =
-      GEOSGeom_createPolygon_r(handle, GEOSGeom_createLinearRing_r(handle, sequence), nullptr, 0);
   for (auto _ : state) {
-    GEOSGeometry* result =
-        GEOSBufferWithStyle_r(handle, polygon, distance, 16, GEOSBUF_CAP_ROUND, GEOSBUF_JOIN_MITRE, 4.0);
-    benchmark::DoNotOptimize(result);
-    GEOSGeom_destroy_r(handle, result);
+    for (const GEOSGeometry* polygon : polygons) {
+      GEOSGeometry* result = GEOSBufferWithStyle_r(handle, polygon, kDistance, 16, GEOSBUF_CAP_ROUND,
+                                                   GEOSBUF_JOIN_MITRE, kMitreLimit);
+      benchmark::DoNotOptimize(result);
+      GEOSGeom_destroy_r(handle, result);
+    }
   }
-  state.counters["points"] = static_cast<double>(count);
-  GEOSGeom_destroy_r(handle, polygon);
+  count(state, corners);
+  for (GEOSGeometry* polygon : polygons) GEOSGeom_destroy_r(handle, polygon);
   finishGEOS_r(handle);
 }
 
+void offset_clipper(benchmark::State& state) {
+  constexpr double kPerMillimetre = 1e4;  // Clipper works in whole numbers
+  std::vector<ClipperLib::Path> paths;
+  std::size_t corners = 0;
+  for (const ClosedArcPath& path : bench::twenty_outlines()) {
+    ClipperLib::Path whole;
+    for (const Vec2 p : flattened(path, kChordError)) {
+      whole.emplace_back(std::llround(p.x * kPerMillimetre), std::llround(p.y * kPerMillimetre));
+    }
+    corners += whole.size();
+    paths.push_back(std::move(whole));
+  }
+  for (auto _ : state) {
+    for (const ClipperLib::Path& path : paths) {
+      ClipperLib::ClipperOffset engine(kMitreLimit, 0.01 * kPerMillimetre);
+      engine.AddPath(path, ClipperLib::jtMiter, ClipperLib::etClosedPolygon);
+      ClipperLib::Paths result;
+      engine.Execute(result, kDistance * kPerMillimetre);
+      benchmark::DoNotOptimize(result);
+    }
+  }
+  count(state, corners);
+}
+
+BENCHMARK(offset_ours)->Unit(benchmark::kMicrosecond);
+BENCHMARK(offset_geos)->Unit(benchmark::kMicrosecond);
+BENCHMARK(offset_clipper)->Unit(benchmark::kMicrosecond);
+BENCHMARK(check_simple_ours)->Unit(benchmark::kMicrosecond);
+
 }  // namespace
-
-BENCHMARK_CAPTURE(ours, insole, "insole-like", kDistance);
-BENCHMARK_CAPTURE(geos, insole, "insole-like", kDistance);
-BENCHMARK_CAPTURE(ours, vamp, "vamp-like", kDistance);
-BENCHMARK_CAPTURE(geos, vamp, "vamp-like", kDistance);
-BENCHMARK_CAPTURE(ours, quarter, "quarter-like", kDistance);
-BENCHMARK_CAPTURE(geos, quarter, "quarter-like", kDistance);
-BENCHMARK_CAPTURE(ours, vamp_that_overlaps, "vamp-like", 12.0);
-BENCHMARK_CAPTURE(geos, vamp_that_overlaps, "vamp-like", 12.0);
-BENCHMARK_CAPTURE(check, insole, "insole-like");
-
-BENCHMARK_MAIN();

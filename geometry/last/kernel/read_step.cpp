@@ -10,6 +10,7 @@
 #include <mutex>
 #include <sstream>
 
+#include "geometry/io/dxf_file_kind.hpp"
 #include "geometry/last/kernel/impl.hpp"
 
 namespace lastwright {
@@ -109,6 +110,9 @@ Result<KernelShape> read_step(std::string_view bytes) {
                    {},
                    static_cast<double>(bytes.size()),
                    static_cast<double>(kMaxStepBytes)};
+  }
+  if (const auto kind = foreign_file_kind(bytes); kind && *kind != "a STEP file") {
+    return Problem{Trouble::kSyntax, "this is not a STEP file but " + std::string(*kind), {}, {}, {}};
   }
   if (bytes.substr(0, 256).find("ISO-10303-21") == std::string_view::npos) {
     return Problem{

@@ -1,0 +1,258 @@
+#!/usr/bin/python3
+"""Hostile bytes into every reader of the program: check_hostile.py LASTWRIGHT DEMO-FOLDER [PART ...]
+
+Every run must end as runner.py says. Parts: drawings, styles, tables, readings, rules, lasts, places, names.
+"""
+import csv
+import json
+import os
+import pathlib
+import re
+import shutil
+import socket
+import sys
+import tempfile
+import xml.etree.ElementTree
+
+import drawings
+import json_files
+import rows
+import solids
+from runner import Judge, run
+from wrong_types import WRONG_TYPES
+
+program = pathlib.Path(sys.argv[1])
+demo = pathlib.Path(sys.argv[2])
+judge = Judge()
+
+
+def feed(scratch, what, ending, cases, arguments):
+    """Each case as a file into a command; arguments(file) gives the command line."""
+    file = scratch / f"input{ending}"
+    for name, (data, codes, words) in cases:
+        file.write_bytes(data)
+        judge.expect(f"{what}: {name}", run([program, *arguments(file)], cwd=scratch), len(data), codes, words)
+        for left in scratch.glob("out*"):
+            shutil.rmtree(left) if left.is_dir() else left.unlink()
+
+
+def wrong_types(natural=()):
+    return [(f"in truth {kind}", (data, {3}, [word])) for kind, (data, word) in WRONG_TYPES.items() if kind not in natural]
+
+
+def small_style(scratch):
+    """The demo with two pieces, two sizes and one width: quick, and every part of a style is there."""
+    style = json.loads((demo / "style.json").read_text())
+    style["run"] = {"from": "8", "to": "8.5", "by": "1/2", "widths": ["F"]}
+    style["pieces"] = style["pieces"][:2]
+    kept = {piece["name"] for piece in style["pieces"]}
+    style["seams"] = [s for s in style["seams"] if s["one"]["piece"] in kept and s["other"]["piece"] in kept]
+    for drawing in style["drawings"].values():
+        shutil.copy(demo / drawing["file"], scratch)
+    (scratch / "style.json").write_text(json.dumps(style))
+    return style
+
+
+def drawing_part(scratch):
+    command = lambda file: ["new", file, "--out", scratch / "out.json"]
+    feed(scratch, "drawing", ".dxf", drawings.cases(), command)
+    feed(scratch, "drawing", ".dxf", wrong_types(), command)
+    good = drawings.GOOD
+    end = len(good.rstrip())
+    cuts = [(f"cut off after {cut} bytes", (good[:cut], {3}, [])) for cut in range(1, end, 7)]
+    feed(scratch, "drawing", ".dxf", cuts, command)
+    feed(scratch, "owned die", ".dxf", wrong_types(), lambda file: ["dies", scratch / "style.json", "--owned", file, "--out", scratch / "out"])
+
+
+def style_part(scratch):
+    style = small_style(scratch)
+    good = json.dumps(style).encode()
+    command = lambda file: ["check", file]
+    feed(scratch, "style", ".json", json_files.syntax_cases(good), command)
+    feed(scratch, "style", ".json", wrong_types(), command)
+    # Three pieces of the document in turn, so that the test stays quick; the step is coprime to the list of values.
+    chosen = {p for i, p in enumerate(list(json_files.paths(style))) if i % 7 == 3}
+    feed(scratch, "style", ".json", json_files.value_cases(style, lambda p: p in chosen), command)
+    runs = [{"from": "1", "to": "15", "by": "1/1000000"}, {"from": "15", "to": "1", "by": "1/2"}, {"from": "8", "to": "8", "by": "0"},
+            {"from": "8", "to": "9", "by": "-1/2"}, {"from": "1/2", "to": "99999999999", "by": "1/2"}]
+    for change in runs:
+        feed(scratch, "style", ".json", [(f"run {change}", (json.dumps({**style, "run": {**style["run"], **change}}).encode(), {3}, []))], command)
+    many = {**style, "pieces": [{**style["pieces"][0], "name": f"p{i}"} for i in range(3000)], "seams": []}
+    feed(scratch, "style", ".json", [("3,000 pieces", (json.dumps(many).encode(), {0, 3}, []))], command)
+    wide = {**style, "measures": {**style["measures"], **{f"m{i}": style["measures"]["seat"] for i in range(3000)}}}
+    feed(scratch, "style", ".json", [("3,000 measures", (json.dumps(wide).encode(), {0, 3}, []))], command)
+    itself = {**style, "tables": ["input.json"]}
+    feed(scratch, "style", ".json", [("names itself as a table", (json.dumps(itself).encode(), {3}, []))], command)
+
+
+def table_part(scratch):
+    tables = demo.parents[1] / "reference-tables"
+    for name in ("scale-english", "ladder-english-letters", "measures-jis-men", "printed-jis-men"):
+        text = (tables / f"{name}.json").read_bytes()
+        command = lambda file: ["sizes", "--table", file, "--list"]
+        own = json.loads(text)
+        own["key"] = "own"
+        good = json.dumps(own).encode()
+        feed(scratch, f"table {name}", ".json", [("good", (good, {0}, []))], command)
+        if name == "scale-english":
+            feed(scratch, f"table {name}", ".json", json_files.syntax_cases(good), command)
+            feed(scratch, f"table {name}", ".json", wrong_types(), command)
+        chosen = {p for i, p in enumerate(list(json_files.paths(own))) if i % 5 == 1}
+        feed(scratch, f"table {name}", ".json", list(json_files.value_cases(own, lambda p: p in chosen))[:120], command)
+
+
+def readings_part(scratch):
+    small_style(scratch)
+    command = lambda file: ["girths", scratch / "style.json", "--readings", file]
+    feed(scratch, "readings", ".csv", rows.cases(), command)
+    feed(scratch, "readings", ".csv", wrong_types(), command)
+
+
+def rules_part(scratch):
+    small_style(scratch)
+    command = lambda file: ["dies", scratch / "style.json", "--rules", file, "--out", scratch / "out"]
+    good = b'{"lastwright_die_rules": 1, "ties": true}'
+    feed(scratch, "rules", ".json", json_files.syntax_cases(good), command)
+    feed(scratch, "rules", ".json", wrong_types(), command)
+
+
+def last_part(scratch):
+    step = (demo / "last.step").read_bytes()
+    feed(scratch, "STEP", ".step", solids.step_cases(step), lambda file: ["last", "measure", file])
+    feed(scratch, "STEP", ".step", wrong_types(), lambda file: ["last", "measure", file])
+    for name in ("last.json", "style.json", "last.step"):
+        shutil.copy(demo / name, scratch)
+    good = (demo / "last.json").read_bytes()
+    command = lambda file: ["last", "grade", file, "--out", scratch / "out"]
+    feed(scratch, "last file", ".json", json_files.syntax_cases(good), command)
+    feed(scratch, "last file", ".json", wrong_types(), command)
+    verify = lambda file: ["last", "verify", scratch / "last.json", file, "--size", "8", "--width", "F", "--unit", "mm"]
+    feed(scratch, "STL", ".stl", solids.stl_cases(), verify)
+    feed(scratch, "STL", ".stl", wrong_types(), verify)
+
+
+def place_part(scratch):
+    """What is no file at all, and a file that is too large, wherever a file is named."""
+    style = small_style(scratch)
+    for name in ("last.json", "last.step"):
+        shutil.copy(demo / name, scratch)
+    os.mkfifo(scratch / "fifo")
+    (scratch / "folder").mkdir()
+    (scratch / "loop").symlink_to("loop")
+    (scratch / "nowhere").symlink_to("not there")
+    plug = socket.socket(socket.AF_UNIX)
+    plug.bind(str(scratch / "socket"))
+    with open(scratch / "huge", "wb") as huge:
+        huge.truncate(3 << 30)
+    places = {"fifo": {6}, "folder": {6}, "loop": {6}, "nowhere": {6}, "socket": {6}, "/dev/zero": {6}, "/dev/tty": {6}, "missing": {6}, "huge": {3}}
+    good = scratch / "style.json"
+    commands = {
+        "check": lambda f: ["check", f], "grade": lambda f: ["grade", f, "--out", "out"], "new": lambda f: ["new", f, "--out", "out.json"],
+        "girths": lambda f: ["girths", f], "readings": lambda f: ["girths", good, "--readings", f], "table": lambda f: ["sizes", "--table", f, "--list"],
+        "plot": lambda f: ["plot", f, "--out", "out.pdf"], "dies": lambda f: ["dies", f, "--out", "out"],
+        "rules": lambda f: ["dies", good, "--rules", f, "--out", "out"], "owned": lambda f: ["dies", good, "--owned", f, "--out", "out"],
+        "last measure": lambda f: ["last", "measure", f], "last grade": lambda f: ["last", "grade", f, "--out", "out"],
+        "scan": lambda f: ["last", "verify", "last.json", f, "--size", "8", "--width", "F", "--unit", "mm"],
+    }
+    for what, command in commands.items():
+        for place, codes in places.items():
+            expected = {3, 6} if what == "owned" and place == "folder" else codes
+            judge.expect(f"{what} of {place}", run([program, *command(place)], cwd=scratch), 0, expected)
+    for place in places:
+        for key, change in (("drawing", {"drawings": {**style["drawings"], "shell": {"file": place}}}), ("table", {"tables": [place]})):
+            (scratch / "input.json").write_text(json.dumps({**style, **change}))
+            judge.expect(f"{key} named {place}", run([program, "check", "input.json"], cwd=scratch), 0, {3, 6})
+    left = [p.name for p in scratch.glob("out*")]
+    if left:
+        judge.fail("places", f"left behind: {left}")
+
+
+NAMES = {"path": "../../escape", "absolute": "/etc/x", "backslash": "..\\x", "markup": "<script>alert(1)</script>&\"'>", "escape": "a\x1b[2Jb",
+         "direction": "abc\u202ecod.exe", "formula": "=1+1", "at": "@SUM(A1)", "device": "CON", "dot": ".", "dots": "..", "hidden": ".hidden",
+         "percent": "100%", "newline": "a\nb", "long": "n" * 300, "wide": "型紙 ñ ß", "quote": "a\"b,c"}
+PLAIN = re.compile(r"^[^\x00-\x1f\x7f/\\:*?\"<>|]{1,255}$")
+
+
+def check_files(name, folder):
+    for file in folder.rglob("*"):
+        if not PLAIN.match(file.name) or file.name.startswith(".") or len(os.fsencode(file.name)) > 255:
+            judge.fail(name, f"the name {file.name!r} of a file")
+        if file.suffix == ".svg":
+            try:
+                tree = xml.etree.ElementTree.parse(file)
+            except xml.etree.ElementTree.ParseError as broken:
+                judge.fail(name, f"{file.name}: {broken}")
+                continue
+            if any(element.tag.endswith("script") for element in tree.iter()):
+                judge.fail(name, f"{file.name} holds a script")
+        if file.suffix == ".csv":
+            for record in csv.reader(file.open(newline="", encoding="utf-8")):
+                for cell in record:
+                    if cell[:1] in "=+-@\t\r" and cell and not re.fullmatch(r"[+-]?[0-9.]+(e[+-]?[0-9]+)?", cell):
+                        judge.fail(name, f"{file.name} holds the formula {cell!r}")
+
+
+def name_part(scratch):
+    """Names that a style may hold, in what the program writes."""
+    style = small_style(scratch)
+    text = (scratch / "style.json").read_text()
+    for kind, hostile in NAMES.items():
+        piece = style["pieces"][0]["name"]
+        changed = json.loads(text)
+        changed["name"] = changed["works"] = changed["note"] = hostile
+        changed["pieces"][0]["name"] = hostile
+        changed["pieces"][0]["material"] = hostile
+        for seam in changed["seams"]:
+            for side in ("one", "other"):
+                if seam[side]["piece"] == piece:
+                    seam[side]["piece"] = hostile
+        changed["measures"][hostile] = changed["measures"]["seat"]
+        (scratch / "input.json").write_text(json.dumps(changed))
+        name = f"named {kind}"
+        for command, out in (("grade", "out"), ("dies", "out dies")):
+            ended = run([program, command, "input.json", "--out", out], cwd=scratch)
+            judge.expect(f"{name}, {command}", ended, len(text), {0, 1, 3, 4})
+            if (scratch / out).exists():
+                check_files(f"{name}, {command}", scratch / out)
+                shutil.rmtree(scratch / out)
+        judge.expect(f"{name}, plot", run([program, "plot", "input.json", "--out", "out.pdf", "--force"], cwd=scratch), len(text), {0, 3, 4})
+        for form in ("text", "csv", "json", "html", "xlsx"):
+            out = scratch / f"list.{form}"
+            ended = run([program, "girths", "input.json", "--format", form, "--out", out, "--force"], cwd=scratch)
+            judge.expect(f"{name}, girths as {form}", ended, len(text), {0, 3})
+            if ended.code != 0:
+                continue
+            if form == "html" and (b"<script" in out.read_bytes() or b"\x1b" in out.read_bytes()):
+                judge.fail(name, "the HTML holds it as markup")
+            if form == "csv":
+                check_files(name, scratch)
+            if form == "xlsx":
+                check_workbook(name, out)
+        for extra in scratch.parent.glob("escape*"):
+            judge.fail(name, f"{extra} was written outside")
+
+
+def check_workbook(name, file):
+    try:
+        import openpyxl
+    except ImportError:
+        return
+    for sheet in openpyxl.load_workbook(file).worksheets:
+        for row in sheet.iter_rows():
+            for cell in row:
+                if cell.data_type == "f":
+                    judge.fail(name, f"the workbook holds the formula {cell.value!r}")
+
+
+PARTS = {"drawings": drawing_part, "styles": style_part, "tables": table_part, "readings": readings_part, "rules": rules_part, "lasts": last_part,
+         "places": place_part, "names": name_part}
+sound = True
+for part in sys.argv[3:] or PARTS:
+    judge = Judge()
+    with tempfile.TemporaryDirectory(dir="/dev/shm" if os.access("/dev/shm", os.W_OK) else None) as folder:
+        inner = pathlib.Path(folder) / "in"
+        inner.mkdir()
+        small_style(inner)
+        PARTS[part](inner)
+    sound = judge.report(part) and sound
+sys.exit(0 if sound else 1)
