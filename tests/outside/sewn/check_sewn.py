@@ -40,6 +40,8 @@ def read_table(path):
             base = cells[1]
         elif cells[0] == "columns" and sizes is None:
             sizes = [c[:-3] for c in cells[4::2]]
+        elif cells[0] == "end" and len(cells) == 2:
+            expect(int(cells[1]) == len(moves), f"the end speaks of {cells[1]} rules, {len(moves)} are there")
         else:
             numbers = [float(c) for c in cells[3:]]
             key = (cells[0], int(cells[2]))
