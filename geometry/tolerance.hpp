@@ -39,6 +39,9 @@ inline constexpr Millimetres kMeasureLine{0.001};
 // A seam pair may differ by this much beyond the difference it has in the base (design budget, settable).
 inline constexpr Millimetres kSeam{0.1};
 
+// What pieces put round the last at a girth line may miss what the last asks by this much (design budget of a girth).
+inline constexpr Millimetres kPieceGirth{0.1};
+
 // The shortest segment a die drawing may hold (design, section 4): below it a cutter head stutters.
 inline constexpr Millimetres kShortestSegment{0.05};
 

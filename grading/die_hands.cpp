@@ -11,10 +11,6 @@ namespace lastwright {
 
 namespace {
 
-// An outline that is its own mirror image within this is cut by one die: below what a rule can be bent to
-// (published rule die tolerance +-0.13 mm, millenniumdie.com).
-constexpr double kMirrorImage = 0.1;
-
 struct Axes {
   Vec2 centre;
   double angle = 0.0;  // of one principal axis
@@ -79,19 +75,9 @@ double marks_deviation(const DieShape& one, const DieShape& other) {
   return worst;
 }
 
-double deviation_between(const DieShape& moving, const DieShape& still) {
-  const std::vector<double> one{1.0};
-  const MeasuredOutline a(moving.cut.path);
-  const MeasuredOutline b(still.cut.path);
-  const OutlinePair pair{&a, &b, one};
-  RigidFitOptions options;
-  options.precision = Millimetres(1e-3);
-  options.give_up_above = 10.0 * kMirrorImage;
-  const RigidFit fit = fit_rigidly({&pair, 1}, {}, options);
-  double worst = fit.ratio;
-  if (fit.given_up) return worst;
-  const DieShape laid = moved(moving, fit.placement.turn, fit.placement.shift);
-  worst = std::max(worst, marks_deviation(laid, still));
+// Everything but the outline itself.
+double rest_deviation(const DieShape& laid, const DieShape& still) {
+  double worst = marks_deviation(laid, still);
   for (const ClosedArcPath& cut_out : laid.cut_outs) {
     double best = std::numeric_limits<double>::infinity();
     for (const ClosedArcPath& partner : still.cut_outs) {
@@ -100,6 +86,19 @@ double deviation_between(const DieShape& moving, const DieShape& still) {
     worst = std::max(worst, best);
   }
   return worst;
+}
+
+double deviation_between(const DieShape& moving, const DieShape& still) {
+  const std::vector<double> one{1.0};
+  const MeasuredOutline a(moving.cut.path);
+  const MeasuredOutline b(still.cut.path);
+  const OutlinePair pair{&a, &b, one};
+  RigidFitOptions options;
+  options.precision = Millimetres(1e-3);
+  options.give_up_above = 10.0 * kMirrorImage.value();
+  const RigidFit fit = fit_rigidly({&pair, 1}, {}, options);
+  if (fit.given_up) return fit.ratio;
+  return std::max(fit.ratio, rest_deviation(moved(moving, fit.placement.turn, fit.placement.shift), still));
 }
 
 }  // namespace
@@ -133,8 +132,18 @@ double mirror_deviation(const DieShape& shape) {
   return least;
 }
 
+double mirror_deviation(const DieShape& shape, Vec2 from, Vec2 to) {
+  const DieShape image = mirrored(shape);  // in the line x = 0
+  const Vec2 along = to - from;
+  const Radians turn(2.0 * std::atan2(along.y, along.x) - std::numbers::pi);
+  const Vec2 shift = from - placed({-from.x, from.y}, Placement{turn, {}});
+  const DieShape laid = moved(image, turn, shift);
+  const double outline = hausdorff(MeasuredOutline(laid.cut.path), MeasuredOutline(shape.cut.path)).value;
+  return std::max(outline, rest_deviation(laid, shape));
+}
+
 HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mirror, bool two_edged) {
-  if (mirror <= kMirrorImage) {
+  if (mirror <= kMirrorImage.value()) {
     return {HandMode::kSymmetric,
             fmt::format("the outline is its own mirror image within {:.2f} mm", mirror)};
   }

@@ -121,6 +121,10 @@ DiePlanInput plan_input(const StyleSpec& style, const DieRules& rules, const Die
 
 Result<DiePlan> plan_dies(const DiePlanInput& input);
 
+// An outline that is its own mirror image within this is cut by one die: below what a rule can be bent to (published
+// rule die tolerance +-0.13 mm, millenniumdie.com).
+inline constexpr Millimetres kMirrorImage{0.1};
+
 // How many of a die's hands, and why. `mirror_deviation`: how far the outline is from its own mirror image,
 // mm.
 HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mirror_deviation,
@@ -128,6 +132,8 @@ HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mi
 // Least two-sided deviation of the outline from its mirror image over rigid placements near its principal
 // axes, mm.
 double mirror_deviation(const DieShape& shape);
+// The same for the mirror image in one given line through two points, without a search.
+double mirror_deviation(const DieShape& shape, Vec2 from, Vec2 to);
 // Of one die, both hands of a pair not counted.
 double price_of(const DieFacts& facts, const DieRates& rates, const HandChoice& hands);
 

@@ -1,9 +1,10 @@
 #include "grading/grade.hpp"
 
 #include <algorithm>
+#include <numeric>
 #include <set>
 
-#include "grading/allowance.hpp"
+#include "geometry/curve/curve.hpp"
 #include "grading/unfold.hpp"
 
 namespace lastwright {
@@ -46,11 +47,67 @@ Eigen::MatrixXd run_nodes(const PieceShape& shape, const std::vector<Drivers>& d
   return nodes;
 }
 
+// The sample keeps its own outline whatever is tied.
+std::vector<std::size_t> tied_cells(const PieceSpec& spec, const StyleGrade& grade) {
+  std::vector<std::size_t> drawn_as(grade.cells.size());
+  std::iota(drawn_as.begin(), drawn_as.end(), std::size_t{0});
+  const auto& sizes = grade.run.sizes;
+  for (const SizeTie& tie : spec.sizes_tied) {
+    const Fraction as = grade.run.named.at(tie.as);
+    const auto made = std::find_if(sizes.begin(), sizes.end(), [&](const Size& one) { return one.position == as; });
+    if (made == sizes.end()) continue;  // a part of the run without it: each size by itself
+    for (std::size_t s = 0; s < sizes.size(); ++s) {
+      if (sizes[s].position < grade.run.named.at(tie.from) || grade.run.named.at(tie.to) < sizes[s].position) continue;
+      for (std::size_t w = 0; w < grade.run.widths.size(); ++w)
+        drawn_as[grade.cell(s, w)] = grade.cell(static_cast<std::size_t>(made - sizes.begin()), w);
+    }
+  }
+  return drawn_as;
+}
+
+// The edges of a forme's pieces that keep their shape, as points that move as one.
+std::vector<HeldStretch> held_stretches(const FormeSpec& forme, const std::vector<BoundPiece>& pieces) {
+  constexpr double kSpacing = 8.0;  // mm; as for straight lines: the field cannot bend noticeably in between
+  std::vector<HeldStretch> held;
+  for (const BoundPiece& piece : pieces) {
+    if (piece.spec.forme != forme.name) continue;
+    for (const BoundEdge& edge : piece.edges) {
+      if (!edge.spec.held) continue;
+      HeldStretch stretch{piece.spec.name + ", " + edge.spec.name, {}};
+      for (const Curve& curve : edge.chain.curves()) {
+        const int parts = 2 + static_cast<int>(length(curve) / kSpacing);
+        for (int k = 0; k < parts; ++k) stretch.points.push_back(point_at(curve, static_cast<double>(k) / parts));
+      }
+      stretch.points.push_back(end_of(edge.chain.curves().back()));
+      held.push_back(std::move(stretch));
+    }
+  }
+  return held;
+}
+
 }  // namespace
 
 GradedPiece StyleGrade::drawn_piece(std::size_t piece, std::size_t cell) const {
   const PreparedPiece& prepared = pieces[piece];
-  return shaped_piece(prepared.bound, prepared.shape, prepared.nodes.col(static_cast<Eigen::Index>(cell)), cells[cell]);
+  const auto column = static_cast<Eigen::Index>(prepared.drawn_as[cell]);
+  return shaped_piece(prepared.bound, prepared.shape, prepared.nodes.col(column), cells[cell]);
+}
+
+Result<GradedPiece> StyleGrade::net_piece(std::size_t piece, std::size_t cell) const {
+  GradedPiece drawn = drawn_piece(piece, cell);
+  if (pieces[piece].bound.spec.drawn == Drawn::kNet) return drawn;
+  if (Status fits = apply_allowances(pieces[piece].bound.spec, allowances(piece, cell), drawn); !fits) {
+    return fits.problem().in("width", cells[cell].width.label).in("size", cells[cell].size.label);
+  }
+  return drawn;
+}
+
+std::vector<Millimetres> StyleGrade::allowances(std::size_t piece, std::size_t cell) const {
+  const Size& size = cells[pieces[piece].drawn_as[cell]].size;
+  std::vector<Millimetres> all;
+  all.reserve(pieces[piece].allowances.size());
+  for (const EdgeAllowance& allowance : pieces[piece].allowances) all.push_back(allowance.at(size));
+  return all;
 }
 
 Result<GradedPiece> StyleGrade::cut_piece(std::size_t piece, std::size_t cell) const {
@@ -66,7 +123,7 @@ Result<GradedPiece> StyleGrade::cut_piece(std::size_t piece, std::size_t cell) c
     if (!whole) return placed(whole.problem());
     cut = std::move(*whole);
   }
-  if (Status fits = apply_allowances(bound.edges, bound.spec.drawn, cut); !fits) return placed(fits.problem());
+  if (Status fits = apply_allowances(bound.spec, allowances(piece, cell), cut); !fits) return placed(fits.problem());
   return cut;
 }
 
@@ -83,7 +140,9 @@ Result<StyleGrade> grade_style(const StyleSpec& style, const MeasureTable& table
   std::vector<std::string> measures;
   for (const Measure& measure : table.measures()) measures.push_back(measure.name);
   for (const FormeSpec& forme : style.formes) {
-    Result<GradedForme> graded = grade_forme(forme, grade, measures);
+    FormeSpec with_held = forme;
+    with_held.held = held_stretches(forme, pieces);
+    Result<GradedForme> graded = grade_forme(with_held, grade, measures);
     if (!graded) return graded.problem();
     grade.formes.push_back(std::move(*graded));
   }
@@ -103,6 +162,8 @@ Result<StyleGrade> grade_style(const StyleSpec& style, const MeasureTable& table
     if (!shape) return shape.problem();
     prepared.shape = std::move(*shape);
     prepared.nodes = run_nodes(prepared.shape, on.drivers);
+    prepared.allowances = edge_allowances(bound.spec, run);
+    prepared.drawn_as = tied_cells(bound.spec, grade);
     prepared.bound = std::move(bound);
     grade.pieces.push_back(std::move(prepared));
   }

@@ -7,6 +7,7 @@
 #include <cstddef>
 #include <vector>
 
+#include "grading/allowance.hpp"
 #include "grading/bound_piece.hpp"
 #include "grading/grade_map.hpp"
 #include "grading/graded_piece.hpp"
@@ -26,6 +27,9 @@ struct PreparedPiece {
   std::size_t forme = 0;  // index into StyleGrade::formes
   PieceShape shape;
   Eigen::MatrixXd nodes;  // one column per cell of the run; last: the base
+  std::vector<EdgeAllowance> allowances;  // one for each edge
+  // By cell of the run: the cell whose outline it takes. Another one where sizes are tied on the piece.
+  std::vector<std::size_t> drawn_as;
 };
 
 struct StyleGrade {
@@ -43,7 +47,12 @@ struct StyleGrade {
   [[nodiscard]] std::size_t cell(std::size_t size, std::size_t width) const { return size * run.widths.size() + width; }
   // The piece as it is drawn on its forme: net line, inner lines and holes; a piece that is cut double is still a half.
   [[nodiscard]] GradedPiece drawn_piece(std::size_t piece, std::size_t cell) const;
-  // The piece unfolded, its cut line on its net line. Fails with the piece, size and width in the Problem.
+  // The allowances of its edges, as it is drawn there.
+  [[nodiscard]] std::vector<Millimetres> allowances(std::size_t piece, std::size_t cell) const;
+  // The drawn piece with its net line, which is recovered where the drawing shows the cut line. Fails where it cannot be.
+  [[nodiscard]] Result<GradedPiece> net_piece(std::size_t piece, std::size_t cell) const;
+  // The piece unfolded, with its net line and its cut line. Fails where an allowance does not fit, with the piece,
+  // edge, size and width in the Problem.
   [[nodiscard]] Result<GradedPiece> cut_piece(std::size_t piece, std::size_t cell) const;
 };
 

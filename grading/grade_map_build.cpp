@@ -21,6 +21,7 @@ class GradeMapBuilder {
       const Status added = std::visit([this](const auto& r) { return add(r); }, rule);
       if (!added) return added.problem().in("forme", forme_.name);
     }
+    for (const HeldStretch& stretch : forme_.held) add(stretch);
     if (Status scale = find_length_scale(); !scale) return scale.problem();
     GradeMap map(forme_, DriverField(frame_, conditions_));
     map.conditions_ = std::move(rules_);
@@ -165,13 +166,21 @@ class GradeMapBuilder {
     for (std::size_t k = 1; k < hold.points.size(); ++k) {
       const Result<Vec2> other = point(hold.points[k]);
       if (!other) return other.problem();
-      for (const Vec2 direction : {frame_.axis, left_of(frame_.axis)}) {
-        add_condition({{*other, direction}, {*first, -direction}},
-                      {Condition1::Kind::kTogether, "hold " + hold.points.front() + " ... " + hold.points.back(),
-                       {site(*other), site(*first)}, direction, 0.0, {}, 0.0, 0.0});
-      }
+      hold_together(*first, *other, "hold " + hold.points.front() + " ... " + hold.points.back());
     }
     return Done{};
+  }
+
+  void add(const HeldStretch& stretch) {
+    for (std::size_t k = 1; k < stretch.points.size(); ++k)
+      hold_together(stretch.points.front(), stretch.points[k], "held edge " + stretch.name);
+  }
+
+  void hold_together(Vec2 first, Vec2 other, const std::string& rule) {
+    for (const Vec2 direction : {frame_.axis, left_of(frame_.axis)}) {
+      add_condition({{other, direction}, {first, -direction}},
+                    {Condition1::Kind::kTogether, rule, {site(other), site(first)}, direction, 0.0, {}, 0.0, 0.0});
+    }
   }
 
   Status add(const Straight& straight) {

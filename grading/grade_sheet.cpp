@@ -5,10 +5,11 @@ namespace lastwright {
 namespace {
 
 void add_point(const StyleGrade& grade, const GradedForme& forme, const std::string& on, const std::string& name, Vec2 drawn,
-               std::vector<GradeSheetRow>& rows) {
+               const std::vector<std::size_t>* drawn_as, std::vector<GradeSheetRow>& rows) {
   std::vector<Vec2> moves(forme.map.field().drivers());
   forme.map.field().displacements(drawn, moves);
-  const auto move = [&](std::size_t cell) {
+  const auto move = [&](std::size_t own) {
+    const std::size_t cell = drawn_as != nullptr ? (*drawn_as)[own] : own;
     Vec2 u;
     for (std::size_t j = 0; j < moves.size(); ++j) u += forme.drivers[cell][j] * moves[j];
     return u;
@@ -31,12 +32,13 @@ std::vector<GradeSheetRow> grade_sheet(const StyleGrade& grade) {
   std::vector<GradeSheetRow> rows;
   for (const GradedForme& forme : grade.formes) {
     for (const NamedPoint& point : forme.map.forme().points) {
-      add_point(grade, forme, forme.map.forme().name, point.name, point.at, rows);
+      add_point(grade, forme, forme.map.forme().name, point.name, point.at, nullptr, rows);
     }
   }
   for (const PreparedPiece& piece : grade.pieces) {
     for (const BoundEdge& edge : piece.bound.edges) {
-      add_point(grade, grade.formes[piece.forme], piece.bound.spec.name, edge.spec.from, start_of(edge.chain.curves().front()), rows);
+      add_point(grade, grade.formes[piece.forme], piece.bound.spec.name, edge.spec.from, start_of(edge.chain.curves().front()),
+                &piece.drawn_as, rows);
     }
   }
   return rows;

@@ -34,9 +34,11 @@ class ShapeBuilder {
 
   Result<PieceShape> build() {
     for (const BoundEdge& edge : piece_.edges) {
+      const std::size_t first = nodes_.size();
       Result<ShapePath> path = edge.spec.straight ? straight_path(edge.chain) : chain_path(edge.chain.curves());
       if (!path) return path.problem().in("edge", edge.spec.name).in("piece", piece_.spec.name);
       shape_.edges.push_back(std::move(*path));
+      if (edge.spec.held) hold(first);
     }
     for (const BoundLine& line : piece_.lines) {
       if (Status added = add(line.chain.curves(), shape_.lines); !added) return added.problem();
@@ -77,6 +79,15 @@ class ShapeBuilder {
     }
     nodes_.push_back(std::move(node));
     return static_cast<std::uint32_t>(nodes_.size() - 1);
+  }
+
+  // The nodes of a held edge move as its first one does and do not turn: between the points that the map holds
+  // together it would leave the drawn shape by some micrometres.
+  void hold(std::size_t first) {
+    for (std::size_t i = first; i < nodes_.size(); ++i) {
+      for (std::size_t j = 0; j < nodes_[i].values.size(); ++j)
+        nodes_[i].values[j] = {nodes_[first].values[j].u, Vec2{}, Vec2{}};
+    }
   }
 
   Status add(const std::vector<Curve>& curves, std::vector<ShapePath>& paths) {

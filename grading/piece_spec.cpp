@@ -26,6 +26,20 @@ const char* name_of(Treatment treatment) {
   return "raw";
 }
 
+const char* name_of(CornerForm form) {
+  switch (form) {
+    case CornerForm::kMitre:
+      return "mitre";
+    case CornerForm::kSquare:
+      return "square";
+    case CornerForm::kStep:
+      return "step";
+    case CornerForm::kRound:
+      return "round";
+  }
+  return "mitre";
+}
+
 const char* name_of(Hand hand) {
   switch (hand) {
     case Hand::kHanded:

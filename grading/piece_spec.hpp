@@ -22,21 +22,33 @@ const char* name_of(Treatment treatment);  // as written in a style: "closed sea
 // A place on a forme: one of its named points, or coordinates in its drawing frame.
 using Spot = std::variant<std::string, Vec2>;
 
+// How the cut line goes round a corner where two allowances meet.
+enum class CornerForm { kMitre, kSquare, kStep, kRound };
+inline constexpr CornerForm kCornerForms[] = {CornerForm::kMitre, CornerForm::kSquare, CornerForm::kStep,
+                                              CornerForm::kRound};
+const char* name_of(CornerForm form);  // as written in a style: "mitre"
+
 struct CornerSpec {
   std::string name;
   Spot at;  // snapped to the nearest vertex of the outline within 1 mm
+  CornerForm form = CornerForm::kMitre;
 };
 
-// What happens where two allowances meet.
-enum class CornerForm { kMitre, kSquare, kStep, kRound };
+// From this size on, up to the next one named, an allowance is this wide.
+struct AllowanceStep {
+  std::string from;  // size label
+  Millimetres allowance;
+};
 
 struct EdgeSpec {
   std::string name;
   std::string from;  // corner names, in the counter-clockwise order of the outline
   std::string to;
   Treatment treatment = Treatment::kRaw;
-  Millimetres allowance{0.0};  // does not grow
-  bool straight = false;       // a fold or mirror edge: drawn as one line between its graded ends
+  Millimetres allowance{0.0};                      // does not grow with the piece
+  std::vector<AllowanceStep> allowance_from = {};  // other allowances in larger sizes
+  bool straight = false;  // a fold or mirror edge: drawn as one line between its graded ends
+  bool held = false;      // keeps its drawn shape in every size: it moves as one
 };
 
 enum class Hand { kHanded, kSymmetric, kReversible };
@@ -52,6 +64,13 @@ struct OutlineSource {
   std::optional<Vec2> at;            // a point inside the contour, where neither tells
 };
 
+// Sizes from one to the other, both included, take one outline.
+struct SizeTie {
+  std::string from;  // size labels
+  std::string to;
+  std::string as;  // the size whose outline they all take; one of them
+};
+
 struct PieceSpec {
   std::string name;
   std::string forme;
@@ -62,7 +81,10 @@ struct PieceSpec {
   std::optional<std::string> fold;  // the edge on the fold: the piece is cut double, unfolded through it
   std::string material;
   Hand hand = Hand::kHanded;
-  int per_pair = 2;  // pieces cut for one pair of boots
+  int per_pair = 2;                      // pieces cut for one pair of boots
+  std::vector<SizeTie> sizes_tied = {};  // of stiffeners, toe puffs, shanks
+  std::string layer =
+      {};  // pieces of one layer close the girths by themselves: uppers, linings; empty: it belongs to all
 };
 
 }  // namespace lastwright

@@ -1,6 +1,7 @@
 // The sizes and widths a style is made in, and any part of them.
 #pragma once
 
+#include <map>
 #include <span>
 #include <string>
 #include <vector>
@@ -14,6 +15,9 @@ struct SizeRun {
   std::vector<Size> sizes;    // ascending
   std::vector<Width> widths;  // narrowest first
   SizeWidth base;             // need not be part of the run
+  // Where the sizes that pieces name (for allowances, ties) stand on the scale, by their labels. They need
+  // not be part of the run.
+  std::map<std::string, Fraction> named = {};
 
   // Every size in every width, sizes outermost.
   [[nodiscard]] std::vector<SizeWidth> cells() const;

@@ -75,6 +75,11 @@ struct Straight {
 };
 using Rule = std::variant<MeasureLine, CheckLine, PointRule, Hold, Straight>;
 
+struct HeldStretch {
+  std::string name;  // "outside quarter, tab"
+  std::vector<Vec2> points;
+};
+
 struct FormeSpec {
   std::string name;  // "shell" or "bottom" by custom; any name will do
   std::vector<NamedPoint> points;
@@ -83,6 +88,8 @@ struct FormeSpec {
   std::string length_line;  // name of the measure line that sets the proportional grade along the base line
   std::string girth_line;   // name of the measure line that sets it across
   std::vector<Rule> rules;
+  // Edges of pieces that keep their shape: points of each move as one. Filled in by the grade from its pieces.
+  std::vector<HeldStretch> held = {};
 };
 
 // Where a girth's parts lie: over all of them the shares must add up to one.
@@ -114,6 +121,9 @@ struct SeamSpec {
   SeamSide one;
   SeamSide other;
   Millimetres ease{0.0};  // the other side is this much longer by design
+  // The two lie on each other only in the drawing: one is cut as its mirror image and sewn to the other's side (a back
+  // seam drawn on a mean forme).
+  bool mirrored = false;
 };
 
 struct StyleSpec {
@@ -136,6 +146,7 @@ struct StyleSpec {
   std::vector<PieceSpec> pieces;
   std::vector<SeamSpec> seams;
   Millimetres seam_limit{0.1};
+  double seam_turn_limit = 5.0;  // degrees that edges running on over a seam's end may turn beyond the sample's own
 };
 
 }  // namespace lastwright

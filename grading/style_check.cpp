@@ -168,7 +168,7 @@ class StyleChecker {
     if (!known(*piece.fold, "edge", edges, at + "/fold")) return;
     const auto found = std::find(edges.begin(), edges.end(), *piece.fold);
     const auto place = static_cast<std::size_t>(found - edges.begin());
-    if (piece.edges[place].allowance != Millimetres(0.0)) {
+    if (piece.edges[place].allowance != Millimetres(0.0) || !piece.edges[place].allowance_from.empty()) {
       add(pointer_to(at + "/edges", place) + "/allowance",
           "the edge on the fold has no allowance: the piece goes on beyond it");
     }
@@ -185,6 +185,10 @@ class StyleChecker {
       if (!names.insert(edge.name).second)
         add(here + "/name", fmt::format("the name {} is given to two edges", cited(edge.name)));
       if (edge.allowance < Millimetres(0.0)) add(here + "/allowance", "an allowance is not below 0");
+      for (const AllowanceStep& step : edge.allowance_from) {
+        if (step.allowance < Millimetres(0.0))
+          add(pointer_to(here + "/allowance_from", step.from), "an allowance is not below 0");
+      }
       const bool from_known = known(edge.from, "corner", corners, here + "/from");
       const bool to_known = known(edge.to, "corner", corners, here + "/to");
       all_known = all_known && from_known && to_known;

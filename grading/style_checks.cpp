@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <numbers>
 
 #include "geometry/check/simple.hpp"
 #include "geometry/tolerance.hpp"
@@ -31,29 +32,6 @@ StyleFinding judged(StyleFinding finding) {
   return finding;
 }
 
-OpenArcPath edge_path(const StyleGrade& grade, const SeamSide& side, std::size_t cell) {
-  for (const PreparedPiece& piece : grade.pieces) {
-    if (piece.bound.spec.name != side.piece) continue;
-    for (std::size_t e = 0; e < piece.bound.edges.size(); ++e) {
-      if (piece.bound.edges[e].spec.name == side.edge) {
-        return shaped_path(piece.shape.edges[e], piece.nodes.col(static_cast<Eigen::Index>(cell)));
-      }
-    }
-  }
-  return {};
-}
-
-// Farthest vertex or segment middle of one path from the other.
-double farthest(const OpenArcPath& one, const OpenArcPath& other) {
-  double worst = 0.0;
-  for (std::size_t i = 0; i < one.size(); ++i) {
-    worst = std::max({worst, distance_to(other, one.segment(i).a), distance_to(other, one.segment(i).point_at(0.5))});
-  }
-  return std::max(worst, distance_to(other, one.vertices.back().at));
-}
-
-double apart(const OpenArcPath& one, const OpenArcPath& other) { return std::max(farthest(one, other), farthest(other, one)); }
-
 // Points of the drawing over which the map of a piece is looked at.
 std::vector<Vec2> grid_inside(const PreparedPiece& piece, double spacing) {
   std::vector<Vec2> points;
@@ -74,6 +52,13 @@ std::vector<Vec2> grid_inside(const PreparedPiece& piece, double spacing) {
 
 }  // namespace
 
+StyleCheckOptions style_check_options(const StyleSpec& style) {
+  StyleCheckOptions options;
+  options.seam_limit = style.seam_limit;
+  options.seam_turn = Radians(style.seam_turn_limit * std::numbers::pi / 180.0);
+  return options;
+}
+
 std::vector<StyleFinding> check_outlines(const StyleGrade& grade) {
   std::vector<StyleFinding> findings;
   for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
@@ -85,6 +70,25 @@ std::vector<StyleFinding> check_outlines(const StyleGrade& grade) {
       if (finding.worst == 0.0) {
         finding.where = where(grade.cells[k]);
         finding.note = simple.problem().message;
+      }
+      finding.worst += 1.0;
+    }
+    findings.push_back(judged(finding));
+  }
+  return findings;
+}
+
+std::vector<StyleFinding> check_cut_lines(const StyleGrade& grade) {
+  std::vector<StyleFinding> findings;
+  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
+    StyleFinding finding{"cut line", grade.pieces[p].bound.spec.name, 0.0, 0.0, "faults", "", true, "allowances that fit"};
+    for (std::size_t k = 0; k < grade.run_cells(); ++k) {
+      const Result<GradedPiece> piece = grade.cut_piece(p, k);
+      const Status sound = piece ? check_simple(piece->cut.path) : Status(piece.problem());
+      if (sound) continue;
+      if (finding.worst == 0.0) {
+        finding.where = where(grade.cells[k]);
+        finding.note = to_text(sound.problem());
       }
       finding.worst += 1.0;
     }
@@ -139,38 +143,16 @@ std::vector<StyleFinding> check_lines(const StyleGrade& grade) {
   return findings;
 }
 
-std::vector<StyleFinding> check_seams(const StyleSpec& style, const StyleGrade& grade, const StyleCheckOptions& options) {
-  std::vector<StyleFinding> findings;
-  for (const SeamSpec& seam : style.seams) {
-    const std::string subject = seam.name + " (" + seam.one.piece + " to " + seam.other.piece + ")";
-    const auto difference = [&](std::size_t cell) {
-      return length(edge_path(grade, seam.other, cell)) - length(edge_path(grade, seam.one, cell)) - seam.ease.value();
-    };
-    const double base = difference(grade.base_cell());
-    Worst mismatch{{"seam", subject, 0.0, options.seam_limit.value(), "mm", "", true, "length difference beyond the base's own"}};
-    for (std::size_t k = 0; k < grade.cells.size(); ++k) mismatch.take(std::abs(difference(k) - base), grade.cells[k]);
-    findings.push_back(judged(mismatch.finding));
-
-    const OpenArcPath one = edge_path(grade, seam.one, grade.base_cell());
-    const OpenArcPath other = edge_path(grade, seam.other, grade.base_cell());
-    if (!(apart(one, other) <= 2.0 * tolerance::kMapped.value())) continue;  // drawn apart: only lengths can be compared
-    Worst gap{{"coinciding seam", subject, 0.0, options.seam_limit.value(), "mm", "", true, "edges drawn on each other come apart by this"}};
-    for (std::size_t k = 0; k < grade.cells.size(); ++k) {
-      gap.take(apart(edge_path(grade, seam.one, k), edge_path(grade, seam.other, k)), grade.cells[k]);
-    }
-    findings.push_back(judged(gap.finding));
-  }
-  return findings;
-}
-
 std::vector<StyleFinding> check_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
                                  const StyleCheckOptions& options) {
   std::vector<StyleFinding> all;
   const auto add = [&all](std::vector<StyleFinding> more) { all.insert(all.end(), more.begin(), more.end()); };
   add(check_outlines(grade));
+  add(check_cut_lines(grade));
   add(check_one_to_one(grade, options));
   add(check_lines(grade));
   add(check_girths(style, grade, table));
+  add(check_piece_girths(style, grade, table));
   add(check_seams(style, grade, options));
   return all;
 }

@@ -25,9 +25,14 @@ struct StyleFinding {
 
 struct StyleCheckOptions {
   Millimetres seam_limit{0.1};       // beyond the base's own difference
+  Radians seam_turn{0.0873};         // 5 degrees, tolerance::kCorner: of edges that run on over a seam's end, beyond the
+                                     // base's own turn
   double least_determinant = 0.05;   // of the map: below it a piece is squashed to a twentieth, or folded
   double grid = 5.0;                 // millimetres between the points where the map is looked at, besides the nodes
 };
+
+// The limits that a style states.
+StyleCheckOptions style_check_options(const StyleSpec& style);
 
 // Outlines closed, simple, counter-clockwise in every cell.
 std::vector<StyleFinding> check_outlines(const StyleGrade& grade);
@@ -37,8 +42,14 @@ std::vector<StyleFinding> check_one_to_one(const StyleGrade& grade, const StyleC
 std::vector<StyleFinding> check_lines(const StyleGrade& grade);
 // The shares of each declared girth add up to one (exactly, in fractions), and what the lines came to closes on the table.
 std::vector<StyleFinding> check_girths(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table);
-// Length difference of each seam beyond the base's own, and edges that coincide in the base still coinciding.
+// What the pieces put round the last at each girth line against the table (grading/piece_girth).
+std::vector<StyleFinding> check_piece_girths(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table);
+// Length difference of each seam beyond the base's own, how its ends run on, nicks against each other, and edges that
+// coincide in the base still coinciding (grading/seam_report). Lengths of seams with tied pieces are reported only.
 std::vector<StyleFinding> check_seams(const StyleSpec& style, const StyleGrade& grade, const StyleCheckOptions& options);
+
+// Cut lines built, closed and simple in every size and width of the run: the allowances fit.
+std::vector<StyleFinding> check_cut_lines(const StyleGrade& grade);
 
 // All of the above, in this order.
 std::vector<StyleFinding> check_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,

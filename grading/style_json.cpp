@@ -61,6 +61,7 @@ class StyleReader {
     }
     if (const auto limits = root.find("limits"); limits != root.end()) {
       style.seam_limit = millimetres_at(*limits, "seam", "/limits", style.seam_limit);
+      style.seam_turn_limit = limits->value("seam_turn", style.seam_turn_limit);
     }
     return style;
   }
@@ -217,7 +218,7 @@ class StyleReader {
     if (const auto where = outline.find("at"); where != outline.end()) spec.source.at = place(*where);
     spec.drawn = named(from, "drawn", {Drawn::kNet, Drawn::kCut}, Drawn::kNet);
     for (const auto& [name, spot] : from.at("corners").items()) {
-      spec.corners.push_back({name, spot.is_string() ? Spot(spot.get<std::string>()) : Spot(place(spot))});
+      spec.corners.push_back(corner(name, spot));
     }
     const Json& edges = from.at("edges");
     for (std::size_t i = 0; i < edges.size(); ++i)
@@ -227,6 +228,20 @@ class StyleReader {
     spec.material = from.value("material", "");
     spec.hand = named(from, "hand", {Hand::kHanded, Hand::kSymmetric, Hand::kReversible}, Hand::kHanded);
     spec.per_pair = from.value("per_pair", spec.per_pair);
+    spec.layer = from.value("layer", "");
+    if (const auto ties = from.find("sizes_tied"); ties != from.end()) {
+      for (const Json& tie : *ties) {
+        spec.sizes_tied.push_back({tie.at("from").get<std::string>(), tie.at("to").get<std::string>(),
+                                   tie.at("as").get<std::string>()});
+      }
+    }
+    return spec;
+  }
+
+  static CornerSpec corner(const std::string& name, const Json& from) {
+    const Json& spot = from.is_object() ? from.at("at") : from;
+    CornerSpec spec{name, spot.is_string() ? Spot(spot.get<std::string>()) : Spot(place(spot))};
+    if (from.is_object()) spec.form = named(from, "form", kCornerForms, spec.form);
     return spec;
   }
 
@@ -237,7 +252,14 @@ class StyleReader {
     spec.to = from.at("to").get<std::string>();
     spec.treatment = named(from, "treatment", kTreatments, Treatment::kRaw);
     spec.allowance = millimetres_at(from, "allowance", at, Millimetres(0.0));
+    if (const auto steps = from.find("allowance_from"); steps != from.end()) {
+      for (const auto& [size, width] : steps->items()) {
+        const Quantity allowance = quantity_of(width, pointer_to(at + "/allowance_from", size));
+        spec.allowance_from.push_back({size, Millimetres(allowance.millimetres.value())});
+      }
+    }
     spec.straight = from.value("straight", false);
+    spec.held = from.value("held", false);
     return spec;
   }
 
@@ -246,7 +268,7 @@ class StyleReader {
       return SeamSide{one.at("piece").get<std::string>(), one.at("edge").get<std::string>()};
     };
     return {from.at("name").get<std::string>(), side(from.at("one")), side(from.at("other")),
-            millimetres_at(from, "ease", at, Millimetres(0.0))};
+            millimetres_at(from, "ease", at, Millimetres(0.0)), from.value("mirrored", false)};
   }
 
   const JsonDocument& document_;

@@ -106,20 +106,28 @@ Json piece(const PieceSpec& spec) {
   out["corners"] = Json::object();
   for (const CornerSpec& corner : spec.corners) {
     const auto* point = std::get_if<std::string>(&corner.at);
-    out["corners"][corner.name] = point != nullptr ? Json(*point) : place(std::get<Vec2>(corner.at));
+    Json spot = point != nullptr ? Json(*point) : place(std::get<Vec2>(corner.at));
+    if (corner.form != CornerForm::kMitre) spot = {{"at", std::move(spot)}, {"form", name_of(corner.form)}};
+    out["corners"][corner.name] = std::move(spot);
   }
   out["edges"] = Json::array();
   for (const EdgeSpec& edge : spec.edges) {
     Json one = {{"name", edge.name}, {"from", edge.from}, {"to", edge.to}};
     if (edge.treatment != Treatment::kRaw) one["treatment"] = name_of(edge.treatment);
     if (edge.allowance != Millimetres(0.0)) one["allowance"] = number(edge.allowance);
+    for (const AllowanceStep& step : edge.allowance_from)
+      one["allowance_from"][step.from] = number(step.allowance);
     if (edge.straight) one["straight"] = true;
+    if (edge.held) one["held"] = true;
     out["edges"].push_back(std::move(one));
   }
   if (spec.fold) out["fold"] = *spec.fold;
   if (!spec.material.empty()) out["material"] = spec.material;
   if (spec.hand != Hand::kHanded) out["hand"] = name_of(spec.hand);
   if (spec.per_pair != PieceSpec{}.per_pair) out["per_pair"] = spec.per_pair;
+  if (!spec.layer.empty()) out["layer"] = spec.layer;
+  for (const SizeTie& tie : spec.sizes_tied)
+    out["sizes_tied"].push_back({{"from", tie.from}, {"to", tie.to}, {"as", tie.as}});
   return out;
 }
 
@@ -127,6 +135,7 @@ Json seam(const SeamSpec& spec) {
   const auto side = [](const SeamSide& one) { return Json{{"piece", one.piece}, {"edge", one.edge}}; };
   Json out = {{"name", spec.name}, {"one", side(spec.one)}, {"other", side(spec.other)}};
   if (spec.ease != Millimetres(0.0)) out["ease"] = number(spec.ease);
+  if (spec.mirrored) out["mirrored"] = true;
   return out;
 }
 
@@ -198,7 +207,9 @@ std::string write_style(const StyleSpec& style) {
   }
   for (const PieceSpec& spec : style.pieces) out["pieces"].push_back(piece(spec));
   for (const SeamSpec& spec : style.seams) out["seams"].push_back(seam(spec));
-  if (style.seam_limit != StyleSpec{}.seam_limit) out["limits"] = {{"seam", number(style.seam_limit)}};
+  if (style.seam_limit != StyleSpec{}.seam_limit) out["limits"]["seam"] = number(style.seam_limit);
+  if (style.seam_turn_limit != StyleSpec{}.seam_turn_limit)
+    out["limits"]["seam_turn"] = number(style.seam_turn_limit);
   std::string text;
   print(out, 0, text);
   return text + "\n";

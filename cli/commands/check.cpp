@@ -8,6 +8,7 @@
 #include "cli/listing/girth_books.hpp"
 #include "cli/print.hpp"
 #include "cli/report/findings_text.hpp"
+#include "cli/report/hands_text.hpp"
 #include "cli/style_files.hpp"
 #include "cli/style_options.hpp"
 #include "grading/grade.hpp"
@@ -31,10 +32,13 @@ ExitCode run_check(const CheckCommand& command) {
   const LoadedStyle* loaded = &*read.style;
   const Result<StyleGrade> grade = grade_style(loaded->spec, loaded->measures, loaded->run, loaded->pieces);
   if (!grade) return print_problem(grade.problem().in_file(command.style));
-  const std::vector<StyleFinding> findings = check_style(loaded->spec, *grade, loaded->measures, {.seam_limit = loaded->spec.seam_limit});
+  std::vector<StyleFinding> findings = check_style(loaded->spec, *grade, loaded->measures, style_check_options(loaded->spec));
+  const Result<std::vector<PieceHands>> hands = piece_hands(*grade);
+  if (hands) add_hand_findings(*hands, findings);
   std::string text = fmt::format("{}: {} pieces, {} sizes, {} widths\n", loaded->spec.name, grade->pieces.size(),
                                  grade->run.sizes.size(), grade->run.widths.size());
   text += findings_text(findings, command.all);
+  if (hands) text += hands_text(*hands);
   for (const std::string& warning : loaded->notes) text += "  warning: " + warning + "\n";
   if (!command.against.empty()) {
     const Result<TableComparison> comparison = compare_style(*loaded, command.against, command.width);

@@ -12,6 +12,8 @@
 #include "cli/print.hpp"
 #include "cli/sewn_files.hpp"
 #include "cli/report/findings_text.hpp"
+#include "cli/report/hands_text.hpp"
+#include "cli/seam_files.hpp"
 #include "cli/style_files.hpp"
 #include "cli/style_options.hpp"
 #include "grading/grade.hpp"
@@ -52,11 +54,12 @@ PictureOptions picture_options(const GradeCommand& command) {
 std::string counted(std::size_t count, const char* what) { return fmt::format("{} {}{}", count, what, count == 1 ? "" : "s"); }
 
 std::string summary(const GradeCommand& command, const LoadedStyle& loaded, const GradeSelection& selection,
-                    const std::vector<StyleFinding>& findings, const Written& written, const WrittenSet& set) {
+                    const std::vector<StyleFinding>& findings, const std::vector<PieceHands>& hands, const Written& written,
+                    const WrittenSet& set) {
   std::string text = fmt::format("{}: {} x {} x {} = {}\n", loaded.spec.name, counted(selection.pieces.size(), "piece"),
                                  counted(selection.sizes.size(), "size"), counted(selection.widths.size(), "width"),
                                  counted(selection.pieces.size() * selection.sizes.size() * selection.widths.size(), "graded piece"));
-  text += findings_text(findings, false);
+  text += findings_text(findings, false) + hands_text(hands);
   if (written.sewn) text += sewn_text(*written.sewn);
   for (const std::string& warning : loaded.notes) text += "  warning: " + warning + "\n";
   const std::chrono::duration<double> took = std::chrono::steady_clock::now() - command.started;
@@ -76,7 +79,10 @@ ExitCode run_grade(const GradeCommand& command) {
   if (!grade) return print_problem(grade.problem().in_file(command.style));
   const Result<GradeSelection> selection = select(*grade, command.selection);
   if (!selection) return print_problem(selection.problem());
-  const std::vector<StyleFinding> findings = check_style(loaded->spec, *grade, loaded->measures, {.seam_limit = loaded->spec.seam_limit});
+  std::vector<StyleFinding> findings = check_style(loaded->spec, *grade, loaded->measures, style_check_options(loaded->spec));
+  std::vector<PieceHands> hands;  // stays empty where a piece cannot be cut, which the findings tell
+  if (Result<std::vector<PieceHands>> found = piece_hands(*grade)) hands = std::move(*found);
+  add_hand_findings(hands, findings);
 
   Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = loaded->inputs});
   if (!set) return print_problem(set.problem());
@@ -98,10 +104,11 @@ ExitCode run_grade(const GradeCommand& command) {
   if (Status nests = add_nests(*grade, *selection, pictures, *set); !nests) return print_problem(nests.problem());
   if (Status sheets = add_sheets(loaded->spec, *grade, *selection, pictures, *set); !sheets) return print_problem(sheets.problem());
   if (Status sheet = add_grade_sheet(*grade, *set); !sheet) return print_problem(sheet.problem());
+  if (Status seams = add_seam_tables(loaded->spec, *grade, loaded->measures, *set); !seams) return print_problem(seams.problem());
   const Result<WrittenSet> done = set->commit();
   if (!done) return print_problem(done.problem());
 
-  const ExitCode said = print_summary(summary(command, *loaded, *selection, findings, written, *done));
+  const ExitCode said = print_summary(summary(command, *loaded, *selection, findings, hands, written, *done));
   if (said != ExitCode::kOk) return said;
   return all_passed(findings) ? ExitCode::kOk : ExitCode::kCheckFailed;
 }

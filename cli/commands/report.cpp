@@ -79,7 +79,7 @@ ExitCode run_report(const ReportCommand& command) {
   const Result<StyleGrade> grade = grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces);
   if (!grade) return print_problem(grade.problem().in_file(command.style));
   const std::vector<StyleFinding> findings =
-      check_style(loaded.spec, *grade, loaded.measures, {.seam_limit = loaded.spec.seam_limit});
+      check_style(loaded.spec, *grade, loaded.measures, style_check_options(loaded.spec));
   const std::vector<PieceOutlines> outlines = run_outlines(*grade, command.threads);
 
   ReportInput input{loaded, *grade, findings, outlines, nullptr, "left out by --no-dies", false, *files};

@@ -130,6 +130,11 @@ Result<OffsetOutline> offset(const ClosedArcPath& path, std::span<const Millimet
   return problem;
 }
 
+bool offset_fits(const ClosedArcPath& path, std::span<const Millimetres> distances,
+                 const OffsetOptions& options) {
+  return std::holds_alternative<OffsetOutline>(attempt(path, distances, options));
+}
+
 Result<OffsetOutline> offset(const ClosedArcPath& path, Millimetres distance, const OffsetOptions& options) {
   return offset(path, std::vector<Millimetres>(path.size(), distance), options);
 }

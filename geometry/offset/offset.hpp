@@ -54,6 +54,11 @@ Result<OffsetOutline> offset(const ClosedArcPath& path, std::span<const Millimet
 Result<OffsetOutline> offset(const ClosedArcPath& path, Millimetres distance,
                              const OffsetOptions& options = {});
 
+// Whether offset() gives an outline; where it does not this is quicker, for it does not look for what would
+// fit.
+bool offset_fits(const ClosedArcPath& path, std::span<const Millimetres> distances,
+                 const OffsetOptions& options = {});
+
 // The line at `left` mm on the left-hand side of an open path (below 0: the right-hand side), trimmed where
 // it comes nearer than that to any part of the path. Refused as above when nothing or more than one piece is
 // left.

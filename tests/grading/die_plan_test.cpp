@@ -22,7 +22,7 @@ struct BlobStyle {
     piece.name = name;
     piece.hand = hand;
     for (const char* edge : {"feather", "top", "front"})
-      piece.edges.push_back({edge, "", "", Treatment::kRaw, Millimetres(0), false});
+      piece.edges.push_back({edge, "", "", Treatment::kRaw, Millimetres(0), {}, false, false});
     piece.edges[0].treatment = Treatment::kLasting;
     style.pieces.push_back(piece);
     outlines.push_back(blob(seed, 12, radius));

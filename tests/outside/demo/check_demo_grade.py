@@ -189,6 +189,14 @@ def outline_of(file):
     raise ValueError(f"no outline in {file}")
 
 
+def made_as(piece, size):
+    """The size whose outline a piece takes: another one where sizes are tied on it."""
+    for tie in piece.get("sizes_tied", []):
+        if number(tie["from"]) <= number(size) <= number(tie["to"]):
+            return tie["as"]
+    return size
+
+
 def drawn_points(block):
     for entity in block.query('*[layer=="1"]'):
         if entity.dxftype() == "SPLINE":
@@ -240,13 +248,14 @@ def main(style_file, folder):
             outline = outline_of(folder / "pieces" / piece["name"] / f"{piece['name']} {size} {width}.dxf")
             for points in drawn_points(block):
                 if fold is not None:
-                    a, b = (np.array(forme.points[c] if isinstance(c, str) else c)
-                            for c in (piece["corners"][fold["from"]], piece["corners"][fold["to"]]))
+                    ends = [piece["corners"][fold[end]] for end in ("from", "to")]
+                    ends = [c["at"] if isinstance(c, dict) else c for c in ends]
+                    a, b = (np.array(forme.points[c] if isinstance(c, str) else c) for c in ends)
                     n = np.array([-(b - a)[1], (b - a)[0]]) / np.linalg.norm(b - a)
                     points = points[np.abs((points - a) @ n) > 0.01]
                 if len(points) == 0:
                     continue
-                moved = points + forme.displacement(points, *at(piece["forme"], size, width))
+                moved = points + forme.displacement(points, *at(piece["forme"], made_as(piece, size), width))
                 nearest = np.full(len(moved), np.inf)
                 for (p, bulge), (q, _) in zip(outline, outline[1:] + outline[:1]):
                     nearest = np.minimum(nearest, arc_distance(moved, p, q, bulge))

@@ -1,0 +1,18 @@
+// Tables of a graded style for every size and width: how seams meet, and what the pieces put round the last.
+#pragma once
+
+#include "cli/output_set.hpp"
+#include "cli/table.hpp"
+#include "grading/piece_girth.hpp"
+#include "grading/seam_report.hpp"
+
+namespace lastwright {
+
+Table seam_table(const StyleSpec& style, const StyleGrade& grade, const std::vector<SeamReport>& reports);
+Table piece_girth_table(const StyleGrade& grade, const std::vector<PieceGirth>& girths);
+
+// seams.csv and girths-in-pieces.csv.
+Status add_seam_tables(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& measures,
+                       OutputSet& set);
+
+}  // namespace lastwright

@@ -1,0 +1,241 @@
+#include "grading/piece_girth.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+#include <set>
+
+#include "geometry/curve/intersect.hpp"
+#include "geometry/tolerance.hpp"
+#include "grading/style_checks.hpp"
+
+namespace lastwright {
+
+namespace {
+
+struct Stretch {
+  double from;
+  double to;
+};
+
+// Stretches of the line, in mm from its start, inside one outline.
+std::vector<Stretch> inside(const ArcSegment& line, const ClosedArcPath& outline) {
+  const double whole = line.chord();
+  const Vec2 along = line.start_tangent();
+  std::vector<double> cuts{0.0, whole};
+  for (std::size_t i = 0; i < outline.size(); ++i) {
+    for (const Contact& contact : contacts(outline.segment(i), line, tolerance::kSamePoint.value()))
+      cuts.push_back(contact.on_two * whole);
+  }
+  std::sort(cuts.begin(), cuts.end());
+  std::vector<Stretch> stretches;
+  for (std::size_t i = 1; i < cuts.size(); ++i) {
+    if (cuts[i] - cuts[i - 1] <= tolerance::kSamePoint.value()) continue;
+    if (!contains(outline, line.a + 0.5 * (cuts[i - 1] + cuts[i]) * along)) continue;
+    stretches.push_back({cuts[i - 1], cuts[i]});
+  }
+  return stretches;
+}
+
+double united(std::vector<Stretch> stretches) {
+  std::sort(stretches.begin(), stretches.end(),
+            [](const Stretch& a, const Stretch& b) { return a.from < b.from; });
+  double covered = 0.0;
+  double reached = 0.0;
+  for (const Stretch& s : stretches) {
+    if (s.to <= reached) continue;
+    covered += s.to - std::max(s.from, reached);
+    reached = s.to;
+  }
+  return covered;
+}
+
+const MeasureLine* find_line(const FormeSpec& forme, const std::string& name) {
+  for (const Rule& rule : forme.rules) {
+    if (const auto* line = std::get_if<MeasureLine>(&rule); line && line->name == name) return line;
+    if (const auto* check = std::get_if<CheckLine>(&rule); check && check->line.name == name)
+      return &check->line;
+  }
+  return nullptr;
+}
+
+Vec2 point_of(const FormeSpec& forme, const std::string& name) {
+  for (const NamedPoint& point : forme.points) {
+    if (point.name == name) return point.at;
+  }
+  invariant(false, "a line's points are on its forme");
+  return {};
+}
+
+struct Line {
+  std::size_t forme = 0;
+  Vec2 from;
+  Vec2 to;
+  double times = 1.0;
+};
+
+class GirthMeasurer {
+ public:
+  GirthMeasurer(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table)
+      : style_(style), grade_(grade), table_(table), net_(grade.pieces.size()) {}
+
+  Result<std::vector<PieceGirth>> run() {
+    std::vector<PieceGirth> all;
+    for (const GirthSpec& girth : style_.girths) {
+      const std::optional<std::size_t> measure = table_.index(girth.measure);
+      if (!measure || girth.parts.empty()) continue;
+      std::vector<Line> lines;
+      for (const GirthPart& part : girth.parts) lines.push_back(line_of(part));
+      for (const std::string& layer : layers_on(lines.front().forme)) {
+        Result<PieceGirth> one = measured(girth, *measure, lines, layer);
+        if (!one) return one.problem();
+        all.push_back(std::move(*one));
+      }
+    }
+    const auto idle = [&](const PieceGirth& girth) {
+      return !girth.layer.empty() && round_.count(girth.layer) == 0;
+    };
+    all.erase(std::remove_if(all.begin(), all.end(), idle), all.end());
+    return all;
+  }
+
+ private:
+  [[nodiscard]] Line line_of(const GirthPart& part) const {
+    for (std::size_t f = 0; f < style_.formes.size(); ++f) {
+      if (style_.formes[f].name != part.forme) continue;
+      const MeasureLine* line = find_line(style_.formes[f], part.line);
+      invariant(line != nullptr, "a girth's line is on its forme");
+      return {f, point_of(style_.formes[f], line->from), point_of(style_.formes[f], line->to),
+              part.times.value()};
+    }
+    invariant(false, "a girth's forme is there");
+    return {};
+  }
+
+  // In the order of the pieces; one without a name where no piece names any.
+  [[nodiscard]] std::vector<std::string> layers_on(std::size_t forme) const {
+    std::vector<std::string> layers;
+    for (const PreparedPiece& piece : grade_.pieces) {
+      const std::string& layer = piece.bound.spec.layer;
+      if (piece.forme == forme && !layer.empty() &&
+          std::find(layers.begin(), layers.end(), layer) == layers.end())
+        layers.push_back(layer);
+    }
+    if (layers.empty()) layers.emplace_back();
+    return layers;
+  }
+
+  [[nodiscard]] bool belongs(const PreparedPiece& piece, std::size_t forme, const std::string& layer) const {
+    if (piece.forme != forme) return false;
+    const std::string& own = piece.bound.spec.layer;
+    return layer.empty() || own.empty() || layers_on(forme).front().empty() || own == layer;
+  }
+
+  [[nodiscard]] Vec2 graded(const Line& line, Vec2 at, std::size_t cell) const {
+    const GradedForme& forme = grade_.formes[line.forme];
+    return forme.map.graded(at, forme.drivers[cell]);
+  }
+
+  Result<PieceGirth> measured(const GirthSpec& girth, std::size_t measure, const std::vector<Line>& lines,
+                              const std::string& layer) {
+    PieceGirth result{girth.measure, layer, std::vector<std::vector<std::string>>(lines.size()), {}};
+    for (std::size_t k = 0; k < grade_.cells.size(); ++k) {
+      PieceGirthCell cell;
+      cell.asked = table_.value(measure, grade_.cells[k]);
+      for (std::size_t l = 0; l < lines.size(); ++l) {
+        const Line& line = lines[l];
+        const Vec2 from = graded(line, line.from, k);
+        const Vec2 to = graded(line, line.to, k);
+        std::vector<const ClosedArcPath*> outlines;
+        for (std::size_t p = 0; p < grade_.pieces.size(); ++p) {
+          if (!belongs(grade_.pieces[p], line.forme, layer)) continue;
+          const Result<const GradedPiece*> piece = net(p, k);
+          if (!piece) return piece.problem();
+          outlines.push_back(&(*piece)->net.path);
+          if (k != grade_.base_cell() || line_in_pieces(from, to, {outlines.back()}).covered <= 0.0) continue;
+          result.pieces[l].push_back(grade_.pieces[p].bound.spec.name);
+          round_.insert(grade_.pieces[p].bound.spec.layer);
+        }
+        cell.parts.push_back(line_in_pieces(from, to, outlines));
+        cell.covered += line.times * cell.parts.back().covered;
+      }
+      result.cells.push_back(std::move(cell));
+    }
+    return result;
+  }
+
+  Result<const GradedPiece*> net(std::size_t piece, std::size_t cell) {
+    std::vector<std::optional<GradedPiece>>& made = net_[piece];
+    if (made.empty()) made.resize(grade_.cells.size());
+    if (!made[cell]) {
+      Result<GradedPiece> one = grade_.net_piece(piece, cell);
+      if (!one) return one.problem();
+      made[cell] = std::move(*one);
+    }
+    return &*made[cell];
+  }
+
+  const StyleSpec& style_;
+  const StyleGrade& grade_;
+  const MeasureTable& table_;
+  std::vector<std::vector<std::optional<GradedPiece>>> net_;
+  std::set<std::string> round_;  // layers with a piece on any girth's line
+};
+
+}  // namespace
+
+PieceGirthPart line_in_pieces(Vec2 from, Vec2 to, const std::vector<const ClosedArcPath*>& outlines) {
+  PieceGirthPart part;
+  part.line = distance(from, to);
+  if (part.line == 0.0) return part;
+  std::vector<Stretch> all;
+  for (const ClosedArcPath* outline : outlines) {
+    for (const Stretch& s : inside({from, to, 0.0}, *outline)) {
+      part.laid += s.to - s.from;
+      all.push_back(s);
+    }
+  }
+  part.covered = united(std::move(all));
+  return part;
+}
+
+Result<std::vector<PieceGirth>> piece_girths(const StyleSpec& style, const StyleGrade& grade,
+                                             const MeasureTable& table) {
+  return GirthMeasurer(style, grade, table).run();
+}
+
+std::vector<StyleFinding> check_piece_girths(const StyleSpec& style, const StyleGrade& grade,
+                                             const MeasureTable& table) {
+  std::vector<StyleFinding> findings;
+  const Result<std::vector<PieceGirth>> girths = piece_girths(style, grade, table);
+  if (!girths) {
+    findings.push_back({"girth in pieces", "all", 1.0, 0.0, "faults", "", false, to_text(girths.problem())});
+    return findings;
+  }
+  for (const PieceGirth& girth : *girths) {
+    StyleFinding finding{"girth in pieces",
+                         girth.measure + (girth.layer.empty() ? "" : ", " + girth.layer),
+                         0.0,
+                         tolerance::kPieceGirth.value(),
+                         "mm",
+                         "",
+                         true,
+                         ""};
+    for (std::size_t k = 0; k < girth.cells.size(); ++k) {
+      if (k > 0 && std::abs(girth.cells[k].off()) <= std::abs(finding.worst)) continue;
+      const PieceGirthCell& cell = girth.cells[k];
+      finding.worst = cell.off();
+      finding.where = "size " + grade.cells[k].size.label + ", width " + grade.cells[k].width.label;
+      finding.note =
+          fmt::format("the pieces come to {:.3f} mm where the last asks {:.3f} mm", cell.covered, cell.asked);
+    }
+    finding.worst = std::abs(finding.worst);
+    finding.passed = finding.worst <= *finding.limit;
+    findings.push_back(std::move(finding));
+  }
+  return findings;
+}
+
+}  // namespace lastwright

@@ -1,0 +1,41 @@
+// Which pieces of a style are cut once for both feet, and how many of each hand one pair needs.
+//
+// A piece whose cut line, cut-outs, holes and nicks are their own mirror image in every size and width (a
+// rigid fit of the piece to its mirror image, grading/die_hands) is found symmetric whatever the style
+// states; from a material with two good sides the other hand is the same shape turned over; all others are
+// cut left and right.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "grading/die_plan.hpp"
+#include "grading/grade.hpp"
+#include "grading/style_checks.hpp"
+
+namespace lastwright {
+
+struct PieceHands {
+  std::string piece;
+  HandChoice choice;
+  Hand stated = Hand::kHanded;
+  double mirror =
+      0.0;  // mm from its mirror image, the worst over the run; where it is not symmetric: of the sample
+  SizeWidth where;
+  // Pieces for one pair: of the shape as drawn, of its mirror image, and of a shape that serves both.
+  int drawn = 0;
+  int mirrored = 0;
+  int either = 0;
+};
+
+struct PieceHandsOptions {
+  unsigned threads = 0;  // 0: one per core; the result does not depend on it
+};
+
+// Fails where a piece cannot be cut.
+Result<std::vector<PieceHands>> piece_hands(const StyleGrade& grade, const PieceHandsOptions& options = {});
+
+// Adds one for each piece; fails for a piece that is stated symmetric and is not.
+void add_hand_findings(const std::vector<PieceHands>& all, std::vector<StyleFinding>& findings);
+
+}  // namespace lastwright

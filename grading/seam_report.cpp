@@ -1,0 +1,242 @@
+#include "grading/seam_report.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+#include <optional>
+
+#include "geometry/tolerance.hpp"
+
+namespace lastwright {
+
+namespace {
+
+// An edge of a piece in one size and width, with what its ends and nicks need.
+struct SewnEdge {
+  OpenArcPath path;
+  double length = 0.0;
+  Radians angle_at_start;  // inside the piece
+  Radians angle_at_end;
+  std::vector<double> nicks;  // mm from the start, ascending
+};
+
+Radians inner_angle(const ArcSegment& in, const ArcSegment& out) {
+  return Radians(std::numbers::pi - angle_between(in.end_tangent(), out.start_tangent()));
+}
+
+// Place of the nearest point of the outline: its segment and how far along it.
+struct Foot {
+  std::size_t segment = 0;
+  double along = 0.0;
+  double distance = std::numeric_limits<double>::infinity();
+};
+Foot foot_on(const ClosedArcPath& path, Vec2 p) {
+  Foot best;
+  for (std::size_t i = 0; i < path.size(); ++i) {
+    const ArcSegment s = path.segment(i);
+    const double d = s.distance_to(p);
+    if (!(d < best.distance)) continue;
+    const double t = s.nearest(p);
+    best = {i, s.part(0.0, t).length(), d};
+  }
+  return best;
+}
+
+// The stretch of an outline that is one edge; none when an offset has used it up.
+std::optional<SewnEdge> sewn_edge(const GradedPiece& piece, std::size_t edge) {
+  const EdgedOutline& net = piece.net;
+  const std::size_t n = net.edge.size();
+  std::size_t first = n;
+  for (std::size_t i = 0; i < n && first == n; ++i) {
+    if (net.edge[i] == edge && net.edge[(i + n - 1) % n] != edge) first = i;
+  }
+  if (first == n && n > 0 && net.edge[0] == edge) first = 0;  // an outline of one edge starts at its corner
+  if (first == n) return std::nullopt;
+  SewnEdge sewn;
+  std::vector<double> starts(n, -1.0);
+  std::size_t count = 0;
+  for (; count < n && net.edge[(first + count) % n] == edge; ++count) {
+    const std::size_t k = (first + count) % n;
+    starts[k] = sewn.length;
+    sewn.path.vertices.push_back(net.path.vertices[k]);
+    sewn.length += net.path.segment(k).length();
+  }
+  const std::size_t after = (first + count) % n;
+  sewn.path.vertices.push_back({net.path.vertices[after].at, 0.0});
+  sewn.angle_at_start = inner_angle(net.path.segment((first + n - 1) % n), net.path.segment(first));
+  sewn.angle_at_end = inner_angle(net.path.segment((after + n - 1) % n), net.path.segment(after));
+  for (const GradedLine& line : piece.lines) {
+    if (line.operation != Operation::kNick || line.path.vertices.empty()) continue;
+    const Foot foot = foot_on(net.path, line.path.vertices.front().at);
+    if (starts[foot.segment] >= 0.0) sewn.nicks.push_back(starts[foot.segment] + foot.along);
+  }
+  std::sort(sewn.nicks.begin(), sewn.nicks.end());
+  return sewn;
+}
+
+SewnEdge turned(SewnEdge edge) {
+  edge.path = reversed(edge.path);
+  std::swap(edge.angle_at_start, edge.angle_at_end);
+  for (double& nick : edge.nicks) nick = edge.length - nick;
+  std::reverse(edge.nicks.begin(), edge.nicks.end());
+  return edge;
+}
+
+SeamEnd end_of_seam(Radians one, Radians other, bool side_by_side) {
+  const double turn =
+      side_by_side ? one.value() + other.value() - std::numbers::pi : one.value() - other.value();
+  return {one, other, Radians(turn)};
+}
+
+std::size_t nearest(const std::vector<double>& places, double to) {
+  const auto found = std::min_element(
+      places.begin(), places.end(), [&](double a, double b) { return std::abs(a - to) < std::abs(b - to); });
+  return static_cast<std::size_t>(found - places.begin());
+}
+
+// Nicks that are each other's nearest.
+void match_nicks(const SewnEdge& one, const SewnEdge& other, double ease, SeamCell& cell) {
+  std::vector<double> there = other.nicks;
+  const double stretch = one.length / (one.length + ease);  // the ease is spread evenly over the seam
+  for (double& nick : there) nick *= stretch;
+  std::size_t paired = 0;
+  for (std::size_t i = 0; i < one.nicks.size() && !there.empty(); ++i) {
+    const std::size_t k = nearest(there, one.nicks[i]);
+    if (nearest(one.nicks, there[k]) != i || std::abs(there[k] - one.nicks[i]) > kNickReach) continue;
+    cell.nicks.push_back({one.nicks[i], there[k]});
+    ++paired;
+  }
+  cell.nicks_alone = one.nicks.size() + there.size() - 2 * paired;
+}
+
+double farthest(const OpenArcPath& one, const OpenArcPath& other) {
+  double worst = distance_to(other, one.vertices.back().at);
+  for (std::size_t i = 0; i < one.size(); ++i) {
+    worst = std::max(
+        {worst, distance_to(other, one.segment(i).a), distance_to(other, one.segment(i).point_at(0.5))});
+  }
+  return worst;
+}
+
+double apart(const OpenArcPath& one, const OpenArcPath& other) {
+  return std::max(farthest(one, other), farthest(other, one));
+}
+
+struct Side {
+  std::size_t piece = 0;
+  std::size_t edge = 0;
+};
+
+std::optional<Side> find_side(const StyleGrade& grade, const SeamSide& side) {
+  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
+    const BoundPiece& piece = grade.pieces[p].bound;
+    if (piece.spec.name != side.piece) continue;
+    for (std::size_t e = 0; e < piece.edges.size(); ++e) {
+      if (piece.edges[e].spec.name == side.edge) return Side{p, e};
+    }
+  }
+  return std::nullopt;
+}
+
+class SeamMeasurer {
+ public:
+  SeamMeasurer(const SeamSpec& seam, Side one, Side other, const std::vector<std::vector<GradedPiece>>& net)
+      : seam_(seam), one_(one), other_(other), net_(net) {}
+
+  Result<SeamReport> run(std::size_t cells) {
+    SeamReport report;
+    const std::size_t base = cells - 1;
+    const std::optional<SewnEdge> one = sewn_edge(net_[one_.piece][base], one_.edge);
+    const std::optional<SewnEdge> other = sewn_edge(net_[other_.piece][base], other_.edge);
+    if (!one || !other) return lost(base);
+    lay(*one, *other, report);
+    for (std::size_t k = 0; k < cells; ++k) {
+      Result<SeamCell> cell = measure(k, report.side_by_side);
+      if (!cell) return cell.problem();
+      report.cells.push_back(std::move(*cell));
+    }
+    for (SeamCell& cell : report.cells) cell.beyond = cell.difference - report.cells[base].difference;
+    return report;
+  }
+
+ private:
+  // Which way the other edge runs, and whether the pieces lie side by side or on each other.
+  void lay(const SewnEdge& one, const SewnEdge& other, SeamReport& report) {
+    const auto gap = [](const OpenArcPath& a, const OpenArcPath& b) {
+      return std::max(distance(a.vertices.front().at, b.vertices.front().at),
+                      distance(a.vertices.back().at, b.vertices.back().at));
+    };
+    const double along = gap(one.path, other.path);
+    against_ = !(along < tolerance::kCornerSnap.value() && along < gap(one.path, reversed(other.path)));
+    report.side_by_side = against_ || seam_.mirrored;
+    together_ = apart(one.path, other.path) <= 2.0 * tolerance::kMapped.value();
+    report.drawn_together = together_;
+  }
+
+  [[nodiscard]] Result<SeamCell> measure(std::size_t k, bool side_by_side) const {
+    const std::optional<SewnEdge> one = sewn_edge(net_[one_.piece][k], one_.edge);
+    std::optional<SewnEdge> other = sewn_edge(net_[other_.piece][k], other_.edge);
+    if (!one || !other) return lost(k);
+    if (against_) other = turned(std::move(*other));
+    SeamCell cell;
+    cell.one = one->length;
+    cell.other = other->length;
+    cell.difference = other->length - one->length - seam_.ease.value();
+    cell.first = end_of_seam(one->angle_at_start, other->angle_at_start, side_by_side);
+    cell.last = end_of_seam(one->angle_at_end, other->angle_at_end, side_by_side);
+    if (together_) cell.apart = apart(one->path, other->path);
+    match_nicks(*one, *other, seam_.ease.value(), cell);
+    return cell;
+  }
+
+  [[nodiscard]] Problem lost(std::size_t k) const {
+    const SizeWidth& at = net_[one_.piece][k].at;
+    return Problem{Trouble::kGeometry, "nothing is left of the net line of one of its edges", {}, {}, {}}
+        .in("width", at.width.label)
+        .in("size", at.size.label)
+        .in("seam", seam_.name);
+  }
+
+  const SeamSpec& seam_;
+  Side one_;
+  Side other_;
+  const std::vector<std::vector<GradedPiece>>& net_;
+  bool against_ = true;
+  bool together_ = false;
+};
+
+}  // namespace
+
+std::string seam_subject(const SeamSpec& seam) {
+  return seam.name + " (" + seam.one.piece + " to " + seam.other.piece + ")";
+}
+
+Result<std::vector<SeamReport>> seam_reports(const StyleSpec& style, const StyleGrade& grade) {
+  std::vector<std::vector<GradedPiece>> net(grade.pieces.size());
+  std::vector<SeamReport> reports;
+  for (std::size_t s = 0; s < style.seams.size(); ++s) {
+    const std::optional<Side> one = find_side(grade, style.seams[s].one);
+    const std::optional<Side> other = find_side(grade, style.seams[s].other);
+    invariant(one && other, "a seam's edges are there");
+    for (const std::size_t p : {one->piece, other->piece}) {
+      if (!net[p].empty()) continue;
+      for (std::size_t k = 0; k < grade.cells.size(); ++k) {
+        Result<GradedPiece> piece = grade.net_piece(p, k);
+        if (!piece) return piece.problem();
+        net[p].push_back(std::move(*piece));
+      }
+    }
+    Result<SeamReport> report = SeamMeasurer(style.seams[s], *one, *other, net).run(grade.cells.size());
+    if (!report) return report.problem();
+    report->seam = s;
+    for (const std::size_t p : {one->piece, other->piece}) {
+      if (!grade.pieces[p].bound.spec.sizes_tied.empty())
+        report->tied.push_back(grade.pieces[p].bound.spec.name);
+    }
+    reports.push_back(std::move(*report));
+  }
+  return reports;
+}
+
+}  // namespace lastwright

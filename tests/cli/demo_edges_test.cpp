@@ -1,0 +1,189 @@
+// Ties, seams, girths through the pieces and hands, on the demo and on the demo made wrong.
+#include <catch2/catch.hpp>
+
+#include <algorithm>
+#include <cmath>
+
+#include "cli/style_files.hpp"
+#include "grading/piece_girth.hpp"
+#include "grading/piece_hands.hpp"
+#include "grading/seam_report.hpp"
+#include "tests/support/places.hpp"
+
+using namespace lastwright;
+
+namespace {
+
+struct Demo {
+  LoadedStyle loaded;
+  StyleGrade grade;
+};
+
+// The demo, its pieces changed before they are graded.
+template <class Change>
+Demo demo(Change change) {
+  StyleLoad load = load_style(test::project_dir() + "/demo-patterns/cindergarth/style.json");
+  REQUIRE(load.ok());
+  change(*load.style);
+  for (std::size_t p = 0; p < load.style->pieces.size(); ++p) {
+    load.style->pieces[p].spec = load.style->spec.pieces[p];
+    for (std::size_t e = 0; e < load.style->pieces[p].edges.size(); ++e)
+      load.style->pieces[p].edges[e].spec = load.style->spec.pieces[p].edges[e];
+  }
+  Result<StyleGrade> grade =
+      grade_style(load.style->spec, load.style->measures, load.style->run, load.style->pieces);
+  INFO((grade ? std::string() : to_text(grade.problem())));
+  REQUIRE(grade.ok());
+  return {std::move(*load.style), std::move(*grade)};
+}
+Demo demo() {
+  return demo([](LoadedStyle&) {});
+}
+
+PieceSpec& piece(LoadedStyle& style, const std::string& name) {
+  return *std::find_if(style.spec.pieces.begin(), style.spec.pieces.end(),
+                       [&](const PieceSpec& one) { return one.name == name; });
+}
+std::size_t index(const StyleGrade& grade, const std::string& name) {
+  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
+    if (grade.pieces[p].bound.spec.name == name) return p;
+  }
+  FAIL("no piece " << name);
+  return 0;
+}
+
+}  // namespace
+
+TEST_CASE("sizes tied on a piece take one outline", "[ties][demo]") {
+  const Demo d = demo();
+  const std::size_t stiffener = index(d.grade, "stiffener");
+  const auto& sizes = d.grade.run.sizes;
+  const auto outline = [&](std::size_t s, std::size_t w) {
+    return d.grade.cut_piece(stiffener, d.grade.cell(s, w))->cut.path.vertices;
+  };
+  const auto at = [&](const std::string& label) {
+    return static_cast<std::size_t>(
+        std::find_if(sizes.begin(), sizes.end(), [&](const Size& one) { return one.label == label; }) -
+        sizes.begin());
+  };
+  for (std::size_t w = 0; w < d.grade.run.widths.size(); ++w) {
+    CHECK(outline(at("7"), w) == outline(at("8"), w));
+    CHECK(outline(at("8.5"), w) == outline(at("8"), w));
+    CHECK_FALSE(outline(at("9"), w) == outline(at("8"), w));
+  }
+  CHECK_FALSE(outline(at("8"), 0) == outline(at("8"), 1));
+  CHECK(d.grade.cut_piece(stiffener, d.grade.cell(at("7"), 0))->at.size.label == "7");
+}
+
+TEST_CASE("the demo's seams meet in every size and width", "[seam][demo]") {
+  const Demo d = demo();
+  const Result<std::vector<SeamReport>> reports = seam_reports(d.loaded.spec, d.grade);
+  REQUIRE(reports.ok());
+  REQUIRE(reports->size() == d.loaded.spec.seams.size());
+  std::size_t smooth = 0;
+  for (const SeamReport& report : *reports) {
+    INFO(d.loaded.spec.seams[report.seam].name);
+    REQUIRE(report.cells.size() == 86);
+    for (const SeamCell& cell : report.cells) {
+      CHECK(std::abs(cell.beyond) < 0.1);
+      CHECK(cell.one > 5.0);
+      for (const SeamEnd& end : {cell.first, cell.last}) {
+        CHECK(end.one.value() > 0.0);
+        CHECK(end.one.value() < 6.2832);
+      }
+      smooth += std::abs(cell.first.turn.value()) < 1e-6;
+    }
+  }
+  CHECK(smooth > 86);
+  for (const StyleFinding& finding :
+       check_seams(d.loaded.spec, d.grade, style_check_options(d.loaded.spec))) {
+    INFO(finding.check << " " << finding.subject << " " << finding.note);
+    CHECK(finding.passed);
+  }
+}
+
+TEST_CASE("a seam of a tied piece is reported and named", "[seam][demo]") {
+  const Demo d = demo(
+      [](LoadedStyle& style) { piece(style, "toe cap").sizes_tied = piece(style, "toe puff").sizes_tied; });
+  bool named = false;
+  for (const StyleFinding& finding :
+       check_seams(d.loaded.spec, d.grade, style_check_options(d.loaded.spec))) {
+    if (finding.check != "seam, tied piece") continue;
+    named = true;
+    CHECK(finding.worst > 0.1);
+    CHECK(finding.passed);
+    CHECK_THAT(finding.subject, Catch::Contains("tied: toe cap"));
+  }
+  CHECK(named);
+}
+
+TEST_CASE("a seam that drifts fails", "[seam][demo]") {
+  // The counter's top held in its drawn shape: the quarters sewn to it grow.
+  const Demo d = demo([](LoadedStyle& style) {
+    for (EdgeSpec& edge : piece(style, "counter").edges) edge.held = edge.name == "top";
+  });
+  const auto findings = check_seams(d.loaded.spec, d.grade, style_check_options(d.loaded.spec));
+  // On a shared forme the hold holds for the quarters too: they still meet.
+  CHECK(std::all_of(findings.begin(), findings.end(), [](const StyleFinding& one) { return one.passed; }));
+  // Two edges that are no seam.
+  Demo wrong = demo([](LoadedStyle& style) {
+    for (SeamSpec& seam : style.spec.seams) {
+      if (seam.name == "counter to outside quarter") seam.other.edge = "top line";
+    }
+  });
+  const auto faults = check_seams(wrong.loaded.spec, wrong.grade, style_check_options(wrong.loaded.spec));
+  CHECK(std::any_of(faults.begin(), faults.end(),
+                    [](const StyleFinding& one) { return one.check == "seam" && !one.passed; }));
+}
+
+TEST_CASE("the demo's pieces close the girths, and a hole in them is found", "[girth][demo]") {
+  const Demo d = demo();
+  const Result<std::vector<PieceGirth>> girths = piece_girths(d.loaded.spec, d.grade, d.loaded.measures);
+  REQUIRE(girths.ok());
+  CHECK(girths->size() == 6);  // three girths, uppers and linings
+  for (const PieceGirth& girth : *girths) {
+    INFO(girth.measure << ", " << girth.layer);
+    for (const PieceGirthCell& cell : girth.cells) CHECK(std::abs(cell.off()) < 0.1);
+  }
+  // Without the vamp the uppers leave a gap at the ball, and the linings none.
+  Demo gap = demo([](LoadedStyle& style) { piece(style, "vamp").layer = "linings"; });
+  std::size_t open = 0;
+  for (const StyleFinding& finding : check_piece_girths(gap.loaded.spec, gap.grade, gap.loaded.measures)) {
+    INFO(finding.subject);
+    if (!finding.passed) ++open;
+    if (finding.subject == "ball girth, uppers") CHECK_FALSE(finding.passed);
+    if (finding.subject == "ball girth, linings") CHECK(finding.passed);
+  }
+  CHECK(open >= 1);
+}
+
+TEST_CASE("pieces that are their own mirror image are found and counted once", "[hands][demo]") {
+  const Demo d = demo();
+  const Result<std::vector<PieceHands>> all = piece_hands(d.grade);
+  REQUIRE(all.ok());
+  for (const PieceHands& hands : *all) {
+    INFO(hands.piece << ": " << hands.choice.why);
+    const PieceSpec& spec = d.grade.pieces[index(d.grade, hands.piece)].bound.spec;
+    CHECK(hands.drawn + hands.mirrored + hands.either == spec.per_pair);
+    if (spec.fold) {
+      CHECK(hands.choice.mode == HandMode::kSymmetric);
+      CHECK(hands.either == spec.per_pair);
+      CHECK(hands.mirror < 0.1);
+    }
+    if (hands.piece == "outside quarter" || hands.piece == "outsole") {
+      CHECK(hands.choice.mode == HandMode::kPair);
+      CHECK(hands.drawn == hands.mirrored);
+    }
+  }
+  std::vector<StyleFinding> findings;
+  add_hand_findings(*all, findings);
+  CHECK(std::all_of(findings.begin(), findings.end(), [](const StyleFinding& one) { return one.passed; }));
+  // A handed piece stated symmetric is refused.
+  const Demo wrong = demo([](LoadedStyle& style) { piece(style, "counter").hand = Hand::kSymmetric; });
+  std::vector<StyleFinding> faults;
+  const Result<std::vector<PieceHands>> again = piece_hands(wrong.grade);
+  REQUIRE(again.ok());
+  add_hand_findings(*again, faults);
+  CHECK(std::count_if(faults.begin(), faults.end(), [](const StyleFinding& one) { return !one.passed; }) ==
+        1);
+}
