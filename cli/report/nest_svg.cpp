@@ -11,7 +11,11 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kLabel = 2.2;
+// Height of the labels: larger on a larger nest, so that they can be read when the whole of it is on a
+// screen.
+double label_height(const Box2& box) {
+  return std::clamp(0.011 * std::max(box.width(), box.height()), 2.2, 3.4);
+}
 
 const LineStyle kBaseLine{"base", "base", palette::kBlack, 0.60, {}};
 const LineStyle kBaseNet{"base-net", "net line of the base", palette::kBlack, 0.25, {2.4, 1.2}};
@@ -49,7 +53,8 @@ void draw_outlines(SvgCanvas& canvas, const std::vector<NestOutline>& outlines) 
   }
 }
 
-void draw_labels(SvgCanvas& canvas, const std::vector<NestOutline>& outlines, const NestLabels& placed) {
+void draw_labels(SvgCanvas& canvas, const std::vector<NestOutline>& outlines, const NestLabels& placed,
+                 double height) {
   canvas.open_group("labels", "labels");
   const std::string leader =
       fmt::format("fill=\"none\" stroke=\"{}\" stroke-width=\"0.1\"", css_colour(palette::kGrey));
@@ -59,7 +64,7 @@ void draw_labels(SvgCanvas& canvas, const std::vector<NestOutline>& outlines, co
     const Colour colour = style_for(outline).colour;
     canvas.circle(label.tip, 0.42, fmt::format("fill=\"{}\" stroke=\"none\"", css_colour(colour)));
     SvgText text{.at = label.elbow,
-                 .height = outline.minor ? kLabel * 0.85 : kLabel,
+                 .height = outline.minor ? height * 0.85 : height,
                  .anchor = placed.side == Side::kLeft ? Anchor::kEnd : Anchor::kStart,
                  .colour = colour,
                  .bold = outline.place == NestPlace::kBase};
@@ -117,10 +122,11 @@ std::string nest_svg(const std::vector<NestOutline>& outlines, const NestOptions
   for (const NestOutline& outline : outlines) {
     box.add(bounds(outline.path));
     paths.push_back(outline.path);
-    widest = std::max(widest, text_width(outline.label) * kLabel);
+    widest = std::max(widest, text_width(outline.label));
   }
+  const double label = label_height(box);
   NestLabels labels;
-  if (!outlines.empty()) labels = place_labels(paths, kLabel, widest);
+  if (!outlines.empty()) labels = place_labels(paths, label, widest * label);
   box.add(labels.box);
   if (options.kept) box.add(Box2{*options.kept, *options.kept}.grown(8.0));
   if (box.empty()) box.add(Vec2{});
@@ -144,7 +150,7 @@ std::string nest_svg(const std::vector<NestOutline>& outlines, const NestOptions
               outlines.empty() ? "nothing to draw" : options.subtitle);
   draw_outlines(canvas, outlines);
   if (options.kept) draw_kept_point(canvas, *options.kept, options.kept_name);
-  draw_labels(canvas, outlines, labels);
+  draw_labels(canvas, outlines, labels, label);
 
   const Vec2 below{box.low.x, box.low.y - 8.0};
   const double legend_rows = draw_legend(canvas, below, box.width(), legend);
