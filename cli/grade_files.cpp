@@ -49,7 +49,7 @@ Result<GradeFilesWritten> add_pieces(const StyleGrade& grade, const GradeSelecti
     const Job& job = jobs[i];
     Result<GradedPiece> piece = grade.cut_piece(job.piece, job.cell);
     if (!piece) return piece.problem();
-    const Sheet sheet = sheet_of(*piece);
+    const Sheet sheet = sheet_of(*piece, options.sheet);
     Result<std::string> dxf = write_dxf(sheet, options.dxf);
     if (!dxf) return dxf.problem().in("drawing", sheet.title);
     if (Status same = reread_check(*dxf, sheet, options.dxf); !same) return same.problem().in("drawing", sheet.title);

@@ -10,10 +10,12 @@
 #include "cli/output_set.hpp"
 #include "geometry/io/dxf_write.hpp"
 #include "grading/grade.hpp"
+#include "grading/piece_sheet.hpp"
 
 namespace lastwright {
 
 struct GradeFilesOptions {
+  SheetOptions sheet;     // what a drawing of a piece shows
   DxfWriteOptions dxf;    // R2000 by default
   unsigned threads = 0;   // 0: one per core; the bytes do not depend on it
   bool show_progress = true;

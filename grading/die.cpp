@@ -100,7 +100,7 @@ DieShape die_shape_of(const GradedPiece& piece) {
   }
   for (const GradedLine& line : piece.lines) {
     if (line.operation == Operation::kNick || line.operation == Operation::kPrick)
-      shape.marks.push_back(line);
+      (line.tells_size ? shape.size_marks : shape.marks).push_back(line);
   }
   return shape;
 }
@@ -118,6 +118,8 @@ DieShape mirrored(const DieShape& shape) {
   }
   for (const GradedLine& mark : shape.marks)
     other.marks.push_back({lastwright::mirrored(mark.path), mark.operation});
+  for (const GradedLine& mark : shape.size_marks)
+    other.size_marks.push_back({lastwright::mirrored(mark.path), mark.operation, true});
   return other;
 }
 

@@ -21,6 +21,7 @@ struct DieShape {
   std::vector<ClosedArcPath> cut_outs;
   std::vector<GradedHole> holes;  // punched; a hole of radius 0 is a prick
   std::vector<GradedLine> marks;  // nicks and pricked lines made by the die itself
+  std::vector<GradedLine> size_marks = {};  // nicks that tell the size: only in a die for one size and width
 };
 // Takes from a graded piece what is cut by the die: drawn-only lines, texts and the net line stay behind.
 DieShape die_shape_of(const GradedPiece& piece);

@@ -49,6 +49,7 @@ DieShape moved(const DieShape& shape, Radians angle, Vec2 shift) {
   for (ClosedArcPath& cut_out : result.cut_outs) cut_out = placed(cut_out, angle, shift);
   for (GradedHole& hole : result.holes) hole.centre = placed(hole.centre, placement);
   for (GradedLine& mark : result.marks) mark.path = placed(mark.path, angle, shift);
+  for (GradedLine& mark : result.size_marks) mark.path = placed(mark.path, angle, shift);
   return result;
 }
 

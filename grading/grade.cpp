@@ -123,8 +123,30 @@ Result<GradedPiece> StyleGrade::cut_piece(std::size_t piece, std::size_t cell) c
     if (!whole) return placed(whole.problem());
     cut = std::move(*whole);
   }
-  if (Status fits = apply_allowances(bound.spec, allowances(piece, cell), cut); !fits) return placed(fits.problem());
+  const std::vector<Millimetres> outside = allowances(piece, cell);
+  if (Status fits = apply_allowances(bound.spec, outside, cut); !fits) return placed(fits.problem());
+  if (!bound.nicks.empty()) nicks_through_allowance(cut, std::max_element(outside.begin(), outside.end())->value());
+  if (bound.spec.features.empty()) return cut;
+  Result<std::vector<PlacedFeature>> placed_features = features(piece, cell, cut);
+  if (!placed_features) return placed(placed_features.problem());
+  add_features(*std::move(placed_features), cut);
   return cut;
+}
+
+Result<std::vector<PlacedFeature>> StyleGrade::features(std::size_t piece, std::size_t cell, const GradedPiece& graded) const {
+  const PreparedPiece& prepared = pieces[piece];
+  const auto nodes = prepared.nodes.col(static_cast<Eigen::Index>(prepared.drawn_as[cell]));
+  std::vector<Vec2> spots;
+  spots.reserve(prepared.shape.spots.size());
+  for (const std::uint32_t node : prepared.shape.spots) spots.push_back(shaped_point(nodes, node));
+  std::optional<FoldLine> fold;
+  if (prepared.features.fold) {
+    const ShapePath& line = prepared.shape.edges[*prepared.features.fold];
+    fold = FoldLine{shaped_point(nodes, line.front().from), shaped_point(nodes, line.back().to)};
+  }
+  const std::vector<Millimetres> outside = allowances(piece, cell);
+  return place_features(
+      {prepared.bound.spec, prepared.features, spots, fold, graded, outside, cells[prepared.drawn_as[cell]].size});
 }
 
 Result<StyleGrade> grade_style(const StyleSpec& style, const MeasureTable& table, const SizeRun& run,
@@ -156,6 +178,10 @@ Result<StyleGrade> grade_style(const StyleSpec& style, const MeasureTable& table
     }
     prepared.forme = static_cast<std::size_t>(forme - style.formes.begin());
     const GradedForme& on = grade.formes[prepared.forme];
+    Result<FeaturePlan> features = plan_features(style, bound.spec, *forme, run);
+    if (!features) return features.problem();
+    prepared.features = *std::move(features);
+    bound.spots = prepared.features.spots;
     std::vector<Drivers> probe_drivers;
     for (const std::size_t cell : probes) probe_drivers.push_back(on.drivers[cell]);
     Result<PieceShape> shape = make_piece_shape(bound, on.map, probe_drivers, options);

@@ -9,6 +9,8 @@
 
 #include "grading/allowance.hpp"
 #include "grading/bound_piece.hpp"
+#include "grading/feature_place.hpp"
+#include "grading/feature_plan.hpp"
 #include "grading/grade_map.hpp"
 #include "grading/graded_piece.hpp"
 #include "grading/measure_table.hpp"
@@ -30,6 +32,7 @@ struct PreparedPiece {
   std::vector<EdgeAllowance> allowances;  // one for each edge
   // By cell of the run: the cell whose outline it takes. Another one where sizes are tied on the piece.
   std::vector<std::size_t> drawn_as;
+  FeaturePlan features;
 };
 
 struct StyleGrade {
@@ -51,9 +54,11 @@ struct StyleGrade {
   [[nodiscard]] std::vector<Millimetres> allowances(std::size_t piece, std::size_t cell) const;
   // The drawn piece with its net line, which is recovered where the drawing shows the cut line. Fails where it cannot be.
   [[nodiscard]] Result<GradedPiece> net_piece(std::size_t piece, std::size_t cell) const;
-  // The piece unfolded, with its net line and its cut line. Fails where an allowance does not fit, with the piece,
+  // The piece unfolded, with its net line, its cut line and its features. Fails where an allowance does not fit, with the piece,
   // edge, size and width in the Problem.
   [[nodiscard]] Result<GradedPiece> cut_piece(std::size_t piece, std::size_t cell) const;
+  // The features the style states, one for each; `graded` is the piece with its net and cut line. cut_piece has them already.
+  [[nodiscard]] Result<std::vector<PlacedFeature>> features(std::size_t piece, std::size_t cell, const GradedPiece& graded) const;
 };
 
 // Fails when a forme's rules cannot be met somewhere in the run or a curve cannot be followed; the Problem names the

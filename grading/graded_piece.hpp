@@ -21,6 +21,7 @@ struct EdgedOutline {
 struct GradedLine {
   OpenArcPath path;
   Operation operation = Operation::kGuide;
+  bool tells_size = false;  // a nick that stands for this size or width: no die for several can make it
 };
 struct GradedHole {
   Vec2 centre;

@@ -29,4 +29,21 @@ Result<Quantity> quantity_at(const JsonDocument& document, const std::string& po
   return value;
 }
 
+Json fraction_json(const Fraction& value) {
+  if (value.denominator() == 1) return value.numerator();
+  return to_mixed(value);
+}
+
+Json number_json(double value) {
+  constexpr double kExact = 1e15;
+  if (value > -kExact && value < kExact && value == static_cast<double>(static_cast<std::int64_t>(value))) {
+    return static_cast<std::int64_t>(value);
+  }
+  return value;
+}
+
+Json place_json(Vec2 at) {
+  return Json::array({number_json(at.x), number_json(at.y)});
+}
+
 }  // namespace lastwright

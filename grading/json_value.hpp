@@ -3,6 +3,8 @@
 
 #include <string>
 
+#include "geometry/units.hpp"
+#include "geometry/vec2.hpp"
 #include "grading/json_text.hpp"
 #include "grading/quantity.hpp"
 
@@ -15,5 +17,13 @@ std::string text_of(const Json& value);
 // The value at `pointer`, which stands in `document`; problems carry the place.
 Result<Fraction> fraction_at(const JsonDocument& document, const std::string& pointer);
 Result<Quantity> quantity_at(const JsonDocument& document, const std::string& pointer);
+
+// The other way round. Exact and short: 5, "1/3", 2.5; whole numbers without a trailing ".0".
+Json fraction_json(const Fraction& value);
+Json number_json(double value);
+inline Json number_json(Millimetres value) {
+  return number_json(value.value());
+}
+Json place_json(Vec2 at);
 
 }  // namespace lastwright

@@ -51,6 +51,7 @@ class ShapeBuilder {
     }
     for (const BoundHole& hole : piece_.holes) shape_.holes.push_back(add_node(hole.centre, {1.0, 0.0}));
     for (const BoundText& text : piece_.texts) shape_.texts.push_back(add_node(text.at, {1.0, 0.0}));
+    for (const Vec2 spot : piece_.spots) shape_.spots.push_back(add_node(spot, {1.0, 0.0}));
     for (const BoundNick& nick : piece_.nicks) {
       const Curve& curve = piece_.edges[nick.edge].chain.curves()[nick.curve];
       shape_.nicks.push_back(add_node(nick.at, tangent_at(curve, nick.t)));
@@ -267,6 +268,10 @@ ClosedArcPath closed_path(const ShapePath& path, const ShapeNodes& nodes) {
 Result<PieceShape> make_piece_shape(const BoundPiece& piece, const GradeMap& map, std::span<const Drivers> probes,
                                     const ShapeOptions& options) {
   return ShapeBuilder(piece, map, probes, options).build();
+}
+
+Vec2 shaped_point(const ShapeNodes& nodes, std::uint32_t node) {
+  return position(nodes, node);
 }
 
 OpenArcPath shaped_path(const ShapePath& path, const ShapeNodes& nodes) {

@@ -33,9 +33,10 @@ struct PieceShape {
   std::vector<ShapePath> lines;
   std::vector<ShapePath> loops;
   std::vector<ShapePath> cut_outs;
-  std::vector<std::uint32_t> holes;  // node of each hole's centre; likewise the next two
+  std::vector<std::uint32_t> holes;  // node of each hole's centre; likewise the next three
   std::vector<std::uint32_t> nicks;  // with the outline's tangent
   std::vector<std::uint32_t> texts;
+  std::vector<std::uint32_t> spots;
   std::vector<std::uint32_t> grain;  // its two ends, or empty
 
   Eigen::VectorXd base;   // 4 per node: x, y, tangent x, tangent y
@@ -60,6 +61,9 @@ using ShapeNodes = Eigen::Ref<const Eigen::VectorXd>;
 
 // The net outline, internal lines, cut-outs, holes and texts at these nodes. The cut outline is left equal to the net.
 GradedPiece shaped_piece(const BoundPiece& piece, const PieceShape& shape, const ShapeNodes& nodes, const SizeWidth& at);
+
+// Where a node lies.
+Vec2 shaped_point(const ShapeNodes& nodes, std::uint32_t node);
 
 // The spans as an open path.
 OpenArcPath shaped_path(const ShapePath& path, const ShapeNodes& nodes);

@@ -1,5 +1,9 @@
 #include "grading/piece_sheet.hpp"
 
+#include <algorithm>
+
+#include "grading/nick_merge.hpp"
+
 namespace lastwright {
 
 std::string title_of(const GradedPiece& piece) {
@@ -9,12 +13,16 @@ std::string title_of(const GradedPiece& piece) {
 Sheet sheet_of(const GradedPiece& piece, const SheetOptions& options) {
   Sheet sheet;
   sheet.title = title_of(piece);
-  sheet.outlines.push_back({piece.cut.path, Operation::kCut});
+  const NickedOutline nicked = options.merge_nicks ? merge_nicks(piece) : NickedOutline{piece.cut.path, {}};
+  sheet.outlines.push_back({nicked.path, Operation::kCut});
   for (const ClosedArcPath& cut_out : piece.cut_outs) sheet.outlines.push_back({cut_out, Operation::kCutOut});
   if (options.net_line && piece.net.path.vertices != piece.cut.path.vertices) {
     sheet.outlines.push_back({piece.net.path, Operation::kNetLine});
   }
-  for (const GradedLine& line : piece.lines) sheet.lines.push_back({line.path, line.operation});
+  for (std::size_t i = 0; i < piece.lines.size(); ++i) {
+    if (std::find(nicked.merged.begin(), nicked.merged.end(), i) != nicked.merged.end()) continue;
+    sheet.lines.push_back({piece.lines[i].path, piece.lines[i].operation});
+  }
   for (const GradedHole& hole : piece.holes) sheet.holes.push_back({hole.centre, hole.radius, hole.operation});
   sheet.texts = piece.texts;
   return sheet;

@@ -8,6 +8,9 @@ namespace lastwright {
 
 struct SheetOptions {
   bool net_line = true;  // draw the net line inside a cut line that lies apart from it
+  // Nicks with a mouth become part of the cut line. Off: a die maker welds nick tools to the rule and wants
+  // each on its own layer; on: for a cutting table that follows one line. Slits have no mouth and stay apart.
+  bool merge_nicks = false;
 };
 
 // "vamp 8.5 F".

@@ -9,6 +9,7 @@
 
 #include "geometry/units.hpp"
 #include "geometry/vec2.hpp"
+#include "grading/feature_spec.hpp"
 #include "grading/fraction.hpp"
 
 namespace lastwright {
@@ -18,9 +19,6 @@ inline constexpr Treatment kTreatments[] = {Treatment::kRaw,   Treatment::kLasti
                                             Treatment::kFold,  Treatment::kClosedSeam, Treatment::kOpenSeam,
                                             Treatment::kBound, Treatment::kBagged,     Treatment::kTrim};
 const char* name_of(Treatment treatment);  // as written in a style: "closed seam"
-
-// A place on a forme: one of its named points, or coordinates in its drawing frame.
-using Spot = std::variant<std::string, Vec2>;
 
 // How the cut line goes round a corner where two allowances meet.
 enum class CornerForm { kMitre, kSquare, kStep, kRound };
@@ -85,6 +83,7 @@ struct PieceSpec {
   std::vector<SizeTie> sizes_tied = {};  // of stiffeners, toe puffs, shanks
   std::string layer =
       {};  // pieces of one layer close the girths by themselves: uppers, linings; empty: it belongs to all
+  std::vector<FeatureSpec> features = {};
 };
 
 }  // namespace lastwright

@@ -31,6 +31,7 @@ struct Sorted {
   std::vector<Line> cut_outs;
   std::vector<Line> sew;
   std::vector<Vec2> notches;
+  std::vector<Vec2> size_notches;  // tell the size: another number of them in every size, so no rule moves them
   std::vector<Vec2> drills;
   std::optional<std::pair<Vec2, Vec2>> grain;
 };
@@ -54,7 +55,7 @@ Sorted sorted(const GradedPiece& piece, Millimetres dense) {
   for (const GradedLine& line : piece.lines) {
     if (line.path.size() == 0) continue;
     if (line.operation == Operation::kNick) {
-      sorted.notches.push_back(on_edge(line.path, piece.cut.path));
+      (line.tells_size ? sorted.size_notches : sorted.notches).push_back(on_edge(line.path, piece.cut.path));
     } else if (line.operation == Operation::kGrain) {
       sorted.grain = std::pair(line.path.vertices.front().at, line.path.vertices.back().at);
     } else {
@@ -105,6 +106,7 @@ class SetMaker {
     add_lines(&Sorted::cut_outs, &SewnPiece::cut_outs, "cut-out");
     add_lines(&Sorted::sew, &SewnPiece::sew_lines, "sew line");
     add_marks(&Sorted::notches, &SewnPiece::notches, "notch");
+    add_size_notches();
     add_marks(&Sorted::drills, &SewnPiece::drill_holes, "hole");
     for (std::size_t k = 0; k < sizes_.size(); ++k) add_texts(sizes_[k], set_.pieces[k]);
     return std::move(set_);
@@ -192,6 +194,13 @@ class SetMaker {
       std::vector<Vec2> places;
       for (const Sorted& s : sorted_) places.push_back((s.*from)[i]);
       add_rule(fmt::format("{} {}", name, i + 1), places);
+    }
+  }
+
+  void add_size_notches() {
+    for (std::size_t k = 0; k < sizes_.size(); ++k) {
+      for (const Vec2 at : sorted_[k].size_notches) set_.pieces[k].notches.push_back({at, 0});
+      set_.unruled += sorted_[k].size_notches.size();
     }
   }
 

@@ -16,13 +16,6 @@ Problem at_pointer(const Result<T>& failed, std::string pointer) {
   return problem;
 }
 
-bool same_label(const std::string& made, const std::string& asked) {
-  if (made == asked) return true;
-  const Result<Fraction> one = parse_fraction(made);
-  const Result<Fraction> other = parse_fraction(asked);
-  return one && other && *one == *other;
-}
-
 template <class T>
 Result<std::vector<T>> labelled(const std::vector<T>& all, std::span<const std::string> labels,
                                 const char* kind) {
@@ -102,6 +95,13 @@ Status name_sizes(const StyleSpec& style, const Scale& scale, SizeRun& run) {
 
 }  // namespace
 
+bool same_label(const std::string& made, const std::string& asked) {
+  if (made == asked) return true;
+  const Result<Fraction> one = parse_fraction(made);
+  const Result<Fraction> other = parse_fraction(asked);
+  return one && other && *one == *other;
+}
+
 std::vector<SizeWidth> SizeRun::cells() const {
   std::vector<SizeWidth> all;
   all.reserve(count());
@@ -117,7 +117,7 @@ Result<SizeRun> SizeRun::part(std::span<const std::string> size_labels,
   if (!some_sizes) return some_sizes.problem();
   auto some_widths = labelled(widths, width_labels, "width");
   if (!some_widths) return some_widths.problem();
-  return SizeRun{*std::move(some_sizes), *std::move(some_widths), base, named};
+  return SizeRun{*std::move(some_sizes), *std::move(some_widths), base, named, stated_sizes, stated_widths};
 }
 
 Result<SizeRun> size_run(const StyleSpec& style, const Scale& scale, const Ladder& ladder) {
@@ -151,6 +151,8 @@ Result<SizeRun> size_run(const StyleSpec& style, const Scale& scale, const Ladde
   std::sort(run.widths.begin(), run.widths.end(),
             [](const Width& a, const Width& b) { return a.position < b.position; });
   if (const Status named = name_sizes(style, scale, run); !named) return named.problem();
+  run.stated_sizes = run.sizes;
+  run.stated_widths = run.widths;
   return run;
 }
 

@@ -11,6 +11,9 @@
 
 namespace lastwright {
 
+// "8.5" and "8 1/2" are one label.
+bool same_label(const std::string& made, const std::string& asked);
+
 struct SizeRun {
   std::vector<Size> sizes;    // ascending
   std::vector<Width> widths;  // narrowest first
@@ -18,6 +21,10 @@ struct SizeRun {
   // Where the sizes that pieces name (for allowances, ties) stand on the scale, by their labels. They need
   // not be part of the run.
   std::map<std::string, Fraction> named = {};
+  // All the style asks for, also where this is a part of it or has places between: what labels in the style
+  // mean.
+  std::vector<Size> stated_sizes = {};
+  std::vector<Width> stated_widths = {};
 
   // Every size in every width, sizes outermost.
   [[nodiscard]] std::vector<SizeWidth> cells() const;

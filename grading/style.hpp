@@ -147,6 +147,8 @@ struct StyleSpec {
   std::vector<SeamSpec> seams;
   Millimetres seam_limit{0.1};
   double seam_turn_limit = 5.0;  // degrees that edges running on over a seam's end may turn beyond the sample's own
+  std::vector<MarkCode> codes;  // of size marks
+  FeatureLimits feature_limits;
 };
 
 }  // namespace lastwright

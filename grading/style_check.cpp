@@ -6,6 +6,7 @@
 #include <set>
 #include <string_view>
 
+#include "grading/feature_check.hpp"
 #include "grading/json_text.hpp"
 #include "grading/suggest.hpp"
 
@@ -246,7 +247,9 @@ class StyleChecker {
 }  // namespace
 
 std::vector<StyleFault> check_style(const StyleSpec& style) {
-  return StyleChecker(style).run();
+  std::vector<StyleFault> faults = StyleChecker(style).run();
+  for (StyleFault& fault : feature_faults(style)) faults.push_back(std::move(fault));
+  return faults;
 }
 
 }  // namespace lastwright

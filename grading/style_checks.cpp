@@ -154,6 +154,7 @@ std::vector<StyleFinding> check_style(const StyleSpec& style, const StyleGrade& 
   add(check_girths(style, grade, table));
   add(check_piece_girths(style, grade, table));
   add(check_seams(style, grade, options));
+  add(check_features(style, grade));
   return all;
 }
 

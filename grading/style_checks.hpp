@@ -21,6 +21,7 @@ struct StyleFinding {
   std::string where;    // "size 13, width H"; empty when the same everywhere
   bool passed = true;
   std::string note;     // what the number means, or what to do
+  bool least = false;   // the limit is the least that is allowed: the smaller the worse
 };
 
 struct StyleCheckOptions {
@@ -50,6 +51,9 @@ std::vector<StyleFinding> check_seams(const StyleSpec& style, const StyleGrade& 
 
 // Cut lines built, closed and simple in every size and width of the run: the allowances fit.
 std::vector<StyleFinding> check_cut_lines(const StyleGrade& grade);
+// Holes, nicks, lines and texts against the limits of the style (grading/feature_rules.cpp): one finding a rule and feature,
+// its subject "piece: feature".
+std::vector<StyleFinding> check_features(const StyleSpec& style, const StyleGrade& grade);
 
 // All of the above, in this order.
 std::vector<StyleFinding> check_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,

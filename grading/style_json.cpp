@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "grading/feature_json.hpp"
 #include "grading/style_check.hpp"
 #include "grading/style_schema.hpp"
 
@@ -59,7 +60,11 @@ class StyleReader {
       for (std::size_t i = 0; i < seams->size(); ++i)
         style.seams.push_back(seam((*seams)[i], pointer_to("/seams", i)));
     }
+    if (const auto codes = root.find("codes"); codes != root.end()) {
+      for (const auto& [name, value] : codes->items()) style.codes.push_back(read_code(name, value));
+    }
     if (const auto limits = root.find("limits"); limits != root.end()) {
+      FeatureReader(document_, problems).limits(*limits, "/limits", style.feature_limits);
       style.seam_limit = millimetres_at(*limits, "seam", "/limits", style.seam_limit);
       style.seam_turn_limit = limits->value("seam_turn", style.seam_turn_limit);
     }
@@ -234,6 +239,11 @@ class StyleReader {
         spec.sizes_tied.push_back({tie.at("from").get<std::string>(), tie.at("to").get<std::string>(),
                                    tie.at("as").get<std::string>()});
       }
+    }
+    if (const auto features = from.find("features"); features != from.end()) {
+      FeatureReader reader(document_, problems);
+      for (std::size_t i = 0; i < features->size(); ++i)
+        spec.features.push_back(reader.feature((*features)[i], pointer_to(at + "/features", i)));
     }
     return spec;
   }

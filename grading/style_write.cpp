@@ -2,16 +2,16 @@
 #include <string>
 #include <utility>
 
+#include "grading/feature_json.hpp"
+#include "grading/json_value.hpp"
 #include "grading/style_json.hpp"
 
 namespace lastwright {
 
 namespace {
 
-// Exact and short: 5, "1/3", "2.5".
 Json fraction(const Fraction& value) {
-  if (value.denominator() == 1) return value.numerator();
-  return to_mixed(value);
+  return fraction_json(value);
 }
 
 Json quantity(const Quantity& value) {
@@ -19,19 +19,11 @@ Json quantity(const Quantity& value) {
   return value.written.empty() ? Json(to_mixed(value.millimetres) + " mm") : Json(value.written);
 }
 
-// Whole numbers without a trailing ".0".
-Json number(double value) {
-  constexpr double kExact = 1e15;
-  if (value == static_cast<double>(static_cast<std::int64_t>(value)) && value > -kExact && value < kExact) {
-    return static_cast<std::int64_t>(value);
-  }
-  return value;
-}
 Json number(Millimetres value) {
-  return number(value.value());
+  return number_json(value);
 }
 Json place(Vec2 at) {
-  return Json::array({number(at.x), number(at.y)});
+  return place_json(at);
 }
 
 Json measure(const MeasureSpec& spec) {
@@ -128,6 +120,7 @@ Json piece(const PieceSpec& spec) {
   if (!spec.layer.empty()) out["layer"] = spec.layer;
   for (const SizeTie& tie : spec.sizes_tied)
     out["sizes_tied"].push_back({{"from", tie.from}, {"to", tie.to}, {"as", tie.as}});
+  for (const FeatureSpec& one : spec.features) out["features"].push_back(feature_json(one));
   return out;
 }
 
@@ -207,9 +200,12 @@ std::string write_style(const StyleSpec& style) {
   }
   for (const PieceSpec& spec : style.pieces) out["pieces"].push_back(piece(spec));
   for (const SeamSpec& spec : style.seams) out["seams"].push_back(seam(spec));
-  if (style.seam_limit != StyleSpec{}.seam_limit) out["limits"]["seam"] = number(style.seam_limit);
-  if (style.seam_turn_limit != StyleSpec{}.seam_turn_limit)
-    out["limits"]["seam_turn"] = number(style.seam_turn_limit);
+  for (const MarkCode& code : style.codes) out["codes"][code.name] = code_json(code);
+  Json limits = Json::object();
+  if (style.seam_limit != StyleSpec{}.seam_limit) limits["seam"] = number(style.seam_limit);
+  if (style.seam_turn_limit != StyleSpec{}.seam_turn_limit) limits["seam_turn"] = number_json(style.seam_turn_limit);
+  limits.update(feature_limits_json(style.feature_limits));
+  if (!limits.empty()) out["limits"] = std::move(limits);
   std::string text;
   print(out, 0, text);
   return text + "\n";

@@ -4,27 +4,9 @@
 #include <cmath>
 
 #include "geometry/tolerance.hpp"
+#include "grading/mirror.hpp"
 
 namespace lastwright {
-
-namespace {
-
-// Mirror image in the line through `on` along the unit vector `along`.
-struct Mirror {
-  Vec2 on;
-  Vec2 along;
-  Vec2 operator()(Vec2 p) const {
-    const Vec2 d = p - on;
-    return on + 2.0 * dot(d, along) * along - d;
-  }
-  template <class Path>
-  Path image(Path path) const {  // turns the orientation over
-    for (ArcVertex& v : path.vertices) v = {(*this)(v.at), -v.bulge};
-    return path;
-  }
-};
-
-}  // namespace
 
 Result<GradedPiece> unfolded(const GradedPiece& half, std::uint16_t fold_edge) {
   const auto& edge = half.net.edge;

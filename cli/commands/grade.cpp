@@ -33,6 +33,7 @@ struct GradeCommand {
   std::string sheets = "base";
   std::string nest_line = "cut";
   unsigned threads = 0;
+  bool merge_nicks = false;
   bool force = false;
   std::chrono::steady_clock::time_point started = std::chrono::steady_clock::now();
 };
@@ -87,6 +88,7 @@ ExitCode run_grade(const GradeCommand& command) {
   Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = loaded->inputs});
   if (!set) return print_problem(set.problem());
   GradeFilesOptions options;
+  options.sheet.merge_nicks = command.merge_nicks;
   options.threads = command.threads;
   if (command.dxf_version == "R12") options.dxf.version = DxfVersion::kR12;
   Written written;
@@ -135,6 +137,8 @@ void add_grade(CLI::App& app, Action& action) {
       ->check(CLI::IsMember({"cut", "net"}))
       ->capture_default_str();
   sub->add_option("--threads", command->threads, "worker threads; 0: one per core. The results do not depend on it");
+  sub->add_flag("--merge-nicks", command->merge_nicks,
+                "draw nicks with a mouth as part of the cut line instead of on a layer of their own");
   sub->add_flag("--force", command->force, "replace an earlier set of results in the folder");
   add_load_style_options(*sub, command->files);
   sub->callback([command, &action] { action = [command] { return run_grade(*command); }; });

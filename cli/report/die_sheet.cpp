@@ -37,6 +37,10 @@ Sheet die_sheet(const PlannedDie& die, const DieOrderLine& line, bool mirror) {
   sheet.outlines.push_back({shape.cut.path, Operation::kCut});
   for (const ClosedArcPath& cut_out : shape.cut_outs) sheet.outlines.push_back({cut_out, Operation::kCutOut});
   for (const GradedLine& mark : shape.marks) sheet.lines.push_back({mark.path, mark.operation});
+  // Nicks that tell the size are true of one size and width only.
+  if (die.serves.size() == 1 && !die.between && !die.owned) {
+    for (const GradedLine& mark : shape.size_marks) sheet.lines.push_back({mark.path, mark.operation});
+  }
   for (const GradedHole& hole : shape.holes) {
     if (hole.radius > 0.0) {
       sheet.holes.push_back({hole.centre, hole.radius, hole.operation});

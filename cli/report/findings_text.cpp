@@ -18,7 +18,7 @@ std::string shown(double value, const std::string& unit) {
 std::string line(const StyleFinding& f, const std::string& subject) {
   std::string text = fmt::format("  {} {:<16} {:<44} {:>18}", f.passed ? (f.limit ? "ok  " : "    ") : "FAIL", f.check, subject,
                                  shown(f.worst, f.unit));
-  if (f.limit && f.unit == "mm") text += fmt::format("  (limit {:g})", *f.limit);
+  if (f.limit && f.unit == "mm") text += fmt::format("  ({} {:g})", f.least ? "at least" : "limit", *f.limit);
   if (f.limit && f.unit == "area ratio") text += fmt::format("  (must stay above {:g})", *f.limit);
   if (!f.where.empty()) text += "  at " + f.where;
   if (!f.passed) text += "\n       " + f.note;
@@ -27,7 +27,7 @@ std::string line(const StyleFinding& f, const std::string& subject) {
 
 bool worse(const StyleFinding& a, const StyleFinding& b) {
   if (a.passed != b.passed) return !a.passed;
-  return a.check == "one-to-one" ? a.worst < b.worst : a.worst > b.worst;
+  return a.check == "one-to-one" || a.least ? a.worst < b.worst : a.worst > b.worst;
 }
 
 }  // namespace

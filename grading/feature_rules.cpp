@@ -1,0 +1,250 @@
+// check_features of grading/style_checks.hpp.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "geometry/check/hausdorff.hpp"
+#include "geometry/tolerance.hpp"
+#include "grading/style_checks.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kNone = std::numeric_limits<double>::infinity();
+
+// Distance to an outline, below 0 outside. Quick for many points of one outline.
+class Depth {
+ public:
+  explicit Depth(const ClosedArcPath& path) : path_(path), outline_(path) {}
+  double operator()(Vec2 p) {
+    const MeasuredOutline::Nearest nearest = outline_.nearest(p, hint_);
+    hint_ = nearest.arc;
+    const ReadyArc& arc = outline_.arcs()[nearest.arc];
+    const Vec2 foot = foot_on(arc, p);
+    const bool at_end = distance(foot, arc.a) < tolerance::kSamePoint.value() ||
+                        distance(foot, arc.b) < tolerance::kSamePoint.value();
+    const Vec2 along = arc.turn == 0.0 ? arc.b - arc.a : arc.turn * left_of(foot - arc.centre);
+    const bool inside = at_end ? contains(path_, p) : cross(along, p - foot) >= 0.0;
+    return inside ? nearest.distance : -nearest.distance;
+  }
+
+ private:
+  const ClosedArcPath& path_;
+  MeasuredOutline outline_;
+  std::size_t hint_ = 0;
+};
+
+// Where the corners of an outline lie along it.
+class Corners {
+ public:
+  explicit Corners(const ClosedArcPath& path) {
+    double s = 0.0;
+    for (std::size_t i = 0; i < path.size(); ++i) {
+      starts_.push_back(s);
+      const ArcSegment before = path.segment((i + path.size() - 1) % path.size());
+      if (std::abs(angle_between(before.end_tangent(), path.segment(i).start_tangent())) >
+          tolerance::kCorner.value())
+        corners_.push_back(s);
+      s += path.segment(i).length();
+    }
+    whole_ = s;
+  }
+  [[nodiscard]] double nearest(const ClosedArcPath& path, const OutlinePlace& at) const {
+    const double here = starts_[at.segment] + at.t * path.segment(at.segment).length();
+    double nearest = kNone;
+    for (const double corner : corners_) {
+      const double off = std::abs(corner - here);
+      nearest = std::min({nearest, off, whole_ - off});
+    }
+    return nearest;
+  }
+
+ private:
+  std::vector<double> starts_;
+  std::vector<double> corners_;
+  double whole_ = 0.0;
+};
+
+struct RuleText {
+  const char* check;
+  const char* note;
+  bool least;
+};
+enum Rule : std::size_t { kHoleToEdge, kHoleToHole, kNickToCorner, kNickToNet, kInside, kRules };
+constexpr RuleText kTexts[kRules] = {
+    {"hole to edge", "from the rim to the finished edge, or to the cut line for holes in the allowance",
+     true},
+    {"hole to hole", "from rim to rim of the nearest other hole", true},
+    {"nick to corner", "along the cut line, from the mouth of the nick", true},
+    {"nick to net", "from the tip of the nick to the finished edge", true},
+    {"feature inside", "stands out of the cut line by this much", false},
+};
+
+// The corners of the box a text fills, roughly.
+std::vector<Vec2> text_corners(const SheetText& text) {
+  constexpr double kLetter = 0.65;  // mean width of a letter over the height of a capital
+  const Vec2 along{std::cos(text.angle.value()), std::sin(text.angle.value())};
+  const Vec2 x = kLetter * text.height * static_cast<double>(text.text.size()) * along;
+  const Vec2 y = text.height * left_of(along);
+  return {text.at, text.at + x, text.at + x + y, text.at + y};
+}
+
+// Keeps the worst of every rule for every feature of one piece over the run.
+class PieceRules {
+ public:
+  PieceRules(const PieceSpec& piece, const FeatureLimits& limits)
+      : piece_(piece), worst_((piece.features.size() + 1) * kRules) {
+    const double values[kRules] = {limits.hole_to_edge.value(), limits.hole_to_hole.value(),
+                                   limits.nick_to_corner.value(), limits.nick_to_net.value(),
+                                   limits.outside.value()};
+    std::copy(std::begin(values), std::end(values), std::begin(limits_));
+  }
+
+  void measure(const GradedPiece& piece, const std::vector<PlacedFeature>& features) {
+    at_ = piece.at;
+    holes(piece, features);
+    const Corners corners(piece.cut.path);
+    Depth cut(piece.cut.path);
+    for (std::size_t f = 0; f < features.size(); ++f) {
+      for (const PlacedNick& nick : features[f].nicks) {
+        if (nick.mirrored) continue;
+        const double mouth = nick.shape.form == NickForm::kSlit ? 0.0 : 0.5 * nick.shape.width.value();
+        take(kNickToCorner, f, corners.nearest(piece.cut.path, nick.at) - mouth);
+        if (nick.shape.form != NickForm::kOutward && nick.allowance > tolerance::kSamePoint.value())
+          take(kNickToNet, f, nick.allowance - nick.shape.depth.value());
+      }
+      inside(features[f], f, cut);
+    }
+  }
+
+  [[nodiscard]] std::vector<StyleFinding> findings() const {
+    std::vector<StyleFinding> all;
+    for (std::size_t f = 0; f <= piece_.features.size(); ++f) {
+      const std::string name = f < piece_.features.size() ? piece_.features[f].name : "drawn holes";
+      for (std::size_t r = 0; r < kRules; ++r) {
+        const Met& met = worst_[f * kRules + r];
+        if (!met.met) continue;
+        StyleFinding finding{kTexts[r].check,
+                             piece_.name + ": " + name,
+                             met.value,
+                             limits_[r],
+                             "mm",
+                             met.where,
+                             true,
+                             kTexts[r].note,
+                             kTexts[r].least};
+        const double slack = tolerance::kSamePoint.value();
+        finding.passed = kTexts[r].least ? met.value >= limits_[r] - slack : met.value <= limits_[r] + slack;
+        all.push_back(std::move(finding));
+      }
+    }
+    return all;
+  }
+
+ private:
+  struct Met {
+    bool met = false;
+    double value = 0.0;
+    std::string where;
+  };
+  struct Hole {
+    Vec2 centre;
+    double radius;
+    std::size_t feature;
+  };
+
+  void take(Rule rule, std::size_t feature, double value) {
+    if (!std::isfinite(value)) return;
+    Met& met = worst_[feature * kRules + rule];
+    if (met.met && !(kTexts[rule].least ? value < met.value : value > met.value)) return;
+    met = {true, value, "size " + at_.size.label + ", width " + at_.width.label};
+  }
+
+  void holes(const GradedPiece& piece, const std::vector<PlacedFeature>& features) {
+    std::vector<Hole> all;
+    std::size_t placed = 0;
+    for (std::size_t f = 0; f < features.size(); ++f) {
+      for (const GradedHole& hole : features[f].holes) {
+        ++placed;
+        if (hole.radius > 0.0) all.push_back({hole.centre, hole.radius, f});
+      }
+    }
+    for (std::size_t i = 0; i + placed < piece.holes.size(); ++i) {  // the drawn ones come first
+      if (piece.holes[i].radius > 0.0)
+        all.push_back({piece.holes[i].centre, piece.holes[i].radius, features.size()});
+    }
+    if (all.empty()) return;
+    Depth net(piece.net.path);
+    Depth cut(piece.cut.path);
+    for (const Hole& hole : all) {
+      const double to_net = net(hole.centre);
+      take(kHoleToEdge, hole.feature, (to_net > 0.0 ? to_net : cut(hole.centre)) - hole.radius);
+    }
+    for (std::size_t i = 0; i < all.size(); ++i) {
+      double nearest = kNone;
+      for (std::size_t k = 0; k < all.size(); ++k) {
+        if (k != i)
+          nearest = std::min(nearest, distance(all[i].centre, all[k].centre) - all[i].radius - all[k].radius);
+      }
+      for (const ClosedArcPath& cut_out : piece.cut_outs)
+        nearest = std::min(nearest, distance_to(cut_out, all[i].centre) - all[i].radius);
+      take(kHoleToHole, all[i].feature, nearest);
+    }
+  }
+
+  void inside(const PlacedFeature& feature, std::size_t f, Depth& cut) {
+    const auto point = [&](Vec2 p, double reach) { take(kInside, f, std::max(0.0, reach - cut(p))); };
+    for (const GradedHole& hole : feature.holes) point(hole.centre, hole.radius);
+    for (const GradedLine& line : feature.lines) {
+      for (std::size_t i = 0; i < line.path.size(); ++i) {
+        point(line.path.vertices[i].at, 0.0);
+        point(line.path.segment(i).point_at(0.5), 0.0);
+      }
+      point(line.path.vertices.back().at, 0.0);
+    }
+    for (const ClosedArcPath& cut_out : feature.cut_outs) {
+      for (std::size_t i = 0; i < cut_out.size(); ++i) point(cut_out.segment(i).point_at(0.5), 0.0);
+    }
+    for (const SheetText& text : feature.texts) {
+      for (const Vec2 corner : text_corners(text)) point(corner, 0.0);
+    }
+  }
+
+  const PieceSpec& piece_;
+  double limits_[kRules] = {};
+  std::vector<Met> worst_;
+  SizeWidth at_;
+};
+
+}  // namespace
+
+std::vector<StyleFinding> check_features(const StyleSpec& style, const StyleGrade& grade) {
+  std::vector<StyleFinding> all;
+  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
+    const PieceSpec& spec = grade.pieces[p].bound.spec;
+    PieceRules rules(spec, style.feature_limits);
+    StyleFinding made{"features", spec.name, 0.0, 0.0, "faults", "", true, "every feature can be made",
+                      false};
+    for (std::size_t k = 0; k < grade.cells.size(); ++k) {
+      const Result<GradedPiece> piece = grade.cut_piece(p, k);
+      const Result<std::vector<PlacedFeature>> features =
+          piece ? grade.features(p, k, *piece) : Result<std::vector<PlacedFeature>>(piece.problem());
+      if (features) {
+        rules.measure(*piece, *features);
+      } else if (made.worst++ == 0.0) {
+        made.note = to_text(features.problem());
+        made.where = "size " + grade.cells[k].size.label + ", width " + grade.cells[k].width.label;
+      }
+    }
+    made.passed = made.worst == 0.0;
+    if (!spec.features.empty() || !made.passed) all.push_back(made);
+    const std::vector<StyleFinding> found = rules.findings();
+    all.insert(all.end(), found.begin(), found.end());
+  }
+  return all;
+}
+
+}  // namespace lastwright

@@ -1,0 +1,20 @@
+// Nicks made part of the cut line, for cutters that follow one line.
+#pragma once
+
+#include <cstddef>
+#include <vector>
+
+#include "grading/graded_piece.hpp"
+
+namespace lastwright {
+
+struct NickedOutline {
+  ClosedArcPath path;               // the cut line, in and out through each merged nick
+  std::vector<std::size_t> merged;  // indices of GradedPiece::lines, ascending
+};
+
+// Merges the nicks whose both ends lie on the cut line. Slits stay apart: a cut there and back has no width.
+// So do nicks that run into a nick before them.
+NickedOutline merge_nicks(const GradedPiece& piece);
+
+}  // namespace lastwright
