@@ -6,6 +6,7 @@ namespace {
 
 struct GirthRow {
   const char* measure;
+  int version;  // counts up whenever the plane or what it is held by changes
   PlaneRule plane;
   std::vector<std::string> held;
 };
@@ -13,16 +14,24 @@ struct GirthRow {
 std::vector<GirthRow> girth_rows() {
   return {
       {"ball girth",
+       1,
        {"tread middle", Between{"tread outside", "tread inside"}, NormalAt{"tread middle"}},
        {"tread outside", "tread inside"}},
-      {"waist girth", {"waist bottom", Across{}, NormalAt{"waist bottom"}}, {"waist bottom"}},
+      // The tape leans forward, as the tape does on a foot: square to the bottom it would cut the instep.
+      {"waist girth",
+       2,
+       {"waist top", Across{}, Between{"waist bottom", "waist top"}},
+       {"waist top", "waist bottom"}},
       {"instep girth",
+       1,
        {"instep top", Across{}, Between{"instep bottom", "instep top"}},
        {"instep top", "instep bottom"}},
       {"short heel",
+       1,
        {"heel feather", Across{}, Between{"heel feather", "ankle top"}},
        {"heel feather", "ankle top"}},
       {"long heel",
+       1,
        {"heel feather", Across{}, Between{"heel feather", "instep top"}},
        {"heel feather", "instep top"}},
   };
@@ -42,6 +51,7 @@ std::vector<MeasureDefinition> girths(Method method) {
     MeasureDefinition d;
     d.measure = row.measure;
     d.method = method;
+    d.version = row.version;
     d.plane = row.plane;
     if (method == Method::kTautString) d.points = row.held;
     result.push_back(std::move(d));

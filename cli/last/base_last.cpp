@@ -18,6 +18,7 @@ Result<LandmarkShares> shares_of(const std::map<std::string, LandmarkChoice>& ch
                                              {"tread outside", &shares.outside_tread},
                                              {"tread inside", &shares.inside_tread},
                                              {"waist bottom", &shares.waist},
+                                             {"waist top", &shares.waist_top},
                                              {"instep bottom", &shares.instep_bottom},
                                              {"instep top", &shares.instep_top},
                                              {"ankle top", &shares.ankle},
@@ -67,12 +68,10 @@ Status place_by_hand(Landmarks& landmarks, const Body& body,
 
 }  // namespace
 
-Result<BaseLast> make_base_last(const KernelShape& shape, std::optional<double> heel_height,
-                                const std::map<std::string, LandmarkChoice>& choices) {
+Result<BaseLast> make_measured_last(Body body, std::optional<double> heel_height,
+                                    const std::map<std::string, LandmarkChoice>& choices) {
   BaseLast base;
-  Result<Body> body = to_body(shape, kMeasuringMesh);
-  if (!body) return body.problem();
-  base.body = std::move(*body);
+  base.body = std::move(body);
   const Result<Standing> standing = stand(base.body, {heel_height});
   if (!standing) return standing.problem();
   base.standing = *standing;
@@ -82,10 +81,6 @@ Result<BaseLast> make_base_last(const KernelShape& shape, std::optional<double> 
   if (!landmarks) return landmarks.problem();
   base.landmarks = std::move(*landmarks);
   if (Status placed = place_by_hand(base.landmarks, base.body, choices); !placed) return placed.problem();
-  Result<AxisFrame> frame = axis_frame_of(base.body, base.standing, base.landmarks);
-  if (!frame) return frame.problem();
-  base.frame = *frame;
-  base.lines = last_lines(base.body, base.standing);
   base.definitions = default_last_definitions();
   for (MeasureDefinition& d : bottom_width_definitions()) base.definitions.push_back(std::move(d));
   const Form form = make_form(base.body);
@@ -94,6 +89,21 @@ Result<BaseLast> make_base_last(const KernelShape& shape, std::optional<double> 
     if (!m) return m.problem();
     base.values.push_back(*m);
   }
+  return base;
+}
+
+Result<BaseLast> make_base_last(const KernelShape& shape, std::optional<double> heel_height,
+                                const std::map<std::string, LandmarkChoice>& choices) {
+  Result<Body> body = to_body(shape, kMeasuringMesh);
+  if (!body) return body.problem();
+  const std::vector<std::string>& notes = notes_of(shape);
+  body->notes.insert(body->notes.begin(), notes.begin(), notes.end());
+  Result<BaseLast> base = make_measured_last(std::move(*body), heel_height, choices);
+  if (!base) return base;
+  Result<AxisFrame> frame = axis_frame_of(base->body, base->standing, base->landmarks);
+  if (!frame) return frame.problem();
+  base->frame = *frame;
+  base->lines = last_lines(base->body, base->standing);
   return base;
 }
 

@@ -32,6 +32,10 @@ inline constexpr double kMeasuringMesh =
 Result<BaseLast> make_base_last(const KernelShape& shape, std::optional<double> heel_height,
                                 const std::map<std::string, LandmarkChoice>& choices);
 
+// The same of a body already read, for measuring: without the frame and the lines that only grading needs.
+Result<BaseLast> make_measured_last(Body body, std::optional<double> heel_height,
+                                    const std::map<std::string, LandmarkChoice>& choices);
+
 // The bytes of a file, or why not.
 Result<std::string> read_bytes(const std::string& path);
 

@@ -22,27 +22,25 @@ struct GradeOptions {
 };
 
 std::vector<std::string> inputs_of(const LastSet& set) {
-  std::vector<std::string> inputs{set.file, beside(set.file, set.spec.style)};
-  for (const LastBase& base : set.spec.bases) inputs.push_back(beside(set.file, base.file));
-  return inputs;
+  std::vector<std::string> files{set.file, beside(set.file, set.spec.style)};
+  for (const LastBase& base : set.spec.bases) files.push_back(beside(set.file, base.file));
+  return files;
 }
 
 ExitCode run_grade(const GradeOptions& options) {
   const auto start = std::chrono::steady_clock::now();
   Result<LastSet> set = load_last_set(options.file, options.sizes, options.widths, options.set);
   if (!set) return report(set.problem());
-  // Begun before the work, so that a folder which may not be written is told at once.
   Result<OutputSet> out = OutputSet::begin(options.out, {.force = options.force, .inputs = inputs_of(*set)});
   if (!out) return report(out.problem());
-  const Result<std::vector<NamedBytes>> files = grade_last_set(*set, options.set);
-  if (!files) return report(files.problem());
-  for (const NamedBytes& file : *files) {
-    if (Status added = out->add(file.name, file.bytes); !added) return report(added.problem());
-  }
-  if (const Result<WrittenSet> done = out->commit(); !done) return report(done.problem());
+  const FileSink sink = [&](std::string_view name, std::string_view bytes) { return out->add(name, bytes); };
+  if (Status graded = grade_last_set(*set, options.set, sink); !graded) return report(graded.problem());
+  const Result<WrittenSet> written = out->commit();
+  if (!written) return report(written.problem());
   print_summary(*set, options.out);
   const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
-  fmt::print("{} lasts in {:.1f} s\n", set->results.size(), took.count());
+  fmt::print("{} lasts in {:.1f} s: {} files, {:.1f} MB\n", set->results.size(), took.count(), written->files,
+             static_cast<double>(written->bytes) / 1e6);
   return set->failures.empty() ? ExitCode::kOk : ExitCode::kCannotGrade;
 }
 

@@ -202,7 +202,7 @@ Result<GradedLast> grade_last(const BaseLast& base, const BodyPlan& plan, const 
     const bool comparable = i && d.measure != "back height";
     last.asked.push_back(comparable ? table.value(*i, job.at) : std::numeric_limits<double>::quiet_NaN());
   }
-  for (const Target& target : job.targets) {
+  for (const MeasureTarget& target : job.targets) {
     const Result<Measured> m = measure(target.definition, form, base.landmarks);
     if (!m) return at_cell(m.problem(), job.at);
     const double miss = std::abs(m->value - target.value);

@@ -21,7 +21,7 @@ struct LastJob {
   double width_steps = 0.0;
   bool beyond = false;  // farther from its base than one last carries soundly
   AxisMap prior;        // the proportional grade with the own rules in it
-  std::vector<Target> targets;
+  std::vector<MeasureTarget> targets;
 };
 
 struct GradedLast {

@@ -4,60 +4,43 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
+
+#include "cli/csv.hpp"
+#include "cli/last/ties.hpp"
 
 namespace lastwright {
 
 namespace {
 
-// Change of what the lines of a girth's parts carry, from one cell to another; bottom or not.
-double carried(const StyleTables& tables, const GirthSpec& girth, bool bottom, const SizeWidth& from,
-               const SizeWidth& to) {
-  double sum = 0.0;
-  for (const GirthPart& part : girth.parts) {
-    if ((part.forme == "bottom") != bottom) continue;
-    for (const FormeSpec& forme : tables.style.formes) {
-      if (forme.name != part.forme) continue;
-      for (const Rule& rule : forme.rules) {
-        const MeasureLine* line = std::get_if<MeasureLine>(&rule);
-        if (const CheckLine* check = std::get_if<CheckLine>(&rule)) line = &check->line;
-        if (!line || line->name != part.line) continue;
-        for (const auto& [measure, share] : line->carries) {
-          const std::optional<std::size_t> i = tables.table.index(measure);
-          if (i)
-            sum += part.times.value() * share.value() *
-                   (tables.table.value(*i, to) - tables.table.value(*i, from));
-        }
-      }
-    }
-  }
-  return sum;
-}
-
-std::size_t find(const BaseLast& base, const std::string& measure) {
-  for (std::size_t i = 0; i < base.definitions.size(); ++i) {
-    if (base.definitions[i].measure == measure) return i;
-  }
-  return base.definitions.size();
+std::string cell_of(const SizeWidth& at) {
+  return csv_field(at.size.label) + "," + csv_field(at.width.label);
 }
 
 }  // namespace
 
 std::string measures_csv(const LastSet& set) {
   std::string out =
-      "size,width,measure,definition,mm,asked_mm,difference_mm,skin_mm,bottom_mm,driven,beyond_base\n";
+      "size,width,measure,definition,mm,asked_mm,difference_mm,skin_mm,bottom_mm,driven,beyond_base,plane_x,"
+      "plane_y,"
+      "plane_z,plane_mm\n";
   for (const LastResult& r : set.results) {
     const BaseLast& base = set.bases[r.base];
     for (std::size_t i = 0; i < r.values.size(); ++i) {
+      const Measured& value = r.values[i];
       const std::string& measure = base.definitions[i].measure;
       const bool driven =
           measure == "stick length" ||
           std::find(set.spec.targets.begin(), set.spec.targets.end(), measure) != set.spec.targets.end();
       const bool has = std::isfinite(r.asked[i]);
-      out += fmt::format("{},{},{},{},{:.4f},{},{},{:.4f},{:.4f},{},{}\n", r.at.size.label, r.at.width.label,
-                         measure, r.values[i].definition, r.values[i].value,
-                         has ? fmt::format("{:.4f}", r.asked[i]) : "",
-                         has ? fmt::format("{:.4f}", r.values[i].value - r.asked[i]) : "", r.values[i].skin,
-                         r.values[i].bottom, driven ? "yes" : "no", r.beyond ? "yes" : "no");
+      out += fmt::format("{},{},{},{:.4f},{},{},{:.4f},{:.4f},{},{},", cell_of(r.at), measure,
+                         value.definition, value.value, has ? fmt::format("{:.4f}", r.asked[i]) : "",
+                         has ? fmt::format("{:.4f}", value.value - r.asked[i]) : "", value.skin, value.bottom,
+                         driven ? "yes" : "no", r.beyond ? "yes" : "no");
+      // The plane as unit normal and distance from the origin, so that others can cut there.
+      out += value.plane ? fmt::format("{:.9f},{:.9f},{:.9f},{:.6f}\n", value.plane->normal.x,
+                                       value.plane->normal.y, value.plane->normal.z, value.plane->offset)
+                         : std::string(",,,\n");
     }
   }
   return out;
@@ -65,32 +48,55 @@ std::string measures_csv(const LastSet& set) {
 
 std::string ties_csv(const LastSet& set) {
   std::string out =
-      "size,width,girth,last_upper_change_mm,formes_upper_change_mm,upper_difference_mm,last_bottom_change_"
-      "mm,"
-      "formes_bottom_change_mm,bottom_difference_mm\n";
+      "size,width,girth,definition,last_upper_mm,formes_upper_mm,last_bottom_mm,formes_bottom_mm,"
+      "last_upper_change_mm,formes_upper_change_mm,last_bottom_change_mm,formes_bottom_change_mm\n";
   for (const LastResult& r : set.results) {
     const BaseLast& base = set.bases[r.base];
-    for (const GirthSpec& girth : set.tables.style.girths) {
-      const std::size_t i = find(base, girth.measure);
-      if (i == base.definitions.size() || base.values[i].skin <= 0.0) continue;
-      const double bottom = r.values[i].bottom - base.values[i].bottom;
-      const double upper = r.values[i].skin - base.values[i].skin - bottom;
-      const double bottom_asked = carried(set.tables, girth, true, base.at, r.at);
-      const double upper_asked = carried(set.tables, girth, false, base.at, r.at);
-      out += fmt::format("{},{},{},{:.4f},{:.4f},{:.4f},{:.4f},{:.4f},{:.4f}\n", r.at.size.label,
-                         r.at.width.label, girth.measure, upper, upper_asked, upper - upper_asked, bottom,
-                         bottom_asked, bottom - bottom_asked);
+    const std::vector<GirthTie> home = ties_of(set.tables, base.at, base.definitions, base.values);
+    const std::vector<GirthTie> ties = ties_of(set.tables, r.at, base.definitions, r.values);
+    for (std::size_t i = 0; i < ties.size(); ++i) {
+      const GirthTie& t = ties[i];
+      out += fmt::format("{},{},{},{:.4f},{:.4f},{:.4f},{:.4f},{:.4f},{:.4f},{:.4f},{:.4f}\n", cell_of(r.at),
+                         t.girth, t.definition, t.last_upper, t.formes_upper, t.last_bottom, t.formes_bottom,
+                         t.last_upper - home[i].last_upper, t.formes_upper - home[i].formes_upper,
+                         t.last_bottom - home[i].last_bottom, t.formes_bottom - home[i].formes_bottom);
     }
   }
   return out;
 }
+
+namespace {
+
+// How far the last's changes and the formes' part at worst, for each girth.
+void print_ties(const LastSet& set) {
+  std::map<std::string, std::pair<double, double>> worst;
+  for (const LastResult& r : set.results) {
+    const BaseLast& base = set.bases[r.base];
+    const std::vector<GirthTie> home = ties_of(set.tables, base.at, base.definitions, base.values);
+    const std::vector<GirthTie> ties = ties_of(set.tables, r.at, base.definitions, r.values);
+    for (std::size_t i = 0; i < ties.size(); ++i) {
+      auto& [upper, bottom] = worst[ties[i].girth];
+      upper = std::max(upper, std::abs(ties[i].last_upper - home[i].last_upper - ties[i].formes_upper +
+                                       home[i].formes_upper));
+      bottom = std::max(bottom, std::abs(ties[i].last_bottom - home[i].last_bottom - ties[i].formes_bottom +
+                                         home[i].formes_bottom));
+    }
+  }
+  if (worst.empty()) return;
+  fmt::print("\nlast against the patterns' formes, change from the base, worst of the run:\n");
+  for (const auto& [girth, off] : worst) {
+    fmt::print("{:<14} upper {:.3f} mm, bottom {:.3f} mm apart\n", girth, off.first, off.second);
+  }
+}
+
+}  // namespace
 
 void print_summary(const LastSet& set, const std::string& folder) {
   const SizeWidth& base_at = set.tables.table.base().at;
   for (const BaseLast& base : set.bases) {
     for (const std::string& note : base.body.notes) fmt::print("note: {}\n", note);
     fmt::print("base {} {}: a {} last, stick {:.2f} mm\n", base.at.size.label, base.at.width.label,
-               base.standing.side == Side::kLeft ? "left" : "right", base.standing.length);
+               base.standing.foot == LastFoot::kLeft ? "left" : "right", base.standing.length);
   }
   for (const Problem& p : set.failures) fmt::print("refused: {}\n", to_text(p));
   if (set.results.empty()) return;
@@ -124,6 +130,7 @@ void print_summary(const LastSet& set, const std::string& folder) {
                first.values[i].value, asked, any ? fmt::format("{:.4f}", worst) : "", step(size_up),
                step(width_up), first.values[i].definition);
   }
+  print_ties(set);
   double target = 0.0;
   double refit = 0.0;
   double factor = 1e9;

@@ -8,6 +8,7 @@
 
 #include "cli/last/last_report.hpp"
 #include "cli/parallel.hpp"
+#include "cli/safe_name.hpp"
 #include "geometry/last/step_write.hpp"
 #include "geometry/last/stl.hpp"
 
@@ -41,7 +42,7 @@ Result<double> read_back(const BaseLast& base, const LastJob& job, const std::st
   }
   const Form form = make_form(*body);
   double worst = 0.0;
-  for (const Target& target : job.targets) {
+  for (const MeasureTarget& target : job.targets) {
     const Result<Measured> m = measure(target.definition, form, base.landmarks);
     if (!m) return m.problem();
     worst = std::max(worst, std::abs(m->value - target.value));
@@ -101,7 +102,7 @@ Result<LastSet> load_last_set(const std::string& file, const std::vector<std::st
   return set;
 }
 
-Result<std::vector<NamedBytes>> grade_last_set(LastSet& set, const LastSetOptions& options) {
+Status grade_last_set(LastSet& set, const LastSetOptions& options, const FileSink& sink) {
   std::vector<std::optional<BodyPlan>> plans(set.bases.size());
   for (std::size_t b = 0; b < set.bases.size(); ++b) {
     std::vector<const LastJob*> jobs;
@@ -117,7 +118,6 @@ Result<std::vector<NamedBytes>> grade_last_set(LastSet& set, const LastSetOption
   struct Slot {
     std::optional<LastResult> result;
     std::optional<Problem> failure;
-    std::vector<NamedBytes> files;
   };
   std::vector<Slot> slots(set.jobs.size());
   const SizeWidth& style_base = set.tables.table.base().at;
@@ -153,27 +153,25 @@ Result<std::vector<NamedBytes>> grade_last_set(LastSet& set, const LastSetOption
     const bool base_size = job.at.size.position == style_base.size.position;
     const bool base_width = job.at.width.position == style_base.width.position;
     if (base_size || base_width) result.nest = nest_lines(base, *last, base_size && !base_width);
-    slot.files.push_back({fmt::format("steps/{}.step", name_of(job.at)), *step});
+    const std::string name = safe_name(name_of(job.at));
+    if (Status put = sink("steps/" + name + ".step", *step); !put) return put;
     if (options.stl) {
       PlainMesh mesh = set.stl_meshes[job.base];
       for (Vec3& p : mesh.points) p = last->map(p);
-      slot.files.push_back({fmt::format("meshes/{}.stl", name_of(job.at)), write_stl(mesh, name_of(job.at))});
+      if (Status put = sink("meshes/" + name + ".stl", write_stl(mesh, name_of(job.at))); !put) return put;
     }
     slot.result = std::move(result);
     return Done{};
   };
   if (Status done = run_jobs(set.jobs.size(), options.threads, grade_one); !done) return done.problem();
 
-  std::vector<NamedBytes> files;
   for (Slot& slot : slots) {
     if (slot.failure) set.failures.push_back(std::move(*slot.failure));
     if (slot.result) set.results.push_back(std::move(*slot.result));
-    for (NamedBytes& file : slot.files) files.push_back(std::move(file));
   }
-  files.push_back({"measures.csv", measures_csv(set)});
-  files.push_back({"ties.csv", ties_csv(set)});
-  files.push_back({"nest.svg", nest_svg(set)});
-  return files;
+  if (Status put = sink("measures.csv", measures_csv(set)); !put) return put;
+  if (Status put = sink("ties.csv", ties_csv(set)); !put) return put;
+  return sink("nest.svg", nest_svg(set));
 }
 
 }  // namespace lastwright

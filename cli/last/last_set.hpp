@@ -1,7 +1,9 @@
 // All lasts of a run: loading, grading from several threads, and the files that come out.
 #pragma once
 
+#include <functional>
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "cli/last/grade_run.hpp"
@@ -9,10 +11,8 @@
 
 namespace lastwright {
 
-struct NamedBytes {
-  std::string name;
-  std::string bytes;
-};
+// Takes a finished file, from any thread.
+using FileSink = std::function<Status(std::string_view name, std::string_view bytes)>;
 
 struct LastSetOptions {
   unsigned threads = 0;  // 0: one per core; the files are the same for any number
@@ -52,7 +52,9 @@ struct LastSet {
 Result<LastSet> load_last_set(const std::string& file, const std::vector<std::string>& sizes,
                               const std::vector<std::string>& widths, const LastSetOptions& options);
 
-// Grades every job. Files: steps/<size> <width>.step (and .stl), table.csv, ties.csv, nest.svg.
-Result<std::vector<NamedBytes>> grade_last_set(LastSet& set, const LastSetOptions& options);
+// Grades every job and hands each file on as soon as it is made, so that no more than one last a thread is
+// held: steps/<size> <width>.step, meshes/<size> <width>.stl when asked for, measures.csv, ties.csv,
+// nest.svg.
+Status grade_last_set(LastSet& set, const LastSetOptions& options, const FileSink& sink);
 
 }  // namespace lastwright

@@ -6,7 +6,10 @@
 
 #include "cli/last/base_last.hpp"
 #include "cli/last/commands.hpp"
+#include "cli/last/solid_file.hpp"
+#include "cli/last/ties.hpp"
 #include "cli/print.hpp"
+#include "cli/safe_text.hpp"
 
 namespace lastwright {
 
@@ -15,8 +18,40 @@ namespace {
 struct MeasureOptions {
   std::string file;
   std::string by = "plane-hull";
+  std::string unit;
+  std::string style;
+  std::string size;
+  std::string width;
   std::optional<double> heel_height;
 };
+
+// The lengths that the style's formes give each girth, beside the last's own.
+Status print_shares(const BaseLast& last, const MeasureOptions& options) {
+  const Result<StyleTables> tables = load_style_tables(options.style);
+  if (!tables) return tables.problem();
+  SizeWidth at = tables->table.base().at;
+  if (!options.size.empty()) {
+    const Result<Size> size = tables->scale.size(options.size);
+    if (!size) return size.problem();
+    at.size = *size;
+  }
+  if (!options.width.empty()) {
+    const Result<Width> width = tables->ladder.width(options.width);
+    if (!width) return width.problem();
+    at.width = *width;
+  }
+  fmt::print(
+      "\nshares of the girths in size {} width {} of {}, mm\n{:<14} {:>10} {:>10} {:>8} {:>11} {:>11} "
+      "{:>8}\n",
+      at.size.label, at.width.label, options.style, "girth", "last upper", "formes", "apart", "last bottom",
+      "formes", "apart");
+  for (const GirthTie& t : ties_of(*tables, at, last.definitions, last.values)) {
+    fmt::print("{:<14} {:>10.3f} {:>10.3f} {:>+8.3f} {:>11.3f} {:>11.3f} {:>+8.3f}\n", t.girth, t.last_upper,
+               t.formes_upper, t.last_upper - t.formes_upper, t.last_bottom, t.formes_bottom,
+               t.last_bottom - t.formes_bottom);
+  }
+  return Done{};
+}
 
 void print_values(const BaseLast& base, const std::vector<MeasureDefinition>& definitions) {
   const Form form = make_form(base.body);
@@ -35,19 +70,15 @@ void print_values(const BaseLast& base, const std::vector<MeasureDefinition>& de
 }
 
 ExitCode run_measure(const MeasureOptions& options) {
-  const Result<std::string> bytes = read_bytes(options.file);
-  if (!bytes) return report(bytes.problem());
-  const Result<KernelShape> shape = read_step(*bytes);
-  if (!shape) return report(shape.problem().in_file(options.file));
-  const Result<KernelOpinion> opinion = check(*shape);
-  if (!opinion) return report(opinion.problem().in_file(options.file));
-  const Result<BaseLast> base = make_base_last(*shape, options.heel_height, {});
+  Result<SolidFile> file = read_solid_file(options.file, options.unit);
+  if (!file) return report(file.problem());
+  const Result<BaseLast> base = make_measured_last(std::move(file->body), options.heel_height, {});
   if (!base) return report(base.problem().in_file(options.file));
 
-  fmt::print("{}: a {} last{}, {} faces, {:.0f} cm3, {}\n", options.file,
-             base->standing.side == Side::kLeft ? "left" : "right",
-             base->standing.side_doubt > 0.5 ? " (in doubt)" : "", base->body.faces.size(),
-             opinion->volume / 1000.0, opinion->valid ? "valid" : "NOT valid by the kernel's check");
+  fmt::print("{}: a {} last{}, {}, {:.0f} cm3, {}\n", safe_text(options.file),
+             base->standing.foot == LastFoot::kLeft ? "left" : "right",
+             base->standing.foot_doubt > 0.5 ? " (in doubt)" : "", file->kind, file->volume / 1000.0,
+             file->valid ? "closed" : "NOT valid by the kernel's check");
   for (const std::string& note : base->body.notes) fmt::print("note: {}\n", note);
   if (options.by == "plane-hull" || options.by == "all") print_values(*base, base->definitions);
   if (options.by == "tilt" || options.by == "all") print_values(*base, tilt_definitions());
@@ -58,6 +89,9 @@ ExitCode run_measure(const MeasureOptions& options) {
     const Vec3 p = base->body.at(spot).p;
     fmt::print("{:<16} {:>4} {:>11.6f} {:>11.6f}   {:>9.3f} {:>9.3f} {:>9.3f}\n", name, spot.face, spot.u,
                spot.v, p.x, p.y, p.z);
+  }
+  if (!options.style.empty()) {
+    if (Status s = print_shares(*base, options); !s) return report(s.problem());
   }
   return ExitCode::kOk;
 }
@@ -71,9 +105,12 @@ ExitCode report(const Problem& problem) {
 
 void add_measure(CLI::App& app, Action& action) {
   const auto options = std::make_shared<MeasureOptions>();
-  CLI::App* command =
-      app.add_subcommand("measure", "Prints the measures of a last (STEP) with their definitions");
-  command->add_option("last", options->file, "STEP file of one closed solid")->required();
+  CLI::App* command = app.add_subcommand("measure", "Prints the measures of a last with their definitions");
+  command->add_option("last", options->file, "STEP file of one closed solid, or watertight STL")->required();
+  command->add_option("--unit", options->unit, "of an STL file")->check(CLI::IsMember({"mm", "cm", "in"}));
+  command->add_option("--style", options->style, "also compare with the girth shares of this style's formes");
+  command->add_option("--size", options->size, "in this size of the style; its base size otherwise");
+  command->add_option("--width", options->width, "in this width of the style; its base width otherwise");
   command->add_option("--by", options->by, "which definitions")
       ->check(CLI::IsMember({"plane-hull", "tilt", "string", "all"}))
       ->capture_default_str();

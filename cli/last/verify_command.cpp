@@ -1,12 +1,15 @@
 // Checks a scanned or delivered last against its style's table.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <memory>
 
 #include "cli/last/commands.hpp"
 #include "cli/last/deviation_picture.hpp"
 #include "cli/last/last_set.hpp"
+#include "cli/last/solid_file.hpp"
+#include "cli/safe_text.hpp"
 #include "cli/write_file.hpp"
 #include "geometry/last/scan_fit.hpp"
 #include "geometry/last/stl.hpp"
@@ -20,10 +23,11 @@ struct VerifyOptions {
   std::string scan;
   std::string size;
   std::string width;
-  std::string unit;  // STL: mm or in
+  std::string unit;  // STL: mm, cm or in
   bool mirrored = false;
   double tolerance = 0.5;  // mm: common practice, no published figure was found
-  double scanner = 0.05;   // mm: what the scanner's maker states, as one standard deviation of its bias
+  double scanner = 0.02;   // mm: one standard deviation of its bias, as its maker states it
+  std::string pair;        // scan of the mate
   std::string picture;
   bool force = false;
 };
@@ -42,31 +46,76 @@ Verdict judge(double off, double uncertainty, double tolerance, double covered) 
   return Verdict::kInconclusive;
 }
 
-Result<std::vector<Vec3>> scan_points(const VerifyOptions& options) {
-  const Result<std::string> bytes = read_bytes(options.scan);
+Result<std::vector<Vec3>> scan_points(const VerifyOptions& options, const std::string& path, bool mirrored) {
+  const Result<std::string> bytes = read_bytes(path);
   if (!bytes) return bytes.problem();
   std::vector<Vec3> points;
-  if (bytes->substr(0, 256).find("ISO-10303-21") != std::string::npos) {
+  if (is_step(*bytes)) {
     const Result<KernelShape> shape = read_step(*bytes);
-    if (!shape) return shape.problem().in_file(options.scan);
+    if (!shape) return shape.problem().in_file(path);
     const Result<Body> body = to_body(*shape, 0.01);
-    if (!body) return body.problem().in_file(options.scan);
+    if (!body) return body.problem().in_file(path);
     points = spread_points(plain_mesh(*body), kSpacing);
   } else {
-    if (options.unit.empty()) {
-      return Problem{Trouble::kUsage, "STL files have no unit: say --unit mm or --unit in", {}, {}, {}}
-          .in_file(options.scan);
-    }
-    const Result<StlRead> read = read_stl(*bytes, options.unit == "in" ? kMillimetresPerInch : 1.0);
-    if (!read) return read.problem().in_file(options.scan);
-    fmt::print("scan: {} points, {} triangles{}\n", read->mesh.points.size(), read->mesh.triangles.size(),
+    const Result<double> millimetres = stl_unit(options.unit, path);
+    if (!millimetres) return millimetres.problem();
+    const Result<StlRead> read = read_stl(*bytes, *millimetres);
+    if (!read) return read.problem().in_file(path);
+    fmt::print("{}: {} points, {} triangles{}\n", safe_text(path), read->mesh.points.size(),
+               read->mesh.triangles.size(),
                read->open_sides == 0 ? ", watertight" : fmt::format(", {} open sides", read->open_sides));
     points = spread_points(read->mesh, kSpacing);
   }
-  if (options.mirrored) {
+  if (mirrored) {
     for (Vec3& p : points) p.y = -p.y;
   }
   return points;
+}
+
+// Registers a scan; one that fits the other foot's last far better is refused rather than judged.
+Result<ScanFit> registered(const Body& nominal, std::vector<Vec3> scan, const std::string& path) {
+  constexpr double kClose = 0.7;  // mm: a last of the other foot lies farther off than this
+  Result<ScanFit> fit = fit_scan(nominal, scan);
+  if (fit && fit->rms < kClose) return fit;
+  for (Vec3& p : scan) p.y = -p.y;
+  const Result<ScanFit> other = fit_scan(nominal, scan);
+  if (other && (!fit || other->rms < 0.6 * fit->rms)) {
+    return Problem{Trouble::kBadValue,
+                   "the scan fits the last of the other foot far better: for one of that foot say --mirrored",
+                   {},
+                   fit ? std::optional<double>(fit->rms) : std::nullopt,
+                   other->rms}
+        .in_file(path);
+  }
+  if (!fit) return fit.problem().in_file(path);
+  return fit;
+}
+
+struct Row {
+  const MeasureDefinition* definition;
+  std::size_t index;  // in the base's definitions
+  ScannedMeasure scanned;
+  double bias = 0.0;  // what a bias of the scanner of one standard deviation does to it, mm
+};
+
+// What can be measured on a scan, the length first.
+Result<std::vector<Row>> rows_of(const BaseLast& base, const Body& nominal, const ScanFit& fit,
+                                 double scanner) {
+  std::vector<Row> rows;
+  std::vector<MeasureDefinition> taken;
+  for (std::size_t i = 0; i < base.definitions.size(); ++i) {
+    const MeasureDefinition& d = base.definitions[i];
+    const bool girth = d.method == Method::kPlaneHull;
+    if (!girth && d.method != Method::kDistance && d.method != Method::kExtent) continue;
+    if (d.measure == "toe thickness") continue;  // between two faces that the residual field treats apart
+    // A bias pushes every point outward alike: 2 pi of it on a girth, twice on a width.
+    rows.push_back({&d, i, {}, scanner * (girth ? 6.283185307 : 2.0)});
+    taken.push_back(d);
+  }
+  const Result<std::vector<ScannedMeasure>> scanned = scanned_measures(taken, nominal, base.landmarks, fit);
+  if (!scanned) return scanned.problem();
+  for (std::size_t i = 0; i < rows.size(); ++i) rows[i].scanned = (*scanned)[i];
+  return rows;
 }
 
 // The size and width of the run whose table comes nearest to what was measured, each miss in tolerances.
@@ -94,6 +143,32 @@ void print_best_fit(const LastSet& set, const std::vector<std::pair<std::string,
              same ? ", as claimed" : ": NOT what it is claimed to be; verify it against that");
 }
 
+// Left against right: the mate's scan, mirrored, measured on the same nominal last. The scanner's bias is the
+// same in both and drops out. False when a difference is surely over the tolerance.
+Result<bool> compare_pair(const VerifyOptions& options, const BaseLast& base, const Body& nominal,
+                          const std::vector<Row>& ours) {
+  const Result<std::vector<Vec3>> scan = scan_points(options, options.pair, !options.mirrored);
+  if (!scan) return scan.problem();
+  const Result<ScanFit> fit = registered(nominal, *scan, options.pair);
+  if (!fit) return fit.problem();
+  const Result<std::vector<Row>> theirs = rows_of(base, nominal, *fit, 0.0);
+  if (!theirs) return theirs.problem();
+  bool alike = true;
+  fmt::print("\nagainst its mate, rms {:.3f} mm\n{:<14} {:>9} {:>9} {:>9} {:>6}  {}\n", fit->rms, "measure",
+             "this", "mate", "apart", "+-", "verdict");
+  for (std::size_t i = 0; i < ours.size(); ++i) {
+    const ScannedMeasure& a = ours[i].scanned;
+    const ScannedMeasure& b = (*theirs)[i].scanned;
+    const double uncertainty = 2.0 * std::hypot(a.noise, b.noise);
+    const Verdict verdict =
+        judge(a.value - b.value, uncertainty, options.tolerance, std::min(a.covered, b.covered));
+    alike = alike && verdict != Verdict::kFail;
+    fmt::print("{:<14} {:>9.3f} {:>9.3f} {:>+9.3f} {:>6.3f}  {}\n", ours[i].definition->measure, a.value,
+               b.value, a.value - b.value, uncertainty, name_of(verdict));
+  }
+  return alike;
+}
+
 ExitCode run_verify(const VerifyOptions& options) {
   LastSetOptions set_options;
   const Result<LastSet> set = load_last_set(options.file, {options.size}, {options.width}, set_options);
@@ -104,10 +179,10 @@ ExitCode run_verify(const VerifyOptions& options) {
   if (!plan) return report(plan.problem());
   const Result<GradedLast> nominal = grade_last(base, *plan, job, set->tables.table, set_options.run);
   if (!nominal) return report(nominal.problem());
-  const Result<std::vector<Vec3>> scan = scan_points(options);
+  const Result<std::vector<Vec3>> scan = scan_points(options, options.scan, options.mirrored);
   if (!scan) return report(scan.problem());
-  const Result<ScanFit> fit = fit_scan(nominal->body, *scan);
-  if (!fit) return report(fit.problem().in_file(options.scan));
+  const Result<ScanFit> fit = registered(nominal->body, *scan, options.scan);
+  if (!fit) return report(fit.problem());
   fmt::print("registered to size {} width {}: rms {:.3f} mm\n", job.at.size.label, job.at.width.label,
              fit->rms);
   fmt::print("tolerance {} mm; uncertainty for two standard deviations, scanner {} mm\n\n", options.tolerance,
@@ -115,41 +190,43 @@ ExitCode run_verify(const VerifyOptions& options) {
   fmt::print("{:<14} {:>9} {:>9} {:>9} {:>6}  {:<13} {}\n", "measure", "scan", "nominal", "off", "+-",
              "verdict", "definition");
 
+  const Result<std::vector<Row>> rows = rows_of(base, nominal->body, *fit, options.scanner);
+  if (!rows) return report(rows.problem());
   bool failed = false;
   bool unsure = false;
   std::vector<std::pair<std::string, double>> found;
-  for (std::size_t i = 0; i < base.definitions.size();
-       ++i) {  // the length comes first in the list, by design
-    const MeasureDefinition& d = base.definitions[i];
-    if (d.method != Method::kPlaneHull && d.method != Method::kDistance && d.method != Method::kExtent)
-      continue;
-    if (d.measure == "toe thickness") continue;  // between two faces that the residual field treats apart
-    const Result<ScannedMeasure> m = scanned_measure(d, nominal->body, base.landmarks, *fit);
-    if (!m) return report(m.problem());
-    const double wanted =
-        std::isfinite(nominal->asked[i]) && d.measure != "short heel" && d.measure != "long heel"
-            ? nominal->asked[i]
-            : nominal->values[i].value;
-    // A bias of the scanner pushes every point outward alike: 2 pi of it on a girth, twice on a width.
-    const double bias = options.scanner * (d.method == Method::kPlaneHull ? 6.283185307 : 2.0);
-    const double uncertainty = 2.0 * std::hypot(m->noise, bias / 2.0);
-    const Verdict verdict = judge(m->value - wanted, uncertainty, options.tolerance, m->covered);
+  for (const Row& row : *rows) {
+    const MeasureDefinition& d = *row.definition;
+    const ScannedMeasure& m = row.scanned;
+    // Heel girths are outcomes of the grade: the nominal last's own, not the table's.
+    const bool derived = d.measure == "short heel" || d.measure == "long heel";
+    const double asked = nominal->asked[row.index];
+    const double wanted = std::isfinite(asked) && !derived ? asked : nominal->values[row.index].value;
+    const double uncertainty = 2.0 * std::hypot(m.noise, row.bias);
+    const Verdict verdict = judge(m.value - wanted, uncertainty, options.tolerance, m.covered);
     failed = failed || verdict == Verdict::kFail;
     unsure = unsure || verdict == Verdict::kInconclusive;
-    fmt::print("{:<14} {:>9.3f} {:>9.3f} {:>+9.3f} {:>6.3f}  {:<13} {}{}\n", d.measure, m->value, wanted,
-               m->value - wanted, uncertainty, name_of(verdict), m->definition,
-               m->covered < 0.95 ? fmt::format(", only {:.0f} % covered", 100.0 * m->covered) : "");
-    const std::optional<std::size_t> row = set->tables.table.index(d.measure);
-    if (row && m->covered >= 0.95 && d.measure != "short heel" && d.measure != "long heel") {
-      found.emplace_back(d.measure, m->value);
+    fmt::print("{:<14} {:>9.3f} {:>9.3f} {:>+9.3f} {:>6.3f}  {:<13} {}{}\n", d.measure, m.value, wanted,
+               m.value - wanted, uncertainty, name_of(verdict), m.definition,
+               m.covered < 0.95 ? fmt::format(", only {:.0f} % covered", 100.0 * m.covered) : "");
+    if (d.method == Method::kExtent && verdict == Verdict::kFail) {
+      fmt::print("the length fails: what follows is measured at the stations of another length\n");
+    }
+    if (set->tables.table.index(d.measure) && m.covered >= 0.95 && !derived) {
+      found.emplace_back(d.measure, m.value);
     }
   }
   print_best_fit(*set, found, options.tolerance, job.at);
+  if (!options.pair.empty()) {
+    const Result<bool> alike = compare_pair(options, base, nominal->body, *rows);
+    if (!alike) return report(alike.problem());
+    failed = failed || !*alike;
+  }
   if (!options.picture.empty()) {
-    const std::string svg = deviation_svg(*fit, base.standing.length * nominal->map.stretch);
-    const Status written = write_file_whole(options.picture, svg,
-                                            {.force = options.force, .inputs = {options.file, options.scan}});
-    if (!written) return report(written.problem());
+    const std::string picture =
+        deviation_svg(*fit, nominal->body, base.standing.length * nominal->map.stretch, base.standing.foot);
+    const OutputOptions safe{.force = options.force, .inputs = {options.file, options.scan}};
+    if (Status put = write_file_whole(options.picture, picture, safe); !put) return report(put.problem());
   }
   fmt::print("{}\n", failed   ? "the last FAILS"
                      : unsure ? "not decided: the uncertainty reaches over a limit"
@@ -166,7 +243,7 @@ void add_verify(CLI::App& app, Action& action) {
   command->add_option("scan", options->scan, "STL or STEP of the last to check")->required();
   command->add_option("--size", options->size, "the size it is stamped")->required();
   command->add_option("--width", options->width, "the width it is stamped")->required();
-  command->add_option("--unit", options->unit, "of an STL file")->check(CLI::IsMember({"mm", "in"}));
+  command->add_option("--unit", options->unit, "of an STL file")->check(CLI::IsMember({"mm", "cm", "in"}));
   command->add_flag("--mirrored", options->mirrored, "it is the last of the other foot");
   command->add_option("--tolerance", options->tolerance, "mm")
       ->check(CLI::PositiveNumber)
@@ -174,8 +251,10 @@ void add_verify(CLI::App& app, Action& action) {
   command->add_option("--scanner", options->scanner, "one standard deviation of the scanner's bias, mm")
       ->check(CLI::NonNegativeNumber)
       ->capture_default_str();
+  command->add_option("--pair", options->pair,
+                      "scan of its mate, the last of the other foot: left against right");
   command->add_option("--picture", options->picture, "SVG of the deviations");
-  command->add_flag("--force", options->force, "replace the picture if it exists");
+  command->add_flag("--force", options->force, "replace an earlier picture");
   command->callback([options, &action] { action = [options] { return run_verify(*options); }; });
 }
 

@@ -95,16 +95,23 @@ struct Body {
   std::vector<Vec3> vertices;
   Mesh mesh;
   std::vector<std::string> notes;  // what the reader had to do or found odd
+  bool facets = false;             // made of plane triangles, faces without surfaces: see mesh_body.hpp
 
   [[nodiscard]] SurfacePoint at(const SurfaceSpot& s) const {
-    return faces[static_cast<std::size_t>(s.face)].surface.at(s.u, s.v);
+    return facets ? facet_at(s) : faces[static_cast<std::size_t>(s.face)].surface.at(s.u, s.v);
   }
-  // Unit normal that points out of the body; zero where the surface is degenerate.
+  // Unit normal that points out of the body; zero where the surface is degenerate. Of facets the mean
+  // within some millimetres.
   [[nodiscard]] Vec3 normal_at(const SurfaceSpot& s) const {
+    if (facets) return facets_normal(s);
     const SurfacePoint p = at(s);
     const Vec3 n = unit(cross(p.du, p.dv));
     return faces[static_cast<std::size_t>(s.face)].outward ? n : -n;
   }
+
+ private:
+  [[nodiscard]] SurfacePoint facet_at(const SurfaceSpot& s) const;
+  [[nodiscard]] Vec3 facets_normal(const SurfaceSpot& s) const;
 };
 
 // The same body moved: every p becomes axes * p + shift, the rows of axes being the new unit directions.

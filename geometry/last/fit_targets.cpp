@@ -47,7 +47,7 @@ void set_fields(AxisMap& map, const VectorXd& p) {
 }  // namespace
 
 Result<Fit> fit_targets(const Body& body, const Landmarks& landmarks, const AxisMap& start,
-                        const std::vector<Target>& targets, const FitOptions& options) {
+                        const std::vector<MeasureTarget>& targets, const FitOptions& options) {
   Fit fit;
   fit.map = start;
   const int m = static_cast<int>(targets.size());
@@ -62,7 +62,7 @@ Result<Fit> fit_targets(const Body& body, const Landmarks& landmarks, const Axis
     MatrixXd jacobian(m, kUnknowns);
     VectorXd miss(m);
     for (int i = 0; i < m; ++i) {
-      const Target& target = targets[static_cast<std::size_t>(i)];
+      const MeasureTarget& target = targets[static_cast<std::size_t>(i)];
       const Result<Gradient> g = measure_gradient(target.definition, form, landmarks);
       if (!g) return g.problem();
       miss[i] = target.value - g->value;

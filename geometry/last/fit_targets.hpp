@@ -11,7 +11,7 @@
 
 namespace lastwright {
 
-struct Target {
+struct MeasureTarget {
   MeasureDefinition definition;
   double value = 0.0;  // mm
 };
@@ -30,6 +30,6 @@ struct Fit {
 // `start` carries the frame, the stretch, the lifts and the prior fields. Refuses targets that cannot be met
 // together (names the worst) and measures whose gradients coincide.
 Result<Fit> fit_targets(const Body& body, const Landmarks& landmarks, const AxisMap& start,
-                        const std::vector<Target>& targets, const FitOptions& options = {});
+                        const std::vector<MeasureTarget>& targets, const FitOptions& options = {});
 
 }  // namespace lastwright

@@ -57,7 +57,7 @@ Result<Landmarks> propose_landmarks(const Body& body, const Standing& standing,
   }
   found["heel point"] = standing.heel;
   found["toe point"] = standing.toe;
-  const bool left_is_outside = standing.side == Side::kLeft;
+  const bool left_is_outside = standing.foot == LastFoot::kLeft;
   const auto on_feather = [&](const std::string& name, double share, bool outside) -> Status {
     const std::optional<FeatherPair> pair = feather_at(body, feather, share * length);
     if (!pair) return not_found(name, "the featherline does not reach its station");
@@ -82,16 +82,19 @@ Result<Landmarks> propose_landmarks(const Body& body, const Standing& standing,
   // Marks on the bottom lie under a given point, on the section through it.
   const auto on_bottom = [&](const std::string& name, double x, double y) -> Status {
     const Section section = cut_section(form, plane_through({x, 0, 0}, {1, 0, 0}));
-    const SectionPoint* best = nullptr;
+    std::optional<Vec3> best;
     for (const SectionStretch& s : section.stretches) {
       if (body.faces[static_cast<std::size_t>(s.face)].role != FaceRole::kBottom) continue;
-      for (std::size_t i : s.point) {
-        const SectionPoint& p = section.points[i];
-        if (!best || std::abs(p.p.y - y) < std::abs(best->p.y - y)) best = &p;
+      for (std::size_t k = 0; k < 2; ++k) {
+        const Vec3 a = section.points[s.point[k]].p;
+        const Vec3 b = section.points[s.point[k + 1]].p;
+        const double t = a.y == b.y ? 0.0 : std::clamp((y - a.y) / (b.y - a.y), 0.0, 1.0);
+        const Vec3 p = lerp(a, b, t);
+        if (!best || std::abs(p.y - y) < std::abs(best->y - y)) best = p;
       }
     }
     if (!best) return not_found(name, "the bottom does not reach its station");
-    found[name] = *spot_of(body, FaceRole::kBottom, best->p);
+    found[name] = *spot_of(body, FaceRole::kBottom, *best);
     return Done{};
   };
   const auto middle = [&](double share) {
@@ -118,8 +121,10 @@ Result<Landmarks> propose_landmarks(const Body& body, const Standing& standing,
     found[name] = project(body, top->face, top->p);
     return Done{};
   };
-  for (const auto& [name, share] :
-       {std::pair{"instep top", shares.instep_top}, {"ankle top", shares.ankle}, {"toe top", shares.toe}}) {
+  for (const auto& [name, share] : {std::pair{"waist top", shares.waist_top},
+                                    {"instep top", shares.instep_top},
+                                    {"ankle top", shares.ankle},
+                                    {"toe top", shares.toe}}) {
     if (const Status status = on_ridge(name, share); !status) return status.problem();
   }
 

@@ -20,7 +20,9 @@ double box_distance(Vec3 low, Vec3 high, Vec3 p) {
   return norm(d);
 }
 
-// Barycentric coordinates of the point of a triangle nearest to p, by its corner, side and inside regions.
+}  // namespace
+
+// By the corner, side and inside regions of the triangle.
 std::array<double, 3> foot_on(Vec3 a, Vec3 b, Vec3 c, Vec3 p) {
   const Vec3 ab = b - a;
   const Vec3 ac = c - a;
@@ -46,8 +48,6 @@ std::array<double, 3> foot_on(Vec3 a, Vec3 b, Vec3 c, Vec3 p) {
   if (!(sum > 0)) return {1, 0, 0};
   return {va / sum, vb / sum, vc / sum};
 }
-
-}  // namespace
 
 MeshTree::MeshTree(const Body& body) : body_(&body), order_(body.mesh.triangles.size()) {
   std::iota(order_.begin(), order_.end(), 0u);

@@ -1,12 +1,16 @@
 // Finds the nearest triangle of a body's mesh: a tree of boxes over the triangles.
 #pragma once
 
+#include <array>
 #include <cstdint>
 #include <vector>
 
 #include "geometry/last/body.hpp"
 
 namespace lastwright {
+
+// Weights of the corners a, b, c of the point of their triangle nearest to p.
+std::array<double, 3> foot_on(Vec3 a, Vec3 b, Vec3 c, Vec3 p);
 
 class MeshTree {
  public:

@@ -4,6 +4,8 @@
 #include <cmath>
 #include <limits>
 
+#include "geometry/last/mesh_body.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -77,6 +79,10 @@ void note_kinks(Body& body) {
 }  // namespace
 
 void find_roles(Body& body) {
+  if (body.facets) {
+    find_facet_roles(body);
+    return;
+  }
   const Mesh& mesh = body.mesh;
   std::vector<FaceSum> sums(body.faces.size());
   double low = std::numeric_limits<double>::infinity();
@@ -152,6 +158,7 @@ std::optional<FeatherPair> feather_at(const Body& body, const std::vector<int>& 
 }
 
 SurfaceSpot project(const Body& body, int face, Vec3 p) {
+  if (body.facets) return nearest_facet(body, face, p);
   SurfaceSpot spot{face, 0, 0};
   double best = std::numeric_limits<double>::infinity();
   for (const MeshNode& n : body.mesh.nodes) {

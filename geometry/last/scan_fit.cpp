@@ -141,13 +141,45 @@ double register_points(const Body& body, const MeshTree& tree, const std::vector
   return rms;
 }
 
-// Buckets of residuals in space, one grid per face.
+// Faces that run smoothly into each other count as one: the number of each face's group.
+std::vector<int> smooth_groups(const Body& body) {
+  constexpr double kSmooth = 0.35;  // radians; a feather edge has more than one
+  std::vector<int> group(body.faces.size());
+  for (std::size_t f = 0; f < group.size(); ++f) group[f] = static_cast<int>(f);
+  std::vector<int> first(body.edges.size(), -1);
+  for (std::size_t f = 0; f < body.faces.size(); ++f) {
+    for (const BodyLoop& loop : body.faces[f].loops) {
+      for (const EdgeUse& use : loop.uses) {
+        int& other = first[static_cast<std::size_t>(use.edge)];
+        if (other >= 0 && body.edges[static_cast<std::size_t>(use.edge)].kink < kSmooth) {
+          const int from = group[f];
+          const int to = group[static_cast<std::size_t>(other)];
+          std::replace(group.begin(), group.end(), std::max(from, to), std::min(from, to));
+        }
+        other = static_cast<int>(f);
+      }
+    }
+  }
+  return group;
+}
+
+// Buckets of residuals in space, one grid per group of faces.
 class Field {
  public:
-  Field(const ScanFit& fit, double reach) : fit_(&fit), reach_(reach) {
+  Field(const ScanFit& fit, const Body& nominal, double reach)
+      : fit_(&fit), groups_(smooth_groups(nominal)), reach_(reach) {
     for (std::size_t i = 0; i < fit.residuals.size(); ++i) {
-      cells_[key(fit.residuals[i].face, fit.residuals[i].foot)].push_back(i);
+      cells_[key(group_of(fit.residuals[i].face), fit.residuals[i].foot)].push_back(i);
     }
+  }
+  [[nodiscard]] int group_of(int face) const { return groups_[static_cast<std::size_t>(face)]; }
+  // One face of each group.
+  [[nodiscard]] std::vector<int> leaders() const {
+    std::vector<int> faces;
+    for (std::size_t f = 0; f < groups_.size(); ++f) {
+      if (groups_[f] == static_cast<int>(f)) faces.push_back(groups_[f]);
+    }
+    return faces;
   }
 
   struct Mean {
@@ -162,10 +194,12 @@ class Field {
     double weights = 0.0;
     double sum = 0.0;
     double square = 0.0;
+    const Key here = key(group_of(face), p);
     for (int i = -1; i <= 1; ++i) {
       for (int j = -1; j <= 1; ++j) {
         for (int k = -1; k <= 1; ++k) {
-          const auto it = cells_.find(key(face, p + reach_ * Vec3{double(i), double(j), double(k)}));
+          // Neighbours by whole cells: p shifted by the reach could round over a cell's rim.
+          const auto it = cells_.find({here[0], here[1] + i, here[2] + j, here[3] + k});
           if (it == cells_.end()) continue;
           for (std::size_t r : it->second) {
             const Residual& residual = fit_->residuals[r];
@@ -188,11 +222,12 @@ class Field {
 
  private:
   using Key = std::array<int, 4>;
-  [[nodiscard]] Key key(int face, Vec3 p) const {
-    return {face, static_cast<int>(std::floor(p.x / reach_)), static_cast<int>(std::floor(p.y / reach_)),
+  [[nodiscard]] Key key(int group, Vec3 p) const {
+    return {group, static_cast<int>(std::floor(p.x / reach_)), static_cast<int>(std::floor(p.y / reach_)),
             static_cast<int>(std::floor(p.z / reach_))};
   }
   const ScanFit* fit_;
+  std::vector<int> groups_;
   double reach_;
   std::map<Key, std::vector<std::size_t>> cells_;
 };
@@ -216,12 +251,12 @@ Result<ScannedMeasure> scanned_length(const MeasureDefinition& definition, const
     const Vec3 outward = unit(at - nominal.at(*spots[1 - i]).p);
     p[i] = at;
     int parts = 0;
-    for (std::size_t f = 0; f < nominal.faces.size(); ++f) {
+    for (int f : field.leaders()) {
       // Extremes of the length move along their own face's normal. A width ends at the feather edge: there
       // the wall beside it moves the end, the bottom does not.
-      const bool own = static_cast<int>(f) == spots[i]->face;
+      const bool own = f == field.group_of(spots[i]->face);
       if (own != (definition.method == Method::kExtent)) continue;
-      const Field::Mean mean = field.at(static_cast<int>(f), at);
+      const Field::Mean mean = field.at(f, at);
       if (mean.count < options.least) continue;
       p[i] += mean.off * (own ? nominal.normal_at(*spots[i]) : outward);
       variance += mean.deviation * mean.deviation / std::max(1.0, 0.3 * mean.count);
@@ -300,10 +335,11 @@ Result<ScanFit> fit_scan(const Body& nominal, const std::vector<Vec3>& scan, con
   return fit;
 }
 
-Result<ScannedMeasure> scanned_measure(const MeasureDefinition& definition, const Body& nominal,
-                                       const Landmarks& landmarks, const ScanFit& fit,
-                                       const ScanFitOptions& options) {
-  const Field field(fit, options.reach);
+namespace {
+
+Result<ScannedMeasure> scanned(const MeasureDefinition& definition, const Body& nominal,
+                               const Landmarks& landmarks, const Field& field,
+                               const ScanFitOptions& options) {
   if (definition.method == Method::kExtent || definition.method == Method::kDistance) {
     return scanned_length(definition, nominal, landmarks, field, options);
   }
@@ -340,6 +376,30 @@ Result<ScannedMeasure> scanned_measure(const MeasureDefinition& definition, cons
   const double reaches = std::max(1.0, girth.tape / (2.0 * options.reach));
   result.noise = 2.0 * 3.141592653589793 * std::sqrt(variance / count / reaches);
   return result;
+}
+
+}  // namespace
+
+Result<std::vector<ScannedMeasure>> scanned_measures(const std::vector<MeasureDefinition>& definitions,
+                                                     const Body& nominal, const Landmarks& landmarks,
+                                                     const ScanFit& fit, const ScanFitOptions& options) {
+  const Field field(fit, nominal, options.reach);
+  std::vector<ScannedMeasure> all;
+  for (const MeasureDefinition& definition : definitions) {
+    const Result<ScannedMeasure> one = scanned(definition, nominal, landmarks, field, options);
+    if (!one) return one.problem();
+    all.push_back(*one);
+  }
+  return all;
+}
+
+Result<ScannedMeasure> scanned_measure(const MeasureDefinition& definition, const Body& nominal,
+                                       const Landmarks& landmarks, const ScanFit& fit,
+                                       const ScanFitOptions& options) {
+  const Result<std::vector<ScannedMeasure>> one =
+      scanned_measures({definition}, nominal, landmarks, fit, options);
+  if (!one) return one.problem();
+  return one->front();
 }
 
 }  // namespace lastwright

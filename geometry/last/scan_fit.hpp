@@ -41,7 +41,10 @@ struct ScannedMeasure {
   double covered = 1.0;  // share of the section or of the landmarks with enough scan points near them
   std::string definition;
 };
-// Plane hulls, distances and extents; other methods are refused.
+// Plane hulls, distances and extents; other methods are refused. Several at once share the averaging.
+Result<std::vector<ScannedMeasure>> scanned_measures(const std::vector<MeasureDefinition>& definitions,
+                                                     const Body& nominal, const Landmarks& landmarks,
+                                                     const ScanFit& fit, const ScanFitOptions& options = {});
 Result<ScannedMeasure> scanned_measure(const MeasureDefinition& definition, const Body& nominal,
                                        const Landmarks& landmarks, const ScanFit& fit,
                                        const ScanFitOptions& options = {});

@@ -204,7 +204,32 @@ class Cutter {
     return false;
   }
 
+  // On facets a side is straight, and so is a stretch.
+  std::size_t cross_side(std::uint32_t index, int face) {
+    const auto [found, is_new] = on_side_.try_emplace(index, Solved{});
+    if (is_new) {
+      const MeshSide& side = form_.body->mesh.sides[index];
+      const double t = height_[side.a] / (height_[side.a] - height_[side.b]);
+      const MeshNode& a = form_.body->mesh.nodes[side.a];
+      const MeshNode& b = form_.body->mesh.nodes[side.b];
+      SectionPoint point;
+      point.p = lerp(form_.nodes[side.a], form_.nodes[side.b], t);
+      point.material = lerp(a.point, b.point, t);
+      point.face = face;
+      point.u = a.u;
+      point.v = a.v;
+      section_.points.push_back(point);
+      found->second.point = section_.points.size() - 1;
+    }
+    return found->second.point;
+  }
+
   void join(std::uint32_t side_a, std::uint32_t side_b, int face) {
+    if (form_.body->facets) {
+      const std::size_t from = cross_side(side_a, face);
+      section_.stretches.push_back({{from, from, cross_side(side_b, face)}, face});
+      return;
+    }
     Place a;
     Place b;
     const std::size_t pa = solve_side(side_a, face, a);
@@ -281,6 +306,7 @@ SurfacePoint Form::at(const SurfaceSpot& spot) const {
 }
 
 Vec3 Form::normal_at(const SurfaceSpot& spot) const {
+  if (body->facets && !map) return body->normal_at(spot);
   const SurfacePoint s = at(spot);
   const Vec3 n = unit(cross(s.du, s.dv));
   return body->faces[static_cast<std::size_t>(spot.face)].outward ? n : -n;

@@ -75,13 +75,13 @@ void judge_fields(const AxisMap& map, const AxisMap& prior, const SoundnessLimit
          value,
          limit});
   };
-  if (!(s.added_curvature <= limits.wave)) {
+  if (!(s.added_curvature <= limits.bend)) {
     s.failures.push_back({Trouble::kGrade,
                           fmt::format("the grade bends the last's lines at {:.0f} % of the length",
                                       100.0 * s.added_curvature_at),
                           {},
                           s.added_curvature,
-                          limits.wave});
+                          limits.bend});
   }
   if (!(s.lowest_field >= limits.lowest_field))
     report("too small", s.lowest_field, limits.lowest_field, s.lowest_at);
@@ -93,7 +93,7 @@ void judge_fields(const AxisMap& map, const AxisMap& prior, const SoundnessLimit
 }  // namespace
 
 std::vector<LastLine> last_lines(const Body& body, const Standing& standing) {
-  const bool left_outside = standing.side == Side::kLeft;
+  const bool left_outside = standing.foot == LastFoot::kLeft;
   std::vector<LastLine> lines{{left_outside ? "featherline outside" : "featherline inside", true, {}},
                               {left_outside ? "featherline inside" : "featherline outside", true, {}},
                               {"bottom", false, {}},

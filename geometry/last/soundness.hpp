@@ -26,6 +26,9 @@ struct SoundnessLimits {
                                // squeezed towards folding; the practical range of a study kept above 0.49
   double lowest_field = 0.75;  // of a field relative to its proportional value
   double highest_field = 1.30;
+  double bend =
+      3e-3;  // 1/mm that a field may add to a line: smooth, it is no wave, but twice a wave's strength
+             // bends what the base's maker drew (where the top plane's rule and the girths part)
   double wave = 1.5e-3;  // 1/mm: a bow of 0.15 mm over 30 mm of a line: less is not a wave to eye and hand
 };
 

@@ -15,6 +15,8 @@ namespace lastwright {
 namespace {
 
 constexpr double kFileAxes = 0.94;  // cosine of 20 degrees
+constexpr double kToeOfHeel =
+    0.75;  // of the height over the heel at most stands at the toe; lasts have about 0.4
 
 struct Sample {
   Vec3 p;
@@ -85,21 +87,32 @@ void apply(Body& body, Motion& total, const Motion& next) {
   total = both;
 }
 
-// Height of the lowest mesh node of the bottom between two shares of the length.
-double lowest(const Body& body, double from, double to) {
+struct Heights {
   double low = std::numeric_limits<double>::infinity();
-  for (const MeshNode& n : body.mesh.nodes) {
-    if (n.point.x >= from && n.point.x <= to) low = std::min(low, n.point.z);
+  double high = -std::numeric_limits<double>::infinity();
+};
+// Of the mesh between two stations: of its sides, cut off there. A plain form has no nodes in between.
+Heights heights(const Body& body, double from, double to) {
+  Heights h;
+  for (const MeshSide& side : body.mesh.sides) {
+    const Vec3 a = body.mesh.nodes[side.a].point;
+    const Vec3 b = body.mesh.nodes[side.b].point;
+    if (std::max(a.x, b.x) < from || std::min(a.x, b.x) > to) continue;
+    for (double x : {std::clamp(a.x, from, to), std::clamp(b.x, from, to)}) {
+      const double z = a.x == b.x ? a.z : a.z + (x - a.x) / (b.x - a.x) * (b.z - a.z);
+      h.low = std::min(h.low, z);
+      h.high = std::max(h.high, z);
+    }
   }
-  return low;
+  return h;
 }
 
 void set_ground(Body& body, Standing& s, const StandOptions& options, bool pitch_known) {
   if (options.heel_height || !pitch_known) {
     const double wanted = options.heel_height.value_or(0.0);
     for (int i = 0; i < 20; ++i) {
-      const double seat = lowest(body, 0.10 * s.length, 0.20 * s.length);
-      const double tread = lowest(body, 0.55 * s.length, 0.80 * s.length);
+      const double seat = heights(body, 0.10 * s.length, 0.20 * s.length).low;
+      const double tread = heights(body, 0.55 * s.length, 0.80 * s.length).low;
       const double turn = std::atan2(wanted - (seat - tread), 0.5 * s.length);
       if (std::abs(turn) < 1e-7) break;
       Motion tilt;
@@ -113,7 +126,7 @@ void set_ground(Body& body, Standing& s, const StandOptions& options, bool pitch
     }
   }
   Motion down;
-  down.shift = {0, 0, -lowest(body, 0.55 * s.length, 0.80 * s.length)};
+  down.shift = {0, 0, -heights(body, 0.55 * s.length, 0.80 * s.length).low};
   apply(body, s.motion, down);
 }
 
@@ -138,6 +151,7 @@ void set_heading(Body& body, Standing& s) {
 
 // A compass search from a spot: it climbs along the rims of a surface as well as inside. The height reached.
 double climb(const Body& body, Vec3 along, SurfaceSpot& here) {
+  if (body.facets) return dot(along, body.at(here).p);
   const BSplineSurface& surface = body.faces[static_cast<std::size_t>(here.face)].surface;
   double height = dot(along, surface.point(here.u, here.v));
   double step_u = (surface.u.high() - surface.u.low()) / 64.0;
@@ -163,7 +177,7 @@ double climb(const Body& body, Vec3 along, SurfaceSpot& here) {
   return height;
 }
 
-void tell_side(const Body& body, Standing& s) {
+void tell_foot(const Body& body, Standing& s) {
   // The inside's tread lies further forward than the outside's.
   double left_y = -1e9;
   double right_y = 1e9;
@@ -181,8 +195,8 @@ void tell_side(const Body& body, Standing& s) {
     }
   }
   const double ahead = (right_x - left_x) / s.length;
-  s.side = ahead >= 0.0 ? Side::kLeft : Side::kRight;
-  s.side_doubt = std::clamp(1.0 - std::abs(ahead) / 0.03, 0.0, 1.0);
+  s.foot = ahead >= 0.0 ? LastFoot::kLeft : LastFoot::kRight;
+  s.foot_doubt = std::clamp(1.0 - std::abs(ahead) / 0.03, 0.0, 1.0);
 }
 
 }  // namespace
@@ -255,8 +269,6 @@ Result<Standing> stand(Body& body, const StandOptions& options) {
   apply(body, s.motion, first);
 
   set_heading(body, s);
-  set_ground(body, s, options, from_file);
-  set_heading(body, s);
   double low_y = 1e300;
   double high_y = -1e300;
   for (const MeshNode& n : body.mesh.nodes) {
@@ -278,12 +290,23 @@ Result<Standing> stand(Body& body, const StandOptions& options) {
                    slender,
                    {}};
   }
+  set_ground(body, s, options, from_file);
+  set_heading(body, s);
+  const double tapers = heights(body, 0.82 * s.length, 0.90 * s.length).high /
+                        heights(body, 0.10 * s.length, 0.40 * s.length).high;
+  if (!(tapers < kToeOfHeel)) {
+    return Problem{Trouble::kGeometry,
+                   "the form is not last-like: towards the toe it should be far lower than over the heel",
+                   {},
+                   tapers,
+                   kToeOfHeel};
+  }
   find_roles(body);
   if (std::none_of(body.faces.begin(), body.faces.end(),
                    [](const BodyFace& f) { return f.role == FaceRole::kBottom; })) {
     return Problem{Trouble::kGeometry, "no face looks down: a last needs a bottom", {}, {}, {}};
   }
-  tell_side(body, s);
+  tell_foot(body, s);
   return s;
 }
 

@@ -9,7 +9,7 @@
 
 namespace lastwright {
 
-enum class Side { kLeft, kRight };
+enum class LastFoot { kLeft, kRight };
 
 struct StandOptions {
   // Pitch: where the file's axes fit the form within 20 degrees they are kept, pitch included. Otherwise, or
@@ -21,12 +21,12 @@ struct Standing {
   SurfaceSpot heel;     // heel-most point
   SurfaceSpot toe;      // toe-most point
   double length = 0.0;  // between them along x
-  Side side = Side::kLeft;
-  double side_doubt = 0.0;  // 0 sure .. 1 a coin toss: how little inside and outside differ
+  LastFoot foot = LastFoot::kLeft;
+  double foot_doubt = 0.0;  // 0 sure .. 1 a coin toss: how little inside and outside differ
 };
 // Moves the body, finds its roles and turns it until the line from heel point to toe point runs along x.
-// Refuses a form that is not last-like: proportions off (length 2 to 5 times the width, 120 to 420 mm long),
-// no bottom.
+// Refuses a form that is not last-like: proportions off (length 2 to 5 times the width, 120 to 420 mm long,
+// far lower towards the toe than over the heel), no bottom.
 Result<Standing> stand(Body& body, const StandOptions& options = {});
 
 // The mesh node farthest along a direction, then climbed on the surface.

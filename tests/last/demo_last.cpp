@@ -21,9 +21,10 @@ constexpr double kPi = std::numbers::pi;
 
 // Control values every tenth of the length, from one tenth before the heel to one tenth beyond the toe.
 using Control = std::vector<double>;
-const Control kOuterHalf{37, 38, 40.5, 37, 33, 33.5, 37, 43, 45.5, 44, 41, 38, 36};
-const Control kInnerHalf{37, 38, 40.5, 36.5, 30, 30, 35, 43.5, 49.5, 48, 43, 38, 36};
-const Control kMiddle{0, 0, 0, 0, 0.5, 1, 1, 0.5, -1, -4, -9, -15, -21};
+// The featherline is the outline of the demo style's insole within half a millimetre.
+const Control kOuterHalf{36, 37.5, 40.6, 36.3, 30.6, 28.1, 33.2, 42.6, 47.4, 47.7, 45.4, 37, 28};
+const Control kInnerHalf{36, 38, 40, 36.5, 30.8, 28.2, 32.6, 42.5, 48.4, 47.4, 44.4, 38, 29};
+const Control kMiddle{0.5, 0.4, 0, 0.6, 3.2, 6.4, 7.4, 5.3, 2.3, 1, 0.7, -0.1, -1.3};
 // Bottom profile: parts of the heel height, then of the toe spring.
 const Control kHeelPart{1.0, 1.0, 1.0, 0.97, 0.82, 0.55, 0.25, 0.05, 0.0, 0.0, 0.0, 0.0, 0.0};
 const Control kToePart{0, 0, 0, 0, 0, 0, 0, 0, 0, 0.08, 0.38, 0.95, 1.55};
@@ -68,9 +69,9 @@ class Recipe {
   // featherline, 1 at the rim of the top plane.
   [[nodiscard]] Vec3 upper(double turn, double rise) const {
     const double k = demo_.length / 279.4;
-    static const std::vector<Spot> kBack{{6, 0}, {1.5, 12}, {-0.5, 27}, {3, 46}, {9, 60}, {14, 74}};
-    static const std::vector<Spot> kFront{{275.5, 0}, {281, 8},  {280, 20},   {262, 25.5}, {238, 28},
-                                          {212, 35},  {186, 45}, {160, 69.5}, {141, 91},   {122, 103}};
+    static const std::vector<Spot> kBack{{6, 0}, {1.5, 12}, {-0.5, 27}, {3, 46}, {9, 63}, {14, 80}};
+    static const std::vector<Spot> kFront{{275.5, 0}, {281, 8},  {280, 20}, {262, 25.5}, {238, 28},
+                                          {212, 36},  {187, 48}, {162, 76}, {143, 99},   {124, 113}};
     Spot heel = read(kBack, rise);
     Spot toe = read(kFront, rise);
     heel.x *= k;
@@ -200,21 +201,27 @@ Result<std::string> demo_last_step() {
   const Result<AxisFrame> frame = axis_frame_of(first->body, first->standing, first->landmarks);
   if (!frame) return frame.problem();
   AxisMap start = identity_map(*frame);
-  const std::vector<std::pair<std::string, double>> wanted{{"ball girth", 247.0},
-                                                           {"waist girth", 245.0},
-                                                           {"instep girth", 256.0},
-                                                           {"tread", 94.0},
-                                                           {"seat", 66.0}};
-  std::vector<Target> targets;
+  const std::vector<std::pair<std::string, double>> wanted{
+      {"ball girth", 247.0},
+      {"waist girth", 245.0},
+      {"instep girth", 256.0},
+      {"tread", 94.0},
+      {"seat", 66.0},
+      // so that the bottom under them is as wide as the insole
+      {"waist width", 70.4},
+      {"instep width", 62.6}};
+  std::vector<MeasureDefinition> definitions = default_last_definitions();
+  for (MeasureDefinition& d : bottom_width_definitions()) definitions.push_back(std::move(d));
+  std::vector<MeasureTarget> targets;
   for (const auto& [measure, value] : wanted) {
-    for (MeasureDefinition& d : default_last_definitions()) {
+    for (const MeasureDefinition& d : definitions) {
       if (d.measure == measure) targets.push_back({d, value});
     }
   }
-  // Landmarks are proposed anew on the adjusted last, a little beside the old ones: three rounds settle that.
+  // Landmarks are proposed anew on the adjusted last, a little beside the old ones: six rounds settle that.
   std::string step;
   double stretch = 279.4 / first->standing.length;
-  for (int round = 0; round < 3; ++round) {
+  for (int round = 0; round < 6; ++round) {
     start.stretch = stretch;
     const Result<Fit> fit = fit_targets(first->body, first->landmarks, start, targets);
     if (!fit) return fit.problem();

@@ -27,7 +27,7 @@ TEST_CASE("the demo last is a closed valid solid after our own writer", "[last][
 
 TEST_CASE("the demo last is found standing: heel, toe, bottom and hand", "[last][stand]") {
   const StandingLast& last = demo_standing();
-  CHECK(last.standing.side == Side::kLeft);
+  CHECK(last.standing.foot == LastFoot::kLeft);
   CHECK(last.body.at(last.landmarks.at("heel point")).p.x == Approx(0.0).margin(1e-6));
   CHECK(last.body.at(last.landmarks.at("toe point")).p.y == Approx(0.0).margin(1e-6));
   CHECK(last.standing.length == Approx(279.4).margin(0.5));
@@ -40,7 +40,7 @@ TEST_CASE("the demo last is found standing: heel, toe, bottom and hand", "[last]
     move(turned, m);
     const Result<Standing> again = stand(turned);
     REQUIRE(again.ok());
-    CHECK(again->side == Side::kLeft);
+    CHECK(again->foot == LastFoot::kLeft);
     CHECK(again->length == Approx(last.standing.length).margin(1e-6));
     for (const auto& [name, spot] : last.landmarks) {
       INFO(name);
@@ -59,7 +59,7 @@ TEST_CASE("the demo last is found standing: heel, toe, bottom and hand", "[last]
     }
     const Result<Standing> again = stand(mirrored);
     REQUIRE(again.ok());
-    CHECK(again->side == Side::kRight);
+    CHECK(again->foot == LastFoot::kRight);
   }
 }
 

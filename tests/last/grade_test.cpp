@@ -36,10 +36,11 @@ AxisFrame demo_frame() {
   return *frame;
 }
 
-std::vector<Target> targets_after(double ball, double waist, double instep, double tread, double seat) {
+std::vector<MeasureTarget> targets_after(double ball, double waist, double instep, double tread,
+                                         double seat) {
   const StandingLast& last = demo_standing();
   const Form form = make_form(last.body);
-  std::vector<Target> targets;
+  std::vector<MeasureTarget> targets;
   for (const MeasureDefinition& d : default_last_definitions()) {
     for (const auto& [name, more] : {std::pair{"ball girth", ball},
                                      {"waist girth", waist},
@@ -96,7 +97,7 @@ TEST_CASE("girths reach their targets on the written last, read back by the kern
   AxisMap start = identity_map(demo_frame());
   start.stretch = 1.0 + 2 * 8.466667 / last.standing.length;
   // Two sizes and two widths up by the demo style's steps.
-  const std::vector<Target> targets = targets_after(25.4, 25.4, 25.4, 9.88, 6.0);
+  const std::vector<MeasureTarget> targets = targets_after(25.4, 25.4, 25.4, 9.88, 6.0);
   const Result<Fit> fit = fit_targets(last.body, last.landmarks, start, targets);
   REQUIRE(fit.ok());
   CHECK(fit->worst < 1e-5);
@@ -116,7 +117,7 @@ TEST_CASE("girths reach their targets on the written last, read back by the kern
   const Result<Body> again = to_body(*shape, 0.7);
   REQUIRE(again.ok());
   const Form form = make_form(*again);
-  for (const Target& target : targets) {
+  for (const MeasureTarget& target : targets) {
     INFO(target.definition.measure);
     CHECK(std::abs(measure(target.definition, form, last.landmarks)->value - target.value) < 0.01);
   }
@@ -157,7 +158,7 @@ TEST_CASE("a folded map is refused with its station, although a surface could be
 
 TEST_CASE("targets that contradict each other are refused", "[last][gate]") {
   const StandingLast& last = demo_standing();
-  std::vector<Target> targets = targets_after(0, 0, 0, 0, 0);
+  std::vector<MeasureTarget> targets = targets_after(0, 0, 0, 0, 0);
   targets.push_back(targets.front());
   targets.back().value += 5.0;
   CHECK_FALSE(fit_targets(last.body, last.landmarks, identity_map(demo_frame()), targets).ok());

@@ -51,10 +51,20 @@ std::vector<Vec3> made_scan(double sigma, double bump, double stretch) {
     q.x *= stretch;
     scan.push_back(q);
   };
+  // A point every 1.5 mm, as scanners give them.
   for (const Triangle& t : fine->mesh.triangles) {
-    add(t.face, {1 / 3.0, 1 / 3.0, 1 / 3.0}, t);
-    add(t.face, {0.6, 0.2, 0.2}, t);
-    add(t.face, {0.2, 0.6, 0.2}, t);
+    double longest = 0.0;
+    for (std::size_t k = 0; k < 3; ++k) {
+      const auto& nodes = fine->mesh.nodes;
+      longest = std::max(longest, distance(nodes[t.node[k]].point, nodes[t.node[(k + 1) % 3]].point));
+    }
+    const int parts = std::max(1, static_cast<int>(std::ceil(longest / 1.5)));
+    for (int i = 0; i < parts; ++i) {
+      for (int j = 0; i + j < parts; ++j) {
+        const Vec3 w{(i + 1.0 / 3.0) / parts, (j + 1.0 / 3.0) / parts, 0.0};
+        add(t.face, {w.x, w.y, 1.0 - w.x - w.y}, t);
+      }
+    }
   }
   Motion pose;  // a sixth of a turn about an oblique axis, and shifted
   const Vec3 k = unit(Vec3{1, 2, 3});

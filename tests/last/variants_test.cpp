@@ -1,0 +1,102 @@
+// The demo last as other programs might hand it over: in inches, with a hinge cut and a thimble hole, by the
+// kernel's own writer; and solids that are no lasts.
+#include <catch2/catch.hpp>
+#include <cmath>
+
+#include "grading/last_definitions.hpp"
+#include "tests/last/standing_last.hpp"
+
+using namespace lastwright;
+
+namespace {
+
+void check_like_demo(const StandingLast& other, double limit) {
+  const StandingLast& last = demo_standing();
+  const Form mine = make_form(last.body);
+  const Form theirs = make_form(other.body);
+  for (const MeasureDefinition& d : default_last_definitions()) {
+    INFO(d.measure);
+    const Result<Measured> m = measure(d, theirs, other.landmarks);
+    REQUIRE(m.ok());
+    CHECK(std::abs(m->value - measure(d, mine, last.landmarks)->value) < limit);
+  }
+}
+
+}  // namespace
+
+TEST_CASE("a STEP file in inches measures in millimetres", "[last][step]") {
+  Result<Body> small = to_body(*demo_standing().shape, 1.0);
+  REQUIRE(small.ok());
+  Motion shrink;
+  shrink.rows = {Vec3{1 / 25.4, 0, 0}, Vec3{0, 1 / 25.4, 0}, Vec3{0, 0, 1 / 25.4}};
+  move(*small, shrink);
+  std::string step = *write_step(*small, {"in inches", ""});
+  // The unit as Part 42 has it: a conversion based unit of 25.4 of the millimetre that was there.
+  const std::string millimetre = "=(LENGTH_UNIT()NAMED_UNIT(*)SI_UNIT(.MILLI.,.METRE.));";
+  const std::size_t at = step.find(millimetre);
+  REQUIRE(at != std::string::npos);
+  step.replace(at, millimetre.size(),
+               "=(CONVERSION_BASED_UNIT('INCH',#900001)LENGTH_UNIT()NAMED_UNIT(#900002));\n"
+               "#900001=LENGTH_MEASURE_WITH_UNIT(LENGTH_MEASURE(25.4),#900003);\n"
+               "#900002=DIMENSIONAL_EXPONENTS(1.,0.,0.,0.,0.,0.,0.);\n"
+               "#900003" +
+                   millimetre);
+  const Result<KernelShape> shape = read_step(step);
+  REQUIRE(shape.ok());
+  // Coordinates were rounded to 1e-7 inches.
+  check_like_demo(standing_last(*shape), 3e-3);
+}
+
+TEST_CASE("a thimble hole and a hinge cut are told from the last and stay out of its measures",
+          "[last][hole][slow]") {
+  const StandingLast& last = demo_standing();
+  // Along the foot's width through the cone, where jigs hold a last; in the file's own frame.
+  const Vec3 at = [&] {
+    const Motion& to = last.standing.motion;
+    const Vec3 p = Vec3{60, 0, 80} - to.shift;  // back: the rows are orthonormal
+    return p.x * to.rows[0] + p.y * to.rows[1] + p.z * to.rows[2];
+  }();
+  SECTION("hole") {
+    const Result<KernelShape> holed = kernel_with_hole(*last.shape, at.x, at.z, 6.0);
+    REQUIRE(holed.ok());
+    const StandingLast with = standing_last(*holed);
+    int holes = 0;
+    for (const BodyFace& f : with.body.faces) holes += f.role == FaceRole::kHole;
+    CHECK(holes > 0);
+    for (const auto& [name, spot] : with.landmarks) {
+      INFO(name);
+      CHECK(with.body.faces[static_cast<std::size_t>(spot.face)].role != FaceRole::kHole);
+    }
+    check_like_demo(with, 5e-3);
+  }
+  SECTION("hinge cut") {
+    // A saw cut from the top plane down, across the last: girths bridge it.
+    const Result<KernelShape> cut = kernel_with_slot(*last.shape, at.x + 35.0, 3.0, at.z - 15.0);
+    REQUIRE(cut.ok());
+    const StandingLast with = standing_last(*cut);
+    int holes = 0;
+    for (const BodyFace& f : with.body.faces) holes += f.role == FaceRole::kHole;
+    CHECK(holes > 0);
+    check_like_demo(with, 5e-3);
+  }
+}
+
+TEST_CASE("solids that are no lasts are refused with the reason", "[last][stand]") {
+  const auto refusal = [](const KernelShape& shape) {
+    Result<Body> body = to_body(shape, 1.0);
+    REQUIRE(body.ok());
+    const Result<Standing> standing = stand(*body);
+    return standing.ok() ? std::string("stands") : standing.problem().message;
+  };
+  const auto refused = [&](const KernelShape& shape, const std::string& why) {
+    const std::string said = refusal(shape);
+    INFO(said);
+    CHECK(said.find(why) != std::string::npos);
+  };
+  refused(kernel_cylinder(40, 60), "as long as a last");
+  refused(kernel_cylinder(20, 300), "");
+  CHECK(refusal(kernel_cylinder(20, 300)) != "stands");
+  refused(kernel_ellipsoid(140, 45, 35), "not last-like");
+  CHECK_FALSE(read_step("solid not a STEP file").ok());
+  CHECK_FALSE(read_step("ISO-10303-21;\nHEADER;\n").ok());
+}

@@ -1,0 +1,201 @@
+"""Checks graded lasts and the answers of the last commands with numpy and scipy.
+
+usage: check_last.py LASTWRIGHT DEMO_FOLDER GRADED_FOLDER WORK_FOLDER
+"""
+import csv
+import filecmp
+import os
+import re
+import shutil
+import subprocess
+import sys
+import xml.dom.minidom
+
+try:
+    import numpy as np
+    from scipy.spatial import ConvexHull
+except ImportError as missing:
+    print(f"skipped: {missing}")
+    sys.exit(77)
+
+program, demo, graded, work = sys.argv[1:5]
+shutil.rmtree(work, ignore_errors=True)
+os.makedirs(work)
+failures = []
+
+
+def check(good, text):
+    print(("ok    " if good else "FAIL  ") + text)
+    if not good:
+        failures.append(text)
+
+
+def run(*words):
+    done = subprocess.run([program, "last", *words], capture_output=True, text=True)
+    return done.returncode, done.stdout + done.stderr
+
+
+def read_stl(path):
+    raw = open(path, "rb").read()
+    count = int.from_bytes(raw[80:84], "little")
+    kind = np.dtype([("normal", "<f4", 3), ("corner", "<f4", (3, 3)), ("rest", "<u2")])
+    return np.frombuffer(raw, kind, count, 84)["corner"].astype(float)
+
+
+def write_ascii(path, triangles):
+    with open(path, "w", encoding="ascii") as out:
+        out.write("solid made\n")
+        for t in triangles:
+            out.write("facet normal 0 0 0\nouter loop\n")
+            for p in t:
+                out.write(f"vertex {p[0]:.7g} {p[1]:.7g} {p[2]:.7g}\n")
+            out.write("endloop\nendfacet\n")
+        out.write("endsolid made\n")
+
+
+def hull_girth(triangles, normal, offset):
+    """Perimeter of the convex hull of the mesh's section with a plane."""
+    height = triangles @ normal - offset
+    points = []
+    for i, j in ((0, 1), (1, 2), (2, 0)):
+        crossed = (height[:, i] > 0) != (height[:, j] > 0)
+        a, b = triangles[crossed, i], triangles[crossed, j]
+        t = height[crossed, i] / (height[crossed, i] - height[crossed, j])
+        points.append(a + t[:, None] * (b - a))
+    points = np.vstack(points)
+    helper = np.array([0.0, 1.0, 0.0]) if abs(normal[1]) < 0.9 else np.array([1.0, 0.0, 0.0])
+    e1 = helper - helper @ normal * normal
+    e1 /= np.linalg.norm(e1)
+    flat = np.column_stack((points @ e1, points @ np.cross(normal, e1)))
+    return ConvexHull(flat).area  # of a plane figure scipy calls the perimeter area
+
+
+# The girths of the table against scipy's hull of dense sections of the meshes.
+rows = list(csv.DictReader(open(os.path.join(graded, "measures.csv"), encoding="utf-8")))
+meshes = {}
+off = []
+for row in rows:
+    if "girth" not in row["measure"] and "heel" not in row["measure"]:
+        continue
+    if not row["plane_x"]:
+        continue
+    name = f"{row['size']} {row['width']}"
+    if name not in meshes:
+        meshes[name] = read_stl(os.path.join(graded, "meshes", name + ".stl"))
+    normal = np.array([float(row["plane_" + c]) for c in "xyz"])
+    off.append(hull_girth(meshes[name], normal, float(row["plane_mm"])) - float(row["mm"]))
+check(len(off) == 5 * 6, f"{len(off)} girths of 6 lasts")
+# The mesh's chords of 0.03 mm lie inside where the last bulges, outside where it is hollow along: the ridge at the instep.
+check(-0.06 < min(off) and max(off) < 0.03, f"scipy's hulls of the meshes: {min(off):+.4f} to {max(off):+.4f} mm off")
+driven = [abs(float(r["difference_mm"])) for r in rows if r["driven"] == "yes"]
+check(len(driven) == 6 * 6 and max(driven) < 0.01, f"driven measures within {max(driven):.4f} mm of the table")
+# 8 F to 9 G by the style's own steps: ball 1/4 in a size and a width, tread 1/12 and 1/9 in.
+value = {(r["size"], r["width"], r["measure"]): float(r["mm"]) for r in rows}
+for measure, step in (("ball girth", 12.7), ("tread", 25.4 / 12 + 25.4 / 9), ("stick length", 25.4 / 3)):
+    grown = value["9", "G", measure] - value["8", "F", measure]
+    check(abs(grown - step) < 0.01, f"{measure} from 8 F to 9 G: {grown:.4f}, steps say {step:.4f}")
+
+# Ties to the patterns.
+for row in csv.DictReader(open(os.path.join(graded, "ties.csv"), encoding="utf-8")):
+    for part in ("upper", "bottom"):
+        apart = float(row[f"last_{part}_change_mm"]) - float(row[f"formes_{part}_change_mm"])
+        if abs(apart) > 0.1:
+            check(False, f"{row['size']} {row['width']} {row['girth']}: {part} {apart:+.3f} mm off the formes")
+
+# The same bytes from two threads.
+again = os.path.join(work, "again")
+code, said = run("grade", os.path.join(demo, "last.json"), "--out", again, "--stl", "--reread", "--threads", "2",
+                 "--sizes", "7,8,9", "--widths", "F,G")
+check(code == 0, f"grade with two threads exits {code}")
+names = [os.path.relpath(os.path.join(d, f), graded) for d, _, fs in os.walk(graded) for f in fs]
+same, other, missing = filecmp.cmpfiles(graded, again, names, shallow=False)
+check(len(names) >= 16 and not other and not missing, f"{len(same)} files with the same bytes, others: {other + missing}")
+check(run("grade", os.path.join(demo, "last.json"), "--out", again)[0] == 5, "an earlier set is not replaced unasked")
+xml.dom.minidom.parse(os.path.join(graded, "nest.svg"))
+
+# Measuring: the mesh of 9 G as it is, in inches as ASCII and turned over; units asked for; no lasts refused.
+mesh = meshes["9 G"]
+
+
+def measured(path, *more):
+    code, said = run("measure", path, *more)
+    found = {m: float(v) for m, v in re.findall(r"^(.+?) by \S+ v\d+\s+([\d.]+)", said, re.M)}
+    return code, said, found
+
+
+stl = os.path.join(graded, "meshes", "9 G.stl")
+check(run("measure", stl)[0] == 2, "an STL file without a unit is asked for it")
+turn = np.array([[0, 0, -1.0], [0, 1, 0], [1, 0, 0]])
+turned = os.path.join(work, "turned.stl")
+write_ascii(turned, (mesh @ turn.T + [5, 6, 7]) / 25.4)
+for path, unit in ((stl, "mm"), (turned, "in")):
+    code, said, found = measured(path, "--unit", unit)
+    check(code == 0 and "a left last" in said, f"{os.path.basename(path)} is a left last")
+    for measure in ("stick length", "ball girth", "waist girth", "instep girth", "tread", "seat"):
+        apart = found.get(measure, 0) - value["9", "G", measure]
+        check(abs(apart) < 0.25, f"{os.path.basename(path)}: {measure} {apart:+.3f} mm")
+opened = os.path.join(work, "open.stl")
+write_ascii(opened, mesh[1:])
+code, said = run("measure", opened, "--unit", "mm")
+check(code == 4 and "not watertight" in said, f"an open mesh: exit {code}")
+corners = np.array([[x, y, z] for z in (0, 200) for y in (0, 200) for x in (0, 200)], float)
+cube = os.path.join(work, "cube.stl")
+sides = [(0, 2, 1), (1, 2, 3), (4, 5, 6), (5, 7, 6), (0, 1, 4), (1, 5, 4), (2, 6, 3), (3, 6, 7), (0, 4, 2), (2, 4, 6), (1, 3, 5), (3, 7, 5)]
+write_ascii(cube, [corners[list(s)] for s in sides])
+code, said = run("measure", cube, "--unit", "mm")
+check(code == 4 and ("not last-like" in said or "flat bottom" in said), f"a cube: exit {code}")
+
+# Verifying made scans of 9 G: noise, a planted bump, a wrong stamp, the mate.
+noise = np.random.default_rng(7)
+ids = np.unique(mesh.reshape(-1, 3).round(4), axis=0, return_inverse=True)[1].reshape(-1)
+points = np.zeros((ids.max() + 1, 3))
+points[ids] = mesh.reshape(-1, 3)
+normals = np.zeros_like(points)
+across = np.cross(mesh[:, 1] - mesh[:, 0], mesh[:, 2] - mesh[:, 0])
+for k in range(3):
+    np.add.at(normals, ids.reshape(-1, 3)[:, k], across)
+normals /= np.linalg.norm(normals, axis=1)[:, None]
+
+
+def scan(name, bump=0.0, mirror=False, sigma=0.05):
+    lift = noise.normal(0, sigma, len(points))
+    lift += bump * np.exp(-((points[:, 0] - 0.67 * value["9", "G", "stick length"]) / 15) ** 2) * (points[:, 2] > 12)
+    moved = points + lift[:, None] * normals
+    triangles = moved[ids].reshape(-1, 3, 3)
+    if mirror:
+        triangles = triangles[:, ::-1] * [1, -1, 1]
+    path = os.path.join(work, name)
+    write_ascii(path, triangles @ turn.T + [100, -50, 30])
+    return path
+
+
+def verify(path, size, width, *more):
+    code, said = run("verify", os.path.join(demo, "last.json"), path, "--unit", "mm", "--size", size, "--width", width, *more)
+    lines = re.findall(r"^(\w[\w ]+?)\s+([\d.]+)\s+([\d.]+)\s+([+-][\d.]+)\s+([\d.]+)\s+(pass|FAIL|inconclusive)", said, re.M)
+    return code, said, {m: (float(o), float(u), v) for m, _, _, o, u, v in lines}
+
+
+plain = scan("scan.stl")
+picture = os.path.join(work, "off.svg")
+code, said, found = verify(plain, "9", "G", "--picture", picture)
+check(code == 0 and "the last passes" in said, f"a noisy scan of 9 G passes as 9 G (exit {code})")
+check(list(found)[:1] == ["stick length"], "the length comes first")
+worst = max(abs(o) for o, _, _ in found.values()) if found else 9
+check(worst < 0.15, f"its measures are at most {worst:.3f} mm off")
+check(len(xml.dom.minidom.parse(picture).getElementsByTagName("rect")) > 1000, "the deviation picture has its cells")
+code, said, found = verify(plain, "8", "F")
+check(code == 1 and "best fit: size 9 width G" in said, f"stamped 8 F it fails and 9 G is named (exit {code})")
+bumped = scan("bump.stl", bump=0.35)
+code, said, found = verify(bumped, "9", "G", "--tolerance", "0.3")
+check(code == 1 and found.get("ball girth", (0, 0, ""))[2] == "FAIL" and found["ball girth"][0] > 0.5, f"a bump of 0.35 mm at the ball fails: {found.get('ball girth')}")
+check(found.get("seat", (9, 0, ""))[2] == "pass", f"and leaves the seat alone: {found.get('seat')}")
+code, said, found = verify(plain, "9", "G", "--tolerance", "0.2", "--scanner", "0.1")
+check(code == 1 and "not decided" in said, "with a scanner worse than the tolerance nothing is decided")
+mate = scan("mate.stl", mirror=True)
+check(verify(mate, "9", "G")[0] == 3, "a last of the other foot is not judged as this one")
+check(verify(mate, "9", "G", "--mirrored")[0] == 0, "and passes as what it is")
+code, said, _ = verify(plain, "9", "G", "--pair", mate)
+check(code == 0 and "against its mate" in said, f"left against right: alike (exit {code})")
+
+print(f"{len(failures)} failures")
+sys.exit(1 if failures else 0)
