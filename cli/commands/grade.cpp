@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <chrono>
+#include <future>
 #include <memory>
 #include <optional>
 
@@ -36,6 +37,11 @@ struct GradeCommand {
   bool merge_nicks = false;
   bool force = false;
   std::chrono::steady_clock::time_point started = std::chrono::steady_clock::now();
+};
+
+struct Judged {
+  std::vector<StyleFinding> findings;
+  std::vector<PieceHands> hands;  // stays empty where a piece cannot be cut, which the findings tell
 };
 
 struct Written {
@@ -80,10 +86,14 @@ ExitCode run_grade(const GradeCommand& command) {
   if (!grade) return print_problem(grade.problem().in_file(command.style));
   const Result<GradeSelection> selection = select(*grade, command.selection);
   if (!selection) return print_problem(selection.problem());
-  std::vector<StyleFinding> findings = check_style(loaded->spec, *grade, loaded->measures, style_check_options(loaded->spec));
-  std::vector<PieceHands> hands;  // stays empty where a piece cannot be cut, which the findings tell
-  if (Result<std::vector<PieceHands>> found = piece_hands(*grade)) hands = std::move(*found);
-  add_hand_findings(hands, findings);
+  // Judged while the files are written: neither needs the other.
+  auto judged = std::async(command.threads == 1 ? std::launch::deferred : std::launch::async, [&] {
+    Judged result;
+    result.findings = check_style(loaded->spec, *grade, loaded->measures, style_check_options(loaded->spec));
+    if (Result<std::vector<PieceHands>> hands = piece_hands(*grade)) result.hands = std::move(*hands);
+    add_hand_findings(result.hands, result.findings);
+    return result;
+  });
 
   Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = loaded->inputs});
   if (!set) return print_problem(set.problem());
@@ -107,12 +117,13 @@ ExitCode run_grade(const GradeCommand& command) {
   if (Status sheets = add_sheets(loaded->spec, *grade, *selection, pictures, *set); !sheets) return print_problem(sheets.problem());
   if (Status sheet = add_grade_sheet(*grade, *set); !sheet) return print_problem(sheet.problem());
   if (Status seams = add_seam_tables(loaded->spec, *grade, loaded->measures, *set); !seams) return print_problem(seams.problem());
+  const Judged found = judged.get();
   const Result<WrittenSet> done = set->commit();
   if (!done) return print_problem(done.problem());
 
-  const ExitCode said = print_summary(summary(command, *loaded, *selection, findings, hands, written, *done));
+  const ExitCode said = print_summary(summary(command, *loaded, *selection, found.findings, found.hands, written, *done));
   if (said != ExitCode::kOk) return said;
-  return all_passed(findings) ? ExitCode::kOk : ExitCode::kCheckFailed;
+  return all_passed(found.findings) ? ExitCode::kOk : ExitCode::kCheckFailed;
 }
 
 }  // namespace

@@ -102,19 +102,31 @@ double ArcSegment::nearest(Vec2 p) const {
 }
 
 bool ArcSegment::faces(Vec2 p) const {
-  const bool past_start = dot(start_tangent(), p - a) >= 0.0;
-  const bool before_end = dot(end_tangent(), p - b) <= 0.0;
+  // As start_tangent and end_tangent, times the chord: only the signs count, and no root is taken.
+  const Vec2 along = b - a;
+  const double even = 1.0 - bulge * bulge;
+  const double odd = 2.0 * bulge;
+  const bool past_start = dot(even * along - odd * left_of(along), p - a) >= 0.0;
+  const bool before_end = dot(even * along + odd * left_of(along), p - b) <= 0.0;
   return std::abs(bulge) <= 1.0 ? past_start && before_end : past_start || before_end;
 }
 
 double ArcSegment::distance_to(Vec2 p) const {
-  if (!faces(p)) return std::min(distance(p, a), distance(p, b));
+  // Plain roots: places in a drawing are far from where hypot would be needed, and this is called most of
+  // all.
   const Vec2 w = p - a;
-  if (straight()) return chord() > 0.0 ? std::abs(cross(unit(b - a), w)) : norm(w);
+  if (!faces(p)) return std::sqrt(std::min(dot(w, w), dot(p - b, p - b)));
+  const Vec2 along = b - a;
+  const double chord_length = std::sqrt(dot(along, along));
+  if (!(chord_length > 0.0)) return std::sqrt(dot(w, w));
+  if (straight()) return std::abs(cross(along, w)) / chord_length;
   // |p - centre| - radius, written without the centre: with f = k/2 |w|^2 - n.w it is 2 f / (1 + sqrt(1 + 2 k
   // f)).
-  const double k = curvature();
-  const double f = 0.5 * k * dot(w, w) - dot(left_of(start_tangent()), w);
+  const double whole = 1.0 + bulge * bulge;
+  const double k = 4.0 * bulge / (whole * chord_length);
+  const Vec2 tangent =
+      ((1.0 - bulge * bulge) * along - 2.0 * bulge * left_of(along)) / (whole * chord_length);
+  const double f = 0.5 * k * dot(w, w) - dot(left_of(tangent), w);
   return std::abs(2.0 * f / (1.0 + std::sqrt(std::max(0.0, 1.0 + 2.0 * k * f))));
 }
 

@@ -1,0 +1,68 @@
+#!/usr/bin/python3
+"""The same input gives the same bytes: check_same_bytes.py LASTWRIGHT [ANOTHER BUILD]
+
+Every command that writes, under other locales, time zones, thread counts, umasks, working folders, dates and environments.
+"""
+import hashlib
+import os
+import pathlib
+import shutil
+import subprocess
+import sys
+import tempfile
+
+programs = [pathlib.Path(a).resolve() for a in sys.argv[1:]]
+demo = pathlib.Path(__file__).resolve().parents[3] / "demo-patterns" / "cindergarth"
+failures = []
+
+
+def locales():
+    said = subprocess.run(["locale", "-a"], capture_output=True, text=True).stdout.split() if shutil.which("locale") else []
+    # One with a decimal comma where there is one; otherwise the name alone, which must not matter either.
+    comma = [name for name in said if name.lower().startswith(("de_", "fr_", "ru_", "tr_", "pl_"))]
+    return comma[:2] or ["de_DE.UTF-8"]
+
+
+SETTINGS = {"plain": {}, "another time zone": {"TZ": "Pacific/Chatham"}, "no home": {"HOME": "/nowhere", "USER": "somebody", "HOSTNAME": "elsewhere"},
+            "SOURCE_DATE_EPOCH": {"SOURCE_DATE_EPOCH": "1"}, "memory filled": {"MALLOC_PERTURB_": "165"},
+            **{f"locale {name}": {"LC_ALL": name, "LANG": name} for name in locales()}}
+COMMANDS = {
+    "grade": lambda out: ["grade", demo / "style.json", "--out", out, "--sizes", "5,8,13", "--widths", "D,F"],
+    "grade, both profiles": lambda out: ["grade", demo / "style.json", "--out", out, "--sizes", "8", "--widths", "F", "--profile", "both"],
+    "plot": lambda out: ["plot", demo / "style.json", "--out", out, "--piece", "vamp"],
+    "xlsx": lambda out: ["girths", demo / "style.json", "--format", "xlsx", "--out", out],
+    "html": lambda out: ["girths", demo / "style.json", "--format", "html", "--out", out],
+    "new": lambda out: ["new", demo / "shell.dxf", "--out", out],
+    "report": lambda out: ["report", demo / "style.json", "--out", out],
+    "sizes": lambda out: ["sizes", "--list"],
+}
+
+
+def digest(program, command, environment, umask=0o022, more=()):
+    with tempfile.TemporaryDirectory(dir="/dev/shm" if os.access("/dev/shm", os.W_OK) else None) as folder:
+        out = pathlib.Path(folder) / "out"
+        ended = subprocess.run([program, *COMMANDS[command](out), *more], cwd=folder, env={**os.environ, **environment}, capture_output=True,
+                               preexec_fn=lambda: os.umask(umask))
+        if ended.returncode not in (0, 1):
+            failures.append(f"{command}: exit code {ended.returncode} {ended.stderr.decode(errors='replace')[:300]}")
+        files = sorted(p for p in out.rglob("*") if p.is_file()) if out.is_dir() else [out] if out.exists() else []
+        total = hashlib.sha256(b"" if files else ended.stdout)
+        for file in files:
+            total.update(str(file.relative_to(folder)).encode() + b"\0" + file.read_bytes())
+        return total.hexdigest()
+
+
+for command in COMMANDS:
+    wanted = digest(programs[0], command, {})
+    tried = [(f"{name}", programs[0], environment, 0o022, ()) for name, environment in SETTINGS.items()]
+    tried.append(("umask 077", programs[0], {}, 0o077, ()))
+    if command.startswith("grade"):
+        tried += [(f"{count} threads", programs[0], {}, 0o022, ("--threads", str(count))) for count in (1, 2, 7)]
+    tried += [(f"built as {program}", program, {}, 0o022, ()) for program in programs[1:]]
+    for name, program, environment, umask, more in tried:
+        if digest(program, command, environment, umask, more) != wanted:
+            failures.append(f"{command}: other bytes with {name}")
+    print(f"{command:<22} {wanted[:16]} the same in {len(tried)} other runs" if not failures else f"{command}: see below")
+for failure in failures:
+    print("FAILED:", failure)
+sys.exit(1 if failures else 0)
