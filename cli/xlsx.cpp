@@ -225,11 +225,14 @@ Result<std::string> to_xlsx(const std::vector<Table>& tables, const std::string&
     if (Status status = write_table(book.get(), table, formats, names); !status) return status.problem();
   }
   if (const lxw_error error = book.close(); error != LXW_NO_ERROR) {
-    return Problem{Trouble::kFileSystem,
-                   fmt::format("the workbook cannot be put together: {}", lxw_strerror(error)),
-                   {},
-                   {},
-                   {}};
+    return Problem{
+        Trouble::kFileSystem,
+        fmt::format("the workbook cannot be put together: {}; free some space for temporary files, or raise "
+                    "the limit on the size of files (see ulimit -f)",
+                    lxw_strerror(error)),
+        {},
+        {},
+        {}};
   }
   return bytes_of(memory.number());
 }

