@@ -82,7 +82,7 @@ void files_fread(benchmark::State& state) {
 
 void files_read_dxf(benchmark::State& state) {
   write_bytes(*write_dxf(sheet()));
-  for (auto _ : state) benchmark::DoNotOptimize(read_dxf(read_bytes()));
+  for (auto _ : state) benchmark::DoNotOptimize(read_dxf(read_bytes(), {}));
   count(state, read_bytes().size());
 }
 
