@@ -18,19 +18,25 @@ const char* said(Hand hand) {
 
 }  // namespace
 
-PieceSheetInfo piece_sheet_info(const PieceSpec& piece, const std::string& style) {
+PieceSheetInfo piece_sheet_info(const StyleGrade& grade, std::size_t piece, std::size_t cell,
+                                const std::string& style) {
+  const PieceSpec& spec = grade.pieces[piece].bound.spec;
   PieceSheetInfo info;
   info.style = style;
-  info.material = piece.material;
-  info.hand = said(piece.hand);
-  info.per_pair = piece.per_pair;
-  for (const EdgeSpec& edge : piece.edges) {
-    if (edge.name == piece.fold) {
+  info.material = spec.material;
+  info.hand = said(spec.hand);
+  info.per_pair = spec.per_pair;
+  const std::vector<Millimetres> allowances = grade.allowances(piece, cell);
+  for (std::size_t e = 0; e < spec.edges.size(); ++e) {
+    const EdgeSpec& edge = spec.edges[e];
+    if (edge.name == spec.fold) {
       info.edges.push_back({edge.name, "cut double", 0.0});
     } else {
-      info.edges.push_back({edge.name, name_of(edge.treatment), edge.allowance.value()});
+      info.edges.push_back({edge.name, name_of(edge.treatment), allowances[e].value()});
     }
   }
+  const std::string& made = grade.cells[grade.pieces[piece].drawn_as[cell]].size.label;
+  if (made != grade.cells[cell].size.label) info.note = "sizes tied: made as size " + made;
   return info;
 }
 

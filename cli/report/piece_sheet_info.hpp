@@ -1,11 +1,13 @@
-// What the title block of a piece sheet takes from the style.
+// What the title block of a piece sheet takes from the style: the allowances are those of its size.
 #pragma once
 
 #include "cli/report/piece_sheet_svg.hpp"
-#include "grading/piece_spec.hpp"
+#include "grading/grade.hpp"
 
 namespace lastwright {
 
-PieceSheetInfo piece_sheet_info(const PieceSpec& piece, const std::string& style);
+// `style`: its name. A cell whose sizes are tied is told by the size it is made as.
+PieceSheetInfo piece_sheet_info(const StyleGrade& grade, std::size_t piece, std::size_t cell,
+                                const std::string& style);
 
 }  // namespace lastwright
