@@ -37,11 +37,10 @@ Table seam_table(const StyleSpec& style, const StyleGrade& grade, const std::vec
     for (std::size_t k = 0; k < grade.run_cells(); ++k) {
       const SeamCell& cell = report.cells[k];
       std::vector<TableCell> row;
-      for (const std::string& text :
-           {seam.name, seam.one.piece + ": " + seam.one.edge, seam.other.piece + ": " + seam.other.edge,
-            grade.cells[k].size.label, grade.cells[k].width.label}) {
-        row.push_back({text});
-      }
+      row.push_back({seam.name});
+      for (const SeamSide* side : {&seam.one, &seam.other}) row.push_back({side->piece + ": " + side->edge});
+      row.push_back({grade.cells[k].size.label});
+      row.push_back({grade.cells[k].width.label});
       for (const double length : {cell.one, cell.other, cell.difference, cell.beyond})
         row.push_back({length});
       for (const SeamEnd& end : {cell.first, cell.last}) {
@@ -51,7 +50,8 @@ Table seam_table(const StyleSpec& style, const StyleGrade& grade, const std::vec
       for (const SeamNick& nick : cell.nicks) apart = std::max(apart, std::abs(nick.off()));
       row.push_back({static_cast<std::int64_t>(cell.nicks.size())});
       row.push_back({static_cast<std::int64_t>(cell.nicks_alone)});
-      row.push_back(cell.nicks.empty() ? TableCell{} : TableCell{apart});
+      row.emplace_back();
+      if (!cell.nicks.empty()) row.back().value = apart;
       std::string tied;
       for (const std::string& piece : report.tied) tied += (tied.empty() ? "" : ", ") + piece;
       row.push_back({tied});

@@ -43,8 +43,21 @@ Foot foot_on(const ClosedArcPath& path, Vec2 p) {
   return best;
 }
 
+double place_along(const EdgeStation& station, double length) {
+  if (station.share) return station.share->value() * length;
+  return station.from_end ? length - station.distance.value() : station.distance.value();
+}
+
+// Nicks that the style states for the edge.
+void add_stated_nicks(const PieceSpec& piece, const std::string& edge, SewnEdge& sewn) {
+  for (const FeatureSpec& feature : piece.features) {
+    const auto* nick = std::get_if<NickWork>(&feature.work);
+    if (nick && nick->edge == edge) sewn.nicks.push_back(place_along(nick->station, sewn.length));
+  }
+}
+
 // The stretch of an outline that is one edge; none when an offset has used it up.
-std::optional<SewnEdge> sewn_edge(const GradedPiece& piece, std::size_t edge) {
+std::optional<SewnEdge> sewn_edge(const GradedPiece& piece, const BoundPiece& bound, std::size_t edge) {
   const EdgedOutline& net = piece.net;
   const std::size_t n = net.edge.size();
   std::size_t first = n;
@@ -71,6 +84,7 @@ std::optional<SewnEdge> sewn_edge(const GradedPiece& piece, std::size_t edge) {
     const Foot foot = foot_on(net.path, line.path.vertices.front().at);
     if (starts[foot.segment] >= 0.0) sewn.nicks.push_back(starts[foot.segment] + foot.along);
   }
+  add_stated_nicks(bound.spec, bound.edges[edge].spec.name, sewn);
   std::sort(sewn.nicks.begin(), sewn.nicks.end());
   return sewn;
 }
@@ -141,14 +155,15 @@ std::optional<Side> find_side(const StyleGrade& grade, const SeamSide& side) {
 
 class SeamMeasurer {
  public:
-  SeamMeasurer(const SeamSpec& seam, Side one, Side other, const std::vector<std::vector<GradedPiece>>& net)
-      : seam_(seam), one_(one), other_(other), net_(net) {}
+  SeamMeasurer(const SeamSpec& seam, Side one, Side other, const StyleGrade& grade,
+               const std::vector<std::vector<GradedPiece>>& net)
+      : seam_(seam), one_(one), other_(other), grade_(grade), net_(net) {}
 
   Result<SeamReport> run(std::size_t cells) {
     SeamReport report;
     const std::size_t base = cells - 1;
-    const std::optional<SewnEdge> one = sewn_edge(net_[one_.piece][base], one_.edge);
-    const std::optional<SewnEdge> other = sewn_edge(net_[other_.piece][base], other_.edge);
+    const std::optional<SewnEdge> one = edge_of(one_, base);
+    const std::optional<SewnEdge> other = edge_of(other_, base);
     if (!one || !other) return lost(base);
     lay(*one, *other, report);
     for (std::size_t k = 0; k < cells; ++k) {
@@ -161,6 +176,10 @@ class SeamMeasurer {
   }
 
  private:
+  [[nodiscard]] std::optional<SewnEdge> edge_of(const Side& side, std::size_t cell) const {
+    return sewn_edge(net_[side.piece][cell], grade_.pieces[side.piece].bound, side.edge);
+  }
+
   // Which way the other edge runs, and whether the pieces lie side by side or on each other.
   void lay(const SewnEdge& one, const SewnEdge& other, SeamReport& report) {
     const auto gap = [](const OpenArcPath& a, const OpenArcPath& b) {
@@ -175,8 +194,8 @@ class SeamMeasurer {
   }
 
   [[nodiscard]] Result<SeamCell> measure(std::size_t k, bool side_by_side) const {
-    const std::optional<SewnEdge> one = sewn_edge(net_[one_.piece][k], one_.edge);
-    std::optional<SewnEdge> other = sewn_edge(net_[other_.piece][k], other_.edge);
+    const std::optional<SewnEdge> one = edge_of(one_, k);
+    std::optional<SewnEdge> other = edge_of(other_, k);
     if (!one || !other) return lost(k);
     if (against_) other = turned(std::move(*other));
     SeamCell cell;
@@ -201,6 +220,7 @@ class SeamMeasurer {
   const SeamSpec& seam_;
   Side one_;
   Side other_;
+  const StyleGrade& grade_;
   const std::vector<std::vector<GradedPiece>>& net_;
   bool against_ = true;
   bool together_ = false;
@@ -227,7 +247,7 @@ Result<std::vector<SeamReport>> seam_reports(const StyleSpec& style, const Style
         net[p].push_back(std::move(*piece));
       }
     }
-    Result<SeamReport> report = SeamMeasurer(style.seams[s], *one, *other, net).run(grade.cells.size());
+    Result<SeamReport> report = SeamMeasurer(style.seams[s], *one, *other, grade, net).run(grade.cells.size());
     if (!report) return report.problem();
     report->seam = s;
     for (const std::size_t p : {one->piece, other->piece}) {

@@ -5,6 +5,7 @@
 
 #include "cli/parallel.hpp"
 #include "geometry/invariant.hpp"
+#include "grading/lay.hpp"
 #include "grading/piece_sheet.hpp"
 
 namespace lastwright {
@@ -67,9 +68,10 @@ std::uint32_t operations_of(const Sheet& sheet) {
 Sheet sheet_at(const StyleGrade& grade, std::size_t piece, std::size_t cell,
                std::vector<Problem>& not_built) {
   const Result<GradedPiece> graded = grade.cut_piece(piece, cell);
-  if (graded) return sheet_of(*graded);
+  const Lay lay = lay_of(grade, piece, cell);
+  if (graded) return sheet_of(laid(*graded, lay));
   not_built.push_back(graded.problem());
-  return sheet_of(grade.drawn_piece(piece, cell));
+  return sheet_of(laid(grade.drawn_piece(piece, cell), lay));
 }
 
 PieceOutlines outlines_of(const StyleGrade& grade, std::size_t piece) {

@@ -8,6 +8,7 @@
 #include "cli/report/report_sections.hpp"
 #include "geometry/io/drawing_style.hpp"
 #include "geometry/io/svg_canvas.hpp"
+#include "grading/lay.hpp"
 
 namespace lastwright {
 
@@ -60,7 +61,7 @@ std::string nest_json(const ReportInput& input) {
   Json pieces = Json::array();
   for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
     const PieceSpec& spec = grade.pieces[p].bound.spec;
-    const Vec2 fixed = grade.formes[grade.pieces[p].forme].map.field().frame().origin;
+    const Vec2 fixed = kept_point(grade, p);
     const PieceOutlines& outlines = input.outlines[p];
     pieces.push_back({{"name", spec.name},
                       {"forme", spec.forme},

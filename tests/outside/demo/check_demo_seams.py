@@ -6,50 +6,23 @@ last are intersections of the graded girth lines with the union of the net polyg
 girths-in-pieces.csv and with the girth that the style's increments give. usage: check_demo_seams.py STYLE.json FOLDER
 """
 import csv
-import json
 import pathlib
 import sys
 
-from shapely.geometry import LineString, LinearRing, Point, Polygon
-from shapely.ops import substring, unary_union
+from shapely.geometry import LineString, Polygon
+from shapely.ops import unary_union
 
-from check_demo_allowances import outlines
 from check_demo_grade import Table, number
+from graded_style import GradedStyle
 
 style_file, folder = pathlib.Path(sys.argv[1]), pathlib.Path(sys.argv[2])
-style = json.loads(style_file.read_text())
-pieces = {p["name"]: p for p in style["pieces"]}
+graded = GradedStyle(style_file, folder)
+style, points = graded.style, graded.points
 table = Table(style)
-points = {(r[0], r[1], r[2], r[3]): (float(r[4]), float(r[5])) for r in list(csv.reader(open(folder / "grade-sheet.csv", encoding="utf-8")))[1:]}
 
 
 def rows(name):
     return list(csv.DictReader(open(folder / name, encoding="utf-8")))
-
-
-rings = {}
-
-
-def net_ring(piece, size, width):
-    key = (piece, size, width)
-    if key not in rings:
-        lines = outlines(folder / "pieces" / piece / f"{piece} {size} {width}.dxf")
-        rings[key] = LinearRing(lines.get("NET_LINE", lines["CUT"]))
-    return rings[key]
-
-
-def edge_of(piece, edge, size, width):
-    """The stretch of the counter-clockwise net outline from the edge's first corner to its last."""
-    spec = next(e for e in pieces[piece]["edges"] if e["name"] == edge)
-    if edge == pieces[piece].get("fold"):
-        return LineString([points[(piece, spec[c], size, width)] for c in ("from", "to")])
-    ring = net_ring(piece, size, width)
-    start, end = (Point(points[(piece, spec[c], size, width)]) for c in ("from", "to"))
-    assert ring.distance(start) < 0.01 and ring.distance(end) < 0.01, (piece, edge)
-    a, b = ring.project(start), ring.project(end)
-    if b > a:
-        return substring(ring, a, b)
-    return LineString(list(substring(ring, a, ring.length).coords) + list(substring(ring, 0, b).coords)[1:])
 
 
 written = {(r["size"], r["width"]) for r in rows("seams.csv")}
@@ -62,7 +35,7 @@ for row in rows("seams.csv"):
         continue
     for side, column in (("one", "length of one, mm"), ("other", "length of other, mm")):
         piece, edge = row[side].split(": ")
-        again = edge_of(piece, edge, row["size"], row["width"]).length
+        again = graded.edge(piece, edge, row["size"], row["width"]).length
         off = abs(again - float(row[column]))
         if off > worst_length:
             worst_length, where = off, (row["seam"], side, row["size"], row["width"])
@@ -88,7 +61,7 @@ for row in rows("girths-in-pieces.csv"):
         a, b = (points[(part["forme"], n, size, width)] for n in girth_lines[(part["forme"], part["line"])])
         layers = {p.get("layer", "") for p in style["pieces"] if p["forme"] == part["forme"]} - {""}
         mine = [p["name"] for p in style["pieces"] if p["forme"] == part["forme"] and (not layers or p.get("layer", row["layer"]) == row["layer"])]
-        union = unary_union([Polygon(net_ring(name, size, width)) for name in mine]).buffer(1e-4)
+        union = unary_union([Polygon(graded.net_ring(name, size, width)) for name in mine]).buffer(1e-4)
         total += float(number(part.get("times", 1))) * LineString([a, b]).intersection(union).length
     base = float(style["measures"][row["girth"]]["base"].split()[0])
     asked = base + table.at(size, width)[0][row["girth"]]
