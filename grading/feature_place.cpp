@@ -335,7 +335,8 @@ class Placer {
                              std::holds_alternative<SizeMarksWork>(spec_->work)});
     if (!mirrored || !twice(!placed_.nicks.back().tells_size)) return Done{};
     PlacedNick image = placed_.nicks.back();
-    image.path = reversed(mirror_->image(image.path));
+    image.path = mirror_->image(image.path);
+    if (shape.form != NickForm::kSlit) image.path = reversed(image.path);  // along the cut line again
     image.mirrored = true;
     placed_.nicks.push_back(std::move(image));
     return Done{};

@@ -10,6 +10,11 @@ std::string title_of(const GradedPiece& piece) {
   return piece.piece + " " + piece.at.size.label + " " + piece.at.width.label;
 }
 
+SheetHole sheet_hole(const GradedHole& hole) {
+  constexpr double kPrickShown = 0.5;
+  return {hole.centre, hole.radius > 0.0 ? hole.radius : kPrickShown, hole.operation};
+}
+
 Sheet sheet_of(const GradedPiece& piece, const SheetOptions& options) {
   Sheet sheet;
   sheet.title = title_of(piece);
@@ -23,7 +28,7 @@ Sheet sheet_of(const GradedPiece& piece, const SheetOptions& options) {
     if (std::find(nicked.merged.begin(), nicked.merged.end(), i) != nicked.merged.end()) continue;
     sheet.lines.push_back({piece.lines[i].path, piece.lines[i].operation});
   }
-  for (const GradedHole& hole : piece.holes) sheet.holes.push_back({hole.centre, hole.radius, hole.operation});
+  for (const GradedHole& hole : piece.holes) sheet.holes.push_back(sheet_hole(hole));
   sheet.texts = piece.texts;
   return sheet;
 }

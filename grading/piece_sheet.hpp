@@ -13,6 +13,9 @@ struct SheetOptions {
   bool merge_nicks = false;
 };
 
+// As it is drawn. A prick has no size: a fine circle shows where the point goes.
+SheetHole sheet_hole(const GradedHole& hole);
+
 // "vamp 8.5 F".
 std::string title_of(const GradedPiece& piece);
 Sheet sheet_of(const GradedPiece& piece, const SheetOptions& options = {});

@@ -247,7 +247,8 @@ Result<std::vector<SeamReport>> seam_reports(const StyleSpec& style, const Style
         net[p].push_back(std::move(*piece));
       }
     }
-    Result<SeamReport> report = SeamMeasurer(style.seams[s], *one, *other, grade, net).run(grade.cells.size());
+    Result<SeamReport> report =
+        SeamMeasurer(style.seams[s], *one, *other, grade, net).run(grade.cells.size());
     if (!report) return report.problem();
     report->seam = s;
     for (const std::size_t p : {one->piece, other->piece}) {

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "grading/piece_sheet.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -41,15 +43,7 @@ Sheet die_sheet(const PlannedDie& die, const DieOrderLine& line, bool mirror) {
   if (die.serves.size() == 1 && !die.between && !die.owned) {
     for (const GradedLine& mark : shape.size_marks) sheet.lines.push_back({mark.path, mark.operation});
   }
-  for (const GradedHole& hole : shape.holes) {
-    if (hole.radius > 0.0) {
-      sheet.holes.push_back({hole.centre, hole.radius, hole.operation});
-    } else {
-      // A prick has no size: a fine circle shows the die maker where the point goes.
-      constexpr double kPrickShown = 0.5;
-      sheet.holes.push_back({hole.centre, kPrickShown, Operation::kPrick});
-    }
-  }
+  for (const GradedHole& hole : shape.holes) sheet.holes.push_back(sheet_hole(hole));
   const Vec2 at = roomiest(shape, bounds(shape.cut.path));
   constexpr double kHeight = 3.0;
   sheet.texts.push_back({at, kHeight, Radians(0.0), line.number + (mirror ? " M" : ""), Operation::kText});

@@ -17,6 +17,42 @@ Problem refuse(std::string message, Vec2 at, double asked) {
   return {Trouble::kGeometry, std::move(message), {}, std::abs(asked), {}};
 }
 
+// Collects the parts that keep their distance; each must start where the last one ends. At a hollow kink the
+// two lines cross just before their ends, and the ends behind the crossing may be nearer to the path by less
+// than rounding: as they lead nowhere they are left out.
+class Trail {
+ public:
+  // False when a part that matters starts somewhere else.
+  bool add(const MovedPiece& part) {
+    if (kept_.empty() || follows(kept_.back(), part)) {
+      kept_.push_back(part);
+      skipped_ = 0.0;
+      return true;
+    }
+    double passed = 0.0;
+    for (std::size_t n = kept_.size(); n > 0; --n) {
+      if (follows(kept_[n - 1], part)) {
+        kept_.resize(n);
+        kept_.push_back(part);
+        skipped_ = 0.0;
+        return true;
+      }
+      passed += kept_[n - 1].segment.length();
+      if (passed > tolerance::kShortestSegment.value()) break;
+    }
+    skipped_ += part.segment.length();
+    return skipped_ <= tolerance::kShortestSegment.value();
+  }
+  [[nodiscard]] const std::vector<MovedPiece>& parts() const { return kept_; }
+
+ private:
+  static bool follows(const MovedPiece& one, const MovedPiece& two) {
+    return distance(one.segment.b, two.segment.a) <= tolerance::kSamePoint.value();
+  }
+  std::vector<MovedPiece> kept_;
+  double skipped_ = 0.0;  // length left out since the last part
+};
+
 // The parts of the moved run that keep their distance from the whole path, in order. They must follow each
 // other.
 Result<OpenArcPath> trace(const OpenArcPath& path, double left, const OffsetOptions& options) {
@@ -30,23 +66,20 @@ Result<OpenArcPath> trace(const OpenArcPath& path, double left, const OffsetOpti
   const std::vector<MovedPiece> parts =
       cut_at_contacts(moved_edges(path, Millimetres(-left), options), false, circles);
   const double least = std::abs(left) - 10.0 * tolerance::kNode.value();
-  std::vector<MovedPiece> kept;
+  Trail kept;
   for (const MovedPiece& part : parts) {
     if (distance_to(path, part.segment.point_at(0.5)) < least) continue;
     if (part.segment.chord() < 2.0 * tolerance::kNode.value()) continue;
     // Mitres on both sides of something narrow may run over the same stretch.
     const auto same = [&](const MovedPiece& k) { return same_course(k.segment, part.segment); };
-    if (std::any_of(kept.begin(), kept.end(), same)) continue;
-    if (!kept.empty() && distance(kept.back().segment.b, part.segment.a) > tolerance::kSamePoint.value()) {
-      return refuse("the parallel line falls apart", kept.back().segment.b, left);
-    }
-    kept.push_back(part);
+    if (std::any_of(kept.parts().begin(), kept.parts().end(), same)) continue;
+    if (!kept.add(part)) return refuse("the parallel line falls apart", kept.parts().back().segment.b, left);
   }
-  if (kept.empty()) return refuse("nothing of the parallel line is left", path.vertices[0].at, left);
+  if (kept.parts().empty()) return refuse("nothing of the parallel line is left", path.vertices[0].at, left);
   OpenArcPath line;
-  for (const MovedPiece& piece : merged(kept, false))
+  for (const MovedPiece& piece : merged(kept.parts(), false))
     line.vertices.push_back({piece.segment.a, piece.segment.bulge});
-  line.vertices.push_back({kept.back().segment.b, 0.0});
+  line.vertices.push_back({kept.parts().back().segment.b, 0.0});
   return line;
 }
 

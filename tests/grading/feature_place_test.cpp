@@ -64,6 +64,21 @@ CourseSpec along(const char* edge, double inset, double start = 0, double end = 
   return {{edge}, {}, Millimetres(inset), Millimetres(start), Millimetres(end)};
 }
 
+// Whether p has its distance from the edge. Beside a corner the line runs on to its mitre, as a seam is sewn:
+// there it is further off, by no more than four times as is usual for a mitre.
+bool keeps(const OpenArcPath& edge, Vec2 p, double inset) {
+  double nearest = INFINITY;
+  bool at_corner = false;
+  for (std::size_t i = 0; i < edge.size(); ++i) {
+    const ArcSegment s = edge.segment(i);
+    const Vec2 foot = s.point_at(s.nearest(p));
+    if (distance(foot, p) >= nearest - 1e-9) continue;
+    nearest = distance(foot, p);
+    at_corner = (i > 0 && distance(foot, s.a) < 1e-6) || (i + 1 < edge.size() && distance(foot, s.b) < 1e-6);
+  }
+  return nearest > inset - 1e-5 && nearest < (at_corner ? 4.0 * inset : inset) + 1e-5;
+}
+
 }  // namespace
 
 TEST_CASE("an eyelet row on a straight edge stands where the formula says", "[features]") {
@@ -99,13 +114,12 @@ TEST_CASE("rows and stitch lines keep their distance from the edge they follow",
     const OpenArcPath edge = ground.edge(1);
     RC_ASSERT((*placed)[0].holes.size() == static_cast<std::size_t>(count));
     for (const GradedHole& hole : (*placed)[0].holes) {
-      RC_ASSERT(std::abs(distance_to(edge, hole.centre) - inset) < 1e-5);
+      RC_ASSERT(keeps(edge, hole.centre, inset));
       RC_ASSERT(hole.radius == 1.5);
     }
     const OpenArcPath& line = (*placed)[1].lines.front().path;
     for (std::size_t i = 0; i < line.size(); ++i) {
-      for (const double t : {0.0, 0.3, 0.5, 1.0})
-        RC_ASSERT(std::abs(distance_to(edge, line.segment(i).point_at(t)) - inset) < 1e-5);
+      for (const double t : {0.0, 0.3, 0.5, 1.0}) RC_ASSERT(keeps(edge, line.segment(i).point_at(t), inset));
     }
     // Margins and pitch, measured along the finely flattened line.
     const std::vector<Vec2> fine = flattened(line, Millimetres(1e-5));
@@ -274,7 +288,8 @@ TEST_CASE("a piece that is cut double gets its features on both halves, those on
                            {"text", TextWork{FormePlace{Vec2{10, -10}, {}}, "x", Millimetres(3), 0}, {}}};
   const FeaturePlan plan = *plan_features(ground.style, ground.piece, ground.forme, ground.run);
   const std::vector<Millimetres> outside(4);
-  const auto placed = place_features({ground.piece, plan, plan.spots, FoldLine{{50, 0}, {-50, 0}}, ground.graded, outside, ground.graded.at.size});
+  const auto placed = place_features({ground.piece, plan, plan.spots, FoldLine{{50, 0}, {-50, 0}},
+                                      ground.graded, outside, ground.graded.at.size});
   REQUIRE(placed);
   const auto& holes = placed->at(0).holes;  // through the fold: 60 long, margins of the free end at both ends
   REQUIRE(holes.size() == 5);

@@ -25,6 +25,12 @@ inline bool has_foot(const ArcSegment& s, Vec2 p) {
   return distance(foot, s.a) > kEnd && distance(foot, s.b) > kEnd;
 }
 
+// Whether p is on the side to which the edge moves: in a sharp corner it may be near an edge and behind it.
+inline bool beside(const ArcSegment& edge, Vec2 p, bool outward) {
+  const double t = edge.nearest(p);
+  return (cross(edge.tangent_at(t), p - edge.point_at(t)) < 0.0) == outward;
+}
+
 // `outer` minus `inner` by edges: both are closed, counter-clockwise and know their edges; samples on each
 // segment of `moved` are compared with `still`. For a drawn cut line `moved` is the recovered net line and
 // `still` the cut line.
@@ -42,7 +48,7 @@ inline AllowanceError allowance_error(const EdgedOutline& still, const EdgedOutl
         const ArcSegment edge = still.path.segment(k);
         const double d = edge.distance_to(p);
         const bool foot = has_foot(edge, p);
-        if (foot && contains(still.path, p) != outward)
+        if (foot && beside(edge, p, outward) && contains(still.path, p) != outward)
           error.nearer = std::max(error.nearer, allowances[still.edge[k]].value() - d);
         if (still.edge[k] != moved.edge[i] || d > nearest) continue;
         nearest = d;
