@@ -36,14 +36,19 @@ class Cutter {
       const bool s1 = height_[t.node[1]] > 0.0;
       const bool s2 = height_[t.node[2]] > 0.0;
       if (s0 == s1 && s1 == s2) continue;
-      std::array<std::uint32_t, 2> sides{};
+      std::array<std::size_t, 2> sides{};
       std::size_t n = 0;
       for (std::size_t k = 0; k < 3; ++k) {
-        if ((height_[t.node[k]] > 0.0) != (height_[t.node[(k + 1) % 3]] > 0.0) && n < 2)
-          sides[n++] = t.side[k];
+        if ((height_[t.node[k]] > 0.0) != (height_[t.node[(k + 1) % 3]] > 0.0) && n < 2) sides[n++] = k;
       }
-      if (n == 2) join(sides[0], sides[1], t.face);
+      if (n == 2) join(t, sides[0], sides[1]);
     }
+    trim();
+    for (const Piece& piece : pieces_) {
+      const auto& [a, b] = piece.end;
+      if (a.point != b.point) halve(a.point, a.place, b.point, b.place, piece.face, options_.halvings);
+    }
+    if (trimmed_) drop_loose_points();
     return std::move(section_);
   }
 
@@ -224,17 +229,80 @@ class Cutter {
     return found->second.point;
   }
 
-  void join(std::uint32_t side_a, std::uint32_t side_b, int face) {
+  void join(const Triangle& t, std::size_t side_a, std::size_t side_b) {
     if (form_.body->facets) {
-      const std::size_t from = cross_side(side_a, face);
-      section_.stretches.push_back({{from, from, cross_side(side_b, face)}, face});
+      const std::size_t from = cross_side(t.side[side_a], t.face);
+      section_.stretches.push_back({{from, from, cross_side(t.side[side_b], t.face)}, t.face});
       return;
     }
-    Place a;
-    Place b;
-    const std::size_t pa = solve_side(side_a, face, a);
-    const std::size_t pb = solve_side(side_b, face, b);
-    if (pa != pb) halve(pa, a, pb, b, face, options_.halvings);
+    Piece piece;
+    piece.face = t.face;
+    for (std::size_t i = 0; i < 2; ++i) {
+      const std::size_t side = i == 0 ? side_a : side_b;
+      End& end = piece.end[i];
+      end.point = solve_side(t.side[side], t.face, end.place);
+      end.on_rim = form_.body->mesh.sides[t.side[side]].rim >= 0;
+      // The triangles run counter-clockwise seen from outside, so the face lies left of its rim.
+      if (end.on_rim) end.along = form_.nodes[t.node[(side + 1) % 3]] - form_.nodes[t.node[side]];
+    }
+    pieces_.push_back(piece);
+  }
+
+  // Where the rim of a face is hollow, the chords of the mesh lie outside the face, and a crossing near the
+  // rim may be found beyond it on the surface. The section ends at the rim: such crossings are passed over.
+  void trim() {
+    std::unordered_map<std::size_t, std::vector<std::size_t>> at;  // pieces by their ends inside a face
+    for (std::size_t i = 0; i < pieces_.size(); ++i) {
+      for (const End& end : pieces_[i].end) {
+        if (!end.on_rim) at[end.point].push_back(i);
+      }
+    }
+    std::vector<bool> gone(pieces_.size(), false);
+    for (std::size_t first = 0; first < pieces_.size(); ++first) {
+      for (std::size_t side = 0; side < 2; ++side) {
+        const End rim = pieces_[first].end[side];
+        if (gone[first] || !rim.on_rim) continue;
+        const Vec3 inward = into_face(pieces_[first].face, rim);
+        const Vec3 from = section_.points[rim.point].p;
+        std::size_t piece = first;
+        std::size_t near = side;
+        for (;;) {
+          const End& far = pieces_[piece].end[1 - near];
+          if (far.on_rim || !(dot(section_.points[far.point].p - from, inward) < 0.0)) break;
+          const std::vector<std::size_t>& both = at[far.point];
+          if (both.size() != 2) break;
+          const std::size_t next = both[0] == piece ? both[1] : both[0];
+          near = pieces_[next].end[0].point == far.point && !pieces_[next].end[0].on_rim ? 0 : 1;
+          gone[piece] = true;
+          trimmed_ = true;
+          piece = next;
+          pieces_[piece].end[near] = rim;
+        }
+      }
+    }
+    std::size_t kept = 0;
+    for (std::size_t i = 0; i < pieces_.size(); ++i) {
+      if (!gone[i]) pieces_[kept++] = pieces_[i];
+    }
+    pieces_.resize(kept);
+  }
+
+  // A tape goes round all points: those that no stretch uses any more must not be among them.
+  void drop_loose_points() {
+    std::vector<std::size_t> place(section_.points.size(), kNone);
+    for (const SectionStretch& s : section_.stretches) {
+      for (std::size_t i : s.point) place[i] = 0;
+    }
+    std::size_t kept = 0;
+    for (std::size_t i = 0; i < place.size(); ++i) {
+      if (place[i] == kNone) continue;
+      section_.points[kept] = section_.points[i];
+      place[i] = kept++;
+    }
+    section_.points.resize(kept);
+    for (SectionStretch& s : section_.stretches) {
+      for (std::size_t& i : s.point) i = place[i];
+    }
   }
 
   static Place middle(Place a, Place b) { return {0.5 * (a.u + b.u), 0.5 * (a.v + b.v)}; }
@@ -280,6 +348,30 @@ class Cutter {
     section_.stretches.push_back({{pa, pm, pb}, face});
   }
 
+  // The part of the section within one triangle.
+  struct End {
+    std::size_t point = kNone;
+    Place place;
+    bool on_rim = false;
+    Vec3 along;  // on the rim: its direction, the face on its left
+  };
+  struct Piece {
+    std::array<End, 2> end;
+    int face = 0;
+  };
+
+  // The direction in which the section leaves its point on the rim into the face; zero where it runs along.
+  [[nodiscard]] Vec3 into_face(int face, const End& rim) const {
+    Vec3 material;
+    const SurfacePoint s = image_at(face, rim.place, material);
+    const Vec3 n = unit(cross(s.du, s.dv));
+    const Vec3 outward = form_.body->faces[static_cast<std::size_t>(face)].outward ? n : -n;
+    const Vec3 way = unit(cross(section_.plane.normal, outward));
+    const double side = dot(way, unit(cross(outward, rim.along)));
+    if (std::abs(side) < 0.05) return {};  // three degrees: which side is which cannot be told
+    return side > 0.0 ? way : -way;
+  }
+
   struct Solved {
     Place place;
     std::size_t point = kNone;
@@ -288,6 +380,8 @@ class Cutter {
   SectionOptions options_;
   Section section_;
   std::vector<double> height_;
+  std::vector<Piece> pieces_;
+  bool trimmed_ = false;
   std::unordered_map<std::uint32_t, Solved> on_side_;
   std::unordered_map<std::int32_t, std::size_t> on_rim_;
 };
