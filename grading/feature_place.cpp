@@ -291,12 +291,13 @@ class Placer {
     return Done{};
   }
 
-  // Written along the middle of a line, on its inner side, never upside down.
+  // Written along a line, on its inner side, never upside down.
   void label(const Course& course, std::string text) {
     constexpr double kHeight = 2.0;
     constexpr double kClear = 0.8;
     constexpr double kLetter = 0.65;  // mean width of a letter over its height
-    const Course::Station middle = course.at(0.5 * course.length());
+    constexpr double kPlace = 0.28;   // of the line: the names of edges stand at their middles
+    const Course::Station middle = course.at(kPlace * course.length());
     const bool flipped = middle.along.x < 0.0;
     const Vec2 reading = flipped ? -middle.along : middle.along;
     const Vec2 inner = left_of(middle.along);

@@ -21,7 +21,8 @@ Vec2 displacement(const std::vector<DriverValue>& values, const Drivers& drivers
 
 double GradeMap::wanted_length(const RuleCondition& condition, const GradeStep& step) const {
   double wanted = distance(sites_[condition.at[0]].at, sites_[condition.at[1]].at);
-  for (std::size_t m = 0; m < condition.carries.size(); ++m) wanted += condition.carries[m] * step.increments[m];
+  for (std::size_t m = 0; m < condition.carries.size(); ++m)
+    wanted += condition.carries[m] * step.increments[m];
   return wanted;
 }
 
@@ -30,12 +31,15 @@ Vec2 GradeMap::moved_site(std::size_t site, const Drivers& drivers) const {
 }
 
 // How far the graded points are from what the condition asks, in millimetres.
-double GradeMap::residual(const RuleCondition& condition, const GradeStep& step, const Drivers& drivers) const {
+double GradeMap::residual(const RuleCondition& condition, const GradeStep& step,
+                          const Drivers& drivers) const {
   const auto moved = [&](std::size_t k) { return moved_site(condition.at[k], drivers); };
   const auto drawn = [&](std::size_t k) { return sites_[condition.at[k]].at; };
   switch (condition.kind) {
-    case RuleCondition::Kind::kFixed: return dot(moved(0) - drawn(0), condition.direction);
-    case RuleCondition::Kind::kLength: return distance(moved(0), moved(1)) - wanted_length(condition, step);
+    case RuleCondition::Kind::kFixed:
+      return dot(moved(0) - drawn(0), condition.direction);
+    case RuleCondition::Kind::kLength:
+      return distance(moved(0), moved(1)) - wanted_length(condition, step);
     case RuleCondition::Kind::kMove:
       return dot(moved(0) - drawn(0), condition.direction) - condition.per_size * step.size_steps -
              condition.per_width * step.width_steps;
@@ -49,8 +53,9 @@ double GradeMap::residual(const RuleCondition& condition, const GradeStep& step,
   return 0.0;
 }
 
-// The two-axis stretch that gives the length line and the girth line their lengths. A line with direction (x, y) in the
-// frame is stretched to sqrt(x^2 s^2 + y^2 t^2) of its length: linear in the squares of the factors s and t.
+// The two-axis stretch that gives the length line and the girth line their lengths. A line with direction (x,
+// y) in the frame is stretched to sqrt(x^2 s^2 + y^2 t^2) of its length: linear in the squares of the factors
+// s and t.
 Result<Drivers> GradeMap::stretches(const GradeStep& step) const {
   double square[2][3];
   const std::size_t lines[2] = {length_line_, girth_line_};
@@ -64,7 +69,8 @@ Result<Drivers> GradeMap::stretches(const GradeStep& step) const {
     square[i][1] = y * y;
     square[i][2] = wanted * wanted;
     if (!(wanted > 0.0)) {
-      return Problem{Trouble::kGrade, fmt::format("the line {} would have no length left", line.rule), {}, wanted, 0.0};
+      return Problem{
+          Trouble::kGrade, fmt::format("the line {} would have no length left", line.rule), {}, wanted, 0.0};
     }
   }
   const double det = square[0][0] * square[1][1] - square[0][1] * square[1][0];
@@ -72,8 +78,8 @@ Result<Drivers> GradeMap::stretches(const GradeStep& step) const {
   const double t = (square[0][0] * square[1][2] - square[0][2] * square[1][0]) / det;
   if (!(s > 0.0 && t > 0.0)) {
     return Problem{Trouble::kGrade,
-                   fmt::format("no proportional grade gives the lines {} and {} their lengths", lines_[lines[0]].rule,
-                               lines_[lines[1]].rule),
+                   fmt::format("no proportional grade gives the lines {} and {} their lengths",
+                               lines_[lines[0]].rule, lines_[lines[1]].rule),
                    {},
                    {},
                    {}};
@@ -89,14 +95,31 @@ Result<Drivers> GradeMap::drivers(const GradeStep& step) const {
   if (!drivers) return drivers;
   // Each condition's own driver changes its linear part by exactly one: what is left over is of second order.
   constexpr int kMostRounds = 60;
+  constexpr double kGrowth =
+      10.0;  // rounds that settle shrink what is left; this much more than at first never ends
+  double first = 0.0;
   for (int round = 0; round < kMostRounds; ++round) {
     std::vector<double> left(conditions_.size());
     double worst = 0.0;
+    std::size_t at = 0;
     for (std::size_t j = 0; j < conditions_.size(); ++j) {
       left[j] = residual(conditions_[j], step, *drivers);
-      if (!field_.dependent()[j]) worst = std::max(worst, std::abs(left[j]));
+      if (field_.dependent()[j] || std::abs(left[j]) <= worst) continue;
+      worst = std::abs(left[j]);
+      at = j;
     }
     if (worst < tolerance::kRoot.value()) break;
+    if (round == 0) first = worst;
+    if (!(worst <= kGrowth * first)) {
+      return Problem{Trouble::kGrade,
+                     "the rules work against each other: points close together are asked to move so "
+                     "differently that no smooth grade does it",
+                     {},
+                     {},
+                     {}}
+          .in("rule", conditions_[at].rule)
+          .in("forme", forme_.name);
+    }
     for (std::size_t j = 0; j < conditions_.size(); ++j) {
       if (!field_.dependent()[j]) (*drivers)[j + 2] -= left[j];
     }
@@ -104,11 +127,12 @@ Result<Drivers> GradeMap::drivers(const GradeStep& step) const {
   for (const RuleCondition& condition : conditions_) {
     const double left = residual(condition, step, *drivers);
     if (!(std::abs(left) <= tolerance::kMeasureLine.value())) {
-      Problem problem{Trouble::kGrade,
-                      "the rule contradicts the base line or rules before it: it is missed by this many millimetres",
-                      {},
-                      left,
-                      tolerance::kMeasureLine.value()};
+      Problem problem{
+          Trouble::kGrade,
+          "the rule contradicts the base line or rules before it: it is missed by this many millimetres",
+          {},
+          left,
+          tolerance::kMeasureLine.value()};
       return problem.in("rule", condition.rule).in("forme", forme_.name);
     }
   }
@@ -139,7 +163,8 @@ std::vector<LineReading> GradeMap::readings(const GradeStep& step, const Drivers
   for (std::size_t i = 0; i < lines_.size(); ++i) {
     const RuleCondition& line = lines_[i];
     readings.push_back({line.rule, drives_[i], distance(sites_[line.at[0]].at, sites_[line.at[1]].at),
-                        wanted_length(line, step), distance(moved_site(line.at[0], drivers), moved_site(line.at[1], drivers))});
+                        wanted_length(line, step),
+                        distance(moved_site(line.at[0], drivers), moved_site(line.at[1], drivers))});
   }
   return readings;
 }

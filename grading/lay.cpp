@@ -93,8 +93,15 @@ GradedPiece laid(GradedPiece piece, const Lay& lay) {
     const Vec2 half = 0.5 * text.height * Vec2{text_width(text.text), 1.0};
     Vec2 middle = text.at + turned(half, text.angle.value());
     move(middle);
-    text.at = middle - half;
-    text.angle = Radians(0.0);
+    // What a skive takes off is written along its line; everything else is set level.
+    double angle = 0.0;
+    if (text.operation == Operation::kSkive) {
+      angle = std::remainder(text.angle.value() + lay.turn.value(), 2.0 * std::numbers::pi);
+      if (std::abs(angle) > 0.5 * std::numbers::pi + 1e-9)
+        angle = std::remainder(angle + std::numbers::pi, 2.0 * std::numbers::pi);
+    }
+    text.angle = Radians(angle);
+    text.at = middle - turned(half, angle);
   }
   return piece;
 }

@@ -8,6 +8,7 @@
 #include "cli/report/edge_names.hpp"
 #include "cli/report/furniture.hpp"
 #include "cli/table.hpp"
+#include "grading/piece_sheet.hpp"
 
 namespace lastwright {
 
@@ -72,13 +73,16 @@ std::set<Operation> draw_piece(SvgCanvas& canvas, const GradedPiece& piece) {
       if (operation == Operation::kGrain && line.path.size() > 0) draw_arrow_heads(canvas, line.path);
     }
     for (const GradedHole& hole : piece.holes) {
-      if (of_this(hole)) canvas.circle(hole.centre, hole.radius);
+      if (of_this(hole)) canvas.circle(hole.centre, sheet_hole(hole).radius);
     }
     for (const SheetText& text : piece.texts) {
       if (of_this(text)) {
-        canvas.text(
-            {.at = text.at, .height = text.height, .angle = text.angle, .colour = style_of(operation).colour, .halo = true},
-            text.text);
+        canvas.text({.at = text.at,
+                     .height = text.height,
+                     .angle = text.angle,
+                     .colour = style_of(operation).colour,
+                     .halo = true},
+                    text.text);
       }
     }
     canvas.close_group();

@@ -21,12 +21,13 @@ std::string value_of(const StyleFinding& f) {
 std::string limit_of(const StyleFinding& f) {
   if (!f.limit) return "none: reported";
   if (f.check == "one-to-one") return fmt::format("above {:g}", *f.limit);
+  if (f.least) return fmt::format("at least {:g} {}", *f.limit, f.unit);
   return f.unit == "mm" ? fmt::format("{:g} mm", *f.limit) : fmt::format("{:g}", *f.limit);
 }
 
 bool worse(const StyleFinding* a, const StyleFinding* b) {
   if (a->passed != b->passed) return !a->passed;
-  return a->check == "one-to-one" ? a->worst < b->worst : a->worst > b->worst;
+  return a->least || a->check == "one-to-one" ? a->worst < b->worst : a->worst > b->worst;
 }
 
 struct Group {

@@ -118,13 +118,16 @@ TEST_CASE("a seam of a tied piece is reported and named", "[seam][demo]") {
 }
 
 TEST_CASE("a seam that drifts fails", "[seam][demo]") {
-  // The counter's top held in its drawn shape: the quarters sewn to it grow.
+  // The facing's top held in its drawn shape: the quarters sewn to it grow.
   const Demo d = demo([](LoadedStyle& style) {
-    for (EdgeSpec& edge : piece(style, "counter").edges) edge.held = edge.name == "top";
+    for (EdgeSpec& edge : piece(style, "facing").edges) edge.held = edge.name == "top";
   });
   const auto findings = check_seams(d.loaded.spec, d.grade, style_check_options(d.loaded.spec));
   // On a shared forme the hold holds for the quarters too: they still meet.
-  CHECK(std::all_of(findings.begin(), findings.end(), [](const StyleFinding& one) { return one.passed; }));
+  // (The top line then turns at the back seam, which is another finding and is meant to fail.)
+  CHECK(std::all_of(findings.begin(), findings.end(), [](const StyleFinding& one) {
+    return one.passed || (one.check != "seam" && one.check != "coinciding seam");
+  }));
   // Two edges that are no seam.
   Demo wrong = demo([](LoadedStyle& style) {
     for (SeamSpec& seam : style.spec.seams) {

@@ -304,8 +304,8 @@ TEST_CASE("a piece that is cut double gets its features on both halves, those on
   CHECK(distance(placed->at(3).nicks[0].at.at, {50, 0}) < 1e-9);
   CHECK(distance(placed->at(3).nicks[0].path.vertices[1].at, {47, 0}) < 1e-9);
   REQUIRE(placed->at(4).nicks.size() == 2);
-  CHECK(distance(placed->at(4).nicks[1].path.vertices[1].at, {-25, 30}) <
-        1e-9);  // the image is walked the other way
+  CHECK(distance(placed->at(4).nicks[1].path.vertices[0].at, {-25, 30}) <
+        1e-9);  // a slit starts on the cut line
   CHECK(placed->at(5).holes.size() == 1);
   CHECK(placed->at(6).texts.size() == 1);
 }

@@ -61,17 +61,8 @@ def check_eyelets(drawing, piece, feature, size, width):
         note("eyelet from the finished edge", abs(edge.distance(Point(h[:2])) - feature["inset"]), 0.01, where)
     pitches = [b - a for a, b in zip(places, places[1:])]
     note("eyelet pitch, unevenness", max(pitches) - min(pitches), 0.02, where)
-    # The row ends where its line does: parallel to the edge, cut off by the neighbouring edges.
-    inside = Polygon(graded.net_ring(piece, size, width))
-    (x0, y0), (x1, y1) = edge.coords[0], edge.coords[-1]
-    assert edge.length - math.dist((x0, y0), (x1, y1)) < 1e-6, f"{where}: the facing is not straight"
-    nx, ny = -(y1 - y0) / edge.length * feature["inset"], (x1 - x0) / edge.length * feature["inset"]
-    far = 100 / edge.length
-    line = LineString([(x0 + nx - far * (x1 - x0), y0 + ny - far * (y1 - y0)), (x1 + nx + far * (x1 - x0), y1 + ny + far * (y1 - y0))])
-    across = line.intersection(inside)
-    along = [edge.interpolate(p) for p in (places[0], places[-1])]
-    ends = [min(Point(a.x + nx, a.y + ny).distance(Point(c)) for part in getattr(across, "geoms", [across]) for c in part.coords) for a in along]
-    for end in ends:
+    # The line of the row starts and ends square to the ends of its edge, which is straight.
+    for end in (places[0], edge.length - places[-1]):
         note("eyelet row's margin", abs(end - feature["margin"]), 0.02, where)
 
 
