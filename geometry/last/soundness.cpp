@@ -15,13 +15,21 @@ namespace {
 constexpr int kStations = 60;
 constexpr double kHalfWidth = 0.17;  // of the length: a last at its widest
 
+// What a last maker can do about a form that will not follow its table.
+const char* advice(bool in_height) {
+  return in_height ? "give it a nearer base last, or let top plane and toe thickness go with the girths"
+                   : "give it a nearer base last, or let girths and bottom widths go together";
+}
+
 void judge_factors(const AxisMap& map, const Body& body, const SoundnessLimits& limits, Soundness& s) {
   s.least_factor = 1e300;
+  bool in_height = false;
   for (const MeshNode& n : body.mesh.nodes) {
     AxisMap::Derivative d;
     map.with_derivative(n.point, d);
     const double factor = std::min(d.yy, d.zz) / std::max(map.stretch, 1e-12);
     if (!(factor >= s.least_factor)) {
+      in_height = d.zz < d.yy;
       s.least_factor = factor;
       s.least_factor_at = n.point.x / map.frame.length;
     }
@@ -29,8 +37,9 @@ void judge_factors(const AxisMap& map, const Body& body, const SoundnessLimits& 
   if (!(s.least_factor >= limits.least_factor)) {
     s.failures.push_back(
         {Trouble::kGrade,
-         fmt::format("the last {} at {:.0f} % of its length",
-                     s.least_factor > 0.0 ? "is squeezed too far" : "folds", 100.0 * s.least_factor_at),
+         fmt::format("the last {} in {} at {:.0f} % of its length: {}",
+                     s.least_factor > 0.0 ? "is squeezed too far" : "folds", in_height ? "height" : "width",
+                     100.0 * s.least_factor_at, advice(in_height)),
          {},
          s.least_factor,
          limits.least_factor});
@@ -40,10 +49,19 @@ void judge_factors(const AxisMap& map, const Body& body, const SoundnessLimits& 
 void judge_fields(const AxisMap& map, const AxisMap& prior, const SoundnessLimits& limits, Soundness& s) {
   s.lowest_field = 1e300;
   s.highest_field = -1e300;
-  const std::pair<const AxisSpline*, const AxisSpline*> fields[] = {{&map.bottom_width, &prior.bottom_width},
-                                                                    {&map.upper_width, &prior.upper_width},
-                                                                    {&map.height, &prior.height}};
-  for (const auto& [field, proportional] : fields) {
+  struct Field {
+    const char* name;
+    const AxisSpline* field;
+    const AxisSpline* proportional;
+  };
+  const Field fields[] = {{"bottom's width", &map.bottom_width, &prior.bottom_width},
+                          {"upper's width", &map.upper_width, &prior.upper_width},
+                          {"height", &map.height, &prior.height}};
+  const Field* lowest = fields;
+  const Field* highest = fields;
+  const Field* bent = fields;
+  for (const Field& each : fields) {
+    const auto& [name, field, proportional] = each;
     for (int i = 0; i <= kStations; ++i) {
       const double share = static_cast<double>(i) / kStations;
       const double x = share * map.frame.length;
@@ -51,6 +69,7 @@ void judge_fields(const AxisMap& map, const AxisMap& prior, const SoundnessLimit
       if (!(ratio >= s.lowest_field)) {
         s.lowest_field = ratio;
         s.lowest_at = share;
+        lowest = &each;
       }
       // Curvature that the field adds to a line at half the width of a last.
       constexpr double kStep = 5.0;
@@ -59,34 +78,39 @@ void judge_fields(const AxisMap& map, const AxisMap& prior, const SoundnessLimit
       if (!(added <= s.added_curvature)) {
         s.added_curvature = added;
         s.added_curvature_at = share;
+        bent = &each;
       }
       if (!(ratio <= s.highest_field)) {
         s.highest_field = ratio;
         s.highest_at = share;
+        highest = &each;
       }
     }
   }
-  const auto report = [&](const char* what, double value, double limit, double at) {
+  const auto advised = [&](const Field* field) { return advice(field->field == &map.height); };
+  if (!(s.added_curvature <= limits.bend)) {
     s.failures.push_back(
         {Trouble::kGrade,
-         fmt::format("a width or height is {} against the proportional grade at {:.0f} % of the length", what,
-                     100.0 * at),
+         fmt::format("the grade bends the last's lines by its {} at {:.0f} % of the length, in curvature per "
+                     "mm: {}",
+                     bent->name, 100.0 * s.added_curvature_at, advised(bent)),
+         {},
+         s.added_curvature,
+         limits.bend});
+  }
+  const auto report = [&](const char* what, const Field* field, double value, double limit, double at) {
+    s.failures.push_back(
+        {Trouble::kGrade,
+         fmt::format("the {} is {} against the proportional grade at {:.0f} % of the length: {}", field->name,
+                     what, 100.0 * at, advised(field)),
          {},
          value,
          limit});
   };
-  if (!(s.added_curvature <= limits.bend)) {
-    s.failures.push_back({Trouble::kGrade,
-                          fmt::format("the grade bends the last's lines at {:.0f} % of the length",
-                                      100.0 * s.added_curvature_at),
-                          {},
-                          s.added_curvature,
-                          limits.bend});
-  }
   if (!(s.lowest_field >= limits.lowest_field))
-    report("too small", s.lowest_field, limits.lowest_field, s.lowest_at);
+    report("too small", lowest, s.lowest_field, limits.lowest_field, s.lowest_at);
   if (!(s.highest_field <= limits.highest_field)) {
-    report("too large", s.highest_field, limits.highest_field, s.highest_at);
+    report("too large", highest, s.highest_field, limits.highest_field, s.highest_at);
   }
 }
 
