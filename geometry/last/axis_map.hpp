@@ -56,7 +56,7 @@ struct AxisFrame {
   bool has_top = false;
   double top_at_zero = 0.0;  // the top plane is z = top_at_zero + top_tilt x
   double top_tilt = 0.0;
-  double blend = 30.0;  // study: 15 folds four sizes up, 30 does not
+  double blend = 48.0;  // mm below the top plane over which its rule takes over; see axis_frame.cpp
 };
 
 struct AxisMap {

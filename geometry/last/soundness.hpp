@@ -30,6 +30,7 @@ struct SoundnessLimits {
       3e-3;  // 1/mm that a field may add to a line: smooth, it is no wave, but twice a wave's strength
              // bends what the base's maker drew (where the top plane's rule and the girths part)
   double wave = 1.5e-3;  // 1/mm: a bow of 0.15 mm over 30 mm of a line: less is not a wave to eye and hand
+  double bow = 0.1;      // mm: however strong, what bows by less along a line is none either
 };
 
 struct Soundness {
@@ -49,7 +50,8 @@ struct Soundness {
 Soundness judge(const AxisMap& map, const AxisMap& prior, const Body& body,
                 const std::vector<LastLine>& lines, const SoundnessLimits& limits = {});
 
-// How often the curvature of a line changes its sign, values below `wave` left out.
-int sign_changes(const std::vector<Vec3>& line, bool in_plan, double wave);
+// How often the curvature of a line changes its sign; stretches of one sign that nowhere reach `wave` (1/mm)
+// or bow by less than `bow` (mm) are left out.
+int sign_changes(const std::vector<Vec3>& line, bool in_plan, double wave, double bow);
 
 }  // namespace lastwright

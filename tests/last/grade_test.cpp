@@ -197,6 +197,26 @@ TEST_CASE("a folded map is refused with its station, although a surface could be
   CHECK(s.least_factor_at < 0.7);
 }
 
+TEST_CASE("a wave counts by how far it bows a line", "[last][gate]") {
+  // An arc of radius 80 with a sine of period p and height a on it: the sine's own curvature is
+  // a (2 pi / p)^2, and its hollows turn the line over where that exceeds 1/80.
+  const auto line = [](double a, double p) {
+    std::vector<Vec3> points;
+    for (double x = -40.0; x <= 40.0; x += 2.0) {
+      points.push_back({x, std::sqrt(6400.0 - x * x) + a * std::cos(6.283185307179586 * x / p), 0.0});
+    }
+    return points;
+  };
+  const SoundnessLimits limits;
+  const auto changes = [&](double a, double p) {
+    return sign_changes(line(a, p), true, limits.wave, limits.bow);
+  };
+  CHECK(changes(0.0, 20.0) == 0);
+  CHECK(changes(1.0, 20.0) >= 6);  // curvature 0.099: four hollows, each 10 mm long
+  CHECK(changes(0.06, 8.0) == 0);  // curvature 0.037 beats the arc's, but hollows of 4 mm bow by 0.05 mm less
+  CHECK(changes(-0.5, 40.0) == 0);  // curvature 0.0123: hardly flat
+}
+
 TEST_CASE("targets that contradict each other are refused", "[last][gate]") {
   const StandingLast& last = demo_standing();
   std::vector<MeasureTarget> targets = targets_after(0, 0, 0, 0, 0);
