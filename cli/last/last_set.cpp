@@ -17,7 +17,7 @@ namespace lastwright {
 namespace {
 
 constexpr double kStlMesh =
-    0.03;  // mm: a coarser mesh reads a girth low by more than a tenth of the tolerance
+    0.02;  // mm: a coarser mesh reads a girth low by more than a tenth of the tolerance
 
 Result<PlainMesh> stl_mesh(const KernelShape& shape, const Motion& motion) {
   Result<Body> fine = to_body(shape, kStlMesh);
