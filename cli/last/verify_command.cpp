@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <memory>
+#include <optional>
 
 #include "cli/last/commands.hpp"
 #include "cli/last/deviation_picture.hpp"
@@ -26,12 +27,14 @@ struct VerifyOptions {
   std::string unit;  // STL: mm, cm or in
   bool mirrored = false;
   double tolerance = 0.5;  // mm: common practice, no published figure was found
-  double scanner = 0.02;   // mm: one standard deviation of its bias, as its maker states it
-  std::string pair;        // scan of the mate
+  // mm: one standard deviation of the scanner's bias, as its maker states it; 0.02 for a mesh, 0 for STEP
+  std::optional<double> scanner;
+  std::string pair;  // scan of the mate
   std::string picture;
   bool force = false;
 };
 
+constexpr double kScanner = 0.02;
 constexpr double kSpacing = 1.0;  // mm: what a scan has; coarser meshes are filled up, on their chords
 
 enum class Verdict { kPass, kFail, kInconclusive };
@@ -46,16 +49,25 @@ Verdict judge(double off, double uncertainty, double tolerance, double covered) 
   return Verdict::kInconclusive;
 }
 
-Result<std::vector<Vec3>> scan_points(const VerifyOptions& options, const std::string& path, bool mirrored) {
+struct ScanFile {
+  std::vector<Vec3> points;
+  std::size_t own = 0;  // the first so many come from the file, the rest was filled in between
+  bool exact = false;   // surfaces, not a scanner's points
+};
+
+Result<ScanFile> scan_points(const VerifyOptions& options, const std::string& path, bool mirrored) {
   const Result<std::string> bytes = read_bytes(path);
   if (!bytes) return bytes.problem();
-  std::vector<Vec3> points;
+  ScanFile file;
   if (is_step(*bytes)) {
     const Result<KernelShape> shape = read_step(*bytes);
     if (!shape) return shape.problem().in_file(path);
-    const Result<Body> body = to_body(*shape, 0.01);
+    // The mesh only spreads the points; coarser ones reach out of hollow rims.
+    const Result<Body> body = to_body(*shape, 0.05);
     if (!body) return body.problem().in_file(path);
-    points = spread_points(plain_mesh(*body), kSpacing);
+    file.points = surface_points(*body, kSpacing);
+    file.own = file.points.size();
+    file.exact = true;
   } else {
     const Result<double> millimetres = stl_unit(options.unit, path);
     if (!millimetres) return millimetres.problem();
@@ -64,21 +76,24 @@ Result<std::vector<Vec3>> scan_points(const VerifyOptions& options, const std::s
     fmt::print("{}: {} points, {} triangles{}\n", safe_text(path), read->mesh.points.size(),
                read->mesh.triangles.size(),
                read->open_sides == 0 ? ", watertight" : fmt::format(", {} open sides", read->open_sides));
-    points = spread_points(read->mesh, kSpacing);
+    file.points = spread_points(read->mesh, kSpacing);
+    file.own = read->mesh.points.size();
   }
   if (mirrored) {
-    for (Vec3& p : points) p.y = -p.y;
+    for (Vec3& p : file.points) p.y = -p.y;
   }
-  return points;
+  return file;
 }
 
 // Registers a scan; one that fits the other foot's last far better is refused rather than judged.
-Result<ScanFit> registered(const Body& nominal, std::vector<Vec3> scan, const std::string& path) {
+Result<ScanFit> registered(const Body& nominal, ScanFile scan, const std::string& path) {
   constexpr double kClose = 0.7;  // mm: a last of the other foot lies farther off than this
-  Result<ScanFit> fit = fit_scan(nominal, scan);
+  ScanFitOptions options;
+  options.own = scan.own;
+  Result<ScanFit> fit = fit_scan(nominal, scan.points, options);
   if (fit && fit->rms < kClose) return fit;
-  for (Vec3& p : scan) p.y = -p.y;
-  const Result<ScanFit> other = fit_scan(nominal, scan);
+  for (Vec3& p : scan.points) p.y = -p.y;
+  const Result<ScanFit> other = fit_scan(nominal, scan.points, options);
   if (other && (!fit || other->rms < 0.6 * fit->rms)) {
     return Problem{Trouble::kBadValue,
                    "the scan fits the last of the other foot far better: for one of that foot say --mirrored",
@@ -147,7 +162,7 @@ void print_best_fit(const LastSet& set, const std::vector<std::pair<std::string,
 // same in both and drops out. False when a difference is surely over the tolerance.
 Result<bool> compare_pair(const VerifyOptions& options, const BaseLast& base, const Body& nominal,
                           const std::vector<Row>& ours) {
-  const Result<std::vector<Vec3>> scan = scan_points(options, options.pair, !options.mirrored);
+  const Result<ScanFile> scan = scan_points(options, options.pair, !options.mirrored);
   if (!scan) return scan.problem();
   const Result<ScanFit> fit = registered(nominal, *scan, options.pair);
   if (!fit) return fit.problem();
@@ -179,18 +194,19 @@ ExitCode run_verify(const VerifyOptions& options) {
   if (!plan) return report(plan.problem());
   const Result<GradedLast> nominal = grade_last(base, *plan, job, set->tables.table, set_options.run);
   if (!nominal) return report(nominal.problem());
-  const Result<std::vector<Vec3>> scan = scan_points(options, options.scan, options.mirrored);
+  const Result<ScanFile> scan = scan_points(options, options.scan, options.mirrored);
   if (!scan) return report(scan.problem());
+  const double scanner = options.scanner.value_or(scan->exact ? 0.0 : kScanner);
   const Result<ScanFit> fit = registered(nominal->body, *scan, options.scan);
   if (!fit) return report(fit.problem());
   fmt::print("registered to size {} width {}: rms {:.3f} mm\n", job.at.size.label, job.at.width.label,
              fit->rms);
   fmt::print("tolerance {} mm; uncertainty for two standard deviations, scanner {} mm\n\n", options.tolerance,
-             options.scanner);
+             scanner);
   fmt::print("{:<14} {:>9} {:>9} {:>9} {:>6}  {:<13} {}\n", "measure", "scan", "nominal", "off", "+-",
              "verdict", "definition");
 
-  const Result<std::vector<Row>> rows = rows_of(base, nominal->body, *fit, options.scanner);
+  const Result<std::vector<Row>> rows = rows_of(base, nominal->body, *fit, scanner);
   if (!rows) return report(rows.problem());
   bool failed = false;
   bool unsure = false;
@@ -248,9 +264,10 @@ void add_verify(CLI::App& app, Action& action) {
   command->add_option("--tolerance", options->tolerance, "mm")
       ->check(CLI::PositiveNumber)
       ->capture_default_str();
-  command->add_option("--scanner", options->scanner, "one standard deviation of the scanner's bias, mm")
-      ->check(CLI::NonNegativeNumber)
-      ->capture_default_str();
+  command
+      ->add_option("--scanner", options->scanner,
+                   "one standard deviation of the scanner's bias, mm; 0.02 for STL, 0 for STEP if not given")
+      ->check(CLI::NonNegativeNumber);
   command->add_option("--pair", options->pair,
                       "scan of its mate, the last of the other foot: left against right");
   command->add_option("--picture", options->picture, "SVG of the deviations");

@@ -53,6 +53,19 @@ std::vector<Vec3> spread_over(const Body& body) {
   return points;
 }
 
+// The length of the points along their longest principal axis.
+double longest(const std::vector<Vec3>& points) {
+  const Frame frame = principal(points);
+  double low = 1e300;
+  double high = -1e300;
+  for (const Vec3& p : points) {
+    const double along = dot(p - frame.centre, frame.axes[0]);
+    low = std::min(low, along);
+    high = std::max(high, along);
+  }
+  return high - low;
+}
+
 Motion after(const Motion& first, const Motion& next) {
   Motion both;
   for (std::size_t i = 0; i < 3; ++i) {
@@ -184,16 +197,15 @@ class Field {
 
   struct Mean {
     double off = 0.0;
-    double deviation = 0.0;  // of the single points
+    double variance = 0.0;  // of `off`, by the spread of the scanner's own points
     int count = 0;
   };
   // Weighted by a bell that falls to nothing at the reach; a plane is taken out, so that one-sided
   // neighbourhoods at an edge do not lean.
   [[nodiscard]] Mean at(int face, Vec3 p) const {
     Mean mean;
-    double weights = 0.0;
-    double sum = 0.0;
-    double square = 0.0;
+    Sums all;
+    Sums own;
     const Key here = key(group_of(face), p);
     for (int i = -1; i <= 1; ++i) {
       for (int j = -1; j <= 1; ++j) {
@@ -206,21 +218,48 @@ class Field {
             const double d = distance(residual.foot, p) / reach_;
             if (d >= 1.0) continue;
             const double w = (1.0 - d * d) * (1.0 - d * d);
-            weights += w;
-            sum += w * residual.off;
-            square += w * residual.off * residual.off;
+            all.add(w, residual.off);
+            if (residual.own) own.add(w, residual.off);
             ++mean.count;
           }
         }
       }
     }
     if (mean.count == 0) return mean;
-    mean.off = sum / weights;
-    mean.deviation = std::sqrt(std::max(0.0, square / weights - mean.off * mean.off));
+    mean.off = all.mean();
+    // Points filled in between the scanner's own share their errors: only the own ones count. The spread is
+    // taken about the mean of as many points, hence the divisor.
+    const double points = own.effective();
+    mean.variance = points > 1.5 ? own.spread() / (points - 1.0) : std::max(all.spread(), own.spread());
     return mean;
+  }
+  // How much the means at two places of one face group have in common: the bells' overlap, as a bell.
+  [[nodiscard]] double common(double apart) const {
+    const double d = apart / (0.54 * reach_);
+    return std::exp(-0.5 * d * d);
   }
 
  private:
+  struct Sums {
+    double weights = 0.0;
+    double squared_weights = 0.0;
+    double sum = 0.0;
+    double square = 0.0;
+    void add(double w, double off) {
+      weights += w;
+      squared_weights += w * w;
+      sum += w * off;
+      square += w * off * off;
+    }
+    [[nodiscard]] double mean() const { return sum / weights; }
+    // How many points of equal weight would average as well.
+    [[nodiscard]] double effective() const {
+      return weights > 0.0 ? weights * weights / squared_weights : 0.0;
+    }
+    [[nodiscard]] double spread() const {
+      return weights > 0.0 ? std::max(0.0, square / weights - mean() * mean()) : 0.0;
+    }
+  };
   using Key = std::array<int, 4>;
   [[nodiscard]] Key key(int group, Vec3 p) const {
     return {group, static_cast<int>(std::floor(p.x / reach_)), static_cast<int>(std::floor(p.y / reach_)),
@@ -259,7 +298,7 @@ Result<ScannedMeasure> scanned_length(const MeasureDefinition& definition, const
       const Field::Mean mean = field.at(f, at);
       if (mean.count < options.least) continue;
       p[i] += mean.off * (own ? nominal.normal_at(*spots[i]) : outward);
-      variance += mean.deviation * mean.deviation / std::max(1.0, 0.3 * mean.count);
+      variance += mean.variance;
       ++parts;
     }
     covered += parts > 0;
@@ -272,7 +311,31 @@ Result<ScannedMeasure> scanned_length(const MeasureDefinition& definition, const
 
 }  // namespace
 
+std::vector<Vec3> surface_points(const Body& body, double spacing) {
+  std::vector<Vec3> points;
+  for (const MeshNode& n : body.mesh.nodes) points.push_back(n.point);
+  for (const Triangle& t : body.mesh.triangles) {
+    const MeshNode& a = body.mesh.nodes[t.node[0]];
+    const MeshNode& b = body.mesh.nodes[t.node[1]];
+    const MeshNode& c = body.mesh.nodes[t.node[2]];
+    const double side =
+        std::max({distance(a.point, b.point), distance(b.point, c.point), distance(c.point, a.point)});
+    const int parts = std::clamp(static_cast<int>(std::ceil(side / spacing)), 1, 200);
+    for (int i = 0; i < parts; ++i) {
+      for (int j = 0; i + j < parts; ++j) {
+        // Inside the triangle, not on its sides: two triangles share those.
+        const double x = (i + 1.0 / 3.0) / parts;
+        const double y = (j + 1.0 / 3.0) / parts;
+        const double z = 1.0 - x - y;
+        points.push_back(body.at({t.face, x * a.u + y * b.u + z * c.u, x * a.v + y * b.v + z * c.v}).p);
+      }
+    }
+  }
+  return points;
+}
+
 Result<ScanFit> fit_scan(const Body& nominal, const std::vector<Vec3>& scan, const ScanFitOptions& options) {
+  const std::size_t own = std::min(options.own, scan.size());
   if (scan.size() < 200) {
     return Problem{
         Trouble::kBadValue, "the scan has too few points", {}, static_cast<double>(scan.size()), 200.0};
@@ -312,8 +375,18 @@ Result<ScanFit> fit_scan(const Body& nominal, const std::vector<Vec3>& scan, con
     }
   }
   if (!(fit.rms < kLies)) {
+    // Sizes tell more than the distance, which of a diverged search means nothing.
+    const double long_scan = longest(scan);
+    const double long_last = longest(spread_over(nominal));
+    if (std::abs(long_scan - long_last) > 0.25 * long_last) {
+      return Problem{Trouble::kBadValue,
+                     "the scan is far from as long as the last (mm): is it in this unit, and whole?",
+                     {},
+                     long_scan,
+                     long_last};
+    }
     return Problem{Trouble::kBadValue,
-                   "the scan does not lie on the last in any pose: is it this last, in this unit?",
+                   "the scan does not lie on the last in any pose: is it this last? (root mean square, mm)",
                    {},
                    fit.rms,
                    kLies};
@@ -327,7 +400,7 @@ Result<ScanFit> fit_scan(const Body& nominal, const std::vector<Vec3>& scan, con
     const Vec3 off = p - foot.p;
     // Signed by the side; across an edge the way is longer than the normal part.
     const double along = dot(off, foot.normal);
-    fit.residuals.push_back({foot.p, foot.face, along});
+    fit.residuals.push_back({foot.p, foot.face, along, fit.residuals.size() < own});
   }
   double sum = 0.0;
   for (const Residual& r : fit.residuals) sum += r.off * r.off;
@@ -352,18 +425,27 @@ Result<ScannedMeasure> scanned(const MeasureDefinition& definition, const Body& 
   if (!plane) return plane.problem();
   Section section = cut_section(form, *plane);
   std::size_t covered = 0;
-  double variance = 0.0;
-  for (SectionPoint& p : section.points) {
+  struct Moved {
+    Vec3 nominal;
+    Vec3 by;  // for a unit of distance
+    double deviation = 0.0;
+  };
+  std::vector<Moved> moved(section.points.size());
+  for (std::size_t i = 0; i < section.points.size(); ++i) {
+    SectionPoint& p = section.points[i];
+    moved[i].nominal = p.p;
     const Field::Mean mean = field.at(p.face, p.p);
     if (mean.count < options.least) continue;
     ++covered;
-    variance += mean.deviation * mean.deviation / std::max(1.0, 0.3 * mean.count);
     // Outward in the plane, by what the surface has moved along its own normal.
     const SurfaceSpot spot{p.face, p.u, p.v};
     const Vec3 n = nominal.normal_at(spot);
     const Vec3 in_plane = n - dot(n, plane->normal) * plane->normal;
     const double share = norm(in_plane);
-    if (share > 0.3) p.p += (mean.off / (share * share)) * in_plane;
+    if (share <= 0.3) continue;
+    moved[i].by = in_plane / (share * share);
+    moved[i].deviation = std::sqrt(mean.variance);
+    p.p += mean.off * moved[i].by;
   }
   const Girth girth = girth_of(section, nominal);
   ScannedMeasure result;
@@ -371,10 +453,20 @@ Result<ScannedMeasure> scanned(const MeasureDefinition& definition, const Body& 
   result.definition = definition.id();
   const auto count = static_cast<double>(std::max<std::size_t>(1, section.points.size()));
   result.covered = static_cast<double>(covered) / count;
-  // A bump of height h over a reach of arc adds about that arc's share of 2 pi h: independent reaches add up
-  // squared.
-  const double reaches = std::max(1.0, girth.tape / (2.0 * options.reach));
-  result.noise = 2.0 * 3.141592653589793 * std::sqrt(variance / count / reaches);
+  // The tape follows its corners; what their means have in common moves it together.
+  std::vector<std::pair<std::size_t, double>> pulls;
+  for (const TapeCorner& corner : tape_gradient(section, girth)) {
+    const double pull = dot(corner.pull, moved[corner.point].by) * moved[corner.point].deviation;
+    if (pull != 0.0) pulls.emplace_back(corner.point, pull);
+  }
+  double variance = 0.0;
+  for (const auto& [i, a] : pulls) {
+    for (const auto& [j, b] : pulls) {
+      if (field.group_of(section.points[i].face) != field.group_of(section.points[j].face)) continue;
+      variance += a * b * field.common(distance(moved[i].nominal, moved[j].nominal));
+    }
+  }
+  result.noise = std::sqrt(std::max(0.0, variance));
   return result;
 }
 

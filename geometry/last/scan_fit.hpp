@@ -5,6 +5,8 @@
 // (never across the feather edge), the nominal section is moved by them, and the tape goes round that.
 #pragma once
 
+#include <cstddef>
+#include <cstdint>
 #include <vector>
 
 #include "geometry/last/measure.hpp"
@@ -14,9 +16,10 @@ namespace lastwright {
 struct ScanFitOptions {
   int points = 4000;  // of the scan, used to register
   int rounds = 60;
-  double settled = 1e-6;  // mm of motion at the far end that ends the search
-  double reach = 4.0;     // mm: radius within which distances are averaged
-  int least = 6;          // scan points there; fewer leave a section point uncovered
+  double settled = 1e-6;       // mm of motion at the far end that ends the search
+  double reach = 4.0;          // mm: radius within which distances are averaged
+  int least = 6;               // scan points there; fewer leave a section point uncovered
+  std::size_t own = SIZE_MAX;  // so many of the points are the scanner's own; the rest was filled in between
 };
 
 // One scan point on the nominal form.
@@ -24,12 +27,17 @@ struct Residual {
   Vec3 foot;  // on the nominal form
   int face = 0;
   double off = 0.0;  // signed distance, outside positive
+  bool own = true;   // the scanner's own point, not one filled in between
 };
 struct ScanFit {
   Motion pose;                      // scan -> nominal frame
   double rms = 0.0;                 // of the signed distances, mm
   std::vector<Residual> residuals;  // every scan point
 };
+// Points of the exact surfaces of a body, no farther apart than `spacing` mm: a delivered STEP file to be
+// checked as a scan is.
+std::vector<Vec3> surface_points(const Body& body, double spacing);
+
 // From any pose: principal axes first, then point to plane. Refuses a scan that does not come within 15 mm
 // (rms) of the form in any of the four poses the axes allow. Deterministic.
 Result<ScanFit> fit_scan(const Body& nominal, const std::vector<Vec3>& scan,
@@ -37,7 +45,7 @@ Result<ScanFit> fit_scan(const Body& nominal, const std::vector<Vec3>& scan,
 
 struct ScannedMeasure {
   double value = 0.0;
-  double noise = 0.0;    // one standard deviation of what the averaging leaves, mm
+  double noise = 0.0;    // one standard deviation of what the averaging leaves of unconnected errors, mm
   double covered = 1.0;  // share of the section or of the landmarks with enough scan points near them
   std::string definition;
 };

@@ -112,6 +112,47 @@ TEST_CASE("a noisy scan of the nominal last in any pose measures as the last doe
   }
 }
 
+TEST_CASE("measures scatter as their uncertainty says", "[last][scan]") {
+  // Eight scans of the same feet, each with noise of its own; one point in three is the scanner's, the two
+  // after it lie between it and the next, as on a coarse mesh that is filled up.
+  const StandingLast& last = demo_standing();
+  const Result<ScanFit> fit = fit_scan(last.body, made_scan(0.0, 0.0, 1.0));
+  REQUIRE(fit.ok());
+  std::vector<MeasureDefinition> wanted;
+  for (const char* name :
+       {"stick length", "ball girth", "waist girth", "instep girth", "short heel", "tread", "seat"}) {
+    wanted.push_back(definition(name));
+  }
+  const Result<std::vector<ScannedMeasure>> exact = scanned_measures(wanted, last.body, last.landmarks, *fit);
+  REQUIRE(exact.ok());
+  Noise noise;
+  std::vector<double> scores;  // squares of the errors in standard deviations
+  for (int run = 0; run < 8; ++run) {
+    ScanFit scan = *fit;
+    double before = 0.1 * noise.normal();
+    for (std::size_t i = 0; i < scan.residuals.size(); i += 3) {
+      const double after = 0.1 * noise.normal();
+      for (std::size_t k = 0; k < 3 && i + k < scan.residuals.size(); ++k) {
+        scan.residuals[i + k].own = k == 0;
+        scan.residuals[i + k].off += before + (after - before) * static_cast<double>(k) / 3.0;
+      }
+      before = after;
+    }
+    const Result<std::vector<ScannedMeasure>> found =
+        scanned_measures(wanted, last.body, last.landmarks, scan);
+    REQUIRE(found.ok());
+    for (std::size_t i = 0; i < wanted.size(); ++i) {
+      scores.push_back(std::pow(((*found)[i].value - (*exact)[i].value) / (*found)[i].noise, 2));
+    }
+  }
+  double mean = 0.0;
+  for (double s : scores) mean += s / static_cast<double>(scores.size());
+  INFO("mean square of the errors in standard deviations: " << mean);
+  // One if the uncertainty is right. Of 56 unconnected values the mean square has a deviation of 0.2.
+  CHECK(mean > 0.5);
+  CHECK(mean < 1.5);
+}
+
 TEST_CASE("a real bump at the ball is seen in the ball girth and not in the seat", "[last][scan]") {
   const StandingLast& last = demo_standing();
   const Form form = make_form(last.body);
