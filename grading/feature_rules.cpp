@@ -103,6 +103,7 @@ class PieceRules {
     std::copy(std::begin(values), std::end(values), std::begin(limits_));
   }
 
+  // `piece`: without the features.
   void measure(const GradedPiece& piece, const std::vector<PlacedFeature>& features) {
     at_ = piece.at;
     holes(piece, features);
@@ -165,16 +166,13 @@ class PieceRules {
 
   void holes(const GradedPiece& piece, const std::vector<PlacedFeature>& features) {
     std::vector<Hole> all;
-    std::size_t placed = 0;
     for (std::size_t f = 0; f < features.size(); ++f) {
       for (const GradedHole& hole : features[f].holes) {
-        ++placed;
         if (hole.radius > 0.0) all.push_back({hole.centre, hole.radius, f});
       }
     }
-    for (std::size_t i = 0; i + placed < piece.holes.size(); ++i) {  // the drawn ones come first
-      if (piece.holes[i].radius > 0.0)
-        all.push_back({piece.holes[i].centre, piece.holes[i].radius, features.size()});
+    for (const GradedHole& hole : piece.holes) {
+      if (hole.radius > 0.0) all.push_back({hole.centre, hole.radius, features.size()});
     }
     if (all.empty()) return;
     Depth net(piece.net.path);
@@ -189,8 +187,12 @@ class PieceRules {
         if (k != i)
           nearest = std::min(nearest, distance(all[i].centre, all[k].centre) - all[i].radius - all[k].radius);
       }
-      for (const ClosedArcPath& cut_out : piece.cut_outs)
-        nearest = std::min(nearest, distance_to(cut_out, all[i].centre) - all[i].radius);
+      const auto keep_off = [&](const std::vector<ClosedArcPath>& cut_outs) {
+        for (const ClosedArcPath& cut_out : cut_outs)
+          nearest = std::min(nearest, distance_to(cut_out, all[i].centre) - all[i].radius);
+      };
+      keep_off(piece.cut_outs);
+      for (const PlacedFeature& feature : features) keep_off(feature.cut_outs);
       take(kHoleToHole, all[i].feature, nearest);
     }
   }
@@ -229,9 +231,9 @@ std::vector<StyleFinding> check_features(const StyleSpec& style, const StyleGrad
     StyleFinding made{"features", spec.name, 0.0, 0.0, "faults", "", true, "every feature can be made",
                       false};
     for (std::size_t k = 0; k < grade.cells.size(); ++k) {
-      const Result<GradedPiece> piece = grade.cut_piece(p, k);
-      const Result<std::vector<PlacedFeature>> features =
-          piece ? grade.features(p, k, *piece) : Result<std::vector<PlacedFeature>>(piece.problem());
+      const Result<GradedPiece> piece = grade.outlined_piece(p, k);
+      if (!piece) continue;  // the check of cut lines tells
+      const Result<std::vector<PlacedFeature>> features = grade.features(p, k, *piece);
       if (features) {
         rules.measure(*piece, *features);
       } else if (made.worst++ == 0.0) {

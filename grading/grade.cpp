@@ -110,26 +110,32 @@ std::vector<Millimetres> StyleGrade::allowances(std::size_t piece, std::size_t c
   return all;
 }
 
-Result<GradedPiece> StyleGrade::cut_piece(std::size_t piece, std::size_t cell) const {
+Problem StyleGrade::at_cell(const Problem& problem, std::size_t cell) const {
+  return problem.in("width", cells[cell].width.label).in("size", cells[cell].size.label);
+}
+
+Result<GradedPiece> StyleGrade::outlined_piece(std::size_t piece, std::size_t cell) const {
   const BoundPiece& bound = pieces[piece].bound;
-  const auto placed = [&](const Problem& problem) {
-    return problem.in("width", cells[cell].width.label).in("size", cells[cell].size.label);
-  };
   GradedPiece cut = drawn_piece(piece, cell);
   if (bound.spec.fold) {
     const auto fold = std::find_if(bound.edges.begin(), bound.edges.end(),
                                    [&](const BoundEdge& edge) { return edge.spec.name == *bound.spec.fold; });
     Result<GradedPiece> whole = unfolded(cut, static_cast<std::uint16_t>(fold - bound.edges.begin()));
-    if (!whole) return placed(whole.problem());
+    if (!whole) return at_cell(whole.problem(), cell);
     cut = std::move(*whole);
   }
   const std::vector<Millimetres> outside = allowances(piece, cell);
-  if (Status fits = apply_allowances(bound.spec, outside, cut); !fits) return placed(fits.problem());
+  if (Status fits = apply_allowances(bound.spec, outside, cut); !fits) return at_cell(fits.problem(), cell);
   if (!bound.nicks.empty()) nicks_through_allowance(cut, std::max_element(outside.begin(), outside.end())->value());
-  if (bound.spec.features.empty()) return cut;
-  Result<std::vector<PlacedFeature>> placed_features = features(piece, cell, cut);
-  if (!placed_features) return placed(placed_features.problem());
-  add_features(*std::move(placed_features), cut);
+  return cut;
+}
+
+Result<GradedPiece> StyleGrade::cut_piece(std::size_t piece, std::size_t cell) const {
+  Result<GradedPiece> cut = outlined_piece(piece, cell);
+  if (!cut || pieces[piece].bound.spec.features.empty()) return cut;
+  Result<std::vector<PlacedFeature>> placed = features(piece, cell, *cut);
+  if (!placed) return placed.problem();
+  add_features(*std::move(placed), *cut);
   return cut;
 }
 
@@ -145,8 +151,10 @@ Result<std::vector<PlacedFeature>> StyleGrade::features(std::size_t piece, std::
     fold = FoldLine{shaped_point(nodes, line.front().from), shaped_point(nodes, line.back().to)};
   }
   const std::vector<Millimetres> outside = allowances(piece, cell);
-  return place_features(
+  Result<std::vector<PlacedFeature>> placed = place_features(
       {prepared.bound.spec, prepared.features, spots, fold, graded, outside, cells[prepared.drawn_as[cell]].size});
+  if (!placed) return at_cell(placed.problem(), cell);
+  return placed;
 }
 
 Result<StyleGrade> grade_style(const StyleSpec& style, const MeasureTable& table, const SizeRun& run,

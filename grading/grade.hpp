@@ -57,8 +57,13 @@ struct StyleGrade {
   // The piece unfolded, with its net line, its cut line and its features. Fails where an allowance does not fit, with the piece,
   // edge, size and width in the Problem.
   [[nodiscard]] Result<GradedPiece> cut_piece(std::size_t piece, std::size_t cell) const;
+  // The same without the features.
+  [[nodiscard]] Result<GradedPiece> outlined_piece(std::size_t piece, std::size_t cell) const;
   // The features the style states, one for each; `graded` is the piece with its net and cut line. cut_piece has them already.
   [[nodiscard]] Result<std::vector<PlacedFeature>> features(std::size_t piece, std::size_t cell, const GradedPiece& graded) const;
+
+ private:
+  [[nodiscard]] Problem at_cell(const Problem& problem, std::size_t cell) const;
 };
 
 // Fails when a forme's rules cannot be met somewhere in the run or a curve cannot be followed; the Problem names the

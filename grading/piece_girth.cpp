@@ -20,12 +20,22 @@ struct Stretch {
   double to;
 };
 
+// Whether a segment stays on one side of the straight through `from` along the unit vector: most do.
+bool beside(const ArcSegment& segment, Vec2 from, Vec2 along) {
+  const double a = cross(along, segment.a - from);
+  const double b = cross(along, segment.b - from);
+  // An arc leaves its chord by no more than its bow, and by no more than its diameter beyond the half circle.
+  const double bow = 0.5 * std::abs(segment.bulge) * segment.chord() * std::max(1.0, std::abs(segment.bulge));
+  return a * b > 0.0 && std::min(std::abs(a), std::abs(b)) > bow + tolerance::kSamePoint.value();
+}
+
 // Stretches of the line, in mm from its start, inside one outline.
 std::vector<Stretch> inside(const ArcSegment& line, const ClosedArcPath& outline) {
   const double whole = line.chord();
   const Vec2 along = line.start_tangent();
   std::vector<double> cuts{0.0, whole};
   for (std::size_t i = 0; i < outline.size(); ++i) {
+    if (beside(outline.segment(i), line.a, along)) continue;
     for (const Contact& contact : contacts(outline.segment(i), line, tolerance::kSamePoint.value()))
       cuts.push_back(contact.on_two * whole);
   }

@@ -83,7 +83,7 @@ std::vector<StyleFinding> check_cut_lines(const StyleGrade& grade) {
   for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
     StyleFinding finding{"cut line", grade.pieces[p].bound.spec.name, 0.0, 0.0, "faults", "", true, "allowances that fit"};
     for (std::size_t k = 0; k < grade.run_cells(); ++k) {
-      const Result<GradedPiece> piece = grade.cut_piece(p, k);
+      const Result<GradedPiece> piece = grade.outlined_piece(p, k);
       const Status sound = piece ? check_simple(piece->cut.path) : Status(piece.problem());
       if (sound) continue;
       if (finding.worst == 0.0) {

@@ -75,7 +75,10 @@ Merge best_merge(const ArcSegment& first, const ArcSegment& second) {
 class ShortSegmentMerger {
  public:
   ShortSegmentMerger(std::vector<ArcVertex>& vertices, bool closed, const SheetPrepareOptions& options)
-      : vertices_(vertices), closed_(closed), options_(options) {}
+      : vertices_(vertices),
+        closed_(closed),
+        options_(options),
+        most_(closed ? options.merge_error : options.mark_error) {}
 
   // The first segment that cannot be merged, if there is one.
   std::optional<Vec2> run() {
@@ -89,7 +92,7 @@ class ShortSegmentMerger {
         erase_start_of_next(i);  // the same vertex twice
         continue;
       }
-      if (vertices_.size() <= kLeast || !merge(i)) return vertices_[i].at;
+      if (vertices_.size() <= kLeast || !(merge(i) || shorten(i))) return vertices_[i].at;
       i = i > 0 ? i - 1 : 0;
     }
     return std::nullopt;
@@ -117,16 +120,25 @@ class ShortSegmentMerger {
     if (closed_ || i + 2 < vertices_.size()) behind = best_merge(segment(i), segment(after(i)));
     const bool take_before = before && (!behind || before->error <= behind->error);
     const std::optional<Merge>& best = take_before ? before : behind;
-    if (!best || best->error > options_.merge_error.value()) return false;
+    if (!best || best->error > most_.value()) return false;
     const std::size_t kept = take_before ? previous : i;
     vertices_[kept].bulge = on_grid(best->segment.bulge, kBulgeGrid);
     vertices_.erase(vertices_.begin() + static_cast<std::ptrdiff_t>(after(kept)));
     return true;
   }
 
+  // A short segment at the end of a line is left out.
+  bool shorten(std::size_t i) {
+    if (closed_ || (i > 0 && i + 1 < segments())) return false;
+    vertices_.erase(i == 0 ? vertices_.begin() : vertices_.end() - 1);
+    vertices_.back().bulge = 0.0;
+    return true;
+  }
+
   std::vector<ArcVertex>& vertices_;
   bool closed_;
   const SheetPrepareOptions& options_;
+  Millimetres most_;  // that merging may move
 };
 
 Status prepare_path(std::vector<ArcVertex>& vertices, bool closed, Operation operation,
@@ -149,7 +161,7 @@ Status prepare_path(std::vector<ArcVertex>& vertices, bool closed, Operation ope
   if (const auto stuck = ShortSegmentMerger(vertices, closed, options).run()) {
     Problem problem = problem_at(
         fmt::format("a segment too short to cut that cannot be merged into its neighbours within {} mm",
-                    options.merge_error.value()),
+                    (closed ? options.merge_error : options.mark_error).value()),
         operation, *stuck);
     problem.limit = options.shortest.value();
     return problem;

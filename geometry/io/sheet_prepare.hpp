@@ -1,6 +1,5 @@
-// Makes a sheet fit for a cutter: coordinates on the grid of the file (tolerance::kDrawingGrid), no segment too short to
-// cut, nothing twice.
-// short to cut, nothing twice.
+// Makes a sheet fit for a cutter: coordinates on the grid of the file (tolerance::kDrawingGrid), no segment
+// too short to cut, nothing twice.
 #pragma once
 
 #include "geometry/io/die_drawing.hpp"
@@ -12,13 +11,15 @@ namespace lastwright {
 struct SheetPrepareOptions {
   Millimetres shortest = tolerance::kShortestSegment;  // shorter segments are merged into a neighbour
   Millimetres merge_error =
-      tolerance::kArcFit;  // merging may move the outline by no more than this, measured both ways
+      tolerance::kArcFit;  // merging may move an outline by no more than this, measured both ways
+  Millimetres mark_error = tolerance::kShortestSegment;  // the same for lines, which are marks; their ends
+                                                         // may be shortened by as much
 };
 
 // Outlines and lines in the order of their operations, otherwise as given. Refuses, with the place: what is
 // not finite or lies beyond a kilometre, a path without two vertices, a short segment that cannot be merged
-// within merge_error, a hole without radius, a text without height, and outlines, lines or holes of one
-// operation that are there twice.
+// within merge_error or mark_error, a hole without radius, a text without height, and outlines, lines or
+// holes of one operation that are there twice.
 Result<Sheet> prepare_sheet(const Sheet& sheet, const SheetPrepareOptions& options = {});
 
 }  // namespace lastwright

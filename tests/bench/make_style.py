@@ -39,6 +39,10 @@ def main():
     style["tables"] = ["quarter-sizes.json"]
     style["run"] = {"from": f"{SMALLEST:g}", "to": f"{SMALLEST + 0.25 * (sizes - 1):g}", "by": "1/4",
                     "widths": widths_around_base(widths)}
+    # Codes for the longer run: the number of a size, or of a width, in binary.
+    labels = {"size": [f"{SMALLEST + 0.25 * i:g}" for i in range(sizes)], "width": style["run"]["widths"]}
+    for code in style["codes"].values():
+        code["marks"] = {label: [bit + 1 for bit in range(8) if i >> bit & 1] for i, label in enumerate(labels[code["of"]], 1)}
     drawn = list(style["pieces"])
     turn = 2
     while len(style["pieces"]) < pieces:

@@ -124,6 +124,15 @@ TEST_CASE("short segments are merged within the stated error, or refused", "[dxf
   REQUIRE_FALSE(refused.ok());
   CHECK_THAT(to_text(refused.problem()),
              Contains("too short to cut") && Contains("(10.000, 0.000)") && Contains("CUT"));
+  // A mark may move by as much as the shortest segment, and its end may be left out.
+  Sheet mark;
+  mark.lines.push_back(
+      {{{{{0, 0}, 0}, {{10, 0}, 0}, {{10, 0.04}, 0}, {{20, 0.04}, 0}, {{20, 0}, 0}}}, Operation::kSkive});
+  const Result<Sheet> marked = prepare_sheet(mark);
+  REQUIRE(marked.ok());
+  const OpenArcPath& kept = marked->lines[0].path;
+  for (std::size_t i = 0; i < kept.size(); ++i) CHECK(kept.segment(i).length() >= 0.05);
+  for (const ArcVertex& v : mark.lines[0].path.vertices) CHECK(distance_to(kept, v.at) < 0.05);
   // The same vertex twice is simply one.
   Sheet twice;
   twice.outlines.push_back(

@@ -30,6 +30,7 @@ class Drawing:
     def __init__(self, file):
         space = ezdxf.readfile(file).modelspace()
         self.holes = [(e.dxf.center.x, e.dxf.center.y, e.dxf.radius) for e in space.query("CIRCLE") if e.dxf.layer == "HOLE"]
+        self.pricks = [(e.dxf.center.x, e.dxf.center.y) for e in space.query("CIRCLE") if e.dxf.layer == "PRICK"]
         self.lines, self.cut_outs = {}, []
         for e in space.query("LWPOLYLINE"):
             points = flattened([(x, y, b) for x, y, b in e.get_points("xyb")])
@@ -150,6 +151,10 @@ for piece, spec in graded.pieces.items():
                 assert len(drawing.cut_outs) == 2, f"{piece} {size} {width}: {len(drawing.cut_outs)} slots"
                 for slot in drawing.cut_outs:
                     note("slot's area, mm2", abs(slot.area - area), 0.02, f"{piece} {size} {width}")
+            elif kind == "prick":
+                place = graded.points[(spec["forme"], feature["at"]["point"], size, width)]
+                wanted = Point(place[0] + feature["at"]["by"][0], place[1] + feature["at"]["by"][1])
+                note("prick from its point", min(wanted.distance(Point(p)) for p in drawing.pricks), 1e-4, f"{piece} {size} {width}")
             elif kind == "text":
                 text = feature["says"].replace("{size}", size).replace("{width}", width)
                 assert text in drawing.texts, f"{piece} {size} {width}: no text {text} in {drawing.texts}"
