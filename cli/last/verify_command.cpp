@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <filesystem>
 #include <memory>
 #include <optional>
 
@@ -70,7 +71,11 @@ Result<ScanFile> scan_points(const VerifyOptions& options, const std::string& pa
     file.exact = true;
   } else {
     const Result<double> millimetres = stl_unit(options.unit, path);
-    if (!millimetres) return millimetres.problem();
+    if (!millimetres) {
+      // What is no STL file at all needs no unit either.
+      const Result<StlRead> any = read_stl(*bytes, 1.0);
+      return any ? millimetres.problem() : any.problem().in_file(path);
+    }
     const Result<StlRead> read = read_stl(*bytes, *millimetres);
     if (!read) return read.problem().in_file(path);
     fmt::print("{}: {} points, {} triangles{}\n", safe_text(path), read->mesh.points.size(),
@@ -184,7 +189,18 @@ Result<bool> compare_pair(const VerifyOptions& options, const BaseLast& base, co
   return alike;
 }
 
+// Before the work, so that nobody waits for a picture that cannot be put.
+Status picture_place(const VerifyOptions& options) {
+  if (options.picture.empty() || options.picture == "-" || options.force) return Done{};
+  std::error_code none;
+  if (!std::filesystem::exists(options.picture, none)) return Done{};
+  return Problem{
+      Trouble::kWouldReplace, "this file exists; give --force to replace it, or name another one", {}, {}, {}}
+      .in_file(options.picture);
+}
+
 ExitCode run_verify(const VerifyOptions& options) {
+  if (Status place = picture_place(options); !place) return report(place.problem());
   LastSetOptions set_options;
   const Result<LastSet> set = load_last_set(options.file, {options.size}, {options.width}, set_options);
   if (!set) return report(set.problem());

@@ -1,5 +1,7 @@
 #include "geometry/last/stl.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <bit>
 #include <charconv>
@@ -139,8 +141,8 @@ void put(std::string& out, Vec3 p) {
 
 Result<StlRead> read_stl(std::string_view bytes, double millimetres) {
   Result<StlRead> read = [&]() -> Result<StlRead> {
+    std::uint32_t count = 0;
     if (bytes.size() >= 84) {
-      std::uint32_t count = 0;
       for (std::size_t i = 0; i < 4; ++i)
         count |= static_cast<std::uint32_t>(static_cast<unsigned char>(bytes[80 + i])) << (8 * i);
       if (bytes.size() == 84 + std::size_t{50} * count) {
@@ -151,7 +153,21 @@ Result<StlRead> read_stl(std::string_view bytes, double millimetres) {
     const std::size_t first = bytes.find_first_not_of(" \t\r\n");
     if (first != std::string_view::npos && bytes.substr(first, 5) == "solid")
       return read_ascii(bytes, millimetres);
-    if (const auto kind = foreign_file_kind(bytes); kind && *kind != "an STL model") {
+    const auto kind = foreign_file_kind(bytes);
+    const bool known = kind && *kind != "an STL model" && *kind != "a file of zero bytes";
+    if (!known && count > 0 && count <= kMaxStlTriangles && bytes.size() < 84 + std::size_t{50} * count) {
+      return Problem{
+          Trouble::kSyntax,
+          fmt::format("the STL file is cut short: {} triangles take more bytes than it has", count),
+          {},
+          static_cast<double>(bytes.size()),
+          static_cast<double>(84 + std::size_t{50} * count)};
+    }
+    if (first != std::string_view::npos && bytes[first] == '0' &&
+        bytes.substr(first + 1, 16).find("SECTION") != std::string_view::npos) {
+      return Problem{Trouble::kSyntax, "this is not an STL file but a DXF drawing", {}, {}, {}};
+    }
+    if (kind && *kind != "an STL model") {
       return Problem{Trouble::kSyntax, "this is not an STL file but " + std::string(*kind), {}, {}, {}};
     }
     return Problem{Trouble::kSyntax,
