@@ -8,6 +8,9 @@
 #include <map>
 #include <string>
 
+#include "geometry/io/svg_canvas.hpp"
+#include "geometry/last/section.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -35,72 +38,186 @@ const char* colour_of(double off) {
   return kSteps.back().colour;
 }
 
+constexpr const char* kMissing = "#fff7c0";
+constexpr double kSideHigh = 145.0;  // of a side view with its girths' names, mm
+
 struct View {
   std::string title;
-  double x, y;  // paper place of the heel on the ground or axis
+  double x, y;  // paper place of the left end, of the ground or the axis
   enum { kSide, kAbove, kBelow } kind;
-  double keep = 1.0;  // sides: sign of y that is seen
+  double keep = 1.0;      // sides: sign of y that is seen
+  bool toe_left = false;  // as the eye sees it from there
 };
 
-bool sees(const View& view, const Residual& r, const Body& nominal) {
-  if (view.kind == View::kSide) return r.foot.y * view.keep >= 0.0;
-  const bool bottom = nominal.faces[static_cast<std::size_t>(r.face)].role == FaceRole::kBottom;
+bool sees(const View& view, Vec3 p, int face, const Body& nominal) {
+  if (view.kind == View::kSide) return p.y * view.keep >= 0.0;
+  const bool bottom = nominal.faces[static_cast<std::size_t>(face)].role == FaceRole::kBottom;
   return bottom == (view.kind == View::kBelow);
 }
 
-}  // namespace
+double up_of(const View& view, Vec3 p) {
+  // Seen from below what was left is right.
+  return view.kind == View::kSide ? p.z : view.kind == View::kAbove ? p.y : -p.y;
+}
 
-std::string deviation_svg(const ScanFit& fit, const Body& nominal, double length, LastFoot foot) {
-  const double outside = foot == LastFoot::kLeft ? 1.0 : -1.0;  // sign of y there
-  const std::array<View, 4> views{{{"outside", 15, 155, View::kSide, outside},
-                                   {"inside", 25 + length, 155, View::kSide, -outside},
-                                   {"upper from above", 15, 230, View::kAbove},
-                                   {"bottom from below", 25 + length, 230, View::kBelow}}};
-  const double wide = 2.0 * length + 50.0;
-  std::string out = fmt::format(
-      "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0:.0f}mm\" height=\"320mm\" viewBox=\"0 0 {0:.0f} "
-      "320\">\n"
-      "<style>text{{font:5px sans-serif}}</style>\n",
-      wide);
-  for (const View& view : views) {
-    std::map<std::pair<int, int>, std::pair<double, int>> cells;
-    for (const Residual& r : fit.residuals) {
-      if (!sees(view, r, nominal)) continue;
-      // Seen from below what was left is right.
-      const double up = view.kind == View::kSide    ? r.foot.z
-                        : view.kind == View::kAbove ? r.foot.y
-                                                    : -r.foot.y;
-      auto& cell =
-          cells[{static_cast<int>(std::floor(r.foot.x / kCell)), static_cast<int>(std::floor(up / kCell))}];
+using Cell = std::pair<int, int>;
+Cell cell_of(const View& view, Vec3 p) {
+  return {static_cast<int>(std::floor(p.x / kCell)), static_cast<int>(std::floor(up_of(view, p) / kCell))};
+}
+
+class Picture {
+ public:
+  Picture(const ScanFit& fit, const Body& nominal, double length) : fit_(&fit), nominal_(&nominal) {
+    wide_ = kCell * std::ceil(length / kCell);
+  }
+  std::string text;
+
+  void cells(const View& view) {
+    std::map<Cell, std::pair<double, int>> cells;
+    for (const auto& [p, face] : form_points()) {
+      if (sees(view, p, face, *nominal_)) cells[cell_of(view, p)];
+    }
+    for (const Residual& r : fit_->residuals) {
+      if (!sees(view, r.foot, r.face, *nominal_)) continue;
+      auto& cell = cells[cell_of(view, r.foot)];
       cell.first += r.off;
       ++cell.second;
     }
-    out += fmt::format("<text x=\"{:.0f}\" y=\"{:.0f}\">{}</text>\n", view.x,
-                       view.y - (view.kind == View::kSide ? 138 : 60), view.title);
+    text += fmt::format("<text x=\"{:.0f}\" y=\"{:.0f}\">{}, toe to the {}</text>\n", view.x,
+                        view.y - (view.kind == View::kSide ? kSideHigh : 62.0), view.title,
+                        view.toe_left ? "left" : "right");
+    // A cell or two at the silhouette always miss their points by chance.
+    const auto missing_around = [&](const Cell& at) {
+      int count = 0;
+      for (int i = -1; i <= 1; ++i) {
+        for (int j = -1; j <= 1; ++j) {
+          const auto it = cells.find({at.first + i, at.second + j});
+          count += it != cells.end() && it->second.second == 0;
+        }
+      }
+      return count;
+    };
     for (const auto& [at, sum] : cells) {
-      out += fmt::format("<rect x=\"{:.0f}\" y=\"{:.0f}\" width=\"2\" height=\"2\" fill=\"{}\"/>\n",
-                         view.x + kCell * at.first, view.y - kCell * (at.second + 1),
-                         colour_of(sum.first / sum.second));
+      if (sum.second == 0 && missing_around(at) < 4) continue;
+      const double x = kCell * at.first;
+      text += fmt::format("<rect x=\"{:.0f}\" y=\"{:.0f}\" width=\"2\" height=\"2\" fill=\"{}\"/>\n",
+                          view.x + (view.toe_left ? wide_ - x - kCell : x), view.y - kCell * (at.second + 1),
+                          sum.second == 0 ? kMissing : colour_of(sum.first / sum.second));
+    }
+  }
+
+  // The line of a girth on a side view, with how far off it is.
+  void girth(const View& view, const MeasureNote& note) {
+    const Section section = cut_section(make_form(*nominal_), *note.plane, {0.05, 8});
+    std::string d;
+    Vec3 top{0, 0, -1e9};
+    const auto place = [&](Vec3 p) {
+      return fmt::format("{:.2f} {:.2f}", view.x + (view.toe_left ? wide_ - p.x : p.x), view.y - p.z);
+    };
+    for (const SectionStretch& s : section.stretches) {
+      const Vec3 a = section.points[s.point[0]].p;
+      const Vec3 b = section.points[s.point[2]].p;
+      if (a.y * view.keep < 0.0 && b.y * view.keep < 0.0) continue;
+      d += "M" + place(a) + "L" + place(b);
+      if (a.z > top.z) top = a;
+      if (b.z > top.z) top = b;
+    }
+    text += fmt::format("<path d=\"{}\"/>\n", d);
+    const bool right = !view.toe_left;
+    text += fmt::format(
+        "<text class=\"small\" text-anchor=\"{}\" x=\"{:.1f}\" y=\"{:.1f}\">{} {:+.2f}</text>\n",
+        right ? "start" : "end", view.x + (view.toe_left ? wide_ - top.x : top.x) + (right ? 2.5 : -2.5),
+        view.y - top.z - 2.0, note.measure, note.off);
+  }
+
+ private:
+  const std::vector<std::pair<Vec3, int>>& form_points() {
+    if (!points_.empty()) return points_;
+    // Mesh triangles filled to less than a cell; the residuals' own places would not tell what is missing.
+    for (const Triangle& t : nominal_->mesh.triangles) {
+      const Vec3 a = nominal_->mesh.nodes[t.node[0]].point;
+      const Vec3 b = nominal_->mesh.nodes[t.node[1]].point;
+      const Vec3 c = nominal_->mesh.nodes[t.node[2]].point;
+      const double side = std::max({distance(a, b), distance(b, c), distance(c, a)});
+      const int parts = std::max(1, static_cast<int>(std::ceil(side)));
+      for (int i = 0; i < parts; ++i) {
+        for (int j = 0; i + j < parts; ++j) {
+          const double x = (i + 1.0 / 3.0) / parts;
+          const double y = (j + 1.0 / 3.0) / parts;
+          points_.emplace_back(x * a + y * b + (1.0 - x - y) * c, t.face);
+        }
+      }
+    }
+    return points_;
+  }
+
+  const ScanFit* fit_;
+  const Body* nominal_;
+  double wide_ = 0.0;
+  std::vector<std::pair<Vec3, int>> points_;
+};
+
+}  // namespace
+
+std::string deviation_svg(const ScanFit& fit, const Body& nominal, double length, LastFoot foot,
+                          const DeviationNotes& notes) {
+  const double outside = foot == LastFoot::kLeft ? 1.0 : -1.0;  // sign of y there
+  const double second = 30.0 + length;
+  const bool left = foot == LastFoot::kLeft;
+  const std::array<View, 4> views{{{"outside", 15, 170, View::kSide, outside, left},
+                                   {"inside", second, 170, View::kSide, -outside, !left},
+                                   {"upper from above", 15, 243, View::kAbove},
+                                   {"bottom from below", second, 243, View::kBelow}}};
+  const double wide = 2.0 * length + 45.0;
+  const std::size_t rows = (notes.measures.size() + 2) / 3;
+  const double below_views = 310.0;
+  const double high = below_views + 24.0 + 7.0 * static_cast<double>(rows);
+  Picture picture(fit, nominal, length);
+  std::string& out = picture.text;
+  out = fmt::format(
+      "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0:.0f}mm\" height=\"{1:.0f}mm\" viewBox=\"0 0 "
+      "{0:.0f} "
+      "{1:.0f}\">\n"
+      "<style>text{{font:5px sans-serif}}.small{{font-size:4px}}.fails{{font-weight:bold;fill:#b2182b}}"
+      "rect{{shape-rendering:crispEdges}}path{{fill:none;stroke:#222;stroke-width:0.3;stroke-dasharray:2 1}}"
+      "</style>\n<text x=\"15\" y=\"11\">{2}</text>\n",
+      wide, high, xml_escaped(notes.title));
+  for (const View& view : views) {
+    picture.cells(view);
+    if (view.kind != View::kSide) continue;
+    for (const MeasureNote& note : notes.measures) {
+      if (note.plane) picture.girth(view, note);
     }
   }
   double x = 15.0;
   double below = -1e300;
-  for (const Step& s : kSteps) {
-    const std::string label = below < -1e299    ? fmt::format("under {:g}", s.up_to)
-                              : s.up_to > 1e299 ? fmt::format("over {:g}", below)
-                                                : fmt::format("{:g} to {:g}", below, s.up_to);
+  const auto key = [&](const char* colour, const std::string& label) {
     out += fmt::format(
-        "<rect x=\"{0:.0f}\" y=\"298\" width=\"10\" height=\"6\" fill=\"{1}\"/>"
-        "<text x=\"{2:.0f}\" y=\"303\">{3}</text>\n",
-        x, s.colour, x + 12.0, label);
+        "<rect x=\"{0:.0f}\" y=\"{1:.0f}\" width=\"10\" height=\"6\" fill=\"{2}\"/>"
+        "<text x=\"{3:.0f}\" y=\"{4:.0f}\">{5}</text>\n",
+        x, below_views, colour, x + 12.0, below_views + 5.0, label);
+    x += 46.0;
+  };
+  for (const Step& s : kSteps) {
+    key(s.colour, below < -1e299    ? fmt::format("under {:g}", s.up_to)
+                  : s.up_to > 1e299 ? fmt::format("over {:g}", below)
+                                    : fmt::format("{:g} to {:g}", below, s.up_to));
     below = s.up_to;
-    x += 48.0;
   }
-  out +=
-      "<text x=\"15\" y=\"313\">millimetres off the nominal last after registration, means over 2 mm; plus: "
-      "the "
-      "scan is fuller; toe to the right in every view</text>\n</svg>\n";
-  return out;
+  key(kMissing, "not scanned");
+  out += fmt::format(
+      "<text x=\"15\" y=\"{:.0f}\">millimetres off the nominal last after registration, means over 2 mm; "
+      "plus and red: the scan is fuller</text>\n",
+      below_views + 13.0);
+  for (std::size_t i = 0; i < notes.measures.size(); ++i) {
+    const MeasureNote& note = notes.measures[i];
+    out += fmt::format("<text{} x=\"{:.0f}\" y=\"{:.0f}\">{} {:+.2f} ± {:.2f} {}</text>\n",
+                       note.verdict == "FAIL" ? " class=\"fails\"" : "",
+                       15.0 + static_cast<double>(i / rows) * 0.31 * wide,
+                       below_views + 21.0 + 7.0 * static_cast<double>(i % rows), note.measure, note.off,
+                       note.uncertainty, note.verdict);
+  }
+  return out + "</svg>\n";
 }
 
 }  // namespace lastwright

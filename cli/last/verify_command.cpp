@@ -227,6 +227,11 @@ ExitCode run_verify(const VerifyOptions& options) {
   bool failed = false;
   bool unsure = false;
   std::vector<std::pair<std::string, double>> found;
+  DeviationNotes notes;
+  notes.title =
+      fmt::format("{} on size {} width {}{}: root mean square {:.3f} mm, tolerance {} mm",
+                  std::filesystem::path(options.scan).filename().string(), job.at.size.label,
+                  job.at.width.label, options.mirrored ? ", mirrored" : "", fit->rms, options.tolerance);
   for (const Row& row : *rows) {
     const MeasureDefinition& d = *row.definition;
     const ScannedMeasure& m = row.scanned;
@@ -241,6 +246,9 @@ ExitCode run_verify(const VerifyOptions& options) {
     fmt::print("{:<14} {:>9.3f} {:>9.3f} {:>+9.3f} {:>6.3f}  {:<13} {}{}\n", d.measure, m.value, wanted,
                m.value - wanted, uncertainty, name_of(verdict), m.definition,
                m.covered < 0.95 ? fmt::format(", only {:.0f} % covered", 100.0 * m.covered) : "");
+    const bool shown = d.measure == "ball girth" || d.measure == "waist girth" || d.measure == "instep girth";
+    notes.measures.push_back({d.measure, m.value - wanted, uncertainty, name_of(verdict),
+                              shown ? nominal->values[row.index].plane : std::nullopt});
     if (d.method == Method::kExtent && verdict == Verdict::kFail) {
       fmt::print("the length fails: what follows is measured at the stations of another length\n");
     }
@@ -255,8 +263,8 @@ ExitCode run_verify(const VerifyOptions& options) {
     failed = failed || !*alike;
   }
   if (!options.picture.empty()) {
-    const std::string picture =
-        deviation_svg(*fit, nominal->body, base.standing.length * nominal->map.stretch, base.standing.foot);
+    const std::string picture = deviation_svg(
+        *fit, nominal->body, base.standing.length * nominal->map.stretch, base.standing.foot, notes);
     const OutputOptions safe{.force = options.force, .inputs = {options.file, options.scan}};
     if (Status put = write_file_whole(options.picture, picture, safe); !put) return report(put.problem());
   }
