@@ -14,7 +14,8 @@ std::string measures_csv(const LastSet& set);
 std::string ties_csv(const LastSet& set);
 
 // Side view, plan and girth sections of one last, as SVG groups in the frame of the nest's picture.
-std::string nest_lines(const BaseLast& base, const GradedLast& last, bool base_size);
+// `in_sizes`: among the sizes of the base width; `in_widths`: among the widths of the base size.
+std::string nest_lines(const BaseLast& base, const GradedLast& last, bool in_sizes, bool in_widths);
 // The picture: all lasts of the base width over each other, and all widths of the base size. Physical
 // millimetres.
 std::string nest_svg(const LastSet& set);

@@ -152,7 +152,7 @@ Status grade_last_set(LastSet& set, const LastSetOptions& options, const FileSin
     }
     const bool base_size = job.at.size.position == style_base.size.position;
     const bool base_width = job.at.width.position == style_base.width.position;
-    if (base_size || base_width) result.nest = nest_lines(base, *last, base_size && !base_width);
+    if (base_size || base_width) result.nest = nest_lines(base, *last, base_width, base_size);
     const std::string name = safe_name(name_of(job.at));
     if (Status put = sink("steps/" + name + ".step", *step); !put) return put;
     if (options.stl) {

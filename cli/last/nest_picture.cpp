@@ -51,7 +51,7 @@ std::string plan_of(const Body& body) {
 
 }  // namespace
 
-std::string nest_lines(const BaseLast& base, const GradedLast& last, bool of_widths) {
+std::string nest_lines(const BaseLast& base, const GradedLast& last, bool in_sizes, bool in_widths) {
   const Form form = make_form(last.body);
   const SectionOptions coarse{0.05, 8};
   std::string d;
@@ -69,14 +69,18 @@ std::string nest_lines(const BaseLast& base, const GradedLast& last, bool of_wid
     const Vec3 right = unit(Vec3{0, 1, 0} - m.plane->normal.y * m.plane->normal);
     Vec3 up = cross(m.plane->normal, right);
     if (up.z < 0.0) up = -up;
-    d += path_of(cut_section(form, *m.plane, coarse),
-                 kFirstSection + kSectionStep * static_cast<double>(slot - kSections.begin()),
-                 of_widths ? kWidthGround : kGround, right, up, form.at(base.landmarks.at(mark)).p);
+    const Section section = cut_section(form, *m.plane, coarse);
+    for (const auto& [drawn, ground] : {std::pair{in_sizes, kGround}, {in_widths, kWidthGround}}) {
+      if (!drawn) continue;
+      d += path_of(section, kFirstSection + kSectionStep * static_cast<double>(slot - kSections.begin()),
+                   ground, right, up, form.at(base.landmarks.at(mark)).p);
+    }
   }
-  std::string out = fmt::format("<path class=\"{}\" d=\"{}\"/>\n", of_widths ? "width" : "size", d);
   const std::string& size = last.at.size.label;
   const bool whole = size.find_first_not_of("0123456789") == std::string::npos;
-  if (!of_widths && whole) {
+  const char* kind = in_sizes && in_widths ? "base" : in_widths ? "width" : whole ? "size" : "size half";
+  std::string out = fmt::format("<path class=\"{}\" d=\"{}\"/>\n", kind, d);
+  if (in_sizes && whole) {
     const double toe = kMargin + base.standing.length * last.map.stretch;
     out += fmt::format(
         "<path class=\"rule\" d=\"M{0:.2f} {1}v2.5\"/><text class=\"mark\" x=\"{0:.2f}\" "
@@ -89,7 +93,8 @@ std::string nest_lines(const BaseLast& base, const GradedLast& last, bool of_wid
 std::string nest_svg(const LastSet& set) {
   std::string out = fmt::format(
       "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}mm\" height=\"{1}mm\" viewBox=\"0 0 {0} {1}\">\n"
-      "<style>path{{fill:none;stroke-width:0.2}}.size{{stroke:#1b4f72}}.width{{stroke:#a04000}}.rule{{stroke:"
+      "<style>path{{fill:none;stroke-width:0.2}}.size{{stroke:#1b4f72}}.half{{stroke-width:0.1}}.width{{"
+      "stroke:#c0570a}}.base{{stroke:#111;stroke-width:0.35}}.rule{{stroke:"
       "#555}}"
       "text{{font:5px sans-serif}}.mark{{font-size:3.6px;text-anchor:middle}}</style>\n",
       kWide, kHigh);
@@ -100,18 +105,27 @@ std::string nest_svg(const LastSet& set) {
   const SizeWidth& at = set.tables.table.base().at;
   label(kMargin, 8,
         fmt::format(
-            "side view, on the plane through heel and toe: sizes of width {} in blue, widths of size {} "
-            "in brown; toes of whole sizes marked",
+            "side view, on the plane through heel and toe: sizes of width {} in blue (whole ones stronger), "
+            "widths of size {} in orange, where both meet black",
             xml_escaped(at.width.label), xml_escaped(at.size.label)));
   label(kMargin, 182, "plan: featherline and rim of the top, toe to the right");
-  label(kFirstSection - 55, 182, "widths");
+  std::string widths;
+  for (const LastResult& r : set.results) {
+    if (r.at.size.position == at.size.position) widths += (widths.empty() ? "" : ", ") + r.at.width.label;
+  }
+  label(kFirstSection - 55, 182,
+        fmt::format("the same of size {}, widths {} from the inside out", xml_escaped(at.size.label),
+                    xml_escaped(widths)));
   for (std::size_t k = 0; k < kSections.size(); ++k) {
     const double x = kFirstSection + kSectionStep * static_cast<double>(k);
     label(x, kGround + 10, kSections[k], " class=\"mark\"");
     label(x, kWidthGround + 10, kSections[k], " class=\"mark\"");
   }
-  label(kFirstSection - 55, 22,
-        "sections in the planes of the girths, seen from the toe, on their mark on the bottom");
+  label(
+      kFirstSection - 55, 22,
+      fmt::format("sections of width {} in the planes of the girths, seen from the toe, on their mark on the "
+                  "bottom",
+                  xml_escaped(at.width.label)));
   out += fmt::format(
       "<path class=\"rule\" d=\"M{0} {1}h340M{0} {2}h100m0 -2v4M{0} {3}v4\"/>\n<text x=\"{4}\" y=\"{5}\">100 "
       "mm</text>\n</svg>\n",
