@@ -107,6 +107,13 @@ class PieceFeatureChecker {
   void operator()(const TextWork& work) {
     place(work.at);
     above_zero(work.height, "/height", "a height");
+    const Names words{"style", "piece", "size", "width"};
+    for (std::size_t open = work.text.find('{'); open != std::string::npos;
+         open = work.text.find('{', open + 1)) {
+      const std::size_t close = work.text.find('}', open);
+      if (close == std::string::npos) break;
+      known(work.text.substr(open + 1, close - open - 1), "word to fill in", words, "/says");
+    }
   }
   void operator()(const PairNumberWork& work) {
     place(work.at);
@@ -213,7 +220,9 @@ std::vector<StyleFault> feature_faults(const StyleSpec& style) {
   const FeatureLimits& limits = style.feature_limits;
   const std::pair<const char*, Millimetres> all[] = {{"hole_to_edge", limits.hole_to_edge},
                                                      {"hole_to_hole", limits.hole_to_hole},
-                                                     {"nick_to_corner", limits.nick_to_corner}};
+                                                     {"nick_to_corner", limits.nick_to_corner},
+                                                     {"nick_in_edge", limits.nick_in_edge},
+                                                     {"nick_to_nick", limits.nick_to_nick}};
   for (const auto& [key, value] : all) {
     if (value < Millimetres(0.0)) faults.push_back({pointer_to("/limits", key), "a limit is not below 0"});
   }

@@ -174,6 +174,8 @@ void FeatureReader::limits(const Json& from, const std::string& at, FeatureLimit
   limits.hole_to_hole = length(from, "hole_to_hole", at, limits.hole_to_hole);
   limits.nick_to_corner = length(from, "nick_to_corner", at, limits.nick_to_corner);
   limits.nick_to_net = length(from, "nick_to_net", at, limits.nick_to_net);
+  limits.nick_in_edge = length(from, "nick_in_edge", at, limits.nick_in_edge);
+  limits.nick_to_nick = length(from, "nick_to_nick", at, limits.nick_to_nick);
 }
 
 MarkCode read_code(const std::string& name, const Json& from) {

@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <optional>
 
 #include "geometry/check/hausdorff.hpp"
 #include "geometry/tolerance.hpp"
@@ -73,13 +74,24 @@ struct RuleText {
   const char* note;
   bool least;
 };
-enum Rule : std::size_t { kHoleToEdge, kHoleToHole, kNickToCorner, kNickToNet, kInside, kRules };
+enum Rule : std::size_t {
+  kHoleToEdge,
+  kHoleToHole,
+  kNickToCorner,
+  kNickToNet,
+  kNickInEdge,
+  kNickToNick,
+  kInside,
+  kRules
+};
 constexpr RuleText kTexts[kRules] = {
     {"hole to edge", "from the rim to the finished edge, or to the cut line for holes in the allowance",
      true},
     {"hole to hole", "from rim to rim of the nearest other hole", true},
     {"nick to corner", "along the cut line, from the mouth of the nick", true},
     {"nick to net", "from the tip of the nick to the finished edge", true},
+    {"nick in edge", "depth of a nick where there is no allowance: it shows on the finished edge", false},
+    {"nick to nick", "from mouth to mouth of the nearest other nick", true},
     {"feature inside", "stands out of the cut line by this much", false},
 };
 
@@ -97,8 +109,9 @@ class PieceRules {
  public:
   PieceRules(const PieceSpec& piece, const FeatureLimits& limits)
       : piece_(piece), worst_((piece.features.size() + 1) * kRules) {
-    const double values[kRules] = {limits.hole_to_edge.value(), limits.hole_to_hole.value(),
+    const double values[kRules] = {limits.hole_to_edge.value(),   limits.hole_to_hole.value(),
                                    limits.nick_to_corner.value(), limits.nick_to_net.value(),
+                                   limits.nick_in_edge.value(),   limits.nick_to_nick.value(),
                                    limits.outside.value()};
     std::copy(std::begin(values), std::end(values), std::begin(limits_));
   }
@@ -107,25 +120,19 @@ class PieceRules {
   void measure(const GradedPiece& piece, const std::vector<PlacedFeature>& features) {
     at_ = piece.at;
     holes(piece, features);
-    const Corners corners(piece.cut.path);
+    nicks(piece, features);
     Depth cut(piece.cut.path);
-    for (std::size_t f = 0; f < features.size(); ++f) {
-      for (const PlacedNick& nick : features[f].nicks) {
-        if (nick.mirrored) continue;
-        const double mouth = nick.shape.form == NickForm::kSlit ? 0.0 : 0.5 * nick.shape.width.value();
-        take(kNickToCorner, f, corners.nearest(piece.cut.path, nick.at) - mouth);
-        if (nick.shape.form != NickForm::kOutward && nick.allowance > tolerance::kSamePoint.value())
-          take(kNickToNet, f, nick.allowance - nick.shape.depth.value());
-      }
-      inside(features[f], f, cut);
-    }
+    for (std::size_t f = 0; f < features.size(); ++f) inside(features[f], f, cut);
   }
 
   [[nodiscard]] std::vector<StyleFinding> findings() const {
     std::vector<StyleFinding> all;
     for (std::size_t f = 0; f <= piece_.features.size(); ++f) {
-      const std::string name = f < piece_.features.size() ? piece_.features[f].name : "drawn holes";
       for (std::size_t r = 0; r < kRules; ++r) {
+        const bool of_holes = r == kHoleToEdge || r == kHoleToHole;
+        const std::string name = f < piece_.features.size() ? piece_.features[f].name
+                                 : of_holes                 ? "drawn holes"
+                                                            : "drawn nicks";
         const Met& met = worst_[f * kRules + r];
         if (!met.met) continue;
         StyleFinding finding{kTexts[r].check,
@@ -162,6 +169,54 @@ class PieceRules {
     Met& met = worst_[feature * kRules + rule];
     if (met.met && !(kTexts[rule].least ? value < met.value : value > met.value)) return;
     met = {true, value, "size " + at_.size.label + ", width " + at_.width.label};
+  }
+
+  struct Nick {
+    Vec2 mouth;
+    double half = 0.0;  // of the mouth's width
+    std::size_t feature;
+  };
+
+  void nicks(const GradedPiece& piece, const std::vector<PlacedFeature>& features) {
+    const Corners corners(piece.cut.path);
+    std::vector<Nick> all;
+    const auto depth = [&](std::size_t f, double deep, double allowance) {
+      if (allowance > 2.0 * tolerance::kMapped.value())
+        take(kNickToNet, f, allowance - deep);
+      else
+        take(kNickInEdge, f, deep);
+    };
+    for (std::size_t f = 0; f < features.size(); ++f) {
+      for (const PlacedNick& nick : features[f].nicks) {
+        const std::vector<ArcVertex>& ends = nick.path.vertices;
+        const bool slit = nick.shape.form == NickForm::kSlit;
+        const double half = slit ? 0.0 : 0.5 * nick.shape.width.value();
+        all.push_back({slit ? ends.front().at : lerp(ends.front().at, ends.back().at, 0.5), half, f});
+        if (nick.mirrored) continue;
+        take(kNickToCorner, f, corners.nearest(piece.cut.path, nick.at) - half);
+        if (nick.shape.form != NickForm::kOutward) depth(f, nick.shape.depth.value(), nick.allowance);
+      }
+    }
+    std::optional<Depth> net;
+    for (const GradedLine& line : piece.lines) {  // the drawn ones: slits from the cut line inward
+      if (line.operation != Operation::kNick || line.path.size() != 1) continue;
+      const Vec2 mouth = line.path.vertices.front().at;
+      const Vec2 tip = line.path.vertices.back().at;
+      all.push_back({mouth, 0.0, features.size()});
+      const std::optional<OutlinePlace> at =
+          first_meeting(piece.cut.path, tip, unit(mouth - tip), 2.0 * distance(mouth, tip));
+      if (at) take(kNickToCorner, features.size(), corners.nearest(piece.cut.path, *at));
+      if (!net) net.emplace(piece.net.path);
+      depth(features.size(), distance(mouth, tip), std::max(0.0, -(*net)(mouth)));
+    }
+    for (std::size_t i = 0; i < all.size(); ++i) {
+      double nearest = kNone;
+      for (std::size_t k = 0; k < all.size(); ++k) {
+        if (k != i)
+          nearest = std::min(nearest, distance(all[i].mouth, all[k].mouth) - all[i].half - all[k].half);
+      }
+      take(kNickToNick, all[i].feature, nearest);
+    }
   }
 
   void holes(const GradedPiece& piece, const std::vector<PlacedFeature>& features) {

@@ -187,6 +187,10 @@ struct FeatureLimits {
   Millimetres hole_to_hole{0.8};    // rim to rim; common practice: what a punched pattern still carries
   Millimetres nick_to_corner{3.0};  // along the cut line; common practice
   Millimetres nick_to_net{0.0};     // tip of an inward nick to the finished edge, where there is an allowance
+  Millimetres nick_in_edge{1.5};    // depth of a nick where there is none: it shows; common practice
+  // Mouth to mouth. The least gap between two rules of a steel rule die, 3/32 in, published at
+  // graphicdies.com/how-small.
+  Millimetres nick_to_nick{2.4};
   Millimetres outside{0.05};        // a feature may stand out of the piece by this much: rounding
   bool operator==(const FeatureLimits&) const = default;
 };

@@ -172,6 +172,8 @@ Json feature_limits_json(const FeatureLimits& limits) {
   put(out, "hole_to_hole", limits.hole_to_hole, usual.hole_to_hole);
   put(out, "nick_to_corner", limits.nick_to_corner, usual.nick_to_corner);
   put(out, "nick_to_net", limits.nick_to_net, usual.nick_to_net);
+  put(out, "nick_in_edge", limits.nick_in_edge, usual.nick_in_edge);
+  put(out, "nick_to_nick", limits.nick_to_nick, usual.nick_to_nick);
   return out;
 }
 

@@ -70,14 +70,31 @@ OpenArcPath nick_path(const ClosedArcPath& cut, const OutlinePlace& at, Vec2 out
   }
 }
 
+namespace {
+
+// A drawn nick is a place without a depth. It ends short of the finished edge, so that nothing shows; where
+// there is next to no allowance it is as shallow as can still be found. Common practice.
+double drawn_nick_depth(double usual, double allowance) {
+  constexpr double kShortOfEdge = 0.5;
+  constexpr double kShallowest = 1.0;
+  return std::clamp(allowance - kShortOfEdge, kShallowest, usual);
+}
+
+}  // namespace
+
 void nicks_through_allowance(GradedPiece& piece, double reach) {
   for (GradedLine& line : piece.lines) {
     if (line.operation != Operation::kNick || line.path.size() != 1) continue;
     const Vec2 mouth = line.path.vertices.front().at;
     const Vec2 inward = line.path.vertices.back().at - mouth;
-    const auto cut =
-        first_meeting(piece.cut.path, mouth, -unit(inward), 2.0 * reach + tolerance::kCornerSnap.value());
-    if (cut) line.path = {{{cut->at, 0.0}, {cut->at + inward, 0.0}}};
+    // The place may lie beside the net line by what the mapping may be off, and so outside an edge without
+    // allowance.
+    const Vec2 outward = -unit(inward);
+    const auto cut = first_meeting(piece.cut.path, mouth - 2.0 * tolerance::kMapped.value() * outward,
+                                   outward, 2.0 * reach + tolerance::kCornerSnap.value());
+    if (!cut) continue;
+    const double depth = drawn_nick_depth(norm(inward), dot(cut->at - mouth, outward));
+    line.path = {{{cut->at, 0.0}, {cut->at + depth * unit(inward), 0.0}}};
   }
 }
 

@@ -103,6 +103,7 @@ TEST_CASE("features that cannot be meant are refused with their place", "[featur
        "half as deep"},
       {R"({"size_marks": "m", "code": "sizs", "edge": "feather", "pitch": 5})", "/code", "\"sizes\""},
       {R"({"prick": "p", "at": "throat"}, {"prick": "p", "at": "toe"})", "", "two features"},
+      {R"({"text": "t", "at": "throat", "says": "{sizes} {width}"})", "/says", "\"size\""},
   };
   for (const Case& one : cases) {
     INFO(one.feature);
