@@ -99,7 +99,9 @@ int winding_number(const ClosedArcPath& path, Vec2 p) {
   for (std::size_t i = 0; i < path.size(); ++i) {
     const ArcSegment s = path.segment(i);
     const Vec2 chord = s.b - s.a;
-    double side = cross(chord, p - s.a);
+    const Vec2 from = p - s.a;
+    const double across = cross(chord, from);
+    double side = across;
     if (side == 0.0) side = chord.y != 0.0 ? -chord.y : chord.x;
     if (s.a.y <= p.y) {
       if (s.b.y > p.y && side > 0.0) ++winding;
@@ -109,9 +111,11 @@ int winding_number(const ClosedArcPath& path, Vec2 p) {
     // The bow lies right of its chord for a left turn and left of it for a right turn, whatever its sweep:
     // the part of the disc on that side is the bow.
     if (s.bulge * side >= 0.0) continue;
-    const double r = s.radius();
-    const Vec2 from = p - s.centre();
-    if (dot(from, from) < r * r) winding += s.bulge > 0.0 ? 1 : -1;
+    // In the disc: bulge (|p - centre|^2 - radius^2) < 0, multiplied out so that a distant centre costs
+    // nothing.
+    const double b = s.bulge;
+    const double off = 2.0 * b * (dot(from, from) - dot(chord, from)) + (b * b - 1.0) * across;
+    if (b * off < 0.0) winding += b > 0.0 ? 1 : -1;
   }
   return winding;
 }

@@ -47,6 +47,7 @@ class Cutter {
       const std::size_t next = beyond(i, false);
       if (short_of(edges_[i], joins_[i].run_in)) last = cut(i, next, true);
       if (short_of(edges_[next], joins_[last].run_out)) cut(last, next, false);
+      give_up(joins_[last], edges_[last], edges_[beyond(last, false)]);
     }
     std::size_t kept = 0;
     for (std::size_t i = 0; i < edges_.size(); ++i) {
@@ -69,6 +70,14 @@ class Cutter {
     return run < -kNothing && (!edge.moved.straight() || -run > edge.moved.chord());
   }
 
+  // A curved edge cannot be cut back along its tangent: what is still asked of it is left out.
+  static void give_up(Join& join, const MovedEdge& before, const MovedEdge& after) {
+    const bool in = join.run_in < -kNothing && !before.moved.straight();
+    const bool out = join.run_out < -kNothing && !after.moved.straight();
+    if (in || (out && join.via_count == 0)) join.run_in = 0.0;
+    if (out || (in && join.via_count == 0)) join.run_out = 0.0;
+  }
+
   // The edge after `i`, or before it when going back.
   [[nodiscard]] std::size_t beyond(std::size_t i, bool back) const {
     const std::size_t n = edges_.size();
@@ -83,11 +92,20 @@ class Cutter {
   std::size_t cut(std::size_t i, std::size_t k, bool back) {
     const Join join = joins_[i];
     const std::size_t other = back ? k : i;
-    const Ray ray = ray_of(join, edges_[other], back);
+    const MovedEdge& first = edges_[back ? i : k];
+    const Vec2 asked =
+        back ? first.moved.b + join.run_in * first.arrives : first.moved.a - join.run_out * first.leaves;
+    Ray ray = ray_of(join, edges_[other], asked, back);
     const double furthest = kFar * std::abs(back ? join.run_in : join.run_out);
     double walked = 0.0;
     for (std::size_t e = back ? i : k; walked <= furthest;) {
       const ArcSegment m = back ? edges_[e].moved.reversed() : edges_[e].moved;
+      // The line must not run through the piece itself.
+      const ArcSegment& source = edges_[e].source;
+      if (const std::optional<Vec2> p = first_crossing(back ? source.reversed() : source, ray)) {
+        const double along = dot(*p - ray.from, ray.ahead);
+        if (along > tolerance::kSamePoint.value()) ray.reach = std::min(ray.reach, along);
+      }
       if (edges_[e].bent() > 1e-9) {
         if (const std::optional<Vec2> p = first_crossing(m, ray)) {
           const ArcSegment rest = with_end(m.reversed(), *p);
@@ -121,10 +139,12 @@ class Cutter {
     return i;
   }
 
-  static Ray ray_of(const Join& join, const MovedEdge& other, bool back) {
+  // `asked`: where the edge to be cut would end if it were straight.
+  static Ray ray_of(const Join& join, const MovedEdge& other, Vec2 asked, bool back) {
     const Vec2 end = back ? other.moved.a : other.moved.b;
-    return {join.via_count > 0 ? join.via[0].at : end, back ? -1.0 * other.leaves : other.arrives,
-            kFar * (std::abs(join.run_in) + std::abs(join.run_out))};
+    const Vec2 from = join.via_count > 0 ? join.via[0].at : end;
+    return {from, back ? -1.0 * other.leaves : other.arrives,
+            kFar * (std::abs(back ? join.run_in : join.run_out) + distance(from, asked))};
   }
 
   std::size_t finish(std::size_t i, std::size_t k, std::size_t e, bool back, double run, Vec2 p) {

@@ -93,6 +93,25 @@ bool close_kink(MovedEdge& before, MovedEdge& after, const Join& join, OffsetCor
   return false;
 }
 
+// A step runs from the vertex along both edges' own lines: not where the outline itself is in their way.
+bool steps_into(const std::vector<MovedEdge>& edges, std::size_t i, std::size_t k, const Join& join) {
+  const Vec2 vertex = edges[k].source.a;
+  const double touch = tolerance::kNode.value();
+  for (Vec2 end : {edges[i].moved.b + join.run_in * edges[i].arrives,
+                   edges[k].moved.a - join.run_out * edges[k].leaves}) {
+    const ArcSegment leg{vertex, end, 0.0};
+    if (leg.chord() < tolerance::kSamePoint.value()) continue;
+    const Box2 box = loose_bounds(leg).grown(touch);
+    for (const MovedEdge& edge : edges) {
+      if (!loose_bounds(edge.source).overlaps(box)) continue;
+      for (const Contact& contact : contacts(edge.source, leg, touch)) {
+        if (distance(contact.at, vertex) > tolerance::kSamePoint.value()) return true;
+      }
+    }
+  }
+  return false;
+}
+
 // The join at the end of each edge; kinks of curves are closed on the way, and edges that end before an
 // uneven corner are cut back or taken out.
 std::vector<Join> joins_of(std::vector<MovedEdge>& edges, bool closed, const OffsetOptions& options) {
@@ -100,7 +119,10 @@ std::vector<Join> joins_of(std::vector<MovedEdge>& edges, bool closed, const Off
   for (std::size_t i = 0; i + (closed ? 0 : 1) < edges.size(); ++i) {
     const std::size_t k = i + 1 == edges.size() ? 0 : i + 1;
     joins[i] = join_between(edges[i], edges[k], k, options);
-    if (close_kink(edges[i], edges[k], joins[i], form_at(k, options))) joins[i] = Join{};
+    const OffsetCorner form = form_at(k, options);
+    if (close_kink(edges[i], edges[k], joins[i], form)) joins[i] = Join{};
+    const bool steps = form == OffsetCorner::kStep && joins[i].kind == JoinKind::kApart;
+    if (steps && steps_into(edges, i, k, joins[i])) joins[i] = Join{.kind = JoinKind::kApart};
   }
   if (closed) cut_back(edges, joins);
   return joins;

@@ -55,12 +55,19 @@ bool is_answer(const OffsetOutline& outline) {
 
 Attempt by_winding(const ClosedArcPath& path, std::span<const Millimetres> distances,
                    const OffsetOptions& options) {
-  // Coincidences that rounding cannot decide go away when the distances change by a thousandth of their
-  // budget or less.
-  for (double nudge : {0.0, 2e-7, -4e-7, 1e-6, -4e-6, 1e-5}) {
+  // Coincidences that rounding cannot decide may be decided closer to the pieces, or go away when the
+  // distances change by a thousandth of their budget or less.
+  struct Try {
+    double nudge;
+    Millimetres aside;
+  };
+  const Millimetres near{3.0 * tolerance::kNode.value()};
+  const Millimetres nearest = tolerance::kRoot;
+  for (const Try& t : {Try{0.0, near}, Try{0.0, nearest}, Try{2e-7, near}, Try{-4e-7, near}, Try{1e-6, near},
+                       Try{1e-6, nearest}, Try{-4e-6, near}, Try{1e-5, near}, Try{1e-5, nearest}}) {
     std::vector<Millimetres> tried(distances.begin(), distances.end());
-    for (Millimetres& d : tried) d = d.value() == 0.0 ? d : Millimetres(d.value() + nudge);
-    Result<std::vector<TracedContour>> traced = positive_region(moved_edges(path, tried, options));
+    for (Millimetres& d : tried) d = d.value() == 0.0 ? d : Millimetres(d.value() + t.nudge);
+    Result<std::vector<TracedContour>> traced = positive_region(moved_edges(path, tried, options), t.aside);
     if (!traced) continue;
     const auto sliver = [](const TracedContour& c) { return std::abs(c.area) < kSliver; };
     traced->erase(std::remove_if(traced->begin(), traced->end(), sliver), traced->end());

@@ -20,9 +20,9 @@ enum class OffsetCorner {
   kMitre,   // both run on straight until they meet; beyond the mitre limit square instead
   kSquare,  // both run on straight to a cut across the corner, at the larger distance from its point
   kStep,    // each ends on the other edge's own line run on through the corner, and the outline steps back to
-          // the corner point. Edges that hardly turn, or treatments that would run too far: a plain jog from
-          // end to end
-  kRound,  // an arc about the corner, of the larger distance
+            // the corner point. Edges that hardly turn, or treatments that would run too far or through the
+            // outline: a plain jog from end to end
+  kRound,   // an arc about the corner, of the larger distance
 };
 
 struct OffsetOptions {

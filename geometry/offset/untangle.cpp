@@ -54,14 +54,49 @@ std::vector<Cut> contacts_of(const std::vector<MovedPiece>& run, bool closed,
   return cuts;
 }
 
+// A part of a piece of the run. Its ends are moved by up to the reach of a contact; its middle is not.
+struct Part {
+  MovedPiece piece;
+  Vec2 middle;
+  Vec2 left;  // unit normal there
+};
+
+std::vector<Part> parts_of(const std::vector<MovedPiece>& run, bool closed,
+                           std::span<const ArcSegment> knives) {
+  const std::vector<Cut> cuts = contacts_of(run, closed, knives);
+  const double apart = 2.0 * tolerance::kNode.value();
+  std::vector<Part> parts;
+  parts.reserve(run.size() + cuts.size());
+  auto cut = cuts.begin();
+  for (std::size_t i = 0; i < run.size(); ++i) {
+    const ArcSegment& whole = run[i].segment;
+    const double sweep = whole.sweep();
+    double from = 0.0;
+    Vec2 at = whole.a;
+    const auto part_to = [&](double t, Vec2 b) {
+      const double bulge = whole.straight() ? 0.0 : std::tan(0.25 * sweep * (t - from));
+      const double middle = 0.5 * (from + t);
+      parts.push_back(
+          {{{at, b, bulge}, run[i].source}, whole.point_at(middle), left_of(whole.tangent_at(middle))});
+      from = t;
+      at = b;
+    };
+    for (; cut != cuts.end() && cut->piece == i; ++cut) {
+      if (distance(cut->at, at) > apart && distance(cut->at, whole.b) > apart) part_to(cut->t, cut->at);
+    }
+    if (distance(at, whole.b) > 0.0) part_to(1.0, whole.b);
+  }
+  return parts;
+}
+
 // Points that differ by rounding are one node. Sorted by x; a node takes what lies within reach of its first
 // point.
 class Nodes {
  public:
-  explicit Nodes(const std::vector<MovedPiece>& pieces) {
-    for (const MovedPiece& p : pieces) {
-      points_.push_back(p.segment.a);
-      points_.push_back(p.segment.b);
+  explicit Nodes(const std::vector<Part>& parts) {
+    for (const Part& p : parts) {
+      points_.push_back(p.piece.segment.a);
+      points_.push_back(p.piece.segment.b);
     }
     std::sort(points_.begin(), points_.end(),
               [](Vec2 a, Vec2 b) { return a.x != b.x ? a.x < b.x : a.y < b.y; });
@@ -96,14 +131,19 @@ class Nodes {
   std::vector<Vec2> points_;
 };
 
-// The region lies left of the piece and not right of it.
-bool bounds_region(const ClosedArcPath& run, const ArcSegment& piece) {
+// The region lies left of the part and not right of it.
+bool bounds_region(const ClosedArcPath& run, const Part& part, double widest) {
   // Closer to short pieces: beside their ends other pieces leave at small angles.
-  const double aside =
-      std::clamp(1e-3 * piece.chord(), tolerance::kRoot.value(), 3.0 * tolerance::kNode.value());
-  const Vec2 middle = piece.point_at(0.5);
-  const Vec2 left = aside * left_of(piece.tangent_at(0.5));
-  return winding_number(run, middle + left) > 0 && winding_number(run, middle - left) <= 0;
+  const double least = tolerance::kRoot.value();
+  double aside = std::clamp(1e-3 * part.piece.segment.chord(), least, widest);
+  while (true) {
+    const int inner = winding_number(run, part.middle + aside * part.left);
+    const int outer = winding_number(run, part.middle - aside * part.left);
+    // Where more than this part lies between the two it runs along another one: seen more closely they may
+    // differ.
+    if (inner - outer <= 1 || aside <= least) return inner > 0 && outer <= 0;
+    aside = std::max(0.1 * aside, least);
+  }
 }
 
 struct Kept {
@@ -151,27 +191,9 @@ bool same_course(const ArcSegment& a, const ArcSegment& b) {
 
 std::vector<MovedPiece> cut_at_contacts(const std::vector<MovedPiece>& run, bool closed,
                                         std::span<const ArcSegment> knives) {
-  const std::vector<Cut> cuts = contacts_of(run, closed, knives);
-  const double apart = 2.0 * tolerance::kNode.value();
-  std::vector<MovedPiece> parts;
-  parts.reserve(run.size() + cuts.size());
-  auto cut = cuts.begin();
-  for (std::size_t i = 0; i < run.size(); ++i) {
-    const ArcSegment& whole = run[i].segment;
-    const double sweep = whole.sweep();
-    double from = 0.0;
-    Vec2 at = whole.a;
-    const auto part_to = [&](double t, Vec2 b) {
-      parts.push_back({{at, b, whole.straight() ? 0.0 : std::tan(0.25 * sweep * (t - from))}, run[i].source});
-      from = t;
-      at = b;
-    };
-    for (; cut != cuts.end() && cut->piece == i; ++cut) {
-      if (distance(cut->at, at) > apart && distance(cut->at, whole.b) > apart) part_to(cut->t, cut->at);
-    }
-    if (distance(at, whole.b) > 0.0) part_to(1.0, whole.b);
-  }
-  return parts;
+  std::vector<MovedPiece> pieces;
+  for (const Part& part : parts_of(run, closed, knives)) pieces.push_back(part.piece);
+  return pieces;
 }
 
 std::vector<MovedPiece> merged(const std::vector<MovedPiece>& pieces, bool closed) {
@@ -201,20 +223,21 @@ std::vector<MovedPiece> merged(const std::vector<MovedPiece>& pieces, bool close
   return out;
 }
 
-Result<std::vector<TracedContour>> positive_region(const std::vector<MovedPiece>& run) {
+Result<std::vector<TracedContour>> positive_region(const std::vector<MovedPiece>& run, Millimetres aside) {
   ClosedArcPath whole;
   for (const MovedPiece& piece : run) whole.vertices.push_back({piece.segment.a, piece.segment.bulge});
-  const std::vector<MovedPiece> parts = cut_at_contacts(run, true);
+  const std::vector<Part> parts = parts_of(run, true, {});
   const Nodes nodes(parts);
   std::vector<Kept> kept;
   std::vector<std::vector<std::size_t>> leaving(nodes.size());
-  for (const MovedPiece& part : parts) {
-    Kept candidate{part, nodes.of(part.segment.a), nodes.of(part.segment.b), false};
-    if (candidate.from == candidate.to && part.segment.length() < 1e-5) continue;
-    if (!bounds_region(whole, part.segment)) continue;
+  for (const Part& part : parts) {
+    const ArcSegment& segment = part.piece.segment;
+    Kept candidate{part.piece, nodes.of(segment.a), nodes.of(segment.b), false};
+    if (candidate.from == candidate.to && segment.length() < 1e-5) continue;
+    if (!bounds_region(whole, part, aside.value())) continue;
     const std::vector<std::size_t>& others = leaving[candidate.from];
     const bool twice = std::any_of(others.begin(), others.end(), [&](std::size_t i) {
-      return kept[i].to == candidate.to && same_course(kept[i].piece.segment, part.segment);
+      return kept[i].to == candidate.to && same_course(kept[i].piece.segment, segment);
     });
     if (twice) continue;
     leaving[candidate.from].push_back(kept.size());
