@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <set>
 
 namespace lastwright {
 namespace {
@@ -40,9 +41,11 @@ class Describer {
       step(m, fit.by_size, true);
       step(m, fit.by_width, false);
       offset(m, fit, findings_.size() > before);
+      if (findings_.size() > before) common_.insert(m);
     }
     groups();
     items();
+    readings();
     pairs();
     return std::move(findings_);
   }
@@ -115,6 +118,7 @@ class Describer {
       const Group*& most = worst[*group.measure];
       if (!most || group.beyond.p < most->beyond.p) most = &group;
     }
+    drifted_ = worst;
     for (const auto& [measure, group] : worst) {
       const bool by_size = !group->size.empty();
       const Estimate& beyond = group->beyond;
@@ -135,7 +139,7 @@ class Describer {
       if (item.match.match == Match::kMisStamped) {
         add(Finding::Kind::kMisStamped,
             fmt::format("{}: its readings are those of {} ({:.1f} % sure)", who, label_of(item.best),
-                        std::min(99.9, 100.0 * item.match.certainty)));
+                        certainty_percent(item.match.certainty)));
         ++moved[{label_of(item.stamped), label_of(item.best)}];
       } else if (item.match.match == Match::kDoubtful) {
         add(Finding::Kind::kMisStamped,
@@ -156,13 +160,75 @@ class Describer {
     }
   }
 
-  void pairs() {
-    std::string before;
-    for (const JudgedPair& pair : report_.pairs) {
-      if (!pair.one_stamp && pair.id != before) {
-        add(Finding::Kind::kPair, fmt::format("{}: left and right carry different stamps", pair.id));
+  // What findings about the whole batch lead to at this reading.
+  [[nodiscard]] double led_to(const Reading& reading) const {
+    double sum = 0.0;
+    if (const auto apart = report_.gauges_apart.find(reading.gauge); apart != report_.gauges_apart.end())
+      sum += apart->second;
+    const SizeWidth& at = reading.stamped;
+    if (common_.contains(reading.measure)) {
+      sum += report_.fits[reading.measure].expected((at.size - table_.base().at.size).count.value(),
+                                                    (at.width - table_.base().at.width).count.value());
+    }
+    if (const auto drift = drifted_.find(reading.measure); drift != drifted_.end()) {
+      const Group& group = *drift->second;
+      if (group.size == at.size.label || group.width == at.width.label) sum += group.beyond.value;
+    }
+    return sum;
+  }
+
+  // One finding a last. A mis-stamped one is held against what it really is: against its stamp it is wrong
+  // already.
+  void readings() {
+    std::map<std::pair<std::string, Foot>, std::vector<const JudgedReading*>> by_item;
+    for (const JudgedReading& one : report_.readings)
+      by_item[{one.reading.id, one.reading.foot}].push_back(&one);
+    std::map<std::size_t, int> led;  // by measure: beyond, but where the batch findings lead
+    for (const JudgedItem& item : report_.items) {
+      const bool other = item.match.match == Match::kMisStamped;
+      const SizeWidth& at = other ? item.best : item.stamped;
+      std::string beyond;
+      for (const JudgedReading* one : by_item[{item.id, item.foot}]) {
+        const std::size_t m = one->reading.measure;
+        const auto& limit = limits_.value[m];
+        if (!limit) continue;
+        const double off = one->reading.value - table_.value(m, at);
+        if (verdict_of(off, limit) == Verdict::kWithin) continue;
+        const double sum = led_to(one->reading);
+        if (sum != 0.0 && verdict_of(off - sum, limit) == Verdict::kWithin) {
+          ++led[m];
+          continue;
+        }
+        beyond +=
+            fmt::format("{}{} {:.2f} mm {} the table (limit {:.2f})", beyond.empty() ? "" : ", ", name(m),
+                        std::abs(off), off > 0 ? "over" : "under", off > 0 ? limit->above : limit->below);
+        if (!one->reading.gauge.empty()) beyond += fmt::format(" by {}", one->reading.gauge);
       }
-      before = pair.id;
+      if (beyond.empty()) continue;
+      const std::string stamp = "stamped " + label_of(item.stamped);
+      add(Finding::Kind::kReading,
+          fmt::format("{} {}, {}: {}", item.id, name_of(item.foot),
+                      other ? fmt::format("{}, held against {}", stamp, label_of(at)) : stamp, beyond));
+    }
+    for (const auto& [m, count] : led) {
+      add(Finding::Kind::kReading,
+          fmt::format("{} reading{} of the {} beyond the limit, where the findings above lead", count,
+                      count == 1 ? "" : "s", name(m)));
+    }
+  }
+
+  void pairs() {
+    for (std::size_t i = 0; i < report_.pairs.size(); ++i) {
+      const JudgedPair& pair = report_.pairs[i];
+      if (!pair.one_stamp && (i == 0 || report_.pairs[i - 1].id != pair.id))
+        add(Finding::Kind::kPair, fmt::format("{}: left and right carry different stamps", pair.id));
+      if (pair.verdict != Verdict::kBelow && pair.verdict != Verdict::kAbove) continue;
+      add(Finding::Kind::kPair,
+          fmt::format("{}: the {} of the left is {:.2f} mm {} the right's (limit {:.2f})", pair.id,
+                      name(pair.measure), std::abs(pair.left_minus_right),
+                      pair.left_minus_right > 0 ? "over" : "under",
+                      pair.left_minus_right > 0 ? limits_.pair[pair.measure]->above
+                                                : limits_.pair[pair.measure]->below));
     }
   }
 
@@ -171,10 +237,16 @@ class Describer {
   const ReadingLimits& limits_;
   const BatchOptions& options_;
   double tested_ = 0.0;
+  std::set<std::size_t> common_;                 // measures whose batch is off, or has a wrong step
+  std::map<std::size_t, const Group*> drifted_;  // the size or width that stands out, by measure
   std::vector<Finding> findings_;
 };
 
 }  // namespace
+
+double certainty_percent(double certainty) {
+  return std::min(99.9, std::floor(1000.0 * certainty) / 10.0);
+}
 
 std::string describe_gauge(const GaugeOffset& gauge, double confidence) {
   return fmt::format(

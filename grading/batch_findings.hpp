@@ -15,7 +15,12 @@ struct GaugeOffset {
 };
 std::string describe_gauge(const GaugeOffset& gauge, double confidence);
 
-// Everything but the gauges: offsets, wrong steps, drifted sizes and widths, mis-stamped lasts and pairs.
+// "99.9": never rounded up to a certainty that no readings give; findings and tables use the same figure.
+double certainty_percent(double certainty);
+
+// Everything but the gauges: offsets, wrong steps, drifted sizes and widths, mis-stamped lasts, readings and
+// pairs beyond their limit. Readings that a finding about the whole batch brings back within their limit are
+// counted in one finding a measure.
 std::vector<Finding> describe_batch(const BatchReport& report, const MeasureTable& table,
                                     const ReadingLimits& limits, const BatchOptions& options);
 

@@ -70,8 +70,8 @@ Estimate BatchFit::at(double size_steps, double width_steps, double confidence) 
 }
 
 Estimate beyond_others(std::span<const Deviation> group, std::span<const Deviation> others, double confidence,
-                       double tape_spread) {
-  const BatchFit fit = fit_batch(others, confidence, tape_spread);
+                       double tape_spread, double step) {
+  const BatchFit fit = fit_batch(others, confidence, tape_spread, step);
   if (!fit.offset.known || group.empty()) return {};
   std::vector<double> left;
   for (const Deviation& one : group)
@@ -97,12 +97,14 @@ Estimate beyond_others(std::span<const Deviation> group, std::span<const Deviati
   return estimate(beyond, error, fit.freedom(), confidence);
 }
 
-BatchFit fit_batch(std::span<const Deviation> deviations, double confidence, double tape_spread) {
+BatchFit fit_batch(std::span<const Deviation> deviations, double confidence, double tape_spread,
+                   double step) {
   BatchFit fit;
+  const double least_spread = std::max(kLeastSpread, rounding_spread(step));
   const auto count = static_cast<Eigen::Index>(deviations.size());
   if (count < 2) {
     if (count == 1) fit.offset.value = deviations.front().value;
-    fit.spread = kLeastSpread;
+    fit.spread = least_spread;
     fit.used = deviations.size();
     return fit;
   }
@@ -160,13 +162,13 @@ BatchFit fit_batch(std::span<const Deviation> deviations, double confidence, dou
       freedom >= 1.0 && Eigen::ColPivHouseholderQR<Matrix>(inner).setThreshold(1e-6).rank() == parameters;
   if (!determined) {
     fit.offset.value = median(std::span<const double>(values.data(), static_cast<std::size_t>(count)));
-    fit.spread = std::max(spread, kLeastSpread);
+    fit.spread = std::max(spread, least_spread);
     return fit;
   }
   const Vector inner_values = values(kept);
   const Matrix normal = (inner.transpose() * inner).inverse();
   solution = normal * inner.transpose() * inner_values;
-  fit.spread = std::max(kLeastSpread, std::sqrt((inner_values - inner * solution).squaredNorm() / freedom));
+  fit.spread = std::max(least_spread, std::sqrt((inner_values - inner * solution).squaredNorm() / freedom));
   for (Eigen::Index k = 0; k < parameters; ++k) {
     for (Eigen::Index l = 0; l < parameters; ++l) {
       const auto row = static_cast<std::size_t>(columns[static_cast<std::size_t>(k)]);

@@ -52,13 +52,15 @@ struct BatchFit {
 // Least squares after iteratively reweighted (Tukey bisquare) fits have named the outliers. Needs 4 lasts and
 // two different sizes (widths) for a step by size (width). `tape_spread`, millimetres, is what one reading is
 // uncertain by: nothing nearer than 4 of these is ever an outlier, or a small batch would be trimmed until it
-// looks perfect.
-BatchFit fit_batch(std::span<const Deviation> deviations, double confidence, double tape_spread);
+// looks perfect. `step`, millimetres, is what readings are rounded to: the spread counts as step / sqrt(12)
+// at least.
+BatchFit fit_batch(std::span<const Deviation> deviations, double confidence, double tape_spread,
+                   double step = 0.0);
 
 // By how much the lasts of a group (one size, one width) lie beyond what all the others lead to: the fit is
-// made without them. Lasts of the group beyond 4 spreads of its median are left out: one bad last is not a bad
-// size. Not known where the others say too little.
+// made without them. Lasts of the group beyond 4 spreads of its median are left out: one bad last is not a
+// bad size. Not known where the others say too little.
 Estimate beyond_others(std::span<const Deviation> group, std::span<const Deviation> others, double confidence,
-                       double tape_spread);
+                       double tape_spread, double step = 0.0);
 
 }  // namespace lastwright

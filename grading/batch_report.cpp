@@ -18,15 +18,6 @@ double half_limit(const std::optional<Limit>& limit) {
   return limit ? 0.5 * (limit->below + limit->above) : kNoLimitScale;
 }
 
-Verdict verdict_of(double off, const std::optional<Limit>& limit) {
-  // A thousandth of a micrometre: the limit itself is good, whatever the last bit of a conversion from
-  // inches.
-  constexpr double kRounding = 1e-6;
-  if (!limit) return Verdict::kNoLimit;
-  if (off < -limit->below - kRounding) return Verdict::kBelow;
-  return off > limit->above + kRounding ? Verdict::kAbove : Verdict::kWithin;
-}
-
 class Batch {
  public:
   Batch(const std::vector<Reading>& readings, const MeasureTable& table, const SizeRun& run,
@@ -69,6 +60,15 @@ class Batch {
     return (at.width - table_.base().at.width).count.value();
   }
 
+  // What the readings of one measure are rounded to: the coarsest.
+  [[nodiscard]] double step_of(std::size_t measure) const {
+    double step = 0.0;
+    for (const JudgedReading& one : report_.readings) {
+      if (one.reading.measure == measure) step = std::max(step, one.reading.step);
+    }
+    return step;
+  }
+
   // Mean deviation of one measure of one last over its gauges, if it was read.
   [[nodiscard]] std::optional<double> mean_off(const std::vector<std::size_t>& indices,
                                                std::size_t measure) const {
@@ -93,7 +93,7 @@ class Batch {
           deviations.push_back({size_steps(at), width_steps(at), *off});
       }
       if (!deviations.empty())
-        report_.fits[m] = fit_batch(deviations, options_.confidence, options_.tape_spread);
+        report_.fits[m] = fit_batch(deviations, options_.confidence, options_.tape_spread, step_of(m));
     }
   }
 
@@ -118,8 +118,12 @@ class Batch {
       if (own.size() < kEnoughByGauge || others.size() < kEnoughByGauge) continue;
       const Summary mine = core_summary(own);
       const Summary theirs = core_summary(others);
-      const double error = std::hypot(mine.spread / std::sqrt(static_cast<double>(mine.count)),
-                                      theirs.spread / std::sqrt(static_cast<double>(theirs.count)));
+      // Readings that coincide say no more than their own step does.
+      const auto error_of = [&](const Summary& one, std::size_t first) {
+        return std::max(one.spread, rounding_spread(reading(first).step)) /
+               std::sqrt(static_cast<double>(one.count));
+      };
+      const double error = std::hypot(error_of(mine, indices.front()), error_of(theirs, indices.front()));
       const double freedom = static_cast<double>(std::min(mine.count, theirs.count)) - 1.0;
       const double apart = mine.mean - theirs.mean;
       const double p =
@@ -131,6 +135,7 @@ class Batch {
     }
     for (const GaugeOffset& gauge : found) {
       for (const std::size_t index : gauges[gauge.gauge]) offs_[index] -= gauge.apart;
+      report_.gauges_apart[gauge.gauge] = gauge.apart;
       report_.findings.push_back({Finding::Kind::kGauge, describe_gauge(gauge, options_.confidence)});
     }
     if (!found.empty()) fit_all();
@@ -245,10 +250,10 @@ class Batch {
     }
     if (offs.empty()) return;
     group.measure = m;
-    group.summary = summarise(offs, options_.confidence);
+    group.summary = summarise(offs, options_.confidence, step_of(m));
     const bool one_size_or_width = !group.size.empty() || !group.width.empty();
     if (one_size_or_width && others.size() >= kLeastForCommon) {
-      group.beyond = beyond_others(inside, others, options_.confidence, options_.tape_spread);
+      group.beyond = beyond_others(inside, others, options_.confidence, options_.tape_spread, step_of(m));
     }
     report_.groups.push_back(std::move(group));
   }
@@ -275,14 +280,16 @@ class Batch {
       }
     }
     std::map<std::string, std::vector<double>> gauges;
+    std::map<std::string, double> steps;
     for (std::size_t i = 0; i < offs_.size(); ++i) {
       if (left_out_.contains({reading(i).id, reading(i).foot})) continue;
       gauges[reading(i).gauge].push_back(report_.readings[i].deviation);
+      steps[reading(i).gauge] = std::max(steps[reading(i).gauge], reading(i).step);
     }
     for (const auto& [gauge, values] : gauges) {
       Group group;
       group.gauge = gauge;
-      group.summary = summarise(values, options_.confidence);
+      group.summary = summarise(values, options_.confidence, steps[gauge]);
       if (!gauge.empty()) report_.groups.push_back(std::move(group));
     }
   }
@@ -299,6 +306,15 @@ class Batch {
 };
 
 }  // namespace
+
+Verdict verdict_of(double off, const std::optional<Limit>& limit) {
+  // A thousandth of a micrometre: the limit itself is good, whatever the last bit of a conversion from
+  // inches.
+  constexpr double kRounding = 1e-6;
+  if (!limit) return Verdict::kNoLimit;
+  if (off < -limit->below - kRounding) return Verdict::kBelow;
+  return off > limit->above + kRounding ? Verdict::kAbove : Verdict::kWithin;
+}
 
 const char* name_of(Verdict verdict) {
   switch (verdict) {

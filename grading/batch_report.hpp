@@ -7,6 +7,7 @@
 // and findings.
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -33,6 +34,7 @@ struct BatchOptions {
 
 enum class Verdict { kWithin, kBelow, kAbove, kNoLimit };
 const char* name_of(Verdict verdict);
+Verdict verdict_of(double off, const std::optional<Limit>& limit);
 
 struct JudgedReading {
   Reading reading;
@@ -81,6 +83,7 @@ struct Finding {
     kWidth,
     kMisStamped,
     kSwapped,
+    kReading,
     kPair,
     kFitsNone
   };
@@ -95,7 +98,8 @@ struct BatchReport {
   std::vector<BatchFit> fits;  // by measure of the table; used == 0 where none was read
   std::vector<Group> groups;
   std::vector<Finding> findings;
-  std::size_t cells_read = 0;  // sizes and widths of the run that have at least one reading
+  std::map<std::string, double> gauges_apart;  // taken out of the readings of these gauges, millimetres
+  std::size_t cells_read = 0;                  // sizes and widths of the run that have at least one reading
 
   [[nodiscard]] bool all_good() const;  // no reading and no pair beyond its limit, no finding
 };

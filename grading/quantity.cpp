@@ -4,6 +4,8 @@
 
 #include <array>
 #include <cmath>
+#include <cstdlib>
+#include <limits>
 
 namespace lastwright {
 namespace {
@@ -47,6 +49,10 @@ Result<Quantity> parse_quantity(std::string_view text) {
     return bad(fmt::format(
         "\"{}\" is not a length; write a number and a unit (mm, cm, in): \"1/4 in\", \"6.35 mm\"", text));
   }
+  // Times 127 / 5 it must still fit.
+  constexpr std::int64_t kMost = std::numeric_limits<std::int64_t>::max() / 127;
+  if (std::abs(value->numerator()) > kMost || value->denominator() > kMost)
+    return bad(fmt::format("\"{}\" has more digits than a length can need", text));
   return Quantity{*value * per_unit, std::string(trimmed(text)), has_unit};
 }
 

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <map>
+#include <numeric>
 #include <optional>
 #include <tuple>
 
@@ -95,7 +96,9 @@ class RowReader {
     }
     const Result<Fraction> number = parse_fraction(row.value);
     if (!number) return bad(row, fmt::format("the value \"{}\" is not a number", row.value));
-    reading.value = parse_quantity(row.value + " " + row.unit)->millimetres.value();
+    const Result<Quantity> length = parse_quantity(row.value + " " + row.unit);
+    if (!length) return bad(row, length.problem().message);
+    reading.value = length->millimetres.value();
     if (reading.value < least_[reading.measure] || reading.value > most_[reading.measure]) {
       return bad(row, fmt::format("{} {} cannot be a {}: the run has {:.0f} to {:.0f} mm", row.value,
                                   row.unit, row.measure, least_[reading.measure], most_[reading.measure]));
@@ -110,6 +113,26 @@ class RowReader {
   std::vector<double> most_;
 };
 
+// The step of the readings of one gauge in millimetres or inches, as parts of that unit.
+class ReadingStep {
+ public:
+  explicit ReadingStep(bool inches) : inches_(inches), parts_(inches ? 16 : 1) {}
+  void add(Fraction value) {
+    if (parts_ == 0) return;
+    parts_ = value.denominator() > kFinest ? 0 : std::lcm(parts_, value.denominator());
+    if (parts_ > kFinest) parts_ = 0;
+  }
+  [[nodiscard]] double millimetres() const {
+    if (parts_ == 0) return 0.0;
+    return (inches_ ? 25.4 : 1.0) / static_cast<double>(parts_);
+  }
+
+ private:
+  static constexpr std::int64_t kFinest = 1000;
+  bool inches_;
+  std::int64_t parts_;  // 0: finer than kFinest
+};
+
 }  // namespace
 
 const char* name_of(Foot foot) {
@@ -122,6 +145,8 @@ CheckedReadings check_readings(const std::vector<ReadingRow>& rows, const Measur
   CheckedReadings checked;
   std::map<std::tuple<std::string, Foot, std::size_t, std::string>, long> seen;
   std::map<std::pair<std::string, Foot>, const ReadingRow*> stamps;
+  std::map<std::pair<std::string, bool>, ReadingStep> steps;  // by gauge and whether in inches
+  std::vector<bool> in_inches;
   for (const ReadingRow& row : rows) {
     Result<Reading> reading = reader.read(row);
     if (!reading) {
@@ -148,7 +173,14 @@ CheckedReadings check_readings(const std::vector<ReadingRow>& rows, const Measur
                       row.measure, reading->id, name_of(reading->foot), before->second)));
       continue;
     }
+    const Fraction written = *parse_fraction(row.value) * (row.unit == "cm" ? 10 : 1);
+    in_inches.push_back(row.unit == "in");
+    steps.try_emplace({row.gauge, in_inches.back()}, in_inches.back()).first->second.add(written);
     checked.readings.push_back(*std::move(reading));
+  }
+  for (std::size_t i = 0; i < checked.readings.size(); ++i) {
+    Reading& reading = checked.readings[i];
+    reading.step = steps.at({reading.gauge, in_inches[i]}).millimetres();
   }
   return checked;
 }

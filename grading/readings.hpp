@@ -33,6 +33,9 @@ struct Reading {
   std::size_t measure = 0;  // place in the measure table
   double value = 0.0;       // millimetres
   std::string gauge;
+  // What the readings of its gauge and unit are rounded to, millimetres: the largest step that all of them
+  // are multiples of, at most 1 mm or 1/16 in. 0: not known, or too fine to matter.
+  double step = 0.0;
 };
 
 struct ReadingsCheck {

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <numbers>
 #include <vector>
 
 #include "geometry/invariant.hpp"
@@ -122,7 +123,11 @@ double chi_squared_quantile(double p, double freedom) {
   return inverse([&](double x) { return chi_squared_cdf(x, freedom); }, p, 0.0, high);
 }
 
-Summary summarise(std::span<const double> values, double confidence) {
+double rounding_spread(double step) {
+  return step / std::sqrt(12.0);
+}
+
+Summary summarise(std::span<const double> values, double confidence, double step) {
   Summary summary;
   summary.count = values.size();
   constexpr double kInfinity = std::numeric_limits<double>::infinity();
@@ -138,11 +143,15 @@ Summary summarise(std::span<const double> values, double confidence) {
   const double freedom = n - 1.0;
   summary.spread = std::sqrt(squares / freedom);
   const double tail = 0.5 * (1.0 - confidence);
-  const double half = -student_t_quantile(tail, freedom) * summary.spread / std::sqrt(n);
+  const double counted = std::max(summary.spread, rounding_spread(step));
+  const double ratio = step > 0.0 ? summary.spread / step : 0.0;
+  const double unscattered =
+      0.5 * confidence * step * std::exp(-2.0 * std::numbers::pi * std::numbers::pi * ratio * ratio);
+  const double half = std::hypot(-student_t_quantile(tail, freedom) * counted / std::sqrt(n), unscattered);
   summary.mean_low = summary.mean - half;
   summary.mean_high = summary.mean + half;
   summary.spread_low = std::sqrt(squares / chi_squared_quantile(1.0 - tail, freedom));
-  summary.spread_high = std::sqrt(squares / chi_squared_quantile(tail, freedom));
+  summary.spread_high = counted * std::sqrt(freedom / chi_squared_quantile(tail, freedom));
   return summary;
 }
 

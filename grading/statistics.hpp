@@ -27,8 +27,14 @@ struct Summary {
   double spread_low = 0.0;
   double spread_high = 0.0;
 };
-// `confidence` such as 0.95. Assumes independent, normally distributed values.
-Summary summarise(std::span<const double> values, double confidence);
+// `confidence` such as 0.95. Assumes independent, normally distributed values. `step` is what they are
+// rounded to: an uncertainty of step / sqrt(12) that values which coincide do not show. No spread counts as
+// less, and as far as the spread does not scatter the rounding (its first harmonic, exp(-2 pi^2 (spread /
+// step)^2)), half a step at the confidence asked stays on the mean, however many values there are.
+Summary summarise(std::span<const double> values, double confidence, double step = 0.0);
+
+// Standard uncertainty of a value rounded to `step`: uniform.
+double rounding_spread(double step);
 
 // Middle value; 0 for none.
 double median(std::span<const double> values);

@@ -2,8 +2,11 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <map>
+#include <set>
 
 #include "cli/listing/girth_books.hpp"
+#include "grading/batch_findings.hpp"
 
 namespace lastwright {
 namespace {
@@ -51,6 +54,8 @@ const char* kind_name(Finding::Kind kind) {
       return "stamp";
     case Finding::Kind::kSwapped:
       return "swapped stamps";
+    case Finding::Kind::kReading:
+      return "reading";
     case Finding::Kind::kPair:
       return "pair";
     case Finding::Kind::kFitsNone:
@@ -99,7 +104,7 @@ Listing items(const BatchReport& report) {
        words("best", "explained best by"), count("certainty", "sure %")},
       {},
       {"sure: by the table and what the whole batch has in common, the stamp believed 95 % before any "
-       "reading"}};
+       "reading; 99.9: that or more"}};
   for (const JudgedItem& item : report.items) {
     const bool good = item.beyond == 0 && item.match.match == Match::kAsStamped;
     const std::string result = item.match.match != Match::kAsStamped ? match_name(item.match.match)
@@ -107,7 +112,7 @@ Listing items(const BatchReport& report) {
                                                                      : "beyond limit";
     listing.rows.push_back({item.id, std::string(name_of(item.foot)), label_of(item.stamped),
                             whole(item.readings), whole(item.beyond), millimetres(item.worst), result,
-                            label_of(item.best), Figure{100.0 * item.match.certainty, 1}});
+                            label_of(item.best), Figure{certainty_percent(item.match.certainty), 1}});
   }
   return listing;
 }
@@ -153,6 +158,27 @@ Listing pairs(const LoadedStyle& style, const BatchReport& report, const Reading
   return listing;
 }
 
+// What the readings of each gauge are rounded to, and how the intervals count it.
+std::string step_note(const BatchReport& report) {
+  std::map<double, std::set<std::string>> steps;
+  for (const JudgedReading& one : report.readings) {
+    if (one.reading.step > 0) steps[one.reading.step].insert(one.reading.gauge);
+  }
+  if (steps.empty()) return {};
+  std::string text;
+  for (const auto& [step, gauges] : steps) {
+    text += fmt::format("{}{:.4g} mm", text.empty() ? "" : "; ", step);
+    if (steps.size() == 1) continue;
+    text += " (";
+    for (const std::string& gauge : gauges)
+      text += (text.ends_with('(') ? "" : ", ") + (gauge.empty() ? "no gauge named" : gauge);
+    text += ")";
+  }
+  return "step of the readings: " + text +
+         ". It counts as a uniform uncertainty, step / sqrt(12): no spread is reckoned smaller, and where "
+         "readings coincide up to half a step stays on their mean, which more of them would not lessen";
+}
+
 Listing groups(const LoadedStyle& style, const BatchReport& report, const BatchOptions& options) {
   Listing listing{
       "bias",
@@ -165,6 +191,7 @@ Listing groups(const LoadedStyle& style, const BatchReport& report, const BatchO
           "from, to: {:g} % intervals (Student's t for the bias, chi-squared for the spread); lasts that do "
           "not match their stamp are left out; by gauge every reading counts",
           100.0 * options.confidence)}};
+  if (std::string note = step_note(report); !note.empty()) listing.notes.push_back(std::move(note));
   for (const Group& group : report.groups) {
     const std::string of = !group.size.empty()    ? "size " + group.size
                            : !group.width.empty() ? "width " + group.width

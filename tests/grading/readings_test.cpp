@@ -2,6 +2,9 @@
 
 #include <catch2/catch.hpp>
 
+#include <cmath>
+
+#include "grading/batch_report.hpp"
 #include "grading/item_match.hpp"
 #include "grading/reading_limits.hpp"
 #include "tests/support/synthetic_readings.hpp"
@@ -41,6 +44,7 @@ TEST_CASE("bad rows are listed with their lines and the others are kept", "[read
       {row(15, "B", "8", "F", "left", "ball girth", "24.6", "mm"), "cannot be a ball girth"},
       {row(16, "B", "8", "F", "left", "ball girth", "-246", "mm"), "cannot be a ball girth"},
       {row(17, "B", "8", "F", "left", "ball girth", "1e300", "mm"), "not a number"},
+      {row(30, "B", "8", "F", "left", "ball girth", "999999999.999999999", "in"), "more digits"},
       {row(18, "A", "8", "F", "left", "ball girth", "246", "mm"), "there already, in line 2"},
       {row(19, "A", "8", "F", "left", "ball girth", "246", "mm", "T2"), ""},
       {row(20, "A", "8", "G", "left", "ball girth", "246", "mm", "T3"), "in line 2"},
@@ -68,6 +72,63 @@ TEST_CASE("bad rows are listed with their lines and the others are kept", "[read
   CHECK(good == checked.readings.size());
   CHECK(checked.readings[1].value == Approx(9.6875 * 25.4));
   CHECK(checked.readings[2].value == Approx(256.0));
+}
+
+TEST_CASE("readings know the step that their gauge is read to", "[readings]") {
+  const SmallStyle style;
+  const CheckedReadings checked =
+      check_readings({row(2, "A", "8", "F", "left", "ball girth", "246.5", "mm", "T1"),
+                      row(3, "A", "8", "F", "left", "instep girth", "256", "mm", "T1"),
+                      row(4, "A", "8", "F", "right", "ball girth", "24.7", "cm", "T2"),
+                      row(5, "A", "8", "F", "right", "instep girth", "256.31", "mm", "T3"),
+                      row(6, "A", "8", "F", "right", "ball girth", "9 23/32", "in", "T1")},
+                     style.table, style.run);
+  REQUIRE(checked.readings.size() == 5);
+  const double wanted[] = {0.5, 0.5, 1.0, 0.01, 25.4 / 32.0};
+  for (std::size_t i = 0; i < 5; ++i) CHECK(checked.readings[i].step == Approx(wanted[i]));
+}
+
+TEST_CASE("values that coincide are as uncertain as what they are rounded to", "[readings]") {
+  // A uniform distribution of width 0.5 has the standard deviation 0.5 / sqrt(12), and 95 % of it lie within
+  // 0.95 of its half width. Student's t for 3 degrees of freedom, 0.975: 3.182446 (printed tables: 3.182).
+  const std::vector<double> same(4, 7.0);
+  const Summary counted = summarise(same, 0.95, 0.5);
+  const double half = std::hypot(3.182446 * 0.5 / std::sqrt(12.0) / 2.0, 0.95 * 0.25);
+  CHECK(counted.mean_high - 7.0 == Approx(half).epsilon(1e-6));
+  CHECK(7.0 - counted.mean_low == Approx(half).epsilon(1e-6));
+  CHECK(counted.spread == 0.0);
+  CHECK(counted.spread_high > 0.5);
+  // Where the values scatter over more than a step, nothing is added.
+  const std::vector<double> wide{6.0, 7.0, 8.0, 6.5, 7.5};
+  CHECK(summarise(wide, 0.95, 0.5).mean_high == Approx(summarise(wide, 0.95).mean_high).epsilon(1e-6));
+}
+
+TEST_CASE("what lies beyond a limit is a finding", "[batch]") {
+  const SmallStyle style;
+  ReadingLimits limits;
+  limits.value.assign(3, Limit{1.5, 1.5, "test"});
+  limits.pair.assign(3, Limit{2.0, 2.0, "test"});
+  auto plan = test::BatchPlan{};
+  plan.last_spread = plan.tape_spread = 0.1;
+  plan.fault = [](const Reading& one) {
+    return one.id == "P1007" && one.foot == Foot::kRight && one.measure == 2 ? 3.0 : 0.0;
+  };
+  const BatchReport report = judge_batch(make_batch(style, plan, 5), style.table, style.run, limits);
+  REQUIRE(report.findings.size() == 2);
+  CHECK(report.findings[0].kind == Finding::Kind::kReading);
+  CHECK(report.findings[0].text.starts_with("P1007 right, stamped 8 E: instep girth "));
+  CHECK(report.findings[0].text.find("mm over the table (limit 1.50) by T1") != std::string::npos);
+  CHECK(report.findings[1].kind == Finding::Kind::kPair);
+  CHECK(report.findings[1].text.find("mm under the right's (limit 2.00)") != std::string::npos);
+  CHECK_FALSE(report.all_good());
+
+  // A gauge that reads 3 mm more puts half the batch beyond: told once, and counted once a measure.
+  plan.fault = [](const Reading& one) { return one.gauge == "T2" ? 3.0 : 0.0; };
+  const BatchReport gauge = judge_batch(make_batch(style, plan, 5), style.table, style.run, limits);
+  REQUIRE(gauge.findings.size() == 4);
+  CHECK(gauge.findings[0].kind == Finding::Kind::kGauge);
+  CHECK(gauge.findings[1].text ==
+        "30 readings of the stick length beyond the limit, where the findings above lead");
 }
 
 TEST_CASE("limits are the user's own, or say that they are defaults", "[readings]") {

@@ -11,6 +11,7 @@ import io
 import json
 import pathlib
 import random
+import re
 import subprocess
 import sys
 import tempfile
@@ -137,8 +138,20 @@ check(cells == 3 * 17 * 10, f"{cells} cells of the spreadsheet compared")
 code, text = run("girths", style, "--readings", str(pathlib.Path(style).with_name("readings.csv")), "--format", "json")
 book = {t["name"]: t["rows"] for t in json.loads(text)["tables"]}
 check(code == 1, f"the example ended with {code}")
-check(sorted(r["finding"][:40] for r in book["findings"]) == [f"CL-08 {h}, stamped 9 F: its readings are"[:40] for h in ("left", "right")], f"findings of the example: {book['findings']}")
-check(all("those of 9 E" in r["finding"] for r in book["findings"]), "the example's mis-stamped pair is not explained by 9 E")
+check([(r["kind"], r["finding"].split(":")[0]) for r in book["findings"]]
+      == [("stamp", "CL-08 left, stamped 9 F"), ("stamp", "CL-08 right, stamped 9 F"), ("reading", "CL-05 right, stamped 8 E"), ("pair", "CL-05")],
+      f"findings of the example: {book['findings']}")
+for row in book["findings"]:
+    check("stamp" != row["kind"] or "those of 9 E" in row["finding"], "the example's mis-stamped pair is not explained by 9 E")
+    sure = re.search(r"\(([\d.]+) % sure\)", row["finding"])
+    check(not sure or float(sure[1]) in {r["certainty"] for r in book["lasts"] if row["finding"].startswith(f"{r['id']} {r['hand']}")},
+          f"another certainty below: {row}")
+# Read to 0.5 mm: where four lasts read the same, Student's t on 0.5 / sqrt(12) and 95 % of half a step.
+same = [r for r in book["bias"] if r["spread_mm"] == 0 and r["lasts"] == 4]
+check(len(same) >= 2, "no readings of the example coincide")
+for row in same:
+    half = np.hypot(stats.t.ppf(0.975, 3) * 0.5 / np.sqrt(12) / 2, 0.95 * 0.25)
+    near(row["bias_high_mm"] - row["bias_mm"], half, f"{row['measure']}, {row['group']}: step", 0.0101)
 check([(r["id"], r["measure"]) for r in book["pairs"] if r["verdict"] == "beyond"] == [("CL-05", "instep girth")], "left against right of the example")
 
 for fault in faults[:40]:
