@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "geometry/curve/intersect.hpp"
 #include "geometry/offset/moved.hpp"
 #include "geometry/offset/offset.hpp"
 #include "geometry/offset/untangle.hpp"
@@ -19,61 +20,118 @@ Problem refuse(std::string message, Vec2 at, double asked) {
 
 // Collects the parts that keep their distance; each must start where the last one ends. At a hollow kink the
 // two lines cross just before their ends, and the ends behind the crossing may be nearer to the path by less
-// than rounding: as they lead nowhere they are left out.
+// than rounding: as they lead nowhere they are left out. (An end of length l behind the crossing comes nearer
+// by about l l / 2 d, so that one longer than the shortest segment is far beyond rounding for any distance d
+// up to a metre.)
 class Trail {
  public:
-  // False when a part that matters starts somewhere else.
-  bool add(const MovedPiece& part) {
-    if (kept_.empty() || follows(kept_.back(), part)) {
-      kept_.push_back(part);
-      skipped_ = 0.0;
-      return true;
-    }
+  // False when a part that matters starts somewhere else. `runs_on`: the part lies only on what its edge runs
+  // on beyond its ends, and does not matter by itself.
+  bool add(const MovedPiece& part, bool runs_on) {
+    if (only_runs_on_ && !kept_.empty() && !runs_on &&
+        distance(kept_.back().segment.b, part.segment.a) > reach())
+      kept_.clear();
+    std::size_t since = kept_.size();  // the first of the parts behind the earliest end that this one follows
     double passed = 0.0;
-    for (std::size_t n = kept_.size(); n > 0; --n) {
-      if (follows(kept_[n - 1], part)) {
-        kept_.resize(n);
-        kept_.push_back(part);
-        skipped_ = 0.0;
-        return true;
+    bool follows = kept_.empty();
+    for (std::size_t n = kept_.size(); n > 0 && passed <= tolerance::kShortestSegment.value(); --n) {
+      if (distance(kept_[n - 1].segment.b, part.segment.a) <= reach()) {
+        follows = true;
+        since = n;
       }
       passed += kept_[n - 1].segment.length();
-      if (passed > tolerance::kShortestSegment.value()) break;
     }
-    skipped_ += part.segment.length();
-    return skipped_ <= tolerance::kShortestSegment.value();
+    if (!follows) {
+      if (runs_on) return true;
+      skipped_ += part.segment.length();
+      return skipped_ <= tolerance::kShortestSegment.value();
+    }
+    kept_.resize(since);
+    kept_.push_back(part);
+    only_runs_on_ = only_runs_on_ && runs_on;
+    skipped_ = 0.0;
+    return true;
   }
   [[nodiscard]] const std::vector<MovedPiece>& parts() const { return kept_; }
 
  private:
-  static bool follows(const MovedPiece& one, const MovedPiece& two) {
-    return distance(one.segment.b, two.segment.a) <= tolerance::kSamePoint.value();
-  }
+  static double reach() { return tolerance::kSamePoint.value(); }
+
   std::vector<MovedPiece> kept_;
+  bool only_runs_on_ = true;
   double skipped_ = 0.0;  // length left out since the last part
 };
+
+// What cuts the moved run besides itself: lines on which the other side or an end of the path comes too near.
+std::vector<ArcSegment> limits_of(const std::vector<MovedPiece>& other_side, const OpenArcPath& path,
+                                  double distance) {
+  std::vector<ArcSegment> limits;
+  for (const MovedPiece& piece : other_side) limits.push_back(piece.segment);
+  const Vec2 reach{distance, 0.0};
+  for (Vec2 end : {path.vertices.front().at, path.vertices.back().at}) {
+    limits.push_back({end - reach, end + reach, 1.0});
+    limits.push_back({end + reach, end - reach, 1.0});
+  }
+  return limits;
+}
+
+// The arcs about the corners of the path within which mitres are built.
+std::vector<ArcSegment> corner_arcs(const std::vector<MovedPiece>& rounded) {
+  std::vector<ArcSegment> arcs;
+  for (const MovedPiece& piece : rounded) {
+    if (piece.source.corner && !piece.segment.straight()) arcs.push_back(piece.segment);
+  }
+  return arcs;
+}
+
+// Whether a part of the run keeps its distance all along; inside another corner's mitre it may lose it on the
+// way.
+bool keeps_distance(const ArcSegment& part, const OpenArcPath& path, double least,
+                    std::span<const ArcSegment> arcs) {
+  std::vector<double> changes{0.0};
+  const Box2 box = loose_bounds(part);
+  for (const ArcSegment& arc : arcs) {
+    if (!loose_bounds(arc).overlaps(box)) continue;
+    for (const Contact& c : contacts(part, arc, tolerance::kNode.value())) changes.push_back(c.on_one);
+  }
+  std::sort(changes.begin(), changes.end());
+  changes.push_back(1.0);
+  for (std::size_t i = 0; i + 1 < changes.size(); ++i) {
+    if (distance_to(path, part.point_at(0.5 * (changes[i] + changes[i + 1]))) < least) return false;
+  }
+  return true;
+}
+
+// Whether a part of the run lies beyond the ends of the edge it comes from: on its way to a mitre.
+bool beyond_its_edge(const MovedPiece& part, const ArcSegment& edge) {
+  if (!part.segment.straight()) return false;
+  if (part.source.corner || !edge.straight()) return true;
+  const Vec2 along = unit(edge.b - edge.a);
+  const double from = dot(part.segment.a - edge.a, along);
+  const double to = dot(part.segment.b - edge.a, along);
+  return std::min(to, edge.chord()) - std::max(from, 0.0) < tolerance::kSamePoint.value();
+}
 
 // The parts of the moved run that keep their distance from the whole path, in order. They must follow each
 // other.
 Result<OpenArcPath> trace(const OpenArcPath& path, double left, const OffsetOptions& options) {
-  // Besides the run itself the ends of the path may come too near: circles about them cut it too.
-  const Vec2 reach{std::abs(left), 0.0};
-  std::vector<ArcSegment> circles;
-  for (Vec2 end : {path.vertices.front().at, path.vertices.back().at}) {
-    circles.push_back({end - reach, end + reach, 1.0});
-    circles.push_back({end + reach, end - reach, 1.0});
-  }
+  OffsetOptions round;
+  round.corner = OffsetCorner::kRound;
+  const std::vector<ArcSegment> limits =
+      limits_of(moved_edges(path, Millimetres(left), round), path, std::abs(left));
+  const std::vector<ArcSegment> arcs = corner_arcs(moved_edges(path, Millimetres(-left), round));
   const std::vector<MovedPiece> parts =
-      cut_at_contacts(moved_edges(path, Millimetres(-left), options), false, circles);
+      cut_at_contacts(moved_edges(path, Millimetres(-left), options), false, limits);
   const double least = std::abs(left) - 10.0 * tolerance::kNode.value();
   Trail kept;
   for (const MovedPiece& part : parts) {
-    if (distance_to(path, part.segment.point_at(0.5)) < least) continue;
     if (part.segment.chord() < 2.0 * tolerance::kNode.value()) continue;
+    if (!keeps_distance(part.segment, path, least, arcs)) continue;
     // Mitres on both sides of something narrow may run over the same stretch.
     const auto same = [&](const MovedPiece& k) { return same_course(k.segment, part.segment); };
     if (std::any_of(kept.parts().begin(), kept.parts().end(), same)) continue;
-    if (!kept.add(part)) return refuse("the parallel line falls apart", kept.parts().back().segment.b, left);
+    if (!kept.add(part, beyond_its_edge(part, path.segment(part.source.segment))))
+      return refuse("the parallel line falls apart", kept.parts().back().segment.b, left);
   }
   if (kept.parts().empty()) return refuse("nothing of the parallel line is left", path.vertices[0].at, left);
   OpenArcPath line;

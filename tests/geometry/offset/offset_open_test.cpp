@@ -75,3 +75,45 @@ TEST_CASE("no distance gives the path back", "[offset_open]") {
   CHECK(offset_open(path, Millimetres(0.0))->vertices == path.vertices);
   CHECK_FALSE(offset_open(OpenArcPath{}, Millimetres(1.0)).ok());
 }
+
+TEST_CASE("hollow kinks between arcs are passed, however slight", "[offset_open]") {
+  // The kink turns right, so that the parallels on the right of both arcs cross just before their ends.
+  int made = 0;
+  for (const double bulge : {-0.12, -0.02, 0.02, 0.12}) {
+    for (int step = 0; step <= 33; ++step) {
+      const double kink = std::pow(10.0, -5.0 + 0.1 * step);
+      for (const double d : {0.6, 1.5, 4.0, 11.0, 25.0}) {
+        const ArcSegment first{{0.0, 0.0}, {40.0, 0.0}, bulge};
+        const Vec2 along = first.end_tangent();
+        const Vec2 leaves = std::cos(kink) * along - std::sin(kink) * left_of(along);
+        const ArcSegment second = arc_from_tangent(
+            first.b, leaves, first.b + 35.0 * (std::cos(0.1) * leaves + std::sin(0.1) * left_of(leaves)));
+        const OpenArcPath path{{{first.a, first.bulge}, {second.a, second.bulge}, {second.b, 0.0}}};
+        const Result<OpenArcPath> line = offset_open(path, Millimetres(-d));
+        INFO("bulge " << bulge << ", kink " << kink << ", " << d
+                      << " mm: " << (line ? std::string() : to_text(line.problem())));
+        REQUIRE(line.ok());
+        ++made;
+        CHECK(line->size() == 2);
+        check_parallel(path, d, *line);
+        CHECK(distance(line->vertices.front().at, first.a - d * left_of(first.start_tangent())) < 1e-12);
+        CHECK(distance(line->vertices.back().at, second.b - d * left_of(second.end_tangent())) < 1e-12);
+      }
+    }
+  }
+  CHECK(made == 4 * 34 * 5);
+}
+
+TEST_CASE("a parallel ends where another stretch of the path turns its other side to it", "[offset_open]") {
+  const OpenArcPath zigzag{{{{10.1, -5.7}, 0},
+                            {{10.3, -8.1}, 0},
+                            {{22.3, -8.2}, 0},
+                            {{3.8, -0.9}, 0},
+                            {{-0.5, -7.1}, 0},
+                            {{-6, -4.9}, 0}}};
+  const Result<OpenArcPath> line = offset_open(zigzag, Millimetres(9.54));
+  REQUIRE(line.ok());
+  check_parallel(zigzag, 9.54, *line);
+  // Where it starts it has its distance from the edge it runs along and from the corner on the far side.
+  CHECK(distance(line->vertices.front().at, {10.3, -8.1}) == Approx(9.54).margin(1e-6));
+}
