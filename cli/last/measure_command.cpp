@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <cstdio>
+#include <map>
 #include <memory>
 #include <optional>
 
@@ -10,6 +11,7 @@
 #include "cli/last/ties.hpp"
 #include "cli/print.hpp"
 #include "cli/safe_text.hpp"
+#include "grading/last_spec.hpp"
 
 namespace lastwright {
 
@@ -19,6 +21,7 @@ struct MeasureOptions {
   std::string file;
   std::string by = "plane-hull";
   std::string unit;
+  std::string landmarks;
   std::string style;
   std::string size;
   std::string width;
@@ -72,7 +75,15 @@ void print_values(const BaseLast& base, const std::vector<MeasureDefinition>& de
 ExitCode run_measure(const MeasureOptions& options) {
   Result<SolidFile> file = read_solid_file(options.file, options.unit);
   if (!file) return report(file.problem());
-  const Result<BaseLast> base = make_measured_last(std::move(file->body), options.heel_height, {});
+  std::map<std::string, LandmarkChoice> moved;
+  if (!options.landmarks.empty()) {
+    const Result<std::string> text = read_bytes(options.landmarks);
+    if (!text) return report(text.problem());
+    Result<LastSpec> spec = read_last_spec(*text, options.landmarks);
+    if (!spec) return report(spec.problem());
+    moved = std::move(spec->landmarks);
+  }
+  const Result<BaseLast> base = make_measured_last(std::move(file->body), options.heel_height, moved);
   if (!base) return report(base.problem().in_file(options.file));
 
   fmt::print("{}: a {} last{}, {}, {:.0f} cm3, {}\n", safe_text(options.file),
@@ -108,6 +119,8 @@ void add_measure(CLI::App& app, Action& action) {
   CLI::App* command = app.add_subcommand("measure", "Prints the measures of a last with their definitions");
   command->add_option("last", options->file, "STEP file of one closed solid, or watertight STL")->required();
   command->add_option("--unit", options->unit, "of an STL file")->check(CLI::IsMember({"mm", "cm", "in"}));
+  command->add_option("--landmarks", options->landmarks,
+                      "take the landmarks as this last's file (JSON) moves them");
   command->add_option("--style", options->style, "also compare with the girth shares of this style's formes");
   command->add_option("--size", options->size, "in this size of the style; its base size otherwise");
   command->add_option("--width", options->width, "in this width of the style; its base width otherwise");

@@ -134,6 +134,16 @@ for path, unit in ((stl, "mm"), (turned, "in")):
     for measure in ("stick length", "ball girth", "waist girth", "instep girth", "tread", "seat"):
         apart = found.get(measure, 0) - value["9", "G", measure]
         check(abs(apart) < 0.25, f"{os.path.basename(path)}: {measure} {apart:+.3f} mm")
+# A landmark moved by hand lies at its share of the length, and only the measures that use it change.
+moved = os.path.join(work, "moved.json")
+with open(os.path.join(demo, "last.json"), encoding="utf-8") as file, open(moved, "w", encoding="utf-8") as out:
+    out.write(file.read().replace('"bottom_follows_style"', '"landmarks": {"ankle top": 0.5}, "bottom_follows_style"'))
+step = os.path.join(demo, "last.step")
+plain, by_hand = measured(step)[2], measured(step, "--landmarks", moved)
+place = re.search(r"^ankle top .* ([\d.]+) +[-\d.]+ +[\d.]+$", by_hand[1], re.M)
+check(place and abs(float(place[1]) - 0.5 * plain["stick length"]) < 1e-3, f"the ankle's mark moved to half the length: {place and place[1]}")
+changed = [m for m in plain if abs(plain[m] - by_hand[2].get(m, 0)) > 1e-6]
+check(changed == ["short heel"], f"the ankle's mark moves the short heel alone: {changed}")
 opened = os.path.join(work, "open.stl")
 write_ascii(opened, mesh[1:])
 code, said = run("measure", opened, "--unit", "mm")
