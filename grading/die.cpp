@@ -123,6 +123,23 @@ DieShape mirrored(const DieShape& shape) {
   return other;
 }
 
+DieShape placed(const DieShape& shape, const Placement& placement) {
+  DieShape result = shape;
+  const auto move = [&](auto& path) { path = placed(path, placement.turn, placement.shift); };
+  move(result.cut.path);
+  for (ClosedArcPath& cut_out : result.cut_outs) move(cut_out);
+  for (GradedHole& hole : result.holes) hole.centre = placed(hole.centre, placement);
+  for (GradedLine& mark : result.marks) move(mark.path);
+  for (GradedLine& mark : result.size_marks) move(mark.path);
+  return result;
+}
+
+DieShape with_size_marks(DieShape shape) {
+  shape.marks.insert(shape.marks.end(), shape.size_marks.begin(), shape.size_marks.end());
+  shape.size_marks.clear();
+  return shape;
+}
+
 DieFacts measure_die(const DieShape& shape) {
   DieFacts facts;
   const double outer = signed_area(shape.cut.path);
@@ -138,9 +155,11 @@ DieFacts measure_die(const DieShape& shape) {
     measure_rule(cut_out, hollow < 0.0, facts);
   }
   find_sharpest(facts);
-  for (const GradedLine& mark : shape.marks) {
-    if (mark.operation == Operation::kNick) ++facts.nicks;
-    if (mark.operation == Operation::kPrick) ++facts.pricks;
+  for (const std::vector<GradedLine>* marks : {&shape.marks, &shape.size_marks}) {
+    for (const GradedLine& mark : *marks) {
+      if (mark.operation == Operation::kNick) ++facts.nicks;
+      if (mark.operation == Operation::kPrick) ++facts.pricks;
+    }
   }
   measure_holes(shape, facts);
   measure_gaps(shape, facts);

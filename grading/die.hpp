@@ -10,6 +10,7 @@
 
 #include "geometry/curve/arc_path.hpp"
 #include "geometry/io/die_drawing.hpp"
+#include "geometry/map/rigid_fit.hpp"
 #include "grading/graded_piece.hpp"
 
 namespace lastwright {
@@ -19,14 +20,18 @@ namespace lastwright {
 struct DieShape {
   EdgedOutline cut;
   std::vector<ClosedArcPath> cut_outs;
-  std::vector<GradedHole> holes;  // punched; a hole of radius 0 is a prick
-  std::vector<GradedLine> marks;  // nicks and pricked lines made by the die itself
-  std::vector<GradedLine> size_marks = {};  // nicks that tell the size: only in a die for one size and width
+  std::vector<GradedHole> holes;            // punched; a hole of radius 0 is a prick
+  std::vector<GradedLine> marks;            // nicks and pricked lines made by the die itself
+  std::vector<GradedLine> size_marks = {};  // nicks that tell the size; a die for several has none
 };
 // Takes from a graded piece what is cut by the die: drawn-only lines, texts and the net line stay behind.
 DieShape die_shape_of(const GradedPiece& piece);
 // For the other foot.
 DieShape mirrored(const DieShape& shape);
+// Elsewhere, turned and moved as a whole.
+DieShape placed(const DieShape& shape, const Placement& placement);
+// Its marks and its size marks as one list of marks, in this order: what the die of that one size makes.
+DieShape with_size_marks(DieShape shape);
 
 // A measured distance or radius with its place; no value where there is nothing to measure (no hole, no
 // concave arc).
@@ -47,10 +52,10 @@ struct DieFacts {
   double rule_outer = 0.0;  // mm, the outline
   double rule_inner = 0.0;  // mm, all cut-outs
   double area = 0.0;        // mm^2 of material: outline less cut-outs less punched holes
-  Box2 box;
-  int punches = 0;  // holes with a radius
+  Box2 box;                 // in the drawing's frame
+  int punches = 0;          // holes with a radius
   int pricks = 0;
-  int nicks = 0;
+  int nicks = 0;  // size marks among them
   int cut_outs = 0;
   std::vector<Corner> corners;     // tangent breaks of at least kCorner, outline and cut-outs
   std::optional<Corner> sharpest;  // the one that turns most
@@ -75,5 +80,16 @@ inline constexpr Radians kKink{0.0087};
 inline constexpr Millimetres kLookOut{10.0};
 
 DieFacts measure_die(const DieShape& shape);
+
+// The turn after which the outline's upright box is smallest in area and not higher than wide. The hull is
+// taken from points within 0.01 mm of the outline; the box itself is that of the true arcs.
+Radians smallest_box_turn(const ClosedArcPath& path);
+
+// Centroid, and the direction of one principal axis of the area, from points within 0.05 mm of the outline.
+struct PrincipalAxes {
+  Vec2 centre;
+  Radians angle;
+};
+PrincipalAxes principal_axes(const ClosedArcPath& path);
 
 }  // namespace lastwright

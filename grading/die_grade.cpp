@@ -2,6 +2,7 @@
 
 #include "grading/die_plan.hpp"
 #include "grading/grade.hpp"
+#include "grading/lay.hpp"
 
 namespace lastwright {
 
@@ -18,7 +19,9 @@ DiePlanInput plan_input(const StyleSpec& style, const DieRules& rules, const Die
   input.outline = [&grade, edges](std::size_t piece, std::size_t place) -> Result<DieOutline> {
     const Result<GradedPiece> cut = grade.cut_piece(piece, place);
     if (!cut) return cut.problem();
-    return DieOutline{die_shape_of(*cut), edge_lengths(grade.drawn_piece(piece, place).net, edges(piece))};
+    DieOutline outline{die_shape_of(*cut), edge_lengths(grade.drawn_piece(piece, place).net, edges(piece))};
+    if (pinned_corner(grade, piece)) outline.fold_lay = lay_of(grade, piece, place).turn;
+    return outline;
   };
   for (std::size_t p = 0; p < style.pieces.size(); ++p) {
     input.base_edges.push_back(edge_lengths(grade.drawn_piece(p, grade.base_cell()).net, edges(p)));

@@ -11,48 +11,6 @@ namespace lastwright {
 
 namespace {
 
-struct Axes {
-  Vec2 centre;
-  double angle = 0.0;  // of one principal axis
-};
-
-Axes principal_axes(const ClosedArcPath& path) {
-  const std::vector<Vec2> points = flattened(path, Millimetres(0.05));
-  const Vec2 origin = points.front();
-  double area = 0.0;
-  Vec2 first;
-  double xx = 0.0;
-  double xy = 0.0;
-  double yy = 0.0;
-  for (std::size_t i = 0; i < points.size(); ++i) {  // triangles from the first point
-    const Vec2 a = points[i] - origin;
-    const Vec2 b = points[(i + 1) % points.size()] - origin;
-    const double w = 0.5 * cross(a, b);
-    area += w;
-    first += w / 3.0 * (a + b);
-    xx += w / 6.0 * (a.x * a.x + a.x * b.x + b.x * b.x);
-    yy += w / 6.0 * (a.y * a.y + a.y * b.y + b.y * b.y);
-    xy += w / 12.0 * (2.0 * a.x * a.y + a.x * b.y + b.x * a.y + 2.0 * b.x * b.y);
-  }
-  if (area == 0.0) return {origin, 0.0};
-  const Vec2 c = first / area;
-  xx -= area * c.x * c.x;
-  yy -= area * c.y * c.y;
-  xy -= area * c.x * c.y;
-  return {origin + c, 0.5 * std::atan2(2.0 * xy, xx - yy)};
-}
-
-DieShape moved(const DieShape& shape, Radians angle, Vec2 shift) {
-  DieShape result = shape;
-  result.cut.path = placed(shape.cut.path, angle, shift);
-  const Placement placement{angle, shift};
-  for (ClosedArcPath& cut_out : result.cut_outs) cut_out = placed(cut_out, angle, shift);
-  for (GradedHole& hole : result.holes) hole.centre = placed(hole.centre, placement);
-  for (GradedLine& mark : result.marks) mark.path = placed(mark.path, angle, shift);
-  for (GradedLine& mark : result.size_marks) mark.path = placed(mark.path, angle, shift);
-  return result;
-}
-
 // Holes and marks of a mirrored die lie in another order: each must find a partner.
 double marks_deviation(const DieShape& one, const DieShape& other) {
   double worst = 0.0;
@@ -99,7 +57,7 @@ double deviation_between(const DieShape& moving, const DieShape& still) {
   options.give_up_above = 10.0 * kMirrorImage.value();
   const RigidFit fit = fit_rigidly({&pair, 1}, {}, options);
   if (fit.given_up) return fit.ratio;
-  return std::max(fit.ratio, rest_deviation(moved(moving, fit.placement.turn, fit.placement.shift), still));
+  return std::max(fit.ratio, rest_deviation(placed(moving, fit.placement), still));
 }
 
 }  // namespace
@@ -120,15 +78,15 @@ const char* name_of(HandMode mode) {
 
 double mirror_deviation(const DieShape& shape) {
   if (shape.cut.path.size() < 2) return std::numeric_limits<double>::infinity();
-  const Axes axes = principal_axes(shape.cut.path);
+  const PrincipalAxes axes = principal_axes(shape.cut.path);
   const DieShape image = mirrored(shape);  // in the line x = 0
   const Vec2 image_centre{-axes.centre.x, axes.centre.y};
   double least = std::numeric_limits<double>::infinity();
-  for (const double angle : {axes.angle, axes.angle + std::numbers::pi / 2.0}) {
+  for (const double angle : {axes.angle.value(), axes.angle.value() + std::numbers::pi / 2.0}) {
     // A mirror in the line x = 0 and a turn by 2 angle - pi is a mirror in a line of this angle.
     const Radians turn(2.0 * angle - std::numbers::pi);
     const Vec2 shift = axes.centre - placed(image_centre, Placement{turn, {}});
-    least = std::min(least, deviation_between(moved(image, turn, shift), shape));
+    least = std::min(least, deviation_between(placed(image, Placement{turn, shift}), shape));
   }
   return least;
 }
@@ -138,7 +96,7 @@ double mirror_deviation(const DieShape& shape, Vec2 from, Vec2 to) {
   const Vec2 along = to - from;
   const Radians turn(2.0 * std::atan2(along.y, along.x) - std::numbers::pi);
   const Vec2 shift = from - placed({-from.x, from.y}, Placement{turn, {}});
-  const DieShape laid = moved(image, turn, shift);
+  const DieShape laid = placed(image, Placement{turn, shift});
   const double outline = hausdorff(MeasuredOutline(laid.cut.path), MeasuredOutline(shape.cut.path)).value;
   return std::max(outline, rest_deviation(laid, shape));
 }
@@ -156,11 +114,12 @@ HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mi
           ? fmt::format("stated symmetric, but {:.2f} mm from its mirror image; ", mirror)
           : std::string();
   if (two_edged) {
-    if (shape.marks.empty()) {
+    const std::size_t marks = shape.marks.size() + shape.size_marks.size();
+    if (marks == 0) {
       return {HandMode::kTwoEdged, stated + "no nicks or pricks on one side only (common practice)"};
     }
-    return {HandMode::kPair, stated + fmt::format("{} nicks or pricks stand on one side: no two-edged die",
-                                                  shape.marks.size())};
+    return {HandMode::kPair,
+            stated + fmt::format("{} nicks or pricks stand on one side: no two-edged die", marks)};
   }
   return {HandMode::kPair, stated + "left and right differ"};
 }
@@ -169,7 +128,7 @@ double price_of(const DieFacts& facts, const DieRates& rates, const HandChoice& 
   const double plain = rates.fixed + rates.per_mm * (facts.rule_outer + facts.rule_inner) +
                        rates.per_corner * static_cast<double>(facts.corners.size()) +
                        rates.per_punch * facts.punches;
-  return hands.mode == HandMode::kTwoEdged ? plain * rates.two_edged : plain;
+  return std::round(100.0 * (hands.mode == HandMode::kTwoEdged ? plain * rates.two_edged : plain)) / 100.0;
 }
 
 }  // namespace lastwright

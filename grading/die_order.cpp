@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <map>
 
 namespace lastwright {
@@ -92,7 +93,9 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     const PieceSpec& piece = style.pieces[die.piece];
     DieOrderLine line;
     line.die = k;
-    line.number = die.owned ? owned[*die.owned].number : new_number();
+    if (die.owned) line.owned = owned[*die.owned].number;
+    if (die.owned_other) line.owned += " + " + owned[*die.owned_other].number;
+    line.number = die.to_make() > 0 ? new_number() : line.owned;
     line.piece = piece.name;
     line.drawn_as = (die.between ? "between " : "") + die.at.size.label + " " + die.at.width.label;
     line.serves = served_text(die.serves, places);
@@ -100,7 +103,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
       line.sizes_widths.emplace_back(places.demands[demand].size.label, places.demands[demand].width.label);
     }
     line.per_pair = piece.per_pair;
-    line.to_make = die.owned ? 0 : die.hands.dies();
+    line.to_make = die.to_make();
     line.material = piece.material;
     line.rule_height = rules.rules_of(piece.name).rule_height.value_or(rules.rule_height);
     if (order.priced) line.price = rounded(price_of(die.facts, rules.rates, die.hands), kShownMoney);
@@ -116,7 +119,30 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     totals.price += line.total;
     order.lines.push_back(std::move(line));
   }
+  for (const UnusedDie& die : plan.unused) order.unused.emplace_back(owned[die.owned].number, die.why);
   return order;
+}
+
+std::vector<StyleFinding> failed_checks(const std::vector<StyleFinding>& style, const DiePlan& plan) {
+  std::vector<StyleFinding> failed;
+  std::copy_if(style.begin(), style.end(), std::back_inserter(failed),
+               [](const StyleFinding& f) { return !f.passed; });
+  for (const ServedSeam& seam : plan.seams) {
+    if (seam.over == 0) continue;
+    StyleFinding finding;
+    finding.check = "seam as served";
+    finding.subject = seam.name;
+    finding.worst = seam.worst;
+    finding.limit = plan.seam_limit;
+    finding.where = "size " + seam.at.size.label + ", width " + seam.at.width.label;
+    finding.passed = false;
+    finding.note = fmt::format(
+        "over the limit in {} sizes and widths with their own outlines already: look at the pieces' "
+        "sizes_tied and rules",
+        seam.over);
+    failed.push_back(std::move(finding));
+  }
+  return failed;
 }
 
 }  // namespace lastwright

@@ -6,6 +6,7 @@
 #include <atomic>
 #include <cmath>
 #include <future>
+#include <limits>
 #include <map>
 #include <thread>
 
@@ -57,7 +58,8 @@ Result<std::vector<std::uint32_t>> tooling_of(const DiePlanInput& input, const P
                      {},
                      {},
                      {}}
-          .in("piece", spec.name);
+          .in("piece", spec.name)
+          .in_file(input.rules->file);
     }
     for (std::size_t d = 0; d < tooling.size(); ++d) {
       const SizeWidth& at = input.places.demands[d];
@@ -70,7 +72,8 @@ Result<std::vector<std::uint32_t>> tooling_of(const DiePlanInput& input, const P
                        {},
                        {},
                        {}}
-            .in("piece", spec.name);
+            .in("piece", spec.name)
+            .in_file(input.rules->file);
       }
       tooling[d] = static_cast<std::uint32_t>(g + 1);
     }
@@ -99,6 +102,13 @@ double seam_limit(const DiePlanInput& input) {
   return input.rules->seam_limit.value_or(input.style->seam_limit.value());
 }
 
+// How many of a candidate's dies are there already.
+int owned_dies(const PieceCandidates& candidates, std::size_t c, std::size_t places,
+               const HandChoice& hands) {
+  if (c < places) return 0;
+  return candidates.foot[c - places] == OwnedFoot::kBoth ? hands.dies() : 1;
+}
+
 Result<TieProblem> tie_problem(const DiePlanInput& input, const std::vector<PieceCandidates>& candidates,
                                const std::vector<HandChoice>& hands, Minimise minimise) {
   TieProblem problem;
@@ -111,11 +121,12 @@ Result<TieProblem> tie_problem(const DiePlanInput& input, const std::vector<Piec
     piece.may_tie = input.rules->rules_of(spec.name).ties.value_or(input.rules->ties);
     piece.own = input.places.own;
     piece.serves = candidates[p].serves;
+    piece.first_owned = places;
     for (std::size_t c = 0; c < piece.serves.size(); ++c) {
-      double cost = 0.0;  // owned dies are there already
-      if (c < places && candidates[p].shapes[c]) {
-        cost = hands[p].dies();
-        if (minimise == Minimise::kCost)
+      double cost = 0.0;
+      if (candidates[p].shapes[c]) {
+        cost = hands[p].dies() - owned_dies(candidates[p], c, places, hands[p]);
+        if (minimise == Minimise::kCost && cost > 0.0)
           cost *= price_of(measure_die(*candidates[p].shapes[c]), input.rules->rates, hands[p]);
       }
       piece.cost.push_back(cost);
@@ -161,17 +172,27 @@ PlannedDie planned_die(const DiePlanInput& input, std::size_t piece, const Piece
   die.candidate = c;
   if (c >= places) {
     die.owned = c - places;
+    die.owned_other = candidates.partner[*die.owned];
     die.at = input.places.demands[candidates.nearest[*die.owned]];
+    const OwnedFoot foot = candidates.foot[*die.owned];
+    const bool pair = hands.mode == HandMode::kPair;
+    die.make_drawn = pair && foot == OwnedFoot::kMirrored;
+    die.make_mirrored = pair && foot == OwnedFoot::kDrawn;
   } else {
     die.at = input.places.places[c];
     die.between = input.places.between(c);
+    die.make_mirrored = hands.mode == HandMode::kPair;
   }
   die.worst_at = serves.front();
   die.shape = *candidates.shapes[c];
+  const bool size_marked = die.owned && candidates.size_marked[*die.owned];
+  // Nicks that tell the size are true of one size and width only; an owned die has those it has.
+  if (die.owned || die.between || serves.size() > 1) die.shape.size_marks.clear();
   const PieceTolerances tolerances = input.rules->tolerances_of(input.style->pieces[piece]);
   for (const std::uint32_t demand : serves) {
     if (input.places.own[demand] == c) continue;  // its own outline
-    const DieShape& wanted = *candidates.shapes[input.places.own[demand]];
+    const DieShape& own = *candidates.shapes[input.places.own[demand]];
+    const DieShape wanted = size_marked ? with_size_marks(own) : own;
     const ServeTable table({&wanted}, tolerances, {});
     const RigidFit fit = table.measured(die.shape, 0, serves_of(candidates, c, demand).placement);
     die.worst_deviation = std::max(die.worst_deviation, greatest_deviation(fit, wanted, die.shape));
@@ -183,6 +204,11 @@ PlannedDie planned_die(const DiePlanInput& input, std::size_t piece, const Piece
   die.serves = std::move(serves);
   die.facts = measure_die(die.shape);
   die.findings = check_die(die.facts, input.rules->limits);
+  die.lay = candidates.fold_lay[c].value_or(Radians(0.0));
+  const Radians turn = candidates.fold_lay[c] ? die.lay : smallest_box_turn(die.shape.cut.path);
+  const Box2 box = bounds(placed(die.shape.cut.path, turn, {}));
+  die.box_length = std::max(box.width(), box.height());
+  die.box_width = std::min(box.width(), box.height());
   die.hands = hands;
   return die;
 }
@@ -202,11 +228,51 @@ void add_dies(const DiePlanInput& input, std::size_t piece, const PieceCandidate
   for (auto& [key, demands] : served) {
     plan.dies.push_back(planned_die(input, piece, candidates, key.first, std::move(demands), hands));
     summary.worst_deviation = std::max(summary.worst_deviation, plan.dies.back().worst_deviation);
-    if (!plan.dies.back().owned) plan.dies_to_make += hands.dies();
+    plan.dies_to_make += plan.dies.back().to_make();
   }
   plan.dies_without += summary.dies_without;
   plan.dies_needed += summary.dies;
   plan.pieces.push_back(std::move(summary));
+}
+
+std::vector<UnusedDie> unused_dies(const DiePlanInput& input, const std::vector<PieceCandidates>& candidates,
+                                   const DiePlan& plan) {
+  const std::size_t places = input.places.places.size();
+  std::vector<bool> used(input.owned.size(), false);
+  for (const PlannedDie& die : plan.dies) {
+    if (die.owned) used[*die.owned] = true;
+    if (die.owned_other) used[*die.owned_other] = true;
+  }
+  std::vector<UnusedDie> unused;
+  for (std::size_t k = 0; k < input.owned.size(); ++k) {
+    if (used[k]) continue;
+    UnusedDie one{k, "the style has no piece of its name"};
+    double least = std::numeric_limits<double>::infinity();
+    for (std::size_t p = 0; p < candidates.size(); ++p) {
+      const std::optional<OwnedMiss>& miss = candidates[p].miss[k];
+      if (candidates[p].shapes[places + k]) {
+        const SizeWidth& at = input.places.demands[candidates[p].nearest[k]];
+        one.why = fmt::format(
+            "it fits the {} {} {}, but other dies serve that at no more cost, or its seams do not match",
+            input.style->pieces[p].name, at.size.label, at.width.label);
+        break;
+      }
+      if (!miss || miss->off >= least) continue;
+      least = miss->off;
+      one.why = miss->why;
+    }
+    unused.push_back(std::move(one));
+  }
+  return unused;
+}
+
+std::vector<ServedSeam> served_seams(const DiePlanInput& input, const TieSolution& solution) {
+  std::vector<ServedSeam> seams;
+  for (std::size_t s = 0; s < solution.seams.size(); ++s) {
+    const TieSeamServed& served = solution.seams[s];
+    seams.push_back({input.style->seams[s].name, served.worst, input.places.demands[served.at], served.over});
+  }
+  return seams;
 }
 
 std::vector<CurvePoint> curve_of(TieProblem problem, const DieRules& rules) {
@@ -236,10 +302,7 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
     const bool two_edged = rules.rules_of(spec.name).two_edged.value_or(rules.two_edged);
     hands.push_back(
         choose_hands(spec, *candidates[p].shapes[input.places.own.front()], candidates[p].mirror, two_edged));
-    plan.serve_count.pairs += candidates[p].count.pairs;
-    plan.serve_count.barred += candidates[p].count.barred;
-    plan.serve_count.fitted += candidates[p].count.fitted;
-    plan.serve_count.worst_gap = std::max(plan.serve_count.worst_gap, candidates[p].count.worst_gap);
+    plan.serve_count += candidates[p].count;
   }
   Result<TieProblem> problem = tie_problem(input, candidates, hands, rules.minimise);
   if (!problem) return problem.problem();
@@ -256,6 +319,9 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
   plan.proven = solution.proven;
   plan.worst_seam = solution.worst_seam;
   plan.seams_over = solution.seams_over;
+  plan.seams = served_seams(input, solution);
+  plan.unused = unused_dies(input, candidates, plan);
+  plan.minimised = rules.minimise;
   plan.seam_limit = seam_limit(input);
   if (!rules.curve.empty()) {
     Result<TieProblem> counted = tie_problem(input, candidates, hands, Minimise::kCount);
@@ -268,10 +334,11 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
     }
   }
   if (plan.seams_over > 0) {
-    plan.notes.push_back(
-        fmt::format("{} seam checks miss the limit of {} mm with the sizes' own outlines already; ties do "
-                    "not make them worse",
-                    plan.seams_over, plan.seam_limit));
+    plan.notes.push_back(fmt::format(
+        "{} seams miss the limit of {} mm in some size with the sizes' own outlines already (in {} sizes and "
+        "widths); shared dies do not make them worse",
+        std::count_if(plan.seams.begin(), plan.seams.end(), [](const ServedSeam& s) { return s.over > 0; }),
+        plan.seam_limit, plan.seams_over));
   }
   return plan;
 }

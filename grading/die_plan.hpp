@@ -24,11 +24,15 @@ struct DiePlaces {
 };
 DiePlaces die_places(const SizeRun& run, bool with_between);
 
+// Which of a handed pair of dies is there. The drawn foot is the one the style's pieces are drawn for.
+enum class OwnedFoot { kBoth, kDrawn, kMirrored, kUnknown };
+
 // A die somebody has already, or had ordered earlier.
 struct OwnedDie {
   std::string number;
   std::string piece;  // empty: any piece it fits
-  DieShape shape;     // as drawn for the foot the style's pieces are drawn for; edges are found by fitting
+  DieShape shape;     // for the drawn foot; of an unknown foot as it was found. Edges are found by fitting
+  OwnedFoot foot = OwnedFoot::kBoth;
 };
 
 enum class HandMode {
@@ -49,9 +53,16 @@ struct PlannedDie {
   std::size_t candidate = 0;  // place number, or places + owned number
   SizeWidth at;               // for owned dies: of the size and width it is nearest to
   bool between = false;
-  std::optional<std::size_t> owned;   // index into the owned dies
+  std::optional<std::size_t> owned;        // index into the owned dies
+  std::optional<std::size_t> owned_other;  // the die of the other foot, where each was found by itself
+  bool make_drawn = true;                  // ordered for the drawn foot
+  bool make_mirrored = false;              // ordered for the other foot
+  [[nodiscard]] int to_make() const { return (make_drawn ? 1 : 0) + (make_mirrored ? 1 : 0); }
   std::vector<std::uint32_t> serves;  // demands
-  DieShape shape;
+  DieShape shape;                     // what is drawn: size marks only in a die for one size and width
+  Radians lay{0.0};                   // on pictures: the fold of a piece cut double lies level or upright
+  double box_length = 0.0;  // mm, the longer side of the box along the fold, without one of the smallest box
+  double box_width = 0.0;
   DieFacts facts;
   std::vector<DieFinding> findings;
   double worst_ratio = 0.0;      // greatest share of a tolerance that is used up
@@ -77,6 +88,19 @@ struct PieceSummary {
   double worst_deviation = 0.0;
 };
 
+// A seam as the chosen dies serve it.
+struct ServedSeam {
+  std::string name;
+  double worst = 0.0;    // beyond the sample's own difference, mm
+  SizeWidth at;          // where
+  std::size_t over = 0;  // sizes and widths over the limit
+};
+
+struct UnusedDie {
+  std::size_t owned = 0;
+  std::string why;
+};
+
 struct DiePlan {
   std::vector<PlannedDie> dies;  // by piece, then by place
   std::vector<PieceSummary> pieces;
@@ -85,10 +109,13 @@ struct DiePlan {
   int dies_to_make = 0;  // owned ones left out
   double cost = 0.0;     // of what was minimised: dies to make, or money
   double bound = 0.0;    // proven lower bound of it
+  Minimise minimised = Minimise::kCount;
   bool proven = false;
   double worst_seam = 0.0;  // as served, beyond the sample's own, mm
   double seam_limit = 0.0;
   std::size_t seams_over = 0;
+  std::vector<ServedSeam> seams;
+  std::vector<UnusedDie> unused;  // owned dies the plan has no use for
   std::vector<CurvePoint> curve;
   ServeCount serve_count;
   std::vector<std::string> notes;
@@ -99,6 +126,7 @@ struct DieOutline {
   DieShape shape;
   std::vector<double>
       edge_lengths;  // net, mm, by edge of the piece as it is drawn: a piece cut double counts its half
+  std::optional<Radians> fold_lay = {};  // turn after which its fold is level or upright; none without a fold
 };
 // Called from several threads at once.
 using OutlineAt = std::function<Result<DieOutline>(std::size_t piece, std::size_t place)>;
@@ -121,8 +149,8 @@ DiePlanInput plan_input(const StyleSpec& style, const DieRules& rules, const Die
 
 Result<DiePlan> plan_dies(const DiePlanInput& input);
 
-// An outline that is its own mirror image within this is cut by one die: below what a rule can be bent to (published
-// rule die tolerance +-0.13 mm, millenniumdie.com).
+// An outline that is its own mirror image within this is cut by one die: below what a rule can be bent to
+// (published rule die tolerance +-0.13 mm, millenniumdie.com).
 inline constexpr Millimetres kMirrorImage{0.1};
 
 // How many of a die's hands, and why. `mirror_deviation`: how far the outline is from its own mirror image,
@@ -134,7 +162,7 @@ HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mi
 double mirror_deviation(const DieShape& shape);
 // The same for the mirror image in one given line through two points, without a search.
 double mirror_deviation(const DieShape& shape, Vec2 from, Vec2 to);
-// Of one die, both hands of a pair not counted.
+// Of one die, both hands of a pair not counted; in hundredths, as it is charged.
 double price_of(const DieFacts& facts, const DieRates& rates, const HandChoice& hands);
 
 }  // namespace lastwright

@@ -48,6 +48,7 @@ struct DieRates {
 enum class Minimise { kCount, kCost };
 
 struct DieRules {
+  std::string file;  // that they were read from; empty: none
   bool ties = true;
   double tolerance = 0.3;                 // mm, every kind without its own
   std::map<std::string, double> by_kind;  // mm: treatment names, "cut-out", "mark"

@@ -109,6 +109,7 @@ void check_piece(const JsonDocument& document, const std::string& name, const Pi
 
 DieRulesRead read_die_rules(std::string_view text, std::string file, const StyleSpec& style) {
   DieRulesRead read;
+  read.rules.file = file;
   const Result<JsonDocument> document = parse_json(text, std::move(file));
   if (!document) {
     read.problems.push_back(document.problem());

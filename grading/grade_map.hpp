@@ -52,7 +52,7 @@ class GradeMap {
  private:
   // One condition of the field: how far the graded points are from what the rule asks.
   struct RuleCondition {
-    enum class Kind { kFixed, kLength, kMove, kTogether, kOnLine } kind = Kind::kFixed;
+    enum class Kind { kFixed, kLength, kMove, kTogether, kOnLine, kSquare } kind = Kind::kFixed;
     std::string rule;               // for messages
     std::vector<std::size_t> at;    // indices into sites_
     Vec2 direction;                 // kMove, kTogether, kFixed: the component that is ruled

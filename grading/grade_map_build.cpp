@@ -221,6 +221,40 @@ class GradeMapBuilder {
     return Done{};
   }
 
+  // Two places a millimetre to either side of the point stay on one perpendicular of the line: with a field that bends over
+  // its length scale this is the derivative across the line to a ten-thousandth.
+  Status add(const Square& square) {
+    constexpr double kAside = 1.0;
+    const std::string rule = "square " + square.points.front() + " ... " + square.points.back();
+    const Result<Vec2> a = point(square.from);
+    const Result<Vec2> b = point(square.to);
+    if (!a) return a.problem();
+    if (!b) return b.problem();
+    const double whole = distance(*a, *b);
+    if (whole < 1.0) return refuse("a line shorter than a millimetre").in("rule", rule);
+    const Vec2 e = unit(*b - *a);
+    const Vec2 n = left_of(e);
+    const std::size_t from = site(*a);
+    const std::size_t to = site(*b);
+    for (const std::string& name : square.points) {
+      const Result<Vec2> p = point(name);
+      if (!p) return p.problem();
+      const double off = dot(n, *p - *a);
+      if (std::abs(off) > tolerance::kCornerSnap.value()) {
+        Problem problem = refuse("a point lies off the line it is square to").in("point", name).in("rule", rule);
+        problem.value = off;
+        problem.limit = tolerance::kCornerSnap.value();
+        return problem;
+      }
+      const Vec2 left = *p + kAside * n;
+      const Vec2 right = *p - kAside * n;
+      const double turn = 2.0 * kAside / whole;
+      add_condition({{left, e}, {right, -e}, {*b, turn * n}, {*a, -turn * n}},
+                    {Condition1::Kind::kSquare, rule, {site(left), site(right), from, to}, e, 0.0, {}, 0.0, 0.0});
+    }
+    return Done{};
+  }
+
   const FormeSpec& forme_;
   std::span<const std::string> measures_;
   FieldFrame frame_;

@@ -18,20 +18,21 @@ class Reader {
   Result<LastSpec> read() {
     const Json& root = document_.root;
     if (!root.is_object()) return document_.bad("", "a last file must hold an object, not " + shown(root));
+    if (!root.contains("lastwright_last") || root["lastwright_last"] != 1) {
+      return document_.bad("", "this is no last's file: it must say \"lastwright_last\": 1");
+    }
     if (auto s = known(root, "",
                        {"lastwright_last", "note", "style", "bases", "targets", "rules", "landmarks",
-                        "bottom_follows_style", "sound_sizes", "sound_widths"});
+                        "table_definitions", "bottom_follows_style", "sound_sizes", "sound_widths"});
         !s) {
       return s.problem();
-    }
-    if (!root.contains("lastwright_last") || root["lastwright_last"] != 1) {
-      return document_.bad("/lastwright_last", "the file must say \"lastwright_last\": 1");
     }
     if (auto s = text(root, "", "style", spec_.style, true); !s) return s.problem();
     if (auto s = bases(root); !s) return s.problem();
     if (auto s = targets(root); !s) return s.problem();
     if (auto s = rules(root); !s) return s.problem();
     if (auto s = landmarks(root); !s) return s.problem();
+    if (auto s = table_definitions(root); !s) return s.problem();
     if (root.contains("bottom_follows_style")) {
       if (!root["bottom_follows_style"].is_boolean()) {
         return document_.bad("/bottom_follows_style", "must be true or false");
@@ -130,6 +131,20 @@ class Reader {
         if (!q) return q.problem();
         *value = q->millimetres.value();
       }
+    }
+    return Done{};
+  }
+
+  Status table_definitions(const Json& root) {
+    if (!root.contains("table_definitions")) return Done{};
+    const Json& all = root["table_definitions"];
+    if (!all.is_object()) return document_.bad("/table_definitions", "must be an object");
+    for (const auto& [measure, definition] : all.items()) {
+      if (!definition.is_string()) {
+        return document_.bad(pointer_to("/table_definitions", measure),
+                             "must be a text, not " + shown(definition));
+      }
+      spec_.table_definitions[measure] = definition.get<std::string>();
     }
     return Done{};
   }

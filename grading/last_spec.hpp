@@ -6,7 +6,8 @@
 //    "targets": ["ball girth", "waist girth", "instep girth", "tread", "seat"],
 //    "rules": {"heel height": {"per_size": "0.3 mm", "per_width": 0}, "toe spring": {}, "toe thickness": {},
 //    "top plane": {}}, "landmarks": {"instep top": 0.545, "waist bottom": {"face": 3, "u": 0.2, "v": 0.7}},
-//    "bottom_follows_style": true, "sound_sizes": 4, "sound_widths": 3}
+//    "table_definitions": {"short heel": "taut-string v1"}, "bottom_follows_style": true, "sound_sizes": 4,
+//    "sound_widths": 3}
 #pragma once
 
 #include <map>
@@ -51,6 +52,9 @@ struct LastSpec {
   LastRule toe_thickness;
   LastRule top_plane;
   std::map<std::string, LandmarkChoice> landmarks;
+  // By which definition the style's table takes a measure, where that is not the last's own; see
+  // last_definitions.hpp. Such values are told apart and never compared.
+  std::map<std::string, std::string> table_definitions;
   bool bottom_follows_style =
       false;                 // the bottom's width at waist and instep takes the shares of the bottom forme
   double sound_sizes = 4.0;  // beyond this many steps from its base a last is flagged

@@ -4,6 +4,7 @@
 #include <optional>
 
 #include "geometry/curve/course.hpp"
+#include "geometry/curve/intersect.hpp"
 #include "geometry/tolerance.hpp"
 
 namespace lastwright {
@@ -57,6 +58,44 @@ std::vector<Mouth> mouths_on(const OpenArcPath& cut, const GradedPiece& piece) {
   return mouths;
 }
 
+// Whether the nick meets the cut line outside its mouth: at a corner, or across something narrow.
+bool meets_cut(const OpenArcPath& nick, const OpenArcPath& cut, const Mouth& mouth) {
+  const double same = tolerance::kSamePoint.value();
+  for (std::size_t k = 0; k < nick.size(); ++k) {
+    const ArcSegment side = nick.segment(k);
+    const Box2 box = loose_bounds(side).grown(same);
+    double reached = 0.0;
+    for (std::size_t i = 0; i < cut.size(); ++i) {
+      const ArcSegment segment = cut.segment(i);
+      const double whole = segment.length();
+      if (loose_bounds(segment).overlaps(box)) {
+        for (const Contact& contact : contacts(side, segment, tolerance::kNode.value())) {
+          const double s = reached + contact.on_two * whole;
+          if (s < mouth.from - same || s > mouth.to + same) return true;
+        }
+      }
+      reached += whole;
+    }
+  }
+  return false;
+}
+
+// Whether two nicks meet, other than the end of one with the start of the next.
+bool meet(const OpenArcPath& one, const OpenArcPath& two) {
+  const double same = 2.0 * tolerance::kSamePoint.value();
+  const auto shared = [&](Vec2 p, const OpenArcPath& nick) {
+    return distance(p, nick.vertices.front().at) <= same || distance(p, nick.vertices.back().at) <= same;
+  };
+  for (std::size_t i = 0; i < one.size(); ++i) {
+    for (std::size_t k = 0; k < two.size(); ++k) {
+      for (const Contact& contact : contacts(one.segment(i), two.segment(k), tolerance::kNode.value())) {
+        if (!shared(contact.at, one) || !shared(contact.at, two)) return true;
+      }
+    }
+  }
+  return false;
+}
+
 }  // namespace
 
 NickedOutline merge_nicks(const GradedPiece& piece) {
@@ -80,8 +119,11 @@ NickedOutline merge_nicks(const GradedPiece& piece) {
   };
   for (const Mouth& mouth : mouths) {
     if (mouth.from < reached || mouth.to <= mouth.from) continue;
-    run_to(mouth.from);
     const OpenArcPath& nick = piece.lines[mouth.line].path;
+    const auto runs_into = [&](std::size_t other) { return meet(nick, piece.lines[other].path); };
+    if (meets_cut(nick, cut, mouth) || std::any_of(nicked.merged.begin(), nicked.merged.end(), runs_into))
+      continue;
+    run_to(mouth.from);
     nicked.path.vertices.insert(nicked.path.vertices.end(), nick.vertices.begin(), nick.vertices.end() - 1);
     nicked.merged.push_back(mouth.line);
     reached = mouth.to;

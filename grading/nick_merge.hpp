@@ -14,7 +14,8 @@ struct NickedOutline {
 };
 
 // Merges the nicks whose both ends lie on the cut line. Slits stay apart: a cut there and back has no width.
-// So do nicks that run into a nick before them.
+// So do nicks that run into a nick before them or meet the cut line again, at a corner or across something
+// narrow: merged they would make it cross itself.
 NickedOutline merge_nicks(const GradedPiece& piece);
 
 }  // namespace lastwright

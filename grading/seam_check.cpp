@@ -22,6 +22,11 @@ std::string where(const SizeWidth& at) {
   return "size " + at.size.label + ", width " + at.width.label;
 }
 
+// To three decimals without a minus sign before nothing.
+double without_minus_zero(double millimetres) {
+  return std::abs(millimetres) < 0.0005 ? 0.0 : millimetres;
+}
+
 // The worst of a figure over the run.
 template <class Figure>
 StyleFinding worst(std::string check, std::string subject, const SeamReport& report, const StyleGrade& grade,
@@ -42,6 +47,14 @@ StyleFinding judged(StyleFinding finding, double limit) {
   return finding;
 }
 
+// What the edges do that follow a seam. Where each runs straight on, past the end of the seam, they lie on
+// each other there: no corner.
+std::string corner_text(double turn) {
+  const double full = std::abs(std::remainder(turn, 2.0 * std::numbers::pi));
+  if (full > std::numbers::pi - kSmoothEnd.value()) return "both edges run straight on past the seam's end";
+  return fmt::format("the edges that follow meet in a corner of {:.1f} degrees", kDegrees * full);
+}
+
 // Ends whose edges run on in one line in the sample must do so in every size.
 std::vector<StyleFinding> ends(const SeamReport& report, const std::string& subject, const StyleGrade& grade,
                                Radians limit) {
@@ -55,8 +68,7 @@ std::vector<StyleFinding> ends(const SeamReport& report, const std::string& subj
     finding.unit = "degrees";
     finding.note = smooth
                        ? "the edges that follow run on in one line in the sample and turn by this much more"
-                       : fmt::format("a corner of {:.1f} degrees in the sample changes by this: reported",
-                                     kDegrees * sample);
+                       : fmt::format("{} in the sample; changes by this: reported", corner_text(sample));
     findings.push_back(smooth ? judged(finding, kDegrees * limit.value()) : finding);
   }
   return findings;
@@ -77,10 +89,11 @@ std::vector<StyleFinding> check_seams(const StyleSpec& style, const StyleGrade& 
     const SeamSpec& seam = style.seams[report.seam];
     const std::string subject = seam_subject(seam);
     const bool tied = !report.tied.empty();
+    const double own = report.cells.back().difference;
     StyleFinding length = worst(tied ? "seam, tied piece" : "seam", subject, report, grade,
                                 [](const SeamCell& cell) { return std::abs(cell.beyond); });
     length.note =
-        fmt::format("length difference beyond the sample's own of {:.3f} mm", report.cells.back().difference);
+        fmt::format("length difference beyond the sample's own of {:.3f} mm", without_minus_zero(own));
     if (tied) {
       length.note += "; reported only, for sizes are tied on";
       for (const std::string& piece : report.tied) length.note += " " + piece;

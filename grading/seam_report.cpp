@@ -229,7 +229,8 @@ class SeamMeasurer {
 }  // namespace
 
 std::string seam_subject(const SeamSpec& seam) {
-  return seam.name + " (" + seam.one.piece + " to " + seam.other.piece + ")";
+  const std::string pieces = seam.one.piece + " to " + seam.other.piece;
+  return seam.name.starts_with(pieces) ? seam.name : seam.name + " (" + pieces + ")";
 }
 
 Result<std::vector<SeamReport>> seam_reports(const StyleSpec& style, const StyleGrade& grade) {

@@ -73,7 +73,14 @@ struct Hold {
 struct Straight {
   std::vector<std::string> points;
 };
-using Rule = std::variant<MeasureLine, CheckLine, PointRule, Hold, Straight>;
+// What crosses the line from `from` to `to` square at one of the points in the drawing crosses it square in every
+// size: an edge that meets a fold so runs on smoothly in the other half. The points lie on the line.
+struct Square {
+  std::vector<std::string> points;
+  std::string from;
+  std::string to;
+};
+using Rule = std::variant<MeasureLine, CheckLine, PointRule, Hold, Straight, Square>;
 
 struct HeldStretch {
   std::string name;  // "outside quarter, tab"
@@ -146,7 +153,8 @@ struct StyleSpec {
   std::vector<PieceSpec> pieces;
   std::vector<SeamSpec> seams;
   Millimetres seam_limit{0.1};
-  double seam_turn_limit = 5.0;  // degrees that edges running on over a seam's end may turn beyond the sample's own
+  double fold_turn_limit = 1.0;  // degrees that an edge crossing a fold smoothly may turn there beyond the sample's own
+  double seam_turn_limit = 1.0;  // degrees that edges running on over a seam's end may turn beyond the sample's own
   std::vector<MarkCode> codes;  // of size marks
   FeatureLimits feature_limits;
 };

@@ -111,6 +111,10 @@ class StyleChecker {
       list(hold->points, "/hold");
     } else if (const auto* straight = std::get_if<Straight>(&rule)) {
       list(straight->points, "/straight");
+    } else if (const auto* square = std::get_if<Square>(&rule)) {
+      list(square->points, "/square");
+      known(square->from, "point", points, at + "/to/0");
+      known(square->to, "point", points, at + "/to/1");
     }
   }
 

@@ -56,6 +56,7 @@ StyleCheckOptions style_check_options(const StyleSpec& style) {
   StyleCheckOptions options;
   options.seam_limit = style.seam_limit;
   options.seam_turn = Radians(style.seam_turn_limit * std::numbers::pi / 180.0);
+  options.fold_turn = Radians(style.fold_turn_limit * std::numbers::pi / 180.0);
   return options;
 }
 
@@ -154,6 +155,7 @@ std::vector<StyleFinding> check_style(const StyleSpec& style, const StyleGrade& 
   add(check_girths(style, grade, table));
   add(check_piece_girths(style, grade, table));
   add(check_seams(style, grade, options));
+  add(check_folds(grade, options));
   add(check_features(style, grade));
   return all;
 }

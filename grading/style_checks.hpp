@@ -26,8 +26,10 @@ struct StyleFinding {
 
 struct StyleCheckOptions {
   Millimetres seam_limit{0.1};       // beyond the base's own difference
-  Radians seam_turn{0.0873};         // 5 degrees, tolerance::kCorner: of edges that run on over a seam's end, beyond the
-                                     // base's own turn
+  Radians seam_turn{0.0175};         // 1 degree: of edges that run on over a seam's end, beyond the base's own turn
+  Radians smooth{0.0873};            // 5 degrees, tolerance::kCorner: below it an edge counts as smooth
+  Radians fold_turn{0.0175};         // 1 degree: an edge that crosses the fold of a piece cut double smoothly in the sample
+                                     // may turn there by this much more; above it the cut line shows a point
   double least_determinant = 0.05;   // of the map: below it a piece is squashed to a twentieth, or folded
   double grid = 5.0;                 // millimetres between the points where the map is looked at, besides the nodes
 };
@@ -48,6 +50,8 @@ std::vector<StyleFinding> check_piece_girths(const StyleSpec& style, const Style
 // Length difference of each seam beyond the base's own, how its ends run on, nicks against each other, and edges that
 // coincide in the base still coinciding (grading/seam_report). Lengths of seams with tied pieces are reported only.
 std::vector<StyleFinding> check_seams(const StyleSpec& style, const StyleGrade& grade, const StyleCheckOptions& options);
+// Edges that cross the fold of a piece cut double smoothly in the sample still do (grading/fold_check).
+std::vector<StyleFinding> check_folds(const StyleGrade& grade, const StyleCheckOptions& options);
 
 // Cut lines built, closed and simple in every size and width of the run: the allowances fit.
 std::vector<StyleFinding> check_cut_lines(const StyleGrade& grade);

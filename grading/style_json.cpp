@@ -67,6 +67,7 @@ class StyleReader {
       FeatureReader(document_, problems).limits(*limits, "/limits", style.feature_limits);
       style.seam_limit = millimetres_at(*limits, "seam", "/limits", style.seam_limit);
       style.seam_turn_limit = limits->value("seam_turn", style.seam_turn_limit);
+      style.fold_turn_limit = limits->value("fold_turn", style.fold_turn_limit);
     }
     return style;
   }
@@ -189,6 +190,10 @@ class StyleReader {
                        shift(from.at("per_width"), at + "/per_width")};
     }
     if (from.contains("hold")) return Hold{texts(from.at("hold"))};
+    if (from.contains("square")) {
+      const Json& to = from.at("to");
+      return Square{texts(from.at("square")), to.at(0).get<std::string>(), to.at(1).get<std::string>()};
+    }
     return Straight{texts(from.at("straight"))};
   }
 

@@ -69,8 +69,15 @@ ServeTable::ServeTable(std::vector<const DieShape*> demands, PieceTolerances tol
   }
 }
 
-// The same operations: no placement can make up for a hole that is missing or of another size.
-bool ServeTable::alike(const DieShape& one, const DieShape& other) const {
+ServeCount& ServeCount::operator+=(const ServeCount& more) {
+  pairs += more.pairs;
+  barred += more.barred;
+  fitted += more.fitted;
+  worst_gap = std::max(worst_gap, more.worst_gap);
+  return *this;
+}
+
+bool alike(const DieShape& one, const DieShape& other) {
   if (one.holes.size() != other.holes.size() || one.marks.size() != other.marks.size() ||
       one.cut_outs.size() != other.cut_outs.size()) {
     return false;

@@ -45,7 +45,12 @@ struct ServeCount {
   std::size_t fitted = 0;  // placed and measured
   double worst_gap =
       0.0;  // greatest (ratio - first-order bound) / ratio among the pairs near 1: how far from best
+  ServeCount& operator+=(const ServeCount& more);
 };
+
+// The same operations, as many, of the same diameters, in the same order: no placement can make up for a hole
+// that is missing or of another size. Size marks are not looked at.
+bool alike(const DieShape& one, const DieShape& other);
 
 // First and last point of an edge; none where the outline has no such edge or it comes in several stretches.
 std::optional<std::pair<Vec2, Vec2>> ends_of_edge(const EdgedOutline& outline, std::size_t edge);
@@ -75,7 +80,6 @@ class ServeTable {
     const DieShape* shape = nullptr;
   };
   static Ready made_ready(const DieShape& shape);
-  [[nodiscard]] bool alike(const DieShape& one, const DieShape& other) const;
   [[nodiscard]] std::vector<OutlinePair> pairs_of(const Ready& die, const Ready& demand) const;
   [[nodiscard]] RigidFit fit(const Ready& die, const Ready& demand, double give_up_above) const;
 

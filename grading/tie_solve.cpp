@@ -7,6 +7,7 @@
 #include <set>
 
 #include "geometry/invariant.hpp"
+#include "grading/tie_own.hpp"
 
 namespace lastwright {
 
@@ -67,17 +68,10 @@ class Component {
   }
 
  private:
-  [[nodiscard]] double mismatch(const TieSeam& seam, std::uint32_t one, std::uint32_t other) const {
-    return std::abs(seam.other_length[other] - seam.one_length[one] - seam.wanted);
-  }
   // Own outlines that miss the limit already are not to be made worse, and never struck out.
-  [[nodiscard]] double limit(const TieSeam& seam, std::size_t demand) const {
-    return std::max(seam.limit, mismatch(seam, problem_.pieces[seam.one].own[demand],
-                                         problem_.pieces[seam.other].own[demand]));
-  }
   [[nodiscard]] bool match(const TieSeam& seam, std::size_t demand, std::uint32_t one,
                            std::uint32_t other) const {
-    return mismatch(seam, one, other) <= limit(seam, demand);
+    return seam_mismatch(seam, one, other) <= seam_limit_of(problem_, seam, demand);
   }
 
   Choices starting_choices(std::size_t p, const std::vector<bool>& own_only) const {
@@ -86,7 +80,8 @@ class Component {
     for (std::uint32_t c = 0; c < piece.serves.size(); ++c) {
       for (const Serves& serves : piece.serves[c]) {
         const bool own = piece.own[serves.demand] == c;
-        const bool barred = !piece.may_tie || (!own_only.empty() && own_only[serves.demand]);
+        const bool barred =
+            (!piece.may_tie && c < piece.first_owned) || (!own_only.empty() && own_only[serves.demand]);
         if (own || (!barred && serves.ratio <= problem_.scale)) choices[serves.demand].push_back(c);
       }
     }
@@ -310,13 +305,18 @@ TieSolution solve_ties(const TieProblem& problem, const CoverOptions& options) {
     solution.bound += bound;
   }
   solution.proven = solution.cost <= solution.bound + 1e-6;
+  take_own_outlines(problem, solution);
   for (const TieSeam& seam : problem.seams) {
+    TieSeamServed served;
     for (std::size_t d = 0; d < problem.demands; ++d) {
-      const double off = std::abs(seam.other_length[solution.pieces[seam.other].die_of[d]] -
-                                  seam.one_length[solution.pieces[seam.one].die_of[d]] - seam.wanted);
-      solution.worst_seam = std::max(solution.worst_seam, off);
-      if (off > seam.limit) ++solution.seams_over;
+      const double off =
+          seam_mismatch(seam, solution.pieces[seam.one].die_of[d], solution.pieces[seam.other].die_of[d]);
+      if (off > served.worst) served = {off, d, served.over};
+      if (off > seam.limit) ++served.over;
     }
+    solution.worst_seam = std::max(solution.worst_seam, served.worst);
+    solution.seams_over += served.over;
+    solution.seams.push_back(served);
   }
   return solution;
 }

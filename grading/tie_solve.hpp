@@ -6,7 +6,8 @@
 //   1. choices that no mate can match are struck out, round after round, until none is left to strike;
 //   2. mates that only match when cut at the same place of the grade are locked together and solved as one;
 //   3. the groups are covered one after another, the most bound first, striking after each; also all as one;
-//   4. the sum of the groups' own bounds after step 2 bounds every solution: equal to the cost, it proves it.
+//   4. dies left with one demand take its own outline where they may (grading/tie_own);
+//   5. the sum of the groups' own bounds after step 2 bounds every solution: equal to the cost, it proves it.
 #pragma once
 
 #include <cstdint>
@@ -25,6 +26,8 @@ struct TiePiece {
   std::vector<std::vector<Serves>> serves;  // by die candidate
   std::vector<std::uint32_t> own;           // by demand: the candidate that is its own outline
   std::vector<std::uint32_t> group;  // by demand: tooling group; a die never serves two. Empty: all one group
+  std::size_t first_owned =
+      static_cast<std::size_t>(-1);  // candidates from here on are there: used untied, too
 };
 
 // A seam between edges of two pieces. The same candidate number means the same place of the grade in both.
@@ -52,12 +55,20 @@ struct PieceTies {
   double alone = 0.0;  // least cost of this piece if it had no seams (bound of its own cover)
 };
 
+// A seam over all demands as served.
+struct TieSeamServed {
+  double worst = 0.0;    // |other - one - wanted|, mm
+  std::size_t at = 0;    // the demand
+  std::size_t over = 0;  // demands over the limit
+};
+
 struct TieSolution {
   std::vector<PieceTies> pieces;
   double cost = 0.0;
-  double bound = 0.0;          // proven lower bound
-  bool proven = false;         // cost == bound
-  double worst_seam = 0.0;     // greatest |other - one - wanted| as served, mm
+  double bound = 0.0;       // proven lower bound
+  bool proven = false;      // cost == bound
+  double worst_seam = 0.0;  // greatest |other - one - wanted| as served, mm
+  std::vector<TieSeamServed> seams;
   std::size_t seams_over = 0;  // (seam, demand) over the limit: only where the own outlines are over it too
 };
 

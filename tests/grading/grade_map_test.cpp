@@ -2,6 +2,7 @@
 
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <numbers>
 
 #include "tests/support/shell_forme.hpp"
 
@@ -57,6 +58,27 @@ TEST_CASE("every rule holds over the whole run, and the base line stays where it
       CHECK(map.determinant({120, 60}, d) > 0.5);
     }
   }
+}
+
+TEST_CASE("what crosses a line square does so in every size", "[grade map]") {
+  FormeSpec forme = shell_forme();
+  forme.rules.push_back(PointRule{"counter top", {0.4, 1.7}, {0.0, 0.0}});
+  const auto across = [](const FormeSpec& spec, double sizes, double widths) {
+    const GradeMap map = *make_grade_map(spec, kMeasures);
+    const Drivers d = *map.drivers(english_step(sizes, widths));
+    const Vec2 a{150, 110};  // throat and ball top
+    const Vec2 b{190, 85};
+    const Vec2 n = 1e-3 * left_of(unit(b - a));
+    const Vec2 line = map.graded(b, d) - map.graded(a, d);
+    return angle_between(line, map.graded(a + n, d) - map.graded(a - n, d)) - 0.5 * std::numbers::pi;
+  };
+  CHECK(std::abs(across(forme, 5, -2)) > 0.01);  // without the rule
+  forme.rules.push_back(Square{{"throat"}, "throat", "ball top"});
+  for (double sizes : {-3.0, 0.5, 5.0}) {
+    for (double widths : {-2.0, 0.0, 2.0}) CHECK(std::abs(across(forme, sizes, widths)) < 1e-4);
+  }
+  forme.rules.back() = Square{{"heel"}, "throat", "ball top"};
+  CHECK_FALSE(make_grade_map(forme, kMeasures).ok());  // a point off the line
 }
 
 TEST_CASE("the derivative is that of the displacement", "[grade map]") {

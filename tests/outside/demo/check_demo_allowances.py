@@ -10,7 +10,7 @@ import pathlib
 import sys
 
 import ezdxf
-from shapely.geometry import JOIN_STYLE, LinearRing, Point, Polygon
+from shapely.geometry import JOIN_STYLE, LinearRing, MultiPoint, Point, Polygon
 
 CHORD = 0.002  # mm, of the flattened arcs
 
@@ -32,13 +32,12 @@ def flattened(vertices):
     return points
 
 
-def has_corner(points):
-    """Whether the flattened outline turns by more than 10 degrees anywhere: its arcs are far finer."""
+def corners_of(points):
+    """Where the flattened outline turns by more than 10 degrees: its arcs are far finer."""
     for a, b, c in zip(points[-1:] + points, points, points[1:] + points[:1]):
         turn = math.atan2(c[1] - b[1], c[0] - b[0]) - math.atan2(b[1] - a[1], b[0] - a[0])
         if abs(math.remainder(turn, 2 * math.pi)) > math.radians(10):
-            return True
-    return False
+            yield b
 
 
 def farthest(one, other):
@@ -74,6 +73,7 @@ def main(style_file, out):
             compared += 1
             assert net.difference(cut.buffer(0.004)).is_empty, f"{file}: the cut line runs inside the net line"
             ring = LinearRing(lines["NET_LINE"])
+            corners = MultiPoint(list(corners_of(lines["NET_LINE"])))
             given = sorted({w for edge in widths for w in edge})
             points = lines["CUT"]
             for a, b in zip(points, points[1:] + points[:1]):
@@ -81,20 +81,21 @@ def main(style_file, out):
                 d = ring.distance(middle)
                 assert d <= 4 * max(given) + 0.01, f"{file}: {d:.3f} mm from the net line"
                 off = min(abs(d - w) for w in given)
-                if off < 0.02:
+                # Beside a corner the cut line may run on from either edge: not looked at here.
+                if off < 0.02 and (corners.is_empty or corners.distance(middle) > 1.5 * max(given)):
                     beside += 1
                     worst_distance = max(worst_distance, off)
             if len(given) == 1 and given[0] > 0:
                 uniform += 1
                 # A smooth outline is rounded, not mitred: the mitres of GEOS run astray on hundreds of nearly straight joints.
-                joined = {"join_style": JOIN_STYLE.mitre, "mitre_limit": 4.0} if has_corner(lines["NET_LINE"]) else {"resolution": 256}
+                joined = {"join_style": JOIN_STYLE.mitre, "mitre_limit": 4.0} if not corners.is_empty else {"resolution": 256}
                 buffer = net.buffer(given[0], **joined)
                 away = farthest(Polygon(points).exterior, buffer.exterior)
                 assert away < 0.01, f"{file}: {away:.4f} mm from the buffer of GEOS"
                 worst_buffer = max(worst_buffer, away)
     print(f"{compared} pieces, {uniform} with one allowance: at most {worst_buffer:.4f} mm from GEOS buffers; "
           f"{beside} chords beside their edges, at most {worst_distance:.4f} mm off a stated allowance")
-    assert uniform >= 4 and compared >= 50 and beside > 10000 and worst_distance < 0.01
+    assert uniform >= 4 and compared >= 50 and beside > 5000 and worst_distance < 0.01
 
 
 if __name__ == "__main__":

@@ -94,6 +94,13 @@ class Forme:
                         return d[0] * (q[0] - q[1])[1] - d[1] * (q[0] - q[1])[0] - off
 
                     self.conditions.append(([at, f, t], residual, [(at, n), (f, -(1 - share) * n), (t, -share * n)]))
+            elif "square" in rule:
+                f, t = (p[n] for n in rule["to"])
+                length = np.linalg.norm(t - f)
+                e, n = (t - f) / length, np.array([-(t - f)[1], (t - f)[0]]) / length
+                for at in (p[m] for m in rule["square"]):  # the model states: a millimetre to either side
+                    self.conditions.append(([at + n, at - n, f, t], lambda q, s: (q[0] - q[1]) @ (q[3] - q[2]) / np.linalg.norm(q[3] - q[2]),
+                                            [(at + n, e), (at - n, -e), (t, 2 / length * n), (f, -2 / length * n)]))
         stick = lines[spec["length_line"]]
         self.scale = 0.4 * np.linalg.norm(p[stick["to"]] - p[stick["from"]])
         self.axes = (stick, lines[spec["girth_line"]])

@@ -1,0 +1,82 @@
+// check_folds of grading/style_checks.hpp.
+#include <cmath>
+#include <numbers>
+#include <optional>
+
+#include "grading/style_checks.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kDegrees = 180.0 / std::numbers::pi;
+
+// The angles inside the drawn half at both ends of its fold.
+struct FoldAngles {
+  Radians first;
+  Radians last;
+};
+
+std::optional<FoldAngles> fold_angles(const EdgedOutline& net, std::size_t fold) {
+  const std::size_t n = net.path.size();
+  for (std::size_t i = 0; i < n; ++i) {
+    if (net.edge[i] != fold || net.edge[(i + n - 1) % n] == fold) continue;
+    std::size_t last = i;
+    while (net.edge[(last + 1) % n] == fold && (last + 1) % n != i) last = (last + 1) % n;
+    const ArcSegment before = net.path.segment((i + n - 1) % n);
+    const ArcSegment after = net.path.segment((last + 1) % n);
+    const auto inside = [](Vec2 in, Vec2 out) { return Radians(std::numbers::pi - angle_between(in, out)); };
+    return FoldAngles{inside(before.end_tangent(), net.path.segment(i).start_tangent()),
+                      inside(net.path.segment(last).end_tangent(), after.start_tangent())};
+  }
+  return std::nullopt;
+}
+
+// Unfolded, the edge turns at the fold by this much.
+double turn_at_fold(Radians inside) {
+  return 2.0 * std::abs(inside.value() - 0.5 * std::numbers::pi);
+}
+
+}  // namespace
+
+std::vector<StyleFinding> check_folds(const StyleGrade& grade, const StyleCheckOptions& options) {
+  std::vector<StyleFinding> findings;
+  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
+    const BoundPiece& bound = grade.pieces[p].bound;
+    if (!bound.spec.fold) continue;
+    std::size_t fold = 0;
+    while (fold < bound.edges.size() && bound.edges[fold].spec.name != *bound.spec.fold) ++fold;
+    const auto angles_at = [&](std::size_t cell) -> std::optional<FoldAngles> {
+      const Result<GradedPiece> net = grade.net_piece(p, cell);
+      return net ? fold_angles(net->net, fold) : std::nullopt;
+    };
+    const std::optional<FoldAngles> base = angles_at(grade.base_cell());
+    if (!base) continue;
+    for (const bool first : {true, false}) {
+      const double drawn = turn_at_fold(first ? base->first : base->last);
+      if (drawn > options.smooth.value()) continue;  // a point in the drawing already, and meant
+      StyleFinding finding{
+          "fold, smooth",
+          bound.spec.name + ": " + (first ? bound.edges[fold].spec.from : bound.edges[fold].spec.to),
+          0.0,
+          options.fold_turn.value() * kDegrees,
+          "degrees",
+          "",
+          true,
+          "unfolded, the edge that crosses the fold here turns by this much more than in the sample"};
+      for (std::size_t k = 0; k < grade.run_cells(); ++k) {
+        const std::optional<FoldAngles> here = angles_at(k);
+        if (!here) continue;
+        const double more = (turn_at_fold(first ? here->first : here->last) - drawn) * kDegrees;
+        if (more <= finding.worst) continue;
+        finding.worst = more;
+        finding.where = "size " + grade.cells[k].size.label + ", width " + grade.cells[k].width.label;
+      }
+      finding.passed = finding.worst <= *finding.limit;
+      findings.push_back(std::move(finding));
+    }
+  }
+  return findings;
+}
+
+}  // namespace lastwright
