@@ -77,6 +77,18 @@ Result<LastJob> plan_job(const std::vector<BaseLast>& bases, const LastSpec& spe
   }
   job.beyond = std::abs(job.size_steps) > spec.sound_sizes || std::abs(job.width_steps) > spec.sound_widths;
   const BaseLast& base = bases[job.base];
+  for (const auto& [measure, definition] : spec.table_definitions) {
+    const MeasureDefinition* ours = definition_of(base, measure);
+    if (!ours || !table.index(measure)) {
+      return Problem{
+          Trouble::kBadValue,
+          fmt::format("\"table_definitions\" names '{}', which last and table do not both have", measure),
+          {},
+          {},
+          {}};
+    }
+    if (definition != fmt::format("{} v{}", name_of(ours->method), ours->version)) job.unlike.insert(measure);
+  }
 
   const auto asked = [&](const std::string& measure) -> std::optional<double> {
     const std::optional<std::size_t> i = table.index(measure);
@@ -129,6 +141,14 @@ Result<LastJob> plan_job(const std::vector<BaseLast>& bases, const LastSpec& spe
     if (!value)
       return Problem{
           Trouble::kBadValue, fmt::format("the style has no measure '{}' for the last", measure), {}, {}, {}};
+    if (job.unlike.contains(measure)) {
+      return Problem{Trouble::kBadValue,
+                     fmt::format("'{}' cannot be a target: the table takes it by {}, the last by {}", measure,
+                                 spec.table_definitions.at(measure), definition_of(base, measure)->id()),
+                     {},
+                     {},
+                     {}};
+    }
     if (Status s = drive(measure, *value); !s) return s.problem();
   }
   if (Status s = drive("toe thickness", base_value(base, "toe thickness") + change(spec.toe_thickness, job));
@@ -199,7 +219,7 @@ Result<GradedLast> grade_last(const BaseLast& base, const BodyPlan& plan, const 
     last.values.push_back(*m);
     const std::optional<std::size_t> i = table.index(d.measure);
     // A style's back height is the upper's, to its top line; the last's is another measure of the same name.
-    const bool comparable = i && d.measure != "back height";
+    const bool comparable = i && d.measure != "back height" && !job.unlike.contains(d.measure);
     last.asked.push_back(comparable ? table.value(*i, job.at) : std::numeric_limits<double>::quiet_NaN());
   }
   for (const MeasureTarget& target : job.targets) {

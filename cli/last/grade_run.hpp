@@ -2,6 +2,7 @@
 // measured on what will be written.
 #pragma once
 
+#include <set>
 #include <string>
 #include <vector>
 
@@ -22,6 +23,7 @@ struct LastJob {
   bool beyond = false;  // farther from its base than one last carries soundly
   AxisMap prior;        // the proportional grade with the own rules in it
   std::vector<MeasureTarget> targets;
+  std::set<std::string> unlike;  // measures that the table takes by another definition than the last
 };
 
 struct GradedLast {

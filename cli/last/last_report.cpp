@@ -122,13 +122,20 @@ void print_summary(const LastSet& set, const std::string& folder) {
     }
     const std::optional<std::size_t> row = set.tables.table.index(first.definitions[i].measure);
     const auto step = [&](const LastResult* to) {
-      return home && to ? fmt::format("{:>8.3f}", to->values[i].value - home->values[i].value)
-                        : std::string("        ");
+      // Rounded before it is printed, or nothing would show as -0.000.
+      return home && to
+                 ? fmt::format("{:>8.3f}",
+                               std::round(1e3 * (to->values[i].value - home->values[i].value)) / 1e3 + 0.0)
+                 : std::string("        ");
     };
     const std::string asked = any && row ? fmt::format("{:.3f}", set.tables.table.value(*row, base_at)) : "";
     fmt::print("{:<14} {:>9.3f} {:>9} {:>10}   {}   {}   {}\n", first.definitions[i].measure,
                first.values[i].value, asked, any ? fmt::format("{:.4f}", worst) : "", step(size_up),
                step(width_up), first.values[i].definition);
+  }
+  for (const auto& [measure, definition] : set.spec.table_definitions) {
+    if (!set.jobs.front().unlike.contains(measure)) continue;
+    fmt::print("{}: the table takes it by {}: not compared\n", measure, definition);
   }
   print_ties(set);
   double target = 0.0;

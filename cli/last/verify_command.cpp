@@ -252,7 +252,7 @@ ExitCode run_verify(const VerifyOptions& options) {
     if (d.method == Method::kExtent && verdict == Verdict::kFail) {
       fmt::print("the length fails: what follows is measured at the stations of another length\n");
     }
-    if (set->tables.table.index(d.measure) && m.covered >= 0.95 && !derived) {
+    if (set->tables.table.index(d.measure) && m.covered >= 0.95 && !derived && std::isfinite(asked)) {
       found.emplace_back(d.measure, m.value);
     }
   }

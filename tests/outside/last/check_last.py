@@ -95,6 +95,17 @@ for measure, step in (("ball girth", 12.7), ("tread", 25.4 / 12 + 25.4 / 9), ("s
     grown = value["9", "G", measure] - value["8", "F", measure]
     check(abs(grown - step) < 0.01, f"{measure} from 8 F to 9 G: {grown:.4f}, steps say {step:.4f}")
 
+# Unlike definitions are told apart: not compared, and no targets.
+unlike = [r for r in rows if r["measure"] in ("short heel", "long heel")]
+check(len(unlike) == 12 and not any(r["asked_mm"] or r["difference_mm"] for r in unlike), "heel girths are not compared with the forme's")
+other = os.path.join(work, "other.json")
+for name in ("last.step", "style.json", "shell.dxf", "bottom.dxf"):
+    shutil.copy(os.path.join(demo, name), work)
+with open(os.path.join(demo, "last.json"), encoding="utf-8") as file, open(other, "w", encoding="utf-8") as out:
+    out.write(file.read().replace('"short heel":', '"ball girth": "taut-string v1", "short heel":'))
+code, said = run("grade", other, "--out", os.path.join(work, "never"))
+check(code == 3 and "the table takes it by taut-string v1, the last by ball girth by plane-hull v1" in said, f"a target by another definition is refused (exit {code})")
+
 # Ties to the patterns.
 for row in csv.DictReader(open(os.path.join(graded, "ties.csv"), encoding="utf-8")):
     for part in ("upper", "bottom"):
