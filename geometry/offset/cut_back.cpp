@@ -70,10 +70,14 @@ class Cutter {
     return run < -kNothing && (!edge.moved.straight() || -run > edge.moved.chord());
   }
 
-  // A curved edge cannot be cut back along its tangent: what is still asked of it is left out.
+  // Behind its own other end an edge leads out of the piece, and a curved one leaves it at once: what is
+  // still asked of such an edge is left out.
   static void give_up(Join& join, const MovedEdge& before, const MovedEdge& after) {
-    const bool in = join.run_in < -kNothing && !before.moved.straight();
-    const bool out = join.run_out < -kNothing && !after.moved.straight();
+    const auto leaves = [](const MovedEdge& edge, double run) {
+      return run < -kNothing && (!edge.moved.straight() || -run > edge.source.chord());
+    };
+    const bool in = leaves(before, join.run_in);
+    const bool out = leaves(after, join.run_out);
     if (in || (out && join.via_count == 0)) join.run_in = 0.0;
     if (out || (in && join.via_count == 0)) join.run_out = 0.0;
   }

@@ -11,8 +11,8 @@ namespace lastwright {
 // Closed outlines; joins[i] follows edges[i]. A negative run cuts a straight edge back along itself. Where
 // that edge is curved or too short for it, the run would leave it: instead the edge, or one further from the
 // corner on the same course, is ended where the line of the other edge crosses it. Edges used up on the way
-// are taken out together with their joins. Where no crossing is found, or only one
-// behind the outline itself, a straight edge stays as it is and a curved one gets a plain jog.
+// are taken out together with their joins. Where no crossing is found, or only one behind the outline itself,
+// the corner gets a plain jog.
 void cut_back(std::vector<MovedEdge>& edges, std::vector<Join>& joins);
 
 }  // namespace lastwright
