@@ -23,19 +23,21 @@ struct Node {
   std::vector<Placed> probes;  // in every probe
 };
 
-// A span is judged at a few samples; between them, and between the probes, its error can be somewhat larger. Holding the
-// samples to this share of the tolerance kept the whole within it in every dense evaluation.
+// A span is judged at a few samples; between them, and between the probes, its error can be somewhat larger.
+// Holding the samples to this share of the tolerance kept the whole within it in every dense evaluation.
 constexpr double kSampledShare = 0.7;
 
 class ShapeBuilder {
  public:
-  ShapeBuilder(const BoundPiece& piece, const GradeMap& map, std::span<const Drivers> probes, const ShapeOptions& options)
+  ShapeBuilder(const BoundPiece& piece, const GradeMap& map, std::span<const Drivers> probes,
+               const ShapeOptions& options)
       : piece_(piece), map_(map), probes_(probes), options_(options) {}
 
   Result<PieceShape> build() {
     for (const BoundEdge& edge : piece_.edges) {
       const std::size_t first = nodes_.size();
-      Result<ShapePath> path = edge.spec.straight ? straight_path(edge.chain) : chain_path(edge.chain.curves());
+      Result<ShapePath> path =
+          edge.spec.straight ? straight_path(edge.chain) : chain_path(edge.chain.curves());
       if (!path) return path.problem().in("edge", edge.spec.name).in("piece", piece_.spec.name);
       shape_.edges.push_back(std::move(*path));
       if (edge.spec.held) hold(first);
@@ -82,8 +84,8 @@ class ShapeBuilder {
     return static_cast<std::uint32_t>(nodes_.size() - 1);
   }
 
-  // The nodes of a held edge move as its first one does and do not turn: between the points that the map holds
-  // together it would leave the drawn shape by some micrometres.
+  // The nodes of a held edge move as its first one does and do not turn: between the points that the map
+  // holds together it would leave the drawn shape by some micrometres.
   void hold(std::size_t first) {
     for (std::size_t i = first; i < nodes_.size(); ++i) {
       for (std::size_t j = 0; j < nodes_[i].values.size(); ++j)
@@ -106,7 +108,8 @@ class ShapeBuilder {
         if (Status added = add_smooth(part_of(curve, from, kink), path); !added) return added.problem();
         from = kink;
       }
-      const Status added = from == 0.0 ? add_smooth(curve, path) : add_smooth(part_of(curve, from, 1.0), path);
+      const Status added =
+          from == 0.0 ? add_smooth(curve, path) : add_smooth(part_of(curve, from, 1.0), path);
       if (!added) return added.problem();
     }
     return path;
@@ -116,7 +119,8 @@ class ShapeBuilder {
   static std::vector<double> kinks(const Curve& curve) {
     std::vector<double> found;
     constexpr double kBeside = 1e-7;
-    constexpr double kSmooth = 1e-4;  // radians: what a curvature of 1/mm turns over the step beside the knot, and more
+    constexpr double kSmooth =
+        1e-4;  // radians: what a curvature of 1/mm turns over the step beside the knot, and more
     for (const double t : breaks_of(curve)) {
       const double turn = angle_between(tangent_at(curve, t - kBeside), tangent_at(curve, t + kBeside));
       if (std::abs(turn) > kSmooth) found.push_back(t);
@@ -130,7 +134,8 @@ class ShapeBuilder {
     return refine(curve, 0.0, 1.0, from, to, 0, path);
   }
 
-  Status refine(const Curve& curve, double t0, double t1, std::uint32_t from, std::uint32_t to, int depth, ShapePath& path) {
+  Status refine(const Curve& curve, double t0, double t1, std::uint32_t from, std::uint32_t to, int depth,
+                ShapePath& path) {
     const double error = probe_error(curve, t0, t1, from, to);
     constexpr int kDeepest = 14;
     if (error <= kSampledShare * options_.fit.value()) {
@@ -139,8 +144,12 @@ class ShapeBuilder {
       return Done{};
     }
     if (depth == kDeepest) {
-      return Problem{Trouble::kGrade, "a curve cannot be followed by arcs in every size: the map folds or the curve doubles back here",
-                     {}, error, options_.fit.value()};
+      return Problem{
+          Trouble::kGrade,
+          "a curve cannot be followed by arcs in every size: the map folds or the curve doubles back here",
+          {},
+          error,
+          options_.fit.value()};
     }
     const double middle = 0.5 * (t0 + t1);
     const std::uint32_t between = add_node(point_at(curve, middle), tangent_at(curve, middle));
@@ -150,7 +159,8 @@ class ShapeBuilder {
 
   // Farthest distance of mapped points of the span from its biarc, over all probes.
   double probe_error(const Curve& curve, double t0, double t1, std::uint32_t from, std::uint32_t to) const {
-    // Places of a span where the error of a biarc peaks: near the middles of its two arcs, and beside the joint.
+    // Places of a span where the error of a biarc peaks: near the middles of its two arcs, and beside the
+    // joint.
     static constexpr std::array kSamples = {0.12, 0.25, 0.4, 0.6, 0.75, 0.88};
     std::array<std::vector<Vec2>, kSamples.size()> moves;
     std::array<Vec2, kSamples.size()> drawn;
@@ -164,7 +174,8 @@ class ShapeBuilder {
       const Placed& a = nodes_[from].probes[k];
       const Placed& b = nodes_[to].probes[k];
       const Biarc fit = biarc(a.at, a.tangent, b.at, b.tangent);
-      if (std::abs(fit.first.bulge) > 0.5 || std::abs(fit.second.bulge) > 0.5) return INFINITY;  // beyond 106 degrees: split
+      if (std::abs(fit.first.bulge) > 0.5 || std::abs(fit.second.bulge) > 0.5)
+        return INFINITY;  // beyond 106 degrees: split
       for (std::size_t s = 0; s < kSamples.size(); ++s) {
         Vec2 p = drawn[s];
         for (std::size_t j = 0; j < probes_[k].size(); ++j) p += probes_[k][j] * moves[s][j];
@@ -184,7 +195,10 @@ class ShapeBuilder {
       for (const double t : {0.0, 0.25, 0.5, 0.75, 1.0}) {
         const double off = std::abs(cross(along, point_at(curve, t) - a));
         if (!(off <= options_.straight_in_base.value())) {
-          return Problem{Trouble::kGeometry, "the edge is declared straight but is drawn off its chord", {}, off,
+          return Problem{Trouble::kGeometry,
+                         "the edge is declared straight but is drawn off its chord",
+                         {},
+                         off,
                          options_.straight_in_base.value()};
         }
       }
@@ -235,7 +249,8 @@ Vec2 tangent(const ShapeNodes& nodes, std::uint32_t i) {
   return unit({nodes(row + 2), nodes(row + 3)});
 }
 
-// Appends the vertices where the span's segments start. Two arcs of one circle, and two parts of one line, become one.
+// Appends the vertices where the span's segments start. Two arcs of one circle, and two parts of one line,
+// become one.
 void append_span(const ShapeSpan& span, const ShapeNodes& nodes, std::vector<ArcVertex>& out) {
   const Vec2 a = position(nodes, span.from);
   if (span.straight) {
@@ -244,7 +259,9 @@ void append_span(const ShapeSpan& span, const ShapeNodes& nodes, std::vector<Arc
   }
   const Biarc fit = biarc(a, tangent(nodes, span.from), position(nodes, span.to), tangent(nodes, span.to));
   const double chord = norm(fit.second.b - a);
-  const auto curvature = [](const ArcSegment& s) { return 4.0 * s.bulge / ((1.0 + s.bulge * s.bulge) * s.chord()); };
+  const auto curvature = [](const ArcSegment& s) {
+    return 4.0 * s.bulge / ((1.0 + s.bulge * s.bulge) * s.chord());
+  };
   const double sag = std::abs(curvature(fit.first) - curvature(fit.second)) * chord * chord;
   if (sag < 8.0 * tolerance::kSamePoint.value()) {
     const double both = fit.first.bulge + fit.second.bulge;  // quarter sweeps add up: tangent of a sum
@@ -263,10 +280,29 @@ ClosedArcPath closed_path(const ShapePath& path, const ShapeNodes& nodes) {
   return closed;
 }
 
+// The grain keeps its direction: to the fold of a piece that is cut double, else to the base line, which
+// stays where it is. Its middle and its length go with the grade.
+OpenArcPath graded_grain(const BoundPiece& piece, const PieceShape& shape, const ShapeNodes& nodes) {
+  const Vec2 from = position(nodes, shape.grain[0]);
+  const Vec2 to = position(nodes, shape.grain[1]);
+  Vec2 along = unit(piece.grain->to - piece.grain->from);
+  for (std::size_t e = 0; piece.spec.fold && e < piece.edges.size(); ++e) {
+    if (piece.edges[e].spec.name != *piece.spec.fold) continue;
+    const Vec2 drawn =
+        end_of(piece.edges[e].chain.curves().back()) - start_of(piece.edges[e].chain.curves().front());
+    const Vec2 now = position(nodes, shape.edges[e].back().to) - position(nodes, shape.edges[e].front().from);
+    const double turn = angle_between(drawn, now);
+    along = std::cos(turn) * along + std::sin(turn) * left_of(along);
+  }
+  const Vec2 middle = lerp(from, to, 0.5);
+  const Vec2 half = 0.5 * distance(from, to) * along;
+  return {{{middle - half, 0.0}, {middle + half, 0.0}}};
+}
+
 }  // namespace
 
-Result<PieceShape> make_piece_shape(const BoundPiece& piece, const GradeMap& map, std::span<const Drivers> probes,
-                                    const ShapeOptions& options) {
+Result<PieceShape> make_piece_shape(const BoundPiece& piece, const GradeMap& map,
+                                    std::span<const Drivers> probes, const ShapeOptions& options) {
   return ShapeBuilder(piece, map, probes, options).build();
 }
 
@@ -282,7 +318,8 @@ OpenArcPath shaped_path(const ShapePath& path, const ShapeNodes& nodes) {
   return open;
 }
 
-GradedPiece shaped_piece(const BoundPiece& piece, const PieceShape& shape, const ShapeNodes& nodes, const SizeWidth& at) {
+GradedPiece shaped_piece(const BoundPiece& piece, const PieceShape& shape, const ShapeNodes& nodes,
+                         const SizeWidth& at) {
   GradedPiece graded;
   graded.piece = piece.spec.name;
   graded.at = at;
@@ -300,21 +337,21 @@ GradedPiece shaped_piece(const BoundPiece& piece, const PieceShape& shape, const
     graded.lines.push_back({std::move(loop), piece.loops[i].operation});
   }
   for (std::size_t i = 0; i < shape.holes.size(); ++i) {
-    graded.holes.push_back({position(nodes, shape.holes[i]), piece.holes[i].radius, piece.holes[i].operation});
+    graded.holes.push_back(
+        {position(nodes, shape.holes[i]), piece.holes[i].radius, piece.holes[i].operation});
   }
   for (std::size_t i = 0; i < shape.nicks.size(); ++i) {
     constexpr double kNickDepth = 3.0;  // common practice: deep enough to find, inside any seam allowance
     const Vec2 mouth = position(nodes, shape.nicks[i]);
     const Vec2 inward = left_of(tangent(nodes, shape.nicks[i]));
-    graded.lines.push_back({OpenArcPath{{{mouth, 0.0}, {mouth + kNickDepth * inward, 0.0}}}, Operation::kNick});
+    graded.lines.push_back(
+        {OpenArcPath{{{mouth, 0.0}, {mouth + kNickDepth * inward, 0.0}}}, Operation::kNick});
   }
-  if (!shape.grain.empty()) {
-    graded.lines.push_back({OpenArcPath{{{position(nodes, shape.grain[0]), 0.0}, {position(nodes, shape.grain[1]), 0.0}}},
-                            Operation::kGrain});
-  }
+  if (!shape.grain.empty()) graded.lines.push_back({graded_grain(piece, shape, nodes), Operation::kGrain});
   for (std::size_t i = 0; i < shape.texts.size(); ++i) {
     const BoundText& text = piece.texts[i];
-    graded.texts.push_back({position(nodes, shape.texts[i]), text.height, text.angle, text.text, Operation::kText});
+    graded.texts.push_back(
+        {position(nodes, shape.texts[i]), text.height, text.angle, text.text, Operation::kText});
   }
   return graded;
 }

@@ -116,7 +116,20 @@ def check_gaps(drawing, piece, size, width, limits):
             assert gap >= limits[1] - 1e-3, f"{where}: {gap:.3f} mm between holes"
 
 
+def check_grain(drawing, piece, size, width):
+    """Its direction is that of the sample: to the fold where there is one, else to the base line, the x axis."""
+    spec = graded.pieces[piece]
+    (x0, y0), (x1, y1) = drawing.lines["GRAIN"][0].coords
+    angle = math.atan2(y1 - y0, x1 - x0)
+    if spec.get("fold"):
+        fold = next(e for e in spec["edges"] if e["name"] == spec["fold"])
+        a, b = (graded.points[(piece, fold[end], size, width)] for end in ("from", "to"))
+        angle -= math.atan2(b[1] - a[1], b[0] - a[0])
+    grains.setdefault(piece, []).append(angle)
+
+
 files = 0
+grains = {}
 kinds = set()
 for piece, spec in graded.pieces.items():
     for file in sorted((graded.folder / "pieces" / piece).glob("*.dxf")):
@@ -124,6 +137,7 @@ for piece, spec in graded.pieces.items():
         drawing = Drawing(file)
         files += 1
         check_gaps(drawing, piece, size, width, (2.4, 0.8))
+        check_grain(drawing, piece, size, width)
         for feature in spec.get("features", []):
             kind = next(iter(feature))
             kinds.add(kind)
@@ -159,6 +173,9 @@ for piece, spec in graded.pieces.items():
                 text = feature["says"].replace("{size}", size).replace("{width}", width)
                 assert text in drawing.texts, f"{piece} {size} {width}: no text {text} in {drawing.texts}"
                 seen["texts"] = seen.get("texts", 0) + 1
+for piece, angles in grains.items():
+    for angle in angles:
+        note("grain's direction, degrees", math.degrees(abs(math.remainder(angle - angles[0], 2 * math.pi))), 1e-3, piece)
 for what in sorted(seen):
     print(f"{what}: {seen[what]} measured, at most {worst.get(what, 0.0):.4f} mm off")
 print(f"{files} files, least gap between holes {worst['least gap between holes']:.3f} mm; kinds in the style: {', '.join(sorted(kinds))}")
