@@ -30,28 +30,36 @@ Status add_die_files(const DieOrder& order, const DiePlan& plan, const DieRules&
   SafeNames names;
   for (std::size_t k = 0; k < order.lines.size(); ++k) {
     const DieOrderLine& line = order.lines[k];
-    if (plan.dies[line.die].owned) continue;
+    const PlannedDie& die = plan.dies[line.die];
+    if (die.to_make() == 0) continue;
     const std::string name = names.claim(line.number + " " + line.piece + " " + line.drawn_as);
-    files[k].as_drawn = "dies/" + name + ".dxf";
-    if (line.to_make == 2) files[k].mirrored = "dies/" + name + " mirrored.dxf";
+    if (die.make_drawn) files[k].as_drawn = "dies/" + name + ".dxf";
+    if (die.make_mirrored) files[k].mirrored = "dies/" + name + " mirrored.dxf";
   }
   Status drawn = run_jobs(order.lines.size(), 0, [&](std::size_t k) -> Status {
     const DieOrderLine& line = order.lines[k];
     const PlannedDie& die = plan.dies[line.die];
-    if (files[k].as_drawn.empty()) return Done{};
-    if (Status one = add_drawing(die, line, false, files[k].as_drawn, dxf, set); !one) return one;
+    if (!files[k].as_drawn.empty()) {
+      if (Status one = add_drawing(die, line, false, files[k].as_drawn, dxf, set); !one) return one;
+    }
     return files[k].mirrored.empty() ? Status(Done{})
                                      : add_drawing(die, line, true, files[k].mirrored, dxf, set);
   });
   if (!drawn) return drawn;
-  const std::vector<Table> tables{die_table(order, plan),          die_totals_table(order, plan),
-                                  die_piece_table(plan),           die_curve_table(plan),
-                                  die_findings_table(order, plan), die_cautions_table()};
+  std::vector<Table> tables{
+      die_table(order, plan), die_totals_table(order, plan),   die_piece_table(plan),
+      die_curve_table(plan),  die_findings_table(order, plan), gathered_findings_table(order, plan),
+      die_cautions_table()};
+  if (!order.unused.empty()) tables.push_back(unused_dies_table(order));
+  if (!order.failed.empty()) tables.insert(tables.begin(), failed_checks_table(order));
   const Result<std::string> book = to_xlsx(tables, "Die order: " + order.style);
   if (!book) return book.problem();
   if (Status one = set.add("die-order.xlsx", *book); !one) return one;
-  if (Status one = set.add("die-order.csv", to_csv(tables.front())); !one) return one;
-  if (Status one = set.add("die-findings.csv", to_csv(tables[4])); !one) return one;
+  if (Status one = set.add("die-order.csv", to_csv(die_table(order, plan))); !one) return one;
+  if (Status one = set.add("die-findings.csv", to_csv(die_findings_table(order, plan))); !one) return one;
+  if (!order.unused.empty()) {
+    if (Status one = set.add("owned-not-used.csv", to_csv(unused_dies_table(order))); !one) return one;
+  }
   if (Status one = set.add("die-order.json", die_order_json(order, plan, files)); !one) return one;
   return set.add("die-order.html", die_order_page(order, plan, rules));
 }

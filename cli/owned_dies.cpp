@@ -55,7 +55,7 @@ Result<OwnedDie> read_one(const std::string& file, std::string number, std::stri
   if (!drawing) return drawing.problem();
   Result<DieShape> shape = die_from_drawing(*drawing);
   if (!shape) return shape.problem();
-  return OwnedDie{std::move(number), std::move(piece), std::move(*shape)};
+  return OwnedDie{std::move(number), std::move(piece), std::move(*shape), OwnedFoot::kUnknown};
 }
 
 }  // namespace
@@ -123,17 +123,20 @@ Result<std::vector<OwnedDie>> read_owned_dies(const std::string& path) {
   const Result<std::vector<OrderedDie>> dies = read_die_order(*text, order.string());
   if (!dies) return dies.problem();
   for (const OrderedDie& die : *dies) {
-    const fs::path file = fs::path(die.file).lexically_normal();
+    const bool drawn = !die.file.empty();
+    const std::string& name = drawn ? die.file : die.file_mirrored;
+    const fs::path file = fs::path(name).lexically_normal();
     if (file.is_absolute() || *file.begin() == "..") {
-      return Problem{Trouble::kBadValue,
-                     "die " + die.number + " names a drawing outside its order: " + die.file,
-                     {},
-                     {},
-                     {}}
+      return Problem{
+          Trouble::kBadValue, "die " + die.number + " names a drawing outside its order: " + name, {}, {}, {}}
           .in_file(order.string());
     }
     Result<OwnedDie> one = read_one((order.parent_path() / file).string(), die.number, die.piece);
     if (!one) return one.problem();
+    // The other foot's drawing is the mirror image by the order's own word.
+    if (!drawn) one->shape = mirrored(one->shape);
+    const bool both = !die.pair || (drawn && !die.file_mirrored.empty());
+    one->foot = both ? OwnedFoot::kBoth : drawn ? OwnedFoot::kDrawn : OwnedFoot::kMirrored;
     owned.push_back(std::move(*one));
   }
   return owned;

@@ -27,6 +27,7 @@ struct Table {
   std::vector<TableColumn> columns;
   std::vector<std::vector<TableCell>> rows;  // each at most as long as columns
   int fixed_columns = 1;                     // that stay in sight when one scrolls to the right
+  bool filter = false;                       // a spreadsheet offers to filter and sort by each column
 };
 
 // A number with that many decimals, correctly rounded, the same in every locale; "" for NaN and infinities,

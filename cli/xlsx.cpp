@@ -179,6 +179,10 @@ Status write_table(lxw_workbook* book, const Table& table, Formats& formats, Tab
     worksheet_write_string(sheet, 0, column, clean(table.columns[c].title).c_str(), formats.header());
   }
   worksheet_freeze_panes(sheet, 1, static_cast<lxw_col_t>(std::max(0, table.fixed_columns)));
+  if (table.filter && !table.columns.empty()) {
+    worksheet_autofilter(sheet, 0, 0, static_cast<lxw_row_t>(table.rows.size()),
+                         static_cast<lxw_col_t>(table.columns.size() - 1));
+  }
   worksheet_repeat_rows(sheet, 0, 0);
   worksheet_set_landscape(sheet);
   worksheet_set_paper(sheet, 9);  // A4

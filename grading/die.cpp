@@ -15,7 +15,34 @@ void keep_least(MaybeLength& least, double value, Vec2 at) {
   if (!least || value < least->value) least = PlacedLength{value, at};
 }
 
-// Radii, straights, corners of one rule. `material_left`: the material lies left of the direction of travel.
+// The shortest stretch of a rule between two bends. A straight that runs on smoothly into a gentle arc, as a
+// mitre's end does, is no short straight: the stretch is both together.
+void measure_straights(const ClosedArcPath& path, DieFacts& facts) {
+  const std::size_t n = path.size();
+  const auto tight = [&](std::size_t i) {
+    const ArcSegment arc = path.segment(i % n);
+    const double bow = 0.5 * std::abs(arc.bulge) * arc.chord();
+    return !arc.straight() && bow >= tolerance::kFlatBow.value() && arc.radius() < kGentle.value();
+  };
+  const auto bend_after = [&](std::size_t i) {
+    const ArcSegment here = path.segment(i % n);
+    const ArcSegment next = path.segment((i + 1) % n);
+    return tight(i) != tight(i + 1) ||
+           std::abs(angle_between(here.tangent_at(1.0), next.tangent_at(0.0))) >= kKink.value();
+  };
+  std::size_t first = 0;
+  while (first < n && !bend_after(first)) ++first;
+  if (first == n) return;  // one smooth loop
+  for (std::size_t k = 1, from = first + 1; k <= n; ++k) {
+    if (!bend_after(first + k)) continue;
+    double stretch = 0.0;
+    for (std::size_t i = from; i <= first + k; ++i) stretch += path.segment(i % n).length();
+    if (!tight(from)) keep_least(facts.shortest_straight, stretch, path.segment(from % n).point_at(0.5));
+    from = first + k + 1;
+  }
+}
+
+// Radii, corners of one rule. `material_left`: the material lies left of the direction of travel.
 void measure_rule(const ClosedArcPath& path, bool material_left, DieFacts& facts) {
   const std::size_t n = path.size();
   for (std::size_t i = 0; i < n; ++i) {
@@ -23,9 +50,7 @@ void measure_rule(const ClosedArcPath& path, bool material_left, DieFacts& facts
     const ArcSegment next = path.segment((i + 1) % n);
     keep_least(facts.shortest_segment, here.length(), here.point_at(0.5));
     const double bow = 0.5 * std::abs(here.bulge) * here.chord();
-    if (here.straight() || bow < tolerance::kFlatBow.value()) {
-      keep_least(facts.shortest_straight, here.length(), here.point_at(0.5));
-    } else {
+    if (!here.straight() && bow >= tolerance::kFlatBow.value()) {
       const bool outside = (here.bulge > 0.0) == material_left;
       keep_least(outside ? facts.smallest_radius_outside : facts.smallest_radius_inside, here.radius(),
                  here.point_at(0.5));
@@ -143,6 +168,8 @@ DieShape with_size_marks(DieShape shape) {
 DieFacts measure_die(const DieShape& shape) {
   DieFacts facts;
   const double outer = signed_area(shape.cut.path);
+  measure_straights(shape.cut.path, facts);
+  for (const ClosedArcPath& cut_out : shape.cut_outs) measure_straights(cut_out, facts);
   facts.rule_outer = length(shape.cut.path);
   facts.area = std::abs(outer);
   facts.box = bounds(shape.cut.path);

@@ -64,7 +64,7 @@ struct DieFacts {
   std::vector<Corner> breaks;  // tangent breaks below kCorner but visible: kinks in what should be smooth
   MaybeLength smallest_radius_outside;  // of the arcs that bulge out of the material
   MaybeLength smallest_radius_inside;   // of the arcs that bulge into it
-  MaybeLength shortest_straight;
+  MaybeLength shortest_straight;        // between two bends: corners, kinks, arcs tighter than kGentle
   MaybeLength shortest_segment;
   MaybeLength hole_to_edge;   // rim of a punched hole to the nearest rule
   MaybeLength hole_to_hole;   // rim to rim
@@ -75,6 +75,9 @@ struct DieFacts {
 
 // Tangent breaks smaller than this are rounding, larger ones a kink a die maker sees: half a degree.
 inline constexpr Radians kKink{0.0087};
+// Arcs of this radius or more are formed by hand and take no bend of their own (common practice, from
+// memory).
+inline constexpr Millimetres kGentle{10.0};
 // Necks and slots wider than this are not looked for: four times the widest published least gap between
 // rules.
 inline constexpr Millimetres kLookOut{10.0};

@@ -1,16 +1,16 @@
 #include "cli/commands/dies.hpp"
 
-#include <fmt/format.h>
-
 #include <memory>
 
 #include "cli/die_files.hpp"
 #include "cli/owned_dies.hpp"
 #include "cli/print.hpp"
 #include "cli/read_file.hpp"
+#include "cli/report/die_text.hpp"
 #include "cli/style_files.hpp"
 #include "grading/die_rules_json.hpp"
 #include "grading/grade.hpp"
+#include "grading/piece_hands.hpp"
 
 namespace lastwright {
 
@@ -66,32 +66,14 @@ std::vector<std::string> inputs_of(const DiesCommand& command, const LoadedStyle
   return inputs;
 }
 
-std::string summary(const DieOrder& order, const DiePlan& plan, const DieRules& rules) {
-  std::string text = fmt::format("{}: {} dies to make", order.style, order.totals.dies);
-  text += fmt::format(", {} with one for every size and width; lower bound {:.0f}, {}\n", plan.dies_without,
-                      plan.bound, plan.proven ? "proven least" : "not proven least");
-  if (order.totals.owned > 0)
-    text += fmt::format("  {} lines are served by dies already owned\n", order.totals.owned);
-  text += fmt::format("  {:.1f} m of rule; greatest seam difference as served {:.3f} mm (limit {})\n",
-                      (order.totals.rule_outer + order.totals.rule_inner) / 1000.0, plan.worst_seam,
-                      plan.seam_limit);
-  if (order.priced) text += fmt::format("  price {:.2f} {}\n", order.totals.price, order.currency);
-  std::size_t findings = 0;
-  for (const PlannedDie& die : plan.dies) findings += die.findings.size();
-  text += fmt::format("  {} findings of the die-making checks: die-findings.csv\n", findings);
-  for (const PieceSummary& piece : plan.pieces) {
-    text +=
-        fmt::format("  {:<20} {:>4} outlines for {} sizes and widths, {:.3f} mm at most{}\n", piece.name,
-                    piece.outlines, piece.outlines_without, piece.worst_deviation,
-                    piece.alone < piece.outlines ? fmt::format("; {} if no seam held it", piece.alone) : "");
-  }
-  for (const CurvePoint& point : plan.curve) {
-    text += fmt::format("  at {:.1f} mm: {} dies{}\n", point.tolerance, point.dies,
-                        point.proven ? "" : fmt::format(", at least {}", point.bound));
-  }
-  for (const std::string& note : plan.notes) text += "  note: " + note + "\n";
-  (void)rules;
-  return text;
+// What a drawing cannot tell of a failed style: the same that `check` proves, and the seams as these dies
+// serve them.
+std::vector<StyleFinding> failed_of(const LoadedStyle& loaded, const StyleGrade& grade, const DiePlan& plan) {
+  std::vector<StyleFinding> findings =
+      check_style(loaded.spec, grade, loaded.measures, style_check_options(loaded.spec));
+  const Result<std::vector<PieceHands>> hands = piece_hands(grade);
+  if (hands) add_hand_findings(*hands, findings);
+  return failed_checks(findings, plan);
 }
 
 ExitCode run_dies(const DiesCommand& command) {
@@ -107,7 +89,10 @@ ExitCode run_dies(const DiesCommand& command) {
   if (!grade) return print_problem(grade.problem().in_file(command.style));
   const Result<DiePlan> plan = plan_dies(plan_input(loaded.spec, *rules, places, *grade, *owned));
   if (!plan) return print_problem(plan.problem().in_file(command.style));
-  const DieOrder order = make_die_order(*plan, loaded.spec, *rules, places, *owned);
+  DieOrder order = make_die_order(*plan, loaded.spec, *rules, places, *owned);
+  const Result<StyleGrade> run = grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces);
+  if (!run) return print_problem(run.problem().in_file(command.style));
+  order.failed = failed_of(loaded, *run, *plan);
 
   Result<OutputSet> set =
       OutputSet::begin(command.out, {.force = command.force, .inputs = inputs_of(command, loaded)});
@@ -117,7 +102,9 @@ ExitCode run_dies(const DiesCommand& command) {
   if (Status added = add_die_files(order, *plan, *rules, dxf, *set); !added)
     return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
-  return print_summary(summary(order, *plan, *rules));
+  const ExitCode said = print_summary(die_order_text(order, *plan));
+  if (said != ExitCode::kOk) return said;
+  return order.failed.empty() ? ExitCode::kOk : ExitCode::kCheckFailed;
 }
 
 }  // namespace

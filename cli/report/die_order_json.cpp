@@ -35,12 +35,13 @@ Json line_json(const DieOrderLine& line, const PlannedDie& die, const DieFile& f
             {"hands", name_of(die.hands.mode)},
             {"why", die.hands.why},
             {"owned", die.owned.has_value()},
+            {"owned_as", line.owned},
             {"dies_to_make", line.to_make},
             {"cut_per_pair", line.per_pair},
             {"rule_outside_mm", rounded(facts.rule_outer)},
             {"rule_inside_mm", rounded(facts.rule_inner)},
             {"area_mm2", rounded(facts.area)},
-            {"box_mm", {rounded(facts.box.width()), rounded(facts.box.height())}},
+            {"box_mm", {rounded(die.box_length), rounded(die.box_width)}},
             {"least_radius_outside_mm", maybe(facts.smallest_radius_outside)},
             {"least_radius_inside_mm", maybe(facts.smallest_radius_inside)},
             {"corners", facts.corners.size()},
@@ -79,6 +80,18 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
                      {"bound", point.bound},
                      {"proven", point.proven}});
   }
+  Json failed = Json::array();
+  for (const StyleFinding& finding : order.failed) {
+    failed.push_back({{"check", finding.check},
+                      {"subject", finding.subject},
+                      {"value", rounded(finding.worst)},
+                      {"limit", finding.limit ? Json(*finding.limit) : Json(nullptr)},
+                      {"unit", finding.unit},
+                      {"where", finding.where},
+                      {"note", finding.note}});
+  }
+  Json unused = Json::array();
+  for (const auto& [number, why] : order.unused) unused.push_back({{"die", number}, {"why", why}});
   Json totals{{"dies_without_ties", plan.dies_without},
               {"dies_needed", plan.dies_needed},
               {"dies_to_make", order.totals.dies},
@@ -88,6 +101,7 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
               {"corners", order.totals.corners},
               {"punches", order.totals.punches},
               {"bound", rounded(plan.bound)},
+              {"bound_of", plan.minimised == Minimise::kCost ? "price" : "dies to make"},
               {"proven", plan.proven},
               {"greatest_seam_difference_mm", rounded(plan.worst_seam)},
               {"seam_limit_mm", plan.seam_limit}};
@@ -101,6 +115,8 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
                   {"totals", std::move(totals)},
                   {"tolerance_curve", std::move(curve)},
                   {"notes", plan.notes},
+                  {"checks_failed", std::move(failed)},
+                  {"owned_not_used", std::move(unused)},
                   {"dies", std::move(dies)}};
   return root.dump(1) + "\n";
 }
@@ -121,10 +137,12 @@ Result<std::vector<OrderedDie>> read_die_order(std::string_view text, const std:
       return die.is_object() && die.contains(key) && die[key].is_string() ? die[key].get<std::string>()
                                                                           : std::string();
     };
-    OrderedDie one{text_at("die"), text_at("piece"), text_at("file")};
+    OrderedDie one{text_at("die"), text_at("piece"), text_at("file"), text_at("file_mirrored"),
+                   text_at("hands") == name_of(HandMode::kPair)};
     if (one.number.empty() || one.piece.empty())
       return document->bad(at, "a die needs its number and its piece");
-    if (one.file.empty()) continue;  // it was owned then; its drawing is in an earlier order
+    if (one.file.empty() && one.file_mirrored.empty())
+      continue;  // it was owned then; its drawing is in an earlier order
     ordered.push_back(std::move(one));
   }
   return ordered;

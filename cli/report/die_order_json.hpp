@@ -11,8 +11,8 @@
 namespace lastwright {
 
 struct DieFile {
-  std::string as_drawn;  // relative to the order; empty for a line that is owned
-  std::string mirrored;  // empty where one die cuts both feet
+  std::string as_drawn;  // relative to the order; empty where that die is owned
+  std::string mirrored;  // empty where one die cuts both feet, or where that die is owned
 };
 
 std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std::vector<DieFile>& files);
@@ -21,7 +21,9 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
 struct OrderedDie {
   std::string number;
   std::string piece;
-  std::string file;  // relative to the order file
+  std::string file;           // relative to the order file; one of the two may be empty
+  std::string file_mirrored;  // the other foot's
+  bool pair = false;          // it takes two dies to cut both feet
 };
 Result<std::vector<OrderedDie>> read_die_order(std::string_view text, const std::string& file);
 

@@ -39,10 +39,7 @@ Sheet die_sheet(const PlannedDie& die, const DieOrderLine& line, bool mirror) {
   sheet.outlines.push_back({shape.cut.path, Operation::kCut});
   for (const ClosedArcPath& cut_out : shape.cut_outs) sheet.outlines.push_back({cut_out, Operation::kCutOut});
   for (const GradedLine& mark : shape.marks) sheet.lines.push_back({mark.path, mark.operation});
-  // Nicks that tell the size are true of one size and width only.
-  if (die.serves.size() == 1 && !die.between && !die.owned) {
-    for (const GradedLine& mark : shape.size_marks) sheet.lines.push_back({mark.path, mark.operation});
-  }
+  for (const GradedLine& mark : shape.size_marks) sheet.lines.push_back({mark.path, mark.operation});
   for (const GradedHole& hole : shape.holes) sheet.holes.push_back(sheet_hole(hole));
   const Vec2 at = roomiest(shape, bounds(shape.cut.path));
   constexpr double kHeight = 3.0;

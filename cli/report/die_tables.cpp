@@ -1,5 +1,10 @@
 #include "cli/report/die_tables.hpp"
 
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <cmath>
 #include <cstdint>
 
 namespace lastwright {
@@ -24,9 +29,24 @@ TableCell degrees(const std::optional<Corner>& corner) {
 
 }  // namespace
 
+double bound_below(double bound) {
+  return std::floor(100.0 * bound + 1e-6) / 100.0;
+}
+
+std::string below_limit(double value, double limit) {
+  for (int decimals = 3; decimals < 9; ++decimals) {
+    std::string shown = with_decimals(value, decimals);
+    double read = 0.0;
+    std::from_chars(shown.data(), shown.data() + shown.size(), read);
+    if ((read < limit) == (value < limit)) return shown;
+  }
+  return with_decimals(value, 9);
+}
+
 Table die_table(const DieOrder& order, const DiePlan& plan) {
   Table table;
   table.name = "dies";
+  table.filter = true;
   table.fixed_columns = 2;
   table.columns = {{"die", 8, 0},
                    {"piece", 18, 0},
@@ -56,7 +76,7 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                    {"share of tolerance used", 10, 2},
                    {"price of one", 10, 2},
                    {"price", 10, 2},
-                   {"already owned", 8, 0}};
+                   {"already owned", 20, 0}};
   for (const DieOrderLine& line : order.lines) {
     const PlannedDie& die = plan.dies[line.die];
     const DieFacts& facts = die.facts;
@@ -71,8 +91,8 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                           number(facts.rule_outer),
                           number(facts.rule_inner),
                           number(facts.area),
-                          number(facts.box.width()),
-                          number(facts.box.height()),
+                          number(die.box_length),
+                          number(die.box_width),
                           maybe(facts.smallest_radius_outside),
                           maybe(facts.smallest_radius_inside),
                           whole(static_cast<std::int64_t>(facts.corners.size())),
@@ -88,7 +108,7 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                           number(die.worst_ratio),
                           order.priced ? number(line.price) : TableCell{},
                           order.priced ? number(line.total) : TableCell{},
-                          text(die.owned ? "yes" : "")});
+                          text(line.owned)});
   }
   return table;
 }
@@ -104,14 +124,18 @@ Table die_totals_table(const DieOrder& order, const DiePlan& plan) {
   row("dies needed with ties", whole(plan.dies_needed), "dies");
   row("of these already owned: lines", whole(order.totals.owned), "lines");
   row("dies to make", whole(order.totals.dies), "dies");
-  row("lower bound of what was made least", number(plan.bound), "");
+  const bool price = plan.minimised == Minimise::kCost;
+  row(price ? "lower bound of the price, which was made least" : "lower bound of dies to make",
+      price ? number(bound_below(plan.bound))
+            : whole(static_cast<std::int64_t>(std::ceil(plan.bound - 1e-6))),
+      price ? order.currency.c_str() : "dies");
   row("proven least", text(plan.proven ? "yes" : "no"), "");
   row("rule outside", number(order.totals.rule_outer), "mm");
   row("rule inside", number(order.totals.rule_inner), "mm");
   row("corners", whole(order.totals.corners), "");
   row("punches", whole(order.totals.punches), "");
-  row("greatest seam difference as served", number(plan.worst_seam), "mm");
-  row("seam limit", number(plan.seam_limit), "mm");
+  row("greatest seam difference as served", text(below_limit(plan.worst_seam, plan.seam_limit)), "mm");
+  row("seam limit", text(fmt::format("{:g}", plan.seam_limit)), "mm");
   if (order.priced) row("price", number(order.totals.price), order.currency.c_str());
   return table;
 }
@@ -152,6 +176,7 @@ Table die_curve_table(const DiePlan& plan) {
 Table die_findings_table(const DieOrder& order, const DiePlan& plan) {
   Table table;
   table.name = "findings";
+  table.filter = true;
   table.columns = {{"die", 8, 0},
                    {"piece", 18, 0},
                    {"check", 22, 0},
@@ -173,6 +198,68 @@ Table die_findings_table(const DieOrder& order, const DiePlan& plan) {
   return table;
 }
 
+Table gathered_findings_table(const DieOrder& order, const DiePlan& plan) {
+  struct Gathered {
+    std::string piece;
+    std::string check;
+    std::size_t count = 0;
+    std::size_t served = 0;  // sizes and widths
+    std::string last_die;
+    const DieFinding* worst = nullptr;
+    std::string where;
+  };
+  std::vector<Gathered> all;  // in the order of the pieces
+  for (const DieOrderLine& line : order.lines) {
+    for (const DieFinding& finding : plan.dies[line.die].findings) {
+      auto one = std::find_if(all.begin(), all.end(), [&](const Gathered& g) {
+        return g.check == finding.check && g.piece == line.piece;
+      });
+      if (one == all.end()) one = all.insert(all.end(), {line.piece, finding.check, 0, 0, "", nullptr, ""});
+      ++one->count;
+      if (one->last_die != line.number) one->served += line.sizes_widths.size();
+      one->last_die = line.number;
+      const auto off = [](const DieFinding& f) { return std::abs(f.value - f.limit.value); };
+      if (one->worst != nullptr && off(finding) <= off(*one->worst)) continue;
+      one->worst = &finding;
+      one->where = line.number + ", " + line.drawn_as;
+    }
+  }
+  Table table;
+  table.name = "findings by piece";
+  table.columns = {{"piece", 18, 0},    {"check", 22, 0},    {"worst", 10, 3},
+                   {"limit", 10, 2},    {"unit", 6, 0},      {"sizes and widths", 10, 0},
+                   {"findings", 10, 0}, {"worst on", 24, 0}, {"standing of the limit", 18, 0}};
+  for (const Gathered& one : all) {
+    table.rows.push_back({text(one.piece), text(one.check), number(one.worst->value),
+                          number(one.worst->limit.value), text(one.worst->unit),
+                          whole(static_cast<std::int64_t>(one.served)),
+                          whole(static_cast<std::int64_t>(one.count)), text(one.where),
+                          text(name_of(one.worst->limit.provenance))});
+  }
+  return table;
+}
+
+Table unused_dies_table(const DieOrder& order) {
+  Table table;
+  table.name = "owned, not used";
+  table.columns = {{"owned die", 30, 0}, {"why it serves nothing here", 100, 0}};
+  for (const auto& [number, why] : order.unused) table.rows.push_back({text(number), text(why)});
+  return table;
+}
+
+Table failed_checks_table(const DieOrder& order) {
+  Table table;
+  table.name = "CHECKS FAILED";
+  table.columns = {{"check", 18, 0}, {"of", 40, 0},    {"value", 12, 4},        {"limit", 12, 4},
+                   {"unit", 10, 0},  {"where", 24, 0}, {"what it means", 70, 0}};
+  for (const StyleFinding& finding : order.failed) {
+    table.rows.push_back({text(finding.check), text(finding.subject), number(finding.worst),
+                          finding.limit ? number(*finding.limit) : TableCell{}, text(finding.unit),
+                          text(finding.where), text(finding.note)});
+  }
+  return table;
+}
+
 std::vector<std::string> die_cautions() {
   return {
       "Cutting edges: handle dies with cut-resistant gloves, carry them edge down or covered, and store them "
@@ -189,11 +276,26 @@ std::vector<std::string> die_cautions() {
   };
 }
 
+std::vector<std::string> die_reading_notes() {
+  return {
+      "A drawing shows the piece as it is cut, seen from above: as the material lies under the die, looking "
+      "at the die's "
+      "back. Looking into the cutting edges, everything is the mirror image.",
+      "A pair is two dies with one number: the one as drawn cuts the foot that the style's drawings show; "
+      "the other, its "
+      "mirror image, has \"mirrored\" in its file name and is stamped with the number and M.",
+      "The box is the one along the fold of a piece cut double, otherwise the smallest that holds the "
+      "outline. Nicks that "
+      "tell the size are made only in a die that serves one size and width, and are counted among the nicks.",
+  };
+}
+
 Table die_cautions_table() {
   Table table;
   table.name = "cautions";
-  table.columns = {{"caution", 120, 0}};
+  table.columns = {{"cautions, and how to read the order", 120, 0}};
   for (std::string& caution : die_cautions()) table.rows.push_back({text(std::move(caution))});
+  for (std::string& note : die_reading_notes()) table.rows.push_back({text(std::move(note))});
   return table;
 }
 

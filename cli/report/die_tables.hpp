@@ -14,8 +14,20 @@ Table die_totals_table(const DieOrder& order, const DiePlan& plan);
 Table die_piece_table(const DiePlan& plan);
 Table die_curve_table(const DiePlan& plan);
 Table die_findings_table(const DieOrder& order, const DiePlan& plan);
+// One row a piece and kind of finding: the worst, and on how many lines.
+Table gathered_findings_table(const DieOrder& order, const DiePlan& plan);
+Table unused_dies_table(const DieOrder& order);
+Table failed_checks_table(const DieOrder& order);
 Table die_cautions_table();
 
+// A bound of a price in hundredths, never rounded up.
+double bound_below(double bound);
+// With three decimals, or as many as it takes to stay on its side of the limit: 0.09996 is not shown as
+// 0.100.
+std::string below_limit(double value, double limit);
+
+// What the drawings and figures show, and from which side.
+std::vector<std::string> die_reading_notes();
 // Printed on every order.
 std::vector<std::string> die_cautions();
 

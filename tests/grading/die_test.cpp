@@ -104,3 +104,38 @@ TEST_CASE("kinks, tight bends, close rules and small punches are found at the pu
     }
   }
 }
+
+TEST_CASE("a straight that runs on smoothly into a gentle arc is no short straight", "[die]") {
+  // A quarter circle of radius 60 with a stub of 0.1 mm beyond its end, and a real straight of 0.4 mm between
+  // two corners.
+  DieShape shape;
+  const double quarter = std::tan(kPi / 8.0);
+  shape.cut.path = {{{{0, 0}}, {{60, 0}, quarter}, {{0, 60}}, {{-0.1, 60}}, {{-0.1, 59.6}}}};
+  shape.cut.path.vertices[0].at = {-20, 0};
+  shape.cut.path.vertices.insert(shape.cut.path.vertices.begin() + 1, ArcVertex{{0, 0}, 0.0});
+  shape.cut.path.vertices[2] = {{60, 0}, quarter};  // centre at the origin
+  shape.cut.edge.assign(shape.cut.path.size(), 0);
+  const DieFacts facts = measure_die(shape);
+  REQUIRE(facts.shortest_straight);
+  CHECK(facts.shortest_straight->value == Approx(0.4));
+}
+
+TEST_CASE("the smallest box of a turned box is the box, the longer side first", "[die]") {
+  const ClosedArcPath path = placed(box_path(25, 40), Radians(0.7), {12, -5});
+  const Box2 box = bounds(placed(path, smallest_box_turn(path), {}));
+  CHECK(box.width() == Approx(40.0));
+  CHECK(box.height() == Approx(25.0));
+  // A box with round ends: no box along another side is smaller.
+  const ClosedArcPath washer_path = placed(washer().cut.path, Radians(-0.4), {});
+  const Box2 round = bounds(placed(washer_path, smallest_box_turn(washer_path), {}));
+  CHECK(round.width() == Approx(90.0).margin(0.02));
+  CHECK(round.height() == Approx(30.0).margin(0.02));
+}
+
+TEST_CASE("size marks are counted with the nicks they are drawn as", "[die]") {
+  DieShape shape = washer();
+  shape.marks.push_back({{{{{0, -15}}, {{0, -13}}}}, Operation::kNick});
+  shape.size_marks.push_back({{{{{5, -15}}, {{5, -13}}}}, Operation::kNick, true});
+  CHECK(measure_die(shape).nicks == 2);
+  CHECK(with_size_marks(shape).marks.size() == 2);
+}

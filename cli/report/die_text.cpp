@@ -1,0 +1,92 @@
+#include "cli/report/die_text.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "cli/report/die_tables.hpp"
+#include "cli/report/findings_text.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr std::size_t kShownUnused = 10;
+
+std::string totals_text(const DieOrder& order, const DiePlan& plan) {
+  std::string text = fmt::format("{}: {} dies to make, {} with one for every size and width; {}\n",
+                                 order.style, order.totals.dies, plan.dies_without, bound_text(order, plan));
+  if (order.totals.owned > 0)
+    text += fmt::format("  {} lines are served by dies already owned\n", order.totals.owned);
+  text += fmt::format("  {:.1f} m of rule; greatest seam difference as served {} mm (limit {:g})\n",
+                      (order.totals.rule_outer + order.totals.rule_inner) / 1000.0,
+                      below_limit(plan.worst_seam, plan.seam_limit), plan.seam_limit);
+  if (order.priced) text += fmt::format("  price {:.2f} {}\n", order.totals.price, order.currency);
+  return text;
+}
+
+std::string pieces_text(const DiePlan& plan) {
+  std::string text;
+  for (const PieceSummary& piece : plan.pieces) {
+    text +=
+        fmt::format("  {:<20} {:>4} outlines for {} sizes and widths, {:.3f} mm at most{}\n", piece.name,
+                    piece.outlines, piece.outlines_without, piece.worst_deviation,
+                    piece.alone < piece.outlines ? fmt::format("; {} if no seam held it", piece.alone) : "");
+  }
+  for (const CurvePoint& point : plan.curve) {
+    text += fmt::format("  at {:g} mm: {} dies{}\n", point.tolerance, point.dies,
+                        point.proven ? "" : fmt::format(", at least {}", point.bound));
+  }
+  return text;
+}
+
+std::string findings_lines(const DieOrder& order, const DiePlan& plan) {
+  const Table findings = gathered_findings_table(order, plan);
+  if (findings.rows.empty()) return "";
+  std::string text =
+      "  findings of the die-making checks, the worst of each piece and kind (all: die-findings.csv):\n";
+  for (const auto& row : findings.rows) {
+    const auto words = [&](std::size_t c) { return std::get<std::string>(row[c].value); };
+    text += fmt::format("    {:<16} {:<20} {:>7.2f} {:<3}  limit {:<6g} in {:>3} sizes and widths\n",
+                        words(0), words(1), std::get<double>(row[2].value), words(4),
+                        std::get<double>(row[3].value), std::get<std::int64_t>(row[5].value));
+  }
+  return text;
+}
+
+std::string unused_text(const DieOrder& order) {
+  if (order.unused.empty()) return "";
+  std::string text = fmt::format("  {} owned dies serve nothing here:\n", order.unused.size());
+  for (std::size_t k = 0; k < order.unused.size() && k < kShownUnused; ++k)
+    text += fmt::format("    {}: {}\n", order.unused[k].first, order.unused[k].second);
+  if (order.unused.size() > kShownUnused)
+    text += fmt::format("    and {} more: owned-not-used.csv\n", order.unused.size() - kShownUnused);
+  return text;
+}
+
+}  // namespace
+
+std::string bound_text(const DieOrder& order, const DiePlan& plan) {
+  if (plan.minimised == Minimise::kCost) {
+    return plan.proven ? "price proven least"
+                       : fmt::format("price not proven least, {:.2f} {} at least", bound_below(plan.bound),
+                                     order.currency);
+  }
+  return plan.proven ? "proven least"
+                     : fmt::format("not proven least, {:.0f} at least", std::ceil(plan.bound - 1e-6));
+}
+
+std::string die_order_text(const DieOrder& order, const DiePlan& plan) {
+  std::string text = totals_text(order, plan);
+  text += pieces_text(plan);
+  text += findings_lines(order, plan);
+  text += unused_text(order);
+  for (const std::string& note : plan.notes) text += "  note: " + note + "\n";
+  if (!order.failed.empty()) {
+    text += findings_text(order.failed, true);
+    text += "  CHECKS FAILED: see the lines marked FAIL; have no die made before they pass\n";
+  }
+  return text;
+}
+
+}  // namespace lastwright

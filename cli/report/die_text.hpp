@@ -1,0 +1,16 @@
+// What `dies` says on the terminal: totals, pieces, findings in groups, owned dies not used, failed checks
+// last.
+#pragma once
+
+#include <string>
+
+#include "grading/die_order.hpp"
+
+namespace lastwright {
+
+std::string die_order_text(const DieOrder& order, const DiePlan& plan);
+
+// "proven least", or the bound with its unit.
+std::string bound_text(const DieOrder& order, const DiePlan& plan);
+
+}  // namespace lastwright
