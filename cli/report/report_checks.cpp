@@ -14,15 +14,19 @@ namespace {
 
 std::string value_of(const StyleFinding& f) {
   if (f.unit == "faults" || f.unit == "parts") return fmt::format("{:g} {}", f.worst, f.unit);
-  if (f.unit != "mm" || (!f.passed && f.worst < 0.0005)) return fmt::format("{:.4g} {}", f.worst, f.unit);
-  return f.worst != 0.0 && std::abs(f.worst) < 0.0005 ? "under 0.001 mm" : fmt::format("{:.3f} mm", f.worst);
+  const bool length_or_angle = f.unit == "mm" || f.unit == "degrees";
+  if (!length_or_angle || (!f.passed && std::abs(f.worst) < 0.0005))
+    return fmt::format("{:.4g} {}", f.worst, f.unit);
+  if (std::abs(f.worst) < 0.0005) return (f.worst == 0.0 ? "0 " : "under 0.001 ") + f.unit;
+  return fmt::format("{:.3f} {}", f.worst, f.unit);
 }
 
 std::string limit_of(const StyleFinding& f) {
   if (!f.limit) return "none: reported";
   if (f.check == "one-to-one") return fmt::format("above {:g}", *f.limit);
   if (f.least) return fmt::format("at least {:g} {}", *f.limit, f.unit);
-  return f.unit == "mm" ? fmt::format("{:g} mm", *f.limit) : fmt::format("{:g}", *f.limit);
+  const std::string limit = fmt::format("{:g}", *f.limit);
+  return f.unit == "mm" || f.unit == "degrees" ? limit + " " + f.unit : limit;
 }
 
 bool worse(const StyleFinding* a, const StyleFinding* b) {

@@ -1,6 +1,8 @@
 // Measures of the report: charts, tables, increments; edges of the pieces.
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "cli/listing/girth_books.hpp"
 #include "cli/report/girth_chart.hpp"
 #include "cli/report/html_table.hpp"
@@ -67,21 +69,51 @@ std::string measures_html(const LoadedStyle& style) {
          html_table(table_of(increment_listing(style)), {.classes = "increments"});
 }
 
+namespace {
+
+// "lasting 18 mm, 19 mm from 8.5"; "cut double" on the fold, as the piece sheets say.
+std::string said_of(const PieceSpec& piece, const EdgeSpec& edge) {
+  if (edge.name == piece.fold) return "cut double";
+  std::string text = name_of(edge.treatment);
+  const auto amount = [](Millimetres allowance) {
+    return allowance.value() == 0.0 ? std::string("0\u00a0mm") : fmt::format("{:g}\u00a0mm", allowance.value());
+  };
+  if (edge.allowance.value() != 0.0 || !edge.allowance_from.empty()) text += " " + amount(edge.allowance);
+  for (const AllowanceStep& step : edge.allowance_from)
+    text += fmt::format(", {} from {}", amount(step.allowance), step.from);
+  return text;
+}
+
+// "feather: lasting 18 mm, 19 mm from 8.5; top, back: fold 4 mm": edges that are treated alike together.
+std::string edges_of(const PieceSpec& piece) {
+  std::vector<std::pair<std::string, std::string>> groups;  // what is said, and of which edges
+  for (const EdgeSpec& edge : piece.edges) {
+    const std::string said = said_of(piece, edge);
+    const auto same =
+        std::find_if(groups.begin(), groups.end(), [&](const auto& group) { return group.first == said; });
+    if (same == groups.end()) {
+      groups.emplace_back(said, edge.name);
+    } else {
+      same->second += ", " + edge.name;
+    }
+  }
+  std::string text;
+  for (const auto& [said, names] : groups) text += (text.empty() ? "" : "; ") + names + ": " + said;
+  return text;
+}
+
+}  // namespace
+
 std::string pieces_html(const LoadedStyle& style) {
   Table table;
   table.name = "edges of the pieces";
   table.columns = {{"piece"}, {"material"}, {"hand"}, {"a pair"}, {"edges: treatment, allowance"}};
   for (const PieceSpec& piece : style.spec.pieces) {
-    std::string edges;
-    for (const EdgeSpec& edge : piece.edges) {
-      edges += fmt::format("{}{}: {}", edges.empty() ? "" : "; ", edge.name, name_of(edge.treatment));
-      if (edge.allowance.value() != 0.0) edges += fmt::format(" {:g} mm", edge.allowance.value());
-    }
     table.rows.push_back({{piece.name},
                           {piece.material},
                           {std::string(name_of(piece.hand))},
                           {std::int64_t{piece.per_pair}},
-                          {edges}});
+                          {edges_of(piece)}});
   }
   return html_table(table, {.classes = "edges"});
 }

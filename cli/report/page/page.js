@@ -157,21 +157,41 @@
       const far = Math.abs(along(support(ends[1].shape, a), a) - along(support(ends[0].shape, a), a));
       if (far > apart) { apart = far; angle = a; }
     }
-    const put = [];
     const wanted = [{shape: nest.shapes.find(n => n.s === chosen.size && n.w === chosen.width), kind: "chosen"},
                     {shape: {shape: nest.base}, kind: "base", text: "sample " + data.base_name},
                     {shape: ends[1], kind: side(ends[1].s, ends[1].w)}, {shape: ends[0], kind: side(ends[0].s, ends[0].w)}];
+    const put = [];
     for (const {shape, kind, text} of wanted) {
       if (!shape || (kind === "base" && ((chosen.size === data.base[0] && chosen.width === data.base[1]) || !$("show-base").checked))) continue;
-      const p = support(shape.shape, angle), out = 10 * scale;
-      const x = p[0] / 100 + out * Math.cos(angle), y = -(p[1] / 100 + out * Math.sin(angle));
+      if (put.some(one => one.shape === shape)) continue;
       const name = text || nameOf(shape.s, shape.w) + (shape.s === data.base[0] && shape.w === data.base[1] ? " sample" : "");
-      const lean = Math.cos(angle), wide = name.length * 8 * scale;
-      const start = Math.min(Math.max(lean > 0.38 ? x : lean < -0.38 ? x - wide : x - wide / 2, seen[0] + 6 * scale), seen[2] - wide - 6 * scale);
-      if (put.some(b => start < b[0] + b[2] + 4 * scale && b[0] < start + wide + 4 * scale && Math.abs(y - b[1]) < 14 * scale)) continue;
-      put.push([start, y, wide]);
-      box.append(element("circle", {class: "tip " + kind, cx: p[0] / 100, cy: -p[1] / 100, r: 2.5 * scale}),
-                 element("text", {class: "name " + kind, x: start, y: y + 4 * scale, "font-size": 13 * scale}, name));
+      const p = support(shape.shape, angle);
+      put.push({shape, kind, name, x: p[0] / 100, y: -p[1] / 100, wide: name.length * 8 * scale});
+    }
+    // All in one column (row, above or below) outside the outermost outline, in the order of the tips, each with a line to its own.
+    const lean = Math.cos(angle), rise = -Math.sin(angle), beside = Math.abs(lean) > 0.38;
+    const out = beside ? Math.max(...put.map(l => l.x * Math.sign(lean))) + 14 * scale : Math.max(...put.map(l => l.y * Math.sign(rise))) + 14 * scale;
+    if (beside) {
+      // Tips one behind the other: the farther in, the farther from the outermost one's height.
+      put.sort((a, b) => a.y - b.y || (b.x - a.x) * lean);
+      let low = -Infinity;
+      for (const l of put) { l.ty = Math.max(l.y, low); low = l.ty + 16 * scale; l.start = lean > 0 ? out : -out - l.wide; }
+      const up = put.reduce((sum, l) => sum + l.ty - l.y, 0) / put.length;
+      for (const l of put) { l.ty -= up; l.end = [lean > 0 ? out - 3 * scale : -out + 3 * scale, l.ty]; }
+    } else {
+      put.sort((a, b) => a.x - b.x);
+      let low = -Infinity;
+      for (const l of put) { l.start = Math.max(l.x - l.wide / 2, low); low = l.start + l.wide + 8 * scale; }
+      const along = put.reduce((sum, l) => sum + l.start + l.wide / 2 - l.x, 0) / put.length;
+      for (const l of put) { l.start -= along; l.ty = Math.sign(rise) * out; l.end = [l.start + l.wide / 2, l.ty - Math.sign(rise) * 8 * scale]; }
+    }
+    const shift = put.reduce((most, l) => Math.max(most, l.start + l.wide - seen[2] + 6 * scale), 0);
+    for (const l of put) {
+      if (l.x < seen[0] || l.x > seen[2] || l.y < seen[1] || l.y > seen[3]) continue;
+      const start = Math.max(l.start - shift, seen[0] + 6 * scale), end = [l.end[0] - (l.start - start), l.end[1]];
+      box.append(element("path", {class: "lead " + l.kind, d: "M" + l.x + " " + l.y + "L" + end[0] + " " + end[1]}),
+                 element("circle", {class: "tip " + l.kind, cx: l.x, cy: l.y, r: 2.5 * scale}),
+                 element("text", {class: "name " + l.kind, x: start, y: l.ty + 4 * scale, "font-size": 13 * scale}, l.name));
     }
   }
 
