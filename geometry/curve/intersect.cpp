@@ -6,24 +6,6 @@ namespace lastwright {
 
 namespace {
 
-// One Newton step onto both carriers; takes back what a distant centre cost. Not near tangency.
-Vec2 polished(Vec2 p, const ArcSegment& one, const ArcSegment& two) {
-  const ArcSegment* const both[2] = {&one, &two};
-  double f[2];
-  Vec2 slope[2];
-  for (int i = 0; i < 2; ++i) {
-    const ArcSegment& s = *both[i];
-    const double k = s.curvature();
-    const Vec2 n = left_of(s.start_tangent());
-    const Vec2 w = p - s.a;
-    f[i] = 0.5 * k * dot(w, w) - dot(n, w);
-    slope[i] = k * w - n;
-  }
-  const double d = cross(slope[0], slope[1]);
-  if (std::abs(d) < 1e-4) return p;
-  return p - Vec2{f[0] * slope[1].y - f[1] * slope[0].y, f[1] * slope[0].x - f[0] * slope[1].x} / d;
-}
-
 CarrierPoints line_points(const ArcSegment& one, const ArcSegment& two) {
   CarrierPoints points;
   const Vec2 u = one.b - one.a;
@@ -58,15 +40,54 @@ std::pair<const ArcSegment*, const ArcSegment*> by_curvature(const ArcSegment& o
   return swap ? std::pair{&two, &one} : std::pair{&one, &two};
 }
 
+// The same without the centre, which is too far away to reckon with for arcs that are almost straight. With w
+// = p - a for the more strongly curved carrier, f_other - (k_other / k) f = c - m . w is the line through the
+// common points.
+CarrierPoints flat_points(const ArcSegment& curved, const ArcSegment& other, double touch) {
+  const double k = curved.curvature();
+  const double share = other.curvature() / k;
+  const Vec2 n = left_of(curved.start_tangent());
+  const Vec2 other_n = left_of(other.start_tangent());
+  const Vec2 e = other.a - curved.a;
+  const Vec2 m = other_n + other.curvature() * e - share * n;
+  const double c = 0.5 * other.curvature() * dot(e, e) + dot(other_n, e);
+  CarrierPoints points;
+  const double size = norm(m);
+  if (size <= 1e-14) return points;  // about one centre
+  const Vec2 across = m / size;
+  const Vec2 along = left_of(across);
+  const double slope = dot(n, along);
+  const double side = dot(n, across) >= 0.0 ? 1.0 : -1.0;
+  const double off = c / size;  // of the line from a
+  // How far the carrier bulges across the tangent that is parallel to the line, seen from a.
+  const double bow = slope * slope / (k * (1.0 + std::abs(dot(n, across)))) * -side;
+  const double miss = (off - bow) * side * (k > 0.0 ? -1.0 : 1.0);
+  if (miss * size > touch || miss < -2.0 / std::abs(k)) return points;
+  if (miss > 0.0) {
+    points.add(curved.a + (slope / k) * along + bow * across);
+    return points;
+  }
+  // k/2 s^2 - slope s + constant = 0, s along the line from its point nearest to a.
+  const double constant = 0.5 * k * off * off - off * dot(n, across);
+  const double root = std::sqrt(std::max(0.0, slope * slope - 2.0 * k * constant));
+  const double larger = slope + (slope >= 0.0 ? root : -root);
+  for (double s : {larger / k, larger != 0.0 ? 2.0 * constant / larger : 0.0})
+    points.add(curved.a + off * across + s * along);
+  return points;
+}
+
 // p lies on the carrier: whether it also lies on the segment, or within `touch` of its ends.
 bool on_segment(const ArcSegment& s, Vec2 p, double touch) {
   if (distance(p, s.a) <= touch || distance(p, s.b) <= touch) return true;
   const Vec2 along = s.b - s.a;
-  if (s.straight()) {
-    const double reach = dot(p - s.a, along);
-    return reach >= 0.0 && reach <= dot(along, along);
-  }
   const double side = cross(along, p - s.a);
+  // Of an arc that is almost straight the side of its chord says too little; the far side of its circle is
+  // far away.
+  if (std::abs(s.bulge) < 1e-4) {
+    const double square = dot(along, along);
+    const double reach = dot(p - s.a, along);
+    return reach >= 0.0 && reach <= square && std::abs(side) <= square;
+  }
   return s.bulge > 0.0 ? side <= 0.0 : side >= 0.0;
 }
 
@@ -82,6 +103,7 @@ void add(Contacts& found, const ArcSegment& one, const ArcSegment& two, Vec2 p, 
 CarrierPoints carrier_points(const ArcSegment& one, const ArcSegment& two, double touch) {
   if (one.straight() && two.straight()) return line_points(one, two);
   const auto [circle, other] = by_curvature(one, two);
+  if (circle->radius() > 1e4) return flat_points(*circle, *other, touch);
   const OnCircle f = restrict_to_circle(*circle, *other);
   const double reach = norm(f.across);
   CarrierPoints points;
@@ -96,8 +118,7 @@ CarrierPoints carrier_points(const ArcSegment& one, const ArcSegment& two, doubl
   const double cosine = std::abs(f.constant) / reach;
   const double sine = std::sqrt(std::max(0.0, -miss * (std::abs(f.constant) + reach))) / reach;
   for (double side : {sine, -sine}) {
-    const Vec2 p = f.centre + f.radius * (cosine * toward + side * left_of(toward));
-    points.add(f.radius > 1e4 ? polished(p, one, two) : p);
+    points.add(f.centre + f.radius * (cosine * toward + side * left_of(toward)));
   }
   return points;
 }
@@ -125,15 +146,18 @@ Contacts neighbour_contacts(const ArcSegment& one, const ArcSegment& two, double
     if (distance(p, common) > touch) add(found, one, two, p, touch);
   };
   if (!one.straight() || !two.straight()) {
-    // One common point of the carriers is known; the other mirrors it in the line of centres. Nothing is lost
-    // to a square root where the two are smooth.
-    const auto [circle, other] = by_curvature(one, two);
-    const OnCircle f = restrict_to_circle(*circle, *other);
-    const double reach = norm(f.across);
-    if (reach > 1e-12 * f.radius) {
-      const Vec2 axis = f.across / reach;
-      const Vec2 e = common - f.centre;
-      const Vec2 p = f.centre + 2.0 * dot(axis, e) * axis - e;
+    // One common point of the carriers is known; the other lies on the line through both (see flat_points).
+    // Nothing is lost to a square root where the two are smooth.
+    const double k_one = one.curvature();
+    const double k_two = two.curvature();
+    const Vec2 n_one = left_of(one.end_tangent());
+    const Vec2 n_two = left_of(two.start_tangent());
+    const bool first = std::abs(k_one) >= std::abs(k_two);
+    const Vec2 m = first ? n_two - k_two / k_one * n_one : n_one - k_one / k_two * n_two;
+    const double size = norm(m);
+    if (size > 1e-12) {
+      const Vec2 along = left_of(m) / size;
+      const Vec2 p = common + 2.0 * (first ? dot(n_one, along) / k_one : dot(n_two, along) / k_two) * along;
       if (on_segment(one, p, 0.0) && on_segment(two, p, 0.0)) consider(p);
     }
   }

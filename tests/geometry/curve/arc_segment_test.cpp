@@ -19,7 +19,8 @@ TEST_CASE("a half circle has the textbook radius, length and area", "[arc]") {
   CHECK(half.bounds().high.y == Approx(0.0).margin(1e-12));
 }
 
-TEST_CASE("points of an arc keep their distance from its centre, tangents are square to the radius", "[arc]") {
+TEST_CASE("points of an arc keep their distance from its centre, tangents are square to the radius",
+          "[arc]") {
   for (double bulge : {-2.5, -1.0, -0.3, -1e-3, 1e-3, 0.2, 0.9, 1.7}) {
     const ArcSegment s{{1.5, -0.5}, {7.25, 3.0}, bulge};
     for (double t : {0.1, 0.37, 0.5, 0.81}) {
@@ -71,4 +72,23 @@ TEST_CASE("the winding rule holds for bows of more than half a turn and for holl
     }
   }
   CHECK(wrong == 0);
+}
+
+TEST_CASE("the winding number knows the side of an arc that is almost straight", "[arc_path]") {
+  for (const double radius : {1e5, 1e7, 1e9, 1e11}) {
+    const double bow = 100.0 * 100.0 / (8.0 * radius);
+    for (const double side : {1.0, -1.0}) {
+      // The lower edge of a box bows out or in.
+      const ClosedArcPath path{
+          {{{0, 0}, side * 2.0 * bow / 100.0}, {{100, 0}, 0}, {{100, 40}, 0}, {{0, 40}, 0}}};
+      for (const double share : {0.1, 0.3, 0.5, 0.8}) {
+        const double x = 100.0 * share;
+        const double y = -side * 4.0 * bow * share * (1.0 - share);
+        const double aside = 0.01 * bow;
+        CAPTURE(radius, side, share);
+        CHECK(winding_number(path, {x, y + aside}) == 1);
+        CHECK(winding_number(path, {x, y - aside}) == 0);
+      }
+    }
+  }
 }

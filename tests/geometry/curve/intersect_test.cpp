@@ -101,3 +101,41 @@ TEST_CASE("neighbours meet again only where they really do", "[intersect]") {
   REQUIRE(again.count == 1);
   CHECK(bow.distance_to(again.all[0].at) < 1e-12);
 }
+
+TEST_CASE("arcs that are almost straight meet where their parabolas do", "[intersect]") {
+  // Two arcs about the origin and a common tangent there, `gap` apart: y = x x / 2 r up to far less than
+  // rounding.
+  const auto arc = [](double r, double from, double to, double gap) {
+    const auto at = [&](double x) { return Vec2{x + 37.0, 0.5 * x * x / r + gap - 12.0}; };
+    return ArcSegment{at(from), at(to), std::tan(0.25 * (to - from) / r)};
+  };
+  for (const double r : {1e7, 1e8, 1e9, 1e10}) {
+    for (const double gap : {-0.9, -0.5, 0.0, 0.3, 0.8}) {
+      for (const double ratio : {1.7, -1.2, 10.0, -40.0}) {
+        CAPTURE(r, gap, ratio);
+        // They meet at +- x; the gap is chosen for that.
+        const double x = 60.0;
+        const double flatter = r * ratio;
+        const double shift = 0.5 * x * x * (1.0 / r - 1.0 / flatter);
+        const ArcSegment one = arc(r, -100.0, 90.0, 0.0);
+        const ArcSegment two = arc(flatter, -80.0 + 10.0 * gap, 100.0, shift);
+        const double touch = 1e-12;
+        for (const Contacts& found : {contacts(one, two, touch), contacts(two, one, touch)}) {
+          REQUIRE(found.count == 2);
+          // Rounding moves the crossing by 1e-14 over the angle between them.
+          const double angle = x * std::abs(1.0 / r - 1.0 / flatter);
+          for (const Contact& c : found) CHECK(std::abs(std::abs(c.at.x - 37.0) - x) < 1e-12 + 1e-13 / angle);
+        }
+        // Moved apart they do not meet; where they nearly touch it counts within `touch`.
+        const double side = 1.0 / r > 1.0 / flatter ? -1.0 : 1.0;
+        CHECK(contacts(one, arc(flatter, -80.0, 100.0, 3e-7 * side), 1e-7).count == 0);
+        CHECK(contacts(one, arc(flatter, -80.0, 100.0, 5e-8 * side), 1e-7).count > 0);
+      }
+      // About one centre: never.
+      const ArcSegment outer = arc(r, -100.0, 90.0, 0.0);
+      const ArcSegment inner{outer.a + 0.4 * left_of(outer.start_tangent()),
+                             outer.b + 0.4 * left_of(outer.end_tangent()), outer.bulge};
+      CHECK(contacts(outer, inner, 1e-7).count == 0);
+    }
+  }
+}
