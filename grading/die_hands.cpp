@@ -103,8 +103,8 @@ double mirror_deviation(const DieShape& shape, Vec2 from, Vec2 to) {
 
 HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mirror, bool two_edged) {
   if (mirror <= kMirrorImage.value()) {
-    return {HandMode::kSymmetric,
-            fmt::format("the outline is its own mirror image within {:.2f} mm", mirror)};
+    return {HandMode::kSymmetric, fmt::format("the outline is its own mirror image within {:.2f} mm",
+                                              std::ceil(100.0 * mirror) / 100.0)};
   }
   if (piece.hand == Hand::kReversible) {
     return {HandMode::kTurned, "the style says the material has two good sides"};

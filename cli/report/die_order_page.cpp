@@ -23,7 +23,7 @@ table{border-collapse:collapse;font-variant-numeric:tabular-nums}
 th,td{padding:3px 12px 3px 0;border-bottom:1px solid #e2e2e2;text-align:left;vertical-align:top;font-weight:400}
 thead th{color:#555;font-weight:600;vertical-align:bottom;border-bottom:1px solid #999}.n{text-align:right}
 tbody tr:hover{background:#f4f8fb}
-.dies{font-size:13px}.dies td:nth-child(4){min-width:15ch}
+.dies{font-size:13px;width:100%}.dies td{white-space:nowrap}.dies td:nth-child(4),.dies td:nth-child(6){white-space:normal}.dies td:nth-child(4){min-width:15ch}.dies :is(td,th):nth-child(10){text-align:right}
 .caution,.failed,.mind{border-left:5px solid #d55e00;background:#fff6ef;padding:8px 14px;margin:12px 0}.caution li{margin:3px 0}.caution ul{margin:4px 0;padding-left:20px}
 .failed{border-color:#a3001e;background:#fdeef0}.failed h2{margin:0 0 6px;color:#a3001e}
 .mind{border-color:#c9a400;background:#fdfaec}.mind h2{margin:0 0 6px}
@@ -110,9 +110,11 @@ void append_card(std::string& html, const DieOrder& order, const DieOrderLine& l
   row("area", fmt::format("{:.1f} cm²", facts.area / 100.0));
   row("least radius out / in",
       maybe(facts.smallest_radius_outside) + " / " + maybe(facts.smallest_radius_inside));
-  if (facts.sharpest)
-    row("sharpest corner",
-        fmt::format("{:.1f}° of {} corners", to_degrees(facts.sharpest->inside), facts.corners.size()));
+  if (facts.sharpest) {
+    const double inside = to_degrees(facts.sharpest->inside);
+    row("sharpest corner", fmt::format("{:.1f}°{} of {} corners", inside > 180.0 ? 360.0 - inside : inside,
+                                       inside > 180.0 ? " into the piece," : "", facts.corners.size()));
+  }
   if (facts.hole_to_edge) row("hole to rule", maybe(facts.hole_to_edge));
   row("punches, pricks, nicks", fmt::format("{}, {}, {}", facts.punches, facts.pricks, facts.nicks));
   if (!line.material.empty()) row("material", line.material);

@@ -1,8 +1,10 @@
 #include "grading/die_plan.hpp"
 
 #include <catch2/catch.hpp>
+#include <cmath>
 #include <set>
 
+#include "grading/die_order.hpp"
 #include "tests/support/blob.hpp"
 
 using namespace lastwright;
@@ -16,6 +18,7 @@ struct BlobStyle {
   StyleSpec style;
   std::vector<ClosedArcPath> outlines;
   std::vector<bool> punched;
+  bool size_nicks = false;  // a nick for each half size over 7, beside one that is always there
 
   void add(const std::string& name, std::uint64_t seed, double radius, Hand hand = Hand::kHanded) {
     PieceSpec piece;
@@ -43,6 +46,14 @@ struct BlobStyle {
     }
     result.net = result.cut;
     if (punched[piece]) result.holes.push_back({{5.0 * sx, 3.0 * sy}, 2.0, Operation::kHole});
+    if (!size_nicks) return result;
+    const auto nick = [&](std::size_t vertex, bool tells) {
+      const Vec2 a = result.cut.path.vertices[vertex].at;
+      result.lines.push_back({{{{a}, {0.98 * a}}}, Operation::kNick, tells});
+    };
+    nick(0, false);
+    const auto told = static_cast<std::size_t>(std::lround(2.0 * (at.size.position.value() - 7.0)));
+    for (std::size_t k = 0; k < told && k < 6; ++k) nick(3 + k, true);
     return result;
   }
 };
@@ -216,4 +227,147 @@ TEST_CASE("a price adds rule, corners, punches and the fixed part", "[die_plan]"
   CHECK(price_of(facts, rates, {HandMode::kPair, ""}) == Approx(130 * 0.05 + 4 * 0.5 + 2.0 + 12.0));
   CHECK(price_of(facts, rates, {HandMode::kTwoEdged, ""}) ==
         Approx(1.5 * (130 * 0.05 + 4 * 0.5 + 2.0 + 12.0)));
+}
+
+TEST_CASE("a die with size marks is known for its size and serves no other", "[die_plan]") {
+  BlobStyle blobs = small_style();
+  blobs.size_nicks = true;
+  DieRules rules;
+  rules.curve.clear();
+  const SizeRun run = run_of(4, 2);
+  DiePlanInput input = input_of(blobs, rules, run);
+  const DiePlan first = *plan_dies(input);
+  for (const PlannedDie& die : first.dies) {
+    if (die.serves.size() > 1) CHECK(die.shape.size_marks.empty());
+    CHECK(die.facts.nicks == static_cast<int>(die.shape.marks.size() + die.shape.size_marks.size()));
+    input.owned.push_back(
+        {std::to_string(input.owned.size()), blobs.style.pieces[die.piece].name, with_size_marks(die.shape)});
+    std::reverse(input.owned.back().shape.marks.begin(),
+                 input.owned.back().shape.marks.end());  // in any order
+  }
+  const DiePlan again = *plan_dies(input);
+  CHECK(again.dies_to_make == 0);
+  CHECK(again.unused.empty());
+
+  // The loop of 8 E with its two size nicks: without them it would serve its neighbours, too.
+  const std::uint32_t demand = 4;
+  REQUIRE(input.places.demands[demand].size.label == "8");
+  const DieShape loop = die_shape_of(blobs.graded(2, input.places.demands[demand]));
+  REQUIRE(loop.size_marks.size() == 2);
+  const auto served_by_first = [&](DieShape shape) {
+    input.owned = {{"old", "loop", std::move(shape)}};
+    std::set<std::string> sizes;
+    const DiePlan plan = *plan_dies(input);
+    for (const PlannedDie& die : plan.dies) {
+      for (const std::uint32_t d : die.owned ? die.serves : std::vector<std::uint32_t>())
+        sizes.insert(input.places.demands[d].size.label);
+    }
+    return sizes;
+  };
+  CHECK(served_by_first(with_size_marks(loop)) == std::set<std::string>{"8"});
+  DieShape plain = loop;
+  plain.size_marks.clear();
+  CHECK(served_by_first(plain).size() > 1);
+  // One size nick more than any size has: it serves nothing, and the reason says so.
+  DieShape other = with_size_marks(loop);
+  other.marks.push_back({{{{{0, 1}}, {{0, 2}}}}, Operation::kNick});
+  CHECK(served_by_first(other).empty());
+  const DiePlan unused = *plan_dies(input);
+  REQUIRE(unused.unused.size() == 1);
+  CHECK(unused.unused[0].why.find("nicks") != std::string::npos);
+}
+
+TEST_CASE("one drawing of a handed pair is the die of one foot, whichever it shows and wherever it lies",
+          "[die_plan]") {
+  const BlobStyle blobs = small_style();
+  DieRules rules;
+  rules.curve.clear();
+  DiePlanInput input = input_of(blobs, rules, run_of(3, 2));
+  const int all = plan_dies(input)->dies_to_make;
+  const DieShape vamp = die_shape_of(blobs.graded(0, input.places.demands[1]));
+  const DieShape turned = placed(mirrored(vamp), Placement{Radians(2.1), {300, -40}});
+  const auto plan = [&](std::vector<OwnedDie> owned) {
+    input.owned = std::move(owned);
+    return *plan_dies(input);
+  };
+  const auto line = [](const DiePlan& with) {
+    return *std::find_if(with.dies.begin(), with.dies.end(),
+                         [](const PlannedDie& die) { return die.owned.has_value(); });
+  };
+  const DiePlan one = plan({{"a", "", vamp, OwnedFoot::kUnknown}});
+  CHECK(one.dies_to_make == all - 1);
+  CHECK(line(one).make_mirrored);
+  CHECK_FALSE(line(one).make_drawn);
+  const DiePlan other = plan({{"b", "", turned, OwnedFoot::kUnknown}});
+  CHECK(other.dies_to_make == all - 1);
+  CHECK(line(other).make_drawn);
+  CHECK_FALSE(line(other).make_mirrored);
+  const DiePlan both = plan({{"b", "", turned, OwnedFoot::kUnknown}, {"a", "", vamp, OwnedFoot::kUnknown}});
+  CHECK(both.dies_to_make == all - 2);
+  CHECK(line(both).owned == 1u);
+  CHECK(line(both).owned_other == 0u);
+  CHECK(both.unused.empty());
+  // Twice the same foot is no pair: one of the two serves nothing.
+  const DiePlan twice = plan({{"a", "", vamp, OwnedFoot::kUnknown}, {"c", "", vamp, OwnedFoot::kUnknown}});
+  CHECK(twice.dies_to_make == all - 1);
+  CHECK(twice.unused.size() == 1);
+  const DiePlan elsewhere =
+      plan({{"d", "hat", vamp}, {"e", "", {{box_path(300, 200), {0, 0, 0, 0}}, {}, {}, {}}}});
+  CHECK(elsewhere.dies_to_make == all);
+  REQUIRE(elsewhere.unused.size() == 2);
+  CHECK(elsewhere.unused[0].why.find("no piece") != std::string::npos);
+  CHECK(elsewhere.unused[1].why.find("mm off") != std::string::npos);
+}
+
+TEST_CASE("without ties an owned die serves one size and width", "[die_plan]") {
+  const BlobStyle blobs = small_style();
+  DieRules rules;
+  rules.curve.clear();
+  rules.ties = false;
+  rules.between = false;
+  DiePlanInput input = input_of(blobs, rules, run_of(3, 2));
+  input.owned = {{"a", "loop", die_shape_of(blobs.graded(2, input.places.demands[2]))}};
+  const DiePlan plan = *plan_dies(input);
+  CHECK(plan.dies_to_make == (6 * 3 - 1) * 2);
+  for (const PlannedDie& die : plan.dies) CHECK(die.serves.size() == 1);
+}
+
+TEST_CASE("a die for one size and width is its own outline", "[die_plan]") {
+  const BlobStyle blobs = small_style();
+  DieRules rules;
+  rules.curve.clear();
+  const DiePlan plan = *plan_dies(input_of(blobs, rules, run_of(6, 3)));
+  CHECK(plan.proven);
+  int shared = 0;
+  for (const PlannedDie& die : plan.dies) {
+    if (die.serves.size() == 1) CHECK_FALSE(die.between);
+    if (die.serves.size() == 1) CHECK(die.worst_deviation == 0.0);
+    if (die.between) ++shared;
+  }
+  CHECK(shared > 0);
+}
+
+TEST_CASE("faults of a tooling group name the rules file", "[die_plan]") {
+  const BlobStyle blobs = small_style();
+  DieRules rules;
+  rules.file = "works.json";
+  rules.pieces["vamp"].groups = {{"small", "7", "99", {}}};
+  const Result<DiePlan> plan = plan_dies(input_of(blobs, rules, run_of(3, 2)));
+  REQUIRE_FALSE(plan.ok());
+  CHECK(plan.problem().place.file == "works.json");
+  CHECK(plan.problem().in_file("style.json").place.file == "works.json");
+}
+
+TEST_CASE("failed checks of the style and seams over their limit as served are told", "[die_plan]") {
+  StyleFinding good{"seam", "back seam", 0.02, 0.1, "mm", "", true, ""};
+  StyleFinding bad{"hole to hole", "facing: eyelets", -0.4, 0.8, "mm", "", false, ""};
+  DiePlan plan;
+  plan.seam_limit = 0.1;
+  plan.seams = {{"held", 0.09, {}, 0}, {"tied", 0.31, {}, 4}};
+  const std::vector<StyleFinding> failed = failed_checks({good, bad}, plan);
+  REQUIRE(failed.size() == 2);
+  CHECK(failed[0].check == "hole to hole");
+  CHECK(failed[1].check == "seam as served");
+  CHECK(failed[1].subject == "tied");
+  CHECK_FALSE(failed[1].passed);
 }

@@ -6,6 +6,7 @@
 #include <functional>
 #include <set>
 
+#include "grading/tie_own.hpp"
 #include "tests/support/blob.hpp"
 
 using namespace lastwright;
@@ -172,4 +173,38 @@ TEST_CASE("dies that are there already are used before new ones are made", "[tie
   const TieSolution solution = solve_ties(problem);
   CHECK(solution.cost == Approx(2.0));
   CHECK(solution.pieces[0].die_of[2] == piece.cost.size() - 1);
+}
+
+TEST_CASE("mates that only match at one place change to their own outlines together, or not at all",
+          "[tie_solve]") {
+  // Two sizes, each served by a die half way (candidate 1) of its own tooling group, in both pieces.
+  TieProblem problem;
+  problem.demands = 2;
+  for (const char* name : {"vamp", "quarter"}) {
+    problem.pieces.push_back(row_piece(name, 2, 1.0));
+    problem.pieces.back().group = {1, 2};
+  }
+  problem.seams.push_back({"front", 0, 1, growing(2, 100.0, 1.0), growing(2, 120.0, 1.0), 20.0, 0.1});
+  TieSolution solution;
+  solution.cost = 4.0;
+  solution.pieces.resize(2, {{1, 1}, {1, 1}, 2.0, 2.0});
+  TieSolution both = solution;
+  take_own_outlines(problem, both);
+  for (const PieceTies& ties : both.pieces) {
+    CHECK(ties.die_of == std::vector<std::uint32_t>{0, 2});
+    CHECK(ties.dies == std::vector<std::uint32_t>{0, 2});
+  }
+  CHECK(both.cost == Approx(4.0));
+  // One of them is bound to stay: its own outline of the first size costs more. The mate stays with it there.
+  problem.pieces[0].cost[0] = 1.5;
+  TieSolution held = solution;
+  take_own_outlines(problem, held);
+  for (const PieceTies& ties : held.pieces) CHECK(ties.die_of == std::vector<std::uint32_t>{1, 2});
+  // A die for both sizes is left alone.
+  problem.pieces[0].group.clear();
+  problem.pieces[1].group.clear();
+  solution.pieces.assign(2, {{1, 1}, {1}, 1.0, 1.0});
+  TieSolution shared = solution;
+  take_own_outlines(problem, shared);
+  for (const PieceTies& ties : shared.pieces) CHECK(ties.dies == std::vector<std::uint32_t>{1});
 }

@@ -1,0 +1,70 @@
+#include "cli/report/die_tables.hpp"
+
+#include <catch2/catch.hpp>
+
+#include "cli/report/die_order_json.hpp"
+#include "cli/report/die_text.hpp"
+
+using namespace lastwright;
+
+TEST_CASE("a value is not rounded onto its limit, nor a bound above its price", "[die_tables]") {
+  CHECK(below_limit(0.0985, 0.1) == "0.099");
+  CHECK(below_limit(0.09996, 0.1) == "0.09996");
+  CHECK(below_limit(0.10004, 0.1) == "0.100");  // at the limit or above: shown as such
+  CHECK(below_limit(0.0, 0.1) == "0.000");
+  CHECK(bound_below(78856.629) == 78856.62);
+  CHECK(bound_below(78856.63) == 78856.63);
+}
+
+TEST_CASE("a bound says of what it is", "[die_tables]") {
+  DieOrder order;
+  order.currency = "EUR";
+  DiePlan plan;
+  plan.bound = 1234.568;
+  CHECK(bound_text(order, plan) == "not proven least, 1235 at least");
+  plan.minimised = Minimise::kCost;
+  CHECK(bound_text(order, plan) == "price not proven least, 1234.56 EUR at least");
+  plan.proven = true;
+  CHECK(bound_text(order, plan) == "price proven least");
+}
+
+TEST_CASE("findings that repeat are one row with the worst and how many sizes", "[die_tables]") {
+  DieOrder order;
+  DiePlan plan;
+  const auto add = [&](const char* piece, const char* check, double value, std::size_t sizes) {
+    PlannedDie die;
+    die.findings.push_back({check, value, DieLimit{2.4, Provenance::kPublished, ""}, "mm", {}});
+    DieOrderLine line;
+    line.die = plan.dies.size();
+    line.number = "D" + std::to_string(line.die);
+    line.piece = piece;
+    line.sizes_widths.assign(sizes, {"8", "F"});
+    plan.dies.push_back(die);
+    order.lines.push_back(line);
+  };
+  add("tongue", "neck or slot", 2.0, 1);
+  add("tongue", "neck or slot", 1.5, 3);
+  add("vamp", "neck or slot", 2.2, 1);
+  const Table table = gathered_findings_table(order, plan);
+  REQUIRE(table.rows.size() == 2);
+  CHECK(std::get<double>(table.rows[0][2].value) == 1.5);
+  CHECK(std::get<std::int64_t>(table.rows[0][5].value) == 4);
+  CHECK(std::get<std::string>(table.rows[0][7].value).substr(0, 2) == "D1");
+  CHECK(die_findings_table(order, plan).rows.size() == 3);
+}
+
+TEST_CASE("an earlier order tells which dies of a pair it ordered", "[die_tables]") {
+  const auto dies = read_die_order(
+      R"({"lastwright_die_order":1,"dies":[)"
+      R"({"die":"D1","piece":"vamp","hands":"pair, left and right","file":"a.dxf","file_mirrored":"b.dxf"},)"
+      R"({"die":"D2","piece":"vamp","hands":"pair, left and right","file_mirrored":"c.dxf"},)"
+      R"({"die":"D3","piece":"tongue","hands":"one, symmetric","file":"d.dxf"},)"
+      R"({"die":"D4","piece":"vamp","hands":"pair, left and right"}]})",
+      "order");
+  REQUIRE(dies);
+  REQUIRE(dies->size() == 3);  // the last was owned then
+  CHECK((*dies)[0].pair);
+  CHECK((*dies)[1].file.empty());
+  CHECK((*dies)[1].file_mirrored == "c.dxf");
+  CHECK_FALSE((*dies)[2].pair);
+}
