@@ -22,6 +22,11 @@ ExitCode print_problems(const std::vector<Problem>& problems) {
   return code;
 }
 
+void print_warning(std::string_view text) {
+  const std::string line = "lastwright: warning: " + safe_text(text) + "\n";
+  std::fwrite(line.data(), 1, line.size(), stderr);
+}
+
 ExitCode print_result(std::string_view bytes) {
   const Status written = write_stdout(bytes);
   return written ? ExitCode::kOk : print_problem(written.problem());

@@ -16,6 +16,9 @@ ExitCode print_problem(const Problem& problem);
 // All of them; the exit code of the first.
 ExitCode print_problems(const std::vector<Problem>& problems);
 
+// What may be wrong, to standard error; it changes no exit code.
+void print_warning(std::string_view text);
+
 // All bytes to standard output; a full device or a closed pipe is reported, not ignored.
 ExitCode print_result(std::string_view bytes);
 // A summary for people: the same, fit for a terminal whatever names it holds.

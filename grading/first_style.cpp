@@ -9,6 +9,7 @@
 #include <utility>
 
 #include "geometry/tolerance.hpp"
+#include "grading/open_contours.hpp"
 #include "grading/piece_bind.hpp"
 #include "grading/piece_contour.hpp"
 
@@ -24,6 +25,26 @@ constexpr const char* kForme = "shell";
 // of no house.
 constexpr double kStickLength = 279.4;
 constexpr double kBallGirth = 246.0;
+
+// No piece of a shoe is smaller than this both ways.
+constexpr double kSmallest = 15.0;
+// The largest piece of a style is about as long as the stick length; beyond these shares of it the unit is
+// doubtful (an inch is 25 mm, a centimetre 10).
+constexpr double kLeastOfStick = 0.3;
+constexpr double kMostOfStick = 3.0;
+constexpr std::size_t kMostOpenTold = 20;
+
+double extent_of(const Box2& box) {
+  return std::max(box.width(), box.height());
+}
+
+std::string unit_name(double millimetres) {
+  for (const auto& [name, size] :
+       {std::pair{"mm", 1.0}, {"cm", 10.0}, {"m", 1000.0}, {"in", 25.4}, {"ft", 304.8}}) {
+    if (std::abs(millimetres - size) < 1e-9 * size) return name;
+  }
+  return fmt::format("{:g} mm", millimetres);
+}
 
 Vec2 rounded(Vec2 p) {
   constexpr double kPerMillimetre = 1e4;
@@ -87,7 +108,9 @@ class FirstStyleMaker {
     spec.key = options.drawing_key;
     spec.file = options.drawing_file;
     spec.units = options.units;
+    spec.chain_gap = options.chain_gap;
     drawing_ = pattern_drawing(std::move(drawing), spec);
+    open_ = open_contours(drawing_);
   }
 
   Result<FirstStyle> run() {
@@ -99,11 +122,15 @@ class FirstStyleMaker {
     if (boundaries.size() > kMostPieces) return too_many(boundaries.size());
     for (const std::size_t i : boundaries) add_piece(i);
     if (out_.style.pieces.empty()) return nothing();
+    if (largest_ < kSmallest && largest_open() > largest_) return only_small();
+    warn_of_open();
+    warn_of_units();
     fill_style();
     return std::move(out_);
   }
 
  private:
+  void warn(std::string text) { out_.warnings.push_back(std::move(text)); }
   void guess(std::string text) { out_.guesses.push_back(std::move(text)); }
 
   [[nodiscard]] bool is_boundary(std::size_t i) const {
@@ -163,6 +190,11 @@ class FirstStyleMaker {
     add_corners(*outline, piece);
     find_fold(piece);
     box_.add(contour.box);
+    const double extent = extent_of(contour.box);
+    largest_ = std::max(largest_, extent);
+    if (extent < kSmallest)
+      warn(fmt::format("{} is only {:.1f} x {:.1f} mm: a hole or a mark rather than a piece?", piece.name,
+                       contour.box.width(), contour.box.height()));
     out_.style.pieces.push_back(std::move(piece));
   }
 
@@ -307,6 +339,65 @@ class FirstStyleMaker {
     return forme;
   }
 
+  [[nodiscard]] double largest_open() const {
+    double largest = 0.0;
+    for (const OpenContour& open : open_)
+      largest = std::max(largest, extent_of(drawing_.contours[open.contour].box));
+    return largest;
+  }
+
+  void warn_of_open() {
+    for (const Problem& branch : drawing_.branches) warn(to_text(branch));
+    std::size_t told = 0;
+    std::size_t lines = 0;
+    for (const OpenContour& open : open_) {
+      const bool boundary = drawing_.contours[open.contour].role.has_value();
+      if (!boundary && !open.nearly_shut) {
+        ++lines;
+      } else if (++told <= kMostOpenTold) {
+        warn(fmt::format("no piece, for it does not close: {}{}", described(open, drawing_), to_join(open)));
+      }
+    }
+    if (told > kMostOpenTold) warn(fmt::format("and {} more that do not close", told - kMostOpenTold));
+    if (lines > 0) guess(fmt::format("{} open lines on layers without a role are no outlines", lines));
+  }
+
+  [[nodiscard]] static std::string to_join(const OpenContour& open) {
+    return open.nearly_shut ? fmt::format("; --gap {:g} joins it", joining_gap(open.gap)) : "";
+  }
+
+  void warn_of_units() {
+    const double mm = drawing_.drawing.unit_in_mm;
+    const double said = drawing_.drawing.file_unit_in_mm;
+    if (said > 0.0 && std::abs(said - mm) > 1e-9 * said) {
+      warn(fmt::format("the drawing says its unit is {}, and {} was asked for: taken as {}", unit_name(said),
+                       unit_name(mm), unit_name(mm)));
+    }
+    const double share = largest_ / kStickLength;
+    if (share >= kLeastOfStick && share <= kMostOfStick) return;
+    warn(fmt::format(
+        "the largest piece is {:.1f} mm long, {:.2g} times the stick length of {:.1f} mm: is the drawing "
+        "really in {}?",
+        largest_, share, kStickLength, unit_name(mm)));
+  }
+
+  // Where all that closes is too small, the outlines that were meant are the open ones.
+  [[nodiscard]] Problem only_small() const {
+    Problem problem = nothing();
+    problem.message = fmt::format(
+        "the closed outlines are at most {:.1f} mm, too small for a piece, and larger ones are open: {}",
+        largest_, told_open());
+    return problem;
+  }
+
+  [[nodiscard]] std::string told_open() const {
+    std::string text;
+    for (std::size_t i = 0; i < open_.size() && i < kMostOpenTold; ++i)
+      text += (i ? "; " : "") + described(open_[i], drawing_) + to_join(open_[i]);
+    if (open_.size() > kMostOpenTold) text += fmt::format("; and {} more", open_.size() - kMostOpenTold);
+    return text;
+  }
+
   [[nodiscard]] Problem too_many(std::size_t boundaries) const {
     Problem problem{
         Trouble::kBudget, "the drawing holds more closed outlines than a style may have pieces", {}, {}, {}};
@@ -320,20 +411,14 @@ class FirstStyleMaker {
     if (!faults_.empty()) return faults_.front().in_file(drawing_.drawing.file);
     Problem problem{Trouble::kGeometry, "", {}, {}, {}};
     problem.place.file = drawing_.drawing.file;
-    std::size_t open = 0;
-    double gap = INFINITY;
-    for (const PatternContour& contour : drawing_.contours) {
-      if (contour.contour.closed || contour.contour.raw.curves.empty()) continue;
-      ++open;
-      gap = std::min(gap, distance(start_of(contour.contour.raw.curves.front()),
-                                   end_of(contour.contour.raw.curves.back())));
-    }
-    if (open == 0) {
+    if (open_.empty()) {
       problem.message = "the drawing holds no closed outline";
       return problem;
     }
     problem.message =
-        fmt::format("the drawing holds no closed outline, but {} open; the least open one misses by", open);
+        fmt::format("the drawing holds no closed outline, but {} open: {}", open_.size(), told_open());
+    double gap = INFINITY;
+    for (const OpenContour& open : open_) gap = std::min(gap, open.gap);
     problem.value = gap;
     problem.limit = drawing_.spec.chain_gap.value();
     return problem;
@@ -341,7 +426,9 @@ class FirstStyleMaker {
 
   const FirstStyleOptions& options_;
   PatternDrawing drawing_;
+  std::vector<OpenContour> open_;
   bool inner_are_not_pieces_ = false;
+  double largest_ = 0.0;  // extent of the largest piece
   Box2 box_;
   std::set<std::string> names_;
   std::vector<Problem> faults_;

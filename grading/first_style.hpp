@@ -17,16 +17,19 @@ namespace lastwright {
 struct FirstStyleOptions {
   std::string name;  // of the style
   std::string drawing_key = "drawing";
-  std::string drawing_file;  // as the style shall name it
-  std::string units;         // "" when the drawing says; else "mm", "cm", "in"
+  std::string drawing_file;                         // as the style shall name it
+  std::string units;                                // "" when the drawing says; else "mm", "cm", "in"
+  Millimetres chain_gap = DrawingSpec{}.chain_gap;  // loose ends this close are joined
 };
 
 struct FirstStyle {
   StyleSpec style;
-  std::vector<std::string> guesses;  // one line each
+  std::vector<std::string> guesses;   // one line each
+  std::vector<std::string> warnings;  // what may well be wrong: open outlines, pieces too small, units
 };
 
-// Refuses a drawing without a single sound closed contour, saying what is wrong with each.
+// Refuses a drawing without a single sound closed contour, or where all closed ones are too small for a piece
+// and larger ones are open, saying what is wrong with each.
 Result<FirstStyle> first_style(Drawing drawing, const FirstStyleOptions& options);
 
 }  // namespace lastwright

@@ -116,9 +116,10 @@ class ContourFinder {
     const auto& curves = drawing_.contours[open.front()].contour.raw.curves;
     const Vec2 from = start_of(curves.front());
     const Vec2 to = end_of(curves.back());
-    Problem problem = refused(
-        "/outline", fmt::format("the boundary is open between ({:.3f}, {:.3f}) and ({:.3f}, {:.3f}): {}",
-                                from.x, from.y, to.x, to.y, listed(open, drawing_)));
+    Problem problem =
+        refused("/outline", fmt::format("the boundary is open between ({:.3f}, {:.3f}) and ({:.3f}, {:.3f}); "
+                                        "\"chain_gap\" of the drawing widens what is joined: {}",
+                                        from.x, from.y, to.x, to.y, listed(open, drawing_)));
     problem.trouble = Trouble::kGeometry;
     problem.value = distance(from, to);
     problem.limit = drawing_.spec.chain_gap.value();

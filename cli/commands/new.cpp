@@ -25,11 +25,12 @@ namespace {
 
 struct NewOptions {
   std::string drawing;
-  std::string units;     // "mm", "cm", "in"; empty: the drawing says
-  std::string out;       // empty: the drawing's name with .json
-  std::string name;      // of the style; empty: the drawing's
-  bool force = false;    // replace an existing file
-  bool explain = false;  // print the keys of a style file instead
+  std::string units;                             // "mm", "cm", "in"; empty: the drawing says
+  double gap = DrawingSpec{}.chain_gap.value();  // mm; loose ends this close are joined
+  std::string out;                               // empty: the drawing's name with .json
+  std::string name;                              // of the style; empty: the drawing's
+  bool force = false;                            // replace an existing file
+  bool explain = false;                          // print the keys of a style file instead
 };
 
 std::optional<DrawingUnit> unit_named(const std::string& name) {
@@ -61,6 +62,7 @@ Result<FirstStyle> draft(const NewOptions& options, const std::string& out) {
   first.name = options.name.empty() ? stem : options.name;
   first.drawing_file = seen_from(out, options.drawing);
   first.units = options.units;
+  first.chain_gap = Millimetres(options.gap);
   return first_style(std::move(*drawing), first);
 }
 
@@ -69,8 +71,8 @@ std::string summary(const FirstStyle& first, const std::string& out) {
   const std::size_t edges =
       std::accumulate(pieces.begin(), pieces.end(), std::size_t{0},
                       [](std::size_t sum, const PieceSpec& piece) { return sum + piece.edges.size(); });
-  std::string text =
-      fmt::format("{}: {} pieces, {} edges. Guessed, please confirm:\n", out, pieces.size(), edges);
+  std::string text = fmt::format("{}: {} piece{}, {} edge{}. Guessed, please confirm:\n", out, pieces.size(),
+                                 pieces.size() == 1 ? "" : "s", edges, edges == 1 ? "" : "s");
   for (const std::string& guess : first.guesses) text += "  - " + safe_text(guess) + "\n";
   return text + "lastwright new --explain says what each key means.\n";
 }
@@ -87,6 +89,7 @@ ExitCode run_new(const NewOptions& options) {
   if (!first) return print_problem(first.problem());
   const std::string text = write_style(first->style);
   // What is handed over has been read back: a draft that does not load would be no help.
+  for (const std::string& warning : first->warnings) print_warning(warning);
   if (const StyleRead again = read_style(text, out); !again.ok()) return print_problems(again.problems);
   if (out == "-") return print_result(text);
   const Status written = write_file_whole(out, text, {.force = options.force, .inputs = {options.drawing}});
@@ -103,6 +106,11 @@ void add_new(CLI::App& app, Action& action) {
   command->add_option("drawing", options->drawing, "the DXF drawing");
   command->add_option("--units", options->units, "unit of the drawing, where it does not say: mm, cm or in")
       ->check(CLI::IsMember({"mm", "cm", "in"}));
+  command
+      ->add_option("--gap", options->gap,
+                   "loose ends this close, in millimetres, are joined into one outline")
+      ->check(CLI::Range(0.0, 10.0))
+      ->capture_default_str();
   command->add_option("--out", options->out,
                       "the style FILE to write; the drawing's name with .json unless given");
   command->add_option("--name", options->name, "name of the style");

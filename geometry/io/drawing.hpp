@@ -60,9 +60,10 @@ struct LeftOut {
 
 struct Drawing {
   std::string file;
-  std::string version;          // "AC1015", "" when the file does not say
-  double unit_in_mm = 1.0;      // what one drawing unit was taken as
-  bool unit_from_file = false;  // false: from the caller
+  std::string version;           // "AC1015", "" when the file does not say
+  double unit_in_mm = 1.0;       // what one drawing unit was taken as
+  bool unit_from_file = false;   // false: from the caller
+  double file_unit_in_mm = 0.0;  // what the file says, whoever was believed; 0: it does not say
   std::vector<DrawnPath> paths;
   std::vector<DrawnCircle> circles;
   std::vector<DrawnPoint> points;

@@ -37,12 +37,14 @@ std::optional<double> millimetres_of_insunits(std::int64_t number) {
 }
 
 Status choose_unit(Drawing& drawing, const DxfSections& sections, const DxfReadOptions& options) {
+  const std::int64_t number = sections.insertion_units.value_or(0);
+  const auto unit = millimetres_of_insunits(number);
+  drawing.file_unit_in_mm = unit.value_or(0.0);
   if (options.unit) {
     drawing.unit_in_mm = millimetres_per(*options.unit);
     return Done{};
   }
-  const std::int64_t number = sections.insertion_units.value_or(0);
-  if (const auto unit = millimetres_of_insunits(number)) {
+  if (unit) {
     drawing.unit_in_mm = *unit;
     drawing.unit_from_file = true;
     return Done{};

@@ -135,6 +135,53 @@ TEST_CASE("a drawing without outlines is refused with how far it is open", "[new
   CHECK_THAT(run.output, Catch::Contains("no closed outline") && Catch::Contains("found 50"));
 }
 
+TEST_CASE("open outlines are named, and a hole is not taken for a piece", "[new]") {
+  const Folder folder("new-gap");
+  const std::string drawing = (folder.path / "a.dxf").string();
+  // 280 mm long; the last corner misses the first by 0.35 mm. A hole of 4 mm in it, on the same layer.
+  const std::string open =
+      "0 LWPOLYLINE|8 1|90 5|70 0|10 0|20 0|10 280|20 0|10 280|20 60|10 0|20 60|10 0|20 0.35";
+  const std::string hole = "|0 CIRCLE|8 1|10 30|20 30|40 2";
+  std::ofstream(drawing, std::ios::binary) << test::drawing(tags(open + hole));
+  const BinaryRun refused = run_binary("new " + drawing);
+  INFO(refused.output);
+  CHECK(refused.exit_code == code(ExitCode::kCannotGrade));
+  CHECK_THAT(refused.output, Catch::Contains("at most 4.0 mm, too small for a piece") &&
+                                 Catch::Contains("layer 1") && Catch::Contains("(0.000, 0.350)") &&
+                                 Catch::Contains("gap 0.35 mm; --gap 0.36 joins it"));
+  CHECK_FALSE(fs::exists(folder.path / "a.json"));
+  const BinaryRun joined = run_binary("new " + drawing + " --gap 0.36");
+  CHECK(joined.exit_code == 0);
+  CHECK_THAT(joined.output,
+             Catch::Contains("2 pieces") && Catch::Contains("a hole or a mark rather than a piece"));
+  CHECK(load_style((folder.path / "a.json").string()).style->spec.drawings[0].chain_gap == Millimetres(0.36));
+
+  // Beside a sound piece it is a warning; four lines that miss each other are told each with its gap.
+  std::ofstream(drawing, std::ios::binary) << test::drawing(tags(
+      "0 LWPOLYLINE|8 1|90 4|70 1|10 400|20 0|10 650|20 0|10 650|20 60|10 400|20 60|0 LINE|8 1|10 0|20 0|11 "
+      "200|21 0|0 LINE|8 1|10 200.1|20 0|11 200|21 90|0 LINE|8 1|10 200|20 90.2|11 0|21 0.3"));
+  const BinaryRun warned = run_binary("new --force " + drawing);
+  CHECK(warned.exit_code == 0);
+  CHECK_THAT(warned.output, Catch::Contains("warning: no piece, for it does not close") &&
+                                Catch::Contains("gap 0.3 mm; --gap 0.31 joins it"));
+}
+
+TEST_CASE("a unit that cannot be is doubted", "[new]") {
+  const Folder folder("new-units");
+  const std::string drawing = (folder.path / "a.dxf").string();
+  std::ofstream(drawing, std::ios::binary) << test::drawing(
+      tags("0 LWPOLYLINE|8 1|90 4|70 1|10 0|20 0|10 280|20 0|10 280|20 60|10 0|20 60"));  // header: mm
+  const BinaryRun sound = run_binary("new " + drawing);
+  CHECK(sound.exit_code == 0);
+  CHECK_THAT(sound.output, !Catch::Contains("warning"));
+  CHECK_THAT(run_binary("new --force --units mm " + drawing).output, !Catch::Contains("warning"));
+  const BinaryRun inches = run_binary("new --force --units in " + drawing);
+  CHECK(inches.exit_code == 0);
+  // 280 in are 7112 mm; an English 8 is 279.4 mm long.
+  CHECK_THAT(inches.output, Catch::Contains("the drawing says its unit is mm, and in was asked for") &&
+                                Catch::Contains("7112.0 mm long, 25 times the stick length"));
+}
+
 TEST_CASE("drawings nobody here made give a draft that loads, or a reason", "[new]") {
   const auto samples = shared_folder("dxf-samples");
   if (!samples) {
