@@ -10,30 +10,26 @@
 
 namespace lastwright {
 
-namespace {
-
-// How far an end is run on in search of the outline: wider than any allowance.
-constexpr double kReach = 60.0;
-
-}  // namespace
-
 std::optional<OpenArcPath> clip_inside(const OpenArcPath& line, const ClosedArcPath& outline,
                                        const std::optional<Mirror>& fold) {
   const auto on_fold = [&](Vec2 p) { return fold && std::abs(fold->side(p)) <= tolerance::kMapped.value(); };
   const bool run_back = !on_fold(line.vertices.front().at);
   const bool run_on = !on_fold(line.vertices.back().at);
+  // From inside, this far in any direction is outside.
+  const Box2 whole = bounds(outline);
+  const double reach = whole.width() + whole.height();
   OpenArcPath longer;
   if (run_back) {
     const Vec2 from = line.vertices.front().at;
-    longer.vertices.push_back({from - kReach * line.segment(0).start_tangent(), 0.0});
+    longer.vertices.push_back({from - reach * line.segment(0).start_tangent(), 0.0});
   }
   longer.vertices.insert(longer.vertices.end(), line.vertices.begin(), line.vertices.end());
   if (run_on) {
     longer.vertices.push_back(
-        {line.vertices.back().at + kReach * line.segment(line.size() - 1).end_tangent(), 0.0});
+        {line.vertices.back().at + reach * line.segment(line.size() - 1).end_tangent(), 0.0});
   }
   const Course course(longer);
-  const double middle = (run_back ? kReach : 0.0) + 0.5 * length(line);
+  const double middle = (run_back ? reach : 0.0) + 0.5 * length(line);
   double first = 0.0;
   double last = course.length();
   double reached = 0.0;

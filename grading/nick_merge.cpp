@@ -58,6 +58,11 @@ std::vector<Mouth> mouths_on(const OpenArcPath& cut, const GradedPiece& piece) {
   return mouths;
 }
 
+bool at_end(Vec2 p, const OpenArcPath& nick) {
+  const double same = 2.0 * tolerance::kSamePoint.value();
+  return distance(p, nick.vertices.front().at) <= same || distance(p, nick.vertices.back().at) <= same;
+}
+
 // Whether the nick meets the cut line outside its mouth: at a corner, or across something narrow.
 bool meets_cut(const OpenArcPath& nick, const OpenArcPath& cut, const Mouth& mouth) {
   const double same = tolerance::kSamePoint.value();
@@ -71,7 +76,8 @@ bool meets_cut(const OpenArcPath& nick, const OpenArcPath& cut, const Mouth& mou
       if (loose_bounds(segment).overlaps(box)) {
         for (const Contact& contact : contacts(side, segment, tolerance::kNode.value())) {
           const double s = reached + contact.on_two * whole;
-          if (s < mouth.from - same || s > mouth.to + same) return true;
+          const bool in_mouth = s >= mouth.from - same && s <= mouth.to + same;
+          if (!in_mouth && !at_end(contact.at, nick)) return true;
         }
       }
       reached += whole;
@@ -82,14 +88,10 @@ bool meets_cut(const OpenArcPath& nick, const OpenArcPath& cut, const Mouth& mou
 
 // Whether two nicks meet, other than the end of one with the start of the next.
 bool meet(const OpenArcPath& one, const OpenArcPath& two) {
-  const double same = 2.0 * tolerance::kSamePoint.value();
-  const auto shared = [&](Vec2 p, const OpenArcPath& nick) {
-    return distance(p, nick.vertices.front().at) <= same || distance(p, nick.vertices.back().at) <= same;
-  };
   for (std::size_t i = 0; i < one.size(); ++i) {
     for (std::size_t k = 0; k < two.size(); ++k) {
       for (const Contact& contact : contacts(one.segment(i), two.segment(k), tolerance::kNode.value())) {
-        if (!shared(contact.at, one) || !shared(contact.at, two)) return true;
+        if (!at_end(contact.at, one) || !at_end(contact.at, two)) return true;
       }
     }
   }
@@ -118,7 +120,7 @@ NickedOutline merge_nicks(const GradedPiece& piece) {
     nicked.path.vertices.insert(nicked.path.vertices.end(), part.vertices.begin(), part.vertices.end() - 1);
   };
   for (const Mouth& mouth : mouths) {
-    if (mouth.from < reached || mouth.to <= mouth.from) continue;
+    if (mouth.from < reached - tolerance::kSamePoint.value() || mouth.to <= mouth.from) continue;
     const OpenArcPath& nick = piece.lines[mouth.line].path;
     const auto runs_into = [&](std::size_t other) { return meet(nick, piece.lines[other].path); };
     if (meets_cut(nick, cut, mouth) || std::any_of(nicked.merged.begin(), nicked.merged.end(), runs_into))
