@@ -1,0 +1,88 @@
+"""Orders that begin with dies that are there already, and orders for a style that fails, by the program itself.
+
+The demo in six sizes and widths: the whole order owned leaves nothing to make, its size marks read back from the drawings;
+one drawing of a handed pair leaves the other foot's die to make, and only that; both drawings leave none. A drawing that
+fits nothing is listed with a reason, everywhere. A style whose eyelets stand too close, or whose counter is tied over three
+sizes against its seams, gets an order and exit code 1, the check named on the terminal, the page, the XLSX and the JSON.
+usage: check_die_owned.py PROGRAM STYLE FOLDER
+"""
+import json
+import pathlib
+import shutil
+import subprocess
+import sys
+
+import ezdxf
+import openpyxl
+
+
+def main(program, style, folder):
+    shutil.rmtree(folder, ignore_errors=True)
+    shutil.copytree(style.parent, folder, ignore=shutil.ignore_patterns("last*", "out"))
+    content = json.loads(style.read_text(encoding="utf-8"))
+    content["run"] = {"from": "8", "to": "9", "by": "1/2", "widths": ["F", "G"]}
+    for piece in content["pieces"]:
+        piece.pop("sizes_tied", None)
+        for feature in piece.get("features", []):
+            feature.pop("counts", None)
+
+    def order(name, *options, code=0):
+        (folder / "style.json").write_text(json.dumps(content), encoding="utf-8")
+        run = subprocess.run([program, "dies", folder / "style.json", "--out", folder / name, *options], capture_output=True, text=True)
+        assert run.returncode == code, (name, run.returncode, run.stdout, run.stderr)
+        return json.loads((folder / name / "die-order.json").read_text(encoding="utf-8")), run.stdout
+
+    first, _ = order("first")
+    made = first["totals"]["dies_to_make"]
+    nicks = 0
+    for die in first["dies"]:
+        space = ezdxf.readfile(folder / "first" / die["file"]).modelspace()
+        drawn = sum(1 for e in space if e.dxf.layer == "NICK")
+        assert drawn == die["nicks"], (die["die"], drawn, die["nicks"])
+        nicks += drawn
+    assert nicks > 0
+    again, _ = order("again", "--owned", folder / "first")
+    assert again["totals"]["dies_to_make"] == 0 and again["owned_not_used"] == [], again["totals"]
+
+    pair = next(die for die in first["dies"] if die["piece"] == "outside quarter" and "file_mirrored" in die)
+    for keys in (["file"], ["file_mirrored"], ["file", "file_mirrored"]):
+        options = [word for key in keys for word in ("--owned", folder / "first" / pair[key])]
+        some, _ = order("some", "--force", *options)
+        line = next(die for die in some["dies"] if die["owned"])
+        assert some["totals"]["dies_to_make"] == made - len(keys), (keys, some["totals"])
+        assert line["serves"] == pair["serves"] and line["dies_to_make"] == 2 - len(keys)
+        assert {"file", "file_mirrored"} & set(line) == {"file", "file_mirrored"} - set(keys), "the other foot's is made"
+
+    other = ezdxf.new("R2000", units=4)
+    other.modelspace().add_lwpolyline([(0, 0), (400, 0), (400, 10), (0, 10)], close=True, dxfattribs={"layer": "CUT"})
+    other.saveas(folder / "lath.dxf")
+    odd, said = order("odd", "--owned", folder / "lath.dxf")
+    assert odd["totals"]["dies_to_make"] == made
+    assert [die["die"] for die in odd["owned_not_used"]] == ["lath"] and "lath: its outline is" in said
+    assert "lath" in (folder / "odd" / "die-order.html").read_text(encoding="utf-8")
+    assert "lath" in (folder / "odd" / "owned-not-used.csv").read_text(encoding="utf-8")
+    book = openpyxl.load_workbook(folder / "odd" / "die-order.xlsx")
+    assert book["owned, not used"]["A2"].value == "lath"
+    assert book["dies"].auto_filter.ref == book["dies"].dimensions
+
+    counter = next(piece for piece in content["pieces"] if piece["name"] == "counter")
+    counter["sizes_tied"] = [{"from": "8", "to": "9", "as": "8.5"}]
+    tied, said = order("tied", code=1)
+    seams = [check for check in tied["checks_failed"] if check["check"] == "seam as served"]
+    assert seams and all(check["value"] > check["limit"] for check in seams), tied["checks_failed"]
+    assert tied["totals"]["greatest_seam_difference_mm"] == max(check["value"] for check in seams)
+    assert all(check["subject"] in said for check in seams)
+    del counter["sizes_tied"]
+
+    for piece in content["pieces"]:
+        for feature in piece.get("features", []):
+            if "eyelets" in feature:
+                feature["count"] = 40
+    failed, said = order("failed", code=1)
+    assert any("hole" in check["check"] for check in failed["checks_failed"]), failed["checks_failed"]
+    assert "CHECKS FAILED" in said and "CHECKS FAILED" in openpyxl.load_workbook(folder / "failed" / "die-order.xlsx").sheetnames
+    assert "Checks failed" in (folder / "failed" / "die-order.html").read_text(encoding="utf-8")
+    print(f"{made} dies for the six, none with all owned; {len(failed['checks_failed'])} failed checks named")
+
+
+main(sys.argv[1], pathlib.Path(sys.argv[2]), pathlib.Path(sys.argv[3]))
