@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <limits>
 
+#include "geometry/last/mesh_tree.hpp"
 #include "geometry/last/roles.hpp"
 
 namespace lastwright {
@@ -15,14 +16,30 @@ Problem not_found(const std::string& name, const char* why) {
   return {Trouble::kGeometry, fmt::format("the landmark '{}' was not found: {}", name, why), {}, {}, {}};
 }
 
-// The spot of p on the face of that role which comes nearest.
+// The distance of p from the triangles of a face.
+double off_mesh(const Body& body, int face, Vec3 p) {
+  double least = std::numeric_limits<double>::infinity();
+  for (const Triangle& t : body.mesh.triangles) {
+    if (t.face != face) continue;
+    const Vec3 a = body.mesh.nodes[t.node[0]].point;
+    const Vec3 b = body.mesh.nodes[t.node[1]].point;
+    const Vec3 c = body.mesh.nodes[t.node[2]].point;
+    const std::array<double, 3> w = foot_on(a, b, c, p);
+    least = std::min(least, distance(w[0] * a + w[1] * b + w[2] * c, p));
+  }
+  return least;
+}
+
+// The spot of p on the face of that role which comes nearest. Patches cut from one surface all hold the point
+// in their surface; the one whose own part of it is nearest has it, whatever the rounding.
 std::optional<SurfaceSpot> spot_of(const Body& body, FaceRole role, Vec3 p) {
   std::optional<SurfaceSpot> best;
   double nearest = std::numeric_limits<double>::infinity();
   for (std::size_t f = 0; f < body.faces.size(); ++f) {
     if (body.faces[f].role != role) continue;
-    const SurfaceSpot spot = project(body, static_cast<int>(f), p);
-    const double off = distance(body.at(spot).p, p);
+    const int face = static_cast<int>(f);
+    const SurfaceSpot spot = project(body, face, p);
+    const double off = std::max(distance(body.at(spot).p, p), off_mesh(body, face, p));
     if (off < nearest) {
       nearest = off;
       best = spot;

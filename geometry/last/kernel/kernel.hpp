@@ -54,6 +54,8 @@ KernelShape kernel_ellipsoid(double a, double b, double c);
 // z.
 Result<KernelShape> kernel_with_hole(const KernelShape& shape, double x, double z, double radius);
 Result<KernelShape> kernel_with_slot(const KernelShape& shape, double x, double width, double z);
+// The same solid with its faces cut in two where the plane at x crosses them.
+Result<KernelShape> kernel_in_patches(const KernelShape& shape, double x);
 // Written by the kernel's own writer, in the unit asked for ("MM" or "INCH"): files our own reader has not
 // seen yet.
 Result<std::string> kernel_step(const KernelShape& shape, const std::string& unit);

@@ -1,5 +1,7 @@
 #include <BRepAdaptor_Curve.hxx>
+#include <BRepAlgoAPI_Common.hxx>
 #include <BRepAlgoAPI_Cut.hxx>
+#include <BRepAlgoAPI_Fuse.hxx>
 #include <BRepAlgoAPI_Section.hxx>
 #include <BRepBuilderAPI_GTransform.hxx>
 #include <BRepBuilderAPI_Transform.hxx>
@@ -99,6 +101,20 @@ Result<KernelShape> kernel_with_hole(const KernelShape& shape, double x, double 
 }
 Result<KernelShape> kernel_with_slot(const KernelShape& shape, double x, double width, double z) {
   return cut(shape, BRepPrimAPI_MakeBox(gp_Pnt(x, -200, z), gp_Pnt(x + width, 200, z + 300)).Solid());
+}
+
+Result<KernelShape> kernel_in_patches(const KernelShape& shape, double x) {
+  return guarded("cutting the faces", [&]() -> Result<KernelShape> {
+    const TopoDS_Shape& whole = shape.impl().shape;
+    const TopoDS_Shape beyond =
+        BRepPrimAPI_MakeBox(gp_Pnt(x, -1000, -1000), gp_Pnt(x + 2000, 1000, 1000)).Solid();
+    BRepAlgoAPI_Common front(whole, beyond);
+    BRepAlgoAPI_Cut back(whole, beyond);
+    BRepAlgoAPI_Fuse both(front.Shape(), back.Shape());
+    TopExp_Explorer solid(both.Shape(), TopAbs_SOLID);
+    if (!solid.More()) return Problem{Trouble::kGeometry, "the halves did not grow together", {}, {}, {}};
+    return wrapped(solid.Current());
+  });
 }
 
 Result<std::string> kernel_step(const KernelShape& shape, const std::string& unit) {
