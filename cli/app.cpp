@@ -14,11 +14,12 @@
 #include "cli/commands/plot.hpp"
 #include "cli/commands/report.hpp"
 #include "cli/commands/sizes.hpp"
+#include "cli/usage.hpp"
 
 namespace lastwright {
 
 int run_lastwright(int argc, const char* const* argv) {
-  CLI::App app{"Grades footwear: from one approved sample to every size and width"};
+  CLI::App app{"Grades footwear: from one approved sample to every size and width", "lastwright"};
   app.require_subcommand(1);
   app.set_version_flag("--version", "lastwright 0.1.0");
   Action action;
@@ -35,8 +36,8 @@ int run_lastwright(int argc, const char* const* argv) {
     app.parse(argc, argv);
     return static_cast<int>(action ? action() : ExitCode::kUsage);
   } catch (const CLI::ParseError& error) {
-    return error.get_exit_code() == 0 ? app.exit(error)
-                                      : (app.exit(error), static_cast<int>(ExitCode::kUsage));
+    if (error.get_exit_code() == 0) return app.exit(error);
+    return static_cast<int>(print_usage_error(app, error, {argv + 1, argv + argc}));
   } catch (const std::exception& error) {
     std::fprintf(stderr, "lastwright: a fault of the program: %s\n", error.what());
     return static_cast<int>(ExitCode::kInternal);

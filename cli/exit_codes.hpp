@@ -8,7 +8,7 @@ namespace lastwright {
 enum class ExitCode : int {
   kOk = 0,
   kCheckFailed = 1,   // the work was done, and a check or a reading failed
-  kUsage = 2,         // unknown command or option, contradicting options
+  kUsage = 2,         // unknown command or option, a value it cannot have, contradicting options
   kBadInput = 3,      // an input file is not what it should be
   kCannotGrade = 4,   // the input is sound, but the geometry or the rules cannot be built
   kWouldReplace = 5,  // an output exists; nothing was written

@@ -8,6 +8,7 @@
 
 #include "cli/compare_style.hpp"
 #include "cli/listing/girth_books.hpp"
+#include "cli/option_problem.hpp"
 #include "cli/print.hpp"
 #include "cli/read_file.hpp"
 #include "cli/readings_csv.hpp"
@@ -51,13 +52,13 @@ Result<ListingBook> table_book(const LoadedStyle& style, const GirthsOptions& op
 }
 
 Result<ReadingLimits> asked_limits(const LoadedStyle& style, const GirthsOptions& options) {
-  const auto defaults = style.tables.find_limits(options.limits_table);
+  const auto defaults = in_option(style.tables.find_limits(options.limits_table), "--limits-table");
   if (!defaults) return defaults.problem();
   std::vector<LimitRequest> asked[2];
   const std::vector<std::string>* texts[2] = {&options.limits, &options.pair_limits};
   for (int kind = 0; kind < 2; ++kind) {
     for (const std::string& text : *texts[kind]) {
-      Result<LimitRequest> request = parse_limit(text);
+      Result<LimitRequest> request = in_option(parse_limit(text), kind == 0 ? "--limit" : "--pair-limit");
       if (!request) return request.problem();
       asked[kind].push_back(*std::move(request));
     }

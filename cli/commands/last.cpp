@@ -4,11 +4,15 @@
 #include <sys/wait.h>
 #include <unistd.h>
 
+#include <algorithm>
 #include <array>
 #include <cerrno>
 #include <cstdio>
 #include <string>
 #include <vector>
+
+#include "cli/print.hpp"
+#include "cli/usage.hpp"
 
 namespace lastwright {
 
@@ -24,6 +28,17 @@ std::string own_folder() {
 }
 
 ExitCode run_last(const std::vector<std::string>& arguments) {
+  const std::vector<std::string> commands{"measure", "grade", "verify"};
+  const bool known = arguments.empty() || arguments.front().starts_with('-') ||
+                     std::find(commands.begin(), commands.end(), arguments.front()) != commands.end();
+  if (!known) {
+    return print_problem(
+        {Trouble::kUsage,
+         "last: " + unknown_command(arguments.front(), commands) + "; see lastwright last --help",
+         {},
+         {},
+         {}});
+  }
   const std::string program = own_folder() + "/lastwright-last";
   std::vector<std::string> words{program};
   words.insert(words.end(), arguments.begin(), arguments.end());

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <memory>
 
+#include "cli/option_problem.hpp"
 #include "cli/plot_pdf.hpp"
 #include "cli/print.hpp"
 #include "cli/style_files.hpp"
@@ -29,7 +30,7 @@ std::vector<std::string> asked(const std::vector<std::string>& labels, const std
 }
 
 ExitCode run_plot(const PlotCommand& command) {
-  const Result<Paper> paper = paper_named(command.paper);
+  const Result<Paper> paper = in_option(paper_named(command.paper), "--paper");
   if (!paper) return print_problem(paper.problem());
   const StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);

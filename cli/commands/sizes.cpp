@@ -2,13 +2,16 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <memory>
 #include <optional>
 
 #include "cli/listing/size_books.hpp"
 #include "cli/load_tables.hpp"
+#include "cli/option_problem.hpp"
 #include "cli/print.hpp"
 #include "cli/style_files.hpp"
+#include "grading/suggest.hpp"
 
 namespace lastwright {
 namespace {
@@ -47,15 +50,40 @@ Result<std::vector<Size>> asked_sizes(const Scale& scale, const SizesOptions& op
     return Problem{
         Trouble::kUsage, fmt::format("--by {}: a step above 0 is wanted, 1 or 1/2", options.by), {}, {}, {}};
   }
-  const Result<Size> first = scale.size(options.from.empty() ? first_label(scale) : options.from);
+  const Result<Size> first =
+      in_option(scale.size(options.from.empty() ? first_label(scale) : options.from), "--from");
   if (!first) return first.problem();
-  return scale.run(first->label, options.to.empty() ? last_label(scale, *first, *by) : options.to, *by);
+  const std::string to = options.to.empty() ? last_label(scale, *first, *by) : options.to;
+  if (const Result<Size> last = in_option(scale.size(to), "--to"); !last) return last.problem();
+  return in_option(scale.run(first->label, to, *by),
+                   fmt::format("--from {} --to {} --by {}", first->label, to, options.by));
+}
+
+Status check_kind(const ReferenceTables& tables, const std::string& kind) {
+  if (kind.empty() || !tables.list(kind).empty()) return Done{};
+  std::vector<std::string> kinds;
+  std::string all;
+  for (const TableEntry& entry : tables.list("")) {
+    if (std::find(kinds.begin(), kinds.end(), entry.kind) != kinds.end()) continue;
+    kinds.push_back(entry.kind);
+    all += (all.empty() ? "" : ", ") + entry.kind;
+  }
+  const auto near = nearest_name(kind, kinds);
+  return Problem{Trouble::kUsage,
+                 fmt::format("--list: there are no tables of the kind \"{}\"{}; the kinds are {}", kind,
+                             near ? fmt::format(" (did you mean \"{}\"?)", *near) : "", all),
+                 {},
+                 {},
+                 {}};
 }
 
 Result<ListingBook> size_book(const ReferenceTables& tables, const SizesOptions& options) {
-  if (options.list) return ListingBook{{}, {}, {list_of_tables(tables, options.kind)}};
-  if (!options.show.empty()) return shown_table(tables, options.show);
-  const Result<Scale> scale = tables.find_scale(options.scale);
+  if (options.list) {
+    if (Status known = check_kind(tables, options.kind); !known) return known.problem();
+    return ListingBook{{}, {}, {list_of_tables(tables, options.kind)}};
+  }
+  if (!options.show.empty()) return in_option(shown_table(tables, options.show), "--show");
+  const Result<Scale> scale = in_option(tables.find_scale(options.scale), "--scale");
   if (!scale) return scale.problem();
   const Result<std::vector<Size>> sizes = asked_sizes(*scale, options);
   if (!sizes) return sizes.problem();
@@ -64,11 +92,11 @@ Result<ListingBook> size_book(const ReferenceTables& tables, const SizesOptions&
     return Problem{
         Trouble::kUsage, "an allowance leads to another scale: name it with --to-scale", {}, {}, {}};
   }
-  const Result<Scale> other = tables.find_scale(options.to_scale);
+  const Result<Scale> other = in_option(tables.find_scale(options.to_scale), "--to-scale");
   if (!other) return other.problem();
   std::vector<Allowance> allowances;
   for (const std::string& text : options.allowances) {
-    Result<Allowance> allowance = parse_allowance(text);
+    Result<Allowance> allowance = in_option(parse_allowance(text), "--allowance");
     if (!allowance) return allowance.problem();
     allowances.push_back(*std::move(allowance));
   }
@@ -81,7 +109,7 @@ Result<ListingBook> size_book(const ReferenceTables& tables, const SizesOptions&
 Result<ListingBook> style_book(const LoadedStyle& style, const std::string& width_label) {
   Width width = style.measures.base().at.width;
   if (!width_label.empty()) {
-    const Result<Width> asked = style.ladder.width(width_label);
+    const Result<Width> asked = in_option(style.ladder.width(width_label), "--width");
     if (!asked) return asked.problem();
     width = *asked;
   }

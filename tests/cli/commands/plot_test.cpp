@@ -39,7 +39,7 @@ TEST_CASE("the demo is plotted, one drawing after the other, the same every time
 
 TEST_CASE("papers, sizes and pieces that do not exist are told, and nothing is written", "[plot]") {
   const ScratchFolder scratch;
-  CHECK(plot({"--out", scratch / "a.pdf", "--paper", "A9"}) == static_cast<int>(ExitCode::kBadInput));
+  CHECK(plot({"--out", scratch / "a.pdf", "--paper", "A9"}) == static_cast<int>(ExitCode::kUsage));
   CHECK(plot({"--out", scratch / "a.pdf", "--size", "99"}) != 0);
   CHECK(plot({"--out", scratch / "a.pdf", "--piece", "sleeve"}) != 0);
   CHECK(contents(scratch.path()).empty());
