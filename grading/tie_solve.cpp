@@ -191,7 +191,14 @@ class Component {
       for (const std::uint32_t c : choices[d]) rows[{c, tooling}].push_back(d);
     }
     Columns result;
+    const TiePiece& first = problem_.pieces[group.front()];
     for (auto& [key, served] : rows) {
+      // A new die for one demand alone is its own outline, even where another would be cheaper by a hair's
+      // breadth of rule.
+      const std::uint32_t own = first.own[served.front()];
+      if (served.size() == 1 && key.first != own && key.first < first.first_owned &&
+          std::binary_search(choices[served.front()].begin(), choices[served.front()].end(), own))
+        continue;
       CoverColumn column;
       column.cost = 0.0;
       for (const std::size_t p : group) column.cost += problem_.pieces[p].cost[key.first];

@@ -4,6 +4,7 @@
 // Pieces that share no seam are apart and each is an exact set cover. Pieces joined by seams are solved
 // together:
 //   1. choices that no mate can match are struck out, round after round, until none is left to strike;
+//      (a new die that serves one demand only is its own outline: others are not looked at)
 //   2. mates that only match when cut at the same place of the grade are locked together and solved as one;
 //   3. the groups are covered one after another, the most bound first, striking after each; also all as one;
 //   4. dies left with one demand take its own outline where they may (grading/tie_own);
