@@ -26,8 +26,10 @@ Result<PlottedPdf> plot_pdf(const StyleGrade& grade, const GradeSelection& selec
     if (!piece) return piece.problem();
     sheets[i] = sheet_of(laid(std::move(*piece), lay_of(grade, jobs[i].piece, jobs[i].cell)));
     const PieceSpec& spec = grade.pieces[jobs[i].piece].bound.spec;
-    sheets[i].title +=
-        fmt::format(": {}{}{} per pair", spec.material, spec.material.empty() ? "" : ", ", spec.per_pair);
+    const SizeWidth& at = grade.cells[jobs[i].cell];
+    sheets[i].title =
+        fmt::format("{}, size {}, width {}: {}{}{} per pair", spec.name, at.size.label, at.width.label,
+                    spec.material, spec.material.empty() ? "" : ", ", spec.per_pair);
     return Done{};
   });
   if (!made) return made.problem();

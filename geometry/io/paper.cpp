@@ -23,7 +23,8 @@ const std::array<Paper, 7> kPapers = {{{"A4", 210, 297},
                                        {"Letter", 8.5 * kMillimetresPerInch, 11 * kMillimetresPerInch},
                                        {"Tabloid", 11 * kMillimetresPerInch, 17 * kMillimetresPerInch}}};
 
-constexpr double kLongestPage = 5000.0;  // PDF allows 14,400 units: 5,080 mm
+constexpr double kNarrowestRoll = 130.0;  // the check square, the margins and a little
+constexpr double kLongestPage = 5000.0;   // PDF allows 14,400 units: 5,080 mm
 constexpr int kMostSheets = 2000;
 
 Problem bad_paper(std::string message) {
@@ -74,12 +75,12 @@ Result<Paper> paper_named(std::string_view name) {
     double width = 0.0;
     const std::string_view digits = name.substr(5);
     const auto read = std::from_chars(digits.data(), digits.data() + digits.size(), width);
-    if (read.ec == std::errc() && read.ptr == digits.data() + digits.size() && width >= 100.0 &&
+    if (read.ec == std::errc() && read.ptr == digits.data() + digits.size() && width >= kNarrowestRoll &&
         width <= 2000.0) {
       return Paper{std::string(name), width, kLongestPage, true};
     }
     return bad_paper(fmt::format(
-        "\"{}\" is no roll; give its width in millimetres, 100 to 2000, as in \"roll 900\"", name));
+        "\"{}\" is no roll; give its width in millimetres, 130 to 2000, as in \"roll 900\"", name));
   }
   return bad_paper(
       fmt::format("there is no paper \"{}\"; there are A4, A3, A2, A1, A0, Letter, Tabloid and rolls such as "
@@ -87,11 +88,9 @@ Result<Paper> paper_named(std::string_view name) {
                   name));
 }
 
-std::string tile_name(int row, int column) {
-  std::string letters;
-  for (int n = row + 1; n > 0; n = (n - 1) / 26)
-    letters.insert(letters.begin(), static_cast<char>('A' + (n - 1) % 26));
-  return fmt::format("{}{}", letters, column + 1);
+std::string tile_name(const TilePlan& plan, int row, int column) {
+  if (plan.rows == 1 && plan.columns == 1) return "one sheet";
+  return fmt::format("row {} of {}, column {} of {}", row + 1, plan.rows, column + 1, plan.columns);
 }
 
 Result<TilePlan> plan_tiles(const Box2& drawing, const Paper& paper, const TileOptions& o) {

@@ -18,7 +18,7 @@ struct Paper {
 };
 
 // "A4", "A3", "A2", "A1", "A0" (ISO 216), "Letter" (8.5 x 11 in), "Tabloid" (11 x 17 in), or "roll 900" with
-// the roll's width in millimetres, 100 to 2000.
+// the roll's width in millimetres, 130 (the check square and the margins) to 2000.
 Result<Paper> paper_named(std::string_view name);
 
 struct TileOptions {
@@ -46,7 +46,8 @@ struct TilePlan {
 // nothing of.
 Result<TilePlan> plan_tiles(const Box2& drawing, const Paper& paper, const TileOptions& options);
 
-// Row letter and column number: "A1" at the top left, "AA1" after "Z1".
-std::string tile_name(int row, int column);
+// "row 1 of 2, column 1 of 3", the top left one first; "one sheet" where there is no other. No letter and
+// number that could be a paper.
+std::string tile_name(const TilePlan& plan, int row, int column);
 
 }  // namespace lastwright

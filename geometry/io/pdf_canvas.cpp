@@ -99,6 +99,15 @@ void PdfCanvas::rectangle(const Box2& box, bool filled) {
   filled ? cairo_fill(page_) : cairo_stroke(page_);
 }
 
+double PdfCanvas::text_width(double height, const std::string& text) const {
+  cairo_save(page_);
+  cairo_set_font_size(page_, height / kCapitalOfEm);
+  cairo_text_extents_t extents;
+  cairo_text_extents(page_, clean(text).c_str(), &extents);
+  cairo_restore(page_);
+  return extents.x_advance;
+}
+
 void PdfCanvas::text(Vec2 at, double height, Radians angle, const std::string& text, double share) {
   const std::string shown = clean(text);
   cairo_save(page_);

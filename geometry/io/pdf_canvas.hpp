@@ -28,6 +28,7 @@ class PdfCanvas {
   void rectangle(const Box2& box, bool filled = false);
   // `share`: of the text's width that lies left of `at`: 0, 0.5 or 1.
   void text(Vec2 at, double height, Radians angle, const std::string& text, double share = 0.0);
+  [[nodiscard]] double text_width(double height, const std::string& text) const;
 
  private:
   void along(const ArcSegment& segment);

@@ -7,8 +7,10 @@
 #include <charconv>
 #include <cstdlib>
 #include <memory>
+#include <optional>
 #include <string_view>
 
+#include "geometry/io/free_square.hpp"
 #include "geometry/io/pdf_canvas.hpp"
 #include "geometry/io/pdf_update.hpp"
 #include "geometry/io/svg_write.hpp"
@@ -19,7 +21,9 @@ namespace {
 
 constexpr double kPointsPerMillimetre = 72.0 / kMillimetresPerInch;
 constexpr double kCheckSquare = 100.0;
-constexpr double kAround = 3.0;  // white round the drawing, millimetres
+constexpr double kFromRim = 2.0;  // of the check square with what is kept white round it, millimetres
+constexpr double kRound = 2.0;    // kept white round the check square
+constexpr double kAround = 3.0;   // white round the drawing, millimetres
 
 struct Closer {
   void operator()(cairo_surface_t* surface) const { cairo_surface_destroy(surface); }
@@ -96,11 +100,22 @@ void draw_drawing(PdfCanvas& canvas, const Sheet& sheet, const Box2& shown) {
   }
 }
 
-// At the foot of the page, behind the drawing: light sides, dark corners.
-void draw_check_square(PdfCanvas& canvas, const Box2& shown) {
+// The part of a page where nothing is glued over it.
+Box2 room_of(const TilePlan& plan, const Tile& tile, double overlapping) {
+  const auto gap = [&](bool joined) { return kFromRim + (joined ? overlapping : 0.0); };
+  return {tile.shown.low + Vec2{gap(tile.column > 0), gap(tile.row + 1 < plan.rows)},
+          tile.shown.high - Vec2{gap(tile.column + 1 < plan.columns), gap(tile.row > 0)}};
+}
+
+// Clear of the drawing where the page has room; else at its foot, behind the drawing. Light sides, dark
+// corners.
+void draw_check_square(PdfCanvas& canvas, const Sheet& sheet, const TilePlan& plan, const Tile& tile,
+                       double overlapping) {
   const double side = kCheckSquare;
-  if (shown.width() < side + 10 || shown.height() < side + 10) return;
-  const Vec2 low{shown.low.x + 15.0, shown.low.y + 15.0};
+  const Box2& shown = tile.shown;
+  const std::optional<Vec2> free = free_square(sheet, room_of(plan, tile, overlapping), side + 2.0 * kRound);
+  const double in = std::min(15.0, 0.5 * std::min(shown.width() - side, shown.height() - side));
+  const Vec2 low = free ? *free + Vec2{kRound, kRound} : shown.low + Vec2{in, in};
   const Box2 square{low, low + Vec2{side, side}};
   canvas.set(palette::kLightGrey, 0.1);
   canvas.rectangle(square);
@@ -147,7 +162,8 @@ void draw_joins(PdfCanvas& canvas, const TilePlan& plan, const Tile& tile, doubl
     canvas.set(palette::kGrey, 0.15);
     const Radians angle(n.column != 0 ? std::numbers::pi / 2 : 0.0);
     const Vec2 down{n.column != 0 ? 0.8 : 0.0, n.column != 0 ? 0.0 : -0.8};
-    canvas.text(centre + 0.35 * reach * across + down, 1.7, angle, "joins " + tile_name(row, column), 0.5);
+    canvas.text(centre + 0.35 * reach * across + down, 1.7, angle,
+                fmt::format("joins row {}, column {}", row + 1, column + 1), 0.5);
   }
 }
 
@@ -155,13 +171,17 @@ void draw_strip(PdfCanvas& canvas, const TilePlan& plan, const Tile& tile, const
                 const std::string& page, double strip) {
   const Box2& b = tile.shown;
   const double base = b.low.y - strip + 2.0;
+  const std::string name = tile_name(plan, tile.row, tile.column);
+  // A long title is written smaller rather than cut off.
+  const double map = plan.tiles.size() > 1 ? 0.25 * b.width() : 0.0;
+  const double wide = canvas.text_width(2.6, title);
+  const double height = 2.6 * std::clamp((b.width() - map) / std::max(wide, 1.0), 0.4, 1.0);
   canvas.set(palette::kBlack, 0.15);
-  const std::string name = tile_name(tile.row, tile.column);
-  canvas.text({b.low.x, base}, 4.5, Radians(0), name);
-  canvas.text({b.low.x + 6.0 + 3.4 * static_cast<double>(name.size()), base + 3.0}, 2.4, Radians(0), title);
+  canvas.text({b.low.x, base + 3.6}, height, Radians(0), title);
+  canvas.text({b.low.x, base}, 2.2, Radians(0), name);
   canvas.set(palette::kGrey, 0.15);
   canvas.text(
-      {b.low.x + 6.0 + 3.4 * static_cast<double>(name.size()), base}, 1.8, Radians(0),
+      {b.low.x + canvas.text_width(2.2, name) + 4.0, base}, 1.5, Radians(0),
       fmt::format("{}. Print at 100 %, without fitting; the check square must measure 100 mm both ways",
                   page));
   // Where this sheet lies among the others.
@@ -178,6 +198,19 @@ void draw_strip(PdfCanvas& canvas, const TilePlan& plan, const Tile& tile, const
   }
 }
 
+// Where the check square finds no place beside a drawing in the middle of a single page, the drawing moves to
+// its left.
+void make_room(const Sheet& sheet, const Box2& drawing, const TileOptions& options, TilePlan& plan) {
+  if (plan.tiles.size() != 1) return;
+  const Tile& middle = plan.tiles.front();
+  if (free_square(sheet, room_of(plan, middle, options.overlap), kCheckSquare + 2.0 * kRound)) return;
+  Tile left = middle;
+  left.shown.low.x = drawing.low.x;
+  left.shown.high.x = drawing.low.x + middle.shown.width();
+  if (free_square(sheet, room_of(plan, left, options.overlap), kCheckSquare + 2.0 * kRound))
+    plan.tiles.front() = left;
+}
+
 Result<std::vector<TilePlan>> plan_all(const std::vector<Sheet>& sheets, const PdfOptions& options) {
   const auto refused = [](std::string message) {
     return Problem{Trouble::kBadValue, std::move(message), {}, {}, {}};
@@ -189,6 +222,7 @@ Result<std::vector<TilePlan>> plan_all(const std::vector<Sheet>& sheets, const P
     if (box.empty()) return refused(fmt::format("\"{}\" holds nothing to plot", sheet.title));
     Result<TilePlan> plan = plan_tiles(box.grown(kAround), options.paper, options.tiles);
     if (!plan) return plan.problem().in("drawing", sheet.title);
+    make_room(sheet, box.grown(kAround), options.tiles, *plan);
     plans.push_back(std::move(*plan));
   }
   return plans;
@@ -236,13 +270,15 @@ Result<std::string> write_pdf(const std::vector<Sheet>& sheets, const PdfOptions
                                  plan.page_height * kPointsPerMillimetre);
       canvas.place({tile.shown.low.x - margin, tile.shown.high.y + margin});
       canvas.clip(tile.shown);
-      draw_check_square(canvas, tile.shown);
+      draw_check_square(canvas, sheets[s], plan, tile, options.tiles.overlap);
       draw_drawing(canvas, sheets[s], tile.shown);
       draw_joins(canvas, plan, tile, options.tiles.overlap);
       canvas.unclip();
       canvas.set(palette::kGrey, 0.1);
       canvas.rectangle(tile.shown);
-      draw_strip(canvas, plan, tile, sheets[s].title, fmt::format("Page {} of {}", number, pages), strip);
+      const std::string footer =
+          options.title.empty() ? sheets[s].title : options.title + ": " + sheets[s].title;
+      draw_strip(canvas, plan, tile, footer, fmt::format("Page {} of {}", number, pages), strip);
       cairo_show_page(page.get());
     }
   }

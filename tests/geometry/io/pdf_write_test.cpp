@@ -3,6 +3,7 @@
 #include <catch2/catch.hpp>
 #include <cstdlib>
 
+#include "geometry/io/free_square.hpp"
 #include "geometry/io/pdf_update.hpp"
 
 using namespace lastwright;
@@ -82,12 +83,39 @@ TEST_CASE("drawings and papers that make no sense are refused", "[pdf]") {
   CHECK_FALSE(write_pdf({Sheet{}}, {}));
 }
 
-TEST_CASE("rows are lettered, columns numbered", "[pdf]") {
-  CHECK(tile_name(0, 0) == "A1");
-  CHECK(tile_name(25, 11) == "Z12");
-  CHECK(tile_name(26, 0) == "AA1");
-  CHECK(tile_name(701, 0) == "ZZ1");
-  CHECK(tile_name(702, 0) == "AAA1");
+TEST_CASE("sheets are told by row and column", "[pdf]") {
+  TilePlan plan;
+  plan.rows = plan.columns = 1;
+  CHECK(tile_name(plan, 0, 0) == "one sheet");
+  plan.rows = 2;
+  plan.columns = 3;
+  CHECK(tile_name(plan, 1, 0) == "row 2 of 2, column 1 of 3");
+}
+
+TEST_CASE("the check square keeps clear of the drawing where there is room", "[pdf]") {
+  const Box2 page{{0, 0}, {190, 267}};
+  // A bar across the page at half its height leaves room below and above, a higher one only below.
+  const auto bar = [](double y, double height) {
+    Sheet sheet;
+    sheet.outlines.push_back(
+        {{{{{0, y}, 0.0}, {{190, y}, 0.0}, {{190, y + height}, 0.0}, {{0, y + height}, 0.0}}}});
+    return sheet;
+  };
+  const auto below = free_square(bar(120, 60), page, 100.0);
+  REQUIRE(below);
+  CHECK(below->y + 100.0 <= 120.0);
+  const auto above = free_square(bar(50, 60), page, 100.0);
+  REQUIRE(above);
+  CHECK(above->y >= 110.0);
+  // Inside an outline only where there is nothing outside; never across a line.
+  const auto inside = free_square(bar(20, 230), page, 100.0);
+  REQUIRE(inside);
+  CHECK((inside->y >= 20.0 && inside->y + 100.0 <= 250.0));
+  Sheet crossed = bar(20, 230);
+  for (const double y : {97.0, 173.0})
+    crossed.lines.push_back({{{{{0, y}, 0.0}, {{190, y}, 0.0}}}, Operation::kStitch});
+  CHECK_FALSE(free_square(crossed, page, 100.0));
+  CHECK_FALSE(free_square(bar(0, 1), {{0, 0}, {90, 200}}, 100.0));
 }
 
 TEST_CASE("the same drawing gives the same bytes, and they ask for no scaling", "[pdf]") {

@@ -85,7 +85,7 @@ for name, wanted in expected["pdf"].items():
             subprocess.run(["pdftocairo", "-svg", "-noshrink", "-nocenter", "-origpagesizes", "-f", str(number), "-l", str(number), pdf, svg], check=True)
             root = tree.parse(svg).getroot()
         text = subprocess.run(["pdftotext", "-f", str(number), "-l", str(number), pdf, "-"], capture_output=True, text=True).stdout
-        check(tile["name"] in text.split(), f"{name} page {number}: its name {tile['name']} is not on it")
+        check(tile["name"] in " ".join(text.split()), f"{name} page {number}: its name {tile['name']} is not on it")
         found_square = found_outline = False
         x0 = tile["shown"][0] - wanted["margin"]
         y0 = tile["shown"][3] + wanted["margin"]

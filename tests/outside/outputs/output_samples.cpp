@@ -110,7 +110,7 @@ int write_samples(const std::filesystem::path& folder) {
     put(std::string(name) + ".pdf", *pdf);
     nlohmann::json tiles = nlohmann::json::array();
     for (const Tile& t : plan->tiles) {
-      tiles.push_back({{"name", tile_name(t.row, t.column)},
+      tiles.push_back({{"name", tile_name(*plan, t.row, t.column)},
                        {"shown", {t.shown.low.x, t.shown.low.y, t.shown.high.x, t.shown.high.y}}});
     }
     expected["pdf"][name] = {

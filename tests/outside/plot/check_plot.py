@@ -78,11 +78,12 @@ class Sheet:
             subprocess.run(["pdftocairo", "-svg", "-noshrink", "-nocenter", "-origpagesizes", "-f", str(number), "-l", str(number), pdf, svg], check=True)
             root = tree.parse(svg).getroot()
         words = subprocess.run(["pdftotext", "-f", str(number), "-l", str(number), pdf, "-"], capture_output=True, text=True).stdout
-        self.title = next((p for p in PIECES if re.search(rf"\b{p} 11\.5 H\b", words)), None)
+        self.title = next((p for p in PIECES if re.search(rf"\b{p}, size 11\.5, width H\b", words)), None)
         # The names this sheet speaks of are its neighbours' and, alone, its own.
-        joins = re.findall(r"joins ([A-Z]+\d+)", words)
-        own = [w for w in re.findall(r"\b([A-Z]+\d+)\b", re.sub(r"joins [A-Z]+\d+", "", words)) if not w.startswith("Page")]
-        self.name, self.joins = (own[0] if own else None), set(joins)
+        words = " ".join(words.split())
+        own = re.search(r"row (\d+) of \d+, column (\d+) of \d+", words)
+        self.name = (int(own[1]), int(own[2])) if own else (1, 1) if "one sheet" in words else None
+        self.joins = {(int(r), int(c)) for r, c in re.findall(r"joins row (\d+), column (\d+)", words)}
         self.size = tuple(float(re.match(r"[\d.]+", root.get(k)).group()) * MM for k in ("width", "height"))
         self.marks, self.cut, self.squares, self.shown = [], [], [], None
         for e in root.iter(SVG + "path"):
@@ -120,9 +121,7 @@ def shift_between(one, other, way):
 
 def put_together(sheets, what):
     """Where each sheet's page lies, by its name: the first at the origin."""
-    place = lambda name: re.match(r"([A-Z]+)(\d+)", name).groups()
-    row = lambda letters: sum((ord(c) - 64) * 26 ** k for k, c in enumerate(reversed(letters)))
-    grid = {(row(place(s.name)[0]), int(place(s.name)[1])): s for s in sheets}
+    grid = {s.name: s for s in sheets}
     at, todo = {(1, 1): (0.0, 0.0)}, [(1, 1)]
     while todo:
         r, c = todo.pop()
