@@ -26,6 +26,7 @@ Vector weighted_fit(const Matrix& design, const Vector& values, const Vector& we
 double spread_of(const Vector& residuals, Eigen::Index parameters, double least) {
   const std::vector<double> all(residuals.data(), residuals.data() + residuals.size());
   std::vector<double> sizes;
+  sizes.reserve(all.size());
   for (const double one : all) sizes.push_back(std::abs(one));
   const double n = static_cast<double>(all.size());
   const double correction = std::sqrt(n / std::max(1.0, n - static_cast<double>(parameters)));

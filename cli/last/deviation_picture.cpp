@@ -211,9 +211,10 @@ std::string deviation_svg(const ScanFit& fit, const Body& nominal, double length
       below_views + 13.0);
   for (std::size_t i = 0; i < notes.measures.size(); ++i) {
     const MeasureNote& note = notes.measures[i];
+    const std::size_t column = i / rows;
     out += fmt::format("<text{} x=\"{:.0f}\" y=\"{:.0f}\">{} {:+.2f} ± {:.2f} {}</text>\n",
                        note.verdict == "FAIL" ? " class=\"fails\"" : "",
-                       15.0 + static_cast<double>(i / rows) * 0.31 * wide,
+                       15.0 + static_cast<double>(column) * 0.31 * wide,
                        below_views + 21.0 + 7.0 * static_cast<double>(i % rows), note.measure, note.off,
                        note.uncertainty, note.verdict);
   }

@@ -176,9 +176,9 @@ Result<BodyPlan> plan_body(const BaseLast& base, const std::vector<const LastJob
   // The corners of the run in sizes and widths bound what lies between: fields move almost linearly with the
   // steps.
   std::vector<const LastJob*> corners;
-  for (const auto& [ds, dw] : {std::pair{-1.0, -1.0}, {-1.0, 1.0}, {1.0, -1.0}, {1.0, 1.0}}) {
-    const auto further = [&](const LastJob* a, const LastJob* b) {
-      return ds * a->size_steps + dw * a->width_steps < ds * b->size_steps + dw * b->width_steps;
+  for (const Vec2 way : {Vec2{-1.0, -1.0}, {-1.0, 1.0}, {1.0, -1.0}, {1.0, 1.0}}) {
+    const auto further = [way](const LastJob* a, const LastJob* b) {
+      return way.x * a->size_steps + way.y * a->width_steps < way.x * b->size_steps + way.y * b->width_steps;
     };
     corners.push_back(*std::max_element(jobs.begin(), jobs.end(), further));
   }

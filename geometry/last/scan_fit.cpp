@@ -356,7 +356,8 @@ Result<ScanFit> fit_scan(const Body& nominal, const std::vector<Vec3>& scan, con
   // A last is about as high as it is wide, so only the long axis is sure: both its senses, and eight turns
   // about it.
   for (int start = 0; start < 16; ++start) {
-    const double turn = 0.25 * 3.141592653589793 * (start / 2);
+    const int eighths = start / 2;
+    const double turn = 0.25 * 3.141592653589793 * eighths;
     const double sense = start % 2 == 0 ? 1.0 : -1.0;
     std::array<Vec3, 3> axes;
     axes[0] = sense * from.axes[0];

@@ -66,6 +66,7 @@ class Trail {
 std::vector<ArcSegment> limits_of(const std::vector<MovedPiece>& other_side, const OpenArcPath& path,
                                   double distance) {
   std::vector<ArcSegment> limits;
+  limits.reserve(other_side.size() + 4);
   for (const MovedPiece& piece : other_side) limits.push_back(piece.segment);
   const Vec2 reach{distance, 0.0};
   for (Vec2 end : {path.vertices.front().at, path.vertices.back().at}) {
