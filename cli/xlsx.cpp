@@ -148,12 +148,12 @@ Status write_cell(lxw_worksheet* sheet, lxw_row_t row, lxw_col_t column, const T
     error =
         worksheet_write_number(sheet, row, column, static_cast<double>(*whole), formats.of(cell.emphasis, 0));
   } else if (const auto* number = std::get_if<double>(&cell.value)) {
-    // Rounded as the CSV shows it, so that the two tables are the same to the last digit.
-    double shown = 0.0;
+    // The whole value: the format shows it rounded, and sums do not add up roundings. What rounds to nothing
+    // is nothing: a format would show "-0.00".
     const std::string digits = with_decimals(*number, decimals);
-    std::from_chars(digits.data(), digits.data() + digits.size(), shown);
+    const double value = digits.find_first_not_of("0.") == std::string::npos ? 0.0 : *number;
     if (!digits.empty())
-      error = worksheet_write_number(sheet, row, column, shown, formats.of(cell.emphasis, decimals));
+      error = worksheet_write_number(sheet, row, column, value, formats.of(cell.emphasis, decimals));
   } else if (cell.emphasis != Emphasis::kNone) {
     error = worksheet_write_blank(sheet, row, column, formats.of(cell.emphasis, -1));
   }

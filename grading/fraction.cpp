@@ -211,6 +211,21 @@ std::string to_decimal(Fraction value) {
   return fmt::format("{}.{:0{}}", scaled / scale, scaled % scale, digits);
 }
 
+std::string to_places(Fraction value, int places) {
+  invariant(places >= 0 && places <= 9, "0 to 9 decimals");
+  Wide scale = 1;
+  for (int i = 0; i < places; ++i) scale *= 10;
+  const bool negative = value < 0;
+  const Wide twice = 2 * Wide{value.numerator()} * (negative ? -1 : 1) * scale;
+  const Wide den = value.denominator();
+  const Wide digits = (twice + den) / (2 * den);
+  const auto whole = static_cast<std::int64_t>(digits / scale);
+  const auto part = static_cast<std::int64_t>(digits % scale);
+  const std::string sign = negative && digits != 0 ? "-" : "";
+  return places == 0 ? fmt::format("{}{}", sign, whole)
+                     : fmt::format("{}{}.{:0{}}", sign, whole, part, places);
+}
+
 Fraction round_to(Fraction value, Fraction step) {
   invariant(step > 0, "rounding to a step that is not positive");
   const Fraction steps = value / step;

@@ -46,6 +46,10 @@ std::string to_mixed(Fraction value);
 // As a size is stamped: "8.5", "12"; as to_mixed does where no decimal of at most 9 places is exact.
 std::string to_decimal(Fraction value);
 
+// With that many decimals (0 to 9), rounded exactly: half a last digit goes away from zero, whatever its
+// binary value. 224.775 is "224.78", 231.125 is "231.13"; never "-0.00".
+std::string to_places(Fraction value, int places);
+
 // The nearest multiple of `step` (precondition: step > 0); half a step goes away from zero.
 Fraction round_to(Fraction value, Fraction step);
 

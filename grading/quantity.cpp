@@ -65,6 +65,15 @@ Quantity millimetres(Fraction value) {
   return {value, to_decimal(value) + " mm", true};
 }
 
+std::string to_inches(Fraction millimetres, int denominator) {
+  invariant(denominator > 0, "inches in parts that are not positive");
+  // Fractions that the products below would take beyond 64 bits are no halves anybody wrote.
+  constexpr std::int64_t kMost = std::int64_t{1} << 40;
+  if (std::abs(millimetres.numerator()) > kMost || millimetres.denominator() > kMost)
+    return to_inches(millimetres.value(), denominator);
+  return to_mixed(round_to(millimetres * Fraction(5, 127), Fraction(1, denominator)));
+}
+
 std::string to_inches(double millimetres, int denominator) {
   invariant(denominator > 0 && std::isfinite(millimetres) && std::abs(millimetres) < 1e9,
             "inches of a length that is not a sensible number");

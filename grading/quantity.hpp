@@ -23,5 +23,6 @@ Quantity millimetres(Fraction value);
 
 // Inches to the nearest 1/denominator, in lowest terms: 8 17/32.
 std::string to_inches(double millimetres, int denominator);
+std::string to_inches(Fraction millimetres, int denominator);  // half a part goes away from zero
 
 }  // namespace lastwright

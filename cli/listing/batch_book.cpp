@@ -131,8 +131,9 @@ Listing readings(const LoadedStyle& style, const BatchReport& report) {
     listing.rows.push_back({Figure{static_cast<double>(reading.line), 0}, reading.id,
                             std::string(name_of(reading.foot)), reading.stamped.size.label,
                             reading.stamped.width.label, style.measures.measures()[reading.measure].name,
-                            millimetres(reading.value), millimetres(one.wanted), millimetres(one.deviation),
-                            std::string(name_of(one.verdict)), reading.gauge});
+                            millimetres(reading.value),
+                            exact_figure(style.measures.exact(reading.measure, reading.stamped), 2),
+                            millimetres(one.deviation), std::string(name_of(one.verdict)), reading.gauge});
   }
   return listing;
 }

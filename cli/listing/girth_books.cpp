@@ -18,9 +18,12 @@ std::string key_of(std::string name) {
   return name;
 }
 
-ListingCell inches(double millimetres, int fraction) {
+ListingCell inches(Fraction millimetres, int fraction) {
   if (fraction > 0) return to_inches(millimetres, fraction);
-  return Figure{millimetres / 25.4, 3};
+  constexpr std::int64_t kMost = std::int64_t{1} << 40;  // the product stays within 64 bits
+  if (std::abs(millimetres.numerator()) > kMost || millimetres.denominator() > kMost)
+    return Figure{millimetres.value() / 25.4, 3};
+  return exact_figure(millimetres * Fraction(5, 127), 3);
 }
 
 Result<std::vector<std::size_t>> asked_measures(const LoadedStyle& style,
@@ -64,9 +67,9 @@ Listing chart(const LoadedStyle& style, std::size_t measure, int fraction) {
   for (const Size& size : style.run.sizes) {
     std::vector<ListingCell> row{size.label};
     for (const Width& width : style.run.widths)
-      row.push_back(Figure{style.measures.value(measure, {size, width}), 2});
+      row.push_back(exact_figure(style.measures.exact(measure, {size, width}), 2));
     for (const Width& width : style.run.widths) {
-      row.push_back(inches(style.measures.value(measure, {size, width}), fraction));
+      row.push_back(inches(style.measures.exact(measure, {size, width}), fraction));
     }
     listing.rows.push_back(std::move(row));
   }
@@ -103,7 +106,7 @@ Listing increment_listing(const LoadedStyle& style) {
   for (const Measure& measure : style.measures.measures()) {
     const bool proportional = measure.law == Law::kProportional;
     listing.rows.push_back(
-        {measure.name, Figure{measure.base.millimetres.value(), 2},
+        {measure.name, exact_figure(measure.base.millimetres, 2),
          proportional ? std::string("with length") : measure.per_size.written, measure.per_width.written,
          std::string(name_of(measure.law)), breaks_of(measure),
          measure.size_steps_per_width == 0 ? ListingCell{} : to_mixed(measure.size_steps_per_width),
@@ -137,9 +140,9 @@ Result<ListingBook> girth_rows(const LoadedStyle& style, const GirthBookOptions&
                {}};
   for (const SizeWidth& at : style.run.cells()) {
     for (const std::size_t measure : *asked) {
-      const double value = style.measures.value(measure, at);
+      const Fraction value = style.measures.exact(measure, at);
       rows.rows.push_back({at.size.label, at.width.label, style.measures.measures()[measure].name,
-                           Figure{value, 3}, inches(value, options.inch_fraction)});
+                           exact_figure(value, 3), inches(value, options.inch_fraction)});
     }
   }
   book.listings = {std::move(rows), increment_listing(style)};
@@ -172,7 +175,8 @@ std::vector<Listing> comparison_listings(const LoadedStyle& style, const TableCo
     const bool within = cell.half_digit > 0 && std::abs(cell.difference) <= cell.half_digit;
     if (remark.empty() && within) remark = "within half of its last fraction";
     cells.rows.push_back({style.measures.measures()[cell.measure].name, cell.at.size.label,
-                          cell.at.width.label, cell.printed, Figure{cell.theirs, 2}, Figure{cell.ours, 2},
+                          cell.at.width.label, cell.printed, Figure{cell.theirs, 2},
+                          exact_figure(style.measures.exact(cell.measure, cell.at), 2),
                           Figure{cell.difference, 2}, remark});
     if (!cell.not_evidence.empty()) continue;
     Common& one =

@@ -2,6 +2,7 @@
 // one of many forms (text, CSV, JSON, HTML, XLSX).
 #pragma once
 
+#include <optional>
 #include <string>
 #include <string_view>
 #include <utility>
@@ -9,13 +10,18 @@
 #include <vector>
 
 #include "geometry/result.hpp"
+#include "grading/fraction.hpp"
 
 namespace lastwright {
 
 struct Figure {
   double value = 0.0;
-  int decimals = 2;  // shown; JSON and XLSX keep the value as rounded to these
+  int decimals = 2;                    // shown, in JSON too; XLSX keeps the whole value and shows these
+  std::optional<Fraction> exact = {};  // where the value is one: rounded exactly, halves away from zero
 };
+inline Figure exact_figure(Fraction value, int decimals) {
+  return {value.value(), decimals, value};
+}
 // Nothing, text, or a number.
 using ListingCell = std::variant<std::monostate, std::string, Figure>;
 

@@ -52,6 +52,7 @@ void add_table(std::string& out, const Listing& table) {
 std::string text_of(const ListingCell& cell) {
   if (const auto* text = std::get_if<std::string>(&cell)) return *text;
   if (const auto* number = std::get_if<Figure>(&cell)) {
+    if (number->exact) return to_places(*number->exact, number->decimals);
     if (!std::isfinite(number->value)) return "";
     std::string text = fmt::format("{:.{}f}", number->value, number->decimals);
     if (text.front() == '-' && text.find_first_not_of("-0.") == std::string::npos) text.erase(0, 1);

@@ -9,7 +9,7 @@ namespace {
 constexpr std::int64_t kFinestInch = 96;
 
 ListingCell millimetre_cell(Fraction value) {
-  return Figure{value.value(), 2};
+  return exact_figure(value, 2);
 }
 
 void add_notes(Listing& table, const Source& source, const std::vector<std::string>& notes) {
@@ -28,7 +28,7 @@ std::string source_line(const Source& source) {
 std::string inch_text(Fraction millimetres) {
   const Fraction inches = millimetres * Fraction(5, 127);
   if (inches.denominator() <= kFinestInch) return to_mixed(inches);
-  return "~" + to_inches(millimetres.value(), 32);
+  return "~" + to_inches(millimetres, 32);
 }
 
 Listing list_of_tables(const ReferenceTables& tables, std::string_view kind) {

@@ -22,8 +22,8 @@ Table values_of(const LoadedStyle& style, std::size_t measure, bool inches) {
   for (const Size& size : style.run.sizes) {
     std::vector<TableCell> row{{size.label}};
     for (const Width& width : style.run.widths) {
-      const double value = style.measures.value(measure, {size, width});
-      row.push_back(inches ? TableCell{to_inches(value, 32)} : TableCell{value});
+      const Fraction value = style.measures.exact(measure, {size, width});
+      row.push_back({inches ? to_inches(value, 32) : to_places(value, 2)});
     }
     table.rows.push_back(std::move(row));
   }
@@ -76,7 +76,8 @@ std::string said_of(const PieceSpec& piece, const EdgeSpec& edge) {
   if (edge.name == piece.fold) return "cut double";
   std::string text = name_of(edge.treatment);
   const auto amount = [](Millimetres allowance) {
-    return allowance.value() == 0.0 ? std::string("0\u00a0mm") : fmt::format("{:g}\u00a0mm", allowance.value());
+    return allowance.value() == 0.0 ? std::string("0\u00a0mm")
+                                    : fmt::format("{:g}\u00a0mm", allowance.value());
   };
   if (edge.allowance.value() != 0.0 || !edge.allowance_from.empty()) text += " " + amount(edge.allowance);
   for (const AllowanceStep& step : edge.allowance_from)

@@ -87,6 +87,19 @@ TEST_CASE("arithmetic obeys the field laws and agrees with doubles", "[fraction]
   }));
 }
 
+TEST_CASE("decimals are rounded exactly, halves away from zero", "[fraction]") {
+  // 224.775 and 231.125 mm are 8 17/20 in and so on: exact halves of a last digit, which binary numbers hold
+  // a little above or below.
+  CHECK(to_places(*parse_fraction("224.775"), 2) == "224.78");
+  CHECK(to_places(*parse_fraction("231.125"), 2) == "231.13");
+  CHECK(to_places(*parse_fraction("-231.125"), 2) == "-231.13");
+  CHECK(to_places(Fraction(2, 3), 2) == "0.67");
+  CHECK(to_places(Fraction(-1, 1000), 2) == "0.00");
+  CHECK(to_places(Fraction(5, 2), 0) == "3");
+  CHECK(to_places(Fraction(999), 3) == "999.000");
+  CHECK(to_places(*parse_fraction("0.9995"), 3) == "1.000");
+}
+
 TEST_CASE("64 bits are never left in silence", "[fraction]") {
   const Fraction huge(std::int64_t{1} << 62);
   CHECK_THROWS_AS(huge * huge, InvariantBroken);

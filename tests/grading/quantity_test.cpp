@@ -45,6 +45,7 @@ TEST_CASE("inches are rounded to the asked fraction and shown in lowest terms", 
   CHECK(to_inches(215.9, 32) == "8 1/2");
   CHECK(to_inches(0.0, 32) == "0");
   CHECK(to_inches(-6.35, 32) == "-1/4");
-  CHECK(to_inches(6.35 + 0.39, 32) == "1/4");   // 0.39 mm is just under 1/64 in
-  CHECK(to_inches(6.35 + 0.40, 32) == "9/32");  // 0.40 mm is just over
+  CHECK(to_inches(Fraction(127, 5 * 64), 32) == "1/32");  // 1/64 in, half a part: up, whatever its last bit
+  CHECK(to_inches(6.35 + 0.39, 32) == "1/4");             // 0.39 mm is just under 1/64 in
+  CHECK(to_inches(6.35 + 0.40, 32) == "9/32");            // 0.40 mm is just over
 }

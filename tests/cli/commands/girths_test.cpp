@@ -76,6 +76,8 @@ TEST_CASE("girths prints tables in millimetres and inches", "[girths]") {
       says(chart.output,
            "8     234.30  240.65  247.00  253.35  259.70    9 7/32   9 15/32   9 23/32   9 31/32   10 7/32"));
   CHECK(says(chart.output, "F. Y. Golding"));
+  // 247 - 3.5 x 6.35 = 224.775, and one step of 6.35 more: halves of the last digit, rounded alike.
+  CHECK(says(chart.output, "224.78  231.13"));
   const auto rows = run_binary("girths " + kStyle + " --format csv");
   CHECK(says(rows.output, "\n8.5,G,ball girth,256.525,10.099\r\n"));
   const auto json = nlohmann::json::parse(run_binary("girths " + kStyle + " --format json").output);

@@ -55,7 +55,7 @@ TEST_CASE("sizes prints a style's run with its measures", "[sizes]") {
   const auto run = run_binary("sizes " + style + " --width G --format csv");
   CHECK(run.exit_code == 0);
   CHECK(says(run.output, "size,length_mm,length_in,stick_length_mm,ball_girth_mm"));
-  CHECK(says(run.output, "\n8.5,283.63,11 1/6,283.63,256.52,"));  // 247 mm, half a size and a width of 1/4 in
+  CHECK(says(run.output, "\n8.5,283.63,11 1/6,283.63,256.53,"));  // 247 mm, half a size and a width of 1/4 in
   CHECK(run_binary("sizes " + style + " --width K").exit_code == 0);
   CHECK(run_binary("sizes " + style + " --width Q").exit_code == 2);
   CHECK(run_binary("sizes --width F").exit_code == 2);
