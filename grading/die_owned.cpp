@@ -101,7 +101,7 @@ std::optional<Laid> Piece::laid(const DieShape& die, double farthest) const {
 // it.
 std::optional<Laid> Piece::laid_anyhow(const DieShape& die, double farthest) const {
   std::optional<Laid> best = laid(die, farthest);
-  if (best) return best;
+  if (best || die.cut.path.size() < 2) return best;
   const std::uint32_t likely = by_likeness(die).front();
   const PrincipalAxes there = principal_axes(of_.demands[likely]->cut.path);
   const PrincipalAxes here = principal_axes(die.cut.path);
@@ -269,6 +269,9 @@ void Piece::add(std::size_t k, PieceCandidates& result) const {
 }
 
 bool same_die(const DieShape& one, const DieShape& other) {
+  // Outlines this near differ in area by no more than a band along them: a quick no to most.
+  const double band = 2.0 * kSamePair.value() * (length(one.cut.path) + length(other.cut.path));
+  if (std::abs(signed_area(one.cut.path) - signed_area(other.cut.path)) > band) return false;
   if (!alike(one, other) ||
       least_deviation(rigid_invariants(one.cut.path), rigid_invariants(other.cut.path)) > kSamePair.value())
     return false;

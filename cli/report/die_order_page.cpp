@@ -86,7 +86,10 @@ std::string maybe(const MaybeLength& length) {
 
 std::string to_make_text(const PlannedDie& die, const DieOrderLine& line) {
   if (!die.owned) return fmt::format("{}", line.to_make);
-  if (line.to_make == 0) return "none, owned: " + line.owned;
+  if (line.to_make == 0) {
+    return "none, owned: " + line.owned +
+           (die.hands.mode == HandMode::kTwoEdged ? " (see that it has two edges)" : "");
+  }
   return fmt::format("1, the {}; owned: {}", die.make_drawn ? "one as drawn" : "mirrored one", line.owned);
 }
 
