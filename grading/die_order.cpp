@@ -112,8 +112,8 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     totals.dies += line.to_make;
     totals.owned += die.owned ? 1 : 0;
     // Totals add up what the sheet shows, so that anybody who adds it up again gets the same.
-    totals.rule_outer += line.to_make * rounded(die.facts.rule_outer, kShownLength);
-    totals.rule_inner += line.to_make * rounded(die.facts.rule_inner, kShownLength);
+    totals.rule_outer += line.to_make * stated_length(die.facts.rule_outer);
+    totals.rule_inner += line.to_make * stated_length(die.facts.rule_inner);
     totals.corners += line.to_make * static_cast<int>(die.facts.corners.size());
     totals.punches += line.to_make * die.facts.punches;
     totals.price += line.total;
@@ -121,6 +121,10 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
   }
   for (const UnusedDie& die : plan.unused) order.unused.emplace_back(owned[die.owned].number, die.why);
   return order;
+}
+
+double stated_length(double length) {
+  return rounded(length, kShownLength);
 }
 
 std::vector<StyleFinding> failed_checks(const std::vector<StyleFinding>& style, const DiePlan& plan) {

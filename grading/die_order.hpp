@@ -50,6 +50,9 @@ struct DieOrder {
 DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRules& rules,
                         const DiePlaces& places, const std::vector<OwnedDie>& owned);
 
+// A rule length as the sheet states it, to a tenth of a millimetre: totals add up these.
+double stated_length(double length);
+
 // What failed of the style's checks, then the seams that the chosen dies leave over their limit.
 std::vector<StyleFinding> failed_checks(const std::vector<StyleFinding>& style, const DiePlan& plan);
 
