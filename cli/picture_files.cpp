@@ -70,9 +70,17 @@ NestOptions nest_options(const StyleGrade& grade, std::size_t piece, NestLine li
   return options;
 }
 
+bool same_path(const ClosedArcPath& a, const ClosedArcPath& b) {
+  return std::equal(a.vertices.begin(), a.vertices.end(), b.vertices.begin(), b.vertices.end(),
+                    [](const ArcVertex& p, const ArcVertex& q) {
+                      return distance(p.at, q.at) < 1e-9 && std::abs(p.bulge - q.bulge) < 1e-9;
+                    });
+}
+
 Result<std::string> sizes_nest(const StyleGrade& grade, const GradeSelection& selection, NestLine line,
                                std::size_t piece, std::size_t width) {
   std::vector<NestOutline> outlines;
+  std::string first;  // of the sizes that are tied to one outline: "5 to 6.5"
   for (const std::size_t size : selection.sizes) {
     const Size& at = grade.run.sizes[size];
     auto outline = nest_outline(grade, piece, grade.cell(size, width), line);
@@ -80,11 +88,23 @@ Result<std::string> sizes_nest(const StyleGrade& grade, const GradeSelection& se
     outline->label = at.label;
     outline->place = place_of(at.position, grade.run.base.size.position);
     outline->minor = at.position.denominator() != 1;
+    if (!outlines.empty() && same_path(outlines.back().path, outline->path)) {
+      NestOutline& tied = outlines.back();
+      tied.label = first + " to " + at.label;
+      tied.minor = tied.minor && outline->minor;
+      if (outline->place == NestPlace::kBase) {
+        tied.place = NestPlace::kBase;
+        tied.net = outline->net;
+      }
+      continue;
+    }
+    first = at.label;
     outlines.push_back(std::move(*outline));
   }
-  NestOptions options = nest_options(grade, piece, line,
-                                     fmt::format("sizes {} to {} in width {}", outlines.front().label,
-                                                 outlines.back().label, grade.run.widths[width].label));
+  NestOptions options =
+      nest_options(grade, piece, line,
+                   fmt::format("sizes {} to {} in width {}", grade.run.sizes[selection.sizes.front()].label,
+                               grade.run.sizes[selection.sizes.back()].label, grade.run.widths[width].label));
   options.minor = "half sizes";
   return nest_svg(outlines, options);
 }

@@ -96,7 +96,7 @@ std::vector<LegendItem> legend_of(const std::vector<NestOutline>& outlines, cons
   bool minor = false;
   for (const NestOutline& outline : outlines) {
     if (outline.place == NestPlace::kBase) {
-      items.push_back({kBaseLine, "base " + outline.label});
+      items.push_back({kBaseLine, fmt::format("base {}", outline.label)});
       if (outline.net) items.push_back({kBaseNet, kBaseNet.meaning});
     }
     smaller |= outline.place == NestPlace::kSmaller;
@@ -106,9 +106,8 @@ std::vector<LegendItem> legend_of(const std::vector<NestOutline>& outlines, cons
   if (smaller) items.push_back({kSmaller, options.smaller});
   if (larger) items.push_back({kLarger, options.larger});
   if (minor && !options.minor.empty()) {
-    LineStyle style = minor_of(kSmaller);
-    style.colour = palette::kGrey;
-    items.push_back({style, options.minor});
+    const LineStyle thin = minor_of(smaller || !larger ? kSmaller : kLarger);
+    items.push_back(LegendItem{thin, options.minor});
   }
   return items;
 }

@@ -8,16 +8,16 @@ using namespace palette;
 
 constexpr std::array<LineStyle, kOperationCount> kStyles = {{
     {"cut", "cut line", kBlack, 0.50, {}},
-    {"cut-out", "cut-outs", kBlack, 0.35, {}},
+    {"cut-out", "cut-outs", kGreen, 0.35, {}},
     {"hole", "punched holes", kBlue, 0.30, {}},
     {"nick", "nicks", kVermilion, 0.45, {}},
-    {"prick", "pricks", kVermilion, 0.25, {}},
+    {"prick", "pricks", kPurple, 0.25, {}},
     {"stitch", "stitch lines", kGreen, 0.30, {2.0, 1.2}},
     {"skive", "skive bands", kPurple, 0.30, {5.0, 1.2}},
     {"lap-guide", "lap guides", kOrange, 0.30, {4.0, 1.0, 0.8, 1.0}},
-    {"net-line", "net line", kBlue, 0.20, {}},
+    {"net-line", "net line", kSkyBlue, 0.22, {}},
     {"fold", "fold line", kBlack, 0.30, {9.0, 1.5, 1.5, 1.5}},
-    {"grain", "grain", kBlack, 0.40, {}},
+    {"grain", "grain", kGrey, 0.40, {}},
     {"guide", "guide lines", kGrey, 0.20, {0.8, 1.2}},
     {"text", "text", kBlack, 0.18, {}},
 }};

@@ -90,3 +90,16 @@ TEST_CASE("sheets and nests follow the selection, the same whatever the threads"
   CHECK(names_below(scratch, "none/sheets").empty());
   CHECK(grade(with({"--out", scratch / "wrong", "--sheets", "some"})) == static_cast<int>(ExitCode::kUsage));
 }
+
+TEST_CASE("sizes that are tied are one outline of a nest with one name", "[lay]") {
+  const ScratchFolder scratch;
+  REQUIRE(grade({"--pieces", "stiffener", "--widths", "F", "--out", scratch / "nest"}) == 0);
+  std::string nest;
+  for (const auto& [name, bytes] : contents(scratch / "nest/nests")) {
+    if (name.find("sizes in F") != std::string::npos) nest = bytes;
+  }
+  // The demo ties the stiffener's sizes in four groups.
+  for (const char* label : {">5 to 6.5<", ">7 to 8.5<", ">9 to 10.5<", ">11 to 13<", "sizes 5 to 13 in width F"})
+    CHECK(nest.find(label) != std::string::npos);
+  CHECK(nest.find(">5.5<") == std::string::npos);
+}
