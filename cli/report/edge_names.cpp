@@ -9,7 +9,8 @@ namespace lastwright {
 namespace {
 
 constexpr double kSmallest = 1.3;  // of a capital, millimetres: smaller cannot be read
-constexpr double kInside = 1.6;    // from the net line to the text
+constexpr double kLeftmost = 105.0 * std::numbers::pi / 180.0;  // no text leans further back
+constexpr double kInside = 1.6;                                 // from the net line to the text
 
 struct Run {
   std::size_t first = 0;  // segments, cyclic
@@ -58,7 +59,8 @@ std::vector<EdgeName> place_edge_names(const EdgedOutline& net, const std::vecto
     const double t = s.length() > 0.0 ? std::clamp(left / s.length(), 0.0, 1.0) : 0.0;
     const Vec2 tangent = s.tangent_at(t);
     double angle = std::atan2(tangent.y, tangent.x);
-    const bool turned = tangent.x < -1e-9 || (std::abs(tangent.x) <= 1e-9 && tangent.y < 0.0);
+    // Nearly upright ones all read upwards, so that neighbours do not stand on their heads to each other.
+    const bool turned = angle > kLeftmost + 1e-9 || angle <= kLeftmost - std::numbers::pi + 1e-9;
     if (turned) angle += angle > 0.0 ? -std::numbers::pi : std::numbers::pi;
     // The inside lies to the left of a counter-clockwise outline; a turned text hangs from its base line into
     // it.
