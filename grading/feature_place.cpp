@@ -141,8 +141,7 @@ class Placer {
     for (std::size_t i = 0; i < n;) {
       std::size_t next = i + 1;
       while (next < n && allowance(next) == allowance(i)) ++next;
-      if (const Status done =
-              skive(work, std::span(planned_->edges).subspan(i, next - i), allowance(i), i == 0);
+      if (Status done = skive(work, std::span(planned_->edges).subspan(i, next - i), allowance(i), i == 0);
           !done)
         return done;
       i = next;
@@ -156,7 +155,7 @@ class Placer {
 
   Status operator()(const SizeMarksWork& work) {
     for (const int mark : marks_in(*planned_, ground_.graded.at)) {
-      if (const Status done =
+      if (Status done =
               nick(planned_->edges.front(), work.first, (mark - 1) * work.pitch.value(), work.shape);
           !done)
         return done;

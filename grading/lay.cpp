@@ -27,7 +27,7 @@ std::optional<std::size_t> fold_edge(const PreparedPiece& piece) {
 
 Fold fold_of(const PreparedPiece& piece, std::size_t edge, std::size_t cell) {
   const auto node = [&](std::uint32_t index) {
-    const auto row = static_cast<Eigen::Index>(4 * index);
+    const auto row = 4 * static_cast<Eigen::Index>(index);
     const auto column = static_cast<Eigen::Index>(piece.drawn_as[cell]);  // as drawn_piece
     return Vec2{piece.nodes(row, column), piece.nodes(row + 1, column)};
   };

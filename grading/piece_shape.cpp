@@ -222,7 +222,7 @@ class ShapeBuilder {
     shape_.basis.resize(rows, columns);
     for (std::size_t i = 0; i < nodes_.size(); ++i) {
       const Node& node = nodes_[i];
-      const auto row = static_cast<Eigen::Index>(4 * i);
+      const auto row = 4 * static_cast<Eigen::Index>(i);
       shape_.base.segment<4>(row) << node.at.x, node.at.y, node.tangent.x, node.tangent.y;
       for (Eigen::Index j = 0; j < columns; ++j) {
         const DriverValue& v = node.values[static_cast<std::size_t>(j)];
@@ -241,11 +241,11 @@ class ShapeBuilder {
 };
 
 Vec2 position(const ShapeNodes& nodes, std::uint32_t i) {
-  const auto row = static_cast<Eigen::Index>(4 * i);
+  const auto row = 4 * static_cast<Eigen::Index>(i);
   return {nodes(row), nodes(row + 1)};
 }
 Vec2 tangent(const ShapeNodes& nodes, std::uint32_t i) {
-  const auto row = static_cast<Eigen::Index>(4 * i);
+  const auto row = 4 * static_cast<Eigen::Index>(i);
   return unit({nodes(row + 2), nodes(row + 3)});
 }
 

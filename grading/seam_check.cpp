@@ -62,9 +62,11 @@ std::vector<StyleFinding> ends(const SeamReport& report, const std::string& subj
   for (const auto& [end, name] : {std::pair{&SeamCell::first, "first"}, std::pair{&SeamCell::last, "last"}}) {
     const double sample = (report.cells.back().*end).turn.value();
     const bool smooth = std::abs(sample) <= kSmoothEnd.value();
-    StyleFinding finding = worst(
-        smooth ? "seam end, smooth" : "seam end, corner", fmt::format("{}, {} end", subject, name), report,
-        grade, [&](const SeamCell& cell) { return kDegrees * std::abs((cell.*end).turn.value() - sample); });
+    StyleFinding finding =
+        worst(smooth ? "seam end, smooth" : "seam end, corner", fmt::format("{}, {} end", subject, name),
+              report, grade, [&, end = end](const SeamCell& cell) {
+                return kDegrees * std::abs((cell.*end).turn.value() - sample);
+              });
     finding.unit = "degrees";
     finding.note = smooth
                        ? "the edges that follow run on in one line in the sample and turn by this much more"

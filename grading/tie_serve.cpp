@@ -60,7 +60,8 @@ ServeTable::Ready ServeTable::made_ready(const DieShape& shape) {
   return ready;
 }
 
-ServeTable::ServeTable(std::vector<const DieShape*> demands, PieceTolerances tolerances, ServeOptions options)
+ServeTable::ServeTable(const std::vector<const DieShape*>& demands, PieceTolerances tolerances,
+                       ServeOptions options)
     : tolerances_(std::move(tolerances)), cut_out_tolerance_{tolerances_.cut_outs}, options_(options) {
   for (const DieShape* shape : demands) demands_.push_back(made_ready(*shape));
   for (const double tolerance : tolerances_.edges) {

@@ -61,7 +61,7 @@ double greatest_deviation(const RigidFit& fit, const DieShape& demand, const Die
 // The outlines of a piece, made ready once.
 class ServeTable {
  public:
-  ServeTable(std::vector<const DieShape*> demands, PieceTolerances tolerances, ServeOptions options);
+  ServeTable(const std::vector<const DieShape*>& demands, PieceTolerances tolerances, ServeOptions options);
 
   // By rising demand. `same_as`: the demand whose own outline this is, served without measuring.
   [[nodiscard]] std::vector<Serves> served_by(const DieShape& die, std::optional<std::uint32_t> same_as,
