@@ -285,23 +285,27 @@ class Placer {
     std::optional<OpenArcPath> inside = clip_inside(*line, ground_.graded.cut.path, edges_.fold());
     if (!inside) return refused("the band lies outside the piece");
     if (labelled && work.depth > Millimetres(0.0))
-      label(Course(*inside), fmt::format("skive {:g} x {:g}", work.width.value(), work.depth.value()));
+      label(Course(*inside), work.width.value(),
+            fmt::format("skive {:g} x {:g}", work.width.value(), work.depth.value()));
     add_line({*std::move(inside), Operation::kSkive}, !folded.through);
     return Done{};
   }
 
-  // Written along a line, on its inner side, never upside down.
-  void label(const Course& course, std::string text) {
+  // Written in the band along its line, at the cut edge, where nothing else is drawn; never upside down.
+  void label(const Course& course, double band, std::string text) {
     constexpr double kHeight = 2.0;
     constexpr double kClear = 0.8;
-    constexpr double kLetter = 0.65;  // mean width of a letter over its height
-    constexpr double kPlace = 0.28;   // of the line: the names of edges stand at their middles
+    constexpr double kFromEdge = 2.2;  // letters stand in a straight row, edges bend
+    constexpr double kLetter = 0.65;   // mean width of a letter over its height
+    constexpr double kPlace = 0.28;    // of the line: the names of edges stand at their middles
     const Course::Station middle = course.at(kPlace * course.length());
     const bool flipped = middle.along.x < 0.0;
     const Vec2 reading = flipped ? -middle.along : middle.along;
     const Vec2 inner = left_of(middle.along);
     const double width = kLetter * kHeight * static_cast<double>(text.size());
-    const Vec2 start = middle.at + (flipped ? kHeight + kClear : kClear) * inner - 0.5 * width * reading;
+    const double outer =
+        std::max(kClear, band - kFromEdge);  // from the line to the foot or the head of the letters
+    const Vec2 start = middle.at - (flipped ? outer - kHeight : outer) * inner - 0.5 * width * reading;
     placed_.texts.push_back(
         {start, kHeight, Radians(std::atan2(reading.y, reading.x)), std::move(text), Operation::kSkive});
   }
