@@ -8,6 +8,7 @@
 #include "cli/file_system.hpp"
 #include "cli/last/commands.hpp"
 #include "cli/print.hpp"
+#include "cli/usage.hpp"
 
 using namespace lastwright;
 
@@ -33,8 +34,8 @@ int main(int argc, char** argv) {
     if (std::fflush(stdout) != 0) return cannot_print();
     return static_cast<int>(code);
   } catch (const CLI::ParseError& error) {
-    const int code = app.exit(error);
-    return code == 0 ? 0 : static_cast<int>(ExitCode::kUsage);
+    if (error.get_exit_code() == 0) return app.exit(error);
+    return static_cast<int>(print_usage_error(app, error, {argv + 1, argv + argc}));
   } catch (const std::system_error&) {  // from fmt::print
     return cannot_print();
   } catch (const std::exception& error) {
