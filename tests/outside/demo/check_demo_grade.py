@@ -233,14 +233,15 @@ def main(style_file, folder):
         return solved[key]
 
     worst_point, count = 0.0, 0
+    cells_of_sheet = {}  # the points of a forme in one size and width are reckoned together
     for row in csv.reader(open(folder / "grade-sheet.csv", encoding="utf-8")):
-        if row[0] not in formes:
-            continue
-        forme = formes[row[0]]
-        base = forme.points[row[1]]
-        moved = base + forme.displacement(base, *at(row[0], row[2], row[3]))[0]
-        worst_point = max(worst_point, np.abs(moved - [float(row[4]), float(row[5])]).max())
-        count += 1
+        if row[0] in formes:
+            cells_of_sheet.setdefault((row[0], row[2], row[3]), []).append((formes[row[0]].points[row[1]], float(row[4]), float(row[5])))
+    for key, rows in cells_of_sheet.items():
+        base, written = np.array([r[0] for r in rows]), np.array([r[1:] for r in rows])
+        moved = base + formes[key[0]].displacement(base, *at(*key))
+        worst_point = max(worst_point, np.abs(moved - written).max())
+        count += len(rows)
     print(f"{count} named points in the grade sheet, farthest from the second solution: {worst_point:.6f} mm")
 
     drawings = {key: ezdxf.readfile(style_file.parent / d["file"]) for key, d in style["drawings"].items()}
