@@ -70,14 +70,16 @@ TEST_CASE("binary tags have values sized by their code, with one-byte and two-by
   // 0 SECTION, 70 -2, 10 1.0, and the R12 escape to code 1040
   const std::string one =
       "\0SECTION\0"s + "\x46\xfe\xff"s + "\x0a\0\0\0\0\0\0\xf0\x3f"s + "\xff\x10\x04\0\0\0\0\0\0\0\x40"s;
-  const std::vector<DxfTag> narrow = all_tags(start + one);
+  const std::string narrow_bytes = start + one;  // tags look into them
+  const std::vector<DxfTag> narrow = all_tags(narrow_bytes);
   REQUIRE(narrow.size() == 4);
   CHECK(narrow[1].whole == -2);
   CHECK(narrow[2].real == 1.0);
   CHECK(narrow[3].code == 1040);
   CHECK(narrow[3].real == 2.0);
   const std::string two = "\0\0SECTION\0"s + "\x46\0\xfe\xff"s + "\x5a\0\x01\0\x01\0"s + "\x36\x01\x02xy"s;
-  const std::vector<DxfTag> wide = all_tags(start + two);
+  const std::string wide_bytes = start + two;
+  const std::vector<DxfTag> wide = all_tags(wide_bytes);
   REQUIRE(wide.size() == 4);
   CHECK(wide[1].whole == -2);
   CHECK(wide[2].whole == 65537);
