@@ -10,6 +10,7 @@ namespace lastwright {
 namespace {
 
 std::optional<std::size_t> number_at(std::string_view text, std::size_t at) {
+  if (at > text.size()) return std::nullopt;
   while (at < text.size() && (text[at] == ' ' || text[at] == '\n' || text[at] == '\r')) ++at;
   std::size_t value = 0;
   const auto read = std::from_chars(text.data() + at, text.data() + text.size(), value);
