@@ -58,6 +58,12 @@ inline Vec2 unit(Vec2 a) {
   const double n = norm(a);
   return n > 0.0 ? a / n : Vec2{};
 }
+// v turned counter-clockwise, in radians.
+inline Vec2 turned(Vec2 v, double angle) {
+  const double c = std::cos(angle);
+  const double s = std::sin(angle);
+  return {c * v.x - s * v.y, s * v.x + c * v.y};
+}
 inline bool is_finite(Vec2 a) {
   return std::isfinite(a.x) && std::isfinite(a.y);
 }

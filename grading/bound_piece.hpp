@@ -88,4 +88,7 @@ struct BoundPiece {
   std::vector<std::string> notes;  // what was read past or taken differently, for the report
 };
 
+// Index of the edge on the fold of a piece that is cut double.
+std::optional<std::size_t> fold_edge(const BoundPiece& piece);
+
 }  // namespace lastwright

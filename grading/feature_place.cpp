@@ -25,11 +25,6 @@ struct Placed {
   Vec2 along{1.0, 0.0};
 };
 
-Vec2 turned(Vec2 v, double degrees) {
-  const double angle = from_degrees(degrees).value();
-  return std::cos(angle) * v + std::sin(angle) * left_of(v);
-}
-
 Problem refused(const char* why) {
   return {Trouble::kGeometry, why, {}, {}, {}};
 }
@@ -92,16 +87,16 @@ class Placer {
   Status operator()(const SlotWork& work) {
     const Result<Placed> here = place(work.at);
     if (!here) return here.problem();
-    add_cut_out(
-        slot_path(here->at, turned(here->along, work.degrees), work.length.value(), work.width.value()),
-        here->at);
+    add_cut_out(slot_path(here->at, turned(here->along, from_degrees(work.degrees).value()),
+                          work.length.value(), work.width.value()),
+                here->at);
     return Done{};
   }
 
   Status operator()(const BuckleBarWork& work) {
     const Result<Placed> here = place(work.at);
     if (!here) return here.problem();
-    const Vec2 strap = turned(here->along, work.degrees);
+    const Vec2 strap = turned(here->along, from_degrees(work.degrees).value());
     const Vec2 reach = 0.5 * work.bar.value() * left_of(strap);
     add_cut_out(slot_path(here->at, strap, work.slot_length.value(), work.slot_width.value()), here->at);
     // The fold is drawn beside the slot, not across the hole in it.
@@ -166,7 +161,7 @@ class Placer {
   Status operator()(const TextWork& work) {
     const Result<Placed> here = place(work.at);
     if (!here) return here.problem();
-    const Vec2 along = turned(here->along, work.degrees);
+    const Vec2 along = turned(here->along, from_degrees(work.degrees).value());
     placed_.texts.push_back({here->at, work.height.value(), Radians(std::atan2(along.y, along.x)),
                              filled(work.text), Operation::kText});
     return Done{};
@@ -175,7 +170,7 @@ class Placer {
   Status operator()(const PairNumberWork& work) {
     const Result<Placed> here = place(work.at);
     if (!here) return here.problem();
-    const Vec2 along = turned(here->along, work.degrees);
+    const Vec2 along = turned(here->along, from_degrees(work.degrees).value());
     const Vec2 x = 0.5 * work.width.value() * along;
     const Vec2 y = 0.5 * work.height.value() * left_of(along);
     const Vec2 corners[] = {here->at - x - y, here->at + x - y, here->at + x + y, here->at - x + y};
@@ -224,9 +219,7 @@ class Placer {
   }
 
   static Result<double> station_length(const EdgeStation& station, double length) {
-    const double s = station.share      ? station.share->value() * length
-                     : station.from_end ? length - station.distance.value()
-                                        : station.distance.value();
+    const double s = station.along(length);
     if (s >= -tolerance::kSamePoint.value() && s <= length + tolerance::kSamePoint.value())
       return std::clamp(s, 0.0, length);
     return Problem{Trouble::kGeometry,

@@ -168,7 +168,7 @@ class PieceRules {
     if (!std::isfinite(value)) return;
     Met& met = worst_[feature * kRules + rule];
     if (met.met && !(kTexts[rule].least ? value < met.value : value > met.value)) return;
-    met = {true, value, "size " + at_.size.label + ", width " + at_.width.label};
+    met = {true, value, where(at_)};
   }
 
   struct Nick {
@@ -293,7 +293,7 @@ std::vector<StyleFinding> check_features(const StyleSpec& style, const StyleGrad
         rules.measure(*piece, *features);
       } else if (made.worst++ == 0.0) {
         made.note = to_text(features.problem());
-        made.where = "size " + grade.cells[k].size.label + ", width " + grade.cells[k].width.label;
+        made.where = where(grade.cells[k]);
       }
     }
     made.passed = made.worst == 0.0;

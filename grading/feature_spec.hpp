@@ -24,6 +24,11 @@ struct EdgeStation {
   std::optional<Fraction> share;  // of the length, from the first corner; where given the rest is not used
   Millimetres distance{0.0};
   bool from_end = false;  // the distance is measured back from the last corner
+  // From the first corner, on an edge of this length; beyond its ends where the distance is.
+  [[nodiscard]] double along(double length) const {
+    if (share) return share->value() * length;
+    return from_end ? length - distance.value() : distance.value();
+  }
 };
 
 // A place that grades with the forme. What has the same spot moves as one.
@@ -191,7 +196,7 @@ struct FeatureLimits {
   // Mouth to mouth. The least gap between two rules of a steel rule die, 3/32 in, published at
   // graphicdies.com/how-small.
   Millimetres nick_to_nick{2.4};
-  Millimetres outside{0.05};        // a feature may stand out of the piece by this much: rounding
+  Millimetres outside{0.05};  // a feature may stand out of the piece by this much: rounding
   bool operator==(const FeatureLimits&) const = default;
 };
 

@@ -43,21 +43,22 @@ std::vector<StyleFinding> check_folds(const StyleGrade& grade, const StyleCheckO
   std::vector<StyleFinding> findings;
   for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
     const BoundPiece& bound = grade.pieces[p].bound;
-    if (!bound.spec.fold) continue;
-    std::size_t fold = 0;
-    while (fold < bound.edges.size() && bound.edges[fold].spec.name != *bound.spec.fold) ++fold;
-    const auto angles_at = [&](std::size_t cell) -> std::optional<FoldAngles> {
-      const Result<GradedPiece> net = grade.net_piece(p, cell);
-      return net ? fold_angles(net->net, fold) : std::nullopt;
-    };
-    const std::optional<FoldAngles> base = angles_at(grade.base_cell());
+    const std::optional<std::size_t> fold = fold_edge(bound);
+    if (!fold) continue;
+    std::vector<std::optional<FoldAngles>> angles;  // by cell; none where a net line cannot be recovered
+    for (std::size_t k = 0; k < grade.cells.size(); ++k) {
+      const Result<GradedPiece> net = grade.net_piece(p, k);
+      angles.push_back(net ? fold_angles(net->net, *fold) : std::nullopt);
+    }
+    const std::optional<FoldAngles>& base = angles[grade.base_cell()];
     if (!base) continue;
     for (const bool first : {true, false}) {
       const double drawn = turn_at_fold(first ? base->first : base->last);
       if (drawn > options.smooth.value()) continue;  // a point in the drawing already, and meant
+      const EdgeSpec& edge = bound.edges[*fold].spec;
       StyleFinding finding{
           "fold, smooth",
-          bound.spec.name + ": " + (first ? bound.edges[fold].spec.from : bound.edges[fold].spec.to),
+          bound.spec.name + ": " + (first ? edge.from : edge.to),
           0.0,
           options.fold_turn.value() * kDegrees,
           "degrees",
@@ -65,12 +66,11 @@ std::vector<StyleFinding> check_folds(const StyleGrade& grade, const StyleCheckO
           true,
           "unfolded, the edge that crosses the fold here turns by this much more than in the sample"};
       for (std::size_t k = 0; k < grade.run_cells(); ++k) {
-        const std::optional<FoldAngles> here = angles_at(k);
-        if (!here) continue;
-        const double more = (turn_at_fold(first ? here->first : here->last) - drawn) * kDegrees;
+        if (!angles[k]) continue;
+        const double more = (turn_at_fold(first ? angles[k]->first : angles[k]->last) - drawn) * kDegrees;
         if (more <= finding.worst) continue;
         finding.worst = more;
-        finding.where = "size " + grade.cells[k].size.label + ", width " + grade.cells[k].width.label;
+        finding.where = where(grade.cells[k]);
       }
       finding.passed = finding.worst <= *finding.limit;
       findings.push_back(std::move(finding));

@@ -12,14 +12,16 @@ namespace {
 const MeasureLine* find_line(const FormeSpec& forme, const std::string& name) {
   for (const Rule& rule : forme.rules) {
     if (const auto* line = std::get_if<MeasureLine>(&rule); line && line->name == name) return line;
-    if (const auto* check = std::get_if<CheckLine>(&rule); check && check->line.name == name) return &check->line;
+    if (const auto* check = std::get_if<CheckLine>(&rule); check && check->line.name == name)
+      return &check->line;
   }
   return nullptr;
 }
 
 }  // namespace
 
-std::vector<StyleFinding> check_girths(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table) {
+std::vector<StyleFinding> check_girths(const StyleSpec& style, const StyleGrade& grade,
+                                       const MeasureTable& table) {
   std::vector<StyleFinding> findings;
   for (const GirthSpec& girth : style.girths) {
     std::map<std::string, Fraction> shares;  // exact: what all parts together carry of each measure
@@ -28,11 +30,13 @@ std::vector<StyleFinding> check_girths(const StyleSpec& style, const StyleGrade&
       for (const FormeSpec& forme : style.formes) {
         if (forme.name != part.forme) continue;
         if (const MeasureLine* line = find_line(forme, part.line)) {
-          for (const auto& [measure, share] : line->carries) shares[measure] = shares[measure] + part.times * share;
+          for (const auto& [measure, share] : line->carries)
+            shares[measure] = shares[measure] + part.times * share;
         }
       }
     }
-    StyleFinding exact{"girth share", girth.measure, 0.0, 0.0, "parts", "", true, "the shares of its lines add up to one"};
+    StyleFinding exact{
+        "girth share", girth.measure, 0.0, 0.0, "parts", "", true, "the shares of its lines add up to one"};
     for (const auto& [measure, share] : shares) {
       const Fraction off = share - Fraction(measure == girth.measure ? 1 : 0);
       if (off == Fraction(0)) continue;
@@ -44,8 +48,14 @@ std::vector<StyleFinding> check_girths(const StyleSpec& style, const StyleGrade&
 
     const auto index = table.index(girth.measure);
     if (!index) continue;
-    StyleFinding closure{"girth closure", girth.measure, 0.0, tolerance::kMeasureLine.value(), "mm", "", true,
-                    "what its lines grew by against the table"};
+    StyleFinding closure{"girth closure",
+                         girth.measure,
+                         0.0,
+                         tolerance::kMeasureLine.value(),
+                         "mm",
+                         "",
+                         true,
+                         "what its lines grew by against the table"};
     for (std::size_t k = 0; k < grade.cells.size(); ++k) {
       double grown = 0.0;
       for (const GirthPart& part : girth.parts) {
@@ -59,7 +69,7 @@ std::vector<StyleFinding> check_girths(const StyleSpec& style, const StyleGrade&
       const double off = std::abs(grown - grade.steps[k].increments[*index]);
       if (!(off <= closure.worst)) {
         closure.worst = off;
-        closure.where = "size " + grade.cells[k].size.label + ", width " + grade.cells[k].width.label;
+        closure.where = where(grade.cells[k]);
       }
     }
     closure.passed = closure.worst <= *closure.limit;

@@ -22,7 +22,8 @@ std::vector<std::size_t> probe_cells(const StyleGrade& grade) {
   return probes;
 }
 
-Result<GradedForme> grade_forme(const FormeSpec& forme, const StyleGrade& grade, std::span<const std::string> measures) {
+Result<GradedForme> grade_forme(const FormeSpec& forme, const StyleGrade& grade,
+                                std::span<const std::string> measures) {
   Result<GradeMap> map = make_grade_map(forme, measures);
   if (!map) return map.problem();
   GradedForme graded{std::move(*map), {}};
@@ -40,7 +41,8 @@ Result<GradedForme> grade_forme(const FormeSpec& forme, const StyleGrade& grade,
 Eigen::MatrixXd run_nodes(const PieceShape& shape, const std::vector<Drivers>& drivers) {
   Eigen::MatrixXd columns(shape.basis.cols(), static_cast<Eigen::Index>(drivers.size()));
   for (std::size_t k = 0; k < drivers.size(); ++k) {
-    columns.col(static_cast<Eigen::Index>(k)) = Eigen::Map<const Eigen::VectorXd>(drivers[k].data(), shape.basis.cols());
+    columns.col(static_cast<Eigen::Index>(k)) =
+        Eigen::Map<const Eigen::VectorXd>(drivers[k].data(), shape.basis.cols());
   }
   Eigen::MatrixXd nodes = shape.basis * columns;
   nodes.colwise() += shape.base;
@@ -54,10 +56,12 @@ std::vector<std::size_t> tied_cells(const PieceSpec& spec, const StyleGrade& gra
   const auto& sizes = grade.run.sizes;
   for (const SizeTie& tie : spec.sizes_tied) {
     const Fraction as = grade.run.named.at(tie.as);
-    const auto made = std::find_if(sizes.begin(), sizes.end(), [&](const Size& one) { return one.position == as; });
+    const auto made =
+        std::find_if(sizes.begin(), sizes.end(), [&](const Size& one) { return one.position == as; });
     if (made == sizes.end()) continue;  // a part of the run without it: each size by itself
     for (std::size_t s = 0; s < sizes.size(); ++s) {
-      if (sizes[s].position < grade.run.named.at(tie.from) || grade.run.named.at(tie.to) < sizes[s].position) continue;
+      if (sizes[s].position < grade.run.named.at(tie.from) || grade.run.named.at(tie.to) < sizes[s].position)
+        continue;
       for (std::size_t w = 0; w < grade.run.widths.size(); ++w)
         drawn_as[grade.cell(s, w)] = grade.cell(static_cast<std::size_t>(made - sizes.begin()), w);
     }
@@ -76,7 +80,8 @@ std::vector<HeldStretch> held_stretches(const FormeSpec& forme, const std::vecto
       HeldStretch stretch{piece.spec.name + ", " + edge.spec.name, {}};
       for (const Curve& curve : edge.chain.curves()) {
         const int parts = 2 + static_cast<int>(length(curve) / kSpacing);
-        for (int k = 0; k < parts; ++k) stretch.points.push_back(point_at(curve, static_cast<double>(k) / parts));
+        for (int k = 0; k < parts; ++k)
+          stretch.points.push_back(point_at(curve, static_cast<double>(k) / parts));
       }
       stretch.points.push_back(end_of(edge.chain.curves().back()));
       held.push_back(std::move(stretch));
@@ -96,9 +101,8 @@ GradedPiece StyleGrade::drawn_piece(std::size_t piece, std::size_t cell) const {
 Result<GradedPiece> StyleGrade::net_piece(std::size_t piece, std::size_t cell) const {
   GradedPiece drawn = drawn_piece(piece, cell);
   if (pieces[piece].bound.spec.drawn == Drawn::kNet) return drawn;
-  if (Status fits = apply_allowances(pieces[piece].bound.spec, allowances(piece, cell), drawn); !fits) {
-    return fits.problem().in("width", cells[cell].width.label).in("size", cells[cell].size.label);
-  }
+  if (Status fits = apply_allowances(pieces[piece].bound.spec, allowances(piece, cell), drawn); !fits)
+    return at_cell(fits.problem(), cell);
   return drawn;
 }
 
@@ -117,16 +121,15 @@ Problem StyleGrade::at_cell(const Problem& problem, std::size_t cell) const {
 Result<GradedPiece> StyleGrade::outlined_piece(std::size_t piece, std::size_t cell) const {
   const BoundPiece& bound = pieces[piece].bound;
   GradedPiece cut = drawn_piece(piece, cell);
-  if (bound.spec.fold) {
-    const auto fold = std::find_if(bound.edges.begin(), bound.edges.end(),
-                                   [&](const BoundEdge& edge) { return edge.spec.name == *bound.spec.fold; });
-    Result<GradedPiece> whole = unfolded(cut, static_cast<std::uint16_t>(fold - bound.edges.begin()));
+  if (const std::optional<std::size_t> fold = fold_edge(bound)) {
+    Result<GradedPiece> whole = unfolded(cut, static_cast<std::uint16_t>(*fold));
     if (!whole) return at_cell(whole.problem(), cell);
     cut = std::move(*whole);
   }
   const std::vector<Millimetres> outside = allowances(piece, cell);
   if (Status fits = apply_allowances(bound.spec, outside, cut); !fits) return at_cell(fits.problem(), cell);
-  if (!bound.nicks.empty()) nicks_through_allowance(cut, std::max_element(outside.begin(), outside.end())->value());
+  if (!bound.nicks.empty())
+    nicks_through_allowance(cut, std::max_element(outside.begin(), outside.end())->value());
   return cut;
 }
 
@@ -139,7 +142,8 @@ Result<GradedPiece> StyleGrade::cut_piece(std::size_t piece, std::size_t cell) c
   return cut;
 }
 
-Result<std::vector<PlacedFeature>> StyleGrade::features(std::size_t piece, std::size_t cell, const GradedPiece& graded) const {
+Result<std::vector<PlacedFeature>> StyleGrade::features(std::size_t piece, std::size_t cell,
+                                                        const GradedPiece& graded) const {
   const PreparedPiece& prepared = pieces[piece];
   const auto nodes = prepared.nodes.col(static_cast<Eigen::Index>(prepared.drawn_as[cell]));
   std::vector<Vec2> spots;
@@ -151,8 +155,9 @@ Result<std::vector<PlacedFeature>> StyleGrade::features(std::size_t piece, std::
     fold = FoldLine{shaped_point(nodes, line.front().from), shaped_point(nodes, line.back().to)};
   }
   const std::vector<Millimetres> outside = allowances(piece, cell);
-  Result<std::vector<PlacedFeature>> placed = place_features(
-      {prepared.bound.spec, prepared.features, spots, fold, graded, outside, cells[prepared.drawn_as[cell]].size});
+  Result<std::vector<PlacedFeature>> placed =
+      place_features({prepared.bound.spec, prepared.features, spots, fold, graded, outside,
+                      cells[prepared.drawn_as[cell]].size});
   if (!placed) return at_cell(placed.problem(), cell);
   return placed;
 }
@@ -182,7 +187,8 @@ Result<StyleGrade> grade_style(const StyleSpec& style, const MeasureTable& table
     const auto forme = std::find_if(style.formes.begin(), style.formes.end(),
                                     [&](const FormeSpec& f) { return f.name == bound.spec.forme; });
     if (forme == style.formes.end()) {
-      return Problem{Trouble::kBadValue, "there is no forme named '" + bound.spec.forme + "'", {}, {}, {}}.in("piece", bound.spec.name);
+      return Problem{Trouble::kBadValue, "there is no forme named '" + bound.spec.forme + "'", {}, {}, {}}.in(
+          "piece", bound.spec.name);
     }
     prepared.forme = static_cast<std::size_t>(forme - style.formes.begin());
     const GradedForme& on = grade.formes[prepared.forme];

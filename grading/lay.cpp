@@ -15,16 +15,6 @@ struct Fold {
   Vec2 to;
 };
 
-std::optional<std::size_t> fold_edge(const PreparedPiece& piece) {
-  const auto& fold = piece.bound.spec.fold;
-  if (!fold) return std::nullopt;
-  const auto& edges = piece.bound.edges;
-  const auto at = std::find_if(edges.begin(), edges.end(),
-                               [&](const BoundEdge& edge) { return edge.spec.name == *fold; });
-  if (at == edges.end()) return std::nullopt;
-  return static_cast<std::size_t>(at - edges.begin());
-}
-
 Fold fold_of(const PreparedPiece& piece, std::size_t edge, std::size_t cell) {
   const auto node = [&](std::uint32_t index) {
     const auto row = 4 * static_cast<Eigen::Index>(index);
@@ -49,17 +39,11 @@ double direction(const Fold& fold) {
   return std::atan2(fold.to.y - fold.from.y, fold.to.x - fold.from.x);
 }
 
-Vec2 turned(Vec2 p, double angle) {
-  const double c = std::cos(angle);
-  const double s = std::sin(angle);
-  return {c * p.x - s * p.y, s * p.x + c * p.y};
-}
-
 }  // namespace
 
 Lay lay_of(const StyleGrade& grade, std::size_t piece, std::size_t cell) {
   const PreparedPiece& prepared = grade.pieces[piece];
-  const std::optional<std::size_t> edge = fold_edge(prepared);
+  const std::optional<std::size_t> edge = fold_edge(prepared.bound);
   if (!edge) return {};
   constexpr double kQuarter = std::numbers::pi / 2;
   const double wanted =
@@ -70,14 +54,14 @@ Lay lay_of(const StyleGrade& grade, std::size_t piece, std::size_t cell) {
 }
 
 std::optional<std::string> pinned_corner(const StyleGrade& grade, std::size_t piece) {
-  const std::optional<std::size_t> edge = fold_edge(grade.pieces[piece]);
+  const std::optional<std::size_t> edge = fold_edge(grade.pieces[piece].bound);
   if (!edge) return std::nullopt;
   const EdgeSpec& spec = grade.pieces[piece].bound.edges[*edge].spec;
   return pinned_at_start(grade, piece, *edge) ? spec.from : spec.to;
 }
 
 Vec2 kept_point(const StyleGrade& grade, std::size_t piece) {
-  return fold_edge(grade.pieces[piece]) ? Vec2{} : fixed_point(grade, piece);
+  return fold_edge(grade.pieces[piece].bound) ? Vec2{} : fixed_point(grade, piece);
 }
 
 GradedPiece laid(GradedPiece piece, const Lay& lay) {

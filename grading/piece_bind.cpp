@@ -75,4 +75,11 @@ BoundStyle bind_pieces(const StyleSpec& style, const std::map<std::string, Patte
   return out;
 }
 
+std::optional<std::size_t> fold_edge(const BoundPiece& piece) {
+  for (std::size_t e = 0; piece.spec.fold && e < piece.edges.size(); ++e) {
+    if (piece.edges[e].spec.name == *piece.spec.fold) return e;
+  }
+  return std::nullopt;
+}
+
 }  // namespace lastwright

@@ -237,7 +237,7 @@ std::vector<StyleFinding> check_piece_girths(const StyleSpec& style, const Style
       if (k > 0 && std::abs(girth.cells[k].off()) <= std::abs(finding.worst)) continue;
       const PieceGirthCell& cell = girth.cells[k];
       finding.worst = cell.off();
-      finding.where = "size " + grade.cells[k].size.label + ", width " + grade.cells[k].width.label;
+      finding.where = where(grade.cells[k]);
       finding.note =
           fmt::format("the pieces come to {:.3f} mm where the last asks {:.3f} mm", cell.covered, cell.asked);
     }

@@ -86,10 +86,19 @@ void add_hand_findings(const std::vector<PieceHands>& all, std::vector<StyleFind
       finding.worst = hands.mirror;
       finding.limit = kMirrorImage.value();
       finding.passed = symmetric;
-      finding.where = "size " + hands.where.size.label + ", width " + hands.where.width.label;
+      finding.where = where(hands.where);
     }
     findings.push_back(std::move(finding));
   }
+}
+
+JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
+                        const PieceHandsOptions& options) {
+  JudgedStyle judged;
+  judged.findings = check_style(style, grade, table, style_check_options(style));
+  if (Result<std::vector<PieceHands>> hands = piece_hands(grade, options)) judged.hands = *std::move(hands);
+  add_hand_findings(judged.hands, judged.findings);
+  return judged;
 }
 
 }  // namespace lastwright

@@ -38,4 +38,11 @@ Result<std::vector<PieceHands>> piece_hands(const StyleGrade& grade, const Piece
 // Adds one for each piece; fails for a piece that is stated symmetric and is not.
 void add_hand_findings(const std::vector<PieceHands>& all, std::vector<StyleFinding>& findings);
 
+struct JudgedStyle {
+  std::vector<StyleFinding> findings;  // of check_style, by the limits the style states, and of its hands
+  std::vector<PieceHands> hands;       // stays empty where a piece cannot be cut, which the findings tell
+};
+JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
+                        const PieceHandsOptions& options = {});
+
 }  // namespace lastwright

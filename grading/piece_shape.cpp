@@ -286,13 +286,12 @@ OpenArcPath graded_grain(const BoundPiece& piece, const PieceShape& shape, const
   const Vec2 from = position(nodes, shape.grain[0]);
   const Vec2 to = position(nodes, shape.grain[1]);
   Vec2 along = unit(piece.grain->to - piece.grain->from);
-  for (std::size_t e = 0; piece.spec.fold && e < piece.edges.size(); ++e) {
-    if (piece.edges[e].spec.name != *piece.spec.fold) continue;
-    const Vec2 drawn =
-        end_of(piece.edges[e].chain.curves().back()) - start_of(piece.edges[e].chain.curves().front());
-    const Vec2 now = position(nodes, shape.edges[e].back().to) - position(nodes, shape.edges[e].front().from);
-    const double turn = angle_between(drawn, now);
-    along = std::cos(turn) * along + std::sin(turn) * left_of(along);
+  if (const std::optional<std::size_t> fold = fold_edge(piece)) {
+    const std::vector<Curve>& curves = piece.edges[*fold].chain.curves();
+    const ShapePath& path = shape.edges[*fold];
+    const Vec2 drawn = end_of(curves.back()) - start_of(curves.front());
+    const Vec2 now = position(nodes, path.back().to) - position(nodes, path.front().from);
+    along = turned(along, angle_between(drawn, now));
   }
   const Vec2 middle = lerp(from, to, 0.5);
   const Vec2 half = 0.5 * distance(from, to) * along;

@@ -18,10 +18,6 @@ namespace {
 constexpr Radians kSmoothEnd = tolerance::kCorner;
 constexpr double kDegrees = 180.0 / std::numbers::pi;
 
-std::string where(const SizeWidth& at) {
-  return "size " + at.size.label + ", width " + at.width.label;
-}
-
 // To three decimals without a minus sign before nothing.
 double without_minus_zero(double millimetres) {
   return std::abs(millimetres) < 0.0005 ? 0.0 : millimetres;

@@ -43,16 +43,11 @@ Foot foot_on(const ClosedArcPath& path, Vec2 p) {
   return best;
 }
 
-double place_along(const EdgeStation& station, double length) {
-  if (station.share) return station.share->value() * length;
-  return station.from_end ? length - station.distance.value() : station.distance.value();
-}
-
 // Nicks that the style states for the edge.
 void add_stated_nicks(const PieceSpec& piece, const std::string& edge, SewnEdge& sewn) {
   for (const FeatureSpec& feature : piece.features) {
     const auto* nick = std::get_if<NickWork>(&feature.work);
-    if (nick && nick->edge == edge) sewn.nicks.push_back(place_along(nick->station, sewn.length));
+    if (nick && nick->edge == edge) sewn.nicks.push_back(nick->station.along(sewn.length));
   }
 }
 

@@ -12,8 +12,6 @@ namespace lastwright {
 
 namespace {
 
-std::string where(const SizeWidth& at) { return "size " + at.size.label + ", width " + at.width.label; }
-
 // Keeps the worst value of a finding and where it was met.
 struct Worst {
   StyleFinding finding;
@@ -52,6 +50,10 @@ std::vector<Vec2> grid_inside(const PreparedPiece& piece, double spacing) {
 
 }  // namespace
 
+std::string where(const SizeWidth& at) {
+  return "size " + at.size.label + ", width " + at.width.label;
+}
+
 StyleCheckOptions style_check_options(const StyleSpec& style) {
   StyleCheckOptions options;
   options.seam_limit = style.seam_limit;
@@ -63,7 +65,8 @@ StyleCheckOptions style_check_options(const StyleSpec& style) {
 std::vector<StyleFinding> check_outlines(const StyleGrade& grade) {
   std::vector<StyleFinding> findings;
   for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
-    StyleFinding finding{"outline", grade.pieces[p].bound.spec.name, 0.0, 0.0, "faults", "", true, "closed, simple, counter-clockwise"};
+    StyleFinding finding{"outline", grade.pieces[p].bound.spec.name,    0.0, 0.0, "faults", "",
+                         true,      "closed, simple, counter-clockwise"};
     for (std::size_t k = 0; k < grade.cells.size(); ++k) {
       const GradedPiece piece = grade.drawn_piece(p, k);
       const Status simple = check_simple(piece.net.path);
@@ -82,7 +85,8 @@ std::vector<StyleFinding> check_outlines(const StyleGrade& grade) {
 std::vector<StyleFinding> check_cut_lines(const StyleGrade& grade) {
   std::vector<StyleFinding> findings;
   for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
-    StyleFinding finding{"cut line", grade.pieces[p].bound.spec.name, 0.0, 0.0, "faults", "", true, "allowances that fit"};
+    StyleFinding finding{"cut line",           grade.pieces[p].bound.spec.name, 0.0, 0.0, "faults", "", true,
+                         "allowances that fit"};
     for (std::size_t k = 0; k < grade.run_cells(); ++k) {
       const Result<GradedPiece> piece = grade.outlined_piece(p, k);
       const Status sound = piece ? check_simple(piece->cut.path) : Status(piece.problem());
@@ -135,7 +139,8 @@ std::vector<StyleFinding> check_lines(const StyleGrade& grade) {
         finding.check = readings[i].drives ? "measure line" : "check line";
         finding.subject = forme.map.forme().name + ": " + readings[i].line;
         if (readings[i].drives) finding.limit = tolerance::kMeasureLine.value();
-        finding.note = readings[i].drives ? "off its table value" : "off what the table wants: reported, it does not drive";
+        finding.note = readings[i].drives ? "off its table value"
+                                          : "off what the table wants: reported, it does not drive";
         lines[i].take(std::abs(readings[i].reached - readings[i].wanted), grade.cells[k]);
       }
     }
@@ -144,10 +149,12 @@ std::vector<StyleFinding> check_lines(const StyleGrade& grade) {
   return findings;
 }
 
-std::vector<StyleFinding> check_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
-                                 const StyleCheckOptions& options) {
+std::vector<StyleFinding> check_style(const StyleSpec& style, const StyleGrade& grade,
+                                      const MeasureTable& table, const StyleCheckOptions& options) {
   std::vector<StyleFinding> all;
-  const auto add = [&all](std::vector<StyleFinding> more) { all.insert(all.end(), more.begin(), more.end()); };
+  const auto add = [&all](std::vector<StyleFinding> more) {
+    all.insert(all.end(), more.begin(), more.end());
+  };
   add(check_outlines(grade));
   add(check_cut_lines(grade));
   add(check_one_to_one(grade, options));

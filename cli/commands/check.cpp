@@ -32,13 +32,11 @@ ExitCode run_check(const CheckCommand& command) {
   const LoadedStyle* loaded = &*read.style;
   const Result<StyleGrade> grade = grade_style(loaded->spec, loaded->measures, loaded->run, loaded->pieces);
   if (!grade) return print_problem(grade.problem().in_file(command.style));
-  std::vector<StyleFinding> findings = check_style(loaded->spec, *grade, loaded->measures, style_check_options(loaded->spec));
-  const Result<std::vector<PieceHands>> hands = piece_hands(*grade);
-  if (hands) add_hand_findings(*hands, findings);
-  std::string text = fmt::format("{}: {} pieces, {} sizes, {} widths\n", loaded->spec.name, grade->pieces.size(),
-                                 grade->run.sizes.size(), grade->run.widths.size());
+  const auto [findings, hands] = judge_style(loaded->spec, *grade, loaded->measures);
+  std::string text = fmt::format("{}: {} pieces, {} sizes, {} widths\n", loaded->spec.name,
+                                 grade->pieces.size(), grade->run.sizes.size(), grade->run.widths.size());
   text += findings_text(findings, command.all);
-  if (hands) text += hands_text(*hands);
+  text += hands_text(hands);
   for (const std::string& warning : loaded->notes) text += "  warning: " + warning + "\n";
   if (!command.against.empty()) {
     const Result<TableComparison> comparison = compare_style(*loaded, command.against, command.width);
@@ -55,11 +53,14 @@ ExitCode run_check(const CheckCommand& command) {
 
 void add_check(CLI::App& app, Action& action) {
   auto command = std::make_shared<CheckCommand>();
-  CLI::App* sub = app.add_subcommand("check", "Check a style in every size and width without writing anything");
+  CLI::App* sub =
+      app.add_subcommand("check", "Check a style in every size and width without writing anything");
   sub->add_option("style", command->style, "the style file")->required();
-  sub->add_option("--against", command->against, "list the differences against a table of the collection (see sizes --list)");
+  sub->add_option("--against", command->against,
+                  "list the differences against a table of the collection (see sizes --list)");
   sub->add_option("--width", command->width, "width that a table without widths is compared with");
-  sub->add_flag("--all", command->all, "a line for every piece, line and seam, not only the worst of each kind");
+  sub->add_flag("--all", command->all,
+                "a line for every piece, line and seam, not only the worst of each kind");
   add_load_style_options(*sub, command->files);
   sub->callback([command, &action] { action = [command] { return run_check(*command); }; });
 }

@@ -69,11 +69,7 @@ std::vector<std::string> inputs_of(const DiesCommand& command, const LoadedStyle
 // What a drawing cannot tell of a failed style: the same that `check` proves, and the seams as these dies
 // serve them.
 std::vector<StyleFinding> failed_of(const LoadedStyle& loaded, const StyleGrade& grade, const DiePlan& plan) {
-  std::vector<StyleFinding> findings =
-      check_style(loaded.spec, grade, loaded.measures, style_check_options(loaded.spec));
-  const Result<std::vector<PieceHands>> hands = piece_hands(grade);
-  if (hands) add_hand_findings(*hands, findings);
-  return failed_checks(findings, plan);
+  return failed_checks(judge_style(loaded.spec, grade, loaded.measures).findings, plan);
 }
 
 ExitCode run_dies(const DiesCommand& command) {

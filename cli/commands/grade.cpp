@@ -11,10 +11,10 @@
 #include "cli/grade_selection.hpp"
 #include "cli/picture_files.hpp"
 #include "cli/print.hpp"
-#include "cli/sewn_files.hpp"
 #include "cli/report/findings_text.hpp"
 #include "cli/report/hands_text.hpp"
 #include "cli/seam_files.hpp"
+#include "cli/sewn_files.hpp"
 #include "cli/style_files.hpp"
 #include "cli/style_options.hpp"
 #include "grading/grade.hpp"
@@ -39,11 +39,6 @@ struct GradeCommand {
   std::chrono::steady_clock::time_point started = std::chrono::steady_clock::now();
 };
 
-struct Judged {
-  std::vector<StyleFinding> findings;
-  std::vector<PieceHands> hands;  // stays empty where a piece cannot be cut, which the findings tell
-};
-
 struct Written {
   GradeFilesWritten pieces;
   std::optional<SewnFilesWritten> sewn;
@@ -58,20 +53,24 @@ PictureOptions picture_options(const GradeCommand& command) {
   return options;
 }
 
-std::string counted(std::size_t count, const char* what) { return fmt::format("{} {}{}", count, what, count == 1 ? "" : "s"); }
+std::string counted(std::size_t count, const char* what) {
+  return fmt::format("{} {}{}", count, what, count == 1 ? "" : "s");
+}
 
 std::string summary(const GradeCommand& command, const LoadedStyle& loaded, const GradeSelection& selection,
-                    const std::vector<StyleFinding>& findings, const std::vector<PieceHands>& hands, const Written& written,
-                    const WrittenSet& set) {
-  std::string text = fmt::format("{}: {} x {} x {} = {}\n", loaded.spec.name, counted(selection.pieces.size(), "piece"),
-                                 counted(selection.sizes.size(), "size"), counted(selection.widths.size(), "width"),
-                                 counted(selection.pieces.size() * selection.sizes.size() * selection.widths.size(), "graded piece"));
+                    const std::vector<StyleFinding>& findings, const std::vector<PieceHands>& hands,
+                    const Written& written, const WrittenSet& set) {
+  std::string text = fmt::format(
+      "{}: {} x {} x {} = {}\n", loaded.spec.name, counted(selection.pieces.size(), "piece"),
+      counted(selection.sizes.size(), "size"), counted(selection.widths.size(), "width"),
+      counted(selection.pieces.size() * selection.sizes.size() * selection.widths.size(), "graded piece"));
   text += findings_text(findings, false) + hands_text(hands);
   if (written.sewn) text += sewn_text(*written.sewn);
   for (const std::string& warning : loaded.notes) text += "  warning: " + warning + "\n";
   const std::chrono::duration<double> took = std::chrono::steady_clock::now() - command.started;
-  text += fmt::format("  {}; {}, {:.1f} MB in {:.2f} s; for a first look: {}/nests{}\n", counted(loaded.notes.size(), "warning"),
-                      counted(set.files, "file"), static_cast<double>(set.bytes) / 1e6, took.count(), command.out,
+  text += fmt::format("  {}; {}, {:.1f} MB in {:.2f} s; for a first look: {}/nests{}\n",
+                      counted(loaded.notes.size(), "warning"), counted(set.files, "file"),
+                      static_cast<double>(set.bytes) / 1e6, took.count(), command.out,
                       command.sheets == "none" ? "" : " and sheets");
   if (!set.left_behind.empty()) text += "  the replaced set could not be removed: " + set.left_behind + "\n";
   return text;
@@ -88,11 +87,7 @@ ExitCode run_grade(const GradeCommand& command) {
   if (!selection) return print_problem(selection.problem());
   // Judged while the files are written: neither needs the other.
   auto judged = std::async(command.threads == 1 ? std::launch::deferred : std::launch::async, [&] {
-    Judged result;
-    result.findings = check_style(loaded->spec, *grade, loaded->measures, style_check_options(loaded->spec));
-    if (Result<std::vector<PieceHands>> hands = piece_hands(*grade)) result.hands = std::move(*hands);
-    add_hand_findings(result.hands, result.findings);
-    return result;
+    return judge_style(loaded->spec, *grade, loaded->measures, {.threads = command.threads});
   });
 
   Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = loaded->inputs});
@@ -113,15 +108,19 @@ ExitCode run_grade(const GradeCommand& command) {
     written.sewn = *sewn;
   }
   const PictureOptions pictures = picture_options(command);
-  if (Status nests = add_nests(*grade, *selection, pictures, *set); !nests) return print_problem(nests.problem());
-  if (Status sheets = add_sheets(loaded->spec, *grade, *selection, pictures, *set); !sheets) return print_problem(sheets.problem());
+  if (Status nests = add_nests(*grade, *selection, pictures, *set); !nests)
+    return print_problem(nests.problem());
+  if (Status sheets = add_sheets(loaded->spec, *grade, *selection, pictures, *set); !sheets)
+    return print_problem(sheets.problem());
   if (Status sheet = add_grade_sheet(*grade, *set); !sheet) return print_problem(sheet.problem());
-  if (Status seams = add_seam_tables(loaded->spec, *grade, loaded->measures, *set); !seams) return print_problem(seams.problem());
-  const Judged found = judged.get();
+  if (Status seams = add_seam_tables(loaded->spec, *grade, loaded->measures, *set); !seams)
+    return print_problem(seams.problem());
+  const JudgedStyle found = judged.get();
   const Result<WrittenSet> done = set->commit();
   if (!done) return print_problem(done.problem());
 
-  const ExitCode said = print_summary(summary(command, *loaded, *selection, found.findings, found.hands, written, *done));
+  const ExitCode said =
+      print_summary(summary(command, *loaded, *selection, found.findings, found.hands, written, *done));
   if (said != ExitCode::kOk) return said;
   return all_passed(found.findings) ? ExitCode::kOk : ExitCode::kCheckFailed;
 }
@@ -130,24 +129,30 @@ ExitCode run_grade(const GradeCommand& command) {
 
 void add_grade(CLI::App& app, Action& action) {
   auto command = std::make_shared<GradeCommand>();
-  CLI::App* sub = app.add_subcommand("grade", "Grade a style: DXF and SVG of every piece, nests and the grade sheet");
+  CLI::App* sub =
+      app.add_subcommand("grade", "Grade a style: DXF and SVG of every piece, nests and the grade sheet");
   sub->add_option("style", command->style, "the style file")->required();
   sub->add_option("-o,--out", command->out, "folder for the results; made new")->required();
   sub->add_option("--sizes", command->selection.sizes, "only these sizes, e.g. 8,8.5")->delimiter(',');
   sub->add_option("--widths", command->selection.widths, "only these widths")->delimiter(',');
   sub->add_option("--pieces", command->selection.pieces, "only these pieces")->delimiter(',');
   sub->add_option("--profile", command->profile,
-                  "DXF for dies, one file a piece; or for the sewn-products trade (D6673-style), all in one file; or both")
+                  "DXF for dies, one file a piece; or for the sewn-products trade (D6673-style), all in one "
+                  "file; or both")
       ->check(CLI::IsMember({"die", "sewn", "both"}))
       ->capture_default_str();
-  sub->add_option("--dxf", command->dxf_version, "version of the DXF files for dies")->check(CLI::IsMember({"R2000", "R12"}))->capture_default_str();
-  sub->add_option("--sheets", command->sheets, "piece sheets for people: none, of the base, or of all sizes and widths")
+  sub->add_option("--dxf", command->dxf_version, "version of the DXF files for dies")
+      ->check(CLI::IsMember({"R2000", "R12"}))
+      ->capture_default_str();
+  sub->add_option("--sheets", command->sheets,
+                  "piece sheets for people: none, of the base, or of all sizes and widths")
       ->check(CLI::IsMember({"none", "base", "all"}))
       ->capture_default_str();
   sub->add_option("--nest-line", command->nest_line, "what the nests show: the cut line or the net line")
       ->check(CLI::IsMember({"cut", "net"}))
       ->capture_default_str();
-  sub->add_option("--threads", command->threads, "worker threads; 0: one per core. The results do not depend on it");
+  sub->add_option("--threads", command->threads,
+                  "worker threads; 0: one per core. The results do not depend on it");
   sub->add_flag("--merge-nicks", command->merge_nicks,
                 "draw nicks with a mouth as part of the cut line instead of on a layer of their own");
   sub->add_flag("--force", command->force, "replace an earlier set of results in the folder");

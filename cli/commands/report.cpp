@@ -79,10 +79,8 @@ ExitCode run_report(const ReportCommand& command) {
   if (!files) return print_problem(files.problem());
   const Result<StyleGrade> grade = grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces);
   if (!grade) return print_problem(grade.problem().in_file(command.style));
-  std::vector<StyleFinding> findings =
-      check_style(loaded.spec, *grade, loaded.measures, style_check_options(loaded.spec));
-  const Result<std::vector<PieceHands>> hands = piece_hands(*grade, {.threads = command.threads});
-  if (hands) add_hand_findings(*hands, findings);
+  const std::vector<StyleFinding> findings =
+      judge_style(loaded.spec, *grade, loaded.measures, {.threads = command.threads}).findings;
   const std::vector<PieceOutlines> outlines = run_outlines(*grade, command.threads);
 
   ReportInput input{loaded, *grade, findings, outlines, nullptr, "left out by --no-dies", false, *files};

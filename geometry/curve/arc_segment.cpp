@@ -13,12 +13,6 @@ double sinc(double x) {
   return std::abs(x) < 1e-4 ? 1.0 - x * x / 6.0 : std::sin(x) / x;
 }
 
-Vec2 turned(Vec2 v, double angle) {
-  const double c = std::cos(angle);
-  const double s = std::sin(angle);
-  return {c * v.x - s * v.y, s * v.x + c * v.y};
-}
-
 }  // namespace
 
 double ArcSegment::radius() const {

@@ -38,12 +38,6 @@ std::vector<Sample> sampled(const MeasuredOutline& outline, std::span<const doub
   return samples;
 }
 
-Vec2 turned(Vec2 v, double angle) {
-  const double c = std::cos(angle);
-  const double s = std::sin(angle);
-  return {c * v.x - s * v.y, s * v.x + c * v.y};
-}
-
 // Direction in which the distance from p to the arc grows, as a unit vector. On the arc itself: its normal.
 Vec2 away_from(const ReadyArc& arc, Vec2 p, Vec2 foot) {
   constexpr double kOnArc = 1e-7;

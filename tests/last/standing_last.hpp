@@ -3,6 +3,7 @@
 
 #include <catch2/catch.hpp>
 #include <optional>
+#include <string>
 
 #include "geometry/last/kernel/kernel.hpp"
 #include "geometry/last/landmarks.hpp"
@@ -44,6 +45,19 @@ inline const StandingLast& demo_standing() {
     return standing_last(*shape);
   }();
   return last;
+}
+
+// A written last, found valid and closed by the kernel.
+inline Body read_again(const std::string& step, double deflection) {
+  const Result<KernelShape> shape = read_step(step);
+  REQUIRE(shape.ok());
+  const Result<KernelOpinion> opinion = check(*shape);
+  REQUIRE(opinion.ok());
+  CHECK(opinion->valid);
+  CHECK(opinion->closed);
+  Result<Body> body = to_body(*shape, deflection);
+  REQUIRE(body.ok());
+  return std::move(*body);
 }
 
 }  // namespace lastwright
