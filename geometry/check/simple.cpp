@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "geometry/check/close_pairs.hpp"
+#include "geometry/check/monotone_runs.hpp"
 #include "geometry/curve/intersect.hpp"
 
 namespace lastwright {
@@ -54,22 +54,14 @@ std::optional<Vec2> pair_touches(const ArcSegment& one, const ArcSegment& two, d
 
 std::optional<SelfContact> self_contact(const ClosedArcPath& path, Millimetres touch) {
   const std::size_t n = path.size();
-  std::vector<ArcSegment> segments;
-  std::vector<Box2> boxes;
-  segments.reserve(n);
-  boxes.reserve(n);
-  for (std::size_t i = 0; i < n; ++i) {
-    segments.push_back(path.segment(i));
-    boxes.push_back(loose_bounds(segments.back()).grown(0.5 * touch.value()));
-  }
   std::optional<SelfContact> first;
   const auto found = [&](std::size_t one, std::size_t two, Vec2 at) {
     if (!first || one < first->one || (one == first->one && two < first->two))
       first = SelfContact{one, two, at};
   };
-  for_overlapping(boxes, [&](std::size_t one, std::size_t two) {
-    const ArcSegment& a = segments[one];
-    const ArcSegment& b = segments[two];
+  const auto judge = [&](std::size_t one, std::size_t two) {
+    const ArcSegment a = path.segment(one);
+    const ArcSegment b = path.segment(two);
     std::optional<Vec2> at;
     if (n == 2) {
       at = pair_touches(a, b, touch.value());
@@ -81,7 +73,12 @@ std::optional<SelfContact> self_contact(const ClosedArcPath& path, Millimetres t
       at = contact.all[0].at;
     }
     if (at) found(one, two, *at);
-  });
+  };
+  if (n == 2) {
+    judge(0, 1);
+  } else {
+    MonotoneRuns(path, touch.value()).for_near(judge);
+  }
   return first;
 }
 

@@ -92,31 +92,33 @@ double signed_area(const ClosedArcPath& path) {
   return 0.5 * twice + bows;
 }
 
-int winding_number(const ClosedArcPath& path, Vec2 p) {
-  // Winding number of the chords, corrected by one turn for every bow that p lies in. A point on a chord
-  // counts as moved by (e, e^2), so that chord and bow agree about its side.
+int winding_of(const ArcSegment& s, Vec2 p) {
+  // A point on the chord counts as moved by (e, e^2), so that chord and bow agree about its side.
   int winding = 0;
-  for (std::size_t i = 0; i < path.size(); ++i) {
-    const ArcSegment s = path.segment(i);
-    const Vec2 chord = s.b - s.a;
-    const Vec2 from = p - s.a;
-    const double across = cross(chord, from);
-    double side = across;
-    if (side == 0.0) side = chord.y != 0.0 ? -chord.y : chord.x;
-    if (s.a.y <= p.y) {
-      if (s.b.y > p.y && side > 0.0) ++winding;
-    } else if (s.b.y <= p.y && side < 0.0) {
-      --winding;
-    }
-    // The bow lies right of its chord for a left turn and left of it for a right turn, whatever its sweep:
-    // the part of the disc on that side is the bow.
-    if (s.bulge * side >= 0.0) continue;
-    // In the disc: bulge (|p - centre|^2 - radius^2) < 0, multiplied out so that a distant centre costs
-    // nothing.
-    const double b = s.bulge;
-    const double off = 2.0 * b * (dot(from, from) - dot(chord, from)) + (b * b - 1.0) * across;
-    if (b * off < 0.0) winding += b > 0.0 ? 1 : -1;
+  const Vec2 chord = s.b - s.a;
+  const Vec2 from = p - s.a;
+  const double across = cross(chord, from);
+  double side = across;
+  if (side == 0.0) side = chord.y != 0.0 ? -chord.y : chord.x;
+  if (s.a.y <= p.y) {
+    if (s.b.y > p.y && side > 0.0) ++winding;
+  } else if (s.b.y <= p.y && side < 0.0) {
+    --winding;
   }
+  // The bow lies right of its chord for a left turn and left of it for a right turn, whatever its sweep:
+  // the part of the disc on that side is the bow.
+  if (s.bulge * side >= 0.0) return winding;
+  // In the disc: bulge (|p - centre|^2 - radius^2) < 0, multiplied out so that a distant centre costs
+  // nothing.
+  const double b = s.bulge;
+  const double off = 2.0 * b * (dot(from, from) - dot(chord, from)) + (b * b - 1.0) * across;
+  if (b * off < 0.0) winding += b > 0.0 ? 1 : -1;
+  return winding;
+}
+
+int winding_number(const ClosedArcPath& path, Vec2 p) {
+  int winding = 0;
+  for (std::size_t i = 0; i < path.size(); ++i) winding += winding_of(path.segment(i), p);
   return winding;
 }
 

@@ -48,6 +48,9 @@ Box2 bounds(const OpenArcPath& path);
 // How often the outline runs round p, counter-clockwise positive. A point on the outline counts as moved off
 // it a little.
 int winding_number(const ClosedArcPath& path, Vec2 p);
+// What one segment adds to it: 1 where its chord is crossed to the right of p, and one more turn where p lies
+// in the bow between chord and arc.
+int winding_of(const ArcSegment& segment, Vec2 p);
 // True inside by the winding rule (non-zero). Points on the outline may go either way.
 bool contains(const ClosedArcPath& path, Vec2 p);
 // Distance from p to the nearest point of the path; infinite for an empty path.

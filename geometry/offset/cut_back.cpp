@@ -49,6 +49,7 @@ class Cutter {
       if (short_of(edges_[next], joins_[last].run_out)) cut(last, next, false);
       give_up(joins_[last], edges_[last], edges_[beyond(last, false)]);
     }
+    if (!any_gone_) return;
     std::size_t kept = 0;
     for (std::size_t i = 0; i < edges_.size(); ++i) {
       if (gone_[i]) continue;
@@ -159,6 +160,7 @@ class Cutter {
     for (std::size_t used = back ? i : k; used != e;) {
       const std::size_t next = beyond(used, back);
       gone_[used] = true;
+      any_gone_ = true;
       used = next;
     }
     const std::size_t last = back ? e : i;
@@ -169,6 +171,7 @@ class Cutter {
   std::vector<MovedEdge>& edges_;
   std::vector<Join>& joins_;
   std::vector<bool> gone_;
+  bool any_gone_ = false;
 };
 
 }  // namespace

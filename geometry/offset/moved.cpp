@@ -112,12 +112,19 @@ bool steps_into(const std::vector<MovedEdge>& edges, std::size_t i, std::size_t 
   return false;
 }
 
+// Most joints: join_at says the same of them.
+bool smooth(const MovedEdge& before, const MovedEdge& after) {
+  return before.outward == after.outward && dot(before.arrives, after.leaves) > 0.0 &&
+         std::abs(cross(before.arrives, after.leaves) * before.outward) < tolerance::kRoot.value();
+}
+
 // The join at the end of each edge; kinks of curves are closed on the way, and edges that end before an
 // uneven corner are cut back or taken out.
 std::vector<Join> joins_of(std::vector<MovedEdge>& edges, bool closed, const OffsetOptions& options) {
   std::vector<Join> joins(edges.size());
   for (std::size_t i = 0; i + (closed ? 0 : 1) < edges.size(); ++i) {
     const std::size_t k = i + 1 == edges.size() ? 0 : i + 1;
+    if (smooth(edges[i], edges[k])) continue;
     joins[i] = join_between(edges[i], edges[k], k, options);
     const OffsetCorner form = form_at(k, options);
     if (close_kink(edges[i], edges[k], joins[i], form)) joins[i] = Join{};
@@ -174,8 +181,8 @@ void add_join(const Join& join, const MovedEdge& before, const MovedEdge& after,
   run.to(start_of(after, join), 0.0, second);
 }
 
-std::vector<MovedPiece> run_of(std::vector<MovedEdge> edges, bool closed, const OffsetOptions& options) {
-  const std::vector<Join> joins = joins_of(edges, closed, options);
+std::vector<MovedPiece> run_of(const std::vector<MovedEdge>& edges, const std::vector<Join>& joins,
+                               bool closed) {
   const std::size_t n = edges.size();
   Run run(3 * n);
   run.start(closed ? start_of(edges[0], joins[n - 1]) : edges[0].moved.a);
@@ -237,20 +244,26 @@ std::optional<ArcSegment> between(const MovedEdge& edge, const Ends& ends) {
 
 }  // namespace
 
-std::vector<MovedPiece> moved_edges(const ClosedArcPath& path, std::span<const Millimetres> distances,
-                                    const OffsetOptions& options) {
-  return run_of(edges_of(path, [&](std::size_t i) { return distances[i].value(); }), true, options);
+MovedOutline moved_outline(const ClosedArcPath& path, std::span<const Millimetres> distances,
+                           const OffsetOptions& options) {
+  MovedOutline moved{edges_of(path, [&](std::size_t i) { return distances[i].value(); }), {}};
+  moved.joins = joins_of(moved.edges, true, options);
+  return moved;
 }
 
-std::vector<MovedPiece> moved_edges(const OpenArcPath& path, Millimetres outward,
-                                    const OffsetOptions& options) {
-  return run_of(edges_of(path, [&](std::size_t) { return outward.value(); }), false, options);
+std::vector<MovedPiece> closed_run(const MovedOutline& moved) {
+  return run_of(moved.edges, moved.joins, true);
 }
 
-std::optional<OffsetOutline> trimmed_edges(const ClosedArcPath& path, std::span<const Millimetres> distances,
-                                           const OffsetOptions& options) {
-  std::vector<MovedEdge> edges = edges_of(path, [&](std::size_t i) { return distances[i].value(); });
-  const std::vector<Join> joins = joins_of(edges, true, options);
+std::vector<MovedPiece> open_run(const OpenArcPath& path, Millimetres outward, const OffsetOptions& options) {
+  std::vector<MovedEdge> edges = edges_of(path, [&](std::size_t) { return outward.value(); });
+  const std::vector<Join> joins = joins_of(edges, false, options);
+  return run_of(edges, joins, false);
+}
+
+std::optional<OffsetOutline> trimmed_edges(const MovedOutline& moved) {
+  const std::vector<MovedEdge>& edges = moved.edges;
+  const std::vector<Join>& joins = moved.joins;
   const std::size_t n = edges.size();
   std::vector<Ends> ends(n);
   for (std::size_t i = 0; i < n; ++i) {

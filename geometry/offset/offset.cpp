@@ -31,6 +31,13 @@ std::vector<Millimetres> scaled(std::span<const Millimetres> distances, double f
   return result;
 }
 
+// All but those that are 0.
+std::vector<Millimetres> nudged(std::span<const Millimetres> distances, double nudge) {
+  std::vector<Millimetres> result(distances.begin(), distances.end());
+  for (Millimetres& d : result) d = d.value() == 0.0 ? d : Millimetres(d.value() + nudge);
+  return result;
+}
+
 double largest(std::span<const Millimetres> distances) {
   double reach = 0.0;
   for (Millimetres d : distances) reach = std::max(reach, std::abs(d.value()));
@@ -39,6 +46,8 @@ double largest(std::span<const Millimetres> distances) {
 
 OffsetOutline outline_of(const std::vector<MovedPiece>& pieces) {
   OffsetOutline outline;
+  outline.path.vertices.reserve(pieces.size());
+  outline.source.reserve(pieces.size());
   for (const MovedPiece& piece : pieces) {
     outline.path.vertices.push_back({piece.segment.a, piece.segment.bulge});
     outline.source.push_back(piece.source);
@@ -53,8 +62,9 @@ bool is_answer(const OffsetOutline& outline) {
          !self_contact(outline.path, tolerance::kNode).has_value();
 }
 
+// `moved`: the outline by just these distances.
 Attempt by_winding(const ClosedArcPath& path, std::span<const Millimetres> distances,
-                   const OffsetOptions& options) {
+                   const OffsetOptions& options, const MovedOutline& moved) {
   // Coincidences that rounding cannot decide may be decided closer to the pieces, or go away when the
   // distances change by a thousandth of their budget or less.
   struct Try {
@@ -65,9 +75,9 @@ Attempt by_winding(const ClosedArcPath& path, std::span<const Millimetres> dista
   const Millimetres nearest = tolerance::kRoot;
   for (const Try& t : {Try{0.0, near}, Try{0.0, nearest}, Try{2e-7, near}, Try{-4e-7, near}, Try{1e-6, near},
                        Try{1e-6, nearest}, Try{-4e-6, near}, Try{1e-5, near}, Try{1e-5, nearest}}) {
-    std::vector<Millimetres> tried(distances.begin(), distances.end());
-    for (Millimetres& d : tried) d = d.value() == 0.0 ? d : Millimetres(d.value() + t.nudge);
-    Result<std::vector<TracedContour>> traced = positive_region(moved_edges(path, tried, options), t.aside);
+    Result<std::vector<TracedContour>> traced = positive_region(
+        closed_run(t.nudge == 0.0 ? moved : moved_outline(path, nudged(distances, t.nudge), options)),
+        t.aside);
     if (!traced) continue;
     const auto sliver = [](const TracedContour& c) { return std::abs(c.area) < kSliver; };
     traced->erase(std::remove_if(traced->begin(), traced->end(), sliver), traced->end());
@@ -90,11 +100,10 @@ Attempt by_winding(const ClosedArcPath& path, std::span<const Millimetres> dista
 
 Attempt attempt(const ClosedArcPath& path, std::span<const Millimetres> distances,
                 const OffsetOptions& options) {
-  if (std::optional<OffsetOutline> outline = trimmed_edges(path, distances, options);
-      outline && is_answer(*outline)) {
+  const MovedOutline moved = moved_outline(path, distances, options);
+  if (std::optional<OffsetOutline> outline = trimmed_edges(moved); outline && is_answer(*outline))
     return *std::move(outline);
-  }
-  return by_winding(path, distances, options);
+  return by_winding(path, distances, options, moved);
 }
 
 // The largest factor, within a thousandth, by which all distances may be multiplied.

@@ -6,6 +6,7 @@
 #include "geometry/curve/intersect.hpp"
 #include "geometry/offset/moved.hpp"
 #include "geometry/offset/offset.hpp"
+#include "geometry/offset/run_parts.hpp"
 #include "geometry/offset/untangle.hpp"
 #include "geometry/tolerance.hpp"
 
@@ -119,10 +120,9 @@ Result<OpenArcPath> trace(const OpenArcPath& path, double left, const OffsetOpti
   OffsetOptions round;
   round.corner = OffsetCorner::kRound;
   const std::vector<ArcSegment> limits =
-      limits_of(moved_edges(path, Millimetres(left), round), path, std::abs(left));
-  const std::vector<ArcSegment> arcs = corner_arcs(moved_edges(path, Millimetres(-left), round));
-  const std::vector<MovedPiece> parts =
-      cut_at_contacts(moved_edges(path, Millimetres(-left), options), false, limits);
+      limits_of(open_run(path, Millimetres(left), round), path, std::abs(left));
+  const std::vector<ArcSegment> arcs = corner_arcs(open_run(path, Millimetres(-left), round));
+  const std::vector<MovedPiece> parts = cut_at_contacts(open_run(path, Millimetres(-left), options), limits);
   const double least = std::abs(left) - 10.0 * tolerance::kNode.value();
   Trail kept;
   for (const MovedPiece& part : parts) {

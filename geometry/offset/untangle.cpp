@@ -3,112 +3,29 @@
 #include <algorithm>
 #include <cmath>
 
-#include "geometry/check/close_pairs.hpp"
 #include "geometry/curve/intersect.hpp"
+#include "geometry/offset/run_parts.hpp"
 #include "geometry/tolerance.hpp"
 
 namespace lastwright {
 
 namespace {
 
-struct Cut {
-  std::size_t piece;
-  double t;
-  Vec2 at;
-};
-
-std::vector<Cut> contacts_of(const std::vector<MovedPiece>& run, bool closed,
-                             std::span<const ArcSegment> knives) {
-  const double touch = tolerance::kNode.value();
-  const std::size_t n = run.size();
-  std::vector<Box2> boxes;
-  boxes.reserve(n);
-  for (const MovedPiece& piece : run) boxes.push_back(loose_bounds(piece.segment).grown(touch));
-  for (const ArcSegment& knife : knives) boxes.push_back(loose_bounds(knife).grown(touch));
-  std::vector<Cut> cuts;
-  const auto note = [&](const Contacts& found, std::size_t one, std::size_t two) {
-    for (const Contact& c : found) {
-      cuts.push_back({one, c.on_one, c.at});
-      cuts.push_back({two, c.on_two, c.at});
-    }
-  };
-  for_overlapping(boxes, [&](std::size_t one, std::size_t two) {
-    if (two >= n) {
-      if (one >= n) return;
-      for (const Contact& c : contacts(run[one].segment, knives[two - n], touch))
-        cuts.push_back({one, c.on_one, c.at});
-      return;
-    }
-    const bool next = two == one + 1;
-    const bool wraps = closed && one == 0 && two == n - 1 && n > 2;
-    if (next) {
-      note(neighbour_contacts(run[one].segment, run[two].segment, touch), one, two);
-    } else if (wraps) {
-      note(neighbour_contacts(run[two].segment, run[one].segment, touch), two, one);
-    } else {
-      note(contacts(run[one].segment, run[two].segment, touch), one, two);
-    }
-  });
-  std::sort(cuts.begin(), cuts.end(),
-            [](const Cut& a, const Cut& b) { return a.piece != b.piece ? a.piece < b.piece : a.t < b.t; });
-  return cuts;
-}
-
-// A part of a piece of the run. Its ends are moved by up to the reach of a contact; its middle is not.
-struct Part {
-  MovedPiece piece;
-  Vec2 middle;
-  Vec2 left;  // unit normal there
-};
-
-std::vector<Part> parts_of(const std::vector<MovedPiece>& run, bool closed,
-                           std::span<const ArcSegment> knives) {
-  const std::vector<Cut> cuts = contacts_of(run, closed, knives);
-  const double apart = 2.0 * tolerance::kNode.value();
-  std::vector<Part> parts;
-  parts.reserve(run.size() + cuts.size());
-  auto cut = cuts.begin();
-  for (std::size_t i = 0; i < run.size(); ++i) {
-    const ArcSegment& whole = run[i].segment;
-    const double sweep = whole.sweep();
-    double from = 0.0;
-    Vec2 at = whole.a;
-    const auto part_to = [&](double t, Vec2 b) {
-      const double bulge = whole.straight() ? 0.0 : std::tan(0.25 * sweep * (t - from));
-      const double middle = 0.5 * (from + t);
-      parts.push_back(
-          {{{at, b, bulge}, run[i].source}, whole.point_at(middle), left_of(whole.tangent_at(middle))});
-      from = t;
-      at = b;
-    };
-    for (; cut != cuts.end() && cut->piece == i; ++cut) {
-      if (distance(cut->at, at) > apart && distance(cut->at, whole.b) > apart) part_to(cut->t, cut->at);
-    }
-    if (distance(at, whole.b) > 0.0) part_to(1.0, whole.b);
-  }
-  return parts;
-}
-
 // Points that differ by rounding are one node. Sorted by x; a node takes what lies within reach of its first
 // point.
 class Nodes {
  public:
-  explicit Nodes(const std::vector<Part>& parts) {
-    for (const Part& p : parts) {
-      points_.push_back(p.piece.segment.a);
-      points_.push_back(p.piece.segment.b);
-    }
+  explicit Nodes(std::vector<Vec2> points) : points_(std::move(points)) {
     std::sort(points_.begin(), points_.end(),
               [](Vec2 a, Vec2 b) { return a.x != b.x ? a.x < b.x : a.y < b.y; });
-    std::vector<Vec2> kept;
-    for (Vec2 p : points_) {
+    std::size_t kept = 0;
+    for (const Vec2 p : points_) {
       bool known = false;
-      for (auto k = kept.rbegin(); k != kept.rend() && k->x >= p.x - reach(); ++k) {
-        known = known || distance(*k, p) <= reach();
-      }
-      if (!known) kept.push_back(p);
+      for (std::size_t k = kept; k-- > 0 && points_[k].x >= p.x - reach();)
+        known = known || distance(points_[k], p) <= reach();
+      if (!known) points_[kept++] = p;
     }
-    points_ = std::move(kept);
+    points_.resize(kept);
   }
 
   [[nodiscard]] std::size_t size() const { return points_.size(); }
@@ -131,14 +48,94 @@ class Nodes {
   std::vector<Vec2> points_;
 };
 
+// Winding numbers of a run. Most pieces lie above, below or left of a point and are not looked at.
+class Windings {
+ public:
+  explicit Windings(const std::vector<MovedPiece>& run) : run_(run) {
+    const std::size_t n = run.size();
+    extents_.reserve(n);
+    for (const MovedPiece& piece : run) {
+      const Box2 box = loose_bounds(piece.segment).grown(tolerance::kRoot.value());
+      extents_.push_back({box.low.y, box.high.y, box.high.x});
+    }
+  }
+
+  [[nodiscard]] int at(Vec2 p) const {
+    int winding = 0;
+    for (std::size_t i = 0; i < extents_.size(); ++i) {
+      const Extent& e = extents_[i];
+      if (p.y >= e.low && p.y <= e.high && p.x <= e.right) winding += winding_of(segment(i), p);
+    }
+    return winding;
+  }
+
+ private:
+  struct Extent {
+    double low;
+    double high;
+    double right;
+  };
+  // Each piece ends exactly where the next one starts, so that no point slips through between them.
+  [[nodiscard]] ArcSegment segment(std::size_t i) const {
+    const ArcSegment& s = run_[i].segment;
+    return {s.a, run_[i + 1 == run_.size() ? 0 : i + 1].segment.a, s.bulge};
+  }
+
+  const std::vector<MovedPiece>& run_;
+  std::vector<Extent> extents_;
+};
+
+// Parts that follow each other without anything else touching them where they meet: beside all of them run
+// the same two faces of the plane, so that one is asked for all. (A small disc about such a joint holds
+// nothing but the end of one part and the start of the next, and they part it in a left and a right side;
+// beside a part no number changes, because it is cut wherever it touches anything.)
+struct Stretch {
+  std::size_t first;  // parts [first, last)
+  std::size_t last;
+  std::size_t longest;
+};
+
+// Where two parts almost fold back on each other the one may lie within reach of what is asked beside the
+// other.
+bool turns_back(const ArcSegment& one, const ArcSegment& two) {
+  constexpr double kBack = -0.9;  // cosine
+  return dot(one.end_tangent(), two.start_tangent()) < kBack;
+}
+
+std::vector<Stretch> stretches_of(const std::vector<Part>& parts) {
+  std::vector<Stretch> stretches;
+  double longest = 0.0;
+  for (std::size_t i = 0; i < parts.size(); ++i) {
+    const ArcSegment& segment = parts[i].piece.segment;
+    const double size = segment.chord();
+    if (i == 0 || parts[i].joint || turns_back(parts[i - 1].piece.segment, segment)) {
+      stretches.push_back({i, i + 1, i});
+      longest = size;
+      continue;
+    }
+    Stretch& stretch = stretches.back();
+    stretch.last = i + 1;
+    if (size <= longest) continue;
+    longest = size;
+    stretch.longest = i;
+  }
+  return stretches;
+}
+
 // The region lies left of the part and not right of it.
-bool bounds_region(const ClosedArcPath& run, const Part& part, double widest) {
+bool bounds_region(const Windings& windings, const std::vector<MovedPiece>& run, const Part& part,
+                   double widest) {
+  // The ends of a part are moved by up to the reach of a contact; its middle on the piece is not.
+  const ArcSegment& whole = run[part.whole].segment;
+  const double t = 0.5 * (part.from + part.to);
+  const Vec2 middle = whole.point_at(t);
+  const Vec2 left = left_of(whole.tangent_at(t));
   // Closer to short pieces: beside their ends other pieces leave at small angles.
   const double least = tolerance::kRoot.value();
   double aside = std::clamp(1e-3 * part.piece.segment.chord(), least, widest);
   while (true) {
-    const int inner = winding_number(run, part.middle + aside * part.left);
-    const int outer = winding_number(run, part.middle - aside * part.left);
+    const int inner = windings.at(middle + aside * left);
+    const int outer = windings.at(middle - aside * left);
     // Where more than this part lies between the two it runs along another one: seen more closely they may
     // differ.
     if (inner - outer <= 1 || aside <= least) return inner > 0 && outer <= 0;
@@ -147,10 +144,96 @@ bool bounds_region(const ClosedArcPath& run, const Part& part, double widest) {
 }
 
 struct Kept {
-  MovedPiece piece;
+  Stretch stretch;
   std::size_t from;
   std::size_t to;
+  std::size_t next_from = kNone;  // another that leaves the same node
   bool used = false;
+  static constexpr std::size_t kNone = static_cast<std::size_t>(-1);
+};
+
+bool same_stretch(const std::vector<Part>& parts, const Stretch& a, const Stretch& b) {
+  if (a.last - a.first != b.last - b.first) return false;
+  for (std::size_t i = 0; i < a.last - a.first; ++i) {
+    if (!same_course(parts[a.first + i].piece.segment, parts[b.first + i].piece.segment)) return false;
+  }
+  return true;
+}
+
+bool shorter_than(const std::vector<Part>& parts, const Stretch& stretch, double limit) {
+  double length = 0.0;
+  for (std::size_t i = stretch.first; i < stretch.last && length < limit; ++i)
+    length += parts[i].piece.segment.length();
+  return length < limit;
+}
+
+// What bounds the region, with the nodes it leads from and to.
+class Boundary {
+ public:
+  Boundary(const std::vector<MovedPiece>& run, const std::vector<Part>& parts, double widest)
+      : parts_(parts) {
+    const std::vector<Stretch> stretches = stretches_of(parts);
+    std::vector<Vec2> ends;
+    ends.reserve(stretches.size());
+    for (const Stretch& s : stretches) ends.push_back(parts[s.first].piece.segment.a);
+    const Nodes nodes(ends);
+    const Windings windings(run);
+    leaving_.assign(nodes.size(), Kept::kNone);
+    std::size_t node = stretches.empty() ? 0 : nodes.of(ends[0]);
+    const std::size_t home = node;
+    for (std::size_t i = 0; i < stretches.size(); ++i) {
+      const std::size_t from = node;
+      node = i + 1 == stretches.size() ? home : nodes.of(ends[i + 1]);
+      if (from == node && shorter_than(parts, stretches[i], kLoop)) continue;
+      if (!bounds_region(windings, run, parts[stretches[i].longest], widest)) continue;
+      add({stretches[i], from, node});
+    }
+  }
+
+  [[nodiscard]] std::vector<Kept>& kept() { return kept_; }
+
+  // Of the unused stretches that leave a node the one furthest to the left: contours that touch at a node
+  // part there.
+  Kept* next_of(const Kept& last) {
+    Kept* best = nullptr;
+    double best_turn = -10.0;
+    for (std::size_t i = leaving_[last.to]; i != Kept::kNone; i = kept_[i].next_from) {
+      if (kept_[i].used) continue;
+      if (!best) {
+        best = &kept_[i];
+        continue;
+      }
+      if (best_turn < -9.0) best_turn = turn_into(last, *best);
+      const double turn = turn_into(last, kept_[i]);
+      if (turn <= best_turn) continue;
+      best_turn = turn;
+      best = &kept_[i];
+    }
+    return best;
+  }
+
+ private:
+  static constexpr double kLoop = 1e-5;  // mm: shorter ones are rounding
+
+  void add(const Kept& candidate) {
+    std::size_t* end = &leaving_[candidate.from];
+    while (*end != Kept::kNone) {
+      Kept& other = kept_[*end];
+      if (other.to == candidate.to && same_stretch(parts_, other.stretch, candidate.stretch)) return;
+      end = &other.next_from;
+    }
+    *end = kept_.size();
+    kept_.push_back(candidate);
+  }
+
+  [[nodiscard]] double turn_into(const Kept& last, const Kept& next) const {
+    return angle_between(parts_[last.stretch.last - 1].piece.segment.end_tangent(),
+                         parts_[next.stretch.first].piece.segment.start_tangent());
+  }
+
+  const std::vector<Part>& parts_;
+  std::vector<Kept> kept_;
+  std::vector<std::size_t> leaving_;  // the first that leaves each node
 };
 
 double area_of(const std::vector<MovedPiece>& pieces) {
@@ -164,36 +247,12 @@ double area_of(const std::vector<MovedPiece>& pieces) {
   return 0.5 * twice + bows;
 }
 
-// Of the pieces that leave a node the one furthest to the left: contours that touch at a node part there.
-Kept* next_of(std::vector<Kept>& kept, const std::vector<std::vector<std::size_t>>& leaving,
-              const Kept& last) {
-  Kept* best = nullptr;
-  double best_turn = -10.0;
-  const Vec2 in = last.piece.segment.tangent_at(1.0);
-  for (std::size_t i : leaving[last.to]) {
-    if (kept[i].used) continue;
-    const double turn = angle_between(in, kept[i].piece.segment.tangent_at(0.0));
-    if (turn > best_turn) {
-      best_turn = turn;
-      best = &kept[i];
-    }
-  }
-  return best;
-}
-
 }  // namespace
 
 bool same_course(const ArcSegment& a, const ArcSegment& b) {
   return distance(a.a, b.a) < 10.0 * tolerance::kNode.value() &&
          distance(a.b, b.b) < 10.0 * tolerance::kNode.value() &&
          distance(a.point_at(0.5), b.point_at(0.5)) < 10.0 * tolerance::kNode.value();
-}
-
-std::vector<MovedPiece> cut_at_contacts(const std::vector<MovedPiece>& run, bool closed,
-                                        std::span<const ArcSegment> knives) {
-  std::vector<MovedPiece> pieces;
-  for (const Part& part : parts_of(run, closed, knives)) pieces.push_back(part.piece);
-  return pieces;
 }
 
 std::vector<MovedPiece> merged(const std::vector<MovedPiece>& pieces, bool closed) {
@@ -224,38 +283,19 @@ std::vector<MovedPiece> merged(const std::vector<MovedPiece>& pieces, bool close
 }
 
 Result<std::vector<TracedContour>> positive_region(const std::vector<MovedPiece>& run, Millimetres aside) {
-  ClosedArcPath whole;
-  for (const MovedPiece& piece : run) whole.vertices.push_back({piece.segment.a, piece.segment.bulge});
-  const std::vector<Part> parts = parts_of(run, true, {});
-  const Nodes nodes(parts);
-  std::vector<Kept> kept;
-  std::vector<std::vector<std::size_t>> leaving(nodes.size());
-  for (const Part& part : parts) {
-    const ArcSegment& segment = part.piece.segment;
-    Kept candidate{part.piece, nodes.of(segment.a), nodes.of(segment.b), false};
-    if (candidate.from == candidate.to && segment.length() < 1e-5) continue;
-    if (!bounds_region(whole, part, aside.value())) continue;
-    const std::vector<std::size_t>& others = leaving[candidate.from];
-    const bool twice = std::any_of(others.begin(), others.end(), [&](std::size_t i) {
-      return kept[i].to == candidate.to && same_course(kept[i].piece.segment, segment);
-    });
-    if (twice) continue;
-    leaving[candidate.from].push_back(kept.size());
-    kept.push_back(candidate);
-  }
-
+  const std::vector<Part> parts = parts_of_closed(run);
+  Boundary boundary(run, parts, aside.value());
   std::vector<TracedContour> contours;
-  for (std::size_t i = 0; i < kept.size(); ++i) {
-    if (kept[i].used) continue;
+  for (Kept& start : boundary.kept()) {
+    if (start.used) continue;
     TracedContour contour;
-    Kept* piece = &kept[i];
-    const std::size_t home = piece->from;
-    while (true) {
-      piece->used = true;
-      contour.pieces.push_back(piece->piece);
-      if (piece->to == home) break;
-      piece = next_of(kept, leaving, *piece);
-      if (!piece) {
+    for (Kept* stretch = &start;;) {
+      stretch->used = true;
+      for (std::size_t i = stretch->stretch.first; i < stretch->stretch.last; ++i)
+        contour.pieces.push_back(parts[i].piece);
+      if (stretch->to == start.from) break;
+      stretch = boundary.next_of(*stretch);
+      if (!stretch) {
         return Problem{Trouble::kInternal, "a contour of an offset does not close", {}, {}, {}};
       }
     }

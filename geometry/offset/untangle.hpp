@@ -1,7 +1,6 @@
 // Cuts everything that overlaps out of a closed run of pieces: what is left bounds the points it winds round.
 #pragma once
 
-#include <span>
 #include <vector>
 
 #include "geometry/offset/moved.hpp"
@@ -21,11 +20,6 @@ struct TracedContour {
 // with another `aside`, which says how far off its middle a part is asked what lies beside it (closer where
 // something else is that near).
 Result<std::vector<TracedContour>> positive_region(const std::vector<MovedPiece>& run, Millimetres aside);
-
-// Pieces of one run cut where they touch each other or one of `knives`, in order along the run; parts without
-// length are dropped.
-std::vector<MovedPiece> cut_at_contacts(const std::vector<MovedPiece>& run, bool closed,
-                                        std::span<const ArcSegment> knives = {});
 
 // Whether two pieces are one and the same.
 bool same_course(const ArcSegment& a, const ArcSegment& b);

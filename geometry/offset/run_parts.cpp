@@ -1,0 +1,126 @@
+#include "geometry/offset/run_parts.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "geometry/check/close_pairs.hpp"
+#include "geometry/check/monotone_runs.hpp"
+#include "geometry/curve/intersect.hpp"
+#include "geometry/tolerance.hpp"
+
+namespace lastwright {
+
+namespace {
+
+struct Cut {
+  std::size_t piece;
+  double t;
+  Vec2 at;
+};
+
+void sort_along(std::vector<Cut>& cuts) {
+  std::sort(cuts.begin(), cuts.end(),
+            [](const Cut& a, const Cut& b) { return a.piece != b.piece ? a.piece < b.piece : a.t < b.t; });
+}
+
+// Contacts of the pieces `one` < `two` of a run.
+void note_contacts(const std::vector<MovedPiece>& run, bool closed, std::size_t one, std::size_t two,
+                   std::vector<Cut>& cuts) {
+  const double touch = tolerance::kNode.value();
+  const auto note = [&](const Contacts& found, std::size_t first, std::size_t second) {
+    for (const Contact& c : found) {
+      cuts.push_back({first, c.on_one, c.at});
+      cuts.push_back({second, c.on_two, c.at});
+    }
+  };
+  if (two == one + 1) {
+    note(neighbour_contacts(run[one].segment, run[two].segment, touch), one, two);
+  } else if (closed && one == 0 && two + 1 == run.size()) {
+    note(neighbour_contacts(run[two].segment, run[one].segment, touch), two, one);
+  } else {
+    note(contacts(run[one].segment, run[two].segment, touch), one, two);
+  }
+}
+
+std::vector<Cut> contacts_of(const std::vector<MovedPiece>& run, std::span<const ArcSegment> knives) {
+  const double touch = tolerance::kNode.value();
+  const std::size_t n = run.size();
+  std::vector<Box2> boxes;
+  boxes.reserve(n + knives.size());
+  for (const MovedPiece& piece : run) boxes.push_back(loose_bounds(piece.segment).grown(touch));
+  for (const ArcSegment& knife : knives) boxes.push_back(loose_bounds(knife).grown(touch));
+  std::vector<Cut> cuts;
+  for_overlapping(boxes, [&](std::size_t one, std::size_t two) {
+    if (two < n) return note_contacts(run, false, one, two, cuts);
+    if (one >= n) return;
+    for (const Contact& c : contacts(run[one].segment, knives[two - n], touch))
+      cuts.push_back({one, c.on_one, c.at});
+  });
+  sort_along(cuts);
+  return cuts;
+}
+
+std::vector<Cut> contacts_of_closed(const std::vector<MovedPiece>& run) {
+  ClosedArcPath path;
+  path.vertices.reserve(run.size());
+  for (const MovedPiece& piece : run) path.vertices.push_back({piece.segment.a, piece.segment.bulge});
+  std::vector<Cut> cuts;
+  MonotoneRuns(path, tolerance::kNode.value()).for_near([&](std::size_t one, std::size_t two) {
+    note_contacts(run, true, one, two, cuts);
+  });
+  sort_along(cuts);
+  return cuts;
+}
+
+// `cuts` in order along the run.
+std::vector<Part> parts_of(const std::vector<MovedPiece>& run, const std::vector<Cut>& cuts) {
+  const double apart = 2.0 * tolerance::kNode.value();
+  std::vector<Part> parts;
+  parts.reserve(run.size() + cuts.size());
+  auto cut = cuts.begin();
+  bool joint = false;
+  for (std::size_t i = 0; i < run.size(); ++i) {
+    const ArcSegment& whole = run[i].segment;
+    double from = 0.0;
+    Vec2 at = whole.a;
+    const auto part_to = [&](double t, Vec2 b) {
+      const bool uncut = from == 0.0 && t == 1.0;
+      const double bulge =
+          uncut || whole.straight() ? whole.bulge : std::tan(0.25 * whole.sweep() * (t - from));
+      parts.push_back({{{at, b, bulge}, run[i].source}, i, from, t, joint});
+      from = t;
+      at = b;
+      joint = false;
+    };
+    bool at_end = false;
+    for (; cut != cuts.end() && cut->piece == i; ++cut) {
+      const bool near_end = distance(cut->at, whole.b) <= apart;
+      at_end = at_end || near_end;
+      if (distance(cut->at, at) <= apart) {
+        joint = true;
+      } else if (!near_end) {
+        part_to(cut->t, cut->at);
+        joint = true;
+      }
+    }
+    if (distance(at, whole.b) > 0.0) part_to(1.0, whole.b);
+    joint = joint || at_end;
+  }
+  if (joint && !parts.empty()) parts.front().joint = true;
+  return parts;
+}
+
+}  // namespace
+
+std::vector<Part> parts_of_closed(const std::vector<MovedPiece>& run) {
+  return parts_of(run, contacts_of_closed(run));
+}
+
+std::vector<MovedPiece> cut_at_contacts(const std::vector<MovedPiece>& run,
+                                        std::span<const ArcSegment> knives) {
+  std::vector<MovedPiece> pieces;
+  for (const Part& part : parts_of(run, contacts_of(run, knives))) pieces.push_back(part.piece);
+  return pieces;
+}
+
+}  // namespace lastwright

@@ -1,0 +1,30 @@
+// Runs of pieces cut where they touch themselves or others.
+#pragma once
+
+#include <cstddef>
+#include <span>
+#include <vector>
+
+#include "geometry/offset/moved.hpp"
+
+namespace lastwright {
+
+// A part of a piece of the run, between two parameters of it.
+struct Part {
+  MovedPiece piece;
+  std::size_t whole;
+  double from;
+  double to;
+  bool joint;  // something else touches where it starts
+};
+
+// The parts of a closed run in order; parts without length are dropped. The joint of the run's end and start
+// is told as every other.
+std::vector<Part> parts_of_closed(const std::vector<MovedPiece>& run);
+
+// Pieces of one open run cut where they touch each other or one of `knives`, in order along the run; parts
+// without length are dropped.
+std::vector<MovedPiece> cut_at_contacts(const std::vector<MovedPiece>& run,
+                                        std::span<const ArcSegment> knives);
+
+}  // namespace lastwright
