@@ -12,7 +12,9 @@ import sys
 import tempfile
 
 programs = [pathlib.Path(a).resolve() for a in sys.argv[1:]]
-demo = pathlib.Path(__file__).resolve().parents[3] / "demo-patterns" / "cindergarth"
+project = pathlib.Path(__file__).resolve().parents[3]
+demo = project / "demo-patterns" / "cindergarth"
+slipper = project / "tests" / "golden" / "slipper"
 failures = []
 
 
@@ -26,7 +28,8 @@ def locales():
 SETTINGS = {"plain": {}, "another time zone": {"TZ": "Pacific/Chatham"}, "no home": {"HOME": "/nowhere", "USER": "somebody", "HOSTNAME": "elsewhere"},
             "SOURCE_DATE_EPOCH": {"SOURCE_DATE_EPOCH": "1"}, "memory filled": {"MALLOC_PERTURB_": "165"},
             **{f"locale {name}": {"LC_ALL": name, "LANG": name} for name in locales()}}
-DATED = ("plot", "xlsx")
+DATED = ("plot", "xlsx", "dies")
+THREADED = ("grade", "grade, both profiles", "last grade")
 COMMANDS = {
     "grade": lambda out: ["grade", demo / "style.json", "--out", out, "--sizes", "5,13", "--widths", "D"],
     "grade, both profiles": lambda out: ["grade", demo / "style.json", "--out", out, "--sizes", "8", "--widths", "F", "--profile", "both"],
@@ -35,6 +38,10 @@ COMMANDS = {
     "html": lambda out: ["girths", demo / "style.json", "--format", "html", "--out", out],
     "new": lambda out: ["new", demo / "shell.dxf", "--out", out],
     "report": lambda out: ["report", demo / "style.json", "--out", out, "--no-dies"],
+    "readings": lambda out: ["girths", demo / "style.json", "--readings", demo / "readings.csv"],
+    "dies": lambda out: ["dies", slipper / "style.json", "--out", out],
+    "last grade": lambda out: ["last", "grade", demo / "last.json", "--out", out, "--sizes", "5,8", "--widths", "F,G", "--stl"],
+    "last measure": lambda out: ["last", "measure", demo / "last.step"],
     "sizes": lambda out: ["sizes", "--list"],
 }
 
@@ -62,7 +69,7 @@ for command in COMMANDS:
         if digest(programs[0], command, epoch) != digest(programs[0], command, {**epoch, "TZ": "Pacific/Chatham"}):
             failures.append(f"{command}: other bytes with one SOURCE_DATE_EPOCH")
     tried.append(("umask 077", programs[0], {}, 0o077, ()))
-    if command.startswith("grade"):
+    if command in THREADED:
         tried += [(f"{count} threads", programs[0], {}, 0o022, ("--threads", str(count))) for count in (1, 2, 7)]
     tried += [(f"built as {program}", program, {}, 0o022, ()) for program in programs[1:]]
     for name, program, environment, umask, more in tried:
