@@ -133,6 +133,10 @@ class Search {
   Search(const MeasuredOutline& to, const HausdorffOptions& options, HausdorffResult& result)
       : to_(to), options_(options), result_(result) {}
 
+  // `near` is no nearer than the nearest: whether that could be further away than what is known.
+  bool says_more(const ReadyArc& arc, MeasuredOutline::Nearest near) const {
+    return near.distance > result_.labels[arc.label].value;
+  }
   // Both return false when a limit is exceeded.
   bool note_start(const ReadyArc& arc, std::size_t nearest) {
     return note(arc.label, arc.a, {distance_to(to_.arcs()[nearest], arc.a), nearest});
@@ -142,7 +146,9 @@ class Search {
     // length.
     candidates_.clear();
     const Vec2 m = middle_of(arc);
-    const double reach = distance_to(to_.arcs()[hint], m) + arc.length + kSectorSlack;
+    const MeasuredOutline::Nearest guess = to_.nearest_beside(m, hint);
+    if (agrees(arc, guess)) return true;
+    const double reach = guess.distance + arc.length + kSectorSlack;
     for (std::size_t block = 0; block < to_.blocks().size(); ++block) {
       if (out_of_reach(to_.blocks()[block], m, reach)) continue;
       const std::size_t end = std::min(to_.arcs().size(), (block + 1) * MeasuredOutline::kBlock);
@@ -150,7 +156,7 @@ class Search {
         if (!out_of_reach(to_.arcs()[i].box, m, reach)) candidates_.push_back(static_cast<std::uint32_t>(i));
       }
     }
-    return refine(arc, 0, candidates_.size(), hint, 0);
+    return refine(arc, 0, candidates_.size(), guess.arc, 0);
   }
 
  private:
@@ -158,6 +164,18 @@ class Search {
     LabelDistance& best = result_.labels[label];
     if (near.distance > best.value) best = {near.distance, p, foot_on(to_.arcs()[near.arc], p)};
     return options_.limits.empty() || label >= options_.limits.size() || best.value <= options_.limits[label];
+  }
+
+  double enough_for(const ReadyArc& arc) const {
+    const double floor = arc.label < options_.floors.size() ? options_.floors[arc.label] : 0.0;
+    return std::max(floor, result_.labels[arc.label].value) + options_.precision.value();
+  }
+
+  // One segment is near the arc over its whole length, as where outlines agree: no other needs to be looked
+  // at. `guess` is what that segment says of the arc's middle; the nearest would say no more, and this is
+  // known.
+  bool agrees(const ReadyArc& arc, MeasuredOutline::Nearest guess) const {
+    return !says_more(arc, guess) && bound_by(arc, to_.arcs()[guess.arc]) <= enough_for(arc);
   }
 
   MeasuredOutline::Nearest nearest_among(Vec2 p, std::size_t first, std::size_t last,
@@ -180,8 +198,7 @@ class Search {
     const MeasuredOutline::Nearest near = nearest_among(m, first, last, hint);
     if (!note(arc.label, m, near)) return false;
     const double half = 0.5 * arc.length;
-    const double floor = arc.label < options_.floors.size() ? options_.floors[arc.label] : 0.0;
-    const double enough = std::max(floor, result_.labels[arc.label].value) + options_.precision.value();
+    const double enough = enough_for(arc);
     if (near.distance + half <= enough || bound_by(arc, to_.arcs()[near.arc]) <= enough) return true;
     const std::size_t kept = candidates_.size();
     const double reach = near.distance + 2.0 * half + kSectorSlack;
@@ -209,9 +226,11 @@ bool search(const MeasuredOutline& one, const MeasuredOutline& other, const Haus
   hints.reserve(one.arcs().size());
   std::size_t hint = 0;
   for (const ReadyArc& arc : one.arcs()) {  // first the joints: a high mark to beat saves most of the halving
-    hint = other.nearest(arc.a, hint).arc;
+    const MeasuredOutline::Nearest guess = other.nearest_beside(arc.a, hint);
+    const bool more = judge.says_more(arc, guess);
+    hint = more ? other.nearest(arc.a, guess.arc).arc : guess.arc;
     hints.push_back(hint);
-    if (!judge.note_start(arc, hint)) return false;
+    if (more && !judge.note_start(arc, hint)) return false;
   }
   for (std::size_t i = 0; i < hints.size(); ++i) {
     if (!judge.judge(one.arcs()[i], hints[i])) return false;
@@ -278,8 +297,12 @@ void MeasuredOutline::add(const ArcSegment& segment, std::uint16_t label) {
     arcs_.push_back(straight);
     return;
   }
+  constexpr double kQuarterTurn = 0.41;  // just below its bulge
   const int parts =
-      std::max(1, static_cast<int>(std::ceil(std::abs(segment.sweep()) / (std::numbers::pi / 2.0) - 1e-9)));
+      std::abs(segment.bulge) < kQuarterTurn
+          ? 1
+          : std::max(
+                1, static_cast<int>(std::ceil(std::abs(segment.sweep()) / (std::numbers::pi / 2.0) - 1e-9)));
   for (int k = 0; k < parts; ++k) {
     const ArcSegment s =
         parts == 1 ? segment
@@ -302,6 +325,16 @@ MeasuredOutline::Nearest MeasuredOutline::nearest(Vec2 p, std::size_t hint) cons
       const double d = distance_to(arcs_[i], p);
       if (d < best.distance) best = {d, i};
     }
+  }
+  return best;
+}
+
+MeasuredOutline::Nearest MeasuredOutline::nearest_beside(Vec2 p, std::size_t arc) const {
+  const std::size_t n = arcs_.size();
+  Nearest best{distance_to(arcs_[arc], p), arc};
+  for (const std::size_t beside : {arc + 1 == n ? 0 : arc + 1, arc == 0 ? n - 1 : arc - 1}) {
+    const double d = distance_to(arcs_[beside], p);
+    if (d < best.distance) best = {d, beside};
   }
   return best;
 }

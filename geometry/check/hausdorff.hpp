@@ -48,6 +48,8 @@ class MeasuredOutline {
   };
   // The nearest arc to p. `hint` is tried first: a good one makes the search short, a bad one never wrong.
   [[nodiscard]] Nearest nearest(Vec2 p, std::size_t hint = 0) const;
+  // Of an arc and the two beside it the nearest to p: a good hint where the nearest moves along.
+  [[nodiscard]] Nearest nearest_beside(Vec2 p, std::size_t arc) const;
   static constexpr std::size_t kBlock = 8;
   [[nodiscard]] const std::vector<Box2>& blocks() const { return blocks_; }
   // The same outline turned about the origin and then moved.

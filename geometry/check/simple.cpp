@@ -24,15 +24,6 @@ bool folds_back(const ArcSegment& one, const ArcSegment& two) {
   return norm(one.tangent_at(1.0) + two.tangent_at(0.0)) < tolerance::kSpike.value();
 }
 
-// No direction of the two segments differs by a right angle or more from the chords' common one: walking
-// along them leads onward all the time, so they cannot meet again.
-bool leads_onward(const ArcSegment& one, const ArcSegment& two) {
-  constexpr double kEighthTurn =
-      0.41;  // just below the bulge of a quarter turn, whose ends are an eighth off the chord
-  return std::abs(one.bulge) < kEighthTurn && std::abs(two.bulge) < kEighthTurn &&
-         dot(one.b - one.a, two.b - two.a) >= 0.0;
-}
-
 std::optional<Vec2> neighbours_touch(const ArcSegment& one, const ArcSegment& two, double touch) {
   if (leads_onward(one, two)) return std::nullopt;
   if (folds_back(one, two)) return one.b;

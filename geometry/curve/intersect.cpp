@@ -166,6 +166,13 @@ Contacts neighbour_contacts(const ArcSegment& one, const ArcSegment& two, double
   return found;
 }
 
+bool leads_onward(const ArcSegment& one, const ArcSegment& two) {
+  // Just below the bulge of a quarter turn, whose ends are an eighth off the chord.
+  constexpr double kQuarterTurn = 0.41;
+  return std::abs(one.bulge) < kQuarterTurn && std::abs(two.bulge) < kQuarterTurn &&
+         dot(one.b - one.a, two.b - two.a) >= 0.0;
+}
+
 Box2 loose_bounds(const ArcSegment& segment) {
   Box2 box;
   box.add(segment.a);

@@ -42,6 +42,11 @@ Contacts contacts(const ArcSegment& one, const ArcSegment& two, double touch);
 // counts.
 Contacts neighbour_contacts(const ArcSegment& one, const ArcSegment& two, double touch);
 
+// No direction of the two segments, one.b == two.a, differs by a right angle or more from the chords' common
+// one: walking along them leads onward all the time, over each chord by more than half of its length, so they
+// have no other point in common and each other end is that far from the other segment.
+bool leads_onward(const ArcSegment& one, const ArcSegment& two);
+
 // A box that holds the segment, cheap but for arcs not tight. Any sweep.
 Box2 loose_bounds(const ArcSegment& segment);
 

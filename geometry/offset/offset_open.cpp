@@ -86,20 +86,45 @@ std::vector<ArcSegment> corner_arcs(const std::vector<MovedPiece>& rounded) {
   return arcs;
 }
 
+// Tells whether points keep a distance from a path.
+class Clearance {
+ public:
+  Clearance(const OpenArcPath& path, double least) : path_(path), least_(least) {
+    reach_.reserve(path.size());
+    for (std::size_t i = 0; i < path.size(); ++i)
+      reach_.push_back(loose_bounds(path.segment(i)).grown(least + tolerance::kRoot.value()));
+  }
+
+  [[nodiscard]] bool keeps(Vec2 p) const {
+    for (std::size_t i = 0; i < reach_.size(); ++i) {
+      const Box2& box = reach_[i];
+      if (p.x < box.low.x || p.x > box.high.x || p.y < box.low.y || p.y > box.high.y) continue;
+      if (path_.segment(i).distance_to(p) < least_) return false;
+    }
+    return true;
+  }
+
+ private:
+  const OpenArcPath& path_;
+  double least_;
+  std::vector<Box2> reach_;  // what is outside keeps its distance from the segment
+};
+
 // Whether a part of the run keeps its distance all along; inside another corner's mitre it may lose it on the
 // way.
-bool keeps_distance(const ArcSegment& part, const OpenArcPath& path, double least,
-                    std::span<const ArcSegment> arcs) {
-  std::vector<double> changes{0.0};
+bool keeps_distance(const ArcSegment& part, const Clearance& clearance, std::span<const ArcSegment> arcs) {
   const Box2 box = loose_bounds(part);
+  const auto crosses = [&](const ArcSegment& arc) { return loose_bounds(arc).overlaps(box); };
+  if (std::none_of(arcs.begin(), arcs.end(), crosses)) return clearance.keeps(part.point_at(0.5));
+  std::vector<double> changes{0.0};
   for (const ArcSegment& arc : arcs) {
-    if (!loose_bounds(arc).overlaps(box)) continue;
+    if (!crosses(arc)) continue;
     for (const Contact& c : contacts(part, arc, tolerance::kNode.value())) changes.push_back(c.on_one);
   }
   std::sort(changes.begin(), changes.end());
   changes.push_back(1.0);
   for (std::size_t i = 0; i + 1 < changes.size(); ++i) {
-    if (distance_to(path, part.point_at(0.5 * (changes[i] + changes[i + 1]))) < least) return false;
+    if (!clearance.keeps(part.point_at(0.5 * (changes[i] + changes[i + 1])))) return false;
   }
   return true;
 }
@@ -123,11 +148,11 @@ Result<OpenArcPath> trace(const OpenArcPath& path, double left, const OffsetOpti
       limits_of(open_run(path, Millimetres(left), round), path, std::abs(left));
   const std::vector<ArcSegment> arcs = corner_arcs(open_run(path, Millimetres(-left), round));
   const std::vector<MovedPiece> parts = cut_at_contacts(open_run(path, Millimetres(-left), options), limits);
-  const double least = std::abs(left) - 10.0 * tolerance::kNode.value();
+  const Clearance clearance(path, std::abs(left) - 10.0 * tolerance::kNode.value());
   Trail kept;
   for (const MovedPiece& part : parts) {
     if (part.segment.chord() < 2.0 * tolerance::kNode.value()) continue;
-    if (!keeps_distance(part.segment, path, least, arcs)) continue;
+    if (!keeps_distance(part.segment, clearance, arcs)) continue;
     // Mitres on both sides of something narrow may run over the same stretch.
     const auto same = [&](const MovedPiece& k) { return same_course(k.segment, part.segment); };
     if (std::any_of(kept.parts().begin(), kept.parts().end(), same)) continue;

@@ -23,6 +23,11 @@ void sort_along(std::vector<Cut>& cuts) {
             [](const Cut& a, const Cut& b) { return a.piece != b.piece ? a.piece < b.piece : a.t < b.t; });
 }
 
+// Neighbours that have nothing but their joint within `touch` of each other.
+bool apart_but_for_joint(const ArcSegment& one, const ArcSegment& two, double touch) {
+  return leads_onward(one, two) && std::min(one.chord(), two.chord()) > 2.0 * touch;
+}
+
 // Contacts of the pieces `one` < `two` of a run.
 void note_contacts(const std::vector<MovedPiece>& run, bool closed, std::size_t one, std::size_t two,
                    std::vector<Cut>& cuts) {
@@ -34,6 +39,7 @@ void note_contacts(const std::vector<MovedPiece>& run, bool closed, std::size_t 
     }
   };
   if (two == one + 1) {
+    if (apart_but_for_joint(run[one].segment, run[two].segment, touch)) return;
     note(neighbour_contacts(run[one].segment, run[two].segment, touch), one, two);
   } else if (closed && one == 0 && two + 1 == run.size()) {
     note(neighbour_contacts(run[two].segment, run[one].segment, touch), two, one);

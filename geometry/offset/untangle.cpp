@@ -250,9 +250,9 @@ double area_of(const std::vector<MovedPiece>& pieces) {
 }  // namespace
 
 bool same_course(const ArcSegment& a, const ArcSegment& b) {
-  return distance(a.a, b.a) < 10.0 * tolerance::kNode.value() &&
-         distance(a.b, b.b) < 10.0 * tolerance::kNode.value() &&
-         distance(a.point_at(0.5), b.point_at(0.5)) < 10.0 * tolerance::kNode.value();
+  const double near = 10.0 * tolerance::kNode.value();
+  return std::abs(a.a.x - b.a.x) < near && distance(a.a, b.a) < near && distance(a.b, b.b) < near &&
+         distance(a.point_at(0.5), b.point_at(0.5)) < near;
 }
 
 std::vector<MovedPiece> merged(const std::vector<MovedPiece>& pieces, bool closed) {

@@ -2,7 +2,9 @@
 
 #include <rapidcheck.h>
 
+#include <algorithm>
 #include <catch2/catch.hpp>
+#include <numbers>
 
 #include "tests/support/blob.hpp"
 
@@ -98,4 +100,28 @@ TEST_CASE("a limit that is exceeded stops the search", "[hausdorff]") {
       hausdorff(MeasuredOutline(box_path(10, 10)), MeasuredOutline(box_path(10.4, 10)), options);
   CHECK(result.stopped);
   CHECK(result.value > 0.05);
+}
+
+TEST_CASE("outlines that agree but for one bow are apart by the difference of its heights", "[hausdorff]") {
+  // Forty arcs about an oval; the other outline runs the other way round and starts elsewhere.
+  ClosedArcPath oval;
+  for (int i = 0; i < 40; ++i) {
+    const double angle = 2.0 * std::numbers::pi * i / 40.0;
+    oval.vertices.push_back({{90.0 * std::cos(angle), 50.0 * std::sin(angle)}, i % 4 == 0 ? 0.0 : 0.03});
+  }
+  for (std::size_t changed : {0U, 7U, 23U, 39U}) {
+    for (double by : {0.0, 1e-3, 0.02}) {
+      ClosedArcPath other = oval;
+      other.vertices[changed].bulge += by;
+      // Half the chord times the bulge is the height.
+      const double apart = 0.5 * oval.segment(changed).chord() * by;
+      std::rotate(other.vertices.begin(), other.vertices.begin() + 11, other.vertices.end());
+      const ClosedArcPath moved = placed(reversed(other), Radians(0.0), {1e-12, -1e-12});
+      INFO("bow " << changed << " by " << by);
+      const HausdorffResult result = hausdorff(MeasuredOutline(oval), MeasuredOutline(moved));
+      CHECK(result.value <= apart + 1e-9);
+      CHECK(apart <= result.value + result.precision);
+      if (by > 0.0) CHECK(result.value > 0.5 * apart);
+    }
+  }
 }
