@@ -1,5 +1,10 @@
 #include "tests/bench/demo_style.hpp"
 
+#include <fmt/format.h>
+
+#include <cstdio>
+#include <cstdlib>
+
 #include "cli/style_files.hpp"
 #include "geometry/invariant.hpp"
 #include "tests/support/places.hpp"
@@ -9,7 +14,10 @@ namespace lastwright::bench {
 const StyleGrade& demo_grade() {
   static const StyleGrade grade = [] {
     const StyleLoad load = load_style(test::project_dir() + "/demo-patterns/cindergarth/style.json");
-    invariant(load.ok(), "the demo style loads");
+    if (!load.ok()) {
+      for (const Problem& problem : load.problems) fmt::print(stderr, "{}\n", to_text(problem));
+      std::exit(1);
+    }
     Result<StyleGrade> graded =
         grade_style(load.style->spec, load.style->measures, load.style->run, load.style->pieces);
     invariant(graded.ok(), "the demo style is graded");
@@ -18,13 +26,18 @@ const StyleGrade& demo_grade() {
   return grade;
 }
 
-const std::vector<ClosedArcPath>& twenty_outlines() {
-  static const std::vector<ClosedArcPath> outlines = [] {
+const std::vector<ShoeOutline>& twenty_outlines() {
+  static const std::vector<ShoeOutline> outlines = [] {
     const StyleGrade& grade = demo_grade();
-    std::vector<ClosedArcPath> some;
+    std::vector<ShoeOutline> some;
     for (const std::size_t cell : {grade.base_cell(), std::size_t{0}}) {
       for (std::size_t piece = 0; piece < grade.pieces.size() && some.size() < 20; ++piece) {
-        some.push_back(grade.drawn_piece(piece, cell).net.path);
+        const Result<GradedPiece> graded = grade.outlined_piece(piece, cell);
+        invariant(graded.ok(), "the piece can be drawn");
+        const std::vector<Millimetres> by_edge = grade.allowances(piece, cell);
+        ShoeOutline outline{graded->net.path, {}};
+        for (const std::uint16_t edge : graded->net.edge) outline.allowances.push_back(by_edge[edge]);
+        some.push_back(std::move(outline));
       }
     }
     return some;

@@ -10,8 +10,13 @@ namespace lastwright::bench {
 
 const StyleGrade& demo_grade();
 
+struct ShoeOutline {
+  ClosedArcPath path;                   // the net line, unfolded
+  std::vector<Millimetres> allowances;  // the style's own, one for each segment
+};
+
 // Twenty outlines of a shoe: the net lines of the demo's pieces in the base size, the first ones once more in
 // the smallest size until they are twenty.
-const std::vector<ClosedArcPath>& twenty_outlines();
+const std::vector<ShoeOutline>& twenty_outlines();
 
 }  // namespace lastwright::bench
