@@ -16,7 +16,25 @@ struct Cut {
   std::size_t piece;
   double t;
   Vec2 at;
+  int crossing;  // as in Part
 };
+
+// Unit tangent of a segment at a point of it.
+Vec2 tangent_at(const ArcSegment& s, Vec2 p) {
+  const Vec2 n = left_of(s.start_tangent()) - s.curvature() * (p - s.a);
+  return {n.y, -n.x};
+}
+
+// On which side of `two` `one` goes on where they cross at p: 1 left, -1 right, 0 where the angle is too
+// small or an end too near to be sure.
+int crossing_at(const ArcSegment& one, const ArcSegment& two, Vec2 p) {
+  constexpr double kClear = 1e-2;  // sine of the angle
+  for (const Vec2 end : {one.a, one.b, two.a, two.b}) {
+    if (distance(end, p) <= tolerance::kSamePoint.value()) return 0;
+  }
+  const double sine = cross(tangent_at(two, p), tangent_at(one, p));
+  return sine > kClear ? 1 : sine < -kClear ? -1 : 0;
+}
 
 void sort_along(std::vector<Cut>& cuts) {
   std::sort(cuts.begin(), cuts.end(),
@@ -34,8 +52,9 @@ void note_contacts(const std::vector<MovedPiece>& run, bool closed, std::size_t 
   const double touch = tolerance::kNode.value();
   const auto note = [&](const Contacts& found, std::size_t first, std::size_t second) {
     for (const Contact& c : found) {
-      cuts.push_back({first, c.on_one, c.at});
-      cuts.push_back({second, c.on_two, c.at});
+      const int crossing = crossing_at(run[first].segment, run[second].segment, c.at);
+      cuts.push_back({first, c.on_one, c.at, crossing});
+      cuts.push_back({second, c.on_two, c.at, -crossing});
     }
   };
   if (two == one + 1) {
@@ -60,7 +79,7 @@ std::vector<Cut> contacts_of(const std::vector<MovedPiece>& run, std::span<const
     if (two < n) return note_contacts(run, false, one, two, cuts);
     if (one >= n) return;
     for (const Contact& c : contacts(run[one].segment, knives[two - n], touch))
-      cuts.push_back({one, c.on_one, c.at});
+      cuts.push_back({one, c.on_one, c.at, 0});
   });
   sort_along(cuts);
   return cuts;
@@ -85,6 +104,7 @@ std::vector<Part> parts_of(const std::vector<MovedPiece>& run, const std::vector
   parts.reserve(run.size() + cuts.size());
   auto cut = cuts.begin();
   bool joint = false;
+  int crossing = 0;
   for (std::size_t i = 0; i < run.size(); ++i) {
     const ArcSegment& whole = run[i].segment;
     double from = 0.0;
@@ -93,10 +113,11 @@ std::vector<Part> parts_of(const std::vector<MovedPiece>& run, const std::vector
       const bool uncut = from == 0.0 && t == 1.0;
       const double bulge =
           uncut || whole.straight() ? whole.bulge : std::tan(0.25 * whole.sweep() * (t - from));
-      parts.push_back({{{at, b, bulge}, run[i].source}, i, from, t, joint});
+      parts.push_back({{{at, b, bulge}, run[i].source}, i, from, t, joint, crossing});
       from = t;
       at = b;
       joint = false;
+      crossing = 0;
     };
     bool at_end = false;
     for (; cut != cuts.end() && cut->piece == i; ++cut) {
@@ -104,13 +125,16 @@ std::vector<Part> parts_of(const std::vector<MovedPiece>& run, const std::vector
       at_end = at_end || near_end;
       if (distance(cut->at, at) <= apart) {
         joint = true;
+        crossing = 0;
       } else if (!near_end) {
         part_to(cut->t, cut->at);
         joint = true;
+        crossing = cut->crossing;
       }
     }
     if (distance(at, whole.b) > 0.0) part_to(1.0, whole.b);
     joint = joint || at_end;
+    crossing = 0;
   }
   if (joint && !parts.empty()) parts.front().joint = true;
   return parts;

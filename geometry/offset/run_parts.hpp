@@ -16,6 +16,10 @@ struct Part {
   double from;
   double to;
   bool joint;  // something else touches where it starts
+  // One other piece crosses there at a clear angle and nothing else is near: 1 where that one comes from the
+  // left, so that the part leads to the left-hand side of it, -1 to its right-hand side. 0: not as simple as
+  // that.
+  int crossing;
 };
 
 // The parts of a closed run in order; parts without length are dropped. The joint of the run's end and start

@@ -122,9 +122,16 @@ std::vector<Stretch> stretches_of(const std::vector<Part>& parts) {
   return stretches;
 }
 
-// The region lies left of the part and not right of it.
-bool bounds_region(const Windings& windings, const std::vector<MovedPiece>& run, const Part& part,
-                   double widest) {
+// Winding numbers beside a part.
+struct Sides {
+  int left;
+  int right;
+  // The region lies left of the part and not right of it.
+  [[nodiscard]] bool bound_region() const { return left > 0 && right <= 0; }
+};
+
+Sides sides_of(const Windings& windings, const std::vector<MovedPiece>& run, const Part& part,
+               double widest) {
   // The ends of a part are moved by up to the reach of a contact; its middle on the piece is not.
   const ArcSegment& whole = run[part.whole].segment;
   const double t = 0.5 * (part.from + part.to);
@@ -134,14 +141,57 @@ bool bounds_region(const Windings& windings, const std::vector<MovedPiece>& run,
   const double least = tolerance::kRoot.value();
   double aside = std::clamp(1e-3 * part.piece.segment.chord(), least, widest);
   while (true) {
-    const int inner = windings.at(middle + aside * left);
-    const int outer = windings.at(middle - aside * left);
+    const Sides sides{windings.at(middle + aside * left), windings.at(middle - aside * left)};
     // Where more than this part lies between the two it runs along another one: seen more closely they may
     // differ.
-    if (inner - outer <= 1 || aside <= least) return inner > 0 && outer <= 0;
+    if (sides.left - sides.right <= 1 || aside <= least) return sides;
     aside = std::max(0.1 * aside, least);
   }
 }
+
+// The numbers beside the stretches in turn. Where the last one ended at a clear crossing they differ by the
+// one that was crossed: it winds once more on its left than on its right. Else they are counted.
+class SidesAlong {
+ public:
+  SidesAlong(const std::vector<MovedPiece>& run, const std::vector<Part>& parts, double widest)
+      : run_(run), parts_(parts), widest_(widest), windings_(run) {}
+
+  // Whether the numbers are right again where the run ends at its own start; false: some crossing was taken
+  // wrong.
+  [[nodiscard]] bool come_round() const { return !sure_ || !sure_first_ || now_.left == first_.left; }
+
+  // `matters`: else the answer is not looked at, and nothing is counted for it.
+  Sides next(const Stretch& stretch, bool matters) {
+    const int crossing = parts_[stretch.first].crossing;
+    if (sure_ && crossing != 0) {
+      now_ = {now_.left + crossing, now_.right + crossing};
+    } else if (!matters) {
+      sure_ = false;
+    } else {
+      const Part& longest = parts_[stretch.longest];
+      now_ = sides_of(windings_, run_, longest, widest_);
+      sure_ = now_.left - now_.right == 1 && longest.piece.segment.chord() > kLong;
+    }
+    // Something else may lie across the start.
+    if (stretch.first == 0 && !parts_.front().joint) {
+      first_ = now_;
+      sure_first_ = sure_;
+    }
+    return now_;
+  }
+
+ private:
+  static constexpr double kLong = 1e-4;  // mm: beside shorter ones the count may be mistaken
+
+  const std::vector<MovedPiece>& run_;
+  const std::vector<Part>& parts_;
+  double widest_;
+  Windings windings_;
+  Sides now_{0, 0};
+  Sides first_{0, 0};
+  bool sure_ = false;
+  bool sure_first_ = false;
+};
 
 struct Kept {
   Stretch stretch;
@@ -177,19 +227,20 @@ class Boundary {
     ends.reserve(stretches.size());
     for (const Stretch& s : stretches) ends.push_back(parts[s.first].piece.segment.a);
     const Nodes nodes(ends);
-    const Windings windings(run);
+    SidesAlong sides(run, parts, widest);
     leaving_.assign(nodes.size(), Kept::kNone);
     std::size_t node = stretches.empty() ? 0 : nodes.of(ends[0]);
     const std::size_t home = node;
     for (std::size_t i = 0; i < stretches.size(); ++i) {
       const std::size_t from = node;
       node = i + 1 == stretches.size() ? home : nodes.of(ends[i + 1]);
-      if (from == node && shorter_than(parts, stretches[i], kLoop)) continue;
-      if (!bounds_region(windings, run, parts[stretches[i].longest], widest)) continue;
-      add({stretches[i], from, node});
+      const bool matters = from != node || !shorter_than(parts, stretches[i], kLoop);
+      if (sides.next(stretches[i], matters).bound_region() && matters) add({stretches[i], from, node});
     }
+    sound_ = sides.come_round();
   }
 
+  [[nodiscard]] bool sound() const { return sound_; }
   [[nodiscard]] std::vector<Kept>& kept() { return kept_; }
 
   // Of the unused stretches that leave a node the one furthest to the left: contours that touch at a node
@@ -234,6 +285,7 @@ class Boundary {
   const std::vector<Part>& parts_;
   std::vector<Kept> kept_;
   std::vector<std::size_t> leaving_;  // the first that leaves each node
+  bool sound_ = true;
 };
 
 double area_of(const std::vector<MovedPiece>& pieces) {
@@ -285,6 +337,9 @@ std::vector<MovedPiece> merged(const std::vector<MovedPiece>& pieces, bool close
 Result<std::vector<TracedContour>> positive_region(const std::vector<MovedPiece>& run, Millimetres aside) {
   const std::vector<Part> parts = parts_of_closed(run);
   Boundary boundary(run, parts, aside.value());
+  if (!boundary.sound()) {
+    return Problem{Trouble::kInternal, "the winding numbers of an offset contradict each other", {}, {}, {}};
+  }
   std::vector<TracedContour> contours;
   for (Kept& start : boundary.kept()) {
     if (start.used) continue;

@@ -16,9 +16,9 @@ struct TracedContour {
 
 // All contours of the region where the winding number of the run is above 0, largest area first. The numbers
 // of the region decide alone, so it does not matter in which order or how often the run passes anywhere. A
-// Problem when rounding leaves a contour open: the caller may try again with distances changed a little, or
-// with another `aside`, which says how far off its middle a part is asked what lies beside it (closer where
-// something else is that near).
+// Problem when rounding leaves a contour open or lets numbers contradict each other: the caller may try again
+// with distances changed a little, or with another `aside`, which says how far off its middle a part is asked
+// what lies beside it (closer where something else is that near).
 Result<std::vector<TracedContour>> positive_region(const std::vector<MovedPiece>& run, Millimetres aside);
 
 // Whether two pieces are one and the same.
