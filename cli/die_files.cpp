@@ -1,13 +1,13 @@
 #include "cli/die_files.hpp"
 
 #include "cli/csv.hpp"
-#include "cli/parallel.hpp"
 #include "cli/report/die_order_json.hpp"
 #include "cli/report/die_order_page.hpp"
 #include "cli/report/die_sheet.hpp"
 #include "cli/report/die_tables.hpp"
 #include "cli/safe_name.hpp"
 #include "cli/xlsx.hpp"
+#include "geometry/parallel.hpp"
 
 namespace lastwright {
 
@@ -16,9 +16,8 @@ namespace {
 Status add_drawing(const PlannedDie& die, const DieOrderLine& line, bool mirror, const std::string& name,
                    const DxfWriteOptions& dxf, OutputSet& set) {
   const Sheet sheet = die_sheet(die, line, mirror);
-  const Result<std::string> bytes = write_dxf(sheet, dxf);
+  const Result<std::string> bytes = write_checked_dxf(sheet, dxf);
   if (!bytes) return bytes.problem().in("die", line.number);
-  if (Status same = reread_check(*bytes, sheet, dxf); !same) return same.problem().in("die", line.number);
   return set.add(name, *bytes);
 }
 

@@ -2,14 +2,11 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-#include <mutex>
-
 #include "cli/csv.hpp"
-#include "cli/parallel.hpp"
 #include "cli/piece_files.hpp"
 #include "cli/progress.hpp"
 #include "geometry/io/svg_write.hpp"
+#include "geometry/parallel.hpp"
 #include "grading/grade_sheet.hpp"
 #include "grading/piece_sheet.hpp"
 
@@ -17,66 +14,67 @@ namespace lastwright {
 
 namespace {
 
-struct Job {
-  std::size_t piece;
-  std::size_t cell;
-  std::string name;  // without ending
-};
-
-std::vector<Job> piece_jobs(const StyleGrade& grade, const GradeSelection& selection) {
+// By piece and cell: the name of its files without ending; empty where it is not selected.
+std::vector<std::vector<std::string>> file_names(const StyleGrade& grade, const GradeSelection& selection) {
   const std::vector<std::string> names = piece_names(grade);
-  std::vector<Job> jobs;
+  std::vector<std::vector<std::string>> files(grade.pieces.size(),
+                                              std::vector<std::string>(grade.cells.size()));
   for (const std::size_t piece : selection.pieces) {
     for (const std::size_t size : selection.sizes) {
       for (const std::size_t width : selection.widths) {
         const std::size_t cell = grade.cell(size, width);
-        jobs.push_back({piece, cell, fmt::format("pieces/{0}/{0} {1}", names[piece], cell_name(grade, cell))});
+        files[piece][cell] = fmt::format("pieces/{0}/{0} {1}", names[piece], cell_name(grade, cell));
       }
     }
   }
-  return jobs;
+  return files;
+}
+
+Status add_piece(const GradedPiece& piece, const std::string& name, const GradeFilesOptions& options,
+                 OutputSet& set) {
+  const Sheet sheet = sheet_of(piece, options.sheet);
+  const Result<std::string> dxf = write_checked_dxf(sheet, options.dxf);
+  if (!dxf) return dxf.problem().in("drawing", sheet.title);
+  if (Status added = set.add(name + ".dxf", *dxf); !added) return added;
+  return set.add(name + ".svg", write_svg(sheet));
 }
 
 }  // namespace
 
-Result<GradeFilesWritten> add_pieces(const StyleGrade& grade, const GradeSelection& selection, const GradeFilesOptions& options,
-                                     OutputSet& set) {
-  const std::vector<Job> jobs = piece_jobs(grade, selection);
-  Progress progress("grading", options.show_progress ? jobs.size() : 0);
-  std::mutex guard;
-  GradeFilesWritten written;
-  const Status done = run_jobs(jobs.size(), options.threads, [&](std::size_t i) -> Status {
-    const Job& job = jobs[i];
-    Result<GradedPiece> piece = grade.cut_piece(job.piece, job.cell);
-    if (!piece) return piece.problem();
-    const Sheet sheet = sheet_of(*piece, options.sheet);
-    Result<std::string> dxf = write_dxf(sheet, options.dxf);
-    if (!dxf) return dxf.problem().in("drawing", sheet.title);
-    if (Status same = reread_check(*dxf, sheet, options.dxf); !same) return same.problem().in("drawing", sheet.title);
-    if (Status added = set.add(job.name + ".dxf", *dxf); !added) return added;
-    if (Status added = set.add(job.name + ".svg", write_svg(sheet)); !added) return added;
+Result<StyleLooks> add_pieces(const StyleGrade& grade, const GradeSelection& selection,
+                              const GradeFilesOptions& options, const StyleLooker& looker, OutputSet& set) {
+  const std::vector<std::vector<std::string>> files = file_names(grade, selection);
+  const std::size_t cells = grade.cells.size();
+  const std::size_t jobs = grade.pieces.size() * cells;
+  Progress progress("grading", options.show_progress ? jobs : 0);
+  StyleLooks looks = looker.none();
+  const Status done = run_jobs(jobs, options.threads, [&](std::size_t i) -> Status {
+    const std::size_t piece = i / cells;
+    const std::size_t cell = i % cells;
+    MadePiece made = grade.made_piece(piece, cell);
+    looks[piece][cell] = looker.look(made);
     progress.advance();
-    const Box2 box = bounds(piece->cut.path);
-    const std::scoped_lock lock(guard);
-    written.longest_side = std::max({written.longest_side, box.width(), box.height()});
-    return Done{};
+    if (files[piece][cell].empty()) return Done{};
+    const Result<GradedPiece> cut = cut_of(std::move(made));
+    if (!cut) return cut.problem();
+    return add_piece(*cut, files[piece][cell], options, set);
   });
   if (!done) return done.problem();
-  written.pieces = jobs.size();
-  return written;
+  return looks;
 }
 
 Status add_grade_sheet(const StyleGrade& grade, OutputSet& set) {
   Table table;
   table.name = "grade sheet";
   for (const char* title : {"on", "point", "size", "width"}) table.columns.push_back({title, 14.0, 0});
-  for (const char* title : {"x, mm", "y, mm", "dx from base, mm", "dy from base, mm", "dx to next size, mm", "dy to next size, mm",
-                            "dx to next width, mm", "dy to next width, mm"}) {
+  for (const char* title : {"x, mm", "y, mm", "dx from base, mm", "dy from base, mm", "dx to next size, mm",
+                            "dy to next size, mm", "dx to next width, mm", "dy to next width, mm"}) {
     table.columns.push_back({title, 12.0, 4});
   }
   for (const GradeSheetRow& row : grade_sheet(grade)) {
     std::vector<TableCell> cells;
-    for (const std::string& text : {row.on, row.point, row.at.size.label, row.at.width.label}) cells.push_back({text});
+    for (const std::string& text : {row.on, row.point, row.at.size.label, row.at.width.label})
+      cells.push_back({text});
     for (const Vec2 v : {row.position, row.from_base, row.per_size, row.per_width}) {
       cells.push_back({v.x});
       cells.push_back({v.y});

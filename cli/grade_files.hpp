@@ -10,25 +10,22 @@
 #include "cli/output_set.hpp"
 #include "geometry/io/dxf_write.hpp"
 #include "grading/grade.hpp"
+#include "grading/piece_look.hpp"
 #include "grading/piece_sheet.hpp"
 
 namespace lastwright {
 
 struct GradeFilesOptions {
-  SheetOptions sheet;     // what a drawing of a piece shows
-  DxfWriteOptions dxf;    // R2000 by default
-  unsigned threads = 0;   // 0: one per core; the bytes do not depend on it
+  SheetOptions sheet;    // what a drawing of a piece shows
+  DxfWriteOptions dxf;   // R2000 by default
+  unsigned threads = 0;  // 0: one per core; the bytes do not depend on it
   bool show_progress = true;
 };
 
-struct GradeFilesWritten {
-  std::size_t pieces = 0;     // graded pieces, each with its DXF and SVG
-  double longest_side = 0.0;  // of any piece, millimetres
-};
-
-// Every DXF is read back and measured against the piece before it counts.
-Result<GradeFilesWritten> add_pieces(const StyleGrade& grade, const GradeSelection& selection, const GradeFilesOptions& options,
-                                     OutputSet& set);
+// Makes every piece in every size and width once: all are looked at, and those selected are written. Every
+// DXF is read back and measured against the piece before it counts.
+Result<StyleLooks> add_pieces(const StyleGrade& grade, const GradeSelection& selection,
+                              const GradeFilesOptions& options, const StyleLooker& looker, OutputSet& set);
 Status add_grade_sheet(const StyleGrade& grade, OutputSet& set);
 
 }  // namespace lastwright

@@ -4,11 +4,11 @@
 
 #include <algorithm>
 
-#include "cli/parallel.hpp"
 #include "cli/piece_files.hpp"
 #include "cli/report/nest_svg.hpp"
 #include "cli/report/piece_sheet_info.hpp"
 #include "cli/safe_name.hpp"
+#include "geometry/parallel.hpp"
 #include "grading/lay.hpp"
 
 namespace lastwright {

@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "cli/parallel.hpp"
+#include "geometry/parallel.hpp"
 #include "grading/lay.hpp"
 #include "grading/piece_sheet.hpp"
 

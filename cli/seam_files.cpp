@@ -89,17 +89,16 @@ Table piece_girth_table(const StyleGrade& grade, const std::vector<PieceGirth>& 
   return table;
 }
 
-Status add_seam_tables(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& measures,
+Status add_seam_tables(const StyleSpec& style, const StyleGrade& grade, const JudgedStyle& judged,
                        OutputSet& set) {
-  const Result<std::vector<SeamReport>> seams = seam_reports(style, grade);
-  if (!seams) return seams.problem();
-  if (!seams->empty()) {
-    if (Status added = set.add("seams.csv", to_csv(seam_table(style, grade, *seams))); !added) return added;
+  if (!judged.seams) return judged.seams.problem();
+  if (!judged.seams->empty()) {
+    if (Status added = set.add("seams.csv", to_csv(seam_table(style, grade, *judged.seams))); !added)
+      return added;
   }
-  const Result<std::vector<PieceGirth>> girths = piece_girths(style, grade, measures);
-  if (!girths) return girths.problem();
-  if (girths->empty()) return Done{};
-  return set.add("girths-in-pieces.csv", to_csv(piece_girth_table(grade, *girths)));
+  if (!judged.girths) return judged.girths.problem();
+  if (judged.girths->empty()) return Done{};
+  return set.add("girths-in-pieces.csv", to_csv(piece_girth_table(grade, *judged.girths)));
 }
 
 }  // namespace lastwright

@@ -3,8 +3,7 @@
 
 #include "cli/output_set.hpp"
 #include "cli/table.hpp"
-#include "grading/piece_girth.hpp"
-#include "grading/seam_report.hpp"
+#include "grading/judge.hpp"
 
 namespace lastwright {
 
@@ -12,7 +11,7 @@ Table seam_table(const StyleSpec& style, const StyleGrade& grade, const std::vec
 Table piece_girth_table(const StyleGrade& grade, const std::vector<PieceGirth>& girths);
 
 // seams.csv and girths-in-pieces.csv.
-Status add_seam_tables(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& measures,
+Status add_seam_tables(const StyleSpec& style, const StyleGrade& grade, const JudgedStyle& judged,
                        OutputSet& set);
 
 }  // namespace lastwright

@@ -4,7 +4,7 @@
 
 #include <algorithm>
 
-#include "cli/parallel.hpp"
+#include "geometry/parallel.hpp"
 #include "geometry/tolerance.hpp"
 
 namespace lastwright {

@@ -1,4 +1,5 @@
-// check_features of grading/style_checks.hpp.
+#include "grading/feature_rules.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -104,60 +105,23 @@ std::vector<Vec2> text_corners(const SheetText& text) {
   return {text.at, text.at + x, text.at + x + y, text.at + y};
 }
 
-// Keeps the worst of every rule for every feature of one piece over the run.
-class PieceRules {
- public:
-  PieceRules(const PieceSpec& piece, const FeatureLimits& limits)
-      : piece_(piece), worst_((piece.features.size() + 1) * kRules) {
-    const double values[kRules] = {limits.hole_to_edge.value(),   limits.hole_to_hole.value(),
-                                   limits.nick_to_corner.value(), limits.nick_to_net.value(),
-                                   limits.nick_in_edge.value(),   limits.nick_to_nick.value(),
-                                   limits.outside.value()};
-    std::copy(std::begin(values), std::end(values), std::begin(limits_));
-  }
+bool worse(std::size_t rule, double value, double than) {
+  return kTexts[rule].least ? value < than : value > than;
+}
 
-  // `piece`: without the features.
-  void measure(const GradedPiece& piece, const std::vector<PlacedFeature>& features) {
-    at_ = piece.at;
+// Measures one piece in one size and width by every rule.
+class RuleMeasurer {
+ public:
+  FeatureLook run(const GradedPiece& piece, const std::vector<PlacedFeature>& features) {
+    met_.assign((features.size() + 1) * kRules, kNone);
     holes(piece, features);
     nicks(piece, features);
     Depth cut(piece.cut.path);
     for (std::size_t f = 0; f < features.size(); ++f) inside(features[f], f, cut);
-  }
-
-  [[nodiscard]] std::vector<StyleFinding> findings() const {
-    std::vector<StyleFinding> all;
-    for (std::size_t f = 0; f <= piece_.features.size(); ++f) {
-      for (std::size_t r = 0; r < kRules; ++r) {
-        const bool of_holes = r == kHoleToEdge || r == kHoleToHole;
-        const std::string name = f < piece_.features.size() ? piece_.features[f].name
-                                 : of_holes                 ? "drawn holes"
-                                                            : "drawn nicks";
-        const Met& met = worst_[f * kRules + r];
-        if (!met.met) continue;
-        StyleFinding finding{kTexts[r].check,
-                             piece_.name + ": " + name,
-                             met.value,
-                             limits_[r],
-                             "mm",
-                             met.where,
-                             true,
-                             kTexts[r].note,
-                             kTexts[r].least};
-        const double slack = tolerance::kSamePoint.value();
-        finding.passed = kTexts[r].least ? met.value >= limits_[r] - slack : met.value <= limits_[r] + slack;
-        all.push_back(std::move(finding));
-      }
-    }
-    return all;
+    return std::move(met_);
   }
 
  private:
-  struct Met {
-    bool met = false;
-    double value = 0.0;
-    std::string where;
-  };
   struct Hole {
     Vec2 centre;
     double radius;
@@ -166,9 +130,8 @@ class PieceRules {
 
   void take(Rule rule, std::size_t feature, double value) {
     if (!std::isfinite(value)) return;
-    Met& met = worst_[feature * kRules + rule];
-    if (met.met && !(kTexts[rule].least ? value < met.value : value > met.value)) return;
-    met = {true, value, where(at_)};
+    double& met = met_[feature * kRules + rule];
+    if (met == kNone || worse(rule, value, met)) met = value;
   }
 
   struct Nick {
@@ -270,35 +233,66 @@ class PieceRules {
     }
   }
 
-  const PieceSpec& piece_;
-  double limits_[kRules] = {};
-  std::vector<Met> worst_;
-  SizeWidth at_;
+  FeatureLook met_;
 };
+
+// The worst of every rule for every feature of one piece over the run.
+std::vector<StyleFinding> rule_findings(const PieceSpec& piece, const FeatureLimits& limits,
+                                        const StyleGrade& grade, const std::vector<PieceLook>& looks) {
+  const double allowed[kRules] = {limits.hole_to_edge.value(),   limits.hole_to_hole.value(),
+                                  limits.nick_to_corner.value(), limits.nick_to_net.value(),
+                                  limits.nick_in_edge.value(),   limits.nick_to_nick.value(),
+                                  limits.outside.value()};
+  std::vector<StyleFinding> all;
+  for (std::size_t f = 0; f <= piece.features.size(); ++f) {
+    for (std::size_t r = 0; r < kRules; ++r) {
+      double met = kNone;
+      std::size_t at = 0;
+      for (std::size_t k = 0; k < looks.size(); ++k) {
+        if (looks[k].features.empty()) continue;
+        const double value = looks[k].features[f * kRules + r];
+        if (value == kNone || !(met == kNone || worse(r, value, met))) continue;
+        met = value;
+        at = k;
+      }
+      if (met == kNone) continue;
+      const bool of_holes = r == kHoleToEdge || r == kHoleToHole;
+      const std::string name = f < piece.features.size() ? piece.features[f].name
+                               : of_holes                ? "drawn holes"
+                                                         : "drawn nicks";
+      StyleFinding finding{
+          kTexts[r].check, piece.name + ": " + name, met, allowed[r], "mm", where(grade.cells[at]), true,
+          kTexts[r].note,  kTexts[r].least};
+      const double slack = tolerance::kSamePoint.value();
+      finding.passed = kTexts[r].least ? met >= allowed[r] - slack : met <= allowed[r] + slack;
+      all.push_back(std::move(finding));
+    }
+  }
+  return all;
+}
 
 }  // namespace
 
-std::vector<StyleFinding> check_features(const StyleSpec& style, const StyleGrade& grade) {
+FeatureLook look_at_features(const GradedPiece& piece, const std::vector<PlacedFeature>& features) {
+  return RuleMeasurer().run(piece, features);
+}
+
+std::vector<StyleFinding> check_features(const StyleSpec& style, const StyleGrade& grade,
+                                         const StyleLooks& looks) {
   std::vector<StyleFinding> all;
   for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
     const PieceSpec& spec = grade.pieces[p].bound.spec;
-    PieceRules rules(spec, style.feature_limits);
     StyleFinding made{"features", spec.name, 0.0, 0.0, "faults", "", true, "every feature can be made",
                       false};
     for (std::size_t k = 0; k < grade.cells.size(); ++k) {
-      const Result<GradedPiece> piece = grade.outlined_piece(p, k);
-      if (!piece) continue;  // the check of cut lines tells
-      const Result<std::vector<PlacedFeature>> features = grade.features(p, k, *piece);
-      if (features) {
-        rules.measure(*piece, *features);
-      } else if (made.worst++ == 0.0) {
-        made.note = to_text(features.problem());
-        made.where = where(grade.cells[k]);
-      }
+      const std::optional<Problem>& fault = looks[p][k].features_fault;
+      if (!fault || made.worst++ > 0.0) continue;
+      made.note = to_text(*fault);
+      made.where = where(grade.cells[k]);
     }
     made.passed = made.worst == 0.0;
     if (!spec.features.empty() || !made.passed) all.push_back(made);
-    const std::vector<StyleFinding> found = rules.findings();
+    const std::vector<StyleFinding> found = rule_findings(spec, style.feature_limits, grade, looks[p]);
     all.insert(all.end(), found.begin(), found.end());
   }
   return all;

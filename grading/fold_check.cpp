@@ -1,4 +1,5 @@
-// check_folds of grading/style_checks.hpp.
+#include "grading/fold_check.hpp"
+
 #include <cmath>
 #include <numbers>
 #include <optional>
@@ -11,11 +12,12 @@ namespace {
 
 constexpr double kDegrees = 180.0 / std::numbers::pi;
 
-// The angles inside the drawn half at both ends of its fold.
-struct FoldAngles {
-  Radians first;
-  Radians last;
-};
+// Unfolded, the edge turns at the fold by this much.
+double turn_at_fold(Radians inside) {
+  return 2.0 * std::abs(inside.value() - 0.5 * std::numbers::pi);
+}
+
+}  // namespace
 
 std::optional<FoldAngles> fold_angles(const EdgedOutline& net, std::size_t fold) {
   const std::size_t n = net.path.size();
@@ -32,25 +34,15 @@ std::optional<FoldAngles> fold_angles(const EdgedOutline& net, std::size_t fold)
   return std::nullopt;
 }
 
-// Unfolded, the edge turns at the fold by this much.
-double turn_at_fold(Radians inside) {
-  return 2.0 * std::abs(inside.value() - 0.5 * std::numbers::pi);
-}
-
-}  // namespace
-
-std::vector<StyleFinding> check_folds(const StyleGrade& grade, const StyleCheckOptions& options) {
+std::vector<StyleFinding> check_folds(const StyleGrade& grade, const StyleLooks& looks,
+                                      const StyleCheckOptions& options) {
   std::vector<StyleFinding> findings;
   for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
     const BoundPiece& bound = grade.pieces[p].bound;
     const std::optional<std::size_t> fold = fold_edge(bound);
     if (!fold) continue;
-    std::vector<std::optional<FoldAngles>> angles;  // by cell; none where a net line cannot be recovered
-    for (std::size_t k = 0; k < grade.cells.size(); ++k) {
-      const Result<GradedPiece> net = grade.net_piece(p, k);
-      angles.push_back(net ? fold_angles(net->net, *fold) : std::nullopt);
-    }
-    const std::optional<FoldAngles>& base = angles[grade.base_cell()];
+    const std::vector<PieceLook>& seen = looks[p];
+    const std::optional<FoldAngles>& base = seen[grade.base_cell()].fold;
     if (!base) continue;
     for (const bool first : {true, false}) {
       const double drawn = turn_at_fold(first ? base->first : base->last);
@@ -66,8 +58,9 @@ std::vector<StyleFinding> check_folds(const StyleGrade& grade, const StyleCheckO
           true,
           "unfolded, the edge that crosses the fold here turns by this much more than in the sample"};
       for (std::size_t k = 0; k < grade.run_cells(); ++k) {
-        if (!angles[k]) continue;
-        const double more = (turn_at_fold(first ? angles[k]->first : angles[k]->last) - drawn) * kDegrees;
+        if (!seen[k].fold) continue;
+        const double more =
+            (turn_at_fold(first ? seen[k].fold->first : seen[k].fold->last) - drawn) * kDegrees;
         if (more <= finding.worst) continue;
         finding.worst = more;
         finding.where = where(grade.cells[k]);

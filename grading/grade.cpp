@@ -119,8 +119,11 @@ Problem StyleGrade::at_cell(const Problem& problem, std::size_t cell) const {
 }
 
 Result<GradedPiece> StyleGrade::outlined_piece(std::size_t piece, std::size_t cell) const {
+  return outlined(drawn_piece(piece, cell), piece, cell);
+}
+
+Result<GradedPiece> StyleGrade::outlined(GradedPiece cut, std::size_t piece, std::size_t cell) const {
   const BoundPiece& bound = pieces[piece].bound;
-  GradedPiece cut = drawn_piece(piece, cell);
   if (const std::optional<std::size_t> fold = fold_edge(bound)) {
     Result<GradedPiece> whole = unfolded(cut, static_cast<std::uint16_t>(*fold));
     if (!whole) return at_cell(whole.problem(), cell);
@@ -131,6 +134,33 @@ Result<GradedPiece> StyleGrade::outlined_piece(std::size_t piece, std::size_t ce
   if (!bound.nicks.empty())
     nicks_through_allowance(cut, std::max_element(outside.begin(), outside.end())->value());
   return cut;
+}
+
+MadePiece StyleGrade::made_piece(std::size_t piece, std::size_t cell) const {
+  const BoundPiece& bound = pieces[piece].bound;
+  GradedPiece drawn = drawn_piece(piece, cell);
+  Result<GradedPiece> whole = outlined(drawn, piece, cell);
+  MadePiece made{piece, cell, std::move(drawn), {}, {}, std::move(whole), std::vector<PlacedFeature>{}};
+  if (made.outlined && !bound.spec.features.empty()) made.features = features(piece, cell, *made.outlined);
+  if (bound.spec.drawn == Drawn::kNet) return made;
+  if (!fold_edge(bound) && made.outlined) {
+    made.recovered = made.outlined->net;
+    return made;
+  }
+  GradedPiece half = made.drawn;
+  if (Status fits = apply_allowances(bound.spec, allowances(piece, cell), half); fits) {
+    made.recovered = std::move(half.net);
+  } else {
+    made.net_lost = at_cell(fits.problem(), cell);
+  }
+  return made;
+}
+
+Result<GradedPiece> cut_of(MadePiece made) {
+  if (!made.outlined) return made.outlined;
+  if (!made.features) return made.features.problem();
+  add_features(*std::move(made.features), *made.outlined);
+  return std::move(made.outlined);
 }
 
 Result<GradedPiece> StyleGrade::cut_piece(std::size_t piece, std::size_t cell) const {

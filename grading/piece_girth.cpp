@@ -15,11 +15,6 @@ namespace lastwright {
 
 namespace {
 
-struct Stretch {
-  double from;
-  double to;
-};
-
 // Whether a segment stays on one side of the straight through `from` along the unit vector: most do.
 bool beside(const ArcSegment& segment, Vec2 from, Vec2 along) {
   const double a = cross(along, segment.a - from);
@@ -27,26 +22,6 @@ bool beside(const ArcSegment& segment, Vec2 from, Vec2 along) {
   // An arc leaves its chord by no more than its bow, and by no more than its diameter beyond the half circle.
   const double bow = 0.5 * std::abs(segment.bulge) * segment.chord() * std::max(1.0, std::abs(segment.bulge));
   return a * b > 0.0 && std::min(std::abs(a), std::abs(b)) > bow + tolerance::kSamePoint.value();
-}
-
-// Stretches of the line, in mm from its start, inside one outline.
-std::vector<Stretch> inside(const ArcSegment& line, const ClosedArcPath& outline) {
-  const double whole = line.chord();
-  const Vec2 along = line.start_tangent();
-  std::vector<double> cuts{0.0, whole};
-  for (std::size_t i = 0; i < outline.size(); ++i) {
-    if (beside(outline.segment(i), line.a, along)) continue;
-    for (const Contact& contact : contacts(outline.segment(i), line, tolerance::kSamePoint.value()))
-      cuts.push_back(contact.on_two * whole);
-  }
-  std::sort(cuts.begin(), cuts.end());
-  std::vector<Stretch> stretches;
-  for (std::size_t i = 1; i < cuts.size(); ++i) {
-    if (cuts[i] - cuts[i - 1] <= tolerance::kSamePoint.value()) continue;
-    if (!contains(outline, line.a + 0.5 * (cuts[i - 1] + cuts[i]) * along)) continue;
-    stretches.push_back({cuts[i - 1], cuts[i]});
-  }
-  return stretches;
 }
 
 double united(std::vector<Stretch> stretches) {
@@ -79,26 +54,31 @@ Vec2 point_of(const FormeSpec& forme, const std::string& name) {
   return {};
 }
 
-struct Line {
-  std::size_t forme = 0;
-  Vec2 from;
-  Vec2 to;
-  double times = 1.0;
-};
+PieceGirthPart part_of(double line, const std::vector<Stretch>& stretches) {
+  PieceGirthPart part;
+  part.line = line;
+  for (const Stretch& s : stretches) part.laid += s.to - s.from;
+  part.covered = united(stretches);
+  return part;
+}
 
 class GirthMeasurer {
  public:
-  GirthMeasurer(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table)
-      : style_(style), grade_(grade), table_(table), net_(grade.pieces.size()) {}
+  GirthMeasurer(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
+                const std::vector<GirthLine>& lines, const StyleLooks& looks)
+      : style_(style), grade_(grade), table_(table), lines_(lines), looks_(looks) {}
 
   Result<std::vector<PieceGirth>> run() {
     std::vector<PieceGirth> all;
-    for (const GirthSpec& girth : style_.girths) {
+    for (std::size_t g = 0; g < style_.girths.size(); ++g) {
+      const GirthSpec& girth = style_.girths[g];
       const std::optional<std::size_t> measure = table_.index(girth.measure);
       if (!measure || girth.parts.empty()) continue;
-      std::vector<Line> lines;
-      for (const GirthPart& part : girth.parts) lines.push_back(line_of(part));
-      for (const std::string& layer : layers_on(lines.front().forme)) {
+      std::vector<std::size_t> lines;
+      for (std::size_t l = 0; l < lines_.size(); ++l) {
+        if (lines_[l].girth == g) lines.push_back(l);
+      }
+      for (const std::string& layer : layers_on(lines_[lines.front()].forme)) {
         Result<PieceGirth> one = measured(girth, *measure, lines, layer);
         if (!one) return one.problem();
         all.push_back(std::move(*one));
@@ -112,18 +92,6 @@ class GirthMeasurer {
   }
 
  private:
-  [[nodiscard]] Line line_of(const GirthPart& part) const {
-    for (std::size_t f = 0; f < style_.formes.size(); ++f) {
-      if (style_.formes[f].name != part.forme) continue;
-      const MeasureLine* line = find_line(style_.formes[f], part.line);
-      invariant(line != nullptr, "a girth's line is on its forme");
-      return {f, point_of(style_.formes[f], line->from), point_of(style_.formes[f], line->to),
-              part.times.value()};
-    }
-    invariant(false, "a girth's forme is there");
-    return {};
-  }
-
   // In the order of the pieces; one without a name where no piece names any.
   [[nodiscard]] std::vector<std::string> layers_on(std::size_t forme) const {
     std::vector<std::string> layers;
@@ -143,32 +111,27 @@ class GirthMeasurer {
     return layer.empty() || own.empty() || layers_on(forme).front().empty() || own == layer;
   }
 
-  [[nodiscard]] Vec2 graded(const Line& line, Vec2 at, std::size_t cell) const {
-    const GradedForme& forme = grade_.formes[line.forme];
-    return forme.map.graded(at, forme.drivers[cell]);
-  }
-
-  Result<PieceGirth> measured(const GirthSpec& girth, std::size_t measure, const std::vector<Line>& lines,
-                              const std::string& layer) {
+  Result<PieceGirth> measured(const GirthSpec& girth, std::size_t measure,
+                              const std::vector<std::size_t>& lines, const std::string& layer) {
     PieceGirth result{girth.measure, layer, std::vector<std::vector<std::string>>(lines.size()), {}};
     for (std::size_t k = 0; k < grade_.cells.size(); ++k) {
       PieceGirthCell cell;
       cell.asked = table_.value(measure, grade_.cells[k]);
       for (std::size_t l = 0; l < lines.size(); ++l) {
-        const Line& line = lines[l];
-        const Vec2 from = graded(line, line.from, k);
-        const Vec2 to = graded(line, line.to, k);
-        std::vector<const ClosedArcPath*> outlines;
+        const GirthLine& line = lines_[lines[l]];
+        std::vector<Stretch> stretches;
         for (std::size_t p = 0; p < grade_.pieces.size(); ++p) {
-          if (!belongs(grade_.pieces[p], line.forme, layer)) continue;
-          const Result<const GradedPiece*> piece = net(p, k);
-          if (!piece) return piece.problem();
-          outlines.push_back(&(*piece)->net.path);
-          if (k != grade_.base_cell() || line_in_pieces(from, to, {outlines.back()}).covered <= 0.0) continue;
-          result.pieces[l].push_back(grade_.pieces[p].bound.spec.name);
-          round_.insert(grade_.pieces[p].bound.spec.layer);
+          const PreparedPiece& piece = grade_.pieces[p];
+          if (!belongs(piece, line.forme, layer)) continue;
+          const PieceLook& look = looks_[p][k];
+          if (look.net_lost) return *look.net_lost;
+          const std::vector<Stretch>& own = look.on_lines[lines[l]];
+          stretches.insert(stretches.end(), own.begin(), own.end());
+          if (k != grade_.base_cell() || own.empty()) continue;
+          result.pieces[l].push_back(piece.bound.spec.name);
+          round_.insert(piece.bound.spec.layer);
         }
-        cell.parts.push_back(line_in_pieces(from, to, outlines));
+        cell.parts.push_back(part_of(distance(line.from[k], line.to[k]), stretches));
         cell.covered += line.times * cell.parts.back().covered;
       }
       result.cells.push_back(std::move(cell));
@@ -176,25 +139,65 @@ class GirthMeasurer {
     return result;
   }
 
-  Result<const GradedPiece*> net(std::size_t piece, std::size_t cell) {
-    std::vector<std::optional<GradedPiece>>& made = net_[piece];
-    if (made.empty()) made.resize(grade_.cells.size());
-    if (!made[cell]) {
-      Result<GradedPiece> one = grade_.net_piece(piece, cell);
-      if (!one) return one.problem();
-      made[cell] = std::move(*one);
-    }
-    return &*made[cell];
-  }
-
   const StyleSpec& style_;
   const StyleGrade& grade_;
   const MeasureTable& table_;
-  std::vector<std::vector<std::optional<GradedPiece>>> net_;
+  const std::vector<GirthLine>& lines_;
+  const StyleLooks& looks_;
   std::set<std::string> round_;  // layers with a piece on any girth's line
 };
 
+// Where a drawn point lies in every cell.
+std::vector<Vec2> graded_in_cells(const StyleGrade& grade, std::size_t forme, Vec2 drawn) {
+  const GradedForme& on = grade.formes[forme];
+  std::vector<Vec2> moves(on.map.field().drivers());
+  on.map.field().displacements(drawn, moves);
+  std::vector<Vec2> all;
+  for (const Drivers& drivers : on.drivers) {
+    Vec2 p = drawn;
+    for (std::size_t j = 0; j < moves.size(); ++j) p += drivers[j] * moves[j];
+    all.push_back(p);
+  }
+  return all;
+}
+
 }  // namespace
+
+std::vector<Stretch> stretches_inside(const ArcSegment& line, const ClosedArcPath& outline) {
+  const double whole = line.chord();
+  const Vec2 along = line.start_tangent();
+  std::vector<double> cuts{0.0, whole};
+  for (std::size_t i = 0; i < outline.size(); ++i) {
+    if (beside(outline.segment(i), line.a, along)) continue;
+    for (const Contact& contact : contacts(outline.segment(i), line, tolerance::kSamePoint.value()))
+      cuts.push_back(contact.on_two * whole);
+  }
+  std::sort(cuts.begin(), cuts.end());
+  std::vector<Stretch> stretches;
+  for (std::size_t i = 1; i < cuts.size(); ++i) {
+    if (cuts[i] - cuts[i - 1] <= tolerance::kSamePoint.value()) continue;
+    if (!contains(outline, line.a + 0.5 * (cuts[i - 1] + cuts[i]) * along)) continue;
+    stretches.push_back({cuts[i - 1], cuts[i]});
+  }
+  return stretches;
+}
+
+std::vector<GirthLine> girth_lines(const StyleSpec& style, const StyleGrade& grade) {
+  std::vector<GirthLine> lines;
+  for (std::size_t g = 0; g < style.girths.size(); ++g) {
+    for (const GirthPart& part : style.girths[g].parts) {
+      for (std::size_t f = 0; f < style.formes.size(); ++f) {
+        const FormeSpec& forme = style.formes[f];
+        if (forme.name != part.forme) continue;
+        const MeasureLine* line = find_line(forme, part.line);
+        invariant(line != nullptr, "a girth's line is on its forme");
+        lines.push_back({g, f, part.times.value(), graded_in_cells(grade, f, point_of(forme, line->from)),
+                         graded_in_cells(grade, f, point_of(forme, line->to))});
+      }
+    }
+  }
+  return lines;
+}
 
 PieceGirthPart line_in_pieces(Vec2 from, Vec2 to, const std::vector<const ClosedArcPath*>& outlines) {
   PieceGirthPart part;
@@ -202,24 +205,21 @@ PieceGirthPart line_in_pieces(Vec2 from, Vec2 to, const std::vector<const Closed
   if (part.line == 0.0) return part;
   std::vector<Stretch> all;
   for (const ClosedArcPath* outline : outlines) {
-    for (const Stretch& s : inside({from, to, 0.0}, *outline)) {
-      part.laid += s.to - s.from;
-      all.push_back(s);
-    }
+    const std::vector<Stretch> some = stretches_inside({from, to, 0.0}, *outline);
+    all.insert(all.end(), some.begin(), some.end());
   }
-  part.covered = united(std::move(all));
-  return part;
+  return part_of(part.line, all);
 }
 
 Result<std::vector<PieceGirth>> piece_girths(const StyleSpec& style, const StyleGrade& grade,
-                                             const MeasureTable& table) {
-  return GirthMeasurer(style, grade, table).run();
+                                             const MeasureTable& table, const std::vector<GirthLine>& lines,
+                                             const StyleLooks& looks) {
+  return GirthMeasurer(style, grade, table, lines, looks).run();
 }
 
-std::vector<StyleFinding> check_piece_girths(const StyleSpec& style, const StyleGrade& grade,
-                                             const MeasureTable& table) {
+std::vector<StyleFinding> check_piece_girths(const StyleGrade& grade,
+                                             const Result<std::vector<PieceGirth>>& girths) {
   std::vector<StyleFinding> findings;
-  const Result<std::vector<PieceGirth>> girths = piece_girths(style, grade, table);
   if (!girths) {
     findings.push_back({"girth in pieces", "all", 1.0, 0.0, "faults", "", false, to_text(girths.problem())});
     return findings;

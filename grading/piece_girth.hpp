@@ -9,7 +9,9 @@
 #include <string>
 #include <vector>
 
+#include "grading/girth_line.hpp"
 #include "grading/grade.hpp"
+#include "grading/piece_look.hpp"
 
 namespace lastwright {
 
@@ -36,7 +38,8 @@ struct PieceGirth {
 // One for each girth and each layer that lies on its lines. Parts on whose forme no piece names a layer
 // belong to all. Fails where a net line cannot be recovered from a drawn cut line.
 Result<std::vector<PieceGirth>> piece_girths(const StyleSpec& style, const StyleGrade& grade,
-                                             const MeasureTable& table);
+                                             const MeasureTable& table, const std::vector<GirthLine>& lines,
+                                             const StyleLooks& looks);
 
 // How much of a straight line lies inside outlines: covered once, and with overlaps.
 PieceGirthPart line_in_pieces(Vec2 from, Vec2 to, const std::vector<const ClosedArcPath*>& outlines);

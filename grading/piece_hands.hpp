@@ -28,21 +28,14 @@ struct PieceHands {
   int either = 0;
 };
 
-struct PieceHandsOptions {
-  unsigned threads = 0;  // 0: one per core; the result does not depend on it
-};
+// Millimetres of the outline, cut-outs, holes and marks from their mirror image; of a piece that is cut
+// double from their image in its fold where they are symmetric about that. `cut`: with its features.
+double mirror_deviation(const GradedPiece& cut);
 
-// Fails where a piece cannot be cut.
-Result<std::vector<PieceHands>> piece_hands(const StyleGrade& grade, const PieceHandsOptions& options = {});
+// `looks`: from a StyleLooker of this grade. Fails where a piece cannot be cut.
+Result<std::vector<PieceHands>> piece_hands(const StyleGrade& grade, const StyleLooks& looks);
 
 // Adds one for each piece; fails for a piece that is stated symmetric and is not.
 void add_hand_findings(const std::vector<PieceHands>& all, std::vector<StyleFinding>& findings);
-
-struct JudgedStyle {
-  std::vector<StyleFinding> findings;  // of check_style, by the limits the style states, and of its hands
-  std::vector<PieceHands> hands;       // stays empty where a piece cannot be cut, which the findings tell
-};
-JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
-                        const PieceHandsOptions& options = {});
 
 }  // namespace lastwright

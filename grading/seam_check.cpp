@@ -75,9 +75,9 @@ std::vector<StyleFinding> ends(const SeamReport& report, const std::string& subj
 }  // namespace
 
 std::vector<StyleFinding> check_seams(const StyleSpec& style, const StyleGrade& grade,
+                                      const Result<std::vector<SeamReport>>& reports,
                                       const StyleCheckOptions& options) {
   std::vector<StyleFinding> findings;
-  const Result<std::vector<SeamReport>> reports = seam_reports(style, grade);
   if (!reports) {
     findings.push_back({"seam", "all", 1.0, 0.0, "faults", "", false, to_text(reports.problem())});
     return findings;

@@ -12,86 +12,6 @@ namespace lastwright {
 
 namespace {
 
-// An edge of a piece in one size and width, with what its ends and nicks need.
-struct SewnEdge {
-  OpenArcPath path;
-  double length = 0.0;
-  Radians angle_at_start;  // inside the piece
-  Radians angle_at_end;
-  std::vector<double> nicks;  // mm from the start, ascending
-};
-
-Radians inner_angle(const ArcSegment& in, const ArcSegment& out) {
-  return Radians(std::numbers::pi - angle_between(in.end_tangent(), out.start_tangent()));
-}
-
-// Place of the nearest point of the outline: its segment and how far along it.
-struct Foot {
-  std::size_t segment = 0;
-  double along = 0.0;
-  double distance = std::numeric_limits<double>::infinity();
-};
-Foot foot_on(const ClosedArcPath& path, Vec2 p) {
-  Foot best;
-  for (std::size_t i = 0; i < path.size(); ++i) {
-    const ArcSegment s = path.segment(i);
-    const double d = s.distance_to(p);
-    if (!(d < best.distance)) continue;
-    const double t = s.nearest(p);
-    best = {i, s.part(0.0, t).length(), d};
-  }
-  return best;
-}
-
-// Nicks that the style states for the edge.
-void add_stated_nicks(const PieceSpec& piece, const std::string& edge, SewnEdge& sewn) {
-  for (const FeatureSpec& feature : piece.features) {
-    const auto* nick = std::get_if<NickWork>(&feature.work);
-    if (nick && nick->edge == edge) sewn.nicks.push_back(nick->station.along(sewn.length));
-  }
-}
-
-// The stretch of an outline that is one edge; none when an offset has used it up.
-std::optional<SewnEdge> sewn_edge(const GradedPiece& piece, const BoundPiece& bound, std::size_t edge) {
-  const EdgedOutline& net = piece.net;
-  const std::size_t n = net.edge.size();
-  std::size_t first = n;
-  for (std::size_t i = 0; i < n && first == n; ++i) {
-    if (net.edge[i] == edge && net.edge[(i + n - 1) % n] != edge) first = i;
-  }
-  if (first == n && n > 0 && net.edge[0] == edge) first = 0;  // an outline of one edge starts at its corner
-  if (first == n) return std::nullopt;
-  SewnEdge sewn;
-  std::vector<double> starts(n, -1.0);
-  std::size_t count = 0;
-  for (; count < n && net.edge[(first + count) % n] == edge; ++count) {
-    const std::size_t k = (first + count) % n;
-    starts[k] = sewn.length;
-    sewn.path.vertices.push_back(net.path.vertices[k]);
-    sewn.length += net.path.segment(k).length();
-  }
-  const std::size_t after = (first + count) % n;
-  sewn.path.vertices.push_back({net.path.vertices[after].at, 0.0});
-  sewn.angle_at_start = inner_angle(net.path.segment((first + n - 1) % n), net.path.segment(first));
-  sewn.angle_at_end = inner_angle(net.path.segment((after + n - 1) % n), net.path.segment(after));
-  for (const GradedLine& line : piece.lines) {
-    if (line.operation != Operation::kNick || line.path.vertices.empty()) continue;
-    const Foot foot = foot_on(net.path, line.path.vertices.front().at);
-    if (starts[foot.segment] >= 0.0) sewn.nicks.push_back(starts[foot.segment] + foot.along);
-  }
-  add_stated_nicks(bound.spec, bound.edges[edge].spec.name, sewn);
-  std::sort(sewn.nicks.begin(), sewn.nicks.end());
-  return sewn;
-}
-
-SewnEdge turned(SewnEdge edge) {
-  edge.path = reversed(edge.path);
-  std::swap(edge.angle_at_start, edge.angle_at_end);
-  for (double& nick : edge.nicks) nick = edge.length - nick;
-  std::reverse(edge.nicks.begin(), edge.nicks.end());
-  return edge;
-}
-
 SeamEnd end_of_seam(Radians one, Radians other, bool side_by_side) {
   const double turn =
       side_by_side ? one.value() + other.value() - std::numbers::pi : one.value() - other.value();
@@ -150,9 +70,8 @@ std::optional<Side> find_side(const StyleGrade& grade, const SeamSide& side) {
 
 class SeamMeasurer {
  public:
-  SeamMeasurer(const SeamSpec& seam, Side one, Side other, const StyleGrade& grade,
-               const std::vector<std::vector<GradedPiece>>& net)
-      : seam_(seam), one_(one), other_(other), grade_(grade), net_(net) {}
+  SeamMeasurer(const SeamSpec& seam, Side one, Side other, const StyleGrade& grade, const StyleLooks& looks)
+      : seam_(seam), one_(one), other_(other), grade_(grade), looks_(looks) {}
 
   Result<SeamReport> run(std::size_t cells) {
     SeamReport report;
@@ -172,7 +91,10 @@ class SeamMeasurer {
 
  private:
   [[nodiscard]] std::optional<SewnEdge> edge_of(const Side& side, std::size_t cell) const {
-    return sewn_edge(net_[side.piece][cell], grade_.pieces[side.piece].bound, side.edge);
+    for (const SewnLook& sewn : looks_[side.piece][cell].sewn) {
+      if (sewn.edge == side.edge) return sewn.found;
+    }
+    return std::nullopt;
   }
 
   // Which way the other edge runs, and whether the pieces lie side by side or on each other.
@@ -192,7 +114,7 @@ class SeamMeasurer {
     const std::optional<SewnEdge> one = edge_of(one_, k);
     std::optional<SewnEdge> other = edge_of(other_, k);
     if (!one || !other) return lost(k);
-    if (against_) other = turned(std::move(*other));
+    if (against_) other = reversed(std::move(*other));
     SeamCell cell;
     cell.one = one->length;
     cell.other = other->length;
@@ -205,7 +127,7 @@ class SeamMeasurer {
   }
 
   [[nodiscard]] Problem lost(std::size_t k) const {
-    const SizeWidth& at = net_[one_.piece][k].at;
+    const SizeWidth& at = grade_.cells[k];
     return Problem{Trouble::kGeometry, "nothing is left of the net line of one of its edges", {}, {}, {}}
         .in("width", at.width.label)
         .in("size", at.size.label)
@@ -216,7 +138,7 @@ class SeamMeasurer {
   Side one_;
   Side other_;
   const StyleGrade& grade_;
-  const std::vector<std::vector<GradedPiece>>& net_;
+  const StyleLooks& looks_;
   bool against_ = true;
   bool together_ = false;
 };
@@ -228,23 +150,20 @@ std::string seam_subject(const SeamSpec& seam) {
   return seam.name.starts_with(pieces) ? seam.name : seam.name + " (" + pieces + ")";
 }
 
-Result<std::vector<SeamReport>> seam_reports(const StyleSpec& style, const StyleGrade& grade) {
-  std::vector<std::vector<GradedPiece>> net(grade.pieces.size());
+Result<std::vector<SeamReport>> seam_reports(const StyleSpec& style, const StyleGrade& grade,
+                                             const StyleLooks& looks) {
   std::vector<SeamReport> reports;
   for (std::size_t s = 0; s < style.seams.size(); ++s) {
     const std::optional<Side> one = find_side(grade, style.seams[s].one);
     const std::optional<Side> other = find_side(grade, style.seams[s].other);
     invariant(one && other, "a seam's edges are there");
     for (const std::size_t p : {one->piece, other->piece}) {
-      if (!net[p].empty()) continue;
-      for (std::size_t k = 0; k < grade.cells.size(); ++k) {
-        Result<GradedPiece> piece = grade.net_piece(p, k);
-        if (!piece) return piece.problem();
-        net[p].push_back(std::move(*piece));
+      for (const PieceLook& look : looks[p]) {
+        if (look.net_lost) return *look.net_lost;
       }
     }
     Result<SeamReport> report =
-        SeamMeasurer(style.seams[s], *one, *other, grade, net).run(grade.cells.size());
+        SeamMeasurer(style.seams[s], *one, *other, grade, looks).run(grade.cells.size());
     if (!report) return report.problem();
     report->seam = s;
     for (const std::size_t p : {one->piece, other->piece}) {

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "grading/grade.hpp"
+#include "grading/piece_look.hpp"
 
 namespace lastwright {
 
@@ -51,7 +52,8 @@ struct SeamReport {
 };
 
 // Fails where a net line cannot be recovered from a drawn cut line.
-Result<std::vector<SeamReport>> seam_reports(const StyleSpec& style, const StyleGrade& grade);
+Result<std::vector<SeamReport>> seam_reports(const StyleSpec& style, const StyleGrade& grade,
+                                             const StyleLooks& looks);
 
 // A seam's name with its pieces, unless it begins with them: "back seam (outside quarter to inside quarter)".
 std::string seam_subject(const SeamSpec& seam);

@@ -5,7 +5,6 @@
 #include <functional>
 #include <numbers>
 
-#include "geometry/check/simple.hpp"
 #include "geometry/tolerance.hpp"
 
 namespace lastwright {
@@ -48,6 +47,22 @@ std::vector<Vec2> grid_inside(const PreparedPiece& piece, double spacing) {
   return points;
 }
 
+// Counts the cells with a fault of one kind; the first one is told.
+StyleFinding faults_finding(StyleFinding finding, const StyleGrade& grade,
+                            const std::vector<PieceLook>& looks, std::size_t cells,
+                            std::optional<Problem> PieceLook::*fault) {
+  for (std::size_t k = 0; k < cells; ++k) {
+    const std::optional<Problem>& here = looks[k].*fault;
+    if (!here) continue;
+    if (finding.worst == 0.0) {
+      finding.where = where(grade.cells[k]);
+      finding.note = to_text(*here);
+    }
+    finding.worst += 1.0;
+  }
+  return judged(finding);
+}
+
 }  // namespace
 
 std::string where(const SizeWidth& at) {
@@ -62,42 +77,22 @@ StyleCheckOptions style_check_options(const StyleSpec& style) {
   return options;
 }
 
-std::vector<StyleFinding> check_outlines(const StyleGrade& grade) {
+std::vector<StyleFinding> check_outlines(const StyleGrade& grade, const StyleLooks& looks) {
   std::vector<StyleFinding> findings;
   for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
-    StyleFinding finding{"outline", grade.pieces[p].bound.spec.name,    0.0, 0.0, "faults", "",
-                         true,      "closed, simple, counter-clockwise"};
-    for (std::size_t k = 0; k < grade.cells.size(); ++k) {
-      const GradedPiece piece = grade.drawn_piece(p, k);
-      const Status simple = check_simple(piece.net.path);
-      if (simple) continue;
-      if (finding.worst == 0.0) {
-        finding.where = where(grade.cells[k]);
-        finding.note = simple.problem().message;
-      }
-      finding.worst += 1.0;
-    }
-    findings.push_back(judged(finding));
+    findings.push_back(faults_finding({"outline", grade.pieces[p].bound.spec.name, 0.0, 0.0, "faults", "",
+                                       true, "closed, simple, counter-clockwise"},
+                                      grade, looks[p], grade.cells.size(), &PieceLook::drawn_fault));
   }
   return findings;
 }
 
-std::vector<StyleFinding> check_cut_lines(const StyleGrade& grade) {
+std::vector<StyleFinding> check_cut_lines(const StyleGrade& grade, const StyleLooks& looks) {
   std::vector<StyleFinding> findings;
   for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
-    StyleFinding finding{"cut line",           grade.pieces[p].bound.spec.name, 0.0, 0.0, "faults", "", true,
-                         "allowances that fit"};
-    for (std::size_t k = 0; k < grade.run_cells(); ++k) {
-      const Result<GradedPiece> piece = grade.outlined_piece(p, k);
-      const Status sound = piece ? check_simple(piece->cut.path) : Status(piece.problem());
-      if (sound) continue;
-      if (finding.worst == 0.0) {
-        finding.where = where(grade.cells[k]);
-        finding.note = to_text(sound.problem());
-      }
-      finding.worst += 1.0;
-    }
-    findings.push_back(judged(finding));
+    findings.push_back(faults_finding(
+        {"cut line", grade.pieces[p].bound.spec.name, 0.0, 0.0, "faults", "", true, "allowances that fit"},
+        grade, looks[p], grade.run_cells(), &PieceLook::cut_fault));
   }
   return findings;
 }
@@ -147,24 +142,6 @@ std::vector<StyleFinding> check_lines(const StyleGrade& grade) {
     for (const Worst& line : lines) findings.push_back(judged(line.finding));
   }
   return findings;
-}
-
-std::vector<StyleFinding> check_style(const StyleSpec& style, const StyleGrade& grade,
-                                      const MeasureTable& table, const StyleCheckOptions& options) {
-  std::vector<StyleFinding> all;
-  const auto add = [&all](std::vector<StyleFinding> more) {
-    all.insert(all.end(), more.begin(), more.end());
-  };
-  add(check_outlines(grade));
-  add(check_cut_lines(grade));
-  add(check_one_to_one(grade, options));
-  add(check_lines(grade));
-  add(check_girths(style, grade, table));
-  add(check_piece_girths(style, grade, table));
-  add(check_seams(style, grade, options));
-  add(check_folds(grade, options));
-  add(check_features(style, grade));
-  return all;
 }
 
 }  // namespace lastwright

@@ -9,6 +9,9 @@
 #include <vector>
 
 #include "grading/grade.hpp"
+#include "grading/piece_girth.hpp"
+#include "grading/piece_look.hpp"
+#include "grading/seam_report.hpp"
 
 namespace lastwright {
 
@@ -41,7 +44,9 @@ struct StyleCheckOptions {
 StyleCheckOptions style_check_options(const StyleSpec& style);
 
 // Outlines closed, simple, counter-clockwise in every cell.
-std::vector<StyleFinding> check_outlines(const StyleGrade& grade);
+std::vector<StyleFinding> check_outlines(const StyleGrade& grade, const StyleLooks& looks);
+// Cut lines built, closed and simple in every size and width of the run: the allowances fit.
+std::vector<StyleFinding> check_cut_lines(const StyleGrade& grade, const StyleLooks& looks);
 // The map's determinant on the nodes and on a grid over each piece, in every cell.
 std::vector<StyleFinding> check_one_to_one(const StyleGrade& grade, const StyleCheckOptions& options);
 // Measure lines on their table values; check lines reported.
@@ -51,24 +56,20 @@ std::vector<StyleFinding> check_lines(const StyleGrade& grade);
 std::vector<StyleFinding> check_girths(const StyleSpec& style, const StyleGrade& grade,
                                        const MeasureTable& table);
 // What the pieces put round the last at each girth line against the table (grading/piece_girth).
-std::vector<StyleFinding> check_piece_girths(const StyleSpec& style, const StyleGrade& grade,
-                                             const MeasureTable& table);
+std::vector<StyleFinding> check_piece_girths(const StyleGrade& grade,
+                                             const Result<std::vector<PieceGirth>>& girths);
 // Length difference of each seam beyond the base's own, how its ends run on, nicks against each other, and
 // edges that coincide in the base still coinciding (grading/seam_report). Lengths of seams with tied pieces
 // are reported only.
 std::vector<StyleFinding> check_seams(const StyleSpec& style, const StyleGrade& grade,
+                                      const Result<std::vector<SeamReport>>& reports,
                                       const StyleCheckOptions& options);
 // Edges that cross the fold of a piece cut double smoothly in the sample still do (grading/fold_check).
-std::vector<StyleFinding> check_folds(const StyleGrade& grade, const StyleCheckOptions& options);
-
-// Cut lines built, closed and simple in every size and width of the run: the allowances fit.
-std::vector<StyleFinding> check_cut_lines(const StyleGrade& grade);
-// Holes, nicks, lines and texts against the limits of the style (grading/feature_rules.cpp): one finding a
-// rule and feature, its subject "piece: feature".
-std::vector<StyleFinding> check_features(const StyleSpec& style, const StyleGrade& grade);
-
-// All of the above, in this order.
-std::vector<StyleFinding> check_style(const StyleSpec& style, const StyleGrade& grade,
-                                      const MeasureTable& table, const StyleCheckOptions& options);
+std::vector<StyleFinding> check_folds(const StyleGrade& grade, const StyleLooks& looks,
+                                      const StyleCheckOptions& options);
+// Holes, nicks, lines and texts against the limits of the style (grading/feature_rules): one finding a rule
+// and feature, its subject "piece: feature".
+std::vector<StyleFinding> check_features(const StyleSpec& style, const StyleGrade& grade,
+                                         const StyleLooks& looks);
 
 }  // namespace lastwright

@@ -12,7 +12,7 @@
 #include "cli/style_files.hpp"
 #include "cli/style_options.hpp"
 #include "grading/grade.hpp"
-#include "grading/style_checks.hpp"
+#include "grading/judge.hpp"
 
 namespace lastwright {
 
@@ -32,11 +32,12 @@ ExitCode run_check(const CheckCommand& command) {
   const LoadedStyle* loaded = &*read.style;
   const Result<StyleGrade> grade = grade_style(loaded->spec, loaded->measures, loaded->run, loaded->pieces);
   if (!grade) return print_problem(grade.problem().in_file(command.style));
-  const auto [findings, hands] = judge_style(loaded->spec, *grade, loaded->measures);
+  const JudgedStyle judged = judge_style(loaded->spec, *grade, loaded->measures);
+  const std::vector<StyleFinding>& findings = judged.findings;
   std::string text = fmt::format("{}: {} pieces, {} sizes, {} widths\n", loaded->spec.name,
                                  grade->pieces.size(), grade->run.sizes.size(), grade->run.widths.size());
   text += findings_text(findings, command.all);
-  text += hands_text(hands);
+  text += hands_text(judged.hands);
   for (const std::string& warning : loaded->notes) text += "  warning: " + warning + "\n";
   if (!command.against.empty()) {
     const Result<TableComparison> comparison = compare_style(*loaded, command.against, command.width);

@@ -10,7 +10,7 @@
 #include "cli/style_files.hpp"
 #include "grading/die_rules_json.hpp"
 #include "grading/grade.hpp"
-#include "grading/piece_hands.hpp"
+#include "grading/judge.hpp"
 
 namespace lastwright {
 

@@ -18,7 +18,7 @@
 #include "cli/style_files.hpp"
 #include "cli/style_options.hpp"
 #include "grading/grade.hpp"
-#include "grading/style_checks.hpp"
+#include "grading/judge.hpp"
 
 namespace lastwright {
 
@@ -39,11 +39,6 @@ struct GradeCommand {
   std::chrono::steady_clock::time_point started = std::chrono::steady_clock::now();
 };
 
-struct Written {
-  GradeFilesWritten pieces;
-  std::optional<SewnFilesWritten> sewn;
-};
-
 PictureOptions picture_options(const GradeCommand& command) {
   PictureOptions options;
   options.threads = command.threads;
@@ -58,14 +53,14 @@ std::string counted(std::size_t count, const char* what) {
 }
 
 std::string summary(const GradeCommand& command, const LoadedStyle& loaded, const GradeSelection& selection,
-                    const std::vector<StyleFinding>& findings, const std::vector<PieceHands>& hands,
-                    const Written& written, const WrittenSet& set) {
+                    const JudgedStyle& judged, const std::optional<SewnFilesWritten>& sewn,
+                    const WrittenSet& set) {
   std::string text = fmt::format(
       "{}: {} x {} x {} = {}\n", loaded.spec.name, counted(selection.pieces.size(), "piece"),
       counted(selection.sizes.size(), "size"), counted(selection.widths.size(), "width"),
       counted(selection.pieces.size() * selection.sizes.size() * selection.widths.size(), "graded piece"));
-  text += findings_text(findings, false) + hands_text(hands);
-  if (written.sewn) text += sewn_text(*written.sewn);
+  text += findings_text(judged.findings, false) + hands_text(judged.hands);
+  if (sewn) text += sewn_text(*sewn);
   for (const std::string& warning : loaded.notes) text += "  warning: " + warning + "\n";
   const std::chrono::duration<double> took = std::chrono::steady_clock::now() - command.started;
   text += fmt::format("  {}; {}, {:.1f} MB in {:.2f} s; for a first look: {}/nests{}\n",
@@ -85,44 +80,42 @@ ExitCode run_grade(const GradeCommand& command) {
   if (!grade) return print_problem(grade.problem().in_file(command.style));
   const Result<GradeSelection> selection = select(*grade, command.selection);
   if (!selection) return print_problem(selection.problem());
-  // Judged while the files are written: neither needs the other.
-  auto judged = std::async(command.threads == 1 ? std::launch::deferred : std::launch::async, [&] {
-    return judge_style(loaded->spec, *grade, loaded->measures, {.threads = command.threads});
-  });
-
   Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = loaded->inputs});
   if (!set) return print_problem(set.problem());
   GradeFilesOptions options;
   options.sheet.merge_nicks = command.merge_nicks;
   options.threads = command.threads;
   if (command.dxf_version == "R12") options.dxf.version = DxfVersion::kR12;
-  Written written;
-  if (command.profile != "sewn") {
-    Result<GradeFilesWritten> pieces = add_pieces(*grade, *selection, options, *set);
-    if (!pieces) return print_problem(pieces.problem().in_file(command.style));
-    written.pieces = *pieces;
-  }
+  const StyleLooker looker(loaded->spec, *grade);
+  Result<StyleLooks> looks = command.profile == "sewn"
+                                 ? looker.all(command.threads)
+                                 : add_pieces(*grade, *selection, options, looker, *set);
+  if (!looks) return print_problem(looks.problem().in_file(command.style));
+  std::optional<SewnFilesWritten> sewn;
   if (command.profile != "die") {
-    Result<SewnFilesWritten> sewn = add_sewn_files(*grade, *selection, command.threads, *set);
-    if (!sewn) return print_problem(sewn.problem().in_file(command.style));
-    written.sewn = *sewn;
+    Result<SewnFilesWritten> written = add_sewn_files(*grade, *selection, command.threads, *set);
+    if (!written) return print_problem(written.problem().in_file(command.style));
+    sewn = *written;
   }
+  // Judged while the pictures are drawn: neither needs the other.
+  auto judging = std::async(command.threads == 1 ? std::launch::deferred : std::launch::async, [&] {
+    return judge_style(loaded->spec, *grade, loaded->measures, looker, *looks);
+  });
   const PictureOptions pictures = picture_options(command);
   if (Status nests = add_nests(*grade, *selection, pictures, *set); !nests)
     return print_problem(nests.problem());
   if (Status sheets = add_sheets(loaded->spec, *grade, *selection, pictures, *set); !sheets)
     return print_problem(sheets.problem());
   if (Status sheet = add_grade_sheet(*grade, *set); !sheet) return print_problem(sheet.problem());
-  if (Status seams = add_seam_tables(loaded->spec, *grade, loaded->measures, *set); !seams)
+  const JudgedStyle judged = judging.get();
+  if (Status seams = add_seam_tables(loaded->spec, *grade, judged, *set); !seams)
     return print_problem(seams.problem());
-  const JudgedStyle found = judged.get();
   const Result<WrittenSet> done = set->commit();
   if (!done) return print_problem(done.problem());
 
-  const ExitCode said =
-      print_summary(summary(command, *loaded, *selection, found.findings, found.hands, written, *done));
+  const ExitCode said = print_summary(summary(command, *loaded, *selection, judged, sewn, *done));
   if (said != ExitCode::kOk) return said;
-  return all_passed(found.findings) ? ExitCode::kOk : ExitCode::kCheckFailed;
+  return all_passed(judged.findings) ? ExitCode::kOk : ExitCode::kCheckFailed;
 }
 
 }  // namespace

@@ -15,7 +15,7 @@
 #include "cli/write_file.hpp"
 #include "grading/die_rules_json.hpp"
 #include "grading/grade.hpp"
-#include "grading/piece_hands.hpp"
+#include "grading/judge.hpp"
 
 namespace lastwright {
 
@@ -80,7 +80,7 @@ ExitCode run_report(const ReportCommand& command) {
   const Result<StyleGrade> grade = grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces);
   if (!grade) return print_problem(grade.problem().in_file(command.style));
   const std::vector<StyleFinding> findings =
-      judge_style(loaded.spec, *grade, loaded.measures, {.threads = command.threads}).findings;
+      judge_style(loaded.spec, *grade, loaded.measures, command.threads).findings;
   const std::vector<PieceOutlines> outlines = run_outlines(*grade, command.threads);
 
   ReportInput input{loaded, *grade, findings, outlines, nullptr, "left out by --no-dies", false, *files};

@@ -7,10 +7,10 @@
 #include <optional>
 
 #include "cli/last/last_report.hpp"
-#include "cli/parallel.hpp"
 #include "cli/safe_name.hpp"
 #include "geometry/last/step_write.hpp"
 #include "geometry/last/stl.hpp"
+#include "geometry/parallel.hpp"
 
 namespace lastwright {
 

@@ -3,8 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
-#include "cli/parallel.hpp"
 #include "geometry/invariant.hpp"
+#include "geometry/parallel.hpp"
 #include "grading/lay.hpp"
 #include "grading/piece_sheet.hpp"
 

@@ -1,4 +1,5 @@
-// reread_check: what was written, read back by the reader and measured.
+#include "geometry/io/dxf_reread.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -129,18 +130,22 @@ class Comparer {
 
 }  // namespace
 
-Status reread_check(std::string_view bytes, const Sheet& sheet, const DxfWriteOptions& options) {
-  const Result<Sheet> prepared = prepare_sheet(sheet, options.prepare);
-  if (!prepared) return prepared.problem();
+Status reread_prepared(std::string_view bytes, const Sheet& prepared, DxfVersion version) {
   DxfReadOptions reading;
   reading.file_name = "written DXF";
-  if (options.version == DxfVersion::kR12) reading.unit = DrawingUnit::kMillimetre;
+  if (version == DxfVersion::kR12) reading.unit = DrawingUnit::kMillimetre;
   const Result<Drawing> drawing = read_dxf(bytes, reading);
   if (!drawing) return drawing.problem();
   if (drawing->unit_in_mm != 1.0) {
     return Problem{Trouble::kCheck, "the written DXF is not in millimetres", {}, {}, {}};
   }
-  return Comparer(*drawing).run(*prepared);
+  return Comparer(*drawing).run(prepared);
+}
+
+Status reread_check(std::string_view bytes, const Sheet& sheet, const DxfWriteOptions& options) {
+  const Result<Sheet> prepared = prepare_sheet(sheet, options.prepare);
+  if (!prepared) return prepared.problem();
+  return reread_prepared(bytes, *prepared, options.version);
 }
 
 }  // namespace lastwright

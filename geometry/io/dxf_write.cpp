@@ -6,6 +6,7 @@
 #include "geometry/io/dxf_append.hpp"
 #include "geometry/io/dxf_escape.hpp"
 #include "geometry/io/dxf_header.hpp"
+#include "geometry/io/dxf_reread.hpp"
 
 namespace lastwright {
 namespace {
@@ -153,35 +154,47 @@ class SheetWriter {
   std::uint64_t handle_ = DxfFrame2000::kFirstEntityHandle;
 };
 
-}  // namespace
-
-Result<std::string> write_dxf(const Sheet& sheet, const DxfWriteOptions& options) {
-  const Result<Sheet> prepared = prepare_sheet(sheet, options.prepare);
-  if (!prepared) return prepared.problem();
+std::string write_prepared(const Sheet& prepared, const DxfWriteOptions& options) {
   static const DxfFrame2000 frame_2000(operation_layers());
   static const DxfFrame12 frame_12(operation_layers());
   const bool modern = options.version == DxfVersion::kR2000;
   const std::size_t entities =
-      prepared->outlines.size() + prepared->lines.size() + prepared->holes.size() + prepared->texts.size();
+      prepared.outlines.size() + prepared.lines.size() + prepared.holes.size() + prepared.texts.size();
   std::string out;
   if (modern) {
-    frame_2000.begin(out, extent_of(*prepared), entities);
+    frame_2000.begin(out, extent_of(prepared), entities);
   } else {
-    frame_12.begin(out, extent_of(*prepared));
+    frame_12.begin(out, extent_of(prepared));
     frame_12.begin_entities(out);
   }
   SheetWriter writer(out, options.version);
-  for (const SheetOutline& outline : prepared->outlines)
+  for (const SheetOutline& outline : prepared.outlines)
     writer.path(outline.path.vertices, true, outline.operation);
-  for (const SheetLine& line : prepared->lines) writer.path(line.path.vertices, false, line.operation);
-  for (const SheetHole& hole : prepared->holes) writer.hole(hole);
-  for (const SheetText& text : prepared->texts) writer.text(text);
+  for (const SheetLine& line : prepared.lines) writer.path(line.path.vertices, false, line.operation);
+  for (const SheetHole& hole : prepared.holes) writer.hole(hole);
+  for (const SheetText& text : prepared.texts) writer.text(text);
   if (modern) {
     frame_2000.end(out);
   } else {
     frame_12.end(out);
   }
   return out;
+}
+
+}  // namespace
+
+Result<std::string> write_dxf(const Sheet& sheet, const DxfWriteOptions& options) {
+  const Result<Sheet> prepared = prepare_sheet(sheet, options.prepare);
+  if (!prepared) return prepared.problem();
+  return write_prepared(*prepared, options);
+}
+
+Result<std::string> write_checked_dxf(const Sheet& sheet, const DxfWriteOptions& options) {
+  const Result<Sheet> prepared = prepare_sheet(sheet, options.prepare);
+  if (!prepared) return prepared.problem();
+  std::string bytes = write_prepared(*prepared, options);
+  if (Status same = reread_prepared(bytes, *prepared, options.version); !same) return same.problem();
+  return bytes;
 }
 
 }  // namespace lastwright

@@ -27,4 +27,7 @@ Result<std::string> write_dxf(const Sheet& sheet, const DxfWriteOptions& options
 // with its length, area and box (1e-6 mm and 1e-9 of the size). A written file counts only when this passes.
 Status reread_check(std::string_view bytes, const Sheet& sheet, const DxfWriteOptions& options = {});
 
+// Both: the bytes of a file that has been read back and measured.
+Result<std::string> write_checked_dxf(const Sheet& sheet, const DxfWriteOptions& options = {});
+
 }  // namespace lastwright

@@ -5,9 +5,7 @@
 #include <cmath>
 
 #include "cli/style_files.hpp"
-#include "grading/piece_girth.hpp"
-#include "grading/piece_hands.hpp"
-#include "grading/seam_report.hpp"
+#include "grading/judge.hpp"
 #include "tests/support/places.hpp"
 
 using namespace lastwright;
@@ -17,6 +15,10 @@ namespace {
 struct Demo {
   LoadedStyle loaded;
   StyleGrade grade;
+  [[nodiscard]] JudgedStyle judged() const { return judge_style(loaded.spec, grade, loaded.measures); }
+  [[nodiscard]] std::vector<StyleFinding> seam_findings(const JudgedStyle& of) const {
+    return check_seams(loaded.spec, grade, of.seams, style_check_options(loaded.spec));
+  }
 };
 
 // The demo, its pieces changed before they are graded.
@@ -77,7 +79,8 @@ TEST_CASE("sizes tied on a piece take one outline", "[ties][demo]") {
 
 TEST_CASE("the demo's seams meet in every size and width", "[seam][demo]") {
   const Demo d = demo();
-  const Result<std::vector<SeamReport>> reports = seam_reports(d.loaded.spec, d.grade);
+  const JudgedStyle judged = d.judged();
+  const Result<std::vector<SeamReport>>& reports = judged.seams;
   REQUIRE(reports.ok());
   REQUIRE(reports->size() == d.loaded.spec.seams.size());
   std::size_t smooth = 0;
@@ -95,8 +98,7 @@ TEST_CASE("the demo's seams meet in every size and width", "[seam][demo]") {
     }
   }
   CHECK(smooth > 86);
-  for (const StyleFinding& finding :
-       check_seams(d.loaded.spec, d.grade, style_check_options(d.loaded.spec))) {
+  for (const StyleFinding& finding : d.seam_findings(judged)) {
     INFO(finding.check << " " << finding.subject << " " << finding.note);
     CHECK(finding.passed);
   }
@@ -106,8 +108,7 @@ TEST_CASE("a seam of a tied piece is reported and named", "[seam][demo]") {
   const Demo d = demo(
       [](LoadedStyle& style) { piece(style, "toe cap").sizes_tied = piece(style, "toe puff").sizes_tied; });
   bool named = false;
-  for (const StyleFinding& finding :
-       check_seams(d.loaded.spec, d.grade, style_check_options(d.loaded.spec))) {
+  for (const StyleFinding& finding : d.seam_findings(d.judged())) {
     if (finding.check != "seam, tied piece") continue;
     named = true;
     CHECK(finding.worst > 0.1);
@@ -122,7 +123,7 @@ TEST_CASE("a seam that drifts fails", "[seam][demo]") {
   const Demo d = demo([](LoadedStyle& style) {
     for (EdgeSpec& edge : piece(style, "facing").edges) edge.held = edge.name == "top";
   });
-  const auto findings = check_seams(d.loaded.spec, d.grade, style_check_options(d.loaded.spec));
+  const auto findings = d.seam_findings(d.judged());
   // On a shared forme the hold holds for the quarters too: they still meet.
   // (The top line then turns at the back seam, which is another finding and is meant to fail.)
   CHECK(std::all_of(findings.begin(), findings.end(), [](const StyleFinding& one) {
@@ -134,14 +135,14 @@ TEST_CASE("a seam that drifts fails", "[seam][demo]") {
       if (seam.name == "counter to outside quarter") seam.other.edge = "top line";
     }
   });
-  const auto faults = check_seams(wrong.loaded.spec, wrong.grade, style_check_options(wrong.loaded.spec));
+  const auto faults = wrong.seam_findings(wrong.judged());
   CHECK(std::any_of(faults.begin(), faults.end(),
                     [](const StyleFinding& one) { return one.check == "seam" && !one.passed; }));
 }
 
 TEST_CASE("the demo's pieces close the girths, and a hole in them is found", "[girth][demo]") {
   const Demo d = demo();
-  const Result<std::vector<PieceGirth>> girths = piece_girths(d.loaded.spec, d.grade, d.loaded.measures);
+  const Result<std::vector<PieceGirth>> girths = d.judged().girths;
   REQUIRE(girths.ok());
   CHECK(girths->size() == 6);  // three girths, uppers and linings
   for (const PieceGirth& girth : *girths) {
@@ -151,7 +152,7 @@ TEST_CASE("the demo's pieces close the girths, and a hole in them is found", "[g
   // Without the vamp the uppers leave a gap at the ball, and the linings none.
   Demo gap = demo([](LoadedStyle& style) { piece(style, "vamp").layer = "linings"; });
   std::size_t open = 0;
-  for (const StyleFinding& finding : check_piece_girths(gap.loaded.spec, gap.grade, gap.loaded.measures)) {
+  for (const StyleFinding& finding : check_piece_girths(gap.grade, gap.judged().girths)) {
     INFO(finding.subject);
     if (!finding.passed) ++open;
     if (finding.subject == "ball girth, uppers") CHECK_FALSE(finding.passed);
@@ -162,9 +163,9 @@ TEST_CASE("the demo's pieces close the girths, and a hole in them is found", "[g
 
 TEST_CASE("pieces that are their own mirror image are found and counted once", "[hands][demo]") {
   const Demo d = demo();
-  const Result<std::vector<PieceHands>> all = piece_hands(d.grade);
-  REQUIRE(all.ok());
-  for (const PieceHands& hands : *all) {
+  const std::vector<PieceHands> all = d.judged().hands;
+  REQUIRE(all.size() == d.grade.pieces.size());
+  for (const PieceHands& hands : all) {
     INFO(hands.piece << ": " << hands.choice.why);
     const PieceSpec& spec = d.grade.pieces[index(d.grade, hands.piece)].bound.spec;
     CHECK(hands.drawn + hands.mirrored + hands.either == spec.per_pair);
@@ -179,14 +180,12 @@ TEST_CASE("pieces that are their own mirror image are found and counted once", "
     }
   }
   std::vector<StyleFinding> findings;
-  add_hand_findings(*all, findings);
+  add_hand_findings(all, findings);
   CHECK(std::all_of(findings.begin(), findings.end(), [](const StyleFinding& one) { return one.passed; }));
   // A handed piece stated symmetric is refused.
   const Demo wrong = demo([](LoadedStyle& style) { piece(style, "counter").hand = Hand::kSymmetric; });
   std::vector<StyleFinding> faults;
-  const Result<std::vector<PieceHands>> again = piece_hands(wrong.grade);
-  REQUIRE(again.ok());
-  add_hand_findings(*again, faults);
+  add_hand_findings(wrong.judged().hands, faults);
   CHECK(std::count_if(faults.begin(), faults.end(), [](const StyleFinding& one) { return !one.passed; }) ==
         1);
 }

@@ -1,4 +1,4 @@
-#include "cli/parallel.hpp"
+#include "geometry/parallel.hpp"
 
 #include <algorithm>
 #include <atomic>
@@ -13,7 +13,8 @@ Status run_jobs(std::size_t count, unsigned threads, const std::function<Status(
   if (threads == 0) threads = std::max(1u, std::thread::hardware_concurrency());
   threads = static_cast<unsigned>(std::min<std::size_t>(threads, std::max<std::size_t>(count, 1)));
   std::atomic<std::size_t> next{0};
-  std::atomic<std::size_t> first_bad{count};  // jobs below it still run, so that the lowest problem is always found
+  std::atomic<std::size_t> first_bad{
+      count};  // jobs below it still run, so that the lowest problem is always found
   std::mutex guard;
   std::optional<Problem> problem;
   std::exception_ptr fault;
