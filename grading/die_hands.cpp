@@ -4,12 +4,48 @@
 #include <cmath>
 #include <limits>
 #include <numbers>
+#include <optional>
 
+#include "geometry/tolerance.hpp"
 #include "grading/die_plan.hpp"
 
 namespace lastwright {
 
 namespace {
+
+// Outlines that agree vertex by vertex, from some vertex on: no less than how far they lie apart. None for
+// others.
+//
+// A point of an arc is a + (b - a) f, with f given by the bulge and the share of the turn. Up to a half
+// circle |f| <= 1 and |df / dbulge| <= 1, so that points of equal share lie apart by at most three times the
+// ends, and the chord times the bulges.
+std::optional<double> apart_by_vertices(const ClosedArcPath& one, const ClosedArcPath& other) {
+  constexpr double kAgrees = 1e-7;  // mm, and of bulges
+  const std::size_t n = one.size();
+  if (n == 0 || other.size() != n) return std::nullopt;
+  const auto same_place = [&](std::size_t i) {
+    return distance(one.vertices[0].at, other.vertices[i].at) <= kAgrees;
+  };
+  std::size_t shift = 0;
+  while (shift < n && !same_place(shift)) ++shift;
+  if (shift == n) return std::nullopt;
+  double apart = 0.0;
+  for (std::size_t i = 0; i < n; ++i) {
+    const ArcVertex& a = one.vertices[i];
+    const ArcVertex& b = other.vertices[(i + shift) % n];
+    const double ends = distance(a.at, b.at);
+    const double bulges = std::abs(a.bulge - b.bulge);
+    if (!(ends <= kAgrees && bulges <= kAgrees && std::abs(a.bulge) <= 1.0)) return std::nullopt;
+    const double next = distance(one.vertices[(i + 1) % n].at, other.vertices[(i + 1 + shift) % n].at);
+    apart = std::max(apart, 3.0 * std::max(ends, next) + one.segment(i).chord() * bulges);
+  }
+  return apart;
+}
+
+double apart(const ClosedArcPath& one, const ClosedArcPath& other) {
+  if (const std::optional<double> quick = apart_by_vertices(one, other)) return *quick;
+  return hausdorff(MeasuredOutline(one), MeasuredOutline(other)).value;
+}
 
 // Holes and marks of a mirrored die lie in another order: each must find a partner.
 double marks_deviation(const DieShape& one, const DieShape& other) {
@@ -40,7 +76,8 @@ double rest_deviation(const DieShape& laid, const DieShape& still) {
   for (const ClosedArcPath& cut_out : laid.cut_outs) {
     double best = std::numeric_limits<double>::infinity();
     for (const ClosedArcPath& partner : still.cut_outs) {
-      best = std::min(best, hausdorff(MeasuredOutline(cut_out), MeasuredOutline(partner)).value);
+      best = std::min(best, apart(cut_out, partner));
+      if (best <= tolerance::kSamePoint.value()) break;
     }
     worst = std::max(worst, best);
   }
@@ -97,8 +134,7 @@ double mirror_deviation(const DieShape& shape, Vec2 from, Vec2 to) {
   const Radians turn(2.0 * std::atan2(along.y, along.x) - std::numbers::pi);
   const Vec2 shift = from - placed({-from.x, from.y}, Placement{turn, {}});
   const DieShape laid = placed(image, Placement{turn, shift});
-  const double outline = hausdorff(MeasuredOutline(laid.cut.path), MeasuredOutline(shape.cut.path)).value;
-  return std::max(outline, rest_deviation(laid, shape));
+  return std::max(apart(laid.cut.path, shape.cut.path), rest_deviation(laid, shape));
 }
 
 HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mirror, bool two_edged) {

@@ -17,14 +17,15 @@ namespace {
 
 constexpr double kNone = std::numeric_limits<double>::infinity();
 
-// Distance to an outline, below 0 outside. Quick for many points of one outline.
+// Distance to an outline, below 0 outside. Quick for many points of one outline; free where nothing is asked.
 class Depth {
  public:
-  explicit Depth(const ClosedArcPath& path) : path_(path), outline_(path) {}
+  explicit Depth(const ClosedArcPath& path) : path_(path) {}
   double operator()(Vec2 p) {
-    const MeasuredOutline::Nearest nearest = outline_.nearest(p, hint_);
+    if (!outline_) outline_.emplace(path_);
+    const MeasuredOutline::Nearest nearest = outline_->nearest(p, hint_);
     hint_ = nearest.arc;
-    const ReadyArc& arc = outline_.arcs()[nearest.arc];
+    const ReadyArc& arc = outline_->arcs()[nearest.arc];
     const Vec2 foot = foot_on(arc, p);
     const bool at_end = distance(foot, arc.a) < tolerance::kSamePoint.value() ||
                         distance(foot, arc.b) < tolerance::kSamePoint.value();
@@ -35,7 +36,7 @@ class Depth {
 
  private:
   const ClosedArcPath& path_;
-  MeasuredOutline outline_;
+  std::optional<MeasuredOutline> outline_;
   std::size_t hint_ = 0;
 };
 
@@ -112,14 +113,13 @@ bool worse(std::size_t rule, double value, double than) {
 // Measures one piece in one size and width by every rule.
 class RuleMeasurer {
  public:
-  FeatureLook run(const GradedPiece& piece, const std::vector<PlacedFeature>& features) {
-    met_.assign((features.size() + 1) * kRules, kNone);
+  RuleMeasurer(const GradedPiece& piece, const std::vector<PlacedFeature>& features)
+      : met_((features.size() + 1) * kRules, kNone), cut_(piece.cut.path), net_(piece.net.path) {
     holes(piece, features);
     nicks(piece, features);
-    Depth cut(piece.cut.path);
-    for (std::size_t f = 0; f < features.size(); ++f) inside(features[f], f, cut);
-    return std::move(met_);
+    for (std::size_t f = 0; f < features.size(); ++f) inside(features[f], f);
   }
+  FeatureLook result() && { return std::move(met_); }
 
  private:
   struct Hole {
@@ -141,7 +141,11 @@ class RuleMeasurer {
   };
 
   void nicks(const GradedPiece& piece, const std::vector<PlacedFeature>& features) {
-    const Corners corners(piece.cut.path);
+    std::optional<Corners> corners;  // of the cut line
+    const auto to_corner = [&](const OutlinePlace& at) {
+      if (!corners) corners.emplace(piece.cut.path);
+      return corners->nearest(piece.cut.path, at);
+    };
     std::vector<Nick> all;
     const auto depth = [&](std::size_t f, double deep, double allowance) {
       if (allowance > 2.0 * tolerance::kMapped.value())
@@ -156,11 +160,10 @@ class RuleMeasurer {
         const double half = slit ? 0.0 : 0.5 * nick.shape.width.value();
         all.push_back({slit ? ends.front().at : lerp(ends.front().at, ends.back().at, 0.5), half, f});
         if (nick.mirrored) continue;
-        take(kNickToCorner, f, corners.nearest(piece.cut.path, nick.at) - half);
+        take(kNickToCorner, f, to_corner(nick.at) - half);
         if (nick.shape.form != NickForm::kOutward) depth(f, nick.shape.depth.value(), nick.allowance);
       }
     }
-    std::optional<Depth> net;
     for (const GradedLine& line : piece.lines) {  // the drawn ones: slits from the cut line inward
       if (line.operation != Operation::kNick || line.path.size() != 1) continue;
       const Vec2 mouth = line.path.vertices.front().at;
@@ -168,9 +171,8 @@ class RuleMeasurer {
       all.push_back({mouth, 0.0, features.size()});
       const std::optional<OutlinePlace> at =
           first_meeting(piece.cut.path, tip, unit(mouth - tip), 2.0 * distance(mouth, tip));
-      if (at) take(kNickToCorner, features.size(), corners.nearest(piece.cut.path, *at));
-      if (!net) net.emplace(piece.net.path);
-      depth(features.size(), distance(mouth, tip), std::max(0.0, -(*net)(mouth)));
+      if (at) take(kNickToCorner, features.size(), to_corner(*at));
+      depth(features.size(), distance(mouth, tip), std::max(0.0, -net_(mouth)));
     }
     for (std::size_t i = 0; i < all.size(); ++i) {
       double nearest = kNone;
@@ -193,11 +195,9 @@ class RuleMeasurer {
       if (hole.radius > 0.0) all.push_back({hole.centre, hole.radius, features.size()});
     }
     if (all.empty()) return;
-    Depth net(piece.net.path);
-    Depth cut(piece.cut.path);
     for (const Hole& hole : all) {
-      const double to_net = net(hole.centre);
-      take(kHoleToEdge, hole.feature, (to_net > 0.0 ? to_net : cut(hole.centre)) - hole.radius);
+      const double to_net = net_(hole.centre);
+      take(kHoleToEdge, hole.feature, (to_net > 0.0 ? to_net : cut_(hole.centre)) - hole.radius);
     }
     for (std::size_t i = 0; i < all.size(); ++i) {
       double nearest = kNone;
@@ -215,8 +215,8 @@ class RuleMeasurer {
     }
   }
 
-  void inside(const PlacedFeature& feature, std::size_t f, Depth& cut) {
-    const auto point = [&](Vec2 p, double reach) { take(kInside, f, std::max(0.0, reach - cut(p))); };
+  void inside(const PlacedFeature& feature, std::size_t f) {
+    const auto point = [&](Vec2 p, double reach) { take(kInside, f, std::max(0.0, reach - cut_(p))); };
     for (const GradedHole& hole : feature.holes) point(hole.centre, hole.radius);
     for (const GradedLine& line : feature.lines) {
       for (std::size_t i = 0; i < line.path.size(); ++i) {
@@ -234,6 +234,8 @@ class RuleMeasurer {
   }
 
   FeatureLook met_;
+  Depth cut_;
+  Depth net_;
 };
 
 // The worst of every rule for every feature of one piece over the run.
@@ -274,7 +276,7 @@ std::vector<StyleFinding> rule_findings(const PieceSpec& piece, const FeatureLim
 }  // namespace
 
 FeatureLook look_at_features(const GradedPiece& piece, const std::vector<PlacedFeature>& features) {
-  return RuleMeasurer().run(piece, features);
+  return RuleMeasurer(piece, features).result();
 }
 
 std::vector<StyleFinding> check_features(const StyleSpec& style, const StyleGrade& grade,

@@ -39,12 +39,7 @@ Result<GradedForme> grade_forme(const FormeSpec& forme, const StyleGrade& grade,
 
 // One product for the whole run.
 Eigen::MatrixXd run_nodes(const PieceShape& shape, const std::vector<Drivers>& drivers) {
-  Eigen::MatrixXd columns(shape.basis.cols(), static_cast<Eigen::Index>(drivers.size()));
-  for (std::size_t k = 0; k < drivers.size(); ++k) {
-    columns.col(static_cast<Eigen::Index>(k)) =
-        Eigen::Map<const Eigen::VectorXd>(drivers[k].data(), shape.basis.cols());
-  }
-  Eigen::MatrixXd nodes = shape.basis * columns;
+  Eigen::MatrixXd nodes = shape.basis * driver_columns(drivers);
   nodes.colwise() += shape.base;
   return nodes;
 }
@@ -91,6 +86,15 @@ std::vector<HeldStretch> held_stretches(const FormeSpec& forme, const std::vecto
 }
 
 }  // namespace
+
+Eigen::MatrixXd driver_columns(const std::vector<Drivers>& drivers) {
+  const auto rows = static_cast<Eigen::Index>(drivers.front().size());
+  Eigen::MatrixXd columns(rows, static_cast<Eigen::Index>(drivers.size()));
+  for (std::size_t k = 0; k < drivers.size(); ++k) {
+    columns.col(static_cast<Eigen::Index>(k)) = Eigen::Map<const Eigen::VectorXd>(drivers[k].data(), rows);
+  }
+  return columns;
+}
 
 GradedPiece StyleGrade::drawn_piece(std::size_t piece, std::size_t cell) const {
   const PreparedPiece& prepared = pieces[piece];

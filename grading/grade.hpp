@@ -25,6 +25,9 @@ struct GradedForme {
   std::vector<Drivers> drivers;  // one per cell of the run; last: the base
 };
 
+// Drivers x cells.
+Eigen::MatrixXd driver_columns(const std::vector<Drivers>& drivers);
+
 struct PreparedPiece {
   BoundPiece bound;
   std::size_t forme = 0;  // index into StyleGrade::formes

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <functional>
+#include <limits>
 #include <numbers>
 
 #include "geometry/tolerance.hpp"
@@ -98,23 +99,34 @@ std::vector<StyleFinding> check_cut_lines(const StyleGrade& grade, const StyleLo
 }
 
 std::vector<StyleFinding> check_one_to_one(const StyleGrade& grade, const StyleCheckOptions& options) {
+  // By forme: the drivers of every cell, a column each.
+  std::vector<Eigen::MatrixXd> columns;
+  for (const GradedForme& forme : grade.formes) columns.push_back(driver_columns(forme.drivers));
   std::vector<StyleFinding> findings;
   for (const PreparedPiece& piece : grade.pieces) {
     const GradedForme& forme = grade.formes[piece.forme];
     Worst worst{{"one-to-one", piece.bound.spec.name, 1.0, options.least_determinant, "area ratio", "", true,
                  "smallest local area ratio of the map on the piece"}};
+    const std::vector<Vec2> points = grid_inside(piece, options.grid);
+    const auto drivers = static_cast<Eigen::Index>(forme.map.field().drivers());
     std::vector<DriverValue> values(forme.map.field().drivers());
-    for (const Vec2 point : grid_inside(piece, options.grid)) {
-      forme.map.field().evaluate(point, values);
-      for (std::size_t k = 0; k < grade.cells.size(); ++k) {
-        Vec2 x{1.0, 0.0};
-        Vec2 y{0.0, 1.0};
-        for (std::size_t j = 0; j < values.size(); ++j) {
-          x += forme.drivers[k][j] * values[j].ux;
-          y += forme.drivers[k][j] * values[j].uy;
-        }
-        worst.take(cross(x, y), grade.cells[k], true);
+    Eigen::MatrixXd slopes(4 * static_cast<Eigen::Index>(points.size()), drivers);
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      forme.map.field().evaluate(points[i], values);
+      for (Eigen::Index j = 0; j < drivers; ++j) {
+        const DriverValue& v = values[static_cast<std::size_t>(j)];
+        slopes.block<4, 1>(4 * static_cast<Eigen::Index>(i), j) << v.ux.x, v.ux.y, v.uy.x, v.uy.y;
       }
+    }
+    const Eigen::MatrixXd turned = slopes * columns[piece.forme];
+    for (std::size_t k = 0; k < grade.cells.size(); ++k) {
+      const auto column = turned.col(static_cast<Eigen::Index>(k));
+      double least = std::numeric_limits<double>::infinity();
+      for (Eigen::Index i = 0; i < column.size(); i += 4) {
+        const double ratio = (1.0 + column(i)) * (1.0 + column(i + 3)) - column(i + 1) * column(i + 2);
+        if (!(ratio >= least)) least = ratio;
+      }
+      worst.take(least, grade.cells[k], true);
     }
     worst.finding.passed = worst.finding.worst > options.least_determinant;
     findings.push_back(worst.finding);

@@ -17,13 +17,41 @@ constexpr double kCapitalOfEm = 0.72;  // height of a capital in those fonts, of
 constexpr double kFlattest = 1e-6;     // an arc that bows less than this, millimetres, is written as a line
 constexpr double kQuarterTurn = 0.41422;  // bulge of 90 degrees, tan(22.5), rounded up
 
-std::string fixed_decimals(double value, int decimals) {
+// Any double, without trailing zeros.
+void append_exactly(std::string& text, double value, int decimals) {
   char buffer[400];  // the largest double has 309 digits before the point
   const auto end = std::to_chars(buffer, buffer + sizeof buffer, value, std::chars_format::fixed, decimals);
   std::string_view digits(buffer, static_cast<std::size_t>(end.ptr - buffer));
   while (digits.back() == '0') digits.remove_suffix(1);
   if (digits.back() == '.') digits.remove_suffix(1);
-  return std::string(digits == "-0" ? "0" : digits);
+  text += digits == "-0" ? "0" : digits;
+}
+
+// The same, many times as fast: the digits of the rounded multiple of the last decimal.
+void append_fixed(std::string& text, double value, int decimals) {
+  static constexpr double kScales[] = {1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6};
+  const double scale = kScales[decimals];
+  if (!(std::abs(value) * scale < 1e15)) {  // below it the scaled value is a whole number of a double
+    append_exactly(text, value, decimals);
+    return;
+  }
+  const long long scaled = std::llround(value * scale);
+  if (scaled < 0) text += '-';
+  auto left = static_cast<unsigned long long>(scaled < 0 ? -scaled : scaled);
+  for (; decimals > 0 && left % 10 == 0; --decimals) left /= 10;
+  char digits[24];
+  const auto end = std::to_chars(digits, digits + sizeof digits, left).ptr;
+  const auto count = static_cast<int>(end - digits);
+  const int whole = count - decimals;
+  if (whole > 0) {
+    text.append(digits, static_cast<std::size_t>(whole));
+  } else {
+    text += '0';
+  }
+  if (decimals == 0) return;
+  text += '.';
+  if (whole < 0) text.append(static_cast<std::size_t>(-whole), '0');
+  text.append(whole > 0 ? digits + whole : digits, end);
 }
 
 bool is_full_circle(const ClosedArcPath& path) {
@@ -45,31 +73,7 @@ bool is_full_circle(const ClosedArcPath& path) {
 
 void append_number(std::string& text, double value) {
   constexpr int kDecimals = 4;
-  constexpr double kScale = 1e4;
-  constexpr double kLargest = 1e12;  // its scaled value is exact
-  if (!(std::abs(value) < kLargest)) {
-    text += fixed_decimals(value, kDecimals);
-    return;
-  }
-  // Many times as fast as the general conversion: the digits of the rounded multiple of 0.0001.
-  const long long scaled = std::llround(value * kScale);
-  if (scaled < 0) text += '-';
-  auto left = static_cast<unsigned long long>(scaled < 0 ? -scaled : scaled);
-  int decimals = kDecimals;
-  for (; decimals > 0 && left % 10 == 0; --decimals) left /= 10;
-  char digits[24];
-  const auto end = std::to_chars(digits, digits + sizeof digits, left).ptr;
-  const auto count = static_cast<int>(end - digits);
-  const int whole = count - decimals;
-  if (whole > 0) {
-    text.append(digits, static_cast<std::size_t>(whole));
-  } else {
-    text += '0';
-  }
-  if (decimals == 0) return;
-  text += '.';
-  if (whole < 0) text.append(static_cast<std::size_t>(-whole), '0');
-  text.append(whole > 0 ? digits + whole : digits, end);
+  append_fixed(text, value, kDecimals);
 }
 
 std::string xml_escaped(std::string_view text) {
@@ -171,12 +175,19 @@ void SvgCanvas::arcs_to(const ArcSegment& segment) {
     return;
   }
   int parts = 1;
-  while (std::abs(std::tan(segment.sweep() / 4.0 / parts)) > kQuarterTurn) ++parts;
-  // Two decimals more than the points have: the bow of an arc follows its radius.
-  const std::string radius = fixed_decimals(segment.radius(), 6);
+  if (std::abs(segment.bulge) > kQuarterTurn) {
+    while (std::abs(std::tan(segment.sweep() / 4.0 / parts)) > kQuarterTurn) ++parts;
+  }
+  // Two decimals more than the points have: the bow of an arc follows its radius. The y axis is turned over:
+  // what turns left in the drawing is SVG's negative direction.
+  std::string arc = " A";
+  append_fixed(arc, segment.radius(), 6);
+  const std::size_t digits = arc.size() - 2;
+  arc += ' ';
+  arc.append(arc, 2, digits);
+  arc += segment.bulge < 0.0 ? " 0 0 1 " : " 0 0 0 ";
   for (int k = 1; k <= parts; ++k) {
-    // The y axis is turned over: what turns left in the drawing is SVG's negative direction.
-    body_ += fmt::format(" A{} {} 0 0 {} ", radius, radius, segment.bulge < 0.0 ? 1 : 0);
+    body_ += arc;
     point(k == parts ? segment.b : segment.point_at(static_cast<double>(k) / parts));
   }
 }
