@@ -25,16 +25,30 @@ class Depth {
     if (!outline_) outline_.emplace(path_);
     const MeasuredOutline::Nearest nearest = outline_->nearest(p, hint_);
     hint_ = nearest.arc;
-    const ReadyArc& arc = outline_->arcs()[nearest.arc];
-    const Vec2 foot = foot_on(arc, p);
-    const bool at_end = distance(foot, arc.a) < tolerance::kSamePoint.value() ||
-                        distance(foot, arc.b) < tolerance::kSamePoint.value();
-    const Vec2 along = arc.turn == 0.0 ? arc.b - arc.a : arc.turn * left_of(foot - arc.centre);
-    const bool inside = at_end ? contains(path_, p) : cross(along, p - foot) >= 0.0;
-    return inside ? nearest.distance : -nearest.distance;
+    return inside(p, nearest.arc) ? nearest.distance : -nearest.distance;
   }
 
  private:
+  static bool left_side(const ReadyArc& arc, Vec2 foot, Vec2 p) {
+    const Vec2 along = arc.turn == 0.0 ? arc.b - arc.a : arc.turn * left_of(foot - arc.centre);
+    return cross(along, p - foot) >= 0.0;
+  }
+
+  // `nearest`: the arc nearest to p. Where the foot is a corner, p lies on the side on which it lies of both
+  // arcs; on neither where they disagree, which takes a corner sharper than a right angle.
+  bool inside(Vec2 p, std::size_t nearest) const {
+    const std::vector<ReadyArc>& arcs = outline_->arcs();
+    const ReadyArc& arc = arcs[nearest];
+    const Vec2 foot = foot_on(arc, p);
+    const bool left = left_side(arc, foot, p);
+    const auto other = [&](Vec2 corner, const ReadyArc& next) {
+      return distance(foot, corner) >= tolerance::kSamePoint.value() || left_side(next, corner, p) == left;
+    };
+    const std::size_t n = arcs.size();
+    if (other(arc.a, arcs[(nearest + n - 1) % n]) && other(arc.b, arcs[(nearest + 1) % n])) return left;
+    return contains(path_, p);
+  }
+
   const ClosedArcPath& path_;
   std::optional<MeasuredOutline> outline_;
   std::size_t hint_ = 0;

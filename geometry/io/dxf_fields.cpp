@@ -10,6 +10,7 @@
 namespace lastwright {
 
 const DxfTag* DxfFields::find(int code) const {
+  if (!present_.test(slot(code))) return nullptr;
   const auto found =
       std::find_if(tags_.begin(), tags_.end(), [code](const DxfTag& tag) { return tag.code == code; });
   return found == tags_.end() ? nullptr : &*found;

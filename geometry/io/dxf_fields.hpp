@@ -2,6 +2,7 @@
 // of fields.
 #pragma once
 
+#include <bitset>
 #include <cstdint>
 #include <optional>
 #include <span>
@@ -23,7 +24,9 @@ struct DxfReading {
 
 class DxfFields {
  public:
-  DxfFields(std::span<const DxfTag> tags, const DxfReading& reading) : tags_(tags), reading_(reading) {}
+  DxfFields(std::span<const DxfTag> tags, const DxfReading& reading) : tags_(tags), reading_(reading) {
+    for (const DxfTag& tag : tags) present_.set(slot(tag.code));
+  }
 
   [[nodiscard]] std::span<const DxfTag> tags() const { return tags_; }
   [[nodiscard]] const DxfReading& reading() const { return reading_; }
@@ -61,7 +64,16 @@ class DxfFields {
 
  private:
   [[nodiscard]] const DxfTag* find(int code) const;
+  // Codes run from -5 to 1071; those of a binary file that do not exist share a slot.
+  static std::size_t slot(int code) {
+    constexpr int kLowest = -5;
+    return code >= kLowest && code < static_cast<int>(kSlots) + kLowest - 1
+               ? static_cast<std::size_t>(code - kLowest)
+               : kSlots - 1;
+  }
 
+  static constexpr std::size_t kSlots = 1080;
+  std::bitset<kSlots> present_;  // most questions are for codes that are not there
   std::span<const DxfTag> tags_;
   const DxfReading& reading_;
   std::optional<Problem> failure_;

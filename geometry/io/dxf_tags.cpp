@@ -13,12 +13,14 @@
 namespace lastwright {
 namespace {
 
-constexpr std::string_view kBlanks = " \t\r\n\v\f";
+bool is_blank(char c) {
+  return c == ' ' || (c >= '\t' && c <= '\r');
+}
 
 std::string_view trimmed(std::string_view text) {
-  const std::size_t first = text.find_first_not_of(kBlanks);
-  if (first == std::string_view::npos) return {};
-  return text.substr(first, text.find_last_not_of(kBlanks) - first + 1);
+  while (!text.empty() && is_blank(text.front())) text.remove_prefix(1);
+  while (!text.empty() && is_blank(text.back())) text.remove_suffix(1);
+  return text;
 }
 
 // Little-endian, as the format prescribes, on any machine.
@@ -110,8 +112,10 @@ long DxfTags::here() const {
 }
 
 bool DxfTags::only_padding_left() const {
-  using namespace std::string_view_literals;
-  return bytes_.find_first_not_of(" \t\r\n\v\f\0\x1a"sv, at_) == std::string_view::npos;
+  constexpr char kEndOfText = '\x1a';  // ends files of old systems
+  std::size_t at = at_;
+  while (at < bytes_.size() && (is_blank(bytes_[at]) || bytes_[at] == '\0' || bytes_[at] == kEndOfText)) ++at;
+  return at == bytes_.size();
 }
 
 bool DxfTags::next(DxfTag& tag) {
