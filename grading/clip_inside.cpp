@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <vector>
 
 #include "geometry/curve/biarc.hpp"
 #include "geometry/curve/course.hpp"
@@ -32,15 +33,17 @@ std::optional<OpenArcPath> clip_inside(const OpenArcPath& line, const ClosedArcP
   const double middle = (run_back ? reach : 0.0) + 0.5 * length(line);
   double first = 0.0;
   double last = course.length();
+  std::vector<Box2> edges;
+  edges.reserve(outline.size());
+  for (std::size_t k = 0; k < outline.size(); ++k) edges.push_back(loose_bounds(outline.segment(k)));
   double reached = 0.0;
   for (std::size_t i = 0; i < longer.size(); ++i) {
     const ArcSegment segment = longer.segment(i);
     const double own = segment.length();
     const Box2 box = loose_bounds(segment);
     for (std::size_t k = 0; k < outline.size(); ++k) {
-      const ArcSegment edge = outline.segment(k);
-      if (!loose_bounds(edge).overlaps(box)) continue;
-      for (const Contact& contact : contacts(segment, edge, tolerance::kNode.value())) {
+      if (!edges[k].overlaps(box)) continue;
+      for (const Contact& contact : contacts(segment, outline.segment(k), tolerance::kNode.value())) {
         const double s = reached + contact.on_one * own;
         if (s <= middle) {
           first = std::max(first, s);

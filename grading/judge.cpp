@@ -3,7 +3,7 @@
 namespace lastwright {
 
 JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
-                        const StyleLooker& looker, const StyleLooks& looks) {
+                        const StyleLooker& looker, const StyleLooks& looks, unsigned threads) {
   JudgedStyle judged{
       {}, {}, seam_reports(style, grade, looks), piece_girths(style, grade, table, looker.lines(), looks)};
   const StyleCheckOptions options = style_check_options(style);
@@ -12,7 +12,7 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
   };
   add(check_outlines(grade, looks));
   add(check_cut_lines(grade, looks));
-  add(check_one_to_one(grade, options));
+  add(check_one_to_one(grade, options, threads));
   add(check_lines(grade));
   add(check_girths(style, grade, table));
   add(check_piece_girths(grade, judged.girths));
@@ -27,7 +27,7 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
 JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
                         unsigned threads) {
   const StyleLooker looker(style, grade);
-  return judge_style(style, grade, table, looker, looker.all(threads));
+  return judge_style(style, grade, table, looker, looker.all(threads), threads);
 }
 
 }  // namespace lastwright

@@ -15,10 +15,11 @@ struct JudgedStyle {
   Result<std::vector<PieceGirth>> girths;
 };
 
-// `looks`: what `looker` saw of every piece in every cell.
+// `looks`: what `looker` saw of every piece in every cell. threads: 0 for one per core; the result does not
+// depend on them.
 JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
-                        const StyleLooker& looker, const StyleLooks& looks);
-// Makes and looks at every piece; threads: 0 for one per core. The result does not depend on them.
+                        const StyleLooker& looker, const StyleLooks& looks, unsigned threads);
+// Makes and looks at every piece.
 JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
                         unsigned threads = 0);
 

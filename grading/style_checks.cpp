@@ -6,6 +6,7 @@
 #include <limits>
 #include <numbers>
 
+#include "geometry/parallel.hpp"
 #include "geometry/tolerance.hpp"
 
 namespace lastwright {
@@ -46,6 +47,33 @@ std::vector<Vec2> grid_inside(const PreparedPiece& piece, double spacing) {
   }
   for (const ArcVertex& v : base.vertices) points.push_back(v.at);
   return points;
+}
+
+// The smallest area ratio over the points, by cell.
+std::vector<double> least_ratios(const DriverField& field, const std::vector<Vec2>& points,
+                                 const Eigen::MatrixXd& cells) {
+  std::vector<DriverValue> values(field.drivers());
+  Eigen::MatrixXd slopes(4 * static_cast<Eigen::Index>(points.size()), cells.rows());
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    field.evaluate(points[i], values);
+    for (std::size_t j = 0; j < values.size(); ++j) {
+      const DriverValue& v = values[j];
+      slopes.block<4, 1>(4 * static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)) << v.ux.x, v.ux.y,
+          v.uy.x, v.uy.y;
+    }
+  }
+  const Eigen::MatrixXd turned = slopes * cells;
+  std::vector<double> least;
+  for (Eigen::Index k = 0; k < turned.cols(); ++k) {
+    double smallest = std::numeric_limits<double>::infinity();
+    for (Eigen::Index i = 0; i < turned.rows(); i += 4) {
+      const auto here = turned.block<4, 1>(i, k);
+      const double ratio = (1.0 + here(0)) * (1.0 + here(3)) - here(1) * here(2);
+      if (!(ratio >= smallest)) smallest = ratio;
+    }
+    least.push_back(smallest);
+  }
+  return least;
 }
 
 // Counts the cells with a fault of one kind; the first one is told.
@@ -98,39 +126,23 @@ std::vector<StyleFinding> check_cut_lines(const StyleGrade& grade, const StyleLo
   return findings;
 }
 
-std::vector<StyleFinding> check_one_to_one(const StyleGrade& grade, const StyleCheckOptions& options) {
-  // By forme: the drivers of every cell, a column each.
-  std::vector<Eigen::MatrixXd> columns;
+std::vector<StyleFinding> check_one_to_one(const StyleGrade& grade, const StyleCheckOptions& options,
+                                           unsigned threads) {
+  std::vector<Eigen::MatrixXd> columns;  // by forme: the drivers of every cell
   for (const GradedForme& forme : grade.formes) columns.push_back(driver_columns(forme.drivers));
-  std::vector<StyleFinding> findings;
-  for (const PreparedPiece& piece : grade.pieces) {
-    const GradedForme& forme = grade.formes[piece.forme];
+  std::vector<StyleFinding> findings(grade.pieces.size());
+  const Status done = run_jobs(findings.size(), threads, [&](std::size_t p) -> Status {
+    const PreparedPiece& piece = grade.pieces[p];
     Worst worst{{"one-to-one", piece.bound.spec.name, 1.0, options.least_determinant, "area ratio", "", true,
                  "smallest local area ratio of the map on the piece"}};
-    const std::vector<Vec2> points = grid_inside(piece, options.grid);
-    const auto drivers = static_cast<Eigen::Index>(forme.map.field().drivers());
-    std::vector<DriverValue> values(forme.map.field().drivers());
-    Eigen::MatrixXd slopes(4 * static_cast<Eigen::Index>(points.size()), drivers);
-    for (std::size_t i = 0; i < points.size(); ++i) {
-      forme.map.field().evaluate(points[i], values);
-      for (Eigen::Index j = 0; j < drivers; ++j) {
-        const DriverValue& v = values[static_cast<std::size_t>(j)];
-        slopes.block<4, 1>(4 * static_cast<Eigen::Index>(i), j) << v.ux.x, v.ux.y, v.uy.x, v.uy.y;
-      }
-    }
-    const Eigen::MatrixXd turned = slopes * columns[piece.forme];
-    for (std::size_t k = 0; k < grade.cells.size(); ++k) {
-      const auto column = turned.col(static_cast<Eigen::Index>(k));
-      double least = std::numeric_limits<double>::infinity();
-      for (Eigen::Index i = 0; i < column.size(); i += 4) {
-        const double ratio = (1.0 + column(i)) * (1.0 + column(i + 3)) - column(i + 1) * column(i + 2);
-        if (!(ratio >= least)) least = ratio;
-      }
-      worst.take(least, grade.cells[k], true);
-    }
+    const std::vector<double> ratios = least_ratios(grade.formes[piece.forme].map.field(),
+                                                    grid_inside(piece, options.grid), columns[piece.forme]);
+    for (std::size_t k = 0; k < ratios.size(); ++k) worst.take(ratios[k], grade.cells[k], true);
     worst.finding.passed = worst.finding.worst > options.least_determinant;
-    findings.push_back(worst.finding);
-  }
+    findings[p] = std::move(worst.finding);
+    return Done{};
+  });
+  invariant(done.ok(), "looking cannot fail");
   return findings;
 }
 

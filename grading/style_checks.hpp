@@ -47,8 +47,10 @@ StyleCheckOptions style_check_options(const StyleSpec& style);
 std::vector<StyleFinding> check_outlines(const StyleGrade& grade, const StyleLooks& looks);
 // Cut lines built, closed and simple in every size and width of the run: the allowances fit.
 std::vector<StyleFinding> check_cut_lines(const StyleGrade& grade, const StyleLooks& looks);
-// The map's determinant on the nodes and on a grid over each piece, in every cell.
-std::vector<StyleFinding> check_one_to_one(const StyleGrade& grade, const StyleCheckOptions& options);
+// The map's determinant on the nodes and on a grid over each piece, in every cell. threads: 0 for one per
+// core.
+std::vector<StyleFinding> check_one_to_one(const StyleGrade& grade, const StyleCheckOptions& options,
+                                           unsigned threads = 0);
 // Measure lines on their table values; check lines reported.
 std::vector<StyleFinding> check_lines(const StyleGrade& grade);
 // The shares of each declared girth add up to one (exactly, in fractions), and what the lines came to closes

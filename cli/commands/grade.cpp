@@ -86,6 +86,8 @@ ExitCode run_grade(const GradeCommand& command) {
   options.sheet.merge_nicks = command.merge_nicks;
   options.threads = command.threads;
   if (command.dxf_version == "R12") options.dxf.version = DxfVersion::kR12;
+  const std::launch beside = command.threads == 1 ? std::launch::deferred : std::launch::async;
+  std::future<Status> sheet = std::async(beside, [&] { return add_grade_sheet(*grade, *set); });
   const StyleLooker looker(loaded->spec, *grade);
   Result<StyleLooks> looks = command.profile == "sewn"
                                  ? looker.all(command.threads)
@@ -98,15 +100,15 @@ ExitCode run_grade(const GradeCommand& command) {
     sewn = *written;
   }
   // Judged while the pictures are drawn: neither needs the other.
-  auto judging = std::async(command.threads == 1 ? std::launch::deferred : std::launch::async, [&] {
-    return judge_style(loaded->spec, *grade, loaded->measures, looker, *looks);
+  std::future<JudgedStyle> judging = std::async(beside, [&] {
+    return judge_style(loaded->spec, *grade, loaded->measures, looker, *looks, command.threads);
   });
   const PictureOptions pictures = picture_options(command);
   if (Status nests = add_nests(*grade, *selection, pictures, *set); !nests)
     return print_problem(nests.problem());
   if (Status sheets = add_sheets(loaded->spec, *grade, *selection, pictures, *set); !sheets)
     return print_problem(sheets.problem());
-  if (Status sheet = add_grade_sheet(*grade, *set); !sheet) return print_problem(sheet.problem());
+  if (Status added = sheet.get(); !added) return print_problem(added.problem());
   const JudgedStyle judged = judging.get();
   if (Status seams = add_seam_tables(loaded->spec, *grade, judged, *set); !seams)
     return print_problem(seams.problem());
