@@ -39,6 +39,14 @@ struct GradeCommand {
   std::chrono::steady_clock::time_point started = std::chrono::steady_clock::now();
 };
 
+GradeFilesOptions file_options(const GradeCommand& command) {
+  GradeFilesOptions options;
+  options.sheet.merge_nicks = command.merge_nicks;
+  options.threads = command.threads;
+  if (command.dxf_version == "R12") options.dxf.version = DxfVersion::kR12;
+  return options;
+}
+
 PictureOptions picture_options(const GradeCommand& command) {
   PictureOptions options;
   options.threads = command.threads;
@@ -82,16 +90,12 @@ ExitCode run_grade(const GradeCommand& command) {
   if (!selection) return print_problem(selection.problem());
   Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = loaded->inputs});
   if (!set) return print_problem(set.problem());
-  GradeFilesOptions options;
-  options.sheet.merge_nicks = command.merge_nicks;
-  options.threads = command.threads;
-  if (command.dxf_version == "R12") options.dxf.version = DxfVersion::kR12;
   const std::launch beside = command.threads == 1 ? std::launch::deferred : std::launch::async;
   std::future<Status> sheet = std::async(beside, [&] { return add_grade_sheet(*grade, *set); });
   const StyleLooker looker(loaded->spec, *grade);
   Result<StyleLooks> looks = command.profile == "sewn"
                                  ? looker.all(command.threads)
-                                 : add_pieces(*grade, *selection, options, looker, *set);
+                                 : add_pieces(*grade, *selection, file_options(command), looker, *set);
   if (!looks) return print_problem(looks.problem().in_file(command.style));
   std::optional<SewnFilesWritten> sewn;
   if (command.profile != "die") {

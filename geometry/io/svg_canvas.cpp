@@ -6,6 +6,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "geometry/io/decimal_text.hpp"
 #include "geometry/io/utf8.hpp"
 
 namespace lastwright {
@@ -35,23 +36,7 @@ void append_fixed(std::string& text, double value, int decimals) {
     append_exactly(text, value, decimals);
     return;
   }
-  const long long scaled = std::llround(value * scale);
-  if (scaled < 0) text += '-';
-  auto left = static_cast<unsigned long long>(scaled < 0 ? -scaled : scaled);
-  for (; decimals > 0 && left % 10 == 0; --decimals) left /= 10;
-  char digits[24];
-  const auto end = std::to_chars(digits, digits + sizeof digits, left).ptr;
-  const auto count = static_cast<int>(end - digits);
-  const int whole = count - decimals;
-  if (whole > 0) {
-    text.append(digits, static_cast<std::size_t>(whole));
-  } else {
-    text += '0';
-  }
-  if (decimals == 0) return;
-  text += '.';
-  if (whole < 0) text.append(static_cast<std::size_t>(-whole), '0');
-  text.append(whole > 0 ? digits + whole : digits, end);
+  append_scaled(text, std::llround(value * scale), decimals, "");
 }
 
 bool is_full_circle(const ClosedArcPath& path) {
