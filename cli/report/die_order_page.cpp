@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "cli/report/die_tables.hpp"
+#include "cli/report/die_text.hpp"
 #include "cli/report/html_table.hpp"
 #include "geometry/io/svg_canvas.hpp"
 
@@ -213,23 +214,8 @@ std::string die_order_page(const DieOrder& order, const DiePlan& plan, const Die
             html_table(failed_checks_table(order)) + "</div>\n";
   }
   html += "<div class=\"facts\">";
-  const auto fact = [&](const std::string& value, const std::string& what) {
+  for (const auto& [value, what] : die_facts(order, plan))
     html += fmt::format("<div class=\"fact\"><b>{}</b>{}</div>", xml_escaped(value), xml_escaped(what));
-  };
-  fact(fmt::format("{}", order.totals.dies), "dies to make");
-  fact(fmt::format("{}", plan.dies_without), "with one for every size and width");
-  fact(fmt::format("{:.1f} m", (order.totals.rule_outer + order.totals.rule_inner) / 1000.0), "of rule");
-  const bool price = plan.minimised == Minimise::kCost;
-  if (plan.proven) {
-    fact("proven", price ? "to be the least price" : "to be the fewest");
-  } else {
-    fact(price ? fmt::format("{:.2f} {}", bound_below(plan.bound), order.currency)
-               : fmt::format("{:.0f}", std::ceil(plan.bound - 1e-6)),
-         price ? "no choice costs less" : "no choice needs fewer");
-  }
-  fact(below_limit(plan.worst_seam, plan.seam_limit) + " mm",
-       fmt::format("greatest seam difference as served, limit {:g} mm", plan.seam_limit));
-  if (order.priced) fact(fmt::format("{:.2f} {}", order.totals.price, order.currency), "by the rates given");
   html += "</div>\n<div class=\"caution\"><b>Cautions</b><ul>";
   for (const std::string& caution : die_cautions()) html += "<li>" + xml_escaped(caution) + "</li>";
   html += "</ul></div>\n";

@@ -226,15 +226,22 @@ Table gathered_findings_table(const DieOrder& order, const DiePlan& plan) {
   }
   Table table;
   table.name = "findings by piece";
-  table.columns = {{"piece", 18, 0},    {"check", 22, 0},    {"worst", 10, 3},
-                   {"limit", 10, 2},    {"unit", 6, 0},      {"sizes and widths", 10, 0},
-                   {"findings", 10, 0}, {"worst on", 24, 0}, {"standing of the limit", 18, 0}};
+  table.columns = {{"piece", 18, 0},
+                   {"check", 22, 0},
+                   {"worst", 10, 3},
+                   {"limit", 10, 2},
+                   {"unit", 6, 0},
+                   {"sizes and widths", 10, 0},
+                   {"findings", 10, 0},
+                   {"worst on", 24, 0},
+                   {"standing of the limit", 18, 0},
+                   {"source of the limit", 50, 0}};
   for (const Gathered& one : all) {
     table.rows.push_back({text(one.piece), text(one.check), number(one.worst->value),
                           number(one.worst->limit.value), text(one.worst->unit),
                           whole(static_cast<std::int64_t>(one.served)),
                           whole(static_cast<std::int64_t>(one.count)), text(one.where),
-                          text(name_of(one.worst->limit.provenance))});
+                          text(name_of(one.worst->limit.provenance)), text(one.worst->limit.source)});
   }
   return table;
 }
@@ -261,7 +268,8 @@ Table failed_checks_table(const DieOrder& order) {
 }
 
 std::vector<std::string> die_cautions() {
-  return {  // NOLINT(bugprone-suspicious-missing-comma): a caution is a sentence over two lines
+  return {
+      // NOLINT(bugprone-suspicious-missing-comma): a caution is a sentence over two lines
       "Cutting edges: handle dies with cut-resistant gloves, carry them edge down or covered, and store them "
       "with the edge guarded.",
       "Presses: work only with every guard in place and two-hand control in order; no hand goes under the "

@@ -76,6 +76,27 @@ std::string bound_text(const DieOrder& order, const DiePlan& plan) {
                      : fmt::format("not proven least, {:.0f} at least", std::ceil(plan.bound - 1e-6));
 }
 
+std::vector<std::pair<std::string, std::string>> die_facts(const DieOrder& order, const DiePlan& plan) {
+  const bool price = plan.minimised == Minimise::kCost;
+  std::vector<std::pair<std::string, std::string>> facts{
+      {fmt::format("{}", order.totals.dies), "dies to make"},
+      {fmt::format("{}", plan.dies_without), "with one for every size and width"},
+      {fmt::format("{:.1f} m", (order.totals.rule_outer + order.totals.rule_inner) / 1000.0), "of rule"}};
+  if (plan.proven) {
+    facts.emplace_back("proven", price ? "to be the least price" : "to be the fewest");
+  } else if (price) {
+    facts.emplace_back(fmt::format("{:.2f} {}", bound_below(plan.bound), order.currency),
+                       "no choice costs less");
+  } else {
+    facts.emplace_back(fmt::format("{:.0f}", std::ceil(plan.bound - 1e-6)), "no choice needs fewer");
+  }
+  facts.emplace_back(below_limit(plan.worst_seam, plan.seam_limit) + " mm",
+                     fmt::format("greatest seam difference as served, limit {:g} mm", plan.seam_limit));
+  if (order.priced)
+    facts.emplace_back(fmt::format("{:.2f} {}", order.totals.price, order.currency), "by the rates given");
+  return facts;
+}
+
 std::string die_order_text(const DieOrder& order, const DiePlan& plan) {
   std::string text = totals_text(order, plan);
   text += pieces_text(plan);

@@ -3,6 +3,8 @@
 #pragma once
 
 #include <string>
+#include <utility>
+#include <vector>
 
 #include "grading/die_order.hpp"
 
@@ -12,5 +14,8 @@ std::string die_order_text(const DieOrder& order, const DiePlan& plan);
 
 // "proven least", or the bound with its unit.
 std::string bound_text(const DieOrder& order, const DiePlan& plan);
+
+// The figures at the top of a page, each with what it is.
+std::vector<std::pair<std::string, std::string>> die_facts(const DieOrder& order, const DiePlan& plan);
 
 }  // namespace lastwright
