@@ -5,6 +5,8 @@
 #include <algorithm>
 #include <nlohmann/json.hpp>
 
+#include "grading/json_text.hpp"
+
 namespace lastwright {
 
 std::string to_json(Manifest manifest) {
@@ -21,11 +23,15 @@ std::string to_json(Manifest manifest) {
 }
 
 Result<Manifest> parse_manifest(std::string_view json) {
+  // Half a million files. It lies in a folder that may be anybody's: brackets without end cost memory.
+  constexpr JsonLimits kLimits{.bytes = 64u << 20, .depth = 4, .values = 2'500'000, .key_bytes = 64};
   const auto refused = [](std::string message) {
     return Problem{Trouble::kSyntax, std::move(message), {}, {}, {}};
   };
-  const auto root = nlohmann::json::parse(json, nullptr, false);
-  if (!root.is_object() || root.value("lastwright_manifest", nlohmann::json()) != 1) {
+  const Result<JsonDocument> document = parse_json(json, kManifestName, kLimits);
+  if (!document) return document.problem();
+  const Json& root = document->root;
+  if (!root.is_object() || root.value("lastwright_manifest", Json()) != 1) {
     return refused("this is not a manifest that lastwright wrote");
   }
   const auto files = root.find("files");

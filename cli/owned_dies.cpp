@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
+#include <set>
 
 #include "cli/read_file.hpp"
 #include "cli/report/die_order_json.hpp"
@@ -44,15 +45,18 @@ struct Found {
   ClosedArcPath path;
 };
 
-Result<OwnedDie> read_one(const std::string& file, std::string number, std::string piece) {
+// `limits`: what is left of them for the drawings of one order; each takes its share.
+Result<OwnedDie> read_one(const std::string& file, std::string number, std::string piece, DxfLimits& limits) {
   constexpr std::size_t kMostBytes = std::size_t{64} << 20;
   const Result<std::string> bytes = read_file(file, kMostBytes);
   if (!bytes) return bytes.problem();
   DxfReadOptions options;
   options.file_name = file;
+  options.limits = limits;
   options.unit_may_default = true;  // R12 has no place for a unit: dies are drawn in millimetres
   const Result<Drawing> drawing = read_dxf(*bytes, options);
   if (!drawing) return drawing.problem();
+  limits.copies -= std::min(limits.copies, drawing->copies);
   Result<DieShape> shape = die_from_drawing(*drawing);
   if (!shape) return shape.problem();
   return OwnedDie{std::move(number), std::move(piece), std::move(*shape), OwnedFoot::kUnknown};
@@ -111,8 +115,9 @@ Result<std::vector<OwnedDie>> read_owned_dies(const std::string& path) {
   fs::path order = path;
   if (fs::is_directory(order, error)) order /= "die-order.json";
   std::vector<OwnedDie> owned;
+  DxfLimits limits;
   if (order.extension() != ".json") {
-    Result<OwnedDie> one = read_one(path, order.stem().string(), "");
+    Result<OwnedDie> one = read_one(path, order.stem().string(), "", limits);
     if (!one) return one.problem();
     owned.push_back(std::move(*one));
     return owned;
@@ -122,16 +127,21 @@ Result<std::vector<OwnedDie>> read_owned_dies(const std::string& path) {
   if (!text) return text.problem();
   const Result<std::vector<OrderedDie>> dies = read_die_order(*text, order.string());
   if (!dies) return dies.problem();
+  std::set<fs::path> drawings;  // an order gives each die its own; one named often would cost without end
   for (const OrderedDie& die : *dies) {
     const bool drawn = !die.file.empty();
     const std::string& name = drawn ? die.file : die.file_mirrored;
     const fs::path file = fs::path(name).lexically_normal();
+    if (!drawings.insert(file).second) {
+      return Problem{Trouble::kBadValue, "two dies of the order name the drawing " + name, {}, {}, {}}
+          .in_file(order.string());
+    }
     if (file.is_absolute() || *file.begin() == "..") {
       return Problem{
           Trouble::kBadValue, "die " + die.number + " names a drawing outside its order: " + name, {}, {}, {}}
           .in_file(order.string());
     }
-    Result<OwnedDie> one = read_one((order.parent_path() / file).string(), die.number, die.piece);
+    Result<OwnedDie> one = read_one((order.parent_path() / file).string(), die.number, die.piece, limits);
     if (!one) return one.problem();
     // The other foot's drawing is the mirror image by the order's own word.
     if (!drawn) one->shape = mirrored(one->shape);

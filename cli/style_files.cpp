@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <filesystem>
 #include <utility>
 
@@ -13,14 +14,21 @@ namespace lastwright {
 
 namespace {
 
+constexpr std::size_t kMostNotes = 200;  // more than anybody reads
 constexpr std::size_t kMostStyleBytes = std::size_t{16} << 20;
 
 class StyleLoader {
  public:
-  StyleLoader(const std::string& path, const LoadStyleOptions& options) : path_(path), options_(options) {}
+  StyleLoader(const std::string& path, const LoadStyleOptions& options)
+      : path_(path), options_(options), limits_(options.limits) {}
 
   StyleLoad run() {
     if (read_text() && read_tables()) read_drawings();
+    if (std::vector<std::string>& notes = style_.notes; notes.size() > kMostNotes) {
+      const std::size_t more = notes.size() - kMostNotes;
+      notes.resize(kMostNotes);
+      notes.push_back(fmt::format("and {} more things that the drawings hold", more));
+    }
     StyleLoad load;
     load.problems = std::move(problems_);
     if (load.problems.empty()) load.style = std::move(style_);
@@ -97,8 +105,14 @@ class StyleLoader {
       Result<Drawing> drawing = read_drawing(spec);
       if (!drawing) {
         problems_.push_back(drawing.problem());
+        if (drawing.problem().trouble == Trouble::kBudget) {
+          if (!style_.drawings.empty())
+            problems_.back().message += "; the drawings of a style share one budget";
+          return;
+        }
         continue;
       }
+      spend(*drawing);
       note_left_out(*drawing);
       style_.drawings.emplace(spec.key, pattern_drawing(std::move(*drawing), spec));
     }
@@ -116,11 +130,11 @@ class StyleLoader {
   Result<Drawing> read_drawing(const DrawingSpec& spec) {
     const std::string file = file_beside(path_, spec.file);
     style_.inputs.push_back(file);
-    const Result<std::string> bytes = read_file(file, options_.limits.bytes);
+    const Result<std::string> bytes = read_file(file, limits_.bytes);
     if (!bytes) return bytes.problem();
     DxfReadOptions options;
     options.file_name = file;
-    options.limits = options_.limits;
+    options.limits = limits_;
     options.unit = options_.unit;
     if (spec.units == "mm") options.unit = DrawingUnit::kMillimetre;
     if (spec.units == "cm") options.unit = DrawingUnit::kCentimetre;
@@ -128,6 +142,16 @@ class StyleLoader {
     Result<Drawing> drawing = read_dxf(*bytes, options);
     if (drawing) return drawing;
     return drawing.problem().in_file(file);
+  }
+
+  // The drawings of a style share one budget: a style may name a large one a hundred times.
+  void spend(const Drawing& drawing) {
+    std::size_t vertices = 0;
+    for (const DrawnPath& path : drawing.paths) vertices += path.curves.size();
+    const auto take = [](std::size_t& left, std::size_t used) { left -= std::min(left, used); };
+    take(limits_.entities, drawing.entities_in);
+    take(limits_.copies, drawing.copies);
+    take(limits_.vertices, vertices);
   }
 
   // One line for each kind of thing and reason, not one for each thing.
@@ -143,6 +167,7 @@ class StyleLoader {
 
   const std::string& path_;
   const LoadStyleOptions& options_;
+  DxfLimits limits_;  // what is left of them
   JsonDocument document_;
   LoadedStyle style_;
   std::vector<Problem> problems_;

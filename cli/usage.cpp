@@ -52,6 +52,17 @@ std::string unknown_command(const std::string& word, const std::vector<std::stri
   return text + "; there are " + all;
 }
 
+CLI::Validator within(double low, double high) {
+  return {[low, high](std::string& word) {
+            double value = 0.0;
+            const bool number = CLI::detail::lexical_cast(word, value);
+            return number && value >= low && value <= high
+                       ? std::string()
+                       : fmt::format("{} is no number from {} to {}", word, low, high);
+          },
+          fmt::format("FLOAT in [{} - {}]", low, high)};
+}
+
 ExitCode print_usage_error(const CLI::App& app, const CLI::ParseError& error,
                            const std::vector<std::string>& words) {
   const std::vector<CLI::App*> parsed = app.get_subcommands();

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <CLI/App.hpp>
+#include <CLI/Validators.hpp>
 #include <string>
 #include <vector>
 
@@ -11,6 +12,9 @@ namespace lastwright {
 
 // The first word of the command line, where it is none of `commands`: told with the nearest one.
 std::string unknown_command(const std::string& word, const std::vector<std::string>& commands);
+
+// A number from `low` to `high`. The library's own check lets "nan" through.
+CLI::Validator within(double low, double high);
 
 // Prints what the option library found wrong, as every other problem is printed; help and version as they
 // are.

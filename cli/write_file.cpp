@@ -64,6 +64,12 @@ Status write_stdout(std::string_view bytes, FileSystem& system) {
   return error != 0 ? Status(file_problem("write the output", "standard output", error)) : Done{};
 }
 
+Status may_write_file(const std::string& path, const OutputOptions& options, FileSystem& system) {
+  if (path == "-") return Done{};
+  const Result<Target> target = look_at_target(path, system);
+  return target ? check_target(*target, options) : target.problem();
+}
+
 Status write_file_whole(const std::string& path, std::string_view bytes, const OutputOptions& options,
                         FileSystem& system) {
   if (path == "-") return write_stdout(bytes, system);

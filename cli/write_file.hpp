@@ -15,6 +15,10 @@ namespace lastwright {
 Status write_file_whole(const std::string& path, std::string_view bytes, const OutputOptions& options,
                         FileSystem& system = real_file_system());
 
+// Whether write_file_whole may write there, asked before long work: the same refusals.
+Status may_write_file(const std::string& path, const OutputOptions& options,
+                      FileSystem& system = real_file_system());
+
 // Everything, or a Problem: a full device or a closed pipe is an error like any other.
 Status write_stdout(std::string_view bytes, FileSystem& system = real_file_system());
 

@@ -347,7 +347,10 @@ class FirstStyleMaker {
   }
 
   void warn_of_open() {
-    for (const Problem& branch : drawing_.branches) warn(to_text(branch));
+    const std::size_t branches = drawing_.branches.size();
+    for (std::size_t i = 0; i < std::min(branches, kMostOpenTold); ++i) warn(to_text(drawing_.branches[i]));
+    if (branches > kMostOpenTold)
+      warn(fmt::format("and {} more places where loose ends meet", branches - kMostOpenTold));
     std::size_t told = 0;
     std::size_t lines = 0;
     for (const OpenContour& open : open_) {

@@ -5,8 +5,11 @@
 namespace lastwright {
 namespace {
 
-const Json& value_at(const JsonDocument& document, const std::string& pointer) {
-  return document.root.at(Json::json_pointer(pointer));
+// What a schema has not looked at may be anything.
+Result<std::string> written_at(const JsonDocument& document, const std::string& pointer) {
+  const Json& value = document.root.at(Json::json_pointer(pointer));
+  if (value.is_string() || value.is_number()) return text_of(value);
+  return document.bad(pointer, "must be a number or a text, not " + shown(value));
 }
 
 }  // namespace
@@ -18,13 +21,17 @@ std::string text_of(const Json& value) {
 }
 
 Result<Fraction> fraction_at(const JsonDocument& document, const std::string& pointer) {
-  Result<Fraction> value = parse_fraction(text_of(value_at(document, pointer)));
+  const Result<std::string> text = written_at(document, pointer);
+  if (!text) return text.problem();
+  Result<Fraction> value = parse_fraction(*text);
   if (!value) return document.bad(pointer, value.problem().message);
   return value;
 }
 
 Result<Quantity> quantity_at(const JsonDocument& document, const std::string& pointer) {
-  Result<Quantity> value = parse_quantity(text_of(value_at(document, pointer)));
+  const Result<std::string> text = written_at(document, pointer);
+  if (!text) return text.problem();
+  Result<Quantity> value = parse_quantity(*text);
   if (!value) return document.bad(pointer, value.problem().message);
   return value;
 }

@@ -4,12 +4,17 @@
 
 #include <algorithm>
 #include <array>
+#include <cstdint>
+#include <set>
 
 #include "grading/json_value.hpp"
 
 namespace lastwright {
 
 namespace {
+
+constexpr std::size_t kMostBases = 64;
+constexpr std::uint64_t kMostFaces = 1'000'000;
 
 class Reader {
  public:
@@ -77,6 +82,10 @@ class Reader {
     if (!root.contains("bases") || !root["bases"].is_array() || root["bases"].empty()) {
       return document_.bad("/bases", "must be a list of at least one base last");
     }
+    if (root["bases"].size() > kMostBases) {
+      return document_.bad("/bases", fmt::format("no more than {} base lasts are read", kMostBases));
+    }
+    std::set<std::string> files;  // each is read and measured: one file named often would cost without end
     for (std::size_t i = 0; i < root["bases"].size(); ++i) {
       const Json& one = root["bases"][i];
       const std::string at = pointer_to("/bases", i);
@@ -84,6 +93,9 @@ class Reader {
       if (auto s = known(one, at, {"file", "size", "width", "heel_height"}); !s) return s;
       LastBase base;
       if (auto s = text(one, at, "file", base.file, true); !s) return s;
+      if (!files.insert(base.file).second) {
+        return document_.bad(pointer_to(at, "file"), "two base lasts name this file");
+      }
       if (auto s = text(one, at, "size", base.size, true); !s) return s;
       if (auto s = text(one, at, "width", base.width, true); !s) return s;
       if (one.contains("heel_height")) {
@@ -159,7 +171,8 @@ class Reader {
         continue;
       }
       if (!value.is_object() || !value.contains("face") || !value.contains("u") || !value.contains("v") ||
-          !value["face"].is_number_integer() || !value["u"].is_number() || !value["v"].is_number()) {
+          !value["face"].is_number_unsigned() || value["face"].get<std::uint64_t>() > kMostFaces ||
+          !value["u"].is_number() || !value["v"].is_number()) {
         return document_.bad(
             at, "must be a share of the length or {\"face\", \"u\", \"v\"}, not " + shown(value));
       }

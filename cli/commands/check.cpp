@@ -57,9 +57,11 @@ void add_check(CLI::App& app, Action& action) {
   CLI::App* sub =
       app.add_subcommand("check", "Check a style in every size and width without writing anything");
   sub->add_option("style", command->style, "the style file")->required();
-  sub->add_option("--against", command->against,
-                  "list the differences against a table of the collection (see sizes --list)");
-  sub->add_option("--width", command->width, "width that a table without widths is compared with");
+  CLI::Option* against =
+      sub->add_option("--against", command->against,
+                      "list the differences against a table of the collection (see sizes --list)");
+  sub->add_option("--width", command->width, "width that a table without widths is compared with")
+      ->needs(against);
   sub->add_flag("--all", command->all,
                 "a line for every piece, line and seam, not only the worst of each kind");
   add_load_style_options(*sub, command->files);

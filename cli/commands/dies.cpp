@@ -8,6 +8,7 @@
 #include "cli/read_file.hpp"
 #include "cli/report/die_text.hpp"
 #include "cli/style_files.hpp"
+#include "cli/usage.hpp"
 #include "grading/die_rules_json.hpp"
 #include "grading/grade.hpp"
 #include "grading/judge.hpp"
@@ -80,6 +81,10 @@ ExitCode run_dies(const DiesCommand& command) {
   if (!rules) return print_problem(rules.problem());
   Result<std::vector<OwnedDie>> owned = owned_of(command);
   if (!owned) return print_problem(owned.problem());
+  // Before the work, so that nobody waits for an order that cannot be put.
+  Result<OutputSet> set =
+      OutputSet::begin(command.out, {.force = command.force, .inputs = inputs_of(command, loaded)});
+  if (!set) return print_problem(set.problem());
   const DiePlaces places = die_places(loaded.run, rules->between);
   const Result<StyleGrade> grade = grade_style(loaded.spec, loaded.measures, places.refined, loaded.pieces);
   if (!grade) return print_problem(grade.problem().in_file(command.style));
@@ -89,10 +94,6 @@ ExitCode run_dies(const DiesCommand& command) {
   const Result<StyleGrade> run = grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces);
   if (!run) return print_problem(run.problem().in_file(command.style));
   order.failed = failed_of(loaded, *run, *plan);
-
-  Result<OutputSet> set =
-      OutputSet::begin(command.out, {.force = command.force, .inputs = inputs_of(command, loaded)});
-  if (!set) return print_problem(set.problem());
   DxfWriteOptions dxf;
   if (command.dxf_version == "R12") dxf.version = DxfVersion::kR12;
   if (Status added = add_die_files(order, *plan, *rules, dxf, *set); !added)
@@ -121,7 +122,7 @@ void add_dies(CLI::App& app, Action& action) {
                 "no die half way between two sizes or widths");
   sub->add_option("--seam-limit", command->seam_limit,
                   "mm that mates may differ as served, beyond the sample")
-      ->check(CLI::PositiveNumber);
+      ->check(within(1e-6, 1000.0));
   sub->add_option("--owned", command->owned,
                   "an earlier order's folder, or the DXF of a die you have; may be repeated");
   sub->add_option("--dxf", command->dxf_version, "version of the DXF files")

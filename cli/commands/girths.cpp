@@ -12,6 +12,7 @@
 #include "cli/print.hpp"
 #include "cli/read_file.hpp"
 #include "cli/readings_csv.hpp"
+#include "cli/usage.hpp"
 
 namespace lastwright {
 namespace {
@@ -93,6 +94,13 @@ ExitCode judge_readings(const LoadedStyle& style, const GirthsOptions& options) 
   if (!rendered) return print_problem(rendered.problem());
   const ExitCode put = put_result(*rendered, options.out, output_options(style, options));
   if (put != ExitCode::kOk) return put;
+  if (!options.out.empty() && options.out != "-") {  // what the exit code says, in words
+    const ExitCode said = print_summary(
+        fmt::format("{}: {} readings judged{}{}\n", options.out, report.readings.size(),
+                    report.all_good() ? "" : "; FINDINGS, see the file",
+                    bad_rows.empty() ? "" : fmt::format("; {} rows could not be judged", bad_rows.size())));
+    if (said != ExitCode::kOk) return said;
+  }
   if (!bad_rows.empty()) return ExitCode::kBadInput;
   return report.all_good() ? ExitCode::kOk : ExitCode::kCheckFailed;
 }
@@ -121,9 +129,10 @@ void add_girths(CLI::App& app, Action& action) {
       ->add_option("--inches", options->inches,
                    "inches as fractions to this part, such as 32; decimal unless given")
       ->check(CLI::Range(1, 128));
-  command->add_option("--against", options->against,
-                      "list the differences against a table of the collection");
-  command->add_option("--width", options->width, "width that a table without widths is compared with");
+  CLI::Option* against = command->add_option("--against", options->against,
+                                             "list the differences against a table of the collection");
+  command->add_option("--width", options->width, "width that a table without widths is compared with")
+      ->needs(against);
   CLI::Option* readings =
       command->add_option("--readings", options->readings, "judge the tape readings of this CSV file");
   command
@@ -135,10 +144,10 @@ void add_girths(CLI::App& app, Action& action) {
   command->add_option("--limits-table", options->limits_table, "limits table that gives the defaults")
       ->capture_default_str();
   command->add_option("--confidence", options->batch.confidence, "of the intervals")
-      ->check(CLI::Range(0.5, 0.9999))
+      ->check(within(0.5, 0.9999))
       ->capture_default_str();
   command->add_option("--sure", options->batch.match.sure, "certainty from which a last is named mis-stamped")
-      ->check(CLI::Range(0.5, 0.999999))
+      ->check(within(0.5, 0.999999))
       ->capture_default_str();
   command->add_option("--table", options->tables, "a table FILE of your own; may be repeated");
   command->add_option("--format", options->format, "text, csv, json, html or xlsx")->capture_default_str();

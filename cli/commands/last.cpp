@@ -1,12 +1,14 @@
 #include "cli/commands/last.hpp"
 
 #include <fmt/format.h>
+#include <sys/prctl.h>
 #include <sys/wait.h>
 #include <unistd.h>
 
 #include <algorithm>
 #include <array>
 #include <cerrno>
+#include <csignal>
 #include <cstdio>
 #include <string>
 #include <vector>
@@ -46,8 +48,12 @@ ExitCode run_last(const std::vector<std::string>& arguments) {
   for (std::string& word : words) argv.push_back(word.data());
   argv.push_back(nullptr);
   std::fflush(nullptr);
+  const pid_t self = getpid();
   const pid_t child = fork();
   if (child == 0) {
+    // Who ends this program wants its work ended too, not going on unseen.
+    prctl(PR_SET_PDEATHSIG, SIGKILL);
+    if (getppid() != self) _exit(127);
     execv(program.c_str(), argv.data());
     _exit(127);
   }

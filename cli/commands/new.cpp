@@ -12,6 +12,7 @@
 #include "cli/print.hpp"
 #include "cli/read_file.hpp"
 #include "cli/safe_text.hpp"
+#include "cli/usage.hpp"
 #include "cli/write_file.hpp"
 #include "geometry/io/dxf_read.hpp"
 #include "grading/first_style.hpp"
@@ -109,7 +110,7 @@ void add_new(CLI::App& app, Action& action) {
   command
       ->add_option("--gap", options->gap,
                    "loose ends this close, in millimetres, are joined into one outline")
-      ->check(CLI::Range(0.0, 10.0))
+      ->check(within(0.0, 10.0))
       ->capture_default_str();
   command->add_option("--out", options->out,
                       "the style FILE to write; the drawing's name with .json unless given");

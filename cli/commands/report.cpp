@@ -75,6 +75,8 @@ ExitCode run_report(const ReportCommand& command) {
   if (!rules) return print_problem(rules.problem());
   std::vector<std::string> inputs = loaded.inputs;
   if (!command.rules_file.empty()) inputs.push_back(command.rules_file);
+  const OutputOptions output{.force = command.force, .inputs = inputs};
+  if (Status may = may_write_file(command.out, output); !may) return print_problem(may.problem());
   const auto files = digests(inputs);
   if (!files) return print_problem(files.problem());
   const Result<StyleGrade> grade = grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces);
@@ -95,9 +97,15 @@ ExitCode run_report(const ReportCommand& command) {
     input.dies_failed = true;
   }
   const std::string page = report_page(input);
-  const ExitCode put = put_result(page, command.out, {.force = command.force, .inputs = inputs});
+  const ExitCode put = put_result(page, command.out, output);
   if (put != ExitCode::kOk) return put;
-  return report_failed(input) ? ExitCode::kCheckFailed : ExitCode::kOk;
+  const bool failed = report_failed(input);
+  if (command.out != "-") {  // what the exit code says, in words
+    const ExitCode said = print_summary(
+        fmt::format("{}: {}\n", command.out, failed ? "CHECKS FAILED, see the page" : "every check passed"));
+    if (said != ExitCode::kOk) return said;
+  }
+  return failed ? ExitCode::kCheckFailed : ExitCode::kOk;
 }
 
 }  // namespace

@@ -7,6 +7,7 @@
 #include "cli/last/last_report.hpp"
 #include "cli/last/last_set.hpp"
 #include "cli/output_set.hpp"
+#include "cli/usage.hpp"
 
 namespace lastwright {
 
@@ -20,12 +21,6 @@ struct GradeOptions {
   LastSetOptions set;
   bool force = false;
 };
-
-std::vector<std::string> inputs_of(const LastSet& set) {
-  std::vector<std::string> files{set.file, beside(set.file, set.spec.style)};
-  for (const LastBase& base : set.spec.bases) files.push_back(beside(set.file, base.file));
-  return files;
-}
 
 ExitCode run_grade(const GradeOptions& options) {
   const auto start = std::chrono::steady_clock::now();
@@ -55,7 +50,7 @@ void add_grade(CLI::App& app, Action& action) {
   command->add_option("--widths", options->widths, "only these widths")->delimiter(',');
   command->add_option("--threads", options->set.threads, "0: one per core")->capture_default_str();
   command->add_option("--refit", options->set.run.refit, "how closely surfaces follow the exact grade, mm")
-      ->check(CLI::Range(1e-4, 0.05))
+      ->check(within(1e-4, 0.05))
       ->capture_default_str();
   command->add_flag("--stl", options->set.stl, "also write an STL mesh of each last");
   command->add_flag("--reread", options->set.reread,

@@ -102,6 +102,13 @@ Result<LastSet> load_last_set(const std::string& file, const std::vector<std::st
   return set;
 }
 
+std::vector<std::string> inputs_of(const LastSet& set) {
+  std::vector<std::string> files = set.tables.inputs;
+  files.push_back(set.file);
+  for (const LastBase& base : set.spec.bases) files.push_back(beside(set.file, base.file));
+  return files;
+}
+
 Status grade_last_set(LastSet& set, const LastSetOptions& options, const FileSink& sink) {
   std::vector<std::optional<BodyPlan>> plans(set.bases.size());
   for (std::size_t b = 0; b < set.bases.size(); ++b) {

@@ -52,6 +52,9 @@ struct LastSet {
 Result<LastSet> load_last_set(const std::string& file, const std::vector<std::string>& sizes,
                               const std::vector<std::string>& widths, const LastSetOptions& options);
 
+// Every file that was read for it: outputs must not land on them.
+std::vector<std::string> inputs_of(const LastSet& set);
+
 // Grades every job and hands each file on as soon as it is made, so that no more than one last a thread is
 // held: steps/<size> <width>.step, meshes/<size> <width>.stl when asked for, measures.csv, ties.csv,
 // nest.svg.

@@ -11,6 +11,7 @@
 #include "cli/last/ties.hpp"
 #include "cli/print.hpp"
 #include "cli/safe_text.hpp"
+#include "cli/usage.hpp"
 #include "grading/last_spec.hpp"
 
 namespace lastwright {
@@ -121,13 +122,17 @@ void add_measure(CLI::App& app, Action& action) {
   command->add_option("--unit", options->unit, "of an STL file")->check(CLI::IsMember({"mm", "cm", "in"}));
   command->add_option("--landmarks", options->landmarks,
                       "take the landmarks as this last's file (JSON) moves them");
-  command->add_option("--style", options->style, "also compare with the girth shares of this style's formes");
-  command->add_option("--size", options->size, "in this size of the style; its base size otherwise");
-  command->add_option("--width", options->width, "in this width of the style; its base width otherwise");
+  CLI::Option* style = command->add_option("--style", options->style,
+                                           "also compare with the girth shares of this style's formes");
+  command->add_option("--size", options->size, "in this size of the style; its base size otherwise")
+      ->needs(style);
+  command->add_option("--width", options->width, "in this width of the style; its base width otherwise")
+      ->needs(style);
   command->add_option("--by", options->by, "which definitions")
       ->check(CLI::IsMember({"plane-hull", "tilt", "string", "all"}))
       ->capture_default_str();
-  command->add_option("--heel-height", options->heel_height, "stand the last with its seat this high, mm");
+  command->add_option("--heel-height", options->heel_height, "stand the last with its seat this high, mm")
+      ->check(within(-100.0, 300.0));
   command->callback([options, &action] { action = [options] { return run_measure(*options); }; });
 }
 

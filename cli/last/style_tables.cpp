@@ -3,7 +3,7 @@
 #include <filesystem>
 
 #include "cli/last/base_last.hpp"
-#include "grading/reference_tables.hpp"
+#include "cli/load_tables.hpp"
 #include "grading/style_json.hpp"
 
 namespace lastwright {
@@ -18,23 +18,21 @@ Result<StyleTables> load_style_tables(const std::string& file) {
   if (!text) return text.problem();
   StyleRead read = read_style(*text, file);
   if (!read.ok()) return read.problems.front();
-  ReferenceTables tables;
-  for (const std::string& own : read.style->table_files) {
-    const std::string path = beside(file, own);
-    const Result<std::string> bytes = read_bytes(path);
-    if (!bytes) return bytes.problem();
-    if (Status added = tables.add(*bytes, path); !added) return added.problem();
-  }
-  Result<Scale> scale = tables.find_scale(read.style->scale);
+  std::vector<std::string> files;
+  for (const std::string& own : read.style->table_files) files.push_back(beside(file, own));
+  const Result<ReferenceTables> tables = load_tables(files);
+  if (!tables) return tables.problem();
+  files.push_back(file);
+  Result<Scale> scale = tables->find_scale(read.style->scale);
   if (!scale) return scale.problem().in_file(file);
-  Result<Ladder> ladder = tables.find_ladder(read.style->ladder);
+  Result<Ladder> ladder = tables->find_ladder(read.style->ladder);
   if (!ladder) return ladder.problem().in_file(file);
   Result<MeasureTable> table = measure_table(*read.style, *scale, *ladder);
   if (!table) return table.problem().in_file(file);
   Result<SizeRun> run = size_run(*read.style, *scale, *ladder);
   if (!run) return run.problem().in_file(file);
-  return StyleTables{std::move(*read.style), std::move(*scale), std::move(*ladder), std::move(*table),
-                     std::move(*run)};
+  return StyleTables{std::move(*read.style), std::move(*scale), std::move(*ladder),
+                     std::move(*table),      std::move(*run),   std::move(files)};
 }
 
 }  // namespace lastwright

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "grading/measure_table.hpp"
 #include "grading/size_run.hpp"
@@ -15,6 +16,7 @@ struct StyleTables {
   Ladder ladder;
   MeasureTable table;
   SizeRun run;
+  std::vector<std::string> inputs;  // every file that was read: outputs must not land on them
 };
 Result<StyleTables> load_style_tables(const std::string& file);
 

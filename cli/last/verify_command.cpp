@@ -12,6 +12,7 @@
 #include "cli/last/last_set.hpp"
 #include "cli/last/solid_file.hpp"
 #include "cli/safe_text.hpp"
+#include "cli/usage.hpp"
 #include "cli/write_file.hpp"
 #include "geometry/last/scan_fit.hpp"
 #include "geometry/last/stl.hpp"
@@ -81,7 +82,9 @@ Result<ScanFile> scan_points(const VerifyOptions& options, const std::string& pa
     fmt::print("{}: {} points, {} triangles{}\n", safe_text(path), read->mesh.points.size(),
                read->mesh.triangles.size(),
                read->open_sides == 0 ? ", watertight" : fmt::format(", {} open sides", read->open_sides));
-    file.points = spread_points(read->mesh, kSpacing);
+    Result<std::vector<Vec3>> points = spread_points(read->mesh, kSpacing);
+    if (!points) return points.problem().in_file(path);
+    file.points = std::move(*points);
     file.own = read->mesh.points.size();
   }
   if (mirrored) {
@@ -141,21 +144,25 @@ Result<std::vector<Row>> rows_of(const BaseLast& base, const Body& nominal, cons
 // The size and width of the run whose table comes nearest to what was measured, each miss in tolerances.
 void print_best_fit(const LastSet& set, const std::vector<std::pair<std::string, double>>& found,
                     double tolerance, const SizeWidth& claimed) {
-  const SizeWidth* best = nullptr;
-  double least = 1e300;
-  const std::vector<SizeWidth> cells = set.tables.run.cells();
-  for (const SizeWidth& at : cells) {
+  const auto misses = [&](const SizeWidth& at) {
     double sum = 0.0;
     for (const auto& [measure, value] : found) {
       const double off = value - set.tables.table.value(*set.tables.table.index(measure), at);
       sum += off * off / (tolerance * tolerance);
     }
-    if (sum < least) {
+    return sum;
+  };
+  // Only what fits better than the claim speaks against it: a length alone fits every width alike.
+  const SizeWidth* best = &claimed;
+  double least = misses(claimed);
+  const std::vector<SizeWidth> cells = set.tables.run.cells();
+  for (const SizeWidth& at : cells) {
+    if (const double sum = misses(at); sum < least - 1e-9) {
       least = sum;
       best = &at;
     }
   }
-  if (!best || found.empty()) return;
+  if (found.empty()) return;
   const bool same =
       best->size.position == claimed.size.position && best->width.position == claimed.width.position;
   fmt::print("best fit: size {} width {}, misses {:.2f} tolerances (rms){}\n", best->size.label,
@@ -165,11 +172,9 @@ void print_best_fit(const LastSet& set, const std::vector<std::pair<std::string,
 
 // Left against right: the mate's scan, mirrored, measured on the same nominal last. The scanner's bias is the
 // same in both and drops out. False when a difference is surely over the tolerance.
-Result<bool> compare_pair(const VerifyOptions& options, const BaseLast& base, const Body& nominal,
-                          const std::vector<Row>& ours) {
-  const Result<ScanFile> scan = scan_points(options, options.pair, !options.mirrored);
-  if (!scan) return scan.problem();
-  const Result<ScanFit> fit = registered(nominal, *scan, options.pair);
+Result<bool> compare_pair(const VerifyOptions& options, ScanFile mate, const BaseLast& base,
+                          const Body& nominal, const std::vector<Row>& ours) {
+  const Result<ScanFit> fit = registered(nominal, std::move(mate), options.pair);
   if (!fit) return fit.problem();
   const Result<std::vector<Row>> theirs = rows_of(base, nominal, *fit, 0.0);
   if (!theirs) return theirs.problem();
@@ -189,29 +194,36 @@ Result<bool> compare_pair(const VerifyOptions& options, const BaseLast& base, co
   return alike;
 }
 
-// Before the work, so that nobody waits for a picture that cannot be put.
-Status picture_place(const VerifyOptions& options) {
-  if (options.picture.empty() || options.picture == "-" || options.force) return Done{};
-  std::error_code none;
-  if (!std::filesystem::exists(options.picture, none)) return Done{};
-  return Problem{
-      Trouble::kWouldReplace, "this file exists; give --force to replace it, or name another one", {}, {}, {}}
-      .in_file(options.picture);
+OutputOptions picture_options(const VerifyOptions& options, const LastSet& set) {
+  OutputOptions picture{.force = options.force, .inputs = inputs_of(set)};
+  picture.inputs.push_back(options.scan);
+  if (!options.pair.empty()) picture.inputs.push_back(options.pair);
+  return picture;
 }
 
 ExitCode run_verify(const VerifyOptions& options) {
-  if (Status place = picture_place(options); !place) return report(place.problem());
+  // Files that are none are told before the work.
+  Result<ScanFile> scan = scan_points(options, options.scan, options.mirrored);
+  if (!scan) return report(scan.problem());
+  std::optional<ScanFile> mate;
+  if (!options.pair.empty()) {
+    Result<ScanFile> read = scan_points(options, options.pair, !options.mirrored);
+    if (!read) return report(read.problem());
+    mate = std::move(*read);
+  }
   LastSetOptions set_options;
   const Result<LastSet> set = load_last_set(options.file, {options.size}, {options.width}, set_options);
   if (!set) return report(set.problem());
+  const OutputOptions picture = picture_options(options, *set);
+  if (!options.picture.empty()) {  // before the work, so that nobody waits for a picture that cannot be put
+    if (Status may = may_write_file(options.picture, picture); !may) return report(may.problem());
+  }
   const LastJob& job = set->jobs.front();
   const BaseLast& base = set->bases[job.base];
   const Result<BodyPlan> plan = plan_body(base, {&job}, set_options.run.refit);
   if (!plan) return report(plan.problem());
   const Result<GradedLast> nominal = grade_last(base, *plan, job, set->tables.table, set_options.run);
   if (!nominal) return report(nominal.problem());
-  const Result<ScanFile> scan = scan_points(options, options.scan, options.mirrored);
-  if (!scan) return report(scan.problem());
   const double scanner = options.scanner.value_or(scan->exact ? 0.0 : kScanner);
   const Result<ScanFit> fit = registered(nominal->body, *scan, options.scan);
   if (!fit) return report(fit.problem());
@@ -257,16 +269,15 @@ ExitCode run_verify(const VerifyOptions& options) {
     }
   }
   print_best_fit(*set, found, options.tolerance, job.at);
-  if (!options.pair.empty()) {
-    const Result<bool> alike = compare_pair(options, base, nominal->body, *rows);
+  if (mate) {
+    const Result<bool> alike = compare_pair(options, *std::move(mate), base, nominal->body, *rows);
     if (!alike) return report(alike.problem());
     failed = failed || !*alike;
   }
   if (!options.picture.empty()) {
-    const std::string picture = deviation_svg(
-        *fit, nominal->body, base.standing.length * nominal->map.stretch, base.standing.foot, notes);
-    const OutputOptions safe{.force = options.force, .inputs = {options.file, options.scan}};
-    if (Status put = write_file_whole(options.picture, picture, safe); !put) return report(put.problem());
+    const std::string svg = deviation_svg(*fit, nominal->body, base.standing.length * nominal->map.stretch,
+                                          base.standing.foot, notes);
+    if (Status put = write_file_whole(options.picture, svg, picture); !put) return report(put.problem());
   }
   fmt::print("{}\n", failed   ? "the last FAILS"
                      : unsure ? "not decided: the uncertainty reaches over a limit"
@@ -286,12 +297,12 @@ void add_verify(CLI::App& app, Action& action) {
   command->add_option("--unit", options->unit, "of an STL file")->check(CLI::IsMember({"mm", "cm", "in"}));
   command->add_flag("--mirrored", options->mirrored, "it is the last of the other foot");
   command->add_option("--tolerance", options->tolerance, "mm")
-      ->check(CLI::PositiveNumber)
+      ->check(within(1e-6, 1000.0))
       ->capture_default_str();
   command
       ->add_option("--scanner", options->scanner,
                    "one standard deviation of the scanner's bias, mm; 0.02 for STL, 0 for STEP if not given")
-      ->check(CLI::NonNegativeNumber);
+      ->check(within(0.0, 1000.0));
   command->add_option("--pair", options->pair,
                       "scan of its mate, the last of the other foot: left against right");
   command->add_option("--picture", options->picture, "SVG of the deviations");

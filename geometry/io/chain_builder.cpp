@@ -2,6 +2,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <map>
 #include <optional>
@@ -45,12 +46,16 @@ struct CellHash {
 // short even where thousands of ends meet.
 class EndGrid {
  public:
-  explicit EndGrid(double gap) : gap_(gap), cell_size_(gap * 0.7) {}
+  EndGrid(double gap, std::size_t most_ends)
+      : gap_(gap), cell_size_(gap * 0.7), taken_(std::bit_ceil(16 * most_ends + 64) / 64) {}
 
   void add(EndIndex end, std::size_t group, Vec2 at) {
     if (end >= ends_.size()) ends_.resize(end + 1);
     ends_[end] = {at, group};
-    cells_[cell_of(group, at)].push_back(end);
+    const Cell cell = cell_of(group, at);
+    cells_[cell].push_back(end);
+    const std::size_t bit = CellHash()(cell);
+    taken_[bit / 64 % taken_.size()] |= std::uint64_t{1} << (bit % 64);
   }
 
   // Up to `most` other ends within the gap.
@@ -58,7 +63,9 @@ class EndGrid {
     const Cell middle = cell_of(ends_[end].group, ends_[end].at);
     std::vector<EndIndex> found;
     const auto look_into = [&](std::int64_t dx, std::int64_t dy) {
-      const auto cell = cells_.find({middle.group, middle.x + dx, middle.y + dy});
+      const Cell wanted{middle.group, middle.x + dx, middle.y + dy};
+      if (!may_hold(wanted)) return;
+      const auto cell = cells_.find(wanted);
       if (cell == cells_.end()) return;
       for (const EndIndex other : cell->second) {
         if (found.size() >= most) return;
@@ -86,9 +93,16 @@ class EndGrid {
             static_cast<std::int64_t>(std::floor(at.y / cell_size_))};
   }
 
+  // Nearly every cell that is looked into is empty: a few bits that stay near the processor say so.
+  [[nodiscard]] bool may_hold(const Cell& cell) const {
+    const std::size_t bit = CellHash()(cell);
+    return (taken_[bit / 64 % taken_.size()] >> (bit % 64) & 1u) != 0;
+  }
+
   double gap_;
   double cell_size_;
   std::vector<End> ends_;
+  std::vector<std::uint64_t> taken_;
   std::unordered_map<Cell, std::vector<EndIndex>, CellHash> cells_;
 };
 
@@ -135,7 +149,7 @@ class Chainer {
   }
 
   void join_within(double gap) {
-    EndGrid grid(gap);
+    EndGrid grid(gap, loose_.size());
     for (const EndIndex end : loose_) grid.add(end, group_of_[end / 2], at(end));
     std::vector<EndIndex> partner(joined_.size(), kNone);
     std::vector<EndIndex> branching;
@@ -159,7 +173,7 @@ class Chainer {
 
   // One report a place: the ends of a branch see each other.
   void report(const std::vector<EndIndex>& branching, double gap) {
-    EndGrid reported(2.0 * gap);
+    EndGrid reported(2.0 * gap, branching.size());
     for (const EndIndex end : branching) {
       const std::size_t path = end / 2;
       reported.add(end, group_of_[path], at(end));

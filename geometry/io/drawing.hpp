@@ -73,6 +73,7 @@ struct Drawing {
   // Entities met in the model space, INSERTs expanded, and blocks that are never inserted: always used + left
   // out.
   std::size_t entities_in = 0;
+  std::size_t copies = 0;  // of them, what INSERTs made beyond one of each entity of the blocks
   [[nodiscard]] std::size_t used() const {
     return paths.size() + circles.size() + points.size() + texts.size();
   }

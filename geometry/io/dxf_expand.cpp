@@ -27,7 +27,9 @@ struct Context {
 class Expander {
  public:
   Expander(Drawing& drawing, const DxfSections& sections, const DxfLimits& limits)
-      : drawing_(drawing), sections_(sections), limits_(limits) {}
+      : drawing_(drawing), sections_(sections), limits_(limits) {
+    for (const auto& [key, block] : sections.blocks) in_blocks_ += block.entities.size();
+  }
 
   void expand(const std::vector<DxfEntity>& entities, const Context& context) {
     for (const DxfEntity& entity : entities) {
@@ -72,12 +74,25 @@ class Expander {
     if (const auto* spline = std::get_if<Spline>(&entity.shape)) size += spline->poles().size();
     if (const auto* text = std::get_if<DxfText>(&entity.shape)) size += text->text.size() / kTextBytesAVertex;
     vertices_ += size;
-    if (++entities_ > limits_.entities) {
-      fail(Trouble::kBudget, fmt::format("the drawing expands to more than {} entities", limits_.entities));
-    } else if (vertices_ > limits_.vertices) {
+    if (!count() || (context_->depth > 0 && !count_copy())) return false;
+    if (vertices_ > limits_.vertices) {
       fail(Trouble::kBudget, fmt::format("the drawing expands to more than {} vertices", limits_.vertices));
     }
     return !problem_;
+  }
+
+  bool count() {
+    if (++entities_ <= limits_.entities) return true;
+    fail(Trouble::kBudget, fmt::format("the drawing expands to more than {} entities", limits_.entities));
+    return false;
+  }
+
+  bool count_copy() {
+    if (++from_blocks_ <= in_blocks_) return true;
+    if (++drawing_.copies <= limits_.copies) return true;
+    fail(Trouble::kBudget,
+         fmt::format("the drawing expands to more than {} copies of what its blocks hold", limits_.copies));
+    return false;
   }
 
   bool within(Vec2 p) {
@@ -174,7 +189,7 @@ class Expander {
     // the budget.
     const std::int64_t columns = insert.column_step == 0.0 ? 1 : std::max<std::int64_t>(1, insert.columns);
     const std::int64_t rows = insert.row_step == 0.0 ? 1 : std::max<std::int64_t>(1, insert.rows);
-    const auto budget = static_cast<std::int64_t>(limits_.entities);
+    const auto budget = static_cast<std::int64_t>(limits_.copies);
     if (columns > budget || rows > budget / columns) {
       fail(Trouble::kBudget,
            fmt::format("an array of {} by {} insertions (the budget is {} entities)", columns, rows, budget));
@@ -198,10 +213,8 @@ class Expander {
         inner.insert = outer.depth == 0 ? ++inserts_ : outer.insert;
         from_ = insert_from;
         if (!good(inner.map)) return;
-        if (++entities_ > limits_.entities) {
-          fail(Trouble::kBudget,
-               fmt::format("the drawing expands to more than {} entities", limits_.entities));
-        }
+        const bool first = row == 0 && column == 0;
+        if (!count() || (!first && !count_copy())) return;
         expand(block.entities, inner);
       }
     }
@@ -233,6 +246,8 @@ class Expander {
   std::size_t inserts_ = 0;
   std::size_t entities_ = 0;
   std::size_t vertices_ = 0;
+  std::size_t in_blocks_ = 0;    // entities, as the file holds them
+  std::size_t from_blocks_ = 0;  // expanded so far, INSERTs counted too
   std::optional<Problem> problem_;
 };
 

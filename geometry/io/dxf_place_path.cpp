@@ -45,7 +45,9 @@ Spline mapped_arc(const ArcSegment& arc, const PlaneAffine& map) {
 
 void add_segment(std::vector<Curve>& curves, const ArcSegment& drawn, const PlaneAffine& map, Vec2 from,
                  Vec2 to) {
-  if (drawn.straight()) {
+  // Of a chord of a metre such an arc rises by less than a nanometre; its radius would leave every number.
+  constexpr double kNoBulge = 1e-12;
+  if (std::abs(drawn.bulge) < kNoBulge) {
     curves.emplace_back(Line{from, to});
   } else if (!map.keeps_circles()) {
     curves.emplace_back(mapped_arc(drawn, map));

@@ -29,8 +29,9 @@ double millimetres_per(DrawingUnit unit);
 // Hard budgets. A file that breaks one is refused (Trouble::kBudget) with the figure and the limit.
 struct DxfLimits {
   std::size_t bytes = 256u << 20;
-  std::size_t entities = 1'000'000;  // after expanding INSERTs, which count themselves
-  std::size_t vertices = 2'000'000;  // and control points, after expanding INSERTs
+  std::size_t entities = 300'000;    // after expanding INSERTs, which count themselves
+  std::size_t vertices = 1'000'000;  // and control points, after expanding INSERTs
+  std::size_t copies = 50'000;  // entities that INSERTs make beyond what blocks hold: small files stay cheap
   int insert_depth = 16;
   double coordinate = 1e12;  // largest, in drawing units and again in millimetres: beyond, rounding shows
 };

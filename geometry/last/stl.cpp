@@ -253,7 +253,7 @@ PlainMesh plain_mesh(const Body& body) {
   return mesh;
 }
 
-std::vector<Vec3> spread_points(const PlainMesh& mesh, double spacing) {
+Result<std::vector<Vec3>> spread_points(const PlainMesh& mesh, double spacing) {
   std::vector<Vec3> points = mesh.points;
   for (const auto& t : mesh.triangles) {
     const Vec3 a = mesh.points[t[0]];
@@ -261,6 +261,13 @@ std::vector<Vec3> spread_points(const PlainMesh& mesh, double spacing) {
     const Vec3 c = mesh.points[t[2]];
     const double longest = std::max({distance(a, b), distance(b, c), distance(c, a)});
     const int parts = std::min(200, static_cast<int>(std::ceil(longest / spacing)));
+    if (points.size() > mesh.points.size() + kMaxSpreadPoints) {
+      return Problem{Trouble::kBudget,
+                     "the triangles cover far more than a last: points spread over them would be too many",
+                     {},
+                     static_cast<double>(points.size() - mesh.points.size()),
+                     static_cast<double>(kMaxSpreadPoints)};
+    }
     for (int i = 0; i <= parts && parts > 1; ++i) {
       for (int j = 0; i + j <= parts; ++j) {
         const int k = parts - i - j;

@@ -10,6 +10,7 @@
 namespace lastwright {
 
 inline constexpr std::size_t kMaxStlTriangles = 2'000'000;
+inline constexpr std::size_t kMaxSpreadPoints = 2'000'000;  // filled in; a last has 150,000 at 1 mm
 
 struct StlRead {
   PlainMesh mesh;              // corners that agree to the bit joined
@@ -27,7 +28,8 @@ std::string write_stl(const PlainMesh& mesh, std::string_view name);
 PlainMesh plain_mesh(const Body& body);
 
 // The corners, and points on larger triangles so that none is farther than about `spacing` mm from the next.
-std::vector<Vec3> spread_points(const PlainMesh& mesh, double spacing);
+// Refuses (kBudget) triangles that cover so much more than a last that the points would be too many.
+Result<std::vector<Vec3>> spread_points(const PlainMesh& mesh, double spacing);
 
 // Volume and the sides that are not matched.
 double volume(const PlainMesh& mesh);

@@ -59,19 +59,39 @@ def inputs(folder):
     for drawing in style["drawings"].values():
         shutil.copy(demo / drawing["file"], folder)
     (folder / "style.json").write_text(json.dumps(style))
+    for name in ("last.json", "last.step", "readings.csv"):
+        shutil.copy(demo / name, folder)
+    table = json.loads((demo.parents[1] / "reference-tables" / "ladder-english-letters.json").read_text())
+    (folder / "own.json").write_text(json.dumps({**table, "key": "own"}))
+    shutil.copy(scan, folder / "scan.stl")
 
 
+# The drawing of a die, a square.
+OWNED = "\n".join("0 SECTION 2 ENTITIES 0 LWPOLYLINE 8 CUT 90 4 70 1 10 0 20 0 10 90 20 0 10 90 20 60 10 0 20 60 0 ENDSEC 0 EOF".split()) + "\n"
+# Every command that writes, its output last.
 COMMANDS = {
     "grade": ["grade", "style.json", "--out", "out"],
     "dies": ["dies", "style.json", "--out", "out"],
     "plot": ["plot", "style.json", "--out", "out"],
     "girths": ["girths", "style.json", "--format", "xlsx", "--out", "out"],
+    "report": ["report", "style.json", "--no-dies", "--out", "out"],
     "new": ["new", "shell.dxf", "--out", "out"],
+    "last grade": ["last", "grade", "last.json", "--sizes", "8", "--widths", "F", "--out", "out"],
+    "last verify": ["last", "verify", "last.json", "scan.stl", "--unit", "mm", "--size", "8", "--width", "F", "--picture", "out"],
 }
+FOLDERS = ("grade", "dies", "last grade")  # the others write one file
+SLOW = ("last grade", "last verify")
 
 
 # What makes an earlier output that differs from the one that is to replace it.
-EARLIER = {"grade": ["--dxf", "R12"], "dies": ["--dxf", "R12"], "plot": ["--paper", "A3"], "girths": ["--inches", "32"], "new": ["--name", "Earlier"]}
+EARLIER = {"grade": ["--dxf", "R12"], "dies": ["--dxf", "R12"], "plot": ["--paper", "A3"], "girths": ["--inches", "32"], "report": ["--table", "own.json"],
+           "new": ["--name", "Earlier"], "last verify": ["--tolerance", "0.4"]}
+
+
+def earlier(name):
+    if name == "last grade":
+        return ["8.5" if word == "8" else word for word in COMMANDS[name]]
+    return COMMANDS[name] + EARLIER[name]
 
 
 def seen(folder):
@@ -86,12 +106,13 @@ def clear(folder):
 
 def faults_of(name, command, scratch):
     """Each fault at calls spread over the run, where nothing was and over an earlier output."""
-    for over in (False, True):
+    for over in (True,) if name in SLOW else (False, True):
         folder = scratch / f"{name} {over}"
         folder.mkdir()
         inputs(folder)
         arguments = command + (["--force"] if over else [])
-        earlier = command + EARLIER[name] + ["--force"]
+        before = [*earlier(name), "--force"]
+        (scratch / "count").unlink(missing_ok=True)
         counted = run(command, folder, {"LD_PRELOAD": str(shim), "FAULT_COUNT": str(scratch / "count")})
         check(counted.returncode in DONE, f"{name}: {counted.returncode} {counted.stderr}")
         calls = int((scratch / "count").read_text())
@@ -99,17 +120,19 @@ def faults_of(name, command, scratch):
         new = seen(folder)
         clear(folder)
         if over:
-            check(run(earlier, folder).returncode in DONE, f"{name}: the earlier run")
+            check(run(before, folder).returncode in DONE, f"{name}: the earlier run")
         old = seen(folder)
         check(old != new, f"{name}: the earlier output is the same as the new one")
         calls += 2 if over else 0  # the exchange, and letting the replaced one go
         chosen = sorted({round(i * (calls - 1) / (CALLS_TRIED - 1)) for i in range(CALLS_TRIED)}) if calls > CALLS_TRIED else range(calls)
         for fault in (errno.ENOSPC, errno.EIO, errno.EINTR):
-            for call in chosen:
+            # What measures a last first takes long: one call a fault. tests/cli/output_faults_test goes through every call.
+            few = {errno.ENOSPC: [1], errno.EIO: [calls // 2], errno.EINTR: [calls - 2]}
+            for call in few[fault] if name in SLOW else chosen:
                 if seen(folder) != old:
                     clear(folder)
                     if over:
-                        run(earlier, folder)
+                        run(before, folder)
                 ended = run(arguments, folder, {"LD_PRELOAD": str(shim), "FAULT_CALL": str(call), "FAULT_ERRNO": str(fault)})
                 where = f"{name}{' over an earlier one' if over else ''}, {errno.errorcode[fault]} at call {call} of {calls}"
                 now = seen(folder)
@@ -165,19 +188,17 @@ def targets(name, command, scratch):
     (folder / "to folder").symlink_to("mine")
     (folder / "to file").symlink_to("file")
     (folder / "to nothing").symlink_to("nothing")
-    os.link(folder / "style.json", folder / "other name")
+    source = next(word for word in command if word.endswith((".json", ".dxf")))
+    os.link(folder / source, folder / "other name")
     before = snapshot(folder)
-    source = command[1]
-    for target in ("mine", "file", "to folder", "to file", "to nothing", source, ".", "..", "/", "", "missing/out", "file/out", "other name", "./style.json"):
+    for target in ("mine", "file", "to folder", "to file", "to nothing", source, ".", "..", "/", "", "missing/out", "file/out", "other name", f"./{source}"):
         for force in ([], ["--force"]):
-            if target == "" and name in ("girths", "new"):
-                continue  # standard output, and the name of the drawing
-            if target == "file" and force and name not in ("grade", "dies"):
+            if target == "" and name in ("girths", "new", "last verify"):
+                continue  # standard output, the name of the drawing, and no picture
+            if target == "file" and force and name not in FOLDERS:
                 continue  # a plain file may be replaced when it is asked for
-            if target == "other name" and source != "style.json" and force:
-                continue
-            if target == "./style.json" and name == "new" and force:
-                continue
+            if name in SLOW and not (force and target in ("mine", "to folder", "to file")):
+                continue  # the same code as for the others
             ended = run([*command[:-1], target, *force], folder)
             check(ended.returncode in (2, 5, 6), f"{name} onto {target!r} {force}: exit code {ended.returncode} {ended.stderr}")
             check(snapshot(folder) == before, f"{name} onto {target!r} {force}: something changed")
@@ -192,35 +213,115 @@ def targets(name, command, scratch):
     check(snapshot(folder) == before, f"{name} in a folder that may not be written: something changed")
 
 
-def killed(scratch):
-    """grade is killed at random moments, and two run at once: the old set or the new one."""
-    folder = scratch / "killed"
+def over_inputs(name, scratch):
+    """No input of a run is ever an output of it, whatever the run reads: neither the file itself nor the folder that holds it."""
+    folder = scratch / f"{name} inputs"
+    inner = folder / "set"
+    inner.mkdir(parents=True)
+    inputs(inner)
+    style = json.loads((inner / "style.json").read_text())
+    (inner / "style.json").write_text(json.dumps({**style, "tables": ["own.json"]}))
+    shutil.copy(inner / "own.json", inner / "typed.json")
+    (inner / "typed.json").write_text((inner / "own.json").read_text().replace('"own"', '"typed"'))
+    (inner / "rules.json").write_text('{"lastwright_die_rules": 1}')
+    shutil.copy(inner / "scan.stl", inner / "mate.stl")
+    (inner / "owned.dxf").write_text(OWNED)
+    # As if a run had written all of it: nothing but its being an input protects it.
+    files = [{"name": path.name, "size": path.stat().st_size} for path in sorted(inner.iterdir())]
+    (inner / "manifest.json").write_text(json.dumps({"lastwright_manifest": 1, "files": files}))
+    more = {"dies": ["--rules", "set/rules.json", "--owned", "set/owned.dxf", "--table", "set/typed.json"], "report": ["--rules", "set/rules.json", "--table", "set/typed.json"],
+            "girths": ["--readings", "set/readings.csv", "--table", "set/typed.json"], "last verify": ["--pair", "set/mate.stl"], "new": []}
+    if name not in more and name != "last grade":
+        more[name] = ["--table", "set/typed.json"]
+    command = [f"set/{word}" if (inner / word).exists() else word for word in COMMANDS[name][:-1]]
+    read = ["shell.dxf"] if name == "new" else ["style.json", "own.json"]
+    read += [] if name in ("new", "girths", *SLOW) else ["shell.dxf", "bottom.dxf"]
+    read += ["last.json", "last.step"] if name in SLOW else []
+    read += ["scan.stl"] if name == "last verify" else []
+    read += [word.removeprefix("set/") for word in more.get(name, []) if word.startswith("set/")]
+    before = snapshot(folder)
+    for target in ["set"] if name in FOLDERS else [f"set/{file}" for file in read]:
+        ended = run([*command, target, *more.get(name, []), "--force"], folder)
+        check(ended.returncode == 5 and "input" in ended.stderr, f"{name} over its input {target}: exit code {ended.returncode} {ended.stderr}")
+        check(snapshot(folder) == before, f"{name} over its input {target}: something changed")
+    if name not in FOLDERS:
+        return
+    for file in ("own.json", "last.step") if name in SLOW else read:  # each alone in the folder that is to be replaced
+        alone = folder / "alone"
+        alone.mkdir()
+        shutil.move(inner / file, alone / file)
+        (inner / file).symlink_to(f"../alone/{file}")
+        (alone / "manifest.json").write_text(json.dumps({"lastwright_manifest": 1, "files": [{"name": file, "size": 1}]}))
+        before = snapshot(folder)
+        ended = run([*command, "alone", *more.get(name, []), "--force"], folder)
+        check(ended.returncode == 5 and "input" in ended.stderr, f"{name} over the folder of {file}: exit code {ended.returncode} {ended.stderr}")
+        check(snapshot(folder) == before, f"{name} over the folder of {file}: something changed")
+        (inner / file).unlink()
+        shutil.move(alone / file, inner / file)
+        shutil.rmtree(alone)
+
+
+def start(arguments, folder):
+    return subprocess.Popen([program, *arguments], cwd=folder, stdout=subprocess.PIPE, stderr=subprocess.DEVNULL)
+
+
+def end(process):
+    """Killed: only the program itself, whose own helper must not go on. Both hold the pipe."""
+    process.send_signal(signal.SIGKILL)
+    process.wait()
+    process.stdout.read()
+    process.stdout.close()
+
+
+def killed(name, command, scratch):
+    """Killed at random moments, and two run at once: the old output or the new one."""
+    folder = scratch / f"{name} killed"
     folder.mkdir()
     inputs(folder)
-    grade = [program, "grade", "style.json", "--out", "out"]
+    other = earlier(name)
     started = time.monotonic()
-    first = run(grade[1:], folder).returncode
-    check(first in DONE, "the first run")
+    ended = run(command, folder)
+    first = ended.returncode
+    check(first in DONE, f"{name}: the first run")
+    check("NOT what it is claimed" not in ended.stdout, f"{name}: a thin scan of 8 F, which fits every width, is said to be of another: {ended.stdout}")
     takes = time.monotonic() - started
     one = snapshot(folder)
-    check(run([*grade[1:], "--dxf", "R12", "--force"], folder).returncode in DONE, "the second run")
+    check(run([*other, "--force"], folder).returncode in DONE, f"{name}: the second run")
     two = snapshot(folder)
-    seen = {"one": 0, "two": 0}
-    for attempt in range(25):
-        process = subprocess.Popen([*grade, "--force", *(["--dxf", "R12"] if attempt % 2 else [])], cwd=folder, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL)
-        time.sleep(random.random() * takes * 1.3)
-        process.send_signal(signal.SIGKILL)
-        process.wait()
-        now = {k: v for k, v in snapshot(folder).items() if not k.startswith(".out.lastwright-")}
-        check(now in (one, two), f"killed run {attempt}: neither set is whole")
-        seen["one" if now == one else "two"] += 1
-    check(run([*grade[1:], "--force"], folder).returncode in DONE, "the run after the killed ones")
-    check(snapshot(folder) == one, "after the killed runs something is left behind")
-    for attempt in range(4):
-        both = [subprocess.Popen([*grade[:-1], f"race {attempt}"], cwd=folder, stdout=subprocess.DEVNULL, stderr=subprocess.DEVNULL) for _ in range(2)]
-        codes = sorted(process.wait() for process in both)
-        check(codes == [first, 5], f"two at once: exit codes {codes}")
-    return seen
+    whole = {"one": 0, "two": 0}
+    for attempt in range(15 if name == "grade" else 1 if name in SLOW else 4):
+        process = start([*(other if attempt % 2 else command), "--force"], folder)
+        time.sleep(random.random() * takes * 1.3 if name not in SLOW else 0.05)
+        end(process)
+        now = seen(folder)
+        # Much too early to be done, unless the helper that measures lasts goes on by itself.
+        check(now == two or name not in SLOW, f"{name}: went on after it was killed")
+        check(now in (one, two), f"{name}, killed run {attempt}: neither output is whole")
+        whole["one" if now == one else "two"] += 1
+    if name not in SLOW:
+        both = [start([*words, "--force"], folder) for words in (command, other)]
+        codes = [(process.stdout.read(), process.wait())[1] for process in both]
+        check(set(codes) <= {*DONE, 5}, f"{name}, two that replace at once: exit codes {codes}")
+        check(seen(folder) in (one, two), f"{name}, two that replace at once: neither output is whole")
+    check(run([*command, "--force"], folder).returncode in DONE, f"{name}: the run after the killed ones")
+    check(snapshot(folder) == one, f"{name}: after the killed runs something is left behind")
+    clear(folder)
+    for _ in range(4 if name == "grade" else 1):
+        both = [start(command, folder) for _ in range(2)]
+        codes = sorted((process.stdout.read(), process.wait())[1] for process in both)
+        check(codes == [first, 5], f"{name}, two at once: exit codes {codes}")
+        check(snapshot(folder) == one, f"{name}, two at once: not the one whole output")
+        clear(folder)
+    return whole
+
+
+def small_scan(folder):
+    """A scan of the demo's last with few points, so that verifying takes little time: every so many triangles of a mesh."""
+    ended = run(["last", "grade", demo / "last.json", "--sizes", "8", "--widths", "F", "--stl", "--out", "mesh"], folder)
+    mesh = (folder / "mesh" / "meshes" / "8 F.stl").read_bytes() if ended.returncode == 0 else bytes(84)
+    triangles = [mesh[at:at + 50] for at in range(84, len(mesh), 50)][::40]
+    (folder / "scan.stl").write_bytes(mesh[:80] + len(triangles).to_bytes(4, "little") + b"".join(triangles))
+    return folder / "scan.stl"
 
 
 memory = "/dev/shm" if os.access("/dev/shm", os.W_OK) else None
@@ -230,14 +331,19 @@ with tempfile.TemporaryDirectory(dir=memory) as scratch:
     # A copy that somebody else may run, when the tests run as root.
     copied = scratch / "program"
     copied.mkdir()
-    shutil.copy(program, copied / "lastwright")
+    for part in ("lastwright", "lastwright-last"):
+        shutil.copy(program.with_name(part), copied / part)
     program = copied / "lastwright"
-    for name, command in COMMANDS.items() if len(sys.argv) < 5 else ():
+    scan = small_scan(copied)
+    for name in sys.argv[4:] or COMMANDS:
+        command = COMMANDS[name]
+        started, before = time.monotonic(), runs
         faults_of(name, command, scratch)
         small_files(name, command, scratch)
         targets(name, command, scratch)
+        over_inputs(name, scratch)
+        print(f"{name}: killed runs {killed(name, command, scratch)}; {runs - before} runs in {time.monotonic() - started:.1f} s")
     full_output(scratch)
-    print("killed runs:", killed(scratch))
 print(f"{runs} runs, {len(failures)} failures")
 for failure in failures:
     print("FAILED:", failure)

@@ -3,7 +3,8 @@
 //
 //   FAULT_CALL    number of the call that fails, from 0; the calls of all kinds are counted together
 //   FAULT_ERRNO   what it fails with
-//   FAULT_COUNT   a file into which the number of calls is written at the end
+//   FAULT_COUNT   a file into which the number of calls is written at the end, if there were any: the last
+//                 commands run in a process of their own
 // Output to the terminal (files 0 to 2) and files that are only read do not count.
 #include <dlfcn.h>
 #include <fcntl.h>
@@ -41,7 +42,7 @@ Function real(const char* name) {
 struct AtTheEnd {
   ~AtTheEnd() {
     const char* path = std::getenv("FAULT_COUNT");
-    if (path == nullptr) return;
+    if (path == nullptr || calls == 0) return;
     const int file =
         static_cast<int>(::syscall(257 /* openat */, AT_FDCWD, path, O_WRONLY | O_CREAT | O_TRUNC, 0600));
     const std::string text = std::to_string(calls.load());

@@ -79,9 +79,22 @@ def block_cases():
     for counts in ((32767, 32767), (2_000_000_000, 2_000_000_000), (-1, -1)):
         array = insert("A", (70, counts[0]), (71, counts[1]), (44, 1), (45, 1))
         yield f"an array of {counts}", (drawing(array, block("A", polyline(SQUARE))), {0, 3} if counts[0] < 0 else {3}, [])
+    for name, content in (("squares", polyline(SQUARE)), ("lines", line(0, 0, 1, 0)), ("circles", tags((0, "CIRCLE"), (8, "13"), (10, 1), (20, 1), (40, 2)))):
+        yield f"700 by 700 {name}", (drawing(insert("A", (70, 700), (71, 700), (44, 100), (45, 100)), block("A", content)), {3}, ["budget"])
+        yield f"150 by 150 {name}", (drawing(insert("A", (70, 150), (71, 150), (44, 100), (45, 100)), block("A", content)), {0, 3, 4}, [])
+    tree = block("B0", line(0, 0, 1, 0)) + "".join(block(f"B{i}", insert(f"B{i - 1}") * 4) for i in range(1, 10))
+    yield "lines times 4, 9 times", (drawing(polyline(SQUARE) + insert("B9"), tree), {3}, ["copies"])
+    once = "".join(block(f"B{i}", line(0, i, 1, i) * 3) for i in range(20_000))
+    yield "20,000 blocks, each there once", (drawing(polyline(SQUARE) + "".join(insert(f"B{i}") for i in range(20_000)), once), {0}, ["1 piece,"])
     yield "an array of nothing", (drawing(insert("A", (70, 32767), (71, 32767)), block("A", "")), {0, 3, 4}, [])
     yield "scale of nothing", (drawing(insert("A", (41, 0), (42, 0)), block("A", polyline(SQUARE))), {0, 3, 4}, [])
     yield "scale beyond reach", (drawing(insert("A", (41, "1e300"), (42, "1e300")), block("A", polyline(SQUARE))), {3, 4}, [])
+
+
+def bulge_cases():
+    for bulge in ("1e-300", "-5e-324", "1e-13"):
+        nearly = tags((0, "LWPOLYLINE"), (8, "1"), (90, 4), (70, 1), *[pair for x, y in SQUARE for pair in ((10, x), (20, y), (42, bulge))])
+        yield f"bulges of {bulge}", (drawing(nearly), {0}, ["90.0 x 60.0 mm"])
 
 
 def count_cases():
@@ -131,5 +144,5 @@ def line_end_cases():
 
 
 def cases():
-    for part in (number_cases, block_cases, count_cases, large_cases, binary_cases, line_end_cases, named_cases):
+    for part in (number_cases, block_cases, bulge_cases, count_cases, large_cases, binary_cases, line_end_cases, named_cases):
         yield from part()

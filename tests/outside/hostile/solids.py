@@ -34,6 +34,11 @@ def stl_cases():
     yield "a tetrahedron", (binary_stl(good), {1, 3, 4}, [])
 
 
+def large_scan():
+    large = [((0, i % 90, 0), (250, i % 70, 90), (250, 0, i % 80)) for i in range(5000)]
+    yield "5,000 triangles as large as the last", (binary_stl(large), {3}, ["too many"])
+
+
 def step_cases(good):
     yield "cut in half", (good[:len(good) // 2], {3}, ["END-ISO"])
     yield "cut in half with an end", (good[:len(good) // 2] + b"\nENDSEC;\nEND-ISO-10303-21;\n", {3, 4}, [])
