@@ -9,6 +9,13 @@
 
 namespace lastwright {
 
+// As std::llround, halves away from zero, without a call. Precondition: |value| < 9e18.
+inline std::int64_t rounded(double value) {
+  const auto whole = static_cast<std::int64_t>(value);
+  const double rest = value - static_cast<double>(whole);  // exact
+  return rest >= 0.5 ? whole + 1 : rest <= -0.5 ? whole - 1 : whole;
+}
+
 // Appends a value given in units of 10^-decimals: (-1500000, 6) is "-1.5". `of_whole` follows a value without
 // decimals. Precondition: decimals <= 18.
 inline void append_scaled(std::string& out, std::int64_t scaled, int decimals, std::string_view of_whole) {

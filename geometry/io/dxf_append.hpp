@@ -2,7 +2,6 @@
 #pragma once
 
 #include <charconv>
-#include <cmath>
 #include <cstdint>
 #include <string>
 #include <string_view>
@@ -14,7 +13,7 @@ namespace lastwright {
 // Precondition: |value| below 9e18 / 10^decimals.
 inline void append_decimal(std::string& out, double value, int decimals) {
   constexpr double kPowers[] = {1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12};
-  append_scaled(out, std::llround(value * kPowers[decimals]), decimals, ".0");
+  append_scaled(out, rounded(value * kPowers[decimals]), decimals, ".0");
 }
 
 inline void append_whole(std::string& out, std::uint64_t value, int base = 10) {

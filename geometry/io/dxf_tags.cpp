@@ -13,6 +13,9 @@
 namespace lastwright {
 namespace {
 
+constexpr int kLowestCode = -5;
+constexpr int kHighestCode = 1071;
+
 bool is_blank(char c) {
   return c == ' ' || (c >= '\t' && c <= '\r');
 }
@@ -134,32 +137,57 @@ bool DxfTags::next(DxfTag& tag) {
 
 bool DxfTags::read_line(std::string_view& line) {
   if (at_ >= bytes_.size()) return false;
-  std::size_t end = at_;
-  while (end < bytes_.size() && bytes_[end] != '\n' && bytes_[end] != '\r') ++end;
-  line = bytes_.substr(at_, end - at_);
-  if (end + 1 < bytes_.size() && bytes_[end] == '\r' && bytes_[end + 1] == '\n') ++end;
-  at_ = end < bytes_.size() ? end + 1 : end;
-  ++line_;
+  const char* const start = bytes_.data() + at_;
+  const char* const last = bytes_.data() + bytes_.size();
+  const char* end = start;
+  while (end != last && *end != '\n' && *end != '\r') ++end;
+  line = {start, static_cast<std::size_t>(end - start)};
+  step_over_line_end(end);
   return true;
+}
+
+// `end`: the line's end, or that of the file.
+void DxfTags::step_over_line_end(const char* end) {
+  const auto left = static_cast<std::size_t>(bytes_.data() + bytes_.size() - end);
+  const std::size_t width = left > 1 && end[0] == '\r' && end[1] == '\n' ? 2 : left > 0 ? 1 : 0;
+  at_ = bytes_.size() - left + width;
+  ++line_;
+}
+
+bool DxfTags::read_plain_code(int& code) {
+  constexpr std::ptrdiff_t kDigits = 4;
+  const char* at = bytes_.data() + at_;
+  const char* const last = bytes_.data() + bytes_.size();
+  while (at != last && *at == ' ') ++at;
+  const char* const first = at;
+  int value = 0;
+  for (; at != last && at - first < kDigits && *at >= '0' && *at <= '9'; ++at)
+    value = 10 * value + (*at - '0');
+  if (at == first || at == last || (*at != '\n' && *at != '\r') || value > kHighestCode) return false;
+  code = value;
+  step_over_line_end(at);
+  return true;
+}
+
+bool DxfTags::read_any_code(int& code) {
+  std::string_view line;
+  if (!read_line(line)) return false;
+  const std::string_view digits = trimmed(line);
+  const auto [end, error] = std::from_chars(digits.data(), digits.data() + digits.size(), code);
+  if (error == std::errc{} && end == digits.data() + digits.size() && code >= kLowestCode &&
+      code <= kHighestCode)
+    return true;
+  if (line_ == 1) {
+    return fail(line_, fmt::format("not a DXF drawing: it starts with {} where a group code should be",
+                                   in_quotes(digits)));
+  }
+  return fail(line_, fmt::format("a group code should be here, not {}", in_quotes(digits)));
 }
 
 bool DxfTags::next_text(DxfTag& tag) {
   if (only_padding_left()) return false;
-  std::string_view code_line;
-  if (!read_line(code_line)) return false;
-  const std::string_view digits = trimmed(code_line);
-  const auto [end, error] = std::from_chars(digits.data(), digits.data() + digits.size(), tag.code);
-  constexpr int kLowest = -5;
-  constexpr int kHighest = 1071;
+  if (!read_plain_code(tag.code) && !read_any_code(tag.code)) return false;
   tag.place = line_;
-  if (error != std::errc{} || end != digits.data() + digits.size() || tag.code < kLowest ||
-      tag.code > kHighest) {
-    if (line_ == 1) {
-      return fail(line_, fmt::format("not a DXF drawing: it starts with {} where a group code should be",
-                                     in_quotes(digits)));
-    }
-    return fail(line_, fmt::format("a group code should be here, not {}", in_quotes(digits)));
-  }
   if (!read_line(tag.text)) return fail_cut_off(line_);
   tag.kind = DxfValueKind::kText;
   return true;

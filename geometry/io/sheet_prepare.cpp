@@ -8,6 +8,8 @@
 #include <optional>
 #include <tuple>
 
+#include "geometry/io/decimal_text.hpp"
+
 namespace lastwright {
 namespace {
 
@@ -16,7 +18,9 @@ constexpr double kFarthest = tolerance::kFarthestDrawn.value();
 constexpr double kBulgeGrid = 1e-12;  // moves an arc of half a metre by less than the coordinate grid
 
 double on_grid(double value, double grid) {
-  return std::round(value / grid) * grid + 0.0;
+  const double steps = value / grid;
+  constexpr double kWhole = 4503599627370496.0;  // 2^52: from there on every number is whole
+  return (std::abs(steps) < kWhole ? static_cast<double>(rounded(steps)) : steps) * grid + 0.0;
 }
 Vec2 on_grid(Vec2 p) {
   return {on_grid(p.x, kDrawingGrid), on_grid(p.y, kDrawingGrid)};
@@ -84,11 +88,12 @@ class ShortSegmentMerger {
   std::optional<Vec2> run() {
     constexpr std::size_t kLeast = 2;
     for (std::size_t i = 0; i < segments();) {
-      if (segment(i).length() >= options_.shortest.value()) {
+      const double chord = segment(i).chord();
+      if (chord >= options_.shortest.value() || segment(i).length() >= options_.shortest.value()) {
         ++i;
         continue;
       }
-      if (segment(i).chord() == 0.0 && vertices_.size() > kLeast) {
+      if (chord == 0.0 && vertices_.size() > kLeast) {
         erase_start_of_next(i);  // the same vertex twice
         continue;
       }

@@ -36,7 +36,7 @@ void append_fixed(std::string& text, double value, int decimals) {
     append_exactly(text, value, decimals);
     return;
   }
-  append_scaled(text, std::llround(value * scale), decimals, "");
+  append_scaled(text, rounded(value * scale), decimals, "");
 }
 
 bool is_full_circle(const ClosedArcPath& path) {
