@@ -67,10 +67,15 @@ std::vector<std::string> inputs_of(const DiesCommand& command, const LoadedStyle
   return inputs;
 }
 
-// What a drawing cannot tell of a failed style: the same that `check` proves, and the seams as these dies
-// serve them.
-std::vector<StyleFinding> failed_of(const LoadedStyle& loaded, const StyleGrade& grade, const DiePlan& plan) {
-  return failed_checks(judge_style(loaded.spec, grade, loaded.measures).findings, plan);
+// What a drawing cannot tell of a failed style: the same that `check` proves of the sizes and widths of the
+// run, and the seams as these dies serve them. `grade`: with the places between them, if dies may be drawn
+// there.
+Result<std::vector<StyleFinding>> failed_of(const LoadedStyle& loaded, const StyleGrade& grade, bool between,
+                                            const DiePlan& plan) {
+  if (!between) return failed_checks(judge_style(loaded.spec, grade, loaded.measures).findings, plan);
+  const Result<StyleGrade> run = grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces);
+  if (!run) return run.problem();
+  return failed_checks(judge_style(loaded.spec, *run, loaded.measures).findings, plan);
 }
 
 ExitCode run_dies(const DiesCommand& command) {
@@ -91,9 +96,9 @@ ExitCode run_dies(const DiesCommand& command) {
   const Result<DiePlan> plan = plan_dies(plan_input(loaded.spec, *rules, places, *grade, *owned));
   if (!plan) return print_problem(plan.problem().in_file(command.style));
   DieOrder order = make_die_order(*plan, loaded.spec, *rules, places, *owned);
-  const Result<StyleGrade> run = grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces);
-  if (!run) return print_problem(run.problem().in_file(command.style));
-  order.failed = failed_of(loaded, *run, *plan);
+  Result<std::vector<StyleFinding>> failed = failed_of(loaded, *grade, rules->between, *plan);
+  if (!failed) return print_problem(failed.problem().in_file(command.style));
+  order.failed = *std::move(failed);
   DxfWriteOptions dxf;
   if (command.dxf_version == "R12") dxf.version = DxfVersion::kR12;
   if (Status added = add_die_files(order, *plan, *rules, dxf, *set); !added)
