@@ -1,5 +1,6 @@
 """Hostile STEP and STL files: name -> (bytes, exit codes that are right, words to be said)."""
 import math
+import re
 import struct
 
 
@@ -49,4 +50,9 @@ def step_cases(good):
     yield "a reference to itself", (b"ISO-10303-21;\nHEADER;\nENDSEC;\nDATA;\n#1=ADVANCED_FACE('',(#1),#1,.T.);\n#2=MANIFOLD_SOLID_BREP('',#2);\nENDSEC;\nEND-ISO-10303-21;\n", {3, 4}, [])
     yield "10,000 brackets", (b"ISO-10303-21;\nHEADER;\nENDSEC;\nDATA;\n#1=A(" + b"(" * 10_000 + b")" * 10_000 + b");\nENDSEC;\nEND-ISO-10303-21;\n", {3, 4}, [])
     yield "a text that does not close", (b"ISO-10303-21;\nHEADER;\nENDSEC;\nDATA;\n#1=A('" + b"x" * 1_000_000 + b"END-ISO-10303-21;\n", {3, 4}, [])
+    # Numbers that made the kernel read or triangulate for minutes.
+    poles = [match.end() for match in re.finditer(rb"CARTESIAN_POINT\('',\(", good)]
+    for number, codes in ((b"1.E308", {3}), (b"1.E30", {3}), (b"9.E8", {4}), (b"1.E6", {4})):
+        place = poles[len(poles) // 2]
+        yield f"a pole at {number.decode()}", (good[:place] + number + good[good.index(b",", place):], codes, [])
     yield "noise", (b"ISO-10303-21;\n" + bytes((i * 37 + 11) % 256 for i in range(100_000)) + b"END-ISO-10303-21;\n", {3, 4}, [])
