@@ -21,8 +21,8 @@ import solids
 from runner import Judge, run
 from wrong_types import WRONG_TYPES
 
-program = pathlib.Path(sys.argv[1])
-demo = pathlib.Path(sys.argv[2])
+program = pathlib.Path(sys.argv[1]).resolve()
+demo = pathlib.Path(sys.argv[2]).resolve()
 judge = Judge(program)
 
 

@@ -5,7 +5,9 @@ time per megabyte of input (2 s for less than one) and 512 MB, and with a messag
 because the machine may be busy with other things; a hang is caught by the clock. A program with sanitizers or counters built
 in pays for them: its budgets of time and memory, and nothing else, are widened by the factors below.
 """
+import functools
 import os
+import pathlib
 import re
 import resource
 import subprocess
@@ -20,6 +22,13 @@ HANG_SECONDS = 120
 INSTRUMENTS = {b"__asan_init": (8.0, 3.0), b"__gcov_": (8.0, 1.0)}
 # Control characters but line ends and tabs, and the signs that turn the direction of writing.
 UNFIT = re.compile("[\x00-\x08\x0b\x0c\x0e-\x1f\x7f-\x9f\u200b-\u200f\u2028-\u202e\u2060-\u2069\ufeff]")
+
+
+@functools.cache
+def cost_of_checks(program):
+    """How many times the time and the memory a program may need for the checks that are compiled into it."""
+    content = pathlib.Path(program).read_bytes()
+    return max((cost for symbol, cost in INSTRUMENTS.items() if symbol in content), default=(1.0, 1.0))
 
 
 class Outcome:
@@ -38,7 +47,7 @@ def run(arguments, stdin=None, cwd=None):
             hung.set()
             process.kill()
 
-        watch = threading.Timer(HANG_SECONDS, give_up)
+        watch = threading.Timer(HANG_SECONDS * cost_of_checks(arguments[0])[0], give_up)
         watch.start()
         _, status, used = os.wait4(process.pid, 0)
         watch.cancel()
@@ -52,8 +61,7 @@ class Judge:
     """Collects what ended badly; `expect` is called once a case."""
 
     def __init__(self, program):
-        content = program.read_bytes()
-        self.slower, self.larger = max((cost for symbol, cost in INSTRUMENTS.items() if symbol in content), default=(1.0, 1.0))
+        self.slower, self.larger = cost_of_checks(program)
         self.cases = 0
         self.failures = []
         self.codes = {}
@@ -68,7 +76,7 @@ class Judge:
         said = (outcome.err + outcome.out).decode("utf-8", "replace")
         told = f"exit code {outcome.code}: {said.strip()[:300]!r}"
         if outcome.hung:
-            self.fail(name, f"still running after {HANG_SECONDS} s")
+            self.fail(name, f"still running after {HANG_SECONDS * self.slower:g} s")
         elif outcome.code not in DOCUMENTED:
             self.fail(name, told)
         elif codes is not None and outcome.code not in codes:
