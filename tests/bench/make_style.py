@@ -43,6 +43,10 @@ def main():
     labels = {"size": [f"{SMALLEST + 0.25 * i:g}" for i in range(sizes)], "width": style["run"]["widths"]}
     for code in style["codes"].values():
         code["marks"] = {label: [bit + 1 for bit in range(8) if i >> bit & 1] for i, label in enumerate(labels[code["of"]], 1)}
+    for piece in style["pieces"]:
+        ties = [tie for tie in piece.pop("sizes_tied", []) if tie["as"] in labels["size"]]
+        if ties:  # a shorter run lacks the sizes that some groups are made as
+            piece["sizes_tied"] = ties
     drawn = list(style["pieces"])
     turn = 2
     while len(style["pieces"]) < pieces:
