@@ -3,8 +3,8 @@
 
 The demo's pieces, with their allowances and features; the linings and stiffeners once more under other names until the
 count is full. Quarter sizes (41 fit between 4 and 14) and the ten English width letters, so that the shapes stay those of
-a boot: a run of twice the range would be a run of shapes that nobody makes. Writes FOLDER/style.json and copies of the
-drawings, and prints the name of the style file.
+a boot: a run of twice the range would be a run of shapes that nobody makes. Up to 20 sizes are half sizes, so that the
+run is as long. Writes FOLDER/style.json and copies of the drawings, and prints the name of the style file.
 """
 import copy
 import json
@@ -37,16 +37,13 @@ def main():
     (folder / "quarter-sizes.json").write_text(json.dumps(SCALE))
     style["scale"] = SCALE["key"]
     style["tables"] = ["quarter-sizes.json"]
-    style["run"] = {"from": f"{SMALLEST:g}", "to": f"{SMALLEST + 0.25 * (sizes - 1):g}", "by": "1/4",
+    step = 0.25 if sizes > 20 else 0.5
+    style["run"] = {"from": f"{SMALLEST:g}", "to": f"{SMALLEST + step * (sizes - 1):g}", "by": "1/4" if step == 0.25 else "1/2",
                     "widths": widths_around_base(widths)}
     # Codes for the longer run: the number of a size, or of a width, in binary.
-    labels = {"size": [f"{SMALLEST + 0.25 * i:g}" for i in range(sizes)], "width": style["run"]["widths"]}
+    labels = {"size": [f"{SMALLEST + step * i:g}" for i in range(sizes)], "width": style["run"]["widths"]}
     for code in style["codes"].values():
         code["marks"] = {label: [bit + 1 for bit in range(8) if i >> bit & 1] for i, label in enumerate(labels[code["of"]], 1)}
-    for piece in style["pieces"]:
-        ties = [tie for tie in piece.pop("sizes_tied", []) if tie["as"] in labels["size"]]
-        if ties:  # a shorter run lacks the sizes that some groups are made as
-            piece["sizes_tied"] = ties
     drawn = list(style["pieces"])
     turn = 2
     while len(style["pieces"]) < pieces:
