@@ -5,6 +5,7 @@
 #include <set>
 
 #include "geometry/curve/curve.hpp"
+#include "geometry/parallel.hpp"
 #include "grading/unfold.hpp"
 
 namespace lastwright {
@@ -23,17 +24,18 @@ std::vector<std::size_t> probe_cells(const StyleGrade& grade) {
 }
 
 Result<GradedForme> grade_forme(const FormeSpec& forme, const StyleGrade& grade,
-                                std::span<const std::string> measures) {
+                                std::span<const std::string> measures, unsigned threads) {
   Result<GradeMap> map = make_grade_map(forme, measures);
   if (!map) return map.problem();
-  GradedForme graded{std::move(*map), {}};
-  for (std::size_t k = 0; k < grade.cells.size(); ++k) {
+  GradedForme graded{std::move(*map), std::vector<Drivers>(grade.cells.size())};
+  const Status solved = run_jobs(grade.cells.size(), threads, [&](std::size_t k) -> Status {
     Result<Drivers> drivers = graded.map.drivers(grade.steps[k]);
-    if (!drivers) {
+    if (!drivers)
       return drivers.problem().in("width", grade.cells[k].width.label).in("size", grade.cells[k].size.label);
-    }
-    graded.drivers.push_back(std::move(*drivers));
-  }
+    graded.drivers[k] = std::move(*drivers);
+    return Done{};
+  });
+  if (!solved) return solved.problem();
   return graded;
 }
 
@@ -83,6 +85,34 @@ std::vector<HeldStretch> held_stretches(const FormeSpec& forme, const std::vecto
     }
   }
   return held;
+}
+
+// `grade`: with its formes.
+Result<PreparedPiece> prepared_piece(const StyleSpec& style, BoundPiece bound, const StyleGrade& grade,
+                                     const std::vector<std::size_t>& probes, const ShapeOptions& options) {
+  PreparedPiece prepared;
+  const auto forme = std::find_if(style.formes.begin(), style.formes.end(),
+                                  [&](const FormeSpec& f) { return f.name == bound.spec.forme; });
+  if (forme == style.formes.end()) {
+    return Problem{Trouble::kBadValue, "there is no forme named '" + bound.spec.forme + "'", {}, {}, {}}.in(
+        "piece", bound.spec.name);
+  }
+  prepared.forme = static_cast<std::size_t>(forme - style.formes.begin());
+  const GradedForme& on = grade.formes[prepared.forme];
+  Result<FeaturePlan> features = plan_features(style, bound.spec, *forme, grade.run);
+  if (!features) return features.problem();
+  prepared.features = *std::move(features);
+  bound.spots = prepared.features.spots;
+  std::vector<Drivers> probe_drivers;
+  for (const std::size_t cell : probes) probe_drivers.push_back(on.drivers[cell]);
+  Result<PieceShape> shape = make_piece_shape(bound, on.map, probe_drivers, options);
+  if (!shape) return shape.problem();
+  prepared.shape = std::move(*shape);
+  prepared.nodes = run_nodes(prepared.shape, on.drivers);
+  prepared.allowances = edge_allowances(bound.spec, grade.run);
+  prepared.drawn_as = tied_cells(bound.spec, grade);
+  prepared.bound = std::move(bound);
+  return prepared;
 }
 
 }  // namespace
@@ -197,7 +227,8 @@ Result<std::vector<PlacedFeature>> StyleGrade::features(std::size_t piece, std::
 }
 
 Result<StyleGrade> grade_style(const StyleSpec& style, const MeasureTable& table, const SizeRun& run,
-                               std::vector<BoundPiece> pieces, const ShapeOptions& options) {
+                               std::vector<BoundPiece> pieces, const ShapeOptions& options,
+                               unsigned threads) {
   StyleGrade grade;
   grade.run = run;
   grade.cells = run.cells();
@@ -211,36 +242,19 @@ Result<StyleGrade> grade_style(const StyleSpec& style, const MeasureTable& table
   for (const FormeSpec& forme : style.formes) {
     FormeSpec with_held = forme;
     with_held.held = held_stretches(forme, pieces);
-    Result<GradedForme> graded = grade_forme(with_held, grade, measures);
+    Result<GradedForme> graded = grade_forme(with_held, grade, measures, threads);
     if (!graded) return graded.problem();
     grade.formes.push_back(std::move(*graded));
   }
   const std::vector<std::size_t> probes = probe_cells(grade);
-  for (BoundPiece& bound : pieces) {
-    PreparedPiece prepared;
-    const auto forme = std::find_if(style.formes.begin(), style.formes.end(),
-                                    [&](const FormeSpec& f) { return f.name == bound.spec.forme; });
-    if (forme == style.formes.end()) {
-      return Problem{Trouble::kBadValue, "there is no forme named '" + bound.spec.forme + "'", {}, {}, {}}.in(
-          "piece", bound.spec.name);
-    }
-    prepared.forme = static_cast<std::size_t>(forme - style.formes.begin());
-    const GradedForme& on = grade.formes[prepared.forme];
-    Result<FeaturePlan> features = plan_features(style, bound.spec, *forme, run);
-    if (!features) return features.problem();
-    prepared.features = *std::move(features);
-    bound.spots = prepared.features.spots;
-    std::vector<Drivers> probe_drivers;
-    for (const std::size_t cell : probes) probe_drivers.push_back(on.drivers[cell]);
-    Result<PieceShape> shape = make_piece_shape(bound, on.map, probe_drivers, options);
-    if (!shape) return shape.problem();
-    prepared.shape = std::move(*shape);
-    prepared.nodes = run_nodes(prepared.shape, on.drivers);
-    prepared.allowances = edge_allowances(bound.spec, run);
-    prepared.drawn_as = tied_cells(bound.spec, grade);
-    prepared.bound = std::move(bound);
-    grade.pieces.push_back(std::move(prepared));
-  }
+  grade.pieces.resize(pieces.size());
+  const Status prepared = run_jobs(pieces.size(), threads, [&](std::size_t p) -> Status {
+    Result<PreparedPiece> one = prepared_piece(style, std::move(pieces[p]), grade, probes, options);
+    if (!one) return one.problem();
+    grade.pieces[p] = *std::move(one);
+    return Done{};
+  });
+  if (!prepared) return prepared.problem();
   return grade;
 }
 

@@ -99,6 +99,7 @@ struct StyleGrade {
 // Fails when a forme's rules cannot be met somewhere in the run or a curve cannot be followed; the Problem
 // names the forme, the piece, the size and the width. `pieces` are in the order of the style.
 Result<StyleGrade> grade_style(const StyleSpec& style, const MeasureTable& table, const SizeRun& run,
-                               std::vector<BoundPiece> pieces, const ShapeOptions& options = {});
+                               std::vector<BoundPiece> pieces, const ShapeOptions& options = {},
+                               unsigned threads = 0);
 
 }  // namespace lastwright

@@ -113,10 +113,12 @@ bool matches(const std::string& text, const Json& pattern) {
 
 class Checker {
  public:
-  explicit Checker(const JsonSchema& schema) : schema_(schema) {}
+  // Stops at `most` faults; with 1 it only tells whether the value fits.
+  explicit Checker(const JsonSchema& schema, std::size_t most = kMostProblems)
+      : schema_(schema), most_(most) {}
 
   void check(const Json& value, const Json& node, const Step* at, Faults& faults) {
-    if (faults.size() >= kMostProblems) return;
+    if (faults.size() >= most_) return;
     if (node.is_boolean()) {
       if (!node.get<bool>()) add(faults, at, "nothing may stand here");
       return;
@@ -135,11 +137,11 @@ class Checker {
   }
 
  private:
-  static void add(Faults& faults, const Step* at, std::string message, bool wrong_type = false) {
-    if (faults.size() < kMostProblems) faults.push_back({pointer_of(at), std::move(message), wrong_type});
+  void add(Faults& faults, const Step* at, std::string message, bool wrong_type = false) {
+    if (faults.size() < most_) faults.push_back({pointer_of(at), std::move(message), wrong_type});
   }
 
-  static bool check_type(const Json& value, const Json& node, const Step* at, Faults& faults) {
+  bool check_type(const Json& value, const Json& node, const Step* at, Faults& faults) {
     const auto type = node.find("type");
     if (type == node.end()) return true;
     std::vector<std::string> plain;
@@ -151,7 +153,7 @@ class Checker {
     return false;
   }
 
-  static void check_choice(const Json& value, const Json& node, const Step* at, Faults& faults) {
+  void check_choice(const Json& value, const Json& node, const Step* at, Faults& faults) {
     if (const auto only = node.find("const"); only != node.end() && !same(*only, value)) {
       add(faults, at, fmt::format("found {}, where only {} will do", shown(value), shown(*only)));
     }
@@ -174,7 +176,7 @@ class Checker {
     add(faults, at, fmt::format("found {}, where {} will do{}", shown(value), joined(listed, "or"), near));
   }
 
-  static void check_number(const Json& value, const Json& node, const Step* at, Faults& faults) {
+  void check_number(const Json& value, const Json& node, const Step* at, Faults& faults) {
     const double number = value.get<double>();
     const auto limit = [&](const char* word, const char* plain, auto holds) {
       const auto found = node.find(word);
@@ -188,7 +190,7 @@ class Checker {
     limit("exclusiveMaximum", "below", [](double a, double b) { return a < b; });
   }
 
-  static void check_text(const Json& value, const Json& node, const Step* at, Faults& faults) {
+  void check_text(const Json& value, const Json& node, const Step* at, Faults& faults) {
     const auto& text = value.get_ref<const std::string&>();
     if (const auto least = node.find("minLength");
         least != node.end() && characters(text) < least->get<std::size_t>()) {
@@ -261,7 +263,7 @@ class Checker {
     }
     std::vector<std::string> meant;  // missing keys that a misspelt one explains
     for (const auto& [key, member] : value.items()) {
-      if (faults.size() >= kMostProblems) return;  // each wrong key costs a look through all of them
+      if (faults.size() >= most_) return;  // each wrong key costs a look through all of them
       const Step step{at, key, 0, true};
       if (names != node.end()) check(Json(key), *names, &step, faults);
       bool covered = false;
@@ -294,8 +296,9 @@ class Checker {
     }
   }
 
-  static void refuse_key(const std::string& key, const Json& value, const Json& known, const Step* at,
-                         std::vector<std::string>& meant, Faults& faults) {
+  void refuse_key(const std::string& key, const Json& value, const Json& known, const Step* at,
+                  std::vector<std::string>& meant, Faults& faults) {
+    if (most_ == 1) return add(faults, at, "not known here");
     std::vector<std::string> free;  // a key that is given already is not what was meant
     for (const auto& member : known.items()) {
       if (!value.contains(member.key())) free.push_back(member.key());
@@ -324,19 +327,23 @@ class Checker {
     for (const char* word : {"oneOf", "anyOf"}) {
       const auto branches = node.find(word);
       if (branches == node.end()) continue;
-      std::vector<Faults> tried;
-      std::size_t fitting = 0;
-      for (const Json& branch : *branches) {
+      const auto fits = [&](const Json& branch) {
         Faults found;
-        check(value, branch, at, found);
-        if (found.empty()) ++fitting;
-        tried.push_back(std::move(found));
-      }
+        Checker(schema_, 1).check(value, branch, at, found);
+        return found.empty();
+      };
+      const auto fitting = std::count_if(branches->begin(), branches->end(), fits);
       if (fitting == 1 || (fitting > 1 && std::string_view(word) == "anyOf")) continue;
       if (fitting > 1) {
         add(faults, at, fmt::format("found {}, which can be taken in more than one way", shown(value)));
         continue;
       }
+      if (most_ == 1) {
+        add(faults, at, "fits nowhere");
+        return;
+      }
+      std::vector<Faults> tried;
+      for (const Json& branch : *branches) check(value, branch, at, tried.emplace_back());
       report_branches(value, *branches, tried, at, faults);
     }
   }
@@ -349,7 +356,7 @@ class Checker {
     });
     if (distance_of(*nearest, depth)[0] == 0) {
       for (const Fault& fault : *nearest) {
-        if (faults.size() < kMostProblems) faults.push_back(fault);
+        if (faults.size() < most_) faults.push_back(fault);
       }
       return;
     }
@@ -367,6 +374,7 @@ class Checker {
   }
 
   const JsonSchema& schema_;
+  std::size_t most_;
 };
 
 // Walks the schema itself once, so that a word we do not check can never stand in it unnoticed.

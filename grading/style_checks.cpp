@@ -1,5 +1,6 @@
 #include "grading/style_checks.hpp"
 
+#include <Eigen/QR>
 #include <algorithm>
 #include <cmath>
 #include <functional>
@@ -49,26 +50,39 @@ std::vector<Vec2> grid_inside(const PreparedPiece& piece, double spacing) {
   return points;
 }
 
+// The drivers of all cells as combinations of a few columns: they change almost in proportion to the steps of
+// size and width.
+struct SpannedCells {
+  Eigen::MatrixXd columns;  // drivers x few
+  Eigen::MatrixXd shares;   // few x cells
+};
+
+SpannedCells spanned(const Eigen::MatrixXd& cells) {
+  constexpr double kNothing = 1e-13;  // of the largest column: far below what an area ratio is told to
+  Eigen::ColPivHouseholderQR<Eigen::MatrixXd> qr(cells);
+  qr.setThreshold(kNothing);
+  const Eigen::Index few = qr.rank();
+  SpannedCells spanned;
+  spanned.columns = qr.householderQ() * Eigen::MatrixXd::Identity(cells.rows(), few);
+  spanned.shares = Eigen::MatrixXd(qr.matrixR().topRows(few).template triangularView<Eigen::Upper>()) *
+                   qr.colsPermutation().inverse();
+  return spanned;
+}
+
 // The smallest area ratio over the points, by cell.
 std::vector<double> least_ratios(const DriverField& field, const std::vector<Vec2>& points,
-                                 const Eigen::MatrixXd& cells) {
-  std::vector<DriverValue> values(field.drivers());
-  Eigen::MatrixXd slopes(4 * static_cast<Eigen::Index>(points.size()), cells.rows());
-  for (std::size_t i = 0; i < points.size(); ++i) {
-    field.evaluate(points[i], values);
-    for (std::size_t j = 0; j < values.size(); ++j) {
-      const DriverValue& v = values[j];
-      slopes.block<4, 1>(4 * static_cast<Eigen::Index>(i), static_cast<Eigen::Index>(j)) << v.ux.x, v.ux.y,
-          v.uy.x, v.uy.y;
-    }
-  }
-  const Eigen::MatrixXd turned = slopes * cells;
+                                 const SpannedCells& cells) {
+  const FieldMix mix = field.mixed(cells.columns);
+  Eigen::MatrixXd slopes(4 * static_cast<Eigen::Index>(points.size()), mix.size());
+  for (std::size_t i = 0; i < points.size(); ++i)
+    slopes.middleRows<4>(4 * static_cast<Eigen::Index>(i)) = mix.slopes(points[i]);
+  const Eigen::MatrixXd moved = slopes * cells.shares;
   std::vector<double> least;
-  for (Eigen::Index k = 0; k < turned.cols(); ++k) {
+  for (Eigen::Index k = 0; k < moved.cols(); ++k) {
     double smallest = std::numeric_limits<double>::infinity();
-    for (Eigen::Index i = 0; i < turned.rows(); i += 4) {
-      const auto here = turned.block<4, 1>(i, k);
-      const double ratio = (1.0 + here(0)) * (1.0 + here(3)) - here(1) * here(2);
+    for (Eigen::Index i = 0; i < moved.rows(); i += 4) {
+      const double* const here = &moved(i, k);
+      const double ratio = (1.0 + here[0]) * (1.0 + here[3]) - here[1] * here[2];
       if (!(ratio >= smallest)) smallest = ratio;
     }
     least.push_back(smallest);
@@ -128,15 +142,15 @@ std::vector<StyleFinding> check_cut_lines(const StyleGrade& grade, const StyleLo
 
 std::vector<StyleFinding> check_one_to_one(const StyleGrade& grade, const StyleCheckOptions& options,
                                            unsigned threads) {
-  std::vector<Eigen::MatrixXd> columns;  // by forme: the drivers of every cell
-  for (const GradedForme& forme : grade.formes) columns.push_back(driver_columns(forme.drivers));
+  std::vector<SpannedCells> cells;  // by forme
+  for (const GradedForme& forme : grade.formes) cells.push_back(spanned(driver_columns(forme.drivers)));
   std::vector<StyleFinding> findings(grade.pieces.size());
   const Status done = run_jobs(findings.size(), threads, [&](std::size_t p) -> Status {
     const PreparedPiece& piece = grade.pieces[p];
     Worst worst{{"one-to-one", piece.bound.spec.name, 1.0, options.least_determinant, "area ratio", "", true,
                  "smallest local area ratio of the map on the piece"}};
     const std::vector<double> ratios = least_ratios(grade.formes[piece.forme].map.field(),
-                                                    grid_inside(piece, options.grid), columns[piece.forme]);
+                                                    grid_inside(piece, options.grid), cells[piece.forme]);
     for (std::size_t k = 0; k < ratios.size(); ++k) worst.take(ratios[k], grade.cells[k], true);
     worst.finding.passed = worst.finding.worst > options.least_determinant;
     findings[p] = std::move(worst.finding);

@@ -84,7 +84,8 @@ ExitCode run_grade(const GradeCommand& command) {
   const StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
   const LoadedStyle* loaded = &*read.style;
-  const Result<StyleGrade> grade = grade_style(loaded->spec, loaded->measures, loaded->run, loaded->pieces);
+  const Result<StyleGrade> grade =
+      grade_style(loaded->spec, loaded->measures, loaded->run, loaded->pieces, {}, command.threads);
   if (!grade) return print_problem(grade.problem().in_file(command.style));
   const Result<GradeSelection> selection = select(*grade, command.selection);
   if (!selection) return print_problem(selection.problem());
