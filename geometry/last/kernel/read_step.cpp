@@ -9,14 +9,13 @@
 #include <Message.hxx>
 #include <Message_Messenger.hxx>
 #include <Message_Printer.hxx>
-#include <charconv>
 #include <cmath>
 #include <mutex>
-#include <optional>
 #include <sstream>
 
 #include "geometry/io/dxf_file_kind.hpp"
 #include "geometry/last/kernel/impl.hpp"
+#include "geometry/last/step_scan.hpp"
 
 namespace lastwright {
 
@@ -92,40 +91,6 @@ Result<TopoDS_Shape> solid_of(const TopoDS_Shape& all, std::vector<std::string>&
   return TopoDS_Shape(solid);
 }
 
-constexpr double kLargestNumber = 1e9;  // a kilometre in micrometres; absurd ones cost the kernel minutes
-
-// The first number outside texts that no last can hold.
-std::optional<Problem> absurd_number(std::string_view bytes) {
-  long line = 1;
-  for (std::size_t at = 0; at < bytes.size(); ++at) {
-    const char c = bytes[at];
-    if (c == '\n') ++line;
-    if (c == '\'') {
-      while (++at < bytes.size() && bytes[at] != '\'') line += bytes[at] == '\n' ? 1 : 0;
-      continue;
-    }
-    const bool named = c == '#' || c == '_' || (c >= 'A' && c <= 'Z') || (c >= 'a' && c <= 'z');
-    const bool digit = c >= '0' && c <= '9';
-    if (!named && !digit) continue;
-    const std::size_t start = at;
-    while (at + 1 < bytes.size() &&
-           std::string_view("(),;=\n\r '").find(bytes[at + 1]) == std::string_view::npos)
-      ++at;
-    if (named) continue;
-    const std::string_view digits = bytes.substr(start, at + 1 - start);
-    double value = 0.0;
-    const auto read = std::from_chars(digits.data(), digits.data() + digits.size(), value);
-    const bool small =
-        read.ec == std::errc::result_out_of_range && digits.find("E-") != std::string_view::npos;
-    if (small || (read.ec == std::errc() && value <= kLargestNumber)) continue;
-    Problem problem{Trouble::kBadValue, "a number of the STEP file is larger than any of a last", {}, {}, {}};
-    problem.place.line = line;
-    problem.limit = kLargestNumber;
-    return problem;
-  }
-  return std::nullopt;
-}
-
 // What is no last by far is told before its volume and its triangles, which grow with its size, are reckoned.
 Status of_a_size_to_mesh(const TopoDS_Shape& shape) {
   constexpr double kLargest = 2000.0;  // mm, of the box of the poles, which may reach beyond the surfaces
@@ -174,7 +139,7 @@ Result<KernelShape> read_step(std::string_view bytes) {
   if (bytes.find("END-ISO-10303-21") == std::string_view::npos) {
     return Problem{Trouble::kSyntax, "the STEP file is cut short: END-ISO-10303-21 is missing", {}, {}, {}};
   }
-  if (const auto absurd = absurd_number(bytes)) return *absurd;
+  if (const Status sound = scan_step(bytes); !sound) return sound.problem();
   quieten_kernel();
   return guarded("reading the STEP file", [&]() -> Result<KernelShape> {
     // The reader keeps its own global registers; two at a time ran clean in trials, but nothing promises it.
