@@ -1,32 +1,39 @@
 #include "grading/piece_hands.hpp"
 
+#include <algorithm>
 #include <optional>
 
 namespace lastwright {
 
 namespace {
 
-// The sample first: a piece that is not symmetric there need not be looked at elsewhere.
+// The cell in which a piece is farthest from its mirror image: the sample where it is not symmetric there,
+// for then it need not be cut in any other. Fails where a symmetric one cannot be cut.
+Result<std::size_t> least_symmetric(const PreparedPiece& piece, const std::vector<PieceLook>& looks) {
+  std::size_t worst = looks.size() - 1;  // the base
+  const auto measured = [](const PieceLook& look) { return look.mirror.has_value(); };
+  if (std::none_of(looks.begin(), looks.end(), measured)) return worst;
+  for (std::size_t k = looks.size(); k-- > 0;) {
+    const PieceLook& look = looks[k];
+    if (piece.drawn_as[k] != k) continue;  // tied: measured where it is made
+    if (!look.mirror) return look.features_fault ? *look.features_fault : look.cut_fault.value();
+    if (!looks[worst].mirror || *look.mirror > *looks[worst].mirror) worst = k;
+  }
+  return worst;
+}
+
 Result<PieceHands> hands_of(const StyleGrade& grade, std::size_t piece, const std::vector<PieceLook>& looks) {
   const PieceSpec& spec = grade.pieces[piece].bound.spec;
+  const Result<std::size_t> worst = least_symmetric(grade.pieces[piece], looks);
+  if (!worst) return worst.problem();
+  const Result<GradedPiece> cut = grade.cut_piece(piece, *worst);
+  if (!cut) return cut.problem();
+  const std::optional<double>& mirror = looks[*worst].mirror;
   PieceHands hands;
   hands.piece = spec.name;
   hands.stated = spec.hand;
-  std::size_t worst = grade.base_cell();
-  hands.mirror = looks[worst].mirror.value_or(0.0);
-  for (std::size_t k = looks.size(); k-- > 0;) {
-    for (const std::optional<Problem>& fault : {looks[k].cut_fault, looks[k].features_fault}) {
-      if (fault) return *fault;
-    }
-    if (looks[k].mirror && *looks[k].mirror > hands.mirror) {
-      worst = k;
-      hands.mirror = *looks[k].mirror;
-    }
-  }
-  const Result<GradedPiece> cut = grade.cut_piece(piece, worst);
-  if (!cut) return cut.problem();
-  if (!looks[worst].mirror) hands.mirror = mirror_deviation(*cut);
-  hands.where = grade.cells[worst];
+  hands.mirror = mirror ? *mirror : mirror_deviation(*cut);
+  hands.where = grade.cells[*worst];
   hands.choice = choose_hands(spec, die_shape_of(*cut), hands.mirror, false);
   if (hands.choice.mode == HandMode::kPair) {
     hands.mirrored = spec.per_pair / 2;

@@ -32,7 +32,8 @@ struct PieceHands {
 // double from their image in its fold where they are symmetric about that. `cut`: with its features.
 double mirror_deviation(const GradedPiece& cut);
 
-// `looks`: from a StyleLooker of this grade. Fails where a piece cannot be cut.
+// `looks`: from a StyleLooker of this grade. Fails where a piece cannot be cut: in the sample, or in any size
+// and width if the sample is its own mirror image.
 Result<std::vector<PieceHands>> piece_hands(const StyleGrade& grade, const StyleLooks& looks);
 
 // Adds one for each piece; fails for a piece that is stated symmetric and is not.
