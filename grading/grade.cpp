@@ -132,14 +132,6 @@ GradedPiece StyleGrade::drawn_piece(std::size_t piece, std::size_t cell) const {
   return shaped_piece(prepared.bound, prepared.shape, prepared.nodes.col(column), cells[cell]);
 }
 
-Result<GradedPiece> StyleGrade::net_piece(std::size_t piece, std::size_t cell) const {
-  GradedPiece drawn = drawn_piece(piece, cell);
-  if (pieces[piece].bound.spec.drawn == Drawn::kNet) return drawn;
-  if (Status fits = apply_allowances(pieces[piece].bound.spec, allowances(piece, cell), drawn); !fits)
-    return at_cell(fits.problem(), cell);
-  return drawn;
-}
-
 std::vector<Millimetres> StyleGrade::allowances(std::size_t piece, std::size_t cell) const {
   const Size& size = cells[pieces[piece].drawn_as[cell]].size;
   std::vector<Millimetres> all;

@@ -76,9 +76,6 @@ struct StyleGrade {
   [[nodiscard]] GradedPiece drawn_piece(std::size_t piece, std::size_t cell) const;
   // The allowances of its edges, as it is drawn there.
   [[nodiscard]] std::vector<Millimetres> allowances(std::size_t piece, std::size_t cell) const;
-  // The drawn piece with its net line, which is recovered where the drawing shows the cut line. Fails where
-  // it cannot be.
-  [[nodiscard]] Result<GradedPiece> net_piece(std::size_t piece, std::size_t cell) const;
   // The piece unfolded, with its net line, its cut line and its features. Fails where an allowance does not
   // fit, with the piece, edge, size and width in the Problem.
   [[nodiscard]] Result<GradedPiece> cut_piece(std::size_t piece, std::size_t cell) const;

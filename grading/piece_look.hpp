@@ -2,9 +2,14 @@
 // memory.
 //
 //   const StyleLooker looker(style, grade);
-//   StyleLooks looks = looker.all(threads);             or, where the pieces are made for other reasons as
-//   well: looks[p][k] = looker.look(grade.made_piece(p, k));  for every piece and every cell JudgedStyle
-//   judged = judge_style(style, grade, table, looker, looks);
+//   StyleLooks looks = looker.all(threads);
+//   JudgedStyle judged = judge_style(style, grade, table, looker, looks, threads);
+//
+// Where the pieces are made for other reasons as well, looks are filled one by one, for every piece and every
+// cell:
+//
+//   StyleLooks looks = looker.none();
+//   looks[p][k] = looker.look(grade.made_piece(p, k));
 #pragma once
 
 #include <optional>

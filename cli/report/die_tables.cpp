@@ -269,7 +269,7 @@ Table failed_checks_table(const DieOrder& order) {
 
 std::vector<std::string> die_cautions() {
   return {
-      // NOLINT(bugprone-suspicious-missing-comma): a caution is a sentence over two lines
+      // NOLINTNEXTLINE(bugprone-suspicious-missing-comma): a caution is a sentence over two lines
       "Cutting edges: handle dies with cut-resistant gloves, carry them edge down or covered, and store them "
       "with the edge guarded.",
       "Presses: work only with every guard in place and two-hand control in order; no hand goes under the "
