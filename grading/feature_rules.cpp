@@ -1,7 +1,5 @@
 #include "grading/feature_rules.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
 #include <limits>

@@ -27,7 +27,7 @@ struct Stretch {
   double from;
   double to;
 };
-// Those parts of a straight line that lie inside an outline.
+// Those parts of a straight line that lie inside an outline, in order; none of a line without length.
 std::vector<Stretch> stretches_inside(const ArcSegment& line, const ClosedArcPath& outline);
 
 }  // namespace lastwright

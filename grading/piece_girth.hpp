@@ -41,7 +41,7 @@ Result<std::vector<PieceGirth>> piece_girths(const StyleSpec& style, const Style
                                              const MeasureTable& table, const std::vector<GirthLine>& lines,
                                              const StyleLooks& looks);
 
-// How much of a straight line lies inside outlines: covered once, and with overlaps.
-PieceGirthPart line_in_pieces(Vec2 from, Vec2 to, const std::vector<const ClosedArcPath*>& outlines);
+// The stretches that pieces cover of a line of this length.
+PieceGirthPart laid_on_line(double line, const std::vector<Stretch>& stretches);
 
 }  // namespace lastwright

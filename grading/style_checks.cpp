@@ -1,9 +1,7 @@
 #include "grading/style_checks.hpp"
 
 #include <Eigen/QR>
-#include <algorithm>
 #include <cmath>
-#include <functional>
 #include <limits>
 #include <numbers>
 

@@ -79,6 +79,25 @@ std::string summary(const GradeCommand& command, const LoadedStyle& loaded, cons
   return text;
 }
 
+struct Written {
+  StyleLooks looks;  // of every piece in every size and width, selected or not
+  std::optional<SewnFilesWritten> sewn;
+};
+
+Result<Written> add_profiles(const GradeCommand& command, const StyleGrade& grade,
+                             const GradeSelection& selection, const StyleLooker& looker, OutputSet& set) {
+  Result<StyleLooks> looks = command.profile == "sewn"
+                                 ? looker.all(command.threads)
+                                 : add_pieces(grade, selection, file_options(command), looker, set);
+  if (!looks) return looks.problem();
+  Written written{*std::move(looks), {}};
+  if (command.profile == "die") return written;
+  const Result<SewnFilesWritten> sewn = add_sewn_files(grade, selection, command.threads, set);
+  if (!sewn) return sewn.problem();
+  written.sewn = *sewn;
+  return written;
+}
+
 // The data flow of the README, step by step.
 ExitCode run_grade(const GradeCommand& command) {
   const StyleLoad read = load_style(command.style, command.files);
@@ -94,19 +113,11 @@ ExitCode run_grade(const GradeCommand& command) {
   const std::launch beside = command.threads == 1 ? std::launch::deferred : std::launch::async;
   std::future<Status> sheet = std::async(beside, [&] { return add_grade_sheet(*grade, *set); });
   const StyleLooker looker(loaded->spec, *grade);
-  Result<StyleLooks> looks = command.profile == "sewn"
-                                 ? looker.all(command.threads)
-                                 : add_pieces(*grade, *selection, file_options(command), looker, *set);
-  if (!looks) return print_problem(looks.problem().in_file(command.style));
-  std::optional<SewnFilesWritten> sewn;
-  if (command.profile != "die") {
-    Result<SewnFilesWritten> written = add_sewn_files(*grade, *selection, command.threads, *set);
-    if (!written) return print_problem(written.problem().in_file(command.style));
-    sewn = *written;
-  }
+  const Result<Written> written = add_profiles(command, *grade, *selection, looker, *set);
+  if (!written) return print_problem(written.problem().in_file(command.style));
   // Judged while the pictures are drawn: neither needs the other.
   std::future<JudgedStyle> judging = std::async(beside, [&] {
-    return judge_style(loaded->spec, *grade, loaded->measures, looker, *looks, command.threads);
+    return judge_style(loaded->spec, *grade, loaded->measures, looker, written->looks, command.threads);
   });
   const PictureOptions pictures = picture_options(command);
   if (Status nests = add_nests(*grade, *selection, pictures, *set); !nests)
@@ -120,7 +131,7 @@ ExitCode run_grade(const GradeCommand& command) {
   const Result<WrittenSet> done = set->commit();
   if (!done) return print_problem(done.problem());
 
-  const ExitCode said = print_summary(summary(command, *loaded, *selection, judged, sewn, *done));
+  const ExitCode said = print_summary(summary(command, *loaded, *selection, judged, written->sewn, *done));
   if (said != ExitCode::kOk) return said;
   return all_passed(judged.findings) ? ExitCode::kOk : ExitCode::kCheckFailed;
 }

@@ -13,6 +13,15 @@ ClosedArcPath box(double x0, double y0, double x1, double y1) {
   return {{{{x0, y0}, 0.0}, {{x1, y0}, 0.0}, {{x1, y1}, 0.0}, {{x0, y1}, 0.0}}};
 }
 
+PieceGirthPart line_in_pieces(Vec2 from, Vec2 to, const std::vector<const ClosedArcPath*>& outlines) {
+  std::vector<Stretch> all;
+  for (const ClosedArcPath* outline : outlines) {
+    const std::vector<Stretch> own = stretches_inside({from, to, 0.0}, *outline);
+    all.insert(all.end(), own.begin(), own.end());
+  }
+  return laid_on_line(distance(from, to), all);
+}
+
 }  // namespace
 
 TEST_CASE("stretches inside pieces are put together, overlaps once", "[girth]") {
@@ -32,6 +41,12 @@ TEST_CASE("a line from edge to edge of pieces that meet is covered whole", "[gir
   const ClosedArcPath b = box(40, 0, 60, 10);
   CHECK(line_in_pieces({0, 3}, {60, 7}, {&a, &b}).covered ==
         Approx(distance({0, 3}, {60, 7})).epsilon(1e-12));
+}
+
+TEST_CASE("of a line without length nothing lies inside", "[girth]") {
+  const ClosedArcPath a = box(0, 0, 40, 10);
+  for (const Vec2 at : {Vec2{20, 5}, Vec2{0, 5}, Vec2{40, 10}})
+    CHECK(stretches_inside({at, at, 0.0}, a).empty());
 }
 
 TEST_CASE("a hollow piece is left and entered again", "[girth]") {
