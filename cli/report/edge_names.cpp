@@ -53,8 +53,8 @@ std::vector<EdgeName> place_edge_names(const EdgedOutline& net, const std::vecto
     if (size < kSmallest) continue;
     double left = total / 2;
     std::size_t k = 0;
-    // At a joint, as in the middle of an edge that is its own mirror image, the segment that ends there counts,
-    // whatever the rounding.
+    // At a joint, as in the middle of an edge that is its own mirror image, the segment that ends there
+    // counts, whatever the rounding.
     const double joint = tolerance::kSamePoint.value();
     while (k + 1 < run.count && left > net.path.segment((run.first + k) % n).length() + joint) {
       left -= net.path.segment((run.first + k) % n).length();

@@ -1,4 +1,5 @@
-// The pairs of segments of an outline that may meet, found without sorting or boxes of single segments.
+// The pairs of segments of an outline that may meet, found without sorting the segments or boxing most of
+// them.
 //
 // An outline is taken apart into monotone runs: consecutive segments all of whose directions lie in one
 // quadrant. A run's ends span the box of it and, in the same way, of every part of it, so that two runs are

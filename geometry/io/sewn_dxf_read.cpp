@@ -177,7 +177,8 @@ Result<std::vector<SewnPiece>> read_sewn_dxf(std::string_view bytes) {
   DxfReadOptions options;
   options.unit = DrawingUnit::kMillimetre;
   // A whole run in one file, and as large as its writer made it: the budget is for files from elsewhere.
-  options.limits = {.bytes = std::size_t{2} << 30, .entities = 20'000'000, .vertices = 50'000'000, .copies = 20'000'000};
+  options.limits = {
+      .bytes = std::size_t{2} << 30, .entities = 20'000'000, .vertices = 50'000'000, .copies = 20'000'000};
   const Result<Drawing> drawing = read_dxf(bytes, options);
   if (!drawing) return drawing.problem();
   if (!drawing->left_out.empty()) return unexpected(drawing->left_out.front().from);

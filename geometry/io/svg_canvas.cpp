@@ -28,7 +28,8 @@ void append_exactly(std::string& text, double value, int decimals) {
   text += digits == "-0" ? "0" : digits;
 }
 
-// The same, many times as fast: the digits of the rounded multiple of the last decimal.
+// Many times as fast: the digits of the rounded multiple of the last decimal. Only where the value lies
+// within rounding of half a decimal the last digit may be another one.
 void append_fixed(std::string& text, double value, int decimals) {
   static constexpr double kScales[] = {1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6};
   const double scale = kScales[decimals];
