@@ -65,7 +65,11 @@ ExitCode run_last(const std::vector<std::string>& arguments) {
   while (waitpid(child, &status, 0) < 0 && errno == EINTR) {
   }
   if (WIFSIGNALED(status)) {
-    std::fputs("lastwright: the solid kernel broke down on this file; nothing was written\n", stderr);
+    fmt::print(
+        stderr,
+        "lastwright: the solid kernel broke down on this file (signal {}); what was to be written is there "
+        "whole or not at all\n",
+        WTERMSIG(status));
     return ExitCode::kBadInput;
   }
   if (WEXITSTATUS(status) == 127) {
