@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "geometry/offset/offset.hpp"
 
@@ -146,6 +147,15 @@ class EdgeOffset {
   OffsetOptions options_;
 };
 
+// An edge of an outline that is not in the other one.
+std::optional<std::uint16_t> first_lost(const std::vector<std::uint16_t>& drawn,
+                                        const std::vector<std::uint16_t>& left) {
+  for (const std::uint16_t edge : drawn) {
+    if (std::find(left.begin(), left.end(), edge) == left.end()) return edge;
+  }
+  return std::nullopt;
+}
+
 }  // namespace
 
 Millimetres EdgeAllowance::at(const Size& size) const {
@@ -185,7 +195,16 @@ Status apply_allowances(const PieceSpec& spec, std::span<const Millimetres> allo
   EdgedOutline outline{std::move(moved->path), {}};
   outline.edge.reserve(moved->source.size());
   for (const OffsetSource& source : moved->source) outline.edge.push_back(piece.net.edge[source.segment]);
-  (spec.drawn == Drawn::kNet ? piece.cut : piece.net) = std::move(outline);
+  if (spec.drawn == Drawn::kNet) {
+    piece.cut = std::move(outline);
+    return Done{};
+  }
+  if (const std::optional<std::uint16_t> lost = first_lost(piece.net.edge, outline.edge)) {
+    Problem problem{
+        Trouble::kGeometry, "the allowances leave nothing of the net line of this edge", {}, {}, {}};
+    return problem.in("edge", spec.edges[*lost].name).in("piece", piece.piece);
+  }
+  piece.net = std::move(outline);
   return Done{};
 }
 

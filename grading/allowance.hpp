@@ -29,7 +29,8 @@ std::vector<EdgeAllowance> edge_allowances(const PieceSpec& spec, const SizeRun&
 // Fails where an allowance does not fit: the Problem names the piece and the edge to blame, with its
 // allowance as value and as limit the largest that fits if the other edges keep theirs (found by halving, to
 // 0.01 mm). Where no edge alone is to blame it names the one with the largest allowance, and the limit holds
-// if all are reduced in proportion.
+// if all are reduced in proportion. Where the drawing shows the cut line, an edge of which no net line is
+// left is named.
 Status apply_allowances(const PieceSpec& spec, std::span<const Millimetres> allowances, GradedPiece& piece);
 
 }  // namespace lastwright

@@ -248,3 +248,17 @@ TEST_CASE("a net line is recovered from a drawn cut line", "[allowance][random]"
   });
   CHECK(built > 10);
 }
+
+TEST_CASE("a net line that would lack an edge of the drawn cut line is refused", "[allowance]") {
+  // The bevel is 2.83 mm long and shrinks by 2 tan(22.5 degrees) = 0.83 mm a millimetre of allowance.
+  const auto bevelled = [](double allowance) {
+    Cornered piece(polygon({{0, 0}, {100, 0}, {100, 48}, {98, 50}, {0, 50}}));
+    piece.spec.drawn = Drawn::kCut;
+    const std::vector<Millimetres> all(5, Millimetres(allowance));
+    return apply_allowances(piece.spec, all, piece.graded);
+  };
+  CHECK(bevelled(3.3));
+  const Status lost = bevelled(3.5);
+  REQUIRE_FALSE(lost.ok());
+  CHECK_THAT(to_text(lost.problem()), Catch::Contains("e2") && Catch::Contains("nothing of the net line"));
+}
