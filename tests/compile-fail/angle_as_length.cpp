@@ -1,3 +1,3 @@
-// expect: conversion from .lastwright::Radians. to non-scalar type .lastwright::Millimetres. requested
+// expect: conversion from .lastwright::Radians. to (non-scalar type )?.lastwright::Millimetres.
 #include "geometry/units.hpp"
 lastwright::Millimetres allowance = lastwright::from_degrees(5.0);

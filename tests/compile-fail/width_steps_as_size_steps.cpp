@@ -1,3 +1,3 @@
-// expect: conversion from .lastwright::WidthSteps. to non-scalar type .lastwright::SizeSteps. requested
+// expect: conversion from .lastwright::WidthSteps. to (non-scalar type )?.lastwright::SizeSteps.
 #include "grading/scale.hpp"
 lastwright::SizeSteps steps = lastwright::WidthSteps{1};
