@@ -39,9 +39,11 @@ std::vector<Vec2> grid_inside(const PreparedPiece& piece, double spacing) {
     base.vertices.insert(base.vertices.end(), path.vertices.begin(), path.vertices.end() - 1);
   }
   const Box2 box = bounds(base);
-  for (double x = box.low.x; x <= box.high.x; x += spacing) {
-    for (double y = box.low.y; y <= box.high.y; y += spacing) {
-      if (contains(base, {x, y})) points.push_back({x, y});
+  const auto steps = [spacing](double length) { return static_cast<int>(length / spacing); };
+  for (int i = 0; i <= steps(box.width()); ++i) {
+    for (int k = 0; k <= steps(box.height()); ++k) {
+      const Vec2 p = box.low + spacing * Vec2{static_cast<double>(i), static_cast<double>(k)};
+      if (contains(base, p)) points.push_back(p);
     }
   }
   for (const ArcVertex& v : base.vertices) points.push_back(v.at);

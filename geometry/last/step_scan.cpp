@@ -20,7 +20,7 @@ class StepScan {
 
   Status run() {
     while (at_ < bytes_.size()) {
-      if (const Status sound = token(); !sound) return sound;
+      if (Status sound = token(); !sound) return sound;
     }
     std::sort(defined_.begin(), defined_.end());
     for (const Reference& reference : references_) {
