@@ -3,22 +3,10 @@
 #include <map>
 
 #include "geometry/tolerance.hpp"
+#include "grading/girth_line.hpp"
 #include "grading/style_checks.hpp"
 
 namespace lastwright {
-
-namespace {
-
-const MeasureLine* find_line(const FormeSpec& forme, const std::string& name) {
-  for (const Rule& rule : forme.rules) {
-    if (const auto* line = std::get_if<MeasureLine>(&rule); line && line->name == name) return line;
-    if (const auto* check = std::get_if<CheckLine>(&rule); check && check->line.name == name)
-      return &check->line;
-  }
-  return nullptr;
-}
-
-}  // namespace
 
 std::vector<StyleFinding> check_girths(const StyleSpec& style, const StyleGrade& grade,
                                        const MeasureTable& table) {

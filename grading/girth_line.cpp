@@ -6,7 +6,7 @@
 
 #include "geometry/curve/intersect.hpp"
 #include "geometry/tolerance.hpp"
-#include "grading/grade.hpp"
+#include "grading/point_moves.hpp"
 
 namespace lastwright {
 
@@ -21,15 +21,6 @@ bool beside(const ArcSegment& segment, Vec2 from, Vec2 along) {
   return a * b > 0.0 && std::min(std::abs(a), std::abs(b)) > bow + tolerance::kSamePoint.value();
 }
 
-const MeasureLine* find_line(const FormeSpec& forme, const std::string& name) {
-  for (const Rule& rule : forme.rules) {
-    if (const auto* line = std::get_if<MeasureLine>(&rule); line && line->name == name) return line;
-    if (const auto* check = std::get_if<CheckLine>(&rule); check && check->line.name == name)
-      return &check->line;
-  }
-  return nullptr;
-}
-
 Vec2 point_of(const FormeSpec& forme, const std::string& name) {
   for (const NamedPoint& point : forme.points) {
     if (point.name == name) return point.at;
@@ -39,20 +30,22 @@ Vec2 point_of(const FormeSpec& forme, const std::string& name) {
 }
 
 // Where a drawn point lies in every cell.
-std::vector<Vec2> graded_in_cells(const StyleGrade& grade, std::size_t forme, Vec2 drawn) {
-  const GradedForme& on = grade.formes[forme];
-  std::vector<Vec2> moves(on.map.field().drivers());
-  on.map.field().displacements(drawn, moves);
-  std::vector<Vec2> all;
-  for (const Drivers& drivers : on.drivers) {
-    Vec2 p = drawn;
-    for (std::size_t j = 0; j < moves.size(); ++j) p += drivers[j] * moves[j];
-    all.push_back(p);
-  }
+std::vector<Vec2> graded_in_cells(const GradedForme& forme, Vec2 drawn) {
+  std::vector<Vec2> all = moves_in_cells(forme, drawn);
+  for (Vec2& p : all) p += drawn;
   return all;
 }
 
 }  // namespace
+
+const MeasureLine* find_line(const FormeSpec& forme, const std::string& name) {
+  for (const Rule& rule : forme.rules) {
+    if (const auto* line = std::get_if<MeasureLine>(&rule); line && line->name == name) return line;
+    if (const auto* check = std::get_if<CheckLine>(&rule); check && check->line.name == name)
+      return &check->line;
+  }
+  return nullptr;
+}
 
 std::vector<Stretch> stretches_inside(const ArcSegment& line, const ClosedArcPath& outline) {
   const double whole = line.chord();
@@ -83,8 +76,9 @@ std::vector<GirthLine> girth_lines(const StyleSpec& style, const StyleGrade& gra
         if (forme.name != part.forme) continue;
         const MeasureLine* line = find_line(forme, part.line);
         invariant(line != nullptr, "a girth's line is on its forme");
-        lines.push_back({g, f, part.times.value(), graded_in_cells(grade, f, point_of(forme, line->from)),
-                         graded_in_cells(grade, f, point_of(forme, line->to))});
+        lines.push_back({g, f, part.times.value(),
+                         graded_in_cells(grade.formes[f], point_of(forme, line->from)),
+                         graded_in_cells(grade.formes[f], point_of(forme, line->to))});
       }
     }
   }

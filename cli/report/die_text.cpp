@@ -81,6 +81,7 @@ std::vector<std::pair<std::string, std::string>> die_facts(const DieOrder& order
   std::vector<std::pair<std::string, std::string>> facts{
       {fmt::format("{}", order.totals.dies), "dies to make"},
       {fmt::format("{}", plan.dies_without), "with one for every size and width"},
+      {fmt::format("{}", plan.dies_without - plan.dies_needed), "saved by ties"},
       {fmt::format("{:.1f} m", (order.totals.rule_outer + order.totals.rule_inner) / 1000.0), "of rule"}};
   if (plan.proven) {
     facts.emplace_back("proven", price ? "to be the least price" : "to be the fewest");
