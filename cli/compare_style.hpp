@@ -8,8 +8,8 @@
 
 namespace lastwright {
 
-// `key` as `sizes --list` shows it, with or without "printed-" or "measures-" before it. `width`: the width that a table
-// without widths is compared with; empty: the style's base width.
+// `key` as `sizes --list` shows it, with or without "printed-" or "measures-" before it. `width`: the width
+// that a table without widths is compared with; empty: the style's base width.
 Result<TableComparison> compare_style(const LoadedStyle& style, std::string key, const std::string& width);
 
 }  // namespace lastwright

@@ -18,18 +18,25 @@ enum class ExitCode : int {
 
 constexpr ExitCode exit_code_of(Trouble trouble) {
   switch (trouble) {
-    case Trouble::kUsage: return ExitCode::kUsage;
+    case Trouble::kUsage:
+      return ExitCode::kUsage;
     case Trouble::kNotFound:
-    case Trouble::kFileSystem: return ExitCode::kFileSystem;
-    case Trouble::kWouldReplace: return ExitCode::kWouldReplace;
+    case Trouble::kFileSystem:
+      return ExitCode::kFileSystem;
+    case Trouble::kWouldReplace:
+      return ExitCode::kWouldReplace;
     case Trouble::kSyntax:
     case Trouble::kUnsupported:
     case Trouble::kBudget:
-    case Trouble::kBadValue: return ExitCode::kBadInput;
+    case Trouble::kBadValue:
+      return ExitCode::kBadInput;
     case Trouble::kGeometry:
-    case Trouble::kGrade: return ExitCode::kCannotGrade;
-    case Trouble::kCheck: return ExitCode::kCheckFailed;
-    case Trouble::kInternal: return ExitCode::kInternal;
+    case Trouble::kGrade:
+      return ExitCode::kCannotGrade;
+    case Trouble::kCheck:
+      return ExitCode::kCheckFailed;
+    case Trouble::kInternal:
+      return ExitCode::kInternal;
   }
   return ExitCode::kInternal;
 }

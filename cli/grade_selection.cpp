@@ -8,8 +8,9 @@ namespace lastwright {
 
 namespace {
 
-Result<std::vector<std::size_t>> pick(const std::vector<std::string>& asked, const std::vector<std::string>& known,
-                                      const char* option, const char* what) {
+Result<std::vector<std::size_t>> pick(const std::vector<std::string>& asked,
+                                      const std::vector<std::string>& known, const char* option,
+                                      const char* what) {
   std::vector<std::size_t> picked;
   if (asked.empty()) {
     for (std::size_t i = 0; i < known.size(); ++i) picked.push_back(i);
@@ -20,7 +21,11 @@ Result<std::vector<std::size_t>> pick(const std::vector<std::string>& asked, con
     if (at == known.end()) {
       std::string all;
       for (const std::string& k : known) all += (all.empty() ? "" : ", ") + k;
-      return Problem{Trouble::kUsage, fmt::format("{}: the style has no {} '{}'; it has {}", option, what, name, all), {}, {}, {}};
+      return Problem{Trouble::kUsage,
+                     fmt::format("{}: the style has no {} '{}'; it has {}", option, what, name, all),
+                     {},
+                     {},
+                     {}};
     }
     picked.push_back(static_cast<std::size_t>(at - known.begin()));
   }

@@ -10,7 +10,7 @@
 namespace lastwright {
 
 struct SelectionOptions {
-  std::vector<std::string> sizes;   // labels; empty: all of the run
+  std::vector<std::string> sizes;  // labels; empty: all of the run
   std::vector<std::string> widths;
   std::vector<std::string> pieces;
 };

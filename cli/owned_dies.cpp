@@ -15,7 +15,7 @@ namespace lastwright {
 namespace {
 
 Problem refused(std::string message, const Drawing& drawing) {
-  return Problem{Trouble::kBadValue, std::move(message), {}, {}, {}}.in_file(drawing.file);
+  return bad_value(std::move(message)).in_file(drawing.file);
 }
 
 Result<OpenArcPath> arcs_of(const Contour& contour, const Drawing& drawing) {

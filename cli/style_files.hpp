@@ -17,8 +17,8 @@
 namespace lastwright {
 
 struct LoadStyleOptions {
-  std::vector<std::string> tables;  // more table files, as the user named them
-  bool drawings = true;             // false: tables and measures only, pieces stay empty
+  std::vector<std::string> tables;       // more table files, as the user named them
+  bool drawings = true;                  // false: tables and measures only, pieces stay empty
   std::optional<DrawingUnit> unit = {};  // of the drawings for which the style names none; empty: they say it
   DxfLimits limits = {};
 };

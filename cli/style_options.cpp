@@ -7,7 +7,8 @@ namespace lastwright {
 void add_load_style_options(CLI::App& command, LoadStyleOptions& options) {
   static const std::map<std::string, DrawingUnit> kUnits = {
       {"mm", DrawingUnit::kMillimetre}, {"cm", DrawingUnit::kCentimetre}, {"in", DrawingUnit::kInch}};
-  command.add_option("--table", options.tables, "a scale, ladder or table of your own, besides those the style names");
+  command.add_option("--table", options.tables,
+                     "a scale, ladder or table of your own, besides those the style names");
   command
       .add_option_function<std::string>(
           "--units", [&options](const std::string& name) { options.unit = kUnits.at(name); },

@@ -1,5 +1,5 @@
-// Headers outside the project that most sources use. Only ever included by the build (LASTWRIGHT_PRECOMPILE): every
-// source still names what it uses, and the dev preset builds without this.
+// Headers outside the project that most sources use. Only ever included by the build (LASTWRIGHT_PRECOMPILE):
+// every source still names what it uses, and the dev preset builds without this.
 #pragma once
 
 #include <fmt/format.h>

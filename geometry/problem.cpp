@@ -6,18 +6,30 @@ namespace lastwright {
 
 const char* name_of(Trouble trouble) {
   switch (trouble) {
-    case Trouble::kUsage: return "usage";
-    case Trouble::kNotFound: return "not found";
-    case Trouble::kWouldReplace: return "would replace";
-    case Trouble::kFileSystem: return "file system";
-    case Trouble::kSyntax: return "syntax";
-    case Trouble::kUnsupported: return "unsupported";
-    case Trouble::kBudget: return "over budget";
-    case Trouble::kBadValue: return "bad value";
-    case Trouble::kGeometry: return "geometry";
-    case Trouble::kGrade: return "grade";
-    case Trouble::kCheck: return "check";
-    case Trouble::kInternal: return "internal";
+    case Trouble::kUsage:
+      return "usage";
+    case Trouble::kNotFound:
+      return "not found";
+    case Trouble::kWouldReplace:
+      return "would replace";
+    case Trouble::kFileSystem:
+      return "file system";
+    case Trouble::kSyntax:
+      return "syntax";
+    case Trouble::kUnsupported:
+      return "unsupported";
+    case Trouble::kBudget:
+      return "over budget";
+    case Trouble::kBadValue:
+      return "bad value";
+    case Trouble::kGeometry:
+      return "geometry";
+    case Trouble::kGrade:
+      return "grade";
+    case Trouble::kCheck:
+      return "check";
+    case Trouble::kInternal:
+      return "internal";
   }
   return "internal";
 }

@@ -16,8 +16,10 @@ namespace lastwright {
 template <class T>
 class [[nodiscard]] Result {
  public:
-  Result(T value) : state_(std::in_place_index<0>, std::move(value)) {}          // NOLINT(google-explicit-constructor)
-  Result(Problem problem) : state_(std::in_place_index<1>, std::move(problem)) {}  // NOLINT(google-explicit-constructor)
+  Result(T value)
+      : state_(std::in_place_index<0>, std::move(value)) {}  // NOLINT(google-explicit-constructor)
+  Result(Problem problem)
+      : state_(std::in_place_index<1>, std::move(problem)) {}  // NOLINT(google-explicit-constructor)
 
   [[nodiscard]] bool ok() const { return state_.index() == 0; }
   explicit operator bool() const { return ok(); }

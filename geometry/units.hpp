@@ -1,8 +1,8 @@
 // Lengths and angles that name their unit.
 //
-// A bare double inside an algorithm is a length in millimetres or an angle in radians. Wherever a caller hands
-// over a tolerance, an allowance or a limit, one of these types stands in the signature, so that inches,
-// degrees and millimetres cannot be mixed up without a compile error (tests/compile-fail).
+// A bare double inside an algorithm is a length in millimetres or an angle in radians. Wherever a caller
+// hands over a tolerance, an allowance or a limit, one of these types stands in the signature, so that
+// inches, degrees and millimetres cannot be mixed up without a compile error (tests/compile-fail).
 #pragma once
 
 #include <compare>
@@ -32,8 +32,12 @@ class Radians {
   double value_ = 0.0;
 };
 
-constexpr Radians from_degrees(double degrees) { return Radians(degrees * std::numbers::pi / 180.0); }
-constexpr double to_degrees(Radians angle) { return angle.value() * 180.0 / std::numbers::pi; }
+constexpr Radians from_degrees(double degrees) {
+  return Radians(degrees * std::numbers::pi / 180.0);
+}
+constexpr double to_degrees(Radians angle) {
+  return angle.value() * 180.0 / std::numbers::pi;
+}
 
 inline constexpr double kMillimetresPerInch = 25.4;  // exact by definition since 1959
 

@@ -88,7 +88,7 @@ struct RuleText {
   const char* note;
   bool least;
 };
-enum Rule : std::size_t {
+enum FeatureRule : std::size_t {
   kHoleToEdge,
   kHoleToHole,
   kNickToCorner,
@@ -140,7 +140,7 @@ class RuleMeasurer {
     std::size_t feature;
   };
 
-  void take(Rule rule, std::size_t feature, double value) {
+  void take(FeatureRule rule, std::size_t feature, double value) {
     if (!std::isfinite(value)) return;
     double& met = met_[feature * kRules + rule];
     if (met == kNone || worse(rule, value, met)) met = value;

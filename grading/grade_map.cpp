@@ -49,7 +49,8 @@ double GradeMap::residual(const RuleCondition& condition, const GradeStep& step,
       const double now = cross(unit(moved(2) - moved(1)), moved(0) - moved(1));
       return now - cross(unit(drawn(2) - drawn(1)), drawn(0) - drawn(1));
     }
-    case RuleCondition::Kind::kSquare: return dot(moved(0) - moved(1), unit(moved(3) - moved(2)));
+    case RuleCondition::Kind::kSquare:
+      return dot(moved(0) - moved(1), unit(moved(3) - moved(2)));
   }
   return 0.0;
 }

@@ -12,7 +12,8 @@ namespace lastwright {
 
 class GradeMapBuilder {
  public:
-  GradeMapBuilder(const FormeSpec& forme, std::span<const std::string> measures) : forme_(forme), measures_(measures) {}
+  GradeMapBuilder(const FormeSpec& forme, std::span<const std::string> measures)
+      : forme_(forme), measures_(measures) {}
 
   Result<GradeMap> build() {
     if (Status frame = find_frame(); !frame) return frame.problem();
@@ -73,7 +74,8 @@ class GradeMapBuilder {
     frame_.origin = *fixed;
     const double off = cross(frame_.axis, *fixed - *from);
     if (std::abs(off) > tolerance::kChainGap.value()) {
-      Problem problem = refuse(fmt::format("the fixed point '{}' lies off the base line", forme_.fixed_point));
+      Problem problem =
+          refuse(fmt::format("the fixed point '{}' lies off the base line", forme_.fixed_point));
       problem.value = off;
       problem.limit = tolerance::kChainGap.value();
       return problem;
@@ -89,25 +91,36 @@ class GradeMapBuilder {
       if (lines_[i].rule == forme_.length_line) length_line_ = i, found_length = true;
       if (lines_[i].rule == forme_.girth_line) girth_line_ = i, found_girth = true;
     }
-    if (!found_length) return refuse(fmt::format("the length line '{}' is not a measure line", forme_.length_line));
-    if (!found_girth) return refuse(fmt::format("the girth line '{}' is not a measure line", forme_.girth_line));
+    if (!found_length)
+      return refuse(fmt::format("the length line '{}' is not a measure line", forme_.length_line));
+    if (!found_girth)
+      return refuse(fmt::format("the girth line '{}' is not a measure line", forme_.girth_line));
     const Vec2 along = sites_[lines_[length_line_].at[1]] - sites_[lines_[length_line_].at[0]];
     const Vec2 across = sites_[lines_[girth_line_].at[1]] - sites_[lines_[girth_line_].at[0]];
     const double x1 = std::abs(dot(unit(along), frame_.axis));
     const double x2 = std::abs(dot(unit(across), frame_.axis));
-    constexpr double kLeastSpread = 0.1;  // of the squares of the two directions: below it the two stretches blur
+    constexpr double kLeastSpread =
+        0.1;  // of the squares of the two directions: below it the two stretches blur
     if (x1 * x1 - x2 * x2 < kLeastSpread) {
-      return refuse(fmt::format("the girth line '{}' must lie more across the base line than the length line '{}'",
-                                forme_.girth_line, forme_.length_line));
+      return refuse(
+          fmt::format("the girth line '{}' must lie more across the base line than the length line '{}'",
+                      forme_.girth_line, forme_.length_line));
     }
-    constexpr double kShareOfLength = 0.4;  // design, section 3.1: local rules fade over 0.4 of the stick length
+    constexpr double kShareOfLength =
+        0.4;  // design, section 3.1: local rules fade over 0.4 of the stick length
     frame_.length_scale = Millimetres(kShareOfLength * norm(along));
     return Done{};
   }
 
   void add_fixed_point() {
-    Condition1 rule{Condition1::Kind::kFixed, "fixed point " + forme_.fixed_point, {site(frame_.origin)}, frame_.axis,
-                    0.0, {}, 0.0, 0.0};
+    Condition1 rule{Condition1::Kind::kFixed,
+                    "fixed point " + forme_.fixed_point,
+                    {site(frame_.origin)},
+                    frame_.axis,
+                    0.0,
+                    {},
+                    0.0,
+                    0.0};
     add_condition({{frame_.origin, frame_.axis}}, rule);
   }
 
@@ -116,13 +129,16 @@ class GradeMapBuilder {
     const Result<Vec2> to = point(line.to);
     if (!from) return from.problem().in("line", line.name);
     if (!to) return to.problem().in("line", line.name);
-    if (distance(*from, *to) < 1.0) return refuse("a measure line is shorter than a millimetre").in("line", line.name);
-    Condition1 rule{Condition1::Kind::kLength, line.name, {site(*from), site(*to)}, unit(*to - *from), 0.0, {}, 0.0, 0.0};
+    if (distance(*from, *to) < 1.0)
+      return refuse("a measure line is shorter than a millimetre").in("line", line.name);
+    Condition1 rule{
+        Condition1::Kind::kLength, line.name, {site(*from), site(*to)}, unit(*to - *from), 0.0, {}, 0.0, 0.0};
     rule.carries.assign(measures_.size(), 0.0);
     for (const auto& [measure, share] : line.carries) {
       std::size_t m = 0;
       while (m < measures_.size() && measures_[m] != measure) ++m;
-      if (m == measures_.size()) return refuse(fmt::format("there is no measure named '{}'", measure)).in("line", line.name);
+      if (m == measures_.size())
+        return refuse(fmt::format("there is no measure named '{}'", measure)).in("line", line.name);
       rule.carries[m] += share.value();
     }
     return rule;
@@ -154,8 +170,14 @@ class GradeMapBuilder {
     const double per_size[2] = {move.per_size.x, move.per_size.y};
     const double per_width[2] = {move.per_width.x, move.per_width.y};
     for (int i = 0; i < 2; ++i) {
-      add_condition({{*at, directions[i]}}, {Condition1::Kind::kMove, "point " + move.point, {site(*at)}, directions[i],
-                                             0.0, {}, per_size[i], per_width[i]});
+      add_condition({{*at, directions[i]}}, {Condition1::Kind::kMove,
+                                             "point " + move.point,
+                                             {site(*at)},
+                                             directions[i],
+                                             0.0,
+                                             {},
+                                             per_size[i],
+                                             per_width[i]});
     }
     return Done{};
   }
@@ -178,8 +200,9 @@ class GradeMapBuilder {
 
   void hold_together(Vec2 first, Vec2 other, const std::string& rule) {
     for (const Vec2 direction : {frame_.axis, left_of(frame_.axis)}) {
-      add_condition({{other, direction}, {first, -direction}},
-                    {Condition1::Kind::kTogether, rule, {site(other), site(first)}, direction, 0.0, {}, 0.0, 0.0});
+      add_condition(
+          {{other, direction}, {first, -direction}},
+          {Condition1::Kind::kTogether, rule, {site(other), site(first)}, direction, 0.0, {}, 0.0, 0.0});
     }
   }
 
@@ -192,8 +215,8 @@ class GradeMapBuilder {
     const double whole = distance(*a, *b);
     if (whole < 1.0) return refuse("a straight line is shorter than a millimetre").in("rule", rule);
     const Vec2 n = left_of(unit(*b - *a));
-    // The named points between, and points in between them: close enough together that the field, which bends over
-    // its length scale, cannot leave the line by a micrometre.
+    // The named points between, and points in between them: close enough together that the field, which bends
+    // over its length scale, cannot leave the line by a micrometre.
     std::vector<Vec2> inner;
     for (std::size_t k = 1; k + 1 < straight.points.size(); ++k) {
       const Result<Vec2> p = point(straight.points[k]);
@@ -221,8 +244,8 @@ class GradeMapBuilder {
     return Done{};
   }
 
-  // Two places a millimetre to either side of the point stay on one perpendicular of the line: with a field that bends over
-  // its length scale this is the derivative across the line to a ten-thousandth.
+  // Two places a millimetre to either side of the point stay on one perpendicular of the line: with a field
+  // that bends over its length scale this is the derivative across the line to a ten-thousandth.
   Status add(const Square& square) {
     constexpr double kAside = 1.0;
     const std::string rule = "square " + square.points.front() + " ... " + square.points.back();
@@ -241,7 +264,8 @@ class GradeMapBuilder {
       if (!p) return p.problem();
       const double off = dot(n, *p - *a);
       if (std::abs(off) > tolerance::kCornerSnap.value()) {
-        Problem problem = refuse("a point lies off the line it is square to").in("point", name).in("rule", rule);
+        Problem problem =
+            refuse("a point lies off the line it is square to").in("point", name).in("rule", rule);
         problem.value = off;
         problem.limit = tolerance::kCornerSnap.value();
         return problem;
@@ -249,8 +273,9 @@ class GradeMapBuilder {
       const Vec2 left = *p + kAside * n;
       const Vec2 right = *p - kAside * n;
       const double turn = 2.0 * kAside / whole;
-      add_condition({{left, e}, {right, -e}, {*b, turn * n}, {*a, -turn * n}},
-                    {Condition1::Kind::kSquare, rule, {site(left), site(right), from, to}, e, 0.0, {}, 0.0, 0.0});
+      add_condition(
+          {{left, e}, {right, -e}, {*b, turn * n}, {*a, -turn * n}},
+          {Condition1::Kind::kSquare, rule, {site(left), site(right), from, to}, e, 0.0, {}, 0.0, 0.0});
     }
     return Done{};
   }

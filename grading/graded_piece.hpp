@@ -13,8 +13,8 @@ namespace lastwright {
 
 // A closed outline whose segments know which edge of the piece they belong to.
 struct EdgedOutline {
-  ClosedArcPath path;                // counter-clockwise
-  std::vector<std::uint16_t> edge;   // per segment: index into the piece's edges
+  ClosedArcPath path;               // counter-clockwise
+  std::vector<std::uint16_t> edge;  // per segment: index into the piece's edges
 };
 
 // An internal line with its work.

@@ -81,7 +81,7 @@ Fraction increment_of(const Measure& measure, const Base& base, const SizeWidth&
 
 Status check_measure(const Measure& measure) {
   const auto bad = [&](std::string message) {
-    return Problem{Trouble::kBadValue, std::move(message), {}, {}, {}}.in("measure", measure.name);
+    return bad_value(std::move(message)).in("measure", measure.name);
   };
   if (measure.base.millimetres <= 0) {
     return bad(fmt::format("the base value is {}; it must be above 0", measure.base.written));

@@ -30,8 +30,8 @@ OutlinePlace walked(const ClosedArcPath& outline, OutlinePlace from, double leng
 OpenArcPath nick_path(const ClosedArcPath& cut, const OutlinePlace& at, Vec2 outward, const NickShape& shape);
 
 // Drawn nicks start on the finished edge; in the piece that is cut they start on the cut line and end half a
-// millimetre short of the finished edge, between 1 mm and as deep as they were. `reach`: the widest allowance. One
-// that finds no cut line in front of it stays as it is.
+// millimetre short of the finished edge, between 1 mm and as deep as they were. `reach`: the widest
+// allowance. One that finds no cut line in front of it stays as it is.
 void nicks_through_allowance(GradedPiece& piece, double reach);
 
 }  // namespace lastwright

@@ -24,10 +24,6 @@ std::string_view trimmed(std::string_view text) {
   return text;
 }
 
-Problem bad(std::string message) {
-  return {Trouble::kBadValue, std::move(message), {}, {}, {}};
-}
-
 }  // namespace
 
 Result<Quantity> parse_quantity(std::string_view text) {
@@ -42,17 +38,17 @@ Result<Quantity> parse_quantity(std::string_view text) {
     break;
   }
   if (number.find(',') != std::string_view::npos) {
-    return bad(fmt::format("\"{}\" has a comma; the decimal sign is a point: 6.35 mm", text));
+    return bad_value(fmt::format("\"{}\" has a comma; the decimal sign is a point: 6.35 mm", text));
   }
   const Result<Fraction> value = parse_fraction(number);
   if (!value) {
-    return bad(fmt::format(
+    return bad_value(fmt::format(
         "\"{}\" is not a length; write a number and a unit (mm, cm, in): \"1/4 in\", \"6.35 mm\"", text));
   }
   // Times 127 / 5 it must still fit.
   constexpr std::int64_t kMost = std::numeric_limits<std::int64_t>::max() / 127;
   if (std::abs(value->numerator()) > kMost || value->denominator() > kMost)
-    return bad(fmt::format("\"{}\" has more digits than a length can need", text));
+    return bad_value(fmt::format("\"{}\" has more digits than a length can need", text));
   return Quantity{*value * per_unit, std::string(trimmed(text)), has_unit};
 }
 

@@ -9,11 +9,7 @@ namespace lastwright {
 namespace {
 
 // Longest run a person can mean: the whole English scale in half sizes has 54.
-constexpr std::size_t kMostSizes = 1000;
-
-Problem bad(std::string message) {
-  return {Trouble::kBadValue, std::move(message), {}, {}, {}};
-}
+constexpr std::size_t kLongestRun = 1000;
 
 std::string label_in(const ScaleRun& run, bool truncated, Fraction position) {
   const Fraction number = run.first_label + (position - run.first_position) * run.label_step;
@@ -98,11 +94,12 @@ Result<Size> Scale::size(std::string_view label) const {
     const Fraction position = position_of(run, truncated_labels, *number);
     if (!holds(run, position)) continue;
     if (is_made(run, position)) return Size{position, label_in(run, truncated_labels, position)};
-    near_miss = bad(fmt::format("size \"{}\" is not made on the scale \"{}\"; {} would do", label, key,
-                                nearest_made(*this, run, position)));
+    near_miss = bad_value(fmt::format("size \"{}\" is not made on the scale \"{}\"; {} would do", label, key,
+                                      nearest_made(*this, run, position)));
   }
   if (near_miss) return *near_miss;
-  return bad(fmt::format("the scale \"{}\" has no size \"{}\"; it runs {}", key, label, stretches(*this)));
+  return bad_value(
+      fmt::format("the scale \"{}\" has no size \"{}\"; it runs {}", key, label, stretches(*this)));
 }
 
 Result<std::vector<Size>> Scale::run(std::string_view from, std::string_view to, Fraction by) const {
@@ -110,24 +107,26 @@ Result<std::vector<Size>> Scale::run(std::string_view from, std::string_view to,
   if (!first) return first.problem();
   const Result<Size> last = size(to);
   if (!last) return last.problem();
-  if (by <= 0) return bad(fmt::format("a run goes up in steps above 0, not {}", to_mixed(by)));
+  if (by <= 0) return bad_value(fmt::format("a run goes up in steps above 0, not {}", to_mixed(by)));
   if (last->position < first->position) {
-    return bad(fmt::format("a run goes from the smaller to the larger size, not from {} to {}", from, to));
+    return bad_value(
+        fmt::format("a run goes from the smaller to the larger size, not from {} to {}", from, to));
   }
   const Fraction steps = (last->position - first->position) / by;
   if (steps.denominator() != 1) {
-    return bad(fmt::format("steps of {} from {} do not meet {}", to_mixed(by), first->label, last->label));
+    return bad_value(
+        fmt::format("steps of {} from {} do not meet {}", to_mixed(by), first->label, last->label));
   }
-  if (steps >= static_cast<std::int64_t>(kMostSizes)) {
-    return bad(fmt::format("a run of {} sizes; at most {} will do", to_mixed(steps + 1), kMostSizes));
+  if (steps >= static_cast<std::int64_t>(kLongestRun)) {
+    return bad_value(fmt::format("a run of {} sizes; at most {} will do", to_mixed(steps + 1), kLongestRun));
   }
   std::vector<Size> found;
   for (std::int64_t i = 0; i <= steps.numerator(); ++i) {
     const Fraction position = first->position + by * i;
     const std::optional<Size> made = at(position);
     if (!made) {
-      return bad(fmt::format("steps of {} from {} meet sizes that the scale \"{}\" does not make",
-                             to_mixed(by), first->label, key));
+      return bad_value(fmt::format("steps of {} from {} meet sizes that the scale \"{}\" does not make",
+                                   to_mixed(by), first->label, key));
     }
     found.push_back(*made);
   }
@@ -139,7 +138,7 @@ Result<Width> Ladder::width(std::string_view label) const {
   if (found != labels.end()) return Width{found - labels.begin(), *found};
   std::string all;
   for (const std::string& one : labels) all += (all.empty() ? "" : ", ") + one;
-  return bad(fmt::format("the ladder \"{}\" has no width \"{}\"; it has {}", key, label, all));
+  return bad_value(fmt::format("the ladder \"{}\" has no width \"{}\"; it has {}", key, label, all));
 }
 
 }  // namespace lastwright

@@ -31,7 +31,8 @@ struct Sorted {
   std::vector<Line> cut_outs;
   std::vector<Line> sew;
   std::vector<Vec2> notches;
-  std::vector<Vec2> size_notches;  // tell the size: another number of them in every size, so no rule moves them
+  std::vector<Vec2>
+      size_notches;  // tell the size: another number of them in every size, so no rule moves them
   std::vector<Vec2> drills;
   std::optional<std::pair<Vec2, Vec2>> grain;
 };

@@ -73,8 +73,8 @@ struct Hold {
 struct Straight {
   std::vector<std::string> points;
 };
-// What crosses the line from `from` to `to` square at one of the points in the drawing crosses it square in every
-// size: an edge that meets a fold so runs on smoothly in the other half. The points lie on the line.
+// What crosses the line from `from` to `to` square at one of the points in the drawing crosses it square in
+// every size: an edge that meets a fold so runs on smoothly in the other half. The points lie on the line.
 struct Square {
   std::vector<std::string> points;
   std::string from;
@@ -95,7 +95,8 @@ struct FormeSpec {
   std::string length_line;  // name of the measure line that sets the proportional grade along the base line
   std::string girth_line;   // name of the measure line that sets it across
   std::vector<Rule> rules;
-  // Edges of pieces that keep their shape: points of each move as one. Filled in by the grade from its pieces.
+  // Edges of pieces that keep their shape: points of each move as one. Filled in by the grade from its
+  // pieces.
   std::vector<HeldStretch> held = {};
 };
 
@@ -128,8 +129,8 @@ struct SeamSpec {
   SeamSide one;
   SeamSide other;
   Millimetres ease{0.0};  // the other side is this much longer by design
-  // The two lie on each other only in the drawing: one is cut as its mirror image and sewn to the other's side (a back
-  // seam drawn on a mean forme).
+  // The two lie on each other only in the drawing: one is cut as its mirror image and sewn to the other's
+  // side (a back seam drawn on a mean forme).
   bool mirrored = false;
 };
 
@@ -153,8 +154,10 @@ struct StyleSpec {
   std::vector<PieceSpec> pieces;
   std::vector<SeamSpec> seams;
   Millimetres seam_limit{0.1};
-  double fold_turn_limit = 1.0;  // degrees that an edge crossing a fold smoothly may turn there beyond the sample's own
-  double seam_turn_limit = 1.0;  // degrees that edges running on over a seam's end may turn beyond the sample's own
+  double fold_turn_limit =
+      1.0;  // degrees that an edge crossing a fold smoothly may turn there beyond the sample's own
+  double seam_turn_limit =
+      1.0;  // degrees that edges running on over a seam's end may turn beyond the sample's own
   std::vector<MarkCode> codes;  // of size marks
   FeatureLimits feature_limits;
 };

@@ -206,8 +206,10 @@ std::string write_style(const StyleSpec& style) {
   for (const MarkCode& code : style.codes) out["codes"][code.name] = code_json(code);
   Json limits = Json::object();
   if (style.seam_limit != StyleSpec{}.seam_limit) limits["seam"] = number(style.seam_limit);
-  if (style.fold_turn_limit != StyleSpec{}.fold_turn_limit) limits["fold_turn"] = number_json(style.fold_turn_limit);
-  if (style.seam_turn_limit != StyleSpec{}.seam_turn_limit) limits["seam_turn"] = number_json(style.seam_turn_limit);
+  if (style.fold_turn_limit != StyleSpec{}.fold_turn_limit)
+    limits["fold_turn"] = number_json(style.fold_turn_limit);
+  if (style.seam_turn_limit != StyleSpec{}.seam_turn_limit)
+    limits["seam_turn"] = number_json(style.seam_turn_limit);
   limits.update(feature_limits_json(style.feature_limits));
   if (!limits.empty()) out["limits"] = std::move(limits);
   std::string text;

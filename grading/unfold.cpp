@@ -17,19 +17,25 @@ Result<GradedPiece> unfolded(const GradedPiece& half, std::uint16_t fold_edge) {
     if (edge[i] != fold_edge && edge[(i + n - 1) % n] == fold_edge) first = i;
   }
   if (first == n) {
-    return Problem{Trouble::kGeometry, "the outline has no fold edge, or nothing but it", {}, {}, {}}.in("piece", half.piece);
+    return Problem{Trouble::kGeometry, "the outline has no fold edge, or nothing but it", {}, {}, {}}.in(
+        "piece", half.piece);
   }
   std::size_t count = 0;
   while (edge[(first + count) % n] != fold_edge) ++count;
-  const Vec2 top = half.net.path.vertices[first].at;                  // end of the fold
+  const Vec2 top = half.net.path.vertices[first].at;                   // end of the fold
   const Vec2 bottom = half.net.path.vertices[(first + count) % n].at;  // its start
   const Mirror mirror{bottom, unit(top - bottom)};
   for (std::size_t i = count; i < n; ++i) {
     const ArcSegment s = half.net.path.segment((first + i) % n);
-    const double off = std::max(std::abs(cross(mirror.along, s.a - bottom)), std::abs(cross(mirror.along, s.point_at(0.5) - bottom)));
+    const double off = std::max(std::abs(cross(mirror.along, s.a - bottom)),
+                                std::abs(cross(mirror.along, s.point_at(0.5) - bottom)));
     if (!(off <= tolerance::kMapped.value())) {
-      return Problem{Trouble::kGeometry, "the fold edge is not straight, so the piece cannot be unfolded through it", {}, off,
-                     tolerance::kMapped.value()}.in("piece", half.piece);
+      return Problem{Trouble::kGeometry,
+                     "the fold edge is not straight, so the piece cannot be unfolded through it",
+                     {},
+                     off,
+                     tolerance::kMapped.value()}
+          .in("piece", half.piece);
     }
   }
 
@@ -43,7 +49,8 @@ Result<GradedPiece> unfolded(const GradedPiece& half, std::uint16_t fold_edge) {
     whole.net.edge.push_back(edge[k]);
   }
   side.vertices.push_back({bottom, 0.0});
-  const OpenArcPath back = reversed(mirror.image(side));  // from the fold's start to its end, on the other side
+  const OpenArcPath back =
+      reversed(mirror.image(side));  // from the fold's start to its end, on the other side
   whole.net.path.vertices.assign(side.vertices.begin(), side.vertices.end() - 1);
   for (std::size_t i = 0; i < count; ++i) {
     whole.net.path.vertices.push_back(back.vertices[i]);

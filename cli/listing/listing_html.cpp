@@ -41,7 +41,7 @@ std::string escaped(std::string_view text) {
   return out;
 }
 
-void add_table(std::string& out, const Listing& table) {
+void append_html_table(std::string& out, const Listing& table) {
   if (!table.title.empty()) out += "<h2>" + escaped(table.title) + "</h2>\n";
   out += "<div class=\"wide\" tabindex=\"0\"><table>\n<thead><tr>";
   for (const ListingColumn& column : table.columns) {
@@ -77,7 +77,7 @@ std::string to_html(const ListingBook& book) {
     }
     out += "</dl>\n";
   }
-  for (const Listing& table : book.listings) add_table(out, table);
+  for (const Listing& table : book.listings) append_html_table(out, table);
   return out + "</body>\n</html>\n";
 }
 

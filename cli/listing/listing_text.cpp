@@ -24,7 +24,7 @@ std::string heading(const ListingColumn& column) {
   return column.unit.empty() ? column.title : column.title + " " + column.unit;
 }
 
-void add_table(std::string& out, const Listing& table) {
+void append_text_table(std::string& out, const Listing& table) {
   if (!table.title.empty()) out += "\n" + table.title + "\n";
   std::vector<std::size_t> widths;
   for (std::size_t c = 0; c < table.columns.size(); ++c) {
@@ -66,7 +66,7 @@ std::string to_text(const ListingBook& book) {
   std::size_t width = 0;
   for (const auto& [name, value] : book.facts) width = std::max(width, places(name));
   for (const auto& [name, value] : book.facts) out += padded(name, width, true) + "  " + value + "\n";
-  for (const Listing& table : book.listings) add_table(out, table);
+  for (const Listing& table : book.listings) append_text_table(out, table);
   if (out.starts_with('\n')) out.erase(0, 1);
   return safe_lines(out);
 }

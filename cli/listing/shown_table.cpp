@@ -9,17 +9,8 @@
 namespace lastwright {
 namespace {
 
-ListingCell millimetre_cell(Fraction value) {
-  return Figure{value.value(), 2};
-}
-
 ListingColumn text_column(std::string key, std::string title) {
   return {std::move(key), std::move(title), "", true};
-}
-
-void add_notes(Listing& table, const Source& source, const std::vector<std::string>& notes) {
-  table.notes.push_back(source_line(source));
-  table.notes.insert(table.notes.end(), notes.begin(), notes.end());
 }
 
 // Every size that the scale makes in whole steps, run by run.

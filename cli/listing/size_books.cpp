@@ -8,6 +8,8 @@ namespace {
 // Inch fractions finer than this are no rule's: 1/96 = a third of 1/32.
 constexpr std::int64_t kFinestInch = 96;
 
+}  // namespace
+
 ListingCell millimetre_cell(Fraction value) {
   return exact_figure(value, 2);
 }
@@ -16,8 +18,6 @@ void add_notes(Listing& table, const Source& source, const std::vector<std::stri
   table.notes.push_back(source_line(source));
   table.notes.insert(table.notes.end(), notes.begin(), notes.end());
 }
-
-}  // namespace
 
 std::string source_line(const Source& source) {
   std::string text = "source: " + (source.text.empty() ? std::string("none named") : source.text);

@@ -32,5 +32,10 @@ Result<ListingBook> shown_table(const ReferenceTables& tables, std::string_view 
 
 // "source: ..., London 1902 (published)"
 std::string source_line(const Source& source);
+// The source's line and the notes, below a table.
+void add_notes(Listing& table, const Source& source, const std::vector<std::string>& notes);
+
+// Two decimals, rounded from the exact value.
+ListingCell millimetre_cell(Fraction value);
 
 }  // namespace lastwright

@@ -11,7 +11,7 @@ double rounded(double value) {
   return std::round(value * 1e4) / 1e4 + 0.0;
 }
 
-Json maybe(const MaybeLength& length) {
+Json or_null(const MaybeLength& length) {
   return length ? Json(rounded(length->value)) : Json(nullptr);
 }
 
@@ -42,12 +42,12 @@ Json line_json(const DieOrderLine& line, const PlannedDie& die, const DieFile& f
             {"rule_inside_mm", rounded(facts.rule_inner)},
             {"area_mm2", rounded(facts.area)},
             {"box_mm", {rounded(die.box_length), rounded(die.box_width)}},
-            {"least_radius_outside_mm", maybe(facts.smallest_radius_outside)},
-            {"least_radius_inside_mm", maybe(facts.smallest_radius_inside)},
+            {"least_radius_outside_mm", or_null(facts.smallest_radius_outside)},
+            {"least_radius_inside_mm", or_null(facts.smallest_radius_inside)},
             {"corners", facts.corners.size()},
             {"sharpest_corner_deg",
              facts.sharpest ? Json(rounded(to_degrees(facts.sharpest->inside))) : Json(nullptr)},
-            {"hole_to_rule_mm", maybe(facts.hole_to_edge)},
+            {"hole_to_rule_mm", or_null(facts.hole_to_edge)},
             {"cut_outs", facts.cut_outs},
             {"punches", facts.punches},
             {"pricks", facts.pricks},

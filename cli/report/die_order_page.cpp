@@ -81,7 +81,7 @@ std::string picture(const PlannedDie& die) {
   return html + "</svg>";
 }
 
-std::string maybe(const MaybeLength& length) {
+std::string or_none(const MaybeLength& length) {
   return length ? fmt::format("{:.2f} mm", length->value) : "none";
 }
 
@@ -113,13 +113,13 @@ void append_card(std::string& html, const DieOrder& order, const DieOrderLine& l
   row("box", fmt::format("{:.1f} × {:.1f} mm", die.box_length, die.box_width));
   row("area", fmt::format("{:.1f} cm²", facts.area / 100.0));
   row("least radius out / in",
-      maybe(facts.smallest_radius_outside) + " / " + maybe(facts.smallest_radius_inside));
+      or_none(facts.smallest_radius_outside) + " / " + or_none(facts.smallest_radius_inside));
   if (facts.sharpest) {
     const double inside = to_degrees(facts.sharpest->inside);
     row("sharpest corner", fmt::format("{:.1f}°{} of {} corners", inside > 180.0 ? 360.0 - inside : inside,
                                        inside > 180.0 ? " into the piece," : "", facts.corners.size()));
   }
-  if (facts.hole_to_edge) row("hole to rule", maybe(facts.hole_to_edge));
+  if (facts.hole_to_edge) row("hole to rule", or_none(facts.hole_to_edge));
   row("punches, pricks, nicks", fmt::format("{}, {}, {}", facts.punches, facts.pricks, facts.nicks));
   if (!line.material.empty()) row("material", line.material);
   if (die.serves.size() > 1 || die.between || die.owned) {

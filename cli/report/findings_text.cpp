@@ -16,8 +16,8 @@ std::string shown(double value, const std::string& unit) {
 }
 
 std::string line(const StyleFinding& f, const std::string& subject) {
-  std::string text = fmt::format("  {} {:<16} {:<44} {:>18}", f.passed ? (f.limit ? "ok  " : "    ") : "FAIL", f.check, subject,
-                                 shown(f.worst, f.unit));
+  std::string text = fmt::format("  {} {:<16} {:<44} {:>18}", f.passed ? (f.limit ? "ok  " : "    ") : "FAIL",
+                                 f.check, subject, shown(f.worst, f.unit));
   if (f.limit && f.unit == "mm") text += fmt::format("  ({} {:g})", f.least ? "at least" : "limit", *f.limit);
   if (f.limit && f.unit == "area ratio") text += fmt::format("  (must stay above {:g})", *f.limit);
   if (!f.where.empty()) text += "  at " + f.where;
@@ -46,8 +46,10 @@ std::string findings_text(const std::vector<StyleFinding>& findings, bool all) {
   }
   for (const std::string& check : order) {
     const auto& group = by_check[check];
-    const StyleFinding& worst = **std::min_element(group.begin(), group.end(), [](auto* a, auto* b) { return worse(*a, *b); });
-    text += line(worst, fmt::format("{}{}", group.size() > 1 ? fmt::format("{}, worst: ", group.size()) : "", worst.subject));
+    const StyleFinding& worst =
+        **std::min_element(group.begin(), group.end(), [](auto* a, auto* b) { return worse(*a, *b); });
+    text += line(worst, fmt::format("{}{}", group.size() > 1 ? fmt::format("{}, worst: ", group.size()) : "",
+                                    worst.subject));
     for (const StyleFinding* f : group) {
       if (!f->passed && f != &worst) text += line(*f, f->subject);
     }

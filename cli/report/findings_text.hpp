@@ -8,8 +8,8 @@
 
 namespace lastwright {
 
-// One line a kind of check: the worst of its subjects, its limit, and where; a line more for every failure. With `all`,
-// one line a subject.
+// One line a kind of check: the worst of its subjects, its limit, and where; a line more for every failure.
+// With `all`, one line a subject.
 std::string findings_text(const std::vector<StyleFinding>& findings, bool all);
 
 bool all_passed(const std::vector<StyleFinding>& findings);

@@ -34,34 +34,34 @@ bool worse(const StyleFinding* a, const StyleFinding* b) {
   return a->least || a->check == "one-to-one" ? a->worst < b->worst : a->worst > b->worst;
 }
 
-struct Group {
+struct CheckGroup {
   std::string check;
   std::vector<const StyleFinding*> findings;  // the worst first
   std::size_t failed = 0;
 };
 
-bool is_seam(const Group& group) {
+bool is_seam(const CheckGroup& group) {
   return group.check.find("seam") != std::string::npos;
 }
 
-std::vector<Group> groups_of(const std::vector<StyleFinding>& findings) {
-  std::vector<Group> groups;
+std::vector<CheckGroup> groups_of(const std::vector<StyleFinding>& findings) {
+  std::vector<CheckGroup> groups;
   for (const StyleFinding& f : findings) {
     auto group =
-        std::find_if(groups.begin(), groups.end(), [&](const Group& g) { return g.check == f.check; });
+        std::find_if(groups.begin(), groups.end(), [&](const CheckGroup& g) { return g.check == f.check; });
     if (group == groups.end()) group = groups.insert(groups.end(), {f.check, {}, 0});
     group->findings.push_back(&f);
     group->failed += f.passed ? 0 : 1;
   }
-  for (Group& group : groups) std::stable_sort(group.findings.begin(), group.findings.end(), worse);
-  std::stable_sort(groups.begin(), groups.end(), [](const Group& a, const Group& b) {
+  for (CheckGroup& group : groups) std::stable_sort(group.findings.begin(), group.findings.end(), worse);
+  std::stable_sort(groups.begin(), groups.end(), [](const CheckGroup& a, const CheckGroup& b) {
     return std::pair(a.failed == 0, !is_seam(a)) < std::pair(b.failed == 0, !is_seam(b));
   });
   return groups;
 }
 
 // What all findings of a group say alike; empty where they differ.
-std::string common_note(const Group& group) {
+std::string common_note(const CheckGroup& group) {
   const std::string& first = group.findings.front()->note;
   const auto same = [&](const StyleFinding* f) { return f->note == first; };
   return std::all_of(group.findings.begin(), group.findings.end(), same) ? first : "";
@@ -73,7 +73,7 @@ TableCell result_of(const StyleFinding& f) {
   return {std::string("reported")};
 }
 
-Table table_of(const Group& group) {
+Table table_of(const CheckGroup& group) {
   Table table;
   table.name = group.check;
   table.columns = {{"of"}, {"result"}, {"worst"}, {"limit"}, {"at"}};
@@ -168,7 +168,7 @@ std::string attention_html(const ReportInput& input) {
 
 std::string checks_html(const std::vector<StyleFinding>& findings) {
   std::string html;
-  for (const Group& group : groups_of(findings)) {
+  for (const CheckGroup& group : groups_of(findings)) {
     const StyleFinding& worst = *group.findings.front();
     const bool judged = worst.limit.has_value();
     html += fmt::format(

@@ -44,7 +44,7 @@ Table ties(const DiePlan& plan, const DieOrder& order) {
   return table;
 }
 
-std::string folded(const std::string& title, const std::string& brief, const std::string& body) {
+std::string fold_out(const std::string& title, const std::string& brief, const std::string& body) {
   return fmt::format(
       "<details><summary><span class=\"name\">{}</span> <span "
       "class=\"brief\">{}</span></summary>\n{}</details>\n",
@@ -66,12 +66,12 @@ std::string dies_html(const ReportInput& input) {
             html_table(die_curve_table(plan), {.classes = "tight", .figures = true});
   const Table tied = ties(plan, order);
   if (!tied.rows.empty()) {
-    html += folded("Ties", fmt::format("{} outlines that serve several sizes or widths", tied.rows.size()),
-                   html_table(tied, {}));
+    html += fold_out("Ties", fmt::format("{} outlines that serve several sizes or widths", tied.rows.size()),
+                     html_table(tied, {}));
   }
   const Table findings = gathered_findings_table(order, plan);
   if (!findings.rows.empty())
-    html += folded("Die-making findings", "by piece and kind, the worst of each", html_table(findings, {}));
+    html += fold_out("Die-making findings", "by piece and kind, the worst of each", html_table(findings, {}));
   html += "<div class=\"block mind\"><h3>With dies and presses</h3><ul>";
   for (const std::string& caution : die_cautions()) html += "<li>" + xml_escaped(caution) + "</li>";
   return html +

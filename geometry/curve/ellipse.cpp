@@ -12,18 +12,16 @@ Result<Spline> ellipse_arc(Vec2 centre, Vec2 major, double ratio, Radians start,
   const double from = start.value();
   const double turn = end.value() - from;
   constexpr double kFull = 2.0 * std::numbers::pi;
-  const auto bad = [](std::string message) {
-    return Problem{Trouble::kBadValue, std::move(message), {}, {}, {}};
-  };
   if (!is_finite(centre) || !is_finite(major) || !std::isfinite(from) || !std::isfinite(turn)) {
-    return bad("an ellipse with a number that is not finite");
+    return bad_value("an ellipse with a number that is not finite");
   }
   if (norm(major) <= 0.0 || !(ratio > 0.0) || !std::isfinite(ratio)) {
-    return bad(
+    return bad_value(
         fmt::format("an ellipse of half axis {} and axis ratio {}: both are above 0", norm(major), ratio));
   }
   if (turn <= 0.0 || turn > kFull * (1.0 + 1e-9)) {
-    return bad(fmt::format("an ellipse arc that turns by {} rad: above 0 and at most a full turn", turn));
+    return bad_value(
+        fmt::format("an ellipse arc that turns by {} rad: above 0 and at most a full turn", turn));
   }
 
   const Vec2 minor = ratio * left_of(major);

@@ -12,10 +12,6 @@ namespace {
 constexpr int kHighestDegree = 15;
 using Poles = std::array<HomogeneousPole, kHighestDegree + 1>;
 
-Problem bad_spline(std::string message) {
-  return {Trouble::kBadValue, std::move(message), {}, {}, {}};
-}
-
 // de Boor's triangle on the degree + 1 poles that act in the span knots[span] <= t < knots[span + 1].
 HomogeneousPole triangle(Poles poles, int degree, const std::vector<double>& knots, std::size_t span,
                          double t) {
@@ -45,40 +41,40 @@ void differentiate(Poles& poles, int degree, const std::vector<double>& knots, s
 Result<Spline> make_spline(int degree, std::vector<double> knots, std::vector<Vec2> poles,
                            std::vector<double> weights) {
   if (degree < 1 || degree > kHighestDegree) {
-    return bad_spline(fmt::format("a spline of degree {}: degrees 1 to {} are read", degree, kHighestDegree));
+    return bad_value(fmt::format("a spline of degree {}: degrees 1 to {} are read", degree, kHighestDegree));
   }
   const auto p = static_cast<std::size_t>(degree);
   const std::size_t n = poles.size();
-  if (n < p + 1) return bad_spline(fmt::format("a spline of degree {} with only {} poles", degree, n));
+  if (n < p + 1) return bad_value(fmt::format("a spline of degree {} with only {} poles", degree, n));
   if (knots.size() != n + p + 1) {
-    return bad_spline(fmt::format("a spline of degree {} with {} poles needs {} knots, found {}", degree, n,
-                                  n + p + 1, knots.size()));
+    return bad_value(fmt::format("a spline of degree {} with {} poles needs {} knots, found {}", degree, n,
+                                 n + p + 1, knots.size()));
   }
   if (!weights.empty() && weights.size() != n) {
-    return bad_spline(fmt::format("a spline with {} poles has {} weights", n, weights.size()));
+    return bad_value(fmt::format("a spline with {} poles has {} weights", n, weights.size()));
   }
   for (const Vec2& pole : poles) {
-    if (!is_finite(pole)) return bad_spline("a spline pole is not a finite number");
+    if (!is_finite(pole)) return bad_value("a spline pole is not a finite number");
   }
   for (double w : weights) {
     if (!std::isfinite(w) || w <= 0.0)
-      return bad_spline(fmt::format("a spline weight of {}: weights are above 0", w));
+      return bad_value(fmt::format("a spline weight of {}: weights are above 0", w));
   }
   for (std::size_t i = 0; i < knots.size(); ++i) {
-    if (!std::isfinite(knots[i])) return bad_spline("a spline knot is not a finite number");
+    if (!std::isfinite(knots[i])) return bad_value("a spline knot is not a finite number");
     if (i > 0 && knots[i] < knots[i - 1]) {
-      return bad_spline(
+      return bad_value(
           fmt::format("spline knot {} is {}, below the one before it, {}", i + 1, knots[i], knots[i - 1]));
     }
   }
   const double from = knots[p];
   const double to = knots[n];
-  if (!(from < to)) return bad_spline("all knots of a spline are the same: it has no length");
+  if (!(from < to)) return bad_value("all knots of a spline are the same: it has no length");
   for (std::size_t i = 0, run = 1; i + 1 < knots.size(); ++i) {
     run = knots[i] == knots[i + 1] ? run + 1 : 1;
     const bool inner = knots[i] > from && knots[i] < to;
     if (run > p + (inner ? 0 : 1)) {
-      return bad_spline(
+      return bad_value(
           fmt::format("spline knot {} stands {} times, more than degree {} allows", knots[i], run, degree));
     }
   }

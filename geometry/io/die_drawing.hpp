@@ -12,18 +12,18 @@ namespace lastwright {
 
 // One kind of work done on the material; each becomes one layer. The order is the order in files.
 enum class Operation {
-  kCut,         // outer cut line
-  kCutOut,      // inner cut lines
-  kHole,        // punched holes
-  kNick,        // short cuts in the edge
-  kPrick,       // marks pricked through
-  kStitch,      // stitch lines, marked only
-  kSkive,       // skive bands, marked only
-  kLapGuide,    // where a neighbour's edge lies, marked only
-  kNetLine,     // finished edge, marked only
-  kFold,        // fold line
-  kGrain,       // direction of tightness
-  kGuide,       // other internal lines
+  kCut,       // outer cut line
+  kCutOut,    // inner cut lines
+  kHole,      // punched holes
+  kNick,      // short cuts in the edge
+  kPrick,     // marks pricked through
+  kStitch,    // stitch lines, marked only
+  kSkive,     // skive bands, marked only
+  kLapGuide,  // where a neighbour's edge lies, marked only
+  kNetLine,   // finished edge, marked only
+  kFold,      // fold line
+  kGrain,     // direction of tightness
+  kGuide,     // other internal lines
   kText,
 };
 inline constexpr int kOperationCount = 13;
@@ -33,7 +33,7 @@ struct SheetText {
   Vec2 at;              // left end of the base line
   double height = 3.0;  // of a capital, millimetres
   Radians angle;
-  std::string text;     // UTF-8
+  std::string text;  // UTF-8
   Operation operation = Operation::kText;
 };
 

@@ -12,13 +12,17 @@ namespace {
 constexpr double kCell = 2.0;          // millimetres
 constexpr double kTextOfHeight = 0.9;  // width of a letter, generously
 
+int cells_along(double length) {
+  return static_cast<int>(std::ceil(length / kCell));
+}
+
 // Cells of the room that something lies in, summed up so that a square is asked in four look-ups.
 class Covered {
  public:
   explicit Covered(const Box2& room)
       : room_(room),
-        columns_(std::max(1, static_cast<int>(std::ceil(room.width() / kCell)))),
-        rows_(std::max(1, static_cast<int>(std::ceil(room.height() / kCell)))),
+        columns_(std::max(1, cells_along(room.width()))),
+        rows_(std::max(1, cells_along(room.height()))),
         cells_(static_cast<std::size_t>(columns_) * static_cast<std::size_t>(rows_), 0) {}
 
   void mark(Vec2 p) {
@@ -31,9 +35,13 @@ class Covered {
     for (int i = 0; i <= steps; ++i) mark(segment.point_at(static_cast<double>(i) / steps));
   }
   void mark(const Box2& box) {
-    for (double x = box.low.x; x <= box.high.x + kCell; x += kCell) {
-      for (double y = box.low.y; y <= box.high.y + kCell; y += kCell)
-        mark(Vec2{std::min(x, box.high.x), std::min(y, box.high.y)});
+    const int columns = cells_along(box.width());
+    const int rows = cells_along(box.height());
+    for (int column = 0; column <= columns; ++column) {
+      for (int row = 0; row <= rows; ++row) {
+        mark(Vec2{std::min(box.low.x + column * kCell, box.high.x),
+                  std::min(box.low.y + row * kCell, box.high.y)});
+      }
     }
   }
   // Everything that cannot be reached from the rim of the room without crossing a marked cell.
@@ -60,10 +68,10 @@ class Covered {
   }
 
   [[nodiscard]] std::optional<Vec2> lowest_free(double side) const {
-    const int n = static_cast<int>(std::ceil(side / kCell));
+    const int n = cells_along(side);
     if (n > rows_ || n > columns_) return std::nullopt;
-    const auto wide = static_cast<std::size_t>(columns_ + 1);
-    std::vector<int> sums(wide * static_cast<std::size_t>(rows_ + 1), 0);
+    const auto wide = static_cast<std::size_t>(columns_) + 1;
+    std::vector<int> sums(wide * (static_cast<std::size_t>(rows_) + 1), 0);
     const auto sum = [&](int row, int column) -> int& {
       return sums[static_cast<std::size_t>(row) * wide + static_cast<std::size_t>(column)];
     };
@@ -114,9 +122,10 @@ std::optional<Vec2> free_square(const Sheet& sheet, const Box2& room, double sid
   for (const SheetText& text : sheet.texts) {
     const Vec2 along{std::cos(text.angle.value()), std::sin(text.angle.value())};
     const double length = kTextOfHeight * text.height * static_cast<double>(text.text.size());
-    for (double x = 0.0; x <= length; x += 0.5 * kCell) {
+    const int steps = 2 * cells_along(length);
+    for (int i = 0; i <= steps; ++i) {
       for (const double y : {0.0, 0.5 * text.height, text.height})
-        covered.mark(text.at + x * along + y * left_of(along));
+        covered.mark(text.at + std::min(0.5 * kCell * i, length) * along + y * left_of(along));
     }
   }
   const std::optional<Vec2> outside = covered.with_insides().lowest_free(side);

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <set>
 
+#include "geometry/io/drawable.hpp"
 #include "geometry/io/dxf_append.hpp"
 #include "geometry/io/sewn_dxf.hpp"
 #include "geometry/tolerance.hpp"
@@ -14,7 +15,6 @@ namespace lastwright {
 namespace {
 
 constexpr int kDigits = 6;
-constexpr double kFarthest = tolerance::kFarthestDrawn.value();
 constexpr std::size_t kLeadingColumns = 3;
 
 constexpr std::string_view kExplanation =
@@ -50,7 +50,7 @@ std::optional<std::string> fault_of(const GradeRuleTable& table) {
       return fmt::format("{}: {} moves for {} sizes", name, rule.moves.size(), table.sizes.size());
     }
     for (const Vec2 move : rule.moves) {
-      if (!is_finite(move) || norm(move) > kFarthest) return name + ": a move that is no length";
+      if (!is_drawable(norm(move))) return name + ": a move that is no length";
     }
     if (!seen.insert({rule.piece, rule.rule}).second)
       return fmt::format("{}: rule {} twice", name, rule.rule);

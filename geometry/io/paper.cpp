@@ -27,10 +27,6 @@ constexpr double kNarrowestRoll = 130.0;  // the check square, the margins and a
 constexpr double kLongestPage = 5000.0;   // PDF allows 14,400 units: 5,080 mm
 constexpr int kMostSheets = 2000;
 
-Problem bad_paper(std::string message) {
-  return {Trouble::kBadValue, std::move(message), {}, {}, {}};
-}
-
 char lower(char c) {
   return c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
 }
@@ -79,10 +75,10 @@ Result<Paper> paper_named(std::string_view name) {
         width <= 2000.0) {
       return Paper{std::string(name), width, kLongestPage, true};
     }
-    return bad_paper(fmt::format(
+    return bad_value(fmt::format(
         "\"{}\" is no roll; give its width in millimetres, 130 to 2000, as in \"roll 900\"", name));
   }
-  return bad_paper(
+  return bad_value(
       fmt::format("there is no paper \"{}\"; there are A4, A3, A2, A1, A0, Letter, Tabloid and rolls such as "
                   "\"roll 900\"",
                   name));
@@ -108,7 +104,7 @@ Result<TilePlan> plan_tiles(const Box2& drawing, const Paper& paper, const TileO
     const auto cost = [](const Grid& g) { return g.rows * g.columns * g.width * g.height; };
     if (!best || cost(*grid) < cost(*best) - 1e-6) best = grid;
   }
-  if (!best) return bad_paper(fmt::format("paper {} is too small for its margins and overlap", paper.name));
+  if (!best) return bad_value(fmt::format("paper {} is too small for its margins and overlap", paper.name));
   if (best->rows * best->columns > kMostSheets) {
     return Problem{
         Trouble::kBudget,

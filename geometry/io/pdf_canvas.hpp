@@ -6,7 +6,7 @@
 #include "geometry/curve/arc_path.hpp"
 #include "geometry/io/drawing_style.hpp"
 
-struct _cairo;
+struct _cairo;  // NOLINT(bugprone-reserved-identifier): the library's name
 
 namespace lastwright {
 

@@ -212,14 +212,11 @@ void make_room(const Sheet& sheet, const Box2& drawing, const TileOptions& optio
 }
 
 Result<std::vector<TilePlan>> plan_all(const std::vector<Sheet>& sheets, const PdfOptions& options) {
-  const auto refused = [](std::string message) {
-    return Problem{Trouble::kBadValue, std::move(message), {}, {}, {}};
-  };
-  if (sheets.empty()) return refused("there is nothing to plot");
+  if (sheets.empty()) return bad_value("there is nothing to plot");
   std::vector<TilePlan> plans;
   for (const Sheet& sheet : sheets) {
     const Box2 box = bounds(sheet);
-    if (box.empty()) return refused(fmt::format("\"{}\" holds nothing to plot", sheet.title));
+    if (box.empty()) return bad_value(fmt::format("\"{}\" holds nothing to plot", sheet.title));
     Result<TilePlan> plan = plan_tiles(box.grown(kAround), options.paper, options.tiles);
     if (!plan) return plan.problem().in("drawing", sheet.title);
     make_room(sheet, box.grown(kAround), options.tiles, *plan);

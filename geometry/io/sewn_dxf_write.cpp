@@ -6,6 +6,7 @@
 #include <tuple>
 
 #include "geometry/box2.hpp"
+#include "geometry/io/drawable.hpp"
 #include "geometry/io/dxf_append.hpp"
 #include "geometry/io/dxf_escape.hpp"
 #include "geometry/io/dxf_header.hpp"
@@ -17,7 +18,6 @@ namespace lastwright {
 namespace {
 
 constexpr int kDigits = 6;
-constexpr double kFarthest = tolerance::kFarthestDrawn.value();
 
 std::vector<DxfLayer> sewn_layers() {
   std::vector<DxfLayer> layers;
@@ -134,15 +134,12 @@ class SewnWriter {
 // What is wrong with a piece, if anything.
 std::optional<std::string> fault_of(const SewnPiece& piece) {
   constexpr double kSame = tolerance::kDrawingGrid.value();
-  const auto good = [](Vec2 p) {
-    return is_finite(p) && std::abs(p.x) <= kFarthest && std::abs(p.y) <= kFarthest;
-  };
   const auto fault_of_run = [&](const auto& points, auto place, bool closed,
                                 std::size_t least) -> std::optional<std::string> {
     if (points.size() < least) return fmt::format("a line of {} points, fewer than {}", points.size(), least);
     for (std::size_t i = 0; i < points.size(); ++i) {
       const Vec2 p = place(points[i]);
-      if (!good(p)) return "a point that is not finite or lies beyond a kilometre";
+      if (!is_drawable(p)) return "a point that is not finite or lies beyond a kilometre";
       const bool last = i + 1 == points.size();
       if (last && !closed) break;
       if (distance(p, place(points[last ? 0 : i + 1])) <= 2.0 * kSame) {
@@ -177,10 +174,10 @@ std::optional<std::string> fault_of(const SewnPiece& piece) {
   }
   for (const SewnText& t : piece.texts) {
     others.push_back(t.at);
-    if (!(t.height > 0.0 && t.height <= kFarthest)) return "a text without a proper height";
+    if (!(t.height > 0.0 && is_drawable(t.height))) return "a text without a proper height";
   }
   for (const Vec2 p : others) {
-    if (!good(p)) return "a point that is not finite or lies beyond a kilometre";
+    if (!is_drawable(p)) return "a point that is not finite or lies beyond a kilometre";
   }
   return std::nullopt;
 }

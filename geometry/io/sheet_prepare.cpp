@@ -9,12 +9,12 @@
 #include <tuple>
 
 #include "geometry/io/decimal_text.hpp"
+#include "geometry/io/drawable.hpp"
 
 namespace lastwright {
 namespace {
 
 constexpr double kDrawingGrid = tolerance::kDrawingGrid.value();
-constexpr double kFarthest = tolerance::kFarthestDrawn.value();
 constexpr double kBulgeGrid = 1e-12;  // moves an arc of half a metre by less than the coordinate grid
 
 double on_grid(double value, double grid) {
@@ -156,8 +156,7 @@ Status prepare_path(std::vector<ArcVertex>& vertices, bool closed, Operation ope
     if (!is_finite(vertex.at) || !std::isfinite(vertex.bulge)) {
       return problem_at("a vertex is not a finite number", operation, {});
     }
-    if (std::abs(vertex.at.x) > kFarthest || std::abs(vertex.at.y) > kFarthest ||
-        std::abs(vertex.bulge) > kFarthest) {
+    if (!is_drawable(vertex.at) || !is_drawable(vertex.bulge)) {
       return problem_at("a vertex lies beyond a kilometre", operation, vertex.at);
     }
     vertex = {on_grid(vertex.at), on_grid(vertex.bulge, kBulgeGrid)};
@@ -217,17 +216,13 @@ Result<Sheet> prepare_sheet(const Sheet& sheet, const SheetPrepareOptions& optio
     if (Status s = prepare_path(line.path.vertices, false, line.operation, options); !s) return s.problem();
   }
   for (SheetHole& hole : out.holes) {
-    const bool fine = is_finite(hole.centre) && std::isfinite(hole.radius) &&
-                      std::abs(hole.centre.x) <= kFarthest && std::abs(hole.centre.y) <= kFarthest &&
-                      hole.radius <= kFarthest;
+    const bool fine = is_drawable(hole.centre) && is_drawable(hole.radius);
     hole = {on_grid(hole.centre), on_grid(hole.radius, kDrawingGrid), hole.operation};
     if (!fine || hole.radius <= 0.0)
       return problem_at("a hole without a proper radius or place", hole.operation, hole.centre);
   }
   for (SheetText& text : out.texts) {
-    const bool fine = is_finite(text.at) && std::isfinite(text.height) && std::isfinite(text.angle.value()) &&
-                      std::abs(text.at.x) <= kFarthest && std::abs(text.at.y) <= kFarthest &&
-                      text.height <= kFarthest;
+    const bool fine = is_drawable(text.at) && is_drawable(text.height) && std::isfinite(text.angle.value());
     text.at = on_grid(text.at);
     text.height = on_grid(text.height, kDrawingGrid);
     if (!fine || text.height <= 0.0)

@@ -19,7 +19,7 @@ Ramp smooth_step(double t) {
 }
 
 // Everything about p that map, derivative and influence share.
-struct Parts {
+struct PointTerms {
   AxisSpline::Local field;
   double c, dc, f, df;         // middle and profile of the base
   double g, dg;                // graded profile
@@ -30,9 +30,9 @@ struct Parts {
   double q, zt;                // height over the top plane, and where the top rule puts it
 };
 
-Parts parts_of(const AxisMap& m, Vec3 p) {
+PointTerms terms_at(const AxisMap& m, Vec3 p) {
   const AxisFrame& frame = m.frame;
-  Parts r{};
+  PointTerms r{};
   const AxisSpline::Local base = frame.middle.local(p.x);
   r.c = frame.middle.at(base);
   r.dc = frame.middle.slope(base);
@@ -65,7 +65,7 @@ Parts parts_of(const AxisMap& m, Vec3 p) {
   return r;
 }
 
-Vec3 image(const AxisMap& m, const Parts& r, Vec3 p) {
+Vec3 image(const AxisMap& m, const PointTerms& r, Vec3 p) {
   return {m.stretch * p.x, r.c * r.b + r.s * (p.y - r.c), (1.0 - r.w.value) * r.z0 + r.w.value * r.zt};
 }
 
@@ -103,11 +103,11 @@ double AxisSpline::slope(const Local& l) const {
 }
 
 Vec3 AxisMap::operator()(Vec3 p) const {
-  return image(*this, parts_of(*this, p), p);
+  return image(*this, terms_at(*this, p), p);
 }
 
 Vec3 AxisMap::with_derivative(Vec3 p, Derivative& d) const {
-  const Parts r = parts_of(*this, p);
+  const PointTerms r = terms_at(*this, p);
   const double per_reach = 1.0 / (frame.bottom_reach * frame.bottom_reach);
   const double e_x = r.e * r.h * per_reach * r.df;
   const double s_x = r.du + (r.db - r.du) * r.e + (r.b - r.u) * e_x;
@@ -126,7 +126,7 @@ Vec3 AxisMap::with_derivative(Vec3 p, Derivative& d) const {
 }
 
 AxisMap::Influence AxisMap::influence(Vec3 p) const {
-  const Parts r = parts_of(*this, p);
+  const PointTerms r = terms_at(*this, p);
   Influence i;
   i.first = r.field.first;
   for (std::size_t k = 0; k < 4; ++k) {

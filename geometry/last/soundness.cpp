@@ -49,18 +49,18 @@ void judge_factors(const AxisMap& map, const Body& body, const SoundnessLimits& 
 void judge_fields(const AxisMap& map, const AxisMap& prior, const SoundnessLimits& limits, Soundness& s) {
   s.lowest_field = 1e300;
   s.highest_field = -1e300;
-  struct Field {
+  struct NamedField {
     const char* name;
     const AxisSpline* field;
     const AxisSpline* proportional;
   };
-  const Field fields[] = {{"bottom's width", &map.bottom_width, &prior.bottom_width},
-                          {"upper's width", &map.upper_width, &prior.upper_width},
-                          {"height", &map.height, &prior.height}};
-  const Field* lowest = fields;
-  const Field* highest = fields;
-  const Field* bent = fields;
-  for (const Field& each : fields) {
+  const NamedField fields[] = {{"bottom's width", &map.bottom_width, &prior.bottom_width},
+                               {"upper's width", &map.upper_width, &prior.upper_width},
+                               {"height", &map.height, &prior.height}};
+  const NamedField* lowest = fields;
+  const NamedField* highest = fields;
+  const NamedField* bent = fields;
+  for (const NamedField& each : fields) {
     const auto& [name, field, proportional] = each;
     for (int i = 0; i <= kStations; ++i) {
       const double share = static_cast<double>(i) / kStations;
@@ -87,7 +87,7 @@ void judge_fields(const AxisMap& map, const AxisMap& prior, const SoundnessLimit
       }
     }
   }
-  const auto advised = [&](const Field* field) { return advice(field->field == &map.height); };
+  const auto advised = [&](const NamedField* field) { return advice(field->field == &map.height); };
   if (!(s.added_curvature <= limits.bend)) {
     s.failures.push_back(
         {Trouble::kGrade,
@@ -98,7 +98,7 @@ void judge_fields(const AxisMap& map, const AxisMap& prior, const SoundnessLimit
          s.added_curvature,
          limits.bend});
   }
-  const auto report = [&](const char* what, const Field* field, double value, double limit, double at) {
+  const auto report = [&](const char* what, const NamedField* field, double value, double limit, double at) {
     s.failures.push_back(
         {Trouble::kGrade,
          fmt::format("the {} is {} against the proportional grade at {:.0f} % of the length: {}", field->name,

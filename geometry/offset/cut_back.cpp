@@ -13,7 +13,6 @@ namespace {
 
 // How many times the run along the tangents the crossing may be away, along either edge.
 constexpr double kFar = 4.0;
-const double kNothing = tolerance::kRoot.value();
 
 struct Ray {
   Vec2 from;
@@ -28,8 +27,8 @@ std::optional<Vec2> first_crossing(const ArcSegment& s, const Ray& ray) {
   for (std::size_t i = 0; i < points.count; ++i) {
     const Vec2 p = points.at[i];
     const double along = dot(p - ray.from, ray.ahead);
-    if (along < -kNothing || along > ray.reach || distance(p, s.b) < kNothing) continue;
-    if (!s.faces(p) && distance(p, s.a) > kNothing) continue;
+    if (along < -kNoRun || along > ray.reach || distance(p, s.b) < kNoRun) continue;
+    if (!s.faces(p) && distance(p, s.a) > kNoRun) continue;
     if (!first || s.nearest(p) < s.nearest(*first)) first = p;
   }
   return first;
@@ -68,14 +67,14 @@ class Cutter {
   }
 
   static bool short_of(const MovedEdge& edge, double run) {
-    return run < -kNothing && (!edge.moved.straight() || -run > edge.moved.chord());
+    return run < -kNoRun && (!edge.moved.straight() || -run > edge.moved.chord());
   }
 
   // Behind its own other end an edge leads out of the piece, and a curved one leaves it at once: what is
   // still asked of such an edge is left out.
   static void give_up(Join& join, const MovedEdge& before, const MovedEdge& after) {
     const auto leaves = [](const MovedEdge& edge, double run) {
-      return run < -kNothing && (!edge.moved.straight() || -run > edge.source.chord());
+      return run < -kNoRun && (!edge.moved.straight() || -run > edge.source.chord());
     };
     const bool in = leaves(before, join.run_in);
     const bool out = leaves(after, join.run_out);

@@ -56,8 +56,6 @@ Join join_between(const MovedEdge& before, const MovedEdge& after, std::size_t v
                  form_at(vertex, options), options.mitre_limit);
 }
 
-const double kNothing = tolerance::kRoot.value();  // runs below this are rounding
-
 bool meet_at(MovedEdge& before, MovedEdge& after, Vec2 p) {
   before.moved = with_end(before.moved, p);
   after.moved = with_end(after.moved.reversed(), p).reversed();
@@ -142,7 +140,7 @@ class Run {
 
   void start(Vec2 at) { at_ = at; }
   void to(Vec2 b, double bulge, OffsetSource source) {
-    if (square_of(b - at_) <= kNothing * kNothing) return;
+    if (square_of(b - at_) <= kNoRun * kNoRun) return;
     pieces_.push_back({{at_, b, bulge}, source});
     at_ = b;
   }
@@ -283,8 +281,8 @@ std::optional<OffsetOutline> trimmed_edges(const MovedOutline& moved) {
       ends[i].end_cut = ends[k].start_cut = true;
     } else {
       // A curved edge needs a piece of its tangent to run on, and cannot be cut back along it.
-      if (!edges[i].moved.straight() && join.run_in < -kNothing) return std::nullopt;
-      if (!edges[k].moved.straight() && join.run_out < -kNothing) return std::nullopt;
+      if (!edges[i].moved.straight() && join.run_in < -kNoRun) return std::nullopt;
+      if (!edges[k].moved.straight() && join.run_out < -kNoRun) return std::nullopt;
       ends[i].end = end_of(edges[i], join);
       ends[k].start = start_of(edges[k], join);
     }
@@ -295,7 +293,7 @@ std::optional<OffsetOutline> trimmed_edges(const MovedOutline& moved) {
   outline.source.reserve(2 * n);
   Vec2 at;
   const auto add = [&](Vec2 b, double bulge, OffsetSource source) {
-    if (square_of(b - at) <= kNothing * kNothing) return;
+    if (square_of(b - at) <= kNoRun * kNoRun) return;
     outline.path.vertices.push_back({at, bulge});
     outline.source.push_back(source);
     at = b;

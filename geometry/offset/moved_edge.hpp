@@ -3,8 +3,12 @@
 
 #include "geometry/curve/arc_segment.hpp"
 #include "geometry/offset/offset.hpp"
+#include "geometry/tolerance.hpp"
 
 namespace lastwright {
+
+// Runs along an edge that are shorter are rounding.
+inline constexpr double kNoRun = tolerance::kRoot.value();
 
 struct MovedEdge {
   ArcSegment source;

@@ -13,7 +13,7 @@ namespace lastwright::bench {
 
 const StyleGrade& demo_grade() {
   static const StyleGrade grade = [] {
-    const StyleLoad load = load_style(test::project_dir() + "/demo-patterns/cindergarth/style.json");
+    const StyleLoad load = load_style(test::demo_style());
     if (!load.ok()) {
       for (const Problem& problem : load.problems) fmt::print(stderr, "{}\n", to_text(problem));
       std::exit(1);

@@ -10,7 +10,7 @@
 using namespace lastwright;
 
 TEST_CASE("the demo is cut with all its allowances in every size and width", "[allowance][demo]") {
-  const StyleLoad load = load_style(test::project_dir() + "/demo-patterns/cindergarth/style.json");
+  const StyleLoad load = load_style(test::demo_style());
   REQUIRE(load.ok());
   const Result<StyleGrade> grade =
       grade_style(load.style->spec, load.style->measures, load.style->run, load.style->pieces);

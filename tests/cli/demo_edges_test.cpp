@@ -24,7 +24,7 @@ struct Demo {
 // The demo, its pieces changed before they are graded.
 template <class Change>
 Demo demo(Change change) {
-  StyleLoad load = load_style(test::project_dir() + "/demo-patterns/cindergarth/style.json");
+  StyleLoad load = load_style(test::demo_style());
   REQUIRE(load.ok());
   change(*load.style);
   for (std::size_t p = 0; p < load.style->pieces.size(); ++p) {

@@ -18,7 +18,8 @@ std::set<int> numbers_in(const std::string& file, const std::string& pattern) {
   const std::string text = test::read_bytes(test::project_dir() + "/" + file);
   const std::regex wanted(pattern);
   std::set<int> found;
-  for (std::sregex_iterator it(text.begin(), text.end(), wanted), end; it != end; ++it) found.insert(std::stoi((*it)[1]));
+  for (std::sregex_iterator it(text.begin(), text.end(), wanted), end; it != end; ++it)
+    found.insert(std::stoi((*it)[1]));
   return found;
 }
 

@@ -14,7 +14,7 @@ using namespace lastwright;
 
 namespace {
 
-const std::string kDemo = test::project_dir() + "/demo-patterns/cindergarth/style.json";
+const std::string kDemo = test::demo_style();
 
 int grade(std::vector<std::string> arguments) {
   arguments.insert(arguments.begin(), {"lastwright", "grade", kDemo});
@@ -99,7 +99,8 @@ TEST_CASE("sizes that are tied are one outline of a nest with one name", "[lay]"
     if (name.find("sizes in F") != std::string::npos) nest = bytes;
   }
   // The demo ties the stiffener's sizes in four groups.
-  for (const char* label : {">5 to 6.5<", ">7 to 8.5<", ">9 to 10.5<", ">11 to 13<", "sizes 5 to 13 in width F"})
+  for (const char* label :
+       {">5 to 6.5<", ">7 to 8.5<", ">9 to 10.5<", ">11 to 13<", "sizes 5 to 13 in width F"})
     CHECK(nest.find(label) != std::string::npos);
   CHECK(nest.find(">5.5<") == std::string::npos);
 }

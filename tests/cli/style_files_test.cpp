@@ -36,7 +36,7 @@ std::string changed(std::string text, const std::string& from, const std::string
 }  // namespace
 
 TEST_CASE("the demo loads with its tables and drawings", "[style_files]") {
-  const StyleLoad load = load_style(test::project_dir() + "/demo-patterns/cindergarth/style.json");
+  const StyleLoad load = load_style(test::demo_style());
   for (const Problem& problem : load.problems) UNSCOPED_INFO(to_text(problem));
   REQUIRE(load.ok());
   CHECK(load.style->pieces.size() == load.style->spec.pieces.size());

@@ -9,7 +9,6 @@
 using namespace lastwright;
 using namespace lastwright::support;
 
-
 TEST_CASE("no step is no change", "[grade map]") {
   const GradeMap map = *make_grade_map(shell_forme(), kMeasures);
   const Drivers still = *map.drivers(english_step(0, 0));
@@ -41,7 +40,8 @@ TEST_CASE("every rule holds over the whole run, and the base line stays where it
     for (double widths : {-2.0, 0.0, 2.0}) {
       const GradeStep step = english_step(sizes, widths);
       const Drivers d = *map.drivers(step);
-      for (const LineReading& line : map.readings(step, d)) CHECK(std::abs(line.reached - line.wanted) < 1e-8);
+      for (const LineReading& line : map.readings(step, d))
+        CHECK(std::abs(line.reached - line.wanted) < 1e-8);
       const Vec2 counter = map.graded({4, 60}, d);
       CHECK(counter.x == Approx(4 + 0.4 * sizes).margin(1e-8));
       CHECK(counter.y == Approx(60 + 1.7 * sizes).margin(1e-8));
@@ -95,10 +95,12 @@ TEST_CASE("the derivative is that of the displacement", "[grade map]") {
     map.field().evaluate(p, at);
     map.field().evaluate(p - Vec2{h, 0}, low);
     map.field().evaluate(p + Vec2{h, 0}, high);
-    for (std::size_t j = 0; j < at.size(); ++j) CHECK(norm((high[j].u - low[j].u) / (2 * h) - at[j].ux) < 1e-7);
+    for (std::size_t j = 0; j < at.size(); ++j)
+      CHECK(norm((high[j].u - low[j].u) / (2 * h) - at[j].ux) < 1e-7);
     map.field().evaluate(p - Vec2{0, h}, low);
     map.field().evaluate(p + Vec2{0, h}, high);
-    for (std::size_t j = 0; j < at.size(); ++j) CHECK(norm((high[j].u - low[j].u) / (2 * h) - at[j].uy) < 1e-7);
+    for (std::size_t j = 0; j < at.size(); ++j)
+      CHECK(norm((high[j].u - low[j].u) / (2 * h) - at[j].uy) < 1e-7);
   }
 }
 

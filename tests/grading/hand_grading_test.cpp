@@ -1,5 +1,6 @@
-// The grade against worked examples of grading by hand. All from F. Y. Golding, The Manufacture of Boots and Shoes
-// (London 1902): the section is named at each check. Lengths in millimetres, the book's inches times 25.4.
+// The grade against worked examples of grading by hand. All from F. Y. Golding, The Manufacture of Boots and
+// Shoes (London 1902): the section is named at each check. Lengths in millimetres, the book's inches
+// times 25.4.
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <string>
@@ -40,7 +41,9 @@ struct OneSize {
   OneSize(const FormeSpec& forme, double length, double girth)
       : map(*make_grade_map(forme, kTwoMeasures)), drivers(*map.drivers({{length, girth}, 1, 0})) {}
   [[nodiscard]] Vec2 graded(Vec2 p) const { return map.graded(p, drivers); }
-  [[nodiscard]] double grade_of(Vec2 a, Vec2 b) const { return distance(graded(a), graded(b)) - distance(a, b); }
+  [[nodiscard]] double grade_of(Vec2 a, Vec2 b) const {
+    return distance(graded(a), graded(b)) - distance(a, b);
+  }
 };
 
 }  // namespace
@@ -66,8 +69,8 @@ TEST_CASE("a part across the surface takes its share of the girth unit", "[hand 
   }
 }
 
-// 'Description of the Method', footnote: ladies' 5 has its toe, joint and instep stations 1 1/2, 3 and 5 in from the
-// toe, that is 0.15, 0.30 and 0.50 of its length; they keep these fractions in every size.
+// 'Description of the Method', footnote: ladies' 5 has its toe, joint and instep stations 1 1/2, 3 and 5 in
+// from the toe, that is 0.15, 0.30 and 0.50 of its length; they keep these fractions in every size.
 TEST_CASE("stations keep their fraction of the last", "[hand grading]") {
   const double length = 10 * kInch;
   for (double sizes : {-3.0, 0.5, 6.0}) {
@@ -80,9 +83,9 @@ TEST_CASE("stations keep their fraction of the last", "[hand grading]") {
   }
 }
 
-// Pages 99-101, the pattern pantograph: men's 7 is 32 thirds of an inch long and its tread of 3 in is 36 twelfths, so
-// one size is 1/32 of the length and 1/36 of the width: two settings. With the width setting left at nothing, the tread
-// would take 3/32 in instead of 1/12.
+// Pages 99-101, the pattern pantograph: men's 7 is 32 thirds of an inch long and its tread of 3 in is 36
+// twelfths, so one size is 1/32 of the length and 1/36 of the width: two settings. With the width setting
+// left at nothing, the tread would take 3/32 in instead of 1/12.
 TEST_CASE("length and width are set apart", "[hand grading]") {
   const double length = 32 * kInch / 3;
   const FormeSpec sole = plain_forme(length, 3 * kInch, 1.5 * kInch);
@@ -97,19 +100,22 @@ TEST_CASE("length and width are set apart", "[hand grading]") {
   CHECK(distance(uncorrected.graded({150, 22}), Vec2{150, 22} * (1 + 1.0 / 32)) < 1e-9);
 }
 
-// 'Grading other Sizes and Fittings of Sole-Shapes': where the tread is not centred on the length line, its grade is
-// divided in proportion to the two halves, the larger part on the larger side.
+// 'Grading other Sizes and Fittings of Sole-Shapes': where the tread is not centred on the length line, its
+// grade is divided in proportion to the two halves, the larger part on the larger side.
 TEST_CASE("unequal halves take unequal parts", "[hand grading]") {
   const double inside = 1.1 * kInch;
   const double outside = 1.9 * kInch;
   const OneSize fitting(plain_forme(11 * kInch, inside + outside, inside), 0.0, kInch / 9);
   const double x = 0.7 * 11 * kInch;
-  CHECK(-inside - fitting.graded({x, -inside}).y == Approx(kInch / 9 * inside / (inside + outside)).margin(1e-9));
-  CHECK(fitting.graded({x, outside}).y - outside == Approx(kInch / 9 * outside / (inside + outside)).margin(1e-9));
+  CHECK(-inside - fitting.graded({x, -inside}).y ==
+        Approx(kInch / 9 * inside / (inside + outside)).margin(1e-9));
+  CHECK(fitting.graded({x, outside}).y - outside ==
+        Approx(kInch / 9 * outside / (inside + outside)).margin(1e-9));
 }
 
-// The same section: a seat of three quarters of the tread takes three quarters of its grade, 1/12 in for 1/9 in. By
-// shifting the shape it would get 1/18 in: then the seat has a measure line of its own, which must be met as well.
+// The same section: a seat of three quarters of the tread takes three quarters of its grade, 1/12 in for 1/9
+// in. By shifting the shape it would get 1/18 in: then the seat has a measure line of its own, which must be
+// met as well.
 TEST_CASE("the seat follows the tread, or its own rule", "[hand grading]") {
   const double length = 11 * kInch;
   FormeSpec sole = plain_forme(length, 3 * kInch, 1.5 * kInch);
@@ -120,13 +126,16 @@ TEST_CASE("the seat follows the tread, or its own rule", "[hand grading]") {
 
   sole.points.push_back({"seat in", seat_in});
   sole.points.push_back({"seat out", seat_out});
-  sole.rules.push_back(MeasureLine{"seat", "seat in", "seat out", {{"girth", Fraction(1, 2)}}});  // half of 1/9 in
+  sole.rules.push_back(
+      MeasureLine{"seat", "seat in", "seat out", {{"girth", Fraction(1, 2)}}});  // half of 1/9 in
   const OneSize shifted(sole, 0.0, kInch / 9);
   CHECK(shifted.grade_of(seat_in, seat_out) == Approx(kInch / 18).margin(1e-6));
-  CHECK(shifted.grade_of({0.7 * length, -1.5 * kInch}, {0.7 * length, 1.5 * kInch}) == Approx(kInch / 9).margin(1e-6));
+  CHECK(shifted.grade_of({0.7 * length, -1.5 * kInch}, {0.7 * length, 1.5 * kInch}) ==
+        Approx(kInch / 9).margin(1e-6));
 }
 
-// 'Shoe Grading (continued)': a flat forme holds half the girth, so of 1/4 in round the joint it takes 1/8 in.
+// 'Shoe Grading (continued)': a flat forme holds half the girth, so of 1/4 in round the joint it takes 1/8
+// in.
 TEST_CASE("the forme takes half the girth", "[hand grading]") {
   FormeSpec forme = plain_forme(10 * kInch, 4 * kInch);
   std::get<MeasureLine>(forme.rules[1]).carries = {{"girth", Fraction(1, 2)}};
@@ -134,9 +143,9 @@ TEST_CASE("the forme takes half the girth", "[hand grading]") {
   CHECK(size.grade_of({0.7 * 254, 0}, {0.7 * 254, 4 * kInch}) == Approx(kInch / 8).margin(1e-9));
 }
 
-// 'Shoe Grading (continued)', grading from two patterns: between a small and a large pattern k sizes apart every joining
-// line is cut into k equal parts. Exact where rules are proportional; a forme with irregular rules bends these lines by
-// the second order of its corrections only.
+// 'Shoe Grading (continued)', grading from two patterns: between a small and a large pattern k sizes apart
+// every joining line is cut into k equal parts. Exact where rules are proportional; a forme with irregular
+// rules bends these lines by the second order of its corrections only.
 TEST_CASE("sizes between two patterns divide their joining lines equally", "[hand grading]") {
   constexpr int k = 8;
   const auto worst_departure = [](const FormeSpec& forme) {
@@ -154,7 +163,8 @@ TEST_CASE("sizes between two patterns divide their joining lines equally", "[han
     return worst;
   };
   FormeSpec plain = support::shell_forme();
-  plain.points[2].at.x = plain.points[3].at.x;  // a ball line square to the axis, on it: the scaling is linear
+  plain.points[2].at.x =
+      plain.points[3].at.x;  // a ball line square to the axis, on it: the scaling is linear
   plain.points[3].at.y = 0.0;
   CHECK(worst_departure(plain) < 1e-9);
   FormeSpec irregular = support::shell_forme();

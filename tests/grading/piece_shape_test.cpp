@@ -38,7 +38,8 @@ struct Shaped {
 
 }  // namespace
 
-TEST_CASE("a graded outline stays within its budget of the exact map, at sizes that were no probe too", "[shape]") {
+TEST_CASE("a graded outline stays within its budget of the exact map, at sizes that were no probe too",
+          "[shape]") {
   const Shaped s;
   double worst = 0.0;
   for (double sizes : {-3.0, -1.5, 0.5, 2.0, 3.5, 5.0}) {

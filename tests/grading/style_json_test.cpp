@@ -166,7 +166,8 @@ TEST_CASE("names that would steer a terminal are refused", "[style_json]") {
 
 TEST_CASE("the demo styles are sound", "[style_json]") {
   std::size_t read_files = 0;
-  for (const auto& entry : std::filesystem::recursive_directory_iterator(test::project_dir() + "/demo-patterns")) {
+  for (const auto& entry :
+       std::filesystem::recursive_directory_iterator(test::project_dir() + "/demo-patterns")) {
     if (entry.path().filename() != "style.json") continue;
     std::ifstream file(entry.path(), std::ios::binary);
     const std::string text{std::istreambuf_iterator<char>(file), {}};

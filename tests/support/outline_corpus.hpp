@@ -23,7 +23,8 @@ struct NamedOutline {
 // why it is kept.
 inline std::vector<NamedOutline> outline_corpus() {
   std::vector<NamedOutline> all;
-  for (const auto& entry : std::filesystem::directory_iterator(test::project_dir() + "/tests/corpus/outlines")) {
+  for (const auto& entry :
+       std::filesystem::directory_iterator(test::project_dir() + "/tests/corpus/outlines")) {
     if (entry.path().extension() != ".txt") continue;
     const std::string name = entry.path().stem().string();
     INFO(name);

@@ -7,6 +7,10 @@ const std::string& project_dir() {
   return folder;
 }
 
+std::string demo_style() {
+  return project_dir() + "/demo-patterns/cindergarth/style.json";
+}
+
 const std::string& program_file() {
   static const std::string file = LASTWRIGHT_BINARY;
   return file;

@@ -1,5 +1,5 @@
-// Where the project and its program are. Kept out of the compile commands of the tests, so that the same test compiles
-// to the same bytes in every checkout.
+// Where the project and its program are. Kept out of the compile commands of the tests, so that the same test
+// compiles to the same bytes in every checkout.
 #pragma once
 
 #include <string>
@@ -8,6 +8,8 @@ namespace lastwright::test {
 
 // The project's own folder, without a slash at the end.
 const std::string& project_dir();
+// The demo style's file.
+std::string demo_style();
 // The program as it was built.
 const std::string& program_file();
 

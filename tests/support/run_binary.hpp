@@ -29,4 +29,8 @@ inline BinaryRun run_binary(const std::string& arguments) {
   return run;
 }
 
+inline bool says(const std::string& text, const std::string& part) {
+  return text.find(part) != std::string::npos;
+}
+
 }  // namespace lastwright::test

@@ -14,26 +14,32 @@ inline const std::vector<std::string> kMeasures = {"stick length", "ball girth",
 inline FormeSpec shell_forme() {
   FormeSpec forme;
   forme.name = "shell";
-  forme.points = {{"heel", {0, 0}},       {"toe", {280, 0}},        {"ball top", {190, 85}}, {"ball feather", {205, 4}},
-                  {"throat", {150, 110}}, {"counter top", {4, 60}}};
+  forme.points = {{"heel", {0, 0}},           {"toe", {280, 0}},      {"ball top", {190, 85}},
+                  {"ball feather", {205, 4}}, {"throat", {150, 110}}, {"counter top", {4, 60}}};
   forme.base_line = {"heel", "toe"};
   forme.fixed_point = "heel";
   forme.length_line = "stick";
   forme.girth_line = "ball line";
   forme.rules = {MeasureLine{"stick", "heel", "toe", {{"stick length", 1}}},
-                 MeasureLine{"ball line", "ball feather", "ball top",
+                 MeasureLine{"ball line",
+                             "ball feather",
+                             "ball top",
                              {{"ball girth", Fraction(1, 2)}, {"tread", Fraction(-1, 2)}}}};
   return forme;
 }
 
 // English increments: 1/3 in, 1/4 in and 1/12 in per size; 1/4 in and 1/9 in per width (Golding 1902).
 inline GradeStep english_step(double sizes, double widths) {
-  return {{sizes * 25.4 / 3, (sizes + widths) * 25.4 / 4, sizes * 25.4 / 12 + widths * 25.4 / 9}, sizes, widths};
+  return {
+      {sizes * 25.4 / 3, (sizes + widths) * 25.4 / 4, sizes * 25.4 / 12 + widths * 25.4 / 9}, sizes, widths};
 }
 
-// A quarter-like piece: a straight front, a concave spline at the top, an arc at the back corner, a curved bottom.
+// A quarter-like piece: a straight front, a concave spline at the top, an arc at the back corner, a curved
+// bottom.
 inline BoundPiece quarter_piece() {
-  const auto chain = [](std::vector<Curve> curves) { return *make_open_chain({std::move(curves)}, Millimetres(1e-6)); };
+  const auto chain = [](std::vector<Curve> curves) {
+    return *make_open_chain({std::move(curves)}, Millimetres(1e-6));
+  };
   const Vec2 a{20, 8};
   const Vec2 b{170, 6};
   const Vec2 c{150, 105};

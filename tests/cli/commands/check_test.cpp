@@ -4,33 +4,27 @@
 #include "tests/support/places.hpp"
 #include "tests/support/run_binary.hpp"
 
+using lastwright::test::demo_style;
 using lastwright::test::run_binary;
-
-namespace {
-
-const std::string kStyle = lastwright::test::project_dir() + "/demo-patterns/cindergarth/style.json";
-
-bool says(const std::string& text, const std::string& part) { return text.find(part) != std::string::npos; }
-
-}  // namespace
+using lastwright::test::says;
 
 TEST_CASE("check proves the demo and lists its differences against a published table", "[check]") {
-  const auto plain = run_binary("check " + kStyle);
+  const auto plain = run_binary("check " + demo_style());
   CHECK(plain.exit_code == 0);
   CHECK(says(plain.output, "every check passed"));
   CHECK_FALSE(says(plain.output, "golding"));
 
-  // F. Y. Golding, The Manufacture of Boots and Shoes (London 1902), male scale, 3 fitting: size 5 has a joint of 8 1/4 in,
-  // size 6 of 8 1/2 in. The demo is 247 mm in 8 F with 1/4 in a size: 227.95 and 234.30.
-  const auto against = run_binary("check " + kStyle + " --against golding-male-3 --width F");
+  // F. Y. Golding, The Manufacture of Boots and Shoes (London 1902), male scale, 3 fitting: size 5 has a
+  // joint of 8 1/4 in, size 6 of 8 1/2 in. The demo is 247 mm in 8 F with 1/4 in a size: 227.95 and 234.30.
+  const auto against = run_binary("check " + demo_style() + " --against golding-male-3 --width F");
   CHECK(against.exit_code == 0);
   CHECK(says(against.output, "8 1/4 in     209.55   227.95                18.40"));
   CHECK(says(against.output, "8 1/2 in     215.90   234.30                18.40"));
   CHECK(says(against.output, "F. Y. Golding"));
   CHECK(says(against.output, "another base, the same steps"));
 
-  CHECK(run_binary("check " + kStyle + " --against nothing").exit_code == 2);
-  CHECK(run_binary("check " + kStyle + " --against jis-men").exit_code == 2);  // a table of the foot
+  CHECK(run_binary("check " + demo_style() + " --against nothing").exit_code == 2);
+  CHECK(run_binary("check " + demo_style() + " --against jis-men").exit_code == 2);  // a table of the foot
   CHECK(run_binary("check /nowhere/style.json").exit_code == 6);
   CHECK(run_binary("check").exit_code == 2);
 }

@@ -8,15 +8,11 @@
 #include "tests/support/run_binary.hpp"
 
 using namespace lastwright;
+using lastwright::test::demo_style;
 using lastwright::test::run_binary;
+using lastwright::test::says;
 
 namespace {
-
-const std::string kStyle = test::project_dir() + "/demo-patterns/cindergarth/style.json";
-
-bool says(const std::string& text, const std::string& part) {
-  return text.find(part) != std::string::npos;
-}
 
 // A file that goes with the test.
 class TextFile {
@@ -69,7 +65,7 @@ TEST_CASE("readings are read as people keep them", "[girths]") {
 }
 
 TEST_CASE("girths prints tables in millimetres and inches", "[girths]") {
-  const auto chart = run_binary("girths " + kStyle + " --measure 'ball girth' --inches 32");
+  const auto chart = run_binary("girths " + demo_style() + " --measure 'ball girth' --inches 32");
   CHECK(chart.exit_code == 0);
   // 247 mm in 8 F; 1/4 in a size and a width.
   CHECK(
@@ -78,62 +74,63 @@ TEST_CASE("girths prints tables in millimetres and inches", "[girths]") {
   CHECK(says(chart.output, "F. Y. Golding"));
   // 247 - 3.5 x 6.35 = 224.775, and one step of 6.35 more: halves of the last digit, rounded alike.
   CHECK(says(chart.output, "224.78  231.13"));
-  const auto rows = run_binary("girths " + kStyle + " --format csv");
+  const auto rows = run_binary("girths " + demo_style() + " --format csv");
   CHECK(says(rows.output, "\n8.5,G,ball girth,256.525,10.099\r\n"));
-  const auto json = nlohmann::json::parse(run_binary("girths " + kStyle + " --format json").output);
+  const auto json = nlohmann::json::parse(run_binary("girths " + demo_style() + " --format json").output);
   CHECK(json.at("tables").at(0).at("rows").size() == 85 * 10);
-  CHECK(run_binary("girths " + kStyle + " --measure 'bal girth'").exit_code == 2);
+  CHECK(run_binary("girths " + demo_style() + " --measure 'bal girth'").exit_code == 2);
   CHECK(run_binary("girths /nowhere.json").exit_code == 6);
 }
 
 TEST_CASE("girths lists the differences against a table", "[girths]") {
-  const auto run = run_binary("girths " + kStyle + " --against golding-male-3");
+  const auto run = run_binary("girths " + demo_style() + " --against golding-male-3");
   CHECK(run.exit_code == 0);
   // 247 - 3 x 6.35 = 227.95 in 5 F; the handbook's 5 is 8 1/4 in = 209.55 mm.
   CHECK(says(run.output, "ball girth    5     F        8 1/4 in     209.55   227.95                18.40"));
   CHECK(says(run.output, "another base, the same steps"));
-  CHECK(run_binary("girths " + kStyle + " --against jis-men").exit_code == 2);
-  CHECK(run_binary("girths " + kStyle + " --against nothing").exit_code == 2);
+  CHECK(run_binary("girths " + demo_style() + " --against jis-men").exit_code == 2);
+  CHECK(run_binary("girths " + demo_style() + " --against nothing").exit_code == 2);
 }
 
 TEST_CASE("readings are judged, the exit code tells", "[girths]") {
   const std::string good =
       kHeader + "A,8,F,left,ball girth,247.5,mm,T1\nA,8,F,right,ball girth,246.5,mm,T1\n";
   const TextFile good_file("good.csv", good);
-  const auto fine = run_binary("girths " + kStyle + " --readings " + good_file.quoted());
+  const auto fine = run_binary("girths " + demo_style() + " --readings " + good_file.quoted());
   CHECK(fine.exit_code == 0);
   CHECK(says(fine.output, "tolerances are the user's own"));
   CHECK(says(fine.output, "common practice"));
-  CHECK(run_binary("girths " + kStyle + " --limit 'ball girth 0.4 mm' --readings " + good_file.quoted())
+  CHECK(run_binary("girths " + demo_style() + " --limit 'ball girth 0.4 mm' --readings " + good_file.quoted())
             .exit_code == 1);
-  CHECK(run_binary("girths " + kStyle + " --pair-limit 'ball girth 0.9 mm' --readings " + good_file.quoted())
+  CHECK(run_binary("girths " + demo_style() + " --pair-limit 'ball girth 0.9 mm' --readings " +
+                   good_file.quoted())
             .exit_code == 1);
 
   const TextFile stamped("stamp.csv",
                          kHeader +
                              "B,9,F,left,ball girth,247,mm,T1\nB,9,F,left,stick length,279.5,mm,T1\n"
                              "B,9,F,left,instep girth,256,mm,T1\n");
-  const auto named = run_binary("girths " + kStyle + " --readings " + stamped.quoted());
+  const auto named = run_binary("girths " + demo_style() + " --readings " + stamped.quoted());
   CHECK(named.exit_code == 1);
   CHECK(says(named.output, "B left, stamped 9 F: its readings are those of 8 F"));
 
   const TextFile bad("bad.csv", good + "C,8,F,left,ball girth,247,,T1\nC,8,F,left,ball girth,24.7,mm,T1\n");
-  const auto listed = run_binary("girths " + kStyle + " --format json --readings " + bad.quoted());
+  const auto listed = run_binary("girths " + demo_style() + " --format json --readings " + bad.quoted());
   CHECK(listed.exit_code == 3);
   const auto root = nlohmann::json::parse(listed.output);
   CHECK(root.at("tables").at(1).at("rows").at(0).at("line") == 4);
   CHECK(root.at("tables").at(1).at("rows").at(1).at("line") == 5);
   CHECK(root.at("facts").at("readings") == "2 judged, 0 beyond their limit");
-  CHECK(run_binary("girths " + kStyle + " --limit 'ball girth 1 mm'").exit_code == 2);
-  CHECK(run_binary("girths " + kStyle + " --readings /nowhere.csv").exit_code == 6);
-  CHECK(run_binary("girths " + kStyle + " --limit 'girth 1 mm' --readings " + good_file.quoted()).exit_code ==
-        2);
+  CHECK(run_binary("girths " + demo_style() + " --limit 'ball girth 1 mm'").exit_code == 2);
+  CHECK(run_binary("girths " + demo_style() + " --readings /nowhere.csv").exit_code == 6);
+  CHECK(run_binary("girths " + demo_style() + " --limit 'girth 1 mm' --readings " + good_file.quoted())
+            .exit_code == 2);
 }
 
 TEST_CASE("girths writes a file whole and never over another unasked", "[girths]") {
   const TextFile out("out.xlsx", "mine");
-  CHECK(run_binary("girths " + kStyle + " --format xlsx --out " + out.quoted()).exit_code == 5);
-  CHECK(run_binary("girths " + kStyle + " --format xlsx --force --out " + out.quoted()).exit_code == 0);
-  const auto shown = run_binary("girths " + kStyle + " --format xlsx | cmp - " + out.quoted());
+  CHECK(run_binary("girths " + demo_style() + " --format xlsx --out " + out.quoted()).exit_code == 5);
+  CHECK(run_binary("girths " + demo_style() + " --format xlsx --force --out " + out.quoted()).exit_code == 0);
+  const auto shown = run_binary("girths " + demo_style() + " --format xlsx | cmp - " + out.quoted());
   CHECK(shown.exit_code == 0);
 }

@@ -12,8 +12,7 @@ using namespace lastwright;
 namespace {
 
 int plot(std::vector<std::string> arguments) {
-  arguments.insert(arguments.begin(),
-                   {"lastwright", "plot", test::project_dir() + "/demo-patterns/cindergarth/style.json"});
+  arguments.insert(arguments.begin(), {"lastwright", "plot", test::demo_style()});
   std::vector<const char*> argv;
   for (const std::string& argument : arguments) argv.push_back(argument.c_str());
   return run_lastwright(static_cast<int>(argv.size()), argv.data());

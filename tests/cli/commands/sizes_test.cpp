@@ -7,14 +7,7 @@
 #include "tests/support/run_binary.hpp"
 
 using lastwright::test::run_binary;
-
-namespace {
-
-bool says(const std::string& text, const std::string& part) {
-  return text.find(part) != std::string::npos;
-}
-
-}  // namespace
+using lastwright::test::says;
 
 TEST_CASE("sizes prints a run across the restart", "[sizes]") {
   const auto run = run_binary("sizes --from 'child 13' --to 2 --by 1/2");
@@ -51,7 +44,7 @@ TEST_CASE("sizes converts through named allowances only and prints who says so",
 }
 
 TEST_CASE("sizes prints a style's run with its measures", "[sizes]") {
-  const std::string style = lastwright::test::project_dir() + "/demo-patterns/cindergarth/style.json";
+  const std::string style = demo_style();
   const auto run = run_binary("sizes " + style + " --width G --format csv");
   CHECK(run.exit_code == 0);
   CHECK(says(run.output, "size,length_mm,length_in,stick_length_mm,ball_girth_mm"));

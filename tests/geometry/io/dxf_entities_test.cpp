@@ -3,34 +3,14 @@
 #include <numbers>
 
 #include "geometry/io/dxf_read.hpp"
+#include "tests/support/dxf_checks.hpp"
 #include "tests/support/dxf_maker.hpp"
 
 using namespace lastwright;
 using namespace lastwright::test;
 using Catch::Detail::Approx;
 
-namespace {
-
-Drawing read(const std::string& bytes) {
-  Result<Drawing> drawing = read_dxf(bytes, {});
-  if (!drawing) FAIL(to_text(drawing.problem()));
-  CHECK(drawing->entities_in == drawing->used() + drawing->left_out.size());
-  return std::move(drawing).value();
-}
-
-std::string refusal(const std::string& bytes, DxfReadOptions options = {}) {
-  const Result<Drawing> drawing = read_dxf(bytes, options);
-  return drawing ? "read without complaint" : to_text(drawing.problem());
-}
-
-void check_point(Vec2 found, Vec2 wanted) {
-  CHECK(found.x == Approx(wanted.x).margin(1e-12));
-  CHECK(found.y == Approx(wanted.y).margin(1e-12));
-}
-
 using Catch::Matchers::Contains;
-
-}  // namespace
 
 TEST_CASE("a line carries its layer, handle and line number", "[dxf]") {
   const Drawing d = read(drawing(tags("0 LINE|5 2A|8 cut|10 1|20 2|11 4|21 6")));
@@ -80,10 +60,10 @@ TEST_CASE("an object coordinate system that looks down is turned back, kind by k
 }
 
 TEST_CASE("tilted planes and differing heights are refused with their place", "[dxf]") {
-  CHECK_THAT(refusal(drawing(tags("0 CIRCLE|8 a|10 0|20 0|40 1|210 0|220 1|230 0"))),
+  CHECK_THAT(dxf_refusal(drawing(tags("0 CIRCLE|8 a|10 0|20 0|40 1|210 0|220 1|230 0"))),
              Contains("line 19") && Contains("tilted"));
-  CHECK_THAT(refusal(drawing(tags("0 LINE|10 0|20 0|30 0|11 1|21 0|31 2"))), Contains("not flat"));
-  CHECK_THAT(refusal(drawing(tags("0 CIRCLE|10 0|20 0|40 1|210 0|220 0|230 0"))), Contains("tilted"));
+  CHECK_THAT(dxf_refusal(drawing(tags("0 LINE|10 0|20 0|30 0|11 1|21 0|31 2"))), Contains("not flat"));
+  CHECK_THAT(dxf_refusal(drawing(tags("0 CIRCLE|10 0|20 0|40 1|210 0|220 0|230 0"))), Contains("tilted"));
   CHECK(read(drawing(tags("0 LINE|10 0|20 0|30 7|11 1|21 0|31 7"))).paths.size() == 1);
 }
 
@@ -125,12 +105,12 @@ TEST_CASE("splines with weights are exact circles; fit points alone are refused"
   REQUIRE(d.paths.size() == 1);
   for (double t : {0.0, 0.3, 0.7, 1.0})
     CHECK(norm(point_at(d.paths[0].curves[0], t)) == Approx(1.0).epsilon(1e-14));
-  CHECK_THAT(refusal(drawing(tags("0 SPLINE|70 8|71 3|74 2|11 0|21 0|31 0|11 5|21 5|31 0"))),
+  CHECK_THAT(dxf_refusal(drawing(tags("0 SPLINE|70 8|71 3|74 2|11 0|21 0|31 0|11 5|21 5|31 0"))),
              Contains("fit points only"));
-  CHECK_THAT(refusal(drawing(tags("0 SPLINE|70 8|71 3|72 3|73 2|40 0|40 0|40 1|10 0|20 0|10 1|20 1"))),
+  CHECK_THAT(dxf_refusal(drawing(tags("0 SPLINE|70 8|71 3|72 3|73 2|40 0|40 0|40 1|10 0|20 0|10 1|20 1"))),
              Contains("line 19"));
   CHECK_THAT(
-      refusal(drawing(
+      dxf_refusal(drawing(
           tags("0 SPLINE|70 8|71 2|72 6|73 4|40 0|40 0|40 0|40 1|40 1|40 1|10 0|20 0|10 1|20 1|10 2|20 0"))),
       Contains("promises 4 control points"));
 }
@@ -192,9 +172,9 @@ TEST_CASE("the unit comes from the file or from the caller, or is asked for", "[
     CHECK(length(d.paths[0].curves[0]) == Approx(mm).epsilon(1e-15));
     CHECK(d.unit_from_file);
   }
-  CHECK_THAT(refusal(line), Contains("--units"));
-  CHECK_THAT(refusal(with_unit("0")), Contains("--units"));
-  CHECK_THAT(refusal(with_unit("18")), Contains("--units"));
+  CHECK_THAT(dxf_refusal(line), Contains("--units"));
+  CHECK_THAT(dxf_refusal(with_unit("0")), Contains("--units"));
+  CHECK_THAT(dxf_refusal(with_unit("18")), Contains("--units"));
   DxfReadOptions inches;
   inches.unit = DrawingUnit::kInch;
   CHECK(read_dxf(with_unit("4"), inches).value().unit_in_mm == 25.4);

@@ -4,6 +4,7 @@
 
 #include "geometry/io/dxf_read.hpp"
 #include "geometry/io/plane_affine.hpp"
+#include "tests/support/dxf_checks.hpp"
 #include "tests/support/dxf_maker.hpp"
 
 using namespace lastwright;
@@ -12,23 +13,6 @@ using Catch::Detail::Approx;
 using Catch::Matchers::Contains;
 
 namespace {
-
-Drawing read(const std::string& bytes) {
-  Result<Drawing> drawing = read_dxf(bytes, {});
-  if (!drawing) FAIL(to_text(drawing.problem()));
-  CHECK(drawing->entities_in == drawing->used() + drawing->left_out.size());
-  return std::move(drawing).value();
-}
-
-std::string refusal(const std::string& bytes, DxfReadOptions options = {}) {
-  const Result<Drawing> drawing = read_dxf(bytes, options);
-  return drawing ? "read without complaint" : to_text(drawing.problem());
-}
-
-void check_point(Vec2 found, Vec2 wanted) {
-  CHECK(found.x == Approx(wanted.x).margin(1e-12));
-  CHECK(found.y == Approx(wanted.y).margin(1e-12));
-}
 
 // An arc from (1,0) to (0,1) about the origin, and a line on layer "own".
 const std::string kContent = tags("0 ARC|8 0|10 0|20 0|40 1|50 0|51 90|0 LINE|8 own|10 0|20 0|11 1|21 0");
@@ -122,14 +106,15 @@ TEST_CASE("missing, external and unused blocks are listed, never forgotten", "[d
 
 TEST_CASE("blocks that contain themselves, nest too deep or multiply without end are refused",
           "[dxf][insert]") {
-  CHECK_THAT(refusal(drawing(tags("0 INSERT|2 a|10 0|20 0"), block("a", tags("0 INSERT|2 B|10 0|20 0")) +
-                                                                 block("b", tags("0 INSERT|2 A|10 0|20 0")))),
-             Contains("contains itself"));
+  CHECK_THAT(
+      dxf_refusal(drawing(tags("0 INSERT|2 a|10 0|20 0"), block("a", tags("0 INSERT|2 B|10 0|20 0")) +
+                                                              block("b", tags("0 INSERT|2 A|10 0|20 0")))),
+      Contains("contains itself"));
   std::string chain = block("b0", tags("0 POINT|10 0|20 0"));
   for (int i = 1; i <= 20; ++i) {
     chain += block("b" + std::to_string(i), tags("0 INSERT|2 b" + std::to_string(i - 1) + "|10 0|20 0"));
   }
-  CHECK_THAT(refusal(drawing(tags("0 INSERT|2 b20|10 0|20 0"), chain)), Contains("nested more than 16"));
+  CHECK_THAT(dxf_refusal(drawing(tags("0 INSERT|2 b20|10 0|20 0"), chain)), Contains("nested more than 16"));
   CHECK(read(drawing(tags("0 INSERT|2 b14|10 0|20 0"), chain)).points.size() == 1);
   // A small file that would expand to 10^15 empty inserts.
   std::string bomb = block("b0", "");
@@ -138,11 +123,11 @@ TEST_CASE("blocks that contain themselves, nest too deep or multiply without end
     for (int k = 0; k < 10; ++k) ten += tags("0 INSERT|2 b" + std::to_string(i - 1) + "|10 0|20 0");
     bomb += block("b" + std::to_string(i), ten);
   }
-  CHECK_THAT(refusal(drawing(tags("0 INSERT|2 b15|10 0|20 0"), bomb)), Contains("expands to more than"));
+  CHECK_THAT(dxf_refusal(drawing(tags("0 INSERT|2 b15|10 0|20 0"), bomb)), Contains("expands to more than"));
   const std::string one = block("P", tags("0 POINT|10 0|20 0"));
-  CHECK_THAT(refusal(drawing(tags("0 INSERT|2 P|10 0|20 0|70 2000000000|71 2000000000|44 1|45 1"), one)),
+  CHECK_THAT(dxf_refusal(drawing(tags("0 INSERT|2 P|10 0|20 0|70 2000000000|71 2000000000|44 1|45 1"), one)),
              Contains("array"));
-  CHECK_THAT(refusal(drawing(tags("0 INSERT|2 P|10 0|20 0|70 -3|44 1"), one)), Contains("array"));
-  CHECK_THAT(refusal(drawing(tags("0 INSERT|2 P|10 0|20 0|41 0"), one)), Contains("scale"));
-  CHECK_THAT(refusal(drawing(tags("0 INSERT|2 P|10 0|20 0|41 1e300"), one)), Contains("scales"));
+  CHECK_THAT(dxf_refusal(drawing(tags("0 INSERT|2 P|10 0|20 0|70 -3|44 1"), one)), Contains("array"));
+  CHECK_THAT(dxf_refusal(drawing(tags("0 INSERT|2 P|10 0|20 0|41 0"), one)), Contains("scale"));
+  CHECK_THAT(dxf_refusal(drawing(tags("0 INSERT|2 P|10 0|20 0|41 1e300"), one)), Contains("scales"));
 }
