@@ -1,9 +1,10 @@
-// Decimal fractions as text: fixed notation, a point, no trailing zeros, the same in every locale.
+// Decimal fractions as text and back: fixed notation, a point, no trailing zeros, the same in every locale.
 #pragma once
 
-#include <charconv>
+#include <array>
 #include <cstdint>
 #include <cstring>
+#include <optional>
 #include <string>
 #include <string_view>
 
@@ -16,34 +17,92 @@ inline std::int64_t rounded(double value) {
   return rest >= 0.5 ? whole + 1 : rest <= -0.5 ? whole - 1 : whole;
 }
 
-// Appends a value given in units of 10^-decimals: (-1500000, 6) is "-1.5". `of_whole` follows a value without
-// decimals. Precondition: decimals <= 18.
-inline void append_scaled(std::string& out, std::int64_t scaled, int decimals, std::string_view of_whole) {
-  char text[64];
-  char* at = text;
+// Exact. Precondition: 0 <= exponent <= 18.
+inline double power_of_ten(std::size_t exponent) {
+  static constexpr std::array<double, 19> kPowers = {1.0,  1e1,  1e2,  1e3,  1e4,  1e5,  1e6,  1e7,  1e8, 1e9,
+                                                     1e10, 1e11, 1e12, 1e13, 1e14, 1e15, 1e16, 1e17, 1e18};
+  return kPowers[exponent];
+}
+
+inline constexpr std::size_t kLongestScaled = 32;  // characters that scaled_before() writes at most
+
+// Writes a value given in units of 10^-decimals so that it ends before `end`: (-1500000, 6) is "-1.5". A
+// value without decimals is followed by `of_whole`, at most 8 characters. Returns its first character.
+// Precondition: decimals <= 18; kLongestScaled characters before `end`.
+inline char* scaled_before(char* end, std::int64_t scaled, std::size_t decimals, std::string_view of_whole) {
+  static constexpr auto kPairs = [] {
+    std::array<char, 200> pairs{};
+    for (std::size_t i = 0; i < 100; ++i) {
+      pairs[2 * i] = static_cast<char>('0' + i / 10);
+      pairs[2 * i + 1] = static_cast<char>('0' + i % 10);
+    }
+    return pairs;
+  }();
   std::uint64_t left =
       scaled < 0 ? 0 - static_cast<std::uint64_t>(scaled) : static_cast<std::uint64_t>(scaled);
-  if (scaled < 0) *at++ = '-';
-  for (; decimals > 0 && left % 10 == 0; --decimals) left /= 10;
-  char digits[24];
-  const auto count = static_cast<int>(std::to_chars(digits, digits + sizeof digits, left).ptr - digits);
-  const auto put = [&at](const char* from, int n) {
-    std::memcpy(at, from, static_cast<std::size_t>(n));
-    at += n;
+  char* at = end;
+  const auto put_pair = [&] {
+    at -= 2;
+    std::memcpy(at, &kPairs[2 * (left % 100)], 2);
+    left /= 100;
   };
-  const int whole = count > decimals ? count - decimals : 0;
-  if (whole > 0) {
-    put(digits, whole);
-  } else {
-    *at++ = '0';
-  }
+  const auto put_digit = [&] {
+    *--at = static_cast<char>('0' + left % 10);
+    left /= 10;
+  };
+  for (; decimals > 0 && left % 10 == 0; --decimals) left /= 10;
   if (decimals > 0) {
-    *at++ = '.';
-    for (int zeros = count; zeros < decimals; ++zeros) *at++ = '0';
-    put(digits + whole, count - whole);
+    for (; decimals >= 2; decimals -= 2) put_pair();
+    if (decimals > 0) put_digit();
+    *--at = '.';
+  } else {
+    at -= of_whole.size();
+    std::memcpy(at, of_whole.data(), of_whole.size());
   }
-  out.append(text, static_cast<std::size_t>(at - text));
-  if (decimals == 0) out += of_whole;
+  while (left >= 100) put_pair();
+  if (left >= 10) {
+    put_pair();
+  } else {
+    put_digit();
+  }
+  if (scaled < 0) *--at = '-';
+  return at;
+}
+
+inline void append_scaled(std::string& out, std::int64_t scaled, std::size_t decimals,
+                          std::string_view of_whole) {
+  std::array<char, kLongestScaled> text;
+  char* const end = text.data() + text.size();
+  const char* const first = scaled_before(end, scaled, decimals, of_whole);
+  out.append(first, static_cast<std::size_t>(end - first));
+}
+
+// What a plain decimal ("-12.5", at most 15 digits) stands for, rounded as std::from_chars rounds it: both
+// its digits and the power of ten are exact doubles, so that one division rounds once (Clinger, How to read
+// floating point numbers accurately, 1990). Nothing for every other text.
+inline std::optional<double> plain_decimal(std::string_view text) {
+  constexpr std::size_t kExactDigits = 15;  // 10^15 < 2^53
+  const bool negative = text.starts_with('-');
+  if (negative) text.remove_prefix(1);
+  if (text.size() > kExactDigits + 1) return std::nullopt;
+  std::uint64_t digits = 0;
+  std::size_t at = 0;
+  const auto take_digits = [&] {
+    for (; at < text.size() && text[at] >= '0' && text[at] <= '9'; ++at)
+      digits = 10 * digits + static_cast<std::uint64_t>(text[at] - '0');
+  };
+  take_digits();
+  const std::size_t whole = at;
+  std::size_t decimals = 0;
+  if (at < text.size()) {
+    if (text[at] != '.') return std::nullopt;
+    ++at;
+    take_digits();
+    decimals = at - whole - 1;
+  }
+  if (whole == 0 || at < text.size() || whole + decimals > kExactDigits) return std::nullopt;
+  const double value = static_cast<double>(digits) / power_of_ten(decimals);
+  return negative ? -value : value;
 }
 
 }  // namespace lastwright

@@ -1,8 +1,10 @@
 // Appends DXF tags to a text: fixed notation, a point, no trailing zeros, the same in every locale.
 #pragma once
 
+#include <array>
 #include <charconv>
 #include <cstdint>
+#include <cstring>
 #include <string>
 #include <string_view>
 
@@ -10,10 +12,21 @@
 
 namespace lastwright {
 
+// "10\n-1.5\n": `code` is the line of the group code with its line end, at most 8 characters.
 // Precondition: |value| below 9e18 / 10^decimals.
-inline void append_decimal(std::string& out, double value, int decimals) {
-  constexpr double kPowers[] = {1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6, 1e7, 1e8, 1e9, 1e10, 1e11, 1e12};
-  append_scaled(out, rounded(value * kPowers[decimals]), decimals, ".0");
+inline void append_real(std::string& out, std::string_view code, double value, std::size_t decimals) {
+  std::array<char, kLongestScaled + 16> text;
+  char* const end = text.data() + text.size();
+  char* at = end;
+  *--at = '\n';
+  at = scaled_before(at, rounded(value * power_of_ten(decimals)), decimals, ".0");
+  at -= code.size();
+  std::memcpy(at, code.data(), code.size());
+  out.append(at, static_cast<std::size_t>(end - at));
+}
+
+inline void append_decimal(std::string& out, double value, std::size_t decimals) {
+  append_scaled(out, rounded(value * power_of_ten(decimals)), decimals, ".0");
 }
 
 inline void append_whole(std::string& out, std::uint64_t value, int base = 10) {

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "geometry/io/decimal_text.hpp"
 #include "geometry/tolerance.hpp"
 
 namespace lastwright {
@@ -23,6 +24,9 @@ void DxfFields::fail(Trouble trouble, std::string message, long place) {
 }
 
 double DxfFields::real(const DxfTag& tag) {
+  if (tag.kind == DxfValueKind::kText) {
+    if (const auto plain = plain_decimal(tag.text)) return *plain;
+  }
   const Result<double> value = real_of(tag);
   if (value) return *value;
   fail(value.problem().trouble, value.problem().message, tag.place);

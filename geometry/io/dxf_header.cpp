@@ -25,11 +25,9 @@ void add(std::string& out, std::string_view text) {
 void add_extent(std::string& out, const Box2& extent) {
   const auto corner = [&](const char* name, Vec2 p) {
     add(out, name);
-    out += "10\n";
-    append_decimal(out, p.x, 6);
-    out += "\n20\n";
-    append_decimal(out, p.y, 6);
-    out += "\n30\n0.0\n";
+    append_real(out, "10\n", p.x, 6);
+    append_real(out, "20\n", p.y, 6);
+    out += "30\n0.0\n";
   };
   const Box2 box = extent.empty() ? Box2{{0, 0}, {0, 0}} : extent;
   corner("9 $EXTMIN", box.low);

@@ -26,6 +26,25 @@ std::string_view trimmed(std::string_view text) {
   return text;
 }
 
+// The first line feed or carriage return, or `last`. Eight characters at a time: a byte of `x` is zero where
+// one of `word` is the character sought, and only a zero byte, or one above it, gets its high bit set by the
+// subtraction (Warren, Hacker's Delight, 2nd edition, 6-1).
+const char* line_end(const char* at, const char* last) {
+  constexpr std::uint64_t kOnes = 0x0101010101010101;
+  constexpr std::uint64_t kHighBits = 0x8080808080808080;
+  const auto zero_bytes = [](std::uint64_t x) { return (x - kOnes) & ~x & kHighBits; };
+  for (; last - at >= 8; at += 8) {
+    std::uint64_t word = 0;
+    std::memcpy(&word, at, sizeof word);
+    const std::uint64_t found = zero_bytes(word ^ kOnes * '\n') | zero_bytes(word ^ kOnes * '\r');
+    if (found == 0) continue;
+    if constexpr (std::endian::native == std::endian::little) return at + std::countr_zero(found) / 8;
+    break;
+  }
+  while (at != last && *at != '\n' && *at != '\r') ++at;
+  return at;
+}
+
 // Little-endian, as the format prescribes, on any machine.
 std::uint64_t little_endian(std::string_view bytes) {
   std::uint64_t value = 0;
@@ -139,8 +158,7 @@ bool DxfTags::read_line(std::string_view& line) {
   if (at_ >= bytes_.size()) return false;
   const char* const start = bytes_.data() + at_;
   const char* const last = bytes_.data() + bytes_.size();
-  const char* end = start;
-  while (end != last && *end != '\n' && *end != '\r') ++end;
+  const char* const end = line_end(start, last);
   line = {start, static_cast<std::size_t>(end - start)};
   step_over_line_end(end);
   return true;
@@ -155,17 +173,19 @@ void DxfTags::step_over_line_end(const char* end) {
 }
 
 bool DxfTags::read_plain_code(int& code) {
-  constexpr std::ptrdiff_t kDigits = 4;
+  constexpr int kDigits = 4;
   const char* at = bytes_.data() + at_;
   const char* const last = bytes_.data() + bytes_.size();
   while (at != last && *at == ' ') ++at;
-  const char* const first = at;
+  if (last - at <= kDigits + 1) return false;
   int value = 0;
-  for (; at != last && at - first < kDigits && *at >= '0' && *at <= '9'; ++at)
-    value = 10 * value + (*at - '0');
-  if (at == first || at == last || (*at != '\n' && *at != '\r') || value > kHighestCode) return false;
+  int digits = 0;
+  for (; digits < kDigits && at[digits] >= '0' && at[digits] <= '9'; ++digits)
+    value = 10 * value + (at[digits] - '0');
+  const char* const end = at + digits;
+  if (digits == 0 || (*end != '\n' && *end != '\r') || value > kHighestCode) return false;
   code = value;
-  step_over_line_end(at);
+  step_over_line_end(end);
   return true;
 }
 

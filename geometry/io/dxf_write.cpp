@@ -11,8 +11,8 @@
 namespace lastwright {
 namespace {
 
-constexpr int kCoordinateDigits = 6;  // kDrawingGrid
-constexpr int kBulgeDigits = 12;
+constexpr std::size_t kCoordinateDigits = 6;  // kDrawingGrid
+constexpr std::size_t kBulgeDigits = 12;
 
 // Index colours of middle lightness, told apart on a dark and on a light ground; 7 is white or black,
 // whichever shows.
@@ -97,21 +97,19 @@ class SheetWriter {
   void hole(const SheetHole& hole) {
     start("CIRCLE", hole.operation, "AcDbCircle");
     point(hole.centre);
-    out_ += "30\n0.0\n40\n";
-    append_decimal(out_, hole.radius, kCoordinateDigits);
-    out_ += '\n';
+    out_ += "30\n0.0\n";
+    append_real(out_, "40\n", hole.radius, kCoordinateDigits);
   }
 
   void text(const SheetText& text) {
     start("TEXT", text.operation, "AcDbText");
     point(text.at);
-    out_ += "30\n0.0\n40\n";
-    append_decimal(out_, text.height, kCoordinateDigits);
-    out_ += "\n1\n";
+    out_ += "30\n0.0\n";
+    append_real(out_, "40\n", text.height, kCoordinateDigits);
+    out_ += "1\n";
     append_dxf_text(out_, text.text);
-    out_ += "\n50\n";
-    append_decimal(out_, std::remainder(to_degrees(text.angle), 360.0), kCoordinateDigits);
     out_ += '\n';
+    append_real(out_, "50\n", std::remainder(to_degrees(text.angle), 360.0), kCoordinateDigits);
     if (modern_) out_ += "100\nAcDbText\n";
   }
 
@@ -135,18 +133,12 @@ class SheetWriter {
   }
 
   void point(Vec2 p) {
-    out_ += "10\n";
-    append_decimal(out_, p.x, kCoordinateDigits);
-    out_ += "\n20\n";
-    append_decimal(out_, p.y, kCoordinateDigits);
-    out_ += '\n';
+    append_real(out_, "10\n", p.x, kCoordinateDigits);
+    append_real(out_, "20\n", p.y, kCoordinateDigits);
   }
 
   void bulge(double value) {
-    if (value == 0.0) return;
-    out_ += "42\n";
-    append_decimal(out_, value, kBulgeDigits);
-    out_ += '\n';
+    if (value != 0.0) append_real(out_, "42\n", value, kBulgeDigits);
   }
 
   std::string& out_;

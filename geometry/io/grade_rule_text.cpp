@@ -14,7 +14,7 @@
 namespace lastwright {
 namespace {
 
-constexpr int kDigits = 6;
+constexpr std::size_t kDigits = 6;
 constexpr std::size_t kLeadingColumns = 3;
 
 constexpr std::string_view kExplanation =

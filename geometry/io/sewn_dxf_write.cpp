@@ -17,7 +17,7 @@
 namespace lastwright {
 namespace {
 
-constexpr int kDigits = 6;
+constexpr std::size_t kDigits = 6;
 
 std::vector<DxfLayer> sewn_layers() {
   std::vector<DxfLayer> layers;
@@ -109,9 +109,8 @@ class SewnWriter {
   void text(Vec2 at, double height, const std::string& words, int layer) {
     start("TEXT", layer);
     place(10, at);
-    out_ += "40\n";
-    append_decimal(out_, height, kDigits);
-    out_ += "\n1\n";
+    append_real(out_, "40\n", height, kDigits);
+    out_ += "1\n";
     append_dxf_text(out_, words);
     out_ += '\n';
   }

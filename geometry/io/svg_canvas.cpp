@@ -30,11 +30,10 @@ void append_exactly(std::string& text, double value, int decimals) {
 
 // Many times as fast: the digits of the rounded multiple of the last decimal. Only where the value lies
 // within rounding of half a decimal the last digit may be another one.
-void append_fixed(std::string& text, double value, int decimals) {
-  static constexpr double kScales[] = {1.0, 1e1, 1e2, 1e3, 1e4, 1e5, 1e6};
-  const double scale = kScales[decimals];
+void append_fixed(std::string& text, double value, std::size_t decimals) {
+  const double scale = power_of_ten(decimals);
   if (!(std::abs(value) * scale < 1e15)) {  // below it the scaled value is a whole number of a double
-    append_exactly(text, value, decimals);
+    append_exactly(text, value, static_cast<int>(decimals));
     return;
   }
   append_scaled(text, rounded(value * scale), decimals, "");
@@ -58,7 +57,7 @@ bool is_full_circle(const ClosedArcPath& path) {
 }  // namespace
 
 void append_number(std::string& text, double value) {
-  constexpr int kDecimals = 4;
+  constexpr std::size_t kDecimals = 4;
   append_fixed(text, value, kDecimals);
 }
 

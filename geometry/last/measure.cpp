@@ -11,6 +11,8 @@ namespace lastwright {
 
 namespace {
 
+constexpr std::size_t kOfField = kFieldCoefficients;  // the coefficients of one field, as a place among all
+
 Problem unnamed(const std::string& name) {
   return {Trouble::kBadValue, fmt::format("no landmark is named '{}'", name), {}, {}, {}};
 }
@@ -133,8 +135,8 @@ void add_point(std::vector<double>& by, const AxisMap& map, Vec3 material, Vec3 
   for (std::size_t k = 0; k < 4; ++k) {
     const std::size_t at = static_cast<std::size_t>(i.first) + k;
     by[at] += pull.y * i.y_by_bottom[k];
-    by[at + kFieldCoefficients] += pull.y * i.y_by_upper[k];
-    by[at + 2 * kFieldCoefficients] += pull.z * i.z_by_height[k];
+    by[at + kOfField] += pull.y * i.y_by_upper[k];
+    by[at + 2 * kOfField] += pull.z * i.z_by_height[k];
   }
 }
 
@@ -225,7 +227,7 @@ Result<Gradient> measure_gradient(const MeasureDefinition& definition, const For
                                   const Landmarks& landmarks) {
   invariant(form.map != nullptr, "a gradient needs a map");
   Gradient gradient;
-  gradient.by.assign(3 * kFieldCoefficients, 0.0);
+  gradient.by.assign(3 * kOfField, 0.0);
   const auto material = [&](const std::string& name) { return form.body->at(landmarks.at(name)).p; };
   if (definition.method == Method::kExtent) {
     const Result<Measured> m = measure(definition, form, landmarks);
@@ -265,12 +267,12 @@ Result<Gradient> measure_gradient(const MeasureDefinition& definition, const For
   }
   // The plane moves with its landmarks: differenced, which costs a handful of points for each coefficient
   // near one.
-  std::vector<bool> moves(3 * kFieldCoefficients, false);
+  std::vector<bool> moves(3 * kOfField, false);
   for (const std::string& name : landmarks_of(definition.plane)) {
     const AxisMap::Influence i = form.map->influence(material(name));
     for (std::size_t k = 0; k < 4; ++k) {
       for (std::size_t field = 0; field < 3; ++field) {
-        moves[static_cast<std::size_t>(i.first) + k + field * kFieldCoefficients] = true;
+        moves[static_cast<std::size_t>(i.first) + k + field * kOfField] = true;
       }
     }
   }
@@ -281,7 +283,7 @@ Result<Gradient> measure_gradient(const MeasureDefinition& definition, const For
   for (std::size_t k = 0; k < moves.size(); ++k) {
     if (!moves[k]) continue;
     AxisSpline* fields[] = {&moved.bottom_width, &moved.upper_width, &moved.height};
-    double& coefficient = fields[k / kFieldCoefficients]->coefficients[k % kFieldCoefficients];
+    double& coefficient = fields[k / kOfField]->coefficients[k % kOfField];
     const double kept = coefficient;
     coefficient = kept + kDifference;
     const Result<Plane3> ahead = plane_of(definition.plane, other, landmarks);

@@ -343,9 +343,8 @@ Result<ScanFit> fit_scan(const Body& nominal, const std::vector<Vec3>& scan, con
   const MeshTree tree(nominal);
   const auto thinned = [&](std::size_t count) {
     std::vector<Vec3> points;
-    const double step = std::max(1.0, static_cast<double>(scan.size()) / static_cast<double>(count));
-    for (double i = 0.0; i < static_cast<double>(scan.size()); i += step)
-      points.push_back(scan[static_cast<std::size_t>(i)]);
+    const std::size_t kept = std::min(count, scan.size());
+    for (std::size_t i = 0; i < kept; ++i) points.push_back(scan[i * scan.size() / kept]);
     return points;
   };
   const Frame to = principal(spread_over(nominal));
