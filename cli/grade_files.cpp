@@ -35,7 +35,7 @@ Status add_piece(const GradedPiece& piece, const std::string& name, const GradeF
   const Sheet sheet = sheet_of(piece, options.sheet);
   const Result<std::string> dxf = write_checked_dxf(sheet, options.dxf);
   if (!dxf) return dxf.problem().in("drawing", sheet.title);
-  if (Status added = set.add(name + ".dxf", *dxf); !added) return added;
+  if (Status added = set.add(name + ".dxf", *dxf); !added || !options.pictures) return added;
   return set.add(name + ".svg", write_svg(sheet));
 }
 

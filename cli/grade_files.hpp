@@ -19,6 +19,7 @@ struct GradeFilesOptions {
   SheetOptions sheet;    // what a drawing of a piece shows
   DxfWriteOptions dxf;   // R2000 by default
   unsigned threads = 0;  // 0: one per core; the bytes do not depend on it
+  bool pictures = true;  // an SVG beside every DXF
   bool show_progress = true;
 };
 

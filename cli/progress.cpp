@@ -41,7 +41,7 @@ std::string grouped(std::size_t number) {
 }  // namespace
 
 std::string progress_line(const std::string& what, std::size_t done, std::size_t total, std::size_t columns) {
-  const std::string counts = fmt::format("{} {} of {} ", what, grouped(done), grouped(total));
+  std::string counts = fmt::format("{} {} of {} ", what, grouped(done), grouped(total));
   if (columns <= counts.size()) return counts.substr(0, columns > 0 ? columns - 1 : 0);
   const std::size_t room = std::min<std::size_t>(40, columns - counts.size() - 1);
   if (room < 8 || total == 0) return counts;

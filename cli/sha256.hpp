@@ -11,10 +11,7 @@ namespace lastwright {
 
 using Sha256Digest = std::array<std::uint8_t, 32>;
 
-// Uses the processor's own SHA instructions where there are any; the digest is the same either way.
 Sha256Digest sha256(std::string_view bytes);
-// The same in plain C++ on every machine; here so that a test can compare the two.
-Sha256Digest sha256_portable(std::string_view bytes);
 
 std::string to_hex(const Sha256Digest& digest);  // 64 lower-case digits
 

@@ -35,6 +35,9 @@ constexpr Vec2& operator+=(Vec2& a, Vec2 b) {
 constexpr double dot(Vec2 a, Vec2 b) {
   return a.x * b.x + a.y * b.y;
 }
+constexpr double square_of(Vec2 v) {
+  return dot(v, v);
+}
 // z of the cross product: positive when b lies counter-clockwise of a.
 constexpr double cross(Vec2 a, Vec2 b) {
   return a.x * b.y - a.y * b.x;

@@ -49,14 +49,14 @@ class FeatureBinder {
     for (std::size_t i = 0; i < drawing_.contours.size(); ++i) {
       const PatternContour& contour = drawing_.contours[i];
       if (i == outline_ || !belongs(contour.contour.from, middle_of(contour))) continue;
-      if (const Status status = add(contour); !status) return status;
+      if (Status status = add(contour); !status) return status;
     }
     for (const DrawnCircle& circle : drawing_.drawing.circles) {
       if (belongs(circle.from, circle.centre)) add(circle);
     }
     for (const DrawnPoint& point : drawing_.drawing.points) {
       if (!belongs(point.from, point.at)) continue;
-      if (const Status status = add(point); !status) return status;
+      if (Status status = add(point); !status) return status;
     }
     for (const DrawnText& text : drawing_.drawing.texts) {
       if (!belongs(text.from, text.at)) continue;

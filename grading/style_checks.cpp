@@ -58,7 +58,7 @@ struct SpannedCells {
 };
 
 SpannedCells spanned(const Eigen::MatrixXd& cells) {
-  constexpr double kNothing = 1e-13;  // of the largest column: far below what an area ratio is told to
+  constexpr double kNothing = 1e-10;  // of the largest column: far below what an area ratio is told to
   Eigen::ColPivHouseholderQR<Eigen::MatrixXd> qr(cells);
   qr.setThreshold(kNothing);
   const Eigen::Index few = qr.rank();

@@ -31,6 +31,7 @@ struct GradeCommand {
   SelectionOptions selection;
   std::string dxf_version = "R2000";
   std::string profile = "die";
+  std::string pictures = "all";
   std::string sheets = "base";
   std::string nest_line = "cut";
   unsigned threads = 0;
@@ -43,6 +44,7 @@ GradeFilesOptions file_options(const GradeCommand& command) {
   GradeFilesOptions options;
   options.sheet.merge_nicks = command.merge_nicks;
   options.threads = command.threads;
+  options.pictures = command.pictures == "all";
   if (command.dxf_version == "R12") options.dxf.version = DxfVersion::kR12;
   return options;
 }
@@ -154,6 +156,10 @@ void add_grade(CLI::App& app, Action& action) {
       ->capture_default_str();
   sub->add_option("--dxf", command->dxf_version, "version of the DXF files for dies")
       ->check(CLI::IsMember({"R2000", "R12"}))
+      ->capture_default_str();
+  sub->add_option("--pictures", command->pictures,
+                  "an SVG beside every DXF of a piece, or none: for runs that only machines read")
+      ->check(CLI::IsMember({"none", "all"}))
       ->capture_default_str();
   sub->add_option("--sheets", command->sheets,
                   "piece sheets for people: none, of the base, or of all sizes and widths")

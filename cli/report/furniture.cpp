@@ -40,7 +40,8 @@ void draw_scale_bar(SvgCanvas& canvas, Vec2 at, double length) {
   canvas.open_group("scale-bar", fmt::format("scale bar of {:.0f} millimetres", length));
   const std::string thin = fmt::format("stroke=\"{}\" stroke-width=\"0.2\"", css_colour(palette::kBlack));
   canvas.rectangle({at, at + Vec2{length, kHeight}}, "fill=\"#ffffff\" " + thin);
-  for (double x = 0.0; x < length; x += 20.0) {
+  for (int i = 0; 20.0 * i < length; ++i) {
+    const double x = 20.0 * i;
     const double end = std::min(x + 10.0, length);
     canvas.rectangle({at + Vec2{x, 0.0}, at + Vec2{end, kHeight}}, "fill=\"#000000\" stroke=\"none\"");
   }

@@ -94,7 +94,9 @@ void place_labels(std::vector<ChartLine>& lines, const Axes& axes) {
 
 void append_scales(std::string& svg, const LoadedStyle& style, const Axes& axes) {
   const double step = chart_step(axes.low, axes.high, 6);
-  for (double value = std::ceil(axes.low / step) * step; value <= axes.high; value += step) {
+  const double first = std::ceil(axes.low / step);
+  for (int i = 0; (first + i) * step <= axes.high; ++i) {
+    const double value = (first + i) * step;
     svg += fmt::format(
         "<path class=\"grid\" d=\"M{:.0f} {:.1f}H{:.0f}\"/><text x=\"{:.0f}\" y=\"{:.1f}\" "
         "text-anchor=\"end\">{:g}</text>",

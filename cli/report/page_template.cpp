@@ -23,7 +23,7 @@ std::string filled(std::string_view frame, const std::map<std::string, std::stri
   }
 }
 
-std::string json_in_html(std::string json) {
+std::string json_in_html(const std::string& json) {
   std::string safe;
   safe.reserve(json.size());
   for (const char c : json) {

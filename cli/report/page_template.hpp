@@ -18,7 +18,7 @@ std::string_view report_page_script();  // page.js: choosers, units, light and d
 std::string filled(std::string_view frame, const std::map<std::string, std::string, std::less<>>& texts);
 
 // For a script element of type application/json: no byte of it can end the element or begin another.
-std::string json_in_html(std::string json);
+std::string json_in_html(const std::string& json);
 
 // "sha256-..." of a script as a content security policy names it: the browser runs no other.
 std::string script_digest(std::string_view script);

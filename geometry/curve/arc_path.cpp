@@ -28,7 +28,17 @@ Box2 total_bounds(const Path& path) {
 template <class Path>
 double nearest_distance(const Path& path, Vec2 p) {
   double best = std::numeric_limits<double>::infinity();
-  for (std::size_t i = 0; i < path.size(); ++i) best = std::min(best, path.segment(i).distance_to(p));
+  // No segment of at most half a turn leaves the disc over its chord. With d from p to its middle and h half
+  // the chord it is thus at least d - h away: farther than the nearest vertex where d^2 > 2 (v^2 + h^2) >= (v
+  // + h)^2.
+  double vertex = best;
+  for (const ArcVertex& v : path.vertices) vertex = std::min(vertex, square_of(v.at - p));
+  for (std::size_t i = 0; i < path.size(); ++i) {
+    const ArcSegment s = path.segment(i);
+    const double reach = vertex + 0.25 * square_of(s.b - s.a);
+    if (std::abs(s.bulge) <= 1.0 && square_of(0.5 * (s.a + s.b) - p) > 2.0 * reach) continue;
+    best = std::min(best, s.distance_to(p));
+  }
   return best;
 }
 

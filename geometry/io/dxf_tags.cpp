@@ -14,7 +14,7 @@ namespace lastwright {
 namespace {
 
 constexpr int kLowestCode = -5;
-constexpr int kHighestCode = 1071;
+constexpr unsigned kHighestCode = 1071;
 
 bool is_blank(char c) {
   return c == ' ' || (c >= '\t' && c <= '\r');
@@ -172,30 +172,39 @@ void DxfTags::step_over_line_end(const char* end) {
   ++line_;
 }
 
-bool DxfTags::read_plain_code(int& code) {
-  constexpr int kDigits = 4;
+bool DxfTags::next_plain_text(DxfTag& tag) {
+  constexpr std::ptrdiff_t kDigits = 4;
   const char* at = bytes_.data() + at_;
   const char* const last = bytes_.data() + bytes_.size();
   while (at != last && *at == ' ') ++at;
-  if (last - at <= kDigits + 1) return false;
-  int value = 0;
-  int digits = 0;
-  for (; digits < kDigits && at[digits] >= '0' && at[digits] <= '9'; ++digits)
-    value = 10 * value + (at[digits] - '0');
-  const char* const end = at + digits;
-  if (digits == 0 || (*end != '\n' && *end != '\r') || value > kHighestCode) return false;
-  code = value;
-  step_over_line_end(end);
+  if (last - at <= kDigits) return false;
+  const char* const first = at;
+  unsigned code = 0;
+  for (unsigned digit = 0; at - first < kDigits; ++at) {
+    digit = static_cast<unsigned>(*at) - '0';
+    if (digit > 9) break;
+    code = 10 * code + digit;
+  }
+  if (at == first || *at != '\n' || code > kHighestCode) return false;
+  const char* const value = at + 1;
+  const char* const end = line_end(value, last);
+  if (end == last || *end != '\n') return false;
+  tag.code = static_cast<int>(code);
+  tag.kind = DxfValueKind::kText;
+  tag.text = {value, static_cast<std::size_t>(end - value)};
+  tag.place = line_ + 1;
+  line_ += 2;
+  at_ = static_cast<std::size_t>(end + 1 - bytes_.data());
   return true;
 }
 
-bool DxfTags::read_any_code(int& code) {
+bool DxfTags::read_code(int& code) {
   std::string_view line;
   if (!read_line(line)) return false;
   const std::string_view digits = trimmed(line);
   const auto [end, error] = std::from_chars(digits.data(), digits.data() + digits.size(), code);
   if (error == std::errc{} && end == digits.data() + digits.size() && code >= kLowestCode &&
-      code <= kHighestCode)
+      code <= static_cast<int>(kHighestCode))
     return true;
   if (line_ == 1) {
     return fail(line_, fmt::format("not a DXF drawing: it starts with {} where a group code should be",
@@ -205,8 +214,9 @@ bool DxfTags::read_any_code(int& code) {
 }
 
 bool DxfTags::next_text(DxfTag& tag) {
+  if (next_plain_text(tag)) return true;
   if (only_padding_left()) return false;
-  if (!read_plain_code(tag.code) && !read_any_code(tag.code)) return false;
+  if (!read_code(tag.code)) return false;
   tag.place = line_;
   if (!read_line(tag.text)) return fail_cut_off(line_);
   tag.kind = DxfValueKind::kText;

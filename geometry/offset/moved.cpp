@@ -10,10 +10,6 @@ namespace lastwright {
 
 namespace {
 
-double square_of(Vec2 v) {
-  return dot(v, v);
-}
-
 // Bows flatter than a root are straight: their centre is so far away that nothing could be computed with it.
 bool flat(const ArcSegment& s) {
   const double bow = tolerance::kRoot.value();  // twice the height of the bow is chord times bulge

@@ -88,6 +88,12 @@ TEST_CASE("sheets and nests follow the selection, the same whatever the threads"
   CHECK(contents(scratch / "all/nests") != contents(scratch / "one/nests"));
   REQUIRE(grade(with({"--out", scratch / "none", "--sheets", "none"})) == 0);
   CHECK(names_below(scratch, "none/sheets").empty());
+  REQUIRE(grade(with({"--out", scratch / "dxf", "--pictures", "none"})) == 0);
+  const std::vector<std::string> bare = names_below(scratch, "dxf/pieces");
+  CHECK(bare.size() == 6);
+  CHECK(
+      std::all_of(bare.begin(), bare.end(), [](const std::string& name) { return name.ends_with(".dxf"); }));
+  CHECK(contents(scratch / "dxf/nests") == contents(scratch / "one/nests"));
   CHECK(grade(with({"--out", scratch / "wrong", "--sheets", "some"})) == static_cast<int>(ExitCode::kUsage));
 }
 
