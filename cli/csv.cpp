@@ -14,13 +14,6 @@ bool is_plain_number(std::string_view text) {
   return read.ec == std::errc() && read.ptr == text.data() + text.size() && std::isfinite(value);
 }
 
-std::string field_of(const TableCell& cell, int decimals) {
-  if (const auto* text = std::get_if<std::string>(&cell.value)) return csv_field(*text);
-  if (const auto* whole = std::get_if<std::int64_t>(&cell.value)) return std::to_string(*whole);
-  if (const auto* number = std::get_if<double>(&cell.value)) return with_decimals(*number, decimals);
-  return {};
-}
-
 }  // namespace
 
 std::string csv_field(std::string_view text) {
@@ -38,19 +31,56 @@ std::string csv_field(std::string_view text) {
   return '"' + inside + '"';
 }
 
+void CsvText::part() {
+  if (!at_start_) text_ += ',';
+  at_start_ = false;
+}
+
+void CsvText::add(std::string_view text) {
+  part();
+  text_ += csv_field(text);
+}
+
+void CsvText::add(std::int64_t whole) {
+  part();
+  text_ += std::to_string(whole);
+}
+
+void CsvText::add(double number, int decimals) {
+  part();
+  append_with_decimals(text_, number, decimals);
+}
+
+void CsvText::add_nothing() {
+  part();
+}
+
+void CsvText::end_line() {
+  text_ += "\r\n";
+  at_start_ = true;
+}
+
 std::string to_csv(const Table& table) {
-  std::string csv;
-  const std::size_t columns = table.columns.size();
-  for (std::size_t c = 0; c < columns; ++c) csv += (c > 0 ? "," : "") + csv_field(table.columns[c].title);
-  csv += "\r\n";
+  CsvText csv;
+  for (const TableColumn& column : table.columns) csv.add(column.title);
+  csv.end_line();
   for (const std::vector<TableCell>& row : table.rows) {
-    for (std::size_t c = 0; c < columns; ++c) {
-      if (c > 0) csv += ',';
-      if (c < row.size()) csv += field_of(row[c], table.columns[c].decimals);
+    for (std::size_t c = 0; c < table.columns.size(); ++c) {
+      const TableCell none;
+      const TableCell& cell = c < row.size() ? row[c] : none;
+      if (const auto* text = std::get_if<std::string>(&cell.value)) {
+        csv.add(std::string_view(*text));
+      } else if (const auto* whole = std::get_if<std::int64_t>(&cell.value)) {
+        csv.add(*whole);
+      } else if (const auto* number = std::get_if<double>(&cell.value)) {
+        csv.add(*number, table.columns[c].decimals);
+      } else {
+        csv.add_nothing();
+      }
     }
-    csv += "\r\n";
+    csv.end_line();
   }
-  return csv;
+  return std::move(csv).take();
 }
 
 }  // namespace lastwright

@@ -2,12 +2,31 @@
 // locale.
 #pragma once
 
+#include <cstdint>
 #include <string>
 #include <string_view>
+#include <utility>
 
 #include "cli/table.hpp"
 
 namespace lastwright {
+
+// Writes line by line what need not be held as a table.
+class CsvText {
+ public:
+  void add(std::string_view text);
+  void add(std::int64_t whole);
+  void add(double number, int decimals);  // nothing for NaN and infinities
+  void add_nothing();
+  void end_line();
+  [[nodiscard]] std::string take() && { return std::move(text_); }
+
+ private:
+  void part();
+
+  std::string text_;
+  bool at_start_ = true;
+};
 
 // The header line and one line a row.
 std::string to_csv(const Table& table);

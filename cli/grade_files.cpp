@@ -64,24 +64,24 @@ Result<StyleLooks> add_pieces(const StyleGrade& grade, const GradeSelection& sel
 }
 
 Status add_grade_sheet(const StyleGrade& grade, OutputSet& set) {
-  Table table;
-  table.name = "grade sheet";
-  for (const char* title : {"on", "point", "size", "width"}) table.columns.push_back({title, 14.0, 0});
-  for (const char* title : {"x, mm", "y, mm", "dx from base, mm", "dy from base, mm", "dx to next size, mm",
-                            "dy to next size, mm", "dx to next width, mm", "dy to next width, mm"}) {
-    table.columns.push_back({title, 12.0, 4});
+  constexpr int kDecimals = 4;
+  CsvText csv;
+  for (const char* title :
+       {"on", "point", "size", "width", "x, mm", "y, mm", "dx from base, mm", "dy from base, mm",
+        "dx to next size, mm", "dy to next size, mm", "dx to next width, mm", "dy to next width, mm"}) {
+    csv.add(std::string_view(title));
   }
+  csv.end_line();
   for (const GradeSheetRow& row : grade_sheet(grade)) {
-    std::vector<TableCell> cells;
-    for (const std::string& text : {row.on, row.point, row.at.size.label, row.at.width.label})
-      cells.push_back({text});
+    for (const std::string* text : {&row.on, &row.point, &row.at.size.label, &row.at.width.label})
+      csv.add(std::string_view(*text));
     for (const Vec2 v : {row.position, row.from_base, row.per_size, row.per_width}) {
-      cells.push_back({v.x});
-      cells.push_back({v.y});
+      csv.add(v.x, kDecimals);
+      csv.add(v.y, kDecimals);
     }
-    table.rows.push_back(std::move(cells));
+    csv.end_line();
   }
-  return set.add("grade-sheet.csv", to_csv(table));
+  return set.add("grade-sheet.csv", std::move(csv).take());
 }
 
 }  // namespace lastwright

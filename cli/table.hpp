@@ -33,5 +33,6 @@ struct Table {
 // A number with that many decimals, correctly rounded, the same in every locale; "" for NaN and infinities,
 // which no table shall hold.
 std::string with_decimals(double value, int decimals);
+void append_with_decimals(std::string& text, double value, int decimals);  // the same, 0 to 9 decimals
 
 }  // namespace lastwright

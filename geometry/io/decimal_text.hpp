@@ -24,12 +24,12 @@ inline double power_of_ten(std::size_t exponent) {
   return kPowers[exponent];
 }
 
-inline constexpr std::size_t kLongestScaled = 32;  // characters that scaled_before() writes at most
+inline constexpr std::size_t kLongestScaled = 32;  // characters that the following write at most
 
-// Writes a value given in units of 10^-decimals so that it ends before `end`: (-1500000, 6) is "-1.5". A
-// value without decimals is followed by `of_whole`, at most 8 characters. Returns its first character.
-// Precondition: decimals <= 18; kLongestScaled characters before `end`.
-inline char* scaled_before(char* end, std::int64_t scaled, std::size_t decimals, std::string_view of_whole) {
+// Writes units of 10^-decimals with all their decimals, so that they end before `end`: (1500000, 6) is
+// "1.500000". Returns the first character. Precondition: decimals <= 18; kLongestScaled characters before
+// `end`.
+inline char* digits_before(char* end, std::uint64_t units, std::size_t decimals) {
   static constexpr auto kPairs = [] {
     std::array<char, 200> pairs{};
     for (std::size_t i = 0; i < 100; ++i) {
@@ -38,33 +38,44 @@ inline char* scaled_before(char* end, std::int64_t scaled, std::size_t decimals,
     }
     return pairs;
   }();
-  std::uint64_t left =
-      scaled < 0 ? 0 - static_cast<std::uint64_t>(scaled) : static_cast<std::uint64_t>(scaled);
   char* at = end;
   const auto put_pair = [&] {
     at -= 2;
-    std::memcpy(at, &kPairs[2 * (left % 100)], 2);
-    left /= 100;
+    std::memcpy(at, &kPairs[2 * (units % 100)], 2);
+    units /= 100;
   };
   const auto put_digit = [&] {
-    *--at = static_cast<char>('0' + left % 10);
-    left /= 10;
+    *--at = static_cast<char>('0' + units % 10);
+    units /= 10;
   };
-  for (; decimals > 0 && left % 10 == 0; --decimals) left /= 10;
   if (decimals > 0) {
     for (; decimals >= 2; decimals -= 2) put_pair();
     if (decimals > 0) put_digit();
     *--at = '.';
-  } else {
-    at -= of_whole.size();
-    std::memcpy(at, of_whole.data(), of_whole.size());
   }
-  while (left >= 100) put_pair();
-  if (left >= 10) {
+  while (units >= 100) put_pair();
+  if (units >= 10) {
     put_pair();
   } else {
     put_digit();
   }
+  return at;
+}
+
+inline std::uint64_t magnitude(std::int64_t value) {
+  return value < 0 ? 0 - static_cast<std::uint64_t>(value) : static_cast<std::uint64_t>(value);
+}
+
+// The same with a sign and without trailing zeros: (-1500000, 6) is "-1.5". A value without decimals is
+// followed by `of_whole`, at most 8 characters.
+inline char* scaled_before(char* end, std::int64_t scaled, std::size_t decimals, std::string_view of_whole) {
+  std::uint64_t units = magnitude(scaled);
+  for (; decimals > 0 && units % 10 == 0; --decimals) units /= 10;
+  if (decimals == 0) {
+    end -= of_whole.size();
+    std::memcpy(end, of_whole.data(), of_whole.size());
+  }
+  char* at = digits_before(end, units, decimals);
   if (scaled < 0) *--at = '-';
   return at;
 }

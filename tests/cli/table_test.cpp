@@ -1,7 +1,11 @@
 #include <unistd.h>
+#include <array>
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <cstdio>
 #include <limits>
+#include <random>
+#include <string>
 
 #include "cli/csv.hpp"
 #include "cli/progress.hpp"
@@ -15,6 +19,18 @@ TEST_CASE("numbers carry their decimals, correctly rounded, and never a locale",
   CHECK(with_decimals(-0.001, 2) == "0.00");
   CHECK(with_decimals(-0.006, 2) == "-0.01");
   CHECK(with_decimals(1e300, 0).size() == 301);
+  // As the C library prints them, halves included: 0.125 and the like are held exactly, 0.285 is not.
+  std::mt19937_64 random(26);
+  for (int i = 0; i < 20000; ++i) {
+    const int decimals = static_cast<int>(random() % 10);
+    const double value = static_cast<double>(static_cast<std::int64_t>(random() % 4000001) - 2000000) / 8.0 /
+                         (i % 2 == 0 ? 1.0 : std::pow(10.0, static_cast<double>(random() % 8)));
+    std::array<char, 64> printed{};
+    std::snprintf(printed.data(), printed.size(), "%.*f", decimals, value);
+    std::string wanted = printed.data();
+    if (wanted.find_first_not_of("-0.") == std::string::npos && wanted.front() == '-') wanted.erase(0, 1);
+    REQUIRE(with_decimals(value, decimals) == wanted);
+  }
   CHECK(with_decimals(std::nan(""), 2).empty());
   CHECK(with_decimals(std::numeric_limits<double>::infinity(), 2).empty());
 }
