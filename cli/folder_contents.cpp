@@ -55,7 +55,7 @@ std::string first_unlisted_below(FileSystem& system, int folder, const std::stri
   std::vector<Entry> entries;
   if (list(folder, entries) != 0) return prefix.empty() ? "." : prefix;
   for (const Entry& entry : entries) {
-    const std::string path = prefix + entry.name;
+    std::string path = prefix + entry.name;
     if (!entry.folder) {
       if (!listed.contains(path)) return path;
       continue;

@@ -4,8 +4,10 @@ namespace lastwright {
 
 JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
                         const StyleLooker& looker, const StyleLooks& looks, unsigned threads) {
-  JudgedStyle judged{
-      {}, {}, seam_reports(style, grade, looks), piece_girths(style, grade, table, looker.lines(), looks)};
+  JudgedStyle judged{{},
+                     {},
+                     seam_reports(style, grade, looks, threads),
+                     piece_girths(style, grade, table, looker.lines(), looks)};
   const StyleCheckOptions options = style_check_options(style);
   const auto add = [&judged](const std::vector<StyleFinding>& more) {
     judged.findings.insert(judged.findings.end(), more.begin(), more.end());

@@ -5,6 +5,7 @@
 #include <numbers>
 #include <optional>
 
+#include "geometry/parallel.hpp"
 #include "geometry/tolerance.hpp"
 
 namespace lastwright {
@@ -75,8 +76,8 @@ class SeamMeasurer {
   Result<SeamReport> run(std::size_t cells) {
     SeamReport report;
     const std::size_t base = cells - 1;
-    const std::optional<SewnEdge> one = edge_of(one_, base);
-    const std::optional<SewnEdge> other = edge_of(other_, base);
+    const SewnEdge* const one = edge_of(one_, base);
+    const SewnEdge* const other = edge_of(other_, base);
     if (!one || !other) return lost(base);
     lay(*one, *other, report);
     for (std::size_t k = 0; k < cells; ++k) {
@@ -89,11 +90,11 @@ class SeamMeasurer {
   }
 
  private:
-  [[nodiscard]] std::optional<SewnEdge> edge_of(const Side& side, std::size_t cell) const {
+  [[nodiscard]] const SewnEdge* edge_of(const Side& side, std::size_t cell) const {
     for (const SewnLook& sewn : looks_[side.piece][cell].sewn) {
-      if (sewn.edge == side.edge) return sewn.found;
+      if (sewn.edge == side.edge) return sewn.found ? &*sewn.found : nullptr;
     }
-    return std::nullopt;
+    return nullptr;
   }
 
   // Which way the other edge runs, and whether the pieces lie side by side or on each other.
@@ -110,10 +111,11 @@ class SeamMeasurer {
   }
 
   [[nodiscard]] Result<SeamCell> measure(std::size_t k, bool side_by_side) const {
-    const std::optional<SewnEdge> one = edge_of(one_, k);
-    std::optional<SewnEdge> other = edge_of(other_, k);
+    const SewnEdge* const one = edge_of(one_, k);
+    const SewnEdge* other = edge_of(other_, k);
     if (!one || !other) return lost(k);
-    if (against_) other = reversed(std::move(*other));
+    std::optional<SewnEdge> turned;
+    if (against_) other = &turned.emplace(reversed(*other));
     SeamCell cell;
     cell.one = one->length;
     cell.other = other->length;
@@ -150,9 +152,9 @@ std::string seam_subject(const SeamSpec& seam) {
 }
 
 Result<std::vector<SeamReport>> seam_reports(const StyleSpec& style, const StyleGrade& grade,
-                                             const StyleLooks& looks) {
-  std::vector<SeamReport> reports;
-  for (std::size_t s = 0; s < style.seams.size(); ++s) {
+                                             const StyleLooks& looks, unsigned threads) {
+  std::vector<SeamReport> reports(style.seams.size());
+  const Status done = run_jobs(reports.size(), threads, [&](std::size_t s) -> Status {
     const std::optional<Side> one = find_side(grade, style.seams[s].one);
     const std::optional<Side> other = find_side(grade, style.seams[s].other);
     invariant(one && other, "a seam's edges are there");
@@ -169,8 +171,10 @@ Result<std::vector<SeamReport>> seam_reports(const StyleSpec& style, const Style
       if (!grade.pieces[p].bound.spec.sizes_tied.empty())
         report->tied.push_back(grade.pieces[p].bound.spec.name);
     }
-    reports.push_back(std::move(*report));
-  }
+    reports[s] = *std::move(report);
+    return Done{};
+  });
+  if (!done) return done.problem();
   return reports;
 }
 

@@ -53,7 +53,7 @@ struct SeamReport {
 
 // Fails where a net line cannot be recovered from a drawn cut line.
 Result<std::vector<SeamReport>> seam_reports(const StyleSpec& style, const StyleGrade& grade,
-                                             const StyleLooks& looks);
+                                             const StyleLooks& looks, unsigned threads = 0);
 
 // A seam's name with its pieces, unless it begins with them: "back seam (outside quarter to inside quarter)".
 std::string seam_subject(const SeamSpec& seam);
