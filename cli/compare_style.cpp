@@ -6,7 +6,7 @@
 #include <optional>
 
 #include "cli/option_problem.hpp"
-#include "grading/suggest.hpp"
+#include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
 

@@ -4,7 +4,7 @@
 #include <string>
 
 #include "cli/style_files.hpp"
-#include "grading/printed_comparison.hpp"
+#include "grading/measures/printed_comparison.hpp"
 
 namespace lastwright {
 

@@ -3,7 +3,7 @@
 
 #include "cli/output_set.hpp"
 #include "geometry/io/dxf_write.hpp"
-#include "grading/die_order.hpp"
+#include "grading/dies/die_order.hpp"
 
 namespace lastwright {
 

@@ -9,9 +9,9 @@
 #include "cli/grade_selection.hpp"
 #include "cli/output_set.hpp"
 #include "geometry/io/dxf_write.hpp"
-#include "grading/grade.hpp"
-#include "grading/piece_look.hpp"
-#include "grading/piece_sheet.hpp"
+#include "grading/checks/piece_look.hpp"
+#include "grading/grade/grade.hpp"
+#include "grading/pieces/piece_sheet.hpp"
 
 namespace lastwright {
 

@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "grading/grade.hpp"
+#include "grading/grade/grade.hpp"
 
 namespace lastwright {
 

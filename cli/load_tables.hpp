@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "grading/reference_tables.hpp"
+#include "grading/measures/reference_tables.hpp"
 
 namespace lastwright {
 

@@ -5,7 +5,7 @@
 #include <algorithm>
 #include <nlohmann/json.hpp>
 
-#include "grading/json_text.hpp"
+#include "grading/json/json_text.hpp"
 
 namespace lastwright {
 

@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "geometry/io/drawing.hpp"
-#include "grading/die_plan.hpp"
+#include "grading/dies/die_plan.hpp"
 
 namespace lastwright {
 

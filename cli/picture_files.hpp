@@ -7,8 +7,8 @@
 
 #include "cli/grade_selection.hpp"
 #include "cli/output_set.hpp"
-#include "grading/grade.hpp"
-#include "grading/style.hpp"
+#include "grading/grade/grade.hpp"
+#include "grading/style/style.hpp"
 
 namespace lastwright {
 

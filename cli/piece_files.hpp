@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "grading/grade.hpp"
+#include "grading/grade/grade.hpp"
 
 namespace lastwright {
 

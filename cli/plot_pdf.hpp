@@ -5,7 +5,7 @@
 
 #include "cli/grade_selection.hpp"
 #include "geometry/io/pdf_write.hpp"
-#include "grading/grade.hpp"
+#include "grading/grade/grade.hpp"
 
 namespace lastwright {
 

@@ -6,7 +6,7 @@
 #include <array>
 
 #include "geometry/io/dxf_file_kind.hpp"
-#include "grading/suggest.hpp"
+#include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
 namespace {

@@ -9,7 +9,7 @@
 #include <string_view>
 #include <vector>
 
-#include "grading/readings.hpp"
+#include "grading/readings/readings.hpp"
 
 namespace lastwright {
 

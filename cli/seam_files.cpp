@@ -10,8 +10,6 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kDegrees = 180.0 / std::numbers::pi;
-
 void add_columns(Table& table, std::initializer_list<const char*> titles, int decimals) {
   for (const char* title : titles) table.columns.push_back({title, 14.0, decimals});
 }
@@ -44,7 +42,7 @@ Table seam_table(const StyleSpec& style, const StyleGrade& grade, const std::vec
       for (const double length : {cell.one, cell.other, cell.difference, cell.beyond})
         row.push_back({length});
       for (const SeamEnd& end : {cell.first, cell.last}) {
-        for (const Radians angle : {end.one, end.other, end.turn}) row.push_back({kDegrees * angle.value()});
+        for (const Radians angle : {end.one, end.other, end.turn}) row.push_back({to_degrees(angle)});
       }
       double apart = 0.0;
       for (const SeamNick& nick : cell.nicks) apart = std::max(apart, std::abs(nick.off()));

@@ -3,7 +3,7 @@
 
 #include "cli/output_set.hpp"
 #include "cli/table.hpp"
-#include "grading/judge.hpp"
+#include "grading/checks/judge.hpp"
 
 namespace lastwright {
 

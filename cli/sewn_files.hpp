@@ -8,8 +8,8 @@
 
 #include "cli/grade_selection.hpp"
 #include "cli/output_set.hpp"
-#include "grading/grade.hpp"
-#include "grading/sewn_profile.hpp"
+#include "grading/grade/grade.hpp"
+#include "grading/sewn/sewn_profile.hpp"
 
 namespace lastwright {
 

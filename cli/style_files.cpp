@@ -8,7 +8,7 @@
 
 #include "cli/load_tables.hpp"
 #include "cli/read_file.hpp"
-#include "grading/style_json.hpp"
+#include "grading/style/style_json.hpp"
 
 namespace lastwright {
 

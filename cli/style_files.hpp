@@ -8,11 +8,11 @@
 #include <vector>
 
 #include "geometry/io/dxf_read.hpp"
-#include "grading/measure_table.hpp"
-#include "grading/piece_bind.hpp"
-#include "grading/reference_tables.hpp"
-#include "grading/size_run.hpp"
-#include "grading/style.hpp"
+#include "grading/measures/measure_table.hpp"
+#include "grading/measures/reference_tables.hpp"
+#include "grading/pieces/piece_bind.hpp"
+#include "grading/sizes/size_run.hpp"
+#include "grading/style/style.hpp"
 
 namespace lastwright {
 

@@ -11,8 +11,8 @@
 #include "cli/report/hands_text.hpp"
 #include "cli/style_files.hpp"
 #include "cli/style_options.hpp"
-#include "grading/grade.hpp"
-#include "grading/judge.hpp"
+#include "grading/checks/judge.hpp"
+#include "grading/grade/grade.hpp"
 
 namespace lastwright {
 

@@ -9,9 +9,9 @@
 #include "cli/report/die_text.hpp"
 #include "cli/style_files.hpp"
 #include "cli/usage.hpp"
-#include "grading/die_rules_json.hpp"
-#include "grading/grade.hpp"
-#include "grading/judge.hpp"
+#include "grading/checks/judge.hpp"
+#include "grading/dies/die_rules_json.hpp"
+#include "grading/grade/grade.hpp"
 
 namespace lastwright {
 

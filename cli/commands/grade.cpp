@@ -17,8 +17,8 @@
 #include "cli/sewn_files.hpp"
 #include "cli/style_files.hpp"
 #include "cli/style_options.hpp"
-#include "grading/grade.hpp"
-#include "grading/judge.hpp"
+#include "grading/checks/judge.hpp"
+#include "grading/grade/grade.hpp"
 
 namespace lastwright {
 

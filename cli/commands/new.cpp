@@ -15,10 +15,10 @@
 #include "cli/usage.hpp"
 #include "cli/write_file.hpp"
 #include "geometry/io/dxf_read.hpp"
-#include "grading/first_style.hpp"
-#include "grading/schema_outline.hpp"
-#include "grading/style_json.hpp"
-#include "grading/style_schema.hpp"
+#include "grading/json/schema_outline.hpp"
+#include "grading/style/first_style.hpp"
+#include "grading/style/style_json.hpp"
+#include "grading/style/style_schema.hpp"
 
 namespace lastwright {
 

@@ -13,9 +13,9 @@
 #include "cli/style_files.hpp"
 #include "cli/style_options.hpp"
 #include "cli/write_file.hpp"
-#include "grading/die_rules_json.hpp"
-#include "grading/grade.hpp"
-#include "grading/judge.hpp"
+#include "grading/checks/judge.hpp"
+#include "grading/dies/die_rules_json.hpp"
+#include "grading/grade/grade.hpp"
 
 namespace lastwright {
 

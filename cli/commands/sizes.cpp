@@ -11,7 +11,7 @@
 #include "cli/option_problem.hpp"
 #include "cli/print.hpp"
 #include "cli/style_files.hpp"
-#include "grading/suggest.hpp"
+#include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
 namespace {

@@ -8,9 +8,9 @@
 #include "geometry/last/axis_frame.hpp"
 #include "geometry/last/kernel/kernel.hpp"
 #include "geometry/last/soundness.hpp"
-#include "grading/last_definitions.hpp"
-#include "grading/last_spec.hpp"
-#include "grading/scale.hpp"
+#include "grading/sizes/scale.hpp"
+#include "grading/style/last_definitions.hpp"
+#include "grading/style/last_spec.hpp"
 
 namespace lastwright {
 

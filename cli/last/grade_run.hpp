@@ -9,8 +9,8 @@
 #include "cli/last/base_last.hpp"
 #include "geometry/last/body_plan.hpp"
 #include "geometry/last/fit_targets.hpp"
-#include "grading/measure_table.hpp"
-#include "grading/style.hpp"
+#include "grading/measures/measure_table.hpp"
+#include "grading/style/style.hpp"
 
 namespace lastwright {
 

@@ -12,7 +12,7 @@
 #include "cli/print.hpp"
 #include "cli/safe_text.hpp"
 #include "cli/usage.hpp"
-#include "grading/last_spec.hpp"
+#include "grading/style/last_spec.hpp"
 
 namespace lastwright {
 

@@ -4,7 +4,7 @@
 
 #include "cli/last/base_last.hpp"
 #include "cli/load_tables.hpp"
-#include "grading/style_json.hpp"
+#include "grading/style/style_json.hpp"
 
 namespace lastwright {
 

@@ -4,9 +4,9 @@
 #include <string>
 #include <vector>
 
-#include "grading/measure_table.hpp"
-#include "grading/size_run.hpp"
-#include "grading/style.hpp"
+#include "grading/measures/measure_table.hpp"
+#include "grading/sizes/size_run.hpp"
+#include "grading/style/style.hpp"
 
 namespace lastwright {
 

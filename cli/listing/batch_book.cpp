@@ -6,7 +6,7 @@
 #include <set>
 
 #include "cli/listing/girth_books.hpp"
-#include "grading/batch_findings.hpp"
+#include "grading/readings/batch_findings.hpp"
 
 namespace lastwright {
 namespace {

@@ -6,7 +6,7 @@
 #include <map>
 
 #include "cli/listing/size_books.hpp"
-#include "grading/suggest.hpp"
+#include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
 namespace {

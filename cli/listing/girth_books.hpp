@@ -8,8 +8,8 @@
 
 #include "cli/listing/listing.hpp"
 #include "cli/style_files.hpp"
-#include "grading/batch_report.hpp"
-#include "grading/printed_comparison.hpp"
+#include "grading/measures/printed_comparison.hpp"
+#include "grading/readings/batch_report.hpp"
 
 namespace lastwright {
 

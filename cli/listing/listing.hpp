@@ -10,7 +10,7 @@
 #include <vector>
 
 #include "geometry/result.hpp"
-#include "grading/fraction.hpp"
+#include "grading/sizes/fraction.hpp"
 
 namespace lastwright {
 

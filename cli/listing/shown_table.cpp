@@ -4,7 +4,7 @@
 #include <algorithm>
 
 #include "cli/listing/size_books.hpp"
-#include "grading/suggest.hpp"
+#include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
 namespace {

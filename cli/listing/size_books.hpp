@@ -6,9 +6,9 @@
 #include <vector>
 
 #include "cli/listing/listing.hpp"
-#include "grading/measure_table.hpp"
-#include "grading/reference_tables.hpp"
-#include "grading/size_conversion.hpp"
+#include "grading/measures/measure_table.hpp"
+#include "grading/measures/reference_tables.hpp"
+#include "grading/sizes/size_conversion.hpp"
 
 namespace lastwright {
 

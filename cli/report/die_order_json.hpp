@@ -5,8 +5,8 @@
 #include <string_view>
 #include <vector>
 
-#include "grading/die_order.hpp"
-#include "grading/json_text.hpp"
+#include "grading/dies/die_order.hpp"
+#include "grading/json/json_text.hpp"
 
 namespace lastwright {
 

@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "grading/piece_sheet.hpp"
+#include "grading/pieces/piece_sheet.hpp"
 
 namespace lastwright {
 

@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "cli/table.hpp"
-#include "grading/die_order.hpp"
+#include "grading/dies/die_order.hpp"
 
 namespace lastwright {
 

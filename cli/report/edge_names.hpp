@@ -5,7 +5,7 @@
 #include <vector>
 
 #include "geometry/io/svg_canvas.hpp"
-#include "grading/graded_piece.hpp"
+#include "grading/pieces/graded_piece.hpp"
 
 namespace lastwright {
 

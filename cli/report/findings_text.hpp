@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "grading/style_checks.hpp"
+#include "grading/checks/style_checks.hpp"
 
 namespace lastwright {
 

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "grading/piece_hands.hpp"
+#include "grading/checks/piece_hands.hpp"
 
 namespace lastwright {
 

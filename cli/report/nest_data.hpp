@@ -19,7 +19,7 @@
 #include <vector>
 
 #include "geometry/io/die_drawing.hpp"
-#include "grading/grade.hpp"
+#include "grading/grade/grade.hpp"
 
 namespace lastwright {
 

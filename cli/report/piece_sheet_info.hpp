@@ -2,7 +2,7 @@
 #pragma once
 
 #include "cli/report/piece_sheet_svg.hpp"
-#include "grading/grade.hpp"
+#include "grading/grade/grade.hpp"
 
 namespace lastwright {
 

@@ -5,7 +5,7 @@
 #include <string>
 #include <vector>
 
-#include "grading/graded_piece.hpp"
+#include "grading/pieces/graded_piece.hpp"
 
 namespace lastwright {
 

@@ -8,7 +8,7 @@
 #include "cli/report/html_table.hpp"
 #include "cli/report/report_sections.hpp"
 #include "geometry/io/svg_canvas.hpp"
-#include "grading/quantity.hpp"
+#include "grading/sizes/quantity.hpp"
 
 namespace lastwright {
 

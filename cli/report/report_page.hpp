@@ -11,8 +11,8 @@
 
 #include "cli/report/nest_data.hpp"
 #include "cli/style_files.hpp"
-#include "grading/die_order.hpp"
-#include "grading/style_checks.hpp"
+#include "grading/checks/style_checks.hpp"
+#include "grading/dies/die_order.hpp"
 
 namespace lastwright {
 

@@ -4,7 +4,7 @@
 #include <vector>
 
 #include "geometry/curve/arc_path.hpp"
-#include "grading/grade.hpp"
+#include "grading/grade/grade.hpp"
 
 namespace lastwright::bench {
 

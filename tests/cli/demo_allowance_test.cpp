@@ -3,7 +3,7 @@
 
 #include "cli/style_files.hpp"
 #include "geometry/check/simple.hpp"
-#include "grading/grade.hpp"
+#include "grading/grade/grade.hpp"
 #include "tests/support/allowance_check.hpp"
 #include "tests/support/places.hpp"
 

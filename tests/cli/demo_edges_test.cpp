@@ -5,7 +5,7 @@
 #include <cmath>
 
 #include "cli/style_files.hpp"
-#include "grading/judge.hpp"
+#include "grading/checks/judge.hpp"
 #include "tests/support/places.hpp"
 
 using namespace lastwright;

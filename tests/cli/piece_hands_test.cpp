@@ -1,10 +1,10 @@
 // Hands of pieces that cannot be cut in every size, on the small slipper.
-#include "grading/piece_hands.hpp"
+#include "grading/checks/piece_hands.hpp"
 
 #include <catch2/catch.hpp>
 
 #include "cli/style_files.hpp"
-#include "grading/judge.hpp"
+#include "grading/checks/judge.hpp"
 #include "tests/support/places.hpp"
 
 using namespace lastwright;

@@ -1,3 +1,3 @@
 // expect: conversion from .lastwright::WidthSteps. to (non-scalar type )?.lastwright::SizeSteps.
-#include "grading/scale.hpp"
+#include "grading/sizes/scale.hpp"
 lastwright::SizeSteps steps = lastwright::WidthSteps{1};

@@ -5,7 +5,7 @@
 #include <string_view>
 
 #include "geometry/invariant.hpp"
-#include "grading/die_rules_json.hpp"
+#include "grading/dies/die_rules_json.hpp"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   using namespace lastwright;

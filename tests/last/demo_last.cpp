@@ -11,7 +11,7 @@
 #include "geometry/last/landmarks.hpp"
 #include "geometry/last/refit.hpp"
 #include "geometry/last/step_write.hpp"
-#include "grading/last_definitions.hpp"
+#include "grading/style/last_definitions.hpp"
 
 namespace lastwright {
 

@@ -8,7 +8,7 @@
 #include "geometry/last/roles.hpp"
 #include "geometry/last/soundness.hpp"
 #include "geometry/last/step_write.hpp"
-#include "grading/last_definitions.hpp"
+#include "grading/style/last_definitions.hpp"
 #include "tests/last/standing_last.hpp"
 
 using namespace lastwright;

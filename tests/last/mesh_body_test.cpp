@@ -8,7 +8,7 @@
 #include <cmath>
 
 #include "geometry/last/stl.hpp"
-#include "grading/last_definitions.hpp"
+#include "grading/style/last_definitions.hpp"
 #include "tests/last/standing_last.hpp"
 
 using namespace lastwright;

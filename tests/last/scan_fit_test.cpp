@@ -7,7 +7,7 @@
 #include <cstdint>
 
 #include "geometry/last/landmarks.hpp"
-#include "grading/last_definitions.hpp"
+#include "grading/style/last_definitions.hpp"
 #include "tests/last/standing_last.hpp"
 
 using namespace lastwright;

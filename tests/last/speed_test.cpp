@@ -5,7 +5,7 @@
 #include <chrono>
 #include <cmath>
 
-#include "grading/last_definitions.hpp"
+#include "grading/style/last_definitions.hpp"
 #include "tests/last/standing_last.hpp"
 
 using namespace lastwright;

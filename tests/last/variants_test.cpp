@@ -7,7 +7,7 @@
 #include "geometry/last/axis_frame.hpp"
 #include "geometry/last/body_plan.hpp"
 #include "geometry/last/fit_targets.hpp"
-#include "grading/last_definitions.hpp"
+#include "grading/style/last_definitions.hpp"
 #include "tests/last/standing_last.hpp"
 
 using namespace lastwright;

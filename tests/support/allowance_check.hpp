@@ -7,7 +7,7 @@
 #include <span>
 #include <vector>
 
-#include "grading/graded_piece.hpp"
+#include "grading/pieces/graded_piece.hpp"
 
 namespace lastwright::test {
 

@@ -4,8 +4,8 @@
 #include <string>
 #include <vector>
 
-#include "grading/bound_piece.hpp"
-#include "grading/grade_map.hpp"
+#include "grading/grade/grade_map.hpp"
+#include "grading/pieces/bound_piece.hpp"
 
 namespace lastwright::support {
 

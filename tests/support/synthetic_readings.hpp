@@ -8,8 +8,8 @@
 #include <string>
 #include <vector>
 
-#include "grading/readings.hpp"
-#include "grading/reference_tables.hpp"
+#include "grading/measures/reference_tables.hpp"
+#include "grading/readings/readings.hpp"
 
 namespace lastwright::test {
 

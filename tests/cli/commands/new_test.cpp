@@ -5,9 +5,9 @@
 
 #include "cli/exit_codes.hpp"
 #include "cli/style_files.hpp"
-#include "grading/first_style.hpp"
-#include "grading/grade.hpp"
-#include "grading/style_schema.hpp"
+#include "grading/grade/grade.hpp"
+#include "grading/style/first_style.hpp"
+#include "grading/style/style_schema.hpp"
 #include "tests/support/dxf_maker.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/run_binary.hpp"

@@ -7,7 +7,7 @@
 #include <iostream>
 
 #include "geometry/check/hausdorff.hpp"
-#include "grading/die.hpp"
+#include "grading/dies/die.hpp"
 
 using namespace lastwright;
 

@@ -5,7 +5,7 @@
 #include <iterator>
 #include <string>
 
-#include "grading/json_schema.hpp"
+#include "grading/json/json_schema.hpp"
 
 int main(int argc, char** argv) {
   using namespace lastwright;

@@ -1,0 +1,69 @@
+// Girth shares: the lines of a girth, over all its formes, must carry the whole of it.
+#include <cmath>
+#include <map>
+
+#include "geometry/tolerance.hpp"
+#include "grading/checks/style_checks.hpp"
+#include "grading/grade/girth_line.hpp"
+
+namespace lastwright {
+
+std::vector<StyleFinding> check_girths(const StyleSpec& style, const StyleGrade& grade,
+                                       const MeasureTable& table) {
+  std::vector<StyleFinding> findings;
+  for (const GirthSpec& girth : style.girths) {
+    std::map<std::string, Fraction> shares;  // exact: what all parts together carry of each measure
+    shares[girth.measure] = Fraction(0);
+    for (const GirthPart& part : girth.parts) {
+      for (const FormeSpec& forme : style.formes) {
+        if (forme.name != part.forme) continue;
+        if (const MeasureLine* line = find_line(forme, part.line)) {
+          for (const auto& [measure, share] : line->carries)
+            shares[measure] = shares[measure] + part.times * share;
+        }
+      }
+    }
+    StyleFinding exact{
+        "girth share", girth.measure, 0.0, 0.0, "parts", "", true, "the shares of its lines add up to one"};
+    for (const auto& [measure, share] : shares) {
+      const Fraction off = share - Fraction(measure == girth.measure ? 1 : 0);
+      if (off == Fraction(0)) continue;
+      exact.worst = std::max(exact.worst, std::abs(off.value()));
+      exact.note = "the shares of " + measure + " add up to " + to_mixed(share);
+    }
+    exact.passed = exact.worst == 0.0;
+    findings.push_back(exact);
+
+    const auto index = table.index(girth.measure);
+    if (!index) continue;
+    StyleFinding closure{"girth closure",
+                         girth.measure,
+                         0.0,
+                         tolerance::kMeasureLine.value(),
+                         "mm",
+                         "",
+                         true,
+                         "what its lines grew by against the table"};
+    for (std::size_t k = 0; k < grade.cells.size(); ++k) {
+      double grown = 0.0;
+      for (const GirthPart& part : girth.parts) {
+        for (const GradedForme& forme : grade.formes) {
+          if (forme.map.forme().name != part.forme) continue;
+          for (const LineReading& line : forme.map.readings(grade.steps[k], forme.drivers[k])) {
+            if (line.line == part.line) grown += part.times.value() * (line.reached - line.base);
+          }
+        }
+      }
+      const double off = std::abs(grown - grade.steps[k].increments[*index]);
+      if (!(off <= closure.worst)) {
+        closure.worst = off;
+        closure.where = where(grade.cells[k]);
+      }
+    }
+    closure.passed = closure.worst <= *closure.limit;
+    findings.push_back(closure);
+  }
+  return findings;
+}
+
+}  // namespace lastwright

@@ -1,0 +1,35 @@
+#include "grading/checks/judge.hpp"
+
+namespace lastwright {
+
+JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
+                        const StyleLooker& looker, const StyleLooks& looks, unsigned threads) {
+  JudgedStyle judged{{},
+                     {},
+                     seam_reports(style, grade, looks, threads),
+                     piece_girths(style, grade, table, looker.lines(), looks)};
+  const StyleCheckOptions options = style_check_options(style);
+  const auto add = [&judged](const std::vector<StyleFinding>& more) {
+    judged.findings.insert(judged.findings.end(), more.begin(), more.end());
+  };
+  add(check_outlines(grade, looks));
+  add(check_cut_lines(grade, looks));
+  add(check_one_to_one(grade, options, threads));
+  add(check_lines(grade));
+  add(check_girths(style, grade, table));
+  add(check_piece_girths(grade, judged.girths));
+  add(check_seams(style, grade, judged.seams, options));
+  add(check_folds(grade, looks, options));
+  add(check_features(style, grade, looks));
+  if (Result<std::vector<PieceHands>> hands = piece_hands(grade, looks)) judged.hands = *std::move(hands);
+  add_hand_findings(judged.hands, judged.findings);
+  return judged;
+}
+
+JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
+                        unsigned threads) {
+  const StyleLooker looker(style, grade);
+  return judge_style(style, grade, table, looker, looker.all(threads), threads);
+}
+
+}  // namespace lastwright

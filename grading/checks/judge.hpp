@@ -1,0 +1,26 @@
+// Everything that is proved of a graded style, by the limits that it states.
+#pragma once
+
+#include <vector>
+
+#include "grading/checks/piece_hands.hpp"
+#include "grading/checks/style_checks.hpp"
+
+namespace lastwright {
+
+struct JudgedStyle {
+  std::vector<StyleFinding> findings;     // of all checks of grading/style_checks, then of the hands
+  std::vector<PieceHands> hands;          // stays empty where a piece cannot be cut, which the findings tell
+  Result<std::vector<SeamReport>> seams;  // fails, as the next one, where a net line cannot be recovered
+  Result<std::vector<PieceGirth>> girths;
+};
+
+// `looks`: what `looker` saw of every piece in every cell. threads: 0 for one per core; the result does not
+// depend on them.
+JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
+                        const StyleLooker& looker, const StyleLooks& looks, unsigned threads);
+// Makes and looks at every piece.
+JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
+                        unsigned threads = 0);
+
+}  // namespace lastwright

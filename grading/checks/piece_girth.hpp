@@ -1,0 +1,47 @@
+// Girths through the pieces: what the pieces put round the last at each girth line.
+//
+// Along each line of a girth the stretches that lie inside pieces of its forme (net lines: allowances are
+// off) are put together, overlaps counted once, and multiplied as the girth says. Together they must be what
+// the last measures there. Pieces of one layer (uppers, linings) must close the girth by themselves: a hole
+// in the uppers is not mended by the lining.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "grading/checks/piece_look.hpp"
+#include "grading/grade/girth_line.hpp"
+#include "grading/grade/grade.hpp"
+
+namespace lastwright {
+
+struct PieceGirthPart {
+  double line = 0.0;     // mm, the line itself, once
+  double covered = 0.0;  // mm of it inside pieces, overlaps counted once
+  double laid = 0.0;     // mm, the same with overlaps counted as often as they lie there
+};
+
+struct PieceGirthCell {
+  double covered = 0.0;  // mm round the last
+  double asked = 0.0;    // the measure
+  std::vector<PieceGirthPart> parts;
+  [[nodiscard]] double off() const { return covered - asked; }
+};
+
+struct PieceGirth {
+  std::string measure;
+  std::string layer;  // of the pieces on the girth's first forme; empty: they name none
+  std::vector<std::vector<std::string>> pieces;  // by part: those that lie on its line in the sample
+  std::vector<PieceGirthCell> cells;             // one per cell of the grade; last: the sample
+};
+
+// One for each girth and each layer that lies on its lines. Parts on whose forme no piece names a layer
+// belong to all. Fails where a net line cannot be recovered from a drawn cut line.
+Result<std::vector<PieceGirth>> piece_girths(const StyleSpec& style, const StyleGrade& grade,
+                                             const MeasureTable& table, const std::vector<GirthLine>& lines,
+                                             const StyleLooks& looks);
+
+// The stretches that pieces cover of a line of this length.
+PieceGirthPart laid_on_line(double line, const std::vector<Stretch>& stretches);
+
+}  // namespace lastwright

@@ -1,0 +1,85 @@
+#include "grading/checks/piece_look.hpp"
+
+#include <algorithm>
+
+#include "geometry/check/simple.hpp"
+#include "geometry/parallel.hpp"
+#include "grading/checks/piece_hands.hpp"
+
+namespace lastwright {
+
+namespace {
+
+std::vector<std::size_t> sewn_edges(const StyleSpec& style, const BoundPiece& piece) {
+  std::vector<std::size_t> edges;
+  for (std::size_t e = 0; e < piece.edges.size(); ++e) {
+    const auto named = [&](const SeamSide& side) {
+      return side.piece == piece.spec.name && side.edge == piece.edges[e].spec.name;
+    };
+    if (std::any_of(style.seams.begin(), style.seams.end(),
+                    [&](const SeamSpec& seam) { return named(seam.one) || named(seam.other); }))
+      edges.push_back(e);
+  }
+  return edges;
+}
+
+std::optional<Problem> fault_of(const Status& status) {
+  return status ? std::nullopt : std::optional(status.problem());
+}
+
+}  // namespace
+
+StyleLooker::StyleLooker(const StyleSpec& style, const StyleGrade& grade)
+    : grade_(grade), lines_(girth_lines(style, grade)) {
+  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
+    sewn_.push_back(sewn_edges(style, grade.pieces[p].bound));
+    const Result<GradedPiece> sample = grade.cut_piece(p, grade.base_cell());
+    mirrored_.push_back(sample && mirror_deviation(*sample) <= kMirrorImage.value());
+  }
+}
+
+StyleLooks StyleLooker::none() const {
+  return StyleLooks(grade_.pieces.size(), std::vector<PieceLook>(grade_.cells.size()));
+}
+
+PieceLook StyleLooker::look(const MadePiece& made) const {
+  const PreparedPiece& piece = grade_.pieces[made.piece];
+  PieceLook look;
+  look.drawn_fault = fault_of(check_simple(made.drawn.net.path));
+  look.cut_fault = made.outlined ? fault_of(check_simple(made.outlined->cut.path)) : made.outlined.problem();
+  look.net_lost = made.net_lost;
+  if (!look.net_lost) {
+    if (const std::optional<std::size_t> fold = fold_edge(piece.bound))
+      look.fold = fold_angles(made.net(), *fold);
+    for (const std::size_t edge : sewn_[made.piece])
+      look.sewn.push_back({edge, sewn_edge(made.net(), made.drawn.lines, piece.bound, edge)});
+    look.on_lines.resize(lines_.size());
+    for (std::size_t l = 0; l < lines_.size(); ++l) {
+      const GirthLine& line = lines_[l];
+      if (line.forme == piece.forme)
+        look.on_lines[l] = stretches_inside({line.from[made.cell], line.to[made.cell], 0.0}, made.net().path);
+    }
+  }
+  if (!made.outlined) return look;
+  if (!made.features) {
+    look.features_fault = made.features.problem();
+    return look;
+  }
+  look.features = look_at_features(*made.outlined, *made.features);
+  if (mirrored_[made.piece] && piece.drawn_as[made.cell] == made.cell)
+    look.mirror = mirror_deviation(*cut_of(made));
+  return look;
+}
+
+StyleLooks StyleLooker::all(unsigned threads) const {
+  StyleLooks looks = none();
+  const std::size_t cells = grade_.cells.size();
+  const Status done = run_jobs(looks.size() * cells, threads, [&](std::size_t i) -> Status {
+    looks[i / cells][i % cells] = look(grade_.made_piece(i / cells, i % cells));
+    return Done{};
+  });
+  invariant(done.ok(), "looking cannot fail");
+  return looks;
+}
+
+}  // namespace lastwright

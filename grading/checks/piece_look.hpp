@@ -1,0 +1,67 @@
+// What the checks keep of a piece in one size and width, so that each is made once and need not stay in
+// memory.
+//
+//   const StyleLooker looker(style, grade);
+//   StyleLooks looks = looker.all(threads);
+//   JudgedStyle judged = judge_style(style, grade, table, looker, looks, threads);
+//
+// Where the pieces are made for other reasons as well, looks are filled one by one, for every piece and every
+// cell:
+//
+//   StyleLooks looks = looker.none();
+//   looks[p][k] = looker.look(grade.made_piece(p, k));
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "grading/checks/feature_rules.hpp"
+#include "grading/checks/fold_check.hpp"
+#include "grading/checks/sewn_edge.hpp"
+#include "grading/grade/girth_line.hpp"
+#include "grading/grade/grade.hpp"
+
+namespace lastwright {
+
+struct SewnLook {
+  std::size_t edge = 0;
+  std::optional<SewnEdge> found;
+};
+
+struct PieceLook {
+  std::optional<Problem> drawn_fault;  // its outline, as drawn, is not simple
+  std::optional<Problem> cut_fault;    // an allowance does not fit, or the cut line is not simple
+  std::optional<Problem> net_lost;     // its net line cannot be recovered: the next three stay empty
+  std::optional<FoldAngles> fold;
+  std::vector<SewnLook> sewn;                  // its edges that a seam names
+  std::vector<std::vector<Stretch>> on_lines;  // by girth line: what lies inside the net line
+  std::optional<Problem> features_fault;       // a feature cannot be made
+  FeatureLook features;
+  // mm from its mirror image; measured only where the sample is its own mirror image, and not where another
+  // cell's outline is taken.
+  std::optional<double> mirror;
+};
+using StyleLooks = std::vector<std::vector<PieceLook>>;  // by piece and cell of the grade
+
+class StyleLooker {
+ public:
+  // Both must outlive it.
+  StyleLooker(const StyleSpec& style, const StyleGrade& grade);
+
+  [[nodiscard]] const std::vector<GirthLine>& lines() const { return lines_; }
+  // Without anything in it.
+  [[nodiscard]] StyleLooks none() const;
+  // From any thread.
+  [[nodiscard]] PieceLook look(const MadePiece& made) const;
+  // Makes and looks at every piece in every cell; threads: 0 for one per core. The result does not depend on
+  // them.
+  [[nodiscard]] StyleLooks all(unsigned threads) const;
+
+ private:
+  const StyleGrade& grade_;
+  std::vector<GirthLine> lines_;
+  std::vector<std::vector<std::size_t>> sewn_;  // by piece: edges that a seam names
+  std::vector<bool> mirrored_;                  // by piece: its sample is its own mirror image
+};
+
+}  // namespace lastwright

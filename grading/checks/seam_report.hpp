@@ -1,0 +1,61 @@
+// Seams of a graded style: what is sewn to what, and how well it meets in every size and width.
+//
+// Everything is measured on net lines: allowances play no part. Edges are taken from their first corner to
+// their last as the first piece of the seam runs; the other piece's edge runs the same way or against it,
+// whichever brings its ends together in the sample (pieces drawn apart: against it, as edges that are sewn
+// side by side do).
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "grading/checks/piece_look.hpp"
+#include "grading/grade/grade.hpp"
+
+namespace lastwright {
+
+// One end of a seam: the inner angles of the two pieces between the seam and the edge that follows.
+struct SeamEnd {
+  Radians one;
+  Radians other;
+  // What keeps the edges that follow from running on in one line, or, of pieces that lie on each other, from
+  // lying on each other: one + other - 180 degrees, or one - other.
+  Radians turn;
+};
+
+// A nick of the first piece and the nick of the other that lies nearest to it.
+struct SeamNick {
+  double one = 0.0;    // mm along the seam from its first end
+  double other = 0.0;  // the same on the other side, its ease taken out
+  [[nodiscard]] double off() const { return other - one; }
+};
+
+struct SeamCell {
+  double one = 0.0;  // mm, net length
+  double other = 0.0;
+  double difference = 0.0;  // other - one - ease
+  double beyond = 0.0;      // difference less the sample's own
+  double apart = 0.0;       // of edges drawn on each other: how far they have come apart
+  SeamEnd first;
+  SeamEnd last;
+  std::vector<SeamNick> nicks;
+  std::size_t nicks_alone = 0;  // nicks of either side within the seam that have no partner within kNickReach
+};
+inline constexpr double kNickReach = 3.0;  // mm; marks that are meant to meet are drawn nearer than this
+
+struct SeamReport {
+  std::size_t seam = 0;  // index into the style's seams
+  bool side_by_side = true;
+  bool drawn_together = false;    // the edges lie on each other in the sample
+  std::vector<SeamCell> cells;    // one per cell of the grade; last: the sample
+  std::vector<std::string> tied;  // its pieces that share outlines between sizes
+};
+
+// Fails where a net line cannot be recovered from a drawn cut line.
+Result<std::vector<SeamReport>> seam_reports(const StyleSpec& style, const StyleGrade& grade,
+                                             const StyleLooks& looks, unsigned threads = 0);
+
+// A seam's name with its pieces, unless it begins with them: "back seam (outside quarter to inside quarter)".
+std::string seam_subject(const SeamSpec& seam);
+
+}  // namespace lastwright

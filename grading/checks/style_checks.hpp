@@ -1,0 +1,77 @@
+// What can be proved of a graded style before anything is cut.
+//
+// Every check gives a finding with its worst value over the run, its limit and the size and width where it
+// stands. A finding without a limit is a report: it cannot fail.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "grading/checks/piece_girth.hpp"
+#include "grading/checks/piece_look.hpp"
+#include "grading/checks/seam_report.hpp"
+#include "grading/grade/grade.hpp"
+
+namespace lastwright {
+
+struct StyleFinding {
+  std::string check;    // "outline", "one-to-one", "measure line", "girth share", "check line", "seam", ...
+  std::string subject;  // the piece, line or seam
+  double worst = 0.0;   // in `unit`
+  std::optional<double> limit;  // fails above it (for "one-to-one": at or below it)
+  std::string unit = "mm";
+  std::string where;  // "size 13, width H"; empty when the same everywhere
+  bool passed = true;
+  std::string note;    // what the number means, or what to do
+  bool least = false;  // the limit is the least that is allowed: the smaller the worse
+};
+
+// Where a finding stands, in words.
+std::string where(const SizeWidth& at);
+
+struct StyleCheckOptions {
+  Millimetres seam_limit{0.1};  // beyond the base's own difference
+  Radians seam_turn{0.0175};  // 1 degree: of edges that run on over a seam's end, beyond the base's own turn
+  Radians smooth{0.0873};     // 5 degrees, tolerance::kCorner: below it an edge counts as smooth
+  Radians fold_turn{0.0175};  // 1 degree: an edge that crosses the fold of a piece cut double smoothly in the
+                              // sample may turn there by this much more; above it the cut line shows a point
+  double least_determinant = 0.05;  // of the map: below it a piece is squashed to a twentieth, or folded
+  double grid = 5.0;  // millimetres between the points where the map is looked at, besides the nodes
+};
+
+// The limits that a style states.
+StyleCheckOptions style_check_options(const StyleSpec& style);
+
+// Outlines closed, simple, counter-clockwise in every cell.
+std::vector<StyleFinding> check_outlines(const StyleGrade& grade, const StyleLooks& looks);
+// Cut lines built, closed and simple in every size and width of the run: the allowances fit.
+std::vector<StyleFinding> check_cut_lines(const StyleGrade& grade, const StyleLooks& looks);
+// The map's determinant on the nodes and on a grid over each piece, in every cell. threads: 0 for one per
+// core.
+std::vector<StyleFinding> check_one_to_one(const StyleGrade& grade, const StyleCheckOptions& options,
+                                           unsigned threads = 0);
+// Measure lines on their table values; check lines reported.
+std::vector<StyleFinding> check_lines(const StyleGrade& grade);
+// The shares of each declared girth add up to one (exactly, in fractions), and what the lines came to closes
+// on the table.
+std::vector<StyleFinding> check_girths(const StyleSpec& style, const StyleGrade& grade,
+                                       const MeasureTable& table);
+// What the pieces put round the last at each girth line against the table (grading/piece_girth).
+std::vector<StyleFinding> check_piece_girths(const StyleGrade& grade,
+                                             const Result<std::vector<PieceGirth>>& girths);
+// Length difference of each seam beyond the base's own, how its ends run on, nicks against each other, and
+// edges that coincide in the base still coinciding (grading/seam_report). Lengths of seams with tied pieces
+// are reported only.
+std::vector<StyleFinding> check_seams(const StyleSpec& style, const StyleGrade& grade,
+                                      const Result<std::vector<SeamReport>>& reports,
+                                      const StyleCheckOptions& options);
+// Edges that cross the fold of a piece cut double smoothly in the sample still do (grading/fold_check).
+std::vector<StyleFinding> check_folds(const StyleGrade& grade, const StyleLooks& looks,
+                                      const StyleCheckOptions& options);
+// Holes, nicks, lines and texts against the limits of the style (grading/feature_rules): one finding a rule
+// and feature, its subject "piece: feature".
+std::vector<StyleFinding> check_features(const StyleSpec& style, const StyleGrade& grade,
+                                         const StyleLooks& looks);
+
+}  // namespace lastwright

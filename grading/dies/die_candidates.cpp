@@ -1,0 +1,93 @@
+#include "grading/dies/die_candidates.hpp"
+
+#include <algorithm>
+
+#include "grading/dies/die_owned.hpp"
+
+namespace lastwright {
+
+std::vector<double> edge_lengths(const EdgedOutline& outline, std::size_t edges) {
+  std::vector<double> lengths(edges, 0.0);
+  for (std::size_t i = 0; i < outline.path.size(); ++i) {
+    if (outline.edge[i] < edges) lengths[outline.edge[i]] += outline.path.segment(i).length();
+  }
+  return lengths;
+}
+
+Result<PieceCandidates> find_candidates(const DiePlanInput& input, std::size_t piece, double up_to) {
+  const PieceSpec& spec = input.style->pieces[piece];
+  const PieceRules& rules = input.rules->rules_of(spec.name);
+  const bool may_tie = rules.ties.value_or(input.rules->ties);
+  const std::size_t places = input.places.places.size();
+  PieceCandidates result;
+  result.shapes.resize(places + input.owned.size());
+  result.serves.resize(places + input.owned.size());
+  result.edge_lengths.resize(places + input.owned.size());
+  result.fold_lay.resize(places + input.owned.size());
+  result.nearest.resize(input.owned.size());
+  result.foot.resize(input.owned.size(), OwnedFoot::kBoth);
+  result.size_marked.resize(input.owned.size(), false);
+  result.partner.resize(input.owned.size());
+  result.miss.resize(input.owned.size());
+
+  std::vector<const DieShape*> demands;
+  const auto make = [&](std::size_t place) -> Status {
+    Result<DieOutline> outline = input.outline(piece, place);
+    if (!outline) return outline.problem();
+    result.shapes[place] = std::move(outline->shape);
+    result.edge_lengths[place] = std::move(outline->edge_lengths);
+    result.fold_lay[place] = outline->fold_lay;
+    return Done{};
+  };
+  for (const std::uint32_t place : input.places.own) {
+    if (const Status made = make(place); !made) return made.problem();
+  }
+  for (const std::uint32_t place : input.places.own) demands.push_back(&*result.shapes[place]);
+  for (const std::size_t end : {std::size_t{0}, demands.size() - 1}) {
+    result.mirror = std::max(result.mirror, mirror_deviation(*demands[end]));
+  }
+
+  ServeOptions options;
+  options.up_to = up_to;
+  if (rules.reference_edge) {
+    for (std::size_t e = 0; e < spec.edges.size(); ++e) {
+      if (spec.edges[e].name == *rules.reference_edge) options.reference_edge = e;
+    }
+    if (!options.reference_edge || !ends_of_edge(demands.front()->cut, *options.reference_edge)) {
+      return Problem{Trouble::kBadValue,
+                     "the reference edge '" + *rules.reference_edge + "' is not one stretch of the outline",
+                     {},
+                     {},
+                     {}}
+          .in("piece", spec.name)
+          .in_file(input.rules->file);
+    }
+  }
+  PieceTolerances tolerances = input.rules->tolerances_of(spec);
+  const ServeTable table(demands, tolerances, options);
+  std::vector<std::optional<std::uint32_t>> own_of(places);
+  for (std::uint32_t d = 0; d < demands.size(); ++d) own_of[input.places.own[d]] = d;
+
+  for (std::size_t place = 0; place < places; ++place) {
+    if (!may_tie) {
+      if (own_of[place]) result.serves[place] = {{*own_of[place], 0.0, 0.0, {}}};
+      continue;
+    }
+    if (!own_of[place]) {
+      if (const Status made = make(place); !made) return made.problem();
+    }
+    ServeCount count;
+    result.serves[place] = table.served_by(*result.shapes[place], own_of[place], count);
+    result.count += count;
+    if (!own_of[place] && result.serves[place].size() < 2) {  // never better than that size's own outline
+      result.serves[place].clear();
+      result.shapes[place].reset();
+      result.edge_lengths[place].clear();
+    }
+  }
+
+  add_owned({&input, piece, std::move(demands), std::move(tolerances), options}, result);
+  return result;
+}
+
+}  // namespace lastwright

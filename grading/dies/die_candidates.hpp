@@ -1,0 +1,38 @@
+// The die candidates of one piece: their shapes, whom they serve, and the lengths of their edges for the
+// seams.
+#pragma once
+
+#include <optional>
+#include <vector>
+
+#include "grading/dies/die_plan.hpp"
+
+namespace lastwright {
+
+// Why an owned die serves nothing of a piece.
+struct OwnedMiss {
+  double off = 0.0;  // of the outline, mm: the piece it misses least is the one to tell
+  std::string why;
+};
+
+struct PieceCandidates {
+  std::vector<std::optional<DieShape>>
+      shapes;                               // by candidate: places, then owned dies; empty: not a candidate
+  std::vector<std::vector<Serves>> serves;  // by candidate
+  std::vector<std::vector<double>>
+      edge_lengths;                    // by candidate, by edge: net, mm; empty where there is no candidate
+  std::vector<std::uint32_t> nearest;  // by owned die: the demand its edges were taken from
+  std::vector<std::optional<Radians>> fold_lay;     // by candidate, see DieOutline
+  std::vector<OwnedFoot> foot;                      // by owned die: never unknown
+  std::vector<bool> size_marked;                    // by owned die: its marks hold size marks
+  std::vector<std::optional<std::size_t>> partner;  // by owned die: the one of the other foot, used with it
+  std::vector<std::optional<OwnedMiss>> miss;       // by owned die
+  double mirror = 0.0;  // greatest deviation from its mirror image, ends of the run, mm
+  ServeCount count;
+};
+
+// Safe to call for different pieces from different threads. Fails when an outline cannot be made, or the
+// reference edge is not one stretch of the outline.
+Result<PieceCandidates> find_candidates(const DiePlanInput& input, std::size_t piece, double up_to);
+
+}  // namespace lastwright

@@ -1,0 +1,41 @@
+#include "grading/dies/die_checks.hpp"
+
+#include <cmath>
+#include <numbers>
+
+namespace lastwright {
+
+std::vector<DieFinding> check_die(const DieFacts& facts, const DieLimits& limits) {
+  std::vector<DieFinding> findings;
+  const auto at_least = [&](const char* check, const MaybeLength& length, const DieLimit& limit) {
+    if (length && length->value < limit.value)
+      findings.push_back({check, length->value, limit, "mm", length->at});
+  };
+  at_least("gap between rules", facts.rule_gap, limits.rule_gap);
+  at_least("neck or slot", facts.narrowest, limits.slot);
+  at_least("bend radius outside", facts.smallest_radius_outside, limits.bend_radius);
+  at_least("bend radius inside", facts.smallest_radius_inside, limits.bend_radius);
+  at_least("punch diameter", facts.smallest_hole, limits.smallest_punch);
+  at_least("hole to rule", facts.hole_to_edge, limits.hole_to_edge);
+  at_least("hole to hole", facts.hole_to_hole, limits.hole_to_edge);
+  at_least("shortest straight", facts.shortest_straight, limits.shortest_straight);
+  for (const Corner& corner : facts.corners) {
+    const double inside = to_degrees(corner.inside);
+    const bool into_material = inside > 180.0;
+    const double opening = into_material ? 360.0 - inside : inside;
+    const DieLimit& limit = into_material ? limits.inside_corner : limits.outside_corner;
+    if (opening < limit.value) {
+      findings.push_back(
+          {into_material ? "corner inside" : "corner outside", opening, limit, "deg", corner.at});
+    }
+  }
+  for (const Corner& kink : facts.breaks) {
+    const double turn = std::abs(180.0 - to_degrees(kink.inside));
+    if (turn > limits.tangent_break.value) {
+      findings.push_back({"tangent break", turn, limits.tangent_break, "deg", kink.at});
+    }
+  }
+  return findings;
+}
+
+}  // namespace lastwright

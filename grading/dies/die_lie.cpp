@@ -1,0 +1,86 @@
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+
+#include "grading/dies/die.hpp"
+
+namespace lastwright {
+
+namespace {
+
+// Counter-clockwise, by Andrew's chain.
+std::vector<Vec2> hull_of(std::vector<Vec2> points) {
+  std::sort(points.begin(), points.end(), [](Vec2 a, Vec2 b) { return a.x != b.x ? a.x < b.x : a.y < b.y; });
+  std::vector<Vec2> hull;
+  const auto half = [&](auto from, auto to) {
+    const std::size_t start = hull.size();
+    for (auto it = from; it != to; ++it) {
+      while (hull.size() >= start + 2 &&
+             cross(hull.back() - hull[hull.size() - 2], *it - hull[hull.size() - 2]) <= 0.0)
+        hull.pop_back();
+      hull.push_back(*it);
+    }
+    hull.pop_back();  // the other half begins with it
+  };
+  half(points.begin(), points.end());
+  half(points.rbegin(), points.rend());
+  return hull;
+}
+
+}  // namespace
+
+PrincipalAxes principal_axes(const ClosedArcPath& path) {
+  const std::vector<Vec2> points = flattened(path, Millimetres(0.05));
+  const Vec2 origin = points.front();
+  double area = 0.0;
+  Vec2 first;
+  double xx = 0.0;
+  double xy = 0.0;
+  double yy = 0.0;
+  for (std::size_t i = 0; i < points.size(); ++i) {  // triangles from the first point
+    const Vec2 a = points[i] - origin;
+    const Vec2 b = points[(i + 1) % points.size()] - origin;
+    const double w = 0.5 * cross(a, b);
+    area += w;
+    first += w / 3.0 * (a + b);
+    xx += w / 6.0 * (a.x * a.x + a.x * b.x + b.x * b.x);
+    yy += w / 6.0 * (a.y * a.y + a.y * b.y + b.y * b.y);
+    xy += w / 12.0 * (2.0 * a.x * a.y + a.x * b.y + b.x * a.y + 2.0 * b.x * b.y);
+  }
+  if (area == 0.0) return {origin, Radians(0.0)};
+  const Vec2 c = first / area;
+  xx -= area * c.x * c.x;
+  yy -= area * c.y * c.y;
+  xy -= area * c.x * c.y;
+  return {origin + c, Radians(0.5 * std::atan2(2.0 * xy, xx - yy))};
+}
+
+// A smallest box has a side along a side of the hull (Freeman and Shapira, 1975).
+Radians smallest_box_turn(const ClosedArcPath& path) {
+  const std::vector<Vec2> hull = hull_of(flattened(path, Millimetres(0.01)));
+  double least = std::numeric_limits<double>::infinity();
+  double best = 0.0;
+  for (std::size_t i = 0; i < hull.size(); ++i) {
+    const Vec2 side = hull[(i + 1) % hull.size()] - hull[i];
+    const double size = std::hypot(side.x, side.y);
+    if (size == 0.0) continue;
+    const Vec2 along = side / size;
+    double low = std::numeric_limits<double>::infinity();
+    double high = -low;
+    double up = 0.0;
+    for (const Vec2 p : hull) {
+      low = std::min(low, dot(p, along));
+      high = std::max(high, dot(p, along));
+      up = std::max(up, cross(along, p - hull[i]));
+    }
+    const double area = (high - low) * up;
+    if (area >= least - 1e-9) continue;
+    least = area;
+    best = -std::atan2(along.y, along.x);
+    if (up > high - low) best += 0.5 * std::numbers::pi;
+  }
+  return Radians(std::remainder(best, std::numbers::pi));
+}
+
+}  // namespace lastwright

@@ -1,0 +1,152 @@
+#include "grading/dies/die_order.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <iterator>
+#include <map>
+
+namespace lastwright {
+
+namespace {
+
+std::string listed(const std::vector<std::size_t>& sizes, const std::vector<std::string>& labels) {
+  std::string text;
+  for (std::size_t i = 0; i < sizes.size();) {
+    std::size_t end = i;
+    while (end + 1 < sizes.size() && sizes[end + 1] == sizes[end] + 1) ++end;
+    if (!text.empty()) text += ", ";
+    if (end - i >= 2) {
+      text += labels[sizes[i]] + " to " + labels[sizes[end]];
+    } else {
+      text += labels[sizes[i]];
+      if (end > i) text += ", " + labels[sizes[end]];
+    }
+    i = end + 1;
+  }
+  return text;
+}
+
+constexpr double kShownLength = 0.1;  // mm, on the order sheet
+constexpr double kShownMoney = 0.01;
+
+double rounded(double value, double unit) {
+  return std::round(value / unit) * unit;
+}
+
+}  // namespace
+
+std::string served_text(const std::vector<std::uint32_t>& serves, const DiePlaces& places) {
+  std::vector<std::string> sizes;  // labels in the order of the run
+  std::vector<std::string> widths;
+  const auto index = [](std::vector<std::string>& list, const std::string& label) {
+    const auto found = std::find(list.begin(), list.end(), label);
+    if (found != list.end()) return static_cast<std::size_t>(found - list.begin());
+    list.push_back(label);
+    return list.size() - 1;
+  };
+  for (const SizeWidth& at : places.demands) {
+    index(sizes, at.size.label);
+    index(widths, at.width.label);
+  }
+  std::map<std::size_t, std::vector<std::size_t>> by_width;
+  for (const std::uint32_t demand : serves) {
+    const SizeWidth& at = places.demands[demand];
+    by_width[index(widths, at.width.label)].push_back(index(sizes, at.size.label));
+  }
+  std::string text;
+  while (!by_width.empty()) {
+    const std::vector<std::size_t> same = by_width.begin()->second;
+    std::string heads;
+    for (auto it = by_width.begin(); it != by_width.end();) {
+      if (it->second != same) {
+        ++it;
+        continue;
+      }
+      heads += (heads.empty() ? "" : " ") + widths[it->first];
+      it = by_width.erase(it);
+    }
+    text += (text.empty() ? "" : "; ") + heads + ": " + listed(same, sizes);
+  }
+  return text;
+}
+
+DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRules& rules,
+                        const DiePlaces& places, const std::vector<OwnedDie>& owned) {
+  DieOrder order;
+  order.style = style.name;
+  order.works = style.works;
+  order.currency = rules.rates.currency;
+  order.priced = rules.rates.given();
+  int next = 1;
+  const auto taken = [&](const std::string& number) {
+    return std::any_of(owned.begin(), owned.end(), [&](const OwnedDie& die) { return die.number == number; });
+  };
+  const auto new_number = [&] {
+    std::string number = fmt::format("D{:04}", next++);
+    while (taken(number)) number = fmt::format("D{:04}", next++);
+    return number;
+  };
+  for (std::size_t k = 0; k < plan.dies.size(); ++k) {
+    const PlannedDie& die = plan.dies[k];
+    const PieceSpec& piece = style.pieces[die.piece];
+    DieOrderLine line;
+    line.die = k;
+    if (die.owned) line.owned = owned[*die.owned].number;
+    if (die.owned_other) line.owned += " + " + owned[*die.owned_other].number;
+    line.number = die.to_make() > 0 ? new_number() : line.owned;
+    line.piece = piece.name;
+    line.drawn_as = (die.between ? "between " : "") + die.at.size.label + " " + die.at.width.label;
+    line.serves = served_text(die.serves, places);
+    for (const std::uint32_t demand : die.serves) {
+      line.sizes_widths.emplace_back(places.demands[demand].size.label, places.demands[demand].width.label);
+    }
+    line.per_pair = piece.per_pair;
+    line.to_make = die.to_make();
+    line.material = piece.material;
+    line.rule_height = rules.rules_of(piece.name).rule_height.value_or(rules.rule_height);
+    if (order.priced) line.price = rounded(price_of(die.facts, rules.rates, die.hands), kShownMoney);
+    line.total = line.price * line.to_make;
+    DieOrderTotals& totals = order.totals;
+    totals.dies += line.to_make;
+    totals.owned += die.owned ? 1 : 0;
+    // Totals add up what the sheet shows, so that anybody who adds it up again gets the same.
+    totals.rule_outer += line.to_make * stated_length(die.facts.rule_outer);
+    totals.rule_inner += line.to_make * stated_length(die.facts.rule_inner);
+    totals.corners += line.to_make * static_cast<int>(die.facts.corners.size());
+    totals.punches += line.to_make * die.facts.punches;
+    totals.price += line.total;
+    order.lines.push_back(std::move(line));
+  }
+  for (const UnusedDie& die : plan.unused) order.unused.emplace_back(owned[die.owned].number, die.why);
+  return order;
+}
+
+double stated_length(double length) {
+  return rounded(length, kShownLength);
+}
+
+std::vector<StyleFinding> failed_checks(const std::vector<StyleFinding>& style, const DiePlan& plan) {
+  std::vector<StyleFinding> failed;
+  std::copy_if(style.begin(), style.end(), std::back_inserter(failed),
+               [](const StyleFinding& f) { return !f.passed; });
+  for (const ServedSeam& seam : plan.seams) {
+    if (seam.over == 0) continue;
+    StyleFinding finding;
+    finding.check = "seam as served";
+    finding.subject = seam.name;
+    finding.worst = seam.worst;
+    finding.limit = plan.seam_limit;
+    finding.where = "size " + seam.at.size.label + ", width " + seam.at.width.label;
+    finding.passed = false;
+    finding.note = fmt::format(
+        "over the limit in {} sizes and widths with their own outlines already: look at the pieces' "
+        "sizes_tied and rules",
+        seam.over);
+    failed.push_back(std::move(finding));
+  }
+  return failed;
+}
+
+}  // namespace lastwright

@@ -1,0 +1,63 @@
+// The die order as lines for people: numbers, names, figures and money, ready to be laid out.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "grading/checks/style_checks.hpp"
+#include "grading/dies/die_plan.hpp"
+
+namespace lastwright {
+
+struct DieOrderLine {
+  std::string number;   // "D0001"; an owned die keeps its own, but a die made beside one gets a new one
+  std::string owned;    // number of the owned die, or of both; empty: none
+  std::size_t die = 0;  // index into DiePlan::dies
+  std::string piece;
+  std::string drawn_as;                                           // "8 F", "between 8-8.5 F"
+  std::string serves;                                             // "E: 8 to 9; F: 8, 9"
+  std::vector<std::pair<std::string, std::string>> sizes_widths;  // every (size, width) served
+  int per_pair = 0;                                               // pieces cut for one pair of boots
+  int to_make = 0;  // dies of this line: 2 for a pair, 0 when owned, 1 when the other foot's is owned
+  std::string material;
+  double rule_height = 0.0;
+  double price = 0.0;  // of one die
+  double total = 0.0;  // of the line
+};
+
+struct DieOrderTotals {
+  int dies = 0;             // to make
+  int owned = 0;            // lines served by dies that are there, all or the one foot
+  double rule_outer = 0.0;  // mm, of the dies to make
+  double rule_inner = 0.0;
+  int corners = 0;
+  int punches = 0;
+  double price = 0.0;
+};
+
+struct DieOrder {
+  std::string style;
+  std::string works;
+  std::string currency;  // empty: no rates were given
+  bool priced = false;
+  std::vector<DieOrderLine> lines;
+  std::vector<StyleFinding>
+      failed;  // checks of the style and of the seams as served: no die should be made before
+  std::vector<std::pair<std::string, std::string>> unused;  // owned dies that serve nothing here: number, why
+  DieOrderTotals totals;
+};
+
+DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRules& rules,
+                        const DiePlaces& places, const std::vector<OwnedDie>& owned);
+
+// A rule length as the sheet states it, to a tenth of a millimetre: totals add up these.
+double stated_length(double length);
+
+// What failed of the style's checks, then the seams that the chosen dies leave over their limit.
+std::vector<StyleFinding> failed_checks(const std::vector<StyleFinding>& style, const DiePlan& plan);
+
+// Served sizes as people write them, widths that hold the same sizes put together: "E F: 8 to 9; G: 8". A
+// stretch of three or more neighbours of the run is "a to b".
+std::string served_text(const std::vector<std::uint32_t>& serves, const DiePlaces& places);
+
+}  // namespace lastwright

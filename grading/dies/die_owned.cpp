@@ -1,0 +1,320 @@
+#include "grading/dies/die_owned.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+#include <numeric>
+
+namespace lastwright {
+
+namespace {
+
+// An owned die on the size and width it is nearest to.
+struct Laid {
+  DieShape shape;
+  std::uint32_t nearest = 0;
+  double off = 0.0;  // of the outline, mm
+  Placement onto;    // of that size's outline onto the die
+};
+
+class Piece {
+ public:
+  explicit Piece(const OwnedPiece& of) : of_(of), plain_(of.demands, of.tolerances, of.options) {
+    for (const DieShape* shape : of.demands) {
+      invariants_.push_back(rigid_invariants(shape->cut.path));
+      full_shapes_.push_back(with_size_marks(*shape));
+    }
+    std::vector<const DieShape*> full;
+    for (const DieShape& shape : full_shapes_) full.push_back(&shape);
+    full_.emplace(std::move(full), of.tolerances, of.options);
+  }
+
+  void add(std::size_t k, PieceCandidates& result) const;
+
+ private:
+  [[nodiscard]] std::string name(std::uint32_t demand) const {
+    const SizeWidth& at = of_.input->places.demands[demand];
+    return of_.input->style->pieces[of_.piece].name + " " + at.size.label + " " + at.width.label;
+  }
+  [[nodiscard]] std::vector<std::uint32_t> by_likeness(const DieShape& die) const;
+  [[nodiscard]] RigidFit fit_on(const DieShape& die, std::uint32_t demand, double give_up_above) const;
+  [[nodiscard]] std::optional<Laid> laid(const DieShape& die, double farthest) const;
+  [[nodiscard]] std::optional<Laid> laid_anyhow(const DieShape& die, double farthest) const;
+  [[nodiscard]] OwnedMiss outline_miss(const DieShape& die) const;
+  bool arrange(Laid& die) const;
+  [[nodiscard]] OwnedMiss miss_of(const Laid& die, bool size_marks) const;
+
+  const OwnedPiece& of_;
+  ServeTable plain_;
+  std::vector<DieShape> full_shapes_;
+  std::optional<ServeTable> full_;
+  std::vector<RigidInvariants> invariants_;
+};
+
+std::vector<std::uint32_t> Piece::by_likeness(const DieShape& die) const {
+  const RigidInvariants own = rigid_invariants(die.cut.path);
+  std::vector<std::uint32_t> order(of_.demands.size());
+  std::iota(order.begin(), order.end(), 0u);
+  std::stable_sort(order.begin(), order.end(), [&](auto a, auto b) {
+    return least_deviation(own, invariants_[a]) < least_deviation(own, invariants_[b]);
+  });
+  return order;
+}
+
+RigidFit Piece::fit_on(const DieShape& die, std::uint32_t demand, double give_up_above) const {
+  const std::vector<double> one{1.0};
+  const MeasuredOutline still(die.cut.path);
+  const MeasuredOutline moving(of_.demands[demand]->cut.path);
+  const OutlinePair pair{&moving, &still, one};
+  RigidFitOptions options;
+  options.precision = Millimetres(1e-3);
+  options.give_up_above = give_up_above;
+  return fit_rigidly({&pair, 1}, {}, options);
+}
+
+std::optional<Laid> Piece::laid(const DieShape& die, double farthest) const {
+  const RigidInvariants own = rigid_invariants(die.cut.path);
+  double best = farthest;
+  std::optional<Laid> result;
+  for (const std::uint32_t demand : by_likeness(die)) {
+    if (least_deviation(own, invariants_[demand]) > best) break;
+    const RigidFit fit = fit_on(die, demand, best);
+    if (fit.given_up || fit.ratio > best) continue;
+    best = fit.ratio;
+    result = Laid{die, demand, fit.ratio, fit.placement};
+  }
+  if (!result) return result;
+  const DieShape& wanted = *of_.demands[result->nearest];
+  const MeasuredOutline on =
+      MeasuredOutline(wanted.cut.path, wanted.cut.edge).placed(result->onto.turn, result->onto.shift);
+  result->shape.cut.edge.clear();
+  for (std::size_t i = 0; i < die.cut.path.size(); ++i) {
+    result->shape.cut.edge.push_back(on.arcs()[on.nearest(die.cut.path.segment(i).point_at(0.5)).arc].label);
+  }
+  return result;
+}
+
+// As it lies, else turned and moved by its principal axes: a drawing from elsewhere lies where somebody put
+// it.
+std::optional<Laid> Piece::laid_anyhow(const DieShape& die, double farthest) const {
+  std::optional<Laid> best = laid(die, farthest);
+  if (best || die.cut.path.size() < 2) return best;
+  const std::uint32_t likely = by_likeness(die).front();
+  const PrincipalAxes there = principal_axes(of_.demands[likely]->cut.path);
+  const PrincipalAxes here = principal_axes(die.cut.path);
+  for (const double more : {0.0, std::numbers::pi}) {
+    const Radians turn(there.angle.value() - here.angle.value() + more);
+    const Vec2 shift = there.centre - placed(here.centre, Placement{turn, {}});
+    std::optional<Laid> one = laid(placed(die, Placement{turn, shift}), best ? best->off : farthest);
+    if (one && (!best || one->off < best->off)) best = std::move(one);
+  }
+  return best;
+}
+
+OwnedMiss Piece::outline_miss(const DieShape& die) const {
+  const std::uint32_t likely = by_likeness(die).front();
+  const double least = least_deviation(rigid_invariants(die.cut.path), invariants_[likely]);
+  if (least > 5.0)
+    return {least, fmt::format("its outline is {:.1f} mm off every size and width of the {} at least", least,
+                               of_.input->style->pieces[of_.piece].name)};
+  const RigidFit fit = fit_on(die, likely, 1e300);
+  return {fit.ratio, fmt::format("its outline is {:.2f} mm off the {}", fit.ratio, name(likely))};
+}
+
+// Takes the nearest of the left ones for each of `wanted` in turn; `off` is infinite where two cannot be one.
+// False where one finds none.
+template <class Wanted, class Have, class Off>
+bool match(const std::vector<Wanted>& wanted, std::vector<Have>& have, std::vector<Have>& ordered,
+           const Off& off) {
+  for (const Wanted& one : wanted) {
+    double best = std::numeric_limits<double>::infinity();
+    std::size_t pick = have.size();
+    for (std::size_t i = 0; i < have.size(); ++i) {
+      const double d = off(one, have[i]);
+      if (d >= best) continue;
+      best = d;
+      pick = i;
+    }
+    if (pick == have.size()) return false;
+    ordered.push_back(std::move(have[pick]));
+    have.erase(have.begin() + static_cast<std::ptrdiff_t>(pick));
+  }
+  return true;
+}
+
+// Brings holes, cut-outs and marks into the style's order. False where there are other ones or not as many.
+bool arranged(DieShape& die, const DieShape& wanted, const Placement& onto) {
+  constexpr double kNever = std::numeric_limits<double>::infinity();
+  if (die.holes.size() != wanted.holes.size() || die.cut_outs.size() != wanted.cut_outs.size() ||
+      die.marks.size() != wanted.marks.size())
+    return false;
+  DieShape left = die;
+  DieShape ordered;
+  const bool all =
+      match(wanted.holes, left.holes, ordered.holes,
+            [&](const GradedHole& w, const GradedHole& h) {
+              return w.operation == h.operation ? distance(placed(w.centre, onto), h.centre) : kNever;
+            }) &&
+      match(wanted.cut_outs, left.cut_outs, ordered.cut_outs,
+            [&](const ClosedArcPath& w, const ClosedArcPath& h) {
+              return distance(placed(bounds(w).centre(), onto), bounds(h).centre());
+            }) &&
+      match(wanted.marks, left.marks, ordered.marks, [&](const GradedLine& w, const GradedLine& h) {
+        if (w.operation != h.operation || w.path.vertices.empty() || h.path.vertices.empty()) return kNever;
+        const Vec2 a = placed(w.path.vertices.front().at, onto);
+        const Vec2 b = placed(w.path.vertices.back().at, onto);
+        const Vec2 c = h.path.vertices.front().at;
+        const Vec2 d = h.path.vertices.back().at;
+        return std::min(distance(a, c) + distance(b, d), distance(a, d) + distance(b, c));
+      });
+  if (!all) return false;
+  for (std::size_t i = 0; i < wanted.marks.size(); ++i) {
+    OpenArcPath& path = ordered.marks[i].path;
+    const Vec2 from = placed(wanted.marks[i].path.vertices.front().at, onto);
+    if (distance(from, path.vertices.back().at) < distance(from, path.vertices.front().at))
+      path = reversed(path);
+  }
+  die.holes = std::move(ordered.holes);
+  die.cut_outs = std::move(ordered.cut_outs);
+  die.marks = std::move(ordered.marks);
+  return true;
+}
+
+// True where the die has size marks. Of several sizes with one outline it may be another than the nearest
+// whose marks it has.
+bool Piece::arrange(Laid& die) const {
+  std::vector<std::uint32_t> order{die.nearest};
+  const RigidInvariants own = rigid_invariants(die.shape.cut.path);
+  for (std::uint32_t demand = 0; demand < of_.demands.size(); ++demand) {
+    if (demand != die.nearest && least_deviation(own, invariants_[demand]) <= die.off + 0.01)
+      order.push_back(demand);
+  }
+  for (const std::uint32_t demand : order) {
+    if (arranged(die.shape, *of_.demands[demand], die.onto)) return false;
+    if (arranged(die.shape, full_shapes_[demand], die.onto)) return true;
+  }
+  return false;
+}
+
+OwnedMiss Piece::miss_of(const Laid& die, bool size_marks) const {
+  const DieShape& wanted = size_marks ? full_shapes_[die.nearest] : *of_.demands[die.nearest];
+  if (!alike(die.shape, wanted)) {
+    const std::size_t told = of_.demands[die.nearest]->size_marks.size();
+    return {
+        die.off,
+        fmt::format(
+            "its outline is that of the {}, but not its work: {} holes, {} cut-outs, {} nicks and pricks; "
+            "wanted are {}, {}, {}{}",
+            name(die.nearest), die.shape.holes.size(), die.shape.cut_outs.size(), die.shape.marks.size(),
+            wanted.holes.size(), wanted.cut_outs.size(), of_.demands[die.nearest]->marks.size(),
+            told > 0 ? fmt::format(" and {} that tell the size", told)
+                     : ", of the same kinds and diameters")};
+  }
+  const RigidFit fit = (size_marks ? *full_ : plain_).judged(die.shape, die.nearest);
+  return {die.off, fmt::format("its {} {:.0f} % of the tolerance off the {}",
+                               size_marks ? "outline, work or size marks are" : "outline or work is",
+                               100.0 * fit.ratio, name(die.nearest))};
+}
+
+void Piece::add(std::size_t k, PieceCandidates& result) const {
+  const OwnedDie& owned = of_.input->owned[k];
+  const double farthest =
+      of_.options.up_to * *std::max_element(of_.tolerances.edges.begin(), of_.tolerances.edges.end());
+  OwnedFoot foot = owned.foot;
+  std::optional<Laid> die;
+  if (foot == OwnedFoot::kUnknown) {
+    die = laid_anyhow(owned.shape, farthest);
+    std::optional<Laid> other = laid_anyhow(mirrored(owned.shape), farthest);
+    foot = other && (!die || other->off < die->off - 1e-3) ? OwnedFoot::kMirrored : OwnedFoot::kDrawn;
+    if (foot == OwnedFoot::kMirrored) die = std::move(other);
+  } else {
+    die = laid(owned.shape, farthest);
+  }
+  if (!die) {
+    result.miss[k] = outline_miss(owned.shape);
+    return;
+  }
+  const bool size_marks = arrange(*die);
+  ServeCount count;
+  std::vector<Serves> serves = (size_marks ? *full_ : plain_).served_by(die->shape, std::nullopt, count);
+  result.count += count;
+  if (serves.empty()) {
+    result.miss[k] = miss_of(*die, size_marks);
+    return;
+  }
+  const bool may_tie = of_.input->rules->rules_of(of_.input->style->pieces[of_.piece].name)
+                           .ties.value_or(of_.input->rules->ties);
+  if (!may_tie)
+    serves = {
+        *std::min_element(serves.begin(), serves.end(), [](auto& a, auto& b) { return a.ratio < b.ratio; })};
+  // Its net line is not known: its edges are longer than the nearest size's by as much as they are cut.
+  const std::size_t places = of_.input->places.places.size();
+  const std::uint32_t place = of_.input->places.own[die->nearest];
+  const std::size_t edges = result.edge_lengths[place].size();
+  const std::vector<double> cut = edge_lengths(die->shape.cut, edges);
+  const std::vector<double> nearest_cut = edge_lengths(of_.demands[die->nearest]->cut, edges);
+  std::vector<double> lengths = result.edge_lengths[place];
+  for (std::size_t e = 0; e < edges; ++e) lengths[e] += cut[e] - nearest_cut[e];
+  result.edge_lengths[places + k] = std::move(lengths);
+  if (result.fold_lay[place])
+    result.fold_lay[places + k] = Radians(result.fold_lay[place]->value() - die->onto.turn.value());
+  result.nearest[k] = die->nearest;
+  result.foot[k] = foot;
+  result.size_marked[k] = size_marks;
+  result.serves[places + k] = std::move(serves);
+  result.shapes[places + k] = std::move(die->shape);
+}
+
+bool same_die(const DieShape& one, const DieShape& other) {
+  // Outlines this near differ in area by no more than a band along them: a quick no to most.
+  const double band = 2.0 * kSamePair.value() * (length(one.cut.path) + length(other.cut.path));
+  if (std::abs(signed_area(one.cut.path) - signed_area(other.cut.path)) > band) return false;
+  if (!alike(one, other) ||
+      least_deviation(rigid_invariants(one.cut.path), rigid_invariants(other.cut.path)) > kSamePair.value())
+    return false;
+  const double tolerance = kSamePair.value();
+  std::uint16_t edges = 0;
+  for (const DieShape* shape : {&one, &other}) {
+    for (const std::uint16_t edge : shape->cut.edge) edges = std::max(edges, edge);
+  }
+  const ServeTable table({&one}, {std::vector<double>(edges + 1u, tolerance), tolerance, tolerance}, {});
+  return table.judged(other, 0).ratio <= 1.0;
+}
+
+// Left and right that were found by themselves become one pair, led by the drawn foot.
+void join_pairs(std::size_t places, PieceCandidates& result) {
+  const std::size_t owned = result.foot.size();
+  for (std::size_t i = 0; i < owned; ++i) {
+    if (result.foot[i] != OwnedFoot::kDrawn || result.serves[places + i].empty()) continue;
+    for (std::size_t j = 0; j < owned; ++j) {
+      if (result.foot[j] != OwnedFoot::kMirrored || result.serves[places + j].empty() ||
+          result.size_marked[i] != result.size_marked[j] ||
+          !same_die(*result.shapes[places + i], *result.shapes[places + j]))
+        continue;
+      result.foot[i] = OwnedFoot::kBoth;
+      result.partner[i] = j;
+      result.serves[places + j].clear();
+      break;
+    }
+  }
+}
+
+}  // namespace
+
+void add_owned(const OwnedPiece& of, PieceCandidates& result) {
+  if (of.input->owned.empty()) return;
+  const std::string& name = of.input->style->pieces[of.piece].name;
+  std::optional<Piece> piece;
+  for (std::size_t k = 0; k < of.input->owned.size(); ++k) {
+    const OwnedDie& owned = of.input->owned[k];
+    if (!owned.piece.empty() && owned.piece != name) continue;
+    if (!piece) piece.emplace(of);
+    piece->add(k, result);
+  }
+  join_pairs(of.input->places.places.size(), result);
+}
+
+}  // namespace lastwright

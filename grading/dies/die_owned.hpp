@@ -1,0 +1,30 @@
+// Dies that are there already, as candidates of a piece.
+//
+// An owned die is a drawing: nobody says which of its segments is which edge, which nicks tell a size, or,
+// for a drawing by itself, which foot it is for. All this is found by laying it on the sizes and widths of
+// the piece.
+//
+// Nicks: a die whose marks are those of a size without its size marks may serve any size within tolerance, as
+// any tied die. A die that has size marks too serves only sizes and widths that want the same ones at the
+// same places.
+#pragma once
+
+#include "grading/dies/die_candidates.hpp"
+
+namespace lastwright {
+
+// Two drawings this near after mirroring one are the two dies of a pair: mm, well below what a rule is bent
+// to (see kMirrorImage).
+inline constexpr Millimetres kSamePair{0.05};
+
+struct OwnedPiece {
+  const DiePlanInput* input = nullptr;
+  std::size_t piece = 0;
+  std::vector<const DieShape*> demands;
+  PieceTolerances tolerances;
+  ServeOptions options;
+};
+// Fills in what `result` holds behind the places. Its places must be done.
+void add_owned(const OwnedPiece& of, PieceCandidates& result);
+
+}  // namespace lastwright

@@ -1,0 +1,346 @@
+#include "grading/dies/die_plan.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <atomic>
+#include <cmath>
+#include <future>
+#include <limits>
+#include <map>
+#include <thread>
+
+#include "grading/dies/die_candidates.hpp"
+
+namespace lastwright {
+
+namespace {
+
+Result<std::vector<PieceCandidates>> all_candidates(const DiePlanInput& input, double up_to) {
+  const std::size_t pieces = input.style->pieces.size();
+  std::vector<std::optional<Result<PieceCandidates>>> found(pieces);
+  std::atomic<std::size_t> next{0};
+  const auto work = [&] {
+    for (std::size_t p = next++; p < pieces; p = next++) found[p] = find_candidates(input, p, up_to);
+  };
+  std::vector<std::future<void>> workers;
+  const std::size_t count = std::min<std::size_t>(std::max(1u, std::thread::hardware_concurrency()), pieces);
+  for (std::size_t k = 1; k < count; ++k) workers.push_back(std::async(std::launch::async, work));
+  work();
+  for (std::future<void>& worker : workers) worker.get();
+  std::vector<PieceCandidates> result;
+  for (std::optional<Result<PieceCandidates>>& one : found) {
+    if (!*one) return one->problem();
+    result.push_back(std::move(*one).value());
+  }
+  return result;
+}
+
+Result<std::vector<std::uint32_t>> tooling_of(const DiePlanInput& input, const PieceSpec& spec) {
+  std::vector<std::uint32_t> tooling;
+  const PieceRules& rules = input.rules->rules_of(spec.name);
+  if (rules.groups.empty()) return tooling;
+  const auto position = [&](const std::string& label) -> std::optional<Fraction> {
+    for (const SizeWidth& at : input.places.demands) {
+      if (at.size.label == label) return at.size.position;
+    }
+    return std::nullopt;
+  };
+  tooling.assign(input.places.demands.size(), 0);  // sizes in no group make one of their own
+  for (std::size_t g = 0; g < rules.groups.size(); ++g) {
+    const ToolingGroup& group = rules.groups[g];
+    const auto from = position(group.from);
+    const auto to = position(group.to);
+    if (!from || !to) {
+      return Problem{Trouble::kBadValue,
+                     "tooling group '" + group.name + "' goes from size '" + group.from + "' to '" +
+                         group.to + "', which are not both in the run",
+                     {},
+                     {},
+                     {}}
+          .in("piece", spec.name)
+          .in_file(input.rules->file);
+    }
+    for (std::size_t d = 0; d < tooling.size(); ++d) {
+      const SizeWidth& at = input.places.demands[d];
+      const bool width = group.widths.empty() || std::find(group.widths.begin(), group.widths.end(),
+                                                           at.width.label) != group.widths.end();
+      if (!width || at.size.position < *from || at.size.position > *to) continue;
+      if (tooling[d] != 0) {
+        return Problem{Trouble::kBadValue,
+                       "size " + at.size.label + " width " + at.width.label + " is in two tooling groups",
+                       {},
+                       {},
+                       {}}
+            .in("piece", spec.name)
+            .in_file(input.rules->file);
+      }
+      tooling[d] = static_cast<std::uint32_t>(g + 1);
+    }
+  }
+  return tooling;
+}
+
+std::optional<std::pair<std::size_t, std::size_t>> edge_of(const StyleSpec& style, const SeamSide& side) {
+  for (std::size_t p = 0; p < style.pieces.size(); ++p) {
+    if (style.pieces[p].name != side.piece) continue;
+    for (std::size_t e = 0; e < style.pieces[p].edges.size(); ++e) {
+      if (style.pieces[p].edges[e].name == side.edge) return std::pair{p, e};
+    }
+  }
+  return std::nullopt;
+}
+
+std::vector<double> lengths_of(const PieceCandidates& candidates, std::size_t edge) {
+  std::vector<double> lengths;
+  for (const std::vector<double>& of : candidates.edge_lengths)
+    lengths.push_back(of.empty() ? 0.0 : of[edge]);
+  return lengths;
+}
+
+double seam_limit(const DiePlanInput& input) {
+  return input.rules->seam_limit.value_or(input.style->seam_limit.value());
+}
+
+// How many of a candidate's dies are there already.
+int owned_dies(const PieceCandidates& candidates, std::size_t c, std::size_t places,
+               const HandChoice& hands) {
+  if (c < places) return 0;
+  return candidates.foot[c - places] == OwnedFoot::kBoth ? hands.dies() : 1;
+}
+
+Result<TieProblem> tie_problem(const DiePlanInput& input, const std::vector<PieceCandidates>& candidates,
+                               const std::vector<HandChoice>& hands, Minimise minimise) {
+  TieProblem problem;
+  problem.demands = input.places.demands.size();
+  const std::size_t places = input.places.places.size();
+  for (std::size_t p = 0; p < candidates.size(); ++p) {
+    const PieceSpec& spec = input.style->pieces[p];
+    TiePiece piece;
+    piece.name = spec.name;
+    piece.may_tie = input.rules->rules_of(spec.name).ties.value_or(input.rules->ties);
+    piece.own = input.places.own;
+    piece.serves = candidates[p].serves;
+    piece.first_owned = places;
+    for (std::size_t c = 0; c < piece.serves.size(); ++c) {
+      double cost = 0.0;
+      if (candidates[p].shapes[c]) {
+        cost = hands[p].dies() - owned_dies(candidates[p], c, places, hands[p]);
+        if (minimise == Minimise::kCost && cost > 0.0)
+          cost *= price_of(measure_die(*candidates[p].shapes[c]), input.rules->rates, hands[p]);
+      }
+      piece.cost.push_back(cost);
+    }
+    Result<std::vector<std::uint32_t>> tooling = tooling_of(input, spec);
+    if (!tooling) return tooling.problem();
+    piece.group = std::move(*tooling);
+    problem.pieces.push_back(std::move(piece));
+  }
+  for (const SeamSpec& seam : input.style->seams) {
+    const auto one = edge_of(*input.style, seam.one);
+    const auto other = edge_of(*input.style, seam.other);
+    if (!one || !other) {
+      return Problem{Trouble::kBadValue, "the seam joins an edge that is in no piece", {}, {}, {}}.in(
+          "seam", seam.name);
+    }
+    TieSeam tie;
+    tie.name = seam.name;
+    tie.one = one->first;
+    tie.other = other->first;
+    tie.one_length = lengths_of(candidates[tie.one], one->second);
+    tie.other_length = lengths_of(candidates[tie.other], other->second);
+    tie.wanted = input.base_edges[tie.other][other->second] - input.base_edges[tie.one][one->second];
+    tie.limit = seam_limit(input);
+    problem.seams.push_back(std::move(tie));
+  }
+  return problem;
+}
+
+const Serves& serves_of(const PieceCandidates& candidates, std::size_t c, std::uint32_t demand) {
+  for (const Serves& serves : candidates.serves[c]) {
+    if (serves.demand == demand) return serves;
+  }
+  invariant(false, "a chosen die serves what it was chosen for");
+  return candidates.serves[c].front();
+}
+
+PlannedDie planned_die(const DiePlanInput& input, std::size_t piece, const PieceCandidates& candidates,
+                       std::size_t c, std::vector<std::uint32_t> serves, const HandChoice& hands) {
+  PlannedDie die;
+  const std::size_t places = input.places.places.size();
+  die.piece = piece;
+  die.candidate = c;
+  if (c >= places) {
+    die.owned = c - places;
+    die.owned_other = candidates.partner[*die.owned];
+    die.at = input.places.demands[candidates.nearest[*die.owned]];
+    const OwnedFoot foot = candidates.foot[*die.owned];
+    const bool pair = hands.mode == HandMode::kPair;
+    die.make_drawn = pair && foot == OwnedFoot::kMirrored;
+    die.make_mirrored = pair && foot == OwnedFoot::kDrawn;
+  } else {
+    die.at = input.places.places[c];
+    die.between = input.places.between(c);
+    die.make_mirrored = hands.mode == HandMode::kPair;
+  }
+  die.worst_at = serves.front();
+  die.shape = *candidates.shapes[c];
+  const bool size_marked = die.owned && candidates.size_marked[*die.owned];
+  // Nicks that tell the size are true of one size and width only; an owned die has those it has.
+  if (die.owned || die.between || serves.size() > 1) die.shape.size_marks.clear();
+  const PieceTolerances tolerances = input.rules->tolerances_of(input.style->pieces[piece]);
+  for (const std::uint32_t demand : serves) {
+    if (input.places.own[demand] == c) continue;  // its own outline
+    const DieShape& own = *candidates.shapes[input.places.own[demand]];
+    const DieShape wanted = size_marked ? with_size_marks(own) : own;
+    const ServeTable table({&wanted}, tolerances, {});
+    const RigidFit fit = table.measured(die.shape, 0, serves_of(candidates, c, demand).placement);
+    die.worst_deviation = std::max(die.worst_deviation, greatest_deviation(fit, wanted, die.shape));
+    if (fit.ratio > die.worst_ratio) {
+      die.worst_ratio = fit.ratio;
+      die.worst_at = demand;
+    }
+  }
+  die.serves = std::move(serves);
+  die.facts = measure_die(die.shape);
+  die.findings = check_die(die.facts, input.rules->limits);
+  die.lay = candidates.fold_lay[c].value_or(Radians(0.0));
+  const Radians turn = candidates.fold_lay[c] ? die.lay : smallest_box_turn(die.shape.cut.path);
+  const Box2 box = bounds(placed(die.shape.cut.path, turn, {}));
+  die.box_length = std::max(box.width(), box.height());
+  die.box_width = std::min(box.width(), box.height());
+  die.hands = hands;
+  return die;
+}
+
+void add_dies(const DiePlanInput& input, std::size_t piece, const PieceCandidates& candidates,
+              const TiePiece& tie_piece, const PieceTies& ties, const HandChoice& hands, DiePlan& plan) {
+  std::map<std::pair<std::size_t, std::uint32_t>, std::vector<std::uint32_t>> served;
+  for (std::uint32_t d = 0; d < ties.die_of.size(); ++d) {
+    served[{ties.die_of[d], tie_piece.group.empty() ? 0 : tie_piece.group[d]}].push_back(d);
+  }
+  PieceSummary summary;
+  summary.name = input.style->pieces[piece].name;
+  summary.outlines_without = static_cast<int>(ties.die_of.size());
+  summary.outlines = static_cast<int>(served.size());
+  summary.dies_without = summary.outlines_without * hands.dies();
+  summary.dies = summary.outlines * hands.dies();
+  for (auto& [key, demands] : served) {
+    plan.dies.push_back(planned_die(input, piece, candidates, key.first, std::move(demands), hands));
+    summary.worst_deviation = std::max(summary.worst_deviation, plan.dies.back().worst_deviation);
+    plan.dies_to_make += plan.dies.back().to_make();
+  }
+  plan.dies_without += summary.dies_without;
+  plan.dies_needed += summary.dies;
+  plan.pieces.push_back(std::move(summary));
+}
+
+std::vector<UnusedDie> unused_dies(const DiePlanInput& input, const std::vector<PieceCandidates>& candidates,
+                                   const DiePlan& plan) {
+  const std::size_t places = input.places.places.size();
+  std::vector<bool> used(input.owned.size(), false);
+  for (const PlannedDie& die : plan.dies) {
+    if (die.owned) used[*die.owned] = true;
+    if (die.owned_other) used[*die.owned_other] = true;
+  }
+  std::vector<UnusedDie> unused;
+  for (std::size_t k = 0; k < input.owned.size(); ++k) {
+    if (used[k]) continue;
+    UnusedDie one{k, "the style has no piece of its name"};
+    double least = std::numeric_limits<double>::infinity();
+    for (std::size_t p = 0; p < candidates.size(); ++p) {
+      const std::optional<OwnedMiss>& miss = candidates[p].miss[k];
+      if (candidates[p].shapes[places + k]) {
+        const SizeWidth& at = input.places.demands[candidates[p].nearest[k]];
+        one.why = fmt::format(
+            "it fits the {} {} {}, but other dies serve that at no more cost, or its seams do not match",
+            input.style->pieces[p].name, at.size.label, at.width.label);
+        break;
+      }
+      if (!miss || miss->off >= least) continue;
+      least = miss->off;
+      one.why = miss->why;
+    }
+    unused.push_back(std::move(one));
+  }
+  return unused;
+}
+
+std::vector<ServedSeam> served_seams(const DiePlanInput& input, const TieSolution& solution) {
+  std::vector<ServedSeam> seams;
+  for (std::size_t s = 0; s < solution.seams.size(); ++s) {
+    const TieSeamServed& served = solution.seams[s];
+    seams.push_back({input.style->seams[s].name, served.worst, input.places.demands[served.at], served.over});
+  }
+  return seams;
+}
+
+std::vector<CurvePoint> curve_of(TieProblem problem, const DieRules& rules) {
+  std::vector<CurvePoint> curve;
+  for (const double tolerance : rules.curve) {
+    problem.scale = tolerance / rules.tolerance;
+    const TieSolution solution = solve_ties(problem);
+    curve.push_back({tolerance, static_cast<int>(std::lround(solution.cost)),
+                     static_cast<int>(std::ceil(solution.bound - 1e-6)), solution.proven});
+  }
+  return curve;
+}
+
+}  // namespace
+
+Result<DiePlan> plan_dies(const DiePlanInput& input) {
+  const DieRules& rules = *input.rules;
+  double up_to = 1.0;
+  for (const double tolerance : rules.curve) up_to = std::max(up_to, tolerance / rules.tolerance);
+  Result<std::vector<PieceCandidates>> found = all_candidates(input, up_to);
+  if (!found) return found.problem();
+  const std::vector<PieceCandidates>& candidates = *found;
+  DiePlan plan;
+  std::vector<HandChoice> hands;
+  for (std::size_t p = 0; p < candidates.size(); ++p) {
+    const PieceSpec& spec = input.style->pieces[p];
+    const bool two_edged = rules.rules_of(spec.name).two_edged.value_or(rules.two_edged);
+    hands.push_back(
+        choose_hands(spec, *candidates[p].shapes[input.places.own.front()], candidates[p].mirror, two_edged));
+    plan.serve_count += candidates[p].count;
+  }
+  Result<TieProblem> problem = tie_problem(input, candidates, hands, rules.minimise);
+  if (!problem) return problem.problem();
+  const TieSolution solution = solve_ties(*problem);
+  for (std::size_t p = 0; p < candidates.size(); ++p) {
+    add_dies(input, p, candidates[p], problem->pieces[p], solution.pieces[p], hands[p], plan);
+    // Known only where dies are counted; owned ones cost nothing and would say nothing here.
+    plan.pieces.back().alone = rules.minimise == Minimise::kCount && input.owned.empty()
+                                   ? static_cast<int>(std::lround(solution.pieces[p].alone / hands[p].dies()))
+                                   : plan.pieces.back().outlines;
+  }
+  plan.cost = solution.cost;
+  plan.bound = solution.bound;
+  plan.proven = solution.proven;
+  plan.worst_seam = solution.worst_seam;
+  plan.seams_over = solution.seams_over;
+  plan.seams = served_seams(input, solution);
+  plan.unused = unused_dies(input, candidates, plan);
+  plan.minimised = rules.minimise;
+  plan.seam_limit = seam_limit(input);
+  if (!rules.curve.empty()) {
+    Result<TieProblem> counted = tie_problem(input, candidates, hands, Minimise::kCount);
+    if (!counted) return counted.problem();
+    plan.curve = curve_of(std::move(*counted), rules);
+  }
+  for (std::size_t p = 0; p < candidates.size(); ++p) {
+    if (input.style->pieces[p].hand == Hand::kSymmetric && hands[p].mode != HandMode::kSymmetric) {
+      plan.notes.push_back(input.style->pieces[p].name + ": " + hands[p].why);
+    }
+  }
+  if (plan.seams_over > 0) {
+    plan.notes.push_back(fmt::format(
+        "{} seams miss the limit of {} mm in some size with the sizes' own outlines already (in {} sizes and "
+        "widths); shared dies do not make them worse",
+        std::count_if(plan.seams.begin(), plan.seams.end(), [](const ServedSeam& s) { return s.over > 0; }),
+        plan.seam_limit, plan.seams_over));
+  }
+  return plan;
+}
+
+}  // namespace lastwright

@@ -1,0 +1,168 @@
+// From graded outlines to the set of dies: candidates, who serves whom, the choice, and what was gained.
+#pragma once
+
+#include <functional>
+#include <string>
+#include <vector>
+
+#include "grading/dies/die_rules.hpp"
+#include "grading/dies/tie_solve.hpp"
+#include "grading/pieces/graded_piece.hpp"
+#include "grading/sizes/size_run.hpp"
+#include "grading/style/style.hpp"
+
+namespace lastwright {
+
+// Places of the grade where a die may be drawn: every size and width of the run and, between neighbours, half
+// way. The grade is linear in the increments, so an outline half way is as exact as any other.
+struct DiePlaces {
+  SizeRun refined;                 // what to grade: sizes x widths, the half-way ones included
+  std::vector<SizeWidth> places;   // sizes outermost; a place between two has the label "8-8.5"
+  std::vector<SizeWidth> demands;  // the run itself, sizes outermost
+  std::vector<std::uint32_t> own;  // by demand: its place
+  [[nodiscard]] bool between(std::size_t place) const;
+};
+DiePlaces die_places(const SizeRun& run, bool with_between);
+
+// Which of a handed pair of dies is there. The drawn foot is the one the style's pieces are drawn for.
+enum class OwnedFoot { kBoth, kDrawn, kMirrored, kUnknown };
+
+// A die somebody has already, or had ordered earlier.
+struct OwnedDie {
+  std::string number;
+  std::string piece;  // empty: any piece it fits
+  DieShape shape;     // for the drawn foot; of an unknown foot as it was found. Edges are found by fitting
+  OwnedFoot foot = OwnedFoot::kBoth;
+};
+
+enum class HandMode {
+  kPair,       // two dies, mirror images
+  kSymmetric,  // one die, the piece is its own mirror image
+  kTurned,     // one die, the material is turned over: it has two good sides
+  kTwoEdged,   // one die with two cutting edges, itself turned over
+};
+const char* name_of(HandMode mode);
+struct HandChoice {
+  HandMode mode = HandMode::kPair;
+  std::string why;
+  [[nodiscard]] int dies() const { return mode == HandMode::kPair ? 2 : 1; }
+};
+
+struct PlannedDie {
+  std::size_t piece = 0;
+  std::size_t candidate = 0;  // place number, or places + owned number
+  SizeWidth at;               // for owned dies: of the size and width it is nearest to
+  bool between = false;
+  std::optional<std::size_t> owned;        // index into the owned dies
+  std::optional<std::size_t> owned_other;  // the die of the other foot, where each was found by itself
+  bool make_drawn = true;                  // ordered for the drawn foot
+  bool make_mirrored = false;              // ordered for the other foot
+  [[nodiscard]] int to_make() const { return (make_drawn ? 1 : 0) + (make_mirrored ? 1 : 0); }
+  std::vector<std::uint32_t> serves;  // demands
+  DieShape shape;                     // what is drawn: size marks only in a die for one size and width
+  Radians lay{0.0};                   // on pictures: the fold of a piece cut double lies level or upright
+  double box_length = 0.0;  // mm, the longer side of the box along the fold, without one of the smallest box
+  double box_width = 0.0;
+  DieFacts facts;
+  std::vector<DieFinding> findings;
+  double worst_ratio = 0.0;      // greatest share of a tolerance that is used up
+  double worst_deviation = 0.0;  // mm
+  std::uint32_t worst_at = 0;    // the demand where
+  HandChoice hands;
+};
+
+struct CurvePoint {
+  double tolerance = 0.0;  // mm; kinds with a tolerance of their own are scaled alike
+  int dies = 0;            // to be made, hands counted
+  int bound = 0;           // no choice needs fewer
+  bool proven = false;
+};
+
+struct PieceSummary {
+  std::string name;
+  int outlines_without = 0;  // one per size and width
+  int outlines = 0;          // chosen
+  int dies_without = 0;      // hands counted
+  int dies = 0;
+  int alone = 0;  // outlines it would need if no seam held it
+  double worst_deviation = 0.0;
+};
+
+// A seam as the chosen dies serve it.
+struct ServedSeam {
+  std::string name;
+  double worst = 0.0;    // beyond the sample's own difference, mm
+  SizeWidth at;          // where
+  std::size_t over = 0;  // sizes and widths over the limit
+};
+
+struct UnusedDie {
+  std::size_t owned = 0;
+  std::string why;
+};
+
+struct DiePlan {
+  std::vector<PlannedDie> dies;  // by piece, then by place
+  std::vector<PieceSummary> pieces;
+  int dies_without = 0;  // one outline for every size and width, hands counted
+  int dies_needed = 0;   // chosen, owned ones included
+  int dies_to_make = 0;  // owned ones left out
+  double cost = 0.0;     // of what was minimised: dies to make, or money
+  double bound = 0.0;    // proven lower bound of it
+  Minimise minimised = Minimise::kCount;
+  bool proven = false;
+  double worst_seam = 0.0;  // as served, beyond the sample's own, mm
+  double seam_limit = 0.0;
+  std::size_t seams_over = 0;
+  std::vector<ServedSeam> seams;
+  std::vector<UnusedDie> unused;  // owned dies the plan has no use for
+  std::vector<CurvePoint> curve;
+  ServeCount serve_count;
+  std::vector<std::string> notes;
+};
+
+// What a die would be at one place of the grade.
+struct DieOutline {
+  DieShape shape;
+  std::vector<double>
+      edge_lengths;  // net, mm, by edge of the piece as it is drawn: a piece cut double counts its half
+  std::optional<Radians> fold_lay = {};  // turn after which its fold is level or upright; none without a fold
+};
+// Called from several threads at once.
+using OutlineAt = std::function<Result<DieOutline>(std::size_t piece, std::size_t place)>;
+// Lengths of the edges of an outline, by edge.
+std::vector<double> edge_lengths(const EdgedOutline& outline, std::size_t edges);
+
+struct DiePlanInput {
+  const StyleSpec* style = nullptr;
+  const DieRules* rules = nullptr;
+  DiePlaces places;
+  OutlineAt outline;
+  std::vector<std::vector<double>> base_edges;  // by piece, by edge: net lengths in the sample, mm
+  std::vector<OwnedDie> owned;
+};
+
+// From a grade of `places.refined`. The style, the rules and the grade must outlive the input.
+struct StyleGrade;
+DiePlanInput plan_input(const StyleSpec& style, const DieRules& rules, const DiePlaces& places,
+                        const StyleGrade& grade, std::vector<OwnedDie> owned);
+
+Result<DiePlan> plan_dies(const DiePlanInput& input);
+
+// An outline that is its own mirror image within this is cut by one die: below what a rule can be bent to
+// (published rule die tolerance +-0.13 mm, millenniumdie.com).
+inline constexpr Millimetres kMirrorImage{0.1};
+
+// How many of a die's hands, and why. `mirror_deviation`: how far the outline is from its own mirror image,
+// mm.
+HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mirror_deviation,
+                        bool two_edged);
+// Least two-sided deviation of the outline from its mirror image over rigid placements near its principal
+// axes, mm.
+double mirror_deviation(const DieShape& shape);
+// The same for the mirror image in one given line through two points, without a search.
+double mirror_deviation(const DieShape& shape, Vec2 from, Vec2 to);
+// Of one die, both hands of a pair not counted; in hundredths, as it is charged.
+double price_of(const DieFacts& facts, const DieRates& rates, const HandChoice& hands);
+
+}  // namespace lastwright

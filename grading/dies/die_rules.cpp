@@ -1,0 +1,28 @@
+#include "grading/dies/die_rules.hpp"
+
+namespace lastwright {
+
+const PieceRules& DieRules::rules_of(const std::string& piece) const {
+  static const PieceRules kNone;
+  const auto found = pieces.find(piece);
+  return found == pieces.end() ? kNone : found->second;
+}
+
+PieceTolerances DieRules::tolerances_of(const PieceSpec& piece) const {
+  const auto kind = [&](const std::string& name) {
+    const auto found = by_kind.find(name);
+    return found == by_kind.end() ? tolerance : found->second;
+  };
+  PieceTolerances result;
+  const PieceRules& own = rules_of(piece.name);
+  for (const EdgeSpec& edge : piece.edges) {
+    const auto found = own.tolerance.find(edge.name);
+    result.edges.push_back(found == own.tolerance.end() ? kind(name_of(edge.treatment)) : found->second);
+  }
+  if (result.edges.empty()) result.edges.push_back(tolerance);
+  result.cut_outs = kind("cut-out");
+  result.marks = kind("mark");
+  return result;
+}
+
+}  // namespace lastwright

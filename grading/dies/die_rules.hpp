@@ -1,0 +1,69 @@
+// What the user asks of a die order: tolerances by edge kind, what may be tied, hands, rates, limits.
+//
+// Everything has a default; a rules file (JSON, grading/die_rules_json) and the command line change them.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "grading/dies/die_checks.hpp"
+#include "grading/dies/tie_serve.hpp"
+#include "grading/style/piece_spec.hpp"
+
+namespace lastwright {
+
+// Sizes (and widths) that share tooling or a last of their own: a die never serves two groups.
+struct ToolingGroup {
+  std::string name;
+  std::string from;  // size labels, both included
+  std::string to;
+  std::vector<std::string> widths;  // empty: all
+};
+
+struct PieceRules {
+  std::optional<bool> ties;       // may be tied; as the order says unless given
+  std::optional<bool> two_edged;  // made as one two-edged die where the marks allow it
+  std::vector<ToolingGroup> groups;
+  std::map<std::string, double> tolerance;    // mm, by edge name: over the kinds
+  std::optional<std::string> reference_edge;  // placed by this edge instead of the best placement
+  std::optional<double> rule_height;          // mm
+};
+
+// Money in the user's own currency. All 0: no price is printed.
+struct DieRates {
+  std::string currency;
+  double per_mm = 0.0;  // of rule, outside and inside
+  double per_corner = 0.0;
+  double per_punch = 0.0;
+  double fixed = 0.0;      // per die
+  double two_edged = 1.0;  // a two-edged die costs this many times a plain one
+  [[nodiscard]] bool given() const {
+    return per_mm > 0.0 || per_corner > 0.0 || per_punch > 0.0 || fixed > 0.0;
+  }
+};
+
+enum class Minimise { kCount, kCost };
+
+struct DieRules {
+  std::string file;  // that they were read from; empty: none
+  bool ties = true;
+  double tolerance = 0.3;                 // mm, every kind without its own
+  std::map<std::string, double> by_kind;  // mm: treatment names, "cut-out", "mark"
+  bool between = true;                    // dies may lie half way between two sizes or widths
+  std::optional<double> seam_limit;       // mm, as served; the style's own limit unless given
+  bool two_edged = false;                 // the works uses two-edged dies
+  Minimise minimise = Minimise::kCount;
+  double rule_height = 19.0;  // mm, strip knife; common practice, from memory
+  std::map<std::string, PieceRules> pieces;
+  DieRates rates;
+  DieLimits limits;
+  std::vector<double> curve{0.1, 0.2, 0.3, 0.4, 0.5, 0.6};  // tolerances of the curve, mm
+
+  [[nodiscard]] PieceTolerances tolerances_of(const PieceSpec& piece) const;
+  [[nodiscard]] const PieceRules& rules_of(const std::string& piece) const;
+};
+
+}  // namespace lastwright

@@ -1,0 +1,174 @@
+#include "grading/dies/die_rules_json.hpp"
+
+#include <algorithm>
+#include <charconv>
+
+#include "grading/json/json_schema.hpp"
+#include "grading/sizes/suggest.hpp"
+
+namespace lastwright {
+
+namespace {
+
+const JsonSchema& schema() {
+  static const JsonSchema instance(die_rules_schema_text());
+  return instance;
+}
+
+std::vector<std::string> kinds() {
+  std::vector<std::string> names{"cut-out", "mark"};
+  for (int k = 0; k <= static_cast<int>(Treatment::kTrim); ++k)
+    names.emplace_back(name_of(static_cast<Treatment>(k)));
+  return names;
+}
+
+template <class T>
+void take(const Json& from, const char* key, T& into) {
+  if (const auto found = from.find(key); found != from.end()) into = found->get<T>();
+}
+template <class T>
+void take(const Json& from, const char* key, std::optional<T>& into) {
+  if (const auto found = from.find(key); found != from.end()) into = found->get<T>();
+}
+
+void take_limit(const Json& from, const char* key, DieLimit& limit) {
+  if (const auto found = from.find(key); found != from.end()) {
+    limit = {found->get<double>(), Provenance::kCommonPractice, "set by the user's rules"};
+  }
+}
+
+DieLimits limits_of(const Json& json) {
+  DieLimits limits;
+  take_limit(json, "rule_gap", limits.rule_gap);
+  take_limit(json, "smallest_punch", limits.smallest_punch);
+  take_limit(json, "slot", limits.slot);
+  take_limit(json, "bend_radius", limits.bend_radius);
+  take_limit(json, "shortest_straight", limits.shortest_straight);
+  take_limit(json, "hole_to_edge", limits.hole_to_edge);
+  take_limit(json, "inside_corner", limits.inside_corner);
+  take_limit(json, "outside_corner", limits.outside_corner);
+  take_limit(json, "tangent_break", limits.tangent_break);
+  return limits;
+}
+
+DieRates rates_of(const Json& json) {
+  DieRates rates;
+  take(json, "currency", rates.currency);
+  take(json, "per_mm", rates.per_mm);
+  take(json, "per_corner", rates.per_corner);
+  take(json, "per_punch", rates.per_punch);
+  take(json, "fixed", rates.fixed);
+  take(json, "two_edged", rates.two_edged);
+  return rates;
+}
+
+PieceRules piece_rules(const Json& json) {
+  PieceRules rules;
+  take(json, "ties", rules.ties);
+  take(json, "two_edged", rules.two_edged);
+  take(json, "rule_height", rules.rule_height);
+  take(json, "reference_edge", rules.reference_edge);
+  take(json, "tolerance", rules.tolerance);
+  if (const auto groups = json.find("groups"); groups != json.end()) {
+    for (const Json& item : *groups) {
+      ToolingGroup group;
+      take(item, "name", group.name);
+      take(item, "from", group.from);
+      take(item, "to", group.to);
+      take(item, "widths", group.widths);
+      rules.groups.push_back(std::move(group));
+    }
+  }
+  return rules;
+}
+
+// Names the style does not have.
+void check_piece(const JsonDocument& document, const std::string& name, const PieceRules& rules,
+                 const StyleSpec& style, std::vector<Problem>& problems) {
+  const std::string at = pointer_to("/pieces", name);
+  const auto piece = std::find_if(style.pieces.begin(), style.pieces.end(),
+                                  [&](const PieceSpec& p) { return p.name == name; });
+  std::vector<std::string> known;
+  if (piece == style.pieces.end()) {
+    for (const PieceSpec& p : style.pieces) known.push_back(p.name);
+    problems.push_back(document.bad(at, "the style has no piece \"" + name + "\"" + suggestion(name, known)));
+    return;
+  }
+  for (const EdgeSpec& edge : piece->edges) known.push_back(edge.name);
+  const auto check_edge = [&](const std::string& edge, const std::string& pointer) {
+    if (std::find(known.begin(), known.end(), edge) != known.end()) return;
+    problems.push_back(
+        document.bad(pointer, "the piece has no edge \"" + edge + "\"" + suggestion(edge, known)));
+  };
+  if (rules.reference_edge) check_edge(*rules.reference_edge, pointer_to(at, "reference_edge"));
+  for (const auto& [edge, value] : rules.tolerance)
+    check_edge(edge, pointer_to(pointer_to(at, "tolerance"), edge));
+}
+
+}  // namespace
+
+DieRulesRead read_die_rules(std::string_view text, std::string file, const StyleSpec& style) {
+  DieRulesRead read;
+  read.rules.file = file;
+  const Result<JsonDocument> document = parse_json(text, std::move(file));
+  if (!document) {
+    read.problems.push_back(document.problem());
+    return read;
+  }
+  read.problems = schema().check(*document);
+  if (!read.problems.empty()) return read;
+  const Json& root = document->root;
+  DieRules& rules = read.rules;
+  take(root, "ties", rules.ties);
+  take(root, "between", rules.between);
+  take(root, "tolerance", rules.tolerance);
+  take(root, "tolerance_by_kind", rules.by_kind);
+  take(root, "curve", rules.curve);
+  take(root, "seam_limit", rules.seam_limit);
+  take(root, "two_edged", rules.two_edged);
+  take(root, "rule_height", rules.rule_height);
+  if (root.value("minimise", "count") == "cost") rules.minimise = Minimise::kCost;
+  if (const auto rates = root.find("rates"); rates != root.end()) rules.rates = rates_of(*rates);
+  if (const auto limits = root.find("limits"); limits != root.end()) rules.limits = limits_of(*limits);
+  if (const auto pieces = root.find("pieces"); pieces != root.end()) {
+    for (const auto& [name, value] : pieces->items()) {
+      rules.pieces[name] = piece_rules(value);
+      check_piece(*document, name, rules.pieces[name], style, read.problems);
+    }
+  }
+  if (rules.minimise == Minimise::kCost && !rules.rates.given()) {
+    read.problems.push_back(document->bad("/minimise", "to make the price least, rates must be given"));
+  }
+  return read;
+}
+
+Status set_tolerance(DieRules& rules, std::string_view typed) {
+  const std::size_t equals = typed.find('=');
+  const std::string kind(equals == std::string_view::npos ? std::string_view() : typed.substr(0, equals));
+  const std::string_view number = equals == std::string_view::npos ? typed : typed.substr(equals + 1);
+  double value = 0.0;
+  const auto [end, error] = std::from_chars(number.data(), number.data() + number.size(), value);
+  const bool read = error == std::errc() && end == number.data() + number.size();
+  if (!read || !(value > 0.0) || value > 1000.0) {
+    return Problem{
+        Trouble::kUsage,
+        "a tolerance is a length above 0 in mm, as 0.4 or lasting=0.6, not \"" + std::string(typed) + "\"",
+        {},
+        {},
+        {}};
+  }
+  if (equals == std::string_view::npos) {
+    rules.tolerance = value;
+    rules.by_kind.clear();
+    return Done{};
+  }
+  const std::vector<std::string> known = kinds();
+  if (std::find(known.begin(), known.end(), kind) == known.end()) {
+    return Problem{
+        Trouble::kUsage, "there is no edge kind \"" + kind + "\"" + suggestion(kind, known), {}, {}, {}};
+  }
+  rules.by_kind[kind] = value;
+  return Done{};
+}
+
+}  // namespace lastwright

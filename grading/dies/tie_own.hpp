@@ -1,0 +1,18 @@
+// The last touch to a choice of dies: a die that serves one size and width only is that one's own outline.
+#pragma once
+
+#include "grading/dies/tie_solve.hpp"
+
+namespace lastwright {
+
+// How far the mates are from matching when served by these candidates, mm.
+double seam_mismatch(const TieSeam& seam, std::uint32_t one, std::uint32_t other);
+// What they may be: the seam's limit; more where the own outlines miss it already.
+double seam_limit_of(const TieProblem& problem, const TieSeam& seam, std::size_t demand);
+
+// Puts the own outline in the place of every new die that serves one demand alone, where the seams at that
+// demand still hold and nothing becomes dearer. Pieces that only match each other at one place of the grade
+// change together. The number of dies stays what it was, so a proof stays one.
+void take_own_outlines(const TieProblem& problem, TieSolution& solution);
+
+}  // namespace lastwright

@@ -1,0 +1,78 @@
+// Chooses the dies of a whole style: every piece, size and width served, mates still matching, as few or as
+// cheap as can be, with a lower bound.
+//
+// Pieces that share no seam are apart and each is an exact set cover. Pieces joined by seams are solved
+// together:
+//   1. choices that no mate can match are struck out, round after round, until none is left to strike;
+//      (a new die that serves one demand only is its own outline: others are not looked at)
+//   2. mates that only match when cut at the same place of the grade are locked together and solved as one;
+//   3. the groups are covered one after another, the most bound first, striking after each; also all as one;
+//   4. dies left with one demand take its own outline where they may (grading/tie_own);
+//   5. the sum of the groups' own bounds after step 2 bounds every solution: equal to the cost, it proves it.
+#pragma once
+
+#include <cstdint>
+#include <string>
+#include <vector>
+
+#include "grading/dies/tie_cover.hpp"
+#include "grading/dies/tie_serve.hpp"
+
+namespace lastwright {
+
+struct TiePiece {
+  std::string name;
+  bool may_tie = true;
+  std::vector<double> cost;                 // by die candidate; 0: it is there already
+  std::vector<std::vector<Serves>> serves;  // by die candidate
+  std::vector<std::uint32_t> own;           // by demand: the candidate that is its own outline
+  std::vector<std::uint32_t> group;  // by demand: tooling group; a die never serves two. Empty: all one group
+  std::size_t first_owned =
+      static_cast<std::size_t>(-1);  // candidates from here on are there: used untied, too
+};
+
+// A seam between edges of two pieces. The same candidate number means the same place of the grade in both.
+struct TieSeam {
+  std::string name;
+  std::size_t one = 0;  // piece numbers
+  std::size_t other = 0;
+  std::vector<double> one_length;  // of the seam's edge, by die candidate, mm
+  std::vector<double> other_length;
+  double wanted = 0.0;  // other - one in the sample
+  double limit = 0.1;   // mm: |other - one - wanted| as served
+};
+
+struct TieProblem {
+  std::size_t demands = 0;
+  std::vector<TiePiece> pieces;
+  std::vector<TieSeam> seams;
+  double scale = 1.0;  // of the tolerances: pairs of a ratio up to this count as served
+};
+
+struct PieceTies {
+  std::vector<std::uint32_t> die_of;  // by demand: the candidate that serves it
+  std::vector<std::uint32_t> dies;    // ascending; a candidate stands once per tooling group it serves
+  double cost = 0.0;
+  double alone = 0.0;  // least cost of this piece if it had no seams (bound of its own cover)
+};
+
+// A seam over all demands as served.
+struct TieSeamServed {
+  double worst = 0.0;    // |other - one - wanted|, mm
+  std::size_t at = 0;    // the demand
+  std::size_t over = 0;  // demands over the limit
+};
+
+struct TieSolution {
+  std::vector<PieceTies> pieces;
+  double cost = 0.0;
+  double bound = 0.0;       // proven lower bound
+  bool proven = false;      // cost == bound
+  double worst_seam = 0.0;  // greatest |other - one - wanted| as served, mm
+  std::vector<TieSeamServed> seams;
+  std::size_t seams_over = 0;  // (seam, demand) over the limit: only where the own outlines are over it too
+};
+
+TieSolution solve_ties(const TieProblem& problem, const CoverOptions& options = {});
+
+}  // namespace lastwright

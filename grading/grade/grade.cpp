@@ -1,0 +1,253 @@
+#include "grading/grade/grade.hpp"
+
+#include <algorithm>
+#include <numeric>
+#include <set>
+
+#include "geometry/curve/curve.hpp"
+#include "geometry/parallel.hpp"
+#include "grading/pieces/unfold.hpp"
+
+namespace lastwright {
+
+namespace {
+
+// The cells in which every subdivision is proved: corners, edge middles and middle of the run, and the base.
+std::vector<std::size_t> probe_cells(const StyleGrade& grade) {
+  const auto thirds = [](std::size_t count) { return std::set<std::size_t>{0, (count - 1) / 2, count - 1}; };
+  std::vector<std::size_t> probes;
+  for (const std::size_t size : thirds(grade.run.sizes.size())) {
+    for (const std::size_t width : thirds(grade.run.widths.size())) probes.push_back(grade.cell(size, width));
+  }
+  probes.push_back(grade.base_cell());
+  return probes;
+}
+
+Result<GradedForme> grade_forme(const FormeSpec& forme, const StyleGrade& grade,
+                                std::span<const std::string> measures, unsigned threads) {
+  Result<GradeMap> map = make_grade_map(forme, measures);
+  if (!map) return map.problem();
+  GradedForme graded{std::move(*map), std::vector<Drivers>(grade.cells.size())};
+  const Status solved = run_jobs(grade.cells.size(), threads, [&](std::size_t k) -> Status {
+    Result<Drivers> drivers = graded.map.drivers(grade.steps[k]);
+    if (!drivers)
+      return drivers.problem().in("width", grade.cells[k].width.label).in("size", grade.cells[k].size.label);
+    graded.drivers[k] = std::move(*drivers);
+    return Done{};
+  });
+  if (!solved) return solved.problem();
+  return graded;
+}
+
+// One product for the whole run.
+Eigen::MatrixXd run_nodes(const PieceShape& shape, const std::vector<Drivers>& drivers) {
+  Eigen::MatrixXd nodes = shape.basis * driver_columns(drivers);
+  nodes.colwise() += shape.base;
+  return nodes;
+}
+
+// The sample keeps its own outline whatever is tied.
+std::vector<std::size_t> tied_cells(const PieceSpec& spec, const StyleGrade& grade) {
+  std::vector<std::size_t> drawn_as(grade.cells.size());
+  std::iota(drawn_as.begin(), drawn_as.end(), std::size_t{0});
+  const auto& sizes = grade.run.sizes;
+  for (const SizeTie& tie : spec.sizes_tied) {
+    const Fraction as = grade.run.named.at(tie.as);
+    const auto made =
+        std::find_if(sizes.begin(), sizes.end(), [&](const Size& one) { return one.position == as; });
+    if (made == sizes.end()) continue;  // a part of the run without it: each size by itself
+    for (std::size_t s = 0; s < sizes.size(); ++s) {
+      if (sizes[s].position < grade.run.named.at(tie.from) || grade.run.named.at(tie.to) < sizes[s].position)
+        continue;
+      for (std::size_t w = 0; w < grade.run.widths.size(); ++w)
+        drawn_as[grade.cell(s, w)] = grade.cell(static_cast<std::size_t>(made - sizes.begin()), w);
+    }
+  }
+  return drawn_as;
+}
+
+// The edges of a forme's pieces that keep their shape, as points that move as one.
+std::vector<HeldStretch> held_stretches(const FormeSpec& forme, const std::vector<BoundPiece>& pieces) {
+  constexpr double kSpacing = 8.0;  // mm; as for straight lines: the field cannot bend noticeably in between
+  std::vector<HeldStretch> held;
+  for (const BoundPiece& piece : pieces) {
+    if (piece.spec.forme != forme.name) continue;
+    for (const BoundEdge& edge : piece.edges) {
+      if (!edge.spec.held) continue;
+      HeldStretch stretch{piece.spec.name + ", " + edge.spec.name, {}};
+      for (const Curve& curve : edge.chain.curves()) {
+        const int parts = 2 + static_cast<int>(length(curve) / kSpacing);
+        for (int k = 0; k < parts; ++k)
+          stretch.points.push_back(point_at(curve, static_cast<double>(k) / parts));
+      }
+      stretch.points.push_back(end_of(edge.chain.curves().back()));
+      held.push_back(std::move(stretch));
+    }
+  }
+  return held;
+}
+
+// `grade`: with its formes.
+Result<PreparedPiece> prepared_piece(const StyleSpec& style, BoundPiece bound, const StyleGrade& grade,
+                                     const std::vector<std::size_t>& probes, const ShapeOptions& options) {
+  PreparedPiece prepared;
+  const auto forme = std::find_if(style.formes.begin(), style.formes.end(),
+                                  [&](const FormeSpec& f) { return f.name == bound.spec.forme; });
+  if (forme == style.formes.end()) {
+    return Problem{Trouble::kBadValue, "there is no forme named '" + bound.spec.forme + "'", {}, {}, {}}.in(
+        "piece", bound.spec.name);
+  }
+  prepared.forme = static_cast<std::size_t>(forme - style.formes.begin());
+  const GradedForme& on = grade.formes[prepared.forme];
+  Result<FeaturePlan> features = plan_features(style, bound.spec, *forme, grade.run);
+  if (!features) return features.problem();
+  prepared.features = *std::move(features);
+  bound.spots = prepared.features.spots;
+  std::vector<Drivers> probe_drivers;
+  for (const std::size_t cell : probes) probe_drivers.push_back(on.drivers[cell]);
+  Result<PieceShape> shape = make_piece_shape(bound, on.map, probe_drivers, options);
+  if (!shape) return shape.problem();
+  prepared.shape = std::move(*shape);
+  prepared.nodes = run_nodes(prepared.shape, on.drivers);
+  prepared.allowances = edge_allowances(bound.spec, grade.run);
+  prepared.drawn_as = tied_cells(bound.spec, grade);
+  prepared.bound = std::move(bound);
+  return prepared;
+}
+
+}  // namespace
+
+Eigen::MatrixXd driver_columns(const std::vector<Drivers>& drivers) {
+  const auto rows = static_cast<Eigen::Index>(drivers.front().size());
+  Eigen::MatrixXd columns(rows, static_cast<Eigen::Index>(drivers.size()));
+  for (std::size_t k = 0; k < drivers.size(); ++k) {
+    columns.col(static_cast<Eigen::Index>(k)) = Eigen::Map<const Eigen::VectorXd>(drivers[k].data(), rows);
+  }
+  return columns;
+}
+
+GradedPiece StyleGrade::drawn_piece(std::size_t piece, std::size_t cell) const {
+  const PreparedPiece& prepared = pieces[piece];
+  const auto column = static_cast<Eigen::Index>(prepared.drawn_as[cell]);
+  return shaped_piece(prepared.bound, prepared.shape, prepared.nodes.col(column), cells[cell]);
+}
+
+std::vector<Millimetres> StyleGrade::allowances(std::size_t piece, std::size_t cell) const {
+  const Size& size = cells[pieces[piece].drawn_as[cell]].size;
+  std::vector<Millimetres> all;
+  all.reserve(pieces[piece].allowances.size());
+  for (const EdgeAllowance& allowance : pieces[piece].allowances) all.push_back(allowance.at(size));
+  return all;
+}
+
+Problem StyleGrade::at_cell(const Problem& problem, std::size_t cell) const {
+  return problem.in("width", cells[cell].width.label).in("size", cells[cell].size.label);
+}
+
+Result<GradedPiece> StyleGrade::outlined_piece(std::size_t piece, std::size_t cell) const {
+  return outlined(drawn_piece(piece, cell), piece, cell);
+}
+
+Result<GradedPiece> StyleGrade::outlined(GradedPiece cut, std::size_t piece, std::size_t cell) const {
+  const BoundPiece& bound = pieces[piece].bound;
+  if (const std::optional<std::size_t> fold = fold_edge(bound)) {
+    Result<GradedPiece> whole = unfolded(cut, static_cast<std::uint16_t>(*fold));
+    if (!whole) return at_cell(whole.problem(), cell);
+    cut = std::move(*whole);
+  }
+  const std::vector<Millimetres> outside = allowances(piece, cell);
+  if (Status fits = apply_allowances(bound.spec, outside, cut); !fits) return at_cell(fits.problem(), cell);
+  if (!bound.nicks.empty())
+    nicks_through_allowance(cut, std::max_element(outside.begin(), outside.end())->value());
+  return cut;
+}
+
+MadePiece StyleGrade::made_piece(std::size_t piece, std::size_t cell) const {
+  const BoundPiece& bound = pieces[piece].bound;
+  GradedPiece drawn = drawn_piece(piece, cell);
+  Result<GradedPiece> whole = outlined(drawn, piece, cell);
+  MadePiece made{piece, cell, std::move(drawn), {}, {}, std::move(whole), std::vector<PlacedFeature>{}};
+  if (made.outlined && !bound.spec.features.empty()) made.features = features(piece, cell, *made.outlined);
+  if (bound.spec.drawn == Drawn::kNet) return made;
+  if (!fold_edge(bound) && made.outlined) {
+    made.recovered = made.outlined->net;
+    return made;
+  }
+  GradedPiece half = made.drawn;
+  if (Status fits = apply_allowances(bound.spec, allowances(piece, cell), half); fits) {
+    made.recovered = std::move(half.net);
+  } else {
+    made.net_lost = at_cell(fits.problem(), cell);
+  }
+  return made;
+}
+
+Result<GradedPiece> cut_of(MadePiece made) {
+  if (!made.outlined) return made.outlined;
+  if (!made.features) return made.features.problem();
+  add_features(*std::move(made.features), *made.outlined);
+  return std::move(made.outlined);
+}
+
+Result<GradedPiece> StyleGrade::cut_piece(std::size_t piece, std::size_t cell) const {
+  Result<GradedPiece> cut = outlined_piece(piece, cell);
+  if (!cut || pieces[piece].bound.spec.features.empty()) return cut;
+  Result<std::vector<PlacedFeature>> placed = features(piece, cell, *cut);
+  if (!placed) return placed.problem();
+  add_features(*std::move(placed), *cut);
+  return cut;
+}
+
+Result<std::vector<PlacedFeature>> StyleGrade::features(std::size_t piece, std::size_t cell,
+                                                        const GradedPiece& graded) const {
+  const PreparedPiece& prepared = pieces[piece];
+  const auto nodes = prepared.nodes.col(static_cast<Eigen::Index>(prepared.drawn_as[cell]));
+  std::vector<Vec2> spots;
+  spots.reserve(prepared.shape.spots.size());
+  for (const std::uint32_t node : prepared.shape.spots) spots.push_back(shaped_point(nodes, node));
+  std::optional<FoldLine> fold;
+  if (prepared.features.fold) {
+    const ShapePath& line = prepared.shape.edges[*prepared.features.fold];
+    fold = FoldLine{shaped_point(nodes, line.front().from), shaped_point(nodes, line.back().to)};
+  }
+  const std::vector<Millimetres> outside = allowances(piece, cell);
+  Result<std::vector<PlacedFeature>> placed =
+      place_features({prepared.bound.spec, prepared.features, spots, fold, graded, outside,
+                      cells[prepared.drawn_as[cell]].size});
+  if (!placed) return at_cell(placed.problem(), cell);
+  return placed;
+}
+
+Result<StyleGrade> grade_style(const StyleSpec& style, const MeasureTable& table, const SizeRun& run,
+                               std::vector<BoundPiece> pieces, const ShapeOptions& options,
+                               unsigned threads) {
+  StyleGrade grade;
+  grade.run = run;
+  grade.cells = run.cells();
+  grade.cells.push_back(run.base);
+  for (const SizeWidth& at : grade.cells) {
+    grade.steps.push_back({table.increments(at), (at.size - run.base.size).count.value(),
+                           (at.width - run.base.width).count.value()});
+  }
+  std::vector<std::string> measures;
+  for (const Measure& measure : table.measures()) measures.push_back(measure.name);
+  for (const FormeSpec& forme : style.formes) {
+    FormeSpec with_held = forme;
+    with_held.held = held_stretches(forme, pieces);
+    Result<GradedForme> graded = grade_forme(with_held, grade, measures, threads);
+    if (!graded) return graded.problem();
+    grade.formes.push_back(std::move(*graded));
+  }
+  const std::vector<std::size_t> probes = probe_cells(grade);
+  grade.pieces.resize(pieces.size());
+  const Status prepared = run_jobs(pieces.size(), threads, [&](std::size_t p) -> Status {
+    Result<PreparedPiece> one = prepared_piece(style, std::move(pieces[p]), grade, probes, options);
+    if (!one) return one.problem();
+    grade.pieces[p] = *std::move(one);
+    return Done{};
+  });
+  if (!prepared) return prepared.problem();
+  return grade;
+}
+
+}  // namespace lastwright

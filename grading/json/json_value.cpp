@@ -1,0 +1,56 @@
+#include "grading/json/json_value.hpp"
+
+#include <fmt/format.h>
+
+namespace lastwright {
+namespace {
+
+// What a schema has not looked at may be anything.
+Result<std::string> written_at(const JsonDocument& document, const std::string& pointer) {
+  const Json& value = document.root.at(Json::json_pointer(pointer));
+  if (value.is_string() || value.is_number()) return text_of(value);
+  return document.bad(pointer, "must be a number or a text, not " + shown(value));
+}
+
+}  // namespace
+
+std::string text_of(const Json& value) {
+  if (value.is_string()) return value.get<std::string>();
+  if (value.is_number_integer()) return fmt::format("{}", value.get<std::int64_t>());
+  return fmt::format("{}", value.get<double>());  // the shortest form that reads back the same
+}
+
+Result<Fraction> fraction_at(const JsonDocument& document, const std::string& pointer) {
+  const Result<std::string> text = written_at(document, pointer);
+  if (!text) return text.problem();
+  Result<Fraction> value = parse_fraction(*text);
+  if (!value) return document.bad(pointer, value.problem().message);
+  return value;
+}
+
+Result<Quantity> quantity_at(const JsonDocument& document, const std::string& pointer) {
+  const Result<std::string> text = written_at(document, pointer);
+  if (!text) return text.problem();
+  Result<Quantity> value = parse_quantity(*text);
+  if (!value) return document.bad(pointer, value.problem().message);
+  return value;
+}
+
+Json fraction_json(const Fraction& value) {
+  if (value.denominator() == 1) return value.numerator();
+  return to_mixed(value);
+}
+
+Json number_json(double value) {
+  constexpr double kExact = 1e15;
+  if (value > -kExact && value < kExact && value == static_cast<double>(static_cast<std::int64_t>(value))) {
+    return static_cast<std::int64_t>(value);
+  }
+  return value;
+}
+
+Json place_json(Vec2 at) {
+  return Json::array({number_json(at.x), number_json(at.y)});
+}
+
+}  // namespace lastwright

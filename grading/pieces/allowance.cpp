@@ -1,0 +1,211 @@
+#include "grading/pieces/allowance.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+#include "geometry/offset/offset.hpp"
+
+namespace lastwright {
+
+namespace {
+
+OffsetCorner offset_corner(CornerForm form) {
+  switch (form) {
+    case CornerForm::kMitre:
+      return OffsetCorner::kMitre;
+    case CornerForm::kSquare:
+      return OffsetCorner::kSquare;
+    case CornerForm::kStep:
+      return OffsetCorner::kStep;
+    case CornerForm::kRound:
+      return OffsetCorner::kRound;
+  }
+  return OffsetCorner::kMitre;
+}
+
+CornerForm form_of(const PieceSpec& spec, const std::string& corner) {
+  const auto found = std::find_if(spec.corners.begin(), spec.corners.end(),
+                                  [&](const CornerSpec& one) { return one.name == corner; });
+  return found == spec.corners.end() ? CornerForm::kMitre : found->form;
+}
+
+// The corner at which the segment i of an outline starts; nothing inside an edge.
+const std::string* corner_at(const PieceSpec& spec, const std::vector<std::uint16_t>& edge, std::size_t i) {
+  const std::size_t n = edge.size();
+  const EdgeSpec& before = spec.edges[edge[(i + n - 1) % n]];
+  const EdgeSpec& after = spec.edges[edge[i]];
+  if (&before != &after) {
+    if (before.to == after.from) return &after.from;
+    if (before.from == after.to) return &before.from;  // on the other half of a piece that is cut double
+    return nullptr;
+  }
+  if (!spec.fold) return spec.edges.size() == 1 && i == 0 ? &after.from : nullptr;
+  const auto fold = std::find_if(spec.edges.begin(), spec.edges.end(),
+                                 [&](const EdgeSpec& one) { return one.name == *spec.fold; });
+  if (fold == spec.edges.end()) return nullptr;
+  return i == 0 ? &fold->to : 2 * i == n ? &fold->from : nullptr;
+}
+
+// Hollow corners of a net line are this sharp before its recovery gives up: 1 degree.
+constexpr double kRecoveredMitre = 100.0;
+
+OffsetOptions offset_options(const PieceSpec& spec, const std::vector<std::uint16_t>& edge) {
+  OffsetOptions options;
+  if (spec.drawn == Drawn::kCut) {
+    options.mitre_limit = kRecoveredMitre;
+    return options;
+  }
+  const bool formed = std::any_of(spec.corners.begin(), spec.corners.end(),
+                                  [](const CornerSpec& one) { return one.form != CornerForm::kMitre; });
+  if (!formed) return options;
+  options.corners.assign(edge.size(), OffsetCorner::kMitre);
+  for (std::size_t i = 0; i < edge.size(); ++i) {
+    if (const std::string* corner = corner_at(spec, edge, i))
+      options.corners[i] = offset_corner(form_of(spec, *corner));
+  }
+  return options;
+}
+
+// One offset of an outline by its edges.
+class EdgeOffset {
+ public:
+  EdgeOffset(const PieceSpec& spec, const EdgedOutline& from)
+      : spec_(spec), from_(from), options_(offset_options(spec, from.edge)) {}
+
+  [[nodiscard]] Result<OffsetOutline> result(std::span<const Millimetres> allowances) const {
+    return offset(from_.path, distances(allowances), options_);
+  }
+
+  // What is wrong, and the largest that fits.
+  [[nodiscard]] Problem refusal(std::span<const Millimetres> asked, const Problem& why) const {
+    std::size_t blamed = asked.size();
+    double best = -1.0;
+    double limit = 0.0;
+    for (std::size_t e = 0; e < asked.size(); ++e) {
+      if (asked[e].value() == 0.0) continue;
+      const double fits = largest(asked, e);
+      if (fits / asked[e].value() <= best) continue;
+      best = fits / asked[e].value();
+      limit = fits;
+      blamed = e;
+    }
+    Problem problem{Trouble::kGeometry, "", {}, {}, {}};
+    if (best >= 0.0) {
+      problem.message = fmt::format("an allowance of {:g} mm does not fit, {:.2f} mm would: {}",
+                                    asked[blamed].value(), limit, why.message);
+    } else {
+      const auto widest = std::max_element(asked.begin(), asked.end());
+      blamed = static_cast<std::size_t>(widest - asked.begin());
+      limit = rounded(widest->value() * why.limit.value_or(0.0) / why.value.value_or(1.0));
+      problem.message = fmt::format(
+          "the allowances do not fit together; with all of them reduced in proportion {:.2f} mm instead of "
+          "{:g} "
+          "mm would: {}",
+          limit, widest->value(), why.message);
+    }
+    problem.value = asked[blamed].value();
+    problem.limit = limit;
+    return problem.in("edge", spec_.edges[blamed].name);
+  }
+
+ private:
+  static constexpr double kStep = 0.01;  // mm, in which the largest that fits is told
+
+  static double rounded(double fits) { return std::floor(fits / kStep) * kStep; }
+
+  [[nodiscard]] std::vector<Millimetres> distances(std::span<const Millimetres> allowances) const {
+    const double sense = spec_.drawn == Drawn::kNet ? 1.0 : -1.0;
+    std::vector<Millimetres> all;
+    all.reserve(from_.edge.size());
+    for (const std::uint16_t e : from_.edge) all.emplace_back(sense * allowances[e].value());
+    return all;
+  }
+
+  // The largest allowance of one edge that fits, the others as asked; below 0 when not even none does.
+  [[nodiscard]] double largest(std::span<const Millimetres> asked, std::size_t edge) const {
+    std::vector<Millimetres> tried(asked.begin(), asked.end());
+    const auto good = [&](double value) {
+      tried[edge] = Millimetres(value);
+      return offset_fits(from_.path, distances(tried), options_);
+    };
+    if (!good(0.0)) return -1.0;
+    double fits = 0.0;
+    double fails = asked[edge].value();
+    while (fails - fits > 0.1 * kStep) {
+      const double middle = 0.5 * (fits + fails);
+      (good(middle) ? fits : fails) = middle;
+    }
+    const double told = rounded(fits);
+    return good(told) ? told : fits;
+  }
+
+  const PieceSpec& spec_;
+  const EdgedOutline& from_;
+  OffsetOptions options_;
+};
+
+// An edge of an outline that is not in the other one.
+std::optional<std::uint16_t> first_lost(const std::vector<std::uint16_t>& drawn,
+                                        const std::vector<std::uint16_t>& left) {
+  for (const std::uint16_t edge : drawn) {
+    if (std::find(left.begin(), left.end(), edge) == left.end()) return edge;
+  }
+  return std::nullopt;
+}
+
+}  // namespace
+
+Millimetres EdgeAllowance::at(const Size& size) const {
+  Millimetres allowance = below;
+  for (const auto& [position, wider] : from) {
+    if (size.position < position) break;
+    allowance = wider;
+  }
+  return allowance;
+}
+
+std::vector<EdgeAllowance> edge_allowances(const PieceSpec& spec, const SizeRun& run) {
+  std::vector<EdgeAllowance> all;
+  for (const EdgeSpec& edge : spec.edges) {
+    EdgeAllowance allowance{edge.allowance, {}};
+    for (const AllowanceStep& step : edge.allowance_from) {
+      const auto found = run.named.find(step.from);
+      invariant(found != run.named.end(), "the run knows the sizes that its pieces name");
+      allowance.from.emplace_back(found->second, step.allowance);
+    }
+    std::sort(allowance.from.begin(), allowance.from.end(),
+              [](const auto& a, const auto& b) { return a.first < b.first; });
+    all.push_back(std::move(allowance));
+  }
+  return all;
+}
+
+Status apply_allowances(const PieceSpec& spec, std::span<const Millimetres> allowances, GradedPiece& piece) {
+  invariant(allowances.size() == spec.edges.size(), "a piece needs one allowance for each of its edges");
+  piece.cut = piece.net;
+  const bool any = std::any_of(piece.net.edge.begin(), piece.net.edge.end(),
+                               [&](std::uint16_t e) { return allowances[e].value() != 0.0; });
+  if (!any) return Done{};
+  const EdgeOffset by_edge(spec, piece.net);
+  Result<OffsetOutline> moved = by_edge.result(allowances);
+  if (!moved) return by_edge.refusal(allowances, moved.problem()).in("piece", piece.piece);
+  EdgedOutline outline{std::move(moved->path), {}};
+  outline.edge.reserve(moved->source.size());
+  for (const OffsetSource& source : moved->source) outline.edge.push_back(piece.net.edge[source.segment]);
+  if (spec.drawn == Drawn::kNet) {
+    piece.cut = std::move(outline);
+    return Done{};
+  }
+  if (const std::optional<std::uint16_t> lost = first_lost(piece.net.edge, outline.edge)) {
+    Problem problem{
+        Trouble::kGeometry, "the allowances leave nothing of the net line of this edge", {}, {}, {}};
+    return problem.in("edge", spec.edges[*lost].name).in("piece", piece.piece);
+  }
+  piece.net = std::move(outline);
+  return Done{};
+}
+
+}  // namespace lastwright

@@ -1,0 +1,36 @@
+// Allowances: the cut line from the net line, or the net line from a drawn cut line.
+#pragma once
+
+#include <span>
+#include <utility>
+#include <vector>
+
+#include "grading/pieces/graded_piece.hpp"
+#include "grading/sizes/size_run.hpp"
+#include "grading/style/piece_spec.hpp"
+
+namespace lastwright {
+
+// What is added outside one edge, by size.
+struct EdgeAllowance {
+  Millimetres below;                                   // in sizes below the first step
+  std::vector<std::pair<Fraction, Millimetres>> from;  // from this position on the scale; ascending
+  [[nodiscard]] Millimetres at(const Size& size) const;
+};
+// One for each edge of the piece, in its order. Precondition: the run knows the sizes that the piece names.
+std::vector<EdgeAllowance> edge_allowances(const PieceSpec& spec, const SizeRun& run);
+
+// Adds each edge's allowance outside its net line (Drawn::kNet: piece.cut is made from piece.net), or takes
+// it away inside a drawn cut line (Drawn::kCut: piece.net, as graded, is the cut line; the net line is
+// recovered from it, so that hollow corners are mitred whatever their form). `allowances`: one for each edge
+// of the piece. A piece that is cut double comes unfolded (grading/unfold). What stands between two edges at
+// a corner counts as part of one of them.
+//
+// Fails where an allowance does not fit: the Problem names the piece and the edge to blame, with its
+// allowance as value and as limit the largest that fits if the other edges keep theirs (found by halving, to
+// 0.01 mm). Where no edge alone is to blame it names the one with the largest allowance, and the limit holds
+// if all are reduced in proportion. Where the drawing shows the cut line, an edge of which no net line is
+// left is named.
+Status apply_allowances(const PieceSpec& spec, std::span<const Millimetres> allowances, GradedPiece& piece);
+
+}  // namespace lastwright

@@ -1,0 +1,29 @@
+// Outlines of a drawing that do not close, each with where it stops and what would join it.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "grading/pieces/pattern_drawing.hpp"
+
+namespace lastwright {
+
+struct OpenContour {
+  std::size_t contour = 0;  // of the drawing
+  Vec2 from;                // its two loose ends
+  Vec2 to;
+  double gap = 0.0;  // the largest of what each loose end misses the nearest other one by, millimetres
+  bool nearly_shut = false;  // it misses by so little beside its size that an outline was meant
+};
+
+// Open contours that could be outlines: on a boundary layer, or on one that nothing is known of.
+std::vector<OpenContour> open_contours(const PatternDrawing& drawing);
+
+// "block VAMP, layer 1, line 120, 84.1 x 60.3 mm: open between (0.000, 0.000) and (0.350, 0.000), gap 0.35
+// mm"
+std::string described(const OpenContour& open, const PatternDrawing& drawing);
+
+// A gap that joins it, rounded up to two figures: 0.36 for 0.3512.
+double joining_gap(double gap);
+
+}  // namespace lastwright

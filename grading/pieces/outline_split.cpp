@@ -1,0 +1,167 @@
+#include "grading/pieces/outline_split.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <optional>
+
+#include "geometry/curve/nearest.hpp"
+#include "geometry/tolerance.hpp"
+
+namespace lastwright {
+
+namespace {
+
+// A place on the outline: curve by curve, counter-clockwise.
+struct OutlinePlace {
+  std::size_t curve = 0;
+  double t = 0.0;  // below 1
+  Vec2 at;
+};
+
+double order_of(const OutlinePlace& place) {
+  return static_cast<double>(place.curve) + place.t;
+}
+
+Problem refused(std::string message) {
+  return {Trouble::kGeometry, std::move(message), {}, {}, {}};
+}
+
+Vec2 spot_of(const CornerSpec& corner, const FormeSpec& forme) {
+  if (const auto* at = std::get_if<Vec2>(&corner.at)) return *at;
+  const auto& name = std::get<std::string>(corner.at);
+  const auto point = std::find_if(forme.points.begin(), forme.points.end(),
+                                  [&](const NamedPoint& one) { return one.name == name; });
+  invariant(point != forme.points.end(), "a corner names a point of its forme");
+  return point->at;
+}
+
+class Splitter {
+ public:
+  Splitter(const ClosedOutline& outline, const PieceSpec& spec, const FormeSpec& forme)
+      : curves_(outline.curves()), spec_(spec), forme_(forme) {}
+
+  Result<SplitOutline> run() {
+    std::vector<OutlinePlace> starts;
+    for (const EdgeSpec& edge : spec_.edges) {
+      const auto corner = std::find_if(spec_.corners.begin(), spec_.corners.end(),
+                                       [&](const CornerSpec& one) { return one.name == edge.from; });
+      invariant(corner != spec_.corners.end(), "an edge starts at a corner of its piece");
+      const Result<OutlinePlace> place = find(*corner);
+      if (!place) return place.problem().in("corner", corner->name);
+      starts.push_back(*place);
+    }
+    if (const Status status = check_order(starts); !status) return status.problem();
+    for (std::size_t i = 0; i < starts.size(); ++i) {
+      const Result<OpenChain> chain = cut(starts[i], starts[(i + 1) % starts.size()]);
+      if (!chain) return chain.problem().in("edge", spec_.edges[i].name);
+      out_.edges.push_back({spec_.edges[i], *chain});
+    }
+    return std::move(out_);
+  }
+
+ private:
+  Result<OutlinePlace> find(const CornerSpec& corner) {
+    const Vec2 wanted = spot_of(corner, forme_);
+    const double limit = tolerance::kCornerSnap.value();
+    std::size_t nearest_vertex = 0;
+    for (std::size_t i = 1; i < curves_.size(); ++i) {
+      if (distance(start_of(curves_[i]), wanted) < distance(start_of(curves_[nearest_vertex]), wanted))
+        nearest_vertex = i;
+    }
+    const Vec2 vertex = start_of(curves_[nearest_vertex]);
+    const double off = distance(vertex, wanted);
+    if (off <= limit) return OutlinePlace{nearest_vertex, 0.0, vertex};
+
+    std::optional<OutlinePlace> best;
+    double best_distance = limit;
+    for (std::size_t i = 0; i < curves_.size(); ++i) {
+      const NearestPoint here = nearest(curves_[i], wanted);
+      if (here.distance > best_distance || here.t <= 0.0 || here.t >= 1.0) continue;
+      best = OutlinePlace{i, here.t, here.at};
+      best_distance = here.distance;
+    }
+    if (best) {
+      out_.notes.push_back(
+          fmt::format("the corner {} lies on a curve of the outline, which is cut there: ({:.3f}, {:.3f})",
+                      corner.name, best->at.x, best->at.y));
+      return *best;
+    }
+    Problem problem = refused(fmt::format(
+        "the corner at ({:.3f}, {:.3f}) is not on the outline; its nearest vertex is ({:.3f}, {:.3f})",
+        wanted.x, wanted.y, vertex.x, vertex.y));
+    problem.value = off;
+    problem.limit = limit;
+    return problem;
+  }
+
+  // Going round once, the place along the outline falls back exactly once.
+  Status check_order(const std::vector<OutlinePlace>& starts) const {
+    const std::size_t count = starts.size();
+    if (count == 1) return Done{};
+    std::size_t falls = 0;
+    std::size_t rises = 0;
+    std::size_t last_fall = 0;
+    for (std::size_t i = 0; i < count; ++i) {
+      const double here = order_of(starts[i]);
+      const double next = order_of(starts[(i + 1) % count]);
+      if (here == next) {
+        return refused(
+            fmt::format("the corners {} and {} fall on the same place of the outline, ({:.3f}, {:.3f})",
+                        spec_.edges[i].from, spec_.edges[i].to, starts[i].at.x, starts[i].at.y));
+      }
+      if (next < here) {
+        ++falls;
+        last_fall = i;
+      } else {
+        ++rises;
+      }
+    }
+    if (falls == 1) return Done{};
+    if (rises == 1) {
+      return refused(
+          "the edges go round the outline clockwise; list them counter-clockwise (seen with x to the right "
+          "and y up)");
+    }
+    return refused("the corners do not follow each other along the outline in the order of the edges")
+        .in("edge", spec_.edges[last_fall].name);
+  }
+
+  [[nodiscard]] Result<OpenChain> cut(const OutlinePlace& from, const OutlinePlace& to) const {
+    RawOutline raw;
+    const bool whole_round = order_of(from) == order_of(to);
+    if (from.curve == to.curve && from.t < to.t) {
+      raw.curves.push_back(with_ends(part_of(curves_[from.curve], from.t, to.t), from.at, to.at));
+      return make_open_chain(std::move(raw), tolerance::kSamePoint);
+    }
+    const Curve& first = curves_[from.curve];
+    raw.curves.push_back(from.t > 0.0 ? with_ends(part_of(first, from.t, 1.0), from.at, end_of(first))
+                                      : first);
+    std::size_t i = (from.curve + 1) % curves_.size();
+    while (i != to.curve) {
+      raw.curves.push_back(curves_[i]);
+      i = (i + 1) % curves_.size();
+    }
+    // A single curve that goes right round and starts at its own joint has been taken whole already.
+    const bool all_taken = whole_round && from.t == 0.0;
+    if (to.t > 0.0 && !all_taken) {
+      raw.curves.push_back(
+          with_ends(part_of(curves_[to.curve], 0.0, to.t), start_of(curves_[to.curve]), to.at));
+    }
+    return make_open_chain(std::move(raw), tolerance::kSamePoint);
+  }
+
+  const std::vector<Curve>& curves_;
+  const PieceSpec& spec_;
+  const FormeSpec& forme_;
+  SplitOutline out_;
+};
+
+}  // namespace
+
+Result<SplitOutline> split_outline(const ClosedOutline& outline, const PieceSpec& spec,
+                                   const FormeSpec& forme) {
+  return Splitter(outline, spec, forme).run();
+}
+
+}  // namespace lastwright

@@ -1,0 +1,27 @@
+// Cuts an outline at named corners into its edges.
+#pragma once
+
+#include <vector>
+
+#include "geometry/curve/outline.hpp"
+#include "grading/pieces/bound_piece.hpp"
+#include "grading/style/piece_spec.hpp"
+#include "grading/style/style.hpp"
+
+namespace lastwright {
+
+// Each corner goes to the nearest vertex of the outline (a joint of two of its curves) within
+// tolerance::kCornerSnap; where there is none that near, to the nearest point of the outline within the same
+// distance, and the curve is cut there. The edges then run counter-clockwise from corner to corner and cover
+// the outline.
+//
+// Refuses, naming the corner or the edge: a corner too far off, two corners on one place, edges that go round
+// clockwise or not in order. `spec` has passed check_style. Notes say which corners cut a curve.
+struct SplitOutline {
+  std::vector<BoundEdge> edges;
+  std::vector<std::string> notes;
+};
+Result<SplitOutline> split_outline(const ClosedOutline& outline, const PieceSpec& spec,
+                                   const FormeSpec& forme);
+
+}  // namespace lastwright

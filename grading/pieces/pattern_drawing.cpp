@@ -1,0 +1,82 @@
+#include "grading/pieces/pattern_drawing.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+#include <utility>
+
+#include "geometry/curve/curve_measure.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr Millimetres kInsideChord{0.01};  // for telling inside from outside only
+
+Contour circle_contour(const DrawnCircle& circle) {
+  const Vec2 right = circle.centre + Vec2{circle.radius, 0.0};
+  const Vec2 left = circle.centre - Vec2{circle.radius, 0.0};
+  return {{{Arc{right, left, 1.0}, Arc{left, right, 1.0}}}, true, 0.0, circle.from};
+}
+
+PatternContour prepared(Contour contour, const DrawingSpec& spec) {
+  PatternContour out;
+  out.role = role_of_layer(spec, contour.from.layer);
+  out.contour = std::move(contour);
+  for (const Curve& curve : out.contour.raw.curves) out.box.add(bounds(curve));
+  if (!out.contour.closed) return out;
+  for (const Curve& curve : out.contour.raw.curves) {
+    const std::vector<Vec2> points = flattened(curve, kInsideChord);
+    if (!points.empty()) out.polygon.insert(out.polygon.end(), points.begin(), points.end() - 1);
+  }
+  double twice = 0.0;
+  for (std::size_t i = 0; i < out.polygon.size(); ++i) {
+    twice += cross(out.polygon[i], out.polygon[(i + 1) % out.polygon.size()]);
+  }
+  out.area = 0.5 * std::abs(twice);
+  return out;
+}
+
+// Circles on these layers are punched, not drawn.
+bool is_hole_layer(std::optional<LayerRole> role) {
+  return role == LayerRole::kDrillHoles || role == LayerRole::kCutOuts;
+}
+
+}  // namespace
+
+PatternDrawing pattern_drawing(Drawing drawing, const DrawingSpec& spec) {
+  PatternDrawing out;
+  out.spec = spec;
+  ChainedContours chained = chain_contours(drawing, spec.chain_gap);
+  for (Contour& contour : chained.contours) out.contours.push_back(prepared(std::move(contour), spec));
+  for (const DrawnCircle& circle : drawing.circles) {
+    if (is_hole_layer(role_of_layer(spec, circle.from.layer))) continue;
+    out.contours.push_back(prepared(circle_contour(circle), spec));
+  }
+  out.branches = std::move(chained.problems);
+  out.drawing = std::move(drawing);
+  return out;
+}
+
+bool inside_polygon(const std::vector<Vec2>& polygon, Vec2 p) {
+  int winding = 0;
+  for (std::size_t i = 0; i < polygon.size(); ++i) {
+    const Vec2 a = polygon[i];
+    const Vec2 b = polygon[(i + 1) % polygon.size()];
+    const double side = cross(b - a, p - a);
+    if (a.y <= p.y && b.y > p.y && side > 0.0) ++winding;
+    if (a.y > p.y && b.y <= p.y && side < 0.0) --winding;
+  }
+  return winding != 0;
+}
+
+std::string described(const PatternContour& contour) {
+  const DrawnFrom& from = contour.contour.from;
+  std::string text;
+  if (!from.block.empty()) text += fmt::format("block {}, ", from.block);
+  text += fmt::format("layer {}", from.layer);
+  if (from.line > 0) text += fmt::format(", line {}", from.line);
+  return text + fmt::format(", {:.1f} x {:.1f} mm", contour.box.width(), contour.box.height());
+}
+
+}  // namespace lastwright

@@ -1,0 +1,17 @@
+// Finds the contour a piece is drawn as.
+#pragma once
+
+#include <cstddef>
+
+#include "geometry/result.hpp"
+#include "grading/pieces/pattern_drawing.hpp"
+#include "grading/style/piece_spec.hpp"
+
+namespace lastwright {
+
+// Index into drawing.contours. Refuses none and several, listing what there is; places are pointers below the
+// piece:
+// "/outline/block".
+Result<std::size_t> find_contour(const OutlineSource& source, const PatternDrawing& drawing);
+
+}  // namespace lastwright

@@ -1,0 +1,358 @@
+#include "grading/pieces/piece_shape.hpp"
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+
+#include "geometry/curve/biarc.hpp"
+#include "geometry/tolerance.hpp"
+
+namespace lastwright {
+
+namespace {
+
+struct Placed {
+  Vec2 at;
+  Vec2 tangent;  // unit
+};
+
+struct Node {
+  Vec2 at;
+  Vec2 tangent;
+  std::vector<DriverValue> values;
+  std::vector<Placed> probes;  // in every probe
+};
+
+// A span is judged at a few samples; between them, and between the probes, its error can be somewhat larger.
+// Holding the samples to this share of the tolerance kept the whole within it in every dense evaluation.
+constexpr double kSampledShare = 0.7;
+
+class ShapeBuilder {
+ public:
+  ShapeBuilder(const BoundPiece& piece, const GradeMap& map, std::span<const Drivers> probes,
+               const ShapeOptions& options)
+      : piece_(piece), map_(map), probes_(probes), options_(options) {}
+
+  Result<PieceShape> build() {
+    for (const BoundEdge& edge : piece_.edges) {
+      const std::size_t first = nodes_.size();
+      Result<ShapePath> path =
+          edge.spec.straight ? straight_path(edge.chain) : chain_path(edge.chain.curves());
+      if (!path) return path.problem().in("edge", edge.spec.name).in("piece", piece_.spec.name);
+      shape_.edges.push_back(std::move(*path));
+      if (edge.spec.held) hold(first);
+    }
+    for (const BoundLine& line : piece_.lines) {
+      if (Status added = add(line.chain.curves(), shape_.lines); !added) return added.problem();
+    }
+    for (const BoundLoop& loop : piece_.loops) {
+      if (Status added = add(loop.outline.curves(), shape_.loops); !added) return added.problem();
+    }
+    for (const BoundCutOut& cut_out : piece_.cut_outs) {
+      if (Status added = add(cut_out.outline.curves(), shape_.cut_outs); !added) return added.problem();
+    }
+    for (const BoundHole& hole : piece_.holes) shape_.holes.push_back(add_node(hole.centre, {1.0, 0.0}));
+    for (const BoundText& text : piece_.texts) shape_.texts.push_back(add_node(text.at, {1.0, 0.0}));
+    for (const Vec2 spot : piece_.spots) shape_.spots.push_back(add_node(spot, {1.0, 0.0}));
+    for (const BoundNick& nick : piece_.nicks) {
+      const Curve& curve = piece_.edges[nick.edge].chain.curves()[nick.curve];
+      shape_.nicks.push_back(add_node(nick.at, tangent_at(curve, nick.t)));
+    }
+    if (piece_.grain) {
+      const Vec2 along = unit(piece_.grain->to - piece_.grain->from);
+      shape_.grain = {add_node(piece_.grain->from, along), add_node(piece_.grain->to, along)};
+    }
+    fill_matrices();
+    return std::move(shape_);
+  }
+
+ private:
+  std::uint32_t add_node(Vec2 at, Vec2 tangent) {
+    Node node{at, tangent, std::vector<DriverValue>(map_.field().drivers()), {}};
+    map_.field().evaluate(at, node.values);
+    for (const Drivers& drivers : probes_) {
+      Vec2 p = at;
+      Vec2 t = tangent;
+      for (std::size_t j = 0; j < drivers.size(); ++j) {
+        const DriverValue& v = node.values[j];
+        p += drivers[j] * v.u;
+        t += drivers[j] * (tangent.x * v.ux + tangent.y * v.uy);
+      }
+      node.probes.push_back({p, unit(t)});
+    }
+    nodes_.push_back(std::move(node));
+    return static_cast<std::uint32_t>(nodes_.size() - 1);
+  }
+
+  // The nodes of a held edge move as its first one does and do not turn: between the points that the map
+  // holds together it would leave the drawn shape by some micrometres.
+  void hold(std::size_t first) {
+    for (std::size_t i = first; i < nodes_.size(); ++i) {
+      for (std::size_t j = 0; j < nodes_[i].values.size(); ++j)
+        nodes_[i].values[j] = {nodes_[first].values[j].u, Vec2{}, Vec2{}};
+    }
+  }
+
+  Status add(const std::vector<Curve>& curves, std::vector<ShapePath>& paths) {
+    Result<ShapePath> path = chain_path(curves);
+    if (!path) return path.problem().in("piece", piece_.spec.name);
+    paths.push_back(std::move(*path));
+    return Done{};
+  }
+
+  Result<ShapePath> chain_path(const std::vector<Curve>& curves) {
+    ShapePath path;
+    for (const Curve& curve : curves) {
+      double from = 0.0;
+      for (const double kink : kinks(curve)) {
+        if (Status added = add_smooth(part_of(curve, from, kink), path); !added) return added.problem();
+        from = kink;
+      }
+      const Status added =
+          from == 0.0 ? add_smooth(curve, path) : add_smooth(part_of(curve, from, 1.0), path);
+      if (!added) return added.problem();
+    }
+    return path;
+  }
+
+  // Parameters where the tangent of a spline jumps.
+  static std::vector<double> kinks(const Curve& curve) {
+    std::vector<double> found;
+    constexpr double kBeside = 1e-7;
+    constexpr double kSmooth =
+        1e-4;  // radians: what a curvature of 1/mm turns over the step beside the knot, and more
+    for (const double t : breaks_of(curve)) {
+      const double turn = angle_between(tangent_at(curve, t - kBeside), tangent_at(curve, t + kBeside));
+      if (std::abs(turn) > kSmooth) found.push_back(t);
+    }
+    return found;
+  }
+
+  Status add_smooth(const Curve& curve, ShapePath& path) {
+    const std::uint32_t from = add_node(start_of(curve), tangent_at(curve, 0.0));
+    const std::uint32_t to = add_node(end_of(curve), tangent_at(curve, 1.0));
+    return refine(curve, 0.0, 1.0, from, to, 0, path);
+  }
+
+  Status refine(const Curve& curve, double t0, double t1, std::uint32_t from, std::uint32_t to, int depth,
+                ShapePath& path) {
+    const double error = probe_error(curve, t0, t1, from, to);
+    constexpr int kDeepest = 14;
+    if (error <= kSampledShare * options_.fit.value()) {
+      shape_.worst_fit = std::max(shape_.worst_fit, error);
+      path.push_back({from, to, false});
+      return Done{};
+    }
+    if (depth == kDeepest) {
+      return Problem{
+          Trouble::kGrade,
+          "a curve cannot be followed by arcs in every size: the map folds or the curve doubles back here",
+          {},
+          error,
+          options_.fit.value()};
+    }
+    const double middle = 0.5 * (t0 + t1);
+    const std::uint32_t between = add_node(point_at(curve, middle), tangent_at(curve, middle));
+    if (Status left = refine(curve, t0, middle, from, between, depth + 1, path); !left) return left;
+    return refine(curve, middle, t1, between, to, depth + 1, path);
+  }
+
+  // Farthest distance of mapped points of the span from its biarc, over all probes.
+  double probe_error(const Curve& curve, double t0, double t1, std::uint32_t from, std::uint32_t to) const {
+    // Places of a span where the error of a biarc peaks: near the middles of its two arcs, and beside the
+    // joint.
+    static constexpr std::array kSamples = {0.12, 0.25, 0.4, 0.6, 0.75, 0.88};
+    std::array<std::vector<Vec2>, kSamples.size()> moves;
+    std::array<Vec2, kSamples.size()> drawn;
+    for (std::size_t s = 0; s < kSamples.size(); ++s) {
+      drawn[s] = point_at(curve, t0 + kSamples[s] * (t1 - t0));
+      moves[s].resize(map_.field().drivers());
+      map_.field().displacements(drawn[s], moves[s]);
+    }
+    double worst = 0.0;
+    for (std::size_t k = 0; k < probes_.size(); ++k) {
+      const Placed& a = nodes_[from].probes[k];
+      const Placed& b = nodes_[to].probes[k];
+      const Biarc fit = biarc(a.at, a.tangent, b.at, b.tangent);
+      if (std::abs(fit.first.bulge) > 0.5 || std::abs(fit.second.bulge) > 0.5)
+        return INFINITY;  // beyond 106 degrees: split
+      for (std::size_t s = 0; s < kSamples.size(); ++s) {
+        Vec2 p = drawn[s];
+        for (std::size_t j = 0; j < probes_[k].size(); ++j) p += probes_[k][j] * moves[s][j];
+        const double off = std::min(fit.first.distance_to(p), fit.second.distance_to(p));
+        if (!(off <= worst)) worst = off;
+      }
+      if (!(worst <= kSampledShare * options_.fit.value())) return worst;
+    }
+    return worst;
+  }
+
+  Result<ShapePath> straight_path(const OpenChain& chain) {
+    const Vec2 a = start_of(chain.curves().front());
+    const Vec2 b = end_of(chain.curves().back());
+    const Vec2 along = unit(b - a);
+    for (const Curve& curve : chain.curves()) {
+      for (const double t : {0.0, 0.25, 0.5, 0.75, 1.0}) {
+        const double off = std::abs(cross(along, point_at(curve, t) - a));
+        if (!(off <= options_.straight_in_base.value())) {
+          return Problem{Trouble::kGeometry,
+                         "the edge is declared straight but is drawn off its chord",
+                         {},
+                         off,
+                         options_.straight_in_base.value()};
+        }
+      }
+    }
+    for (const Drivers& drivers : probes_) {
+      const Vec2 start = map_.graded(a, drivers);
+      const Vec2 way = unit(map_.graded(b, drivers) - start);
+      constexpr int kSamples = 16;
+      for (int s = 1; s < kSamples; ++s) {
+        const Vec2 p = map_.graded(lerp(a, b, static_cast<double>(s) / kSamples), drivers);
+        shape_.worst_straight = std::max(shape_.worst_straight, std::abs(cross(way, p - start)));
+      }
+    }
+    return ShapePath{{add_node(a, along), add_node(b, along), true}};
+  }
+
+  void fill_matrices() {
+    const auto rows = static_cast<Eigen::Index>(4 * nodes_.size());
+    const auto columns = static_cast<Eigen::Index>(map_.field().drivers());
+    shape_.base.resize(rows);
+    shape_.basis.resize(rows, columns);
+    for (std::size_t i = 0; i < nodes_.size(); ++i) {
+      const Node& node = nodes_[i];
+      const auto row = 4 * static_cast<Eigen::Index>(i);
+      shape_.base.segment<4>(row) << node.at.x, node.at.y, node.tangent.x, node.tangent.y;
+      for (Eigen::Index j = 0; j < columns; ++j) {
+        const DriverValue& v = node.values[static_cast<std::size_t>(j)];
+        const Vec2 turn = node.tangent.x * v.ux + node.tangent.y * v.uy;
+        shape_.basis.block<4, 1>(row, j) << v.u.x, v.u.y, turn.x, turn.y;
+      }
+    }
+  }
+
+  const BoundPiece& piece_;
+  const GradeMap& map_;
+  std::span<const Drivers> probes_;
+  ShapeOptions options_;
+  PieceShape shape_;
+  std::vector<Node> nodes_;
+};
+
+Vec2 position(const ShapeNodes& nodes, std::uint32_t i) {
+  const auto row = 4 * static_cast<Eigen::Index>(i);
+  return {nodes(row), nodes(row + 1)};
+}
+Vec2 tangent(const ShapeNodes& nodes, std::uint32_t i) {
+  const auto row = 4 * static_cast<Eigen::Index>(i);
+  return unit({nodes(row + 2), nodes(row + 3)});
+}
+
+// Appends the vertices where the span's segments start. Two arcs of one circle, and two parts of one line,
+// become one.
+void append_span(const ShapeSpan& span, const ShapeNodes& nodes, std::vector<ArcVertex>& out) {
+  const Vec2 a = position(nodes, span.from);
+  if (span.straight) {
+    out.push_back({a, 0.0});
+    return;
+  }
+  const Biarc fit = biarc(a, tangent(nodes, span.from), position(nodes, span.to), tangent(nodes, span.to));
+  const double chord = norm(fit.second.b - a);
+  const auto curvature = [](const ArcSegment& s) {
+    return 4.0 * s.bulge / ((1.0 + s.bulge * s.bulge) * s.chord());
+  };
+  const double sag = std::abs(curvature(fit.first) - curvature(fit.second)) * chord * chord;
+  if (sag < 8.0 * tolerance::kSamePoint.value()) {
+    const double both = fit.first.bulge + fit.second.bulge;  // quarter sweeps add up: tangent of a sum
+    const double bulge = both / (1.0 - fit.first.bulge * fit.second.bulge);
+    out.push_back({a, std::abs(bulge) * chord < 2.0 * tolerance::kSamePoint.value() ? 0.0 : bulge});
+    return;
+  }
+  out.push_back({a, fit.first.bulge});
+  out.push_back({fit.second.a, fit.second.bulge});
+}
+
+ClosedArcPath closed_path(const ShapePath& path, const ShapeNodes& nodes) {
+  ClosedArcPath closed;
+  closed.vertices.reserve(2 * path.size());
+  for (const ShapeSpan& span : path) append_span(span, nodes, closed.vertices);
+  return closed;
+}
+
+// The grain keeps its direction: to the fold of a piece that is cut double, else to the base line, which
+// stays where it is. Its middle and its length go with the grade.
+OpenArcPath graded_grain(const BoundPiece& piece, const PieceShape& shape, const ShapeNodes& nodes) {
+  const Vec2 from = position(nodes, shape.grain[0]);
+  const Vec2 to = position(nodes, shape.grain[1]);
+  Vec2 along = unit(piece.grain->to - piece.grain->from);
+  if (const std::optional<std::size_t> fold = fold_edge(piece)) {
+    const std::vector<Curve>& curves = piece.edges[*fold].chain.curves();
+    const ShapePath& path = shape.edges[*fold];
+    const Vec2 drawn = end_of(curves.back()) - start_of(curves.front());
+    const Vec2 now = position(nodes, path.back().to) - position(nodes, path.front().from);
+    along = turned(along, angle_between(drawn, now));
+  }
+  const Vec2 middle = lerp(from, to, 0.5);
+  const Vec2 half = 0.5 * distance(from, to) * along;
+  return {{{middle - half, 0.0}, {middle + half, 0.0}}};
+}
+
+}  // namespace
+
+Result<PieceShape> make_piece_shape(const BoundPiece& piece, const GradeMap& map,
+                                    std::span<const Drivers> probes, const ShapeOptions& options) {
+  return ShapeBuilder(piece, map, probes, options).build();
+}
+
+Vec2 shaped_point(const ShapeNodes& nodes, std::uint32_t node) {
+  return position(nodes, node);
+}
+
+OpenArcPath shaped_path(const ShapePath& path, const ShapeNodes& nodes) {
+  OpenArcPath open;
+  open.vertices.reserve(2 * path.size() + 1);
+  for (const ShapeSpan& span : path) append_span(span, nodes, open.vertices);
+  open.vertices.push_back({position(nodes, path.back().to), 0.0});
+  return open;
+}
+
+GradedPiece shaped_piece(const BoundPiece& piece, const PieceShape& shape, const ShapeNodes& nodes,
+                         const SizeWidth& at) {
+  GradedPiece graded;
+  graded.piece = piece.spec.name;
+  graded.at = at;
+  for (std::size_t e = 0; e < shape.edges.size(); ++e) {
+    for (const ShapeSpan& span : shape.edges[e]) append_span(span, nodes, graded.net.path.vertices);
+    graded.net.edge.resize(graded.net.path.size(), static_cast<std::uint16_t>(e));
+  }
+  graded.cut = graded.net;
+  for (const ShapePath& path : shape.cut_outs) graded.cut_outs.push_back(closed_path(path, nodes));
+  for (std::size_t i = 0; i < shape.lines.size(); ++i) {
+    graded.lines.push_back({shaped_path(shape.lines[i], nodes), piece.lines[i].operation});
+  }
+  for (std::size_t i = 0; i < shape.loops.size(); ++i) {
+    OpenArcPath loop = shaped_path(shape.loops[i], nodes);
+    graded.lines.push_back({std::move(loop), piece.loops[i].operation});
+  }
+  for (std::size_t i = 0; i < shape.holes.size(); ++i) {
+    graded.holes.push_back(
+        {position(nodes, shape.holes[i]), piece.holes[i].radius, piece.holes[i].operation});
+  }
+  for (std::size_t i = 0; i < shape.nicks.size(); ++i) {
+    constexpr double kNickDepth = 3.0;  // common practice: deep enough to find, inside any seam allowance
+    const Vec2 mouth = position(nodes, shape.nicks[i]);
+    const Vec2 inward = left_of(tangent(nodes, shape.nicks[i]));
+    graded.lines.push_back(
+        {OpenArcPath{{{mouth, 0.0}, {mouth + kNickDepth * inward, 0.0}}}, Operation::kNick});
+  }
+  if (!shape.grain.empty()) graded.lines.push_back({graded_grain(piece, shape, nodes), Operation::kGrain});
+  for (std::size_t i = 0; i < shape.texts.size(); ++i) {
+    const BoundText& text = piece.texts[i];
+    graded.texts.push_back(
+        {position(nodes, shape.texts[i]), text.height, text.angle, text.text, Operation::kText});
+  }
+  return graded;
+}
+
+}  // namespace lastwright

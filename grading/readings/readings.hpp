@@ -1,0 +1,57 @@
+// Tape readings of lasts or finished boots: rows as they were written down, and the readings they stand for.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "grading/measures/measure_table.hpp"
+#include "grading/sizes/size_run.hpp"
+
+namespace lastwright {
+
+// One row, nothing understood yet.
+struct ReadingRow {
+  long line = 0;
+  std::string id;
+  std::string size;
+  std::string width;
+  std::string hand;
+  std::string measure;
+  std::string value;
+  std::string unit;
+  std::string gauge;  // may be empty
+};
+
+enum class Foot { kLeft, kRight };
+const char* name_of(Foot foot);
+
+struct Reading {
+  long line = 0;
+  std::string id;  // of the last, or of the pair where left and right share it
+  Foot foot = Foot::kLeft;
+  SizeWidth stamped;
+  std::size_t measure = 0;  // place in the measure table
+  double value = 0.0;       // millimetres
+  std::string gauge;
+  // What the readings of its gauge and unit are rounded to, millimetres: the largest step that all of them
+  // are multiples of, at most 1 mm or 1/16 in. 0: not known, or too fine to matter.
+  double step = 0.0;
+};
+
+struct ReadingsCheck {
+  // A value is impossible when it lies outside the run's smallest and largest by more than this part of them:
+  // a slip of the pen or of the unit, not a last.
+  double impossible_part = 0.25;
+};
+
+struct CheckedReadings {
+  std::vector<Reading> readings;
+  std::vector<Problem> bad_rows;  // each with its line; the others are judged all the same
+};
+
+// Bad: an unknown size, width, hand, measure or unit, a missing unit, a decimal comma, no number, an
+// impossible value, the same thing read twice with one gauge, two stamps on one last.
+CheckedReadings check_readings(const std::vector<ReadingRow>& rows, const MeasureTable& table,
+                               const SizeRun& run, const ReadingsCheck& options = {});
+
+}  // namespace lastwright

@@ -1,0 +1,304 @@
+#include "grading/sewn/sewn_profile.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <optional>
+#include <utility>
+
+#include "grading/sewn/sewn_points.hpp"
+
+namespace lastwright {
+
+namespace {
+
+ClosedArcPath circle(const GradedHole& hole) {
+  const Vec2 out{hole.radius, 0.0};
+  return {{{hole.centre - out, 1.0}, {hole.centre + out, 1.0}}};
+}
+
+// A line as it becomes numbered points and a dense curve.
+struct Line {
+  Track track;
+  std::vector<Vec2> dense;
+};
+
+// One size of a piece, sorted by what the convention makes of it.
+struct Sorted {
+  Line boundary;
+  std::vector<Line> internal;
+  std::vector<Line> cut_outs;
+  std::vector<Line> sew;
+  std::vector<Vec2> notches;
+  std::vector<Vec2>
+      size_notches;  // tell the size: another number of them in every size, so no rule moves them
+  std::vector<Vec2> drills;
+  std::optional<std::pair<Vec2, Vec2>> grain;
+};
+
+// The end of a nick that lies on the edge.
+Vec2 on_edge(const OpenArcPath& nick, const ClosedArcPath& cut) {
+  const Vec2 first = nick.vertices.front().at;
+  const Vec2 last = nick.vertices.back().at;
+  return distance_to(cut, first) <= distance_to(cut, last) ? first : last;
+}
+
+Sorted sorted(const GradedPiece& piece, Millimetres dense) {
+  const auto closed = [&](const ClosedArcPath& path) { return Line{track_of(path), flattened(path, dense)}; };
+  const auto edged = [&](const EdgedOutline& o) {
+    return Line{track_of(o.path, o.edge), flattened(o.path, dense)};
+  };
+  Sorted sorted;
+  sorted.boundary = edged(piece.cut);
+  if (piece.net.path.vertices != piece.cut.path.vertices) sorted.sew.push_back(edged(piece.net));
+  for (const ClosedArcPath& cut_out : piece.cut_outs) sorted.cut_outs.push_back(closed(cut_out));
+  for (const GradedLine& line : piece.lines) {
+    if (line.path.size() == 0) continue;
+    if (line.operation == Operation::kNick) {
+      (line.tells_size ? sorted.size_notches : sorted.notches).push_back(on_edge(line.path, piece.cut.path));
+    } else if (line.operation == Operation::kGrain) {
+      sorted.grain = std::pair(line.path.vertices.front().at, line.path.vertices.back().at);
+    } else {
+      auto& lines = line.operation == Operation::kStitch ? sorted.sew : sorted.internal;
+      lines.push_back({track_of(line.path), flattened(line.path, dense)});
+    }
+  }
+  for (const GradedHole& hole : piece.holes) {
+    if (hole.operation == Operation::kCutOut && hole.radius > 0.0) {
+      sorted.cut_outs.push_back(closed(circle(hole)));
+    } else {
+      sorted.drills.push_back(hole.centre);
+    }
+  }
+  return sorted;
+}
+
+// A dense curve must not stand still; a hair's length says nothing.
+std::vector<Vec2> without_hairs(const std::vector<Vec2>& points, bool closed) {
+  constexpr double kHair = 1e-4;
+  std::vector<Vec2> kept;
+  for (const Vec2 p : points) {
+    if (kept.empty() || distance(kept.back(), p) > kHair) kept.push_back(p);
+  }
+  while (closed && kept.size() > 3 && distance(kept.back(), kept.front()) <= kHair) kept.pop_back();
+  return kept;
+}
+
+class SetMaker {
+ public:
+  SetMaker(const std::vector<GradedPiece>& sizes, std::size_t base, const SewnNotes& notes,
+           const SewnOptions& options)
+      : sizes_(sizes), base_(base), notes_(notes), options_(options) {
+    for (const GradedPiece& piece : sizes) {
+      sorted_.push_back(sorted(piece, options.dense));
+      SewnPiece& out = set_.pieces.emplace_back();
+      out.piece = piece.piece;
+      out.size = piece.at.size.label;
+      out.width = piece.at.width.label;
+      out.grain_line = sorted_.back().grain;
+    }
+  }
+
+  SewnSet run() {
+    add_line([](const Sorted& s) -> const Line& { return s.boundary; }, "cut",
+             [](SewnPiece& p) -> SewnLine& { return p.boundary; });
+    add_lines(&Sorted::internal, &SewnPiece::internal_lines, "line");
+    add_lines(&Sorted::cut_outs, &SewnPiece::cut_outs, "cut-out");
+    add_lines(&Sorted::sew, &SewnPiece::sew_lines, "sew line");
+    add_marks(&Sorted::notches, &SewnPiece::notches, "notch");
+    add_size_notches();
+    add_marks(&Sorted::drills, &SewnPiece::drill_holes, "hole");
+    for (std::size_t k = 0; k < sizes_.size(); ++k) add_texts(sizes_[k], set_.pieces[k]);
+    return std::move(set_);
+  }
+
+ private:
+  void add_lines(std::vector<Line> Sorted::*from, std::vector<SewnLine> SewnPiece::*to,
+                 const std::string& name) {
+    for (std::size_t k = 0; k < sizes_.size(); ++k) (set_.pieces[k].*to).resize((sorted_[k].*from).size());
+    const std::size_t count = (sorted_[base_].*from).size();
+    const bool same = std::all_of(sorted_.begin(), sorted_.end(),
+                                  [&](const Sorted& s) { return (s.*from).size() == count; });
+    if (!same) {
+      for (std::size_t k = 0; k < sizes_.size(); ++k) {
+        for (std::size_t i = 0; i < (sorted_[k].*from).size(); ++i)
+          unnumbered((sorted_[k].*from)[i], (set_.pieces[k].*to)[i]);
+      }
+      return;
+    }
+    for (std::size_t i = 0; i < count; ++i) {
+      add_line([&](const Sorted& s) -> const Line& { return (s.*from)[i]; },
+               fmt::format("{} {}", name, i + 1), [&](SewnPiece& p) -> SewnLine& { return (p.*to)[i]; });
+    }
+  }
+
+  void unnumbered(const Line& line, SewnLine& out) {
+    const NumberedTracks own = number_tracks({line.track}, 0, options_.between);
+    for (const TrackPoint& point : own.points[0]) out.points.push_back({point.at, point.turn, 0});
+    finish(line, out);
+    set_.unruled += out.points.size();
+  }
+
+  static void finish(const Line& line, SewnLine& out) {
+    out.closed = line.track.closed;
+    out.dense = without_hairs(line.dense, out.closed);
+  }
+
+  template <class From, class To>
+  void add_line(const From& from, const std::string& name, const To& to) {
+    std::vector<Track> tracks;
+    for (const Sorted& s : sorted_) tracks.push_back(from(s).track);
+    const NumberedTracks numbered = number_tracks(tracks, base_, options_.between);
+    const std::size_t first = set_.rules.size();
+    for (std::size_t k = 0; k < sizes_.size(); ++k) {
+      SewnLine& out = to(set_.pieces[k]);
+      for (std::size_t j = 0; j < numbered.points[k].size(); ++j) {
+        const TrackPoint& point = numbered.points[k][j];
+        out.points.push_back({point.at, point.turn, numbered.alike ? static_cast<int>(first + j + 1) : 0});
+      }
+      if (!numbered.alike) set_.unruled += out.points.size();
+      finish(from(sorted_[k]), out);
+    }
+    if (!numbered.alike) return;
+    for (std::size_t j = 0; j < numbered.points[base_].size(); ++j) {
+      std::vector<Vec2> places;
+      for (const auto& points : numbered.points) places.push_back(points[j].at);
+      const std::uint16_t edge = numbered.points[base_][j].label;
+      const bool names_edge = tracks[base_].closed && edge < notes_.edges.size() && has_edges(tracks[base_]);
+      add_rule(names_edge ? fmt::format("{} {} {}", name, notes_.edges[edge], j + 1)
+                          : fmt::format("{} {}", name, j + 1),
+               places);
+    }
+  }
+
+  // Only outlines carry more than one label; a cut-out's label 0 is no edge.
+  static bool has_edges(const Track& track) {
+    return std::any_of(track.labels.begin(), track.labels.end(),
+                       [&](std::uint16_t label) { return label != track.labels.front(); });
+  }
+
+  void add_marks(std::vector<Vec2> Sorted::*from, std::vector<SewnMark> SewnPiece::*to,
+                 const std::string& name) {
+    const std::size_t count = (sorted_[base_].*from).size();
+    const bool same = std::all_of(sorted_.begin(), sorted_.end(),
+                                  [&](const Sorted& s) { return (s.*from).size() == count; });
+    const std::size_t first = set_.rules.size();
+    for (std::size_t k = 0; k < sizes_.size(); ++k) {
+      for (std::size_t i = 0; i < (sorted_[k].*from).size(); ++i) {
+        (set_.pieces[k].*to).push_back({(sorted_[k].*from)[i], same ? static_cast<int>(first + i + 1) : 0});
+      }
+      if (!same) set_.unruled += (sorted_[k].*from).size();
+    }
+    if (!same) return;
+    for (std::size_t i = 0; i < count; ++i) {
+      std::vector<Vec2> places;
+      for (const Sorted& s : sorted_) places.push_back((s.*from)[i]);
+      add_rule(fmt::format("{} {}", name, i + 1), places);
+    }
+  }
+
+  void add_size_notches() {
+    for (std::size_t k = 0; k < sizes_.size(); ++k) {
+      for (const Vec2 at : sorted_[k].size_notches) set_.pieces[k].notches.push_back({at, 0});
+      set_.unruled += sorted_[k].size_notches.size();
+    }
+  }
+
+  void add_rule(const std::string& point, const std::vector<Vec2>& places) {
+    GradeRule rule{sizes_[base_].piece, point, static_cast<int>(set_.rules.size() + 1), {}};
+    for (const Vec2 place : places) rule.moves.push_back(place - places[base_]);
+    set_.rules.push_back(std::move(rule));
+  }
+
+  void add_texts(const GradedPiece& piece, SewnPiece& out) const {
+    for (const SheetText& text : piece.texts) out.texts.push_back({text.at, text.height, text.text});
+    const Vec2 at = bounds(piece.net.path).centre();
+    for (const std::string& text : notes_.texts) out.texts.push_back({at, 5.0, text});
+    std::map<double, int> holes;  // by diameter
+    for (const GradedHole& hole : piece.holes) {
+      if (hole.radius > 0.0 && hole.operation != Operation::kCutOut) ++holes[2.0 * hole.radius];
+    }
+    for (const auto& [diameter, count] : holes) {
+      out.texts.push_back({at, 5.0, fmt::format("Holes: {} of {:.3g} mm", count, diameter)});
+    }
+  }
+
+  const std::vector<GradedPiece>& sizes_;
+  std::size_t base_;
+  const SewnNotes& notes_;
+  const SewnOptions& options_;
+  std::vector<Sorted> sorted_;
+  SewnSet set_;
+};
+
+using Places = std::map<int, Vec2>;  // by rule number
+
+Places places_of(const SewnPiece& piece) {
+  Places places;
+  const auto add = [&](int rule, Vec2 at) {
+    if (rule > 0) places.emplace(rule, at);
+  };
+  const auto add_line = [&](const SewnLine& line) {
+    for (const SewnPoint& point : line.points) add(point.rule, point.at);
+  };
+  add_line(piece.boundary);
+  for (const auto* group : {&piece.internal_lines, &piece.cut_outs, &piece.sew_lines}) {
+    for (const SewnLine& line : *group) add_line(line);
+  }
+  for (const auto* marks : {&piece.notches, &piece.drill_holes}) {
+    for (const SewnMark& mark : *marks) add(mark.rule, mark.at);
+  }
+  return places;
+}
+
+}  // namespace
+
+Result<SewnSet> sewn_set(const std::vector<GradedPiece>& sizes, std::size_t base, const SewnNotes& notes,
+                         const SewnOptions& options) {
+  if (base >= sizes.size()) return Problem{Trouble::kBadValue, "a piece without sizes", {}, {}, {}};
+  return SetMaker(sizes, base, notes, options).run();
+}
+
+Result<RegradeCheck> regrade(const std::vector<SewnPiece>& drawing, const GradeRuleTable& table) {
+  const auto refused = [](const SewnPiece& piece, std::string message) {
+    return Problem{Trouble::kGeometry, std::move(message), {}, {}, {}}
+        .in("width", piece.width)
+        .in("size", piece.size)
+        .in("piece", piece.piece);
+  };
+  std::map<std::string, std::vector<const GradeRule*>> rules;
+  for (const GradeRule& rule : table.rules) rules[rule.piece].push_back(&rule);
+  std::map<std::string, Places> base;
+  for (const SewnPiece& piece : drawing) {
+    if (piece.size + " " + piece.width == table.base) base[piece.piece] = places_of(piece);
+  }
+  RegradeCheck check;
+  for (const SewnPiece& piece : drawing) {
+    const auto size = std::find(table.sizes.begin(), table.sizes.end(), piece.size + " " + piece.width);
+    if (size == table.sizes.end()) return refused(piece, "a size that the rule table does not have");
+    const auto column = static_cast<std::size_t>(size - table.sizes.begin());
+    const Places& from = base[piece.piece];
+    const Places here = places_of(piece);
+    if (here.size() != rules[piece.piece].size() || from.size() != here.size()) {
+      return refused(piece, fmt::format("{} numbered points, {} rules, {} numbered points in the base",
+                                        here.size(), rules[piece.piece].size(), from.size()));
+    }
+    for (const GradeRule* rule : rules[piece.piece]) {
+      const auto start = from.find(rule->rule);
+      const auto end = here.find(rule->rule);
+      if (start == from.end() || end == here.end()) {
+        return refused(piece, fmt::format("no point carries the rule {} ({})", rule->rule, rule->point));
+      }
+      const double off = distance(start->second + rule->moves[column], end->second);
+      ++check.points;
+      if (!(off <= check.largest)) {
+        check.largest = off;
+        check.where = fmt::format("{} {}, {}", piece.piece, *size, rule->point);
+      }
+    }
+  }
+  return check;
+}
+
+}  // namespace lastwright

@@ -1,0 +1,54 @@
+// Graded pieces in the sewn-products convention (geometry/io/sewn_dxf.hpp): points with grade rules, and
+// dense curves.
+//
+// Which points are numbered: the corners of every line, and on each curve between two corners points at equal
+// shares of its length, as many as the curve's turn in the base asks for. So a number means the same place in
+// every size. The moves of a number are its places less its place in the base: no rule is fitted, every size
+// is stated.
+//
+// Where a line has other corners in some size (a corner that melts away), or a piece has other lines or holes
+// there (an eyelet row that gains one), those points carry no number; `unruled` counts them.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "geometry/io/sewn_dxf.hpp"
+#include "grading/pieces/graded_piece.hpp"
+
+namespace lastwright {
+
+struct SewnOptions {
+  Millimetres dense{0.02};               // the dense curve's chords leave the true arcs by no more
+  Radians between = from_degrees(12.0);  // turn of a curve between two of its numbered points
+};
+
+struct SewnSet {
+  std::vector<SewnPiece> pieces;  // in the order given
+  std::vector<GradeRule> rules;   // of this piece
+  std::size_t unruled = 0;        // points without a number, over all sizes
+};
+
+// What the drawing says of a piece besides its lines.
+struct SewnNotes {
+  std::vector<std::string> edges;  // names of the piece's edges, for the names of points
+  std::vector<std::string> texts;  // "Material: calf 1.8 mm"
+};
+
+// All sizes and widths of one piece; `base` is the index of the one the moves start from. The cut line is the
+// boundary; a net line that lies apart from it is a sew line. Refuses an empty list.
+Result<SewnSet> sewn_set(const std::vector<GradedPiece>& sizes, std::size_t base, const SewnNotes& notes,
+                         const SewnOptions& options = {});
+
+struct RegradeCheck {
+  std::size_t points = 0;  // moved by their rules and compared
+  double largest = 0.0;    // how far one of them misses its place in the drawing, millimetres
+  std::string where;       // "vamp 13 H, cut feather 3"
+};
+
+// Moves the points of every base piece by the rules and compares them with the other sizes of the drawing:
+// both as read back from their files. Refuses a table that names a point or a size the drawing does not have,
+// and a size whose points are numbered otherwise.
+Result<RegradeCheck> regrade(const std::vector<SewnPiece>& drawing, const GradeRuleTable& rules);
+
+}  // namespace lastwright

@@ -1,0 +1,89 @@
+#include "grading/sizes/size_conversion.hpp"
+
+#include <fmt/format.h>
+
+#include "grading/sizes/trimmed.hpp"
+
+namespace lastwright {
+namespace {
+
+Problem usage(std::string message) {
+  return {Trouble::kUsage, std::move(message), {}, {}, {}};
+}
+
+// The nearest size that a scale makes, across all its runs.
+std::optional<Size> nearest_size(const Scale& scale, Fraction length) {
+  const Fraction wanted = (length - scale.zero_length) / scale.step;
+  std::optional<Size> best;
+  Fraction best_off;
+  for (const ScaleRun& run : scale.runs) {
+    const Fraction parts = (wanted - run.first_position) / run.smallest;
+    for (const std::int64_t whole : {parts.floor(), parts.floor() + 1}) {
+      const std::optional<Size> made = scale.at(run.first_position + run.smallest * whole);
+      if (!made) continue;
+      const Fraction gap = made->position < wanted ? wanted - made->position : made->position - wanted;
+      if (!best || gap < best_off || (gap == best_off && made->position > best->position)) {
+        best = made;
+        best_off = gap;
+      }
+    }
+  }
+  return best;
+}
+
+}  // namespace
+
+Result<Allowance> parse_allowance(std::string_view text) {
+  const std::size_t semicolon = text.find(';');
+  const std::string_view source = semicolon == text.npos ? "" : trimmed(text.substr(semicolon + 1));
+  const std::string_view main = trimmed(text.substr(0, semicolon));
+  // The quantity starts at the first word that looks like a number.
+  std::size_t number = 0;
+  while (number < main.size()) {
+    const bool word_start = number == 0 || main[number - 1] == ' ';
+    const char c = main[number];
+    if (word_start && ((c >= '0' && c <= '9') || c == '-')) break;
+    ++number;
+  }
+  const std::string_view name = trimmed(main.substr(0, number));
+  const Result<Quantity> amount =
+      parse_quantity(number < main.size() ? main.substr(number) : std::string_view());
+  if (name.empty() || !amount || !amount->has_unit) {
+    return usage(
+        fmt::format("\"{}\" is not an allowance; write its name, its length with a unit and, after a "
+                    "semicolon, who says so: \"toe 20 mm; works practice\"",
+                    text));
+  }
+  return Allowance{std::string(name), *amount, std::string(source)};
+}
+
+Fraction total(std::span<const Allowance> allowances) {
+  Fraction sum;
+  for (const Allowance& allowance : allowances) sum = sum + allowance.amount.millimetres;
+  return sum;
+}
+
+Result<std::vector<ConvertedSize>> convert_sizes(const Scale& from, std::span<const Size> sizes,
+                                                 const Scale& to, std::span<const Allowance> allowances) {
+  if (from.sizes != to.sizes && allowances.empty()) {
+    return usage(fmt::format(
+        "\"{}\" sizes the {} and \"{}\" the {}: they are compared only through a named allowance, "
+        "for example --allowance \"toe 20 mm; works practice\"",
+        from.key, name_of(from.sizes), to.key, name_of(to.sizes)));
+  }
+  if (from.sizes == to.sizes && !allowances.empty()) {
+    return usage(fmt::format("\"{}\" and \"{}\" both size the {}: there is no allowance between them",
+                             from.key, to.key, name_of(from.sizes)));
+  }
+  const Fraction extra = to.sizes == Sizes::kLast ? total(allowances) : -total(allowances);
+  std::vector<ConvertedSize> all;
+  for (const Size& size : sizes) {
+    ConvertedSize one{size, from.length(size), from.length(size) + extra, {}, {}};
+    one.to = nearest_size(to, one.wanted_length);
+    if (one.to) one.off = to.length(*one.to) - one.wanted_length;
+    all.push_back(std::move(one));
+  }
+  return all;
+}
+
+}  // namespace lastwright

@@ -1,0 +1,59 @@
+#include "grading/style/piece_spec.hpp"
+
+namespace lastwright {
+
+const char* name_of(Treatment treatment) {
+  switch (treatment) {
+    case Treatment::kRaw:
+      return "raw";
+    case Treatment::kLasting:
+      return "lasting";
+    case Treatment::kLap:
+      return "lap";
+    case Treatment::kFold:
+      return "fold";
+    case Treatment::kClosedSeam:
+      return "closed seam";
+    case Treatment::kOpenSeam:
+      return "open seam";
+    case Treatment::kBound:
+      return "bound";
+    case Treatment::kBagged:
+      return "bagged";
+    case Treatment::kTrim:
+      return "trim";
+  }
+  return "raw";
+}
+
+const char* name_of(CornerForm form) {
+  switch (form) {
+    case CornerForm::kMitre:
+      return "mitre";
+    case CornerForm::kSquare:
+      return "square";
+    case CornerForm::kStep:
+      return "step";
+    case CornerForm::kRound:
+      return "round";
+  }
+  return "mitre";
+}
+
+const char* name_of(Hand hand) {
+  switch (hand) {
+    case Hand::kHanded:
+      return "handed";
+    case Hand::kSymmetric:
+      return "symmetric";
+    case Hand::kReversible:
+      return "reversible";
+  }
+  return "handed";
+}
+
+const char* name_of(Drawn drawn) {
+  return drawn == Drawn::kNet ? "net" : "cut";
+}
+
+}  // namespace lastwright

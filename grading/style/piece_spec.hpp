@@ -1,0 +1,89 @@
+// A piece as the style file states it.
+#pragma once
+
+#include <array>
+#include <optional>
+#include <string>
+#include <variant>
+#include <vector>
+
+#include "geometry/units.hpp"
+#include "geometry/vec2.hpp"
+#include "grading/sizes/fraction.hpp"
+#include "grading/style/feature_spec.hpp"
+
+namespace lastwright {
+
+enum class Treatment { kRaw, kLasting, kLap, kFold, kClosedSeam, kOpenSeam, kBound, kBagged, kTrim };
+inline constexpr Treatment kTreatments[] = {Treatment::kRaw,   Treatment::kLasting,    Treatment::kLap,
+                                            Treatment::kFold,  Treatment::kClosedSeam, Treatment::kOpenSeam,
+                                            Treatment::kBound, Treatment::kBagged,     Treatment::kTrim};
+const char* name_of(Treatment treatment);  // as written in a style: "closed seam"
+
+// How the cut line goes round a corner where two allowances meet.
+enum class CornerForm { kMitre, kSquare, kStep, kRound };
+inline constexpr CornerForm kCornerForms[] = {CornerForm::kMitre, CornerForm::kSquare, CornerForm::kStep,
+                                              CornerForm::kRound};
+const char* name_of(CornerForm form);  // as written in a style: "mitre"
+
+struct CornerSpec {
+  std::string name;
+  Spot at;  // snapped to the nearest vertex of the outline within 1 mm
+  CornerForm form = CornerForm::kMitre;
+};
+
+// From this size on, up to the next one named, an allowance is this wide.
+struct AllowanceStep {
+  std::string from;  // size label
+  Millimetres allowance;
+};
+
+struct EdgeSpec {
+  std::string name;
+  std::string from;  // corner names, in the counter-clockwise order of the outline
+  std::string to;
+  Treatment treatment = Treatment::kRaw;
+  Millimetres allowance{0.0};                      // does not grow with the piece
+  std::vector<AllowanceStep> allowance_from = {};  // other allowances in larger sizes
+  bool straight = false;  // a fold or mirror edge: drawn as one line between its graded ends
+  bool held = false;      // keeps its drawn shape in every size: it moves as one
+};
+
+enum class Hand { kHanded, kSymmetric, kReversible };
+enum class Drawn { kNet, kCut };
+const char* name_of(Hand hand);    // "handed", ...
+const char* name_of(Drawn drawn);  // "net", "cut"
+
+// Which contour of which drawing the piece's outline is.
+struct OutlineSource {
+  std::string drawing;               // key of a DrawingSpec
+  std::optional<std::string> block;  // the block that holds the piece
+  std::optional<std::string> layer;  // the boundary's layer, where one layer is one piece
+  std::optional<Vec2> at;            // a point inside the contour, where neither tells
+};
+
+// Sizes from one to the other, both included, take one outline.
+struct SizeTie {
+  std::string from;  // size labels
+  std::string to;
+  std::string as;  // the size whose outline they all take; one of them
+};
+
+struct PieceSpec {
+  std::string name;
+  std::string forme;
+  OutlineSource source;
+  Drawn drawn = Drawn::kNet;
+  std::vector<CornerSpec> corners;
+  std::vector<EdgeSpec> edges;
+  std::optional<std::string> fold;  // the edge on the fold: the piece is cut double, unfolded through it
+  std::string material;
+  Hand hand = Hand::kHanded;
+  int per_pair = 2;                      // pieces cut for one pair of boots
+  std::vector<SizeTie> sizes_tied = {};  // of stiffeners, toe puffs, shanks
+  std::string layer =
+      {};  // pieces of one layer close the girths by themselves: uppers, linings; empty: it belongs to all
+  std::vector<FeatureSpec> features = {};
+};
+
+}  // namespace lastwright

@@ -1,0 +1,165 @@
+// A style as its file states it: names and numbers, checked for sense but not yet bound to its drawings.
+//
+// grading/style_json reads it, grading/style/style.schema.json describes the file, cli/ brings the drawings.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <utility>
+#include <variant>
+#include <vector>
+
+#include "geometry/units.hpp"
+#include "geometry/vec2.hpp"
+#include "grading/measures/measure.hpp"
+#include "grading/style/piece_spec.hpp"
+
+namespace lastwright {
+
+// Other increments between two sizes, named by their labels.
+struct MeasureBreakSpec {
+  std::string from;
+  std::string to;
+  std::optional<Quantity> per_size;
+  std::optional<Quantity> per_width;
+};
+
+// A measure as the style states it; grading/measure_table binds the labels to the scale and makes a Measure
+// of it.
+struct MeasureSpec {
+  std::string name;
+  bool from_scale =
+      false;  // base, per_size, law, breaks and source are the scale's; what stands here is not used
+  Quantity base;
+  Quantity per_size;
+  Quantity per_width;
+  Law law = Law::kArithmetic;
+  std::vector<MeasureBreakSpec> breaks;
+  Fraction size_steps_per_width = 0;
+  Source source;
+};
+
+struct NamedPoint {
+  std::string name;
+  Vec2 at;  // in the drawing frame of the forme, millimetres
+};
+
+// A linear combination of measures: {{"ball girth", 1/2}, {"tread", -1/2}}.
+using Carries = std::vector<std::pair<std::string, Fraction>>;
+
+// A line between two named points whose length changes by exactly what it carries.
+struct MeasureLine {
+  std::string name;
+  std::string from;
+  std::string to;
+  Carries carries;
+};
+// Carries a measure too, but does not drive: what came out is reported against what the table wants.
+struct CheckLine {
+  MeasureLine line;
+};
+// For people who grade by cardinal points: the point moves by this much per whole size and per width step.
+struct PointRule {
+  std::string point;
+  Vec2 per_size;
+  Vec2 per_width;
+};
+// The points move as one.
+struct Hold {
+  std::vector<std::string> points;
+};
+// The points stay on one straight line, the first and the last being its ends.
+struct Straight {
+  std::vector<std::string> points;
+};
+// What crosses the line from `from` to `to` square at one of the points in the drawing crosses it square in
+// every size: an edge that meets a fold so runs on smoothly in the other half. The points lie on the line.
+struct Square {
+  std::vector<std::string> points;
+  std::string from;
+  std::string to;
+};
+using Rule = std::variant<MeasureLine, CheckLine, PointRule, Hold, Straight, Square>;
+
+struct HeldStretch {
+  std::string name;  // "outside quarter, tab"
+  std::vector<Vec2> points;
+};
+
+struct FormeSpec {
+  std::string name;  // "shell" or "bottom" by custom; any name will do
+  std::vector<NamedPoint> points;
+  std::pair<std::string, std::string> base_line;  // points on it stay on it; its direction is the length axis
+  std::string fixed_point;                        // on the base line; does not move in any size
+  std::string length_line;  // name of the measure line that sets the proportional grade along the base line
+  std::string girth_line;   // name of the measure line that sets it across
+  std::vector<Rule> rules;
+  // Edges of pieces that keep their shape: points of each move as one. Filled in by the grade from its
+  // pieces.
+  std::vector<HeldStretch> held = {};
+};
+
+// Where a girth's parts lie: over all of them the shares must add up to one.
+struct GirthPart {
+  std::string forme;
+  std::string line;
+  Fraction times = 1;  // 2 for a mean forme that stands for the inside and the outside
+};
+struct GirthSpec {
+  std::string measure;
+  std::vector<GirthPart> parts;
+};
+
+struct DrawingSpec {
+  std::string key;                            // how pieces refer to it
+  std::string file;                           // relative to the style file
+  std::string units;                          // "" to believe the drawing; else "mm", "cm", "in"
+  std::map<std::string, std::string> layers;  // layer name -> role name; empty: the D6673 numbers
+  Millimetres chain_gap{0.02};
+};
+
+// Two edges that are sewn together, each from its first corner to its last as sewn.
+struct SeamSide {
+  std::string piece;
+  std::string edge;
+};
+struct SeamSpec {
+  std::string name;
+  SeamSide one;
+  SeamSide other;
+  Millimetres ease{0.0};  // the other side is this much longer by design
+  // The two lie on each other only in the drawing: one is cut as its mirror image and sewn to the other's
+  // side (a back seam drawn on a mean forme).
+  bool mirrored = false;
+};
+
+struct StyleSpec {
+  std::string name;
+  std::string works;
+  std::string note;
+  std::string scale;
+  std::string ladder;
+  std::vector<std::string> table_files;  // the user's own tables, relative to the style file
+  std::string base_size;
+  std::string base_width;
+  std::string run_from;
+  std::string run_to;
+  Fraction run_by = 1;  // 1/2: with half sizes
+  std::vector<std::string> run_widths;
+  std::vector<MeasureSpec> measures;
+  std::vector<DrawingSpec> drawings;
+  std::vector<FormeSpec> formes;
+  std::vector<GirthSpec> girths;
+  std::vector<PieceSpec> pieces;
+  std::vector<SeamSpec> seams;
+  Millimetres seam_limit{0.1};
+  double fold_turn_limit =
+      1.0;  // degrees that an edge crossing a fold smoothly may turn there beyond the sample's own
+  double seam_turn_limit =
+      1.0;  // degrees that edges running on over a seam's end may turn beyond the sample's own
+  std::vector<MarkCode> codes;  // of size marks
+  FeatureLimits feature_limits;
+};
+
+}  // namespace lastwright

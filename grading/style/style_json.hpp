@@ -1,0 +1,33 @@
+// The style file: JSON in, StyleSpec out, and back.
+//
+// grading/style/style.schema.json documents every key. Reading checks the text against it first, then what a
+// schema cannot say: that every name that is used exists, once, and that the edges of a piece follow each
+// other round its corners.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "grading/json/json_text.hpp"
+#include "grading/style/style.hpp"
+
+namespace lastwright {
+
+struct StyleRead {
+  std::optional<StyleSpec> style;  // there when there are no problems
+  std::vector<Problem> problems;   // each with file, line and JSON pointer; at most 50
+  JsonDocument document;           // the text as read: gives later problems their line
+
+  [[nodiscard]] bool ok() const { return style.has_value(); }
+};
+
+// `file` is used in messages only.
+StyleRead read_style(std::string_view text, std::string file);
+
+// The file that reads back as the same style, byte for byte the same for the same style. Defaults are left
+// out.
+std::string write_style(const StyleSpec& style);
+
+}  // namespace lastwright

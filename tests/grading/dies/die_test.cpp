@@ -1,0 +1,141 @@
+#include "grading/dies/die.hpp"
+
+#include <catch2/catch.hpp>
+#include <numbers>
+
+#include "grading/dies/die_checks.hpp"
+#include "tests/support/blob.hpp"
+
+using namespace lastwright;
+using namespace lastwright::test;
+using Catch::Detail::Approx;
+
+namespace {
+
+constexpr double kPi = std::numbers::pi;
+
+// A box of 60 x 30 with round ends of radius 15, a slot of 20 x 4 with round ends, and two punched holes.
+DieShape washer() {
+  DieShape shape;
+  shape.cut.path = {{{{-30, -15}}, {{30, -15}, 1.0}, {{30, 15}}, {{-30, 15}, 1.0}}};
+  shape.cut.edge = {0, 1, 2, 3};
+  shape.cut_outs.push_back({{{{-10, -2}}, {{10, -2}, 1.0}, {{10, 2}}, {{-10, 2}, 1.0}}});
+  shape.holes = {
+      {{30, 0}, 2.0, Operation::kHole}, {{30, 7}, 1.0, Operation::kHole}, {{-30, 0}, 0.0, Operation::kPrick}};
+  return shape;
+}
+
+}  // namespace
+
+TEST_CASE("a die of boxes and half circles has the figures of a geometry book", "[die]") {
+  const DieFacts facts = measure_die(washer());
+  CHECK(facts.rule_outer == Approx(120.0 + 30.0 * kPi));
+  CHECK(facts.rule_inner == Approx(40.0 + 4.0 * kPi));
+  CHECK(facts.area == Approx(60 * 30 + 225 * kPi - (20 * 4 + 4 * kPi) - 4 * kPi - kPi));
+  CHECK(facts.box.width() == Approx(90.0));
+  CHECK(facts.punches == 2);
+  CHECK(facts.pricks == 1);
+  CHECK(facts.corners.empty());
+  CHECK(facts.breaks.empty());
+  CHECK(facts.smallest_radius_outside->value == Approx(15.0));
+  CHECK(facts.smallest_radius_inside->value == Approx(2.0));  // the slot's ends bulge into the material
+  CHECK(facts.shortest_straight->value == Approx(20.0));
+  CHECK(facts.hole_to_edge->value == Approx(7.0));  // hole at 7 of radius 1: 15 - 7 - 1
+  CHECK(facts.hole_to_hole->value == Approx(4.0));
+  CHECK(facts.smallest_hole->value == Approx(2.0));
+  CHECK(facts.rule_gap->value == Approx(13.0));
+  CHECK(facts.narrowest->value == Approx(4.0));  // across the slot
+}
+
+TEST_CASE("the other foot's die has the same figures and keeps each segment's edge", "[die]") {
+  const DieShape shape = washer();
+  const DieShape other = mirrored(shape);
+  const DieFacts one = measure_die(shape);
+  const DieFacts two = measure_die(other);
+  CHECK(two.rule_outer == Approx(one.rule_outer));
+  CHECK(two.area == Approx(one.area));
+  CHECK(two.hole_to_edge->value == Approx(one.hole_to_edge->value));
+  CHECK(signed_area(other.cut.path) > 0.0);
+  for (std::size_t i = 0; i < other.cut.path.size(); ++i) {
+    const Vec2 m = other.cut.path.segment(i).point_at(0.5);
+    CHECK(shape.cut.path.segment(other.cut.edge[i]).distance_to({-m.x, m.y}) < 1e-9);
+  }
+}
+
+TEST_CASE("corners carry the material's angle", "[die]") {
+  DieShape shape;
+  shape.cut.path = {{{{0, 0}}, {{40, 0}}, {{40, 30}}, {{20, 5}}, {{0, 30}}}};  // a deep notch from above
+  shape.cut.edge.assign(5, 0);
+  const DieFacts facts = measure_die(shape);
+  REQUIRE(facts.corners.size() == 5);
+  REQUIRE(facts.sharpest_inside);
+  const double opening = 2.0 * std::atan2(20.0, 25.0) * 180.0 / kPi;
+  CHECK(360.0 - to_degrees(facts.sharpest_inside->inside) == Approx(opening));
+  const std::vector<DieFinding> findings = check_die(facts, {});
+  CHECK(findings.empty());
+  DieLimits strict;
+  strict.inside_corner.value = 90.0;
+  const std::vector<DieFinding> more = check_die(facts, strict);
+  REQUIRE(more.size() == 1);
+  CHECK(more[0].check == "corner inside");
+  CHECK(more[0].at == Vec2{20, 5});
+}
+
+TEST_CASE("kinks, tight bends, close rules and small punches are found at the published limits", "[die]") {
+  DieShape shape = washer();
+  shape.cut_outs.push_back({{{{-10, 4}}, {{10, 4}}, {{10, 8}}, {{-10, 8}}}});  // 2 mm from the slot
+  shape.holes.push_back({{-30, 8}, 0.6, Operation::kHole});
+  shape.cut.path.vertices.insert(shape.cut.path.vertices.begin() + 1,
+                                 ArcVertex{{0, -16}, 0.0});  // two kinks of 1.9, one of 3.8
+  shape.cut.edge.push_back(0);
+  const std::vector<DieFinding> findings = check_die(measure_die(shape), {});
+  const auto count = [&](const char* check) {
+    return std::count_if(findings.begin(), findings.end(),
+                         [&](const DieFinding& f) { return f.check == check; });
+  };
+  CHECK(count("gap between rules") == 1);
+  CHECK(count("punch diameter") == 1);
+  CHECK(count("tangent break") == 1);
+  CHECK(count("bend radius inside") == 0);
+  for (const DieFinding& finding : findings) {
+    if (finding.check == "gap between rules") {
+      CHECK(finding.value == Approx(2.0));
+      CHECK(finding.limit.provenance == Provenance::kPublished);
+    }
+  }
+}
+
+TEST_CASE("a straight that runs on smoothly into a gentle arc is no short straight", "[die]") {
+  // A quarter circle of radius 60 with a stub of 0.1 mm beyond its end, and a real straight of 0.4 mm between
+  // two corners.
+  DieShape shape;
+  const double quarter = std::tan(kPi / 8.0);
+  shape.cut.path = {{{{0, 0}}, {{60, 0}, quarter}, {{0, 60}}, {{-0.1, 60}}, {{-0.1, 59.6}}}};
+  shape.cut.path.vertices[0].at = {-20, 0};
+  shape.cut.path.vertices.insert(shape.cut.path.vertices.begin() + 1, ArcVertex{{0, 0}, 0.0});
+  shape.cut.path.vertices[2] = {{60, 0}, quarter};  // centre at the origin
+  shape.cut.edge.assign(shape.cut.path.size(), 0);
+  const DieFacts facts = measure_die(shape);
+  REQUIRE(facts.shortest_straight);
+  CHECK(facts.shortest_straight->value == Approx(0.4));
+}
+
+TEST_CASE("the smallest box of a turned box is the box, the longer side first", "[die]") {
+  const ClosedArcPath path = placed(box_path(25, 40), Radians(0.7), {12, -5});
+  const Box2 box = bounds(placed(path, smallest_box_turn(path), {}));
+  CHECK(box.width() == Approx(40.0));
+  CHECK(box.height() == Approx(25.0));
+  // A box with round ends: no box along another side is smaller.
+  const ClosedArcPath washer_path = placed(washer().cut.path, Radians(-0.4), {});
+  const Box2 round = bounds(placed(washer_path, smallest_box_turn(washer_path), {}));
+  CHECK(round.width() == Approx(90.0).margin(0.02));
+  CHECK(round.height() == Approx(30.0).margin(0.02));
+}
+
+TEST_CASE("size marks are counted with the nicks they are drawn as", "[die]") {
+  DieShape shape = washer();
+  shape.marks.push_back({{{{{0, -15}}, {{0, -13}}}}, Operation::kNick});
+  shape.size_marks.push_back({{{{{5, -15}}, {{5, -13}}}}, Operation::kNick, true});
+  CHECK(measure_die(shape).nicks == 2);
+  CHECK(with_size_marks(shape).marks.size() == 2);
+}

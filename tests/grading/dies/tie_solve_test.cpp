@@ -1,0 +1,210 @@
+#include "grading/dies/tie_solve.hpp"
+
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <functional>
+#include <set>
+
+#include "grading/dies/tie_own.hpp"
+#include "tests/support/blob.hpp"
+
+using namespace lastwright;
+using Catch::Detail::Approx;
+using lastwright::test::Dice;
+
+namespace {
+
+// Pieces on one row of sizes; candidates are the sizes and the places half way between: 2 n - 1 of them.
+TiePiece row_piece(const std::string& name, std::size_t sizes, double ratio_per_step, double cost = 1.0) {
+  TiePiece piece;
+  piece.name = name;
+  const std::size_t candidates = 2 * sizes - 1;
+  piece.cost.assign(candidates, cost);
+  for (std::size_t c = 0; c < candidates; ++c) {
+    std::vector<Serves> serves;
+    for (std::uint32_t d = 0; d < sizes; ++d) {
+      serves.push_back(
+          {d, ratio_per_step * std::abs(static_cast<double>(d) - 0.5 * static_cast<double>(c)), 0.0, {}});
+    }
+    piece.serves.push_back(std::move(serves));
+  }
+  for (std::uint32_t d = 0; d < sizes; ++d) piece.own.push_back(2 * d);
+  return piece;
+}
+
+std::vector<double> growing(std::size_t sizes, double start, double per_step) {
+  std::vector<double> lengths;
+  for (std::size_t c = 0; c < 2 * sizes - 1; ++c)
+    lengths.push_back(start + 0.5 * per_step * static_cast<double>(c));
+  return lengths;
+}
+
+bool seams_hold(const TieProblem& problem, const std::vector<std::vector<std::uint32_t>>& die_of) {
+  for (const TieSeam& seam : problem.seams) {
+    for (std::size_t d = 0; d < problem.demands; ++d) {
+      const double off = std::abs(seam.other_length[die_of[seam.other][d]] -
+                                  seam.one_length[die_of[seam.one][d]] - seam.wanted);
+      if (off > seam.limit) return false;
+    }
+  }
+  return true;
+}
+
+double cost_of(const TieProblem& problem, const std::vector<std::vector<std::uint32_t>>& die_of) {
+  double cost = 0.0;
+  for (std::size_t p = 0; p < die_of.size(); ++p) {
+    std::set<std::uint32_t> used(die_of[p].begin(), die_of[p].end());
+    for (const std::uint32_t c : used) cost += problem.pieces[p].cost[c];
+  }
+  return cost;
+}
+
+// Every assignment of every piece, one by one.
+double brute_force(const TieProblem& problem) {
+  std::vector<std::vector<std::uint32_t>> die_of(problem.pieces.size(),
+                                                 std::vector<std::uint32_t>(problem.demands));
+  double best = 1e300;
+  std::function<void(std::size_t, std::size_t)> assign = [&](std::size_t p, std::size_t d) {
+    if (p == problem.pieces.size()) {
+      if (seams_hold(problem, die_of)) best = std::min(best, cost_of(problem, die_of));
+      return;
+    }
+    if (d == problem.demands) {
+      assign(p + 1, 0);
+      return;
+    }
+    for (std::uint32_t c = 0; c < problem.pieces[p].serves.size(); ++c) {
+      for (const Serves& serves : problem.pieces[p].serves[c]) {
+        if (serves.demand != d || serves.ratio > problem.scale) continue;
+        die_of[p][d] = c;
+        assign(p, d + 1);
+      }
+    }
+  };
+  assign(0, 0);
+  return best;
+}
+
+}  // namespace
+
+TEST_CASE("a piece without seams takes as few dies as its tolerance allows", "[tie]") {
+  TieProblem problem;
+  problem.demands = 9;
+  problem.pieces = {row_piece("stiffener", 9, 0.5)};  // own outlines reach 2 steps each side: 5 sizes
+  const TieSolution solution = solve_ties(problem);
+  CHECK(solution.cost == Approx(2.0));
+  CHECK(solution.proven);
+  problem.pieces = {row_piece("stiffener", 9, 2.0)};  // only a die half way between serves two
+  CHECK(solve_ties(problem).cost == Approx(5.0));
+  problem.pieces[0].may_tie = false;
+  CHECK(solve_ties(problem).cost == Approx(9.0));
+}
+
+TEST_CASE("a die never serves two tooling groups", "[tie]") {
+  TieProblem problem;
+  problem.demands = 6;
+  problem.pieces = {row_piece("shank", 6, 0.1)};
+  CHECK(solve_ties(problem).cost == Approx(1.0));
+  problem.pieces[0].group = {0, 0, 1, 1, 2, 2};
+  const TieSolution solution = solve_ties(problem);
+  CHECK(solution.cost == Approx(3.0));
+  CHECK(solution.pieces[0].dies.size() == 3);
+}
+
+TEST_CASE("mates whose seam grows are tied alike or not at all", "[tie]") {
+  TieProblem problem;
+  problem.demands = 8;
+  problem.pieces = {row_piece("vamp", 8, 1.0), row_piece("toe cap", 8, 0.5)};
+  CHECK(solve_ties(problem).cost == Approx(3.0 + 2.0));  // without the seam
+  problem.seams = {{"cap", 0, 1, growing(8, 60, 1.0), growing(8, 60, 1.0), 0.0, 0.1}};
+  const TieSolution locked = solve_ties(problem);
+  CHECK(locked.cost == Approx(3.0 + 3.0));  // the cap follows the vamp
+  CHECK(locked.proven);
+  CHECK(locked.worst_seam <= 0.1);
+  CHECK(locked.pieces[1].alone == Approx(2.0));
+  problem.pieces[0].may_tie = false;
+  CHECK(solve_ties(problem).cost == Approx(16.0));
+  problem.seams[0].limit = 2.1;  // a seam that forgives two steps lets the cap go its own way
+  CHECK(solve_ties(problem).cost == Approx(8.0 + 2.0));
+}
+
+TEST_CASE("coupled pieces against every assignment", "[tie]") {
+  Dice dice(11);
+  int proven = 0;
+  constexpr int kRounds = 60;
+  for (int round = 0; round < kRounds; ++round) {
+    TieProblem problem;
+    problem.demands = 4;
+    const double cost = round % 2 == 0 ? 1.0 : 2.0;
+    problem.pieces = {row_piece("a", 4, dice(0.4, 2.2)), row_piece("b", 4, dice(0.4, 2.2), cost)};
+    if (round % 3 == 0) problem.pieces.push_back(row_piece("c", 4, dice(1.1, 2.2)));
+    const double growth = dice(0.0, 1.0);
+    problem.seams = {{"ab", 0, 1, growing(4, 50, growth), growing(4, 50.02, growth), 0.0, dice(0.05, 0.8)}};
+    if (problem.pieces.size() == 3) {
+      problem.seams.push_back({"bc", 1, 2, growing(4, 30, 0.4), growing(4, 30, 0.4), 0.0, dice(0.05, 0.5)});
+      problem.seams.push_back({"ca", 2, 0, growing(4, 80, 0.9), growing(4, 80, 0.9), 0.0, dice(0.05, 0.8)});
+    }
+    const double optimum = brute_force(problem);
+    const TieSolution solution = solve_ties(problem);
+    CHECK(solution.seams_over == 0);
+    CHECK(solution.bound <= optimum + 1e-9);
+    CHECK(solution.cost >= optimum - 1e-9);
+    if (solution.proven) {
+      ++proven;
+      CHECK(solution.cost == Approx(optimum));
+    }
+    std::vector<std::vector<std::uint32_t>> die_of;
+    for (const PieceTies& ties : solution.pieces) die_of.push_back(ties.die_of);
+    CHECK(seams_hold(problem, die_of));
+    CHECK(cost_of(problem, die_of) == Approx(solution.cost));
+  }
+  INFO("proven in " << proven << " of " << kRounds);
+  CHECK(proven >= kRounds * 3 / 4);
+}
+
+TEST_CASE("dies that are there already are used before new ones are made", "[tie]") {
+  TieProblem problem;
+  problem.demands = 6;
+  TiePiece piece = row_piece("tongue", 6, 0.9);
+  piece.cost.push_back(0.0);  // an old die that happens to serve sizes 1 to 3
+  piece.serves.push_back({{1, 0.8, 0.0, {}}, {2, 0.1, 0.0, {}}, {3, 0.7, 0.0, {}}});
+  problem.pieces = {piece};
+  const TieSolution solution = solve_ties(problem);
+  CHECK(solution.cost == Approx(2.0));
+  CHECK(solution.pieces[0].die_of[2] == piece.cost.size() - 1);
+}
+
+TEST_CASE("mates that only match at one place change to their own outlines together, or not at all",
+          "[tie_solve]") {
+  // Two sizes, each served by a die half way (candidate 1) of its own tooling group, in both pieces.
+  TieProblem problem;
+  problem.demands = 2;
+  for (const char* name : {"vamp", "quarter"}) {
+    problem.pieces.push_back(row_piece(name, 2, 1.0));
+    problem.pieces.back().group = {1, 2};
+  }
+  problem.seams.push_back({"front", 0, 1, growing(2, 100.0, 1.0), growing(2, 120.0, 1.0), 20.0, 0.1});
+  TieSolution solution;
+  solution.cost = 4.0;
+  solution.pieces.resize(2, {{1, 1}, {1, 1}, 2.0, 2.0});
+  TieSolution both = solution;
+  take_own_outlines(problem, both);
+  for (const PieceTies& ties : both.pieces) {
+    CHECK(ties.die_of == std::vector<std::uint32_t>{0, 2});
+    CHECK(ties.dies == std::vector<std::uint32_t>{0, 2});
+  }
+  CHECK(both.cost == Approx(4.0));
+  // One of them is bound to stay: its own outline of the first size costs more. The mate stays with it there.
+  problem.pieces[0].cost[0] = 1.5;
+  TieSolution held = solution;
+  take_own_outlines(problem, held);
+  for (const PieceTies& ties : held.pieces) CHECK(ties.die_of == std::vector<std::uint32_t>{1, 2});
+  // A die for both sizes is left alone.
+  problem.pieces[0].group.clear();
+  problem.pieces[1].group.clear();
+  solution.pieces.assign(2, {{1, 1}, {1}, 1.0, 1.0});
+  TieSolution shared = solution;
+  take_own_outlines(problem, shared);
+  for (const PieceTies& ties : shared.pieces) CHECK(ties.dies == std::vector<std::uint32_t>{1});
+}

@@ -1,0 +1,64 @@
+// Lines run on or cut off so that they end on the outline.
+#include "grading/features/clip_inside.hpp"
+
+#include <catch2/catch.hpp>
+#include <cmath>
+
+#include "geometry/check/simple.hpp"
+#include "geometry/offset/parallel.hpp"
+#include "tests/support/blob.hpp"
+
+using namespace lastwright;
+
+TEST_CASE("a clipped line ends on the outline and lies inside it", "[clip]") {
+  int clipped = 0;
+  for (std::uint64_t seed = 1; seed <= 60; ++seed) {
+    const ClosedArcPath outline = test::blob(seed);
+    if (!check_simple(outline).ok()) continue;
+    for (std::size_t i = 0; i < outline.size(); i += 3) {
+      const ArcSegment edge = outline.segment(i);
+      const Result<OpenArcPath> line = parallel({{{edge.a, edge.bulge}, {edge.b, 0.0}}}, Millimetres(4.0));
+      if (!line) continue;
+      const Vec2 middle = line->segment(0).point_at(0.5);
+      const std::optional<OpenArcPath> inside = clip_inside(*line, outline, std::nullopt);
+      REQUIRE(inside.has_value() == contains(outline, middle));
+      if (!inside) continue;
+      ++clipped;
+      CAPTURE(seed, i);
+      CHECK(distance_to(outline, inside->vertices.front().at) < 1e-6);
+      CHECK(distance_to(outline, inside->vertices.back().at) < 1e-6);
+      CHECK(distance_to(*inside, middle) < 1e-9);
+      for (std::size_t k = 0; k < inside->size(); ++k) {
+        for (const double t : {0.02, 0.3, 0.6, 0.98}) {
+          const Vec2 p = inside->segment(k).point_at(t);
+          CHECK((contains(outline, p) || distance_to(outline, p) < 1e-6));
+        }
+      }
+    }
+  }
+  CHECK(clipped > 150);
+}
+
+TEST_CASE("a line ends at the nearest edge on either side of its middle", "[clip]") {
+  // An outline with a slot: the line runs on to the slot's near wall, not through it.
+  const ClosedArcPath outline{{{{0, 0}, 0},
+                               {{60, 0}, 0},
+                               {{60, 40}, 0},
+                               {{42, 40}, 0},
+                               {{42, 5}, 0},
+                               {{38, 5}, 0},
+                               {{38, 40}, 0},
+                               {{0, 40}, 0}}};
+  const std::optional<OpenArcPath> inside =
+      clip_inside({{{{10.0, 20.0}, 0.0}, {{20.0, 20.0}, 0.0}}}, outline, std::nullopt);
+  REQUIRE(inside.has_value());
+  CHECK(distance(inside->vertices.front().at, {0.0, 20.0}) < 1e-9);
+  CHECK(distance(inside->vertices.back().at, {38.0, 20.0}) < 1e-9);
+  // On the fold an end stays where it is; a line with its middle in the slot is nowhere.
+  const Mirror fold{{10.0, 0.0}, {0.0, 1.0}};
+  const std::optional<OpenArcPath> folded =
+      clip_inside({{{{10.0, 20.0}, 0.0}, {{20.0, 20.0}, 0.0}}}, outline, fold);
+  REQUIRE(folded.has_value());
+  CHECK(distance(folded->vertices.front().at, {10.0, 20.0}) < 1e-9);
+  CHECK_FALSE(clip_inside({{{{35.0, 20.0}, 0.0}, {{45.0, 20.0}, 0.0}}}, outline, std::nullopt).has_value());
+}

@@ -1,0 +1,94 @@
+#include "grading/json/json_schema.hpp"
+
+#include <catch2/catch.hpp>
+
+#include "grading/sizes/suggest.hpp"
+
+using namespace lastwright;
+
+namespace {
+
+const char* const kSchema = R"({
+  "type": "object", "additionalProperties": false, "required": ["name", "size"],
+  "properties": {
+    "name": {"type": "string", "minLength": 1, "maxLength": 5},
+    "size": {"$ref": "#/$defs/number"},
+    "kind": {"enum": ["lasting", "fold"]},
+    "at": {"oneOf": [{"title": "a point's name", "type": "string"},
+                     {"title": "[x, y]", "type": "array", "items": {"type": "number"}, "minItems": 2, "maxItems": 2}]},
+    "more": {"type": "object", "additionalProperties": {"$ref": "#/$defs/number"}}
+  },
+  "$defs": {"number": {"type": "number", "exclusiveMinimum": 0, "maximum": 9}}
+})";
+
+std::vector<Problem> faults(const std::string& text) {
+  const auto document = parse_json(text, "a.json");
+  REQUIRE(document.ok());
+  return JsonSchema(kSchema).check(*document);
+}
+
+}  // namespace
+
+TEST_CASE("a document that fits has no faults") {
+  CHECK(faults(R"({"name": "vamp", "size": 8.5, "kind": "fold", "at": [1, 2], "more": {"a": 1}})").empty());
+}
+
+TEST_CASE("each fault names its pointer, what was found and what would do") {
+  struct Case {
+    const char* text;
+    const char* pointer;
+    const char* says;
+  };
+  const Case cases[] = {
+      {R"([])", "", "found a list of 0, where an object is wanted"},
+      {R"({"name": "vamp"})", "", "the key \"size\" is missing"},
+      {R"({"nmae": "vamp", "size": 1})", "/nmae", "did you mean \"name\"?"},
+      {R"({"name": "vamp", "size": "8"})", "/size", "found \"8\", where a number is wanted"},
+      {R"({"name": "vamp", "size": 0})", "/size", "above 0"},
+      {R"({"name": "vamp", "size": 10})", "/size", "not above 9"},
+      {R"({"name": "", "size": 1})", "/name", "the text is empty"},
+      {R"({"name": "äöüßéà", "size": 1})", "/name", "longer than 5"},
+      {R"({"name": "äöüßé", "size": 1, "kind": "lastin"})", "/kind", "did you mean \"lasting\"?"},
+      {R"({"name": "a", "size": 1, "at": true})", "/at",
+       "found true, where a point's name or [x, y] is wanted"},
+      {R"({"name": "a", "size": 1, "at": [1, "2"]})", "/at/1", "found \"2\", where a number is wanted"},
+      {R"({"name": "a", "size": 1, "at": [1]})", "/at", "exactly 2"},
+      {R"({"name": "a", "size": 1, "more": {"a/b~": null}})", "/more/a~1b~0", "found null"},
+  };
+  for (const Case& one : cases) {
+    INFO(one.text);
+    const auto found = faults(one.text);
+    REQUIRE(found.size() == 1);
+    CHECK(found[0].place.pointer == one.pointer);
+    CHECK(found[0].place.file == "a.json");
+    CHECK_THAT(found[0].message, Catch::Contains(one.says));
+  }
+}
+
+TEST_CASE("a problem stands on the line of its value") {
+  const auto found = faults("{\n \"name\": \"a\",\n \"size\": 11\n,\n \"more\": {\"a\": 1,\n\n \"b\": -1}}");
+  REQUIRE(found.size() == 2);
+  CHECK(found[0].place.line == 3);
+  CHECK(found[1].place.line == 7);
+}
+
+TEST_CASE("a schema with a word that is not checked is a fault of the program") {
+  CHECK_THROWS_AS(JsonSchema(R"({"multipleOf": 2})"), InvariantBroken);
+  CHECK_THROWS_AS(JsonSchema(R"({"properties": {"a": {"format": "date"}}})"), InvariantBroken);
+}
+
+TEST_CASE("hostile counts are cut short") {
+  std::string text = R"({"name": "a", "size": 1)";
+  for (int i = 0; i < 20000; ++i) text += ",\"k" + std::to_string(i) + "\": 0";
+  CHECK(faults(text + "}").size() == 50);
+}
+
+TEST_CASE("the nearest name is found, or none when none is near") {
+  CHECK(edit_distance("kitten", "sitting") == 3);
+  CHECK(edit_distance("", "abc") == 3);
+  CHECK(edit_distance("vmap", "vamp") == 1);  // a swap of neighbours counts once
+  CHECK(nearest_name("Ball-Girth", {"waist girth", "ball girth"}) == "ball girth");
+  CHECK(nearest_name("vmap", {"quarter", "vamp"}) == "vamp");
+  CHECK_FALSE(nearest_name("x", {"quarter", "vamp"}));
+  CHECK(suggestion("x", {"quarter", "vamp"}) == " (known: \"quarter\", \"vamp\")");
+}

@@ -1,0 +1,154 @@
+#include "grading/measures/reference_tables.hpp"
+
+#include <catch2/catch.hpp>
+
+#include "grading/json/json_schema.hpp"
+#include "grading/measures/embedded.hpp"
+
+using namespace lastwright;
+
+namespace {
+
+const char* const kOwnScale = R"({
+  "lastwright_table": 1, "kind": "scale", "key": "works", "title": "Our own",
+  "source": {"text": "our last shop", "provenance": "common practice"},
+  "sizes": "last", "zero_length": "4 in", "step": "1/3 in",
+  "runs": [{"from": 1, "to": 15, "position": 14, "smallest": "1/2"}]
+})";
+
+std::string with(std::string text, const std::string& from, const std::string& to) {
+  const std::size_t at = text.find(from);
+  REQUIRE(at != std::string::npos);
+  return text.replace(at, from.size(), to);
+}
+
+}  // namespace
+
+TEST_CASE("every built-in table fits the schema, its file name and itself", "[reference_tables]") {
+  const JsonSchema schema(embedded_file("reference-tables/schema.json").value());
+  const ReferenceTables tables;
+  std::size_t count = 0;
+  for (const EmbeddedFile& file : embedded_files()) {
+    INFO(file.name);
+    if (file.name == "reference-tables/schema.json") continue;
+    const auto document = parse_json(file.text, std::string(file.name));
+    REQUIRE(document);
+    for (const Problem& fault : schema.check(*document)) FAIL_CHECK(to_text(fault));
+    const std::string kind = document->root.at("kind");
+    const std::string key = document->root.at("key");
+    CHECK(file.name == "reference-tables/" + kind + "-" + key + ".json");
+    ++count;
+  }
+  const auto entries = tables.list();
+  CHECK(entries.size() == count);
+  CHECK(count >= 30);
+  for (const TableEntry& entry : entries) {
+    INFO(entry.kind << " " << entry.key);
+    CHECK_FALSE(entry.source.text.empty());
+    if (entry.kind == "scale") CHECK(tables.find_scale(entry.key));
+    if (entry.kind == "ladder") CHECK(tables.find_ladder(entry.key));
+    if (entry.kind == "printed") CHECK(tables.find_printed(entry.key));
+    if (entry.kind == "measures") CHECK(tables.find_ruled(entry.key));
+    if (entry.kind == "marking") CHECK(tables.find_marking(entry.key));
+    if (entry.kind == "increments") CHECK(tables.find_increments(entry.key));
+    if (entry.kind == "limits") CHECK(tables.find_limits(entry.key));
+  }
+}
+
+TEST_CASE("a user's own table joins the built-in ones", "[reference_tables]") {
+  ReferenceTables tables;
+  REQUIRE(tables.add(kOwnScale, "works.json"));
+  const auto scale = tables.find_scale("works");
+  REQUIRE(scale);
+  CHECK(scale->length(*scale->size("8")) == Fraction(11 * 127, 5));
+  CHECK(tables.list("scale").back().file == "works.json");
+  CHECK(tables.add(kOwnScale, "again.json").problem().place.pointer == "/key");
+  const std::string taken = with(kOwnScale, "\"works\"", "\"english\"");
+  CHECK(tables.add(taken, "taken.json").problem().place.pointer == "/key");
+  CHECK(tables.find_scale("englsh").problem().message.find("\"english\"") != std::string::npos);
+}
+
+TEST_CASE("a bad table is refused with the pointer, the value and what would do", "[reference_tables]") {
+  struct Case {
+    const char* from;
+    const char* to;
+    const char* pointer;
+    const char* says;
+  };
+  const Case cases[] = {
+      {"\"1/3 in\"", "\"1/3 inch\"", "/step", "1/3 inch"},
+      {"\"1/3 in\"", "0", "/step", "above 0"},
+      {"\"1/3 in\"", "\"-1/3 in\"", "/step", "above 0"},
+      {"\"1/3 in\"", "\"0,33 in\"", "/step", "point"},
+      {"\"4 in\"", "\"-60 in\"", "/zero_length", "above 0"},
+      {"\"to\": 15", "\"to\": \"15 1/4\"", "/runs/0/to", "do not meet"},
+      {"\"to\": 15", "\"to\": 1500000", "/runs/0", "at most"},
+      {"\"smallest\": \"1/2\"", "\"smallest\": 2", "/runs/0/smallest", "at most 1"},
+      {"\"smallest\": \"1/2\"", "\"smalest\": 1", "/runs/0/smalest", "smallest"},
+      {"\"from\": 1", "\"from\": [1]", "/runs/0/from", ""},
+      {"\"scale\"", "\"scales\"", "/kind", "scale"},
+      {"\"sizes\": \"last\"", "\"sizes\": \"boot\"", "/sizes", "last"},
+      {"\"sizes\": \"last\", ", "", "", "sizes"},
+      {"\"common practice\"", "\"certain\"", "/source/provenance", "common practice"},
+      {"\"lastwright_table\": 1", "\"lastwright_table\": 2", "/lastwright_table", "1"},
+      {"}]", "}, {\"from\": 10, \"to\": 20, \"position\": 40}]", "/runs/1", "two sizes"},
+      {"}]", "}, {\"prefix\": \"x\", \"from\": 1, \"to\": 2, \"position\": 20}]", "/runs/1", "above the end"},
+  };
+  for (const Case& one : cases) {
+    INFO(one.from << " -> " << one.to);
+    ReferenceTables tables;
+    const Status status = tables.add(with(kOwnScale, one.from, one.to), "works.json");
+    REQUIRE_FALSE(status);
+    INFO(to_text(status.problem()));
+    CHECK(status.problem().place.file == "works.json");
+    CHECK(status.problem().place.pointer == one.pointer);
+    CHECK(status.problem().message.find(one.says) != std::string::npos);
+    CHECK_FALSE(tables.find_scale("works"));
+  }
+  ReferenceTables tables;
+  CHECK(tables.add("{", "x.json").problem().trouble == Trouble::kSyntax);
+  CHECK_FALSE(tables.add("[]", "x.json"));
+  CHECK_FALSE(tables.add("{}", "x.json"));
+  CHECK_FALSE(tables.add("", "x.json"));
+}
+
+TEST_CASE("a printed table is refused where it does not fit its scale and ladder", "[reference_tables]") {
+  const std::string good = R"({
+    "lastwright_table": 1, "kind": "printed", "key": "works-girths", "title": "Our wall chart",
+    "source": {"text": "our wall chart", "provenance": "common practice"},
+    "scale": "english", "ladder": "english-letters", "of": "last", "unit": "in",
+    "columns": [{"measure": "ball girth", "width": "F"}, {"measure": "ball girth", "width": "G"}],
+    "rows": [{"size": "8", "values": ["9 11/16", null]}, {"size": "9", "values": ["9.94", "10 3/16"]}],
+    "not_evidence": [{"size": "9", "column": 0, "why": "smudged"}]
+  })";
+  ReferenceTables tables;
+  REQUIRE(tables.add(good, "w.json"));
+  const auto table = tables.find_printed("works-girths");
+  REQUIRE(table);
+  REQUIRE(table->cells.size() == 3);
+  CHECK(table->cells[0].millimetres == Fraction(127 * 155, 80));
+  CHECK(table->cells[0].half_digit == Fraction(127, 160));   // 1/32 in
+  CHECK(table->cells[1].half_digit == Fraction(127, 1000));  // 0.005 in
+  CHECK(table->cells[1].not_evidence == "smudged");
+  CHECK(table->cells[2].width->label == "G");
+  struct Case {
+    const char* from;
+    const char* to;
+    const char* pointer;
+  };
+  const Case cases[] = {{"\"size\": \"8\"", "\"size\": \"8.3\"", "/rows/0/size"},
+                        {"\"9 11/16\"", "\"9 11/0\"", "/rows/0/values/0"},
+                        {", null", "", "/rows/0/values"},
+                        {"\"width\": \"G\"", "\"width\": \"Z\"", "/columns/1/width"},
+                        {"\"column\": 0", "\"column\": 2", "/not_evidence/0"},
+                        {"\"english-letters\"", "\"english-leters\"", "/ladder"},
+                        {"\"scale\": \"english\"", "\"scale\": \"englisch\"", "/scale"},
+                        {"\"ladder\": \"english-letters\", ", "", "/columns/0"}};
+  for (const Case& one : cases) {
+    INFO(one.from << " -> " << one.to);
+    ReferenceTables other;
+    const Status status = other.add(with(good, one.from, one.to), "w.json");
+    REQUIRE_FALSE(status);
+    CHECK(status.problem().place.pointer == one.pointer);
+  }
+}

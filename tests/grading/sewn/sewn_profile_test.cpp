@@ -1,0 +1,113 @@
+#include "grading/sewn/sewn_profile.hpp"
+
+#include <catch2/catch.hpp>
+#include <cmath>
+
+#include "grading/sewn/sewn_points.hpp"
+
+using namespace lastwright;
+
+namespace {
+
+// A stadium of four edges whose right end is an arc, grown by `grow`, with a hole, a nick and a stitch line.
+GradedPiece stadium(const std::string& size, double grow) {
+  GradedPiece piece;
+  piece.piece = "tab";
+  piece.at.size.label = size;
+  piece.at.width.label = "F";
+  const double l = 60.0 + grow;
+  piece.net = {{{{{0, 0}, 0}, {{l, 0}, 1.0}, {{l, 30}, 0}, {{0, 30}, 0}}}, {0, 1, 2, 3}};
+  piece.cut = piece.net;
+  piece.lines.push_back({OpenArcPath{{{{10, 0}, 0}, {{10, 3}, 0}}}, Operation::kNick});
+  piece.lines.push_back({OpenArcPath{{{{5, 5}, 0.1}, {{l, 5}, 0}}}, Operation::kStitch});
+  piece.holes.push_back({{l / 2, 15}, 2.0, Operation::kHole});
+  return piece;
+}
+
+}  // namespace
+
+TEST_CASE("numbered points stand for the same place in every size", "[sewn]") {
+  const std::vector<GradedPiece> sizes = {stadium("7", -6), stadium("8", 0), stadium("9", 6)};
+  const auto set = sewn_set(sizes, 1, {{"bottom", "end", "top", "back"}, {}});
+  REQUIRE(set.ok());
+  CHECK(set->unruled == 0);
+  REQUIRE(set->pieces.size() == 3);
+  const SewnPiece& large = set->pieces[2];
+  // Four corners, and points on the half circle no more than twelve degrees apart.
+  CHECK(std::count_if(large.boundary.points.begin(), large.boundary.points.end(),
+                      [](const SewnPoint& p) { return p.turn; }) == 4);
+  CHECK(large.boundary.points.size() >= 4 + 14);
+  for (std::size_t i = 0; i < large.boundary.points.size(); ++i) {
+    const Vec2 move = large.boundary.points[i].at - set->pieces[1].boundary.points[i].at;
+    const bool back = set->pieces[1].boundary.points[i].at.x < 30.0;
+    CHECK(norm(move - Vec2{back ? 0.0 : 6.0, 0.0}) < 1e-9);
+  }
+  CHECK(large.notches.at(0).at == Vec2{10, 0});
+  CHECK(large.drill_holes.at(0).at == Vec2{33, 15});
+  CHECK(large.sew_lines.size() == 1);
+
+  GradeRuleTable table{"8 F", {"7 F", "8 F", "9 F"}, set->rules};
+  const auto good = regrade(set->pieces, table);
+  REQUIRE(good.ok());
+  CHECK(good->points == 3 * set->rules.size());
+  CHECK(good->largest < 1e-12);
+  // A rule that is wrong is seen, and named.
+  table.rules[2].moves[0].x += 0.5;
+  const auto bad = regrade(set->pieces, table);
+  REQUIRE(bad.ok());
+  CHECK(std::abs(bad->largest - 0.5) < 1e-9);
+  CHECK(bad->where == "tab 7 F, " + table.rules[2].point);
+  table.rules.pop_back();
+  CHECK_FALSE(regrade(set->pieces, table).ok());
+}
+
+TEST_CASE("what comes and goes with the size carries no rule, and is counted", "[sewn]") {
+  std::vector<GradedPiece> sizes = {stadium("7", -6), stadium("8", 0), stadium("9", 6)};
+  sizes[2].holes.push_back({{20, 15}, 2.0, Operation::kHole});
+  const auto set = sewn_set(sizes, 1, {{"bottom", "end", "top", "back"}, {}});
+  REQUIRE(set.ok());
+  CHECK(set->unruled == 4);
+  CHECK(set->pieces[2].drill_holes.size() == 2);
+  for (const SewnPiece& piece : set->pieces) {
+    for (const SewnMark& hole : piece.drill_holes) CHECK(hole.rule == 0);
+  }
+  const auto check = regrade(set->pieces, {"8 F", {"7 F", "8 F", "9 F"}, set->rules});
+  REQUIRE(check.ok());
+  CHECK(check->largest < 1e-12);
+  CHECK_FALSE(sewn_set({}, 0, {}).ok());
+}
+
+TEST_CASE("bends that come and go are no corners; corners between edges are", "[sewn]") {
+  // A top of two segments that are in line in one size and bent in the other.
+  const auto roof = [](double rise) {
+    return Track{{{{0, 0}, {40, 0}, 0},
+                  {{40, 0}, {20, 10 + rise}, 0},
+                  {{20, 10 + rise}, {0, 10}, 0},
+                  {{0, 10}, {0, 0}, 0}},
+                 {0, 1, 1, 2},
+                 true};
+  };
+  const Track straight{
+      {{{0, 0}, {40, 0}, 0}, {{40, 0}, {20, 5}, 0}, {{20, 5}, {0, 10}, 0}, {{0, 10}, {0, 0}, 0}},
+      {0, 1, 1, 2},
+      true};
+  const NumberedTracks bent = number_tracks({roof(5), roof(8)}, 0, from_degrees(90));
+  CHECK(bent.alike);
+  CHECK(bent.points[0].size() == 4);
+  const NumberedTracks mixed = number_tracks({roof(5), straight}, 0, from_degrees(90));
+  CHECK(mixed.alike);
+  CHECK(std::count_if(mixed.points[1].begin(), mixed.points[1].end(),
+                      [](const TrackPoint& p) { return p.turn; }) == 3);
+}
+
+TEST_CASE("a line that begins elsewhere in another size keeps its numbers", "[sewn]") {
+  // A lens: one edge, two corners that nothing but their place tells apart.
+  const ClosedArcPath lens{{{{0, 0}, 0.4}, {{80, 10}, 0.3}}};
+  const ClosedArcPath turned{{{{84, 10.5}, 0.3}, {{0, 0}, 0.4}}};
+  const NumberedTracks numbered = number_tracks({track_of(lens), track_of(turned)}, 0, from_degrees(12));
+  REQUIRE(numbered.alike);
+  REQUIRE(numbered.points[0].size() == numbered.points[1].size());
+  for (std::size_t i = 0; i < numbered.points[0].size(); ++i) {
+    CHECK(distance(numbered.points[0][i].at, numbered.points[1][i].at) < 5.0);
+  }
+}

@@ -1,0 +1,183 @@
+#include "grading/style/style_json.hpp"
+
+#include <catch2/catch.hpp>
+#include <filesystem>
+#include <fstream>
+#include <iterator>
+
+#include "tests/support/places.hpp"
+#include "tests/support/small_style.hpp"
+
+using namespace lastwright;
+using lastwright::testing::kSmallStyle;
+
+namespace {
+
+// The small style with one stretch of its text replaced.
+StyleRead changed(const std::string& from, const std::string& to) {
+  std::string text = kSmallStyle;
+  const auto at = text.find(from);
+  REQUIRE(at != std::string::npos);
+  text.replace(at, from.size(), to);
+  return read_style(text, "s.json");
+}
+
+}  // namespace
+
+TEST_CASE("a style is read as it stands", "[style_json]") {
+  const StyleRead read = read_style(kSmallStyle, "s.json");
+  for (const Problem& problem : read.problems) UNSCOPED_INFO(to_text(problem));
+  REQUIRE(read.ok());
+  const StyleSpec& style = *read.style;
+  CHECK(style.run_by == Fraction(1, 2));
+  CHECK(style.run_widths.size() == 5);
+  REQUIRE(style.measures.size() == 3);
+  CHECK(style.measures[0].from_scale);
+  CHECK(style.measures[1].per_size.millimetres == Fraction(635, 100));
+  CHECK(style.measures[1].per_width.millimetres == Fraction(635, 100));
+  CHECK(style.measures[1].breaks[0].per_size->millimetres == Fraction(381, 80));
+  CHECK(style.measures[1].size_steps_per_width == Fraction(1, 8));
+  CHECK(style.measures[2].law == Law::kProportional);
+  CHECK(style.drawings[0].chain_gap == Millimetres(0.05));
+  CHECK(style.drawings[0].layers.at("OUT") == "boundary");
+  const FormeSpec& forme = style.formes[0];
+  CHECK(forme.points[1].name == "toe");  // the order of the file
+  CHECK(forme.points[4].at == Vec2{150.25, 60.5});
+  REQUIRE(forme.rules.size() == 6);
+  CHECK(std::get<MeasureLine>(forme.rules[1]).carries[1].second == Fraction(-1, 2));
+  CHECK(std::get<CheckLine>(forme.rules[2]).line.carries[0].second == Fraction(1, 4));
+  CHECK(std::get<PointRule>(forme.rules[3]).per_width.y == Approx(25.4 / 32).epsilon(1e-15));
+  CHECK(std::get<Straight>(forme.rules[5]).points.size() == 3);
+  CHECK(style.girths[0].parts[0].times == Fraction(2));
+  const PieceSpec& vamp = style.pieces[0];
+  CHECK(std::get<std::string>(vamp.corners[0].at) == "toe");
+  CHECK(vamp.edges[2].allowance == Millimetres(18.0));
+  CHECK(vamp.edges[0].straight);
+  CHECK(vamp.hand == Hand::kSymmetric);
+  CHECK(style.pieces[1].hand == Hand::kHanded);
+  CHECK(style.seams[0].ease == Millimetres(0.5));
+  CHECK(style.seam_limit == Millimetres(0.2));
+}
+
+TEST_CASE("a style that is written reads back the same", "[style_json]") {
+  const StyleRead first = read_style(kSmallStyle, "s.json");
+  REQUIRE(first.ok());
+  const std::string once = write_style(*first.style);
+  const StyleRead second = read_style(once, "t.json");
+  for (const Problem& problem : second.problems) UNSCOPED_INFO(to_text(problem));
+  REQUIRE(second.ok());
+  CHECK(write_style(*second.style) == once);
+
+  // Nothing is lost: but for defaults and the spelling of numbers it is the document it came from.
+  Json before = Json::parse(kSmallStyle);
+  const Json after = Json::parse(once);
+  before["pieces"][0].erase("drawn");
+  before["pieces"][0].erase("per_pair");
+  before["pieces"][0]["edges"][2]["allowance"] = 18;
+  before["measures"]["ball girth"]["per_width"] = "6.35";
+  before["measures"]["tread"]["base"] = "90";
+  before["formes"]["shell"]["rules"][2]["carries"]["ball girth"] = "1/4";
+  before["formes"]["shell"]["rules"][3]["per_width"][1] = 25.4 / 32;
+  for (const auto& [key, value] : before.items()) {
+    if (key == "drawings") continue;  // layers come sorted
+    INFO(key);
+    CHECK(after.at(key) == value);
+  }
+  CHECK(nlohmann::json::parse(after.at("drawings").dump()) ==
+        nlohmann::json::parse(before.at("drawings").dump()));
+}
+
+TEST_CASE("names that do not exist are named, with the one that was meant", "[style_json]") {
+  struct Case {
+    const char* from;
+    const char* to;
+    const char* pointer;
+    const char* says;
+  };
+  const Case cases[] = {
+      {R"("fixed": "heel")", R"("fixed": "heal")", "/formes/shell/fixed", "did you mean \"heel\"?"},
+      {R"(["heel", "toe"])", R"(["heel", "tow"])", "/formes/shell/base_line/1", "did you mean \"toe\"?"},
+      {R"("length_line": "stick")", R"("length_line": "throat line")", "/formes/shell/length_line",
+       "no measure line"},
+      {R"("girth_line": "ball line")", R"("girth_line": "stick")", "/formes/shell/girth_line",
+       "the same line"},
+      {R"({"stick length": 1})", R"({"stik length": 1})", "/formes/shell/rules/0/carries/stik length",
+       "\"stick length\""},
+      {R"("to": "throat", "carries")", R"("to": "throut", "carries")", "/formes/shell/rules/2/to",
+       "\"throat\""},
+      {R"("check_line": "throat line")", R"("check_line": "stick")", "/formes/shell/rules/2/check_line",
+       "two lines"},
+      {R"("hold": ["ball top", "throat"])", R"("hold": ["ball top", "throt"])",
+       "/formes/shell/rules/4/hold/1", "\"throat\""},
+      {R"("line": "ball line")", R"("line": "ball lime")", "/girths/ball girth/0/line", "\"ball line\""},
+      {R"("block": "VAMP")", R"("block": "VAMP", "drawing2": "x")", "/pieces/0/outline/drawing2",
+       "not known here"},
+      {R"("outline": {"drawing": "shell"})", R"("outline": {"drawing": "shel"})", "/pieces/1/outline/drawing",
+       "\"shell\""},
+      {R"("front": "toe")", R"("front": "teo")", "/pieces/0/corners/front", "\"toe\""},
+      {R"("from": "throat", "to": "wing")", R"("from": "throat", "to": "wimg")", "/pieces/0/edges/1/to",
+       "\"wing\""},
+      {R"("name": "quarter")", R"("name": "vamp")", "/pieces/1/name", "is taken"},
+      {R"("fold": "fold")", R"("fold": "flod")", "/pieces/0/fold", "\"fold\""},
+      {R"("edge": "wing")", R"("edge": "wings")", "/seams/0/one/edge", "\"wing\""},
+      {R"("piece": "quarter")", R"("piece": "qaurter")", "/seams/0/other/piece", "\"quarter\""},
+  };
+  for (const Case& one : cases) {
+    INFO(one.from << " -> " << one.to);
+    const StyleRead read = changed(one.from, one.to);
+    REQUIRE_FALSE(read.ok());
+    REQUIRE_FALSE(read.problems.empty());
+    CHECK(read.problems[0].place.pointer == one.pointer);
+    CHECK(read.problems[0].place.line > 1);
+    CHECK_THAT(read.problems[0].message, Catch::Contains(one.says));
+  }
+}
+
+TEST_CASE("edges go round the piece", "[style_json]") {
+  const StyleRead gap = changed(R"("from": "wing", "to": "front")", R"("from": "wing", "to": "throat")");
+  REQUIRE(gap.problems.size() == 1);
+  CHECK(gap.problems[0].place.pointer == "/pieces/0/edges/2/to");
+  const StyleRead unused = changed(R"("corners": {"a": [0, 0]})", R"("corners": {"a": [0, 0], "b": [1, 1]})");
+  REQUIRE(unused.problems.size() == 1);
+  CHECK(unused.problems[0].place.pointer == "/pieces/1/corners/b");
+  const StyleRead folded =
+      changed(R"("treatment": "fold", "straight": true)", R"("treatment": "fold", "allowance": 2)");
+  REQUIRE(folded.problems.size() == 1);
+  CHECK(folded.problems[0].place.pointer == "/pieces/0/edges/0/allowance");
+}
+
+TEST_CASE("numbers that are not numbers are refused where they stand", "[style_json]") {
+  CHECK(changed(R"("1/4 in")", R"("1/4 inch")").problems.at(0).place.pointer ==
+        "/measures/ball girth/per_size");
+  CHECK(changed(R"("-1/2")", R"("-0,5")").problems.at(0).place.pointer ==
+        "/formes/shell/rules/1/carries/tread");
+  CHECK(changed(R"("by": "1/2")", R"("by": "1/0")").problems.at(0).place.pointer == "/run/by");
+  CHECK(changed(R"("by": "1/2")", R"("by": 0)").problems.at(0).place.pointer == "/run/by");
+  CHECK(changed(R"("by": "1/2")", R"("by": 1e-20)").problems.at(0).place.pointer == "/run/by");
+  CHECK(changed("[290, 0]", "[290, 1e300]").problems.at(0).place.pointer == "/formes/shell/points/toe/1");
+}
+
+TEST_CASE("names that would steer a terminal are refused", "[style_json]") {
+  CHECK(changed(R"("name": "vamp")", R"("name": "vamp\u001b[2J")").problems.at(0).place.pointer ==
+        "/pieces/0/name");
+  CHECK(changed(R"("throat": [150.25, 60.5]},)", R"("throat": [150.25, 60.5], "a\u0000": [0, 0]},)")
+            .problems.size() == 1);
+}
+
+TEST_CASE("the demo styles are sound", "[style_json]") {
+  std::size_t read_files = 0;
+  for (const auto& entry :
+       std::filesystem::recursive_directory_iterator(test::project_dir() + "/demo-patterns")) {
+    if (entry.path().filename() != "style.json") continue;
+    std::ifstream file(entry.path(), std::ios::binary);
+    const std::string text{std::istreambuf_iterator<char>(file), {}};
+    const StyleRead read = read_style(text, entry.path().filename().string());
+    for (const Problem& problem : read.problems) UNSCOPED_INFO(to_text(problem));
+    REQUIRE(read.ok());
+    const StyleRead again = read_style(write_style(*read.style), "again");
+    REQUIRE(again.ok());
+    CHECK(write_style(*again.style) == write_style(*read.style));
+    ++read_files;
+  }
+  CHECK(read_files > 0);
+}
