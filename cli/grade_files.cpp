@@ -8,7 +8,7 @@
 #include "geometry/io/svg_write.hpp"
 #include "geometry/parallel.hpp"
 #include "grading/grade/grade_sheet.hpp"
-#include "grading/pieces/piece_sheet.hpp"
+#include "grading/grade/piece_sheet.hpp"
 
 namespace lastwright {
 

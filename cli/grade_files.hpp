@@ -11,7 +11,7 @@
 #include "geometry/io/dxf_write.hpp"
 #include "grading/checks/piece_look.hpp"
 #include "grading/grade/grade.hpp"
-#include "grading/pieces/piece_sheet.hpp"
+#include "grading/grade/piece_sheet.hpp"
 
 namespace lastwright {
 

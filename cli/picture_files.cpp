@@ -9,7 +9,7 @@
 #include "cli/report/piece_sheet_info.hpp"
 #include "cli/safe_name.hpp"
 #include "geometry/parallel.hpp"
-#include "grading/pieces/lay.hpp"
+#include "grading/grade/lay.hpp"
 
 namespace lastwright {
 

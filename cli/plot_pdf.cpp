@@ -3,8 +3,8 @@
 #include <fmt/format.h>
 
 #include "geometry/parallel.hpp"
-#include "grading/pieces/lay.hpp"
-#include "grading/pieces/piece_sheet.hpp"
+#include "grading/grade/lay.hpp"
+#include "grading/grade/piece_sheet.hpp"
 
 namespace lastwright {
 

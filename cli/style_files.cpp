@@ -9,6 +9,8 @@
 #include "cli/load_tables.hpp"
 #include "cli/read_file.hpp"
 #include "grading/style/style_json.hpp"
+#include "grading/style/style_measures.hpp"
+#include "grading/style/style_run.hpp"
 
 namespace lastwright {
 

@@ -13,6 +13,7 @@
 #include <string>
 #include <vector>
 
+#include "cli/kernel_time.hpp"
 #include "cli/print.hpp"
 #include "cli/usage.hpp"
 
@@ -63,6 +64,13 @@ ExitCode run_last(const std::vector<std::string>& arguments) {
     return ExitCode::kFileSystem;
   }
   while (waitpid(child, &status, 0) < 0 && errno == EINTR) {
+  }
+  if (WIFSIGNALED(status) && WTERMSIG(status) == SIGXCPU) {
+    fmt::print(stderr,
+               "lastwright: the solid kernel was still at work on this file when its time was over ({} s of "
+               "processor time and {} s a megabyte); what was to be written is there whole or not at all\n",
+               kKernelSeconds, kKernelSecondsPerMegabyte);
+    return ExitCode::kBadInput;
   }
   if (WIFSIGNALED(status)) {
     fmt::print(

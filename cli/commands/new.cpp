@@ -16,7 +16,7 @@
 #include "cli/write_file.hpp"
 #include "geometry/io/dxf_read.hpp"
 #include "grading/json/schema_outline.hpp"
-#include "grading/style/first_style.hpp"
+#include "grading/pieces/first_style.hpp"
 #include "grading/style/style_json.hpp"
 #include "grading/style/style_schema.hpp"
 

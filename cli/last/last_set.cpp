@@ -6,6 +6,7 @@
 #include <cmath>
 #include <optional>
 
+#include "cli/kernel_time.hpp"
 #include "cli/last/last_report.hpp"
 #include "cli/safe_name.hpp"
 #include "geometry/last/step_write.hpp"
@@ -76,6 +77,7 @@ Result<LastSet> load_last_set(const std::string& file, const std::vector<std::st
     const std::string path = beside(file, one.file);
     const Result<std::string> bytes = read_bytes(path);
     if (!bytes) return bytes.problem();
+    const KernelTime limited(kernel_seconds(bytes->size()));
     const Result<KernelShape> shape = read_step(*bytes);
     if (!shape) return shape.problem().in_file(path);
     Result<BaseLast> base = make_base_last(*shape, one.heel_height, set.spec.landmarks);

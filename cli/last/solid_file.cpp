@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "cli/kernel_time.hpp"
 #include "cli/last/base_last.hpp"
 #include "geometry/last/mesh_body.hpp"
 #include "geometry/units.hpp"
@@ -11,6 +12,7 @@ namespace lastwright {
 namespace {
 
 Result<SolidFile> from_step(const std::string& bytes) {
+  const KernelTime limited(kernel_seconds(bytes.size()));
   const Result<KernelShape> shape = read_step(bytes);
   if (!shape) return shape.problem();
   const Result<KernelOpinion> opinion = check(*shape);

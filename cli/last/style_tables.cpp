@@ -5,6 +5,8 @@
 #include "cli/last/base_last.hpp"
 #include "cli/load_tables.hpp"
 #include "grading/style/style_json.hpp"
+#include "grading/style/style_measures.hpp"
+#include "grading/style/style_run.hpp"
 
 namespace lastwright {
 

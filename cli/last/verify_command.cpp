@@ -7,6 +7,7 @@
 #include <memory>
 #include <optional>
 
+#include "cli/kernel_time.hpp"
 #include "cli/last/commands.hpp"
 #include "cli/last/deviation_picture.hpp"
 #include "cli/last/last_set.hpp"
@@ -62,6 +63,7 @@ Result<ScanFile> scan_points(const VerifyOptions& options, const std::string& pa
   if (!bytes) return bytes.problem();
   ScanFile file;
   if (is_step(*bytes)) {
+    const KernelTime limited(kernel_seconds(bytes->size()));
     const Result<KernelShape> shape = read_step(*bytes);
     if (!shape) return shape.problem().in_file(path);
     // The mesh only spreads the points; coarser ones reach out of hollow rims.

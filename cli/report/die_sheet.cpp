@@ -2,7 +2,7 @@
 
 #include <algorithm>
 
-#include "grading/pieces/piece_sheet.hpp"
+#include "grading/grade/piece_sheet.hpp"
 
 namespace lastwright {
 

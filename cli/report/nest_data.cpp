@@ -5,8 +5,8 @@
 
 #include "geometry/invariant.hpp"
 #include "geometry/parallel.hpp"
-#include "grading/pieces/lay.hpp"
-#include "grading/pieces/piece_sheet.hpp"
+#include "grading/grade/lay.hpp"
+#include "grading/grade/piece_sheet.hpp"
 
 namespace lastwright {
 

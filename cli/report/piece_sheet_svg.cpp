@@ -8,7 +8,7 @@
 #include "cli/report/edge_names.hpp"
 #include "cli/report/furniture.hpp"
 #include "cli/table.hpp"
-#include "grading/pieces/piece_sheet.hpp"
+#include "grading/grade/piece_sheet.hpp"
 
 namespace lastwright {
 

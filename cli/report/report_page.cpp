@@ -8,7 +8,7 @@
 #include "cli/report/report_sections.hpp"
 #include "geometry/io/drawing_style.hpp"
 #include "geometry/io/svg_canvas.hpp"
-#include "grading/pieces/lay.hpp"
+#include "grading/grade/lay.hpp"
 
 namespace lastwright {
 

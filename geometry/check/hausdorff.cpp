@@ -297,9 +297,8 @@ void MeasuredOutline::add(const ArcSegment& segment, std::uint16_t label) {
     arcs_.push_back(straight);
     return;
   }
-  constexpr double kQuarterTurn = 0.41;  // just below its bulge
   const int parts =
-      std::abs(segment.bulge) < kQuarterTurn
+      std::abs(segment.bulge) < kUnderQuarterTurn
           ? 1
           : std::max(
                 1, static_cast<int>(std::ceil(std::abs(segment.sweep()) / (std::numbers::pi / 2.0) - 1e-9)));

@@ -22,11 +22,10 @@ bool one_quadrant(unsigned signs) {
 
 // The signs all directions of a segment share; none for one that is by itself.
 unsigned signs_along(const ArcSegment& s, double shortest) {
-  constexpr double kQuarterTurn = 0.41;  // just below its bulge
   const Vec2 chord = s.b - s.a;
   if (!(std::abs(chord.x) + std::abs(chord.y) > shortest)) return 0;
   if (s.straight()) return signs_of(chord);
-  if (!(std::abs(s.bulge) < kQuarterTurn)) return 0;
+  if (!(std::abs(s.bulge) < kUnderQuarterTurn)) return 0;
   // The directions of an arc below a half turn lie between those of its ends (see ArcSegment::turned_chord).
   const Vec2 even = (1.0 - s.bulge * s.bulge) * chord;
   const Vec2 odd = 2.0 * s.bulge * left_of(chord);

@@ -86,8 +86,8 @@ Box2 ArcSegment::bounds() const {
   const Vec2 odd = 2.0 * bulge * left_of(b - a);
   const Vec2 leaves = even - odd;
   const Vec2 arrives = even + odd;
-  constexpr double kQuarterTurn = 0.41;  // just below its bulge
-  if (std::abs(bulge) < kQuarterTurn && leaves.x * arrives.x > 0.0 && leaves.y * arrives.y > 0.0) return box;
+  if (std::abs(bulge) < kUnderQuarterTurn && leaves.x * arrives.x > 0.0 && leaves.y * arrives.y > 0.0)
+    return box;
   // An extreme of the circle belongs to the arc when it lies on the arc's side of the chord.
   const Vec2 c = centre();
   const double r = radius();

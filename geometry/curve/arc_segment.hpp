@@ -11,6 +11,10 @@
 
 namespace lastwright {
 
+// Just below the bulge of a quarter turn, tan(22.5 degrees): flatter arcs turn by less, whatever the
+// rounding.
+inline constexpr double kUnderQuarterTurn = 0.41;
+
 struct ArcSegment {
   Vec2 a;
   Vec2 b;

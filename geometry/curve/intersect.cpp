@@ -168,8 +168,7 @@ Contacts neighbour_contacts(const ArcSegment& one, const ArcSegment& two, double
 
 bool leads_onward(const ArcSegment& one, const ArcSegment& two) {
   // Just below the bulge of a quarter turn, whose ends are an eighth off the chord.
-  constexpr double kQuarterTurn = 0.41;
-  return std::abs(one.bulge) < kQuarterTurn && std::abs(two.bulge) < kQuarterTurn &&
+  return std::abs(one.bulge) < kUnderQuarterTurn && std::abs(two.bulge) < kUnderQuarterTurn &&
          dot(one.b - one.a, two.b - two.a) >= 0.0;
 }
 

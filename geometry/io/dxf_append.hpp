@@ -12,6 +12,8 @@
 
 namespace lastwright {
 
+inline constexpr std::size_t kCoordinateDigits = 6;  // tolerance::kDrawingGrid
+
 // "10\n-1.5\n": `code` is the line of the group code with its line end, at most 8 characters.
 // Precondition: |value| below 9e18 / 10^decimals.
 inline void append_real(std::string& out, std::string_view code, double value, std::size_t decimals) {

@@ -25,8 +25,8 @@ void add(std::string& out, std::string_view text) {
 void add_extent(std::string& out, const Box2& extent) {
   const auto corner = [&](const char* name, Vec2 p) {
     add(out, name);
-    append_real(out, "10\n", p.x, 6);
-    append_real(out, "20\n", p.y, 6);
+    append_real(out, "10\n", p.x, kCoordinateDigits);
+    append_real(out, "20\n", p.y, kCoordinateDigits);
     out += "30\n0.0\n";
   };
   const Box2 box = extent.empty() ? Box2{{0, 0}, {0, 0}} : extent;

@@ -11,7 +11,6 @@
 namespace lastwright {
 namespace {
 
-constexpr std::size_t kCoordinateDigits = 6;  // kDrawingGrid
 constexpr std::size_t kBulgeDigits = 12;
 
 // Index colours of middle lightness, told apart on a dark and on a light ground; 7 is white or black,

@@ -14,7 +14,6 @@
 namespace lastwright {
 namespace {
 
-constexpr std::size_t kDigits = 6;
 constexpr std::size_t kLeadingColumns = 3;
 
 constexpr std::string_view kExplanation =
@@ -87,7 +86,7 @@ Result<std::string> write_grade_rules(const GradeRuleTable& table) {
     for (const Vec2 move : rule.moves) {
       for (const double value : {move.x, move.y}) {
         out += '\t';
-        append_decimal(out, value, kDigits);
+        append_decimal(out, value, kCoordinateDigits);
       }
     }
     out += '\n';

@@ -17,8 +17,6 @@
 namespace lastwright {
 namespace {
 
-constexpr std::size_t kDigits = 6;
-
 std::vector<DxfLayer> sewn_layers() {
   std::vector<DxfLayer> layers;
   int colour = 1;
@@ -109,7 +107,7 @@ class SewnWriter {
   void text(Vec2 at, double height, const std::string& words, int layer) {
     start("TEXT", layer);
     place(10, at);
-    append_real(out_, "40\n", height, kDigits);
+    append_real(out_, "40\n", height, kCoordinateDigits);
     out_ += "1\n";
     append_dxf_text(out_, words);
     out_ += '\n';
@@ -121,7 +119,7 @@ class SewnWriter {
     for (const double value : {p.x, p.y, 0.0}) {
       append_whole(out_, static_cast<std::uint64_t>(code));
       out_ += '\n';
-      append_decimal(out_, value, kDigits);
+      append_decimal(out_, value, kCoordinateDigits);
       out_ += '\n';
       code += 10;
     }

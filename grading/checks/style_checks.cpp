@@ -108,10 +108,6 @@ StyleFinding faults_finding(StyleFinding finding, const StyleGrade& grade,
 
 }  // namespace
 
-std::string where(const SizeWidth& at) {
-  return "size " + at.size.label + ", width " + at.width.label;
-}
-
 StyleCheckOptions style_check_options(const StyleSpec& style) {
   StyleCheckOptions options;
   options.seam_limit = style.seam_limit;

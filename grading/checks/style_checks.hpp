@@ -1,7 +1,4 @@
 // What can be proved of a graded style before anything is cut.
-//
-// Every check gives a finding with its worst value over the run, its limit and the size and width where it
-// stands. A finding without a limit is a report: it cannot fail.
 #pragma once
 
 #include <optional>
@@ -11,24 +8,10 @@
 #include "grading/checks/piece_girth.hpp"
 #include "grading/checks/piece_look.hpp"
 #include "grading/checks/seam_report.hpp"
+#include "grading/grade/finding.hpp"
 #include "grading/grade/grade.hpp"
 
 namespace lastwright {
-
-struct StyleFinding {
-  std::string check;    // "outline", "one-to-one", "measure line", "girth share", "check line", "seam", ...
-  std::string subject;  // the piece, line or seam
-  double worst = 0.0;   // in `unit`
-  std::optional<double> limit;  // fails above it (for "one-to-one": at or below it)
-  std::string unit = "mm";
-  std::string where;  // "size 13, width H"; empty when the same everywhere
-  bool passed = true;
-  std::string note;    // what the number means, or what to do
-  bool least = false;  // the limit is the least that is allowed: the smaller the worse
-};
-
-// Where a finding stands, in words.
-std::string where(const SizeWidth& at);
 
 struct StyleCheckOptions {
   Millimetres seam_limit{0.1};  // beyond the base's own difference

@@ -2,7 +2,7 @@
 
 #include "grading/dies/die_plan.hpp"
 #include "grading/grade/grade.hpp"
-#include "grading/pieces/lay.hpp"
+#include "grading/grade/lay.hpp"
 
 namespace lastwright {
 

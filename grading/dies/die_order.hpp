@@ -4,8 +4,8 @@
 #include <string>
 #include <vector>
 
-#include "grading/checks/style_checks.hpp"
 #include "grading/dies/die_plan.hpp"
+#include "grading/grade/finding.hpp"
 
 namespace lastwright {
 

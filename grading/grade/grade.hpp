@@ -11,11 +11,11 @@
 #include "grading/features/feature_place.hpp"
 #include "grading/features/feature_plan.hpp"
 #include "grading/grade/grade_map.hpp"
+#include "grading/grade/piece_shape.hpp"
 #include "grading/measures/measure_table.hpp"
 #include "grading/pieces/allowance.hpp"
 #include "grading/pieces/bound_piece.hpp"
 #include "grading/pieces/graded_piece.hpp"
-#include "grading/pieces/piece_shape.hpp"
 #include "grading/sizes/size_run.hpp"
 
 namespace lastwright {

@@ -1,5 +1,5 @@
-// The values of all measures of a style in every size and width: what the grade, the girth table and the
-// readings use.
+// The values of a set of measures in every size and width: what the grade, the girth table and the readings
+// use.
 #pragma once
 
 #include <optional>
@@ -8,7 +8,6 @@
 #include <vector>
 
 #include "grading/measures/measure.hpp"
-#include "grading/style/style.hpp"
 
 namespace lastwright {
 
@@ -40,13 +39,5 @@ class MeasureTable {
 // step. Refuses a scale that sizes the foot: a last is longer than its foot by a named allowance, never by
 // silence.
 Result<Measure> measure_from_scale(std::string name, const Scale& scale, const Size& base);
-
-// A measure as the style states it, its size labels found on the scale. Places of problems are pointers below
-// the measure: "/breaks/0/from".
-Result<Measure> bind_measure(const MeasureSpec& spec, const Scale& scale, const Size& base);
-
-// The table of a style. Refuses a value that is not above 0 anywhere in the run. Problems point into the
-// style file.
-Result<MeasureTable> measure_table(const StyleSpec& style, const Scale& scale, const Ladder& ladder);
 
 }  // namespace lastwright

@@ -1,4 +1,4 @@
-// The sizes and widths a style is made in, and any part of them.
+// The sizes and widths that something is made in, and any part of them.
 #pragma once
 
 #include <map>
@@ -7,7 +7,6 @@
 #include <vector>
 
 #include "grading/sizes/scale.hpp"
-#include "grading/style/style.hpp"
 
 namespace lastwright {
 
@@ -34,9 +33,5 @@ struct SizeRun {
   [[nodiscard]] Result<SizeRun> part(std::span<const std::string> size_labels,
                                      std::span<const std::string> width_labels) const;
 };
-
-// The run of a style. Places of problems are pointers into the style file: "/run/from", "/run/widths/2",
-// "/base/size".
-Result<SizeRun> size_run(const StyleSpec& style, const Scale& scale, const Ladder& ladder);
 
 }  // namespace lastwright

@@ -12,7 +12,7 @@
 #include "geometry/io/dxf_read.hpp"
 #include "geometry/io/dxf_write.hpp"
 #include "geometry/io/svg_write.hpp"
-#include "grading/pieces/piece_sheet.hpp"
+#include "grading/grade/piece_sheet.hpp"
 #include "tests/bench/demo_style.hpp"
 
 using namespace lastwright;

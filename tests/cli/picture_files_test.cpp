@@ -6,7 +6,7 @@
 
 #include "cli/app.hpp"
 #include "cli/style_files.hpp"
-#include "grading/pieces/lay.hpp"
+#include "grading/grade/lay.hpp"
 #include "tests/cli/scratch_folder.hpp"
 #include "tests/support/places.hpp"
 

@@ -1,5 +1,6 @@
 // Hands of pieces that cannot be cut in every size, on the small slipper.
 #include "grading/checks/piece_hands.hpp"
+#include "grading/style/style_run.hpp"
 
 #include <catch2/catch.hpp>
 

@@ -17,9 +17,9 @@ struct BinaryRun {
 };
 
 // `arguments` as typed into a shell.
-inline BinaryRun run_binary(const std::string& arguments) {
+inline BinaryRun run_program(const std::string& program, const std::string& arguments) {
   BinaryRun run;
-  std::FILE* pipe = popen((std::string("\"") + program_file() + "\" " + arguments + " 2>&1").c_str(), "r");
+  std::FILE* pipe = popen(("\"" + program + "\" " + arguments + " 2>&1").c_str(), "r");
   if (!pipe) return run;
   std::array<char, 4096> block{};
   while (const std::size_t got = std::fread(block.data(), 1, block.size(), pipe))
@@ -27,6 +27,10 @@ inline BinaryRun run_binary(const std::string& arguments) {
   const int status = pclose(pipe);
   if (WIFEXITED(status)) run.exit_code = WEXITSTATUS(status);
   return run;
+}
+
+inline BinaryRun run_binary(const std::string& arguments) {
+  return run_program(program_file(), arguments);
 }
 
 inline bool says(const std::string& text, const std::string& part) {

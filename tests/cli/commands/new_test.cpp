@@ -6,7 +6,7 @@
 #include "cli/exit_codes.hpp"
 #include "cli/style_files.hpp"
 #include "grading/grade/grade.hpp"
-#include "grading/style/first_style.hpp"
+#include "grading/pieces/first_style.hpp"
 #include "grading/style/style_schema.hpp"
 #include "tests/support/dxf_maker.hpp"
 #include "tests/support/places.hpp"

@@ -1,4 +1,6 @@
 #include "grading/measures/measure_table.hpp"
+#include "grading/style/style_measures.hpp"
+#include "grading/style/style_run.hpp"
 
 #include <catch2/catch.hpp>
 

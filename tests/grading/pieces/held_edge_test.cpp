@@ -2,7 +2,7 @@
 #include <catch2/catch.hpp>
 
 #include "geometry/curve/curve.hpp"
-#include "grading/pieces/piece_shape.hpp"
+#include "grading/grade/piece_shape.hpp"
 #include "tests/support/shell_forme.hpp"
 
 using namespace lastwright;

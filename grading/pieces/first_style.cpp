@@ -1,4 +1,4 @@
-#include "grading/style/first_style.hpp"
+#include "grading/pieces/first_style.hpp"
 
 #include <fmt/format.h>
 

@@ -1,5 +1,5 @@
 // The graded outline against a dense evaluation of the exact map on the drawn curves.
-#include "grading/pieces/piece_shape.hpp"
+#include "grading/grade/piece_shape.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>

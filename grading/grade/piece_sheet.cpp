@@ -1,4 +1,4 @@
-#include "grading/pieces/piece_sheet.hpp"
+#include "grading/grade/piece_sheet.hpp"
 
 #include <algorithm>
 

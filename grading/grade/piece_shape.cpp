@@ -1,4 +1,4 @@
-#include "grading/pieces/piece_shape.hpp"
+#include "grading/grade/piece_shape.hpp"
 
 #include <algorithm>
 #include <array>

@@ -1,4 +1,4 @@
-#include "grading/pieces/lay.hpp"
+#include "grading/grade/lay.hpp"
 
 #include <algorithm>
 #include <cmath>

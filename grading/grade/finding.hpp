@@ -1,0 +1,27 @@
+// What a check says: its worst value over the run, its limit and the size and width where it stands. A
+// finding without a limit is a report: it cannot fail.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "grading/sizes/scale.hpp"
+
+namespace lastwright {
+
+struct StyleFinding {
+  std::string check;    // "outline", "one-to-one", "measure line", "girth share", "check line", "seam", ...
+  std::string subject;  // the piece, line or seam
+  double worst = 0.0;   // in `unit`
+  std::optional<double> limit;  // fails above it (for "one-to-one": at or below it)
+  std::string unit = "mm";
+  std::string where;  // "size 13, width H"; empty when the same everywhere
+  bool passed = true;
+  std::string note;    // what the number means, or what to do
+  bool least = false;  // the limit is the least that is allowed: the smaller the worse
+};
+
+// Where a finding stands, in words.
+std::string where(const SizeWidth& at);
+
+}  // namespace lastwright
