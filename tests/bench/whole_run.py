@@ -57,6 +57,8 @@ print(f"{cores} cores, load before {load:.1f}{'  (busy: read the processor time)
 whole = make("whole", 20, 40, 10)
 all_threads, wall_all = best(whole)
 line("20 pieces x 40 sizes x 10 widths, all threads", all_threads, wall_all)
+bare, wall_bare = best(whole, "--pictures", "none", tries=5)
+line("the same with DXF alone (--pictures none)", bare, wall_bare)
 one_thread, wall_one = best(whole, "--threads", "1", tries=2)
 line("the same, one thread", one_thread, wall_one)
 print(f"bytes independent of threads: {'yes' if one_thread['manifest'] == all_threads['manifest'] else 'NO'}; "
