@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+
 namespace lastwright {
 namespace {
 
@@ -34,6 +36,22 @@ Result<Quantity> quantity_at(const JsonDocument& document, const std::string& po
   Result<Quantity> value = parse_quantity(*text);
   if (!value) return document.bad(pointer, value.problem().message);
   return value;
+}
+
+Result<Millimetres> length_of(const Json& value) {
+  constexpr double kFarthest = 1e11;  // parse_quantity takes up to 10^9 in
+  if (value.is_number() && std::abs(value.get<double>()) < kFarthest) return Millimetres(value.get<double>());
+  const Result<Quantity> quantity = parse_quantity(text_of(value));
+  if (!quantity) return quantity.problem();
+  return Millimetres(quantity->millimetres.value());
+}
+
+Result<Millimetres> length_at(const JsonDocument& document, const std::string& pointer) {
+  const Result<std::string> text = written_at(document, pointer);
+  if (!text) return text.problem();
+  Result<Millimetres> length = length_of(document.root.at(Json::json_pointer(pointer)));
+  if (!length) return document.bad(pointer, length.problem().message);
+  return length;
 }
 
 Json fraction_json(const Fraction& value) {

@@ -17,6 +17,11 @@ std::string text_of(const Json& value);
 // The value at `pointer`, which stands in `document`; problems carry the place.
 Result<Fraction> fraction_at(const JsonDocument& document, const std::string& pointer);
 Result<Quantity> quantity_at(const JsonDocument& document, const std::string& pointer);
+// A length that need not stay exact: a JSON number is millimetres as it stands, however many decimals it has,
+// a text is what parse_quantity takes. Refuses what is beyond all of these (1e11 mm). So every length that is
+// written reads back.
+Result<Millimetres> length_of(const Json& value);
+Result<Millimetres> length_at(const JsonDocument& document, const std::string& pointer);
 
 // The other way round. Exact and short: 5, "1/3", 2.5; whole numbers without a trailing ".0".
 Json fraction_json(const Fraction& value);

@@ -30,8 +30,8 @@ constexpr RowAnchor kAnchors[] = {RowAnchor::kStart, RowAnchor::kMiddle, RowAnch
 Millimetres FeatureReader::length(const Json& from, const char* key, const std::string& at,
                                   Millimetres otherwise) {
   if (!from.contains(key)) return otherwise;
-  const Result<Quantity> found = quantity_at(document_, pointer_to(at, key));
-  if (found) return Millimetres(found->millimetres.value());
+  const Result<Millimetres> found = length_at(document_, pointer_to(at, key));
+  if (found) return *found;
   problems_.push_back(found.problem());
   return otherwise;
 }
@@ -39,9 +39,9 @@ Millimetres FeatureReader::length(const Json& from, const char* key, const std::
 Vec2 FeatureReader::shift(const Json& pair, const std::string& at) {
   double along[2] = {0.0, 0.0};
   for (std::size_t i = 0; i < pair.size() && i < 2; ++i) {
-    const Result<Quantity> found = quantity_at(document_, pointer_to(at, i));
+    const Result<Millimetres> found = length_at(document_, pointer_to(at, i));
     if (found) {
-      along[i] = found->millimetres.value();
+      along[i] = found->value();
     } else {
       problems_.push_back(found.problem());
     }

@@ -99,9 +99,9 @@ class Reader {
       if (auto s = text(one, at, "size", base.size, true); !s) return s;
       if (auto s = text(one, at, "width", base.width, true); !s) return s;
       if (one.contains("heel_height")) {
-        const Result<Quantity> q = quantity_at(document_, pointer_to(at, "heel_height"));
-        if (!q) return q.problem();
-        base.heel_height = q->millimetres.value();
+        const Result<Millimetres> height = length_at(document_, pointer_to(at, "heel_height"));
+        if (!height) return height.problem();
+        base.heel_height = height->value();
       }
       spec_.bases.push_back(std::move(base));
     }
@@ -139,9 +139,9 @@ class Reader {
       for (const auto& [key, value] :
            {std::pair{"per_size", &rule->per_size}, {"per_width", &rule->per_width}}) {
         if (!all[name].contains(key)) continue;
-        const Result<Quantity> q = quantity_at(document_, pointer_to(at, key));
-        if (!q) return q.problem();
-        *value = q->millimetres.value();
+        const Result<Millimetres> length = length_at(document_, pointer_to(at, key));
+        if (!length) return length.problem();
+        *value = length->value();
       }
     }
     return Done{};

@@ -101,12 +101,18 @@ class StyleReader {
   }
   Millimetres millimetres_at(const Json& from, const char* key, const std::string& at,
                              Millimetres otherwise) {
-    const auto found = quantity(from, key, at);
-    return found ? Millimetres(found->millimetres.value()) : otherwise;
+    const auto found = from.find(key);
+    return found == from.end() ? otherwise : length(*found, pointer_to(at, key));
+  }
+  Millimetres length(const Json& value, const std::string& pointer) {
+    const Result<Millimetres> length = length_of(value);
+    if (length) return *length;
+    refuse(pointer, length.problem());
+    return Millimetres(0.0);
   }
   Vec2 shift(const Json& pair, const std::string& at) {
-    return {quantity_of(pair[0], pointer_to(at, std::size_t{0})).millimetres.value(),
-            quantity_of(pair[1], pointer_to(at, std::size_t{1})).millimetres.value()};
+    return {length(pair[0], pointer_to(at, std::size_t{0})).value(),
+            length(pair[1], pointer_to(at, std::size_t{1})).value()};
   }
 
   static std::vector<std::string> texts(const Json& list) { return list.get<std::vector<std::string>>(); }
@@ -269,8 +275,7 @@ class StyleReader {
     spec.allowance = millimetres_at(from, "allowance", at, Millimetres(0.0));
     if (const auto steps = from.find("allowance_from"); steps != from.end()) {
       for (const auto& [size, width] : steps->items()) {
-        const Quantity allowance = quantity_of(width, pointer_to(at + "/allowance_from", size));
-        spec.allowance_from.push_back({size, Millimetres(allowance.millimetres.value())});
+        spec.allowance_from.push_back({size, length(width, pointer_to(at + "/allowance_from", size))});
       }
     }
     spec.straight = from.value("straight", false);

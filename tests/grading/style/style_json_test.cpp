@@ -59,6 +59,26 @@ TEST_CASE("a style is read as it stands", "[style_json]") {
   CHECK(style.seam_limit == Millimetres(0.2));
 }
 
+TEST_CASE("lengths that no short decimal holds read back to the bit", "[style_json]") {
+  for (const char* length :
+       {"1/36 in", "1/3 mm", "1/7 cm", "999999999 in", "1/999999999 in", "0.000000001 mm"}) {
+    Json style = Json::parse(kSmallStyle);
+    style["pieces"][0]["edges"][1]["allowance_from"] = {{"8", length}};
+    style["seams"][0]["ease"] = length;
+    style["formes"]["shell"]["rules"][3]["per_size"] = {length, length};
+    const StyleRead first = read_style(style.dump(), "s.json");
+    INFO(length);
+    if (!first.ok()) FAIL(to_text(first.problems.front()));
+    const StyleRead second = read_style(write_style(*first.style), "t.json");
+    if (!second.ok()) FAIL(to_text(second.problems.front()));
+    CHECK(second.style->seams[0].ease == first.style->seams[0].ease);
+    CHECK(second.style->pieces[0].edges[1].allowance_from[0].allowance ==
+          first.style->pieces[0].edges[1].allowance_from[0].allowance);
+    const auto& rule = std::get<PointRule>(second.style->formes[0].rules[3]);
+    CHECK(rule.per_size == std::get<PointRule>(first.style->formes[0].rules[3]).per_size);
+  }
+}
+
 TEST_CASE("a style that is written reads back the same", "[style_json]") {
   const StyleRead first = read_style(kSmallStyle, "s.json");
   REQUIRE(first.ok());
