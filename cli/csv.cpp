@@ -66,10 +66,13 @@ std::string to_csv(const Table& table) {
   csv.end_line();
   for (const std::vector<TableCell>& row : table.rows) {
     for (std::size_t c = 0; c < table.columns.size(); ++c) {
-      const TableCell none;
-      const TableCell& cell = c < row.size() ? row[c] : none;
+      if (c >= row.size()) {
+        csv.add_nothing();
+        continue;
+      }
+      const TableCell& cell = row[c];
       if (const auto* text = std::get_if<std::string>(&cell.value)) {
-        csv.add(std::string_view(*text));
+        csv.add(*text);
       } else if (const auto* whole = std::get_if<std::int64_t>(&cell.value)) {
         csv.add(*whole);
       } else if (const auto* number = std::get_if<double>(&cell.value)) {

@@ -69,12 +69,12 @@ Status add_grade_sheet(const StyleGrade& grade, OutputSet& set) {
   for (const char* title :
        {"on", "point", "size", "width", "x, mm", "y, mm", "dx from base, mm", "dy from base, mm",
         "dx to next size, mm", "dy to next size, mm", "dx to next width, mm", "dy to next width, mm"}) {
-    csv.add(std::string_view(title));
+    csv.add(title);
   }
   csv.end_line();
   for (const GradeSheetRow& row : grade_sheet(grade)) {
     for (const std::string* text : {&row.on, &row.point, &row.at.size.label, &row.at.width.label})
-      csv.add(std::string_view(*text));
+      csv.add(*text);
     for (const Vec2 v : {row.position, row.from_base, row.per_size, row.per_width}) {
       csv.add(v.x, kDecimals);
       csv.add(v.y, kDecimals);

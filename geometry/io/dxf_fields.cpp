@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <cmath>
 
-#include "geometry/io/decimal_text.hpp"
 #include "geometry/tolerance.hpp"
 
 namespace lastwright {
@@ -24,9 +23,6 @@ void DxfFields::fail(Trouble trouble, std::string message, long place) {
 }
 
 double DxfFields::real(const DxfTag& tag) {
-  if (tag.kind == DxfValueKind::kText) {
-    if (const auto plain = plain_decimal(tag.text)) return *plain;
-  }
   const Result<double> value = real_of(tag);
   if (value) return *value;
   fail(value.problem().trouble, value.problem().message, tag.place);

@@ -7,6 +7,7 @@
 #include <cmath>
 #include <cstring>
 
+#include "geometry/io/decimal_text.hpp"
 #include "geometry/io/dxf_file_kind.hpp"
 #include "geometry/io/dxf_text.hpp"
 
@@ -288,6 +289,7 @@ Result<double> real_of(const DxfTag& tag) {
   };
   double value = tag.kind == DxfValueKind::kReal ? tag.real : static_cast<double>(tag.whole);
   if (tag.kind == DxfValueKind::kText) {
+    if (const auto plain = plain_decimal(tag.text)) return *plain;
     std::string_view digits = tag.word();
     if (digits.size() > 1 && digits[0] == '+' && digits[1] != '-') digits.remove_prefix(1);
     const char* const last = digits.data() + digits.size();

@@ -8,18 +8,23 @@ namespace lastwright {
 namespace {
 
 // What a schema has not looked at may be anything.
+Status must_be_written(const Json& value, const JsonDocument& document, const std::string& pointer) {
+  if (value.is_string() || value.is_number()) return Done{};
+  return document.bad(pointer, "must be a number or a text, not " + shown(value));
+}
+
 Result<std::string> written_at(const JsonDocument& document, const std::string& pointer) {
   const Json& value = document.root.at(Json::json_pointer(pointer));
-  if (value.is_string() || value.is_number()) return text_of(value);
-  return document.bad(pointer, "must be a number or a text, not " + shown(value));
+  if (Status plain = must_be_written(value, document, pointer); !plain) return plain.problem();
+  return text_of(value);
 }
 
 }  // namespace
 
 std::string text_of(const Json& value) {
   if (value.is_string()) return value.get<std::string>();
-  if (value.is_number_integer()) return fmt::format("{}", value.get<std::int64_t>());
-  return fmt::format("{}", value.get<double>());  // the shortest form that reads back the same
+  if (value.is_number_float()) return fmt::format("{}", value.get<double>());  // the shortest that reads back
+  return value.dump();  // whole numbers, also beyond 64 bits with a sign
 }
 
 Result<Fraction> fraction_at(const JsonDocument& document, const std::string& pointer) {
@@ -47,9 +52,9 @@ Result<Millimetres> length_of(const Json& value) {
 }
 
 Result<Millimetres> length_at(const JsonDocument& document, const std::string& pointer) {
-  const Result<std::string> text = written_at(document, pointer);
-  if (!text) return text.problem();
-  Result<Millimetres> length = length_of(document.root.at(Json::json_pointer(pointer)));
+  const Json& value = document.root.at(Json::json_pointer(pointer));
+  if (Status plain = must_be_written(value, document, pointer); !plain) return plain.problem();
+  Result<Millimetres> length = length_of(value);
   if (!length) return document.bad(pointer, length.problem().message);
   return length;
 }

@@ -15,13 +15,6 @@ namespace {
 
 constexpr std::size_t kMostProblems = 50;
 
-// The text a number was most likely written as: the shortest that reads back.
-std::string written(const Json& value) {
-  if (value.is_string()) return value.get<std::string>();
-  if (value.is_number_float()) return fmt::format("{}", value.get<double>());
-  return value.dump();
-}
-
 // Reads a document that the schema has passed: only values that are written as text can still be wrong.
 class StyleReader {
  public:
@@ -78,7 +71,7 @@ class StyleReader {
   }
 
   Fraction fraction_of(const Json& value, const std::string& pointer) {
-    const Result<Fraction> parsed = parse_fraction(written(value));
+    const Result<Fraction> parsed = parse_fraction(text_of(value));
     if (parsed) return *parsed;
     refuse(pointer, parsed.problem());
     return 1;
@@ -89,7 +82,7 @@ class StyleReader {
   }
 
   Quantity quantity_of(const Json& value, const std::string& pointer) {
-    Result<Quantity> parsed = parse_quantity(written(value));
+    Result<Quantity> parsed = parse_quantity(text_of(value));
     if (parsed) return std::move(*parsed);
     refuse(pointer, parsed.problem());
     return {};

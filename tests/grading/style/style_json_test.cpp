@@ -79,6 +79,14 @@ TEST_CASE("lengths that no short decimal holds read back to the bit", "[style_js
   }
 }
 
+TEST_CASE("a whole number beyond 64 bits is refused as a length, not taken for another", "[style_json]") {
+  Json style = Json::parse(kSmallStyle);
+  style["seams"][0]["ease"] = std::uint64_t{18446744073709551615u};  // as a signed number it would be -1
+  const StyleRead read = read_style(style.dump(), "s.json");
+  REQUIRE(read.problems.size() == 1);
+  CHECK(read.problems[0].place.pointer == "/seams/0/ease");
+}
+
 TEST_CASE("a style that is written reads back the same", "[style_json]") {
   const StyleRead first = read_style(kSmallStyle, "s.json");
   REQUIRE(first.ok());
