@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <utility>
 
+#include "grading/json/json_value.hpp"
 #include "grading/style/feature_json.hpp"
 #include "grading/style/style_check.hpp"
 #include "grading/style/style_schema.hpp"
