@@ -1,9 +1,9 @@
 #include "cli/safe_name.hpp"
 
-#include <rapidcheck.h>
-
 #include <catch2/catch.hpp>
 #include <set>
+
+#include "tests/support/laws.hpp"
 
 using namespace lastwright;
 
@@ -47,7 +47,7 @@ TEST_CASE("different texts never share a name, not even on a disk that ignores c
   CHECK(names.claim("a:b") == "a_b-2");
   CHECK(names.claim("A_B") == "A_B-3");
   CHECK(names.claim("a_b-2") == "a_b-2-2");
-  rc::check("claimed names are safe and distinct", [](const std::vector<std::string>& texts) {
+  test::holds_for_all("claimed names are safe and distinct", [](const std::vector<std::string>& texts) {
     SafeNames all;
     std::set<std::string> seen;
     for (const std::string& text : texts) {

@@ -1,7 +1,8 @@
 cmake_minimum_required(VERSION 3.25)
 # Reads every include of every source and fails on one that points up, or on a solid kernel header outside
-# geometry/last/kernel. Also fails on a type that two headers define under one name: with both included it would not
-# compile, or worse, would. Fails when it finds nothing to read, so that it cannot pass by accident.
+# geometry/last/kernel. Also fails on a type that two headers define under one name (with both included it would not
+# compile, or worse, would) and on a law of the tests that nothing asserts. Fails when it finds nothing to read, so that it
+# cannot pass by accident.
 set(may_geometry geometry)
 set(may_grading geometry grading)
 set(may_cli geometry grading cli)
@@ -56,10 +57,28 @@ foreach(header ${headers})
     set(home_of_${type} ${name})
   endforeach()
 endforeach()
+# A law that is stated over random inputs is asserted, which test::holds_for_all does; rapidcheck's own check only returns
+# whether it held.
+set(laws 0)
+file(GLOB_RECURSE tests ${PROJECT_DIR}/tests/*.hpp ${PROJECT_DIR}/tests/*.cpp)
+list(FILTER tests EXCLUDE REGEX "/tests/support/laws\\.[ch]pp$")
+foreach(test ${tests})
+  file(RELATIVE_PATH name ${PROJECT_DIR} ${test})
+  file(STRINGS ${test} stated REGEX "holds_for_all *\\(")
+  list(LENGTH stated here)
+  math(EXPR laws "${laws} + ${here}")
+  file(STRINGS ${test} bare REGEX "(rc::(check|prop)|checkTestable|checkProperty|RC_GTEST|rapidcheck/(catch|gtest))")
+  foreach(line IN LISTS bare)
+    string(APPEND bad "${name}: a law is asserted by test::holds_for_all (tests/support/laws.hpp): ${line}\n")
+  endforeach()
+endforeach()
+if(laws LESS 18)
+  message(FATAL_ERROR "only ${laws} laws were found under ${PROJECT_DIR}/tests")
+endif()
 if(read LESS 20 OR types LESS 20)
   message(FATAL_ERROR "only ${read} sources and ${types} types were found under ${PROJECT_DIR}")
 endif()
 if(bad)
   message(FATAL_ERROR "layers are broken:\n${bad}")
 endif()
-message(STATUS "${read} sources, every include points down; ${types} types, every name once")
+message(STATUS "${read} sources, every include points down; ${types} types, every name once; ${laws} laws, each asserted")

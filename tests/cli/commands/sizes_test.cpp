@@ -44,7 +44,7 @@ TEST_CASE("sizes converts through named allowances only and prints who says so",
 }
 
 TEST_CASE("sizes prints a style's run with its measures", "[sizes]") {
-  const std::string style = demo_style();
+  const std::string style = lastwright::test::demo_style();
   const auto run = run_binary("sizes " + style + " --width G --format csv");
   CHECK(run.exit_code == 0);
   CHECK(says(run.output, "size,length_mm,length_in,stick_length_mm,ball_girth_mm"));

@@ -1,7 +1,8 @@
 #include "geometry/curve/nearest.hpp"
 
-#include <rapidcheck.h>
 #include <catch2/catch.hpp>
+
+#include "tests/support/laws.hpp"
 
 using namespace lastwright;
 
@@ -16,7 +17,7 @@ TEST_CASE("the nearest point of lines and arcs is by formula", "[nearest]") {
 }
 
 TEST_CASE("no sampled point of a spline is nearer than the nearest", "[nearest]") {
-  rc::check("nearest", [] {
+  test::holds_for_all("no point of the curve is nearer than the nearest one", [] {
     std::vector<Vec2> poles;
     for (int i = 0; i < 7; ++i)
       poles.push_back({*rc::gen::inRange(-1000, 1000) / 10.0, *rc::gen::inRange(-1000, 1000) / 10.0});

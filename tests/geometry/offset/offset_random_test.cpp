@@ -1,11 +1,11 @@
 // Relations that hold for any outline, over random ones.
-#include <rapidcheck.h>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <numbers>
 
 #include "geometry/check/simple.hpp"
 #include "geometry/offset/offset.hpp"
+#include "tests/support/laws.hpp"
 
 using namespace lastwright;
 
@@ -38,7 +38,7 @@ bool proper(const ClosedArcPath& path) {
 TEST_CASE("random outlines offset by the definition", "[offset][random]") {
   int built = 0;
   int asked = 0;
-  rc::check("distance, side, area", [&] {
+  test::holds_for_all("each point of an offset is at its distance, on its side", [&] {
     const ClosedArcPath path = *outlines();
     RC_PRE(proper(path));
     const double d = *rc::gen::inRange(-400, 1500) / 100.0;
@@ -68,7 +68,7 @@ TEST_CASE("random outlines offset by the definition", "[offset][random]") {
 }
 
 TEST_CASE("random allowances per edge: more allowance, more piece", "[offset][random]") {
-  rc::check("a larger allowance contains a smaller one", [] {
+  test::holds_for_all("a larger allowance contains a smaller one", [] {
     const ClosedArcPath path = *outlines();
     RC_PRE(proper(path));
     std::vector<Millimetres> small;

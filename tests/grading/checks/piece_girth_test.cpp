@@ -1,9 +1,9 @@
 // How much of a line pieces cover, by hand.
 #include "grading/checks/piece_girth.hpp"
 
-#include <rapidcheck.h>
-
 #include <catch2/catch.hpp>
+
+#include "tests/support/laws.hpp"
 
 using namespace lastwright;
 
@@ -58,7 +58,7 @@ TEST_CASE("a hollow piece is left and entered again", "[girth]") {
 }
 
 TEST_CASE("random boxes cover as much as a fine comb of points says", "[girth][random]") {
-  rc::check("against counting", [] {
+  test::holds_for_all("what is covered is what counting finds", [] {
     std::vector<ClosedArcPath> boxes;
     const int count = *rc::gen::inRange(1, 6);
     for (int i = 0; i < count; ++i) {

@@ -1,7 +1,6 @@
 // Features by their definition, on outlines nobody chose.
 #include "grading/features/feature_place.hpp"
 
-#include <rapidcheck.h>
 #include <catch2/catch.hpp>
 
 #include <cmath>
@@ -9,6 +8,7 @@
 #include "geometry/offset/offset.hpp"
 #include "grading/pieces/piece_edges.hpp"
 #include "tests/support/blob.hpp"
+#include "tests/support/laws.hpp"
 
 using namespace lastwright;
 using Catch::Detail::Approx;
@@ -99,7 +99,7 @@ TEST_CASE("an eyelet row on a straight edge stands where the formula says", "[fe
 
 TEST_CASE("rows and stitch lines keep their distance from the edge they follow", "[features]") {
   int made = 0;
-  rc::check("random outlines", [&] {
+  test::holds_for_all("holes and stitches stand at the inset, margins and pitch", [&] {
     const auto seed = static_cast<std::uint64_t>(*rc::gen::inRange(1, 1 << 20));
     Ground ground(test::blob(seed), 3.0);
     const double inset = *rc::gen::inRange(10, 60) / 10.0;
@@ -151,7 +151,7 @@ TEST_CASE("rows and stitch lines keep their distance from the edge they follow",
 }
 
 TEST_CASE("nicks go through the allowance to exactly their depth", "[features]") {
-  rc::check("random outlines", [] {
+  test::holds_for_all("a nick reaches its depth from the cut line", [] {
     const auto seed = static_cast<std::uint64_t>(*rc::gen::inRange(1, 1 << 20));
     Ground ground(test::blob(seed), 6.0);
     const double depth = *rc::gen::inRange(15, 50) / 10.0;

@@ -1,7 +1,8 @@
 #include "grading/features/row_stations.hpp"
 
-#include <rapidcheck.h>
 #include <catch2/catch.hpp>
+
+#include "tests/support/laws.hpp"
 
 using namespace lastwright;
 using Catch::Detail::Approx;
@@ -47,7 +48,7 @@ TEST_CASE("a row without room is refused with what it needs and what there is", 
 }
 
 TEST_CASE("margins and pitch are exact in every row", "[row_stations]") {
-  rc::check("spread rows", [] {
+  test::holds_for_all("a row of so many keeps its margins and one pitch", [] {
     const double length = *rc::gen::inRange(200, 4000) / 10.0;
     const double start = *rc::gen::inRange(0, 80) / 10.0;
     const double end = *rc::gen::inRange(0, 80) / 10.0;
@@ -60,7 +61,7 @@ TEST_CASE("margins and pitch are exact in every row", "[row_stations]") {
     for (std::size_t i = 1; i < stations.size(); ++i)
       RC_ASSERT(std::abs(stations[i] - stations[i - 1] - pitch) < 1e-9);
   });
-  rc::check("rows with a pitch", [] {
+  test::holds_for_all("a row with a pitch keeps it, stays within its margins and has room for no more", [] {
     const double length = *rc::gen::inRange(300, 4000) / 10.0;
     const double pitch = *rc::gen::inRange(10, 250) / 10.0;
     const double margin = *rc::gen::inRange(0, 100) / 10.0;

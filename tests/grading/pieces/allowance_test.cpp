@@ -1,8 +1,6 @@
 // Allowances against their definition, and what is said of those that do not fit.
 #include "grading/pieces/allowance.hpp"
 
-#include <rapidcheck.h>
-
 #include <catch2/catch.hpp>
 #include <numbers>
 
@@ -10,6 +8,7 @@
 #include "geometry/problem.hpp"
 #include "grading/style/style_json.hpp"
 #include "tests/support/allowance_check.hpp"
+#include "tests/support/laws.hpp"
 #include "tests/support/small_style.hpp"
 
 using namespace lastwright;
@@ -195,7 +194,7 @@ TEST_CASE("what does not fit is named with the largest that would", "[allowance]
 TEST_CASE("random allowances stand off their net line as the definition says", "[allowance][random]") {
   int built = 0;
   int asked = 0;
-  rc::check("distance and side", [&] {
+  test::holds_for_all("a cut line stands off its net line by the allowance", [&] {
     Cornered piece(*outlines());
     RC_PRE(proper(piece.graded.net.path));
     std::vector<Millimetres> allowances;
@@ -223,7 +222,7 @@ TEST_CASE("random allowances stand off their net line as the definition says", "
 
 TEST_CASE("a net line is recovered from a drawn cut line", "[allowance][random]") {
   int built = 0;
-  rc::check("inward, and back", [&] {
+  test::holds_for_all("the net line of a drawn cut line is the one it was made from", [&] {
     Cornered piece(*outlines(false));
     RC_PRE(proper(piece.graded.net.path));
     const ClosedArcPath net = piece.graded.net.path;

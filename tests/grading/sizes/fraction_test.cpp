@@ -1,9 +1,9 @@
 #include "grading/sizes/fraction.hpp"
 
-#include <rapidcheck.h>
-
 #include <catch2/catch.hpp>
 #include <numeric>
+
+#include "tests/support/laws.hpp"
 
 using namespace lastwright;
 
@@ -59,7 +59,7 @@ TEST_CASE("what is not exactly a fraction is refused", "[fraction]") {
 }
 
 TEST_CASE("arithmetic obeys the field laws and agrees with doubles", "[fraction]") {
-  CHECK(rc::check("laws", [] {
+  test::holds_for_all("fractions obey the laws of a field", [] {
     const Fraction a = some_fraction();
     const Fraction b = some_fraction();
     const Fraction c = some_fraction();
@@ -72,8 +72,8 @@ TEST_CASE("arithmetic obeys the field laws and agrees with doubles", "[fraction]
               1e-12 * (1.0 + std::abs(a.value() * c.value())));
     RC_ASSERT(std::gcd(a.numerator(), a.denominator()) == 1);
     RC_ASSERT(a.denominator() > 0);
-  }));
-  CHECK(rc::check("text there and back, floor and rounding", [] {
+  });
+  test::holds_for_all("a fraction comes back from its text and is rounded to the nearest", [] {
     const Fraction a = some_fraction();
     RC_ASSERT(*parse_fraction(to_mixed(a)) == a);
     RC_ASSERT(Fraction(a.floor()) <= a);
@@ -84,7 +84,7 @@ TEST_CASE("arithmetic obeys the field laws and agrees with doubles", "[fraction]
     RC_ASSERT(off <= Fraction(1, 64));
     RC_ASSERT(Fraction(-1, 64) <= off);
     RC_ASSERT(round_to(-a, Fraction(1, 32)) == -rounded);
-  }));
+  });
 }
 
 TEST_CASE("decimals are rounded exactly, halves away from zero", "[fraction]") {
