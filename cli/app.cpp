@@ -1,7 +1,5 @@
 #include "cli/app.hpp"
 
-#include <CLI/Config.hpp>
-#include <CLI/Formatter.hpp>
 #include <cstdio>
 #include <exception>
 
@@ -14,14 +12,12 @@
 #include "cli/commands/plot.hpp"
 #include "cli/commands/report.hpp"
 #include "cli/commands/sizes.hpp"
-#include "cli/usage.hpp"
 
 namespace lastwright {
 
 int run_lastwright(int argc, const char* const* argv) {
-  CLI::App app{"Grades footwear: from one approved sample to every size and width", "lastwright"};
-  app.require_subcommand(1);
-  app.set_version_flag("--version", "lastwright 0.1.0");
+  Program app("lastwright", "Grades footwear: from one approved sample to every size and width");
+  app.version("lastwright 0.1.0");
   Action action;
   add_check(app, action);
   add_girths(app, action);
@@ -33,11 +29,8 @@ int run_lastwright(int argc, const char* const* argv) {
   add_report(app, action);
   add_last(app, action);
   try {
-    app.parse(argc, argv);
+    if (const auto done = app.read(argc, argv)) return static_cast<int>(*done);
     return static_cast<int>(action ? action() : ExitCode::kUsage);
-  } catch (const CLI::ParseError& error) {
-    if (error.get_exit_code() == 0) return app.exit(error);
-    return static_cast<int>(print_usage_error(app, error, {argv + 1, argv + argc}));
   } catch (const std::exception& error) {
     std::fprintf(stderr, "lastwright: a fault of the program: %s\n", error.what());
     return static_cast<int>(ExitCode::kInternal);

@@ -5,15 +5,9 @@
 // and name it in app.cpp.
 #pragma once
 
-#include <CLI/App.hpp>
-#include <functional>
-
-#include "cli/exit_codes.hpp"
+#include "cli/options.hpp"
 
 namespace lastwright {
-
-// What a parsed command will do; set by the command's callback, run after parsing.
-using Action = std::function<ExitCode()>;
 
 // Parses and runs. Prints problems to standard error. Never throws.
 int run_lastwright(int argc, const char* const* argv);

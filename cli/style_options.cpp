@@ -4,16 +4,16 @@
 
 namespace lastwright {
 
-void add_load_style_options(CLI::App& command, LoadStyleOptions& options) {
+void add_load_style_options(Command& command, LoadStyleOptions& options) {
   static const std::map<std::string, DrawingUnit> kUnits = {
       {"mm", DrawingUnit::kMillimetre}, {"cm", DrawingUnit::kCentimetre}, {"in", DrawingUnit::kInch}};
   command.add_option("--table", options.tables,
                      "a scale, ladder or table of your own, besides those the style names");
   command
-      .add_option_function<std::string>(
+      .add_option_function(
           "--units", [&options](const std::string& name) { options.unit = kUnits.at(name); },
           "unit of the drawings that do not say theirs: mm, cm, in")
-      ->check(CLI::IsMember({"mm", "cm", "in"}));
+      ->check(one_of({"mm", "cm", "in"}));
 }
 
 }  // namespace lastwright

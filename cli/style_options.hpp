@@ -1,13 +1,12 @@
 // The options that every command with a style file has.
 #pragma once
 
-#include <CLI/App.hpp>
-
+#include "cli/options.hpp"
 #include "cli/style_files.hpp"
 
 namespace lastwright {
 
 // Declares --table and --units.
-void add_load_style_options(CLI::App& command, LoadStyleOptions& options);
+void add_load_style_options(Command& command, LoadStyleOptions& options);
 
 }  // namespace lastwright

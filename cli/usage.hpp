@@ -1,8 +1,6 @@
 // What is said where the command line is not understood: the word, and what may have been meant.
 #pragma once
 
-#include <CLI/App.hpp>
-#include <CLI/Validators.hpp>
 #include <string>
 #include <vector>
 
@@ -13,12 +11,16 @@ namespace lastwright {
 // The first word of the command line, where it is none of `commands`: told with the nearest one.
 std::string unknown_command(const std::string& word, const std::vector<std::string>& commands);
 
-// A number from `low` to `high`. The library's own check lets "nan" through.
-CLI::Validator within(double low, double high);
+// A command line that was not understood.
+struct NotUnderstood {
+  std::string program;
+  std::string command;                // that was asked for; empty: none
+  std::vector<std::string> commands;  // of the program
+  std::vector<std::string> options;   // of the command, or of the program: "--out"
+  std::string what;                   // as the option library says it
+};
 
-// Prints what the option library found wrong, as every other problem is printed; help and version as they
-// are.
-ExitCode print_usage_error(const CLI::App& app, const CLI::ParseError& error,
-                           const std::vector<std::string>& words);
+// Prints it as every other problem is printed.
+ExitCode print_usage_error(const NotUnderstood& told, const std::vector<std::string>& words);
 
 }  // namespace lastwright

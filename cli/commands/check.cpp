@@ -52,12 +52,12 @@ ExitCode run_check(const CheckCommand& command) {
 
 }  // namespace
 
-void add_check(CLI::App& app, Action& action) {
+void add_check(Program& app, Action& action) {
   auto command = std::make_shared<CheckCommand>();
-  CLI::App* sub =
+  Command* sub =
       app.add_subcommand("check", "Check a style in every size and width without writing anything");
   sub->add_option("style", command->style, "the style file")->required();
-  CLI::Option* against =
+  Option* against =
       sub->add_option("--against", command->against,
                       "list the differences against a table of the collection (see sizes --list)");
   sub->add_option("--width", command->width, "width that a table without widths is compared with")

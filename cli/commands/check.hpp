@@ -5,6 +5,6 @@
 
 namespace lastwright {
 
-void add_check(CLI::App& app, Action& action);
+void add_check(Program& app, Action& action);
 
 }  // namespace lastwright

@@ -8,7 +8,6 @@
 #include "cli/read_file.hpp"
 #include "cli/report/die_text.hpp"
 #include "cli/style_files.hpp"
-#include "cli/usage.hpp"
 #include "grading/checks/judge.hpp"
 #include "grading/dies/die_rules_json.hpp"
 #include "grading/grade/grade.hpp"
@@ -111,9 +110,9 @@ ExitCode run_dies(const DiesCommand& command) {
 
 }  // namespace
 
-void add_dies(CLI::App& app, Action& action) {
+void add_dies(Program& app, Action& action) {
   auto command = std::make_shared<DiesCommand>();
-  CLI::App* sub = app.add_subcommand(
+  Command* sub = app.add_subcommand(
       "dies", "The die order of a style: the fewest dies, a drawing of each, the order sheet");
   sub->add_option("style", command->style, "the style file")->required();
   sub->add_option("-o,--out", command->out, "folder for the order; made new")->required();
@@ -131,7 +130,7 @@ void add_dies(CLI::App& app, Action& action) {
   sub->add_option("--owned", command->owned,
                   "an earlier order's folder, or the DXF of a die you have; may be repeated");
   sub->add_option("--dxf", command->dxf_version, "version of the DXF files")
-      ->check(CLI::IsMember({"R2000", "R12"}))
+      ->check(one_of({"R2000", "R12"}))
       ->capture_default_str();
   sub->add_flag("--force", command->force, "replace an earlier order in the folder");
   sub->add_option("--table", command->files.tables, "a table FILE of your own; may be repeated");

@@ -5,6 +5,6 @@
 
 namespace lastwright {
 
-void add_dies(CLI::App& app, Action& action);
+void add_dies(Program& app, Action& action);
 
 }  // namespace lastwright

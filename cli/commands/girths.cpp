@@ -12,7 +12,6 @@
 #include "cli/print.hpp"
 #include "cli/read_file.hpp"
 #include "cli/readings_csv.hpp"
-#include "cli/usage.hpp"
 
 namespace lastwright {
 namespace {
@@ -119,21 +118,21 @@ ExitCode run_girths(const GirthsOptions& options) {
 
 }  // namespace
 
-void add_girths(CLI::App& app, Action& action) {
+void add_girths(Program& app, Action& action) {
   auto options = std::make_shared<GirthsOptions>();
-  CLI::App* command =
+  Command* command =
       app.add_subcommand("girths", "Prints the measures of every size and width, and judges tape readings");
   command->add_option("style", options->style, "the style file")->required();
   command->add_option("--measure", options->measures, "only this measure; may be repeated");
   command
       ->add_option("--inches", options->inches,
                    "inches as fractions to this part, such as 32; decimal unless given")
-      ->check(CLI::Range(1, 128));
-  CLI::Option* against = command->add_option("--against", options->against,
-                                             "list the differences against a table of the collection");
+      ->check(whole_within(1, 128));
+  Option* against = command->add_option("--against", options->against,
+                                        "list the differences against a table of the collection");
   command->add_option("--width", options->width, "width that a table without widths is compared with")
       ->needs(against);
-  CLI::Option* readings =
+  Option* readings =
       command->add_option("--readings", options->readings, "judge the tape readings of this CSV file");
   command
       ->add_option("--limit", options->limits,

@@ -5,6 +5,6 @@
 
 namespace lastwright {
 
-void add_girths(CLI::App& app, Action& action);
+void add_girths(Program& app, Action& action);
 
 }  // namespace lastwright

@@ -140,9 +140,9 @@ ExitCode run_grade(const GradeCommand& command) {
 
 }  // namespace
 
-void add_grade(CLI::App& app, Action& action) {
+void add_grade(Program& app, Action& action) {
   auto command = std::make_shared<GradeCommand>();
-  CLI::App* sub =
+  Command* sub =
       app.add_subcommand("grade", "Grade a style: DXF and SVG of every piece, nests and the grade sheet");
   sub->add_option("style", command->style, "the style file")->required();
   sub->add_option("-o,--out", command->out, "folder for the results; made new")->required();
@@ -152,21 +152,21 @@ void add_grade(CLI::App& app, Action& action) {
   sub->add_option("--profile", command->profile,
                   "DXF for dies, one file a piece; or for the sewn-products trade (D6673-style), all in one "
                   "file; or both")
-      ->check(CLI::IsMember({"die", "sewn", "both"}))
+      ->check(one_of({"die", "sewn", "both"}))
       ->capture_default_str();
   sub->add_option("--dxf", command->dxf_version, "version of the DXF files for dies")
-      ->check(CLI::IsMember({"R2000", "R12"}))
+      ->check(one_of({"R2000", "R12"}))
       ->capture_default_str();
   sub->add_option("--pictures", command->pictures,
                   "an SVG beside every DXF of a piece, or none: for runs that only machines read")
-      ->check(CLI::IsMember({"none", "all"}))
+      ->check(one_of({"none", "all"}))
       ->capture_default_str();
   sub->add_option("--sheets", command->sheets,
                   "piece sheets for people: none, of the base, or of all sizes and widths")
-      ->check(CLI::IsMember({"none", "base", "all"}))
+      ->check(one_of({"none", "base", "all"}))
       ->capture_default_str();
   sub->add_option("--nest-line", command->nest_line, "what the nests show: the cut line or the net line")
-      ->check(CLI::IsMember({"cut", "net"}))
+      ->check(one_of({"cut", "net"}))
       ->capture_default_str();
   sub->add_option("--threads", command->threads,
                   "worker threads; 0: one per core. The results do not depend on it");

@@ -5,6 +5,6 @@
 
 namespace lastwright {
 
-void add_grade(CLI::App& app, Action& action);
+void add_grade(Program& app, Action& action);
 
 }  // namespace lastwright

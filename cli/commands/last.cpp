@@ -89,12 +89,11 @@ ExitCode run_last(const std::vector<std::string>& arguments) {
 
 }  // namespace
 
-void add_last(CLI::App& app, Action& action) {
-  CLI::App* last =
+void add_last(Program& app, Action& action) {
+  Command* last =
       app.add_subcommand("last", "Measures, grades and verifies lasts in 3D (own program: last --help)");
-  last->prefix_command();
-  last->set_help_flag("");
-  last->callback([last, &action] { action = [rest = last->remaining()] { return run_last(rest); }; });
+  last->hand_over();
+  last->callback([last, &action] { action = [rest = last->handed_over()] { return run_last(rest); }; });
 }
 
 }  // namespace lastwright

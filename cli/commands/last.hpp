@@ -5,12 +5,10 @@
 // still ends in a documented exit code here; and it needs no rules for loading code at run time.
 #pragma once
 
-#include <CLI/App.hpp>
-
 #include "cli/app.hpp"
 
 namespace lastwright {
 
-void add_last(CLI::App& app, Action& action);
+void add_last(Program& app, Action& action);
 
 }  // namespace lastwright

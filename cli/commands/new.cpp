@@ -2,7 +2,6 @@
 
 #include <fmt/format.h>
 
-#include <CLI/Validators.hpp>
 #include <filesystem>
 #include <memory>
 #include <numeric>
@@ -12,7 +11,6 @@
 #include "cli/print.hpp"
 #include "cli/read_file.hpp"
 #include "cli/safe_text.hpp"
-#include "cli/usage.hpp"
 #include "cli/write_file.hpp"
 #include "geometry/io/dxf_read.hpp"
 #include "grading/json/schema_outline.hpp"
@@ -100,13 +98,13 @@ ExitCode run_new(const NewOptions& options) {
 
 }  // namespace
 
-void add_new(CLI::App& app, Action& action) {
+void add_new(Program& app, Action& action) {
   auto options = std::make_shared<NewOptions>();
-  CLI::App* command =
+  Command* command =
       app.add_subcommand("new", "Writes a first style file from a drawing, or explains a style file");
   command->add_option("drawing", options->drawing, "the DXF drawing");
   command->add_option("--units", options->units, "unit of the drawing, where it does not say: mm, cm or in")
-      ->check(CLI::IsMember({"mm", "cm", "in"}));
+      ->check(one_of({"mm", "cm", "in"}));
   command
       ->add_option("--gap", options->gap,
                    "loose ends this close, in millimetres, are joined into one outline")

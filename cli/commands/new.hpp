@@ -5,6 +5,6 @@
 
 namespace lastwright {
 
-void add_new(CLI::App& app, Action& action);
+void add_new(Program& app, Action& action);
 
 }  // namespace lastwright

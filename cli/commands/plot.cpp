@@ -58,9 +58,9 @@ ExitCode run_plot(const PlotCommand& command) {
 
 }  // namespace
 
-void add_plot(CLI::App& app, Action& action) {
+void add_plot(Program& app, Action& action) {
   auto command = std::make_shared<PlotCommand>();
-  CLI::App* sub =
+  Command* sub =
       app.add_subcommand("plot", "Plot pieces at true scale: one PDF, tiled over as many sheets as it needs");
   sub->add_option("style", command->style, "the style file")->required();
   sub->add_option("-o,--out", command->out, "the PDF; - for standard output")->required();

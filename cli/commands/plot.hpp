@@ -5,6 +5,6 @@
 
 namespace lastwright {
 
-void add_plot(CLI::App& app, Action& action);
+void add_plot(Program& app, Action& action);
 
 }  // namespace lastwright

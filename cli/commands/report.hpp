@@ -5,6 +5,6 @@
 
 namespace lastwright {
 
-void add_report(CLI::App& app, Action& action);
+void add_report(Program& app, Action& action);
 
 }  // namespace lastwright

@@ -137,15 +137,14 @@ ExitCode run_sizes(const SizesOptions& options) {
 
 }  // namespace
 
-void add_sizes(CLI::App& app, Action& action) {
+void add_sizes(Program& app, Action& action) {
   auto options = std::make_shared<SizesOptions>();
-  CLI::App* command =
+  Command* command =
       app.add_subcommand("sizes", "Lists scales, ladders and size runs, and converts between scales");
-  CLI::Option* style =
-      command->add_option("style", options->style, "a style file: its run with its measures");
+  Option* style = command->add_option("style", options->style, "a style file: its run with its measures");
   command->add_option("--width", options->width, "width of the style's measures; its base width unless given")
       ->needs(style);
-  CLI::Option* list =
+  Option* list =
       command->add_option("--list", options->kind, "list the tables, of one KIND or all")->expected(0, 1);
   command->add_option("--show", options->show, "print one table, by KEY or KIND-KEY")->excludes(list);
   command->add_option("--scale", options->scale, "scale of the run")->capture_default_str();

@@ -5,6 +5,6 @@
 
 namespace lastwright {
 
-void add_sizes(CLI::App& app, Action& action);
+void add_sizes(Program& app, Action& action);
 
 }  // namespace lastwright

@@ -1,16 +1,14 @@
 // The commands of lastwright-last: each declares its options and says what it will do.
 #pragma once
 
-#include <CLI/App.hpp>
-
 #include "cli/app.hpp"
 #include "geometry/problem.hpp"
 
 namespace lastwright {
 
-void add_measure(CLI::App& app, Action& action);
-void add_grade(CLI::App& app, Action& action);
-void add_verify(CLI::App& app, Action& action);
+void add_measure(Program& app, Action& action);
+void add_grade(Program& app, Action& action);
+void add_verify(Program& app, Action& action);
 
 // Prints to standard error and gives the exit code.
 ExitCode report(const Problem& problem);

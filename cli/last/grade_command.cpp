@@ -7,7 +7,6 @@
 #include "cli/last/last_report.hpp"
 #include "cli/last/last_set.hpp"
 #include "cli/output_set.hpp"
-#include "cli/usage.hpp"
 
 namespace lastwright {
 
@@ -41,9 +40,9 @@ ExitCode run_grade(const GradeOptions& options) {
 
 }  // namespace
 
-void add_grade(CLI::App& app, Action& action) {
+void add_grade(Program& app, Action& action) {
   const auto options = std::make_shared<GradeOptions>();
-  CLI::App* command = app.add_subcommand("grade", "Grades a last to every size and width of its style");
+  Command* command = app.add_subcommand("grade", "Grades a last to every size and width of its style");
   command->add_option("last", options->file, "the last's file (JSON): bases, targets, own rules")->required();
   command->add_option("--out", options->out, "folder to write into")->required();
   command->add_option("--sizes", options->sizes, "only these sizes")->delimiter(',');

@@ -11,7 +11,6 @@
 #include "cli/last/ties.hpp"
 #include "cli/print.hpp"
 #include "cli/safe_text.hpp"
-#include "cli/usage.hpp"
 #include "grading/style/last_spec.hpp"
 
 namespace lastwright {
@@ -115,21 +114,21 @@ ExitCode report(const Problem& problem) {
   return print_problem(problem);
 }
 
-void add_measure(CLI::App& app, Action& action) {
+void add_measure(Program& app, Action& action) {
   const auto options = std::make_shared<MeasureOptions>();
-  CLI::App* command = app.add_subcommand("measure", "Prints the measures of a last with their definitions");
+  Command* command = app.add_subcommand("measure", "Prints the measures of a last with their definitions");
   command->add_option("last", options->file, "STEP file of one closed solid, or watertight STL")->required();
-  command->add_option("--unit", options->unit, "of an STL file")->check(CLI::IsMember({"mm", "cm", "in"}));
+  command->add_option("--unit", options->unit, "of an STL file")->check(one_of({"mm", "cm", "in"}));
   command->add_option("--landmarks", options->landmarks,
                       "take the landmarks as this last's file (JSON) moves them");
-  CLI::Option* style = command->add_option("--style", options->style,
-                                           "also compare with the girth shares of this style's formes");
+  Option* style = command->add_option("--style", options->style,
+                                      "also compare with the girth shares of this style's formes");
   command->add_option("--size", options->size, "in this size of the style; its base size otherwise")
       ->needs(style);
   command->add_option("--width", options->width, "in this width of the style; its base width otherwise")
       ->needs(style);
   command->add_option("--by", options->by, "which definitions")
-      ->check(CLI::IsMember({"plane-hull", "tilt", "string", "all"}))
+      ->check(one_of({"plane-hull", "tilt", "string", "all"}))
       ->capture_default_str();
   command->add_option("--heel-height", options->heel_height, "stand the last with its seat this high, mm")
       ->check(within(-100.0, 300.0));

@@ -13,7 +13,6 @@
 #include "cli/last/last_set.hpp"
 #include "cli/last/solid_file.hpp"
 #include "cli/safe_text.hpp"
-#include "cli/usage.hpp"
 #include "cli/write_file.hpp"
 #include "geometry/last/scan_fit.hpp"
 #include "geometry/last/stl.hpp"
@@ -289,14 +288,14 @@ ExitCode run_verify(const VerifyOptions& options) {
 
 }  // namespace
 
-void add_verify(CLI::App& app, Action& action) {
+void add_verify(Program& app, Action& action) {
   const auto options = std::make_shared<VerifyOptions>();
-  CLI::App* command = app.add_subcommand("verify", "Checks a scanned or delivered last against the table");
+  Command* command = app.add_subcommand("verify", "Checks a scanned or delivered last against the table");
   command->add_option("last", options->file, "the last's file (JSON)")->required();
   command->add_option("scan", options->scan, "STL or STEP of the last to check")->required();
   command->add_option("--size", options->size, "the size it is stamped")->required();
   command->add_option("--width", options->width, "the width it is stamped")->required();
-  command->add_option("--unit", options->unit, "of an STL file")->check(CLI::IsMember({"mm", "cm", "in"}));
+  command->add_option("--unit", options->unit, "of an STL file")->check(one_of({"mm", "cm", "in"}));
   command->add_flag("--mirrored", options->mirrored, "it is the last of the other foot");
   command->add_option("--tolerance", options->tolerance, "mm")
       ->check(within(1e-6, 1000.0))

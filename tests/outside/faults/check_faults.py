@@ -165,7 +165,7 @@ def full_output(scratch):
     folder.mkdir()
     inputs(folder)
     said = [["check", "style.json"], ["sizes", "--list"], ["girths", "style.json"], ["girths", "style.json", "--format", "xlsx"], ["new", "shell.dxf", "--out", "-"],
-            ["new", "--explain"], ["plot", "style.json", "--out", "-"], ["grade", "style.json", "--out", "out"]]
+            ["new", "--explain"], ["--help"], ["grade", "--help"], ["last", "verify", "--help"], ["--version"], ["plot", "style.json", "--out", "-"], ["grade", "style.json", "--out", "out"]]
     for command in said:
         with open("/dev/full", "w") as full:
             ended = run(command, folder, stdout=full)
