@@ -1,0 +1,337 @@
+"""Changes of a style that must not change what is cut, or change it in a known way.
+
+A change takes (rng, make), make its own copy, and gives what is expected, or None where it does not apply. It may change
+make in place; the expectation says how to draw and grade it and how the result lies to the first one:
+  way        how it is drawn (drawing.py)           options   further options of `grade`
+  motion     where the forme went (curves.Motion)   names     new names of pieces, by the old ones
+  cells      (size, width) to compare, all unless given       pieces    pieces to compare, all unless given
+  skip       (layer, kind) not compared             ignore    checks whose failing may differ
+  limit      mm; 0.005 unless given
+"""
+import math
+
+from curves import Motion, cut_line, split, start
+from mirror import carried
+
+CHANGES = {}
+# Where the spans of an outline are cut elsewhere, each of two sets may be 0.005 mm from the exact map.
+TWICE = 0.01
+# Words that the program puts beside a skive stay upright on the sheet, and words are never mirrored.
+UPRIGHT = (("SKIVE", "text"),)
+MIRRORED = (("SKIVE", "text"), ("TEXT", "text"))
+
+
+def change(function):
+    CHANGES[function.__name__] = function
+    return function
+
+
+@change
+def drawn_cut(rng, make):
+    """The cut line of the base by own arithmetic where it is exact: lines and arcs with mitred corners."""
+    done = 0
+    base = make["sizes"].index(make["style"]["base"]["size"])
+    for piece in make["pieces"]:
+        entry, specs = piece["entry"], piece["entry"]["edges"]
+        if any(m["layer"] == "4" for m in piece["marks"]):
+            continue
+        adds = []
+        for spec in specs:
+            steps = [a for size, a in spec.get("allowance_from", {}).items() if make["sizes"].index(size) <= base]
+            adds.append(steps[-1] if steps else spec["allowance"])
+        if not any(adds) or any(c.get("form", "mitre") != "mitre" for c in piece["corners"]):
+            continue
+        try:
+            cut = cut_line(piece["edges"], adds)
+        except ValueError:
+            continue
+        piece["edges"], entry["drawn"] = cut, "cut"
+        done += 1
+    return {} if done else None
+
+
+def mitred(make):
+    """Makes the corner form of every corner a stated mitre where it is left open: both styles of drawn_cut have it."""
+    for piece in make["pieces"]:
+        for corner in piece["corners"]:
+            corner.setdefault("form", "mitre")
+
+
+@change
+def moved(rng, make):
+    motion = Motion(0.0, complex(rng.uniform(-2000, 2000), rng.uniform(-900, 900)))
+    carried(make, motion)
+    return {"motion": motion}
+
+
+@change
+def turned(rng, make):
+    motion = Motion(rng.choice((math.pi / 2, math.pi, rng.uniform(-3, 3))), complex(rng.uniform(-300, 300), 40))
+    carried(make, motion)
+    return {"motion": motion, "skip": UPRIGHT}
+
+
+@change
+def mirrored(rng, make):
+    motion = Motion(0.0, 0j, True)
+    carried(make, motion)
+    return {"motion": motion, "skip": MIRRORED, "ignore": ("feature inside",)}  # words run the other way
+
+
+@change
+def mirrored_and_turned(rng, make):
+    motion = Motion(rng.uniform(-3, 3), complex(rng.uniform(-300, 300), -100), True)
+    carried(make, motion)
+    return {"motion": motion, "skip": MIRRORED, "ignore": ("feature inside",)}  # words run the other way
+
+
+@change
+def centimetres(rng, make):
+    return {"way": {"unit": "cm"}}
+
+
+@change
+def inches(rng, make):
+    return {"way": {"unit": "in"}}
+
+
+@change
+def layers(rng, make):
+    return {"way": {"layout": "layers"}}
+
+
+@change
+def shuffled(rng, make):
+    return {"way": {"shuffle": rng.randint(1, 10**6)}}
+
+
+@change
+def shuffled_and_reversed(rng, make):
+    return {"way": {"shuffle": rng.randint(1, 10**6), "reverse": True}}
+
+
+@change
+def entities_split(rng, make):
+    return {"way": {"cut": rng.choice((2, 3)), "shuffle": 1}, "limit": TWICE}
+
+
+@change
+def polylines(rng, make):
+    return {"way": {"entities": "polyline", "shuffle": rng.randint(1, 99)}}
+
+
+@change
+def old_polylines(rng, make):
+    return {"way": {"entities": "old polyline", "shuffle": rng.randint(1, 99), "cut": rng.choice((1, 2))}, "limit": TWICE}
+
+
+@change
+def full_knots(rng, make):
+    return {"way": {"splines": "long"}, "limit": TWICE} if any_seg(make, "bez") else None
+
+
+@change
+def knots_inserted(rng, make):
+    return {"way": {"splines": "smooth"}, "limit": TWICE} if any_seg(make, "bez") else None
+
+
+@change
+def rational_arcs(rng, make):
+    return {"way": {"arcs": "spline"}} if any_seg(make, "arc") else None
+
+
+def any_seg(make, kind):
+    return any(s[0] == kind for p in make["pieces"] for e in p["edges"] for s in e)
+
+
+@change
+def renamed(rng, make):
+    """Every name that only refers: pieces, edges, corners, points, lines, measures, formes."""
+    style, names = make["style"], {}
+    new = lambda old: "Ü" + old[::-1].replace(" ", "-")
+    points = lambda names: [new(n) for n in names]
+    style["measures"] = {new(k): v for k, v in style["measures"].items()}
+    for forme in style["formes"].values():
+        forme["points"] = {new(k): v for k, v in forme["points"].items()}
+        for key in ("base_line",):
+            forme[key] = points(forme[key])
+        for key in ("fixed", "length_line", "girth_line"):
+            forme[key] = new(forme[key])
+        for rule in forme["rules"]:
+            for key in ("measure_line", "check_line", "from", "to", "point"):
+                if key in rule:
+                    rule[key] = points(rule[key]) if isinstance(rule[key], list) else new(rule[key])
+            for key in ("hold", "straight", "square"):
+                if key in rule:
+                    rule[key] = points(rule[key])
+            if "carries" in rule:
+                rule["carries"] = {new(k): v for k, v in rule["carries"].items()}
+    roles = {"shell": "shell", "bottom": "bottom"} if rng.random() < 0.5 else {"shell": "above", "bottom": "under"}
+    style["formes"] = {roles[k]: v for k, v in style["formes"].items()}
+    for piece in make["pieces"]:
+        entry = piece["entry"]
+        names[entry["name"]] = new(entry["name"])
+        entry["name"] = new(entry["name"])
+        entry["forme"] = roles[entry["forme"]]
+        for spec in entry["edges"]:
+            for key in ("name", "from", "to"):
+                spec[key] = new(spec[key])
+        if "fold" in entry:
+            entry["fold"] = new(entry["fold"])
+        for corner in piece["corners"]:
+            corner["name"] = new(corner["name"])
+        for feature in piece["features"]:
+            if "edges" in feature:
+                feature["edges"] = points(feature["edges"])
+            for holder in (feature, feature.get("at")):
+                if isinstance(holder, dict) and "edge" in holder:
+                    holder["edge"] = new(holder["edge"])
+    for seam in style["seams"]:
+        seam["name"] = new(seam["name"])
+        for side in ("one", "other"):
+            seam[side] = {"piece": new(seam[side]["piece"]), "edge": new(seam[side]["edge"])}
+    return {"names": names}
+
+
+@change
+def edge_cut_in_two(rng, make):
+    """One edge becomes two of the same treatment; what names it by a share or a distance keeps its edge whole."""
+    found = []
+    for piece in make["pieces"]:
+        whole = {f["edge"] for f in piece["features"] if "edge" in f} | {f["at"]["edge"] for f in piece["features"] if isinstance(f.get("at"), dict) and "edge" in f["at"]}
+        for i, spec in enumerate(piece["entry"]["edges"]):
+            if spec["name"] not in whole and not spec.get("held") and spec["name"] != piece["entry"].get("fold"):
+                found.append((piece, i))
+    if not found:
+        return None
+    piece, i = rng.choice(found)
+    spec, edge = piece["entry"]["edges"][i], piece["edges"][i]
+    first, second = split(edge[0], rng.uniform(0.3, 0.7))
+    piece["edges"][i:i + 1] = [[first], [second] + edge[1:]]
+    piece["corners"].insert(i + 1, {"name": "cut here"})
+    piece["entry"]["edges"][i:i + 1] = [{**spec, "name": "first half", "to": "cut here"}, {**spec, "name": "second half", "from": "cut here"}]
+    for feature in piece["features"]:
+        if spec["name"] in feature.get("edges", []):
+            at = feature["edges"].index(spec["name"])
+            feature["edges"][at:at + 1] = ["first half", "second half"]
+    make["style"]["seams"] = [s for s in make["style"]["seams"] if (piece["entry"]["name"], spec["name"]) not in ((x["piece"], x["edge"]) for x in (s["one"], s["other"]))]
+    # A skive writes its words at the middle of its first edge.
+    return {"limit": TWICE, "skip": UPRIGHT, "ignore": ("seam", "seam nicks", "seam end, smooth", "coinciding seam")}
+
+
+@change
+def one_width(rng, make):
+    run = make["style"]["run"]
+    width = rng.choice(run["widths"])
+    run["widths"] = [width]
+    return {"cells": [(s, width) for s in make["sizes"]], "ignore": True, "limit": TWICE}
+
+
+@change
+def one_size(rng, make):
+    if tied(make) or any(size_labels(p) for p in make["pieces"]):
+        return None
+    run = make["style"]["run"]
+    size = make["style"]["base"]["size"]
+    run["from"] = run["to"] = size
+    return {"cells": [(size, w) for w in run["widths"]], "ignore": True, "limit": TWICE}
+
+
+def tied(make):
+    return any("sizes_tied" in p["entry"] for p in make["pieces"])
+
+
+def size_labels(piece):
+    return any("size_marks" in f or "counts" in f for f in piece["features"]) or any("allowance_from" in e for e in piece["entry"]["edges"])
+
+
+@change
+def only_some(rng, make):
+    """--sizes, --widths and --pieces."""
+    sizes = sorted(rng.sample(make["sizes"], rng.randint(1, len(make["sizes"]))), key=make["sizes"].index)
+    width = rng.choice(make["style"]["run"]["widths"])
+    piece = rng.choice(make["pieces"])["entry"]["name"]
+    return {"options": ["--sizes", ",".join(sizes), "--widths", width, "--pieces", piece], "cells": [(s, width) for s in sizes], "pieces": [piece]}
+
+
+@change
+def one_piece(rng, make):
+    piece = rng.choice(make["pieces"])
+    make["pieces"] = [piece]
+    make["style"]["seams"] = []
+    return {"pieces": [piece["entry"]["name"]], "ignore": True}
+
+
+@change
+def rule_twice(rng, make):
+    forme = rng.choice(list(make["style"]["formes"].values()))
+    rule = dict(rng.choice(forme["rules"]))
+    for key in ("measure_line", "check_line"):
+        if key in rule:
+            rule[key] = "the same again"
+            if rng.random() < 0.5:
+                rule["from"], rule["to"] = rule["to"], rule["from"]
+    forme["rules"].insert(rng.randint(0, len(forme["rules"])), rule)
+    return {}
+
+
+@change
+def orders(rng, make):
+    """Rules, points, pieces and seams in another order, and every piece's edges from another corner on."""
+    style = make["style"]
+    for forme in style["formes"].values():
+        rng.shuffle(forme["rules"])
+        items = list(forme["points"].items())
+        rng.shuffle(items)
+        forme["points"] = dict(items)
+    rng.shuffle(make["pieces"])
+    rng.shuffle(style["seams"])
+    for piece in make["pieces"]:
+        k = rng.randrange(len(piece["edges"]))
+        for holder, key in ((piece, "edges"), (piece, "corners"), (piece["entry"], "edges")):
+            holder[key] = holder[key][k:] + holder[key][:k]
+    return {}
+
+
+@change
+def key_order(rng, make):
+    return {"way": {"keys": rng.randint(1, 10**6)}}
+
+
+@change
+def one_thread(rng, make):
+    return {"options": ["--threads", "1"]}
+
+
+@change
+def both_profiles(rng, make):
+    return {"options": ["--profile", "both"], "ignore": True}
+
+
+@change
+def corners_as_points(rng, make):
+    for p, piece in enumerate(make["pieces"]):
+        forme = make["style"]["formes"][piece["entry"]["forme"]]
+        for i, corner in enumerate(piece["corners"]):
+            forme["points"][f"piece {p} corner {i}"] = start(piece["edges"][i])
+            corner["point"] = f"piece {p} corner {i}"
+    return {}
+
+
+@change
+def finer_steps(rng, make):
+    run = make["style"]["run"]
+    if run["by"] != "1" or make["style"]["scale"] in ("mondopoint-5", "jis-men", "chinese"):
+        return None
+    if tied(make) or any("size_marks" in f for p in make["pieces"] for f in p["features"]):
+        return None
+    run["by"] = "1/2"
+    return {"ignore": True, "limit": TWICE}
+
+
+@change
+def other_units_of_lengths(rng, make):
+    for piece in make["pieces"]:
+        for spec in piece["entry"]["edges"]:
+            spec["allowance"] = f"{round(spec['allowance'] / 10, 6)} cm"
+    return {}

@@ -1,0 +1,173 @@
+#!/usr/bin/python3
+"""Equal styles, equal sets: random sound styles graded before and after changes that must not change what is cut.
+
+usage: check_equal.py PROGRAM [--count STYLES] [--seconds S] [--seed FIRST] [--each CHANGES] [--changes A,B] [--keep DIR] [--all]
+
+Grades each style and CHANGES of its changes (all unless given), compares the sets (compare.py), and prints a table: how
+often each change was equal, unequal, refused. What fails is made smaller and kept in DIR as change-seed with both
+styles and the difference. --all compares every size and width, not only the ends of the run and the base. Fails where
+anything is unequal that known.txt does not name.
+"""
+import argparse
+import collections
+import copy
+import pathlib
+import random
+import shutil
+import sys
+import tempfile
+import time
+
+try:
+    import numpy
+    import shapely
+except ImportError as missing:
+    print(f"skipped: {missing}")
+    sys.exit(77)
+
+from changes import CHANGES, mitred
+from compare import FAR, Graded, refusal, sets_gap
+from drawing import write_style
+from shrink import shrunk
+from styles import make_style
+
+LIMIT = 0.005  # mm: what an outline may leave the exact map by, tolerance::kMapped
+
+
+class Trial:
+    """One style and one change: both graded and compared in a folder."""
+
+    def __init__(self, program, folder, all_cells):
+        self.program, self.folder, self.all_cells = program, folder, all_cells
+
+    def base(self, make, name="one"):
+        return Graded(self.program, write_style(make, {}, self.folder / name), self.folder / name / "out")
+
+    def cells(self, make):
+        sizes, widths = make["sizes"], make["style"]["run"]["widths"]
+        if self.all_cells:
+            return [(s, w) for s in sizes for w in widths]
+        base = make["style"]["base"]
+        return list(dict.fromkeys([(base["size"], base["width"]), (sizes[0], widths[0]), (sizes[-1], widths[-1])]))
+
+    def run(self, make, name, seed, base=None):
+        """(verdict, distance, where or why): verdict is equal, unequal, refused, unsound or does not apply."""
+        before = copy.deepcopy(make)
+        if name == "drawn_cut":
+            mitred(before)
+            base = None
+        after = copy.deepcopy(before)
+        expected = CHANGES[name](random.Random(f"{seed} {name}"), after)
+        if expected is None:
+            return "does not apply", 0.0, ""
+        base = base or self.base(before)
+        if not base.made:
+            return "unsound", 0.0, refusal(base.said)
+        style = write_style(after, expected.get("way", {}), self.folder / "other")
+        other = Graded(self.program, style, self.folder / "other" / "out", expected.get("options", ()))
+        if not other.made:
+            return "refused", FAR, f"exit {other.code}: {refusal(other.said)}"
+        cells = self.cells(make)
+        if "cells" in expected:
+            cells = [c for c in cells if c in expected["cells"]] or expected["cells"][:2]
+        pieces = expected.get("pieces") or [p["entry"]["name"] for p in make["pieces"]]
+        gap, where = sets_gap(base, other, cells, pieces, expected.get("motion"), expected.get("names"), expected.get("skip", ()), FAR)
+        if gap > expected.get("limit", LIMIT):
+            return "unequal", gap, where
+        ignored = expected.get("ignore", ())
+        if ignored is not True:
+            differ = [c for c in set(base.failed) ^ set(other.failed) if c not in ignored]
+            if differ or (not ignored and base.code != other.code):
+                return "unequal", gap, f"exit {base.code} and {other.code}; failed in one only: {', '.join(sorted(differ))}"
+        return "equal", gap, where
+
+
+def keep(trial, options, make, name, seed, verdict, where):
+    """The smallest style for which it still fails in the same layer or with the same words; the pieces it has."""
+    way = where.rpartition(", ")[2]
+
+    def fails(m):
+        again, _, there = trial.run(m, name, seed)
+        return again == verdict and there.rpartition(", ")[2] == way
+
+    small = shrunk(make, fails)
+    _, gap, where = trial.run(small, name, seed)
+    place = pathlib.Path(options.keep) / f"{name}-{seed}"
+    shutil.rmtree(place, ignore_errors=True)
+    for part in ("one", "other"):
+        shutil.copytree(trial.folder / part, place / part, ignore=shutil.ignore_patterns("out"))
+    amount = "refused" if gap >= FAR else f"{gap:.4f} mm"
+    (place / "README").write_text(f"{name}: {amount}: {where}\nstyle {seed} made smaller; both are graded with --pictures none and should be equal\n", encoding="utf-8")
+    return len(small["pieces"])
+
+
+def main():
+    parser = argparse.ArgumentParser()
+    parser.add_argument("program")
+    parser.add_argument("--count", type=int, default=10**9)
+    parser.add_argument("--seconds", type=float, default=10**9)
+    parser.add_argument("--seed", type=int, default=0)
+    parser.add_argument("--each", type=int, default=0)
+    parser.add_argument("--changes", default="")
+    parser.add_argument("--keep", default="")
+    parser.add_argument("--all", action="store_true")
+    options = parser.parse_args()
+    names = options.changes.split(",") if options.changes else list(CHANGES)
+    table = {name: collections.Counter() for name in names}
+    worst, unsound, failing, bad = {}, collections.Counter(), collections.Counter(), []
+    known = known_finds()
+    started = time.monotonic()
+    styles = 0
+    with tempfile.TemporaryDirectory() as scratch:
+        trial = Trial(options.program, pathlib.Path(scratch), options.all)
+        for seed in range(options.seed, options.seed + options.count):
+            if time.monotonic() - started > options.seconds:
+                break
+            styles += 1
+            make = make_style(seed)
+            base = trial.base(make)
+            if not base.made:
+                unsound[refusal(base.said)] += 1
+                continue
+            failing.update(base.failed)
+            some = random.Random(seed).sample(names, min(options.each, len(names))) if options.each else names
+            for name in some:
+                verdict, gap, where = trial.run(make, name, seed, base)
+                table[name][verdict] += 1
+                if verdict == "equal":
+                    worst[name] = max(worst.get(name, 0.0), gap)
+                elif verdict in ("unequal", "refused"):
+                    is_known = any(k in f"{name} {where}" for k in known)
+                    if not is_known:
+                        bad.append(f"style {seed}, {name}: {verdict} {'' if gap >= FAR else f'{gap:.4f} mm '}{where}")
+                    if options.keep and table[name][verdict] <= 3:
+                        pieces = keep(trial, options, make, name, seed, verdict, where)
+                        base = trial.base(make)
+                        bad[-1:] = [f"{line} (kept with {pieces} pieces)" for line in bad[-1:]]
+    report(table, worst, styles, unsound, failing, bad)
+    sys.exit(1 if bad or sum(c["equal"] for c in table.values()) == 0 else 0)
+
+
+def known_finds():
+    path = pathlib.Path(__file__).with_name("known.txt")
+    lines = path.read_text(encoding="utf-8").splitlines() if path.exists() else []
+    return [line for line in lines if line and not line.startswith("#")]
+
+
+def report(table, worst, styles, unsound, failing, bad):
+    print(f"{'change':<24}{'equal':>7}{'unequal':>9}{'refused':>9}{'unsound':>9}   worst of the equal, mm")
+    for name, counts in table.items():
+        print(f"{name:<24}{counts['equal']:>7}{counts['unequal']:>9}{counts['refused']:>9}{counts['unsound']:>9}   {worst.get(name, 0.0):.6f}")
+    total = sum(table.values(), collections.Counter())
+    compared = total["equal"] + total["unequal"] + total["refused"]
+    print(f"{styles} styles, {sum(unsound.values())} refused; {total['equal']} of {compared} styles and changes equal")
+    for words, count in unsound.most_common():
+        print(f"  refused {count} times: {words}")
+    for words, count in failing.most_common():
+        print(f"  checks failed in {count} styles: {words}")
+    for line in bad[:60]:
+        print("FAILED:", line)
+
+
+if __name__ == "__main__":
+    main()
