@@ -47,6 +47,23 @@ double apart(const ClosedArcPath& one, const ClosedArcPath& other) {
   return hausdorff(MeasuredOutline(one), MeasuredOutline(other)).value;
 }
 
+// How far two marks lie apart, whichever end each is drawn from: the mouth of a nick runs the other way in
+// the mirror image.
+double apart(const OpenArcPath& one, const OpenArcPath& other) {
+  return hausdorff(MeasuredOutline(one), MeasuredOutline(other)).value;
+}
+
+// Farther apart than `best`, as their first ends and how far each reaches from there show.
+bool too_far(const OpenArcPath& one, const OpenArcPath& other, double best) {
+  const auto reach = [](const OpenArcPath& path) {
+    double longest = 0.0;
+    for (const ArcVertex& v : path.vertices)
+      longest = std::max(longest, distance(v.at, path.vertices.front().at));
+    return longest;
+  };
+  return distance(one.vertices.front().at, other.vertices.front().at) - reach(one) - reach(other) > best;
+}
+
 // Holes and marks of a mirrored die lie in another order: each must find a partner.
 double marks_deviation(const DieShape& one, const DieShape& other) {
   double worst = 0.0;
@@ -61,9 +78,8 @@ double marks_deviation(const DieShape& one, const DieShape& other) {
   for (const GradedLine& mark : one.marks) {
     double best = std::numeric_limits<double>::infinity();
     for (const GradedLine& partner : other.marks) {
-      if (partner.operation != mark.operation || mark.path.vertices.empty() || partner.path.vertices.empty())
-        continue;
-      best = std::min(best, distance(mark.path.vertices.front().at, partner.path.vertices.front().at));
+      if (partner.operation != mark.operation || mark.path.size() == 0 || partner.path.size() == 0) continue;
+      if (!too_far(mark.path, partner.path, best)) best = std::min(best, apart(mark.path, partner.path));
     }
     worst = std::max(worst, best);
   }

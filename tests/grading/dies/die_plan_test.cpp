@@ -212,6 +212,28 @@ TEST_CASE("hands: symmetric outlines need one die, marks forbid the two-edged on
   CHECK(choose_hands(piece, shape, off, false).mode == HandMode::kTurned);
 }
 
+TEST_CASE("hands: a nick with a mouth on each side of the fold is its own mirror image", "[die_plan]") {
+  // Both are drawn against the clock, as nicks along an outline are: the mirror image of one starts at the
+  // other end of its mouth.
+  DieShape shape;
+  shape.cut.path = box_path(40, 25);
+  shape.cut.edge = {0, 0, 0, 0};
+  const double low = shape.cut.path.vertices[0].at.y;
+  const auto vee = [&](double x, double depth) {
+    return GradedLine{{{{{x - 0.75, low}}, {{x, low + depth}}, {{x + 0.75, low}}}}, Operation::kNick};
+  };
+  shape.marks = {vee(-8, 1.5), vee(8, 1.5)};
+  CHECK(mirror_deviation(shape, {0, -30}, {0, 30}) < 1e-6);
+  CHECK(mirror_deviation(shape) < 5e-3);
+  // One deeper than the other, one inward and one outward, one further off: each shows.
+  shape.marks[1] = vee(8, 2.5);
+  CHECK(mirror_deviation(shape, {0, -30}, {0, 30}) == Approx(1.0).margin(0.6));
+  shape.marks[1] = vee(8, -1.5);
+  CHECK(mirror_deviation(shape, {0, -30}, {0, 30}) > 1.0);
+  shape.marks[1] = vee(9, 1.5);
+  CHECK(mirror_deviation(shape, {0, -30}, {0, 30}) > 0.5);
+}
+
 TEST_CASE("a price adds rule, corners, punches and the fixed part", "[die_plan]") {
   DieShape shape;
   shape.cut.path = box_path(40, 25);
