@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <map>
+#include <optional>
 #include <utility>
 
 #include "cli/load_tables.hpp"
@@ -132,8 +134,6 @@ class StyleLoader {
   Result<Drawing> read_drawing(const DrawingSpec& spec) {
     const std::string file = file_beside(path_, spec.file);
     style_.inputs.push_back(file);
-    const Result<std::string> bytes = read_file(file, limits_.bytes);
-    if (!bytes) return bytes.problem();
     DxfReadOptions options;
     options.file_name = file;
     options.limits = limits_;
@@ -141,19 +141,37 @@ class StyleLoader {
     if (spec.units == "mm") options.unit = DrawingUnit::kMillimetre;
     if (spec.units == "cm") options.unit = DrawingUnit::kCentimetre;
     if (spec.units == "in") options.unit = DrawingUnit::kInch;
+    const auto named = std::pair(file, options.unit);
+    if (const auto known = read_already_.find(named);
+        known != read_already_.end() && affordable(known->second))
+      return known->second;
+    const Result<std::string> bytes = read_file(file, limits_.bytes);
+    if (!bytes) return bytes.problem();
     Result<Drawing> drawing = read_dxf(*bytes, options);
-    if (drawing) return drawing;
-    return drawing.problem().in_file(file);
+    if (!drawing) return drawing.problem().in_file(file);
+    const auto same_file = [&](const DrawingSpec& one) { return one.file == spec.file; };
+    if (std::count_if(style_.spec.drawings.begin(), style_.spec.drawings.end(), same_file) > 1)
+      read_already_.emplace(named, *drawing);
+    return drawing;
+  }
+
+  static std::size_t vertices_of(const Drawing& drawing) {
+    std::size_t vertices = 0;
+    for (const DrawnPath& path : drawing.paths) vertices += path.curves.size();
+    return vertices;
+  }
+
+  [[nodiscard]] bool affordable(const Drawing& drawing) const {
+    return drawing.entities_in <= limits_.entities && drawing.copies <= limits_.copies &&
+           vertices_of(drawing) <= limits_.vertices;
   }
 
   // The drawings of a style share one budget: a style may name a large one a hundred times.
   void spend(const Drawing& drawing) {
-    std::size_t vertices = 0;
-    for (const DrawnPath& path : drawing.paths) vertices += path.curves.size();
     const auto take = [](std::size_t& left, std::size_t used) { left -= std::min(left, used); };
     take(limits_.entities, drawing.entities_in);
     take(limits_.copies, drawing.copies);
-    take(limits_.vertices, vertices);
+    take(limits_.vertices, vertices_of(drawing));
   }
 
   // One line for each kind of thing and reason, not one for each thing.
@@ -173,6 +191,8 @@ class StyleLoader {
   JsonDocument document_;
   LoadedStyle style_;
   std::vector<Problem> problems_;
+  // Drawings that the style names more than once, by file and unit: each is read once.
+  std::map<std::pair<std::string, std::optional<DrawingUnit>>, Drawing> read_already_;
 };
 
 }  // namespace

@@ -94,6 +94,19 @@ Result<ScanFile> scan_points(const VerifyOptions& options, const std::string& pa
   return file;
 }
 
+// Refuses a scan whose length says that it is none of this last, before the last is graded and the scan is
+// laid on it: both cost seconds. What is left of a last may be much shorter than it; nothing makes it much
+// longer.
+Status length_of_last(const ScanFile& scan, const BaseLast& base, const LastJob& job,
+                      const std::string& path) {
+  constexpr double kShortest = 0.55;
+  constexpr double kLongest = 1.35;
+  const double wanted = longest_axis(surface_points(base.body, 4.0)) * job.prior.stretch;
+  const double found = longest_axis(scan.points);
+  if (found >= kShortest * wanted && found <= kLongest * wanted) return Done{};
+  return not_as_long(found, wanted).in_file(path);
+}
+
 // Registers a scan; one that fits the other foot's last far better is refused rather than judged.
 Result<ScanFit> registered(const Body& nominal, ScanFile scan, const std::string& path) {
   constexpr double kClose = 0.7;  // mm: a last of the other foot lies farther off than this
@@ -221,6 +234,12 @@ ExitCode run_verify(const VerifyOptions& options) {
   }
   const LastJob& job = set->jobs.front();
   const BaseLast& base = set->bases[job.base];
+  if (Status long_enough = length_of_last(*scan, base, job, options.scan); !long_enough)
+    return report(long_enough.problem());
+  if (mate) {
+    if (Status long_enough = length_of_last(*mate, base, job, options.pair); !long_enough)
+      return report(long_enough.problem());
+  }
   const Result<BodyPlan> plan = plan_body(base, {&job}, set_options.run.refit);
   if (!plan) return report(plan.problem());
   const Result<GradedLast> nominal = grade_last(base, *plan, job, set->tables.table, set_options.run);

@@ -53,19 +53,6 @@ std::vector<Vec3> spread_over(const Body& body) {
   return points;
 }
 
-// The length of the points along their longest principal axis.
-double longest(const std::vector<Vec3>& points) {
-  const Frame frame = principal(points);
-  double low = 1e300;
-  double high = -1e300;
-  for (const Vec3& p : points) {
-    const double along = dot(p - frame.centre, frame.axes[0]);
-    low = std::min(low, along);
-    high = std::max(high, along);
-  }
-  return high - low;
-}
-
 Motion after(const Motion& first, const Motion& next) {
   Motion both;
   for (std::size_t i = 0; i < 3; ++i) {
@@ -334,6 +321,26 @@ std::vector<Vec3> surface_points(const Body& body, double spacing) {
   return points;
 }
 
+double longest_axis(const std::vector<Vec3>& points) {
+  const Frame frame = principal(points);
+  double low = 1e300;
+  double high = -1e300;
+  for (const Vec3& p : points) {
+    const double along = dot(p - frame.centre, frame.axes[0]);
+    low = std::min(low, along);
+    high = std::max(high, along);
+  }
+  return high - low;
+}
+
+Problem not_as_long(double scan, double form) {
+  return {Trouble::kBadValue,
+          "the scan is far from as long as the last (mm): is it in this unit, and whole?",
+          {},
+          scan,
+          form};
+}
+
 Result<ScanFit> fit_scan(const Body& nominal, const std::vector<Vec3>& scan, const ScanFitOptions& options) {
   const std::size_t own = std::min(options.own, scan.size());
   if (scan.size() < 200) {
@@ -376,15 +383,9 @@ Result<ScanFit> fit_scan(const Body& nominal, const std::vector<Vec3>& scan, con
   }
   if (!(fit.rms < kLies)) {
     // Sizes tell more than the distance, which of a diverged search means nothing.
-    const double long_scan = longest(scan);
-    const double long_last = longest(spread_over(nominal));
-    if (std::abs(long_scan - long_last) > 0.25 * long_last) {
-      return Problem{Trouble::kBadValue,
-                     "the scan is far from as long as the last (mm): is it in this unit, and whole?",
-                     {},
-                     long_scan,
-                     long_last};
-    }
+    const double long_scan = longest_axis(scan);
+    const double long_last = longest_axis(spread_over(nominal));
+    if (std::abs(long_scan - long_last) > 0.25 * long_last) return not_as_long(long_scan, long_last);
     return Problem{Trouble::kBadValue,
                    "the scan does not lie on the last in any pose: is it this last? (root mean square, mm)",
                    {},

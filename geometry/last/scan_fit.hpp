@@ -38,6 +38,11 @@ struct ScanFit {
 // checked as a scan is.
 std::vector<Vec3> surface_points(const Body& body, double spacing);
 
+// The length of points along their longest principal axis, mm.
+double longest_axis(const std::vector<Vec3>& points);
+// A scan of another length than the form.
+Problem not_as_long(double scan, double form);
+
 // From any pose: principal axes first, then point to plane. Refuses a scan that does not come within 15 mm
 // (rms) of the form in any of the four poses the axes allow. Deterministic.
 Result<ScanFit> fit_scan(const Body& nominal, const std::vector<Vec3>& scan,

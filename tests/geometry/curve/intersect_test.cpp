@@ -9,6 +9,26 @@
 using namespace lastwright;
 using Catch::Detail::Approx;
 
+namespace {
+
+// Distance from the line or circle that carries a segment, with a sign for its side.
+double side_of(const ArcSegment& segment, Vec2 p) {
+  if (segment.straight()) return cross(unit(segment.b - segment.a), p - segment.a);
+  return distance(p, segment.centre()) - segment.radius();
+}
+
+// Where `one` changes its side of `two` between two of its parameters.
+double passing(const ArcSegment& one, const ArcSegment& two, double low, double high) {
+  const bool below = side_of(two, one.point_at(low)) < 0.0;
+  for (int i = 0; i < 60; ++i) {
+    const double middle = 0.5 * (low + high);
+    ((side_of(two, one.point_at(middle)) < 0.0) == below ? low : high) = middle;
+  }
+  return high;
+}
+
+}  // namespace
+
 TEST_CASE("segments meet where plane geometry says", "[intersect]") {
   const ArcSegment line{{-10, 3}, {10, 3}, 0.0};
   const ArcSegment upper{{5, 0}, {-5, 0}, 1.0};  // half circle of radius 5 above the x axis
@@ -83,13 +103,18 @@ TEST_CASE("every contact lies on both segments, and a dense search finds no othe
       RC_ASSERT(one.distance_to(c.at) < 2e-6);
       RC_ASSERT(two.distance_to(c.at) < 2e-6);
     }
-    // Where the sampled distance changes its side of the other's carrier on the segment, a contact must be
-    // near.
-    for (int i = 0; i <= 400; ++i) {
-      const Vec2 p = one.point_at(i / 400.0);
-      if (two.distance_to(p) > 1e-7) continue;
-      RC_ASSERT(std::any_of(found.begin(), found.end(),
-                            [&](const Contact& c) { return distance(c.at, p) < 1e-2; }));
+    // Where the one passes from one side of the other's line or circle to the other side, and that on the
+    // other itself, there is a contact.
+    double from = 0.0;
+    for (int i = 1; i <= 400; ++i) {
+      const double to = i / 400.0;
+      if ((side_of(two, one.point_at(from)) < 0.0) != (side_of(two, one.point_at(to)) < 0.0)) {
+        const Vec2 p = one.point_at(passing(one, two, from, to));
+        RC_ASSERT(two.distance_to(p) > 1e-9 || std::any_of(found.begin(), found.end(), [&](const Contact& c) {
+                    return distance(c.at, p) < 1e-5;
+                  }));
+      }
+      from = to;
     }
   });
 }

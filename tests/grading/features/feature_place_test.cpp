@@ -5,6 +5,7 @@
 
 #include <cmath>
 
+#include "geometry/curve/course.hpp"
 #include "geometry/offset/offset.hpp"
 #include "grading/pieces/piece_edges.hpp"
 #include "tests/support/blob.hpp"
@@ -57,6 +58,16 @@ struct Ground {
   }
   [[nodiscard]] OpenArcPath edge(std::size_t i) const {
     return PieceEdges(graded.net, piece.edges.size(), {}).edge(i);
+  }
+  // Whether a ray outward from a share of the edge's length is still inside the cut line at `reach`.
+  [[nodiscard]] bool deep(std::size_t i, double share, double reach) const {
+    const OpenArcPath path = edge(i);
+    const Course course(path);
+    const auto place = course.at(share * course.length());
+    for (double t = 0.05; t < reach; t += 0.05) {
+      if (!contains(graded.cut.path, place.at - t * left_of(place.along))) return false;
+    }
+    return true;
   }
 };
 
@@ -151,7 +162,8 @@ TEST_CASE("rows and stitch lines keep their distance from the edge they follow",
 }
 
 TEST_CASE("nicks go through the allowance to exactly their depth", "[features]") {
-  test::holds_for_all("a nick reaches its depth from the cut line", [] {
+  int placed_all = 0;
+  test::holds_for_all("a nick reaches its depth from the cut line", [&] {
     const auto seed = static_cast<std::uint64_t>(*rc::gen::inRange(1, 1 << 20));
     Ground ground(test::blob(seed), 6.0);
     const double depth = *rc::gen::inRange(15, 50) / 10.0;
@@ -165,7 +177,12 @@ TEST_CASE("nicks go through the allowance to exactly their depth", "[features]")
            {}});
     }
     const auto placed = ground.place();
-    RC_ASSERT(placed.ok());
+    if (!placed) {  // only in a hollow so narrow that the cut line is nowhere near the place
+      RC_ASSERT(to_text(placed.problem()).find("the cut line is not found") != std::string::npos);
+      RC_ASSERT(ground.deep(edge, share.value(), 2 * 6.0 + 1.0));
+      return;
+    }
+    ++placed_all;
     const ClosedArcPath& cut = ground.graded.cut.path;
     for (std::size_t f = 0; f < 4; ++f) {
       const PlacedNick& nick = (*placed)[f].nicks.front();
@@ -185,6 +202,7 @@ TEST_CASE("nicks go through the allowance to exactly their depth", "[features]")
     const PlacedNick& slit = placed->front().nicks.front();
     RC_ASSERT(slit.allowance < 2 * 6.0 + 1.0);
   });
+  CHECK(placed_all > 90);
 }
 
 TEST_CASE("a nick on a straight edge with an allowance, by hand", "[features]") {
