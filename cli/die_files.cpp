@@ -24,7 +24,7 @@ Status add_drawing(const PlannedDie& die, const DieOrderLine& line, bool mirror,
 }  // namespace
 
 Status add_die_files(const DieOrder& order, const DiePlan& plan, const DieRules& rules,
-                     const DxfWriteOptions& dxf, OutputSet& set) {
+                     const DxfWriteOptions& dxf, unsigned threads, OutputSet& set) {
   std::vector<DieFile> files(order.lines.size());
   SafeNames names;
   for (std::size_t k = 0; k < order.lines.size(); ++k) {
@@ -35,7 +35,7 @@ Status add_die_files(const DieOrder& order, const DiePlan& plan, const DieRules&
     if (die.make_drawn) files[k].as_drawn = "dies/" + name + ".dxf";
     if (die.make_mirrored) files[k].mirrored = "dies/" + name + " mirrored.dxf";
   }
-  Status drawn = run_jobs(order.lines.size(), 0, [&](std::size_t k) -> Status {
+  Status drawn = run_jobs(order.lines.size(), threads, [&](std::size_t k) -> Status {
     const DieOrderLine& line = order.lines[k];
     const PlannedDie& die = plan.dies[line.die];
     if (!files[k].as_drawn.empty()) {

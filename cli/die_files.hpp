@@ -9,6 +9,6 @@ namespace lastwright {
 
 // Adds everything to the set. Every drawing is read back and measured before it counts.
 Status add_die_files(const DieOrder& order, const DiePlan& plan, const DieRules& rules,
-                     const DxfWriteOptions& dxf, OutputSet& set);
+                     const DxfWriteOptions& dxf, unsigned threads, OutputSet& set);
 
 }  // namespace lastwright

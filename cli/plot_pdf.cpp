@@ -9,7 +9,7 @@
 namespace lastwright {
 
 Result<PlottedPdf> plot_pdf(const StyleGrade& grade, const GradeSelection& selection,
-                            const PdfOptions& options) {
+                            const PdfOptions& options, unsigned threads) {
   struct Job {
     std::size_t piece;
     std::size_t cell;
@@ -21,7 +21,7 @@ Result<PlottedPdf> plot_pdf(const StyleGrade& grade, const GradeSelection& selec
     }
   }
   std::vector<Sheet> sheets(jobs.size());
-  const Status made = run_jobs(jobs.size(), 0, [&](std::size_t i) -> Status {
+  const Status made = run_jobs(jobs.size(), threads, [&](std::size_t i) -> Status {
     Result<GradedPiece> piece = grade.cut_piece(jobs[i].piece, jobs[i].cell);
     if (!piece) return piece.problem();
     sheets[i] = sheet_of(laid(std::move(*piece), lay_of(grade, jobs[i].piece, jobs[i].cell)));

@@ -18,6 +18,6 @@ struct PlottedPdf {
   std::size_t pages = 0;
 };
 Result<PlottedPdf> plot_pdf(const StyleGrade& grade, const GradeSelection& selection,
-                            const PdfOptions& options);
+                            const PdfOptions& options, unsigned threads);
 
 }  // namespace lastwright

@@ -24,15 +24,17 @@ struct CheckCommand {
   std::string against;
   std::string width;
   bool all = false;
+  unsigned threads = 0;
 };
 
 ExitCode run_check(const CheckCommand& command) {
   const StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
   const LoadedStyle* loaded = &*read.style;
-  const Result<StyleGrade> grade = grade_style(loaded->spec, loaded->measures, loaded->run, loaded->pieces);
+  const Result<StyleGrade> grade =
+      grade_style(loaded->spec, loaded->measures, loaded->run, loaded->pieces, {}, command.threads);
   if (!grade) return print_problem(grade.problem().in_file(command.style));
-  const JudgedStyle judged = judge_style(loaded->spec, *grade, loaded->measures);
+  const JudgedStyle judged = judge_style(loaded->spec, *grade, loaded->measures, command.threads);
   const std::vector<StyleFinding>& findings = judged.findings;
   std::string text = fmt::format("{}: {} pieces, {} sizes, {} widths\n", loaded->spec.name,
                                  grade->pieces.size(), grade->run.sizes.size(), grade->run.widths.size());
@@ -64,6 +66,8 @@ void add_check(Program& app, Action& action) {
       ->needs(against);
   sub->add_flag("--all", command->all,
                 "a line for every piece, line and seam, not only the worst of each kind");
+  sub->add_option("--threads", command->threads,
+                  "worker threads; 0: one per core. The results do not depend on it");
   add_load_style_options(*sub, command->files);
   sub->callback([command, &action] { action = [command] { return run_check(*command); }; });
 }

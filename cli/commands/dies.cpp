@@ -27,6 +27,7 @@ struct DiesCommand {
   bool own_outlines_only = false;
   double seam_limit = 0.0;  // 0: the rules' or the style's own
   std::string dxf_version = "R2000";
+  unsigned threads = 0;
   bool force = false;
 };
 
@@ -70,11 +71,13 @@ std::vector<std::string> inputs_of(const DiesCommand& command, const LoadedStyle
 // run, and the seams as these dies serve them. `grade`: with the places between them, if dies may be drawn
 // there.
 Result<std::vector<StyleFinding>> failed_of(const LoadedStyle& loaded, const StyleGrade& grade, bool between,
-                                            const DiePlan& plan) {
-  if (!between) return failed_checks(judge_style(loaded.spec, grade, loaded.measures).findings, plan);
-  const Result<StyleGrade> run = grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces);
+                                            const DiePlan& plan, unsigned threads) {
+  if (!between)
+    return failed_checks(judge_style(loaded.spec, grade, loaded.measures, threads).findings, plan);
+  const Result<StyleGrade> run =
+      grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces, {}, threads);
   if (!run) return run.problem();
-  return failed_checks(judge_style(loaded.spec, *run, loaded.measures).findings, plan);
+  return failed_checks(judge_style(loaded.spec, *run, loaded.measures, threads).findings, plan);
 }
 
 ExitCode run_dies(const DiesCommand& command) {
@@ -90,17 +93,21 @@ ExitCode run_dies(const DiesCommand& command) {
       OutputSet::begin(command.out, {.force = command.force, .inputs = inputs_of(command, loaded)});
   if (!set) return print_problem(set.problem());
   const DiePlaces places = die_places(loaded.run, rules->between);
-  const Result<StyleGrade> grade = grade_style(loaded.spec, loaded.measures, places.refined, loaded.pieces);
+  const Result<StyleGrade> grade =
+      grade_style(loaded.spec, loaded.measures, places.refined, loaded.pieces, {}, command.threads);
   if (!grade) return print_problem(grade.problem().in_file(command.style));
-  const Result<DiePlan> plan = plan_dies(plan_input(loaded.spec, *rules, places, *grade, *owned));
+  DiePlanInput input = plan_input(loaded.spec, *rules, places, *grade, *owned);
+  input.threads = command.threads;
+  const Result<DiePlan> plan = plan_dies(input);
   if (!plan) return print_problem(plan.problem().in_file(command.style));
   DieOrder order = make_die_order(*plan, loaded.spec, *rules, places, *owned);
-  Result<std::vector<StyleFinding>> failed = failed_of(loaded, *grade, rules->between, *plan);
+  Result<std::vector<StyleFinding>> failed =
+      failed_of(loaded, *grade, rules->between, *plan, command.threads);
   if (!failed) return print_problem(failed.problem().in_file(command.style));
   order.failed = *std::move(failed);
   DxfWriteOptions dxf;
   if (command.dxf_version == "R12") dxf.version = DxfVersion::kR12;
-  if (Status added = add_die_files(order, *plan, *rules, dxf, *set); !added)
+  if (Status added = add_die_files(order, *plan, *rules, dxf, command.threads, *set); !added)
     return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
   const ExitCode said = print_summary(die_order_text(order, *plan));
@@ -132,6 +139,8 @@ void add_dies(Program& app, Action& action) {
   sub->add_option("--dxf", command->dxf_version, "version of the DXF files")
       ->check(one_of({"R2000", "R12"}))
       ->capture_default_str();
+  sub->add_option("--threads", command->threads,
+                  "worker threads; 0: one per core. The results do not depend on it");
   sub->add_flag("--force", command->force, "replace an earlier order in the folder");
   sub->add_option("--table", command->files.tables, "a table FILE of your own; may be repeated");
   sub->callback([command, &action] { action = [command] { return run_dies(*command); }; });

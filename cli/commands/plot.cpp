@@ -21,6 +21,7 @@ struct PlotCommand {
   LoadStyleOptions files;
   SelectionOptions selection;  // sizes and widths: the base unless given; "all": the whole run
   std::string paper = "A4";
+  unsigned threads = 0;
   bool force = false;
 };
 
@@ -35,14 +36,16 @@ ExitCode run_plot(const PlotCommand& command) {
   const StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
   const LoadedStyle& loaded = *read.style;
-  const Result<StyleGrade> grade = grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces);
+  const Result<StyleGrade> grade =
+      grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces, {}, command.threads);
   if (!grade) return print_problem(grade.problem().in_file(command.style));
   const Result<GradeSelection> selection =
       select(*grade, {.sizes = asked(command.selection.sizes, loaded.run.base.size.label),
                       .widths = asked(command.selection.widths, loaded.run.base.width.label),
                       .pieces = command.selection.pieces});
   if (!selection) return print_problem(selection.problem());
-  const Result<PlottedPdf> pdf = plot_pdf(*grade, *selection, {.paper = *paper, .title = loaded.spec.name});
+  const Result<PlottedPdf> pdf =
+      plot_pdf(*grade, *selection, {.paper = *paper, .title = loaded.spec.name}, command.threads);
   if (!pdf) return print_problem(pdf.problem());
   const Status written =
       write_file_whole(command.out, pdf->bytes, {.force = command.force, .inputs = loaded.inputs});
@@ -73,6 +76,8 @@ void add_plot(Program& app, Action& action) {
   sub->add_option("--width,--widths", command->selection.widths, "these widths; the base unless given; all")
       ->delimiter(',');
   sub->add_option("--piece,--pieces", command->selection.pieces, "only these pieces")->delimiter(',');
+  sub->add_option("--threads", command->threads,
+                  "worker threads; 0: one per core. The results do not depend on it");
   sub->add_flag("--force", command->force, "replace the PDF if it exists");
   sub->add_option("--table", command->files.tables, "a table FILE of your own; may be repeated");
   sub->callback([command, &action] { action = [command] { return run_plot(*command); }; });

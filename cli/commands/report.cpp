@@ -45,12 +45,15 @@ Result<DieRules> rules_of(const ReportCommand& command, const StyleSpec& style) 
   return std::move(read.rules);
 }
 
-Result<PlannedOrder> planned(const LoadedStyle& loaded, const DieRules& rules) {
+Result<PlannedOrder> planned(const LoadedStyle& loaded, const DieRules& rules, unsigned threads) {
   PlannedOrder planned;
   const DiePlaces places = die_places(loaded.run, rules.between);
-  const Result<StyleGrade> grade = grade_style(loaded.spec, loaded.measures, places.refined, loaded.pieces);
+  const Result<StyleGrade> grade =
+      grade_style(loaded.spec, loaded.measures, places.refined, loaded.pieces, {}, threads);
   if (!grade) return grade.problem();
-  Result<DiePlan> plan = plan_dies(plan_input(loaded.spec, rules, places, *grade, {}));
+  DiePlanInput input = plan_input(loaded.spec, rules, places, *grade, {});
+  input.threads = threads;
+  Result<DiePlan> plan = plan_dies(input);
   if (!plan) return plan.problem();
   planned.plan = *std::move(plan);
   planned.order = make_die_order(planned.plan, loaded.spec, rules, places, {});
@@ -79,7 +82,8 @@ ExitCode run_report(const ReportCommand& command) {
   if (Status may = may_write_file(command.out, output); !may) return print_problem(may.problem());
   const auto files = digests(inputs);
   if (!files) return print_problem(files.problem());
-  const Result<StyleGrade> grade = grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces);
+  const Result<StyleGrade> grade =
+      grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces, {}, command.threads);
   if (!grade) return print_problem(grade.problem().in_file(command.style));
   const std::vector<StyleFinding> findings =
       judge_style(loaded.spec, *grade, loaded.measures, command.threads).findings;
@@ -87,7 +91,7 @@ ExitCode run_report(const ReportCommand& command) {
 
   ReportInput input{loaded, *grade, findings, outlines, nullptr, "left out by --no-dies", false, *files};
   std::optional<Result<PlannedOrder>> order;
-  if (!command.no_dies) order = planned(loaded, *rules);
+  if (!command.no_dies) order = planned(loaded, *rules, command.threads);
   std::optional<ReportDies> dies;
   if (order && order->ok()) {
     dies.emplace(ReportDies{order->value().plan, order->value().order});

@@ -3,13 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <atomic>
 #include <cmath>
-#include <future>
 #include <limits>
 #include <map>
-#include <thread>
 
+#include "geometry/parallel.hpp"
 #include "grading/dies/die_candidates.hpp"
 
 namespace lastwright {
@@ -19,15 +17,11 @@ namespace {
 Result<std::vector<PieceCandidates>> all_candidates(const DiePlanInput& input, double up_to) {
   const std::size_t pieces = input.style->pieces.size();
   std::vector<std::optional<Result<PieceCandidates>>> found(pieces);
-  std::atomic<std::size_t> next{0};
-  const auto work = [&] {
-    for (std::size_t p = next++; p < pieces; p = next++) found[p] = find_candidates(input, p, up_to);
-  };
-  std::vector<std::future<void>> workers;
-  const std::size_t count = std::min<std::size_t>(std::max(1u, std::thread::hardware_concurrency()), pieces);
-  for (std::size_t k = 1; k < count; ++k) workers.push_back(std::async(std::launch::async, work));
-  work();
-  for (std::future<void>& worker : workers) worker.get();
+  const Status done = run_jobs(pieces, input.threads, [&](std::size_t p) -> Status {
+    found[p] = find_candidates(input, p, up_to);
+    return Done{};
+  });
+  invariant(done.ok(), "what is found is a value of its own");
   std::vector<PieceCandidates> result;
   for (std::optional<Result<PieceCandidates>>& one : found) {
     if (!*one) return one->problem();

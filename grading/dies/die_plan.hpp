@@ -140,6 +140,7 @@ struct DiePlanInput {
   OutlineAt outline;
   std::vector<std::vector<double>> base_edges;  // by piece, by edge: net lengths in the sample, mm
   std::vector<OwnedDie> owned;
+  unsigned threads = 0;  // 0: one per core; the plan does not depend on it
 };
 
 // From a grade of `places.refined`. The style, the rules and the grade must outlive the input.

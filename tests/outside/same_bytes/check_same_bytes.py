@@ -1,7 +1,9 @@
 #!/usr/bin/python3
-"""The same input gives the same bytes: check_same_bytes.py LASTWRIGHT [ANOTHER BUILD]
+"""The same input gives the same bytes: check_same_bytes.py LASTWRIGHT [ANOTHER BUILD] [--threads SHIM]
 
-Every command that writes, under other locales, time zones, thread counts, umasks, working folders, dates and environments.
+Every command that writes, under other locales, time zones, thread counts, umasks, working folders, dates and environments:
+all of them at once, which costs two runs a command; only where the bytes differ each is tried alone, to name the one that
+did it. With SHIM (thread_shim.cpp): and `--threads` is kept, by counting the threads that are started.
 """
 import hashlib
 import os
@@ -11,7 +13,9 @@ import subprocess
 import sys
 import tempfile
 
-programs = [pathlib.Path(a).resolve() for a in sys.argv[1:]]
+arguments = sys.argv[1:]
+shim = pathlib.Path(arguments[arguments.index("--threads") + 1]).resolve() if "--threads" in arguments else None
+programs = [pathlib.Path(a).resolve() for a in (arguments[:arguments.index("--threads")] if shim else arguments)]
 project = pathlib.Path(__file__).resolve().parents[3]
 demo = project / "demo-patterns" / "cindergarth"
 slipper = project / "tests" / "golden" / "slipper"
@@ -29,7 +33,7 @@ SETTINGS = {"plain": {}, "another time zone": {"TZ": "Pacific/Chatham"}, "no hom
             "SOURCE_DATE_EPOCH": {"SOURCE_DATE_EPOCH": "1"}, "memory filled": {"MALLOC_PERTURB_": "165"},
             **{f"locale {name}": {"LC_ALL": name, "LANG": name} for name in locales()}}
 DATED = ("plot", "xlsx", "dies")
-THREADED = ("grade", "grade, both profiles", "last grade")
+THREADED = ("grade", "grade, both profiles", "plot", "report", "dies", "report with dies", "check", "last grade")
 COMMANDS = {
     "grade": lambda out: ["grade", demo / "style.json", "--out", out, "--sizes", "5,13", "--widths", "D"],
     "grade, both profiles": lambda out: ["grade", demo / "style.json", "--out", out, "--sizes", "8", "--widths", "F", "--profile", "both"],
@@ -40,6 +44,8 @@ COMMANDS = {
     "report": lambda out: ["report", demo / "style.json", "--out", out, "--no-dies"],
     "readings": lambda out: ["girths", demo / "style.json", "--readings", demo / "readings.csv"],
     "dies": lambda out: ["dies", slipper / "style.json", "--out", out],
+    "report with dies": lambda out: ["report", slipper / "style.json", "--out", out],
+    "check": lambda out: ["check", slipper / "style.json"],
     "last grade": lambda out: ["last", "grade", demo / "last.json", "--out", out, "--sizes", "5,8", "--widths", "F,G", "--stl"],
     "last measure": lambda out: ["last", "measure", demo / "last.step"],
     "sizes": lambda out: ["sizes", "--list"],
@@ -49,10 +55,16 @@ COMMANDS = {
 def digest(program, command, environment, umask=0o022, more=()):
     with tempfile.TemporaryDirectory(dir="/dev/shm" if os.access("/dev/shm", os.W_OK) else None) as folder:
         out = pathlib.Path(folder) / "out"
-        ended = subprocess.run([program, *COMMANDS[command](out), *more], cwd=folder, env={**os.environ, **environment}, capture_output=True,
+        counts = pathlib.Path(folder) / "threads"
+        counted = {"LD_PRELOAD": str(shim), "THREAD_COUNT": str(counts)} if shim and more else {}
+        ended = subprocess.run([program, *COMMANDS[command](out), *more], cwd=folder, env={**os.environ, **environment, **counted}, capture_output=True,
                                preexec_fn=lambda: os.umask(umask))
         if ended.returncode not in (0, 1):
             failures.append(f"{command}: exit code {ended.returncode} {ended.stderr.decode(errors='replace')[:300]}")
+        if counted:
+            started = sum(int(line) for line in counts.read_text().split())
+            if more == ONE_THREAD and started > 0 or more != ONE_THREAD and started == 0:
+                failures.append(f"{command} {' '.join(more)}: {started} threads were started besides the first")
         files = sorted(p for p in out.rglob("*") if p.is_file()) if out.is_dir() else [out] if out.exists() else []
         total = hashlib.sha256(b"" if files else ended.stdout)
         for file in files:
@@ -60,21 +72,26 @@ def digest(program, command, environment, umask=0o022, more=()):
         return total.hexdigest()
 
 
+ONE_THREAD = ("--threads", "1")
+OTHER_UMASK = 0o077
+
 for command in COMMANDS:
     wanted = digest(programs[0], command, {})
-    tried = [(f"{name}", programs[0], environment, 0o022, ()) for name, environment in SETTINGS.items()]
+    settings = dict(SETTINGS)
     if command in DATED:  # the date stands in these files: the same date, the same bytes
-        epoch = SETTINGS["SOURCE_DATE_EPOCH"]
-        tried = [one for one in tried if one[0] != "SOURCE_DATE_EPOCH"]
+        epoch = settings.pop("SOURCE_DATE_EPOCH")
         if digest(programs[0], command, epoch) != digest(programs[0], command, {**epoch, "TZ": "Pacific/Chatham"}):
             failures.append(f"{command}: other bytes with one SOURCE_DATE_EPOCH")
-    tried.append(("umask 077", programs[0], {}, 0o077, ()))
-    if command in THREADED:
-        tried += [(f"{count} threads", programs[0], {}, 0o022, ("--threads", str(count))) for count in (1, 2, 7)]
+    threads = [ONE_THREAD, ("--threads", "7")] if command in THREADED else [()]
+    at_once = {key: value for setting in settings.values() for key, value in setting.items()}
+    tried = [("all settings at once and " + " ".join(more), programs[0], at_once, OTHER_UMASK, more) for more in threads]
     tried += [(f"built as {program}", program, {}, 0o022, ()) for program in programs[1:]]
-    for name, program, environment, umask, more in tried:
-        if digest(program, command, environment, umask, more) != wanted:
-            failures.append(f"{command}: other bytes with {name}")
+    differ = [name for name, program, environment, umask, more in tried if digest(program, command, environment, umask, more) != wanted]
+    if differ:
+        alone = [(name, environment, 0o022, ()) for name, environment in settings.items()]
+        alone += [("umask 077", {}, OTHER_UMASK, ()), *((" ".join(more), {}, 0o022, more) for more in threads if more)]
+        differ += [name for name, environment, umask, more in alone if digest(programs[0], command, environment, umask, more) != wanted]
+        failures.append(f"{command}: other bytes with {', '.join(differ)}")
     print(f"{command:<22} {wanted[:16]} the same in {len(tried)} other runs" if not failures else f"{command}: see below")
 for failure in failures:
     print("FAILED:", failure)
