@@ -121,7 +121,7 @@ class StyleLoader {
       style_.drawings.emplace(spec.key, pattern_drawing(std::move(*drawing), spec));
     }
     if (problems_.size() > before) return;
-    BoundStyle bound = bind_pieces(style_.spec, style_.drawings);
+    BoundStyle bound = bind_pieces(style_.spec, style_.drawings, style_.run);
     for (Problem& problem : bound.problems) add(std::move(problem));
     style_.pieces = std::move(bound.pieces);
     style_.notes.insert(style_.notes.end(), bound.notes.begin(), bound.notes.end());

@@ -89,7 +89,6 @@ class GirthMeasurer {
           const PreparedPiece& piece = grade_.pieces[p];
           if (!belongs(piece, line.forme, layer)) continue;
           const PieceLook& look = looks_[p][k];
-          if (look.net_lost) return *look.net_lost;
           const std::vector<Stretch>& own = look.on_lines[lines[l]];
           stretches.insert(stretches.end(), own.begin(), own.end());
           if (k != grade_.base_cell() || own.empty()) continue;

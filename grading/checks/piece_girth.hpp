@@ -36,7 +36,7 @@ struct PieceGirth {
 };
 
 // One for each girth and each layer that lies on its lines. Parts on whose forme no piece names a layer
-// belong to all. Fails where a net line cannot be recovered from a drawn cut line.
+// belong to all.
 Result<std::vector<PieceGirth>> piece_girths(const StyleSpec& style, const StyleGrade& grade,
                                              const MeasureTable& table, const std::vector<GirthLine>& lines,
                                              const StyleLooks& looks);

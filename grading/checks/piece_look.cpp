@@ -47,18 +47,15 @@ PieceLook StyleLooker::look(const MadePiece& made) const {
   PieceLook look;
   look.drawn_fault = fault_of(check_simple(made.drawn.net.path));
   look.cut_fault = made.outlined ? fault_of(check_simple(made.outlined->cut.path)) : made.outlined.problem();
-  look.net_lost = made.net_lost;
-  if (!look.net_lost) {
-    if (const std::optional<std::size_t> fold = fold_edge(piece.bound))
-      look.fold = fold_angles(made.net(), *fold);
-    for (const std::size_t edge : sewn_[made.piece])
-      look.sewn.push_back({edge, sewn_edge(made.net(), made.drawn.lines, piece.bound, edge)});
-    look.on_lines.resize(lines_.size());
-    for (std::size_t l = 0; l < lines_.size(); ++l) {
-      const GirthLine& line = lines_[l];
-      if (line.forme == piece.forme)
-        look.on_lines[l] = stretches_inside({line.from[made.cell], line.to[made.cell], 0.0}, made.net().path);
-    }
+  const EdgedOutline& net = made.drawn.net;
+  if (const std::optional<std::size_t> fold = fold_edge(piece.bound)) look.fold = fold_angles(net, *fold);
+  for (const std::size_t edge : sewn_[made.piece])
+    look.sewn.push_back({edge, sewn_edge(net, made.drawn.lines, piece.bound, edge)});
+  look.on_lines.resize(lines_.size());
+  for (std::size_t l = 0; l < lines_.size(); ++l) {
+    const GirthLine& line = lines_[l];
+    if (line.forme == piece.forme)
+      look.on_lines[l] = stretches_inside({line.from[made.cell], line.to[made.cell], 0.0}, net.path);
   }
   if (!made.outlined) return look;
   if (!made.features) {

@@ -31,7 +31,6 @@ struct SewnLook {
 struct PieceLook {
   std::optional<Problem> drawn_fault;  // its outline, as drawn, is not simple
   std::optional<Problem> cut_fault;    // an allowance does not fit, or the cut line is not simple
-  std::optional<Problem> net_lost;     // its net line cannot be recovered: the next three stay empty
   std::optional<FoldAngles> fold;
   std::vector<SewnLook> sewn;                  // its edges that a seam names
   std::vector<std::vector<Stretch>> on_lines;  // by girth line: what lies inside the net line

@@ -158,11 +158,6 @@ Result<std::vector<SeamReport>> seam_reports(const StyleSpec& style, const Style
     const std::optional<Side> one = find_side(grade, style.seams[s].one);
     const std::optional<Side> other = find_side(grade, style.seams[s].other);
     invariant(one && other, "a seam's edges are there");
-    for (const std::size_t p : {one->piece, other->piece}) {
-      for (const PieceLook& look : looks[p]) {
-        if (look.net_lost) return *look.net_lost;
-      }
-    }
     Result<SeamReport> report =
         SeamMeasurer(style.seams[s], *one, *other, grade, looks).run(grade.cells.size());
     if (!report) return report.problem();

@@ -51,7 +51,7 @@ struct SeamReport {
   std::vector<std::string> tied;  // its pieces that share outlines between sizes
 };
 
-// Fails where a net line cannot be recovered from a drawn cut line.
+// Fails where nothing of a net line belongs to an edge of a seam.
 Result<std::vector<SeamReport>> seam_reports(const StyleSpec& style, const StyleGrade& grade,
                                              const StyleLooks& looks, unsigned threads = 0);
 

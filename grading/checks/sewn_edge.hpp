@@ -17,8 +17,7 @@ struct SewnEdge {
   std::vector<double> nicks;  // mm from the start, ascending: drawn ones and those that the style states
 };
 
-// `net` and `lines`: of the piece as it is drawn. None when the recovering of the net line has used the edge
-// up.
+// `net` and `lines`: of the piece as it is drawn. None when nothing of the net line belongs to the edge.
 std::optional<SewnEdge> sewn_edge(const EdgedOutline& net, const std::vector<GradedLine>& lines,
                                   const BoundPiece& bound, std::size_t edge);
 

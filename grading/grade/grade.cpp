@@ -166,19 +166,8 @@ MadePiece StyleGrade::made_piece(std::size_t piece, std::size_t cell) const {
   const BoundPiece& bound = pieces[piece].bound;
   GradedPiece drawn = drawn_piece(piece, cell);
   Result<GradedPiece> whole = outlined(drawn, piece, cell);
-  MadePiece made{piece, cell, std::move(drawn), {}, {}, std::move(whole), std::vector<PlacedFeature>{}};
+  MadePiece made{piece, cell, std::move(drawn), std::move(whole), std::vector<PlacedFeature>{}};
   if (made.outlined && !bound.spec.features.empty()) made.features = features(piece, cell, *made.outlined);
-  if (bound.spec.drawn == Drawn::kNet) return made;
-  if (!fold_edge(bound) && made.outlined) {
-    made.recovered = made.outlined->net;
-    return made;
-  }
-  GradedPiece half = made.drawn;
-  if (Status fits = apply_allowances(bound.spec, allowances(piece, cell), half); fits) {
-    made.recovered = std::move(half.net);
-  } else {
-    made.net_lost = at_cell(fits.problem(), cell);
-  }
   return made;
 }
 

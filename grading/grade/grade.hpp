@@ -45,13 +45,8 @@ struct MadePiece {
   std::size_t piece = 0;
   std::size_t cell = 0;
   GradedPiece drawn;                            // as drawn_piece
-  std::optional<EdgedOutline> recovered;        // its net line, where the drawing shows the cut line
-  std::optional<Problem> net_lost;              // why it could not be recovered
   Result<GradedPiece> outlined;                 // as outlined_piece
   Result<std::vector<PlacedFeature>> features;  // as features; where nothing was outlined, none
-
-  // Of the piece as drawn. Precondition: not lost.
-  [[nodiscard]] const EdgedOutline& net() const { return recovered ? *recovered : drawn.net; }
 };
 // The same as StyleGrade::cut_piece.
 Result<GradedPiece> cut_of(MadePiece made);

@@ -26,7 +26,7 @@ OffsetCorner offset_corner(CornerForm form) {
   return OffsetCorner::kMitre;
 }
 
-CornerForm form_of(const PieceSpec& spec, const std::string& corner) {
+CornerForm form_at(const PieceSpec& spec, const std::string& corner) {
   const auto found = std::find_if(spec.corners.begin(), spec.corners.end(),
                                   [&](const CornerSpec& one) { return one.name == corner; });
   return found == spec.corners.end() ? CornerForm::kMitre : found->form;
@@ -49,22 +49,15 @@ const std::string* corner_at(const PieceSpec& spec, const std::vector<std::uint1
   return i == 0 ? &fold->to : 2 * i == n ? &fold->from : nullptr;
 }
 
-// Hollow corners of a net line are this sharp before its recovery gives up: 1 degree.
-constexpr double kRecoveredMitre = 100.0;
-
 OffsetOptions offset_options(const PieceSpec& spec, const std::vector<std::uint16_t>& edge) {
   OffsetOptions options;
-  if (spec.drawn == Drawn::kCut) {
-    options.mitre_limit = kRecoveredMitre;
-    return options;
-  }
   const bool formed = std::any_of(spec.corners.begin(), spec.corners.end(),
                                   [](const CornerSpec& one) { return one.form != CornerForm::kMitre; });
   if (!formed) return options;
   options.corners.assign(edge.size(), OffsetCorner::kMitre);
   for (std::size_t i = 0; i < edge.size(); ++i) {
     if (const std::string* corner = corner_at(spec, edge, i))
-      options.corners[i] = offset_corner(form_of(spec, *corner));
+      options.corners[i] = offset_corner(form_at(spec, *corner));
   }
   return options;
 }
@@ -117,10 +110,9 @@ class EdgeOffset {
   static double rounded(double fits) { return std::floor(fits / kStep) * kStep; }
 
   [[nodiscard]] std::vector<Millimetres> distances(std::span<const Millimetres> allowances) const {
-    const double sense = spec_.drawn == Drawn::kNet ? 1.0 : -1.0;
     std::vector<Millimetres> all;
     all.reserve(from_.edge.size());
-    for (const std::uint16_t e : from_.edge) all.emplace_back(sense * allowances[e].value());
+    for (const std::uint16_t e : from_.edge) all.push_back(allowances[e]);
     return all;
   }
 
@@ -147,15 +139,6 @@ class EdgeOffset {
   OffsetOptions options_;
 };
 
-// An edge of an outline that is not in the other one.
-std::optional<std::uint16_t> first_lost(const std::vector<std::uint16_t>& drawn,
-                                        const std::vector<std::uint16_t>& left) {
-  for (const std::uint16_t edge : drawn) {
-    if (std::find(left.begin(), left.end(), edge) == left.end()) return edge;
-  }
-  return std::nullopt;
-}
-
 }  // namespace
 
 Millimetres EdgeAllowance::at(const Size& size) const {
@@ -165,6 +148,10 @@ Millimetres EdgeAllowance::at(const Size& size) const {
     allowance = wider;
   }
   return allowance;
+}
+
+OffsetCorner corner_form(const PieceSpec& spec, const std::string& corner) {
+  return offset_corner(form_at(spec, corner));
 }
 
 std::vector<EdgeAllowance> edge_allowances(const PieceSpec& spec, const SizeRun& run) {
@@ -183,6 +170,12 @@ std::vector<EdgeAllowance> edge_allowances(const PieceSpec& spec, const SizeRun&
   return all;
 }
 
+std::vector<Millimetres> base_allowances(const PieceSpec& spec, const SizeRun& run) {
+  std::vector<Millimetres> all;
+  for (const EdgeAllowance& edge : edge_allowances(spec, run)) all.push_back(edge.at(run.base.size));
+  return all;
+}
+
 Status apply_allowances(const PieceSpec& spec, std::span<const Millimetres> allowances, GradedPiece& piece) {
   invariant(allowances.size() == spec.edges.size(), "a piece needs one allowance for each of its edges");
   piece.cut = piece.net;
@@ -195,16 +188,7 @@ Status apply_allowances(const PieceSpec& spec, std::span<const Millimetres> allo
   EdgedOutline outline{std::move(moved->path), {}};
   outline.edge.reserve(moved->source.size());
   for (const OffsetSource& source : moved->source) outline.edge.push_back(piece.net.edge[source.segment]);
-  if (spec.drawn == Drawn::kNet) {
-    piece.cut = std::move(outline);
-    return Done{};
-  }
-  if (const std::optional<std::uint16_t> lost = first_lost(piece.net.edge, outline.edge)) {
-    Problem problem{
-        Trouble::kGeometry, "the allowances leave nothing of the net line of this edge", {}, {}, {}};
-    return problem.in("edge", spec.edges[*lost].name).in("piece", piece.piece);
-  }
-  piece.net = std::move(outline);
+  piece.cut = std::move(outline);
   return Done{};
 }
 

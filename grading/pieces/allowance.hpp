@@ -1,10 +1,12 @@
-// Allowances: the cut line from the net line, or the net line from a drawn cut line.
+// Allowances: the cut line from the net line (grading/pieces/net_recovery is the way back).
 #pragma once
 
 #include <span>
+#include <string>
 #include <utility>
 #include <vector>
 
+#include "geometry/offset/offset.hpp"
 #include "grading/pieces/graded_piece.hpp"
 #include "grading/sizes/size_run.hpp"
 #include "grading/style/piece_spec.hpp"
@@ -20,17 +22,20 @@ struct EdgeAllowance {
 // One for each edge of the piece, in its order. Precondition: the run knows the sizes that the piece names.
 std::vector<EdgeAllowance> edge_allowances(const PieceSpec& spec, const SizeRun& run);
 
-// Adds each edge's allowance outside its net line (Drawn::kNet: piece.cut is made from piece.net), or takes
-// it away inside a drawn cut line (Drawn::kCut: piece.net, as graded, is the cut line; the net line is
-// recovered from it, so that hollow corners are mitred whatever their form). `allowances`: one for each edge
-// of the piece. A piece that is cut double comes unfolded (grading/unfold). What stands between two edges at
-// a corner counts as part of one of them.
+// Those of the base size.
+std::vector<Millimetres> base_allowances(const PieceSpec& spec, const SizeRun& run);
+
+// How the cut line goes round a named corner.
+OffsetCorner corner_form(const PieceSpec& spec, const std::string& corner);
+
+// Adds each edge's allowance outside its net line: piece.cut is made from piece.net. `allowances`: one for
+// each edge of the piece. A piece that is cut double comes unfolded (grading/unfold). What stands between two
+// edges at a corner counts as part of one of them.
 //
 // Fails where an allowance does not fit: the Problem names the piece and the edge to blame, with its
 // allowance as value and as limit the largest that fits if the other edges keep theirs (found by halving, to
 // 0.01 mm). Where no edge alone is to blame it names the one with the largest allowance, and the limit holds
-// if all are reduced in proportion. Where the drawing shows the cut line, an edge of which no net line is
-// left is named.
+// if all are reduced in proportion.
 Status apply_allowances(const PieceSpec& spec, std::span<const Millimetres> allowances, GradedPiece& piece);
 
 }  // namespace lastwright

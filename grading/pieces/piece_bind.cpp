@@ -7,6 +7,8 @@
 #include <utility>
 
 #include "grading/json/json_text.hpp"
+#include "grading/pieces/allowance.hpp"
+#include "grading/pieces/net_recovery.hpp"
 #include "grading/pieces/outline_split.hpp"
 #include "grading/pieces/piece_contour.hpp"
 #include "grading/pieces/piece_features.hpp"
@@ -42,7 +44,8 @@ Result<BoundPiece> bind_piece(const PieceSpec& spec, const FormeSpec& forme, con
   return piece;
 }
 
-BoundStyle bind_pieces(const StyleSpec& style, const std::map<std::string, PatternDrawing>& drawings) {
+BoundStyle bind_pieces(const StyleSpec& style, const std::map<std::string, PatternDrawing>& drawings,
+                       const SizeRun& run) {
   BoundStyle out;
   std::map<std::string, std::set<std::size_t>> used;
   for (std::size_t i = 0; i < style.pieces.size(); ++i) {
@@ -55,6 +58,10 @@ BoundStyle bind_pieces(const StyleSpec& style, const std::map<std::string, Patte
     if (const auto contour = find_contour(spec.source, drawing->second))
       used[drawing->first].insert(*contour);
     Result<BoundPiece> piece = bind_piece(spec, *forme, drawing->second);
+    if (piece) {
+      if (Status net = recover_net(*piece, base_allowances(spec, run)); !net)
+        piece = net.problem().in("piece", spec.name);
+    }
     if (piece) {
       out.pieces.push_back(std::move(*piece));
       continue;

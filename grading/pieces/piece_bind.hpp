@@ -12,13 +12,14 @@
 
 #include "grading/pieces/bound_piece.hpp"
 #include "grading/pieces/pattern_drawing.hpp"
+#include "grading/sizes/size_run.hpp"
 
 namespace lastwright {
 
 // Refuses, with the contours that come near: no contour or several that fit, an open one (with its gap), one
 // that crosses itself, corners that do not fit (grading/outline_split), a cut-out that is open, a nick away
-// from the outline. `spec` has passed check_style. Whatever belongs to the piece and is not used stands in
-// its notes.
+// from the outline. The outline is the one that is drawn, net or cut. `spec` has passed check_style. Whatever
+// belongs to the piece and is not used stands in its notes.
 Result<BoundPiece> bind_piece(const PieceSpec& spec, const FormeSpec& forme, const PatternDrawing& drawing);
 
 struct BoundStyle {
@@ -27,7 +28,10 @@ struct BoundStyle {
       problems;  // each names the piece; its file is the drawing, or empty with a pointer into the style
   std::vector<std::string> notes;  // boundaries in the drawings that no piece uses
 };
-// `drawings` by their key in the style; one that is missing is a fault of the caller.
-BoundStyle bind_pieces(const StyleSpec& style, const std::map<std::string, PatternDrawing>& drawings);
+// All pieces, each as the net line of the base: of those whose drawing shows the cut line it is recovered
+// (grading/pieces/net_recovery) by the allowances of the base size, which `run` knows. `drawings` by their
+// key in the style; one that is missing is a fault of the caller.
+BoundStyle bind_pieces(const StyleSpec& style, const std::map<std::string, PatternDrawing>& drawings,
+                       const SizeRun& run);
 
 }  // namespace lastwright

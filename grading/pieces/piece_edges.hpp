@@ -18,7 +18,7 @@ class PieceEdges {
   // `net`: the finished edge of the whole piece. `fold_edge` is not part of it.
   PieceEdges(const EdgedOutline& net, std::size_t edges, const std::optional<Mirror>& fold);
 
-  // Empty for the edge on the fold, and for one that the recovering of a net line has used up.
+  // Empty for the edge on the fold.
   [[nodiscard]] const OpenArcPath& edge(std::size_t i) const { return edges_[i]; }
   [[nodiscard]] const std::optional<Mirror>& fold() const { return fold_; }
   // Consecutive edges as one path; empty when one of them is empty.

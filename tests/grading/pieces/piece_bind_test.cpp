@@ -220,7 +220,13 @@ TEST_CASE("the demo's pieces are bound whole", "[piece_bind]") {
     REQUIRE(drawing);
     drawings.emplace(spec.key, pattern_drawing(*std::move(drawing), spec));
   }
-  const BoundStyle bound = bind_pieces(*read.style, drawings);
+  SizeRun run;
+  for (const PieceSpec& piece : read.style->pieces) {
+    for (const EdgeSpec& edge : piece.edges) {
+      for (const AllowanceStep& step : edge.allowance_from) run.named[step.from] = 1;
+    }
+  }
+  const BoundStyle bound = bind_pieces(*read.style, drawings, run);
   for (const Problem& problem : bound.problems) UNSCOPED_INFO(to_text(problem));
   CHECK(bound.problems.empty());
   CHECK(bound.notes.empty());
