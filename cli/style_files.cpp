@@ -105,22 +105,28 @@ class StyleLoader {
   void read_drawings() {
     if (!options_.drawings) return;
     const std::size_t before = problems_.size();
+    // All are read before the contours of the first are chained, so that a style beyond its budget is refused
+    // early.
+    std::vector<Drawing> drawings;
     for (const DrawingSpec& spec : style_.spec.drawings) {
       Result<Drawing> drawing = read_drawing(spec);
       if (!drawing) {
         problems_.push_back(drawing.problem());
         if (drawing.problem().trouble == Trouble::kBudget) {
-          if (!style_.drawings.empty())
-            problems_.back().message += "; the drawings of a style share one budget";
+          if (!drawings.empty()) problems_.back().message += "; the drawings of a style share one budget";
           return;
         }
         continue;
       }
       spend(*drawing);
       note_left_out(*drawing);
-      style_.drawings.emplace(spec.key, pattern_drawing(std::move(*drawing), spec));
+      drawings.push_back(*std::move(drawing));
     }
     if (problems_.size() > before) return;
+    for (std::size_t i = 0; i < drawings.size(); ++i) {
+      const DrawingSpec& spec = style_.spec.drawings[i];
+      style_.drawings.emplace(spec.key, pattern_drawing(std::move(drawings[i]), spec));
+    }
     BoundStyle bound = bind_pieces(style_.spec, style_.drawings, style_.run);
     for (Problem& problem : bound.problems) add(std::move(problem));
     style_.pieces = std::move(bound.pieces);

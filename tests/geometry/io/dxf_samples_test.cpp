@@ -72,7 +72,7 @@ Measured measure(const DrawnPath& path, double unit) {
 
 }  // namespace
 
-TEST_CASE("every sample drawing is read to its true figures, or refused with its reason", "[dxf][samples]") {
+TEST_CASE("every sample drawing is read to its true figures, or refused with its reason", "[.shared]") {
   const auto folder = test::shared_folder("dxf-samples");
   if (!folder) {
     WARN("skipped: no folder shared/dxf-samples beside the project");
@@ -139,7 +139,7 @@ TEST_CASE("every sample drawing is read to its true figures, or refused with its
   CHECK(compared >= 54);
 }
 
-TEST_CASE("sample drawings hold what their own index says", "[dxf][samples]") {
+TEST_CASE("sample drawings hold what their own index says", "[.shared]") {
   const auto folder = test::shared_folder("dxf-samples");
   if (!folder) {
     WARN("skipped: no folder shared/dxf-samples beside the project");

@@ -45,7 +45,7 @@ TEST_CASE("the rules reach every printed cell of the handbook's male scale", "[p
   CHECK(restored == 2);
 }
 
-TEST_CASE("the handbook's cells were carried over without a slip", "[published]") {
+TEST_CASE("the handbook's cells were carried over without a slip", "[.shared]") {
   const ReferenceTables tables;
   const auto printed = tables.find_printed("golding-male-3");
   REQUIRE(printed);
@@ -76,7 +76,7 @@ TEST_CASE("the handbook's cells were carried over without a slip", "[published]"
 }
 
 // Source: lengths derived from the published origins and steps of the scales (no independent table exists).
-TEST_CASE("last lengths of the English and American scales are exact", "[published]") {
+TEST_CASE("last lengths of the English and American scales are exact", "[.shared]") {
   const std::map<std::string, std::pair<std::string, std::string>> scales = {
       {"UK_child", {"english", "child "}},
       {"UK_adult", {"english", ""}},
@@ -144,7 +144,7 @@ TEST_CASE("every scale starts where its published origin says", "[published]") {
 
 // Source: JIS S 5037:1998 cells quoted by six public pages; the other cells of the file follow the published
 // steps.
-TEST_CASE("JIS girths follow the published steps and reach every quoted cell", "[published]") {
+TEST_CASE("JIS girths follow the published steps and reach every quoted cell", "[.shared]") {
   const ReferenceTables tables;
   for (const std::string group : {"men", "women"}) {
     const auto ruled = tables.find_ruled("jis-" + group);
@@ -174,7 +174,7 @@ TEST_CASE("JIS girths follow the published steps and reach every quoted cell", "
 
 // Source: GOST 9155-88, size list of rubber sports shoes as copied on a legal information page: 7.5 mm,
 // truncated.
-TEST_CASE("7.5 mm sizes are marked with their half millimetre dropped", "[published]") {
+TEST_CASE("7.5 mm sizes are marked with their half millimetre dropped", "[.shared]") {
   const ReferenceTables tables;
   const auto rubber = tables.find_scale("russian-rubber");
   const auto mondopoint = tables.find_scale("mondopoint-7.5");
@@ -199,7 +199,7 @@ TEST_CASE("7.5 mm sizes are marked with their half millimetre dropped", "[publis
 
 // Source: fullness formula attributed to GOST 3927-88 by two public pages: N = 0.25 G - 0.15 L - A; table
 // computed from it.
-TEST_CASE("Russian girths follow the fullness formula", "[published]") {
+TEST_CASE("Russian girths follow the fullness formula", "[.shared]") {
   const ReferenceTables tables;
   const auto scale = tables.find_scale("russian");
   const auto ladder = tables.find_ladder("russian-fullness");
@@ -214,7 +214,7 @@ TEST_CASE("Russian girths follow the fullness formula", "[published]") {
 
 // Source: recommended marking of ISO 19407:2023 through a secondary chain (a public source file, a second one
 // agreeing on the rows it quotes); not checked against the standard's text.
-TEST_CASE("ISO 19407 rows are held together by the published rules", "[published]") {
+TEST_CASE("ISO 19407 rows are held together by the published rules", "[.shared]") {
   const ReferenceTables tables;
   const auto adult = tables.find_marking("iso-19407-adult");
   REQUIRE(adult);
