@@ -1,6 +1,6 @@
 """Changes of a style that must not change what is cut, or change it in a known way.
 
-A change takes (rng, make), make its own copy, and gives what is expected, or None where it does not apply. It may change
+A change takes (rng, make, set), make its own copy, set what was graded before (if it is marked so), and gives what is expected, or None where it does not apply. It may change
 make in place; the expectation says how to draw and grade it and how the result lies to the first one:
   way        how it is drawn (drawing.py)           options   further options of `grade`
   motion     where the forme went (curves.Motion)   names     new names of pieces, by the old ones
@@ -8,9 +8,10 @@ make in place; the expectation says how to draw and grade it and how the result 
   skip       (layer, kind) not compared             ignore    checks whose failing may differ
   limit      mm; 0.005 unless given
 """
+import copy
 import math
 
-from curves import Motion, cut_line, split, start
+from curves import Motion, cut_line, point, split, start
 from mirror import carried
 
 CHANGES = {}
@@ -27,7 +28,7 @@ def change(function):
 
 
 @change
-def drawn_cut(rng, make):
+def drawn_cut(rng, make, _):
     """The cut line of the base by own arithmetic where it is exact: lines and arcs with mitred corners."""
     done = 0
     base = make["sizes"].index(make["style"]["base"]["size"])
@@ -39,7 +40,7 @@ def drawn_cut(rng, make):
         for spec in specs:
             steps = [a for size, a in spec.get("allowance_from", {}).items() if make["sizes"].index(size) <= base]
             adds.append(steps[-1] if steps else spec["allowance"])
-        if not any(adds) or any(c.get("form", "mitre") != "mitre" for c in piece["corners"]):
+        if not any(adds):
             continue
         try:
             cut = cut_line(piece["edges"], adds)
@@ -50,93 +51,131 @@ def drawn_cut(rng, make):
     return {} if done else None
 
 
-def mitred(make):
-    """Makes the corner form of every corner a stated mitre where it is left open: both styles of drawn_cut have it."""
+def exactly_parallel(make):
+    """What both styles of drawn_cut have: stated mitres, and on the shell arcs for Beziers, the same for both neighbours."""
     for piece in make["pieces"]:
         for corner in piece["corners"]:
-            corner.setdefault("form", "mitre")
+            corner["form"] = "mitre"
+        if piece["entry"]["forme"] == "shell":
+            piece["edges"] = [[bowed(s) if s[0] == "bez" else s for s in edge] for edge in piece["edges"]]
+
+
+def bowed(seg):
+    """The arc through the ends of a Bezier, with its bow in the middle."""
+    chord = seg[4] - seg[1]
+    bow = ((point(seg, 0.5) - (seg[1] + seg[4]) / 2) / chord).imag
+    return ("arc", seg[1], seg[4], -2 * bow) if abs(bow) > 1e-6 else ("line", seg[1], seg[4])
+
+
+drawn_cut.prepare = exactly_parallel
 
 
 @change
-def moved(rng, make):
+def moved(rng, make, _):
     motion = Motion(0.0, complex(rng.uniform(-2000, 2000), rng.uniform(-900, 900)))
     carried(make, motion)
     return {"motion": motion}
 
 
 @change
-def turned(rng, make):
+def turned(rng, make, _):
     motion = Motion(rng.choice((math.pi / 2, math.pi, rng.uniform(-3, 3))), complex(rng.uniform(-300, 300), 40))
     carried(make, motion)
     return {"motion": motion, "skip": UPRIGHT}
 
 
 @change
-def mirrored(rng, make):
+def mirrored(rng, make, _):
     motion = Motion(0.0, 0j, True)
     carried(make, motion)
     return {"motion": motion, "skip": MIRRORED, "ignore": ("feature inside",)}  # words run the other way
 
 
 @change
-def mirrored_and_turned(rng, make):
+def mirrored_and_turned(rng, make, _):
     motion = Motion(rng.uniform(-3, 3), complex(rng.uniform(-300, 300), -100), True)
     carried(make, motion)
     return {"motion": motion, "skip": MIRRORED, "ignore": ("feature inside",)}  # words run the other way
 
 
 @change
-def centimetres(rng, make):
+def centimetres(rng, make, _):
     return {"way": {"unit": "cm"}}
 
 
 @change
-def inches(rng, make):
+def inches(rng, make, _):
     return {"way": {"unit": "in"}}
 
 
 @change
-def layers(rng, make):
+def unit_stated(rng, make, _):
+    """The file says millimetres and means inches; the style says so."""
+    return {"way": {"unit": "in", "header": "mm"}}
+
+
+@change
+def inserted_elsewhere(rng, make, _):
+    """Blocks drawn about an origin of their own and inserted moved, turned and mirrored to where they lie."""
+    return {"way": {"insert": rng.randint(1, 10**6)}}
+
+
+@change
+def bystanders(rng, make, _):
+    """A point, a measure and a piece that nothing refers to."""
+    style = make["style"]
+    forme = rng.choice(list(style["formes"].values()))
+    forme["points"]["bystander"] = rng.choice(list(forme["points"].values())) + complex(rng.uniform(-9, 9), 11)
+    style["measures"]["bystander"] = {"base": 300, "per_size": "7 mm", "per_width": "1 mm"}
+    compared = [p["entry"]["name"] for p in make["pieces"]]
+    extra = copy.deepcopy(rng.choice(make["pieces"]))
+    extra["entry"]["name"] = "bystander"
+    make["pieces"].insert(0, extra)
+    return {"pieces": compared, "ignore": True}
+
+
+@change
+def layers(rng, make, _):
     return {"way": {"layout": "layers"}}
 
 
 @change
-def shuffled(rng, make):
+def shuffled(rng, make, _):
     return {"way": {"shuffle": rng.randint(1, 10**6)}}
 
 
 @change
-def shuffled_and_reversed(rng, make):
+def shuffled_and_reversed(rng, make, _):
     return {"way": {"shuffle": rng.randint(1, 10**6), "reverse": True}}
 
 
 @change
-def entities_split(rng, make):
+def entities_split(rng, make, _):
     return {"way": {"cut": rng.choice((2, 3)), "shuffle": 1}, "limit": TWICE}
 
 
 @change
-def polylines(rng, make):
+def polylines(rng, make, _):
     return {"way": {"entities": "polyline", "shuffle": rng.randint(1, 99)}}
 
 
 @change
-def old_polylines(rng, make):
+def old_polylines(rng, make, _):
     return {"way": {"entities": "old polyline", "shuffle": rng.randint(1, 99), "cut": rng.choice((1, 2))}, "limit": TWICE}
 
 
 @change
-def full_knots(rng, make):
+def full_knots(rng, make, _):
     return {"way": {"splines": "long"}, "limit": TWICE} if any_seg(make, "bez") else None
 
 
 @change
-def knots_inserted(rng, make):
+def knots_inserted(rng, make, _):
     return {"way": {"splines": "smooth"}, "limit": TWICE} if any_seg(make, "bez") else None
 
 
 @change
-def rational_arcs(rng, make):
+def rational_arcs(rng, make, _):
     return {"way": {"arcs": "spline"}} if any_seg(make, "arc") else None
 
 
@@ -145,7 +184,7 @@ def any_seg(make, kind):
 
 
 @change
-def renamed(rng, make):
+def renamed(rng, make, _):
     """Every name that only refers: pieces, edges, corners, points, lines, measures, formes."""
     style, names = make["style"], {}
     new = lambda old: "Ü" + old[::-1].replace(" ", "-")
@@ -194,7 +233,7 @@ def renamed(rng, make):
 
 
 @change
-def edge_cut_in_two(rng, make):
+def edge_cut_in_two(rng, make, _):
     """One edge becomes two of the same treatment; what names it by a share or a distance keeps its edge whole."""
     found = []
     for piece in make["pieces"]:
@@ -220,7 +259,7 @@ def edge_cut_in_two(rng, make):
 
 
 @change
-def one_width(rng, make):
+def one_width(rng, make, _):
     run = make["style"]["run"]
     width = rng.choice(run["widths"])
     run["widths"] = [width]
@@ -228,7 +267,7 @@ def one_width(rng, make):
 
 
 @change
-def one_size(rng, make):
+def one_size(rng, make, _):
     if tied(make) or any(size_labels(p) for p in make["pieces"]):
         return None
     run = make["style"]["run"]
@@ -246,7 +285,7 @@ def size_labels(piece):
 
 
 @change
-def only_some(rng, make):
+def only_some(rng, make, _):
     """--sizes, --widths and --pieces."""
     sizes = sorted(rng.sample(make["sizes"], rng.randint(1, len(make["sizes"]))), key=make["sizes"].index)
     width = rng.choice(make["style"]["run"]["widths"])
@@ -255,7 +294,7 @@ def only_some(rng, make):
 
 
 @change
-def one_piece(rng, make):
+def one_piece(rng, make, _):
     piece = rng.choice(make["pieces"])
     make["pieces"] = [piece]
     make["style"]["seams"] = []
@@ -263,7 +302,7 @@ def one_piece(rng, make):
 
 
 @change
-def rule_twice(rng, make):
+def rule_twice(rng, make, _):
     forme = rng.choice(list(make["style"]["formes"].values()))
     rule = dict(rng.choice(forme["rules"]))
     for key in ("measure_line", "check_line"):
@@ -276,7 +315,7 @@ def rule_twice(rng, make):
 
 
 @change
-def orders(rng, make):
+def orders(rng, make, _):
     """Rules, points, pieces and seams in another order, and every piece's edges from another corner on."""
     style = make["style"]
     for forme in style["formes"].values():
@@ -294,22 +333,22 @@ def orders(rng, make):
 
 
 @change
-def key_order(rng, make):
+def key_order(rng, make, _):
     return {"way": {"keys": rng.randint(1, 10**6)}}
 
 
 @change
-def one_thread(rng, make):
+def one_thread(rng, make, _):
     return {"options": ["--threads", "1"]}
 
 
 @change
-def both_profiles(rng, make):
+def both_profiles(rng, make, _):
     return {"options": ["--profile", "both"], "ignore": True}
 
 
 @change
-def corners_as_points(rng, make):
+def corners_as_points(rng, make, _):
     for p, piece in enumerate(make["pieces"]):
         forme = make["style"]["formes"][piece["entry"]["forme"]]
         for i, corner in enumerate(piece["corners"]):
@@ -319,7 +358,7 @@ def corners_as_points(rng, make):
 
 
 @change
-def finer_steps(rng, make):
+def finer_steps(rng, make, _):
     run = make["style"]["run"]
     if run["by"] != "1" or make["style"]["scale"] in ("mondopoint-5", "jis-men", "chinese"):
         return None
@@ -330,7 +369,7 @@ def finer_steps(rng, make):
 
 
 @change
-def other_units_of_lengths(rng, make):
+def other_units_of_lengths(rng, make, _):
     for piece in make["pieces"]:
         for spec in piece["entry"]["edges"]:
             spec["allowance"] = f"{round(spec['allowance'] / 10, 6)} cm"

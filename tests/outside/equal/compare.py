@@ -153,7 +153,7 @@ def entity_gap(one, other):
     if one[3] != other[3]:
         return FAR
     turn = 0.0 if None in (one[2], other[2]) else abs((one[2] - other[2] + 180) % 360 - 180)
-    return abs(one[1] - other[1]) + (FAR if turn > 0.01 else 0.0)
+    return abs(one[1] - other[1]) + math.radians(turn) * 20.0  # as far as the end of a word moves
 
 
 def middle(entity):
@@ -181,20 +181,18 @@ def drawing_gap(one, other, skip=()):
     return worst
 
 
-def sets_gap(base, changed, cells, pieces, motion=None, names=None, skip=(), enough=FAR):
-    """The worst (distance, where) between two sets over (size, width) cells and pieces of the first."""
+def sets_gap(base, changed, cells, pieces, motion=None, names=None, skip=()):
+    """The worst (distance, where) between two sets over pieces of the first; `cells`: {cell of one: of the other}."""
     worst = (0.0, "")
     for piece in pieces:
         there = (names or {}).get(piece, piece)
-        for size, width in cells:
-            one, other = base.piece(piece, size, width), changed.piece(there, size, width)
+        for (size, width), cell in cells.items():
+            one, other = base.piece(piece, size, width), changed.piece(there, *cell)
             where = f"{piece} {size} {width}"
             if one is None or other is None:
                 return (FAR, f"{where}: {'both' if one is other else 'one'} not written")
             gap, layer = drawing_gap(transformed(one, motion), other, skip)
             worst = max(worst, (gap, f"{where}, {layer}"))
-            if worst[0] >= enough:
-                return worst
     return worst
 
 

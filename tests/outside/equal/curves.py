@@ -87,6 +87,11 @@ class Motion:
     def vector(self, v):
         return self.turn * (v.conjugate() if self.mirrored else v)
 
+    def inverse(self):
+        back = Motion(self.angle if self.mirrored else -self.angle, 0j, self.mirrored)
+        back.shift = -back(self.shift)
+        return back
+
     def seg(self, seg):
         if seg[0] == "arc":
             return ("arc", self(seg[1]), self(seg[2]), -seg[3] if self.mirrored else seg[3])

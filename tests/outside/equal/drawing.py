@@ -2,14 +2,15 @@
 
 A way is a dict; unset keys mean: {"unit": "mm", "layout": "blocks" | "layers" | "open", "entities": "each" | "polyline",
 "splines": "plain" | "long" | "bezier chain", "arcs": "arc" | "spline", "cut": an edge cut into this many entities,
-"shuffle": seed}. The pieces are in the forme's frame, unless a piece has "lies" (a Motion from there to the sheet).
+"shuffle": seed, "insert": seed of places for the blocks, "header": unit the file claims, "files": further files by name}.
+The pieces are in the forme's frame, unless a piece has "lies" (a Motion from there to the sheet).
 """
 import cmath
 import json
 import math
 import random
 
-from curves import centre, ends, split
+from curves import Motion, centre, ends, split
 
 UNIT = {"mm": (1.0, 4), "cm": (10.0, 5), "in": (25.4, 1)}
 
@@ -154,7 +155,7 @@ def draw_piece(tags, piece, way, layer, rng):
                 at, says, height = m["text"]
                 t.add((0, "TEXT"), (8, on))
                 t.xy(place(at))
-                t.add((40, num(height / t.per)), (1, says), (50, num(math.degrees(m.get("angle", 0.0)))))
+                t.add((40, num(height / t.per)), (1, says), (50, num(math.degrees(m.get("angle", 0.0) + (lies.angle if piece.get("lies") else 0.0)))))
             jobs.append(text)
     if way.get("shuffle"):
         rng.shuffle(jobs)
@@ -179,10 +180,17 @@ def draw(pieces, way, path):
         if layout == "blocks":
             blocks.add((0, "BLOCK"), (8, "0"), (2, key), (70, 0))
             blocks.xy(0j)
+            motion = Motion()
+            if way.get("insert"):
+                there = random.Random(f"{way['insert']} {name}")
+                motion = Motion(there.choice((0, 0.5, math.pi / 2, there.uniform(-3, 3))), complex(there.uniform(-400, 400), there.uniform(-90, 90)), there.random() < 0.3)
+                piece = {**piece, "lies": motion.inverse()}
             draw_piece(blocks, piece, way, str, rng)
             blocks.add((0, "ENDBLK"), (8, "0"))
             open_part.add((0, "INSERT"), (8, "0"), (2, key))
-            open_part.xy(0j)
+            open_part.xy(motion.shift)
+            # INSERT scales, then turns: a mirror in the x axis first.
+            open_part.add((41, "1.0"), (42, "-1.0" if motion.mirrored else "1.0"), (50, num(math.degrees(motion.angle))))
         elif layout == "layers":
             def own(number):
                 layers[f"{key} {number}"] = ROLES[number]
@@ -190,7 +198,7 @@ def draw(pieces, way, path):
             draw_piece(open_part, piece, way, own, rng)
         else:
             draw_piece(open_part, piece, way, str, rng)
-    head = f"0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1015\n9\n$INSUNITS\n70\n{UNIT[unit][1]}\n0\nENDSEC\n"
+    head = f"0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1015\n9\n$INSUNITS\n70\n{UNIT[way.get('header', unit)][1]}\n0\nENDSEC\n"
     body = "0\nSECTION\n2\nBLOCKS\n" + "\n".join(blocks.lines + ["0\nENDSEC"]) + "\n0\nSECTION\n2\nENTITIES\n" + "\n".join(open_part.lines + ["0\nENDSEC\n0\nEOF\n"])
     path.write_text(head + body, encoding="utf-8")
     return layers
@@ -216,7 +224,7 @@ def write_style(make, way, folder):
     for forme in formes:
         pieces = [p for p in make["pieces"] if p["entry"]["forme"] == forme]
         layers = draw(pieces, way, folder / f"{forme}.dxf")
-        style["drawings"][forme] = {"file": f"{forme}.dxf", **({"layers": layers} if layers else {})}
+        style["drawings"][forme] = {"file": f"{forme}.dxf", **({"layers": layers} if layers else {}), **({"units": way["unit"]} if "header" in way else {})}
         for piece in pieces:
             entry = plain(piece["entry"])
             key = entry["name"].upper().replace(" ", "_")
@@ -232,6 +240,8 @@ def write_style(make, way, folder):
                 at = corner.get("point") or plain(ends(edge[0])[0])
                 corners[corner["name"]] = {"at": at, "form": corner["form"]} if "form" in corner else at
             style["pieces"].append({**entry, "outline": outline, "corners": corners, "features": plain(piece["features"])})
+    for name, content in way.get("files", {}).items():
+        (folder / name).write_text(json.dumps(content), encoding="utf-8")
     text = json.dumps(style, indent=1)
     if way.get("keys"):
         text = json.dumps(reordered(style, random.Random(way["keys"])), indent=1)

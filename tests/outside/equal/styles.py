@@ -291,6 +291,11 @@ def make_style(seed):
         if rng.random() < 0.3:
             for p in made:
                 p["entry"]["layer"] = "uppers"
+        if rng.random() < 0.12:  # one short edge keeps its shape
+            p = rng.choice(made)
+            short = [e for e, edge in zip(p["entry"]["edges"], p["edges"]) if 8 < abs(end(edge) - start(edge)) < 45 and e["name"] != p["entry"].get("fold")]
+            if short:
+                rng.choice(short)["held"] = True
     if rng.random() < 0.15 and measures["tread"]["per_size"]:
         measures["tread"]["breaks"] = [{"from": sizes[0], "to": sizes[1], "per_size": "1 mm"}]
     for p in pieces:
