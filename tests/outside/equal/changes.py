@@ -1,123 +1,30 @@
 """Changes of a style that must not change what is cut, or change it in a known way.
 
-A change takes (rng, make, set), make its own copy, set what was graded before (if it is marked so), and gives what is expected, or None where it does not apply. It may change
-make in place; the expectation says how to draw and grade it and how the result lies to the first one:
+A change takes (rng, make, graded): a style of its own, which it may change in place, and the set graded before. It gives
+what is expected, or None where it does not apply. With a `prepare`, both styles go through that first. The expectation
+says how to draw and grade the changed style, and how its set lies to the first one:
   way        how it is drawn (drawing.py)           options   further options of `grade`
-  motion     where the forme went (curves.Motion)   names     new names of pieces, by the old ones
-  cells      (size, width) to compare, all unless given       pieces    pieces to compare, all unless given
+  motion     where the forme went (Motion.said)     names     new names of pieces, by the old ones
+  cells      (size, width) to compare, or           pieces    pieces to compare, all unless given
+  against    [cell of one, cell of the other]
   skip       (layer, kind) not compared             ignore    checks whose failing may differ
   limit      mm; 0.005 unless given
 """
 import copy
-import math
 
-from curves import Motion, cut_line, point, split, start
-from mirror import carried
+from curves import split, start
 
 CHANGES = {}
 # Where the spans of an outline are cut elsewhere, each of two sets may be 0.005 mm from the exact map.
 TWICE = 0.01
 # Words that the program puts beside a skive stay upright on the sheet, and words are never mirrored.
-UPRIGHT = (("SKIVE", "text"),)
-MIRRORED = (("SKIVE", "text"), ("TEXT", "text"))
+UPRIGHT = [["SKIVE", "text"]]
+MIRRORED = [["SKIVE", "text"], ["TEXT", "text"]]
 
 
 def change(function):
     CHANGES[function.__name__] = function
     return function
-
-
-@change
-def drawn_cut(rng, make, _):
-    """The cut line of the base by own arithmetic where it is exact: lines and arcs with mitred corners."""
-    done = 0
-    base = make["sizes"].index(make["style"]["base"]["size"])
-    for piece in make["pieces"]:
-        entry, specs = piece["entry"], piece["entry"]["edges"]
-        if any(m["layer"] == "4" for m in piece["marks"]):
-            continue
-        adds = []
-        for spec in specs:
-            steps = [a for size, a in spec.get("allowance_from", {}).items() if make["sizes"].index(size) <= base]
-            adds.append(steps[-1] if steps else spec["allowance"])
-        if not any(adds):
-            continue
-        try:
-            cut = cut_line(piece["edges"], adds)
-        except ValueError:
-            continue
-        piece["edges"], entry["drawn"] = cut, "cut"
-        done += 1
-    return {} if done else None
-
-
-def exactly_parallel(make):
-    """What both styles of drawn_cut have: stated mitres, and on the shell arcs for Beziers, the same for both neighbours."""
-    for piece in make["pieces"]:
-        for corner in piece["corners"]:
-            corner["form"] = "mitre"
-        if piece["entry"]["forme"] == "shell":
-            piece["edges"] = [[bowed(s) if s[0] == "bez" else s for s in edge] for edge in piece["edges"]]
-
-
-def bowed(seg):
-    """The arc through the ends of a Bezier, with its bow in the middle."""
-    chord = seg[4] - seg[1]
-    bow = ((point(seg, 0.5) - (seg[1] + seg[4]) / 2) / chord).imag
-    return ("arc", seg[1], seg[4], -2 * bow) if abs(bow) > 1e-6 else ("line", seg[1], seg[4])
-
-
-drawn_cut.prepare = exactly_parallel
-
-
-@change
-def moved(rng, make, _):
-    motion = Motion(0.0, complex(rng.uniform(-2000, 2000), rng.uniform(-900, 900)))
-    carried(make, motion)
-    return {"motion": motion}
-
-
-@change
-def turned(rng, make, _):
-    motion = Motion(rng.choice((math.pi / 2, math.pi, rng.uniform(-3, 3))), complex(rng.uniform(-300, 300), 40))
-    carried(make, motion)
-    return {"motion": motion, "skip": UPRIGHT}
-
-
-@change
-def mirrored(rng, make, _):
-    motion = Motion(0.0, 0j, True)
-    carried(make, motion)
-    return {"motion": motion, "skip": MIRRORED, "ignore": ("feature inside",)}  # words run the other way
-
-
-@change
-def mirrored_and_turned(rng, make, _):
-    motion = Motion(rng.uniform(-3, 3), complex(rng.uniform(-300, 300), -100), True)
-    carried(make, motion)
-    return {"motion": motion, "skip": MIRRORED, "ignore": ("feature inside",)}  # words run the other way
-
-
-@change
-def centimetres(rng, make, _):
-    return {"way": {"unit": "cm"}}
-
-
-@change
-def inches(rng, make, _):
-    return {"way": {"unit": "in"}}
-
-
-@change
-def unit_stated(rng, make, _):
-    """The file says millimetres and means inches; the style says so."""
-    return {"way": {"unit": "in", "header": "mm"}}
-
-
-@change
-def inserted_elsewhere(rng, make, _):
-    """Blocks drawn about an origin of their own and inserted moved, turned and mirrored to where they lie."""
-    return {"way": {"insert": rng.randint(1, 10**6)}}
 
 
 @change
@@ -132,55 +39,6 @@ def bystanders(rng, make, _):
     extra["entry"]["name"] = "bystander"
     make["pieces"].insert(0, extra)
     return {"pieces": compared, "ignore": True}
-
-
-@change
-def layers(rng, make, _):
-    return {"way": {"layout": "layers"}}
-
-
-@change
-def shuffled(rng, make, _):
-    return {"way": {"shuffle": rng.randint(1, 10**6)}}
-
-
-@change
-def shuffled_and_reversed(rng, make, _):
-    return {"way": {"shuffle": rng.randint(1, 10**6), "reverse": True}}
-
-
-@change
-def entities_split(rng, make, _):
-    return {"way": {"cut": rng.choice((2, 3)), "shuffle": 1}, "limit": TWICE}
-
-
-@change
-def polylines(rng, make, _):
-    return {"way": {"entities": "polyline", "shuffle": rng.randint(1, 99)}}
-
-
-@change
-def old_polylines(rng, make, _):
-    return {"way": {"entities": "old polyline", "shuffle": rng.randint(1, 99), "cut": rng.choice((1, 2))}, "limit": TWICE}
-
-
-@change
-def full_knots(rng, make, _):
-    return {"way": {"splines": "long"}, "limit": TWICE} if any_seg(make, "bez") else None
-
-
-@change
-def knots_inserted(rng, make, _):
-    return {"way": {"splines": "smooth"}, "limit": TWICE} if any_seg(make, "bez") else None
-
-
-@change
-def rational_arcs(rng, make, _):
-    return {"way": {"arcs": "spline"}} if any_seg(make, "arc") else None
-
-
-def any_seg(make, kind):
-    return any(s[0] == kind for p in make["pieces"] for e in p["edges"] for s in e)
 
 
 @change
@@ -263,7 +121,7 @@ def one_width(rng, make, _):
     run = make["style"]["run"]
     width = rng.choice(run["widths"])
     run["widths"] = [width]
-    return {"cells": [(s, width) for s in make["sizes"]], "ignore": True, "limit": TWICE}
+    return {"cells": [(s, width) for s in make["sizes"]], "ignore": True, "limit": TWICE, "skip": UPRIGHT}
 
 
 @change
@@ -273,7 +131,7 @@ def one_size(rng, make, _):
     run = make["style"]["run"]
     size = make["style"]["base"]["size"]
     run["from"] = run["to"] = size
-    return {"cells": [(size, w) for w in run["widths"]], "ignore": True, "limit": TWICE}
+    return {"cells": [(size, w) for w in run["widths"]], "ignore": True, "limit": TWICE, "skip": UPRIGHT}
 
 
 def tied(make):
@@ -365,7 +223,7 @@ def finer_steps(rng, make, _):
     if tied(make) or any("size_marks" in f for p in make["pieces"] for f in p["features"]):
         return None
     run["by"] = "1/2"
-    return {"ignore": True, "limit": TWICE}
+    return {"ignore": True, "limit": TWICE, "skip": UPRIGHT}
 
 
 @change

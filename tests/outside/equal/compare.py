@@ -164,7 +164,7 @@ def drawing_gap(one, other, skip=()):
     """(distance, layer) of the worst between two drawings; each thing is paired with the nearest of its kind."""
     worst = (0.0, "")
     for layer in sorted(set(one) | set(other)):
-        kept = lambda drawing: [e for e in drawing.get(layer, []) if (layer, e[0]) not in skip]
+        kept = lambda drawing: [e for e in drawing.get(layer, []) if [layer, e[0]] not in skip]
         mine, theirs = kept(one), kept(other)
         if len(mine) != len(theirs):
             return (FAR, f"{layer}: {len(mine)} and {len(theirs)} things")
@@ -182,11 +182,11 @@ def drawing_gap(one, other, skip=()):
 
 
 def sets_gap(base, changed, cells, pieces, motion=None, names=None, skip=()):
-    """The worst (distance, where) between two sets over pieces of the first; `cells`: {cell of one: of the other}."""
+    """The worst (distance, where) between two sets over pieces of the first; `cells`: [cell of one, of the other]."""
     worst = (0.0, "")
     for piece in pieces:
         there = (names or {}).get(piece, piece)
-        for (size, width), cell in cells.items():
+        for (size, width), cell in cells:
             one, other = base.piece(piece, size, width), changed.piece(there, *cell)
             where = f"{piece} {size} {width}"
             if one is None or other is None:

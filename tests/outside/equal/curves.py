@@ -79,6 +79,7 @@ class Motion:
     """Mirrored in the x axis (if asked), turned, moved: p -> turn * p + shift, or turn * conj(p) + shift."""
 
     def __init__(self, angle=0.0, shift=0j, mirrored=False):
+        shift = complex(*shift) if isinstance(shift, (list, tuple)) else shift
         self.turn, self.angle, self.shift, self.mirrored = cmath.exp(1j * angle), angle, shift, mirrored
 
     def __call__(self, p):
@@ -86,6 +87,10 @@ class Motion:
 
     def vector(self, v):
         return self.turn * (v.conjugate() if self.mirrored else v)
+
+    def said(self):
+        """As JSON has it: Motion(*said) is the same."""
+        return [self.angle, [self.shift.real, self.shift.imag], self.mirrored]
 
     def inverse(self):
         back = Motion(self.angle if self.mirrored else -self.angle, 0j, self.mirrored)

@@ -49,8 +49,8 @@ def hardly_graded(rng, make, _):
     cell = (style["base"]["size"], width)
     style["base"]["size"] = "3"
     style["run"].update({"from": "1", "to": "5", "by": "1"})
-    against = [{cell: (size, width)} for size in "12345"]
-    return {"way": {"files": {"fine.json": table}}, "against": against, "skip": (("TEXT", "text"),), "ignore": True, "limit": TWICE + 0.005}
+    against = [[cell, (size, width)] for size in "12345"]
+    return {"way": {"files": {"fine.json": table}}, "against": against, "skip": [["TEXT", "text"]], "ignore": True, "limit": TWICE + 0.005}
 
 
 hardly_graded.prepare = without_labels
