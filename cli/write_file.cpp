@@ -16,7 +16,7 @@ namespace lastwright {
 
 namespace {
 
-Problem would_replace(const std::string& path, std::string message) {
+Problem would_overwrite(const std::string& path, std::string message) {
   return {Trouble::kWouldReplace, std::move(message), {path, 0, {}, {}}, {}, {}};
 }
 
@@ -25,21 +25,21 @@ Status check_target(const Target& target, const OutputOptions& options) {
     case TargetKind::kAbsent:
       return Done{};
     case TargetKind::kLink:
-      return would_replace(target.path,
-                           "this is a symbolic link; name the file it points to, or another one");
+      return would_overwrite(target.path,
+                             "this is a symbolic link; name the file it points to, or another one");
     case TargetKind::kFolder:
-      return would_replace(target.path, "this is a folder; name a file");
+      return would_overwrite(target.path, "this is a folder; name a file");
     case TargetKind::kOther:
-      return would_replace(target.path,
-                           "this is neither a file nor a folder; give - to write to standard output");
+      return would_overwrite(target.path,
+                             "this is neither a file nor a folder; give - to write to standard output");
     case TargetKind::kFile:
       break;
   }
   if (!input_in_target(target, options.inputs).empty()) {
-    return would_replace(target.path, "this is an input of the same run; name another file");
+    return would_overwrite(target.path, "this is an input of the same run; name another file");
   }
   if (!options.force) {
-    return would_replace(target.path, "this file exists; give --force to replace it, or name another one");
+    return would_overwrite(target.path, "this file exists; give --force to replace it, or name another one");
   }
   return Done{};
 }
@@ -92,7 +92,7 @@ Status write_file_whole(const std::string& path, std::string_view bytes, const O
   if (error != 0) {
     system.remove_at(parent, hidden->name.c_str(), 0);
     if (written && error == EEXIST) {
-      return would_replace(path, "something appeared there during the run; look at it, then run again");
+      return would_overwrite(path, "something appeared there during the run; look at it, then run again");
     }
     return file_problem("write this file", path, error);
   }

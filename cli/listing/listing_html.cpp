@@ -5,7 +5,7 @@
 namespace lastwright {
 namespace {
 
-constexpr std::string_view kStyle = R"css(
+constexpr std::string_view kListingStyle = R"css(
 :root { color-scheme: light dark; }
 body { font: 15px/1.5 system-ui, sans-serif; margin: 2rem auto; max-width: 75rem; padding: 0 1rem; }
 h1 { font-size: 1.4rem; } h2 { font-size: 1.1rem; margin-top: 2rem; }
@@ -68,7 +68,7 @@ std::string to_html(const ListingBook& book) {
   std::string out = "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n";
   out += "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n";
   out += "<title>" + escaped(book.title) + "</title>\n<style>";
-  out += kStyle;
+  out += kListingStyle;
   out += "</style>\n</head>\n<body>\n<h1>" + escaped(book.title) + "</h1>\n";
   if (!book.facts.empty()) {
     out += "<dl>\n";

@@ -8,9 +8,9 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kSample = 13.0;  // length of a legend's line
-constexpr double kRow = 5.2;      // distance of the legend's rows
-constexpr double kGap = 6.0;      // between its items
+constexpr double kSample = 13.0;    // length of a legend's line
+constexpr double kLegendRow = 5.2;  // distance of the legend's rows
+constexpr double kGap = 6.0;        // between its items
 
 // Calls place(item, offset from the legend's top left) for every item; gives back the height.
 template <class Place>
@@ -21,12 +21,12 @@ double lay_out(double width, const std::vector<LegendItem>& items, const Place& 
     const double needed = kSample + 2.0 + text_width(item.meaning) * page::kBody;
     if (x > 0.0 && x + needed > width) {
       x = 0.0;
-      y += kRow;
+      y += kLegendRow;
     }
     place(item, Vec2{x, -y});
     x += needed + kGap;
   }
-  return items.empty() ? 0.0 : y + kRow;
+  return items.empty() ? 0.0 : y + kLegendRow;
 }
 
 }  // namespace

@@ -44,7 +44,7 @@ int pages_for(double length, double inner, double overlap) {
   return pages < kMostSheets ? static_cast<int>(pages) : kMostSheets + 1;
 }
 
-struct Grid {
+struct TileGrid {
   double width = 0.0;
   double height = 0.0;
   int rows = 0;
@@ -52,13 +52,13 @@ struct Grid {
 };
 
 // Nothing when the margins leave too little of the page.
-std::optional<Grid> grid_for(double page_width, double page_height, const Box2& drawing,
-                             const TileOptions& o) {
+std::optional<TileGrid> grid_for(double page_width, double page_height, const Box2& drawing,
+                                 const TileOptions& o) {
   const double inner_width = page_width - 2 * o.margin;
   const double inner_height = page_height - 2 * o.margin - o.strip;
   if (inner_width < 2 * o.overlap || inner_height < 2 * o.overlap) return std::nullopt;
-  return Grid{page_width, page_height, pages_for(drawing.height(), inner_height, o.overlap),
-              pages_for(drawing.width(), inner_width, o.overlap)};
+  return TileGrid{page_width, page_height, pages_for(drawing.height(), inner_height, o.overlap),
+                  pages_for(drawing.width(), inner_width, o.overlap)};
 }
 
 }  // namespace
@@ -90,7 +90,7 @@ std::string tile_name(const TilePlan& plan, int row, int column) {
 }
 
 Result<TilePlan> plan_tiles(const Box2& drawing, const Paper& paper, const TileOptions& o) {
-  std::optional<Grid> best;
+  std::optional<TileGrid> best;
   for (const bool turned : {false, true}) {
     const double across = paper.width;
     double along = paper.height;
@@ -98,10 +98,10 @@ Result<TilePlan> plan_tiles(const Box2& drawing, const Paper& paper, const TileO
       const double needed = (turned ? drawing.width() : drawing.height() + o.strip) + 2 * o.margin;
       along = std::min(along, std::max(needed, 150.0));
     }
-    const std::optional<Grid> grid =
+    const std::optional<TileGrid> grid =
         turned ? grid_for(along, across, drawing, o) : grid_for(across, along, drawing, o);
     if (!grid) continue;
-    const auto cost = [](const Grid& g) { return g.rows * g.columns * g.width * g.height; };
+    const auto cost = [](const TileGrid& g) { return g.rows * g.columns * g.width * g.height; };
     if (!best || cost(*grid) < cost(*best) - 1e-6) best = grid;
   }
   if (!best) return bad_value(fmt::format("paper {} is too small for its margins and overlap", paper.name));

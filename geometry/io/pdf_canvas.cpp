@@ -13,8 +13,8 @@ namespace lastwright {
 namespace {
 
 constexpr double kPointsPerMillimetre = 72.0 / kMillimetresPerInch;
-constexpr double kCapitalOfEm = 0.73;
-constexpr double kFlattest = 1e-6;  // millimetres: an arc that bows less is a line
+constexpr double kPdfCapitalOfEm = 0.73;
+constexpr double kFlattestInPdf = 1e-6;  // millimetres: an arc that bows less is a line
 
 // Cairo stops a page at bytes that are not UTF-8.
 std::string clean(const std::string& text) {
@@ -58,7 +58,7 @@ void PdfCanvas::set(const LineStyle& style) {
 }
 
 void PdfCanvas::along(const ArcSegment& s) {
-  if (std::abs(s.bulge) * s.chord() * 0.5 < kFlattest) {
+  if (std::abs(s.bulge) * s.chord() * 0.5 < kFlattestInPdf) {
     cairo_line_to(page_, s.b.x, s.b.y);
     return;
   }
@@ -101,7 +101,7 @@ void PdfCanvas::rectangle(const Box2& box, bool filled) {
 
 double PdfCanvas::text_width(double height, const std::string& text) const {
   cairo_save(page_);
-  cairo_set_font_size(page_, height / kCapitalOfEm);
+  cairo_set_font_size(page_, height / kPdfCapitalOfEm);
   cairo_text_extents_t extents;
   cairo_text_extents(page_, clean(text).c_str(), &extents);
   cairo_restore(page_);
@@ -114,7 +114,7 @@ void PdfCanvas::text(Vec2 at, double height, Radians angle, const std::string& t
   cairo_translate(page_, at.x, at.y);
   cairo_rotate(page_, angle.value());
   cairo_scale(page_, 1.0, -1.0);
-  cairo_set_font_size(page_, height / kCapitalOfEm);
+  cairo_set_font_size(page_, height / kPdfCapitalOfEm);
   double left = 0.0;
   if (share > 0.0) {
     cairo_text_extents_t extents;

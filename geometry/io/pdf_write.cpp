@@ -19,7 +19,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kPointsPerMillimetre = 72.0 / kMillimetresPerInch;
+constexpr double kPagePointsPerMillimetre = 72.0 / kMillimetresPerInch;
 constexpr double kCheckSquare = 100.0;
 constexpr double kFromRim = 2.0;  // of the check square with what is kept white round it, millimetres
 constexpr double kRound = 2.0;    // kept white round the check square
@@ -246,8 +246,9 @@ Result<std::string> write_pdf(const std::vector<Sheet>& sheets, const PdfOptions
   const std::size_t pages = pages_of(plans);
 
   std::string pdf;
-  const std::unique_ptr<cairo_surface_t, Closer> surface(cairo_pdf_surface_create_for_stream(
-      append, &pdf, plans[0].page_width * kPointsPerMillimetre, plans[0].page_height * kPointsPerMillimetre));
+  const std::unique_ptr<cairo_surface_t, Closer> surface(
+      cairo_pdf_surface_create_for_stream(append, &pdf, plans[0].page_width * kPagePointsPerMillimetre,
+                                          plans[0].page_height * kPagePointsPerMillimetre));
   cairo_pdf_surface_restrict_to_version(surface.get(), CAIRO_PDF_VERSION_1_5);
   cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_TITLE, options.title.c_str());
   cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE, creation_date().c_str());
@@ -263,8 +264,8 @@ Result<std::string> write_pdf(const std::vector<Sheet>& sheets, const PdfOptions
     const TilePlan& plan = plans[s];
     for (const Tile& tile : plan.tiles) {
       ++number;
-      cairo_pdf_surface_set_size(surface.get(), plan.page_width * kPointsPerMillimetre,
-                                 plan.page_height * kPointsPerMillimetre);
+      cairo_pdf_surface_set_size(surface.get(), plan.page_width * kPagePointsPerMillimetre,
+                                 plan.page_height * kPagePointsPerMillimetre);
       canvas.place({tile.shown.low.x - margin, tile.shown.high.y + margin});
       canvas.clip(tile.shown);
       draw_check_square(canvas, sheets[s], plan, tile, options.tiles.overlap);

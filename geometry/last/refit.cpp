@@ -7,7 +7,7 @@
 namespace lastwright {
 
 namespace {
-std::size_t index(int i) {
+std::size_t at_place(int i) {
   return static_cast<std::size_t>(i);
 }
 
@@ -61,7 +61,7 @@ KnotVector cubic_knots(const Breaks& breaks) {
   result.degree = 3;
   result.knots.assign(3, breaks.at.front());
   for (std::size_t i = 0; i < breaks.at.size(); ++i) {
-    result.knots.insert(result.knots.end(), index(breaks.multiplicity[i]), breaks.at[i]);
+    result.knots.insert(result.knots.end(), at_place(breaks.multiplicity[i]), breaks.at[i]);
   }
   result.knots.insert(result.knots.end(), 3, breaks.at.back());
   return result;
@@ -71,22 +71,22 @@ GrevilleSolver::GrevilleSolver(KnotVector knots) : knots_(std::move(knots)), sit
   const int n = knots_.count();
   band_ = knots_.degree;
   const int width = 2 * band_ + 1;
-  lower_.assign(index(n * width), 0.0);
+  lower_.assign(at_place(n * width), 0.0);
   std::array<double, kMaxDegree + 1> values{};
   for (int i = 0; i < n; ++i) {
-    const int span = knots_.span(sites_[index(i)]);
-    knots_.functions(sites_[index(i)], span, values.data());
+    const int span = knots_.span(sites_[at_place(i)]);
+    knots_.functions(sites_[at_place(i)], span, values.data());
     for (int k = 0; k <= knots_.degree; ++k) {
       const int column = span - knots_.degree + k - i + band_;
-      if (column >= 0 && column < width) lower_[index(i * width + column)] = values[index(k)];
+      if (column >= 0 && column < width) lower_[at_place(i * width + column)] = values[at_place(k)];
     }
   }
   for (int i = 0; i < n; ++i) {
     for (int r = i + 1; r < std::min(n, i + band_ + 1); ++r) {
-      double& factor = lower_[index(r * width + i - r + band_)];
-      factor /= lower_[index(i * width + band_)];
+      double& factor = lower_[at_place(r * width + i - r + band_)];
+      factor /= lower_[at_place(i * width + band_)];
       for (int c = i + 1; c < std::min(n, i + band_ + 1); ++c) {
-        lower_[index(r * width + c - r + band_)] -= factor * lower_[index(i * width + c - i + band_)];
+        lower_[at_place(r * width + c - r + band_)] -= factor * lower_[at_place(i * width + c - i + band_)];
       }
     }
   }
@@ -96,18 +96,18 @@ void GrevilleSolver::solve(Vec3* values, std::size_t stride) const {
   const int n = knots_.count();
   const int width = 2 * band_ + 1;
   for (int i = 0; i < n; ++i) {
-    Vec3 sum = values[index(i) * stride];
+    Vec3 sum = values[at_place(i) * stride];
     for (int c = std::max(0, i - band_); c < i; ++c) {
-      sum = sum - lower_[index(i * width + c - i + band_)] * values[index(c) * stride];
+      sum = sum - lower_[at_place(i * width + c - i + band_)] * values[at_place(c) * stride];
     }
-    values[index(i) * stride] = sum;
+    values[at_place(i) * stride] = sum;
   }
   for (int i = n - 1; i >= 0; --i) {
-    Vec3 sum = values[index(i) * stride];
+    Vec3 sum = values[at_place(i) * stride];
     for (int c = i + 1; c < std::min(n, i + band_ + 1); ++c) {
-      sum = sum - lower_[index(i * width + c - i + band_)] * values[index(c) * stride];
+      sum = sum - lower_[at_place(i * width + c - i + band_)] * values[at_place(c) * stride];
     }
-    values[index(i) * stride] = sum / lower_[index(i * width + band_)];
+    values[at_place(i) * stride] = sum / lower_[at_place(i * width + band_)];
   }
 }
 

@@ -42,14 +42,14 @@ std::optional<double> apart_by_vertices(const ClosedArcPath& one, const ClosedAr
   return apart;
 }
 
-double apart(const ClosedArcPath& one, const ClosedArcPath& other) {
+double lie_apart(const ClosedArcPath& one, const ClosedArcPath& other) {
   if (const std::optional<double> quick = apart_by_vertices(one, other)) return *quick;
   return hausdorff(MeasuredOutline(one), MeasuredOutline(other)).value;
 }
 
 // How far two marks lie apart, whichever end each is drawn from: the mouth of a nick runs the other way in
 // the mirror image.
-double apart(const OpenArcPath& one, const OpenArcPath& other) {
+double lie_apart(const OpenArcPath& one, const OpenArcPath& other) {
   return hausdorff(MeasuredOutline(one), MeasuredOutline(other)).value;
 }
 
@@ -79,7 +79,7 @@ double marks_deviation(const DieShape& one, const DieShape& other) {
     double best = std::numeric_limits<double>::infinity();
     for (const GradedLine& partner : other.marks) {
       if (partner.operation != mark.operation || mark.path.size() == 0 || partner.path.size() == 0) continue;
-      if (!too_far(mark.path, partner.path, best)) best = std::min(best, apart(mark.path, partner.path));
+      if (!too_far(mark.path, partner.path, best)) best = std::min(best, lie_apart(mark.path, partner.path));
     }
     worst = std::max(worst, best);
   }
@@ -92,7 +92,7 @@ double rest_deviation(const DieShape& laid, const DieShape& still) {
   for (const ClosedArcPath& cut_out : laid.cut_outs) {
     double best = std::numeric_limits<double>::infinity();
     for (const ClosedArcPath& partner : still.cut_outs) {
-      best = std::min(best, apart(cut_out, partner));
+      best = std::min(best, lie_apart(cut_out, partner));
       if (best <= tolerance::kSamePoint.value()) break;
     }
     worst = std::max(worst, best);
@@ -150,7 +150,7 @@ double mirror_deviation(const DieShape& shape, Vec2 from, Vec2 to) {
   const Radians turn(2.0 * std::atan2(along.y, along.x) - std::numbers::pi);
   const Vec2 shift = from - placed({-from.x, from.y}, Placement{turn, {}});
   const DieShape laid = placed(image, Placement{turn, shift});
-  return std::max(apart(laid.cut.path, shape.cut.path), rest_deviation(laid, shape));
+  return std::max(lie_apart(laid.cut.path, shape.cut.path), rest_deviation(laid, shape));
 }
 
 HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mirror, bool two_edged) {

@@ -147,11 +147,11 @@ std::vector<double> made_feasible(std::vector<double> prices, const std::vector<
   return prices;
 }
 
-struct Node {
+struct CoverNode {
   double estimate;
   double cost;
   std::uint32_t state;
-  bool operator<(const Node& other) const {  // the queue's top is the least estimate, then the deepest
+  bool operator<(const CoverNode& other) const {  // the queue's top is the least estimate, then the deepest
     if (estimate != other.estimate) return estimate > other.estimate;
     if (cost != other.cost) return cost < other.cost;
     return state > other.state;
@@ -251,13 +251,13 @@ Cover cheapest_cover(std::size_t rows, const std::vector<CoverColumn>& all, cons
   }
   std::vector<State> states{{Bits(words, 0), 0.0, 0, 0}};
   std::unordered_map<Bits, std::uint32_t, BitsHash> known{{states[0].served, 0}};
-  std::priority_queue<Node> queue;
+  std::priority_queue<CoverNode> queue;
   queue.push({rounded_up(floor_sum, step), 0.0, 0});
   const auto worthwhile = [&](double estimate) {
     return estimate < cover.cost - (step > 0.0 ? 0.5 * step : kRounding);
   };
   while (!queue.empty() && worthwhile(queue.top().estimate)) {
-    const Node node = queue.top();
+    const CoverNode node = queue.top();
     queue.pop();
     if (node.cost > states[node.state].cost) continue;  // reached more cheaply since
     cover.bound = std::max(cover.bound, std::min(node.estimate, cover.cost));

@@ -20,7 +20,7 @@ namespace lastwright {
 namespace {
 
 // A place with the direction its angle is turned from.
-struct Placed {
+struct PlaceOnPiece {
   Vec2 at;
   Vec2 along{1.0, 0.0};
 };
@@ -85,7 +85,7 @@ class Placer {
   }
 
   Status operator()(const SlotWork& work) {
-    const Result<Placed> here = place(work.at);
+    const Result<PlaceOnPiece> here = place(work.at);
     if (!here) return here.problem();
     add_cut_out(slot_path(here->at, turned(here->along, from_degrees(work.degrees).value()),
                           work.length.value(), work.width.value()),
@@ -94,7 +94,7 @@ class Placer {
   }
 
   Status operator()(const BuckleBarWork& work) {
-    const Result<Placed> here = place(work.at);
+    const Result<PlaceOnPiece> here = place(work.at);
     if (!here) return here.problem();
     const Vec2 strap = turned(here->along, from_degrees(work.degrees).value());
     const Vec2 reach = 0.5 * work.bar.value() * left_of(strap);
@@ -159,7 +159,7 @@ class Placer {
   }
 
   Status operator()(const TextWork& work) {
-    const Result<Placed> here = place(work.at);
+    const Result<PlaceOnPiece> here = place(work.at);
     if (!here) return here.problem();
     const Vec2 along = turned(here->along, from_degrees(work.degrees).value());
     placed_.texts.push_back({here->at, work.height.value(), Radians(std::atan2(along.y, along.x)),
@@ -168,7 +168,7 @@ class Placer {
   }
 
   Status operator()(const PairNumberWork& work) {
-    const Result<Placed> here = place(work.at);
+    const Result<PlaceOnPiece> here = place(work.at);
     if (!here) return here.problem();
     const Vec2 along = turned(here->along, from_degrees(work.degrees).value());
     const Vec2 x = 0.5 * work.width.value() * along;
@@ -212,7 +212,7 @@ class Placer {
   }
 
   Status round_hole(const FeaturePlace& at, double radius, Operation operation) {
-    const Result<Placed> here = place(at);
+    const Result<PlaceOnPiece> here = place(at);
     if (!here) return here.problem();
     add_hole({here->at, radius, operation}, true);
     return Done{};
@@ -229,9 +229,9 @@ class Placer {
                    length};
   }
 
-  Result<Placed> place(const FeaturePlace& place) {
+  Result<PlaceOnPiece> place(const FeaturePlace& place) {
     if (const auto* forme = std::get_if<FormePlace>(&place))
-      return Placed{ground_.spots[planned_->spots.front()] + forme->by, {1.0, 0.0}};
+      return PlaceOnPiece{ground_.spots[planned_->spots.front()] + forme->by, {1.0, 0.0}};
     const auto& inside = std::get<EdgePlace>(place);
     const OpenArcPath path = chain(planned_->edges);
     if (path.size() == 0) return refused("nothing is left of the edge");
@@ -239,7 +239,7 @@ class Placer {
     const Result<double> s = station_length(inside.station, course.length());
     if (!s) return s.problem();
     const Course::Station station = course.at(*s);
-    return Placed{station.at + inside.inset.value() * left_of(station.along), station.along};
+    return PlaceOnPiece{station.at + inside.inset.value() * left_of(station.along), station.along};
   }
 
   // The edge on the fold is a line as well: places and lines may lie beside it.

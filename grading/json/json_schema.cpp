@@ -15,7 +15,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr std::size_t kMostProblems = 50;  // more help nobody
+constexpr std::size_t kMostFaults = 50;  // more help nobody
 constexpr std::size_t kLongestMatched =
     256;  // bytes a pattern is tried on: std::regex recurses once per byte
 
@@ -114,8 +114,7 @@ bool matches(const std::string& text, const Json& pattern) {
 class Checker {
  public:
   // Stops at `most` faults; with 1 it only tells whether the value fits.
-  explicit Checker(const JsonSchema& schema, std::size_t most = kMostProblems)
-      : schema_(schema), most_(most) {}
+  explicit Checker(const JsonSchema& schema, std::size_t most = kMostFaults) : schema_(schema), most_(most) {}
 
   void check(const Json& value, const Json& node, const Step* at, Faults& faults) {
     if (faults.size() >= most_) return;
@@ -226,7 +225,7 @@ class Checker {
       add(faults, at, fmt::format("found {}, where {} are wanted", shown(value), wanted));
     }
     if (node.value("uniqueItems", false) && !too_many) {
-      for (std::size_t i = 0; i < count && faults.size() < kMostProblems; ++i) {
+      for (std::size_t i = 0; i < count && faults.size() < kMostFaults; ++i) {
         const auto last = value.begin() + static_cast<std::ptrdiff_t>(i);
         if (std::any_of(value.begin(), last, [&](const Json& before) { return same(before, value[i]); })) {
           const Step step{at, {}, i, false};
@@ -237,7 +236,7 @@ class Checker {
     const auto first = node.find("prefixItems");
     const std::size_t given = first == node.end() ? 0 : first->size();
     const auto rest = node.find("items");
-    for (std::size_t i = 0; i < count && faults.size() < kMostProblems; ++i) {
+    for (std::size_t i = 0; i < count && faults.size() < kMostFaults; ++i) {
       const Step step{at, {}, i, false};
       if (i < given) {
         check(value[i], (*first)[i], &step, faults);

@@ -7,7 +7,7 @@
 namespace lastwright {
 namespace {
 
-Problem usage(std::string message) {
+Problem unusable(std::string message) {
   return {Trouble::kUsage, std::move(message), {}, {}, {}};
 }
 
@@ -49,7 +49,7 @@ Result<Allowance> parse_allowance(std::string_view text) {
   const Result<Quantity> amount =
       parse_quantity(number < main.size() ? main.substr(number) : std::string_view());
   if (name.empty() || !amount || !amount->has_unit) {
-    return usage(
+    return unusable(
         fmt::format("\"{}\" is not an allowance; write its name, its length with a unit and, after a "
                     "semicolon, who says so: \"toe 20 mm; works practice\"",
                     text));
@@ -66,14 +66,14 @@ Fraction total(std::span<const Allowance> allowances) {
 Result<std::vector<ConvertedSize>> convert_sizes(const Scale& from, std::span<const Size> sizes,
                                                  const Scale& to, std::span<const Allowance> allowances) {
   if (from.sizes != to.sizes && allowances.empty()) {
-    return usage(fmt::format(
+    return unusable(fmt::format(
         "\"{}\" sizes the {} and \"{}\" the {}: they are compared only through a named allowance, "
         "for example --allowance \"toe 20 mm; works practice\"",
         from.key, name_of(from.sizes), to.key, name_of(to.sizes)));
   }
   if (from.sizes == to.sizes && !allowances.empty()) {
-    return usage(fmt::format("\"{}\" and \"{}\" both size the {}: there is no allowance between them",
-                             from.key, to.key, name_of(from.sizes)));
+    return unusable(fmt::format("\"{}\" and \"{}\" both size the {}: there is no allowance between them",
+                                from.key, to.key, name_of(from.sizes)));
   }
   const Fraction extra = to.sizes == Sizes::kLast ? total(allowances) : -total(allowances);
   std::vector<ConvertedSize> all;

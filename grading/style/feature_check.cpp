@@ -12,7 +12,7 @@ namespace lastwright {
 
 namespace {
 
-using Names = std::vector<std::string>;
+using NameList = std::vector<std::string>;
 
 std::string cited(const std::string& name) {
   return shown(Json(name));
@@ -100,14 +100,14 @@ class PieceFeatureChecker {
     station(work.first, "");
     above_zero(work.pitch, "/pitch", "a pitch");
     shape(work.shape);
-    Names codes;
+    NameList codes;
     for (const MarkCode& code : style_.codes) codes.push_back(code.name);
     known(work.code, "code", codes, "/code");
   }
   void operator()(const TextWork& work) {
     place(work.at);
     above_zero(work.height, "/height", "a height");
-    const Names words{"style", "piece", "size", "width"};
+    const NameList words{"style", "piece", "size", "width"};
     for (std::size_t open = work.text.find('{'); open != std::string::npos;
          open = work.text.find('{', open + 1)) {
       const std::size_t close = work.text.find('}', open);
@@ -126,7 +126,7 @@ class PieceFeatureChecker {
     faults_.push_back({at_ + below, std::move(message)});
   }
 
-  bool known(const std::string& name, const char* kind, const Names& all, const std::string& below) {
+  bool known(const std::string& name, const char* kind, const NameList& all, const std::string& below) {
     if (std::find(all.begin(), all.end(), name) != all.end()) return true;
     add(below, fmt::format("there is no {} {}{}", kind, cited(name), suggestion(name, all)));
     return false;
@@ -140,7 +140,7 @@ class PieceFeatureChecker {
     if (!(value > Millimetres(0.0))) add(below, fmt::format("{} is above 0", what));
   }
 
-  void consecutive(const Names& names) {
+  void consecutive(const NameList& names) {
     for (std::size_t i = 0; i < names.size(); ++i) {
       if (!edge(names[i], pointer_to("/edges", i))) return;
       if (i == 0) continue;
@@ -194,8 +194,8 @@ class PieceFeatureChecker {
   const PieceSpec& piece_;
   std::string at_;
   std::vector<StyleFault>& faults_;
-  Names edges_;
-  Names points_;
+  NameList edges_;
+  NameList points_;
 };
 
 void check_code(const MarkCode& code, std::vector<StyleFault>& faults) {

@@ -13,14 +13,14 @@ using namespace lastwright;
 namespace {
 
 // A folder of its own, gone at the end.
-struct Folder {
+struct StyleFolder {
   std::filesystem::path path;
-  explicit Folder(const std::string& name)
+  explicit StyleFolder(const std::string& name)
       : path(std::filesystem::temp_directory_path() / ("lastwright-" + name)) {
     std::filesystem::remove_all(path);
     std::filesystem::create_directories(path);
   }
-  ~Folder() { std::filesystem::remove_all(path); }
+  ~StyleFolder() { std::filesystem::remove_all(path); }
   std::string put(const std::string& name, const std::string& text) const {
     std::ofstream(path / name, std::ios::binary) << text;
     return (path / name).string();
@@ -47,7 +47,7 @@ TEST_CASE("the demo loads with its tables and drawings", "[style_files]") {
 }
 
 TEST_CASE("a style that cannot be loaded says where and why", "[style_files]") {
-  const Folder folder("style-files");
+  const StyleFolder folder("style-files");
   const std::string missing = (folder.path / "none.json").string();
   const StyleLoad nothing = load_style(missing);
   REQUIRE(nothing.problems.size() == 1);

@@ -1,5 +1,4 @@
 #include <catch2/catch.hpp>
-#include <chrono>
 #include <filesystem>
 #include <fstream>
 

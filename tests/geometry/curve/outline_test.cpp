@@ -11,7 +11,7 @@ using Catch::Detail::Approx;
 
 namespace {
 
-constexpr Millimetres kGap = tolerance::kChainGap;
+constexpr Millimetres kChainGap = tolerance::kChainGap;
 
 RawOutline polygon(const std::vector<Vec2>& points) {
   RawOutline raw;
@@ -26,7 +26,7 @@ TEST_CASE("a slot of two lines and two half circles has its formula's area and l
   const Result<ClosedOutline> slot =
       make_closed_outline({{Line{{0, 0}, {30, 0}}, Arc{{30, 0}, {30, 10}, 1.0}, Line{{30, 10}, {0, 10}},
                             Arc{{0, 10}, {0, 0}, 1.0}}},
-                          kGap);
+                          kChainGap);
   REQUIRE(slot.ok());
   CHECK(signed_area(*slot) == Approx(300 + 25 * std::numbers::pi).epsilon(1e-12));
   CHECK(length(*slot) == Approx(60 + 10 * std::numbers::pi).epsilon(1e-12));
@@ -36,14 +36,14 @@ TEST_CASE("a slot of two lines and two half circles has its formula's area and l
 TEST_CASE("an ellipse alone is a closed outline with area pi a b", "[outline]") {
   const Result<Spline> ellipse =
       ellipse_arc({700, -300}, {40, 30}, 0.6, Radians(0), Radians(2 * std::numbers::pi));
-  const Result<ClosedOutline> outline = make_closed_outline({{*ellipse}}, kGap);
+  const Result<ClosedOutline> outline = make_closed_outline({{*ellipse}}, kChainGap);
   REQUIRE(outline.ok());
   CHECK(signed_area(*outline) == Approx(std::numbers::pi * 50 * 30).epsilon(1e-9));
 }
 
 TEST_CASE("a clockwise run is turned round", "[outline]") {
   const Result<ClosedOutline> outline =
-      make_closed_outline(polygon({{0, 0}, {0, 10}, {20, 10}, {20, 0}}), kGap);
+      make_closed_outline(polygon({{0, 0}, {0, 10}, {20, 10}, {20, 0}}), kChainGap);
   REQUIRE(outline.ok());
   CHECK(signed_area(*outline) == Approx(200.0));
   for (std::size_t i = 0; i < 4; ++i) {
@@ -52,13 +52,15 @@ TEST_CASE("a clockwise run is turned round", "[outline]") {
 }
 
 TEST_CASE("small gaps close at their midpoint, larger ones are named", "[outline]") {
-  const Result<OpenChain> chain = make_open_chain({{Line{{0, 0}, {10, 0}}, Line{{10, 0.01}, {10, 5}}}}, kGap);
+  const Result<OpenChain> chain =
+      make_open_chain({{Line{{0, 0}, {10, 0}}, Line{{10, 0.01}, {10, 5}}}}, kChainGap);
   REQUIRE(chain.ok());
   CHECK(end_of(chain->curves()[0]) == start_of(chain->curves()[1]));
   CHECK(end_of(chain->curves()[0]).y == Approx(0.005));
   CHECK(length(*chain) == Approx(10 + 4.995));
 
-  const Result<OpenChain> open = make_open_chain({{Line{{0, 0}, {10, 0}}, Line{{10, 0.5}, {10, 5}}}}, kGap);
+  const Result<OpenChain> open =
+      make_open_chain({{Line{{0, 0}, {10, 0}}, Line{{10, 0.5}, {10, 5}}}}, kChainGap);
   REQUIRE_FALSE(open.ok());
   CHECK(open.problem().value == Approx(0.5));
   CHECK(open.problem().limit == Approx(0.02));
@@ -66,10 +68,10 @@ TEST_CASE("small gaps close at their midpoint, larger ones are named", "[outline
 }
 
 TEST_CASE("empty runs and curves without length are refused", "[outline]") {
-  CHECK_FALSE(make_open_chain({}, kGap).ok());
-  CHECK_FALSE(make_open_chain({{Line{{1, 1}, {1, 1}}}}, kGap).ok());
-  CHECK_FALSE(make_open_chain({{Line{{1, std::nan("")}, {1, 1}}}}, kGap).ok());
-  CHECK_FALSE(make_closed_outline({{Line{{0, 0}, {1, 0}}, Line{{1, 0}, {0, 0}}}}, kGap).ok());
+  CHECK_FALSE(make_open_chain({}, kChainGap).ok());
+  CHECK_FALSE(make_open_chain({{Line{{1, 1}, {1, 1}}}}, kChainGap).ok());
+  CHECK_FALSE(make_open_chain({{Line{{1, std::nan("")}, {1, 1}}}}, kChainGap).ok());
+  CHECK_FALSE(make_closed_outline({{Line{{0, 0}, {1, 0}}, Line{{1, 0}, {0, 0}}}}, kChainGap).ok());
 }
 
 TEST_CASE("outlines that cross, touch or fold back are refused where they do", "[outline]") {
@@ -86,7 +88,7 @@ TEST_CASE("outlines that cross, touch or fold back are refused where they do", "
   };
   for (const Case& c : cases) {
     INFO(c.name);
-    const Result<ClosedOutline> outline = make_closed_outline(polygon(c.points), kGap);
+    const Result<ClosedOutline> outline = make_closed_outline(polygon(c.points), kChainGap);
     REQUIRE_FALSE(outline.ok());
     CHECK(outline.problem().trouble == Trouble::kGeometry);
     const std::optional<Vec2> at = self_contact(c.points, tolerance::kSamePoint);

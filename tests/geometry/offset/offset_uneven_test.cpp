@@ -14,7 +14,7 @@ using namespace lastwright;
 
 namespace {
 
-constexpr OffsetCorner kForms[] = {OffsetCorner::kMitre, OffsetCorner::kSquare, OffsetCorner::kRound};
+constexpr OffsetCorner kUnevenForms[] = {OffsetCorner::kMitre, OffsetCorner::kSquare, OffsetCorner::kRound};
 
 struct Uneven {
   ClosedArcPath path;
@@ -90,7 +90,7 @@ TEST_CASE("a larger allowance on a curved edge is cut back where the smaller one
   u.distances[0] = Millimetres(18.0);
   for (double bulge : {-0.1, -0.02, -0.001, 0.0, 0.001, 0.02, 0.1}) {
     u.path.vertices[0].bulge = bulge;
-    for (OffsetCorner form : kForms) {
+    for (OffsetCorner form : kUnevenForms) {
       CAPTURE(bulge, static_cast<int>(form));
       const OffsetOutline out = both(u, form);
       if (form == OffsetCorner::kRound || bulge == 0.0) continue;
@@ -136,7 +136,7 @@ TEST_CASE("edges used up before an uneven corner disappear", "[offset]") {
         pieces.path.vertices.push_back(path.vertices[k]);
         pieces.distances.emplace_back(0.0);
       }
-      for (OffsetCorner form : kForms) {
+      for (OffsetCorner form : kUnevenForms) {
         CAPTURE(bulge, parts, static_cast<int>(form));
         CHECK(signed_area(both(pieces, form).path) ==
               Approx(signed_area(both(whole, form).path)).epsilon(1e-9));
@@ -163,7 +163,7 @@ TEST_CASE("a chain of straight edges with turns of its own is cut back too", "[o
           u.path.vertices.push_back({p, 0.0});
           u.distances.emplace_back(0.5);
         }
-        for (OffsetCorner form : kForms) {
+        for (OffsetCorner form : kUnevenForms) {
           CAPTURE(turn, step, d, static_cast<int>(form));
           both(u, form);
         }
@@ -184,7 +184,7 @@ TEST_CASE("a quarter of short arcs takes a different allowance on every edge", "
     Uneven u{path, {}};
     for (std::size_t k = 0; k < path.size(); ++k)
       u.distances.emplace_back(k < 8 ? a.feather : k < 53 ? a.front : k < 54 ? a.back : a.closing);
-    for (OffsetCorner form : kForms) {
+    for (OffsetCorner form : kUnevenForms) {
       CAPTURE(a.feather, a.front, a.back, a.closing, static_cast<int>(form));
       both(u, form);
     }

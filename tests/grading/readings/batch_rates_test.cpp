@@ -28,7 +28,7 @@ struct Scenario {
       0.9;  // of them named over a test's batches: lower where few lasts or a small fault tell little
 };
 
-struct Rates {
+struct BatchRates {
   double found = 0.0;    // planted faults named, of those planted
   double accused = 0.0;  // batches with a finding that names nothing planted
   double whole = 0.0;    // batches with every planted fault named
@@ -38,11 +38,11 @@ bool says(const Finding& finding, const char* text) {
   return finding.text.find(text) != std::string::npos;
 }
 
-Rates rates_of(const SmallStyle& style, const Scenario& scenario, int batches) {
+BatchRates rates_of(const SmallStyle& style, const Scenario& scenario, int batches) {
   ReadingLimits limits;
   limits.value.assign(3, Limit{1.5, 1.5, "test"});
   limits.pair.assign(3, Limit{3.0, 3.0, "test"});
-  Rates rates;
+  BatchRates rates;
   for (int batch = 0; batch < batches; ++batch) {
     const auto seed = static_cast<std::uint64_t>(batch) * 7919 + 17;
     const BatchReport report =
@@ -179,7 +179,7 @@ std::vector<Scenario> scenarios(const SmallStyle& style) {
 TEST_CASE("planted faults are found and sound batches are left in peace", "[batch]") {
   const SmallStyle style;
   for (const Scenario& scenario : scenarios(style)) {
-    const Rates rates = rates_of(style, scenario, 40);
+    const BatchRates rates = rates_of(style, scenario, 40);
     INFO(scenario.name << ": named " << rates.found << ", accused " << rates.accused);
     CHECK(rates.accused <= 0.10);
     if (scenario.wanted > 0) CHECK(rates.found >= scenario.least);
@@ -190,7 +190,7 @@ TEST_CASE("rates over many batches", "[.][rates]") {
   const SmallStyle style;
   std::string text = "scenario: faults named, batches with all named, batches wrongly accused, of 500\n";
   for (const Scenario& scenario : scenarios(style)) {
-    const Rates rates = rates_of(style, scenario, 500);
+    const BatchRates rates = rates_of(style, scenario, 500);
     text += fmt::format("{:48}", scenario.name);
     text += scenario.wanted ? fmt::format(" {:6.1f} % {:6.1f} %", 100 * rates.found, 100 * rates.whole)
                             : std::string("      -        -  ");

@@ -6,7 +6,7 @@ using namespace lastwright;
 
 namespace {
 
-Scale english() {
+Scale english_scale() {
   Scale scale;
   scale.key = "english";
   scale.zero_length = Fraction(508, 5);  // 4 in
@@ -33,7 +33,7 @@ std::string labels(const std::vector<Size>& sizes) {
 }  // namespace
 
 TEST_CASE("the adult sizes go on where the child's end", "[scale]") {
-  const Scale scale = english();
+  const Scale scale = english_scale();
   CHECK(scale.size("child 13")->position == 13);
   CHECK(scale.size("1")->position == 14);
   CHECK((*scale.size("8") - *scale.size("child 8")).count == 13);
@@ -45,7 +45,7 @@ TEST_CASE("the adult sizes go on where the child's end", "[scale]") {
 }
 
 TEST_CASE("labels that are not made are refused with what would do", "[scale]") {
-  const Scale scale = english();
+  const Scale scale = english_scale();
   CHECK(scale.size("8.25").problem().message.find("8 or 8.5") != std::string::npos);
   CHECK(scale.size("16").problem().message.find("child 0 to child 13.5, 1 to 15") != std::string::npos);
   CHECK(scale.size("0").problem().trouble == Trouble::kBadValue);

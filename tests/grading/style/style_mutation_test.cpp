@@ -22,7 +22,7 @@ void walk(const Json& value, const std::string& at,
   }
 }
 
-Json small_style() {
+Json little_style() {
   return Json::parse(lastwright::testing::kSmallStyle);
 }
 
@@ -43,13 +43,13 @@ bool inside(const std::string& outer, const std::string& inner) {
 
 TEST_CASE("every key misspelt is refused with the right one suggested", "[style_json]") {
   std::size_t tried = 0;
-  walk(small_style(), "", [&](const std::string& at, const Json& value) {
+  walk(little_style(), "", [&](const std::string& at, const Json& value) {
     if (!value.is_object() || holds_own_names(at)) return;
     for (const auto& member : value.items()) {
       Json mutant = Json::object();
       const std::string wrong = member.key() + "x";
       for (const auto& [key, child] : value.items()) mutant[key == member.key() ? wrong : key] = child;
-      Json style = small_style();
+      Json style = little_style();
       style[Json::json_pointer(at)] = mutant;
       const StyleRead read = read_style(style.dump(), "s.json");
       INFO(at << "/" << member.key());
@@ -71,12 +71,12 @@ TEST_CASE("every key misspelt is refused with the right one suggested", "[style_
 TEST_CASE("every value of a wrong type is refused where it stands", "[style_json]") {
   std::size_t tried = 0;
   const std::vector<Json> wrong = {nullptr, Json::array(), Json::object(), Json::array({Json::array()})};
-  walk(small_style(), "", [&](const std::string& at, const Json& value) {
+  walk(little_style(), "", [&](const std::string& at, const Json& value) {
     for (const Json& replacement : wrong) {
       const bool both_lists = value.is_array() && replacement == Json::array();
       const bool both_objects = value.is_object() && replacement == Json::object();
       if (both_lists || both_objects) continue;
-      Json style = small_style();
+      Json style = little_style();
       style[Json::json_pointer(at)] = replacement;
       const StyleRead read = read_style(style.dump(), "s.json");
       INFO(at << " = " << replacement.dump());
@@ -90,10 +90,10 @@ TEST_CASE("every value of a wrong type is refused where it stands", "[style_json
 }
 
 TEST_CASE("every key left out is either optional or named as missing", "[style_json]") {
-  walk(small_style(), "", [&](const std::string& at, const Json& value) {
+  walk(little_style(), "", [&](const std::string& at, const Json& value) {
     if (!value.is_object()) return;
     for (const auto& member : value.items()) {
-      Json style = small_style();
+      Json style = little_style();
       style[Json::json_pointer(at)].erase(member.key());
       const StyleRead read = read_style(style.dump(), "s.json");
       INFO(at << "/" << member.key());
