@@ -2,101 +2,36 @@
 
 #include <Eigen/Dense>
 #include <algorithm>
-#include <cmath>
-#include <map>
+#include <set>
 #include <utility>
 
 #include "geometry/invariant.hpp"
+#include "geometry/map/field_solve.hpp"
 
 namespace lastwright {
 
 namespace {
 
-struct Kernel {
-  double inverse_scale;  // sqrt(5) / length scale
-
-  [[nodiscard]] double value(double r) const {
-    const double a = inverse_scale * r;
-    return (1.0 + a + a * a / 3.0) * std::exp(-a);
-  }
-  struct Jet {
-    double value;
-    double slope_over_r;  // (dk/dr) / r: finite at r = 0
-  };
-  [[nodiscard]] Jet jet(double r) const {
-    const double a = inverse_scale * r;
-    const double fades = std::exp(-a);
-    return {(1.0 + a + a * a / 3.0) * fades, -inverse_scale * inverse_scale / 3.0 * (1.0 + a) * fades};
-  }
+// A part's displacements and derivatives at a point of the frame, all columns.
+struct Felt {
+  FieldPart::Rows x;
+  FieldPart::Rows y;
 };
 
-// Coordinates in the frame of the field: x along the axis, y to its left.
-Vec2 turn_to_frame(const FieldFrame& frame, Vec2 v) {
-  return {dot(v, frame.axis), cross(frame.axis, v)};
-}
-Vec2 to_frame(const FieldFrame& frame, Vec2 p) {
-  return turn_to_frame(frame, p - frame.origin);
-}
-Vec2 turn_from_frame(const FieldFrame& frame, Vec2 v) {
-  return v.x * frame.axis + v.y * left_of(frame.axis);
-}
-
-// The kernel at a point of the frame against every site. Rows: its value, its x and its y derivative, in the
-// frame.
-struct KernelRows {
-  using Rows = Eigen::Matrix<double, 3, Eigen::Dynamic>;
-  Rows even;  // mirrored in the axis and added: for displacements along it
-  Rows odd;   // and subtracted: across it
-};
-
-KernelRows kernel_rows(const FieldFrame& frame, const std::vector<Vec2>& sites, Vec2 q) {
-  const Kernel kernel{std::sqrt(5.0) / frame.length_scale.value()};
-  const auto count = static_cast<Eigen::Index>(sites.size());
-  KernelRows rows{KernelRows::Rows(3, count), KernelRows::Rows(3, count)};
-  for (std::size_t i = 0; i < sites.size(); ++i) {
-    const Vec2 near = q - sites[i];
-    const Vec2 far = q - Vec2{sites[i].x, -sites[i].y};
-    const Kernel::Jet near_jet = kernel.jet(norm(near));
-    const Kernel::Jet far_jet = kernel.jet(norm(far));
-    const Vec2 near_slope = near_jet.slope_over_r * near;
-    const Vec2 far_slope = far_jet.slope_over_r * far;
-    const auto column = static_cast<Eigen::Index>(i);
-    rows.even.col(column) << near_jet.value + far_jet.value, near_slope.x + far_slope.x,
-        near_slope.y + far_slope.y;
-    rows.odd.col(column) << near_jet.value - far_jet.value, near_slope.x - far_slope.x,
-        near_slope.y - far_slope.y;
+Felt felt_at(const std::vector<FieldPart>& parts, Vec2 q, Eigen::Index columns) {
+  Felt felt{FieldPart::Rows::Zero(3, columns), FieldPart::Rows::Zero(3, columns)};
+  for (const FieldPart& part : parts) {
+    if (part.reaches(q)) part.add_jets(q, felt.x, felt.y);
   }
-  return rows;
-}
-
-double inner_product(const Kernel& kernel, const FieldFrame& frame, const Condition& a, const Condition& b) {
-  double sum = 0.0;
-  for (const ConditionTerm& i : a) {
-    const Vec2 p = to_frame(frame, i.at);
-    const Vec2 wi = turn_to_frame(frame, i.weight);
-    for (const ConditionTerm& j : b) {
-      const Vec2 q = to_frame(frame, j.at);
-      const Vec2 wj = turn_to_frame(frame, j.weight);
-      const double near = kernel.value(norm(p - q));
-      const double far = kernel.value(norm(p - Vec2{q.x, -q.y}));
-      sum += wi.x * wj.x * (near + far) + wi.y * wj.y * (near - far);
-    }
-  }
-  return sum;
-}
-
-double weight_square(const Condition& condition) {
-  double sum = 0.0;
-  for (const ConditionTerm& term : condition) sum += dot(term.weight, term.weight);
-  return sum;
+  return felt;
 }
 
 }  // namespace
 
-DriverField::DriverField(FieldFrame frame, std::vector<Condition> conditions)
-    : frame_(frame), conditions_(std::move(conditions)), dependent_(conditions_.size(), false) {
-  invariant(frame_.length_scale.value() > 0.0, "a field needs a positive length scale");
-  const Kernel kernel{std::sqrt(5.0) / frame_.length_scale.value()};
+DriverField::DriverField(FieldFrame frame, std::vector<Condition> conditions,
+                         const std::vector<LocalSpace>& local)
+    : frame_(frame), conditions_(std::move(conditions)), dependent_(conditions_.size(), true) {
+  const FieldKernel kernel = FieldKernel::wide(frame_.length_scale);
   const std::size_t count = conditions_.size();
   const auto index = [](std::size_t i) { return static_cast<Eigen::Index>(i); };
   Eigen::MatrixXd gram(index(count), index(count));
@@ -106,69 +41,36 @@ DriverField::DriverField(FieldFrame frame, std::vector<Condition> conditions)
           inner_product(kernel, frame_, conditions_[i], conditions_[j]);
     }
   }
-  // Cholesky in the order of the conditions, leaving out each one that the earlier ones already settle.
-  std::vector<Eigen::Index> kept;
-  Eigen::MatrixXd lower = Eigen::MatrixXd::Zero(index(count), index(count));
-  double largest = 0.0;
-  double smallest = 0.0;
+  std::set<std::size_t> served;
+  for (const LocalSpace& space : local) served.insert(space.conditions.begin(), space.conditions.end());
+  std::vector<LocalFields> added;
+  for (const LocalSpace& space : local) {
+    added.push_back(local_fields(frame_, conditions_, space, {served.begin(), served.end()}));
+    const LocalFields& fields = added.back();
+    for (std::size_t i = 0; i < fields.felt.size(); ++i) {
+      for (std::size_t j = 0; j < fields.felt.size(); ++j)
+        gram(index(fields.felt[i]), index(fields.felt[j])) += fields.gram(index(i), index(j)) / kLocalCost;
+    }
+  }
+  constexpr double kNothingNew = 1e-9;  // of the condition's own weight
+  constexpr double kRounding = 1e-11;   // of a pivot that local fields make large
+  Eigen::VectorXd nothing_new(index(count));
   for (std::size_t j = 0; j < count; ++j) {
-    const Eigen::Index k = index(kept.size());
-    Eigen::VectorXd row(k);
-    for (Eigen::Index i = 0; i < k; ++i) {
-      const double known = lower.row(i).head(i).dot(row.head(i));
-      row(i) = (gram(index(j), kept[static_cast<std::size_t>(i)]) - known) / lower(i, i);
-    }
-    const double pivot = gram(index(j), index(j)) - row.squaredNorm();
-    constexpr double kNothingNew = 1e-9;
-    if (!(pivot > kNothingNew * weight_square(conditions_[j]))) {
-      dependent_[j] = true;
-      continue;
-    }
-    lower.row(k).head(k) = row.transpose();
-    lower(k, k) = std::sqrt(pivot);
-    largest = kept.empty() ? pivot : std::max(largest, pivot);
-    smallest = kept.empty() ? pivot : std::min(smallest, pivot);
-    kept.push_back(index(j));
+    nothing_new(index(j)) =
+        std::max(kNothingNew * weight_square(conditions_[j]), kRounding * gram(index(j), index(j)));
   }
-  const Eigen::Index rank = index(kept.size());
-  condition_number_ = rank > 0 ? largest / smallest : 1.0;
-  const Eigen::MatrixXd factor = lower.topLeftCorner(rank, rank);
-  const Eigen::MatrixXd half =
-      factor.triangularView<Eigen::Lower>().solve(Eigen::MatrixXd::Identity(rank, rank));
-  const Eigen::MatrixXd compact = half.transpose() * half;
-  Eigen::MatrixXd inverse = Eigen::MatrixXd::Zero(index(count), index(count));
-  for (Eigen::Index i = 0; i < rank; ++i) {
-    for (Eigen::Index j = 0; j < rank; ++j) {
-      inverse(kept[static_cast<std::size_t>(i)], kept[static_cast<std::size_t>(j)]) = compact(i, j);
-    }
+  const SettledFactor factor = settled_factor(gram, nothing_new);
+  for (const Eigen::Index j : factor.kept) dependent_[static_cast<std::size_t>(j)] = false;
+  condition_number_ = 1.0 / factor.smallest;
+  const Eigen::MatrixXd inverse = factor.inverse(index(count));
+  SiteWeights weights = site_weights(frame_, conditions_);
+  parts_.emplace_back(kernel, std::move(weights.sites), weights.along * inverse, weights.across * inverse);
+  for (const LocalFields& fields : added) {
+    Eigen::MatrixXd rows(index(fields.felt.size()), index(count));
+    for (std::size_t i = 0; i < fields.felt.size(); ++i)
+      rows.row(index(i)) = inverse.row(index(fields.felt[i])) / kLocalCost;
+    parts_.push_back(fields.part.mixed(rows));
   }
-  gather_sites(inverse);
-}
-
-void DriverField::gather_sites(const Eigen::MatrixXd& inverse) {
-  std::map<std::pair<double, double>, Eigen::Index> known;
-  for (const Condition& condition : conditions_) {
-    for (const ConditionTerm& term : condition) {
-      const Vec2 site = to_frame(frame_, term.at);
-      if (known.emplace(std::pair(site.x, site.y), static_cast<Eigen::Index>(sites_.size())).second)
-        sites_.push_back(site);
-    }
-  }
-  const auto rows = static_cast<Eigen::Index>(sites_.size());
-  const auto columns = static_cast<Eigen::Index>(conditions_.size());
-  Eigen::MatrixXd along = Eigen::MatrixXd::Zero(rows, columns);
-  Eigen::MatrixXd across = Eigen::MatrixXd::Zero(rows, columns);
-  for (std::size_t j = 0; j < conditions_.size(); ++j) {
-    for (const ConditionTerm& term : conditions_[j]) {
-      const Vec2 site = to_frame(frame_, term.at);
-      const Vec2 weight = turn_to_frame(frame_, term.weight);
-      const Eigen::Index row = known.at({site.x, site.y});
-      along(row, static_cast<Eigen::Index>(j)) += weight.x;
-      across(row, static_cast<Eigen::Index>(j)) += weight.y;
-    }
-  }
-  along_ = along * inverse;
-  across_ = across * inverse;
 }
 
 void DriverField::displacements(Vec2 p, std::span<Vec2> out) const {
@@ -177,18 +79,12 @@ void DriverField::displacements(Vec2 p, std::span<Vec2> out) const {
   out[0] = q.x * frame_.axis;
   out[1] = q.y * left_of(frame_.axis);
   if (conditions_.empty()) return;
-  const Kernel kernel{std::sqrt(5.0) / frame_.length_scale.value()};
-  const auto count = static_cast<Eigen::Index>(sites_.size());
-  Eigen::RowVectorXd even(count);
-  Eigen::RowVectorXd odd(count);
-  for (std::size_t i = 0; i < sites_.size(); ++i) {
-    const double near = kernel.value(norm(q - sites_[i]));
-    const double far = kernel.value(norm(q - Vec2{sites_[i].x, -sites_[i].y}));
-    even(static_cast<Eigen::Index>(i)) = near + far;
-    odd(static_cast<Eigen::Index>(i)) = near - far;
+  const auto columns = static_cast<Eigen::Index>(conditions_.size());
+  Eigen::RowVectorXd x = Eigen::RowVectorXd::Zero(columns);
+  Eigen::RowVectorXd y = Eigen::RowVectorXd::Zero(columns);
+  for (const FieldPart& part : parts_) {
+    if (part.reaches(q)) part.add_displacements(q, x, y);
   }
-  const Eigen::RowVectorXd x = even * along_;
-  const Eigen::RowVectorXd y = odd * across_;
   for (std::size_t j = 0; j < conditions_.size(); ++j) {
     const auto column = static_cast<Eigen::Index>(j);
     out[j + 2] = turn_from_frame(frame_, {x(column), y(column)});
@@ -203,9 +99,7 @@ void DriverField::evaluate(Vec2 p, std::span<DriverValue> out) const {
   out[0] = {q.x * e, e.x * e, e.y * e};
   out[1] = {q.y * n, n.x * n, n.y * n};
   if (conditions_.empty()) return;
-  const KernelRows rows = kernel_rows(frame_, sites_, q);
-  const KernelRows::Rows x = rows.even * along_;
-  const KernelRows::Rows y = rows.odd * across_;
+  const auto [x, y] = felt_at(parts_, q, static_cast<Eigen::Index>(conditions_.size()));
   for (std::size_t j = 0; j < conditions_.size(); ++j) {
     const auto column = static_cast<Eigen::Index>(j);
     const Vec2 along = turn_from_frame(frame_, {x(1, column), y(1, column)});   // derivative along the axis
@@ -218,23 +112,18 @@ void DriverField::evaluate(Vec2 p, std::span<DriverValue> out) const {
 FieldMix DriverField::mixed(const Eigen::MatrixXd& columns) const {
   invariant(columns.rows() == static_cast<Eigen::Index>(drivers()), "one row per driver");
   const Eigen::MatrixXd of_conditions = columns.bottomRows(columns.rows() - 2);
-  return {frame_, sites_, along_ * of_conditions, across_ * of_conditions, columns.topRows(2)};
+  std::vector<FieldPart> parts;
+  for (const FieldPart& part : parts_) parts.push_back(part.mixed(of_conditions));
+  return {frame_, std::move(parts), columns.topRows(2)};
 }
 
-FieldMix::FieldMix(FieldFrame frame, std::vector<Vec2> sites, Eigen::MatrixXd along, Eigen::MatrixXd across,
-                   Eigen::MatrixXd stretches)
-    : frame_(frame),
-      sites_(std::move(sites)),
-      along_(std::move(along)),
-      across_(std::move(across)),
-      stretches_(std::move(stretches)) {}
+FieldMix::FieldMix(FieldFrame frame, std::vector<FieldPart> parts, Eigen::MatrixXd stretches)
+    : frame_(frame), parts_(std::move(parts)), stretches_(std::move(stretches)) {}
 
 FieldMix::Slopes FieldMix::slopes(Vec2 p) const {
   const Vec2 e = frame_.axis;
   const Vec2 n = left_of(e);
-  const KernelRows rows = kernel_rows(frame_, sites_, to_frame(frame_, p));
-  KernelRows::Rows x = rows.even * along_;
-  KernelRows::Rows y = rows.odd * across_;
+  auto [x, y] = felt_at(parts_, to_frame(frame_, p), size());
   x.row(1) += stretches_.row(0);
   y.row(2) += stretches_.row(1);
   Slopes slopes(4, size());

@@ -6,11 +6,13 @@
 // (x, y) are the coordinates of p along the axis e and its left normal n, measured from the origin. phi_j is
 // the smallest field (minimum norm in the space of the kernel) that fulfils condition j with value 1 and
 // every other condition with value 0. Everything is linear in the drivers (s0, s1, t_1 ... t_R): a whole size
-// run is one matrix product per outline.
+// run is one matrix product per outline. The kernel is wide and mirrored in the axis (field_part.hpp).
 //
-// Kernel: Matern 5/2, k(r) = (1 + a + a^2/3) exp(-a), a = sqrt(5) r / length_scale (Rasmussen and Williams,
-// Gaussian Processes for Machine Learning, 2006, eq. 4.17). It is mirrored in the axis (even for the
-// displacement along it, odd for the one across), so that every point of the axis stays on the axis, exactly.
+// Some conditions would bend the wide field far around: two places that must move alike force it to be level
+// there, over its whole length scale. They have local spaces: fields that reach only so far, leave what is
+// named still as it is, and cost next to nothing (kLocalCost of the wide norm). So what the other conditions
+// ask goes on being met by the wide field alone, and the local ones add what is missing beside it. Only what
+// no local field can do (two places of one set are each tied to something else) is left to the wide one.
 #pragma once
 
 #include <Eigen/Core>
@@ -18,6 +20,7 @@
 #include <span>
 #include <vector>
 
+#include "geometry/map/field_part.hpp"
 #include "geometry/units.hpp"
 #include "geometry/vec2.hpp"
 
@@ -29,6 +32,13 @@ struct ConditionTerm {
   Vec2 weight;
 };
 using Condition = std::vector<ConditionTerm>;
+
+// Fields of their own for some conditions: the smallest that fulfil them and are zero on all of `still`.
+struct LocalSpace {
+  Millimetres reach{0.0};               // of the kernel, from each place of the conditions
+  std::vector<std::size_t> conditions;  // which they serve
+  std::vector<Condition> still;         // what they must not change
+};
 
 struct FieldFrame {
   Vec2 origin;                      // on the axis; the stretches leave it where it is
@@ -47,7 +57,11 @@ class FieldMix;
 
 class DriverField {
  public:
-  DriverField(FieldFrame frame, std::vector<Condition> conditions);
+  // What a local field's norm counts for beside the wide one's: so little that the wide field takes on a
+  // millionth of what a local condition asks, and not so little that rounding shows.
+  static constexpr double kLocalCost = 1e-4;
+
+  DriverField(FieldFrame frame, std::vector<Condition> conditions, const std::vector<LocalSpace>& local = {});
 
   // 2 + number of conditions.
   [[nodiscard]] std::size_t drivers() const { return 2 + conditions_.size(); }
@@ -57,7 +71,8 @@ class DriverField {
   // within 1e-9 of their own weight. Their field is zero; whether the value asked for agrees is for the
   // caller to check.
   [[nodiscard]] const std::vector<bool>& dependent() const { return dependent_; }
-  // Ratio of the largest to the smallest pivot of the solve: how many digits it costs.
+  // How many times larger a condition is than what it says beyond the earlier ones, at worst: the digits that
+  // the solve costs.
   [[nodiscard]] double condition_number() const { return condition_number_; }
 
   // Fills one value per driver. Precondition: out.size() == drivers().
@@ -68,16 +83,11 @@ class DriverField {
   [[nodiscard]] FieldMix mixed(const Eigen::MatrixXd& columns) const;
 
  private:
-  void gather_sites(const Eigen::MatrixXd& inverse);
-
   FieldFrame frame_;
   std::vector<Condition> conditions_;
   std::vector<bool> dependent_;
-  // Every phi_j is a sum over the sites (all points that conditions speak of, each once, in the frame) of the
-  // kernel times a weight: one weight for the displacement along the axis, one for that across it.
-  std::vector<Vec2> sites_;
-  Eigen::MatrixXd along_;   // sites x conditions
-  Eigen::MatrixXd across_;  // sites x conditions
+  // Every phi_j is a sum over the parts; a column of theirs for each condition. The wide one comes first.
+  std::vector<FieldPart> parts_;
   double condition_number_ = 1.0;
 };
 
@@ -87,8 +97,7 @@ class FieldMix {
  public:
   using Slopes = Eigen::Matrix<double, 4, Eigen::Dynamic>;
 
-  FieldMix(FieldFrame frame, std::vector<Vec2> sites, Eigen::MatrixXd along, Eigen::MatrixXd across,
-           Eigen::MatrixXd stretches);
+  FieldMix(FieldFrame frame, std::vector<FieldPart> parts, Eigen::MatrixXd stretches);
 
   [[nodiscard]] Eigen::Index size() const { return stretches_.cols(); }
   // Column k: the derivatives of combination k in x and in y, (ux, uy) each.
@@ -96,9 +105,7 @@ class FieldMix {
 
  private:
   FieldFrame frame_;
-  std::vector<Vec2> sites_;
-  Eigen::MatrixXd along_;      // sites x combinations
-  Eigen::MatrixXd across_;     // sites x combinations
+  std::vector<FieldPart> parts_;
   Eigen::MatrixXd stretches_;  // 2 x combinations
 };
 

@@ -4,8 +4,8 @@
 #include <numeric>
 #include <set>
 
-#include "geometry/curve/curve.hpp"
 #include "geometry/parallel.hpp"
+#include "grading/grade/held_stretches.hpp"
 #include "grading/pieces/unfold.hpp"
 
 namespace lastwright {
@@ -64,27 +64,6 @@ std::vector<std::size_t> tied_cells(const PieceSpec& spec, const StyleGrade& gra
     }
   }
   return drawn_as;
-}
-
-// The edges of a forme's pieces that keep their shape, as points that move as one.
-std::vector<HeldStretch> held_stretches(const FormeSpec& forme, const std::vector<BoundPiece>& pieces) {
-  constexpr double kSpacing = 8.0;  // mm; as for straight lines: the field cannot bend noticeably in between
-  std::vector<HeldStretch> held;
-  for (const BoundPiece& piece : pieces) {
-    if (piece.spec.forme != forme.name) continue;
-    for (const BoundEdge& edge : piece.edges) {
-      if (!edge.spec.held) continue;
-      HeldStretch stretch{piece.spec.name + ", " + edge.spec.name, {}};
-      for (const Curve& curve : edge.chain.curves()) {
-        const int parts = 2 + static_cast<int>(length(curve) / kSpacing);
-        for (int k = 0; k < parts; ++k)
-          stretch.points.push_back(point_at(curve, static_cast<double>(k) / parts));
-      }
-      stretch.points.push_back(end_of(edge.chain.curves().back()));
-      held.push_back(std::move(stretch));
-    }
-  }
-  return held;
 }
 
 // `grade`: with its formes.

@@ -43,8 +43,11 @@ double GradeMap::residual(const RuleCondition& condition, const GradeStep& step,
     case RuleCondition::Kind::kMove:
       return dot(moved(0) - drawn(0), condition.direction) - condition.per_size * step.size_steps -
              condition.per_width * step.width_steps;
-    case RuleCondition::Kind::kTogether:
-      return dot((moved(0) - drawn(0)) - (moved(1) - drawn(1)), condition.direction);
+    case RuleCondition::Kind::kSimilar: {
+      const Vec2 near = moved(1) - drawn(1);
+      return dot(moved(0) - drawn(0) - near, condition.direction) -
+             dot(moved(2) - drawn(2) - near, condition.answer);
+    }
     case RuleCondition::Kind::kOnLine: {
       const double now = cross(unit(moved(2) - moved(1)), moved(0) - moved(1));
       return now - cross(unit(drawn(2) - drawn(1)), drawn(0) - drawn(1));

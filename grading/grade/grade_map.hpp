@@ -54,10 +54,11 @@ class GradeMap {
  private:
   // One condition of the field: how far the graded points are from what the rule asks.
   struct RuleCondition {
-    enum class Kind { kFixed, kLength, kMove, kTogether, kOnLine, kSquare } kind = Kind::kFixed;
+    enum class Kind { kFixed, kLength, kMove, kSimilar, kOnLine, kSquare } kind = Kind::kFixed;
     std::string rule;             // for messages
     std::vector<std::size_t> at;  // indices into sites_
-    Vec2 direction;               // kMove, kTogether, kFixed: the component that is ruled
+    Vec2 direction;               // kMove, kSimilar, kFixed: the component that is ruled
+    Vec2 answer;                  // kSimilar: the same component's answer to the move of the far end
     double share = 0.0;           // kOnLine: unused by the residual, place of the point between the ends
     std::vector<double> carries;  // kLength: share of each measure
     double per_size = 0.0;        // kMove

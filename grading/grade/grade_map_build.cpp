@@ -1,12 +1,14 @@
 // Turns the rules of a forme into the conditions of its field.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <map>
 #include <variant>
 
 #include "geometry/tolerance.hpp"
 #include "grading/grade/grade_map.hpp"
+#include "grading/grade/local_spaces.hpp"
 
 namespace lastwright {
 
@@ -24,7 +26,10 @@ class GradeMapBuilder {
     }
     for (const HeldStretch& stretch : forme_.held) add(stretch);
     if (Status scale = find_length_scale(); !scale) return scale.problem();
-    GradeMap map(forme_, DriverField(frame_, conditions_));
+    std::vector<bool> square;
+    for (const Condition1& rule : rules_) square.push_back(rule.kind == Condition1::Kind::kSquare);
+    const std::vector<LocalSpace> local = local_spaces({frame_, conditions_, square, straight_}, held_);
+    GradeMap map(forme_, DriverField(frame_, conditions_, local));
     map.conditions_ = std::move(rules_);
     map.lines_ = std::move(lines_);
     map.drives_ = std::move(drives_);
@@ -117,6 +122,7 @@ class GradeMapBuilder {
                     "fixed point " + forme_.fixed_point,
                     {site(frame_.origin)},
                     frame_.axis,
+                    {},
                     0.0,
                     {},
                     0.0,
@@ -131,8 +137,15 @@ class GradeMapBuilder {
     if (!to) return to.problem().in("line", line.name);
     if (distance(*from, *to) < 1.0)
       return refuse("a measure line is shorter than a millimetre").in("line", line.name);
-    Condition1 rule{
-        Condition1::Kind::kLength, line.name, {site(*from), site(*to)}, unit(*to - *from), 0.0, {}, 0.0, 0.0};
+    Condition1 rule{Condition1::Kind::kLength,
+                    line.name,
+                    {site(*from), site(*to)},
+                    unit(*to - *from),
+                    {},
+                    0.0,
+                    {},
+                    0.0,
+                    0.0};
     rule.carries.assign(measures_.size(), 0.0);
     for (const auto& [measure, share] : line.carries) {
       std::size_t m = 0;
@@ -174,6 +187,7 @@ class GradeMapBuilder {
                                              "point " + move.point,
                                              {site(*at)},
                                              directions[i],
+                                             {},
                                              0.0,
                                              {},
                                              per_size[i],
@@ -183,27 +197,53 @@ class GradeMapBuilder {
   }
 
   Status add(const Hold& hold) {
-    const Result<Vec2> first = point(hold.points.front());
-    if (!first) return first.problem();
-    for (std::size_t k = 1; k < hold.points.size(); ++k) {
-      const Result<Vec2> other = point(hold.points[k]);
-      if (!other) return other.problem();
-      hold_together(*first, *other, "hold " + hold.points.front() + " ... " + hold.points.back());
+    HeldStretch stretch{"hold " + hold.points.front() + " ... " + hold.points.back(), {}};
+    for (const std::string& name : hold.points) {
+      const Result<Vec2> p = point(name);
+      if (!p) return p.problem();
+      stretch.points.push_back(*p);
     }
+    hold_together(stretch.points, stretch.name);
     return Done{};
   }
 
-  void add(const HeldStretch& stretch) {
-    for (std::size_t k = 1; k < stretch.points.size(); ++k)
-      hold_together(stretch.points.front(), stretch.points[k], "held edge " + stretch.name);
-  }
+  void add(const HeldStretch& stretch) { hold_together(stretch.points, "held edge " + stretch.name); }
 
-  void hold_together(Vec2 first, Vec2 other, const std::string& rule) {
-    for (const Vec2 direction : {frame_.axis, left_of(frame_.axis)}) {
-      add_condition(
-          {{other, direction}, {first, -direction}},
-          {Condition1::Kind::kTogether, rule, {site(other), site(first)}, direction, 0.0, {}, 0.0, 0.0});
+  // The first point and the one farthest from it keep their distance, and every other one its place to these
+  // two: u(p) = u(first) + w (u(last) - u(first)), with w = (p - first) / (last - first) as complex numbers.
+  // So the points turn and move as one, exactly, and all but the distance is linear.
+  void hold_together(const std::vector<Vec2>& points, const std::string& rule) {
+    const Vec2 first = points.front();
+    const Vec2 last = *std::max_element(points.begin(), points.end(), [first](Vec2 a, Vec2 b) {
+      return distance(first, a) < distance(first, b);
+    });
+    const double whole = distance(first, last);
+    if (!(whole > tolerance::kSamePoint.value())) return;  // one point
+    HeldPoints set{points, {conditions_.size()}};
+    const Vec2 along = (last - first) / whole;
+    Condition1 length{
+        Condition1::Kind::kLength, rule, {site(first), site(last)}, along, {}, 0.0, {}, 0.0, 0.0};
+    length.carries.assign(measures_.size(), 0.0);
+    add_condition({{last, along}, {first, -along}}, std::move(length));
+    for (const Vec2 p : points) {
+      if (p == first || p == last) continue;
+      const Vec2 w = Vec2{dot(p - first, along), cross(along, p - first)} / whole;
+      for (const Vec2 direction : {frame_.axis, left_of(frame_.axis)}) {
+        const Vec2 answer = {w.x * direction.x + w.y * direction.y, w.x * direction.y - w.y * direction.x};
+        set.conditions.push_back(conditions_.size());
+        add_condition({{p, direction}, {first, answer - direction}, {last, -answer}},
+                      {Condition1::Kind::kSimilar,
+                       rule,
+                       {site(p), site(first), site(last)},
+                       direction,
+                       answer,
+                       0.0,
+                       {},
+                       0.0,
+                       0.0});
+      }
     }
+    held_.push_back(std::move(set));
   }
 
   Status add(const Straight& straight) {
@@ -228,6 +268,7 @@ class GradeMapBuilder {
     for (int k = 1; k <= samples; ++k) inner.push_back(lerp(*a, *b, static_cast<double>(k) / (samples + 1)));
     const std::size_t from = site(*a);
     const std::size_t to = site(*b);
+    straight_.push_back({*a, *b});
     for (const Vec2 p : inner) {
       const double off = dot(n, p - *a);
       constexpr double kDrawnStraight = 0.05;  // a digitised line may be this far off
@@ -239,7 +280,7 @@ class GradeMapBuilder {
       }
       const double s = dot(p - *a, *b - *a) / (whole * whole);
       add_condition({{p, n}, {*a, -(1.0 - s) * n}, {*b, -s * n}},
-                    {Condition1::Kind::kOnLine, rule, {site(p), from, to}, n, s, {}, 0.0, 0.0});
+                    {Condition1::Kind::kOnLine, rule, {site(p), from, to}, n, {}, s, {}, 0.0, 0.0});
     }
     return Done{};
   }
@@ -275,7 +316,7 @@ class GradeMapBuilder {
       const double turn = 2.0 * kAside / whole;
       add_condition(
           {{left, e}, {right, -e}, {*b, turn * n}, {*a, -turn * n}},
-          {Condition1::Kind::kSquare, rule, {site(left), site(right), from, to}, e, 0.0, {}, 0.0, 0.0});
+          {Condition1::Kind::kSquare, rule, {site(left), site(right), from, to}, e, {}, 0.0, {}, 0.0, 0.0});
     }
     return Done{};
   }
@@ -288,6 +329,8 @@ class GradeMapBuilder {
   std::vector<Condition1> rules_;
   std::vector<Condition1> lines_;
   std::vector<bool> drives_;
+  std::vector<StraightLine> straight_;
+  std::vector<HeldPoints> held_;
   std::size_t length_line_ = 0;
   std::size_t girth_line_ = 0;
 };

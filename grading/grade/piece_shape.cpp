@@ -84,12 +84,26 @@ class ShapeBuilder {
     return static_cast<std::uint32_t>(nodes_.size() - 1);
   }
 
-  // The nodes of a held edge move as its first one does and do not turn: between the points that the map
-  // holds together it would leave the drawn shape by some micrometres.
+  // The nodes of a held edge keep their places to its first one and the one farthest from that: between the
+  // points that the map holds together it would leave the drawn shape by some micrometres.
   void hold(std::size_t first) {
+    const Vec2 start = nodes_[first].at;
+    std::size_t last = first;
     for (std::size_t i = first; i < nodes_.size(); ++i) {
-      for (std::size_t j = 0; j < nodes_[i].values.size(); ++j)
-        nodes_[i].values[j] = {nodes_[first].values[j].u, Vec2{}, Vec2{}};
+      if (distance(start, nodes_[i].at) > distance(start, nodes_[last].at)) last = i;
+    }
+    const Vec2 whole = nodes_[last].at - start;
+    if (!(norm(whole) > tolerance::kSamePoint.value())) return;
+    const std::vector<DriverValue> near = nodes_[first].values;
+    const std::vector<DriverValue> far = nodes_[last].values;
+    for (std::size_t j = 0; j < near.size(); ++j) {
+      // u = turn * (p - start) as complex numbers, beside the first one's own move.
+      const Vec2 moved = far[j].u - near[j].u;
+      const Vec2 turn = Vec2{dot(whole, moved), cross(whole, moved)} / square_of(whole);
+      for (std::size_t i = first; i < nodes_.size(); ++i) {
+        const Vec2 from = nodes_[i].at - start;
+        nodes_[i].values[j] = {near[j].u + turn.x * from + turn.y * left_of(from), turn, left_of(turn)};
+      }
     }
   }
 

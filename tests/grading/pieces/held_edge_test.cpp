@@ -8,7 +8,7 @@
 using namespace lastwright;
 using namespace lastwright::support;
 
-TEST_CASE("a held edge moves as one", "[held]") {
+TEST_CASE("a held edge moves and turns as one", "[held]") {
   BoundPiece piece = quarter_piece();
   constexpr std::size_t kTop = 2;
   FormeSpec forme = shell_forme();
@@ -33,11 +33,16 @@ TEST_CASE("a held edge moves as one", "[held]") {
   for (const double sizes : {-3.0, 2.5, 5.0}) {
     for (const double widths : {-2.0, 1.0}) {
       const auto edges = graded_edges(true, sizes, widths);
-      const Vec2 shift = edges[kTop].vertices.front().at - drawn[kTop].vertices.front().at;
+      const auto& now = edges[kTop].vertices;
+      const auto& was = drawn[kTop].vertices;
+      REQUIRE(now.size() == was.size());
+      const Vec2 shift = now.front().at - was.front().at;
       CHECK(norm(shift) > 0.5);
-      REQUIRE(edges[kTop].vertices.size() == drawn[kTop].vertices.size());
-      for (std::size_t i = 0; i < edges[kTop].vertices.size(); ++i)
-        CHECK(distance(edges[kTop].vertices[i].at, drawn[kTop].vertices[i].at + shift) < 1e-9);
+      const double turn = angle_between(was.back().at - was.front().at, now.back().at - now.front().at);
+      for (std::size_t i = 0; i < now.size(); ++i) {
+        CHECK(distance(now[i].at, was.front().at + shift + turned(was[i].at - was.front().at, turn)) < 1e-8);
+        CHECK(now[i].bulge == Approx(was[i].bulge).margin(1e-9));
+      }
       CHECK(length(edges[kTop]) == Approx(length(drawn[kTop])).epsilon(1e-10));
       for (std::size_t e = 0; e < edges.size(); ++e) {
         const OpenArcPath& next = edges[(e + 1) % edges.size()];
