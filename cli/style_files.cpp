@@ -119,7 +119,6 @@ class StyleLoader {
         continue;
       }
       spend(*drawing);
-      note_left_out(*drawing);
       drawings.push_back(*std::move(drawing));
     }
     if (problems_.size() > before) return;
@@ -131,6 +130,11 @@ class StyleLoader {
     for (Problem& problem : bound.problems) add(std::move(problem));
     style_.pieces = std::move(bound.pieces);
     style_.notes.insert(style_.notes.end(), bound.notes.begin(), bound.notes.end());
+    style_.accounts = std::move(bound.accounts);
+    for (const DrawingAccount& account : style_.accounts) {
+      const std::vector<std::string> lines = left_out_lines(account);
+      style_.notes.insert(style_.notes.end(), lines.begin(), lines.end());
+    }
     for (const BoundPiece& piece : style_.pieces) {
       for (const std::string& note : piece.notes)
         style_.notes.push_back(fmt::format("piece {}: {}", piece.spec.name, note));
@@ -178,17 +182,6 @@ class StyleLoader {
     take(limits_.entities, drawing.entities_in);
     take(limits_.copies, drawing.copies);
     take(limits_.vertices, vertices_of(drawing));
-  }
-
-  // One line for each kind of thing and reason, not one for each thing.
-  void note_left_out(const Drawing& drawing) {
-    std::map<std::string, std::size_t> counts;
-    for (const LeftOut& one : drawing.left_out) {
-      ++counts[fmt::format("{} on the layer {}: {}", one.from.entity, one.from.layer, one.reason)];
-    }
-    for (const auto& [what, count] : counts) {
-      style_.notes.push_back(fmt::format("{}: not read: {} {}", drawing.file, count, what));
-    }
   }
 
   const std::string& path_;

@@ -33,6 +33,7 @@ struct LoadedStyle {
   std::map<std::string, PatternDrawing> drawings;  // by their key in the style
   std::vector<BoundPiece> pieces;                  // in the order of the style
   std::vector<std::string> inputs;                 // every file that was read: outputs must not land on them
+  std::vector<DrawingAccount> accounts;            // of each drawing, by its key: what became of all it holds
   std::vector<std::string> notes;                  // what the drawings hold and nothing uses
 };
 

@@ -71,6 +71,7 @@ std::string summary(const GradeCommand& command, const LoadedStyle& loaded, cons
       counted(selection.pieces.size() * selection.sizes.size() * selection.widths.size(), "graded piece"));
   text += findings_text(judged.findings, false) + hands_text(judged.hands);
   if (sewn) text += sewn_text(*sewn);
+  for (const DrawingAccount& account : loaded.accounts) text += "  " + account_sum(account) + "\n";
   for (const std::string& warning : loaded.notes) text += "  warning: " + warning + "\n";
   const std::chrono::duration<double> took = std::chrono::steady_clock::now() - command.started;
   text += fmt::format("  {}; {}, {:.1f} MB in {:.2f} s; for a first look: {}/nests{}\n",

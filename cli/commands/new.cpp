@@ -28,6 +28,7 @@ struct NewOptions {
   double gap = DrawingSpec{}.chain_gap.value();  // mm; loose ends this close are joined
   std::string out;                               // empty: the drawing's name with .json
   std::string name;                              // of the style; empty: the drawing's
+  std::string inside;                            // what closed lines inside outlines of their layer are
   bool force = false;                            // replace an existing file
   bool explain = false;                          // print the keys of a style file instead
 };
@@ -62,6 +63,7 @@ Result<FirstStyle> draft(const NewOptions& options, const std::string& out) {
   first.drawing_file = seen_from(out, options.drawing);
   first.units = options.units;
   first.chain_gap = Millimetres(options.gap);
+  first.inside = options.inside == "lines" ? "internal lines" : options.inside;
   return first_style(std::move(*drawing), first);
 }
 
@@ -73,9 +75,25 @@ std::string summary(const FirstStyle& first, const std::string& out) {
   std::string text = fmt::format("{}: {} piece{}, {} edge{}. Guessed, please confirm:\n", out, pieces.size(),
                                  pieces.size() == 1 ? "" : "s", edges, edges == 1 ? "" : "s");
   for (const std::string& guess : first.guesses) text += "  - " + safe_text(guess) + "\n";
+  text += account_sum(first.account) + "\n";
+  if (!first.lost.empty())
+    text += fmt::format(
+        "{} NOT IN THE DRAFT: see the lines marked so\n",
+        first.lost.size() == 1 ? "ONE OUTLINE IS" : fmt::format("{} OUTLINES ARE", first.lost.size()));
+  if (!first.problems.empty())
+    text += "THE DRAFT DOES NOT LOAD until what is said above of the drawing is mended\n";
   return text + "lastwright new --explain says what each key means.\n";
 }
 
+ExitCode put_draft(const std::string& text, const FirstStyle& first, const std::string& out,
+                   const NewOptions& options) {
+  if (out == "-") return print_result(text);
+  const Status written = write_file_whole(out, text, {.force = options.force, .inputs = {options.drawing}});
+  if (!written) return print_problem(written.problem());
+  return print_summary(summary(first, out));
+}
+
+// 1 where an outline did not come through, and the code of its problem where the draft does not load yet.
 ExitCode run_new(const NewOptions& options) {
   if (options.explain) return print_result(schema_outline(style_schema()));
   if (options.drawing.empty()) {
@@ -89,11 +107,12 @@ ExitCode run_new(const NewOptions& options) {
   const std::string text = write_style(first->style);
   // What is handed over has been read back: a draft that does not load would be no help.
   for (const std::string& warning : first->warnings) print_warning(warning);
+  for (const std::string& lost : first->lost) print_warning("not in the draft: " + lost);
   if (const StyleRead again = read_style(text, out); !again.ok()) return print_problems(again.problems);
-  if (out == "-") return print_result(text);
-  const Status written = write_file_whole(out, text, {.force = options.force, .inputs = {options.drawing}});
-  if (!written) return print_problem(written.problem());
-  return print_summary(summary(*first, out));
+  const ExitCode said = first->problems.empty() ? ExitCode::kOk : print_problems(first->problems);
+  if (const ExitCode put = put_draft(text, *first, out, options); put != ExitCode::kOk) return put;
+  if (said != ExitCode::kOk) return said;
+  return first->lost.empty() ? ExitCode::kOk : ExitCode::kCheckFailed;
 }
 
 }  // namespace
@@ -110,6 +129,12 @@ void add_new(Program& app, Action& action) {
                    "loose ends this close, in millimetres, are joined into one outline")
       ->check(within(0.0, 10.0))
       ->capture_default_str();
+  command
+      ->add_option(
+          "--inside", options->inside,
+          "what closed lines are that lie inside an outline on its own layer: cut-outs, lines, sew lines, "
+          "pieces or ignore")
+      ->check(one_of({"cut-outs", "lines", "sew lines", "pieces", "ignore"}));
   command->add_option("--out", options->out,
                       "the style FILE to write; the drawing's name with .json unless given");
   command->add_option("--name", options->name, "name of the style");

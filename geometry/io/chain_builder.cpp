@@ -118,7 +118,7 @@ class Chainer {
       const DrawnPath& path = drawing_.paths[i];
       if (done[i] || path.curves.empty()) continue;
       if (path.closed) {
-        out_.contours.push_back({{path.curves}, true, 0.0, path.from});
+        out_.contours.push_back({{path.curves}, true, 0.0, path.from, {i}});
       } else {
         walk(i, done);
       }
@@ -215,6 +215,7 @@ class Chainer {
     while (true) {
       const DrawnPath& path = drawing_.paths[entry / 2];
       done[entry / 2] = true;
+      contour.paths.push_back(entry / 2);
       append(contour.raw.curves, path, entry % 2 == 1);
       const EndIndex exit = other_end(entry);
       const EndIndex next = joined_[exit];

@@ -84,7 +84,8 @@ struct Contour {
   RawOutline raw;  // in walking order, gaps up to the chain gap not yet closed
   bool closed = false;
   double widest_gap = 0.0;
-  DrawnFrom from;  // of its first path
+  DrawnFrom from;                  // of its first path
+  std::vector<std::size_t> paths;  // of the drawing, in walking order
 };
 
 // Joins loose ends up to `gap` within each (block, layer). Ends that could join more than one other end make

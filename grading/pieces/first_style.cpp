@@ -4,14 +4,17 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <optional>
 #include <set>
 #include <utility>
 
 #include "geometry/tolerance.hpp"
+#include "grading/pieces/contour_source.hpp"
+#include "grading/pieces/first_boundaries.hpp"
 #include "grading/pieces/open_contours.hpp"
+#include "grading/pieces/ownership.hpp"
 #include "grading/pieces/piece_bind.hpp"
-#include "grading/pieces/piece_contour.hpp"
 
 namespace lastwright {
 
@@ -26,8 +29,6 @@ constexpr const char* kForme = "shell";
 constexpr double kStickLength = 279.4;
 constexpr double kBallGirth = 246.0;
 
-// No piece of a shoe is smaller than this both ways.
-constexpr double kSmallest = 15.0;
 // The largest piece of a style is about as long as the stick length; beyond these shares of it the unit is
 // doubtful (an inch is 25 mm, a centimetre 10).
 constexpr double kLeastOfStick = 0.3;
@@ -78,27 +79,14 @@ std::string plain_name(const std::string& block) {
   return name.substr(0, cut);
 }
 
-// A point well inside the polygon: the middle of the longest stretch of one of nine lines across it.
-std::optional<Vec2> point_inside(const PatternContour& contour) {
-  std::optional<Vec2> best;
-  double best_width = 0.0;
-  for (int i = 1; i <= 9; ++i) {
-    const double y = contour.box.low.y + contour.box.height() * i / 10.0;
-    std::vector<double> crossings;
-    for (std::size_t k = 0; k < contour.polygon.size(); ++k) {
-      const Vec2 a = contour.polygon[k];
-      const Vec2 b = contour.polygon[(k + 1) % contour.polygon.size()];
-      if ((a.y <= y) != (b.y <= y)) crossings.push_back(a.x + (b.x - a.x) * (y - a.y) / (b.y - a.y));
-    }
-    std::sort(crossings.begin(), crossings.end());
-    for (std::size_t k = 0; k + 1 < crossings.size(); k += 2) {
-      const double width = crossings[k + 1] - crossings[k];
-      if (width <= best_width) continue;
-      best_width = width;
-      best = rounded({0.5 * (crossings[k] + crossings[k + 1]), y});
-    }
-  }
-  return best;
+// Annotations and fills draw no outline, the paper space draws none of the pattern.
+bool could_be_outline(const LeftOut& one) {
+  static const std::set<std::string> kNone = {
+      "TEXT",     "MTEXT", "ATTRIB",    "ATTDEF",  "DIMENSION", "LEADER", "HATCH", "MULTILEADER",
+      "VIEWPORT", "IMAGE", "TOLERANCE", "WIPEOUT", "OLE2FRAME", "XLINE",  "RAY",   "POINT"};
+  static const std::set<std::string> kNothing = {"in the paper space", "it has no length", "radius 0",
+                                                 "an ellipse without extent"};
+  return !kNone.contains(one.from.entity) && !kNothing.contains(one.reason);
 }
 
 class FirstStyleMaker {
@@ -122,113 +110,123 @@ class FirstStyleMaker {
     if (boundaries.size() > kMostPieces) return too_many(boundaries.size());
     for (const std::size_t i : boundaries) add_piece(i);
     if (out_.style.pieces.empty()) return nothing();
-    if (largest_ < kSmallest && largest_open() > largest_) return only_small();
+    if (largest_ < kSmallestPiece && largest_open() > largest_) return only_small();
+    tell_inner();
+    tell_beside();
+    tell_unread();
     warn_of_open();
     warn_of_units();
     fill_style();
+    bind();
     return std::move(out_);
   }
 
  private:
   void warn(std::string text) { out_.warnings.push_back(std::move(text)); }
   void guess(std::string text) { out_.guesses.push_back(std::move(text)); }
+  void lose(std::string text) { out_.lost.push_back(std::move(text)); }
 
   [[nodiscard]] bool is_boundary(std::size_t i) const {
-    return drawing_.contours[i].role == LayerRole::kBoundary && drawing_.contours[i].contour.closed;
+    return drawing_.contours[i].role == LayerRole::kBoundary && drawing_.contours[i].contour.closed &&
+           !drawing_.contours[i].inner;
   }
 
-  // A drawing that does not use the published layers: the layers of its outermost closed contours are the
-  // boundary.
+  // A drawing that does not use the published layers gets boundaries by guess. The drawing is made anew then,
+  // so that all is as it will be when the style is loaded.
   void choose_boundaries() {
-    auto& contours = drawing_.contours;
-    for (std::size_t i = 0; i < contours.size(); ++i) {
-      if (is_boundary(i)) return;
-    }
-    std::set<std::string> layers;
-    for (const PatternContour& contour : contours) {
-      if (contour.contour.closed && !contour.role && !lies_in_another(contour))
-        layers.insert(contour.contour.from.layer);
-    }
-    for (const std::string& layer : layers) {
+    const FirstBoundaries found = first_boundaries(drawing_);
+    published_ = found.layers.empty();
+    for (const std::string& layer : found.layers) {
       drawing_.spec.layers[layer] = name_of(LayerRole::kBoundary);
-      guess(fmt::format("the layer {} holds the boundaries: its closed lines lie outermost", layer));
+      guess(fmt::format(
+          "the layer {} holds boundaries: {}", layer,
+          found.one_a_piece ? "it looks as if one layer were one piece" : "its closed lines lie outermost"));
     }
-    for (PatternContour& contour : contours) {
-      if (layers.count(contour.contour.from.layer) > 0) contour.role = LayerRole::kBoundary;
-    }
-    // Inside a boundary on the boundary's own layer nothing can be told from a piece.
-    inner_are_not_pieces_ = true;
+    for (const std::size_t i : found.beside) beside_.push_back(described(drawing_.contours[i]));
+    if (options_.inside != "pieces") drawing_.spec.inside = options_.inside;
+    if (found.layers.empty() && drawing_.spec.inside.empty()) return;
+    const DrawingSpec spec = drawing_.spec;
+    drawing_ = pattern_drawing(std::move(drawing_.drawing), spec);
+    open_ = open_contours(drawing_);
+    if (published_ || !options_.inside.empty()) return;
+    for (const std::size_t i : inner_contours(drawing_)) inner_.insert(i);
   }
 
-  [[nodiscard]] bool lies_in_another(const PatternContour& contour) const {
-    return std::any_of(drawing_.contours.begin(), drawing_.contours.end(), [&](const PatternContour& other) {
-      return &other != &contour && other.contour.closed && other.area > contour.area &&
-             other.contour.from.block == contour.contour.from.block && !contour.polygon.empty() &&
-             other.box.overlaps(contour.box) && inside_polygon(other.polygon, contour.polygon.front());
+  void tell_inner() {
+    if (inner_.empty()) return;
+    lose(fmt::format(
+        "{} closed line{} inside an outline of the same layer, the first: {}; --inside says what such "
+        "lines are: cut-outs, lines, sew lines, pieces, or ignore",
+        inner_.size(), inner_.size() == 1 ? "" : "s", described(drawing_.contours[*inner_.begin()])));
+  }
+
+  // What could have been an outline had it been read; the account has the others.
+  void tell_unread() {
+    std::vector<std::string> unread;
+    for (const LeftOut& one : drawing_.drawing.left_out) {
+      if (!could_be_outline(one)) continue;
+      unread.push_back(fmt::format("{} on the layer {}, line {}: {}", one.from.entity, one.from.layer,
+                                   one.from.line, one.reason));
+    }
+    tell_lost(unread, [](const std::string& what) { return "not read, and it may be a piece: " + what; });
+  }
+
+  void tell_beside() {
+    tell_lost(beside_, [](const std::string& what) {
+      return fmt::format(
+          "no piece, for nobody gave its layer a role: {}; if it is one, \"layers\" of the drawing "
+          "makes its layer a boundary",
+          what);
     });
+  }
+
+  template <class Tell>
+  void tell_lost(const std::vector<std::string>& what, const Tell& tell) {
+    for (std::size_t i = 0; i < std::min(what.size(), kMostOpenTold); ++i) lose(tell(what[i]));
+    if (what.size() > kMostOpenTold) lose(fmt::format("and {} more like it", what.size() - kMostOpenTold));
   }
 
   void add_piece(std::size_t index) {
     const PatternContour& contour = drawing_.contours[index];
-    if (inner_are_not_pieces_ && lies_in_another(contour)) {
-      guess(fmt::format("not a piece, because it lies inside another: {}", described(contour)));
-      return;
-    }
+    if (inner_.contains(index)) return;  // tell_inner does
     const Result<ClosedOutline> outline = make_closed_outline(contour.contour.raw, drawing_.spec.chain_gap);
     if (!outline) {
       faults_.push_back(outline.problem());
-      guess(fmt::format("left out: {}: {}", described(contour), outline.problem().message));
+      lose(fmt::format("no piece: {}: {}", described(contour), outline.problem().message));
       return;
     }
     PieceSpec piece;
     piece.forme = kForme;
-    if (!find_source(index, piece.source)) {
-      guess(fmt::format("left out, because nothing tells it from another outline: {}", described(contour)));
+    const std::optional<OutlineSource> source = source_of(index, drawing_);
+    if (!source) {
+      lose(fmt::format("no piece, because nothing tells it from another outline: {}", described(contour)));
       return;
     }
-    piece.name = name_of_piece(contour);
+    piece.source = *source;
+    piece.name = name_of_piece(index);
     add_corners(*outline, piece);
-    find_fold(piece);
     box_.add(contour.box);
     const double extent = extent_of(contour.box);
     largest_ = std::max(largest_, extent);
-    if (extent < kSmallest)
+    if (extent < kSmallestPiece)
       warn(fmt::format("{} is only {:.1f} x {:.1f} mm: a hole or a mark rather than a piece?", piece.name,
                        contour.box.width(), contour.box.height()));
     out_.style.pieces.push_back(std::move(piece));
   }
 
-  // The least that tells the contour from all others.
-  bool find_source(std::size_t index, OutlineSource& source) const {
-    const DrawnFrom& from = drawing_.contours[index].contour.from;
-    const auto tells = [&] {
-      const Result<std::size_t> found = find_contour(source, drawing_);
-      return found.ok() && *found == index;
-    };
-    source.drawing = drawing_.spec.key;
-    if (!from.block.empty()) source.block = from.block;
-    if (tells()) return true;
-    if (from.block.empty()) {
-      source.layer = from.layer;
-      if (tells()) return true;
-      source.layer.reset();
-    }
-    source.at = point_inside(drawing_.contours[index]);
-    return source.at && tells();
-  }
-
-  std::string name_of_piece(const PatternContour& contour) {
+  // After its block, after a layer that it has for itself, or after a text that belongs to it.
+  std::string name_of_piece(std::size_t index) {
+    const PatternContour& contour = drawing_.contours[index];
     const DrawnFrom& from = contour.contour.from;
     std::string name;
-    const auto own_text = std::find_if(
-        drawing_.drawing.texts.begin(), drawing_.drawing.texts.end(), [&](const DrawnText& text) {
-          return text.from.block == from.block && inside_polygon(contour.polygon, text.at) &&
-                 !plain_name(text.text).empty();
-        });
     if (!from.block.empty()) {
       name = plain_name(from.block);
-    } else if (own_text != drawing_.drawing.texts.end()) {
-      name = plain_name(own_text->text);
+    } else if (drawing_.spec.layers.contains(from.layer) && drawing_.spec.layers.size() > 1 &&
+               alone_on_layer(index)) {
+      name = plain_name(from.layer);
+      if (!name.empty()) guess(fmt::format("the piece {} is named after its layer", name));
+    } else if (const DrawnText* text = own_text(index)) {
+      name = plain_name(text->text);
       guess(fmt::format("the piece {} is named after a text inside it", name));
     }
     if (name.empty()) {
@@ -238,6 +236,25 @@ class FirstStyleMaker {
     std::string unique = name;
     for (int n = 2; !names_.insert(unique).second; ++n) unique = fmt::format("{}-{}", name, n);
     return unique;
+  }
+
+  [[nodiscard]] bool alone_on_layer(std::size_t index) const {
+    const DrawnFrom& from = drawing_.contours[index].contour.from;
+    for (std::size_t i = 0; i < drawing_.contours.size(); ++i) {
+      const DrawnFrom& other = drawing_.contours[i].contour.from;
+      if (i != index && is_boundary(i) && !inner_.contains(i) && other.layer == from.layer) return false;
+    }
+    return true;
+  }
+
+  [[nodiscard]] const DrawnText* own_text(std::size_t index) {
+    if (!owners_) owners_.emplace(drawing_, std::set<std::size_t>{});
+    for (const DrawnThing thing : owners_->things_of(index)) {
+      if (thing.kind != DrawnKind::kText) continue;
+      const DrawnText& text = drawing_.drawing.texts[thing.index];
+      if (!plain_name(text.text).empty()) return &text;
+    }
+    return nullptr;
   }
 
   void add_corners(const ClosedOutline& outline, PieceSpec& piece) {
@@ -268,22 +285,41 @@ class FirstStyleMaker {
   }
 
   // An edge that the drawing's mirror line covers is the fold.
-  void find_fold(PieceSpec& piece) {
-    const Result<BoundPiece> bound = bind_piece(piece, FormeSpec{}, drawing_);
-    if (!bound || !bound->mirror) return;
-    for (std::size_t i = 0; i < bound->edges.size(); ++i) {
-      const auto& curves = bound->edges[i].chain.curves();
+  void find_fold(PieceSpec& piece, const BoundPiece& bound) {
+    if (!bound.mirror) return;
+    for (std::size_t i = 0; i < bound.edges.size(); ++i) {
+      const auto& curves = bound.edges[i].chain.curves();
       const Vec2 from = start_of(curves.front());
       const Vec2 to = end_of(curves.back());
       const auto near = [](Vec2 a, Vec2 b) { return distance(a, b) <= tolerance::kCornerSnap.value(); };
-      const bool covers = (near(from, bound->mirror->from) && near(to, bound->mirror->to)) ||
-                          (near(from, bound->mirror->to) && near(to, bound->mirror->from));
+      const bool covers = (near(from, bound.mirror->from) && near(to, bound.mirror->to)) ||
+                          (near(from, bound.mirror->to) && near(to, bound.mirror->from));
       if (!covers || curves.size() != 1 || !std::holds_alternative<Line>(curves.front())) continue;
       piece.fold = piece.edges[i].name;
       piece.edges[i].straight = true;
       guess(fmt::format("{} is cut double on its edge {}: the mirror line lies there", piece.name,
                         piece.edges[i].name));
     }
+  }
+
+  // Twice: what lies on a fold is judged once the fold is known.
+  void bind() {
+    std::map<std::string, PatternDrawing> drawings;
+    drawings.emplace(drawing_.spec.key, std::move(drawing_));
+    bool folds = false;
+    BoundStyle bound = bind_as_drawn(out_.style, drawings);
+    for (const BoundPiece& piece : bound.pieces) {
+      const auto spec = std::find_if(out_.style.pieces.begin(), out_.style.pieces.end(),
+                                     [&](const PieceSpec& one) { return one.name == piece.spec.name; });
+      find_fold(*spec, piece);
+      folds = folds || spec->fold;
+    }
+    if (folds) bound = bind_as_drawn(out_.style, drawings);
+    for (std::string& note : bound.notes) warn(std::move(note));
+    for (std::string& line : left_out_lines(bound.accounts.front())) warn(std::move(line));
+    out_.problems = std::move(bound.problems);
+    for (Problem& problem : out_.problems) problem = problem.in_file(drawings.begin()->second.drawing.file);
+    out_.account = std::move(bound.accounts.front());
   }
 
   void fill_style() {
@@ -351,18 +387,12 @@ class FirstStyleMaker {
     for (std::size_t i = 0; i < std::min(branches, kMostOpenTold); ++i) warn(to_text(drawing_.branches[i]));
     if (branches > kMostOpenTold)
       warn(fmt::format("and {} more places where loose ends meet", branches - kMostOpenTold));
-    std::size_t told = 0;
-    std::size_t lines = 0;
+    std::vector<std::string> told;
     for (const OpenContour& open : open_) {
-      const bool boundary = drawing_.contours[open.contour].role.has_value();
-      if (!boundary && !open.nearly_shut) {
-        ++lines;
-      } else if (++told <= kMostOpenTold) {
-        warn(fmt::format("no piece, for it does not close: {}{}", described(open, drawing_), to_join(open)));
-      }
+      if (drawing_.contours[open.contour].role || open.nearly_shut)
+        told.push_back(described(open, drawing_) + to_join(open));
     }
-    if (told > kMostOpenTold) warn(fmt::format("and {} more that do not close", told - kMostOpenTold));
-    if (lines > 0) guess(fmt::format("{} open lines on layers without a role are no outlines", lines));
+    tell_lost(told, [](const std::string& what) { return "no piece, for it does not close: " + what; });
   }
 
   [[nodiscard]] static std::string to_join(const OpenContour& open) {
@@ -430,8 +460,11 @@ class FirstStyleMaker {
   const FirstStyleOptions& options_;
   PatternDrawing drawing_;
   std::vector<OpenContour> open_;
-  bool inner_are_not_pieces_ = false;
-  double largest_ = 0.0;  // extent of the largest piece
+  bool published_ = true;            // the drawing's boundaries are on the published layers
+  std::set<std::size_t> inner_;      // boundaries that are taken for no pieces
+  std::vector<std::string> beside_;  // closed lines that could be pieces, on layers without a role
+  std::optional<Owners> owners_;     // of all boundaries
+  double largest_ = 0.0;             // extent of the largest piece
   Box2 box_;
   std::set<std::string> names_;
   std::vector<Problem> faults_;

@@ -2,13 +2,15 @@
 //
 // Every closed boundary becomes a piece with corners where its tangent breaks. There is one forme whose base
 // line is the bottom of the drawing's box, and the grade is in proportion: along it by the stick length,
-// across it by the ball girth. The style loads and grades as it stands; everything that was guessed is
-// listed, to be confirmed by people.
+// across it by the ball girth. Where there are no problems, the style loads and grades as it stands;
+// everything that was guessed is listed, to be confirmed by people. What the drawing holds is bound and
+// accounted for as when the style is loaded: each entity is used by a piece, left out by name, or an error.
 #pragma once
 
 #include <string>
 #include <vector>
 
+#include "grading/pieces/drawing_account.hpp"
 #include "grading/pieces/pattern_drawing.hpp"
 #include "grading/style/style.hpp"
 
@@ -20,12 +22,18 @@ struct FirstStyleOptions {
   std::string drawing_file;                         // as the style shall name it
   std::string units;                                // "" when the drawing says; else "mm", "cm", "in"
   Millimetres chain_gap = DrawingSpec{}.chain_gap;  // loose ends this close are joined
+  // What closed lines inside an outline on its own layer are: a role as in DrawingSpec::inside, or "pieces".
+  // "": nobody said; then they are pieces on the published boundary layer, and elsewhere they are lost.
+  std::string inside;
 };
 
 struct FirstStyle {
   StyleSpec style;
   std::vector<std::string> guesses;   // one line each
   std::vector<std::string> warnings;  // what may well be wrong: open outlines, pieces too small, units
+  std::vector<std::string> lost;      // what may be a piece or be cut out of one, and did not come through
+  std::vector<Problem> problems;      // in the drawing: until they are mended the style does not load
+  DrawingAccount account;
 };
 
 // Refuses a drawing without a single sound closed contour, or where all closed ones are too small for a piece

@@ -2,10 +2,16 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
+#include <map>
+#include <memory>
+#include <string_view>
+#include <tuple>
 #include <utility>
 
 #include "geometry/curve/curve_measure.hpp"
+#include "grading/pieces/outline_group.hpp"
 
 namespace lastwright {
 
@@ -16,7 +22,7 @@ constexpr Millimetres kInsideChord{0.01};  // for telling inside from outside on
 Contour circle_contour(const DrawnCircle& circle) {
   const Vec2 right = circle.centre + Vec2{circle.radius, 0.0};
   const Vec2 left = circle.centre - Vec2{circle.radius, 0.0};
-  return {{{Arc{right, left, 1.0}, Arc{left, right, 1.0}}}, true, 0.0, circle.from};
+  return {{{Arc{right, left, 1.0}, Arc{left, right, 1.0}}}, true, 0.0, circle.from, {}};
 }
 
 PatternContour prepared(Contour contour, const DrawingSpec& spec) {
@@ -55,7 +61,41 @@ PatternDrawing pattern_drawing(Drawing drawing, const DrawingSpec& spec) {
   }
   out.branches = std::move(chained.problems);
   out.drawing = std::move(drawing);
+  if (!spec.inside.empty()) {
+    for (const std::size_t i : inner_contours(out)) {
+      out.contours[i].inner = true;
+      out.contours[i].role = role_named(spec.inside);
+    }
+  }
   return out;
+}
+
+bool is_punched(const PatternDrawing& drawing, const DrawnCircle& circle) {
+  return is_hole_layer(drawing.role(circle.from));
+}
+
+std::vector<std::size_t> inner_contours(const PatternDrawing& drawing) {
+  std::map<std::tuple<std::string_view, std::size_t, std::string_view>, std::vector<std::size_t>> layers;
+  for (std::size_t i = 0; i < drawing.contours.size(); ++i) {
+    const PatternContour& contour = drawing.contours[i];
+    const DrawnFrom& from = contour.contour.from;
+    if (contour.contour.closed && contour.role == LayerRole::kBoundary)
+      layers[{from.block, from.insert, from.layer}].push_back(i);
+  }
+  std::vector<std::size_t> inner;
+  for (const auto& [key, which] : layers) {
+    if (which.size() < 2) continue;
+    std::vector<std::unique_ptr<OutlineShape>> shapes;
+    std::vector<OutlineGroup::Member> members;
+    for (const std::size_t i : which) {
+      shapes.push_back(std::make_unique<OutlineShape>(drawing.contours[i]));
+      members.push_back({i, shapes.back().get()});
+    }
+    const std::vector<std::size_t> found = OutlineGroup(std::move(members)).inner();
+    inner.insert(inner.end(), found.begin(), found.end());
+  }
+  std::sort(inner.begin(), inner.end());
+  return inner;
 }
 
 bool inside_polygon(const std::vector<Vec2>& polygon, Vec2 p) {

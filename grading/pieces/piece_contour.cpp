@@ -68,6 +68,7 @@ class ContourFinder {
 
  private:
   [[nodiscard]] bool on_layer(const PatternContour& contour) const {
+    if (contour.inner) return false;
     if (source_.layer) return contour.contour.from.layer == *source_.layer;
     return contour.role == LayerRole::kBoundary;
   }

@@ -4,16 +4,18 @@
 
 #include <algorithm>
 #include <cmath>
-#include <map>
 #include <optional>
 #include <string>
 
 #include "geometry/curve/nearest.hpp"
 #include "geometry/tolerance.hpp"
+#include "grading/pieces/within_piece.hpp"
 
 namespace lastwright {
 
 namespace {
+
+constexpr const char* kNoRole = "nobody gave its layer a role";
 
 Problem refused(std::string message, const DrawnFrom& from) {
   Problem problem{Trouble::kGeometry, std::move(message), {}, {}, {}};
@@ -42,79 +44,48 @@ std::optional<BoundHole> circle_of(const Contour& contour) {
 
 class FeatureBinder {
  public:
-  FeatureBinder(const PatternDrawing& drawing, std::size_t outline, BoundPiece& piece)
-      : drawing_(drawing), outline_(outline), own_(drawing.contours[outline]), piece_(piece) {}
+  FeatureBinder(const PatternDrawing& drawing, const Owners& owners, std::size_t outline, BoundPiece& piece)
+      : drawing_(drawing),
+        owners_(owners),
+        outline_(outline),
+        within_(drawing.contours[outline], piece),
+        piece_(piece) {}
 
-  Status run() {
-    for (std::size_t i = 0; i < drawing_.contours.size(); ++i) {
-      const PatternContour& contour = drawing_.contours[i];
-      if (i == outline_ || !belongs(contour.contour.from, middle_of(contour))) continue;
-      if (Status status = add(contour); !status) return status;
+  Result<std::vector<LeftThing>> run() {
+    for (const DrawnThing thing : owners_.things_of(outline_)) {
+      thing_ = thing;
+      if (Status status = add(); !status) return status.problem();
     }
-    for (const DrawnCircle& circle : drawing_.drawing.circles) {
-      if (belongs(circle.from, circle.centre)) add(circle);
-    }
-    for (const DrawnPoint& point : drawing_.drawing.points) {
-      if (!belongs(point.from, point.at)) continue;
-      if (Status status = add(point); !status) return status;
-    }
-    for (const DrawnText& text : drawing_.drawing.texts) {
-      if (!belongs(text.from, text.at)) continue;
-      if (drawing_.role(text.from) == LayerRole::kIgnore) continue;
-      piece_.texts.push_back({text.at, text.height, text.angle, text.text, text.from});
-    }
-    for (const auto& [what, count] : unused_)
-      piece_.notes.push_back(fmt::format("not used: {} {}", count, what));
-    return Done{};
+    return std::move(left_);
   }
 
  private:
-  static Vec2 middle_of(const PatternContour& contour) {
-    const auto& curves = contour.contour.raw.curves;
-    return point_at(curves[curves.size() / 2], curves.size() % 2 == 0 ? 0.0 : 0.5);
+  Status add() {
+    switch (thing_.kind) {
+      case DrawnKind::kContour:
+        return add(drawing_.contours[thing_.index]);
+      case DrawnKind::kCircle:
+        return add(drawing_.drawing.circles[thing_.index]);
+      case DrawnKind::kPoint:
+        return add(drawing_.drawing.points[thing_.index]);
+      case DrawnKind::kText:
+        break;
+    }
+    const DrawnText& text = drawing_.drawing.texts[thing_.index];
+    if (drawing_.role(text.from) == LayerRole::kIgnore) {
+      ignore();
+    } else {
+      piece_.texts.push_back({text.at, text.height, text.angle, text.text, text.from});
+    }
+    return Done{};
   }
 
-  [[nodiscard]] bool inside_own(Vec2 p) const {
-    if (inside_polygon(own_.polygon, p)) return true;
-    return std::any_of(own_.contour.raw.curves.begin(), own_.contour.raw.curves.end(),
-                       [&](const Curve& curve) {
-                         return bounds(curve).grown(tolerance::kCornerSnap.value()).overlaps({p, p}) &&
-                                nearest(curve, p).distance <= tolerance::kCornerSnap.value();
-                       });
-  }
-
-  // In a block: the block's own. In the open drawing: what lies inside, unless a smaller boundary holds it
-  // too.
-  [[nodiscard]] bool belongs(const DrawnFrom& from, Vec2 p) const {
-    const DrawnFrom& own = own_.contour.from;
-    if (from.block != own.block || from.insert != own.insert) return false;
-    if (!own.block.empty() && !shares_block()) return true;
-    if (!inside_own(p)) return false;
-    return std::none_of(drawing_.contours.begin(), drawing_.contours.end(), [&](const PatternContour& other) {
-      return &other != &own_ && is_outline(other) && other.contour.closed && other.area < own_.area &&
-             other.contour.from.block == own.block && inside_polygon(other.polygon, p);
-    });
-  }
-
-  [[nodiscard]] bool is_outline(const PatternContour& contour) const {
-    return contour.role == LayerRole::kBoundary || contour.contour.from.layer == own_.contour.from.layer;
-  }
-
-  // Several closed outlines in one block: then the place decides.
-  [[nodiscard]] bool shares_block() const {
-    return std::any_of(drawing_.contours.begin(), drawing_.contours.end(), [&](const PatternContour& other) {
-      return &other != &own_ && is_outline(other) && other.contour.closed &&
-             other.contour.from.block == own_.contour.from.block &&
-             other.contour.from.insert == own_.contour.from.insert;
-    });
-  }
-
-  void leave_out(const std::string& what) { ++unused_[what]; }
-
+  void ignore() { left_.push_back({thing_, "", true}); }
+  void leave_out(std::string reason) { left_.push_back({thing_, std::move(reason), false}); }
   Status add(const PatternContour& one) {
     const Contour& contour = one.contour;
     if (!one.role) {
-      leave_out(fmt::format("lines on the layer {}, whose role nobody gave", contour.from.layer));
+      leave_out(kNoRole);
       return Done{};
     }
     switch (*one.role) {
@@ -131,49 +102,47 @@ class FeatureBinder {
       case LayerRole::kNotches:
         return add_nick(contour);
       case LayerRole::kDrillHoles:
-        if (const auto hole = circle_of(contour)) {
-          piece_.holes.push_back(*hole);
-        } else {
-          leave_out(fmt::format("lines on the drill holes' layer {}: neither circles nor points",
-                                contour.from.layer));
-        }
+        if (const auto hole = circle_of(contour)) return add_hole(*hole);
+        leave_out("on the drill holes' layer, but neither a circle nor a point");
         return Done{};
       case LayerRole::kBoundary:
-        // Another closed boundary is another piece's, or nobody's: bind_pieces tells.
-        if (!contour.closed)
-          leave_out(fmt::format("open lines on the boundary's layer {}", contour.from.layer));
+        leave_out("on the boundary's layer, but open");
         return Done{};
       case LayerRole::kText:
       case LayerRole::kTurnPoints:
       case LayerRole::kCurvePoints:
-        leave_out(fmt::format("lines on the layer {} ({})", contour.from.layer, name_of(*one.role)));
+        leave_out(fmt::format("a line among the {}", name_of(*one.role)));
         return Done{};
       case LayerRole::kIgnore:
+        ignore();
         return Done{};
     }
     return Done{};
   }
 
-  void add(const DrawnCircle& circle) {
-    const auto role = drawing_.role(circle.from);
-    if (role == LayerRole::kDrillHoles) {
-      piece_.holes.push_back({circle.centre, circle.radius, Operation::kHole, circle.from});
-    } else if (role == LayerRole::kCutOuts) {
-      piece_.holes.push_back({circle.centre, circle.radius, Operation::kCutOut, circle.from});
-    }
-    // Circles of all other layers have become contours.
+  // Circles of all other layers have become contours.
+  Status add(const DrawnCircle& circle) {
+    const bool drilled = drawing_.role(circle.from) == LayerRole::kDrillHoles;
+    return add_hole(
+        {circle.centre, circle.radius, drilled ? Operation::kHole : Operation::kCutOut, circle.from});
+  }
+
+  Status add_hole(const BoundHole& hole) {
+    if (const Status status = within_.check(hole); !status) return status;
+    piece_.holes.push_back(hole);
+    return Done{};
   }
 
   Status add(const DrawnPoint& point) {
     const auto role = drawing_.role(point.from);
     if (role == LayerRole::kDrillHoles) {
-      piece_.holes.push_back({point.at, 0.0, Operation::kPrick, point.from});
+      return add_hole({point.at, 0.0, Operation::kPrick, point.from});
     } else if (role == LayerRole::kNotches) {
       return add_nick(point.at, point.from);
-    } else if (role != LayerRole::kIgnore) {
-      leave_out(
-          fmt::format("points on the layer {}{}", point.from.layer,
-                      role ? fmt::format(" ({})", name_of(*role)) : std::string(", whose role nobody gave")));
+    } else if (role == LayerRole::kIgnore) {
+      ignore();
+    } else {
+      leave_out(role ? std::string(name_of(*role)) : kNoRole);
     }
     return Done{};
   }
@@ -206,11 +175,11 @@ class FeatureBinder {
     }
     if (auto hole = circle_of(contour)) {
       hole->operation = Operation::kCutOut;
-      piece_.holes.push_back(*hole);
-      return Done{};
+      return add_hole(*hole);
     }
     const Result<ClosedOutline> outline = make_closed_outline(contour.raw, drawing_.spec.chain_gap);
     if (!outline) return located(outline.problem(), contour.from);
+    if (const Status status = within_.check(*outline, contour.from); !status) return status;
     piece_.cut_outs.push_back({*outline, contour.from});
     return Done{};
   }
@@ -278,16 +247,19 @@ class FeatureBinder {
   }
 
   const PatternDrawing& drawing_;
+  const Owners& owners_;
   std::size_t outline_;
-  const PatternContour& own_;
+  WithinPiece within_;
   BoundPiece& piece_;
-  std::map<std::string, std::size_t> unused_;
+  DrawnThing thing_;
+  std::vector<LeftThing> left_;
 };
 
 }  // namespace
 
-Status bind_features(const PatternDrawing& drawing, std::size_t outline, BoundPiece& piece) {
-  return FeatureBinder(drawing, outline, piece).run();
+Result<std::vector<LeftThing>> bind_features(const PatternDrawing& drawing, const Owners& owners,
+                                             std::size_t outline, BoundPiece& piece) {
+  return FeatureBinder(drawing, owners, outline, piece).run();
 }
 
 }  // namespace lastwright

@@ -2,13 +2,25 @@
 #pragma once
 
 #include <cstddef>
+#include <string>
+#include <vector>
 
 #include "grading/pieces/bound_piece.hpp"
+#include "grading/pieces/ownership.hpp"
 #include "grading/pieces/pattern_drawing.hpp"
 
 namespace lastwright {
 
-// Fills the features of `piece`, whose outline is drawing.contours[outline] and whose edges are cut already.
-Status bind_features(const PatternDrawing& drawing, std::size_t outline, BoundPiece& piece);
+// A thing that belongs to a piece and does not become part of it.
+struct LeftThing {
+  DrawnThing thing;
+  std::string reason;
+  bool asked = false;  // the style says "ignore"
+};
+
+// Fills the features of `piece`, whose outline is drawing.contours[outline] and whose edges are cut already,
+// with what belongs to it; gives back what it has no use for. Refuses what cannot be made: see bind_piece.
+Result<std::vector<LeftThing>> bind_features(const PatternDrawing& drawing, const Owners& owners,
+                                             std::size_t outline, BoundPiece& piece);
 
 }  // namespace lastwright

@@ -117,6 +117,9 @@ struct DrawingSpec {
   std::string units;                          // "" to believe the drawing; else "mm", "cm", "in"
   std::map<std::string, std::string> layers;  // layer name -> role name; empty: the D6673 numbers
   Millimetres chain_gap{0.02};
+  // What closed lines inside an outline on its own layer are, a role name; "": nobody said, they are outlines
+  // too.
+  std::string inside = {};
 };
 
 // Two edges that are sewn together, each from its first corner to its last as sewn.

@@ -162,6 +162,7 @@ class StyleReader {
     if (const auto layers = from.find("layers"); layers != from.end()) {
       for (const auto& [layer, role] : layers->items()) spec.layers[layer] = role.get<std::string>();
     }
+    spec.inside = from.value("inside", "");
     spec.chain_gap = millimetres_at(from, "chain_gap", pointer_to("/drawings", name), spec.chain_gap);
     return spec;
   }

@@ -58,6 +58,7 @@ Json drawing(const DrawingSpec& spec) {
   if (!spec.units.empty()) out["units"] = spec.units;
   if (spec.chain_gap != DrawingSpec{}.chain_gap) out["chain_gap"] = number(spec.chain_gap);
   for (const auto& [layer, role] : spec.layers) out["layers"][layer] = role;
+  if (!spec.inside.empty()) out["inside"] = spec.inside;
   return out;
 }
 

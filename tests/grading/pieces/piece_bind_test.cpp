@@ -109,9 +109,160 @@ TEST_CASE("a piece is bound with everything drawn in it", "[piece_bind]") {
   REQUIRE(piece.texts.size() == 1);
   REQUIRE(piece.grain);
   CHECK(piece.grain->to == Vec2{90, 20});  // not its arrow head
-  REQUIRE(piece.notes.size() == 2);
-  CHECK_THAT(piece.notes[0], Catch::Contains("layer 99"));
-  CHECK_THAT(piece.notes[1], Catch::Contains("turn points"));
+  CHECK(piece.notes.empty());
+}
+
+namespace {
+
+// Binds the pieces of one drawing and requires its account to add up.
+BoundStyle bound_style(Drawing drawing, std::vector<PieceSpec> pieces,
+                       DrawingSpec spec = {"d", "box.dxf", "", {}}) {
+  StyleSpec style;
+  style.formes = {forme()};
+  style.pieces = std::move(pieces);
+  drawing.entities_in = drawing.used() + drawing.left_out.size();
+  std::map<std::string, PatternDrawing> drawings;
+  drawings.emplace("d", pattern_drawing(std::move(drawing), spec));
+  BoundStyle bound = bind_as_drawn(style, drawings);
+  REQUIRE(bound.accounts.size() == 1);
+  CHECK(bound.accounts[0].adds_up());
+  return bound;
+}
+
+PieceSpec round_piece(const std::string& name, OutlineSource source, Vec2 corner) {
+  PieceSpec spec = box_piece();
+  spec.name = name;
+  spec.source = std::move(source);
+  spec.corners = {{"a", corner}};
+  spec.edges = {{"round", "a", "a"}};
+  return spec;
+}
+
+DrawnPath square(Vec2 low, double side, const std::string& layer, const std::string& block = "") {
+  return polygon({low, low + Vec2{side, 0}, low + Vec2{side, side}, low + Vec2{0, side}}, layer, block);
+}
+
+}  // namespace
+
+TEST_CASE("everything a drawing holds is used by a piece, left out by name, or an error",
+          "[piece_bind][account]") {
+  Drawing drawing = box_drawing();
+  drawing.left_out.push_back({from("8"), "this kind of entity is not read"});
+  drawing.paths.push_back(line({300, 0}, {320, 0}, "14"));
+  drawing.texts.push_back({{300, 5}, 3.0, Radians(0.0), "beside", from("15")});
+  drawing.paths.push_back(square({400, 0}, 30, "1"));
+  drawing.circles.push_back({{410, 10}, 2, from("13")});
+  const BoundStyle bound = bound_style(drawing, {box_piece()});
+  CHECK(bound.problems.empty());
+  const DrawingAccount& account = bound.accounts[0];
+  CHECK(account.read == drawing.used() + 1);
+  CHECK(account.used.at("box") == 12);
+  CHECK(account.left_out_in_all() == 7);
+  std::string lines;
+  for (const std::string& line : left_out_lines(account)) lines += line + "\n";
+  INFO(lines);
+  for (const char* told :
+       {"LINE on the layer 99, block BOX, piece box: nobody gave its layer a role: at (1.0, 1.0)",
+        "layer 2, block BOX, piece box: turn points", "layer 8: this kind of entity is not read",
+        "layer 14: it lies in no piece: at (300.0, 0.0)", "a text that lies in no piece",
+        "a boundary that no piece uses, 30.0 x 30.0 mm",
+        "layer 13: it belongs to a boundary that no piece uses"})
+    CHECK_THAT(lines, Catch::Contains(told));
+}
+
+TEST_CASE("a hole, cut-out or notch that is in no piece is an error with its place",
+          "[piece_bind][account]") {
+  for (const char* layer : {"13", "11", "4"}) {
+    Drawing drawing;
+    drawing.file = "box.dxf";
+    drawing.paths = {square({0, 0}, 100, "1")};
+    if (std::string(layer) == "4") {
+      drawing.points = {{{110, 50}, from(layer)}};
+    } else {
+      drawing.circles = {{{110, 50}, 3, from(layer)}};
+    }
+    const PieceSpec piece = round_piece("box", {"d", {}, {}, {}}, {0, 0});
+    const BoundStyle bound = bound_style(drawing, {piece});
+    REQUIRE(bound.problems.size() == 1);
+    CHECK_THAT(to_text(bound.problems[0]), Catch::Contains("at (110.000, 50.000) belongs to no piece") &&
+                                               Catch::Contains("box is nearest, 10.000 mm away"));
+    CHECK(bound.accounts[0].in_error == 1);
+    // What the message offers works.
+    CHECK(bound_style(drawing, {piece}, {"d", "box.dxf", "", {{layer, "ignore"}}}).problems.empty());
+  }
+}
+
+TEST_CASE("a cut-out or hole that crosses its piece's outline or the fold is refused", "[piece_bind]") {
+  const auto fault_with = [](Vec2 low, double radius, std::optional<std::string> fold) {
+    Drawing drawing;
+    drawing.file = "box.dxf";
+    drawing.paths = {polygon({{0, 0}, {100, 0}, {100, 50}, {0, 50}}, "1", "BOX")};
+    if (radius > 0.0) {
+      drawing.circles = {{low, radius, from("13", "BOX")}};
+    } else {
+      drawing.paths.push_back(square(low, 10, "11", "BOX"));
+    }
+    PieceSpec spec = box_piece();
+    spec.fold = std::move(fold);
+    const auto piece = bind_piece(spec, forme(), prepared(drawing));
+    return piece.ok() ? std::string() : to_text(piece.problem());
+  };
+  CHECK(fault_with({50, 20}, 0, {}).empty());
+  CHECK(fault_with({90, 20}, 0, {}).empty());  // touches
+  CHECK_THAT(fault_with({95, 20}, 0, {}), Catch::Contains("crosses the outline of its piece"));
+  CHECK_THAT(fault_with({195, 20}, 0, {}), Catch::Contains("lies outside its piece"));
+  CHECK_THAT(fault_with({50, -5}, 0, "bottom"), Catch::Contains("crosses the fold"));
+  CHECK(fault_with({50, 5}, 3, {}).empty());
+  CHECK_THAT(fault_with({50, 2}, 3, {}), Catch::Contains("a hole crosses the outline"));
+  CHECK_THAT(fault_with({50, 2}, 3, "bottom"), Catch::Contains("crosses the fold"));
+  CHECK(fault_with({50, 0}, 3, "bottom").empty());
+  CHECK_THAT(fault_with({1, 0}, 3, "bottom"), Catch::Contains("crosses"));
+}
+
+TEST_CASE("what is on a piece's own layer is that piece's, whatever lies around it",
+          "[piece_bind][ownership]") {
+  // Three outlines in place: B inside A, C over both.
+  Drawing drawing;
+  drawing.file = "box.dxf";
+  drawing.paths = {square({0, 0}, 100, "A"), square({10, 10}, 40, "B"), square({5, 5}, 60, "C"),
+                   line({15, 20}, {45, 20}, "7")};
+  for (const char* layer : {"A", "B", "C"})
+    drawing.texts.push_back({{20, 20}, 3.0, Radians(0.0), std::string("of ") + layer, from(layer)});
+  const DrawingSpec spec{"d", "box.dxf", "", {{"A", "boundary"}, {"B", "boundary"}, {"C", "boundary"}}};
+  const BoundStyle bound = bound_style(
+      drawing,
+      {round_piece("a", {"d", {}, "A", {}}, {0, 0}), round_piece("b", {"d", {}, "B", {}}, {10, 10}),
+       round_piece("c", {"d", {}, "C", {}}, {5, 5})},
+      spec);
+  REQUIRE(bound.pieces.size() == 3);
+  for (const BoundPiece& piece : bound.pieces) {
+    REQUIRE(piece.texts.size() == 1);
+    CHECK(piece.texts[0].text == "of " + *piece.spec.source.layer);
+  }
+  // Nothing but its place tells of the grain line: the smallest has it, and that is said.
+  CHECK(bound.pieces[1].grain);
+  CHECK_FALSE(bound.pieces[0].grain);
+  REQUIRE(bound.notes.size() == 1);
+  CHECK_THAT(bound.notes[0], Catch::Contains("lies in b and in c, a too, taken as b's"));
+}
+
+TEST_CASE("closed lines inside an outline of their layer are what the drawing's \"inside\" says",
+          "[piece_bind]") {
+  Drawing drawing;
+  drawing.file = "box.dxf";
+  drawing.paths = {square({0, 0}, 100, "CUT"), square({20, 20}, 40, "CUT")};
+  drawing.circles = {{{80, 80}, 4, from("CUT")}};
+  DrawingSpec spec{"d", "box.dxf", "", {{"CUT", "boundary"}}};
+  const PieceSpec piece = round_piece("box", {"d", {}, "CUT", Vec2{5, 5}}, {0, 0});
+  const BoundStyle untold = bound_style(drawing, {piece}, spec);
+  CHECK(untold.accounts[0].left_out_in_all() == 2);
+  CHECK_THAT(left_out_lines(untold.accounts[0]).at(0), Catch::Contains("\"inside\" of the drawing says"));
+  spec.inside = "cut-outs";
+  const BoundStyle told = bound_style(drawing, {round_piece("box", {"d", {}, "CUT", {}}, {0, 0})}, spec);
+  REQUIRE(told.pieces.size() == 1);
+  CHECK(told.pieces[0].cut_outs.size() == 1);
+  CHECK(told.pieces[0].holes.size() == 1);
+  CHECK(told.accounts[0].left_out.empty());
 }
 
 TEST_CASE("what does not fit a piece is refused with what there is", "[piece_bind]") {
@@ -230,6 +381,11 @@ TEST_CASE("the demo's pieces are bound whole", "[piece_bind]") {
   for (const Problem& problem : bound.problems) UNSCOPED_INFO(to_text(problem));
   CHECK(bound.problems.empty());
   CHECK(bound.notes.empty());
+  for (const DrawingAccount& account : bound.accounts) {
+    CHECK(account.adds_up());
+    CHECK(account.left_out.empty());
+    CHECK(account.in_error == 0);
+  }
   CHECK(bound.pieces.size() == read.style->pieces.size());
   for (const BoundPiece& piece : bound.pieces) {
     INFO(piece.spec.name);

@@ -1,0 +1,244 @@
+#include "grading/pieces/account_maker.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+#include "geometry/curve/nearest.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr std::size_t kMostProblems = 20;  // more of one drawing tell nobody more
+
+class AccountMaker {
+ public:
+  AccountMaker(const PatternDrawing& drawing, const Owners& owners,
+               const std::map<std::size_t, std::vector<PieceThere>>& pieces)
+      : drawing_(drawing), owners_(owners), pieces_(pieces) {}
+
+  AccountMade run() {
+    DrawingAccount& account = out_.account;
+    account.file = drawing_.drawing.file;
+    account.read = drawing_.drawing.entities_in;
+    for (const LeftOut& one : drawing_.drawing.left_out)
+      account.left_out.push_back({one.from, {}, "", one.reason, 1, false});
+    for (const DrawnThing thing : things_in(drawing_)) settle(thing);
+    for (const Guess& guess : guesses_) tell(guess);
+    if (lost_ > kMostProblems) {
+      Problem problem{Trouble::kGeometry, "", {}, {}, {}};
+      problem.message =
+          fmt::format("and {} more holes, cut-outs and notches that lie in no piece", lost_ - kMostProblems);
+      out_.problems.push_back(problem.in_file(account.file));
+    }
+    invariant(account.adds_up(), "every entity of a drawing is used, left out by name or in error");
+    return std::move(out_);
+  }
+
+ private:
+  struct Guess {
+    const std::string* piece;
+    std::vector<std::size_t> others;
+    DrawnThing first;
+    std::size_t count = 0;
+  };
+
+  [[nodiscard]] std::size_t entities_of(DrawnThing thing) const {
+    if (thing.kind != DrawnKind::kContour) return 1;
+    return std::max<std::size_t>(1, drawing_.contours[thing.index].contour.paths.size());
+  }
+
+  [[nodiscard]] std::optional<LayerRole> role_of(DrawnThing thing) const {
+    if (thing.kind == DrawnKind::kContour) return drawing_.contours[thing.index].role;
+    return drawing_.role(from_of(drawing_, thing));
+  }
+
+  void leave_out(DrawnThing thing, std::string piece, std::string reason, bool asked = false) {
+    out_.account.left_out.push_back({from_of(drawing_, thing), place_of(drawing_, thing), std::move(piece),
+                                     std::move(reason), entities_of(thing), asked});
+  }
+
+  void settle(DrawnThing thing) {
+    if (thing.kind == DrawnKind::kContour && owners_.is_outline(thing.index)) {
+      outline(thing);
+      return;
+    }
+    const Owner& owner = owners_.of(thing);
+    if (!owner.outline) {
+      nobodys(thing);
+      return;
+    }
+    const auto pieces = pieces_.find(*owner.outline);
+    if (pieces != pieces_.end()) {
+      of_piece(thing, owner, pieces->second);
+    } else if (role_of(thing) == LayerRole::kIgnore) {
+      leave_out(thing, "", "", true);
+    } else {
+      const PatternContour& boundary = drawing_.contours[*owner.outline];
+      leave_out(thing, "",
+                fmt::format("it belongs to a boundary that no piece uses ({})", described(boundary)));
+    }
+  }
+
+  void outline(DrawnThing thing) {
+    const auto pieces = pieces_.find(thing.index);
+    if (pieces == pieces_.end()) {
+      const auto inside = piece_around(thing.index);
+      leave_out(
+          thing, inside ? inside->name : "",
+          inside
+              ? "a closed line inside the piece's outline on its layer; \"inside\" of the drawing says what "
+                "such lines are"
+              : fmt::format("a boundary that no piece uses, {:.1f} x {:.1f} mm",
+                            drawing_.contours[thing.index].box.width(),
+                            drawing_.contours[thing.index].box.height()));
+    } else if (pieces->second.front().bound) {
+      out_.account.used[pieces->second.front().name] += entities_of(thing);
+    } else {
+      out_.account.in_error += entities_of(thing);
+    }
+  }
+
+  // The piece whose outline, of the same layer and insertion, goes round a boundary.
+  [[nodiscard]] const PieceThere* piece_around(std::size_t contour) const {
+    const PatternContour& inner = drawing_.contours[contour];
+    const DrawnFrom& from = inner.contour.from;
+    for (const auto& [outline, pieces] : pieces_) {
+      const PatternContour& outer = drawing_.contours[outline];
+      const DrawnFrom& other = outer.contour.from;
+      if (other.layer == from.layer && other.block == from.block && other.insert == from.insert &&
+          outer.area > inner.area && outer.box.overlaps(inner.box) && !inner.polygon.empty() &&
+          inside_polygon(outer.polygon, inner.polygon.front()))
+        return &pieces.front();
+    }
+    return nullptr;
+  }
+
+  void of_piece(DrawnThing thing, const Owner& owner, const std::vector<PieceThere>& pieces) {
+    const PieceThere& first = pieces.front();
+    const auto unbound =
+        std::find_if(pieces.begin(), pieces.end(), [](const PieceThere& one) { return !one.bound; });
+    if (unbound != pieces.end()) {
+      out_.account.in_error += entities_of(thing);
+      return;
+    }
+    const auto left = std::lower_bound(first.left.begin(), first.left.end(), thing,
+                                       [](const LeftThing& a, DrawnThing b) { return a.thing < b; });
+    if (left != first.left.end() && left->thing == thing) {
+      leave_out(thing, first.name, left->reason, left->asked);
+      return;
+    }
+    out_.account.used[first.name] += entities_of(thing);
+    if (!owner.others.empty()) guess(first.name, owner.others, thing);
+  }
+
+  void guess(const std::string& piece, const std::vector<std::size_t>& others, DrawnThing thing) {
+    for (Guess& known : guesses_) {
+      if (known.piece == &piece && known.others == others) {
+        ++known.count;
+        return;
+      }
+    }
+    guesses_.push_back({&piece, others, thing, 1});
+  }
+
+  void tell(const Guess& guess) {
+    std::string others;
+    for (const std::size_t outline : guess.others) {
+      const auto piece = pieces_.find(outline);
+      others += (others.empty() ? "" : ", ") +
+                (piece == pieces_.end() ? described(drawing_.contours[outline]) : piece->second.front().name);
+    }
+    const DrawnFrom& from = from_of(drawing_, guess.first);
+    const Vec2 at = place_of(drawing_, guess.first);
+    out_.notes.push_back(fmt::format(
+        "{}: {} {} in {} and in {} too, taken as {}'s because it is the smallest: {} on the layer {} at "
+        "({:.1f}, "
+        "{:.1f}), line {}{}; what is on a piece's own layer or in its block is that piece's",
+        drawing_.drawing.file, guess.count == 1 ? "one thing" : fmt::format("{} things", guess.count),
+        guess.count == 1 ? "lies" : "lie", *guess.piece, others, *guess.piece, from.entity, from.layer, at.x,
+        at.y, from.line, guess.count > 1 ? " and others" : ""));
+  }
+
+  void nobodys(DrawnThing thing) {
+    const std::optional<LayerRole> role = role_of(thing);
+    const bool text = thing.kind == DrawnKind::kText;
+    if (role == LayerRole::kIgnore) {
+      leave_out(thing, "", "", true);
+    } else if (!role && !text) {
+      leave_out(thing, "", "it lies in no piece, and nobody gave its layer a role");
+    } else if (!text && (role == LayerRole::kCutOuts || role == LayerRole::kDrillHoles ||
+                         role == LayerRole::kNotches)) {
+      if (in_open_boundary(thing)) {
+        leave_out(thing, "", "it lies in a boundary that does not close");
+      } else {
+        lost(thing, *role);
+      }
+    } else if (role == LayerRole::kBoundary && thing.kind == DrawnKind::kContour) {
+      leave_out(thing, "", "a boundary that does not close, and lies in no piece");
+    } else {
+      leave_out(thing, "", text ? "a text that lies in no piece" : "it lies in no piece");
+    }
+  }
+
+  [[nodiscard]] bool in_open_boundary(DrawnThing thing) const {
+    const Vec2 at = place_of(drawing_, thing);
+    return std::any_of(drawing_.contours.begin(), drawing_.contours.end(),
+                       [&](const PatternContour& contour) {
+                         return contour.role == LayerRole::kBoundary && !contour.contour.closed &&
+                                contour.box.overlaps({at, at});
+                       });
+  }
+
+  void lost(DrawnThing thing, LayerRole role) {
+    out_.account.in_error += entities_of(thing);
+    if (++lost_ > kMostProblems) return;
+    const Vec2 at = place_of(drawing_, thing);
+    const DrawnFrom& from = from_of(drawing_, thing);
+    const char* what = role == LayerRole::kNotches   ? "notch"
+                       : role == LayerRole::kCutOuts ? "cut-out"
+                                                     : "hole";
+    double least = INFINITY;
+    const PieceThere* nearest_piece = nullptr;
+    for (const auto& [outline, pieces] : pieces_) {
+      for (const Curve& curve : drawing_.contours[outline].contour.raw.curves) {
+        const double off = nearest(curve, at).distance;
+        if (off >= least) continue;
+        least = off;
+        nearest_piece = &pieces.front();
+      }
+    }
+    Problem problem{Trouble::kGeometry, "", {}, {}, {}};
+    problem.message = fmt::format("a {} at ({:.3f}, {:.3f}) belongs to no piece", what, at.x, at.y);
+    if (nearest_piece != nullptr)
+      problem.message +=
+          fmt::format(": the outline of {} is nearest, {:.3f} mm away", nearest_piece->name, least);
+    problem.message +=
+        "; draw it in its piece, in the piece's block, or on a layer to which \"layers\" gives the role "
+        "\"ignore\"";
+    problem.place.file = drawing_.drawing.file;
+    problem.place.line = from.line;
+    problem.place.named.emplace_back("layer", from.layer);
+    if (!from.block.empty()) problem.place.named.emplace_back("block", from.block);
+    out_.problems.push_back(std::move(problem));
+  }
+
+  const PatternDrawing& drawing_;
+  const Owners& owners_;
+  const std::map<std::size_t, std::vector<PieceThere>>& pieces_;
+  std::vector<Guess> guesses_;
+  std::size_t lost_ = 0;
+  AccountMade out_;
+};
+
+}  // namespace
+
+AccountMade make_account(const PatternDrawing& drawing, const Owners& owners,
+                         const std::map<std::size_t, std::vector<PieceThere>>& pieces) {
+  return AccountMaker(drawing, owners, pieces).run();
+}
+
+}  // namespace lastwright

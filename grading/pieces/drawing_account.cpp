@@ -1,0 +1,86 @@
+#include "grading/pieces/drawing_account.hpp"
+
+#include <fmt/format.h>
+
+#include <numeric>
+#include <tuple>
+
+namespace lastwright {
+
+namespace {
+
+constexpr std::size_t kMostPlaces = 3;  // of one line
+
+std::string place_text(const LeftOutThing& thing) {
+  std::string text;
+  if (thing.at) text = fmt::format("at ({:.1f}, {:.1f})", thing.at->x, thing.at->y);
+  if (thing.from.line > 0) text += fmt::format("{}line {}", text.empty() ? "" : ", ", thing.from.line);
+  return text;
+}
+
+}  // namespace
+
+std::size_t DrawingAccount::used_in_all() const {
+  return std::accumulate(used.begin(), used.end(), std::size_t{0},
+                         [](std::size_t sum, const auto& piece) { return sum + piece.second; });
+}
+
+std::size_t DrawingAccount::left_out_in_all() const {
+  return std::accumulate(left_out.begin(), left_out.end(), std::size_t{0},
+                         [](std::size_t sum, const LeftOutThing& thing) { return sum + thing.entities; });
+}
+
+bool DrawingAccount::adds_up() const {
+  return read == used_in_all() + left_out_in_all() + in_error;
+}
+
+std::string account_sum(const DrawingAccount& account) {
+  std::string text = fmt::format("{}: {} entities read: {} used by {} piece{}, {} left out", account.file,
+                                 account.read, account.used_in_all(), account.used.size(),
+                                 account.used.size() == 1 ? "" : "s", account.left_out_in_all());
+  std::size_t asked = 0;
+  for (const LeftOutThing& thing : account.left_out) asked += thing.asked ? thing.entities : 0;
+  if (asked > 0) text += fmt::format(" ({} on layers to ignore)", asked);
+  if (account.in_error > 0) text += fmt::format(", {} in error", account.in_error);
+  return text;
+}
+
+std::vector<std::string> left_out_lines(const DrawingAccount& account) {
+  struct Group {
+    std::string head;
+    std::size_t count = 0;
+    std::size_t things = 0;
+    std::string places;
+    std::string reason;
+  };
+  std::vector<Group> groups;  // in the order of their first thing
+  std::map<std::tuple<std::string, std::string, std::string, std::string, std::string>, std::size_t> index;
+  for (const LeftOutThing& thing : account.left_out) {
+    if (thing.asked) continue;
+    const DrawnFrom& from = thing.from;
+    const auto [found, is_new] =
+        index.try_emplace({from.entity, from.layer, from.block, thing.piece, thing.reason}, groups.size());
+    if (is_new) {
+      std::string head = from.entity;
+      if (!from.layer.empty()) head += fmt::format(" on the layer {}", from.layer);
+      if (!from.block.empty()) head += fmt::format(", block {}", from.block);
+      if (!thing.piece.empty()) head += fmt::format(", piece {}", thing.piece);
+      groups.push_back({std::move(head), 0, 0, "", thing.reason});
+    }
+    Group& group = groups[found->second];
+    group.count += thing.entities;
+    if (const std::string place = place_text(thing); !place.empty() && group.things < kMostPlaces)
+      group.places += (group.places.empty() ? ": " : "; ") + place;
+    ++group.things;
+  }
+  std::vector<std::string> lines;
+  for (const Group& group : groups) {
+    std::string line = fmt::format("{}: left out: {} {}: {}{}", account.file, group.count, group.head,
+                                   group.reason, group.places);
+    if (group.things > kMostPlaces) line += fmt::format("; and {} more", group.things - kMostPlaces);
+    lines.push_back(std::move(line));
+  }
+  return lines;
+}
+
+}  // namespace lastwright

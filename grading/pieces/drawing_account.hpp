@@ -1,0 +1,45 @@
+// The account of a drawing: everything that was read is used by a named piece, left out by name, or an error.
+#pragma once
+
+#include <cstddef>
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "geometry/io/drawing.hpp"
+#include "geometry/vec2.hpp"
+
+namespace lastwright {
+
+struct LeftOutThing {
+  DrawnFrom from;
+  std::optional<Vec2> at;  // a place of it; empty for what was not read at all
+  std::string piece;       // that it belongs to; "" for none
+  std::string reason;      // "nobody gave its layer a role"
+  std::size_t entities = 1;
+  bool asked = false;  // the style says so ("ignore"): no cause for a warning
+};
+
+struct DrawingAccount {
+  std::string file;
+  std::size_t read = 0;                     // Drawing::entities_in
+  std::map<std::string, std::size_t> used;  // by piece; what several pieces use counts for the first
+  std::vector<LeftOutThing> left_out;       // what the reader left out first
+  std::size_t in_error = 0;                 // each with its Problem, or of a piece that has one
+
+  [[nodiscard]] std::size_t used_in_all() const;
+  [[nodiscard]] std::size_t left_out_in_all() const;
+  // Always true of an account that bind_pieces made; a false one is a fault of the program.
+  [[nodiscard]] bool adds_up() const;
+};
+
+// "upper.dxf: 32 entities read: 29 used by 7 pieces, 3 left out"
+std::string account_sum(const DrawingAccount& account);
+
+// What is left out without having been asked for, one line for each kind, layer, piece and reason, each with
+// how many and the first places: "upper.dxf: left out: 2 LINE on the layer 99: nobody gave its layer a role:
+// at (1.0, 2.0), line 120; at (3.0, 4.0), line 160"
+std::vector<std::string> left_out_lines(const DrawingAccount& account);
+
+}  // namespace lastwright
