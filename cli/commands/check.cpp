@@ -40,7 +40,11 @@ ExitCode run_check(const CheckCommand& command) {
                                  grade->pieces.size(), grade->run.sizes.size(), grade->run.widths.size());
   text += findings_text(findings, command.all);
   text += hands_text(judged.hands);
-  for (const DrawingAccount& account : loaded->accounts) text += "  " + account_sum(account) + "\n";
+  for (const DrawingAccount& account : loaded->accounts) {
+    text += "  " + account_sum(account) + "\n";
+    if (!command.all) continue;
+    for (const auto& [piece, count] : account.used) text += fmt::format("    used by {}: {}\n", piece, count);
+  }
   for (const std::string& warning : loaded->notes) text += "  warning: " + warning + "\n";
   if (!command.against.empty()) {
     const Result<TableComparison> comparison = compare_style(*loaded, command.against, command.width);

@@ -28,6 +28,7 @@ struct NewOptions {
   double gap = DrawingSpec{}.chain_gap.value();  // mm; loose ends this close are joined
   std::string out;                               // empty: the drawing's name with .json
   std::string name;                              // of the style; empty: the drawing's
+  double corner_angle = 5.0;                     // degrees
   std::string inside;                            // what closed lines inside outlines of their layer are
   bool force = false;                            // replace an existing file
   bool explain = false;                          // print the keys of a style file instead
@@ -63,6 +64,7 @@ Result<FirstStyle> draft(const NewOptions& options, const std::string& out) {
   first.drawing_file = seen_from(out, options.drawing);
   first.units = options.units;
   first.chain_gap = Millimetres(options.gap);
+  first.corner_angle = from_degrees(options.corner_angle);
   first.inside = options.inside == "lines" ? "internal lines" : options.inside;
   return first_style(std::move(*drawing), first);
 }
@@ -128,6 +130,12 @@ void add_new(Program& app, Action& action) {
       ->add_option("--gap", options->gap,
                    "loose ends this close, in millimetres, are joined into one outline")
       ->check(within(0.0, 10.0))
+      ->capture_default_str();
+  command
+      ->add_option(
+          "--corner-angle", options->corner_angle,
+          "where an outline turns by less, in degrees, its edge goes on: for curves drawn in short lines")
+      ->check(within(0.1, 170.0))
       ->capture_default_str();
   command
       ->add_option(

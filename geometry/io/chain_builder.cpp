@@ -113,6 +113,7 @@ class Chainer {
   ChainedContours run() {
     collect_ends();
     join_ends();
+    resolve_branches();
     std::vector<bool> done(drawing_.paths.size(), false);
     for (std::size_t i = 0; i < drawing_.paths.size(); ++i) {
       const DrawnPath& path = drawing_.paths[i];
@@ -168,33 +169,139 @@ class Chainer {
       }
     }
     loose_ = std::move(still_loose);
-    report(branching, gap);
+    find_places(branching, gap);
   }
 
-  // One report a place: the ends of a branch see each other.
-  void report(const std::vector<EndIndex>& branching, double gap) {
-    EndGrid reported(2.0 * gap, branching.size());
+  // Ends that see each other meet in one place.
+  void find_places(const std::vector<EndIndex>& branching, double gap) {
+    EndGrid grid(gap, branching.size());
+    for (const EndIndex end : branching) grid.add(end, group_of_[end / 2], at(end));
+    place_of_.resize(joined_.size(), kNone);
     for (const EndIndex end : branching) {
-      const std::size_t path = end / 2;
-      reported.add(end, group_of_[path], at(end));
-      const std::vector<EndIndex> earlier = reported.neighbours(end, 1);
-      if (!earlier.empty()) continue;
-      const DrawnFrom& from = drawing_.paths[path].from;
-      const Vec2 where = at(end);
-      Problem problem{
-          Trouble::kGeometry,
-          fmt::format("three or more loose ends meet at ({:.3f}, {:.3f}); it is not clear which belong "
-                      "together, so none were joined there",
-                      where.x, where.y),
-          {},
-          {},
-          {}};
-      problem.place.file = drawing_.file;
-      problem.place.line = from.line;
-      problem.place.named.emplace_back("layer", from.layer);
-      if (!from.block.empty()) problem.place.named.emplace_back("block", from.block);
-      out_.problems.push_back(std::move(problem));
+      if (place_of_[end] != kNone) continue;
+      std::vector<EndIndex> waiting{end};
+      place_of_[end] = places_.size();
+      places_.emplace_back();
+      gaps_.push_back(gap);
+      while (!waiting.empty()) {
+        const EndIndex here = waiting.back();
+        waiting.pop_back();
+        places_.back().push_back(here);
+        for (const EndIndex other : grid.neighbours(here, kMostMeeting)) {
+          if (place_of_[other] != kNone) continue;
+          place_of_[other] = place_of_[end];
+          waiting.push_back(other);
+        }
+      }
+      std::sort(places_.back().begin(), places_.back().end());
     }
+  }
+
+  // The end at which a run of joined paths stops that has `end` at its other side.
+  [[nodiscard]] EndIndex across(EndIndex end) const {
+    EndIndex here = other_end(end);
+    while (joined_[here] != kNone) here = other_end(joined_[here]);
+    return here;
+  }
+
+  void resolve_branches() {
+    if (places_.empty()) return;
+    far_.assign(joined_.size(), kNone);
+    for (const std::vector<EndIndex>& place : places_) {
+      for (const EndIndex end : place) {
+        if (far_[end] != kNone) continue;
+        far_[end] = across(end);
+        far_[far_[end]] = end;
+      }
+    }
+    std::vector<std::size_t> waiting(places_.size());
+    for (std::size_t i = 0; i < waiting.size(); ++i) waiting[i] = waiting.size() - 1 - i;
+    const std::vector<std::vector<EndIndex>> met = places_;
+    std::vector<bool> joined_here(places_.size(), false);
+    while (!waiting.empty()) {
+      const std::size_t place = waiting.back();
+      waiting.pop_back();
+      settle(place, waiting, joined_here);
+    }
+    for (std::size_t i = 0; i < places_.size(); ++i) {
+      if (places_[i].size() > 1 || (!joined_here[i] && met[i].size() > 2)) report(met[i]);
+    }
+  }
+
+  // Takes out of a place what cannot go on there, and joins what is left if it is two.
+  void settle(std::size_t index, std::vector<std::size_t>& waiting, std::vector<bool>& joined_here) {
+    std::vector<EndIndex>& place = places_[index];
+    if (place.size() > kMostMeeting) return;
+    const auto take_out = [&](EndIndex end) {
+      place.erase(std::remove(place.begin(), place.end(), end), place.end());
+      place_of_[end] = kNone;
+    };
+    // Ends that meet by way of others may be farther apart than what is joined.
+    const auto near = [&](EndIndex a, EndIndex b) { return distance(at(a), at(b)) <= gaps_[index]; };
+    const auto join = [&](EndIndex a, EndIndex b) {
+      joined_[a] = b;
+      joined_[b] = a;
+      take_out(a);
+      take_out(b);
+      joined_here[index] = true;
+      if (far_[a] == b) return;  // closed
+      const EndIndex ends[] = {far_[a], far_[b]};
+      far_[ends[0]] = ends[1];
+      far_[ends[1]] = ends[0];
+      for (const EndIndex end : ends) {
+        if (place_of_[end] != kNone) waiting.push_back(place_of_[end]);
+      }
+    };
+    for (std::size_t i = 0; i < place.size();) {
+      const EndIndex end = place[i];
+      const EndIndex far = far_[end];
+      if (place_of_[far] == index && place.size() > 2 && near(end, far)) {
+        join(end, far);
+        i = 0;
+      } else if (place_of_[far] == kNone) {
+        take_out(end);
+        i = 0;
+      } else {
+        ++i;
+      }
+    }
+    if (place.size() == 2) {
+      if (near(place[0], place[1])) join(place[0], place[1]);
+    } else if (place.size() == 1) {
+      const EndIndex far = far_[place.front()];
+      take_out(place.front());
+      if (place_of_[far] != kNone) waiting.push_back(place_of_[far]);
+    }
+  }
+
+  void report(const std::vector<EndIndex>& ends) {
+    const std::size_t path = ends.front() / 2;
+    const DrawnFrom& from = drawing_.paths[path].from;
+    const Vec2 where = at(ends.front());
+    std::vector<long> lines;
+    for (const EndIndex end : ends) lines.push_back(drawing_.paths[end / 2].from.line);
+    std::sort(lines.begin(), lines.end());
+    lines.erase(std::unique(lines.begin(), lines.end()), lines.end());
+    constexpr std::size_t kMostLines = 6;
+    std::string listed;
+    for (std::size_t i = 0; i < lines.size() && i < kMostLines; ++i)
+      listed += fmt::format("{}{}", i == 0 ? "" : ", ", lines[i]);
+    if (lines.size() > kMostLines) listed += ", ...";
+    Problem problem{
+        Trouble::kGeometry,
+        fmt::format(
+            "{} loose ends meet at ({:.3f}, {:.3f}), of the entities in the lines {}; it is not clear which "
+            "belong together, so none were joined there. Take off what is no outline; an edge that two "
+            "outlines share must be drawn once for each, and each outline on a layer of its own",
+            ends.size(), where.x, where.y, listed),
+        {},
+        {},
+        {}};
+    problem.place.file = drawing_.file;
+    problem.place.line = from.line;
+    problem.place.named.emplace_back("layer", from.layer);
+    if (!from.block.empty()) problem.place.named.emplace_back("block", from.block);
+    out_.problems.push_back(std::move(problem));
   }
 
   // Starts at the open end of the run that path i belongs to, in the direction that path i is drawn in.
@@ -242,9 +349,14 @@ class Chainer {
 
   const Drawing& drawing_;
   double gap_;
-  std::vector<EndIndex> loose_;        // not joined yet, rising
-  std::vector<std::size_t> group_of_;  // by path
-  std::vector<EndIndex> joined_;       // by end
+  std::vector<EndIndex> loose_;                    // not joined yet, rising
+  std::vector<std::size_t> group_of_;              // by path
+  std::vector<EndIndex> joined_;                   // by end
+  static constexpr std::size_t kMostMeeting = 16;  // in one place: more are nobody's outlines
+  std::vector<std::vector<EndIndex>> places_;  // where more than two ends meet, those that are not joined yet
+  std::vector<double> gaps_;                   // within which the ends of each place meet
+  std::vector<std::size_t> place_of_;          // by end
+  std::vector<EndIndex> far_;                  // of the ends of runs that stop in such a place: the other one
   ChainedContours out_;
 };
 

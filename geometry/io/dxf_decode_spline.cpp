@@ -2,11 +2,57 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <numbers>
 
 #include "geometry/io/dxf_decode.hpp"
 
 namespace lastwright {
+namespace {
+
+// Chains of Bezier pieces are often stored as one spline in which every inner knot stands degree + 1 times
+// and the pole where two pieces meet stands twice. One of each is enough, and the curve is the same.
+void join_full_knots(int degree, std::vector<double>& knots, std::vector<Vec2>& poles,
+                     std::vector<double>& weights) {
+  const auto full = static_cast<std::size_t>(degree) + 1;
+  if (knots.size() != poles.size() + full || (!weights.empty() && weights.size() != poles.size())) return;
+  constexpr double kSamePole = 1e-9;  // of the larger coordinate: the last digits of a file
+  std::vector<double> kept_knots(knots.begin(), knots.begin() + static_cast<std::ptrdiff_t>(full));
+  std::vector<Vec2> kept_poles;
+  std::vector<double> kept_weights;
+  std::size_t pole = 0;
+  const auto keep_poles = [&](std::size_t end) {
+    for (; pole < end; ++pole) {
+      kept_poles.push_back(poles[pole]);
+      if (!weights.empty()) kept_weights.push_back(weights[pole]);
+    }
+  };
+  for (std::size_t i = full; i < knots.size();) {
+    std::size_t next = i + 1;
+    while (next < knots.size() && knots[next] == knots[i]) ++next;
+    const bool inner = i < poles.size() && knots[i] > knots[full - 1] && next < knots.size();
+    // The pieces before and after a full knot meet in poles i - 1 and i.
+    const double size = 1.0 + std::max(std::abs(poles[std::min(i, poles.size() - 1)].x),
+                                       std::abs(poles[std::min(i, poles.size() - 1)].y));
+    const bool twice = inner && next - i == full && i < poles.size() &&
+                       distance(poles[i - 1], poles[i]) <= kSamePole * size &&
+                       (weights.empty() || weights[i - 1] == weights[i]);
+    if (twice) {
+      keep_poles(i);
+      ++pole;
+    }
+    kept_knots.insert(kept_knots.end(), knots.begin() + static_cast<std::ptrdiff_t>(twice ? i + 1 : i),
+                      knots.begin() + static_cast<std::ptrdiff_t>(next));
+    i = next;
+  }
+  keep_poles(poles.size());
+  knots = std::move(kept_knots);
+  poles = std::move(kept_poles);
+  weights = std::move(kept_weights);
+}
+
+}  // namespace
+
 DxfShape decode_spline(DxfFields& fields) {
   std::vector<double> knots;
   std::vector<Vec2> poles;
@@ -64,6 +110,9 @@ DxfShape decode_spline(DxfFields& fields) {
                 fmt::format("its degree {} is outside 1 to {}", degree, kHighestDegree));
   }
   if (fields.failure()) return DxfUnread{};
+  if (std::all_of(poles.begin(), poles.end(), [&](Vec2 p) { return p == poles.front(); }))
+    return DxfUnread{"it has no length"};
+  join_full_knots(static_cast<int>(degree), knots, poles, weights);
   Result<Spline> spline =
       make_spline(static_cast<int>(degree), std::move(knots), std::move(poles), std::move(weights));
   if (spline) return std::move(spline).value();

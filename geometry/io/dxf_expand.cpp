@@ -11,6 +11,7 @@
 #include "geometry/io/dxf_tags.hpp"
 #include "geometry/io/dxf_text.hpp"
 #include "geometry/io/plane_affine.hpp"
+#include "geometry/tolerance.hpp"
 
 namespace lastwright {
 namespace {
@@ -108,8 +109,18 @@ class Expander {
 
   void place(const DxfUnread& unread) { leave_out(unread.reason); }
 
+  // A spline all of whose poles lie in one place.
+  static bool is_point(const DrawnPath& path) {
+    return std::all_of(path.curves.begin(), path.curves.end(), [&](const Curve& curve) {
+      const auto* spline = std::get_if<Spline>(&curve);
+      return spline != nullptr && std::all_of(spline->poles().begin(), spline->poles().end(), [&](Vec2 p) {
+               return distance(p, spline->poles().front()) <= tolerance::kSamePoint.value();
+             });
+    });
+  }
+
   void keep(DrawnPath path) {
-    if (path.curves.empty()) {
+    if (path.curves.empty() || is_point(path)) {
       leave_out("it has no length");
       return;
     }

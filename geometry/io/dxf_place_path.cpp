@@ -67,6 +67,59 @@ void add_segment(std::vector<Curve>& curves, const ArcSegment& drawn, const Plan
 
 }  // namespace
 
+namespace {
+
+// A spline turns sharply only where a knot stands as often as its degree: the pole there is a point of the
+// curve, and the poles beside it are its tangents. Cut there, it becomes curves that are smooth inside.
+std::vector<Spline> smooth_parts(const Spline& spline) {
+  constexpr double kTurn = 1e-4;  // radians; below it nobody sees a corner
+  const auto degree = static_cast<std::size_t>(spline.degree());
+  const std::vector<double>& knots = spline.knots();
+  const std::vector<Vec2>& poles = spline.poles();
+  std::vector<std::size_t> cuts;  // index of the first of the knots
+  for (std::size_t i = degree + 1; i < poles.size();) {
+    std::size_t next = i + 1;
+    while (next < poles.size() && knots[next] == knots[i]) ++next;
+    if (next - i == degree) {
+      // Backwards and forwards from pole i - 1 to the first that lies elsewhere.
+      std::size_t before = i - 1;
+      while (before > 0 && poles[before] == poles[i - 1]) --before;
+      std::size_t after = i;
+      while (after + 1 < poles.size() && poles[after] == poles[i - 1]) ++after;
+      if (std::abs(angle_between(poles[i - 1] - poles[before], poles[after] - poles[i - 1])) > kTurn)
+        cuts.push_back(i);
+    }
+    i = next;
+  }
+  if (cuts.empty()) return {spline};
+  std::vector<Spline> parts;
+  std::size_t first_knot = degree + 1;  // after the clamped start
+  std::size_t first_pole = 0;
+  cuts.push_back(poles.size());  // the clamped end
+  for (const std::size_t cut : cuts) {
+    const double start = knots[first_knot - 1];
+    const double end = knots[cut];
+    std::vector<double> own(degree + 1, start);
+    own.insert(own.end(), knots.begin() + static_cast<std::ptrdiff_t>(first_knot),
+               knots.begin() + static_cast<std::ptrdiff_t>(cut));
+    own.insert(own.end(), degree + 1, end);
+    const auto part_of_vector = [&](const auto& all) {
+      return std::vector(all.begin() + static_cast<std::ptrdiff_t>(first_pole),
+                         all.begin() + static_cast<std::ptrdiff_t>(cut));
+    };
+    Result<Spline> part =
+        make_spline(spline.degree(), std::move(own), part_of_vector(poles),
+                    spline.weights().empty() ? std::vector<double>{} : part_of_vector(spline.weights()));
+    if (!part) return {spline};  // a piece of next to no length in its parameter: left whole
+    parts.push_back(std::move(part).value());
+    first_pole = cut - 1;
+    first_knot = cut + degree;
+  }
+  return parts;
+}
+
+}  // namespace
+
 DrawnPath placed_path(const DxfPolyline& polyline, const PlaneAffine& map) {
   const std::size_t count = polyline.vertices.size();
   constexpr double kSame = tolerance::kSamePoint.value();
@@ -111,9 +164,9 @@ DrawnPath placed_path(const DxfPolyline& polyline, const PlaneAffine& map) {
 
 DrawnPath placed_path(const Spline& spline, const PlaneAffine& map) {
   DrawnPath path;
-  Curve curve = mapped(spline, map);
-  path.closed = distance(start_of(curve), end_of(curve)) <= tolerance::kSamePoint.value();
-  path.curves.push_back(std::move(curve));
+  const Spline whole = mapped(spline, map);
+  path.closed = distance(whole.poles().front(), whole.poles().back()) <= tolerance::kSamePoint.value();
+  for (Spline& part : smooth_parts(whole)) path.curves.emplace_back(std::move(part));
   return path;
 }
 

@@ -12,7 +12,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr std::size_t kMostProblems = 20;  // more of one drawing tell nobody more
+constexpr std::size_t kMostLost = 20;  // more of one drawing tell nobody more
 
 class AccountMaker {
  public:
@@ -28,10 +28,10 @@ class AccountMaker {
       account.left_out.push_back({one.from, {}, "", one.reason, 1, false});
     for (const DrawnThing thing : things_in(drawing_)) settle(thing);
     for (const Guess& guess : guesses_) tell(guess);
-    if (lost_ > kMostProblems) {
+    if (lost_ > kMostLost) {
       Problem problem{Trouble::kGeometry, "", {}, {}, {}};
       problem.message =
-          fmt::format("and {} more holes, cut-outs and notches that lie in no piece", lost_ - kMostProblems);
+          fmt::format("and {} more holes, cut-outs and notches that lie in no piece", lost_ - kMostLost);
       out_.problems.push_back(problem.in_file(account.file));
     }
     invariant(account.adds_up(), "every entity of a drawing is used, left out by name or in error");
@@ -195,7 +195,7 @@ class AccountMaker {
 
   void lost(DrawnThing thing, LayerRole role) {
     out_.account.in_error += entities_of(thing);
-    if (++lost_ > kMostProblems) return;
+    if (++lost_ > kMostLost) return;
     const Vec2 at = place_of(drawing_, thing);
     const DrawnFrom& from = from_of(drawing_, thing);
     const char* what = role == LayerRole::kNotches   ? "notch"

@@ -13,7 +13,7 @@ namespace {
 constexpr int kLines = 32;  // across the contour, on which a point is looked for
 
 // As it will stand in the style.
-Vec2 rounded(Vec2 p) {
+Vec2 as_written(Vec2 p) {
   constexpr double kPerMillimetre = 1e4;
   return {std::round(p.x * kPerMillimetre) / kPerMillimetre,
           std::round(p.y * kPerMillimetre) / kPerMillimetre};
@@ -49,7 +49,7 @@ std::optional<Vec2> point_in_none_of(const PatternContour& contour,
     std::sort(ends.begin(), ends.end());
     for (std::size_t k = 0; k + 1 < ends.size(); ++k) {
       if (ends[k + 1] - ends[k] <= longest) continue;
-      const Vec2 middle = rounded({0.5 * (ends[k] + ends[k + 1]), y});
+      const Vec2 middle = as_written({0.5 * (ends[k] + ends[k + 1]), y});
       if (!inside_polygon(contour.polygon, middle)) continue;
       if (std::any_of(others.begin(), others.end(),
                       [&](const PatternContour* other) { return inside_polygon(other->polygon, middle); }))

@@ -9,6 +9,7 @@
 #include <set>
 #include <utility>
 
+#include "geometry/io/drawn_twice.hpp"
 #include "geometry/tolerance.hpp"
 #include "grading/pieces/contour_source.hpp"
 #include "grading/pieces/first_boundaries.hpp"
@@ -34,6 +35,8 @@ constexpr double kBallGirth = 246.0;
 constexpr double kLeastOfStick = 0.3;
 constexpr double kMostOfStick = 3.0;
 constexpr std::size_t kMostOpenTold = 20;
+constexpr double kFarthest = 1e5;         // a style's places, as the schema says; millimetres
+constexpr double kShallowDegrees = 20.0;  // corners of a pattern turn by more
 
 double extent_of(const Box2& box) {
   return std::max(box.width(), box.height());
@@ -86,7 +89,8 @@ bool could_be_outline(const LeftOut& one) {
       "VIEWPORT", "IMAGE", "TOLERANCE", "WIPEOUT", "OLE2FRAME", "XLINE",  "RAY",   "POINT"};
   static const std::set<std::string> kNothing = {"in the paper space", "it has no length", "radius 0",
                                                  "an ellipse without extent"};
-  return !kNone.contains(one.from.entity) && !kNothing.contains(one.reason);
+  return !kNone.contains(one.from.entity) && !kNothing.contains(one.reason) &&
+         !one.reason.starts_with(kDrawnTwice);
 }
 
 class FirstStyleMaker {
@@ -111,6 +115,7 @@ class FirstStyleMaker {
     for (const std::size_t i : boundaries) add_piece(i);
     if (out_.style.pieces.empty()) return nothing();
     if (largest_ < kSmallestPiece && largest_open() > largest_) return only_small();
+    if (const double away = farthest(); away > kFarthest) return too_far(away);
     tell_inner();
     tell_beside();
     tell_unread();
@@ -257,18 +262,34 @@ class FirstStyleMaker {
     return nullptr;
   }
 
+  void tell_shallow(const std::string& piece, std::size_t corners, std::size_t shallow) {
+    constexpr std::size_t kSome = 6;
+    if (shallow < kSome) return;
+    guess(fmt::format(
+        "{}: {} of its {} corners turn by less than {:g} degrees; if they are a curve drawn in short lines, "
+        "--corner-angle {:g} makes one edge of it",
+        piece, shallow, corners, kShallowDegrees, kShallowDegrees));
+  }
+
   void add_corners(const ClosedOutline& outline, PieceSpec& piece) {
     const auto& curves = outline.curves();
     std::vector<Vec2> corners;
+    std::size_t shallow = 0;
     for (std::size_t i = 0; i < curves.size(); ++i) {
       const Curve& before = curves[(i + curves.size() - 1) % curves.size()];
       const double turn = angle_between(tangent_at(before, 1.0), tangent_at(curves[i], 0.0));
-      if (std::abs(turn) > tolerance::kCorner.value()) corners.push_back(start_of(curves[i]));
+      if (std::abs(turn) > options_.corner_angle.value()) {
+        corners.push_back(start_of(curves[i]));
+        if (std::abs(turn) < from_degrees(kShallowDegrees).value()) ++shallow;
+      }
     }
+    tell_shallow(piece.name, corners.size(), shallow);
     if (corners.size() > kMostCorners) {
-      guess(fmt::format(
-          "{}: {} breaks of its outline look like a digitised curve, not corners: one corner taken",
-          piece.name, corners.size()));
+      guess(
+          fmt::format("{}: {} breaks of its outline look like a digitised curve, not corners: one corner "
+                      "taken; --corner-angle sets "
+                      "from how many degrees on a break is a corner",
+                      piece.name, corners.size()));
       corners.clear();
     }
     if (corners.empty()) corners.push_back(start_of(curves.front()));
@@ -389,14 +410,37 @@ class FirstStyleMaker {
       warn(fmt::format("and {} more places where loose ends meet", branches - kMostOpenTold));
     std::vector<std::string> told;
     for (const OpenContour& open : open_) {
-      if (drawing_.contours[open.contour].role || open.nearly_shut)
+      const bool boundary = drawing_.contours[open.contour].role.has_value();
+      if (open.nearly_shut || (boundary && !lies_in_outline(open)))
         told.push_back(described(open, drawing_) + to_join(open));
     }
     tell_lost(told, [](const std::string& what) { return "no piece, for it does not close: " + what; });
   }
 
-  [[nodiscard]] static std::string to_join(const OpenContour& open) {
-    return open.nearly_shut ? fmt::format("; --gap {:g} joins it", joining_gap(open.gap)) : "";
+  // A line across a piece, not an outline of one: the account names it.
+  [[nodiscard]] bool lies_in_outline(const OpenContour& open) {
+    const auto& curves = drawing_.contours[open.contour].contour.raw.curves;
+    const Vec2 middle = point_at(curves[curves.size() / 2], 0.5);
+    const auto holds = [&](const PatternContour& outline) {
+      return outline.role == LayerRole::kBoundary && outline.contour.closed &&
+             outline.box.overlaps({middle, middle}) && inside_polygon(outline.polygon, middle);
+    };
+    return std::any_of(drawing_.contours.begin(), drawing_.contours.end(), holds);
+  }
+
+  JoiningGaps& gaps() {
+    if (!gaps_) gaps_.emplace(drawing_);
+    return *gaps_;
+  }
+
+  // Nothing is advised that has not been tried.
+  std::string to_join(const OpenContour& open) {
+    if (const std::optional<double> gap = gaps().joining(open))
+      return fmt::format("; --gap {:g} joins it", *gap);
+    if (open.gap <= drawing_.spec.chain_gap.value()) return "; other lines end there too";
+    if (open.gap > kMostJoined && open.nearly_shut)
+      return fmt::format("; more than --gap joins ({:g} mm): a line is missing there", kMostJoined);
+    return "";
   }
 
   void warn_of_units() {
@@ -408,14 +452,20 @@ class FirstStyleMaker {
     }
     const double share = largest_ / kStickLength;
     if (share >= kLeastOfStick && share <= kMostOfStick) return;
-    warn(fmt::format(
-        "the largest piece is {:.1f} mm long, {:.2g} times the stick length of {:.1f} mm: is the drawing "
-        "really in {}?",
-        largest_, share, kStickLength, unit_name(mm)));
+    std::string text = fmt::format(
+        "the largest piece is {:.1f} mm long, {:.2g} times the stick length of {:.1f} mm: is the "
+        "drawing really in {}?",
+        largest_, share, kStickLength, unit_name(mm));
+    for (const auto& [name, size] : {std::pair{"mm", 1.0}, {"cm", 10.0}, {"in", 25.4}}) {
+      const double other = share * size / mm;
+      if (other >= kLeastOfStick && other <= kMostOfStick)
+        text += fmt::format(" --units {} makes it {:.1f} mm", name, largest_ * size / mm);
+    }
+    warn(std::move(text));
   }
 
   // Where all that closes is too small, the outlines that were meant are the open ones.
-  [[nodiscard]] Problem only_small() const {
+  Problem only_small() {
     Problem problem = nothing();
     problem.message = fmt::format(
         "the closed outlines are at most {:.1f} mm, too small for a piece, and larger ones are open: {}",
@@ -423,12 +473,31 @@ class FirstStyleMaker {
     return problem;
   }
 
-  [[nodiscard]] std::string told_open() const {
+  std::string told_open() {
     std::string text;
     for (std::size_t i = 0; i < open_.size() && i < kMostOpenTold; ++i)
       text += (i ? "; " : "") + described(open_[i], drawing_) + to_join(open_[i]);
     if (open_.size() > kMostOpenTold) text += fmt::format("; and {} more", open_.size() - kMostOpenTold);
+    constexpr std::size_t kMostBranchesTold = 3;
+    for (std::size_t i = 0; i < drawing_.branches.size() && i < kMostBranchesTold; ++i)
+      text += "; " + drawing_.branches[i].message;
     return text;
+  }
+
+  [[nodiscard]] double farthest() const {
+    return std::max(
+        {std::abs(box_.low.x), std::abs(box_.low.y), std::abs(box_.high.x), std::abs(box_.high.y)});
+  }
+
+  [[nodiscard]] Problem too_far(double away) const {
+    Problem problem{Trouble::kBadValue, "", {}, away, kFarthest};
+    problem.message = fmt::format(
+        "the pieces lie too far from the drawing's origin, in millimetres; move the drawing by about "
+        "({:.0f}, {:.0f}) "
+        "mm, so that it starts at its origin",
+        -box_.low.x, -box_.low.y);
+    problem.place.file = drawing_.drawing.file;
+    return problem;
   }
 
   [[nodiscard]] Problem too_many(std::size_t boundaries) const {
@@ -440,7 +509,7 @@ class FirstStyleMaker {
     return problem;
   }
 
-  [[nodiscard]] Problem nothing() const {
+  Problem nothing() {
     if (!faults_.empty()) return faults_.front().in_file(drawing_.drawing.file);
     Problem problem{Trouble::kGeometry, "", {}, {}, {}};
     problem.place.file = drawing_.drawing.file;
@@ -464,7 +533,8 @@ class FirstStyleMaker {
   std::set<std::size_t> inner_;      // boundaries that are taken for no pieces
   std::vector<std::string> beside_;  // closed lines that could be pieces, on layers without a role
   std::optional<Owners> owners_;     // of all boundaries
-  double largest_ = 0.0;             // extent of the largest piece
+  std::optional<JoiningGaps> gaps_;
+  double largest_ = 0.0;  // extent of the largest piece
   Box2 box_;
   std::set<std::string> names_;
   std::vector<Problem> faults_;

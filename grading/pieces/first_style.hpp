@@ -10,6 +10,7 @@
 #include <string>
 #include <vector>
 
+#include "geometry/tolerance.hpp"
 #include "grading/pieces/drawing_account.hpp"
 #include "grading/pieces/pattern_drawing.hpp"
 #include "grading/style/style.hpp"
@@ -22,6 +23,7 @@ struct FirstStyleOptions {
   std::string drawing_file;                         // as the style shall name it
   std::string units;                                // "" when the drawing says; else "mm", "cm", "in"
   Millimetres chain_gap = DrawingSpec{}.chain_gap;  // loose ends this close are joined
+  Radians corner_angle = tolerance::kCorner;        // edges that turn by less at a vertex are one edge
   // What closed lines inside an outline on its own layer are: a role as in DrawingSpec::inside, or "pieces".
   // "": nobody said; then they are pieces on the published boundary layer, and elsewhere they are lost.
   std::string inside;

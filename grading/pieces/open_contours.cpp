@@ -130,10 +130,26 @@ std::string described(const OpenContour& open, const PatternDrawing& drawing) {
                      open.to.y, open.gap);
 }
 
-double joining_gap(double gap) {
-  if (!(gap > 0.0)) return 0.0;
-  const double unit = std::pow(10.0, std::floor(std::log10(gap)) - 1.0);
-  return std::ceil(gap / unit + 1e-9) * unit;
+std::optional<double> JoiningGaps::joining(const OpenContour& open) {
+  constexpr std::size_t kMostTried = 20;
+  const double least = drawing_.spec.chain_gap.value();
+  if (!(open.gap > least)) return std::nullopt;
+  const double unit = std::pow(10.0, std::floor(std::log10(open.gap)) - 1.0);
+  // To the digits that it will be typed with.
+  const double gap = std::round(std::ceil(open.gap / unit + 1e-9) * unit * 1e9) / 1e9;
+  if (gap > kMostJoined) return std::nullopt;
+  auto tried = closed_.find(gap);
+  if (tried == closed_.end()) {
+    if (closed_.size() >= kMostTried) return std::nullopt;
+    tried = closed_.try_emplace(gap).first;
+    for (const Contour& contour : chain_contours(drawing_.drawing, Millimetres(gap)).contours) {
+      if (contour.closed) tried->second.insert(contour.paths.begin(), contour.paths.end());
+    }
+  }
+  const std::vector<std::size_t>& paths = drawing_.contours[open.contour].contour.paths;
+  const bool closes =
+      std::all_of(paths.begin(), paths.end(), [&](std::size_t path) { return tried->second.contains(path); });
+  return closes ? std::optional(gap) : std::nullopt;
 }
 
 }  // namespace lastwright

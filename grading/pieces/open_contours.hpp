@@ -1,6 +1,9 @@
 // Outlines of a drawing that do not close, each with where it stops and what would join it.
 #pragma once
 
+#include <map>
+#include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -23,7 +26,21 @@ std::vector<OpenContour> open_contours(const PatternDrawing& drawing);
 // mm"
 std::string described(const OpenContour& open, const PatternDrawing& drawing);
 
-// A gap that joins it, rounded up to two figures: 0.36 for 0.3512.
-double joining_gap(double gap);
+// The largest gap that is joined, in millimetres: beyond it something is missing, not loose.
+inline constexpr double kMostJoined = 10.0;
+
+// What would join an open outline: found by trying.
+class JoiningGaps {
+ public:
+  // Kept by reference.
+  explicit JoiningGaps(const PatternDrawing& drawing) : drawing_(drawing) {}
+  // The gap of the outline rounded up to two figures, 0.36 for 0.3512, if it is not above kMostJoined and
+  // with it the outline closes. Empty: no gap does.
+  std::optional<double> joining(const OpenContour& open);
+
+ private:
+  const PatternDrawing& drawing_;
+  std::map<double, std::set<std::size_t>> closed_;  // by gap: the paths that are parts of closed contours
+};
 
 }  // namespace lastwright

@@ -17,10 +17,10 @@ namespace {
 
 constexpr std::size_t kMostSamples = 32;  // of one thing: it is told by them whether an outline holds it
 
-using Frame = std::pair<std::string_view, std::size_t>;  // block, insertion
-using FrameLayer = std::tuple<std::string_view, std::size_t, std::string_view>;
+using DrawnFrame = std::pair<std::string_view, std::size_t>;  // block, insertion
+using DrawnLayer = std::tuple<std::string_view, std::size_t, std::string_view>;
 
-Frame frame_of(const DrawnFrom& from) {
+DrawnFrame frame_of(const DrawnFrom& from) {
   return {from.block, from.insert};
 }
 
@@ -66,8 +66,8 @@ class OwnerFinder {
   OwnerFinder(const PatternDrawing& drawing, const std::set<std::size_t>& outlines) : drawing_(drawing) {
     std::vector<std::size_t> sheet;
     std::vector<std::size_t> in_blocks;
-    std::map<Frame, std::vector<std::size_t>> frames;
-    std::map<FrameLayer, std::vector<std::size_t>> layers;
+    std::map<DrawnFrame, std::vector<std::size_t>> frames;
+    std::map<DrawnLayer, std::vector<std::size_t>> layers;
     for (const std::size_t i : outlines) {
       const DrawnFrom& from = drawing.contours[i].contour.from;
       frames[frame_of(from)].push_back(i);
@@ -91,8 +91,8 @@ class OwnerFinder {
     const bool in_frame = !from.block.empty() && frames_.contains(frame_of(from));
     const OutlineGroup& frame = in_frame ? frames_.at(frame_of(from)) : sheet_;
     if (in_frame && frame.size() == 1) return {frame.only(), {}};
-    const auto layer = layers_.find(in_frame ? FrameLayer{from.block, from.insert, from.layer}
-                                             : FrameLayer{"", 0, from.layer});
+    const auto layer = layers_.find(in_frame ? DrawnLayer{from.block, from.insert, from.layer}
+                                             : DrawnLayer{"", 0, from.layer});
     if (layer == layers_.end()) {
       const Owner here = by_place(thing, frame);
       if (here.outline || in_frame || thing.kind == DrawnKind::kText) return here;
@@ -126,8 +126,8 @@ class OwnerFinder {
 
   const PatternDrawing& drawing_;
   std::map<std::size_t, std::shared_ptr<OutlineShape>> shapes_;
-  std::map<Frame, OutlineGroup> frames_;
-  std::map<FrameLayer, OutlineGroup> layers_;
+  std::map<DrawnFrame, OutlineGroup> frames_;
+  std::map<DrawnLayer, OutlineGroup> layers_;
   OutlineGroup sheet_;
   OutlineGroup in_blocks_;
 };
@@ -135,7 +135,7 @@ class OwnerFinder {
 // Of a layer that the style calls a piece's outline without calling it a boundary, every closed contour is
 // one.
 std::set<std::size_t> outlines_in(const PatternDrawing& drawing, const std::set<std::size_t>& used) {
-  std::set<FrameLayer> own_layers;
+  std::set<DrawnLayer> own_layers;
   for (const std::size_t i : used) {
     const DrawnFrom& from = drawing.contours[i].contour.from;
     own_layers.insert({from.block, from.insert, from.layer});

@@ -11,6 +11,7 @@
 #include <utility>
 
 #include "geometry/curve/curve_measure.hpp"
+#include "geometry/io/drawn_twice.hpp"
 #include "grading/pieces/outline_group.hpp"
 
 namespace lastwright {
@@ -53,6 +54,7 @@ bool is_hole_layer(std::optional<LayerRole> role) {
 PatternDrawing pattern_drawing(Drawing drawing, const DrawingSpec& spec) {
   PatternDrawing out;
   out.spec = spec;
+  leave_out_doubles(drawing);
   ChainedContours chained = chain_contours(drawing, spec.chain_gap);
   for (Contour& contour : chained.contours) out.contours.push_back(prepared(std::move(contour), spec));
   for (const DrawnCircle& circle : drawing.circles) {

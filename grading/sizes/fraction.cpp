@@ -65,7 +65,7 @@ constexpr std::array<Vulgar, 15> kVulgars{{{"½", 1, 2},
 constexpr std::size_t kMostDigits = 9;
 
 // Takes 1 to 9 digits off the front of the text.
-std::optional<std::int64_t> take_digits(std::string_view& text, std::size_t* count = nullptr) {
+std::optional<std::int64_t> take_digits(std::string_view& text) {
   std::size_t n = 0;
   std::int64_t value = 0;
   while (n < text.size() && text[n] >= '0' && text[n] <= '9') {
@@ -75,8 +75,28 @@ std::optional<std::int64_t> take_digits(std::string_view& text, std::size_t* cou
   }
   if (n == 0) return std::nullopt;
   text.remove_prefix(n);
-  if (count) *count = n;
   return value;
+}
+
+// The digits after the point, any number of them up to 40: from the tenth on they are rounded.
+std::optional<Fraction> take_decimals(std::string_view& text) {
+  constexpr std::size_t kMostDecimals = 40;
+  std::size_t n = 0;
+  std::int64_t value = 0;
+  std::int64_t scale = 1;
+  while (n < text.size() && text[n] >= '0' && text[n] <= '9') {
+    if (n == kMostDecimals) return std::nullopt;
+    if (n < kMostDigits) {
+      value = value * 10 + (text[n] - '0');
+      scale *= 10;
+    } else if (n == kMostDigits && text[n] >= '5') {
+      ++value;
+    }
+    ++n;
+  }
+  if (n == 0) return std::nullopt;
+  text.remove_prefix(n);
+  return Fraction(value, scale);
 }
 
 std::optional<Fraction> take_vulgar(std::string_view& text) {
@@ -110,12 +130,9 @@ std::optional<Fraction> parse_unsigned(std::string_view text) {
   }
   if (rest.front() == '.') {
     rest.remove_prefix(1);
-    std::size_t digits = 0;
-    const auto part = take_digits(rest, &digits);
+    const auto part = take_decimals(rest);
     if (!part || !rest.empty()) return std::nullopt;
-    std::int64_t scale = 1;
-    for (std::size_t i = 0; i < digits; ++i) scale *= 10;
-    return Fraction(*whole) + Fraction(*part, scale);
+    return Fraction(*whole) + *part;
   }
   while (rest.starts_with(' ')) rest.remove_prefix(1);
   auto part = take_vulgar(rest);

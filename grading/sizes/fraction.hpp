@@ -37,7 +37,9 @@ class Fraction {
   std::int64_t den_ = 1;
 };
 
-// Reads "8", "-3", "8.5", "1/3", "8 1/3", "8½" exactly. Refuses everything else, and parts beyond 9 digits.
+// Reads "8", "-3", "8.5", "1/3", "8 1/3", "8½" exactly. Decimals beyond the ninth, as a script writes them
+// (2.1166666666666667), are rounded to nine: at most 5e-10 off. Refuses everything else, more than 40 decimals,
+// and other parts beyond 9 digits.
 Result<Fraction> parse_fraction(std::string_view text);
 
 // "8 1/3", "1/6", "-1/4", "12".

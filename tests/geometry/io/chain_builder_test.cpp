@@ -78,6 +78,45 @@ TEST_CASE("a branch is reported once and joined nowhere", "[chain]") {
   CHECK(exact.problems[0].message.find("(5.000, 0.000)") != std::string::npos);
 }
 
+TEST_CASE("where more than two ends meet, what cannot be part of an outline is left aside", "[chain]") {
+  const auto box = [] {
+    return std::vector<DrawnPath>{line({0, 0}, {9, 0}), line({9, 0}, {9, 5}), line({9, 5}, {0, 5}),
+                                  line({0, 5}, {0, 0})};
+  };
+  const auto closed = [](const ChainedContours& chained) {
+    return std::count_if(chained.contours.begin(), chained.contours.end(),
+                         [](const Contour& contour) { return contour.closed; });
+  };
+  Drawing drawing;
+  drawing.paths = box();
+  drawing.paths.push_back(line({0, 0}, {4, 2}));  // stops inside
+  drawing.paths.push_back(line({4, 2}, {5, 2}));
+  drawing.paths.push_back(line({5, 2}, {5, 3}));  // and branches there, going nowhere
+  drawing.paths.push_back(line({5, 2}, {6, 1}));
+  ChainedContours chained = chain_contours(drawing, kGap);
+  CHECK(closed(chained) == 1);
+  REQUIRE(chained.problems.size() == 1);  // of the three lines that meet inside
+  CHECK(chained.problems[0].message.find("(5.000, 2.000)") != std::string::npos);
+
+  // Two outlines that touch in a corner are two.
+  drawing.paths = box();
+  for (const DrawnPath& path : {line({9, 5}, {20, 5}), line({20, 5}, {20, 9}), line({20, 9}, {9, 5})})
+    drawing.paths.push_back(path);
+  chained = chain_contours(drawing, kGap);
+  CHECK(closed(chained) == 2);
+  CHECK(chained.problems.empty());
+
+  // A line from edge to edge, or an edge that two outlines share: nobody can tell.
+  drawing.paths = box();
+  drawing.paths.push_back(line({0, 0}, {9, 5}));
+  chained = chain_contours(drawing, kGap);
+  CHECK(closed(chained) == 0);
+  CHECK(chained.problems.size() == 2);
+  std::size_t paths = 0;
+  for (const Contour& contour : chained.contours) paths += contour.paths.size();
+  CHECK(paths == drawing.paths.size());
+}
+
 TEST_CASE("segments shorter than the gap are no branch when they meet exactly", "[chain]") {
   Drawing drawing;
   for (int i = 0; i < 100; ++i) drawing.paths.push_back(line({0.005 * i, 0}, {0.005 * (i + 1), 0}));

@@ -1,7 +1,10 @@
 #include "grading/sizes/fraction.hpp"
 
 #include <catch2/catch.hpp>
+#include <cmath>
+#include <cstdlib>
 #include <numeric>
+#include <utility>
 
 #include "tests/support/laws.hpp"
 
@@ -46,10 +49,28 @@ TEST_CASE("a fraction is read as the trade writes it", "[fraction]") {
   }
 }
 
+TEST_CASE("decimals as a script writes them are read to nine", "[fraction]") {
+  // 25.4 / 12, and what carries over from the tenth decimal.
+  for (const auto& [text, value] :
+       {std::pair<const char*, Fraction>{"2.1166666666666667", {2116666667, 1000000000}},
+        {"0.1234567890", {123456789, 1000000000}},
+        {"0.08333333333333333", {83333333, 1000000000}},
+        {"-7.9999999999", {-8, 1}},
+        {"0.00000000049999", {0, 1}},
+        {"1.0000000005", {1000000001, 1000000000}}}) {
+    INFO(text);
+    REQUIRE(parse_fraction(text));
+    CHECK(*parse_fraction(text) == value);
+    CHECK(std::abs(parse_fraction(text)->value() - std::strtod(text, nullptr)) <= 5.01e-10);
+  }
+  CHECK(parse_fraction("1." + std::string(40, '3')));
+  CHECK_FALSE(parse_fraction("1." + std::string(41, '3')));
+}
+
 TEST_CASE("what is not exactly a fraction is refused", "[fraction]") {
-  for (const char* text : {"",    "-",   "8,5", "8.",   ".5",     "1/0",        "1//2",         "8 5/3",
-                           "8 1", "1e3", "+3",  "--3",  "8 1/3x", "1234567890", "0.1234567890", "½8",
-                           "½½",  "nan", "inf", "0x10", "8 ",     " 8",         "8/-3"}) {
+  for (const char* text :
+       {"",    "-",      "8,5",        "8.", ".5", "1/0", "1//2", "8 5/3", "8 1", "1e3", "+3",
+        "--3", "8 1/3x", "1234567890", "½8", "½½", "nan", "inf",  "0x10",  "8 ",  " 8",  "8/-3"}) {
     INFO(text);
     const auto read = parse_fraction(text);
     REQUIRE_FALSE(read);
