@@ -47,12 +47,18 @@ TEST_CASE("different texts never share a name, not even on a disk that ignores c
   CHECK(names.claim("a:b") == "a_b-2");
   CHECK(names.claim("A_B") == "A_B-3");
   CHECK(names.claim("a_b-2") == "a_b-2-2");
-  test::holds_for_all("claimed names are safe and distinct", [](const std::vector<std::string>& texts) {
+  const auto difficult =
+      rc::gen::element('|', '/', '\\', ':', '*', '?', '"', '<', '>', '.', ' ', '-', '~', 'a', 'A');
+  const auto character = rc::gen::oneOf(rc::gen::arbitrary<char>(), difficult);
+  const auto words = rc::gen::container<std::vector<std::string>>(rc::gen::container<std::string>(character));
+  test::holds_for_all("claimed names are safe and distinct", [&] {
+    const std::vector<std::string> texts = *words;
     SafeNames all;
     std::set<std::string> seen;
     for (const std::string& text : texts) {
       const std::string name = all.claim(text);
       RC_ASSERT(is_safe_name(name));
+      RC_ASSERT(name.find_first_of("/\\:*?\"<>|") == std::string::npos);
       RC_ASSERT(seen.insert(folded(name)).second);
     }
   });
