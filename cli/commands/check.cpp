@@ -12,6 +12,7 @@
 #include "cli/style_files.hpp"
 #include "cli/style_options.hpp"
 #include "grading/checks/judge.hpp"
+#include "grading/checks/rule_reach.hpp"
 #include "grading/grade/grade.hpp"
 
 namespace lastwright {
@@ -35,7 +36,11 @@ ExitCode run_check(const CheckCommand& command) {
       grade_style(loaded->spec, loaded->measures, loaded->run, loaded->pieces, {}, command.threads);
   if (!grade) return print_problem(grade.problem().in_file(command.style));
   const JudgedStyle judged = judge_style(loaded->spec, *grade, loaded->measures, command.threads);
-  const std::vector<StyleFinding>& findings = judged.findings;
+  std::vector<StyleFinding> findings = judged.findings;
+  if (command.all) {
+    const std::vector<StyleFinding> reaches = rule_reaches(*grade, loaded->measures);
+    findings.insert(findings.end(), reaches.begin(), reaches.end());
+  }
   std::string text = fmt::format("{}: {} pieces, {} sizes, {} widths\n", loaded->spec.name,
                                  grade->pieces.size(), grade->run.sizes.size(), grade->run.widths.size());
   text += findings_text(findings, command.all);
@@ -70,7 +75,8 @@ void add_check(Program& app, Action& action) {
   sub->add_option("--width", command->width, "width that a table without widths is compared with")
       ->needs(against);
   sub->add_flag("--all", command->all,
-                "a line for every piece, line and seam, not only the worst of each kind");
+                "a line for every piece, line and seam, not only the worst of each kind, and for every rule "
+                "what it moves that lies away from it");
   sub->add_option("--threads", command->threads,
                   "worker threads; 0: one per core. The results do not depend on it");
   add_load_style_options(*sub, command->files);

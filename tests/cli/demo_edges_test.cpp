@@ -6,6 +6,7 @@
 
 #include "cli/style_files.hpp"
 #include "grading/checks/judge.hpp"
+#include "grading/checks/rule_reach.hpp"
 #include "tests/support/places.hpp"
 
 using namespace lastwright;
@@ -188,4 +189,51 @@ TEST_CASE("pieces that are their own mirror image are found and counted once", "
   add_hand_findings(wrong.judged().hands, faults);
   CHECK(std::count_if(faults.begin(), faults.end(), [](const StyleFinding& one) { return !one.passed; }) ==
         1);
+}
+
+TEST_CASE("what a rule moves away from it is what leaving it out changes there", "[reach][demo]") {
+  const Demo d = demo([](LoadedStyle& style) {
+    for (EdgeSpec& edge : piece(style, "facing").edges) edge.held = edge.name == "top";
+  });
+  const std::vector<StyleFinding> reaches = rule_reaches(d.grade, d.loaded.measures);
+  const auto of = [&](const std::string& subject) {
+    const auto found = std::find_if(reaches.begin(), reaches.end(),
+                                    [&](const StyleFinding& one) { return one.subject == subject; });
+    REQUIRE(found != reaches.end());
+    return *found;
+  };
+  // The shell's 22 rules but two check lines, the length and the girth line, and what is held; the bottom's
+  // five but two.
+  std::size_t rules = 0;
+  for (const FormeSpec& forme : d.loaded.spec.formes) rules += forme.rules.size();
+  CHECK(reaches.size() == rules - 2 - 4 + 1);
+  // The wide rule reaches along the instep; the held edge hardly anything.
+  const StyleFinding wide = of("shell: waist line");
+  CHECK(wide.worst > 0.01);
+  CHECK_THAT(wide.where, Catch::Contains("mm from the rule"));
+  const StyleFinding held = of("shell: held facing, top");
+  CHECK(held.worst < 0.3);
+
+  // The place that is named, graded with and without.
+  const GradedForme& forme = d.grade.formes[0];
+  FormeSpec without = forme.map.forme();
+  std::erase_if(without.rules, [](const Rule& rule) {
+    const auto* line = std::get_if<MeasureLine>(&rule);
+    return line != nullptr && line->name == "waist line";
+  });
+  std::vector<std::string> measures;
+  for (const Measure& measure : d.loaded.measures.measures()) measures.push_back(measure.name);
+  const Result<GradeMap> map = make_grade_map(without, measures);
+  REQUIRE(map.ok());
+  const std::size_t at = wide.where.find('(');
+  const Vec2 place{std::stod(wide.where.substr(at + 1)),
+                   std::stod(wide.where.substr(wide.where.find(", ", at) + 2))};
+  double worst = 0.0;
+  for (std::size_t k = 0; k < d.grade.run_cells(); ++k) {
+    if (!wide.where.starts_with(where(d.grade.cells[k]) + ", of ")) continue;
+    const Result<Drivers> drivers = map->drivers(d.grade.steps[k]);
+    REQUIRE(drivers.ok());
+    worst = distance(map->graded(place, *drivers), forme.map.graded(place, forme.drivers[k]));
+  }
+  CHECK(worst == Approx(wide.worst).margin(0.01));  // the place is told to a tenth of a millimetre
 }
