@@ -114,6 +114,7 @@ Rows edges_of(const PieceSheetInfo& info) {
     rows.emplace_back(edge.name, edge.allowance > 0.0 ? fmt::format("{}, {} mm", edge.treatment,
                                                                     with_decimals(edge.allowance, 1))
                                                       : edge.treatment);
+    if (!edge.missing.empty()) rows.back().second += ", " + edge.missing;
   }
   return rows;
 }

@@ -14,6 +14,7 @@ struct EdgeNote {
   std::string name = {};       // "feather"
   std::string treatment = {};  // "lasting"
   double allowance = 0.0;      // millimetres
+  std::string missing = {};    // what the cut line lacks of it: "2.9 mm missing over 14 mm"
 };
 
 struct PieceSheetInfo {

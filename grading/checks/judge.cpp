@@ -14,6 +14,7 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
   };
   add(check_outlines(grade, looks));
   add(check_cut_lines(grade, looks));
+  add(check_allowances(style, grade, looks));
   add(check_one_to_one(grade, options, threads));
   add(check_lines(grade));
   add(check_girths(style, grade, table));

@@ -58,6 +58,8 @@ PieceLook StyleLooker::look(const MadePiece& made) const {
       look.on_lines[l] = stretches_inside({line.from[made.cell], line.to[made.cell], 0.0}, net.path);
   }
   if (!made.outlined) return look;
+  look.missing = missing_allowances(*made.outlined, grade_.allowances(made.piece, made.cell),
+                                    fold_edge(piece.bound).has_value());
   if (!made.features) {
     look.features_fault = made.features.problem();
     return look;

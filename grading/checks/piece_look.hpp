@@ -17,6 +17,7 @@
 
 #include "grading/checks/feature_rules.hpp"
 #include "grading/checks/fold_check.hpp"
+#include "grading/checks/missing_allowance.hpp"
 #include "grading/checks/sewn_edge.hpp"
 #include "grading/grade/girth_line.hpp"
 #include "grading/grade/grade.hpp"
@@ -29,8 +30,9 @@ struct SewnLook {
 };
 
 struct PieceLook {
-  std::optional<Problem> drawn_fault;  // its outline, as drawn, is not simple
-  std::optional<Problem> cut_fault;    // an allowance does not fit, or the cut line is not simple
+  std::optional<Problem> drawn_fault;     // its outline, as drawn, is not simple
+  std::optional<Problem> cut_fault;       // an allowance does not fit, or the cut line is not simple
+  std::vector<MissingAllowance> missing;  // of its edges' allowances
   std::optional<FoldAngles> fold;
   std::vector<SewnLook> sewn;                  // its edges that a seam names
   std::vector<std::vector<Stretch>> on_lines;  // by girth line: what lies inside the net line

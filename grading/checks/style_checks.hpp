@@ -30,6 +30,10 @@ StyleCheckOptions style_check_options(const StyleSpec& style);
 std::vector<StyleFinding> check_outlines(const StyleGrade& grade, const StyleLooks& looks);
 // Cut lines built, closed and simple in every size and width of the run: the allowances fit.
 std::vector<StyleFinding> check_cut_lines(const StyleGrade& grade, const StyleLooks& looks);
+// What is missing of the allowances on the cut lines (grading/checks/missing_allowance): one finding for
+// every edge that has one.
+std::vector<StyleFinding> check_allowances(const StyleSpec& style, const StyleGrade& grade,
+                                           const StyleLooks& looks);
 // The map's determinant on the nodes and on a grid over each piece, in every cell. threads: 0 for one per
 // core.
 std::vector<StyleFinding> check_one_to_one(const StyleGrade& grade, const StyleCheckOptions& options,

@@ -161,6 +161,9 @@ struct StyleSpec {
       1.0;  // degrees that an edge crossing a fold smoothly may turn there beyond the sample's own
   double seam_turn_limit =
       1.0;  // degrees that edges running on over a seam's end may turn beyond the sample's own
+  // Millimetres of an allowance that may be missing, by treatment; of the others the defaults hold
+  // (grading/checks/missing_allowance).
+  std::map<Treatment, Millimetres> missing_limits;
   std::vector<MarkCode> codes;  // of size marks
   FeatureLimits feature_limits;
 };

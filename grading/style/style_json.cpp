@@ -62,6 +62,16 @@ class StyleReader {
       style.seam_limit = millimetres_at(*limits, "seam", "/limits", style.seam_limit);
       style.seam_turn_limit = limits->value("seam_turn", style.seam_turn_limit);
       style.fold_turn_limit = limits->value("fold_turn", style.fold_turn_limit);
+      if (const auto missing = limits->find("missing_allowance"); missing != limits->end()) {
+        for (const Treatment treatment : kTreatments) {
+          const char* key = name_of(treatment);
+          if (!missing->contains(key)) continue;
+          const std::string at = "/limits/missing_allowance";
+          const Millimetres most = millimetres_at(*missing, key, at, Millimetres(0.0));
+          if (most < Millimetres(0.0)) refuse(pointer_to(at, key), bad_value("a limit is not below 0"));
+          style.missing_limits[treatment] = most;
+        }
+      }
     }
     return style;
   }

@@ -211,6 +211,8 @@ std::string write_style(const StyleSpec& style) {
     limits["fold_turn"] = number_json(style.fold_turn_limit);
   if (style.seam_turn_limit != StyleSpec{}.seam_turn_limit)
     limits["seam_turn"] = number_json(style.seam_turn_limit);
+  for (const auto& [treatment, most] : style.missing_limits)
+    limits["missing_allowance"][name_of(treatment)] = number(most);
   limits.update(feature_limits_json(style.feature_limits));
   if (!limits.empty()) out["limits"] = std::move(limits);
   std::string text;
