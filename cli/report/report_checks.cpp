@@ -29,7 +29,7 @@ std::string limit_of(const StyleFinding& f) {
   return f.unit == "mm" || f.unit == "degrees" ? limit + " " + f.unit : limit;
 }
 
-bool worse(const StyleFinding* a, const StyleFinding* b) {
+bool worse_on_page(const StyleFinding* a, const StyleFinding* b) {
   if (a->passed != b->passed) return !a->passed;
   return a->least || a->check == "one-to-one" ? a->worst < b->worst : a->worst > b->worst;
 }
@@ -53,7 +53,8 @@ std::vector<CheckGroup> groups_of(const std::vector<StyleFinding>& findings) {
     group->findings.push_back(&f);
     group->failed += f.passed ? 0 : 1;
   }
-  for (CheckGroup& group : groups) std::stable_sort(group.findings.begin(), group.findings.end(), worse);
+  for (CheckGroup& group : groups)
+    std::stable_sort(group.findings.begin(), group.findings.end(), worse_on_page);
   std::stable_sort(groups.begin(), groups.end(), [](const CheckGroup& a, const CheckGroup& b) {
     return std::pair(a.failed == 0, !is_seam(a)) < std::pair(b.failed == 0, !is_seam(b));
   });
