@@ -72,8 +72,19 @@ struct BoundAxis {
   DrawnFrom drawn;
 };
 
+// How a piece that is drawn elsewhere was laid on its forme.
+struct PieceLie {
+  double turn =
+      0.0;  // degrees, counter-clockwise, after it was turned over in the y axis where it is mirrored
+  bool mirrored = false;
+  Vec2 shift;          // mm, after the turn about the origin of the drawing
+  double worst = 0.0;  // mm: the farthest that a place misses what it meets
+  std::size_t places = 0;
+};
+
 struct BoundPiece {
-  PieceSpec spec;
+  PieceSpec spec;  // coordinates in the frame of the forme
+  std::optional<PieceLie> lie;
   std::vector<BoundEdge>
       edges;  // in counter-clockwise order; together the whole outline, each starting where the last ended
   std::vector<BoundLine> lines;

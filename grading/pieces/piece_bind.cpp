@@ -3,16 +3,19 @@
 #include <algorithm>
 #include <optional>
 #include <set>
+#include <span>
 #include <utility>
 
 #include "grading/json/json_text.hpp"
 #include "grading/pieces/account_maker.hpp"
 #include "grading/pieces/allowance.hpp"
 #include "grading/pieces/net_recovery.hpp"
+#include "grading/pieces/off_forme.hpp"
 #include "grading/pieces/outline_split.hpp"
 #include "grading/pieces/ownership.hpp"
 #include "grading/pieces/piece_contour.hpp"
 #include "grading/pieces/piece_features.hpp"
+#include "grading/style/lies_check.hpp"
 
 namespace lastwright {
 
@@ -23,8 +26,9 @@ struct BoundTo {
   std::vector<LeftThing> left;
 };
 
-Result<BoundTo> bind_to(const PieceSpec& spec, const FormeSpec& forme, const PatternDrawing& drawing,
-                        const Owners& owners, std::size_t contour) {
+// `drawing` and the coordinates of `spec` in the frame of the forme.
+Result<BoundTo> bind_lying(const PieceSpec& spec, const FormeSpec& forme, const PatternDrawing& drawing,
+                           const Owners& owners, std::size_t contour) {
   const auto in_drawing = [&](const Problem& problem) {
     return problem.in_file(drawing.drawing.file).in("piece", spec.name);
   };
@@ -43,6 +47,22 @@ Result<BoundTo> bind_to(const PieceSpec& spec, const FormeSpec& forme, const Pat
   return out;
 }
 
+Result<BoundTo> bind_to(const PieceSpec& spec, const FormeSpec& forme, const PatternDrawing& drawing,
+                        const Owners& owners, std::size_t contour, const PiecesByName& lying,
+                        std::span<const Millimetres> allowances) {
+  if (!spec.lies || spec.lies->as_drawn) return bind_lying(spec, forme, drawing, owners, contour);
+  const Result<ClosedOutline> drawn =
+      make_closed_outline(drawing.contours[contour].contour.raw, drawing.spec.chain_gap);
+  if (!drawn) return drawn.problem().in_file(drawing.drawing.file).in("piece", spec.name);
+  const Result<FoundLie> found = find_lie(spec, forme, *drawn, lying, allowances);
+  if (!found) return found.problem().in("piece", spec.name);
+  // What belongs to the piece is known by its index, wherever it lies.
+  Result<BoundTo> bound =
+      bind_lying(moved(spec, found->motion), forme, moved(drawing, found->motion), owners, contour);
+  if (bound) bound->piece.lie = found->lie;
+  return bound;
+}
+
 Problem without_outline(const Problem& problem, const PieceSpec& spec, const PatternDrawing& drawing) {
   return problem.in("drawing", drawing.spec.file).in("piece", spec.name);
 }
@@ -52,12 +72,28 @@ class StyleBinder {
   // `sizes`: none to leave the pieces as they are drawn.
   StyleBinder(const StyleSpec& style, const std::map<std::string, PatternDrawing>& drawings,
               const SizeRun* sizes)
-      : style_(style), drawings_(drawings), sizes_(sizes) {}
+      : style_(style),
+        drawings_(drawings),
+        sizes_(sizes),
+        bound_(style.pieces.size()),
+        tried_(style.pieces.size(), false) {}
 
   BoundStyle run() {
     find_outlines();
     for (const auto& [key, drawing] : drawings_) owners_.emplace(key, Owners(drawing, used_[key]));
-    for (std::size_t i = 0; i < style_.pieces.size(); ++i) bind(i);
+    // In the order in which they can lie: those that meet others after them.
+    for (bool more = true; more;) {
+      more = false;
+      for (std::size_t i = 0; i < bound_.size(); ++i) {
+        if (tried_[i] || !ready(style_.pieces[i])) continue;
+        tried_[i] = true;
+        bind(i);
+        more = true;
+      }
+    }
+    for (std::optional<BoundPiece>& piece : bound_) {
+      if (piece) out_.pieces.push_back(*std::move(piece));
+    }
     for (const auto& [key, drawing] : drawings_) {
       AccountMade made = make_account(drawing, owners_.at(key), there_[key]);
       std::move(made.problems.begin(), made.problems.end(), std::back_inserter(out_.problems));
@@ -68,6 +104,12 @@ class StyleBinder {
   }
 
  private:
+  [[nodiscard]] bool ready(const PieceSpec& piece) const {
+    const std::vector<std::string> others = lies_on(piece);
+    return std::all_of(others.begin(), others.end(),
+                       [&](const std::string& name) { return lying_.count(name) > 0; });
+  }
+
   void find_outlines() {
     for (const PieceSpec& spec : style_.pieces) {
       const auto drawing = drawings_.find(spec.source.drawing);
@@ -87,9 +129,12 @@ class StyleBinder {
     const auto forme = std::find_if(style_.formes.begin(), style_.formes.end(),
                                     [&](const FormeSpec& one) { return one.name == spec.forme; });
     invariant(forme != style_.formes.end(), "a piece has its forme");
-    Result<BoundTo> bound = bind_to(spec, *forme, drawing, owners_.at(spec.source.drawing), *outlines_[i]);
+    const std::vector<Millimetres> allowances =
+        sizes_ != nullptr ? base_allowances(spec, *sizes_) : std::vector<Millimetres>{};
+    Result<BoundTo> bound =
+        bind_to(spec, *forme, drawing, owners_.at(spec.source.drawing), *outlines_[i], lying_, allowances);
     if (bound && sizes_ != nullptr) {
-      if (Status net = recover_net(bound->piece, base_allowances(spec, *sizes_)); !net)
+      if (Status net = recover_net(bound->piece, allowances); !net)
         bound = net.problem().in("piece", spec.name);
     }
     PieceThere& there = there_[spec.source.drawing][*outlines_[i]].emplace_back();
@@ -100,7 +145,8 @@ class StyleBinder {
     }
     there.bound = true;
     there.left = std::move(bound->left);
-    out_.pieces.push_back(std::move(bound->piece));
+    bound_[i] = std::move(bound->piece);
+    lying_[spec.name] = &*bound_[i];
   }
 
   // What is wrong in the drawing stands in the drawing's file, the rest in the style.
@@ -116,22 +162,31 @@ class StyleBinder {
   std::map<std::string, std::set<std::size_t>> used_;
   std::map<std::string, Owners> owners_;
   std::map<std::string, std::map<std::size_t, std::vector<PieceThere>>> there_;
+  std::vector<std::optional<BoundPiece>> bound_;  // in the order of the style
+  std::vector<bool> tried_;
+  PiecesByName lying_;
   BoundStyle out_;
 };
 
 }  // namespace
 
-Result<BoundPiece> bind_piece(const PieceSpec& spec, const FormeSpec& forme, const PatternDrawing& drawing) {
+Result<BoundPiece> bind_piece(const PieceSpec& spec, const FormeSpec& forme, const PatternDrawing& drawing,
+                              const PiecesByName& lying, std::span<const Millimetres> allowances) {
   const Result<std::size_t> contour = find_contour(spec.source, drawing);
   if (!contour) return without_outline(contour.problem(), spec, drawing);
-  Result<BoundTo> bound = bind_to(spec, forme, drawing, Owners(drawing, {*contour}), *contour);
+  Result<BoundTo> bound =
+      bind_to(spec, forme, drawing, Owners(drawing, {*contour}), *contour, lying, allowances);
   if (!bound) return bound.problem();
   return std::move(bound->piece);
 }
 
 BoundStyle bind_pieces(const StyleSpec& style, const std::map<std::string, PatternDrawing>& drawings,
                        const SizeRun& run) {
-  return StyleBinder(style, drawings, &run).run();
+  BoundStyle out = StyleBinder(style, drawings, &run).run();
+  OffForme off = off_forme(style, out.pieces);
+  for (Problem& problem : off.problems) out.problems.push_back(std::move(problem));
+  for (std::string& note : off.notes) out.notes.push_back(std::move(note));
+  return out;
 }
 
 BoundStyle bind_as_drawn(const StyleSpec& style, const std::map<std::string, PatternDrawing>& drawings) {

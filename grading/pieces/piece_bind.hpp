@@ -3,16 +3,19 @@
 // A piece's outline is the one closed contour that fits what the style says of it: the layer if given (else
 // any layer whose role is the boundary), the block if given, and a point inside if given (then, of several,
 // the smallest). What else belongs to it is decided by one rule, in grading/pieces/ownership: block, then
-// layer, then the smallest outline that holds it.
+// layer, then the smallest outline that holds it. A piece that says where it lies is then moved there, with
+// everything that is drawn in it (grading/piece_lie); all that follows is in the frame of its forme.
 #pragma once
 
 #include <map>
+#include <span>
 #include <string>
 #include <vector>
 
 #include "grading/pieces/bound_piece.hpp"
 #include "grading/pieces/drawing_account.hpp"
 #include "grading/pieces/pattern_drawing.hpp"
+#include "grading/pieces/piece_lie.hpp"
 #include "grading/sizes/size_run.hpp"
 
 namespace lastwright {
@@ -21,13 +24,18 @@ namespace lastwright {
 // that crosses itself, corners that do not fit (grading/outline_split), a cut-out that is open, a cut-out or
 // hole that crosses the outline or lies outside it, a nick away from the outline. The outline is the one
 // that is drawn, net or cut. `spec` has passed check_style.
-Result<BoundPiece> bind_piece(const PieceSpec& spec, const FormeSpec& forme, const PatternDrawing& drawing);
+// `lying`: the pieces that it says it lies on. `allowances`: of the base size, by which the corners and edges
+// of a piece drawn cut are found that say where it lies; not added and not taken off.
+Result<BoundPiece> bind_piece(const PieceSpec& spec, const FormeSpec& forme, const PatternDrawing& drawing,
+                              const PiecesByName& lying = {}, std::span<const Millimetres> allowances = {});
 
 struct BoundStyle {
   std::vector<BoundPiece> pieces;  // in the order of the style, as far as they could be bound
   std::vector<Problem>
       problems;  // each names the piece; its file is the drawing, or empty with a pointer into the style
-  std::vector<std::string> notes;  // what was taken by place alone where several pieces lie over each other
+  // What was taken by place alone where several pieces lie over each other; pieces that lie half off their
+  // forme.
+  std::vector<std::string> notes;
   std::vector<DrawingAccount> accounts;  // of every drawing, by its key; each adds up
 };
 // All pieces, each as the net line of the base: of those whose drawing shows the cut line it is recovered

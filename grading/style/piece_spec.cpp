@@ -1,5 +1,7 @@
 #include "grading/style/piece_spec.hpp"
 
+#include "grading/style/style.hpp"
+
 namespace lastwright {
 
 const char* name_of(Treatment treatment) {
@@ -50,6 +52,17 @@ const char* name_of(Hand hand) {
       return "reversible";
   }
   return "handed";
+}
+
+const char* name_of(FormeRole role) {
+  return role == FormeRole::kUpper ? "upper" : "bottom";
+}
+
+std::optional<FormeRole> role_of(const FormeSpec& forme) {
+  if (forme.stated_role) return forme.stated_role;
+  if (forme.name == "shell") return FormeRole::kUpper;
+  if (forme.name == "bottom") return FormeRole::kBottom;
+  return std::nullopt;
 }
 
 const char* name_of(Drawn drawn) {

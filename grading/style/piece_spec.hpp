@@ -69,6 +69,38 @@ struct SizeTie {
   std::string as;  // the size whose outline they all take; one of them
 };
 
+struct PieceCorner {
+  std::string piece;
+  std::string corner;
+};
+// A place on the outline as drawn, and where it lies on the forme.
+struct PointMeeting {
+  Spot
+      drawn;  // a corner of the piece that is given by coordinates, or coordinates within 1 mm of its outline
+  std::variant<std::string, Vec2, PieceCorner> on;  // a point of the forme, a place on it, another piece's
+};
+// An edge of the piece that lies on another piece's from end to end, whichever way round fits.
+struct EdgeMeeting {
+  std::string edge;  // its corners are given by coordinates
+  std::string piece;
+  std::string on;  // edge of that piece
+};
+using Meeting = std::variant<PointMeeting, EdgeMeeting>;
+
+// Where a piece lies that is drawn elsewhere on its sheet: moved and turned, and turned over where it is
+// drawn mirrored, so that what is drawn meets what is on the forme as nearly as a rigid motion can (least
+// squares).
+//
+// Coordinates of such a piece (its corners, places of its features) are read where it is drawn and move with
+// it; named points are on the forme already.
+struct LiesSpec {
+  bool as_drawn = false;  // it lies where it is drawn: nothing else is stated
+  std::vector<Meeting> meets;
+  bool mirrored = false;  // drawn as the other hand
+  // What is drawn may miss what it meets by this much: a piece read off to a tenth of a millimetre, twice.
+  Millimetres limit{0.5};
+};
+
 struct PieceSpec {
   std::string name;
   std::string forme;
@@ -84,6 +116,7 @@ struct PieceSpec {
   std::string layer =
       {};  // pieces of one layer close the girths by themselves: uppers, linings; empty: it belongs to all
   std::vector<FeatureSpec> features = {};
+  std::optional<LiesSpec> lies = {};  // unless given it lies where it is drawn
 };
 
 }  // namespace lastwright

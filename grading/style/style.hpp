@@ -54,6 +54,8 @@ struct MeasureLine {
   std::string from;
   std::string to;
   Carries carries;
+  // In the sample the line is this much longer than what it carries: a pointed toe beyond the stick length.
+  std::optional<Millimetres> extra = {};
 };
 // Carries a measure too, but does not drive: what came out is reported against what the table wants.
 struct CheckLine {
@@ -87,6 +89,11 @@ struct HeldStretch {
   std::vector<Vec2> points;
 };
 
+// Which part of the last a forme is a copy of.
+enum class FormeRole { kUpper, kBottom };
+inline constexpr FormeRole kFormeRoles[] = {FormeRole::kUpper, FormeRole::kBottom};
+const char* name_of(FormeRole role);  // "upper", "bottom"
+
 struct FormeSpec {
   std::string name;  // "shell" or "bottom" by custom; any name will do
   std::vector<NamedPoint> points;
@@ -98,7 +105,10 @@ struct FormeSpec {
   // Edges of pieces that keep their shape: points of each move as one. Filled in by the grade from its
   // pieces.
   std::vector<HeldStretch> held = {};
+  std::optional<FormeRole> stated_role = {};
 };
+// The role that is stated, or that goes with a customary name: "shell" is the upper's, "bottom" the bottom's.
+std::optional<FormeRole> role_of(const FormeSpec& forme);
 
 // Where a girth's parts lie: over all of them the shares must add up to one.
 struct GirthPart {
@@ -164,6 +174,13 @@ struct StyleSpec {
   // Millimetres of an allowance that may be missing, by treatment; of the others the defaults hold
   // (grading/checks/missing_allowance).
   std::map<Treatment, Millimetres> missing_limits;
+  // What a line is drawn as may differ from what the base says of it by this much, in percent (grading/
+  // checks/base_check). Unless given, for a measure of the style's own and for one that follows the scale.
+  std::optional<double> base_limit;
+  double girth_base_limit = 20.0;  // percent: the lines of a girth in sum against its base
+  // Where the pieces leave a girth open in the sample, what they come to may differ by this much beyond the
+  // sample's own difference.
+  Millimetres open_girth_limit{2.0};
   std::vector<MarkCode> codes;  // of size marks
   FeatureLimits feature_limits;
 };

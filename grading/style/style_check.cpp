@@ -9,6 +9,7 @@
 #include "grading/json/json_text.hpp"
 #include "grading/sizes/suggest.hpp"
 #include "grading/style/feature_check.hpp"
+#include "grading/style/lies_check.hpp"
 
 namespace lastwright {
 
@@ -252,6 +253,7 @@ class StyleChecker {
 
 std::vector<StyleFault> check_style(const StyleSpec& style) {
   std::vector<StyleFault> faults = StyleChecker(style).run();
+  for (StyleFault& fault : lies_faults(style)) faults.push_back(std::move(fault));
   for (StyleFault& fault : feature_faults(style)) faults.push_back(std::move(fault));
   return faults;
 }

@@ -7,6 +7,7 @@
 
 #include "grading/json/json_value.hpp"
 #include "grading/style/feature_json.hpp"
+#include "grading/style/lies_json.hpp"
 #include "grading/style/style_check.hpp"
 #include "grading/style/style_schema.hpp"
 
@@ -72,6 +73,9 @@ class StyleReader {
           style.missing_limits[treatment] = most;
         }
       }
+      if (limits->contains("base")) style.base_limit = limits->at("base").get<double>();
+      style.girth_base_limit = limits->value("girth_base", style.girth_base_limit);
+      style.open_girth_limit = millimetres_at(*limits, "open_girth", "/limits", style.open_girth_limit);
     }
     return style;
   }
@@ -185,6 +189,7 @@ class StyleReader {
     const auto ends = texts(from.at("base_line"));
     spec.base_line = {ends[0], ends[1]};
     spec.fixed_point = from.at("fixed").get<std::string>();
+    if (from.contains("role")) spec.stated_role = named(from, "role", kFormeRoles, FormeRole::kUpper);
     spec.length_line = from.at("length_line").get<std::string>();
     spec.girth_line = from.at("girth_line").get<std::string>();
     const Json& rules = from.at("rules");
@@ -212,7 +217,10 @@ class StyleReader {
     MeasureLine line{from.at(key).get<std::string>(),
                      from.at("from").get<std::string>(),
                      from.at("to").get<std::string>(),
+                     {},
                      {}};
+    if (const auto extra = from.find("extra"); extra != from.end())
+      line.extra = length(*extra, pointer_to(at, "extra"));
     for (const auto& [measure_name, share] : from.at("carries").items()) {
       line.carries.emplace_back(measure_name, fraction_of(share, pointer_to(at + "/carries", measure_name)));
     }
@@ -237,6 +245,13 @@ class StyleReader {
     spec.source.block = text(outline, "block");
     spec.source.layer = text(outline, "layer");
     if (const auto where = outline.find("at"); where != outline.end()) spec.source.at = place(*where);
+    if (const auto lies = from.find("lies"); lies != from.end()) {
+      if (Result<LiesSpec> read = read_lies(*lies)) {
+        spec.lies = *std::move(read);
+      } else {
+        refuse(pointer_to(at, "lies") + read.problem().place.pointer, read.problem());
+      }
+    }
     spec.drawn = named(from, "drawn", {Drawn::kNet, Drawn::kCut}, Drawn::kNet);
     for (const auto& [name, spot] : from.at("corners").items()) {
       spec.corners.push_back(corner(name, spot));

@@ -4,6 +4,7 @@
 
 #include "grading/json/json_value.hpp"
 #include "grading/style/feature_json.hpp"
+#include "grading/style/lies_json.hpp"
 #include "grading/style/style_json.hpp"
 
 namespace lastwright {
@@ -65,6 +66,7 @@ Json drawing(const DrawingSpec& spec) {
 Json line(const MeasureLine& line, const char* key) {
   Json out = {{key, line.name}, {"from", line.from}, {"to", line.to}, {"carries", Json::object()}};
   for (const auto& [measure_name, share] : line.carries) out["carries"][measure_name] = fraction(share);
+  if (line.extra) out["extra"] = number(*line.extra);
   return out;
 }
 
@@ -86,6 +88,7 @@ Json forme(const FormeSpec& spec) {
   for (const NamedPoint& point : spec.points) out["points"][point.name] = place(point.at);
   out["base_line"] = Json::array({spec.base_line.first, spec.base_line.second});
   out["fixed"] = spec.fixed_point;
+  if (spec.stated_role) out["role"] = name_of(*spec.stated_role);
   out["length_line"] = spec.length_line;
   out["girth_line"] = spec.girth_line;
   out["rules"] = Json::array();
@@ -98,6 +101,7 @@ Json piece(const PieceSpec& spec) {
   if (spec.source.block) out["outline"]["block"] = *spec.source.block;
   if (spec.source.layer) out["outline"]["layer"] = *spec.source.layer;
   if (spec.source.at) out["outline"]["at"] = place(*spec.source.at);
+  if (spec.lies) out["lies"] = lies_json(*spec.lies);
   if (spec.drawn != Drawn::kNet) out["drawn"] = name_of(spec.drawn);
   out["corners"] = Json::object();
   for (const CornerSpec& corner : spec.corners) {
@@ -213,6 +217,11 @@ std::string write_style(const StyleSpec& style) {
     limits["seam_turn"] = number_json(style.seam_turn_limit);
   for (const auto& [treatment, most] : style.missing_limits)
     limits["missing_allowance"][name_of(treatment)] = number(most);
+  if (style.base_limit) limits["base"] = number_json(*style.base_limit);
+  if (style.girth_base_limit != StyleSpec{}.girth_base_limit)
+    limits["girth_base"] = number_json(style.girth_base_limit);
+  if (style.open_girth_limit != StyleSpec{}.open_girth_limit)
+    limits["open_girth"] = number(style.open_girth_limit);
   limits.update(feature_limits_json(style.feature_limits));
   if (!limits.empty()) out["limits"] = std::move(limits);
   std::string text;

@@ -28,6 +28,7 @@ except ImportError as missing:
     sys.exit(77)
 
 import drawn  # noqa: F401  these changes join the others
+import elsewhere  # noqa: F401
 import sizes_changed  # noqa: F401
 from changes import CHANGES
 from curves import Motion

@@ -14,7 +14,8 @@ def carried(make, motion):
         carried_piece(piece, motion)
 
 
-def carried_piece(piece, motion):
+def carried_drawing(piece, motion):
+    """What is drawn, each edge in its order: turned over the outline runs clockwise."""
     piece["edges"] = [[motion.seg(s) for s in edge] for edge in piece["edges"]]
     piece["middle"] = motion(piece["middle"])
     for mark in piece["marks"]:
@@ -27,6 +28,10 @@ def carried_piece(piece, motion):
         else:
             at, says, height = mark["text"]
             mark["text"], mark["angle"] = (motion(at), says, height), motion.angle
+
+
+def carried_piece(piece, motion):
+    carried_drawing(piece, motion)
     for feature in piece["features"]:
         carried_feature(feature, motion)
     if motion.mirrored:
