@@ -16,18 +16,23 @@ std::string shown(double value, const std::string& unit) {
 }
 
 std::string line(const StyleFinding& f, const std::string& subject) {
-  std::string text = fmt::format("  {} {:<16} {:<44} {:>18}", f.passed ? (f.limit ? "ok  " : "    ") : "FAIL",
-                                 f.check, subject, shown(f.worst, f.unit));
+  const char* verdict = f.limit ? "ok  " : "    ";
+  if (f.doubtful) verdict = "LOOK";
+  if (!f.passed) verdict = "FAIL";
+  std::string text =
+      fmt::format("  {} {:<16} {:<44} {:>18}", verdict, f.check, subject, shown(f.worst, f.unit));
   if (f.limit && f.unit == "mm") text += fmt::format("  ({} {:g})", f.least ? "at least" : "limit", *f.limit);
   if (f.limit && f.unit == "area ratio") text += fmt::format("  (must stay above {:g})", *f.limit);
   if (!f.where.empty()) text += "  at " + f.where;
   const bool tells = f.check == "allowance" && f.worst > 0.0;
   if (!f.passed || tells) text += "\n       " + f.note;
+  if (!f.passed || f.doubtful || f.check == "base share") text += "\n       " + f.note;
   return text + "\n";
 }
 
 bool worse(const StyleFinding& a, const StyleFinding& b) {
   if (a.passed != b.passed) return !a.passed;
+  if (a.doubtful != b.doubtful) return a.doubtful;
   return a.check == "one-to-one" || a.least ? a.worst < b.worst : a.worst > b.worst;
 }
 
@@ -52,7 +57,7 @@ std::string findings_text(const std::vector<StyleFinding>& findings, bool all) {
     text += line(worst, fmt::format("{}{}", group.size() > 1 ? fmt::format("{}, worst: ", group.size()) : "",
                                     worst.subject));
     for (const StyleFinding* f : group) {
-      if (!f->passed && f != &worst) text += line(*f, f->subject);
+      if ((!f->passed || f->doubtful) && f != &worst) text += line(*f, f->subject);
     }
   }
   return text;

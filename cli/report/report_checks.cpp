@@ -122,8 +122,10 @@ std::vector<std::string> failures(const ReportInput& input) {
 std::vector<std::string> to_look_at(const ReportInput& input) {
   std::vector<std::string> items = input.style.notes;
   for (const StyleFinding& f : input.findings) {
-    if (f.limit || f.worst < 0.5 || f.unit != "mm") continue;
-    items.push_back(fmt::format("{}, {}: {} at {}; {}", f.check, f.subject, value_of(f), f.where, f.note));
+    const bool far = !f.limit && f.worst >= 0.5 && f.unit == "mm" && f.check != "base share";
+    if (!f.passed || !(f.doubtful || far)) continue;
+    items.push_back(fmt::format("{}, {}: {}{}; {}", f.check, f.subject, value_of(f),
+                                f.where.empty() ? "" : " at " + f.where, f.note));
   }
   if (input.dies == nullptr) return items;
   const DiePlan& plan = input.dies->plan;

@@ -12,13 +12,15 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
   const auto add = [&judged](const std::vector<StyleFinding>& more) {
     judged.findings.insert(judged.findings.end(), more.begin(), more.end());
   };
+  add(check_lies(grade));
+  add(check_base(style, table));
   add(check_outlines(grade, looks));
   add(check_cut_lines(grade, looks));
   add(check_allowances(style, grade, looks));
   add(check_one_to_one(grade, options, threads));
   add(check_lines(grade));
   add(check_girths(style, grade, table));
-  add(check_piece_girths(grade, judged.girths));
+  add(check_piece_girths(grade, judged.girths, options));
   add(check_seams(style, grade, judged.seams, options));
   add(check_folds(grade, looks, options));
   add(check_features(style, grade, looks));

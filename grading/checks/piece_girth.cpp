@@ -4,9 +4,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <optional>
 #include <set>
 
+#include "geometry/curve/nearest.hpp"
 #include "geometry/tolerance.hpp"
 #include "grading/checks/style_checks.hpp"
 
@@ -76,9 +78,47 @@ class GirthMeasurer {
     return layer.empty() || own.empty() || layers_on(forme).front().empty() || own == layer;
   }
 
+  // Where pieces that are sewn on are missing, the shoe is not open.
+  [[nodiscard]] bool is_opening(const GirthLine& line, const Stretch& gap, double whole,
+                                const std::string& layer) const {
+    const double least = tolerance::kPieceGirth.value();
+    const bool from_end = gap.from <= least;
+    const bool to_end = gap.to >= whole - least;
+    if (gap.to - gap.from < kLeastOpening || (from_end && to_end)) return false;
+    const Vec2 start = line.from[grade_.base_cell()];
+    const Vec2 along = unit(line.to[grade_.base_cell()] - start);
+    return (from_end || finished_at(start + gap.from * along, line.forme, layer)) &&
+           (to_end || finished_at(start + gap.to * along, line.forme, layer));
+  }
+
+  // Whether no seam names the edge that is nearest to a place of the sample.
+  [[nodiscard]] bool finished_at(Vec2 place, std::size_t forme, const std::string& layer) const {
+    double nearest_by = std::numeric_limits<double>::infinity();
+    bool finished = false;
+    for (const PreparedPiece& piece : grade_.pieces) {
+      if (!belongs(piece, forme, layer)) continue;
+      for (const BoundEdge& edge : piece.bound.edges) {
+        for (const Curve& curve : edge.chain.curves()) {
+          const double off = nearest(curve, place).distance;
+          if (off >= nearest_by) continue;
+          nearest_by = off;
+          finished = !in_seam(piece.bound.spec.name, edge.spec.name);
+        }
+      }
+    }
+    return finished;
+  }
+
+  [[nodiscard]] bool in_seam(const std::string& piece, const std::string& edge) const {
+    const auto is = [&](const SeamSide& side) { return side.piece == piece && side.edge == edge; };
+    return std::any_of(style_.seams.begin(), style_.seams.end(),
+                       [&](const SeamSpec& seam) { return is(seam.one) || is(seam.other); });
+  }
+
   Result<PieceGirth> measured(const GirthSpec& girth, std::size_t measure,
                               const std::vector<std::size_t>& lines, const std::string& layer) {
-    PieceGirth result{girth.measure, layer, std::vector<std::vector<std::string>>(lines.size()), {}};
+    PieceGirth result{girth.measure, layer, std::vector<std::vector<std::string>>(lines.size()), {}, {}, {}};
+    for (const GirthPart& part : girth.parts) result.lines.push_back(part.forme + ": " + part.line);
     for (std::size_t k = 0; k < grade_.cells.size(); ++k) {
       PieceGirthCell cell;
       cell.asked = table_.value(measure, grade_.cells[k]);
@@ -95,7 +135,12 @@ class GirthMeasurer {
           result.pieces[l].push_back(piece.bound.spec.name);
           round_.insert(piece.bound.spec.layer);
         }
-        cell.parts.push_back(laid_on_line(distance(line.from[k], line.to[k]), stretches));
+        const double whole = distance(line.from[k], line.to[k]);
+        if (k == grade_.base_cell()) {
+          for (const Stretch& one : left_open(whole, stretches, tolerance::kPieceGirth.value()))
+            result.open.push_back({l, one, whole, is_opening(line, one, whole, layer)});
+        }
+        cell.parts.push_back(laid_on_line(whole, stretches));
         cell.covered += line.times * cell.parts.back().covered;
       }
       result.cells.push_back(std::move(cell));
@@ -113,6 +158,22 @@ class GirthMeasurer {
 
 }  // namespace
 
+std::vector<Stretch> left_open(double line, std::vector<Stretch> stretches, double least) {
+  std::sort(stretches.begin(), stretches.end(),
+            [](const Stretch& a, const Stretch& b) { return a.from < b.from; });
+  std::vector<Stretch> open;
+  double reached = 0.0;
+  const auto up_to = [&](double next) {
+    if (next - reached > least) open.push_back({reached, next});
+  };
+  for (const Stretch& s : stretches) {
+    up_to(s.from);
+    reached = std::max(reached, s.to);
+  }
+  up_to(line);
+  return open;
+}
+
 PieceGirthPart laid_on_line(double line, const std::vector<Stretch>& stretches) {
   PieceGirthPart part;
   part.line = line;
@@ -127,29 +188,58 @@ Result<std::vector<PieceGirth>> piece_girths(const StyleSpec& style, const Style
   return GirthMeasurer(style, grade, table, lines, looks).run();
 }
 
+namespace {
+
+// "shell: ball line open from 0.0 to 12.3 of 55.9 mm"
+std::string told(const PieceGirth& girth) {
+  std::string text;
+  for (const OpenStretch& one : girth.open) {
+    text += fmt::format("{}{} open from {:.1f} to {:.1f} of {:.1f} mm", text.empty() ? "" : ", ",
+                        girth.lines[one.part], one.at.from, one.at.to, one.line);
+  }
+  return text;
+}
+
+}  // namespace
+
 std::vector<StyleFinding> check_piece_girths(const StyleGrade& grade,
-                                             const Result<std::vector<PieceGirth>>& girths) {
+                                             const Result<std::vector<PieceGirth>>& girths,
+                                             const StyleCheckOptions& options) {
   std::vector<StyleFinding> findings;
   if (!girths) {
     findings.push_back({"girth in pieces", "all", 1.0, 0.0, "faults", "", false, to_text(girths.problem())});
     return findings;
   }
   for (const PieceGirth& girth : *girths) {
-    StyleFinding finding{"girth in pieces",
+    const bool open = !girth.open.empty() && std::all_of(girth.open.begin(), girth.open.end(),
+                                                         [](const OpenStretch& one) { return one.opening; });
+    // What is open grows as the girth does.
+    const PieceGirthCell& sample = girth.cells.back();
+    const auto beyond_own = [&](const PieceGirthCell& cell) {
+      return open ? cell.off() - sample.off() * cell.asked / sample.asked : cell.off();
+    };
+    StyleFinding finding{open ? "open girth" : "girth in pieces",
                          girth.measure + (girth.layer.empty() ? "" : ", " + girth.layer),
                          0.0,
-                         tolerance::kPieceGirth.value(),
+                         open ? options.open_girth.value() : tolerance::kPieceGirth.value(),
                          "mm",
                          "",
                          true,
                          ""};
     for (std::size_t k = 0; k < girth.cells.size(); ++k) {
-      if (k > 0 && std::abs(girth.cells[k].off()) <= std::abs(finding.worst)) continue;
       const PieceGirthCell& cell = girth.cells[k];
-      finding.worst = cell.off();
+      if (k > 0 && std::abs(beyond_own(cell)) <= std::abs(finding.worst)) continue;
+      finding.worst = beyond_own(cell);
       finding.where = where(grade.cells[k]);
       finding.note =
           fmt::format("the pieces come to {:.3f} mm where the last asks {:.3f} mm", cell.covered, cell.asked);
+    }
+    if (open) {
+      finding.note += fmt::format(", in the sample to {:.3f} of {:.3f} mm; {}", sample.covered, sample.asked,
+                                  told(girth));
+      finding.doubtful = true;
+    } else if (!girth.open.empty()) {
+      finding.note += "; " + told(girth);
     }
     finding.worst = std::abs(finding.worst);
     finding.passed = finding.worst <= *finding.limit;

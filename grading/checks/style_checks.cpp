@@ -1,5 +1,7 @@
 #include "grading/checks/style_checks.hpp"
 
+#include <fmt/format.h>
+
 #include <Eigen/QR>
 #include <cmath>
 #include <limits>
@@ -111,9 +113,25 @@ StyleFinding faults_finding(StyleFinding finding, const StyleGrade& grade,
 StyleCheckOptions style_check_options(const StyleSpec& style) {
   StyleCheckOptions options;
   options.seam_limit = style.seam_limit;
+  options.open_girth = style.open_girth_limit;
   options.seam_turn = Radians(style.seam_turn_limit * std::numbers::pi / 180.0);
   options.fold_turn = Radians(style.fold_turn_limit * std::numbers::pi / 180.0);
   return options;
+}
+
+std::vector<StyleFinding> check_lies(const StyleGrade& grade) {
+  std::vector<StyleFinding> findings;
+  for (const PreparedPiece& piece : grade.pieces) {
+    if (!piece.bound.lie) continue;
+    const PieceLie& lie = *piece.bound.lie;
+    StyleFinding finding{
+        "lies", piece.bound.spec.name, lie.worst, piece.bound.spec.lies->limit.value(), "mm", "", true, ""};
+    finding.note =
+        fmt::format("{}turned by {:.3f} degrees, moved by ({:.3f}, {:.3f}) mm; {} places meet",
+                    lie.mirrored ? "turned over, " : "", lie.turn, lie.shift.x, lie.shift.y, lie.places);
+    findings.push_back(judged(finding));
+  }
+  return findings;
 }
 
 std::vector<StyleFinding> check_outlines(const StyleGrade& grade, const StyleLooks& looks) {

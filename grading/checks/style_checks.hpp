@@ -16,7 +16,8 @@ namespace lastwright {
 struct StyleCheckOptions {
   Millimetres seam_limit{0.1};  // beyond the base's own difference
   Radians seam_turn{0.0175};  // 1 degree: of edges that run on over a seam's end, beyond the base's own turn
-  Radians smooth{0.0873};     // 5 degrees, tolerance::kCorner: below it an edge counts as smooth
+  Millimetres open_girth{2.0};  // of a girth that is open in the sample: beyond the sample's own difference
+  Radians smooth{0.0873};       // 5 degrees, tolerance::kCorner: below it an edge counts as smooth
   Radians fold_turn{0.0175};  // 1 degree: an edge that crosses the fold of a piece cut double smoothly in the
                               // sample may turn there by this much more; above it the cut line shows a point
   double least_determinant = 0.05;  // of the map: below it a piece is squashed to a twentieth, or folded
@@ -26,6 +27,12 @@ struct StyleCheckOptions {
 // The limits that a style states.
 StyleCheckOptions style_check_options(const StyleSpec& style);
 
+// How pieces that are drawn elsewhere came to lie on their formes.
+std::vector<StyleFinding> check_lies(const StyleGrade& grade);
+// What lines are drawn as against what the base says of them, in the sample. A line that carries one whole
+// measure has to be drawn as long, unless another line that carries it is; the lines of a girth in sum
+// nearly; what carries a share is told. Passed findings that are doubtful have a figure to be looked at.
+std::vector<StyleFinding> check_base(const StyleSpec& style, const MeasureTable& table);
 // Outlines closed, simple, counter-clockwise in every cell.
 std::vector<StyleFinding> check_outlines(const StyleGrade& grade, const StyleLooks& looks);
 // Cut lines built, closed and simple in every size and width of the run: the allowances fit.
@@ -46,7 +53,8 @@ std::vector<StyleFinding> check_girths(const StyleSpec& style, const StyleGrade&
                                        const MeasureTable& table);
 // What the pieces put round the last at each girth line against the table (grading/piece_girth).
 std::vector<StyleFinding> check_piece_girths(const StyleGrade& grade,
-                                             const Result<std::vector<PieceGirth>>& girths);
+                                             const Result<std::vector<PieceGirth>>& girths,
+                                             const StyleCheckOptions& options);
 // Length difference of each seam beyond the base's own, how its ends run on, nicks against each other, and
 // edges that coincide in the base still coinciding (grading/seam_report). Lengths of seams with tied pieces
 // are reported only.

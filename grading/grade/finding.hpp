@@ -17,8 +17,9 @@ struct StyleFinding {
   std::string unit = "mm";
   std::string where;  // "size 13, width H"; empty when the same everywhere
   bool passed = true;
-  std::string note;    // what the number means, or what to do
-  bool least = false;  // the limit is the least that is allowed: the smaller the worse
+  std::string note;       // what the number means, or what to do
+  bool least = false;     // the limit is the least that is allowed: the smaller the worse
+  bool doubtful = false;  // passed, but its note has to be read
 };
 
 // Where a finding stands, in words.

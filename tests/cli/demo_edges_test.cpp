@@ -153,7 +153,7 @@ TEST_CASE("the demo's pieces close the girths, and a hole in them is found", "[g
   // Without the vamp the uppers leave a gap at the ball, and the linings none.
   Demo gap = demo([](LoadedStyle& style) { piece(style, "vamp").layer = "linings"; });
   std::size_t open = 0;
-  for (const StyleFinding& finding : check_piece_girths(gap.grade, gap.judged().girths)) {
+  for (const StyleFinding& finding : check_piece_girths(gap.grade, gap.judged().girths, {})) {
     INFO(finding.subject);
     if (!finding.passed) ++open;
     if (finding.subject == "ball girth, uppers") CHECK_FALSE(finding.passed);

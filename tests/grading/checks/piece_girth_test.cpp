@@ -81,3 +81,29 @@ TEST_CASE("random boxes cover as much as a fine comb of points says", "[girth][r
     RC_ASSERT(std::abs(line_in_pieces(from, to, outlines).covered - counted) < 0.02 * 2 * count + 1e-9);
   });
 }
+
+TEST_CASE("what stretches leave of a line is told where it is wider than the least", "[girth]") {
+  const std::vector<Stretch> open = left_open(100, {{40, 60}, {10, 30}, {30.05, 35}, {50, 90}}, 0.1);
+  REQUIRE(open.size() == 3);
+  CHECK(open[0].from == 0.0);
+  CHECK(open[0].to == 10.0);
+  CHECK(open[1].from == 35.0);
+  CHECK(open[1].to == 40.0);
+  CHECK(open[2].from == 90.0);
+  CHECK(open[2].to == 100.0);
+  CHECK(left_open(100, {{0, 100}}, 0.1).empty());
+  CHECK(left_open(100, {}, 0.1).size() == 1);
+}
+
+TEST_CASE("covered and open make up the line", "[girth][random]") {
+  test::holds_for_all("covered + open = line", [] {
+    std::vector<Stretch> stretches;
+    for (int i = *rc::gen::inRange(0, 8); i > 0; --i) {
+      const double from = *rc::gen::inRange(0, 1000) / 10.0;
+      stretches.push_back({from, std::min(100.0, from + *rc::gen::inRange(1, 500) / 10.0)});
+    }
+    double sum = laid_on_line(100, stretches).covered;
+    for (const Stretch& one : left_open(100, stretches, 0.0)) sum += one.to - one.from;
+    RC_ASSERT(std::abs(sum - 100.0) < 1e-9);
+  });
+}

@@ -1,0 +1,218 @@
+// The base against the drawing: what a line is drawn as and what the measures say of it in the sample.
+//
+// A measure grows from its base; a line grows from what it is drawn as. Where the two are not the same thing,
+// every size is wrong by as much, or a figure or the base size is mistyped.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numeric>
+
+#include "grading/checks/style_checks.hpp"
+#include "grading/grade/girth_line.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kLeastLimit = 1.0;  // mm: what a ruler on paper tells, whatever the percent come to
+constexpr double kOwnPercent = 2.0;  // a tape round the last and a line on its flat copy; 1.6 mm of a tread
+// A stick is drawn with the toe that the last has beyond its size, 20 mm on the most pointed; and shorter
+// only as the bottom's copy of a sprung last is.
+constexpr double kLongerPercent = 8.0;
+constexpr double kShorterPercent = 5.0;
+// What a line carries may only be a share in what it grows by, so it may be drawn far longer. Drawn shorter
+// it grows faster than what it carries: by half as much again no part of a last does, four times as fast is a
+// slip of the unit.
+constexpr double kGrowsMuch = 2.0;
+constexpr double kGrowsMost = 4.0;
+constexpr double kToldShare = 0.25;  // of a girth's limit: above it the figure is told
+
+struct DrawnLine {
+  const FormeSpec* forme = nullptr;
+  const MeasureLine* line = nullptr;
+  double drawn = 0.0;                // mm
+  double base = 0.0;                 // mm, what it carries in the sample
+  std::optional<std::size_t> whole;  // the measure that it carries the whole of, and nothing else
+  [[nodiscard]] double off() const { return drawn - base - line->extra.value_or(Millimetres(0.0)).value(); }
+};
+
+double drawn_length(const FormeSpec& forme, const MeasureLine& line) {
+  const auto place = [&](const std::string& name) {
+    const auto found = std::find_if(forme.points.begin(), forme.points.end(),
+                                    [&](const NamedPoint& one) { return one.name == name; });
+    invariant(found != forme.points.end(), "a line's points are on its forme");
+    return found->at;
+  };
+  return distance(place(line.from), place(line.to));
+}
+
+class BaseChecker {
+ public:
+  BaseChecker(const StyleSpec& style, const MeasureTable& table) : style_(style), table_(table) {
+    for (const FormeSpec& forme : style.formes) {
+      for (const Rule& rule : forme.rules) {
+        const MeasureLine* line = std::get_if<MeasureLine>(&rule);
+        if (const auto* check = std::get_if<CheckLine>(&rule)) line = &check->line;
+        if (line != nullptr) lines_.push_back(looked_at(forme, *line));
+      }
+    }
+  }
+
+  std::vector<StyleFinding> run() {
+    std::vector<StyleFinding> findings;
+    for (const DrawnLine& line : lines_) findings.push_back(line.whole ? whole(line) : share(line));
+    for (const GirthSpec& girth : style_.girths) findings.push_back(sum(girth));
+    return findings;
+  }
+
+ private:
+  [[nodiscard]] double base_of(std::size_t measure) const { return table_.value(measure, table_.base().at); }
+
+  [[nodiscard]] DrawnLine looked_at(const FormeSpec& forme, const MeasureLine& line) const {
+    DrawnLine one{&forme, &line, drawn_length(forme, line), 0.0, {}};
+    for (const auto& [measure, share] : line.carries) {
+      const std::optional<std::size_t> index = table_.index(measure);
+      invariant(index.has_value(), "what a line carries is in the table");
+      one.base += share.value() * base_of(*index);
+      if (line.carries.size() == 1 && share == Fraction(1)) one.whole = index;
+    }
+    return one;
+  }
+
+  [[nodiscard]] bool follows_scale(std::size_t measure) const { return style_.measures[measure].from_scale; }
+
+  // mm, and whether a line may leave its base by as much.
+  [[nodiscard]] double limit_of(const DrawnLine& line) const {
+    double percent = style_.base_limit.value_or(kOwnPercent);
+    if (!style_.base_limit && !line.line->extra && follows_scale(*line.whole))
+      percent = line.off() > 0.0 ? kLongerPercent : kShorterPercent;
+    return std::max(kLeastLimit, percent / 100.0 * line.base);
+  }
+  [[nodiscard]] bool agrees(const DrawnLine& line) const { return std::abs(line.off()) <= limit_of(line); }
+
+  // Another line that carries the measure is drawn as long as the measure: then this one only grows as it
+  // does.
+  [[nodiscard]] const DrawnLine* agreeing(const DrawnLine& line) const {
+    for (const DrawnLine& other : lines_) {
+      if (&other != &line && other.whole == line.whole && !other.line->extra && agrees(other)) return &other;
+    }
+    return nullptr;
+  }
+
+  static std::string named(const DrawnLine& line) { return line.forme->name + ": " + line.line->name; }
+
+  [[nodiscard]] StyleFinding whole(const DrawnLine& line) const {
+    const std::string& measure = table_.measures()[*line.whole].name;
+    StyleFinding finding{
+        "base and drawing", named(line), std::abs(line.off()), limit_of(line), "mm", "", true, ""};
+    const std::string with_extra =
+        line.line->extra ? fmt::format(" and {:.2f} mm extra", line.line->extra->value()) : "";
+    finding.note = fmt::format("drawn {:.2f} mm long, and the base of {} is {:.2f} mm{}", line.drawn, measure,
+                               line.base, with_extra);
+    finding.passed = agrees(line);
+    if (follows_scale(*line.whole)) {
+      told_of_size(line, finding);
+    } else if (!finding.passed) {
+      finding.note += fmt::format(
+          ": correct the figure or the points of the line, or say what it is longer by: \"extra\": \"{:.2f} "
+          "mm\"",
+          line.drawn - line.base);
+    }
+    if (finding.passed || line.line->extra) return finding;
+    if (const DrawnLine* other = agreeing(line)) {
+      finding.passed = true;
+      finding.limit.reset();
+      finding.doubtful = true;
+      finding.note = fmt::format(
+          "drawn {:.2f} mm long, and carries the whole of {}, {:.2f} mm, as {} does, which is "
+          "drawn so: it is taken to grow by as much only",
+          line.drawn, measure, line.base, named(*other));
+    }
+    return finding;
+  }
+
+  // A measure that follows the scale stands for the size itself.
+  void told_of_size(const DrawnLine& line, StyleFinding& finding) const {
+    const Base& base = table_.base();
+    const double sizes = line.off() / base.step.value();
+    finding.note = fmt::format(
+        "drawn {:.2f} mm long, and size {} of the scale is {:.2f} mm: {:.2f} mm or {:.1f} sizes {}",
+        line.drawn, base.at.size.label, line.base, std::abs(line.off()), std::abs(sizes),
+        line.off() > 0.0 ? "longer" : "shorter");
+    if (line.line->extra)
+      finding.note += fmt::format(", its extra of {:.2f} mm taken off", line.line->extra->value());
+    const bool confirmed =
+        line.line->extra || std::any_of(lines_.begin(), lines_.end(), [&](const DrawnLine& one) {
+          return one.whole == line.whole && !one.line->extra &&
+                 std::abs(one.off()) <= 0.5 * base.step.value();
+        });
+    if (!finding.passed || !confirmed) {
+      finding.note += fmt::format(
+          ": is the base size right? If the line is meant to be so, say it: \"extra\": "
+          "\"{:.2f} mm\"",
+          line.drawn - line.base);
+      finding.doubtful = finding.passed;
+    }
+  }
+
+  // A line that carries a share need not be drawn as long, but no line is below nothing.
+  [[nodiscard]] static StyleFinding share(const DrawnLine& line) {
+    StyleFinding finding{"base share", named(line), std::abs(line.off()), {}, "mm", "", true, ""};
+    finding.note = fmt::format("drawn {:.2f} mm long, and the base says {:.2f} mm of what it carries",
+                               line.drawn, line.base);
+    if (line.line->extra) finding.note += fmt::format(" and {:.2f} mm extra", line.line->extra->value());
+    const double said = line.base + line.line->extra.value_or(Millimetres(0.0)).value();
+    if (said <= 0.0) {
+      finding.limit = 0.0;
+      finding.passed = false;
+      finding.note += ": no line is shorter than nothing; a base or a share is wrong";
+    } else if (said > kGrowsMost * line.drawn) {
+      finding.limit = (kGrowsMost - 1.0) * line.drawn;
+      finding.passed = false;
+      finding.note +=
+          fmt::format(": it would grow {:.1f} times as fast as what it carries; a base or a share is wrong",
+                      said / line.drawn);
+    } else {
+      finding.doubtful = said > kGrowsMuch * line.drawn;
+    }
+    return finding;
+  }
+
+  [[nodiscard]] StyleFinding sum(const GirthSpec& girth) const {
+    const double base = base_of(*table_.index(girth.measure));
+    double drawn = 0.0;
+    for (const GirthPart& part : girth.parts) {
+      for (const DrawnLine& line : lines_) {
+        if (line.forme->name == part.forme && line.line->name == part.line)
+          drawn += part.times.value() * line.drawn;
+      }
+    }
+    StyleFinding finding{"base of girth",
+                         girth.measure,
+                         std::abs(drawn - base),
+                         style_.girth_base_limit / 100.0 * base,
+                         "mm",
+                         "",
+                         true,
+                         ""};
+    finding.note = fmt::format(
+        "its lines are drawn {:.2f} mm long together, and its base is {:.2f} mm: {:.1f} percent {}", drawn,
+        base, 100.0 * std::abs(drawn / base - 1.0), drawn > base ? "more" : "less");
+    finding.passed = finding.worst <= *finding.limit;
+    finding.doubtful = finding.passed && finding.worst > kToldShare * *finding.limit;
+    return finding;
+  }
+
+  const StyleSpec& style_;
+  const MeasureTable& table_;
+  std::vector<DrawnLine> lines_;
+};
+
+}  // namespace
+
+std::vector<StyleFinding> check_base(const StyleSpec& style, const MeasureTable& table) {
+  return BaseChecker(style, table).run();
+}
+
+}  // namespace lastwright

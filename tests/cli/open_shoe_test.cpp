@@ -1,0 +1,125 @@
+// A low shoe with a throat, and the figures of its style against its drawings, as check tells them.
+#include <fmt/format.h>
+
+#include <catch2/catch.hpp>
+#include <string>
+#include <vector>
+
+#include "geometry/vec2.hpp"
+#include "tests/cli/scratch_folder.hpp"
+#include "tests/support/dxf_maker.hpp"
+#include "tests/support/run_binary.hpp"
+
+using namespace lastwright;
+using lastwright::test::BinaryRun;
+using lastwright::test::run_binary;
+using lastwright::test::says;
+
+namespace {
+
+std::string polyline(const std::vector<Vec2>& points, const std::string& layer) {
+  std::string text = fmt::format("0 LWPOLYLINE|8 {}|90 {}|70 1", layer, points.size());
+  for (const Vec2 p : points) text += fmt::format("|10 {}|20 {}", p.x, p.y);
+  return test::tags(text);
+}
+
+// The vamp's top line runs 6.71 mm below the fold line's end of the ball line, at x = 190.
+constexpr const char* kStyle = R"({
+  "lastwright_style": 1, "name": "Low shoe", "scale": "english", "ladder": "english-letters",
+  "base": {"size": "8", "width": "F"}, "run": {"from": "6", "to": "10", "widths": ["E", "F"]},
+  "measures": {"stick length": {"from_scale": true},
+    "ball girth": {"base": "180.08 mm", "per_size": "1/4 in", "per_width": "1/4 in"},
+    "tread": {"base": "90 mm", "per_size": "1/12 in", "per_width": "1/12 in"}},
+  "drawings": {"d": {"file": "d.dxf", "layers": {"VAMP": "boundary", "QUARTER": "boundary", "INSOLE": "boundary"}}},
+  "formes": {
+    "shell": {
+      "points": {"heel": [0, 0], "stick end": [279.4, 0], "vamp point": [200, 40], "ball top": [190, 45.038], "joint": [190, 0],
+                 "side top": [140, 30], "side foot": [130, 0], "back top": [0, 60]},
+      "base_line": ["heel", "stick end"], "fixed": "heel", "length_line": "stick", "girth_line": "ball line",
+      "rules": [
+        {"measure_line": "stick", "from": "heel", "to": "stick end", "carries": {"stick length": 1}},
+        {"measure_line": "ball line", "from": "ball top", "to": "joint", "carries": {"ball girth": "1/2", "tread": "-1/2"}},
+        {"straight": ["stick end", "vamp point", "ball top"]}]},
+    "bottom": {
+      "points": {"heel": [0, 200], "toe": [279.4, 200], "inside": [190, 155], "outside": [190, 245]},
+      "base_line": ["heel", "toe"], "fixed": "heel", "length_line": "length", "girth_line": "tread",
+      "rules": [
+        {"measure_line": "length", "from": "heel", "to": "toe", "carries": {"stick length": 1}},
+        {"measure_line": "tread", "from": "inside", "to": "outside", "carries": {"tread": 1}}]}},
+  "girths": {"ball girth": [{"forme": "shell", "line": "ball line", "times": 2}, {"forme": "bottom", "line": "tread"}]},
+  "pieces": [
+    {"name": "vamp", "forme": "shell", "outline": {"drawing": "d", "layer": "VAMP"}, "layer": "uppers", "fold": "fold",
+     "corners": {"toe": "stick end", "vamp point": "vamp point", "side top": "side top", "side foot": "side foot"},
+     "edges": [{"name": "fold", "from": "toe", "to": "vamp point"}, {"name": "top line", "from": "vamp point", "to": "side top"},
+               {"name": "side", "from": "side top", "to": "side foot"}, {"name": "feather", "from": "side foot", "to": "toe"}]},
+    {"name": "quarter", "forme": "shell", "outline": {"drawing": "d", "layer": "QUARTER"}, "layer": "uppers",
+     "corners": {"heel": "heel", "side foot": "side foot", "side top": "side top", "back top": "back top"},
+     "edges": [{"name": "feather", "from": "heel", "to": "side foot"}, {"name": "side", "from": "side foot", "to": "side top"},
+               {"name": "top line", "from": "side top", "to": "back top"}, {"name": "back", "from": "back top", "to": "heel"}]},
+    {"name": "insole", "forme": "bottom", "outline": {"drawing": "d", "layer": "INSOLE"},
+     "corners": {"heel": "heel", "inside": "inside", "toe": "toe", "outside": "outside"},
+     "edges": [{"name": "a", "from": "heel", "to": "inside"}, {"name": "b", "from": "inside", "to": "toe"},
+               {"name": "c", "from": "toe", "to": "outside"}, {"name": "d", "from": "outside", "to": "heel"}]}],
+  "seams": [{"name": "side", "one": {"piece": "vamp", "edge": "side"}, "other": {"piece": "quarter", "edge": "side"}}],
+  "limits": {"seam": 0.1}
+})";
+
+BinaryRun checked(const std::vector<std::pair<std::string, std::string>>& changes = {}) {
+  std::string style = kStyle;
+  for (const auto& [from, to] : changes) {
+    const auto at = style.find(from);
+    REQUIRE(at != std::string::npos);
+    style.replace(at, from.size(), to);
+  }
+  const ScratchFolder folder;
+  put(folder.path() / "d.dxf",
+      test::drawing(polyline({{279.4, 0}, {200, 40}, {140, 30}, {130, 0}}, "VAMP") +
+                    polyline({{0, 0}, {130, 0}, {140, 30}, {0, 60}}, "QUARTER") +
+                    polyline({{0, 200}, {190, 155}, {279.4, 200}, {190, 245}}, "INSOLE")));
+  put(folder.path() / "s.json", style);
+  return run_binary("check " + (folder / "s.json"));
+}
+
+}  // namespace
+
+TEST_CASE("a girth that a throat leaves open is told, and judged by what changes", "[girth][open]") {
+  const BinaryRun run = checked();
+  INFO(run.output);
+  CHECK(run.exit_code == 0);
+  CHECK(says(run.output, "LOOK open girth"));
+  CHECK(says(run.output, "shell: ball line open from 0.0 to 6.7 of 45.0 mm"));
+  CHECK(says(run.output, "in the sample to 166.667 of 180.080 mm"));
+  // Its own limit.
+  const BinaryRun sharp = checked({{R"("seam": 0.1)", R"("open_girth": 0.01)"}});
+  CHECK(sharp.exit_code == 1);
+  CHECK(says(sharp.output, "FAIL open girth"));
+}
+
+TEST_CASE("a hole where a piece is sewn on is no opening", "[girth][open]") {
+  // Something is sewn to the vamp's top line: it is not the end of the shoe.
+  const BinaryRun run =
+      checked({{R"("seams": [)", R"("seams": [{"name": "tongue", "one": {"piece": "vamp", "edge": "top line"},
+     "other": {"piece": "quarter", "edge": "back"}, "ease": "-0.83 mm"}, )"}});
+  INFO(run.output);
+  CHECK(says(run.output, "FAIL girth in pieces"));
+  CHECK(says(run.output, "shell: ball line open from 0.0 to 6.7 of 45.0 mm"));
+}
+
+TEST_CASE("check names a base that is not what is drawn, and fails", "[base]") {
+  const BinaryRun tread = checked({{R"("base": "90 mm")", R"("base": "9 mm")"}});
+  CHECK(tread.exit_code == 1);
+  CHECK(says(tread.output, "FAIL base and drawing"));
+  CHECK(says(tread.output, "drawn 90.00 mm long, and the base of tread is 9.00 mm"));
+  const BinaryRun size = checked({{R"("size": "8")", R"("size": "13")"}, {R"("to": "10")", R"("to": "13")"}});
+  CHECK(size.exit_code == 1);
+  CHECK(says(size.output, "drawn 279.40 mm long, and size 13 of the scale is 321.73 mm"));
+  const BinaryRun girth = checked({{R"("base": "180.08 mm")", R"("base": "180.08 in")"}});
+  CHECK(girth.exit_code == 1);
+  CHECK(says(girth.output, "its lines are drawn 180.08 mm long together, and its base is 4574.03 mm"));
+}
+
+TEST_CASE("check tells what the style states and nothing uses", "[unused]") {
+  const BinaryRun run = checked({{R"("back top": [0, 60]})", R"("back top": [0, 60], "spare": [9, 9]})"}});
+  CHECK(run.exit_code == 0);
+  CHECK(says(run.output, "warning: not used: /formes/shell/points/spare: nothing names this point"));
+}
