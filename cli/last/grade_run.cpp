@@ -6,6 +6,8 @@
 #include <cmath>
 #include <limits>
 
+#include "grading/grade/girth_line.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -32,28 +34,33 @@ double change(const LastRule& rule, const LastJob& job) {
 }
 
 // What the bottom forme's line for a girth takes, by the style: millimetres of change between two cells.
-std::optional<double> bottom_share(const StyleSpec& style, const MeasureTable& table,
-                                   const std::string& girth, const SizeWidth& from, const SizeWidth& to) {
+// Fails where the girth runs over no bottom forme, or over several.
+Result<double> bottom_share(const StyleSpec& style, const MeasureTable& table, const std::string& girth,
+                            const SizeWidth& from, const SizeWidth& to) {
+  const auto refused = [&](const std::string& what) {
+    return bad_value(fmt::format("\"bottom_follows_style\" takes the bottom's width from the style's {}, {}",
+                                 girth, what));
+  };
+  std::optional<double> share;
   for (const GirthSpec& spec : style.girths) {
     if (spec.measure != girth) continue;
     for (const GirthPart& part : spec.parts) {
-      if (part.forme != "bottom") continue;
       for (const FormeSpec& forme : style.formes) {
-        if (forme.name != part.forme) continue;
-        for (const Rule& rule : forme.rules) {
-          const MeasureLine* line = std::get_if<MeasureLine>(&rule);
-          if (!line || line->name != part.line) continue;
-          double sum = 0.0;
-          for (const auto& [measure, share] : line->carries) {
-            const std::optional<std::size_t> i = table.index(measure);
-            if (i) sum += share.value() * (table.value(*i, to) - table.value(*i, from));
-          }
-          return part.times.value() * sum;
+        if (forme.name != part.forme || role_of(forme) != FormeRole::kBottom) continue;
+        const MeasureLine* line = find_line(forme, part.line);
+        invariant(line != nullptr, "a girth's line is on its forme");
+        if (share) return refused("which runs over more than one line of the bottom");
+        double sum = 0.0;
+        for (const auto& [measure, part_of_it] : line->carries) {
+          const std::optional<std::size_t> i = table.index(measure);
+          if (i) sum += part_of_it.value() * (table.value(*i, to) - table.value(*i, from));
         }
+        share = part.times.value() * sum;
       }
     }
   }
-  return std::nullopt;
+  if (!share) return refused("which runs over no forme whose \"role\" is \"bottom\"");
+  return *share;
 }
 
 }  // namespace
@@ -158,8 +165,8 @@ Result<LastJob> plan_job(const std::vector<BaseLast>& bases, const LastSpec& spe
   if (spec.bottom_follows_style) {
     for (const auto& [width, girth_name] :
          {std::pair{"waist width", "waist girth"}, {"instep width", "instep girth"}}) {
-      const std::optional<double> share = bottom_share(style, table, girth_name, base.at, at);
-      if (!share) continue;
+      const Result<double> share = bottom_share(style, table, girth_name, base.at, at);
+      if (!share) return share.problem();
       if (Status s = drive(width, base_value(base, width) + *share); !s) return s.problem();
     }
   }

@@ -18,6 +18,7 @@ struct StyleTables {
   SizeRun run;
   std::vector<std::string> inputs;  // every file that was read: outputs must not land on them
 };
+// Refuses a style with a girth over a forme of which nothing says what part of the last it is.
 Result<StyleTables> load_style_tables(const std::string& file);
 
 // `name` as seen from the folder of `file`.

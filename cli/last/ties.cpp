@@ -55,7 +55,7 @@ std::vector<GirthTie> ties_of(const StyleTables& tables, const SizeWidth& at,
         const FormeSpec* forme = forme_of(tables.style, part.forme);
         const MeasureLine* line = forme ? line_of(*forme, part.line) : nullptr;
         if (!line) continue;
-        (part.forme == "bottom" ? tie.formes_bottom : tie.formes_upper) +=
+        (role_of(*forme) == FormeRole::kBottom ? tie.formes_bottom : tie.formes_upper) +=
             part.times.value() * (drawn_length(*forme, *line) + carried(tables.table, *line, at));
       }
       ties.push_back(std::move(tie));

@@ -15,7 +15,7 @@ struct GirthTie {
   std::string definition;     // how the last's girth is taken
   double last_upper = 0.0;    // mm around the last, on faces that are not bottom
   double last_bottom = 0.0;   // mm across its bottom
-  double formes_upper = 0.0;  // the lines of all formes but the bottom's, each as often as it counts
+  double formes_upper = 0.0;  // the lines of the upper's formes, each as often as it counts
   double formes_bottom = 0.0;
 };
 

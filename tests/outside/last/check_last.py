@@ -4,6 +4,7 @@ usage: check_last.py LASTWRIGHT DEMO_FOLDER GRADED_FOLDER WORK_FOLDER
 """
 import csv
 import filecmp
+import json
 import os
 import re
 import shutil
@@ -155,6 +156,45 @@ place = re.search(r"^ankle top .* ([\d.]+) +[-\d.]+ +[\d.]+$", by_hand[1], re.M)
 check(place and abs(float(place[1]) - 0.5 * plain["stick length"]) < 1e-3, f"the ankle's mark moved to half the length: {place and place[1]}")
 changed = [m for m in plain if abs(plain[m] - by_hand[2].get(m, 0)) > 1e-6]
 check(changed == ["short heel"], f"the ankle's mark moves the short heel alone: {changed}")
+# The bottom forme under another name: its role says what it is, and without one nothing is guessed.
+with open(os.path.join(demo, "style.json"), encoding="utf-8") as file:
+    style = json.load(file)
+renamed = os.path.join(work, "renamed")
+os.makedirs(renamed, exist_ok=True)
+style["formes"] = {("sole" if name == "bottom" else name): forme for name, forme in style["formes"].items()}
+for part in [part for parts in style["girths"].values() for part in parts] + style["pieces"]:
+    part["forme"] = "sole" if part["forme"] == "bottom" else part["forme"]
+with open(os.path.join(demo, "last.json"), encoding="utf-8") as file:
+    last = json.load(file)
+for base in last["bases"]:
+    base["file"] = os.path.abspath(os.path.join(demo, base["file"]))
+with open(os.path.join(renamed, "last.json"), "w", encoding="utf-8") as out:
+    json.dump(last, out)
+
+
+def with_style(role):
+    style["formes"]["sole"].pop("role", None)
+    if role:
+        style["formes"]["sole"]["role"] = role
+    with open(os.path.join(renamed, "style.json"), "w", encoding="utf-8") as out:
+        json.dump(style, out)
+    shares = lambda path: re.findall(r"^\S+ girth +[-+. 0-9]+$", run("measure", step, "--style", path)[1], re.M)
+    done = os.path.join(renamed, f"graded {role}")
+    code, said = run("grade", os.path.join(renamed, "last.json"), "--out", done, "--force", "--sizes", "9", "--widths", "G")
+    same = False
+    if code == 0:
+        with open(os.path.join(done, "steps", "9 G.step"), "rb") as one, open(os.path.join(graded, "steps", "9 G.step"), "rb") as other:
+            same = one.read() == other.read()
+    return code, said, same, shares(os.path.join(renamed, "style.json")), shares(os.path.join(demo, "style.json"))
+
+
+code, said, same, shares, own = with_style("bottom")
+check(code == 0 and same, f"a bottom forme called sole grades the same last (exit {code})")
+check(len(own) == 3 and shares == own, f"and shares the girths the same: {shares}")
+code, said, *_ = with_style(None)
+check(code == 3 and "the forme sole" in said and '"role"' in said, f"without a role it is asked for (exit {code}): {said[-200:]}")
+code, said, *_ = with_style("upper")
+check(code == 3 and "no forme whose" in said, f"with none of the bottom the bottom's width has nothing to follow (exit {code}): {said[-200:]}")
 opened = os.path.join(work, "open.stl")
 write_ascii(opened, mesh[1:])
 code, said = run("measure", opened, "--unit", "mm")
