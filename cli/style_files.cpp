@@ -6,13 +6,17 @@
 #include <filesystem>
 #include <map>
 #include <optional>
+#include <set>
 #include <utility>
 
 #include "cli/load_tables.hpp"
 #include "cli/read_file.hpp"
+#include "grading/json/json_text.hpp"
+#include "grading/sizes/suggest.hpp"
 #include "grading/style/style_json.hpp"
 #include "grading/style/style_measures.hpp"
 #include "grading/style/style_run.hpp"
+#include "grading/style/style_unused.hpp"
 
 namespace lastwright {
 
@@ -94,6 +98,8 @@ class StyleLoader {
       return false;
     }
     style_.measures = std::move(*measures);
+    for (const std::string& note : unused_statements(style_.spec, style_.run, style_.scale))
+      style_.notes.push_back(fmt::format("not used: {}", note));
     return true;
   }
 
@@ -119,6 +125,7 @@ class StyleLoader {
         continue;
       }
       spend(*drawing);
+      note_layers(spec, *drawing);
       drawings.push_back(*std::move(drawing));
     }
     if (problems_.size() > before) return;
@@ -182,6 +189,25 @@ class StyleLoader {
     take(limits_.entities, drawing.entities_in);
     take(limits_.copies, drawing.copies);
     take(limits_.vertices, vertices_of(drawing));
+  }
+
+  // A role for a layer that is not there is a slip of the pen, unless it only says what not to read.
+  void note_layers(const DrawingSpec& spec, const Drawing& drawing) {
+    std::set<std::string> drawn;
+    const auto add = [&](const auto& things) {
+      for (const auto& one : things) drawn.insert(one.from.layer);
+    };
+    add(drawing.paths);
+    add(drawing.circles);
+    add(drawing.points);
+    add(drawing.texts);
+    add(drawing.left_out);
+    for (const auto& [layer, role] : spec.layers) {
+      if (role == "ignore" || drawn.count(layer) > 0) continue;
+      style_.notes.push_back(fmt::format("not used: {}: the drawing has nothing on this layer{}",
+                                         pointer_to(pointer_to("/drawings", spec.key) + "/layers", layer),
+                                         suggestion(layer, {drawn.begin(), drawn.end()})));
+    }
   }
 
   const std::string& path_;

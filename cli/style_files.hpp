@@ -34,7 +34,7 @@ struct LoadedStyle {
   std::vector<BoundPiece> pieces;                  // in the order of the style
   std::vector<std::string> inputs;                 // every file that was read: outputs must not land on them
   std::vector<DrawingAccount> accounts;            // of each drawing, by its key: what became of all it holds
-  std::vector<std::string> notes;                  // what the drawings hold and nothing uses
+  std::vector<std::string> notes;  // what the style states or the drawings hold and nothing uses
 };
 
 struct StyleLoad {

@@ -1,0 +1,78 @@
+// What a style states and nothing uses is named with its place.
+#include "grading/style/style_unused.hpp"
+
+#include <algorithm>
+#include <catch2/catch.hpp>
+
+#include "grading/measures/reference_tables.hpp"
+#include "grading/style/style_json.hpp"
+#include "grading/style/style_run.hpp"
+#include "tests/support/small_style.hpp"
+
+using namespace lastwright;
+using lastwright::testing::kSmallStyle;
+
+namespace {
+
+std::vector<std::string> unused(std::vector<std::pair<std::string, std::string>> changes = {}) {
+  std::string text = kSmallStyle;
+  for (const auto& [from, to] : changes) {
+    const auto at = text.find(from);
+    REQUIRE(at != std::string::npos);
+    text.replace(at, from.size(), to);
+  }
+  const StyleRead read = read_style(text, "s.json");
+  for (const Problem& problem : read.problems) UNSCOPED_INFO(to_text(problem));
+  REQUIRE(read.ok());
+  const Scale scale = *ReferenceTables().find_scale(read.style->scale);
+  const Ladder ladder = *ReferenceTables().find_ladder(read.style->ladder);
+  const Result<SizeRun> run = size_run(*read.style, scale, ladder);
+  REQUIRE(run.ok());
+  return unused_statements(*read.style, *run, scale);
+}
+
+bool told(const std::vector<std::string>& notes, const std::string& pointer) {
+  return std::any_of(notes.begin(), notes.end(),
+                     [&](const std::string& note) { return note.rfind(pointer + ": ", 0) == 0; });
+}
+
+}  // namespace
+
+TEST_CASE("a style that uses all it states has nothing to tell", "[unused]") {
+  CHECK(unused().empty());
+}
+
+TEST_CASE("each statement that nothing uses is told, and nothing else", "[unused]") {
+  const auto one = [](const std::string& from, const std::string& to, const std::string& pointer) {
+    INFO(pointer);
+    const std::vector<std::string> notes = unused({{from, to}});
+    CHECK(notes.size() == 1);
+    CHECK(told(notes, pointer));
+  };
+  one(R"("tread": {)", R"("seat": {"base": 60, "per_size": 1, "per_width": 1}, "tread": {)",
+      "/measures/seat");
+  one(R"("heel": [0, 0],)", R"("heel": [0, 0], "spare": [9, 9],)", "/formes/shell/points/spare");
+  one(R"("drawings": {)", R"("drawings": {"old": {"file": "old.dxf"}, )", "/drawings/old");
+  one(R"({"from": "5", "to": "7", "per_size": "3/16 in"})",
+      R"({"from": "2", "to": "4", "per_size": "3/16 in"})", "/measures/ball girth/breaks/0");
+  one(R"("hand": "symmetric",)",
+      R"("hand": "symmetric", "sizes_tied": [{"from": "4", "to": "6", "as": "5"}],)",
+      "/pieces/0/sizes_tied/0/from");
+  one(R"("allowance": "18 mm"})", R"("allowance": "18 mm", "allowance_from": {"10": 19, "14": 20}})",
+      "/pieces/0/edges/2/allowance_from/14");
+  one(R"("limits": {)", R"("codes": {"sizes": {"of": "size", "marks": {"8": [1]}}}, "limits": {)",
+      "/codes/sizes");
+  one(R"("formes": {)",
+      R"("formes": {"bare": {"points": {"a": [0, 0], "b": [9, 0], "c": [9, 9]}, "base_line": ["a", "b"], "fixed": "a",
+       "length_line": "l", "girth_line": "g", "rules": [
+         {"measure_line": "l", "from": "a", "to": "b", "carries": {"tread": "1/10"}},
+         {"measure_line": "g", "from": "b", "to": "c", "carries": {"tread": "1/10"}}]}, )",
+      "/formes/bare");
+  const std::vector<std::string> notes = unused({{R"("girths": {
+    "ball girth": [{"forme": "shell", "line": "ball line", "times": 2}]
+  },)",
+                                                  ""},
+                                                 {R"("seam": 0.2)", R"("seam": 0.2, "open_girth": 3)"}});
+  CHECK(notes.size() == 1);
+  CHECK(told(notes, "/limits/open_girth"));
+}
