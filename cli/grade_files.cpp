@@ -2,11 +2,14 @@
 
 #include <fmt/format.h>
 
+#include <array>
+
 #include "cli/csv.hpp"
 #include "cli/piece_files.hpp"
 #include "cli/progress.hpp"
 #include "geometry/io/svg_write.hpp"
 #include "geometry/parallel.hpp"
+#include "grading/features/nick_merge.hpp"
 #include "grading/grade/grade_sheet.hpp"
 #include "grading/grade/piece_sheet.hpp"
 
@@ -61,6 +64,34 @@ Result<StyleLooks> add_pieces(const StyleGrade& grade, const GradeSelection& sel
   });
   if (!done) return done.problem();
   return looks;
+}
+
+Result<std::string> merged_nicks_text(const StyleGrade& grade, const GradeSelection& selection,
+                                      unsigned threads) {
+  const std::size_t cells = selection.sizes.size() * selection.widths.size();
+  std::vector<std::array<std::size_t, 5>> counts(selection.pieces.size() * cells);  // merged, then NickApart
+  const Status done = run_jobs(counts.size(), threads, [&](std::size_t i) -> Status {
+    const std::size_t size = selection.sizes[i % cells / selection.widths.size()];
+    const std::size_t width = selection.widths[i % cells % selection.widths.size()];
+    const Result<GradedPiece> piece = grade.cut_piece(selection.pieces[i / cells], grade.cell(size, width));
+    if (!piece) return piece.problem();
+    const NickedOutline nicked = merge_nicks(*piece);
+    counts[i] = {nicked.merged.size()};
+    for (const auto& [line, why] : nicked.apart) ++counts[i][1 + static_cast<std::size_t>(why)];
+    return Done{};
+  });
+  if (!done) return done.problem();
+  std::array<std::size_t, 5> all{};
+  for (const auto& one : counts) {
+    for (std::size_t k = 0; k < all.size(); ++k) all[k] += one[k];
+  }
+  std::string text = fmt::format("  {} nicks are part of their cut lines", all[0]);
+  const char* const reasons[] = {"are slits", "do not end on the cut line", "run into another nick",
+                                 "meet the cut line again"};
+  for (std::size_t k = 1; k < all.size(); ++k) {
+    if (all[k] > 0) text += fmt::format("; {} stay apart, for they {}", all[k], reasons[k - 1]);
+  }
+  return text + "\n";
 }
 
 Status add_grade_sheet(const StyleGrade& grade, OutputSet& set) {

@@ -27,6 +27,9 @@ struct GradeFilesOptions {
 // DXF is read back and measured against the piece before it counts.
 Result<StyleLooks> add_pieces(const StyleGrade& grade, const GradeSelection& selection,
                               const GradeFilesOptions& options, const StyleLooker& looker, OutputSet& set);
+// A line for the summary: how many nicks became part of a cut line, how many stay apart and why.
+Result<std::string> merged_nicks_text(const StyleGrade& grade, const GradeSelection& selection,
+                                      unsigned threads);
 Status add_grade_sheet(const StyleGrade& grade, OutputSet& set);
 
 }  // namespace lastwright

@@ -62,15 +62,21 @@ std::string counted(std::size_t count, const char* what) {
   return fmt::format("{} {}{}", count, what, count == 1 ? "" : "s");
 }
 
+struct Written {
+  StyleLooks looks;  // of every piece in every size and width, selected or not
+  std::optional<SewnFilesWritten> sewn;
+  std::string nicks;  // what merging them came to
+};
+
 std::string summary(const GradeCommand& command, const LoadedStyle& loaded, const GradeSelection& selection,
-                    const JudgedStyle& judged, const std::optional<SewnFilesWritten>& sewn,
-                    const WrittenSet& set) {
+                    const JudgedStyle& judged, const Written& written, const WrittenSet& set) {
   std::string text = fmt::format(
       "{}: {} x {} x {} = {}\n", loaded.spec.name, counted(selection.pieces.size(), "piece"),
       counted(selection.sizes.size(), "size"), counted(selection.widths.size(), "width"),
       counted(selection.pieces.size() * selection.sizes.size() * selection.widths.size(), "graded piece"));
   text += findings_text(judged.findings, false) + hands_text(judged.hands);
-  if (sewn) text += sewn_text(*sewn);
+  text += written.nicks;
+  if (written.sewn) text += sewn_text(*written.sewn);
   for (const DrawingAccount& account : loaded.accounts) text += "  " + account_sum(account) + "\n";
   for (const std::string& warning : loaded.notes) text += "  warning: " + warning + "\n";
   const std::chrono::duration<double> took = std::chrono::steady_clock::now() - command.started;
@@ -82,18 +88,18 @@ std::string summary(const GradeCommand& command, const LoadedStyle& loaded, cons
   return text;
 }
 
-struct Written {
-  StyleLooks looks;  // of every piece in every size and width, selected or not
-  std::optional<SewnFilesWritten> sewn;
-};
-
 Result<Written> add_profiles(const GradeCommand& command, const StyleGrade& grade,
                              const GradeSelection& selection, const StyleLooker& looker, OutputSet& set) {
   Result<StyleLooks> looks = command.profile == "sewn"
                                  ? looker.all(command.threads)
                                  : add_pieces(grade, selection, file_options(command), looker, set);
   if (!looks) return looks.problem();
-  Written written{*std::move(looks), {}};
+  Written written{*std::move(looks), {}, {}};
+  if (command.merge_nicks && command.profile != "sewn") {
+    Result<std::string> nicks = merged_nicks_text(grade, selection, command.threads);
+    if (!nicks) return nicks.problem();
+    written.nicks = *std::move(nicks);
+  }
   if (command.profile == "die") return written;
   const Result<SewnFilesWritten> sewn = add_sewn_files(grade, selection, command.threads, set);
   if (!sewn) return sewn.problem();
@@ -134,7 +140,7 @@ ExitCode run_grade(const GradeCommand& command) {
   const Result<WrittenSet> done = set->commit();
   if (!done) return print_problem(done.problem());
 
-  const ExitCode said = print_summary(summary(command, *loaded, *selection, judged, written->sewn, *done));
+  const ExitCode said = print_summary(summary(command, *loaded, *selection, judged, *written, *done));
   if (said != ExitCode::kOk) return said;
   return all_passed(judged.findings) ? ExitCode::kOk : ExitCode::kCheckFailed;
 }

@@ -5,52 +5,16 @@
 #include <limits>
 #include <optional>
 
-#include "geometry/check/hausdorff.hpp"
+#include "geometry/check/segment_gap.hpp"
 #include "geometry/tolerance.hpp"
-#include "grading/checks/style_checks.hpp"
+#include "grading/checks/outline_depth.hpp"
+#include "grading/features/feature_count.hpp"
 
 namespace lastwright {
 
 namespace {
 
 constexpr double kNone = std::numeric_limits<double>::infinity();
-
-// Distance to an outline, below 0 outside. Quick for many points of one outline; free where nothing is asked.
-class Depth {
- public:
-  explicit Depth(const ClosedArcPath& path) : path_(path) {}
-  double operator()(Vec2 p) {
-    if (!outline_) outline_.emplace(path_);
-    const MeasuredOutline::Nearest nearest = outline_->nearest(p, hint_);
-    hint_ = nearest.arc;
-    return inside(p, nearest.arc) ? nearest.distance : -nearest.distance;
-  }
-
- private:
-  static bool left_side(const ReadyArc& arc, Vec2 foot, Vec2 p) {
-    const Vec2 along = arc.turn == 0.0 ? arc.b - arc.a : arc.turn * left_of(foot - arc.centre);
-    return cross(along, p - foot) >= 0.0;
-  }
-
-  // `nearest`: the arc nearest to p. Where the foot is a corner, p lies on the side on which it lies of both
-  // arcs; on neither where they disagree, which takes a corner sharper than a right angle.
-  bool inside(Vec2 p, std::size_t nearest) const {
-    const std::vector<ReadyArc>& arcs = outline_->arcs();
-    const ReadyArc& arc = arcs[nearest];
-    const Vec2 foot = foot_on(arc, p);
-    const bool left = left_side(arc, foot, p);
-    const auto other = [&](Vec2 corner, const ReadyArc& next) {
-      return distance(foot, corner) >= tolerance::kSamePoint.value() || left_side(next, corner, p) == left;
-    };
-    const std::size_t n = arcs.size();
-    if (other(arc.a, arcs[(nearest + n - 1) % n]) && other(arc.b, arcs[(nearest + 1) % n])) return left;
-    return contains(path_, p);
-  }
-
-  const ClosedArcPath& path_;
-  std::optional<MeasuredOutline> outline_;
-  std::size_t hint_ = 0;
-};
 
 // Where the corners of an outline lie along it.
 class Corners {
@@ -83,233 +47,320 @@ class Corners {
   double whole_ = 0.0;
 };
 
-struct RuleText {
-  const char* check;
-  const char* note;
-  bool least;
-};
-enum FeatureRule : std::size_t {
-  kHoleToEdge,
-  kHoleToHole,
-  kNickToCorner,
-  kNickToNet,
-  kNickInEdge,
-  kNickToNick,
-  kInside,
-  kRules
-};
-constexpr RuleText kTexts[kRules] = {
-    {"hole to edge", "from the rim to the finished edge, or to the cut line for holes in the allowance",
-     true},
-    {"hole to hole", "from rim to rim of the nearest other hole", true},
-    {"nick to corner", "along the cut line, from the mouth of the nick", true},
-    {"nick to net", "from the tip of the nick to the finished edge", true},
-    {"nick in edge", "depth of a nick where there is no allowance: it shows on the finished edge", false},
-    {"nick to nick", "from mouth to mouth of the nearest other nick", true},
-    {"feature inside", "stands out of the cut line by this much", false},
-};
-
-// The corners of the box a text fills, roughly.
-std::vector<Vec2> text_corners(const SheetText& text) {
-  constexpr double kLetter = 0.65;  // mean width of a letter over the height of a capital
-  const Vec2 along{std::cos(text.angle.value()), std::sin(text.angle.value())};
-  const Vec2 x = kLetter * text.height * static_cast<double>(text.text.size()) * along;
-  const Vec2 y = text.height * left_of(along);
-  return {text.at, text.at + x, text.at + x + y, text.at + y};
+bool removes(FootprintKind kind) {
+  return kind == FootprintKind::kHole || kind == FootprintKind::kCutOut;
 }
 
-bool worse(std::size_t rule, double value, double than) {
-  return kTexts[rule].least ? value < than : value > than;
+// Marks that are of no use where there is no material.
+bool needs_ground(FootprintKind kind) {
+  return kind == FootprintKind::kStitch || kind == FootprintKind::kPrick || kind == FootprintKind::kText ||
+         kind == FootprintKind::kFrame;
 }
 
 // Measures one piece in one size and width by every rule.
 class RuleMeasurer {
  public:
-  RuleMeasurer(const GradedPiece& piece, const std::vector<PlacedFeature>& features)
-      : met_((features.size() + 1) * kRules, kNone), cut_(piece.cut.path), net_(piece.net.path) {
-    holes(piece, features);
-    nicks(piece, features);
-    for (std::size_t f = 0; f < features.size(); ++f) inside(features[f], f);
+  RuleMeasurer(const GradedPiece& piece, const PieceSpec& spec, const std::vector<PlacedFeature>& features)
+      : piece_(piece),
+        features_(features),
+        drawn_(static_cast<std::uint16_t>(features.size())),
+        allowed_(piece.net.path.vertices != piece.cut.path.vertices),
+        cut_(piece.cut.path),
+        net_(piece.net.path),
+        found_(footprints_of(piece, spec, features)),
+        met_((features.size() + 1) * kFeatureRules) {
+    for (const Footprint& one : found_.all) {
+      if (removes(one.kind())) removed_.push_back(&one);
+    }
+    nicks();
+    edges();
+    holes();
+    for (const Footprint& one : found_.all) against_removed(one);
+    texts();
+    halves(spec);
   }
-  FeatureLook result() && { return std::move(met_); }
+
+  FeatureLook result() && {
+    FeatureLook look;
+    for (std::optional<FeatureMet>& met : met_) {
+      if (met) look.push_back(*met);
+    }
+    return look;
+  }
 
  private:
-  struct Hole {
-    Vec2 centre;
-    double radius;
-    std::size_t feature;
-  };
+  std::optional<FeatureMet>& met(FeatureRule rule, std::uint16_t feature) {
+    return met_[feature * kFeatureRules + static_cast<std::size_t>(rule)];
+  }
 
-  void take(FeatureRule rule, std::size_t feature, double value) {
-    if (!std::isfinite(value)) return;
-    double& met = met_[feature * kRules + rule];
-    if (met == kNone || worse(rule, value, met)) met = value;
+  void take(FeatureRule rule, const FeatureMet& value) {
+    if (!std::isfinite(value.value)) return;
+    std::optional<FeatureMet>& so_far = met(rule, value.feature);
+    const bool worse =
+        !so_far || (least_of(rule) ? value.value < so_far->value : value.value > so_far->value);
+    if (!worse) return;
+    so_far = value;
+    so_far->rule = rule;
+  }
+  void take(FeatureRule rule, const Footprint& one, double value, Vec2 at) {
+    take(rule, {value, at, one.feature(), FeatureMet::kNothing, rule, one.kind(), one.kind()});
+  }
+  // Measured only where it can be worse than what was met.
+  void take_gap(FeatureRule rule, const Footprint& one, const Footprint& other) {
+    const std::optional<FeatureMet>& so_far = met(rule, one.feature());
+    if (so_far && box_gap(one, other) >= std::max(0.0, so_far->value)) return;
+    const FootprintGap gap = gap_between(one, other);
+    take(rule, {gap.value, gap.at, one.feature(), other.feature(), rule, one.kind(), other.kind()});
   }
 
   struct Nick {
     Vec2 mouth;
     double half = 0.0;  // of the mouth's width
-    std::size_t feature;
+    std::uint16_t feature;
   };
 
-  void nicks(const GradedPiece& piece, const std::vector<PlacedFeature>& features) {
+  void take_nick(FeatureRule rule, std::uint16_t feature, double value, Vec2 at,
+                 std::uint16_t other = FeatureMet::kNothing) {
+    take(rule, {value, at, feature, other, rule, FootprintKind::kNick, FootprintKind::kNick});
+  }
+
+  void depth(std::uint16_t f, double deep, double allowance, Vec2 mouth) {
+    if (allowance > 2.0 * tolerance::kMapped.value())
+      take_nick(FeatureRule::kNickToNet, f, allowance - deep, mouth);
+    else
+      take_nick(FeatureRule::kNickInEdge, f, deep, mouth);
+  }
+
+  void nicks() {
     std::optional<Corners> corners;  // of the cut line
     const auto to_corner = [&](const OutlinePlace& at) {
-      if (!corners) corners.emplace(piece.cut.path);
-      return corners->nearest(piece.cut.path, at);
+      if (!corners) corners.emplace(piece_.cut.path);
+      return corners->nearest(piece_.cut.path, at);
     };
     std::vector<Nick> all;
-    const auto depth = [&](std::size_t f, double deep, double allowance) {
-      if (allowance > 2.0 * tolerance::kMapped.value())
-        take(kNickToNet, f, allowance - deep);
-      else
-        take(kNickInEdge, f, deep);
-    };
-    for (std::size_t f = 0; f < features.size(); ++f) {
-      for (const PlacedNick& nick : features[f].nicks) {
+    for (std::uint16_t f = 0; f < drawn_; ++f) {
+      for (const PlacedNick& nick : features_[f].nicks) {
         const std::vector<ArcVertex>& ends = nick.path.vertices;
         const bool slit = nick.shape.form == NickForm::kSlit;
         const double half = slit ? 0.0 : 0.5 * nick.shape.width.value();
         all.push_back({slit ? ends.front().at : lerp(ends.front().at, ends.back().at, 0.5), half, f});
-        if (nick.mirrored) continue;
-        take(kNickToCorner, f, to_corner(nick.at) - half);
-        if (nick.shape.form != NickForm::kOutward) depth(f, nick.shape.depth.value(), nick.allowance);
+        if (nick.mirrored) continue;  // as far off as the nick it mirrors
+        take_nick(FeatureRule::kNickToCorner, f, to_corner(nick.at) - half, nick.at.at);
+        if (nick.shape.form != NickForm::kOutward)
+          depth(f, nick.shape.depth.value(), nick.allowance, nick.at.at);
       }
     }
-    for (const GradedLine& line : piece.lines) {  // the drawn ones: slits from the cut line inward
+    for (const GradedLine& line : piece_.lines) {  // the drawn ones: slits from the cut line inward
       if (line.operation != Operation::kNick || line.path.size() != 1) continue;
       const Vec2 mouth = line.path.vertices.front().at;
       const Vec2 tip = line.path.vertices.back().at;
-      all.push_back({mouth, 0.0, features.size()});
+      all.push_back({mouth, 0.0, drawn_});
+      const double off = std::abs(cut_(mouth));
+      if (off > tolerance::kSamePoint.value()) take_nick(FeatureRule::kNickAtCut, drawn_, off, mouth);
       const std::optional<OutlinePlace> at =
-          first_meeting(piece.cut.path, tip, unit(mouth - tip), 2.0 * distance(mouth, tip));
-      if (at) take(kNickToCorner, features.size(), to_corner(*at));
-      depth(features.size(), distance(mouth, tip), std::max(0.0, -net_(mouth)));
+          first_meeting(piece_.cut.path, tip, unit(mouth - tip), 2.0 * distance(mouth, tip));
+      if (at) take_nick(FeatureRule::kNickToCorner, drawn_, to_corner(*at), mouth);
+      depth(drawn_, distance(mouth, tip), std::max(0.0, -net_(mouth)), mouth);
     }
     for (std::size_t i = 0; i < all.size(); ++i) {
-      double nearest = kNone;
       for (std::size_t k = 0; k < all.size(); ++k) {
-        if (k != i)
-          nearest = std::min(nearest, distance(all[i].mouth, all[k].mouth) - all[i].half - all[k].half);
+        if (k == i) continue;
+        take_nick(FeatureRule::kNickToNick, all[i].feature,
+                  distance(all[i].mouth, all[k].mouth) - all[i].half - all[k].half, all[i].mouth,
+                  all[k].feature);
       }
-      take(kNickToNick, all[i].feature, nearest);
     }
   }
 
-  void holes(const GradedPiece& piece, const std::vector<PlacedFeature>& features) {
-    std::vector<Hole> all;
-    for (std::size_t f = 0; f < features.size(); ++f) {
-      for (const GradedHole& hole : features[f].holes) {
-        if (hole.radius > 0.0) all.push_back({hole.centre, hole.radius, f});
+  // What is removed keeps inside the finished edge, or whole in the allowance.
+  void edges() {
+    for (const Footprint& one : found_.all) {
+      const FootprintKind kind = one.kind();
+      if (kind == FootprintKind::kHole) {
+        const double to_net = net_(one.centre());
+        const bool in_allowance = to_net <= tolerance::kSamePoint.value() - one.radius();
+        take(FeatureRule::kHoleToEdge, one, (in_allowance ? cut_(one.centre()) : to_net) - one.radius(),
+             one.centre());
+      } else if (kind == FootprintKind::kCutOut) {
+        cut_out_to_edge(one);
+      }
+      inside(one);
+    }
+    for (std::uint16_t f = 0; f < drawn_; ++f) {
+      if (features_[f].outside <= kToldOut) continue;
+      take(FeatureRule::kSkiveBeyond,
+           {features_[f].outside, features_[f].lines.front().path.vertices.front().at, f,
+            FeatureMet::kNothing, FeatureRule::kSkiveBeyond, FootprintKind::kSkive, FootprintKind::kSkive});
+    }
+  }
+
+  void cut_out_to_edge(const Footprint& one) {
+    const PathGap to_net = gap_between(*one.boundary(), net_.path());
+    const bool crosses = to_net.distance <= tolerance::kSamePoint.value();
+    const bool holds_net = one.holds(net_.path().vertices.front().at);
+    if (!crosses && !holds_net && net_(to_net.on_first) >= 0.0) {
+      take(FeatureRule::kCutOutToEdge, one, to_net.distance, to_net.on_first);
+      return;
+    }
+    const StandsOut out = stands_out(*one.boundary(), net_);
+    if (!crosses && !holds_net) {  // in the allowance
+      const PathGap to_cut = gap_between(*one.boundary(), cut_.path());
+      const StandsOut of_cut = stands_out(*one.boundary(), cut_);
+      if (of_cut.value <= tolerance::kSamePoint.value()) {
+        take(FeatureRule::kCutOutToEdge, one, to_cut.distance, to_cut.on_first);
+      } else {
+        take(FeatureRule::kCutOutToEdge, one, -of_cut.value, of_cut.at);
+      }
+      return;
+    }
+    take(FeatureRule::kCutOutToEdge, one, -out.value, out.value > 0.0 ? out.at : to_net.on_first);
+  }
+
+  StandsOut out_of(const Footprint& one, OutlineDepth& outline) {
+    if (one.is_round()) return {std::max(0.0, one.radius() - outline(one.centre())), one.centre()};
+    return one.boundary() != nullptr ? stands_out(*one.boundary(), outline)
+                                     : stands_out(*one.path(), outline);
+  }
+
+  void inside(const Footprint& one) {
+    const FootprintKind kind = one.kind();
+    if (kind == FootprintKind::kNick) return;  // starts on the cut line, or stands out of it
+    const StandsOut out = out_of(one, cut_);
+    const bool only_told = one.feature() == drawn_ && !removes(kind) && kind != FootprintKind::kPrick &&
+                           kind != FootprintKind::kStitch;
+    if (!only_told) {
+      // Drawn holes are told with a figure of their own.
+      if (one.feature() != drawn_ || out.value > 0.0) take(FeatureRule::kInside, one, out.value, out.at);
+    } else if (out.value > kToldOut) {
+      take(FeatureRule::kDrawnOutside, one, out.value, out.at);
+    }
+    const bool on_finished_face =
+        kind == FootprintKind::kStitch || kind == FootprintKind::kText || kind == FootprintKind::kFrame;
+    if (!allowed_ || !on_finished_face) return;
+    const StandsOut over = out_of(one, net_);
+    if (over.value > kToldOut) take(FeatureRule::kInAllowance, one, over.value, over.at);
+  }
+
+  void holes() {
+    for (std::size_t i = 0; i < removed_.size(); ++i) {
+      const Footprint& one = *removed_[i];
+      const bool round = one.kind() == FootprintKind::kHole;
+      for (std::size_t k = 0; k < removed_.size(); ++k) {
+        if (k == i) continue;
+        const Footprint& other = *removed_[k];
+        if (round) {
+          take_gap(FeatureRule::kHoleToHole, one, other);
+        } else if (other.kind() == FootprintKind::kCutOut) {
+          take_gap(FeatureRule::kCutOutGap, one, other);
+        }
       }
     }
-    for (const GradedHole& hole : piece.holes) {
-      if (hole.radius > 0.0) all.push_back({hole.centre, hole.radius, features.size()});
+  }
+
+  void against_removed(const Footprint& one) {
+    const bool guide = one.kind() == FootprintKind::kLapGuide;
+    if (!needs_ground(one.kind()) && one.kind() != FootprintKind::kNick && !guide) return;
+    for (const Footprint* other : removed_) {
+      if (guide) {
+        if (box_gap(one, *other) > 0.0) continue;
+        const FootprintGap gap = gap_between(one, *other);
+        if (gap.value < -kToldOut)
+          take(FeatureRule::kGuideOverHole, {-gap.value, gap.at, one.feature(), other->feature(),
+                                             FeatureRule::kGuideOverHole, one.kind(), other->kind()});
+      } else {
+        take_gap(one.kind() == FootprintKind::kNick ? FeatureRule::kNickToHole : FeatureRule::kMarkToHole,
+                 one, *other);
+      }
     }
-    if (all.empty()) return;
-    for (const Hole& hole : all) {
-      const double to_net = net_(hole.centre);
-      take(kHoleToEdge, hole.feature, (to_net > 0.0 ? to_net : cut_(hole.centre)) - hole.radius);
+  }
+
+  void texts() {
+    std::vector<const Footprint*> all;
+    for (const Footprint& one : found_.all) {
+      if (one.kind() == FootprintKind::kText) all.push_back(&one);
     }
     for (std::size_t i = 0; i < all.size(); ++i) {
-      double nearest = kNone;
-      for (std::size_t k = 0; k < all.size(); ++k) {
-        if (k != i)
-          nearest = std::min(nearest, distance(all[i].centre, all[k].centre) - all[i].radius - all[k].radius);
+      for (std::size_t k = i + 1; k < all.size(); ++k) {
+        if (box_gap(*all[i], *all[k]) > 0.0) continue;
+        const FootprintGap gap = gap_between(*all[i], *all[k]);
+        if (gap.value < -kToldOut)
+          take(FeatureRule::kTextOverText,
+               {-gap.value, gap.at, all[i]->feature(), all[k]->feature(), FeatureRule::kTextOverText,
+                FootprintKind::kText, FootprintKind::kText});
       }
-      const auto keep_off = [&](const std::vector<ClosedArcPath>& cut_outs) {
-        for (const ClosedArcPath& cut_out : cut_outs)
-          nearest = std::min(nearest, distance_to(cut_out, all[i].centre) - all[i].radius);
-      };
-      keep_off(piece.cut_outs);
-      for (const PlacedFeature& feature : features) keep_off(feature.cut_outs);
-      take(kHoleToHole, all[i].feature, nearest);
     }
   }
 
-  void inside(const PlacedFeature& feature, std::size_t f) {
-    const auto point = [&](Vec2 p, double reach) { take(kInside, f, std::max(0.0, reach - cut_(p))); };
-    for (const GradedHole& hole : feature.holes) point(hole.centre, hole.radius);
-    for (const GradedLine& line : feature.lines) {
-      for (std::size_t i = 0; i < line.path.size(); ++i) {
-        point(line.path.vertices[i].at, 0.0);
-        point(line.path.segment(i).point_at(0.5), 0.0);
-      }
-      point(line.path.vertices.back().at, 0.0);
-    }
-    for (const ClosedArcPath& cut_out : feature.cut_outs) {
-      for (std::size_t i = 0; i < cut_out.size(); ++i) point(cut_out.segment(i).point_at(0.5), 0.0);
-    }
-    for (const SheetText& text : feature.texts) {
-      for (const Vec2 corner : text_corners(text)) point(corner, 0.0);
+  // What is stated for both halves is its own mirror image as made.
+  void halves(const PieceSpec& spec) {
+    const std::optional<Mirror> fold = fold_of(piece_);
+    if (!spec.fold || !fold) return;
+    for (std::uint16_t f = 0; f < drawn_; ++f) {
+      if (!on_both_halves(spec.features[f])) continue;
+      const auto [off, at] = off_mirror_image(features_[f], *fold);
+      take(FeatureRule::kBothHalves, {off, at, f, FeatureMet::kNothing, FeatureRule::kBothHalves,
+                                      FootprintKind::kGuide, FootprintKind::kGuide});
+      for (const GradedLine& line : features_[f].lines) over_fold(line.path, f, *fold);
     }
   }
 
-  FeatureLook met_;
-  Depth cut_;
-  Depth net_;
+  // A line that has its mirror image beside it and not in itself ends on its own half.
+  void over_fold(const OpenArcPath& line, std::uint16_t feature, const Mirror& fold) {
+    double left = 0.0;
+    double right = 0.0;
+    Vec2 at;
+    for (std::size_t i = 0; i < line.size(); ++i) {
+      for (const double t : {0.0, 0.25, 0.5, 0.75, 1.0}) {
+        const Vec2 p = line.segment(i).point_at(t);
+        const double side = fold.side(p);
+        left = std::max(left, side);
+        right = std::max(right, -side);
+        if (left == side || right == -side) at = p;
+      }
+    }
+    const double over = std::min(left, right);
+    const bool own_image = distance_to(line, fold(line.vertices.front().at)) <= kToldOut &&
+                           distance_to(line, fold(line.vertices.back().at)) <= kToldOut;
+    if (over <= kToldOut || own_image) return;
+    take(FeatureRule::kOverFold, {over, at, feature, FeatureMet::kNothing, FeatureRule::kOverFold,
+                                  FootprintKind::kGuide, FootprintKind::kGuide});
+  }
+
+  static constexpr double kToldOut = 0.05;  // mm: rounding, as for what stands out of the piece
+
+  const GradedPiece& piece_;
+  const std::vector<PlacedFeature>& features_;
+  const std::uint16_t drawn_;
+  const bool allowed_;  // the cut line lies apart from the finished edge
+  OutlineDepth cut_;
+  OutlineDepth net_;
+  Footprints found_;
+  std::vector<const Footprint*> removed_;
+  std::vector<std::optional<FeatureMet>> met_;  // by feature, then by rule
 };
-
-// The worst of every rule for every feature of one piece over the run.
-std::vector<StyleFinding> rule_findings(const PieceSpec& piece, const FeatureLimits& limits,
-                                        const StyleGrade& grade, const std::vector<PieceLook>& looks) {
-  const double allowed[kRules] = {limits.hole_to_edge.value(),   limits.hole_to_hole.value(),
-                                  limits.nick_to_corner.value(), limits.nick_to_net.value(),
-                                  limits.nick_in_edge.value(),   limits.nick_to_nick.value(),
-                                  limits.outside.value()};
-  std::vector<StyleFinding> all;
-  for (std::size_t f = 0; f <= piece.features.size(); ++f) {
-    for (std::size_t r = 0; r < kRules; ++r) {
-      double met = kNone;
-      std::size_t at = 0;
-      for (std::size_t k = 0; k < looks.size(); ++k) {
-        if (looks[k].features.empty()) continue;
-        const double value = looks[k].features[f * kRules + r];
-        if (value == kNone || !(met == kNone || worse(r, value, met))) continue;
-        met = value;
-        at = k;
-      }
-      if (met == kNone) continue;
-      const bool of_holes = r == kHoleToEdge || r == kHoleToHole;
-      const std::string name = f < piece.features.size() ? piece.features[f].name
-                               : of_holes                ? "drawn holes"
-                                                         : "drawn nicks";
-      StyleFinding finding{
-          kTexts[r].check, piece.name + ": " + name, met, allowed[r], "mm", where(grade.cells[at]), true,
-          kTexts[r].note,  kTexts[r].least};
-      const double slack = tolerance::kSamePoint.value();
-      finding.passed = kTexts[r].least ? met >= allowed[r] - slack : met <= allowed[r] + slack;
-      all.push_back(std::move(finding));
-    }
-  }
-  return all;
-}
 
 }  // namespace
 
-FeatureLook look_at_features(const GradedPiece& piece, const std::vector<PlacedFeature>& features) {
-  return RuleMeasurer(piece, features).result();
+bool least_of(FeatureRule rule) {
+  switch (rule) {
+    case FeatureRule::kHoleToEdge:
+    case FeatureRule::kHoleToHole:
+    case FeatureRule::kCutOutToEdge:
+    case FeatureRule::kCutOutGap:
+    case FeatureRule::kNickToCorner:
+    case FeatureRule::kNickToNet:
+    case FeatureRule::kNickToNick:
+    case FeatureRule::kNickToHole:
+    case FeatureRule::kMarkToHole:
+      return true;
+    default:
+      return false;
+  }
 }
 
-std::vector<StyleFinding> check_features(const StyleSpec& style, const StyleGrade& grade,
-                                         const StyleLooks& looks) {
-  std::vector<StyleFinding> all;
-  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
-    const PieceSpec& spec = grade.pieces[p].bound.spec;
-    StyleFinding made{"features", spec.name, 0.0, 0.0, "faults", "", true, "every feature can be made",
-                      false};
-    for (std::size_t k = 0; k < grade.cells.size(); ++k) {
-      const std::optional<Problem>& fault = looks[p][k].features_fault;
-      if (!fault || made.worst++ > 0.0) continue;
-      made.note = to_text(*fault);
-      made.where = where(grade.cells[k]);
-    }
-    made.passed = made.worst == 0.0;
-    if (!spec.features.empty() || !made.passed) all.push_back(made);
-    const std::vector<StyleFinding> found = rule_findings(spec, style.feature_limits, grade, looks[p]);
-    all.insert(all.end(), found.begin(), found.end());
-  }
-  return all;
+FeatureLook look_at_features(const GradedPiece& piece, const PieceSpec& spec,
+                             const std::vector<PlacedFeature>& features) {
+  return RuleMeasurer(piece, spec, features).result();
 }
 
 }  // namespace lastwright

@@ -5,6 +5,7 @@
 #include "geometry/check/simple.hpp"
 #include "geometry/parallel.hpp"
 #include "grading/checks/piece_hands.hpp"
+#include "grading/features/feature_count.hpp"
 
 namespace lastwright {
 
@@ -64,7 +65,15 @@ PieceLook StyleLooker::look(const MadePiece& made) const {
     look.features_fault = made.features.problem();
     return look;
   }
-  look.features = look_at_features(*made.outlined, *made.features);
+  const std::optional<Mirror> fold = fold_edge(piece.bound) ? fold_of(*made.outlined) : std::nullopt;
+  Status kept = all_made(piece.bound.spec, piece.features, grade_.cells[made.cell],
+                         grade_.cells[piece.drawn_as[made.cell]].size, fold, *made.features);
+  if (kept) kept = all_drawn_kept(made.drawn, *made.outlined, fold);
+  if (!kept) {
+    const SizeWidth& at = grade_.cells[made.cell];
+    look.features_fault = kept.problem().in("width", at.width.label).in("size", at.size.label);
+  }
+  look.features = look_at_features(*made.outlined, piece.bound.spec, *made.features);
   if (mirrored_[made.piece] && piece.drawn_as[made.cell] == made.cell)
     look.mirror = mirror_deviation(*cut_of(made));
   return look;

@@ -11,8 +11,35 @@
 
 namespace lastwright {
 
-std::optional<OpenArcPath> clip_inside(const OpenArcPath& line, const ClosedArcPath& outline,
-                                       const std::optional<Mirror>& fold) {
+namespace {
+
+// Lengths along the course at which it meets the outline, ascending, with its two ends.
+std::vector<double> meetings(const OpenArcPath& line, const ClosedArcPath& outline) {
+  std::vector<Box2> edges;
+  edges.reserve(outline.size());
+  for (std::size_t k = 0; k < outline.size(); ++k) edges.push_back(loose_bounds(outline.segment(k)));
+  std::vector<double> met{0.0};
+  double reached = 0.0;
+  for (std::size_t i = 0; i < line.size(); ++i) {
+    const ArcSegment segment = line.segment(i);
+    const double own = segment.length();
+    const Box2 box = loose_bounds(segment);
+    for (std::size_t k = 0; k < outline.size(); ++k) {
+      if (!edges[k].overlaps(box)) continue;
+      for (const Contact& contact : contacts(segment, outline.segment(k), tolerance::kNode.value()))
+        met.push_back(reached + contact.on_one * own);
+    }
+    reached += own;
+  }
+  met.push_back(reached);
+  std::sort(met.begin(), met.end());
+  return met;
+}
+
+}  // namespace
+
+ClippedLine clip_inside(const OpenArcPath& line, const ClosedArcPath& outline,
+                        const std::optional<Mirror>& fold) {
   const auto on_fold = [&](Vec2 p) { return fold && std::abs(fold->side(p)) <= tolerance::kMapped.value(); };
   const bool run_back = !on_fold(line.vertices.front().at);
   const bool run_on = !on_fold(line.vertices.back().at);
@@ -30,33 +57,38 @@ std::optional<OpenArcPath> clip_inside(const OpenArcPath& line, const ClosedArcP
         {line.vertices.back().at + reach * line.segment(line.size() - 1).end_tangent(), 0.0});
   }
   const Course course(longer);
-  const double middle = (run_back ? reach : 0.0) + 0.5 * length(line);
-  double first = 0.0;
-  double last = course.length();
-  std::vector<Box2> edges;
-  edges.reserve(outline.size());
-  for (std::size_t k = 0; k < outline.size(); ++k) edges.push_back(loose_bounds(outline.segment(k)));
-  double reached = 0.0;
-  for (std::size_t i = 0; i < longer.size(); ++i) {
-    const ArcSegment segment = longer.segment(i);
-    const double own = segment.length();
-    const Box2 box = loose_bounds(segment);
-    for (std::size_t k = 0; k < outline.size(); ++k) {
-      if (!edges[k].overlaps(box)) continue;
-      for (const Contact& contact : contacts(segment, outline.segment(k), tolerance::kNode.value())) {
-        const double s = reached + contact.on_one * own;
-        if (s <= middle) {
-          first = std::max(first, s);
-        } else {
-          last = std::min(last, s);
-        }
-      }
-    }
-    reached += own;
+  const double shortest = tolerance::kShortestSegment.value();
+  const double start = run_back ? reach : 0.0;
+  const double end = start + length(line);
+  ClippedLine clipped;
+  const auto keep = [&](double from, double to) {
+    // What lies beyond the line's own ends only runs it on.
+    const double own = std::min(to, end) - std::max(from, start);
+    if (own <= 0.0 || to - from <= shortest) return;
+    clipped.parts.push_back(course.part(from, to));
+    clipped.outside -= own;
+  };
+  clipped.outside = end - start;
+  std::vector<double> met = meetings(longer, outline);
+  // Run on no farther than to the first meeting beyond its own ends, and not at all where it ends on the
+  // outline: there it may go on along it.
+  const double same = tolerance::kSamePoint.value();
+  const auto first_after = std::lower_bound(met.begin(), met.end(), end - same);
+  if (first_after != met.end()) met.erase(first_after + 1, met.end());
+  const auto first_within = std::upper_bound(met.begin(), met.end(), start + same);
+  if (first_within != met.begin()) met.erase(met.begin(), first_within - 1);
+  bool within = false;
+  double since = 0.0;  // where the stretch inside began
+  for (std::size_t i = 0; i + 1 < met.size(); ++i) {
+    if (met[i + 1] - met[i] <= tolerance::kSamePoint.value()) continue;  // one meeting, found twice
+    const bool inside = contains(outline, course.at(0.5 * (met[i] + met[i + 1])).at);
+    if (inside && !within) since = met[i];
+    if (!inside && within) keep(since, met[i]);
+    within = inside;
   }
-  if (!contains(outline, course.at(middle).at)) return std::nullopt;
-  if (last - first <= tolerance::kShortestSegment.value()) return std::nullopt;
-  return course.part(first, last);
+  if (within) keep(since, met.back());
+  clipped.outside = std::max(0.0, clipped.outside);
+  return clipped;
 }
 
 OpenArcPath smooth_through(std::span<const Vec2> points) {

@@ -3,16 +3,22 @@
 
 #include <optional>
 #include <span>
+#include <vector>
 
 #include "geometry/curve/arc_path.hpp"
 #include "grading/pieces/mirror.hpp"
 
 namespace lastwright {
 
-// The line run on straight at both ends, or cut off, so that it ends on the outline: the stretch about its
-// middle that lies inside. An end on the fold stays there. Nothing when its middle lies outside.
-std::optional<OpenArcPath> clip_inside(const OpenArcPath& line, const ClosedArcPath& outline,
-                                       const std::optional<Mirror>& fold);
+struct ClippedLine {
+  std::vector<OpenArcPath> parts;  // in the order of the line
+  double outside = 0.0;            // length of the line itself that lies outside and is in no part
+};
+
+// What of the line lies inside the outline, run on straight at both ends so that it ends on the outline. An
+// end on the fold stays there. No parts where nothing of it lies inside.
+ClippedLine clip_inside(const OpenArcPath& line, const ClosedArcPath& outline,
+                        const std::optional<Mirror>& fold);
 
 // A smooth line through the points: two make a straight one; at each of more it has the direction of the
 // circle through the point and its neighbours. Precondition: two points at least, neighbours apart.

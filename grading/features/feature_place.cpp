@@ -11,6 +11,7 @@
 #include "geometry/offset/parallel.hpp"
 #include "geometry/tolerance.hpp"
 #include "grading/features/clip_inside.hpp"
+#include "grading/features/feature_count.hpp"
 #include "grading/features/nick_path.hpp"
 #include "grading/features/row_stations.hpp"
 #include "grading/pieces/piece_edges.hpp"
@@ -162,8 +163,7 @@ class Placer {
     const Result<PlaceOnPiece> here = place(work.at);
     if (!here) return here.problem();
     const Vec2 along = turned(here->along, from_degrees(work.degrees).value());
-    placed_.texts.push_back({here->at, work.height.value(), Radians(std::atan2(along.y, along.x)),
-                             filled(work.text), Operation::kText});
+    add_text(here->at, work.height.value(), along, filled(work.text));
     return Done{};
   }
 
@@ -179,8 +179,7 @@ class Placer {
     frame.vertices.push_back({corners[0], 0.0});
     add_line({std::move(frame), Operation::kGuide}, spec_->both_halves.value_or(false) && off_fold(here->at));
     const double height = 0.3 * work.height.value();
-    placed_.texts.push_back({corners[0] + 0.5 * height * (along + left_of(along)), height,
-                             Radians(std::atan2(along.y, along.x)), "no.", Operation::kText});
+    add_text(corners[0] + 0.5 * height * (along + left_of(along)), height, along, "no.");
     return Done{};
   }
 
@@ -202,9 +201,26 @@ class Placer {
     if (twice(true) && mirrored && off_fold(hole.centre))
       placed_.holes.push_back({(*mirror_)(hole.centre), hole.radius, hole.operation});
   }
+  // Once where it is its own mirror image, straight across the fold.
   void add_line(GradedLine line, bool mirrored) {
-    if (twice(true) && mirrored) placed_.lines.push_back({mirror_->image(line.path), line.operation});
+    if (twice(true) && mirrored) {
+      PlacedFeature alone;
+      alone.lines.push_back(line);
+      if (off_mirror_image(alone, *mirror_).first > tolerance::kMapped.value())
+        placed_.lines.push_back({mirror_->image(line.path), line.operation});
+    }
     placed_.lines.push_back(std::move(line));
+  }
+  // On the other half the text fills the mirror image of the same place, and can be read there.
+  void add_text(Vec2 at, double height, Vec2 along, const std::string& text) {
+    const auto add = [&](Vec2 from, Vec2 reading) {
+      placed_.texts.push_back(
+          {from, height, Radians(std::atan2(reading.y, reading.x)), text, Operation::kText});
+    };
+    add(at, along);
+    if (!twice(false) || !off_fold(at)) return;
+    const Vec2 head = (*mirror_)(at + height * left_of(along));
+    add(head, (*mirror_)(at + height * left_of(along) + along) - head);
   }
   void add_cut_out(const ClosedArcPath& path, Vec2 middle) {
     placed_.cut_outs.push_back(path);
@@ -275,12 +291,18 @@ class Placer {
     const Result<OpenArcPath> line =
         parallel(folded.path, Millimetres(work.width.value() - allowance.value()));
     if (!line) return line.problem();
-    std::optional<OpenArcPath> inside = clip_inside(*line, ground_.graded.cut.path, edges_.fold());
-    if (!inside) return refused("the band lies outside the piece");
-    if (labelled && work.depth > Millimetres(0.0))
-      label(Course(*inside), work.width.value(),
+    ClippedLine inside = clip_inside(*line, ground_.graded.cut.path, edges_.fold());
+    if (inside.parts.empty())
+      return refused("the band is wider than the piece all along: its line lies outside");
+    placed_.outside += inside.outside;
+    if (labelled && work.depth > Millimetres(0.0)) {
+      const auto longest = std::max_element(
+          inside.parts.begin(), inside.parts.end(),
+          [](const OpenArcPath& one, const OpenArcPath& two) { return length(one) < length(two); });
+      label(Course(*longest), work.width.value(),
             fmt::format("skive {:g} x {:g}", work.width.value(), work.depth.value()));
-    add_line({*std::move(inside), Operation::kSkive}, !folded.through);
+    }
+    for (OpenArcPath& part : inside.parts) add_line({std::move(part), Operation::kSkive}, !folded.through);
     return Done{};
   }
 

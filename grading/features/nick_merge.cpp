@@ -58,6 +58,16 @@ std::vector<Mouth> mouths_on(const OpenArcPath& cut, const GradedPiece& piece) {
   return mouths;
 }
 
+// The nicks that have no mouth on the cut line.
+void without_mouth(const GradedPiece& piece, const std::vector<Mouth>& mouths, NickedOutline& nicked) {
+  for (std::size_t i = 0; i < piece.lines.size(); ++i) {
+    if (piece.lines[i].operation != Operation::kNick) continue;
+    if (std::any_of(mouths.begin(), mouths.end(), [i](const Mouth& mouth) { return mouth.line == i; }))
+      continue;
+    nicked.apart.emplace_back(i, piece.lines[i].path.size() < 2 ? NickApart::kSlit : NickApart::kOffCutLine);
+  }
+}
+
 bool at_end(Vec2 p, const OpenArcPath& nick) {
   const double same = 2.0 * tolerance::kSamePoint.value();
   return distance(p, nick.vertices.front().at) <= same || distance(p, nick.vertices.back().at) <= same;
@@ -111,6 +121,7 @@ NickedOutline merge_nicks(const GradedPiece& piece) {
     if (std::all_of(mouths.begin(), mouths.end(), [](const Mouth& m) { return m.from < m.to; })) break;
   }
   NickedOutline nicked;
+  without_mouth(piece, mouths, nicked);
   const Course course(cut);
   const double shortest = 2.0 * tolerance::kSamePoint.value();
   double reached = 0.0;
@@ -120,11 +131,21 @@ NickedOutline merge_nicks(const GradedPiece& piece) {
     nicked.path.vertices.insert(nicked.path.vertices.end(), part.vertices.begin(), part.vertices.end() - 1);
   };
   for (const Mouth& mouth : mouths) {
-    if (mouth.from < reached - tolerance::kSamePoint.value() || mouth.to <= mouth.from) continue;
     const OpenArcPath& nick = piece.lines[mouth.line].path;
     const auto runs_into = [&](std::size_t other) { return meet(nick, piece.lines[other].path); };
-    if (meets_cut(nick, cut, mouth) || std::any_of(nicked.merged.begin(), nicked.merged.end(), runs_into))
+    std::optional<NickApart> apart;
+    if (mouth.to <= mouth.from) {
+      apart = NickApart::kOffCutLine;
+    } else if (mouth.from < reached - tolerance::kSamePoint.value() ||
+               std::any_of(nicked.merged.begin(), nicked.merged.end(), runs_into)) {
+      apart = NickApart::kMeetsNick;
+    } else if (meets_cut(nick, cut, mouth)) {
+      apart = NickApart::kMeetsCutLine;
+    }
+    if (apart) {
+      nicked.apart.emplace_back(mouth.line, *apart);
       continue;
+    }
     run_to(mouth.from);
     nicked.path.vertices.insert(nicked.path.vertices.end(), nick.vertices.begin(), nick.vertices.end() - 1);
     nicked.merged.push_back(mouth.line);

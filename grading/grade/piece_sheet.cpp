@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "geometry/invariant.hpp"
 #include "grading/features/nick_merge.hpp"
 
 namespace lastwright {
@@ -18,7 +19,7 @@ SheetHole sheet_hole(const GradedHole& hole) {
 Sheet sheet_of(const GradedPiece& piece, const SheetOptions& options) {
   Sheet sheet;
   sheet.title = title_of(piece);
-  const NickedOutline nicked = options.merge_nicks ? merge_nicks(piece) : NickedOutline{piece.cut.path, {}};
+  const NickedOutline nicked = options.merge_nicks ? merge_nicks(piece) : NickedOutline{piece.cut.path, {}, {}};
   sheet.outlines.push_back({nicked.path, Operation::kCut});
   for (const ClosedArcPath& cut_out : piece.cut_outs) sheet.outlines.push_back({cut_out, Operation::kCutOut});
   if (options.net_line && piece.net.path.vertices != piece.cut.path.vertices) {
@@ -30,6 +31,8 @@ Sheet sheet_of(const GradedPiece& piece, const SheetOptions& options) {
   }
   for (const GradedHole& hole : piece.holes) sheet.holes.push_back(sheet_hole(hole));
   sheet.texts = piece.texts;
+  invariant(sheet.lines.size() + nicked.merged.size() == piece.lines.size(),
+            "every line of a piece is drawn or part of its cut line");
   return sheet;
 }
 

@@ -8,6 +8,23 @@
 
 namespace lastwright {
 
+namespace {
+
+// Whether the path lies where its mirror image does: its nodes and middles do.
+template <class Path>
+bool own_image(const Path& path, const Path& image) {
+  const auto on_image = [&](Vec2 p) { return distance_to(image, p) <= tolerance::kMapped.value(); };
+  for (const ArcVertex& vertex : path.vertices) {
+    if (!on_image(vertex.at)) return false;
+  }
+  for (std::size_t i = 0; i < path.size(); ++i) {
+    if (!on_image(path.segment(i).point_at(0.5))) return false;
+  }
+  return true;
+}
+
+}  // namespace
+
 Result<GradedPiece> unfolded(const GradedPiece& half, std::uint16_t fold_edge) {
   const auto& edge = half.net.edge;
   const std::size_t n = edge.size();
@@ -60,11 +77,14 @@ Result<GradedPiece> unfolded(const GradedPiece& half, std::uint16_t fold_edge) {
   whole.lines.push_back({OpenArcPath{{{bottom, 0.0}, {top, 0.0}}}, Operation::kFold});
   for (const GradedLine& line : half.lines) {
     whole.lines.push_back(line);
-    if (line.operation != Operation::kGrain) whole.lines.push_back({mirror.image(line.path), line.operation});
+    if (line.operation == Operation::kGrain) continue;
+    OpenArcPath image = mirror.image(line.path);
+    if (!own_image(line.path, image)) whole.lines.push_back({std::move(image), line.operation});
   }
   for (const ClosedArcPath& cut_out : half.cut_outs) {
     whole.cut_outs.push_back(cut_out);
-    whole.cut_outs.push_back(reversed(mirror.image(cut_out)));
+    ClosedArcPath image = reversed(mirror.image(cut_out));
+    if (!own_image(cut_out, image)) whole.cut_outs.push_back(std::move(image));
   }
   for (const GradedHole& hole : half.holes) {
     whole.holes.push_back(hole);

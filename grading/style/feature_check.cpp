@@ -220,6 +220,10 @@ std::vector<StyleFault> feature_faults(const StyleSpec& style) {
   const FeatureLimits& limits = style.feature_limits;
   const std::pair<const char*, Millimetres> all[] = {{"hole_to_edge", limits.hole_to_edge},
                                                      {"hole_to_hole", limits.hole_to_hole},
+                                                     {"cut_out_to_edge", limits.cut_out_to_edge},
+                                                     {"cut_out_gap", limits.cut_out_gap},
+                                                     {"nick_to_hole", limits.nick_to_hole},
+                                                     {"mark_to_hole", limits.mark_to_hole},
                                                      {"nick_to_corner", limits.nick_to_corner},
                                                      {"nick_in_edge", limits.nick_in_edge},
                                                      {"nick_to_nick", limits.nick_to_nick}};

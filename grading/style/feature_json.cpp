@@ -172,6 +172,10 @@ FeatureSpec FeatureReader::feature(const Json& from, const std::string& at) {
 void FeatureReader::limits(const Json& from, const std::string& at, FeatureLimits& limits) {
   limits.hole_to_edge = length(from, "hole_to_edge", at, limits.hole_to_edge);
   limits.hole_to_hole = length(from, "hole_to_hole", at, limits.hole_to_hole);
+  limits.cut_out_to_edge = length(from, "cut_out_to_edge", at, limits.cut_out_to_edge);
+  limits.cut_out_gap = length(from, "cut_out_gap", at, limits.cut_out_gap);
+  limits.nick_to_hole = length(from, "nick_to_hole", at, limits.nick_to_hole);
+  limits.mark_to_hole = length(from, "mark_to_hole", at, limits.mark_to_hole);
   limits.nick_to_corner = length(from, "nick_to_corner", at, limits.nick_to_corner);
   limits.nick_to_net = length(from, "nick_to_net", at, limits.nick_to_net);
   limits.nick_in_edge = length(from, "nick_in_edge", at, limits.nick_in_edge);

@@ -189,7 +189,12 @@ struct FeatureLimits {
   // Rim of a hole to the finished edge or, for holes in the allowance, to the cut line. The least gap between
   // two rules of a steel rule die, 3/32 in, published at graphicdies.com/how-small.
   Millimetres hole_to_edge{2.4};
-  Millimetres hole_to_hole{0.8};    // rim to rim; common practice: what a punched pattern still carries
+  Millimetres hole_to_hole{0.8};     // rim to rim; common practice: what a punched pattern still carries
+  Millimetres cut_out_to_edge{2.4};  // of slots, cut-outs and the slots of buckle bars, as hole_to_edge
+  Millimetres cut_out_gap{0.8};      // between two of these, as hole_to_hole
+  Millimetres nick_to_hole{0.8};     // a nick to a hole or a cut-out; common practice, as hole_to_hole
+  // A stitch line, prick, text or pair number to a hole or a cut-out: what lies over it cannot be made.
+  Millimetres mark_to_hole{0.0};
   Millimetres nick_to_corner{3.0};  // along the cut line; common practice
   Millimetres nick_to_net{0.0};     // tip of an inward nick to the finished edge, where there is an allowance
   Millimetres nick_in_edge{1.5};    // depth of a nick where there is none: it shows; common practice

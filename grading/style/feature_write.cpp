@@ -170,6 +170,10 @@ Json feature_limits_json(const FeatureLimits& limits) {
   Json out = Json::object();
   put(out, "hole_to_edge", limits.hole_to_edge, usual.hole_to_edge);
   put(out, "hole_to_hole", limits.hole_to_hole, usual.hole_to_hole);
+  put(out, "cut_out_to_edge", limits.cut_out_to_edge, usual.cut_out_to_edge);
+  put(out, "cut_out_gap", limits.cut_out_gap, usual.cut_out_gap);
+  put(out, "nick_to_hole", limits.nick_to_hole, usual.nick_to_hole);
+  put(out, "mark_to_hole", limits.mark_to_hole, usual.mark_to_hole);
   put(out, "nick_to_corner", limits.nick_to_corner, usual.nick_to_corner);
   put(out, "nick_to_net", limits.nick_to_net, usual.nick_to_net);
   put(out, "nick_in_edge", limits.nick_in_edge, usual.nick_in_edge);

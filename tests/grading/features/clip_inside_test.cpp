@@ -2,13 +2,17 @@
 #include "grading/features/clip_inside.hpp"
 
 #include <catch2/catch.hpp>
+
+#include <algorithm>
 #include <cmath>
 
 #include "geometry/check/simple.hpp"
+#include "geometry/curve/course.hpp"
 #include "geometry/offset/parallel.hpp"
 #include "tests/support/blob.hpp"
 
 using namespace lastwright;
+using Catch::Detail::Approx;
 
 TEST_CASE("a clipped line ends on the outline and lies inside it", "[clip]") {
   int clipped = 0;
@@ -20,11 +24,24 @@ TEST_CASE("a clipped line ends on the outline and lies inside it", "[clip]") {
       const Result<OpenArcPath> line = parallel({{{edge.a, edge.bulge}, {edge.b, 0.0}}}, Millimetres(4.0));
       if (!line) continue;
       const Vec2 middle = line->segment(0).point_at(0.5);
-      const std::optional<OpenArcPath> inside = clip_inside(*line, outline, std::nullopt);
-      REQUIRE(inside.has_value() == contains(outline, middle));
-      if (!inside) continue;
-      ++clipped;
+      const ClippedLine all = clip_inside(*line, outline, std::nullopt);
+      // What is kept and what is not is the line.
+      double kept = 0.0;
+      double out = 0.0;
+      constexpr int kParts = 400;
+      for (int k = 0; k < kParts; ++k) {
+        const Vec2 p = Course(*line).at((k + 0.5) / kParts * length(*line)).at;
+        (contains(outline, p) ? kept : out) += length(*line) / kParts;
+      }
       CAPTURE(seed, i);
+      CHECK(all.outside == Approx(out).margin(0.01 * length(*line)));
+      REQUIRE(all.parts.empty() == (kept == 0.0));
+      const auto inside = std::find_if(all.parts.begin(), all.parts.end(), [&](const OpenArcPath& part) {
+        return distance_to(part, middle) < 1e-9;
+      });
+      REQUIRE((inside != all.parts.end()) == contains(outline, middle));
+      if (inside == all.parts.end()) continue;
+      ++clipped;
       CHECK(distance_to(outline, inside->vertices.front().at) < 1e-6);
       CHECK(distance_to(outline, inside->vertices.back().at) < 1e-6);
       CHECK(distance_to(*inside, middle) < 1e-9);
@@ -49,16 +66,23 @@ TEST_CASE("a line ends at the nearest edge on either side of its middle", "[clip
                                {{38, 5}, 0},
                                {{38, 40}, 0},
                                {{0, 40}, 0}}};
-  const std::optional<OpenArcPath> inside =
-      clip_inside({{{{10.0, 20.0}, 0.0}, {{20.0, 20.0}, 0.0}}}, outline, std::nullopt);
-  REQUIRE(inside.has_value());
-  CHECK(distance(inside->vertices.front().at, {0.0, 20.0}) < 1e-9);
-  CHECK(distance(inside->vertices.back().at, {38.0, 20.0}) < 1e-9);
-  // On the fold an end stays where it is; a line with its middle in the slot is nowhere.
+  const ClippedLine inside = clip_inside({{{{10.0, 20.0}, 0.0}, {{20.0, 20.0}, 0.0}}}, outline, std::nullopt);
+  REQUIRE(inside.parts.size() == 1);
+  CHECK(distance(inside.parts[0].vertices.front().at, {0.0, 20.0}) < 1e-9);
+  CHECK(distance(inside.parts[0].vertices.back().at, {38.0, 20.0}) < 1e-9);
+  CHECK(inside.outside == Approx(0.0).margin(1e-9));
+  // On the fold an end stays where it is.
   const Mirror fold{{10.0, 0.0}, {0.0, 1.0}};
-  const std::optional<OpenArcPath> folded =
-      clip_inside({{{{10.0, 20.0}, 0.0}, {{20.0, 20.0}, 0.0}}}, outline, fold);
-  REQUIRE(folded.has_value());
-  CHECK(distance(folded->vertices.front().at, {10.0, 20.0}) < 1e-9);
-  CHECK_FALSE(clip_inside({{{{35.0, 20.0}, 0.0}, {{45.0, 20.0}, 0.0}}}, outline, std::nullopt).has_value());
+  const ClippedLine folded = clip_inside({{{{10.0, 20.0}, 0.0}, {{20.0, 20.0}, 0.0}}}, outline, fold);
+  REQUIRE(folded.parts.size() == 1);
+  CHECK(distance(folded.parts[0].vertices.front().at, {10.0, 20.0}) < 1e-9);
+  // Over the slot it has a part on either side; in the slot it has none.
+  const ClippedLine over = clip_inside({{{{35.0, 20.0}, 0.0}, {{45.0, 20.0}, 0.0}}}, outline, std::nullopt);
+  REQUIRE(over.parts.size() == 2);
+  CHECK(distance(over.parts[0].vertices.back().at, {38.0, 20.0}) < 1e-9);
+  CHECK(distance(over.parts[1].vertices.back().at, {60.0, 20.0}) < 1e-9);
+  CHECK(over.outside == Approx(4.0));
+  const ClippedLine none = clip_inside({{{{39.0, 20.0}, 0.0}, {{41.0, 20.0}, 0.0}}}, outline, std::nullopt);
+  CHECK(none.parts.empty());
+  CHECK(none.outside == Approx(2.0));
 }

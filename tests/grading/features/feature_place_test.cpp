@@ -5,10 +5,8 @@
 
 #include <cmath>
 
-#include "geometry/curve/course.hpp"
-#include "geometry/offset/offset.hpp"
-#include "grading/pieces/piece_edges.hpp"
 #include "tests/support/blob.hpp"
+#include "tests/support/feature_panel.hpp"
 #include "tests/support/laws.hpp"
 
 using namespace lastwright;
@@ -16,60 +14,7 @@ using Catch::Detail::Approx;
 
 namespace {
 
-// A blob of three edges with an allowance all round, in one size.
-struct Ground {
-  StyleSpec style;
-  FormeSpec forme;
-  SizeRun run;
-  PieceSpec piece;
-  GradedPiece graded;
-  std::vector<Vec2> spots;
-
-  Ground(const ClosedArcPath& net, double allowance, int edges = 3) {
-    style.name = "Blob";
-    piece.name = "piece";
-    for (int i = 0; i < edges; ++i) {
-      piece.edges.push_back(
-          {"edge " + std::to_string(i), "", "", Treatment::kRaw, Millimetres(allowance), {}, false});
-    }
-    const std::size_t n = net.size();
-    graded.piece = piece.name;
-    graded.at = {{Fraction(8), "8"}, {Fraction(1), "F"}};
-    graded.net.path = net;
-    for (std::size_t i = 0; i < n; ++i)
-      graded.net.edge.push_back(static_cast<std::uint16_t>(i * static_cast<std::size_t>(edges) / n));
-    graded.cut = graded.net;
-    if (allowance > 0.0) {
-      const OffsetOutline cut = *offset(net, Millimetres(allowance));
-      graded.cut.path = cut.path;
-      graded.cut.edge.clear();
-      for (const OffsetSource& source : cut.source)
-        graded.cut.edge.push_back(graded.net.edge[source.segment]);
-    }
-    run.sizes = run.stated_sizes = {graded.at.size};
-    run.widths = run.stated_widths = {graded.at.width};
-    run.base = graded.at;
-  }
-
-  Result<std::vector<PlacedFeature>> place() const {
-    const FeaturePlan plan = *plan_features(style, piece, forme, run);
-    const std::vector<Millimetres> outside(piece.edges.size(), piece.edges.front().allowance);
-    return place_features({piece, plan, plan.spots, std::nullopt, graded, outside, graded.at.size});
-  }
-  [[nodiscard]] OpenArcPath edge(std::size_t i) const {
-    return PieceEdges(graded.net, piece.edges.size(), {}).edge(i);
-  }
-  // Whether a ray outward from a share of the edge's length is still inside the cut line at `reach`.
-  [[nodiscard]] bool deep(std::size_t i, double share, double reach) const {
-    const OpenArcPath path = edge(i);
-    const Course course(path);
-    const auto place = course.at(share * course.length());
-    for (double t = 0.05; t < reach; t += 0.05) {
-      if (!contains(graded.cut.path, place.at - t * left_of(place.along))) return false;
-    }
-    return true;
-  }
-};
+using Ground = test::FeaturePanel;
 
 CourseSpec along(const char* edge, double inset, double start = 0, double end = 0) {
   return {{edge}, {}, Millimetres(inset), Millimetres(start), Millimetres(end)};

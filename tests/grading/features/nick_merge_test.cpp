@@ -86,3 +86,18 @@ TEST_CASE("a nick that would make the outline cross itself stays apart", "[nick]
   CHECK(nicked.merged == std::vector<std::size_t>{0, 2, 3});
   CHECK(check_simple(nicked.path).ok());
 }
+
+TEST_CASE("every nick is merged or said to stay apart, with the reason", "[nick]") {
+  const ClosedArcPath cut = test::box_path(60.0, 40.0);
+  GradedPiece piece =
+      piece_with(cut, {nick(cut, 0, 0.5, NickForm::kVee), nick(cut, 1, 0.5, NickForm::kSlit),
+                       nick(cut, 0, 0.52, NickForm::kVee), nick(cut, 2, 0.5, NickForm::kRound)});
+  piece.lines.push_back(
+      {OpenArcPath{{{{0, 0}, 0.0}, {{1, 1}, 0.0}, {{2, 0}, 0.0}}}, Operation::kNick, false});
+  piece.lines.push_back({OpenArcPath{{{{0, 0}, 0.0}, {{9, 0}, 0.0}}}, Operation::kGuide, false});
+  const NickedOutline nicked = merge_nicks(piece);
+  CHECK(nicked.merged == std::vector<std::size_t>{0, 3});
+  const std::vector<std::pair<std::size_t, NickApart>> apart{
+      {1, NickApart::kSlit}, {4, NickApart::kOffCutLine}, {2, NickApart::kMeetsNick}};
+  CHECK(nicked.apart == apart);
+}
