@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <chrono>
 #include <future>
 #include <memory>
@@ -9,6 +10,7 @@
 
 #include "cli/grade_files.hpp"
 #include "cli/grade_selection.hpp"
+#include "cli/option_problem.hpp"
 #include "cli/picture_files.hpp"
 #include "cli/print.hpp"
 #include "cli/report/findings_text.hpp"
@@ -34,6 +36,8 @@ struct GradeCommand {
   std::string pictures = "all";
   std::string sheets = "base";
   std::string nest_line = "cut";
+  double sewn_tolerance = 0.1;
+  std::string date;
   unsigned threads = 0;
   bool merge_nicks = false;
   bool force = false;
@@ -88,7 +92,7 @@ std::string summary(const GradeCommand& command, const LoadedStyle& loaded, cons
   return text;
 }
 
-Result<Written> add_profiles(const GradeCommand& command, const StyleGrade& grade,
+Result<Written> add_profiles(const GradeCommand& command, const StyleSpec& style, const StyleGrade& grade,
                              const GradeSelection& selection, const StyleLooker& looker, OutputSet& set) {
   Result<StyleLooks> looks = command.profile == "sewn"
                                  ? looker.all(command.threads)
@@ -101,14 +105,29 @@ Result<Written> add_profiles(const GradeCommand& command, const StyleGrade& grad
     written.nicks = *std::move(nicks);
   }
   if (command.profile == "die") return written;
-  const Result<SewnFilesWritten> sewn = add_sewn_files(grade, selection, command.threads, set);
+  const Result<SewnFilesWritten> sewn = add_sewn_files(
+      style, grade, selection, {Millimetres(command.sewn_tolerance), command.date, command.threads}, set);
   if (!sewn) return sewn.problem();
   written.sewn = *sewn;
   return written;
 }
 
+// Year, month and day, so that it is read alike everywhere.
+Status sound_date(const std::string& text) {
+  const std::string pattern = "dddd-dd-dd";
+  const bool good = text.size() == pattern.size() &&
+                    std::equal(text.begin(), text.end(), pattern.begin(), [](char c, char wanted) {
+                      return wanted == 'd' ? c >= '0' && c <= '9' : c == wanted;
+                    });
+  if (good || text.empty()) return Done{};
+  return in_option(
+      Problem{Trouble::kBadValue, "a date is written as year-month-day, e.g. 2026-03-31", {}, {}, {}},
+      "--date");
+}
+
 // The data flow of the README, step by step.
 ExitCode run_grade(const GradeCommand& command) {
+  if (const Status date = sound_date(command.date); !date) return print_problem(date.problem());
   const StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
   const LoadedStyle* loaded = &*read.style;
@@ -122,7 +141,7 @@ ExitCode run_grade(const GradeCommand& command) {
   const std::launch beside = command.threads == 1 ? std::launch::deferred : std::launch::async;
   std::future<Status> sheet = std::async(beside, [&] { return add_grade_sheet(*grade, *set); });
   const StyleLooker looker(loaded->spec, *grade);
-  const Result<Written> written = add_profiles(command, *grade, *selection, looker, *set);
+  const Result<Written> written = add_profiles(command, loaded->spec, *grade, *selection, looker, *set);
   if (!written) return print_problem(written.problem().in_file(command.style));
   // Judged while the pictures are drawn: neither needs the other.
   std::future<JudgedStyle> judging = std::async(beside, [&] {
@@ -161,6 +180,12 @@ void add_grade(Program& app, Action& action) {
                   "file; or both")
       ->check(one_of({"die", "sewn", "both"}))
       ->capture_default_str();
+  sub->add_option("--sewn-tolerance", command->sewn_tolerance,
+                  "sewn profile: lines through numbered points stay within this of the outline, mm")
+      ->check(within(0.02, 2.0))
+      ->capture_default_str();
+  sub->add_option("--date", command->date,
+                  "sewn profile: a date to write into the drawing, e.g. 2026-03-31; none unless given");
   sub->add_option("--dxf", command->dxf_version, "version of the DXF files for dies")
       ->check(one_of({"R2000", "R12"}))
       ->capture_default_str();

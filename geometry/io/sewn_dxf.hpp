@@ -66,14 +66,31 @@ struct SewnPiece {
   bool operator==(const SewnPiece&) const = default;
 };
 
+// What is said of all pieces, as texts outside the blocks: their unit, always millimetres, is one of them.
+struct SewnStyle {
+  std::string name;
+  std::string product;      // the program that wrote it
+  std::string author;       // this and the next: none where empty
+  std::string date;         // as the user gave it
+  std::string sample_size;  // "8 F": the size that moves start from
+  std::string rule_table;   // file name of the grade rules
+  bool operator==(const SewnStyle&) const = default;
+};
+
+struct SewnDrawing {
+  SewnStyle style;
+  std::vector<SewnPiece> pieces;
+  bool operator==(const SewnDrawing&) const = default;
+};
+
 // Coordinates are rounded to 1e-6 mm. Refuses, naming piece, size and width: no boundary or one of fewer than
 // three points, points that follow each other on the same place, what is not finite, a piece that is there
 // twice in one size and width.
-Result<std::string> write_sewn_dxf(const std::vector<SewnPiece>& pieces);
+Result<std::string> write_sewn_dxf(const SewnDrawing& drawing);
 
 // Reads back what write_sewn_dxf wrote. Points and their rules are told apart by their order in the block, so
 // two lines may share a place.
-Result<std::vector<SewnPiece>> read_sewn_dxf(std::string_view bytes);
+Result<SewnDrawing> read_sewn_dxf(std::string_view bytes);
 
 // The companion: how each numbered rule moves its point, size by size.
 struct GradeRule {

@@ -2,6 +2,7 @@
 
 #include <charconv>
 #include <map>
+#include <utility>
 
 #include "geometry/io/dxf_read.hpp"
 #include "geometry/io/sewn_dxf.hpp"
@@ -106,13 +107,35 @@ bool take_label(const std::string& text, const std::string& label, std::string& 
   return true;
 }
 
+Status take_style(SewnStyle& style, std::string& units, const DrawnText& text) {
+  const std::pair<const std::string&, std::string*> all[] = {{sewn::kStyleName, &style.name},
+                                                             {sewn::kProduct, &style.product},
+                                                             {sewn::kAuthor, &style.author},
+                                                             {sewn::kCreationDate, &style.date},
+                                                             {sewn::kUnits, &units},
+                                                             {sewn::kSampleSize, &style.sample_size},
+                                                             {sewn::kRuleTable, &style.rule_table}};
+  if (layer_number(text.from) != sewn::kText) return unexpected(text.from);
+  for (const auto& [name, into] : all) {
+    if (take_label(text.text, name, *into)) return Done{};
+  }
+  return unexpected(text.from);
+}
+
+// A size is written with its width.
+bool part_width(SewnPiece& piece) {
+  const std::string end = " " + piece.width;
+  if (!piece.size.ends_with(end)) return false;
+  piece.size.resize(piece.size.size() - end.size());
+  return true;
+}
+
 Status take_text(Block& block, const DrawnText& text) {
   const int layer = layer_number(text.from);
   SewnPiece& piece = block.piece;
   if (layer == sewn::kText) {
-    if (take_label(text.text, sewn::kPieceLabel, piece.piece) ||
-        take_label(text.text, sewn::kSizeLabel, piece.size) ||
-        take_label(text.text, sewn::kWidthLabel, piece.width)) {
+    if (take_label(text.text, sewn::kPieceName, piece.piece) ||
+        take_label(text.text, sewn::kSize, piece.size) || take_label(text.text, sewn::kWidth, piece.width)) {
       return Done{};
     }
     piece.texts.push_back({text.at, text.height, text.text});
@@ -173,7 +196,7 @@ Status apply_points(Block& block) {
 
 }  // namespace
 
-Result<std::vector<SewnPiece>> read_sewn_dxf(std::string_view bytes) {
+Result<SewnDrawing> read_sewn_dxf(std::string_view bytes) {
   DxfReadOptions options;
   options.unit = DrawingUnit::kMillimetre;
   // A whole run in one file, and as large as its writer made it: the budget is for files from elsewhere.
@@ -190,18 +213,35 @@ Result<std::vector<SewnPiece>> read_sewn_dxf(std::string_view bytes) {
   for (const DrawnPoint& point : drawing->points) {
     if (Status s = take_point(blocks[point.from.insert], point); !s) return s.problem();
   }
+  SewnDrawing read;
+  std::string units;
   for (const DrawnText& text : drawing->texts) {
+    if (text.from.insert == 0) {
+      if (Status s = take_style(read.style, units, text); !s) return s.problem();
+      continue;
+    }
     if (Status s = take_text(blocks[text.from.insert], text); !s) return s.problem();
   }
-  std::vector<SewnPiece> pieces;
+  if (units != sewn::kMetric) {
+    return Problem{Trouble::kUnsupported,
+                   "the text UNITS says \"" + units + "\": only METRIC, millimetres, is read",
+                   {},
+                   {},
+                   {}};
+  }
   for (auto& [insert, block] : blocks) {
     if (insert == 0 || !block.has_boundary) {
       return Problem{Trouble::kUnsupported, "a piece without a block or without a boundary", {}, {}, {}};
     }
     if (Status s = apply_points(block); !s) return s.problem();
-    pieces.push_back(std::move(block.piece));
+    if (!part_width(block.piece)) {
+      Problem problem{Trouble::kUnsupported, "a size that does not end with its width", {}, {}, {}};
+      problem.place.named = {{"piece", block.piece.piece}, {"size", block.piece.size}};
+      return problem;
+    }
+    read.pieces.push_back(std::move(block.piece));
   }
-  return pieces;
+  return read;
 }
 
 }  // namespace lastwright

@@ -50,9 +50,10 @@ class SewnWriter {
   explicit SewnWriter(std::string& out) : out_(out) {}
 
   void piece(const SewnPiece& p) {
-    text(p.boundary.points[0].at, 5.0, sewn::kPieceLabel + p.piece, sewn::kText);
-    text(p.boundary.points[0].at, 5.0, sewn::kSizeLabel + p.size, sewn::kText);
-    text(p.boundary.points[0].at, 5.0, sewn::kWidthLabel + p.width, sewn::kText);
+    const Vec2 at = p.boundary.points[0].at;
+    text(at, 5.0, sewn::kPieceName + p.piece, sewn::kText);
+    text(at, 5.0, sewn::kSize + p.size + " " + p.width, sewn::kText);
+    text(at, 5.0, sewn::kWidth + p.width, sewn::kText);
     line(p.boundary, sewn::kBoundary);
     for (const SewnLine& l : p.internal_lines) line(l, sewn::kInternal);
     for (const SewnLine& l : p.cut_outs) line(l, sewn::kCutOut);
@@ -62,6 +63,23 @@ class SewnWriter {
     if (p.mirror_line) straight(*p.mirror_line, sewn::kMirror);
     if (p.grain_line) straight(*p.grain_line, sewn::kGrain);
     for (const SewnText& t : p.texts) text(t.at, t.height, t.text, sewn::kText);
+  }
+
+  void style(const SewnStyle& s) {
+    constexpr double kHeight = 5.0;
+    double y = 0.0;
+    const auto row = [&](const std::string& name, const std::string& value) {
+      if (value.empty()) return;
+      text({0.0, y}, kHeight, name + value, sewn::kText);
+      y -= 2.0 * kHeight;
+    };
+    row(sewn::kStyleName, s.name);
+    row(sewn::kProduct, s.product);
+    row(sewn::kAuthor, s.author);
+    row(sewn::kCreationDate, s.date);
+    row(sewn::kUnits, sewn::kMetric);
+    row(sewn::kSampleSize, s.sample_size);
+    row(sewn::kRuleTable, s.rule_table);
   }
 
   void insert(const std::string& block) {
@@ -181,7 +199,8 @@ std::optional<std::string> fault_of(const SewnPiece& piece) {
 
 }  // namespace
 
-Result<std::string> write_sewn_dxf(const std::vector<SewnPiece>& pieces) {
+Result<std::string> write_sewn_dxf(const SewnDrawing& drawing) {
+  const std::vector<SewnPiece>& pieces = drawing.pieces;
   std::set<std::tuple<std::string, std::string, std::string>> seen;
   Box2 extent;
   for (const SewnPiece& piece : pieces) {
@@ -209,6 +228,7 @@ Result<std::string> write_sewn_dxf(const std::vector<SewnPiece>& pieces) {
     out += "0\nENDBLK\n8\n1\n";
   }
   frame.begin_entities(out);
+  writer.style(drawing.style);
   for (const std::string& name : names) writer.insert(name);
   frame.end(out);
   return out;

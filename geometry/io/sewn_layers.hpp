@@ -1,5 +1,4 @@
-// Layer numbers of the sewn-products convention, as published, and the labels this program writes on
-// layer 15.
+// Layer numbers of the sewn-products convention, as published.
 #pragma once
 
 #include <array>
@@ -25,8 +24,22 @@ constexpr int dense_of(int layer) {
   return layer == kBoundary ? 84 : layer == kInternal ? 85 : layer == kCutOut ? 86 : 87;
 }
 
-inline const std::string kPieceLabel = "Piece: ";
-inline const std::string kSizeLabel = "Size: ";
-inline const std::string kWidthLabel = "Width: ";
+// Names of texts, as the convention has them; from memory, for its full text was not at hand. Those of the
+// style stand outside the blocks, those of a piece in its block.
+inline const std::string kStyleName = "STYLE NAME: ";
+inline const std::string kProduct = "PRODUCT: ";
+inline const std::string kAuthor = "AUTHOR: ";
+inline const std::string kCreationDate = "CREATION DATE: ";
+inline const std::string kUnits = "UNITS: ";
+inline const std::string kMetric = "METRIC";  // millimetres
+inline const std::string kSampleSize = "SAMPLE SIZE: ";
+inline const std::string kRuleTable = "GRADE RULE TABLE: ";
+inline const std::string kPieceName = "PIECE NAME: ";
+inline const std::string kSize =
+    "SIZE: ";  // with the width, as in the rule table: the convention has no widths
+inline const std::string kQuantity = "QUANTITY: ";
+inline const std::string kMaterial = "MATERIAL: ";
+inline const std::string kAnnotation = "ANNOTATION: ";
+inline const std::string kWidth = kAnnotation + "WIDTH ";
 
 }  // namespace lastwright::sewn

@@ -4,7 +4,9 @@
 #include <cmath>
 #include <numeric>
 
+#include "geometry/curve/course.hpp"
 #include "geometry/tolerance.hpp"
+#include "grading/sewn/sewn_curve.hpp"
 
 namespace lastwright {
 
@@ -88,58 +90,151 @@ Sections begun_like(const Sections& base, const Track& base_track, Sections sect
   return sections;
 }
 
-double turn_of(const Track& track, const Section& section) {
-  double turn = 0.0;
-  for (std::size_t k = 0; k < section.count; ++k) {
-    const std::size_t i = (section.first + k) % track.segments.size();
-    turn += std::abs(track.segments[i].sweep());
-    if (k > 0) {
-      const std::size_t before = (i + track.segments.size() - 1) % track.segments.size();
-      turn +=
-          std::abs(angle_between(track.segments[before].end_tangent(), track.segments[i].start_tangent()));
-    }
-  }
-  return turn;
+// Whether the section is a closed curve without a corner: it has no end.
+bool endless(const Track& track, const Sections& sections) {
+  const std::size_t n = track.segments.size();
+  const std::size_t first = sections.front().first;
+  return track.closed && sections.size() == 1 &&
+         !is_corner(track.segments[(first + n - 1) % n], track.segments[first]);
 }
 
-// Points between the ends of each section.
-std::vector<std::size_t> counts_of(const Track& track, const Sections& sections, Radians between) {
-  std::vector<std::size_t> counts;
-  for (const Section& section : sections) {
-    const double turn = turn_of(track, section);
-    counts.push_back(turn < 1e-9 ? 0 : static_cast<std::size_t>(std::ceil(turn / between.value())));
+Course course_of(const Track& track, const Section& section) {
+  OpenArcPath path;
+  const std::size_t n = track.segments.size();
+  for (std::size_t k = 0; k < section.count; ++k) {
+    const ArcSegment& segment = track.segments[(section.first + k) % n];
+    if (segment.chord() > 0.0) path.vertices.push_back({segment.a, segment.bulge});
   }
-  // A closed curve without corners still needs three points to be one.
-  if (track.closed && sections.size() == 1) counts[0] = std::max<std::size_t>(counts[0], 3);
-  return counts;
+  path.vertices.push_back({track.segments[(section.first + section.count - 1) % n].b, 0.0});
+  return Course(std::move(path));
 }
+
+// How far nodes and quarters of the curve lie off the chord from its one end to the other.
+double off_chord(const OpenArcPath& curve) {
+  const ArcSegment chord{curve.vertices.front().at, curve.vertices.back().at, 0.0};
+  double off = 0.0;
+  for (std::size_t i = 0; i < curve.size(); ++i) {
+    for (const double t : {0.0, 0.25, 0.5, 0.75})
+      off = std::max(off, chord.distance_to(curve.segment(i).point_at(t)));
+  }
+  return off;
+}
+
+// Places points on one section, the same shares of its length in all sizes.
+class Shares {
+ public:
+  // `loop`: it ends where it begins; `endless`: smoothly.
+  Shares(std::vector<Course> sizes, bool loop, bool endless, Millimetres tolerance)
+      : sizes_(std::move(sizes)), loop_(loop), endless_(endless), limit_(kCare * tolerance.value()) {}
+
+  // Ascending, from 0 on, without the 1 of the end.
+  std::vector<double> run() {
+    std::vector<double> shares{0.0};
+    const double quarters[] = {0.25, 0.5, 0.75};
+    if (loop_) shares.insert(shares.end(), std::begin(quarters), std::end(quarters));
+    for (std::size_t i = 0; i < shares.size();) {
+      if (splits(shares, i) && chord_off(shares[i], end_of(shares, i)) > limit_) {
+        split(shares, i);
+      } else {
+        ++i;
+      }
+    }
+    constexpr int kRounds = 24;  // each halves what is too long: far below the shortest stretch
+    for (int round = 0; round < kRounds; ++round) {
+      const std::vector<bool> off = spline_off(shares);
+      bool again = false;
+      for (std::size_t i = shares.size(); i-- > 0;) {
+        if (!off[i] || !splits(shares, i)) continue;
+        split(shares, i);
+        again = true;
+      }
+      if (!again) break;
+    }
+    return shares;
+  }
+
+ private:
+  static constexpr double kCare = 0.9;  // what is looked at here in places is proved elsewhere everywhere
+  static constexpr int kParts = 8;      // places of the spline in each stretch
+
+  static double end_of(const std::vector<double>& shares, std::size_t i) {
+    return i + 1 < shares.size() ? shares[i + 1] : 1.0;
+  }
+  static void split(std::vector<double>& shares, std::size_t i) {
+    shares.insert(shares.begin() + static_cast<std::ptrdiff_t>(i) + 1, 0.5 * (shares[i] + end_of(shares, i)));
+  }
+  // Too short to be halved again.
+  [[nodiscard]] bool splits(const std::vector<double>& shares, std::size_t i) const {
+    const double share = end_of(shares, i) - shares[i];
+    return std::all_of(sizes_.begin(), sizes_.end(), [&](const Course& course) {
+      return share * course.length() > 4.0 * tolerance::kShortestSegment.value();
+    });
+  }
+  [[nodiscard]] double chord_off(double from, double to) const {
+    double off = 0.0;
+    for (const Course& course : sizes_) {
+      off = std::max(off, off_chord(course.part(from * course.length(), to * course.length())));
+      if (off > limit_) break;
+    }
+    return off;
+  }
+  // Stretches in which the spline through the points leaves the curve in some size.
+  [[nodiscard]] std::vector<bool> spline_off(const std::vector<double>& shares) const {
+    std::vector<bool> off(shares.size(), false);
+    for (const Course& course : sizes_) {
+      std::vector<Vec2> points;
+      for (const double share : shares) points.push_back(course.at(share * course.length()).at);
+      if (!endless_) points.push_back(course.at(course.length()).at);
+      if (points.size() < 3) continue;
+      const std::vector<Vec2> spline = spline_through(points, endless_, kParts);
+      for (std::size_t i = 0; i < shares.size(); ++i) {
+        if (off[i]) continue;
+        const OpenArcPath part =
+            course.part(shares[i] * course.length(), end_of(shares, i) * course.length());
+        for (std::size_t k = 1; k < kParts; ++k)
+          off[i] = off[i] || distance_to(part, spline[i * kParts + k]) > limit_;
+      }
+    }
+    return off;
+  }
+
+  std::vector<Course> sizes_;
+  bool loop_;
+  bool endless_;
+  double limit_;
+};
 
 std::vector<TrackPoint> points_of(const Track& track, const Sections& sections,
-                                  const std::vector<std::size_t>& counts) {
+                                  const std::vector<std::vector<double>>& shares) {
   std::vector<TrackPoint> points;
-  const std::size_t n = track.segments.size();
+  const bool smooth = endless(track, sections);
   for (std::size_t s = 0; s < sections.size(); ++s) {
-    const Section& section = sections[s];
-    const bool smooth =
-        track.closed && sections.size() == 1 &&
-        !is_corner(track.segments[(section.first + n - 1) % n], track.segments[section.first]);
-    points.push_back({track.segments[section.first].a, !smooth, section.label});
-    double total = 0.0;
-    for (std::size_t k = 0; k < section.count; ++k) total += track.segments[(section.first + k) % n].length();
-    std::size_t k = 0;
-    double passed = 0.0;
-    for (std::size_t p = 1; p <= counts[s]; ++p) {
-      const double wanted = total * static_cast<double>(p) / static_cast<double>(counts[s] + 1);
-      while (k + 1 < section.count && passed + track.segments[(section.first + k) % n].length() < wanted) {
-        passed += track.segments[(section.first + k++) % n].length();
-      }
-      const ArcSegment& here = track.segments[(section.first + k) % n];
-      points.push_back(
-          {here.point_at(std::clamp((wanted - passed) / here.length(), 0.0, 1.0)), false, section.label});
+    const Course course = course_of(track, sections[s]);
+    for (const double share : shares[s]) {
+      const bool corner = share == 0.0;
+      points.push_back({corner ? track.segments[sections[s].first].a : course.at(share * course.length()).at,
+                        corner && !smooth, sections[s].label});
     }
   }
   if (!track.closed) points.push_back({track.segments.back().b, true, track.labels.back()});
   return points;
+}
+
+// Shares of each section that serve all the given sizes.
+std::vector<std::vector<double>> shares_of(const std::vector<const Track*>& tracks,
+                                           const std::vector<const Sections*>& sections,
+                                           Millimetres tolerance) {
+  std::vector<std::vector<double>> shares;
+  for (std::size_t s = 0; s < sections.front()->size(); ++s) {
+    std::vector<Course> courses;
+    for (std::size_t k = 0; k < tracks.size(); ++k)
+      courses.push_back(course_of(*tracks[k], (*sections[k])[s]));
+    const bool loop = tracks.front()->closed && sections.front()->size() == 1;
+    bool smooth = loop;
+    for (std::size_t k = 0; k < tracks.size(); ++k) smooth = smooth && endless(*tracks[k], *sections[k]);
+    shares.push_back(Shares(std::move(courses), loop, smooth, tolerance).run());
+  }
+  return shares;
 }
 
 }  // namespace
@@ -158,23 +253,30 @@ Track track_of(const OpenArcPath& path) {
   return track;
 }
 
-NumberedTracks number_tracks(const std::vector<Track>& sizes, std::size_t base, Radians between) {
+NumberedTracks number_tracks(const std::vector<Track>& sizes, std::size_t base, Millimetres tolerance) {
   NumberedTracks numbered;
   for (const bool kinks : {true, false}) {
     std::vector<Sections> sections;
     const Sections begun = sections_of(sizes[base], kinks);
     for (const Track& track : sizes)
       sections.push_back(begun_like(begun, sizes[base], sections_of(track, kinks), track));
-    std::vector<bool> same;
-    for (const Sections& s : sections) same.push_back(alike(s, sections[base]));
+    numbered.alike = std::all_of(sections.begin(), sections.end(),
+                                 [&](const Sections& s) { return alike(s, sections[base]); });
     // Bends that come and go with the size are no corners; corners between edges are.
-    if (kinks && std::find(same.begin(), same.end(), false) != same.end()) continue;
-    const std::vector<std::size_t> counts = counts_of(sizes[base], sections[base], between);
+    if (kinks && !numbered.alike) continue;
+    std::vector<const Track*> tracks;
+    std::vector<const Sections*> all;
+    for (std::size_t k = 0; k < sizes.size(); ++k) {
+      tracks.push_back(&sizes[k]);
+      all.push_back(&sections[k]);
+    }
+    const auto shared =
+        numbered.alike ? shares_of(tracks, all, tolerance) : std::vector<std::vector<double>>{};
     for (std::size_t k = 0; k < sizes.size(); ++k) {
       numbered.points.push_back(
-          points_of(sizes[k], sections[k], same[k] ? counts : counts_of(sizes[k], sections[k], between)));
+          points_of(sizes[k], sections[k],
+                    numbered.alike ? shared : shares_of({&sizes[k]}, {&sections[k]}, tolerance)));
     }
-    numbered.alike = std::find(same.begin(), same.end(), false) == same.end();
     break;
   }
   return numbered;

@@ -27,11 +27,14 @@ Track track_of(const ClosedArcPath& path, const std::vector<std::uint16_t>& labe
 Track track_of(const OpenArcPath& path);
 
 // The points of one line in all sizes. Alike: the line has the same corners in every size, and its points
-// stand for the same places one to one; else each size has points of its own.
+// stand for the same places one to one, at equal shares of the length between two corners; else each size has
+// points of its own.
 struct NumberedTracks {
   std::vector<std::vector<TrackPoint>> points;
   bool alike = true;
 };
-NumberedTracks number_tracks(const std::vector<Track>& sizes, std::size_t base, Radians between);
+// As many points as it takes: the straight lines from point to point, and the splines through the points
+// between two corners (grading/sewn/sewn_curve), stay within `tolerance` of the line in every size.
+NumberedTracks number_tracks(const std::vector<Track>& sizes, std::size_t base, Millimetres tolerance);
 
 }  // namespace lastwright

@@ -7,72 +7,13 @@
 #include <optional>
 #include <utility>
 
+#include "geometry/io/sewn_layers.hpp"
 #include "grading/sewn/sewn_points.hpp"
+#include "grading/sewn/sewn_sort.hpp"
 
 namespace lastwright {
 
 namespace {
-
-ClosedArcPath circle(const GradedHole& hole) {
-  const Vec2 out{hole.radius, 0.0};
-  return {{{hole.centre - out, 1.0}, {hole.centre + out, 1.0}}};
-}
-
-// A line as it becomes numbered points and a dense curve.
-struct Line {
-  Track track;
-  std::vector<Vec2> dense;
-};
-
-// One size of a piece, sorted by what the convention makes of it.
-struct Sorted {
-  Line boundary;
-  std::vector<Line> internal;
-  std::vector<Line> cut_outs;
-  std::vector<Line> sew;
-  std::vector<Vec2> notches;
-  std::vector<Vec2>
-      size_notches;  // tell the size: another number of them in every size, so no rule moves them
-  std::vector<Vec2> drills;
-  std::optional<std::pair<Vec2, Vec2>> grain;
-};
-
-// The end of a nick that lies on the edge.
-Vec2 on_edge(const OpenArcPath& nick, const ClosedArcPath& cut) {
-  const Vec2 first = nick.vertices.front().at;
-  const Vec2 last = nick.vertices.back().at;
-  return distance_to(cut, first) <= distance_to(cut, last) ? first : last;
-}
-
-Sorted sorted(const GradedPiece& piece, Millimetres dense) {
-  const auto closed = [&](const ClosedArcPath& path) { return Line{track_of(path), flattened(path, dense)}; };
-  const auto edged = [&](const EdgedOutline& o) {
-    return Line{track_of(o.path, o.edge), flattened(o.path, dense)};
-  };
-  Sorted sorted;
-  sorted.boundary = edged(piece.cut);
-  if (piece.net.path.vertices != piece.cut.path.vertices) sorted.sew.push_back(edged(piece.net));
-  for (const ClosedArcPath& cut_out : piece.cut_outs) sorted.cut_outs.push_back(closed(cut_out));
-  for (const GradedLine& line : piece.lines) {
-    if (line.path.size() == 0) continue;
-    if (line.operation == Operation::kNick) {
-      (line.tells_size ? sorted.size_notches : sorted.notches).push_back(on_edge(line.path, piece.cut.path));
-    } else if (line.operation == Operation::kGrain) {
-      sorted.grain = std::pair(line.path.vertices.front().at, line.path.vertices.back().at);
-    } else {
-      auto& lines = line.operation == Operation::kStitch ? sorted.sew : sorted.internal;
-      lines.push_back({track_of(line.path), flattened(line.path, dense)});
-    }
-  }
-  for (const GradedHole& hole : piece.holes) {
-    if (hole.operation == Operation::kCutOut && hole.radius > 0.0) {
-      sorted.cut_outs.push_back(closed(circle(hole)));
-    } else {
-      sorted.drills.push_back(hole.centre);
-    }
-  }
-  return sorted;
-}
 
 // A dense curve must not stand still; a hair's length says nothing.
 std::vector<Vec2> without_hairs(const std::vector<Vec2>& points, bool closed) {
@@ -91,7 +32,7 @@ class SetMaker {
            const SewnOptions& options)
       : sizes_(sizes), base_(base), notes_(notes), options_(options) {
     for (const GradedPiece& piece : sizes) {
-      sorted_.push_back(sorted(piece, options.dense));
+      sorted_.push_back(sorted(piece));
       SewnPiece& out = set_.pieces.emplace_back();
       out.piece = piece.piece;
       out.size = piece.at.size.label;
@@ -101,25 +42,25 @@ class SetMaker {
   }
 
   SewnSet run() {
-    add_line([](const Sorted& s) -> const Line& { return s.boundary; }, "cut",
+    add_line([](const SewnSorted& s) -> const Track& { return s.boundary; }, "cut",
              [](SewnPiece& p) -> SewnLine& { return p.boundary; });
-    add_lines(&Sorted::internal, &SewnPiece::internal_lines, "line");
-    add_lines(&Sorted::cut_outs, &SewnPiece::cut_outs, "cut-out");
-    add_lines(&Sorted::sew, &SewnPiece::sew_lines, "sew line");
-    add_marks(&Sorted::notches, &SewnPiece::notches, "notch");
+    add_lines(&SewnSorted::internal, &SewnPiece::internal_lines, "line");
+    add_lines(&SewnSorted::cut_outs, &SewnPiece::cut_outs, "cut-out");
+    add_lines(&SewnSorted::sew, &SewnPiece::sew_lines, "sew line");
+    add_marks(&SewnSorted::notches, &SewnPiece::notches, "notch");
     add_size_notches();
-    add_marks(&Sorted::drills, &SewnPiece::drill_holes, "hole");
+    add_marks(&SewnSorted::drills, &SewnPiece::drill_holes, "hole");
     for (std::size_t k = 0; k < sizes_.size(); ++k) add_texts(sizes_[k], set_.pieces[k]);
     return std::move(set_);
   }
 
  private:
-  void add_lines(std::vector<Line> Sorted::*from, std::vector<SewnLine> SewnPiece::*to,
+  void add_lines(std::vector<Track> SewnSorted::*from, std::vector<SewnLine> SewnPiece::*to,
                  const std::string& name) {
     for (std::size_t k = 0; k < sizes_.size(); ++k) (set_.pieces[k].*to).resize((sorted_[k].*from).size());
     const std::size_t count = (sorted_[base_].*from).size();
     const bool same = std::all_of(sorted_.begin(), sorted_.end(),
-                                  [&](const Sorted& s) { return (s.*from).size() == count; });
+                                  [&](const SewnSorted& s) { return (s.*from).size() == count; });
     if (!same) {
       for (std::size_t k = 0; k < sizes_.size(); ++k) {
         for (std::size_t i = 0; i < (sorted_[k].*from).size(); ++i)
@@ -128,28 +69,30 @@ class SetMaker {
       return;
     }
     for (std::size_t i = 0; i < count; ++i) {
-      add_line([&](const Sorted& s) -> const Line& { return (s.*from)[i]; },
+      add_line([&](const SewnSorted& s) -> const Track& { return (s.*from)[i]; },
                fmt::format("{} {}", name, i + 1), [&](SewnPiece& p) -> SewnLine& { return (p.*to)[i]; });
     }
   }
 
-  void unnumbered(const Line& line, SewnLine& out) {
-    const NumberedTracks own = number_tracks({line.track}, 0, options_.between);
+  void unnumbered(const Track& line, SewnLine& out) {
+    const NumberedTracks own = number_tracks({line}, 0, options_.tolerance);
     for (const TrackPoint& point : own.points[0]) out.points.push_back({point.at, point.turn, 0});
     finish(line, out);
     set_.unruled += out.points.size();
   }
 
-  static void finish(const Line& line, SewnLine& out) {
-    out.closed = line.track.closed;
-    out.dense = without_hairs(line.dense, out.closed);
+  void finish(const Track& line, SewnLine& out) const {
+    out.closed = line.closed;
+    const std::vector<Vec2> dense = line.closed ? flattened(closed_path(line), options_.dense)
+                                                : flattened(open_path(line), options_.dense);
+    out.dense = without_hairs(dense, out.closed);
   }
 
   template <class From, class To>
   void add_line(const From& from, const std::string& name, const To& to) {
     std::vector<Track> tracks;
-    for (const Sorted& s : sorted_) tracks.push_back(from(s).track);
-    const NumberedTracks numbered = number_tracks(tracks, base_, options_.between);
+    for (const SewnSorted& s : sorted_) tracks.push_back(from(s));
+    const NumberedTracks numbered = number_tracks(tracks, base_, options_.tolerance);
     const std::size_t first = set_.rules.size();
     for (std::size_t k = 0; k < sizes_.size(); ++k) {
       SewnLine& out = to(set_.pieces[k]);
@@ -178,11 +121,11 @@ class SetMaker {
                        [&](std::uint16_t label) { return label != track.labels.front(); });
   }
 
-  void add_marks(std::vector<Vec2> Sorted::*from, std::vector<SewnMark> SewnPiece::*to,
+  void add_marks(std::vector<Vec2> SewnSorted::*from, std::vector<SewnMark> SewnPiece::*to,
                  const std::string& name) {
     const std::size_t count = (sorted_[base_].*from).size();
     const bool same = std::all_of(sorted_.begin(), sorted_.end(),
-                                  [&](const Sorted& s) { return (s.*from).size() == count; });
+                                  [&](const SewnSorted& s) { return (s.*from).size() == count; });
     const std::size_t first = set_.rules.size();
     for (std::size_t k = 0; k < sizes_.size(); ++k) {
       for (std::size_t i = 0; i < (sorted_[k].*from).size(); ++i) {
@@ -193,7 +136,7 @@ class SetMaker {
     if (!same) return;
     for (std::size_t i = 0; i < count; ++i) {
       std::vector<Vec2> places;
-      for (const Sorted& s : sorted_) places.push_back((s.*from)[i]);
+      for (const SewnSorted& s : sorted_) places.push_back((s.*from)[i]);
       add_rule(fmt::format("{} {}", name, i + 1), places);
     }
   }
@@ -220,7 +163,8 @@ class SetMaker {
       if (hole.radius > 0.0 && hole.operation != Operation::kCutOut) ++holes[2.0 * hole.radius];
     }
     for (const auto& [diameter, count] : holes) {
-      out.texts.push_back({at, 5.0, fmt::format("Holes: {} of {:.3g} mm", count, diameter)});
+      out.texts.push_back(
+          {at, 5.0, fmt::format("{}holes {} of {:.3g} mm", sewn::kAnnotation, count, diameter)});
     }
   }
 
@@ -228,7 +172,7 @@ class SetMaker {
   std::size_t base_;
   const SewnNotes& notes_;
   const SewnOptions& options_;
-  std::vector<Sorted> sorted_;
+  std::vector<SewnSorted> sorted_;
   SewnSet set_;
 };
 

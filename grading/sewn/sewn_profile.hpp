@@ -1,10 +1,11 @@
 // Graded pieces in the sewn-products convention (geometry/io/sewn_dxf.hpp): points with grade rules, and
 // dense curves.
 //
-// Which points are numbered: the corners of every line, and on each curve between two corners points at equal
-// shares of its length, as many as the curve's turn in the base asks for. So a number means the same place in
-// every size. The moves of a number are its places less its place in the base: no rule is fitted, every size
-// is stated.
+// Which points are numbered: the corners of every line, and on each curve between two corners points at the
+// same shares of its length in every size, as many as it takes: straight lines from point to point, and
+// splines through them, stay within a tolerance of the curve in every size. So a number means the same place
+// in every size. The moves of a number are its places less its place in the base: no rule is fitted, every
+// size is stated.
 //
 // Where a line has other corners in some size (a corner that melts away), or a piece has other lines or holes
 // there (an eyelet row that gains one), those points carry no number; `unruled` counts them.
@@ -19,8 +20,8 @@
 namespace lastwright {
 
 struct SewnOptions {
-  Millimetres dense{0.02};               // the dense curve's chords leave the true arcs by no more
-  Radians between = from_degrees(12.0);  // turn of a curve between two of its numbered points
+  Millimetres tolerance{0.1};  // the lines through numbered points leave the true arcs by no more
+  Millimetres dense{0.02};     // nor do the chords of the dense curve
 };
 
 struct SewnSet {
@@ -32,7 +33,7 @@ struct SewnSet {
 // What the drawing says of a piece besides its lines.
 struct SewnNotes {
   std::vector<std::string> edges;  // names of the piece's edges, for the names of points
-  std::vector<std::string> texts;  // "Material: calf 1.8 mm"
+  std::vector<std::string> texts;  // "MATERIAL: calf 1.8 mm"
 };
 
 // All sizes and widths of one piece; `base` is the index of the one the moves start from. The cut line is the

@@ -38,12 +38,13 @@ SewnPiece vamp(const std::string& size, double grow) {
 }  // namespace
 
 TEST_CASE("sewn-products drawings read back as they were given", "[dxf][sewn]") {
-  const std::vector<SewnPiece> pieces{vamp("8", 0.0), vamp("8½", 2.125), vamp("9", 4.25)};
-  const Result<std::string> bytes = write_sewn_dxf(pieces);
+  const SewnDrawing drawn{{"Slipper", "Lastwright", "Nowhere Works", "2026-03-31", "8 F", "grade-rules.txt"},
+                          {vamp("8", 0.0), vamp("8½", 2.125), vamp("9", 4.25)}};
+  const Result<std::string> bytes = write_sewn_dxf(drawn);
   REQUIRE(bytes.ok());
-  const Result<std::vector<SewnPiece>> again = read_sewn_dxf(*bytes);
+  const Result<SewnDrawing> again = read_sewn_dxf(*bytes);
   if (!again) FAIL(to_text(again.problem()));
-  CHECK(*again == pieces);
+  CHECK(*again == drawn);
   CHECK(write_sewn_dxf(*again).value() == *bytes);
   DxfReadOptions options;
   options.unit = DrawingUnit::kMillimetre;
@@ -52,11 +53,22 @@ TEST_CASE("sewn-products drawings read back as they were given", "[dxf][sewn]") 
   CHECK(drawing->paths[0].from.block == "VAMP-8-F");
   CHECK(drawing->paths[0].from.layer == "1");
   CHECK(drawing->paths[1].from.layer == "84");
+  for (const char* text :
+       {"STYLE NAME: Slipper", "CREATION DATE: 2026-03-31", "UNITS: METRIC", "SAMPLE SIZE: 8 F",
+        "GRADE RULE TABLE: grade-rules.txt", "PIECE NAME: vamp", "SIZE: 8 F"})
+    CHECK_THAT(*bytes, Contains(text));
+  // No clock: without a date there is none.
+  CHECK_THAT(*write_sewn_dxf({{"Slipper", "", "", "", "", ""}, drawn.pieces}), !Contains("CREATION"));
+  std::string inches = *bytes;
+  inches.replace(inches.find("METRIC"), 6, "ENGLISH");
+  const Result<SewnDrawing> refused = read_sewn_dxf(inches);
+  REQUIRE_FALSE(refused.ok());
+  CHECK_THAT(to_text(refused.problem()), Contains("ENGLISH"));
 }
 
 TEST_CASE("pieces that cannot be written are named", "[dxf][sewn]") {
   const auto refusal = [](const SewnPiece& piece) {
-    const auto bytes = write_sewn_dxf({piece});
+    const auto bytes = write_sewn_dxf({{}, {piece}});
     return bytes ? std::string("written") : to_text(bytes.problem());
   };
   SewnPiece piece = vamp("8", 0);
@@ -65,7 +77,7 @@ TEST_CASE("pieces that cannot be written are named", "[dxf][sewn]") {
   piece = vamp("8", 0);
   piece.boundary.closed = false;
   CHECK_THAT(refusal(piece), Contains("not closed"));
-  const auto twice = write_sewn_dxf({vamp("8", 0), vamp("8", 1)});
+  const auto twice = write_sewn_dxf({{}, {vamp("8", 0), vamp("8", 1)}});
   CHECK_FALSE(twice.ok());
 }
 
@@ -99,5 +111,5 @@ TEST_CASE("a sewn-products file for the outside check", "[.][dxf-outside]") {
   const char* folder = std::getenv("LASTWRIGHT_OUTSIDE_DIR");
   REQUIRE(folder != nullptr);
   std::ofstream(std::string(folder) + "/sewn.dxf", std::ios::binary)
-      << write_sewn_dxf({vamp("8", 0.0), vamp("8½", 2.125)}).value();
+      << write_sewn_dxf({{}, {vamp("8", 0.0), vamp("8½", 2.125)}}).value();
 }

@@ -3,9 +3,14 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
+#include "grading/sewn/sewn_curve.hpp"
+#include "grading/sewn/sewn_fit.hpp"
 #include "grading/sewn/sewn_points.hpp"
+#include "tests/support/blob.hpp"
+#include "tests/support/laws.hpp"
 
 using namespace lastwright;
+using Catch::Detail::Approx;
 
 namespace {
 
@@ -33,10 +38,11 @@ TEST_CASE("numbered points stand for the same place in every size", "[sewn]") {
   CHECK(set->unruled == 0);
   REQUIRE(set->pieces.size() == 3);
   const SewnPiece& large = set->pieces[2];
-  // Four corners, and points on the half circle no more than twelve degrees apart.
+  // Four corners, and points on the half circle: a chord of 0.1 mm bow on a radius of 18 takes 12 degrees.
   CHECK(std::count_if(large.boundary.points.begin(), large.boundary.points.end(),
                       [](const SewnPoint& p) { return p.turn; }) == 4);
-  CHECK(large.boundary.points.size() >= 4 + 14);
+  CHECK(large.boundary.points.size() >= 4 + 11);
+  CHECK(large.boundary.points.size() <= 4 + 31);
   for (std::size_t i = 0; i < large.boundary.points.size(); ++i) {
     const Vec2 move = large.boundary.points[i].at - set->pieces[1].boundary.points[i].at;
     const bool back = set->pieces[1].boundary.points[i].at.x < 30.0;
@@ -91,10 +97,10 @@ TEST_CASE("bends that come and go are no corners; corners between edges are", "[
       {{{0, 0}, {40, 0}, 0}, {{40, 0}, {20, 5}, 0}, {{20, 5}, {0, 10}, 0}, {{0, 10}, {0, 0}, 0}},
       {0, 1, 1, 2},
       true};
-  const NumberedTracks bent = number_tracks({roof(5), roof(8)}, 0, from_degrees(90));
+  const NumberedTracks bent = number_tracks({roof(5), roof(8)}, 0, Millimetres(0.1));
   CHECK(bent.alike);
   CHECK(bent.points[0].size() == 4);
-  const NumberedTracks mixed = number_tracks({roof(5), straight}, 0, from_degrees(90));
+  const NumberedTracks mixed = number_tracks({roof(5), straight}, 0, Millimetres(0.1));
   CHECK(mixed.alike);
   CHECK(std::count_if(mixed.points[1].begin(), mixed.points[1].end(),
                       [](const TrackPoint& p) { return p.turn; }) == 3);
@@ -104,10 +110,101 @@ TEST_CASE("a line that begins elsewhere in another size keeps its numbers", "[se
   // A lens: one edge, two corners that nothing but their place tells apart.
   const ClosedArcPath lens{{{{0, 0}, 0.4}, {{80, 10}, 0.3}}};
   const ClosedArcPath turned{{{{84, 10.5}, 0.3}, {{0, 0}, 0.4}}};
-  const NumberedTracks numbered = number_tracks({track_of(lens), track_of(turned)}, 0, from_degrees(12));
+  const NumberedTracks numbered = number_tracks({track_of(lens), track_of(turned)}, 0, Millimetres(0.1));
   REQUIRE(numbered.alike);
   REQUIRE(numbered.points[0].size() == numbered.points[1].size());
   for (std::size_t i = 0; i < numbered.points[0].size(); ++i) {
     CHECK(distance(numbered.points[0][i].at, numbered.points[1][i].at) < 5.0);
   }
+}
+
+TEST_CASE("lines and splines through the numbered points follow the outline in every size", "[sewn]") {
+  test::holds_for_all(
+      "within the tolerance",
+      [] {
+        const auto seed = static_cast<std::uint64_t>(*rc::gen::inRange(1, 1 << 20));
+        const double tolerance = *rc::gen::element(0.05, 0.1, 0.5);
+        std::vector<GradedPiece> sizes;
+        for (const double grow : {0.8, 1.0, 1.3}) {
+          GradedPiece piece;
+          piece.piece = "blob";
+          piece.at.size.label = std::to_string(sizes.size());
+          piece.at.width.label = "F";
+          piece.net.path = test::stretched(test::blob(seed), 3.0 * grow, 2.5 * grow);
+          for (std::size_t i = 0; i < piece.net.path.size(); ++i)
+            piece.net.edge.push_back(static_cast<std::uint16_t>(i / 5));
+          piece.cut = piece.net;
+          piece.lines.push_back(
+              {OpenArcPath{{{{0, 0}, 0.02}, {{120 * grow, 9}, -0.1}, {{150, 30}, 0}}}, Operation::kStitch});
+          piece.cut_outs.push_back({{{{0, 0}, 1.0}, {{40 * grow, 0}, 1.0}}});
+          sizes.push_back(piece);
+        }
+        SewnOptions options;
+        options.tolerance = Millimetres(tolerance);
+        const auto set = sewn_set(sizes, 1, {}, options);
+        RC_ASSERT(set.ok());
+        for (std::size_t k = 0; k < sizes.size(); ++k) {
+          const auto fit = fit_of(set->pieces[k], sizes[k]);
+          RC_ASSERT(fit.ok());
+          RC_ASSERT(fit->straight <= tolerance + kSewnFit);
+          RC_ASSERT(fit->smooth <= tolerance + kSewnFit);
+          RC_ASSERT(fit->dense <= options.dense.value() + 2.0 * kSewnFit);
+          // Not because there are points everywhere.
+          RC_ASSERT(set->pieces[k].boundary.points.size() < 400);
+        }
+      },
+      20);
+}
+
+TEST_CASE("the fit says by how much a point, a curve or a line is off", "[sewn]") {
+  const std::vector<GradedPiece> sizes = {stadium("7", -6), stadium("8", 0), stadium("9", 6)};
+  const auto set = sewn_set(sizes, 1, {{"bottom", "end", "top", "back"}, {}});
+  REQUIRE(set.ok());
+  REQUIRE(fit_of(set->pieces[2], sizes[2]).ok());
+  // A corner moved by 2 mm.
+  SewnPiece drawn = set->pieces[2];
+  drawn.boundary.points[0].at.x -= 2.0;
+  CHECK(fit_of(drawn, sizes[2])->straight == Approx(2.0).margin(2.0 * kSewnFit));
+  CHECK(fit_of(drawn, sizes[2])->where == "tab 9 F, cut line");
+  // Every second point of the half circle left out: four times the bow.
+  drawn = set->pieces[2];
+  std::vector<SewnPoint> fewer;
+  for (const SewnPoint& point : drawn.boundary.points) {
+    if (point.turn || fewer.size() % 2 == 0 || fewer.back().turn)
+      fewer.push_back(point);
+    else
+      fewer.back() = point;
+  }
+  drawn.boundary.points = fewer;
+  CHECK(fit_of(drawn, sizes[2])->straight > 0.11);
+  drawn = set->pieces[2];
+  drawn.boundary.dense.resize(drawn.boundary.dense.size() - 5);
+  CHECK(fit_of(drawn, sizes[2])->dense > 0.5);
+  // What is missing is no small distance.
+  for (int lost = 0; lost < 3; ++lost) {
+    drawn = set->pieces[2];
+    if (lost == 0) drawn.sew_lines.clear();
+    if (lost == 1) drawn.notches.clear();
+    if (lost == 2) drawn.drill_holes.clear();
+    CHECK_FALSE(fit_of(drawn, sizes[2]).ok());
+  }
+}
+
+TEST_CASE("splines go through their points, and a circle's stays on it", "[sewn]") {
+  std::vector<Vec2> points;
+  constexpr int kPoints = 24;
+  for (int i = 0; i < kPoints; ++i)
+    points.push_back(50.0 * turned({1, 0}, 2.0 * std::acos(-1.0) * i / kPoints));
+  const std::vector<Vec2> closed = spline_through(points, true, 16);
+  REQUIRE(closed.size() == 16 * kPoints);
+  for (std::size_t i = 0; i < closed.size(); ++i) {
+    if (i % 16 == 0) CHECK(distance(closed[i], points[i / 16]) < 1e-12);
+    CHECK(norm(closed[i]) == Approx(50.0).margin(1e-3));
+  }
+  const std::vector<Vec2> open = spline_through(points, false, 16);
+  CHECK(open.size() == 16 * (kPoints - 1) + 1);
+  CHECK(distance(open.back(), points.back()) < 1e-12);
+  // Away from its ends, which do not bend, it is the same.
+  CHECK(norm(open[16 * 12 + 8]) == Approx(50.0).margin(2e-3));
+  CHECK(spline_through(std::vector<Vec2>{{0, 0}, {1, 1}}, false, 16).size() == 2);
 }

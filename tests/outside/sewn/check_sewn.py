@@ -1,7 +1,8 @@
 #!/usr/bin/python3
 """The sewn-products drawing as another program would take it: read by ezdxf, its base graded by the text table alone.
 
-Compared are every numbered point of every block with base + move (1e-6 mm grid: 3e-6 mm), the dense curve on layer 84
+Compared are the lines and the splines (scipy) through the points of the base as moved by the rules with the true arcs,
+both ways (0.1 mm), every numbered point of every block with base + move (1e-6 mm grid: 3e-6 mm), the dense curve on layer 84
 with the true arcs of the R12 file for the die, both ways, and the structure: R12, audit, layers by number, one block a
 piece, size and width.
 usage: check_sewn.py FOLDER BLOCKS
@@ -12,6 +13,8 @@ import sys
 
 try:
     import ezdxf
+    import numpy
+    from scipy.interpolate import CubicSpline
     from shapely.geometry import LinearRing, LineString, Point
 except ImportError as missing:
     print(f"skipped: {missing}")
@@ -76,16 +79,22 @@ auditor = document.audit()
 faults = [e.message for e in auditor.errors + auditor.fixes if "SEQEND" not in e.message]
 expect(not faults, f"audit: {faults[:3]}")
 inserts = list(document.modelspace())
-expect(all(e.dxftype() == "INSERT" and e.dxf.insert.isclose((0, 0, 0)) for e in inserts), "more than plain inserts in the model space")
+said = dict(e.dxf.text.split(": ", 1) for e in inserts if e.dxftype() == "TEXT")
+inserts = [e for e in inserts if e.dxftype() != "TEXT"]
+expect(said == {"STYLE NAME": "Cindergarth welted derby boot", "PRODUCT": "Lastwright", "AUTHOR": said.get("AUTHOR"), "UNITS": "METRIC",
+                "SAMPLE SIZE": base, "GRADE RULE TABLE": "grade-rules.txt", "CREATION DATE": "2026-03-31"}, f"texts of the style: {said}")
+expect(all(e.dxftype() == "INSERT" and e.dxf.insert.isclose((0, 0, 0)) for e in inserts), "more than inserts and texts in the model space")
 expect(len(inserts) == wanted_blocks, f"{len(inserts)} blocks instead of {wanted_blocks}")
 
-places, dense, seen = {}, {}, set()
+places, dense, turns, boundary, seen = {}, {}, {}, {}, set()
 for insert in inserts:
-    label, numbered, point = {}, {}, None
+    label, numbered, point, turn, corners = {}, {}, None, set(), []
     for e in insert.block():
         expect(e.dxf.layer in LAYERS, f"{insert.dxf.name}: layer {e.dxf.layer}")
         if e.dxf.layer == "84":
             dense[insert.dxf.name] = [(v.dxf.location.x, v.dxf.location.y) for v in e.vertices]
+        if e.dxf.layer == "1" and e.dxftype() == "POLYLINE":
+            corners = [(v.dxf.location.x, v.dxf.location.y) for v in e.vertices]
         if e.dxftype() == "POINT":
             point = e.dxf.location
         if e.dxftype() != "TEXT":
@@ -94,14 +103,19 @@ for insert in inserts:
         if text.startswith("# "):
             expect(point is not None and e.dxf.insert.isclose(point), f"{insert.dxf.name}: {text} stands beside no point")
             numbered[int(text[2:])] = (point.x, point.y)
+            if e.dxf.layer == "2":
+                turn.add(int(text[2:]))
         elif ": " in text:
             key, value = text.split(": ", 1)
             label.setdefault(key, value)
-    key = (label["Piece"], label["Size"] + " " + label["Width"])
+    key = (label["PIECE NAME"], label["SIZE"])
+    expect(label["SIZE"].endswith(" " + label["ANNOTATION"].removeprefix("WIDTH ")), f"{key}: the width is {label['ANNOTATION']}")
+    expect(label["QUANTITY"].isdigit(), f"{key}: quantity {label.get('QUANTITY')}")
     expect(key not in seen, f"{key} twice")
     seen.add(key)
     places[key] = numbered
     dense[key] = dense.pop(insert.dxf.name)
+    boundary[key], turns[key] = corners, turn
 expect({size for _, size in seen} == set(sizes), "the table's sizes are not the drawing's")
 
 compared, worst = 0, 0.0
@@ -118,7 +132,33 @@ expect(compared > 1000, f"only {compared} points compared")
 movers = sum(1 for by_size in moves.values() if any(math.hypot(*m) > 1.0 for m in by_size.values()))
 expect(movers > len(moves) / 2, f"only {movers} of {len(moves)} rules move their point")
 
-farthest, outlines = 0.0, 0
+def along(points):
+    """The spline between corners through the points, finely."""
+    first = next((i for i, (_, turn) in enumerate(points) if turn), None)
+    if first is None:
+        p = numpy.array([xy for xy, _ in points] + [points[0][0]])
+        t = numpy.r_[0, numpy.cumsum(numpy.hypot(*numpy.diff(p, axis=0).T))]
+        return [tuple(q) for q in CubicSpline(t, p, bc_type="periodic")(numpy.linspace(0, t[-1], 20 * len(points)))][:-1]
+    points, run, out = points[first:] + points[:first + 1], [], []
+    for xy, turn in points:
+        run.append(xy)
+        if not turn or len(run) < 2:
+            continue
+        p = numpy.array(run)
+        t = numpy.r_[0, numpy.cumsum(numpy.hypot(*numpy.diff(p, axis=0).T))]
+        fine = numpy.linspace(0, t[-1], 20 * len(run))
+        places = CubicSpline(t, p, bc_type="natural")(fine) if len(run) > 2 else p
+        out += [tuple(q) for q in places[:-1]]
+        run = [xy]
+    return out
+
+
+def both_ways(ring, other):
+    fine = [other.interpolate(0.2 * k) for k in range(int(other.length / 0.2))]
+    return max(max(ring.distance(p) for p in fine), max(other.distance(Point(p)) for p in ring.coords))
+
+
+farthest, outlines, straight, smooth = 0.0, 0, 0.0, 0.0
 for (piece, size), curve in dense.items():
     if size not in (sizes[0], base, sizes[-1]):
         continue
@@ -131,13 +171,25 @@ for (piece, size), curve in dense.items():
     ring, chords = ring_of(cuts[0]), LinearRing(curve)
     on = max(ring.distance(Point(p)) for p in curve)
     expect(on < 1.1e-4, f"{piece} {size}: a point of the dense curve is {on} mm off the true arcs")
+    # The boundary's points are the first rules of the piece; those of the base, moved by their rules.
+    rules = sorted(moves_of for p, moves_of in moves if p == piece)[:len(boundary[piece, base])]
+    graded = []
+    for rule, corner in zip(rules, boundary[piece, base]):
+        (x, y), (dx, dy) = places[piece, base][rule], moves[piece, rule][size]
+        expect(math.dist((x, y), corner) < 1e-5, f"{piece}: rule {rule} is not that of its corner")
+        graded.append(((x + dx, y + dy), rule in turns[piece, base]))
+    expect(len(graded) >= 8, f"{piece}: {len(graded)} points")
+    straight = max(straight, both_ways(ring, LinearRing([p for p, _ in graded])))
+    smooth = max(smooth, both_ways(ring, LinearRing(along(graded))))
     farthest = max(farthest, max(chords.distance(Point(p)) for p in ring.coords))
     outlines += 1
 expect(outlines >= 15, f"only {outlines} outlines compared")
+expect(straight <= 0.101, f"lines through the points leave the true arcs by {straight} mm")
+expect(smooth <= 0.101, f"splines through the points leave the true arcs by {smooth} mm")
 expect(farthest <= 0.0201, f"the dense curve leaves the true arcs by {farthest} mm")
 
 print(f"{len(places)} blocks, {compared} points graded by their rules, worst {worst:.7f} mm; "
-      f"{outlines} dense curves within {farthest:.4f} mm of the R12 arcs")
+      f"{outlines} dense curves within {farthest:.4f} mm of the R12 arcs, lines through the points within {straight:.4f} mm, splines within {smooth:.4f} mm")
 for failure in failures[:20]:
     print("FAILED:", failure)
 sys.exit(1 if failures else 0)
