@@ -44,6 +44,9 @@ inline constexpr Millimetres kSeam{0.1};
 // girth).
 inline constexpr Millimetres kPieceGirth{0.1};
 
+// Openings of an outline that are less deep are roughness of the drawing: nobody cuts them.
+inline constexpr Millimetres kOpening{0.1};
+
 // The shortest segment a die drawing may hold (design, section 4): below it a cutter head stutters.
 inline constexpr Millimetres kShortestSegment{0.05};
 

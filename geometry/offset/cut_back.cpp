@@ -36,17 +36,19 @@ std::optional<Vec2> first_crossing(const ArcSegment& s, const Ray& ray) {
 
 class Cutter {
  public:
-  Cutter(std::vector<MovedEdge>& edges, std::vector<Join>& joins)
-      : edges_(edges), joins_(joins), gone_(edges.size(), false) {}
+  Cutter(std::vector<MovedEdge>& edges, std::vector<Join>& joins, double mitre_limit)
+      : edges_(edges), joins_(joins), mitre_limit_(mitre_limit), gone_(edges.size(), false) {
+    const std::size_t n = edges.size();
+    rooms_.resize(n);
+    for (std::size_t i = 0; i < n; ++i) {
+      if (concerns(joins[i])) rooms_[i] = {room(edges, i, true), room(edges, (i + 1) % n, false)};
+    }
+  }
 
   void run() {
     for (std::size_t i = 0; i < edges_.size(); ++i) {
       if (gone_[i] || !concerns(joins_[i])) continue;
-      std::size_t last = i;
-      const std::size_t next = beyond(i, false);
-      if (short_of(edges_[i], joins_[i].run_in)) last = cut(i, next, true);
-      if (short_of(edges_[next], joins_[last].run_out)) cut(last, next, false);
-      give_up(joins_[last], edges_[last], edges_[beyond(last, false)]);
+      make(i);
     }
     if (!any_gone_) return;
     std::size_t kept = 0;
@@ -60,6 +62,25 @@ class Cutter {
   }
 
  private:
+  // Both edges of the corner after edge `i` as it asks, or none of them.
+  void make(std::size_t i) {
+    const Join asked = joins_[i];
+    const std::size_t next = beyond(i, false);
+    const bool in = short_of(edges_[i], asked.run_in);
+    const bool out = short_of(edges_[next], asked.run_out);
+    if (!in && !out) return;
+    const std::vector<MovedEdge> edges = edges_;
+    const std::vector<Join> joins = joins_;
+    const std::vector<bool> gone = gone_;
+    std::size_t last = i;
+    if ((!in || cut(last, next, true, rooms_[i].in)) && (!out || cut(last, next, false, rooms_[i].out)))
+      return;
+    edges_ = edges;
+    joins_ = joins;
+    gone_ = gone;
+    in_full(i, next);
+  }
+
   // A mitre or square without a cut of its own needs one run forward; a step stands on the corner itself.
   static bool concerns(const Join& join) {
     if (join.kind != JoinKind::kApart || join.bulge != 0.0) return false;
@@ -70,16 +91,11 @@ class Cutter {
     return run < -kNoRun && (!edge.moved.straight() || -run > edge.moved.chord());
   }
 
-  // Behind its own other end an edge leads out of the piece, and a curved one leaves it at once: what is
-  // still asked of such an edge is left out.
-  static void give_up(Join& join, const MovedEdge& before, const MovedEdge& after) {
-    const auto leaves = [](const MovedEdge& edge, double run) {
-      return run < -kNoRun && (!edge.moved.straight() || -run > edge.source.chord());
-    };
-    const bool in = leaves(before, join.run_in);
-    const bool out = leaves(after, join.run_out);
-    if (in || (out && join.via_count == 0)) join.run_in = 0.0;
-    if (out || (in && join.via_count == 0)) join.run_out = 0.0;
+  void in_full(std::size_t i, std::size_t k) {
+    const MovedEdge& before = edges_[i];
+    const MovedEdge& after = edges_[k];
+    joins_[i] = join_at({after.source.a, before.arrives, after.leaves, before.outward, after.outward},
+                        OffsetCorner::kFull, mitre_limit_);
   }
 
   // The edge after `i`, or before it when going back.
@@ -91,18 +107,26 @@ class Cutter {
     return i;
   }
 
-  // Cuts edge `i` and those before it when going back, edge `k` and those after it otherwise. All segments
-  // below are taken in the direction away from the corner. Returns the edge the join follows now.
-  std::size_t cut(std::size_t i, std::size_t k, bool back) {
+  // Along a line, from where the other edge is run on, and by how much it then is.
+  struct Line {
+    Ray ray;
+    double other_run;
+  };
+
+  // Cuts edge `i` and those before it when going back, edge `k` and those after it otherwise, over no more
+  // than `room`; false: it cannot be done. `i` becomes the edge the join follows then.
+  // All segments below are taken in the direction away from the corner.
+  bool cut(std::size_t& i, std::size_t k, bool back, double room) {
     const Join join = joins_[i];
     const std::size_t other = back ? k : i;
-    const MovedEdge& first = edges_[back ? i : k];
-    const Vec2 asked =
-        back ? first.moved.b + join.run_in * first.arrives : first.moved.a - join.run_out * first.leaves;
-    Ray ray = ray_of(join, edges_[other], asked, back);
-    const double furthest = kFar * std::abs(back ? join.run_in : join.run_out);
+    const Line line = line_of(i, k, back);
+    Ray ray = line.ray;
+    // What the other edge must run on by to end at a point of the line.
+    const Vec2 other_end = back ? edges_[k].moved.a : edges_[i].moved.b;
+    const bool own_line = ray.from == other_end;
+    const auto run_to = [&](Vec2 p) { return own_line ? distance(other_end, p) : line.other_run; };
     double walked = 0.0;
-    for (std::size_t e = back ? i : k; walked <= furthest;) {
+    for (std::size_t e = back ? i : k; walked <= room + tolerance::kSamePoint.value();) {
       const ArcSegment m = back ? edges_[e].moved.reversed() : edges_[e].moved;
       // The line must not run through the piece itself.
       const ArcSegment& source = edges_[e].source;
@@ -112,18 +136,20 @@ class Cutter {
       }
       if (edges_[e].bent() > 1e-9) {
         if (const std::optional<Vec2> p = first_crossing(m, ray)) {
+          if (walked + m.nearest(*p) * m.length() > room + tolerance::kSamePoint.value()) return false;
           const ArcSegment rest = with_end(m.reversed(), *p);
           edges_[e].moved = back ? rest : rest.reversed();
-          return finish(i, k, e, back, 0.0, *p);
+          i = finish(i, k, e, back, 0.0, run_to(*p));
+          return true;
         }
       }
       walked += m.length();
       const std::size_t f = beyond(e, back);
-      if (f == other || edges_[f].outward != edges_[e].outward) return i;
+      if (f == other || edges_[f].outward != edges_[e].outward) return false;
       Join& link = joins_[back ? f : e];
-      if (link.via_count > 0 || link.bulge != 0.0) return i;
+      if (link.kind == JoinKind::kHollow || link.via_count > 0 || link.bulge != 0.0) return false;
       if (link.kind == JoinKind::kApart) {
-        if (link.run_in <= 0.0 || link.run_out <= 0.0) return i;
+        if (link.run_in <= 0.0 || link.run_out <= 0.0) return false;
         const Vec2 tip = back ? m.b - link.run_out * edges_[e].leaves : m.b + link.run_in * edges_[e].arrives;
         if (const std::optional<Vec2> p = first_crossing({m.b, tip, 0.0}, ray)) {
           // Of this edge only its run is left.
@@ -132,30 +158,40 @@ class Cutter {
           edges_[e].curvature = 0.0;
           (back ? edges_[e].arrives : edges_[e].leaves) = back ? edges_[e].leaves : edges_[e].arrives;
           (back ? link.run_out : link.run_in) = 0.0;
-          return finish(i, k, e, back, 0.0, *p);
+          i = finish(i, k, e, back, 0.0, run_to(*p));
+          return true;
         }
         const Vec2 end = back ? edges_[f].moved.b : edges_[f].moved.a;
-        if (const std::optional<Vec2> p = first_crossing({tip, end, 0.0}, ray))
-          return finish(i, k, f, back, distance(end, *p), *p);
+        if (const std::optional<Vec2> p = first_crossing({tip, end, 0.0}, ray)) {
+          i = finish(i, k, f, back, distance(end, *p), run_to(*p));
+          return true;
+        }
       }
       e = f;
     }
-    return i;
+    return false;
   }
 
-  // `asked`: where the edge to be cut would end if it were straight.
-  static Ray ray_of(const Join& join, const MovedEdge& other, Vec2 asked, bool back) {
+  [[nodiscard]] Line line_of(std::size_t i, std::size_t k, bool back) const {
+    const Join& join = joins_[i];
+    const MovedEdge& other = edges_[back ? k : i];
     const Vec2 end = back ? other.moved.a : other.moved.b;
-    const Vec2 from = join.via_count > 0 ? join.via[0].at : end;
-    return {from, back ? -1.0 * other.leaves : other.arrives,
-            kFar * (std::abs(back ? join.run_in : join.run_out) + distance(from, asked))};
+    const Vec2 ahead = back ? -1.0 * other.leaves : other.arrives;
+    const double run = back ? join.run_out : join.run_in;
+    // Where the edge to be cut would end if it were straight.
+    const Vec2 asked = back ? edges_[i].moved.b + join.run_in * edges_[i].arrives
+                            : edges_[k].moved.a - join.run_out * edges_[k].leaves;
+    const double reach = kFar * (std::abs(back ? join.run_in : join.run_out) + distance(end, asked));
+    const Vec2 from = join.via_count > 0 ? join.via[0].at : end + run * ahead;
+    if (distance(from, asked) > tolerance::kSamePoint.value())
+      return {{from, unit(asked - from), reach}, run};
+    return {{end, ahead, reach}, run};
   }
 
-  std::size_t finish(std::size_t i, std::size_t k, std::size_t e, bool back, double run, Vec2 p) {
+  std::size_t finish(std::size_t i, std::size_t k, std::size_t e, bool back, double run, double other_run) {
     Join join = joins_[i];
     (back ? join.run_in : join.run_out) = run;
-    if (join.via_count == 0)
-      (back ? join.run_out : join.run_in) = distance(back ? edges_[k].moved.a : edges_[i].moved.b, p);
+    if (join.via_count == 0) (back ? join.run_out : join.run_in) = other_run;
     for (std::size_t used = back ? i : k; used != e;) {
       const std::size_t next = beyond(used, back);
       gone_[used] = true;
@@ -169,14 +205,37 @@ class Cutter {
 
   std::vector<MovedEdge>& edges_;
   std::vector<Join>& joins_;
+  double mitre_limit_;
+  struct Rooms {
+    double in = 0.0;
+    double out = 0.0;
+  };
+  std::vector<Rooms> rooms_;
   std::vector<bool> gone_;
   bool any_gone_ = false;
 };
 
 }  // namespace
 
-void cut_back(std::vector<MovedEdge>& edges, std::vector<Join>& joins) {
-  if (edges.size() > 2) Cutter(edges, joins).run();
+constexpr double kShare = 0.4;  // of an edge that one corner may use
+
+double room(const std::vector<MovedEdge>& edges, std::size_t from, bool back) {
+  const std::size_t n = edges.size();
+  double length = 0.0;
+  for (std::size_t e = from, seen = 0; seen < n; ++seen) {
+    length += edges[e].source.length() * std::max(0.0, edges[e].bent());
+    const std::size_t next = back ? (e + n - 1) % n : (e + 1) % n;
+    const MovedEdge& first = edges[back ? next : e];
+    const MovedEdge& second = edges[back ? e : next];
+    const double turn = std::abs(angle_between(first.arrives, second.leaves));
+    if (edges[next].outward != edges[e].outward || turn > tolerance::kCorner.value()) break;
+    e = next;
+  }
+  return kShare * length;
+}
+
+void cut_back(std::vector<MovedEdge>& edges, std::vector<Join>& joins, double mitre_limit) {
+  if (edges.size() > 2) Cutter(edges, joins, mitre_limit).run();
 }
 
 }  // namespace lastwright

@@ -3,6 +3,7 @@
 #include "geometry/curve/intersect.hpp"
 #include "geometry/offset/corner.hpp"
 #include "geometry/offset/cut_back.hpp"
+#include "geometry/offset/hollow.hpp"
 #include "geometry/offset/moved_edge.hpp"
 #include "geometry/tolerance.hpp"
 
@@ -46,10 +47,18 @@ OffsetCorner form_at(std::size_t vertex, const OffsetOptions& options) {
   return options.corners.empty() ? options.corner : options.corners[vertex];
 }
 
-Join join_between(const MovedEdge& before, const MovedEdge& after, std::size_t vertex,
-                  const OffsetOptions& options) {
-  return join_at({after.source.a, before.arrives, after.leaves, before.outward, after.outward},
-                 form_at(vertex, options), options.mitre_limit);
+Join join_between(const std::vector<MovedEdge>& edges, std::size_t i, std::size_t k,
+                  const OffsetOptions& options, double share = 1.0) {
+  const MovedEdge& before = edges[i];
+  const MovedEdge& after = edges[k];
+  const OffsetCorner form = form_at(k, options);
+  CornerGeometry corner{after.source.a, before.arrives, after.leaves, before.outward, after.outward};
+  const bool cuts = form == OffsetCorner::kStep || form == OffsetCorner::kMitre;
+  if (cuts && dot(before.arrives, after.leaves) > 0.0) {
+    corner.room_in = room(edges, i, true);
+    corner.room_out = room(edges, k, false);
+  }
+  return join_at(corner, form, options.mitre_limit, share);
 }
 
 bool meet_at(MovedEdge& before, MovedEdge& after, Vec2 p) {
@@ -90,10 +99,11 @@ bool close_kink(MovedEdge& before, MovedEdge& after, const Join& join, OffsetCor
 // A step runs from the vertex along both edges' own lines: not where the outline itself is in their way.
 bool steps_into(const std::vector<MovedEdge>& edges, std::size_t i, std::size_t k, const Join& join) {
   const Vec2 vertex = edges[k].source.a;
+  const Vec2 foot = join.via_count > 0 ? join.via[0].at : vertex;
   const double touch = tolerance::kNode.value();
   for (Vec2 end : {edges[i].moved.b + join.run_in * edges[i].arrives,
                    edges[k].moved.a - join.run_out * edges[k].leaves}) {
-    const ArcSegment leg{vertex, end, 0.0};
+    const ArcSegment leg{foot, end, 0.0};
     if (leg.chord() < tolerance::kSamePoint.value()) continue;
     const Box2 box = loose_bounds(leg).grown(touch);
     for (const MovedEdge& edge : edges) {
@@ -104,6 +114,19 @@ bool steps_into(const std::vector<MovedEdge>& edges, std::size_t i, std::size_t 
     }
   }
   return false;
+}
+
+// The largest step that is clear of the outline; none where it is in the way of all.
+Join clear_step(const std::vector<MovedEdge>& edges, std::size_t i, std::size_t k,
+                const OffsetOptions& options) {
+  double clear = 0.0;
+  double blocked = 1.0;
+  for (int halving = 0; halving < 30; ++halving) {
+    const double share = 0.5 * (clear + blocked);
+    const bool blocks = steps_into(edges, i, k, join_between(edges, i, k, options, share));
+    (blocks ? blocked : clear) = share;
+  }
+  return join_between(edges, i, k, options, clear);
 }
 
 // Most joints: join_at says the same of them.
@@ -119,13 +142,15 @@ std::vector<Join> joins_of(std::vector<MovedEdge>& edges, bool closed, const Off
   for (std::size_t i = 0; i + (closed ? 0 : 1) < edges.size(); ++i) {
     const std::size_t k = i + 1 == edges.size() ? 0 : i + 1;
     if (smooth(edges[i], edges[k])) continue;
-    joins[i] = join_between(edges[i], edges[k], k, options);
+    joins[i] = join_between(edges, i, k, options);
     const OffsetCorner form = form_at(k, options);
     if (close_kink(edges[i], edges[k], joins[i], form)) joins[i] = Join{};
-    const bool steps = form == OffsetCorner::kStep && joins[i].kind == JoinKind::kApart;
-    if (steps && steps_into(edges, i, k, joins[i])) joins[i] = Join{.kind = JoinKind::kApart};
+    const bool steps = form == OffsetCorner::kStep && joins[i].kind == JoinKind::kApart &&
+                       edges[i].outward * edges[k].outward >= 0.0;
+    if (steps && steps_into(edges, i, k, joins[i])) joins[i] = clear_step(edges, i, k, options);
   }
-  if (closed) cut_back(edges, joins);
+  run_on(edges, joins, closed);
+  if (closed) cut_back(edges, joins, options.mitre_limit);
   return joins;
 }
 
@@ -148,13 +173,17 @@ class Run {
   Vec2 at_;
 };
 
+bool runs_on(const Join& join) {
+  return join.kind == JoinKind::kApart || join.kind == JoinKind::kHollow;
+}
+
 // Where a moved edge ends and starts with its runs: a straight one runs on (or is cut back) by itself.
 Vec2 end_of(const MovedEdge& edge, const Join& join) {
-  const bool runs = edge.moved.straight() && join.kind == JoinKind::kApart;
+  const bool runs = edge.moved.straight() && runs_on(join);
   return runs ? edge.moved.b + join.run_in * edge.arrives : edge.moved.b;
 }
 Vec2 start_of(const MovedEdge& edge, const Join& join) {
-  const bool runs = edge.moved.straight() && join.kind == JoinKind::kApart;
+  const bool runs = edge.moved.straight() && runs_on(join);
   return runs ? edge.moved.a - join.run_out * edge.leaves : edge.moved.a;
 }
 
@@ -163,8 +192,9 @@ void add_join(const Join& join, const MovedEdge& before, const MovedEdge& after,
   const OffsetSource first{before.from.segment, true};
   const OffsetSource second{after.from.segment, true};
   if (join.kind == JoinKind::kInto) run.to(after.source.a, 0.0, first);
-  if (join.kind == JoinKind::kApart) {
+  if (runs_on(join)) {
     if (!before.moved.straight()) run.to(before.moved.b + join.run_in * before.arrives, 0.0, first);
+    for (const WayBack& back : join.way_back) run.to(back.to, back.bulge, first);
     double bulge = join.bulge;
     for (std::size_t v = 0; v < join.via_count; ++v) {
       run.to(join.via[v].at, bulge, first);
@@ -275,6 +305,12 @@ std::optional<OffsetOutline> trimmed_edges(const MovedOutline& moved) {
       if (!p) return std::nullopt;
       ends[i].end = ends[k].start = *p;
       ends[i].end_cut = ends[k].start_cut = true;
+    } else if (join.kind == JoinKind::kHollow) {
+      if (!join.meets) return std::nullopt;
+      const bool wide_first = join.run_in > 0.0;
+      ends[i].end = wide_first ? end_of(edges[i], join) : *join.meets;
+      ends[k].start = wide_first ? *join.meets : start_of(edges[k], join);
+      (wide_first ? ends[k].start_cut : ends[i].end_cut) = true;
     } else {
       // A curved edge needs a piece of its tangent to run on, and cannot be cut back along it.
       if (!edges[i].moved.straight() && join.run_in < -kNoRun) return std::nullopt;
@@ -301,8 +337,19 @@ std::optional<OffsetOutline> trimmed_edges(const MovedOutline& moved) {
     at = rest->a;
     add(rest->b, rest->bulge, edges[i].from);
     const Join& join = joins[i];
-    if (join.kind != JoinKind::kApart) continue;
+    if (!runs_on(join)) continue;
     const OffsetSource first{edges[i].from.segment, true};
+    const OffsetSource second{edges[k].from.segment, true};
+    if (join.kind == JoinKind::kHollow) {
+      if (join.run_in > 0.0) {
+        add(edges[i].moved.b + join.run_in * edges[i].arrives, 0.0, first);
+        add(ends[k].start, 0.0, first);
+      } else {
+        add(edges[k].moved.a - join.run_out * edges[k].leaves, 0.0, second);
+        add(ends[k].start, 0.0, second);
+      }
+      continue;
+    }
     if (!edges[i].moved.straight()) add(edges[i].moved.b + join.run_in * edges[i].arrives, 0.0, first);
     double bulge = join.bulge;
     for (std::size_t v = 0; v < join.via_count; ++v) {
@@ -314,7 +361,7 @@ std::optional<OffsetOutline> trimmed_edges(const MovedOutline& moved) {
       add(next, bulge, first);
     } else {
       add(edges[k].moved.a - join.run_out * edges[k].leaves, bulge, first);
-      add(next, 0.0, {edges[k].from.segment, true});
+      add(next, 0.0, second);
     }
   }
   return outline;

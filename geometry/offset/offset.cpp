@@ -9,6 +9,7 @@
 
 #include "geometry/check/simple.hpp"
 #include "geometry/offset/moved.hpp"
+#include "geometry/offset/opening.hpp"
 #include "geometry/offset/untangle.hpp"
 
 namespace lastwright {
@@ -55,6 +56,26 @@ OffsetOutline outline_of(const std::vector<MovedPiece>& pieces) {
   return outline;
 }
 
+// Where neighbours run into each other the end of one may stick out of the other beyond that one's far end.
+bool covers_cut_ends(const MovedOutline& moved, const OffsetOutline& outline) {
+  const std::size_t n = moved.edges.size();
+  const auto covered = [&](const MovedEdge& by, Vec2 end) {
+    const Vec2 foot = by.source.point_at(by.source.nearest(end));
+    const bool beside = foot != by.source.a && foot != by.source.b;
+    if (beside && distance(foot, end) <= std::abs(by.outward) + tolerance::kNode.value()) return true;
+    return contains(outline.path, end) == (by.outward > 0.0) ||
+           distance_to(outline.path, end) <= tolerance::kNode.value();
+  };
+  for (std::size_t i = 0; i < n; ++i) {
+    const JoinKind kind = moved.joins[i].kind;
+    if (kind != JoinKind::kInto && kind != JoinKind::kHollow) continue;
+    const MovedEdge& before = moved.edges[i];
+    const MovedEdge& after = moved.edges[i + 1 == n ? 0 : i + 1];
+    if (!covered(before, after.moved.a) || !covered(after, before.moved.b)) return false;
+  }
+  return true;
+}
+
 // Nothing overlaps and no edge is used up. The trimmed run differs from the run the winding rule would judge
 // by loops at corners that wind the wrong way, so when it is simple and counter-clockwise it is the answer.
 bool is_answer(const OffsetOutline& outline) {
@@ -98,12 +119,26 @@ Attempt by_winding(const ClosedArcPath& path, std::span<const Millimetres> dista
   return Refusal{"the allowance cannot be built", path.vertices[0].at};
 }
 
+Attempt built(const ClosedArcPath& path, std::span<const Millimetres> distances,
+              const OffsetOptions& options) {
+  const MovedOutline moved = moved_outline(path, distances, options);
+  std::optional<OffsetOutline> outline = trimmed_edges(moved);
+  if (outline && is_answer(*outline) && covers_cut_ends(moved, *outline)) return *std::move(outline);
+  return by_winding(path, distances, options, moved);
+}
+
 Attempt attempt(const ClosedArcPath& path, std::span<const Millimetres> distances,
                 const OffsetOptions& options) {
-  const MovedOutline moved = moved_outline(path, distances, options);
-  if (std::optional<OffsetOutline> outline = trimmed_edges(moved); outline && is_answer(*outline))
-    return *std::move(outline);
-  return by_winding(path, distances, options, moved);
+  if (largest(distances) > widest_offset(path).value())
+    return Refusal{"the allowance is more than ten times as wide as the whole outline", path.vertices[0].at};
+  Attempt result = built(path, distances, options);
+  OffsetOutline* outline = std::get_if<OffsetOutline>(&result);
+  if (!outline) return result;
+  if (const std::optional<Vec2> at = closed_opening(path, distances, *outline)) {
+    if (!options.fill_pockets) return Refusal{"the allowance closes over an opening", *at};
+    if (outline->filled.empty()) outline->filled.push_back(*at);
+  }
+  return result;
 }
 
 // The largest factor, within a thousandth, by which all distances may be multiplied.
@@ -111,7 +146,8 @@ double largest_factor(const ClosedArcPath& path, std::span<const Millimetres> di
                       const OffsetOptions& options) {
   double fits = 0.0;
   double fails = 1.0;
-  while (fails - fits > 1e-3) {
+  while (fails - fits > 1e-3 * fails) {
+    if (largest(distances) * fails < tolerance::kSamePoint.value()) return 0.0;
     const double middle = 0.5 * (fits + fails);
     const bool good =
         std::holds_alternative<OffsetOutline>(attempt(path, scaled(distances, middle), options));
@@ -121,6 +157,12 @@ double largest_factor(const ClosedArcPath& path, std::span<const Millimetres> di
 }
 
 }  // namespace
+
+Millimetres widest_offset(const ClosedArcPath& path) {
+  constexpr double kTimes = 10.0;
+  const Box2 box = bounds(path);
+  return Millimetres(kTimes * distance(box.low, box.high));
+}
 
 Result<OffsetOutline> offset(const ClosedArcPath& path, std::span<const Millimetres> distances,
                              const OffsetOptions& options) {

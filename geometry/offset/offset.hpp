@@ -14,21 +14,36 @@
 
 namespace lastwright {
 
-// What fills the gap between two edges that move apart at a corner. Where they move into each other they are
-// cut off where they cross, whatever the treatment.
+// How the outline goes round a corner between two edges that move apart. The wedge at the corner is what lies
+// between the normals at the ends of the two edges; the lines of both edges, moved, run on through it.
+//
+// With every form but kMitre and kStep each edge has its own distance right to its end: along its normal at
+// any of its points the outline is nowhere nearer than that.
 enum class OffsetCorner {
-  kMitre,   // both run on straight until they meet; beyond the mitre limit square instead
-  kSquare,  // both run on straight to a cut across the corner, at the larger distance from its point
+  kMitre,  // both lines up to where they meet. Where the edges turn little and the distances differ this cuts
+           // the wider one back, off part of its own edge
+  kFull,   // the wedge as far as neither line is crossed: a mitre where that cuts back neither edge; else the
+           // wider distance holds to the end of its edge and the outline steps down to the narrower line,
+           // square to the wider edge
+  kSquare,  // in full, but cut across at the larger distance from the corner, square to its bisector
   kStep,    // each ends on the other edge's own line run on through the corner, and the outline steps back to
-            // the corner point. Edges that hardly turn, or treatments that would run too far or through the
-            // outline: a plain jog from end to end
-  kRound,   // an arc about the corner, of the larger distance
+          // the corner point. Where the turn is below 30 degrees (or above 150), or the outline itself is in
+          // the way, the step becomes flatter, and below 14.5 degrees it is the corner in full
+  kRound,  // in full, but nowhere farther from the corner than the larger distance: an arc about it
 };
+// Where two edges move into each other they are cut off where they cross, whatever the form. At a hollow
+// corner between different distances the line of the wider edge runs on to where it meets the narrower one.
+//
+// Nothing runs on farther than the mitre limit: a tip farther from its corner than that many times the larger
+// distance is cut across there, square to the bisector. Along a line that hardly turns away (below the angle
+// at which the limit is reached) nothing is run on or cut back farther than the limit squared, times the sine
+// of the turn, times the larger distance, and the outline steps down there, square to the wider edge; so no
+// form jumps when an outline changes a little.
 
 struct OffsetOptions {
   OffsetCorner corner = OffsetCorner::kMitre;
   std::vector<OffsetCorner> corners = {};  // one for each vertex of the source; empty: `corner` everywhere
-  double mitre_limit = 4.0;   // a mitre's tip may be this many times the larger distance from its corner
+  double mitre_limit = 4.0;
   bool fill_pockets = false;  // an opening that an allowance closes over is filled instead of refused
 };
 
@@ -46,13 +61,18 @@ struct OffsetOutline {
 
 // `distances`: one for each segment. Precondition: `path` is simple and counter-clockwise (check_simple).
 // Parts that overlap themselves are cut away: what remains bounds the outline together with everything its
-// edges sweep, or without it for inward distances. The Problem, when nothing is left, the outline falls apart
-// or closes over a pocket, names the place, the largest distance asked for as value, and as limit how large
-// it could be if all distances were reduced in proportion.
+// edges sweep, or without it for inward distances. An opening that outward distances close over is refused,
+// wherever it lies and whether or not a pocket of it is left (geometry/offset/opening.hpp says what counts as
+// one); so is a distance of more than ten times the outline's own size. The Problem, when nothing is left,
+// the outline falls apart or closes over a pocket, names the place, the largest distance asked for as value,
+// and as limit how large it could be if all distances were reduced in proportion.
 Result<OffsetOutline> offset(const ClosedArcPath& path, std::span<const Millimetres> distances,
                              const OffsetOptions& options = {});
 Result<OffsetOutline> offset(const ClosedArcPath& path, Millimetres distance,
                              const OffsetOptions& options = {});
+
+// Anything wider is refused without a look: ten times the outline's own size.
+Millimetres widest_offset(const ClosedArcPath& path);
 
 // Whether offset() gives an outline; where it does not this is quicker, for it does not look for what would
 // fit.

@@ -14,6 +14,8 @@ namespace {
 
 OffsetCorner offset_corner(CornerForm form) {
   switch (form) {
+    case CornerForm::kFull:
+      return OffsetCorner::kFull;
     case CornerForm::kMitre:
       return OffsetCorner::kMitre;
     case CornerForm::kSquare:
@@ -23,13 +25,13 @@ OffsetCorner offset_corner(CornerForm form) {
     case CornerForm::kRound:
       return OffsetCorner::kRound;
   }
-  return OffsetCorner::kMitre;
+  return OffsetCorner::kFull;
 }
 
 CornerForm form_at(const PieceSpec& spec, const std::string& corner) {
   const auto found = std::find_if(spec.corners.begin(), spec.corners.end(),
                                   [&](const CornerSpec& one) { return one.name == corner; });
-  return found == spec.corners.end() ? CornerForm::kMitre : found->form;
+  return found == spec.corners.end() ? CornerSpec{}.form : found->form;
 }
 
 // The corner at which the segment i of an outline starts; nothing inside an edge.
@@ -51,9 +53,6 @@ const std::string* corner_at(const PieceSpec& spec, const std::vector<std::uint1
 
 OffsetOptions offset_options(const PieceSpec& spec, const std::vector<std::uint16_t>& edge) {
   OffsetOptions options;
-  const bool formed = std::any_of(spec.corners.begin(), spec.corners.end(),
-                                  [](const CornerSpec& one) { return one.form != CornerForm::kMitre; });
-  if (!formed) return options;
   options.corners.assign(edge.size(), OffsetCorner::kMitre);
   for (std::size_t i = 0; i < edge.size(); ++i) {
     if (const std::string* corner = corner_at(spec, edge, i))
@@ -92,11 +91,10 @@ class EdgeOffset {
     } else {
       const auto widest = std::max_element(asked.begin(), asked.end());
       blamed = static_cast<std::size_t>(widest - asked.begin());
-      limit = rounded(widest->value() * why.limit.value_or(0.0) / why.value.value_or(1.0));
+      limit = in_proportion(asked, widest->value(), why.limit.value_or(0.0) / why.value.value_or(1.0));
       problem.message = fmt::format(
           "the allowances do not fit together; with all of them reduced in proportion {:.2f} mm instead of "
-          "{:g} "
-          "mm would: {}",
+          "{:g} mm would: {}",
           limit, widest->value(), why.message);
     }
     problem.value = asked[blamed].value();
@@ -125,13 +123,32 @@ class EdgeOffset {
     };
     if (!good(0.0)) return -1.0;
     double fits = 0.0;
-    double fails = asked[edge].value();
+    double fails = std::min(asked[edge].value(), widest_offset(from_.path).value());
     while (fails - fits > 0.1 * kStep) {
       const double middle = 0.5 * (fits + fails);
       (good(middle) ? fits : fails) = middle;
     }
+    return largest_told(fits, good);
+  }
+
+  // The widest allowance, in the steps in which it is told, when all are reduced in proportion.
+  [[nodiscard]] double in_proportion(std::span<const Millimetres> asked, double widest, double share) const {
+    const auto good = [&](double value) {
+      std::vector<Millimetres> tried;
+      for (const Millimetres one : asked) tried.emplace_back(one.value() * (value / widest));
+      return offset_fits(from_.path, distances(tried), options_);
+    };
+    return largest_told(widest * share, good);
+  }
+
+  // What is told has been tried. Rounding down can lead out of what fits, as where two edges just touch.
+  static double largest_told(double fits, const auto& good) {
+    constexpr int kSteps = 100;
     const double told = rounded(fits);
-    return good(told) ? told : fits;
+    for (int step = 0; step < kSteps && told > step * kStep; ++step) {
+      if (good(rounded(told - step * kStep + 0.1 * kStep))) return rounded(told - step * kStep + 0.1 * kStep);
+    }
+    return 0.0;
   }
 
   const PieceSpec& spec_;

@@ -40,6 +40,10 @@ class Recovery {
     return joined_ring(curves_, corner_, piece_.edges);
   }
 
+  // After edges(): the corners that are drawn as a mitre where no form is stated and their own would be a
+  // step.
+  [[nodiscard]] const std::vector<std::string>& mitred() const { return mitred_; }
+
  private:
   [[nodiscard]] std::size_t back(std::size_t i) const { return i == 0 ? curves_.size() - 1 : i - 1; }
   [[nodiscard]] std::size_t onward(std::size_t i) const { return i + 1 == curves_.size() ? 0 : i + 1; }
@@ -68,6 +72,22 @@ class Recovery {
         return;
       }
     }
+    if (drawn_mitred(i)) mitred_.push_back(piece_.edges[two].spec.from);
+  }
+
+  // A corner in full would end in a step, which is not there.
+  [[nodiscard]] bool drawn_mitred(std::size_t i) const {
+    const std::size_t a = back(i);
+    if (on_fold(a) || on_fold(i) || !curves_[a].moved || !curves_[i].moved) return false;
+    if (corner_form(piece_.spec, piece_.edges[curves_[i].edge].spec.from) != OffsetCorner::kFull)
+      return false;
+    const std::optional<RingJoint> joint = joint_of(*curves_[a].moved, *curves_[i].moved);
+    if (!joint) return false;
+    const Vec2 in = curves_[a].moved->tangent(joint->on_one);
+    const Vec2 out = curves_[i].moved->tangent(joint->on_two);
+    const auto [narrow, wide] =
+        std::minmax(allowances_[curves_[a].edge].value(), allowances_[curves_[i].edge].value());
+    return cross(in, out) > 0.0 && narrow < wide * dot(in, out);
   }
 
   // Whether the last `k` curves before the corner at the start of `i` and the first `m` after it are what its
@@ -126,6 +146,7 @@ class Recovery {
   std::span<const Millimetres> allowances_;
   std::vector<RingCurve> curves_;
   std::vector<bool> corner_;  // belongs to no edge
+  std::vector<std::string> mitred_;
 };
 
 // The largest allowance that leaves a net line, with the others as they are in proportion to it or not.
@@ -220,10 +241,11 @@ Status prove(const BoundPiece& piece, const std::vector<BoundEdge>& net,
   const BoundEdge& edge = piece.edges[static_cast<std::size_t>(worst - apart.labels.begin())];
   Problem problem{
       Trouble::kGeometry,
-      fmt::format("no net line with these allowances has the drawn cut line: at ({:.3f}, {:.3f}) it would be "
-                  "{:.3f} mm off; draw its corners as their forms make them (mitre unless stated), state the "
-                  "forms that are drawn, or draw the net line",
-                  worst->from.x, worst->from.y, worst->value),
+      fmt::format(
+          "no net line with these allowances has the drawn cut line: at ({:.3f}, {:.3f}) it would be "
+          "{:.3f} mm off; draw its corners as their forms make them (full or mitre unless stated), state the "
+          "forms that are drawn, or draw the net line",
+          worst->from.x, worst->from.y, worst->value),
       {},
       worst->value,
       tolerance::kOffset.value()};
@@ -267,8 +289,14 @@ Status recover_net(BoundPiece& piece, std::span<const Millimetres> allowances) {
   const auto none = [](Millimetres allowance) { return allowance.value() == 0.0; };
   if (piece.spec.drawn == Drawn::kNet || std::all_of(allowances.begin(), allowances.end(), none))
     return Done{};
-  Result<std::vector<BoundEdge>> net = Recovery(piece, allowances).edges();
+  Recovery recovery(piece, allowances);
+  Result<std::vector<BoundEdge>> net = recovery.edges();
   if (!net) return with_limit(piece, allowances, net.problem());
+  for (CornerSpec& corner : piece.spec.corners) {
+    const std::vector<std::string>& mitred = recovery.mitred();
+    if (std::find(mitred.begin(), mitred.end(), corner.name) != mitred.end())
+      corner.form = CornerForm::kMitre;
+  }
   if (Status proved = prove(piece, *net, allowances); !proved) return proved;
   piece.edges = *std::move(net);
   return move_nicks(piece, allowances);

@@ -30,6 +30,8 @@ const char* name_of(Treatment treatment) {
 
 const char* name_of(CornerForm form) {
   switch (form) {
+    case CornerForm::kFull:
+      return "full";
     case CornerForm::kMitre:
       return "mitre";
     case CornerForm::kSquare:

@@ -20,16 +20,16 @@ inline constexpr Treatment kTreatments[] = {Treatment::kRaw,   Treatment::kLasti
                                             Treatment::kBound, Treatment::kBagged,     Treatment::kTrim};
 const char* name_of(Treatment treatment);  // as written in a style: "closed seam"
 
-// How the cut line goes round a corner where two allowances meet.
-enum class CornerForm { kMitre, kSquare, kStep, kRound };
-inline constexpr CornerForm kCornerForms[] = {CornerForm::kMitre, CornerForm::kSquare, CornerForm::kStep,
-                                              CornerForm::kRound};
-const char* name_of(CornerForm form);  // as written in a style: "mitre"
+// How the cut line goes round a corner where two allowances meet: the forms of OffsetCorner.
+enum class CornerForm { kFull, kMitre, kSquare, kStep, kRound };
+inline constexpr CornerForm kCornerForms[] = {CornerForm::kFull, CornerForm::kMitre, CornerForm::kSquare,
+                                              CornerForm::kStep, CornerForm::kRound};
+const char* name_of(CornerForm form);  // as written in a style: "full"
 
 struct CornerSpec {
   std::string name;
   Spot at;  // snapped to the nearest vertex of the outline within 1 mm
-  CornerForm form = CornerForm::kMitre;
+  CornerForm form = CornerForm::kFull;
 };
 
 // From this size on, up to the next one named, an allowance is this wide.

@@ -107,7 +107,7 @@ Json piece(const PieceSpec& spec) {
   for (const CornerSpec& corner : spec.corners) {
     const auto* point = std::get_if<std::string>(&corner.at);
     Json spot = point != nullptr ? Json(*point) : place(std::get<Vec2>(corner.at));
-    if (corner.form != CornerForm::kMitre) spot = {{"at", std::move(spot)}, {"form", name_of(corner.form)}};
+    if (corner.form != CornerSpec{}.form) spot = {{"at", std::move(spot)}, {"form", name_of(corner.form)}};
     out["corners"][corner.name] = std::move(spot);
   }
   out["edges"] = Json::array();

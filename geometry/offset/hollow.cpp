@@ -1,0 +1,203 @@
+#include "geometry/offset/hollow.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <optional>
+
+#include "geometry/curve/intersect.hpp"
+#include "geometry/tolerance.hpp"
+
+namespace lastwright {
+
+namespace {
+
+// The line of the wider edge, run on: from its moved end, parallel to `ahead`.
+struct Line {
+  Vec2 corner;  // the vertex of the outline below `from`
+  Vec2 from;
+  Vec2 ahead;  // unit
+  [[nodiscard]] double along(Vec2 p) const { return dot(p - corner, ahead); }
+  [[nodiscard]] Vec2 at(double run) const { return from + run * ahead; }
+};
+
+// Where the line first crosses a segment.
+void note_crossing(const ArcSegment& s, const Line& line, double& nearest) {
+  const CarrierPoints points = carrier_points(s, {line.from, line.at(1.0), 0.0}, 0.0);
+  for (std::size_t i = 0; i < points.count; ++i) {
+    const Vec2 p = points.at[i];
+    const double along = line.along(p);
+    const bool on = s.faces(p) || distance(p, s.a) < kNoRun || distance(p, s.b) < kNoRun;
+    if (on && along > kNoRun) nearest = std::min(nearest, along);
+  }
+}
+
+// The part of a segment from its start on that leads onward along the line; nothing where it starts back.
+// Arcs end where they come near to leading straight away from it: beside a square line they would lie too
+// close.
+std::optional<ArcSegment> onward(const ArcSegment& s, Vec2 ahead) {
+  constexpr double kSteep = 1.48;  // radians: 85 degrees
+  const double leaves = angle_between(ahead, s.start_tangent());
+  if (dot(s.start_tangent(), ahead) <= 0.0) return std::nullopt;
+  if (s.straight()) return s;
+  const double sweep = s.sweep();
+  if (std::abs(leaves + sweep) <= kSteep) return s;
+  const double turn = std::copysign(kSteep, sweep) - leaves;
+  if (turn * sweep <= 0.0) return std::nullopt;
+  return s.part(0.0, std::min(1.0, turn / sweep));
+}
+
+// Where a segment that leads onward is `along` from the corner.
+Vec2 point_over(const ArcSegment& s, const Line& line, double along) {
+  if (line.along(s.b) <= along) return s.b;
+  if (s.straight()) {
+    const double from = line.along(s.a);
+    return lerp(s.a, s.b, (along - from) / (line.along(s.b) - from));
+  }
+  const Vec2 on = line.at(along);
+  const CarrierPoints points = carrier_points(s, {on, on + left_of(line.ahead), 0.0}, 0.0);
+  for (std::size_t i = 0; i < points.count; ++i) {
+    if (s.faces(points.at[i])) return points.at[i];
+  }
+  return s.point_at(s.nearest(on));
+}
+
+// mm: so far inside the outline the way back runs, to lie on none of its edges; and so far before the end of
+// the outline below it a run stops.
+constexpr double kInside = 1e-3;
+constexpr double kBeforeEnd = 5e-3;
+
+class HollowCorner {
+ public:
+  HollowCorner(const std::vector<MovedEdge>& edges, bool closed, std::size_t before, std::size_t after)
+      : edges_(edges), closed_(closed), before_(before), after_(after) {
+    wide_first_ = std::abs(edges[before].outward) > std::abs(edges[after].outward);
+    const MovedEdge& wide = edges[wide_first_ ? before : after];
+    line_.corner = edges[after].source.a;
+    line_.from = wide_first_ ? wide.moved.b : wide.moved.a;
+    line_.ahead = wide_first_ ? wide.arrives : -1.0 * wide.leaves;
+  }
+
+  void run_on(Join& join) const {
+    std::vector<ArcSegment> below;  // of the outline, away from the corner
+    double crossing = std::numeric_limits<double>::infinity();
+    double limit = join.widest;
+    double end = 0.0;
+    for (std::optional<std::size_t> e = wide_first_ ? after_ : before_; e; e = beyond(*e)) {
+      const MovedEdge& edge = edges_[*e];
+      const std::optional<ArcSegment> part = onward(away(edge.source), line_.ahead);
+      if (!part) break;
+      note_crossing(*part, line_, crossing);
+      if (edge.bent() > 1e-9) note_crossing(edge.moved, line_, crossing);
+      below.push_back(*part);
+      end = line_.along(part->b);
+      const bool whole = distance(part->b, away(edge.source).b) < kNoRun;
+      if (end >= std::min(limit, crossing) || !whole) break;
+      // What joins this edge to the next is taken as straight. Where it leans back over this edge, all of it
+      // is covered.
+      if (const std::optional<std::size_t> next = beyond(*e)) {
+        double jog = std::numeric_limits<double>::infinity();
+        note_crossing({away(edge.moved).b, away(edges_[*next].moved).a, 0.0}, line_, jog);
+        if (jog < end) limit = std::min(limit, end + kInside);
+        crossing = std::min(crossing, std::max(jog, end + kInside));
+      }
+    }
+    if (crossing <= std::min(limit, end)) {
+      set(join, below, crossing, crossing + kInside);
+    } else {
+      const double run = std::min(limit, end - kBeforeEnd);
+      set(join, below, run, run);
+    }
+  }
+
+ private:
+  [[nodiscard]] ArcSegment away(const ArcSegment& s) const { return wide_first_ ? s : s.reversed(); }
+
+  [[nodiscard]] std::optional<std::size_t> beyond(std::size_t e) const {
+    const std::size_t n = edges_.size();
+    const std::size_t next = wide_first_ ? (e + 1) % n : (e + n - 1) % n;
+    if (next == (wide_first_ ? before_ : after_)) return std::nullopt;
+    if (!closed_ && (wide_first_ ? next == 0 : e == 0)) return std::nullopt;
+    return next;
+  }
+
+  // `reach`: so far the region goes for the winding rule; a run to a crossing goes a little beyond it.
+  void set(Join& join, std::vector<ArcSegment>& below, double run, double reach) const {
+    (wide_first_ ? join.run_in : join.run_out) = run;
+    (wide_first_ ? join.run_out : join.run_in) = 0.0;
+    while (below.size() > 1 && line_.along(below.back().a) >= reach) below.pop_back();
+    if (below.empty() || run <= kNoRun) {
+      join = Join{.kind = JoinKind::kInto};
+      return;
+    }
+    ArcSegment& last = below.back();
+    const Vec2 foot = point_over(last, line_, reach);
+    last = last.straight() ? ArcSegment{last.a, foot, 0.0}
+                           : arc_from_tangent(last.a, last.start_tangent(), foot);
+    const std::vector<Vec2> inside = inside_of(below);
+    if (wide_first_) {
+      join.way_back.push_back({line_.at(reach), 0.0});
+      join.way_back.push_back({inside.back(), 0.0});
+      for (std::size_t i = below.size(); i-- > 0;) join.way_back.push_back({inside[i], -below[i].bulge});
+      join.way_back.push_back({line_.corner, 0.0});
+    } else {
+      join.way_back.push_back({line_.corner, 0.0});
+      join.way_back.push_back({inside.front(), 0.0});
+      for (std::size_t i = 0; i < below.size(); ++i) join.way_back.push_back({inside[i + 1], below[i].bulge});
+      join.way_back.push_back({line_.at(reach), 0.0});
+    }
+    set_meeting(join, run);
+  }
+
+  // The ends of a part of the outline, moved into it.
+  [[nodiscard]] std::vector<Vec2> inside_of(const std::vector<ArcSegment>& part) const {
+    std::vector<Vec2> points;
+    const double left = wide_first_ ? kInside : -kInside;
+    points.push_back(part.front().a + left * left_of(part.front().start_tangent()));
+    for (std::size_t i = 1; i < part.size(); ++i) {
+      const Vec2 along = unit(part[i - 1].end_tangent() + part[i].start_tangent());
+      points.push_back(part[i].a + left * left_of(along));
+    }
+    points.push_back(part.back().b + kInside * unit(line_.corner - line_.from));
+    return points;
+  }
+
+  // Where the run, or the step down from its end, meets the moved neighbour itself.
+  void set_meeting(Join& join, double run) const {
+    const MovedEdge& narrow = edges_[wide_first_ ? after_ : before_];
+    const Vec2 tip = line_.at(run);
+    if (narrow.bent() <= 1e-9) return;
+    double crossing = 2.0 * run;
+    note_crossing(narrow.moved, line_, crossing);
+    if (std::abs(crossing - run) <= kNoRun) {
+      join.meets = tip;
+      return;
+    }
+    const Vec2 down = unit(line_.corner - line_.from);
+    const double height = distance(line_.corner, line_.from);
+    const CarrierPoints points = carrier_points(narrow.moved, {tip, tip + down, 0.0}, 0.0);
+    for (std::size_t i = 0; i < points.count; ++i) {
+      const double depth = dot(points.at[i] - tip, down);
+      if (!narrow.moved.faces(points.at[i]) || depth <= kNoRun || depth > height) continue;
+      if (!join.meets || depth < dot(*join.meets - tip, down)) join.meets = points.at[i];
+    }
+  }
+
+  const std::vector<MovedEdge>& edges_;
+  bool closed_;
+  std::size_t before_;
+  std::size_t after_;
+  bool wide_first_;
+  Line line_{};
+};
+
+}  // namespace
+
+void run_on(const std::vector<MovedEdge>& edges, std::vector<Join>& joins, bool closed) {
+  for (std::size_t i = 0; i < edges.size(); ++i) {
+    if (joins[i].kind != JoinKind::kHollow) continue;
+    HollowCorner(edges, closed, i, i + 1 == edges.size() ? 0 : i + 1).run_on(joins[i]);
+  }
+}
+
+}  // namespace lastwright

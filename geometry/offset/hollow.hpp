@@ -1,0 +1,19 @@
+// Hollow corners between different distances: the line of the wider edge runs on over the narrower one's.
+#pragma once
+
+#include <vector>
+
+#include "geometry/offset/corner.hpp"
+#include "geometry/offset/moved_edge.hpp"
+
+namespace lastwright {
+
+// A join of kind kHollow gets its runs and its way back. The wider edge's line runs on until it meets an edge
+// of the outline, moved or not, but no farther than join.widest, and only as long as it lies square above the
+// outline that follows. What lies below belongs to the result, whatever the edges there sweep themselves:
+// so it does not matter into how many edges the outline is split, or what other corners run over it.
+//
+// `edges`: all of the outline in order, moved and not yet cut anywhere; joins[i] follows edges[i].
+void run_on(const std::vector<MovedEdge>& edges, std::vector<Join>& joins, bool closed);
+
+}  // namespace lastwright

@@ -1,0 +1,158 @@
+// Hollow corners and steps between different distances, on outlines simple enough to know the answer.
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <numbers>
+
+#include "geometry/check/simple.hpp"
+#include "tests/support/offset_cases.hpp"
+
+using namespace lastwright;
+
+namespace {
+
+constexpr OffsetCorner kForms[] = {OffsetCorner::kMitre, OffsetCorner::kFull, OffsetCorner::kSquare,
+                                   OffsetCorner::kStep, OffsetCorner::kRound};
+
+std::vector<Millimetres> mm(std::initializer_list<double> values) {
+  std::vector<Millimetres> distances;
+  for (double v : values) distances.emplace_back(v);
+  return distances;
+}
+
+bool has_vertex(const ClosedArcPath& path, Vec2 p) {
+  return std::any_of(path.vertices.begin(), path.vertices.end(),
+                     [&](const ArcVertex& v) { return distance(v.at, p) < 1e-6; });
+}
+
+// Along y = 0 to a corner at (60, 0), from which the next edge leads off at so many degrees to the right.
+ClosedArcPath hollow(double degrees, double bulge = 0.0) {
+  const double angle = degrees * std::numbers::pi / 180.0;
+  const Vec2 end = Vec2{60.0, 0.0} + 80.0 * Vec2{std::cos(angle), -std::sin(angle)};
+  return {{{{0, 0}, 0}, {{60, 0}, bulge}, {end, 0}, {{200, end.y}, 0}, {{200, 60}, 0}, {{0, 60}, 0}}};
+}
+
+OffsetOutline built(const ClosedArcPath& path, const std::vector<Millimetres>& distances, OffsetCorner form) {
+  const test::OffsetCase c{path, distances, std::vector<OffsetCorner>(path.size(), form)};
+  const Result<OffsetOutline> out = c.offset(false);
+  INFO((out ? std::string() : to_text(out.problem())));
+  REQUIRE(out.ok());
+  CHECK(check_simple(out->path, {Millimetres(1e-9), Millimetres(0.0), true}).ok());
+  const Result<OffsetOutline> other = mirrored(c).offset(false);
+  REQUIRE(other.ok());
+  CHECK(test::apart(out->path, test::mirrored(other->path)) < 1e-6);
+  return *out;
+}
+
+}  // namespace
+
+TEST_CASE("hollow corners are mitred whatever the distances and the form", "[offset]") {
+  for (const OffsetCorner form : kForms) {
+    for (const double degrees : {20.0, 45.0, 70.0, 90.0, 120.0}) {
+      for (const auto& [in, out] :
+           {std::pair{16.0, 0.0}, {0.0, 16.0}, {16.0, 4.0}, {4.0, 16.0}, {8.0, 8.0}, {18.0, 17.0}}) {
+        CAPTURE(static_cast<int>(form), degrees, in, out);
+        const double angle = degrees * std::numbers::pi / 180.0;
+        // Where the two lines meet, with both as equations.
+        const double x = 60.0 + (in * std::cos(angle) - out) / std::sin(angle);
+        const OffsetOutline result = built(hollow(degrees), mm({in, out, 1, 1, 1, 1}), form);
+        CHECK(has_vertex(result.path, {x, -in}));
+        if (degrees < 90.0 && in > out) CHECK_FALSE(has_vertex(result.path, {60.0, -in}));
+      }
+    }
+  }
+}
+
+TEST_CASE("a wider edge runs on to a curved one", "[offset]") {
+  for (const double bulge : {-0.2, -0.05, 0.05, 0.2}) {
+    const ClosedArcPath path = hollow(45.0, bulge);
+    const ArcSegment next = path.segment(1);
+    for (const double narrow : {0.0, 1.5, 4.0}) {
+      CAPTURE(bulge, narrow);
+      const OffsetOutline result = built(path, mm({16, narrow, 1, 1, 1, 1}), OffsetCorner::kFull);
+      // Some vertex on the wide line lies at the narrow distance from the arc, or the run has ended in a
+      // step.
+      const auto on_wide = [&](const ArcVertex& v) {
+        return std::abs(v.at.y + 16.0) < 1e-6 && v.at.x > 60.0;
+      };
+      const auto tip = std::find_if(result.path.vertices.begin(), result.path.vertices.end(), on_wide);
+      REQUIRE(tip != result.path.vertices.end());
+      CHECK((std::abs(next.distance_to(tip->at) - narrow) < 1e-6 || tip->at.x < 60.0 + 32.0 + 1e-6));
+    }
+  }
+}
+
+TEST_CASE("the closer a hollow corner comes to straight on, the less the wider edge runs on", "[offset]") {
+  double last = 1e9;
+  for (const double degrees : {14.0, 10.0, 5.0, 2.0, 1.0, 0.1, 0.001}) {
+    const OffsetOutline result = built(hollow(degrees), mm({10, 2, 1, 1, 1, 1}), OffsetCorner::kFull);
+    double reach = 0.0;
+    for (const ArcVertex& v : result.path.vertices) {
+      if (std::abs(v.at.y + 10.0) < 1e-6) reach = std::max(reach, v.at.x - 60.0);
+    }
+    CAPTURE(degrees, reach);
+    CHECK(reach < last);
+    CHECK(reach <= 160.0 * std::sin(degrees * std::numbers::pi / 180.0) + 1e-6);
+    last = reach;
+  }
+  CHECK(last < 0.01);
+}
+
+TEST_CASE("in full a wider distance holds to the end of its edge and steps down square", "[offset]") {
+  // A turn of 60 degrees to the left at (60, 0), 10 against 2: a mitre would cut the wide edge short by 3.46.
+  const Vec2 along{std::cos(std::numbers::pi / 3.0), std::sin(std::numbers::pi / 3.0)};
+  const ClosedArcPath path{{{{0, 0}, 0}, {{60, 0}, 0}, {Vec2{60, 0} + 50.0 * along, 0}, {{0, 43}, 0}}};
+  const OffsetOutline full = built(path, mm({10, 2, 1, 1}), OffsetCorner::kFull);
+  CHECK(has_vertex(full.path, {60.0, -10.0}));
+  CHECK(has_vertex(full.path, {60.0, -4.0}));  // 2 / cos 60
+  const OffsetOutline mitre = built(path, mm({10, 2, 1, 1}), OffsetCorner::kMitre);
+  CHECK(has_vertex(mitre.path, {60.0 - (10.0 * 0.5 - 2.0) / std::sin(std::numbers::pi / 3.0), -10.0}));
+  // Against nothing it steps down to the corner itself.
+  CHECK(has_vertex(built(path, mm({10, 0, 1, 1}), OffsetCorner::kFull).path, {60.0, 0.0}));
+  // Where a mitre takes nothing from either edge it is one.
+  const OffsetOutline even = built(path, mm({10, 6, 1, 1}), OffsetCorner::kFull);
+  CHECK(has_vertex(even.path, {60.0 + (6.0 - 5.0) / std::sin(std::numbers::pi / 3.0), -10.0}));
+}
+
+TEST_CASE("round between different distances ends on the narrower line without a beak", "[offset]") {
+  const ClosedArcPath box{{{{0, 0}, 0}, {{60, 0}, 0}, {{60, 40}, 0}, {{0, 40}, 0}}};
+  const OffsetOutline round = built(box, mm({10, 6, 0, 0}), OffsetCorner::kRound);
+  CHECK(has_vertex(round.path, {60.0, -10.0}));
+  CHECK(has_vertex(round.path, {66.0, -8.0}));  // 6, 8, 10
+  CHECK(bounds(round.path).high.x == Approx(66.0));
+  for (std::size_t i = 0; i < round.path.size(); ++i) {
+    const ArcSegment s = round.path.segment(i);
+    if (!s.straight()) CHECK(distance(s.point_at(0.4), {60, 0}) == Approx(10.0));
+  }
+}
+
+TEST_CASE("steps of corners that turn little become flatter and vanish", "[offset]") {
+  double last = 1e9;
+  for (const double degrees : {60.0, 30.0, 25.0, 20.0, 16.0, 14.0}) {
+    const double angle = degrees * std::numbers::pi / 180.0;
+    const Vec2 end = Vec2{60, 0} + 50.0 * Vec2{std::cos(angle), std::sin(angle)};
+    const ClosedArcPath path{{{{0, 0}, 0}, {{60, 0}, 0}, {end, 0}, {{0, 60}, 0}}};
+    const test::OffsetCase c{
+        path,
+        mm({4, 4, 0, 0}),
+        {OffsetCorner::kFull, OffsetCorner::kStep, OffsetCorner::kFull, OffsetCorner::kFull}};
+    const Result<OffsetOutline> out = c.offset();
+    REQUIRE(out.ok());
+    const double depth = 4.0 / std::cos(0.5 * angle) - distance_to(out->path, {60, 0});
+    CAPTURE(degrees, depth);
+    if (degrees >= 30.0) CHECK(has_vertex(out->path, {60, 0}));
+    CHECK(depth <= last + 1e-9);
+    last = depth;
+  }
+  CHECK(last < 0.1);
+}
+
+TEST_CASE("a distance far beyond the outline's own size is refused at once", "[offset]") {
+  const ClosedArcPath box{{{{0, 0}, 0}, {{60, 0}, 0}, {{60, 40}, 0}, {{0, 40}, 0}}};
+  const Result<OffsetOutline> huge = offset(box, Millimetres(2147483647.0));
+  REQUIRE_FALSE(huge.ok());
+  CHECK(huge.problem().message.find("ten times") != std::string::npos);
+  REQUIRE(huge.problem().limit.has_value());
+  CHECK(offset(box, Millimetres(*huge.problem().limit)).ok());
+  CHECK(*huge.problem().limit > 0.99 * widest_offset(box).value());
+}
