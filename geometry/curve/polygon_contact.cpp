@@ -62,11 +62,16 @@ void enter(const Grid& grid, Vec2 a, Vec2 b, double margin, std::uint32_t edge, 
 std::optional<Vec2> contact(const ArcSegment& one, const ArcSegment& two, double touch) {
   const Vec2 u = one.b - one.a;
   const Vec2 v = two.b - two.a;
+  // Only guards the division: of edges nearly on one line the quotients are rounding and may say anything, so
+  // a crossing counts when its point on the one edge is found on the other as well. Edges that cross at so
+  // small an angle that this fails have an end within `touch` of each other.
   const double denominator = cross(u, v);
   if (denominator != 0.0) {
     const double s = cross(two.a - one.a, v) / denominator;
-    const double t = cross(two.a - one.a, u) / denominator;
-    if (s >= 0.0 && s <= 1.0 && t >= 0.0 && t <= 1.0) return lerp(one.a, one.b, s);
+    if (s >= 0.0 && s <= 1.0) {
+      const Vec2 p = lerp(one.a, one.b, s);
+      if (two.distance_to(p) <= touch) return p;
+    }
   }
   for (Vec2 p : {two.a, two.b}) {
     if (one.distance_to(p) <= touch) return p;

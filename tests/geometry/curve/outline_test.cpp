@@ -1,6 +1,7 @@
 #include "geometry/curve/outline.hpp"
 
 #include <catch2/catch.hpp>
+#include <cmath>
 #include <numbers>
 
 #include "geometry/curve/polygon_contact.hpp"
@@ -108,4 +109,27 @@ TEST_CASE("a comb with thousands of teeth is simple until one tooth is bent", "[
   CHECK_FALSE(self_contact(comb, tolerance::kSamePoint).has_value());
   comb[1001].x += 2.0;
   CHECK(self_contact(comb, tolerance::kSamePoint).has_value());
+}
+
+TEST_CASE("edges apart on one slanted line do not touch, whatever the slant", "[outline]") {
+  // A rectangle with a notch in its slanted top: the two parts of the top lie on one line.
+  int read = 0;
+  for (int degrees = 1; degrees < 360; degrees += 2) {
+    for (const double width : {0.5, 3.0, 17.3}) {
+      const double angle = degrees * std::numbers::pi / 180.0;
+      std::vector<Vec2> points{{0, 0},           {90, 0},  {90, 40}, {60 + width, 40},
+                               {60 + width, 30}, {60, 30}, {60, 40}, {0, 40}};
+      for (Vec2& p : points) p = turned(p, angle) + Vec2{31.7, 12.9};
+      CAPTURE(degrees, width);
+      CHECK_FALSE(self_contact(points, tolerance::kSamePoint).has_value());
+      // Drawn in four decimals, as exports are.
+      for (Vec2& p : points) p = {std::round(1e4 * p.x) / 1e4, std::round(1e4 * p.y) / 1e4};
+      CHECK_FALSE(self_contact(points, tolerance::kSamePoint).has_value());
+      // A crossing is one at any angle: the notch pulled through the bottom.
+      points[4] = points[4] + turned(Vec2{0, -35}, angle);
+      CHECK(self_contact(points, tolerance::kSamePoint).has_value());
+      ++read;
+    }
+  }
+  CHECK(read == 540);
 }
