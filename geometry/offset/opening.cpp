@@ -18,6 +18,7 @@ constexpr double kIntoMouth = 20.0 * kDegree;
 // One segment of the source between two feet, with the direction of the outline along it, counted on from
 // part to part; to the left is above.
 struct Lost {
+  std::size_t segment;
   ArcSegment part;
   double from;
   double to;
@@ -54,13 +55,13 @@ std::optional<Vec2> facing_sides(const std::vector<Lost>& lost) {
   return std::nullopt;
 }
 
-// `end`: the direction of the outline where what is lost ends; it is 0 where that starts.
-std::optional<Vec2> with_mouth(const std::vector<Lost>& lost, double end) {
+// `start` and `end`: the directions of the outline before and after what is lost.
+std::optional<Vec2> with_mouth(const std::vector<Lost>& lost, double start, double end) {
   const auto high_of = [](const Lost& l) { return std::max(l.from, l.to); };
   const auto low_of = [](const Lost& l) { return std::min(l.from, l.to); };
   std::size_t first = lost.size();
   for (std::size_t i = 0; i < lost.size() && first == lost.size(); ++i) {
-    if (high_of(lost[i]) >= kIntoMouth) first = i;
+    if (high_of(lost[i]) - start >= kIntoMouth) first = i;
   }
   std::size_t last = lost.size();
   for (std::size_t i = lost.size(); i-- > 0 && last == lost.size();) {
@@ -87,11 +88,21 @@ class Openings {
       const std::size_t a = moved_.source[(j + n - 1) % n].segment;
       const std::size_t b = moved_.source[j].segment;
       if (a == b || distances_[a].value() < 0.0 || distances_[b].value() < 0.0) continue;
-      if (!nothing_between(a, b)) continue;
-      double end = 0.0;
-      const std::vector<Lost> lost = lost_between(a, b, moved_.path.vertices[j].at, end);
+      Way way;
+      const bool in_order = nothing_between(a, b);
+      const std::vector<Lost> lost = lost_between(a, b, moved_.path.vertices[j].at, !in_order, way);
+      if (!in_order) {
+        // What the sides sweep has crossed over. A step back leads all the way round.
+        if (way.end + way.out_of + way.into > std::numbers::pi) continue;
+        const std::optional<Vec2> at = with_mouth(lost, -way.into, way.end + way.out_of);
+        if (at) return at;
+        continue;
+      }
       if (std::optional<Vec2> at = facing_sides(lost)) return at;
-      if (std::optional<Vec2> at = with_mouth(lost, end)) return at;
+      if (std::optional<Vec2> at = with_mouth(lost, 0.0, way.end)) return at;
+      if (way.into == 0.0 && way.out_of == 0.0) continue;
+      const std::optional<Vec2> at = with_mouth(lost, -way.into, way.end + way.out_of);
+      if (at && !mostly_there(lost)) return at;
     }
     return std::nullopt;
   }
@@ -103,24 +114,55 @@ class Openings {
     return before_[end] == before_[a + 1];
   }
 
-  [[nodiscard]] std::vector<Lost> lost_between(std::size_t a, std::size_t b, Vec2 at,
-                                               double& direction) const {
+  // Both sides are covered up to where they begin, but most of their length may show all the same: what is
+  // cut out of a corner moves as a whole.
+  [[nodiscard]] bool mostly_there(const std::vector<Lost>& lost) const {
+    constexpr double kMost = 1.0 / 3.0;
+    const std::size_t n = source_.size();
+    const std::size_t first = lost.front().segment;
+    double drawn = 0.0;
+    for (const Lost& l : lost) drawn += l.part.length();
+    double shown = 0.0;
+    for (std::size_t j = 0; j < moved_.path.size(); ++j) {
+      const OffsetSource& from = moved_.source[j];
+      const bool of_it = (from.segment + n - first) % n < lost.size();
+      if (of_it && !from.corner) shown += moved_.path.segment(j).length();
+    }
+    return shown >= kMost * drawn;
+  }
+
+  // Directions of the outline beside what is lost, 0 at its start: at its end; and what it turns by at the
+  // vertices just before and after, where these are the ends of the sides.
+  struct Way {
+    double end = 0.0;
+    double into = 0.0;
+    double out_of = 0.0;
+  };
+
+  [[nodiscard]] std::vector<Lost> lost_between(std::size_t a, std::size_t b, Vec2 at, bool to_its_end,
+                                               Way& way) const {
     const std::size_t n = source_.size();
     std::vector<Lost> lost;
-    direction = 0.0;
+    double direction = 0.0;
     Vec2 arrives;
     for (std::size_t i = a, end = b > a ? b : b + n; i <= end; ++i) {
       const ArcSegment whole = source_.segment(i % n);
       const double from = i == a ? whole.nearest(at) : 0.0;
-      const double to = i == end ? whole.nearest(at) : 1.0;
+      const double to = i == end && !to_its_end ? whole.nearest(at) : 1.0;
       if (i > a) direction += angle_between(arrives, whole.start_tangent());
       arrives = whole.end_tangent();
+      // Exact: the nearest parameter is cut off at the ends.
+      if (i == a && from == 0.0)
+        way.into = angle_between(source_.segment((i + n - 1) % n).end_tangent(), whole.start_tangent());
+      if (i == end && to == 1.0)
+        way.out_of = angle_between(arrives, source_.segment((i + 1) % n).start_tangent());
       const double turned = whole.sweep() * (to - from);
       if (to > from)
         lost.push_back(
-            {from == 0.0 && to == 1.0 ? whole : whole.part(from, to), direction, direction + turned});
+            {i % n, from == 0.0 && to == 1.0 ? whole : whole.part(from, to), direction, direction + turned});
       direction += turned;
     }
+    way.end = direction;
     return lost;
   }
 

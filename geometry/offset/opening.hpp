@@ -18,7 +18,8 @@ namespace lastwright {
 // - its sides face each other: from one to the other the outline turns to the hollow side by 170 degrees or
 //   more, so that the opening gets no wider on the way out, or hardly (a slot, a throat, a round notch); or
 // - it has gone with its mouth: on either side the outline turns into it by 20 degrees or more, with all its
-//   hollow turns between (a notch).
+//   hollow turns between (a notch); or both sides are covered up to the corners at which they begin, and less
+//   than a third of their length shows.
 //
 // The verdict does not depend on the place or the hand of the opening, on how its edges are split, or on
 // where the outline starts. A wider opening of the same sides is never closed over where a narrower one is

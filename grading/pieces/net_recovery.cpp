@@ -85,8 +85,10 @@ class Recovery {
     if (!joint) return false;
     const Vec2 in = curves_[a].moved->tangent(joint->on_one);
     const Vec2 out = curves_[i].moved->tangent(joint->on_two);
-    const auto [narrow, wide] =
-        std::minmax(allowances_[curves_[a].edge].value(), allowances_[curves_[i].edge].value());
+    const double one = allowances_[curves_[a].edge].value();
+    const double two = allowances_[curves_[i].edge].value();
+    const double narrow = std::min(one, two);
+    const double wide = std::max(one, two);
     return cross(in, out) > 0.0 && narrow < wide * dot(in, out);
   }
 

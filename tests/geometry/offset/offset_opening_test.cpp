@@ -107,7 +107,8 @@ TEST_CASE("a notch that goes with its mouth is an opening, a corner that is mitr
                              {{47, 80}, 0},
                              {{0, 80}, 0}}};
   CHECK_FALSE(closed(with(notch, 1.0)));
-  CHECK_FALSE(closed(with(notch, 4.0)));
+  CHECK_FALSE(closed(with(notch, 3.0)));
+  CHECK(closed(with(notch, 5.0)));
   CHECK(closed(with(notch, 8.0)));
   // The inside of an L loses material at its corner, however much is added.
   const ClosedArcPath ell{
@@ -119,6 +120,29 @@ TEST_CASE("a notch that goes with its mouth is an opening, a corner that is mitr
       {{0, 0}, 0},   {{100, 0}, 0}, {{100, 20}, 0}, {{26, 20}, -std::tan(std::numbers::pi / 8.0)},
       {{20, 26}, 0}, {{20, 80}, 0}, {{0, 80}, 0}};
   for (const double d : {5.0, 6.0, 7.0, 18.0}) CHECK_FALSE(closed(with(curved, d)));
+}
+
+TEST_CASE("a throat that opens wide is closed over when its sides are covered to their ends", "[offset]") {
+  // A throat 60 mm deep between sides that open at 48 degrees, its foot rounded; the mouth is 50 mm wide.
+  const ClosedArcPath throat{{{{0, 0}, 0},
+                              {{120, 0}, 0},
+                              {{120, 100}, 0},
+                              {{90, 100}, 0},
+                              {{68, 50}, -0.6},
+                              {{52, 50}, 0},
+                              {{30, 100}, 0},
+                              {{0, 100}, 0}}};
+  const auto top_line = [&](double allowance) {
+    test::OffsetCase c = with(throat, 4.0);
+    for (const std::size_t e : {3u, 4u, 5u}) c.distances[e] = Millimetres(allowance);
+    return c;
+  };
+  for (const double fits : {4.0, 8.0, 15.0}) CHECK_FALSE(closed(top_line(fits)));
+  for (const double closes : {50.0, 60.0}) CHECK(closed(top_line(closes)));
+  // What is cut out of a corner moves as a whole, however small it is.
+  const ClosedArcPath cut_out{
+      {{{0, 0}, 0}, {{100, 0}, 0}, {{100, 57}, 0}, {{97, 57}, 0}, {{97, 60}, 0}, {{0, 60}, 0}}};
+  for (const double d : {2.0, 4.0, 18.0}) CHECK_FALSE(closed(with(cut_out, d)));
 }
 
 TEST_CASE("roughness of a drawing is no opening", "[offset]") {
