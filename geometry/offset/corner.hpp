@@ -45,6 +45,7 @@ struct Join {
   double bulge = 0.0;              // of the piece that leaves the end of run_in (round corners); 0 straight
   std::array<ArcVertex, 2> via{};  // further vertices between the two runs
   std::size_t via_count = 0;
+  bool cut = false;  // an edge has been cut back already, and its run is 0
   // Of a hollow corner (geometry/offset/hollow.hpp).
   double widest = 0.0;                 // the wider edge runs on by no more than this
   std::vector<WayBack> way_back = {};  // from the end of its run down to the outline and along it, or back up

@@ -191,6 +191,7 @@ class Cutter {
   std::size_t finish(std::size_t i, std::size_t k, std::size_t e, bool back, double run, double other_run) {
     Join join = joins_[i];
     (back ? join.run_in : join.run_out) = run;
+    join.cut = true;
     if (join.via_count == 0) (back ? join.run_out : join.run_in) = other_run;
     for (std::size_t used = back ? i : k; used != e;) {
       const std::size_t next = beyond(used, back);

@@ -13,7 +13,7 @@ namespace lastwright {
 namespace {
 
 // The line of the wider edge, run on: from its moved end, parallel to `ahead`.
-struct Line {
+struct RunLine {
   Vec2 corner;  // the vertex of the outline below `from`
   Vec2 from;
   Vec2 ahead;  // unit
@@ -22,7 +22,7 @@ struct Line {
 };
 
 // Where the line first crosses a segment.
-void note_crossing(const ArcSegment& s, const Line& line, double& nearest) {
+void note_crossing(const ArcSegment& s, const RunLine& line, double& nearest) {
   const CarrierPoints points = carrier_points(s, {line.from, line.at(1.0), 0.0}, 0.0);
   for (std::size_t i = 0; i < points.count; ++i) {
     const Vec2 p = points.at[i];
@@ -48,7 +48,7 @@ std::optional<ArcSegment> onward(const ArcSegment& s, Vec2 ahead) {
 }
 
 // Where a segment that leads onward is `along` from the corner.
-Vec2 point_over(const ArcSegment& s, const Line& line, double along) {
+Vec2 point_over(const ArcSegment& s, const RunLine& line, double along) {
   if (line.along(s.b) <= along) return s.b;
   if (s.straight()) {
     const double from = line.along(s.a);
@@ -188,7 +188,7 @@ class HollowCorner {
   std::size_t before_;
   std::size_t after_;
   bool wide_first_;
-  Line line_{};
+  RunLine line_{};
 };
 
 }  // namespace

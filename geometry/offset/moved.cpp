@@ -187,13 +187,24 @@ Vec2 start_of(const MovedEdge& edge, const Join& join) {
   return runs ? edge.moved.a - join.run_out * edge.leaves : edge.moved.a;
 }
 
+// Whether what leads from the one edge to the other belongs to the edge after: it does to the one whose end
+// it stands on, not to the one that it stands beside.
+bool joint_of_after(const Join& join, const MovedEdge& before, const MovedEdge& after) {
+  if (join.via_count > 0) return false;
+  const bool wide_last = std::abs(after.outward) > std::abs(before.outward);
+  const double run_of_wide = wide_last ? join.run_out : join.run_in;
+  return wide_last == (run_of_wide > -kNoRun && !join.cut);
+}
+
 // From the end of `before` (where the run stands) to the start of `after`.
 void add_join(const Join& join, const MovedEdge& before, const MovedEdge& after, Run& run) {
-  const OffsetSource first{before.from.segment, true};
   const OffsetSource second{after.from.segment, true};
+  const OffsetSource first{(joint_of_after(join, before, after) ? after : before).from.segment, true};
   if (join.kind == JoinKind::kInto) run.to(after.source.a, 0.0, first);
   if (runs_on(join)) {
-    if (!before.moved.straight()) run.to(before.moved.b + join.run_in * before.arrives, 0.0, first);
+    const OffsetSource run_on =
+        join.kind == JoinKind::kHollow ? first : OffsetSource{before.from.segment, true};
+    if (!before.moved.straight()) run.to(before.moved.b + join.run_in * before.arrives, 0.0, run_on);
     for (const WayBack& back : join.way_back) run.to(back.to, back.bulge, first);
     double bulge = join.bulge;
     for (std::size_t v = 0; v < join.via_count; ++v) {
@@ -338,8 +349,8 @@ std::optional<OffsetOutline> trimmed_edges(const MovedOutline& moved) {
     add(rest->b, rest->bulge, edges[i].from);
     const Join& join = joins[i];
     if (!runs_on(join)) continue;
-    const OffsetSource first{edges[i].from.segment, true};
     const OffsetSource second{edges[k].from.segment, true};
+    const OffsetSource first{edges[joint_of_after(join, edges[i], edges[k]) ? k : i].from.segment, true};
     if (join.kind == JoinKind::kHollow) {
       if (join.run_in > 0.0) {
         add(edges[i].moved.b + join.run_in * edges[i].arrives, 0.0, first);
@@ -350,7 +361,8 @@ std::optional<OffsetOutline> trimmed_edges(const MovedOutline& moved) {
       }
       continue;
     }
-    if (!edges[i].moved.straight()) add(edges[i].moved.b + join.run_in * edges[i].arrives, 0.0, first);
+    if (!edges[i].moved.straight())
+      add(edges[i].moved.b + join.run_in * edges[i].arrives, 0.0, {edges[i].from.segment, true});
     double bulge = join.bulge;
     for (std::size_t v = 0; v < join.via_count; ++v) {
       add(join.via[v].at, bulge, first);

@@ -11,16 +11,16 @@ using namespace lastwright;
 
 namespace {
 
-constexpr OffsetCorner kForms[] = {OffsetCorner::kMitre, OffsetCorner::kFull, OffsetCorner::kSquare,
-                                   OffsetCorner::kStep, OffsetCorner::kRound};
+constexpr OffsetCorner kHollowForms[] = {OffsetCorner::kMitre, OffsetCorner::kFull, OffsetCorner::kSquare,
+                                         OffsetCorner::kStep, OffsetCorner::kRound};
 
-std::vector<Millimetres> mm(std::initializer_list<double> values) {
+std::vector<Millimetres> distances_of(std::initializer_list<double> values) {
   std::vector<Millimetres> distances;
   for (double v : values) distances.emplace_back(v);
   return distances;
 }
 
-bool has_vertex(const ClosedArcPath& path, Vec2 p) {
+bool has_corner(const ClosedArcPath& path, Vec2 p) {
   return std::any_of(path.vertices.begin(), path.vertices.end(),
                      [&](const ArcVertex& v) { return distance(v.at, p) < 1e-6; });
 }
@@ -47,7 +47,7 @@ OffsetOutline built(const ClosedArcPath& path, const std::vector<Millimetres>& d
 }  // namespace
 
 TEST_CASE("hollow corners are mitred whatever the distances and the form", "[offset]") {
-  for (const OffsetCorner form : kForms) {
+  for (const OffsetCorner form : kHollowForms) {
     for (const double degrees : {20.0, 45.0, 70.0, 90.0, 120.0}) {
       for (const auto& [in, out] :
            {std::pair{16.0, 0.0}, {0.0, 16.0}, {16.0, 4.0}, {4.0, 16.0}, {8.0, 8.0}, {18.0, 17.0}}) {
@@ -55,9 +55,9 @@ TEST_CASE("hollow corners are mitred whatever the distances and the form", "[off
         const double angle = degrees * std::numbers::pi / 180.0;
         // Where the two lines meet, with both as equations.
         const double x = 60.0 + (in * std::cos(angle) - out) / std::sin(angle);
-        const OffsetOutline result = built(hollow(degrees), mm({in, out, 1, 1, 1, 1}), form);
-        CHECK(has_vertex(result.path, {x, -in}));
-        if (degrees < 90.0 && in > out) CHECK_FALSE(has_vertex(result.path, {60.0, -in}));
+        const OffsetOutline result = built(hollow(degrees), distances_of({in, out, 1, 1, 1, 1}), form);
+        CHECK(has_corner(result.path, {x, -in}));
+        if (degrees < 90.0 && in > out) CHECK_FALSE(has_corner(result.path, {60.0, -in}));
       }
     }
   }
@@ -69,7 +69,7 @@ TEST_CASE("a wider edge runs on to a curved one", "[offset]") {
     const ArcSegment next = path.segment(1);
     for (const double narrow : {0.0, 1.5, 4.0}) {
       CAPTURE(bulge, narrow);
-      const OffsetOutline result = built(path, mm({16, narrow, 1, 1, 1, 1}), OffsetCorner::kFull);
+      const OffsetOutline result = built(path, distances_of({16, narrow, 1, 1, 1, 1}), OffsetCorner::kFull);
       // Some vertex on the wide line lies at the narrow distance from the arc, or the run has ended in a
       // step.
       const auto on_wide = [&](const ArcVertex& v) {
@@ -85,7 +85,8 @@ TEST_CASE("a wider edge runs on to a curved one", "[offset]") {
 TEST_CASE("the closer a hollow corner comes to straight on, the less the wider edge runs on", "[offset]") {
   double last = 1e9;
   for (const double degrees : {14.0, 10.0, 5.0, 2.0, 1.0, 0.1, 0.001}) {
-    const OffsetOutline result = built(hollow(degrees), mm({10, 2, 1, 1, 1, 1}), OffsetCorner::kFull);
+    const OffsetOutline result =
+        built(hollow(degrees), distances_of({10, 2, 1, 1, 1, 1}), OffsetCorner::kFull);
     double reach = 0.0;
     for (const ArcVertex& v : result.path.vertices) {
       if (std::abs(v.at.y + 10.0) < 1e-6) reach = std::max(reach, v.at.x - 60.0);
@@ -102,23 +103,23 @@ TEST_CASE("in full a wider distance holds to the end of its edge and steps down 
   // A turn of 60 degrees to the left at (60, 0), 10 against 2: a mitre would cut the wide edge short by 3.46.
   const Vec2 along{std::cos(std::numbers::pi / 3.0), std::sin(std::numbers::pi / 3.0)};
   const ClosedArcPath path{{{{0, 0}, 0}, {{60, 0}, 0}, {Vec2{60, 0} + 50.0 * along, 0}, {{0, 43}, 0}}};
-  const OffsetOutline full = built(path, mm({10, 2, 1, 1}), OffsetCorner::kFull);
-  CHECK(has_vertex(full.path, {60.0, -10.0}));
-  CHECK(has_vertex(full.path, {60.0, -4.0}));  // 2 / cos 60
-  const OffsetOutline mitre = built(path, mm({10, 2, 1, 1}), OffsetCorner::kMitre);
-  CHECK(has_vertex(mitre.path, {60.0 - (10.0 * 0.5 - 2.0) / std::sin(std::numbers::pi / 3.0), -10.0}));
+  const OffsetOutline full = built(path, distances_of({10, 2, 1, 1}), OffsetCorner::kFull);
+  CHECK(has_corner(full.path, {60.0, -10.0}));
+  CHECK(has_corner(full.path, {60.0, -4.0}));  // 2 / cos 60
+  const OffsetOutline mitre = built(path, distances_of({10, 2, 1, 1}), OffsetCorner::kMitre);
+  CHECK(has_corner(mitre.path, {60.0 - (10.0 * 0.5 - 2.0) / std::sin(std::numbers::pi / 3.0), -10.0}));
   // Against nothing it steps down to the corner itself.
-  CHECK(has_vertex(built(path, mm({10, 0, 1, 1}), OffsetCorner::kFull).path, {60.0, 0.0}));
+  CHECK(has_corner(built(path, distances_of({10, 0, 1, 1}), OffsetCorner::kFull).path, {60.0, 0.0}));
   // Where a mitre takes nothing from either edge it is one.
-  const OffsetOutline even = built(path, mm({10, 6, 1, 1}), OffsetCorner::kFull);
-  CHECK(has_vertex(even.path, {60.0 + (6.0 - 5.0) / std::sin(std::numbers::pi / 3.0), -10.0}));
+  const OffsetOutline even = built(path, distances_of({10, 6, 1, 1}), OffsetCorner::kFull);
+  CHECK(has_corner(even.path, {60.0 + (6.0 - 5.0) / std::sin(std::numbers::pi / 3.0), -10.0}));
 }
 
 TEST_CASE("round between different distances ends on the narrower line without a beak", "[offset]") {
   const ClosedArcPath box{{{{0, 0}, 0}, {{60, 0}, 0}, {{60, 40}, 0}, {{0, 40}, 0}}};
-  const OffsetOutline round = built(box, mm({10, 6, 0, 0}), OffsetCorner::kRound);
-  CHECK(has_vertex(round.path, {60.0, -10.0}));
-  CHECK(has_vertex(round.path, {66.0, -8.0}));  // 6, 8, 10
+  const OffsetOutline round = built(box, distances_of({10, 6, 0, 0}), OffsetCorner::kRound);
+  CHECK(has_corner(round.path, {60.0, -10.0}));
+  CHECK(has_corner(round.path, {66.0, -8.0}));  // 6, 8, 10
   CHECK(bounds(round.path).high.x == Approx(66.0));
   for (std::size_t i = 0; i < round.path.size(); ++i) {
     const ArcSegment s = round.path.segment(i);
@@ -134,13 +135,13 @@ TEST_CASE("steps of corners that turn little become flatter and vanish", "[offse
     const ClosedArcPath path{{{{0, 0}, 0}, {{60, 0}, 0}, {end, 0}, {{0, 60}, 0}}};
     const test::OffsetCase c{
         path,
-        mm({4, 4, 0, 0}),
+        distances_of({4, 4, 0, 0}),
         {OffsetCorner::kFull, OffsetCorner::kStep, OffsetCorner::kFull, OffsetCorner::kFull}};
     const Result<OffsetOutline> out = c.offset();
     REQUIRE(out.ok());
     const double depth = 4.0 / std::cos(0.5 * angle) - distance_to(out->path, {60, 0});
     CAPTURE(degrees, depth);
-    if (degrees >= 30.0) CHECK(has_vertex(out->path, {60, 0}));
+    if (degrees >= 30.0) CHECK(has_corner(out->path, {60, 0}));
     CHECK(depth <= last + 1e-9);
     last = depth;
   }
