@@ -10,6 +10,7 @@
 #include "tests/support/places.hpp"
 
 using namespace lastwright;
+using Catch::Detail::Approx;
 
 namespace {
 
@@ -103,6 +104,25 @@ TEST_CASE("the demo's seams meet in every size and width", "[seam][demo]") {
     INFO(finding.check << " " << finding.subject << " " << finding.note);
     CHECK(finding.passed);
   }
+}
+
+TEST_CASE("ease is what the other edge is longer by", "[seam][demo]") {
+  const Demo d = demo([](LoadedStyle& style) { style.spec.seams.front().ease = Millimetres(0.4); });
+  const JudgedStyle plain = demo().judged();
+  const JudgedStyle eased = d.judged();
+  REQUIRE(plain.seams.ok());
+  REQUIRE(eased.seams.ok());
+  for (std::size_t k = 0; k < eased.seams->front().cells.size(); ++k) {
+    const SeamCell& with = eased.seams->front().cells[k];
+    const SeamCell& without = plain.seams->front().cells[k];
+    CHECK(std::abs(with.difference - (with.other - with.one - 0.4)) < 1e-12);
+    CHECK(std::abs(with.beyond - without.beyond) < 1e-9);
+    // Nicks of the longer edge are compared where the ease, spread evenly, brings them.
+    REQUIRE(with.nicks.size() == without.nicks.size());
+    for (std::size_t n = 0; n < with.nicks.size(); ++n)
+      CHECK(with.nicks[n].other == Approx(without.nicks[n].other * with.one / (with.one + 0.4)));
+  }
+  CHECK_FALSE(eased.seams->front().cells.front().nicks.empty());
 }
 
 TEST_CASE("a seam of a tied piece is reported and named", "[seam][demo]") {

@@ -92,12 +92,12 @@ def renamed(rng, make, _):
 
 @change
 def edge_cut_in_two(rng, make, _):
-    """One edge becomes two of the same treatment; what names it by a share or a distance keeps its edge whole."""
+    """One edge becomes two of the same treatment; one that is straight, held or measured along stays whole."""
     found = []
     for piece in make["pieces"]:
         whole = {f["edge"] for f in piece["features"] if "edge" in f} | {f["at"]["edge"] for f in piece["features"] if isinstance(f.get("at"), dict) and "edge" in f["at"]}
         for i, spec in enumerate(piece["entry"]["edges"]):
-            if spec["name"] not in whole and not spec.get("held") and spec["name"] != piece["entry"].get("fold"):
+            if spec["name"] not in whole and not spec.get("held") and not spec.get("straight") and spec["name"] != piece["entry"].get("fold"):
                 found.append((piece, i))
     if not found:
         return None
@@ -154,6 +154,8 @@ def only_some(rng, make, _):
 @change
 def one_piece(rng, make, _):
     piece = rng.choice(make["pieces"])
+    if any("held" in e for p in make["pieces"] for e in p["entry"]["edges"] if p is not piece):
+        return None  # an edge held in one piece is held in those that share it
     make["pieces"] = [piece]
     make["style"]["seams"] = []
     return {"pieces": [piece["entry"]["name"]], "ignore": True}

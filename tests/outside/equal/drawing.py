@@ -228,16 +228,16 @@ def write_style(make, way, folder):
         for piece in pieces:
             entry = plain(piece["entry"])
             key = entry["name"].upper().replace(" ", "_")
-            outline = {"drawing": forme}
+            outline, lies = {"drawing": forme}, piece.get("lies", Motion())
             if way.get("layout", "blocks") == "blocks":
                 outline["block"] = key
             elif way["layout"] == "layers":
                 outline["layer"] = f"{key} 1"
             else:
-                outline["at"] = plain(piece["middle"])
+                outline["at"] = plain(lies(piece["middle"]))
             corners = {}
             for corner, edge in zip(piece["corners"], piece["edges"]):
-                at = corner.get("point") or plain(ends(edge[0])[0])
+                at = corner.get("point") or plain(lies(ends(edge[0])[0]))
                 corners[corner["name"]] = {"at": at, "form": corner["form"]} if "form" in corner else at
             style["pieces"].append({**entry, "outline": outline, "corners": corners, "features": plain(piece["features"])})
     for name, content in way.get("files", {}).items():

@@ -2,8 +2,8 @@
 import math
 
 from changes import MIRRORED, TWICE, UPRIGHT, change
-from curves import Motion, cut_line, point
-from mirror import carried
+from curves import Motion, cut_line, point, start
+from mirror import carried, carried_feature
 
 
 @change
@@ -146,3 +146,40 @@ def rational_arcs(rng, make, _):
 
 def any_seg(make, kind):
     return any(s[0] == kind for p in make["pieces"] for e in p["edges"] for s in e)
+
+
+def laid(rng, piece, number, mirrored):
+    """Draws a piece elsewhere on the sheet, far from all others, and says where it lies."""
+    motion = Motion(rng.choice((0.0, math.pi / 2, rng.uniform(-3, 3))), complex(500 * (number % 7 + 1), 500 * (number // 7 + 1)), mirrored)
+    piece["lies"] = motion
+    meets = [{"corner": c["name"], "on": start(edge)} for c, edge in zip(piece["corners"], piece["edges"])]
+    if len(meets) > 2 and rng.random() < 0.5:
+        meets = rng.sample(meets, 2)
+    piece["entry"]["lies"] = {"meets": meets, **({"mirrored": True} if mirrored else {})}
+    for feature in piece["features"]:
+        carried_feature(feature, motion)
+
+
+@change
+def laid_apart(rng, make, _):
+    """Some pieces drawn elsewhere on the sheet, each said to lie where it was."""
+    for number, piece in enumerate(make["pieces"]):
+        if rng.random() < 0.6:
+            laid(rng, piece, number, False)
+    return {"skip": UPRIGHT}
+
+
+@change
+def laid_apart_in_the_open(rng, make, _):
+    """All pieces drawn apart from each other in one space, each told by a point inside it."""
+    for number, piece in enumerate(make["pieces"]):
+        laid(rng, piece, number, False)
+    return {"way": {"layout": "open", "shuffle": rng.randint(1, 10**6)}, "skip": UPRIGHT}
+
+
+@change
+def laid_mirrored(rng, make, _):
+    """One piece drawn as the other hand."""
+    number = rng.randrange(len(make["pieces"]))
+    laid(rng, make["pieces"][number], number, True)
+    return {"skip": MIRRORED, "ignore": ("feature inside",)}
