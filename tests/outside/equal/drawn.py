@@ -1,5 +1,6 @@
 """Changes of how a style is drawn: net or cut, here or there, in this unit, with these entities."""
 import math
+import pathlib
 
 from changes import MIRRORED, TWICE, UPRIGHT, change
 from curves import Motion, cut_line, point, start
@@ -148,6 +149,10 @@ def any_seg(make, kind):
     return any(s[0] == kind for p in make["pieces"] for e in p["edges"] for s in e)
 
 
+SCHEMA = pathlib.Path(__file__).resolve().parents[3] / "grading" / "style" / "style.schema.json"
+LIES = '"lies"' in SCHEMA.read_text(encoding="utf-8")  # whether a style can say it
+
+
 def laid(rng, piece, number, mirrored):
     """Draws a piece elsewhere on the sheet, far from all others, and says where it lies."""
     motion = Motion(rng.choice((0.0, math.pi / 2, rng.uniform(-3, 3))), complex(500 * (number % 7 + 1), 500 * (number // 7 + 1)), mirrored)
@@ -163,6 +168,8 @@ def laid(rng, piece, number, mirrored):
 @change
 def laid_apart(rng, make, _):
     """Some pieces drawn elsewhere on the sheet, each said to lie where it was."""
+    if not LIES:
+        return None
     for number, piece in enumerate(make["pieces"]):
         if rng.random() < 0.6:
             laid(rng, piece, number, False)
@@ -172,6 +179,8 @@ def laid_apart(rng, make, _):
 @change
 def laid_apart_in_the_open(rng, make, _):
     """All pieces drawn apart from each other in one space, each told by a point inside it."""
+    if not LIES:
+        return None
     for number, piece in enumerate(make["pieces"]):
         laid(rng, piece, number, False)
     return {"way": {"layout": "open", "shuffle": rng.randint(1, 10**6)}, "skip": UPRIGHT}
@@ -180,6 +189,8 @@ def laid_apart_in_the_open(rng, make, _):
 @change
 def laid_mirrored(rng, make, _):
     """One piece drawn as the other hand."""
+    if not LIES:
+        return None
     number = rng.randrange(len(make["pieces"]))
     laid(rng, make["pieces"][number], number, True)
     return {"skip": MIRRORED, "ignore": ("feature inside",)}
