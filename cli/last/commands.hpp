@@ -6,9 +6,9 @@
 
 namespace lastwright {
 
-void add_measure(Program& app, Action& action);
-void add_grade(Program& app, Action& action);
-void add_verify(Program& app, Action& action);
+void add_last_measure(Program& app, Action& action);
+void add_last_grade(Program& app, Action& action);
+void add_last_verify(Program& app, Action& action);
 
 // Prints to standard error and gives the exit code.
 ExitCode report(const Problem& problem);

@@ -40,7 +40,7 @@ ExitCode run_grade(const GradeOptions& options) {
 
 }  // namespace
 
-void add_grade(Program& app, Action& action) {
+void add_last_grade(Program& app, Action& action) {
   const auto options = std::make_shared<GradeOptions>();
   Command* command = app.add_subcommand("grade", "Grades a last to every size and width of its style");
   command->add_option("last", options->file, "the last's file (JSON): bases, targets, own rules")->required();

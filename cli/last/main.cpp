@@ -21,9 +21,9 @@ int main(int argc, char** argv) {
   ignore_write_signals();
   Program app("lastwright last", "Measures, grades and verifies lasts in 3D");
   Action action;
-  add_measure(app, action);
-  add_grade(app, action);
-  add_verify(app, action);
+  add_last_measure(app, action);
+  add_last_grade(app, action);
+  add_last_verify(app, action);
   try {
     if (const auto done = app.read(argc, argv)) return static_cast<int>(*done);
     const ExitCode code = action ? action() : ExitCode::kUsage;

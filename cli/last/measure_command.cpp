@@ -114,7 +114,7 @@ ExitCode report(const Problem& problem) {
   return print_problem(problem);
 }
 
-void add_measure(Program& app, Action& action) {
+void add_last_measure(Program& app, Action& action) {
   const auto options = std::make_shared<MeasureOptions>();
   Command* command = app.add_subcommand("measure", "Prints the measures of a last with their definitions");
   command->add_option("last", options->file, "STEP file of one closed solid, or watertight STL")->required();

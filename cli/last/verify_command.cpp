@@ -307,7 +307,7 @@ ExitCode run_verify(const VerifyOptions& options) {
 
 }  // namespace
 
-void add_verify(Program& app, Action& action) {
+void add_last_verify(Program& app, Action& action) {
   const auto options = std::make_shared<VerifyOptions>();
   Command* command = app.add_subcommand("verify", "Checks a scanned or delivered last against the table");
   command->add_option("last", options->file, "the last's file (JSON)")->required();
