@@ -24,6 +24,17 @@ struct Lost {
   double to;
 };
 
+// mm along a segment: so near to its end a foot counts as at it. A point may lie on the normal there, and
+// where the winding rule traced the outline it is off by up to 1e-5 mm and rounding.
+constexpr double kAtEnd = 1e-4;
+
+// The parameter of the foot of a point.
+double foot_on(const ArcSegment& s, Vec2 p) {
+  const double t = s.nearest(p);
+  if (t * s.length() <= kAtEnd) return 0.0;
+  return (1.0 - t) * s.length() <= kAtEnd ? 1.0 : t;
+}
+
 double depth_of(const std::vector<Lost>& lost, std::size_t first, std::size_t last) {
   const ArcSegment mouth{lost[first].part.a, lost[last].part.b, 0.0};
   const auto off = [&](Vec2 p) { return mouth.chord() > 0.0 ? mouth.distance_to(p) : distance(mouth.a, p); };
@@ -80,6 +91,12 @@ class Openings {
     for (const OffsetSource& from : moved.source) present[from.segment] = true;
     for (std::size_t i = 0; i < 2 * source.size(); ++i)
       before_[i + 1] = before_[i] + (present[i % source.size()] ? 1 : 0);
+    start_.push_back(0.0);
+    for (std::size_t i = 0; i < 2 * source.size(); ++i) {
+      const ArcSegment here = source.segment(i % source.size());
+      const Vec2 next = source.segment((i + 1) % source.size()).start_tangent();
+      start_.push_back(start_.back() + here.sweep() + angle_between(here.end_tangent(), next));
+    }
   }
 
   [[nodiscard]] std::optional<Vec2> find() const {
@@ -88,21 +105,17 @@ class Openings {
       const std::size_t a = moved_.source[(j + n - 1) % n].segment;
       const std::size_t b = moved_.source[j].segment;
       if (a == b || distances_[a].value() < 0.0 || distances_[b].value() < 0.0) continue;
-      Way way;
       const bool in_order = nothing_between(a, b);
-      const std::vector<Lost> lost = lost_between(a, b, moved_.path.vertices[j].at, !in_order, way);
-      if (!in_order) {
-        // What the sides sweep has crossed over. A step back leads all the way round.
-        if (way.end + way.out_of + way.into > std::numbers::pi) continue;
-        const std::optional<Vec2> at = with_mouth(lost, -way.into, way.end + way.out_of);
-        if (at) return at;
-        continue;
-      }
+      const std::optional<Arrival> to = in_order ? Arrival{j, b} : past_what_crossed(j, a, b);
+      if (!to) continue;
+      Way way;
+      const std::vector<Lost> lost =
+          lost_between(a, to->segment, moved_.path.vertices[j].at, moved_.path.vertices[to->vertex].at, way);
       if (std::optional<Vec2> at = facing_sides(lost)) return at;
       if (std::optional<Vec2> at = with_mouth(lost, 0.0, way.end)) return at;
       if (way.into == 0.0 && way.out_of == 0.0) continue;
       const std::optional<Vec2> at = with_mouth(lost, -way.into, way.end + way.out_of);
-      if (at && !mostly_there(lost)) return at;
+      if (at && (!in_order || !mostly_there(lost))) return at;
     }
     return std::nullopt;
   }
@@ -112,6 +125,50 @@ class Openings {
   [[nodiscard]] bool nothing_between(std::size_t a, std::size_t b) const {
     const std::size_t end = b > a ? b : b + source_.size();
     return before_[end] == before_[a + 1];
+  }
+
+  // Where the moved outline comes back to the order of the source, and on which segment.
+  struct Arrival {
+    std::size_t vertex;
+    std::size_t segment;
+  };
+
+  // From `a` the moved outline goes on, at vertex `j`, along `b`, and something between them on the source
+  // comes later: what the sides of an opening sweep has crossed over. The first arrival beyond all that came
+  // in the wrong order, or nothing where nothing does.
+  [[nodiscard]] std::optional<Arrival> past_what_crossed(std::size_t j, std::size_t a, std::size_t b) const {
+    const std::ptrdiff_t first = places_on(a, b);
+    if (first < 0) return std::nullopt;
+    const std::size_t n = moved_.path.size();
+    const auto all = static_cast<std::ptrdiff_t>(source_.size());
+    std::ptrdiff_t place = first;
+    std::ptrdiff_t farthest = first;
+    bool crossed = false;
+    std::optional<Arrival> arrival;
+    for (std::size_t k = 1; k < n; ++k) {
+      const std::size_t vertex = (j + k) % n;
+      const std::size_t segment = moved_.source[vertex].segment;
+      place += places_on(moved_.source[(vertex + n - 1) % n].segment, segment);
+      if (place >= all) break;
+      if (place > 0 && place < first) {
+        crossed = true;
+        arrival.reset();
+      }
+      if (crossed && !arrival && place >= farthest) arrival = Arrival{vertex, segment};
+      farthest = std::max(farthest, place);
+    }
+    return arrival;
+  }
+
+  // How many segments of the source it is from one to another; below 0: back. Back when the way on would turn
+  // by more than half a turn: no opening does.
+  [[nodiscard]] std::ptrdiff_t places_on(std::size_t from, std::size_t to) const {
+    const std::size_t n = source_.size();
+    if (from == to) return 0;
+    const std::size_t end = to > from ? to : to + n;
+    const auto on = static_cast<std::ptrdiff_t>(end - from);
+    const double turned = start_[end] - start_[from] - source_.segment(from).sweep();
+    return turned > std::numbers::pi ? on - static_cast<std::ptrdiff_t>(n) : on;
   }
 
   // Both sides are covered up to where they begin, but most of their length may show all the same: what is
@@ -139,7 +196,7 @@ class Openings {
     double out_of = 0.0;
   };
 
-  [[nodiscard]] std::vector<Lost> lost_between(std::size_t a, std::size_t b, Vec2 at, bool to_its_end,
+  [[nodiscard]] std::vector<Lost> lost_between(std::size_t a, std::size_t b, Vec2 leaves, Vec2 meets,
                                                Way& way) const {
     const std::size_t n = source_.size();
     std::vector<Lost> lost;
@@ -147,11 +204,11 @@ class Openings {
     Vec2 arrives;
     for (std::size_t i = a, end = b > a ? b : b + n; i <= end; ++i) {
       const ArcSegment whole = source_.segment(i % n);
-      const double from = i == a ? whole.nearest(at) : 0.0;
-      const double to = i == end && !to_its_end ? whole.nearest(at) : 1.0;
+      const double from = i == a ? foot_on(whole, leaves) : 0.0;
+      const double to = i == end ? foot_on(whole, meets) : 1.0;
       if (i > a) direction += angle_between(arrives, whole.start_tangent());
       arrives = whole.end_tangent();
-      // Exact: the nearest parameter is cut off at the ends.
+      // Exact: feet at an end are set to it.
       if (i == a && from == 0.0)
         way.into = angle_between(source_.segment((i + n - 1) % n).end_tangent(), whole.start_tangent());
       if (i == end && to == 1.0)
@@ -170,6 +227,7 @@ class Openings {
   std::span<const Millimetres> distances_;
   const OffsetOutline& moved_;
   std::vector<std::size_t> before_;  // segments of the source, twice round, that are on the moved outline
+  std::vector<double> start_;        // direction of the source at the start of each segment, twice round
 };
 
 }  // namespace
