@@ -102,11 +102,12 @@ constexpr OffsetCorner kForms[] = {OffsetCorner::kMitre, OffsetCorner::kFull, Of
 
 TEST_CASE("a throat of curved sides is closed over by sweeps that cross beyond its mouth", "[offset]") {
   // 70 mm wide and 60 mm deep; 50 mm on either side fill it, and each sweep comes out through the other.
-  for (const int arcs : {1, 3, 9, 15}) {
-    const ThroatOutline throat = unfolded({35, 60, 0.6, arcs, 60, 2.74});
+  for (const auto& [arcs, fall] :
+       {std::pair{1, 60.0}, {3, 60.0}, {9, 60.0}, {15, 60.0}, {9, 89.0}, {15, 89.0}, {15, 95.0}}) {
+    const ThroatOutline throat = unfolded({35, 60, 0.6, arcs, fall, 2.74});
     REQUIRE(check_simple(throat.path).ok());
     for (const OffsetCorner form : kForms) {
-      CAPTURE(arcs, static_cast<int>(form));
+      CAPTURE(arcs, fall, static_cast<int>(form));
       for (const double fits : {3.0, 8.0, 14.0}) CHECK_FALSE(closed(asked(throat, fits, form)));
       for (const double closes : {38.0, 45.0, 50.0, 55.0}) CHECK(closed(asked(throat, closes, form)));
     }
