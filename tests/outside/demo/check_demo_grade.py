@@ -1,10 +1,10 @@
 """The grade of a style, reckoned again from the style file by numpy and scipy.
 
 Written from the statement of the model alone (two-axis stretch, least-norm Matern 5/2 correction mirrored in the base line, every
-rule exact): the kernel system is solved by scipy.linalg, the small second-order part by scipy.optimize.root. Compared are every named
+rule exact; what keeps its shape by local fields of Wendland's kernel, see held_sets.py): the kernel system is solved by scipy.linalg, the small second-order part by scipy.optimize.root. Compared are every named
 point in every size and width with grade-sheet.csv, and, for some sizes and widths, points along the curves of the drawing (evaluated by
 ezdxf) with the outlines in the written DXF files, by exact distance to their arcs.
-usage: check_demo_grade.py STYLE.json FOLDER
+usage: check_demo_grade.py STYLE.json FOLDER [LEAST_POINTS LEAST_SAMPLES]
 """
 import csv
 import json
@@ -15,8 +15,10 @@ from fractions import Fraction
 
 import ezdxf
 import numpy as np
-from scipy.linalg import solve
+from scipy.linalg import solve, solve_triangular
 from scipy.optimize import root
+
+from held_sets import LOCAL_COST, HeldSet, held_edges, local_product, local_values
 
 UNITS = {"mm": Fraction(1), "cm": Fraction(10), "in": Fraction(254, 10)}
 
@@ -52,13 +54,15 @@ class Table:
 
 
 class Forme:
-    def __init__(self, spec):
+    def __init__(self, spec, held=()):
+        """held: curves of edges that keep their shape, as dense points."""
         p = {n: np.array(v, float) for n, v in spec["points"].items()}
         self.points = p
         a, b = (p[n] for n in spec["base_line"])
         self.e = (b - a) / np.linalg.norm(b - a)
         self.n = np.array([-self.e[1], self.e[0]])
         self.o = p[spec["fixed"]]
+        self.held, self.straight = [], []  # sets that keep their shape, with the conditions of each; straight lines
         self.conditions = [([self.o], lambda q, s: (q[0] - self.o) @ self.e, [(self.o, self.e)])]
         lines = {}
         for rule in spec["rules"]:
@@ -74,16 +78,13 @@ class Forme:
                     self.conditions.append(([at], lambda q, s, at=at, way=way, k=k, r=rule:
                                             (q[0] - at) @ way - r["per_size"][k] * s[1] - r["per_width"][k] * s[2], [(at, way)]))
             elif "hold" in rule:
-                first = p[rule["hold"][0]]
-                for other in (p[n] for n in rule["hold"][1:]):
-                    for way in (self.e, self.n):
-                        self.conditions.append(([other, first], lambda q, s, o=other, f=first, way=way:
-                                                (q[0] - o - q[1] + f) @ way, [(other, way), (first, -way)]))
+                self.hold_together(np.array([p[n] for n in rule["hold"]]))
             elif "straight" in rule:
                 names = rule["straight"]
                 f, t = p[names[0]], p[names[-1]]
                 length = np.linalg.norm(t - f)
                 n = np.array([-(t - f)[1], (t - f)[0]]) / length
+                self.straight.append((f, t))
                 count = int(length / 8.0)  # the model states: points at most 8 mm apart
                 for at in [p[m] for m in names[1:-1]] + [f + (t - f) * k / (count + 1) for k in range(1, count + 1)]:
                     share = (at - f) @ (t - f) / length**2
@@ -102,16 +103,60 @@ class Forme:
                     self.conditions.append(([at + n, at - n, f, t], lambda q, s: (q[0] - q[1]) @ (q[3] - q[2]) / np.linalg.norm(q[3] - q[2]),
                                             [(at + n, e), (at - n, -e), (t, 2 / length * n), (f, -2 / length * n)]))
         stick = lines[spec["length_line"]]
+        for points in held:
+            self.hold_together(points)
         self.scale = 0.4 * np.linalg.norm(p[stick["to"]] - p[stick["from"]])
         self.axes = (stick, lines[spec["girth_line"]])
-        self.gram = np.array([[self.inner(a[2], b[2]) for b in self.conditions] for a in self.conditions])
-        keep = []  # conditions that say something new, in order, by the rank of the Gram matrix
-        for j in range(len(self.conditions)):
-            sub = self.gram[np.ix_(keep + [j], keep + [j])]
-            if np.linalg.eigvalsh(sub)[0] > 1e-11 * np.trace(sub):
+        self.still = []  # what the local fields leave as it is: conditions with the target 0 that the wide field does not feel
+        held = {j for one in self.held for j in one.conditions}
+        for one in self.held:
+            one.reach = min(1.5 * one.size, 1.5 * self.scale)
+            others = [c[2] for j, c in enumerate(self.conditions) if j not in held]
+            one.still = one.keeps_still(others, self.straight)
+            one.first_still = len(self.conditions) + len(self.still)
+            self.still += one.still
+        wide = len(self.conditions)
+        self.gram = np.zeros((wide + len(self.still),) * 2)
+        self.gram[:wide, :wide] = [[self.inner(a[2], b[2]) for b in self.conditions] for a in self.conditions]
+        for one in self.held:
+            at = one.conditions + list(range(one.first_still, one.first_still + len(one.still)))
+            terms = [self.terms(j) for j in at]
+            self.gram[np.ix_(at, at)] += local_product(terms, terms, one.reach, self) / LOCAL_COST
+        keep, factor = [], np.zeros((0, 0))  # conditions that say something new, in order: a Cholesky factor that skips the others
+        scaled = self.gram / np.sqrt(np.outer(np.diag(self.gram), np.diag(self.gram)))
+        for j in list(range(wide, len(self.gram))) + list(range(wide)):
+            row = solve_triangular(factor, scaled[keep, j], lower=True) if keep else np.zeros(0)
+            pivot = 1 - row @ row
+            if pivot > 1e-10:
                 keep.append(j)
+                factor = np.block([[factor, np.zeros((len(row), 1))], [row[None, :], np.array([[math.sqrt(pivot)]])]])
         self.keep = keep
+        self.ruled = [j for j in keep if j < wide]
         self.moves = None
+
+    def terms(self, j):
+        return self.conditions[j][2] if j < len(self.conditions) else self.still[j - len(self.conditions)]
+
+    def hold_together(self, points):
+        """A similarity of the plane is z -> a z + b: two points settle it, the third's place follows from theirs. The distance of
+        the two is kept, so it is a rigid motion."""
+        first = points[0]
+        last = points[np.argmax(np.linalg.norm(points - first, axis=1))]
+        whole = np.linalg.norm(last - first)
+        along = (last - first) / whole
+        one = HeldSet(points)
+        one.conditions.append(len(self.conditions))
+        self.conditions.append(([first, last], lambda q, s: np.linalg.norm(q[1] - q[0]) - whole, [(last, along), (first, -along)]))
+        for p in points:
+            if (p == first).all() or (p == last).all():
+                continue
+            ratio = complex(*(p - first)) / complex(*(last - first))
+            turn = np.array([[ratio.real, -ratio.imag], [ratio.imag, ratio.real]])
+            for way in (self.e, self.n):
+                one.conditions.append(len(self.conditions))
+                self.conditions.append(([p, first, last], lambda q, s, way=way, turn=turn: (q[0] - q[1] - turn @ (q[2] - q[1])) @ way,
+                                        [(p, way), (first, turn.T @ way - way), (last, -turn.T @ way)]))
+        self.held.append(one)
 
     def wanted(self, rule, step):
         base = np.linalg.norm(self.points[rule["to"]] - self.points[rule["from"]])
@@ -140,11 +185,19 @@ class Forme:
     def displacement(self, q, stretch, weights):
         f = self.frame(q)
         x, y = stretch[0] * f[:, 0], stretch[1] * f[:, 1]
-        for j, weight in zip(self.keep, weights):
-            for at, way in self.conditions[j][2]:
-                even, odd = self.pair(q, at)
-                x = x + weight * (way @ self.e) * even[:, 0]
-                y = y + weight * (way @ self.n) * odd[:, 0]
+        of = dict(zip(self.keep, weights))
+
+        def sites(conditions):
+            rows = np.array([(*at, *(of.get(j, 0.0) * way)) for j in conditions for at, way in self.terms(j)])
+            return rows[:, :2], rows[:, 2:] @ self.e, rows[:, 2:] @ self.n
+
+        at, along, across = sites(self.ruled)
+        even, odd = self.pair(q, at)
+        x, y = x + even @ along, y + odd @ across
+        for one in self.held:
+            at, along, across = sites(one.conditions + list(range(one.first_still, one.first_still + len(one.still))))
+            even, odd = local_values(f, self.frame(at), one.reach)
+            x, y = x + even @ along / LOCAL_COST, y + odd @ across / LOCAL_COST
         return np.outer(x, self.e) + np.outer(y, self.n)
 
     def solve(self, step):
@@ -155,21 +208,21 @@ class Forme:
             right.append(self.wanted(rule, step) ** 2)
         stretch = np.sqrt(np.linalg.solve(matrix, right)) - 1
         gram = self.gram[np.ix_(self.keep, self.keep)]
-        sites = np.array([at for j in self.keep for at in self.conditions[j][0]])
+        sites = np.array([at for j in self.ruled for at in self.conditions[j][0]])
         fixed = sites + self.displacement(sites, stretch, np.zeros(len(self.keep)))
-        unit = solve(gram, np.eye(len(self.keep)), assume_a="pos")
+        unit = solve(gram, np.eye(len(self.keep)), assume_a="pos")[:, [k for k, j in enumerate(self.keep) if j < len(self.conditions)]]
         if self.moves is None:  # what one unit of each target moves every site by; the same for every size and width
             self.moves = np.stack([self.displacement(sites, (0.0, 0.0), column) for column in unit.T], axis=2)
 
         def left(targets):
             moved, out, i = fixed + self.moves @ targets, [], 0
-            for j in self.keep:
+            for j in self.ruled:
                 count = len(self.conditions[j][0])
                 out.append(self.conditions[j][1](moved[i:i + count], step))
                 i += count
             return np.array(out)
 
-        found = root(left, np.zeros(len(self.keep)), tol=1e-12)
+        found = root(left, np.zeros(len(self.ruled)), jac=lambda t: np.eye(len(t)), tol=1e-12)  # a unit of a target moves its rule by one
         assert np.abs(left(found.x)).max() < 1e-9, found.message
         return stretch, unit @ found.x
 
@@ -219,11 +272,12 @@ def drawn_points(block):
             yield np.stack([c.x + r * np.cos(angles), c.y + r * np.sin(angles)], axis=1)
 
 
-def main(style_file, folder):
+def main(style_file, folder, least_points=1000, least_samples=10000):
     style_file, folder = pathlib.Path(style_file), pathlib.Path(folder)
     style = json.loads(style_file.read_text())
     table = Table(style)
-    formes = {name: Forme(spec) for name, spec in style["formes"].items()}
+    drawings = {key: ezdxf.readfile(style_file.parent / d["file"]) for key, d in style["drawings"].items()}
+    formes = {name: Forme(spec, held_edges(style, name, drawings)) for name, spec in style["formes"].items()}
     solved = {}
 
     def at(forme, size, width):
@@ -244,7 +298,6 @@ def main(style_file, folder):
         count += len(rows)
     print(f"{count} named points in the grade sheet, farthest from the second solution: {worst_point:.6f} mm")
 
-    drawings = {key: ezdxf.readfile(style_file.parent / d["file"]) for key, d in style["drawings"].items()}
     run = style["run"]
     cells = [(run["from"], run["widths"][0]), ("10.5", run["widths"][0]), (run["to"], run["widths"][-1])]
     worst_outline, sampled = 0.0, 0
@@ -271,8 +324,8 @@ def main(style_file, folder):
                 if nearest.max() > worst_outline:
                     worst_outline, where = nearest.max(), f"{piece['name']} {size} {width}"
     print(f"{sampled} points of the drawn curves, farthest from the written outlines: {worst_outline:.6f} mm ({where})")
-    return 0 if worst_point <= 0.0001 and worst_outline <= 0.005 and count > 1000 and sampled > 10000 else 1
+    return 0 if worst_point <= 0.0001 and worst_outline <= 0.005 and count > least_points and sampled > least_samples else 1
 
 
 if __name__ == "__main__":
-    sys.exit(main(sys.argv[1], sys.argv[2]))
+    sys.exit(main(*sys.argv[1:3], *map(int, sys.argv[3:])))
