@@ -11,6 +11,7 @@
 #include "cli/report/hands_text.hpp"
 #include "cli/style_files.hpp"
 #include "cli/style_options.hpp"
+#include "grading/checks/another_base.hpp"
 #include "grading/checks/judge.hpp"
 #include "grading/checks/rule_reach.hpp"
 #include "grading/grade/grade.hpp"
@@ -37,10 +38,9 @@ ExitCode run_check(const CheckCommand& command) {
   if (!grade) return print_problem(grade.problem().in_file(command.style));
   const JudgedStyle judged = judge_style(loaded->spec, *grade, loaded->measures, command.threads);
   std::vector<StyleFinding> findings = judged.findings;
-  if (command.all) {
-    const std::vector<StyleFinding> reaches = rule_reaches(*grade, loaded->measures);
-    findings.insert(findings.end(), reaches.begin(), reaches.end());
-  }
+  for (const auto& more : {rule_reaches(loaded->spec, *grade, loaded->measures, command.all),
+                           another_base(*grade, loaded->measures)})
+    findings.insert(findings.end(), more.begin(), more.end());
   std::string text = fmt::format("{}: {} pieces, {} sizes, {} widths\n", loaded->spec.name,
                                  grade->pieces.size(), grade->run.sizes.size(), grade->run.widths.size());
   text += findings_text(findings, command.all);

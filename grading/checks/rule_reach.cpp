@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <limits>
+#include <optional>
 #include <set>
 #include <string>
 #include <variant>
@@ -19,9 +20,13 @@ struct OneRule {
   std::vector<Vec2> points;
   double around = 0.0;  // mm: its own surroundings
   FormeSpec without;
+  bool keeps_shape = false;  // a hold, a held edge
 };
 
 constexpr double kHeldSurroundings = 1.5;  // sizes: as far as local fields reach
+// Chosen here: a hold with room about it moves less than a thousandth of a millimetre beyond them, one beside
+// other rules a tenth of what it keeps from growing.
+constexpr Millimetres kHeldAway{0.5};
 
 std::vector<Vec2> named_points(const FormeSpec& forme, const std::vector<std::string>& names) {
   std::vector<Vec2> points;
@@ -66,13 +71,15 @@ std::vector<OneRule> rules_of(const GradeMap& map) {
     RuleWords words = words_of(rule);
     if (words.name == forme.length_line || words.name == forme.girth_line) continue;
     OneRule one{std::move(words.name), named_points(forme, words.points), scale, forme};
-    if (std::holds_alternative<Hold>(rule)) one.around = kHeldSurroundings * farthest_apart(one.points);
+    one.keeps_shape = std::holds_alternative<Hold>(rule);
+    if (one.keeps_shape) one.around = kHeldSurroundings * farthest_apart(one.points);
     one.without.rules.erase(one.without.rules.begin() + static_cast<std::ptrdiff_t>(i));
     all.push_back(std::move(one));
   }
   for (std::size_t i = 0; i < forme.held.size(); ++i) {
     const HeldStretch& held = forme.held[i];
-    OneRule one{"held " + held.name, held.points, kHeldSurroundings * farthest_apart(held.points), forme};
+    OneRule one{"held " + held.name, held.points, kHeldSurroundings * farthest_apart(held.points), forme,
+                true};
     one.without.held.erase(one.without.held.begin() + static_cast<std::ptrdiff_t>(i));
     all.push_back(std::move(one));
   }
@@ -160,23 +167,48 @@ StyleFinding reach_of(const OneRule& rule, const StyleGrade& grade, std::size_t 
       finding.where =
           fmt::format("{}, of {}, at ({:.1f}, {:.1f}), {:.0f} mm from the rule", where(grade.cells[cells[k]]),
                       grade.pieces[place.piece].bound.spec.name, place.at.x, place.at.y, away);
-      finding.note = "what the rule moves beyond its own surroundings: reported";
     }
   }
   return finding;
 }
 
+// By the stated limit a rule fails; by the default what keeps its shape is to be looked at.
+StyleFinding judged(StyleFinding finding, bool keeps_shape, std::optional<Millimetres> stated) {
+  if (stated) {
+    finding.limit = stated->value();
+  } else if (keeps_shape) {
+    finding.limit = kHeldAway.value();
+  }
+  const bool beyond = finding.limit && finding.worst > *finding.limit;
+  finding.passed = !(beyond && stated);
+  finding.doubtful = beyond && !stated;
+  if (!(finding.worst > 0.0)) return finding;
+  finding.note = "what the rule moves beyond its own surroundings: reported";
+  if (!beyond) return finding;
+  finding.note =
+      keeps_shape
+          ? "it moves this much away from it, where it should move nothing: other rules tie its points, "
+            "or very near ones, to something else; hold fewer points, or take one of these rules away"
+          : "the rule moves this much beyond its own surroundings: state its neighbours too, or a "
+            "higher \"rule_away\" among the limits";
+  return finding;
+}
+
 }  // namespace
 
-std::vector<StyleFinding> rule_reaches(const StyleGrade& grade, const MeasureTable& table) {
+std::vector<StyleFinding> rule_reaches(const StyleSpec& style, const StyleGrade& grade,
+                                       const MeasureTable& table, bool all) {
   std::vector<std::string> measures;
   for (const Measure& measure : table.measures()) measures.push_back(measure.name);
   const std::vector<std::size_t> cells = outermost(grade);
   std::vector<StyleFinding> findings;
   for (std::size_t f = 0; f < grade.formes.size(); ++f) {
     const std::vector<RuledPlace> places = ruled_places(grade, f, cells);
-    for (const OneRule& rule : rules_of(grade.formes[f].map))
-      findings.push_back(reach_of(rule, grade, f, measures, cells, places));
+    for (const OneRule& rule : rules_of(grade.formes[f].map)) {
+      if (!all && !rule.keeps_shape && !style.rule_away_limit) continue;
+      findings.push_back(
+          judged(reach_of(rule, grade, f, measures, cells, places), rule.keeps_shape, style.rule_away_limit));
+    }
   }
   return findings;
 }

@@ -67,7 +67,7 @@ struct PointRule {
   Vec2 per_size;
   Vec2 per_width;
 };
-// The points move as one.
+// The points keep their places to each other: they move as one body, which may turn with what is around it.
 struct Hold {
   std::vector<std::string> points;
 };
@@ -102,8 +102,8 @@ struct FormeSpec {
   std::string length_line;  // name of the measure line that sets the proportional grade along the base line
   std::string girth_line;   // name of the measure line that sets it across
   std::vector<Rule> rules;
-  // Edges of pieces that keep their shape: points of each move as one. Filled in by the grade from its
-  // pieces.
+  // Edges of pieces that keep their shape: the points of each keep their places to each other. Filled in by
+  // the grade from its pieces.
   std::vector<HeldStretch> held = {};
   std::optional<FormeRole> stated_role = {};
 };
@@ -181,6 +181,9 @@ struct StyleSpec {
   // Where the pieces leave a girth open in the sample, what they come to may differ by this much beyond the
   // sample's own difference.
   Millimetres open_girth_limit{2.0};
+  // What a rule may move beyond its own surroundings (grading/checks/rule_reach). Unless given, what keeps
+  // its shape is judged by a default, and other rules are only told.
+  std::optional<Millimetres> rule_away_limit;
   std::vector<MarkCode> codes;  // of size marks
   FeatureLimits feature_limits;
 };

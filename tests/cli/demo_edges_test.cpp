@@ -215,7 +215,7 @@ TEST_CASE("what a rule moves away from it is what leaving it out changes there",
   const Demo d = demo([](LoadedStyle& style) {
     for (EdgeSpec& edge : piece(style, "facing").edges) edge.held = edge.name == "top";
   });
-  const std::vector<StyleFinding> reaches = rule_reaches(d.grade, d.loaded.measures);
+  const std::vector<StyleFinding> reaches = rule_reaches(d.loaded.spec, d.grade, d.loaded.measures, true);
   const auto of = [&](const std::string& subject) {
     const auto found = std::find_if(reaches.begin(), reaches.end(),
                                     [&](const StyleFinding& one) { return one.subject == subject; });
@@ -233,6 +233,14 @@ TEST_CASE("what a rule moves away from it is what leaving it out changes there",
   CHECK_THAT(wide.where, Catch::Contains("mm from the rule"));
   const StyleFinding held = of("shell: held facing, top");
   CHECK(held.worst < 0.3);
+  CHECK(held.limit == 0.5);
+  CHECK(!wide.limit);
+  // A stated limit judges every rule, and says which, where and by how much.
+  LoadedStyle strict = d.loaded;
+  strict.spec.rule_away_limit = Millimetres(0.01);
+  for (const StyleFinding& one : rule_reaches(strict.spec, d.grade, strict.measures, false))
+    CHECK(one.passed == (one.worst <= 0.01));
+  CHECK(rule_reaches(d.loaded.spec, d.grade, d.loaded.measures, false).size() == 1);
 
   // The place that is named, graded with and without.
   const GradedForme& forme = d.grade.formes[0];

@@ -209,3 +209,16 @@ TEST_CASE("the demo styles are sound", "[style_json]") {
   }
   CHECK(read_files > 0);
 }
+
+TEST_CASE("the limit of what rules move away from them is read, written again and not below 0", "[style_json]") {
+  const StyleRead read =
+      changed(R"("limits": {"seam": 0.2})", R"("limits": {"seam": 0.2, "rule_away": "1/16 in"})");
+  REQUIRE(read.ok());
+  CHECK(read.style->rule_away_limit->value() == Approx(1.5875));
+  const StyleRead again = read_style(write_style(*read.style), "again");
+  REQUIRE(again.ok());
+  CHECK(again.style->rule_away_limit->value() == Approx(1.5875));
+  const StyleRead below = changed(R"("limits": {"seam": 0.2})", R"("limits": {"rule_away": -1})");
+  REQUIRE(!below.ok());
+  CHECK_THAT(to_text(below.problems.front()), Catch::Contains("/limits/rule_away"));
+}
