@@ -85,7 +85,7 @@ class ShortSegmentMerger {
         most_(closed ? options.merge_error : options.mark_error) {}
 
   // The first segment that cannot be merged, if there is one.
-  std::optional<Vec2> run() {
+  std::optional<ArcSegment> run() {
     constexpr std::size_t kLeast = 2;
     for (std::size_t i = 0; i < segments();) {
       const double chord = segment(i).chord();
@@ -97,7 +97,7 @@ class ShortSegmentMerger {
         erase_start_of_next(i);  // the same vertex twice
         continue;
       }
-      if (vertices_.size() <= kLeast || !(merge(i) || shorten(i))) return vertices_[i].at;
+      if (vertices_.size() <= kLeast || !(merge(i) || shorten(i))) return segment(i);
       i = i > 0 ? i - 1 : 0;
     }
     return std::nullopt;
@@ -164,9 +164,12 @@ Status prepare_path(std::vector<ArcVertex>& vertices, bool closed, Operation ope
   if (!closed) vertices.back().bulge = 0.0;
   if (const auto stuck = ShortSegmentMerger(vertices, closed, options).run()) {
     Problem problem = problem_at(
-        fmt::format("a segment too short to cut that cannot be merged into its neighbours within {} mm",
-                    (closed ? options.merge_error : options.mark_error).value()),
-        operation, *stuck);
+        fmt::format(
+            "a segment too short to cut that cannot be merged into its neighbours within {} mm{}",
+            (closed ? options.merge_error : options.mark_error).value(),
+            closed ? " (a step between two allowances changes with the width of either of them)" : ""),
+        operation, stuck->a);
+    problem.value = stuck->length();
     problem.limit = options.shortest.value();
     return problem;
   }

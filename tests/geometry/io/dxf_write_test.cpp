@@ -124,6 +124,7 @@ TEST_CASE("short segments are merged within the stated error, or refused", "[dxf
   REQUIRE_FALSE(refused.ok());
   CHECK_THAT(to_text(refused.problem()),
              Contains("too short to cut") && Contains("(10.000, 0.000)") && Contains("CUT"));
+  CHECK(refused.problem().value.value_or(0.0) == Approx(0.04));
   // A mark may move by as much as the shortest segment, and its end may be left out.
   Sheet mark;
   mark.lines.push_back(
