@@ -9,6 +9,7 @@
 
 #include "geometry/curve/nearest.hpp"
 #include "geometry/tolerance.hpp"
+#include "grading/pieces/crossing_lines.hpp"
 #include "grading/pieces/outline_group.hpp"
 
 namespace lastwright {
@@ -134,7 +135,8 @@ class OwnerFinder {
 
 // Of a layer that the style calls a piece's outline without calling it a boundary, every closed contour is
 // one.
-std::set<std::size_t> outlines_in(const PatternDrawing& drawing, const std::set<std::size_t>& used) {
+std::set<std::size_t> outlines_in(const PatternDrawing& drawing, const std::set<std::size_t>& used,
+                                  const std::map<std::size_t, std::size_t>& crossing) {
   std::set<DrawnLayer> own_layers;
   for (const std::size_t i : used) {
     const DrawnFrom& from = drawing.contours[i].contour.from;
@@ -144,7 +146,7 @@ std::set<std::size_t> outlines_in(const PatternDrawing& drawing, const std::set<
   for (std::size_t i = 0; i < drawing.contours.size(); ++i) {
     const PatternContour& contour = drawing.contours[i];
     const DrawnFrom& from = contour.contour.from;
-    if (!contour.contour.closed || contour.inner) continue;
+    if (!contour.contour.closed || contour.inner || crossing.contains(i)) continue;
     if (contour.role == LayerRole::kBoundary || own_layers.contains({from.block, from.insert, from.layer}))
       outlines.insert(i);
   }
@@ -153,8 +155,9 @@ std::set<std::size_t> outlines_in(const PatternDrawing& drawing, const std::set<
 
 }  // namespace
 
-Owners::Owners(const PatternDrawing& drawing, const std::set<std::size_t>& used)
-    : outlines_(outlines_in(drawing, used)) {
+Owners::Owners(const PatternDrawing& drawing, const std::set<std::size_t>& used) {
+  const std::map<std::size_t, std::size_t> crossing = crossing_lines(drawing, used);
+  outlines_ = outlines_in(drawing, used, crossing);
   const OwnerFinder finder(drawing, outlines_);
   owners_[static_cast<std::size_t>(DrawnKind::kContour)].resize(drawing.contours.size());
   owners_[static_cast<std::size_t>(DrawnKind::kCircle)].resize(drawing.drawing.circles.size());
@@ -163,7 +166,8 @@ Owners::Owners(const PatternDrawing& drawing, const std::set<std::size_t>& used)
   for (const DrawnThing thing : things_in(drawing)) {
     if (thing.kind == DrawnKind::kContour && is_outline(thing.index)) continue;
     Owner& owner = owners_[static_cast<std::size_t>(thing.kind)][thing.index];
-    owner = finder.owner(thing);
+    const auto crossed = thing.kind == DrawnKind::kContour ? crossing.find(thing.index) : crossing.end();
+    owner = crossed != crossing.end() ? Owner{crossed->second, {}} : finder.owner(thing);
     if (owner.outline) things_[*owner.outline].push_back(thing);
   }
 }

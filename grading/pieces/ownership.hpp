@@ -1,6 +1,7 @@
 // Whose a thing of a drawing is: the one rule by which lines, holes, notches and texts come to pieces.
 //
-// An outline is a closed contour that a piece uses, or one on a boundary layer that nobody does.
+// An outline is a closed contour that a piece uses, or one on a boundary layer that nobody does; but one that
+// nobody uses and that meets an outline in use (crossing_lines) is a thing of that outline's piece.
 //   1. Block. What stands in an insertion of a block in which there are outlines belongs to these. What
 //   stands
 //      in none belongs to the outlines that stand in none either; where none of them holds it, those in

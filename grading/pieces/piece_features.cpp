@@ -106,6 +106,7 @@ class FeatureBinder {
         leave_out("on the drill holes' layer, but neither a circle nor a point");
         return Done{};
       case LayerRole::kBoundary:
+        if (contour.closed) return add_crossing(contour);
         leave_out("on the boundary's layer, but open");
         return Done{};
       case LayerRole::kText:
@@ -118,6 +119,29 @@ class FeatureBinder {
         return Done{};
     }
     return Done{};
+  }
+
+  // A closed line on a boundary's layer that meets the piece's outline is what "inside" says that lines
+  // within it are, if that is something cut: then it is judged like one on a layer of its own.
+  Status add_crossing(const Contour& contour) {
+    const std::string& inside = drawing_.spec.inside;
+    const std::optional<LayerRole> role = inside.empty() ? std::nullopt : role_named(inside);
+    if (role == LayerRole::kCutOuts) return add_cut_out(contour);
+    if (role == LayerRole::kDrillHoles) {
+      if (const auto hole = circle_of(contour)) return add_hole(*hole);
+    }
+    const Vec2 at = start_of(contour.raw.curves.front());
+    return refused(
+        fmt::format(
+            "a closed line on a layer of outlines, from ({:.3f}, {:.3f}), crosses or touches the outline "
+            "of this piece, and no piece takes it; {}",
+            at.x, at.y,
+            inside.empty() ? "say what it is by \"inside\" of the drawing or by a layer of its own, or name "
+                             "the piece that it is"
+                           : fmt::format("\"inside\" makes {} of lines that lie within an outline only: draw "
+                                         "it on a layer of its own",
+                                         inside)),
+        contour.from);
   }
 
   // Circles of all other layers have become contours.

@@ -265,6 +265,71 @@ TEST_CASE("closed lines inside an outline of their layer are what the drawing's 
   CHECK(told.accounts[0].left_out.empty());
 }
 
+TEST_CASE("a closed line that crosses or touches an outline on a layer of outlines is judged as inside one",
+          "[piece_bind][crossing]") {
+  struct Told {
+    BoundStyle bound;
+    std::string problems;
+  };
+  // The right half of a piece that is cut double along x = 0, and a line or circle drawn on its own layer.
+  const auto with = [](std::optional<DrawnPath> path, std::optional<DrawnCircle> circle,
+                       const std::string& inside, bool folded = true, const std::string& layer = "CUT") {
+    Drawing drawing;
+    drawing.file = "box.dxf";
+    drawing.paths = {square({0, 0}, 100, "CUT"), square({200, 0}, 100, "NEXT")};
+    if (path) drawing.paths.push_back(*path);
+    if (circle) drawing.circles.push_back(*circle);
+    for (DrawnPath& one : drawing.paths) {
+      if (one.from.layer == "own") one.from.layer = layer;
+    }
+    for (DrawnCircle& one : drawing.circles) one.from.layer = layer;
+    DrawingSpec spec{"d", "box.dxf", "", {{"CUT", "boundary"}, {"NEXT", "boundary"}}};
+    spec.inside = inside;
+    PieceSpec box = box_piece();
+    box.source = {"d", {}, "CUT", Vec2{50, 90}};
+    box.corners = {{"a", Vec2{0, 0}}, {"b", Vec2{100, 0}}, {"c", Vec2{100, 100}}, {"d", Vec2{0, 100}}};
+    if (folded) box.fold = "left";
+    PieceSpec next = round_piece("next", {"d", {}, "NEXT", {}}, {200, 0});
+    Told told{bound_style(drawing, {box, next}, spec), ""};
+    for (const Problem& problem : told.bound.problems) told.problems += to_text(problem) + "\n";
+    return told;
+  };
+  const auto hole = [](Vec2 centre) { return DrawnCircle{centre, 3, from("CUT")}; };
+  for (const char* inside : {"cut-outs", "drill holes"}) {
+    INFO(inside);
+    const Told on_fold = with({}, hole({0, 30}), inside);
+    INFO(on_fold.problems);
+    REQUIRE(on_fold.bound.pieces.size() == 2);
+    CHECK(on_fold.bound.pieces[0].holes.size() == 1);
+    CHECK(on_fold.bound.accounts[0].left_out.empty());
+    // The same circle beside a plain edge, beside the fold, and over an edge of a piece on another layer.
+    CHECK_THAT(with({}, hole({0, 30}), inside, false).problems,
+               Catch::Contains("crosses the outline") && Catch::Contains("piece box"));
+    CHECK_THAT(with({}, hole({1, 30}), inside).problems, Catch::Contains("crosses the fold"));
+    CHECK_THAT(with({}, hole({100, 30}), inside).problems, Catch::Contains("crosses the outline"));
+    CHECK_THAT(with({}, hole({200, 30}), inside).problems, Catch::Contains("piece next"));
+    // Its rim on the fold from within: used, and the distances of the piece are checked on it.
+    CHECK(with({}, hole({3, 30}), inside).bound.pieces.at(0).holes.size() == 1);
+  }
+  CHECK_THAT(with(square({-5, 20}, 10, "CUT"), {}, "cut-outs").problems,
+             Catch::Contains("a cut-out crosses the fold at (-5.000, 20.000)"));
+  CHECK_THAT(with(square({195, 20}, 10, "CUT"), {}, "cut-outs").problems,
+             Catch::Contains("crosses the outline of its piece") && Catch::Contains("piece next"));
+  // No corner of either lies in the other.
+  CHECK_THAT(with(polygon({{-10, 40}, {110, 40}, {110, 60}, {-10, 60}}, "CUT"), {}, "cut-outs").problems,
+             Catch::Contains("piece box"));
+  // Where nothing, or nothing cut, is said to lie inside, it cannot be judged.
+  CHECK_THAT(with({}, hole({0, 30}), "").problems, Catch::Contains("crosses or touches the outline") &&
+                                                       Catch::Contains("\"inside\" of the drawing"));
+  CHECK_THAT(with(square({-5, 20}, 10, "CUT"), {}, "sew lines").problems,
+             Catch::Contains("\"inside\" makes sew lines of lines that lie within an outline only"));
+  // A further outline that meets none is left out by name, as is one of a layer that no piece uses.
+  CHECK(with(square({101, 0}, 50, "CUT"), {}, "cut-outs").problems.empty());
+  const Told other = with(square({50, 50}, 100, "OVER"), {}, "cut-outs");
+  CHECK(other.problems.empty());
+  CHECK(other.bound.accounts[0].left_out_in_all() == 1);
+}
+
 TEST_CASE("what does not fit a piece is refused with what there is", "[piece_bind]") {
   PieceSpec spec = box_piece();
   spec.source.block = "BX";
