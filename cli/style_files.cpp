@@ -12,6 +12,7 @@
 #include "cli/load_tables.hpp"
 #include "cli/read_file.hpp"
 #include "grading/json/json_text.hpp"
+#include "grading/pieces/unit_words.hpp"
 #include "grading/sizes/suggest.hpp"
 #include "grading/style/style_json.hpp"
 #include "grading/style/style_measures.hpp"
@@ -126,6 +127,8 @@ class StyleLoader {
       }
       spend(*drawing);
       note_layers(spec, *drawing);
+      if (const std::string told = unit_overridden(*drawing); !told.empty())
+        style_.notes.push_back(fmt::format("{}: {}", drawing->file, told));
       drawings.push_back(*std::move(drawing));
     }
     if (problems_.size() > before) return;

@@ -12,7 +12,8 @@ void add_load_style_options(Command& command, LoadStyleOptions& options) {
   command
       .add_option_function(
           "--units", [&options](const std::string& name) { options.unit = kUnits.at(name); },
-          "unit of the drawings that do not say theirs: mm, cm, in")
+          "unit of the drawings, whatever they say themselves, unless the style gives it (\"units\"): mm, "
+          "cm, in")
       ->check(one_of({"mm", "cm", "in"}));
 }
 

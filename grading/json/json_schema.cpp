@@ -298,11 +298,20 @@ class Checker {
   void refuse_key(const std::string& key, const Json& value, const Json& known, const Step* at,
                   std::vector<std::string>& meant, Faults& faults) {
     if (most_ == 1) return add(faults, at, "not known here");
-    std::vector<std::string> free;  // a key that is given already is not what was meant
-    for (const auto& member : known.items()) {
-      if (!value.contains(member.key())) free.push_back(member.key());
+    std::vector<std::string> free;
+    std::vector<std::string> given;
+    for (const auto& member : known.items())
+      (value.contains(member.key()) ? given : free).push_back(member.key());
+    std::vector<std::string> all = free;  // first: of two as like, the one that is not there yet was meant
+    all.insert(all.end(), given.begin(), given.end());
+    const auto near = nearest_name(key, all);
+    if (near && value.contains(*near)) {
+      add(faults, at,
+          fmt::format("the key {} is not known here (did you mean {}? It is given already)", shown(Json(key)),
+                      shown(Json(*near))));
+      return;
     }
-    if (const auto near = nearest_name(key, free)) meant.push_back(*near);
+    if (near) meant.push_back(*near);
     add(faults, at, fmt::format("the key {} is not known here{}", shown(Json(key)), suggestion(key, free)));
   }
 

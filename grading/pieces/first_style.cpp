@@ -16,6 +16,7 @@
 #include "grading/pieces/open_contours.hpp"
 #include "grading/pieces/ownership.hpp"
 #include "grading/pieces/piece_bind.hpp"
+#include "grading/pieces/unit_words.hpp"
 
 namespace lastwright {
 
@@ -40,14 +41,6 @@ constexpr double kShallowDegrees = 20.0;  // corners of a pattern turn by more
 
 double extent_of(const Box2& box) {
   return std::max(box.width(), box.height());
-}
-
-std::string unit_name(double millimetres) {
-  for (const auto& [name, size] :
-       {std::pair{"mm", 1.0}, {"cm", 10.0}, {"m", 1000.0}, {"in", 25.4}, {"ft", 304.8}}) {
-    if (std::abs(millimetres - size) < 1e-9 * size) return name;
-  }
-  return fmt::format("{:g} mm", millimetres);
 }
 
 Vec2 rounded(Vec2 p) {
@@ -445,11 +438,7 @@ class FirstStyleMaker {
 
   void warn_of_units() {
     const double mm = drawing_.drawing.unit_in_mm;
-    const double said = drawing_.drawing.file_unit_in_mm;
-    if (said > 0.0 && std::abs(said - mm) > 1e-9 * said) {
-      warn(fmt::format("the drawing says its unit is {}, and {} was asked for: taken as {}", unit_name(said),
-                       unit_name(mm), unit_name(mm)));
-    }
+    if (std::string told = unit_overridden(drawing_.drawing); !told.empty()) warn(std::move(told));
     const double share = largest_ / kStickLength;
     if (share >= kLeastOfStick && share <= kMostOfStick) return;
     std::string text = fmt::format(

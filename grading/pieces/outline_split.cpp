@@ -27,15 +27,6 @@ Problem refused(std::string message) {
   return {Trouble::kGeometry, std::move(message), {}, {}, {}};
 }
 
-Vec2 spot_of(const CornerSpec& corner, const FormeSpec& forme) {
-  if (const auto* at = std::get_if<Vec2>(&corner.at)) return *at;
-  const auto& name = std::get<std::string>(corner.at);
-  const auto point = std::find_if(forme.points.begin(), forme.points.end(),
-                                  [&](const NamedPoint& one) { return one.name == name; });
-  invariant(point != forme.points.end(), "a corner names a point of its forme");
-  return point->at;
-}
-
 class Splitter {
  public:
   Splitter(const ClosedOutline& outline, const PieceSpec& spec, const FormeSpec& forme)
@@ -62,7 +53,7 @@ class Splitter {
 
  private:
   Result<OutlinePlace> find(const CornerSpec& corner) {
-    const Vec2 wanted = spot_of(corner, forme_);
+    const Vec2 wanted = corner_place(corner, forme_);
     const double limit = tolerance::kCornerSnap.value();
     std::size_t nearest_vertex = 0;
     for (std::size_t i = 1; i < curves_.size(); ++i) {
@@ -158,6 +149,15 @@ class Splitter {
 };
 
 }  // namespace
+
+Vec2 corner_place(const CornerSpec& corner, const FormeSpec& forme) {
+  if (const auto* at = std::get_if<Vec2>(&corner.at)) return *at;
+  const auto& name = std::get<std::string>(corner.at);
+  const auto point = std::find_if(forme.points.begin(), forme.points.end(),
+                                  [&](const NamedPoint& one) { return one.name == name; });
+  invariant(point != forme.points.end(), "a corner names a point of its forme");
+  return point->at;
+}
 
 Result<SplitOutline> split_outline(const ClosedOutline& outline, const PieceSpec& spec,
                                    const FormeSpec& forme) {

@@ -24,4 +24,7 @@ struct SplitOutline {
 Result<SplitOutline> split_outline(const ClosedOutline& outline, const PieceSpec& spec,
                                    const FormeSpec& forme);
 
+// Where a corner lies: its own place or its point of the forme.
+Vec2 corner_place(const CornerSpec& corner, const FormeSpec& forme);
+
 }  // namespace lastwright

@@ -1,5 +1,7 @@
 #include "grading/pieces/piece_bind.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <optional>
 #include <set>
@@ -15,6 +17,7 @@
 #include "grading/pieces/ownership.hpp"
 #include "grading/pieces/piece_contour.hpp"
 #include "grading/pieces/piece_features.hpp"
+#include "grading/pieces/unit_words.hpp"
 #include "grading/style/lies_check.hpp"
 
 namespace lastwright {
@@ -36,7 +39,19 @@ Result<BoundTo> bind_lying(const PieceSpec& spec, const FormeSpec& forme, const 
       make_closed_outline(drawing.contours[contour].contour.raw, drawing.spec.chain_gap);
   if (!outline) return in_drawing(outline.problem());
   const Result<SplitOutline> split = split_outline(*outline, spec, forme);
-  if (!split) return in_drawing(split.problem());
+  if (!split) {
+    Problem problem = split.problem();
+    // Whether the unit is wrong matters only where a corner is far off.
+    const std::string unit =
+        problem.value && problem.limit ? fitting_unit(*outline, spec, forme, drawing.drawing.unit_in_mm) : "";
+    if (!unit.empty())
+      problem.message += fmt::format(
+          "; the unit seems wrong: the drawing was taken in {}, and all corners would be on the outline if "
+          "it "
+          "were in {} (\"units\": \"{}\" of the drawing, or --units {})",
+          unit_name(drawing.drawing.unit_in_mm), unit, unit, unit);
+    return in_drawing(problem);
+  }
   BoundTo out;
   out.piece.spec = spec;
   out.piece.edges = split->edges;
@@ -95,6 +110,7 @@ class StyleBinder {
       if (piece) out_.pieces.push_back(*std::move(piece));
     }
     for (const auto& [key, drawing] : drawings_) {
+      note_shared_outlines(drawing, there_[key]);
       AccountMade made = make_account(drawing, owners_.at(key), there_[key]);
       std::move(made.problems.begin(), made.problems.end(), std::back_inserter(out_.problems));
       std::move(made.notes.begin(), made.notes.end(), std::back_inserter(out_.notes));
@@ -116,6 +132,18 @@ class StyleBinder {
       invariant(drawing != drawings_.end(), "a piece has its drawing");
       outlines_.push_back(find_contour(spec.source, drawing->second));
       if (outlines_.back()) used_[drawing->first].insert(*outlines_.back());
+    }
+  }
+
+  void note_shared_outlines(const PatternDrawing& drawing,
+                            const std::map<std::size_t, std::vector<PieceThere>>& there) {
+    for (const auto& [outline, pieces] : there) {
+      if (pieces.size() < 2) continue;
+      std::string names = pieces.front().name;
+      for (std::size_t i = 1; i < pieces.size(); ++i)
+        names += (i + 1 == pieces.size() ? " and " : ", ") + pieces[i].name;
+      out_.notes.push_back(fmt::format("{}: the pieces {} take the same outline: {}", drawing.drawing.file,
+                                       names, described(drawing.contours[outline])));
     }
   }
 

@@ -9,12 +9,15 @@
 
 #include "geometry/curve/nearest.hpp"
 #include "geometry/tolerance.hpp"
+#include "grading/pieces/open_contours.hpp"
 #include "grading/pieces/within_piece.hpp"
 
 namespace lastwright {
 
 namespace {
 
+constexpr double kComesBack =
+    0.5;  // of its box's diagonal: ends of a line that was to close lie no further apart
 constexpr const char* kNoRole = "nobody gave its layer a role";
 
 Problem refused(std::string message, const DrawnFrom& from) {
@@ -107,7 +110,7 @@ class FeatureBinder {
         return Done{};
       case LayerRole::kBoundary:
         if (contour.closed) return add_crossing(contour);
-        leave_out("on the boundary's layer, but open");
+        leave_out(why_open(one));
         return Done{};
       case LayerRole::kText:
       case LayerRole::kTurnPoints:
@@ -119,6 +122,21 @@ class FeatureBinder {
         return Done{};
     }
     return Done{};
+  }
+
+  // Where a line comes back near to its start, one that closes was meant.
+  [[nodiscard]] std::string why_open(const PatternContour& one) const {
+    const Vec2 from = start_of(one.contour.raw.curves.front());
+    const Vec2 to = end_of(one.contour.raw.curves.back());
+    const double gap = distance(from, to);
+    if (gap > kComesBack * std::hypot(one.box.width(), one.box.height()))
+      return "on the boundary's layer, but open";
+    const std::string join =
+        gap <= kMostJoined ? fmt::format(", or if \"chain_gap\" of the drawing is above {:.4g} mm", gap) : "";
+    return fmt::format(
+        "on the boundary's layer, but open: it closes if a line is drawn from ({:.3f}, {:.3f}) to ({:.3f}, "
+        "{:.3f}), {:.4g} mm{}",
+        to.x, to.y, from.x, from.y, gap, join);
   }
 
   // A closed line on a boundary's layer that meets the piece's outline is what "inside" says that lines

@@ -3,6 +3,7 @@
 #include <catch2/catch.hpp>
 #include <filesystem>
 #include <fstream>
+#include <iterator>
 
 #include "cli/safe_text.hpp"
 #include "tests/support/places.hpp"
@@ -79,6 +80,36 @@ TEST_CASE("a style that cannot be loaded says where and why", "[style_files]") {
   const StyleLoad not_dxf = load_style(folder.put("drawing.json", plain));
   REQUIRE(not_dxf.problems.size() == 1);
   CHECK(not_dxf.problems[0].trouble == Trouble::kSyntax);
+}
+
+TEST_CASE("a unit that overrides what the drawing says is told", "[style_files]") {
+  LoadStyleOptions options;
+  options.unit = DrawingUnit::kMillimetre;
+  const StyleLoad as_it_says = load_style(test::demo_style(), options);
+  REQUIRE(as_it_says.ok());
+  CHECK(as_it_says.style->notes.empty());
+  const StyleFolder folder("style-units");
+  std::filesystem::copy(std::filesystem::path(test::demo_style()).parent_path(), folder.path,
+                        std::filesystem::copy_options::recursive);
+  std::size_t changed_files = 0;
+  for (const auto& entry : std::filesystem::directory_iterator(folder.path)) {
+    if (entry.path().extension() != ".dxf") continue;
+    std::ifstream in(entry.path(), std::ios::binary);
+    std::string text((std::istreambuf_iterator<char>(in)), {});
+    in.close();
+    const auto header = text.find("$INSUNITS");
+    REQUIRE(header != std::string::npos);
+    const auto value = text.find('4', text.find("70", header));
+    REQUIRE(value != std::string::npos);
+    text[value] = '1';  // inches
+    folder.put(entry.path().filename().string(), text);
+    ++changed_files;
+  }
+  const StyleLoad told = load_style((folder.path / "style.json").string(), options);
+  REQUIRE(told.ok());
+  REQUIRE(told.style->notes.size() == changed_files);
+  CHECK_THAT(told.style->notes[0],
+             Catch::EndsWith(".dxf: the drawing says its unit is in, and mm was asked for: taken as mm"));
 }
 
 TEST_CASE("names are found beside the file that names them", "[style_files]") {

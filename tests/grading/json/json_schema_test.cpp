@@ -43,6 +43,8 @@ TEST_CASE("each fault names its pointer, what was found and what would do") {
       {R"([])", "", "found a list of 0, where an object is wanted"},
       {R"({"name": "vamp"})", "", "the key \"size\" is missing"},
       {R"({"nmae": "vamp", "size": 1})", "/nmae", "did you mean \"name\"?"},
+      {R"({"name": "vamp", "nmae": "vamp", "size": 1})", "/nmae",
+       "did you mean \"name\"? It is given already"},
       {R"({"name": "vamp", "size": "8"})", "/size", "found \"8\", where a number is wanted"},
       {R"({"name": "vamp", "size": 0})", "/size", "above 0"},
       {R"({"name": "vamp", "size": 10})", "/size", "not above 9"},

@@ -330,6 +330,56 @@ TEST_CASE("a closed line that crosses or touches an outline on a layer of outlin
   CHECK(other.bound.accounts[0].left_out_in_all() == 1);
 }
 
+TEST_CASE("a drawing taken in the wrong unit is told by the unit with which its corners fit",
+          "[piece_bind][unit]") {
+  const auto told = [](double scale, double taken_as) {
+    Drawing drawing;
+    drawing.file = "box.dxf";
+    drawing.unit_in_mm = taken_as;
+    drawing.paths = {
+        polygon({{0, 0}, {100 * scale, 0}, {100 * scale, 50 * scale}, {0, 50 * scale}}, "1", "BOX")};
+    return to_text(fault(box_piece(), drawing));
+  };
+  CHECK_THAT(told(25.4, 25.4), Catch::Contains("was taken in in, and all corners would be") &&
+                                   Catch::Contains("if it were in mm"));
+  CHECK_THAT(told(1 / 25.4, 1.0), Catch::Contains("taken in mm") && Catch::Contains("if it were in in"));
+  CHECK_THAT(told(0.1, 1.0), Catch::Contains("if it were in cm"));
+  CHECK_THAT(told(2.54, 25.4), Catch::Contains("if it were in cm"));
+  CHECK_THAT(told(2.0, 1.0), !Catch::Contains("the unit seems wrong"));
+}
+
+TEST_CASE("an open line inside a piece that nearly closes is told by what closes it", "[piece_bind]") {
+  const auto told = [](const std::vector<Vec2>& points) {
+    Drawing drawing;
+    drawing.file = "box.dxf";
+    drawing.paths = {square({0, 0}, 100, "1"), {}};
+    drawing.paths[1].from = from("1");
+    for (std::size_t i = 0; i + 1 < points.size(); ++i)
+      drawing.paths[1].curves.push_back(Line{points[i], points[i + 1]});
+    const BoundStyle bound = bound_style(drawing, {round_piece("box", {"d", {}, {}, {}}, {0, 0})});
+    return left_out_lines(bound.accounts[0]).at(0);
+  };
+  CHECK_THAT(
+      told({{20, 20}, {80, 20}, {80, 40}, {20, 40}}),
+      Catch::Contains("it closes if a line is drawn from (20.000, 40.000) to (20.000, 20.000), 20 mm:"));
+  CHECK_THAT(told({{20, 20}, {80, 20}, {80, 40}, {20, 25}}),
+             Catch::Contains("5 mm, or if \"chain_gap\" of the drawing is above 5 mm"));
+  CHECK_THAT(told({{20, 20}, {80, 20}}), Catch::Contains("but open: at"));
+}
+
+TEST_CASE("two pieces that take the same outline are told", "[piece_bind]") {
+  Drawing drawing;
+  drawing.file = "box.dxf";
+  drawing.paths = {square({0, 0}, 100, "1")};
+  const OutlineSource source{"d", {}, {}, {}};
+  CHECK(bound_style(drawing, {round_piece("top", source, {0, 0})}).notes.empty());
+  const BoundStyle both =
+      bound_style(drawing, {round_piece("top", source, {0, 0}), round_piece("lining", source, {0, 0})});
+  REQUIRE(both.notes.size() == 1);
+  CHECK(both.notes[0] ==
+        "box.dxf: the pieces top and lining take the same outline: layer 1, line 7, 100.0 x 100.0 mm");
+}
+
 TEST_CASE("what does not fit a piece is refused with what there is", "[piece_bind]") {
   PieceSpec spec = box_piece();
   spec.source.block = "BX";

@@ -1,0 +1,60 @@
+#include "grading/pieces/unit_words.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "geometry/curve/nearest.hpp"
+#include "geometry/tolerance.hpp"
+#include "grading/pieces/outline_split.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr std::pair<const char*, double> kUnits[] = {{"mm", 1.0}, {"cm", 10.0}, {"in", 25.4}};
+
+bool same(double a, double b) {
+  return std::abs(a - b) <= 1e-9 * b;
+}
+
+bool within(const ClosedOutline& outline, Vec2 p, double reach) {
+  return std::any_of(outline.curves().begin(), outline.curves().end(),
+                     [&](const Curve& curve) { return nearest(curve, p).distance <= reach; });
+}
+
+}  // namespace
+
+std::string unit_name(double millimetres) {
+  for (const auto& [name, size] :
+       {std::pair{"mm", 1.0}, {"cm", 10.0}, {"m", 1000.0}, {"in", 25.4}, {"ft", 304.8}}) {
+    if (same(millimetres, size)) return name;
+  }
+  return fmt::format("{:g} mm", millimetres);
+}
+
+std::string unit_overridden(const Drawing& drawing) {
+  const double said = drawing.file_unit_in_mm;
+  const double taken = drawing.unit_in_mm;
+  if (!(said > 0.0) || same(taken, said)) return "";
+  return fmt::format("the drawing says its unit is {}, and {} was asked for: taken as {}", unit_name(said),
+                     unit_name(taken), unit_name(taken));
+}
+
+std::string fitting_unit(const ClosedOutline& outline, const PieceSpec& spec, const FormeSpec& forme,
+                         double unit_in_mm) {
+  for (const auto& [name, size] : kUnits) {
+    const double factor = size / unit_in_mm;
+    if (same(factor, 1.0)) continue;
+    const double reach = tolerance::kCornerSnap.value() / factor;
+    if (std::all_of(spec.corners.begin(), spec.corners.end(), [&](const CornerSpec& corner) {
+          return within(outline, (1.0 / factor) * corner_place(corner, forme), reach);
+        }))
+      return name;
+  }
+  return "";
+}
+
+}  // namespace lastwright
