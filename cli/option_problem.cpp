@@ -12,4 +12,8 @@ Problem in_option(Problem problem, std::string_view option) {
   return problem;
 }
 
+Problem without_effect(std::string_view option, std::string_view why) {
+  return {Trouble::kUsage, std::string(option) + " would have no effect: " + std::string(why), {}, {}, {}};
+}
+
 }  // namespace lastwright

@@ -18,4 +18,7 @@ Result<T> in_option(Result<T> result, std::string_view option) {
   return in_option(result.problem(), option);
 }
 
+// An option that is understood and would have no effect beside the others, and why, with what to do.
+Problem without_effect(std::string_view option, std::string_view why);
+
 }  // namespace lastwright

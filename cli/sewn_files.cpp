@@ -148,7 +148,7 @@ Result<SewnFilesWritten> add_sewn_files(const StyleSpec& style, const StyleGrade
     return Problem{
         Trouble::kGeometry,
         "the points of the sewn-products drawing do not follow the outline within its tolerance at " +
-            fit->where,
+            fit->where + "; give a larger --sewn-tolerance, or leave the piece to --profile die",
         {},
         off,
         options.tolerance.value()};

@@ -3,6 +3,7 @@
 #include <memory>
 
 #include "cli/die_files.hpp"
+#include "cli/option_problem.hpp"
 #include "cli/owned_dies.hpp"
 #include "cli/print.hpp"
 #include "cli/read_file.hpp"
@@ -80,7 +81,19 @@ Result<std::vector<StyleFinding>> failed_of(const LoadedStyle& loaded, const Sty
   return failed_checks(judge_style(loaded.spec, *run, loaded.measures, threads).findings, plan);
 }
 
+// A rules file may let one piece tie where the others do not, and a die that is owned need not be exact.
+Status heeded(const DiesCommand& command) {
+  if (!command.no_ties || !command.rules_file.empty()) return Done{};
+  if (command.own_outlines_only)
+    return without_effect("--own-outlines-only", "--no-ties draws no die half way already; leave one out");
+  if (!command.tolerances.empty() && command.owned.empty())
+    return without_effect("--tolerance",
+                          "with --no-ties every size and width has its own die; leave one out");
+  return Done{};
+}
+
 ExitCode run_dies(const DiesCommand& command) {
+  if (const Status all = heeded(command); !all) return print_problem(all.problem());
   const StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
   const LoadedStyle& loaded = *read.style;

@@ -123,17 +123,18 @@ void add_girths(Program& app, Action& action) {
   Command* command =
       app.add_subcommand("girths", "Prints the measures of every size and width, and judges tape readings");
   command->add_option("style", options->style, "the style file")->required();
-  command->add_option("--measure", options->measures, "only this measure; may be repeated");
-  command
-      ->add_option("--inches", options->inches,
-                   "inches as fractions to this part, such as 32; decimal unless given")
-      ->check(whole_within(1, 128));
+  Option* measure = command->add_option("--measure", options->measures, "only this measure; may be repeated");
+  Option* inches = command
+                       ->add_option("--inches", options->inches,
+                                    "inches as fractions to this part, such as 32; decimal unless given")
+                       ->check(whole_within(1, 128));
   Option* against = command->add_option("--against", options->against,
                                         "list the differences against a table of the collection");
   command->add_option("--width", options->width, "width that a table without widths is compared with")
       ->needs(against);
   Option* readings =
       command->add_option("--readings", options->readings, "judge the tape readings of this CSV file");
+  for (Option* of_the_table : {measure, inches, against}) of_the_table->excludes(readings);
   command
       ->add_option("--limit", options->limits,
                    "how far a reading may be off: \"ball girth 1 mm\"; may be repeated")
@@ -141,12 +142,15 @@ void add_girths(Program& app, Action& action) {
   command->add_option("--pair-limit", options->pair_limits, "how far left may be from right; may be repeated")
       ->needs(readings);
   command->add_option("--limits-table", options->limits_table, "limits table that gives the defaults")
+      ->needs(readings)
       ->capture_default_str();
   command->add_option("--confidence", options->batch.confidence, "of the intervals")
       ->check(within(0.5, 0.9999))
+      ->needs(readings)
       ->capture_default_str();
   command->add_option("--sure", options->batch.match.sure, "certainty from which a last is named mis-stamped")
       ->check(within(0.5, 0.999999))
+      ->needs(readings)
       ->capture_default_str();
   command->add_option("--table", options->tables, "a table FILE of your own; may be repeated");
   command->add_option("--format", options->format, "text, csv, json, html or xlsx")->capture_default_str();

@@ -38,6 +38,9 @@ struct GradeCommand {
   std::string nest_line = "cut";
   double sewn_tolerance = 0.1;
   std::string date;
+  // What was typed of the options that one profile alone heeds.
+  std::vector<std::pair<const char*, const Option*>> of_dies;
+  std::vector<std::pair<const char*, const Option*>> of_sewn;
   unsigned threads = 0;
   bool merge_nicks = false;
   bool force = false;
@@ -69,7 +72,8 @@ std::string counted(std::size_t count, const char* what) {
 struct Written {
   StyleLooks looks;  // of every piece in every size and width, selected or not
   std::optional<SewnFilesWritten> sewn;
-  std::string nicks;  // what merging them came to
+  std::string nicks;               // what merging them came to
+  std::optional<Problem> no_sewn;  // asked for with the other profile, and cannot be made
 };
 
 std::string summary(const GradeCommand& command, const LoadedStyle& loaded, const GradeSelection& selection,
@@ -81,6 +85,7 @@ std::string summary(const GradeCommand& command, const LoadedStyle& loaded, cons
   text += findings_text(judged.findings, false) + hands_text(judged.hands);
   text += written.nicks;
   if (written.sewn) text += sewn_text(*written.sewn);
+  if (written.no_sewn) text += "  sewn-products profile: NOT WRITTEN, see the problem below\n";
   for (const DrawingAccount& account : loaded.accounts) text += "  " + account_sum(account) + "\n";
   for (const std::string& warning : loaded.notes) text += "  warning: " + warning + "\n";
   const std::chrono::duration<double> took = std::chrono::steady_clock::now() - command.started;
@@ -98,7 +103,7 @@ Result<Written> add_profiles(const GradeCommand& command, const StyleSpec& style
                                  ? looker.all(command.threads)
                                  : add_pieces(grade, selection, file_options(command), looker, set);
   if (!looks) return looks.problem();
-  Written written{*std::move(looks), {}, {}};
+  Written written{*std::move(looks), {}, {}, {}};
   if (command.merge_nicks && command.profile != "sewn") {
     Result<std::string> nicks = merged_nicks_text(grade, selection, command.threads);
     if (!nicks) return nicks.problem();
@@ -107,27 +112,58 @@ Result<Written> add_profiles(const GradeCommand& command, const StyleSpec& style
   if (command.profile == "die") return written;
   const Result<SewnFilesWritten> sewn = add_sewn_files(
       style, grade, selection, {Millimetres(command.sewn_tolerance), command.date, command.threads}, set);
-  if (!sewn) return sewn.problem();
-  written.sewn = *sewn;
+  if (sewn) {
+    written.sewn = *sewn;
+  } else if (command.profile == "both" && sewn.problem().trouble == Trouble::kGeometry) {
+    written.no_sewn = sewn.problem();  // the dies do not wait for it
+  } else {
+    return sewn.problem();
+  }
   return written;
 }
 
-// Year, month and day, so that it is read alike everywhere.
+// A day of the calendar, written as year, month and day so that it is read alike everywhere.
 Status sound_date(const std::string& text) {
   const std::string pattern = "dddd-dd-dd";
-  const bool good = text.size() == pattern.size() &&
-                    std::equal(text.begin(), text.end(), pattern.begin(), [](char c, char wanted) {
-                      return wanted == 'd' ? c >= '0' && c <= '9' : c == wanted;
-                    });
-  if (good || text.empty()) return Done{};
-  return in_option(
-      Problem{Trouble::kBadValue, "a date is written as year-month-day, e.g. 2026-03-31", {}, {}, {}},
-      "--date");
+  const bool formed = text.size() == pattern.size() &&
+                      std::equal(text.begin(), text.end(), pattern.begin(), [](char c, char wanted) {
+                        return wanted == 'd' ? c >= '0' && c <= '9' : c == wanted;
+                      });
+  if (text.empty()) return Done{};
+  if (!formed)
+    return in_option(
+        Problem{Trouble::kBadValue, "a date is written as year-month-day, e.g. 2026-03-31", {}, {}, {}},
+        "--date");
+  const std::chrono::year_month_day day{
+      std::chrono::year(std::stoi(text.substr(0, 4))),
+      std::chrono::month(static_cast<unsigned>(std::stoi(text.substr(5, 2)))),
+      std::chrono::day(static_cast<unsigned>(std::stoi(text.substr(8, 2))))};
+  if (day.ok()) return Done{};
+  return in_option(Problem{Trouble::kBadValue, fmt::format("the calendar has no day {}", text), {}, {}, {}},
+                   "--date");
+}
+
+// What only the other profile heeds would be lost without a word.
+Status heeded(const GradeCommand& command) {
+  const bool dies = command.profile != "sewn";
+  const bool sewn = command.profile != "die";
+  for (const auto& [name, option] : command.of_dies) {
+    if (!dies && option->count() > 0)
+      return without_effect(
+          name, "the sewn profile writes no DXF for dies; leave it out, or ask for --profile both");
+  }
+  for (const auto& [name, option] : command.of_sewn) {
+    if (!sewn && option->count() > 0)
+      return without_effect(name,
+                            "it is of the sewn profile; ask for --profile sewn or both, or leave it out");
+  }
+  return Done{};
 }
 
 // The data flow of the README, step by step.
 ExitCode run_grade(const GradeCommand& command) {
   if (const Status date = sound_date(command.date); !date) return print_problem(date.problem());
+  if (const Status all = heeded(command); !all) return print_problem(all.problem());
   const StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
   const LoadedStyle* loaded = &*read.style;
@@ -161,6 +197,7 @@ ExitCode run_grade(const GradeCommand& command) {
 
   const ExitCode said = print_summary(summary(command, *loaded, *selection, judged, *written, *done));
   if (said != ExitCode::kOk) return said;
+  if (written->no_sewn) return print_problem(written->no_sewn->in_file(command.style));
   return all_passed(judged.findings) ? ExitCode::kOk : ExitCode::kCheckFailed;
 }
 
@@ -180,19 +217,22 @@ void add_grade(Program& app, Action& action) {
                   "file; or both")
       ->check(one_of({"die", "sewn", "both"}))
       ->capture_default_str();
-  sub->add_option("--sewn-tolerance", command->sewn_tolerance,
-                  "sewn profile: lines through numbered points stay within this of the outline, mm")
-      ->check(within(0.02, 2.0))
-      ->capture_default_str();
-  sub->add_option("--date", command->date,
-                  "sewn profile: a date to write into the drawing, e.g. 2026-03-31; none unless given");
-  sub->add_option("--dxf", command->dxf_version, "version of the DXF files for dies")
-      ->check(one_of({"R2000", "R12"}))
-      ->capture_default_str();
-  sub->add_option("--pictures", command->pictures,
-                  "an SVG beside every DXF of a piece, or none: for runs that only machines read")
-      ->check(one_of({"none", "all"}))
-      ->capture_default_str();
+  Option* tolerance =
+      sub->add_option("--sewn-tolerance", command->sewn_tolerance,
+                      "sewn profile: lines through numbered points stay within this of the outline, mm")
+          ->check(within(0.02, 2.0))
+          ->capture_default_str();
+  Option* date =
+      sub->add_option("--date", command->date,
+                      "sewn profile: a date to write into the drawing, e.g. 2026-03-31; none unless given");
+  Option* dxf = sub->add_option("--dxf", command->dxf_version, "version of the DXF files for dies")
+                    ->check(one_of({"R2000", "R12"}))
+                    ->capture_default_str();
+  Option* pictures =
+      sub->add_option("--pictures", command->pictures,
+                      "an SVG beside every DXF of a piece, or none: for runs that only machines read")
+          ->check(one_of({"none", "all"}))
+          ->capture_default_str();
   sub->add_option("--sheets", command->sheets,
                   "piece sheets for people: none, of the base, or of all sizes and widths")
       ->check(one_of({"none", "base", "all"}))
@@ -202,8 +242,11 @@ void add_grade(Program& app, Action& action) {
       ->capture_default_str();
   sub->add_option("--threads", command->threads,
                   "worker threads; 0: one per core. The results do not depend on it");
-  sub->add_flag("--merge-nicks", command->merge_nicks,
-                "draw nicks with a mouth as part of the cut line instead of on a layer of their own");
+  Option* merge =
+      sub->add_flag("--merge-nicks", command->merge_nicks,
+                    "draw nicks with a mouth as part of the cut line instead of on a layer of their own");
+  command->of_dies = {{"--dxf", dxf}, {"--pictures", pictures}, {"--merge-nicks", merge}};
+  command->of_sewn = {{"--sewn-tolerance", tolerance}, {"--date", date}};
   sub->add_flag("--force", command->force, "replace an earlier set of results in the folder");
   add_load_style_options(*sub, command->files);
   sub->callback([command, &action] { action = [command] { return run_grade(*command); }; });

@@ -123,31 +123,30 @@ void add_new(Program& app, Action& action) {
   auto options = std::make_shared<NewOptions>();
   Command* command =
       app.add_subcommand("new", "Writes a first style file from a drawing, or explains a style file");
-  command->add_option("drawing", options->drawing, "the DXF drawing");
-  command->add_option("--units", options->units, "unit of the drawing, where it does not say: mm, cm or in")
-      ->check(one_of({"mm", "cm", "in"}));
-  command
-      ->add_option("--gap", options->gap,
-                   "loose ends this close, in millimetres, are joined into one outline")
-      ->check(within(0.0, 10.0))
-      ->capture_default_str();
-  command
-      ->add_option(
-          "--corner-angle", options->corner_angle,
-          "where an outline turns by less, in degrees, its edge goes on: for curves drawn in short lines")
-      ->check(within(0.1, 170.0))
-      ->capture_default_str();
-  command
-      ->add_option(
-          "--inside", options->inside,
-          "what closed lines are that lie inside an outline on its own layer: cut-outs, lines, sew lines, "
-          "pieces or ignore")
-      ->check(one_of({"cut-outs", "lines", "sew lines", "pieces", "ignore"}));
-  command->add_option("--out", options->out,
-                      "the style FILE to write; the drawing's name with .json unless given");
-  command->add_option("--name", options->name, "name of the style");
-  command->add_flag("--force", options->force, "replace an existing file");
-  command->add_flag("--explain", options->explain, "print every key of a style file and what it means");
+  Option* drawing = command->add_option("drawing", options->drawing, "the DXF drawing");
+  Option* units = command->add_option("--units", options->units,
+                                      "unit of the drawing, where it does not say: mm, cm or in");
+  units->check(one_of({"mm", "cm", "in"}));
+  Option* gap = command->add_option("--gap", options->gap,
+                                    "loose ends this close, in millimetres, are joined into one outline");
+  gap->check(within(0.0, 10.0))->capture_default_str();
+  Option* angle = command->add_option(
+      "--corner-angle", options->corner_angle,
+      "where an outline turns by less, in degrees, its edge goes on: for curves drawn in short lines");
+  angle->check(within(0.1, 170.0))->capture_default_str();
+  Option* inside = command->add_option(
+      "--inside", options->inside,
+      "what closed lines are that lie inside an outline on its own layer: cut-outs, lines, sew lines, "
+      "pieces or ignore");
+  inside->check(one_of({"cut-outs", "lines", "sew lines", "pieces", "ignore"}));
+  Option* out = command->add_option("--out", options->out,
+                                    "the style FILE to write; the drawing's name with .json unless given");
+  Option* name = command->add_option("--name", options->name, "name of the style");
+  Option* force = command->add_flag("--force", options->force, "replace an existing file");
+  Option* explain =
+      command->add_flag("--explain", options->explain, "print every key of a style file and what it means");
+  for (const Option* of_the_draft : {drawing, units, gap, angle, inside, out, name, force})
+    explain->excludes(of_the_draft);
   command->callback([options, &action] { action = [options] { return run_new(*options); }; });
 }
 

@@ -8,8 +8,10 @@
 #include "cli/option_problem.hpp"
 #include "cli/plot_pdf.hpp"
 #include "cli/print.hpp"
+#include "cli/report/findings_text.hpp"
 #include "cli/style_files.hpp"
 #include "cli/write_file.hpp"
+#include "grading/checks/judge.hpp"
 
 namespace lastwright {
 
@@ -25,9 +27,14 @@ struct PlotCommand {
   bool force = false;
 };
 
-std::vector<std::string> asked(const std::vector<std::string>& labels, const std::string& base) {
-  if (labels.empty()) return {base};
-  return std::find(labels.begin(), labels.end(), "all") != labels.end() ? std::vector<std::string>{} : labels;
+Result<std::vector<std::string>> asked(const std::vector<std::string>& labels, const std::string& base,
+                                       const char* option) {
+  if (labels.empty()) return std::vector<std::string>{base};
+  if (std::find(labels.begin(), labels.end(), "all") == labels.end()) return labels;
+  if (labels.size() == 1) return std::vector<std::string>{};
+  return in_option(
+      Problem{Trouble::kUsage, "all stands alone: with it the others would have no effect", {}, {}, {}},
+      option);
 }
 
 ExitCode run_plot(const PlotCommand& command) {
@@ -36,13 +43,15 @@ ExitCode run_plot(const PlotCommand& command) {
   const StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
   const LoadedStyle& loaded = *read.style;
+  const auto sizes = asked(command.selection.sizes, loaded.run.base.size.label, "--sizes");
+  if (!sizes) return print_problem(sizes.problem());
+  const auto widths = asked(command.selection.widths, loaded.run.base.width.label, "--widths");
+  if (!widths) return print_problem(widths.problem());
   const Result<StyleGrade> grade =
       grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces, {}, command.threads);
   if (!grade) return print_problem(grade.problem().in_file(command.style));
   const Result<GradeSelection> selection =
-      select(*grade, {.sizes = asked(command.selection.sizes, loaded.run.base.size.label),
-                      .widths = asked(command.selection.widths, loaded.run.base.width.label),
-                      .pieces = command.selection.pieces});
+      select(*grade, {.sizes = *sizes, .widths = *widths, .pieces = command.selection.pieces});
   if (!selection) return print_problem(selection.problem());
   const Result<PlottedPdf> pdf =
       plot_pdf(*grade, *selection, {.paper = *paper, .title = loaded.spec.name}, command.threads);
@@ -50,13 +59,18 @@ ExitCode run_plot(const PlotCommand& command) {
   const Status written =
       write_file_whole(command.out, pdf->bytes, {.force = command.force, .inputs = loaded.inputs});
   if (!written) return print_problem(written.problem());
-  if (command.out == "-") return ExitCode::kOk;
-  return print_summary(
-      fmt::format("{}: {} drawing{} on {} page{} of {}. Print at 100 %, without fitting to the page, and "
-                  "measure the check "
-                  "square on the first page before you cut: 100 mm both ways\n",
-                  command.out, pdf->drawings, pdf->drawings == 1 ? "" : "s", pdf->pages,
-                  pdf->pages == 1 ? "" : "s", paper->name));
+  const bool passed = all_passed(judge_style(loaded.spec, *grade, loaded.measures, command.threads).findings);
+  if (command.out != "-") {
+    const ExitCode said = print_summary(fmt::format(
+        "{}: {} drawing{} on {} page{} of {}. Print at 100 %, without fitting to the page, and measure the "
+        "check square on the first page before you cut: 100 mm both ways\n",
+        command.out, pdf->drawings, pdf->drawings == 1 ? "" : "s", pdf->pages, pdf->pages == 1 ? "" : "s",
+        paper->name));
+    if (said != ExitCode::kOk) return said;
+  }
+  if (passed) return ExitCode::kOk;
+  print_warning("CHECKS FAILED: see lastwright check; cut nothing by this plot before they pass");
+  return ExitCode::kCheckFailed;
 }
 
 }  // namespace

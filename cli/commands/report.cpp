@@ -121,9 +121,10 @@ void add_report(Program& app, Action& action) {
   sub->add_option("style", command->style, "the style file")->required();
   sub->add_option("-o,--out", command->out, "the page to write, an HTML file; - for standard output")
       ->required();
-  sub->add_option("--rules", command->rules_file,
-                  "die rules: tolerances, hands, tooling groups, rates and limits");
-  sub->add_flag("--no-dies", command->no_dies, "leave the plan of the dies out: it takes the longest");
+  Option* rules = sub->add_option("--rules", command->rules_file,
+                                  "die rules: tolerances, hands, tooling groups, rates and limits");
+  sub->add_flag("--no-dies", command->no_dies, "leave the plan of the dies out: it takes the longest")
+      ->excludes(rules);
   sub->add_option("--threads", command->threads,
                   "worker threads; 0: one per core. The page does not depend on it");
   sub->add_flag("--force", command->force, "replace an existing page");

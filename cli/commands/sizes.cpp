@@ -146,15 +146,23 @@ void add_sizes(Program& app, Action& action) {
       ->needs(style);
   Option* list =
       command->add_option("--list", options->kind, "list the tables, of one KIND or all")->expected(0, 1);
-  command->add_option("--show", options->show, "print one table, by KEY or KIND-KEY")->excludes(list);
-  command->add_option("--scale", options->scale, "scale of the run")->capture_default_str();
-  command->add_option("--from", options->from, "first size; the scale's first unless given");
-  command->add_option("--to", options->to, "last size; the scale's last unless given");
-  command->add_option("--by", options->by, "step in sizes: 1 or 1/2")->capture_default_str();
-  command->add_option("--to-scale", options->to_scale, "show the nearest size of this scale beside each");
-  command->add_option(
+  Option* show = command->add_option("--show", options->show, "print one table, by KEY or KIND-KEY");
+  Option* scale = command->add_option("--scale", options->scale, "scale of the run")->capture_default_str();
+  Option* from = command->add_option("--from", options->from, "first size; the scale's first unless given");
+  Option* to = command->add_option("--to", options->to, "last size; the scale's last unless given");
+  Option* by = command->add_option("--by", options->by, "step in sizes: 1 or 1/2")->capture_default_str();
+  Option* to_scale =
+      command->add_option("--to-scale", options->to_scale, "show the nearest size of this scale beside each");
+  Option* allowance = command->add_option(
       "--allowance", options->allowances,
       "what the last is longer than the foot by, named: \"toe 20 mm; works practice\"; may be repeated");
+  // Of these four one says what is listed.
+  show->excludes(list);
+  style->excludes(list);
+  style->excludes(show);
+  for (Option* of_a_scale : {scale, from, to, by, to_scale, allowance}) {
+    for (const Option* other : {style, list, show}) of_a_scale->excludes(other);
+  }
   command->add_option("--table", options->tables, "a table FILE of your own; may be repeated");
   command->add_option("--format", options->format, "text, csv, json, html or xlsx")->capture_default_str();
   command->callback([options, list, &action] {

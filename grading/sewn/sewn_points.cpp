@@ -133,25 +133,40 @@ class Shares {
     const double quarters[] = {0.25, 0.5, 0.75};
     if (loop_) shares.insert(shares.end(), std::begin(quarters), std::end(quarters));
     for (std::size_t i = 0; i < shares.size();) {
-      if (splits(shares, i) && chord_off(shares[i], end_of(shares, i)) > limit_) {
+      const bool off = chord_off(shares[i], end_of(shares, i)) > limit_;
+      if (off && splits(shares, i)) {
         split(shares, i);
       } else {
+        holds_ = holds_ && !off;
         ++i;
       }
     }
     constexpr int kRounds = 24;  // each halves what is too long: far below the shortest stretch
-    for (int round = 0; round < kRounds; ++round) {
+    bool stuck = false;
+    for (int round = 0; round <= kRounds; ++round) {
       const std::vector<bool> off = spline_off(shares);
       bool again = false;
       for (std::size_t i = shares.size(); i-- > 0;) {
-        if (!off[i] || !splits(shares, i)) continue;
+        if (!off[i]) continue;
+        if (round == kRounds || !splits(shares, i)) {
+          // Points cannot come closer than this; the next round may still mend it from beside.
+          stuck = true;
+          continue;
+        }
         split(shares, i);
         again = true;
       }
-      if (!again) break;
+      if (!again) {
+        holds_ = holds_ && !stuck;
+        break;
+      }
+      stuck = false;
     }
     return shares;
   }
+  // Whether what run() gave follows the section in every size. It does not where a bend inside it, or a
+  // section that is very short in one size, asks for points closer together than can be told apart.
+  [[nodiscard]] bool holds() const { return holds_; }
 
  private:
   static constexpr double kCare = 0.9;  // what is looked at here in places is proved elsewhere everywhere
@@ -202,6 +217,7 @@ class Shares {
   bool loop_;
   bool endless_;
   double limit_;
+  bool holds_ = true;
 };
 
 std::vector<TrackPoint> points_of(const Track& track, const Sections& sections,
@@ -220,11 +236,14 @@ std::vector<TrackPoint> points_of(const Track& track, const Sections& sections,
   return points;
 }
 
-// Shares of each section that serve all the given sizes.
-std::vector<std::vector<double>> shares_of(const std::vector<const Track*>& tracks,
-                                           const std::vector<const Sections*>& sections,
-                                           Millimetres tolerance) {
-  std::vector<std::vector<double>> shares;
+// Shares of each section that serve all the given sizes; `hold`: whether they do.
+struct SharedShares {
+  std::vector<std::vector<double>> of;
+  bool hold = true;
+};
+SharedShares shares_of(const std::vector<const Track*>& tracks, const std::vector<const Sections*>& sections,
+                       Millimetres tolerance) {
+  SharedShares shares;
   for (std::size_t s = 0; s < sections.front()->size(); ++s) {
     std::vector<Course> courses;
     for (std::size_t k = 0; k < tracks.size(); ++k)
@@ -232,7 +251,9 @@ std::vector<std::vector<double>> shares_of(const std::vector<const Track*>& trac
     const bool loop = tracks.front()->closed && sections.front()->size() == 1;
     bool smooth = loop;
     for (std::size_t k = 0; k < tracks.size(); ++k) smooth = smooth && endless(*tracks[k], *sections[k]);
-    shares.push_back(Shares(std::move(courses), loop, smooth, tolerance).run());
+    Shares section(std::move(courses), loop, smooth, tolerance);
+    shares.of.push_back(section.run());
+    shares.hold = shares.hold && section.holds();
   }
   return shares;
 }
@@ -255,29 +276,32 @@ Track track_of(const OpenArcPath& path) {
 
 NumberedTracks number_tracks(const std::vector<Track>& sizes, std::size_t base, Millimetres tolerance) {
   NumberedTracks numbered;
+  // Bends that come and go with the size are no corners; corners between edges are.
   for (const bool kinks : {true, false}) {
     std::vector<Sections> sections;
     const Sections begun = sections_of(sizes[base], kinks);
     for (const Track& track : sizes)
       sections.push_back(begun_like(begun, sizes[base], sections_of(track, kinks), track));
-    numbered.alike = std::all_of(sections.begin(), sections.end(),
-                                 [&](const Sections& s) { return alike(s, sections[base]); });
-    // Bends that come and go with the size are no corners; corners between edges are.
-    if (kinks && !numbered.alike) continue;
+    if (!std::all_of(sections.begin(), sections.end(),
+                     [&](const Sections& s) { return alike(s, sections[base]); }))
+      continue;
     std::vector<const Track*> tracks;
     std::vector<const Sections*> all;
     for (std::size_t k = 0; k < sizes.size(); ++k) {
       tracks.push_back(&sizes[k]);
       all.push_back(&sections[k]);
     }
-    const auto shared =
-        numbered.alike ? shares_of(tracks, all, tolerance) : std::vector<std::vector<double>>{};
-    for (std::size_t k = 0; k < sizes.size(); ++k) {
-      numbered.points.push_back(
-          points_of(sizes[k], sections[k],
-                    numbered.alike ? shared : shares_of({&sizes[k]}, {&sections[k]}, tolerance)));
-    }
-    break;
+    const SharedShares shared = shares_of(tracks, all, tolerance);
+    if (!shared.hold) continue;
+    for (std::size_t k = 0; k < sizes.size(); ++k)
+      numbered.points.push_back(points_of(sizes[k], sections[k], shared.of));
+    return numbered;
+  }
+  // Each its own, with a point on every bend it has.
+  numbered.alike = false;
+  for (const Track& track : sizes) {
+    const Sections sections = sections_of(track, true);
+    numbered.points.push_back(points_of(track, sections, shares_of({&track}, {&sections}, tolerance).of));
   }
   return numbered;
 }

@@ -27,8 +27,8 @@ Track track_of(const ClosedArcPath& path, const std::vector<std::uint16_t>& labe
 Track track_of(const OpenArcPath& path);
 
 // The points of one line in all sizes. Alike: the line has the same corners in every size, and its points
-// stand for the same places one to one, at equal shares of the length between two corners; else each size has
-// points of its own.
+// stand for the same places one to one, at equal shares of the length between two corners; else, and where no
+// such points follow it in every size, each size has points of its own.
 struct NumberedTracks {
   std::vector<std::vector<TrackPoint>> points;
   bool alike = true;

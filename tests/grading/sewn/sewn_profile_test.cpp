@@ -208,3 +208,36 @@ TEST_CASE("splines go through their points, and a circle's stays on it", "[sewn]
   CHECK(norm(open[16 * 12 + 8]) == Approx(50.0).margin(2e-3));
   CHECK(spline_through(std::vector<Vec2>{{0, 0}, {1, 1}}, false, 16).size() == 2);
 }
+
+TEST_CASE("where no shared points follow a line in every size, each size has its own that do", "[sewn]") {
+  // A top with a cut-out of its corner: 0.3 mm wide in the small size, so that points at shared shares would
+  // lie too close together there to follow the large one.
+  const auto notched = [](double width, double depth) {
+    const std::vector<Vec2> at = {{0, 0},           {40, 0},          {40, 30}, {20 + width, 30},
+                                  {20, 30 - depth}, {20 - width, 30}, {0, 30}};
+    Track track{{}, {0, 1, 2, 2, 2, 2, 3}, true};
+    for (std::size_t i = 0; i < at.size(); ++i)
+      track.segments.push_back({at[i], at[(i + 1) % at.size()], 0.0});
+    return track;
+  };
+  Track flat{{}, {0, 1, 2, 3}, true};
+  const std::vector<Vec2> box = {{0, 0}, {40, 0}, {40, 30}, {0, 30}};
+  for (std::size_t i = 0; i < 4; ++i) flat.segments.push_back({box[i], box[(i + 1) % 4], 0.0});
+  const std::vector<Track> sizes = {flat, notched(0.4, 12)};
+  const NumberedTracks numbered = number_tracks(sizes, 0, Millimetres(0.1));
+  for (std::size_t k = 0; k < sizes.size(); ++k) {
+    // The straight lines from point to point, by the middles and the ends of the segments.
+    const auto& points = numbered.points[k];
+    for (const ArcSegment& segment : sizes[k].segments) {
+      for (const double t : {0.0, 0.25, 0.5, 0.75}) {
+        double off = INFINITY;
+        for (std::size_t i = 0; i < points.size(); ++i) {
+          off = std::min(off, ArcSegment{points[i].at, points[(i + 1) % points.size()].at, 0.0}.distance_to(
+                                  segment.point_at(t)));
+        }
+        CHECK(off <= 0.1);
+      }
+    }
+  }
+  CHECK_FALSE(numbered.alike);
+}
