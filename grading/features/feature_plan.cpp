@@ -45,6 +45,20 @@ class Planner {
       const auto from = position(run_.stated_sizes, change.from);
       const auto to = position(run_.stated_sizes, change.to);
       if (!from || !to) return not_in_run("size", from ? change.to : change.from);
+      if (*from > *to)
+        return bad_counts(
+            fmt::format("the counts from size {} to size {} are of no size: the first is the "
+                        "larger; give the smaller first",
+                        change.from, change.to));
+      for (std::size_t i = 0; i < planned_.counts.size(); ++i) {
+        const PlannedFeature::Stretch& before = planned_.counts[i];
+        if (before.to < *from || *to < before.from) continue;
+        const CountChange& other = work.spacing.counts[i];
+        return bad_counts(
+            fmt::format("the counts from size {} to size {} and from size {} to size {} overlap: give each "
+                        "size one count",
+                        other.from, other.to, change.from, change.to));
+      }
       planned_.counts.push_back({*from, *to, change.count});
     }
     return course(work.along);
@@ -63,6 +77,10 @@ class Planner {
   static Problem not_in_run(const char* kind, const std::string& label) {
     return {
         Trouble::kBadValue, fmt::format("the run of the style has no {} \"{}\"", kind, label), {}, {}, {}};
+  }
+
+  static Problem bad_counts(std::string message) {
+    return {Trouble::kBadValue, std::move(message), {}, {}, {}};
   }
 
   [[nodiscard]] std::uint16_t edge(const std::string& name) const {

@@ -36,6 +36,10 @@ Millimetres FeatureReader::length(const Json& from, const char* key, const std::
   return otherwise;
 }
 
+void FeatureReader::refuse(const std::string& pointer, const std::string& message) {
+  problems_.push_back(document_.bad(pointer, message));
+}
+
 Vec2 FeatureReader::shift(const Json& pair, const std::string& at) {
   double along[2] = {0.0, 0.0};
   for (std::size_t i = 0; i < pair.size() && i < 2; ++i) {
@@ -51,6 +55,14 @@ Vec2 FeatureReader::shift(const Json& pair, const std::string& at) {
 
 EdgeStation FeatureReader::station(const Json& from, const std::string& at) {
   EdgeStation station;
+  // Left out it would lie at the edge's start, and of two one would go unheard.
+  const bool shared = from.contains("share");
+  if (shared == from.contains("distance"))
+    refuse(at, shared ? "a share and a distance both say how far along the edge it lies: give one of the two"
+                      : "how far along the edge it lies is not said: give a share or a distance");
+  if (shared && from.contains("from_end"))
+    refuse(at + "/from_end",
+           "a share is counted from the edge's first corner: from_end goes with a distance; leave it out");
   if (from.contains("share")) {
     const Result<Fraction> share = fraction_at(document_, pointer_to(at, "share"));
     if (share) {
@@ -91,6 +103,12 @@ CourseSpec FeatureReader::course(const Json& from, const std::string& at) {
 
 RowSpacing FeatureReader::spacing(const Json& from, const std::string& at) {
   RowSpacing spacing;
+  if (from.contains("anchor")) {
+    if (!from.contains("pitch"))
+      refuse(at + "/anchor", "a row without a pitch fills its room from end to end: leave the anchor out");
+    else if (from.value("fill", false))
+      refuse(at + "/anchor", "a row that fills its room has no end to be put to: leave anchor or fill out");
+  }
   if (from.contains("count")) spacing.count = from.at("count").get<int>();
   if (const auto counts = from.find("counts"); counts != from.end()) {
     for (const Json& one : *counts) {

@@ -9,8 +9,8 @@
 
 namespace lastwright {
 
-// Reads features out of a document that the schema has passed. What can still be wrong, numbers written as
-// text, goes to `problems`.
+// Reads features out of a document that the schema has passed. What can still be wrong goes to `problems`:
+// numbers written as text, and keys that contradict each other or that another key leaves without effect.
 class FeatureReader {
  public:
   FeatureReader(const JsonDocument& document, std::vector<Problem>& problems)
@@ -22,6 +22,7 @@ class FeatureReader {
 
  private:
   Millimetres length(const Json& from, const char* key, const std::string& at, Millimetres otherwise = {});
+  void refuse(const std::string& pointer, const std::string& message);
   Vec2 shift(const Json& pair, const std::string& at);
   EdgeStation station(const Json& from, const std::string& at);
   FeaturePlace place(const Json& from, const std::string& at);

@@ -23,6 +23,8 @@ class UnusedFinder {
     for (std::size_t i = 0; i < style_.pieces.size(); ++i) sizes_of(i);
     codes();
     limits();
+    widths();
+    for (std::size_t i = 0; i < style_.pieces.size(); ++i) features(i);
     return std::move(notes_);
   }
 
@@ -153,6 +155,38 @@ class UnusedFinder {
         note(pointer_to(pointer_to(at + "/edges", e) + "/allowance_from", step.from),
              fmt::format("the run ends before size {}: this allowance is never used", step.from));
       }
+    }
+  }
+
+  // The ladder orders the widths, not the list.
+  void widths() {
+    std::vector<std::string> ordered;
+    for (const Width& width : run_.stated_widths) ordered.push_back(width.label);
+    if (!std::is_permutation(ordered.begin(), ordered.end(), style_.run_widths.begin(),
+                             style_.run_widths.end()) ||
+        ordered == style_.run_widths)
+      return;
+    note("/run/widths",
+         fmt::format("the list does not begin with the narrowest: the widths are made in the order {}",
+                     fmt::join(ordered, ", ")));
+  }
+
+  void features(std::size_t index) {
+    const PieceSpec& piece = style_.pieces[index];
+    for (std::size_t i = 0; i < piece.features.size(); ++i) {
+      const FeatureSpec& feature = piece.features[i];
+      const std::string at = pointer_to(pointer_to("/pieces", index) + "/features", i);
+      const auto shape = [&](const NickShape& nick) {
+        if (nick.form == NickForm::kSlit && nick.width != NickShape{}.width)
+          note(at + "/width", "a slit has no width; another form has");
+      };
+      if (const auto* line = std::get_if<LineWork>(&feature.work);
+          line != nullptr && line->rows == 1 && line->row_gap != Millimetres(0.0))
+        note(at + "/row_gap", "there is one row: say with rows how many there are");
+      if (const auto* nick = std::get_if<NickWork>(&feature.work)) shape(nick->shape);
+      if (const auto* marks = std::get_if<SizeMarksWork>(&feature.work)) shape(marks->shape);
+      if (feature.both_halves && !piece.fold)
+        note(at + "/both_halves", "the piece is not cut double: it has no halves");
     }
   }
 

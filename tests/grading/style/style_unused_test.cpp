@@ -42,6 +42,22 @@ TEST_CASE("a style that uses all it states has nothing to tell", "[unused]") {
   CHECK(unused().empty());
 }
 
+TEST_CASE("keys of features that others leave without effect are told, and widths out of order", "[unused]") {
+  const auto feature = [](const std::string& json) {
+    return unused({{R"("hand": "symmetric",)", R"("hand": "symmetric", "features": [)" + json + "],"}});
+  };
+  CHECK(told(feature(R"({"stitch_line": "l", "edges": ["wing"], "inset": 2, "row_gap": 3})"),
+             "/pieces/0/features/0/row_gap"));
+  CHECK(feature(R"({"stitch_line": "l", "edges": ["wing"], "inset": 2, "rows": 2, "row_gap": 3})").empty());
+  CHECK(told(feature(R"({"nick": "n", "edge": "wing", "share": "1/2", "width": 9})"),
+             "/pieces/0/features/0/width"));
+  CHECK(feature(R"({"nick": "n", "edge": "wing", "share": "1/2", "form": "vee", "width": 9})").empty());
+  const std::vector<std::string> turned =
+      unused({{R"("widths": ["D", "E", "F", "G", "H"])", R"("widths": ["H", "G", "F", "E", "D"])"}});
+  CHECK(turned.size() == 1);
+  CHECK(told(turned, "/run/widths"));
+}
+
 TEST_CASE("each statement that nothing uses is told, and nothing else", "[unused]") {
   const auto one = [](const std::string& from, const std::string& to, const std::string& pointer) {
     INFO(pointer);
