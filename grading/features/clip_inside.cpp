@@ -91,6 +91,26 @@ ClippedLine clip_inside(const OpenArcPath& line, const ClosedArcPath& outline,
   return clipped;
 }
 
+OpenArcPath ended_inside(const OpenArcPath& line, const ClosedArcPath& outline, double reach) {
+  const Course course(line);
+  const std::vector<double> met = meetings(line, outline);
+  // An end on the outline meets it there and once more at no distance.
+  const auto out_until = [&](auto first, auto last, auto off_end) {
+    const double same = tolerance::kSamePoint.value();
+    for (auto one = first; one != last; ++one) {
+      if (off_end(*one) <= same) continue;
+      const bool out = !contains(outline, course.at(0.5 * (*first + *one)).at);
+      return out && off_end(*one) <= reach ? *one : *first;
+    }
+    return *first;
+  };
+  const double end = course.length();
+  const double from = out_until(met.begin(), met.end(), [](double s) { return s; });
+  const double to = out_until(met.rbegin(), met.rend(), [&](double s) { return end - s; });
+  if (from == 0.0 && to == end) return line;
+  return to - from > tolerance::kShortestSegment.value() ? course.part(from, to) : line;
+}
+
 OpenArcPath smooth_through(std::span<const Vec2> points) {
   OpenArcPath path;
   if (points.size() == 2) return {{{points[0], 0.0}, {points[1], 0.0}}};

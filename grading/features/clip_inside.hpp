@@ -20,6 +20,11 @@ struct ClippedLine {
 ClippedLine clip_inside(const OpenArcPath& line, const ClosedArcPath& outline,
                         const std::optional<Mirror>& fold);
 
+// The line without what stands out of the outline at its ends, no more than `reach` of each. A parallel of an
+// edge ends square to the edge's end, where the next edge leans inward beyond that edge. What stands out by
+// more is no such end and stays, for the checks to find.
+OpenArcPath ended_inside(const OpenArcPath& line, const ClosedArcPath& outline, double reach);
+
 // A smooth line through the points: two make a straight one; at each of more it has the direction of the
 // circle through the point and its neighbours. Precondition: two points at least, neighbours apart.
 OpenArcPath smooth_through(std::span<const Vec2> points);

@@ -123,8 +123,10 @@ class Placer {
                        here->course.length()};
       }
       const bool all = here->start == Millimetres(0.0) && here->end == Millimetres(0.0);
-      add_line({all ? here->course.path() : here->course.part(here->start.value(), end),
-                work.kind == LineKind::kStitch ? Operation::kStitch : Operation::kLapGuide},
+      OpenArcPath line = all ? here->course.path() : here->course.part(here->start.value(), end);
+      if (!along.edges.empty())
+        line = ended_inside(line, ground_.graded.cut.path, std::abs(along.inset.value()));
+      add_line({std::move(line), work.kind == LineKind::kStitch ? Operation::kStitch : Operation::kLapGuide},
                !here->through);
       along.inset = Millimetres(along.inset.value() + work.row_gap.value());
     }

@@ -86,3 +86,19 @@ TEST_CASE("a line ends at the nearest edge on either side of its middle", "[clip
   CHECK(none.parts.empty());
   CHECK(none.outside == Approx(2.0));
 }
+
+TEST_CASE("the end of a parallel that stands out beyond a leaning edge ends on that edge", "[clip]") {
+  // The right side leans inward going up; a line ends square to the bottom's end, 2 mm above it.
+  const ClosedArcPath outline{{{{0, 0}, 0}, {{60, 0}, 0}, {{59, 40}, 0}, {{1, 40}, 0}}};
+  const OpenArcPath line{{{{0, 2}, 0}, {{60, 2}, 0}}};
+  const OpenArcPath ended = ended_inside(line, outline, 2.0);
+  CHECK(distance(ended.vertices.front().at, {0.05, 2.0}) < 1e-9);
+  CHECK(distance(ended.vertices.back().at, {59.95, 2.0}) < 1e-9);
+  // What stands out by more is a fault and stays to be found; what lies inside, or on the outline, stays.
+  const OpenArcPath far{{{{-3, 2}, 0}, {{60, 2}, 0}}};
+  CHECK(ended_inside(far, outline, 2.0).vertices.front().at == Vec2{-3, 2});
+  CHECK(distance(ended_inside(far, outline, 2.0).vertices.back().at, {59.95, 2.0}) < 1e-9);
+  const OpenArcPath within{{{{5, 2}, 0}, {{50, 2}, 0}}};
+  CHECK(ended_inside(within, outline, 2.0).vertices == within.vertices);
+  CHECK(ended_inside(ended, outline, 2.0).vertices == ended.vertices);
+}
