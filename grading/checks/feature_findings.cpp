@@ -24,7 +24,7 @@ constexpr RuleText kTexts[kFeatureRules] = {
     {"cut-out to edge",
      "from a slot or cut-out to the finished edge, or to the cut line for one in the allowance"},
     {"cut-out gap", "from a slot or cut-out to the nearest other one"},
-    {"nick to corner", "along the cut line, from the mouth of the nick"},
+    {"nick to corner", "along the cut line or the finished edge, from the mouth of the nick"},
     {"nick to net", "from the tip of the nick to the finished edge"},
     {"nick in edge", "depth of a nick where there is no allowance: it shows on the finished edge"},
     {"nick to nick", "from mouth to mouth of the nearest other nick"},
@@ -170,6 +170,17 @@ std::vector<StyleFinding> check_features(const StyleSpec& style, const StyleGrad
     }
     made.passed = made.worst == 0.0;
     if (!spec.features.empty() || !made.passed) all.push_back(made);
+    StyleFinding drawable{"drawing", spec.name, 0.0,  0.0,
+                          "faults",  "",        true, "it can be written as a drawing for cutters",
+                          false};
+    for (std::size_t k = 0; k < grade.cells.size(); ++k) {
+      const std::optional<Problem>& fault = looks[p][k].sheet_fault;
+      if (!fault || drawable.worst++ > 0.0) continue;
+      drawable.note = to_text(*fault);
+      drawable.where = where(grade.cells[k]);
+    }
+    drawable.passed = drawable.worst == 0.0;
+    if (!drawable.passed) all.push_back(drawable);
     const std::vector<StyleFinding> found = rule_findings(spec, style.feature_limits, grade, looks[p]);
     all.insert(all.end(), found.begin(), found.end());
   }

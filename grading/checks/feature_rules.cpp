@@ -47,6 +47,20 @@ class Corners {
   double whole_ = 0.0;
 };
 
+OutlinePlace place_nearest(const ClosedArcPath& path, Vec2 p) {
+  OutlinePlace nearest;
+  double least = kNone;
+  for (std::size_t i = 0; i < path.size(); ++i) {
+    const ArcSegment segment = path.segment(i);
+    const double t = segment.nearest(p);
+    const double off = distance(segment.point_at(t), p);
+    if (off >= least) continue;
+    least = off;
+    nearest = {segment.point_at(t), i, t};
+  }
+  return nearest;
+}
+
 bool removes(FootprintKind kind) {
   return kind == FootprintKind::kHole || kind == FootprintKind::kCutOut;
 }
@@ -132,10 +146,14 @@ class RuleMeasurer {
   }
 
   void nicks() {
-    std::optional<Corners> corners;  // of the cut line
+    std::optional<Corners> corners;      // of the cut line
+    std::optional<Corners> net_corners;  // which lie elsewhere: a nick must name neither
     const auto to_corner = [&](const OutlinePlace& at) {
       if (!corners) corners.emplace(piece_.cut.path);
-      return corners->nearest(piece_.cut.path, at);
+      const double on_cut = corners->nearest(piece_.cut.path, at);
+      if (!allowed_) return on_cut;
+      if (!net_corners) net_corners.emplace(piece_.net.path);
+      return std::min(on_cut, net_corners->nearest(piece_.net.path, place_nearest(piece_.net.path, at.at)));
     };
     std::vector<Nick> all;
     for (std::uint16_t f = 0; f < drawn_; ++f) {

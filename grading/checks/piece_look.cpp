@@ -3,9 +3,11 @@
 #include <algorithm>
 
 #include "geometry/check/simple.hpp"
+#include "geometry/io/sheet_prepare.hpp"
 #include "geometry/parallel.hpp"
 #include "grading/checks/piece_hands.hpp"
 #include "grading/features/feature_count.hpp"
+#include "grading/grade/piece_sheet.hpp"
 
 namespace lastwright {
 
@@ -26,6 +28,32 @@ std::vector<std::size_t> sewn_edges(const StyleSpec& style, const BoundPiece& pi
 
 std::optional<Problem> fault_of(const Status& status) {
   return status ? std::nullopt : std::optional(status.problem());
+}
+
+// The edge of the shortest segment of the cut line, where that is too short to cut; at a corner of the piece
+// both edges that meet there.
+std::string too_short_at(const EdgedOutline& cut, const PieceSpec& spec) {
+  const std::size_t n = cut.path.size();
+  std::size_t at = 0;
+  for (std::size_t i = 1; i < n; ++i) {
+    if (cut.path.segment(i).length() < cut.path.segment(at).length()) at = i;
+  }
+  if (cut.path.segment(at).length() >= tolerance::kShortestSegment.value()) return {};
+  const std::uint16_t own = cut.edge[at];
+  std::string text = spec.edges[own].name;
+  for (const std::size_t beside : {(at + n - 1) % n, (at + 1) % n}) {
+    if (cut.edge[beside] != own) text += ", at its corner with " + spec.edges[cut.edge[beside]].name;
+  }
+  return text;
+}
+
+// What `grade` writes is tried, so that it refuses nothing that was passed.
+std::optional<Problem> sheet_fault(const GradedPiece& piece, const PieceSpec& spec) {
+  const Result<Sheet> prepared = prepare_sheet(sheet_of(piece));
+  if (prepared) return std::nullopt;
+  Problem fault = prepared.problem();
+  if (const std::string edge = too_short_at(piece.cut, spec); !edge.empty()) fault = fault.in("edge", edge);
+  return fault.in("width", piece.at.width.label).in("size", piece.at.size.label);
 }
 
 }  // namespace
@@ -74,8 +102,10 @@ PieceLook StyleLooker::look(const MadePiece& made) const {
     look.features_fault = kept.problem().in("width", at.width.label).in("size", at.size.label);
   }
   look.features = look_at_features(*made.outlined, piece.bound.spec, *made.features);
-  if (mirrored_[made.piece] && piece.drawn_as[made.cell] == made.cell)
-    look.mirror = mirror_deviation(*cut_of(made));
+  const Result<GradedPiece> whole = cut_of(made);
+  if (!whole) return look;
+  look.sheet_fault = sheet_fault(*whole, piece.bound.spec);
+  if (mirrored_[made.piece] && piece.drawn_as[made.cell] == made.cell) look.mirror = mirror_deviation(*whole);
   return look;
 }
 

@@ -38,6 +38,7 @@ struct PieceLook {
   std::vector<std::vector<Stretch>> on_lines;  // by girth line: what lies inside the net line
   std::optional<Problem> features_fault;       // a feature cannot be made
   FeatureLook features;
+  std::optional<Problem> sheet_fault;  // it cannot be written as a drawing for cutters
   // mm from its mirror image; measured only where the sample is its own mirror image, and not where another
   // cell's outline is taken.
   std::optional<double> mirror;

@@ -419,3 +419,33 @@ TEST_CASE("what is left between two features is what a dense look finds", "[feat
       60);
   CHECK(apart > 15);
 }
+
+TEST_CASE("a nick on a corner of the finished edge is at a corner, wherever the cut line has its own",
+          "[feature-rules]") {
+  // 10 mm of allowance: beside the net corner the cut corner lies 10 mm further on.
+  FeaturePanel ground(test::box_path(60, 40), 10.0, 4);
+  const auto off_corner = [&](double along) {
+    ground.piece.features = {{"nick", NickWork{"edge 0", {{}, Millimetres(along), false}, {}}, {}}};
+    return value(look(ground), FeatureRule::kNickToCorner);
+  };
+  CHECK(off_corner(0.0) == Approx(0.0).margin(1e-6));
+  CHECK(off_corner(2.5) == Approx(2.5));
+  CHECK(off_corner(20.0) == Approx(20.0));
+}
+
+TEST_CASE("a size that two counts of a row claim is refused", "[feature-rules]") {
+  FeaturePanel ground(test::box_path(60, 40), 10.0, 4);
+  const auto planned = [&](std::vector<CountChange> counts) {
+    RowWork row;
+    row.along.edges = {"edge 0"};
+    row.spacing.count = 3;
+    row.spacing.counts = std::move(counts);
+    row.unit = {{{}, {}, Millimetres(2)}};
+    ground.piece.features = {{"row", row, {}}};
+    return plan_features(ground.style, ground.piece, ground.forme, ground.run);
+  };
+  CHECK(planned({{"8", "8", 4}}).ok());
+  const auto twice = planned({{"8", "8", 4}, {"8", "8", 5}});
+  REQUIRE_FALSE(twice.ok());
+  CHECK(twice.problem().message.find("overlap") != std::string::npos);
+}
