@@ -210,20 +210,19 @@ TEST_CASE("splines go through their points, and a circle's stays on it", "[sewn]
 }
 
 TEST_CASE("where no shared points follow a line in every size, each size has its own that do", "[sewn]") {
-  // A top with a cut-out of its corner: 0.3 mm wide in the small size, so that points at shared shares would
-  // lie too close together there to follow the large one.
-  const auto notched = [](double width, double depth) {
-    const std::vector<Vec2> at = {{0, 0},           {40, 0},          {40, 30}, {20 + width, 30},
-                                  {20, 30 - depth}, {20 - width, 30}, {0, 30}};
-    Track track{{}, {0, 1, 2, 2, 2, 2, 3}, true};
-    for (std::size_t i = 0; i < at.size(); ++i)
-      track.segments.push_back({at[i], at[(i + 1) % at.size()], 0.0});
-    return track;
+  // A corner rounded by an edge of its own, which is very short in the small size: points at shared shares
+  // would lie too close together there before they followed the large one.
+  const auto rounded = [](double r) {
+    const double quarter = std::tan(std::acos(-1.0) / 8.0);
+    return Track{{{{0, 0}, {40, 0}, 0},
+                  {{40, 0}, {40, 30 - r}, 0},
+                  {{40, 30 - r}, {40 - r, 30}, quarter},
+                  {{40 - r, 30}, {0, 30}, 0},
+                  {{0, 30}, {0, 0}, 0}},
+                 {0, 1, 2, 3, 4},
+                 true};
   };
-  Track flat{{}, {0, 1, 2, 3}, true};
-  const std::vector<Vec2> box = {{0, 0}, {40, 0}, {40, 30}, {0, 30}};
-  for (std::size_t i = 0; i < 4; ++i) flat.segments.push_back({box[i], box[(i + 1) % 4], 0.0});
-  const std::vector<Track> sizes = {flat, notched(0.4, 12)};
+  const std::vector<Track> sizes = {rounded(0.1), rounded(8)};
   const NumberedTracks numbered = number_tracks(sizes, 0, Millimetres(0.1));
   for (std::size_t k = 0; k < sizes.size(); ++k) {
     // The straight lines from point to point, by the middles and the ends of the segments.
