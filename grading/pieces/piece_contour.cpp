@@ -8,6 +8,8 @@
 #include <vector>
 
 #include "geometry/curve/curve.hpp"
+#include "geometry/io/drawn_twice.hpp"
+#include "grading/pieces/open_contours.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -117,14 +119,31 @@ class ContourFinder {
     const auto& curves = drawing_.contours[open.front()].contour.raw.curves;
     const Vec2 from = start_of(curves.front());
     const Vec2 to = end_of(curves.back());
-    Problem problem =
-        refused("/outline", fmt::format("the boundary is open between ({:.3f}, {:.3f}) and ({:.3f}, {:.3f}); "
-                                        "\"chain_gap\" of the drawing widens what is joined: {}",
-                                        from.x, from.y, to.x, to.y, listed(open, drawing_)));
+    Problem problem = refused(
+        "/outline", fmt::format("the boundary is open between ({:.3f}, {:.3f}) and ({:.3f}, {:.3f}); {}: {}",
+                                from.x, from.y, to.x, to.y, remedy(open.front()), listed(open, drawing_)));
     problem.trouble = Trouble::kGeometry;
     problem.value = distance(from, to);
     problem.limit = drawing_.spec.chain_gap.value();
     return problem;
+  }
+
+  // What closes it: a wider gap is no remedy for a line that is not there.
+  [[nodiscard]] std::string remedy(std::size_t open) const {
+    const Contour& contour = drawing_.contours[open].contour;
+    for (const LeftOut& one : drawing_.drawing.left_out) {
+      if (one.from.layer == contour.from.layer && one.from.insert == contour.from.insert &&
+          one.reason.rfind(kDrawnTwice, 0) == 0)
+        return fmt::format(
+            "a line of the layer was left out because it lies on another (line {}): where two outlines share "
+            "a "
+            "line, draw each on a layer of its own or as one closed line",
+            one.from.line);
+    }
+    const double gap = distance(start_of(contour.raw.curves.front()), end_of(contour.raw.curves.back()));
+    if (gap > kMostJoined)
+      return fmt::format("more than {:g} mm apart, so a line is missing there", kMostJoined);
+    return "\"chain_gap\" of the drawing widens what is joined";
   }
 
   const OutlineSource& source_;

@@ -399,6 +399,15 @@ TEST_CASE("what does not fit a piece is refused with what there is", "[piece_bin
   open.paths[0] = line({0, 0}, {0, 50}, "1", "BOX");
   CHECK(*fault(box_piece(), open).value == 50.0);
 
+  CHECK_THAT(fault(box_piece(), open).message,
+             Catch::Contains("a line is missing there") && !Catch::Contains("chain_gap"));
+  open.paths.push_back(open.paths[0]);  // as where a second outline shares it
+  CHECK_THAT(fault(box_piece(), open).message,
+             Catch::Contains("a layer of its own") && !Catch::Contains("chain_gap"));
+  open.paths.pop_back();
+  open.paths[0] = {{Line{{0, 0}, {50, 0}}, Line{{50, 0}, {0, 2}}}, false, 0, 0, from("1", "BOX")};
+  CHECK_THAT(fault(box_piece(), open).message, Catch::Contains("\"chain_gap\" of the drawing widens"));
+
   spec = box_piece();
   spec.corners[0].at = Vec2{-3, -4};
   const Problem off = fault(spec);
