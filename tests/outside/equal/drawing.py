@@ -1,6 +1,6 @@
 """A style as its user has it: DXF drawings and a style file in a folder, drawn in one of many ways.
 
-A way is a dict; unset keys mean: {"unit": "mm", "layout": "blocks" | "layers" | "open", "entities": "each" | "polyline",
+A way is a dict; unset keys mean: {"unit": "mm", "layout": "blocks" | "layers" | "one layer" | "open", "entities": "each" | "polyline",
 "splines": "plain" | "long" | "bezier chain", "arcs": "arc" | "spline", "cut": an edge cut into this many entities,
 "shuffle": seed, "insert": seed of places for the blocks, "header": unit the file claims, "files": further files by name}.
 The pieces are in the forme's frame, unless a piece has "lies" (a Motion from there to the sheet).
@@ -196,6 +196,9 @@ def draw(pieces, way, path):
                 layers[f"{key} {number}"] = ROLES[number]
                 return f"{key} {number}"
             draw_piece(open_part, piece, way, own, rng)
+        elif layout == "one layer":
+            layers[key] = ROLES["1"]
+            draw_piece(open_part, piece, way, lambda number: key, rng)
         else:
             draw_piece(open_part, piece, way, str, rng)
     head = f"0\nSECTION\n2\nHEADER\n9\n$ACADVER\n1\nAC1015\n9\n$INSUNITS\n70\n{UNIT[way.get('header', unit)][1]}\n0\nENDSEC\n"
@@ -224,7 +227,8 @@ def write_style(make, way, folder):
     for forme in formes:
         pieces = [p for p in make["pieces"] if p["entry"]["forme"] == forme]
         layers = draw(pieces, way, folder / f"{forme}.dxf")
-        style["drawings"][forme] = {"file": f"{forme}.dxf", **({"layers": layers} if layers else {}), **({"units": way["unit"]} if "header" in way else {})}
+        style["drawings"][forme] = {"file": f"{forme}.dxf", **({"layers": layers} if layers else {}), **({"units": way["unit"]} if "header" in way else {}),
+                                    **({"inside": ROLES["13"]} if way.get("layout") == "one layer" else {})}
         for piece in pieces:
             entry = plain(piece["entry"])
             key = entry["name"].upper().replace(" ", "_")
@@ -233,6 +237,8 @@ def write_style(make, way, folder):
                 outline["block"] = key
             elif way["layout"] == "layers":
                 outline["layer"] = f"{key} 1"
+            elif way["layout"] == "one layer":
+                outline["layer"] = key
             else:
                 outline["at"] = plain(lies(piece["middle"]))
             corners = {}

@@ -1,10 +1,11 @@
 """Changes of how a style is drawn: net or cut, here or there, in this unit, with these entities."""
 import math
-import pathlib
+
+from shapely.geometry import Point, Polygon
 
 from changes import MIRRORED, TWICE, UPRIGHT, change
-from curves import Motion, cut_line, point, start
-from mirror import carried, carried_feature
+from curves import Motion, cut_line, flattened, point
+from mirror import carried, carried_piece
 
 
 @change
@@ -102,7 +103,21 @@ def inserted_elsewhere(rng, make, _):
 
 @change
 def layers(rng, make, _):
+    """Every kind of thing of every piece on a layer of its own."""
     return {"way": {"layout": "layers"}}
+
+
+def held_by_one(make):
+    """What both styles of layers have: no notches, which neighbours share, and nothing that lies in two outlines."""
+    outlines = [(p, Polygon([(z.real, z.imag) for z in flattened(p["edges"], 0.1)])) for p in make["pieces"]]
+    for piece in make["pieces"]:
+        others = [o for p, o in outlines if p is not piece and p["entry"]["forme"] == piece["entry"]["forme"]]
+        # The marks of a piece lie round its middle.
+        alone = all(o.distance(Point(piece["middle"].real, piece["middle"].imag)) > 8 for o in others)
+        piece["marks"] = [m for m in piece["marks"] if m["layer"] != "4"] if alone else []
+
+
+layers.prepare = held_by_one
 
 
 @change
@@ -149,48 +164,28 @@ def any_seg(make, kind):
     return any(s[0] == kind for p in make["pieces"] for e in p["edges"] for s in e)
 
 
-SCHEMA = pathlib.Path(__file__).resolve().parents[3] / "grading" / "style" / "style.schema.json"
-LIES = '"lies"' in SCHEMA.read_text(encoding="utf-8")  # whether a style can say it
+@change
+def one_layer_a_piece(rng, make, _):
+    """Outline, texts and holes of a piece on one layer that no other has."""
+    return {"way": {"layout": "one layer", "shuffle": rng.randint(1, 10**6)}}
 
 
-def laid(rng, piece, number, mirrored):
-    """Draws a piece elsewhere on the sheet, far from all others, and says where it lies."""
-    motion = Motion(rng.choice((0.0, math.pi / 2, rng.uniform(-3, 3))), complex(500 * (number % 7 + 1), 500 * (number // 7 + 1)), mirrored)
-    piece["lies"] = motion
-    meets = [{"corner": c["name"], "on": start(edge)} for c, edge in zip(piece["corners"], piece["edges"])]
-    if len(meets) > 2 and rng.random() < 0.5:
-        meets = rng.sample(meets, 2)
-    piece["entry"]["lies"] = {"meets": meets, **({"mirrored": True} if mirrored else {})}
-    for feature in piece["features"]:
-        carried_feature(feature, motion)
+def told_by_layer(make):
+    """What both styles of one_layer_a_piece have: circles of one kind, and no other lines that a layer cannot tell."""
+    for piece in make["pieces"]:
+        piece["marks"] = [{**m, "layer": "13"} if "circle" in m else m for m in piece["marks"] if "circle" in m or "text" in m]
+
+
+one_layer_a_piece.prepare = told_by_layer
 
 
 @change
-def laid_apart(rng, make, _):
-    """Some pieces drawn elsewhere on the sheet, each said to lie where it was."""
-    if not LIES:
+def fold_on_the_other_side(rng, make, _):
+    """The other half of a piece that is folded on the base line: the map grades both sides of that line alike."""
+    folded = [p for p in make["pieces"] if p["entry"]["name"].startswith("half")]
+    if not folded:
         return None
-    for number, piece in enumerate(make["pieces"]):
-        if rng.random() < 0.6:
-            laid(rng, piece, number, False)
-    return {"skip": UPRIGHT}
-
-
-@change
-def laid_apart_in_the_open(rng, make, _):
-    """All pieces drawn apart from each other in one space, each told by a point inside it."""
-    if not LIES:
-        return None
-    for number, piece in enumerate(make["pieces"]):
-        laid(rng, piece, number, False)
-    return {"way": {"layout": "open", "shuffle": rng.randint(1, 10**6)}, "skip": UPRIGHT}
-
-
-@change
-def laid_mirrored(rng, make, _):
-    """One piece drawn as the other hand."""
-    if not LIES:
-        return None
-    number = rng.randrange(len(make["pieces"]))
-    laid(rng, make["pieces"][number], number, True)
-    return {"skip": MIRRORED, "ignore": ("feature inside",)}
+    motion = Motion(0.0, 0j, True)
+    for piece in folded:
+        carried_piece(piece, motion)
+    return {"motion": motion.said(), "pieces": [p["entry"]["name"] for p in folded], "skip": MIRRORED, "ignore": True}

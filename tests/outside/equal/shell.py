@@ -147,7 +147,8 @@ def shell_forme(rng, shell, measures, length, girth):
         rules.append({"measure_line": "back", "from": "heel", "to": "back top", "carries": {"back height": 1}})
     fold = [f"high {i}" for i in range(shell.throat, shell.columns)] + ["toe"]
     if rng.random() < 0.6:
-        rules.append({"measure_line": "vamp", "from": "toe", "to": fold[0], "carries": {"length": "3/8"}})
+        share = max(1, round(16 * abs(points[fold[0]] - shell.toe) / length))  # grows as the length does, about
+        rules.append({"measure_line": "vamp", "from": "toe", "to": fold[0], "carries": {"length": f"{share}/16"}})
     if len(fold) > 2:
         rules.append({"straight": fold})
     others = [i for i in range(1, shell.columns) if i != ball]

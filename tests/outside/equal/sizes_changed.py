@@ -64,7 +64,19 @@ def millimetres(quantity):
 
 
 def for_another_base(make):
-    """What both styles of other_base have: corners that are points of the forme, no fold, and nothing at a bare place."""
+    """What both styles of other_base have: corners that are points of the forme, no fold, nothing at a bare place, no rules
+    about the size they are written for, and no allowances, which would make more of the 0.005 mm at sharp corners."""
+    with_rules_about_the_base(make)
+    for forme in make["style"]["formes"].values():
+        forme["rules"] = [r for r in forme["rules"] if "point" not in r and "hold" not in r]
+    for piece in make["pieces"]:
+        piece["features"] = [f for f in piece["features"] if "hole" in f]
+        for spec in piece["entry"]["edges"]:
+            spec["allowance"] = 0
+            spec.pop("held", None)
+
+
+def with_rules_about_the_base(make):
     without_labels(make)
     for p, piece in enumerate(make["pieces"]):
         if piece["entry"].pop("fold", None):
@@ -117,3 +129,12 @@ def other_base(rng, make, graded):
 
 
 other_base.prepare = for_another_base
+
+
+@change
+def other_base_with_its_rules(rng, make, graded):
+    """The same with point rules, holds, held edges and allowances."""
+    return other_base(rng, make, graded)
+
+
+other_base_with_its_rules.prepare = with_rules_about_the_base

@@ -45,7 +45,20 @@ def bottom_pieces(rng, length):
         kinds = [("line", "arc"), ("line",)]
         edges = [[curved(rng, box[i], box[(i + 1) % 4], 0.05, kinds[i % 2])] for i in range(4)]
         plain("shank", edges, "trim", rng.choice((0, 1.5)))
+    if rng.random() < 0.4:
+        pieces.append(half(rng, length))
     return pieces, insole
+
+
+def half(rng, length):
+    """A piece that is cut double, folded on the base line."""
+    a, b, w = length * rng.uniform(0.1, 0.2), length * rng.uniform(0.4, 0.6), rng.uniform(22, 30)
+    box = [complex(a, 0), complex(b, 0), complex(b - rng.uniform(0, 5), w), complex(a + rng.uniform(0, 5), w)]
+    edges = [[("line", box[0], box[1])]] + [[curved(rng, box[i], box[(i + 1) % 4], 0.05)] for i in (1, 2, 3)]
+    treatment = rng.choice(("raw", "trim", "lap"))
+    spec = [{"name": "fold", "treatment": "fold", "allowance": 0, "straight": True}]
+    spec += [{"name": f"e{i}", "treatment": treatment, "allowance": 0 if treatment == "raw" else rng.choice((2, 6))} for i in (1, 2, 3)]
+    return piece_of(rng, "half", "bottom", edges, spec, "fold")
 
 
 def make_style(seed):
