@@ -36,7 +36,7 @@ class StyleLoader {
     if (std::vector<std::string>& notes = style_.notes; notes.size() > kMostNotes) {
       const std::size_t more = notes.size() - kMostNotes;
       notes.resize(kMostNotes);
-      notes.push_back(fmt::format("and {} more things that the drawings hold", more));
+      notes.push_back(fmt::format("and {} more notes", more));
     }
     StyleLoad load;
     load.problems = std::move(problems_);

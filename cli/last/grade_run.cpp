@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <optional>
 
 #include "grading/grade/girth_line.hpp"
 
@@ -190,11 +191,15 @@ Result<BodyPlan> plan_body(const BaseLast& base, const std::vector<const LastJob
     corners.push_back(*std::max_element(jobs.begin(), jobs.end(), further));
   }
   std::vector<AxisMap> maps;
+  std::optional<Problem> unsolved;
   for (const LastJob* job : corners) {
     const Result<Fit> fit = solve_job(base, *job);
-    if (!fit) return fit.problem();
-    maps.push_back(fit->map);
+    if (fit)
+      maps.push_back(fit->map);
+    else
+      unsolved = fit.problem();
   }
+  if (maps.empty()) return *unsolved;
   return BodyPlan(base.body, maps, refit);
 }
 

@@ -72,7 +72,7 @@ Result<LastSet> load_last_set(const std::string& file, const std::vector<std::st
   if (!spec) return spec.problem();
   Result<StyleTables> tables = load_style_tables(beside(file, spec->style));
   if (!tables) return tables.problem();
-  LastSet set{file, std::move(*spec), std::move(*tables), {}, {}, {}, {}, {}};
+  LastSet set{file, std::move(*spec), std::move(*tables), {}, {}, {}, {}, {}, {}};
   for (const LastBase& one : set.spec.bases) {
     const std::string path = beside(file, one.file);
     const Result<std::string> bytes = read_bytes(path);
@@ -101,6 +101,11 @@ Result<LastSet> load_last_set(const std::string& file, const std::vector<std::st
     if (!job) return job.problem().in_file(file);
     set.jobs.push_back(std::move(*job));
   }
+  for (const SizeWidth& at : set.tables.run.cells()) {
+    // One that cannot be planned bounds nothing; where it was asked for, the loop above has refused it.
+    Result<LastJob> job = plan_job(set.bases, set.spec, set.tables.table, set.tables.style, at);
+    if (job) set.jobs_of_run.push_back(std::move(*job));
+  }
   return set;
 }
 
@@ -114,11 +119,12 @@ std::vector<std::string> inputs_of(const LastSet& set) {
 Status grade_last_set(LastSet& set, const LastSetOptions& options, const FileSink& sink) {
   std::vector<std::optional<BodyPlan>> plans(set.bases.size());
   for (std::size_t b = 0; b < set.bases.size(); ++b) {
+    const auto of_base = [b](const LastJob& job) { return job.base == b; };
+    if (std::none_of(set.jobs.begin(), set.jobs.end(), of_base)) continue;
     std::vector<const LastJob*> jobs;
-    for (const LastJob& job : set.jobs) {
-      if (job.base == b) jobs.push_back(&job);
+    for (const LastJob& job : set.jobs_of_run) {
+      if (of_base(job)) jobs.push_back(&job);
     }
-    if (jobs.empty()) continue;
     Result<BodyPlan> plan = plan_body(set.bases[b], jobs, options.run.refit);
     if (!plan) return plan.problem();
     plans[b].emplace(std::move(*plan));

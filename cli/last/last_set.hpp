@@ -44,6 +44,9 @@ struct LastSet {
   std::vector<BaseLast> bases;
   std::vector<PlainMesh> stl_meshes;  // of the bases, when asked for
   std::vector<LastJob> jobs;
+  // Of the whole run, also where a part of it was named: the knots are chosen on its corners, so that a last
+  // is the same file whichever others are asked for with it.
+  std::vector<LastJob> jobs_of_run;
   std::vector<LastResult> results;  // in the order of the jobs, refused ones left out
   std::vector<Problem> failures;
 };

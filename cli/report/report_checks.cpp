@@ -12,6 +12,9 @@ namespace lastwright {
 
 namespace {
 
+// On paper the worst of each check, and all that failed; report.css hides the others.
+constexpr std::size_t kPrinted = 4;
+
 std::string value_of(const StyleFinding& f) {
   if (f.unit == "faults" || f.unit == "parts") return fmt::format("{:g} {}", f.worst, f.unit);
   const bool length_or_angle = f.unit == "mm" || f.unit == "degrees";
@@ -188,7 +191,13 @@ std::string checks_html(const std::vector<StyleFinding>& findings) {
         worst.where.empty() ? "" : " at " + xml_escaped(worst.where));
     if (const std::string note = common_note(group); !note.empty())
       html += "<p class=\"source\">" + xml_escaped(note) + "</p>\n";
-    html += html_table(table_of(group), {.classes = "found"}) + "</details>\n";
+    html += html_table(table_of(group), {.classes = "found"});
+    const std::size_t printed = std::max(kPrinted, group.failed);
+    if (group.findings.size() > printed)
+      html += fmt::format(
+          "<p class=\"source on-paper\">Printed: the worst {} of {}; the page on the screen has all.</p>\n",
+          printed, group.findings.size());
+    html += "</details>\n";
   }
   return html;
 }

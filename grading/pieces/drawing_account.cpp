@@ -10,6 +10,7 @@ namespace lastwright {
 namespace {
 
 constexpr std::size_t kMostPlaces = 3;  // of one line
+constexpr std::size_t kMostLines = 60;  // a drawing may hold a block for each of its lines
 
 std::string place_text(const LeftOutThing& thing) {
   std::string text;
@@ -75,10 +76,19 @@ std::vector<std::string> left_out_lines(const DrawingAccount& account) {
   }
   std::vector<std::string> lines;
   for (const Group& group : groups) {
+    if (lines.size() == kMostLines) break;
     std::string line = fmt::format("{}: left out: {} {}: {}{}", account.file, group.count, group.head,
                                    group.reason, group.places);
     if (group.things > kMostPlaces) line += fmt::format("; and {} more", group.things - kMostPlaces);
     lines.push_back(std::move(line));
+  }
+  if (groups.size() > kMostLines) {
+    const auto rest = groups.begin() + kMostLines;
+    const std::size_t more =
+        std::accumulate(rest, groups.end(), std::size_t{0},
+                        [](std::size_t sum, const Group& group) { return sum + group.count; });
+    lines.push_back(fmt::format("{}: left out: {} more, of {} other kinds, layers, blocks, pieces or reasons",
+                                account.file, more, groups.size() - kMostLines));
   }
   return lines;
 }

@@ -39,7 +39,7 @@ std::string account_sum(const DrawingAccount& account);
 
 // What is left out without having been asked for, one line for each kind, layer, piece and reason, each with
 // how many and the first places: "upper.dxf: left out: 2 LINE on the layer 99: nobody gave its layer a role:
-// at (1.0, 2.0), line 120; at (3.0, 4.0), line 160"
+// at (1.0, 2.0), line 120; at (3.0, 4.0), line 160". At most 60 lines, and one that counts the rest.
 std::vector<std::string> left_out_lines(const DrawingAccount& account);
 
 }  // namespace lastwright

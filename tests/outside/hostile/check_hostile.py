@@ -88,12 +88,18 @@ def style_part(scratch):
     judge.expect("one large drawing named 90 times", run([program, "check", "input.json"], cwd=scratch), len(many), {3}, ["share one budget"])
     shell = (scratch / "shell.dxf").read_text()
     start = shell.index("ENTITIES\n") + len("ENTITIES\n")
-    loose = "".join(drawings.polyline([(9e4 + 50 * (i % 60) + x, 50 * (i // 60) + y) for x, y in ((0, 0), (9, 0), (9, 9), (0, 9))]) for i in range(3000))
+    stray = lambda layer: "".join(drawings.polyline([(9e4 + 50 * (i % 60) + x, 50 * (i // 60) + y) for x, y in ((0, 0), (9, 0), (9, 9), (0, 9))], layer(i)) for i in range(3000))
+    loose, layers = stray(lambda i: "1"), stray(lambda i: f"L{i}")
     (scratch / "shell.dxf").write_text(shell[:start] + loose + shell[start:])
     ended = run([program, "check", "style.json"], cwd=scratch)
-    judge.expect("3,000 outlines that no piece uses", ended, len(shell) + len(loose), {0, 1}, ["more things"])
+    judge.expect("3,000 outlines that no piece uses", ended, len(shell) + len(loose), {0, 1}, ["left out: 3000 LWPOLYLINE", "and 2997 more"])
     if len(ended.out) > 100_000:
         judge.fail("3,000 outlines that no piece uses", f"{len(ended.out)} bytes of warnings")
+    (scratch / "shell.dxf").write_text(shell[:start] + layers + shell[start:])
+    ended = run([program, "check", "style.json"], cwd=scratch)
+    judge.expect("3,000 outlines on a layer each", ended, len(shell) + len(layers), {0, 1}, ["left out: 3046 more, of 2992 other"])
+    if len(ended.out) > 100_000:
+        judge.fail("3,000 outlines on a layer each", f"{len(ended.out)} bytes of warnings")
     (scratch / "shell.dxf").write_text(shell)
     itself = {**style, "tables": ["input.json"]}
     feed(scratch, "style", ".json", [("names itself as a table", (json.dumps(itself).encode(), {3}, []))], command)

@@ -1,0 +1,25 @@
+// Corners and edges for the pieces of a first style.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "geometry/curve/outline.hpp"
+#include "geometry/tolerance.hpp"
+#include "grading/pieces/bound_piece.hpp"
+#include "grading/style/style.hpp"
+
+namespace lastwright {
+
+// Rounded to the 0.0001 mm that a style is written with.
+Vec2 style_place(Vec2 p);
+
+// Gives the piece a corner c1, c2, ... wherever its outline turns by more than `least`, one at least, and the
+// edges e1, e2, ... between them. What is doubtful about them is added to the guesses.
+void add_corners(const ClosedOutline& outline, Radians least, PieceSpec& piece,
+                 std::vector<std::string>& guesses);
+
+// An edge that the drawing's mirror line covers is the fold: tells the piece, and adds it to the guesses.
+void find_fold(const BoundPiece& bound, PieceSpec& piece, std::vector<std::string>& guesses);
+
+}  // namespace lastwright

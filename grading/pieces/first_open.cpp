@@ -1,0 +1,75 @@
+#include "grading/pieces/first_open.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <optional>
+
+namespace lastwright {
+
+OpenOutlines::OpenOutlines(const PatternDrawing& drawing)
+    : drawing_(drawing), open_(open_contours(drawing)), gaps_(drawing) {}
+
+double OpenOutlines::largest() const {
+  double largest = 0.0;
+  for (const OpenContour& open : open_)
+    largest = std::max(largest, extent_of(drawing_.contours[open.contour].box));
+  return largest;
+}
+
+std::vector<std::string> OpenOutlines::branches() const {
+  std::vector<std::string> lines;
+  const std::size_t branches = drawing_.branches.size();
+  for (std::size_t i = 0; i < std::min(branches, kMostOpenTold); ++i)
+    lines.push_back(to_text(drawing_.branches[i]));
+  if (branches > kMostOpenTold)
+    lines.push_back(fmt::format("and {} more places where loose ends meet", branches - kMostOpenTold));
+  return lines;
+}
+
+std::vector<std::string> OpenOutlines::may_be_pieces() {
+  std::vector<std::string> told;
+  for (const OpenContour& open : open_) {
+    const bool boundary = drawing_.contours[open.contour].role.has_value();
+    if (open.nearly_shut || (boundary && !lies_in_outline(open)))
+      told.push_back(described(open, drawing_) + to_join(open));
+  }
+  return told;
+}
+
+bool OpenOutlines::lies_in_outline(const OpenContour& open) const {
+  const auto& curves = drawing_.contours[open.contour].contour.raw.curves;
+  const Vec2 middle = point_at(curves[curves.size() / 2], 0.5);
+  const auto holds = [&](const PatternContour& outline) {
+    return outline.role == LayerRole::kBoundary && outline.contour.closed &&
+           outline.box.overlaps({middle, middle}) && inside_polygon(outline.polygon, middle);
+  };
+  return std::any_of(drawing_.contours.begin(), drawing_.contours.end(), holds);
+}
+
+// Nothing is advised that has not been tried.
+std::string OpenOutlines::to_join(const OpenContour& open) {
+  if (const std::optional<double> gap = gaps_.joining(open))
+    return fmt::format("; --gap {:g} joins it", *gap);
+  if (open.gap <= drawing_.spec.chain_gap.value()) return "; other lines end there too";
+  if (open.gap > kMostJoined && open.nearly_shut)
+    return fmt::format("; more than --gap joins ({:g} mm): a line is missing there", kMostJoined);
+  return "";
+}
+
+std::string OpenOutlines::told() {
+  std::string text;
+  for (std::size_t i = 0; i < open_.size() && i < kMostOpenTold; ++i)
+    text += (i ? "; " : "") + described(open_[i], drawing_) + to_join(open_[i]);
+  if (open_.size() > kMostOpenTold) text += fmt::format("; and {} more", open_.size() - kMostOpenTold);
+  constexpr std::size_t kMostBranchesTold = 3;
+  for (std::size_t i = 0; i < drawing_.branches.size() && i < kMostBranchesTold; ++i)
+    text += "; " + drawing_.branches[i].message;
+  return text;
+}
+
+double extent_of(const Box2& box) {
+  return std::max(box.width(), box.height());
+}
+
+}  // namespace lastwright
