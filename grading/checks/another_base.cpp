@@ -27,13 +27,13 @@ std::vector<Target> targets_in(const Size& size, const SizeRun& run, const Measu
   return targets;
 }
 
-struct OutlinePlace {
+struct ComparedPlace {
   std::size_t piece;
   Vec2 at;
 };
 
-std::vector<OutlinePlace> outline_places(const StyleGrade& grade, std::size_t forme) {
-  std::vector<OutlinePlace> places;
+std::vector<ComparedPlace> outline_places(const StyleGrade& grade, std::size_t forme) {
+  std::vector<ComparedPlace> places;
   for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
     if (grade.pieces[p].forme != forme) continue;
     const PieceShape& shape = grade.pieces[p].shape;
@@ -62,7 +62,7 @@ void take(StyleFinding& finding, const StyleGrade& grade, std::size_t f, const M
     finding.note = untold(base, other.problem());
     return;
   }
-  const std::vector<OutlinePlace> places = outline_places(grade, f);
+  const std::vector<ComparedPlace> places = outline_places(grade, f);
   for (const Target& target : targets) {
     const Result<Drivers> direct = map.drivers(target.step);
     const Result<Drivers> onward = other->drivers(step_between(from.step, target.step));
@@ -70,7 +70,7 @@ void take(StyleFinding& finding, const StyleGrade& grade, std::size_t f, const M
       finding.note = untold(base, !direct ? direct.problem() : onward.problem());
       return;
     }
-    for (const OutlinePlace& place : places) {
+    for (const ComparedPlace& place : places) {
       const double off =
           distance(other->graded(map.graded(place.at, *there), *onward), map.graded(place.at, *direct));
       if (!(off > finding.worst)) continue;

@@ -12,9 +12,9 @@ namespace {
 
 constexpr double kTouch = 0.02;  // twice the chord that the polygons are flattened with
 
-using DrawnLayer = std::tuple<std::string_view, std::size_t, std::string_view>;
+using LayerOfLines = std::tuple<std::string_view, std::size_t, std::string_view>;
 
-DrawnLayer layer_of(const PatternContour& contour) {
+LayerOfLines layer_of(const PatternContour& contour) {
   const DrawnFrom& from = contour.contour.from;
   return {from.block, from.insert, from.layer};
 }
@@ -74,7 +74,7 @@ bool meet(const PatternContour& line, const PatternContour& outline) {
 
 std::map<std::size_t, std::size_t> crossing_lines(const PatternDrawing& drawing,
                                                   const std::set<std::size_t>& used) {
-  std::set<DrawnLayer> own_layers;
+  std::set<LayerOfLines> own_layers;
   for (const std::size_t i : used) own_layers.insert(layer_of(drawing.contours[i]));
   std::map<std::size_t, std::size_t> crossing;
   for (std::size_t i = 0; i < drawing.contours.size(); ++i) {

@@ -14,7 +14,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr std::pair<const char*, double> kUnits[] = {{"mm", 1.0}, {"cm", 10.0}, {"in", 25.4}};
+constexpr std::pair<const char*, double> kUnitWords[] = {{"mm", 1.0}, {"cm", 10.0}, {"in", 25.4}};
 
 bool same(double a, double b) {
   return std::abs(a - b) <= 1e-9 * b;
@@ -45,7 +45,7 @@ std::string unit_overridden(const Drawing& drawing) {
 
 std::string fitting_unit(const ClosedOutline& outline, const PieceSpec& spec, const FormeSpec& forme,
                          double unit_in_mm) {
-  for (const auto& [name, size] : kUnits) {
+  for (const auto& [name, size] : kUnitWords) {
     const double factor = size / unit_in_mm;
     if (same(factor, 1.0)) continue;
     const double reach = tolerance::kCornerSnap.value() / factor;

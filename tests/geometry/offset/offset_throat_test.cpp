@@ -71,7 +71,7 @@ test::OffsetCase asked(const ThroatOutline& throat, double allowance, OffsetCorn
   return c;
 }
 
-bool closed(const test::OffsetCase& c) {
+bool closed_path(const test::OffsetCase& c) {
   const Result<OffsetOutline> out = c.offset(false);
   if (out) return false;
   CHECK(out.problem().message.find("closes over an opening at (") != std::string::npos);
@@ -95,7 +95,7 @@ double filled_by(const Throat& throat) {
   return farthest;
 }
 
-constexpr OffsetCorner kForms[] = {OffsetCorner::kMitre, OffsetCorner::kFull, OffsetCorner::kSquare,
+constexpr OffsetCorner kThroatForms[] = {OffsetCorner::kMitre, OffsetCorner::kFull, OffsetCorner::kSquare,
                                    OffsetCorner::kRound, OffsetCorner::kStep};
 
 }  // namespace
@@ -106,10 +106,10 @@ TEST_CASE("a throat of curved sides is closed over by sweeps that cross beyond i
        {std::pair{1, 60.0}, {3, 60.0}, {9, 60.0}, {15, 60.0}, {9, 89.0}, {15, 89.0}, {15, 95.0}}) {
     const ThroatOutline throat = unfolded({35, 60, 0.6, arcs, fall, 2.74});
     REQUIRE(check_simple(throat.path).ok());
-    for (const OffsetCorner form : kForms) {
+    for (const OffsetCorner form : kThroatForms) {
       CAPTURE(arcs, fall, static_cast<int>(form));
-      for (const double fits : {3.0, 8.0, 14.0}) CHECK_FALSE(closed(asked(throat, fits, form)));
-      for (const double closes : {38.0, 45.0, 50.0, 55.0}) CHECK(closed(asked(throat, closes, form)));
+      for (const double fits : {3.0, 8.0, 14.0}) CHECK_FALSE(closed_path(asked(throat, fits, form)));
+      for (const double closes : {38.0, 45.0, 50.0, 55.0}) CHECK(closed_path(asked(throat, closes, form)));
     }
   }
 }
@@ -119,23 +119,23 @@ TEST_CASE("throats of curved sides, equal verdicts, and no better with more", "[
     const Throat throat{*rc::gen::inRange(40, 450) / 10.0, *rc::gen::inRange(200, 900) / 10.0,
                         *rc::gen::inRange(40, 80) / 100.0, *rc::gen::inRange(1, 14),
                         *rc::gen::inRange(25, 90) + 0.5,   *rc::gen::inRange(0, 6283) / 1000.0};
-    const OffsetCorner form = *rc::gen::elementOf(std::vector<OffsetCorner>(kForms, kForms + 5));
+    const OffsetCorner form = *rc::gen::elementOf(std::vector<OffsetCorner>(kThroatForms, kThroatForms + 5));
     const double allowance = *rc::gen::inRange(20, 700) / 10.0 + 0.0137;
     const ThroatOutline outline = unfolded(throat);
     RC_PRE(check_simple(outline.path).ok());
     const test::OffsetCase c = asked(outline, allowance, form);
     RC_LOG() << c;
-    const bool verdict = closed(c);
+    const bool verdict = closed_path(c);
     // Mitres and steps cut into the allowance, so that the ends of the sides are covered later; with steps
     // that may be never: known to be let through.
     const double share = form == OffsetCorner::kMitre ? 0.7 : form == OffsetCorner::kStep ? 0.0 : 0.98;
     if (filled_by(throat) < share * allowance) RC_ASSERT(verdict);
-    RC_ASSERT(closed(mirrored(c)) == verdict);
-    RC_ASSERT(closed(moved(c, *rc::gen::inRange(0, 6283) / 1000.0, {40, -70})) == verdict);
+    RC_ASSERT(closed_path(mirrored(c)) == verdict);
+    RC_ASSERT(closed_path(moved(c, *rc::gen::inRange(0, 6283) / 1000.0, {40, -70})) == verdict);
     std::vector<int> parts;
     for (std::size_t i = 0; i < c.path.size(); ++i) parts.push_back(*rc::gen::inRange(1, 4));
-    RC_ASSERT(closed(split(c, parts)) == verdict);
-    RC_ASSERT(closed(started_at(c, *rc::gen::inRange<std::size_t>(0, c.path.size()))) == verdict);
-    if (verdict) RC_ASSERT(closed(asked(outline, allowance + *rc::gen::inRange(1, 300) / 10.0, form)));
+    RC_ASSERT(closed_path(split(c, parts)) == verdict);
+    RC_ASSERT(closed_path(started_at(c, *rc::gen::inRange<std::size_t>(0, c.path.size()))) == verdict);
+    if (verdict) RC_ASSERT(closed_path(asked(outline, allowance + *rc::gen::inRange(1, 300) / 10.0, form)));
   });
 }

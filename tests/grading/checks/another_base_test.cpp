@@ -14,7 +14,7 @@ using namespace lastwright::support;
 
 namespace {
 
-double drawn(double low, double high) {
+double drawn_at(double low, double high) {
   return low + (high - low) * static_cast<double>(*rc::gen::inRange(0, 10001)) / 10000.0;
 }
 
@@ -141,9 +141,9 @@ TEST_CASE("the figure for another base is what a redrawn style comes to", "[anot
       "redrawn in an end of the run and graded from there, the outlines differ by the figure",
       [&] {
         FormeSpec forme = shell_forme();
-        forme.points.push_back({"free", {drawn(40, 120), drawn(30, 90)}});
-        forme.rules.push_back(PointRule{"throat", {drawn(1, 4), drawn(1, 4)}, {0.0, drawn(0, 0.6)}});
-        forme.rules.push_back(PointRule{"free", {drawn(0, 3), drawn(-1, 2)}, {0.0, drawn(0, 0.4)}});
+        forme.points.push_back({"free", {drawn_at(40, 120), drawn_at(30, 90)}});
+        forme.rules.push_back(PointRule{"throat", {drawn_at(1, 4), drawn_at(1, 4)}, {0.0, drawn_at(0, 0.6)}});
+        forme.rules.push_back(PointRule{"free", {drawn_at(0, 3), drawn_at(-1, 2)}, {0.0, drawn_at(0, 0.4)}});
         BoundPiece piece = quarter_piece();
         piece.edges[3].spec.held = *rc::gen::inRange(0, 2) == 1;
         // The base is one end of the run, so that the only other base is the other end.
