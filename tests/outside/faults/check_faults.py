@@ -233,7 +233,8 @@ def over_inputs(name, scratch):
             "girths": ["--readings", "set/readings.csv", "--table", "set/typed.json"], "last verify": ["--pair", "set/mate.stl"], "new": []}
     if name not in more and name != "last grade":
         more[name] = ["--table", "set/typed.json"]
-    command = [f"set/{word}" if (inner / word).exists() else word for word in COMMANDS[name][:-1]]
+    without = {"--no-dies"} if name == "report" else set()  # which goes with no rules
+    command = [f"set/{word}" if (inner / word).exists() else word for word in COMMANDS[name][:-1] if word not in without]
     read = ["shell.dxf"] if name == "new" else ["style.json", "own.json"]
     read += [] if name in ("new", "girths", *SLOW) else ["shell.dxf", "bottom.dxf"]
     read += ["last.json", "last.step"] if name in SLOW else []
