@@ -1,13 +1,13 @@
 #include "cli/die_files.hpp"
 
 #include "cli/csv.hpp"
-#include "cli/report/die_order_json.hpp"
 #include "cli/report/die_order_page.hpp"
 #include "cli/report/die_sheet.hpp"
 #include "cli/report/die_tables.hpp"
 #include "cli/safe_name.hpp"
 #include "cli/xlsx.hpp"
 #include "geometry/parallel.hpp"
+#include "grading/dies/die_order_json.hpp"
 
 namespace lastwright {
 

@@ -4,8 +4,8 @@
 #include <functional>
 #include <string>
 
-#include "cli/file_system.hpp"
 #include "cli/manifest.hpp"
+#include "geometry/files/file_system.hpp"
 
 namespace lastwright {
 

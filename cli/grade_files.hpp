@@ -6,12 +6,12 @@
 
 #include <string>
 
-#include "cli/grade_selection.hpp"
 #include "cli/output_set.hpp"
 #include "geometry/io/dxf_write.hpp"
 #include "grading/checks/piece_look.hpp"
 #include "grading/grade/grade.hpp"
 #include "grading/grade/piece_sheet.hpp"
+#include "grading/jobs/grade_selection.hpp"
 
 namespace lastwright {
 

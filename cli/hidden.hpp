@@ -6,8 +6,8 @@
 
 #include <string>
 
-#include "cli/file_system.hpp"
 #include "cli/target.hpp"
+#include "geometry/files/file_system.hpp"
 
 namespace lastwright {
 

@@ -1,5 +1,5 @@
 #include "cli/app.hpp"
-#include "cli/file_system.hpp"
+#include "geometry/files/file_system.hpp"
 
 int main(int argc, char** argv) {
   lastwright::ignore_write_signals();

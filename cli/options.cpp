@@ -11,9 +11,9 @@
 #include <iostream>
 #include <utility>
 
-#include "cli/file_system.hpp"
 #include "cli/print.hpp"
 #include "cli/usage.hpp"
+#include "geometry/files/file_system.hpp"
 
 namespace lastwright {
 

@@ -21,8 +21,8 @@
 #include <string_view>
 #include <vector>
 
-#include "cli/file_system.hpp"
 #include "cli/manifest.hpp"
+#include "geometry/files/file_system.hpp"
 
 namespace lastwright {
 

@@ -5,9 +5,9 @@
 //   sheets/<piece> <size> <width>.svg       one graded piece with its edges, allowances and marks
 #pragma once
 
-#include "cli/grade_selection.hpp"
 #include "cli/output_set.hpp"
 #include "grading/grade/grade.hpp"
+#include "grading/jobs/grade_selection.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {

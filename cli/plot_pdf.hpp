@@ -3,9 +3,9 @@
 
 #include <string>
 
-#include "cli/grade_selection.hpp"
 #include "geometry/io/pdf_write.hpp"
 #include "grading/grade/grade.hpp"
+#include "grading/jobs/grade_selection.hpp"
 
 namespace lastwright {
 

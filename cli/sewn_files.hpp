@@ -6,9 +6,9 @@
 
 #include <string>
 
-#include "cli/grade_selection.hpp"
 #include "cli/output_set.hpp"
 #include "grading/grade/grade.hpp"
+#include "grading/jobs/grade_selection.hpp"
 #include "grading/sewn/sewn_fit.hpp"
 #include "grading/sewn/sewn_profile.hpp"
 

@@ -2,7 +2,7 @@
 #pragma once
 
 #include "cli/options.hpp"
-#include "cli/style_files.hpp"
+#include "grading/jobs/load_style.hpp"
 
 namespace lastwright {
 

@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "cli/file_system.hpp"
+#include "geometry/files/file_system.hpp"
 
 namespace lastwright {
 

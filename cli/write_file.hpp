@@ -4,8 +4,8 @@
 #include <string>
 #include <string_view>
 
-#include "cli/file_system.hpp"
 #include "cli/output_set.hpp"
+#include "geometry/files/file_system.hpp"
 
 namespace lastwright {
 

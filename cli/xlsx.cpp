@@ -13,8 +13,8 @@
 #include <map>
 #include <string_view>
 
-#include "cli/file_system.hpp"
 #include "cli/safe_name.hpp"
+#include "geometry/files/file_system.hpp"
 #include "geometry/io/utf8.hpp"
 
 namespace lastwright {

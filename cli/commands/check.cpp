@@ -4,17 +4,13 @@
 
 #include <memory>
 
-#include "cli/compare_style.hpp"
+#include "cli/compare_option.hpp"
 #include "cli/listing/girth_books.hpp"
 #include "cli/print.hpp"
 #include "cli/report/findings_text.hpp"
 #include "cli/report/hands_text.hpp"
-#include "cli/style_files.hpp"
 #include "cli/style_options.hpp"
-#include "grading/checks/another_base.hpp"
-#include "grading/checks/judge.hpp"
-#include "grading/checks/rule_reach.hpp"
-#include "grading/grade/grade.hpp"
+#include "grading/jobs/check_job.hpp"
 
 namespace lastwright {
 
@@ -33,18 +29,13 @@ ExitCode run_check(const CheckCommand& command) {
   const StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
   const LoadedStyle* loaded = &*read.style;
-  const Result<StyleGrade> grade =
-      grade_style(loaded->spec, loaded->measures, loaded->run, loaded->pieces, {}, command.threads);
-  if (!grade) return print_problem(grade.problem().in_file(command.style));
-  const JudgedStyle judged = judge_style(loaded->spec, *grade, loaded->measures, command.threads);
-  std::vector<StyleFinding> findings = judged.findings;
-  for (const auto& more : {rule_reaches(loaded->spec, *grade, loaded->measures, command.all),
-                           another_base(*grade, loaded->measures)})
-    findings.insert(findings.end(), more.begin(), more.end());
+  const Result<CheckedStyle> checked = check_loaded(*loaded, command.all, command.threads);
+  if (!checked) return print_problem(checked.problem().in_file(command.style));
+  const auto& [grade, findings, hands] = *checked;
   std::string text = fmt::format("{}: {} pieces, {} sizes, {} widths\n", loaded->spec.name,
-                                 grade->pieces.size(), grade->run.sizes.size(), grade->run.widths.size());
+                                 grade.pieces.size(), grade.run.sizes.size(), grade.run.widths.size());
   text += findings_text(findings, command.all);
-  text += hands_text(judged.hands);
+  text += hands_text(hands);
   for (const DrawingAccount& account : loaded->accounts) {
     text += "  " + account_sum(account) + "\n";
     if (!command.all) continue;
@@ -52,7 +43,7 @@ ExitCode run_check(const CheckCommand& command) {
   }
   for (const std::string& warning : loaded->notes) text += "  warning: " + warning + "\n";
   if (!command.against.empty()) {
-    const Result<TableComparison> comparison = compare_style(*loaded, command.against, command.width);
+    const Result<TableComparison> comparison = compared(*loaded, command.against, command.width);
     if (!comparison) return print_problem(comparison.problem());
     text += "\n" + to_text(ListingBook{"", {}, comparison_listings(*loaded, *comparison)}) + "\n";
   }

@@ -4,14 +4,10 @@
 
 #include "cli/die_files.hpp"
 #include "cli/option_problem.hpp"
-#include "cli/owned_dies.hpp"
 #include "cli/print.hpp"
-#include "cli/read_file.hpp"
 #include "cli/report/die_text.hpp"
-#include "cli/style_files.hpp"
-#include "grading/checks/judge.hpp"
 #include "grading/dies/die_rules_json.hpp"
-#include "grading/grade/grade.hpp"
+#include "grading/jobs/order_job.hpp"
 
 namespace lastwright {
 
@@ -34,31 +30,15 @@ struct DiesCommand {
 
 // The rules file, then what the command line says over it.
 Result<DieRules> rules_of(const DiesCommand& command, const StyleSpec& style) {
-  DieRules rules;
-  if (!command.rules_file.empty()) {
-    const Result<std::string> text = read_file(command.rules_file);
-    if (!text) return text.problem();
-    DieRulesRead read = read_die_rules(*text, command.rules_file, style);
-    if (!read.problems.empty()) return read.problems.front();
-    rules = std::move(read.rules);
-  }
+  Result<DieRules> rules = load_die_rules(command.rules_file, style);
+  if (!rules) return rules;
   for (const std::string& typed : command.tolerances) {
-    if (Status set = set_tolerance(rules, typed); !set) return set.problem();
+    if (Status set = set_tolerance(*rules, typed); !set) return set.problem();
   }
-  if (command.no_ties) rules.ties = false;
-  if (command.own_outlines_only || !rules.ties) rules.between = false;
-  if (command.seam_limit > 0.0) rules.seam_limit = command.seam_limit;
+  if (command.no_ties) rules->ties = false;
+  if (command.own_outlines_only || !rules->ties) rules->between = false;
+  if (command.seam_limit > 0.0) rules->seam_limit = command.seam_limit;
   return rules;
-}
-
-Result<std::vector<OwnedDie>> owned_of(const DiesCommand& command) {
-  std::vector<OwnedDie> owned;
-  for (const std::string& path : command.owned) {
-    Result<std::vector<OwnedDie>> some = read_owned_dies(path);
-    if (!some) return some.problem();
-    owned.insert(owned.end(), some->begin(), some->end());
-  }
-  return owned;
 }
 
 std::vector<std::string> inputs_of(const DiesCommand& command, const LoadedStyle& loaded) {
@@ -66,19 +46,6 @@ std::vector<std::string> inputs_of(const DiesCommand& command, const LoadedStyle
   if (!command.rules_file.empty()) inputs.push_back(command.rules_file);
   inputs.insert(inputs.end(), command.owned.begin(), command.owned.end());
   return inputs;
-}
-
-// What a drawing cannot tell of a failed style: the same that `check` proves of the sizes and widths of the
-// run, and the seams as these dies serve them. `grade`: with the places between them, if dies may be drawn
-// there.
-Result<std::vector<StyleFinding>> failed_of(const LoadedStyle& loaded, const StyleGrade& grade, bool between,
-                                            const DiePlan& plan, unsigned threads) {
-  if (!between)
-    return failed_checks(judge_style(loaded.spec, grade, loaded.measures, threads).findings, plan);
-  const Result<StyleGrade> run =
-      grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces, {}, threads);
-  if (!run) return run.problem();
-  return failed_checks(judge_style(loaded.spec, *run, loaded.measures, threads).findings, plan);
 }
 
 // A rules file may let one piece tie where the others do not, and a die that is owned need not be exact.
@@ -99,31 +66,21 @@ ExitCode run_dies(const DiesCommand& command) {
   const LoadedStyle& loaded = *read.style;
   const Result<DieRules> rules = rules_of(command, loaded.spec);
   if (!rules) return print_problem(rules.problem());
-  Result<std::vector<OwnedDie>> owned = owned_of(command);
+  const Result<std::vector<OwnedDie>> owned = load_owned_dies(command.owned);
   if (!owned) return print_problem(owned.problem());
   // Before the work, so that nobody waits for an order that cannot be put.
   Result<OutputSet> set =
       OutputSet::begin(command.out, {.force = command.force, .inputs = inputs_of(command, loaded)});
   if (!set) return print_problem(set.problem());
-  const DiePlaces places = die_places(loaded.run, rules->between);
-  const Result<StyleGrade> grade =
-      grade_style(loaded.spec, loaded.measures, places.refined, loaded.pieces, {}, command.threads);
-  if (!grade) return print_problem(grade.problem().in_file(command.style));
-  DiePlanInput input = plan_input(loaded.spec, *rules, places, *grade, *owned);
-  input.threads = command.threads;
-  const Result<DiePlan> plan = plan_dies(input);
-  if (!plan) return print_problem(plan.problem().in_file(command.style));
-  DieOrder order = make_die_order(*plan, loaded.spec, *rules, places, *owned);
-  Result<std::vector<StyleFinding>> failed =
-      failed_of(loaded, *grade, rules->between, *plan, command.threads);
-  if (!failed) return print_problem(failed.problem().in_file(command.style));
-  order.failed = *std::move(failed);
+  const Result<PlannedOrder> planned = plan_order(loaded, *rules, *owned, nullptr, command.threads);
+  if (!planned) return print_problem(planned.problem().in_file(command.style));
+  const auto& [plan, order] = *planned;
   DxfWriteOptions dxf;
   if (command.dxf_version == "R12") dxf.version = DxfVersion::kR12;
-  if (Status added = add_die_files(order, *plan, *rules, dxf, command.threads, *set); !added)
+  if (Status added = add_die_files(order, plan, *rules, dxf, command.threads, *set); !added)
     return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
-  const ExitCode said = print_summary(die_order_text(order, *plan));
+  const ExitCode said = print_summary(die_order_text(order, plan));
   if (said != ExitCode::kOk) return said;
   return order.failed.empty() ? ExitCode::kOk : ExitCode::kCheckFailed;
 }

@@ -6,12 +6,12 @@
 #include <memory>
 #include <optional>
 
-#include "cli/compare_style.hpp"
+#include "cli/compare_option.hpp"
 #include "cli/listing/girth_books.hpp"
 #include "cli/option_problem.hpp"
 #include "cli/print.hpp"
-#include "cli/read_file.hpp"
 #include "cli/readings_csv.hpp"
+#include "geometry/files/read_file.hpp"
 
 namespace lastwright {
 namespace {
@@ -38,7 +38,7 @@ Result<ListingBook> table_book(const LoadedStyle& style, const GirthsOptions& op
   const bool rows = options.format == "csv" || options.format == "json";
   Result<ListingBook> book = rows ? girth_rows(style, book_options) : girth_charts(style, book_options);
   if (!book || options.against.empty()) return book;
-  Result<TableComparison> comparison = compare_style(style, options.against, options.width);
+  Result<TableComparison> comparison = compared(style, options.against, options.width);
   if (!comparison) return comparison.problem();
   if (!options.measures.empty()) {
     std::erase_if(comparison->cells, [&](const CellDifference& cell) {

@@ -9,7 +9,6 @@
 #include <optional>
 
 #include "cli/grade_files.hpp"
-#include "cli/grade_selection.hpp"
 #include "cli/option_problem.hpp"
 #include "cli/picture_files.hpp"
 #include "cli/print.hpp"
@@ -17,10 +16,11 @@
 #include "cli/report/hands_text.hpp"
 #include "cli/seam_files.hpp"
 #include "cli/sewn_files.hpp"
-#include "cli/style_files.hpp"
 #include "cli/style_options.hpp"
 #include "grading/checks/judge.hpp"
 #include "grading/grade/grade.hpp"
+#include "grading/jobs/grade_selection.hpp"
+#include "grading/jobs/load_style.hpp"
 
 namespace lastwright {
 

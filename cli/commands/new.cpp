@@ -9,9 +9,9 @@
 #include <string>
 
 #include "cli/print.hpp"
-#include "cli/read_file.hpp"
 #include "cli/safe_text.hpp"
 #include "cli/write_file.hpp"
+#include "geometry/files/read_file.hpp"
 #include "geometry/io/dxf_read.hpp"
 #include "grading/json/schema_outline.hpp"
 #include "grading/pieces/first_style.hpp"

@@ -9,9 +9,9 @@
 #include "cli/plot_pdf.hpp"
 #include "cli/print.hpp"
 #include "cli/report/findings_text.hpp"
-#include "cli/style_files.hpp"
 #include "cli/write_file.hpp"
 #include "grading/checks/judge.hpp"
+#include "grading/jobs/load_style.hpp"
 
 namespace lastwright {
 

@@ -7,15 +7,14 @@
 #include <optional>
 
 #include "cli/print.hpp"
-#include "cli/read_file.hpp"
 #include "cli/report/report_page.hpp"
 #include "cli/sha256.hpp"
-#include "cli/style_files.hpp"
 #include "cli/style_options.hpp"
 #include "cli/write_file.hpp"
+#include "geometry/files/read_file.hpp"
 #include "grading/checks/judge.hpp"
-#include "grading/dies/die_rules_json.hpp"
 #include "grading/grade/grade.hpp"
+#include "grading/jobs/order_job.hpp"
 
 namespace lastwright {
 
@@ -31,35 +30,6 @@ struct ReportCommand {
   bool force = false;
 };
 
-struct PlannedOrder {
-  DiePlan plan;
-  DieOrder order;
-};
-
-Result<DieRules> rules_of(const ReportCommand& command, const StyleSpec& style) {
-  if (command.rules_file.empty()) return DieRules{};
-  const Result<std::string> text = read_file(command.rules_file);
-  if (!text) return text.problem();
-  DieRulesRead read = read_die_rules(*text, command.rules_file, style);
-  if (!read.problems.empty()) return read.problems.front();
-  return std::move(read.rules);
-}
-
-Result<PlannedOrder> planned(const LoadedStyle& loaded, const DieRules& rules, unsigned threads) {
-  PlannedOrder planned;
-  const DiePlaces places = die_places(loaded.run, rules.between);
-  const Result<StyleGrade> grade =
-      grade_style(loaded.spec, loaded.measures, places.refined, loaded.pieces, {}, threads);
-  if (!grade) return grade.problem();
-  DiePlanInput input = plan_input(loaded.spec, rules, places, *grade, {});
-  input.threads = threads;
-  Result<DiePlan> plan = plan_dies(input);
-  if (!plan) return plan.problem();
-  planned.plan = *std::move(plan);
-  planned.order = make_die_order(planned.plan, loaded.spec, rules, places, {});
-  return planned;
-}
-
 Result<std::vector<std::pair<std::string, std::string>>> digests(const std::vector<std::string>& files) {
   std::vector<std::pair<std::string, std::string>> all;
   for (const std::string& file : files) {
@@ -74,7 +44,7 @@ ExitCode run_report(const ReportCommand& command) {
   const StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
   const LoadedStyle& loaded = *read.style;
-  const Result<DieRules> rules = rules_of(command, loaded.spec);
+  const Result<DieRules> rules = load_die_rules(command.rules_file, loaded.spec);
   if (!rules) return print_problem(rules.problem());
   std::vector<std::string> inputs = loaded.inputs;
   if (!command.rules_file.empty()) inputs.push_back(command.rules_file);
@@ -91,7 +61,7 @@ ExitCode run_report(const ReportCommand& command) {
 
   ReportInput input{loaded, *grade, findings, outlines, nullptr, "left out by --no-dies", false, *files};
   std::optional<Result<PlannedOrder>> order;
-  if (!command.no_dies) order = planned(loaded, *rules, command.threads);
+  if (!command.no_dies) order = plan_order(loaded, *rules, {}, &findings, command.threads);
   std::optional<ReportDies> dies;
   if (order && order->ok()) {
     dies.emplace(ReportDies{order->value().plan, order->value().order});

@@ -7,10 +7,10 @@
 #include <optional>
 
 #include "cli/listing/size_books.hpp"
-#include "cli/load_tables.hpp"
 #include "cli/option_problem.hpp"
 #include "cli/print.hpp"
-#include "cli/style_files.hpp"
+#include "grading/jobs/load_style.hpp"
+#include "grading/jobs/load_tables.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {

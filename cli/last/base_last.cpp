@@ -2,7 +2,7 @@
 
 #include <fmt/format.h>
 
-#include "cli/read_file.hpp"
+#include "geometry/files/read_file.hpp"
 
 namespace lastwright {
 

@@ -3,9 +3,9 @@
 #include <exception>
 #include <system_error>
 
-#include "cli/file_system.hpp"
 #include "cli/last/commands.hpp"
 #include "cli/print.hpp"
+#include "geometry/files/file_system.hpp"
 
 using namespace lastwright;
 

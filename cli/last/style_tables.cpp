@@ -5,7 +5,7 @@
 #include <filesystem>
 
 #include "cli/last/base_last.hpp"
-#include "cli/load_tables.hpp"
+#include "grading/jobs/load_tables.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/style/style_json.hpp"
 #include "grading/style/style_measures.hpp"

@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "cli/listing/listing.hpp"
-#include "cli/style_files.hpp"
+#include "grading/jobs/load_style.hpp"
 #include "grading/measures/printed_comparison.hpp"
 #include "grading/readings/batch_report.hpp"
 

@@ -3,7 +3,7 @@
 
 #include <string>
 
-#include "cli/style_files.hpp"
+#include "grading/jobs/load_style.hpp"
 
 namespace lastwright {
 

@@ -10,9 +10,9 @@
 #include <vector>
 
 #include "cli/report/nest_data.hpp"
-#include "cli/style_files.hpp"
 #include "grading/checks/style_checks.hpp"
 #include "grading/dies/die_order.hpp"
+#include "grading/jobs/load_style.hpp"
 
 namespace lastwright {
 

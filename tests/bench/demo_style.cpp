@@ -5,8 +5,8 @@
 #include <cstdio>
 #include <cstdlib>
 
-#include "cli/style_files.hpp"
 #include "geometry/invariant.hpp"
+#include "grading/jobs/load_style.hpp"
 #include "tests/support/places.hpp"
 
 namespace lastwright::bench {

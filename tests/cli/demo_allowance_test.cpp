@@ -1,9 +1,9 @@
 // The demo's cut lines in every size and width, against the definition of an allowance.
 #include <catch2/catch.hpp>
 
-#include "cli/style_files.hpp"
 #include "geometry/check/simple.hpp"
 #include "grading/grade/grade.hpp"
+#include "grading/jobs/load_style.hpp"
 #include "tests/support/allowance_check.hpp"
 #include "tests/support/places.hpp"
 

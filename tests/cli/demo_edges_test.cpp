@@ -4,9 +4,9 @@
 #include <algorithm>
 #include <cmath>
 
-#include "cli/style_files.hpp"
 #include "grading/checks/judge.hpp"
 #include "grading/checks/rule_reach.hpp"
+#include "grading/jobs/load_style.hpp"
 #include "tests/support/places.hpp"
 
 using namespace lastwright;

@@ -5,7 +5,7 @@
 #include <cerrno>
 #include <string>
 
-#include "cli/file_system.hpp"
+#include "geometry/files/file_system.hpp"
 
 namespace lastwright {
 

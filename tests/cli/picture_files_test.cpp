@@ -5,8 +5,8 @@
 #include <vector>
 
 #include "cli/app.hpp"
-#include "cli/style_files.hpp"
 #include "grading/grade/lay.hpp"
+#include "grading/jobs/load_style.hpp"
 #include "tests/cli/scratch_folder.hpp"
 #include "tests/support/places.hpp"
 

@@ -4,8 +4,8 @@
 
 #include <catch2/catch.hpp>
 
-#include "cli/style_files.hpp"
 #include "grading/checks/judge.hpp"
+#include "grading/jobs/load_style.hpp"
 #include "tests/support/places.hpp"
 
 using namespace lastwright;

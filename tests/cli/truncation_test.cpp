@@ -5,8 +5,8 @@
 
 #include "cli/manifest.hpp"
 #include "cli/readings_csv.hpp"
-#include "cli/report/die_order_json.hpp"
 #include "geometry/io/sewn_dxf.hpp"
+#include "grading/dies/die_order_json.hpp"
 #include "grading/dies/die_rules_json.hpp"
 #include "grading/measures/reference_tables.hpp"
 #include "grading/style/last_spec.hpp"

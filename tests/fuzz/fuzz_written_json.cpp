@@ -4,8 +4,8 @@
 #include <string_view>
 
 #include "cli/manifest.hpp"
-#include "cli/report/die_order_json.hpp"
 #include "geometry/invariant.hpp"
+#include "grading/dies/die_order_json.hpp"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   using namespace lastwright;

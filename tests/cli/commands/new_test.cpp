@@ -4,8 +4,8 @@
 #include <functional>
 
 #include "cli/exit_codes.hpp"
-#include "cli/style_files.hpp"
 #include "grading/grade/grade.hpp"
+#include "grading/jobs/load_style.hpp"
 #include "grading/pieces/first_style.hpp"
 #include "grading/style/style_schema.hpp"
 #include "tests/support/dxf_maker.hpp"

@@ -2,8 +2,8 @@
 
 #include <catch2/catch.hpp>
 
-#include "cli/report/die_order_json.hpp"
 #include "cli/report/die_text.hpp"
+#include "grading/dies/die_order_json.hpp"
 
 using namespace lastwright;
 

@@ -1,4 +1,4 @@
-#include "cli/grade_selection.hpp"
+#include "grading/jobs/grade_selection.hpp"
 
 #include <fmt/format.h>
 

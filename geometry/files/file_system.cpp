@@ -1,4 +1,4 @@
-#include "cli/file_system.hpp"
+#include "geometry/files/file_system.hpp"
 
 #include <fcntl.h>
 #include <fmt/format.h>

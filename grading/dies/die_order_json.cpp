@@ -1,4 +1,4 @@
-#include "cli/report/die_order_json.hpp"
+#include "grading/dies/die_order_json.hpp"
 
 #include <cmath>
 
@@ -7,12 +7,12 @@ namespace lastwright {
 namespace {
 
 // A tenth of a micrometre is what a drawing holds; more digits would only differ between machines.
-double rounded(double value) {
+double tenth_of_micrometre(double value) {
   return std::round(value * 1e4) / 1e4 + 0.0;
 }
 
 Json or_null(const MaybeLength& length) {
-  return length ? Json(rounded(length->value)) : Json(nullptr);
+  return length ? Json(tenth_of_micrometre(length->value)) : Json(nullptr);
 }
 
 Json line_json(const DieOrderLine& line, const PlannedDie& die, const DieFile& file, bool priced) {
@@ -22,10 +22,10 @@ Json line_json(const DieOrderLine& line, const PlannedDie& die, const DieFile& f
   Json findings = Json::array();
   for (const DieFinding& finding : die.findings) {
     findings.push_back({{"check", finding.check},
-                        {"value", rounded(finding.value)},
+                        {"value", tenth_of_micrometre(finding.value)},
                         {"limit", finding.limit.value},
                         {"unit", finding.unit},
-                        {"at", {rounded(finding.at.x), rounded(finding.at.y)}},
+                        {"at", {tenth_of_micrometre(finding.at.x), tenth_of_micrometre(finding.at.y)}},
                         {"limit_is", name_of(finding.limit.provenance)}});
   }
   Json json{{"die", line.number},
@@ -38,15 +38,15 @@ Json line_json(const DieOrderLine& line, const PlannedDie& die, const DieFile& f
             {"owned_as", line.owned},
             {"dies_to_make", line.to_make},
             {"cut_per_pair", line.per_pair},
-            {"rule_outside_mm", rounded(facts.rule_outer)},
-            {"rule_inside_mm", rounded(facts.rule_inner)},
-            {"area_mm2", rounded(facts.area)},
-            {"box_mm", {rounded(die.box_length), rounded(die.box_width)}},
+            {"rule_outside_mm", tenth_of_micrometre(facts.rule_outer)},
+            {"rule_inside_mm", tenth_of_micrometre(facts.rule_inner)},
+            {"area_mm2", tenth_of_micrometre(facts.area)},
+            {"box_mm", {tenth_of_micrometre(die.box_length), tenth_of_micrometre(die.box_width)}},
             {"least_radius_outside_mm", or_null(facts.smallest_radius_outside)},
             {"least_radius_inside_mm", or_null(facts.smallest_radius_inside)},
             {"corners", facts.corners.size()},
             {"sharpest_corner_deg",
-             facts.sharpest ? Json(rounded(to_degrees(facts.sharpest->inside))) : Json(nullptr)},
+             facts.sharpest ? Json(tenth_of_micrometre(to_degrees(facts.sharpest->inside))) : Json(nullptr)},
             {"hole_to_rule_mm", or_null(facts.hole_to_edge)},
             {"cut_outs", facts.cut_outs},
             {"punches", facts.punches},
@@ -54,12 +54,12 @@ Json line_json(const DieOrderLine& line, const PlannedDie& die, const DieFile& f
             {"nicks", facts.nicks},
             {"material", line.material},
             {"rule_height_mm", line.rule_height},
-            {"greatest_deviation_mm", rounded(die.worst_deviation)},
-            {"share_of_tolerance", rounded(die.worst_ratio)},
+            {"greatest_deviation_mm", tenth_of_micrometre(die.worst_deviation)},
+            {"share_of_tolerance", tenth_of_micrometre(die.worst_ratio)},
             {"findings", std::move(findings)}};
   if (priced) {
-    json["price_of_one"] = rounded(line.price);
-    json["price"] = rounded(line.total);
+    json["price_of_one"] = tenth_of_micrometre(line.price);
+    json["price"] = tenth_of_micrometre(line.total);
   }
   if (!file.as_drawn.empty()) json["file"] = file.as_drawn;
   if (!file.mirrored.empty()) json["file_mirrored"] = file.mirrored;
@@ -84,7 +84,7 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
   for (const StyleFinding& finding : order.failed) {
     failed.push_back({{"check", finding.check},
                       {"subject", finding.subject},
-                      {"value", rounded(finding.worst)},
+                      {"value", tenth_of_micrometre(finding.worst)},
                       {"limit", finding.limit ? Json(*finding.limit) : Json(nullptr)},
                       {"unit", finding.unit},
                       {"where", finding.where},
@@ -96,17 +96,17 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
               {"dies_needed", plan.dies_needed},
               {"dies_to_make", order.totals.dies},
               {"owned_lines", order.totals.owned},
-              {"rule_outside_mm", rounded(order.totals.rule_outer)},
-              {"rule_inside_mm", rounded(order.totals.rule_inner)},
+              {"rule_outside_mm", tenth_of_micrometre(order.totals.rule_outer)},
+              {"rule_inside_mm", tenth_of_micrometre(order.totals.rule_inner)},
               {"corners", order.totals.corners},
               {"punches", order.totals.punches},
-              {"bound", rounded(plan.bound)},
+              {"bound", tenth_of_micrometre(plan.bound)},
               {"bound_of", plan.minimised == Minimise::kCost ? "price" : "dies to make"},
               {"proven", plan.proven},
-              {"greatest_seam_difference_mm", rounded(plan.worst_seam)},
+              {"greatest_seam_difference_mm", tenth_of_micrometre(plan.worst_seam)},
               {"seam_limit_mm", plan.seam_limit}};
   if (order.priced) {
-    totals["price"] = rounded(order.totals.price);
+    totals["price"] = tenth_of_micrometre(order.totals.price);
     totals["currency"] = order.currency;
   }
   const Json root{{"lastwright_die_order", 1},

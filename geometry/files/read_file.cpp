@@ -1,4 +1,4 @@
-#include "cli/read_file.hpp"
+#include "geometry/files/read_file.hpp"
 
 #include <fcntl.h>
 #include <fmt/format.h>
@@ -8,7 +8,7 @@
 #include <cerrno>
 #include <cstring>
 
-#include "cli/file_system.hpp"
+#include "geometry/files/file_system.hpp"
 
 namespace lastwright {
 

@@ -1,4 +1,4 @@
-#include "cli/style_files.hpp"
+#include "grading/jobs/load_style.hpp"
 
 #include <fmt/format.h>
 
@@ -9,8 +9,8 @@
 #include <set>
 #include <utility>
 
-#include "cli/load_tables.hpp"
-#include "cli/read_file.hpp"
+#include "geometry/files/read_file.hpp"
+#include "grading/jobs/load_tables.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/pieces/unit_words.hpp"
 #include "grading/sizes/suggest.hpp"

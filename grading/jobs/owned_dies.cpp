@@ -1,14 +1,14 @@
-#include "cli/owned_dies.hpp"
+#include "grading/jobs/owned_dies.hpp"
 
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
 #include <set>
 
-#include "cli/read_file.hpp"
-#include "cli/report/die_order_json.hpp"
+#include "geometry/files/read_file.hpp"
 #include "geometry/io/dxf_read.hpp"
 #include "geometry/tolerance.hpp"
+#include "grading/dies/die_order_json.hpp"
 
 namespace lastwright {
 

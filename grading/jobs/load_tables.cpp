@@ -1,6 +1,6 @@
-#include "cli/load_tables.hpp"
+#include "grading/jobs/load_tables.hpp"
 
-#include "cli/read_file.hpp"
+#include "geometry/files/read_file.hpp"
 
 namespace lastwright {
 

@@ -1,0 +1,67 @@
+#include "grading/jobs/order_job.hpp"
+
+#include "geometry/files/read_file.hpp"
+#include "grading/checks/judge.hpp"
+#include "grading/dies/die_rules_json.hpp"
+#include "grading/grade/grade.hpp"
+#include "grading/jobs/owned_dies.hpp"
+
+namespace lastwright {
+
+namespace {
+
+// What a drawing of a die cannot tell of a failed style. `refined` is the run itself where no die lies
+// between two sizes, and is not graded twice then.
+Result<std::vector<StyleFinding>> findings_of(const LoadedStyle& style, const StyleGrade& refined,
+                                              bool between, unsigned threads) {
+  if (!between) return judge_style(style.spec, refined, style.measures, threads).findings;
+  const Result<StyleGrade> run =
+      grade_style(style.spec, style.measures, style.run, style.pieces, {}, threads);
+  if (!run) return run.problem();
+  return judge_style(style.spec, *run, style.measures, threads).findings;
+}
+
+}  // namespace
+
+Result<DieRules> load_die_rules(const std::string& file, const StyleSpec& style) {
+  if (file.empty()) return DieRules{};
+  const Result<std::string> text = read_file(file);
+  if (!text) return text.problem();
+  DieRulesRead read = read_die_rules(*text, file, style);
+  if (!read.problems.empty()) return read.problems.front();
+  return std::move(read.rules);
+}
+
+Result<std::vector<OwnedDie>> load_owned_dies(const std::vector<std::string>& files) {
+  std::vector<OwnedDie> owned;
+  for (const std::string& file : files) {
+    Result<std::vector<OwnedDie>> some = read_owned_dies(file);
+    if (!some) return some.problem();
+    owned.insert(owned.end(), some->begin(), some->end());
+  }
+  return owned;
+}
+
+Result<PlannedOrder> plan_order(const LoadedStyle& style, const DieRules& rules,
+                                const std::vector<OwnedDie>& owned, const std::vector<StyleFinding>* judged,
+                                unsigned threads) {
+  const DiePlaces places = die_places(style.run, rules.between);
+  const Result<StyleGrade> grade =
+      grade_style(style.spec, style.measures, places.refined, style.pieces, {}, threads);
+  if (!grade) return grade.problem();
+  DiePlanInput input = plan_input(style.spec, rules, places, *grade, owned);
+  input.threads = threads;
+  Result<DiePlan> plan = plan_dies(input);
+  if (!plan) return plan.problem();
+  DieOrder order = make_die_order(*plan, style.spec, rules, places, owned);
+  if (judged != nullptr) {
+    order.failed = failed_checks(*judged, *plan);
+  } else {
+    const auto found = findings_of(style, *grade, rules.between, threads);
+    if (!found) return found.problem();
+    order.failed = failed_checks(*found, *plan);
+  }
+  return PlannedOrder{*std::move(plan), std::move(order)};
+}
+
+}  // namespace lastwright
