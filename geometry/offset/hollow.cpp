@@ -78,6 +78,35 @@ class HollowCorner {
     line_.ahead = wide_first_ ? wide.arrives : -1.0 * wide.leaves;
   }
 
+  // Both edges go to the same side, one farther.
+  [[nodiscard]] bool uneven() const {
+    const double in = edges_[before_].outward;
+    const double out = edges_[after_].outward;
+    return in != out && in * out >= 0.0;
+  }
+
+  // Whether the wider edge ends inside what the narrower one sweeps was told from their directions at the
+  // corner. Where the narrower one bends on the way to the foot of that end, its distance and its direction
+  // there say so, and how far to run on.
+  void judge_by_foot(Join& join, double mitre_limit) const {
+    const std::optional<Foot> foot = foot_of_end();
+    if (!foot) return;
+    const double wide = std::abs(edges_[wide_first_ ? before_ : after_].outward);
+    const double narrow = std::abs(edges_[wide_first_ ? after_ : before_].outward);
+    if (foot->off <= narrow + kNoRun) {
+      join = Join{.kind = JoinKind::kInto};
+      return;
+    }
+    const double outward = edges_[wide_first_ ? before_ : after_].outward;
+    const double side = (outward > 0.0) == wide_first_ ? -1.0 : 1.0;
+    const double sine = side * cross(line_.ahead, foot->away);
+    const double cosine = dot(line_.ahead, foot->away);
+    join = Join{.kind = JoinKind::kHollow};
+    if (sine <= 0.0) return;
+    join.widest = std::min({mitre_limit * mitre_limit * sine * wide, mitre_limit * wide,
+                            2.0 * wide * std::max(0.0, cosine) / sine});
+  }
+
   void run_on(Join& join) const {
     std::vector<ArcSegment> below;  // of the outline, away from the corner
     double crossing = std::numeric_limits<double>::infinity();
@@ -111,6 +140,46 @@ class HollowCorner {
   }
 
  private:
+  // Where the narrower edge comes nearest to the moved end of the wider one: how near, and the direction
+  // there, away from the corner.
+  struct Foot {
+    double off;
+    Vec2 away;
+  };
+
+  // On the narrower edge and all that goes on from it smoothly at its distance; nothing where that is
+  // straight, or has its nearest point at an end.
+  [[nodiscard]] std::optional<Foot> foot_of_end() const {
+    const Vec2 end = line_.from;
+    const double reach = 4.0 * distance(line_.corner, end);
+    std::optional<Foot> best;
+    double nearest = std::numeric_limits<double>::infinity();
+    double walked = 0.0;
+    for (std::size_t e = wide_first_ ? after_ : before_; walked < reach;) {
+      const ArcSegment s = away(edges_[e].source);
+      const double t = s.nearest(end);
+      const Vec2 at = s.point_at(t);
+      if (const double off = distance(at, end); off < nearest) {
+        nearest = off;
+        const bool bends = walked > 0.0 || !s.straight();
+        const bool at_corner = walked == 0.0 && distance(at, s.a) < kNoRun;
+        best.reset();
+        if (bends && !at_corner) best = Foot{off, s.tangent_at(t)};
+      }
+      walked += s.length();
+      const std::optional<std::size_t> next = beyond(e);
+      const bool on = next && edges_[*next].outward == edges_[e].outward &&
+                      std::abs(angle_between(s.end_tangent(), away(edges_[*next].source).start_tangent())) <=
+                          tolerance::kCorner.value();
+      if (!on) {
+        if (distance(at, s.b) < kNoRun) best.reset();
+        break;
+      }
+      e = *next;
+    }
+    return best;
+  }
+
   [[nodiscard]] ArcSegment away(const ArcSegment& s) const { return wide_first_ ? s : s.reversed(); }
 
   [[nodiscard]] std::optional<std::size_t> beyond(std::size_t e) const {
@@ -193,10 +262,12 @@ class HollowCorner {
 
 }  // namespace
 
-void run_on(const std::vector<MovedEdge>& edges, std::vector<Join>& joins, bool closed) {
+void run_on(const std::vector<MovedEdge>& edges, std::vector<Join>& joins, bool closed, double mitre_limit) {
   for (std::size_t i = 0; i < edges.size(); ++i) {
-    if (joins[i].kind != JoinKind::kHollow) continue;
-    HollowCorner(edges, closed, i, i + 1 == edges.size() ? 0 : i + 1).run_on(joins[i]);
+    if (joins[i].kind != JoinKind::kHollow && joins[i].kind != JoinKind::kInto) continue;
+    const HollowCorner corner(edges, closed, i, i + 1 == edges.size() ? 0 : i + 1);
+    if (corner.uneven()) corner.judge_by_foot(joins[i], mitre_limit);
+    if (joins[i].kind == JoinKind::kHollow) corner.run_on(joins[i]);
   }
 }
 

@@ -149,7 +149,7 @@ std::vector<Join> joins_of(std::vector<MovedEdge>& edges, bool closed, const Off
                        edges[i].outward * edges[k].outward >= 0.0;
     if (steps && steps_into(edges, i, k, joins[i])) joins[i] = clear_step(edges, i, k, options);
   }
-  run_on(edges, joins, closed);
+  run_on(edges, joins, closed, options.mitre_limit);
   if (closed) cut_back(edges, joins, options.mitre_limit);
   return joins;
 }

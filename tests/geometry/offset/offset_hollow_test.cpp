@@ -82,6 +82,30 @@ TEST_CASE("a wider edge runs on to a curved one", "[offset]") {
   }
 }
 
+TEST_CASE("a wider edge runs on to a narrower one that bends away under its end", "[offset]") {
+  // A turn of 45 degrees to the right: 12 mm along a straight edge would cover the end of 16 mm at (60, -16).
+  const double s = std::sqrt(0.5);
+  for (const double radius : {20.0, 60.0, 80.0}) {
+    const Vec2 centre = Vec2{60.0, 0.0} + radius * Vec2{s, s};
+    const Vec2 down = centre - Vec2{0.0, radius};
+    const ArcSegment arc = arc_from_tangent({60.0, 0.0}, {s, -s}, down);
+    const ClosedArcPath path{
+        {{{0, 0}, 0}, {{60, 0}, arc.bulge}, {down, 0}, {{200, down.y}, 0}, {{200, 60}, 0}, {{0, 60}, 0}}};
+    // Where y = -16 meets the moved arc.
+    const double up = centre.y + 16.0;
+    const double x = centre.x - std::sqrt((radius + 12.0) * (radius + 12.0) - up * up);
+    const test::OffsetCase c{path, distances_of({16, 12, 12, 1, 1, 1}),
+                             std::vector<OffsetCorner>(path.size(), OffsetCorner::kFull)};
+    for (const int parts : {1, 2, 9, 60}) {
+      CAPTURE(radius, parts);
+      const test::OffsetCase in_parts = split(c, {1, parts, 1, 1, 1, 1});
+      const OffsetOutline result = built(in_parts.path, in_parts.distances, OffsetCorner::kFull);
+      CHECK(has_corner(result.path, {x, -16.0}));
+      CHECK_FALSE(has_corner(result.path, {60.0, -16.0}));
+    }
+  }
+}
+
 TEST_CASE("the closer a hollow corner comes to straight on, the less the wider edge runs on", "[offset]") {
   double last = 1e9;
   for (const double degrees : {14.0, 10.0, 5.0, 2.0, 1.0, 0.1, 0.001}) {
