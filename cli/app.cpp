@@ -12,12 +12,13 @@
 #include "cli/commands/plot.hpp"
 #include "cli/commands/report.hpp"
 #include "cli/commands/sizes.hpp"
+#include "grading/jobs/version.hpp"
 
 namespace lastwright {
 
 int run_lastwright(int argc, const char* const* argv) {
   Program app("lastwright", "Grades footwear: from one approved sample to every size and width");
-  app.version("lastwright 0.1.0");
+  app.version(std::string("lastwright ") + program_version());
   Action action;
   add_check(app, action);
   add_girths(app, action);

@@ -31,7 +31,8 @@ ExitCode run_check(const CheckCommand& command) {
   const LoadedStyle* loaded = &*read.style;
   const Result<CheckedStyle> checked = check_loaded(*loaded, command.all, command.threads);
   if (!checked) return print_problem(checked.problem().in_file(command.style));
-  const auto& [grade, findings, hands] = *checked;
+  const auto& [grade, found] = *checked;
+  const auto& [findings, hands] = found;
   std::string text = fmt::format("{}: {} pieces, {} sizes, {} widths\n", loaded->spec.name,
                                  grade.pieces.size(), grade.run.sizes.size(), grade.run.widths.size());
   text += findings_text(findings, command.all);

@@ -8,15 +8,23 @@
 
 namespace lastwright {
 
-struct CheckedStyle {
-  StyleGrade grade;
+struct StyleFindings {
   std::vector<StyleFinding>
       findings;  // of all checks, then how far rules reach, then what another base changes
   std::vector<PieceHands> hands;
 };
 
-// `every_rule`: a finding for every rule that moves what lies away from it, not only for the worst. threads:
-// 0 for one per core; the result does not depend on them. Fails where the style cannot be graded at all.
+struct CheckedStyle {
+  StyleGrade grade;
+  StyleFindings found;
+};
+
+// `grade`: of the style's run. `every_rule`: a finding for every rule that moves what lies away from it, not
+// only for the worst. threads: 0 for one per core; the result does not depend on them.
+StyleFindings findings_of(const LoadedStyle& style, const StyleGrade& grade, bool every_rule,
+                          unsigned threads);
+
+// The same from the start. Fails where the style cannot be graded at all.
 Result<CheckedStyle> check_loaded(const LoadedStyle& style, bool every_rule, unsigned threads);
 
 }  // namespace lastwright

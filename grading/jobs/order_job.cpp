@@ -12,8 +12,8 @@ namespace {
 
 // What a drawing of a die cannot tell of a failed style. `refined` is the run itself where no die lies
 // between two sizes, and is not graded twice then.
-Result<std::vector<StyleFinding>> findings_of(const LoadedStyle& style, const StyleGrade& refined,
-                                              bool between, unsigned threads) {
+Result<std::vector<StyleFinding>> run_findings(const LoadedStyle& style, const StyleGrade& refined,
+                                               bool between, unsigned threads) {
   if (!between) return judge_style(style.spec, refined, style.measures, threads).findings;
   const Result<StyleGrade> run =
       grade_style(style.spec, style.measures, style.run, style.pieces, {}, threads);
@@ -57,7 +57,7 @@ Result<PlannedOrder> plan_order(const LoadedStyle& style, const DieRules& rules,
   if (judged != nullptr) {
     order.failed = failed_checks(*judged, *plan);
   } else {
-    const auto found = findings_of(style, *grade, rules.between, threads);
+    const auto found = run_findings(style, *grade, rules.between, threads);
     if (!found) return found.problem();
     order.failed = failed_checks(*found, *plan);
   }

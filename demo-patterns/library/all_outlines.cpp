@@ -1,0 +1,18 @@
+// Every outline of a style: piece, size, width, and how many lines and arcs its cut line has.
+//   all_outlines style.json
+#include <cstdio>
+#include <lastwright/lastwright.hpp>
+
+int main(int count, char** words) {
+  if (count != 2) return std::fprintf(stderr, "all_outlines STYLE.json\n"), 2;
+  const auto style = lastwright::library::Style::load(words[1]);
+  if (!style) return std::fprintf(stderr, "%s\n", style.faults().front().text.c_str()), 3;
+  const auto graded = style->grade();
+  if (!graded) return std::fprintf(stderr, "%s\n", graded.faults().front().text.c_str()), 3;
+  const auto outlines = graded->outlines();
+  if (!outlines) return std::fprintf(stderr, "%s\n", outlines.faults().front().text.c_str()), 3;
+  for (const auto& one : *outlines)
+    std::printf("%s,%s,%s,%zu\n", one.piece.c_str(), one.size.c_str(), one.width.c_str(), one.cut.size());
+  const auto findings = graded->findings();
+  return findings && passed(*findings) ? 0 : 1;
+}

@@ -1,0 +1,8 @@
+// The version of the program and the library, as the top CMakeLists.txt states it.
+#pragma once
+
+namespace lastwright {
+
+const char* program_version();  // "0.1.0"
+
+}  // namespace lastwright

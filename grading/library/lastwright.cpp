@@ -1,0 +1,191 @@
+#include "grading/library/lastwright.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "geometry/invariant.hpp"
+#include "geometry/io/dxf_write.hpp"
+#include "geometry/parallel.hpp"
+#include "grading/grade/piece_sheet.hpp"
+#include "grading/jobs/check_job.hpp"
+#include "grading/jobs/grade_selection.hpp"
+#include "grading/jobs/order_job.hpp"
+#include "grading/jobs/version.hpp"
+#include "grading/library/plain_values.hpp"
+
+namespace lastwright::library {
+
+namespace {
+
+std::vector<Fault> one(const Problem& problem) {
+  return {plain(problem)};
+}
+
+// A fault of the program comes back as one of kind "internal", like any other; what the user broke goes on.
+template <class T, class Work>
+Outcome<T> guarded(const Work& work) {
+  try {
+    return work();
+  } catch (const InvariantBroken& broken) {
+    return one({Trouble::kInternal, broken.what(), {}, {}, {}});
+  }
+}
+
+}  // namespace
+
+struct Style::State {
+  LoadedStyle loaded;
+};
+
+struct GradedStyle::State {
+  std::shared_ptr<const Style::State> style;  // whose pieces and measures the grade is of
+  StyleGrade grade;
+};
+
+const char* version() {
+  return program_version();
+}
+
+bool passed(const std::vector<Finding>& findings) {
+  return std::all_of(findings.begin(), findings.end(), [](const Finding& one) { return one.passed; });
+}
+
+Outcome<Style> Style::load(const std::string& file, const LoadOptions& options) {
+  return guarded<Style>([&]() -> Outcome<Style> {
+    StyleLoad read = load_style(file, {.tables = options.tables, .limits = {}});
+    if (!read.ok()) return plain(read.problems);
+    return Style(std::make_shared<const State>(State{*std::move(read.style)}));
+  });
+}
+
+std::string Style::name() const {
+  return state_->loaded.spec.name;
+}
+
+std::vector<std::string> Style::notes() const {
+  return state_->loaded.notes;
+}
+
+std::vector<Girth> Style::girths() const {
+  const MeasureTable& table = state_->loaded.measures;
+  std::vector<Girth> all;
+  for (std::size_t k = 0; k < table.size(); ++k) {
+    for (const SizeWidth& at : state_->loaded.run.cells())
+      all.push_back({table.measures()[k].name, at.size.label, at.width.label, table.value(k, at)});
+  }
+  return all;
+}
+
+Outcome<GradedStyle> Style::grade(unsigned threads) const {
+  return guarded<GradedStyle>([&]() -> Outcome<GradedStyle> {
+    const LoadedStyle& style = state_->loaded;
+    Result<StyleGrade> grade = grade_style(style.spec, style.measures, style.run, style.pieces, {}, threads);
+    if (!grade) return one(grade.problem());
+    return GradedStyle(
+        std::make_shared<const GradedStyle::State>(GradedStyle::State{state_, *std::move(grade)}));
+  });
+}
+
+Outcome<DieOrder> Style::dies(const DieOptions& options) const {
+  return guarded<DieOrder>([&]() -> Outcome<DieOrder> {
+    const LoadedStyle& style = state_->loaded;
+    Result<DieRules> rules = load_die_rules(options.rules, style.spec);
+    if (!rules) return one(rules.problem());
+    if (options.tolerance) {
+      if (!(*options.tolerance >= 0.0 && *options.tolerance <= 10.0))
+        return one(bad_value("a tolerance of dies is between 0 and 10 mm"));
+      if (*options.tolerance > 0.0) {
+        rules->tolerance = *options.tolerance;
+      } else {
+        rules->ties = rules->between = false;
+      }
+    }
+    const auto owned = load_owned_dies(options.owned);
+    if (!owned) return one(owned.problem());
+    const Result<PlannedOrder> planned = plan_order(style, *rules, *owned, nullptr, options.threads);
+    if (!planned) return one(planned.problem());
+    DieOrder order;
+    order.to_make = planned->plan.dies_to_make;
+    order.proven = planned->plan.proven;
+    if (planned->plan.minimised == Minimise::kCount)
+      order.at_least = static_cast<int>(std::ceil(planned->plan.bound - 1e-6));
+    order.failed = plain(planned->order.failed);
+    for (const DieOrderLine& line : planned->order.lines) {
+      order.dies.push_back({line.number, line.piece, line.drawn_as, line.sizes_widths, line.to_make,
+                            plain(planned->plan.dies[line.die].shape, line.piece)});
+    }
+    return order;
+  });
+}
+
+std::vector<std::string> GradedStyle::pieces() const {
+  std::vector<std::string> names;
+  for (const PreparedPiece& piece : state_->grade.pieces) names.push_back(piece.bound.spec.name);
+  return names;
+}
+
+std::vector<std::string> GradedStyle::sizes() const {
+  std::vector<std::string> labels;
+  for (const Size& size : state_->grade.run.sizes) labels.push_back(size.label);
+  return labels;
+}
+
+std::vector<std::string> GradedStyle::widths() const {
+  std::vector<std::string> labels;
+  for (const Width& width : state_->grade.run.widths) labels.push_back(width.label);
+  return labels;
+}
+
+namespace {
+
+Result<GradedPiece> made(const StyleGrade& grade, const std::string& piece, const std::string& size,
+                         const std::string& width) {
+  const Result<GradeSelection> found = select(grade, {.sizes = {size}, .widths = {width}, .pieces = {piece}});
+  if (!found) return found.problem();
+  return grade.cut_piece(found->pieces.front(), grade.cell(found->sizes.front(), found->widths.front()));
+}
+
+}  // namespace
+
+Outcome<Outline> GradedStyle::outline(const std::string& piece, const std::string& size,
+                                      const std::string& width) const {
+  return guarded<Outline>([&]() -> Outcome<Outline> {
+    const Result<GradedPiece> graded = made(state_->grade, piece, size, width);
+    if (!graded) return one(graded.problem());
+    return plain(*graded);
+  });
+}
+
+Outcome<std::vector<Outline>> GradedStyle::outlines(unsigned threads) const {
+  return guarded<std::vector<Outline>>([&]() -> Outcome<std::vector<Outline>> {
+    const StyleGrade& grade = state_->grade;
+    std::vector<Outline> all(grade.pieces.size() * grade.run_cells());
+    const Status done = run_jobs(all.size(), threads, [&](std::size_t i) -> Status {
+      const Result<GradedPiece> piece = grade.cut_piece(i / grade.run_cells(), i % grade.run_cells());
+      if (!piece) return piece.problem();
+      all[i] = plain(*piece);
+      return Done{};
+    });
+    if (!done) return one(done.problem());
+    return all;
+  });
+}
+
+Outcome<std::string> GradedStyle::dxf(const std::string& piece, const std::string& size,
+                                      const std::string& width) const {
+  return guarded<std::string>([&]() -> Outcome<std::string> {
+    const Result<GradedPiece> graded = made(state_->grade, piece, size, width);
+    if (!graded) return one(graded.problem());
+    Result<std::string> bytes = write_checked_dxf(sheet_of(*graded));
+    if (!bytes) return one(bytes.problem());
+    return *std::move(bytes);
+  });
+}
+
+Outcome<std::vector<Finding>> GradedStyle::findings(unsigned threads) const {
+  return guarded<std::vector<Finding>>([&]() -> Outcome<std::vector<Finding>> {
+    return plain(findings_of(state_->style->loaded, state_->grade, true, threads).findings);
+  });
+}
+
+}  // namespace lastwright::library

@@ -1,0 +1,78 @@
+#!/usr/bin/python3
+"""The installed library, as its user meets it: check_library.py CMAKE BUILD PROJECT GRADED
+
+Installs the build into a folder of its own, copies the examples elsewhere, configures, builds and runs them there, and compares what
+they say with the files that the program wrote: drawings byte by byte, the count of segments of every cut line by ezdxf, girths by
+the program's own table. Nothing of the project but the installed copy is in sight of the compiler.
+"""
+import csv
+import io
+import pathlib
+import shutil
+import subprocess
+import sys
+import tempfile
+
+import ezdxf
+
+cmake, build, project, graded = sys.argv[1], *map(pathlib.Path, sys.argv[2:5])
+style = project / "demo-patterns/cindergarth/style.json"
+
+
+def run(*words, wanted=0):
+    done = subprocess.run([str(word) for word in words], capture_output=True, text=True)
+    assert done.returncode == wanted, f"{words}: exit {done.returncode}\n{done.stdout[-2000:]}{done.stderr[-2000:]}"
+    return done.stdout
+
+
+with tempfile.TemporaryDirectory(prefix="lastwright-library-") as name:
+    place = pathlib.Path(name)
+    prefix = place / "installed"
+    run(cmake, "--install", build, "--prefix", prefix)
+    headers = sorted(path.name for path in prefix.rglob("*.hpp"))
+    assert headers == ["lastwright.hpp"], headers
+    program = prefix / "bin/lastwright"
+    version = run(program, "--version").split()[-1]
+
+    source = place / "examples"
+    shutil.copytree(project / "demo-patterns/library", source)
+    shutil.copy(project / "tests/outside/library/same_bytes.cpp", source)
+    lists = source / "CMakeLists.txt"
+    lists.write_text(lists.read_text().replace("all_outlines dies_to_make", "all_outlines dies_to_make same_bytes"))
+    run(cmake, "-S", source, "-B", place / "made", f"-DCMAKE_PREFIX_PATH={prefix}", "-DCMAKE_BUILD_TYPE=Debug")
+    run(cmake, "--build", place / "made")
+    cache = (place / "made/CMakeCache.txt").read_text()
+    assert str(prefix) in cache and f"lastwright_DIR:PATH={prefix}" in cache, "another copy was found"
+
+    # Every outline once, with as many segments as its drawing has (the graded folder holds some of the sizes).
+    rows = {tuple(row[:3]): int(row[3]) for row in csv.reader(io.StringIO(run(place / "made/all_outlines", style)))}
+    assert len(rows) == 17 * 17 * 5, len(rows)
+    files = sorted(graded.glob("pieces/*/*.dxf"))
+    assert len(files) == 340, len(files)
+    for file in files[::9]:
+        cut = ezdxf.readfile(file).modelspace().query('LWPOLYLINE[layer=="CUT"]')
+        assert len(cut) == 1 and rows[file.parent.name, *file.stem.rsplit(" ", 2)[1:]] == len(cut[0]), file.name
+
+    # The same bytes as the program wrote, and the same girths.
+    own = place / "own"
+    own.mkdir()
+    said = run(place / "made/same_bytes", style, own)
+    assert said.count("refused: ") == 3, said
+    drawings = sorted(own.glob("*.dxf"))
+    assert len(drawings) == 34, len(drawings)
+    for drawing in drawings:
+        twin = next(graded.glob(f"pieces/*/{drawing.name}"))
+        assert drawing.read_bytes() == twin.read_bytes(), drawing.name
+    table = run(program, "girths", style, "--format", "csv")
+    got = [line.split(";") for line in (own / "girths.txt").read_text().splitlines()]
+    count = len(got)
+    lines = [line for line in table.splitlines() if line and not line.startswith("#")]
+    wanted = {tuple(row[k] for k in (2, 0, 1)): float(row[3]) for row in csv.reader(lines[1 : 1 + count]) if len(row) == 5}
+    assert count >= 5 * 85 and count == len(wanted), (count, len(wanted))
+    for measure, size, width, mm in got:
+        assert abs(wanted[measure, size, width] - float(mm)) < 0.006, (measure, size, width, mm)
+
+    # Dies at a tolerance; 0 makes one for each size and width, which needs no proof.
+    said = run(place / "made/dies_to_make", style, 0)
+    assert " dies to make, at least " in said and "FAILED" not in said, said
+    print(f"version {version}: {len(rows)} outlines, {len(drawings)} drawings of the same bytes, {count} girths; {said.strip()}")

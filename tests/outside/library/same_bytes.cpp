@@ -1,0 +1,56 @@
+// Writes what the library makes of a style into a folder, for a comparison with what the program wrote:
+//   same_bytes style.json FOLDER
+// Drawings by piece, size and width; girths and findings as text. Also asks for what cannot be had.
+#include <cstdio>
+#include <fstream>
+#include <lastwright/lastwright.hpp>
+
+namespace lw = lastwright::library;
+
+namespace {
+
+bool put(const std::string& file, const std::string& bytes) {
+  std::ofstream out(file, std::ios::binary);
+  out << bytes;
+  return out.good();
+}
+
+// Every refusal has a kind, a sentence and the place that the program names.
+template <class T>
+bool refused(const lw::Outcome<T>& outcome, const char* kind, const char* word) {
+  if (outcome) return false;
+  const lw::Fault& fault = outcome.faults().front();
+  std::printf("refused: %s\n", fault.text.c_str());
+  return fault.kind == kind && fault.text.find(word) != std::string::npos;
+}
+
+}  // namespace
+
+int main(int count, char** words) {
+  if (count != 3) return 2;
+  const std::string folder = words[2];
+  const auto style = lw::Style::load(words[1]);
+  if (!style) return std::fprintf(stderr, "%s\n", style.faults().front().text.c_str()), 3;
+  const auto graded = style->grade(1);
+  if (!graded) return std::fprintf(stderr, "%s\n", graded.faults().front().text.c_str()), 3;
+  for (const std::string& piece : graded->pieces()) {
+    for (const std::string& size : {graded->sizes().front(), graded->sizes().back()}) {
+      const std::string width = graded->widths().back();
+      const auto dxf = graded->dxf(piece, size, width);
+      const auto outline = graded->outline(piece, size, width);
+      if (!dxf || !outline || outline->piece != piece || outline->cut.size() < 3) return 4;
+      if (!put(folder + "/" + piece + " " + size + " " + width + ".dxf", *dxf)) return 5;
+    }
+  }
+  std::string girths;
+  for (const lw::Girth& one : style->girths())
+    girths += one.measure + ";" + one.size + ";" + one.width + ";" + std::to_string(one.millimetres) + "\n";
+  if (!put(folder + "/girths.txt", girths)) return 5;
+  const auto findings = graded->findings();
+  if (!findings || !lw::passed(*findings)) return 6;
+  bool sound = refused(graded->outline("no such piece", "8", "F"), "usage", "no such piece");
+  sound = refused(lw::Style::load(folder + "/none.json"), "not found", "none.json") && sound;
+  sound = put(folder + "/bad.json", "{\"style\": 1,") && sound;
+  sound = refused(lw::Style::load(folder + "/bad.json"), "syntax", "bad.json:1") && sound;
+  return sound ? 0 : 7;
+}
