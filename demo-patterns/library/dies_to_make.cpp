@@ -19,7 +19,7 @@ int main(int count, char** words) {
   if (!order) return std::fprintf(stderr, "%s\n", order.faults().front().text.c_str()), 3;
   std::printf("%d dies to make, at least %d%s\n", order->to_make, order->at_least,
               order->proven ? ", proven" : "");
-  for (const lw::Finding& finding : order->failed)
+  for (const lw::CheckResult& finding : order->failed)
     std::printf("FAILED: %s, %s\n", finding.check.c_str(), finding.subject.c_str());
   return order->failed.empty() ? 0 : 1;
 }

@@ -46,8 +46,8 @@ const char* version() {
   return program_version();
 }
 
-bool passed(const std::vector<Finding>& findings) {
-  return std::all_of(findings.begin(), findings.end(), [](const Finding& one) { return one.passed; });
+bool passed(const std::vector<CheckResult>& findings) {
+  return std::all_of(findings.begin(), findings.end(), [](const CheckResult& one) { return one.passed; });
 }
 
 Outcome<Style> Style::load(const std::string& file, const LoadOptions& options) {
@@ -66,9 +66,9 @@ std::vector<std::string> Style::notes() const {
   return state_->loaded.notes;
 }
 
-std::vector<Girth> Style::girths() const {
+std::vector<MeasureValue> Style::girths() const {
   const MeasureTable& table = state_->loaded.measures;
-  std::vector<Girth> all;
+  std::vector<MeasureValue> all;
   for (std::size_t k = 0; k < table.size(); ++k) {
     for (const SizeWidth& at : state_->loaded.run.cells())
       all.push_back({table.measures()[k].name, at.size.label, at.width.label, table.value(k, at)});
@@ -86,8 +86,8 @@ Outcome<GradedStyle> Style::grade(unsigned threads) const {
   });
 }
 
-Outcome<DieOrder> Style::dies(const DieOptions& options) const {
-  return guarded<DieOrder>([&]() -> Outcome<DieOrder> {
+Outcome<DiesToMake> Style::dies(const DieOptions& options) const {
+  return guarded<DiesToMake>([&]() -> Outcome<DiesToMake> {
     const LoadedStyle& style = state_->loaded;
     Result<DieRules> rules = load_die_rules(options.rules, style.spec);
     if (!rules) return one(rules.problem());
@@ -104,7 +104,7 @@ Outcome<DieOrder> Style::dies(const DieOptions& options) const {
     if (!owned) return one(owned.problem());
     const Result<PlannedOrder> planned = plan_order(style, *rules, *owned, nullptr, options.threads);
     if (!planned) return one(planned.problem());
-    DieOrder order;
+    DiesToMake order;
     order.to_make = planned->plan.dies_to_make;
     order.proven = planned->plan.proven;
     if (planned->plan.minimised == Minimise::kCount)
@@ -182,8 +182,8 @@ Outcome<std::string> GradedStyle::dxf(const std::string& piece, const std::strin
   });
 }
 
-Outcome<std::vector<Finding>> GradedStyle::findings(unsigned threads) const {
-  return guarded<std::vector<Finding>>([&]() -> Outcome<std::vector<Finding>> {
+Outcome<std::vector<CheckResult>> GradedStyle::findings(unsigned threads) const {
+  return guarded<std::vector<CheckResult>>([&]() -> Outcome<std::vector<CheckResult>> {
     return plain(findings_of(state_->style->loaded, state_->grade, true, threads).findings);
   });
 }

@@ -87,7 +87,7 @@ struct Hole {
   double y = 0.0;
   double radius = 0.0;
 };
-struct Line {  // open
+struct WorkedLine {  // open
   std::string
       work;  // as the layers of the drawings: "NICK", "STITCH", "SKIVE", "LAP_GUIDE", "GRAIN", "FOLD", ...
   Path path;
@@ -101,12 +101,12 @@ struct Outline {
   Path cut;                    // net line with its allowances; closed, counter-clockwise
   Path net;                    // finished edge; closed, counter-clockwise
   std::vector<Path> cut_outs;  // closed
-  std::vector<Line> lines;
+  std::vector<WorkedLine> lines;
   std::vector<Hole> holes;
 };
 
 // What one check says: its worst figure over the run.
-struct Finding {
+struct CheckResult {
   std::string check;
   std::string subject;  // the piece, line, seam or feature
   double worst = 0.0;
@@ -117,7 +117,7 @@ struct Finding {
   std::string note;
 };
 
-struct Girth {
+struct MeasureValue {
   std::string measure;
   std::string size;
   std::string width;
@@ -142,12 +142,12 @@ struct DieOptions {
   unsigned threads = 0;
 };
 
-struct DieOrder {
+struct DiesToMake {
   std::vector<Die> dies;
   int to_make = 0;
   int at_least = 0;  // no choice of dies under these rules needs fewer, where `proven` says so
   bool proven = false;
-  std::vector<Finding> failed;  // make no die before these are mended
+  std::vector<CheckResult> failed;  // make no die before these are mended
 };
 
 // Every piece of a style in every size and width of its run.
@@ -166,7 +166,7 @@ class LASTWRIGHT_EXPORT GradedStyle {
   [[nodiscard]] Outcome<std::string> dxf(const std::string& piece, const std::string& size,
                                          const std::string& width) const;
   // What `lastwright check` proves and tells. Take nothing to the press before passed(*findings).
-  [[nodiscard]] Outcome<std::vector<Finding>> findings(unsigned threads = 0) const;
+  [[nodiscard]] Outcome<std::vector<CheckResult>> findings(unsigned threads = 0) const;
 
  private:
   friend class Style;
@@ -189,10 +189,10 @@ class LASTWRIGHT_EXPORT Style {
   // What the style states or its drawings hold and nothing uses: read them.
   [[nodiscard]] std::vector<std::string> notes() const;
   // Every measure in every size and width: by measure, then size, then width.
-  [[nodiscard]] std::vector<Girth> girths() const;
+  [[nodiscard]] std::vector<MeasureValue> girths() const;
   [[nodiscard]] Outcome<GradedStyle> grade(unsigned threads = 0) const;
   // The fewest dies. Takes seconds: every pair of outlines of a piece is compared.
-  [[nodiscard]] Outcome<DieOrder> dies(const DieOptions& options = {}) const;
+  [[nodiscard]] Outcome<DiesToMake> dies(const DieOptions& options = {}) const;
 
  private:
   struct State;
@@ -201,6 +201,6 @@ class LASTWRIGHT_EXPORT Style {
   friend class GradedStyle;
 };
 
-[[nodiscard]] LASTWRIGHT_EXPORT bool passed(const std::vector<Finding>& findings);
+[[nodiscard]] LASTWRIGHT_EXPORT bool passed(const std::vector<CheckResult>& findings);
 
 }  // namespace lastwright::library

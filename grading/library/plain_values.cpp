@@ -34,13 +34,13 @@ std::vector<Fault> plain(const std::vector<Problem>& problems) {
   return faults;
 }
 
-Finding plain(const StyleFinding& finding) {
+CheckResult plain(const StyleFinding& finding) {
   return {finding.check, finding.subject, finding.worst,  finding.limit,
           finding.unit,  finding.where,   finding.passed, finding.note};
 }
 
-std::vector<Finding> plain(const std::vector<StyleFinding>& findings) {
-  std::vector<Finding> all;
+std::vector<CheckResult> plain(const std::vector<StyleFinding>& findings) {
+  std::vector<CheckResult> all;
   for (const StyleFinding& finding : findings) all.push_back(plain(finding));
   return all;
 }

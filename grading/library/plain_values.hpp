@@ -10,8 +10,8 @@ namespace lastwright::library {
 
 Fault plain(const Problem& problem);
 std::vector<Fault> plain(const std::vector<Problem>& problems);
-Finding plain(const StyleFinding& finding);
-std::vector<Finding> plain(const std::vector<StyleFinding>& findings);
+CheckResult plain(const StyleFinding& finding);
+std::vector<CheckResult> plain(const std::vector<StyleFinding>& findings);
 Outline plain(const GradedPiece& piece);
 // Without a size and width. Nicks that tell a size are among its lines.
 Outline plain(const DieShape& shape, const std::string& piece);

@@ -43,7 +43,7 @@ int main(int count, char** words) {
     }
   }
   std::string girths;
-  for (const lw::Girth& one : style->girths())
+  for (const lw::MeasureValue& one : style->girths())
     girths += one.measure + ";" + one.size + ";" + one.width + ";" + std::to_string(one.millimetres) + "\n";
   if (!put(folder + "/girths.txt", girths)) return 5;
   const auto findings = graded->findings();
