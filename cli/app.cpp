@@ -7,6 +7,7 @@
 #include "cli/commands/dies.hpp"
 #include "cli/commands/girths.hpp"
 #include "cli/commands/grade.hpp"
+#include "cli/commands/guide.hpp"
 #include "cli/commands/last.hpp"
 #include "cli/commands/new.hpp"
 #include "cli/commands/plot.hpp"
@@ -29,6 +30,7 @@ int run_lastwright(int argc, const char* const* argv) {
   add_plot(app, action);
   add_report(app, action);
   add_last(app, action);
+  add_guide(app, action);
   try {
     if (const auto done = app.read(argc, argv)) return static_cast<int>(*done);
     return static_cast<int>(action ? action() : ExitCode::kUsage);
