@@ -13,9 +13,9 @@
 #include <string>
 #include <vector>
 
-#include "cli/kernel_time.hpp"
 #include "cli/print.hpp"
 #include "cli/usage.hpp"
+#include "geometry/files/kernel_time.hpp"
 
 namespace lastwright {
 

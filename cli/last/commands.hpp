@@ -1,6 +1,8 @@
 // The commands of lastwright-last: each declares its options and says what it will do.
 #pragma once
 
+#include <vector>
+
 #include "cli/app.hpp"
 #include "geometry/problem.hpp"
 
@@ -12,5 +14,6 @@ void add_last_verify(Program& app, Action& action);
 
 // Prints to standard error and gives the exit code.
 ExitCode report(const Problem& problem);
+ExitCode report(const std::vector<Problem>& problems);
 
 }  // namespace lastwright

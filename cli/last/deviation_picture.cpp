@@ -9,7 +9,8 @@
 #include <string>
 
 #include "geometry/io/svg_canvas.hpp"
-#include "geometry/last/section.hpp"
+#include "geometry/solid/section.hpp"
+#include "grading/lasts/roles.hpp"
 
 namespace lastwright {
 

@@ -5,9 +5,9 @@
 #include <string>
 #include <vector>
 
-#include "geometry/last/measure.hpp"
-#include "geometry/last/scan_fit.hpp"
-#include "geometry/last/stand.hpp"
+#include "grading/lasts/last_measure.hpp"
+#include "grading/lasts/scan_fit.hpp"
+#include "grading/lasts/stand.hpp"
 
 namespace lastwright {
 

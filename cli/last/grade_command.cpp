@@ -5,8 +5,10 @@
 
 #include "cli/last/commands.hpp"
 #include "cli/last/last_report.hpp"
-#include "cli/last/last_set.hpp"
 #include "cli/output_set.hpp"
+#include "cli/safe_name.hpp"
+#include "geometry/solid/step_write.hpp"
+#include "grading/lasts/last_set.hpp"
 
 namespace lastwright {
 
@@ -18,24 +20,65 @@ struct GradeOptions {
   std::vector<std::string> sizes;
   std::vector<std::string> widths;
   LastSetOptions set;
+  bool reread = false;  // every STEP file through the kernel again: valid, closed, girths within the limit
   bool force = false;
 };
 
+std::string label_of(const SizeWidth& at) {
+  return fmt::format("{} {}", at.size.label, at.width.label);
+}
+
+// The files of one graded last, and its part of the picture.
+Status put_last(const LastSet& set, std::size_t i, const GradedLast& last, const GradeOptions& options,
+                OutputSet& out, LastRunExtra& extra) {
+  const LastJob& job = set.jobs[i];
+  const BaseLast& base = set.bases[job.base];
+  const Result<std::string> step =
+      write_step(last.body, {fmt::format("last {}", label_of(job.at)), "graded last"});
+  if (!step) return step.problem();
+  if (options.reread) {
+    const Result<double> worst = read_back(base, job, *step, options.set.run.girth_limit);
+    if (!worst) return worst.problem().in("width", job.at.width.label).in("size", job.at.size.label);
+    extra.reread[i] = *worst;
+  }
+  const SizeWidth& home = set.style.measures.base().at;
+  const bool base_size = job.at.size.position == home.size.position;
+  const bool base_width = job.at.width.position == home.width.position;
+  if (base_size || base_width) extra.nest[i] = nest_lines(base, last, base_width, base_size);
+  const std::string name = safe_name(label_of(job.at));
+  if (Status put = out.add("steps/" + name + ".step", *step); !put) return put;
+  if (!options.set.stl) return Done{};
+  PlainMesh mesh = set.stl_meshes[job.base];
+  for (Vec3& p : mesh.points) p = last.map(p);
+  return out.add("meshes/" + name + ".stl", write_stl(mesh, label_of(job.at)));
+}
+
+Status put_tables(const LastSet& set, OutputSet& out, const LastRunExtra& extra) {
+  if (Status put = out.add("measures.csv", measures_csv(set)); !put) return put;
+  if (Status put = out.add("ties.csv", ties_csv(set)); !put) return put;
+  return out.add("nest.svg", nest_svg(set, extra));
+}
+
 ExitCode run_grade(const GradeOptions& options) {
   const auto start = std::chrono::steady_clock::now();
-  Result<LastSet> set = load_last_set(options.file, options.sizes, options.widths, options.set);
-  if (!set) return report(set.problem());
-  Result<OutputSet> out = OutputSet::begin(options.out, {.force = options.force, .inputs = inputs_of(*set)});
+  LastSetLoad load = load_last_set(options.file, options.sizes, options.widths, options.set);
+  if (!load.set) return report(load.problems);
+  LastSet& set = *load.set;
+  Result<OutputSet> out = OutputSet::begin(options.out, {.force = options.force, .inputs = inputs_of(set)});
   if (!out) return report(out.problem());
-  const FileSink sink = [&](std::string_view name, std::string_view bytes) { return out->add(name, bytes); };
-  if (Status graded = grade_last_set(*set, options.set, sink); !graded) return report(graded.problem());
+  LastRunExtra extra{std::vector<std::string>(set.jobs.size()), std::vector<double>(set.jobs.size(), -1.0)};
+  const GradedSink sink = [&](std::size_t i, const GradedLast& last) {
+    return put_last(set, i, last, options, *out, extra);
+  };
+  if (Status graded = grade_last_set(set, options.set, sink); !graded) return report(graded.problem());
+  if (Status put = put_tables(set, *out, extra); !put) return report(put.problem());
   const Result<WrittenSet> written = out->commit();
   if (!written) return report(written.problem());
-  print_summary(*set, options.out);
+  print_summary(set, extra, options.out);
   const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
-  fmt::print("{} lasts in {:.1f} s: {} files, {:.1f} MB\n", set->results.size(), took.count(), written->files,
+  fmt::print("{} lasts in {:.1f} s: {} files, {:.1f} MB\n", set.results.size(), took.count(), written->files,
              static_cast<double>(written->bytes) / 1e6);
-  return set->failures.empty() ? ExitCode::kOk : ExitCode::kCannotGrade;
+  return set.failures.empty() ? ExitCode::kOk : ExitCode::kCannotGrade;
 }
 
 }  // namespace
@@ -52,7 +95,7 @@ void add_last_grade(Program& app, Action& action) {
       ->check(within(1e-4, 0.05))
       ->capture_default_str();
   command->add_flag("--stl", options->set.stl, "also write an STL mesh of each last");
-  command->add_flag("--reread", options->set.reread,
+  command->add_flag("--reread", options->reread,
                     "read each STEP file back with the solid kernel and measure it again");
   command->add_flag("--keep-going", options->set.keep_going,
                     "grade what can be graded; list what the gates refuse");

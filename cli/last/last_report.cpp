@@ -7,7 +7,7 @@
 #include <map>
 
 #include "cli/csv.hpp"
-#include "cli/last/ties.hpp"
+#include "grading/lasts/ties.hpp"
 
 namespace lastwright {
 
@@ -52,8 +52,8 @@ std::string ties_csv(const LastSet& set) {
       "last_upper_change_mm,formes_upper_change_mm,last_bottom_change_mm,formes_bottom_change_mm\n";
   for (const LastResult& r : set.results) {
     const BaseLast& base = set.bases[r.base];
-    const std::vector<GirthTie> home = ties_of(set.tables, base.at, base.definitions, base.values);
-    const std::vector<GirthTie> ties = ties_of(set.tables, r.at, base.definitions, r.values);
+    const std::vector<GirthTie> home = ties_of(set.style, base.at, base.definitions, base.values);
+    const std::vector<GirthTie> ties = ties_of(set.style, r.at, base.definitions, r.values);
     for (std::size_t i = 0; i < ties.size(); ++i) {
       const GirthTie& t = ties[i];
       out += fmt::format("{},{},{},{:.4f},{:.4f},{:.4f},{:.4f},{:.4f},{:.4f},{:.4f},{:.4f}\n", cell_of(r.at),
@@ -72,8 +72,8 @@ void print_ties(const LastSet& set) {
   std::map<std::string, std::pair<double, double>> worst;
   for (const LastResult& r : set.results) {
     const BaseLast& base = set.bases[r.base];
-    const std::vector<GirthTie> home = ties_of(set.tables, base.at, base.definitions, base.values);
-    const std::vector<GirthTie> ties = ties_of(set.tables, r.at, base.definitions, r.values);
+    const std::vector<GirthTie> home = ties_of(set.style, base.at, base.definitions, base.values);
+    const std::vector<GirthTie> ties = ties_of(set.style, r.at, base.definitions, r.values);
     for (std::size_t i = 0; i < ties.size(); ++i) {
       auto& [upper, bottom] = worst[ties[i].girth];
       upper = std::max(upper, std::abs(ties[i].last_upper - home[i].last_upper - ties[i].formes_upper +
@@ -91,8 +91,8 @@ void print_ties(const LastSet& set) {
 
 }  // namespace
 
-void print_summary(const LastSet& set, const std::string& folder) {
-  const SizeWidth& base_at = set.tables.table.base().at;
+void print_summary(const LastSet& set, const LastRunExtra& extra, const std::string& folder) {
+  const SizeWidth& base_at = set.style.measures.base().at;
   for (const BaseLast& base : set.bases) {
     for (const std::string& note : base.body.notes) fmt::print("note: {}\n", note);
     fmt::print("base {} {}: a {} last, stick {:.2f} mm\n", base.at.size.label, base.at.width.label,
@@ -120,7 +120,7 @@ void print_summary(const LastSet& set, const std::string& folder) {
       if (ds == 1.0 && dw == 0.0) size_up = &r;
       if (ds == 0.0 && dw == 1.0) width_up = &r;
     }
-    const std::optional<std::size_t> row = set.tables.table.index(first.definitions[i].measure);
+    const std::optional<std::size_t> row = set.style.measures.index(first.definitions[i].measure);
     const auto step = [&](const LastResult* to) {
       // Rounded before it is printed, or nothing would show as -0.000.
       return home && to
@@ -128,7 +128,8 @@ void print_summary(const LastSet& set, const std::string& folder) {
                                std::round(1e3 * (to->values[i].value - home->values[i].value)) / 1e3 + 0.0)
                  : std::string("        ");
     };
-    const std::string asked = any && row ? fmt::format("{:.3f}", set.tables.table.value(*row, base_at)) : "";
+    const std::string asked =
+        any && row ? fmt::format("{:.3f}", set.style.measures.value(*row, base_at)) : "";
     fmt::print("{:<14} {:>9.3f} {:>9} {:>10}   {}   {}   {}\n", first.definitions[i].measure,
                first.values[i].value, asked, any ? fmt::format("{:.4f}", worst) : "", step(size_up),
                step(width_up), first.values[i].definition);
@@ -145,6 +146,7 @@ void print_summary(const LastSet& set, const std::string& folder) {
   double low = 1e9;
   double high = 0.0;
   double reread = -1.0;
+  for (const double worst : extra.reread) reread = std::max(reread, worst);
   std::size_t beyond = 0;
   int steps = 0;
   for (const LastResult& r : set.results) {
@@ -154,7 +156,6 @@ void print_summary(const LastSet& set, const std::string& folder) {
     added = std::max(added, r.soundness.added_curvature);
     low = std::min(low, r.soundness.lowest_field);
     high = std::max(high, r.soundness.highest_field);
-    reread = std::max(reread, r.reread_worst);
     beyond += r.beyond;
     steps = std::max(steps, r.steps);
   }

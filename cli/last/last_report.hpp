@@ -2,10 +2,17 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
-#include "cli/last/last_set.hpp"
+#include "grading/lasts/last_set.hpp"
 
 namespace lastwright {
+
+// What the command gathers beside the results, by job.
+struct LastRunExtra {
+  std::vector<std::string> nest;  // the last's lines in the picture of the nest
+  std::vector<double> reread;  // largest miss of a target on the file read back, mm; negative: not read back
+};
 
 // One row per size, width and measure: value, what the table asks, the difference, the definition.
 std::string measures_csv(const LastSet& set);
@@ -18,8 +25,8 @@ std::string ties_csv(const LastSet& set);
 std::string nest_lines(const BaseLast& base, const GradedLast& last, bool in_sizes, bool in_widths);
 // The picture: all lasts of the base width over each other, and all widths of the base size. Physical
 // millimetres.
-std::string nest_svg(const LastSet& set);
+std::string nest_svg(const LastSet& set, const LastRunExtra& extra);
 
-void print_summary(const LastSet& set, const std::string& folder);
+void print_summary(const LastSet& set, const LastRunExtra& extra, const std::string& folder);
 
 }  // namespace lastwright

@@ -5,13 +5,13 @@
 #include <memory>
 #include <optional>
 
-#include "cli/last/base_last.hpp"
 #include "cli/last/commands.hpp"
-#include "cli/last/solid_file.hpp"
-#include "cli/last/ties.hpp"
 #include "cli/print.hpp"
 #include "cli/safe_text.hpp"
-#include "grading/style/last_spec.hpp"
+#include "geometry/solid/solid_file.hpp"
+#include "grading/lasts/base_last.hpp"
+#include "grading/lasts/last_spec.hpp"
+#include "grading/lasts/ties.hpp"
 
 namespace lastwright {
 
@@ -30,16 +30,20 @@ struct MeasureOptions {
 
 // The lengths that the style's formes give each girth, beside the last's own.
 Status print_shares(const BaseLast& last, const MeasureOptions& options) {
-  const Result<StyleTables> tables = load_style_tables(options.style);
-  if (!tables) return tables.problem();
-  SizeWidth at = tables->table.base().at;
+  const StyleLoad load =
+      load_style(options.style, {.tables = {}, .drawings = false, .unit = {}, .limits = {}});
+  if (!load.ok()) return load.problems.front();
+  const LoadedStyle& style = *load.style;
+  if (const Status roles = girths_have_roles(style.spec); !roles)
+    return roles.problem().in_file(options.style);
+  SizeWidth at = style.measures.base().at;
   if (!options.size.empty()) {
-    const Result<Size> size = tables->scale.size(options.size);
+    const Result<Size> size = style.scale.size(options.size);
     if (!size) return size.problem();
     at.size = *size;
   }
   if (!options.width.empty()) {
-    const Result<Width> width = tables->ladder.width(options.width);
+    const Result<Width> width = style.ladder.width(options.width);
     if (!width) return width.problem();
     at.width = *width;
   }
@@ -48,7 +52,7 @@ Status print_shares(const BaseLast& last, const MeasureOptions& options) {
       "{:>8}\n",
       at.size.label, at.width.label, options.style, "girth", "last upper", "formes", "apart", "last bottom",
       "formes", "apart");
-  for (const GirthTie& t : ties_of(*tables, at, last.definitions, last.values)) {
+  for (const GirthTie& t : ties_of(style, at, last.definitions, last.values)) {
     fmt::print("{:<14} {:>10.3f} {:>10.3f} {:>+8.3f} {:>11.3f} {:>11.3f} {:>+8.3f}\n", t.girth, t.last_upper,
                t.formes_upper, t.last_upper - t.formes_upper, t.last_bottom, t.formes_bottom,
                t.last_bottom - t.formes_bottom);
@@ -73,11 +77,11 @@ void print_values(const BaseLast& base, const std::vector<MeasureDefinition>& de
 }
 
 ExitCode run_measure(const MeasureOptions& options) {
-  Result<SolidFile> file = read_solid_file(options.file, options.unit);
+  Result<SolidFile> file = read_solid_file(options.file, options.unit, kMeasuringMesh);
   if (!file) return report(file.problem());
   std::map<std::string, LandmarkChoice> moved;
   if (!options.landmarks.empty()) {
-    const Result<std::string> text = read_bytes(options.landmarks);
+    const Result<std::string> text = read_solid_bytes(options.landmarks);
     if (!text) return report(text.problem());
     Result<LastSpec> spec = read_last_spec(*text, options.landmarks);
     if (!spec) return report(spec.problem());
@@ -112,6 +116,11 @@ ExitCode run_measure(const MeasureOptions& options) {
 ExitCode report(const Problem& problem) {
   std::fflush(stdout);
   return print_problem(problem);
+}
+
+ExitCode report(const std::vector<Problem>& problems) {
+  std::fflush(stdout);
+  return print_problems(problems);
 }
 
 void add_last_measure(Program& app, Action& action) {

@@ -90,7 +90,7 @@ std::string nest_lines(const BaseLast& base, const GradedLast& last, bool in_siz
   return out;
 }
 
-std::string nest_svg(const LastSet& set) {
+std::string nest_svg(const LastSet& set, const LastRunExtra& extra) {
   std::string out = fmt::format(
       "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}mm\" height=\"{1}mm\" viewBox=\"0 0 {0} {1}\">\n"
       "<style>path{{fill:none;stroke-width:0.2}}.size{{stroke:#1b4f72}}.half{{stroke-width:0.1}}.width{{"
@@ -98,11 +98,11 @@ std::string nest_svg(const LastSet& set) {
       "#555}}"
       "text{{font:5px sans-serif}}.mark{{font-size:3.6px;text-anchor:middle}}</style>\n",
       kWide, kHigh);
-  for (const LastResult& r : set.results) out += r.nest;
+  for (const LastResult& r : set.results) out += extra.nest[r.job];
   const auto label = [&](double x, double y, const std::string& text, const char* kind = "") {
     out += fmt::format("<text{} x=\"{}\" y=\"{}\">{}</text>\n", kind, x, y, text);
   };
-  const SizeWidth& at = set.tables.table.base().at;
+  const SizeWidth& at = set.style.measures.base().at;
   label(kMargin, 8,
         fmt::format(
             "side view, on the plane through heel and toe: sizes of width {} in blue (whole ones stronger), "

@@ -4,7 +4,7 @@
 #include <string_view>
 
 #include "geometry/invariant.hpp"
-#include "grading/style/last_spec.hpp"
+#include "grading/lasts/last_spec.hpp"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   using namespace lastwright;

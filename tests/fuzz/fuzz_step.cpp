@@ -6,7 +6,7 @@
 #include <string_view>
 
 #include "geometry/invariant.hpp"
-#include "geometry/last/kernel/kernel.hpp"
+#include "geometry/solid/kernel/kernel.hpp"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   using namespace lastwright;

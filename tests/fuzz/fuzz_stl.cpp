@@ -6,7 +6,7 @@
 #include <string_view>
 
 #include "geometry/invariant.hpp"
-#include "geometry/last/stl.hpp"
+#include "geometry/solid/stl.hpp"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   using namespace lastwright;

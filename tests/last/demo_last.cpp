@@ -5,13 +5,13 @@
 #include <numbers>
 #include <vector>
 
-#include "geometry/last/axis_frame.hpp"
-#include "geometry/last/fit_targets.hpp"
-#include "geometry/last/kernel/kernel.hpp"
-#include "geometry/last/landmarks.hpp"
-#include "geometry/last/refit.hpp"
-#include "geometry/last/step_write.hpp"
-#include "grading/style/last_definitions.hpp"
+#include "geometry/solid/kernel/kernel.hpp"
+#include "geometry/solid/refit.hpp"
+#include "geometry/solid/step_write.hpp"
+#include "grading/lasts/axis_frame.hpp"
+#include "grading/lasts/fit_targets.hpp"
+#include "grading/lasts/landmarks.hpp"
+#include "grading/lasts/last_definitions.hpp"
 
 namespace lastwright {
 

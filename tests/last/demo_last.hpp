@@ -9,9 +9,9 @@
 
 #include <string>
 
-#include "geometry/last/axis_map.hpp"
-#include "geometry/last/body.hpp"
 #include "geometry/result.hpp"
+#include "geometry/solid/body.hpp"
+#include "grading/lasts/axis_map.hpp"
 
 namespace lastwright {
 

@@ -5,10 +5,10 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "geometry/last/kernel/kernel.hpp"
-#include "geometry/last/landmarks.hpp"
-#include "geometry/last/step_write.hpp"
-#include "grading/style/last_definitions.hpp"
+#include "geometry/solid/kernel/kernel.hpp"
+#include "geometry/solid/step_write.hpp"
+#include "grading/lasts/landmarks.hpp"
+#include "grading/lasts/last_definitions.hpp"
 #include "tests/last/standing_last.hpp"
 
 using namespace lastwright;

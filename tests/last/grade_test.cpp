@@ -2,13 +2,13 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "geometry/last/axis_frame.hpp"
-#include "geometry/last/body_plan.hpp"
-#include "geometry/last/fit_targets.hpp"
-#include "geometry/last/roles.hpp"
-#include "geometry/last/soundness.hpp"
-#include "geometry/last/step_write.hpp"
-#include "grading/style/last_definitions.hpp"
+#include "geometry/solid/body_plan.hpp"
+#include "geometry/solid/step_write.hpp"
+#include "grading/lasts/axis_frame.hpp"
+#include "grading/lasts/fit_targets.hpp"
+#include "grading/lasts/last_definitions.hpp"
+#include "grading/lasts/roles.hpp"
+#include "grading/lasts/soundness.hpp"
 #include "tests/last/standing_last.hpp"
 
 using namespace lastwright;
@@ -76,7 +76,7 @@ TEST_CASE("analytic gradients of tapes and widths agree with central differences
   const Form form = make_form(last.body, &map);
   for (const MeasureDefinition& d : default_last_definitions()) {
     if (d.method != Method::kPlaneHull && d.method != Method::kDistance) continue;
-    const Result<Gradient> gradient = measure_gradient(d, form, last.landmarks);
+    const Result<Gradient> gradient = measure_gradient(d, form, map, last.landmarks);
     REQUIRE(gradient.ok());
     double largest = 0.0;
     for (double g : gradient->by) largest = std::max(largest, std::abs(g));
@@ -102,7 +102,7 @@ TEST_CASE("girths reach their targets on the written last, read back by the kern
   const Result<Fit> fit = fit_targets(last.body, last.landmarks, start, targets);
   REQUIRE(fit.ok());
   CHECK(fit->worst < 1e-5);
-  const BodyPlan plan(last.body, std::vector<AxisMap>{fit->map}, 2e-3);
+  const BodyPlan plan(last.body, std::vector<const SpaceMap*>{&fit->map}, 2e-3);
   double error = 1.0;
   const Body image = plan.image(fit->map, error);
   CHECK(error < 4e-3);
@@ -136,8 +136,8 @@ TEST_CASE("a section ends at the featherline, also where that is hollow", "[last
     field->coefficients.assign(kFieldCoefficients, map.stretch);
   }
   double error = 1.0;
-  const Result<std::string> step =
-      write_step(BodyPlan(last.body, std::vector<AxisMap>{map}, 2e-3).image(map, error), {"smaller", ""});
+  const Result<std::string> step = write_step(
+      BodyPlan(last.body, std::vector<const SpaceMap*>{&map}, 2e-3).image(map, error), {"smaller", ""});
   REQUIRE(step.ok());
   const Result<KernelShape> shape = read_step(*step);
   REQUIRE(shape.ok());

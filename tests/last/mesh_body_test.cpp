@@ -1,14 +1,14 @@
 // Lasts as STL meshes: found standing, measured on their triangles beside the exact surfaces they were made
 // from, and what is no last refused with the reason.
-#include "geometry/last/mesh_body.hpp"
+#include "geometry/solid/mesh_body.hpp"
 
 #include <fmt/format.h>
 
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "geometry/last/stl.hpp"
-#include "grading/style/last_definitions.hpp"
+#include "geometry/solid/stl.hpp"
+#include "grading/lasts/last_definitions.hpp"
 #include "tests/last/standing_last.hpp"
 
 using namespace lastwright;

@@ -1,13 +1,13 @@
 // A scan of known error against its nominal last. The scans are made here: mesh points of the demo last,
 // moved along their normals by noise and by a bump of known height, then turned into another pose.
-#include "geometry/last/scan_fit.hpp"
+#include "grading/lasts/scan_fit.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <cstdint>
 
-#include "geometry/last/landmarks.hpp"
-#include "grading/style/last_definitions.hpp"
+#include "grading/lasts/landmarks.hpp"
+#include "grading/lasts/last_definitions.hpp"
 #include "tests/last/standing_last.hpp"
 
 using namespace lastwright;
@@ -166,7 +166,7 @@ TEST_CASE("a real bump at the ball is seen in the ball girth and not in the seat
     const double lift = (p.face < 2 ? 0.3 : 0.0) * std::exp(-std::pow((p.p.x - 190.0) / 15.0, 2));
     p.p += lift * last.body.normal_at({p.face, p.u, p.v});
   }
-  const double expected = girth_of(moved, last.body).tape - ball;
+  const double expected = tape_of(moved).length - ball;
   REQUIRE(expected > 0.4);
   CHECK(std::abs(scanned_measure(definition("ball girth"), last.body, last.landmarks, *fit)->value - ball -
                  expected) < 0.15);

@@ -5,7 +5,7 @@
 #include <chrono>
 #include <cmath>
 
-#include "grading/style/last_definitions.hpp"
+#include "grading/lasts/last_definitions.hpp"
 #include "tests/last/standing_last.hpp"
 
 using namespace lastwright;
@@ -27,7 +27,7 @@ TEST_CASE("time and error of each girth", "[.speed]") {
       if (girth) {
         // The same plane cut a hundred times finer, corrected to fourth order: the limit of the method.
         const Section fine = cut_section(form, *m->plane, {1e-5, 24});
-        error = fmt::format(", {:+.6f} mm off the finest section", m->value - girth_of(fine, last.body).tape);
+        error = fmt::format(", {:+.6f} mm off the finest section", m->value - tape_of(fine).length);
       }
       fmt::print("{:<40} {:9.3f} ms{}\n", m->definition, took.count() / times, error);
     }

@@ -5,9 +5,9 @@
 #include <optional>
 #include <string>
 
-#include "geometry/last/kernel/kernel.hpp"
-#include "geometry/last/landmarks.hpp"
-#include "geometry/last/step_write.hpp"
+#include "geometry/solid/kernel/kernel.hpp"
+#include "geometry/solid/step_write.hpp"
+#include "grading/lasts/landmarks.hpp"
 #include "tests/last/demo_last.hpp"
 
 namespace lastwright {

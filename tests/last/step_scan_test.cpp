@@ -1,5 +1,5 @@
 // A STEP file with an entity missing is refused before the solid kernel could leave out what needs it.
-#include "geometry/last/step_scan.hpp"
+#include "geometry/solid/step_scan.hpp"
 
 #include <catch2/catch.hpp>
 #include <string>

@@ -1,7 +1,7 @@
 // STL meshes cut off after any byte, or with any byte changed: refused, never a smaller mesh.
 #include <catch2/catch.hpp>
 
-#include "geometry/last/stl.hpp"
+#include "geometry/solid/stl.hpp"
 #include "tests/cli/scratch_folder.hpp"
 #include "tests/support/places.hpp"
 

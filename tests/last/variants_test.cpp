@@ -4,10 +4,11 @@
 #include <catch2/catch.hpp>
 #include <cmath>
 
-#include "geometry/last/axis_frame.hpp"
-#include "geometry/last/body_plan.hpp"
-#include "geometry/last/fit_targets.hpp"
-#include "grading/style/last_definitions.hpp"
+#include "geometry/solid/body_plan.hpp"
+#include "grading/lasts/axis_frame.hpp"
+#include "grading/lasts/fit_targets.hpp"
+#include "grading/lasts/last_definitions.hpp"
+#include "grading/lasts/roles.hpp"
 #include "tests/last/standing_last.hpp"
 
 using namespace lastwright;
@@ -113,7 +114,8 @@ TEST_CASE("a last of more patches measures the same, is graded and read back", "
   const Result<Fit> fit = fit_targets(patched.body, patched.landmarks, start, targets);
   REQUIRE(fit.ok());
   double error = 1.0;
-  const Body image = BodyPlan(patched.body, std::vector<AxisMap>{fit->map}, 2e-3).image(fit->map, error);
+  const Body image =
+      BodyPlan(patched.body, std::vector<const SpaceMap*>{&fit->map}, 2e-3).image(fit->map, error);
   CHECK(error < 4e-3);
   const Result<std::string> step = write_step(image, {"patches", ""});
   REQUIRE(step.ok());

@@ -1,13 +1,13 @@
 cmake_minimum_required(VERSION 3.25)
 # Reads every include of every source and fails on one that points up, or on a solid kernel header outside
-# geometry/last/kernel. Also fails on a type that two headers define under one name (with both included it would not
+# geometry/solid/kernel. Also fails on a type that two headers define under one name (with both included it would not
 # compile, or worse, would) and on a law of the tests that nothing asserts. Fails when it finds nothing to read, so that it
 # cannot pass by accident.
 set(may_geometry geometry)
 set(may_grading geometry grading)
 set(may_cli geometry grading cli)
 # Within grading, a folder includes only itself and those before it.
-set(floors sizes json measures readings style pieces features grade sewn dies checks jobs library)
+set(floors sizes json measures readings style pieces features grade sewn dies checks jobs lasts library)
 set(kernel "^(TopoDS|BRep|Geom|gp_|STEPControl|StlAPI|TColgp|Standard_|ShapeFix|IFSelect|Poly_|TopExp|TopLoc|Message_|XSControl|Interface_|Bnd_|APIHeaderSection)")
 set(read 0)
 set(bad "")
@@ -34,8 +34,8 @@ foreach(layer geometry grading cli)
       elseif(line MATCHES "\"([^\"]+)\"")
         string(APPEND bad "${name}: includes start at the project's root: ${CMAKE_MATCH_1}\n")
       elseif(line MATCHES "<([^>]+)>")
-        if(CMAKE_MATCH_1 MATCHES "${kernel}" AND NOT name MATCHES "^geometry/last/kernel/")
-          string(APPEND bad "${name}: the solid kernel belongs to geometry/last/kernel: ${CMAKE_MATCH_1}\n")
+        if(CMAKE_MATCH_1 MATCHES "${kernel}" AND NOT name MATCHES "^geometry/solid/kernel/")
+          string(APPEND bad "${name}: the solid kernel belongs to geometry/solid/kernel: ${CMAKE_MATCH_1}\n")
         endif()
       endif()
     endforeach()

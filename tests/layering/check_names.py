@@ -11,8 +11,8 @@ import re
 import sys
 
 root = pathlib.Path(sys.argv[1])
-last = [f"{layer}/last" for layer in ("geometry", "cli", "tests")]
-PROGRAMS = {"geometry": [*last, "geometry/last/kernel"], "geometry/last": ["geometry/last/kernel"], "geometry/last/kernel": [], "grading": [], "cli": last, "cli/last": [],
+apart = ["geometry/solid", "grading/lasts", "cli/last", "tests/last"]
+PROGRAMS = {"geometry": apart, "geometry/solid": ["geometry/solid/kernel"], "geometry/solid/kernel": [], "grading": apart, "grading/lasts": [], "cli": apart, "cli/last": [],
             "tests/geometry": [], "tests/grading": [], "tests/cli": [], "tests/last": []}
 TYPE = re.compile(r"(?:template <.*> )?(?:struct|class|enum class|enum|union) (\w+)")
 ALIAS = re.compile(r"using (\w+) =")

@@ -8,7 +8,7 @@
 #include <filesystem>
 #include <fstream>
 
-#include "cli/kernel_time.hpp"
+#include "geometry/files/kernel_time.hpp"
 #include "tests/cli/scratch_folder.hpp"
 #include "tests/support/run_binary.hpp"
 

@@ -1,0 +1,93 @@
+#include "geometry/solid/solid_file.hpp"
+
+#include <fmt/format.h>
+
+#include "geometry/files/kernel_time.hpp"
+#include "geometry/files/read_file.hpp"
+#include "geometry/solid/mesh_body.hpp"
+#include "geometry/units.hpp"
+
+namespace lastwright {
+
+namespace {
+
+// Scans are the largest: two million triangles in binary STL. Several copies of a file have to fit in memory.
+constexpr std::size_t kMostSolidBytes = std::size_t{100} << 20;
+
+Result<SolidFile> from_step(const std::string& bytes, double deflection) {
+  const KernelTime limited(kernel_seconds(bytes.size()));
+  const Result<KernelShape> shape = read_step(bytes);
+  if (!shape) return shape.problem();
+  const Result<KernelOpinion> opinion = check(*shape);
+  if (!opinion) return opinion.problem();
+  Result<Body> body = to_body(*shape, deflection);
+  if (!body) return body.problem();
+  SolidFile file{std::move(*body), opinion->valid, opinion->volume, {}};
+  file.kind = fmt::format("{} faces", file.body.faces.size());
+  const std::vector<std::string>& notes = notes_of(*shape);
+  file.body.notes.insert(file.body.notes.begin(), notes.begin(), notes.end());
+  return file;
+}
+
+Result<SolidFile> from_stl(const std::string& bytes, double millimetres) {
+  const Result<StlRead> read = read_stl(bytes, millimetres);
+  if (!read) return read.problem();
+  Result<Body> body = mesh_body(read->mesh);
+  if (!body) return body.problem();
+  SolidFile file{std::move(*body), true, 0.0, fmt::format("{} triangles", read->mesh.triangles.size())};
+  file.volume = volume(file.body.mesh);
+  if (read->flat > 0) {
+    file.body.notes.push_back(fmt::format("{} triangles without area were left out", read->flat));
+  }
+  file.body.notes.push_back(fmt::format(
+      "measured on the triangles: where they are chords of a smooth last they lie {:.3f} mm inside "
+      "it in the mean, and a girth reads low by about {:.2f} mm; noise of a scan reads high "
+      "(verify a scan against its nominal last instead)",
+      chord_depth(file.body), 6.283185307 * chord_depth(file.body)));
+  return file;
+}
+
+}  // namespace
+
+bool is_step(const std::string& bytes) {
+  return bytes.substr(0, 256).find("ISO-10303-21") != std::string::npos;
+}
+
+Result<double> stl_unit(const std::string& name, const std::string& file) {
+  if (name == "mm") return 1.0;
+  if (name == "cm") return 10.0;
+  if (name == "in") return kMillimetresPerInch;
+  return Problem{Trouble::kUsage, "STL files have no unit: say --unit mm, cm or in", {}, {}, {}}.in_file(
+      file);
+}
+
+Result<SolidFile> read_solid_file(const std::string& path, const std::string& unit, double deflection) {
+  const Result<std::string> bytes = read_solid_bytes(path);
+  if (!bytes) return bytes.problem();
+  const auto placed = [&](Result<SolidFile> file) -> Result<SolidFile> {
+    return file ? std::move(file) : Result<SolidFile>(file.problem().in_file(path));
+  };
+  if (is_step(*bytes)) return placed(from_step(*bytes, deflection));
+  const Result<double> millimetres = stl_unit(unit, path);
+  if (!millimetres) {
+    // What is no STL file at all needs no unit either.
+    const Result<StlRead> any = read_stl(*bytes, 1.0);
+    return any ? millimetres.problem() : any.problem().in_file(path);
+  }
+  return placed(from_stl(*bytes, *millimetres));
+}
+
+Result<KernelShape> read_step_file(const std::string& path) {
+  const Result<std::string> bytes = read_solid_bytes(path);
+  if (!bytes) return bytes.problem();
+  const KernelTime limited(kernel_seconds(bytes->size()));
+  Result<KernelShape> shape = read_step(*bytes);
+  if (!shape) return shape.problem().in_file(path);
+  return shape;
+}
+
+Result<std::string> read_solid_bytes(const std::string& path) {
+  return read_file(path, kMostSolidBytes);
+}
+
+}  // namespace lastwright

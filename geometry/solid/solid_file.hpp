@@ -1,0 +1,35 @@
+// A solid from a file: STEP, or STL in a unit that the user must name.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "geometry/result.hpp"
+#include "geometry/solid/body.hpp"
+#include "geometry/solid/kernel/kernel.hpp"
+#include "geometry/solid/stl.hpp"
+
+namespace lastwright {
+
+// Whether the bytes are STEP; anything else is tried as STL.
+bool is_step(const std::string& bytes);
+
+// One unit of an STL file in millimetres: "mm", "cm" or "in". Refuses an empty name: STL does not say.
+Result<double> stl_unit(const std::string& name, const std::string& file);
+
+struct SolidFile {
+  Body body;  // as the file says, not yet standing
+  bool valid = true;
+  double volume = 0.0;  // mm3
+  std::string kind;     // "4 faces", "41234 triangles"
+};
+// Surfaces of a STEP file, triangulated within `deflection` mm, or the triangles of a watertight STL file.
+Result<SolidFile> read_solid_file(const std::string& path, const std::string& unit, double deflection);
+
+// The shape of a STEP file, within the kernel's time; the problem names the file.
+Result<KernelShape> read_step_file(const std::string& path);
+
+// The bytes of a file that may hold a solid or a scan, or why not.
+Result<std::string> read_solid_bytes(const std::string& path);
+
+}  // namespace lastwright

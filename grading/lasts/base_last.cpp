@@ -1,0 +1,101 @@
+#include "grading/lasts/base_last.hpp"
+
+#include <fmt/format.h>
+
+namespace lastwright {
+
+namespace {
+
+Result<LandmarkShares> shares_of(const std::map<std::string, LandmarkChoice>& choices) {
+  LandmarkShares shares;
+  const std::map<std::string, double*> known{{"seat outside", &shares.seat},
+                                             {"seat inside", &shares.seat},
+                                             {"tread outside", &shares.outside_tread},
+                                             {"tread inside", &shares.inside_tread},
+                                             {"waist bottom", &shares.waist},
+                                             {"waist top", &shares.waist_top},
+                                             {"instep bottom", &shares.instep_bottom},
+                                             {"instep top", &shares.instep_top},
+                                             {"ankle top", &shares.ankle},
+                                             {"toe top", &shares.toe}};
+  for (const auto& [name, choice] : choices) {
+    const double* share = std::get_if<double>(&choice);
+    if (!share) continue;
+    const auto it = known.find(name);
+    if (it == known.end()) {
+      return Problem{Trouble::kBadValue,
+                     fmt::format("the landmark '{}' cannot be moved by a share of the length", name),
+                     {},
+                     {},
+                     {}};
+    }
+    if (!(*share > 0.0 && *share < 1.0)) {
+      return Problem{Trouble::kBadValue,
+                     fmt::format("the share of the landmark '{}' must lie between 0 and 1", name),
+                     {},
+                     *share,
+                     {}};
+    }
+    *it->second = *share;
+  }
+  return shares;
+}
+
+Status place_by_hand(Landmarks& landmarks, const Body& body,
+                     const std::map<std::string, LandmarkChoice>& choices) {
+  for (const auto& [name, choice] : choices) {
+    const SpotOnFace* spot = std::get_if<SpotOnFace>(&choice);
+    if (!spot) continue;
+    if (!landmarks.contains(name)) {
+      return Problem{Trouble::kBadValue, fmt::format("no landmark is named '{}'", name), {}, {}, {}};
+    }
+    if (spot->face < 0 || spot->face >= static_cast<int>(body.faces.size())) {
+      return Problem{Trouble::kBadValue,
+                     fmt::format("the landmark '{}' lies on a face the last does not have", name),
+                     {},
+                     static_cast<double>(spot->face),
+                     static_cast<double>(body.faces.size()) - 1.0};
+    }
+    landmarks[name] = {spot->face, spot->u, spot->v};
+  }
+  return Done{};
+}
+
+}  // namespace
+
+Result<BaseLast> make_measured_last(Body body, std::optional<double> heel_height,
+                                    const std::map<std::string, LandmarkChoice>& choices) {
+  BaseLast base;
+  base.body = std::move(body);
+  const Result<Standing> standing = stand(base.body, {heel_height});
+  if (!standing) return standing.problem();
+  base.standing = *standing;
+  const Result<LandmarkShares> shares = shares_of(choices);
+  if (!shares) return shares.problem();
+  Result<Landmarks> landmarks = propose_landmarks(base.body, base.standing, *shares);
+  if (!landmarks) return landmarks.problem();
+  base.landmarks = std::move(*landmarks);
+  if (Status placed = place_by_hand(base.landmarks, base.body, choices); !placed) return placed.problem();
+  base.definitions = default_last_definitions();
+  for (MeasureDefinition& d : bottom_width_definitions()) base.definitions.push_back(std::move(d));
+  const Form form = make_form(base.body);
+  for (const MeasureDefinition& d : base.definitions) {
+    const Result<Measured> m = measure(d, form, base.landmarks);
+    if (!m) return m.problem();
+    base.values.push_back(*m);
+  }
+  return base;
+}
+
+Result<BaseLast> make_base_last(Body body, std::optional<double> heel_height,
+                                const std::map<std::string, LandmarkChoice>& choices) {
+  Result<BaseLast> base = make_measured_last(std::move(body), heel_height, choices);
+  if (!base) return base;
+  Result<AxisFrame> frame = axis_frame_of(base->body, base->standing, base->landmarks);
+  if (!frame) return frame.problem();
+  base->frame = *frame;
+  base->lines = last_lines(base->body, base->standing);
+  return base;
+}
+
+}  // namespace lastwright

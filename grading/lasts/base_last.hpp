@@ -1,0 +1,38 @@
+// A base last, ready to be measured and graded: read, standing, with landmarks, lines and the frame of its
+// map.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "grading/lasts/axis_frame.hpp"
+#include "grading/lasts/last_definitions.hpp"
+#include "grading/lasts/last_spec.hpp"
+#include "grading/lasts/soundness.hpp"
+#include "grading/sizes/scale.hpp"
+
+namespace lastwright {
+
+struct BaseLast {
+  Body body;
+  Standing standing;
+  Landmarks landmarks;
+  AxisFrame frame;
+  std::vector<LastLine> lines;
+  std::vector<MeasureDefinition> definitions;  // what is measured on every last of the run
+  std::vector<Measured> values;                // of the base itself, in the order of the definitions
+  SizeWidth at;
+};
+
+inline constexpr double kMeasuringMesh =
+    0.8;  // mm: the mesh only seeds exact sections (geometry/solid/section.hpp)
+
+// `heel_height`: see StandOptions. `choices`: landmarks moved by hand.
+Result<BaseLast> make_base_last(Body body, std::optional<double> heel_height,
+                                const std::map<std::string, LandmarkChoice>& choices);
+
+// The same of a body already read, for measuring: without the frame and the lines that only grading needs.
+Result<BaseLast> make_measured_last(Body body, std::optional<double> heel_height,
+                                    const std::map<std::string, LandmarkChoice>& choices);
+
+}  // namespace lastwright

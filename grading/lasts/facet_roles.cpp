@@ -1,0 +1,126 @@
+#include "grading/lasts/facet_roles.hpp"
+
+#include <algorithm>
+#include <array>
+#include <limits>
+
+#include "geometry/solid/mesh_parts.hpp"
+#include "grading/lasts/roles.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kLooksDown = -0.7;  // of the unit normal's z: 45 degrees
+constexpr double kLooksUp = 0.94;    // 20 degrees: top planes tilt
+constexpr double kLeastTop = 300.0;  // mm2: a smaller plane is no top
+constexpr double kFlat = 0.5;        // mm: how plane a top is
+constexpr double kSpeck = 30.0;      // mm2: smaller islands in the bottom belong to it
+
+std::size_t slot(std::int32_t i) {
+  return static_cast<std::size_t>(i);
+}
+
+// Marks 2 on the largest plane part that looks up, if there is one worth the name.
+void mark_top(const Mesh& mesh, const Neighbours& neighbours, std::vector<int>& marks, double middle) {
+  std::vector<int> up(marks.size(), 0);
+  for (std::size_t i = 0; i < marks.size(); ++i) {
+    const Vec3 area = area_of(mesh, mesh.triangles[i]);
+    up[i] = area.z > kLooksUp * norm(area) && centre_of(mesh, mesh.triangles[i]).z > middle ? 1 : 0;
+  }
+  const Parts parts = parts_of(mesh, neighbours, up);
+  std::int32_t best = -1;
+  for (std::size_t i = 0; i < up.size(); ++i) {
+    const std::int32_t part = parts.of[i];
+    if (up[i] == 1 && (best < 0 || parts.area[slot(part)] > parts.area[slot(best)])) best = part;
+  }
+  if (best < 0 || parts.area[slot(best)] < kLeastTop) return;
+  Vec3 normal;
+  Vec3 centre;
+  for (std::size_t i = 0; i < up.size(); ++i) {
+    if (parts.of[i] != best) continue;
+    const Vec3 area = area_of(mesh, mesh.triangles[i]);
+    normal += area;
+    centre += norm(area) * centre_of(mesh, mesh.triangles[i]);
+  }
+  centre = centre / parts.area[slot(best)];
+  normal = unit(normal);
+  for (std::size_t i = 0; i < up.size(); ++i) {
+    if (parts.of[i] == best && std::abs(dot(normal, centre_of(mesh, mesh.triangles[i]) - centre)) > kFlat)
+      return;
+  }
+  for (std::size_t i = 0; i < up.size(); ++i) {
+    if (parts.of[i] == best) marks[i] = 2;
+  }
+}
+
+void make_rims(Body& body, const Neighbours& neighbours) {
+  Mesh& mesh = body.mesh;
+  body.edges.clear();
+  mesh.rims.clear();
+  for (BodyFace& face : body.faces) face.loops.assign(1, {});
+  for (std::size_t s = 0; s < mesh.sides.size(); ++s) {
+    MeshSide& side = mesh.sides[s];
+    side.rim = -1;
+    const auto [a, b] = neighbours[s];
+    if (a < 0 || b < 0) continue;
+    const Triangle& one = mesh.triangles[slot(a)];
+    const Triangle& other = mesh.triangles[slot(b)];
+    if (one.face == other.face) continue;
+    BodyEdge edge;
+    edge.curve.knots = clamped_knots(1, {0.0, 1.0});
+    edge.curve.poles = {mesh.nodes[side.a].point, mesh.nodes[side.b].point};
+    edge.kink = std::acos(std::clamp(dot(unit(area_of(mesh, one)), unit(area_of(mesh, other))), -1.0, 1.0));
+    const int index = static_cast<int>(body.edges.size());
+    body.edges.push_back(std::move(edge));
+    side.rim = static_cast<std::int32_t>(mesh.rims.size());
+    mesh.rims.push_back({index, 0.0, 1.0});
+    for (std::int32_t face : {one.face, other.face})
+      body.faces[slot(face)].loops[0].uses.push_back({index, true});
+  }
+}
+
+}  // namespace
+
+void find_facet_roles(Body& body) {
+  Mesh& mesh = body.mesh;
+  const Neighbours neighbours = neighbours_of(mesh);
+  double low = std::numeric_limits<double>::infinity();
+  double high = -low;
+  std::vector<int> marks(mesh.triangles.size(), 0);
+  for (std::size_t i = 0; i < marks.size(); ++i) {
+    const Vec3 area = area_of(mesh, mesh.triangles[i]);
+    marks[i] = area.z < kLooksDown * norm(area) ? 1 : 0;
+    low = std::min(low, centre_of(mesh, mesh.triangles[i]).z);
+    high = std::max(high, centre_of(mesh, mesh.triangles[i]).z);
+  }
+  const Parts parts = parts_of(mesh, neighbours, marks);
+  std::array<std::int32_t, 2> most{-1, -1};
+  for (std::size_t i = 0; i < marks.size(); ++i) {
+    std::int32_t& best = most[static_cast<std::size_t>(marks[i])];
+    if (best < 0 || parts.area[slot(parts.of[i])] > parts.area[slot(best)]) best = parts.of[i];
+  }
+  for (std::size_t i = 0; i < marks.size(); ++i) {
+    const bool main = parts.of[i] == most[static_cast<std::size_t>(marks[i])];
+    // Other parts that look down (under a hook, in a hole) are no bottom; specks in the bottom are.
+    if (marks[i] == 1 && !main)
+      marks[i] = 0;
+    else if (marks[i] == 0 && !main && parts.area[slot(parts.of[i])] < kSpeck)
+      marks[i] = 1;
+  }
+  mark_top(mesh, neighbours, marks, 0.5 * (low + high));
+  body.faces.assign(3, {});
+  body.faces[0].role = FaceRole::kUpper;
+  body.faces[1].role = FaceRole::kBottom;
+  body.faces[2].role = FaceRole::kTop;
+  std::array<bool, 3> used{};
+  for (std::size_t i = 0; i < marks.size(); ++i) {
+    mesh.triangles[i].face = marks[i];
+    used[static_cast<std::size_t>(marks[i])] = true;
+  }
+  if (!used[1]) body.faces[1].role = FaceRole::kUpper;  // no bottom: said by who asked
+  for (MeshNode& n : mesh.nodes) n.face = mesh.triangles[static_cast<std::size_t>(n.u)].face;
+  make_rims(body, neighbours);
+}
+
+}  // namespace lastwright

@@ -1,0 +1,12 @@
+// The roles of the triangles of a last that is a mesh.
+#pragma once
+
+#include "geometry/solid/body.hpp"
+
+namespace lastwright {
+
+// Of a standing mesh: bottom, the largest connected part that looks down within 45 degrees; top, a plane part
+// that looks up in the upper half; the rest is upper. Makes the featherline's edges.
+void find_facet_roles(Body& body);
+
+}  // namespace lastwright

@@ -1,0 +1,196 @@
+#include "grading/lasts/landmarks.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <limits>
+
+#include "geometry/solid/mesh_tree.hpp"
+#include "geometry/solid/surface_foot.hpp"
+#include "grading/lasts/roles.hpp"
+
+namespace lastwright {
+
+namespace {
+
+Problem not_found(const std::string& name, const char* why) {
+  return {Trouble::kGeometry, fmt::format("the landmark '{}' was not found: {}", name, why), {}, {}, {}};
+}
+
+// The distance of p from the triangles of a face.
+double off_mesh(const Body& body, int face, Vec3 p) {
+  double least = std::numeric_limits<double>::infinity();
+  for (const Triangle& t : body.mesh.triangles) {
+    if (t.face != face) continue;
+    const Vec3 a = body.mesh.nodes[t.node[0]].point;
+    const Vec3 b = body.mesh.nodes[t.node[1]].point;
+    const Vec3 c = body.mesh.nodes[t.node[2]].point;
+    const std::array<double, 3> w = foot_on(a, b, c, p);
+    least = std::min(least, distance(w[0] * a + w[1] * b + w[2] * c, p));
+  }
+  return least;
+}
+
+// The spot of p on the face of that role which comes nearest. Patches cut from one surface all hold the point
+// in their surface; the one whose own part of it is nearest has it, whatever the rounding.
+std::optional<SurfaceSpot> spot_of(const Body& body, int role, Vec3 p) {
+  std::optional<SurfaceSpot> best;
+  double nearest = std::numeric_limits<double>::infinity();
+  for (std::size_t f = 0; f < body.faces.size(); ++f) {
+    if (body.faces[f].role != role) continue;
+    const int face = static_cast<int>(f);
+    const SurfaceSpot spot = foot_on_face(body, face, p);
+    const double off = std::max(distance(body.at(spot).p, p), off_mesh(body, face, p));
+    if (off < nearest) {
+      nearest = off;
+      best = spot;
+    }
+  }
+  return best;
+}
+
+const SectionPoint* pick(const Body& body, const Section& section, int role, Vec3 way, double y_low,
+                         double y_high) {
+  const SectionPoint* best = nullptr;
+  for (const SectionStretch& s : section.stretches) {
+    if (body.faces[static_cast<std::size_t>(s.face)].role != role) continue;
+    for (std::size_t i : s.point) {
+      const SectionPoint& p = section.points[i];
+      if (p.p.y < y_low || p.p.y > y_high) continue;
+      if (!best || dot(way, p.p) > dot(way, best->p)) best = &p;
+    }
+  }
+  return best;
+}
+
+}  // namespace
+
+Result<Landmarks> propose_landmarks(const Body& body, const Standing& standing,
+                                    const LandmarkShares& shares) {
+  Landmarks found;
+  const double length = standing.length;
+  const std::vector<int> feather = feather_edges(body);
+  if (feather.empty()) {
+    return not_found("featherline", "no edge lies between bottom and upper; name the landmarks by hand");
+  }
+  found["heel point"] = standing.heel;
+  found["toe point"] = standing.toe;
+  const bool left_is_outside = standing.foot == LastFoot::kLeft;
+  const auto on_feather = [&](const std::string& name, double share, bool outside) -> Status {
+    const std::optional<FeatherPair> pair = feather_at(body, feather, share * length);
+    if (!pair) return not_found(name, "the featherline does not reach its station");
+    const Vec3 p = outside == left_is_outside ? pair->left : pair->right;
+    const std::optional<SurfaceSpot> spot = spot_of(body, FaceRole::kBottom, p);
+    if (!spot) return not_found(name, "there is no bottom face");
+    found[name] = *spot;
+    return Done{};
+  };
+  for (const auto& [name, share, outside] : {std::tuple{"seat outside", shares.seat, true},
+                                             {"seat inside", shares.seat, false},
+                                             {"tread outside", shares.outside_tread, true},
+                                             {"tread inside", shares.inside_tread, false},
+                                             {"waist outside", shares.waist, true},
+                                             {"waist inside", shares.waist, false},
+                                             {"instep outside", shares.instep_bottom, true},
+                                             {"instep inside", shares.instep_bottom, false}}) {
+    if (const Status status = on_feather(name, share, outside); !status) return status.problem();
+  }
+
+  const Form form = make_form(body);
+  // Marks on the bottom lie under a given point, on the section through it.
+  const auto on_bottom = [&](const std::string& name, double x, double y) -> Status {
+    const Section section = cut_section(form, plane_through({x, 0, 0}, {1, 0, 0}));
+    std::optional<Vec3> best;
+    for (const SectionStretch& s : section.stretches) {
+      if (body.faces[static_cast<std::size_t>(s.face)].role != FaceRole::kBottom) continue;
+      for (std::size_t k = 0; k < 2; ++k) {
+        const Vec3 a = section.points[s.point[k]].p;
+        const Vec3 b = section.points[s.point[k + 1]].p;
+        const double t = a.y == b.y ? 0.0 : std::clamp((y - a.y) / (b.y - a.y), 0.0, 1.0);
+        const Vec3 p = lerp(a, b, t);
+        if (!best || std::abs(p.y - y) < std::abs(best->y - y)) best = p;
+      }
+    }
+    if (!best) return not_found(name, "the bottom does not reach its station");
+    found[name] = *spot_of(body, FaceRole::kBottom, *best);
+    return Done{};
+  };
+  const auto middle = [&](double share) {
+    const std::optional<FeatherPair> pair = feather_at(body, feather, share * length);
+    return pair ? 0.5 * (pair->left.y + pair->right.y) : 0.0;
+  };
+  const Vec3 tread = 0.5 * (body.at(found["tread outside"]).p + body.at(found["tread inside"]).p);
+  for (const auto& [name, x, y] :
+       {std::tuple{"seat middle", shares.seat * length, middle(shares.seat)},
+        {"tread middle", tread.x, tread.y},
+        {"waist bottom", shares.waist * length, middle(shares.waist)},
+        {"instep bottom", shares.instep_bottom * length, middle(shares.instep_bottom)},
+        {"toe bottom", shares.toe * length, middle(shares.toe)}}) {
+    if (const Status status = on_bottom(name, x, y); !status) return status.problem();
+  }
+
+  const auto on_ridge = [&](const std::string& name, double share) -> Status {
+    const Section section = cut_section(form, plane_through({share * length, 0, 0}, {1, 0, 0}));
+    const SectionPoint* top = pick(body, section, FaceRole::kUpper, {0, 0, 1}, -1e9, 1e9);
+    if (!top) return not_found(name, "the upper does not reach its station");
+    if (pick(body, section, FaceRole::kTop, {0, 0, 1}, -1e9, 1e9)) {
+      return not_found(name, "its station is under the top plane; move the mark towards the toe");
+    }
+    found[name] = foot_on_face(body, top->face, top->p);
+    return Done{};
+  };
+  for (const auto& [name, share] : {std::pair{"waist top", shares.waist_top},
+                                    {"instep top", shares.instep_top},
+                                    {"ankle top", shares.ankle},
+                                    {"toe top", shares.toe}}) {
+    if (const Status status = on_ridge(name, share); !status) return status.problem();
+  }
+
+  // Ends of featherline and top rim at the heel and the toe.
+  const auto end_of = [&](const std::string& name, bool feather_line, double sign) -> Status {
+    std::optional<Vec3> best;
+    for (const RimPiece& rim : body.mesh.rims) {
+      const bool is_feather = std::find(feather.begin(), feather.end(), rim.edge) != feather.end();
+      if (is_feather != feather_line) continue;
+      const BSplineCurve3& curve = body.edges[static_cast<std::size_t>(rim.edge)].curve;
+      for (double t : {rim.from, 0.5 * (rim.from + rim.to), rim.to}) {
+        const Vec3 p = curve.point(t);
+        if (!best || sign * p.x > sign * best->x) best = p;
+      }
+    }
+    if (!best) return not_found(name, "no such edge");
+    const std::optional<SurfaceSpot> spot = spot_of(body, FaceRole::kBottom, *best);
+    if (!spot) return not_found(name, "there is no bottom face");
+    found[name] = *spot;
+    return Done{};
+  };
+  if (const Status status = end_of("heel feather", true, -1.0); !status) return status.problem();
+  if (const Status status = end_of("toe feather", true, 1.0); !status) return status.problem();
+  // The back of the top plane: the highest point of the upper on the heel's middle section.
+  const Section back = cut_section(form, plane_through({0, 0, 0}, {0, 1, 0}));
+  const SectionPoint* heel_top = nullptr;
+  for (const SectionStretch& s : back.stretches) {
+    if (body.faces[static_cast<std::size_t>(s.face)].role != FaceRole::kUpper) continue;
+    for (std::size_t i : s.point) {
+      const SectionPoint& p = back.points[i];
+      if (p.p.x < 0.2 * length && (!heel_top || p.p.z > heel_top->p.z)) heel_top = &p;
+    }
+  }
+  if (!heel_top) return not_found("heel top", "the upper has no back");
+  found["heel top"] = *spot_of(body, FaceRole::kUpper, heel_top->p);
+  return found;
+}
+
+Landmarks transfer(const Landmarks& landmarks, const Body& from, const Body& to) {
+  Landmarks result;
+  for (const auto& [name, spot] : landmarks) {
+    const Vec3 p = from.at(spot).p;
+    const int role = from.faces[static_cast<std::size_t>(spot.face)].role;
+    std::optional<SurfaceSpot> best = spot_of(to, role, p);
+    if (!best) best = spot_of(to, FaceRole::kUpper, p);
+    if (best) result[name] = *best;
+  }
+  return result;
+}
+
+}  // namespace lastwright

@@ -1,0 +1,176 @@
+#include "grading/lasts/last_set.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "geometry/parallel.hpp"
+#include "geometry/solid/solid_file.hpp"
+#include "grading/lasts/ties.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kStlMesh =
+    0.02;  // mm: a coarser mesh reads a girth low by more than a tenth of the tolerance
+
+Result<PlainMesh> stl_mesh(const KernelShape& shape, const Motion& motion) {
+  Result<Body> fine = to_body(shape, kStlMesh);
+  if (!fine) return fine.problem();
+  move(*fine, motion);
+  return plain_mesh(*fine);
+}
+
+Result<BaseLast> load_base(const std::string& path, const LastBase& one, LastSet& set, bool stl) {
+  const Result<KernelShape> shape = read_step_file(path);
+  if (!shape) return shape.problem();
+  Result<Body> body = to_body(*shape, kMeasuringMesh);
+  if (!body) return body.problem().in_file(path);
+  Result<BaseLast> base = make_base_last(std::move(*body), one.heel_height, set.spec.landmarks);
+  if (!base) return base.problem().in_file(path);
+  const Result<Size> size = set.style.scale.size(one.size);
+  if (!size) return size.problem().in_file(set.file);
+  const Result<Width> width = set.style.ladder.width(one.width);
+  if (!width) return width.problem().in_file(set.file);
+  base->at = {*size, *width};
+  if (stl) {
+    Result<PlainMesh> mesh = stl_mesh(*shape, base->standing.motion);
+    if (!mesh) return mesh.problem().in_file(path);
+    set.stl_meshes.push_back(std::move(*mesh));
+  }
+  return base;
+}
+
+Status plan_jobs(LastSet& set, const std::vector<std::string>& sizes,
+                 const std::vector<std::string>& widths) {
+  const Result<SizeRun> part = set.style.run.part(sizes, widths);
+  if (!part) return part.problem();
+  for (const SizeWidth& at : part->cells()) {
+    Result<LastJob> job = plan_job(set.bases, set.spec, set.style.measures, set.style.spec, at);
+    if (!job) return job.problem().in_file(set.file);
+    set.jobs.push_back(std::move(*job));
+  }
+  for (const SizeWidth& at : set.style.run.cells()) {
+    // One that cannot be planned bounds nothing; where it was asked for, the loop above has refused it.
+    Result<LastJob> job = plan_job(set.bases, set.spec, set.style.measures, set.style.spec, at);
+    if (job) set.jobs_of_run.push_back(std::move(*job));
+  }
+  return Done{};
+}
+
+}  // namespace
+
+LastSetLoad load_last_set(const std::string& file, const std::vector<std::string>& sizes,
+                          const std::vector<std::string>& widths, const LastSetOptions& options) {
+  const auto refused = [](const Problem& problem) { return LastSetLoad{{}, {problem}}; };
+  const Result<std::string> text = read_solid_bytes(file);
+  if (!text) return refused(text.problem());
+  Result<LastSpec> spec = read_last_spec(*text, file);
+  if (!spec) return refused(spec.problem());
+  const std::string style_file = file_beside(file, spec->style);
+  StyleLoad style = load_style(style_file, {.tables = {}, .drawings = false, .unit = {}, .limits = {}});
+  if (!style.ok()) return {{}, std::move(style.problems)};
+  if (const Status roles = girths_have_roles(style.style->spec); !roles)
+    return refused(roles.problem().in_file(style_file));
+  LastSet set{file, std::move(*spec), std::move(*style.style), {}, {}, {}, {}, {}, {}};
+  for (const LastBase& one : set.spec.bases) {
+    Result<BaseLast> base = load_base(file_beside(file, one.file), one, set, options.stl);
+    if (!base) return refused(base.problem());
+    set.bases.push_back(std::move(*base));
+  }
+  if (const Status planned = plan_jobs(set, sizes, widths); !planned) return refused(planned.problem());
+  return {std::move(set), {}};
+}
+
+std::vector<std::string> inputs_of(const LastSet& set) {
+  std::vector<std::string> files = set.style.inputs;
+  files.push_back(set.file);
+  for (const LastBase& base : set.spec.bases) files.push_back(file_beside(set.file, base.file));
+  return files;
+}
+
+Result<BodyPlan> plan_of_base(const LastSet& set, std::size_t base, const LastRunOptions& options) {
+  std::vector<const LastJob*> jobs;
+  for (const LastJob& job : set.jobs_of_run) {
+    if (job.base == base) jobs.push_back(&job);
+  }
+  return plan_body(set.bases[base], jobs, options.refit);
+}
+
+Status grade_last_set(LastSet& set, const LastSetOptions& options, const GradedSink& sink) {
+  std::vector<std::optional<BodyPlan>> plans(set.bases.size());
+  for (std::size_t b = 0; b < set.bases.size(); ++b) {
+    const auto of_base = [b](const LastJob& job) { return job.base == b; };
+    if (std::none_of(set.jobs.begin(), set.jobs.end(), of_base)) continue;
+    Result<BodyPlan> plan = plan_of_base(set, b, options.run);
+    if (!plan) return plan.problem();
+    plans[b].emplace(std::move(*plan));
+  }
+  struct Slot {
+    std::optional<LastResult> result;
+    std::optional<Problem> failure;
+  };
+  std::vector<Slot> slots(set.jobs.size());
+  const auto grade_one = [&](std::size_t i) -> Status {
+    const LastJob& job = set.jobs[i];
+    Result<GradedLast> last =
+        grade_last(set.bases[job.base], *plans[job.base], job, set.style.measures, options.run);
+    if (!last) {
+      slots[i].failure = last.problem();
+      if (options.keep_going) return Done{};
+      return last.problem();
+    }
+    if (Status taken = sink(i, *last); !taken) return taken;
+    slots[i].result = LastResult{i,
+                                 job.at,
+                                 job.base,
+                                 job.beyond,
+                                 std::move(last->values),
+                                 std::move(last->asked),
+                                 last->worst_target,
+                                 last->refit_error,
+                                 last->steps,
+                                 std::move(last->soundness)};
+    return Done{};
+  };
+  if (Status done = run_jobs(set.jobs.size(), options.threads, grade_one); !done) return done.problem();
+  for (Slot& slot : slots) {
+    if (slot.failure) set.failures.push_back(std::move(*slot.failure));
+    if (slot.result) set.results.push_back(std::move(*slot.result));
+  }
+  return Done{};
+}
+
+Result<double> read_back(const BaseLast& base, const LastJob& job, const std::string& step, double limit) {
+  const Result<KernelShape> shape = read_step(step);
+  if (!shape) return shape.problem();
+  const Result<KernelOpinion> opinion = check(*shape);
+  if (!opinion) return opinion.problem();
+  if (!opinion->valid || !opinion->closed) {
+    return Problem{Trouble::kCheck, "the kernel finds the written last not valid", {}, {}, {}};
+  }
+  Result<Body> body = to_body(*shape, kMeasuringMesh);
+  if (!body) return body.problem();
+  if (body->faces.size() != base.body.faces.size()) {
+    return Problem{Trouble::kCheck, "the written last has other faces than its base", {}, {}, {}};
+  }
+  const Form form = make_form(*body);
+  double worst = 0.0;
+  for (const MeasureTarget& target : job.targets) {
+    const Result<Measured> m = measure(target.definition, form, base.landmarks);
+    if (!m) return m.problem();
+    worst = std::max(worst, std::abs(m->value - target.value));
+    if (!(worst <= limit)) {
+      return Problem{Trouble::kCheck,
+                     fmt::format("{} of the last read back misses its target", target.definition.measure),
+                     {},
+                     worst,
+                     limit};
+    }
+  }
+  return worst;
+}
+
+}  // namespace lastwright

@@ -1,0 +1,76 @@
+// All lasts of a run: the last's file with its style and its bases, planned and graded, as values.
+#pragma once
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "geometry/solid/stl.hpp"
+#include "grading/jobs/load_style.hpp"
+#include "grading/lasts/last_grade.hpp"
+
+namespace lastwright {
+
+struct LastSetOptions {
+  unsigned threads = 0;     // 0: one per core; the results are the same for any number
+  bool stl = false;         // the bases' fine meshes are wanted too
+  bool keep_going = false;  // lasts that a gate refuses are listed instead of ending the run
+  LastRunOptions run;
+};
+
+// What is kept of each graded last for tables and pictures; its surfaces are let go once they are handed on.
+struct LastResult {
+  std::size_t job = 0;
+  SizeWidth at;
+  std::size_t base = 0;
+  bool beyond = false;
+  std::vector<Measured> values;
+  std::vector<double> asked;
+  double worst_target = 0.0;
+  double refit_error = 0.0;
+  int steps = 0;
+  Soundness soundness;
+};
+
+struct LastSet {
+  std::string file;
+  LastSpec spec;
+  LoadedStyle style;  // without its drawings
+  std::vector<BaseLast> bases;
+  std::vector<PlainMesh> stl_meshes;  // of the bases, when asked for
+  std::vector<LastJob> jobs;
+  // Of the whole run, also where a part of it was named: the knots are chosen on its corners, so that a last
+  // is the same file whichever others are asked for with it.
+  std::vector<LastJob> jobs_of_run;
+  std::vector<LastResult> results;  // in the order of the jobs, refused ones left out
+  std::vector<Problem> failures;
+};
+
+struct LastSetLoad {
+  std::optional<LastSet> set;     // there when there are no problems
+  std::vector<Problem> problems;  // each with its file, and line or JSON pointer
+};
+// Reads the last's file, its style and its bases; plans the jobs of the run or of the part named.
+LastSetLoad load_last_set(const std::string& file, const std::vector<std::string>& sizes,
+                          const std::vector<std::string>& widths, const LastSetOptions& options);
+
+// Every file that was read for it: outputs must not land on them.
+std::vector<std::string> inputs_of(const LastSet& set);
+
+// Knots for the run of one base.
+Result<BodyPlan> plan_of_base(const LastSet& set, std::size_t base, const LastRunOptions& options);
+
+// Takes a graded last, from any thread, before its surfaces are let go.
+using GradedSink = std::function<Status(std::size_t job, const GradedLast& last)>;
+
+// Grades every job and hands each last on as soon as it is made, so that no more than one a thread is held.
+// Fills results and failures.
+Status grade_last_set(LastSet& set, const LastSetOptions& options, const GradedSink& sink);
+
+// Reads a written last with the kernel and measures the targets again, at the same (face, u, v): the largest
+// miss, mm. Refuses one that is not valid, not closed, or misses a target by more than the limit.
+Result<double> read_back(const BaseLast& base, const LastJob& job, const std::string& step, double limit);
+
+}  // namespace lastwright

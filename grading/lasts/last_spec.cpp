@@ -1,0 +1,197 @@
+#include "grading/lasts/last_spec.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cstdint>
+#include <set>
+
+#include "grading/json/json_value.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr std::size_t kMostBases = 64;
+constexpr std::uint64_t kMostFaces = 1'000'000;
+
+class Reader {
+ public:
+  explicit Reader(const JsonDocument& document) : document_(document) {}
+
+  Result<LastSpec> read() {
+    const Json& root = document_.root;
+    if (!root.is_object()) return document_.bad("", "a last file must hold an object, not " + shown(root));
+    if (!root.contains("lastwright_last") || root["lastwright_last"] != 1) {
+      return document_.bad("", "this is no last's file: it must say \"lastwright_last\": 1");
+    }
+    if (auto s = known(root, "",
+                       {"lastwright_last", "note", "style", "bases", "targets", "rules", "landmarks",
+                        "table_definitions", "bottom_follows_style", "sound_sizes", "sound_widths"});
+        !s) {
+      return s.problem();
+    }
+    if (auto s = text(root, "", "style", spec_.style, true); !s) return s.problem();
+    if (auto s = bases(root); !s) return s.problem();
+    if (auto s = targets(root); !s) return s.problem();
+    if (auto s = rules(root); !s) return s.problem();
+    if (auto s = landmarks(root); !s) return s.problem();
+    if (auto s = table_definitions(root); !s) return s.problem();
+    if (root.contains("bottom_follows_style")) {
+      if (!root["bottom_follows_style"].is_boolean()) {
+        return document_.bad("/bottom_follows_style", "must be true or false");
+      }
+      spec_.bottom_follows_style = root["bottom_follows_style"].get<bool>();
+    }
+    for (const auto& [key, value] :
+         {std::pair{"sound_sizes", &spec_.sound_sizes}, {"sound_widths", &spec_.sound_widths}}) {
+      if (!root.contains(key)) continue;
+      if (!root[key].is_number() || root[key].get<double>() < 0.0) {
+        return document_.bad(pointer_to("", key), "must be a number of steps, not " + shown(root[key]));
+      }
+      *value = root[key].get<double>();
+    }
+    return spec_;
+  }
+
+ private:
+  Status known(const Json& object, const std::string& at, const std::vector<std::string>& keys) const {
+    for (const auto& [key, value] : object.items()) {
+      if (std::find(keys.begin(), keys.end(), key) != keys.end()) continue;
+      return document_.bad(pointer_to(at, key),
+                           fmt::format("'{}' is not known here; known: {}", key, fmt::join(keys, ", ")));
+    }
+    return Done{};
+  }
+
+  Status text(const Json& object, const std::string& at, const char* key, std::string& out,
+              bool needed) const {
+    if (!object.contains(key)) {
+      if (needed) return document_.bad(at, fmt::format("'{}' is missing", key));
+      return Done{};
+    }
+    if (!object[key].is_string()) {
+      return document_.bad(pointer_to(at, key), "must be a text, not " + shown(object[key]));
+    }
+    out = object[key].get<std::string>();
+    return Done{};
+  }
+
+  Status bases(const Json& root) {
+    if (!root.contains("bases") || !root["bases"].is_array() || root["bases"].empty()) {
+      return document_.bad("/bases", "must be a list of at least one base last");
+    }
+    if (root["bases"].size() > kMostBases) {
+      return document_.bad("/bases", fmt::format("no more than {} base lasts are read", kMostBases));
+    }
+    std::set<std::string> files;  // each is read and measured: one file named often would cost without end
+    for (std::size_t i = 0; i < root["bases"].size(); ++i) {
+      const Json& one = root["bases"][i];
+      const std::string at = pointer_to("/bases", i);
+      if (!one.is_object()) return document_.bad(at, "must be an object, not " + shown(one));
+      if (auto s = known(one, at, {"file", "size", "width", "heel_height"}); !s) return s;
+      LastBase base;
+      if (auto s = text(one, at, "file", base.file, true); !s) return s;
+      if (!files.insert(base.file).second) {
+        return document_.bad(pointer_to(at, "file"), "two base lasts name this file");
+      }
+      if (auto s = text(one, at, "size", base.size, true); !s) return s;
+      if (auto s = text(one, at, "width", base.width, true); !s) return s;
+      if (one.contains("heel_height")) {
+        const Result<Millimetres> height = length_at(document_, pointer_to(at, "heel_height"));
+        if (!height) return height.problem();
+        base.heel_height = height->value();
+      }
+      spec_.bases.push_back(std::move(base));
+    }
+    return Done{};
+  }
+
+  Status targets(const Json& root) {
+    if (!root.contains("targets")) return Done{};
+    if (!root["targets"].is_array()) return document_.bad("/targets", "must be a list of measures");
+    spec_.targets.clear();
+    for (std::size_t i = 0; i < root["targets"].size(); ++i) {
+      const Json& one = root["targets"][i];
+      if (!one.is_string()) return document_.bad(pointer_to("/targets", i), "must be the name of a measure");
+      spec_.targets.push_back(one.get<std::string>());
+    }
+    return Done{};
+  }
+
+  Status rules(const Json& root) {
+    if (!root.contains("rules")) return Done{};
+    const Json& all = root["rules"];
+    if (!all.is_object()) return document_.bad("/rules", "must be an object");
+    const std::array<std::pair<const char*, LastRule*>, 4> kinds{{{"heel height", &spec_.heel_height},
+                                                                  {"toe spring", &spec_.toe_spring},
+                                                                  {"toe thickness", &spec_.toe_thickness},
+                                                                  {"top plane", &spec_.top_plane}}};
+    std::vector<std::string> names;
+    for (const auto& [name, rule] : kinds) names.emplace_back(name);
+    if (auto s = known(all, "/rules", names); !s) return s;
+    for (const auto& [name, rule] : kinds) {
+      if (!all.contains(name)) continue;
+      const std::string at = pointer_to("/rules", name);
+      if (!all[name].is_object()) return document_.bad(at, "must be an object with per_size and per_width");
+      if (auto s = known(all[name], at, {"per_size", "per_width"}); !s) return s;
+      for (const auto& [key, value] :
+           {std::pair{"per_size", &rule->per_size}, {"per_width", &rule->per_width}}) {
+        if (!all[name].contains(key)) continue;
+        const Result<Millimetres> length = length_at(document_, pointer_to(at, key));
+        if (!length) return length.problem();
+        *value = length->value();
+      }
+    }
+    return Done{};
+  }
+
+  Status table_definitions(const Json& root) {
+    if (!root.contains("table_definitions")) return Done{};
+    const Json& all = root["table_definitions"];
+    if (!all.is_object()) return document_.bad("/table_definitions", "must be an object");
+    for (const auto& [measure, definition] : all.items()) {
+      if (!definition.is_string()) {
+        return document_.bad(pointer_to("/table_definitions", measure),
+                             "must be a text, not " + shown(definition));
+      }
+      spec_.table_definitions[measure] = definition.get<std::string>();
+    }
+    return Done{};
+  }
+
+  Status landmarks(const Json& root) {
+    if (!root.contains("landmarks")) return Done{};
+    if (!root["landmarks"].is_object()) return document_.bad("/landmarks", "must be an object");
+    for (const auto& [name, value] : root["landmarks"].items()) {
+      const std::string at = pointer_to("/landmarks", name);
+      if (value.is_number()) {
+        spec_.landmarks[name] = value.get<double>();
+        continue;
+      }
+      if (!value.is_object() || !value.contains("face") || !value.contains("u") || !value.contains("v") ||
+          !value["face"].is_number_unsigned() || value["face"].get<std::uint64_t>() > kMostFaces ||
+          !value["u"].is_number() || !value["v"].is_number()) {
+        return document_.bad(
+            at, "must be a share of the length or {\"face\", \"u\", \"v\"}, not " + shown(value));
+      }
+      spec_.landmarks[name] =
+          SpotOnFace{value["face"].get<int>(), value["u"].get<double>(), value["v"].get<double>()};
+    }
+    return Done{};
+  }
+
+  const JsonDocument& document_;
+  LastSpec spec_;
+};
+
+}  // namespace
+
+Result<LastSpec> read_last_spec(std::string_view text, const std::string& file) {
+  const Result<JsonDocument> document = parse_json(text, file);
+  if (!document) return document.problem();
+  return Reader(*document).read();
+}
+
+}  // namespace lastwright

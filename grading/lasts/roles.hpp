@@ -1,0 +1,35 @@
+// What each face is to a last: bottom, upper, top or a hole; and the featherline between bottom and upper.
+#pragma once
+
+#include <optional>
+#include <utility>
+#include <vector>
+
+#include "geometry/result.hpp"
+#include "geometry/solid/body.hpp"
+
+namespace lastwright {
+
+// What a face is to a last, as BodyFace::role holds it.
+struct FaceRole {
+  enum Value : int { kUpper, kBottom, kTop, kHole };
+};
+
+// Expects the body standing (stand.hpp). Bottom: mean normal within 40 degrees of straight down. Top: flat,
+// facing up, in the upper third. Hole: most of the face looks at the body itself (thimble and pin holes,
+// hinge cuts): hulls bridge them, landmarks never lie there. The rest is upper. Also notes the kink of every
+// edge.
+void find_roles(Body& body);
+
+// Edges between a bottom and an upper face.
+std::vector<int> feather_edges(const Body& body);
+
+// Where the featherline crosses station x: the points with the largest and the smallest y. Empty where it
+// does not.
+struct FeatherPair {
+  Vec3 left;  // larger y
+  Vec3 right;
+};
+std::optional<FeatherPair> feather_at(const Body& body, const std::vector<int>& edges, double x);
+
+}  // namespace lastwright

@@ -1,0 +1,486 @@
+#include "grading/lasts/scan_fit.hpp"
+
+#include <fmt/format.h>
+
+#include <Eigen/Cholesky>
+#include <Eigen/Dense>
+#include <Eigen/Eigenvalues>
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "geometry/solid/mesh_tree.hpp"
+#include "geometry/solid/surface_foot.hpp"
+
+namespace lastwright {
+
+namespace {
+
+// A last some sizes off still lies within this of its nominal, root mean square, mm; a wrong pose does not.
+constexpr double kLies = 6.0;
+
+struct Frame {
+  Vec3 centre;
+  std::array<Vec3, 3> axes;
+};
+
+Frame principal(const std::vector<Vec3>& points) {
+  Frame frame;
+  for (const Vec3& p : points) frame.centre += p / static_cast<double>(points.size());
+  Eigen::Matrix3d m = Eigen::Matrix3d::Zero();
+  for (const Vec3& p : points) {
+    const Eigen::Vector3d d(p.x - frame.centre.x, p.y - frame.centre.y, p.z - frame.centre.z);
+    m += d * d.transpose();
+  }
+  const Eigen::SelfAdjointEigenSolver<Eigen::Matrix3d> solver(m);
+  for (int k = 0; k < 3; ++k) {
+    const Eigen::Vector3d v = solver.eigenvectors().col(2 - k);
+    frame.axes[static_cast<std::size_t>(k)] = {v.x(), v.y(), v.z()};
+  }
+  frame.axes[2] = cross(frame.axes[0], frame.axes[1]);
+  return frame;
+}
+
+// Points spread evenly over the triangles, so that dense and coarse meshes weigh alike.
+std::vector<Vec3> spread_over(const Body& body) {
+  std::vector<Vec3> points;
+  for (const Triangle& t : body.mesh.triangles) {
+    const Vec3 a = body.mesh.nodes[t.node[0]].point;
+    const Vec3 b = body.mesh.nodes[t.node[1]].point;
+    const Vec3 c = body.mesh.nodes[t.node[2]].point;
+    const int copies = std::clamp(static_cast<int>(norm(cross(b - a, c - a)) / 4.0), 1, 50);
+    for (int i = 0; i < copies; ++i) points.push_back((a + b + c) / 3.0);
+  }
+  return points;
+}
+
+Motion after(const Motion& first, const Motion& next) {
+  Motion both;
+  for (std::size_t i = 0; i < 3; ++i) {
+    const Vec3 r = next.rows[i];
+    both.rows[i] = r.x * first.rows[0] + r.y * first.rows[1] + r.z * first.rows[2];
+  }
+  both.shift = next(first.shift);
+  return both;
+}
+
+// Small turn w about the origin and shift t, as an exact rotation.
+Motion small_motion(Vec3 w, Vec3 t) {
+  const double a = norm(w);
+  const Vec3 k = a > 0 ? w / a : Vec3{0, 0, 1};
+  const double c = std::cos(a);
+  const double s = std::sin(a);
+  const auto turned = [&](Vec3 p) { return c * p + s * cross(k, p) + (1 - c) * dot(k, p) * k; };
+  const Vec3 x = turned({1, 0, 0});
+  const Vec3 y = turned({0, 1, 0});
+  const Vec3 z = turned({0, 0, 1});
+  return {{Vec3{x.x, y.x, z.x}, Vec3{x.y, y.y, z.y}, Vec3{x.z, y.z, z.z}}, t};
+}
+
+struct Foot {
+  Vec3 p;
+  Vec3 normal;
+  int face = 0;
+};
+
+// The foot of p on the exact surface, from the mesh's guess.
+Foot foot_of(const Body& body, const MeshTree& tree, Vec3 p) {
+  SurfaceSpot spot = tree.nearest(p).spot;
+  const BSplineSurface& surface = body.faces[static_cast<std::size_t>(spot.face)].surface;
+  // Near a trimmed edge the foot must not wander off the face: no farther than the mesh is coarse.
+  spot = foot_near(surface, spot, p, {.steps = 2, .settled = 0.0, .longest = 1.0, .level = 1e-14});
+  const SurfacePoint s = surface.at(spot.u, spot.v);
+  const Vec3 n = unit(cross(s.du, s.dv));
+  return {s.p, body.faces[static_cast<std::size_t>(spot.face)].outward ? n : -n, spot.face};
+}
+
+double register_points(const Body& body, const MeshTree& tree, const std::vector<Vec3>& points, Motion& pose,
+                       int rounds, double settled) {
+  double rms = 0.0;
+  for (int round = 0; round < rounds; ++round) {
+    Eigen::Matrix<double, 6, 6> normal = Eigen::Matrix<double, 6, 6>::Zero();
+    Eigen::Matrix<double, 6, 1> right = Eigen::Matrix<double, 6, 1>::Zero();
+    std::vector<std::pair<Foot, Vec3>> pairs;
+    double sum = 0.0;
+    for (const Vec3& q : points) {
+      const Vec3 p = pose(q);
+      const Foot foot = foot_of(body, tree, p);
+      sum += dot(p - foot.p, p - foot.p);
+      pairs.emplace_back(foot, p);
+    }
+    rms = std::sqrt(sum / static_cast<double>(points.size()));
+    const double far = std::max(3.0 * rms, 0.05);  // outliers: dirt, a stand, a label
+    for (const auto& [foot, p] : pairs) {
+      const double off = dot(p - foot.p, foot.normal);
+      if (std::abs(off) > far || foot.normal == Vec3{}) continue;
+      const Vec3 arm = cross(p, foot.normal);
+      Eigen::Matrix<double, 6, 1> row;
+      row << arm.x, arm.y, arm.z, foot.normal.x, foot.normal.y, foot.normal.z;
+      normal += row * row.transpose();
+      right -= row * off;
+    }
+    const Eigen::Matrix<double, 6, 1> step = normal.ldlt().solve(right);
+    if (!step.allFinite()) break;
+    const Vec3 turn{step[0], step[1], step[2]};
+    const Vec3 shift{step[3], step[4], step[5]};
+    pose = after(pose, small_motion(turn, shift));
+    if (norm(turn) * 300.0 + norm(shift) < settled) break;
+  }
+  return rms;
+}
+
+// Faces that run smoothly into each other count as one: the number of each face's group.
+std::vector<int> smooth_groups(const Body& body) {
+  constexpr double kSmooth = 0.35;  // radians; a feather edge has more than one
+  std::vector<int> group(body.faces.size());
+  for (std::size_t f = 0; f < group.size(); ++f) group[f] = static_cast<int>(f);
+  std::vector<int> first(body.edges.size(), -1);
+  for (std::size_t f = 0; f < body.faces.size(); ++f) {
+    for (const BodyLoop& loop : body.faces[f].loops) {
+      for (const EdgeUse& use : loop.uses) {
+        int& other = first[static_cast<std::size_t>(use.edge)];
+        if (other >= 0 && body.edges[static_cast<std::size_t>(use.edge)].kink < kSmooth) {
+          const int from = group[f];
+          const int to = group[static_cast<std::size_t>(other)];
+          std::replace(group.begin(), group.end(), std::max(from, to), std::min(from, to));
+        }
+        other = static_cast<int>(f);
+      }
+    }
+  }
+  return group;
+}
+
+// Buckets of residuals in space, one grid per group of faces.
+class Field {
+ public:
+  Field(const ScanFit& fit, const Body& nominal, double reach)
+      : fit_(&fit), groups_(smooth_groups(nominal)), reach_(reach) {
+    for (std::size_t i = 0; i < fit.residuals.size(); ++i) {
+      cells_[key(group_of(fit.residuals[i].face), fit.residuals[i].foot)].push_back(i);
+    }
+  }
+  [[nodiscard]] int group_of(int face) const { return groups_[static_cast<std::size_t>(face)]; }
+  // One face of each group.
+  [[nodiscard]] std::vector<int> leaders() const {
+    std::vector<int> faces;
+    for (std::size_t f = 0; f < groups_.size(); ++f) {
+      if (groups_[f] == static_cast<int>(f)) faces.push_back(groups_[f]);
+    }
+    return faces;
+  }
+
+  struct Mean {
+    double off = 0.0;
+    double variance = 0.0;  // of `off`, by the spread of the scanner's own points
+    int count = 0;
+  };
+  // Weighted by a bell that falls to nothing at the reach; a plane is taken out, so that one-sided
+  // neighbourhoods at an edge do not lean.
+  [[nodiscard]] Mean at(int face, Vec3 p) const {
+    Mean mean;
+    Sums all;
+    Sums own;
+    const Key here = key(group_of(face), p);
+    for (int i = -1; i <= 1; ++i) {
+      for (int j = -1; j <= 1; ++j) {
+        for (int k = -1; k <= 1; ++k) {
+          // Neighbours by whole cells: p shifted by the reach could round over a cell's rim.
+          const auto it = cells_.find({here[0], here[1] + i, here[2] + j, here[3] + k});
+          if (it == cells_.end()) continue;
+          for (std::size_t r : it->second) {
+            const Residual& residual = fit_->residuals[r];
+            const double d = distance(residual.foot, p) / reach_;
+            if (d >= 1.0) continue;
+            const double w = (1.0 - d * d) * (1.0 - d * d);
+            all.add(w, residual.off);
+            if (residual.own) own.add(w, residual.off);
+            ++mean.count;
+          }
+        }
+      }
+    }
+    if (mean.count == 0) return mean;
+    mean.off = all.mean();
+    // Points filled in between the scanner's own share their errors: only the own ones count. The spread is
+    // taken about the mean of as many points, hence the divisor.
+    const double points = own.effective();
+    mean.variance = points > 1.5 ? own.spread() / (points - 1.0) : std::max(all.spread(), own.spread());
+    return mean;
+  }
+  // How much the means at two places of one face group have in common: the bells' overlap, as a bell.
+  [[nodiscard]] double common(double apart) const {
+    const double d = apart / (0.54 * reach_);
+    return std::exp(-0.5 * d * d);
+  }
+
+ private:
+  struct Sums {
+    double weights = 0.0;
+    double squared_weights = 0.0;
+    double sum = 0.0;
+    double square = 0.0;
+    void add(double w, double off) {
+      weights += w;
+      squared_weights += w * w;
+      sum += w * off;
+      square += w * off * off;
+    }
+    [[nodiscard]] double mean() const { return sum / weights; }
+    // How many points of equal weight would average as well.
+    [[nodiscard]] double effective() const {
+      return weights > 0.0 ? weights * weights / squared_weights : 0.0;
+    }
+    [[nodiscard]] double spread() const {
+      return weights > 0.0 ? std::max(0.0, square / weights - mean() * mean()) : 0.0;
+    }
+  };
+  using Key = std::array<int, 4>;
+  [[nodiscard]] Key key(int group, Vec3 p) const {
+    return {group, static_cast<int>(std::floor(p.x / reach_)), static_cast<int>(std::floor(p.y / reach_)),
+            static_cast<int>(std::floor(p.z / reach_))};
+  }
+  const ScanFit* fit_;
+  std::vector<int> groups_;
+  double reach_;
+  std::map<Key, std::vector<std::size_t>> cells_;
+};
+
+Result<ScannedMeasure> scanned_length(const MeasureDefinition& definition, const Body& nominal,
+                                      const Landmarks& landmarks, const Field& field,
+                                      const ScanFitOptions& options) {
+  ScannedMeasure result;
+  result.definition = definition.id();
+  const auto a = landmarks.find(definition.points.at(0));
+  const auto b = landmarks.find(definition.points.at(1));
+  if (a == landmarks.end() || b == landmarks.end()) {
+    return Problem{Trouble::kBadValue, "a landmark of the measure is not named", {}, {}, {}};
+  }
+  std::array<Vec3, 2> p;
+  int covered = 0;
+  double variance = 0.0;
+  const std::array<const SurfaceSpot*, 2> spots{&a->second, &b->second};
+  for (std::size_t i = 0; i < 2; ++i) {
+    const Vec3 at = nominal.at(*spots[i]).p;
+    const Vec3 outward = unit(at - nominal.at(*spots[1 - i]).p);
+    p[i] = at;
+    int parts = 0;
+    for (int f : field.leaders()) {
+      // Extremes of the length move along their own face's normal. A width ends at the feather edge: there
+      // the wall beside it moves the end, the bottom does not.
+      const bool own = f == field.group_of(spots[i]->face);
+      if (own != (definition.method == Method::kExtent)) continue;
+      const Field::Mean mean = field.at(f, at);
+      if (mean.count < options.least) continue;
+      p[i] += mean.off * (own ? nominal.normal_at(*spots[i]) : outward);
+      variance += mean.variance;
+      ++parts;
+    }
+    covered += parts > 0;
+  }
+  result.value = definition.method == Method::kExtent ? p[1].x - p[0].x : distance(p[0], p[1]);
+  result.covered = covered / 2.0;
+  result.noise = std::sqrt(variance);
+  return result;
+}
+
+}  // namespace
+
+std::vector<Vec3> surface_points(const Body& body, double spacing) {
+  std::vector<Vec3> points;
+  for (const MeshNode& n : body.mesh.nodes) points.push_back(n.point);
+  for (const Triangle& t : body.mesh.triangles) {
+    const MeshNode& a = body.mesh.nodes[t.node[0]];
+    const MeshNode& b = body.mesh.nodes[t.node[1]];
+    const MeshNode& c = body.mesh.nodes[t.node[2]];
+    const double side =
+        std::max({distance(a.point, b.point), distance(b.point, c.point), distance(c.point, a.point)});
+    const int parts = std::clamp(static_cast<int>(std::ceil(side / spacing)), 1, 200);
+    for (int i = 0; i < parts; ++i) {
+      for (int j = 0; i + j < parts; ++j) {
+        // Inside the triangle, not on its sides: two triangles share those.
+        const double x = (i + 1.0 / 3.0) / parts;
+        const double y = (j + 1.0 / 3.0) / parts;
+        const double z = 1.0 - x - y;
+        points.push_back(body.at({t.face, x * a.u + y * b.u + z * c.u, x * a.v + y * b.v + z * c.v}).p);
+      }
+    }
+  }
+  return points;
+}
+
+double longest_axis(const std::vector<Vec3>& points) {
+  const Frame frame = principal(points);
+  double low = 1e300;
+  double high = -1e300;
+  for (const Vec3& p : points) {
+    const double along = dot(p - frame.centre, frame.axes[0]);
+    low = std::min(low, along);
+    high = std::max(high, along);
+  }
+  return high - low;
+}
+
+Problem not_as_long(double scan, double form) {
+  return {Trouble::kBadValue,
+          "the scan is far from as long as the last (mm): is it in this unit, and whole?",
+          {},
+          scan,
+          form};
+}
+
+Result<ScanFit> fit_scan(const Body& nominal, const std::vector<Vec3>& scan, const ScanFitOptions& options) {
+  const std::size_t own = std::min(options.own, scan.size());
+  if (scan.size() < 200) {
+    return Problem{
+        Trouble::kBadValue, "the scan has too few points", {}, static_cast<double>(scan.size()), 200.0};
+  }
+  const MeshTree tree(nominal);
+  const auto thinned = [&](std::size_t count) {
+    std::vector<Vec3> points;
+    const std::size_t kept = std::min(count, scan.size());
+    for (std::size_t i = 0; i < kept; ++i) points.push_back(scan[i * scan.size() / kept]);
+    return points;
+  };
+  const Frame to = principal(spread_over(nominal));
+  const Frame from = principal(scan);
+  ScanFit fit;
+  fit.rms = 1e300;
+  const std::vector<Vec3> few = thinned(300);
+  // A last is about as high as it is wide, so only the long axis is sure: both its senses, and eight turns
+  // about it.
+  for (int start = 0; start < 16; ++start) {
+    const int eighths = start / 2;
+    const double turn = 0.25 * 3.141592653589793 * eighths;
+    const double sense = start % 2 == 0 ? 1.0 : -1.0;
+    std::array<Vec3, 3> axes;
+    axes[0] = sense * from.axes[0];
+    axes[1] = std::cos(turn) * from.axes[1] + std::sin(turn) * from.axes[2];
+    axes[2] = cross(axes[0], axes[1]);
+    Motion pose;
+    const auto row = [&](double Vec3::*c) {
+      return to.axes[0].*c * axes[0] + to.axes[1].*c * axes[1] + to.axes[2].*c * axes[2];
+    };
+    pose.rows = {row(&Vec3::x), row(&Vec3::y), row(&Vec3::z)};
+    pose.shift = to.centre - pose.turned(from.centre);
+    const double rms = register_points(nominal, tree, few, pose, 25, 1e-3);
+    if (rms < fit.rms) {
+      fit.rms = rms;
+      fit.pose = pose;
+    }
+  }
+  if (!(fit.rms < kLies)) {
+    // Sizes tell more than the distance, which of a diverged search means nothing.
+    const double long_scan = longest_axis(scan);
+    const double long_last = longest_axis(spread_over(nominal));
+    if (std::abs(long_scan - long_last) > 0.25 * long_last) return not_as_long(long_scan, long_last);
+    return Problem{Trouble::kBadValue,
+                   "the scan does not lie on the last in any pose: is it this last? (root mean square, mm)",
+                   {},
+                   fit.rms,
+                   kLies};
+  }
+  fit.rms = register_points(nominal, tree, thinned(static_cast<std::size_t>(options.points)), fit.pose,
+                            options.rounds, options.settled);
+  fit.residuals.reserve(scan.size());
+  for (const Vec3& q : scan) {
+    const Vec3 p = fit.pose(q);
+    const Foot foot = foot_of(nominal, tree, p);
+    const Vec3 off = p - foot.p;
+    // Signed by the side; across an edge the way is longer than the normal part.
+    const double along = dot(off, foot.normal);
+    fit.residuals.push_back({foot.p, foot.face, along, fit.residuals.size() < own});
+  }
+  double sum = 0.0;
+  for (const Residual& r : fit.residuals) sum += r.off * r.off;
+  fit.rms = std::sqrt(sum / static_cast<double>(fit.residuals.size()));
+  return fit;
+}
+
+namespace {
+
+Result<ScannedMeasure> scanned(const MeasureDefinition& definition, const Body& nominal,
+                               const Landmarks& landmarks, const Field& field,
+                               const ScanFitOptions& options) {
+  if (definition.method == Method::kExtent || definition.method == Method::kDistance) {
+    return scanned_length(definition, nominal, landmarks, field, options);
+  }
+  if (definition.method != Method::kPlaneHull) {
+    return Problem{
+        Trouble::kUnsupported, fmt::format("{} is not taken from a scan", definition.id()), {}, {}, {}};
+  }
+  const Form form = make_form(nominal);
+  const Result<Plane3> plane = plane_of(definition.plane, form, landmarks);
+  if (!plane) return plane.problem();
+  Section section = cut_section(form, *plane);
+  std::size_t covered = 0;
+  struct Moved {
+    Vec3 nominal;
+    Vec3 by;  // for a unit of distance
+    double deviation = 0.0;
+  };
+  std::vector<Moved> moved(section.points.size());
+  for (std::size_t i = 0; i < section.points.size(); ++i) {
+    SectionPoint& p = section.points[i];
+    moved[i].nominal = p.p;
+    const Field::Mean mean = field.at(p.face, p.p);
+    if (mean.count < options.least) continue;
+    ++covered;
+    // Outward in the plane, by what the surface has moved along its own normal.
+    const SurfaceSpot spot{p.face, p.u, p.v};
+    const Vec3 n = nominal.normal_at(spot);
+    const Vec3 in_plane = n - dot(n, plane->normal) * plane->normal;
+    const double share = norm(in_plane);
+    if (share <= 0.3) continue;
+    moved[i].by = in_plane / (share * share);
+    moved[i].deviation = std::sqrt(mean.variance);
+    p.p += mean.off * moved[i].by;
+  }
+  const Tape tape = tape_of(section);
+  ScannedMeasure result;
+  result.value = tape.length;
+  result.definition = definition.id();
+  const auto count = static_cast<double>(std::max<std::size_t>(1, section.points.size()));
+  result.covered = static_cast<double>(covered) / count;
+  // The tape follows its corners; what their means have in common moves it together.
+  std::vector<std::pair<std::size_t, double>> pulls;
+  for (const TapeCorner& corner : tape_gradient(section, tape)) {
+    const double pull = dot(corner.pull, moved[corner.point].by) * moved[corner.point].deviation;
+    if (pull != 0.0) pulls.emplace_back(corner.point, pull);
+  }
+  double variance = 0.0;
+  for (const auto& [i, a] : pulls) {
+    for (const auto& [j, b] : pulls) {
+      if (field.group_of(section.points[i].face) != field.group_of(section.points[j].face)) continue;
+      variance += a * b * field.common(distance(moved[i].nominal, moved[j].nominal));
+    }
+  }
+  result.noise = std::sqrt(std::max(0.0, variance));
+  return result;
+}
+
+}  // namespace
+
+Result<std::vector<ScannedMeasure>> scanned_measures(const std::vector<MeasureDefinition>& definitions,
+                                                     const Body& nominal, const Landmarks& landmarks,
+                                                     const ScanFit& fit, const ScanFitOptions& options) {
+  const Field field(fit, nominal, options.reach);
+  std::vector<ScannedMeasure> all;
+  for (const MeasureDefinition& definition : definitions) {
+    const Result<ScannedMeasure> one = scanned(definition, nominal, landmarks, field, options);
+    if (!one) return one.problem();
+    all.push_back(*one);
+  }
+  return all;
+}
+
+Result<ScannedMeasure> scanned_measure(const MeasureDefinition& definition, const Body& nominal,
+                                       const Landmarks& landmarks, const ScanFit& fit,
+                                       const ScanFitOptions& options) {
+  const Result<std::vector<ScannedMeasure>> one =
+      scanned_measures({definition}, nominal, landmarks, fit, options);
+  if (!one) return one.problem();
+  return one->front();
+}
+
+}  // namespace lastwright

@@ -1,0 +1,180 @@
+#include "grading/lasts/verify_last.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "geometry/files/kernel_time.hpp"
+#include "geometry/solid/solid_file.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kSpacing = 1.0;  // mm: what a scan has; coarser meshes are filled up, on their chords
+constexpr double kWholeSection = 0.95;  // with a twentieth of the section missing the tape cannot be told
+
+// Heel girths are outcomes of the grade: the nominal last's own, not the table's.
+bool is_derived(const MeasureDefinition& d) {
+  return d.measure == "short heel" || d.measure == "long heel";
+}
+
+}  // namespace
+
+const char* name_of(LastVerdict verdict) {
+  return verdict == LastVerdict::kPass ? "pass" : verdict == LastVerdict::kFail ? "FAIL" : "inconclusive";
+}
+
+LastVerdict verdict_of(double off, double uncertainty, double tolerance, double covered) {
+  if (!(covered >= kWholeSection) || !std::isfinite(off)) return LastVerdict::kInconclusive;
+  if (std::abs(off) + uncertainty <= tolerance) return LastVerdict::kPass;
+  if (std::abs(off) - uncertainty > tolerance) return LastVerdict::kFail;
+  return LastVerdict::kInconclusive;
+}
+
+Result<ScanFile> read_scan(const std::string& path, const std::string& unit, bool mirrored) {
+  const Result<std::string> bytes = read_solid_bytes(path);
+  if (!bytes) return bytes.problem();
+  ScanFile file;
+  if (is_step(*bytes)) {
+    const KernelTime limited(kernel_seconds(bytes->size()));
+    const Result<KernelShape> shape = read_step(*bytes);
+    if (!shape) return shape.problem().in_file(path);
+    // The mesh only spreads the points; coarser ones reach out of hollow rims.
+    const Result<Body> body = to_body(*shape, 0.05);
+    if (!body) return body.problem().in_file(path);
+    file.points = surface_points(*body, kSpacing);
+    file.own = file.points.size();
+    file.exact = true;
+  } else {
+    const Result<double> millimetres = stl_unit(unit, path);
+    if (!millimetres) {
+      // What is no STL file at all needs no unit either.
+      const Result<StlRead> any = read_stl(*bytes, 1.0);
+      return any ? millimetres.problem() : any.problem().in_file(path);
+    }
+    const Result<StlRead> read = read_stl(*bytes, *millimetres);
+    if (!read) return read.problem().in_file(path);
+    Result<std::vector<Vec3>> points = spread_points(read->mesh, kSpacing);
+    if (!points) return points.problem().in_file(path);
+    file.points = std::move(*points);
+    file.own = read->mesh.points.size();
+    file.triangles = read->mesh.triangles.size();
+    file.open_sides = read->open_sides;
+  }
+  if (mirrored) {
+    for (Vec3& p : file.points) p.y = -p.y;
+  }
+  return file;
+}
+
+Status length_of_last(const ScanFile& scan, const BaseLast& base, const LastJob& job,
+                      const std::string& path) {
+  constexpr double kShortest = 0.55;
+  constexpr double kLongest = 1.35;
+  const double wanted = longest_axis(surface_points(base.body, 4.0)) * job.prior.stretch;
+  const double found = longest_axis(scan.points);
+  if (found >= kShortest * wanted && found <= kLongest * wanted) return Done{};
+  return not_as_long(found, wanted).in_file(path);
+}
+
+Result<ScanFit> registered(const Body& nominal, ScanFile scan, const std::string& path) {
+  constexpr double kClose = 0.7;  // mm: a last of the other foot lies farther off than this
+  ScanFitOptions options;
+  options.own = scan.own;
+  Result<ScanFit> fit = fit_scan(nominal, scan.points, options);
+  if (fit && fit->rms < kClose) return fit;
+  for (Vec3& p : scan.points) p.y = -p.y;
+  const Result<ScanFit> other = fit_scan(nominal, scan.points, options);
+  if (other && (!fit || other->rms < 0.6 * fit->rms)) {
+    return Problem{Trouble::kBadValue,
+                   "the scan fits the last of the other foot far better: for one of that foot say --mirrored",
+                   {},
+                   fit ? std::optional<double>(fit->rms) : std::nullopt,
+                   other->rms}
+        .in_file(path);
+  }
+  if (!fit) return fit.problem().in_file(path);
+  return fit;
+}
+
+Result<std::vector<VerifiedMeasure>> measured_on_scan(const BaseLast& base, const Body& nominal,
+                                                      const ScanFit& fit, double scanner) {
+  std::vector<VerifiedMeasure> rows;
+  std::vector<MeasureDefinition> taken;
+  for (std::size_t i = 0; i < base.definitions.size(); ++i) {
+    const MeasureDefinition& d = base.definitions[i];
+    const bool girth = d.method == Method::kPlaneHull;
+    if (!girth && d.method != Method::kDistance && d.method != Method::kExtent) continue;
+    if (d.measure == "toe thickness") continue;  // between two faces that the residual field treats apart
+    // A bias pushes every point outward alike: 2 pi of it on a girth, twice on a width.
+    rows.push_back({i, {}, scanner * (girth ? 2.0 * std::numbers::pi : 2.0)});
+    taken.push_back(d);
+  }
+  const Result<std::vector<ScannedMeasure>> scanned = scanned_measures(taken, nominal, base.landmarks, fit);
+  if (!scanned) return scanned.problem();
+  for (std::size_t i = 0; i < rows.size(); ++i) rows[i].scanned = (*scanned)[i];
+  return rows;
+}
+
+void judge_measures(std::vector<VerifiedMeasure>& rows, const BaseLast& base, const GradedLast& nominal,
+                    double tolerance) {
+  for (VerifiedMeasure& row : rows) {
+    const double asked = nominal.asked[row.index];
+    const bool by_table = std::isfinite(asked) && !is_derived(base.definitions[row.index]);
+    row.wanted = by_table ? asked : nominal.values[row.index].value;
+    row.uncertainty = 2.0 * std::hypot(row.scanned.noise, row.bias);
+    row.verdict =
+        verdict_of(row.scanned.value - row.wanted, row.uncertainty, tolerance, row.scanned.covered);
+  }
+}
+
+std::optional<BestFit> best_fit(const LastSet& set, const std::vector<VerifiedMeasure>& rows,
+                                const BaseLast& base, const GradedLast& nominal, double tolerance) {
+  std::vector<std::pair<std::size_t, double>> found;  // row of the table, value
+  for (const VerifiedMeasure& row : rows) {
+    const MeasureDefinition& d = base.definitions[row.index];
+    const std::optional<std::size_t> i = set.style.measures.index(d.measure);
+    if (i && row.scanned.covered >= kWholeSection && !is_derived(d) &&
+        std::isfinite(nominal.asked[row.index])) {
+      found.emplace_back(*i, row.scanned.value);
+    }
+  }
+  if (found.empty()) return std::nullopt;
+  const auto misses = [&](const SizeWidth& at) {
+    double sum = 0.0;
+    for (const auto& [measure, value] : found) {
+      const double off = value - set.style.measures.value(measure, at);
+      sum += off * off / (tolerance * tolerance);
+    }
+    return sum;
+  };
+  // Only what fits better than the claim speaks against it: a length alone fits every width alike.
+  const SizeWidth* best = &nominal.at;
+  double least = misses(nominal.at);
+  const std::vector<SizeWidth> cells = set.style.run.cells();
+  for (const SizeWidth& at : cells) {
+    if (const double sum = misses(at); sum < least - 1e-9) {
+      least = sum;
+      best = &at;
+    }
+  }
+  const bool same =
+      best->size.position == nominal.at.size.position && best->width.position == nominal.at.width.position;
+  return BestFit{*best, std::sqrt(least / static_cast<double>(found.size())), same};
+}
+
+std::vector<PairMeasure> compared_pair(const std::vector<VerifiedMeasure>& ours,
+                                       const std::vector<VerifiedMeasure>& theirs, double tolerance) {
+  std::vector<PairMeasure> rows;
+  for (std::size_t i = 0; i < ours.size(); ++i) {
+    const ScannedMeasure& a = ours[i].scanned;
+    const ScannedMeasure& b = theirs[i].scanned;
+    const double uncertainty = 2.0 * std::hypot(a.noise, b.noise);
+    rows.push_back({ours[i].index, a.value, b.value, uncertainty,
+                    verdict_of(a.value - b.value, uncertainty, tolerance, std::min(a.covered, b.covered))});
+  }
+  return rows;
+}
+
+}  // namespace lastwright
