@@ -3,6 +3,7 @@
 #include <cstdio>
 #include <exception>
 
+#include "cli/commands/areas.hpp"
 #include "cli/commands/check.hpp"
 #include "cli/commands/dies.hpp"
 #include "cli/commands/girths.hpp"
@@ -21,6 +22,7 @@ int run_lastwright(int argc, const char* const* argv) {
   Program app("lastwright", "Grades footwear: from one approved sample to every size and width");
   app.version(std::string("lastwright ") + program_version());
   Action action;
+  add_areas(app, action);
   add_check(app, action);
   add_girths(app, action);
   add_grade(app, action);

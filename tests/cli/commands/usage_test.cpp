@@ -15,7 +15,7 @@ TEST_CASE("slips on the command line are named and end with 2", "[usage]") {
     const char* says;
   };
   const std::vector<Case> cases{
-      {"", "name a command: check, girths, grade"},
+      {"", "name a command: areas, check, girths, grade"},
       {"grad", "there is no command \"grad\" (did you mean \"grade\"?)"},
       {"last foo", "last: there is no command \"foo\"; there are measure, grade, verify"},
       {"--vershion", "did you mean --version?"},

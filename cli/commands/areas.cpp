@@ -1,0 +1,97 @@
+#include "cli/commands/areas.hpp"
+
+#include <memory>
+
+#include "cli/csv.hpp"
+#include "cli/output_set.hpp"
+#include "cli/planning/area_report.hpp"
+#include "cli/print.hpp"
+#include "cli/progress.hpp"
+#include "cli/style_options.hpp"
+#include "cli/xlsx.hpp"
+#include "grading/jobs/grade_selection.hpp"
+
+namespace lastwright {
+
+namespace {
+
+struct AreasCommand {
+  std::string style;
+  std::string out;
+  LoadStyleOptions files;
+  SelectionOptions selection;
+  LayRules rules;
+  bool one_way = false;
+  bool hands_apart = false;
+  unsigned threads = 0;
+  bool force = false;
+};
+
+Status add_area_files(const AreaReport& report, OutputSet& set) {
+  const Result<std::string> book =
+      to_xlsx({area_summary_table(report), area_table(report)}, "Scale areas: " + report.style->spec.name);
+  if (!book) return book.problem();
+  if (Status one = set.add("scale-areas.xlsx", *book); !one) return one;
+  if (Status one = set.add("scale-areas.csv", to_csv(area_table(report))); !one) return one;
+  if (Status one = set.add("scale-areas.json", area_json(report)); !one) return one;
+  return set.add("scale-areas.html", area_page(report));
+}
+
+ExitCode run_areas(const AreasCommand& command) {
+  StyleLoad read = load_style(command.style, command.files);
+  if (!read.ok()) return print_problems(read.problems);
+  LoadedStyle& loaded = *read.style;
+  Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = loaded.inputs});
+  if (!set) return print_problem(set.problem());
+  const Result<StyleGrade> grade =
+      grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces, {}, command.threads);
+  if (!grade) return print_problem(grade.problem().in_file(command.style));
+  const Result<GradeSelection> selected = select(*grade, command.selection);
+  if (!selected) return print_problem(selected.problem());
+  AreaSelection selection{selected->pieces, {}};
+  for (const std::size_t size : selected->sizes) {
+    for (const std::size_t width : selected->widths) selection.cells.push_back(grade->cell(size, width));
+  }
+  ScaleAreaOptions options;
+  options.rules = command.rules;
+  options.rules.half_turned = !command.one_way;
+  options.rules.mixed_hands = !command.hands_apart;
+  options.threads = command.threads;
+  Result<ScaleAreas> areas = ScaleAreas{};
+  {
+    Progress progress("laying", outlines_of(*grade, selection));
+    options.advance = [&](std::size_t count) { progress.advance(count); };
+    areas = scale_areas(*grade, selection, options);
+  }
+  if (!areas) return print_problem(areas.problem().in_file(command.style));
+  const AreaReport report{&loaded, &*grade, &*areas};
+  if (Status added = add_area_files(report, *set); !added) return print_problem(added.problem());
+  if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
+  return print_summary(area_text(report));
+}
+
+}  // namespace
+
+void add_areas(Program& app, Action& action) {
+  auto command = std::make_shared<AreasCommand>();
+  Command* sub = app.add_subcommand(
+      "areas", "What each piece takes of its material, laid as closely as it lies, in every size and width");
+  sub->add_option("style", command->style, "the style file")->required();
+  sub->add_option("-o,--out", command->out, "folder for the tables and the page; made new")->required();
+  sub->add_option("--gap", command->rules.gap, "mm between two cuts; 0: one cut serves both")
+      ->check(within(0.0, 50.0))
+      ->capture_default_str();
+  sub->add_flag("--one-way", command->one_way, "no piece is turned half round: naps, prints");
+  sub->add_flag("--hands-apart", command->hands_apart,
+                "left and right pieces never side by side in one lattice, even where that is closer");
+  sub->add_option("--size,--sizes", command->selection.sizes, "only these sizes, e.g. 8,8.5")->delimiter(',');
+  sub->add_option("--width,--widths", command->selection.widths, "only these widths")->delimiter(',');
+  sub->add_option("--piece,--pieces", command->selection.pieces, "only these pieces")->delimiter(',');
+  sub->add_option("--threads", command->threads,
+                  "worker threads; 0: one per core. The results do not depend on it");
+  sub->add_flag("--force", command->force, "replace an earlier set in the folder");
+  add_load_style_options(*sub, command->files);
+  sub->callback([command, &action] { action = [command] { return run_areas(*command); }; });
+}
+
+}  // namespace lastwright

@@ -1,0 +1,150 @@
+#include "geometry/lattice/lattice_seeds.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+
+#include "geometry/lattice/depth_grid.hpp"
+
+namespace lastwright {
+
+namespace {
+
+struct Seed {
+  double score = 0.0;  // the area, and what it would cost to take the overlap out
+  Lattice lattice;
+};
+
+class Seeds {
+ public:
+  Seeds(const LatticeRules& rules, const SeedOptions& options)
+      : options_(options), same_(*rules.same, options.cells) {
+    if (rules.other) other_.emplace(*rules.other, options.cells);
+    if (rules.mixed) {
+      mixed_.emplace(*rules.mixed, options.cells);
+      middle_ = rules.mixed->box().centre();
+    }
+    spacing_ = std::max(same_.cell(), mixed_ ? mixed_->cell() : 0.0);
+  }
+
+  void of_one() {
+    const std::vector<Vec2> points = same_.edge_points(3 * options_.edge_points);
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      for (std::size_t k = i + 1; k < points.size(); ++k) {
+        if (points[i].y < 0.0 || points[k].y < 0.0) continue;  // each and its opposite are one
+        consider({points[i], points[k], {}});
+      }
+    }
+  }
+
+  void of_two() {
+    const std::vector<Vec2> points = mixed_->edge_points(options_.edge_points);
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      for (std::size_t j = i + 1; j < points.size(); ++j) {
+        const Vec2 a = points[j] - points[i];
+        if (same_.depth(a) > 3.0 * same_.cell()) continue;
+        for (std::size_t k = j + 1; k < points.size(); ++k) {
+          const Vec2 b = points[k] - points[i];
+          const double area = std::abs(cross(a, b));
+          if (area < 0.97 * options_.least_area || area >= limit_) continue;
+          consider({a, b, points[i]});
+        }
+      }
+    }
+  }
+
+  std::vector<Lattice> best() {
+    sort();
+    std::vector<Lattice> kept;
+    for (const Seed& seed : seeds_) {
+      if (kept.size() == options_.most) break;
+      const bool alike = std::any_of(kept.begin(), kept.end(),
+                                     [&](const Lattice& lattice) { return like(lattice, seed.lattice); });
+      if (!alike) kept.push_back(seed.lattice);
+    }
+    return kept;
+  }
+
+ private:
+  // The overlap, as a length, costs about this much area for a millimetre: every vector grows by it.
+  [[nodiscard]] static double price(const Lattice& lattice) { return norm(lattice.a) + norm(lattice.b); }
+
+  void consider(const Lattice& found) {
+    const double area = found.cell_area();
+    if (area < 0.97 * options_.least_area || area >= limit_) return;
+    const Lattice lattice = reduced(found);
+    if (square_of(lattice.a) < 1e-12) return;
+    const double deepest = (limit_ - area) / price(lattice);
+    double depth = 0.0;
+    const auto deeper = [&](double by) {
+      depth = std::max(depth, by);
+      return depth < deepest;
+    };
+    static constexpr LatticeStep kSteps[] = {{1, 0}, {0, 1},  {1, 1}, {1, -1}, {2, 0}, {2, 1}, {2, -1},
+                                             {1, 2}, {1, -2}, {0, 2}, {3, 0},  {3, 1}, {3, -1}};
+    for (const LatticeStep& step : kSteps) {
+      const Vec2 v = step.i * lattice.a + step.j * lattice.b;
+      if (!deeper(same_.depth(v)) || (other_ && !deeper(other_->depth(v)))) return;
+    }
+    if (mixed_) {
+      const double cell = cross(lattice.a, lattice.b);
+      const Vec2 off = middle_ - *lattice.second;
+      const double i0 = std::round(cross(off, lattice.b) / cell);
+      const double j0 = std::round(cross(lattice.a, off) / cell);
+      for (int i = -2; i <= 2; ++i) {
+        for (int j = -2; j <= 2; ++j) {
+          const Vec2 v = *lattice.second + (i0 + i) * lattice.a + (j0 + j) * lattice.b;
+          if (!deeper(mixed_->depth(v))) return;
+        }
+      }
+    }
+    seeds_.push_back({area + depth * price(lattice), lattice});
+    if (seeds_.size() >= 16 * kKept) sort();
+  }
+
+  void sort() {
+    std::stable_sort(seeds_.begin(), seeds_.end(),
+                     [](const Seed& one, const Seed& other) { return one.score < other.score; });
+    if (seeds_.size() <= kKept) return;
+    seeds_.resize(kKept);
+    limit_ = seeds_.back().score;
+  }
+
+  [[nodiscard]] bool like(const Lattice& one, const Lattice& other) const {
+    const double near = 3.0 * spacing_;
+    const auto close = [&](Vec2 u, Vec2 v) { return norm(u - v) < near || norm(u + v) < near; };
+    const bool vectors =
+        (close(one.a, other.a) && close(one.b, other.b)) || (close(one.a, other.b) && close(one.b, other.a));
+    if (!vectors || !one.second) return vectors;
+    const double cell = cross(one.a, one.b);
+    const Vec2 gap = *one.second - *other.second;
+    const double i = std::round(cross(gap, one.b) / cell);
+    const double j = std::round(cross(one.a, gap) / cell);
+    return norm(gap - i * one.a - j * one.b) < 2.0 * near;
+  }
+
+  static constexpr std::size_t kKept = 600;
+
+  SeedOptions options_;
+  DepthGrid same_;
+  std::optional<DepthGrid> other_;
+  std::optional<DepthGrid> mixed_;
+  Vec2 middle_;
+  double spacing_ = 0.0;
+  double limit_ = 1e300;
+  std::vector<Seed> seeds_;
+};
+
+}  // namespace
+
+std::vector<Lattice> lattice_seeds(const LatticeRules& rules, const SeedOptions& options) {
+  Seeds seeds(rules, options);
+  if (rules.mixed) {
+    seeds.of_two();
+  } else {
+    seeds.of_one();
+  }
+  return seeds.best();
+}
+
+}  // namespace lastwright

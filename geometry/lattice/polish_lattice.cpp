@@ -1,0 +1,145 @@
+#include "geometry/lattice/polish_lattice.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <utility>
+
+#include "geometry/lattice/small_program.hpp"
+
+namespace lastwright {
+
+namespace {
+
+// A half plane for the offset i a + j b (+ second).
+struct Contact {
+  LatticeStep step;
+  bool mixed;
+  Separation line;
+};
+
+struct Seen {
+  std::vector<Contact> contacts;
+  double depth = 0.0;
+};
+
+void look(const Lattice& lattice, const SumObstacle& obstacle, bool mixed, double step, Seen& seen) {
+  const Vec2 from = mixed ? *lattice.second : Vec2{};
+  const double margin = 8.0 * step;
+  std::vector<Separation> found;
+  for (const LatticeStep& at :
+       steps_within(lattice, from, obstacle.box().centre(), obstacle.radius() + margin)) {
+    // Of shapes alike each offset and its opposite say the same.
+    if (!mixed && (at.i < 0 || (at.i == 0 && at.j <= 0))) continue;
+    const Vec2 v = from + at.i * lattice.a + at.j * lattice.b;
+    const double reach = 1.5 * step * (std::abs(at.i) + std::abs(at.j) + (mixed ? 1 : 0));
+    found.clear();
+    obstacle.near(v, reach, found);
+    for (const Separation& line : found) {
+      seen.contacts.push_back({at, mixed, line});
+      seen.depth = std::max(seen.depth, -line.apart);
+    }
+  }
+}
+
+Seen look(const Lattice& lattice, const LatticeRules& rules, double step) {
+  Seen seen;
+  look(lattice, *rules.same, false, step, seen);
+  if (rules.other) look(lattice, *rules.other, false, step, seen);
+  if (rules.mixed) look(lattice, *rules.mixed, true, step, seen);
+  return seen;
+}
+
+// Variables: the six changes as ups and downs, and how much of the greatest overlap is taken back.
+Lattice changed(const Lattice& from, const Seen& seen, double step, double price, bool level) {
+  const std::size_t count = from.second ? 6 : 4;
+  const std::size_t relief = 2 * count;
+  SmallProgram program(relief + 1);
+  // The cell's area changes by cross(da, b) + cross(a, db).
+  const double gradient[4] = {from.b.y, -from.b.x, -from.a.y, from.a.x};
+  for (std::size_t k = 0; k < 4; ++k) {
+    program.maximise(k, -gradient[k]);
+    program.maximise(count + k, gradient[k]);
+  }
+  program.maximise(relief, price);
+  for (std::size_t k = 0; k < relief; ++k) {
+    double* row = program.add_row(level && k % count == 1 ? 0.0 : step);
+    row[k] = 1.0;
+  }
+  program.add_row(seen.depth)[relief] = 1.0;
+  for (const Contact& contact : seen.contacts) {
+    const double limit = contact.line.apart + seen.depth;
+    double* row = program.add_row(std::max(0.0, limit));
+    const Vec2 n = contact.line.normal;
+    const double coefficient[6] = {
+        contact.step.i * n.x, contact.step.i * n.y, contact.step.j * n.x, contact.step.j * n.y, n.x, n.y};
+    const std::size_t used = contact.mixed ? 6 : 4;
+    for (std::size_t k = 0; k < used; ++k) {
+      row[k] = -coefficient[k];
+      row[count + k] = coefficient[k];
+    }
+    row[relief] = 1.0;
+  }
+  const std::vector<double> x = program.solve();
+  double d[6] = {0, 0, 0, 0, 0, 0};
+  for (std::size_t k = 0; k < count; ++k) d[k] = x[k] - x[count + k];
+  Lattice to = from;
+  to.a += Vec2{d[0], d[1]};
+  to.b += Vec2{d[2], d[3]};
+  if (to.second) *to.second += Vec2{d[4], d[5]};
+  return to;
+}
+
+// Shortest vectors, but a stays along x.
+Lattice reduced_level(Lattice lattice) {
+  if (lattice.a.x < 0.0) lattice.a = -lattice.a;
+  if (lattice.b.y < 0.0) lattice.b = -lattice.b;
+  lattice.b = lattice.b - std::round(lattice.b.x / lattice.a.x) * lattice.a;
+  if (lattice.second) {
+    Vec2& w = *lattice.second;
+    w = w - std::round(w.y / lattice.b.y) * lattice.b;
+    w = w - std::round(w.x / lattice.a.x) * lattice.a;
+  }
+  return lattice;
+}
+
+}  // namespace
+
+Polished polish(const Lattice& start, const LatticeRules& rules, const PolishOptions& options) {
+  const auto tidy = [&](const Lattice& lattice) {
+    return options.level ? reduced_level(lattice) : reduced(lattice);
+  };
+  Lattice now = tidy(start);
+  double step = options.first_step;
+  Seen seen = look(now, rules, step);
+  const double price = 10.0 * (norm(now.a) + norm(now.b));
+  const auto merit = [&](const Lattice& lattice, double depth) {
+    return lattice.cell_area() + price * depth;
+  };
+  for (int round = 0; round < options.most_rounds && step >= options.last_step; ++round) {
+    const Lattice next = tidy(changed(now, seen, step, price, options.level));
+    const double kept = merit(now, seen.depth);
+    const bool sound = next.cell_area() > 0.1 * now.cell_area();
+    Seen ahead = sound ? look(next, rules, step) : Seen{};
+    const double gain = sound ? kept - merit(next, ahead.depth) : -1.0;
+    if (gain <= 1e-13 * kept) {
+      step *= 0.3;  // what was seen in a wider box holds in a narrower one
+      continue;
+    }
+    now = next;
+    seen = std::move(ahead);
+    // A step that brings little is too long for what is left to gain.
+    if (gain < 0.05 * step * step) {
+      step *= 0.5;
+    } else if (1.4 * step <= options.first_step) {
+      step *= 1.4;
+      seen = look(now, rules, step);
+    }
+  }
+  return {now, now.cell_area(), deepest_overlap(now, rules)};
+}
+
+double deepest_overlap(const Lattice& lattice, const LatticeRules& rules) {
+  return look(reduced(lattice), rules, 0.0).depth;
+}
+
+}  // namespace lastwright

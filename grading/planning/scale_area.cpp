@@ -1,0 +1,187 @@
+#include "grading/planning/scale_area.hpp"
+
+#include <algorithm>
+#include <optional>
+
+#include "geometry/lattice/outer_polygon.hpp"
+#include "geometry/parallel.hpp"
+
+namespace lastwright {
+
+namespace {
+
+// A polygon is drawn round each outline within this: of a piece of 2 dm2 it takes less than a thousandth.
+constexpr Millimetres kRound{0.05};
+
+struct AreaJob {
+  std::size_t row = 0;  // of the pieces asked for
+  std::size_t cell = 0;
+  std::optional<LatticeShape> shape;
+};
+
+const LayRules& lay_rules_of(const StyleGrade& grade, std::size_t piece, const ScaleAreaOptions& options) {
+  const auto own = options.materials.find(grade.pieces[piece].bound.spec.material);
+  return own == options.materials.end() ? options.rules : own->second;
+}
+
+std::vector<LatticeKind> lattice_kinds_of(const StyleGrade& grade, std::size_t piece, const LayRules& rules) {
+  std::vector<LatticeKind> kinds{rules.half_turned ? LatticeKind::kHalfTurned : LatticeKind::kTranslated};
+  const PieceSpec& spec = grade.pieces[piece].bound.spec;
+  if (!rules.mixed_hands || spec.hand != Hand::kHanded || spec.per_pair < 2) return kinds;
+  kinds.push_back(LatticeKind::kMirrored);
+  if (rules.half_turned) kinds.push_back(LatticeKind::kMirroredHalfTurned);
+  return kinds;
+}
+
+void take_better(FoundLattice& best, const FoundLattice& other) {
+  if (best.per_shape <= 0.0 || other.per_shape < best.per_shape * (1.0 - 1e-9)) best = other;
+}
+
+// The lattice of another outline, about as large for this one.
+Lattice scaled_to(const ScaleArea& from, const ScaleArea& to) {
+  const double x = to.box_length / from.box_length;
+  const double y = to.box_width / from.box_width;
+  const auto scaled = [&](Vec2 v) { return Vec2{x * v.x, y * v.y}; };
+  Lattice lattice = from.lattice.lattice;
+  lattice.a = scaled(lattice.a);
+  lattice.b = scaled(lattice.b);
+  if (lattice.second) lattice.second = scaled(*lattice.second);
+  return lattice;
+}
+
+// The cells whose outlines a row of the selection takes, rising, each once.
+std::vector<std::size_t> made_cells(const StyleGrade& grade, std::size_t piece,
+                                    const std::vector<std::size_t>& cells) {
+  std::vector<std::size_t> made;
+  for (const std::size_t k : cells) made.push_back(grade.pieces[piece].drawn_as[k]);
+  std::sort(made.begin(), made.end());
+  made.erase(std::unique(made.begin(), made.end()), made.end());
+  return made;
+}
+
+class AreaMaker {
+ public:
+  AreaMaker(const StyleGrade& grade, const AreaSelection& selection, const ScaleAreaOptions& options)
+      : grade_(grade), selection_(selection), options_(options) {
+    made_.resize(selection.pieces.size());
+    for (std::size_t r = 0; r < selection.pieces.size(); ++r) {
+      for (const std::size_t k : made_cells(grade, selection.pieces[r], selection.cells)) {
+        made_[r].emplace(k, ScaleArea{});
+        jobs_.push_back({r, k, {}});
+      }
+    }
+  }
+
+  Result<ScaleAreas> make() {
+    Status done = run_jobs(jobs_.size(), options_.threads, [&](std::size_t j) { return search(jobs_[j]); });
+    if (!done) return done.problem();
+    // What the sizes beside an outline have found may be better for it too. Twice, each time from what stood
+    // before.
+    for (int round = 0; round < 2; ++round) {
+      const std::vector<Made> before = made_;
+      done = run_jobs(jobs_.size(), options_.threads, [&](std::size_t j) {
+        compare(jobs_[j], before);
+        return Status(Done{});
+      });
+      if (!done) return done.problem();
+    }
+    return in_rows();
+  }
+
+ private:
+  using Made = std::map<std::size_t, ScaleArea>;  // by the cell whose outline it is
+
+  Status search(AreaJob& job) {
+    const std::size_t piece = selection_.pieces[job.row];
+    const Result<GradedPiece> made = grade_.outlined_piece(piece, job.cell);
+    if (!made) return made.problem();
+    const LayRules& rules = lay_rules_of(grade_, piece, options_);
+    const auto at_piece = [&](const Problem& problem) {
+      const SizeWidth& at = grade_.cells[job.cell];
+      return problem.in("width", at.width.label).in("size", at.size.label).in("piece", made->piece);
+    };
+    const Result<ClosedArcPath> grown = grown_by_half(made->cut.path, Millimetres(rules.gap));
+    if (!grown) return at_piece(grown.problem());
+    Result<LatticeShape> shape = lattice_shape(*grown, kRound);
+    if (!shape) return at_piece(shape.problem());
+    ScaleArea& area = made_[job.row].at(job.cell);
+    area.piece = piece;
+    area.cell = job.cell;
+    area.net = signed_area(made->cut.path);
+    const Box2 box = bounds(made->cut.path);
+    area.box_length = box.width();
+    area.box_width = box.height();
+    for (const LatticeKind kind : lattice_kinds_of(grade_, piece, rules))
+      take_better(area.lattice, densest_lattice(*shape, kind));
+    if (!(area.lattice.per_shape > 0.0)) {
+      return at_piece({Trouble::kInternal, "no lattice of the piece was found", {}, {}, {}});
+    }
+    job.shape = *std::move(shape);
+    if (options_.advance) options_.advance(1);
+    return Done{};
+  }
+
+  void compare(const AreaJob& job, const std::vector<Made>& before) {
+    ScaleArea& area = made_[job.row].at(job.cell);
+    if (area.lattice.exact) return;
+    const std::size_t widths = grade_.run.widths.size();
+    const std::size_t size = job.cell / widths;
+    const std::size_t width = job.cell % widths;
+    std::vector<std::size_t> beside;
+    if (size > 0) beside.push_back(job.cell - widths);
+    if (size + 1 < grade_.run.sizes.size()) beside.push_back(job.cell + widths);
+    if (width > 0) beside.push_back(job.cell - 1);
+    if (width + 1 < widths) beside.push_back(job.cell + 1);
+    std::map<LatticeKind, LatticeSearch> searches;
+    for (const std::size_t other : beside) {
+      const auto from = before[job.row].find(other);
+      // Only where it is denser there than here.
+      if (from == before[job.row].end() || from->second.lattice.density < area.lattice.density + 1e-6)
+        continue;
+      LatticeSearch& search = searches[from->second.lattice.kind];
+      search.hints_only = true;
+      search.hints.push_back(scaled_to(from->second, area));
+    }
+    for (const auto& [kind, search] : searches)
+      take_better(area.lattice, densest_lattice(*job.shape, kind, search));
+  }
+
+  [[nodiscard]] ScaleAreas in_rows() const {
+    ScaleAreas areas(selection_.pieces.size());
+    for (std::size_t r = 0; r < selection_.pieces.size(); ++r) {
+      for (const std::size_t k : selection_.cells) {
+        areas[r].push_back(made_[r].at(grade_.pieces[selection_.pieces[r]].drawn_as[k]));
+        areas[r].back().cell = k;
+      }
+    }
+    return areas;
+  }
+
+  const StyleGrade& grade_;
+  const AreaSelection& selection_;
+  const ScaleAreaOptions& options_;
+  std::vector<AreaJob> jobs_;
+  std::vector<Made> made_;
+};
+
+}  // namespace
+
+AreaSelection everything_of(const StyleGrade& grade) {
+  AreaSelection selection;
+  for (std::size_t p = 0; p < grade.pieces.size(); ++p) selection.pieces.push_back(p);
+  for (std::size_t k = 0; k < grade.run_cells(); ++k) selection.cells.push_back(k);
+  return selection;
+}
+
+std::size_t outlines_of(const StyleGrade& grade, const AreaSelection& selection) {
+  std::size_t count = 0;
+  for (const std::size_t p : selection.pieces) count += made_cells(grade, p, selection.cells).size();
+  return count;
+}
+
+Result<ScaleAreas> scale_areas(const StyleGrade& grade, const AreaSelection& selection,
+                               const ScaleAreaOptions& options) {
+  return AreaMaker(grade, selection, options).make();
+}
+
+}  // namespace lastwright
