@@ -101,6 +101,8 @@ class HollowCorner {
     const double side = (outward > 0.0) == wide_first_ ? -1.0 : 1.0;
     const double sine = side * cross(line_.ahead, foot->away);
     const double cosine = dot(line_.ahead, foot->away);
+    // Where it bends towards that end what was told at the corner stands.
+    if (cosine < dot(line_.ahead, foot->leaves)) return;
     join = Join{.kind = JoinKind::kHollow};
     if (sine <= 0.0) return;
     join.widest = std::min({mitre_limit * mitre_limit * sine * wide, mitre_limit * wide,
@@ -140,11 +142,12 @@ class HollowCorner {
   }
 
  private:
-  // Where the narrower edge comes nearest to the moved end of the wider one: how near, and the direction
-  // there, away from the corner.
+  // Where the narrower edge comes nearest to the moved end of the wider one: how near, and the directions
+  // there and at the corner, away from it.
   struct Foot {
     double off;
     Vec2 away;
+    Vec2 leaves;
   };
 
   // On the narrower edge and all that goes on from it smoothly at its distance; nothing where that is
@@ -155,7 +158,9 @@ class HollowCorner {
     std::optional<Foot> best;
     double nearest = std::numeric_limits<double>::infinity();
     double walked = 0.0;
-    for (std::size_t e = wide_first_ ? after_ : before_; walked < reach;) {
+    const std::size_t first = wide_first_ ? after_ : before_;
+    const Vec2 leaves = away(edges_[first].source).start_tangent();
+    for (std::size_t e = first; walked < reach;) {
       const ArcSegment s = away(edges_[e].source);
       const double t = s.nearest(end);
       const Vec2 at = s.point_at(t);
@@ -164,7 +169,7 @@ class HollowCorner {
         const bool bends = walked > 0.0 || !s.straight();
         const bool at_corner = walked == 0.0 && distance(at, s.a) < kNoRun;
         best.reset();
-        if (bends && !at_corner) best = Foot{off, s.tangent_at(t)};
+        if (bends && !at_corner) best = Foot{off, s.tangent_at(t), leaves};
       }
       walked += s.length();
       const std::optional<std::size_t> next = beyond(e);

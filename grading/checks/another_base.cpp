@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <utility>
 
 namespace lastwright {
@@ -18,11 +19,20 @@ GradeStep step_to(const SizeWidth& at, const SizeRun& run, const MeasureTable& t
           (at.width - run.base.width).count.value()};
 }
 
-std::vector<Target> targets_in(const Size& size, const SizeRun& run, const MeasureTable& table) {
+bool same_place(const SizeWidth& one, const SizeWidth& other) {
+  return one.size.position == other.size.position && one.width.position == other.width.position;
+}
+
+// The base and what lies outermost, each once: sizes outermost.
+std::vector<Target> outermost(const SizeRun& run, const MeasureTable& table) {
   std::vector<Target> targets;
-  for (const Width& width : {run.base.width, run.widths.front(), run.widths.back()}) {
-    const SizeWidth at{size, width};
-    targets.push_back({at, step_to(at, run, table)});
+  for (const Size& size : {run.base.size, run.sizes.front(), run.sizes.back()}) {
+    for (const Width& width : {run.base.width, run.widths.front(), run.widths.back()}) {
+      const SizeWidth at{size, width};
+      const bool there = std::any_of(targets.begin(), targets.end(),
+                                     [&](const Target& one) { return same_place(one.at, at); });
+      if (!there) targets.push_back({at, step_to(at, run, table)});
+    }
   }
   return targets;
 }
@@ -44,30 +54,30 @@ std::vector<ComparedPlace> outline_places(const StyleGrade& grade, std::size_t f
   return places;
 }
 
-std::string untold(const Size& size, const Problem& why) {
-  return fmt::format("not told: from size {} the forme cannot be graded: {}", size.label, to_text(why));
+std::string untold(const SizeWidth& base, const Problem& why) {
+  return fmt::format("not told: from {} the forme cannot be graded: {}", where(base), to_text(why));
 }
 
-// Takes in what the forme, redrawn in this size, gives otherwise.
+// Takes in what the forme, redrawn in this size and width, gives otherwise.
 void take(StyleFinding& finding, const StyleGrade& grade, std::size_t f, const MeasureTable& table,
-          const Size& base, const std::vector<Target>& targets) {
+          const Target& from, const std::vector<Target>& targets) {
   const GradeMap& map = grade.formes[f].map;
   std::vector<std::string> measures;
   for (const Measure& measure : table.measures()) measures.push_back(measure.name);
-  const Target from = targets_in(base, grade.run, table).front();
   const Result<Drivers> there = map.drivers(from.step);
   const Result<GradeMap> other =
       there.ok() ? make_grade_map(redrawn(map, *there), measures) : Result<GradeMap>(there.problem());
   if (!other) {
-    finding.note = untold(base, other.problem());
+    finding.note = untold(from.at, other.problem());
     return;
   }
   const std::vector<ComparedPlace> places = outline_places(grade, f);
   for (const Target& target : targets) {
+    if (same_place(target.at, from.at)) continue;
     const Result<Drivers> direct = map.drivers(target.step);
     const Result<Drivers> onward = other->drivers(step_between(from.step, target.step));
     if (!direct || !onward) {
-      finding.note = untold(base, !direct ? direct.problem() : onward.problem());
+      finding.note = untold(from.at, !direct ? direct.problem() : onward.problem());
       return;
     }
     for (const ComparedPlace& place : places) {
@@ -76,8 +86,8 @@ void take(StyleFinding& finding, const StyleGrade& grade, std::size_t f, const M
       if (!(off > finding.worst)) continue;
       finding.worst = off;
       finding.where =
-          fmt::format("{}, of {}, at ({:.1f}, {:.1f}), were size {} the base", where(target.at),
-                      grade.pieces[place.piece].bound.spec.name, place.at.x, place.at.y, base.label);
+          fmt::format("{}, of {}, at ({:.1f}, {:.1f}), were {} the base", where(target.at),
+                      grade.pieces[place.piece].bound.spec.name, place.at.x, place.at.y, where(from.at));
     }
   }
 }
@@ -100,20 +110,15 @@ GradeStep step_between(const GradeStep& from, const GradeStep& to) {
 }
 
 std::vector<StyleFinding> another_base(const StyleGrade& grade, const MeasureTable& table) {
-  const Size& smallest = grade.run.sizes.front();
-  const Size& largest = grade.run.sizes.back();
-  const Size& base = grade.run.base.size;
+  const std::vector<Target> targets = outermost(grade.run, table);
   std::vector<StyleFinding> findings;
   for (std::size_t f = 0; f < grade.formes.size(); ++f) {
     StyleFinding finding;
     finding.check = "another base";
     finding.subject = grade.formes[f].map.forme().name;
-    finding.note = "what lies elsewhere when the formes are drawn in another size: reported";
-    for (const auto& [from, other] : {std::pair{smallest, largest}, std::pair{largest, smallest}}) {
-      if (from.position == base.position) continue;
-      std::vector<Target> targets = targets_in(base, grade.run, table);
-      for (Target& target : targets_in(other, grade.run, table)) targets.push_back(std::move(target));
-      take(finding, grade, f, table, from, targets);
+    finding.note = "what lies elsewhere when the formes are drawn in another size or width: reported";
+    for (const Target& from : targets) {
+      if (!same_place(from.at, grade.run.base)) take(finding, grade, f, table, from, targets);
     }
     findings.push_back(std::move(finding));
   }

@@ -1,4 +1,4 @@
-// What would come out otherwise if another size were the base.
+// What would come out otherwise if another size or width were the base.
 //
 // The same formes may be drawn in any size, with the same tables and rules. Where the rules are proportional
 // the sets are then equal. What other rules ask is met in every set, but what lies between them is not quite
@@ -21,10 +21,11 @@ FormeSpec redrawn(const GradeMap& map, const Drivers& drivers);
 // What is left of a step when another step has been gone.
 GradeStep step_between(const GradeStep& from, const GradeStep& to);
 
-// One finding for each forme, without a limit: the formes redrawn in the smallest and in the largest size of
-// the run, in the base width, and graded from there to the base size and to the other end, in the base width
-// and in the outermost ones; how far the ends of the spans of its pieces' outlines come to lie from where the
-// grade of the base puts them, at worst.
+// One finding for each forme, without a limit: the formes redrawn in every other one of the smallest, the
+// base and the largest size in the narrowest, the base and the widest width, and graded from there to all the
+// rest of these; how far the ends of the spans of its pieces' outlines come to lie from where the grade of
+// the base puts them, at worst. From any other size and width of the run it is no more where a size is like
+// the next.
 std::vector<StyleFinding> another_base(const StyleGrade& grade, const MeasureTable& table);
 
 }  // namespace lastwright

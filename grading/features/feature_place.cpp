@@ -247,6 +247,29 @@ class Placer {
                    length};
   }
 
+  // The direction that the edge itself has at a place on it, not the arcs that follow it, which have `seen`.
+  [[nodiscard]] Vec2 true_direction(Vec2 at, Vec2 seen) const {
+    if (const std::optional<Vec2> drawn = span_direction(at, seen)) return *drawn;
+    if (!mirror_) return seen;
+    // On the other half the edge comes back.
+    const auto back = [&](Vec2 p, Vec2 direction) { return (*mirror_)(p) - (*mirror_)(p + direction); };
+    const Vec2 image = (*mirror_)(at);
+    const std::optional<Vec2> drawn = span_direction(image, back(at, seen));
+    return drawn ? back(image, *drawn) : seen;
+  }
+  [[nodiscard]] std::optional<Vec2> span_direction(Vec2 at, Vec2 seen) const {
+    constexpr double kAlike = 0.02;  // radians: more than arcs are off, less than a corner turns
+    for (const SmoothSpan& span : ground_.spans) {
+      const std::optional<Vec2> along = direction_on(span, at, tolerance::kMapped.value());
+      if (along && std::abs(angle_between(*along, seen)) < kAlike) return along;
+    }
+    return std::nullopt;
+  }
+  [[nodiscard]] Course::Station true_station(const Course& course, double s) const {
+    const Course::Station station = course.at(s);
+    return {station.at, true_direction(station.at, station.along)};
+  }
+
   Result<PlaceOnPiece> place(const FeaturePlace& place) {
     if (const auto* forme = std::get_if<FormePlace>(&place))
       return PlaceOnPiece{ground_.spots[planned_->spots.front()] + forme->by, {1.0, 0.0}};
@@ -256,7 +279,7 @@ class Placer {
     const Course course(path);
     const Result<double> s = station_length(inside.station, course.length());
     if (!s) return s.problem();
-    const Course::Station station = course.at(*s);
+    const Course::Station station = true_station(course, *s);
     return PlaceOnPiece{station.at + inside.inset.value() * left_of(station.along), station.along};
   }
 
@@ -301,22 +324,27 @@ class Placer {
       const auto longest = std::max_element(
           inside.parts.begin(), inside.parts.end(),
           [](const OpenArcPath& one, const OpenArcPath& two) { return length(one) < length(two); });
-      label(Course(*longest), work.width.value(),
+      label(Course(*longest), work.width.value(), work.width.value() - allowance.value(),
             fmt::format("skive {:g} x {:g}", work.width.value(), work.depth.value()));
     }
     for (OpenArcPath& part : inside.parts) add_line({std::move(part), Operation::kSkive}, !folded.through);
     return Done{};
   }
 
-  // Written in the band along its line, at the cut edge, where nothing else is drawn; never upside down.
-  void label(const Course& course, double band, std::string text) {
+  // Written in the band along its line, at the cut edge, where nothing else is drawn; never upside down. An
+  // edge that stands upright is read from below, also when it leans over a little: so that sizes and hands
+  // which lean either way are read alike.
+  // `inset`: of the line from the edge.
+  void label(const Course& course, double band, double inset, std::string text) {
     constexpr double kHeight = 2.0;
     constexpr double kClear = 0.8;
     constexpr double kFromEdge = 2.2;  // letters stand in a straight row, edges bend
     constexpr double kLetter = 0.65;   // mean width of a letter over its height
     constexpr double kPlace = 0.28;    // of the line: the names of edges stand at their middles
-    const Course::Station middle = course.at(kPlace * course.length());
-    const bool flipped = middle.along.x < 0.0;
+    constexpr double kLean = 0.09;     // radians, 5 degrees
+    Course::Station middle = course.at(kPlace * course.length());
+    middle.along = true_direction(middle.at - inset * left_of(middle.along), middle.along);
+    const bool flipped = dot(middle.along, turned({1.0, 0.0}, kLean)) < 0.0;
     const Vec2 reading = flipped ? -middle.along : middle.along;
     const Vec2 inner = left_of(middle.along);
     const double width = kLetter * kHeight * static_cast<double>(text.size());
@@ -337,7 +365,7 @@ class Placer {
     const double s = station.from_end && !station.share ? *start - further : *start + further;
     if (s < 0.0 || s > course.length())
       return Problem{Trouble::kGeometry, "the nick lies beyond the end of its edge", {}, s, course.length()};
-    const Course::Station here = course.at(s);
+    const Course::Station here = true_station(course, s);
     Vec2 outward = -left_of(here.along);
     const bool on_fold = mirror_ && !off_fold(here.at);
     if (on_fold)

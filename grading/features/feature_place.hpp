@@ -6,6 +6,7 @@
 #include <span>
 #include <vector>
 
+#include "geometry/curve/smooth_span.hpp"
 #include "geometry/result.hpp"
 #include "grading/features/feature_plan.hpp"
 #include "grading/features/nick_path.hpp"
@@ -29,6 +30,8 @@ struct FeatureGround {
   const GradedPiece& graded;  // its net and cut line; of a piece that is cut double the whole of it
   std::span<const Millimetres> allowances;  // one for each edge
   const Size& drawn_as;                     // the size whose outline it has: another one where sizes are tied
+  // Of its net line, the drawn half: what is set out square to an edge takes its direction from them.
+  std::span<const SmoothSpan> spans = {};
 };
 
 // A nick and where its middle lies on the cut line.

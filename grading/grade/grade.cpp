@@ -6,6 +6,7 @@
 
 #include "geometry/parallel.hpp"
 #include "grading/grade/held_stretches.hpp"
+#include "grading/grade/net_spans.hpp"
 #include "grading/pieces/unfold.hpp"
 
 namespace lastwright {
@@ -179,9 +180,10 @@ Result<std::vector<PlacedFeature>> StyleGrade::features(std::size_t piece, std::
     fold = FoldLine{shaped_point(nodes, line.front().from), shaped_point(nodes, line.back().to)};
   }
   const std::vector<Millimetres> outside = allowances(piece, cell);
+  const std::vector<SmoothSpan> spans = net_spans(prepared.shape, nodes);
   Result<std::vector<PlacedFeature>> placed =
       place_features({prepared.bound.spec, prepared.features, spots, fold, graded, outside,
-                      cells[prepared.drawn_as[cell]].size});
+                      cells[prepared.drawn_as[cell]].size, spans});
   if (!placed) return at_cell(placed.problem(), cell);
   return placed;
 }

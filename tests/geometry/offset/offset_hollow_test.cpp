@@ -106,6 +106,32 @@ TEST_CASE("a wider edge runs on to a narrower one that bends away under its end"
   }
 }
 
+TEST_CASE("more beside a hollow corner and a bend covers what less covers", "[offset]") {
+  // A slight hollow turn into an arc that bends on towards the end of the wider edge and beyond a right
+  // angle.
+  for (const double bulge : {-0.1, -0.3, -0.5}) {
+    const ClosedArcPath path{{{{0, 0}, 0},
+                              {{60, 0}, bulge},
+                              {{64.8, -21.8}, 0},
+                              {{92, -17.5}, 0},
+                              {{200, -17}, 0},
+                              {{200, 60}, 0},
+                              {{0, 60}, 0}}};
+    OffsetOutline less = built(path, distances_of({12, 0, 5, 1, 1, 1, 1}), OffsetCorner::kRound);
+    for (const double more : {0.1, 0.5, 1.0, 2.0}) {
+      CAPTURE(bulge, more);
+      const OffsetOutline result =
+          built(path, distances_of({12 + more, more, 5 + more, 1 + more, 1 + more, 1 + more, 1 + more}),
+                OffsetCorner::kRound);
+      for (std::size_t i = 0; i < less.path.size(); ++i) {
+        const Vec2 p = less.path.segment(i).point_at(0.5);
+        CHECK((contains(result.path, p) || distance_to(result.path, p) < 1e-6));
+      }
+      less = result;
+    }
+  }
+}
+
 TEST_CASE("the closer a hollow corner comes to straight on, the less the wider edge runs on", "[offset]") {
   double last = 1e9;
   for (const double degrees : {14.0, 10.0, 5.0, 2.0, 1.0, 0.1, 0.001}) {

@@ -65,3 +65,22 @@ TEST_CASE("the quick way gives the line that offset_open gives", "[parallel]") {
     for (const ArcVertex& v : quick->vertices) CHECK(distance_to(*slow, v.at) < 1e-6);
   }
 }
+
+TEST_CASE("a bend tighter than the distance is used up, however little it turns", "[parallel]") {
+  for (const double degrees : {10.0, 30.0, 60.0, 85.0}) {
+    for (const double radius : {0.5, 3.0, 7.9}) {
+      const double turn = degrees * std::acos(-1.0) / 180.0;
+      const Vec2 along{std::cos(turn), std::sin(turn)};
+      const Vec2 end = Vec2{40.0, 0.0} + radius * Vec2{std::sin(turn), 1.0 - std::cos(turn)};
+      const OpenArcPath path{
+          {{{0, 0}, 0}, {{40, 0}, std::tan(0.25 * turn)}, {end, 0}, {end + 40.0 * along, 0}}};
+      const Result<OpenArcPath> line = parallel(path, Millimetres(8.0));
+      CAPTURE(degrees, radius);
+      REQUIRE(line);
+      CHECK(worst_off(*line, path, 8.0) < 1e-6);
+      // Both straight parts, moved, meet.
+      const double shorter = 8.0 * std::tan(0.5 * turn) - radius * std::tan(0.5 * turn);
+      CHECK(length(*line) == Approx(80.0 - 2.0 * shorter));
+    }
+  }
+}

@@ -8,7 +8,7 @@ says how to draw and grade the changed style, and how its set lies to the first 
   cells      (size, width) to compare, or           pieces    pieces to compare, all unless given
   against    [cell of one, cell of the other]
   skip       (layer, kind) not compared             ignore    checks whose failing may differ
-  limit      mm; 0.005 unless given
+  limit      mm; 0.005 unless given                told      a check that tells of how much more it may be
 """
 import copy
 

@@ -87,7 +87,8 @@ def judged(base, other, expected):
     cells = expected.get("against") or [[cell, cell] for cell in expected["cells"]]
     motion = Motion(*expected["motion"]) if "motion" in expected else None
     gap, where = sets_gap(base, other, cells, expected["pieces"], motion, expected.get("names"), expected.get("skip", ()))
-    if gap > expected.get("limit", LIMIT):
+    limit = expected.get("limit", LIMIT)
+    if gap > limit and gap > limit + (base.told(expected["told"]) if "told" in expected else 0.0):
         return "unequal", gap, where
     ignored = expected.get("ignore", ())
     if ignored is not True:

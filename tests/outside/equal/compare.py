@@ -17,12 +17,18 @@ class Graded:
         shutil.rmtree(out, ignore_errors=True)
         run = subprocess.run([program, "grade", str(style), "--out", str(out), "--pictures", "none", "--sheets", "none", *options],
                              capture_output=True, text=True, timeout=300, check=False)
+        self.program, self.style = program, style
         self.code, self.said, self.folder = run.returncode, run.stdout + run.stderr, pathlib.Path(out)
         self.failed = sorted({line[7:23].strip() for line in run.stdout.splitlines() if line.startswith("  FAIL ")})
 
     @property
     def made(self):
         return self.code in (0, 1)
+
+    def told(self, check):
+        """The greatest figure, mm, that `check` tells under this name."""
+        run = subprocess.run([self.program, "check", str(self.style), "--all"], capture_output=True, text=True, timeout=300, check=False)
+        return max((float(mm) for mm in re.findall(rf"^.{{7}}{check}  .*? ([0-9.]+) mm", run.stdout, re.MULTILINE)), default=0.0)
 
     def piece(self, name, size, width):
         path = self.folder / "pieces" / name / f"{name} {size} {width}.dxf"

@@ -157,7 +157,7 @@ def knots_inserted(rng, make, _):
 
 @change
 def rational_arcs(rng, make, _):
-    return {"way": {"arcs": "spline"}} if any_seg(make, "arc") else None
+    return {"way": {"arcs": "spline"}, "limit": TWICE} if any_seg(make, "arc") else None
 
 
 def any_seg(make, kind):
