@@ -11,7 +11,7 @@ namespace {
 
 // Small numbers as they are worth reading: 0.0000012 is "0.000001", 12.3 is "12.300".
 std::string shown(double value, const std::string& unit) {
-  if (unit == "faults" || unit == "parts") return fmt::format("{:g} {}", value, unit);
+  if (unit == "faults" || unit == "parts" || unit == "pieces") return fmt::format("{:g} {}", value, unit);
   return fmt::format("{:.6f} {}", value, unit);
 }
 

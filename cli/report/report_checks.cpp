@@ -16,7 +16,8 @@ namespace {
 constexpr std::size_t kPrinted = 4;
 
 std::string value_of(const StyleFinding& f) {
-  if (f.unit == "faults" || f.unit == "parts") return fmt::format("{:g} {}", f.worst, f.unit);
+  if (f.unit == "faults" || f.unit == "parts" || f.unit == "pieces")
+    return fmt::format("{:g} {}", f.worst, f.unit);
   const bool length_or_angle = f.unit == "mm" || f.unit == "degrees";
   if (!length_or_angle || (!f.passed && std::abs(f.worst) < 0.0005))
     return fmt::format("{:.4g} {}", f.worst, f.unit);
@@ -139,7 +140,7 @@ std::vector<std::string> to_look_at(const ReportInput& input) {
   std::size_t dies = 0;
   for (const PlannedDie& die : plan.dies) dies += die.findings.empty() ? 0 : 1;
   if (dies > 0)
-    items.push_back(fmt::format("{} of {} die outlines have something a die maker may stumble over: see Dies",
+    items.push_back(fmt::format("{} of {} die outlines have something for the die maker to look at: see Dies",
                                 dies, plan.dies.size()));
   for (const std::string& note : plan.notes) items.push_back(note);
   return items;
@@ -165,7 +166,7 @@ std::string attention_html(const ReportInput& input) {
                  "every doubtful size before cutting in quantity.",
                  "Cutting dies have sharp edges and cutting presses crush: keep guards and two-hand controls "
                  "in place; local codes and the machine's own "
-                 "manual go before this page.",
+                 "manual come before this page.",
                  "Safety footwear is approved by whoever is licensed to do so, never by a table.",
                  "Drawings on this page are not to scale; print patterns with \"lastwright plot\" and check "
                  "the 100 mm square."});

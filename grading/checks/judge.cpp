@@ -1,5 +1,7 @@
 #include "grading/checks/judge.hpp"
 
+#include "grading/checks/place_check.hpp"
+
 namespace lastwright {
 
 JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
@@ -13,6 +15,9 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
     judged.findings.insert(judged.findings.end(), more.begin(), more.end());
   };
   add(check_lies(grade));
+  std::vector<const BoundPiece*> pieces;
+  for (const PreparedPiece& piece : grade.pieces) pieces.push_back(&piece.bound);
+  add(check_places(style, pieces));
   add(check_base(style, table));
   add(check_outlines(grade, looks));
   add(check_cut_lines(grade, looks));
