@@ -8,6 +8,7 @@
 #include "geometry/curve/nearest.hpp"
 #include "geometry/curve/spaced_points.hpp"
 #include "geometry/tolerance.hpp"
+#include "grading/grade/held_inside.hpp"
 
 namespace lastwright {
 
@@ -19,6 +20,7 @@ struct HeldRun {
   std::vector<Curve> curves;
   std::vector<Vec2> corners;  // where one edge meets the next
   std::size_t set;            // the first run it hangs together with
+  const BoundPiece* piece;
 };
 
 std::vector<HeldRun> runs_of(const BoundPiece& piece) {
@@ -32,7 +34,7 @@ std::vector<HeldRun> runs_of(const BoundPiece& piece) {
     const BoundEdge& edge = piece.edges[(first + k) % count];
     if (!edge.spec.held) continue;
     if (k == 0 || !held(first + k - 1)) {
-      runs.push_back({piece.spec.name + ", ", {}, {}, 0});
+      runs.push_back({piece.spec.name + ", ", {}, {}, 0, &piece});
     } else {
       runs.back().name += " and ";
       runs.back().corners.push_back(start_of(edge.chain.curves().front()));
@@ -121,6 +123,8 @@ std::vector<HeldStretch> held_stretches(const FormeSpec& forme, const std::vecto
       for (const Curve& curve : run.curves) whole += length(curve);
       std::vector<Vec2> points = points_at_shares(run.curves, shares_of_run(whole, size));
       points.insert(points.end(), run.corners.begin(), run.corners.end());
+      const std::vector<Vec2> inside = held_inside(*run.piece, run.curves, forme);
+      points.insert(points.end(), inside.begin(), inside.end());
       for (const Vec2 p : points) {
         const bool known = std::any_of(stretch.points.begin(), stretch.points.end(), [p](Vec2 q) {
           return distance(p, q) <= tolerance::kSamePoint.value();

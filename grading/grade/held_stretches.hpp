@@ -10,7 +10,8 @@ namespace lastwright {
 
 // One stretch for each set of held edges that hang together: an edge in two parts, neighbours that share a
 // corner, mates that lie on each other. Its points lie at given shares of the length of each run of edges, so
-// they do not depend on how an edge is drawn; corners are among them.
+// they do not depend on how an edge is drawn; corners are among them, and what belongs to them inside the
+// piece (grading/grade/held_inside).
 std::vector<HeldStretch> held_stretches(const FormeSpec& forme, const std::vector<BoundPiece>& pieces);
 
 // The largest distance of two of them.
