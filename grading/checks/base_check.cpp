@@ -185,7 +185,7 @@ class BaseChecker {
     for (const GirthPart& part : girth.parts) {
       for (const DrawnLine& line : lines_) {
         if (line.forme->name == part.forme && line.line->name == part.line)
-          drawn += part.times.value() * line.drawn;
+          drawn += part.times.value() * (line.drawn - line.line->extra.value_or(Millimetres(0.0)).value());
       }
     }
     StyleFinding finding{"base of girth",

@@ -115,13 +115,58 @@ class GirthMeasurer {
                        [&](const SeamSpec& seam) { return is(seam.one) || is(seam.other); });
   }
 
+  [[nodiscard]] double extra_of(const GirthPart& part) const {
+    for (const FormeSpec& forme : style_.formes) {
+      if (forme.name != part.forme) continue;
+      const MeasureLine* line = find_line(forme, part.line);
+      if (line != nullptr && line->extra) return line->extra->value();
+    }
+    return 0.0;
+  }
+
+  // How far a piece goes on over an end of the line in the sample; nothing where it does not reach the end.
+  [[nodiscard]] std::optional<double> beyond(const GirthLine& line, std::size_t piece, bool at_start) const {
+    const std::size_t base = grade_.base_cell();
+    const Vec2 end = at_start ? line.from[base] : line.to[base];
+    const Vec2 other = at_start ? line.to[base] : line.from[base];
+    const double whole = distance(end, other);
+    if (!(whole > 0.0)) return std::nullopt;
+    // As far again beyond the end: no piece that lies on the line goes on farther.
+    const ArcSegment both{other, end + (end - other), 0.0};
+    for (const Stretch& one : stretches_inside(both, grade_.drawn_piece(piece, base).net.path)) {
+      if (one.from < whole - tolerance::kPieceGirth.value() &&
+          one.to > whole - tolerance::kPieceGirth.value())
+        return one.to - whole;
+    }
+    return std::nullopt;
+  }
+
+  void note_beyond(const GirthLine& line, std::size_t part, bool at_start, const std::string& layer,
+                   PieceGirth& result) const {
+    BeyondLine least{part, at_start, std::numeric_limits<double>::infinity(), {}};
+    for (std::size_t p = 0; p < grade_.pieces.size(); ++p) {
+      if (!belongs(grade_.pieces[p], line.forme, layer)) continue;
+      const std::optional<double> by = beyond(line, p, at_start);
+      if (!by || *by >= least.by) continue;
+      least.by = *by;
+      least.piece = grade_.pieces[p].bound.spec.name;
+    }
+    if (!least.piece.empty() && least.by > tolerance::kPieceGirth.value()) result.beyond.push_back(least);
+  }
+
   Result<PieceGirth> measured(const GirthSpec& girth, std::size_t measure,
                               const std::vector<std::size_t>& lines, const std::string& layer) {
-    PieceGirth result{girth.measure, layer, std::vector<std::vector<std::string>>(lines.size()), {}, {}, {}};
-    for (const GirthPart& part : girth.parts) result.lines.push_back(part.forme + ": " + part.line);
+    PieceGirth result;
+    result.measure = girth.measure;
+    result.layer = layer;
+    result.pieces.resize(lines.size());
+    for (const GirthPart& part : girth.parts) {
+      result.lines.push_back(part.forme + ": " + part.line);
+      result.extra += part.times.value() * extra_of(part);
+    }
     for (std::size_t k = 0; k < grade_.cells.size(); ++k) {
       PieceGirthCell cell;
-      cell.asked = table_.value(measure, grade_.cells[k]);
+      cell.asked = table_.value(measure, grade_.cells[k]) + result.extra;
       for (std::size_t l = 0; l < lines.size(); ++l) {
         const GirthLine& line = lines_[lines[l]];
         std::vector<Stretch> stretches;
@@ -139,6 +184,7 @@ class GirthMeasurer {
         if (k == grade_.base_cell()) {
           for (const Stretch& one : left_open(whole, stretches, tolerance::kPieceGirth.value()))
             result.open.push_back({l, one, whole, is_opening(line, one, whole, layer)});
+          for (const bool at_start : {true, false}) note_beyond(line, l, at_start, layer, result);
         }
         cell.parts.push_back(laid_on_line(whole, stretches));
         cell.covered += line.times * cell.parts.back().covered;
@@ -200,6 +246,25 @@ std::string told(const PieceGirth& girth) {
   return text;
 }
 
+// The girth counts to the end of its line; the pieces go on.
+StyleFinding told_beyond(const PieceGirth& girth, const BeyondLine& beyond) {
+  StyleFinding finding{"beyond girth line",
+                       girth.lines[beyond.part] + ", " + (beyond.at_start ? "start" : "end"),
+                       beyond.by,
+                       {},
+                       "mm",
+                       "",
+                       true,
+                       ""};
+  finding.doubtful = beyond.by > kLeastOpening;
+  finding.note = fmt::format(
+      "every piece goes on over the {} of the line, {} the least: what lies there counts in no girth. Should "
+      "the "
+      "line end at its edge?",
+      beyond.at_start ? "start" : "end", beyond.piece);
+  return finding;
+}
+
 }  // namespace
 
 std::vector<StyleFinding> check_piece_girths(const StyleGrade& grade,
@@ -221,7 +286,7 @@ std::vector<StyleFinding> check_piece_girths(const StyleGrade& grade,
     StyleFinding finding{open ? "open girth" : "girth in pieces",
                          girth.measure + (girth.layer.empty() ? "" : ", " + girth.layer),
                          0.0,
-                         open ? options.open_girth.value() : tolerance::kPieceGirth.value(),
+                         open ? options.open_girth.value() : options.piece_girth.value(),
                          "mm",
                          "",
                          true,
@@ -241,9 +306,11 @@ std::vector<StyleFinding> check_piece_girths(const StyleGrade& grade,
     } else if (!girth.open.empty()) {
       finding.note += "; " + told(girth);
     }
+    if (girth.extra != 0.0) finding.note += fmt::format(", {:.3f} mm extra with it", girth.extra);
     finding.worst = std::abs(finding.worst);
     finding.passed = finding.worst <= *finding.limit;
     findings.push_back(std::move(finding));
+    for (const BeyondLine& one : girth.beyond) findings.push_back(told_beyond(girth, one));
   }
   return findings;
 }

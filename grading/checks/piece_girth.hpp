@@ -35,9 +35,18 @@ struct OpenStretch {
 // Narrower than this it is no throat and no gap between facings but pieces that do not meet.
 inline constexpr double kLeastOpening = 3.0;  // mm
 
+// An end of a girth's line beyond which every piece goes on that reaches it: the girth ends there, the
+// leather does not.
+struct BeyondLine {
+  std::size_t part = 0;
+  bool at_start = false;
+  double by = 0.0;    // mm, of the piece that goes on least
+  std::string piece;  // that one
+};
+
 struct PieceGirthCell {
   double covered = 0.0;  // mm round the last
-  double asked = 0.0;    // the measure
+  double asked = 0.0;    // the measure, and what the lines are drawn longer by than what they carry
   std::vector<PieceGirthPart> parts;
   [[nodiscard]] double off() const { return covered - asked; }
 };
@@ -49,6 +58,8 @@ struct PieceGirth {
   std::vector<PieceGirthCell> cells;             // one per cell of the grade; last: the sample
   std::vector<OpenStretch> open;                 // wider than tolerance::kPieceGirth
   std::vector<std::string> lines;                // by part: "shell: ball line"
+  double extra = 0.0;                            // mm, of its lines, as often as they count
+  std::vector<BeyondLine> beyond;
 };
 
 // One for each girth and each layer that lies on its lines. Parts on whose forme no piece names a layer

@@ -1,5 +1,7 @@
 #include "grading/checks/piece_hands.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <optional>
 
@@ -81,6 +83,14 @@ void add_hand_findings(const std::vector<PieceHands>& all, std::vector<StyleFind
       finding.limit = kMirrorImage.value();
       finding.passed = symmetric;
       finding.where = where(hands.where);
+    }
+    if (hands.choice.mode == HandMode::kPair && hands.drawn != hands.mirrored) {
+      finding.doubtful = true;
+      finding.note = fmt::format(
+          "\"per_pair\" {} of a piece with a left and a right: {} are cut as drawn and {} mirrored, so one "
+          "shoe "
+          "of the pair gets one more",
+          hands.drawn + hands.mirrored, hands.drawn, hands.mirrored);
     }
     findings.push_back(std::move(finding));
   }

@@ -114,6 +114,7 @@ StyleCheckOptions style_check_options(const StyleSpec& style) {
   StyleCheckOptions options;
   options.seam_limit = style.seam_limit;
   options.open_girth = style.open_girth_limit;
+  options.piece_girth = style.piece_girth_limit;
   options.seam_turn = Radians(style.seam_turn_limit * std::numbers::pi / 180.0);
   options.fold_turn = Radians(style.fold_turn_limit * std::numbers::pi / 180.0);
   return options;
@@ -186,8 +187,9 @@ std::vector<StyleFinding> check_lines(const StyleGrade& grade) {
         finding.check = readings[i].drives ? "measure line" : "check line";
         finding.subject = forme.map.forme().name + ": " + readings[i].line;
         if (readings[i].drives) finding.limit = tolerance::kMeasureLine.value();
-        finding.note = readings[i].drives ? "off its table value"
-                                          : "off what the table wants: reported, it does not drive";
+        finding.note = readings[i].drives
+                           ? "off its table value"
+                           : "off its table value; the line drives nothing, so this is only told";
         lines[i].take(std::abs(readings[i].reached - readings[i].wanted), grade.cells[k]);
       }
     }

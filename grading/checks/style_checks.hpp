@@ -16,8 +16,9 @@ namespace lastwright {
 struct StyleCheckOptions {
   Millimetres seam_limit{0.1};  // beyond the base's own difference
   Radians seam_turn{0.0175};  // 1 degree: of edges that run on over a seam's end, beyond the base's own turn
-  Millimetres open_girth{2.0};  // of a girth that is open in the sample: beyond the sample's own difference
-  Radians smooth{0.0873};       // 5 degrees, tolerance::kCorner: below it an edge counts as smooth
+  Millimetres open_girth{2.0};   // of a girth that is open in the sample: beyond the sample's own difference
+  Millimetres piece_girth{0.1};  // tolerance::kPieceGirth: of a girth that the pieces close
+  Radians smooth{0.0873};        // 5 degrees, tolerance::kCorner: below it an edge counts as smooth
   Radians fold_turn{0.0175};  // 1 degree: an edge that crosses the fold of a piece cut double smoothly in the
                               // sample may turn there by this much more; above it the cut line shows a point
   double least_determinant = 0.05;  // of the map: below it a piece is squashed to a twentieth, or folded

@@ -181,6 +181,8 @@ struct StyleSpec {
   // Where the pieces leave a girth open in the sample, what they come to may differ by this much beyond the
   // sample's own difference.
   Millimetres open_girth_limit{2.0};
+  // Where they close it, what they come to may differ from what the last asks by this much.
+  Millimetres piece_girth_limit{0.1};
   // What a rule may move beyond its own surroundings (grading/checks/rule_reach). Unless given, what keeps
   // its shape is judged by a default, and other rules are only told.
   std::optional<Millimetres> rule_away_limit;

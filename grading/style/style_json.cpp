@@ -76,6 +76,8 @@ class StyleReader {
       if (limits->contains("base")) style.base_limit = limits->at("base").get<double>();
       style.girth_base_limit = limits->value("girth_base", style.girth_base_limit);
       style.open_girth_limit = millimetres_at(*limits, "open_girth", "/limits", style.open_girth_limit);
+      style.piece_girth_limit =
+          millimetres_at(*limits, "girth_in_pieces", "/limits", style.piece_girth_limit);
       if (limits->contains("rule_away")) {
         style.rule_away_limit = millimetres_at(*limits, "rule_away", "/limits", Millimetres(0.0));
         if (*style.rule_away_limit < Millimetres(0.0))

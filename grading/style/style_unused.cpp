@@ -216,6 +216,8 @@ class UnusedFinder {
     if (!style_.girths.empty()) return;
     if (style_.girth_base_limit != usual.girth_base_limit) note("/limits/girth_base", "there is no girth");
     if (style_.open_girth_limit != usual.open_girth_limit) note("/limits/open_girth", "there is no girth");
+    if (style_.piece_girth_limit != usual.piece_girth_limit)
+      note("/limits/girth_in_pieces", "there is no girth");
   }
 
   const StyleSpec& style_;

@@ -222,6 +222,8 @@ std::string write_style(const StyleSpec& style) {
     limits["girth_base"] = number_json(style.girth_base_limit);
   if (style.open_girth_limit != StyleSpec{}.open_girth_limit)
     limits["open_girth"] = number(style.open_girth_limit);
+  if (style.piece_girth_limit != StyleSpec{}.piece_girth_limit)
+    limits["girth_in_pieces"] = number(style.piece_girth_limit);
   if (style.rule_away_limit) limits["rule_away"] = number(*style.rule_away_limit);
   limits.update(feature_limits_json(style.feature_limits));
   if (!limits.empty()) out["limits"] = std::move(limits);

@@ -123,3 +123,62 @@ TEST_CASE("check tells what the style states and nothing uses", "[unused]") {
   CHECK(run.exit_code == 0);
   CHECK(says(run.output, "warning: not used: /formes/shell/points/spare: nothing names this point"));
 }
+
+TEST_CASE("what a girth's line is drawn longer by is taken off the girth in pieces", "[girth]") {
+  // The tread is drawn 2 mm wider than what it carries, and so is the insole.
+  const std::vector<std::pair<std::string, std::string>> drawn = {
+      {R"("base": "90 mm", "per_size": "1/12 in")", R"("base": "88 mm", "per_size": "1/12 in")"},
+      {R"("carries": {"tread": 1}})", R"("carries": {"tread": 1}, "extra": "2 mm"})"},
+      {R"("base": "180.08 mm")", R"("base": "178.08 mm")"}};
+  const BinaryRun run = checked(drawn);
+  INFO(run.output);
+  CHECK(says(run.output, "in the sample to 166.667 of 180.080 mm"));
+  CHECK(says(run.output, "2.000 mm extra with it"));
+}
+
+TEST_CASE("a girth that the pieces close has a limit of its own", "[girth]") {
+  const std::vector<std::pair<std::string, std::string>> sewn = {
+      {R"("seams": [)", R"("seams": [{"name": "tongue", "one": {"piece": "vamp", "edge": "top line"},
+     "other": {"piece": "quarter", "edge": "back"}, "ease": "-0.83 mm"}, )"}};
+  CHECK(says(checked(sewn).output, "FAIL girth in pieces"));
+  auto eased = sewn;
+  eased.emplace_back(R"("seam": 0.1)", R"("seam": 0.1, "girth_in_pieces": 20)");
+  const BinaryRun run = checked(eased);
+  INFO(run.output);
+  CHECK(says(run.output, "ok   girth in pieces"));
+}
+
+TEST_CASE("pieces that go on over the end of a girth's line are named", "[girth]") {
+  CHECK_FALSE(says(checked().output, "beyond girth line"));
+  // The insole is 4 mm wider than the line on each side.
+  const BinaryRun run =
+      checked({{R"("inside": [190, 155], "outside": [190, 245]})",
+                R"("inside": [190, 159], "outside": [190, 241], "in": [190, 155], "out": [190, 245]})"},
+               {R"("inside": "inside", "toe": "toe", "outside": "outside"})",
+                R"("inside": "in", "toe": "toe", "outside": "out"})"},
+               {R"("base": "90 mm")", R"("base": "82 mm")"},
+               {R"("base": "180.08 mm")", R"("base": "172.08 mm")"}});
+  INFO(run.output);
+  CHECK(says(run.output, "LOOK beyond girth line"));
+  CHECK(says(run.output, "every piece goes on over the start of the line, insole the least"));
+  CHECK(says(run.output, "4.000000 mm"));
+}
+
+TEST_CASE("a corner that is taken for one farther off than is read is told", "[place]") {
+  const BinaryRun run = checked({{R"("side top": [140, 30])", R"("side top": [140.6, 30])"}});
+  INFO(run.output);
+  CHECK(
+      says(run.output,
+           "the corner side top is stated at (140.600, 30.000), the point side top of the forme, 0.600 mm"));
+  CHECK(says(run.output, "(140.000, 30.000)"));
+  const BinaryRun near = checked({{R"("side top": [140, 30])", R"("side top": [140.05, 30])"}});
+  CHECK_FALSE(says(near.output, "the corner side top"));
+}
+
+TEST_CASE("an odd number of left and right pieces is told", "[hands]") {
+  const BinaryRun run = checked({{R"({"name": "quarter", )", R"({"name": "quarter", "per_pair": 3, )"}});
+  INFO(run.output);
+  CHECK(run.exit_code == 0);
+  CHECK(says(run.output, "LOOK hand"));
+  CHECK(says(run.output, "\"per_pair\" 3 of a piece with a left and a right"));
+}
