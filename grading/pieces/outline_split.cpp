@@ -62,7 +62,10 @@ class Splitter {
     }
     const Vec2 vertex = start_of(curves_[nearest_vertex]);
     const double off = distance(vertex, wanted);
-    if (off <= limit) return OutlinePlace{nearest_vertex, 0.0, vertex};
+    if (off <= limit) {
+      note_snapped(corner, wanted, vertex, off);
+      return OutlinePlace{nearest_vertex, 0.0, vertex};
+    }
 
     std::optional<OutlinePlace> best;
     double best_distance = limit;
@@ -84,6 +87,18 @@ class Splitter {
     problem.value = off;
     problem.limit = limit;
     return problem;
+  }
+
+  // Nearer than this a corner is where it was read off: to a tenth of a millimetre, in both directions.
+  static constexpr double kReadOff = 0.1;  // mm
+  void note_snapped(const CornerSpec& corner, Vec2 wanted, Vec2 vertex, double off) {
+    if (off <= kReadOff) return;
+    const auto* name = std::get_if<std::string>(&corner.at);
+    out_.notes.push_back(fmt::format(
+        "the corner {} is stated at ({:.3f}, {:.3f}){}, {:.3f} mm from the corner of the drawing that it is "
+        "taken for, ({:.3f}, {:.3f})",
+        corner.name, wanted.x, wanted.y, name != nullptr ? ", the point " + *name + " of the forme" : "", off,
+        vertex.x, vertex.y));
   }
 
   // Going round once, the place along the outline falls back exactly once.

@@ -69,13 +69,27 @@ Result<BoundTo> bind_to(const PieceSpec& spec, const FormeSpec& forme, const Pat
   const Result<ClosedOutline> drawn =
       make_closed_outline(drawing.contours[contour].contour.raw, drawing.spec.chain_gap);
   if (!drawn) return drawn.problem().in_file(drawing.drawing.file).in("piece", spec.name);
-  const Result<FoundLie> found = find_lie(spec, forme, *drawn, lying, allowances);
-  if (!found) return found.problem().in("piece", spec.name);
-  // What belongs to the piece is known by its index, wherever it lies.
-  Result<BoundTo> bound =
-      bind_lying(moved(spec, found->motion), forme, moved(drawing, found->motion), owners, contour);
-  if (bound) bound->piece.lie = found->lie;
-  return bound;
+  const auto laid = [&](const PieceSpec& one) -> Result<BoundTo> {
+    const Result<FoundLie> found = find_lie(one, forme, *drawn, lying, allowances);
+    if (!found) return found.problem().in("piece", spec.name);
+    // What belongs to the piece is known by its index, wherever it lies.
+    Result<BoundTo> bound =
+        bind_lying(moved(one, found->motion), forme, moved(drawing, found->motion), owners, contour);
+    if (bound) bound->piece.lie = found->lie;
+    return bound;
+  };
+  Result<BoundTo> bound = laid(spec);
+  if (bound) return bound;
+  // Places that meet may do so either way; the edges tell which was meant.
+  PieceSpec over = spec;
+  over.lies->mirrored = !spec.lies->mirrored;
+  if (!laid(over)) return bound;
+  Problem problem = bound.problem();
+  problem.message += spec.lies->mirrored
+                         ? "; it fits where it is not turned over: leave \"mirrored\" out of its \"lies\""
+                         : "; it fits turned over, as it must be where it is drawn as the other hand: say "
+                           "\"mirrored\": true in its \"lies\"";
+  return problem;
 }
 
 Problem without_outline(const Problem& problem, const PieceSpec& spec, const PatternDrawing& drawing) {
