@@ -69,6 +69,9 @@ struct Drawing {
   std::vector<DrawnPoint> points;
   std::vector<DrawnText> texts;
   std::vector<LeftOut> left_out;
+  // What was read otherwise than the drawing shows it, one sentence a kind: layers that are off or frozen,
+  // widths and thicknesses, blocks that are inserted larger or smaller.
+  std::vector<std::string> notes;
   std::vector<std::string> repairs;  // only when repair was asked for
   // Entities met in the model space, INSERTs expanded, and blocks that are never inserted: always used + left
   // out.

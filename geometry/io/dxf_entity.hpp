@@ -55,7 +55,8 @@ struct DxfUnread {
 };
 
 struct DxfEntity {
-  DrawnFrom from;  // block and insert are filled in when blocks are expanded
+  DrawnFrom from;           // block and insert are filled in when blocks are expanded
+  const char* unread = "";  // what of it does not come into the shape: "width", "thickness"; "" for nothing
   std::variant<DxfPolyline, Spline, DxfCircle, DxfPoint, DxfText, DxfInsert, DxfUnread> shape;
 };
 

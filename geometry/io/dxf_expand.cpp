@@ -3,7 +3,9 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
+#include <map>
 #include <optional>
 #include <set>
 
@@ -41,8 +43,32 @@ class Expander {
       if (!context.layer.empty() && from_.layer == "0") from_.layer = context.layer;
       context_ = &context;
       if (!spend(entity)) return;
+      const std::size_t left_out = drawing_.left_out.size();
+      const std::string layer = from_.layer;
       std::visit([this](const auto& shape) { place(shape); }, entity.shape);
+      if (drawing_.left_out.size() > left_out || std::holds_alternative<DxfInsert>(entity.shape)) continue;
+      if (sections_.hidden_layers.contains(layer)) ++on_hidden_[layer];
+      if (*entity.unread != 0) ++in_part_[{entity.unread, layer}];
     }
+  }
+
+  // What was read otherwise than the drawing shows it.
+  void note_what_differs() {
+    for (const auto& [layer, count] : on_hidden_)
+      note(fmt::format("the layer {} is {} in the drawing; what is on it was read all the same ({} entit{})",
+                       layer, sections_.hidden_layers.at(layer), count, count == 1 ? "y" : "ies"));
+    for (const auto& [what, count] : in_part_)
+      note(fmt::format(
+          "{} entit{} on the layer {} with a {}, which is not read: {}", count, count == 1 ? "y" : "ies",
+          what.second, what.first,
+          std::string_view(what.first) == "width" ? "the line in its middle counts" : "its outline counts"));
+    for (const auto& [what, count] : scaled_)
+      note(fmt::format("the block {} is inserted at {:g} times its size{}{}", what.first, what.second[0],
+                       what.second[0] == what.second[1]
+                           ? ""
+                           : fmt::format(" along its x axis and {:g} times along y", what.second[1]),
+                       count > 1 ? fmt::format(", {} times", count) : ""));
+    if (more_notes_ > 0) drawing_.notes.push_back(fmt::format("and {} more such notes", more_notes_));
   }
 
   void report_unused_blocks() {
@@ -100,6 +126,15 @@ class Expander {
     if (std::abs(p.x) <= limits_.coordinate && std::abs(p.y) <= limits_.coordinate) return true;
     fail(Trouble::kBadValue, fmt::format("it lies beyond {:g} mm", limits_.coordinate));
     return false;
+  }
+
+  void note(std::string text) {
+    constexpr std::size_t kMostNotes = 30;  // of what may stand on every layer and in every block
+    if (drawing_.notes.size() < kMostNotes) {
+      drawing_.notes.push_back(std::move(text));
+    } else {
+      ++more_notes_;
+    }
   }
 
   void leave_out(std::string reason) {
@@ -213,6 +248,8 @@ class Expander {
     inner.layer = from_.layer;
     inner.block = outer.depth == 0 ? block.name : outer.block;
     open_blocks_.push_back(&block);
+    const std::array<double, 2> scales{std::abs(insert.scale_x), std::abs(insert.scale_y)};
+    if (scales != std::array<double, 2>{1.0, 1.0}) ++scaled_[{block.name, scales}];
     for (std::int64_t row = 0; row < rows && !problem_; ++row) {
       for (std::int64_t column = 0; column < columns && !problem_; ++column) {
         const Vec2 step{insert.column_step * static_cast<double>(column),
@@ -254,6 +291,12 @@ class Expander {
   DrawnFrom from_;
   std::vector<const DxfBlock*> open_blocks_;
   std::set<std::string> inserted_;
+  std::map<std::string, std::size_t> on_hidden_;  // entities read, by layer
+  std::map<std::pair<std::string, std::string>, std::size_t>
+      in_part_;  // what of them was not read, and layer
+  std::map<std::pair<std::string, std::array<double, 2>>, std::size_t>
+      scaled_;  // insertions, by block and scales
+  std::size_t more_notes_ = 0;
   std::size_t inserts_ = 0;
   std::size_t entities_ = 0;
   std::size_t vertices_ = 0;
@@ -272,6 +315,7 @@ Status expand_into(Drawing& drawing, const DxfSections& sections, double unit_in
   expander.expand(sections.model_space, model_space);
   if (std::optional<Problem> problem = expander.take_problem()) return *problem;
   expander.report_unused_blocks();
+  expander.note_what_differs();
   invariant(drawing.entities_in == drawing.used() + drawing.left_out.size(),
             "every entity is used or listed");
   return Done{};

@@ -4,10 +4,11 @@
 // fit points only: refused), TEXT, ATTRIB, MTEXT, POINT, INSERT of blocks (nested, mirrored, scaled, arrays).
 // Curves stay exact: an arc or circle that an INSERT scales unevenly becomes a rational spline. An extrusion
 // of (0,0,-1) is turned back into the plane; any other tilt, and a path whose heights differ, is refused with
-// its place; a common height is dropped. What is switched off, frozen or coloured away on its layer is read
-// like everything else; what is marked invisible, lies in the paper space or is of another kind is listed in
-// Drawing::left_out, and so is a block that nothing inserts. A polyline that was made smooth is read as the
-// vertices its program wrote, not as its control frame. Numbers are read without regard to the locale.
+// its place; a common height is dropped. What is switched off or frozen with its layer is read like
+// everything else, and that is said (Drawing::notes); what is marked invisible, lies in the paper space or is
+// of another kind is listed in Drawing::left_out, and so is a block that nothing inserts. A polyline that was
+// made smooth is read as the vertices its program wrote, not as its control frame. Numbers are read without
+// regard to the locale.
 //
 // Damaged files are refused: a missing end (so that a cut-off download is never taken for a drawing), counts
 // that do not hold, numbers that are none. With `repair` a missing end and wrong counts are put right and

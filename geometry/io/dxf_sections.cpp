@@ -29,6 +29,7 @@ class SectionReader {
   // Each of these is false after a failure, which is then in problem_.
   bool read_file();
   bool read_header();
+  bool read_tables();
   bool read_blocks();
   bool read_block();
   bool read_entities(std::string_view end, std::vector<DxfEntity>& into);
@@ -46,6 +47,8 @@ class SectionReader {
   }
   bool fail(const DxfFields& fields, const DxfTag& start, const DrawnFrom& from);
   DrawnFrom origin(const DxfTag& start, DxfFields& fields);
+  std::string layer_name(const DxfTag& tag);
+  static const char* part_not_read(std::string_view type, DxfFields& fields);
 
   DxfTags tags_;
   const DxfReadOptions& options_;
@@ -90,6 +93,8 @@ bool SectionReader::read_file() {
         return fail(tag.place, Trouble::kSyntax, "the HEADER section comes after what it describes");
       }
       if (!read_header()) return false;
+    } else if (name == "TABLES") {
+      if (!read_tables()) return false;
     } else if (name == "BLOCKS") {
       if (!read_blocks()) return false;
     } else if (name == "ENTITIES") {
@@ -138,6 +143,39 @@ bool SectionReader::read_header() {
     }
   }
   return false;
+}
+
+// Of the tables only the layers that are hidden matter, and nothing depends on them but a note: what is odd
+// in them is passed over.
+bool SectionReader::read_tables() {
+  constexpr std::int64_t kFrozen = 1;
+  DxfTag tag;
+  bool in_layer = false;
+  std::string layer;
+  while (next(tag)) {
+    if (tag.code == 0) {
+      in_layer = tag.word() == "LAYER";
+      layer.clear();
+      if (tag.word() == "ENDSEC") return true;
+      if (tag.word() == "SECTION" || tag.word() == "EOF")
+        return fail(tag.place, Trouble::kSyntax, "the section before has no end (0, ENDSEC)");
+    } else if (in_layer && tag.code == 2) {
+      layer = layer_name(tag);
+    } else if (in_layer && !layer.empty() && (tag.code == 70 || tag.code == 62)) {
+      const Result<std::int64_t> value = whole_of(tag);
+      if (!value) continue;
+      if (tag.code == 70 && (*value & kFrozen) != 0) out_.hidden_layers[layer] = "frozen";
+      if (tag.code == 62 && *value < 0) out_.hidden_layers.try_emplace(layer, "switched off");
+    }
+  }
+  return false;
+}
+
+// As DxfFields gives the layer of an entity.
+std::string SectionReader::layer_name(const DxfTag& tag) {
+  const std::vector<DxfTag> one{tag};
+  DxfFields fields(one, reading_);
+  return fields.name(tag.code);
 }
 
 bool SectionReader::read_blocks() {
@@ -277,6 +315,7 @@ bool SectionReader::read_entity(const DxfTag& start, std::vector<DxfEntity>& int
   } else {
     entity.shape = decode_shape(type, fields);
   }
+  entity.unread = part_not_read(type, fields);
   const bool has_attributes = type == "INSERT" && fields.whole(66, 0) == 1;
   if (fields.whole(67, 0) == 1) entity.shape = DxfUnread{"in the paper space"};
   if (fields.whole(60, 0) == 1) entity.shape = DxfUnread{"marked invisible"};
@@ -286,6 +325,17 @@ bool SectionReader::read_entity(const DxfTag& start, std::vector<DxfEntity>& int
   }
   into.push_back(std::move(entity));
   return !has_attributes || read_attributes(start, into);
+}
+
+const char* SectionReader::part_not_read(std::string_view type, DxfFields& fields) {
+  const bool polyline = type == "LWPOLYLINE" || type == "POLYLINE";
+  for (const DxfTag& tag : fields.tags()) {
+    const bool width = polyline && (tag.code == 43 || tag.code == 40 || tag.code == 41);
+    if (!width && tag.code != 39) continue;
+    const Result<double> value = real_of(tag);
+    if (value && *value != 0.0) return width ? "width" : "thickness";
+  }
+  return "";
 }
 
 bool SectionReader::read_polyline(const DxfTag& start, DxfFields& head, DxfEntity& entity) {

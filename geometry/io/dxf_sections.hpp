@@ -26,6 +26,7 @@ struct DxfSections {
   std::optional<std::int64_t> insertion_units;  // $INSUNITS
   std::map<std::string, DxfBlock> blocks;       // by lower-case name: DXF names know no case
   std::vector<DxfEntity> model_space;
+  std::map<std::string, std::string> hidden_layers;  // by name: "frozen", "switched off"
   std::vector<std::string> repairs;
 };
 

@@ -127,6 +127,8 @@ class StyleLoader {
       }
       spend(*drawing);
       note_layers(spec, *drawing);
+      for (const std::string& note : drawing->notes)
+        style_.notes.push_back(fmt::format("{}: {}", drawing->file, note));
       if (const std::string told = unit_overridden(*drawing); !told.empty())
         style_.notes.push_back(fmt::format("{}: {}", drawing->file, told));
       drawings.push_back(*std::move(drawing));

@@ -10,7 +10,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kBallGirth = 246.0;  // a house figure of no house
+constexpr double kBallGirth = 246.0;  // mm, of an English 8 F: common practice
 
 // Thousandths, so that a person can read the share.
 Fraction share_of(double length, double whole) {

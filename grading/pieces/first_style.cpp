@@ -57,6 +57,7 @@ class FirstStyleMaker {
     doubt_units();
     out_.style.name = options_.name;
     fill_first_style(drawing_.spec, box_, out_.style, out_.guesses);
+    doubt_sizes();
     bind();
     return std::move(out_);
   }
@@ -132,8 +133,22 @@ class FirstStyleMaker {
   }
 
   void doubt_units() {
+    for (const std::string& note : drawing_.drawing.notes) warn(note);
     if (std::string told = unit_overridden(drawing_.drawing); !told.empty()) warn(std::move(told));
     if (auto doubt = doubt_of_size(drawing_.drawing, largest_)) warn(*std::move(doubt));
+  }
+
+  // The sizes that are proposed are an adult's, whatever is drawn.
+  void doubt_sizes() {
+    constexpr double kLeastAdult = 215.0;  // mm: an English 1, the shortest of the adult run
+    constexpr double kFirstChild = 101.6;  // an English child 0
+    constexpr double kSizeStep = 25.4 / 3.0;
+    if (largest_ >= kLeastAdult || largest_ < kFirstChild) return;
+    guess(
+        fmt::format("the sizes are an adult's, and the longest piece is {:.0f} mm: were it a child's sole, "
+                    "the size would be "
+                    "about child {:.0f} (\"base\" and \"run\" of the style, and the bases of its measures)",
+                    largest_, std::floor((largest_ - kFirstChild) / kSizeStep)));
   }
 
   void add_piece(std::size_t index) {
