@@ -12,6 +12,7 @@
 #include "cli/print.hpp"
 #include "cli/readings_csv.hpp"
 #include "geometry/files/read_file.hpp"
+#include "grading/checks/style_checks.hpp"
 
 namespace lastwright {
 namespace {
@@ -104,6 +105,19 @@ ExitCode judge_readings(const LoadedStyle& style, const GirthsOptions& options) 
   return report.all_good() ? ExitCode::kOk : ExitCode::kCheckFailed;
 }
 
+// What can be told of the table without its drawings: whether the lines of the formes are as long in the
+// sample as it says.
+ExitCode judge_base(const LoadedStyle& style) {
+  ExitCode code = ExitCode::kOk;
+  for (const StyleFinding& finding : check_base(style.spec, style.measures)) {
+    if (finding.passed) continue;
+    print_warning(fmt::format("CHECK FAILED: {}, {}: {}; lastwright check tells more", finding.check,
+                              finding.subject, finding.note));
+    code = ExitCode::kCheckFailed;
+  }
+  return code;
+}
+
 ExitCode run_girths(const GirthsOptions& options) {
   const StyleLoad load =
       load_style(options.style, {.tables = options.tables, .drawings = false, .limits = {}});
@@ -112,8 +126,9 @@ ExitCode run_girths(const GirthsOptions& options) {
   const Result<ListingBook> book = table_book(*load.style, options);
   if (!book) return print_problem(book.problem());
   const Result<std::string> text = render(*book, options.format);
-  return text ? put_result(*text, options.out, output_options(*load.style, options))
-              : print_problem(text.problem());
+  if (!text) return print_problem(text.problem());
+  const ExitCode put = put_result(*text, options.out, output_options(*load.style, options));
+  return put == ExitCode::kOk ? judge_base(*load.style) : put;
 }
 
 }  // namespace
@@ -124,10 +139,13 @@ void add_girths(Program& app, Action& action) {
       app.add_subcommand("girths", "Prints the measures of every size and width, and judges tape readings");
   command->add_option("style", options->style, "the style file")->required();
   Option* measure = command->add_option("--measure", options->measures, "only this measure; may be repeated");
-  Option* inches = command
-                       ->add_option("--inches", options->inches,
-                                    "inches as fractions to this part, such as 32; decimal unless given")
-                       ->check(whole_within(1, 128));
+  Option* inches =
+      command
+          ->add_option(
+              "--inches", options->inches,
+              "inches as fractions to this part, such as 32, with ~ where they are rounded; decimal unless "
+              "given")
+          ->check(whole_within(1, 128));
   Option* against = command->add_option("--against", options->against,
                                         "list the differences against a table of the collection");
   command->add_option("--width", options->width, "width that a table without widths is compared with")

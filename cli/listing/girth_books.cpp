@@ -19,10 +19,13 @@ std::string key_of(std::string name) {
 }
 
 ListingCell inches(Fraction millimetres, int fraction) {
-  if (fraction > 0) return to_inches(millimetres, fraction);
   constexpr std::int64_t kMost = std::int64_t{1} << 40;  // the product stays within 64 bits
-  if (std::abs(millimetres.numerator()) > kMost || millimetres.denominator() > kMost)
-    return Figure{millimetres.value() / 25.4, 3};
+  const bool large = std::abs(millimetres.numerator()) > kMost || millimetres.denominator() > kMost;
+  if (fraction > 0) {
+    const bool exact = !large && (millimetres * Fraction(5 * fraction, 127)).denominator() == 1;
+    return (exact ? "" : "~") + to_inches(millimetres, fraction);
+  }
+  if (large) return Figure{millimetres.value() / 25.4, 3};
   return exact_figure(millimetres * Fraction(5, 127), 3);
 }
 
