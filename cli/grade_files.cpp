@@ -55,9 +55,10 @@ Result<StyleLooks> add_pieces(const StyleGrade& grade, const GradeSelection& sel
     const std::size_t piece = i / cells;
     const std::size_t cell = i % cells;
     MadePiece made = grade.made_piece(piece, cell);
-    looks[piece][cell] = looker.look(made);
+    const bool written = !files[piece][cell].empty();
+    looks[piece][cell] = looker.look(made, written ? SheetTrial::kByWriting : SheetTrial::kHere);
     progress.advance();
-    if (files[piece][cell].empty()) return Done{};
+    if (!written) return Done{};
     const Result<GradedPiece> cut = cut_of(std::move(made));
     if (!cut) return cut.problem();
     return add_piece(*cut, files[piece][cell], options, set);

@@ -18,6 +18,13 @@ double between(const Box2& a, const Box2& b) {
   return norm({dx, dy});
 }
 
+template <class Path>
+Box2 box_of(const Path& path) {
+  Box2 box;
+  for (std::size_t i = 0; i < path.size(); ++i) box.add(loose_bounds(path.segment(i)));
+  return box;
+}
+
 // How far the nodes, middles and quarters of `one` reach into `other`.
 FootprintGap reach_into(const Footprint& one, const Footprint& other) {
   FootprintGap deepest;
@@ -74,7 +81,7 @@ Footprint Footprint::closed(FootprintKind kind, std::uint16_t feature, const Clo
   one.kind_ = kind;
   one.feature_ = feature;
   one.closed_ = &boundary;
-  for (std::size_t i = 0; i < boundary.size(); ++i) one.box_.add(loose_bounds(boundary.segment(i)));
+  one.box_ = box_of(boundary);
   return one;
 }
 
@@ -83,7 +90,7 @@ Footprint Footprint::line(FootprintKind kind, std::uint16_t feature, const OpenA
   one.kind_ = kind;
   one.feature_ = feature;
   one.line_ = &line;
-  for (std::size_t i = 0; i < line.size(); ++i) one.box_.add(loose_bounds(line.segment(i)));
+  one.box_ = box_of(line);
   return one;
 }
 

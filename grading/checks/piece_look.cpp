@@ -71,7 +71,7 @@ StyleLooks StyleLooker::none() const {
   return StyleLooks(grade_.pieces.size(), std::vector<PieceLook>(grade_.cells.size()));
 }
 
-PieceLook StyleLooker::look(const MadePiece& made) const {
+PieceLook StyleLooker::look(const MadePiece& made, SheetTrial trial) const {
   const PreparedPiece& piece = grade_.pieces[made.piece];
   PieceLook look;
   look.drawn_fault = fault_of(check_simple(made.drawn.net.path));
@@ -102,10 +102,12 @@ PieceLook StyleLooker::look(const MadePiece& made) const {
     look.features_fault = kept.problem().in("width", at.width.label).in("size", at.size.label);
   }
   look.features = look_at_features(*made.outlined, piece.bound.spec, *made.features);
+  const bool mirrored = mirrored_[made.piece] && piece.drawn_as[made.cell] == made.cell;
+  if (!mirrored && trial == SheetTrial::kByWriting) return look;
   const Result<GradedPiece> whole = cut_of(made);
   if (!whole) return look;
-  look.sheet_fault = sheet_fault(*whole, piece.bound.spec);
-  if (mirrored_[made.piece] && piece.drawn_as[made.cell] == made.cell) look.mirror = mirror_deviation(*whole);
+  if (trial == SheetTrial::kHere) look.sheet_fault = sheet_fault(*whole, piece.bound.spec);
+  if (mirrored) look.mirror = mirror_deviation(*whole);
   return look;
 }
 

@@ -9,7 +9,7 @@
 // cell:
 //
 //   StyleLooks looks = looker.none();
-//   looks[p][k] = looker.look(grade.made_piece(p, k));
+//   looks[p][k] = looker.look(grade.made_piece(p, k), SheetTrial::kByWriting);
 #pragma once
 
 #include <optional>
@@ -38,12 +38,15 @@ struct PieceLook {
   std::vector<std::vector<Stretch>> on_lines;  // by girth line: what lies inside the net line
   std::optional<Problem> features_fault;       // a feature cannot be made
   FeatureLook features;
-  std::optional<Problem> sheet_fault;  // it cannot be written as a drawing for cutters
+  std::optional<Problem> sheet_fault;  // it cannot be written as a drawing for cutters, where that was tried
   // mm from its mirror image; measured only where the sample is its own mirror image, and not where another
   // cell's outline is taken.
   std::optional<double> mirror;
 };
 using StyleLooks = std::vector<std::vector<PieceLook>>;  // by piece and cell of the grade
+
+// Whether a piece can be written as a drawing for cutters is tried, unless it is written anyway.
+enum class SheetTrial { kHere, kByWriting };
 
 class StyleLooker {
  public:
@@ -54,7 +57,7 @@ class StyleLooker {
   // Without anything in it.
   [[nodiscard]] StyleLooks none() const;
   // From any thread.
-  [[nodiscard]] PieceLook look(const MadePiece& made) const;
+  [[nodiscard]] PieceLook look(const MadePiece& made, SheetTrial trial = SheetTrial::kHere) const;
   // Makes and looks at every piece in every cell; threads: 0 for one per core. The result does not depend on
   // them.
   [[nodiscard]] StyleLooks all(unsigned threads) const;

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <set>
 
+#include "grading/json/cited.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/sizes/suggest.hpp"
 
@@ -13,10 +14,6 @@ namespace lastwright {
 namespace {
 
 using NameList = std::vector<std::string>;
-
-std::string cited(const std::string& name) {
-  return shown(Json(name));
-}
 
 // The features of one piece.
 class PieceFeatureChecker {
@@ -218,15 +215,12 @@ std::vector<StyleFault> feature_faults(const StyleSpec& style) {
   }
   for (const MarkCode& code : style.codes) check_code(code, faults);
   const FeatureLimits& limits = style.feature_limits;
-  const std::pair<const char*, Millimetres> all[] = {{"hole_to_edge", limits.hole_to_edge},
-                                                     {"hole_to_hole", limits.hole_to_hole},
-                                                     {"cut_out_to_edge", limits.cut_out_to_edge},
-                                                     {"cut_out_gap", limits.cut_out_gap},
-                                                     {"nick_to_hole", limits.nick_to_hole},
-                                                     {"mark_to_hole", limits.mark_to_hole},
-                                                     {"nick_to_corner", limits.nick_to_corner},
-                                                     {"nick_in_edge", limits.nick_in_edge},
-                                                     {"nick_to_nick", limits.nick_to_nick}};
+  const std::pair<const char*, Millimetres> all[] = {
+      {"hole_to_edge", limits.hole_to_edge},       {"hole_to_hole", limits.hole_to_hole},
+      {"cut_out_to_edge", limits.cut_out_to_edge}, {"cut_out_gap", limits.cut_out_gap},
+      {"nick_to_hole", limits.nick_to_hole},       {"mark_to_hole", limits.mark_to_hole},
+      {"nick_to_corner", limits.nick_to_corner},   {"nick_in_edge", limits.nick_in_edge},
+      {"nick_to_nick", limits.nick_to_nick}};
   for (const auto& [key, value] : all) {
     if (value < Millimetres(0.0)) faults.push_back({pointer_to("/limits", key), "a limit is not below 0"});
   }

@@ -5,16 +5,13 @@
 #include <algorithm>
 #include <set>
 
+#include "grading/json/cited.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
 
 namespace {
-
-std::string quoted_name(const std::string& name) {
-  return shown(Json(name));
-}
 
 const CornerSpec* corner_of(const PieceSpec& piece, const std::string& name) {
   const auto found = std::find_if(piece.corners.begin(), piece.corners.end(),
@@ -110,7 +107,7 @@ class LiesChecker {
       add(at, fmt::format(
                   "the corner {} is given by a point of the forme, which does not tell where it is drawn; "
                   "give its [x, y] in the drawing",
-                  quoted_name(name)));
+                  cited(name)));
     }
   }
 
@@ -121,8 +118,7 @@ class LiesChecker {
     if (&*found == piece_) {
       add(at, "a piece cannot lie on itself");
     } else if (found->forme != piece_->forme) {
-      add(at, fmt::format("the piece {} lies on another forme, {}", quoted_name(name),
-                          quoted_name(found->forme)));
+      add(at, fmt::format("the piece {} lies on another forme, {}", cited(name), cited(found->forme)));
     }
     return &*found;
   }
@@ -130,7 +126,7 @@ class LiesChecker {
   bool known(const std::string& name, const char* kind, const std::vector<std::string>& all,
              const std::string& at) {
     if (std::find(all.begin(), all.end(), name) != all.end()) return true;
-    add(at, fmt::format("there is no {} {}{}", kind, quoted_name(name), suggestion(name, all)));
+    add(at, fmt::format("there is no {} {}{}", kind, cited(name), suggestion(name, all)));
     return false;
   }
 

@@ -6,6 +6,7 @@
 #include <set>
 #include <string_view>
 
+#include "grading/json/cited.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/sizes/suggest.hpp"
 #include "grading/style/feature_check.hpp"
@@ -22,10 +23,6 @@ Names names_of(const std::vector<T>& things, std::string T::*name) {
   Names names;
   for (const T& thing : things) names.push_back(thing.*name);
   return names;
-}
-
-std::string cited(std::string_view name) {
-  return shown(Json(name));
 }
 
 class StyleChecker {
