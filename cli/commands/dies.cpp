@@ -96,7 +96,8 @@ void add_dies(Program& app, Action& action) {
   sub->add_option("--rules", command->rules_file,
                   "file with tolerances, hands, tooling groups, rates and limits");
   sub->add_option("--tolerance", command->tolerances,
-                  "mm a served outline may be from its die: 0.3 for all edges, lasting=0.5 for one kind; may "
+                  "how far, in mm, a served outline may lie from its die: 0.3 for all edges, lasting=0.5 for "
+                  "one kind; may "
                   "be repeated");
   sub->add_flag("--no-ties", command->no_ties, "a die for every size and width");
   sub->add_flag("--own-outlines-only", command->own_outlines_only,

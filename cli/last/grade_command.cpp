@@ -98,7 +98,7 @@ void add_last_grade(Program& app, Action& action) {
   command->add_flag("--reread", options->reread,
                     "read each STEP file back with the solid kernel and measure it again");
   command->add_flag("--keep-going", options->set.keep_going,
-                    "grade what can be graded; list what the gates refuse");
+                    "grade what can be graded; list what is refused");
   command->add_flag("--force", options->force, "replace the set of an earlier run");
   command->callback([options, &action] { action = [options] { return run_grade(*options); }; });
 }

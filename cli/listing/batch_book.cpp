@@ -142,7 +142,7 @@ Listing pairs(const LoadedStyle& style, const BatchReport& report, const Reading
   Listing listing{
       "pairs",
       "Left against right",
-      {words("id", "id"), words("measure", "measure"), length("left_minus_right_mm", "left less right"),
+      {words("id", "id"), words("measure", "measure"), length("left_minus_right_mm", "left minus right"),
        length("limit_mm", "limit"), words("verdict", "verdict"), words("source", "limit from")},
       {},
       {}};
@@ -214,11 +214,11 @@ Listing steps(const LoadedStyle& style, const BatchReport& report) {
       "steps",
       "How the batch was graded",
       {words("measure", "measure"), count("lasts", "n"), count("left_out", "left out"),
-       length("size_step_mm", "more a size"), length("size_low_mm", "from"), length("size_high_mm", "to"),
-       length("width_step_mm", "more a width"), length("width_low_mm", "from"), length("width_high_mm", "to"),
-       length("spread_mm", "spread")},
+       length("size_step_mm", "beyond table, per size"), length("size_low_mm", "from"),
+       length("size_high_mm", "to"), length("width_step_mm", "beyond table, per width"),
+       length("width_low_mm", "from"), length("width_high_mm", "to"), length("spread_mm", "spread")},
       {},
-      {"more a size, more a width: beyond the table's own step; blank where the batch cannot tell"}};
+      {"beyond table: what lasts grow by beyond the table's own step; blank where the batch cannot tell"}};
   for (std::size_t m = 0; m < report.fits.size(); ++m) {
     const BatchFit& fit = report.fits[m];
     if (fit.used == 0) continue;

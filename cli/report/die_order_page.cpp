@@ -232,7 +232,7 @@ std::string die_order_page(const DieOrder& order, const DiePlan& plan, const Die
         html_table(findings) + "</div>\n";
   }
   if (!order.unused.empty())
-    html += "<h2>Owned dies that serve nothing here</h2>\n" + html_table(unused_dies_table(order));
+    html += "<h2>Owned dies that serve no size of this run</h2>\n" + html_table(unused_dies_table(order));
   html += "<h2>Pieces</h2>\n" + html_table(die_piece_table(plan));
   if (!plan.curve.empty()) html += "<h2>What tolerance buys</h2>\n" + html_table(die_curve_table(plan));
   html += "<h2>Limits of the die-making checks</h2>\n";

@@ -73,7 +73,7 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                    {"material", 24, 0},
                    {"rule height, mm", 8, 1},
                    {"greatest deviation, mm", 10, 3},
-                   {"share of tolerance used", 10, 2},
+                   {"part of tolerance used", 10, 2},
                    {"price of one", 10, 2},
                    {"price", 10, 2},
                    {"already owned", 20, 0}};

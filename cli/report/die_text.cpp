@@ -56,7 +56,7 @@ std::string findings_lines(const DieOrder& order, const DiePlan& plan) {
 
 std::string unused_text(const DieOrder& order) {
   if (order.unused.empty()) return "";
-  std::string text = fmt::format("  {} owned dies serve nothing here:\n", order.unused.size());
+  std::string text = fmt::format("  {} owned dies serve no size of this run:\n", order.unused.size());
   for (std::size_t k = 0; k < order.unused.size() && k < kShownUnused; ++k)
     text += fmt::format("    {}: {}\n", order.unused[k].first, order.unused[k].second);
   if (order.unused.size() > kShownUnused)

@@ -143,7 +143,7 @@ StyleFinding reach_of(const OneRule& rule, const StyleGrade& grade, std::size_t 
                       std::span<const std::string> measures, const std::vector<std::size_t>& cells,
                       const std::vector<RuledPlace>& places) {
   StyleFinding finding;
-  finding.check = "rule, away";
+  finding.check = "rule reach";
   finding.subject = grade.formes[forme].map.forme().name + ": " + rule.name;
   finding.note = fmt::format("moves nothing that lies more than {:.0f} mm from it", rule.around);
   const Result<GradeMap> without = make_grade_map(rule.without, measures);

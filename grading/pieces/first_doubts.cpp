@@ -37,8 +37,8 @@ std::optional<std::string> doubt_of_size(const Drawing& drawing, double largest)
   const double share = largest / kFirstStickLength;
   if (share >= kLeastOfStick && share <= kMostOfStick) return std::nullopt;
   std::string text = fmt::format(
-      "the largest piece is {:.1f} mm long, {:.2g} times the stick length of {:.1f} mm: is the "
-      "drawing really in {}?",
+      "the largest piece is {:.1f} mm long, {:.2g} times the stick length of {:.1f} mm: is its "
+      "unit really {}?",
       largest, share, kFirstStickLength, unit_name(mm));
   for (const auto& [name, size] : {std::pair{"mm", 1.0}, {"cm", 10.0}, {"in", 25.4}}) {
     const double other = share * size / mm;
