@@ -16,9 +16,9 @@ namespace lastwright {
 
 namespace {
 
-constexpr Millimetres kChord{0.005};  // a tenth of what counts as touching
-constexpr std::size_t kSamples = 32;  // along each edge
-constexpr std::size_t kLeastRun = 8;  // of them, for a constant margin
+constexpr Millimetres kTraceChord{0.005};  // a tenth of what counts as touching
+constexpr std::size_t kSamples = 32;       // along each edge
+constexpr std::size_t kLeastRun = 8;       // of them, for a constant margin
 
 // An edge or a drawn line as short straights.
 struct Trace {
@@ -29,7 +29,7 @@ struct Trace {
 Trace trace_of(const std::vector<Curve>& curves) {
   Trace trace;
   for (const Curve& curve : curves) {
-    const std::vector<Vec2> points = flattened(curve, kChord);
+    const std::vector<Vec2> points = flattened(curve, kTraceChord);
     trace.points.insert(trace.points.end(), points.begin() + (trace.points.empty() ? 0 : 1), points.end());
   }
   for (const Vec2 p : trace.points) trace.box.add(p);

@@ -37,13 +37,13 @@ BoundPiece polygon_piece(const std::vector<Vec2>& corners, const std::vector<Sid
   return piece;
 }
 
-struct Graded {
+struct GradedBy {
   GradeMap map;
   Drivers drivers;
   Vec2 operator()(Vec2 p) const { return map.graded(p, drivers); }
 };
 
-Graded graded(const BoundPiece& piece, const GradeStep& step) {
+GradedBy graded(const BoundPiece& piece, const GradeStep& step) {
   FormeSpec forme = shell_forme();
   forme.rules.emplace_back(PointRule{"throat", {0.7, 1.1}, {0.1, 0.4}});
   forme.held = held_stretches(forme, {piece});
@@ -71,7 +71,7 @@ TEST_CASE("a hole in a held strap keeps its place in it", "[held]") {
     const Vec2 hole =
         place(0.01 * *rc::gen::inRange(20, 90) * length, 0.01 * *rc::gen::inRange(25, 75) * width);
     strap.holes.push_back({hole, 1.5, Operation::kHole, {}});
-    const Graded now = graded(strap, any_step());
+    const GradedBy now = graded(strap, any_step());
     const Vec2 origin = now(place(0, 0));
     const Vec2 along = unit(now(place(length, 0)) - origin);
     const Vec2 from = hole - place(0, 0);
@@ -93,7 +93,7 @@ TEST_CASE("a held end that meets the fold stays square to it", "[held]") {
     return piece;
   }();
   test::holds_for_all("the tab's end does not turn", [&] {
-    const Graded now = graded(tab, any_step());
+    const GradedBy now = graded(tab, any_step());
     const Vec2 end = now({150, 8}) - now({150, 0});
     RC_ASSERT(std::abs(end.x) < 1e-7);
     RC_ASSERT(std::abs(norm(end) - 8.0) < 1e-6);
@@ -108,7 +108,7 @@ TEST_CASE("a wide held edge that meets the fold stays square to it", "[held]") {
                                  {{"fold", false}, {"toe", false}, {"side", false}, {"cap", true}});
   cap.spec.fold = "fold";
   test::holds_for_all("the cap's line does not turn", [&] {
-    const Graded now = graded(cap, any_step());
+    const GradedBy now = graded(cap, any_step());
     const Vec2 line = now({190, 48}) - now({190, 0});
     RC_ASSERT(std::abs(line.x) < 1e-7);
     RC_ASSERT(std::abs(norm(line) - 48.0) < 1e-6);

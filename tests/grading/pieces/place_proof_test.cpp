@@ -12,7 +12,7 @@
 namespace lastwright {
 namespace {
 
-constexpr double kPi = std::numbers::pi;
+constexpr double kHalfTurn = std::numbers::pi;
 
 FormeSpec forme_of(std::vector<NamedPoint> more = {}) {
   FormeSpec forme;
@@ -58,7 +58,7 @@ std::vector<LoosePieces> loose_of(const FormeSpec& forme, const std::vector<Boun
 Places wave(double height, double bow, double length) {
   Places places;
   for (double x = 200.0; x >= 40.0; x -= 2.0)
-    places.push_back({x, height + bow * std::sin(2.0 * kPi * x / length)});
+    places.push_back({x, height + bow * std::sin(2.0 * kHalfTurn * x / length)});
   return places;
 }
 Places turned_round(Places places) {
@@ -96,11 +96,11 @@ TEST_CASE("a mate that is moved or turned from its seam is named, one that lies 
     const FormeSpec forme = forme_of({{"ball", {200.0, 0.0}}, {"waist", {40.0, 0.0}}});
     RC_ASSERT(loose_of(forme, {lower(seam), upper(seam)}).empty());
     const double degrees = *rc::gen::inRange(-179, 180);
-    const double way = *rc::gen::inRange(0, 360) * kPi / 180.0;
+    const double way = *rc::gen::inRange(0, 360) * kHalfTurn / 180.0;
     const double by = 0.1 * *rc::gen::inRange(6, 80);
     shifted += degrees == 0.0;
-    const PlaneAffine motion = rigid(*rc::gen::arbitrary<bool>() ? degrees * kPi / 180.0 : 0.0, {120.0, 80.0},
-                                     by * Vec2{std::cos(way), std::sin(way)});
+    const PlaneAffine motion = rigid(*rc::gen::arbitrary<bool>() ? degrees * kHalfTurn / 180.0 : 0.0,
+                                     {120.0, 80.0}, by * Vec2{std::cos(way), std::sin(way)});
     const std::vector<LoosePieces> loose = loose_of(forme, {lower(seam), upper(seam, motion)});
     RC_ASSERT(loose.size() == 1u);
     RC_ASSERT(loose.front().pieces == std::vector<std::size_t>{1});
@@ -148,7 +148,7 @@ TEST_CASE("a margin that stays the same along a bent edge holds a piece, along a
   const auto ring = [](double radius, double flat) {
     std::vector<Places> edges(4);
     for (int k = 0; k < 240; ++k) {
-      const double angle = 2.0 * kPi * k / 240.0;
+      const double angle = 2.0 * kHalfTurn * k / 240.0;
       const Vec2 n{std::cos(angle), std::sin(angle)};
       // An oval set off outward by `radius` along its normals.
       edges[static_cast<std::size_t>(k / 60)].push_back(
@@ -183,7 +183,7 @@ TEST_CASE("the motion that is left moves nothing that is fixed", "[place]") {
     const int count = *rc::gen::inRange(1, 4);
     for (int k = 0; k < count; ++k) {
       const Vec2 at{1.0 * *rc::gen::inRange(-50, 50), 1.0 * *rc::gen::inRange(-50, 50)};
-      const double way = *rc::gen::inRange(0, 180) * kPi / 180.0;
+      const double way = *rc::gen::inRange(0, 180) * kHalfTurn / 180.0;
       known.emplace_back(at, Vec2{std::cos(way), std::sin(way)});
       fixed.add(at, known.back().second);
     }
