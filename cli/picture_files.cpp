@@ -172,7 +172,7 @@ Status add_sheets(const StyleSpec& style, const StyleGrade& grade, const GradeSe
     const auto [piece, cell] = jobs[i];
     const Result<GradedPiece> graded = laid_piece(grade, piece, cell);
     if (!graded) return graded.problem();
-    const PieceSheetInfo info = piece_sheet_info(grade, piece, cell, style.name);
+    const PieceSheetInfo info = piece_sheet_info(style, grade, piece, cell);
     return set.add(fmt::format("sheets/{} {}.svg", names[piece], cell_name(grade, cell)),
                    piece_sheet_svg(*graded, info));
   });

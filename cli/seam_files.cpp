@@ -47,7 +47,7 @@ Table seam_table(const StyleSpec& style, const StyleGrade& grade, const std::vec
       double apart = 0.0;
       for (const SeamNick& nick : cell.nicks) apart = std::max(apart, std::abs(nick.off()));
       row.push_back({static_cast<std::int64_t>(cell.nicks.size())});
-      row.push_back({static_cast<std::int64_t>(cell.nicks_alone)});
+      row.push_back({static_cast<std::int64_t>(report.lone.size())});
       row.emplace_back();
       if (!cell.nicks.empty()) row.back().value = apart;
       std::string tied;

@@ -2,7 +2,11 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+#include <optional>
+
 #include "grading/checks/missing_allowance.hpp"
+#include "grading/checks/sewn_edge.hpp"
 
 namespace lastwright {
 
@@ -20,13 +24,50 @@ const char* said(Hand hand) {
   return "";
 }
 
+// The net length of an edge in one size and width; none where there is no such edge.
+std::optional<double> sewn_length(const StyleGrade& grade, const SeamSide& side, std::size_t cell) {
+  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
+    const BoundPiece& bound = grade.pieces[p].bound;
+    if (bound.spec.name != side.piece) continue;
+    for (std::size_t e = 0; e < bound.edges.size(); ++e) {
+      if (bound.edges[e].spec.name != side.edge) continue;
+      const GradedPiece drawn = grade.drawn_piece(p, cell);
+      if (const std::optional<SewnEdge> edge = sewn_edge(drawn.net, drawn.lines, bound, e))
+        return edge->length;
+    }
+  }
+  return std::nullopt;
+}
+
+// How an edge differs from those that it is sewn to, each ease taken off, beyond what the style lets pass.
+std::string seam_notes(const StyleSpec& style, const StyleGrade& grade, const SeamSide& side,
+                       std::size_t cell) {
+  const auto same = [](const SeamSide& a, const SeamSide& b) {
+    return a.piece == b.piece && a.edge == b.edge;
+  };
+  std::string notes;
+  for (const SeamSpec& seam : style.seams) {
+    if (!same(seam.one, side) && !same(seam.other, side)) continue;
+    const std::optional<double> one = sewn_length(grade, seam.one, cell);
+    const std::optional<double> other = sewn_length(grade, seam.other, cell);
+    if (!one || !other) continue;
+    const bool first = same(seam.one, side);
+    const double longer = (first ? -1.0 : 1.0) * (*other - *one - seam.ease.value());
+    if (std::abs(longer) <= style.seam_limit.value()) continue;
+    const SeamSide& mate = first ? seam.other : seam.one;
+    notes += fmt::format("{}{:.2f} mm {} than {} of {} needs", notes.empty() ? "" : ", ", std::abs(longer),
+                         longer > 0.0 ? "longer" : "shorter", mate.edge, mate.piece);
+  }
+  return notes;
+}
+
 }  // namespace
 
-PieceSheetInfo piece_sheet_info(const StyleGrade& grade, std::size_t piece, std::size_t cell,
-                                const std::string& style) {
+PieceSheetInfo piece_sheet_info(const StyleSpec& style, const StyleGrade& grade, std::size_t piece,
+                                std::size_t cell) {
   const PieceSpec& spec = grade.pieces[piece].bound.spec;
   PieceSheetInfo info;
-  info.style = style;
+  info.style = style.name;
   info.material = spec.material;
   info.hand = said(spec.hand);
   info.per_pair = spec.per_pair;
@@ -45,6 +86,7 @@ PieceSheetInfo piece_sheet_info(const StyleGrade& grade, std::size_t piece, std:
         if (one.edge == e && one.length >= kTold)
           info.edges.back().missing = fmt::format("{:.1f} mm missing over {:.0f} mm", one.worst, one.length);
       }
+      info.edges.back().seams = seam_notes(style, grade, {spec.name, edge.name}, cell);
     }
   }
   const std::string& made = grade.cells[grade.pieces[piece].drawn_as[cell]].size.label;

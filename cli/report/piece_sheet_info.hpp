@@ -6,8 +6,8 @@
 
 namespace lastwright {
 
-// `style`: its name. A cell whose sizes are tied is told by the size it is made as.
-PieceSheetInfo piece_sheet_info(const StyleGrade& grade, std::size_t piece, std::size_t cell,
-                                const std::string& style);
+// A cell whose sizes are tied is told by the size it is made as.
+PieceSheetInfo piece_sheet_info(const StyleSpec& style, const StyleGrade& grade, std::size_t piece,
+                                std::size_t cell);
 
 }  // namespace lastwright

@@ -115,6 +115,7 @@ Rows edges_of(const PieceSheetInfo& info) {
                                                                     with_decimals(edge.allowance, 1))
                                                       : edge.treatment);
     if (!edge.missing.empty()) rows.back().second += ", " + edge.missing;
+    if (!edge.seams.empty()) rows.back().second += ", " + edge.seams;
   }
   return rows;
 }

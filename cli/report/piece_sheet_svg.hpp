@@ -15,6 +15,7 @@ struct EdgeNote {
   std::string treatment = {};  // "lasting"
   double allowance = 0.0;      // millimetres
   std::string missing = {};    // what the cut line lacks of it: "2.9 mm missing over 14 mm"
+  std::string seams = {};      // what it differs by from edges that it is sewn to: "0.40 mm shorter than ..."
 };
 
 struct PieceSheetInfo {

@@ -23,12 +23,15 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
   add(check_cut_lines(grade, looks));
   add(check_allowances(style, grade, looks));
   add(check_one_to_one(grade, options, threads));
-  add(check_lines(grade));
+  add(check_lines(grade, style.check_line_limit));
   add(check_girths(style, grade, table));
   add(check_piece_girths(grade, judged.girths, options));
   add(check_seams(style, grade, judged.seams, options));
+  add(check_seam_sides(style, grade, looks, judged.seams));
   add(check_folds(grade, looks, options));
   add(check_features(style, grade, looks));
+  add(check_steps(style, grade, table));
+  add(check_kept(style, grade, table, looks, judged.seams));
   if (Result<std::vector<PieceHands>> hands = piece_hands(grade, looks)) judged.hands = *std::move(hands);
   add_hand_findings(judged.hands, judged.findings);
   return judged;

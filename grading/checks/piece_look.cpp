@@ -5,6 +5,7 @@
 #include "geometry/check/simple.hpp"
 #include "geometry/io/sheet_prepare.hpp"
 #include "geometry/parallel.hpp"
+#include "grading/checks/kept_check.hpp"
 #include "grading/checks/piece_hands.hpp"
 #include "grading/features/feature_count.hpp"
 #include "grading/grade/piece_sheet.hpp"
@@ -75,6 +76,7 @@ PieceLook StyleLooker::look(const MadePiece& made, SheetTrial trial) const {
   const PreparedPiece& piece = grade_.pieces[made.piece];
   PieceLook look;
   look.drawn_fault = fault_of(check_simple(made.drawn.net.path));
+  look.corners_fault = corners_lost(grade_, made);
   look.cut_fault = made.outlined ? fault_of(check_simple(made.outlined->cut.path)) : made.outlined.problem();
   const EdgedOutline& net = made.drawn.net;
   if (const std::optional<std::size_t> fold = fold_edge(piece.bound)) look.fold = fold_angles(net, *fold);
@@ -101,6 +103,7 @@ PieceLook StyleLooker::look(const MadePiece& made, SheetTrial trial) const {
     const SizeWidth& at = grade_.cells[made.cell];
     look.features_fault = kept.problem().in("width", at.width.label).in("size", at.size.label);
   }
+  look.edge_holes = holes_along_edges(piece.bound.spec, *made.features);
   look.features = look_at_features(*made.outlined, piece.bound.spec, *made.features);
   const bool mirrored = mirrored_[made.piece] && piece.drawn_as[made.cell] == made.cell;
   if (!mirrored && trial == SheetTrial::kByWriting) return look;

@@ -18,6 +18,7 @@
 #include "grading/checks/feature_rules.hpp"
 #include "grading/checks/fold_check.hpp"
 #include "grading/checks/missing_allowance.hpp"
+#include "grading/checks/seam_sides.hpp"
 #include "grading/checks/sewn_edge.hpp"
 #include "grading/grade/girth_line.hpp"
 #include "grading/grade/grade.hpp"
@@ -31,6 +32,7 @@ struct SewnLook {
 
 struct PieceLook {
   std::optional<Problem> drawn_fault;     // its outline, as drawn, is not simple
+  std::optional<Problem> corners_fault;   // an edge or a corner is not where the grade puts it
   std::optional<Problem> cut_fault;       // an allowance does not fit, or the cut line is not simple
   std::vector<MissingAllowance> missing;  // of its edges' allowances
   std::optional<FoldAngles> fold;
@@ -38,6 +40,7 @@ struct PieceLook {
   std::vector<std::vector<Stretch>> on_lines;  // by girth line: what lies inside the net line
   std::optional<Problem> features_fault;       // a feature cannot be made
   FeatureLook features;
+  std::vector<EdgeHoles> edge_holes;   // of eyelets that are strung along edges
   std::optional<Problem> sheet_fault;  // it cannot be written as a drawing for cutters, where that was tried
   // mm from its mirror image; measured only where the sample is its own mirror image, and not where another
   // cell's outline is taken.

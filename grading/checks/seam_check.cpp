@@ -50,9 +50,69 @@ std::string corner_text(double turn) {
   return fmt::format("the edges that follow meet in a corner of {:.1f} degrees", to_degrees(Radians(full)));
 }
 
+const BoundPiece* bound_of(const StyleGrade& grade, const std::string& piece) {
+  for (const PreparedPiece& one : grade.pieces) {
+    if (one.bound.spec.name == piece) return &one.bound;
+  }
+  return nullptr;
+}
+
+// The edge of the side's piece that meets its seam edge at that corner of it.
+const EdgeSpec* beside(const StyleGrade& grade, const SeamSide& side, bool at_start, std::string& corner) {
+  const BoundPiece* const piece = bound_of(grade, side.piece);
+  if (piece == nullptr) return nullptr;
+  const std::size_t n = piece->edges.size();
+  for (std::size_t e = 0; e < n; ++e) {
+    const EdgeSpec& edge = piece->edges[e].spec;
+    if (edge.name != side.edge) continue;
+    corner = at_start ? edge.from : edge.to;
+    return &piece->edges[(e + (at_start ? n - 1 : 1)) % n].spec;
+  }
+  return nullptr;
+}
+
+// Where the edges turn that ran on in one line, and what is to be changed there.
+std::string end_remedy(const SeamReport& report, const SeamSpec& seam, const StyleGrade& grade, bool first,
+                       double turned) {
+  std::string corner;
+  std::string corner_there;
+  const EdgeSpec* const one = beside(grade, seam.one, first, corner);
+  const EdgeSpec* const other = beside(grade, seam.other, first != report.against, corner_there);
+  if (one == nullptr || other == nullptr) return {};
+  std::string text = fmt::format("; they are {} of {} and {} of {}, at the corner {}: ", one->name,
+                                 seam.one.piece, other->name, seam.other.piece, corner);
+  const auto named = [](const EdgeSpec& edge, const SeamSide& side) {
+    return fmt::format("{} of {}", edge.name, side.piece);
+  };
+  if (!report.tied.empty()) {
+    text += fmt::format("sizes are tied on {}", report.tied.front());
+  } else if (one->straight || other->straight) {
+    text +=
+        fmt::format("{} is drawn as one line between its ends and turns with them: leave out \"straight\"",
+                    one->straight ? named(*one, seam.one) : named(*other, seam.other));
+  } else if (one->held != other->held) {
+    text += fmt::format("{} is held and the other is not: hold both or neither",
+                        one->held ? named(*one, seam.one) : named(*other, seam.other));
+  } else if (seam.mirrored) {
+    text += fmt::format(
+        "the two are mirror images and meet square on the seam: give the forme a rule {{\"square\": "
+        "[\"{}\"], "
+        "\"to\": [two points of the seam's line]}}",
+        corner);
+  } else if (!report.drawn_together) {
+    text +=
+        "the pieces are not drawn on each other, so that each end turns with its own surroundings: draw the "
+        "edges of the seam on each other";
+  } else {
+    text += "a rule or a hold turns one of them: let it take hold of both edges, or of neither";
+  }
+  return text + fmt::format("; or accept it by \"limits\": {{\"seam_turn\": {:g}}}",
+                            std::ceil(turned * 10.0) / 10.0);
+}
+
 // Ends whose edges run on in one line in the sample must do so in every size.
-std::vector<StyleFinding> ends(const SeamReport& report, const std::string& subject, const StyleGrade& grade,
-                               Radians limit) {
+std::vector<StyleFinding> ends(const SeamReport& report, const SeamSpec& seam, const std::string& subject,
+                               const StyleGrade& grade, Radians limit) {
   std::vector<StyleFinding> findings;
   for (const auto& [end, name] : {std::pair{&SeamCell::first, "first"}, std::pair{&SeamCell::last, "last"}}) {
     const double sample = (report.cells.back().*end).turn.value();
@@ -67,8 +127,95 @@ std::vector<StyleFinding> ends(const SeamReport& report, const std::string& subj
                        ? "the edges that follow run on in one line in the sample and turn by this much more"
                        : fmt::format("{} in the sample; changes by this: reported", corner_text(sample));
     findings.push_back(smooth ? judged(finding, to_degrees(limit)) : finding);
+    if (!findings.back().passed)
+      findings.back().note += end_remedy(report, seam, grade, end == &SeamCell::first, finding.worst);
   }
   return findings;
+}
+
+// What the mates differ by in the sample, as it is drawn and as the ease says.
+StyleFinding sample(const SeamReport& report, const SeamSpec& seam, const StyleCheckOptions& options) {
+  const SeamCell& cell = report.cells.back();
+  StyleFinding finding{"seam, sample", seam_subject(seam), std::abs(cell.difference), {}, "mm", "", true, ""};
+  finding = judged(std::move(finding), options.seams.base.value());
+  finding.doubtful = finding.passed && finding.worst > options.seam_limit.value();
+  finding.note = fmt::format("{} of {} is drawn {:.2f} mm long and {} of {} {:.2f} mm, ", seam.one.edge,
+                             seam.one.piece, cell.one, seam.other.edge, seam.other.piece, cell.other);
+  if (seam.ease == Millimetres(0.0)) {
+    finding.note +=
+        fmt::format("without an ease: redraw one of them, or state \"ease\": {:.2f} if that is meant",
+                    without_minus_zero(cell.other - cell.one));
+  } else {
+    finding.note +=
+        fmt::format("which is {:.2f} mm more, where \"ease\" states {:g}: correct the one or the other",
+                    without_minus_zero(cell.other - cell.one), seam.ease.value());
+  }
+  return finding;
+}
+
+// Nicks that are sewn on each other.
+StyleFinding nicks_met(const SeamReport& report, const std::string& subject, const StyleGrade& grade,
+                       double limit) {
+  const auto off = [](const SeamCell& cell) {
+    double most = 0.0;
+    for (const SeamNick& nick : cell.nicks) most = std::max(most, std::abs(nick.off()));
+    return most;
+  };
+  StyleFinding nicks = judged(worst("seam nicks", subject, report, grade, off), limit);
+  nicks.note = "two nicks that are sewn on each other lie this far apart along the seam";
+  for (const SeamCell& cell : report.cells) {
+    for (const SeamNick& nick : cell.nicks) {
+      if (nicks.passed || std::abs(nick.off()) != nicks.worst) continue;
+      nicks.note += fmt::format(": at {:.1f} and {:.1f} mm from the seam's first end", nick.one, nick.other);
+      return nicks;
+    }
+  }
+  return nicks;
+}
+
+StyleFinding lone_nick(const LoneNick& lone, const SeamSpec& seam) {
+  StyleFinding finding{
+      "nick alone", fmt::format("{}, {}", lone.piece, lone.edge), lone.along, {}, "mm", "", true, ""};
+  finding.doubtful = true;
+  finding.note = fmt::format("from the first end of the seam {}, {} has no partner on the other side",
+                             seam_subject(seam), lone.name);
+  if (lone.nearest) {
+    finding.note +=
+        fmt::format(": the nearest lies {:.1f} mm along from it, and nicks within {:g} mm are partners",
+                    *lone.nearest, kNickReach);
+  } else {
+    finding.note += ", which has no nick";
+  }
+  return finding;
+}
+
+// Edges that are not drawn on each other: whether they coincide is not asked of them.
+StyleFinding drawn_apart(const SeamReport& report, const SeamSpec& seam) {
+  constexpr double kNear = 3.0;   // mm; edges that are meant to lie apart are drawn farther
+  constexpr double kShare = 0.2;  // of the edge: what two edges have in common by chance is less
+  StyleFinding finding{"seam drawn apart", seam_subject(seam), *report.drawn_apart, {}, "mm", "", true, ""};
+  const double length = report.cells.back().one;
+  const bool partly = report.together_over > kShare * length;
+  finding.doubtful = finding.worst <= kNear || partly;
+  finding.note = "the edges are not drawn on each other: their lengths are compared, and not where they lie";
+  if (partly)
+    finding.note +=
+        fmt::format("; they lie on each other over {:.1f} of {:.1f} mm", report.together_over, length);
+  return finding;
+}
+
+// Of the doubtful findings of one check the worst few are to be read at once; the others stand under --all.
+void keep_worst(std::vector<StyleFinding>& findings, const char* check) {
+  constexpr std::size_t kMost = 3;
+  std::vector<StyleFinding*> doubtful;
+  for (StyleFinding& one : findings) {
+    if (one.check == check && one.doubtful) doubtful.push_back(&one);
+  }
+  if (doubtful.size() <= kMost) return;
+  std::stable_sort(doubtful.begin(), doubtful.end(),
+                   [](const StyleFinding* a, const StyleFinding* b) { return a->worst > b->worst; });
+  doubtful.front()->note += fmt::format("; {} more like it: see --all", doubtful.size() - kMost);
+  for (std::size_t i = kMost; i < doubtful.size(); ++i) doubtful[i]->doubtful = false;
 }
 
 }  // namespace
@@ -86,6 +233,9 @@ std::vector<StyleFinding> check_seams(const StyleSpec& style, const StyleGrade& 
     const SeamSpec& seam = style.seams[report.seam];
     const std::string subject = seam_subject(seam);
     const bool tied = !report.tied.empty();
+    findings.push_back(sample(report, seam, options));
+    for (const LoneNick& lone : report.lone) findings.push_back(lone_nick(lone, seam));
+    if (!report.drawn_together && report.drawn_apart) findings.push_back(drawn_apart(report, seam));
     const double own = report.cells.back().difference;
     StyleFinding length = worst(tied ? "seam, tied piece" : "seam", subject, report, grade,
                                 [](const SeamCell& cell) { return std::abs(cell.beyond); });
@@ -99,25 +249,20 @@ std::vector<StyleFinding> check_seams(const StyleSpec& style, const StyleGrade& 
       continue;
     }
     findings.push_back(judged(length, limit));
-    for (StyleFinding& end : ends(report, subject, grade, options.seam_turn))
+    for (StyleFinding& end : ends(report, seam, subject, grade, options.seam_turn))
       findings.push_back(std::move(end));
     const bool nicked = std::any_of(report.cells.begin(), report.cells.end(),
                                     [](const SeamCell& cell) { return !cell.nicks.empty(); });
-    if (nicked) {
-      StyleFinding nicks = worst("seam nicks", subject, report, grade, [](const SeamCell& cell) {
-        double off = 0.0;
-        for (const SeamNick& nick : cell.nicks) off = std::max(off, std::abs(nick.off()));
-        return off;
-      });
-      nicks.note = "two nicks that are sewn on each other lie this far apart along the seam";
-      findings.push_back(judged(nicks, limit));
-    }
+    if (nicked)
+      findings.push_back(
+          nicks_met(report, subject, grade, options.seams.nicks.value_or(options.seam_limit).value()));
     if (!report.drawn_together) continue;
     StyleFinding gap =
         worst("coinciding seam", subject, report, grade, [](const SeamCell& cell) { return cell.apart; });
     gap.note = "edges drawn on each other come apart by this";
     findings.push_back(judged(gap, limit));
   }
+  for (const char* check : {"seam, sample", "seam drawn apart", "nick alone"}) keep_worst(findings, check);
   return findings;
 }
 

@@ -4,7 +4,11 @@
 #include <cmath>
 #include <numbers>
 #include <optional>
+#include <set>
+#include <tuple>
+#include <utility>
 
+#include "geometry/curve/course.hpp"
 #include "geometry/parallel.hpp"
 #include "geometry/tolerance.hpp"
 
@@ -18,25 +22,38 @@ SeamEnd end_of_seam(Radians one, Radians other, bool side_by_side) {
   return {one, other, Radians(turn)};
 }
 
-std::size_t nearest(const std::vector<double>& places, double to) {
-  const auto found = std::min_element(
-      places.begin(), places.end(), [&](double a, double b) { return std::abs(a - to) < std::abs(b - to); });
-  return static_cast<std::size_t>(found - places.begin());
+using Numbers = std::pair<int, int>;  // of a nick of the first piece and of the other's
+
+// Where the other side's nicks come to lie on the first: its ease, spread evenly over the seam, taken out.
+std::vector<SewnNick> nicks_there(const SewnEdge& one, const SewnEdge& other, double ease) {
+  std::vector<SewnNick> there = other.nicks;
+  const double stretch = one.length / (one.length + ease);
+  for (SewnNick& nick : there) nick.along *= stretch;
+  return there;
+}
+
+std::size_t nearest(const std::vector<SewnNick>& nicks, double to) {
+  const auto found = std::min_element(nicks.begin(), nicks.end(), [&](const SewnNick& a, const SewnNick& b) {
+    return std::abs(a.along - to) < std::abs(b.along - to);
+  });
+  return static_cast<std::size_t>(found - nicks.begin());
 }
 
 // Nicks that are each other's nearest.
-void match_nicks(const SewnEdge& one, const SewnEdge& other, double ease, SeamCell& cell) {
-  std::vector<double> there = other.nicks;
-  const double stretch = one.length / (one.length + ease);  // the ease is spread evenly over the seam
-  for (double& nick : there) nick *= stretch;
-  std::size_t paired = 0;
-  for (std::size_t i = 0; i < one.nicks.size() && !there.empty(); ++i) {
-    const std::size_t k = nearest(there, one.nicks[i]);
-    if (nearest(one.nicks, there[k]) != i || std::abs(there[k] - one.nicks[i]) > kNickReach) continue;
-    cell.nicks.push_back({one.nicks[i], there[k]});
-    ++paired;
+std::vector<Numbers> near_pairs(const std::vector<SewnNick>& here, const std::vector<SewnNick>& there) {
+  std::vector<Numbers> pairs;
+  for (std::size_t i = 0; i < here.size() && !there.empty(); ++i) {
+    const std::size_t k = nearest(there, here[i].along);
+    if (nearest(here, there[k].along) != i || std::abs(there[k].along - here[i].along) > kNickReach) continue;
+    pairs.emplace_back(here[i].number, there[k].number);
   }
-  cell.nicks_alone = one.nicks.size() + there.size() - 2 * paired;
+  return pairs;
+}
+
+const SewnNick* find_nick(const std::vector<SewnNick>& nicks, int number) {
+  const auto found =
+      std::find_if(nicks.begin(), nicks.end(), [&](const SewnNick& nick) { return nick.number == number; });
+  return found == nicks.end() ? nullptr : &*found;
 }
 
 double farthest(const OpenArcPath& one, const OpenArcPath& other) {
@@ -50,6 +67,19 @@ double farthest(const OpenArcPath& one, const OpenArcPath& other) {
 
 double apart(const OpenArcPath& one, const OpenArcPath& other) {
   return std::max(farthest(one, other), farthest(other, one));
+}
+
+constexpr double kTogether = 2.0 * tolerance::kMapped.value();
+
+// Millimetres of `one` that lie on `other`, to a two hundredth of its length.
+double length_on(const OpenArcPath& one, const OpenArcPath& other) {
+  constexpr int kParts = 200;
+  const Course course(one);
+  const double length = course.length();
+  int on = 0;
+  for (int i = 0; i < kParts; ++i)
+    on += distance_to(other, course.at((i + 0.5) / kParts * length).at) <= kTogether;
+  return length * on / kParts;
 }
 
 struct Side {
@@ -73,16 +103,59 @@ class SeamMeasurer {
   SeamMeasurer(const SeamSpec& seam, Side one, Side other, const StyleGrade& grade, const StyleLooks& looks)
       : seam_(seam), one_(one), other_(other), grade_(grade), looks_(looks) {}
 
-  Result<SeamReport> run(std::size_t cells) {
-    SeamReport report;
-    const std::size_t base = cells - 1;
+  [[nodiscard]] const Side& one() const { return one_; }
+  [[nodiscard]] const Side& other() const { return other_; }
+
+  // How the edges lie in the sample, and which of their nicks are sewn on each other at first sight.
+  Status lay() {
+    const std::size_t base = grade_.base_cell();
     const SewnEdge* const one = edge_of(one_, base);
-    const SewnEdge* const other = edge_of(other_, base);
+    const SewnEdge* other = edge_of(other_, base);
     if (!one || !other) return lost(base);
-    lay(*one, *other, report);
+    lay(*one, *other);
+    std::optional<SewnEdge> turned;
+    if (against_) other = &turned.emplace(reversed(*other));
+    here_ = one->nicks;
+    there_ = nicks_there(*one, *other, seam_.ease.value());
+    pairs_ = near_pairs(here_, there_);
+    return Done{};
+  }
+
+  using Sewn = std::set<std::tuple<std::size_t, std::size_t, int>>;  // piece, edge, number of a nick
+  void add_sewn(Sewn& sewn) const {
+    for (const auto& [here, there] : pairs_) {
+      sewn.emplace(one_.piece, one_.edge, here);
+      sewn.emplace(other_.piece, other_.edge, there);
+    }
+  }
+
+  // Of what is sewn on nothing: as many on either side belong together in their order, others are alone.
+  void settle(const Sewn& sewn) {
+    const auto left = [&](const std::vector<SewnNick>& nicks, const Side& side) {
+      std::vector<SewnNick> unsewn;
+      for (const SewnNick& nick : nicks) {
+        if (sewn.count({side.piece, side.edge, nick.number}) == 0) unsewn.push_back(nick);
+      }
+      return unsewn;
+    };
+    const std::vector<SewnNick> here = left(here_, one_);
+    const std::vector<SewnNick> there = left(there_, other_);
+    if (here.size() == there.size()) {
+      for (std::size_t i = 0; i < here.size(); ++i) pairs_.emplace_back(here[i].number, there[i].number);
+      return;
+    }
+    add_lone(here, seam_.one, one_, there_);
+    add_lone(there, seam_.other, other_, here_);
+  }
+
+  Result<SeamReport> run() {
+    const std::size_t cells = grade_.cells.size();
+    const std::size_t base = grade_.base_cell();
+    SeamReport report = std::move(report_);
     for (std::size_t k = 0; k < cells; ++k) {
       Result<SeamCell> cell = measure(k, report.side_by_side);
       if (!cell) return cell.problem();
+      report.nicks_lost += pairs_.size() - cell->nicks.size();
       report.cells.push_back(std::move(*cell));
     }
     for (SeamCell& cell : report.cells) cell.beyond = cell.difference - report.cells[base].difference;
@@ -98,16 +171,31 @@ class SeamMeasurer {
   }
 
   // Which way the other edge runs, and whether the pieces lie side by side or on each other.
-  void lay(const SewnEdge& one, const SewnEdge& other, SeamReport& report) {
+  void lay(const SewnEdge& one, const SewnEdge& other) {
     const auto gap = [](const OpenArcPath& a, const OpenArcPath& b) {
       return std::max(distance(a.vertices.front().at, b.vertices.front().at),
                       distance(a.vertices.back().at, b.vertices.back().at));
     };
     const double along = gap(one.path, other.path);
     against_ = !(along < tolerance::kCornerSnap.value() && along < gap(one.path, reversed(other.path)));
-    report.side_by_side = against_ || seam_.mirrored;
-    together_ = apart(one.path, other.path) <= 2.0 * tolerance::kMapped.value();
-    report.drawn_together = together_;
+    report_.against = against_;
+    report_.side_by_side = against_ || seam_.mirrored;
+    const double off = apart(one.path, other.path);
+    together_ = off <= kTogether;
+    report_.drawn_together = together_;
+    if (grade_.pieces[one_.piece].forme != grade_.pieces[other_.piece].forme) return;
+    report_.drawn_apart = off;
+    report_.together_over = together_ ? one.length : length_on(one.path, other.path);
+  }
+
+  void add_lone(const std::vector<SewnNick>& nicks, const SeamSide& named, const Side& side,
+                const std::vector<SewnNick>& others) {
+    for (const SewnNick& nick : nicks) {
+      LoneNick lone{named.piece, named.edge, name_of(nick, grade_.pieces[side.piece].bound.spec),
+                    nick.number, nick.along, {}};
+      if (!others.empty()) lone.nearest = std::abs(others[nearest(others, nick.along)].along - nick.along);
+      report_.lone.push_back(std::move(lone));
+    }
   }
 
   [[nodiscard]] Result<SeamCell> measure(std::size_t k, bool side_by_side) const {
@@ -123,7 +211,14 @@ class SeamMeasurer {
     cell.first = end_of_seam(one->angle_at_start, other->angle_at_start, side_by_side);
     cell.last = end_of_seam(one->angle_at_end, other->angle_at_end, side_by_side);
     if (together_) cell.apart = apart(one->path, other->path);
-    match_nicks(*one, *other, seam_.ease.value(), cell);
+    const std::vector<SewnNick> there = nicks_there(*one, *other, seam_.ease.value());
+    for (const auto& [first, second] : pairs_) {
+      const SewnNick* const a = find_nick(one->nicks, first);
+      const SewnNick* const b = find_nick(there, second);
+      if (a && b) cell.nicks.push_back({a->along, b->along});
+    }
+    std::sort(cell.nicks.begin(), cell.nicks.end(),
+              [](const SeamNick& p, const SeamNick& q) { return p.one < q.one; });
     return cell;
   }
 
@@ -142,6 +237,10 @@ class SeamMeasurer {
   const StyleLooks& looks_;
   bool against_ = true;
   bool together_ = false;
+  SeamReport report_;
+  std::vector<SewnNick> here_;  // of the sample
+  std::vector<SewnNick> there_;
+  std::vector<Numbers> pairs_;
 };
 
 }  // namespace
@@ -153,16 +252,23 @@ std::string seam_subject(const SeamSpec& seam) {
 
 Result<std::vector<SeamReport>> seam_reports(const StyleSpec& style, const StyleGrade& grade,
                                              const StyleLooks& looks, unsigned threads) {
+  std::vector<SeamMeasurer> seams;
+  SeamMeasurer::Sewn sewn;
+  for (const SeamSpec& seam : style.seams) {
+    const std::optional<Side> one = find_side(grade, seam.one);
+    const std::optional<Side> other = find_side(grade, seam.other);
+    invariant(one && other, "a seam's edges are there");
+    seams.emplace_back(seam, *one, *other, grade, looks);
+    if (Status laid = seams.back().lay(); !laid) return laid.problem();
+    seams.back().add_sewn(sewn);
+  }
   std::vector<SeamReport> reports(style.seams.size());
   const Status done = run_jobs(reports.size(), threads, [&](std::size_t s) -> Status {
-    const std::optional<Side> one = find_side(grade, style.seams[s].one);
-    const std::optional<Side> other = find_side(grade, style.seams[s].other);
-    invariant(one && other, "a seam's edges are there");
-    Result<SeamReport> report =
-        SeamMeasurer(style.seams[s], *one, *other, grade, looks).run(grade.cells.size());
+    seams[s].settle(sewn);
+    Result<SeamReport> report = seams[s].run();
     if (!report) return report.problem();
     report->seam = s;
-    for (const std::size_t p : {one->piece, other->piece}) {
+    for (const std::size_t p : {seams[s].one().piece, seams[s].other().piece}) {
       if (!grade.pieces[p].bound.spec.sizes_tied.empty())
         report->tied.push_back(grade.pieces[p].bound.spec.name);
     }
@@ -170,6 +276,11 @@ Result<std::vector<SeamReport>> seam_reports(const StyleSpec& style, const Style
     return Done{};
   });
   if (!done) return done.problem();
+  std::set<std::tuple<std::string, std::string, int>> told;
+  for (SeamReport& report : reports) {
+    std::erase_if(report.lone,
+                  [&](const LoneNick& one) { return !told.emplace(one.piece, one.edge, one.number).second; });
+  }
   return reports;
 }
 

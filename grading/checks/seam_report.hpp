@@ -6,6 +6,7 @@
 // side by side do).
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -23,7 +24,9 @@ struct SeamEnd {
   Radians turn;
 };
 
-// A nick of the first piece and the nick of the other that lies nearest to it.
+// A nick of the first piece and the nick of the other that is sewn on it. Which those are is settled in the
+// sample: each is the other's nearest within kNickReach; or, where as many are left on either side that are
+// sewn on no other nick, the one that is next in order.
 struct SeamNick {
   double one = 0.0;    // mm along the seam from its first end
   double other = 0.0;  // the same on the other side, its ease taken out
@@ -39,15 +42,33 @@ struct SeamCell {
   SeamEnd first;
   SeamEnd last;
   std::vector<SeamNick> nicks;
-  std::size_t nicks_alone = 0;  // nicks of either side within the seam that have no partner within kNickReach
 };
 inline constexpr double kNickReach = 3.0;  // mm; marks that are meant to meet are drawn nearer than this
+
+// A nick of one side that is sewn on no other, in this seam or in another one of its edge; it stands in the
+// first of them.
+struct LoneNick {
+  std::string piece;
+  std::string edge;
+  std::string name;    // of its feature, or "a drawn nick"
+  int number = 0;      // SewnNick::number
+  double along = 0.0;  // mm along the seam from its first end, in the sample
+  // To the nearest nick of the other side; none where it has no nick.
+  std::optional<double> nearest;
+};
 
 struct SeamReport {
   std::size_t seam = 0;  // index into the style's seams
   bool side_by_side = true;
-  bool drawn_together = false;    // the edges lie on each other in the sample
-  std::vector<SeamCell> cells;    // one per cell of the grade; last: the sample
+  bool against = true;          // the other piece's edge runs the other way
+  bool drawn_together = false;  // the edges lie on each other in the sample
+  // Of the sample, where both pieces lie on one forme: how far the edges are apart at most, and over how many
+  // millimetres of the first one the other lies on it.
+  std::optional<double> drawn_apart;
+  double together_over = 0.0;
+  std::vector<SeamCell> cells;  // one per cell of the grade; last: the sample
+  std::vector<LoneNick> lone;
+  std::size_t nicks_lost = 0;     // pairs of the sample that are no pair in some size: summed over the run
   std::vector<std::string> tied;  // its pieces that share outlines between sizes
 };
 

@@ -34,13 +34,18 @@ Foot foot_on(const ClosedArcPath& path, Vec2 p) {
 
 // Nicks that the style states for the edge.
 void add_stated_nicks(const PieceSpec& piece, const std::string& edge, SewnEdge& sewn) {
-  for (const FeatureSpec& feature : piece.features) {
-    const auto* nick = std::get_if<NickWork>(&feature.work);
-    if (nick && nick->edge == edge) sewn.nicks.push_back(nick->station.along(sewn.length));
+  for (std::size_t f = 0; f < piece.features.size(); ++f) {
+    const auto* nick = std::get_if<NickWork>(&piece.features[f].work);
+    if (nick && nick->edge == edge)
+      sewn.nicks.push_back({nick->station.along(sewn.length), -1 - static_cast<int>(f)});
   }
 }
 
 }  // namespace
+
+std::string name_of(const SewnNick& nick, const PieceSpec& piece) {
+  return nick.number >= 0 ? "a drawn nick" : piece.features[static_cast<std::size_t>(-1 - nick.number)].name;
+}
 
 std::optional<SewnEdge> sewn_edge(const EdgedOutline& net, const std::vector<GradedLine>& lines,
                                   const BoundPiece& bound, std::size_t edge) {
@@ -64,20 +69,23 @@ std::optional<SewnEdge> sewn_edge(const EdgedOutline& net, const std::vector<Gra
   sewn.path.vertices.push_back({net.path.vertices[after].at, 0.0});
   sewn.angle_at_start = inner_angle(net.path.segment((first + n - 1) % n), net.path.segment(first));
   sewn.angle_at_end = inner_angle(net.path.segment((after + n - 1) % n), net.path.segment(after));
+  int drawn = -1;
   for (const GradedLine& line : lines) {
     if (line.operation != Operation::kNick || line.path.vertices.empty()) continue;
+    ++drawn;
     const Foot foot = foot_on(net.path, line.path.vertices.front().at);
-    if (starts[foot.segment] >= 0.0) sewn.nicks.push_back(starts[foot.segment] + foot.along);
+    if (starts[foot.segment] >= 0.0) sewn.nicks.push_back({starts[foot.segment] + foot.along, drawn});
   }
   add_stated_nicks(bound.spec, bound.edges[edge].spec.name, sewn);
-  std::sort(sewn.nicks.begin(), sewn.nicks.end());
+  std::sort(sewn.nicks.begin(), sewn.nicks.end(),
+            [](const SewnNick& a, const SewnNick& b) { return a.along < b.along; });
   return sewn;
 }
 
 SewnEdge reversed(SewnEdge edge) {
   edge.path = reversed(edge.path);
   std::swap(edge.angle_at_start, edge.angle_at_end);
-  for (double& nick : edge.nicks) nick = edge.length - nick;
+  for (SewnNick& nick : edge.nicks) nick.along = edge.length - nick.along;
   std::reverse(edge.nicks.begin(), edge.nicks.end());
   return edge;
 }

@@ -113,6 +113,7 @@ StyleFinding faults_finding(StyleFinding finding, const StyleGrade& grade,
 StyleCheckOptions style_check_options(const StyleSpec& style) {
   StyleCheckOptions options;
   options.seam_limit = style.seam_limit;
+  options.seams = style.seam_limits;
   options.open_girth = style.open_girth_limit;
   options.piece_girth = style.piece_girth_limit;
   options.seam_turn = Radians(style.seam_turn_limit * std::numbers::pi / 180.0);
@@ -175,7 +176,8 @@ std::vector<StyleFinding> check_one_to_one(const StyleGrade& grade, const StyleC
   return findings;
 }
 
-std::vector<StyleFinding> check_lines(const StyleGrade& grade) {
+std::vector<StyleFinding> check_lines(const StyleGrade& grade, Millimetres check_line_limit) {
+  constexpr double kTold = 2.0;  // mm; what a check line is off by without a word
   std::vector<StyleFinding> findings;
   for (const GradedForme& forme : grade.formes) {
     std::vector<Worst> lines;
@@ -184,16 +186,27 @@ std::vector<StyleFinding> check_lines(const StyleGrade& grade) {
       lines.resize(readings.size());
       for (std::size_t i = 0; i < readings.size(); ++i) {
         StyleFinding& finding = lines[i].finding;
-        finding.check = readings[i].drives ? "measure line" : "check line";
+        const bool drives = readings[i].drives;
+        finding.check = drives ? "measure line" : "check line";
         finding.subject = forme.map.forme().name + ": " + readings[i].line;
-        if (readings[i].drives) finding.limit = tolerance::kMeasureLine.value();
-        finding.note = readings[i].drives
-                           ? "off its table value"
-                           : "off its table value; the line drives nothing, so this is only told";
-        lines[i].take(std::abs(readings[i].reached - readings[i].wanted), grade.cells[k]);
+        finding.limit = drives ? tolerance::kMeasureLine.value() : check_line_limit.value();
+        const double off = std::abs(readings[i].reached - readings[i].wanted);
+        if (drives) {
+          finding.note = "off its table value";
+        } else if (k == 0 || off > finding.worst) {
+          finding.note = fmt::format(
+              "comes to {:.2f} mm where the table wants {:.2f}; the line drives nothing: see to what it "
+              "carries, or to the rules beside it",
+              readings[i].reached, readings[i].wanted);
+        }
+        lines[i].take(off, grade.cells[k]);
       }
     }
-    for (const Worst& line : lines) findings.push_back(judged(line.finding));
+    for (const Worst& line : lines) {
+      findings.push_back(judged(line.finding));
+      StyleFinding& one = findings.back();
+      one.doubtful = one.passed && one.check == "check line" && one.worst > kTold;
+    }
   }
   return findings;
 }

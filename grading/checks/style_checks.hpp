@@ -15,6 +15,7 @@ namespace lastwright {
 
 struct StyleCheckOptions {
   Millimetres seam_limit{0.1};  // beyond the base's own difference
+  SeamLimits seams;
   Radians seam_turn{0.0175};  // 1 degree: of edges that run on over a seam's end, beyond the base's own turn
   Millimetres open_girth{2.0};   // of a girth that is open in the sample: beyond the sample's own difference
   Millimetres piece_girth{0.1};  // tolerance::kPieceGirth: of a girth that the pieces close
@@ -46,8 +47,8 @@ std::vector<StyleFinding> check_allowances(const StyleSpec& style, const StyleGr
 // core.
 std::vector<StyleFinding> check_one_to_one(const StyleGrade& grade, const StyleCheckOptions& options,
                                            unsigned threads = 0);
-// Measure lines on their table values; check lines reported.
-std::vector<StyleFinding> check_lines(const StyleGrade& grade);
+// Measure lines on their table values; check lines within their own, wider limit.
+std::vector<StyleFinding> check_lines(const StyleGrade& grade, Millimetres check_line_limit);
 // The shares of each declared girth add up to one (exactly, in fractions), and what the lines came to closes
 // on the table.
 std::vector<StyleFinding> check_girths(const StyleSpec& style, const StyleGrade& grade,
@@ -56,12 +57,26 @@ std::vector<StyleFinding> check_girths(const StyleSpec& style, const StyleGrade&
 std::vector<StyleFinding> check_piece_girths(const StyleGrade& grade,
                                              const Result<std::vector<PieceGirth>>& girths,
                                              const StyleCheckOptions& options);
-// Length difference of each seam beyond the base's own, how its ends run on, nicks against each other, and
-// edges that coincide in the base still coinciding (grading/seam_report). Lengths of seams with tied pieces
-// are reported only.
+// Length difference of each seam in the base and beyond it, how its ends run on, nicks against each other and
+// alone, edges that coincide in the base still coinciding, and which nearly do (grading/seam_report). Lengths
+// of seams with tied pieces are reported only.
 std::vector<StyleFinding> check_seams(const StyleSpec& style, const StyleGrade& grade,
                                       const Result<std::vector<SeamReport>>& reports,
                                       const StyleCheckOptions& options);
+// The two sides of each seam: allowances, laps and the stitch rows on them, eyelets through both pieces
+// (grading/checks/seam_sides).
+std::vector<StyleFinding> check_seam_sides(const StyleSpec& style, const StyleGrade& grade,
+                                           const StyleLooks& looks,
+                                           const Result<std::vector<SeamReport>>& reports);
+// Measures whose steps are unlike those of the others, allowances unlike those of their like, and limits that
+// are looser than is sensible (grading/checks/step_check).
+std::vector<StyleFinding> check_steps(const StyleSpec& style, const StyleGrade& grade,
+                                      const MeasureTable& table);
+// What the style states is found again in what was made: seams, corners, ties and measures
+// (grading/checks/kept_check).
+std::vector<StyleFinding> check_kept(const StyleSpec& style, const StyleGrade& grade,
+                                     const MeasureTable& table, const StyleLooks& looks,
+                                     const Result<std::vector<SeamReport>>& reports);
 // Edges that cross the fold of a piece cut double smoothly in the sample still do (grading/fold_check).
 std::vector<StyleFinding> check_folds(const StyleGrade& grade, const StyleLooks& looks,
                                       const StyleCheckOptions& options);

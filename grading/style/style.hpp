@@ -14,6 +14,7 @@
 #include "geometry/vec2.hpp"
 #include "grading/measures/measure.hpp"
 #include "grading/style/piece_spec.hpp"
+#include "grading/style/seam_limits.hpp"
 
 namespace lastwright {
 
@@ -167,6 +168,7 @@ struct StyleSpec {
   std::vector<PieceSpec> pieces;
   std::vector<SeamSpec> seams;
   Millimetres seam_limit{0.1};
+  SeamLimits seam_limits;
   double fold_turn_limit =
       1.0;  // degrees that an edge crossing a fold smoothly may turn there beyond the sample's own
   double seam_turn_limit =
@@ -186,7 +188,8 @@ struct StyleSpec {
   // What a rule may move beyond its own surroundings (grading/checks/rule_reach). Unless given, what keeps
   // its shape is judged by a default, and other rules are only told.
   std::optional<Millimetres> rule_away_limit;
-  std::vector<MarkCode> codes;  // of size marks
+  Millimetres check_line_limit{5.0};  // what a check line may come to beside what the table wants
+  std::vector<MarkCode> codes;        // of size marks
   FeatureLimits feature_limits;
 };
 

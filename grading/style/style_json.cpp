@@ -61,6 +61,7 @@ class StyleReader {
     if (const auto limits = root.find("limits"); limits != root.end()) {
       FeatureReader(document_, problems).limits(*limits, "/limits", style.feature_limits);
       style.seam_limit = millimetres_at(*limits, "seam", "/limits", style.seam_limit);
+      read_seam_limits(*limits, style);
       style.seam_turn_limit = limits->value("seam_turn", style.seam_turn_limit);
       style.fold_turn_limit = limits->value("fold_turn", style.fold_turn_limit);
       if (const auto missing = limits->find("missing_allowance"); missing != limits->end()) {
@@ -90,6 +91,21 @@ class StyleReader {
  private:
   void refuse(const std::string& pointer, const Problem& problem) {
     if (problems.size() < kMostProblems) problems.push_back(document_.bad(pointer, problem.message));
+  }
+
+  void read_seam_limits(const Json& limits, StyleSpec& style) {
+    const auto length = [&](const char* key, Millimetres usual) {
+      const Millimetres given = millimetres_at(limits, key, "/limits", usual);
+      if (given < Millimetres(0.0)) refuse(pointer_to("/limits", key), bad_value("a limit is not below 0"));
+      return given;
+    };
+    SeamLimits& seams = style.seam_limits;
+    seams.base = length("seam_base", seams.base);
+    if (limits.contains("seam_nicks")) seams.nicks = length("seam_nicks", Millimetres(0.0));
+    seams.allowances = length("seam_allowances", seams.allowances);
+    seams.lap_stitch = length("lap_stitch", seams.lap_stitch);
+    seams.holes = length("holes_meet", seams.holes);
+    style.check_line_limit = length("check_line", style.check_line_limit);
   }
 
   Fraction fraction_of(const Json& value, const std::string& pointer) {

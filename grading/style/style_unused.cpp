@@ -207,6 +207,10 @@ class UnusedFinder {
     const StyleSpec usual;
     if (style_.seams.empty() && style_.seam_limit != usual.seam_limit)
       note("/limits/seam", "there is no seam");
+    if (style_.seams.empty() && style_.seam_limits != usual.seam_limits)
+      note("/limits",
+           "there is no seam: seam_base, seam_nicks, seam_allowances, lap_stitch and holes_meet judge "
+           "nothing");
     if (style_.seams.empty() && style_.seam_turn_limit != usual.seam_turn_limit)
       note("/limits/seam_turn", "there is no seam");
     const bool folds = std::any_of(style_.pieces.begin(), style_.pieces.end(),

@@ -211,6 +211,16 @@ std::string write_style(const StyleSpec& style) {
   for (const MarkCode& code : style.codes) out["codes"][code.name] = code_json(code);
   Json limits = Json::object();
   if (style.seam_limit != StyleSpec{}.seam_limit) limits["seam"] = number(style.seam_limit);
+  const SeamLimits usual;
+  const auto put = [&](const char* key, Millimetres given, Millimetres unless) {
+    if (given != unless) limits[key] = number(given);
+  };
+  put("seam_base", style.seam_limits.base, usual.base);
+  if (style.seam_limits.nicks) limits["seam_nicks"] = number(*style.seam_limits.nicks);
+  put("seam_allowances", style.seam_limits.allowances, usual.allowances);
+  put("lap_stitch", style.seam_limits.lap_stitch, usual.lap_stitch);
+  put("holes_meet", style.seam_limits.holes, usual.holes);
+  put("check_line", style.check_line_limit, StyleSpec{}.check_line_limit);
   if (style.fold_turn_limit != StyleSpec{}.fold_turn_limit)
     limits["fold_turn"] = number_json(style.fold_turn_limit);
   if (style.seam_turn_limit != StyleSpec{}.seam_turn_limit)

@@ -4,45 +4,15 @@
 #include <algorithm>
 #include <cmath>
 
-#include "grading/checks/judge.hpp"
 #include "grading/checks/rule_reach.hpp"
-#include "grading/jobs/load_style.hpp"
-#include "tests/support/places.hpp"
+#include "tests/cli/changed_demo.hpp"
 
 using namespace lastwright;
 using Catch::Detail::Approx;
+using lastwright::test::Demo;
+using lastwright::test::demo;
 
 namespace {
-
-struct Demo {
-  LoadedStyle loaded;
-  StyleGrade grade;
-  [[nodiscard]] JudgedStyle judged() const { return judge_style(loaded.spec, grade, loaded.measures); }
-  [[nodiscard]] std::vector<StyleFinding> seam_findings(const JudgedStyle& of) const {
-    return check_seams(loaded.spec, grade, of.seams, style_check_options(loaded.spec));
-  }
-};
-
-// The demo, its pieces changed before they are graded.
-template <class Change>
-Demo demo(Change change) {
-  StyleLoad load = load_style(test::demo_style());
-  REQUIRE(load.ok());
-  change(*load.style);
-  for (std::size_t p = 0; p < load.style->pieces.size(); ++p) {
-    load.style->pieces[p].spec = load.style->spec.pieces[p];
-    for (std::size_t e = 0; e < load.style->pieces[p].edges.size(); ++e)
-      load.style->pieces[p].edges[e].spec = load.style->spec.pieces[p].edges[e];
-  }
-  Result<StyleGrade> grade =
-      grade_style(load.style->spec, load.style->measures, load.style->run, load.style->pieces);
-  INFO((grade ? std::string() : to_text(grade.problem())));
-  REQUIRE(grade.ok());
-  return {std::move(*load.style), std::move(*grade)};
-}
-Demo demo() {
-  return demo([](LoadedStyle&) {});
-}
 
 PieceSpec& piece(LoadedStyle& style, const std::string& name) {
   return *std::find_if(style.spec.pieces.begin(), style.spec.pieces.end(),

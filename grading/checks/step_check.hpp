@@ -1,0 +1,21 @@
+// What is unlike its like: measures, lines and points whose steps shrink or are many times off those of the
+// others, allowances many times those of other edges of their treatment, and limits that judge nothing any
+// more. All of it may be meant, and is only told.
+#pragma once
+
+#include <vector>
+
+#include "grading/grade/finding.hpp"
+#include "grading/grade/grade.hpp"
+
+namespace lastwright {
+
+// Steps from size to size and from width to width of what the style states.
+std::vector<StyleFinding> odd_steps(const StyleSpec& style, const StyleGrade& grade,
+                                    const MeasureTable& table);
+// Allowances of more than three times, or less than a third of, the middle one of their treatment.
+std::vector<StyleFinding> odd_allowances(const StyleGrade& grade);
+// Stated limits that are much looser than what holds unless they are stated.
+std::vector<StyleFinding> loose_limits(const StyleSpec& style);
+
+}  // namespace lastwright
