@@ -14,7 +14,8 @@ std::vector<StyleFinding> check_places(const StyleSpec& style, const std::vector
     StyleFinding finding{
         "place",  forme.name, 0.0,  {},
         "pieces", "",         true, "pieces that might be drawn elsewhere, and nothing would show it"};
-    const std::vector<LoosePieces> loose = loose_pieces(forme, pieces);
+    const PlaceProof proof = loose_pieces(forme, pieces);
+    const std::vector<LoosePieces>& loose = proof.loose;
     std::string told;
     for (const LoosePieces& one : loose) {
       finding.worst += static_cast<double>(one.pieces.size());
@@ -28,6 +29,10 @@ std::vector<StyleFinding> check_places(const StyleSpec& style, const std::vector
                      "from one, and corners on points of the forme prove its place; so does \"lies\", and "
                      "\"lies\": \"as "
                      "drawn\" says that it is right";
+    }
+    if (!proof.complete) {
+      finding.doubtful = true;
+      finding.note = "too much is drawn to look at what proves the places of its pieces: none was judged";
     }
     findings.push_back(std::move(finding));
   }

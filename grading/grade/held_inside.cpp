@@ -16,7 +16,7 @@ namespace {
 
 constexpr std::size_t kRungs = 8;          // pairs of opposite places
 constexpr double kWidest = 0.5;            // of the run's length: what is wider is no strap
-constexpr Millimetres kInsideChord{0.05};  // of the outline, to tell what lies inside
+constexpr Millimetres kStrapChord{0.05};  // of the outline, to tell what lies inside
 constexpr Millimetres kWithEdge{0.5};      // what is as near to the run moves with it anyway
 
 struct FoldLine {
@@ -55,7 +55,7 @@ std::vector<Vec2> outline_polygon(const BoundPiece& piece) {
   std::vector<Vec2> polygon;
   for (const BoundEdge& edge : piece.edges) {
     for (const Curve& curve : edge.chain.curves()) {
-      const std::vector<Vec2> points = flattened(curve, kInsideChord);
+      const std::vector<Vec2> points = flattened(curve, kStrapChord);
       polygon.insert(polygon.end(), points.begin(), points.end() - 1);
     }
   }
@@ -105,7 +105,7 @@ std::vector<Vec2> held_inside(const BoundPiece& piece, const std::vector<Curve>&
   // Between the legs, or between the run and the fold.
   std::vector<Vec2> between;
   for (const Curve& curve : run) {
-    const std::vector<Vec2> points = flattened(curve, kInsideChord);
+    const std::vector<Vec2> points = flattened(curve, kStrapChord);
     between.insert(between.end(), points.begin(), points.end());
   }
   if (folded) between.push_back(fold->foot(along.back()));

@@ -5,8 +5,9 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
 #include <numeric>
-#include <optional>
+#include <utility>
 
 #include "geometry/box2.hpp"
 #include "geometry/curve/curve_measure.hpp"
@@ -26,6 +27,21 @@ struct Trace {
   Box2 box;
 };
 
+constexpr std::size_t kChunk = 32;  // straights that are passed by together
+
+// In parts, each with its box.
+std::vector<Trace> in_chunks(const Trace& trace) {
+  std::vector<Trace> chunks;
+  for (std::size_t i = 0; i + 1 < trace.points.size(); i += kChunk) {
+    const std::size_t end = std::min(i + kChunk + 1, trace.points.size());
+    Trace& chunk = chunks.emplace_back();
+    chunk.points.assign(trace.points.begin() + static_cast<std::ptrdiff_t>(i),
+                        trace.points.begin() + static_cast<std::ptrdiff_t>(end));
+    for (const Vec2 p : chunk.points) chunk.box.add(p);
+  }
+  return chunks;
+}
+
 Trace trace_of(const std::vector<Curve>& curves) {
   Trace trace;
   for (const Curve& curve : curves) {
@@ -43,10 +59,12 @@ struct OnTrace {
 };
 
 // The place of a trace nearest to p, if it is nearer than what is known.
-void look_nearer(const Trace& trace, Vec2 p, OnTrace& best) {
+void look_nearer(const Trace& trace, Vec2 p, OnTrace& best, std::size_t& work) {
+  ++work;
   const double dx = std::max({trace.box.low.x - p.x, p.x - trace.box.high.x, 0.0});
   const double dy = std::max({trace.box.low.y - p.y, p.y - trace.box.high.y, 0.0});
   if (dx * dx + dy * dy >= best.away * best.away) return;
+  work += trace.points.size();
   for (std::size_t i = 1; i < trace.points.size(); ++i) {
     const Vec2 a = trace.points[i - 1];
     const Vec2 d = trace.points[i] - a;
@@ -81,7 +99,8 @@ struct TracedPiece {
   const BoundPiece* piece = nullptr;
   std::size_t index = 0;
   std::vector<Trace> edges;
-  std::vector<Trace> all;  // edges and what is drawn inside
+  std::vector<Trace> outline;  // the edges in chunks
+  std::vector<Trace> all;      // with what is drawn inside
   Box2 box;
 };
 
@@ -101,29 +120,36 @@ class PlaceProver {
     // The forme itself is the body 0.
     body_.resize(pieces_.size() + 1);
     std::iota(body_.begin(), body_.end(), std::size_t{0});
-    ties_.assign(body_.size(), std::vector<std::vector<FixedPlaces>>(body_.size()));
   }
 
-  std::vector<LoosePieces> run() {
+  PlaceProof run() {
     for (std::size_t p = 0; p < pieces_.size(); ++p) {
       if (stated(pieces_[p].piece->spec)) body_[p + 1] = 0;
       tie_to_forme(p);
       for (std::size_t q = 0; q < pieces_.size(); ++q) {
         if (p != q) tie_to_piece(p, q);
+        if (work_ > limits_.work) return {{}, false};
       }
     }
-    for (bool more = true; more;) more = join_some();
-    return what_is_loose();
+    while (join_some()) {
+    }
+    return {what_is_loose(), true};
   }
 
  private:
   static TracedPiece traced(const BoundPiece& piece, std::size_t index) {
-    TracedPiece out{&piece, index, {}, {}, {}};
+    TracedPiece out;
+    out.piece = &piece;
+    out.index = index;
     for (const BoundEdge& edge : piece.edges) out.edges.push_back(trace_of(edge.chain.curves()));
     for (const Trace& edge : out.edges) out.box.add(edge.box);
-    out.all = out.edges;
-    for (const BoundLine& line : piece.lines) out.all.push_back(trace_of(line.chain.curves()));
-    for (const BoundLoop& loop : piece.loops) out.all.push_back(trace_of(loop.outline.curves()));
+    const auto add = [](std::vector<Trace>& to, const Trace& trace) {
+      for (Trace& chunk : in_chunks(trace)) to.push_back(std::move(chunk));
+    };
+    for (const Trace& edge : out.edges) add(out.outline, edge);
+    out.all = out.outline;
+    for (const BoundLine& line : piece.lines) add(out.all, trace_of(line.chain.curves()));
+    for (const BoundLoop& loop : piece.loops) add(out.all, trace_of(loop.outline.curves()));
     return out;
   }
 
@@ -137,8 +163,7 @@ class PlaceProver {
   }
 
   void tie(std::size_t one, std::size_t other, FixedPlaces places) {
-    if (places.empty()) return;
-    ties_[std::min(one, other)][std::max(one, other)].push_back(std::move(places));
+    if (!places.empty()) ties_.push_back({one, other, std::move(places)});
   }
 
   void tie_to_forme(std::size_t p) {
@@ -154,7 +179,7 @@ class PlaceProver {
     for (const NamedPoint& point : forme_.points) {
       OnTrace best;
       best.away = limits_.touching.value();
-      for (const Trace& edge : piece.edges) look_nearer(edge, point.at, best);
+      for (const Trace& chunk : piece.outline) look_nearer(chunk, point.at, best, work_);
       if (!(best.away < limits_.touching.value())) continue;
       fixed.add(point.at, left_of(best.along));
       for (std::size_t e = 0; e < piece.edges.size(); ++e) {
@@ -181,6 +206,7 @@ class PlaceProver {
     const TracedPiece& other = pieces_[q];
     if (!piece.box.grown(limits_.margin.value()).overlaps(other.box)) return;
     FixedPlaces touching;
+    work_ += piece.edges.size() * other.edges.size();
     for (std::size_t e = 0; e < piece.edges.size(); ++e) {
       for (std::size_t f = 0; f < other.edges.size(); ++f) {
         if (distance(corner(piece, e), corner(other, f)) <= limits_.touching.value())
@@ -209,7 +235,7 @@ class PlaceProver {
     for (const OnTrace& sample : sampled(edge)) {
       OnTrace best;
       best.away = limits_.margin.value();
-      for (const Trace& one : other.all) look_nearer(one, sample.at, best);
+      for (const Trace& one : other.all) look_nearer(one, sample.at, best, work_);
       const bool along = best.away < limits_.margin.value() && alike(sample.along, best.along);
       if (along && best.away <= limits_.touching.value()) touching.add(sample.at, left_of(best.along));
       if (!along) {
@@ -230,16 +256,20 @@ class PlaceProver {
     end_run();
   }
 
-  // All that ties two bodies.
-  [[nodiscard]] std::vector<FixedPlaces> between(std::size_t one, std::size_t other) const {
-    std::vector<FixedPlaces> all;
-    for (std::size_t a = 0; a < body_.size(); ++a) {
-      for (std::size_t b = a + 1; b < body_.size(); ++b) {
-        const bool these = (body_[a] == one && body_[b] == other) || (body_[a] == other && body_[b] == one);
-        if (these) all.insert(all.end(), ties_[a][b].begin(), ties_[a][b].end());
-      }
+  struct Tie {
+    std::size_t one;
+    std::size_t other;
+    FixedPlaces places;
+  };
+  // All that ties two bodies, by the lower and the higher of each pair.
+  using Between = std::map<std::pair<std::size_t, std::size_t>, std::vector<FixedPlaces>>;
+  [[nodiscard]] Between between_bodies() const {
+    Between between;
+    for (const Tie& tie : ties_) {
+      const auto bodies = std::minmax({body_[tie.one], body_[tie.other]});
+      if (bodies.first != bodies.second) between[bodies].push_back(tie.places);
     }
-    return all;
+    return between;
   }
   [[nodiscard]] double size_of(std::size_t body) const {
     Box2 box;
@@ -248,40 +278,44 @@ class PlaceProver {
     }
     return 0.5 * std::hypot(box.width(), box.height());
   }
-  [[nodiscard]] PlaceFreedom freedom(std::size_t one, std::size_t other) const {
-    return freedom_left(between(one, other),
-                        other == 0 ? size_of(one) : std::min(size_of(one), size_of(other)));
+  [[nodiscard]] PlaceFreedom freedom(const Between::value_type& tied) const {
+    const auto& [one, other] = tied.first;
+    return freedom_left(tied.second, one == 0 ? size_of(other) : std::min(size_of(one), size_of(other)));
   }
 
+  // Bodies that hold each other become one. Whether any did.
   bool join_some() {
-    for (std::size_t one = body_.size(); one-- > 0;) {
-      for (std::size_t other = 0; other < one; ++other) {
-        if (body_[one] != one || body_[other] != other || freedom(one, other).held < 3) continue;
-        std::replace(body_.begin(), body_.end(), one, other);
-        return true;
-      }
+    bool joined = false;
+    for (const auto& tied : between_bodies()) {
+      if (freedom(tied).held < 3) continue;
+      // They may have become parts of others by now.
+      const auto bodies = std::minmax({label(tied.first.first), label(tied.first.second)});
+      if (bodies.first == bodies.second) continue;
+      std::replace(body_.begin(), body_.end(), bodies.second, bodies.first);
+      joined = true;
     }
-    return false;
+    return joined;
   }
+  // Of the body that what was called so belongs to now: a body is called by its first piece.
+  [[nodiscard]] std::size_t label(std::size_t body) const { return body_[body]; }
 
   [[nodiscard]] std::vector<LoosePieces> what_is_loose() const {
-    std::vector<LoosePieces> out;
-    for (std::size_t body = 1; body < body_.size(); ++body) {
-      LoosePieces loose;
-      for (std::size_t p = 0; p < pieces_.size(); ++p) {
-        if (body_[p + 1] == body) loose.pieces.push_back(pieces_[p].index);
-      }
-      if (loose.pieces.empty()) continue;
-      for (std::size_t other = 0; other < body_.size(); ++other) {
-        if (other == body || body_[other] != other) continue;
-        const PlaceFreedom here = freedom(body, other);
-        if (other != 0 && here.held <= loose.held) continue;
-        loose.held = here.held;
-        loose.turns = here.turns;
-        loose.motion = here.motion;
-      }
-      out.push_back(std::move(loose));
+    std::map<std::size_t, LoosePieces> by_body;
+    for (std::size_t p = 0; p < pieces_.size(); ++p) {
+      if (body_[p + 1] != 0) by_body[body_[p + 1]].pieces.push_back(pieces_[p].index);
     }
+    for (const auto& tied : between_bodies()) {
+      const PlaceFreedom here = freedom(tied);
+      for (const std::size_t body : {tied.first.first, tied.first.second}) {
+        const auto loose = by_body.find(body);
+        if (loose == by_body.end() || here.held <= loose->second.held) continue;
+        loose->second.held = here.held;
+        loose->second.turns = here.turns;
+        loose->second.motion = here.motion;
+      }
+    }
+    std::vector<LoosePieces> out;
+    for (auto& [body, loose] : by_body) out.push_back(std::move(loose));
     return out;
   }
 
@@ -289,13 +323,14 @@ class PlaceProver {
   const PlaceProofLimits& limits_;
   std::vector<TracedPiece> pieces_;
   std::vector<std::size_t> body_;  // of the forme, then of each piece: the first of its body
-  std::vector<std::vector<std::vector<FixedPlaces>>> ties_;  // by the lower and the higher of two
+  std::vector<Tie> ties_;
+  std::size_t work_ = 0;
 };
 
 }  // namespace
 
-std::vector<LoosePieces> loose_pieces(const FormeSpec& forme, const std::vector<const BoundPiece*>& pieces,
-                                      const PlaceProofLimits& limits) {
+PlaceProof loose_pieces(const FormeSpec& forme, const std::vector<const BoundPiece*>& pieces,
+                        const PlaceProofLimits& limits) {
   return PlaceProver(forme, pieces, limits).run();
 }
 

@@ -24,6 +24,8 @@ struct PlaceProofLimits {
   Radians along{0.1};          // edges that run this much alike lie along each other
   Millimetres margin{20.0};    // the widest that two edges are looked at for a constant distance
   Millimetres constant{0.1};   // how much such a distance may change
+  // Comparisons of a place with a straight: a hundred times what the demo takes.
+  std::size_t work = 100'000'000;
 };
 
 // Pieces that hold each other, none of which anything holds to the forme.
@@ -36,10 +38,15 @@ struct LoosePieces {
   Vec2 motion;
 };
 
+struct PlaceProof {
+  std::vector<LoosePieces> loose;
+  bool complete = true;  // false: there was too much to look at, and `loose` says nothing
+};
+
 // Of the pieces on one forme. A piece whose "lies" is stated has its place by that, one with two corners on
 // named points by these.
-std::vector<LoosePieces> loose_pieces(const FormeSpec& forme, const std::vector<const BoundPiece*>& pieces,
-                                      const PlaceProofLimits& limits = {});
+PlaceProof loose_pieces(const FormeSpec& forme, const std::vector<const BoundPiece*>& pieces,
+                        const PlaceProofLimits& limits = {});
 
 // In words: "nothing proves where the strap lies".
 std::string to_text(const LoosePieces& loose, const std::vector<const BoundPiece*>& pieces);

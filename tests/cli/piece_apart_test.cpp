@@ -11,9 +11,12 @@
 #include "geometry/vec2.hpp"
 #include "tests/cli/scratch_folder.hpp"
 #include "tests/support/dxf_maker.hpp"
+#include "tests/support/elsewhere.hpp"
 #include "tests/support/run_binary.hpp"
 
 using namespace lastwright;
+using lastwright::support::Elsewhere;
+using lastwright::support::elsewhere;
 using lastwright::test::run_binary;
 using lastwright::test::says;
 
@@ -24,30 +27,19 @@ const std::vector<Vec2> kInsole{{0, 0},   {30, -28}, {120, -26}, {190, -44}, {25
 const std::vector<Vec2> kOutsole{{-2, 0},  {30, -31}, {120, -29}, {190, -47}, {252, -28},
                                  {273, 0}, {242, 33}, {190, 45},  {120, 30},  {30, 31}};
 
-// Where the sheet shows the outsole.
-struct Shown {
-  double degrees = 0.0;
-  Vec2 shift;
-  bool over = false;
-  Vec2 operator()(Vec2 p) const {
-    if (over) p.y = -p.y;
-    return turned(p, degrees * 3.14159265358979323846 / 180.0) + shift;
-  }
-};
-
 std::string outline_tags(const std::vector<Vec2>& points, const std::string& layer) {
   std::string text = fmt::format("0 LWPOLYLINE|8 {}|90 {}|70 1", layer, points.size());
   for (const Vec2 p : points) text += fmt::format("|10 {:.17g}|20 {:.17g}", p.x, p.y);
   return test::tags(text);
 }
 
-std::string sheet(const Shown& shown) {
+std::string sheet(const Elsewhere& shown) {
   std::vector<Vec2> outsole;
   for (const Vec2 p : kOutsole) outsole.push_back(shown(p));
   return test::drawing(outline_tags(kInsole, "INSOLE") + outline_tags(outsole, "OUTSOLE"));
 }
 
-std::string style(const Shown& shown, const std::string& lies) {
+std::string style(const Elsewhere& shown, const std::string& lies) {
   const auto at = [&](Vec2 p) { return fmt::format("[{:.17g}, {:.17g}]", shown(p).x, shown(p).y); };
   return fmt::format(R"({{
     "lastwright_style": 1, "name": "Sole", "scale": "english", "ladder": "english-letters",
@@ -97,7 +89,7 @@ struct Ran {
   std::map<std::string, std::string> pieces;
 };
 
-Ran graded(const Shown& shown, const std::string& lies) {
+Ran graded(const Elsewhere& shown, const std::string& lies) {
   const ScratchFolder folder;
   put(folder.path() / "d.dxf", sheet(shown));
   put(folder.path() / "s.json", style(shown, lies));
@@ -114,8 +106,8 @@ TEST_CASE("a sole drawn beside its insole is refused, and laid where it says it 
   INFO(in_place.output);
   REQUIRE(in_place.exit_code <= 1);
   REQUIRE(in_place.pieces.size() == 24);
-  for (const Shown& shown :
-       {Shown{0, {0, 110}, false}, Shown{90, {500, -40}, false}, Shown{-33, {-20, 300}, true}}) {
+  for (const Elsewhere& shown :
+       {elsewhere(0, {0, 110}, false), elsewhere(90, {500, -40}, false), elsewhere(-33, {-20, 300}, true)}) {
     const Ran beside = graded(shown, "");
     CHECK(beside.exit_code > 1);
     CHECK(says(beside.output, "outsole"));
@@ -136,4 +128,18 @@ TEST_CASE("a sole drawn beside its insole is refused, and laid where it says it 
       if (name.ends_with(".dxf")) CHECK(farthest(laid.pieces.at(name), bytes) < 2e-6);
     }
   }
+}
+
+TEST_CASE("whether a piece fits turned over is said where it does not fit as it is stated", "[lies]") {
+  const std::string meets =
+      R"("lies": {"meets": [{"corner": "sole heel", "on": "sole heel"}, {"corner": "sole toe", "on": "sole toe"}])";
+  const Ran over = graded(elsewhere(-33, {-20, 300}, true), meets + "},");
+  INFO(over.output);
+  CHECK(over.exit_code > 1);
+  CHECK(says(over.output, "it fits turned over"));
+  CHECK(says(over.output, "say \"mirrored\": true in its \"lies\""));
+  const Ran plain = graded(elsewhere(90, {500, -40}, false), meets + R"(, "mirrored": true},)");
+  INFO(plain.output);
+  CHECK(plain.exit_code > 1);
+  CHECK(says(plain.output, "it fits where it is not turned over: leave \"mirrored\" out"));
 }

@@ -134,3 +134,21 @@ TEST_CASE("girths writes a file whole and never over another unasked", "[girths]
   const auto shown = run_binary("girths " + demo_style() + " --format xlsx | cmp - " + out.quoted());
   CHECK(shown.exit_code == 0);
 }
+
+TEST_CASE("girths of a style whose lines are not as long as its table says ends with 1", "[girths]") {
+  std::ifstream in(test::project_dir() + "/demo-patterns/cindergarth/style.json");
+  nlohmann::json style = nlohmann::json::parse(in);
+  bool changed = false;
+  for (auto& [name, measure] : style.at("measures").items()) {
+    if (name != "tread" || !measure.contains("base")) continue;
+    measure["base"] = "9 mm";
+    changed = true;
+  }
+  REQUIRE(changed);
+  const TextFile file("failing.json", style.dump());
+  const auto run = run_binary("girths " + file.quoted());
+  INFO(run.output);
+  CHECK(run.exit_code == 1);
+  CHECK(says(run.output, "CHECK FAILED: base and drawing"));
+  CHECK(says(run.output, "tread"));
+}

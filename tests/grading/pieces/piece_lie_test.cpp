@@ -11,6 +11,7 @@
 #include "grading/grade/piece_shape.hpp"
 #include "grading/pieces/off_forme.hpp"
 #include "grading/pieces/piece_bind.hpp"
+#include "tests/support/elsewhere.hpp"
 #include "tests/support/laws.hpp"
 #include "tests/support/shell_forme.hpp"
 
@@ -18,19 +19,6 @@ using namespace lastwright;
 using namespace lastwright::support;
 
 namespace {
-
-// Where a sheet shows what lies elsewhere; reckoned here, not by what is tested.
-struct Elsewhere {
-  double turn = 0.0;
-  Vec2 shift;
-  bool over = false;
-  Vec2 operator()(Vec2 p) const {
-    if (over) p.y = -p.y;
-    return {std::cos(turn) * p.x - std::sin(turn) * p.y + shift.x,
-            std::sin(turn) * p.x + std::cos(turn) * p.y + shift.y};
-  }
-  [[nodiscard]] double angle(double radians) const { return (over ? -radians : radians) + turn; }
-};
 
 DrawnFrom from(const std::string& layer) {
   return {"LINE", layer, "WING", 1, "", 7};

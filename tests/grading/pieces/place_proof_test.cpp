@@ -52,7 +52,9 @@ BoundPiece piece_of(const std::string& name, const std::vector<Places>& edges,
 std::vector<LoosePieces> loose_of(const FormeSpec& forme, const std::vector<BoundPiece>& pieces) {
   std::vector<const BoundPiece*> all;
   for (const BoundPiece& piece : pieces) all.push_back(&piece);
-  return loose_pieces(forme, all);
+  const PlaceProof proof = loose_pieces(forme, all);
+  CHECK(proof.complete);
+  return proof.loose;
 }
 
 Places wave(double height, double bow, double length) {
@@ -173,6 +175,19 @@ TEST_CASE("a margin that stays the same along a bent edge holds a piece, along a
   BoundPiece square = piece_of("square", box(40.0));
   square.spec.lies = LiesSpec{.as_drawn = true, .meets = {}};
   CHECK(loose_of(forme_of(), {square, piece_of("within", box(33.0))}).size() == 1);
+}
+
+TEST_CASE("more than can be looked at is not judged, and that is said", "[place]") {
+  const Places seam = wave(50.0, 8.0, 90.0);
+  const std::vector<BoundPiece> pieces(40, lower(seam));
+  std::vector<const BoundPiece*> all;
+  for (const BoundPiece& piece : pieces) all.push_back(&piece);
+  PlaceProofLimits limits;
+  limits.work = 10'000;
+  const PlaceProof proof = loose_pieces(forme_of(), all, limits);
+  CHECK_FALSE(proof.complete);
+  CHECK(proof.loose.empty());
+  CHECK(loose_pieces(forme_of(), all).complete);
 }
 
 TEST_CASE("the motion that is left moves nothing that is fixed", "[place]") {
