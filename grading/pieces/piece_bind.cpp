@@ -3,11 +3,13 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <limits>
 #include <optional>
 #include <set>
 #include <span>
 #include <utility>
 
+#include "geometry/curve/nearest.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/pieces/account_maker.hpp"
 #include "grading/pieces/allowance.hpp"
@@ -62,6 +64,24 @@ Result<BoundTo> bind_lying(const PieceSpec& spec, const FormeSpec& forme, const 
   return out;
 }
 
+// Whether the outline of one lies elsewhere than that of the other, by more than what meets may miss.
+bool lies_otherwise(const BoundPiece& one, const BoundPiece& other) {
+  constexpr std::size_t kPlaces = 9;
+  const auto away = [&](Vec2 p) {
+    double least = std::numeric_limits<double>::infinity();
+    for (const BoundEdge& edge : other.edges) {
+      for (const Curve& curve : edge.chain.curves()) least = std::min(least, nearest(curve, p).distance);
+    }
+    return least;
+  };
+  for (const BoundEdge& edge : one.edges) {
+    for (const Vec2 p : evenly_along(edge.chain, kPlaces)) {
+      if (away(p) > one.spec.lies->limit.value()) return true;
+    }
+  }
+  return false;
+}
+
 Result<BoundTo> bind_to(const PieceSpec& spec, const FormeSpec& forme, const PatternDrawing& drawing,
                         const Owners& owners, std::size_t contour, const PiecesByName& lying,
                         std::span<const Millimetres> allowances) {
@@ -79,11 +99,16 @@ Result<BoundTo> bind_to(const PieceSpec& spec, const FormeSpec& forme, const Pat
     return bound;
   };
   Result<BoundTo> bound = laid(spec);
-  if (bound) return bound;
-  // Places that meet may do so either way; the edges tell which was meant.
+  // Places that meet may do so either way; the edges may tell which was meant.
   PieceSpec over = spec;
   over.lies->mirrored = !spec.lies->mirrored;
-  if (!laid(over)) return bound;
+  const Result<BoundTo> other = laid(over);
+  if (bound && other && over.lies->mirrored && lies_otherwise(bound->piece, other->piece))
+    bound->piece.notes.emplace_back(
+        "its places meet as well where it is turned over, and it lies otherwise then: is it drawn as the "
+        "other "
+        "hand (\"mirrored\": true in its \"lies\")? A third place, off the line of the others, would tell");
+  if (bound || !other) return bound;
   Problem problem = bound.problem();
   problem.message += spec.lies->mirrored
                          ? "; it fits where it is not turned over: leave \"mirrored\" out of its \"lies\""

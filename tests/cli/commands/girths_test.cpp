@@ -141,7 +141,7 @@ TEST_CASE("girths of a style whose lines are not as long as its table says ends 
   bool changed = false;
   for (auto& [name, measure] : style.at("measures").items()) {
     if (name != "tread" || !measure.contains("base")) continue;
-    measure["base"] = "9 mm";
+    measure["base"] = "80 mm";
     changed = true;
   }
   REQUIRE(changed);
