@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "geometry/check/monotone_runs.hpp"
 #include "geometry/curve/intersect.hpp"
 
@@ -14,14 +16,22 @@ Problem bad(std::string message, Vec2 at) {
   return {Trouble::kGeometry, std::move(message), {}, {}, {}};
 }
 
-// The second of two neighbours leaves straight back along the first.
+// The second of two neighbours leaves straight back along the first, or so nearly that the spike between them
+// is nowhere as wide as the chords on which outlines are judged may be off.
 bool folds_back(const ArcSegment& one, const ArcSegment& two) {
   const Vec2 in = one.b - one.a;
   const Vec2 out = two.b - two.a;
   // Twice the bulge's angle is the half sweep between chord and tangent: enough to rule most corners out
   // cheaply.
   if (one.straight() && two.straight() && dot(in, out) >= 0.0) return false;
-  return norm(one.tangent_at(1.0) + two.tangent_at(0.0)) < tolerance::kSpike.value();
+  const double turn = norm(one.tangent_at(1.0) + two.tangent_at(0.0));
+  if (turn < tolerance::kSpike.value()) return true;
+  const double shorter = std::min(one.chord(), two.chord());
+  if (turn * shorter >= 2.0 * tolerance::kOutlineChord.value() ||
+      shorter < tolerance::kShortestSegment.value())
+    return false;
+  const double wide = one.chord() < two.chord() ? two.distance_to(one.a) : one.distance_to(two.b);
+  return dot(in, out) < 0.0 && wide < tolerance::kOutlineChord.value();
 }
 
 std::optional<Vec2> neighbours_touch(const ArcSegment& one, const ArcSegment& two, double touch) {

@@ -44,9 +44,12 @@ DxfShape decode_arc(DxfFields& fields) {
   const double end = fields.need(51, "the end angle");
   if (radius < 0.0) fields.fail(Trouble::kBadValue, fmt::format("its radius {:g} is negative", radius));
   if (radius == 0.0) return DxfUnread{"radius 0"};
+  // Equal angles, also where they are reckoned ones that differ by rounding: all the way round.
+  constexpr double kSameAngle = 2e-6;  // degrees: two angles of six decimals
   double sweep = std::fmod(end - start, 360.0);
-  if (sweep <= 0.0) sweep += 360.0;  // equal angles: all the way round
-  const bool full = sweep == 360.0;
+  if (sweep < 0.0) sweep += 360.0;
+  const bool full = sweep <= kSameAngle || sweep >= 360.0 - kSameAngle;
+  if (full) sweep = 360.0;
   const int pieces = sweep > 180.0 ? 2 : 1;
   const double bulge = facing * std::tan(from_degrees(sweep / pieces).value() / 4.0);
   DxfPolyline arc;

@@ -132,10 +132,11 @@ DxfShape decode_ellipse(DxfFields& fields) {
   fields.must_be_flat(std::min(0.0, tilt), std::max(0.0, tilt));
   if (fields.failure()) return DxfUnread{};
   if (major == Vec2{} || ratio == 0.0) return DxfUnread{"an ellipse without extent"};
-  constexpr double kSameAngle = 1e-12;  // below the last digit of 2 pi in any file
+  // Of 2 pi with four decimals, which may be above it as well as below: no arc is so short.
+  constexpr double kSameAngle = 2e-5;
   double sweep = std::fmod(end - start, kFull);
-  if (sweep <= kSameAngle) sweep += kFull;
-  if (sweep > kFull - kSameAngle) sweep = kFull;
+  if (sweep < 0.0) sweep += kFull;
+  if (sweep <= kSameAngle || sweep >= kFull - kSameAngle) sweep = kFull;
   start = std::fmod(start, kFull);
   // Seen from below, or with a negative ratio, the parameter runs clockwise.
   const bool clockwise = facing * ratio < 0.0;

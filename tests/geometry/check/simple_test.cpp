@@ -97,3 +97,25 @@ TEST_CASE("timing of the check, for information", "[.timing]") {
   WARN("check_simple of 100 segments: " << us << " us");
   CHECK(good == 20000);
 }
+
+TEST_CASE("a spike thinner than anything is judged is found, wherever it lies and points", "[simple]") {
+  for (const double turn : {0.0, 0.7, 2.1, 4.0}) {
+    for (const Vec2 by : {Vec2{0, 0}, Vec2{900, -400}, Vec2{2e5, 3e5}}) {
+      const auto with_spike = [&](double half) {
+        ClosedArcPath path{{{{0, 0}, 0},
+                            {{50, 0}, 0},
+                            {{50, 30}, 0},
+                            {{25 + half, 30}, 0},
+                            {{25, 50}, 0},
+                            {{25 - half, 30}, 0},
+                            {{0, 30}, 0}}};
+        for (ArcVertex& v : path.vertices) v.at = turned(v.at, turn) + by;
+        return path;
+      };
+      CAPTURE(turn, by.x);
+      // 20 mm high: 1e-5 rad are 0.0002 mm at its foot.
+      for (const double half : {0.00005, 0.0001, 0.0004}) CHECK_FALSE(check_simple(with_spike(half)).ok());
+      for (const double half : {0.0006, 0.01, 1.0}) CHECK(check_simple(with_spike(half)).ok());
+    }
+  }
+}

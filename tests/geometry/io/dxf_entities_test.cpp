@@ -37,6 +37,32 @@ TEST_CASE("arcs run counter-clockwise from start to end angle, long ones as two"
   CHECK(length(d.paths[2].curves[0]) + length(d.paths[2].curves[1]) == Approx(2 * std::numbers::pi));
 }
 
+TEST_CASE("an arc all the way round is one, whatever angle it starts at and however it is rounded", "[dxf]") {
+  // 12.3 and 372.3 are not 360 apart as numbers; exports round, up as well as down.
+  for (const char* angles : {"|50 12.3|51 372.3", "|50 57.29577951308232|51 417.29577951308232",
+                             "|50 0.1|51 0.1", "|50 30|51 30.000001", "|50 30|51 389.999999",
+                             "|50 -33.1|51 326.9", "|50 372.3|51 12.3", "|50 0|51 360.000001"}) {
+    CAPTURE(angles);
+    const Drawing d = read(drawing(tags(std::string("0 ARC|10 1|20 1|40 2") + angles)));
+    REQUIRE(d.paths.size() == 1);
+    CHECK(d.paths[0].closed);
+    double whole = 0.0;
+    for (const Curve& curve : d.paths[0].curves) whole += length(curve);
+    CHECK(whole == Approx(4.0 * std::numbers::pi));
+  }
+  for (const char* ends : {"|41 0|42 6.283185307179586", "|41 0|42 6.283185", "|41 0|42 6.28319",
+                           "|41 0|42 6.2832", "|41 0|42 6.2831", "|41 1|42 7.2832", "|41 2.5|42 2.5"}) {
+    CAPTURE(ends);
+    const Drawing d = read(drawing(tags(std::string("0 ELLIPSE|10 1|20 0|11 2|21 0|40 1") + ends)));
+    REQUIRE(d.paths.size() == 1);
+    CHECK(length(d.paths[0].curves[0]) == Approx(4.0 * std::numbers::pi).epsilon(1e-4));
+  }
+  // What is a short arc stays one.
+  const Drawing d = read(drawing(tags("0 ARC|10 0|20 0|40 2|50 30|51 30.001")));
+  REQUIRE(d.paths.size() == 1);
+  CHECK_FALSE(d.paths[0].closed);
+}
+
 TEST_CASE("an object coordinate system that looks down is turned back, kind by kind", "[dxf]") {
   const std::string down = "|210 0|220 0|230 -1";
   const Drawing d = read(drawing(

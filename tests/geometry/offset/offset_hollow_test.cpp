@@ -165,6 +165,20 @@ TEST_CASE("in full a wider distance holds to the end of its edge and steps down 
   CHECK(has_corner(even.path, {60.0 + (6.0 - 5.0) / std::sin(std::numbers::pi / 3.0), -10.0}));
 }
 
+TEST_CASE("a mitre that would cut a wider edge too far back steps down square to it", "[offset]") {
+  for (const double degrees : {2.0, 5.0, 8.0}) {
+    const double turn = degrees * std::numbers::pi / 180.0;
+    const Vec2 end = Vec2{400.0, 0.0} + 400.0 * Vec2{std::cos(turn), std::sin(turn)};
+    const ClosedArcPath path{{{{0, 0}, 0}, {{400, 0}, 0}, {end, 0}, {{0, 200}, 0}}};
+    const OffsetOutline mitre = built(path, distances_of({10, 2, 1, 1}), OffsetCorner::kMitre);
+    const double back = 16.0 * std::sin(turn) * 10.0;  // the limit squared
+    REQUIRE(back < (10.0 * std::cos(turn) - 2.0) / std::sin(turn));
+    CAPTURE(degrees, back);
+    CHECK(has_corner(mitre.path, {400.0 - back, -10.0}));
+    CHECK(has_corner(mitre.path, {400.0 - back, -(2.0 + back * std::sin(turn)) / std::cos(turn)}));
+  }
+}
+
 TEST_CASE("round between different distances ends on the narrower line without a beak", "[offset]") {
   const ClosedArcPath box{{{{0, 0}, 0}, {{60, 0}, 0}, {{60, 40}, 0}, {{0, 40}, 0}}};
   const OffsetOutline round = built(box, distances_of({10, 6, 0, 0}), OffsetCorner::kRound);

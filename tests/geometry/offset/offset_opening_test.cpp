@@ -149,3 +149,18 @@ TEST_CASE("roughness of a drawing is no opening", "[offset]") {
   CHECK_FALSE(closed(with(slotted({0.06, 0.09}), 4.0)));
   CHECK(closed(with(slotted({0.06, 0.11}), 4.0)));
 }
+
+TEST_CASE("a notch counts from a tenth of a millimetre on, however shallow", "[offset]") {
+  const auto closes = [](double depth) {
+    const ClosedArcPath path{{{{0, 0}, 0},
+                              {{30, 0}, 0},
+                              {{30 + 1.5 * depth, depth}, 0},
+                              {{30 + 3.0 * depth, 0}, 0},
+                              {{80, 0}, 0},
+                              {{80, 50}, 0},
+                              {{0, 50}, 0}}};
+    return !offset_fits(path, std::vector<Millimetres>(7, Millimetres(8.0)));
+  };
+  for (const double depth : {0.11, 0.3, 1.0, 1.9, 2.1}) CHECK(closes(depth));
+  for (const double depth : {0.01, 0.05, 0.09}) CHECK_FALSE(closes(depth));
+}
