@@ -89,6 +89,13 @@ ExitCode judge_readings(const LoadedStyle& style, const GirthsOptions& options) 
   for (const Problem& problem : checked.bad_rows) bad_rows.push_back(problem.in_file(options.readings));
   std::stable_sort(bad_rows.begin(), bad_rows.end(),
                    [](const Problem& a, const Problem& b) { return a.place.line < b.place.line; });
+  if (checked.readings.empty() && bad_rows.empty()) {
+    return print_problem({Trouble::kBadValue,
+                          "there is no reading under the header: nothing was judged",
+                          {options.readings, {}, {}, {}},
+                          {},
+                          {}});
+  }
   const BatchReport report = judge_batch(checked.readings, style.measures, style.run, *limits, options.batch);
   const auto rendered = render(batch_book(style, report, *limits, bad_rows, options.batch), options.format);
   if (!rendered) return print_problem(rendered.problem());
@@ -166,7 +173,7 @@ void add_girths(Program& app, Action& action) {
       ->check(within(0.5, 0.9999))
       ->needs(readings)
       ->capture_default_str();
-  command->add_option("--sure", options->batch.match.sure, "certainty from which a last is named mis-stamped")
+  command->add_option("--sure", options->batch.search.sure, "certainty from which a cause is named")
       ->check(within(0.5, 0.999999))
       ->needs(readings)
       ->capture_default_str();

@@ -6,7 +6,7 @@
 #include <set>
 
 #include "cli/listing/girth_books.hpp"
-#include "grading/readings/batch_findings.hpp"
+#include "grading/readings/wording.hpp"
 
 namespace lastwright {
 namespace {
@@ -40,26 +40,28 @@ const char* kind_name(Finding::Kind kind) {
   switch (kind) {
     case Finding::Kind::kGauge:
       return "gauge";
-    case Finding::Kind::kOffset:
+    case Finding::Kind::kWholeBatch:
       return "whole batch";
     case Finding::Kind::kStepBySize:
       return "step by size";
     case Finding::Kind::kStepByWidth:
       return "step by width";
+    case Finding::Kind::kHand:
+      return "left or right";
     case Finding::Kind::kSize:
       return "one size";
     case Finding::Kind::kWidth:
       return "one width";
-    case Finding::Kind::kMisStamped:
+    case Finding::Kind::kStamp:
       return "stamp";
-    case Finding::Kind::kSwapped:
-      return "swapped stamps";
+    case Finding::Kind::kLast:
+      return "last";
     case Finding::Kind::kReading:
       return "reading";
     case Finding::Kind::kPair:
       return "pair";
-    case Finding::Kind::kFitsNone:
-      return "fits none";
+    case Finding::Kind::kLeft:
+      return "left";
   }
   return "";
 }
@@ -72,16 +74,18 @@ const char* match_name(Match match) {
       return "mis-stamped";
     case Match::kDoubtful:
       return "doubtful";
-    case Match::kFitsNone:
-      return "fits none";
   }
   return "";
 }
 
 Listing findings(const BatchReport& report) {
-  Listing listing{"findings", "Findings", {words("kind", "about"), words("finding", "finding")}, {}, {}};
+  Listing listing{"findings",
+                  "Findings, in the order to act on",
+                  {words("kind", "about"), words("finding", "finding"), words("act", "what to do")},
+                  {},
+                  {}};
   for (const Finding& finding : report.findings)
-    listing.rows.push_back({std::string(kind_name(finding.kind)), finding.text});
+    listing.rows.push_back({std::string(kind_name(finding.kind)), finding.text, finding.act});
   if (report.findings.empty()) listing.notes.push_back("none");
   return listing;
 }
@@ -103,37 +107,41 @@ Listing items(const BatchReport& report) {
        count("beyond", "beyond limit"), length("worst_mm", "worst"), words("result", "result"),
        words("best", "explained best by"), count("certainty", "sure %")},
       {},
-      {"sure: by the table and what the whole batch has in common, the stamp believed 95 % before any "
-       "reading; 99.9: that or more"}};
+      {"sure: by the table, what the whole batch has in common and what stamps are believed before any "
+       "reading; 99.9: that or more; where several sizes and widths fit about as well, all are named"}};
   for (const JudgedItem& item : report.items) {
-    const bool good = item.beyond == 0 && item.match.match == Match::kAsStamped;
-    const std::string result = item.match.match != Match::kAsStamped ? match_name(item.match.match)
-                               : good                                ? "good"
-                                                                     : "beyond limit";
+    const bool good = item.beyond == 0 && item.match == Match::kAsStamped;
+    const std::string result = item.match != Match::kAsStamped ? match_name(item.match)
+                               : good                          ? "good"
+                                                               : "beyond limit";
+    std::string best;
+    for (const SizeWidth& cell : item.fits) best += (best.empty() ? "" : " or ") + label_of(cell);
     listing.rows.push_back({item.id, std::string(name_of(item.foot)), label_of(item.stamped),
-                            whole(item.readings), whole(item.beyond), millimetres(item.worst), result,
-                            label_of(item.best), Figure{certainty_percent(item.match.certainty), 1}});
+                            whole(item.readings), whole(item.beyond), millimetres(item.worst), result, best,
+                            Figure{certainty_percent(item.certainty), 1}});
   }
   return listing;
 }
 
 Listing readings(const LoadedStyle& style, const BatchReport& report) {
-  Listing listing{"readings",
-                  "Each reading",
-                  {count("line", "line"), words("id", "id"), words("hand", "hand"), words("size", "size"),
-                   words("width", "width"), words("measure", "measure"), length("value_mm", "reading"),
-                   length("wanted_mm", "table"), length("deviation_mm", "off by"),
-                   words("verdict", "verdict"), words("gauge", "gauge")},
-                  {},
-                  {}};
+  Listing listing{
+      "readings",
+      "Each reading",
+      {count("line", "line"), words("id", "id"), words("hand", "hand"), words("size", "size"),
+       words("width", "width"), words("measure", "measure"), length("value_mm", "reading"),
+       length("wanted_mm", "table"), length("deviation_mm", "off by"), length("explained_mm", "explained"),
+       words("verdict", "verdict"), words("gauge", "gauge")},
+      {},
+      {"explained: what of it the findings account for; a reading is beyond its limit when all of the "
+       "step that it is noted to is"}};
   for (const JudgedReading& one : report.readings) {
     const Reading& reading = one.reading;
-    listing.rows.push_back({Figure{static_cast<double>(reading.line), 0}, reading.id,
-                            std::string(name_of(reading.foot)), reading.stamped.size.label,
-                            reading.stamped.width.label, style.measures.measures()[reading.measure].name,
-                            millimetres(reading.value),
-                            exact_figure(style.measures.exact(reading.measure, reading.stamped), 2),
-                            millimetres(one.deviation), std::string(name_of(one.verdict)), reading.gauge});
+    listing.rows.push_back(
+        {Figure{static_cast<double>(reading.line), 0}, reading.id, std::string(name_of(reading.foot)),
+         reading.stamped.size.label, reading.stamped.width.label,
+         style.measures.measures()[reading.measure].name, millimetres(reading.value),
+         exact_figure(style.measures.exact(reading.measure, reading.stamped), 2), millimetres(one.deviation),
+         millimetres(one.explained), std::string(name_of(one.verdict)), reading.gauge});
   }
   return listing;
 }
@@ -209,28 +217,50 @@ Listing groups(const LoadedStyle& style, const BatchReport& report, const BatchO
   return listing;
 }
 
-Listing steps(const LoadedStyle& style, const BatchReport& report) {
+Listing steps(const LoadedStyle& style, const BatchReport& report, const BatchOptions& options) {
   Listing listing{
       "steps",
       "How the batch was graded",
-      {words("measure", "measure"), count("lasts", "n"), count("left_out", "left out"),
-       length("size_step_mm", "beyond table, per size"), length("size_low_mm", "from"),
-       length("size_high_mm", "to"), length("width_step_mm", "beyond table, per width"),
-       length("width_low_mm", "from"), length("width_high_mm", "to"), length("spread_mm", "spread")},
+      {words("measure", "measure"), count("lasts", "n"), length("size_step_mm", "beyond table, per size"),
+       length("size_low_mm", "from"), length("size_high_mm", "to"),
+       length("width_step_mm", "beyond table, per width"), length("width_low_mm", "from"),
+       length("width_high_mm", "to")},
       {},
-      {"beyond table: what lasts grow by beyond the table's own step; blank where the batch cannot tell"}};
-  for (std::size_t m = 0; m < report.fits.size(); ++m) {
-    const BatchFit& fit = report.fits[m];
-    if (fit.used == 0) continue;
-    std::vector<ListingCell> row{style.measures.measures()[m].name, whole(fit.used), whole(fit.outliers)};
-    for (const Estimate& one : {fit.by_size, fit.by_width}) {
-      for (const double value : {one.value, one.low, one.high}) {
-        row.push_back(one.known ? ListingCell(Figure{value, 3}) : ListingCell{});
-      }
+      {fmt::format(
+          "beyond table: what lasts grow by beyond the table's own step, with {:g} % intervals; blank where "
+          "the "
+          "batch cannot tell. Stamps, gauges, hands and single sizes and widths that were found to be off "
+          "are set right",
+          100.0 * options.confidence)}};
+  for (const GradedSteps& one : report.steps) {
+    std::vector<ListingCell> row{style.measures.measures()[one.measure].name, whole(one.lasts)};
+    for (const Estimate& step : {one.by_size, one.by_width}) {
+      for (const double value : {step.value, step.low, step.high})
+        row.push_back(step.known ? ListingCell(Figure{value, 3}) : ListingCell{});
     }
-    row.push_back(millimetres(fit.spread));
     listing.rows.push_back(std::move(row));
   }
+  return listing;
+}
+
+// What the batch itself says about its noise: nothing of it is assumed.
+Listing noise(const BatchReport& report) {
+  Listing listing{"noise",
+                  "How the readings scatter",
+                  {words("of", "of"), length("spread_mm", "spread")},
+                  {},
+                  {"estimated with the findings; what this plan cannot show is left out"}};
+  const BatchNoise& noise = report.explained.fit.noise;
+  const auto add = [&](const char* of, double spread) {
+    if (spread > 0.0) listing.rows.push_back({std::string(of), millimetres(spread)});
+  };
+  add("one reading about its last", noise.reading);
+  add("a measure of a pair, left and right alike", noise.pair);
+  add("all girths of a last", noise.last);
+  add("all girths of a pair", noise.last_pair);
+  add("a measure of a last, whoever reads it", noise.own);
+  listing.notes.push_back(
+      fmt::format("{:.1f} % of the readings scatter four times as far", 100.0 * noise.wide_part));
   return listing;
 }
 
@@ -262,8 +292,7 @@ ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, cons
   std::size_t beyond = 0;
   for (const JudgedItem& item : report.items) beyond += item.beyond;
   std::size_t apart = 0;
-  for (const JudgedPair& pair : report.pairs)
-    apart += pair.verdict == Verdict::kBelow || pair.verdict == Verdict::kAbove ? 1 : 0;
+  for (const JudgedPair& pair : report.pairs) apart += lastwright::beyond(pair.verdict) ? 1 : 0;
   ListingBook book{
       "Readings against the table",
       {{"style", style.spec.name},
@@ -277,7 +306,8 @@ ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, cons
   if (!bad_rows.empty()) book.listings.push_back(bad(bad_rows));
   book.listings.push_back(items(report));
   if (!report.pairs.empty()) book.listings.push_back(pairs(style, report, limits));
-  book.listings.push_back(steps(style, report));
+  if (!report.steps.empty()) book.listings.push_back(steps(style, report, options));
+  if (!report.items.empty()) book.listings.push_back(noise(report));
   book.listings.push_back(groups(style, report, options));
   book.listings.push_back(readings(style, report));
   book.listings.push_back(limit_listing(style, limits));

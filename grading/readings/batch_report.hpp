@@ -1,46 +1,44 @@
-// A batch of readings judged as a whole: every reading, every last, every pair, and what the batch says about
-// the gauge, the grade and single sizes and widths.
-//
-// Order of the reckoning: (1) a robust fit of each measure; (2) gauges that read apart from the others are
-// taken out; (3) every last is matched to the size and width that explain it best, by the table plus what the
-// whole batch has in common; (4) the fit again without the lasts that do not match their stamp; (5) biases
-// and findings.
+// A batch of readings judged as a whole: every reading, every last, every pair, and what one model of the
+// batch (search.hpp) says about the tapes, the grade, single sizes and widths, and stamps.
 #pragma once
 
-#include <map>
 #include <optional>
 #include <string>
 #include <vector>
 
-#include "grading/readings/batch_fit.hpp"
-#include "grading/readings/item_match.hpp"
 #include "grading/readings/reading_limits.hpp"
 #include "grading/readings/readings.hpp"
+#include "grading/readings/search.hpp"
 #include "grading/readings/statistics.hpp"
 
 namespace lastwright {
 
 struct BatchOptions {
   double confidence = 0.95;  // of all intervals
-  // Findings about the batch come up by chance less often than this, all questions of one kind together.
-  double false_alarm = 0.01;
-  // Spread of one reading about its true size before a batch of 4 lasts or more tells better, millimetres: a
-  // shoe tape has 1 mm divisions.
-  double tape_spread = 0.5;
-  // A bias within this part of the limit is not worth a word, however certain.
-  double worth_a_word = 0.5;
-  MatchOptions match;
+  SearchOptions search;
 };
 
 enum class Verdict { kWithin, kBelow, kAbove, kNoLimit };
 const char* name_of(Verdict verdict);
-Verdict verdict_of(double off, const std::optional<Limit>& limit);
+// `noted_to`, millimetres: what was read may lie anywhere within half of it, either side; only what is beyond
+// the limit wherever it lies is beyond.
+Verdict verdict_of(double off, const std::optional<Limit>& limit, double noted_to = 0.0);
+bool beyond(Verdict verdict);
 
 struct JudgedReading {
   Reading reading;
   double wanted = 0.0;     // table value of the stamped size and width, millimetres
   double deviation = 0.0;  // reading minus wanted
+  double explained = 0.0;  // of that, by the causes found
   Verdict verdict = Verdict::kNoLimit;
+  Verdict left = Verdict::kNoLimit;  // of what is not explained
+  bool stands_out = false;           // belongs to none of what the batch shows
+};
+
+enum class Match {
+  kAsStamped,   // the limits say whether it is good
+  kMisStamped,  // another size and width explains its readings
+  kDoubtful     // several others do, about as well
 };
 
 struct JudgedItem {
@@ -50,14 +48,15 @@ struct JudgedItem {
   std::size_t readings = 0;
   std::size_t beyond = 0;  // readings beyond their limit
   double worst = 0.0;      // deviation of the largest size among them, millimetres
-  ItemMatch match;
-  SizeWidth best;
+  Match match = Match::kAsStamped;
+  std::vector<SizeWidth> fits;  // what explains its readings, the best first
+  double certainty = 0.0;       // of the best, 0 to 1
 };
 
 struct JudgedPair {
   std::string id;
   std::size_t measure = 0;
-  double left_minus_right = 0.0;  // millimetres, means where there are several gauges
+  double left_minus_right = 0.0;  // millimetres, means where there are several readings
   Verdict verdict = Verdict::kNoLimit;
   bool one_stamp = true;  // left and right carry the same stamp
 };
@@ -70,36 +69,56 @@ struct Group {
   std::string gauge;
   std::string hand;
   Summary summary;
-  Estimate beyond;  // of one size or width: beyond what all the others lead to
+};
+
+// A fitted number with its interval.
+struct Estimate {
+  bool known = false;  // false: the batch does not vary enough to tell
+  double value = 0.0;
+  double low = 0.0;
+  double high = 0.0;
+};
+
+// How the batch was really graded in one measure, beyond the table: lasts that are other cells, tapes, hands
+// and single sizes and widths that were found to be off are set right.
+struct GradedSteps {
+  std::size_t measure = 0;
+  std::size_t lasts = 0;
+  Estimate by_size;   // millimetres a size
+  Estimate by_width;  // millimetres a width
 };
 
 struct Finding {
+  // In the order in which the shop must act.
   enum class Kind {
     kGauge,
-    kOffset,
+    kWholeBatch,
     kStepBySize,
     kStepByWidth,
+    kHand,
     kSize,
     kWidth,
-    kMisStamped,
-    kSwapped,
+    kStamp,
+    kLast,
     kReading,
     kPair,
-    kFitsNone
+    kLeft
   };
-  Kind kind;
+  Kind kind = Kind::kLeft;
   std::string text;  // in words, with figures
+  std::string act;   // what to do about it
 };
 
 struct BatchReport {
   std::vector<JudgedReading> readings;  // in the order of the file
   std::vector<JudgedItem> items;        // by id, left before right
   std::vector<JudgedPair> pairs;
-  std::vector<BatchFit> fits;  // by measure of the table; used == 0 where none was read
+  std::vector<GradedSteps> steps;  // of the measures that were read
   std::vector<Group> groups;
   std::vector<Finding> findings;
-  std::map<std::string, double> gauges_apart;  // taken out of the readings of these gauges, millimetres
-  std::size_t cells_read = 0;                  // sizes and widths of the run that have at least one reading
+  BatchLayout layout;
+  BatchExplanation explained;
+  std::size_t cells_read = 0;  // sizes and widths of the run that have at least one reading
 
   [[nodiscard]] bool all_good() const;  // no reading and no pair beyond its limit, no finding
 };

@@ -100,9 +100,9 @@ TEST_CASE("readings are judged, the exit code tells", "[girths]") {
   CHECK(fine.exit_code == 0);
   CHECK(says(fine.output, "tolerances are the user's own"));
   CHECK(says(fine.output, "common practice"));
-  CHECK(run_binary("girths " + demo_style() + " --limit 'ball girth 0.4 mm' --readings " + good_file.quoted())
+  CHECK(run_binary("girths " + demo_style() + " --limit 'ball girth 0.2 mm' --readings " + good_file.quoted())
             .exit_code == 1);
-  CHECK(run_binary("girths " + demo_style() + " --pair-limit 'ball girth 0.9 mm' --readings " +
+  CHECK(run_binary("girths " + demo_style() + " --pair-limit 'ball girth 0.4 mm' --readings " +
                    good_file.quoted())
             .exit_code == 1);
 
@@ -121,6 +121,11 @@ TEST_CASE("readings are judged, the exit code tells", "[girths]") {
   CHECK(root.at("tables").at(1).at("rows").at(0).at("line") == 4);
   CHECK(root.at("tables").at(1).at("rows").at(1).at("line") == 5);
   CHECK(root.at("facts").at("readings") == "2 judged, 0 beyond their limit");
+  // A header and nothing below is no batch.
+  const TextFile empty("empty.csv", kHeader);
+  const auto nothing = run_binary("girths " + demo_style() + " --readings " + empty.quoted());
+  CHECK(nothing.exit_code == 3);
+  CHECK(says(nothing.output, "no reading under the header"));
   CHECK(run_binary("girths " + demo_style() + " --limit 'ball girth 1 mm'").exit_code == 2);
   CHECK(run_binary("girths " + demo_style() + " --readings /nowhere.csv").exit_code == 6);
   CHECK(run_binary("girths " + demo_style() + " --limit 'girth 1 mm' --readings " + good_file.quoted())

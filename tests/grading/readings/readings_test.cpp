@@ -5,7 +5,6 @@
 #include <cmath>
 
 #include "grading/readings/batch_report.hpp"
-#include "grading/readings/item_match.hpp"
 #include "grading/readings/reading_limits.hpp"
 #include "tests/support/synthetic_readings.hpp"
 
@@ -117,7 +116,8 @@ TEST_CASE("what lies beyond a limit is a finding", "[batch]") {
   REQUIRE(report.findings.size() == 2);
   CHECK(report.findings[0].kind == Finding::Kind::kReading);
   CHECK(report.findings[0].text.starts_with("P1007 right, stamped 8 E: instep girth "));
-  CHECK(report.findings[0].text.find("mm over the table (limit 1.50) by T1") != std::string::npos);
+  CHECK(report.findings[0].text.find("mm over the table (limit 1.50) by T1; it belongs to nothing else") !=
+        std::string::npos);
   CHECK(report.findings[1].kind == Finding::Kind::kPair);
   CHECK(report.findings[1].text.find("mm under the right's (limit 2.00)") != std::string::npos);
   CHECK_FALSE(report.all_good());
@@ -127,8 +127,21 @@ TEST_CASE("what lies beyond a limit is a finding", "[batch]") {
   const BatchReport gauge = judge_batch(make_batch(style, plan, 5), style.table, style.run, limits);
   REQUIRE(gauge.findings.size() == 4);
   CHECK(gauge.findings[0].kind == Finding::Kind::kGauge);
+  CHECK(gauge.findings[0].text.starts_with("the gauge \"T2\" reads "));
+  CHECK(gauge.findings[0].text.find("less likely") != std::string::npos);
   CHECK(gauge.findings[1].text ==
         "30 readings of the stick length beyond the limit, where the findings above lead");
+}
+
+TEST_CASE("a verdict knows what the reading was noted to", "[readings]") {
+  const Limit limit{0.5, 1.0, "test"};
+  // Noted as 1 mm over to whole millimetres: anything from 0.5 to 1.5 mm over.
+  CHECK(verdict_of(-1.0, limit, 1.0) == Verdict::kWithin);
+  CHECK(verdict_of(-1.1, limit, 1.0) == Verdict::kBelow);
+  CHECK(verdict_of(1.5, limit, 1.0) == Verdict::kWithin);
+  CHECK(verdict_of(1.6, limit, 1.0) == Verdict::kAbove);
+  CHECK(verdict_of(1.1, limit) == Verdict::kAbove);
+  CHECK(verdict_of(99.0, std::nullopt) == Verdict::kNoLimit);
 }
 
 TEST_CASE("limits are the user's own, or say that they are defaults", "[readings]") {
@@ -148,8 +161,8 @@ TEST_CASE("limits are the user's own, or say that they are defaults", "[readings
   const std::vector<LimitRequest> asked{*parse_limit("ball girth 2 mm")};
   const auto limits = reading_limits(measures, defaults, asked, {});
   REQUIRE(limits);
-  CHECK(limits->value[0]->above == 0.5);
-  CHECK(limits->value[0]->source.find("from memory") != std::string::npos);
+  CHECK(limits->value[0]->above == 1.5);
+  CHECK(limits->value[0]->source.find("derived") != std::string::npos);
   CHECK(limits->value[1]->above == 2.0);
   CHECK_FALSE(limits->value[2]);
   CHECK(limits->pair[1]->above == 4.0);
@@ -158,26 +171,4 @@ TEST_CASE("limits are the user's own, or say that they are defaults", "[readings
         std::string::npos);
   const std::vector<LimitRequest> every{*parse_limit("* 3 mm")};
   CHECK(reading_limits(measures, defaults, every, {})->value[2]->above == 3.0);
-}
-
-TEST_CASE("a last is matched to the cell that explains it, and doubt is told", "[readings]") {
-  // Three cells; two measures. The second cannot tell cells 1 and 2 apart.
-  const auto reading = [](double value, std::vector<double> expected) {
-    return MatchReading{value, std::move(expected), 0.5};
-  };
-  const std::vector<MatchReading> clear{reading(250, {250, 256, 262}), reading(280, {280, 284, 284})};
-  CHECK(match_item(clear, 0).match == Match::kAsStamped);
-  CHECK(match_item(clear, 0).certainty > 0.99);
-  CHECK(match_item(clear, 1).match == Match::kMisStamped);
-  CHECK(match_item(clear, 1).best == 0);
-  const std::vector<MatchReading> alike{reading(284, {280, 284, 284})};
-  CHECK(match_item(alike, 0).match == Match::kDoubtful);
-  CHECK(match_item(alike, 2).match == Match::kAsStamped);
-  // One slip among three readings does not name another cell.
-  const std::vector<MatchReading> slip{reading(262, {250, 256, 262}), reading(280, {280, 284, 288}),
-                                       reading(300, {300, 304, 308})};
-  CHECK(match_item(slip, 0).match == Match::kAsStamped);
-  const std::vector<MatchReading> stranger{reading(270, {250, 256, 262}), reading(240, {280, 284, 270}),
-                                           reading(330, {300, 304, 310})};
-  CHECK(match_item(stranger, 0).match == Match::kFitsNone);
 }

