@@ -5,11 +5,13 @@
 
 #include "cli/commands/areas.hpp"
 #include "cli/commands/check.hpp"
+#include "cli/commands/cut.hpp"
 #include "cli/commands/dies.hpp"
 #include "cli/commands/girths.hpp"
 #include "cli/commands/grade.hpp"
 #include "cli/commands/guide.hpp"
 #include "cli/commands/last.hpp"
+#include "cli/commands/needs.hpp"
 #include "cli/commands/new.hpp"
 #include "cli/commands/plot.hpp"
 #include "cli/commands/report.hpp"
@@ -26,8 +28,10 @@ int run_lastwright(int argc, const char* const* argv) {
   add_check(app, action);
   add_girths(app, action);
   add_grade(app, action);
+  add_needs(app, action);
   add_new(app, action);
   add_sizes(app, action);
+  add_cut(app, action);
   add_dies(app, action);
   add_plot(app, action);
   add_report(app, action);

@@ -52,9 +52,10 @@ void append_outline(std::string& svg, const std::vector<Vec2>& points, Vec2 at, 
 std::string lattice_picture(const AreaReport& report, const ScaleArea& area) {
   const Result<GradedPiece> made = report.grade->outlined_piece(area.piece, area.cell);
   if (!made) return {};
-  const Box2 box = bounds(made->cut.path);
+  const ClosedArcPath outline = placed(made->cut.path, Radians(area.turn), {});
+  const Box2 box = bounds(outline);
   const double size = std::max(box.width(), box.height());
-  std::vector<Vec2> first = flattened(made->cut.path, Millimetres(size / 500.0));
+  std::vector<Vec2> first = flattened(outline, Millimetres(size / 500.0));
   for (Vec2& p : first) p = p - box.centre();
   const std::vector<Polygon> turned = second_parts({first}, area.lattice.kind);
   const Lattice lattice = reduced(area.lattice.lattice);
@@ -170,6 +171,7 @@ std::string area_json(const AreaReport& report) {
     for (const ScaleArea& area : row) {
       const SizeWidth& at = report.grade->cells[area.cell];
       Json lattice{{"kind", name_of(area.lattice.kind)},
+                   {"turned_deg", std::round(to_degrees(Radians(area.turn)) * 1e9) / 1e9 + 0.0},
                    {"a", vector_json(area.lattice.lattice.a)},
                    {"b", vector_json(area.lattice.lattice.b)}};
       if (area.lattice.lattice.second) lattice["second"] = vector_json(*area.lattice.lattice.second);
@@ -188,12 +190,14 @@ std::string area_json(const AreaReport& report) {
                       {"pieces_per_pair", spec.per_pair},
                       {"sizes", std::move(sizes)}});
   }
-  const Json json{{"lastwright_scale_areas", 1},
-                  {"style", report.style->spec.name},
-                  {"about",
-                   "lattice vectors in mm in the frame of the drawing; shapes are placed by the middle of "
-                   "their box; the second shape of a cell is first turned or mirrored about that middle"},
-                  {"pieces", std::move(pieces)}};
+  const Json json{
+      {"lastwright_scale_areas", 1},
+      {"style", report.style->spec.name},
+      {"about",
+       "lattice vectors in mm; the outline is first turned by turned_deg, which lays its grain along x, "
+       "and placed by the middle of its box; the second shape of a cell is first turned half "
+       "round or mirrored about that middle"},
+      {"pieces", std::move(pieces)}};
   return json.dump(1) + "\n";
 }
 

@@ -38,13 +38,13 @@ class Gauge {
   bool sound_ = true;
 };
 
-struct Cell {
+struct ShareCell {
   double least;  // no point of it lies at a smaller share
   Vec2 middle;
   double half;  // of its side
 };
 struct Later {
-  bool operator()(const Cell& one, const Cell& other) const { return one.least > other.least; }
+  bool operator()(const ShareCell& one, const ShareCell& other) const { return one.least > other.least; }
 };
 
 }  // namespace
@@ -56,11 +56,11 @@ double covered_share(const SumObstacle& obstacle, const Polygon& polygon) {
   constexpr double kClose = 0.004;
   double size = 0.0;
   for (const Vec2 p : polygon) size = std::max({size, std::abs(p.x), std::abs(p.y)});
-  std::priority_queue<Cell, std::vector<Cell>, Later> cells;
+  std::priority_queue<ShareCell, std::vector<ShareCell>, Later> cells;
   cells.push({0.0, {}, size});
   double free = 1.0;  // the smallest share at which a point is known to be outside
   while (!cells.empty()) {
-    const Cell cell = cells.top();
+    const ShareCell cell = cells.top();
     if (cell.least >= free - kClose) return std::min(cell.least, free);
     cells.pop();
     const double reach = std::sqrt(2.0) * cell.half;

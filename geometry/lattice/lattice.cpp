@@ -27,6 +27,18 @@ Lattice reduced(Lattice lattice) {
   return lattice;
 }
 
+Lattice reduced_level(Lattice lattice) {
+  if (lattice.a.x < 0.0) lattice.a = -lattice.a;
+  if (lattice.b.y < 0.0) lattice.b = -lattice.b;
+  lattice.b = lattice.b - std::round(lattice.b.x / lattice.a.x) * lattice.a;
+  if (lattice.second) {
+    Vec2& w = *lattice.second;
+    w = w - std::round(w.y / lattice.b.y) * lattice.b;
+    w = w - std::round(w.x / lattice.a.x) * lattice.a;
+  }
+  return lattice;
+}
+
 std::vector<LatticeStep> steps_within(const Lattice& lattice, Vec2 from, Vec2 about, double reach) {
   std::vector<LatticeStep> steps;
   const double area = cross(lattice.a, lattice.b);

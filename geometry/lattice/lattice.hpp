@@ -23,13 +23,17 @@ struct Lattice {
 // the second shape in the cell round the origin.
 Lattice reduced(Lattice lattice);
 
+// The same lattice with its shortest second vector, a staying along x: a.x > 0, b.y > 0; the second shape in
+// the cell round the origin. Precondition: a lies along x.
+Lattice reduced_level(Lattice lattice);
+
 struct LatticeStep {
   int i = 0;
   int j = 0;
 };
 
-// Every i a + j b + from that lies within `reach` of `about`; few and complete whatever the lattice, because
-// its basis is reduced first. Precondition: `lattice` is reduced and has an area.
+// Every i a + j b + from that lies within `reach` of `about`; few and complete whatever its basis.
+// Precondition: the lattice has an area.
 std::vector<LatticeStep> steps_within(const Lattice& lattice, Vec2 from, Vec2 about, double reach);
 
 }  // namespace lastwright

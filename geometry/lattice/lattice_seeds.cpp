@@ -53,6 +53,34 @@ class Seeds {
     }
   }
 
+  // Rows along x: of like shapes as close as they go, or of both by turns.
+  void of_rows() {
+    const double closest = level_distance();
+    if (!mixed_) {
+      for (const Vec2 b : same_.edge_points(3 * options_.edge_points)) {
+        if (b.y > 0.0) consider({{closest, 0.0}, b, {}});
+      }
+      return;
+    }
+    const std::vector<Vec2> points = mixed_->edge_points(2 * options_.edge_points);
+    for (const Vec2 one : points) {
+      for (const Vec2 other : points) {
+        if (other.y >= one.y) continue;
+        consider({{closest, 0.0}, one - other, one});
+      }
+    }
+    for (const Vec2 one : points) {
+      for (const Vec2 other : points) {
+        const Vec2 a = other - one;
+        if (a.x <= 0.0 || std::abs(a.y) > 1.5 * mixed_->cell() || same_.depth({a.x, 0.0}) > same_.cell())
+          continue;
+        for (const Vec2 third : points) {
+          if (third.y > one.y) consider({{a.x, 0.0}, third - one, one});
+        }
+      }
+    }
+  }
+
   std::vector<Lattice> best() {
     sort();
     std::vector<Lattice> kept;
@@ -69,10 +97,20 @@ class Seeds {
   // The overlap, as a length, costs about this much area for a millimetre: every vector grows by it.
   [[nodiscard]] static double price(const Lattice& lattice) { return norm(lattice.a) + norm(lattice.b); }
 
+  // The least distance along x at which two like shapes lie beside each other.
+  [[nodiscard]] double level_distance() const {
+    double x = 0.0;
+    for (double at = 0.0; at < 1e6 * spacing_; at += spacing_) {
+      if (same_.depth({at, 0.0}) > 0.0) x = at + spacing_;
+      if (at > x + 200.0 * spacing_) break;
+    }
+    return x;
+  }
+
   void consider(const Lattice& found) {
     const double area = found.cell_area();
     if (area < 0.97 * options_.least_area || area >= limit_) return;
-    const Lattice lattice = reduced(found);
+    const Lattice lattice = options_.level ? reduced_level(found) : reduced(found);
     if (square_of(lattice.a) < 1e-12) return;
     const double deepest = (limit_ - area) / price(lattice);
     double depth = 0.0;
@@ -139,7 +177,9 @@ class Seeds {
 
 std::vector<Lattice> lattice_seeds(const LatticeRules& rules, const SeedOptions& options) {
   Seeds seeds(rules, options);
-  if (rules.mixed) {
+  if (options.level) {
+    seeds.of_rows();
+  } else if (rules.mixed) {
     seeds.of_two();
   } else {
     seeds.of_one();

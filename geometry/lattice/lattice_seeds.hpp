@@ -12,6 +12,7 @@ struct SeedOptions {
   double least_area = 0.0;       // no cell is smaller than the shapes in it
   std::size_t most = 24;         // lattices, unlike each other, the most promising first
   int cells = 96;                // of the pictures, along the longer side
+  bool level = false;            // a along x, as rows of a roll lie
   std::size_t edge_points = 96;  // in the plane of the second shape's places, or of a lattice vector
 };
 

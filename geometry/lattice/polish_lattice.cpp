@@ -89,19 +89,6 @@ Lattice changed(const Lattice& from, const Seen& seen, double step, double price
   return to;
 }
 
-// Shortest vectors, but a stays along x.
-Lattice reduced_level(Lattice lattice) {
-  if (lattice.a.x < 0.0) lattice.a = -lattice.a;
-  if (lattice.b.y < 0.0) lattice.b = -lattice.b;
-  lattice.b = lattice.b - std::round(lattice.b.x / lattice.a.x) * lattice.a;
-  if (lattice.second) {
-    Vec2& w = *lattice.second;
-    w = w - std::round(w.y / lattice.b.y) * lattice.b;
-    w = w - std::round(w.x / lattice.a.x) * lattice.a;
-  }
-  return lattice;
-}
-
 }  // namespace
 
 Polished polish(const Lattice& start, const LatticeRules& rules, const PolishOptions& options) {

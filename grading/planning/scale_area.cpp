@@ -1,6 +1,7 @@
 #include "grading/planning/scale_area.hpp"
 
 #include <algorithm>
+#include <cmath>
 #include <optional>
 
 #include "geometry/lattice/outer_polygon.hpp"
@@ -22,15 +23,6 @@ struct AreaJob {
 const LayRules& lay_rules_of(const StyleGrade& grade, std::size_t piece, const ScaleAreaOptions& options) {
   const auto own = options.materials.find(grade.pieces[piece].bound.spec.material);
   return own == options.materials.end() ? options.rules : own->second;
-}
-
-std::vector<LatticeKind> lattice_kinds_of(const StyleGrade& grade, std::size_t piece, const LayRules& rules) {
-  std::vector<LatticeKind> kinds{rules.half_turned ? LatticeKind::kHalfTurned : LatticeKind::kTranslated};
-  const PieceSpec& spec = grade.pieces[piece].bound.spec;
-  if (!rules.mixed_hands || spec.hand != Hand::kHanded || spec.per_pair < 2) return kinds;
-  kinds.push_back(LatticeKind::kMirrored);
-  if (rules.half_turned) kinds.push_back(LatticeKind::kMirroredHalfTurned);
-  return kinds;
 }
 
 void take_better(FoundLattice& best, const FoundLattice& other) {
@@ -100,23 +92,26 @@ class AreaMaker {
       const SizeWidth& at = grade_.cells[job.cell];
       return problem.in("width", at.width.label).in("size", at.size.label).in("piece", made->piece);
     };
-    const Result<ClosedArcPath> grown = grown_by_half(made->cut.path, Millimetres(rules.gap));
-    if (!grown) return at_piece(grown.problem());
-    Result<LatticeShape> shape = lattice_shape(*grown, kRound);
-    if (!shape) return at_piece(shape.problem());
+    Result<LaidOutline> laid = laid_outline(*made, rules.gap);
+    if (!laid) return at_piece(laid.problem());
     ScaleArea& area = made_[job.row].at(job.cell);
     area.piece = piece;
     area.cell = job.cell;
     area.net = signed_area(made->cut.path);
-    const Box2 box = bounds(made->cut.path);
+    area.turn = laid->turn;
+    const Box2 box = bounds(laid->outline);
     area.box_length = box.width();
     area.box_width = box.height();
-    for (const LatticeKind kind : lattice_kinds_of(grade_, piece, rules))
-      take_better(area.lattice, densest_lattice(*shape, kind));
+    const Polygon hull = convex_hull(laid->shape.polygon);
+    area.hull_area = signed_area(hull);
+    for (std::size_t i = 0; i < hull.size(); ++i)
+      area.hull_perimeter += distance(hull[i], hull[(i + 1) % hull.size()]);
+    for (const LatticeKind kind : lattice_kinds_of(grade_.pieces[piece].bound.spec, rules))
+      take_better(area.lattice, densest_lattice(laid->shape, kind));
     if (!(area.lattice.per_shape > 0.0)) {
       return at_piece({Trouble::kInternal, "no lattice of the piece was found", {}, {}, {}});
     }
-    job.shape = *std::move(shape);
+    job.shape = std::move(laid->shape);
     if (options_.advance) options_.advance(1);
     return Done{};
   }
@@ -164,7 +159,38 @@ class AreaMaker {
   std::vector<Made> made_;
 };
 
+// Of the first grain line that is drawn; 0 without one.
+double grain_turn(const GradedPiece& piece) {
+  for (const GradedLine& line : piece.lines) {
+    if (line.operation != Operation::kGrain || line.path.vertices.size() < 2) continue;
+    const Vec2 along = line.path.vertices.back().at - line.path.vertices.front().at;
+    if (along != Vec2{}) return -std::atan2(along.y, along.x);
+  }
+  return 0.0;
+}
+
 }  // namespace
+
+Result<LaidOutline> laid_outline(const GradedPiece& piece, double gap) {
+  LaidOutline laid;
+  laid.turn = grain_turn(piece);
+  laid.outline = placed(piece.cut.path, Radians(laid.turn), {});
+  const Result<ClosedArcPath> grown = grown_by_half(laid.outline, Millimetres(gap));
+  if (!grown) return grown.problem();
+  Result<LatticeShape> shape = lattice_shape(*grown, kRound);
+  if (!shape) return shape.problem();
+  laid.shape = *std::move(shape);
+  return laid;
+}
+
+std::vector<LatticeKind> lattice_kinds_of(const PieceSpec& piece, const LayRules& rules) {
+  std::vector<LatticeKind> kinds{rules.half_turned ? LatticeKind::kHalfTurned : LatticeKind::kTranslated};
+  if (!rules.mixed_hands || piece.hand != Hand::kHanded || piece.per_pair < 2) return kinds;
+  // Mirrored in lines along and across the grain, which stays along x.
+  kinds.push_back(LatticeKind::kMirrored);
+  if (rules.half_turned) kinds.push_back(LatticeKind::kMirroredHalfTurned);
+  return kinds;
+}
 
 AreaSelection everything_of(const StyleGrade& grade) {
   AreaSelection selection;

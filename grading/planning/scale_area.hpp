@@ -29,9 +29,13 @@ struct ScaleArea {
   std::size_t piece = 0;
   std::size_t cell = 0;  // of the grade
   double net = 0.0;      // mm^2 inside the cut line; what is cut out of it is waste
-  double box_length = 0.0;
+  double turn =
+      0.0;  // radians by which the drawing is turned to lay the piece's grain along x; 0: none drawn
+  double box_length = 0.0;  // of the turned outline
   double box_width = 0.0;
-  FoundLattice lattice;  // of the outline grown by half of the gap
+  double hull_area = 0.0;  // of the grown outline
+  double hull_perimeter = 0.0;
+  FoundLattice lattice;  // of the outline turned and grown by half of the gap
   [[nodiscard]] double scale() const { return lattice.per_shape; }
   // First waste as a share of the material used, and as a share of the piece: the two are easily confused.
   [[nodiscard]] double waste_of_scale() const { return 1.0 - net / scale(); }
@@ -39,6 +43,17 @@ struct ScaleArea {
   // No lattice of its kind takes less than this.
   [[nodiscard]] double least() const { return lattice.least; }
 };
+
+// A cut piece ready to be laid: its grain along x, grown by half of the gap.
+struct LaidOutline {
+  ClosedArcPath outline;  // turned, not grown
+  double turn = 0.0;
+  LatticeShape shape;
+};
+Result<LaidOutline> laid_outline(const GradedPiece& piece, double gap);
+
+// The ways in which a piece may be laid by these rules: each a search of its own.
+std::vector<LatticeKind> lattice_kinds_of(const PieceSpec& piece, const LayRules& rules);
 
 struct ScaleAreaOptions {
   LayRules rules;                             // of every material that has none of its own

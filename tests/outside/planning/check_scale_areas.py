@@ -92,9 +92,10 @@ for gap in (0.0, GAP):
             assert len(files) == 1, (piece["piece"], entry, files)
             shape = outline(files[0])
             assert abs(shape.area - entry["net_mm2"]) < 0.02 * shape.length, piece["piece"]
+            lattice = entry["lattice"]
+            shape = affinity.rotate(shape, lattice["turned_deg"], origin=(0, 0))
             x0, y0, x1, y1 = shape.bounds
             shape = affinity.translate(shape, -(x0 + x1) / 2, -(y0 + y1) / 2)
-            lattice = entry["lattice"]
             a, b = lattice["a"], lattice["b"]
             shapes = 1 if lattice["kind"] == "translated" else 2
             cell = abs(a[0] * b[1] - a[1] * b[0])

@@ -1,0 +1,301 @@
+#include "cli/commands/cut.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <memory>
+
+#include "cli/option_problem.hpp"
+#include "cli/output_set.hpp"
+#include "cli/print.hpp"
+#include "cli/style_options.hpp"
+#include "geometry/io/cutter_write.hpp"
+#include "geometry/io/drawing_style.hpp"
+#include "geometry/io/dxf_write.hpp"
+#include "geometry/io/sheet_place.hpp"
+#include "geometry/io/sheet_prepare.hpp"
+#include "geometry/tolerance.hpp"
+#include "grading/jobs/grade_selection.hpp"
+#include "grading/planning/piece_layout.hpp"
+
+namespace lastwright {
+
+namespace {
+
+struct CutCommand {
+  std::string style;
+  std::string out;
+  LoadStyleOptions files;
+  SelectionOptions selection;
+  std::string form = "hpgl";
+  std::vector<std::string> work{"cut", "cut-out", "hole", "nick", "prick"};
+  double chord = 0.05;
+  double roll = 0.0;
+  std::vector<std::string> sheet;
+  double gap = 5.0;
+  int pairs = 0;
+  bool as_drawn = false;
+  GcodeOptions gcode;
+  std::string dxf_version = "R2000";
+  unsigned threads = 0;
+  bool force = false;
+};
+
+Result<std::vector<Operation>> operations_of(const CutCommand& command) {
+  std::vector<Operation> operations;
+  std::string known;
+  for (const Operation operation : cutting_order())
+    known += std::string(known.empty() ? "" : ", ") + style_of(operation).key;
+  for (const std::string& name : command.work) {
+    if (name == "all") return cutting_order();
+    const auto& order = cutting_order();
+    const auto found =
+        std::find_if(order.begin(), order.end(), [&](Operation one) { return name == style_of(one).key; });
+    if (found == order.end())
+      return in_option(bad_value(fmt::format("there is no work \"{}\"; there are all, {}", name, known)),
+                       "--work");
+    operations.push_back(*found);
+  }
+  return operations;
+}
+
+// "1500x1000" as two words of the option, along and across.
+Result<PieceLayoutOptions> layout_options(const CutCommand& command) {
+  PieceLayoutOptions options;
+  options.gap = command.gap;
+  options.grain = !command.as_drawn;
+  options.threads = command.threads;
+  if ((command.roll > 0.0) == !command.sheet.empty())
+    return Problem{Trouble::kUsage, "say what it is cut from: --roll 1400, or --sheet 1500,1000", {}, {}, {}};
+  if (command.roll > 0.0) {
+    options.width = command.roll;
+    return options;
+  }
+  double sides[2] = {0.0, 0.0};
+  const bool two = command.sheet.size() == 2;
+  for (std::size_t k = 0; two && k < 2; ++k) {
+    const std::string& word = command.sheet[k];
+    const auto [end, error] = std::from_chars(word.data(), word.data() + word.size(), sides[k]);
+    if (error != std::errc() || end != word.data() + word.size()) sides[k] = 0.0;
+  }
+  if (!two || !(sides[0] > 0.0 && sides[0] <= 1e5 && sides[1] > 0.0 && sides[1] <= 1e5))
+    return in_option(bad_value("a sheet is its length along the grain and its width in mm, as 1500,1000"),
+                     "--sheet");
+  options.length = sides[0];
+  options.width = sides[1];
+  return options;
+}
+
+// What of the drawing is not worked, by kind.
+std::string left_out(const std::vector<Sheet>& sheets, const std::vector<Operation>& asked) {
+  std::string text;
+  for (const Operation operation : all_operations()) {
+    if (std::find(asked.begin(), asked.end(), operation) != asked.end()) continue;
+    std::size_t count = 0;
+    for (const Sheet& sheet : sheets) {
+      const auto of = [&](const auto& list) {
+        return static_cast<std::size_t>(std::count_if(
+            list.begin(), list.end(), [&](const auto& one) { return one.operation == operation; }));
+      };
+      count += of(sheet.outlines) + of(sheet.lines) + of(sheet.holes) + of(sheet.texts);
+    }
+    if (count > 0)
+      text += fmt::format("{}{} {}", text.empty() ? "" : ", ", count, style_of(operation).meaning);
+  }
+  return text.empty() ? "" : "left out: " + text + "\n";
+}
+
+Sheet only(const Sheet& sheet, const std::vector<Operation>& asked) {
+  Sheet to = sheet;
+  const auto drop = [&](auto& list) {
+    std::erase_if(list, [&](const auto& one) {
+      return one.operation != Operation::kText &&
+             std::find(asked.begin(), asked.end(), one.operation) == asked.end();
+    });
+  };
+  drop(to.outlines);
+  drop(to.lines);
+  drop(to.holes);
+  return to;
+}
+
+struct CutFile {
+  std::string name;
+  std::string bytes;
+  double length = 0.0;
+  double width = 0.0;
+};
+
+Result<CutFile> file_of(const CutCommand& command, const Sheet& sheet,
+                        const std::vector<Operation>& operations, std::size_t number) {
+  CutFile file;
+  const Box2 box = shape_bounds(only(sheet, operations));
+  file.length = box.width();
+  file.width = box.height();
+  if (command.form == "dxf") {
+    DxfWriteOptions options;
+    if (command.dxf_version == "R12") options.version = DxfVersion::kR12;
+    // Joining segments too short to cut can leave arcs, flatter than a hundredth of a millimetre.
+    const Result<Sheet> joined =
+        prepare_sheet(straightened(only(sheet, operations), Millimetres(command.chord)), options.prepare);
+    if (!joined) return joined.problem();
+    const Result<std::string> bytes = write_checked_dxf(straightened(*joined, tolerance::kArcFit), options);
+    if (!bytes) return bytes.problem();
+    file.bytes = *bytes;
+  } else {
+    Result<CutterText> text = CutterText{};
+    if (command.form == "hpgl") {
+      text = write_hpgl(sheet, {Millimetres(command.chord), operations});
+    } else {
+      GcodeOptions options = command.gcode;
+      options.operations = operations;
+      text = write_gcode(sheet, options);
+    }
+    if (!text) return text.problem();
+    file.bytes = text->bytes;
+  }
+  const char* ending = command.form == "dxf" ? "dxf" : command.form == "hpgl" ? "plt" : "nc";
+  file.name = fmt::format("{} {}.{}", command.roll > 0.0 ? "roll" : "sheet", number, ending);
+  return file;
+}
+
+Status heeded(const CutCommand& command) {
+  const bool words = !command.gcode.knife_down.empty() || !command.gcode.knife_up.empty();
+  if (command.form != "gcode" && words)
+    return without_effect("--down, --up", "they are words of G-code: ask for --as gcode or leave them out");
+  if (command.form == "gcode" && (command.gcode.knife_down.empty() || command.gcode.knife_up.empty())) {
+    return Problem{
+        Trouble::kUsage,
+        "G-code has no standard words for a knife: give those of the machine, as --down \"M3\" --up \"M5\"",
+        {},
+        {},
+        {}};
+  }
+  return Done{};
+}
+
+std::string cut_text(const CutCommand& command, const PieceLayoutOptions& laid, const PieceLayout& layout,
+                     const std::vector<CutFile>& files, const std::vector<Operation>& operations,
+                     std::size_t pieces) {
+  double area = 0.0;
+  for (const double length : layout.lengths) area += laid.width * (laid.length > 0.0 ? laid.length : length);
+  std::string text = fmt::format("{} pieces on {} {}{}: {:.1f} % of the area used\n", pieces, files.size(),
+                                 command.roll > 0.0 ? "roll" : "sheet", files.size() == 1 ? "" : "s",
+                                 100.0 * layout.net / area);
+  for (const CutFile& file : files) {
+    text += fmt::format("  {}: {:.1f} x {:.1f} mm\n", file.name, file.length, file.width);
+    if (command.form == "hpgl" && std::max(file.length, file.width) > kHpglOldLimit)
+      text +=
+          fmt::format("    farther than {:.0f} mm: old machines stop at 32767 units and would cut askew\n",
+                      kHpglOldLimit);
+  }
+  if (command.form != "gcode")
+    text += fmt::format("arcs in chords within {} mm{}\n", command.chord,
+                        command.form == "hpgl" ? ", each axis rounded to 0.025 mm" : "");
+  if (command.form == "hpgl") {
+    text += "pens:";
+    for (const Operation operation : cutting_order()) {
+      if (std::find(operations.begin(), operations.end(), operation) != operations.end())
+        text += fmt::format(" {} {},", pen_of(operation), style_of(operation).meaning);
+    }
+    text.back() = '\n';
+  }
+  if (layout.without_grain > 0)
+    text += fmt::format("{} pieces have no grain line and lie as they are drawn\n", layout.without_grain);
+  text += left_out(layout.sheets, operations);
+  return text +
+         "CAUTION: the machine moves by itself. Keep hands and cables clear and its guards closed, run the "
+         "file once\n"
+         "with the knife up, and measure the first piece before cutting from good material.\n";
+}
+
+ExitCode run_cut(const CutCommand& command) {
+  if (const Status all = heeded(command); !all) return print_problem(all.problem());
+  const Result<std::vector<Operation>> operations = operations_of(command);
+  if (!operations) return print_problem(operations.problem());
+  const Result<PieceLayoutOptions> options = layout_options(command);
+  if (!options) return print_problem(options.problem());
+  const StyleLoad read = load_style(command.style, command.files);
+  if (!read.ok()) return print_problems(read.problems);
+  const LoadedStyle& loaded = *read.style;
+  Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = loaded.inputs});
+  if (!set) return print_problem(set.problem());
+  const Result<StyleGrade> grade =
+      grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces, {}, command.threads);
+  if (!grade) return print_problem(grade.problem().in_file(command.style));
+  SelectionOptions asked = command.selection;
+  if (asked.sizes.empty()) asked.sizes = {loaded.run.base.size.label};
+  if (asked.widths.empty()) asked.widths = {loaded.run.base.width.label};
+  const Result<GradeSelection> selection = select(*grade, asked);
+  if (!selection) return print_problem(selection.problem());
+  std::vector<std::size_t> cells;
+  for (const std::size_t size : selection->sizes) {
+    for (const std::size_t width : selection->widths) cells.push_back(grade->cell(size, width));
+  }
+  const std::vector<LaidPiece> pieces = pieces_of_pairs(*grade, selection->pieces, cells, command.pairs);
+  const Result<PieceLayout> layout = lay_pieces(*grade, pieces, *options);
+  if (!layout) return print_problem(layout.problem().in_file(command.style));
+  std::vector<CutFile> files;
+  for (std::size_t s = 0; s < layout->sheets.size(); ++s) {
+    Result<CutFile> file = file_of(command, layout->sheets[s], *operations, s + 1);
+    if (!file) return print_problem(file.problem());
+    if (Status added = set->add(file->name, file->bytes); !added) return print_problem(added.problem());
+    files.push_back(*std::move(file));
+  }
+  if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
+  return print_summary(cut_text(command, *options, *layout, files, *operations, pieces.size()));
+}
+
+}  // namespace
+
+void add_cut(Program& app, Action& action) {
+  auto command = std::make_shared<CutCommand>();
+  Command* sub = app.add_subcommand(
+      "cut",
+      "Files for a cutting table: pieces side by side on a roll or on sheets, as HP-GL, DXF or G-code");
+  sub->add_option("style", command->style, "the style file")->required();
+  sub->add_option("-o,--out", command->out, "folder for the files; made new")->required();
+  sub->add_option("--as", command->form,
+                  "hpgl (chords, a pen an operation), dxf (straight segments only) or gcode (true arcs)")
+      ->check(one_of({"hpgl", "dxf", "gcode"}))
+      ->capture_default_str();
+  sub->add_option("--roll", command->roll, "mm, width of the roll")->check(within(1.0, 10000.0));
+  sub->add_option("--sheet", command->sheet, "mm, length along the grain and width, as 1500,1000")
+      ->delimiter(',');
+  sub->add_option("--gap", command->gap, "mm between the boxes of two pieces")
+      ->check(within(0.0, 200.0))
+      ->capture_default_str();
+  sub->add_option("--pairs", command->pairs,
+                  "the pieces of so many pairs, left and right; 0: each piece once, as drawn")
+      ->check(whole_within(0, 1000))
+      ->capture_default_str();
+  sub->add_flag("--as-drawn", command->as_drawn, "grain lines are not turned along the roll");
+  sub->add_option(
+         "--work", command->work,
+         "what is done: cut, cut-out, hole, nick, prick, stitch ... or all; the outer cut comes last")
+      ->delimiter(',');
+  sub->add_option("--chord", command->chord, "mm a chord may leave its arc (hpgl, dxf)")
+      ->check(within(0.001, 1.0))
+      ->capture_default_str();
+  sub->add_option("--down", command->gcode.knife_down,
+                  "G-code words of your machine that put the knife down");
+  sub->add_option("--up", command->gcode.knife_up, "those that lift it");
+  sub->add_option("--end", command->gcode.end, "last line of G-code")->capture_default_str();
+  sub->add_option("--feed", command->gcode.feed, "mm a minute; 0: none is written")->check(within(0.0, 1e6));
+  sub->add_option("--dxf", command->dxf_version, "version of the DXF files")
+      ->check(one_of({"R2000", "R12"}))
+      ->capture_default_str();
+  sub->add_option("--size,--sizes", command->selection.sizes, "these sizes; the base unless given")
+      ->delimiter(',');
+  sub->add_option("--width,--widths", command->selection.widths, "these widths; the base unless given")
+      ->delimiter(',');
+  sub->add_option("--piece,--pieces", command->selection.pieces, "only these pieces")->delimiter(',');
+  sub->add_option("--threads", command->threads,
+                  "worker threads; 0: one per core. The results do not depend on it");
+  sub->add_flag("--force", command->force, "replace an earlier set in the folder");
+  add_load_style_options(*sub, command->files);
+  sub->callback([command, &action] { action = [command] { return run_cut(*command); }; });
+}
+
+}  // namespace lastwright

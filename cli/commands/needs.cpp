@@ -1,0 +1,79 @@
+#include "cli/commands/needs.hpp"
+
+#include <memory>
+
+#include "cli/csv.hpp"
+#include "cli/output_set.hpp"
+#include "cli/planning/load_order.hpp"
+#include "cli/planning/needs_report.hpp"
+#include "cli/print.hpp"
+#include "cli/progress.hpp"
+#include "cli/style_options.hpp"
+#include "cli/xlsx.hpp"
+
+namespace lastwright {
+
+namespace {
+
+struct NeedsCommand {
+  LoadOrderOptions files;
+  std::string out;
+  bool force = false;
+};
+
+Status add_needs_files(const Needs& needs, const Order& order, OutputSet& set) {
+  const std::vector<Table> tables = needs_tables(needs, order);
+  const Result<std::string> book = to_xlsx(tables, "What the order takes");
+  if (!book) return book.problem();
+  if (Status one = set.add("needs.xlsx", *book); !one) return one;
+  for (const Table& table : tables) {
+    if (Status one = set.add(table.name + ".csv", to_csv(table)); !one) return one;
+  }
+  if (Status one = set.add("needs.json", needs_json(needs, order)); !one) return one;
+  return set.add("needs.html", needs_page(needs, order));
+}
+
+ExitCode run_needs(const NeedsCommand& command) {
+  const OrderLoad load = load_order(command.files);
+  if (!load.problems.empty()) return print_problems(load.problems);
+  const LoadedOrder& order = *load.order;
+  Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = order.inputs});
+  if (!set) return print_problem(set.problem());
+  Result<Needs> needs = Needs{};
+  {
+    Progress progress("laying", outlines_of(order.order, order.styles));
+    const NeedsOptions options{command.files.threads, [&](std::size_t count) { progress.advance(count); }};
+    needs = needs_of(order.order, order.styles, order.works, options);
+  }
+  if (!needs) return print_problem(needs.problem());
+  if (Status added = add_needs_files(*needs, order.order, *set); !added)
+    return print_problem(added.problem());
+  if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
+  const ExitCode said = print_summary(needs_text(*needs, order.order));
+  for (const Problem& problem : order.order.bad_rows) print_problem(problem);
+  if (said != ExitCode::kOk) return said;
+  return order.order.bad_rows.empty() ? ExitCode::kOk : ExitCode::kCheckFailed;
+}
+
+}  // namespace
+
+void add_needs(Program& app, Action& action) {
+  auto command = std::make_shared<NeedsCommand>();
+  Command* sub = app.add_subcommand(
+      "needs", "What an order takes of each material: net, scale area, waste, what to buy");
+  sub->add_option("order", command->files.order,
+                  "the order as CSV: size, width, pairs and, if you like, style, case, period; or assortment "
+                  "and cases; or a column for each size and width")
+      ->required();
+  sub->add_option("--works", command->files.works,
+                  "the works file: styles, materials, assortments (JSON; see README)")
+      ->required();
+  sub->add_option("-o,--out", command->out, "folder for the tables and the page; made new")->required();
+  sub->add_option("--threads", command->files.threads,
+                  "worker threads; 0: one per core. The results do not depend on it");
+  sub->add_flag("--force", command->force, "replace an earlier set in the folder");
+  add_load_style_options(*sub, command->files.files);
+  sub->callback([command, &action] { action = [command] { return run_needs(*command); }; });
+}
+
+}  // namespace lastwright

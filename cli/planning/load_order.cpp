@@ -1,0 +1,78 @@
+#include "cli/planning/load_order.hpp"
+
+#include <algorithm>
+
+#include "geometry/files/read_file.hpp"
+#include "grading/planning/works_json.hpp"
+
+namespace lastwright {
+
+namespace {
+
+bool names_style(const Order& order, const std::string& name) {
+  return std::any_of(order.lines.begin(), order.lines.end(),
+                     [&](const OrderLine& line) { return line.style == name; });
+}
+
+}  // namespace
+
+OrderLoad load_order(const LoadOrderOptions& options) {
+  OrderLoad load;
+  const auto failed = [&](const Problem& problem) -> OrderLoad& {
+    load.problems.push_back(problem);
+    return load;
+  };
+  const Result<std::string> works_text = read_file(options.works);
+  if (!works_text) return std::move(failed(works_text.problem()));
+  WorksRead works = read_works(*works_text, options.works);
+  if (!works.problems.empty()) {
+    load.problems = std::move(works.problems);
+    return load;
+  }
+  auto all = std::make_unique<LoadedOrder>();
+  all->works = std::move(works.works);
+  all->inputs = {options.works, options.order};
+  if (all->works.styles.empty()) {
+    return std::move(failed({Trouble::kBadValue,
+                             "the works file names no style: \"styles\": {\"name\": \"style.json\"}",
+                             {options.works, 0, "/styles", {}},
+                             {},
+                             {}}));
+  }
+  OrderedRuns runs;
+  for (const auto& [name, file] : all->works.styles) {
+    StyleLoad style = load_style(file_beside(options.works, file), options.files);
+    if (!style.ok()) {
+      load.problems.insert(load.problems.end(), style.problems.begin(), style.problems.end());
+      continue;
+    }
+    runs[name] = style.style->run;
+    all->inputs.insert(all->inputs.end(), style.style->inputs.begin(), style.style->inputs.end());
+    all->loaded.push_back(std::make_unique<LoadedStyle>(*std::move(style.style)));
+    all->grades.push_back(nullptr);
+    all->styles.push_back({name, &all->loaded.back()->spec, nullptr});
+  }
+  if (!load.problems.empty()) return load;
+  const Result<std::string> text = read_file(options.order);
+  if (!text) return std::move(failed(text.problem()));
+  const Result<TextTable> table = parse_csv_table(*text, options.order);
+  if (!table) return std::move(failed(table.problem()));
+  Result<Order> order = read_order(*table, runs, all->works);
+  if (!order) return std::move(failed(order.problem()));
+  all->order = *std::move(order);
+  for (std::size_t s = 0; s < all->styles.size(); ++s) {
+    if (!names_style(all->order, all->styles[s].name)) continue;
+    const LoadedStyle& style = *all->loaded[s];
+    Result<StyleGrade> grade =
+        grade_style(style.spec, style.measures, style.run, style.pieces, {}, options.threads);
+    if (!grade) return std::move(failed(grade.problem().in_file(style.inputs.front())));
+    all->grades[s] = std::make_unique<StyleGrade>(*std::move(grade));
+    all->styles[s].grade = all->grades[s].get();
+  }
+  // What is not ordered is not looked at.
+  std::erase_if(all->styles, [](const OrderedStyle& style) { return style.grade == nullptr; });
+  load.order = std::move(all);
+  return load;
+}
+
+}  // namespace lastwright

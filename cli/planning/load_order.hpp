@@ -1,0 +1,36 @@
+// An order with everything it names: the works file, the styles, each loaded and graded.
+#pragma once
+
+#include <memory>
+#include <string>
+#include <vector>
+
+#include "grading/jobs/load_style.hpp"
+#include "grading/planning/consumption.hpp"
+
+namespace lastwright {
+
+struct LoadedOrder {
+  WorksSpec works;
+  Order order;
+  std::vector<std::unique_ptr<LoadedStyle>> loaded;  // by style
+  std::vector<std::unique_ptr<StyleGrade>> grades;
+  std::vector<OrderedStyle> styles;  // as the works file names them; refer to the two above
+  std::vector<std::string> inputs;
+};
+
+struct LoadOrderOptions {
+  std::string order;  // CSV
+  std::string works;
+  LoadStyleOptions files;
+  unsigned threads = 0;
+};
+
+// All problems found. Only styles that the order names are graded.
+struct OrderLoad {
+  std::unique_ptr<LoadedOrder> order;  // there when there are no problems
+  std::vector<Problem> problems;
+};
+OrderLoad load_order(const LoadOrderOptions& options);
+
+}  // namespace lastwright

@@ -1,0 +1,280 @@
+#include "cli/planning/needs_report.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "cli/planning/planning_page.hpp"
+#include "cli/report/html_table.hpp"
+#include "geometry/io/svg_canvas.hpp"
+#include "grading/json/json_text.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kDm = 1e4;           // mm^2
+constexpr double kFoot = 9.290304e4;  // mm^2, exactly
+
+TableCell maybe_number(const std::optional<double>& value, double unit = 1.0) {
+  return value ? TableCell{*value / unit} : TableCell{};
+}
+
+const char* unit_of(BoughtAs bought) {
+  switch (bought) {
+    case BoughtAs::kRoll:
+      return "m of roll";
+    case BoughtAs::kSheets:
+      return "sheets";
+    default:
+      return "hides";
+  }
+}
+
+// Hides and sheets are bought whole.
+std::string units_text(const MaterialNeed& need) {
+  if (need.bought_as == BoughtAs::kPieces) return fmt::format("{} pieces", need.pieces);
+  if (!need.units) return "";
+  if (need.bought_as == BoughtAs::kRoll) return fmt::format("{:.2f} m of roll", *need.units);
+  return fmt::format("{:.0f} {} ({:.2f})", std::ceil(*need.units - 1e-9), unit_of(need.bought_as),
+                     *need.units);
+}
+
+std::string past_text(const MaterialNeed& need) {
+  if (!need.past) return "";
+  if (need.past->lots < 2) return fmt::format("{:.4f}, one lot: no interval", need.past->mean);
+  return fmt::format("{:.4f} ({:.4f} to {:.4f})", need.past->mean, need.past->low, need.past->high);
+}
+
+std::string joined_notes(const std::vector<std::string>& notes) {
+  std::string all;
+  for (const std::string& note : notes) all += (all.empty() ? "" : "; ") + note;
+  return all;
+}
+
+Table material_table(const Needs& needs) {
+  Table table;
+  table.name = "materials";
+  table.columns = {{"material", 24, 0},
+                   {"bought as", 10, 0},
+                   {"pieces", 8, 0},
+                   {"net, dm2", 12, 2},
+                   {"scale, dm2", 12, 2},
+                   {"first waste, % of scale", 10, 2},
+                   {"with second waste, dm2", 12, 2},
+                   {"second waste, % on scale", 10, 2},
+                   {"to buy, dm2", 12, 2},
+                   {"to buy, sq ft", 12, 2},
+                   {"to buy", 18, 0},
+                   {"used over scale, your lots", 20, 0},
+                   {"by your lots, dm2", 12, 2},
+                   {"rests on", 60, 0}};
+  for (const MaterialNeed& need : needs.materials) {
+    std::optional<double> second;
+    if (need.material_area) second = 100.0 * (*need.material_area / need.scale - 1.0);
+    std::optional<double> by_past;
+    if (need.past) by_past = need.past->mean * need.scale;
+    table.rows.push_back({{need.name},
+                          {std::string(name_of(need.bought_as))},
+                          {std::int64_t{need.pieces}},
+                          {need.net / kDm},
+                          {need.scale / kDm},
+                          {100.0 * (1.0 - need.net / need.scale)},
+                          maybe_number(need.material_area, kDm),
+                          maybe_number(second),
+                          maybe_number(need.buy, kDm),
+                          maybe_number(need.buy, kFoot),
+                          {units_text(need)},
+                          {past_text(need)},
+                          maybe_number(by_past, kDm),
+                          {joined_notes(need.notes)}});
+  }
+  return table;
+}
+
+Table piece_need_table(const Needs& needs) {
+  Table table;
+  table.name = "pieces";
+  table.filter = true;
+  table.columns = {{"style", 20, 0},
+                   {"piece", 18, 0},
+                   {"size", 7, 0},
+                   {"width", 7, 0},
+                   {"material", 24, 0},
+                   {"pairs", 8, 0},
+                   {"pieces", 8, 0},
+                   {"net of one, dm2", 10, 4},
+                   {"scale of one, dm2", 10, 4},
+                   {"material of one, dm2", 10, 4},
+                   {"a hide, metre or sheet holds", 10, 2},
+                   {"laid", 24, 0}};
+  for (const PieceNeed& need : needs.pieces) {
+    table.rows.push_back({{need.style},
+                          {need.piece},
+                          {need.size},
+                          {need.width},
+                          {need.material},
+                          {std::int64_t{need.pairs}},
+                          {std::int64_t{need.pieces}},
+                          {need.net / kDm},
+                          {need.scale / kDm},
+                          maybe_number(need.material_area, kDm),
+                          maybe_number(need.per_unit),
+                          {need.laid}});
+  }
+  return table;
+}
+
+Table pair_table(const Needs& needs) {
+  Table table;
+  table.name = "one more pair";
+  table.filter = true;
+  table.columns = {{"style", 20, 0},       {"size", 7, 0},          {"width", 7, 0},
+                   {"material", 24, 0},    {"net, dm2", 10, 4},     {"scale, dm2", 10, 4},
+                   {"to buy, dm2", 10, 4}, {"to buy, sq ft", 10, 4}};
+  for (const PairNeed& need : needs.more) {
+    table.rows.push_back({{need.style},
+                          {need.size},
+                          {need.width},
+                          {need.material},
+                          {need.net / kDm},
+                          {need.scale / kDm},
+                          maybe_number(need.buy, kDm),
+                          maybe_number(need.buy, kFoot)});
+  }
+  return table;
+}
+
+Table order_table(const Order& order) {
+  Table table;
+  table.name = "order";
+  table.columns = {{"line", 6, 0}, {"style", 20, 0}, {"size", 7, 0}, {"width", 7, 0}, {"pairs", 8, 0}};
+  for (const OrderLine& line : order.lines) {
+    table.rows.push_back(
+        {{std::int64_t{line.line}}, {line.style}, {line.size}, {line.width}, {std::int64_t{line.pairs}}});
+  }
+  return table;
+}
+
+Table bad_row_table(const Order& order) {
+  Table table;
+  table.name = "rows left out";
+  table.columns = {{"line", 6, 0}, {"why", 80, 0}};
+  for (const Problem& problem : order.bad_rows)
+    table.rows.push_back({{std::int64_t{problem.place.line}}, {problem.message, Emphasis::kBad}});
+  return table;
+}
+
+double to_tenth(double value) {
+  return std::round(value * 10.0) / 10.0 + 0.0;
+}
+
+Json area_or_null(const std::optional<double>& value) {
+  return value ? Json(to_tenth(*value)) : Json(nullptr);
+}
+
+Json json_or_null(const std::optional<double>& value) {
+  return value ? Json(std::round(*value * 1e6) / 1e6) : Json(nullptr);
+}
+
+}  // namespace
+
+std::vector<Table> needs_tables(const Needs& needs, const Order& order) {
+  std::vector<Table> tables{material_table(needs), piece_need_table(needs), pair_table(needs),
+                            order_table(order)};
+  if (!order.bad_rows.empty()) tables.insert(tables.begin(), bad_row_table(order));
+  return tables;
+}
+
+std::string needs_json(const Needs& needs, const Order& order) {
+  Json materials = Json::array();
+  for (const MaterialNeed& need : needs.materials) {
+    Json past = nullptr;
+    if (need.past) {
+      past = {{"lots", need.past->lots}, {"mean", json_or_null(need.past->mean)}};
+      if (need.past->lots > 1) {
+        past["low"] = json_or_null(need.past->low);
+        past["high"] = json_or_null(need.past->high);
+      }
+    }
+    materials.push_back({{"material", need.name},
+                         {"bought_as", name_of(need.bought_as)},
+                         {"pieces", need.pieces},
+                         {"net_mm2", to_tenth(need.net)},
+                         {"scale_mm2", to_tenth(need.scale)},
+                         {"material_mm2", area_or_null(need.material_area)},
+                         {"to_buy_mm2", area_or_null(need.buy)},
+                         {"units", json_or_null(need.units)},
+                         {"unit", need.bought_as == BoughtAs::kPieces ? "pieces" : unit_of(need.bought_as)},
+                         {"used_over_scale", std::move(past)},
+                         {"rests_on", need.notes}});
+  }
+  Json pieces = Json::array();
+  for (const PieceNeed& need : needs.pieces) {
+    pieces.push_back({{"style", need.style},
+                      {"piece", need.piece},
+                      {"size", need.size},
+                      {"width", need.width},
+                      {"material", need.material},
+                      {"pairs", need.pairs},
+                      {"pieces", need.pieces},
+                      {"net_mm2", to_tenth(need.net)},
+                      {"scale_mm2", to_tenth(need.scale)},
+                      {"material_mm2", area_or_null(need.material_area)},
+                      {"per_unit", json_or_null(need.per_unit)},
+                      {"laid", need.laid}});
+  }
+  Json more = Json::array();
+  for (const PairNeed& need : needs.more) {
+    more.push_back({{"style", need.style},
+                    {"size", need.size},
+                    {"width", need.width},
+                    {"material", need.material},
+                    {"net_mm2", to_tenth(need.net)},
+                    {"scale_mm2", to_tenth(need.scale)},
+                    {"to_buy_mm2", area_or_null(need.buy)}});
+  }
+  Json left_out = Json::array();
+  for (const Problem& problem : order.bad_rows)
+    left_out.push_back({{"line", problem.place.line}, {"why", problem.message}});
+  const Json json{{"lastwright_needs", 1},
+                  {"pairs", needs.pairs},
+                  {"materials", std::move(materials)},
+                  {"pieces", std::move(pieces)},
+                  {"one_more_pair", std::move(more)},
+                  {"rows_left_out", std::move(left_out)}};
+  return json.dump(1) + "\n";
+}
+
+std::string needs_page(const Needs& needs, const Order& order) {
+  std::string body = fact_boxes({{"pairs", fmt::format("{}", needs.pairs)},
+                                 {"materials", fmt::format("{}", needs.materials.size())},
+                                 {"rows left out", fmt::format("{}", order.bad_rows.size())}});
+  if (!order.bad_rows.empty()) {
+    body += caution_box("Rows of the order were not understood. Nothing of them is in any figure.");
+    body += html_table(bad_row_table(order));
+  }
+  body += "<h2>Materials</h2>\n" + html_table(material_table(needs));
+  body +=
+      "<p>Net is the area inside the cut lines. Scale area adds the first waste, between like pieces. Second "
+      "waste is what the edges of hides, rolls and sheets cost. First waste is told as a share of the scale "
+      "area, second waste on top of it. An empty cell rests on a figure that was not given.</p>\n";
+  body += "<h2>One more pair</h2>\n" + html_table(pair_table(needs));
+  body += "<h2>Pieces</h2>\n" + html_table(piece_need_table(needs));
+  return planning_page("What the order takes", order.file, body);
+}
+
+std::string needs_text(const Needs& needs, const Order& order) {
+  std::string text = fmt::format("{} pairs; {} rows left out\n", needs.pairs, order.bad_rows.size());
+  text += fmt::format("{:26} {:>8} {:>11} {:>11} {:>12}  {}\n", "material", "pieces", "net, dm2",
+                      "scale, dm2", "to buy, dm2", "");
+  for (const MaterialNeed& need : needs.materials) {
+    text += fmt::format("{:26} {:>8} {:>11.1f} {:>11.1f} {:>12}  {}\n", need.name, need.pieces,
+                        need.net / kDm, need.scale / kDm,
+                        need.buy ? fmt::format("{:.1f}", *need.buy / kDm) : "-", units_text(need));
+  }
+  text += "a dash rests on a figure that the works file does not give; the page says which\n";
+  return text;
+}
+
+}  // namespace lastwright

@@ -1,0 +1,17 @@
+// What an order takes, for people and programs.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "cli/table.hpp"
+#include "grading/planning/consumption.hpp"
+
+namespace lastwright {
+
+std::vector<Table> needs_tables(const Needs& needs, const Order& order);
+std::string needs_json(const Needs& needs, const Order& order);
+std::string needs_page(const Needs& needs, const Order& order);
+std::string needs_text(const Needs& needs, const Order& order);
+
+}  // namespace lastwright

@@ -1,0 +1,286 @@
+#include "grading/planning/consumption.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <numbers>
+#include <set>
+#include <tuple>
+
+#include "geometry/lattice/outer_polygon.hpp"
+#include "geometry/lattice/strip_lattice.hpp"
+#include "geometry/parallel.hpp"
+#include "grading/readings/statistics.hpp"
+
+namespace lastwright {
+
+namespace {
+
+using OrderedCell = std::pair<std::size_t, std::size_t>;  // style, cell
+
+std::size_t cell_of(const StyleGrade& grade, const OrderLine& line) {
+  for (std::size_t k = 0; k < grade.run_cells(); ++k) {
+    if (grade.cells[k].size.label == line.size && grade.cells[k].width.label == line.width) return k;
+  }
+  return grade.run_cells();
+}
+
+std::map<OrderedCell, int> pairs_by_cell(const Order& order, const std::vector<OrderedStyle>& styles) {
+  std::map<OrderedCell, int> pairs;
+  for (const OrderLine& line : order.lines) {
+    for (std::size_t s = 0; s < styles.size(); ++s) {
+      if (styles[s].name == line.style) pairs[{s, cell_of(*styles[s].grade, line)}] += line.pairs;
+    }
+  }
+  return pairs;
+}
+
+AreaSelection ordered_of(const std::map<OrderedCell, int>& pairs, std::size_t style,
+                         const StyleGrade& grade) {
+  AreaSelection selection;
+  for (std::size_t p = 0; p < grade.pieces.size(); ++p) selection.pieces.push_back(p);
+  for (const auto& [at, count] : pairs) {
+    if (at.first == style) selection.cells.push_back(at.second);
+  }
+  return selection;
+}
+
+const MaterialSpec& material_spec(const WorksSpec& works, const std::string& name) {
+  static const MaterialSpec kNone;
+  const auto found = works.materials.find(name);
+  return found == works.materials.end() ? kNone : found->second;
+}
+
+// How many shapes a hide holds by the law.
+double held_by(const HideSpec& hide, const ScaleArea& area) {
+  return (hide.area - hide.perimeter * area.hull_perimeter / (2.0 * std::numbers::pi) + area.hull_area) /
+         area.scale();
+}
+
+Problem at_cell(Problem problem, const OrderedStyle& style, const ScaleArea& area) {
+  const SizeWidth& at = style.grade->cells[area.cell];
+  return problem.in("width", at.width.label)
+      .in("size", at.size.label)
+      .in("piece", style.grade->pieces[area.piece].bound.spec.name);
+}
+
+// In a roll or a sheet: per metre or per sheet, and the area of it that one takes.
+Status lay_in_strip(const OrderedStyle& style, const ScaleArea& area, const MaterialSpec& material,
+                    PieceNeed& need) {
+  const Result<GradedPiece> made = style.grade->outlined_piece(area.piece, area.cell);
+  if (!made) return made.problem();
+  Result<LaidOutline> laid = laid_outline(*made, material.lay.gap);
+  if (!laid) return at_cell(laid.problem(), style, area);
+  if (material.grain_across) {
+    const Result<ClosedArcPath> grown = grown_by_half(
+        placed(laid->outline, Radians(0.5 * std::numbers::pi), {}), Millimetres(material.lay.gap));
+    if (!grown) return at_cell(grown.problem(), style, area);
+    Result<LatticeShape> shape = lattice_shape(*grown, Millimetres(0.05));
+    if (!shape) return at_cell(shape.problem(), style, area);
+    laid->shape = *std::move(shape);
+  }
+  // The gap need not be kept to the edges of the strip.
+  const double width = *material.width + material.lay.gap;
+  const PieceSpec& spec = style.grade->pieces[area.piece].bound.spec;
+  const StripLay lay = densest_in_strip(laid->shape, lattice_kinds_of(spec, material.lay), width);
+  const auto too_wide = [&](const char* what) {
+    return at_cell({Trouble::kBadValue,
+                    fmt::format("the piece does not lie within the {} of {}", what, spec.material),
+                    {},
+                    {},
+                    *material.width},
+                   style, area);
+  };
+  if (lay.rows.empty()) return too_wide("width");
+  need.laid = fmt::format("{}, {} rows", name_of(lay.kind), lay.rows.size());
+  if (material.bought_as == BoughtAs::kRoll) {
+    need.per_unit = 1000.0 / lay.length_per_shape();
+    need.material_area = lay.length_per_shape() * *material.width;
+    return Done{};
+  }
+  const int held = shapes_in_sheet(lay, laid->shape, *material.length + material.lay.gap);
+  if (held == 0) return too_wide("length");
+  need.per_unit = held;
+  need.material_area = *material.width * *material.length / held;
+  return Done{};
+}
+
+Status fill(const OrderedStyle& style, const ScaleArea& area, const MaterialSpec& material, PieceNeed& need) {
+  need.net = area.net;
+  need.scale = area.scale();
+  need.laid = name_of(area.lattice.kind);
+  switch (material.bought_as) {
+    case BoughtAs::kPieces:
+      need.laid = "ready cut";
+      return Done{};
+    case BoughtAs::kRoll:
+    case BoughtAs::kSheets:
+      return lay_in_strip(style, area, material, need);
+    case BoughtAs::kHides:
+      break;
+  }
+  if (!material.hide) return Done{};
+  const double held = held_by(*material.hide, area);
+  if (held < 1.0) {
+    return at_cell({Trouble::kBadValue,
+                    fmt::format("by the law of the edges the hide of {} holds less than one of the piece",
+                                need.material),
+                    {},
+                    held,
+                    1.0},
+                   style, area);
+  }
+  need.per_unit = held;
+  need.material_area = material.hide->area / held;
+  return Done{};
+}
+
+std::optional<double> bought(const std::optional<double>& area, const MaterialSpec& material) {
+  if (!area) return {};
+  return *area / material.measured_to_invoiced.value_or(1.0) / material.usable_to_total.value_or(1.0);
+}
+
+std::vector<std::string> notes_of(const MaterialSpec& material, bool stated) {
+  std::vector<std::string> notes;
+  if (!stated) notes.emplace_back("the works file does not have this material: cut without a gap");
+  if (material.bought_as == BoughtAs::kHides) {
+    notes.emplace_back(
+        material.hide ? fmt::format("second waste by the law of the edges, an upper figure, on your hide of "
+                                    "{:.0f} dm2 with an edge of {:.0f} mm",
+                                    material.hide->area / 1e4, material.hide->perimeter)
+                      : std::string("no hide is given: second waste is in no figure"));
+  }
+  if (material.bought_as == BoughtAs::kRoll)
+    notes.push_back(fmt::format("whole rows along your roll of {:.0f} mm", *material.width));
+  if (material.bought_as == BoughtAs::kSheets)
+    notes.push_back(
+        fmt::format("like pieces in your sheets of {:.0f} x {:.0f} mm", *material.length, *material.width));
+  if (material.bought_as == BoughtAs::kPieces) return notes;
+  notes.push_back(material.measured_to_invoiced ? fmt::format("your measured area is {} of the invoiced",
+                                                              *material.measured_to_invoiced)
+                                                : std::string("short measure is not given and in no figure"));
+  notes.push_back(material.usable_to_total
+                      ? fmt::format("{} of the area is usable by your figure", *material.usable_to_total)
+                      : std::string("defects are not given and in no figure"));
+  return notes;
+}
+
+std::optional<PastCoefficient> past_of(const MaterialSpec& material) {
+  if (material.past.empty()) return {};
+  std::vector<double> ratios;
+  for (const PastUse& lot : material.past) ratios.push_back(lot.used / lot.scale);
+  const Summary summary = summarise(ratios, 0.95);
+  return PastCoefficient{summary.count, summary.mean, summary.mean_low, summary.mean_high};
+}
+
+void add_to(std::optional<double>& sum, const std::optional<double>& part, double times, bool first) {
+  if (first) {
+    if (part) sum = *part * times;
+  } else if (sum && part) {
+    *sum += *part * times;
+  } else {
+    sum.reset();
+  }
+}
+
+std::vector<MaterialNeed> materials_of(const std::vector<PieceNeed>& pieces, const WorksSpec& works) {
+  std::map<std::string, MaterialNeed> materials;
+  for (const PieceNeed& piece : pieces) {
+    const bool first = materials.count(piece.material) == 0;
+    MaterialNeed& need = materials[piece.material];
+    need.name = piece.material;
+    const MaterialSpec& spec = material_spec(works, piece.material);
+    need.bought_as = spec.bought_as;
+    need.pieces += piece.pieces;
+    need.net += piece.net * piece.pieces;
+    need.scale += piece.scale * piece.pieces;
+    add_to(need.material_area, piece.material_area, piece.pieces, first);
+    add_to(need.units, piece.per_unit ? std::optional<double>(1.0 / *piece.per_unit) : std::nullopt,
+           piece.pieces, first);
+  }
+  std::vector<MaterialNeed> all;
+  for (auto& [name, need] : materials) {
+    const MaterialSpec& spec = material_spec(works, name);
+    need.buy = bought(need.material_area, spec);
+    need.past = past_of(spec);
+    need.notes = notes_of(spec, works.materials.count(name) > 0);
+    all.push_back(std::move(need));
+  }
+  return all;
+}
+
+std::vector<PairNeed> more_pairs(const std::vector<PieceNeed>& pieces, const WorksSpec& works) {
+  std::vector<PairNeed> more;
+  std::map<std::tuple<std::string, std::string, std::string, std::string>, std::size_t> at;
+  for (const PieceNeed& piece : pieces) {
+    const auto [found, first] =
+        at.emplace(std::tuple(piece.style, piece.size, piece.width, piece.material), more.size());
+    if (first) more.push_back({piece.style, piece.size, piece.width, piece.material, 0.0, 0.0, {}});
+    PairNeed& need = more[found->second];
+    const double per_pair = static_cast<double>(piece.pieces) / piece.pairs;
+    need.net += piece.net * per_pair;
+    need.scale += piece.scale * per_pair;
+    add_to(need.buy, bought(piece.material_area, material_spec(works, piece.material)), per_pair, first);
+  }
+  return more;
+}
+
+}  // namespace
+
+std::size_t outlines_of(const Order& order, const std::vector<OrderedStyle>& styles) {
+  const std::map<OrderedCell, int> pairs = pairs_by_cell(order, styles);
+  std::size_t count = 0;
+  for (std::size_t s = 0; s < styles.size(); ++s)
+    count += outlines_of(*styles[s].grade, ordered_of(pairs, s, *styles[s].grade));
+  return count;
+}
+
+Result<Needs> needs_of(const Order& order, const std::vector<OrderedStyle>& styles, const WorksSpec& works,
+                       const NeedsOptions& options) {
+  Needs needs;
+  needs.pairs = order.pairs;
+  const std::map<OrderedCell, int> pairs = pairs_by_cell(order, styles);
+  ScaleAreaOptions laying;
+  for (const auto& [name, material] : works.materials) laying.materials[name] = material.lay;
+  laying.threads = options.threads;
+  laying.advance = options.advance;
+  struct Row {
+    std::size_t style;
+    ScaleArea area;
+  };
+  std::vector<Row> rows;
+  for (std::size_t s = 0; s < styles.size(); ++s) {
+    const StyleGrade& grade = *styles[s].grade;
+    const AreaSelection selection = ordered_of(pairs, s, grade);
+    if (selection.cells.empty()) continue;
+    const Result<ScaleAreas> areas = scale_areas(grade, selection, laying);
+    if (!areas) return areas.problem();
+    needs.lattices += outlines_of(grade, selection);
+    for (const std::vector<ScaleArea>& piece : *areas) {
+      for (const ScaleArea& area : piece) rows.push_back({s, area});
+    }
+  }
+  needs.pieces.resize(rows.size());
+  const Status done = run_jobs(rows.size(), options.threads, [&](std::size_t r) -> Status {
+    const OrderedStyle& style = styles[rows[r].style];
+    const ScaleArea& area = rows[r].area;
+    const PieceSpec& spec = style.grade->pieces[area.piece].bound.spec;
+    const SizeWidth& at = style.grade->cells[area.cell];
+    PieceNeed& need = needs.pieces[r];
+    need.style = style.name;
+    need.piece = spec.name;
+    need.size = at.size.label;
+    need.width = at.width.label;
+    need.material = spec.material;
+    need.pairs = pairs.at({rows[r].style, area.cell});
+    need.pieces = need.pairs * spec.per_pair;
+    return fill(style, area, material_spec(works, spec.material), need);
+  });
+  if (!done) return done.problem();
+  needs.materials = materials_of(needs.pieces, works);
+  needs.more = more_pairs(needs.pieces, works);
+  return needs;
+}
+
+}  // namespace lastwright

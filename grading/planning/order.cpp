@@ -1,0 +1,311 @@
+#include "grading/planning/order.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <optional>
+
+#include "grading/sizes/suggest.hpp"
+
+namespace lastwright {
+
+namespace {
+
+std::string_view without_blanks(std::string_view text) {
+  while (!text.empty() && (text.front() == ' ' || text.front() == '\t')) text.remove_prefix(1);
+  while (!text.empty() && (text.back() == ' ' || text.back() == '\t')) text.remove_suffix(1);
+  return text;
+}
+
+TextTable::Row split_row(std::string_view line, long number, char between) {
+  TextTable::Row row{number, {}, {}};
+  std::size_t at = 0;
+  while (true) {
+    std::string field;
+    if (at < line.size() && line[at] == '"') {
+      bool closed = false;
+      for (++at; at < line.size(); ++at) {
+        if (line[at] != '"') {
+          field += line[at];
+        } else if (at + 1 < line.size() && line[at + 1] == '"') {
+          field += line[++at];
+        } else {
+          closed = true;
+          ++at;
+          break;
+        }
+      }
+      if (!closed) row.fault = "a quote does not close in its line";
+      if (closed && at < line.size() && line[at] != between) row.fault = "something follows a closing quote";
+      at = std::min(line.find(between, at), line.size());
+    } else {
+      const std::size_t end = std::min(line.find(between, at), line.size());
+      field = without_blanks(line.substr(at, end - at));
+      at = end;
+    }
+    row.fields.push_back(std::move(field));
+    if (at >= line.size()) return row;
+    ++at;
+  }
+}
+
+char parting_of(std::string_view header) {
+  for (const char between : {';', '\t'}) {
+    if (header.find(between) != std::string_view::npos && header.find(',') == std::string_view::npos)
+      return between;
+  }
+  return ',';
+}
+
+std::optional<int> whole_number(std::string_view text, int most) {
+  int value = 0;
+  const auto [end, error] = std::from_chars(text.data(), text.data() + text.size(), value);
+  if (error != std::errc() || end != text.data() + text.size() || value < 0 || value > most) return {};
+  return value;
+}
+
+constexpr int kMostPairs = 1'000'000;  // of one row, and of an order a thousand times as many
+
+// A column that holds the pairs of one size and width.
+struct RunColumn {
+  std::size_t column;
+  std::string size;
+  std::string width;
+};
+
+struct OrderColumns {
+  std::map<std::string, std::size_t> named;
+  std::vector<RunColumn> run;
+  [[nodiscard]] bool has(const char* name) const { return named.count(name) > 0; }
+};
+
+const std::vector<std::string>& known_columns() {
+  static const std::vector<std::string> known{"style", "size",   "width",      "pairs",
+                                              "case",  "period", "assortment", "cases"};
+  return known;
+}
+
+Problem at_row(const TextTable& table, long line, std::string message) {
+  return {Trouble::kBadValue, std::move(message), {table.file, line, {}, {}}, {}, {}};
+}
+
+Result<OrderColumns> order_columns(const TextTable& table) {
+  OrderColumns columns;
+  for (std::size_t i = 0; i < table.header.fields.size(); ++i) {
+    const std::string& title = table.header.fields[i];
+    const auto& known = known_columns();
+    if (std::find(known.begin(), known.end(), title) != known.end()) {
+      if (!columns.named.emplace(title, i).second)
+        return at_row(table, table.header.line, fmt::format("the column \"{}\" is there twice", title));
+      continue;
+    }
+    const std::size_t space = title.rfind(' ');
+    if (space == std::string::npos || space == 0) {
+      return at_row(table, table.header.line,
+                    fmt::format("there is no column \"{}\"{}; one for the pairs of a size and width is named "
+                                "like \"7 F\"",
+                                title, suggestion(title, known)));
+    }
+    columns.run.push_back({i, title.substr(0, space), title.substr(space + 1)});
+  }
+  const bool single = columns.has("size") && columns.has("width") && columns.has("pairs");
+  const bool cases = columns.has("assortment") && columns.has("cases");
+  if (!single && !cases && columns.run.empty()) {
+    return at_row(table, table.header.line,
+                  "an order has the columns size, width and pairs, or assortment and cases, or one for each "
+                  "size and width, named like \"7 F\"");
+  }
+  return columns;
+}
+
+class OrderReader {
+ public:
+  OrderReader(const TextTable& table, const OrderedRuns& runs, const WorksSpec& works,
+              const OrderColumns& columns)
+      : table_(table), runs_(runs), works_(works), columns_(columns) {
+    order_.file = table.file;
+  }
+
+  Order read() {
+    for (const TextTable::Row& row : table_.rows) {
+      std::vector<OrderLine> lines;
+      if (Status taken = take(row, lines); !taken) {
+        order_.bad_rows.push_back(taken.problem());
+        continue;
+      }
+      for (OrderLine& line : lines) {
+        order_.pairs += line.pairs;
+        order_.lines.push_back(std::move(line));
+      }
+    }
+    return std::move(order_);
+  }
+
+ private:
+  [[nodiscard]] std::string field(const TextTable::Row& row, const char* name) const {
+    const auto found = columns_.named.find(name);
+    return found == columns_.named.end() ? std::string() : row.fields[found->second];
+  }
+
+  Status take(const TextTable::Row& row, std::vector<OrderLine>& lines) {
+    if (!row.fault.empty()) return at_row(table_, row.line, row.fault);
+    if (row.fields.size() != table_.header.fields.size()) {
+      return at_row(table_, row.line,
+                    fmt::format("the row has {} fields, the header {}", row.fields.size(),
+                                table_.header.fields.size()));
+    }
+    OrderLine line;
+    line.line = row.line;
+    line.case_number = field(row, "case");
+    line.style = field(row, "style");
+    if (line.style.empty() && runs_.size() == 1) line.style = runs_.begin()->first;
+    const auto run = runs_.find(line.style);
+    if (run == runs_.end()) {
+      std::vector<std::string> known;
+      for (const auto& [name, unused] : runs_) known.push_back(name);
+      return at_row(table_, row.line,
+                    line.style.empty() ? std::string("the row names no style")
+                                       : fmt::format("there is no style \"{}\"{}", line.style,
+                                                     suggestion(line.style, known)));
+    }
+    if (const std::string period = field(row, "period"); !period.empty()) {
+      const std::optional<int> stated = whole_number(period, 1000);
+      if (!stated || *stated < 1)
+        return at_row(table_, row.line, fmt::format("a period is a whole number from 1, not \"{}\"", period));
+      line.period = *stated;
+    }
+    return pairs_of(row, run->second, line, lines);
+  }
+
+  // What the row asks for: one size and width, cases, or a run of columns.
+  Status pairs_of(const TextTable::Row& row, const SizeRun& run, const OrderLine& line,
+                  std::vector<OrderLine>& lines) {
+    const std::string assortment = field(row, "assortment");
+    if (!assortment.empty()) {
+      const auto found = works_.assortments.find(assortment);
+      if (found == works_.assortments.end()) {
+        std::vector<std::string> known;
+        for (const auto& [name, unused] : works_.assortments) known.push_back(name);
+        return at_row(
+            table_, row.line,
+            fmt::format("there is no assortment \"{}\"{}", assortment, suggestion(assortment, known)));
+      }
+      const std::optional<int> cases = whole_number(field(row, "cases"), kMostPairs);
+      if (!cases || *cases < 1) {
+        return at_row(table_, row.line,
+                      fmt::format("cases is a whole number from 1, not \"{}\"", field(row, "cases")));
+      }
+      for (const CaseContent& content : found->second) {
+        if (Status one = add(row, run, line, content.size, content.width, *cases * content.pairs, lines);
+            !one)
+          return one;
+      }
+      return Done{};
+    }
+    if (columns_.has("pairs") && !field(row, "pairs").empty()) {
+      const std::optional<int> pairs = whole_number(field(row, "pairs"), kMostPairs);
+      if (!pairs || *pairs < 1) {
+        return at_row(
+            table_, row.line,
+            fmt::format("pairs is a whole number from 1 to {}, not \"{}\"", kMostPairs, field(row, "pairs")));
+      }
+      if (Status one = add(row, run, line, field(row, "size"), field(row, "width"), *pairs, lines); !one)
+        return one;
+    }
+    for (const RunColumn& column : columns_.run) {
+      const std::string& text = row.fields[column.column];
+      if (text.empty()) continue;
+      const std::optional<int> pairs = whole_number(text, kMostPairs);
+      if (!pairs) {
+        return at_row(
+            table_, row.line,
+            fmt::format("pairs of {} {} is a whole number, not \"{}\"", column.size, column.width, text));
+      }
+      if (*pairs == 0) continue;
+      if (Status one = add(row, run, line, column.size, column.width, *pairs, lines); !one) return one;
+    }
+    if (lines.empty()) return at_row(table_, row.line, "the row orders no pairs");
+    return Done{};
+  }
+
+  Status add(const TextTable::Row& row, const SizeRun& run, OrderLine line, const std::string& size,
+             const std::string& width, int pairs, std::vector<OrderLine>& lines) const {
+    const auto made = [&](const auto& list, const std::string& label) {
+      return std::find_if(list.begin(), list.end(),
+                          [&](const auto& one) { return same_label(one.label, label); });
+    };
+    const auto of_size = made(run.sizes, size);
+    if (of_size == run.sizes.end()) {
+      return at_row(table_, row.line,
+                    fmt::format("{} is not made in size \"{}\": its sizes run from {} to {}", line.style,
+                                size, run.sizes.front().label, run.sizes.back().label));
+    }
+    const auto of_width = made(run.widths, width);
+    if (of_width == run.widths.end()) {
+      std::string widths;
+      for (const Width& one : run.widths) widths += (widths.empty() ? "" : ", ") + one.label;
+      return at_row(
+          table_, row.line,
+          fmt::format("{} is not made in width \"{}\": its widths are {}", line.style, width, widths));
+    }
+    line.size = of_size->label;
+    line.width = of_width->label;
+    line.pairs = pairs;
+    lines.push_back(std::move(line));
+    return Done{};
+  }
+
+  const TextTable& table_;
+  const OrderedRuns& runs_;
+  const WorksSpec& works_;
+  const OrderColumns& columns_;
+  Order order_;
+};
+
+}  // namespace
+
+Result<TextTable> parse_csv_table(std::string_view text, const std::string& file,
+                                  const TextTableLimits& limits) {
+  TextTable table;
+  table.file = file;
+  if (text.starts_with("\xEF\xBB\xBF")) text.remove_prefix(3);
+  long number = 0;
+  char between = ',';
+  bool headed = false;
+  while (!text.empty()) {
+    const std::size_t end = std::min(text.find('\n'), text.size());
+    std::string_view line = text.substr(0, end);
+    text.remove_prefix(std::min(end + 1, text.size()));
+    ++number;
+    if (line.ends_with('\r')) line.remove_suffix(1);
+    if (without_blanks(line).empty() || line.starts_with('#')) continue;
+    if (!headed) between = parting_of(line);
+    TextTable::Row row = split_row(line, number, between);
+    if (row.fields.size() > limits.columns || table.rows.size() >= limits.rows) {
+      return Problem{Trouble::kBudget,
+                     "the table has more rows or columns than are read",
+                     {file, number, {}, {}},
+                     static_cast<double>(std::max(row.fields.size(), table.rows.size())),
+                     static_cast<double>(row.fields.size() > limits.columns ? limits.columns : limits.rows)};
+    }
+    if (headed) {
+      table.rows.push_back(std::move(row));
+    } else {
+      table.header = std::move(row);
+      headed = true;
+    }
+  }
+  if (!headed)
+    return Problem{
+        Trouble::kSyntax, "the file is empty; its first line names the columns", {file, 0, {}, {}}, {}, {}};
+  return table;
+}
+
+Result<Order> read_order(const TextTable& table, const OrderedRuns& runs, const WorksSpec& works) {
+  const Result<OrderColumns> columns = order_columns(table);
+  if (!columns) return columns.problem();
+  return OrderReader(table, runs, works, *columns).read();
+}
+
+}  // namespace lastwright

@@ -1,0 +1,41 @@
+// Pieces side by side on one roll or on sheets, each with its grain along.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "geometry/io/die_drawing.hpp"
+#include "grading/grade/grade.hpp"
+
+namespace lastwright {
+
+// One piece to be cut: `mirrored` for the other foot.
+struct LaidPiece {
+  std::size_t piece = 0;
+  std::size_t cell = 0;
+  bool mirrored = false;
+};
+
+// The pieces of so many pairs in each cell, hands in turn; with 0 pairs each piece once, as it is drawn.
+std::vector<LaidPiece> pieces_of_pairs(const StyleGrade& grade, const std::vector<std::size_t>& pieces,
+                                       const std::vector<std::size_t>& cells, int pairs);
+
+struct PieceLayoutOptions {
+  double width = 0.0;   // mm across the roll or sheet, y
+  double length = 0.0;  // mm along, x; 0: a roll
+  double gap = 5.0;     // mm between the boxes of two pieces
+  bool grain = true;    // grain lines are laid along x; without one a piece lies as it is drawn
+  unsigned threads = 0;
+};
+
+struct PieceLayout {
+  std::vector<Sheet> sheets;      // along x from 0, across y from 0
+  std::vector<double> lengths;    // mm used of each
+  double net = 0.0;               // mm^2 of all pieces
+  std::size_t without_grain = 0;  // pieces that have no grain line
+};
+
+Result<PieceLayout> lay_pieces(const StyleGrade& grade, const std::vector<LaidPiece>& pieces,
+                               const PieceLayoutOptions& options);
+
+}  // namespace lastwright

@@ -1,0 +1,45 @@
+// Time-phased requirements: what must be ordered when, so that everything is there when it is needed.
+//
+// Lot for lot: of each item only what is missing is ordered, rounded up to its multiple, so early that it
+// arrives in the period in which it is needed. An item made of others asks for them in the period in which it
+// is started. Periods count from 1; demand of period 0 stands for "now".
+#pragma once
+
+#include <map>
+#include <string>
+#include <vector>
+
+#include "geometry/result.hpp"
+#include "grading/planning/works.hpp"
+
+namespace lastwright {
+
+// One item through the periods 1 to n; index 0 of each list is the past and stays 0 but for late releases.
+struct ItemPlan {
+  std::string name;
+  std::vector<double> gross;     // asked for
+  std::vector<double> receipts;  // scheduled before
+  std::vector<double> on_hand;   // projected at the end of the period, planned receipts counted
+  std::vector<double> net;       // missing without planned orders
+  std::vector<double> planned;   // planned receipts
+  std::vector<double> releases;  // by the period in which they must be ordered
+  // Orders that should have been placed before period 1: by how many periods each is late.
+  struct Late {
+    int needed = 0;  // the period in which it is needed
+    int periods = 0;
+    double quantity = 0.0;
+  };
+  std::vector<Late> late;
+  int level = 0;  // how deep it lies below what is sold
+};
+
+struct RequirementsPlan {
+  int periods = 0;
+  std::vector<ItemPlan> items;  // in the order of the supplies
+};
+
+// Demand from outside stands in `needed` of each supply. Fails where an item is made of itself, through
+// others or not: the Problem names the circle.
+Result<RequirementsPlan> plan_requirements(const std::vector<SupplySpec>& supplies);
+
+}  // namespace lastwright

@@ -1,0 +1,77 @@
+// What a works knows beside its styles, as its file states it: materials, cases, supplies.
+//
+// Nothing here has a default that costs anything: what a user has not given is not in any figure, and the
+// figures say so.
+#pragma once
+
+#include <map>
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "grading/planning/scale_area.hpp"
+
+namespace lastwright {
+
+enum class BoughtAs { kHides, kRoll, kSheets, kPieces };
+const char* name_of(BoughtAs bought);  // as in the file: "hides"
+
+struct HideSpec {
+  double area = 0.0;       // mm^2
+  double perimeter = 0.0;  // mm
+};
+
+struct PastUse {
+  std::string lot;
+  double scale = 0.0;  // mm^2 that the pieces came to
+  double used = 0.0;   // mm^2 of material
+};
+
+struct MaterialSpec {
+  LayRules lay;
+  BoughtAs bought_as = BoughtAs::kHides;
+  std::optional<HideSpec> hide;
+  std::optional<double> width;   // mm, of a roll or a sheet
+  std::optional<double> length;  // mm, of a sheet
+  bool grain_across = false;
+  std::optional<double> measured_to_invoiced;
+  std::optional<double> usable_to_total;
+  std::vector<PastUse> past;
+};
+
+struct CaseContent {
+  std::string size;
+  std::string width;
+  int pairs = 0;
+};
+
+struct DatedQuantity {
+  int period = 0;
+  double quantity = 0.0;
+};
+
+struct SupplySpec {
+  std::string name;
+  std::string unit;
+  std::optional<double> per_pair;
+  std::optional<double> per_case;
+  std::vector<std::string> styles;  // that take it; empty: all
+  std::string supplier;
+  double stock = 0.0;
+  double multiple = 0.0;  // 0: any quantity can be had
+  int lead = 0;           // periods
+  std::vector<DatedQuantity> receipts;
+  std::map<std::string, double> of;
+  std::vector<DatedQuantity> needed;
+};
+
+struct WorksSpec {
+  std::string file;
+  std::map<std::string, std::string> styles;  // name to file, relative to this one
+  std::map<std::string, MaterialSpec> materials;
+  std::map<std::string, std::vector<CaseContent>> assortments;
+  int pairs_per_case = 12;
+  std::vector<SupplySpec> supplies;  // in the order of the file
+};
+
+}  // namespace lastwright

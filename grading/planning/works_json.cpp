@@ -1,0 +1,166 @@
+#include "grading/planning/works_json.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "grading/json/json_schema.hpp"
+#include "grading/sizes/suggest.hpp"
+
+namespace lastwright {
+
+namespace {
+
+const JsonSchema& works_schema() {
+  static const JsonSchema instance(works_schema_text());
+  return instance;
+}
+
+template <class T>
+void take_key(const Json& from, const char* key, T& into) {
+  if (const auto found = from.find(key); found != from.end()) into = found->get<T>();
+}
+template <class T>
+void take_key(const Json& from, const char* key, std::optional<T>& into) {
+  if (const auto found = from.find(key); found != from.end()) into = found->get<T>();
+}
+
+constexpr double kSquareDecimetre = 1e4;  // mm^2
+
+MaterialSpec material_of(const Json& json) {
+  MaterialSpec material;
+  take_key(json, "gap", material.lay.gap);
+  take_key(json, "half_turned", material.lay.half_turned);
+  take_key(json, "mixed_hands", material.lay.mixed_hands);
+  const std::string bought = json.value("bought_as", "hides");
+  for (const BoughtAs each : {BoughtAs::kHides, BoughtAs::kRoll, BoughtAs::kSheets, BoughtAs::kPieces}) {
+    if (bought == name_of(each)) material.bought_as = each;
+  }
+  if (const auto hide = json.find("hide"); hide != json.end()) {
+    material.hide = HideSpec{kSquareDecimetre * hide->at("area_dm2").get<double>(),
+                             hide->at("perimeter_mm").get<double>()};
+  }
+  take_key(json, "width_mm", material.width);
+  take_key(json, "length_mm", material.length);
+  material.grain_across = json.value("grain", "along") == "across";
+  take_key(json, "measured_to_invoiced", material.measured_to_invoiced);
+  take_key(json, "usable_to_total", material.usable_to_total);
+  if (const auto past = json.find("past"); past != json.end()) {
+    for (const Json& lot : *past) {
+      material.past.push_back({lot.value("lot", ""), kSquareDecimetre * lot.at("scale_dm2").get<double>(),
+                               kSquareDecimetre * lot.at("used_dm2").get<double>()});
+    }
+  }
+  return material;
+}
+
+// A shape that the isoperimetric inequality forbids was mistyped: no region has less round it than a disc.
+void check_material(const JsonDocument& document, const std::string& name, const MaterialSpec& material,
+                    std::vector<Problem>& problems) {
+  const std::string at = pointer_to("/materials", name);
+  if (material.hide) {
+    const double least = std::sqrt(4.0 * 3.14159265358979 * material.hide->area);
+    if (material.hide->perimeter < least * (1.0 - 1e-9)) {
+      Problem problem = document.bad(pointer_to(at, "hide") + "/perimeter_mm",
+                                     "no hide of this area has so short an edge: a disc has the shortest");
+      problem.value = material.hide->perimeter;
+      problem.limit = least;
+      problems.push_back(std::move(problem));
+    }
+  }
+  if (material.bought_as == BoughtAs::kRoll && !material.width)
+    problems.push_back(document.bad(at, "a material bought as a roll needs \"width_mm\""));
+  if (material.bought_as == BoughtAs::kSheets && (!material.width || !material.length))
+    problems.push_back(document.bad(at, "a material bought as sheets needs \"width_mm\" and \"length_mm\""));
+}
+
+std::vector<DatedQuantity> dated(const Json& json, const char* key) {
+  std::vector<DatedQuantity> all;
+  if (const auto found = json.find(key); found != json.end()) {
+    for (const Json& item : *found)
+      all.push_back({item.at("period").get<int>(), item.at("quantity").get<double>()});
+  }
+  return all;
+}
+
+SupplySpec supply_of(const std::string& name, const Json& json) {
+  SupplySpec supply;
+  supply.name = name;
+  take_key(json, "unit", supply.unit);
+  take_key(json, "per_pair", supply.per_pair);
+  take_key(json, "per_case", supply.per_case);
+  take_key(json, "styles", supply.styles);
+  take_key(json, "supplier", supply.supplier);
+  take_key(json, "stock", supply.stock);
+  take_key(json, "multiple", supply.multiple);
+  take_key(json, "lead", supply.lead);
+  if (const auto of = json.find("of"); of != json.end()) {
+    for (const auto& [part, quantity] : of->items()) supply.of[part] = quantity.get<double>();
+  }
+  supply.receipts = dated(json, "receipts");
+  supply.needed = dated(json, "needed");
+  return supply;
+}
+
+}  // namespace
+
+const char* name_of(BoughtAs bought) {
+  switch (bought) {
+    case BoughtAs::kHides:
+      return "hides";
+    case BoughtAs::kRoll:
+      return "roll";
+    case BoughtAs::kSheets:
+      return "sheets";
+    case BoughtAs::kPieces:
+      return "pieces";
+  }
+  return "";
+}
+
+WorksRead read_works(std::string_view text, std::string file) {
+  WorksRead read;
+  read.works.file = file;
+  const Result<JsonDocument> document = parse_json(text, std::move(file));
+  if (!document) {
+    read.problems.push_back(document.problem());
+    return read;
+  }
+  read.problems = works_schema().check(*document);
+  if (!read.problems.empty()) return read;
+  const Json& root = document->root;
+  WorksSpec& works = read.works;
+  take_key(root, "pairs_per_case", works.pairs_per_case);
+  if (const auto styles = root.find("styles"); styles != root.end()) {
+    for (const auto& [name, path] : styles->items()) works.styles[name] = path.get<std::string>();
+  }
+  if (const auto materials = root.find("materials"); materials != root.end()) {
+    for (const auto& [name, json] : materials->items()) {
+      works.materials[name] = material_of(json);
+      check_material(*document, name, works.materials[name], read.problems);
+    }
+  }
+  if (const auto assortments = root.find("assortments"); assortments != root.end()) {
+    for (const auto& [name, list] : assortments->items()) {
+      for (const Json& item : list) {
+        works.assortments[name].push_back({item.at("size").get<std::string>(),
+                                           item.at("width").get<std::string>(), item.at("pairs").get<int>()});
+      }
+    }
+  }
+  if (const auto supplies = root.find("supplies"); supplies != root.end()) {
+    std::vector<std::string> known;
+    for (const auto& [name, json] : supplies->items()) known.push_back(name);
+    for (const auto& [name, json] : supplies->items()) {
+      works.supplies.push_back(supply_of(name, json));
+      for (const auto& [part, quantity] : works.supplies.back().of) {
+        if (std::find(known.begin(), known.end(), part) != known.end()) continue;
+        read.problems.push_back(
+            document->bad(pointer_to(pointer_to(pointer_to("/supplies", name), "of"), part),
+                          "there is no supply \"" + part + "\"" + suggestion(part, known)));
+      }
+    }
+  }
+  return read;
+}
+
+}  // namespace lastwright

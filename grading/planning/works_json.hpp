@@ -1,0 +1,22 @@
+// The works file: JSON in, WorksSpec out. grading/planning/works.schema.json documents every key.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "geometry/result.hpp"
+#include "grading/planning/works.hpp"
+
+namespace lastwright {
+
+std::string_view works_schema_text();
+
+// All problems found: what the schema refuses, and what the file contradicts itself in.
+struct WorksRead {
+  WorksSpec works;
+  std::vector<Problem> problems;
+};
+WorksRead read_works(std::string_view text, std::string file);
+
+}  // namespace lastwright

@@ -1,0 +1,110 @@
+#include "grading/planning/order.hpp"
+
+#include <catch2/catch.hpp>
+
+#include "grading/planning/works_json.hpp"
+
+namespace lastwright {
+
+namespace {
+
+SizeRun short_run() {
+  SizeRun run;
+  for (const char* label : {"7", "7.5", "8"}) run.sizes.push_back({0, label});
+  for (const char* label : {"F", "G"}) run.widths.push_back({0, label});
+  return run;
+}
+
+Order order_of(const std::string& csv, const WorksSpec& works = {}) {
+  const Result<TextTable> table = parse_csv_table(csv, "order.csv");
+  REQUIRE(table.ok());
+  const Result<Order> order = read_order(*table, {{"boot", short_run()}}, works);
+  REQUIRE(order.ok());
+  return *order;
+}
+
+}  // namespace
+
+TEST_CASE("an order is pairs by size and width", "[planning]") {
+  const Order order =
+      order_of("size,width,pairs,case\r\n7,F,12,C1\n# a note\n\n\"7 1/2\",G,3,\n8.0,F,5,C2\n");
+  REQUIRE(order.lines.size() == 3);
+  CHECK(order.bad_rows.empty());
+  CHECK(order.pairs == 20);
+  CHECK(order.lines[0] == OrderLine{"boot", "7", "F", 12, "C1", 0, 2});
+  CHECK(order.lines[1].size == "7.5");
+  CHECK(order.lines[1].line == 5);
+  CHECK(order.lines[2].size == "8");
+}
+
+TEST_CASE("a row may be a run, or cases of an assortment", "[planning]") {
+  const Order run = order_of("style;7 F;8 G\nboot;4;\nboot;0;6\n");
+  REQUIRE(run.lines.size() == 2);
+  CHECK(run.lines[0].pairs == 4);
+  CHECK(run.lines[1].width == "G");
+  WorksSpec works;
+  works.assortments["dozen"] = {{"7", "F", 4}, {"8", "G", 8}};
+  const Order cases = order_of("assortment,cases\ndozen,3\n", works);
+  REQUIRE(cases.lines.size() == 2);
+  CHECK(cases.lines[1].pairs == 24);
+  CHECK(cases.pairs == 36);
+}
+
+// A row that is not understood gives nothing, not even the part of it that could be.
+TEST_CASE("bad rows are listed with their lines and left out", "[planning]") {
+  WorksSpec works;
+  works.assortments["odd"] = {{"7", "F", 4}, {"11", "F", 8}};
+  const Order order = order_of(
+      "style,size,width,pairs,assortment,cases\n"
+      "boot,7,F,12,,\n"     // good
+      "boot,9,F,12,,\n"     // no such size
+      "boot,7,K,12,,\n"     // no such width
+      "boot,7,F,-3,,\n"     // not a count
+      "boot,7,F,1.5,,\n"    // not whole
+      "shoe,7,F,12,,\n"     // no such style
+      "boot,7,F\n"          // too short
+      "boot,,,,none,2\n"    // no such assortment
+      "boot,,,,odd,1\n"     // half of it is not made
+      "boot,,,,,\n"         // nothing asked
+      "boot,\"7,F,12,,\n",  // a quote left open
+      works);
+  CHECK(order.lines.size() == 1);
+  CHECK(order.pairs == 12);
+  REQUIRE(order.bad_rows.size() == 10);
+  for (std::size_t k = 0; k < order.bad_rows.size(); ++k)
+    CHECK(order.bad_rows[k].place.line == static_cast<long>(k) + 3);
+  CHECK(order.bad_rows[0].message.find("not made in size \"9\"") != std::string::npos);
+}
+
+TEST_CASE("a header that is no order's is refused", "[planning]") {
+  for (const char* csv :
+       {"size,width\n7,F\n", "size,width,pears\n7,F,1\n", "size,size,width,pairs\n7,7,F,1\n"}) {
+    const Result<TextTable> table = parse_csv_table(csv, "order.csv");
+    REQUIRE(table.ok());
+    CHECK(!read_order(*table, {{"boot", short_run()}}, {}).ok());
+  }
+  CHECK(!parse_csv_table("", "order.csv").ok());
+}
+
+TEST_CASE("a works file is refused where it contradicts itself", "[planning]") {
+  const auto problems = [](const std::string& text) {
+    return read_works(text, "works.json").problems.size();
+  };
+  CHECK(problems(R"({"lastwright_works": 1})") == 0);
+  CHECK(
+      problems(
+          R"({"lastwright_works": 1, "materials": {"x": {"hide": {"area_dm2": 200, "perimeter_mm": 6000}}}})") ==
+      0);
+  // A disc of 200 dm2 has 5013 mm round it.
+  CHECK(
+      problems(
+          R"({"lastwright_works": 1, "materials": {"x": {"hide": {"area_dm2": 200, "perimeter_mm": 5000}}}})") ==
+      1);
+  CHECK(problems(R"({"lastwright_works": 1, "materials": {"x": {"bought_as": "roll"}}})") == 1);
+  CHECK(problems(
+            R"({"lastwright_works": 1, "materials": {"x": {"bought_as": "sheets", "width_mm": 900}}})") == 1);
+  CHECK(problems(R"({"lastwright_works": 1, "supplies": {"x": {"of": {"y": 1}}}})") == 1);
+  CHECK(problems(R"({"lastwright_works": 1, "material": {}})") == 1);
+}
+
+}  // namespace lastwright

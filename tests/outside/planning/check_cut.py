@@ -1,0 +1,171 @@
+"""Files for cutting tables read back by other means: HP-GL by hp2xx and by a reader of its own, G-code by another, DXF by
+ezdxf. Every piece is there with its area, none lies over another, the outer cut comes last.
+
+usage: check_cut.py LASTWRIGHT STYLE FOLDER"""
+import math
+import subprocess
+import sys
+from itertools import combinations
+from pathlib import Path
+
+import ezdxf
+from shapely.geometry import LineString, Polygon
+from shapely.validation import explain_validity
+
+lastwright, style, folder = sys.argv[1], sys.argv[2], Path(sys.argv[3])
+tools = {}
+exec(compile(Path(__file__).with_name("check_scale_areas.py").read_text().split("\nfor gap in")[0], "tools", "exec"), tools)
+
+
+def run(*words, code=0):
+    done = subprocess.run([lastwright, *words], capture_output=True, text=True)
+    assert done.returncode == code, (words, done.returncode, done.stdout, done.stderr)
+    return done.stdout + done.stderr
+
+
+def read_hpgl(text):
+    """Strokes by pen, in the order of the file: [(pen, [points])]; every coordinate a whole number of units."""
+    strokes, pen, down = [], 0, False
+    for word in text.replace("\n", "").split(";"):
+        if not word:
+            continue
+        name, rest = word[:2], word[2:]
+        numbers = [int(n) for n in rest.split(",")] if "," in rest else []
+        assert len(numbers) <= 128 and len(numbers) % 2 == 0
+        points = [(x * 0.025, y * 0.025) for x, y in zip(numbers[::2], numbers[1::2])]
+        if name == "SP":
+            pen = int(rest)
+        elif name == "PU":
+            place, down = points[-1], False
+        elif name == "PD":
+            if not down:
+                strokes.append((pen, [place]))
+            strokes[-1][1].extend(points)
+            down = True
+        else:
+            assert name == "IN", word
+    return strokes
+
+
+def read_gcode(text, down, up):
+    strokes, place, is_down, operation = [], (0.0, 0.0), False, ""
+    lines = text.splitlines()
+    assert lines[:3] == ["G21", "G90", up] and lines[-1] == "M2"
+    for line in lines[3:-1]:
+        if line in (down, up):
+            assert is_down == (line == up)
+            is_down = line == down
+            if is_down:
+                strokes.append((operation, [place]))
+            continue
+        if line.startswith("("):
+            operation = line.strip("()")
+            continue
+        words = {w[0]: float(w[1:]) for w in line.split()}
+        to = (words["X"], words["Y"])
+        if words["G"] == 0:
+            assert not is_down
+        elif words["G"] == 1:
+            strokes[-1][1].append(to)
+        else:
+            cx, cy = place[0] + words["I"], place[1] + words["J"]
+            radius = math.hypot(words["I"], words["J"])
+            assert abs(math.hypot(to[0] - cx, to[1] - cy) - radius) < 2e-3 * (1 + 0.001 * radius), line
+            start, end = math.atan2(place[1] - cy, place[0] - cx), math.atan2(to[1] - cy, to[0] - cx)
+            sweep = (end - start) % (2 * math.pi) if words["G"] == 3 else -((start - end) % (2 * math.pi))
+            n = max(1, math.ceil(abs(sweep) / 0.02))
+            strokes[-1][1].extend((cx + radius * math.cos(start + sweep * k / n), cy + radius * math.sin(start + sweep * k / n))
+                                  for k in range(1, n))
+            strokes[-1][1].append(to)
+        place = to
+    return strokes
+
+
+def check_outlines(polygons, areas, what):
+    assert len(polygons) == len(areas), (what, len(polygons), len(areas))
+    for polygon, area in zip(sorted(polygons, key=lambda p: p.area), sorted(areas)):
+        assert polygon.is_valid, (what, explain_validity(polygon), polygon.area)
+        assert abs(polygon.area - area) < 0.07 * polygon.length, (what, polygon.area, area)
+    for one, other in combinations(polygons, 2):
+        assert one.intersection(other).area < 1e-9, what
+
+
+pieces = ["vamp", "outside quarter", "counter", "heel lift"]
+per_pair = {"vamp": 2, "outside quarter": 2, "counter": 4, "heel lift": 8}
+chosen = ["--sizes", "5,13", "--widths", "G", "--pieces", ",".join(pieces)]
+graded = folder / "graded-cut"
+run("grade", style, "--out", str(graded), "--force", "--pictures", "none", *chosen)
+areas = []
+for name in pieces:
+    for size in ("5", "13"):
+        area = tools["outline"](next(graded.glob(f"pieces/{name}/*{size} G.dxf"))).area
+        areas += [area] * per_pair[name]
+
+out = folder / "cut-hpgl"
+said = run("cut", style, "--out", str(out), "--force", "--as", "hpgl", "--roll", "900", "--pairs", "1", *chosen)
+assert "CAUTION" in said and "left out" in said
+text = (out / "roll 1.plt").read_text()
+strokes = read_hpgl(text)
+pens = [pen for pen, _ in strokes]
+assert pens[-1] == 1 and pens.index(1) + pens.count(1) == len(pens), "the outer cut comes last, all of it"
+outer = [points for pen, points in strokes if pen == 1]
+assert all(points[0] == points[-1] for points in outer)
+check_outlines([Polygon(points) for points in outer], areas, "hpgl")
+xs = [x for _, points in strokes for x, _ in points]
+ys = [y for _, points in strokes for _, y in points]
+assert min(xs) >= 0 and min(ys) >= 0 and max(ys) <= 900
+assert ("old machines" in said) == (max(max(xs), max(ys)) > 32767 * 0.025)
+# hp2xx puts its pens on one layer, and an inch has 1016 units: what it draws has the same length and box.
+subprocess.run(["hp2xx", "-q", "-t", "-m", "dxf", "-f", str(folder / "hp2xx.dxf"), str(out / "roll 1.plt")], check=True,
+               capture_output=True)
+length, box = 0.0, [1e9, 1e9, -1e9, -1e9]
+values = (folder / "hp2xx.dxf").read_text().split("\n")
+pairs = list(zip((v.strip() for v in values[::2]), (v.strip() for v in values[1::2])))
+at, entity = {}, None
+for code, value in pairs + [("0", "END")]:
+    if code == "0":
+        if entity == "LINE":
+            a, b = (float(at["10"]), float(at["20"])), (float(at["11"]), float(at["21"]))
+            length += math.dist(a, b)
+            for x, y in (a, b):
+                box = [min(box[0], x), min(box[1], y), max(box[2], x), max(box[3], y)]
+        at, entity = {}, value
+    else:
+        at[code] = value
+own = sum(LineString(points).length for _, points in strokes if len(points) > 1)
+scale = (box[2] - box[0]) / (max(xs) - min(xs))
+assert abs(scale - 1) < 1e-3 or abs(scale * 25.4 - 1) < 1e-3 or abs(scale - 40) < 0.04, scale
+assert abs(length / scale - own) < 1e-3 * own, (length, own, scale)
+assert abs((box[3] - box[1]) / scale - (max(ys) - min(ys))) < 0.5
+
+out = folder / "cut-gcode"
+run("cut", style, "--out", str(out), "--force", "--as", "gcode", "--roll", "900", "--pairs", "1", "--down", "M64 P1", "--up",
+    "M65 P1", *chosen)
+strokes = read_gcode((out / "roll 1.nc").read_text(), "M64 P1", "M65 P1")
+check_outlines([Polygon(points) for operation, points in strokes if operation == "CUT"], areas, "gcode")
+assert strokes[-1][0] == "CUT"
+
+out = folder / "cut-dxf"
+run("cut", style, "--out", str(out), "--force", "--as", "dxf", "--sheet", "700,500", "--pairs", "1", *chosen)
+found = []
+for path in sorted(out.glob("*.dxf")):
+    on_sheet = []
+    for entity in ezdxf.readfile(path).modelspace():
+        assert entity.dxftype() in ("LWPOLYLINE", "TEXT"), entity.dxftype()
+        if entity.dxftype() == "LWPOLYLINE":
+            points = list(entity.get_points("xyb"))
+            assert all(b == 0 for _, _, b in points), "straight segments only"
+            if entity.dxf.layer == "CUT":
+                on_sheet.append(Polygon([p[:2] for p in points]))
+            assert all(-0.01 <= x <= 700.01 and -0.01 <= y <= 500.01 for x, y, _ in points)
+    check_outlines(on_sheet, [p.area for p in on_sheet], "dxf")
+    found += on_sheet
+assert len(found) == len(areas)
+for polygon, area in zip(sorted(found, key=lambda p: p.area), sorted(areas)):
+    assert abs(polygon.area - area) < 0.06 * polygon.length
+
+# What cannot be asked is refused with what would do.
+assert "no standard words" in run("cut", style, "--out", str(out), "--as", "gcode", "--roll", "900", code=2)
+assert "--roll" in run("cut", style, "--out", str(folder / "none"), code=2)
+assert "wider" in run("cut", style, "--out", str(folder / "none"), "--roll", "60", "--pieces", "vamp", code=3)
+print("cut: HP-GL, G-code and straight DXF hold every piece, apart, the outer cut last")
