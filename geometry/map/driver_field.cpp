@@ -6,27 +6,10 @@
 #include <utility>
 
 #include "geometry/invariant.hpp"
+#include "geometry/map/field_part.hpp"
 #include "geometry/map/field_solve.hpp"
 
 namespace lastwright {
-
-namespace {
-
-// A part's displacements and derivatives at a point of the frame, all columns.
-struct Felt {
-  FieldPart::Rows x;
-  FieldPart::Rows y;
-};
-
-Felt felt_at(const std::vector<FieldPart>& parts, Vec2 q, Eigen::Index columns) {
-  Felt felt{FieldPart::Rows::Zero(3, columns), FieldPart::Rows::Zero(3, columns)};
-  for (const FieldPart& part : parts) {
-    if (part.reaches(q)) part.add_jets(q, felt.x, felt.y);
-  }
-  return felt;
-}
-
-}  // namespace
 
 DriverField::DriverField(FieldFrame frame, std::vector<Condition> conditions,
                          const std::vector<LocalSpace>& local)
@@ -64,13 +47,15 @@ DriverField::DriverField(FieldFrame frame, std::vector<Condition> conditions,
   condition_number_ = 1.0 / factor.smallest;
   const Eigen::MatrixXd inverse = factor.inverse(index(count));
   SiteWeights weights = site_weights(frame_, conditions_);
-  parts_.emplace_back(kernel, std::move(weights.sites), weights.along * inverse, weights.across * inverse);
+  std::vector<FieldPart> parts;
+  parts.emplace_back(kernel, std::move(weights.sites), weights.along * inverse, weights.across * inverse);
   for (const LocalFields& fields : added) {
     Eigen::MatrixXd rows(index(fields.felt.size()), index(count));
     for (std::size_t i = 0; i < fields.felt.size(); ++i)
       rows.row(index(i)) = inverse.row(index(fields.felt[i])) / kLocalCost;
-    parts_.push_back(fields.part.mixed(rows));
+    parts.push_back(fields.part.mixed(rows));
   }
+  parts_ = std::make_shared<const std::vector<FieldPart>>(std::move(parts));
 }
 
 void DriverField::displacements(Vec2 p, std::span<Vec2> out) const {
@@ -82,7 +67,7 @@ void DriverField::displacements(Vec2 p, std::span<Vec2> out) const {
   const auto columns = static_cast<Eigen::Index>(conditions_.size());
   Eigen::RowVectorXd x = Eigen::RowVectorXd::Zero(columns);
   Eigen::RowVectorXd y = Eigen::RowVectorXd::Zero(columns);
-  for (const FieldPart& part : parts_) {
+  for (const FieldPart& part : *parts_) {
     if (part.reaches(q)) part.add_displacements(q, x, y);
   }
   for (std::size_t j = 0; j < conditions_.size(); ++j) {
@@ -99,7 +84,7 @@ void DriverField::evaluate(Vec2 p, std::span<DriverValue> out) const {
   out[0] = {q.x * e, e.x * e, e.y * e};
   out[1] = {q.y * n, n.x * n, n.y * n};
   if (conditions_.empty()) return;
-  const auto [x, y] = felt_at(parts_, q, static_cast<Eigen::Index>(conditions_.size()));
+  const auto [x, y] = felt_at(*parts_, q, static_cast<Eigen::Index>(conditions_.size()));
   for (std::size_t j = 0; j < conditions_.size(); ++j) {
     const auto column = static_cast<Eigen::Index>(j);
     const Vec2 along = turn_from_frame(frame_, {x(1, column), y(1, column)});   // derivative along the axis
@@ -107,34 +92,6 @@ void DriverField::evaluate(Vec2 p, std::span<DriverValue> out) const {
     out[j + 2] = {turn_from_frame(frame_, {x(0, column), y(0, column)}), e.x * along + n.x * across,
                   e.y * along + n.y * across};
   }
-}
-
-FieldMix DriverField::mixed(const Eigen::MatrixXd& columns) const {
-  invariant(columns.rows() == static_cast<Eigen::Index>(drivers()), "one row per driver");
-  const Eigen::MatrixXd of_conditions = columns.bottomRows(columns.rows() - 2);
-  std::vector<FieldPart> parts;
-  for (const FieldPart& part : parts_) parts.push_back(part.mixed(of_conditions));
-  return {frame_, std::move(parts), columns.topRows(2)};
-}
-
-FieldMix::FieldMix(FieldFrame frame, std::vector<FieldPart> parts, Eigen::MatrixXd stretches)
-    : frame_(frame), parts_(std::move(parts)), stretches_(std::move(stretches)) {}
-
-FieldMix::Slopes FieldMix::slopes(Vec2 p) const {
-  const Vec2 e = frame_.axis;
-  const Vec2 n = left_of(e);
-  auto [x, y] = felt_at(parts_, to_frame(frame_, p), size());
-  x.row(1) += stretches_.row(0);
-  y.row(2) += stretches_.row(1);
-  Slopes slopes(4, size());
-  for (Eigen::Index k = 0; k < size(); ++k) {
-    const Vec2 along = turn_from_frame(frame_, {x(1, k), y(1, k)});
-    const Vec2 across = turn_from_frame(frame_, {x(2, k), y(2, k)});
-    const Vec2 ux = e.x * along + n.x * across;
-    const Vec2 uy = e.y * along + n.y * across;
-    slopes.col(k) << ux.x, ux.y, uy.x, uy.y;
-  }
-  return slopes;
 }
 
 }  // namespace lastwright

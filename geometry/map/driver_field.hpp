@@ -15,12 +15,11 @@
 // no local field can do (two places of one set are each tied to something else) is left to the wide one.
 #pragma once
 
-#include <Eigen/Core>
 #include <cstddef>
+#include <memory>
 #include <span>
 #include <vector>
 
-#include "geometry/map/field_part.hpp"
 #include "geometry/units.hpp"
 #include "geometry/vec2.hpp"
 
@@ -53,7 +52,7 @@ struct DriverValue {
   Vec2 uy;  // its derivative in y
 };
 
-class FieldMix;
+class FieldPart;
 
 class DriverField {
  public:
@@ -79,34 +78,17 @@ class DriverField {
   void evaluate(Vec2 p, std::span<DriverValue> out) const;
   // The displacements alone, at a third of the cost.
   void displacements(Vec2 p, std::span<Vec2> out) const;
-  // Combinations of the drivers, one a column (drivers x any number).
-  [[nodiscard]] FieldMix mixed(const Eigen::MatrixXd& columns) const;
 
  private:
+  friend class FieldMix;
+
   FieldFrame frame_;
   std::vector<Condition> conditions_;
   std::vector<bool> dependent_;
   // Every phi_j is a sum over the parts; a column of theirs for each condition. The wide one comes first.
-  std::vector<FieldPart> parts_;
+  // Copies of a field share them.
+  std::shared_ptr<const std::vector<FieldPart>> parts_;
   double condition_number_ = 1.0;
-};
-
-// Derivatives of a few combinations of a field's drivers, for many points: costs by the combinations, not by
-// the drivers.
-class FieldMix {
- public:
-  using Slopes = Eigen::Matrix<double, 4, Eigen::Dynamic>;
-
-  FieldMix(FieldFrame frame, std::vector<FieldPart> parts, Eigen::MatrixXd stretches);
-
-  [[nodiscard]] Eigen::Index size() const { return stretches_.cols(); }
-  // Column k: the derivatives of combination k in x and in y, (ux, uy) each.
-  [[nodiscard]] Slopes slopes(Vec2 p) const;
-
- private:
-  FieldFrame frame_;
-  std::vector<FieldPart> parts_;
-  Eigen::MatrixXd stretches_;  // 2 x combinations
 };
 
 }  // namespace lastwright

@@ -130,4 +130,12 @@ FieldPart FieldPart::mixed(const Eigen::MatrixXd& columns) const {
   return {kernel_, sites_, along_ * columns, across_ * columns};
 }
 
+FeltJets felt_at(const std::vector<FieldPart>& parts, Vec2 p, Eigen::Index columns) {
+  FeltJets felt{FieldPart::Rows::Zero(3, columns), FieldPart::Rows::Zero(3, columns)};
+  for (const FieldPart& part : parts) {
+    if (part.reaches(p)) part.add_jets(p, felt.x, felt.y);
+  }
+  return felt;
+}
+
 }  // namespace lastwright

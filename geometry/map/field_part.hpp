@@ -83,4 +83,11 @@ class FieldPart {
   Eigen::MatrixXd across_;  // sites x columns
 };
 
+// What a point of the frame feels of all parts, by column.
+struct FeltJets {
+  FieldPart::Rows x;
+  FieldPart::Rows y;
+};
+FeltJets felt_at(const std::vector<FieldPart>& parts, Vec2 p, Eigen::Index columns);
+
 }  // namespace lastwright

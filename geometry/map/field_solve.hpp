@@ -5,6 +5,7 @@
 #include <vector>
 
 #include "geometry/map/driver_field.hpp"
+#include "geometry/map/field_part.hpp"
 
 namespace lastwright {
 

@@ -7,6 +7,8 @@
 #include <limits>
 #include <numbers>
 
+#include "geometry/map/columns_matrix.hpp"
+#include "geometry/map/field_mix.hpp"
 #include "geometry/parallel.hpp"
 #include "geometry/tolerance.hpp"
 
@@ -59,7 +61,8 @@ struct SpannedCells {
   Eigen::MatrixXd shares;   // few x cells
 };
 
-SpannedCells spanned(const Eigen::MatrixXd& cells) {
+SpannedCells spanned(const Columns& drivers) {
+  const Eigen::MatrixXd cells = as_matrix(drivers);
   constexpr double kNothing = 1e-10;  // of the largest column: far below what an area ratio is told to
   Eigen::ColPivHouseholderQR<Eigen::MatrixXd> qr(cells);
   qr.setThreshold(kNothing);
@@ -74,7 +77,7 @@ SpannedCells spanned(const Eigen::MatrixXd& cells) {
 // The smallest area ratio over the points, by cell.
 std::vector<double> least_ratios(const DriverField& field, const std::vector<Vec2>& points,
                                  const SpannedCells& cells) {
-  const FieldMix mix = field.mixed(cells.columns);
+  const FieldMix mix(field, cells.columns);
   Eigen::MatrixXd slopes(4 * static_cast<Eigen::Index>(points.size()), mix.size());
   for (std::size_t i = 0; i < points.size(); ++i)
     slopes.middleRows<4>(4 * static_cast<Eigen::Index>(i)) = mix.slopes(points[i]);

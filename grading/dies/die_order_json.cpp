@@ -2,6 +2,8 @@
 
 #include <cmath>
 
+#include "grading/json/json_text.hpp"
+
 namespace lastwright {
 
 namespace {

@@ -5,8 +5,8 @@
 #include <string_view>
 #include <vector>
 
+#include "geometry/result.hpp"
 #include "grading/dies/die_order.hpp"
-#include "grading/json/json_text.hpp"
 
 namespace lastwright {
 

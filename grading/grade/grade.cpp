@@ -4,6 +4,7 @@
 #include <numeric>
 #include <set>
 
+#include "geometry/map/columns_matrix.hpp"
 #include "geometry/parallel.hpp"
 #include "grading/grade/held_stretches.hpp"
 #include "grading/grade/net_spans.hpp"
@@ -41,9 +42,10 @@ Result<GradedForme> grade_forme(const FormeSpec& forme, const StyleGrade& grade,
 }
 
 // One product for the whole run.
-Eigen::MatrixXd run_nodes(const PieceShape& shape, const std::vector<Drivers>& drivers) {
-  Eigen::MatrixXd nodes = shape.basis * driver_columns(drivers);
-  nodes.colwise() += shape.base;
+Columns run_nodes(const PieceShape& shape, const std::vector<Drivers>& drivers) {
+  Columns nodes{shape.basis.rows, std::vector<double>(shape.basis.rows * drivers.size())};
+  as_matrix(nodes).noalias() = as_matrix(shape.basis) * as_matrix(driver_columns(drivers));
+  as_matrix(nodes).colwise() += as_vector(shape.base);
   return nodes;
 }
 
@@ -97,19 +99,17 @@ Result<PreparedPiece> prepared_piece(const StyleSpec& style, BoundPiece bound, c
 
 }  // namespace
 
-Eigen::MatrixXd driver_columns(const std::vector<Drivers>& drivers) {
-  const auto rows = static_cast<Eigen::Index>(drivers.front().size());
-  Eigen::MatrixXd columns(rows, static_cast<Eigen::Index>(drivers.size()));
-  for (std::size_t k = 0; k < drivers.size(); ++k) {
-    columns.col(static_cast<Eigen::Index>(k)) = Eigen::Map<const Eigen::VectorXd>(drivers[k].data(), rows);
-  }
+Columns driver_columns(const std::vector<Drivers>& drivers) {
+  Columns columns{drivers.front().size(), {}};
+  columns.values.reserve(columns.rows * drivers.size());
+  for (const Drivers& cell : drivers) columns.values.insert(columns.values.end(), cell.begin(), cell.end());
   return columns;
 }
 
 GradedPiece StyleGrade::drawn_piece(std::size_t piece, std::size_t cell) const {
   const PreparedPiece& prepared = pieces[piece];
-  const auto column = static_cast<Eigen::Index>(prepared.drawn_as[cell]);
-  return shaped_piece(prepared.bound, prepared.shape, prepared.nodes.col(column), cells[cell]);
+  return shaped_piece(prepared.bound, prepared.shape, prepared.nodes.column(prepared.drawn_as[cell]),
+                      cells[cell]);
 }
 
 std::vector<Millimetres> StyleGrade::allowances(std::size_t piece, std::size_t cell) const {
@@ -170,7 +170,7 @@ Result<GradedPiece> StyleGrade::cut_piece(std::size_t piece, std::size_t cell) c
 Result<std::vector<PlacedFeature>> StyleGrade::features(std::size_t piece, std::size_t cell,
                                                         const GradedPiece& graded) const {
   const PreparedPiece& prepared = pieces[piece];
-  const auto nodes = prepared.nodes.col(static_cast<Eigen::Index>(prepared.drawn_as[cell]));
+  const ShapeNodes nodes = prepared.nodes.column(prepared.drawn_as[cell]);
   std::vector<Vec2> spots;
   spots.reserve(prepared.shape.spots.size());
   for (const std::uint32_t node : prepared.shape.spots) spots.push_back(shaped_point(nodes, node));

@@ -26,13 +26,13 @@ struct GradedForme {
 };
 
 // Drivers x cells.
-Eigen::MatrixXd driver_columns(const std::vector<Drivers>& drivers);
+Columns driver_columns(const std::vector<Drivers>& drivers);
 
 struct PreparedPiece {
   BoundPiece bound;
   std::size_t forme = 0;  // index into StyleGrade::formes
   PieceShape shape;
-  Eigen::MatrixXd nodes;                  // one column per cell of the run; last: the base
+  Columns nodes;                          // one column per cell of the run; last: the base
   std::vector<EdgeAllowance> allowances;  // one for each edge
   // By cell of the run: the cell whose outline it takes. Another one where sizes are tied on the piece.
   std::vector<std::size_t> drawn_as;

@@ -17,9 +17,7 @@ struct Fold {
 
 Fold fold_of(const PreparedPiece& piece, std::size_t edge, std::size_t cell) {
   const auto node = [&](std::uint32_t index) {
-    const auto row = 4 * static_cast<Eigen::Index>(index);
-    const auto column = static_cast<Eigen::Index>(piece.drawn_as[cell]);  // as drawn_piece
-    return Vec2{piece.nodes(row, column), piece.nodes(row + 1, column)};
+    return shaped_point(piece.nodes.column(piece.drawn_as[cell]), index);  // as drawn_piece
   };
   const ShapePath& path = piece.shape.edges[edge];
   return {node(path.front().from), node(path.back().to)};

@@ -2,10 +2,10 @@
 
 namespace lastwright {
 
-std::vector<SmoothSpan> net_spans(const PieceShape& shape, const ShapeNodes& nodes) {
+std::vector<SmoothSpan> net_spans(const PieceShape& shape, ShapeNodes nodes) {
   const auto tangent = [&](std::uint32_t node) {
-    const auto row = 4 * static_cast<Eigen::Index>(node);
-    return unit({nodes(row + 2), nodes(row + 3)});
+    const std::size_t row = 4 * std::size_t{node};
+    return unit({nodes[row + 2], nodes[row + 3]});
   };
   std::vector<SmoothSpan> spans;
   for (const ShapePath& edge : shape.edges) {

@@ -10,6 +10,6 @@ namespace lastwright {
 
 // The curved spans of the piece's edges at these nodes, as it is drawn on its forme (of a piece that is cut
 // double one half).
-std::vector<SmoothSpan> net_spans(const PieceShape& shape, const ShapeNodes& nodes);
+std::vector<SmoothSpan> net_spans(const PieceShape& shape, ShapeNodes nodes);
 
 }  // namespace lastwright

@@ -230,18 +230,19 @@ class ShapeBuilder {
   }
 
   void fill_matrices() {
-    const auto rows = static_cast<Eigen::Index>(4 * nodes_.size());
-    const auto columns = static_cast<Eigen::Index>(map_.field().drivers());
-    shape_.base.resize(rows);
-    shape_.basis.resize(rows, columns);
+    const std::size_t columns = map_.field().drivers();
+    shape_.basis = {4 * nodes_.size(), std::vector<double>(4 * nodes_.size() * columns)};
+    const auto put = [](std::span<double> to, std::size_t node, Vec2 at, Vec2 tangent) {
+      const std::array<double, 4> row{at.x, at.y, tangent.x, tangent.y};
+      std::copy(row.begin(), row.end(), to.begin() + static_cast<std::ptrdiff_t>(4 * node));
+    };
+    shape_.base.resize(4 * nodes_.size());
     for (std::size_t i = 0; i < nodes_.size(); ++i) {
       const Node& node = nodes_[i];
-      const auto row = 4 * static_cast<Eigen::Index>(i);
-      shape_.base.segment<4>(row) << node.at.x, node.at.y, node.tangent.x, node.tangent.y;
-      for (Eigen::Index j = 0; j < columns; ++j) {
-        const DriverValue& v = node.values[static_cast<std::size_t>(j)];
-        const Vec2 turn = node.tangent.x * v.ux + node.tangent.y * v.uy;
-        shape_.basis.block<4, 1>(row, j) << v.u.x, v.u.y, turn.x, turn.y;
+      put(shape_.base, i, node.at, node.tangent);
+      for (std::size_t j = 0; j < columns; ++j) {
+        const DriverValue& v = node.values[j];
+        put(shape_.basis.column(j), i, v.u, node.tangent.x * v.ux + node.tangent.y * v.uy);
       }
     }
   }
@@ -254,18 +255,18 @@ class ShapeBuilder {
   std::vector<Node> nodes_;
 };
 
-Vec2 position(const ShapeNodes& nodes, std::uint32_t i) {
-  const auto row = 4 * static_cast<Eigen::Index>(i);
-  return {nodes(row), nodes(row + 1)};
+Vec2 position(ShapeNodes nodes, std::uint32_t i) {
+  const std::size_t row = 4 * std::size_t{i};
+  return {nodes[row], nodes[row + 1]};
 }
-Vec2 tangent(const ShapeNodes& nodes, std::uint32_t i) {
-  const auto row = 4 * static_cast<Eigen::Index>(i);
-  return unit({nodes(row + 2), nodes(row + 3)});
+Vec2 tangent(ShapeNodes nodes, std::uint32_t i) {
+  const std::size_t row = 4 * std::size_t{i};
+  return unit({nodes[row + 2], nodes[row + 3]});
 }
 
 // Appends the vertices where the span's segments start. Two arcs of one circle, and two parts of one line,
 // become one.
-void append_span(const ShapeSpan& span, const ShapeNodes& nodes, std::vector<ArcVertex>& out) {
+void append_span(const ShapeSpan& span, ShapeNodes nodes, std::vector<ArcVertex>& out) {
   const Vec2 a = position(nodes, span.from);
   if (span.straight) {
     out.push_back({a, 0.0});
@@ -287,7 +288,7 @@ void append_span(const ShapeSpan& span, const ShapeNodes& nodes, std::vector<Arc
   out.push_back({fit.second.a, fit.second.bulge});
 }
 
-ClosedArcPath closed_path(const ShapePath& path, const ShapeNodes& nodes) {
+ClosedArcPath closed_path(const ShapePath& path, ShapeNodes nodes) {
   ClosedArcPath closed;
   closed.vertices.reserve(2 * path.size());
   for (const ShapeSpan& span : path) append_span(span, nodes, closed.vertices);
@@ -296,7 +297,7 @@ ClosedArcPath closed_path(const ShapePath& path, const ShapeNodes& nodes) {
 
 // The grain keeps its direction: to the fold of a piece that is cut double, else to the base line, which
 // stays where it is. Its middle and its length go with the grade.
-OpenArcPath graded_grain(const BoundPiece& piece, const PieceShape& shape, const ShapeNodes& nodes) {
+OpenArcPath graded_grain(const BoundPiece& piece, const PieceShape& shape, ShapeNodes nodes) {
   const Vec2 from = position(nodes, shape.grain[0]);
   const Vec2 to = position(nodes, shape.grain[1]);
   Vec2 along = unit(piece.grain->to - piece.grain->from);
@@ -319,11 +320,20 @@ Result<PieceShape> make_piece_shape(const BoundPiece& piece, const GradeMap& map
   return ShapeBuilder(piece, map, probes, options).build();
 }
 
-Vec2 shaped_point(const ShapeNodes& nodes, std::uint32_t node) {
+std::vector<double> shape_nodes(const PieceShape& shape, const Drivers& drivers) {
+  std::vector<double> nodes = shape.base;
+  for (std::size_t j = 0; j < drivers.size(); ++j) {
+    const std::span<const double> moves = shape.basis.column(j);
+    for (std::size_t row = 0; row < nodes.size(); ++row) nodes[row] += drivers[j] * moves[row];
+  }
+  return nodes;
+}
+
+Vec2 shaped_point(ShapeNodes nodes, std::uint32_t node) {
   return position(nodes, node);
 }
 
-OpenArcPath shaped_path(const ShapePath& path, const ShapeNodes& nodes) {
+OpenArcPath shaped_path(const ShapePath& path, ShapeNodes nodes) {
   OpenArcPath open;
   open.vertices.reserve(2 * path.size() + 1);
   for (const ShapeSpan& span : path) append_span(span, nodes, open.vertices);
@@ -331,7 +341,7 @@ OpenArcPath shaped_path(const ShapePath& path, const ShapeNodes& nodes) {
   return open;
 }
 
-GradedPiece shaped_piece(const BoundPiece& piece, const PieceShape& shape, const ShapeNodes& nodes,
+GradedPiece shaped_piece(const BoundPiece& piece, const PieceShape& shape, ShapeNodes nodes,
                          const SizeWidth& at) {
   GradedPiece graded;
   graded.piece = piece.spec.name;

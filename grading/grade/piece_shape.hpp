@@ -8,11 +8,11 @@
 // and the base of the run), so one subdivision serves every size and width.
 #pragma once
 
-#include <Eigen/Core>
 #include <cstdint>
 #include <span>
 #include <vector>
 
+#include "geometry/map/columns.hpp"
 #include "geometry/result.hpp"
 #include "geometry/units.hpp"
 #include "grading/grade/grade_map.hpp"
@@ -39,8 +39,8 @@ struct PieceShape {
   std::vector<std::uint32_t> spots;
   std::vector<std::uint32_t> grain;  // its two ends, or empty
 
-  Eigen::VectorXd base;   // 4 per node: x, y, tangent x, tangent y
-  Eigen::MatrixXd basis;  // 4 x nodes rows, one column per driver
+  std::vector<double> base;  // 4 per node: x, y, tangent x, tangent y
+  Columns basis;             // 4 x nodes rows, one column per driver
 
   double worst_fit = 0.0;       // farthest a probe's biarcs leave the exact map, millimetres
   double worst_straight = 0.0;  // farthest the exact map leaves an edge that is drawn straight
@@ -56,18 +56,19 @@ struct ShapeOptions {
 Result<PieceShape> make_piece_shape(const BoundPiece& piece, const GradeMap& map,
                                     std::span<const Drivers> probes, const ShapeOptions& options);
 
-// Nodes of one size and width: a column of base + basis * drivers.
-using ShapeNodes = Eigen::Ref<const Eigen::VectorXd>;
+// Nodes of one size and width: base + basis * drivers.
+using ShapeNodes = std::span<const double>;
+std::vector<double> shape_nodes(const PieceShape& shape, const Drivers& drivers);
 
 // The net outline, internal lines, cut-outs, holes and texts at these nodes. The cut outline is left equal to
 // the net.
-GradedPiece shaped_piece(const BoundPiece& piece, const PieceShape& shape, const ShapeNodes& nodes,
+GradedPiece shaped_piece(const BoundPiece& piece, const PieceShape& shape, ShapeNodes nodes,
                          const SizeWidth& at);
 
 // Where a node lies.
-Vec2 shaped_point(const ShapeNodes& nodes, std::uint32_t node);
+Vec2 shaped_point(ShapeNodes nodes, std::uint32_t node);
 
 // The spans as an open path.
-OpenArcPath shaped_path(const ShapePath& path, const ShapeNodes& nodes);
+OpenArcPath shaped_path(const ShapePath& path, ShapeNodes nodes);
 
 }  // namespace lastwright

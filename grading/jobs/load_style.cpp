@@ -48,7 +48,7 @@ class StyleLoader {
   // Puts a problem that points into the style on its file and line.
   void add(Problem problem) {
     if (problem.place.file.empty()) {
-      const Place at = document_.place(problem.place.pointer);
+      const Place at = document_->place(problem.place.pointer);
       problem.place.file = path_;
       problem.place.line = at.line;
     }
@@ -218,7 +218,7 @@ class StyleLoader {
   const std::string& path_;
   const LoadStyleOptions& options_;
   DxfLimits limits_;  // what is left of them
-  JsonDocument document_;
+  std::shared_ptr<const JsonDocument> document_;
   LoadedStyle style_;
   std::vector<Problem> problems_;
   // Drawings that the style names more than once, by file and unit: each is read once.

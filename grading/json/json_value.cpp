@@ -4,6 +4,8 @@
 
 #include <cmath>
 
+#include "grading/json/json_text.hpp"
+
 namespace lastwright {
 namespace {
 
@@ -70,6 +72,10 @@ Json number_json(double value) {
     return static_cast<std::int64_t>(value);
   }
   return value;
+}
+
+Json number_json(Millimetres value) {
+  return number_json(value.value());
 }
 
 Json place_json(Vec2 at) {

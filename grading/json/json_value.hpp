@@ -3,9 +3,10 @@
 
 #include <string>
 
+#include "geometry/result.hpp"
 #include "geometry/units.hpp"
 #include "geometry/vec2.hpp"
-#include "grading/json/json_text.hpp"
+#include "grading/json/json_forward.hpp"
 #include "grading/sizes/quantity.hpp"
 
 namespace lastwright {
@@ -26,9 +27,7 @@ Result<Millimetres> length_at(const JsonDocument& document, const std::string& p
 // The other way round. Exact and short: 5, "1/3", 2.5; whole numbers without a trailing ".0".
 Json fraction_json(const Fraction& value);
 Json number_json(double value);
-inline Json number_json(Millimetres value) {
-  return number_json(value.value());
-}
+Json number_json(Millimetres value);
 Json place_json(Vec2 at);
 
 }  // namespace lastwright

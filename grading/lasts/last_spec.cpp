@@ -7,6 +7,7 @@
 #include <cstdint>
 #include <set>
 
+#include "grading/json/json_text.hpp"
 #include "grading/json/json_value.hpp"
 
 namespace lastwright {

@@ -17,7 +17,7 @@
 #include <variant>
 #include <vector>
 
-#include "grading/json/json_text.hpp"
+#include "geometry/result.hpp"
 #include "grading/sizes/quantity.hpp"
 
 namespace lastwright {

@@ -3,7 +3,8 @@
 
 #include <string>
 
-#include "grading/json/json_text.hpp"
+#include "geometry/result.hpp"
+#include "grading/json/json_forward.hpp"
 #include "grading/measures/measure.hpp"
 
 namespace lastwright {

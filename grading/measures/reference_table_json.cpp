@@ -4,6 +4,7 @@
 
 #include <set>
 
+#include "grading/json/json_text.hpp"
 #include "grading/json/json_value.hpp"
 #include "grading/measures/measure_json.hpp"
 

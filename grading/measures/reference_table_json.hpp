@@ -2,7 +2,8 @@
 // reference-tables/schema.json. What the schema cannot say is refused here with its place.
 #pragma once
 
-#include "grading/json/json_text.hpp"
+#include "geometry/result.hpp"
+#include "grading/json/json_forward.hpp"
 #include "grading/measures/reference_table.hpp"
 
 namespace lastwright {

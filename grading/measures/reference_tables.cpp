@@ -47,6 +47,12 @@ const JsonSchema& table_schema() {
 
 }  // namespace
 
+struct ReferenceTables::Own {
+  std::string kind;
+  std::string key;
+  JsonDocument document;
+};
+
 Status ReferenceTables::add(std::string_view text, std::string file) {
   Result<JsonDocument> read = parse_json(text, std::move(file));
   if (!read) return read.problem();
@@ -74,7 +80,7 @@ Status ReferenceTables::add(std::string_view text, std::string file) {
     if (entry.key == key)
       return document.bad("/key", fmt::format("there is already a {} table \"{}\"", kind, key));
   }
-  own_.push_back({kind, key, std::move(document)});
+  own_.push_back(std::make_shared<const Own>(Own{kind, key, std::move(document)}));
   Status sound = check_content(kind, key);
   if (!sound) own_.pop_back();
   return sound;
@@ -97,15 +103,15 @@ std::vector<TableEntry> ReferenceTables::list(std::string_view kind) const {
     const auto table = built_in(file);
     if (table && (kind.empty() || kind == table->kind)) all.push_back(table_entry(read_built_in(*table)));
   }
-  for (const Own& own : own_) {
-    if (kind.empty() || kind == own.kind) all.push_back(table_entry(own.document));
+  for (const std::shared_ptr<const Own>& own : own_) {
+    if (kind.empty() || kind == own->kind) all.push_back(table_entry(own->document));
   }
   return all;
 }
 
 Result<JsonDocument> ReferenceTables::document(std::string_view kind, std::string_view key) const {
-  for (const Own& own : own_) {
-    if (own.kind == kind && own.key == key) return own.document;
+  for (const std::shared_ptr<const Own>& own : own_) {
+    if (own->kind == kind && own->key == key) return own->document;
   }
   std::vector<std::string> known;
   for (const EmbeddedFile& file : embedded_files()) {
@@ -114,8 +120,8 @@ Result<JsonDocument> ReferenceTables::document(std::string_view kind, std::strin
     if (table->key == key) return read_built_in(*table);
     known.emplace_back(table->key);
   }
-  for (const Own& own : own_) {
-    if (own.kind == kind) known.push_back(own.key);
+  for (const std::shared_ptr<const Own>& own : own_) {
+    if (own->kind == kind) known.push_back(own->key);
   }
   return Problem{Trouble::kBadValue,
                  fmt::format("there is no {} table \"{}\"{}; \"lastwright sizes --list\" shows all", kind,

@@ -3,11 +3,13 @@
 // Built-in tables are read when they are asked for, one at a time, so that a command starts at once.
 #pragma once
 
+#include <memory>
 #include <string>
 #include <string_view>
 #include <vector>
 
-#include "grading/json/json_text.hpp"
+#include "geometry/result.hpp"
+#include "grading/json/json_forward.hpp"
 #include "grading/measures/reference_table.hpp"
 
 namespace lastwright {
@@ -32,16 +34,12 @@ class ReferenceTables {
   [[nodiscard]] Result<std::vector<LimitRow>> find_limits(std::string_view key) const;
 
  private:
-  struct Own {
-    std::string kind;
-    std::string key;
-    JsonDocument document;
-  };
+  struct Own;  // a table of the user's: its text as read
   [[nodiscard]] Result<JsonDocument> document(std::string_view kind, std::string_view key) const;
   // Reads the content once, to refuse what the schema cannot.
   [[nodiscard]] Status check_content(std::string_view kind, std::string_view key) const;
 
-  std::vector<Own> own_;
+  std::vector<std::shared_ptr<const Own>> own_;
 };
 
 }  // namespace lastwright

@@ -1,4 +1,5 @@
 // feature_json: the other half of grading/style/feature_json.hpp.
+#include "grading/json/json_text.hpp"
 #include "grading/json/json_value.hpp"
 #include "grading/style/feature_json.hpp"
 

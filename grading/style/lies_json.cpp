@@ -1,4 +1,5 @@
 #include "grading/style/lies_json.hpp"
+#include "grading/json/json_text.hpp"
 
 #include "grading/json/json_value.hpp"
 

@@ -4,7 +4,8 @@
 
 #include <string>
 
-#include "grading/json/json_text.hpp"
+#include "geometry/result.hpp"
+#include "grading/json/json_forward.hpp"
 #include "grading/style/piece_spec.hpp"
 
 namespace lastwright {

@@ -375,8 +375,8 @@ StyleRead read_style(std::string_view text, std::string file) {
     read.problems.push_back(parsed.problem());
     return read;
   }
-  read.document = std::move(*parsed);
-  const JsonDocument& document = read.document;
+  read.document = std::make_shared<const JsonDocument>(std::move(*parsed));
+  const JsonDocument& document = *read.document;
   read.problems = style_schema().check(document);
   if (!read.problems.empty()) return read;
   refuse_control_characters(document.root, "", document, read.problems);

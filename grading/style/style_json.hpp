@@ -5,12 +5,13 @@
 // other round its corners.
 #pragma once
 
+#include <memory>
 #include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
 
-#include "grading/json/json_text.hpp"
+#include "grading/json/json_forward.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -18,7 +19,8 @@ namespace lastwright {
 struct StyleRead {
   std::optional<StyleSpec> style;  // there when there are no problems
   std::vector<Problem> problems;   // each with file, line and JSON pointer; at most 50
-  JsonDocument document;           // the text as read: gives later problems their line
+  // The text as read: gives later problems their line. None where it is no JSON.
+  std::shared_ptr<const JsonDocument> document;
 
   [[nodiscard]] bool ok() const { return style.has_value(); }
 };

@@ -2,6 +2,7 @@
 #include <string>
 #include <utility>
 
+#include "grading/json/json_text.hpp"
 #include "grading/json/json_value.hpp"
 #include "grading/style/feature_json.hpp"
 #include "grading/style/lies_json.hpp"

@@ -2,6 +2,7 @@
 // for the whole run of the demo. time/piece is for one piece in one size and width.
 #include <benchmark/benchmark.h>
 
+#include "geometry/map/columns_matrix.hpp"
 #include "tests/bench/demo_style.hpp"
 
 using namespace lastwright;
@@ -12,10 +13,11 @@ std::vector<Eigen::MatrixXd> columns_of(const StyleGrade& grade) {
   std::vector<Eigen::MatrixXd> all;
   for (const PreparedPiece& piece : grade.pieces) {
     const std::vector<Drivers>& drivers = grade.formes[piece.forme].drivers;
-    Eigen::MatrixXd columns(piece.shape.basis.cols(), static_cast<Eigen::Index>(drivers.size()));
+    Eigen::MatrixXd columns(static_cast<Eigen::Index>(piece.shape.basis.count()),
+                            static_cast<Eigen::Index>(drivers.size()));
     for (std::size_t k = 0; k < drivers.size(); ++k) {
-      columns.col(static_cast<Eigen::Index>(k)) =
-          Eigen::Map<const Eigen::VectorXd>(drivers[k].data(), piece.shape.basis.cols());
+      columns.col(static_cast<Eigen::Index>(k)) = Eigen::Map<const Eigen::VectorXd>(
+          drivers[k].data(), static_cast<Eigen::Index>(piece.shape.basis.count()));
     }
     all.push_back(std::move(columns));
   }
@@ -24,8 +26,8 @@ std::vector<Eigen::MatrixXd> columns_of(const StyleGrade& grade) {
 
 void count(benchmark::State& state) {
   const StyleGrade& grade = bench::demo_grade();
-  Eigen::Index rows = 0;
-  for (const PreparedPiece& piece : grade.pieces) rows += piece.shape.basis.rows();
+  std::size_t rows = 0;
+  for (const PreparedPiece& piece : grade.pieces) rows += piece.shape.basis.rows;
   const double pieces = static_cast<double>(grade.pieces.size());
   state.counters["numbers/piece"] = static_cast<double>(rows) / pieces;
   state.counters["time/piece"] = benchmark::Counter(
@@ -39,7 +41,7 @@ void map_product(benchmark::State& state) {
   const std::vector<Eigen::MatrixXd> columns = columns_of(grade);
   for (auto _ : state) {
     for (std::size_t i = 0; i < columns.size(); ++i) {
-      Eigen::MatrixXd nodes = grade.pieces[i].shape.basis * columns[i];
+      Eigen::MatrixXd nodes = as_matrix(grade.pieces[i].shape.basis) * columns[i];
       benchmark::DoNotOptimize(nodes.data());
     }
   }

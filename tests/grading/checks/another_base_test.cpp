@@ -69,7 +69,7 @@ const std::vector<Fraction> kValues = {Fraction(280), Fraction(230), Fraction(80
 // The quarter, redrawn as it is cut in one cell: arcs and lines.
 BoundPiece redrawn_piece(const StyleGrade& grade, std::size_t cell) {
   BoundPiece piece = grade.pieces[0].bound;
-  const auto nodes = grade.pieces[0].nodes.col(static_cast<Eigen::Index>(cell));
+  const ShapeNodes nodes = grade.pieces[0].nodes.column(cell);
   for (std::size_t e = 0; e < piece.edges.size(); ++e) {
     const OpenArcPath path = shaped_path(grade.pieces[0].shape.edges[e], nodes);
     std::vector<Curve> curves;
@@ -167,8 +167,8 @@ TEST_CASE("the figure for another base is what a redrawn style comes to", "[anot
             // What is cut: the corners of the written outlines.
             for (std::size_t w = 0; w < 3; ++w) {
               const std::size_t cell = one.grade->cell(static_cast<std::size_t>(base - first), w);
-              const auto a = one.grade->pieces[0].nodes.col(static_cast<Eigen::Index>(cell));
-              const auto b = other.grade->pieces[0].nodes.col(static_cast<Eigen::Index>(cell));
+              const ShapeNodes a = one.grade->pieces[0].nodes.column(cell);
+              const ShapeNodes b = other.grade->pieces[0].nodes.column(cell);
               for (std::size_t e = 0; e < piece.edges.size(); ++e) {
                 const Vec2 p = shaped_point(a, one.grade->pieces[0].shape.edges[e].front().from);
                 const Vec2 q = shaped_point(b, other.grade->pieces[0].shape.edges[e].front().from);

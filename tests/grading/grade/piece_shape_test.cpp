@@ -30,10 +30,7 @@ struct Shaped {
     }
     shape = *make_piece_shape(piece, map, probes, {});
   }
-  Eigen::VectorXd nodes(const Drivers& drivers) const {
-    const Eigen::Map<const Eigen::VectorXd> d(drivers.data(), static_cast<Eigen::Index>(drivers.size()));
-    return shape.base + shape.basis * d;
-  }
+  std::vector<double> nodes(const Drivers& drivers) const { return shape_nodes(shape, drivers); }
 };
 
 }  // namespace
@@ -63,7 +60,7 @@ TEST_CASE("a graded outline stays within its budget of the exact map, at sizes t
 TEST_CASE("corners and end tangents are those of the map", "[shape]") {
   const Shaped s;
   const Drivers drivers = *s.map.drivers(english_step(4, -1));
-  const Eigen::VectorXd nodes = s.nodes(drivers);
+  const std::vector<double> nodes = s.nodes(drivers);
   for (std::size_t e = 0; e < s.piece.edges.size(); ++e) {
     const OpenArcPath path = shaped_path(s.shape.edges[e], nodes);
     const Curve& first = s.piece.edges[e].chain.curves().front();

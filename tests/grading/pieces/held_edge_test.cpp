@@ -22,9 +22,7 @@ TEST_CASE("a held edge moves and turns as one", "[held]") {
     std::vector<Drivers> probes;
     for (const double s : {-3.0, 0.0, 5.0}) probes.push_back(*map.drivers(english_step(s, 0.0)));
     const PieceShape shape = *make_piece_shape(piece, map, probes, {});
-    const Drivers drivers = *map.drivers(english_step(sizes, widths));
-    const Eigen::Map<const Eigen::VectorXd> d(drivers.data(), static_cast<Eigen::Index>(drivers.size()));
-    const Eigen::VectorXd nodes = shape.base + shape.basis * d;
+    const std::vector<double> nodes = shape_nodes(shape, *map.drivers(english_step(sizes, widths)));
     std::vector<OpenArcPath> edges;
     for (const ShapePath& path : shape.edges) edges.push_back(shaped_path(path, nodes));
     return edges;

@@ -2,6 +2,7 @@
 
 #include <catch2/catch.hpp>
 
+#include "grading/json/json_text.hpp"
 #include "grading/style/style_json.hpp"
 #include "tests/support/small_style.hpp"
 

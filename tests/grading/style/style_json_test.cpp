@@ -5,6 +5,7 @@
 #include <fstream>
 #include <iterator>
 
+#include "grading/json/json_text.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/small_style.hpp"
 
@@ -210,7 +211,8 @@ TEST_CASE("the demo styles are sound", "[style_json]") {
   CHECK(read_files > 0);
 }
 
-TEST_CASE("the limit of what rules move away from them is read, written again and not below 0", "[style_json]") {
+TEST_CASE("the limit of what rules move away from them is read, written again and not below 0",
+          "[style_json]") {
   const StyleRead read =
       changed(R"("limits": {"seam": 0.2})", R"("limits": {"seam": 0.2, "rule_away": "1/16 in"})");
   REQUIRE(read.ok());

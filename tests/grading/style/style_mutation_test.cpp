@@ -3,6 +3,7 @@
 
 #include <functional>
 
+#include "grading/json/json_text.hpp"
 #include "grading/style/style_json.hpp"
 #include "tests/support/small_style.hpp"
 
