@@ -1,7 +1,7 @@
 #!/usr/bin/python3
 """No two sources of a folder tree define one name for themselves: check_names.py PROJECT
 
-The release compiles several sources as one, and which ones changes with every file that is added: so what stands in an
+The sanitized build compiles several sources as one, and which ones changes with every file that is added: so what stands in an
 unnamed namespace has one name in its whole library or test program. Functions may share a name with other parameters. Fails
 when it finds next to nothing, so that it cannot pass by accident.
 """
