@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <cmath>
 
+#include "geometry/tolerance.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -33,7 +35,8 @@ std::optional<Vec2> direction_on(const SmoothSpan& span, Vec2 p, double reach) {
   const double chord = norm(way);
   if (!(chord > 0.0)) return std::nullopt;
   const double along = dot(p - span.a, way) / chord;
-  if (along < -reach || along > chord + reach || std::abs(cross(way, p - span.a)) > chord * chord)
+  const double beside = tolerance::kSamePoint.value();
+  if (along < -beside || along > chord + beside || std::abs(cross(way, p - span.a)) > chord * chord)
     return std::nullopt;
   constexpr double kMostTurn = 1.0;
   const double turn = std::abs(angle_between(span.leaves, span.arrives));

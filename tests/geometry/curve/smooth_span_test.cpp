@@ -90,6 +90,9 @@ TEST_CASE("a place off the span, or a span that bends too much, has no direction
   CHECK(direction_on(span, {10, 0.6}, 1.0).has_value());
   CHECK_FALSE(direction_on(span, {10, 3.0}, 0.005).has_value());
   CHECK_FALSE(direction_on(span, {-1, 0}, 0.005).has_value());
+  // Beyond its end the next one is asked, however near it is: which of two comes first does not matter.
+  CHECK_FALSE(direction_on(span, {-0.003, 0}, 0.005).has_value());
+  CHECK(direction_on(span, {0.003, 0}, 0.005).has_value());
   CHECK_FALSE(direction_on(span, {21.5, 2.3}, 0.005).has_value());
   CHECK_FALSE(direction_on({{0, 0}, {1, 0}, {0, 0}, {1, 0}}, {0, 0}, 0.005).has_value());
   CHECK_FALSE(direction_on({{0, 0}, {0, -1}, {20, 0}, {0, 1}}, {0, 0}, 0.005).has_value());

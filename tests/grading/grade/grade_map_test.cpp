@@ -27,6 +27,46 @@ TEST_CASE("proportional rules give the exact two-axis scaling", "[grade map]") {
   }
 }
 
+TEST_CASE("the determinant is how much areas grow", "[grade map]") {
+  const GradeMap plain = *make_grade_map(shell_forme(), kMeasures);
+  const Drivers scaled = *plain.drivers(english_step(3, -1));
+  const Vec2 unit_x = plain.graded({101, 40}, scaled) - plain.graded({100, 40}, scaled);
+  const Vec2 unit_y = plain.graded({100, 41}, scaled) - plain.graded({100, 40}, scaled);
+  CHECK(plain.determinant({77, 12}, scaled) == Approx(unit_x.x * unit_y.y));
+
+  FormeSpec forme = shell_forme();
+  forme.rules.push_back(PointRule{"counter top", {0.4, 1.7}, {0.0, 0.0}});
+  forme.rules.push_back(PointRule{"throat", {3.0, -1.2}, {0.0, 0.4}});
+  const GradeMap map = *make_grade_map(forme, kMeasures);
+  const Drivers d = *map.drivers(english_step(4, 2));
+  constexpr double kStep = 1e-3;
+  for (const Vec2 p : {Vec2{10, 55}, Vec2{90, 30}, Vec2{155, 100}, Vec2{210, 20}}) {
+    const Vec2 x = map.graded(p + Vec2{kStep, 0}, d) - map.graded(p - Vec2{kStep, 0}, d);
+    const Vec2 y = map.graded(p + Vec2{0, kStep}, d) - map.graded(p - Vec2{0, kStep}, d);
+    CHECK(map.determinant(p, d) == Approx(cross(x, y) / (4.0 * kStep * kStep)).epsilon(1e-6));
+  }
+}
+
+TEST_CASE("what a digitised straight line is off in the drawing it keeps in every size", "[grade map]") {
+  FormeSpec forme = shell_forme();
+  const Vec2 a{30, 40};
+  const Vec2 b{130, 60};
+  const Vec2 middle = lerp(a, b, 0.4) + 0.04 * unit(left_of(b - a));
+  forme.points.push_back({"one", a});
+  forme.points.push_back({"between", middle});
+  forme.points.push_back({"other", b});
+  forme.rules.push_back(PointRule{"one", {0.0, 2.0}, {0.0, 0.0}});
+  forme.rules.push_back(Straight{{"one", "between", "other"}});
+  const GradeMap map = *make_grade_map(forme, kMeasures);
+  for (const double sizes : {-3.0, 0.0, 1.0, 5.0}) {
+    const Drivers d = *map.drivers(english_step(sizes, 0));
+    const Vec2 from = map.graded(a, d);
+    const double off = cross(unit(map.graded(b, d) - from), map.graded(middle, d) - from);
+    CHECK(off == Approx(0.04).margin(1e-6));
+    if (sizes == 0.0) CHECK(distance(map.graded(middle, d), middle) < 1e-9);
+  }
+}
+
 TEST_CASE("every rule holds over the whole run, and the base line stays where it is", "[grade map]") {
   FormeSpec forme = shell_forme();
   forme.rules.push_back(PointRule{"counter top", {0.4, 1.7}, {0.0, 0.0}});

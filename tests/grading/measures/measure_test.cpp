@@ -53,6 +53,20 @@ TEST_CASE("equal steps add up, across a break by its parts", "[measure]") {
         kExactInch * (Fraction(-11, 4) - Fraction(27, 16) - Fraction(1, 4)));
 }
 
+TEST_CASE("where two stretches meet the lower one's width step holds, in whatever order they stand",
+          "[measure]") {
+  Measure measure = joint();
+  measure.breaks = {{at_position(1), at_position(10), {}, inches(1, 8)},
+                    {at_position(10), at_position(12), {}, inches(3, 8)}};
+  for (int order = 0; order < 2; ++order) {
+    CHECK(width_step_at(measure, at_position(9)) == kExactInch / 8);
+    CHECK(width_step_at(measure, at_position(10)) == kExactInch / 8);
+    CHECK(width_step_at(measure, at_position(11)) == kExactInch * Fraction(3, 8));
+    CHECK(width_step_at(measure, at_position(13)) == kExactInch / 4);
+    std::swap(measure.breaks[0], measure.breaks[1]);
+  }
+}
+
 TEST_CASE("a proportional measure keeps its ratio to the scale's length exactly", "[measure]") {
   Measure measure = joint();
   measure.law = Law::kProportional;

@@ -46,6 +46,9 @@ TEST_CASE("inches are rounded to the asked fraction and shown in lowest terms", 
   CHECK(to_inches(0.0, 32) == "0");
   CHECK(to_inches(-6.35, 32) == "-1/4");
   CHECK(to_inches(Fraction(127, 5 * 64), 32) == "1/32");  // 1/64 in, half a part: up, whatever its last bit
+  CHECK(to_inches(Fraction(254), 32) == "10");
+  CHECK(to_inches(Fraction(1905, 10), 32) == "7 1/2");
+  CHECK(to_inches(Fraction(-254, 3), 96) == "-3 1/3");
   CHECK(to_inches(6.35 + 0.39, 32) == "1/4");             // 0.39 mm is just under 1/64 in
   CHECK(to_inches(6.35 + 0.40, 32) == "9/32");            // 0.40 mm is just over
 }

@@ -76,7 +76,7 @@ def for_another_base(make):
 
 
 def with_rules_about_the_base(make):
-    """No allowances: they would make more of a difference at sharp corners."""
+    """No allowances, which would make more of a difference at sharp corners, and no rows of as many holes as there is room for."""
     without_labels(make)
     for p, piece in enumerate(make["pieces"]):
         if piece["entry"].pop("fold", None):
@@ -84,7 +84,7 @@ def with_rules_about_the_base(make):
         for spec in piece["entry"]["edges"]:
             spec["allowance"] = 0
         piece["marks"] = []
-        piece["features"] = [f for f in piece["features"] if "through" not in f and (not "at" in f or isinstance(f["at"], dict) and "edge" in f["at"])]
+        piece["features"] = [f for f in piece["features"] if "through" not in f and "pitch" not in f and (not "at" in f or isinstance(f["at"], dict) and "edge" in f["at"])]
         points = make["style"]["formes"][piece["entry"]["forme"]]["points"]
         for i, corner in enumerate(piece["corners"]):
             points[f"piece {p} corner {i}"] = start(piece["edges"][i])
