@@ -6,6 +6,7 @@
 #include "cli/commands/areas.hpp"
 #include "cli/commands/check.hpp"
 #include "cli/commands/cut.hpp"
+#include "cli/commands/dates.hpp"
 #include "cli/commands/dies.hpp"
 #include "cli/commands/girths.hpp"
 #include "cli/commands/grade.hpp"
@@ -16,6 +17,7 @@
 #include "cli/commands/plot.hpp"
 #include "cli/commands/report.hpp"
 #include "cli/commands/sizes.hpp"
+#include "cli/commands/tickets.hpp"
 #include "grading/jobs/version.hpp"
 
 namespace lastwright {
@@ -32,9 +34,11 @@ int run_lastwright(int argc, const char* const* argv) {
   add_new(app, action);
   add_sizes(app, action);
   add_cut(app, action);
+  add_dates(app, action);
   add_dies(app, action);
   add_plot(app, action);
   add_report(app, action);
+  add_tickets(app, action);
   add_last(app, action);
   add_guide(app, action);
   try {

@@ -4,14 +4,12 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
-#include <cstdlib>
 #include <memory>
 #include <optional>
-#include <string_view>
 
 #include "geometry/io/free_square.hpp"
 #include "geometry/io/pdf_canvas.hpp"
+#include "geometry/io/pdf_date.hpp"
 #include "geometry/io/pdf_update.hpp"
 #include "geometry/io/svg_write.hpp"
 
@@ -33,37 +31,6 @@ struct Closer {
 cairo_status_t append(void* text, const unsigned char* bytes, unsigned count) {
   static_cast<std::string*>(text)->append(reinterpret_cast<const char*>(bytes), count);
   return CAIRO_STATUS_SUCCESS;
-}
-
-// Seconds since 1970 as an ISO 8601 date. Civil date from a day count: proleptic Gregorian, eras of 400
-// years.
-std::string iso_date(long long seconds) {
-  const long long days = (seconds >= 0 ? seconds : seconds - 86399) / 86400;
-  const long long second = seconds - days * 86400;
-  const long long shifted = days + 719468;
-  const long long era = (shifted >= 0 ? shifted : shifted - 146096) / 146097;
-  const long long day_of_era = shifted - era * 146097;
-  const long long year_of_era =
-      (day_of_era - day_of_era / 1460 + day_of_era / 36524 - day_of_era / 146096) / 365;
-  const long long day_of_year = day_of_era - (365 * year_of_era + year_of_era / 4 - year_of_era / 100);
-  const long long month_from_march = (5 * day_of_year + 2) / 153;
-  const long long day = day_of_year - (153 * month_from_march + 2) / 5 + 1;
-  const long long month = month_from_march < 10 ? month_from_march + 3 : month_from_march - 9;
-  const long long year = year_of_era + era * 400 + (month <= 2 ? 1 : 0);
-  return fmt::format("{:04}-{:02}-{:02}T{:02}:{:02}:{:02}Z", year, month, day, second / 3600,
-                     second / 60 % 60, second % 60);
-}
-
-std::string creation_date() {
-  long long seconds = 0;
-  if (const char* epoch = std::getenv("SOURCE_DATE_EPOCH"); epoch != nullptr) {
-    const std::string_view text = epoch;
-    const auto read = std::from_chars(text.data(), text.data() + text.size(), seconds);
-    if (read.ec != std::errc() || read.ptr != text.data() + text.size() || seconds < 0 ||
-        seconds > 253402300799)
-      seconds = 0;
-  }
-  return iso_date(seconds);
 }
 
 bool overlap(const Box2& shown, const Box2& item) {
@@ -251,7 +218,7 @@ Result<std::string> write_pdf(const std::vector<Sheet>& sheets, const PdfOptions
                                           plans[0].page_height * kPagePointsPerMillimetre));
   cairo_pdf_surface_restrict_to_version(surface.get(), CAIRO_PDF_VERSION_1_5);
   cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_TITLE, options.title.c_str());
-  cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE, creation_date().c_str());
+  cairo_pdf_surface_set_metadata(surface.get(), CAIRO_PDF_METADATA_CREATE_DATE, pdf_creation_date().c_str());
   const std::unique_ptr<cairo_t, Closer> page(cairo_create(surface.get()));
   cairo_select_font_face(page.get(), "DejaVu Sans", CAIRO_FONT_SLANT_NORMAL, CAIRO_FONT_WEIGHT_NORMAL);
   cairo_set_tolerance(page.get(), 0.005);  // points: 0.002 mm between an arc and the curves it becomes

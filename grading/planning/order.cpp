@@ -191,15 +191,23 @@ class OrderReader {
             table_, row.line,
             fmt::format("there is no assortment \"{}\"{}", assortment, suggestion(assortment, known)));
       }
-      const std::optional<int> cases = whole_number(field(row, "cases"), kMostPairs);
+      constexpr int kMostCases = 10'000;
+      const std::optional<int> cases = whole_number(field(row, "cases"), kMostCases);
       if (!cases || *cases < 1) {
-        return at_row(table_, row.line,
-                      fmt::format("cases is a whole number from 1, not \"{}\"", field(row, "cases")));
+        return at_row(
+            table_, row.line,
+            fmt::format("cases is a whole number from 1 to {}, not \"{}\"", kMostCases, field(row, "cases")));
       }
-      for (const CaseContent& content : found->second) {
-        if (Status one = add(row, run, line, content.size, content.width, *cases * content.pairs, lines);
-            !one)
-          return one;
+      // Each case by itself: "regular 1", "regular 2" ..., or by the number that the row gives.
+      const std::string name = line.case_number.empty() ? assortment : line.case_number;
+      for (int k = 0; k < *cases; ++k) {
+        OrderLine in_case = line;
+        if (*cases > 1 || line.case_number.empty())
+          in_case.case_number = fmt::format("{} {}", name, ++numbered_[name]);
+        for (const CaseContent& content : found->second) {
+          if (Status one = add(row, run, in_case, content.size, content.width, content.pairs, lines); !one)
+            return one;
+        }
       }
       return Done{};
     }
@@ -260,6 +268,7 @@ class OrderReader {
   const OrderedRuns& runs_;
   const WorksSpec& works_;
   const OrderColumns& columns_;
+  std::map<std::string, int> numbered_;  // cases of each name so far
   Order order_;
 };
 

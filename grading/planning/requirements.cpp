@@ -69,7 +69,19 @@ double to_multiple(double quantity, double multiple) {
   return multiple * std::ceil(quantity / multiple - kRounding);
 }
 
+// Earlier by the periods it shall be there ahead; what falls before period 1 is asked for in period 1.
+std::vector<double> sooner(const std::vector<double>& gross, int ahead) {
+  std::vector<double> to(gross.size(), 0.0);
+  for (std::size_t t = 0; t < gross.size(); ++t) {
+    const std::size_t least = std::min<std::size_t>(t, 1);
+    const std::size_t at = t < static_cast<std::size_t>(ahead) ? least : t - static_cast<std::size_t>(ahead);
+    to[std::max(at, least)] += gross[t];
+  }
+  return to;
+}
+
 void plan_item(const SupplySpec& supply, int periods, ItemPlan& plan) {
+  plan.gross = sooner(plan.gross, supply.ahead);
   double on_hand = supply.stock;
   for (int t = 0; t <= periods; ++t) {
     const auto at = static_cast<std::size_t>(t);

@@ -17,7 +17,7 @@ namespace lastwright {
 // One item through the periods 1 to n; index 0 of each list is the past and stays 0 but for late releases.
 struct ItemPlan {
   std::string name;
-  std::vector<double> gross;     // asked for
+  std::vector<double> gross;     // asked for, as early as it shall be there
   std::vector<double> receipts;  // scheduled before
   std::vector<double> on_hand;   // projected at the end of the period, planned receipts counted
   std::vector<double> net;       // missing without planned orders

@@ -60,9 +60,16 @@ struct SupplySpec {
   double stock = 0.0;
   double multiple = 0.0;  // 0: any quantity can be had
   int lead = 0;           // periods
+  int ahead = 0;          // periods by which it shall be there before it is needed
   std::vector<DatedQuantity> receipts;
   std::map<std::string, double> of;
   std::vector<DatedQuantity> needed;
+};
+
+// Which days the periods are.
+struct WorksCalendar {
+  std::string first;  // of period 1, "2026-01-05"
+  int days = 7;
 };
 
 struct WorksSpec {
@@ -70,7 +77,9 @@ struct WorksSpec {
   std::map<std::string, std::string> styles;  // name to file, relative to this one
   std::map<std::string, MaterialSpec> materials;
   std::map<std::string, std::vector<CaseContent>> assortments;
+  std::map<std::string, std::string> zones;  // by piece
   int pairs_per_case = 12;
+  std::optional<WorksCalendar> calendar;
   std::vector<SupplySpec> supplies;  // in the order of the file
 };
 

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "grading/json/json_schema.hpp"
+#include "grading/planning/calendar.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -93,6 +94,7 @@ SupplySpec supply_of(const std::string& name, const Json& json) {
   take_key(json, "stock", supply.stock);
   take_key(json, "multiple", supply.multiple);
   take_key(json, "lead", supply.lead);
+  take_key(json, "ahead", supply.ahead);
   if (const auto of = json.find("of"); of != json.end()) {
     for (const auto& [part, quantity] : of->items()) supply.of[part] = quantity.get<double>();
   }
@@ -130,6 +132,7 @@ WorksRead read_works(std::string_view text, std::string file) {
   const Json& root = document->root;
   WorksSpec& works = read.works;
   take_key(root, "pairs_per_case", works.pairs_per_case);
+  take_key(root, "zones", works.zones);
   if (const auto styles = root.find("styles"); styles != root.end()) {
     for (const auto& [name, path] : styles->items()) works.styles[name] = path.get<std::string>();
   }
@@ -146,6 +149,11 @@ WorksRead read_works(std::string_view text, std::string file) {
                                            item.at("width").get<std::string>(), item.at("pairs").get<int>()});
       }
     }
+  }
+  if (const auto calendar = root.find("calendar"); calendar != root.end()) {
+    works.calendar = WorksCalendar{calendar->at("first").get<std::string>(), calendar->at("days").get<int>()};
+    if (!day_number(works.calendar->first))
+      read.problems.push_back(document->bad("/calendar/first", "there is no such day"));
   }
   if (const auto supplies = root.find("supplies"); supplies != root.end()) {
     std::vector<std::string> known;

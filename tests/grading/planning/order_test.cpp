@@ -45,8 +45,10 @@ TEST_CASE("a row may be a run, or cases of an assortment", "[planning]") {
   WorksSpec works;
   works.assortments["dozen"] = {{"7", "F", 4}, {"8", "G", 8}};
   const Order cases = order_of("assortment,cases\ndozen,3\n", works);
-  REQUIRE(cases.lines.size() == 2);
-  CHECK(cases.lines[1].pairs == 24);
+  REQUIRE(cases.lines.size() == 6);
+  CHECK(cases.lines[1].pairs == 8);
+  CHECK(cases.lines[1].case_number == "dozen 1");
+  CHECK(cases.lines[5].case_number == "dozen 3");
   CHECK(cases.pairs == 36);
 }
 

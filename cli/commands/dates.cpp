@@ -1,0 +1,109 @@
+#include "cli/commands/dates.hpp"
+
+#include <algorithm>
+#include <memory>
+
+#include "cli/csv.hpp"
+#include "cli/output_set.hpp"
+#include "cli/planning/dates_report.hpp"
+#include "cli/planning/load_order.hpp"
+#include "cli/print.hpp"
+#include "cli/progress.hpp"
+#include "cli/style_options.hpp"
+#include "cli/xlsx.hpp"
+#include "geometry/files/read_file.hpp"
+#include "grading/planning/works_json.hpp"
+
+namespace lastwright {
+
+namespace {
+
+struct DatesCommand {
+  LoadOrderOptions files;
+  std::string out;
+  bool force = false;
+};
+
+// The schedule with the works and what the order could not say; without an order of the supplies alone.
+struct Dated {
+  WorksSpec works;
+  Schedule schedule;
+  std::vector<std::string> inputs;
+  std::vector<Problem> bad_rows;
+};
+
+Result<Dated> dated_supplies(const DatesCommand& command) {
+  const Result<std::string> text = read_file(command.files.works);
+  if (!text) return text.problem();
+  WorksRead read = read_works(*text, command.files.works);
+  if (!read.problems.empty()) return read.problems.front();
+  Result<Schedule> schedule = schedule_of({}, {}, read.works);
+  if (!schedule) return schedule.problem().in_file(command.files.works);
+  return Dated{std::move(read.works), *std::move(schedule), {command.files.works}, {}};
+}
+
+Result<Dated> dated_order(const DatesCommand& command) {
+  OrderLoad load = load_order(command.files);
+  if (!load.problems.empty()) return load.problems.front();
+  LoadedOrder& order = *load.order;
+  Progress progress("laying", outlines_of(order.order, order.styles));
+  const Result<Needs> needs =
+      needs_of(order.order, order.styles, order.works,
+               {command.files.threads, [&](std::size_t count) { progress.advance(count); }});
+  if (!needs) return needs.problem();
+  Result<Schedule> schedule = schedule_of(order.order, *needs, order.works);
+  if (!schedule) return schedule.problem().in_file(command.files.works);
+  return Dated{std::move(order.works), *std::move(schedule), std::move(order.inputs),
+               std::move(order.order.bad_rows)};
+}
+
+ExitCode run_dates(const DatesCommand& command) {
+  const Result<Dated> dated = command.files.order.empty() ? dated_supplies(command) : dated_order(command);
+  if (!dated) return print_problem(dated.problem());
+  Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = dated->inputs});
+  if (!set) return print_problem(set.problem());
+  const std::vector<Table> tables = dates_tables(dated->schedule, dated->works);
+  const Result<std::string> book = to_xlsx(tables, "What to order by when");
+  if (!book) return print_problem(book.problem());
+  const std::pair<const char*, std::string> files[] = {
+      {"dates.xlsx", *book},
+      {"orders-to-place.csv", to_csv(tables.front())},
+      {"dates.json", dates_json(dated->schedule, dated->works)},
+      {"dates.html", dates_page(dated->schedule, dated->works)}};
+  for (const auto& [name, bytes] : files) {
+    if (Status added = set->add(name, bytes); !added) return print_problem(added.problem());
+  }
+  if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
+  const ExitCode said = print_summary(dates_text(dated->schedule, dated->works));
+  for (const Problem& problem : dated->bad_rows) print_problem(problem);
+  if (dated->schedule.without_period > 0)
+    print_warning(
+        "lines of the order state no period and are in no figure: give the order a column \"period\"");
+  if (said != ExitCode::kOk) return said;
+  const bool late = std::any_of(dated->schedule.orders.begin(), dated->schedule.orders.end(),
+                                [](const PlacedOrder& order) { return order.late(); });
+  return late || !dated->bad_rows.empty() || dated->schedule.without_period > 0 ? ExitCode::kCheckFailed
+                                                                                : ExitCode::kOk;
+}
+
+}  // namespace
+
+void add_dates(Program& app, Action& action) {
+  auto command = std::make_shared<DatesCommand>();
+  Command* sub = app.add_subcommand(
+      "dates",
+      "What must be ordered by when: bill of materials through the periods, what is late, what waits");
+  sub->add_option("works", command->files.works,
+                  "the works file with the supplies: stock, lead times, multiples")
+      ->required();
+  sub->add_option("--order", command->files.order,
+                  "an order with a column \"period\"; without one the supplies' own \"needed\"");
+  sub->add_option("-o,--out", command->out, "folder for the tables and the page; made new")->required();
+  sub->add_option("--threads", command->files.threads,
+                  "worker threads; 0: one per core. The results do not depend on it");
+  sub->add_flag("--force", command->force, "replace an earlier set in the folder");
+  add_load_style_options(*sub, command->files.files);
+  sub->callback([command, &action] { action = [command] { return run_dates(*command); }; });
+}
+
+}  // namespace lastwright

@@ -1,0 +1,118 @@
+#include "cli/commands/tickets.hpp"
+
+#include <algorithm>
+#include <memory>
+
+#include "cli/csv.hpp"
+#include "cli/output_set.hpp"
+#include "cli/planning/load_order.hpp"
+#include "cli/planning/ticket_report.hpp"
+#include "cli/print.hpp"
+#include "cli/progress.hpp"
+#include "cli/style_options.hpp"
+#include "cli/xlsx.hpp"
+#include "geometry/files/read_file.hpp"
+
+namespace lastwright {
+
+namespace {
+
+struct TicketsCommand {
+  LoadOrderOptions files;
+  std::string out;
+  std::string dies;
+  std::string counted;
+  bool force = false;
+};
+
+Result<DieNumbers> die_numbers(const TicketsCommand& command) {
+  if (command.dies.empty()) return DieNumbers{};
+  const bool is_file = command.dies.ends_with(".json");
+  const std::string path = is_file ? command.dies : command.dies + "/die-order.json";
+  const Result<std::string> text = read_file(path);
+  if (!text) return text.problem();
+  return read_die_numbers(*text, path);
+}
+
+Result<CountedPieces> counted_pieces(const TicketsCommand& command, const LoadedOrder& order) {
+  if (command.counted.empty()) return CountedPieces{};
+  const Result<std::string> text = read_file(command.counted);
+  if (!text) return text.problem();
+  const Result<TextTable> table = parse_csv_table(*text, command.counted);
+  if (!table) return table.problem();
+  return read_counted(*table, order.styles);
+}
+
+Status add_ticket_files(const Tickets& tickets, OutputSet& set) {
+  const std::vector<Table> tables = ticket_tables(tickets);
+  const Result<std::string> book = to_xlsx(tables, "Cutting tickets");
+  if (!book) return book.problem();
+  const Result<std::string> pdf = tickets_pdf(tickets);
+  if (!pdf) return pdf.problem();
+  if (Status one = set.add("tickets.xlsx", *book); !one) return one;
+  if (Status one = set.add("tickets.pdf", *pdf); !one) return one;
+  for (const Table& table : tables) {
+    if (Status one = set.add(table.name + ".csv", to_csv(table)); !one) return one;
+  }
+  return set.add("tickets.json", tickets_json(tickets));
+}
+
+ExitCode run_tickets(const TicketsCommand& command) {
+  const OrderLoad load = load_order(command.files);
+  if (!load.problems.empty()) return print_problems(load.problems);
+  LoadedOrder& order = *load.order;
+  if (order.order.lines.empty()) {
+    for (const Problem& problem : order.order.bad_rows) print_problem(problem);
+    return print_problem(
+        bad_value("the order has no row that could be understood").in_file(order.order.file));
+  }
+  for (const std::string* file : {&command.dies, &command.counted}) {
+    if (!file->empty()) order.inputs.push_back(*file);
+  }
+  const Result<DieNumbers> dies = die_numbers(command);
+  if (!dies) return print_problem(dies.problem());
+  const Result<CountedPieces> counted = counted_pieces(command, order);
+  if (!counted) return print_problem(counted.problem());
+  Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = order.inputs});
+  if (!set) return print_problem(set.problem());
+  Result<Needs> needs = Needs{};
+  {
+    Progress progress("laying", outlines_of(order.order, order.styles));
+    needs = needs_of(order.order, order.styles, order.works,
+                     {command.files.threads, [&](std::size_t count) { progress.advance(count); }});
+  }
+  if (!needs) return print_problem(needs.problem());
+  const Result<Tickets> tickets = tickets_of(order.order, *needs, order.styles, order.works, *dies, *counted);
+  if (!tickets) return print_problem(tickets.problem());
+  if (Status added = add_ticket_files(*tickets, *set); !added) return print_problem(added.problem());
+  if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
+  const ExitCode said = print_summary(tickets_text(*tickets));
+  for (const Problem& problem : order.order.bad_rows) print_problem(problem);
+  if (said != ExitCode::kOk) return said;
+  const bool missing = std::any_of(tickets->components.begin(), tickets->components.end(),
+                                   [](const ComponentCount& count) { return count.short_by() > 0; });
+  return missing || !order.order.bad_rows.empty() ? ExitCode::kCheckFailed : ExitCode::kOk;
+}
+
+}  // namespace
+
+void add_tickets(Program& app, Action& action) {
+  auto command = std::make_shared<TicketsCommand>();
+  Command* sub = app.add_subcommand(
+      "tickets",
+      "Cutting tickets by case and material, pair numbers and marks, sorting list, what is missing");
+  sub->add_option("order", command->files.order, "the order as CSV; see lastwright needs --help")->required();
+  sub->add_option("--works", command->files.works, "the works file: styles, materials, assortments")
+      ->required();
+  sub->add_option("-o,--out", command->out, "folder for PDF, XLSX, CSV and JSON; made new")->required();
+  sub->add_option("--dies", command->dies, "folder of a die order: tickets then name the dies");
+  sub->add_option("--counted", command->counted,
+                  "CSV of what was cut: piece, size, width, count; what is short is listed");
+  sub->add_option("--threads", command->files.threads,
+                  "worker threads; 0: one per core. The results do not depend on it");
+  sub->add_flag("--force", command->force, "replace an earlier set in the folder");
+  add_load_style_options(*sub, command->files.files);
+  sub->callback([command, &action] { action = [command] { return run_tickets(*command); }; });
+}
+
+}  // namespace lastwright

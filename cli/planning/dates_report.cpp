@@ -1,0 +1,154 @@
+#include "cli/planning/dates_report.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "cli/planning/planning_page.hpp"
+#include "cli/report/html_table.hpp"
+#include "geometry/io/svg_canvas.hpp"
+#include "grading/json/json_text.hpp"
+#include "grading/planning/calendar.hpp"
+
+namespace lastwright {
+
+namespace {
+
+// The first day of a period, where the works has a calendar; else its number alone.
+std::string period_text(int period, const WorksSpec& works) {
+  if (!works.calendar) return fmt::format("period {}", period);
+  const long first = day_number(works.calendar->first).value_or(0);
+  return day_text(first + static_cast<long>(period - 1) * works.calendar->days);
+}
+
+double to_six(double value) {
+  return std::round(value * 1e6) / 1e6 + 0.0;
+}
+
+Table orders_table(const Schedule& schedule, const WorksSpec& works) {
+  Table table;
+  table.name = "orders to place";
+  table.filter = true;
+  table.columns = {{"order in period", 9, 0}, {"order by", 12, 0}, {"item", 26, 0},
+                   {"supplier", 20, 0},       {"quantity", 12, 2}, {"unit", 10, 0},
+                   {"there in period", 9, 0}, {"there by", 12, 0}, {"late by periods", 9, 0}};
+  for (const PlacedOrder& order : schedule.orders) {
+    table.rows.push_back(
+        {{std::int64_t{order.period}},
+         {period_text(order.period, works)},
+         {order.item},
+         {order.supplier},
+         {order.quantity},
+         {order.unit},
+         {std::int64_t{order.needed}},
+         {period_text(order.needed, works)},
+         order.late() ? TableCell{std::int64_t{1 - order.period}, Emphasis::kBad} : TableCell{}});
+  }
+  return table;
+}
+
+Table phases_table(const Schedule& schedule) {
+  Table table;
+  table.name = "by period";
+  table.fixed_columns = 2;
+  table.columns = {{"item", 26, 0}, {"what", 16, 0}};
+  for (int t = 0; t <= schedule.plan.periods; ++t)
+    table.columns.push_back({t == 0 ? "before" : fmt::format("{}", t), 9, 2});
+  for (const ItemPlan& item : schedule.plan.items) {
+    const std::pair<const char*, const std::vector<double>*> rows[] = {
+        {"needed", &item.gross}, {"on order", &item.receipts},  {"on hand", &item.on_hand},
+        {"missing", &item.net},  {"planned in", &item.planned}, {"to order", &item.releases}};
+    for (const auto& [what, values] : rows) {
+      std::vector<TableCell> row{{item.name}, {std::string(what)}};
+      for (const double value : *values) row.push_back(value == 0.0 ? TableCell{} : TableCell{value});
+      table.rows.push_back(std::move(row));
+    }
+  }
+  return table;
+}
+
+Table waiting_table(const Schedule& schedule) {
+  Table table;
+  table.name = "what waits";
+  table.columns = {{"item", 26, 0}, {"longest, periods", 10, 0}, {"quantity x periods", 14, 2}};
+  for (const Waiting& waiting : schedule.waiting)
+    table.rows.push_back({{waiting.item}, {std::int64_t{waiting.periods}}, {waiting.total}});
+  return table;
+}
+
+}  // namespace
+
+std::vector<Table> dates_tables(const Schedule& schedule, const WorksSpec& works) {
+  return {orders_table(schedule, works), phases_table(schedule), waiting_table(schedule)};
+}
+
+std::string dates_json(const Schedule& schedule, const WorksSpec& works) {
+  const auto list = [](const std::vector<double>& values) {
+    Json json = Json::array();
+    for (const double value : values) json.push_back(to_six(value));
+    return json;
+  };
+  Json items = Json::array();
+  for (const ItemPlan& item : schedule.plan.items) {
+    items.push_back({{"item", item.name},
+                     {"level", item.level},
+                     {"needed", list(item.gross)},
+                     {"on_order", list(item.receipts)},
+                     {"on_hand", list(item.on_hand)},
+                     {"missing", list(item.net)},
+                     {"planned_in", list(item.planned)},
+                     {"to_order", list(item.releases)}});
+  }
+  Json orders = Json::array();
+  for (const PlacedOrder& order : schedule.orders) {
+    Json one{{"item", order.item},  {"supplier", order.supplier}, {"quantity", to_six(order.quantity)},
+             {"unit", order.unit},  {"order_in", order.period},   {"there_in", order.needed},
+             {"late", order.late()}};
+    if (works.calendar) {
+      one["order_by"] = period_text(order.period, works);
+      one["there_by"] = period_text(order.needed, works);
+    }
+    orders.push_back(std::move(one));
+  }
+  const Json json{{"lastwright_dates", 1},
+                  {"periods", schedule.plan.periods},
+                  {"about", "lists by period, the first entry is what lies before period 1"},
+                  {"orders", std::move(orders)},
+                  {"items", std::move(items)},
+                  {"lines_without_period", schedule.without_period},
+                  {"not_in_the_figures", schedule.notes}};
+  return json.dump(1) + "\n";
+}
+
+std::string dates_page(const Schedule& schedule, const WorksSpec& works) {
+  const auto late = std::count_if(schedule.orders.begin(), schedule.orders.end(),
+                                  [](const PlacedOrder& order) { return order.late(); });
+  std::string body = fact_boxes({{"orders to place", fmt::format("{}", schedule.orders.size())},
+                                 {"late", fmt::format("{}", late)},
+                                 {"periods", fmt::format("{}", schedule.plan.periods)}});
+  for (const std::string& note : schedule.notes) body += caution_box(note);
+  if (schedule.without_period > 0)
+    body += caution_box(
+        fmt::format("{} lines of the order state no period and are in no figure.", schedule.without_period));
+  body += "<h2>Orders to place</h2>\n" + html_table(orders_table(schedule, works));
+  body += "<h2>What waits longest</h2>\n" + html_table(waiting_table(schedule));
+  body += "<h2>Period by period</h2>\n" + html_table(phases_table(schedule));
+  return planning_page("What to order by when", works.file, body);
+}
+
+std::string dates_text(const Schedule& schedule, const WorksSpec& works) {
+  std::string text;
+  for (const PlacedOrder& order : schedule.orders) {
+    text += fmt::format("{:12} {:26} {:>12.2f} {:8} for {}{}\n", period_text(order.period, works), order.item,
+                        order.quantity, order.unit, period_text(order.needed, works),
+                        order.late() ? fmt::format("  LATE by {}", 1 - order.period) : "");
+  }
+  if (!schedule.waiting.empty())
+    text += fmt::format("waits longest: {}, {} periods\n", schedule.waiting.front().item,
+                        schedule.waiting.front().periods);
+  for (const std::string& note : schedule.notes) text += note + "\n";
+  return text;
+}
+
+}  // namespace lastwright

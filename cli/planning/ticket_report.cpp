@@ -1,0 +1,275 @@
+#include "cli/planning/ticket_report.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "cli/planning/barcode.hpp"
+#include "geometry/io/page_pdf.hpp"
+#include "grading/json/json_text.hpp"
+
+namespace lastwright {
+
+namespace {
+
+std::string joined_dies(const std::vector<std::string>& dies) {
+  std::string all;
+  for (const std::string& die : dies) all += (all.empty() ? "" : ", ") + die;
+  return all;
+}
+
+std::string pair_range(const TicketRow& row) {
+  return row.first_pair == row.last_pair ? fmt::format("{}", row.first_pair)
+                                         : fmt::format("{} to {}", row.first_pair, row.last_pair);
+}
+
+// What can stand in a barcode of what people typed.
+std::string barcode_text(const std::string& text) {
+  std::string plain;
+  for (const char c : text) plain += c >= ' ' && c <= '~' ? c : '?';
+  return plain.substr(0, 40);
+}
+
+struct PageColumn {
+  const char* title;
+  double x;
+  double width;
+};
+constexpr PageColumn kTicketColumns[] = {
+    {"piece", 15, 38},        {"size", 54, 11},      {"width", 66, 11},     {"pairs", 78, 11},
+    {"pair numbers", 90, 24}, {"as drawn", 115, 13}, {"mirrored", 130, 13}, {"either", 145, 12},
+    {"dies", 158, 16},        {"zone", 175, 9},      {"dm2", 185, 15}};
+constexpr double kRowHeight = 6.0;
+
+void add_row(PrintedPage& page, double y, const std::vector<std::string>& cells) {
+  for (std::size_t c = 0; c < cells.size() && c < std::size(kTicketColumns); ++c)
+    page.texts.push_back({{kTicketColumns[c].x, y}, 2.2, cells[c], kTicketColumns[c].width});
+  page.rules.push_back({{15.0, y + 1.8}, {200.0, y + 1.8}});
+}
+
+Status add_ticket(const CuttingTicket& ticket, std::vector<PrintedPage>& pages) {
+  const Result<std::vector<Box2>> bars = code_128(ticket.number, {{140.0, 12.0}, 0.4, 12.0});
+  if (!bars) return bars.problem();
+  constexpr double kTop = 62.0;
+  constexpr double kBottom = 270.0;
+  const auto rows_a_page = static_cast<std::size_t>((kBottom - kTop) / kRowHeight);
+  const std::size_t count = std::max<std::size_t>(1, (ticket.rows.size() + rows_a_page - 1) / rows_a_page);
+  for (std::size_t p = 0; p < count; ++p) {
+    PrintedPage page;
+    page.bars = *bars;
+    page.texts.push_back({{15.0, 20.0}, 5.0, "Cutting ticket " + ticket.number, 120.0});
+    page.texts.push_back({{140.0, 28.0}, 2.5, ticket.number, 0.0});
+    page.texts.push_back({{15.0, 30.0}, 3.0, ticket.style + ", case " + ticket.case_number, 120.0});
+    page.texts.push_back({{15.0, 38.0}, 3.5, ticket.material, 180.0});
+    page.texts.push_back(
+        {{15.0, 46.0},
+         2.5,
+         fmt::format("{} pieces, {:.2f} dm2 allowed{}", ticket.pieces(), ticket.allowed() / 1e4,
+                     count > 1 ? fmt::format("; page {} of {}", p + 1, count) : ""),
+         180.0});
+    std::vector<std::string> titles;
+    for (const PageColumn& column : kTicketColumns) titles.emplace_back(column.title);
+    add_row(page, kTop - kRowHeight, titles);
+    for (std::size_t r = p * rows_a_page; r < std::min(ticket.rows.size(), (p + 1) * rows_a_page); ++r) {
+      const TicketRow& row = ticket.rows[r];
+      add_row(
+          page, kTop + static_cast<double>(r - p * rows_a_page) * kRowHeight,
+          {row.piece, row.size, row.width, fmt::format("{}", row.pairs), pair_range(row),
+           fmt::format("{}", row.as_drawn), fmt::format("{}", row.mirrored), fmt::format("{}", row.either),
+           joined_dies(row.dies), row.zone, fmt::format("{:.2f}", row.allowed / 1e4)});
+    }
+    page.texts.push_back(
+        {{15.0, 285.0},
+         2.2,
+         "Keep and mark the parts of one pair together. Presses crush and dies cut: guards and "
+         "two-hand controls stay in use.",
+         185.0});
+    pages.push_back(std::move(page));
+  }
+  return Done{};
+}
+
+Status add_sorting_list(const Tickets& tickets, std::vector<PrintedPage>& pages) {
+  constexpr double kCase = 20.0;  // height of a case's head
+  PrintedPage page;
+  double y = 297.0;
+  const auto turn_page = [&] {
+    if (!page.texts.empty()) pages.push_back(std::move(page));
+    page = PrintedPage{};
+    page.texts.push_back({{15.0, 18.0}, 5.0, "Sorting list by pair", 180.0});
+    y = 32.0;
+  };
+  for (const OrderCase& one : tickets.cases) {
+    if (y + kCase + kRowHeight > 280.0) turn_page();
+    const Result<std::vector<Box2>> bars = code_128(barcode_text(one.number), {{120.0, y - 6.0}, 0.35, 9.0});
+    if (!bars) return bars.problem();
+    page.bars.insert(page.bars.end(), bars->begin(), bars->end());
+    page.texts.push_back({{15.0, y}, 3.2, fmt::format("case {}: {}", one.number, one.style), 100.0});
+    y += 10.0;
+    for (const NumberedPair& pair : one.pairs) {
+      if (y > 282.0) turn_page();
+      page.texts.push_back({{18.0, y}, 2.3, fmt::format("pair {}", pair.number), 0.0});
+      page.texts.push_back({{48.0, y}, 2.3, fmt::format("size {}  width {}", pair.size, pair.width), 0.0});
+      page.rules.push_back({{15.0, y + 1.6}, {110.0, y + 1.6}});
+      y += 5.0;
+    }
+    y += 6.0;
+  }
+  if (!page.texts.empty()) pages.push_back(std::move(page));
+  return Done{};
+}
+
+}  // namespace
+
+std::vector<Table> ticket_tables(const Tickets& tickets) {
+  Table rows;
+  rows.name = "tickets";
+  rows.filter = true;
+  rows.columns = {{"ticket", 9, 0},       {"case", 14, 0},     {"style", 20, 0},   {"material", 24, 0},
+                  {"piece", 18, 0},       {"size", 7, 0},      {"width", 7, 0},    {"pairs", 7, 0},
+                  {"first pair", 8, 0},   {"last pair", 8, 0}, {"as drawn", 9, 0}, {"mirrored", 9, 0},
+                  {"either", 8, 0},       {"pieces", 8, 0},    {"dies", 18, 0},    {"zone", 14, 0},
+                  {"allowed, dm2", 10, 3}};
+  for (const CuttingTicket& ticket : tickets.tickets) {
+    for (const TicketRow& row : ticket.rows) {
+      rows.rows.push_back({{ticket.number},
+                           {ticket.case_number},
+                           {ticket.style},
+                           {ticket.material},
+                           {row.piece},
+                           {row.size},
+                           {row.width},
+                           {std::int64_t{row.pairs}},
+                           {std::int64_t{row.first_pair}},
+                           {std::int64_t{row.last_pair}},
+                           {std::int64_t{row.as_drawn}},
+                           {std::int64_t{row.mirrored}},
+                           {std::int64_t{row.either}},
+                           {std::int64_t{row.pieces()}},
+                           {joined_dies(row.dies)},
+                           {row.zone},
+                           {row.allowed / 1e4}});
+    }
+  }
+  Table sorting;
+  sorting.name = "sorting list";
+  sorting.columns = {{"pair", 7, 0}, {"case", 14, 0}, {"style", 20, 0}, {"size", 7, 0}, {"width", 7, 0}};
+  for (const OrderCase& one : tickets.cases) {
+    for (const NumberedPair& pair : one.pairs)
+      sorting.rows.push_back(
+          {{std::int64_t{pair.number}}, {one.number}, {pair.style}, {pair.size}, {pair.width}});
+  }
+  Table marks;
+  marks.name = "pair marks";
+  marks.columns = {{"pair", 7, 0},  {"style", 20, 0}, {"piece", 18, 0},     {"stamped", 16, 0},
+                   {"x, mm", 9, 2}, {"y, mm", 9, 2},  {"turned, deg", 9, 1}};
+  for (const PairMark& mark : tickets.marks)
+    marks.rows.push_back({{std::int64_t{mark.pair}},
+                          {mark.style},
+                          {mark.piece},
+                          {mark.text},
+                          {mark.at.x},
+                          {mark.at.y},
+                          {mark.degrees}});
+  Table components;
+  components.name = "component count";
+  components.filter = true;
+  components.columns = {{"style", 20, 0}, {"piece", 18, 0},  {"size", 7, 0},    {"width", 7, 0},
+                        {"wanted", 8, 0}, {"counted", 8, 0}, {"short by", 8, 0}};
+  for (const ComponentCount& count : tickets.components) {
+    components.rows.push_back(
+        {{count.style},
+         {count.piece},
+         {count.size},
+         {count.width},
+         {std::int64_t{count.wanted}},
+         count.was_counted ? TableCell{std::int64_t{count.counted}} : TableCell{},
+         count.short_by() > 0 ? TableCell{std::int64_t{count.short_by()}, Emphasis::kBad} : TableCell{}});
+  }
+  return {rows, sorting, marks, components};
+}
+
+std::string tickets_json(const Tickets& tickets) {
+  Json list = Json::array();
+  for (const CuttingTicket& ticket : tickets.tickets) {
+    Json rows = Json::array();
+    for (const TicketRow& row : ticket.rows) {
+      rows.push_back({{"piece", row.piece},
+                      {"size", row.size},
+                      {"width", row.width},
+                      {"pairs", row.pairs},
+                      {"first_pair", row.first_pair},
+                      {"last_pair", row.last_pair},
+                      {"as_drawn", row.as_drawn},
+                      {"mirrored", row.mirrored},
+                      {"either", row.either},
+                      {"dies", row.dies},
+                      {"zone", row.zone},
+                      {"allowed_mm2", std::round(row.allowed * 10.0) / 10.0}});
+    }
+    list.push_back({{"ticket", ticket.number},
+                    {"case", ticket.case_number},
+                    {"style", ticket.style},
+                    {"material", ticket.material},
+                    {"pieces", ticket.pieces()},
+                    {"rows", std::move(rows)}});
+  }
+  Json cases = Json::array();
+  for (const OrderCase& one : tickets.cases) {
+    Json pairs = Json::array();
+    for (const NumberedPair& pair : one.pairs)
+      pairs.push_back({{"pair", pair.number}, {"size", pair.size}, {"width", pair.width}});
+    cases.push_back({{"case", one.number}, {"style", one.style}, {"pairs", std::move(pairs)}});
+  }
+  Json marks = Json::array();
+  for (const PairMark& mark : tickets.marks) {
+    marks.push_back(
+        {{"pair", mark.pair},
+         {"style", mark.style},
+         {"piece", mark.piece},
+         {"stamped", mark.text},
+         {"at", {std::round(mark.at.x * 1e4) / 1e4 + 0.0, std::round(mark.at.y * 1e4) / 1e4 + 0.0}},
+         {"turned_deg", mark.degrees}});
+  }
+  Json missing = Json::array();
+  for (const ComponentCount& count : tickets.components) {
+    if (count.short_by() == 0) continue;
+    missing.push_back({{"style", count.style},
+                       {"piece", count.piece},
+                       {"size", count.size},
+                       {"width", count.width},
+                       {"wanted", count.wanted},
+                       {"counted", count.counted}});
+  }
+  const Json json{{"lastwright_tickets", 1},       {"tickets", std::move(list)},
+                  {"cases", std::move(cases)},     {"pair_marks", std::move(marks)},
+                  {"missing", std::move(missing)}, {"notes", tickets.notes}};
+  return json.dump(1) + "\n";
+}
+
+Result<std::string> tickets_pdf(const Tickets& tickets) {
+  std::vector<PrintedPage> pages;
+  for (const CuttingTicket& ticket : tickets.tickets) {
+    if (Status added = add_ticket(ticket, pages); !added) return added.problem();
+  }
+  if (Status added = add_sorting_list(tickets, pages); !added) return added.problem();
+  return write_page_pdf(pages, {.title = "Cutting tickets"});
+}
+
+std::string tickets_text(const Tickets& tickets) {
+  std::size_t pairs = 0;
+  for (const OrderCase& one : tickets.cases) pairs += one.pairs.size();
+  int short_by = 0;
+  for (const ComponentCount& count : tickets.components) short_by += count.short_by();
+  std::string text = fmt::format("{} pairs in {} cases, {} tickets, {} pair marks\n", pairs,
+                                 tickets.cases.size(), tickets.tickets.size(), tickets.marks.size());
+  for (const ComponentCount& count : tickets.components) {
+    if (count.short_by() > 0)
+      text += fmt::format("short by {}: {} {} {}\n", count.short_by(), count.piece, count.size, count.width);
+  }
+  for (const std::string& note : tickets.notes) text += note + "\n";
+  return text;
+}
+
+}  // namespace lastwright

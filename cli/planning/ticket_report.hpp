@@ -1,0 +1,19 @@
+// Cutting tickets to print and to count by.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "cli/table.hpp"
+#include "grading/planning/tickets.hpp"
+
+namespace lastwright {
+
+std::vector<Table> ticket_tables(const Tickets& tickets);
+std::string tickets_json(const Tickets& tickets);
+// A page a ticket (more where its rows need them), then the sorting list; barcodes of the ticket's number and
+// of each case.
+Result<std::string> tickets_pdf(const Tickets& tickets);
+std::string tickets_text(const Tickets& tickets);
+
+}  // namespace lastwright

@@ -1,0 +1,144 @@
+#include "grading/planning/schedule.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <set>
+#include <tuple>
+
+namespace lastwright {
+
+namespace {
+
+using SizedStyle = std::tuple<std::string, std::string, std::string>;  // style, size, width
+
+// What one pair takes of a material, in the unit of its supply.
+Result<double> per_pair_of(const PieceNeed& need, const SupplySpec& supply, const WorksSpec& works,
+                           bool& without_waste) {
+  const double pieces = static_cast<double>(need.pieces) / need.pairs;
+  const auto found = works.materials.find(need.material);
+  const MaterialSpec material = found == works.materials.end() ? MaterialSpec{} : found->second;
+  const std::string& unit = supply.unit;
+  if (unit == "pieces") return pieces;
+  if (unit == "dm2" || unit == "sq ft" || unit.empty()) {
+    double area = need.material_area.value_or(need.scale);
+    without_waste = without_waste || !need.material_area;
+    area /= material.measured_to_invoiced.value_or(1.0) * material.usable_to_total.value_or(1.0);
+    return pieces * area / (unit == "sq ft" ? 9.290304e4 : 1e4);
+  }
+  const char* own = material.bought_as == BoughtAs::kRoll     ? "m"
+                    : material.bought_as == BoughtAs::kSheets ? "sheets"
+                                                              : "hides";
+  if (unit == own && need.per_unit) return pieces / *need.per_unit;
+  return bad_value(
+      fmt::format("supply \"{}\" is counted in \"{}\"; its material can be counted in dm2, sq ft, "
+                  "pieces or {}",
+                  supply.name, unit, own));
+}
+
+// Cases of the lines of one period: those with a number by the number, the others by their pairs.
+double cases_of(const std::vector<const OrderLine*>& lines, int pairs_per_case) {
+  std::set<std::string> numbered;
+  int loose = 0;
+  for (const OrderLine* line : lines) {
+    if (line->case_number.empty()) {
+      loose += line->pairs;
+    } else {
+      numbered.insert(line->case_number);
+    }
+  }
+  return static_cast<double>(numbered.size()) + std::ceil(static_cast<double>(loose) / pairs_per_case);
+}
+
+bool takes(const SupplySpec& supply, const std::string& style) {
+  return supply.styles.empty() ||
+         std::find(supply.styles.begin(), supply.styles.end(), style) != supply.styles.end();
+}
+
+void add_orders(Schedule& schedule) {
+  for (std::size_t i = 0; i < schedule.supplies.size(); ++i) {
+    const SupplySpec& supply = schedule.supplies[i];
+    const ItemPlan& item = schedule.plan.items[i];
+    for (std::size_t t = 0; t < item.planned.size(); ++t) {
+      if (item.planned[t] <= 0.0) continue;
+      const int needed = static_cast<int>(t);
+      schedule.orders.push_back(
+          {supply.name, supply.supplier, supply.unit, item.planned[t], needed - supply.lead, needed});
+    }
+    Waiting waiting{supply.name, 0, 0.0};
+    int run = 0;
+    for (std::size_t t = 1; t < item.on_hand.size(); ++t) {
+      run = item.on_hand[t] > 0.0 ? run + 1 : 0;
+      waiting.periods = std::max(waiting.periods, run);
+      waiting.total += item.on_hand[t];
+    }
+    if (waiting.periods > 0) schedule.waiting.push_back(waiting);
+  }
+  std::stable_sort(
+      schedule.orders.begin(), schedule.orders.end(),
+      [](const PlacedOrder& one, const PlacedOrder& other) { return one.period < other.period; });
+  std::stable_sort(schedule.waiting.begin(), schedule.waiting.end(),
+                   [](const Waiting& one, const Waiting& other) { return one.periods > other.periods; });
+}
+
+}  // namespace
+
+Result<Schedule> schedule_of(const Order& order, const Needs& needs, const WorksSpec& works) {
+  Schedule schedule;
+  schedule.supplies = works.supplies;
+  std::map<int, std::vector<const OrderLine*>> by_period;
+  for (const OrderLine& line : order.lines) {
+    if (line.period > 0) {
+      by_period[line.period].push_back(&line);
+    } else {
+      ++schedule.without_period;
+    }
+  }
+  std::set<std::string> supplied;
+  for (SupplySpec& supply : schedule.supplies) {
+    for (const std::string& style : supply.styles) {
+      if (works.styles.count(style) == 0)
+        return bad_value(fmt::format("supply \"{}\" is for style \"{}\", which the works file does not have",
+                                     supply.name, style));
+    }
+    std::map<SizedStyle, double> per_pair;
+    bool without_waste = false;
+    for (const PieceNeed& need : needs.pieces) {
+      if (need.material != supply.name) continue;
+      const Result<double> one = per_pair_of(need, supply, works, without_waste);
+      if (!one) return one.problem();
+      per_pair[{need.style, need.size, need.width}] += *one;
+      supplied.insert(need.material);
+    }
+    if (without_waste)
+      schedule.notes.push_back(
+          fmt::format("{}: scale area only, for no hide is given to reckon second waste from", supply.name));
+    for (const auto& [period, lines] : by_period) {
+      double quantity = 0.0;
+      std::vector<const OrderLine*> taken;
+      for (const OrderLine* line : lines) {
+        if (const auto found = per_pair.find({line->style, line->size, line->width}); found != per_pair.end())
+          quantity += found->second * line->pairs;
+        if (!takes(supply, line->style)) continue;
+        quantity += supply.per_pair.value_or(0.0) * line->pairs;
+        taken.push_back(line);
+      }
+      if (supply.per_case) quantity += *supply.per_case * cases_of(taken, works.pairs_per_case);
+      if (quantity > 0.0) supply.needed.push_back({period, quantity});
+    }
+  }
+  for (const MaterialNeed& need : needs.materials) {
+    if (supplied.count(need.name) == 0)
+      schedule.notes.push_back(need.name +
+                               ": no supply of this name, so nothing is said of when to order it");
+  }
+  Result<RequirementsPlan> plan = plan_requirements(schedule.supplies);
+  if (!plan) return plan.problem();
+  schedule.plan = *std::move(plan);
+  add_orders(schedule);
+  return schedule;
+}
+
+}  // namespace lastwright

@@ -1,0 +1,43 @@
+// What an order asks of the supplies, and when.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "grading/planning/consumption.hpp"
+#include "grading/planning/requirements.hpp"
+
+namespace lastwright {
+
+struct PlacedOrder {
+  std::string item;
+  std::string supplier;
+  std::string unit;
+  double quantity = 0.0;
+  int period = 0;  // in which it must be ordered; below 1: before now
+  int needed = 0;  // in which it must be there
+  [[nodiscard]] bool late() const { return period < 1; }
+};
+
+// How long what is bought lies before it is used.
+struct Waiting {
+  std::string item;
+  int periods = 0;     // the longest run of periods with stock at their end
+  double total = 0.0;  // quantity times periods
+};
+
+struct Schedule {
+  std::vector<SupplySpec> supplies;  // with the order's demand in `needed`
+  RequirementsPlan plan;
+  std::vector<PlacedOrder> orders;  // by the period of ordering, then as the supplies stand
+  std::vector<Waiting> waiting;     // the longest first
+  std::vector<std::string> notes;   // what is not in the figures
+  std::size_t without_period = 0;   // lines of the order that state none: left out
+};
+
+// Adds to each supply what the lines of the order take of it in their periods. A supply that has the name of
+// a material is taken in its own unit: dm2, sq ft, m (of roll), sheets, hides or pieces. Refuses a unit that
+// the material is not bought in, and a supply of a style that there is not.
+Result<Schedule> schedule_of(const Order& order, const Needs& needs, const WorksSpec& works);
+
+}  // namespace lastwright

@@ -1,0 +1,294 @@
+#include "grading/planning/tickets.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <charconv>
+#include <set>
+
+#include "grading/json/json_text.hpp"
+
+namespace lastwright {
+
+namespace {
+
+using CaseKey = std::pair<std::string, std::string>;  // number, style
+
+void number_pairs(std::vector<OrderCase>& cases) {
+  int next = 1;
+  for (OrderCase& one : cases) {
+    for (NumberedPair& pair : one.pairs) {
+      pair.number = next++;
+      pair.case_number = one.number;
+    }
+  }
+}
+
+// Symmetric pieces and those turned over serve both feet.
+void count_hands(const PieceSpec& spec, int pairs, TicketRow& row) {
+  const int pieces = pairs * spec.per_pair;
+  if (spec.hand != Hand::kHanded) {
+    row.either = pieces;
+    return;
+  }
+  row.mirrored = pairs * (spec.per_pair / 2);
+  row.as_drawn = pieces - row.mirrored;
+}
+
+// The frames of pair numbers of a piece in one size and width: where their middles lie.
+struct NumberFrame {
+  Vec2 at;
+  double degrees = 0.0;
+};
+Result<std::vector<NumberFrame>> number_frames(const StyleGrade& grade, std::size_t piece, std::size_t cell) {
+  std::vector<NumberFrame> frames;
+  const std::vector<FeatureSpec>& features = grade.pieces[piece].bound.spec.features;
+  const auto is_number = [](const FeatureSpec& feature) {
+    return std::holds_alternative<PairNumberWork>(feature.work);
+  };
+  if (std::none_of(features.begin(), features.end(), is_number)) return frames;
+  const Result<GradedPiece> made = grade.outlined_piece(piece, cell);
+  if (!made) return made.problem();
+  const Result<std::vector<PlacedFeature>> placed = grade.features(piece, cell, *made);
+  if (!placed) return placed.problem();
+  for (std::size_t f = 0; f < features.size() && f < placed->size(); ++f) {
+    if (!is_number(features[f])) continue;
+    Box2 box;
+    for (const GradedLine& line : (*placed)[f].lines) box.add(bounds(line.path));
+    if (!box.empty()) frames.push_back({box.centre(), std::get<PairNumberWork>(features[f].work).degrees});
+  }
+  return frames;
+}
+
+class TicketMaker {
+ public:
+  TicketMaker(const Needs& needs, const std::vector<OrderedStyle>& styles, const WorksSpec& works,
+              const DieNumbers& dies)
+      : styles_(styles), works_(works), dies_(dies) {
+    for (const PieceNeed& need : needs.pieces)
+      needs_[{need.style, need.piece, need.size, need.width}] = &need;
+  }
+
+  void add(const OrderCase& one, Tickets& all) const {
+    const auto style = std::find_if(styles_.begin(), styles_.end(),
+                                    [&](const OrderedStyle& each) { return each.name == one.style; });
+    std::vector<CuttingTicket> tickets;
+    for (const PieceSpec& spec : style->spec->pieces) {
+      auto ticket = std::find_if(tickets.begin(), tickets.end(),
+                                 [&](const CuttingTicket& each) { return each.material == spec.material; });
+      if (ticket == tickets.end()) {
+        tickets.push_back({"", one.number, one.style, spec.material, {}});
+        ticket = tickets.end() - 1;
+      }
+      for (std::size_t i = 0; i < one.pairs.size();) {
+        std::size_t end = i;
+        while (end < one.pairs.size() && one.pairs[end].size == one.pairs[i].size &&
+               one.pairs[end].width == one.pairs[i].width)
+          ++end;
+        ticket->rows.push_back(row_of(spec, one.pairs[i], static_cast<int>(end - i)));
+        i = end;
+      }
+    }
+    for (CuttingTicket& ticket : tickets) {
+      ticket.number = fmt::format("T{:04}", all.tickets.size() + 1);
+      all.tickets.push_back(std::move(ticket));
+    }
+  }
+
+ private:
+  [[nodiscard]] TicketRow row_of(const PieceSpec& spec, const NumberedPair& first, int pairs) const {
+    TicketRow row;
+    row.piece = spec.name;
+    row.size = first.size;
+    row.width = first.width;
+    row.pairs = pairs;
+    row.first_pair = first.number;
+    row.last_pair = first.number + pairs - 1;
+    count_hands(spec, pairs, row);
+    if (const auto dies = dies_.find({spec.name, first.size, first.width}); dies != dies_.end())
+      row.dies = dies->second;
+    if (const auto zone = works_.zones.find(spec.name); zone != works_.zones.end()) row.zone = zone->second;
+    const PieceNeed& need = *needs_.at({first.style, spec.name, first.size, first.width});
+    row.allowed = need.material_area.value_or(need.scale) * row.pieces();
+    return row;
+  }
+
+  const std::vector<OrderedStyle>& styles_;
+  const WorksSpec& works_;
+  const DieNumbers& dies_;
+  std::map<std::tuple<std::string, std::string, std::string, std::string>, const PieceNeed*> needs_;
+};
+
+std::size_t cell_in(const StyleGrade& grade, const std::string& size, const std::string& width) {
+  for (std::size_t k = 0; k < grade.run_cells(); ++k) {
+    if (grade.cells[k].size.label == size && grade.cells[k].width.label == width) return k;
+  }
+  return grade.base_cell();
+}
+
+Status add_marks(const std::vector<OrderedStyle>& styles, Tickets& all) {
+  std::map<std::tuple<std::string, std::string, std::string>,
+           std::vector<std::pair<std::string, NumberFrame>>>
+      frames;
+  for (const OrderCase& one : all.cases) {
+    const auto style = std::find_if(styles.begin(), styles.end(),
+                                    [&](const OrderedStyle& each) { return each.name == one.style; });
+    for (const NumberedPair& pair : one.pairs) {
+      const auto [found, first] = frames.try_emplace({pair.style, pair.size, pair.width});
+      for (std::size_t p = 0; first && p < style->grade->pieces.size(); ++p) {
+        const Result<std::vector<NumberFrame>> some =
+            number_frames(*style->grade, p, cell_in(*style->grade, pair.size, pair.width));
+        if (!some) return some.problem();
+        for (const NumberFrame& frame : *some)
+          found->second.emplace_back(style->grade->pieces[p].bound.spec.name, frame);
+      }
+      for (const auto& [piece, frame] : found->second) {
+        all.marks.push_back({pair.number, pair.style, piece,
+                             fmt::format("{} {} {}", pair.number, pair.size, pair.width), frame.at,
+                             frame.degrees});
+      }
+    }
+  }
+  return Done{};
+}
+
+}  // namespace
+
+int CuttingTicket::pieces() const {
+  int sum = 0;
+  for (const TicketRow& row : rows) sum += row.pieces();
+  return sum;
+}
+
+double CuttingTicket::allowed() const {
+  double sum = 0.0;
+  for (const TicketRow& row : rows) sum += row.allowed;
+  return sum;
+}
+
+std::vector<OrderCase> cases_of(const Order& order, int pairs_per_case) {
+  std::vector<OrderCase> cases;
+  std::map<CaseKey, std::size_t> at;
+  std::set<std::string> used;
+  const auto pairs_into = [](OrderCase& one, const OrderLine& line, int count) {
+    for (int k = 0; k < count; ++k) one.pairs.push_back({0, {}, line.style, line.size, line.width});
+  };
+  for (const OrderLine& line : order.lines) {
+    if (line.case_number.empty()) continue;
+    used.insert(line.case_number);
+    const auto [found, first] = at.emplace(CaseKey{line.case_number, line.style}, cases.size());
+    if (first) cases.push_back({line.case_number, line.style, {}});
+    pairs_into(cases[found->second], line, line.pairs);
+  }
+  std::map<std::string, std::size_t> open;  // the case of each style that has room
+  int next = 1;
+  for (const OrderLine& line : order.lines) {
+    if (!line.case_number.empty()) continue;
+    for (int left = line.pairs; left > 0;) {
+      auto found = open.find(line.style);
+      if (found == open.end() || static_cast<int>(cases[found->second].pairs.size()) >= pairs_per_case) {
+        while (used.count(fmt::format("{}", next)) > 0) ++next;
+        cases.push_back({fmt::format("{}", next++), line.style, {}});
+        found = open.insert_or_assign(line.style, cases.size() - 1).first;
+      }
+      OrderCase& one = cases[found->second];
+      const int count = std::min(left, pairs_per_case - static_cast<int>(one.pairs.size()));
+      pairs_into(one, line, count);
+      left -= count;
+    }
+  }
+  number_pairs(cases);
+  return cases;
+}
+
+Result<DieNumbers> read_die_numbers(std::string_view text, const std::string& file) {
+  const Result<JsonDocument> document = parse_json(text, file);
+  if (!document) return document.problem();
+  DieNumbers numbers;
+  const Json& root = document->root;
+  const auto dies = root.is_object() ? root.find("dies") : root.end();
+  if (!root.is_object() || dies == root.end() || !dies->is_array())
+    return document->bad("", "this is no die order: it has no list \"dies\"");
+  for (std::size_t i = 0; i < dies->size(); ++i) {
+    const Json& die = (*dies)[i];
+    const std::string at = pointer_to("/dies", i);
+    const auto text_of_key = [](const Json& from, const char* key) {
+      const auto found = from.is_object() ? from.find(key) : from.end();
+      return from.is_object() && found != from.end() && found->is_string() ? found->get<std::string>()
+                                                                           : std::string();
+    };
+    const std::string number = text_of_key(die, "die");
+    const std::string piece = text_of_key(die, "piece");
+    const auto serves = die.is_object() ? die.find("serves") : die.end();
+    if (number.empty() || piece.empty() || serves == die.end() || !serves->is_array())
+      return document->bad(at, "a die has a number \"die\", a \"piece\" and what it \"serves\"");
+    for (const Json& one : *serves) {
+      const std::string size = text_of_key(one, "size");
+      const std::string width = text_of_key(one, "width");
+      if (size.empty() || width.empty())
+        return document->bad(at + "/serves", "what a die serves has a \"size\" and a \"width\"");
+      numbers[{piece, size, width}].push_back(number);
+    }
+  }
+  return numbers;
+}
+
+Result<CountedPieces> read_counted(const TextTable& table, const std::vector<OrderedStyle>& styles) {
+  const auto problem = [&](long line, std::string message) {
+    return Problem{Trouble::kBadValue, std::move(message), {table.file, line, {}, {}}, {}, {}};
+  };
+  std::map<std::string, std::size_t> columns;
+  for (std::size_t i = 0; i < table.header.fields.size(); ++i) columns[table.header.fields[i]] = i;
+  for (const char* wanted : {"piece", "size", "width", "count"}) {
+    if (columns.count(wanted) == 0)
+      return problem(table.header.line,
+                     fmt::format("the column \"{}\" is missing; wanted: piece,size,width,count and, where "
+                                 "there are several, style",
+                                 wanted));
+  }
+  CountedPieces counted;
+  for (const TextTable::Row& row : table.rows) {
+    if (!row.fault.empty() || row.fields.size() != table.header.fields.size())
+      return problem(row.line,
+                     row.fault.empty() ? "the row has not as many fields as the header" : row.fault);
+    const auto field = [&](const char* name) { return row.fields[columns.at(name)]; };
+    std::string style = columns.count("style") > 0 ? field("style") : std::string();
+    if (style.empty() && styles.size() == 1) style = styles.front().name;
+    const std::string number = field("count");
+    int count = -1;
+    const auto [end, error] = std::from_chars(number.data(), number.data() + number.size(), count);
+    if (error != std::errc() || end != number.data() + number.size() || count < 0)
+      return problem(row.line, fmt::format("a count is a whole number from 0, not \"{}\"", number));
+    counted[{style, field("piece"), field("size"), field("width")}] += count;
+  }
+  return counted;
+}
+
+Result<Tickets> tickets_of(const Order& order, const Needs& needs, const std::vector<OrderedStyle>& styles,
+                           const WorksSpec& works, const DieNumbers& dies, const CountedPieces& counted) {
+  Tickets all;
+  all.cases = cases_of(order, works.pairs_per_case);
+  const TicketMaker maker(needs, styles, works, dies);
+  for (const OrderCase& one : all.cases) maker.add(one, all);
+  if (Status marked = add_marks(styles, all); !marked) return marked.problem();
+  CountedPieces left = counted;
+  for (const PieceNeed& need : needs.pieces) {
+    ComponentCount count{need.style, need.piece, need.size, need.width, need.pieces};
+    if (const auto found = left.find({need.style, need.piece, need.size, need.width}); found != left.end()) {
+      count.counted = found->second;
+      count.was_counted = true;
+      left.erase(found);
+    }
+    all.components.push_back(std::move(count));
+  }
+  if (!left.empty()) {
+    const auto& [style, piece, size, width] = left.begin()->first;
+    return bad_value(fmt::format("{} {} of {} {} were counted, which the order does not have",
+                                 left.begin()->second, piece, size, width));
+  }
+  if (dies.empty()) all.notes.emplace_back("no die order was given: tickets name no dies");
+  if (all.marks.empty()) all.notes.emplace_back("no piece has a frame for the pair's number");
+  return all;
+}
+
+}  // namespace lastwright

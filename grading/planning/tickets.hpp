@@ -1,0 +1,105 @@
+// How the pieces of an order are kept together: cases of numbered pairs, a cutting ticket for each case and
+// material, what is stamped on each pair, and what is missing.
+#pragma once
+
+#include <map>
+#include <string>
+#include <string_view>
+#include <tuple>
+#include <vector>
+
+#include "geometry/vec2.hpp"
+#include "grading/planning/consumption.hpp"
+
+namespace lastwright {
+
+struct NumberedPair {
+  int number = 0;  // from 1, through the whole order
+  std::string case_number;
+  std::string style;
+  std::string size;
+  std::string width;
+};
+
+struct OrderCase {
+  std::string number;
+  std::string style;
+  std::vector<NumberedPair> pairs;
+};
+
+// The cases that the order numbers, then the pairs without a case in cases of `pairs_per_case`, style by
+// style in the order of its lines ("1", "2", ... where the order does not use these). A case that the order
+// gives to two styles becomes one for each.
+std::vector<OrderCase> cases_of(const Order& order, int pairs_per_case);
+
+// Which dies cut a piece in a size and width: by piece, size, width.
+using DieNumbers = std::map<std::tuple<std::string, std::string, std::string>, std::vector<std::string>>;
+// Out of the die-order.json of `lastwright dies`.
+Result<DieNumbers> read_die_numbers(std::string_view text, const std::string& file);
+
+struct TicketRow {
+  std::string piece;
+  std::string size;
+  std::string width;
+  int pairs = 0;
+  int first_pair = 0;  // numbers of its pairs
+  int last_pair = 0;   // equal to first_pair + pairs - 1 where they are in sequence
+  int as_drawn = 0;    // pieces for the foot that the drawings show
+  int mirrored = 0;    // for the other foot
+  int either = 0;      // pieces that serve both
+  std::vector<std::string> dies;
+  std::string zone;
+  double allowed = 0.0;  // mm^2: scale area of all, or with second waste where the hide is given
+  [[nodiscard]] int pieces() const { return as_drawn + mirrored + either; }
+};
+
+struct CuttingTicket {
+  std::string number;  // "T0001"
+  std::string case_number;
+  std::string style;
+  std::string material;
+  std::vector<TicketRow> rows;
+  [[nodiscard]] int pieces() const;
+  [[nodiscard]] double allowed() const;
+};
+
+// Where a pair's number is stamped on a piece: the middle of its frame, in the drawing of that size.
+struct PairMark {
+  int pair = 0;
+  std::string style;
+  std::string piece;
+  std::string text;  // "12 8 F": number, size, width
+  Vec2 at;
+  double degrees = 0.0;
+};
+
+// Pieces that are there, as counted: by style, piece, size, width.
+using CountedPieces = std::map<std::tuple<std::string, std::string, std::string, std::string>, int>;
+
+struct ComponentCount {
+  std::string style;
+  std::string piece;
+  std::string size;
+  std::string width;
+  int wanted = 0;
+  int counted = 0;  // 0 unless it was counted
+  bool was_counted = false;
+  [[nodiscard]] int short_by() const { return was_counted && counted < wanted ? wanted - counted : 0; }
+};
+
+struct Tickets {
+  std::vector<OrderCase> cases;
+  std::vector<CuttingTicket> tickets;  // by case, then by material
+  std::vector<PairMark> marks;         // by pair
+  std::vector<ComponentCount> components;
+  std::vector<std::string> notes;
+};
+
+// Refuses a count of something that the order does not have.
+Result<Tickets> tickets_of(const Order& order, const Needs& needs, const std::vector<OrderedStyle>& styles,
+                           const WorksSpec& works, const DieNumbers& dies, const CountedPieces& counted);
+
+// Columns style (where there are several), piece, size, width, count. Bad rows are problems.
+Result<CountedPieces> read_counted(const TextTable& table, const std::vector<OrderedStyle>& styles);
+
+}  // namespace lastwright

@@ -1,0 +1,139 @@
+"""Tickets, dates and barcodes of the demo's order: counts reckoned again, the workbook added up by openpyxl, the barcodes
+read off the printed pages by zbarimg, the dates planned again period by period.
+
+usage: check_tickets.py LASTWRIGHT STYLE FOLDER"""
+import csv
+import datetime
+import json
+import math
+import subprocess
+import sys
+from collections import Counter, defaultdict
+from pathlib import Path
+
+import openpyxl
+
+lastwright, style, folder = sys.argv[1], sys.argv[2], Path(sys.argv[3])
+demo = Path(style).parent
+spec = json.loads(Path(style).read_text())
+works = json.loads((demo / "works.json").read_text())
+pieces = {p["name"]: p for p in spec["pieces"]}
+
+
+def run(*words, code=0):
+    done = subprocess.run([lastwright, *words], capture_output=True, text=True)
+    assert done.returncode == code, (words, done.returncode, done.stdout, done.stderr)
+    return done.stdout + done.stderr
+
+
+dies = {"dies": [{"die": f"D{i}", "piece": name, "serves": [{"size": "7", "width": "F"}, {"size": "8", "width": "F"}]}
+                 for i, name in enumerate(pieces)]}
+(folder / "die-order.json").write_text(json.dumps(dies))
+counted = folder / "counted.csv"
+counted.write_text("piece,size,width,count\nvamp,7,F,19\nvamp,8,F,30\ntongue,12.5,H,4\n")
+out = folder / "tickets"
+said = run("tickets", str(demo / "order.csv"), "--works", str(demo / "works.json"), "--out", str(out), "--force", "--dies",
+           str(folder / "die-order.json"), "--counted", str(counted), code=1)
+assert "short by 1: vamp 7 F" in said and said.count("short by") == 1, said
+data = json.loads((out / "tickets.json").read_text())
+assert data["missing"] == [{"style": "cindergarth", "piece": "vamp", "size": "7", "width": "F", "wanted": 20, "counted": 19}]
+
+# Pairs are numbered without a gap; a case of the assortment holds what the works file says.
+numbers = [p["pair"] for c in data["cases"] for p in c["pairs"]]
+assert numbers == list(range(1, 73))
+for case in data["cases"]:
+    if case["case"].startswith("regular"):
+        held = Counter((p["size"], p["width"]) for p in case["pairs"])
+        assert held == Counter({(p["size"], p["width"]): p["pairs"] for p in works["assortments"]["regular"]})
+assert [c["case"] for c in data["cases"]] == [f"regular {k}" for k in range(1, 6)] + ["C-21", "C-22"]
+
+# A ticket for each case and material; each piece of each pair is on exactly one.
+of_case = {c["case"]: {p["pair"]: (p["size"], p["width"]) for p in c["pairs"]} for c in data["cases"]}
+materials = {p["material"] for p in pieces.values()}
+assert len(data["tickets"]) == len(of_case) * len(materials)
+cut = Counter()
+for ticket in data["tickets"]:
+    for row in ticket["rows"]:
+        piece = pieces[row["piece"]]
+        assert piece["material"] == ticket["material"]
+        total = row["as_drawn"] + row["mirrored"] + row["either"]
+        assert total == row["pairs"] * piece["per_pair"]
+        assert (row["either"] == 0) == (piece["hand"] == "handed")
+        assert row["as_drawn"] == row["mirrored"]
+        for pair in range(row["first_pair"], row["last_pair"] + 1):
+            assert of_case[ticket["case"]][pair] == (row["size"], row["width"])
+            cut[pair, row["piece"]] += 1
+        served = row["size"] in ("7", "8") and row["width"] == "F"
+        assert row["dies"] == ([f"D{list(pieces).index(row['piece'])}"] if served else [])
+assert len(cut) == 72 * len(pieces) and set(cut.values()) == {1}
+
+# Marks stand within the net line of their piece, and say number, size and width.
+framed = {p["name"] for p in spec["pieces"] for f in p.get("features", []) if "pair_number" in f}
+assert framed and len(data["pair_marks"]) == 72 * len(framed)
+for mark in data["pair_marks"]:
+    size, width = next(c[mark["pair"]] for c in of_case.values() if mark["pair"] in c)
+    assert mark["stamped"] == f"{mark['pair']} {size} {width}" and mark["piece"] in framed
+
+book = openpyxl.load_workbook(out / "tickets.xlsx", data_only=True)
+sheet = book["tickets"]
+titles = [c.value for c in sheet[1]]
+total = sum(r[titles.index("pieces")].value for r in sheet.iter_rows(min_row=2))
+assert total == 72 * sum(p["per_pair"] for p in pieces.values()), total
+
+# Barcodes off the page.
+subprocess.run(["pdftoppm", "-r", "150", "-gray", str(out / "tickets.pdf"), str(folder / "page")], check=True)
+pages = sorted(folder.glob("page-*.pgm"))
+chosen = pages[:2] + pages[-4:]
+read = subprocess.run(["zbarimg", "-q", "--raw", *map(str, chosen)], capture_output=True, text=True).stdout.split("\n")
+wanted = {"T0001", "T0002"} | set(of_case)
+assert wanted <= set(read), (wanted, read)
+for page in pages:
+    page.unlink()
+
+# Dates: what the order takes of each supply by period, planned again.
+needs_out = folder / "dates-needs"
+run("needs", str(demo / "order.csv"), "--works", str(demo / "works.json"), "--out", str(needs_out), "--force")
+needs = json.loads((needs_out / "needs.json").read_text())
+out = folder / "dates"
+run("dates", str(demo / "works.json"), "--order", str(demo / "order.csv"), "--out", str(out), "--force")
+dates = json.loads((out / "dates.json").read_text())
+period_pairs = defaultdict(Counter)
+for row in csv.DictReader((demo / "order.csv").open()):
+    if row["assortment"]:
+        for part in works["assortments"][row["assortment"]]:
+            period_pairs[int(row["period"])][part["size"], part["width"]] += int(row["cases"]) * part["pairs"]
+    else:
+        period_pairs[int(row["period"])][row["size"], row["width"]] += int(row["pairs"])
+more = {(m["size"], m["width"], m["material"]): m for m in needs["one_more_pair"]}
+periods = dates["periods"]
+assert periods == 7
+for item in dates["items"]:
+    supply = works["supplies"][item["item"]]
+    demand = Counter()
+    for period, pairs in period_pairs.items():
+        if supply["unit"] == "sq ft":
+            quantity = sum(n * more[s, w, item["item"]]["to_buy_mm2"] / 92903.04 for (s, w), n in pairs.items())
+        elif supply["unit"] in ("m", "sheets"):
+            quantity = sum(n * p["pieces"] / p["pairs"] / p["per_unit"] for p in needs["pieces"] if p["material"] == item["item"]
+                           for (s, w), n in pairs.items() if (s, w) == (p["size"], p["width"]))
+        elif "per_case" in supply:
+            quantity = supply["per_case"] * {6: 5, 7: 2}[period]
+        else:
+            quantity = supply["per_pair"] * sum(pairs.values())
+        demand[period - supply.get("ahead", 0)] += quantity
+    hand, release = supply.get("stock", 0.0), Counter()
+    for t in range(1, periods + 1):
+        hand -= demand[t]
+        if hand < -1e-6:
+            lot = supply.get("multiple")
+            order = math.ceil(-hand / lot - 1e-9) * lot if lot else -hand
+            release[t - supply["lead"]] += order
+            hand += order
+        assert abs(item["on_hand"][t] - hand) < 1e-3 * (1 + hand), (item["item"], t, hand, item["on_hand"])
+    for t in range(periods + 1):
+        assert abs(item["to_order"][t] - release[t]) < 1e-3 * (1 + release[t]), (item["item"], t)
+first = datetime.date.fromisoformat(works["calendar"]["first"])
+for order in dates["orders"]:
+    assert order["order_by"] == str(first + datetime.timedelta(days=7 * (order["order_in"] - 1)))
+assert len(dates["orders"]) == sum(1 for i in dates["items"] for q in i["planned_in"] if q > 0)
+print("tickets, barcodes and dates agree")
