@@ -1,10 +1,14 @@
 #include <fmt/format.h>
 
+#include <cmath>
 #include <cstdio>
 #include <map>
 #include <memory>
+#include <nlohmann/json.hpp>
+#include <numbers>
 #include <optional>
 
+#include "cli/csv.hpp"
 #include "cli/last/commands.hpp"
 #include "cli/print.hpp"
 #include "cli/safe_text.hpp"
@@ -26,6 +30,8 @@ struct MeasureOptions {
   std::string size;
   std::string width;
   std::optional<double> heel_height;
+  std::string axes;
+  std::string format = "text";
 };
 
 // The lengths that the style's formes give each girth, beside the last's own.
@@ -76,6 +82,80 @@ void print_values(const BaseLast& base, const std::vector<MeasureDefinition>& de
   }
 }
 
+// The definitions asked for.
+std::vector<MeasureDefinition> wanted_definitions(const MeasureOptions& options, const BaseLast& base) {
+  std::vector<MeasureDefinition> all;
+  const auto add = [&](const char* by, const std::vector<MeasureDefinition>& some) {
+    if (options.by == by || options.by == "all") all.insert(all.end(), some.begin(), some.end());
+  };
+  add("plane-hull", base.definitions);
+  add("tilt", tilt_definitions());
+  add("string", string_definitions());
+  return all;
+}
+
+std::string csv_of(const BaseLast& base, const std::vector<MeasureDefinition>& definitions) {
+  const Form form = make_form(base.body);
+  std::string out = "measure,definition,mm,skin_mm,bottom_mm,tilt_degrees,problem\n";
+  for (const MeasureDefinition& d : definitions) {
+    const Result<Measured> m = measure(d, form, base.landmarks);
+    if (!m) {
+      out += fmt::format("{},{},,,,,{}\n", csv_field(d.measure), csv_field(d.id()),
+                         csv_field(m.problem().message));
+      continue;
+    }
+    out += fmt::format("{},{},{:.4f},", csv_field(d.measure), csv_field(m->definition), m->value);
+    out += m->skin > 0.0 ? fmt::format("{:.4f},{:.4f},", m->skin, m->bottom) : std::string(",,");
+    out += d.method == Method::kPlaneHullTilt ? fmt::format("{:.3f},\n", m->tilt) : std::string(",\n");
+  }
+  return out;
+}
+
+std::string json_of(const std::string& file, const SolidFile& solid, const BaseLast& base,
+                    const std::vector<MeasureDefinition>& definitions) {
+  const auto rounded = [](double mm) { return std::round(1e4 * mm) / 1e4 + 0.0; };
+  nlohmann::ordered_json out;
+  out["file"] = safe_text(file);
+  out["foot"] = base.standing.foot == LastFoot::kLeft ? "left" : "right";
+  out["foot_in_doubt"] = base.standing.foot_doubt > 0.5;
+  out["valid"] = solid.valid;
+  out["volume_cm3"] = rounded(solid.volume / 1000.0);
+  out["stands"] = told_of(base.standing);
+  out["pitch_doubt_degrees"] = rounded(2.0 * base.standing.doubt * 180.0 / std::numbers::pi);
+  out["notes"] = base.body.notes;
+  const Form form = make_form(base.body);
+  out["measures"] = nlohmann::ordered_json::array();
+  for (const MeasureDefinition& d : definitions) {
+    const Result<Measured> m = measure(d, form, base.landmarks);
+    nlohmann::ordered_json row{{"measure", d.measure}, {"definition", d.id()}};
+    if (!m) {
+      row["problem"] = m.problem().message;
+    } else {
+      row["mm"] = rounded(m->value);
+      if (m->skin > 0.0) row["skin_mm"] = rounded(m->skin);
+      if (m->skin > 0.0) row["bottom_mm"] = rounded(m->bottom);
+      if (d.method == Method::kPlaneHullTilt) row["tilt_degrees"] = rounded(m->tilt);
+    }
+    out["measures"].push_back(std::move(row));
+  }
+  for (const auto& [name, spot] : base.landmarks) {
+    const Vec3 p = base.body.at(spot).p;
+    out["landmarks"][name] = {{"face", spot.face}, {"u", spot.u},       {"v", spot.v},
+                              {"x", rounded(p.x)}, {"y", rounded(p.y)}, {"z", rounded(p.z)}};
+  }
+  return out.dump(1) + "\n";
+}
+
+void print_landmarks(const BaseLast& base) {
+  fmt::print("\n{:<16} {:>4} {:>11} {:>11}   {:>9} {:>9} {:>9}\n", "landmark", "face", "u", "v", "x", "y",
+             "z");
+  for (const auto& [name, spot] : base.landmarks) {
+    const Vec3 p = base.body.at(spot).p;
+    fmt::print("{:<16} {:>4} {:>11.6f} {:>11.6f}   {:>9.3f} {:>9.3f} {:>9.3f}\n", name, spot.face, spot.u,
+               spot.v, p.x, p.y, p.z);
+  }
+}
+
 ExitCode run_measure(const MeasureOptions& options) {
   Result<SolidFile> file = read_solid_file(options.file, options.unit, kMeasuringMesh);
   if (!file) return report(file.problem());
@@ -87,24 +167,21 @@ ExitCode run_measure(const MeasureOptions& options) {
     if (!spec) return report(spec.problem());
     moved = std::move(spec->landmarks);
   }
-  const Result<BaseLast> base = make_measured_last(std::move(file->body), options.heel_height, moved);
+  const Result<BaseLast> base =
+      make_measured_last(std::move(file->body), {options.heel_height, options.axes}, moved);
   if (!base) return report(base.problem().in_file(options.file));
+  const std::vector<MeasureDefinition> definitions = wanted_definitions(options, *base);
+  if (options.format == "csv") return print_result(csv_of(*base, definitions));
+  if (options.format == "json") return print_result(json_of(options.file, *file, *base, definitions));
 
   fmt::print("{}: a {} last{}, {}, {:.0f} cm3, {}\n", safe_text(options.file),
              base->standing.foot == LastFoot::kLeft ? "left" : "right",
              base->standing.foot_doubt > 0.5 ? " (in doubt)" : "", file->kind, file->volume / 1000.0,
              file->valid ? "closed" : "NOT valid by the kernel's check");
+  fmt::print("{}\n", told_of(base->standing));
   for (const std::string& note : base->body.notes) fmt::print("note: {}\n", note);
-  if (options.by == "plane-hull" || options.by == "all") print_values(*base, base->definitions);
-  if (options.by == "tilt" || options.by == "all") print_values(*base, tilt_definitions());
-  if (options.by == "string" || options.by == "all") print_values(*base, string_definitions());
-  fmt::print("\n{:<16} {:>4} {:>11} {:>11}   {:>9} {:>9} {:>9}\n", "landmark", "face", "u", "v", "x", "y",
-             "z");
-  for (const auto& [name, spot] : base->landmarks) {
-    const Vec3 p = base->body.at(spot).p;
-    fmt::print("{:<16} {:>4} {:>11.6f} {:>11.6f}   {:>9.3f} {:>9.3f} {:>9.3f}\n", name, spot.face, spot.u,
-               spot.v, p.x, p.y, p.z);
-  }
+  print_values(*base, definitions);
+  print_landmarks(*base);
   if (!options.style.empty()) {
     if (Status s = print_shares(*base, options); !s) return report(s.problem());
   }
@@ -139,8 +216,15 @@ void add_last_measure(Program& app, Action& action) {
   command->add_option("--by", options->by, "which definitions")
       ->check(one_of({"plane-hull", "tilt", "string", "all"}))
       ->capture_default_str();
-  command->add_option("--heel-height", options->heel_height, "stand the last with its seat this high, mm")
+  command->add_option("--axes", options->axes,
+                      "the file's axes that point to the toe and up, such as x,z or -y,z");
+  command
+      ->add_option("--heel-height", options->heel_height,
+                   "stand the last with the middle of its seat this high, mm")
       ->check(within(-100.0, 300.0));
+  command->add_option("--format", options->format, "text, csv or json")
+      ->check(one_of({"text", "csv", "json"}))
+      ->capture_default_str();
   command->callback([options, &action] { action = [options] { return run_measure(*options); }; });
 }
 

@@ -116,6 +116,7 @@ ExitCode run_verify(const VerifyOptions& options) {
     mate = std::move(*read);
   }
   LastSetOptions set_options;
+  set_options.run.gates = false;  // a last that was made is measured, whatever one would say of making it
   LastSetLoad load = load_last_set(options.file, {options.size}, {options.width}, set_options);
   if (!load.set) return report(load.problems);
   const LastSet& set = *load.set;
@@ -135,6 +136,8 @@ ExitCode run_verify(const VerifyOptions& options) {
   if (!plan) return report(plan.problem());
   const Result<GradedLast> nominal = grade_last(base, *plan, job, set.style.measures, set_options.run);
   if (!nominal) return report(nominal.problem());
+  for (const Problem& doubt : nominal->soundness.failures)
+    fmt::print("note: as a grade of this base it would be refused: {}\n", to_text(doubt));
   const double scanner = options.scanner.value_or(scan->exact ? 0.0 : kScanner);
   const Result<ScanFit> fit = registered(nominal->body, *scan, options.scan);
   if (!fit) return report(fit.problem());

@@ -110,6 +110,14 @@ class StyleLoader {
   }
 
   void read_drawings() {
+    if (options_.drawings && style_.spec.pieces.empty()) {
+      add(at(
+          "",
+          bad_value(
+              "the style has no \"pieces\": as a table of measures it serves girths and lasts, and nothing "
+              "can be graded, drawn or cut of it")));
+      return;
+    }
     if (!options_.drawings) return;
     const std::size_t before = problems_.size();
     // All are read before the contours of the first are chained, so that a style beyond its budget is refused

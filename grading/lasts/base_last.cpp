@@ -2,6 +2,9 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <cmath>
+
 namespace lastwright {
 
 namespace {
@@ -61,19 +64,41 @@ Status place_by_hand(Landmarks& landmarks, const Body& body,
   return Done{};
 }
 
+// Tilts the last until the middle of its seat stands this high: the heel height as it is measured.
+Status raise_heel(BaseLast& base, Landmarks& landmarks, const LandmarkShares& shares, double wanted) {
+  for (int round = 0; round < 30; ++round) {
+    const Vec3 seat = base.body.at(landmarks.at("seat middle")).p;
+    if (std::abs(seat.z - wanted) < 1e-7) return Done{};
+    const Vec3 tread = base.body.at(landmarks.at("tread middle")).p;
+    tilt(base.body, base.standing, (wanted - seat.z) / std::max(1.0, tread.x - seat.x));
+    Result<Landmarks> again = propose_landmarks(base.body, base.standing, shares);
+    if (!again) return again.problem();
+    landmarks = std::move(*again);
+  }
+  return Problem{Trouble::kGeometry,
+                 "the last cannot be tilted to this heel height",
+                 {},
+                 base.body.at(landmarks.at("seat middle")).p.z,
+                 wanted};
+}
+
 }  // namespace
 
-Result<BaseLast> make_measured_last(Body body, std::optional<double> heel_height,
+Result<BaseLast> make_measured_last(Body body, const LastPoseChoice& pose,
                                     const std::map<std::string, LandmarkChoice>& choices) {
   BaseLast base;
   base.body = std::move(body);
-  const Result<Standing> standing = stand(base.body, {heel_height});
-  if (!standing) return standing.problem();
-  base.standing = *standing;
   const Result<LandmarkShares> shares = shares_of(choices);
   if (!shares) return shares.problem();
+  Result<Standing> standing = stand(base.body, {pose.axes, pose.heel_height.has_value()});
+  if (!standing) return standing.problem();
+  base.standing = *standing;
   Result<Landmarks> landmarks = propose_landmarks(base.body, base.standing, *shares);
   if (!landmarks) return landmarks.problem();
+  if (pose.heel_height) {
+    Status raised = raise_heel(base, *landmarks, *shares, *pose.heel_height);
+    if (!raised) return raised.problem();
+  }
   base.landmarks = std::move(*landmarks);
   if (Status placed = place_by_hand(base.landmarks, base.body, choices); !placed) return placed.problem();
   base.definitions = default_last_definitions();
@@ -87,9 +112,9 @@ Result<BaseLast> make_measured_last(Body body, std::optional<double> heel_height
   return base;
 }
 
-Result<BaseLast> make_base_last(Body body, std::optional<double> heel_height,
+Result<BaseLast> make_base_last(Body body, const LastPoseChoice& pose,
                                 const std::map<std::string, LandmarkChoice>& choices) {
-  Result<BaseLast> base = make_measured_last(std::move(body), heel_height, choices);
+  Result<BaseLast> base = make_measured_last(std::move(body), pose, choices);
   if (!base) return base;
   Result<AxisFrame> frame = axis_frame_of(base->body, base->standing, base->landmarks);
   if (!frame) return frame.problem();

@@ -27,12 +27,18 @@ struct BaseLast {
 inline constexpr double kMeasuringMesh =
     0.8;  // mm: the mesh only seeds exact sections (geometry/solid/section.hpp)
 
-// `heel_height`: see StandOptions. `choices`: landmarks moved by hand.
-Result<BaseLast> make_base_last(Body body, std::optional<double> heel_height,
+// How a last stands where its form and its file do not decide.
+struct LastPoseChoice {
+  std::optional<double> heel_height;  // mm: it is tilted until its seat stands this high
+  std::string axes;                   // see StandOptions
+};
+
+// `choices`: landmarks moved by hand.
+Result<BaseLast> make_base_last(Body body, const LastPoseChoice& pose,
                                 const std::map<std::string, LandmarkChoice>& choices);
 
 // The same of a body already read, for measuring: without the frame and the lines that only grading needs.
-Result<BaseLast> make_measured_last(Body body, std::optional<double> heel_height,
+Result<BaseLast> make_measured_last(Body body, const LastPoseChoice& pose,
                                     const std::map<std::string, LandmarkChoice>& choices);
 
 }  // namespace lastwright

@@ -42,6 +42,7 @@ struct LastRunOptions {
   double refit = 2e-3;        // mm: the refitted form against the exact map
   double girth_limit = 0.01;  // mm: driven measures on the refitted form against the table
   SoundnessLimits sound;
+  bool gates = true;  // false: what the gates find is told in `soundness` and refuses nothing
 };
 
 // Plans a job. The style gives the bottom forme's shares where the last file says that the bottom follows it.

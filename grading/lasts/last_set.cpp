@@ -28,7 +28,7 @@ Result<BaseLast> load_base(const std::string& path, const LastBase& one, LastSet
   if (!shape) return shape.problem();
   Result<Body> body = to_body(*shape, kMeasuringMesh);
   if (!body) return body.problem().in_file(path);
-  Result<BaseLast> base = make_base_last(std::move(*body), one.heel_height, set.spec.landmarks);
+  Result<BaseLast> base = make_base_last(std::move(*body), {one.heel_height, one.axes}, set.spec.landmarks);
   if (!base) return base.problem().in_file(path);
   const Result<Size> size = set.style.scale.size(one.size);
   if (!size) return size.problem().in_file(set.file);

@@ -91,7 +91,7 @@ class Reader {
       const Json& one = root["bases"][i];
       const std::string at = pointer_to("/bases", i);
       if (!one.is_object()) return document_.bad(at, "must be an object, not " + shown(one));
-      if (auto s = known(one, at, {"file", "size", "width", "heel_height"}); !s) return s;
+      if (auto s = known(one, at, {"file", "size", "width", "heel_height", "axes"}); !s) return s;
       LastBase base;
       if (auto s = text(one, at, "file", base.file, true); !s) return s;
       if (!files.insert(base.file).second) {
@@ -104,6 +104,7 @@ class Reader {
         if (!height) return height.problem();
         base.heel_height = height->value();
       }
+      if (auto s = text(one, at, "axes", base.axes, false); !s) return s;
       spec_.bases.push_back(std::move(base));
     }
     return Done{};
@@ -125,10 +126,12 @@ class Reader {
     if (!root.contains("rules")) return Done{};
     const Json& all = root["rules"];
     if (!all.is_object()) return document_.bad("/rules", "must be an object");
+    LastRule toe_thickness;
+    LastRule top_plane;
     const std::array<std::pair<const char*, LastRule*>, 4> kinds{{{"heel height", &spec_.heel_height},
                                                                   {"toe spring", &spec_.toe_spring},
-                                                                  {"toe thickness", &spec_.toe_thickness},
-                                                                  {"top plane", &spec_.top_plane}}};
+                                                                  {"toe thickness", &toe_thickness},
+                                                                  {"top plane", &top_plane}}};
     std::vector<std::string> names;
     for (const auto& [name, rule] : kinds) names.emplace_back(name);
     if (auto s = known(all, "/rules", names); !s) return s;
@@ -145,6 +148,8 @@ class Reader {
         *value = length->value();
       }
     }
+    if (all.contains("toe thickness")) spec_.toe_thickness = toe_thickness;
+    if (all.contains("top plane")) spec_.top_plane = top_plane;
     return Done{};
   }
 

@@ -26,7 +26,8 @@ struct LastBase {
   std::string file;  // STEP, relative to the file that names it
   std::string size;  // labels
   std::string width;
-  std::optional<double> heel_height;  // mm: stands the last by it instead of by the file's axes
+  std::optional<double> heel_height;  // mm: stands the last by it
+  std::string axes;                   // "x,z": the file's axes that point to the toe and up
 };
 
 // Increments in millimetres per whole step.
@@ -49,8 +50,8 @@ struct LastSpec {
   std::vector<std::string> targets{"ball girth", "waist girth", "instep girth", "tread", "seat"};
   LastRule heel_height;
   LastRule toe_spring;
-  LastRule toe_thickness;
-  LastRule top_plane;
+  std::optional<LastRule> toe_thickness;  // unless given it goes with the ball girth
+  std::optional<LastRule> top_plane;  // unless given its height over the bottom goes with the instep girth
   std::map<std::string, LandmarkChoice> landmarks;
   // By which definition the style's table takes a measure, where that is not the last's own; see
   // last_definitions.hpp. Such values are told apart and never compared.

@@ -265,17 +265,23 @@ Result<ScannedMeasure> scanned_length(const MeasureDefinition& definition, const
     const Vec3 outward = unit(at - nominal.at(*spots[1 - i]).p);
     p[i] = at;
     int parts = 0;
-    for (int f : field.leaders()) {
-      // Extremes of the length move along their own face's normal. A width ends at the feather edge: there
-      // the wall beside it moves the end, the bottom does not.
-      const bool own = f == field.group_of(spots[i]->face);
-      if (own != (definition.method == Method::kExtent)) continue;
+    const auto moved_by = [&](int f, Vec3 way) {
       const Field::Mean mean = field.at(f, at);
-      if (mean.count < options.least) continue;
-      p[i] += mean.off * (own ? nominal.normal_at(*spots[i]) : outward);
+      if (mean.count < options.least) return;
+      p[i] += mean.off * way;
       variance += mean.variance;
       ++parts;
+    };
+    // Extremes of the length move along their own face's normal. A width ends at the feather edge: there the
+    // wall beside it moves the end, the bottom does not; where the bottom goes over into the wall, they are
+    // one.
+    const int home = field.group_of(spots[i]->face);
+    if (definition.method != Method::kExtent) {
+      for (int f : field.leaders()) {
+        if (f != home) moved_by(f, outward);
+      }
     }
+    if (parts == 0) moved_by(home, nominal.normal_at(*spots[i]));
     covered += parts > 0;
   }
   result.value = definition.method == Method::kExtent ? p[1].x - p[0].x : distance(p[0], p[1]);

@@ -2,79 +2,22 @@
 
 #include <fmt/format.h>
 
-#include <Eigen/Eigenvalues>
 #include <algorithm>
 #include <array>
 #include <cmath>
 #include <limits>
+#include <numbers>
+#include <vector>
 
+#include "geometry/solid/section.hpp"
+#include "grading/lasts/pose.hpp"
 #include "grading/lasts/roles.hpp"
 
 namespace lastwright {
 
 namespace {
 
-constexpr double kFileAxes = 0.94;  // cosine of 20 degrees
-constexpr double kToeOfHeel =
-    0.75;  // of the height over the heel at most stands at the toe; lasts have about 0.4
-
-struct Sample {
-  Vec3 p;
-  Vec3 area;  // outward
-};
-
-std::vector<Sample> samples_of(const Body& body) {
-  std::vector<Sample> samples;
-  const auto& nodes = body.mesh.nodes;
-  for (const Triangle& t : body.mesh.triangles) {
-    const Vec3 a = nodes[t.node[0]].point;
-    const Vec3 b = nodes[t.node[1]].point;
-    const Vec3 c = nodes[t.node[2]].point;
-    samples.push_back({(a + b + c) / 3.0, 0.5 * cross(b - a, c - a)});
-  }
-  return samples;
-}
-
-// Principal axes of the surface, longest first; the file's own axes where they fit.
-std::array<Vec3, 3> axes_of(const std::vector<Sample>& samples, bool& from_file) {
-  Vec3 mean;
-  double total = 0.0;
-  for (const Sample& s : samples) {
-    mean += norm(s.area) * s.p;
-    total += norm(s.area);
-  }
-  mean = mean / total;
-  Eigen::Matrix3d m = Eigen::Matrix3d::Zero();
-  for (const Sample& s : samples) {
-    const Eigen::Vector3d d(s.p.x - mean.x, s.p.y - mean.y, s.p.z - mean.z);
-    m += norm(s.area) * d * d.transpose();
-  }
-  const Eigen::SelfAdjointEigenSolver<Eigen::Matrix3d> solver(m);
-  std::array<Vec3, 3> axes;
-  for (int k = 0; k < 3; ++k) {
-    const Eigen::Vector3d v = solver.eigenvectors().col(2 - k);
-    axes[static_cast<std::size_t>(k)] = {v.x(), v.y(), v.z()};
-  }
-  // Only the long axis must fit: height and width of a last are alike, so that its second axis is loose.
-  const std::array<Vec3, 3> file{Vec3{1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, 0, 1}};
-  for (std::size_t k = 0; k < 3; ++k) {
-    if (std::abs(dot(axes[0], file[k])) >= kFileAxes) {
-      from_file = true;
-      return {file[k], file[(k + 1) % 3], file[(k + 2) % 3]};
-    }
-  }
-  from_file = false;
-  return axes;
-}
-
-double area_facing(const std::vector<Sample>& samples, Vec3 way) {
-  double sum = 0.0;
-  for (const Sample& s : samples) {
-    const double along = dot(s.area, way);
-    if (along > 0.9 * norm(s.area)) sum += along;
-  }
-  return sum;
-}
+constexpr double kRadian = std::numbers::pi / 180.0;
 
 void apply(Body& body, Motion& total, const Motion& next) {
   move(body, next);
@@ -87,94 +30,265 @@ void apply(Body& body, Motion& total, const Motion& next) {
   total = both;
 }
 
-struct Heights {
-  double low = std::numeric_limits<double>::infinity();
-  double high = -std::numeric_limits<double>::infinity();
-};
-// Of the mesh between two stations: of its sides, cut off there. A plain form has no nodes in between.
-Heights heights(const Body& body, double from, double to) {
-  Heights h;
-  for (const MeshSide& side : body.mesh.sides) {
-    const Vec3 a = body.mesh.nodes[side.a].point;
-    const Vec3 b = body.mesh.nodes[side.b].point;
-    if (std::max(a.x, b.x) < from || std::min(a.x, b.x) > to) continue;
-    for (double x : {std::clamp(a.x, from, to), std::clamp(b.x, from, to)}) {
-      const double z = a.x == b.x ? a.z : a.z + (x - a.x) / (b.x - a.x) * (b.z - a.z);
-      h.low = std::min(h.low, z);
-      h.high = std::max(h.high, z);
-    }
-  }
-  return h;
+void onto_axes(Body& body, Motion& total, const LastAxes& axes) {
+  Motion m;
+  m.rows = {axes.ahead, axes.left, axes.up};
+  apply(body, total, m);
 }
 
-void set_ground(Body& body, Standing& s, const StandOptions& options, bool pitch_known) {
-  if (options.heel_height || !pitch_known) {
-    const double wanted = options.heel_height.value_or(0.0);
-    for (int i = 0; i < 20; ++i) {
-      const double seat = heights(body, 0.10 * s.length, 0.20 * s.length).low;
-      const double tread = heights(body, 0.55 * s.length, 0.80 * s.length).low;
-      const double turn = std::atan2(wanted - (seat - tread), 0.5 * s.length);
-      if (std::abs(turn) < 1e-7) break;
-      Motion tilt;
-      tilt.rows = {Vec3{std::cos(turn), 0, std::sin(turn)}, Vec3{0, 1, 0},
-                   Vec3{-std::sin(turn), 0, std::cos(turn)}};
-      apply(body, s.motion, tilt);
-    }
-    if (!options.heel_height) {
-      body.notes.emplace_back(
-          "the file's axes do not tell how the last stands; it was laid on seat and tread");
+Motion turned_by(double angle) {
+  Motion m;
+  m.rows = {Vec3{std::cos(angle), std::sin(angle), 0}, Vec3{-std::sin(angle), std::cos(angle), 0},
+            Vec3{0, 0, 1}};
+  return m;
+}
+
+// Where the ends of a last are, looking along a heading.
+struct Ends {
+  SurfaceSpot heel;
+  SurfaceSpot toe;
+  double heel_middle = 0.0;
+};
+
+// The middle across of what lies within a third of a millimetre of an end of the last, at its height. The
+// farthest point itself wanders by millimetres over a blunt heel or a square toe when the form changes by a
+// micrometre.
+double middle_of_end(const Form& form, Vec3 end, Vec3 outward, Vec3 left) {
+  constexpr double kCap = 0.3;
+  const Section level = cut_section(form, plane_through(end, {0, 0, 1}), {0.003, 12});
+  const double rim = dot(outward, end) - kCap;
+  const double middle = dot(left, end);
+  double low = -std::numeric_limits<double>::infinity();
+  double high = -low;
+  const auto cross_rim = [&](Vec3 a, Vec3 b) {
+    const double ha = dot(outward, a) - rim;
+    const double hb = dot(outward, b) - rim;
+    if ((ha > 0.0) == (hb > 0.0)) return;
+    const double at = dot(left, lerp(a, b, ha / (ha - hb)));
+    if (at < middle) low = std::max(low, at);
+    if (at >= middle) high = std::min(high, at);
+  };
+  for (const SectionStretch& s : level.stretches) {
+    cross_rim(level.points[s.point[0]].p, level.points[s.point[1]].p);
+    cross_rim(level.points[s.point[1]].p, level.points[s.point[2]].p);
+  }
+  return std::isfinite(low) && std::isfinite(high) ? 0.5 * (low + high) : middle;
+}
+
+// How far left of the heel's end the toe's end lies, looking along a heading (radians from x).
+double toe_to_left(const Body& body, double heading, bool exact, Ends& s) {
+  const Vec3 along{std::cos(heading), std::sin(heading), 0};
+  const Vec3 left{-std::sin(heading), std::cos(heading), 0};
+  if (exact) {
+    s.heel = farthest(body, -along);
+    s.toe = farthest(body, along);
+    const Form form = make_form(body);
+    s.heel_middle = middle_of_end(form, body.at(s.heel).p, -along, left);
+    return middle_of_end(form, body.at(s.toe).p, along, left) - s.heel_middle;
+  }
+  Vec3 heel = body.mesh.nodes.front().point;
+  Vec3 toe = heel;
+  for (const MeshNode& n : body.mesh.nodes) {
+    if (dot(along, n.point) < dot(along, heel)) heel = n.point;
+    if (dot(along, n.point) > dot(along, toe)) toe = n.point;
+  }
+  return dot(left, toe - heel);
+}
+
+// Turns the heading until the middles of heel end and toe end lie on the x axis. A round toe has one such
+// heading; a square one has one at each corner and one between: the middle one is taken.
+void set_heading(Body& body, Standing& s) {
+  Ends ends;
+  constexpr double kScan = 0.5 * kRadian;
+  constexpr int kSteps = 24;  // to each side: the rough heading is nearer than that
+  std::vector<double> changes;
+  double before = toe_to_left(body, -kSteps * kScan, false, ends);
+  for (int i = -kSteps + 1; i <= kSteps; ++i) {
+    const double here = toe_to_left(body, i * kScan, false, ends);
+    if ((before > 0.0) != (here > 0.0)) changes.push_back((i - 0.5) * kScan);
+    before = here;
+  }
+  double heading = changes.empty() ? 0.0 : changes[changes.size() / 2];
+  // A round end is met in a few steps of the line from heel to toe, a corner only by halving.
+  double off = 0.0;
+  bool met = false;
+  const double first = heading;
+  for (int i = 0; i < 14 && !met; ++i) {
+    off = toe_to_left(body, heading, true, ends);
+    met = std::abs(off) < 1e-7;
+    if (!met) heading += std::atan2(off, distance(body.at(ends.heel).p, body.at(ends.toe).p));
+  }
+  double low = first - 2.0 * kScan;
+  double high = first + 2.0 * kScan;
+  if (!met) {
+    const bool falling = toe_to_left(body, low, true, ends) > 0.0;
+    for (int i = 0; i < 40; ++i) {
+      heading = 0.5 * (low + high);
+      ((toe_to_left(body, heading, true, ends) > 0.0) == falling ? low : high) = heading;
     }
   }
+  toe_to_left(body, heading, true, ends);
+  apply(body, s.motion, turned_by(heading));
+  s.heel = farthest(body, {-1, 0, 0});
+  s.toe = farthest(body, {1, 0, 0});
+  Motion to_heel;
+  to_heel.shift = {-body.at(s.heel).p.x, -ends.heel_middle, 0.0};
+  apply(body, s.motion, to_heel);
+  s.length = body.at(s.toe).p.x;
+}
+
+void set_ground(Body& body, Standing& s) {
   Motion down;
-  down.shift = {0, 0, -heights(body, 0.55 * s.length, 0.80 * s.length).low};
+  down.shift = {0, 0, -body.at(farthest(body, {0, 0, -1})).p.z};
   apply(body, s.motion, down);
 }
 
-// Turns the heading until heel point and toe point lie on the x axis.
-void set_heading(Body& body, Standing& s) {
-  for (int i = 0; i < 12; ++i) {
-    s.heel = farthest(body, {-1, 0, 0});
-    s.toe = farthest(body, {1, 0, 0});
-    const Vec3 h = body.at(s.heel).p;
-    const Vec3 t = body.at(s.toe).p;
-    const double turn = std::atan2(t.y - h.y, t.x - h.x);
+std::vector<ProfilePiece> middle_profile(const Body& body) {
+  const Section section = cut_section(make_form(body), plane_through({0, 0, 0}, {0, 1, 0}), {0.05, 8});
+  std::vector<ProfilePiece> pieces;
+  for (const SectionStretch& stretch : section.stretches) {
+    for (std::size_t k = 0; k < 2; ++k) {
+      const Vec3 a = section.points[stretch.point[k]].p;
+      const Vec3 b = section.points[stretch.point[k + 1]].p;
+      pieces.push_back({a.x, a.z, b.x, b.z});
+    }
+  }
+  return pieces;
+}
+
+// The unit normals of bottom and top plane; the bottom's by its exact rim where there is one.
+struct Faces {
+  Vec3 bottom;
+  Vec3 top;
+};
+Faces faces_of(const Body& body, const LastAxes& axes) {
+  const std::vector<int> marks = mark_bottom(body, axes);
+  Faces faces;
+  for (std::size_t i = 0; i < marks.size(); ++i) {
+    const Triangle& t = body.mesh.triangles[i];
+    const Vec3 a = body.mesh.nodes[t.node[0]].point;
+    const Vec3 area = cross(body.mesh.nodes[t.node[1]].point - a, body.mesh.nodes[t.node[2]].point - a);
+    if (marks[i] == 1) faces.bottom += area;
+    if (marks[i] == 2) faces.top += area;
+  }
+  return {unit(faces.bottom), unit(faces.top)};
+}
+
+// Rolls and pitches a body that stands roughly by these signs of its form until they are met.
+void settle_by_form(Body& body, Standing& s) {
+  for (int round = 0; round < 10; ++round) {
+    set_heading(body, s);
+    const Faces faces = faces_of(body, {});
+    const Vec3 way = body.at(s.toe).p - body.at(s.heel).p;
+    LastAxes axes;
+    axes.left = across_of(faces.bottom, faces.top, way, {0, 1, 0});
+    axes.up = unit(Vec3{0, 0, 1} - axes.left.z * axes.left);
+    axes.ahead = cross(axes.left, axes.up);
+    const double rolled = std::abs(axes.left.z);
+    onto_axes(body, s.motion, axes);
+    set_heading(body, s);
+    const PitchSigns signs = pitch_signs(middle_profile(body), 0.0, s.length);
+    if (!std::isfinite(signs.doubt)) break;
+    s.doubt = signs.doubt;
     Motion m;
-    m.rows = {Vec3{std::cos(turn), std::sin(turn), 0}, Vec3{-std::sin(turn), std::cos(turn), 0},
-              Vec3{0, 0, 1}};
-    m.shift = -m.turned(h);
-    m.shift.z = 0.0;
+    m.rows = {Vec3{std::cos(signs.turn), 0, std::sin(signs.turn)}, Vec3{0, 1, 0},
+              Vec3{-std::sin(signs.turn), 0, std::cos(signs.turn)}};
     apply(body, s.motion, m);
-    s.length = body.at(s.toe).p.x;
-    if (std::abs(turn) < 1e-10) break;
+    if (std::abs(signs.turn) + rolled < 1e-9) break;
   }
 }
 
-// A compass search from a spot: it climbs along the rims of a surface as well as inside. The height reached.
-double climb(const Body& body, Vec3 along, SurfaceSpot& here) {
-  if (body.facets) return dot(along, body.at(here).p);
-  const BSplineSurface& surface = body.faces[static_cast<std::size_t>(here.face)].surface;
-  double height = dot(along, surface.point(here.u, here.v));
-  double step_u = (surface.u.high() - surface.u.low()) / 64.0;
-  double step_v = (surface.v.high() - surface.v.low()) / 64.0;
-  for (int i = 0; i < 400 && step_u + step_v > 1e-9 * (surface.u.high() - surface.u.low()); ++i) {
-    bool climbed = false;
-    for (const auto& [du, dv] : {std::pair{1.0, 0.0}, {-1.0, 0.0}, {0.0, 1.0}, {0.0, -1.0}}) {
-      const double u = std::clamp(here.u + du * step_u, surface.u.low(), surface.u.high());
-      const double v = std::clamp(here.v + dv * step_v, surface.v.low(), surface.v.high());
-      const double h = dot(along, surface.point(u, v));
-      if (h > height) {
-        height = h;
-        here.u = u;
-        here.v = v;
-        climbed = true;
-      }
-    }
-    if (!climbed) {
-      step_u *= 0.5;
-      step_v *= 0.5;
-    }
+struct FileAxis {
+  Vec3 way;  // in the standing frame
+  double pitch = 0.0;
+  double aside = 0.0;
+};
+// The axis of the file nearest to a direction of the standing frame, with how far it leans.
+FileAxis nearest_file_axis(const Motion& motion, Vec3 to, Vec3 lean, Vec3 aside) {
+  FileAxis best;
+  double nearest = -1.0;
+  for (const Vec3 axis : {Vec3{1, 0, 0}, Vec3{0, 1, 0}, Vec3{0, 0, 1}}) {
+    const Vec3 way = motion.turned(axis);
+    const double along = dot(way, to);
+    if (std::abs(along) <= nearest) continue;
+    nearest = std::abs(along);
+    const Vec3 same = along < 0.0 ? -way : way;
+    best = {same, std::atan2(dot(same, lean), dot(same, to)),
+            std::asin(std::clamp(dot(same, aside), -1.0, 1.0))};
   }
-  return height;
+  return best;
+}
+
+Problem two_ways(double by_axes, double by_form) {
+  return {Trouble::kGeometry,
+          fmt::format(
+              "the last may stand in two ways: by the axes of its file, or by its form with the toe {:.1f} "
+              "degrees {}, which the form tells to {:.1f} degrees. Say which by --heel-height, or by "
+              "--axes for the file's own axes, such as --axes x,z",
+              std::abs(by_axes) / kRadian, by_axes > 0.0 ? "higher" : "lower", by_form / kRadian),
+          {},
+          {},
+          {}};
+}
+
+// Lets axes of the file decide what the form shows only roughly.
+Status snap_to_file(Body& body, Standing& s, bool pitch_will_be_set) {
+  constexpr double kRoll = 0.7 * kRadian;
+  constexpr double kLeast = 2.0 * kRadian;
+  constexpr double kMost = 3.5 * kRadian;
+  constexpr double kYaw = 3.5 * kRadian;
+  constexpr double kElse = 14.0 * kRadian;  // farther off than this no maker has meant the file's axes
+  const double near = std::clamp(2.2 * s.doubt, kLeast, kMost);
+  const FileAxis up = nearest_file_axis(s.motion, {0, 0, 1}, {1, 0, 0}, {0, 1, 0});
+  LastAxes axes;
+  if (std::abs(up.aside) < kRoll && std::abs(up.pitch) < near) {
+    s.by = PoseBy::kFileUp;
+    s.form_pitch = -up.pitch;
+    axes.up = up.way;
+    axes.left = unit(cross(axes.up, Vec3{1, 0, 0}));
+    axes.ahead = cross(axes.left, axes.up);
+    onto_axes(body, s.motion, axes);
+    return Done{};
+  }
+  if (std::abs(up.aside) < kRoll && std::abs(up.pitch) < kElse && !pitch_will_be_set)
+    return two_ways(up.pitch, near);
+  const FileAxis ahead = nearest_file_axis(s.motion, {1, 0, 0}, {0, 0, 1}, {0, 1, 0});
+  if (std::abs(ahead.aside) < kYaw && std::abs(ahead.pitch) < near) {
+    s.by = PoseBy::kFilePitch;
+    s.form_pitch = ahead.pitch;
+    axes.up = unit(Vec3{0, 0, 1} - dot(ahead.way, {0, 0, 1}) * ahead.way);
+    axes.left = unit(cross(axes.up, Vec3{1, 0, 0}));
+    axes.ahead = cross(axes.left, axes.up);
+    onto_axes(body, s.motion, axes);
+  }
+  return Done{};
+}
+
+std::optional<Vec3> named_axis(const std::string& name) {
+  const std::string bare = !name.empty() && (name[0] == '-' || name[0] == '+') ? name.substr(1) : name;
+  const double sign = name.starts_with('-') ? -1.0 : 1.0;
+  if (bare == "x") return Vec3{sign, 0, 0};
+  if (bare == "y") return Vec3{0, sign, 0};
+  if (bare == "z") return Vec3{0, 0, sign};
+  return std::nullopt;
+}
+
+Result<LastAxes> stated_axes(const std::string& text) {
+  const std::size_t comma = text.find(',');
+  const std::optional<Vec3> ahead = named_axis(text.substr(0, comma));
+  const std::optional<Vec3> up =
+      comma == std::string::npos ? std::nullopt : named_axis(text.substr(comma + 1));
+  if (!ahead || !up || dot(*ahead, *up) != 0.0) {
+    return Problem{
+        Trouble::kBadValue,
+        fmt::format("'{}' does not name two axes of the file, the one that points to the toe and the "
+                    "one that points up, such as x,z or -y,z",
+                    text),
+        {},
+        {},
+        {}};
+  }
+  return LastAxes{*ahead, cross(*up, *ahead), *up};
 }
 
 void tell_foot(const Body& body, Standing& s) {
@@ -199,107 +313,112 @@ void tell_foot(const Body& body, Standing& s) {
   s.foot_doubt = std::clamp(1.0 - std::abs(ahead) / 0.03, 0.0, 1.0);
 }
 
-}  // namespace
+Problem not_last_like(const std::string& why) {
+  return {Trouble::kGeometry, "the form is not last-like: " + why, {}, {}, {}};
+}
 
-SurfaceSpot farthest(const Body& body, Vec3 along) {
-  // The farthest node of each face: the summit may lie just across an edge from the farthest node of all.
-  std::vector<const MeshNode*> best(body.faces.size(), nullptr);
-  double top = -std::numeric_limits<double>::infinity();
-  for (const MeshNode& n : body.mesh.nodes) {
-    const MeshNode*& here = best[static_cast<std::size_t>(n.face)];
-    if (!here || dot(along, n.point) > dot(along, here->point)) here = &n;
-    top = std::max(top, dot(along, n.point));
+// The longest way through the form, roughly: what is no last's size is said before anything else.
+Status size_of_last(const Body& body) {
+  double longest = 0.0;
+  for (int k = 0; k < 3; ++k) {
+    const Vec3 axis{k == 0 ? 1.0 : 0.0, k == 1 ? 1.0 : 0.0, k == 2 ? 1.0 : 0.0};
+    double low = std::numeric_limits<double>::infinity();
+    double high = -low;
+    for (const MeshNode& n : body.mesh.nodes) {
+      low = std::min(low, dot(axis, n.point));
+      high = std::max(high, dot(axis, n.point));
+    }
+    longest = std::hypot(longest, high - low);
   }
-  constexpr double kNear = 0.5;  // mm: farther below than this no summit can hide, given the mesh
-  SurfaceSpot summit;
-  double summit_height = -std::numeric_limits<double>::infinity();
-  for (const MeshNode* node : best) {
-    if (!node || dot(along, node->point) < top - kNear) continue;
-    SurfaceSpot here{node->face, node->u, node->v};
-    const double height = climb(body, along, here);
-    // Far above the mesh means that it climbed out of the trim: the node itself is then the better answer.
-    const bool inside = height - dot(along, node->point) < kNear;
-    const double reached = inside ? height : dot(along, node->point);
-    if (reached > summit_height) {
-      summit_height = reached;
-      summit = inside ? here : SurfaceSpot{node->face, node->u, node->v};
+  if (longest >= 135.0 && longest <= 700.0) return Done{};
+  return Problem{Trouble::kGeometry,
+                 "the form is not as long as a last (120 to 420 mm); are its units right?",
+                 {},
+                 longest,
+                 {}};
+}
+
+// Turns the body so that its form stands roughly. Refuses what is no last, and what may lie two ways.
+Status stand_roughly(Body& body, Standing& s) {
+  const Result<std::vector<PoseGuess>> guesses = guess_poses(body);
+  if (!guesses) return guesses.problem();
+  const PoseGuess& best = guesses->front();
+  if (best.mismatch >= kNoLast) return not_last_like(best.unlike);
+  for (const PoseGuess& other : *guesses) {
+    const bool another =
+        dot(other.axes.up, best.axes.up) < 0.8 || dot(other.axes.ahead, best.axes.ahead) < 0.8;
+    if (another && other.mismatch < kNoLast && other.mismatch < best.mismatch + 1.0) {
+      return Problem{
+          Trouble::kGeometry,
+          "the last may stand in two ways, and its form does not tell which: say by --axes which axis "
+          "of the file points to the toe and which up, such as --axes x,z",
+          {},
+          {},
+          {}};
     }
   }
-  return summit;
+  onto_axes(body, s.motion, best.axes);
+  s.doubt = best.doubt;
+  return Done{};
+}
+
+}  // namespace
+
+void tilt(Body& body, Standing& s, double toe_down) {
+  Motion m;
+  m.rows = {Vec3{std::cos(toe_down), 0, std::sin(toe_down)}, Vec3{0, 1, 0},
+            Vec3{-std::sin(toe_down), 0, std::cos(toe_down)}};
+  apply(body, s.motion, m);
+  set_heading(body, s);
+  set_ground(body, s);
+}
+
+std::string told_of(const Standing& s) {
+  switch (s.by) {
+    case PoseBy::kAxes:
+      return "it stands by the axes that were stated";
+    case PoseBy::kFileUp:
+      return fmt::format(
+          "it stands by the file's own axes; the form alone would have its toe {:.1f} degrees {} (+- {:.1f})",
+          std::abs(s.form_pitch) / kRadian, s.form_pitch > 0.0 ? "lower" : "higher", 2.0 * s.doubt / kRadian);
+    case PoseBy::kFilePitch:
+      return "the file's axes are rolled or turned against the last: its bottom and top say how it stands, "
+             "the "
+             "file's long axis how it is pitched";
+    case PoseBy::kForm:
+      break;
+  }
+  return fmt::format(
+      "the file's axes are not those of a standing last: it stands by its form, pitched to +- {:.1f} "
+      "degrees; "
+      "--heel-height or --axes say it exactly",
+      2.0 * s.doubt / kRadian);
 }
 
 Result<Standing> stand(Body& body, const StandOptions& options) {
   Standing s;
-  std::vector<Sample> samples = samples_of(body);
-  if (samples.empty()) return Problem{Trouble::kGeometry, "the form has no triangles", {}, {}, {}};
-  bool from_file = false;
-  const std::array<Vec3, 3> axes = axes_of(samples, from_file);
-  Vec3 up;
-  double most = 0.0;
-  for (const Vec3& candidate : {axes[1], -axes[1], axes[2], -axes[2]}) {
-    const double area = area_facing(samples, -candidate);
-    if (area > most) {
-      most = area;
-      up = candidate;
-    }
+  if (body.mesh.triangles.empty())
+    return Problem{Trouble::kGeometry, "the form has no triangles", {}, {}, {}};
+  if (const Status size = size_of_last(body); !size) return size.problem();
+  if (!options.axes.empty()) {
+    const Result<LastAxes> axes = stated_axes(options.axes);
+    if (!axes) return axes.problem();
+    onto_axes(body, s.motion, *axes);
+    s.by = PoseBy::kAxes;
+  } else {
+    if (const Status rough = stand_roughly(body, s); !rough) return rough.problem();
+    settle_by_form(body, s);
+    if (const Status snapped = snap_to_file(body, s, options.pitch_will_be_set); !snapped)
+      return snapped.problem();
   }
-  if (!(most > 0.0)) return Problem{Trouble::kGeometry, "the form has no flat bottom", {}, {}, {}};
-  // The cone stands over the heel: what lies highest tells which end that is.
-  Vec3 ahead = axes[0];
-  double low_z = 1e300;
-  double high_z = -1e300;
-  double low_x = 1e300;
-  double high_x = -1e300;
-  for (const Sample& p : samples) {
-    low_z = std::min(low_z, dot(p.p, up));
-    high_z = std::max(high_z, dot(p.p, up));
-    low_x = std::min(low_x, dot(p.p, ahead));
-    high_x = std::max(high_x, dot(p.p, ahead));
-  }
-  double high_sum = 0.0;
-  double weight = 0.0;
-  for (const Sample& p : samples) {
-    if (dot(p.p, up) < low_z + 0.8 * (high_z - low_z)) continue;
-    high_sum += norm(p.area) * dot(p.p, ahead);
-    weight += norm(p.area);
-  }
-  if (high_sum / weight > 0.5 * (low_x + high_x)) ahead = -ahead;
-  Motion first;
-  first.rows = {ahead, cross(up, ahead), up};
-  apply(body, s.motion, first);
-
   set_heading(body, s);
-  double low_y = 1e300;
-  double high_y = -1e300;
-  for (const MeshNode& n : body.mesh.nodes) {
-    low_y = std::min(low_y, n.point.y);
-    high_y = std::max(high_y, n.point.y);
-  }
+  set_ground(body, s);
   if (!(s.length >= 120.0 && s.length <= 420.0)) {
     return Problem{Trouble::kGeometry,
                    "the form is not as long as a last (120 to 420 mm); are its units right?",
                    {},
                    s.length,
                    {}};
-  }
-  const double slender = s.length / (high_y - low_y);
-  if (!(slender > 2.0 && slender < 5.0)) {
-    return Problem{Trouble::kGeometry,
-                   "the form is not last-like: its length should be 2 to 5 times its width",
-                   {},
-                   slender,
-                   {}};
-  }
-  set_ground(body, s, options, from_file);
-  set_heading(body, s);
-  const double tapers = heights(body, 0.82 * s.length, 0.90 * s.length).high /
-                        heights(body, 0.10 * s.length, 0.40 * s.length).high;
-  if (!(tapers < kToeOfHeel)) {
-    return Problem{Trouble::kGeometry,
-                   "the form is not last-like: towards the toe it should be far lower than over the heel",
-                   {},
-                   tapers,
-                   kToeOfHeel};
   }
   find_roles(body);
   if (std::none_of(body.faces.begin(), body.faces.end(),

@@ -1,21 +1,28 @@
 // Stands a body of unknown axes on the ground as a last: x from heel to toe, z up, y to the left, heel point
-// at x = 0, the tread at z = 0.
+// at x = 0, the lowest point of its surface at z = 0.
+//
+// The form tells how (pose.hpp). The pitch of a last is a choice of its maker that the form shows to a degree
+// or two only: where axes of the file lie that near to a standing last's, they tell it, and so does a heel
+// height or a pair of axes that the user states.
 #pragma once
 
 #include <optional>
+#include <string>
 
 #include "geometry/result.hpp"
 #include "geometry/solid/body.hpp"
+#include "geometry/solid/extreme.hpp"
 
 namespace lastwright {
 
 enum class LastFoot { kLeft, kRight };
 
 struct StandOptions {
-  // Pitch: where the file's axes fit the form within 20 degrees they are kept, pitch included. Otherwise, or
-  // where this is given, the last is tilted until its seat stands this high, mm.
-  std::optional<double> heel_height;
+  std::string
+      axes;  // "x,z": the file's axes that point to the toe and up, "-y,z" likewise; empty: by the form
+  bool pitch_will_be_set = false;  // by tilt(): a pitch that file and form tell differently is no fault
 };
+enum class PoseBy { kAxes, kFileUp, kFilePitch, kForm };
 struct Standing {
   Motion motion;        // what was applied
   SurfaceSpot heel;     // heel-most point
@@ -23,13 +30,20 @@ struct Standing {
   double length = 0.0;  // between them along x
   LastFoot foot = LastFoot::kLeft;
   double foot_doubt = 0.0;  // 0 sure .. 1 a coin toss: how little inside and outside differ
+  PoseBy by = PoseBy::kForm;
+  double form_pitch = 0.0;  // radians by which the form alone would have the toe lower
+  double doubt = 0.0;       // one standard deviation of that, radians
 };
-// Moves the body, finds its roles and turns it until the line from heel point to toe point runs along x.
-// Refuses a form that is not last-like: proportions off (length 2 to 5 times the width, 120 to 420 mm long,
-// far lower towards the toe than over the heel), no bottom.
+// Moves the body, finds its roles and turns it until the line from the middle of its heel end
+// to that of its toe end runs along x.
+// Refuses a form that is not last-like, with the reason; one that may stand in two ways, with both and the
+// option that decides; and axes that are none.
 Result<Standing> stand(Body& body, const StandOptions& options = {});
 
-// The mesh node farthest along a direction, then climbed on the surface.
-SurfaceSpot farthest(const Body& body, Vec3 along);
+// Tilts a standing last about its width by radians, toe down, and puts it back on the ground.
+void tilt(Body& body, Standing& standing, double toe_down);
+
+// What a person should know about how the last was found to stand; empty where all is as the file says.
+std::string told_of(const Standing& standing);
 
 }  // namespace lastwright

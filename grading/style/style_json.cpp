@@ -42,15 +42,19 @@ class StyleReader {
     style.run_widths = texts(run.at("widths"));
     for (const auto& [name, value] : root.at("measures").items())
       style.measures.push_back(measure(name, value));
-    for (const auto& [name, value] : root.at("drawings").items())
-      style.drawings.push_back(drawing(name, value));
-    for (const auto& [name, value] : root.at("formes").items()) style.formes.push_back(forme(name, value));
+    if (const auto drawings = root.find("drawings"); drawings != root.end()) {
+      for (const auto& [name, value] : drawings->items()) style.drawings.push_back(drawing(name, value));
+    }
+    if (const auto formes = root.find("formes"); formes != root.end()) {
+      for (const auto& [name, value] : formes->items()) style.formes.push_back(forme(name, value));
+    }
     if (const auto girths = root.find("girths"); girths != root.end()) {
       for (const auto& [name, value] : girths->items()) style.girths.push_back(girth(name, value));
     }
-    const Json& pieces = root.at("pieces");
-    for (std::size_t i = 0; i < pieces.size(); ++i)
-      style.pieces.push_back(piece(pieces[i], pointer_to("/pieces", i)));
+    if (const auto pieces = root.find("pieces"); pieces != root.end()) {
+      for (std::size_t i = 0; i < pieces->size(); ++i)
+        style.pieces.push_back(piece((*pieces)[i], pointer_to("/pieces", i)));
+    }
     if (const auto seams = root.find("seams"); seams != root.end()) {
       for (std::size_t i = 0; i < seams->size(); ++i)
         style.seams.push_back(seam((*seams)[i], pointer_to("/seams", i)));

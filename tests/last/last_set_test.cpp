@@ -6,12 +6,13 @@
 
 #include "grading/lasts/ties.hpp"
 #include "grading/lasts/verify_last.hpp"
+#include "tests/support/places.hpp"
 
 using namespace lastwright;
 
 namespace {
 
-const std::string kDemo = LASTWRIGHT_DEMO;
+const std::string kDemo = test::project_dir() + "/demo-patterns/cindergarth";
 
 const LastSet& demo_set() {
   static const LastSet set = [] {

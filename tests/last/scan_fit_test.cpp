@@ -148,9 +148,10 @@ TEST_CASE("measures scatter as their uncertainty says", "[last][scan]") {
   double mean = 0.0;
   for (double s : scores) mean += s / static_cast<double>(scores.size());
   INFO("mean square of the errors in standard deviations: " << mean);
-  // One if the uncertainty is right. Of 35 unconnected values the mean square has a deviation of 0.24.
-  CHECK(mean > 0.5);
-  CHECK(mean < 1.5);
+  // One if the uncertainty is right. Of 35 unconnected values the mean square has a deviation of 0.24: two
+  // and a half of them.
+  CHECK(mean > 0.4);
+  CHECK(mean < 1.6);
 }
 
 TEST_CASE("a real bump at the ball is seen in the ball girth and not in the seat", "[last][scan]") {

@@ -32,9 +32,15 @@ KernelShape wrapped(const TopoDS_Shape& shape) {
   return KernelShape(std::move(impl));
 }
 
+// The kernel's operations loosen the tolerances of what they are given, which then triangulates otherwise.
+TopoDS_Shape own_copy(const KernelShape& shape) {
+  BRepBuilderAPI_Copy copy(shape.impl().shape, Standard_True, Standard_False);
+  return copy.Shape();
+}
+
 Result<KernelShape> cut(const KernelShape& shape, const TopoDS_Shape& tool) {
   return guarded("cutting a hole", [&]() -> Result<KernelShape> {
-    BRepAlgoAPI_Cut operation(shape.impl().shape, tool);
+    BRepAlgoAPI_Cut operation(own_copy(shape), tool);
     TopExp_Explorer solid(operation.Shape(), TopAbs_SOLID);
     if (!solid.More()) return Problem{Trouble::kGeometry, "nothing is left after the cut", {}, {}, {}};
     return wrapped(solid.Current());
@@ -63,7 +69,7 @@ Result<std::vector<Vec3>> kernel_section(const KernelShape& shape, const Plane3&
   return guarded("cutting a section", [&]() -> Result<std::vector<Vec3>> {
     const Vec3 o = plane.offset * plane.normal;
     const gp_Pln cutter(gp_Pnt(o.x, o.y, o.z), gp_Dir(plane.normal.x, plane.normal.y, plane.normal.z));
-    BRepAlgoAPI_Section section(shape.impl().shape, cutter, Standard_False);
+    BRepAlgoAPI_Section section(own_copy(shape), cutter, Standard_False);
     section.Approximation(Standard_True);
     section.Build();
     std::vector<Vec3> points;
@@ -105,7 +111,7 @@ Result<KernelShape> kernel_with_slot(const KernelShape& shape, double x, double 
 
 Result<KernelShape> kernel_in_patches(const KernelShape& shape, double x) {
   return guarded("cutting the faces", [&]() -> Result<KernelShape> {
-    const TopoDS_Shape& whole = shape.impl().shape;
+    const TopoDS_Shape whole = own_copy(shape);
     const TopoDS_Shape beyond =
         BRepPrimAPI_MakeBox(gp_Pnt(x, -1000, -1000), gp_Pnt(x + 2000, 1000, 1000)).Solid();
     BRepAlgoAPI_Common front(whole, beyond);

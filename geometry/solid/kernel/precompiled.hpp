@@ -1,6 +1,7 @@
 // The kernel's headers that every file here needs, compiled once.
 #pragma once
 
+#include <BRepBuilderAPI_Copy.hxx>
 #include <BRepBuilderAPI_NurbsConvert.hxx>
 #include <BRepBuilderAPI_Sewing.hxx>
 #include <BRepCheck_Analyzer.hxx>

@@ -293,6 +293,9 @@ Result<Body> to_body(const KernelShape& shape, double deflection) {
       BRepBuilderAPI_NurbsConvert convert(work, Standard_True);
       work = convert.Shape();
     }
+    // The kernel keeps polygons of edges with the shape: on a copy, what was meshed before changes nothing.
+    BRepBuilderAPI_Copy copy(work, Standard_False, Standard_False);
+    work = copy.Shape();
     BRepTools::Clean(work);
     BRepMesh_IncrementalMesh(work, deflection, Standard_False, 0.3);
     Result<Body> body = Collector(work).collect();

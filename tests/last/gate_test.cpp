@@ -1,0 +1,89 @@
+// What the gates let through: a sound last graded for a last maker who has a table of measures and nothing
+// else.
+#include <fmt/format.h>
+#include <unistd.h>
+
+#include <catch2/catch.hpp>
+#include <filesystem>
+#include <fstream>
+
+#include "geometry/solid/kernel/kernel.hpp"
+#include "geometry/solid/step_write.hpp"
+#include "grading/lasts/last_set.hpp"
+#include "tests/last/demo_last.hpp"
+
+using namespace lastwright;
+
+namespace {
+
+void put(const std::filesystem::path& path, const std::string& text) {
+  std::ofstream(path, std::ios::binary) << text;
+}
+
+// A style of measures only for a last that measures this.
+std::string measures_only(const BaseLast& last) {
+  const auto value = [&last](const std::string& measure) {
+    for (std::size_t i = 0; i < last.definitions.size(); ++i) {
+      if (last.definitions[i].measure == measure) return last.values[i].value;
+    }
+    return 0.0;
+  };
+  std::string rows;
+  for (const auto& [measure, size, width] : {std::tuple{"stick length", "1/3 in", "0"},
+                                             {"ball girth", "1/4 in", "1/4 in"},
+                                             {"waist girth", "1/4 in", "1/4 in"},
+                                             {"instep girth", "1/4 in", "1/4 in"},
+                                             {"tread", "1/12 in", "1/9 in"},
+                                             {"seat", "1/16 in", "1/18 in"}}) {
+    rows += fmt::format(R"({}"{}": {{"base": "{:.4f} mm", "per_size": "{}", "per_width": "{}"}})",
+                        rows.empty() ? "" : ", ", measure, value(measure), size, width);
+  }
+  return fmt::format(
+      R"({{"lastwright_style": 1, "name": "alone", "scale": "english", "ladder": "english-letters",
+    "base": {{"size": "8", "width": "F"}}, "run": {{"from": "5", "to": "11", "widths": ["D", "E", "F", "G", "H"]}},
+    "measures": {{{}}}}})",
+      rows);
+}
+
+}  // namespace
+
+TEST_CASE("three sizes and two widths to either side of a sound last go through, whatever its heel",
+          "[last][gate][slow]") {
+  const std::filesystem::path folder =
+      std::filesystem::temp_directory_path() / fmt::format("lastwright-gate-{}", getpid());
+  std::filesystem::remove_all(folder);
+  std::filesystem::create_directories(folder);
+  for (const double heel : {22.0, 60.0}) {
+    INFO("heel " << heel);
+    DemoLast demo;
+    demo.heel_height = heel;
+    demo.fit = 0.02;
+    const Result<std::string> step = write_step(make_demo_last(demo), {"gate", ""});
+    REQUIRE(step.ok());
+    put(folder / "last.step", *step);
+    put(folder / "last.json", R"({"lastwright_last": 1, "style": "style.json",
+      "bases": [{"file": "last.step", "size": "8", "width": "F"}]})");
+    const Result<KernelShape> shape = read_step(*step);
+    REQUIRE(shape.ok());
+    Result<Body> body = to_body(*shape, kMeasuringMesh);
+    REQUIRE(body.ok());
+    const Result<BaseLast> base = make_base_last(std::move(*body), {}, {});
+    REQUIRE(base.ok());
+    put(folder / "style.json", measures_only(*base));
+    LastSetLoad load = load_last_set((folder / "last.json").string(), {"5", "8", "11"}, {"D", "F", "H"}, {});
+    INFO((load.problems.empty() ? "" : to_text(load.problems.front())));
+    REQUIRE(load.set.has_value());
+    REQUIRE(load.set->jobs.size() == 9);
+    for (const LastJob& job : load.set->jobs) {
+      INFO(job.at.size.label << " " << job.at.width.label);
+      const BaseLast& last = load.set->bases.front();
+      const Result<Fit> fit = solve_job(last, job);
+      REQUIRE(fit.ok());
+      const Soundness sound = judge(fit->map, job.prior, last.body, last.lines);
+      INFO((sound.failures.empty() ? "" : to_text(sound.failures.front())));
+      CHECK(sound.failures.empty());
+      CHECK(sound.least_factor > 0.5);
+    }
+  }
+  std::filesystem::remove_all(folder);
+}

@@ -1,0 +1,191 @@
+// Lasts of any heel in any pose: what stands by its form, by its file, and what is refused.
+#include "grading/lasts/stand.hpp"
+
+#include <fmt/format.h>
+
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <numbers>
+
+#include "geometry/solid/kernel/kernel.hpp"
+#include "geometry/solid/step_write.hpp"
+#include "grading/lasts/base_last.hpp"
+#include "grading/lasts/roles.hpp"
+#include "tests/last/standing_last.hpp"
+#include "tests/support/laws.hpp"
+
+using namespace lastwright;
+
+namespace {
+
+Motion turn_about(Vec3 axis, double degrees, Vec3 shift = {}) {
+  const double a = degrees * std::numbers::pi / 180.0;
+  const Vec3 k = unit(axis);
+  const auto turned = [&](Vec3 p) {
+    return std::cos(a) * p + std::sin(a) * cross(k, p) + (1.0 - std::cos(a)) * dot(k, p) * k;
+  };
+  const Vec3 x = turned({1, 0, 0});
+  const Vec3 y = turned({0, 1, 0});
+  const Vec3 z = turned({0, 0, 1});
+  return {{Vec3{x.x, y.x, z.x}, Vec3{x.y, y.y, z.y}, Vec3{x.z, y.z, z.z}}, shift};
+}
+
+// A last with this heel, as its file holds it.
+Body heeled(double heel_height) {
+  DemoLast demo;
+  demo.heel_height = heel_height;
+  demo.toe_spring = 7.0;
+  demo.fit = 0.02;
+  const Result<std::string> step = write_step(make_demo_last(demo), {"heel", ""});
+  REQUIRE(step.ok());
+  return read_again(*step, kMeasuringMesh);
+}
+
+using Values = std::map<std::string, double>;
+Result<Values> values_of(Body body, const Motion& motion, const LastPoseChoice& pose = {}) {
+  move(body, motion);
+  const Result<BaseLast> last = make_measured_last(std::move(body), pose, {});
+  if (!last) return last.problem();
+  Values values;
+  for (std::size_t i = 0; i < last->definitions.size(); ++i)
+    values[last->definitions[i].measure] = last->values[i].value;
+  return values;
+}
+
+double farthest_apart(const Values& a, const Values& b) {
+  double most = 0.0;
+  for (const auto& [measure, value] : a) most = std::max(most, std::abs(value - b.at(measure)));
+  return most;
+}
+
+}  // namespace
+
+TEST_CASE("heels of 20 to 90 mm are read as high as they are", "[last][stand][slow]") {
+  for (const double heel : {20.0, 45.0, 70.0, 90.0}) {
+    INFO("heel " << heel);
+    const Body body = heeled(heel);
+    const Result<Values> upright = values_of(body, {});
+    INFO((upright.ok() ? "" : to_text(upright.problem())));
+    REQUIRE(upright.ok());
+    // The ground is the lowest point of the bottom, which is round across: up to 1.4 mm below its middle
+    // line.
+    // Under the middle of the seat it has fallen by two and a half hundredths of the heel already.
+    CHECK(std::abs(upright->at("heel height") - 0.975 * heel) < 1.6);
+    CHECK(std::abs(upright->at("stick length") - 279.4) < 0.3);
+    // By its form alone: to what lasts differ by in their bottoms, which is said.
+    const Result<Values> lying = values_of(body, turn_about({1, -2, 0.4}, 115.0, {400, -3, 90}));
+    INFO((lying.ok() ? "" : to_text(lying.problem())));
+    REQUIRE(lying.ok());
+    CHECK(std::abs(lying->at("heel height") - upright->at("heel height")) < 0.06 * heel + 1.5);
+    CHECK(std::abs(lying->at("stick length") - upright->at("stick length")) < 0.045 * heel);
+    CHECK(std::abs(lying->at("ball girth") - upright->at("ball girth")) < 1.0);
+    // The height that is stated is the height that is measured, from any pose.
+    const Result<Values> stated =
+        values_of(body, turn_about({0.3, 1, 0.2}, 200.0, {0, 0, 50}), {upright->at("heel height"), ""});
+    REQUIRE(stated.ok());
+    CHECK(farthest_apart(*upright, *stated) < 0.1);
+  }
+}
+
+TEST_CASE("a last measures the same in whatever pose its file holds it", "[last][stand][law]") {
+  const Body body = heeled(20.0);
+  const Result<Values> home = values_of(body, turn_about({1, 2, 3}, 77.0));
+  REQUIRE(home.ok());
+  double most = 0.0;
+  test::holds_for_all(
+      "measures do not depend on the file's origin and axes",
+      [&] {
+        const auto number = [] { return *rc::gen::inRange(-1000, 1001) / 1000.0; };
+        const Vec3 axis{number(), number(), number()};
+        RC_PRE(norm(axis) > 0.1);
+        const Motion motion =
+            turn_about(axis, 180.0 * number(), {500 * number(), 9 * number(), 300 * number()});
+        // Near the standing pose the file's own axes decide; that is another law.
+        RC_PRE(std::abs(motion.rows[2].z) < 0.9 && std::abs(motion.rows[2].x) < 0.9 &&
+               std::abs(motion.rows[2].y) < 0.9);
+        RC_PRE(std::abs(motion.rows[0].x) < 0.9 && std::abs(motion.rows[0].y) < 0.9 &&
+               std::abs(motion.rows[0].z) < 0.9);
+        const Result<Values> turned = values_of(body, motion);
+        RC_ASSERT(turned.ok());
+        most = std::max(most, farthest_apart(*home, *turned));
+        RC_ASSERT(farthest_apart(*home, *turned) < 0.01);
+      },
+      8);
+  INFO("farthest apart " << most);
+  CHECK(most > 0.0);
+}
+
+TEST_CASE("a file that is turned, rolled or moved says the same as the upright one", "[last][stand]") {
+  const Body body = heeled(45.0);
+  const Result<Values> upright = values_of(body, {});
+  REQUIRE(upright.ok());
+  for (const auto& [name, motion] : {std::pair{"moved", turn_about({0, 0, 1}, 0.0, {70, -900, 33})},
+                                     {"turned about", turn_about({0, 0, 1}, 152.0)},
+                                     {"lying on its side", turn_about({1, 0, 0}, 90.0)},
+                                     {"heel down", turn_about({0, 1, 0}, 90.0)},
+                                     {"upside down", turn_about({1, 0, 0}, 180.0)}}) {
+    INFO(name);
+    const Result<Values> other = values_of(body, motion);
+    REQUIRE(other.ok());
+    CHECK(farthest_apart(*upright, *other) < 1e-3);
+  }
+  for (const double roll : {4.0, -7.0, 10.0}) {
+    INFO("rolled by " << roll);
+    const Result<Values> other = values_of(body, turn_about({1, 0, 0}, roll));
+    REQUIRE(other.ok());
+    CHECK(farthest_apart(*upright, *other) < 0.15);
+  }
+}
+
+TEST_CASE("a pitch that file and form tell differently is refused with both, and an option decides",
+          "[last][stand]") {
+  const Body body = heeled(20.0);
+  const Result<Values> upright = values_of(body, {});
+  REQUIRE(upright.ok());
+  const Motion pitched = turn_about({0, 1, 0}, 6.0);
+  const Result<Values> refused = values_of(body, pitched);
+  REQUIRE_FALSE(refused.ok());
+  CHECK(refused.problem().message.find("two ways") != std::string::npos);
+  CHECK(refused.problem().message.find("--heel-height") != std::string::npos);
+  const Result<Values> by_height = values_of(body, pitched, {upright->at("heel height"), ""});
+  REQUIRE(by_height.ok());
+  CHECK(farthest_apart(*upright, *by_height) < 0.1);
+  const Result<Values> by_axes = values_of(body, turn_about({0, 1, 0}, 2.0), {{}, "x,z"});
+  INFO((by_axes.ok() ? "" : to_text(by_axes.problem())));
+  REQUIRE(by_axes.ok());
+  CHECK(by_axes->at("heel height") > upright->at("heel height") + 2.0);
+  CHECK_FALSE(values_of(body, {}, {{}, "x,x"}).ok());
+  CHECK_FALSE(values_of(body, {}, {{}, "up"}).ok());
+}
+
+TEST_CASE("the ground, heel and toe are the outermost points of the surface, however it is cut",
+          "[last][stand]") {
+  const StandingLast& last = demo_standing();
+  const auto heights = [](const Body& body) {
+    return std::array<double, 3>{body.at(farthest(body, {0, 0, -1})).p.z,
+                                 body.at(farthest(body, {-1, 0, 0})).p.x,
+                                 body.at(farthest(body, {1, 0, 0})).p.x};
+  };
+  const std::array<double, 3> whole = heights(last.body);
+  CHECK(std::abs(whole[0]) < 1e-6);
+  CHECK(std::abs(whole[1]) < 1e-6);
+  // Against a mesh ten times as fine, whose corners lie on the surface.
+  Result<Body> fine = to_body(*last.shape, 0.01);
+  REQUIRE(fine.ok());
+  move(*fine, last.standing.motion);
+  for (const MeshNode& n : fine->mesh.nodes) {
+    CHECK(n.point.z > whole[0] - 1e-5);
+    CHECK(n.point.x > whole[1] - 1e-5);
+    CHECK(n.point.x < whole[2] + 1e-5);
+  }
+  // Cut through near the tread, the middle and the toe: the same points to the micrometre.
+  for (const double at : {60.0, 140.0, 201.9, 274.0}) {
+    const Result<KernelShape> cut = kernel_in_patches(*last.shape, at);
+    REQUIRE(cut.ok());
+    Result<Body> patched = to_body(*cut, kMeasuringMesh);
+    REQUIRE(patched.ok());
+    move(*patched, last.standing.motion);
+    const std::array<double, 3> now = heights(*patched);
+    for (std::size_t i = 0; i < 3; ++i) CHECK(std::abs(now[i] - whole[i]) < 1e-4);
+  }
+}
