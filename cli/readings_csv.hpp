@@ -1,8 +1,8 @@
-// Readings as people keep them: a CSV with a header line.
+// Readings as people keep them: delimited text or a spreadsheet, with a header line.
 //
-// Columns by name, in any order: id, size, width, hand, measure, value, unit and, where there is one, gauge.
-// RFC 4180 quoting; lines may end in LF or CR LF; a byte order mark, blank lines and lines that begin with #
-// are passed over.
+// Columns by name, in any order, small or capital: id, size, width, hand, measure, value, unit and, where
+// there is one, gauge. Other columns are kept and printed beside the readings. Text as in delimited.hpp:
+// commas, semicolons or tabs; a comma is the decimal sign where it does not part the fields.
 #pragma once
 
 #include <string>
@@ -15,6 +15,7 @@ namespace lastwright {
 
 struct ReadingsFile {
   std::vector<ReadingRow> rows;
+  std::vector<std::string> other_columns;  // as the header has them, in its order
   std::vector<Problem> bad_rows;  // rows with too many or too few fields, or a quote that does not close
 };
 
@@ -23,7 +24,7 @@ struct ReadingsLimits {
   std::size_t field_bytes = 1000;
 };
 
-// Refuses a file without a header or with a column missing, unknown or twice. `file` is used in messages.
+// Refuses a file without a header, or with a column missing or twice. `file` is used in messages.
 Result<ReadingsFile> parse_readings(std::string_view text, const std::string& file,
                                     const ReadingsLimits& limits = {});
 

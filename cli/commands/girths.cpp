@@ -97,7 +97,8 @@ ExitCode judge_readings(const LoadedStyle& style, const GirthsOptions& options) 
                           {}});
   }
   const BatchReport report = judge_batch(checked.readings, style.measures, style.run, *limits, options.batch);
-  const auto rendered = render(batch_book(style, report, *limits, bad_rows, options.batch), options.format);
+  const auto rendered = render(
+      batch_book(style, report, *limits, bad_rows, file->other_columns, options.batch), options.format);
   if (!rendered) return print_problem(rendered.problem());
   const ExitCode put = put_result(*rendered, options.out, output_options(style, options));
   if (put != ExitCode::kOk) return put;
@@ -160,6 +161,7 @@ void add_girths(Program& app, Action& action) {
   Option* readings =
       command->add_option("--readings", options->readings, "judge the tape readings of this CSV file");
   for (Option* of_the_table : {measure, inches, against}) of_the_table->excludes(readings);
+  inches->excludes(against);  // a comparison is in millimetres
   command
       ->add_option("--limit", options->limits,
                    "how far a reading may be off: \"ball girth 1 mm\"; may be repeated")

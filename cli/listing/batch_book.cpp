@@ -4,6 +4,7 @@
 #include <cmath>
 #include <map>
 #include <set>
+#include <tuple>
 
 #include "cli/listing/girth_books.hpp"
 #include "grading/readings/wording.hpp"
@@ -123,7 +124,8 @@ Listing items(const BatchReport& report) {
   return listing;
 }
 
-Listing readings(const LoadedStyle& style, const BatchReport& report) {
+Listing readings(const LoadedStyle& style, const BatchReport& report,
+                 const std::vector<std::string>& other_columns) {
   Listing listing{
       "readings",
       "Each reading",
@@ -134,6 +136,7 @@ Listing readings(const LoadedStyle& style, const BatchReport& report) {
       {},
       {"explained: what of it the findings account for; a reading is beyond its limit when all of the "
        "step that it is noted to is"}};
+  for (const std::string& name : other_columns) listing.columns.push_back(words(name, name));
   for (const JudgedReading& one : report.readings) {
     const Reading& reading = one.reading;
     listing.rows.push_back(
@@ -142,6 +145,7 @@ Listing readings(const LoadedStyle& style, const BatchReport& report) {
          style.measures.measures()[reading.measure].name, millimetres(reading.value),
          exact_figure(style.measures.exact(reading.measure, reading.stamped), 2), millimetres(one.deviation),
          millimetres(one.explained), std::string(name_of(one.verdict)), reading.gauge});
+    for (const std::string& other : reading.others) listing.rows.back().emplace_back(other);
   }
   return listing;
 }
@@ -285,10 +289,19 @@ Listing limit_listing(const LoadedStyle& style, const ReadingLimits& limits) {
   return listing;
 }
 
+// Readings of what was read before: told, because a row pasted twice is one too.
+std::size_t repeats(const BatchReport& report) {
+  std::set<std::tuple<std::string, Foot, std::size_t>> seen;
+  for (const JudgedReading& one : report.readings)
+    seen.insert({one.reading.id, one.reading.foot, one.reading.measure});
+  return report.readings.size() - seen.size();
+}
+
 }  // namespace
 
 ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, const ReadingLimits& limits,
-                       const std::vector<Problem>& bad_rows, const BatchOptions& options) {
+                       const std::vector<Problem>& bad_rows, const std::vector<std::string>& other_columns,
+                       const BatchOptions& options) {
   std::size_t beyond = 0;
   for (const JudgedItem& item : report.items) beyond += item.beyond;
   std::size_t apart = 0;
@@ -300,6 +313,7 @@ ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, cons
        {"lasts", fmt::format("{}, in {} of the {} sizes and widths of the run", report.items.size(),
                              report.cells_read, style.run.count())},
        {"left against right", fmt::format("{} compared, {} beyond their limit", report.pairs.size(), apart)},
+       {"repeat readings", fmt::format("{}", repeats(report))},
        {"bad rows", fmt::format("{}", bad_rows.size())}},
       {}};
   book.listings.push_back(findings(report));
@@ -309,7 +323,7 @@ ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, cons
   if (!report.steps.empty()) book.listings.push_back(steps(style, report, options));
   if (!report.items.empty()) book.listings.push_back(noise(report));
   book.listings.push_back(groups(style, report, options));
-  book.listings.push_back(readings(style, report));
+  book.listings.push_back(readings(style, report, other_columns));
   book.listings.push_back(limit_listing(style, limits));
   return book;
 }

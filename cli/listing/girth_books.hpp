@@ -29,8 +29,9 @@ Listing increment_listing(const LoadedStyle& style);
 // Every compared cell, and for each measure what the differences have in common.
 std::vector<Listing> comparison_listings(const LoadedStyle& style, const TableComparison& comparison);
 
-// A judged batch, the findings first.
+// A judged batch, the findings first. `other_columns`: names of what readings have besides.
 ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, const ReadingLimits& limits,
-                       const std::vector<Problem>& bad_rows, const BatchOptions& options);
+                       const std::vector<Problem>& bad_rows, const std::vector<std::string>& other_columns,
+                       const BatchOptions& options);
 
 }  // namespace lastwright

@@ -37,6 +37,14 @@ Result<double> length(std::string_view number, std::string_view unit) {
 
 Status apply(std::vector<std::optional<Limit>>& limits, const std::vector<std::string>& measures,
              std::span<const LimitRequest> requests) {
+  std::vector<std::string> named;
+  for (const LimitRequest& request : requests) {
+    if (std::find(named.begin(), named.end(), request.measure) != named.end()) {
+      return usage(fmt::format("there are two limits of one kind for {}; one will do",
+                               request.measure == "*" ? "all measures" : "\"" + request.measure + "\""));
+    }
+    named.push_back(request.measure);
+  }
   for (const LimitRequest& request : requests) {
     bool found = false;
     for (std::size_t i = 0; i < measures.size(); ++i) {

@@ -6,12 +6,18 @@
 #include <map>
 #include <numeric>
 #include <optional>
-#include <tuple>
+#include <set>
 
+#include "grading/readings/slips.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
 namespace {
+
+std::string small(std::string text) {
+  for (char& c : text) c = c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+  return text;
+}
 
 template <class T>
 std::optional<T> labelled(const std::vector<T>& all, const std::string& label) {
@@ -21,7 +27,39 @@ std::optional<T> labelled(const std::vector<T>& all, const std::string& label) {
     const Result<Fraction> made = parse_fraction(one.label);
     if (number && made && *number == *made) return one;
   }
+  for (const T& one : all) {
+    if (small(one.label) == small(label)) return one;
+  }
   return std::nullopt;
+}
+
+// "mm", "cm", "in"; as it is where it is none of their spellings.
+std::string unit_of(const std::string& text) {
+  const std::string unit = small(text);
+  for (const char* inch : {"in", "inch", "inches", "in.", "\"", "''", "\xE2\x80\xB3", "\xE2\x80\x9D"}) {
+    if (unit == inch) return "in";
+  }
+  return unit == "mm" || unit == "cm" ? unit : text;
+}
+
+struct Noted {
+  std::string value;
+  std::string unit;
+};
+
+// Value and unit of a row; the unit may stand behind the value: 9 23/32".
+Noted noted(const ReadingRow& row) {
+  const std::size_t end = row.value.find_last_of("0123456789.,");
+  Noted made{row.value, unit_of(row.unit)};
+  if (end == std::string::npos || end + 1 == row.value.size()) return made;
+  std::string behind = row.value.substr(end + 1);
+  behind.erase(0, behind.find_first_not_of(' '));
+  const std::string unit = unit_of(behind);
+  if (unit != "mm" && unit != "cm" && unit != "in") return made;
+  made.value = row.value.substr(0, end + 1);
+  if (made.unit.empty()) made.unit = unit;
+  if (made.unit != unit) made.unit = row.unit + " and " + behind;
+  return made;
 }
 
 template <class T>
@@ -52,6 +90,7 @@ class RowReader {
     Reading reading;
     reading.line = row.line;
     reading.gauge = row.gauge;
+    reading.others = row.others;
     if (row.id.empty()) return bad(row, "the row has no id");
     reading.id = row.id;
     const auto size = labelled(run_.sizes, row.size);
@@ -65,14 +104,18 @@ class RowReader {
                                   suggestion(row.width, labels_of(run_.widths))));
     }
     reading.stamped = {*size, *width};
-    if (row.hand == "left" || row.hand == "L") {
+    const std::string hand = small(row.hand);
+    if (hand == "left" || hand == "l") {
       reading.foot = Foot::kLeft;
-    } else if (row.hand == "right" || row.hand == "R") {
+    } else if (hand == "right" || hand == "r") {
       reading.foot = Foot::kRight;
     } else {
       return bad(row, fmt::format("the hand is \"{}\"; left or right will do", row.hand));
     }
-    const auto measure = table_.index(row.measure);
+    auto measure = table_.index(row.measure);
+    for (std::size_t i = 0; i < measures_.size() && !measure; ++i) {
+      if (small(measures_[i]) == small(row.measure)) measure = i;
+    }
     if (!measure) {
       return bad(row, fmt::format("the style has no measure \"{}\"{}", row.measure,
                                   suggestion(row.measure, measures_)));
@@ -87,21 +130,26 @@ class RowReader {
 
  private:
   Result<Reading> with_value(Reading reading, const ReadingRow& row) const {
-    if (row.unit.empty()) return bad(row, "the reading has no unit; mm, cm or in will do");
-    if (row.unit != "mm" && row.unit != "cm" && row.unit != "in") {
-      return bad(row, fmt::format("the unit is \"{}\"; mm, cm or in will do", row.unit));
+    const Noted as = noted(row);
+    if (as.unit.empty()) return bad(row, "the reading has no unit; mm, cm or in will do");
+    if (as.unit != "mm" && as.unit != "cm" && as.unit != "in") {
+      return bad(row, fmt::format("the unit is \"{}\"; mm, cm or in will do", as.unit));
     }
-    if (row.value.find(',') != std::string::npos) {
+    if (as.value.find(',') != std::string::npos) {
       return bad(row, fmt::format("the value \"{}\" has a comma; the decimal sign is a point", row.value));
     }
-    const Result<Fraction> number = parse_fraction(row.value);
+    const Result<Fraction> number = parse_fraction(as.value);
     if (!number) return bad(row, fmt::format("the value \"{}\" is not a number", row.value));
-    const Result<Quantity> length = parse_quantity(row.value + " " + row.unit);
+    const Result<Quantity> length = parse_quantity(as.value + " " + as.unit);
     if (!length) return bad(row, length.problem().message);
     reading.value = length->millimetres.value();
-    if (reading.value < least_[reading.measure] || reading.value > most_[reading.measure]) {
-      return bad(row, fmt::format("{} {} cannot be a {}: the run has {:.0f} to {:.0f} mm", row.value,
-                                  row.unit, row.measure, least_[reading.measure], most_[reading.measure]));
+    const double least = least_[reading.measure];
+    const double most = most_[reading.measure];
+    if (reading.value < least || reading.value > most) {
+      const auto meant = likely_factor(reading.value, least, most);
+      return bad(row,
+                 fmt::format("{} {} cannot be a {}: the run has {:.0f} to {:.0f} mm{}", as.value, as.unit,
+                             measures_[reading.measure], least, most, meant ? "; " + *meant : ""));
     }
     return reading;
   }
@@ -143,7 +191,8 @@ CheckedReadings check_readings(const std::vector<ReadingRow>& rows, const Measur
                                const SizeRun& run, const ReadingsCheck& options) {
   const RowReader reader(table, run, options);
   CheckedReadings checked;
-  std::map<std::tuple<std::string, Foot, std::size_t, std::string>, long> seen;
+  std::map<std::string, std::size_t> counts;  // by id
+  std::set<std::string> gauges;
   std::map<std::pair<std::string, Foot>, const ReadingRow*> stamps;
   std::map<std::pair<std::string, bool>, ReadingStep> steps;  // by gauge and whether in inches
   std::vector<bool> in_inches;
@@ -155,8 +204,9 @@ CheckedReadings check_readings(const std::vector<ReadingRow>& rows, const Measur
     }
     const auto [stamp, first_stamp] = stamps.try_emplace({reading->id, reading->foot}, &row);
     const bool same =
-        first_stamp || (stamp->second->width == row.width &&
-                        labelled(run.sizes, stamp->second->size)->position == reading->stamped.size.position);
+        first_stamp ||
+        (labelled(run.widths, stamp->second->width)->position == reading->stamped.width.position &&
+         labelled(run.sizes, stamp->second->size)->position == reading->stamped.size.position);
     if (!same) {
       checked.bad_rows.push_back(
           RowReader::bad(row, fmt::format("{} {} is stamped {} {} here, and {} {} in line {}", reading->id,
@@ -164,17 +214,25 @@ CheckedReadings check_readings(const std::vector<ReadingRow>& rows, const Measur
                                           stamp->second->width, stamp->second->line)));
       continue;
     }
-    const auto [before, first] =
-        seen.try_emplace({reading->id, reading->foot, reading->measure, reading->gauge}, row.line);
-    if (!first) {
-      checked.bad_rows.push_back(RowReader::bad(
-          row,
-          fmt::format("the {} of {} {} is there already, in line {}; another gauge or another id will do",
-                      row.measure, reading->id, name_of(reading->foot), before->second)));
+    std::size_t& of_last = counts[reading->id];
+    if (of_last >= options.most_of_last) {
+      checked.bad_rows.push_back(
+          RowReader::bad(row, fmt::format("more than {} readings of {}: each pair wants its own id",
+                                          options.most_of_last, reading->id)));
       continue;
     }
-    const Fraction written = *parse_fraction(row.value) * (row.unit == "cm" ? 10 : 1);
-    in_inches.push_back(row.unit == "in");
+    gauges.insert(row.gauge);
+    if (gauges.size() > options.most_gauges) {
+      checked.bad_rows.push_back(RowReader::bad(
+          row, fmt::format("more than {} gauges, \"{}\" the next: the column names the tape that was read",
+                           options.most_gauges, row.gauge)));
+      gauges.erase(row.gauge);
+      continue;
+    }
+    ++of_last;
+    const Noted as = noted(row);
+    const Fraction written = *parse_fraction(as.value) * (as.unit == "cm" ? 10 : 1);
+    in_inches.push_back(as.unit == "in");
     steps.try_emplace({row.gauge, in_inches.back()}, in_inches.back()).first->second.add(written);
     checked.readings.push_back(*std::move(reading));
   }

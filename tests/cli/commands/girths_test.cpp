@@ -64,6 +64,29 @@ TEST_CASE("readings are read as people keep them", "[girths]") {
       says(parse_readings("id,id,size,width,hand,measure,value,unit\n", "r.csv").problem().message, "twice"));
 }
 
+TEST_CASE("readings are read whatever parts their fields", "[girths]") {
+  const std::string semicolons =
+      "ID;Size;Width;Hand;Measure;Value;Unit;Operator\r\nA1;8,5;F;Left;ball girth;246,5;mm;Jo\r\n;;;;;;;\r\n";
+  for (const std::string& text : {semicolons, "sep=;\r\n" + semicolons}) {
+    const auto read = parse_readings(text, "r.csv");
+    REQUIRE(read);
+    REQUIRE(read->rows.size() == 1);
+    CHECK(read->bad_rows.empty());
+    CHECK(read->rows[0].size == "8.5");
+    CHECK(read->rows[0].value == "246.5");
+    CHECK(read->other_columns == std::vector<std::string>{"Operator"});
+    CHECK(read->rows[0].others == std::vector<std::string>{"Jo"});
+  }
+  const auto tabs = parse_readings(
+      "id\tsize\twidth\thand\tmeasure\tvalue\tunit\nA\t8\tF\tL\tball girth\t9 23/32\"\t\n", "r.tsv");
+  REQUIRE(tabs);
+  REQUIRE(tabs->rows.size() == 1);
+  CHECK(tabs->rows[0].value == "9 23/32\"");
+  // A name that is nearly a known one is no column to be kept.
+  CHECK(says(parse_readings("id,size,width,hand,measure,value,unit,guage\n", "r.csv").problem().message,
+             "did you mean \"gauge\""));
+}
+
 TEST_CASE("girths prints tables in millimetres and inches", "[girths]") {
   const auto chart = run_binary("girths " + demo_style() + " --measure 'ball girth' --inches 32");
   CHECK(chart.exit_code == 0);
@@ -127,6 +150,12 @@ TEST_CASE("readings are judged, the exit code tells", "[girths]") {
   CHECK(nothing.exit_code == 3);
   CHECK(says(nothing.output, "no reading under the header"));
   CHECK(run_binary("girths " + demo_style() + " --limit 'ball girth 1 mm'").exit_code == 2);
+  const auto twice =
+      run_binary("girths " + demo_style() +
+                 " --limit 'ball girth 1 mm' --limit 'ball girth 2 mm' --readings " + good_file.quoted());
+  CHECK(twice.exit_code == 2);
+  CHECK(says(twice.output, "two limits"));
+  CHECK(run_binary("girths " + demo_style() + " --inches 32 --against golding-male-3").exit_code == 2);
   CHECK(run_binary("girths " + demo_style() + " --readings /nowhere.csv").exit_code == 6);
   CHECK(run_binary("girths " + demo_style() + " --limit 'girth 1 mm' --readings " + good_file.quoted())
             .exit_code == 2);

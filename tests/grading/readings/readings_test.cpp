@@ -40,15 +40,20 @@ TEST_CASE("bad rows are listed with their lines and the others are kept", "[read
       {row(12, "B", "8", "F", "left", "ball girth", "246,5", "mm"), "comma"},
       {row(13, "B", "8", "F", "left", "ball girth", "about 246", "mm"), "not a number"},
       {row(14, "B", "8", "F", "left", "ball girth", "", "mm"), "not a number"},
-      {row(15, "B", "8", "F", "left", "ball girth", "24.6", "mm"), "cannot be a ball girth"},
+      {row(15, "B", "8", "F", "left", "ball girth", "24.6", "mm"),
+       "246 mm, the decimal point one place on, could"},
       {row(16, "B", "8", "F", "left", "ball girth", "-246", "mm"), "cannot be a ball girth"},
       {row(17, "B", "8", "F", "left", "ball girth", "1e300", "mm"), "not a number"},
       {row(30, "B", "8", "F", "left", "ball girth", "999999999.999999999", "in"), "more digits"},
-      {row(18, "A", "8", "F", "left", "ball girth", "246", "mm"), "there already, in line 2"},
+      {row(18, "A", "8", "F", "left", "ball girth", "246", "mm"), ""},
       {row(19, "A", "8", "F", "left", "ball girth", "246", "mm", "T2"), ""},
       {row(20, "A", "8", "G", "left", "ball girth", "246", "mm", "T3"), "in line 2"},
       {row(21, "A", "9", "F", "left", "ball girth", "246", "mm", "T3"), "in line 2"},
-      {row(22, "", "8", "F", "left", "ball girth", "246", "mm"), "no id"}};
+      {row(22, "", "8", "F", "left", "ball girth", "246", "mm"), "no id"},
+      {row(23, "C", "8", "f", "Left", "Ball Girth", "9 23/32\"", ""), ""},
+      {row(24, "C", "8", "F", "R", "ball girth", "9 23/32", "Inch"), ""},
+      {row(25, "C", "8", "F", "R", "instep girth", "256 mm", "MM"), ""},
+      {row(26, "C", "8", "F", "R", "instep girth", "256 mm", "in"), "in and mm"}};
   std::vector<ReadingRow> rows;
   for (const Case& one : cases) rows.push_back(one.row);
   const CheckedReadings checked = check_readings(rows, style.table, style.run);
@@ -71,6 +76,10 @@ TEST_CASE("bad rows are listed with their lines and the others are kept", "[read
   CHECK(good == checked.readings.size());
   CHECK(checked.readings[1].value == Approx(9.6875 * 25.4));
   CHECK(checked.readings[2].value == Approx(256.0));
+  REQUIRE(checked.readings.size() >= 3);
+  CHECK(checked.readings.back().value == Approx(256.0));
+  CHECK(checked.readings[checked.readings.size() - 2].value == Approx(9.71875 * 25.4));
+  CHECK(checked.readings[checked.readings.size() - 3].value == Approx(9.71875 * 25.4));
 }
 
 TEST_CASE("readings know the step that their gauge is read to", "[readings]") {

@@ -1,0 +1,37 @@
+// Delimited text: one record a line, as spreadsheets and people write it.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace lastwright {
+
+struct DelimitedRecord {
+  long line = 0;
+  std::vector<std::string> fields;  // without the blanks around them; quoted ones as they are
+  std::string fault;                // empty, or what is wrong with its form
+};
+
+// RFC 4180 quoting with any delimiter; lines may end in LF or CR LF; a byte order mark, blank lines and lines
+// that begin with # are passed over. A quote that does not close ends with its line, so that one slip costs
+// one row and not the rest of the file.
+class DelimitedText {
+ public:
+  // The delimiter is the one that a line "sep=;" at the start names, else the first of ; tab , that the
+  // header has outside quotes.
+  explicit DelimitedText(std::string_view text);
+  [[nodiscard]] char delimiter() const { return delimiter_; }
+  // The next record off the front; false at the end.
+  bool next(DelimitedRecord& record);
+
+ private:
+  bool next_line(std::string_view& line);
+  [[nodiscard]] DelimitedRecord split(std::string_view line) const;
+
+  std::string_view text_;
+  long line_ = 0;
+  char delimiter_ = ',';
+};
+
+}  // namespace lastwright
