@@ -53,6 +53,28 @@ TEST_CASE("an eyelet row on a straight edge stands where the formula says", "[fe
   }
 }
 
+TEST_CASE("holes of a unit and further rows of stitches stand to the inner side", "[features]") {
+  Ground ground(test::box_path(200, 100), 0.0, 4);
+  RowWork row{RowKind::kEyelets,
+              along("edge 0", 12, 10, 20),
+              {},
+              {{{}, {}, Millimetres(4.5)}, {Millimetres(2.0), Millimetres(3.0), Millimetres(2.0)}}};
+  row.spacing.count = 2;
+  ground.piece.features = {
+      {"perforation", row, {}},
+      {"stitches", LineWork{LineKind::kStitch, along("edge 0", 6), 3, Millimetres(1.5)}, {}}};
+  const auto placed = ground.place();
+  REQUIRE(placed);
+  const auto& holes = placed->front().holes;
+  REQUIRE(holes.size() == 4);
+  CHECK(distance(holes[0].centre, {-90, -38}) < 1e-9);
+  CHECK(distance(holes[1].centre, {-88, -35}) < 1e-9);
+  const auto& lines = placed->back().lines;
+  REQUIRE(lines.size() == 3);
+  for (std::size_t i = 0; i < 3; ++i)
+    CHECK(lines[i].path.vertices.front().at.y == Approx(-44 + 1.5 * static_cast<double>(i)));
+}
+
 TEST_CASE("rows and stitch lines keep their distance from the edge they follow", "[features]") {
   int made = 0;
   test::holds_for_all("holes and stitches stand at the inset, margins and pitch", [&] {

@@ -225,6 +225,10 @@ TEST_CASE("a piece drawn anywhere and laid where it belongs is the piece drawn i
     RC_ASSERT(laid.lie.has_value());
     RC_ASSERT(laid.lie->worst < 1e-9);
     RC_ASSERT(laid.lie->mirrored == at.over);
+    // Turned back; turned over in the other axis it is half a turn more.
+    const double turned = at.turn * 180.0 / std::acos(-1.0);
+    const double expected = at.over ? 180.0 + turned : -turned;
+    RC_ASSERT(std::abs(std::remainder(laid.lie->turn - expected, 360.0)) < 1e-6);
     RC_ASSERT(apart(laid, in_place_here) < 1e-9);
   });
 }
@@ -318,6 +322,9 @@ TEST_CASE("what does not fit where it is to lie is refused with what it misses b
   CHECK(*off.value < 3.0);
   CHECK(*off.limit == 0.5);
   CHECK(off.message.find("the corner b") != std::string::npos);
+  LiesSpec nearly = lies;
+  std::get<PointMeeting>(nearly.meets[1]).on = kB + Vec2{1, 0};
+  CHECK(*refusal(nearly).value == Approx(*off.value / 3.0).epsilon(0.05));
   lies.limit = Millimetres(3.0);
   CHECK(bound({0.4, {300, 20}, false}, lies).lie->worst == Approx(*off.value).epsilon(1e-9));
   // The other hand: three corners tell.
