@@ -14,6 +14,7 @@
 #include "cli/commands/last.hpp"
 #include "cli/commands/needs.hpp"
 #include "cli/commands/new.hpp"
+#include "cli/commands/open.hpp"
 #include "cli/commands/plot.hpp"
 #include "cli/commands/report.hpp"
 #include "cli/commands/sizes.hpp"
@@ -32,6 +33,7 @@ int run_lastwright(int argc, const char* const* argv) {
   add_grade(app, action);
   add_needs(app, action);
   add_new(app, action);
+  add_open(app, action);
   add_sizes(app, action);
   add_cut(app, action);
   add_dates(app, action);

@@ -65,19 +65,21 @@ std::uint32_t operations_of(const Sheet& sheet) {
 }
 
 // Without a cut line the piece as it is drawn: what is wrong is easier to see on it than on nothing.
-Sheet sheet_at(const StyleGrade& grade, std::size_t piece, std::size_t cell,
+Sheet sheet_at(const StyleGrade& grade, std::size_t piece, std::size_t cell, bool on_paper,
                std::vector<Problem>& not_built) {
   const Result<GradedPiece> graded = grade.cut_piece(piece, cell);
-  const Lay lay = lay_of(grade, piece, cell);
+  const Lay lay = on_paper ? lay_of(grade, piece, cell) : Lay{};
   if (graded) return sheet_of(laid(*graded, lay));
   not_built.push_back(graded.problem());
   return sheet_of(laid(grade.drawn_piece(piece, cell), lay));
 }
 
-PieceOutlines outlines_of(const StyleGrade& grade, std::size_t piece) {
+}  // namespace
+
+PieceOutlines piece_outlines(const StyleGrade& grade, std::size_t piece, bool laid) {
   PieceOutlines out;
   const auto row_of = [&](std::size_t cell) {
-    const Sheet sheet = sheet_at(grade, piece, cell, out.not_built);
+    const Sheet sheet = sheet_at(grade, piece, cell, laid, out.not_built);
     out.operations |= operations_of(sheet);
     return numbers_of(sheet, out.texts);
   };
@@ -89,8 +91,6 @@ PieceOutlines outlines_of(const StyleGrade& grade, std::size_t piece) {
   }
   return out;
 }
-
-}  // namespace
 
 std::vector<std::int64_t> numbers_of(const Sheet& sheet, std::vector<std::string>& texts) {
   Row row;
@@ -145,7 +145,7 @@ std::string packed(std::span<const std::int64_t> numbers) {
 std::vector<PieceOutlines> run_outlines(const StyleGrade& grade, unsigned threads) {
   std::vector<PieceOutlines> pieces(grade.pieces.size());
   const Status done = run_jobs(pieces.size(), threads, [&](std::size_t i) -> Status {
-    pieces[i] = outlines_of(grade, i);
+    pieces[i] = piece_outlines(grade, i, true);
     return Done{};
   });
   invariant(done.ok(), "outlines come to something always");

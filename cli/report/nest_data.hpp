@@ -38,7 +38,9 @@ struct PieceOutlines {
   std::vector<Problem> not_built;  // why cells have no cut line; they are shown as drawn on the forme
 };
 
-// All pieces of the run, the base apart from it.
+// One piece of the run, laid as on pictures, or in the frame of its forme.
+PieceOutlines piece_outlines(const StyleGrade& grade, std::size_t piece, bool laid);
+// All pieces of the run, the base apart from it, laid.
 std::vector<PieceOutlines> run_outlines(const StyleGrade& grade, unsigned threads = 0);
 
 }  // namespace lastwright

@@ -5,7 +5,8 @@
 namespace lastwright {
 
 JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
-                        const StyleLooker& looker, const StyleLooks& looks, unsigned threads) {
+                        const StyleLooker& looker, const StyleLooks& looks, unsigned threads,
+                        const std::vector<StyleFinding>* one_to_one) {
   JudgedStyle judged{{},
                      {},
                      seam_reports(style, grade, looks, threads),
@@ -22,7 +23,7 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
   add(check_outlines(grade, looks));
   add(check_cut_lines(grade, looks));
   add(check_allowances(style, grade, looks));
-  add(check_one_to_one(grade, options, threads));
+  add(one_to_one != nullptr ? *one_to_one : check_one_to_one(grade, options, threads));
   add(check_lines(grade, style.check_line_limit));
   add(check_girths(style, grade, table));
   add(check_piece_girths(grade, judged.girths, options));

@@ -16,9 +16,10 @@ struct JudgedStyle {
 };
 
 // `looks`: what `looker` saw of every piece in every cell. threads: 0 for one per core; the result does not
-// depend on them.
+// depend on them. `one_to_one`: what check_one_to_one says, where it is known; null: it is asked.
 JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
-                        const StyleLooker& looker, const StyleLooks& looks, unsigned threads);
+                        const StyleLooker& looker, const StyleLooks& looks, unsigned threads,
+                        const std::vector<StyleFinding>* one_to_one = nullptr);
 // Makes and looks at every piece.
 JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
                         unsigned threads = 0);

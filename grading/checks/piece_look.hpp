@@ -57,6 +57,8 @@ class StyleLooker {
   StyleLooker(const StyleSpec& style, const StyleGrade& grade);
 
   [[nodiscard]] const std::vector<GirthLine>& lines() const { return lines_; }
+  // The edges of a piece that a seam names, by index.
+  [[nodiscard]] const std::vector<std::size_t>& sewn(std::size_t piece) const { return sewn_[piece]; }
   // Without anything in it.
   [[nodiscard]] StyleLooks none() const;
   // From any thread.

@@ -6,8 +6,10 @@
 
 #include "geometry/map/columns_matrix.hpp"
 #include "geometry/parallel.hpp"
+#include "grading/grade/grade_parts.hpp"
 #include "grading/grade/held_stretches.hpp"
 #include "grading/grade/net_spans.hpp"
+#include "grading/pieces/same_drawn.hpp"
 #include "grading/pieces/unfold.hpp"
 
 namespace lastwright {
@@ -25,6 +27,8 @@ std::vector<std::size_t> probe_cells(const StyleGrade& grade) {
   return probes;
 }
 
+}  // namespace
+
 Result<GradedForme> grade_forme(const FormeSpec& forme, const StyleGrade& grade,
                                 std::span<const std::string> measures, unsigned threads) {
   Result<GradeMap> map = make_grade_map(forme, measures);
@@ -40,6 +44,8 @@ Result<GradedForme> grade_forme(const FormeSpec& forme, const StyleGrade& grade,
   if (!solved) return solved.problem();
   return graded;
 }
+
+namespace {
 
 // One product for the whole run.
 Columns run_nodes(const PieceShape& shape, const std::vector<Drivers>& drivers) {
@@ -69,9 +75,10 @@ std::vector<std::size_t> tied_cells(const PieceSpec& spec, const StyleGrade& gra
   return drawn_as;
 }
 
-// `grade`: with its formes.
+}  // namespace
+
 Result<PreparedPiece> prepared_piece(const StyleSpec& style, BoundPiece bound, const StyleGrade& grade,
-                                     const std::vector<std::size_t>& probes, const ShapeOptions& options) {
+                                     const ShapeOptions& options, const PreparedPiece* shaped) {
   PreparedPiece prepared;
   const auto forme = std::find_if(style.formes.begin(), style.formes.end(),
                                   [&](const FormeSpec& f) { return f.name == bound.spec.forme; });
@@ -85,19 +92,22 @@ Result<PreparedPiece> prepared_piece(const StyleSpec& style, BoundPiece bound, c
   if (!features) return features.problem();
   prepared.features = *std::move(features);
   bound.spots = prepared.features.spots;
-  std::vector<Drivers> probe_drivers;
-  for (const std::size_t cell : probes) probe_drivers.push_back(on.drivers[cell]);
-  Result<PieceShape> shape = make_piece_shape(bound, on.map, probe_drivers, options);
-  if (!shape) return shape.problem();
-  prepared.shape = std::move(*shape);
-  prepared.nodes = run_nodes(prepared.shape, on.drivers);
+  if (shaped != nullptr && same_drawn(shaped->bound, bound)) {
+    prepared.shape = shaped->shape;
+    prepared.nodes = shaped->nodes;
+  } else {
+    std::vector<Drivers> probe_drivers;
+    for (const std::size_t cell : probe_cells(grade)) probe_drivers.push_back(on.drivers[cell]);
+    Result<PieceShape> shape = make_piece_shape(bound, on.map, probe_drivers, options);
+    if (!shape) return shape.problem();
+    prepared.shape = std::move(*shape);
+    prepared.nodes = run_nodes(prepared.shape, on.drivers);
+  }
   prepared.allowances = edge_allowances(bound.spec, grade.run);
   prepared.drawn_as = tied_cells(bound.spec, grade);
   prepared.bound = std::move(bound);
   return prepared;
 }
-
-}  // namespace
 
 Columns driver_columns(const std::vector<Drivers>& drivers) {
   Columns columns{drivers.front().size(), {}};
@@ -188,9 +198,7 @@ Result<std::vector<PlacedFeature>> StyleGrade::features(std::size_t piece, std::
   return placed;
 }
 
-Result<StyleGrade> grade_style(const StyleSpec& style, const MeasureTable& table, const SizeRun& run,
-                               std::vector<BoundPiece> pieces, const ShapeOptions& options,
-                               unsigned threads) {
+StyleGrade asked_of(const MeasureTable& table, const SizeRun& run) {
   StyleGrade grade;
   grade.run = run;
   grade.cells = run.cells();
@@ -199,8 +207,20 @@ Result<StyleGrade> grade_style(const StyleSpec& style, const MeasureTable& table
     grade.steps.push_back({table.increments(at), (at.size - run.base.size).count.value(),
                            (at.width - run.base.width).count.value()});
   }
-  std::vector<std::string> measures;
-  for (const Measure& measure : table.measures()) measures.push_back(measure.name);
+  return grade;
+}
+
+std::vector<std::string> names_of(const MeasureTable& table) {
+  std::vector<std::string> names;
+  for (const Measure& measure : table.measures()) names.push_back(measure.name);
+  return names;
+}
+
+Result<StyleGrade> grade_style(const StyleSpec& style, const MeasureTable& table, const SizeRun& run,
+                               std::vector<BoundPiece> pieces, const ShapeOptions& options,
+                               unsigned threads) {
+  StyleGrade grade = asked_of(table, run);
+  const std::vector<std::string> measures = names_of(table);
   for (const FormeSpec& forme : style.formes) {
     FormeSpec with_held = forme;
     with_held.held = held_stretches(forme, pieces);
@@ -208,10 +228,9 @@ Result<StyleGrade> grade_style(const StyleSpec& style, const MeasureTable& table
     if (!graded) return graded.problem();
     grade.formes.push_back(std::move(*graded));
   }
-  const std::vector<std::size_t> probes = probe_cells(grade);
   grade.pieces.resize(pieces.size());
   const Status prepared = run_jobs(pieces.size(), threads, [&](std::size_t p) -> Status {
-    Result<PreparedPiece> one = prepared_piece(style, std::move(pieces[p]), grade, probes, options);
+    Result<PreparedPiece> one = prepared_piece(style, std::move(pieces[p]), grade, options, nullptr);
     if (!one) return one.problem();
     grade.pieces[p] = *std::move(one);
     return Done{};

@@ -28,8 +28,8 @@ constexpr std::size_t kMostStyleBytes = std::size_t{16} << 20;
 
 class StyleLoader {
  public:
-  StyleLoader(const std::string& path, const LoadStyleOptions& options)
-      : path_(path), options_(options), limits_(options.limits) {}
+  StyleLoader(const std::string& path, const LoadStyleOptions& options, std::optional<std::string> text = {})
+      : path_(path), options_(options), text_(std::move(text)), limits_(options.limits) {}
 
   StyleLoad run() {
     if (read_text() && read_tables()) read_drawings();
@@ -56,7 +56,7 @@ class StyleLoader {
   }
 
   bool read_text() {
-    const Result<std::string> text = read_file(path_, kMostStyleBytes);
+    const Result<std::string> text = text_ ? *std::move(text_) : read_file(path_, kMostStyleBytes);
     if (!text) {
       problems_.push_back(text.problem());
       return false;
@@ -225,6 +225,7 @@ class StyleLoader {
 
   const std::string& path_;
   const LoadStyleOptions& options_;
+  std::optional<std::string> text_;  // in the file's place
   DxfLimits limits_;  // what is left of them
   std::shared_ptr<const JsonDocument> document_;
   LoadedStyle style_;
@@ -237,6 +238,10 @@ class StyleLoader {
 
 StyleLoad load_style(const std::string& path, const LoadStyleOptions& options) {
   return StyleLoader(path, options).run();
+}
+
+StyleLoad load_style_text(const std::string& path, std::string text, const LoadStyleOptions& options) {
+  return StyleLoader(path, options, std::move(text)).run();
 }
 
 std::string file_beside(const std::string& file, const std::string& name) {

@@ -46,6 +46,8 @@ struct StyleLoad {
 // Goes on after a problem where it can, so that one run shows them all. Files a style names are relative to
 // it.
 StyleLoad load_style(const std::string& path, const LoadStyleOptions& options = {});
+// The same with another text in the style file's place; its tables and drawings are read from the disk.
+StyleLoad load_style_text(const std::string& path, std::string text, const LoadStyleOptions& options = {});
 
 // `name` as seen from the folder of `file`; an absolute name stays as it is.
 std::string file_beside(const std::string& file, const std::string& name);

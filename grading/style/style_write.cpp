@@ -2,6 +2,7 @@
 #include <string>
 #include <utility>
 
+#include "grading/json/json_layout.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/json/json_value.hpp"
 #include "grading/style/feature_json.hpp"
@@ -141,49 +142,6 @@ Json seam(const SeamSpec& spec) {
   return out;
 }
 
-bool is_flat(const Json& value) {
-  for (const Json& child : value) {
-    if (child.is_structured()) return false;
-  }
-  return true;
-}
-
-// On one line, with a space after each comma and colon.
-std::string spaced(const Json& value) {
-  if (!value.is_structured()) return value.dump();
-  std::string out;
-  for (const auto& [key, child] : value.items()) {
-    if (!out.empty()) out += ", ";
-    if (value.is_object()) out += Json(key).dump() + ": ";
-    out += spaced(child);
-  }
-  return value.is_object() ? "{" + out + "}" : "[" + out + "]";
-}
-
-// Indented by two, but what fits on a line stands on one: a style is read and edited by people.
-void print(const Json& value, std::size_t indent, std::string& out) {
-  constexpr std::size_t kWidth = 118;
-  const std::string inline_text = value.dump();
-  const bool simple = is_flat(value) || (value.is_object() && indent > 2);
-  if (!value.is_structured() || value.empty() || (simple && indent + inline_text.size() <= kWidth)) {
-    out += spaced(value);
-    return;
-  }
-  const bool object = value.is_object();
-  out += object ? "{\n" : "[\n";
-  bool first = true;
-  for (const auto& [key, child] : value.items()) {
-    if (!first) out += ",\n";
-    first = false;
-    out.append(indent + 2, ' ');
-    if (object) out += Json(key).dump() + ": ";
-    print(child, indent + 2, out);
-  }
-  out += '\n';
-  out.append(indent, ' ');
-  out += object ? '}' : ']';
-}
-
 }  // namespace
 
 std::string write_style(const StyleSpec& style) {
@@ -238,9 +196,7 @@ std::string write_style(const StyleSpec& style) {
   if (style.rule_away_limit) limits["rule_away"] = number(*style.rule_away_limit);
   limits.update(feature_limits_json(style.feature_limits));
   if (!limits.empty()) out["limits"] = std::move(limits);
-  std::string text;
-  print(out, 0, text);
-  return text + "\n";
+  return laid_out(out) + "\n";
 }
 
 }  // namespace lastwright

@@ -25,7 +25,7 @@ class Browser:
         self._process = subprocess.Popen(
             [program, "--headless=new", "--remote-debugging-pipe", "--no-sandbox", "--disable-gpu", "--no-first-run",
              "--disable-extensions", "--disable-background-networking", "--disable-component-update", "--disable-sync",
-             "--disable-dev-shm-usage", "--no-proxy-server", "--host-resolver-rules=MAP * ~NOTFOUND", "--hide-scrollbars",
+             "--disable-dev-shm-usage", "--no-proxy-server", "--host-resolver-rules=MAP * ~NOTFOUND, EXCLUDE 127.0.0.1", "--hide-scrollbars",
              f"--user-data-dir={self._profile}", "about:blank"],
             preexec_fn=hand_over, pass_fds=(3, 4), stdin=subprocess.DEVNULL, stdout=subprocess.DEVNULL,
             stderr=subprocess.DEVNULL)
@@ -128,14 +128,21 @@ class Browser:
     def prefer(self, scheme):
         self.send("Emulation.setEmulatedMedia", features=[{"name": "prefers-color-scheme", "value": scheme}])
 
-    def key(self, key, code=None, number=0, text="", shift=False):
+    def key(self, key, code=None, number=0, text="", shift=False, ctrl=False):
         """A real key press. Named keys: Tab, Enter, ArrowRight, ..."""
-        named = {"Tab": 9, "Enter": 13, " ": 32, "ArrowLeft": 37, "ArrowUp": 38, "ArrowRight": 39, "ArrowDown": 40}
-        number = number or named.get(key, 0)
-        text = text or ("\r" if key == "Enter" else key if len(key) == 1 else "")
-        common = {"key": key, "code": code or (key if len(key) > 1 else ""), "windowsVirtualKeyCode": number, "modifiers": 8 if shift else 0}
+        named = {"Backspace": 8, "Tab": 9, "Enter": 13, "Escape": 27, " ": 32, "End": 35, "Home": 36, "ArrowLeft": 37, "ArrowUp": 38, "ArrowRight": 39, "ArrowDown": 40}
+        number = number or named.get(key, 0) or (ord(key.upper()) if ctrl else 0)
+        text = "" if ctrl else text or ("\r" if key == "Enter" else key if len(key) == 1 else "")
+        common = {"key": key, "code": code or (key if len(key) > 1 else ""), "windowsVirtualKeyCode": number, "modifiers": (8 if shift else 0) + (2 if ctrl else 0)}
+        if ctrl and key == "a":
+            common["commands"] = ["selectAll"]
         self.send("Input.dispatchKeyEvent", type="keyDown" if text else "rawKeyDown", text=text, **common)
+        common.pop("commands", None)
         self.send("Input.dispatchKeyEvent", type="keyUp", **common)
+
+    def type(self, text):
+        for letter in text:
+            self.key(letter)
 
     def click(self, selector):
         """A real click in the middle of the first element, scrolled into sight."""
@@ -147,6 +154,18 @@ class Browser:
         for kind in ("mouseMoved", "mousePressed", "mouseReleased"):
             self.send("Input.dispatchMouseEvent", type=kind, x=x, y=y, button="none" if kind == "mouseMoved" else "left",
                       clickCount=0 if kind == "mouseMoved" else 1)
+
+    def drag(self, x0, y0, x1, y1):
+        """A real drag with the left button, in a few moves."""
+        self.send("Input.dispatchMouseEvent", type="mouseMoved", x=x0, y=y0)
+        self.send("Input.dispatchMouseEvent", type="mousePressed", x=x0, y=y0, button="left", clickCount=1)
+        for i in range(1, 6):
+            self.send("Input.dispatchMouseEvent", type="mouseMoved", x=x0 + (x1 - x0) * i / 5, y=y0 + (y1 - y0) * i / 5, button="left", buttons=1)
+        self.send("Input.dispatchMouseEvent", type="mouseReleased", x=x1, y=y1, button="left", clickCount=1)
+
+    def touch_at(self, x, y):
+        self.send("Input.dispatchTouchEvent", type="touchStart", touchPoints=[{"x": x, "y": y}])
+        self.send("Input.dispatchTouchEvent", type="touchEnd", touchPoints=[])
 
     def picture(self, path, whole=False):
         parameters = {"format": "png", "captureBeyondViewport": whole}

@@ -1,0 +1,115 @@
+#include "cli/live/live_json.hpp"
+
+#include <cmath>
+
+#include "cli/report/nest_data.hpp"
+#include "geometry/curve/arc_path.hpp"
+
+namespace lastwright {
+
+namespace {
+
+std::int64_t page_units(double millimetres) {
+  return std::llround(millimetres * 100.0);
+}
+
+Json place_units(Vec2 at) {
+  return Json::array({page_units(at.x), page_units(at.y)});
+}
+
+Json outline_json(const EdgedOutline& net) {
+  Json vertices = Json::array();
+  for (std::size_t i = 0; i < net.path.size(); ++i) {
+    const ArcSegment segment = net.path.segment(i);
+    vertices.push_back({page_units(segment.a.x), page_units(segment.a.y),
+                        page_units(0.5 * segment.bulge * segment.chord()), net.edge[i]});
+  }
+  return vertices;
+}
+
+Json forme_json(const GradedForme& forme, const StyleGrade& grade, std::size_t cell) {
+  Json out = {{"name", forme.map.forme().name}, {"points", Json::object()}, {"lines", Json::array()}};
+  for (const NamedPoint& point : forme.map.forme().points)
+    out["points"][point.name] = place_units(forme.map.graded(point.at, forme.drivers[cell]));
+  for (const LineReading& line : forme.map.readings(grade.steps[cell], forme.drivers[cell]))
+    out["lines"].push_back({{"line", line.line},
+                            {"drives", line.drives},
+                            {"base", line.base},
+                            {"wanted", line.wanted},
+                            {"reached", line.reached}});
+  return out;
+}
+
+}  // namespace
+
+Json problem_json(const Problem& problem) {
+  Json named = Json::array();
+  for (const auto& [kind, name] : problem.place.named) named.push_back({kind, name});
+  return {{"says", to_text(problem)},
+          {"message", problem.message},
+          {"pointer", problem.place.pointer},
+          {"named", std::move(named)}};
+}
+
+Json run_json(const SizeRun& run) {
+  Json out = {{"sizes", Json::array()}, {"widths", Json::array()}};
+  for (const Size& size : run.sizes) out["sizes"].push_back(size.label);
+  for (const Width& width : run.widths) out["widths"].push_back(width.label);
+  const auto place = [](const auto& items, const auto& base) {
+    for (std::size_t i = 0; i < items.size(); ++i) {
+      if (items[i].position == base.position) return static_cast<int>(i);
+    }
+    return -1;
+  };
+  out["base"] = {place(run.sizes, run.base.size), place(run.widths, run.base.width)};
+  out["base_name"] = run.base.size.label + " " + run.base.width.label;
+  return out;
+}
+
+Json sheet_json(LiveGrade& live, std::size_t cell) {
+  const StyleGrade& grade = live.grade();
+  live.prepare_all();
+  Json out = {{"formes", Json::array()}, {"pieces", Json::array()}};
+  for (const GradedForme& forme : grade.formes) out["formes"].push_back(forme_json(forme, grade, cell));
+  for (std::size_t p = 0; p < live.style().pieces.size(); ++p) {
+    const PieceSpec& spec = live.style().pieces[p].spec;
+    Json piece = {{"name", spec.name}, {"forme", spec.forme}};
+    if (live.prepare(p)) {
+      piece["net"] = outline_json(grade.drawn_piece(p, cell).net);
+      Json edges = Json::array();
+      for (const BoundEdge& edge : grade.pieces[p].bound.edges) edges.push_back(edge.spec.name);
+      piece["edges"] = std::move(edges);
+    }
+    out["pieces"].push_back(std::move(piece));
+  }
+  return out;
+}
+
+Json piece_nest_json(const StyleGrade& grade, std::size_t piece) {
+  const PieceOutlines outlines = piece_outlines(grade, piece, false);
+  Json faults = Json::array();
+  for (std::size_t i = 0; i < outlines.not_built.size() && i < 3; ++i)
+    faults.push_back(problem_json(outlines.not_built[i]));
+  return {{"piece", grade.pieces[piece].bound.spec.name},
+          {"base", outlines.base},
+          {"cells", outlines.cells},
+          {"texts", outlines.texts},
+          {"not_built", outlines.not_built.size()},
+          {"faults", std::move(faults)}};
+}
+
+Json findings_json(const std::vector<StyleFinding>& findings) {
+  Json out = Json::array();
+  for (const StyleFinding& one : findings) {
+    Json finding = {{"check", one.check},      {"subject", one.subject}, {"worst", one.worst},
+                    {"unit", one.unit},        {"where", one.where},     {"passed", one.passed},
+                    {"doubtful", one.doubtful}};
+    if (one.limit) finding["limit"] = *one.limit;
+    if (one.least) finding["least"] = true;
+    if (!one.passed || one.doubtful) finding["note"] = one.note;
+    out.push_back(std::move(finding));
+  }
+  return out;
+}
+
+}  // namespace lastwright

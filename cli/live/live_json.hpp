@@ -1,0 +1,28 @@
+// What the page is told of a style's grade.
+#pragma once
+
+#include <cstddef>
+#include <string>
+#include <vector>
+
+#include "grading/json/json_text.hpp"
+#include "grading/live/live_grade.hpp"
+
+namespace lastwright {
+
+Json problem_json(const Problem& problem);
+
+// The run: labels of sizes and widths, and where the base stands among them (-1: beside them).
+Json run_json(const SizeRun& run);
+
+// Everything on its forme in one size and width, lengths in 0.01 mm: of every piece that can be made the net
+// line as [x, y, rise, edge] a vertex, of every forme its points and what its lines came to.
+Json sheet_json(LiveGrade& live, std::size_t cell);
+
+// A piece in the whole run, packed as the report has it (cli/report/nest_data), in the frame of its forme.
+// Precondition: it is prepared.
+Json piece_nest_json(const StyleGrade& grade, std::size_t piece);
+
+Json findings_json(const std::vector<StyleFinding>& findings);
+
+}  // namespace lastwright

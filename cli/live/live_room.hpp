@@ -1,0 +1,71 @@
+// What the page asks for, and what it is answered: one style on its desk, and its grade.
+//
+// Every request is a POST with a JSON object, and is answered with one. /change, /steps, /save, /save-aside
+// and /take-file answer with the whole state of the work, as /state does; with "piece" in the request the
+// nest of that piece comes along. A request that makes no sense is refused with a reason; nothing a page
+// sends reaches a file name.
+#pragma once
+
+#include <atomic>
+#include <condition_variable>
+#include <deque>
+#include <functional>
+#include <mutex>
+#include <string>
+#include <thread>
+
+#include "cli/live/live_json.hpp"
+#include "cli/live/style_desk.hpp"
+#include "cli/live/web.hpp"
+#include "grading/jobs/load_style.hpp"
+
+namespace lastwright {
+
+class LiveRoom {
+ public:
+  // `desk` is already open.
+  LiveRoom(StyleDesk desk, LoadStyleOptions files, unsigned threads);
+  ~LiveRoom();
+  LiveRoom(const LiveRoom&) = delete;
+  LiveRoom& operator=(const LiveRoom&) = delete;
+
+  // Answers later, in the order of the asking, from a thread of its own; checks give way to what comes after
+  // them.
+  void ask(const std::string& path, std::string body, WebAnswer answer);
+  // The same at once, for tests. Not together with ask().
+  WebReply answer_now(const std::string& path, const std::string& body);
+
+ private:
+  struct Asked {
+    std::string path;
+    std::string body;
+    WebAnswer answer;
+  };
+
+  void work();
+  void look_again();
+  [[nodiscard]] WebReply refused(const Status& status) const;
+  [[nodiscard]] Json state();
+  WebReply state_with(const Json& asked);
+  WebReply change(const Json& asked);
+  WebReply steps(const Json& asked);
+  WebReply look(const Json& asked);
+  WebReply checks();
+  WebReply save();
+  WebReply save_aside();
+
+  StyleDesk desk_;
+  LoadStyleOptions files_;
+  LiveGrade live_;
+  std::string looked_at_;  // the text that the grade is of
+  bool fresh_ = true;
+
+  std::mutex mutex_;
+  std::condition_variable come_;
+  std::deque<Asked> queue_;
+  bool ending_ = false;
+  std::atomic<bool> stop_{false};  // the checks that run now
+  std::thread worker_;
+};
+
+}  // namespace lastwright

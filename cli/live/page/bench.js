@@ -1,0 +1,379 @@
+// The page of `lastwright open`: what the program says of the style, shown; what the user does, said to the program.
+import {ask, askAside, enter, Refused} from "/ask.js";
+import {$, h} from "/dom.js";
+import {partsOf} from "/held.js";
+import {edgesOf, Sheet} from "/sheet.js";
+import {act, sentence} from "/words.js";
+import {verbsOf} from "/verbs.js";
+import {startTour} from "/tour.js";
+
+const app = {
+  style: null, schema: null, run: null, sheet: null, nest: null, problems: [], findings: [], steps: {done: [], undone: []},
+  held: null, forme: null, cell: 0, shows: "sizes", showsLines: true, mark: null, picking: null, picked: null,
+
+  pieceAt(name) { const i = (this.style?.pieces ?? []).findIndex(one => one.name === name); return i < 0 ? {} : {spec: this.style.pieces[i], at: "/pieces/" + i}; },
+  specOf(name) { return this.pieceAt(name).spec; },
+  sheetPiece(name) { return this.sheet?.pieces.find(piece => piece.name === name && piece.net); },
+  cellName() { const {sizes, widths} = this.run ?? {sizes: [], widths: []}; return this.run && this.cell < sizes.length * widths.length ? `${sizes[Math.floor(this.cell / widths.length)]} ${widths[this.cell % widths.length]}` : this.run?.base_name ?? ""; },
+  tell(text) { $("told").textContent = text; },
+
+  change(says, edits, after = {}) { return send("/change", {says: says.slice(0, 300), edits}, after); },
+  named(says, named, after = {}) { return send("/change", {says: says.slice(0, 300), named}, after); },
+  back() { return this.steps.done.length ? send("/steps", {to: this.steps.done.length - 1}) : this.tell("Nothing was done yet."); },
+  again() { return this.steps.undone.length ? send("/steps", {to: this.steps.done.length + 1}) : this.tell("Nothing was taken back."); },
+  save() { return send("/save", {}, {tells: "Kept in the file."}); },
+  show(shows) { this.shows = shows; sheet.draw(); this.tell({sizes: "All sizes in this width.", widths: "All widths in this size.", all: "Every size in every width.", one: "Only this size and width."}[shows]); },
+  showAll() { sheet.showAll(); sheet.draw(); },
+  nearer() { const piece = this.sheetPiece(this.held?.piece); if (piece) { sheet.showAll(edgesOf(piece).flatMap(edge => edge.points)); sheet.draw(); } },
+
+  hold(thing) {
+    this.held = thing;
+    this.mark = null;
+    const forme = thing?.forme ?? this.specOf(thing?.piece)?.forme;
+    if (forme && forme !== this.forme) { this.forme = forme; sheet.showAll(); }
+    render();
+    if (thing?.piece && this.nest?.piece !== thing.piece) look();
+  },
+  goTo(size, width) {
+    if (!this.run) return;
+    const {sizes, widths} = this.run, count = widths.length;
+    size ??= Math.min(Math.floor(this.cell / count), sizes.length - 1);
+    width ??= this.cell % count;
+    this.cell = Math.max(0, Math.min(sizes.length - 1, size)) * count + Math.max(0, Math.min(count - 1, width));
+    drawRuler();
+    sheet.draw();
+    look();
+  },
+  base() { const {base, sizes, widths} = this.run; return base[0] >= 0 && base[1] >= 0 ? base[0] * widths.length + base[1] : sizes.length * widths.length; },
+
+  // A question in a few fields. done(answer) may give a sentence that says what is wrong.
+  question(heading, fields, done, telling = null) {
+    const inputs = {}, wrong = h("p", {class: "fault", role: "alert", hidden: true}), told = h("p", {class: "small", role: "status"});
+    const answer = () => Object.fromEntries(Object.entries(inputs).map(([name, input]) => [name, input.value]));
+    const tell = () => { if (telling) told.textContent = telling(answer()); };
+    const close = () => { $("question").replaceChildren(); this.picking = null; this.pick = null; this.mark = null; sheet.draw(); };
+    const form = h("form", {"aria-label": heading, onsubmit: e => {
+      e.preventDefault();
+      const fault = done(answer());
+      wrong.hidden = !(typeof fault === "string");
+      if (typeof fault === "string") wrong.textContent = fault; else { close(); $("stage").focus({preventScroll: true}); }
+    }, onkeydown: e => { if (e.key === "Escape") { e.stopPropagation(); close(); $("verb").focus(); } }}, h("h3", {}, heading));
+    for (const field of fields) {
+      const input = field.choices ? h("select", {name: field.name, onchange: tell}, field.choices.map(one => h("option", {value: one, selected: one === field.value}, field.say?.[one] ?? one))) : h("input", {name: field.name, type: "text", autocomplete: "off", value: field.value, oninput: tell});
+      inputs[field.name] = input;
+      form.append(h("label", {}, field.label, input));
+      if (field.pick) {
+        this.picking = field.pick;
+        if (field.pick === "place") this.goTo(...(this.run.base[0] >= 0 ? this.run.base : [null, null]));
+        this.pick = (thing, at) => {
+          const value = field.pick === "place" ? field.picked(at, thing) : field.picked(input.value, thing);
+          input.value = value;
+          if (field.pick === "place") this.mark = at;
+          tell();
+          sheet.draw();
+        };
+      }
+    }
+    form.append(told, wrong, h("div", {class: "acts"}, h("button", {type: "submit"}, "Do it"), " ", h("button", {type: "button", onclick: close}, "Leave it")));
+    tell();
+    $("question").replaceChildren(form);
+    $("question").scrollIntoView({block: "nearest"});
+    form.querySelector("input,select").focus();
+    form.querySelector("input")?.select?.();
+  },
+};
+
+const sheet = new Sheet($("stage"), $("nest"), $("drawing"), {
+  press(thing, at, all) {
+    if (app.picking) {
+      const wanted = app.picking === "place" ? all[0] ?? null : all.find(one => one.kind === app.picking);
+      if (app.picking === "place" || wanted) app.pick(wanted, at);
+      else app.tell(`There is no ${app.picking} here.`);
+      return;
+    }
+    app.hold(thing);
+    if (thing) app.tell(nameOf(thing) + (all.length > 1 ? `. Press again for what lies under it (${all.length}).` : "."));
+  },
+});
+sheet.app = app;
+
+const nameOf = thing => ({piece: () => thing.piece, edge: () => `${thing.edge} of the ${thing.piece}`, corner: () => `${thing.corner}, a corner of the ${thing.piece}`, point: () => `point ${thing.point}`, line: () => `line ${thing.line}`, seam: () => `seam ${thing.seam}`, forme: () => `forme ${thing.forme}`, feature: () => `a feature of the ${thing.piece}`, rule: () => `a rule of ${thing.forme}`}[thing.kind] ?? (() => thing.kind))();
+
+// ---- talking with the program
+let working = 0;
+async function send(path, body, after = {}) {
+  ++working;
+  $("stage").setAttribute("aria-busy", "true");
+  const holds = "hold" in after ? after.hold : app.held;
+  try {
+    const began = performance.now();
+    const state = await ask(path, {...body, ...(holds?.piece ? {piece: holds.piece} : {}), cell: app.cell});
+    app.took = performance.now() - began;
+    take(state, holds);
+    if (after.tells) app.tell(after.tells);
+    check();
+    return true;
+  } catch (error) {
+    refused(error);
+    return false;
+  } finally {
+    if (--working === 0) $("stage").removeAttribute("aria-busy");
+  }
+}
+
+function refused(error) {
+  if (!(error instanceof Refused)) throw error;
+  if (error.status === 409 && error.message.includes("changed this file")) return look();
+  app.tell(error.message);
+  app.fault = error.status === 422 ? null : error.message;
+  render();
+}
+
+let looking = false, lookAgain = false;
+async function look() {
+  if (looking) { lookAgain = true; return; }
+  looking = true;
+  do {
+    lookAgain = false;
+    try { take(await ask("/state", {...(app.held?.piece ? {piece: app.held.piece} : {}), cell: app.cell}), app.held); } catch (error) { refused(error); }
+  } while (lookAgain);
+  looking = false;
+}
+
+function take(state, holds) {
+  const first = !app.style;
+  app.fault = null;
+  app.style = state.style;
+  app.problems = state.problems;
+  app.steps = {done: state.done, undone: state.undone};
+  app.kept = state;
+  if (app.findings === null && state.current && !state.problems.length) app.findings = [];
+  if (state.run) app.run = state.run;
+  if (state.sheet) app.sheet = state.sheet;
+  if (state.nest) app.nest = state.nest;
+  app.forme = app.style.formes && app.forme in app.style.formes ? app.forme : Object.keys(app.style.formes ?? {})[0];
+  if (first && app.run) app.cell = app.base();
+  if (app.run) app.cell = Math.min(app.cell, app.run.sizes.length * app.run.widths.length);
+  app.held = holds;
+  if (first) sheet.showAll();
+  render();
+}
+
+// Checks come after what is seen at once; a newer change puts them off.
+let checking = 0;
+async function check() {
+  const mine = ++checking;
+  await new Promise(done => setTimeout(done, 30));
+  if (mine !== checking) return;
+  try {
+    const answer = await askAside("/checks");
+    if (mine !== checking) return;
+    if (answer.stopped) return check();
+    app.problems = answer.problems;
+    app.findings = answer.findings ?? null;
+    drawBeads();
+    drawRuler();
+    drawNotice();
+  } catch (error) { if (!(error instanceof Refused)) throw error; }
+}
+
+// ---- drawing
+function render() {
+  // A word that is being typed in keeps its place when its sentence is written anew.
+  const typed = document.activeElement?.dataset?.at, inHeld = $("held").contains(document.activeElement);
+  $("title").textContent = app.style?.name ?? "Lastwright";
+  document.title = (app.kept?.changed ? "* " : "") + (app.style?.name ?? "Lastwright");
+  $("kept").textContent = !app.kept ? "" : app.kept.changed ? `${app.kept.file}: ${app.steps.done.length} steps, not kept in the file yet` : `${app.kept.file}: kept`;
+  $("back").disabled = !app.steps.done.length;
+  $("again").disabled = !app.steps.undone.length;
+  $("save").disabled = !app.kept?.changed;
+  const part = partsOf[app.held?.kind] ?? partsOf.style;
+  $("held").replaceChildren(...(app.style ? part(app, app.held).flat().filter(Boolean) : []));
+  if (typed && inHeld) [...$("held").querySelectorAll("[data-at]")].find(one => one.dataset.at === typed)?.focus({preventScroll: true});
+  $("formes").replaceChildren(...Object.keys(app.style?.formes ?? {}).map(name => h("button", {type: "button", "aria-pressed": String(name === app.forme), onclick: () => { app.forme = name; app.hold({kind: "forme", forme: name}); sheet.showAll(); sheet.draw(); }}, name)),
+    h("button", {type: "button", "aria-pressed": String(app.showsLines), onclick: () => { app.showsLines = !app.showsLines; render(); }}, "points and lines"));
+  drawNotice();
+  drawSteps();
+  drawNames();
+  drawRuler();
+  drawBeads();
+  offer();
+  sheet.draw();
+}
+
+function notice(list) {
+  $("notice").replaceChildren(...list.map(one => h("div", {class: one.quiet ? "quiet" : null}, one.says, ...(one.acts ?? []).map(([text, run]) => [" ", h("button", {type: "button", onclick: run}, text)]).flat())));
+}
+function drawNotice() {
+  const list = app.fault ? [{says: app.fault}] : [], kept = app.kept;
+  if (kept?.conflict && kept.changed) list.push({says: "Something else has changed this file since you began. Nothing was written over it.", acts: [["Put mine in a file beside it", saveAside], ["Drop mine and take the file", () => confirmDrop()]]});
+  else if (kept?.conflict) list.push({says: "Something else has changed this file.", acts: [["Take it as it is now", () => send("/take-file", {})]]});
+  if (kept?.draft_fault) list.push({says: "The last step is not in the draft: " + kept.draft_fault});
+  if (kept?.resumed && kept.changed && !kept.conflict) list.push({quiet: true, says: `What you did before is here again, from the draft: ${app.steps.done.length} steps.`, acts: [["Take all of it back", () => send("/steps", {to: 0})]]});
+  if (kept && !kept.current && app.sheet) list.push({quiet: true, says: "The sheet shows the style as it was before this could not be made:"});
+  for (const problem of app.problems.slice(0, 5)) list.push({says: placeOf(problem) ? `${nameOf(placeOf(problem))}: ${problem.message}` : problem.says, acts: placeOf(problem) ? [["Go there", () => app.hold(placeOf(problem))]] : []});
+  if (app.problems.length > 5) list.push({says: `and ${app.problems.length - 5} more`});
+  notice(list);
+}
+async function saveAside() {
+  try { const {aside} = await ask("/save-aside"); await look(); app.tell(`Yours is in ${aside}; the sheet shows the file as it is now.`); } catch (error) { refused(error); }
+}
+function confirmDrop() {
+  app.question("Drop your steps?", [{name: "sure", label: "They cannot be had back", choices: ["keep them", "drop them"], value: "keep them"}], answer => { if (answer.sure === "drop them") send("/take-file", {}); });
+}
+
+// Where in the style a problem is: by its pointer, else by the names it gives.
+function placeOf(problem) {
+  const steps = problem.pointer.split("/").slice(1).map(one => one.replace(/~1/g, "/").replace(/~0/g, "~")), style = app.style;
+  const at = (list, i) => list?.[Number(i)];
+  if (steps[0] === "pieces" && at(style.pieces, steps[1])) {
+    const piece = at(style.pieces, steps[1]).name;
+    if (steps[2] === "edges" && at(style.pieces[steps[1]].edges, steps[3])) return {kind: "edge", piece, edge: style.pieces[steps[1]].edges[steps[3]].name};
+    if (steps[2] === "corners" && steps[3] in (style.pieces[steps[1]].corners ?? {})) return {kind: "corner", piece, corner: steps[3]};
+    if (steps[2] === "features" && at(style.pieces[steps[1]].features, steps[3])) return {kind: "feature", piece, feature: Number(steps[3])};
+    return {kind: "piece", piece};
+  }
+  if (steps[0] === "seams" && at(style.seams, steps[1])) return {kind: "seam", seam: style.seams[steps[1]].name};
+  if (steps[0] === "formes" && steps[1] in (style.formes ?? {})) {
+    const rule = steps[2] === "rules" && at(style.formes[steps[1]].rules, steps[3]);
+    if (rule) return rule.measure_line || rule.check_line ? {kind: "line", forme: steps[1], line: rule.measure_line ?? rule.check_line} : {kind: "rule", forme: steps[1], rule: Number(steps[3])};
+    return {kind: "forme", forme: steps[1]};
+  }
+  const named = Object.fromEntries(problem.named);
+  if (named.piece && app.specOf(named.piece)) return named.edge ? {kind: "edge", piece: named.piece, edge: named.edge} : {kind: "piece", piece: named.piece};
+  return null;
+}
+
+// ---- the beads: one for each family of checks
+const FAMILIES = [["outlines", /^(outline|cut line|one-to-one)/], ["allowances", /allowance/], ["drawing and base", /^(base|lies|another base)/], ["lines", /^(measure line|check line|rule)/], ["girths", /girth/], ["seams", /seam/], ["folds", /fold|halves/], ["hands", /^hand/], ["holes and marks", /./]];
+let openBead = null;
+function drawBeads() {
+  const groups = new Map();
+  for (const one of app.findings ?? []) {
+    const family = FAMILIES.find(([, fits]) => fits.test(one.check))[0];
+    groups.set(family, [...(groups.get(family) ?? []), one]);
+  }
+  const beads = FAMILIES.map(([name]) => [name, groups.get(name) ?? []]).map(([name, all]) => {
+    const failed = all.filter(one => !one.passed).length, looks = all.filter(one => one.doubtful).length, judged = all.some(one => one.limit !== undefined);
+    const kind = failed ? "broken" : looks ? "look" : judged ? "whole" : "hollow";
+    const word = {broken: `${failed} failed`, look: `${looks} to look at`, whole: "passed", hollow: all.length ? "told only" : "nothing to check"}[kind];
+    return h("button", {type: "button", class: "bead " + kind, "aria-expanded": String(openBead === name), onclick: () => { openBead = openBead === name ? null : name; drawBeads(); }}, h("span", {class: "mark", "aria-hidden": "true"}), `${name}: ${word}`);
+  });
+  const open = groups.get(openBead);
+  $("beads").replaceChildren(...(app.findings === null ? [h("span", {class: "bead hollow"}, "The checks wait until the style can be made.")] : app.findings.length ? beads : [h("span", {class: "bead hollow"}, "The checks are being made.")]), ...(open ? [findingsList(open)] : []));
+}
+function findingsList(all) {
+  const sorted = [...all].sort((a, b) => a.passed - b.passed || b.doubtful - a.doubtful);
+  return h("ul", {class: "findings"}, sorted.slice(0, 60).map(one => h("li", {class: "finding" + (one.passed ? " fine" : "")},
+    `${one.check}, ${one.subject}: ${Number(one.worst.toFixed(4))} ${one.unit}` + (one.limit === undefined ? "" : one.least ? `, at least ${one.limit}` : `, limit ${one.limit}`) + (one.where ? `, ${one.where}` : "") + ". " + (one.note ?? "") + " ",
+    target(one) || one.where ? h("button", {type: "button", onclick: () => goToFinding(one)}, "Go there") : null)));
+}
+function target(finding) {
+  const text = finding.subject, piece = [...(app.style.pieces ?? [])].sort((a, b) => b.name.length - a.name.length).find(one => text === one.name || text.startsWith(one.name + ":") || text.startsWith(one.name + ",") || text.startsWith(one.name + " "));
+  const seam = (app.style.seams ?? []).find(one => text === one.name || text.startsWith(one.name + ",") || text.startsWith(one.name + ":"));
+  if (finding.check.startsWith("seam") && seam) return {kind: "seam", seam: seam.name};
+  for (const [forme, spec] of Object.entries(app.style.formes ?? {})) {
+    const rule = (spec.rules ?? []).find(one => { const line = one.measure_line ?? one.check_line; return line && (text === line || text === `${forme}: ${line}` || text === `${forme}, ${line}`); });
+    if (rule && !piece) return {kind: "line", forme, line: rule.measure_line ?? rule.check_line};
+  }
+  if (!piece) return seam ? {kind: "seam", seam: seam.name} : null;
+  const rest = text.slice(piece.name.length).replace(/^[:,\s]+/, ""), index = (piece.features ?? []).findIndex(one => Object.values(one)[0] === rest);
+  if (index >= 0) return {kind: "feature", piece: piece.name, feature: index};
+  const edge = (piece.edges ?? []).find(one => rest === one.name || rest.startsWith(one.name + ","));
+  return edge ? {kind: "edge", piece: piece.name, edge: edge.name} : {kind: "piece", piece: piece.name};
+}
+function goToFinding(finding) {
+  const place = /size (\S+?)(?:,|$).*?(?:width (\S+))?$/.exec(finding.where ?? ""), size = place ? app.run.sizes.indexOf(place[1]) : -1, width = place?.[2] ? app.run.widths.indexOf(place[2]) : -1;
+  if (target(finding)) app.hold(target(finding));
+  if (size >= 0) app.goTo(size, width >= 0 ? width : null);
+  app.nearer();
+  $("stage").focus({preventScroll: true});
+  app.tell(`${finding.subject}, ${finding.check}: ${Number(finding.worst.toFixed(4))} ${finding.unit}${finding.where ? " at " + finding.where : ""}.`);
+}
+
+// ---- the ruler
+function drawRuler() {
+  if (!app.run) return;
+  const {sizes, widths, base} = app.run, failed = new Set((app.findings ?? []).filter(one => !one.passed).map(one => one.where));
+  const row = (width, w) => h("tr", {}, h("th", {}, width), sizes.map((size, i) => h("td", {"data-cell": i * widths.length + w, class: [(i === base[0] && w === base[1]) && "sample", i * widths.length + w === app.cell && "here", failed.has(`size ${size}, width ${width}`) && "fault"].filter(Boolean).join(" ")})));
+  $("ruler").replaceChildren(h("table", {"aria-hidden": "true"}, h("tr", {}, h("th", {}, ""), sizes.map(size => h("th", {}, size))), widths.map(row)));
+  $("ruler").setAttribute("aria-valuemin", 0);
+  $("ruler").setAttribute("aria-valuemax", sizes.length * widths.length - 1);
+  $("ruler").setAttribute("aria-valuenow", Math.min(app.cell, sizes.length * widths.length - 1));
+  $("ruler").setAttribute("aria-valuetext", `size and width ${app.cellName()}${app.cell === app.base() ? ", the sample" : ""}`);
+}
+$("ruler").addEventListener("click", e => { const cell = e.target.dataset?.cell; if (cell !== undefined) app.goTo(Math.floor(cell / app.run.widths.length), cell % app.run.widths.length); });
+$("ruler").addEventListener("keydown", e => {
+  const count = app.run.widths.length, size = Math.floor(app.cell / count), width = app.cell % count;
+  const to = {ArrowLeft: [size - 1, width], ArrowRight: [size + 1, width], ArrowUp: [size, width - 1], ArrowDown: [size, width + 1], Home: [0, width], End: [app.run.sizes.length - 1, width]}[e.key];
+  if (to) { e.preventDefault(); app.goTo(...to); app.tell(`Size and width ${app.cellName()}.`); }
+});
+
+// ---- steps, names
+function drawSteps() {
+  const {done, undone} = app.steps;
+  $("steplist").replaceChildren(h("li", {}, act("as the file was", () => send("/steps", {to: 0}), {"aria-current": done.length === 0 ? "true" : null})),
+    ...done.map((says, i) => h("li", {}, act(says, () => send("/steps", {to: i + 1}), {"aria-current": i + 1 === done.length ? "true" : null}))),
+    ...undone.map((says, i) => h("li", {class: "ahead"}, act(says + " (taken back)", () => send("/steps", {to: done.length + i + 1})))));
+}
+function drawNames() {
+  if (!$("names").open) return;
+  $("list").replaceChildren(h("ul", {}, Object.keys(app.style?.formes ?? {}).map(forme => h("li", {}, act("Forme " + forme, () => app.hold({kind: "forme", forme})), h("ul", {}, (app.style.pieces ?? []).filter(piece => piece.forme === forme).map(piece => h("li", {}, act(piece.name, () => app.hold({kind: "piece", piece: piece.name})), h("ul", {}, (piece.edges ?? []).map(edge => h("li", {}, act(edge.name, () => app.hold({kind: "edge", piece: piece.name, edge: edge.name})))))))))),
+    h("li", {}, "Seams", h("ul", {}, (app.style?.seams ?? []).map(seam => h("li", {}, act(seam.name, () => app.hold({kind: "seam", seam: seam.name}))))))));
+}
+$("names").addEventListener("toggle", drawNames);
+
+// ---- saying it
+let chosen = 0;
+function offered() {
+  const words = $("verb").value.toLowerCase().split(/\s+/).filter(Boolean), all = verbsOf(app);
+  if (!words.length) return [];
+  const rank = verb => (verb.name.toLowerCase().startsWith(words.join(" ")) ? 0 : 1);
+  return all.filter(verb => words.every(word => (verb.name + " " + verb.hint).toLowerCase().includes(word))).sort((a, b) => rank(a) - rank(b)).slice(0, 12);
+}
+function offer() {
+  const list = document.activeElement === $("verb") || $("verb").value ? offered() : [];
+  chosen = Math.max(0, Math.min(chosen, list.length - 1));
+  $("verbs").replaceChildren(...list.map((verb, i) => h("li", {role: "option", id: "verb" + i, "aria-selected": String(i === chosen), onclick: () => doVerb(verb)}, verb.name, h("span", {class: "small"}, " " + verb.hint))));
+  $("verb").setAttribute("aria-expanded", String(list.length > 0));
+  if (list.length) $("verb").setAttribute("aria-activedescendant", "verb" + chosen); else $("verb").removeAttribute("aria-activedescendant");
+}
+function doVerb(verb) {
+  $("verb").value = "";
+  $("verb").blur();
+  offer();
+  verb.run();
+}
+$("verb").addEventListener("input", () => { chosen = 0; offer(); });
+$("verb").addEventListener("keydown", e => {
+  const list = offered();
+  if (e.key === "ArrowDown" || e.key === "ArrowUp") { e.preventDefault(); chosen = (chosen + (e.key === "ArrowDown" ? 1 : list.length - 1)) % Math.max(1, list.length); offer(); }
+  if (e.key === "Escape") { $("verb").value = ""; offer(); $("stage").focus(); }
+});
+$("say").addEventListener("submit", e => { e.preventDefault(); const verb = offered()[chosen]; if (verb) doVerb(verb); else app.tell("Nothing of that name can be done with what is held."); });
+
+document.addEventListener("keydown", e => {
+  const typing = /^(INPUT|SELECT|TEXTAREA)$/.test(document.activeElement?.tagName);
+  const ctrl = e.ctrlKey || e.metaKey, letter = e.key.toLowerCase();
+  if (ctrl && letter === "s") { e.preventDefault(); document.activeElement?.blur?.(); app.save(); }
+  else if (ctrl && !typing && (letter === "y" || (letter === "z" && e.shiftKey))) { e.preventDefault(); app.again(); }
+  else if (ctrl && !typing && letter === "z") { e.preventDefault(); app.back(); }
+  else if (!ctrl && !e.altKey && !typing && e.key === "Escape") app.hold(null);
+  else if (!ctrl && !e.altKey && !typing && /^[a-z]$/i.test(e.key)) $("verb").focus();
+});
+$("back").addEventListener("click", () => app.back());
+$("again").addEventListener("click", () => app.again());
+$("save").addEventListener("click", () => app.save());
+$("tour").addEventListener("click", () => startTour(app));
+addEventListener("beforeunload", e => { if (working) e.preventDefault(); });
+matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => sheet.draw());
+
+try {
+  await enter();
+  app.schema = await (await fetch("/style.schema.json", {cache: "no-store"})).json();
+  await look();
+  check();
+} catch (error) {
+  refused(error);
+}
+document.documentElement.dataset.ready = "true";

@@ -1,0 +1,142 @@
+// What can be done with what is held: every action has a verb, which can be typed, pressed or chosen.
+import {carriesOf, closure} from "/exact.js";
+import {nearestOn, shareOf, edgesOf} from "/sheet.js";
+
+const free = (wish, taken) => { if (!taken.includes(wish)) return wish; for (let i = 2; ; ++i) if (!taken.includes(`${wish} ${i}`)) return `${wish} ${i}`; };
+const named = feature => Object.values(feature)[0];
+
+function addFeature(app, piece, feature, says) {
+  const {spec, at} = app.pieceAt(piece), list = spec.features;
+  app.change(says, [list ? {do: "insert", at: at + "/features/-", to: feature} : {do: "set", at: at + "/features", to: [feature]}], {hold: {kind: "feature", piece, feature: list?.length ?? 0}});
+}
+const featureNames = (app, piece) => (app.pieceAt(piece).spec?.features ?? []).map(named);
+
+// Figures to begin with are common practice, to be changed to what the works does.
+function alongEdge(app, {piece, edge}) {
+  const make = (kind, wish, rest) => () => {
+    const name = free(wish, featureNames(app, piece));
+    addFeature(app, piece, {[kind]: name, ...rest}, `${name} along ${edge}`);
+  };
+  return [
+    ["stitch along", "a stitch line 2 mm inside this edge", make("stitch_line", "stitch line", {edges: [edge], inset: 2})],
+    ["eyelets along", "a row of eyelets 11 mm inside this edge", make("eyelets", "eyelets", {edges: [edge], inset: 11, margin: 10, count: 5, diameter: 4})],
+    ["prick along", "a row of pricks inside this edge", make("pricks", "pricks", {edges: [edge], inset: 5, pitch: 10})],
+    ["skive along", "a skived band from this edge", make("skive", "skive", {edges: [edge], width: 10, depth: 0.9})],
+    ["guide along", "where a neighbour laps over this edge", make("lap_guide", "lap guide", {edges: [edge], inset: 8})],
+    ["nick in", "a nick in the middle of this edge", make("nick", "nick", {edge, share: "1/2"})],
+  ];
+}
+
+function cornerOn(app, {piece, edge, at}) {
+  const found = app.sheetPiece(piece), points = found && edgesOf(found).find(one => one.name === edge)?.points;
+  if (!points) return;
+  const {spec} = app.pieceAt(piece), place = p => p.map(v => v.toFixed(3)).join(", ");
+  app.question("Put a corner on " + edge, [
+    {name: "corner", label: "Name of the corner", value: free("corner", Object.keys(spec.corners ?? {}))},
+    {name: "edge", label: "Name of the edge after it", value: free(edge + ", second part", spec.edges.map(one => one.name))},
+    {name: "at", label: "Where: press the edge, or give a share of its length (1/2) or a place (x, y)", value: at ? place(at) : "1/2", pick: "place", picked: p => place(nearestOn(points, p))},
+  ], answer => {
+    const pair = answer.at.split(",").map(Number), share = /^(\d+)\/(\d+)$/.exec(answer.at.trim());
+    const spot = pair.length === 2 && pair.every(Number.isFinite) ? pair : share && Number(share[2]) ? shareOf(points, share[1] / share[2]).map(v => Number(v.toFixed(3))) : null;
+    if (!spot) return "say a share such as 1/2, or a place such as 120.5, 33";
+    app.named(`a corner ${answer.corner} on ${edge}`, {what: "corner on", piece, edge, corner: answer.corner, name: answer.edge, at: spot}, {hold: {kind: "corner", piece, corner: answer.corner}});
+  });
+}
+
+function sewTo(app, {piece, edge}) {
+  const others = app.style.pieces.flatMap(one => (one.edges ?? []).map(two => `${one.name} > ${two.name}`)).filter(one => one !== `${piece} > ${edge}`);
+  app.question(`Sew ${edge} of the ${piece} to`, [{name: "other", label: "The other edge: press it, or choose it", choices: others, value: others[0], pick: "edge", picked: (_, thing) => `${thing.piece} > ${thing.edge}`}], answer => {
+    const [other, at] = answer.other.split(" > "), name = free(`${piece} to ${other}`, (app.style.seams ?? []).map(seam => seam.name));
+    const seam = {name, one: {piece, edge}, other: {piece: other, edge: at}};
+    app.change(`sew ${edge} of the ${piece} to ${at} of the ${other}`, [app.style.seams ? {do: "insert", at: "/seams/-", to: seam} : {do: "set", at: "/seams", to: [seam]}], {hold: {kind: "seam", seam: name}});
+  });
+}
+
+function lineFrom(app, {forme, point}, drives) {
+  const points = Object.keys(app.style.formes[forme].points).filter(one => one !== point), rules = app.style.formes[forme].rules ?? [], measures = Object.keys(app.style.measures ?? {});
+  const kind = drives ? "measure_line" : "check_line", taken = rules.map(rule => rule.measure_line ?? rule.check_line).filter(Boolean), girths = Object.keys(app.style.girths ?? {});
+  app.question(drives ? `Measure from ${point}` : `Check a line from ${point}`, [
+    {name: "to", label: "To: press a point, or choose it", choices: points, value: points[0], pick: "point", picked: (_, thing) => thing.point},
+    {name: "name", label: "Name of the line", value: free(point + " line", taken)},
+    {name: "carries", label: drives ? "It carries" : "It is checked against", value: "1/2 " + (measures.find(one => girths.includes(one)) ?? measures[0] ?? "")},
+    {name: "girth", label: "It counts in the girth", choices: ["", ...girths], value: "", say: {"": "no girth"}},
+    {name: "times", label: "so many times", value: "2"},
+  ], answer => {
+    const read = carriesOf(answer.carries, measures);
+    if (read.wrong) return read.wrong;
+    const edits = [{do: "insert", at: `/formes/${forme}/rules/-`, to: {[kind]: answer.name, from: point, to: answer.to, carries: read.carries}}];
+    if (answer.girth) edits.push({do: "insert", at: `/girths/${answer.girth.replace(/~/g, "~0").replace(/\//g, "~1")}/-`, to: {forme, line: answer.name, ...(answer.times === "1" ? {} : {times: Number(answer.times) || answer.times})}});
+    app.change(`${drives ? "measure" : "check"} from ${point} to ${answer.to}: ${answer.carries}`, edits, {hold: {kind: "line", forme, line: answer.name}});
+  }, answer => {
+    const read = carriesOf(answer.carries, measures);
+    if (read.wrong) return read.wrong;
+    if (!answer.girth) return "it counts in no girth";
+    const style = {...app.style, girths: {...app.style.girths, [answer.girth]: [...app.style.girths[answer.girth], {forme, line: answer.name, times: answer.times}]}, formes: {...app.style.formes, [forme]: {...app.style.formes[forme], rules: [...rules, {[kind]: answer.name, carries: read.carries}]}}};
+    return closure(style, answer.girth).says;
+  });
+}
+
+function together(app, {forme, point}, key, heading) {
+  const points = Object.keys(app.style.formes[forme].points);
+  app.question(heading, [{name: "points", label: "Points, with a comma between: press them one after the other, or write them", value: point, pick: "point", picked: (now, thing) => now ? `${now}, ${thing.point}` : thing.point}], answer => {
+    const list = answer.points.split(",").map(one => one.trim()).filter(Boolean), unknown = list.find(one => !points.includes(one));
+    if (unknown) return `the forme has no point called ${unknown}`;
+    if (list.length < 2) return "at least two points belong together";
+    app.change(`${key === "hold" ? "hold together" : "one straight line"}: ${list.join(", ")}`, [{do: "insert", at: `/formes/${forme}/rules/-`, to: {[key]: list}}], {hold: {kind: "rule", forme, rule: app.style.formes[forme].rules?.length ?? 0}});
+  });
+}
+
+function markPoint(app) {
+  const forme = app.forme, points = Object.keys(app.style.formes[forme].points ?? {});
+  app.question("Mark a point on " + forme, [{name: "name", label: "Name of the point", value: free("point", points)}, {name: "at", label: "Where: press the sheet, or write x, y", value: "", pick: "place", picked: (p, thing) => (thing?.at ?? p).map(v => v.toFixed(3)).join(", ")}], answer => {
+    const at = answer.at.split(",").map(Number);
+    if (at.length !== 2 || !at.every(Number.isFinite)) return "a place is two numbers, such as 120.5, 33";
+    app.change(`mark the point ${answer.name}`, [{do: "set", at: `/formes/${forme}/points/${answer.name.replace(/~/g, "~0").replace(/\//g, "~1")}`, to: at}], {hold: {kind: "point", forme, point: answer.name}});
+  });
+}
+
+function atPlace(app, piece, kind, wish, rest, heading) {
+  const {spec} = app.pieceAt(piece), points = Object.keys(app.style.formes[spec.forme].points ?? {});
+  app.question(heading, [{name: "name", label: "Its name", value: free(wish, featureNames(app, piece))}, {name: "at", label: "Where: press the sheet, name a point of the forme, or write x, y", value: "", pick: "place", picked: (p, thing) => thing?.kind === "point" ? thing.point : p.map(v => v.toFixed(2)).join(", ")}], answer => {
+    const pair = answer.at.split(",").map(Number), at = points.includes(answer.at.trim()) ? answer.at.trim() : pair.length === 2 && pair.every(Number.isFinite) ? pair : null;
+    if (!at) return "name a point of the forme, or write two numbers";
+    addFeature(app, piece, {[kind]: answer.name, at, ...rest}, `${answer.name} on the ${piece}`);
+  });
+}
+
+export function verbsOf(app) {
+  const {held} = app, verbs = [], add = (name, hint, run) => verbs.push({name, hint, run});
+  if (!app.style) return verbs;
+  if (held?.kind === "edge") {
+    add("sew to", `sew ${held.edge} to another edge`, () => sewTo(app, held));
+    for (const [name, hint, run] of alongEdge(app, held)) add(name, hint, run);
+    add("put a corner on", `split ${held.edge} in two`, () => cornerOn(app, held));
+  }
+  if (held?.kind === "corner") add("no corner here", `the edges at ${held.corner} become one`, () => app.named(`no corner at ${held.corner}`, {what: "corner off", piece: held.piece, corner: held.corner}, {hold: {kind: "piece", piece: held.piece}}));
+  if (held?.kind === "point") {
+    add("measure from here", "a line that carries a measure", () => lineFrom(app, held, true));
+    add("check a line from here", "a line that is only checked", () => lineFrom(app, held, false));
+    add("hold together", "points that move as one", () => together(app, held, "hold", `Hold together with ${held.point}`));
+    add("keep straight", "points on one straight line", () => together(app, held, "straight", `One straight line with ${held.point}`));
+    add("move by steps", "so much a size and a width", () => app.change(`${held.point} moves by steps`, [{do: "insert", at: `/formes/${held.forme}/rules/-`, to: {point: held.point, per_size: [0, 0], per_width: [0, 0]}}], {hold: {kind: "rule", forme: held.forme, rule: app.style.formes[held.forme].rules?.length ?? 0}}));
+  }
+  if (held?.piece) {
+    const piece = held.piece;
+    add("punch a hole", `in the ${piece}`, () => atPlace(app, piece, "hole", "hole", {diameter: 3}, `Punch a hole in the ${piece}`));
+    add("prick a mark", `in the ${piece}`, () => atPlace(app, piece, "prick", "mark", {}, `Prick a mark in the ${piece}`));
+    add("write a text", `on the ${piece}`, () => atPlace(app, piece, "text", "size and width", {says: "{size} {width}"}, `Write on the ${piece}`));
+    add("bring nearer", `the ${piece} fills the sheet`, () => app.nearer());
+  }
+  add("mark a point", `on the forme ${app.forme}`, () => markPoint(app));
+  add("take back", app.steps.done.at(-1) ?? "nothing was done yet", () => app.back());
+  add("do again", app.steps.undone[0] ?? "nothing was taken back", () => app.again());
+  add("keep in the file", "write the style file", () => app.save());
+  for (const [shows, name] of [["sizes", "all sizes"], ["widths", "all widths"], ["all", "the whole run"], ["one", "only this size"]]) add("show " + name, "of the piece that is held", () => app.show(shows));
+  add("show everything", "the whole forme", () => app.showAll());
+  add("let go", "hold nothing: the style itself", () => app.hold(null));
+  for (const piece of app.style.pieces ?? []) add("hold " + piece.name, "a piece", () => app.hold({kind: "piece", piece: piece.name}));
+  for (const forme of Object.keys(app.style.formes ?? {})) add("hold " + forme, "a forme: its points, lines and rules", () => app.hold({kind: "forme", forme}));
+  (app.run?.sizes ?? []).forEach((size, i) => add("size " + size, "on the ruler", () => app.goTo(i, null)));
+  (app.run?.widths ?? []).forEach((width, i) => add("width " + width, "on the ruler", () => app.goTo(null, i)));
+  return verbs;
+}

@@ -1,0 +1,49 @@
+// Sentences whose words can be changed. A word knows where it stands in the style (a JSON pointer), takes what is typed as
+// it is typed, and shows what is wrong with it right under its sentence.
+import {h} from "/dom.js";
+
+export function said(text) {
+  const plain = text.trim();
+  return /^[+-]?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : plain;
+}
+
+let shared = 0;
+
+// keep(value): what is typed; null where the word is emptied.
+function field(spec) {
+  const id = "word" + ++shared;
+  if (spec.choices) {
+    const list = [...new Set([...spec.choices, spec.value])].filter(one => one !== undefined && one !== null);
+    const box = h("select", {class: "word", id, "aria-label": spec.name, "data-at": spec.at, onchange: () => spec.keep(box.value)},
+      list.map(one => h("option", {value: one, selected: String(one) === String(spec.value)}, spec.say?.[one] ?? one)));
+    return box;
+  }
+  const text = spec.value === undefined || spec.value === null ? "" : String(spec.value);
+  const box = h("input", {class: "word", id, type: "text", inputmode: spec.number ? "decimal" : null, autocomplete: "off", spellcheck: "false", "aria-label": spec.name, "data-at": spec.at,
+    size: Math.max(2, Math.min(34, text.length || (spec.instead ?? "").length)), placeholder: spec.instead ?? "",
+    oninput: () => { box.size = Math.max(2, Math.min(34, box.value.length)); spec.typing?.(box.value); },
+    onkeydown: e => { if (e.key === "Escape") { box.value = text; e.stopPropagation(); box.blur(); } if (e.key === "Enter") { e.preventDefault(); box.blur(); box.focus(); } },
+    onchange: () => { if (box.value.trim() !== text) spec.keep(box.value.trim() === "" ? null : spec.number ? said(box.value) : box.value.trim()); }});
+  box.value = text;
+  return box;
+}
+
+// Parts are texts, elements and words ({name, value, keep, at, number, choices}).
+export function sentence(problems, ...parts) {
+  const faults = [];
+  const made = parts.flat().filter(part => part !== null && part !== undefined && part !== false).map(part => {
+    if (typeof part === "string" || part instanceof Node) return part;
+    const box = field(part);
+    const wrong = part.at ? problems.filter(one => one.pointer === part.at || one.pointer.startsWith(part.at + "/")) : [];
+    if (wrong.length) {
+      box.setAttribute("aria-invalid", "true");
+      const fault = h("p", {class: "fault", role: "alert", id: box.id + "-fault"}, wrong.map(one => one.message).join("; "));
+      box.setAttribute("aria-describedby", fault.id);
+      faults.push(fault);
+    }
+    return box;
+  });
+  return h("div", {class: "line"}, made, ...faults);
+}
+
+export const act = (text, onclick, attributes = {}) => h("button", {type: "button", class: "plain", onclick, ...attributes}, text);

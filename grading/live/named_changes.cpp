@@ -1,0 +1,425 @@
+#include "grading/live/named_changes.hpp"
+
+#include <fmt/format.h>
+
+#include <functional>
+#include <optional>
+#include <string>
+#include <utility>
+
+namespace lastwright {
+
+namespace {
+
+using EditKind = JsonEdit::Kind;
+
+// What stands under a key, or null: nothing here is known to be sound.
+const Json& under(const Json& value, const std::string& key) {
+  static const Json kNull;
+  if (!value.is_object()) return kNull;
+  const auto at = value.find(key);
+  return at == value.end() ? kNull : *at;
+}
+
+bool says(const Json& value, const std::string& text) {
+  return value.is_string() && value.get_ref<const std::string&>() == text;
+}
+
+struct Refused {
+  std::string why;
+};
+
+class NamedChange {
+ public:
+  NamedChange(const Json& root, const Json& asked) : root_(root), asked_(asked) {}
+
+  std::vector<JsonEdit> run() {
+    const std::string what = text("what");
+    if (what == "rename piece") {
+      rename_piece();
+    } else if (what == "rename edge") {
+      rename_edge();
+    } else if (what == "rename corner") {
+      rename_corner();
+    } else if (what == "rename point") {
+      rename_point();
+    } else if (what == "rename line") {
+      rename_line();
+    } else if (what == "remove piece") {
+      remove_piece();
+    } else if (what == "corner off") {
+      corner_off();
+    } else if (what == "corner on") {
+      corner_on();
+    } else {
+      throw Refused{fmt::format("there is no change called {}", shown(Json(what)))};
+    }
+    return std::move(edits_);
+  }
+
+ private:
+  std::string text(const char* key) const {
+    const Json& value = under(asked_, key);
+    if (!value.is_string() || value.get_ref<const std::string&>().empty())
+      throw Refused{fmt::format("the change does not say which {}", key)};
+    return value.get<std::string>();
+  }
+
+  // A new name, free in `taken`.
+  std::string free_name(const char* key, const std::function<bool(const std::string&)>& taken) const {
+    std::string name = text(key);
+    if (taken(name)) throw Refused{fmt::format("the name {} is taken", shown(Json(name)))};
+    return name;
+  }
+
+  void set(std::string pointer, Json value) {
+    edits_.push_back({EditKind::kSet, std::move(pointer), std::move(value)});
+  }
+  void set_if(const Json& value, const std::string& pointer, const std::string& old, const std::string& now) {
+    if (says(value, old)) set(pointer, now);
+  }
+  void set_key(const Json& in, const std::string& pointer, const char* key, const std::string& old,
+               const std::string& now) {
+    set_if(under(in, key), pointer_to(pointer, key), old, now);
+  }
+  void set_list(const Json& list, const std::string& pointer, const std::string& old,
+                const std::string& now) {
+    for (std::size_t i = 0; list.is_array() && i < list.size(); ++i)
+      set_if(list[i], pointer_to(pointer, i), old, now);
+  }
+
+  static std::optional<std::size_t> place_in(const Json& list, const char* key, const std::string& name) {
+    for (std::size_t i = 0; list.is_array() && i < list.size(); ++i) {
+      if (says(under(list[i], key), name)) return i;
+    }
+    return std::nullopt;
+  }
+
+  struct FoundPiece {
+    std::string name;
+    std::string pointer;
+    std::size_t index;
+    const Json& json;
+  };
+  FoundPiece piece() const {
+    const std::string name = text("piece");
+    const Json& pieces = under(root_, "pieces");
+    const auto index = place_in(pieces, "name", name);
+    if (!index) throw Refused{fmt::format("there is no piece {}", shown(Json(name)))};
+    return {name, pointer_to("/pieces", *index), *index, pieces[*index]};
+  }
+
+  struct FoundEdge {
+    std::string name;
+    std::string pointer;
+    std::size_t index;
+    const Json& json;
+  };
+  static FoundEdge edge(const FoundPiece& in, const std::string& name) {
+    const Json& edges = under(in.json, "edges");
+    const auto index = place_in(edges, "name", name);
+    if (!index) throw Refused{fmt::format("piece {} has no edge {}", in.name, shown(Json(name)))};
+    return {name, pointer_to(in.pointer + "/edges", *index), *index, edges[*index]};
+  }
+  static bool has_edge(const FoundPiece& in, const std::string& name) {
+    return place_in(under(in.json, "edges"), "name", name).has_value();
+  }
+
+  // Every place that another piece, or the piece itself, says it lies on.
+  void each_meeting(
+      const std::function<void(const std::string& piece, const Json&, const std::string&)>& seen) const {
+    const Json& pieces = under(root_, "pieces");
+    for (std::size_t i = 0; pieces.is_array() && i < pieces.size(); ++i) {
+      const Json& name = under(pieces[i], "name");
+      const Json& meets = under(under(pieces[i], "lies"), "meets");
+      for (std::size_t k = 0; meets.is_array() && k < meets.size(); ++k)
+        seen(name.is_string() ? name.get<std::string>() : "", meets[k],
+             pointer_to(pointer_to("/pieces", i) + "/lies/meets", k));
+    }
+  }
+  void each_seam_side(const std::function<void(const Json&, const std::string&)>& seen) const {
+    const Json& seams = under(root_, "seams");
+    for (std::size_t i = 0; seams.is_array() && i < seams.size(); ++i) {
+      for (const char* side : {"one", "other"})
+        seen(under(seams[i], side), pointer_to("/seams", i) + "/" + side);
+    }
+  }
+
+  // `old` wherever a feature names it: as the value of `key`, or in the list of `list`.
+  void rename_in_features(const Json& value, const std::string& pointer, const std::vector<std::string>& keys,
+                          const std::string& list, const std::string& old, const std::string& now) {
+    if (value.is_array()) {
+      for (std::size_t i = 0; i < value.size(); ++i)
+        rename_in_features(value[i], pointer_to(pointer, i), keys, list, old, now);
+    }
+    if (!value.is_object()) return;
+    for (const auto& [key, child] : value.items()) {
+      const std::string at = pointer_to(pointer, key);
+      for (const std::string& one : keys) {
+        if (key == one) set_if(child, at, old, now);
+      }
+      if (key == list) set_list(child, at, old, now);
+      rename_in_features(child, at, keys, list, old, now);
+    }
+  }
+
+  void rename_piece() {
+    const FoundPiece found = piece();
+    const std::string name = free_name("name", [&](const std::string& one) {
+      return place_in(under(root_, "pieces"), "name", one).has_value();
+    });
+    set(found.pointer + "/name", name);
+    each_seam_side(
+        [&](const Json& side, const std::string& at) { set_key(side, at, "piece", found.name, name); });
+    each_meeting([&](const std::string&, const Json& meeting, const std::string& at) {
+      set_key(under(meeting, "on"), at + "/on", "piece", found.name, name);
+    });
+  }
+
+  void rename_edge() {
+    const FoundPiece in = piece();
+    const FoundEdge found = edge(in, text("edge"));
+    const std::string name = free_name("name", [&](const std::string& one) { return has_edge(in, one); });
+    set(found.pointer + "/name", name);
+    set_key(in.json, in.pointer, "fold", found.name, name);
+    rename_in_features(under(in.json, "features"), in.pointer + "/features", {"edge"}, "edges", found.name,
+                       name);
+    each_seam_side([&](const Json& side, const std::string& at) {
+      if (says(under(side, "piece"), in.name)) set_key(side, at, "edge", found.name, name);
+    });
+    each_meeting([&](const std::string& of, const Json& meeting, const std::string& at) {
+      if (of == in.name) set_key(meeting, at, "edge", found.name, name);
+      const Json& on = under(meeting, "on");
+      if (says(under(on, "piece"), in.name)) set_key(on, at + "/on", "edge", found.name, name);
+    });
+  }
+
+  void need_corner(const FoundPiece& in, const std::string& name) const {
+    if (!under(in.json, "corners").contains(name))
+      throw Refused{fmt::format("piece {} has no corner {}", in.name, shown(Json(name)))};
+  }
+
+  void rename_corner() {
+    const FoundPiece in = piece();
+    const std::string old = text("corner");
+    need_corner(in, old);
+    const std::string name =
+        free_name("name", [&](const std::string& one) { return under(in.json, "corners").contains(one); });
+    edits_.push_back({EditKind::kRename, pointer_to(in.pointer + "/corners", old), name});
+    const Json& edges = under(in.json, "edges");
+    for (std::size_t i = 0; edges.is_array() && i < edges.size(); ++i) {
+      for (const char* end : {"from", "to"})
+        set_key(edges[i], pointer_to(in.pointer + "/edges", i), end, old, name);
+    }
+    each_meeting([&](const std::string& of, const Json& meeting, const std::string& at) {
+      if (of == in.name) set_key(meeting, at, "corner", old, name);
+      const Json& on = under(meeting, "on");
+      if (says(under(on, "piece"), in.name)) set_key(on, at + "/on", "corner", old, name);
+    });
+  }
+
+  const Json& forme(const std::string& name) const {
+    const Json& found = under(under(root_, "formes"), name);
+    if (!found.is_object()) throw Refused{fmt::format("there is no forme {}", shown(Json(name)))};
+    return found;
+  }
+
+  void rename_point() {
+    const std::string of = text("forme");
+    const Json& in = forme(of);
+    const std::string at = pointer_to("/formes", of);
+    const std::string old = text("point");
+    if (!under(in, "points").contains(old))
+      throw Refused{fmt::format("forme {} has no point {}", of, shown(Json(old)))};
+    const std::string name =
+        free_name("name", [&](const std::string& one) { return under(in, "points").contains(one); });
+    edits_.push_back({EditKind::kRename, pointer_to(at + "/points", old), name});
+    set_list(under(in, "base_line"), at + "/base_line", old, name);
+    set_key(in, at, "fixed", old, name);
+    const Json& rules = under(in, "rules");
+    for (std::size_t i = 0; rules.is_array() && i < rules.size(); ++i) {
+      const std::string rule = pointer_to(at + "/rules", i);
+      for (const char* key : {"from", "to", "point"}) set_key(rules[i], rule, key, old, name);
+      for (const char* key : {"hold", "straight", "square", "to"})
+        set_list(under(rules[i], key), rule + "/" + key, old, name);
+    }
+    const Json& pieces = under(root_, "pieces");
+    for (std::size_t i = 0; pieces.is_array() && i < pieces.size(); ++i) {
+      if (!says(under(pieces[i], "forme"), of)) continue;
+      point_in_piece(pieces[i], pointer_to("/pieces", i), old, name);
+    }
+  }
+
+  void point_in_piece(const Json& in, const std::string& pointer, const std::string& old,
+                      const std::string& name) {
+    const Json& corners = under(in, "corners");
+    if (corners.is_object()) {
+      for (const auto& [key, corner] : corners.items()) {
+        const std::string at = pointer_to(pointer + "/corners", key);
+        set_if(corner, at, old, name);
+        set_key(corner, at, "at", old, name);
+      }
+    }
+    rename_in_features(under(in, "features"), pointer + "/features", {"at", "point"}, "through", old, name);
+    const Json& meets = under(under(in, "lies"), "meets");
+    for (std::size_t k = 0; meets.is_array() && k < meets.size(); ++k)
+      set_key(meets[k], pointer_to(pointer + "/lies/meets", k), "on", old, name);
+  }
+
+  void rename_line() {
+    const std::string of = text("forme");
+    const Json& in = forme(of);
+    const std::string at = pointer_to("/formes", of);
+    const std::string old = text("line");
+    const Json& rules = under(in, "rules");
+    const auto has = [&](const std::string& one) {
+      return place_in(rules, "measure_line", one) || place_in(rules, "check_line", one);
+    };
+    if (!has(old)) throw Refused{fmt::format("forme {} has no line {}", of, shown(Json(old)))};
+    const std::string name = free_name("name", has);
+    for (std::size_t i = 0; i < rules.size(); ++i) {
+      for (const char* key : {"measure_line", "check_line"})
+        set_key(rules[i], pointer_to(at + "/rules", i), key, old, name);
+    }
+    for (const char* key : {"length_line", "girth_line"}) set_key(in, at, key, old, name);
+    const Json& girths = under(root_, "girths");
+    if (!girths.is_object()) return;
+    for (const auto& [measure, parts] : girths.items()) {
+      for (std::size_t i = 0; parts.is_array() && i < parts.size(); ++i) {
+        if (says(under(parts[i], "forme"), of))
+          set_key(parts[i], pointer_to(pointer_to("/girths", measure), i), "line", old, name);
+      }
+    }
+  }
+
+  void remove_piece() {
+    const FoundPiece found = piece();
+    each_meeting([&](const std::string& of, const Json& meeting, const std::string&) {
+      if (of != found.name && says(under(under(meeting, "on"), "piece"), found.name))
+        throw Refused{fmt::format("piece {} lies on it; say otherwise where that one lies first", of)};
+    });
+    const Json& seams = under(root_, "seams");
+    for (std::size_t i = seams.is_array() ? seams.size() : 0; i-- > 0;) {
+      if (says(under(under(seams[i], "one"), "piece"), found.name) ||
+          says(under(under(seams[i], "other"), "piece"), found.name))
+        edits_.push_back({EditKind::kRemove, pointer_to("/seams", i), {}});
+    }
+    edits_.push_back({EditKind::kRemove, found.pointer, {}});
+  }
+
+  bool is_sewn(const FoundPiece& in, const std::string& name) const {
+    bool sewn = false;
+    each_seam_side([&](const Json& side, const std::string&) {
+      sewn = sewn || (says(under(side, "piece"), in.name) && says(under(side, "edge"), name));
+    });
+    return sewn;
+  }
+
+  // Lists of edges in features: `gone` becomes `stays`, and is left out where that stands there too.
+  void merge_in_lists(const Json& value, const std::string& pointer, const std::string& gone,
+                      const std::string& stays) {
+    if (value.is_array() && pointer.ends_with("/edges")) {
+      std::optional<std::size_t> at;
+      bool both = false;
+      for (std::size_t i = 0; i < value.size(); ++i) {
+        if (says(value[i], gone)) at = i;
+        both = both || says(value[i], stays);
+      }
+      if (at && both) edits_.push_back({EditKind::kRemove, pointer_to(pointer, *at), {}});
+      if (at && !both) set(pointer_to(pointer, *at), stays);
+      return;
+    }
+    if (!value.is_structured()) return;
+    std::size_t i = 0;
+    for (const auto& [key, child] : value.items()) {
+      const std::string at = value.is_array() ? pointer_to(pointer, i++) : pointer_to(pointer, key);
+      if (key == "edge") set_if(child, at, gone, stays);
+      merge_in_lists(child, at, gone, stays);
+    }
+  }
+
+  void corner_off() {
+    const FoundPiece in = piece();
+    const std::string corner = text("corner");
+    need_corner(in, corner);
+    const Json& edges = under(in.json, "edges");
+    const auto before = place_in(edges, "to", corner);
+    const auto after = place_in(edges, "from", corner);
+    if (!before || !after || *before == *after)
+      throw Refused{fmt::format("corner {} does not lie between two edges", shown(Json(corner)))};
+    const Json& stays = under(edges[*before], "name");
+    const Json& gone = under(edges[*after], "name");
+    if (!stays.is_string() || !gone.is_string()) throw Refused{"its edges have no names"};
+    const auto& kept = stays.get_ref<const std::string&>();
+    const auto& lost = gone.get_ref<const std::string&>();
+    if (is_sewn(in, kept) && is_sewn(in, lost))
+      throw Refused{fmt::format("both {} and {} are sewn: take one of the seams off first", kept, lost)};
+    each_meeting([&](const std::string& of, const Json& meeting, const std::string&) {
+      const Json& on = under(meeting, "on");
+      const bool here =
+          of == in.name && (says(under(meeting, "corner"), corner) || says(under(meeting, "edge"), lost));
+      const bool there = says(under(on, "piece"), in.name) &&
+                         (says(under(on, "corner"), corner) || says(under(on, "edge"), lost));
+      if (here || there) throw Refused{fmt::format("where piece {} lies is said by it", of)};
+    });
+    merge_in_lists(under(in.json, "features"), in.pointer + "/features", lost, kept);
+    each_seam_side([&](const Json& side, const std::string& at) {
+      if (says(under(side, "piece"), in.name)) set_key(side, at, "edge", lost, kept);
+    });
+    set_key(in.json, in.pointer, "fold", lost, kept);
+    const std::string edge_at = pointer_to(in.pointer + "/edges", *before);
+    set(edge_at + "/to", under(edges[*after], "to"));
+    edits_.push_back({EditKind::kRemove, pointer_to(in.pointer + "/edges", *after), {}});
+    edits_.push_back({EditKind::kRemove, pointer_to(in.pointer + "/corners", corner), {}});
+  }
+
+  // Lists of edges in features: the new part follows the old one.
+  void split_in_lists(const Json& value, const std::string& pointer, const std::string& old,
+                      const std::string& name) {
+    if (value.is_array() && pointer.ends_with("/edges")) {
+      for (std::size_t i = 0; i < value.size(); ++i) {
+        if (says(value[i], old)) edits_.push_back({EditKind::kInsert, pointer_to(pointer, i + 1), name});
+      }
+      return;
+    }
+    if (!value.is_structured()) return;
+    std::size_t i = 0;
+    for (const auto& [key, child] : value.items())
+      split_in_lists(child, value.is_array() ? pointer_to(pointer, i++) : pointer_to(pointer, key), old,
+                     name);
+  }
+
+  void corner_on() {
+    const FoundPiece in = piece();
+    const FoundEdge found = edge(in, text("edge"));
+    const std::string corner =
+        free_name("corner", [&](const std::string& one) { return under(in.json, "corners").contains(one); });
+    const std::string name = free_name("name", [&](const std::string& one) { return has_edge(in, one); });
+    const Json& at = under(asked_, "at");
+    if (at.is_null()) throw Refused{"the change does not say where the corner is"};
+    set(pointer_to(in.pointer + "/corners", corner), at);
+    Json part = found.json;
+    part["name"] = name;
+    part["from"] = corner;
+    set(found.pointer + "/to", corner);
+    edits_.push_back(
+        {EditKind::kInsert, pointer_to(in.pointer + "/edges", found.index + 1), std::move(part)});
+    split_in_lists(under(in.json, "features"), in.pointer + "/features", found.name, name);
+  }
+
+  const Json& root_;
+  const Json& asked_;
+  std::vector<JsonEdit> edits_;
+};
+
+}  // namespace
+
+Result<std::vector<JsonEdit>> named_change(const Json& root, const Json& asked) {
+  try {
+    return NamedChange(root, asked).run();
+  } catch (const Refused& refused) {
+    return bad_value(refused.why);
+  }
+}
+
+}  // namespace lastwright

@@ -1,0 +1,107 @@
+#include "grading/live/named_changes.hpp"
+
+#include <catch2/catch.hpp>
+#include <string>
+
+#include "grading/live/style_text.hpp"
+#include "grading/style/style_json.hpp"
+#include "tests/support/small_style.hpp"
+
+namespace lastwright {
+
+namespace {
+
+// The style after a named change, which must have been taken and leave a sound style.
+Json after_named(const Json& asked, const std::string& text = testing::kSmallStyle) {
+  const Result<std::vector<JsonEdit>> edits = named_change(parse_json(text, {})->root, asked);
+  INFO((edits ? std::string() : edits.problem().message));
+  REQUIRE(edits.ok());
+  StyleText style(text);
+  REQUIRE(style.change("a change", *edits).ok());
+  const StyleRead read = read_style(style.text(), "changed.json");
+  for (const Problem& problem : read.problems) UNSCOPED_INFO(to_text(problem));
+  CHECK(read.ok());
+  style.go_to(0);
+  CHECK(style.text() == text);
+  return read.document->root;
+}
+
+std::string refused_named(const Json& asked) {
+  const Result<std::vector<JsonEdit>> edits = named_change(parse_json(testing::kSmallStyle, {})->root, asked);
+  REQUIRE_FALSE(edits.ok());
+  return edits.problem().message;
+}
+
+bool holds_name(const Json& root, const std::string& name) {
+  return root.dump().find("\"" + name + "\"") != std::string::npos;
+}
+
+}  // namespace
+
+TEST_CASE("a new name is taken everywhere that the old one stood", "[live]") {
+  const Json root = parse_json(testing::kSmallStyle, {})->root;
+  REQUIRE(holds_name(root, "throat"));
+  const Json point = after_named(
+      {{"what", "rename point"}, {"forme", "shell"}, {"point", "ball feather"}, {"name", "joint"}});
+  CHECK_FALSE(holds_name(point, "ball feather"));
+  CHECK(point["formes"]["shell"]["rules"][1]["to"] == "joint");
+  CHECK(point["formes"]["shell"]["rules"][5]["straight"][2] == "joint");
+  CHECK(point["pieces"][0]["corners"]["wing"] == "joint");
+
+  const Json line = after_named(
+      {{"what", "rename line"}, {"forme", "shell"}, {"line", "ball line"}, {"name", "joint line"}});
+  CHECK_FALSE(holds_name(line, "ball line"));
+  CHECK(line["girths"]["ball girth"][0]["line"] == "joint line");
+  CHECK(line["formes"]["shell"]["girth_line"] == "joint line");
+
+  const Json piece = after_named({{"what", "rename piece"}, {"piece", "vamp"}, {"name", "front"}});
+  CHECK_FALSE(holds_name(piece, "vamp"));
+
+  const Json edge =
+      after_named({{"what", "rename edge"}, {"piece", "vamp"}, {"edge", "wing"}, {"name", "side seam"}});
+  CHECK(edge["pieces"][0]["edges"][1]["name"] == "side seam");
+  CHECK(edge["seams"].dump().find("side seam") != std::string::npos);
+  CHECK(edge["pieces"][0]["edges"][1]["to"] == "wing");  // a corner of that name keeps it
+
+  const Json fold =
+      after_named({{"what", "rename edge"}, {"piece", "vamp"}, {"edge", "fold"}, {"name", "middle"}});
+  CHECK(fold["pieces"][0]["fold"] == "middle");
+
+  const Json corner =
+      after_named({{"what", "rename corner"}, {"piece", "vamp"}, {"corner", "wing"}, {"name", "tip"}});
+  CHECK(corner["pieces"][0]["corners"].contains("tip"));
+  CHECK(corner["pieces"][0]["edges"][1]["to"] == "tip");
+  CHECK(corner["pieces"][0]["edges"][2]["from"] == "tip");
+  CHECK(corner["pieces"][0]["edges"][1]["name"] == "wing");
+}
+
+TEST_CASE("a corner that is put on splits its edge, and taken off joins it", "[live]") {
+  const Json on = after_named({{"what", "corner on"},
+                               {"piece", "vamp"},
+                               {"edge", "feather"},
+                               {"corner", "side"},
+                               {"name", "feather, front"},
+                               {"at", {220, 1.5}}});
+  const Json& edges = on["pieces"][0]["edges"];
+  REQUIRE(edges.size() == 4);
+  CHECK(edges[2]["to"] == "side");
+  CHECK(edges[3]["from"] == "side");
+  CHECK(edges[3]["to"] == "front");
+  CHECK(edges[3]["allowance"] == edges[2]["allowance"]);
+  const Json off = after_named({{"what", "corner off"}, {"piece", "vamp"}, {"corner", "side"}}, on.dump(1));
+  CHECK(off == parse_json(testing::kSmallStyle, {})->root);
+}
+
+TEST_CASE("a named change that cannot be says why", "[live]") {
+  CHECK(refused_named({{"what", "burn"}}).find("no change called") != std::string::npos);
+  CHECK(refused_named({{"what", "rename piece"}, {"piece", "sock"}, {"name", "x"}}).find("no piece") !=
+        std::string::npos);
+  CHECK(refused_named({{"what", "rename edge"}, {"piece", "vamp"}, {"edge", "wing"}, {"name", "feather"}})
+            .find("taken") != std::string::npos);
+  CHECK(refused_named({{"what", "rename point"}, {"forme", "shell"}, {"point", "toe"}, {"name", "heel"}})
+            .find("taken") != std::string::npos);
+  CHECK(refused_named({{"what", "corner off"}, {"piece", "vamp"}, {"corner", "nowhere"}}).find("no corner") !=
+        std::string::npos);
+}
+
+}  // namespace lastwright
