@@ -245,7 +245,7 @@ function placeOf(problem) {
 }
 
 // ---- the beads: one for each family of checks
-const FAMILIES = [["outlines", /^(outline|cut line|one-to-one)/], ["allowances", /allowance/], ["drawing and base", /^(base|lies|another base)/], ["lines", /^(measure line|check line|rule)/], ["girths", /girth/], ["seams", /seam/], ["folds", /fold|halves/], ["hands", /^hand/], ["holes and marks", /./]];
+const FAMILIES = [["outlines", /^(outline|cut line|one-to-one)/], ["allowances", /allowance/], ["drawing and base", /^(base|lies|another base|place|drawing)/], ["lines", /^(measure line|check line|rule)/], ["girths", /girth/], ["seams", /seam/], ["folds", /fold|halves/], ["hands", /^hand/], ["holes and marks", /hole|nick|eyelet|feature|cut-out|mark|text|skive|guide|drawn/], ["everything else", /./]];
 let openBead = null;
 function drawBeads() {
   const groups = new Map();

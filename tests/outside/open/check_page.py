@@ -355,7 +355,8 @@ def check_failing(page):
     page.say("let go")
     page.press("holes and marks", "#beads")
     page.picture("6 broken")
-    page.press("Go there", "#beads")
+    browser.run("(() => { for (const e of document.querySelectorAll('.finding')) if (e.textContent.startsWith('hole to edge, outside quarter: eyelets')) e.id = 'wanted'; })()")
+    page.press("Go there", "#wanted")
     page.until("document.querySelector('#held h2').textContent.includes('eyelets')", "the finding does not lead to its place")
     browser.run("document.querySelector('#stage').focus()")
     browser.key("z", ctrl=True)
@@ -398,7 +399,7 @@ def check_names(browser):
         for i in range(0, count, 3):
             browser.run(f"document.querySelectorAll('#list button')[{i}].click()")
         page.say("hold <img")
-        for bead in range(9):
+        for bead in range(10):
             browser.run(f"document.querySelectorAll('.bead')[{bead}]?.click()")
         check(browser.run("window.broken === undefined && !document.querySelector('img') && document.querySelectorAll('script').length === 2"), "a name became markup")
         check(nasty in page.text("#title"), "the name is not shown as it is")
