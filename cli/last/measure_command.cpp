@@ -203,8 +203,11 @@ ExitCode report(const std::vector<Problem>& problems) {
 void add_last_measure(Program& app, Action& action) {
   const auto options = std::make_shared<MeasureOptions>();
   Command* command = app.add_subcommand("measure", "Prints the measures of a last with their definitions");
-  command->add_option("last", options->file, "STEP file of one closed solid, or watertight STL")->required();
-  command->add_option("--unit", options->unit, "of an STL file")->check(one_of({"mm", "cm", "in"}));
+  command
+      ->add_option("last", options->file,
+                   "STEP file of one closed solid, or a watertight mesh (STL, PLY, OBJ)")
+      ->required();
+  command->add_option("--unit", options->unit, "of a mesh file")->check(one_of({"mm", "cm", "in"}));
   command->add_option("--landmarks", options->landmarks,
                       "take the landmarks as this last's file (JSON) moves them");
   Option* style = command->add_option("--style", options->style,

@@ -178,17 +178,19 @@ void add_last_verify(Program& app, Action& action) {
   const auto options = std::make_shared<VerifyOptions>();
   Command* command = app.add_subcommand("verify", "Checks a scanned or delivered last against the table");
   command->add_option("last", options->file, "the last's file (JSON)")->required();
-  command->add_option("scan", options->scan, "STL or STEP of the last to check")->required();
+  command->add_option("scan", options->scan, "scan (STL, PLY, OBJ) or STEP file of the last to check")
+      ->required();
   command->add_option("--size", options->size, "the size it is stamped")->required();
   command->add_option("--width", options->width, "the width it is stamped")->required();
-  command->add_option("--unit", options->unit, "of an STL file")->check(one_of({"mm", "cm", "in"}));
+  command->add_option("--unit", options->unit, "of a mesh file")->check(one_of({"mm", "cm", "in"}));
   command->add_flag("--mirrored", options->mirrored, "it is the last of the other foot");
   command->add_option("--tolerance", options->tolerance, "mm")
       ->check(within(1e-6, 1000.0))
       ->capture_default_str();
   command
-      ->add_option("--scanner", options->scanner,
-                   "one standard deviation of the scanner's bias, mm; 0.02 for STL, 0 for STEP if not given")
+      ->add_option(
+          "--scanner", options->scanner,
+          "one standard deviation of the scanner's bias, mm; 0.02 for a mesh, 0 for STEP if not given")
       ->check(within(0.0, 1000.0));
   command->add_option("--pair", options->pair,
                       "scan of its mate, the last of the other foot: left against right");

@@ -5,6 +5,7 @@
 #include "geometry/files/kernel_time.hpp"
 #include "geometry/files/read_file.hpp"
 #include "geometry/solid/mesh_body.hpp"
+#include "geometry/solid/mesh_file.hpp"
 #include "geometry/units.hpp"
 
 namespace lastwright {
@@ -29,8 +30,8 @@ Result<SolidFile> from_step(const std::string& bytes, double deflection) {
   return file;
 }
 
-Result<SolidFile> from_stl(const std::string& bytes, double millimetres) {
-  const Result<StlRead> read = read_stl(bytes, millimetres);
+Result<SolidFile> from_mesh(const std::string& bytes, double millimetres) {
+  const Result<StlRead> read = read_mesh(bytes, millimetres);
   if (!read) return read.problem();
   Result<Body> body = mesh_body(read->mesh);
   if (!body) return body.problem();
@@ -57,8 +58,8 @@ Result<double> stl_unit(const std::string& name, const std::string& file) {
   if (name == "mm") return 1.0;
   if (name == "cm") return 10.0;
   if (name == "in") return kMillimetresPerInch;
-  return Problem{Trouble::kUsage, "STL files have no unit: say --unit mm, cm or in", {}, {}, {}}.in_file(
-      file);
+  return Problem{Trouble::kUsage, "STL, PLY and OBJ files have no unit: say --unit mm, cm or in", {}, {}, {}}
+      .in_file(file);
 }
 
 Result<SolidFile> read_solid_file(const std::string& path, const std::string& unit, double deflection) {
@@ -70,11 +71,11 @@ Result<SolidFile> read_solid_file(const std::string& path, const std::string& un
   if (is_step(*bytes)) return placed(from_step(*bytes, deflection));
   const Result<double> millimetres = stl_unit(unit, path);
   if (!millimetres) {
-    // What is no STL file at all needs no unit either.
-    const Result<StlRead> any = read_stl(*bytes, 1.0);
+    // What is no mesh at all needs no unit either.
+    const Result<StlRead> any = read_mesh(*bytes, 1.0);
     return any ? millimetres.problem() : any.problem().in_file(path);
   }
-  return placed(from_stl(*bytes, *millimetres));
+  return placed(from_mesh(*bytes, *millimetres));
 }
 
 Result<KernelShape> read_step_file(const std::string& path) {

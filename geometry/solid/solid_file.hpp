@@ -1,4 +1,4 @@
-// A solid from a file: STEP, or STL in a unit that the user must name.
+// A solid from a file: STEP, or a mesh (STL, PLY, OBJ) in a unit that the user must name.
 #pragma once
 
 #include <optional>
@@ -11,10 +11,10 @@
 
 namespace lastwright {
 
-// Whether the bytes are STEP; anything else is tried as STL.
+// Whether the bytes are STEP; anything else is tried as a mesh.
 bool is_step(const std::string& bytes);
 
-// One unit of an STL file in millimetres: "mm", "cm" or "in". Refuses an empty name: STL does not say.
+// One unit of a mesh file in millimetres: "mm", "cm" or "in". Refuses an empty name: meshes do not say.
 Result<double> stl_unit(const std::string& name, const std::string& file);
 
 struct SolidFile {
@@ -23,7 +23,7 @@ struct SolidFile {
   double volume = 0.0;  // mm3
   std::string kind;     // "4 faces", "41234 triangles"
 };
-// Surfaces of a STEP file, triangulated within `deflection` mm, or the triangles of a watertight STL file.
+// Surfaces of a STEP file, triangulated within `deflection` mm, or the triangles of a watertight mesh.
 Result<SolidFile> read_solid_file(const std::string& path, const std::string& unit, double deflection);
 
 // The shape of a STEP file, within the kernel's time; the problem names the file.

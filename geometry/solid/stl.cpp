@@ -12,47 +12,11 @@
 #include <unordered_map>
 
 #include "geometry/io/dxf_file_kind.hpp"
+#include "geometry/solid/mesh_join.hpp"
 
 namespace lastwright {
 
 namespace {
-
-struct CornerHash {
-  std::size_t operator()(const std::array<std::int64_t, 3>& k) const {
-    std::size_t h = 1469598103934665603u;
-    for (std::int64_t v : k) h = (h ^ static_cast<std::size_t>(v)) * 1099511628211u;
-    return h;
-  }
-};
-
-// Joins corners whose coordinates round to the same multiple of `grid`.
-class Joiner {
- public:
-  explicit Joiner(double grid) : grid_(grid) {}
-  std::uint32_t add(PlainMesh& mesh, Vec3 p) {
-    const std::array<std::int64_t, 3> key{std::llround(p.x / grid_), std::llround(p.y / grid_),
-                                          std::llround(p.z / grid_)};
-    const auto [found, is_new] = known_.try_emplace(key, static_cast<std::uint32_t>(mesh.points.size()));
-    if (is_new) mesh.points.push_back(p);
-    return found->second;
-  }
-
- private:
-  double grid_;
-  std::unordered_map<std::array<std::int64_t, 3>, std::uint32_t, CornerHash> known_;
-};
-
-constexpr double kSameCorner = 1e-5;  // mm: single precision at the size of a last
-
-void add_triangle(StlRead& read, Joiner& join, const std::array<Vec3, 3>& corners) {
-  std::array<std::uint32_t, 3> t{};
-  for (std::size_t k = 0; k < 3; ++k) t[k] = join.add(read.mesh, corners[k]);
-  if (t[0] == t[1] || t[1] == t[2] || t[0] == t[2]) {
-    ++read.flat;
-  } else {
-    read.mesh.triangles.push_back(t);
-  }
-}
 
 float float_at(std::string_view bytes, std::size_t at) {
   std::uint32_t word = 0;
@@ -63,7 +27,7 @@ float float_at(std::string_view bytes, std::size_t at) {
 
 Result<StlRead> read_binary(std::string_view bytes, double unit, std::size_t count) {
   StlRead read;
-  Joiner join(kSameCorner);
+  CornerJoiner join;
   for (std::size_t i = 0; i < count; ++i) {
     std::array<Vec3, 3> corners;
     for (std::size_t k = 0; k < 3; ++k) {
@@ -75,14 +39,14 @@ Result<StlRead> read_binary(std::string_view bytes, double unit, std::size_t cou
         return Problem{Trouble::kBadValue, "a corner of the STL file is not a place in reach", {}, {}, {}};
       }
     }
-    add_triangle(read, join, corners);
+    join.add_triangle(read, corners);
   }
   return read;
 }
 
 Result<StlRead> read_ascii(std::string_view bytes, double unit) {
   StlRead read;
-  Joiner join(kSameCorner);
+  CornerJoiner join;
   std::array<Vec3, 3> corners;
   std::size_t corner = 0;
   std::size_t at = 0;
@@ -123,7 +87,7 @@ Result<StlRead> read_ascii(std::string_view bytes, double unit) {
       corner = 0;
       if (read.mesh.triangles.size() >= kMaxStlTriangles)
         return Problem{Trouble::kBudget, "too many triangles", {}, {}, {}};
-      add_triangle(read, join, corners);
+      join.add_triangle(read, corners);
     }
   }
   if (corner != 0 || !ended) return bad("the ASCII STL file is cut short");

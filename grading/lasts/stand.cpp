@@ -97,32 +97,36 @@ double toe_to_left(const Body& body, double heading, bool exact, Ends& s) {
 
 // Turns the heading until the middles of heel end and toe end lie on the x axis. A round toe has one such
 // heading; a square one has one at each corner and one between: the middle one is taken.
-void set_heading(Body& body, Standing& s) {
-  Ends ends;
+// `rough`: the heading is known to some degrees only; otherwise it is already near.
+void set_heading(Body& body, Standing& s, bool rough) {
   constexpr double kScan = 0.5 * kRadian;
   constexpr int kSteps = 24;  // to each side: the rough heading is nearer than that
-  std::vector<double> changes;
-  double before = toe_to_left(body, -kSteps * kScan, false, ends);
-  for (int i = -kSteps + 1; i <= kSteps; ++i) {
-    const double here = toe_to_left(body, i * kScan, false, ends);
-    if ((before > 0.0) != (here > 0.0)) changes.push_back((i - 0.5) * kScan);
-    before = here;
+  constexpr double kMet = 2e-5;
+  constexpr double kClose = 0.05;  // mm: the middles of the ends are found to less
+  Ends ends;
+  double first = 0.0;
+  if (rough) {
+    std::vector<double> changes;
+    double before = toe_to_left(body, -kSteps * kScan, false, ends);
+    for (int i = -kSteps + 1; i <= kSteps; ++i) {
+      const double here = toe_to_left(body, i * kScan, false, ends);
+      if ((before > 0.0) != (here > 0.0)) changes.push_back((i - 0.5) * kScan);
+      before = here;
+    }
+    if (!changes.empty()) first = changes[changes.size() / 2];
   }
-  double heading = changes.empty() ? 0.0 : changes[changes.size() / 2];
   // A round end is met in a few steps of the line from heel to toe, a corner only by halving.
-  double off = 0.0;
-  bool met = false;
-  const double first = heading;
-  for (int i = 0; i < 14 && !met; ++i) {
+  double heading = first;
+  double off = toe_to_left(body, heading, true, ends);
+  for (int i = 0; i < 10 && std::abs(off) > kMet; ++i) {
+    heading += std::atan2(off, distance(body.at(ends.heel).p, body.at(ends.toe).p));
     off = toe_to_left(body, heading, true, ends);
-    met = std::abs(off) < 1e-7;
-    if (!met) heading += std::atan2(off, distance(body.at(ends.heel).p, body.at(ends.toe).p));
   }
-  double low = first - 2.0 * kScan;
-  double high = first + 2.0 * kScan;
-  if (!met) {
+  if (std::abs(off) > kClose) {
+    double low = first - 2.0 * kScan;
+    double high = first + 2.0 * kScan;
     const bool falling = toe_to_left(body, low, true, ends) > 0.0;
-    for (int i = 0; i < 40; ++i) {
+    for (int i = 0; i < 30; ++i) {
       heading = 0.5 * (low + high);
       ((toe_to_left(body, heading, true, ends) > 0.0) == falling ? low : high) = heading;
     }
@@ -176,8 +180,8 @@ Faces faces_of(const Body& body, const LastAxes& axes) {
 
 // Rolls and pitches a body that stands roughly by these signs of its form until they are met.
 void settle_by_form(Body& body, Standing& s) {
+  set_heading(body, s, true);
   for (int round = 0; round < 10; ++round) {
-    set_heading(body, s);
     const Faces faces = faces_of(body, {});
     const Vec3 way = body.at(s.toe).p - body.at(s.heel).p;
     LastAxes axes;
@@ -186,7 +190,7 @@ void settle_by_form(Body& body, Standing& s) {
     axes.ahead = cross(axes.left, axes.up);
     const double rolled = std::abs(axes.left.z);
     onto_axes(body, s.motion, axes);
-    set_heading(body, s);
+    set_heading(body, s, false);
     const PitchSigns signs = pitch_signs(middle_profile(body), 0.0, s.length);
     if (!std::isfinite(signs.doubt)) break;
     s.doubt = signs.doubt;
@@ -194,7 +198,7 @@ void settle_by_form(Body& body, Standing& s) {
     m.rows = {Vec3{std::cos(signs.turn), 0, std::sin(signs.turn)}, Vec3{0, 1, 0},
               Vec3{-std::sin(signs.turn), 0, std::cos(signs.turn)}};
     apply(body, s.motion, m);
-    if (std::abs(signs.turn) + rolled < 1e-9) break;
+    if (std::abs(signs.turn) + rolled < 1e-7) break;
   }
 }
 
@@ -369,7 +373,7 @@ void tilt(Body& body, Standing& s, double toe_down) {
   m.rows = {Vec3{std::cos(toe_down), 0, std::sin(toe_down)}, Vec3{0, 1, 0},
             Vec3{-std::sin(toe_down), 0, std::cos(toe_down)}};
   apply(body, s.motion, m);
-  set_heading(body, s);
+  set_heading(body, s, false);
   set_ground(body, s);
 }
 
@@ -411,7 +415,7 @@ Result<Standing> stand(Body& body, const StandOptions& options) {
     if (const Status snapped = snap_to_file(body, s, options.pitch_will_be_set); !snapped)
       return snapped.problem();
   }
-  set_heading(body, s);
+  set_heading(body, s, !options.axes.empty());
   set_ground(body, s);
   if (!(s.length >= 120.0 && s.length <= 420.0)) {
     return Problem{Trouble::kGeometry,

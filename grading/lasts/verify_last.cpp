@@ -5,13 +5,14 @@
 #include <numbers>
 
 #include "geometry/files/kernel_time.hpp"
+#include "geometry/solid/mesh_file.hpp"
 #include "geometry/solid/solid_file.hpp"
 
 namespace lastwright {
 
 namespace {
 
-constexpr double kSpacing = 1.0;  // mm: what a scan has; coarser meshes are filled up, on their chords
+constexpr double kSpacing = 1.0;        // mm: what a scan has; coarser meshes are filled up, on their chords
 constexpr double kWholeSection = 0.95;  // with a twentieth of the section missing the tape cannot be told
 
 // Heel girths are outcomes of the grade: the nominal last's own, not the table's.
@@ -49,11 +50,11 @@ Result<ScanFile> read_scan(const std::string& path, const std::string& unit, boo
   } else {
     const Result<double> millimetres = stl_unit(unit, path);
     if (!millimetres) {
-      // What is no STL file at all needs no unit either.
-      const Result<StlRead> any = read_stl(*bytes, 1.0);
+      // What is no mesh at all needs no unit either.
+      const Result<StlRead> any = read_mesh(*bytes, 1.0);
       return any ? millimetres.problem() : any.problem().in_file(path);
     }
-    const Result<StlRead> read = read_stl(*bytes, *millimetres);
+    const Result<StlRead> read = read_mesh(*bytes, *millimetres);
     if (!read) return read.problem().in_file(path);
     Result<std::vector<Vec3>> points = spread_points(read->mesh, kSpacing);
     if (!points) return points.problem().in_file(path);
@@ -124,8 +125,7 @@ void judge_measures(std::vector<VerifiedMeasure>& rows, const BaseLast& base, co
     const bool by_table = std::isfinite(asked) && !is_derived(base.definitions[row.index]);
     row.wanted = by_table ? asked : nominal.values[row.index].value;
     row.uncertainty = 2.0 * std::hypot(row.scanned.noise, row.bias);
-    row.verdict =
-        verdict_of(row.scanned.value - row.wanted, row.uncertainty, tolerance, row.scanned.covered);
+    row.verdict = verdict_of(row.scanned.value - row.wanted, row.uncertainty, tolerance, row.scanned.covered);
   }
 }
 

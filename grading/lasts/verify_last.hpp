@@ -19,12 +19,12 @@ LastVerdict verdict_of(double off, double uncertainty, double tolerance, double 
 
 struct ScanFile {
   std::vector<Vec3> points;
-  std::size_t own = 0;  // the first so many come from the file, the rest was filled in between
-  bool exact = false;   // surfaces, not a scanner's points
+  std::size_t own = 0;         // the first so many come from the file, the rest was filled in between
+  bool exact = false;          // surfaces, not a scanner's points
   std::size_t triangles = 0;   // of a mesh; 0: surfaces
   std::size_t open_sides = 0;  // of a mesh
 };
-// STL in the named unit, or STEP. `mirrored`: the last of the other foot.
+// A mesh (STL, PLY, OBJ) in the named unit, or STEP. `mirrored`: the last of the other foot.
 Result<ScanFile> read_scan(const std::string& path, const std::string& unit, bool mirrored);
 
 // Refuses a scan whose length says that it is none of this last, before the last is graded and the scan is

@@ -61,7 +61,7 @@ double farthest_apart(const Values& a, const Values& b) {
 }  // namespace
 
 TEST_CASE("heels of 20 to 90 mm are read as high as they are", "[last][stand][slow]") {
-  for (const double heel : {20.0, 45.0, 70.0, 90.0}) {
+  for (const double heel : {20.0, 55.0, 90.0}) {
     INFO("heel " << heel);
     const Body body = heeled(heel);
     const Result<Values> upright = values_of(body, {});
@@ -110,7 +110,7 @@ TEST_CASE("a last measures the same in whatever pose its file holds it", "[last]
         most = std::max(most, farthest_apart(*home, *turned));
         RC_ASSERT(farthest_apart(*home, *turned) < 0.01);
       },
-      8);
+      5);
   INFO("farthest apart " << most);
   CHECK(most > 0.0);
 }

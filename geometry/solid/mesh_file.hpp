@@ -1,0 +1,21 @@
+// Triangles from a file of any common kind: STL, PLY and OBJ, text and binary. None of them says its unit.
+#pragma once
+
+#include <string_view>
+
+#include "geometry/solid/stl.hpp"
+
+namespace lastwright {
+
+enum class MeshKind { kStl, kPly, kObj };
+const char* name_of(MeshKind kind);  // "STL", "PLY", "OBJ"
+
+// By what the bytes begin with; what is none of the others is tried as STL, whose reader says what it is.
+MeshKind mesh_kind(std::string_view bytes);
+
+// Polygons are fanned into triangles from their first corner; corners within 1e-5 mm are one. Colours,
+// normals, textures, lines and free curves are passed over. Refuses what is cut short, names a corner that is
+// not there, holds numbers that are not places in reach, or no triangles; each with its line or entry.
+Result<StlRead> read_mesh(std::string_view bytes, double millimetres);
+
+}  // namespace lastwright
