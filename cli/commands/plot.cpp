@@ -24,6 +24,7 @@ struct PlotCommand {
   SelectionOptions selection;  // sizes and widths: the base unless given; "all": the whole run
   std::string paper = "A4";
   unsigned threads = 0;
+  bool together = false;
   bool force = false;
 };
 
@@ -53,8 +54,8 @@ ExitCode run_plot(const PlotCommand& command) {
   const Result<GradeSelection> selection =
       select(*grade, {.sizes = *sizes, .widths = *widths, .pieces = command.selection.pieces});
   if (!selection) return print_problem(selection.problem());
-  const Result<PlottedPdf> pdf =
-      plot_pdf(*grade, *selection, {.paper = *paper, .title = loaded.spec.name}, command.threads);
+  const Result<PlottedPdf> pdf = plot_pdf(*grade, *selection, {.paper = *paper, .title = loaded.spec.name},
+                                          command.threads, command.together);
   if (!pdf) return print_problem(pdf.problem());
   const Status written =
       write_file_whole(command.out, pdf->bytes, {.force = command.force, .inputs = loaded.inputs});
@@ -84,6 +85,8 @@ void add_plot(Program& app, Action& action) {
   sub->add_option("--paper", command->paper,
                   "A4, A3, A2, A1, A0, Letter, Tabloid or \"roll 900\" (its width in mm)")
       ->capture_default_str();
+  sub->add_flag("--together", command->together,
+                "drawings smaller than a page share pages, in rows side by side; none is turned");
   sub->add_option("--size,--sizes", command->selection.sizes,
                   "these sizes, e.g. 8,8.5; the base unless given; all")
       ->delimiter(',');

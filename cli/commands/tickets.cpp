@@ -1,10 +1,13 @@
 #include "cli/commands/tickets.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <memory>
 
 #include "cli/csv.hpp"
 #include "cli/output_set.hpp"
+#include "cli/planning/label_sheet.hpp"
 #include "cli/planning/load_order.hpp"
 #include "cli/planning/ticket_report.hpp"
 #include "cli/print.hpp"
@@ -41,6 +44,37 @@ Result<CountedPieces> counted_pieces(const TicketsCommand& command, const Loaded
   const Result<TextTable> table = parse_csv_table(*text, command.counted);
   if (!table) return table.problem();
   return read_counted(*table, order.styles);
+}
+
+// Labels of the pairs, where the works file says anything of labels.
+Status add_label_files(const Tickets& tickets, const Needs& needs, const LoadedOrder& order, OutputSet& set,
+                       std::vector<std::string>& notes) {
+  const LabelSpec& spec = order.works.labels;
+  LabelSheet sheet;
+  for (const OrderedStyle& style : order.styles) {
+    Result<StyleLabel> label = label_of_style(style, needs, order.works);
+    if (!label) return label.problem().in_file(order.works.file);
+    for (const std::string& missing : label->missing)
+      notes.push_back(fmt::format("labels of {}: {}", style.name, missing));
+    sheet.styles.push_back(*std::move(label));
+  }
+  if (!spec.marking_table.empty()) {
+    const Result<MarkingTable> table = order.loaded.front()->tables.find_marking(spec.marking_table);
+    if (!table) return table.problem().in_file(order.works.file);
+    for (const OrderCase& one : tickets.cases) {
+      for (const NumberedPair& pair : one.pairs) {
+        if (sheet.markings.count(pair.size) > 0) continue;
+        const Result<std::string> marking = marking_of(*table, spec.marking_column, pair.size);
+        if (!marking) return marking.problem().in_file(order.works.file);
+        if (marking->empty())
+          notes.push_back(fmt::format("labels: the table {} has no size {}", spec.marking_table, pair.size));
+        sheet.markings[pair.size] = *marking;
+      }
+    }
+  }
+  const Result<std::string> pdf = labels_pdf(tickets, spec, sheet);
+  if (!pdf) return pdf.problem();
+  return set.add("labels.pdf", *pdf);
 }
 
 Status add_ticket_files(const Tickets& tickets, OutputSet& set) {
@@ -85,8 +119,13 @@ ExitCode run_tickets(const TicketsCommand& command) {
   const Result<Tickets> tickets = tickets_of(order.order, *needs, order.styles, order.works, *dies, *counted);
   if (!tickets) return print_problem(tickets.problem());
   if (Status added = add_ticket_files(*tickets, *set); !added) return print_problem(added.problem());
+  std::vector<std::string> notes;
+  if (Status added = add_label_files(*tickets, *needs, order, *set, notes); !added)
+    return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
-  const ExitCode said = print_summary(tickets_text(*tickets));
+  std::string text = tickets_text(*tickets);
+  for (const std::string& note : notes) text += note + "\n";
+  const ExitCode said = print_summary(text);
   for (const Problem& problem : order.order.bad_rows) print_problem(problem);
   if (said != ExitCode::kOk) return said;
   const bool missing = std::any_of(tickets->components.begin(), tickets->components.end(),
@@ -100,7 +139,7 @@ void add_tickets(Program& app, Action& action) {
   auto command = std::make_shared<TicketsCommand>();
   Command* sub = app.add_subcommand(
       "tickets",
-      "Cutting tickets by case and material, pair numbers and marks, sorting list, what is missing");
+      "Cutting tickets by case and material, pair numbers and marks, sorting list, labels, what is missing");
   sub->add_option("order", command->files.order, "the order as CSV; see lastwright needs --help")->required();
   sub->add_option("--works", command->files.works, "the works file: styles, materials, assortments")
       ->required();

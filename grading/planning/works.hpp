@@ -28,6 +28,8 @@ struct PastUse {
 };
 
 struct MaterialSpec {
+  std::string kind;                 // what a label calls it; empty: not given
+  std::optional<double> thickness;  // mm
   LayRules lay;
   BoughtAs bought_as = BoughtAs::kHides;
   std::optional<HideSpec> hide;
@@ -66,6 +68,15 @@ struct SupplySpec {
   std::vector<DatedQuantity> needed;
 };
 
+// What the labels of pairs say beside size and width.
+struct LabelSpec {
+  std::string stock_number;
+  std::string made;
+  std::string marking_table;                              // key; empty: none
+  std::string marking_column;                             // that holds the style's own sizes
+  std::map<std::string, std::vector<std::string>> parts;  // "upper", "lining and sock", "outer sole": pieces
+};
+
 // Which days the periods are.
 struct WorksCalendar {
   std::string first;  // of period 1, "2026-01-05"
@@ -80,6 +91,7 @@ struct WorksSpec {
   std::map<std::string, std::string> zones;  // by piece
   int pairs_per_case = 12;
   std::optional<WorksCalendar> calendar;
+  LabelSpec labels;
   std::vector<SupplySpec> supplies;  // in the order of the file
 };
 

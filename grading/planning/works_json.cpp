@@ -29,6 +29,8 @@ constexpr double kSquareDecimetre = 1e4;  // mm^2
 
 MaterialSpec material_of(const Json& json) {
   MaterialSpec material;
+  take_key(json, "kind", material.kind);
+  take_key(json, "thickness_mm", material.thickness);
   take_key(json, "gap", material.lay.gap);
   take_key(json, "half_turned", material.lay.half_turned);
   take_key(json, "mixed_hands", material.lay.mixed_hands);
@@ -148,6 +150,15 @@ WorksRead read_works(std::string_view text, std::string file) {
         works.assortments[name].push_back({item.at("size").get<std::string>(),
                                            item.at("width").get<std::string>(), item.at("pairs").get<int>()});
       }
+    }
+  }
+  if (const auto labels = root.find("labels"); labels != root.end()) {
+    take_key(*labels, "stock_number", works.labels.stock_number);
+    take_key(*labels, "made", works.labels.made);
+    take_key(*labels, "parts", works.labels.parts);
+    if (const auto marking = labels->find("marking"); marking != labels->end()) {
+      works.labels.marking_table = marking->at("table").get<std::string>();
+      works.labels.marking_column = marking->at("column").get<std::string>();
     }
   }
   if (const auto calendar = root.find("calendar"); calendar != root.end()) {

@@ -90,6 +90,17 @@ assert wanted <= set(read), (wanted, read)
 for page in pages:
     page.unlink()
 
+# Labels: three times eight a page, each pair's number as a barcode, and what the demo is made of.
+subprocess.run(["pdftoppm", "-r", "200", "-gray", "-f", "2", "-l", "2", str(out / "labels.pdf"), str(folder / "label")], check=True)
+pages = sorted(folder.glob("label-*.pgm"))
+read = subprocess.run(["zbarimg", "-q", "--raw", *map(str, pages)], capture_output=True, text=True).stdout.split()
+assert sorted(read) == [f"{k:06}" for k in range(25, 49)], read
+for page in pages:
+    page.unlink()
+text = subprocess.run(["pdftotext", "-layout", str(out / "labels.pdf"), "-"], capture_output=True, text=True).stdout
+assert text.count("upper of leather") == text.count("outer sole of leather") == 72
+assert "European 40" in text and "no size 8" in said
+
 # Dates: what the order takes of each supply by period, planned again.
 needs_out = folder / "dates-needs"
 run("needs", str(demo / "order.csv"), "--works", str(demo / "works.json"), "--out", str(needs_out), "--force")

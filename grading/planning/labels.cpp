@@ -1,0 +1,108 @@
+#include "grading/planning/labels.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+
+#include "grading/sizes/suggest.hpp"
+
+namespace lastwright {
+
+namespace {
+
+// As the label says them.
+const char* words_of(const std::string& part) {
+  return part == "lining and sock" ? "lining and sock" : part == "outer sole" ? "outer sole" : "upper";
+}
+
+// The amounts of each kind; a text instead where one is not known.
+struct Amounts {
+  std::map<std::string, double> by_kind;
+  std::string fault;
+};
+
+Amounts amounts_of(const std::string& style, const std::vector<std::string>& pieces, bool by_volume,
+                   const Needs& needs, const WorksSpec& works) {
+  Amounts amounts;
+  std::map<std::string, double> area;  // by material
+  for (const PieceNeed& need : needs.pieces) {
+    if (need.style == style && std::find(pieces.begin(), pieces.end(), need.piece) != pieces.end())
+      area[need.material] += need.net * need.pieces;
+  }
+  for (const auto& [name, surface] : area) {
+    const auto found = works.materials.find(name);
+    if (found == works.materials.end() || found->second.kind.empty()) {
+      amounts.fault = fmt::format("the works file does not say what kind {} is", name);
+      return amounts;
+    }
+    // Of one material alone its thickness does not matter.
+    if (by_volume && area.size() > 1 && !found->second.thickness) {
+      amounts.fault = fmt::format("outer soles go by volume, and the thickness of {} is not given", name);
+      return amounts;
+    }
+    amounts.by_kind[found->second.kind] +=
+        surface * (by_volume ? found->second.thickness.value_or(1.0) : 1.0);
+  }
+  return amounts;
+}
+
+}  // namespace
+
+Result<StyleLabel> label_of_style(const OrderedStyle& style, const Needs& needs, const WorksSpec& works) {
+  StyleLabel label;
+  label.style = style.name;
+  std::vector<std::string> known;
+  for (const PieceSpec& piece : style.spec->pieces) known.push_back(piece.name);
+  for (const char* part : {"upper", "lining and sock", "outer sole"}) {
+    const auto stated = works.labels.parts.find(part);
+    if (stated == works.labels.parts.end()) {
+      label.missing.push_back(fmt::format("{}: the works file names no pieces of it", part));
+      continue;
+    }
+    for (const std::string& piece : stated->second) {
+      if (std::find(known.begin(), known.end(), piece) == known.end())
+        return bad_value(
+            fmt::format("style {} has no piece \"{}\"{}", style.name, piece, suggestion(piece, known)));
+    }
+    const Amounts amounts =
+        amounts_of(style.name, stated->second, std::string(part) == "outer sole", needs, works);
+    if (!amounts.fault.empty() || amounts.by_kind.empty()) {
+      label.missing.push_back(
+          fmt::format("{}: {}", part, amounts.fault.empty() ? "nothing is cut for it" : amounts.fault));
+      continue;
+    }
+    PartContent content{part, {}, {amounts.by_kind.begin(), amounts.by_kind.end()}};
+    double sum = 0.0;
+    for (const auto& [kind, amount] : content.shares) sum += amount;
+    for (auto& [kind, amount] : content.shares) amount /= sum;
+    std::stable_sort(content.shares.begin(), content.shares.end(),
+                     [](const auto& one, const auto& other) { return one.second > other.second; });
+    constexpr double kAlone = 0.8;
+    content.says = fmt::format("{} of {}", words_of(part), content.shares.front().first);
+    if (content.shares.front().second < kAlone)
+      content.says += fmt::format(" and {}", content.shares[1].first);
+    label.parts.push_back(std::move(content));
+  }
+  return label;
+}
+
+Result<std::string> marking_of(const MarkingTable& table, const std::string& column,
+                               const std::string& size) {
+  const auto found = std::find(table.columns.begin(), table.columns.end(), column);
+  if (found == table.columns.end())
+    return bad_value(fmt::format("the marking table {} has no column \"{}\"{}", table.key, column,
+                                 suggestion(column, table.columns)));
+  const auto at = static_cast<std::size_t>(found - table.columns.begin());
+  for (const MarkingTable::Row& row : table.rows) {
+    if (at >= row.labels.size() || !same_label(row.labels[at], size)) continue;
+    std::string text = row.size + " mm";
+    for (std::size_t c = 0; c < table.columns.size() && c < row.labels.size(); ++c) {
+      if (c != at && !row.labels[c].empty()) text += fmt::format(", {} {}", table.columns[c], row.labels[c]);
+    }
+    return text;
+  }
+  return std::string();
+}
+
+}  // namespace lastwright

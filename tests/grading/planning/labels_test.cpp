@@ -1,0 +1,81 @@
+#include "grading/planning/labels.hpp"
+
+#include <catch2/catch.hpp>
+
+namespace lastwright {
+
+namespace {
+
+// One style of three pieces: areas of one, all cut twice for a pair.
+struct Shop {
+  StyleSpec spec;
+  Needs needs;
+  WorksSpec works;
+
+  void piece(const std::string& name, const std::string& material, double net) {
+    PieceSpec piece;
+    piece.name = name;
+    spec.pieces.push_back(piece);
+    PieceNeed need;
+    need.style = "boot";
+    need.piece = name;
+    need.material = material;
+    need.pairs = 1;
+    need.pieces = 2;
+    need.net = net;
+    needs.pieces.push_back(need);
+  }
+  void material(const std::string& name, const std::string& kind, std::optional<double> thickness = {}) {
+    works.materials[name].kind = kind;
+    works.materials[name].thickness = thickness;
+  }
+  [[nodiscard]] StyleLabel label() const {
+    const Result<StyleLabel> made = label_of_style({"boot", &spec, nullptr}, needs, works);
+    REQUIRE(made.ok());
+    return *made;
+  }
+};
+
+}  // namespace
+
+// Directive 94/11/EC, article 1 and annex I: at least 80 % alone, else the two main materials.
+TEST_CASE("a material of four fifths is named alone, else the two main ones", "[planning]") {
+  Shop shop;
+  shop.material("calf", "leather");
+  shop.material("mesh", "textile");
+  shop.works.labels.parts["upper"] = {"vamp", "quarter", "tab"};
+  shop.piece("vamp", "calf", 500.0);
+  shop.piece("quarter", "calf", 300.0);
+  shop.piece("tab", "mesh", 200.0);
+  CHECK(shop.label().parts.at(0).says == "upper of leather");
+  shop.needs.pieces[2].net = 201.0;
+  CHECK(shop.label().parts.at(0).says == "upper of leather and textile");
+  shop.works.labels.parts["upper"].push_back("tongue");
+  CHECK(!label_of_style({"boot", &shop.spec, nullptr}, shop.needs, shop.works).ok());
+}
+
+TEST_CASE("outer soles go by volume, and what is not given is not said", "[planning]") {
+  Shop shop;
+  shop.material("bend", "leather", 5.0);
+  shop.material("rubber", "other materials", 1.0);
+  shop.works.labels.parts["outer sole"] = {"sole", "half sole"};
+  shop.piece("sole", "bend", 100.0);
+  shop.piece("half sole", "rubber", 100.0);
+  // By surface it would be half and half.
+  CHECK(shop.label().parts.at(0).says == "outer sole of leather");
+  shop.works.materials["rubber"].thickness.reset();
+  CHECK(shop.label().parts.empty());
+  CHECK(shop.label().missing.size() == 3);
+}
+
+TEST_CASE("sizes are marked by the row of the table that holds them", "[planning]") {
+  MarkingTable table;
+  table.key = "t";
+  table.columns = {"European", "English"};
+  table.rows = {{"265", {"41.5", "8.5"}}, {"270", {"42.5", "9"}}};
+  CHECK(*marking_of(table, "English", "9") == "270 mm, European 42.5");
+  CHECK(marking_of(table, "English", "8")->empty());
+  CHECK(!marking_of(table, "Dutch", "9").ok());
+}
+
+}  // namespace lastwright
