@@ -7,6 +7,7 @@
 
 #include "geometry/lattice/convex_lattice.hpp"
 #include "geometry/lattice/convex_parts.hpp"
+#include "geometry/lattice/lattice_seeds.hpp"
 #include "tests/support/laws.hpp"
 
 namespace lastwright {
@@ -124,6 +125,31 @@ TEST_CASE("convex shapes keep to the theorems", "[lattice]") {
                         RC_ASSERT(std::abs(p1(sheared) - one) < 1e-9);
                         RC_ASSERT(std::abs(p2(sheared) - two) < 1e-9);
                       });
+}
+
+// The formula against the search, which shares nothing with it but the shape.
+TEST_CASE("no search betters the theorem for convex shapes", "[lattice]") {
+  test::holds_for_all(
+      "the exact cell is no larger than any that is polished",
+      [] {
+        const Polygon shape = convex_hull(*star_polygons(4, 9, 200));
+        RC_PRE(sound(shape));
+        const std::vector<Polygon> parts{shape};
+        const SumObstacle same(parts, parts);
+        const SumObstacle mixed(parts, {half_turned(shape)});
+        const Lattice one = densest_convex_translates(shape);
+        const Lattice two = densest_convex_half_turned(shape);
+        const PolishOptions options{.first_step = 1.0, .last_step = 1e-5};
+        RC_ASSERT(polish(one, {&same, nullptr, nullptr}, options).area >= one.cell_area() * (1.0 - 1e-9));
+        RC_ASSERT(polish(two, {&same, nullptr, &mixed}, options).area >= two.cell_area() * (1.0 - 1e-9));
+        for (const Lattice& seed : lattice_seeds(
+                 {&same, nullptr, &mixed},
+                 {.least_area = 1.9 * signed_area(shape), .most = 4, .cells = 48, .edge_points = 48})) {
+          const Polished found = polish(seed, {&same, nullptr, &mixed}, options);
+          RC_ASSERT(found.depth > 1e-7 || found.area >= two.cell_area() * (1.0 - 1e-9));
+        }
+      },
+      40);
 }
 
 TEST_CASE("quadrilaterals tile half turned, dents or not", "[lattice]") {
