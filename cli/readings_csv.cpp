@@ -120,6 +120,10 @@ Result<ReadingsFile> parse_readings(std::string_view text, const std::string& fi
       const std::size_t place = columns->places[column];
       return place < record.fields.size() ? record.fields[place] : "";
     };
+    if (field(5).empty()) {
+      ++read.left_empty;
+      continue;
+    }
     ReadingRow row{record.line, field(0), with_point(field(1)), field(2),
                    field(3),    field(4), with_point(field(5)), field(6),
                    field(7),    {}};

@@ -16,6 +16,7 @@ namespace lastwright {
 struct ReadingsFile {
   std::vector<ReadingRow> rows;
   std::vector<std::string> other_columns;  // as the header has them, in its order
+  std::size_t left_empty = 0;              // rows without a value: not filled in, not read
   std::vector<Problem> bad_rows;  // rows with too many or too few fields, or a quote that does not close
 };
 

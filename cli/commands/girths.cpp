@@ -10,6 +10,7 @@
 #include "cli/listing/girth_books.hpp"
 #include "cli/option_problem.hpp"
 #include "cli/print.hpp"
+#include "cli/reading_plan.hpp"
 #include "cli/readings_csv.hpp"
 #include "geometry/files/read_file.hpp"
 #include "grading/checks/style_checks.hpp"
@@ -25,6 +26,8 @@ struct GirthsOptions {
   std::string against;
   std::string width;  // for --against; empty: the style's base width
   std::string readings;
+  std::string plan;    // of readings yet to be made
+  bool sheet = false;  // print the plan's rows to fill in
   std::vector<std::string> limits;
   std::vector<std::string> pair_limits;
   std::string limits_table = "common";
@@ -97,8 +100,10 @@ ExitCode judge_readings(const LoadedStyle& style, const GirthsOptions& options) 
                           {}});
   }
   const BatchReport report = judge_batch(checked.readings, style.measures, style.run, *limits, options.batch);
-  const auto rendered = render(
-      batch_book(style, report, *limits, bad_rows, file->other_columns, options.batch), options.format);
+  ListingBook judged = batch_book(style, report, *limits, bad_rows, file->other_columns, options.batch);
+  if (file->left_empty > 0)
+    judged.facts.emplace_back("rows without a value", fmt::format("{}, passed over", file->left_empty));
+  const auto rendered = render(judged, options.format);
   if (!rendered) return print_problem(rendered.problem());
   const ExitCode put = put_result(*rendered, options.out, output_options(style, options));
   if (put != ExitCode::kOk) return put;
@@ -126,17 +131,31 @@ ExitCode judge_base(const LoadedStyle& style) {
   return code;
 }
 
+Result<ListingBook> planned_book(const LoadedStyle& style, const GirthsOptions& options) {
+  const auto plan = in_option(parse_reading_plan(options.plan, style, options.measures), "--plan");
+  if (!plan) return plan.problem();
+  if (!options.sheet)
+    return plan_book(style, *plan, advise(*plan, style.measures, style.run, options.batch.search));
+  const Result<ReadingLimits> limits = asked_limits(style, options);
+  if (!limits) return limits.problem();
+  return sheet_book(style, *plan, *limits);
+}
+
 ExitCode run_girths(const GirthsOptions& options) {
+  if (!options.limits.empty() && options.readings.empty() && !options.sheet)
+    return print_problem({Trouble::kUsage, "--limit requires --readings or --sheet", {}, {}, {}});
   const StyleLoad load =
       load_style(options.style, {.tables = options.tables, .drawings = false, .limits = {}});
   if (!load.style) return print_problems(load.problems);
   if (!options.readings.empty()) return judge_readings(*load.style, options);
-  const Result<ListingBook> book = table_book(*load.style, options);
+  const bool planned = !options.plan.empty();
+  const Result<ListingBook> book =
+      planned ? planned_book(*load.style, options) : table_book(*load.style, options);
   if (!book) return print_problem(book.problem());
   const Result<std::string> text = render(*book, options.format);
   if (!text) return print_problem(text.problem());
   const ExitCode put = put_result(*text, options.out, output_options(*load.style, options));
-  return put == ExitCode::kOk ? judge_base(*load.style) : put;
+  return put == ExitCode::kOk && !planned ? judge_base(*load.style) : put;
 }
 
 }  // namespace
@@ -158,14 +177,20 @@ void add_girths(Program& app, Action& action) {
                                         "list the differences against a table of the collection");
   command->add_option("--width", options->width, "width that a table without widths is compared with")
       ->needs(against);
-  Option* readings =
-      command->add_option("--readings", options->readings, "judge the tape readings of this CSV file");
+  Option* readings = command->add_option("--readings", options->readings,
+                                         "judge the tape readings of this file: commas, semicolons or tabs");
   for (Option* of_the_table : {measure, inches, against}) of_the_table->excludes(readings);
+  Option* plan = command->add_option("--plan", options->plan,
+                                     "what readings yet to be made would show: \"sizes 7 8 9, widths E F, "
+                                     "pairs 2, gauges 2, spread 0.4 mm, step "
+                                     "0.5 mm\"");
+  for (Option* other : {inches, against, readings}) plan->excludes(other);
+  command->add_flag("--sheet", options->sheet, "print the plan's rows to fill in, with the limits")
+      ->needs(plan);
   inches->excludes(against);  // a comparison is in millimetres
-  command
-      ->add_option("--limit", options->limits,
-                   "how far a reading may be off: \"ball girth 1 mm\"; may be repeated")
-      ->needs(readings);
+  command->add_option("--limit", options->limits,
+                      "how far a reading may be off: \"ball girth 1 mm\"; may be repeated");
+
   command->add_option("--pair-limit", options->pair_limits, "how far left may be from right; may be repeated")
       ->needs(readings);
   command->add_option("--limits-table", options->limits_table, "limits table that gives the defaults")

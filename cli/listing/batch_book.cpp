@@ -33,6 +33,11 @@ ListingCell bound(double value) {
   return std::isfinite(value) ? ListingCell(Figure{value, 2}) : ListingCell{};
 }
 
+void add_failing(Listing& listing, bool failing, std::vector<ListingCell> row) {
+  if (failing) listing.failing.push_back(listing.rows.size());
+  listing.rows.push_back(std::move(row));
+}
+
 std::string label_of(const SizeWidth& at) {
   return at.size.label + " " + at.width.label;
 }
@@ -86,7 +91,7 @@ Listing findings(const BatchReport& report) {
                   {},
                   {}};
   for (const Finding& finding : report.findings)
-    listing.rows.push_back({std::string(kind_name(finding.kind)), finding.text, finding.act});
+    add_failing(listing, true, {std::string(kind_name(finding.kind)), finding.text, finding.act});
   if (report.findings.empty()) listing.notes.push_back("none");
   return listing;
 }
@@ -117,9 +122,10 @@ Listing items(const BatchReport& report) {
                                                                : "beyond limit";
     std::string best;
     for (const SizeWidth& cell : item.fits) best += (best.empty() ? "" : " or ") + label_of(cell);
-    listing.rows.push_back({item.id, std::string(name_of(item.foot)), label_of(item.stamped),
-                            whole(item.readings), whole(item.beyond), millimetres(item.worst), result, best,
-                            Figure{certainty_percent(item.certainty), 1}});
+    add_failing(listing, !good,
+                {item.id, std::string(name_of(item.foot)), label_of(item.stamped), whole(item.readings),
+                 whole(item.beyond), millimetres(item.worst), result, best,
+                 Figure{certainty_percent(item.certainty), 1}});
   }
   return listing;
 }
@@ -160,13 +166,13 @@ Listing pairs(const LoadedStyle& style, const BatchReport& report, const Reading
       {}};
   for (const JudgedPair& pair : report.pairs) {
     const auto& limit = limits.pair[pair.measure];
-    listing.rows.push_back({pair.id, style.measures.measures()[pair.measure].name,
-                            millimetres(pair.left_minus_right),
-                            limit ? millimetres(limit->above) : ListingCell{},
-                            std::string(pair.verdict == Verdict::kNoLimit  ? "no limit"
-                                        : pair.verdict == Verdict::kWithin ? "within"
-                                                                           : "beyond"),
-                            limit ? limit->source : std::string()});
+    add_failing(listing, beyond(pair.verdict),
+                {pair.id, style.measures.measures()[pair.measure].name, millimetres(pair.left_minus_right),
+                 limit ? millimetres(limit->above) : ListingCell{},
+                 std::string(pair.verdict == Verdict::kNoLimit  ? "no limit"
+                             : pair.verdict == Verdict::kWithin ? "within"
+                                                                : "beyond"),
+                 limit ? limit->source : std::string()});
   }
   return listing;
 }

@@ -10,6 +10,7 @@
 #include "grading/jobs/load_style.hpp"
 #include "grading/measures/printed_comparison.hpp"
 #include "grading/readings/batch_report.hpp"
+#include "grading/readings/plan_power.hpp"
 
 namespace lastwright {
 
@@ -33,5 +34,10 @@ std::vector<Listing> comparison_listings(const LoadedStyle& style, const TableCo
 ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, const ReadingLimits& limits,
                        const std::vector<Problem>& bad_rows, const std::vector<std::string>& other_columns,
                        const BatchOptions& options);
+
+// What a plan of readings would show.
+ListingBook plan_book(const LoadedStyle& style, const ReadingPlanOptions& plan, const PlanAdvice& advice);
+// Its rows to fill in, with the limits; as CSV it is a file of readings once it is filled in.
+ListingBook sheet_book(const LoadedStyle& style, const ReadingPlanOptions& plan, const ReadingLimits& limits);
 
 }  // namespace lastwright

@@ -38,6 +38,7 @@ struct Listing {
   std::vector<ListingColumn> columns;
   std::vector<std::vector<ListingCell>> rows;  // each as long as `columns`
   std::vector<std::string> notes;              // printed below: sources, roundings, cautions
+  std::vector<std::size_t> failing = {};  // ascending: rows that say that something is wrong, marked in HTML
 };
 
 // Several tables that belong together, with what holds for all of them.

@@ -1,5 +1,7 @@
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "cli/listing/listing.hpp"
 
 namespace lastwright {
@@ -14,7 +16,14 @@ dl { display: grid; grid-template-columns: max-content 1fr; gap: .1rem 1rem; } d
 table { border-collapse: collapse; font-variant-numeric: tabular-nums; }
 th, td { padding: .2rem .6rem; text-align: right; border-bottom: 1px solid color-mix(in srgb, currentColor 20%, transparent); }
 th { border-bottom-width: 2px; vertical-align: bottom; } th.text, td.text { text-align: left; }
+tr.failing td { background: color-mix(in srgb, #d33 16%, transparent); } tr.failing td:first-child { font-weight: 600; }
 p.note { margin: .2rem 0; opacity: .8; font-size: .9rem; }
+@media (max-width: 40rem) {
+  thead { position: absolute; left: -999rem; } table, tbody, tr, td { display: block; }
+  tr { padding: .4rem 0; border-bottom: 1px solid color-mix(in srgb, currentColor 30%, transparent); }
+  td, td.text { display: flex; gap: .8rem; justify-content: space-between; border: 0; text-align: right; padding: .1rem .4rem; }
+  td::before { content: attr(data-of); opacity: .7; text-align: left; flex: none; max-width: 45%; } td:empty { display: none; }
+}
 @media print { body { margin: 0; max-width: none; } h2 { break-after: avoid; } tr { break-inside: avoid; } }
 )css";
 
@@ -50,10 +59,14 @@ void append_html_table(std::string& out, const Listing& table) {
     out += "</th>";
   }
   out += "</tr></thead>\n<tbody>\n";
-  for (const auto& row : table.rows) {
-    out += "<tr>";
+  for (std::size_t r = 0; r < table.rows.size(); ++r) {
+    const auto& row = table.rows[r];
+    const bool failing = std::binary_search(table.failing.begin(), table.failing.end(), r);
+    out += failing ? "<tr class=\"failing\">" : "<tr>";
     for (std::size_t c = 0; c < row.size(); ++c) {
-      out += fmt::format("<td{}>{}</td>", table.columns[c].text ? " class=\"text\"" : "",
+      const ListingColumn& column = table.columns[c];
+      const std::string of = column.unit.empty() ? column.title : column.title + ", " + column.unit;
+      out += fmt::format("<td{} data-of=\"{}\">{}</td>", column.text ? " class=\"text\"" : "", escaped(of),
                          escaped(text_of(row[c])));
     }
     out += "</tr>\n";

@@ -1,6 +1,7 @@
 #include <catch2/catch.hpp>
 #include <filesystem>
 #include <fstream>
+#include <map>
 #include <nlohmann/json.hpp>
 
 #include "cli/readings_csv.hpp"
@@ -136,6 +137,8 @@ TEST_CASE("readings are judged, the exit code tells", "[girths]") {
   const auto named = run_binary("girths " + demo_style() + " --readings " + stamped.quoted());
   CHECK(named.exit_code == 1);
   CHECK(says(named.output, "B left, stamped 9 F: its readings are those of 8 F"));
+  const auto page = run_binary("girths " + demo_style() + " --format html --readings " + stamped.quoted());
+  CHECK(says(page.output, "<tr class=\"failing\"><td class=\"text\" data-of=\"about\">stamp</td>"));
 
   const TextFile bad("bad.csv", good + "C,8,F,left,ball girth,247,,T1\nC,8,F,left,ball girth,24.7,mm,T1\n");
   const auto listed = run_binary("girths " + demo_style() + " --format json --readings " + bad.quoted());
@@ -185,4 +188,42 @@ TEST_CASE("girths of a style whose lines are not as long as its table says ends 
   CHECK(run.exit_code == 1);
   CHECK(says(run.output, "CHECK FAILED: base and drawing"));
   CHECK(says(run.output, "tread"));
+}
+
+TEST_CASE("girths tells what a plan of readings would show", "[girths]") {
+  const auto few = run_binary("girths " + demo_style() +
+                              " --plan 'sizes 7 8 9, pairs 2, gauges 2' --format json "
+                              "--measure 'stick length' --measure 'ball girth' --measure 'instep girth'");
+  CHECK(few.exit_code == 0);
+  const auto rows = nlohmann::json::parse(few.output).at("tables").at(0).at("rows");
+  std::map<std::string, double> power;
+  for (const auto& row : rows) power[row.at("fault")] = row.at("power");
+  // 12 lasts: a wrong increment shows, a drifted size does not (tests/bench/readings_map.sh: 1 of 8).
+  CHECK(power.at("a step by size of all girths off by 1/16 in (3/16 for 1/4 in)") > 95.0);
+  CHECK(power.at("one measure of one size off by 1.5 mm") < 40.0);
+  CHECK(power.count("a step by width of all girths off by 1/16 in") == 0);
+  for (const char* plan :
+       {"", "pairs 2", "sizes 99", "sizes 8, pairs 0", "sizes 8, pears 2", "sizes 8, sizes 9"}) {
+    INFO(plan);
+    if (*plan) CHECK(run_binary("girths " + demo_style() + " --plan '" + plan + "'").exit_code == 2);
+  }
+  CHECK(run_binary("girths " + demo_style() + " --sheet").exit_code == 2);
+}
+
+TEST_CASE("a sheet of readings reads back when it is filled in", "[girths]") {
+  const auto sheet = run_binary("girths " + demo_style() +
+                                " --plan 'sizes 8, pairs 1' --sheet --format csv --measure 'ball girth'");
+  CHECK(sheet.exit_code == 0);
+  const TextFile blank("blank.csv", sheet.output);
+  CHECK(run_binary("girths " + demo_style() + " --readings " + blank.quoted()).exit_code == 3);
+  std::string text = sheet.output;
+  const std::size_t at = text.find("ball girth,,mm");
+  REQUIRE(at != std::string::npos);
+  text.insert(at + 11, "247");
+  const TextFile filled("filled.csv", text);
+  const auto judged = run_binary("girths " + demo_style() + " --readings " + filled.quoted());
+  CHECK(judged.exit_code == 0);
+  CHECK(says(judged.output, "1 judged, 0 beyond"));
+  CHECK(says(judged.output, "1, passed over"));
+  CHECK(says(judged.output, "not_over_mm"));  // further columns are kept
 }

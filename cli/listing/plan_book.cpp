@@ -1,0 +1,63 @@
+// A plan of reading as listings: what it would show, and the sheet to fill in.
+#include <fmt/format.h>
+
+#include <cmath>
+
+#include "cli/listing/girth_books.hpp"
+
+namespace lastwright {
+
+ListingBook plan_book(const LoadedStyle& style, const ReadingPlanOptions& plan, const PlanAdvice& advice) {
+  Listing listing{
+      "plan",
+      "What this plan would show",
+      {{"fault", "fault", "", true},
+       {"power", "named in", "%", false},
+       {"lasts", "lasts for 95 %", "", true}},
+      {},
+      {"named in: of a hundred batches with the fault, those in which it would be named; reckoned from "
+       "the evidence to be expected, not from trials",
+       fmt::format("lasts for 95 %: of the same sizes and widths, left and right; none: not with {}, "
+                   "read more sizes, widths or measures",
+                   advice.most_lasts),
+       fmt::format("a reading is taken to scatter by {:.2f} mm and to be noted to {:.2f} mm (spread and "
+                   "step of the plan)",
+                   plan.spread, plan.step)}};
+  for (const PlanAnswer& answer : advice.answers) {
+    listing.rows.push_back({answer.fault, Figure{std::floor(1000.0 * answer.power) / 10.0, 1},
+                            answer.lasts ? fmt::format("{}", *answer.lasts) : std::string("none")});
+  }
+  return {"A plan of readings",
+          {{"style", style.spec.name}, {"lasts", fmt::format("{}", advice.lasts)}},
+          {std::move(listing)}};
+}
+
+ListingBook sheet_book(const LoadedStyle& style, const ReadingPlanOptions& plan,
+                       const ReadingLimits& limits) {
+  Listing listing{
+      "readings",
+      "Readings to fill in",
+      {{"id", "id", "", true},
+       {"size", "size", "", true},
+       {"width", "width", "", true},
+       {"hand", "hand", "", true},
+       {"measure", "measure", "", true},
+       {"value", "value", "", true},
+       {"unit", "unit", "", true},
+       {"gauge", "gauge", "", true},
+       {"not_under_mm", "not under", "mm", false},
+       {"not_over_mm", "not over", "mm", false}},
+      {},
+      {"fill in value and, where there are several, gauge; rows left without a value are passed over"}};
+  for (const Reading& one : planned_readings(plan, style.measures)) {
+    const auto& limit = limits.value[one.measure];
+    listing.rows.push_back({one.id, one.stamped.size.label, one.stamped.width.label,
+                            std::string(name_of(one.foot)), style.measures.measures()[one.measure].name,
+                            std::string(), std::string("mm"), one.gauge,
+                            limit ? ListingCell(Figure{one.value - limit->below, 1}) : ListingCell{},
+                            limit ? ListingCell(Figure{one.value + limit->above, 1}) : ListingCell{}});
+  }
+  return {"Sheet of readings", {{"style", style.spec.name}}, {std::move(listing)}};
+}
+
+}  // namespace lastwright
