@@ -65,7 +65,8 @@ std::optional<int> whole_number(std::string_view text, int most) {
   return value;
 }
 
-constexpr int kMostPairs = 1'000'000;  // of one row, and of an order a thousand times as many
+constexpr int kMostPairs = 1'000'000;      // of one row
+constexpr int kMostOrdered = 100'000'000;  // of an order
 
 // A column that holds the pairs of one size and width.
 struct RunColumn {
@@ -132,6 +133,13 @@ class OrderReader {
       std::vector<OrderLine> lines;
       if (Status taken = take(row, lines); !taken) {
         order_.bad_rows.push_back(taken.problem());
+        continue;
+      }
+      int sum = 0;
+      for (const OrderLine& line : lines) sum = std::min(sum + line.pairs, kMostOrdered);
+      if (order_.pairs + sum > kMostOrdered) {
+        order_.bad_rows.push_back(at_row(
+            table_, row.line, fmt::format("with this row the order has more than {} pairs", kMostOrdered)));
         continue;
       }
       for (OrderLine& line : lines) {

@@ -267,6 +267,14 @@ Result<CountedPieces> read_counted(const TextTable& table, const std::vector<Ord
 Result<Tickets> tickets_of(const Order& order, const Needs& needs, const std::vector<OrderedStyle>& styles,
                            const WorksSpec& works, const DieNumbers& dies, const CountedPieces& counted) {
   Tickets all;
+  constexpr int kMostNumbered = 200'000;
+  if (order.pairs > kMostNumbered) {
+    return Problem{Trouble::kBudget,
+                   "the order has more pairs than are numbered in one go; split it",
+                   {order.file, 0, {}, {}},
+                   static_cast<double>(order.pairs),
+                   static_cast<double>(kMostNumbered)};
+  }
   all.cases = cases_of(order, works.pairs_per_case);
   const TicketMaker maker(needs, styles, works, dies);
   for (const OrderCase& one : all.cases) maker.add(one, all);

@@ -78,6 +78,15 @@ TEST_CASE("bad rows are listed with their lines and left out", "[planning]") {
   CHECK(order.bad_rows[0].message.find("not made in size \"9\"") != std::string::npos);
 }
 
+// A sum beyond what an int holds would be no sum.
+TEST_CASE("an order has an end", "[planning]") {
+  std::string csv = "size,width,pairs\n";
+  for (int k = 0; k < 103; ++k) csv += "7,F,1000000\n";
+  const Order order = order_of(csv);
+  CHECK(order.pairs == 100'000'000);
+  CHECK(order.bad_rows.size() == 3);
+}
+
 TEST_CASE("a header that is no order's is refused", "[planning]") {
   for (const char* csv :
        {"size,width\n7,F\n", "size,width,pears\n7,F,1\n", "size,size,width,pairs\n7,7,F,1\n"}) {
