@@ -178,12 +178,14 @@ async function check() {
 }
 
 // ---- drawing
+const counted = steps => steps === 1 ? "1 step" : steps === 0 ? "steps taken back" : `${steps} steps`;
+
 function render() {
   // A word that is being typed in keeps its place when its sentence is written anew.
   const typed = document.activeElement?.dataset?.at, inHeld = $("held").contains(document.activeElement);
   $("title").textContent = app.style?.name ?? "Lastwright";
   document.title = (app.kept?.changed ? "* " : "") + (app.style?.name ?? "Lastwright");
-  $("kept").textContent = !app.kept ? "" : app.kept.changed ? `${app.kept.file}: ${app.steps.done.length} steps, not kept in the file yet` : `${app.kept.file}: kept`;
+  $("kept").textContent = !app.kept ? "" : app.kept.changed ? `${app.kept.file}: ${counted(app.steps.done.length)}, not kept in the file yet` : `${app.kept.file}: kept`;
   $("back").disabled = !app.steps.done.length;
   $("again").disabled = !app.steps.undone.length;
   $("save").disabled = !app.kept?.changed;
@@ -209,7 +211,7 @@ function drawNotice() {
   if (kept?.conflict && kept.changed) list.push({says: "Something else has changed this file since you began. Nothing was written over it.", acts: [["Put mine in a file beside it", saveAside], ["Drop mine and take the file", () => confirmDrop()]]});
   else if (kept?.conflict) list.push({says: "Something else has changed this file.", acts: [["Take it as it is now", () => send("/take-file", {})]]});
   if (kept?.draft_fault) list.push({says: "The last step is not in the draft: " + kept.draft_fault});
-  if (kept?.resumed && kept.changed && !kept.conflict) list.push({quiet: true, says: `What you did before is here again, from the draft: ${app.steps.done.length} steps.`, acts: [["Take all of it back", () => send("/steps", {to: 0})]]});
+  if (kept?.resumed && kept.changed && !kept.conflict) list.push({quiet: true, says: `What you did before is here again, from the draft: ${counted(app.steps.done.length)}.`, acts: [["Take all of it back", () => send("/steps", {to: 0})]]});
   if (kept && !kept.current && app.sheet) list.push({quiet: true, says: "The sheet shows the style as it was before this could not be made:"});
   for (const problem of app.problems.slice(0, 5)) list.push({says: placeOf(problem) ? `${nameOf(placeOf(problem))}: ${problem.message}` : problem.says, acts: placeOf(problem) ? [["Go there", () => app.hold(placeOf(problem))]] : []});
   if (app.problems.length > 5) list.push({says: `and ${app.problems.length - 5} more`});
