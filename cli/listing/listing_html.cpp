@@ -24,7 +24,11 @@ p.note { margin: .2rem 0; opacity: .8; font-size: .9rem; }
   td, td.text { display: flex; gap: .8rem; justify-content: space-between; border: 0; text-align: right; padding: .1rem .4rem; }
   td::before { content: attr(data-of); opacity: .7; text-align: left; flex: none; max-width: 45%; } td:empty { display: none; }
 }
-@media print { body { margin: 0; max-width: none; } h2 { break-after: avoid; } tr { break-inside: avoid; } }
+@page { size: A4 landscape; margin: 12mm; }
+@media print {
+  body { margin: 0; max-width: none; padding: 0; font-size: 9pt; } .wide { overflow: visible; }
+  th, td { padding: .5mm 1.2mm; } h2 { break-after: avoid; } tr { break-inside: avoid; }
+}
 )css";
 
 std::string escaped(std::string_view text) {

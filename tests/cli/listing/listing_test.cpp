@@ -63,6 +63,15 @@ TEST_CASE("HTML escapes what users write and loads nothing", "[table]") {
   }
 }
 
+// Ten columns of figures are wider than A4 upright: on paper the last of them were cut off.
+TEST_CASE("HTML prints on A4 on its side and hides nothing beyond a rim", "[table]") {
+  const std::string page = to_html(book());
+  CHECK(page.find("@page { size: A4 landscape;") != std::string::npos);
+  const std::size_t print = page.find("@media print");
+  REQUIRE(print != std::string::npos);
+  CHECK(page.find(".wide { overflow: visible; }", print) != std::string::npos);
+}
+
 TEST_CASE("a spreadsheet has the same bytes every time", "[table]") {
   const auto one = render(book(), "xlsx");
   REQUIRE(one);
