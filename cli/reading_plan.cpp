@@ -11,7 +11,7 @@ namespace {
 
 constexpr std::size_t kMostLasts = 2000;
 
-Problem usage(std::string message) {
+Problem plan_refused(std::string message) {
   return {Trouble::kUsage, std::move(message), {}, {}, {}};
 }
 
@@ -35,8 +35,8 @@ Status take(std::vector<T>& to, const std::vector<T>& run, const std::vector<std
     const auto found =
         std::find_if(run.begin(), run.end(), [&](const T& one) { return same_label(one.label, words[i]); });
     if (found == run.end()) {
-      return usage(fmt::format("the run has no {} \"{}\"; it goes from {} to {}", what, words[i],
-                               run.front().label, run.back().label));
+      return plan_refused(fmt::format("the run has no {} \"{}\"; it goes from {} to {}", what, words[i],
+                                      run.front().label, run.back().label));
     }
     to.push_back(*found);
   }
@@ -47,15 +47,15 @@ Result<int> count(const std::vector<std::string>& words, int most) {
   const Result<Fraction> number =
       words.size() == 2 ? parse_fraction(words[1]) : Result<Fraction>(Fraction(0));
   if (!number || number->denominator() != 1 || *number < 1 || *number > most)
-    return usage(fmt::format("\"{}\" wants one whole number from 1 to {}", words[0], most));
+    return plan_refused(fmt::format("\"{}\" wants one whole number from 1 to {}", words[0], most));
   return static_cast<int>(number->value());
 }
 
 Result<double> length(const std::vector<std::string>& words) {
   const Result<Quantity> made =
-      words.size() == 3 ? parse_quantity(words[1] + " " + words[2]) : Result<Quantity>(usage(""));
+      words.size() == 3 ? parse_quantity(words[1] + " " + words[2]) : Result<Quantity>(plan_refused(""));
   if (!made || made->millimetres.value() < 0.01 || made->millimetres.value() > 20.0)
-    return usage(fmt::format("\"{}\" wants a length, such as {} 0.5 mm", words[0], words[0]));
+    return plan_refused(fmt::format("\"{}\" wants a length, such as {} 0.5 mm", words[0], words[0]));
   return made->millimetres.value();
 }
 
@@ -75,8 +75,9 @@ Status take_part(ReadingPlanOptions& plan, const std::vector<std::string>& words
     (what == "spread" ? plan.spread : plan.step) = *made;
     return Done{};
   }
-  return usage(fmt::format("a plan has no \"{}\"{}", what,
-                           suggestion(what, {"sizes", "widths", "pairs", "gauges", "spread", "step"})));
+  return plan_refused(
+      fmt::format("a plan has no \"{}\"{}", what,
+                  suggestion(what, {"sizes", "widths", "pairs", "gauges", "spread", "step"})));
 }
 
 }  // namespace
@@ -88,12 +89,12 @@ Result<ReadingPlanOptions> parse_reading_plan(std::string_view text, const Loade
   for (const std::string& part : parts(text, ',')) {
     const std::vector<std::string> words = parts(part, ' ');
     if (std::find(seen.begin(), seen.end(), words[0]) != seen.end())
-      return usage(fmt::format("the plan has \"{}\" twice", words[0]));
+      return plan_refused(fmt::format("the plan has \"{}\" twice", words[0]));
     seen.push_back(words[0]);
     if (Status taken = take_part(plan, words, style); !taken) return taken.problem();
   }
   if (plan.sizes.empty())
-    return usage("a plan names the sizes to read: \"sizes 7 8 9, widths E F, pairs 2\"");
+    return plan_refused("a plan names the sizes to read: \"sizes 7 8 9, widths E F, pairs 2\"");
   if (plan.widths.empty()) plan.widths.push_back(style.measures.base().at.width);
   std::vector<std::string> known;
   for (const Measure& measure : style.measures.measures()) known.push_back(measure.name);
@@ -103,10 +104,11 @@ Result<ReadingPlanOptions> parse_reading_plan(std::string_view text, const Loade
   }
   for (const std::string& name : measures) {
     if (std::find(known.begin(), known.end(), name) == known.end())
-      return usage(fmt::format("the style has no measure \"{}\"{}", name, suggestion(name, known)));
+      return plan_refused(fmt::format("the style has no measure \"{}\"{}", name, suggestion(name, known)));
   }
   const std::size_t lasts = 2 * plan.sizes.size() * plan.widths.size() * static_cast<std::size_t>(plan.pairs);
-  if (lasts > kMostLasts) return usage(fmt::format("the plan has {} lasts; {} at most", lasts, kMostLasts));
+  if (lasts > kMostLasts)
+    return plan_refused(fmt::format("the plan has {} lasts; {} at most", lasts, kMostLasts));
   return plan;
 }
 

@@ -1,6 +1,8 @@
-// Every tolerance of the program, with its unit and the reason for its size.
+// The tolerances that several sources share, with their units and the reasons for their sizes.
 //
-// A number compared against a length anywhere else is a defect: it belongs here.
+// A tolerance of one source alone stands in that source, as a named constant with its reason beside it. A
+// bare number with an exponent ends a reckoning or guards against rounding (1e-3 at most): it judges nothing
+// that is cut. tests/layering/check_tolerances.py keeps all three.
 #pragma once
 
 #include "geometry/units.hpp"
@@ -22,48 +24,34 @@ inline constexpr Millimetres kChainGap{0.02};
 // one decimal or read a ruler, and real features of a pattern are further apart.
 inline constexpr Millimetres kCornerSnap{1.0};
 
-// Arcs whose centres and radii agree this well are one round hole: exports round to three decimals.
-inline constexpr Millimetres kRoundHole{0.01};
-
-// A mapped outline may leave the exact map by this much (design budget 0.005), biarc fit included.
+// A mapped outline may leave the exact map by this much (0.005 is promised), biarc fit included.
 inline constexpr Millimetres kMapped{0.005};
 
-// A true-arc outline may leave the curve it replaces by this much (design budget 0.01).
+// A true-arc outline may leave the curve it replaces by this much (promised).
 inline constexpr Millimetres kArcFit{0.01};
 
-// An offset point may be this far off its distance from the source (design budget 0.01).
+// An offset point may be this far off its distance from the source (promised).
 inline constexpr Millimetres kOffset{0.01};
 
-// A measure line or a girth share may miss its table value by this much (design budget 0.001).
+// A measure line or a girth share may miss its table value by this much (promised).
 inline constexpr Millimetres kMeasureLine{0.001};
 
-// A seam pair may differ by this much beyond the difference it has in the base (design budget, settable).
-inline constexpr Millimetres kSeam{0.1};
-
-// What pieces put round the last at a girth line may miss what the last asks by this much (design budget of a
-// girth).
+// What pieces put round the last at a girth line may miss what the last asks by this much
+// (promised).
 inline constexpr Millimetres kPieceGirth{0.1};
 
 // Openings of an outline that are less deep are roughness of the drawing: nobody cuts them.
 inline constexpr Millimetres kOpening{0.1};
 
-// The shortest segment a die drawing may hold (design, section 4): below it a cutter head stutters.
+// The shortest segment a die drawing may hold: below it a cutter head stutters.
 inline constexpr Millimetres kShortestSegment{0.05};
 
 // The last digit of a coordinate in a written drawing: three orders below the finest budget above.
 inline constexpr Millimetres kDrawingGrid{1e-6};
 
-// No coordinate of a written drawing lies further out: a kilometre. Beyond it something has gone wrong
-// before.
-inline constexpr Millimetres kFarthestDrawn{1e6};
-
 // Tangents that differ by less than this are one smooth curve; above it the point is a corner.
 // 5 degrees: digitised smooth curves show kinks of 1 to 3 degrees, real corners are above 10.
 inline constexpr Radians kCorner{0.0873};
-
-// Neighbours that leave each other at less than this fold back on themselves: a metre of such a spike is a
-// micron wide.
-inline constexpr Radians kSpike{1e-6};
 
 // Crossings of offset pieces closer than this are one node: well above their rounding (1e-10), well below
 // what is cut.

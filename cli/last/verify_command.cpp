@@ -32,7 +32,7 @@ struct VerifyOptions {
   bool force = false;
 };
 
-constexpr double kScanner = 0.02;
+constexpr double kScanner = 0.02;  // mm, unless --scanner says more
 
 Result<ScanFile> read_and_tell(const VerifyOptions& options, const std::string& path, bool mirrored) {
   Result<ScanFile> scan = read_scan(path, options.unit, mirrored);

@@ -9,7 +9,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kLabelWidth = 70.0;
+constexpr double kLabelWidth = 70.0;  // mm, as the height: three across and eight down on A4
 constexpr double kLabelHeight = 37.0;
 constexpr std::size_t kAcross = 3;
 constexpr std::size_t kDown = 8;

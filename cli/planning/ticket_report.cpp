@@ -40,7 +40,7 @@ constexpr PageColumn kTicketColumns[] = {
     {"piece", 15, 38},        {"size", 54, 11},      {"width", 66, 11},     {"pairs", 78, 11},
     {"pair numbers", 90, 24}, {"as drawn", 115, 13}, {"mirrored", 130, 13}, {"either", 145, 12},
     {"dies", 158, 16},        {"zone", 175, 9},      {"dm2", 185, 15}};
-constexpr double kRowHeight = 6.0;
+constexpr double kRowHeight = 6.0;  // mm
 
 void add_row(PrintedPage& page, double y, const std::vector<std::string>& cells) {
   for (std::size_t c = 0; c < cells.size() && c < std::size(kTicketColumns); ++c)
@@ -51,7 +51,7 @@ void add_row(PrintedPage& page, double y, const std::vector<std::string>& cells)
 Status add_ticket(const CuttingTicket& ticket, std::vector<PrintedPage>& pages) {
   const Result<std::vector<Box2>> bars = code_128(ticket.number, {{140.0, 12.0}, 0.4, 12.0});
   if (!bars) return bars.problem();
-  constexpr double kTop = 62.0;
+  constexpr double kTop = 62.0;  // mm from the page's upper rim, as the other
   constexpr double kBottom = 270.0;
   const auto rows_a_page = static_cast<std::size_t>((kBottom - kTop) / kRowHeight);
   const std::size_t count = std::max<std::size_t>(1, (ticket.rows.size() + rows_a_page - 1) / rows_a_page);

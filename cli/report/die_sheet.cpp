@@ -42,7 +42,7 @@ Sheet die_sheet(const PlannedDie& die, const DieOrderLine& line, bool mirror) {
   for (const GradedLine& mark : shape.size_marks) sheet.lines.push_back({mark.path, mark.operation});
   for (const GradedHole& hole : shape.holes) sheet.holes.push_back(sheet_hole(hole));
   const Vec2 at = roomiest(shape, bounds(shape.cut.path));
-  constexpr double kHeight = 3.0;
+  constexpr double kHeight = 3.0;  // mm of a capital
   sheet.texts.push_back({at, kHeight, Radians(0.0), line.number + (mirror ? " M" : ""), Operation::kText});
   return sheet;
 }

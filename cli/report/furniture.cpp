@@ -36,7 +36,7 @@ double scale_bar_length(double room) {
 }
 
 void draw_scale_bar(SvgCanvas& canvas, Vec2 at, double length) {
-  constexpr double kHeight = 1.4;
+  constexpr double kHeight = 1.4;  // mm
   canvas.open_group("scale-bar", fmt::format("scale bar of {:.0f} millimetres", length));
   const std::string thin = fmt::format("stroke=\"{}\" stroke-width=\"0.2\"", css_colour(palette::kBlack));
   canvas.rectangle({at, at + Vec2{length, kHeight}}, "fill=\"#ffffff\" " + thin);

@@ -10,7 +10,7 @@ namespace lastwright {
 
 // Sizes of letters (height of a capital) and distances on a page, millimetres.
 namespace page {
-inline constexpr double kTitle = 4.6;
+inline constexpr double kTitle = 4.6;  // mm of a capital, as those that follow
 inline constexpr double kHeading = 2.6;
 inline constexpr double kBody = 2.2;
 inline constexpr double kSmall = 1.7;

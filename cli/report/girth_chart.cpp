@@ -11,7 +11,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kWide = 344.0;
+constexpr double kWide = 344.0;  // px
 constexpr double kHigh = 236.0;
 constexpr double kLeft = 38.0;   // room for the figures
 constexpr double kRight = 42.0;  // room for the widths
@@ -79,7 +79,7 @@ Axes axes_of(const LoadedStyle& style, const std::vector<ChartLine>& lines) {
 
 // Labels at least a line apart, as near to the ends of their lines as that lets them.
 void place_labels(std::vector<ChartLine>& lines, const Axes& axes) {
-  constexpr double kApart = 11.5;
+  constexpr double kApart = 11.5;  // px between the labels of two lines
   std::sort(lines.begin(), lines.end(),
             [](const ChartLine& a, const ChartLine& b) { return a.values.back() > b.values.back(); });
   for (std::size_t i = 0; i < lines.size(); ++i) {

@@ -11,7 +11,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kNever = std::numeric_limits<double>::infinity();
+constexpr double kNever = std::numeric_limits<double>::infinity();  // two things that never come near
 
 double box_distance(const Box2& a, const Box2& b) {
   const double dx = std::max({0.0, a.low.x - b.high.x, b.low.x - a.high.x});

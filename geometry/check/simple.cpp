@@ -11,6 +11,10 @@ namespace lastwright {
 
 namespace {
 
+// Neighbours that leave each other at less than this fold back on themselves: a metre of such a spike is a
+// micron wide.
+constexpr Radians kSpike{1e-6};
+
 Problem bad(std::string message, Vec2 at) {
   message += fmt::format(" at ({:.4f}, {:.4f})", at.x, at.y);
   return {Trouble::kGeometry, std::move(message), {}, {}, {}};
@@ -25,7 +29,7 @@ bool folds_back(const ArcSegment& one, const ArcSegment& two) {
   // cheaply.
   if (one.straight() && two.straight() && dot(in, out) >= 0.0) return false;
   const double turn = norm(one.tangent_at(1.0) + two.tangent_at(0.0));
-  if (turn < tolerance::kSpike.value()) return true;
+  if (turn < kSpike.value()) return true;
   const double shorter = std::min(one.chord(), two.chord());
   if (turn * shorter >= 2.0 * tolerance::kOutlineChord.value() ||
       shorter < tolerance::kShortestSegment.value())

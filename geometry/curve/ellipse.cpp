@@ -11,7 +11,7 @@ namespace lastwright {
 Result<Spline> ellipse_arc(Vec2 centre, Vec2 major, double ratio, Radians start, Radians end) {
   const double from = start.value();
   const double turn = end.value() - from;
-  constexpr double kFull = 2.0 * std::numbers::pi;
+  constexpr double kFull = 2.0 * std::numbers::pi;  // a full turn
   if (!is_finite(centre) || !is_finite(major) || !std::isfinite(from) || !std::isfinite(turn)) {
     return bad_value("an ellipse with a number that is not finite");
   }

@@ -8,7 +8,9 @@ namespace lastwright {
 // Seven points: exact for polynomials up to degree 13 (nodes and weights: Abramowitz & Stegun, table 25.4).
 template <class F>
 double gauss7(const F& f, double a, double b) {
-  static constexpr double kNode[3] = {0.405845151377397, 0.741531185599394, 0.949107912342759};
+  static constexpr double kNode[3] = {
+      0.405845151377397, 0.741531185599394,
+      0.949107912342759};  // 7 points of Gauss and Legendre on [-1, 1], beside the one at 0
   static constexpr double kWeight[3] = {0.381830050505119, 0.279705391489277, 0.129484966168870};
   const double half = 0.5 * (b - a);
   const double mid = 0.5 * (a + b);

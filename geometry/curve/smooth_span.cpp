@@ -38,7 +38,7 @@ std::optional<Vec2> direction_on(const SmoothSpan& span, Vec2 p, double reach) {
   const double beside = tolerance::kSamePoint.value();
   if (along < -beside || along > chord + beside || std::abs(cross(way, p - span.a)) > chord * chord)
     return std::nullopt;
-  constexpr double kMostTurn = 1.0;
+  constexpr double kMostTurn = 1.0;  // radian: a span that turns more is no smooth one
   const double turn = std::abs(angle_between(span.leaves, span.arrives));
   if (turn > kMostTurn || dot(span.leaves, way) <= 0.0 || dot(span.arrives, way) <= 0.0) return std::nullopt;
   // So that the cubic of an arc lies on it.

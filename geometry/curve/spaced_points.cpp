@@ -8,7 +8,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr Millimetres kError{1e-7};
+constexpr Millimetres kError{1e-7};  // of a length: far below what two points may miss
 
 double length_to(const Curve& curve, double t) {
   if (t <= 0.0) return 0.0;
@@ -19,7 +19,7 @@ double length_to(const Curve& curve, double t) {
 double parameter_at(const Curve& curve, double s, double whole) {
   if (!std::holds_alternative<Spline>(curve)) return s / whole;
   constexpr int kMostSteps = 60;
-  constexpr double kNear = 1e-7;
+  constexpr double kNear = 1e-7;  // mm along the curve: a point that near is there
   double low = 0.0;
   double high = 1.0;
   double t = s / whole;

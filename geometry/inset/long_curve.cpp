@@ -13,7 +13,7 @@ namespace {
 
 // From `at` along the unit tangent `along`, turning by `curvature`.
 Curve run_on(Vec2 at, Vec2 along, double curvature, double reach) {
-  constexpr double kMostTurn = 0.9 * std::numbers::pi;
+  constexpr double kMostTurn = 0.9 * std::numbers::pi;  // beyond half a turn a run comes back
   const double turn = std::clamp(curvature * reach, -kMostTurn, kMostTurn);
   const double bow = 0.125 * std::abs(turn) * reach;
   if (bow <= tolerance::kRoot.value()) return Line{at, at + reach * along};

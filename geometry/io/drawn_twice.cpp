@@ -27,7 +27,7 @@ bool same(const Curve& a, const Curve& b) {
   }
   if (const auto* one = std::get_if<Spline>(&a)) {
     const Spline& other = std::get<Spline>(b);
-    constexpr double kSameKnot = 1e-9;
+    constexpr double kSameKnot = 1e-9;  // of a knot: exports write 10 digits and more
     const auto near = [](double x, double y) { return std::abs(x - y) <= kSameKnot * (1.0 + std::abs(x)); };
     return one->degree() == other.degree() && one->poles().size() == other.poles().size() &&
            one->weights().size() == other.weights().size() &&

@@ -121,7 +121,7 @@ DxfShape decode_spline(DxfFields& fields) {
 }
 
 DxfShape decode_ellipse(DxfFields& fields) {
-  constexpr double kFull = 2.0 * std::numbers::pi;
+  constexpr double kFull = 2.0 * std::numbers::pi;  // a full turn
   const double facing = fields.facing();
   const Vec2 centre = fields.point(10, "the centre");
   const Vec2 major = fields.point(11, "the end of the major axis");

@@ -272,7 +272,7 @@ class Expander {
 
   // Scales multiply through the nesting; what leaves these bounds draws nothing that could be measured.
   bool good(const PlaneAffine& map) {
-    constexpr double kLargest = 1e9;
+    constexpr double kLargest = 1e9;  // of a scale: beyond it coordinates have lost their last millimetre
     const double largest = std::max(norm(map.x_axis), norm(map.y_axis));
     const double smallest = std::min(norm(map.x_axis), norm(map.y_axis));
     if (largest <= kLargest && smallest >= 1.0 / kLargest && is_finite(map.origin) &&

@@ -20,7 +20,7 @@ Spline mapped(const Spline& spline, const PlaneAffine& map) {
 // The arc as a rational quadratic spline of spans of at most a quarter turn, its ends kept to the bit; then
 // mapped, which is exact because affine maps of poles are affine maps of the curve.
 Spline mapped_arc(const ArcSegment& arc, const PlaneAffine& map) {
-  constexpr double kQuarter = std::numbers::pi / 2.0;
+  constexpr double kQuarter = std::numbers::pi / 2.0;  // one span of a rational quadratic
   const int spans = std::max(1, static_cast<int>(std::ceil(std::abs(arc.sweep()) / kQuarter - 1e-9)));
   const double half = arc.sweep() / spans / 2.0;
   std::vector<Vec2> poles{map.point(arc.a)};
@@ -122,7 +122,7 @@ std::vector<Spline> smooth_parts(const Spline& spline) {
 
 DrawnPath placed_path(const DxfPolyline& polyline, const PlaneAffine& map) {
   const std::size_t count = polyline.vertices.size();
-  constexpr double kSame = tolerance::kSamePoint.value();
+  constexpr double kSame = tolerance::kSamePoint.value();  // as for the points of any drawing
   DrawnPath path;
   path.closed = polyline.closed;
   path.vertices = count;

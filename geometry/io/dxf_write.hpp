@@ -1,4 +1,4 @@
-// Writes a sheet as DXF for a cutter or a die shop (design, section 4).
+// Writes a sheet as DXF for a cutter or a die shop.
 //
 // R2000 (AC1015): closed LWPOLYLINEs with true arcs, millimetres said in the file; R12 (AC1009) on request:
 // POLYLINEs, and no unit, because R12 has no place for it. One layer an operation (layer_name), nothing on

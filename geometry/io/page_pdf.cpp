@@ -14,7 +14,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kPrintedPoints = 72.0 / kMillimetresPerInch;
+constexpr double kPrintedPoints = 72.0 / kMillimetresPerInch;  // 72 points an inch, by the PDF standard
 
 struct PageCloser {
   void operator()(cairo_surface_t* surface) const { cairo_surface_destroy(surface); }

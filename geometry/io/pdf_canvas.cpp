@@ -12,7 +12,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kPointsPerMillimetre = 72.0 / kMillimetresPerInch;
+constexpr double kPointsPerMillimetre = 72.0 / kMillimetresPerInch;  // 72 points an inch, by the PDF standard
 constexpr double kPdfCapitalOfEm = 0.73;
 constexpr double kFlattestInPdf = 1e-6;  // millimetres: an arc that bows less is a line
 

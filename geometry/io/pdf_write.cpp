@@ -17,7 +17,8 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kPagePointsPerMillimetre = 72.0 / kMillimetresPerInch;
+constexpr double kPagePointsPerMillimetre =
+    72.0 / kMillimetresPerInch;  // 72 points an inch, by the PDF standard
 constexpr double kCheckSquare = 100.0;
 constexpr double kFromRim = 2.0;  // of the check square with what is kept white round it, millimetres
 constexpr double kRound = 2.0;    // kept white round the check square

@@ -20,7 +20,7 @@ struct PlaneAffine {
   [[nodiscard]] bool mirrors() const { return determinant() < 0.0; }
   // Circles stay circles: the axes are square to each other and equally long, within 1e-12 of their length.
   [[nodiscard]] bool keeps_circles() const {
-    constexpr double kSame = 1e-12;
+    constexpr double kSame = 1e-12;  // of squared lengths: rounding of the products
     const double xx = dot(x_axis, x_axis);
     const double yy = dot(y_axis, y_axis);
     return std::abs(xx - yy) <= kSame * xx && std::abs(dot(x_axis, y_axis)) <= kSame * xx;

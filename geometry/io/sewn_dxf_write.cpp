@@ -66,7 +66,7 @@ class SewnWriter {
   }
 
   void style(const SewnStyle& s) {
-    constexpr double kHeight = 5.0;
+    constexpr double kHeight = 5.0;  // mm of a capital
     double y = 0.0;
     const auto row = [&](const std::string& name, const std::string& value) {
       if (value.empty()) return;
@@ -148,7 +148,7 @@ class SewnWriter {
 
 // What is wrong with a piece, if anything.
 std::optional<std::string> fault_of(const SewnPiece& piece) {
-  constexpr double kSame = tolerance::kDrawingGrid.value();
+  constexpr double kSame = tolerance::kDrawingGrid.value();  // below it two points are written alike
   const auto fault_of_run = [&](const auto& points, auto place, bool closed,
                                 std::size_t least) -> std::optional<std::string> {
     if (points.size() < least) return fmt::format("a line of {} points, fewer than {}", points.size(), least);

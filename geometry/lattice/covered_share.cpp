@@ -53,7 +53,7 @@ struct Later {
 double covered_share(const SumObstacle& obstacle, const Polygon& polygon) {
   const Gauge gauge(polygon);
   if (!gauge.sound()) return 0.0;
-  constexpr double kClose = 0.004;
+  constexpr double kClose = 0.004;  // of the share: a square is cut up until it is known this well
   double size = 0.0;
   for (const Vec2 p : polygon) size = std::max({size, std::abs(p.x), std::abs(p.y)});
   std::priority_queue<ShareCell, std::vector<ShareCell>, Later> cells;

@@ -22,7 +22,7 @@ std::vector<double> SmallProgram::solve() {
   std::vector<std::size_t> row(height);
   for (std::size_t k = 0; k < variables_; ++k) column[k] = k;
   for (std::size_t r = 0; r < height; ++r) row[r] = variables_ + r;
-  constexpr double kNothing = 1e-11;
+  constexpr double kNothing = 1e-11;  // rounding of the tableau
   const std::size_t most = 50 * (variables_ + height);
   for (std::size_t step = 0; step < most; ++step) {
     // The steepest column; after many exchanges the first one (Bland), which cannot go in circles.

@@ -35,7 +35,7 @@ std::vector<StripRow> rows_within(const Lattice& lattice, double room) {
   std::stable_sort(rows.begin(), rows.end(),
                    [](const StripRow& one, const StripRow& other) { return one.y < other.y; });
   std::vector<StripRow> best;
-  constexpr double kRounding = 1e-9;
+  constexpr double kRounding = 1e-9;  // mm
   for (std::size_t first = 0; first < rows.size() && first < 6; ++first) {
     std::size_t last = first;
     while (last < rows.size() && rows[last].y <= rows[first].y + room + kRounding) ++last;

@@ -37,7 +37,8 @@ double FieldKernel::local_value(double r) const {
 }
 
 FieldKernel::Window FieldKernel::window(double y) const {
-  constexpr double kShareOfReach = 1.0 / 3.0;
+  constexpr double kShareOfReach =
+      1.0 / 3.0;  // of the reach: the window is wide enough to keep the field smooth
   const double to_one = inverse_scale_ / kShareOfReach;
   const double t = to_one * y;
   if (std::abs(t) >= 1.0) return {std::copysign(1.0, t), 0.0};

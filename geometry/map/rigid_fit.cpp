@@ -40,7 +40,7 @@ std::vector<Sample> sampled(const MeasuredOutline& outline, std::span<const doub
 
 // Direction in which the distance from p to the arc grows, as a unit vector. On the arc itself: its normal.
 Vec2 away_from(const ReadyArc& arc, Vec2 p, Vec2 foot) {
-  constexpr double kOnArc = 1e-7;
+  constexpr double kOnArc = 1e-7;  // mm: nearer than this the direction of the gap is rounding
   const Vec2 gap = p - foot;
   if (norm(gap) > kOnArc) return unit(gap);
   if (arc.turn != 0.0) return unit(foot - arc.centre);
@@ -295,7 +295,7 @@ std::vector<Vec2> convex_hull(std::vector<Vec2> points) {
 }  // namespace
 
 RigidInvariants rigid_invariants(const ClosedArcPath& path) {
-  constexpr double kChordError = 5e-3;
+  constexpr double kChordError = 5e-3;  // mm: invariants only sort the tries, the fit is by arcs
   RigidInvariants invariants;
   std::vector<Vec2> points = flattened(path, Millimetres(kChordError));
   if (points.size() < 3) return invariants;

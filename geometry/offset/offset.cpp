@@ -159,7 +159,7 @@ double largest_factor(const ClosedArcPath& path, std::span<const Millimetres> di
 }  // namespace
 
 Millimetres widest_offset(const ClosedArcPath& path) {
-  constexpr double kTimes = 10.0;
+  constexpr double kTimes = 10.0;  // of the diagonal: what is wider closes over any outline
   const Box2 box = bounds(path);
   return Millimetres(kTimes * distance(box.low, box.high));
 }

@@ -11,7 +11,8 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kDegree = std::numbers::pi / 180.0;
+constexpr double kDegree = std::numbers::pi / 180.0;  // in radians
+// So far an outline turns on from one side of an opening to the other, and into its mouth.
 constexpr double kFacing = 170.0 * kDegree;
 constexpr double kIntoMouth = 20.0 * kDegree;
 
@@ -174,7 +175,7 @@ class Openings {
   // Both sides are covered up to where they begin, but most of their length may show all the same: what is
   // cut out of a corner moves as a whole.
   [[nodiscard]] bool mostly_there(const std::vector<Lost>& lost) const {
-    constexpr double kMost = 1.0 / 3.0;
+    constexpr double kMost = 1.0 / 3.0;  // of the segments
     const std::size_t n = source_.size();
     const std::size_t first = lost.front().segment;
     double drawn = 0.0;

@@ -217,7 +217,7 @@ class Climber {
     const RimPiece& rim = body_.mesh.rims[static_cast<std::size_t>(side.rim)];
     const BSplineCurve3& curve = body_.edges[static_cast<std::size_t>(rim.edge)].curve;
     const auto height = [&](double t) { return dot(along_, curve.point(t)); };
-    constexpr double kGolden = 0.6180339887498949;
+    constexpr double kGolden = 0.6180339887498949;  // the golden section
     double low = rim.from;
     double high = rim.to;
     double t1 = high - kGolden * (high - low);

@@ -12,7 +12,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kLargestNumber = 1e9;
+constexpr double kLargestNumber = 1e9;  // mm: a thousand kilometres, no last
 
 class StepScan {
  public:

@@ -14,7 +14,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kNone = std::numeric_limits<double>::infinity();
+constexpr double kNone = std::numeric_limits<double>::infinity();  // nothing is near
 
 // Where the corners of an outline lie along it.
 class Corners {

@@ -209,7 +209,7 @@ std::optional<double> most_missing(const StyleSpec& style, const PieceSpec& piec
     const OffsetCorner form = corner_form(piece, end);
     if (form == OffsetCorner::kMitre || form == OffsetCorner::kStep) return std::nullopt;
   }
-  constexpr double kHolds = 0.1;
+  constexpr double kHolds = 0.1;  // mm; common practice
   const bool cut_away = edge.treatment == Treatment::kLasting || edge.treatment == Treatment::kTrim;
   return cut_away ? std::max(kHolds, 0.5 * allowance.value()) : kHolds;
 }

@@ -69,7 +69,8 @@ double apart(const OpenArcPath& one, const OpenArcPath& other) {
   return std::max(farthest(one, other), farthest(other, one));
 }
 
-constexpr double kTogether = 2.0 * tolerance::kMapped.value();
+constexpr double kTogether =
+    2.0 * tolerance::kMapped.value();  // two outlines, each within its budget of the exact map
 
 // Millimetres of `one` that lie on `other`, to a two hundredth of its length.
 double length_on(const OpenArcPath& one, const OpenArcPath& other) {

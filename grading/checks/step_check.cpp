@@ -216,7 +216,7 @@ std::vector<StyleFinding> odd_allowances(const StyleGrade& grade) {
     std::size_t edge = 0;
     double sample = 0.0;
   };
-  constexpr double kTimes = 3.0;
+  constexpr double kTimes = 3.0;  // off the middle one of its like; common practice
   std::map<Treatment, std::vector<One>> by_treatment;
   for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
     const BoundPiece& piece = grade.pieces[p].bound;

@@ -16,16 +16,13 @@ struct DieLimit {
   std::string source;
 };
 
-// Defaults: published figures where one was found (one source each), else common practice, labelled so.
+// Defaults: common practice, in the words of whoever states it.
 struct DieLimits {
   // millimetres
-  DieLimit rule_gap{2.4, Provenance::kPublished,
-                    "3/32 in between two rules for ejection rubber, graphicdies.com/how-small (one source)"};
-  DieLimit smallest_punch{2.4, Provenance::kPublished,
-                          "3/32 in spring-ejected punch, graphicdies.com/how-small (one source); side-out "
-                          "punches go down to 1/32 in"};
-  DieLimit slot{2.4, Provenance::kPublished,
-                "3/32 in slot bent from rule, graphicdies.com/how-small (one source)"};
+  DieLimit rule_gap{2.4, Provenance::kCommonPractice, "3/32 in between two rules, for the ejection rubber"};
+  DieLimit smallest_punch{2.4, Provenance::kCommonPractice,
+                          "3/32 in for a punch with a spring ejector; side-out punches go down to 1/32 in"};
+  DieLimit slot{2.4, Provenance::kCommonPractice, "3/32 in for a slot bent from rule"};
   DieLimit bend_radius{1.5, Provenance::kCommonPractice,
                        "about twice the thickness of 2-point rule (0.71 mm): no published figure found"};
   DieLimit shortest_straight{1.0, Provenance::kCommonPractice, "no published figure found"};

@@ -147,7 +147,7 @@ bool match(const std::vector<Wanted>& wanted, std::vector<Have>& have, std::vect
 
 // Brings holes, cut-outs and marks into the style's order. False where there are other ones or not as many.
 bool arranged(DieShape& die, const DieShape& wanted, const Placement& onto) {
-  constexpr double kNever = std::numeric_limits<double>::infinity();
+  constexpr double kNever = std::numeric_limits<double>::infinity();  // no arrangement fits
   if (die.holes.size() != wanted.holes.size() || die.cut_outs.size() != wanted.cut_outs.size() ||
       die.marks.size() != wanted.marks.size())
     return false;

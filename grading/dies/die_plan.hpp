@@ -151,7 +151,7 @@ DiePlanInput plan_input(const StyleSpec& style, const DieRules& rules, const Die
 Result<DiePlan> plan_dies(const DiePlanInput& input);
 
 // An outline that is its own mirror image within this is cut by one die: below what a rule can be bent to
-// (published rule die tolerance +-0.13 mm, millenniumdie.com).
+// (0.13 mm either way, by common practice of rule dies).
 inline constexpr Millimetres kMirrorImage{0.1};
 
 // How many of a die's hands, and why. `mirror_deviation`: how far the outline is from its own mirror image,

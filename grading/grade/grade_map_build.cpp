@@ -111,8 +111,7 @@ class GradeMapBuilder {
           fmt::format("the girth line '{}' must lie more across the base line than the length line '{}'",
                       forme_.girth_line, forme_.length_line));
     }
-    constexpr double kShareOfLength =
-        0.4;  // design, section 3.1: local rules fade over 0.4 of the stick length
+    constexpr double kShareOfLength = 0.4;  // of the stick length: so far a local rule is felt
     frame_.length_scale = Millimetres(kShareOfLength * norm(along));
     return Done{};
   }
@@ -263,7 +262,7 @@ class GradeMapBuilder {
       if (!p) return p.problem();
       inner.push_back(*p);
     }
-    constexpr double kSpacing = 8.0;
+    constexpr double kSpacing = 8.0;  // mm between points of a straight line: no bend fits between them
     const int samples = static_cast<int>(whole / kSpacing);
     for (int k = 1; k <= samples; ++k) inner.push_back(lerp(*a, *b, static_cast<double>(k) / (samples + 1)));
     const std::size_t from = site(*a);
@@ -288,7 +287,7 @@ class GradeMapBuilder {
   // Two places a millimetre to either side of the point stay on one perpendicular of the line: with a field
   // that bends over its length scale this is the derivative across the line to a ten-thousandth.
   Status add(const Square& square) {
-    constexpr double kAside = 1.0;
+    constexpr double kAside = 1.0;  // mm: the derivative is asked over this step
     const std::string rule = "square " + square.points.front() + " ... " + square.points.back();
     const Result<Vec2> a = point(square.from);
     const Result<Vec2> b = point(square.to);

@@ -43,7 +43,7 @@ Lay lay_of(const StyleGrade& grade, std::size_t piece, std::size_t cell) {
   const PreparedPiece& prepared = grade.pieces[piece];
   const std::optional<std::size_t> edge = fold_edge(prepared.bound);
   if (!edge) return {};
-  constexpr double kQuarter = std::numbers::pi / 2;
+  constexpr double kQuarter = std::numbers::pi / 2;  // of a turn
   const double wanted =
       kQuarter * std::round(direction(fold_of(prepared, *edge, grade.base_cell())) / kQuarter);
   const Fold fold = fold_of(prepared, *edge, cell);

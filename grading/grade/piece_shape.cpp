@@ -132,7 +132,7 @@ class ShapeBuilder {
   // Parameters where the tangent of a spline jumps.
   static std::vector<double> kinks(const Curve& curve) {
     std::vector<double> found;
-    constexpr double kBeside = 1e-7;
+    constexpr double kBeside = 1e-7;  // of a parameter: just before and after a knot
     constexpr double kSmooth =
         1e-4;  // radians: what a curvature of 1/mm turns over the step beside the knot, and more
     for (const double t : breaks_of(curve)) {

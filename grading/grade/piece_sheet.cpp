@@ -12,14 +12,15 @@ std::string title_of(const GradedPiece& piece) {
 }
 
 SheetHole sheet_hole(const GradedHole& hole) {
-  constexpr double kPrickShown = 0.5;
+  constexpr double kPrickShown = 0.5;  // mm of radius
   return {hole.centre, hole.radius > 0.0 ? hole.radius : kPrickShown, hole.operation};
 }
 
 Sheet sheet_of(const GradedPiece& piece, const SheetOptions& options) {
   Sheet sheet;
   sheet.title = title_of(piece);
-  const NickedOutline nicked = options.merge_nicks ? merge_nicks(piece) : NickedOutline{piece.cut.path, {}, {}};
+  const NickedOutline nicked =
+      options.merge_nicks ? merge_nicks(piece) : NickedOutline{piece.cut.path, {}, {}};
   sheet.outlines.push_back({nicked.path, Operation::kCut});
   for (const ClosedArcPath& cut_out : piece.cut_outs) sheet.outlines.push_back({cut_out, Operation::kCutOut});
   if (options.net_line && piece.net.path.vertices != piece.cut.path.vertices) {

@@ -67,7 +67,7 @@ Json fraction_json(const Fraction& value) {
 }
 
 Json number_json(double value) {
-  constexpr double kExact = 1e15;
+  constexpr double kExact = 1e15;  // whole numbers below it are exact in a double
   if (value > -kExact && value < kExact && value == static_cast<double>(static_cast<std::int64_t>(value))) {
     return static_cast<std::int64_t>(value);
   }

@@ -63,7 +63,7 @@ Result<Measured> tilted_hull(const MeasureDefinition& definition, const Form& fo
     const Section s = cut_section(form, at(degrees));
     return tape_of(s).length;
   };
-  constexpr double kGolden = 0.6180339887498949;
+  constexpr double kGolden = 0.6180339887498949;  // the golden section
   double low = -20.0;
   double high = 20.0;
   double m1 = high - kGolden * (high - low);

@@ -16,7 +16,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kDegree = std::numbers::pi / 180.0;
+constexpr double kDegree = std::numbers::pi / 180.0;  // in radians
 
 // What the bottom's middle line is like on lasts, heels of 5 to 85 mm: no table was found; measured on seven
 // of invented design, and wide enough for what trade practice allows.
@@ -323,7 +323,7 @@ void mark_looking_down(const Body& body, const LastAxes& axes, std::vector<int>&
 
 Vec3 across_of(Vec3 bottom, Vec3 top, Vec3 heel_to_toe, Vec3 near) {
   constexpr double kFaces = 0.33 * kDegree;
-  constexpr double kWay = 2.0 * kDegree;
+  constexpr double kWay = 2.0 * kDegree;  // farther apart than this they are two ways to stand
   Eigen::Matrix3d m = Eigen::Matrix3d::Zero();
   const auto square_to = [&m](Vec3 v, double within) {
     const Eigen::Vector3d e(v.x, v.y, v.z);

@@ -17,7 +17,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kRadian = std::numbers::pi / 180.0;
+constexpr double kRadian = std::numbers::pi / 180.0;  // a degree in radians
 
 void apply(Body& body, Motion& total, const Motion& next) {
   move(body, next);
@@ -239,7 +239,7 @@ Problem two_ways(double by_axes, double by_form) {
 Status snap_to_file(Body& body, Standing& s, bool pitch_will_be_set) {
   constexpr double kRoll = 0.7 * kRadian;
   constexpr double kLeast = 2.0 * kRadian;
-  constexpr double kMost = 3.5 * kRadian;
+  constexpr double kMost = 3.5 * kRadian;  // of pitch
   constexpr double kYaw = 3.5 * kRadian;
   constexpr double kElse = 14.0 * kRadian;  // farther off than this no maker has meant the file's axes
   const double near = std::clamp(2.2 * s.doubt, kLeast, kMost);

@@ -71,7 +71,7 @@ Result<ScanFile> read_scan(const std::string& path, const std::string& unit, boo
 
 Status length_of_last(const ScanFile& scan, const BaseLast& base, const LastJob& job,
                       const std::string& path) {
-  constexpr double kShortest = 0.55;
+  constexpr double kShortest = 0.55;  // of the length wanted: half a last, or a child's for a man's
   constexpr double kLongest = 1.35;
   const double wanted = longest_axis(surface_points(base.body, 4.0)) * job.prior.stretch;
   const double found = longest_axis(scan.points);

@@ -14,7 +14,7 @@ constexpr int kLines = 32;  // across the contour, on which a point is looked fo
 
 // As it will stand in the style.
 Vec2 as_written(Vec2 p) {
-  constexpr double kPerMillimetre = 1e4;
+  constexpr double kPerMillimetre = 1e4;  // a style file holds four decimals
   return {std::round(p.x * kPerMillimetre) / kPerMillimetre,
           std::round(p.y * kPerMillimetre) / kPerMillimetre};
 }

@@ -28,7 +28,7 @@ void tell_shallow(const std::string& piece, std::size_t corners, std::size_t sha
 }  // namespace
 
 Vec2 style_place(Vec2 p) {
-  constexpr double kPerMillimetre = 1e4;
+  constexpr double kPerMillimetre = 1e4;  // a style file holds four decimals
   return {std::round(p.x * kPerMillimetre) / kPerMillimetre,
           std::round(p.y * kPerMillimetre) / kPerMillimetre};
 }

@@ -10,7 +10,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kReach = tolerance::kCornerSnap.value();
+constexpr double kReach = tolerance::kCornerSnap.value();  // as far as a corner may lie off an outline
 constexpr std::size_t kMostOthers = 3;
 constexpr std::size_t kMostSide = 64;
 constexpr std::size_t kManyCells = 64;

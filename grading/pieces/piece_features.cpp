@@ -16,6 +16,9 @@ namespace lastwright {
 
 namespace {
 
+// Arcs whose centres and radii agree this well are one round hole: exports round to three decimals.
+constexpr Millimetres kRoundHole{0.01};
+
 constexpr double kComesBack =
     0.5;  // of its box's diagonal: ends of a line that was to close lie no further apart
 constexpr const char* kNoRole = "nobody gave its layer a role";
@@ -37,8 +40,8 @@ std::optional<BoundHole> circle_of(const Contour& contour) {
     const Vec2 centre = arc->segment().centre();
     const double radius = arc->segment().radius();
     if (!hole) hole = BoundHole{centre, radius, Operation::kHole, contour.from};
-    if (distance(hole->centre, centre) > tolerance::kRoundHole.value() ||
-        std::abs(hole->radius - radius) > tolerance::kRoundHole.value()) {
+    if (distance(hole->centre, centre) > kRoundHole.value() ||
+        std::abs(hole->radius - radius) > kRoundHole.value()) {
       return std::nullopt;
     }
   }

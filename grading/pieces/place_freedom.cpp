@@ -32,7 +32,7 @@ class FreedomFinder {
   }
 
   PlaceFreedom run() {
-    constexpr double kHolds = 0.2;
+    constexpr double kHolds = 0.2;  // mm: what moves less is held
     PlaceFreedom out;
     std::array<Row, 3> taken{};
     while (out.held < 3) {

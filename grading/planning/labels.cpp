@@ -78,7 +78,7 @@ Result<StyleLabel> label_of_style(const OrderedStyle& style, const Needs& needs,
     for (auto& [kind, amount] : content.shares) amount /= sum;
     std::stable_sort(content.shares.begin(), content.shares.end(),
                      [](const auto& one, const auto& other) { return one.second > other.second; });
-    constexpr double kAlone = 0.8;
+    constexpr double kAlone = 0.8;  // the directive names one material alone from 80 % on
     content.says = fmt::format("{} of {}", words_of(part), content.shares.front().first);
     if (content.shares.front().second < kAlone)
       content.says += fmt::format(" and {}", content.shares[1].first);

@@ -89,7 +89,7 @@ Result<PieceLayout> lay_pieces(const StyleGrade& grade, const std::vector<LaidPi
     const ShelfPlace& place = layout->places[i];
     Sheet sheet = placed(all[i].sheet, Radians(0.0), {place.along, place.across});
     const Box2 box = shape_bounds(sheet);
-    constexpr double kHeight = 3.0;
+    constexpr double kHeight = 3.0;  // mm of a capital
     sheet.texts.push_back({box.centre(), kHeight, Radians(0.0), all[i].sheet.title, Operation::kText});
     append(result.sheets[place.sheet], sheet);
     result.net += all[i].net;

@@ -10,7 +10,7 @@
 namespace lastwright {
 
 std::vector<std::string> plain_increments(double value, double within) {
-  constexpr double kInch = 25.4;
+  constexpr double kInch = 25.4;  // mm
   struct Offer {
     double off;
     std::string text;

@@ -10,7 +10,7 @@
 namespace lastwright {
 namespace {
 
-std::string label_of(const SizeWidth& at) {
+std::string cell_label(const SizeWidth& at) {
   return at.size.label + " " + at.width.label;
 }
 
@@ -63,7 +63,7 @@ class LimitWords {
       for (const JudgedReading* one : all) text += (text.empty() ? "" : ", ") + of_reading(*one);
       findings_.push_back({Finding::Kind::kReading,
                            fmt::format("{} {}, stamped {}: {}", item.first, name_of(item.second),
-                                       label_of(all.front()->reading.stamped), text),
+                                       cell_label(all.front()->reading.stamped), text),
                            "read again"});
     }
     for (const auto& [m, count] : led) {

@@ -190,7 +190,7 @@ double power_of(const BatchLayout& layout, const Cause& cause, double amount, co
 
 PlanAdvice advise(const ReadingPlanOptions& plan, const MeasureTable& table, const SizeRun& run,
                   const SearchOptions& options) {
-  constexpr double kAsked = 0.95;
+  constexpr double kAsked = 0.95;  // the power a plan is asked for
   const std::size_t cells = 2 * plan.sizes.size() * plan.widths.size();
   PlanAdvice advice;
   advice.lasts = cells * static_cast<std::size_t>(plan.pairs);

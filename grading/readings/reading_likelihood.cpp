@@ -7,7 +7,7 @@
 namespace lastwright {
 namespace {
 
-constexpr double kNothing = 1e-290;
+constexpr double kNoChance = 1e-290;  // below it the logarithm is no number any more
 
 double density(double x) {
   return std::exp(-0.5 * x * x) / std::sqrt(2.0 * std::numbers::pi);
@@ -24,7 +24,7 @@ Part normal_part(const ReadingInterval& reading, double expected, double spread)
   const double b = (reading.high - expected) / spread;
   Part part;
   part.chance = normal_between(a, b);
-  if (part.chance < kNothing) return {};
+  if (part.chance < kNoChance) return {};
   const double at_a = density(a);
   const double at_b = density(b);
   part.slope = (at_a - at_b) / (spread * part.chance);

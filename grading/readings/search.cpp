@@ -29,7 +29,7 @@ bool same_cause(const Cause& a, const Cause& b) {
           (a.cell.size.position == b.cell.size.position && a.cell.width.position == b.cell.width.position));
 }
 
-struct Asked {
+struct AskedCause {
   Candidate candidate;
   FittedNoise fit;
   double gain = 0.0;
@@ -113,7 +113,7 @@ class Search {
   }
 
   // The causes that explain most beside `taken`, by exact evidence, the best first.
-  std::vector<Asked> ask(const std::vector<Taken>& taken, const FittedNoise& fit, bool room_only) const {
+  std::vector<AskedCause> ask(const std::vector<Taken>& taken, const FittedNoise& fit, bool room_only) const {
     ScreenOptions screening;
     screening.common = layout_.lasts.size() >= options_.least_lasts;
     screening.skip = [&](const Cause& cause) {
@@ -124,7 +124,7 @@ class Search {
     };
     const std::vector<Candidate> candidates = screen(layout_, maker_, hypothesis_of(taken), fit, screening);
     std::map<Kind, std::size_t> of_kind;
-    std::vector<Asked> asked;
+    std::vector<AskedCause> asked;
     for (const Candidate& candidate : candidates) {
       if (asked.size() >= kAsked || candidate.gain < kHopeless) break;
       if (of_kind[candidate.cause.kind]++ >= kAskedOfKind) continue;
@@ -139,7 +139,7 @@ class Search {
         for (const Candidate& candidate : candidates) {
           if (more >= kAsked || candidate.gain < top.gain - 7.0) break;
           if (!candidate.cause.of_one_item() || !touch(candidate.cause, top.cause)) continue;
-          const bool known = std::any_of(asked.begin(), asked.end(), [&](const Asked& one) {
+          const bool known = std::any_of(asked.begin(), asked.end(), [&](const AskedCause& one) {
             return same_cause(one.candidate.cause, candidate.cause);
           });
           if (known) continue;
@@ -161,19 +161,21 @@ class Search {
     return block(a) == block(b);
   }
 
-  Asked exactly(const std::vector<Taken>& taken, const FittedNoise& fit, const Candidate& candidate) const {
-    Asked asked{candidate, fit, 0.0};
+  AskedCause exactly(const std::vector<Taken>& taken, const FittedNoise& fit,
+                     const Candidate& candidate) const {
+    AskedCause asked{candidate, fit, 0.0};
     const Hypothesis hypothesis = hypothesis_of(with(taken, candidate));
     asked.fit.mode = evidence_of(layout_, hypothesis, fit.noise, start_with(fit, candidate));
     asked.gain = asked.fit.log_posterior() + candidate.cause.log_prior - fit.log_posterior();
     return asked;
   }
 
-  void fit_nearest(const std::vector<Taken>& taken, const FittedNoise& fit, std::vector<Asked>& asked) const {
+  void fit_nearest(const std::vector<Taken>& taken, const FittedNoise& fit,
+                   std::vector<AskedCause>& asked) const {
     if (asked.empty()) return;
     const double near = asked.front().gain - kNearBest;
     for (std::size_t i = 0; i < asked.size() && i < kFitted; ++i) {
-      Asked& one = asked[i];
+      AskedCause& one = asked[i];
       if (one.gain < near) break;
       const Hypothesis hypothesis = hypothesis_of(with(taken, one.candidate));
       FittedNoise own = fit_noise(layout_, hypothesis, one.fit.noise, options_.noise, one.fit.mode.departure);
@@ -190,7 +192,7 @@ class Search {
   }
 
   bool take_best() {
-    std::vector<Asked> asked = ask(taken_, fit_, true);
+    std::vector<AskedCause> asked = ask(taken_, fit_, true);
     if (asked.empty() || asked.front().gain < least_gain_) return false;
     taken_ = with(std::move(taken_), asked.front().candidate);
     fit_ = std::move(asked.front().fit);
@@ -241,7 +243,7 @@ class Search {
       if (taken_[i].cause.of_one_item() && taken_.size() > 6) continue;
       const std::vector<Taken> rest = without(taken_, i);
       const FittedNoise fit = fit_of(rest);
-      std::vector<Asked> asked = ask(rest, fit, true);
+      std::vector<AskedCause> asked = ask(rest, fit, true);
       if (asked.empty() || same_cause(asked.front().candidate.cause, taken_[i].cause)) continue;
       const double now = fit_.log_posterior() + price(taken_);
       const double then =
@@ -257,7 +259,7 @@ class Search {
   // Whether a candidate still explains something when `best` is in: then it is no rival, but another cause.
   [[nodiscard]] bool needed_beside(const std::vector<Taken>& all, const FittedNoise& fit,
                                    const Candidate& candidate) const {
-    const Asked both = exactly(all, fit, candidate);
+    const AskedCause both = exactly(all, fit, candidate);
     return both.gain >= least_gain_;
   }
 
@@ -277,7 +279,7 @@ class Search {
       result_.causes.push_back(std::move(made));
     }
     if (full(taken_, true) || full(taken_, false)) {
-      const std::vector<Asked> asked = ask(taken_, fit_, false);
+      const std::vector<AskedCause> asked = ask(taken_, fit_, false);
       if (!asked.empty() && asked.front().gain >= least_gain_)
         result_.left_over = asked.front().candidate.cause;
     }
@@ -289,7 +291,7 @@ class Search {
     const FittedNoise fit = fit_of(rest);
     const double own = fit_.log_posterior() + made.cause.log_prior - fit.log_posterior();
     made.log_odds = own;
-    for (const Asked& one : ask(rest, fit, false)) {
+    for (const AskedCause& one : ask(rest, fit, false)) {
       const Cause& other = one.candidate.cause;
       if (one.gain <= own - made.log_odds && made.next) break;
       if (same_cause(other, made.cause) || nested(other, made.cause)) continue;
@@ -309,8 +311,8 @@ class Search {
     }
   }
 
-  static bool less_gain(const Asked& a, const Asked& b) { return a.gain < b.gain; }
-  static bool more_gain(const Asked& a, const Asked& b) { return a.gain > b.gain; }
+  static bool less_gain(const AskedCause& a, const AskedCause& b) { return a.gain < b.gain; }
+  static bool more_gain(const AskedCause& a, const AskedCause& b) { return a.gain > b.gain; }
 
   const BatchLayout& layout_;
   const CauseMaker& maker_;

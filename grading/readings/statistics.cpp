@@ -11,8 +11,8 @@
 namespace lastwright {
 namespace {
 
-constexpr double kTiny = 1e-300;
-constexpr double kEnough = 1e-15;
+constexpr double kTiny = 1e-300;   // in place of 0 in a continued fraction
+constexpr double kEnough = 1e-15;  // of the sum: rounding
 constexpr int kMostTerms = 20000;
 
 // Continued fraction of the incomplete beta function, evaluated from the front (modified Lentz).
@@ -130,7 +130,7 @@ double rounding_spread(double step) {
 Summary summarise(std::span<const double> values, double confidence, double step) {
   Summary summary;
   summary.count = values.size();
-  constexpr double kInfinity = std::numeric_limits<double>::infinity();
+  constexpr double kInfinity = std::numeric_limits<double>::infinity();  // nothing is known
   summary.mean_low = -kInfinity;
   summary.mean_high = kInfinity;
   summary.spread_high = kInfinity;

@@ -21,9 +21,9 @@ std::string label_of(const SizeWidth& at) {
   return at.size.label + " " + at.width.label;
 }
 
-class Names {
+class CauseNames {
  public:
-  Names(const BatchLayout& layout, const MeasureTable& table) : layout_(layout), table_(table) {}
+  CauseNames(const BatchLayout& layout, const MeasureTable& table) : layout_(layout), table_(table) {}
 
   [[nodiscard]] const std::string& measure(std::size_t m) const { return table_.measures()[m].name; }
   [[nodiscard]] const PlacedReading& first_of_block(std::size_t block) const {
@@ -288,14 +288,14 @@ class Sentence {
     return {};
   }
 
-  Names names_;
+  CauseNames names_;
   const BatchLayout& layout_;
   const MeasureTable& table_;
   double confidence_;
 };
 
 // Stamps that each fit the other's cell are one exchange.
-bool exchanged(const Explanation& a, const Explanation& b, const Names& names) {
+bool exchanged(const Explanation& a, const Explanation& b, const CauseNames& names) {
   return a.cause.stamp() && b.cause.stamp() && names.stamp(a.cause) == label_of(b.cause.cell) &&
          names.stamp(b.cause) == label_of(a.cause.cell);
 }
@@ -322,7 +322,7 @@ std::string short_name(const Cause& cause, const BatchLayout& layout, const Meas
 
 std::vector<Finding> cause_findings(const BatchReport& report, const MeasureTable& table, double confidence) {
   const Sentence sentence(report, table, confidence);
-  const Names names(report.layout, table);
+  const CauseNames names(report.layout, table);
   std::vector<Finding> findings;
   std::vector<bool> told(report.explained.causes.size(), false);
   for (std::size_t i = 0; i < told.size(); ++i) {

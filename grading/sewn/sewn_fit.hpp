@@ -19,7 +19,7 @@ struct SewnFit {
   std::string where;      // of the first two the worst: "vamp 13 H, sew line 2"
   void add(const SewnFit& other);
 };
-inline constexpr double kSewnFit = 0.001;
+inline constexpr double kSewnFit = 0.001;  // mm by which a distance may be told too high
 
 // `worst`: distances up to these need not be told apart, which saves most of the search. Fails where the
 // drawing does not have every line, notch, drill hole and text of the piece, with what is there and what

@@ -17,7 +17,7 @@ namespace {
 
 // A dense curve must not stand still; a hair's length says nothing.
 std::vector<Vec2> without_hairs(const std::vector<Vec2>& points, bool closed) {
-  constexpr double kHair = 1e-4;
+  constexpr double kHair = 1e-4;  // mm: points so near are written alike
   std::vector<Vec2> kept;
   for (const Vec2 p : points) {
     if (kept.empty() || distance(kept.back(), p) > kHair) kept.push_back(p);

@@ -187,7 +187,7 @@ struct MarkCode {
 // What must be left in every size and width; a finding when it is not.
 struct FeatureLimits {
   // Rim of a hole to the finished edge or, for holes in the allowance, to the cut line. The least gap between
-  // two rules of a steel rule die, 3/32 in, published at graphicdies.com/how-small.
+  // two rules of a steel rule die, 3/32 in; common practice.
   Millimetres hole_to_edge{2.4};
   Millimetres hole_to_hole{0.8};     // rim to rim; common practice: what a punched pattern still carries
   Millimetres cut_out_to_edge{2.4};  // of slots, cut-outs and the slots of buckle bars, as hole_to_edge
@@ -198,8 +198,7 @@ struct FeatureLimits {
   Millimetres nick_to_corner{3.0};  // along the cut line; common practice
   Millimetres nick_to_net{0.0};     // tip of an inward nick to the finished edge, where there is an allowance
   Millimetres nick_in_edge{1.5};    // depth of a nick where there is none: it shows; common practice
-  // Mouth to mouth. The least gap between two rules of a steel rule die, 3/32 in, published at
-  // graphicdies.com/how-small.
+  // Mouth to mouth. The least gap between two rules of a steel rule die, 3/32 in; common practice.
   Millimetres nick_to_nick{2.4};
   Millimetres outside{0.05};  // a feature may stand out of the piece by this much: rounding
   bool operator==(const FeatureLimits&) const = default;

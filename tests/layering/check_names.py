@@ -39,7 +39,11 @@ def names_of(block):
     for line in plain(block).splitlines():
         if not line or line[0] in " }#)\"'":
             continue
-        if match := TYPE.match(line) or ALIAS.match(line):
+        if match := ALIAS.match(line):
+            yield f"{match[1]} ={line.partition('=')[2]}"  # the same alias twice is one thing
+        elif line.startswith("using "):
+            continue
+        elif match := TYPE.match(line):
             yield match[1]
         elif (match := FUNCTION.match(line)) and not re.match(r"constexpr [^(]*=", line):
             yield f"{match[1]}({kinds_of(match[2])})"
@@ -58,7 +62,9 @@ for program, left_out in PROGRAMS.items():
             for one in names_of(block):
                 homes[one].add(name)
                 found += 1
-    faults += [f"{name}: {' and '.join(sorted(files))}" for name, files in sorted(homes.items()) if len(files) > 1]
+    faults += [f"{name}: {' and '.join(sorted(files))}" for name, files in sorted(homes.items()) if len(files) > 1 and " = " not in name]
+    kinds = collections.Counter(name.partition(" = ")[0] for name in homes)
+    faults += [f"{name}: unlike things in {program}" for name, count in sorted(kinds.items()) if count > 1]
 for fault in faults:
     print("FAILED: one name for two things,", fault)
 print(f"{found} names")

@@ -81,7 +81,7 @@ TEST_CASE("corners carry the material's angle", "[die]") {
   CHECK(more[0].at == Vec2{20, 5});
 }
 
-TEST_CASE("kinks, tight bends, close rules and small punches are found at the published limits", "[die]") {
+TEST_CASE("kinks, tight bends, close rules and small punches are found at their limits", "[die]") {
   DieShape shape = washer();
   shape.cut_outs.push_back({{{{-10, 4}}, {{10, 4}}, {{10, 8}}, {{-10, 8}}}});  // 2 mm from the slot
   shape.holes.push_back({{-30, 8}, 0.6, Operation::kHole});
@@ -100,7 +100,7 @@ TEST_CASE("kinks, tight bends, close rules and small punches are found at the pu
   for (const DieFinding& finding : findings) {
     if (finding.check == "gap between rules") {
       CHECK(finding.value == Approx(2.0));
-      CHECK(finding.limit.provenance == Provenance::kPublished);
+      CHECK(finding.limit.provenance == Provenance::kCommonPractice);
     }
   }
 }

@@ -2,13 +2,14 @@
 
 #include <catch2/catch.hpp>
 
-#include <rapidcheck.h>
 #include <cmath>
+
+#include "tests/support/laws.hpp"
 
 using namespace lastwright;
 
 TEST_CASE("a reading's chances over all it may be noted as add up to one", "[likelihood]") {
-  REQUIRE(rc::check([] {
+  test::holds_for_all("the chances of all readings add up to one", [] {
     const double step = 0.05 * *rc::gen::inRange(1, 40);
     const double spread = 0.05 * *rc::gen::inRange(2, 40);
     const double expected = 0.01 * *rc::gen::inRange(-100, 100);
@@ -17,11 +18,11 @@ TEST_CASE("a reading's chances over all it may be noted as add up to one", "[lik
     for (double at = -80.0; at < 80.0; at += step)
       sum += std::exp(chance_of({at, at + step}, expected, noise).log_chance);
     RC_ASSERT(std::abs(sum - 1.0) < 1e-9);
-  }));
+  });
 }
 
 TEST_CASE("slope and shares of a reading's chance are those of its logarithm", "[likelihood]") {
-  REQUIRE(rc::check([] {
+  test::holds_for_all("slope and shares are those of the logarithm", [] {
     const double middle = 0.01 * *rc::gen::inRange(-500, 500);
     const double half = 0.01 * *rc::gen::inRange(1, 80);
     const ReadingNoise noise{0.1 * *rc::gen::inRange(2, 12), 0.02, 0.002};
@@ -33,7 +34,7 @@ TEST_CASE("slope and shares of a reading's chance are those of its logarithm", "
     RC_ASSERT(std::abs(at.slope - (up - down) / (2.0 * h)) < 1e-5 * (1.0 + std::abs(at.slope)));
     RC_ASSERT(at.weight >= kLeastWeight);
     RC_ASSERT(at.narrow >= 0.0 && at.narrow <= 1.0);
-  }));
+  });
 }
 
 TEST_CASE("a slip costs so much and no more", "[likelihood]") {

@@ -1,0 +1,47 @@
+#!/usr/bin/python3
+"""Where tolerances stand: check_tolerances.py PROJECT
+
+geometry/tolerance.hpp holds those that several sources share: each is used by at least two. A named constant of one source has
+a reason beside it or above it. A bare number with a negative exponent ends a reckoning or guards against rounding, 1e-3 at most. Fails when it
+finds next to nothing, so that it cannot pass by accident.
+"""
+import pathlib
+import re
+import sys
+
+root = pathlib.Path(sys.argv[1])
+sources = [path for layer in ("geometry", "grading", "cli") for path in sorted((root / layer).rglob("*.[ch]pp"))]
+texts = {path: path.read_text(encoding="utf-8") for path in sources}
+tests = {path: path.read_text(encoding="utf-8") for path in sorted((root / "tests").rglob("*.[ch]pp"))}
+shared = root / "geometry/tolerance.hpp"
+faults = []
+
+names = re.findall(r"^inline constexpr \w+ (k\w+)", texts[shared], flags=re.M)
+for name in names:
+    users = [path for path, text in [*texts.items(), *tests.items()] if path != shared and re.search(rf"\b{name}\b", text)]
+    if len(users) < 2:
+        faults.append(f"geometry/tolerance.hpp: {name} is used by {len(users)} sources: it belongs where it is used")
+
+own = bare = 0
+for path, text in texts.items():
+    if path == shared:
+        continue
+    lines = text.splitlines()
+    for i, line in enumerate(lines):
+        where = f"{path.relative_to(root)}:{i + 1}"
+        code, _, comment = line.partition("//")
+        constant = re.search(r"\bconstexpr (?:double|Millimetres|Radians) (k\w+)", code)
+        if constant:
+            own += 1
+            if not comment and not any("//" in other for other in lines[max(i - 3, 0) : i + 2]):
+                faults.append(f"{where}: {constant[1]} has no reason beside it or above it")
+            continue
+        if '"' in code:
+            code = re.sub(r'"(?:[^"\\]|\\.)*"', '""', code)
+        for number in re.findall(r"(?<![\w.])(\d+(?:\.\d*)?e-\d+)", code):
+            bare += 1
+            if float(number) > 1e-3 and not comment and not re.search(r"constexpr|=\s*[\d.]+e-\d+[;,]?\s*$", code):
+                faults.append(f"{where}: {number} is no guard against rounding: name it, with its reason: {line.strip()}")
+if len(names) < 10 or own < 100 or bare < 40:
+    sys.exit(f"only {len(names)} shared tolerances, {own} constants and {bare} numbers were found under {root}")
+sys.exit("\n".join(faults)) if faults else print(f"{len(names)} shared tolerances, {own} constants with their reasons, {bare} guards")
