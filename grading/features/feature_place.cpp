@@ -331,18 +331,12 @@ class Placer {
     return Done{};
   }
 
-<<<<<<< HEAD
   // Written in the band along its line, at the cut edge, where nothing else is drawn; never upside down. An
   // edge that stands upright is read from below, also when it leans over a little: so that sizes and hands
   // which lean either way are read alike.
   // `inset`: of the line from the edge.
   void label(const Course& course, double band, double inset, std::string text) {
-    constexpr double kHeight = 2.0;
-=======
-  // Written in the band along its line, at the cut edge, where nothing else is drawn; never upside down.
-  void label(const Course& course, double band, std::string text) {
     constexpr double kHeight = 2.0;  // mm of a capital
->>>>>>> 066f257 (WIP tolerances 2)
     constexpr double kClear = 0.8;
     constexpr double kFromEdge = 2.2;  // letters stand in a straight row, edges bend
     constexpr double kLetter = 0.65;   // mean width of a letter over its height
