@@ -4,7 +4,7 @@ set -euo pipefail
 cd "$(dirname "$0")/.."
 . .ci/steps.sh
 install_packages "${build_packages[@]}" "${test_packages[@]}"
-step "configuring build/release" cmake --preset release -DLASTWRIGHT_TESTS=ON -DLASTWRIGHT_STRICT="${LASTWRIGHT_STRICT:-OFF}"
+step "configuring build/release" cmake --preset release -DLASTWRIGHT_TESTS=ON
 step "building (some minutes the first time)" cmake --build --preset release
 printf -- '-- running the tests\n'
 ctest --preset release --parallel "$(nproc)" "$@"

@@ -277,7 +277,7 @@ Placement placement_by_edge(Vec2 moving_from, Vec2 moving_to, Vec2 still_from, V
 
 namespace {
 
-std::vector<Vec2> convex_hull(std::vector<Vec2> points) {
+std::vector<Vec2> hull_round(std::vector<Vec2> points) {
   std::sort(points.begin(), points.end(), [](Vec2 a, Vec2 b) { return a.x != b.x ? a.x < b.x : a.y < b.y; });
   std::vector<Vec2> hull;
   const auto add = [&](Vec2 p, std::size_t floor) {
@@ -299,7 +299,7 @@ RigidInvariants rigid_invariants(const ClosedArcPath& path) {
   RigidInvariants invariants;
   std::vector<Vec2> points = flattened(path, Millimetres(kChordError));
   if (points.size() < 3) return invariants;
-  const std::vector<Vec2> hull = convex_hull(std::move(points));
+  const std::vector<Vec2> hull = hull_round(std::move(points));
   const std::size_t n = hull.size();
   if (n < 3) return invariants;
   double square = 0.0;

@@ -92,6 +92,11 @@ void add_hand_findings(const std::vector<PieceHands>& all, std::vector<StyleFind
           "of the pair gets one more",
           hands.drawn + hands.mirrored, hands.drawn, hands.mirrored);
     }
+    if (symmetric && (hands.drawn + hands.mirrored + hands.either) % 2 != 0) {
+      finding.doubtful = true;
+      finding.note = fmt::format("\"per_pair\" {} of a piece that both shoes need alike: one gets one more",
+                                 hands.drawn + hands.mirrored + hands.either);
+    }
     findings.push_back(std::move(finding));
   }
 }

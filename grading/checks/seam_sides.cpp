@@ -43,6 +43,7 @@ class SideJudge {
     one_ = *one;
     other_ = *other;
     if (on_fold(one_) || on_fold(other_)) return;
+    if (report.side_by_side) treatments();
     allowances();
     lap(one_, other_);
     lap(other_, one_);
@@ -90,12 +91,49 @@ class SideJudge {
     return finding;
   }
 
+  [[nodiscard]] static bool edge_on_edge(Treatment treatment) {
+    return treatment == Treatment::kClosedSeam || treatment == Treatment::kOpenSeam ||
+           treatment == Treatment::kBagged;
+  }
+
+  // Pairs of treatments that no seam is made of: told, for a word may be meant otherwise.
+  void treatments() {
+    const Treatment here = edge(one_).treatment;
+    const Treatment there = edge(other_).treatment;
+    std::string why;
+    if (here == Treatment::kLap && there == Treatment::kLap && seams_of(one_) == 1 && seams_of(other_) == 1) {
+      why = "both are laps: one goes under and the other lies on top, as raw or folded";
+    } else if (edge_on_edge(here) != edge_on_edge(there)) {
+      why = "one is laid edge on edge with its mate and the other is not";
+    } else if (edge_on_edge(here) && here != there) {
+      why = "both are laid edge on edge, in unlike ways";
+    } else if (here == Treatment::kRaw && there == Treatment::kRaw && (has_rows(one_) || has_rows(other_)) &&
+               allowance(one_, grade_.base_cell()) == 0.0 && allowance(other_, grade_.base_cell()) == 0.0) {
+      why = "stitches run along the seam, and neither piece reaches under the other";
+    }
+    if (why.empty()) return;
+    StyleFinding finding{"seam treatments", seam_subject(*seam_), 0.0, {}, "mm", "", true, ""};
+    finding.doubtful = true;
+    finding.note = fmt::format("{} is {} and {} is {}: {}", named(one_), name_of(here), named(other_),
+                               name_of(there), why);
+    findings.push_back(std::move(finding));
+  }
+  // Two laps under a third piece are sewn to it as well.
+  [[nodiscard]] std::ptrdiff_t seams_of(const SideOfSeam& side) const {
+    const auto is = [&](const SeamSide& one) {
+      return one.piece == piece(side).name && one.edge == edge(side).name;
+    };
+    return std::count_if(style_.seams.begin(), style_.seams.end(),
+                         [&](const SeamSpec& seam) { return is(seam.one) || is(seam.other); });
+  }
+  [[nodiscard]] bool has_rows(const SideOfSeam& side) const {
+    return std::isfinite(rows_on(side, 0.0).first);
+  }
+
   // Laid edge on edge, both are stitched at one distance from the cut edges.
   void allowances() {
     const Treatment here = edge(one_).treatment;
-    const bool edge_on_edge =
-        here == Treatment::kClosedSeam || here == Treatment::kOpenSeam || here == Treatment::kBagged;
-    if (!edge_on_edge || here != edge(other_).treatment) return;
+    if (!edge_on_edge(here) || here != edge(other_).treatment) return;
     StyleFinding finding = worst("seam allowances", seam_subject(*seam_), false, [&](std::size_t k) {
       return std::abs(allowance(one_, k) - allowance(other_, k));
     });
@@ -223,15 +261,15 @@ class SideJudge {
       if (on_fold(here) || on_fold(there) || edge(here).treatment != edge(there).treatment) continue;
       const auto apart = [&](std::size_t k) { return std::abs(allowance(here, k) - allowance(there, k)); };
       const double alike = style_.seam_limits.allowances.value();
-      if (apart(grade_.base_cell()) > alike) continue;  // unlike by design, also in the sample
+      const bool also_in_sample = apart(grade_.base_cell()) > alike;
       StyleFinding finding =
           worst("allowance step", fmt::format("{} and {}", named(here), named(there)), false, apart);
       finding.doubtful = finding.worst > alike;
       finding.note = fmt::format(
-          "they run on in one line over the seam and have {:g} and {:g} mm here, and the same in the sample: "
-          "state the "
-          "same \"allowance_from\" on both",
-          allowance(here, worst_at_), allowance(there, worst_at_));
+          "they run on in one line over the seam and have {:g} and {:g} mm here, {}",
+          allowance(here, worst_at_), allowance(there, worst_at_),
+          also_in_sample ? "so the cut line steps there: see whether it is meant"
+                         : "and are alike in the sample: state the same \"allowance_from\" on both");
       if (finding.doubtful) findings.push_back(std::move(finding));
     }
   }

@@ -14,12 +14,12 @@ namespace lastwright {
 
 namespace {
 
-constexpr std::size_t kRungs = 8;          // pairs of opposite places
-constexpr double kWidest = 0.5;            // of the run's length: what is wider is no strap
+constexpr std::size_t kRungs = 8;         // pairs of opposite places
+constexpr double kWidest = 0.5;           // of the run's length: what is wider is no strap
 constexpr Millimetres kStrapChord{0.05};  // of the outline, to tell what lies inside
-constexpr Millimetres kWithEdge{0.5};      // what is as near to the run moves with it anyway
+constexpr Millimetres kWithEdge{0.5};     // what is as near to the run moves with it anyway
 
-struct FoldLine {
+struct FoldAcross {
   Vec2 a;
   Vec2 b;
   [[nodiscard]] Vec2 foot(Vec2 p) const { return a + (dot(p - a, b - a) / dot(b - a, b - a)) * (b - a); }
@@ -32,14 +32,14 @@ struct FoldLine {
   [[nodiscard]] bool meets(Vec2 p) const { return distance(p, foot(p)) <= tolerance::kChainGap.value(); }
 };
 
-std::optional<FoldLine> fold_of(const BoundPiece& piece) {
+std::optional<FoldAcross> fold_of(const BoundPiece& piece) {
   const std::optional<std::size_t> edge = fold_edge(piece);
   if (!edge) return std::nullopt;
   const std::vector<Curve>& curves = piece.edges[*edge].chain.curves();
-  return FoldLine{start_of(curves.front()), end_of(curves.back())};
+  return FoldAcross{start_of(curves.front()), end_of(curves.back())};
 }
 
-bool on_base_line(const FoldLine& fold, const FormeSpec& forme) {
+bool on_base_line(const FoldAcross& fold, const FormeSpec& forme) {
   std::vector<Vec2> ends;
   for (const std::string& name : {forme.base_line.first, forme.base_line.second}) {
     for (const NamedPoint& point : forme.points) {
@@ -47,7 +47,7 @@ bool on_base_line(const FoldLine& fold, const FormeSpec& forme) {
     }
   }
   if (ends.size() != 2 || ends[0] == ends[1]) return false;
-  const FoldLine base{ends[0], ends[1]};
+  const FoldAcross base{ends[0], ends[1]};
   return base.meets(fold.a) && base.meets(fold.b);
 }
 
@@ -83,7 +83,7 @@ std::vector<Vec2> held_inside(const BoundPiece& piece, const std::vector<Curve>&
   for (const Curve& curve : run) whole += length(curve);
   std::vector<Vec2> held;
 
-  const std::optional<FoldLine> fold = fold_of(piece);
+  const std::optional<FoldAcross> fold = fold_of(piece);
   const bool folded = fold && (fold->meets(along.front()) || fold->meets(along.back()));
   if (folded && !fold->meets(along.front())) std::reverse(along.begin(), along.end());
   const bool both_ends = folded && fold->meets(along.back());

@@ -17,7 +17,7 @@ void number(std::map<Key, std::size_t>& places) {
 }
 
 // Numbers the columns of what is tolerated in the order in which they come up.
-class Columns {
+class ModelColumns {
  public:
   using Key = std::tuple<int, std::size_t, std::size_t>;  // kind, measure, place
   Index at(int kind, std::size_t measure = 0, std::size_t place = 0) {
@@ -29,7 +29,7 @@ class Columns {
   std::map<Key, Index> columns_;
 };
 
-std::vector<std::pair<Index, double>> tolerated_of(const PlacedReading& one, Columns& columns,
+std::vector<std::pair<Index, double>> tolerated_of(const PlacedReading& one, ModelColumns& columns,
                                                    const Tolerated& sd) {
   const std::size_t m = one.measure;
   return {{columns.at(0), sd.all},
@@ -42,7 +42,7 @@ std::vector<std::pair<Index, double>> tolerated_of(const PlacedReading& one, Col
           {columns.at(7, m), sd.step * one.width_steps}};
 }
 
-void fill_block(Block& block, const std::vector<PlacedReading>& readings, Columns& columns,
+void fill_block(Block& block, const std::vector<PlacedReading>& readings, ModelColumns& columns,
                 const Tolerated& sd) {
   std::map<Index, Index> local;
   std::vector<std::vector<std::pair<Index, double>>> rows;
@@ -145,7 +145,7 @@ BatchLayout lay_out(const std::vector<Reading>& readings, const MeasureTable& ta
     Block& block = layout.blocks[layout.readings[static_cast<std::size_t>(i)].block];
     if (block.count++ == 0) block.first = i;
   }
-  Columns columns;
+  ModelColumns columns;
   for (Block& block : layout.blocks) fill_block(block, layout.readings, columns, tolerated);
   layout.columns = columns.count();
   note_what_shows(layout);

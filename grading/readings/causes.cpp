@@ -208,11 +208,13 @@ void CauseMaker::add_stamps(std::size_t block, std::optional<std::size_t> last,
     mine.push_back(i);
   }
   const SizeWidth stamp{layout_.sizes[stamped->size], layout_.widths[stamped->width]};
+  const double stamp_size = stamp.size.position.value();
+  const double stamp_width = stamp.width.position.value();
   std::vector<double> shares;
   double sum = 0.0;
   for (const SizeWidth& cell : cells_) {
-    const double sizes = std::abs((cell.size - stamp.size).count.value());
-    const double widths = std::abs((cell.width - stamp.width).count.value());
+    const double sizes = std::abs(cell.size.position.value() - stamp_size);
+    const double widths = std::abs(cell.width.position.value() - stamp_width);
     shares.push_back(sizes + widths > 0.0 ? std::exp2(-2.0 * sizes - widths) : 0.0);
     sum += shares.back();
   }

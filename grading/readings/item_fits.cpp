@@ -37,6 +37,10 @@ void fit_items(BatchReport& report, const MeasureTable& table, const SizeRun& ru
   for (const std::size_t m : layout.measures) {
     for (const SizeWidth& cell : cells) values[m].push_back(table.value(m, cell));
   }
+  // What is drawn from fractions once: they are exact and slow.
+  std::vector<std::pair<double, double>> steps;
+  for (const SizeWidth& cell : cells)
+    steps.emplace_back(cell.size.position.value(), cell.width.position.value());
   const VectorXd weighted = mode.precision.times(mode.working);
   std::size_t block_done = layout.blocks.size();
   MatrixXd precision;
@@ -49,17 +53,27 @@ void fit_items(BatchReport& report, const MeasureTable& table, const SizeRun& ru
     const Block& block = layout.blocks[b];
     if (b != block_done) precision = mode.precision.of_block(b);
     block_done = b;
-    const auto shares = [&](const SizeWidth& cell) {
-      const double sizes = std::abs((cell.size - item.stamped.size).count.value());
-      const double widths = std::abs((cell.width - item.stamped.width).count.value());
+    const double stamped_size = item.stamped.size.position.value();
+    const double stamped_width = item.stamped.width.position.value();
+    const auto shares = [&](double size, double width) {
+      const double sizes = std::abs(size - stamped_size);
+      const double widths = std::abs(width - stamped_width);
       return sizes + widths > 0.0 ? std::exp2(-2.0 * sizes - widths) : 0.0;
     };
     double all_shares = 0.0;
-    for (const SizeWidth& cell : cells) all_shares += shares(cell);
+    for (const auto& [size, width] : steps) all_shares += shares(size, width);
     const double rest = options.causes.stamp / static_cast<double>(layout.lasts.size());
-    const auto believed = [&](const SizeWidth& cell) {
-      return same_cell(cell, item.stamped) ? 1.0 : std::max(1e-300, rest * shares(cell) / all_shares);
+    const auto believed = [&](const SizeWidth& cell, double size, double width) {
+      return same_cell(cell, item.stamped) ? 1.0 : std::max(1e-300, rest * shares(size, width) / all_shares);
     };
+    const double believed_now = believed(now, now.size.position.value(), now.width.position.value());
+    std::vector<std::pair<Index, double>> mine;  // rows of this last in its block, and what they are now
+    for (Index i = 0; i < block.count; ++i) {
+      const PlacedReading& reading = layout.readings[static_cast<std::size_t>(block.first + i)];
+      if (reading.last == last) mine.emplace_back(i, table.value(reading.measure, now));
+    }
+    VectorXd column = VectorXd::Zero(block.count);
+    VectorXd product(block.count);
     double sum = 0.0;
     std::vector<std::pair<double, std::size_t>> others;
     for (std::size_t c = 0; c < cells.size(); ++c) {
@@ -67,14 +81,12 @@ void fit_items(BatchReport& report, const MeasureTable& table, const SizeRun& ru
         sum += 1.0;
         continue;
       }
-      VectorXd column = VectorXd::Zero(block.count);
-      for (Index i = 0; i < block.count; ++i) {
-        const PlacedReading& reading = layout.readings[static_cast<std::size_t>(block.first + i)];
-        if (reading.last == last) column(i) = values[reading.measure][c] - table.value(reading.measure, now);
-      }
-      const double gain =
-          column.dot(weighted.segment(block.first, block.count)) - 0.5 * column.dot(precision * column);
-      const double odds = std::exp(std::min(600.0, gain)) * believed(cells[c]) / believed(now);
+      for (const auto& [i, now_value] : mine)
+        column(i) = values[layout.readings[static_cast<std::size_t>(block.first + i)].measure][c] - now_value;
+      product.noalias() = precision * column;
+      const double gain = column.dot(weighted.segment(block.first, block.count)) - 0.5 * column.dot(product);
+      const double odds = std::exp(std::min(600.0, gain)) *
+                          believed(cells[c], steps[c].first, steps[c].second) / believed_now;
       sum += odds;
       others.emplace_back(odds, c);
     }
