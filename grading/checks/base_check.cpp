@@ -15,9 +15,8 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kLeastLimit = 1.0;    // mm: what a ruler on paper tells, whatever the percent come to,
-constexpr double kLeastPercent = 5.0;  // unless it is more than this of a short line
-constexpr double kOwnPercent = 2.0;    // a tape round the last and a line on its flat copy; 1.6 mm of a tread
+constexpr double kLeastLimit = 1.0;  // mm: what a ruler on paper tells, whatever the percent come to
+constexpr double kOwnPercent = 2.0;  // a tape round the last and a line on its flat copy; 1.6 mm of a tread
 // A stick is drawn with the toe that the last has beyond its size, 20 mm on the most pointed; and shorter
 // only as the bottom's copy of a sprung last is.
 constexpr double kLongerPercent = 8.0;
@@ -25,7 +24,7 @@ constexpr double kShorterPercent = 5.0;
 // What a line carries may only be a share in what it grows by, so it may be drawn far longer. Drawn shorter
 // it grows faster than what it carries: by half as much again no part of a last does, four times as fast is a
 // slip of the unit.
-constexpr double kGrowsMuch = 1.5;
+constexpr double kGrowsMuch = 2.0;
 constexpr double kGrowsMost = 4.0;
 constexpr double kToldShare = 0.25;  // of a girth's limit: above it the figure is told
 
@@ -88,7 +87,7 @@ class BaseChecker {
     double percent = style_.base_limit.value_or(kOwnPercent);
     if (!style_.base_limit && !line.line->extra && follows_scale(*line.whole))
       percent = line.off() > 0.0 ? kLongerPercent : kShorterPercent;
-    return std::max(std::min(kLeastLimit, kLeastPercent / 100.0 * line.base), percent / 100.0 * line.base);
+    return std::max(kLeastLimit, percent / 100.0 * line.base);
   }
   [[nodiscard]] bool agrees(const DrawnLine& line) const { return std::abs(line.off()) <= limit_of(line); }
 
