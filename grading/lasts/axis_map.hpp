@@ -91,7 +91,7 @@ struct AxisMap final : SpaceMap {
   [[nodiscard]] Influence influence(Vec3 p) const;
 };
 
-inline constexpr int kFieldCoefficients = 14;  // study: enough for five to seven measures, condition about 15
+inline constexpr int kFieldCoefficients = 14;  // enough for five to seven measures, condition about 15
 
 // The map that changes nothing.
 AxisMap identity_map(const AxisFrame& frame);

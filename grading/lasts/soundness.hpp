@@ -23,7 +23,7 @@ std::vector<LastLine> last_lines(const Body& body, const Standing& standing);
 
 struct SoundnessLimits {
   double least_factor = 0.4;   // of a width or height factor relative to the stretch: below it the form is
-                               // squeezed towards folding; the practical range of a study kept above 0.49
+                               // squeezed towards folding; lasts in use were found above 0.49
   double lowest_field = 0.75;  // of a field relative to its proportional value
   double highest_field = 1.30;
   double bend =
