@@ -3,8 +3,8 @@
 //
 // The mesh gives the topology and the first guess. Every crossing of a mesh side is then solved on the
 // surface (on the edge's own curve where the side lies on the rim of a face), and each stretch is halved
-// until its bow over the chord is small. What comes out does not depend on the mesh (measured: 1e-4 mm between
-// meshes of 2 and 0.2 mm).
+// until its bow over the chord is small. What comes out does not depend on the mesh (measured: 1e-4 mm
+// between meshes of 2 and 0.2 mm).
 #pragma once
 
 #include <array>
