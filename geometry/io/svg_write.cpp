@@ -4,16 +4,12 @@
 
 #include <cmath>
 
+#include "geometry/io/sheet_place.hpp"
+
 namespace lastwright {
 
 Box2 bounds(const Sheet& sheet) {
-  Box2 box;
-  for (const SheetOutline& outline : sheet.outlines) box.add(bounds(outline.path));
-  for (const SheetLine& line : sheet.lines) box.add(bounds(line.path));
-  for (const SheetHole& hole : sheet.holes) {
-    box.add(hole.centre - Vec2{hole.radius, hole.radius});
-    box.add(hole.centre + Vec2{hole.radius, hole.radius});
-  }
+  Box2 box = shape_bounds(sheet);
   for (const SheetText& text : sheet.texts) {
     const Vec2 along{std::cos(text.angle.value()), std::sin(text.angle.value())};
     const Vec2 end = text.at + text_width(text.text) * text.height * along;

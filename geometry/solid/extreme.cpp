@@ -6,6 +6,7 @@
 #include <optional>
 #include <utility>
 
+#include "geometry/curve/golden_section.hpp"
 #include "geometry/solid/surface_foot.hpp"
 
 namespace lastwright {
@@ -217,28 +218,7 @@ class Climber {
     const RimPiece& rim = body_.mesh.rims[static_cast<std::size_t>(side.rim)];
     const BSplineCurve3& curve = body_.edges[static_cast<std::size_t>(rim.edge)].curve;
     const auto height = [&](double t) { return dot(along_, curve.point(t)); };
-    constexpr double kGolden = 0.6180339887498949;  // the golden section
-    double low = rim.from;
-    double high = rim.to;
-    double t1 = high - kGolden * (high - low);
-    double t2 = low + kGolden * (high - low);
-    double h1 = height(t1);
-    double h2 = height(t2);
-    for (int i = 0; i < 60; ++i) {
-      if (h1 > h2) {
-        high = t2;
-        t2 = t1;
-        h2 = h1;
-        t1 = high - kGolden * (high - low);
-        h1 = height(t1);
-      } else {
-        low = t1;
-        t1 = t2;
-        h1 = h2;
-        t2 = low + kGolden * (high - low);
-        h2 = height(t2);
-      }
-    }
+    const auto [low, high] = valley_of([&](double t) { return -height(t); }, rim.from, rim.to, 60, 0.0);
     for (double t : {rim.from, 0.5 * (low + high), rim.to}) {
       if (const double h = height(t); h > best_height_ + 1e-9)
         offer(foot_on_face(body_, side.face, curve.point(t)), h);

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <numbers>
 
+#include "geometry/curve/golden_section.hpp"
 #include "geometry/solid/taut_string.hpp"
 #include "grading/lasts/roles.hpp"
 
@@ -63,28 +64,8 @@ Result<Measured> tilted_hull(const MeasureDefinition& definition, const Form& fo
     const Section s = cut_section(form, at(degrees));
     return tape_of(s).length;
   };
-  constexpr double kGolden = 0.6180339887498949;  // the golden section
-  double low = -20.0;
-  double high = 20.0;
-  double m1 = high - kGolden * (high - low);
-  double m2 = low + kGolden * (high - low);
-  double g1 = girth(m1);
-  double g2 = girth(m2);
-  while (high - low > 0.02) {  // degrees; the girth is flat there to a micrometre
-    if (g1 < g2) {
-      high = m2;
-      m2 = m1;
-      g2 = g1;
-      m1 = high - kGolden * (high - low);
-      g1 = girth(m1);
-    } else {
-      low = m1;
-      m1 = m2;
-      g1 = g2;
-      m2 = low + kGolden * (high - low);
-      g2 = girth(m2);
-    }
-  }
+  constexpr double kFlat = 0.02;  // degrees; the girth is flat there to a micrometre
+  const auto [low, high] = valley_of(girth, -20.0, 20.0, 100, kFlat);
   const double tilt = 0.5 * (low + high);
   if (std::abs(tilt) > 19.9) {
     return Problem{Trouble::kGeometry,
