@@ -31,7 +31,7 @@ std::string own_folder() {
 }
 
 ExitCode run_last(const std::vector<std::string>& arguments) {
-  const std::vector<std::string> commands{"measure", "grade", "verify"};
+  const std::vector<std::string> commands{"measure", "grade", "verify", "formes"};
   const bool known = arguments.empty() || arguments.front().starts_with('-') ||
                      std::find(commands.begin(), commands.end(), arguments.front()) != commands.end();
   if (!known) {
@@ -91,7 +91,7 @@ ExitCode run_last(const std::vector<std::string>& arguments) {
 
 void add_last(Program& app, Action& action) {
   Command* last =
-      app.add_subcommand("last", "Measures, grades and verifies lasts in 3D (own program: last --help)");
+      app.add_subcommand("last", "Measures, grades, flattens and verifies lasts in 3D (own program: last --help)");
   last->hand_over();
   last->callback([last, &action] { action = [rest = last->handed_over()] { return run_last(rest); }; });
 }

@@ -11,6 +11,7 @@ namespace lastwright {
 void add_last_measure(Program& app, Action& action);
 void add_last_grade(Program& app, Action& action);
 void add_last_verify(Program& app, Action& action);
+void add_last_formes(Program& app, Action& action);
 
 // Prints to standard error and gives the exit code.
 ExitCode report(const Problem& problem);

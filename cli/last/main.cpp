@@ -19,11 +19,12 @@ int cannot_print() {
 
 int main(int argc, char** argv) {
   ignore_write_signals();
-  Program app("lastwright last", "Measures, grades and verifies lasts in 3D");
+  Program app("lastwright last", "Measures, grades, flattens and verifies lasts in 3D");
   Action action;
   add_last_measure(app, action);
   add_last_grade(app, action);
   add_last_verify(app, action);
+  add_last_formes(app, action);
   try {
     if (const auto done = app.read(argc, argv)) return static_cast<int>(*done);
     const ExitCode code = action ? action() : ExitCode::kUsage;

@@ -23,7 +23,8 @@ Result<PlainMesh> stl_mesh(const KernelShape& shape, const Motion& motion) {
   return plain_mesh(*fine);
 }
 
-Result<BaseLast> load_base(const std::string& path, const LastBase& one, LastSet& set, bool stl) {
+Result<BaseLast> load_base(const std::string& path, const LastBase& one, LastSet& set,
+                           const LastSetOptions& options) {
   const Result<KernelShape> shape = read_step_file(path);
   if (!shape) return shape.problem();
   Result<Body> body = to_body(*shape, kMeasuringMesh);
@@ -35,7 +36,12 @@ Result<BaseLast> load_base(const std::string& path, const LastBase& one, LastSet
   const Result<Width> width = set.style.ladder.width(one.width);
   if (!width) return width.problem().in_file(set.file);
   base->at = {*size, *width};
-  if (stl) {
+  if (options.fine) {
+    Result<Body> fine = fine_body(*shape, *base);
+    if (!fine) return fine.problem().in_file(path);
+    set.fine.push_back(std::move(*fine));
+  }
+  if (options.stl) {
     Result<PlainMesh> mesh = stl_mesh(*shape, base->standing.motion);
     if (!mesh) return mesh.problem().in_file(path);
     set.stl_meshes.push_back(std::move(*mesh));
@@ -62,6 +68,14 @@ Status plan_jobs(LastSet& set, const std::vector<std::string>& sizes,
 
 }  // namespace
 
+Result<Body> fine_body(const KernelShape& shape, const BaseLast& base) {
+  Result<Body> fine = to_body(shape, kFormeMesh);
+  if (!fine) return fine;
+  move(*fine, base.standing.motion);
+  for (std::size_t f = 0; f < fine->faces.size(); ++f) fine->faces[f].role = base.body.faces[f].role;
+  return fine;
+}
+
 LastSetLoad load_last_set(const std::string& file, const std::vector<std::string>& sizes,
                           const std::vector<std::string>& widths, const LastSetOptions& options) {
   const auto refused = [](const Problem& problem) { return LastSetLoad{{}, {problem}}; };
@@ -74,9 +88,9 @@ LastSetLoad load_last_set(const std::string& file, const std::vector<std::string
   if (!style.ok()) return {{}, std::move(style.problems)};
   if (const Status roles = girths_have_roles(style.style->spec); !roles)
     return refused(roles.problem().in_file(style_file));
-  LastSet set{file, std::move(*spec), std::move(*style.style), {}, {}, {}, {}, {}, {}};
+  LastSet set{file, std::move(*spec), std::move(*style.style), {}, {}, {}, {}, {}, {}, {}};
   for (const LastBase& one : set.spec.bases) {
-    Result<BaseLast> base = load_base(file_beside(file, one.file), one, set, options.stl);
+    Result<BaseLast> base = load_base(file_beside(file, one.file), one, set, options);
     if (!base) return refused(base.problem());
     set.bases.push_back(std::move(*base));
   }

@@ -1,0 +1,192 @@
+#include <fmt/format.h>
+
+#include <chrono>
+#include <memory>
+#include <optional>
+
+#include "cli/csv.hpp"
+#include "cli/last/commands.hpp"
+#include "cli/last/forme_files.hpp"
+#include "cli/output_set.hpp"
+#include "cli/print.hpp"
+#include "cli/safe_name.hpp"
+#include "cli/safe_text.hpp"
+#include "geometry/io/dxf_write.hpp"
+#include "geometry/io/svg_write.hpp"
+#include "grading/lasts/formes/forme_set.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kFarApart = 8.0;  // mm: sides farther apart make a mean forme that is neither
+
+struct FormesOptions {
+  std::string file;
+  std::string out;
+  std::vector<std::string> sizes;
+  std::vector<std::string> widths;
+  FormeSetOptions set;
+  double columns = 61;
+  bool force = false;
+};
+
+// The rows of one last's tables, and what the summary says of it.
+struct FormeRows {
+  std::string lines, points, strain, sides;
+  double worst_line = 0.0;
+  double stretch = 0.0;  // 95 % of the worst forme
+  double apart = 0.0;
+  std::string said;  // the totals of each forme
+};
+
+std::string totals_of(const std::string& label, const LastFormes& formes) {
+  std::string said;
+  for (const LastForme* forme : {&formes.outside, &formes.inside, &formes.mean, &formes.bottom}) {
+    said += fmt::format("{:<9} {:<8}", label, forme->name);
+    for (const std::vector<FormeLine>* some : {&forme->rims, &forme->lines}) {
+      for (const FormeLine& line : *some) {
+        if (line.kept)
+          said +=
+              fmt::format(" {} {:.2f} ({:+.3f})", line.name, line.on_last, line.flat - line.on_last + 0.0);
+      }
+    }
+    said += fmt::format("; stretch {:.1f} / {:.1f} / {:.1f} %\n", 100.0 * forme->stretch.middle,
+                        100.0 * forme->stretch.high, 100.0 * forme->stretch.worst);
+  }
+  return said;
+}
+
+FormeRows rows_of(const SizeWidth& at, const LastFormes& formes) {
+  const std::string cell = csv_field(at.size.label) + "," + csv_field(at.width.label);
+  FormeRows rows{forme_lines_csv(cell, formes),
+                 forme_points_csv(cell, formes),
+                 forme_strain_csv(cell, formes),
+                 forme_sides_csv(cell, formes),
+                 0.0,
+                 0.0,
+                 0.0,
+                 {}};
+  for (const LastForme* forme : {&formes.outside, &formes.inside, &formes.mean, &formes.bottom}) {
+    rows.worst_line = std::max(rows.worst_line, forme->worst_line);
+    rows.stretch = std::max(rows.stretch, forme->stretch.high);
+  }
+  for (const SideGap& gap : formes.apart) rows.apart = std::max(rows.apart, gap.most);
+  rows.said = totals_of(at.size.label + " " + at.width.label, formes);
+  return rows;
+}
+
+Status put_formes(const LastFormes& formes, const std::string& label, OutputSet& out) {
+  for (const LastForme* forme : {&formes.outside, &formes.inside, &formes.mean, &formes.bottom}) {
+    const Sheet sheet = forme_sheet(*forme, fmt::format("{} forme {}", forme->name, label));
+    const Result<std::string> dxf = write_checked_dxf(sheet);
+    if (!dxf) return dxf.problem().in("forme", forme->name);
+    const std::string name = forme->name + "/" + safe_name(label);
+    if (Status put = out.add(name + ".dxf", *dxf); !put) return put;
+    if (Status put = out.add(name + ".svg", write_svg(sheet)); !put) return put;
+  }
+  if (Status put = out.add("points/" + safe_name(label) + ".json", forme_points_json(formes)); !put)
+    return put;
+  return out.add("strain/" + safe_name(label) + ".svg",
+                 strain_svg(formes, fmt::format("formes of the last {}", label)));
+}
+
+Status put_tables(const std::vector<FormeRows>& rows, OutputSet& out) {
+  std::string lines = kFormeLinesHead;
+  std::string points = kFormePointsHead;
+  std::string strain = kFormeStrainHead;
+  std::string sides = kFormeSidesHead;
+  for (const FormeRows& r : rows) {
+    lines += r.lines;
+    points += r.points;
+    strain += r.strain;
+    sides += r.sides;
+  }
+  for (const auto& [name, text] : {std::pair{"lines.csv", &lines},
+                                   {"points.csv", &points},
+                                   {"strain.csv", &strain},
+                                   {"sides.csv", &sides}}) {
+    if (Status put = out.add(name, *text); !put) return put;
+  }
+  return Done{};
+}
+
+void print_formes(const LastSet& set, const FormeBases& bases, const std::vector<FormeRows>& rows) {
+  double worst = 0.0;
+  double stretch = 0.0;
+  double apart = 0.0;
+  for (const LastFormes& formes : bases.formes) {
+    for (const std::string& note : formes.notes) fmt::print("note: {}\n", note);
+  }
+  for (const FormeRows& r : rows) {
+    fmt::print("{}", r.said);
+    worst = std::max(worst, r.worst_line);
+    stretch = std::max(stretch, r.stretch);
+    apart = std::max(apart, r.apart);
+  }
+  fmt::print(
+      "back curve, front line and girths within {:.3f} mm of the last's; 95 % of the skin stretched by less "
+      "than {:.1f} %; "
+      "outside and inside at most {:.1f} mm apart\n",
+      worst, 100.0 * stretch, apart);
+  if (apart > kFarApart) {
+    fmt::print(
+        "note: the sides are more than {:.0f} mm apart: cut them from their own formes rather than from the "
+        "mean\n",
+        kFarApart);
+  }
+  for (const Problem& failure : set.failures) fmt::print("refused: {}\n", to_text(failure));
+}
+
+ExitCode run_formes(FormesOptions& options) {
+  const auto start = std::chrono::steady_clock::now();
+  options.set.set.fine = true;
+  options.set.skin.columns = static_cast<std::uint32_t>(options.columns);
+  options.set.skin.rows = options.set.skin.columns / 2 + 1;
+  LastSetLoad load = load_last_set(options.file, options.sizes, options.widths, options.set.set);
+  if (!load.set) return report(load.problems);
+  LastSet& set = *load.set;
+  Result<OutputSet> out = OutputSet::begin(options.out, {.force = options.force, .inputs = inputs_of(set)});
+  if (!out) return report(out.problem());
+  const Result<FormeBases> bases = base_formes(set, options.set);
+  if (!bases) return report(bases.problem());
+  std::vector<FormeRows> rows(set.jobs.size());
+  const FormeSink sink = [&](std::size_t i, const GradedLast& last, const LastFormes& formes) {
+    rows[i] = rows_of(last.at, formes);
+    return put_formes(formes, last.at.size.label + " " + last.at.width.label, *out);
+  };
+  if (Status done = flatten_set(set, *bases, options.set, sink); !done) return report(done.problem());
+  if (Status put = put_tables(rows, *out); !put) return report(put.problem());
+  const Result<WrittenSet> written = out->commit();
+  if (!written) return report(written.problem());
+  print_formes(set, *bases, rows);
+  const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
+  fmt::print("{}: formes of {} lasts in {:.1f} s: {} files, {:.1f} MB\n", safe_text(options.out),
+             set.jobs.size() - set.failures.size(), took.count(), written->files,
+             static_cast<double>(written->bytes) / 1e6);
+  return set.failures.empty() ? ExitCode::kOk : ExitCode::kCannotGrade;
+}
+
+}  // namespace
+
+void add_last_formes(Program& app, Action& action) {
+  const auto options = std::make_shared<FormesOptions>();
+  Command* command = app.add_subcommand(
+      "formes", "Flattens every graded last to its formes: outside, inside, mean and bottom");
+  command->add_option("last", options->file, "the last's file (JSON): bases, targets, own rules")->required();
+  command->add_option("--out", options->out, "folder to write into")->required();
+  command->add_option("--sizes", options->sizes, "only these sizes")->delimiter(',');
+  command->add_option("--widths", options->widths, "only these widths")->delimiter(',');
+  command->add_option("--columns", options->columns, "of the grid that is flattened, from heel to toe")
+      ->check(within(21, 241))
+      ->capture_default_str();
+  command->add_flag("--keep-feather", options->set.formes.keep_feather,
+                    "keep the featherline's length too; the skin is then stretched more elsewhere");
+  command->add_option("--threads", options->set.set.threads, "0: one per core")->capture_default_str();
+  command->add_flag("--keep-going", options->set.set.keep_going,
+                    "flatten what can be flattened; list what is refused");
+  command->add_flag("--force", options->force, "replace the set of an earlier run");
+  command->callback([options, &action] { action = [options] { return run_formes(*options); }; });
+}
+
+}  // namespace lastwright
