@@ -12,6 +12,8 @@
 #include "geometry/files/read_file.hpp"
 #include "grading/jobs/load_tables.hpp"
 #include "grading/json/json_text.hpp"
+#include "grading/pieces/piece_lie.hpp"
+#include "grading/pieces/point_finder.hpp"
 #include "grading/pieces/unit_words.hpp"
 #include "grading/sizes/suggest.hpp"
 #include "grading/style/style_json.hpp"
@@ -118,7 +120,8 @@ class StyleLoader {
               "can be graded, drawn or cut of it")));
       return;
     }
-    if (!options_.drawings) return;
+    // Points that are stated by what they are need the drawings, whoever asks for them.
+    if (!options_.drawings && style_.spec.references.empty()) return;
     const std::size_t before = problems_.size();
     // All are read before the contours of the first are chained, so that a style beyond its budget is refused
     // early.
@@ -144,8 +147,11 @@ class StyleLoader {
     if (problems_.size() > before) return;
     for (std::size_t i = 0; i < drawings.size(); ++i) {
       const DrawingSpec& spec = style_.spec.drawings[i];
-      style_.drawings.emplace(spec.key, pattern_drawing(std::move(drawings[i]), spec));
+      PatternDrawing drawing = pattern_drawing(std::move(drawings[i]), spec);
+      if (spec.sheet) drawing = moved(drawing, motion_of(*spec.sheet));
+      style_.drawings.emplace(spec.key, std::move(drawing));
     }
+    if (!find_references() || !options_.drawings) return;
     BoundStyle bound = bind_pieces(style_.spec, style_.drawings, style_.run);
     for (Problem& problem : bound.problems) add(std::move(problem));
     style_.pieces = std::move(bound.pieces);
@@ -159,6 +165,18 @@ class StyleLoader {
       for (const std::string& note : piece.notes)
         style_.notes.push_back(fmt::format("piece {}: {}", piece.spec.name, note));
     }
+  }
+
+  // Gives the points that are stated by what they are the coordinates that they have in the drawings.
+  bool find_references() {
+    if (style_.spec.references.empty()) return true;
+    FoundPoints found = find_points(*document_, style_.spec, style_.drawings);
+    for (Problem& problem : found.problems) add(std::move(problem));
+    if (!problems_.empty()) return false;
+    StyleRead again = read_with_places({style_.spec, {}, document_}, found.places);
+    invariant(again.ok(), "a style with its points found reads as it did without");
+    style_.spec = std::move(*again.style);
+    return true;
   }
 
   Result<Drawing> read_drawing(const DrawingSpec& spec) {
@@ -226,7 +244,7 @@ class StyleLoader {
   const std::string& path_;
   const LoadStyleOptions& options_;
   std::optional<std::string> text_;  // in the file's place
-  DxfLimits limits_;  // what is left of them
+  DxfLimits limits_;                 // what is left of them
   std::shared_ptr<const JsonDocument> document_;
   LoadedStyle style_;
   std::vector<Problem> problems_;

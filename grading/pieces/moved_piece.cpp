@@ -64,6 +64,15 @@ class SpecMover {
 
 }  // namespace
 
+PlaneAffine motion_of(const SheetSpec& sheet) {
+  PlaneAffine motion;
+  motion.x_axis = direction_of_degrees(sheet.turn);
+  motion.y_axis = left_of(motion.x_axis);
+  if (sheet.mirrored) motion.x_axis = -motion.x_axis;
+  motion.origin = sheet.by;
+  return motion;
+}
+
 PatternDrawing moved(const PatternDrawing& drawing, const PlaneAffine& motion) {
   PatternDrawing out = drawing;
   for (PatternContour& one : out.contours) {

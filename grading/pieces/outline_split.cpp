@@ -12,15 +12,16 @@ namespace lastwright {
 
 namespace {
 
-// A place on the outline: curve by curve, counter-clockwise.
-struct OutlinePlace {
-  std::size_t curve = 0;
-  double t = 0.0;  // below 1
-  Vec2 at;
-};
-
 double order_of(const OutlinePlace& place) {
   return static_cast<double>(place.curve) + place.t;
+}
+
+std::size_t nearest_vertex(const std::vector<Curve>& outline, Vec2 wanted) {
+  std::size_t best = 0;
+  for (std::size_t i = 1; i < outline.size(); ++i) {
+    if (distance(start_of(outline[i]), wanted) < distance(start_of(outline[best]), wanted)) best = i;
+  }
+  return best;
 }
 
 Problem refused(std::string message) {
@@ -44,7 +45,7 @@ class Splitter {
     }
     if (const Status status = check_order(starts); !status) return status.problem();
     for (std::size_t i = 0; i < starts.size(); ++i) {
-      const Result<OpenChain> chain = cut(starts[i], starts[(i + 1) % starts.size()]);
+      const Result<OpenChain> chain = stretch_of(curves_, starts[i], starts[(i + 1) % starts.size()]);
       if (!chain) return chain.problem().in("edge", spec_.edges[i].name);
       out_.edges.push_back({spec_.edges[i], *chain});
     }
@@ -54,38 +55,23 @@ class Splitter {
  private:
   Result<OutlinePlace> find(const CornerSpec& corner) {
     const Vec2 wanted = corner_place(corner, forme_);
-    const double limit = tolerance::kCornerSnap.value();
-    std::size_t nearest_vertex = 0;
-    for (std::size_t i = 1; i < curves_.size(); ++i) {
-      if (distance(start_of(curves_[i]), wanted) < distance(start_of(curves_[nearest_vertex]), wanted))
-        nearest_vertex = i;
+    if (const std::optional<SnappedPlace> found = snapped(curves_, wanted)) {
+      const Vec2 at = found->place.at;
+      if (found->place.t == 0.0) {
+        note_snapped(corner, wanted, at, found->off);
+      } else {
+        out_.notes.push_back(
+            fmt::format("the corner {} lies on a curve of the outline, which is cut there: ({:.3f}, {:.3f})",
+                        corner.name, at.x, at.y));
+      }
+      return found->place;
     }
-    const Vec2 vertex = start_of(curves_[nearest_vertex]);
-    const double off = distance(vertex, wanted);
-    if (off <= limit) {
-      note_snapped(corner, wanted, vertex, off);
-      return OutlinePlace{nearest_vertex, 0.0, vertex};
-    }
-
-    std::optional<OutlinePlace> best;
-    double best_distance = limit;
-    for (std::size_t i = 0; i < curves_.size(); ++i) {
-      const NearestPoint here = nearest(curves_[i], wanted);
-      if (here.distance > best_distance || here.t <= 0.0 || here.t >= 1.0) continue;
-      best = OutlinePlace{i, here.t, here.at};
-      best_distance = here.distance;
-    }
-    if (best) {
-      out_.notes.push_back(
-          fmt::format("the corner {} lies on a curve of the outline, which is cut there: ({:.3f}, {:.3f})",
-                      corner.name, best->at.x, best->at.y));
-      return *best;
-    }
+    const Vec2 vertex = start_of(curves_[nearest_vertex(curves_, wanted)]);
     Problem problem = refused(fmt::format(
         "the corner at ({:.3f}, {:.3f}) is not on the outline; its nearest vertex is ({:.3f}, {:.3f})",
         wanted.x, wanted.y, vertex.x, vertex.y));
-    problem.value = off;
-    problem.limit = limit;
+    problem.value = distance(vertex, wanted);
+    problem.limit = tolerance::kCornerSnap.value();
     return problem;
   }
 
@@ -133,30 +119,6 @@ class Splitter {
         .in("edge", spec_.edges[last_fall].name);
   }
 
-  [[nodiscard]] Result<OpenChain> cut(const OutlinePlace& from, const OutlinePlace& to) const {
-    RawOutline raw;
-    const bool whole_round = order_of(from) == order_of(to);
-    if (from.curve == to.curve && from.t < to.t) {
-      raw.curves.push_back(with_ends(part_of(curves_[from.curve], from.t, to.t), from.at, to.at));
-      return make_open_chain(std::move(raw), tolerance::kSamePoint);
-    }
-    const Curve& first = curves_[from.curve];
-    raw.curves.push_back(from.t > 0.0 ? with_ends(part_of(first, from.t, 1.0), from.at, end_of(first))
-                                      : first);
-    std::size_t i = (from.curve + 1) % curves_.size();
-    while (i != to.curve) {
-      raw.curves.push_back(curves_[i]);
-      i = (i + 1) % curves_.size();
-    }
-    // A single curve that goes right round and starts at its own joint has been taken whole already.
-    const bool all_taken = whole_round && from.t == 0.0;
-    if (to.t > 0.0 && !all_taken) {
-      raw.curves.push_back(
-          with_ends(part_of(curves_[to.curve], 0.0, to.t), start_of(curves_[to.curve]), to.at));
-    }
-    return make_open_chain(std::move(raw), tolerance::kSamePoint);
-  }
-
   const std::vector<Curve>& curves_;
   const PieceSpec& spec_;
   const FormeSpec& forme_;
@@ -164,6 +126,44 @@ class Splitter {
 };
 
 }  // namespace
+
+std::optional<SnappedPlace> snapped(const std::vector<Curve>& outline, Vec2 wanted) {
+  const double limit = tolerance::kCornerSnap.value();
+  const std::size_t vertex = nearest_vertex(outline, wanted);
+  const Vec2 at = start_of(outline[vertex]);
+  if (const double off = distance(at, wanted); off <= limit) return SnappedPlace{{vertex, 0.0, at}, off};
+  std::optional<SnappedPlace> best;
+  for (std::size_t i = 0; i < outline.size(); ++i) {
+    const NearestPoint here = nearest(outline[i], wanted);
+    if (here.distance > (best ? best->off : limit) || here.t <= 0.0 || here.t >= 1.0) continue;
+    best = SnappedPlace{{i, here.t, here.at}, here.distance};
+  }
+  return best;
+}
+
+Result<OpenChain> stretch_of(const std::vector<Curve>& outline, const OutlinePlace& from,
+                             const OutlinePlace& to) {
+  RawOutline raw;
+  const bool whole_round = order_of(from) == order_of(to);
+  if (from.curve == to.curve && from.t < to.t) {
+    raw.curves.push_back(with_ends(part_of(outline[from.curve], from.t, to.t), from.at, to.at));
+    return make_open_chain(std::move(raw), tolerance::kSamePoint);
+  }
+  const Curve& first = outline[from.curve];
+  raw.curves.push_back(from.t > 0.0 ? with_ends(part_of(first, from.t, 1.0), from.at, end_of(first)) : first);
+  std::size_t i = (from.curve + 1) % outline.size();
+  while (i != to.curve) {
+    raw.curves.push_back(outline[i]);
+    i = (i + 1) % outline.size();
+  }
+  // A single curve that goes right round and starts at its own joint has been taken whole already.
+  const bool all_taken = whole_round && from.t == 0.0;
+  if (to.t > 0.0 && !all_taken) {
+    raw.curves.push_back(
+        with_ends(part_of(outline[to.curve], 0.0, to.t), start_of(outline[to.curve]), to.at));
+  }
+  return make_open_chain(std::move(raw), tolerance::kSamePoint);
+}
 
 Vec2 corner_place(const CornerSpec& corner, const FormeSpec& forme) {
   if (const auto* at = std::get_if<Vec2>(&corner.at)) return *at;

@@ -122,6 +122,15 @@ struct GirthSpec {
   std::vector<GirthPart> parts;
 };
 
+// How a drawing is laid before anything is read of it: turned over in its y axis where it is mirrored, then
+// turned about its origin, then shifted. So a sheet that lies otherwise than the one before it leaves every
+// coordinate of the style where it was.
+struct SheetSpec {
+  bool mirrored = false;
+  double turn = 0.0;  // degrees, counter-clockwise
+  Vec2 by;            // mm
+};
+
 struct DrawingSpec {
   std::string key;                            // how pieces refer to it
   std::string file;                           // relative to the style file
@@ -131,6 +140,14 @@ struct DrawingSpec {
   // What closed lines inside an outline on its own layer are, a role name; "": nobody said, they are outlines
   // too.
   std::string inside = {};
+  std::optional<SheetSpec> sheet = {};
+};
+
+// A point that the file states by what it is and not by coordinates. Where the style gives coordinates of it,
+// these are what grading/jobs/load_style found in the drawings; before that they are (0, 0).
+struct PointReference {
+  std::string pointer;  // where it stands in the file: "/formes/shell/points/toe"
+  std::string stated;   // as JSON: {"corner":"toe","of":"vamp"}
 };
 
 // Two edges that are sewn together, each from its first corner to its last as sewn.
@@ -167,6 +184,7 @@ struct StyleSpec {
   std::vector<GirthSpec> girths;
   std::vector<PieceSpec> pieces;
   std::vector<SeamSpec> seams;
+  std::vector<PointReference> references = {};  // in the order of the file
   Millimetres seam_limit{0.1};
   SeamLimits seam_limits;
   double fold_turn_limit =

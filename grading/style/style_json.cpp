@@ -8,6 +8,7 @@
 #include "grading/json/json_value.hpp"
 #include "grading/style/feature_json.hpp"
 #include "grading/style/lies_json.hpp"
+#include "grading/style/stated_places.hpp"
 #include "grading/style/style_check.hpp"
 #include "grading/style/style_schema.hpp"
 
@@ -204,6 +205,10 @@ class StyleReader {
       for (const auto& [layer, role] : layers->items()) spec.layers[layer] = role.get<std::string>();
     }
     spec.inside = from.value("inside", "");
+    if (const auto sheet = from.find("sheet"); sheet != from.end()) {
+      spec.sheet = SheetSpec{sheet->value("mirrored", false), sheet->value("turn", 0.0), {}};
+      if (sheet->contains("by")) spec.sheet->by = place(sheet->at("by"));
+    }
     spec.chain_gap = millimetres_at(from, "chain_gap", pointer_to("/drawings", name), spec.chain_gap);
     return spec;
   }
@@ -380,12 +385,18 @@ StyleRead read_style(std::string_view text, std::string file) {
     return read;
   }
   read.document = std::make_shared<const JsonDocument>(std::move(*parsed));
-  const JsonDocument& document = *read.document;
-  read.problems = style_schema().check(document);
+  read.problems = style_schema().check(*read.document);
   if (!read.problems.empty()) return read;
-  refuse_control_characters(document.root, "", document, read.problems);
+  refuse_control_characters(read.document->root, "", *read.document, read.problems);
+  return read_with_places(std::move(read), {});
+}
+
+StyleRead read_with_places(StyleRead read, const std::map<std::string, Vec2>& places) {
+  std::vector<PointReference> references;
+  const JsonDocument document = with_places(*read.document, places, references);
   StyleReader reader(document);
   StyleSpec style = reader.style();
+  style.references = std::move(references);
   read.problems.insert(read.problems.end(), reader.problems.begin(), reader.problems.end());
   for (StyleFault& fault : check_style(style)) {
     if (read.problems.size() >= kMostProblems) break;

@@ -62,6 +62,12 @@ Json drawing(const DrawingSpec& spec) {
   if (spec.chain_gap != DrawingSpec{}.chain_gap) out["chain_gap"] = number(spec.chain_gap);
   for (const auto& [layer, role] : spec.layers) out["layers"][layer] = role;
   if (!spec.inside.empty()) out["inside"] = spec.inside;
+  if (spec.sheet) {
+    out["sheet"] = Json::object();
+    if (spec.sheet->mirrored) out["sheet"]["mirrored"] = true;
+    if (spec.sheet->turn != 0.0) out["sheet"]["turn"] = number_json(spec.sheet->turn);
+    out["sheet"]["by"] = place_json(spec.sheet->by);
+  }
   return out;
 }
 
@@ -142,6 +148,19 @@ Json seam(const SeamSpec& spec) {
   return out;
 }
 
+// Puts a reference where coordinates were written for it. What is written short where it can be ({"at": P}
+// without a form, {"point": P, "by": [0, 0]}) stands one step higher.
+void put_reference(Json& out, const PointReference& reference) {
+  Json stated = Json::parse(reference.stated);
+  const Json::json_pointer at(reference.pointer);
+  if (out.contains(at)) {
+    out[at] = std::move(stated);
+    return;
+  }
+  invariant(out.contains(at.parent_pointer()), "a reference stands where the style has a point");
+  out[at.parent_pointer()] = std::move(stated);
+}
+
 }  // namespace
 
 std::string write_style(const StyleSpec& style) {
@@ -196,6 +215,7 @@ std::string write_style(const StyleSpec& style) {
   if (style.rule_away_limit) limits["rule_away"] = number(*style.rule_away_limit);
   limits.update(feature_limits_json(style.feature_limits));
   if (!limits.empty()) out["limits"] = std::move(limits);
+  for (const PointReference& reference : style.references) put_reference(out, reference);
   return laid_out(out) + "\n";
 }
 
