@@ -64,7 +64,7 @@ ExitCode run_plot(const PlotCommand& command) {
   if (command.out != "-") {
     const ExitCode said = print_summary(fmt::format(
         "{}: {} drawing{} on {} page{} of {}. Print at 100 %, without fitting to the page, and measure the "
-        "check square on the first page before you cut: 100 mm both ways\n",
+        "check square (or its corner marks) on the first page before you cut: 100 mm both ways\n",
         command.out, pdf->drawings, pdf->drawings == 1 ? "" : "s", pdf->pages, pdf->pages == 1 ? "" : "s",
         paper->name));
     if (said != ExitCode::kOk) return said;

@@ -109,7 +109,8 @@ void append_card(std::string& html, const DieOrder& order, const DieOrderLine& l
   row("dies to make", to_make_text(die, line));
   row("cut per pair of boots", fmt::format("{}", line.per_pair));
   row("rule outside + inside", fmt::format("{:.1f} + {:.1f} mm", facts.rule_outer, facts.rule_inner));
-  row("rule height", fmt::format("{:.1f} mm", line.rule_height));
+  row("rule height",
+      line.rule_height ? fmt::format("{:.1f} mm", *line.rule_height) : "not known: measure the die");
   row("box", fmt::format("{:.1f} × {:.1f} mm", die.box_length, die.box_width));
   row("area", fmt::format("{:.1f} cm²", facts.area / 100.0));
   row("least radius out / in",
@@ -174,7 +175,7 @@ Table short_table(const DieOrder& order, const DiePlan& plan) {
          {std::int64_t{facts.punches}},
          {std::int64_t{facts.pricks}},
          {std::int64_t{facts.nicks}},
-         {line.rule_height},
+         line.rule_height ? TableCell{*line.rule_height} : TableCell{std::string("not known")},
          {die.worst_deviation}});
     if (order.priced) table.rows.back().push_back({line.total});
   }
@@ -191,13 +192,14 @@ void append_limits(std::string& html, const DieLimits& limits) {
                           {limit.source, {}}});
   };
   row("gap between rules, mm", limits.rule_gap);
-  row("neck or slot, mm", limits.slot);
+  row("neck, and width of a cut-out, mm", limits.slot);
+  row("rule of a special punch, less than, mm", limits.special_punch);
   row("bend radius, mm", limits.bend_radius);
   row("punch diameter, mm", limits.smallest_punch);
   row("hole to rule or hole, mm", limits.hole_to_edge);
   row("shortest straight, mm", limits.shortest_straight);
-  row("corner inside, deg", limits.inside_corner);
-  row("corner outside, deg", limits.outside_corner);
+  row("opening of a corner into the piece, deg", limits.inside_corner);
+  row("corner of the piece, deg", limits.outside_corner);
   row("tangent break, deg", limits.tangent_break);
   html += html_table(table);
 }
@@ -219,6 +221,7 @@ std::string die_order_page(const DieOrder& order, const DiePlan& plan, const Die
   html += "</div>\n<div class=\"caution\"><b>Cautions</b><ul>";
   for (const std::string& caution : die_cautions()) html += "<li>" + xml_escaped(caution) + "</li>";
   html += "</ul></div>\n";
+  for (const std::string& note : order.notes) html += "<p><b>" + xml_escaped(note) + "</b></p>\n";
   for (const std::string& note : plan.notes) html += "<p>" + xml_escaped(note) + "</p>\n";
   html += "<h2>How to read it</h2>\n";
   for (const std::string& note : die_reading_notes())

@@ -103,7 +103,7 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                           whole(facts.pricks),
                           whole(facts.nicks),
                           text(line.material),
-                          number(line.rule_height),
+                          line.rule_height ? number(*line.rule_height) : TableCell{},
                           number(die.worst_deviation),
                           number(die.worst_ratio),
                           order.priced ? number(line.price) : TableCell{},

@@ -103,6 +103,7 @@ std::string die_order_text(const DieOrder& order, const DiePlan& plan) {
   text += pieces_text(plan);
   text += findings_lines(order, plan);
   text += unused_text(order);
+  for (const std::string& note : order.notes) text += "  note: " + note + "\n";
   for (const std::string& note : plan.notes) text += "  note: " + note + "\n";
   if (!order.failed.empty()) {
     text += findings_text(order.failed, true);

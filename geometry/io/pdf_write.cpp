@@ -75,9 +75,9 @@ Box2 room_of(const TilePlan& plan, const Tile& tile, double overlapping) {
           tile.shown.high - Vec2{gap(tile.column + 1 < plan.columns), gap(tile.row > 0)}};
 }
 
-// Clear of the drawing where the page has room; else at its foot, behind the drawing. Light sides, dark
-// corners.
-void draw_check_square(PdfCanvas& canvas, const Sheet& sheet, const TilePlan& plan, const Tile& tile,
+// Clear of the drawing where the page has room. Light sides, dark corners. Else at its foot, behind the
+// drawing, and then without sides: nobody is to take one for a line to cut along. Whether it is whole.
+bool draw_check_square(PdfCanvas& canvas, const Sheet& sheet, const TilePlan& plan, const Tile& tile,
                        double overlapping) {
   const double side = kCheckSquare;
   const Box2& shown = tile.shown;
@@ -85,8 +85,10 @@ void draw_check_square(PdfCanvas& canvas, const Sheet& sheet, const TilePlan& pl
   const double in = std::min(15.0, 0.5 * std::min(shown.width() - side, shown.height() - side));
   const Vec2 low = free ? *free + Vec2{kRound, kRound} : shown.low + Vec2{in, in};
   const Box2 square{low, low + Vec2{side, side}};
-  canvas.set(palette::kLightGrey, 0.1);
-  canvas.rectangle(square);
+  if (free) {
+    canvas.set(palette::kLightGrey, 0.1);
+    canvas.rectangle(square);
+  }
   canvas.set(palette::kGrey, 0.15);
   for (const double x : {0.0, side}) {
     for (const double y : {0.0, side}) {
@@ -95,7 +97,9 @@ void draw_check_square(PdfCanvas& canvas, const Sheet& sheet, const TilePlan& pl
       canvas.segment(corner, corner + Vec2{0.0, y == 0.0 ? 4.0 : -4.0});
     }
   }
-  canvas.text(low + Vec2{side / 2, 1.0}, 1.5, Radians(0), "check square 100 mm", 0.5);
+  canvas.text(low + Vec2{side / 2, 1.0}, 1.5, Radians(0),
+              free ? "check square 100 mm" : "between the corner marks: 100 mm. Do not cut here", 0.5);
+  return free.has_value();
 }
 
 // A cross that lies on the same point of the drawing on both sheets.
@@ -136,7 +140,7 @@ void draw_joins(PdfCanvas& canvas, const TilePlan& plan, const Tile& tile, doubl
 }
 
 void draw_strip(PdfCanvas& canvas, const TilePlan& plan, const Tile& tile, const std::string& title,
-                const std::string& page, double strip) {
+                const std::string& page, bool square, double strip) {
   const Box2& b = tile.shown;
   const double base = b.low.y - strip + 2.0;
   const std::string name = tile_name(plan, tile.row, tile.column);
@@ -148,10 +152,9 @@ void draw_strip(PdfCanvas& canvas, const TilePlan& plan, const Tile& tile, const
   canvas.text({b.low.x, base + 3.6}, height, Radians(0), title);
   canvas.text({b.low.x, base}, 2.2, Radians(0), name);
   canvas.set(palette::kGrey, 0.15);
-  canvas.text(
-      {b.low.x + canvas.text_width(2.2, name) + 4.0, base}, 1.5, Radians(0),
-      fmt::format("{}. Print at 100 %, without fitting; the check square must measure 100 mm both ways",
-                  page));
+  canvas.text({b.low.x + canvas.text_width(2.2, name) + 4.0, base}, 1.5, Radians(0),
+              fmt::format("{}. Print at 100 %, without fitting; {} must measure 100 mm both ways", page,
+                          square ? "the check square" : "no room beside the drawing: the four corner marks"));
   // Where this sheet lies among the others.
   const double cell = std::min(3.0, (strip - 2.0) / plan.rows);
   if (plan.rows * plan.columns > 1 && plan.columns * cell < b.width() / 4) {
@@ -236,7 +239,7 @@ Result<std::string> write_pdf(const std::vector<Sheet>& sheets, const PdfOptions
                                  plan.page_height * kPagePointsPerMillimetre);
       canvas.place({tile.shown.low.x - margin, tile.shown.high.y + margin});
       canvas.clip(tile.shown);
-      draw_check_square(canvas, sheets[s], plan, tile, options.tiles.overlap);
+      const bool square = draw_check_square(canvas, sheets[s], plan, tile, options.tiles.overlap);
       draw_drawing(canvas, sheets[s], tile.shown);
       draw_joins(canvas, plan, tile, options.tiles.overlap);
       canvas.unclip();
@@ -244,7 +247,7 @@ Result<std::string> write_pdf(const std::vector<Sheet>& sheets, const PdfOptions
       canvas.rectangle(tile.shown);
       const std::string footer =
           options.title.empty() ? sheets[s].title : options.title + ": " + sheets[s].title;
-      draw_strip(canvas, plan, tile, footer, fmt::format("Page {} of {}", number, pages), strip);
+      draw_strip(canvas, plan, tile, footer, fmt::format("Page {} of {}", number, pages), square, strip);
       cairo_show_page(page.get());
     }
   }

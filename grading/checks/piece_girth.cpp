@@ -154,6 +154,24 @@ class GirthMeasurer {
     if (!least.piece.empty() && least.by > tolerance::kPieceGirth.value()) result.beyond.push_back(least);
   }
 
+  // A tied piece that others cover, as a shank under an insole, changes nothing of the girth.
+  void note_tied(std::size_t line, std::size_t forme, const std::string& layer,
+                 const std::vector<Stretch>& all, PieceGirth& result) const {
+    for (std::size_t p = 0; p < grade_.pieces.size(); ++p) {
+      const PieceSpec& spec = grade_.pieces[p].bound.spec;
+      if (spec.sizes_tied.empty() || !belongs(grade_.pieces[p], forme, layer)) continue;
+      std::vector<Stretch> others;
+      for (std::size_t q = 0; q < grade_.pieces.size(); ++q) {
+        if (q == p || !belongs(grade_.pieces[q], forme, layer)) continue;
+        const std::vector<Stretch>& own = looks_[q][grade_.base_cell()].on_lines[line];
+        others.insert(others.end(), own.begin(), own.end());
+      }
+      if (united(others) > united(all) - tolerance::kPieceGirth.value()) continue;
+      if (std::find(result.tied.begin(), result.tied.end(), spec.name) == result.tied.end())
+        result.tied.push_back(spec.name);
+    }
+  }
+
   Result<PieceGirth> measured(const GirthSpec& girth, std::size_t measure,
                               const std::vector<std::size_t>& lines, const std::string& layer) {
     PieceGirth result;
@@ -182,6 +200,7 @@ class GirthMeasurer {
         }
         const double whole = distance(line.from[k], line.to[k]);
         if (k == grade_.base_cell()) {
+          note_tied(lines[l], line.forme, layer, stretches, result);
           for (const Stretch& one : left_open(whole, stretches, tolerance::kPieceGirth.value()))
             result.open.push_back({l, one, whole, is_opening(line, one, whole, layer)});
           for (const bool at_start : {true, false}) note_beyond(line, l, at_start, layer, result);
@@ -246,6 +265,22 @@ std::string told(const PieceGirth& girth) {
   return text;
 }
 
+// Pieces that are tied by whole sizes lie beside the grade by what the style asks for, as at seams: other
+// sizes are told, and only the sample is judged.
+void judge_sample_alone(const PieceGirth& girth, const StyleGrade& grade, bool open, StyleFinding& finding) {
+  const double sample = open ? 0.0 : std::abs(girth.cells.back().off());
+  finding.passed = sample <= *finding.limit;
+  if (!finding.passed) {
+    finding.worst = sample;
+    finding.where = where(grade.cells[grade.base_cell()]);
+    return;
+  }
+  finding.check += ", tied piece";
+  finding.limit.reset();
+  finding.note += "; reported only, for sizes are tied on";
+  for (const std::string& piece : girth.tied) finding.note += " " + piece;
+}
+
 // The girth counts to the end of its line; the pieces go on.
 StyleFinding told_beyond(const PieceGirth& girth, const BeyondLine& beyond) {
   StyleFinding finding{"beyond girth line",
@@ -308,7 +343,11 @@ std::vector<StyleFinding> check_piece_girths(const StyleGrade& grade,
     }
     if (girth.extra != 0.0) finding.note += fmt::format(", {:.3f} mm extra with it", girth.extra);
     finding.worst = std::abs(finding.worst);
-    finding.passed = finding.worst <= *finding.limit;
+    if (girth.tied.empty()) {
+      finding.passed = finding.worst <= *finding.limit;
+    } else {
+      judge_sample_alone(girth, grade, open, finding);
+    }
     findings.push_back(std::move(finding));
     for (const BeyondLine& one : girth.beyond) findings.push_back(told_beyond(girth, one));
   }

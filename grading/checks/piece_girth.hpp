@@ -60,6 +60,8 @@ struct PieceGirth {
   std::vector<std::string> lines;                // by part: "shell: ball line"
   double extra = 0.0;                            // mm, of its lines, as often as they count
   std::vector<BeyondLine> beyond;
+  std::vector<std::string>
+      tied;  // pieces without which it is not covered and that share outlines between sizes
 };
 
 // One for each girth and each layer that lies on its lines. Parts on whose forme no piece names a layer

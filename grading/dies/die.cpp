@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numbers>
 
+#include "geometry/check/inscribed_circle.hpp"
 #include "geometry/check/segment_gap.hpp"
 #include "geometry/tolerance.hpp"
 
@@ -58,7 +59,8 @@ void measure_rule(const ClosedArcPath& path, bool material_left, DieFacts& facts
     const double turn = angle_between(here.tangent_at(1.0), next.tangent_at(0.0));
     if (std::abs(turn) < kKink.value()) continue;
     const Corner corner{Radians(std::numbers::pi - (material_left ? turn : -turn)), next.a};
-    (std::abs(turn) < tolerance::kCorner.value() ? facts.breaks : facts.corners).push_back(corner);
+    if (std::abs(turn) < tolerance::kCorner.value()) facts.breaks.push_back(corner);
+    if (std::abs(turn) >= kRealCorner.value()) facts.corners.push_back(corner);
   }
 }
 
@@ -180,6 +182,10 @@ DieFacts measure_die(const DieShape& shape) {
     facts.rule_inner += length(cut_out);
     facts.area -= std::abs(hollow);
     measure_rule(cut_out, hollow < 0.0, facts);
+    const InscribedCircle circle = largest_inscribed_circle(cut_out);
+    const Box2 box = bounds(placed(cut_out, smallest_box_turn(cut_out), {}));
+    facts.cut_out_facts.push_back(
+        {length(cut_out), 2.0 * circle.radius, std::max(box.width(), box.height()), circle.centre});
   }
   find_sharpest(facts);
   for (const std::vector<GradedLine>* marks : {&shape.marks, &shape.size_marks}) {

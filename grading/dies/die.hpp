@@ -48,6 +48,14 @@ struct Corner {
   Vec2 at;
 };
 
+// A closed shape inside the outline.
+struct CutOutFacts {
+  double rule = 0.0;    // mm, round it
+  double width = 0.0;   // diameter of the largest circle inside: what a slot is wide, within 0.001 mm
+  double length = 0.0;  // longer side of its smallest box
+  Vec2 at;              // centre of that circle
+};
+
 struct DieFacts {
   double rule_outer = 0.0;  // mm, the outline
   double rule_inner = 0.0;  // mm, all cut-outs
@@ -57,8 +65,9 @@ struct DieFacts {
   int pricks = 0;
   int nicks = 0;  // size marks among them
   int cut_outs = 0;
-  std::vector<Corner> corners;     // tangent breaks of at least kCorner, outline and cut-outs
-  std::optional<Corner> sharpest;  // the one that turns most
+  std::vector<CutOutFacts> cut_out_facts;  // in the order of the shape
+  std::vector<Corner> corners;             // turns of at least kRealCorner, outline and cut-outs
+  std::optional<Corner> sharpest;          // the one that turns most
   std::optional<Corner>
       sharpest_inside;         // the sharpest that points into the material (inside angle above 180)
   std::vector<Corner> breaks;  // tangent breaks below kCorner but visible: kinks in what should be smooth
@@ -70,8 +79,12 @@ struct DieFacts {
   MaybeLength hole_to_hole;   // rim to rim
   MaybeLength smallest_hole;  // diameter
   MaybeLength rule_gap;       // outline to cut-out or cut-out to cut-out
-  MaybeLength narrowest;      // neck or slot of one rule, when narrower than kLookOut
+  MaybeLength narrowest;      // neck of one rule, when narrower than kLookOut
 };
+
+// A rule that turns by less is bent in as it is formed; at a corner it is bent sharp or joined. Common
+// practice, no published figure found: 20 degrees.
+inline constexpr Radians kRealCorner{0.34906585039886592};
 
 // Tangent breaks smaller than this are rounding, larger ones a kink a die maker sees: half a degree.
 inline constexpr Radians kKink{0.0087};

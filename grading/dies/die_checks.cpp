@@ -5,6 +5,10 @@
 
 namespace lastwright {
 
+bool is_special_punch(const CutOutFacts& cut_out, const DieLimits& limits) {
+  return cut_out.rule < limits.special_punch.value || cut_out.width < limits.slot.value;
+}
+
 std::vector<DieFinding> check_die(const DieFacts& facts, const DieLimits& limits) {
   std::vector<DieFinding> findings;
   const auto at_least = [&](const char* check, const MaybeLength& length, const DieLimit& limit) {
@@ -12,7 +16,9 @@ std::vector<DieFinding> check_die(const DieFacts& facts, const DieLimits& limits
       findings.push_back({check, length->value, limit, "mm", length->at});
   };
   at_least("gap between rules", facts.rule_gap, limits.rule_gap);
-  at_least("neck or slot", facts.narrowest, limits.slot);
+  at_least("neck", facts.narrowest, limits.slot);
+  for (const CutOutFacts& cut_out : facts.cut_out_facts)
+    at_least("width of cut-out", PlacedLength{cut_out.width, cut_out.at}, limits.slot);
   at_least("bend radius outside", facts.smallest_radius_outside, limits.bend_radius);
   at_least("bend radius inside", facts.smallest_radius_inside, limits.bend_radius);
   at_least("punch diameter", facts.smallest_hole, limits.smallest_punch);
@@ -25,8 +31,10 @@ std::vector<DieFinding> check_die(const DieFacts& facts, const DieLimits& limits
     const double opening = into_material ? 360.0 - inside : inside;
     const DieLimit& limit = into_material ? limits.inside_corner : limits.outside_corner;
     if (opening < limit.value) {
-      findings.push_back(
-          {into_material ? "corner inside" : "corner outside", opening, limit, "deg", corner.at});
+      DieLimit stated = limit;
+      if (into_material) stated.value = 360.0 - limit.value;
+      findings.push_back({into_material ? "corner into the piece" : "corner of the piece", inside, stated,
+                          "deg", corner.at});
     }
   }
   for (const Corner& kink : facts.breaks) {

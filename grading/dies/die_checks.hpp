@@ -27,12 +27,16 @@ struct DieLimits {
                        "about twice the thickness of 2-point rule (0.71 mm): no published figure found"};
   DieLimit shortest_straight{1.0, Provenance::kCommonPractice, "no published figure found"};
   DieLimit hole_to_edge{2.4, Provenance::kCommonPractice, "taken equal to the gap between rules"};
+  DieLimit special_punch{40.0, Provenance::kCommonPractice,
+                         "a closed shape of less rule, or narrower than the slot limit, is made as a special "
+                         "punch, not bent from rule; no published figure found"};
   // degrees
-  DieLimit inside_corner{
-      60.0, Provenance::kCommonPractice,
-      "opening between the two rules of a corner that points into the material; no published figure found"};
+  DieLimit inside_corner{60.0, Provenance::kCommonPractice,
+                         "opening between the two rules of a corner that points into the piece, 360 less the "
+                         "angle inside it; no "
+                         "published figure found"};
   DieLimit outside_corner{25.0, Provenance::kCommonPractice,
-                          "angle of the material at a point; no published figure found"};
+                          "angle inside the piece at a point; no published figure found"};
   DieLimit tangent_break{2.0, Provenance::kCommonPractice,
                          "kink in what should be smooth; digitised curves show 1 to 3 degrees"};
 };
@@ -45,7 +49,12 @@ struct DieFinding {
   Vec2 at;
 };
 
-// Every value on the wrong side of its limit; tangent breaks and corners one each.
+// Whether a closed shape is punched out by one special punch, not cut by rule that is bent round it.
+bool is_special_punch(const CutOutFacts& cut_out, const DieLimits& limits);
+
+// Angles are those inside the piece: above 180 degrees at a corner that points into it, whose limit is then
+// 360 less `inside_corner`, at most. Every value on the wrong side of its limit; tangent breaks and corners
+// one each.
 std::vector<DieFinding> check_die(const DieFacts& facts, const DieLimits& limits);
 
 }  // namespace lastwright

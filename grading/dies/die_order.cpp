@@ -35,6 +35,26 @@ double rounded(double value, double unit) {
   return std::round(value / unit) * unit;
 }
 
+void note_heights(DieOrder& order) {
+  std::string unknown;
+  std::string differ;
+  for (const DieOrderLine& line : order.lines) {
+    if (line.owned.empty()) continue;
+    std::string& list = line.heights_differ ? differ : unknown;
+    if (!line.rule_height || line.heights_differ) list += (list.empty() ? "" : ", ") + line.owned;
+  }
+  if (!unknown.empty())
+    order.notes.push_back(
+        "the rule height is not known of these dies that are there already: measure them before they "
+        "go under one stroke with others (" +
+        unknown + ")");
+  if (!differ.empty())
+    order.notes.push_back(
+        "left and right differ in rule height, or that of the one that is there is not known: "
+        "measure before both go under one stroke (" +
+        differ + ")");
+}
+
 }  // namespace
 
 std::string served_text(const std::vector<std::uint32_t>& serves, const DiePlaces& places) {
@@ -105,7 +125,17 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     line.per_pair = piece.per_pair;
     line.to_make = die.to_make();
     line.material = piece.material;
-    line.rule_height = rules.rules_of(piece.name).rule_height.value_or(rules.rule_height);
+    const double asked = rules.rules_of(piece.name).rule_height.value_or(rules.rule_height);
+    line.rule_height = asked;
+    if (die.owned) {
+      line.rule_height = owned[*die.owned].rule_height;
+      // What is made beside a die that is there is made as high, so that one stroke serves both.
+      if (!line.rule_height && die.to_make() > 0) line.heights_differ = true;
+      if (die.owned_other && owned[*die.owned_other].rule_height != line.rule_height) {
+        line.heights_differ = true;
+        line.rule_height.reset();
+      }
+    }
     if (order.priced) line.price = rounded(price_of(die.facts, rules.rates, die.hands), kShownMoney);
     line.total = line.price * line.to_make;
     DieOrderTotals& totals = order.totals;
@@ -119,6 +149,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     totals.price += line.total;
     order.lines.push_back(std::move(line));
   }
+  note_heights(order);
   for (const UnusedDie& die : plan.unused) order.unused.emplace_back(owned[die.owned].number, die.why);
   return order;
 }
@@ -132,7 +163,7 @@ std::vector<StyleFinding> failed_checks(const std::vector<StyleFinding>& style, 
   std::copy_if(style.begin(), style.end(), std::back_inserter(failed),
                [](const StyleFinding& f) { return !f.passed; });
   for (const ServedSeam& seam : plan.seams) {
-    if (seam.over == 0) continue;
+    if (seam.over == 0 || seam.tied) continue;
     StyleFinding finding;
     finding.check = "seam as served";
     finding.subject = seam.name;

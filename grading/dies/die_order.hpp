@@ -20,9 +20,11 @@ struct DieOrderLine {
   int per_pair = 0;                                               // pieces cut for one pair of boots
   int to_make = 0;  // dies of this line: 2 for a pair, 0 when owned, 1 when the other foot's is owned
   std::string material;
-  double rule_height = 0.0;
-  double price = 0.0;  // of one die
-  double total = 0.0;  // of the line
+  // mm. Of a die that is there, as its order says; none: not known. Two dies of one line may differ in it.
+  std::optional<double> rule_height;
+  bool heights_differ = false;  // of the die that is there and the one to make beside it
+  double price = 0.0;           // of one die
+  double total = 0.0;           // of the line
 };
 
 struct DieOrderTotals {
@@ -44,6 +46,7 @@ struct DieOrder {
   std::vector<StyleFinding>
       failed;  // checks of the style and of the seams as served: no die should be made before
   std::vector<std::pair<std::string, std::string>> unused;  // owned dies that serve nothing here: number, why
+  std::vector<std::string> notes;                           // of this order, beside those of the plan
   DieOrderTotals totals;
 };
 

@@ -55,7 +55,7 @@ Json line_json(const DieOrderLine& line, const PlannedDie& die, const DieFile& f
             {"pricks", facts.pricks},
             {"nicks", facts.nicks},
             {"material", line.material},
-            {"rule_height_mm", line.rule_height},
+            {"rule_height_mm", line.rule_height ? Json(*line.rule_height) : Json(nullptr)},
             {"greatest_deviation_mm", tenth_of_micrometre(die.worst_deviation)},
             {"share_of_tolerance", tenth_of_micrometre(die.worst_ratio)},
             {"findings", std::move(findings)}};
@@ -141,6 +141,12 @@ Result<std::vector<OrderedDie>> read_die_order(std::string_view text, const std:
     };
     OrderedDie one{text_at("die"), text_at("piece"), text_at("file"), text_at("file_mirrored"),
                    text_at("hands") == name_of(HandMode::kPair)};
+    if (die.is_object() && die.contains("rule_height_mm") && die["rule_height_mm"].is_number()) {
+      const double height = die["rule_height_mm"].get<double>();
+      if (!(height > 0.0 && height <= 1000.0))
+        return document->bad(at + "/rule_height_mm", "a rule height is above 0 and no more than 1000 mm");
+      one.rule_height = height;
+    }
     if (one.number.empty() || one.piece.empty())
       return document->bad(at, "a die needs its number and its piece");
     if (one.file.empty() && one.file_mirrored.empty())

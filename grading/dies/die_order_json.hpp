@@ -21,9 +21,10 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
 struct OrderedDie {
   std::string number;
   std::string piece;
-  std::string file;           // relative to the order file; one of the two may be empty
-  std::string file_mirrored;  // the other foot's
-  bool pair = false;          // it takes two dies to cut both feet
+  std::string file;                        // relative to the order file; one of the two may be empty
+  std::string file_mirrored;               // the other foot's
+  bool pair = false;                       // it takes two dies to cut both feet
+  std::optional<double> rule_height = {};  // mm
 };
 Result<std::vector<OrderedDie>> read_die_order(std::string_view text, const std::string& file);
 

@@ -264,7 +264,13 @@ std::vector<ServedSeam> served_seams(const DiePlanInput& input, const TieSolutio
   std::vector<ServedSeam> seams;
   for (std::size_t s = 0; s < solution.seams.size(); ++s) {
     const TieSeamServed& served = solution.seams[s];
-    seams.push_back({input.style->seams[s].name, served.worst, input.places.demands[served.at], served.over});
+    const SeamSpec& seam = input.style->seams[s];
+    const bool tied =
+        std::any_of(input.style->pieces.begin(), input.style->pieces.end(), [&](const PieceSpec& piece) {
+          return !piece.sizes_tied.empty() &&
+                 (piece.name == seam.one.piece || piece.name == seam.other.piece);
+        });
+    seams.push_back({seam.name, served.worst, input.places.demands[served.at], served.over, tied});
   }
   return seams;
 }
@@ -311,9 +317,11 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
   plan.cost = solution.cost;
   plan.bound = solution.bound;
   plan.proven = solution.proven;
-  plan.worst_seam = solution.worst_seam;
   plan.seams_over = solution.seams_over;
   plan.seams = served_seams(input, solution);
+  for (const ServedSeam& seam : plan.seams) {
+    if (!seam.tied) plan.worst_seam = std::max(plan.worst_seam, seam.worst);
+  }
   plan.unused = unused_dies(input, candidates, plan);
   plan.minimised = rules.minimise;
   plan.seam_limit = seam_limit(input);
@@ -327,12 +335,20 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
       plan.notes.push_back(input.style->pieces[p].name + ": " + hands[p].why);
     }
   }
-  if (plan.seams_over > 0) {
+  for (const bool tied : {false, true}) {
+    std::size_t seams = 0;
+    std::size_t at = 0;
+    for (const ServedSeam& seam : plan.seams) {
+      if (seam.over == 0 || seam.tied != tied) continue;
+      ++seams;
+      at += seam.over;
+    }
+    if (seams == 0) continue;
     plan.notes.push_back(fmt::format(
-        "{} seams miss the limit of {} mm in some size with the sizes' own outlines already (in {} sizes and "
-        "widths); shared dies do not make them worse",
-        std::count_if(plan.seams.begin(), plan.seams.end(), [](const ServedSeam& s) { return s.over > 0; }),
-        plan.seam_limit, plan.seams_over));
+        "{} seam{} over the limit of {} mm with the sizes' own outlines already (in {} sizes and widths){}; "
+        "shared dies do not make {} worse",
+        seams, seams == 1 ? " is" : "s are", plan.seam_limit, at,
+        tied ? ", reported only: whole sizes are tied on a piece" : "", seams == 1 ? "it" : "them"));
   }
   return plan;
 }

@@ -33,6 +33,7 @@ struct OwnedDie {
   std::string piece;  // empty: any piece it fits
   DieShape shape;     // for the drawn foot; of an unknown foot as it was found. Edges are found by fitting
   OwnedFoot foot = OwnedFoot::kBoth;
+  std::optional<double> rule_height = {};  // mm, as its order says; a plain drawing does not tell
 };
 
 enum class HandMode {
@@ -94,6 +95,7 @@ struct ServedSeam {
   double worst = 0.0;    // beyond the sample's own difference, mm
   SizeWidth at;          // where
   std::size_t over = 0;  // sizes and widths over the limit
+  bool tied = false;     // sizes are tied on one of its pieces: told, not judged, as `check` does
 };
 
 struct UnusedDie {
@@ -111,7 +113,7 @@ struct DiePlan {
   double bound = 0.0;    // proven lower bound of it
   Minimise minimised = Minimise::kCount;
   bool proven = false;
-  double worst_seam = 0.0;  // as served, beyond the sample's own, mm
+  double worst_seam = 0.0;  // as served, beyond the sample's own, mm; seams of tied sizes left out
   double seam_limit = 0.0;
   std::size_t seams_over = 0;
   std::vector<ServedSeam> seams;

@@ -42,6 +42,7 @@ DieLimits limits_of(const Json& json) {
   take_limit(json, "rule_gap", limits.rule_gap);
   take_limit(json, "smallest_punch", limits.smallest_punch);
   take_limit(json, "slot", limits.slot);
+  take_limit(json, "special_punch", limits.special_punch);
   take_limit(json, "bend_radius", limits.bend_radius);
   take_limit(json, "shortest_straight", limits.shortest_straight);
   take_limit(json, "hole_to_edge", limits.hole_to_edge);

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <numeric>
 #include <set>
+#include <tuple>
 
 #include "geometry/map/columns_matrix.hpp"
 #include "geometry/parallel.hpp"
@@ -75,6 +76,34 @@ std::vector<std::size_t> tied_cells(const PieceSpec& spec, const StyleGrade& gra
   return drawn_as;
 }
 
+// The sample keeps its own, as with tied sizes.
+std::vector<std::size_t> held_cut_outs(const PieceSpec& spec, const StyleGrade& grade) {
+  if (spec.cut_outs_held.empty()) return {};
+  std::vector<std::size_t> as(grade.cells.size());
+  std::iota(as.begin(), as.end(), std::size_t{0});
+  const auto& [sizes, widths] = std::tie(grade.run.sizes, grade.run.widths);
+  const auto own = std::find_if(widths.begin(), widths.end(), [&](const Width& width) {
+    return width.position == grade.run.base.width.position;
+  });
+  // In a part of the run without the base width, the one that is there and nearest to the middle.
+  const std::size_t w =
+      own == widths.end() ? widths.size() / 2 : static_cast<std::size_t>(own - widths.begin());
+  for (const SizeTie& tie : spec.cut_outs_held) {
+    const Fraction made_as = grade.run.named.at(tie.as);
+    for (std::size_t made = 0; made < sizes.size(); ++made) {
+      if (sizes[made].position != made_as) continue;
+      for (std::size_t s = 0; s < sizes.size(); ++s) {
+        if (sizes[s].position < grade.run.named.at(tie.from) ||
+            grade.run.named.at(tie.to) < sizes[s].position)
+          continue;
+        for (std::size_t width = 0; width < widths.size(); ++width)
+          as[grade.cell(s, width)] = grade.cell(made, w);
+      }
+    }
+  }
+  return as;
+}
+
 }  // namespace
 
 Result<PreparedPiece> prepared_piece(const StyleSpec& style, BoundPiece bound, const StyleGrade& grade,
@@ -105,6 +134,7 @@ Result<PreparedPiece> prepared_piece(const StyleSpec& style, BoundPiece bound, c
   }
   prepared.allowances = edge_allowances(bound.spec, grade.run);
   prepared.drawn_as = tied_cells(bound.spec, grade);
+  prepared.cut_outs_as = held_cut_outs(bound.spec, grade);
   prepared.bound = std::move(bound);
   return prepared;
 }
@@ -118,8 +148,13 @@ Columns driver_columns(const std::vector<Drivers>& drivers) {
 
 GradedPiece StyleGrade::drawn_piece(std::size_t piece, std::size_t cell) const {
   const PreparedPiece& prepared = pieces[piece];
-  return shaped_piece(prepared.bound, prepared.shape, prepared.nodes.column(prepared.drawn_as[cell]),
-                      cells[cell]);
+  const ShapeNodes nodes = prepared.nodes.column(prepared.drawn_as[cell]);
+  GradedPiece drawn = shaped_piece(prepared.bound, prepared.shape, nodes, cells[cell]);
+  if (!prepared.cut_outs_as.empty()) {
+    const std::size_t as = prepared.cut_outs_as[cell];
+    if (as != cell) hold_cut_outs(prepared.shape, prepared.nodes.column(as), nodes, drawn);
+  }
+  return drawn;
 }
 
 std::vector<Millimetres> StyleGrade::allowances(std::size_t piece, std::size_t cell) const {

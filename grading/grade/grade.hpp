@@ -36,6 +36,8 @@ struct PreparedPiece {
   std::vector<EdgeAllowance> allowances;  // one for each edge
   // By cell of the run: the cell whose outline it takes. Another one where sizes are tied on the piece.
   std::vector<std::size_t> drawn_as;
+  // By cell: the cell whose cut-outs it has, in their shape. Empty where they grow with the piece.
+  std::vector<std::size_t> cut_outs_as = {};
   FeaturePlan features;
 };
 

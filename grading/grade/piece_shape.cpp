@@ -379,4 +379,28 @@ GradedPiece shaped_piece(const BoundPiece& piece, const PieceShape& shape, Shape
   return graded;
 }
 
+void hold_cut_outs(const PieceShape& shape, ShapeNodes as, ShapeNodes nodes, GradedPiece& piece) {
+  for (std::size_t c = 0; c < shape.cut_outs.size(); ++c) {
+    const ShapePath& path = shape.cut_outs[c];
+    Vec2 from;
+    Vec2 to;
+    for (const ShapeSpan& span : path) {
+      from = from + position(as, span.from);
+      to = to + position(nodes, span.from);
+    }
+    from = from / static_cast<double>(path.size());
+    to = to / static_cast<double>(path.size());
+    double along = 0.0;
+    double across = 0.0;
+    for (const ShapeSpan& span : path) {
+      const Vec2 a = position(as, span.from) - from;
+      const Vec2 b = position(nodes, span.from) - to;
+      along += dot(a, b);
+      across += cross(a, b);
+    }
+    const Radians turn(std::atan2(across, along));
+    piece.cut_outs[c] = placed(closed_path(path, as), turn, to - turned(from, turn.value()));
+  }
+}
+
 }  // namespace lastwright

@@ -65,6 +65,10 @@ std::vector<double> shape_nodes(const PieceShape& shape, const Drivers& drivers)
 GradedPiece shaped_piece(const BoundPiece& piece, const PieceShape& shape, ShapeNodes nodes,
                          const SizeWidth& at);
 
+// Puts into the piece, in the place of each cut-out it has at `nodes`, the one that the shape has at `as`,
+// moved and turned as a whole so that its nodes lie nearest (least squares) to where the piece has them.
+void hold_cut_outs(const PieceShape& shape, ShapeNodes as, ShapeNodes nodes, GradedPiece& piece);
+
 // Where a node lies.
 Vec2 shaped_point(ShapeNodes nodes, std::uint32_t node);
 

@@ -147,6 +147,7 @@ Result<std::vector<OwnedDie>> read_owned_dies(const std::string& path) {
     if (!drawn) one->shape = mirrored(one->shape);
     const bool both = !die.pair || (drawn && !die.file_mirrored.empty());
     one->foot = both ? OwnedFoot::kBoth : drawn ? OwnedFoot::kDrawn : OwnedFoot::kMirrored;
+    one->rule_height = die.rule_height;
     owned.push_back(std::move(*one));
   }
   return owned;

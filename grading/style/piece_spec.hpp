@@ -113,6 +113,9 @@ struct PieceSpec {
   Hand hand = Hand::kHanded;
   int per_pair = 2;                      // pieces cut for one pair of boots
   std::vector<SizeTie> sizes_tied = {};  // of stiffeners, toe puffs, shanks
+  // Cut-outs drawn in the piece keep, in all widths of these sizes, the shape they have in size `as` and the
+  // base width: one punch. Unless given they grow with the piece.
+  std::vector<SizeTie> cut_outs_held = {};
   std::string layer =
       {};  // pieces of one layer close the girths by themselves: uppers, linings; empty: it belongs to all
   std::vector<FeatureSpec> features = {};

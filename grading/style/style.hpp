@@ -169,6 +169,7 @@ struct StyleSpec {
   std::string name;
   std::string works;
   std::string note;
+  std::string drawn_foot = {};  // "left" or "right": the foot the formes are drawn for; empty: not stated
   std::string scale;
   std::string ladder;
   std::vector<std::string> table_files;  // the user's own tables, relative to the style file

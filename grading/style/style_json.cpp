@@ -31,6 +31,7 @@ class StyleReader {
     style.name = root.at("name").get<std::string>();
     style.works = root.value("works", "");
     style.note = root.value("note", "");
+    style.drawn_foot = root.value("drawn_foot", "");
     style.scale = root.at("scale").get<std::string>();
     style.ladder = root.at("ladder").get<std::string>();
     if (const auto tables = root.find("tables"); tables != root.end()) style.table_files = texts(*tables);
@@ -297,10 +298,13 @@ class StyleReader {
     spec.hand = named(from, "hand", {Hand::kHanded, Hand::kSymmetric, Hand::kReversible}, Hand::kHanded);
     spec.per_pair = from.value("per_pair", spec.per_pair);
     spec.layer = from.value("layer", "");
-    if (const auto ties = from.find("sizes_tied"); ties != from.end()) {
+    for (const auto& [key, into] :
+         {std::pair{"sizes_tied", &spec.sizes_tied}, std::pair{"cut_outs_held", &spec.cut_outs_held}}) {
+      const auto ties = from.find(key);
+      if (ties == from.end()) continue;
       for (const Json& tie : *ties) {
-        spec.sizes_tied.push_back({tie.at("from").get<std::string>(), tie.at("to").get<std::string>(),
-                                   tie.at("as").get<std::string>()});
+        into->push_back({tie.at("from").get<std::string>(), tie.at("to").get<std::string>(),
+                         tie.at("as").get<std::string>()});
       }
     }
     if (const auto features = from.find("features"); features != from.end()) {

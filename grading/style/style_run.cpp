@@ -17,12 +17,12 @@ Problem at_pointer(const Result<T>& failed, std::string pointer) {
 }
 
 // Groups of tied sizes hold the size they are made as, and no size twice.
-Status check_ties(const PieceSpec& piece, const SizeRun& run, const std::string& at) {
+Status check_ties(const std::vector<SizeTie>& ties, const SizeRun& run, const std::string& at) {
   const auto wrong = [](std::string message, std::string pointer) {
     return Problem{Trouble::kBadValue, std::move(message), {{}, 0, std::move(pointer), {}}, {}, {}};
   };
-  for (std::size_t i = 0; i < piece.sizes_tied.size(); ++i) {
-    const SizeTie& tie = piece.sizes_tied[i];
+  for (std::size_t i = 0; i < ties.size(); ++i) {
+    const SizeTie& tie = ties[i];
     const std::string here = pointer_to(at, i);
     const Fraction from = run.named.at(tie.from);
     const Fraction to = run.named.at(tie.to);
@@ -33,7 +33,7 @@ Status check_ties(const PieceSpec& piece, const SizeRun& run, const std::string&
     if (as < from || as > to || !made)
       return wrong("a group is made as one of its own sizes, and one of the run", here + "/as");
     for (std::size_t j = 0; j < i; ++j) {
-      const SizeTie& other = piece.sizes_tied[j];
+      const SizeTie& other = ties[j];
       if (run.named.at(other.to) < from || run.named.at(other.from) > to) continue;
       return wrong(fmt::format("the group has sizes in common with group {} of the list", j + 1), here);
     }
@@ -57,15 +57,18 @@ Status name_sizes(const StyleSpec& style, const Scale& scale, SizeRun& run) {
         if (Status known = add(step.from, pointer_to(at, step.from)); !known) return known;
       }
     }
-    const std::string ties = pointer_to("/pieces", p) + "/sizes_tied";
-    for (std::size_t i = 0; i < piece.sizes_tied.size(); ++i) {
-      const SizeTie& tie = piece.sizes_tied[i];
-      for (const auto& [label, key] :
-           {std::pair{&tie.from, "/from"}, std::pair{&tie.to, "/to"}, std::pair{&tie.as, "/as"}}) {
-        if (Status known = add(*label, pointer_to(ties, i) + key); !known) return known;
+    for (const auto& [key, ties] :
+         {std::pair{"/sizes_tied", &piece.sizes_tied}, std::pair{"/cut_outs_held", &piece.cut_outs_held}}) {
+      const std::string at = pointer_to("/pieces", p) + key;
+      for (std::size_t i = 0; i < ties->size(); ++i) {
+        const SizeTie& tie = (*ties)[i];
+        for (const auto& [label, end] :
+             {std::pair{&tie.from, "/from"}, std::pair{&tie.to, "/to"}, std::pair{&tie.as, "/as"}}) {
+          if (Status known = add(*label, pointer_to(at, i) + end); !known) return known;
+        }
       }
+      if (Status sound = check_ties(*ties, run, at); !sound) return sound;
     }
-    if (Status sound = check_ties(piece, run, ties); !sound) return sound;
   }
   return Done{};
 }

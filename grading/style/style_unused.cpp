@@ -139,12 +139,14 @@ class UnusedFinder {
   void sizes_of(std::size_t index) {
     const PieceSpec& piece = style_.pieces[index];
     const std::string at = pointer_to("/pieces", index);
-    for (std::size_t i = 0; i < piece.sizes_tied.size(); ++i) {
-      const SizeTie& tie = piece.sizes_tied[i];
-      for (const auto& [label, key] : {std::pair{&tie.from, "/from"}, std::pair{&tie.to, "/to"}}) {
-        if (outside(*label, *label))
-          note(pointer_to(at + "/sizes_tied", i) + key,
-               fmt::format("the run does not reach size {}", *label));
+    for (const auto& [list, ties] :
+         {std::pair{"/sizes_tied", &piece.sizes_tied}, std::pair{"/cut_outs_held", &piece.cut_outs_held}}) {
+      for (std::size_t i = 0; i < ties->size(); ++i) {
+        const SizeTie& tie = (*ties)[i];
+        for (const auto& [label, key] : {std::pair{&tie.from, "/from"}, std::pair{&tie.to, "/to"}}) {
+          if (outside(*label, *label))
+            note(pointer_to(at + list, i) + key, fmt::format("the run does not reach size {}", *label));
+        }
       }
     }
     for (std::size_t e = 0; e < piece.edges.size(); ++e) {

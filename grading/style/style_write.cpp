@@ -136,6 +136,8 @@ Json piece(const PieceSpec& spec) {
   if (!spec.layer.empty()) out["layer"] = spec.layer;
   for (const SizeTie& tie : spec.sizes_tied)
     out["sizes_tied"].push_back({{"from", tie.from}, {"to", tie.to}, {"as", tie.as}});
+  for (const SizeTie& tie : spec.cut_outs_held)
+    out["cut_outs_held"].push_back({{"from", tie.from}, {"to", tie.to}, {"as", tie.as}});
   for (const FeatureSpec& one : spec.features) out["features"].push_back(feature_json(one));
   return out;
 }
@@ -167,6 +169,7 @@ std::string write_style(const StyleSpec& style) {
   Json out = {{"lastwright_style", 1}, {"name", style.name}};
   if (!style.works.empty()) out["works"] = style.works;
   if (!style.note.empty()) out["note"] = style.note;
+  if (!style.drawn_foot.empty()) out["drawn_foot"] = style.drawn_foot;
   out["scale"] = style.scale;
   out["ladder"] = style.ladder;
   if (!style.table_files.empty()) out["tables"] = style.table_files;

@@ -3,6 +3,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <set>
 
 #include "grading/checks/rule_reach.hpp"
 #include "tests/cli/changed_demo.hpp"
@@ -107,6 +108,67 @@ TEST_CASE("a seam of a tied piece is reported and named", "[seam][demo]") {
     CHECK_THAT(finding.subject, Catch::Contains("tied: toe cap"));
   }
   CHECK(named);
+}
+
+TEST_CASE("a girth through a tied piece is reported and named, the sample is judged", "[girth][demo]") {
+  const auto girths = [](const Demo& d) {
+    std::vector<StyleFinding> found;
+    for (const StyleFinding& finding : d.judged().findings) {
+      if (finding.check.find("girth in pieces") == 0 || finding.check.find("open girth") == 0)
+        found.push_back(finding);
+    }
+    return found;
+  };
+  const Demo tied = demo([](LoadedStyle& style) {
+    piece(style, "toe cap").sizes_tied = piece(style, "toe puff").sizes_tied;
+    piece(style, "vamp").sizes_tied = piece(style, "toe puff").sizes_tied;
+  });
+  bool named = false;
+  for (const StyleFinding& finding : girths(tied)) {
+    CHECK(finding.passed);
+    if (finding.check != "girth in pieces, tied piece") continue;
+    named = true;
+    CHECK(finding.worst > 0.1);
+    CHECK_FALSE(finding.limit);
+    CHECK_THAT(finding.note, Catch::Contains("sizes are tied on") && Catch::Contains("vamp"));
+  }
+  CHECK(named);
+}
+
+TEST_CASE("a drawn cut-out is held over a range of sizes, its place goes with the grade", "[ties][demo]") {
+  const Demo plain = demo();
+  const Demo held = demo([](LoadedStyle& style) {
+    piece(style, "toe cap").cut_outs_held = {{"6", "9", "7.5"}};
+    for (const char* size : {"6", "9", "7.5"})
+      style.run.named[size] =
+          std::find_if(style.run.sizes.begin(), style.run.sizes.end(), [&](const Size& one) {
+            return one.label == size;
+          })->position;
+  });
+  const std::size_t cap = index(plain.grade, "toe cap");
+  const auto& sizes = plain.grade.run.sizes;
+  std::set<long> shapes;  // area and length of each cut-out, to a millionth
+  std::size_t grown = 0;
+  for (std::size_t s = 0; s < sizes.size(); ++s) {
+    for (std::size_t w = 0; w < plain.grade.run.widths.size(); ++w) {
+      const std::size_t cell = plain.grade.cell(s, w);
+      const GradedPiece one = plain.grade.drawn_piece(cap, cell);
+      const GradedPiece other = held.grade.drawn_piece(cap, cell);
+      REQUIRE(one.cut_outs.size() > 0);
+      REQUIRE(one.cut_outs.size() == other.cut_outs.size());
+      const bool in = sizes[s].position >= held.grade.run.named.at("6") &&
+                      sizes[s].position <= held.grade.run.named.at("9");
+      CHECK(distance(bounds(one.cut_outs[0]).centre(), bounds(other.cut_outs[0]).centre()) < 0.1);
+      if (in) {
+        shapes.insert(std::lround(1e6 * length(other.cut_outs[0])));
+        if (std::abs(length(one.cut_outs[0]) - length(other.cut_outs[0])) > 1e-3) ++grown;
+      } else {
+        CHECK(one.cut_outs[0].vertices == other.cut_outs[0].vertices);
+      }
+    }
+  }
+  CHECK(shapes.size() == 1);
+  CHECK(grown > 10);
 }
 
 TEST_CASE("a seam that drifts fails", "[seam][demo]") {

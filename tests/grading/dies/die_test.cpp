@@ -77,8 +77,54 @@ TEST_CASE("corners carry the material's angle", "[die]") {
   strict.inside_corner.value = 90.0;
   const std::vector<DieFinding> more = check_die(facts, strict);
   REQUIRE(more.size() == 1);
-  CHECK(more[0].check == "corner inside");
+  CHECK(more[0].check == "corner into the piece");
+  CHECK(more[0].value == Approx(360.0 - opening));  // inside the piece, as everywhere
+  CHECK(more[0].limit.value == 270.0);
   CHECK(more[0].at == Vec2{20, 5});
+}
+
+TEST_CASE("a kink of twelve degrees is no corner, one of thirty is", "[die]") {
+  const auto corners = [](double degrees) {
+    DieShape shape;
+    const double rise = 30.0 * std::tan(0.5 * degrees * kPi / 180.0);
+    shape.cut.path = {{{{0, 0}}, {{60, 0}}, {{60, 40}}, {{30, 40 + rise}}, {{0, 40}}}};
+    shape.cut.edge.assign(5, 0);
+    return measure_die(shape).corners.size();
+  };
+  CHECK(corners(12.0) == 4);
+  CHECK(corners(30.0) == 5);
+}
+
+TEST_CASE("every narrow cut-out is told, and small closed shapes are special punches", "[die]") {
+  // Three petals of 8 x 1.83 mm, drawn in one arc a side, in two and in five; a slot of 30 x 3; a window.
+  DieShape shape;
+  shape.cut.path = box_path(120, 90);
+  shape.cut.edge.assign(4, 0);
+  double x = -40.0;
+  for (const int parts : {1, 2, 5}) {
+    const double bulge = 1.83 / 8.0;
+    ClosedArcPath petal;
+    for (const double turn : {1.0, -1.0}) {
+      const ArcSegment side{{x - 4.0 * turn, 20.0}, {x + 4.0 * turn, 20.0}, bulge};
+      for (int k = 0; k < parts; ++k)
+        petal.vertices.push_back(
+            {side.point_at(static_cast<double>(k) / parts), std::tan(std::atan(bulge) / parts)});
+    }
+    shape.cut_outs.push_back(petal);
+    x += 20.0;
+  }
+  shape.cut_outs.push_back({{{{-15, -2}}, {{15, -2}}, {{15, 1}}, {{-15, 1}}}});
+  shape.cut_outs.push_back({{{{-30, -30}}, {{30, -30}}, {{30, -20}}, {{-30, -20}}}});
+  const DieFacts facts = measure_die(shape);
+  const std::vector<DieFinding> findings = check_die(facts, {});
+  CHECK(std::count_if(findings.begin(), findings.end(), [](const DieFinding& f) {
+          return f.check == "width of cut-out" && std::abs(f.value - 1.83) < 2e-3;
+        }) == 3);
+  CHECK(facts.cut_out_facts[3].width == Approx(3.0).margin(1e-3));
+  CHECK(facts.cut_out_facts[3].length == Approx(30.0));
+  std::vector<bool> special;
+  for (const CutOutFacts& one : facts.cut_out_facts) special.push_back(is_special_punch(one, {}));
+  CHECK(special == std::vector<bool>{true, true, true, false, false});
 }
 
 TEST_CASE("kinks, tight bends, close rules and small punches are found at their limits", "[die]") {

@@ -83,9 +83,10 @@ class Sheet:
         words = " ".join(words.split())
         own = re.search(r"row (\d+) of \d+, column (\d+) of \d+", words)
         self.name = (int(own[1]), int(own[2])) if own else (1, 1) if "one sheet" in words else None
+        self.corner_marks = "four corner marks must measure 100 mm" in words and "Do not cut here" in words
         self.joins = {(int(r), int(c)) for r, c in re.findall(r"joins row (\d+), column (\d+)", words)}
         self.size = tuple(float(re.match(r"[\d.]+", root.get(k)).group()) * MM for k in ("width", "height"))
-        self.marks, self.cut, self.squares, self.shown = [], [], [], None
+        self.marks, self.cut, self.squares, self.outlined, self.shown = [], [], [], [], None
         for e in root.iter(SVG + "path"):
             points, stroke, width = path_points(e)
             if stroke == "none" or len(points) < 2:
@@ -96,6 +97,7 @@ class Sheet:
                 self.marks.append(((max(xs) + min(xs)) / 2, (max(ys) + min(ys)) / 2))
             elif len(points) == 5 and abs(w - 100) < 3 and abs(h - 100) < 3:
                 self.squares.append((w, h))
+                self.outlined.append(LineString(points))
             elif len(points) == 5 and abs(width - 0.1) < 0.02 and (self.shown is None or w * h > self.shown.area):
                 self.shown = box(min(xs), min(ys), max(xs), max(ys))
             elif is_black(stroke) and abs(width - 0.5) < 0.02:
@@ -170,7 +172,11 @@ for paper, (short, long) in PAPERS.items():
             expect(abs(sides[0] - short) < 0.01 and abs(sides[1] - long) < 0.01, f"{paper}: a page of {s.size}")
         else:
             expect(min(abs(v - short) for v in s.size) < 0.01, f"{paper}: a page of {s.size} on a roll of {short}")
-        expect(len(s.squares) == 1, f"{paper} {s.name}: {len(s.squares)} check squares")
+        expect(len(s.squares) == (0 if s.corner_marks else 1), f"{paper} {s.name}: {len(s.squares)} check squares")
+        # A side of the square that a piece's line meets would be cut along by somebody.
+        for square in s.outlined:
+            for line in s.cut:
+                expect(not square.intersects(line), f"{paper} {s.name}: the check square crosses a cut line")
         for w, h in s.squares:
             squares += 1
             expect(abs(w - 100) < LIMIT and abs(h - 100) < LIMIT, f"{paper} {s.name}: check square {w:.4f} x {h:.4f}")

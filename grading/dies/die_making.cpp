@@ -1,0 +1,329 @@
+#include "grading/dies/die_making.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "geometry/check/segment_gap.hpp"
+#include "geometry/tolerance.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kShownDepth = 0.1;  // mm
+
+double rounded(double value, double unit) {
+  return std::round(value / unit) * unit;
+}
+
+// Farthest of the path from its mouth: the line between its ends, for a slit its first end.
+std::pair<double, Vec2> farthest_from_mouth(const OpenArcPath& path) {
+  const Vec2 a = path.vertices.front().at;
+  const Vec2 b = path.vertices.back().at;
+  const bool slit = path.size() == 1;
+  const auto off = [&](Vec2 p) {
+    const Vec2 along = b - a;
+    if (slit || norm(along) <= tolerance::kSamePoint.value()) return distance(p, a);
+    return std::abs(cross(unit(along), p - a));
+  };
+  std::pair<double, Vec2> farthest{0.0, a};
+  for (std::size_t i = 0; i < path.size(); ++i) {
+    for (int k = 1; k <= 8; ++k) {
+      const Vec2 p = path.segment(i).point_at(k / 8.0);
+      if (off(p) > farthest.first) farthest = {off(p), p};
+    }
+  }
+  return farthest;
+}
+
+NickFacts nick_facts(const GradedLine& mark, const ClosedArcPath& outline) {
+  NickFacts nick;
+  const OpenArcPath& path = mark.path;
+  const Vec2 a = path.vertices.front().at;
+  const Vec2 b = path.vertices.back().at;
+  const bool bowed =
+      std::any_of(path.vertices.begin(), path.vertices.end(), [](const ArcVertex& v) { return v.bulge != 0.0; });
+  nick.kind = path.size() == 1   ? NickKind::kSlit
+              : bowed            ? NickKind::kRound
+              : path.size() == 2 ? NickKind::kVee
+                                 : NickKind::kOther;
+  const auto [depth, tip] = farthest_from_mouth(path);
+  nick.depth = rounded(depth, kShownDepth);
+  nick.mouth = path.size() == 1 ? 0.0 : rounded(distance(a, b), kShownDepth);
+  nick.at = path.size() == 1 ? a : lerp(a, b, 0.5);
+  nick.outward = !contains(outline, lerp(nick.at, tip, 0.5));
+  nick.tells_size = mark.tells_size;
+  return nick;
+}
+
+// Where along the outline a joint would be in the way.
+class Along {
+ public:
+  explicit Along(const ClosedArcPath& path) : path_(path) {
+    for (std::size_t i = 0; i < path.size(); ++i) {
+      starts_.push_back(whole_);
+      whole_ += path.segment(i).length();
+    }
+    for (std::size_t i = 0; i < path.size(); ++i) {
+      const ArcSegment here = path.segment(i);
+      const ArcSegment before = path.segment((i + path.size() - 1) % path.size());
+      const double turn = std::abs(angle_between(before.tangent_at(1.0), here.tangent_at(0.0)));
+      if (turn >= kKink.value()) hazards_.push_back(starts_[i]);
+      if (!tight(here)) continue;
+      hazards_.push_back(starts_[i]);
+      hazards_.push_back(starts_[i] + here.length());
+    }
+  }
+
+  static bool tight(const ArcSegment& arc) {
+    const double bow = 0.5 * std::abs(arc.bulge) * arc.chord();
+    return !arc.straight() && bow >= tolerance::kFlatBow.value() && arc.radius() < kGentle.value();
+  }
+
+  void avoid(Vec2 place) {
+    double best = 1e300;
+    double at = 0.0;
+    for (std::size_t i = 0; i < path_.size(); ++i) {
+      const ArcSegment segment = path_.segment(i);
+      const double t = segment.nearest(place);
+      const double off = distance(segment.point_at(t), place);
+      if (off >= best) continue;
+      best = off;
+      at = starts_[i] + t * segment.length();
+    }
+    hazards_.push_back(at);
+  }
+
+  [[nodiscard]] std::optional<JointPlace> best() const {
+    constexpr double kStep = 1.0;         // mm between the places that are looked at
+    constexpr double kEnough = 25.0;      // mm: more room is worth less than a straight
+    constexpr double kStraightish = 300;  // mm, radius
+    std::optional<JointPlace> best;
+    double best_worth = -1.0;
+    for (std::size_t i = 0; i < path_.size(); ++i) {
+      const ArcSegment segment = path_.segment(i);
+      if (tight(segment)) continue;
+      const bool straight = segment.straight() || segment.radius() >= kStraightish;
+      const int steps = std::max(2, static_cast<int>(std::ceil(segment.length() / kStep)));
+      for (int k = 0; k < steps; ++k) {
+        const double t = (k + 0.5) / steps;
+        const double clear = clearance(starts_[i] + t * segment.length());
+        const double worth = std::min(clear, kEnough) + (straight ? kEnough : 0.0) + 1e-3 * clear;
+        if (worth <= best_worth + 1e-9) continue;
+        best_worth = worth;
+        best = JointPlace{segment.point_at(t), segment.tangent_at(t), straight, clear};
+      }
+    }
+    return best;
+  }
+
+ private:
+  [[nodiscard]] double clearance(double s) const {
+    double least = 0.5 * whole_;
+    for (const double hazard : hazards_) {
+      const double apart = std::abs(s - hazard);
+      least = std::min(least, std::min(apart, whole_ - apart));
+    }
+    return least;
+  }
+
+  const ClosedArcPath& path_;
+  std::vector<double> starts_;
+  std::vector<double> hazards_;
+  double whole_ = 0.0;
+};
+
+// The longest stretch of a line of the plane inside the outline, from points within 0.1 mm of it.
+std::optional<Bridge> chord_at(const std::vector<Vec2>& outline, Vec2 on, Vec2 along) {
+  std::vector<double> crossings;
+  for (std::size_t i = 0; i < outline.size(); ++i) {
+    const Vec2 a = outline[i];
+    const Vec2 b = outline[(i + 1) % outline.size()];
+    const double da = cross(along, a - on);
+    const double db = cross(along, b - on);
+    if ((da > 0.0) == (db > 0.0)) continue;
+    crossings.push_back(dot(along, lerp(a, b, da / (da - db)) - on));
+  }
+  std::sort(crossings.begin(), crossings.end());
+  std::optional<Bridge> longest;
+  for (std::size_t i = 0; i + 1 < crossings.size(); i += 2) {
+    if (longest && crossings[i + 1] - crossings[i] <= distance(longest->from, longest->to)) continue;
+    longest = Bridge{on + crossings[i] * along, on + crossings[i + 1] * along};
+  }
+  return longest;
+}
+
+bool free_of_work(const DieShape& shape, const Bridge& bridge) {
+  constexpr double kRoom = 5.0;  // mm beside a bar, for the ejection of a punch
+  const ArcSegment bar{bridge.from, bridge.to, 0.0};
+  for (const GradedHole& hole : shape.holes) {
+    if (bar.distance_to(hole.centre) < hole.radius + kRoom) return false;
+  }
+  for (const ClosedArcPath& cut_out : shape.cut_outs) {
+    if (contains(cut_out, lerp(bridge.from, bridge.to, 0.5))) return false;
+    for (std::size_t i = 0; i < cut_out.size(); ++i) {
+      if (gap_between(cut_out.segment(i), bar).distance < kRoom) return false;
+    }
+  }
+  return true;
+}
+
+// From a cut-out to the nearest other rule, and from its other side on the same line.
+void hold_cut_out(const DieShape& shape, std::size_t k, std::vector<Bridge>& bridges) {
+  PathGap gap = gap_between(shape.cut.path, shape.cut_outs[k]);
+  bridges.push_back({gap.on_second, gap.on_first});
+  const Vec2 centre = bounds(shape.cut_outs[k]).centre();
+  const Vec2 away = norm(centre - gap.on_first) > 1e-9 ? unit(centre - gap.on_first) : Vec2{1.0, 0.0};
+  // The far side of the cut-out, and the outline behind it.
+  const auto along = [&](const ClosedArcPath& path, bool last) {
+    double found = -1.0;
+    const std::vector<Vec2> points = flattened(path, Millimetres(0.1));
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      const Vec2 a = points[i];
+      const Vec2 b = points[(i + 1) % points.size()];
+      const double da = cross(away, a - centre);
+      const double db = cross(away, b - centre);
+      if ((da > 0.0) == (db > 0.0)) continue;
+      const double s = dot(away, lerp(a, b, da / (da - db)) - centre);
+      if (s > 0.0 && (found < 0.0 || (last ? s > found : s < found))) found = s;
+    }
+    return found;
+  };
+  const double from = along(shape.cut_outs[k], true);
+  const double to = along(shape.cut.path, false);
+  if (from > 0.0 && to > from) bridges.push_back({centre + from * away, centre + to * away});
+}
+
+}  // namespace
+
+const char* name_of(NickKind kind) {
+  switch (kind) {
+    case NickKind::kSlit:
+      return "slit";
+    case NickKind::kVee:
+      return "vee";
+    case NickKind::kRound:
+      return "round nick";
+    case NickKind::kOther:
+      return "nick as drawn";
+  }
+  return "";
+}
+
+bool NickFacts::like(const NickFacts& other) const {
+  return kind == other.kind && std::abs(depth - other.depth) < 0.01 && std::abs(mouth - other.mouth) < 0.01 &&
+         outward == other.outward && tells_size == other.tells_size;
+}
+
+std::vector<NickFacts> nicks_of(const DieShape& shape) {
+  std::vector<NickFacts> nicks;
+  for (const std::vector<GradedLine>* marks : {&shape.marks, &shape.size_marks}) {
+    for (const GradedLine& mark : *marks) {
+      if (mark.operation == Operation::kNick && mark.path.size() > 0)
+        nicks.push_back(nick_facts(mark, shape.cut.path));
+    }
+  }
+  return nicks;
+}
+
+std::optional<JointPlace> proposed_joint(const DieShape& shape) {
+  if (shape.cut.path.size() == 0) return std::nullopt;
+  Along along(shape.cut.path);
+  for (const NickFacts& nick : nicks_of(shape)) along.avoid(nick.at);
+  return along.best();
+}
+
+std::vector<Bridge> proposed_bridges(const DieShape& shape, const DieFacts& facts, const DieLimits& limits,
+                                     Millimetres every) {
+  std::vector<Bridge> bridges;
+  const Radians turn = smallest_box_turn(shape.cut.path);  // its longer side is level then
+  const Box2 box = bounds(placed(shape.cut.path, turn, {}));
+  const Vec2 long_side = turned({1.0, 0.0}, -turn.value());
+  const Vec2 across = left_of(long_side);
+  const std::vector<Vec2> outline = flattened(shape.cut.path, Millimetres(0.1));
+  const int count = static_cast<int>(std::ceil(box.width() / every.value() - 1e-9)) - 1;
+  for (int k = 1; k <= count; ++k) {
+    for (int step = 0; step <= 20; ++step) {  // beside its place where that is taken, up to a quarter away
+      const double aside = (step % 2 == 0 ? 1.0 : -1.0) * static_cast<double>((step + 1) / 2) / 10.0 *
+                           0.25 * every.value();
+      const Vec2 level{box.low.x + box.width() * k / (count + 1) + aside, box.centre().y};
+      const auto bridge = chord_at(outline, turned(level, -turn.value()), across);
+      if (!bridge || !free_of_work(shape, *bridge)) continue;
+      bridges.push_back(*bridge);
+      break;
+    }
+  }
+  for (std::size_t k = 0; k < shape.cut_outs.size(); ++k) {
+    if (!is_special_punch(facts.cut_out_facts[k], limits)) hold_cut_out(shape, k, bridges);
+  }
+  return bridges;
+}
+
+DieWork die_work(const DieShape& shape, const DieFacts& facts, const DieLimits& limits, Millimetres every) {
+  DieWork work;
+  std::map<long, int> punches;  // by diameter in hundredths
+  for (const GradedHole& hole : shape.holes) {
+    if (hole.radius > 0.0) ++punches[std::lround(200.0 * hole.radius)];
+  }
+  for (auto it = punches.rbegin(); it != punches.rend(); ++it)
+    work.punches.push_back({it->second, static_cast<double>(it->first) / 100.0});
+  std::map<std::pair<long, long>, int> special;  // by length and width in tenths
+  for (const CutOutFacts& cut_out : facts.cut_out_facts) {
+    if (is_special_punch(cut_out, limits)) {
+      ++special[{std::lround(10.0 * cut_out.length), std::lround(10.0 * cut_out.width)}];
+    } else {
+      ++work.cut_outs;
+      work.rule_inner += cut_out.rule;
+    }
+  }
+  for (auto it = special.rbegin(); it != special.rend(); ++it)
+    work.special_punches.push_back({it->second, static_cast<double>(it->first.first) / 10.0,
+                                    static_cast<double>(it->first.second) / 10.0});
+  work.nicks = nicks_of(shape);
+  work.joint = proposed_joint(shape);
+  work.bridges = proposed_bridges(shape, facts, limits, every);
+  return work;
+}
+
+std::string punches_text(const DieWork& work) {
+  std::string text;
+  const auto add = [&text](const std::string& one) { text += (text.empty() ? "" : ", ") + one; };
+  for (const PunchGroup& group : work.punches) add(fmt::format("{} × {:g} mm", group.count, group.diameter));
+  for (const SpecialPunchGroup& group : work.special_punches)
+    add(fmt::format("{} × special {:.1f} × {:.1f} mm", group.count, group.length, group.width));
+  return text;
+}
+
+std::string nicks_text(const DieWork& work) {
+  std::vector<std::pair<NickFacts, int>> groups;
+  for (const NickFacts& nick : work.nicks) {
+    const auto same =
+        std::find_if(groups.begin(), groups.end(), [&](const auto& group) { return group.first.like(nick); });
+    if (same == groups.end()) {
+      groups.emplace_back(nick, 1);
+    } else {
+      ++same->second;
+    }
+  }
+  std::string text;
+  for (const auto& [nick, count] : groups) {
+    text += fmt::format("{}{} × {} {:g} mm deep", text.empty() ? "" : "; ", count, name_of(nick.kind),
+                        rounded(nick.depth, kShownDepth));
+    if (nick.mouth > 0.0) text += fmt::format(", {:g} mm wide", nick.mouth);
+    text += nick.outward ? ", out of the piece" : ", into the piece";
+    if (nick.tells_size) text += count == 1 ? ", tells the size" : ", tell the size";
+  }
+  return text;
+}
+
+std::string joint_text(const DieWork& work) {
+  if (!work.joint) return "";
+  return fmt::format("at ({:.1f}, {:.1f}), {}, {:.0f} mm from the nearest corner, tight bend or nick",
+                     work.joint->at.x, work.joint->at.y,
+                     work.joint->straight ? "on a straight" : "on a gentle curve", work.joint->clear);
+}
+
+}  // namespace lastwright

@@ -1,0 +1,79 @@
+// What a die maker is told beyond the outline: punches by diameter, nicks with form, depth and direction, where
+// the rule may be joined and bridged. Joints and bridges are proposals; whoever makes the die decides.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "grading/dies/die.hpp"
+#include "grading/dies/die_checks.hpp"
+
+namespace lastwright {
+
+// Punches of one diameter.
+struct PunchGroup {
+  int count = 0;
+  double diameter = 0.0;  // mm, to a hundredth
+};
+// Small closed shapes of like size that are punched out whole.
+struct SpecialPunchGroup {
+  int count = 0;
+  double length = 0.0;  // mm, to a tenth
+  double width = 0.0;
+};
+
+enum class NickKind { kSlit, kVee, kRound, kOther };
+const char* name_of(NickKind kind);
+struct NickFacts {
+  NickKind kind = NickKind::kSlit;
+  double depth = 0.0;  // mm, from the outline to the tip, to a tenth
+  double mouth = 0.0;  // mm along the outline; a slit has none
+  bool outward = false;
+  bool tells_size = false;
+  Vec2 at;  // its mouth
+  [[nodiscard]] bool like(const NickFacts& other) const;  // but for its place
+};
+// A nick or pricked line of the die; pricked lines are none.
+std::vector<NickFacts> nicks_of(const DieShape& shape);
+
+// A place of the outline where its two ends may meet: on a straight where there is one, else on a gentle arc,
+// as far along the rule from corners, tight bends and nicks as may be.
+struct JointPlace {
+  Vec2 at;
+  Vec2 along;             // unit vector along the rule
+  bool straight = false;  // the rule is straight there, or of a radius of 300 mm and more
+  double clear = 0.0;     // mm along the rule to the nearest corner, tight bend or nick
+};
+std::optional<JointPlace> proposed_joint(const DieShape& shape);
+
+// A bar between two places of rule, welded to the back of the die.
+struct Bridge {
+  Vec2 from;
+  Vec2 to;
+};
+// Across the piece, square to the longer side of its smallest box, one for each `every` millimetres of that side
+// beyond the first, between holes and cut-outs; and one on either side of each cut-out made of rule.
+std::vector<Bridge> proposed_bridges(const DieShape& shape, const DieFacts& facts, const DieLimits& limits,
+                                     Millimetres every);
+
+struct DieWork {
+  std::vector<PunchGroup> punches;  // by falling diameter
+  std::vector<SpecialPunchGroup> special_punches;
+  std::vector<NickFacts> nicks;
+  std::optional<JointPlace> joint;
+  std::vector<Bridge> bridges;
+  double rule_inner = 0.0;  // mm, of the cut-outs that are made of rule
+  int cut_outs = 0;         // of those
+};
+DieWork die_work(const DieShape& shape, const DieFacts& facts, const DieLimits& limits, Millimetres every);
+
+// "6 x 3.5 mm, 12 x 1.6 mm"; "8 x special 7.6 x 1.8 mm"; empty: none.
+std::string punches_text(const DieWork& work);
+// "3 slits 4.5 mm deep, into the piece; 2 vees 3 mm deep, 4 mm wide, out of it, tell the size"; empty: none.
+std::string nicks_text(const DieWork& work);
+// "at (120.3, 45.0), on a straight, 32 mm from the nearest corner, bend or nick"
+std::string joint_text(const DieWork& work);
+
+}  // namespace lastwright
