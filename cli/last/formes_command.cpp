@@ -7,6 +7,7 @@
 #include "cli/csv.hpp"
 #include "cli/last/commands.hpp"
 #include "cli/last/forme_files.hpp"
+#include "cli/last/rules_files.hpp"
 #include "cli/output_set.hpp"
 #include "cli/print.hpp"
 #include "cli/safe_name.hpp"
@@ -138,6 +139,61 @@ void print_formes(const LastSet& set, const FormeBases& bases, const std::vector
   for (const Problem& failure : set.failures) fmt::print("refused: {}\n", to_text(failure));
 }
 
+// The base whose size and width are the style's own: the style's formes are laid on its.
+std::optional<std::size_t> base_of_style(const LastSet& set) {
+  const SizeWidth& home = set.style.measures.base().at;
+  for (std::size_t b = 0; b < set.bases.size(); ++b) {
+    const SizeWidth& at = set.bases[b].at;
+    if (at.size.position == home.size.position && at.width.position == home.width.position) return b;
+  }
+  return std::nullopt;
+}
+
+// Places of the tied points in each size and width, as they are made.
+struct TiedRun {
+  std::optional<std::size_t> base;
+  std::vector<FormeTie> ties;
+  std::vector<std::vector<LastPlaces>> places;  // by job and tie; none for lasts of another base
+
+  void take(const LastSet& set, std::size_t job, const LastFormes& formes) {
+    if (set.jobs[job].base != base) return;
+    for (const FormeTie& tie : ties)
+      places[job].push_back(places_by_last(tie, set.style.spec.formes[tie.forme], formes));
+  }
+};
+
+Result<RulesBesideLast> rules_of(const LastSet& set, const TiedRun& run) {
+  RulesBesideLast rules{run.ties, {}, {}, {}};
+  for (std::size_t i = 0; i < set.jobs.size(); ++i) {
+    if (run.places[i].empty()) continue;
+    Result<std::vector<ComparedForme>> compared =
+        compare_rules(set.style, run.ties, set.jobs[i].at, run.places[i]);
+    if (!compared)
+      return compared.problem().in("width", set.jobs[i].at.width.label).in("size", set.jobs[i].at.size.label);
+    for (ComparedForme& one : *compared) rules.compared.push_back(std::move(one));
+  }
+  for (std::size_t t = 0; t < run.ties.size(); ++t)
+    rules.fitted.push_back(fit_rules(set.style, run.ties[t], t, rules.compared));
+  std::vector<std::vector<Measured>> values;
+  for (const LastResult& r : set.results) {
+    if (r.base == run.base) values.push_back(r.values);
+  }
+  if (run.base) {
+    const BaseLast& base = set.bases[*run.base];
+    rules.shares = girth_shares(base.definitions, base.values, values);
+  }
+  return rules;
+}
+
+Status put_rules(const LastSet& set, const RulesBesideLast& rules, const LastFormes& base, OutputSet& out) {
+  if (Status put = out.add("shares.csv", shares_csv(rules)); !put) return put;
+  if (rules.ties.empty()) return Done{};
+  if (Status put = out.add("rule_lines.csv", rule_lines_csv(set.style, rules)); !put) return put;
+  if (Status put = out.add("rule_points.csv", rule_points_csv(set.style, rules)); !put) return put;
+  if (Status put = out.add("rules.json", rules_json(set.style, rules, set.file)); !put) return put;
+  return out.add("rules.svg", rules_svg(set.style, rules, base));
+}
+
 ExitCode run_formes(FormesOptions& options) {
   const auto start = std::chrono::steady_clock::now();
   options.set.set.fine = true;
@@ -151,15 +207,27 @@ ExitCode run_formes(FormesOptions& options) {
   const Result<FormeBases> bases = base_formes(set, options.set);
   if (!bases) return report(bases.problem());
   std::vector<FormeRows> rows(set.jobs.size());
+  TiedRun tied{base_of_style(set), {}, std::vector<std::vector<LastPlaces>>(set.jobs.size())};
+  if (tied.base) tied.ties = tie_formes(set.style.spec, bases->formes[*tied.base]);
   const FormeSink sink = [&](std::size_t i, const GradedLast& last, const LastFormes& formes) {
     rows[i] = rows_of(last.at, formes);
+    tied.take(set, i, formes);
     return put_formes(formes, last.at.size.label + " " + last.at.width.label, *out);
   };
   if (Status done = flatten_set(set, *bases, options.set, sink); !done) return report(done.problem());
   if (Status put = put_tables(rows, *out); !put) return report(put.problem());
+  const Result<RulesBesideLast> rules = rules_of(set, tied);
+  if (!rules) return report(rules.problem());
+  if (tied.base) {
+    if (Status put = put_rules(set, *rules, bases->formes[*tied.base], *out); !put)
+      return report(put.problem());
+  }
   const Result<WrittenSet> written = out->commit();
   if (!written) return report(written.problem());
   print_formes(set, *bases, rows);
+  fmt::print("{}", rules_said(set.style, *rules));
+  if (!tied.base)
+    fmt::print("note: no base has the style's own size and width: rules and last are not compared\n");
   const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
   fmt::print("{}: formes of {} lasts in {:.1f} s: {} files, {:.1f} MB\n", safe_text(options.out),
              set.jobs.size() - set.failures.size(), took.count(), written->files,

@@ -1,0 +1,26 @@
+// How the girths of a last are shared between its upper and its bottom, and how the shares change with the
+// tread: what the lines of a style's formes should carry.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "grading/lasts/last_measure.hpp"
+
+namespace lastwright {
+
+struct GirthShare {
+  std::string girth;
+  double upper = 0.0;     // mm on the base: of the tape, less the bottom's skin
+  double bottom = 0.0;    // mm on the base
+  double of_tread = 0.0;  // the bottom's part grows by so much of what the tread grows by; the upper's by the
+                          // girth less that
+  double residual = 0.0;  // mm: the largest miss of that in the run
+};
+// Least squares over the lasts of a run, each with its measures in the order of the definitions. Girths by
+// plane-hull whose section has a bottom part; none where the tread does not change.
+std::vector<GirthShare> girth_shares(const std::vector<MeasureDefinition>& definitions,
+                                     const std::vector<Measured>& base,
+                                     const std::vector<std::vector<Measured>>& run);
+
+}  // namespace lastwright
