@@ -5,6 +5,7 @@
 
 #include "cli/commands/areas.hpp"
 #include "cli/commands/check.hpp"
+#include "cli/commands/compare.hpp"
 #include "cli/commands/cut.hpp"
 #include "cli/commands/dates.hpp"
 #include "cli/commands/dies.hpp"
@@ -16,6 +17,7 @@
 #include "cli/commands/new.hpp"
 #include "cli/commands/open.hpp"
 #include "cli/commands/plot.hpp"
+#include "cli/commands/redraw.hpp"
 #include "cli/commands/report.hpp"
 #include "cli/commands/sizes.hpp"
 #include "cli/commands/tickets.hpp"
@@ -35,10 +37,12 @@ int run_lastwright(int argc, const char* const* argv) {
   add_new(app, action);
   add_open(app, action);
   add_sizes(app, action);
+  add_compare(app, action);
   add_cut(app, action);
   add_dates(app, action);
   add_dies(app, action);
   add_plot(app, action);
+  add_redraw(app, action);
   add_report(app, action);
   add_tickets(app, action);
   add_last(app, action);

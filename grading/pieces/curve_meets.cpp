@@ -10,8 +10,8 @@ namespace lastwright {
 
 namespace {
 
-constexpr std::size_t kSteps = 32;              // of a curve, of each span of a spline
-constexpr std::size_t kMostPairs = 20'000'000;  // of sampled pieces: a second
+constexpr std::size_t kSteps = 32;                   // of a curve, of each span of a spline
+constexpr std::size_t kMostChordPairs = 20'000'000;  // of sampled pieces: a second
 
 // A piece of a curve, straight enough to start from.
 struct Chord {
@@ -74,11 +74,11 @@ std::optional<Vec2> refined(const Chord& one, const Chord& other) {
 Result<std::vector<Vec2>> curve_meets(const std::vector<Curve>& one, const std::vector<Curve>& other) {
   const std::vector<Chord> first = chords_of(one);
   const std::vector<Chord> second = chords_of(other);
-  if (first.size() * second.size() > kMostPairs) {
+  if (first.size() * second.size() > kMostChordPairs) {
     Problem problem{
         Trouble::kBudget, "the two lines have too many curves to look for where they cross", {}, {}, {}};
     problem.value = static_cast<double>(first.size()) * static_cast<double>(second.size());
-    problem.limit = static_cast<double>(kMostPairs);
+    problem.limit = static_cast<double>(kMostChordPairs);
     return problem;
   }
   std::vector<Vec2> found;

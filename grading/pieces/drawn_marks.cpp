@@ -16,7 +16,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kReach = 3.0;        // text heights: further off nobody takes it for the mark's name
+constexpr double kTextReach = 3.0;    // text heights: further off nobody takes it for the mark's name
 constexpr double kLetterWidth = 0.7;  // of the height: what a letter of a drawing takes, roughly
 
 // From a place to the box of a text.
@@ -56,7 +56,7 @@ Result<Vec2> mark_beside(const Drawing& drawing, const DrawnText& text, const st
   bool others = false;
   for (const Vec2 at : marks) {
     const double off = distance_to(text, at);
-    if (off > kReach * text.height) continue;
+    if (off > kTextReach * text.height) continue;
     const bool nearest =
         std::none_of(drawing.texts.begin(), drawing.texts.end(), [&](const DrawnText& other) {
           return &other != &text && other.text != text.text && distance_to(other, at) < off;

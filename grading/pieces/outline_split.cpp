@@ -12,7 +12,7 @@ namespace lastwright {
 
 namespace {
 
-double order_of(const OutlinePlace& place) {
+double order_of(const CornerPlace& place) {
   return static_cast<double>(place.curve) + place.t;
 }
 
@@ -34,12 +34,12 @@ class Splitter {
       : curves_(outline.curves()), spec_(spec), forme_(forme) {}
 
   Result<SplitOutline> run() {
-    std::vector<OutlinePlace> starts;
+    std::vector<CornerPlace> starts;
     for (const EdgeSpec& edge : spec_.edges) {
       const auto corner = std::find_if(spec_.corners.begin(), spec_.corners.end(),
                                        [&](const CornerSpec& one) { return one.name == edge.from; });
       invariant(corner != spec_.corners.end(), "an edge starts at a corner of its piece");
-      const Result<OutlinePlace> place = find(*corner);
+      const Result<CornerPlace> place = find(*corner);
       if (!place) return place.problem().in("corner", corner->name);
       starts.push_back(*place);
     }
@@ -53,7 +53,7 @@ class Splitter {
   }
 
  private:
-  Result<OutlinePlace> find(const CornerSpec& corner) {
+  Result<CornerPlace> find(const CornerSpec& corner) {
     const Vec2 wanted = corner_place(corner, forme_);
     if (const std::optional<SnappedPlace> found = snapped(curves_, wanted)) {
       const Vec2 at = found->place.at;
@@ -88,7 +88,7 @@ class Splitter {
   }
 
   // Going round once, the place along the outline falls back exactly once.
-  Status check_order(const std::vector<OutlinePlace>& starts) const {
+  Status check_order(const std::vector<CornerPlace>& starts) const {
     const std::size_t count = starts.size();
     if (count == 1) return Done{};
     std::size_t falls = 0;
@@ -141,8 +141,8 @@ std::optional<SnappedPlace> snapped(const std::vector<Curve>& outline, Vec2 want
   return best;
 }
 
-Result<OpenChain> stretch_of(const std::vector<Curve>& outline, const OutlinePlace& from,
-                             const OutlinePlace& to) {
+Result<OpenChain> stretch_of(const std::vector<Curve>& outline, const CornerPlace& from,
+                             const CornerPlace& to) {
   RawOutline raw;
   const bool whole_round = order_of(from) == order_of(to);
   if (from.curve == to.curve && from.t < to.t) {

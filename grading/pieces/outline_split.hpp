@@ -27,7 +27,7 @@ Result<SplitOutline> split_outline(const ClosedOutline& outline, const PieceSpec
                                    const FormeSpec& forme);
 
 // A place on the outline: counter-clockwise curve by curve.
-struct OutlinePlace {
+struct CornerPlace {
   std::size_t curve = 0;
   double t = 0.0;  // below 1; 0 at a vertex
   Vec2 at;
@@ -35,13 +35,13 @@ struct OutlinePlace {
 // What is taken for a corner stated at `wanted`, as above; `off` is how far away it is. None within the
 // tolerance.
 struct SnappedPlace {
-  OutlinePlace place;
+  CornerPlace place;
   double off = 0.0;
 };
 std::optional<SnappedPlace> snapped(const std::vector<Curve>& outline, Vec2 wanted);
 // The outline from one place to another, counter-clockwise; once round where they are the same.
-Result<OpenChain> stretch_of(const std::vector<Curve>& outline, const OutlinePlace& from,
-                             const OutlinePlace& to);
+Result<OpenChain> stretch_of(const std::vector<Curve>& outline, const CornerPlace& from,
+                             const CornerPlace& to);
 
 // Where a corner lies: its own place or its point of the forme.
 Vec2 corner_place(const CornerSpec& corner, const FormeSpec& forme);

@@ -143,7 +143,7 @@ class PointFinder {
     if (from.contains("corner")) {
       const Result<std::size_t> piece = piece_of(from, home);
       if (!piece) return piece.problem();
-      const Result<OutlinePlace> place = corner(*piece, from.at("corner").get<std::string>());
+      const Result<CornerPlace> place = corner(*piece, from.at("corner").get<std::string>());
       if (!place) return place.problem();
       return place->at;
     }
@@ -215,7 +215,7 @@ class PointFinder {
     return problem;
   }
 
-  Result<OutlinePlace> corner(std::size_t index, const std::string& name) {
+  Result<CornerPlace> corner(std::size_t index, const std::string& name) {
     const std::pair key(index, name);
     if (const auto known = corners_.find(key); known != corners_.end()) return known->second;
     const PieceSpec& piece = style_.pieces[index];
@@ -265,15 +265,15 @@ class PointFinder {
                                    (*other)->name, style_.pieces[*piece].name,
                                    ahead ? "meet at two corners" : "do not meet"));
     }
-    const Result<OutlinePlace> place = corner(*piece, ahead ? (*one)->to : (*other)->to);
+    const Result<CornerPlace> place = corner(*piece, ahead ? (*one)->to : (*other)->to);
     if (!place) return place.problem();
     return place->at;
   }
 
   Result<std::vector<Curve>> stretch(std::size_t piece, const std::string& from, const std::string& to) {
-    const Result<OutlinePlace> start = corner(piece, from);
+    const Result<CornerPlace> start = corner(piece, from);
     if (!start) return start.problem();
-    const Result<OutlinePlace> end = corner(piece, to);
+    const Result<CornerPlace> end = corner(piece, to);
     if (!end) return end.problem();
     const Result<const std::vector<Curve>*> curves = outline(piece);
     if (!curves) return curves.problem();
@@ -428,7 +428,7 @@ class PointFinder {
   const StyleSpec& style_;
   const std::map<std::string, PatternDrawing>& drawings_;
   std::vector<std::optional<Result<ClosedOutline>>> outlines_;  // by piece
-  std::map<std::pair<std::size_t, std::string>, OutlinePlace> corners_;
+  std::map<std::pair<std::size_t, std::string>, CornerPlace> corners_;
   std::map<std::string, Result<Vec2>> points_;
   std::set<std::string> open_;
   std::size_t work_ = 0;

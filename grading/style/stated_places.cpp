@@ -58,10 +58,10 @@ void places_of_piece(const Json& piece, std::size_t index, const Visit& visit) {
   }
 }
 
-std::size_t values_in(const Json& value) {
+std::size_t values_below(const Json& value) {
   std::size_t count = 1;
   if (!value.is_structured()) return count;
-  for (const Json& child : value) count += values_in(child);
+  for (const Json& child : value) count += values_below(child);
   return count;
 }
 
@@ -70,8 +70,8 @@ void follow_lines(const Json& was, const Json& now, const std::vector<long>& lin
                   std::vector<long>& out) {
   const long line = lines[read];
   if (was.type() != now.type()) {
-    out.insert(out.end(), values_in(now), line);
-    read += values_in(was);
+    out.insert(out.end(), values_below(now), line);
+    read += values_below(was);
     return;
   }
   out.push_back(line);

@@ -1,0 +1,320 @@
+#include "grading/redraw/corner_match.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <utility>
+
+namespace lastwright {
+
+namespace {
+
+using Vertex = OutlineRuler::Vertex;
+constexpr double kNoCost = std::numeric_limits<double>::infinity();
+constexpr double kTouches = 1e-6;                    // mm: the same point
+constexpr std::size_t kMostVertexPairs = 4'000'000;  // of an old vertex and a new one
+constexpr double kUnsure = 3.0;                      // mm: a joint this near may be the one that is gone
+
+std::string at_place(Vec2 p) {
+  return fmt::format("({:.3f}, {:.3f})", p.x, p.y);
+}
+
+// Whether a corner that turns so may be the other, drawn again.
+bool turns_alike(const Vertex& one, const Vertex& other) {
+  const double most = std::max(25.0, 0.3 * std::abs(one.turn));
+  return one.turn * other.turn > 0.0 && std::abs(one.turn - other.turn) <= most;
+}
+
+class CornerMatch {
+ public:
+  CornerMatch(const OutlineRuler& was, const OutlineRuler& now, const std::vector<Vec2>& places,
+              const CornerMatchOptions& options)
+      : was_(was), now_(now), places_(places), options_(options) {}
+
+  CornersFound run() {
+    order_breaks();
+    pair_breaks();
+    out_.corners.resize(places_.size());
+    std::vector<std::size_t> smooth;
+    for (std::size_t i = 0; i < places_.size(); ++i) {
+      if (const auto which = break_at(places_[i])) {
+        out_.corners[i] = found_break(*which);
+      } else {
+        smooth.push_back(i);
+      }
+    }
+    for (const std::size_t i : smooth) out_.corners[i] = found_smooth(places_[i]);
+    check_order();
+    for (std::size_t j = 0; j < new_.size(); ++j) {
+      if (!old_of_[j]) out_.added.push_back(new_[j].at);
+    }
+    return std::move(out_);
+  }
+
+ private:
+  // Both lists start in the longest stretch of the old outline without a break.
+  void order_breaks() {
+    std::vector<double> at;
+    for (const Vertex& one : was_.vertices()) {
+      if (one.corner) at.push_back(one.s);
+    }
+    double cut = 0.0;
+    double widest = -1.0;
+    for (std::size_t i = 0; i < at.size(); ++i) {
+      double gap = was_.onward(at[i], at[(i + 1) % at.size()]);
+      if (at.size() == 1) gap = was_.length();
+      if (gap <= widest) continue;
+      widest = gap;
+      cut = at[i] + 0.5 * gap;
+    }
+    const auto ordered = [](const OutlineRuler& ruler, double from) {
+      std::vector<Vertex> breaks;
+      for (const Vertex& one : ruler.vertices()) {
+        if (one.corner) breaks.push_back(one);
+      }
+      std::sort(breaks.begin(), breaks.end(), [&](const Vertex& a, const Vertex& b) {
+        return ruler.onward(from, a.s) < ruler.onward(from, b.s);
+      });
+      return breaks;
+    };
+    old_ = ordered(was_, cut);
+    new_ = ordered(now_, now_.nearest(was_.at(cut)).s);
+    new_of_.resize(old_.size());
+    old_of_.resize(new_.size());
+  }
+
+  [[nodiscard]] double cost(std::size_t i, std::size_t j) const {
+    const double off = distance(old_[i].at, new_[j].at);
+    // What is drawn at the same place is the same corner, though its neighbours may have moved.
+    if (off <= kSameDrawn) return old_[i].turn * new_[j].turn > 0.0 ? -10.0 : kNoCost;
+    if (off > options_.reach || !turns_alike(old_[i], new_[j])) return kNoCost;
+    return off / options_.reach + std::abs(old_[i].turn - new_[j].turn) / 60.0;
+  }
+
+  // The pairs in order with the least cost; what has no partner costs too.
+  void pair_breaks() {
+    constexpr double kLeft = 1.5;   // an old break without a partner
+    constexpr double kAdded = 0.2;  // a new one
+    const std::size_t n = old_.size();
+    const std::size_t m = new_.size();
+    if (n * m > kMostVertexPairs) return;  // no outline of a piece: nothing is paired, all is refused
+    std::vector<double> best((n + 1) * (m + 1), 0.0);
+    const auto at = [&](std::size_t i, std::size_t j) -> double& { return best[i * (m + 1) + j]; };
+    for (std::size_t i = n + 1; i-- > 0;) {
+      for (std::size_t j = m + 1; j-- > 0;) {
+        if (i == n && j == m) continue;
+        double least = kNoCost;
+        if (i < n) least = std::min(least, kLeft + at(i + 1, j));
+        if (j < m) least = std::min(least, kAdded + at(i, j + 1));
+        if (i < n && j < m) least = std::min(least, cost(i, j) + at(i + 1, j + 1));
+        at(i, j) = least;
+      }
+    }
+    std::size_t i = 0;
+    std::size_t j = 0;
+    while (i < n && j < m) {
+      if (at(i, j) == cost(i, j) + at(i + 1, j + 1)) {
+        new_of_[i] = j;
+        old_of_[j] = i;
+        ++i;
+        ++j;
+      } else if (at(i, j) == kLeft + at(i + 1, j)) {
+        ++i;
+      } else {
+        ++j;
+      }
+    }
+  }
+
+  [[nodiscard]] std::optional<std::size_t> break_at(Vec2 place) const {
+    for (std::size_t i = 0; i < old_.size(); ++i) {
+      if (distance(old_[i].at, place) <= kTouches) return i;
+    }
+    return std::nullopt;
+  }
+
+  static CornerFound refused(std::string why) { return {FoundHow::kSame, {}, std::move(why)}; }
+
+  [[nodiscard]] CornerFound found_break(std::size_t i) const {
+    const Vertex& was = old_[i];
+    if (!new_of_[i]) return refused(not_there(was));
+    const std::size_t j = *new_of_[i];
+    const double off = distance(was.at, new_[j].at);
+    if (off <= kSameDrawn) return {FoundHow::kSame, new_[j].at, {}};
+    // What else it might be, or what else might be there.
+    const double near = std::max(2.0 * off, off + 2.0);
+    for (std::size_t k = 0; k < new_.size(); ++k) {
+      if (k == j || old_of_[k] || !turns_alike(was, new_[k]) || distance(was.at, new_[k].at) > near) continue;
+      return refused(fmt::format("it may be the corner at {} or the one at {}", at_place(new_[j].at),
+                                 at_place(new_[k].at)));
+    }
+    for (std::size_t k = 0; k < old_.size(); ++k) {
+      if (k == i || new_of_[k] || !turns_alike(old_[k], new_[j]) || distance(old_[k].at, new_[j].at) > near)
+        continue;
+      return refused(fmt::format("the corner at {} may be it or the one that was at {}", at_place(new_[j].at),
+                                 at_place(old_[k].at)));
+    }
+    return {FoundHow::kMoved, new_[j].at, {}};
+  }
+
+  [[nodiscard]] std::string not_there(const Vertex& was) const {
+    const Vertex* nearest = nullptr;
+    for (const Vertex& one : now_.vertices()) {
+      if (one.corner && (nearest == nullptr || distance(one.at, was.at) < distance(nearest->at, was.at)))
+        nearest = &one;
+    }
+    std::string text = fmt::format("the new outline has no corner for it within {:g} mm", options_.reach);
+    if (nearest != nullptr) {
+      text += fmt::format(
+          "; its nearest, at {}, is {:.3f} mm off and turns by {:.0f} degrees where it turned by {:.0f}",
+          at_place(nearest->at), distance(nearest->at, was.at), nearest->turn, was.turn);
+    }
+    return text;
+  }
+
+  // Where the old outline does not break: a joint of smooth curves, or a place on one.
+  [[nodiscard]] CornerFound found_smooth(Vec2 place) const {
+    const Vertex* joint = nullptr;
+    for (const Vertex& one : now_.vertices()) {
+      if (joint == nullptr || distance(one.at, place) < distance(joint->at, place)) joint = &one;
+    }
+    if (distance(joint->at, place) <= kSameDrawn) return {FoundHow::kSame, joint->at, {}};
+    const OutlineRuler::Foot foot = now_.nearest(place);
+    if (foot.distance <= kSameDrawn) {
+      if (const Vertex* moved = gone_joint(place)) {
+        return refused(
+            fmt::format("the joint that was drawn there is gone, and there is a new one at {}, {:.3f} mm "
+                        "off: put the corner "
+                        "where it is meant",
+                        at_place(moved->at), distance(moved->at, place)));
+      }
+      return {FoundHow::kOnLine, foot.at, {}};
+    }
+    if (const Vertex* dragged = same_joint(place)) return {FoundHow::kMoved, dragged->at, {}};
+    const std::optional<Vec2> slid = same_share(place);
+    const Vec2 there = slid.value_or(foot.at);
+    if (options_.slide && slid && distance(there, place) <= options_.reach)
+      return {FoundHow::kSlid, there, {}};
+    return refused(fmt::format(
+        "the line under it has moved by {:.3f} mm, and it is no corner of the outline that could be seen; {} "
+        "is {}",
+        foot.distance, slid ? "at the same share of the line it" : "the nearest place of the line",
+        at_place(there)));
+  }
+
+  // A joint of the old outline at `place` that the new one has not got, while it has another near by that is
+  // new.
+  [[nodiscard]] const Vertex* gone_joint(Vec2 place) const {
+    const auto has = [](const OutlineRuler& ruler, Vec2 p) {
+      return std::any_of(ruler.vertices().begin(), ruler.vertices().end(),
+                         [&](const Vertex& one) { return distance(one.at, p) <= kSameDrawn; });
+    };
+    if (!has(was_, place)) return nullptr;
+    const Vertex* nearest = nullptr;
+    for (const Vertex& one : now_.vertices()) {
+      if (distance(one.at, place) > kUnsure || has(was_, one.at)) continue;
+      if (nearest == nullptr || distance(one.at, place) < distance(nearest->at, place)) nearest = &one;
+    }
+    return nearest;
+  }
+
+  // The joint in the same place of the round, where both outlines are made of as many curves and only one way
+  // to count them brings every joint near the old one, those beside it to where they were or as far as it.
+  [[nodiscard]] const Vertex* same_joint(Vec2 place) const {
+    const auto& was = was_.vertices();
+    const auto& now = now_.vertices();
+    const std::size_t n = was.size();
+    constexpr std::size_t kMost = 400;  // an outline of more is drawn in short lines
+    if (now.size() != n || n < 3 || n > kMost) return nullptr;
+    std::optional<std::size_t> which;
+    for (std::size_t shift = 0; shift < n; ++shift) {
+      bool near = true;
+      std::size_t same = 0;
+      for (std::size_t i = 0; near && i < n; ++i) {
+        const double off = distance(was[i].at, now[(i + shift) % n].at);
+        near = off <= options_.reach;
+        if (off <= kSameDrawn) ++same;
+      }
+      if (!near) continue;
+      if (which || 2 * same < n) return nullptr;
+      which = shift;
+    }
+    if (!which) return nullptr;
+    for (std::size_t i = 0; i < n; ++i) {
+      if (distance(was[i].at, place) <= kTouches) return &now[(i + *which) % n];
+    }
+    return nullptr;
+  }
+
+  // Between what was found on either side of it: breaks, and joints that are drawn where they were.
+  [[nodiscard]] std::optional<Vec2> same_share(Vec2 place) const {
+    struct Anchor {
+      double was;
+      double now;
+    };
+    std::vector<Anchor> anchors;
+    for (std::size_t i = 0; i < old_.size(); ++i) {
+      if (new_of_[i]) anchors.push_back({old_[i].s, new_[*new_of_[i]].s});
+    }
+    const bool few = was_.vertices().size() * now_.vertices().size() <= kMostVertexPairs;
+    for (const Vertex& was : was_.vertices()) {
+      for (const Vertex& now : now_.vertices()) {
+        if (!few) break;
+        if (!was.corner && distance(was.at, now.at) <= kSameDrawn) anchors.push_back({was.s, now.s});
+      }
+    }
+    const double s = was_.nearest(place).s;
+    const Anchor* before = nullptr;
+    const Anchor* after = nullptr;
+    for (const Anchor& one : anchors) {
+      if (before == nullptr || was_.onward(one.was, s) < was_.onward(before->was, s)) before = &one;
+      if (after == nullptr || was_.onward(s, one.was) < was_.onward(s, after->was)) after = &one;
+    }
+    if (before == nullptr || before == after) return std::nullopt;
+    const double share = was_.onward(before->was, s) / was_.onward(before->was, after->was);
+    return now_.nearest(now_.at(before->now + share * now_.onward(before->now, after->now))).at;
+  }
+
+  // The corners must follow each other round the new outline as they did round the old.
+  void check_order() {
+    struct Pair {
+      double was;
+      double now;
+      std::size_t corner;
+    };
+    std::vector<Pair> pairs;
+    for (std::size_t i = 0; i < places_.size(); ++i) {
+      if (!out_.corners[i].problem.empty()) continue;
+      pairs.push_back({was_.nearest(places_[i]).s, now_.nearest(out_.corners[i].at).s, i});
+    }
+    std::sort(pairs.begin(), pairs.end(), [](const Pair& a, const Pair& b) { return a.was < b.was; });
+    double round = 0.0;
+    for (std::size_t i = 0; i < pairs.size(); ++i)
+      round += now_.onward(pairs[i].now, pairs[(i + 1) % pairs.size()].now);
+    if (pairs.size() < 2 || round < 1.5 * now_.length()) return;
+    for (const Pair& one : pairs)
+      out_.corners[one.corner] =
+          refused("the corners do not follow each other round the new outline as they did");
+  }
+
+  const OutlineRuler& was_;
+  const OutlineRuler& now_;
+  const std::vector<Vec2>& places_;
+  const CornerMatchOptions& options_;
+  std::vector<Vertex> old_;  // breaks, in order from the same place
+  std::vector<Vertex> new_;
+  std::vector<std::optional<std::size_t>> new_of_;  // by old break
+  std::vector<std::optional<std::size_t>> old_of_;  // by new break
+  CornersFound out_;
+};
+
+}  // namespace
+
+CornersFound match_corners(const OutlineRuler& was, const OutlineRuler& now, const std::vector<Vec2>& places,
+                           const CornerMatchOptions& options) {
+  return CornerMatch(was, now, places, options).run();
+}
+
+}  // namespace lastwright

@@ -1,0 +1,46 @@
+// Finds the corners of an outline again on the outline that was drawn in its place.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "grading/redraw/outline_ruler.hpp"
+
+namespace lastwright {
+
+struct CornerMatchOptions {
+  double reach = 12.0;  // mm: a corner is looked for no farther from where it was
+  // Where the line under a corner that is no break of the outline has moved: the corner goes to the same
+  // share of the line between what is found beside it. Else it is refused, and that place named.
+  bool slide = false;
+};
+
+enum class FoundHow {
+  kSame,    // drawn at the same place
+  kOnLine,  // nothing is drawn at it any more, and the line runs there as it did
+  kMoved,   // the corner of the new outline that it is taken for
+  kSlid,
+};
+
+struct CornerFound {
+  FoundHow how = FoundHow::kSame;
+  Vec2 at;              // on the new outline
+  std::string problem;  // why it is not found; `at` is then of no use
+};
+
+struct CornersFound {
+  std::vector<CornerFound> corners;  // one for each place asked for
+  std::vector<Vec2> added;           // corners of the new outline that the old one had nothing like
+};
+
+// `places`: on the old outline, exactly. The new outline lies in the old one's frame. A break of the outline
+// is found by where it is, which way it turns and its order among the others; what is drawn within 0.05 mm is
+// the same. Refused is what two places fit about equally.
+CornersFound match_corners(const OutlineRuler& was, const OutlineRuler& now, const std::vector<Vec2>& places,
+                           const CornerMatchOptions& options);
+
+// What two drawings have within this distance of each other is drawn the same.
+inline constexpr double kSameDrawn = 0.05;  // mm: a curve drawn in short lines, exported with two decimals
+
+}  // namespace lastwright

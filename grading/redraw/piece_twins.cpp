@@ -1,0 +1,274 @@
+#include "grading/redraw/piece_twins.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <set>
+#include <utility>
+
+#include "geometry/curve/outline.hpp"
+#include "grading/json/json_text.hpp"
+#include "grading/pieces/contour_source.hpp"
+#include "grading/pieces/piece_contour.hpp"
+#include "grading/pieces/piece_lie.hpp"
+#include "grading/redraw/corner_match.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr std::size_t kTwinSamples = 64;
+
+// The farthest that either outline leaves the other, at places of both.
+double apart(const OutlineRuler& one, const OutlineRuler& other) {
+  double most = 0.0;
+  for (const Vec2 p : one.samples(kTwinSamples)) most = std::max(most, other.nearest(p).distance);
+  for (const Vec2 p : other.samples(kTwinSamples)) most = std::max(most, one.nearest(p).distance);
+  return most;
+}
+
+std::optional<OutlineRuler> ruler_of(const PatternDrawing& drawing, std::size_t contour) {
+  const Result<ClosedOutline> outline =
+      make_closed_outline(drawing.contours[contour].contour.raw, drawing.spec.chain_gap);
+  if (!outline) return std::nullopt;
+  return OutlineRuler(outline->curves());
+}
+
+class PieceTwins {
+ public:
+  PieceTwins(const StyleSpec& style, const std::string& key, const PatternDrawing& was, PatternDrawing fresh,
+             double reach)
+      : style_(style), key_(key), was_(was), fresh_(std::move(fresh)), reach_(reach) {}
+
+  TwinnedDrawing run() {
+    read_old();
+    if (!affordable()) return std::move(out_);
+    by_name();
+    if (!lay_sheet()) return std::move(out_);
+    for (std::size_t i = 0; i < out_.pieces.size(); ++i) take_named(i);
+    for (std::size_t i = 0; i < out_.pieces.size(); ++i) {
+      if (!out_.pieces[i].now && !failed_.count(i)) take_nearest(i);
+    }
+    tell_new();
+    out_.drawing = std::move(fresh_);
+    return std::move(out_);
+  }
+
+ private:
+  void refuse(std::size_t i, std::string message) {
+    Problem problem{Trouble::kGeometry, std::move(message), {}, {}, {}};
+    problem.place.pointer = pointer_to("/pieces", out_.pieces[i].index) + "/outline";
+    out_.problems.push_back(problem.in("piece", out_.pieces[i].spec->name));
+    failed_.insert(i);
+  }
+
+  void read_old() {
+    for (std::size_t i = 0; i < style_.pieces.size(); ++i) {
+      const PieceSpec& spec = style_.pieces[i];
+      if (spec.source.drawing != key_) continue;
+      const Result<std::size_t> contour = find_contour(spec.source, was_);
+      invariant(contour.ok(), "the old style was loaded");
+      std::optional<OutlineRuler> ruler = ruler_of(was_, *contour);
+      invariant(ruler.has_value(), "the old style was loaded");
+      out_.pieces.push_back({&spec, i, *std::move(ruler), 0, {}, {}});
+    }
+  }
+
+  // Each piece may have to be compared with every outline.
+  bool affordable() {
+    constexpr std::size_t kMost = 5'000'000;
+    std::size_t curves = 0;
+    for (const PatternContour& one : fresh_.contours) curves += one.contour.raw.curves.size();
+    if (curves * out_.pieces.size() <= kMost) return true;
+    Problem problem{Trouble::kBudget,
+                    "the new drawing has too many curves for so many pieces to be found in it",
+                    {},
+                    {},
+                    {}};
+    problem.value = static_cast<double>(curves);
+    problem.limit = static_cast<double>(kMost / out_.pieces.size());
+    problem.place.pointer = pointer_to("/drawings", key_);
+    out_.problems.push_back(problem.in_file(fresh_.drawing.file));
+    return false;
+  }
+
+  // By block or layer, before anything is known of how the sheet lies.
+  void by_name() {
+    for (const PieceTwin& piece : out_.pieces) {
+      OutlineSource source = piece.spec->source;
+      source.at.reset();
+      named_.emplace_back();
+      if (!source.block && !source.layer) continue;
+      if (const Result<std::size_t> found = find_contour(source, fresh_)) named_.back() = *found;
+    }
+  }
+
+  [[nodiscard]] bool may_be_piece(std::size_t contour) const {
+    const PatternContour& one = fresh_.contours[contour];
+    return one.contour.closed && !one.inner && (!one.role || one.role == LayerRole::kBoundary);
+  }
+
+  bool lay_sheet() {
+    std::vector<std::optional<OutlineRuler>> rulers(fresh_.contours.size());
+    const auto ruler = [&](std::size_t c) -> const OutlineRuler* {
+      if (!rulers[c]) rulers[c] = ruler_of(fresh_, c);
+      return rulers[c] ? &*rulers[c] : nullptr;
+    };
+    OutlineTwins twins;
+    std::set<std::size_t> taken;
+    for (std::size_t i = 0; i < out_.pieces.size(); ++i) {
+      if (!named_[i] || ruler(*named_[i]) == nullptr) continue;
+      taken.insert(*named_[i]);
+      // Pieces that are drawn elsewhere than they lie are often put elsewhere again: each is found by itself.
+      twins.push_back({ruler(*named_[i]), {&out_.pieces[i].was}});
+    }
+    if (2 * twins.size() < out_.pieces.size()) {
+      for (std::size_t c = 0; c < fresh_.contours.size(); ++c) {
+        if (taken.count(c) > 0 || !may_be_piece(c) || ruler(c) == nullptr) continue;
+        OutlineTwin twin{ruler(c), {}};
+        for (const PieceTwin& piece : out_.pieces) {
+          constexpr double kAlike = 0.1;  // of the length round it
+          if (std::abs(piece.was.length() - twin.now->length()) <= kAlike * piece.was.length())
+            twin.was.push_back(&piece.was);
+        }
+        if (!twin.was.empty()) twins.push_back(std::move(twin));
+      }
+    }
+    const Result<SheetMotion> found = find_sheet(twins, reach_);
+    if (!found) {
+      Problem problem = found.problem();
+      problem.place.pointer = pointer_to("/drawings", key_);
+      out_.problems.push_back(problem.in_file(fresh_.drawing.file));
+      return false;
+    }
+    out_.sheet = *found;
+    if (found->sheet) fresh_ = moved(fresh_, found->motion);
+    return true;
+  }
+
+  void take(std::size_t i, std::size_t contour, OutlineRuler ruler) {
+    out_.pieces[i].contour = contour;
+    out_.pieces[i].now = std::move(ruler);
+    used_.insert(contour);
+  }
+
+  void take_named(std::size_t i) {
+    PieceTwin& piece = out_.pieces[i];
+    std::optional<std::size_t> contour = named_[i];
+    if (!contour && piece.spec->source.at) {
+      if (const Result<std::size_t> found = find_contour(piece.spec->source, fresh_)) {
+        std::optional<OutlineRuler> there = ruler_of(fresh_, *found);
+        if (there && apart(piece.was, *there) <= reach_) contour = *found;
+      }
+    }
+    if (!contour) return;
+    std::optional<OutlineRuler> ruler = ruler_of(fresh_, *contour);
+    if (!ruler) {
+      refuse(i, "the outline of its name is not sound: " + described(fresh_.contours[*contour]));
+      return;
+    }
+    if (const double off = apart(piece.was, *ruler); off > reach_) {
+      // Far off under its own name: another may carry the shape that it had.
+      for (std::size_t c = 0; c < fresh_.contours.size(); ++c) {
+        if (c == *contour || !may_be_piece(c)) continue;
+        const std::optional<OutlineRuler> other = ruler_of(fresh_, c);
+        if (!other || apart(piece.was, *other) > 0.1 * off) continue;
+        refuse(i,
+               fmt::format(
+                   "its name is on another outline now, {:.1f} mm from where it was, and its shape is that "
+                   "of {}: say which is meant",
+                   off, described(fresh_.contours[c])));
+        return;
+      }
+      if (elsewhere(i, *ruler)) return;
+    }
+    take(i, *contour, *std::move(ruler));
+  }
+
+  // A piece whose own place on the sheet is another one.
+  bool elsewhere(std::size_t i, const OutlineRuler& now) {
+    const Result<SheetMotion> own = find_sheet({{&now, {&out_.pieces[i].was}}}, 1.0);
+    if (!own || !own->sheet || own->same < 0.3) return false;
+    refuse(
+        i,
+        fmt::format(
+            "it is drawn elsewhere on the sheet now, while others are where they were: {}turned by {:.2f} "
+            "degrees and shifted by ({:.3f}, {:.3f}) it lies as it lay; draw it there",
+            own->sheet->mirrored ? "mirrored, " : "", own->sheet->turn, own->sheet->by.x, own->sheet->by.y));
+    return true;
+  }
+
+  void take_nearest(std::size_t i) {
+    struct Near {
+      double off;
+      std::size_t contour;
+    };
+    std::vector<Near> near;
+    for (std::size_t c = 0; c < fresh_.contours.size(); ++c) {
+      if (used_.count(c) > 0 || !may_be_piece(c)) continue;
+      if (const std::optional<OutlineRuler> ruler = ruler_of(fresh_, c))
+        near.push_back({apart(out_.pieces[i].was, *ruler), c});
+    }
+    std::stable_sort(near.begin(), near.end(), [](const Near& a, const Near& b) { return a.off < b.off; });
+    const std::string name = named_source(out_.pieces[i].spec->source);
+    if (near.empty() || near.front().off > reach_) {
+      refuse(i, fmt::format("the new drawing has no {}, and no outline lies within {:g} mm of where it lay{}",
+                            name, reach_,
+                            near.empty() ? std::string()
+                                         : fmt::format("; the nearest is {:.1f} mm off: {}", near.front().off,
+                                                       described(fresh_.contours[near.front().contour]))));
+      return;
+    }
+    if (near.size() > 1 && near[1].off <= 2.0 * near[0].off + 1.0) {
+      refuse(i, fmt::format("the new drawing has no {}, and two outlines lie where it lay: {}; {}", name,
+                            described(fresh_.contours[near[0].contour]),
+                            described(fresh_.contours[near[1].contour])));
+      return;
+    }
+    const std::size_t contour = near.front().contour;
+    const std::optional<OutlineSource> source = source_of(contour, fresh_);
+    if (!source) {
+      refuse(i, "another outline lies on the one that it is now: nothing tells them apart");
+      return;
+    }
+    out_.pieces[i].renamed = source;
+    out_.told.push_back(fmt::format("piece {}: drawn as {} now, {:.3f} mm from where {} was at most",
+                                    out_.pieces[i].spec->name, described(fresh_.contours[contour]),
+                                    near.front().off, name));
+    take(i, contour, *ruler_of(fresh_, contour));
+  }
+
+  static std::string named_source(const OutlineSource& source) {
+    if (source.block) return "block " + *source.block;
+    if (source.layer) return "layer " + *source.layer;
+    return "outline round its place";
+  }
+
+  void tell_new() {
+    for (std::size_t c = 0; c < fresh_.contours.size(); ++c) {
+      if (used_.count(c) == 0 && may_be_piece(c) && fresh_.contours[c].role)
+        out_.told.push_back("no piece takes " + described(fresh_.contours[c]));
+    }
+  }
+
+  const StyleSpec& style_;
+  const std::string& key_;
+  const PatternDrawing& was_;
+  PatternDrawing fresh_;
+  double reach_;
+  std::vector<std::optional<std::size_t>> named_;  // by piece
+  std::set<std::size_t> used_;                     // new contours
+  std::set<std::size_t> failed_;                   // pieces
+  TwinnedDrawing out_;
+};
+
+}  // namespace
+
+TwinnedDrawing twin_pieces(const StyleSpec& style, const std::string& key, const PatternDrawing& was,
+                           PatternDrawing fresh, double reach) {
+  return PieceTwins(style, key, was, std::move(fresh), reach).run();
+}
+
+}  // namespace lastwright

@@ -1,0 +1,503 @@
+#include "grading/redraw/redraw_style.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <filesystem>
+#include <memory>
+#include <set>
+#include <utility>
+
+#include "geometry/files/read_file.hpp"
+#include "geometry/io/dxf_read.hpp"
+#include "geometry/tolerance.hpp"
+#include "grading/json/json_splice.hpp"
+#include "grading/json/json_value.hpp"
+#include "grading/pieces/outline_split.hpp"
+#include "grading/pieces/piece_lie.hpp"
+#include "grading/redraw/piece_twins.hpp"
+#include "grading/style/stated_places.hpp"
+#include "grading/style/style_json.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kToTell = 1e-3;   // mm: less is the rounding of a drawing
+constexpr double kOnDrawn = 0.05;  // mm: what lies this near to a line of the old drawing was put on it
+
+std::string place_text(Vec2 p) {
+  return fmt::format("({:.3f}, {:.3f})", p.x, p.y);
+}
+
+// What one piece says of where a place is now.
+struct Vote {
+  std::string from;  // "vamp, corner toe"
+  Vec2 was;          // as it was drawn
+  CornerFound found;
+};
+
+bool drawn_apart(const PieceSpec& piece) {
+  return piece.lies && !piece.lies->as_drawn;
+}
+
+class Redrawing {
+ public:
+  Redrawing(const std::string& path, const RedrawOptions& options) : path_(path), options_(options) {}
+
+  Redraw run() {
+    if (!read_old()) return std::move(out_);
+    for (const auto& [key, file] : options_.fresh) take_drawing(key, file);
+    if (out_.problems.empty()) place_points();
+    if (out_.problems.empty()) write();
+    return std::move(out_);
+  }
+
+ private:
+  void refuse(const std::string& pointer, std::string message, Trouble trouble = Trouble::kGeometry) {
+    Problem problem{trouble, std::move(message), {}, {}, {}};
+    const Place at = document_->place(pointer);
+    problem.place = at;
+    problem.place.file = path_;
+    out_.problems.push_back(std::move(problem));
+  }
+  void add(Problem problem) {
+    if (problem.place.file.empty()) {
+      problem.place.line = document_->place(problem.place.pointer).line;
+      problem.place.file = path_;
+    }
+    out_.problems.push_back(std::move(problem));
+  }
+
+  bool read_old() {
+    const Result<std::string> text = read_file(path_, std::size_t{16} << 20);
+    if (!text) {
+      out_.problems.push_back(text.problem());
+      return false;
+    }
+    text_ = *text;
+    std::string was = text_;
+    for (const auto& [key, file] : options_.was) {
+      const Result<Splice> splice =
+          splice_of(was, {JsonEdit::Kind::kSet, pointer_to("/drawings", key) + "/file", file});
+      if (splice) was = spliced(was, *splice);
+    }
+    StyleLoad load = load_style_text(path_, was, options_.files);
+    if (!load.ok()) {
+      out_.problems = std::move(load.problems);
+      return false;
+    }
+    old_ = *std::move(load.style);
+    out_.inputs = old_.inputs;
+    document_ = read_style(text_, path_).document;
+    return true;
+  }
+
+  void take_drawing(const std::string& key, const std::string& file) {
+    const auto spec = std::find_if(old_.spec.drawings.begin(), old_.spec.drawings.end(),
+                                   [&](const DrawingSpec& one) { return one.key == key; });
+    invariant(spec != old_.spec.drawings.end(), "the command asked for a drawing that the style has");
+    out_.inputs.push_back(file);
+    DxfReadOptions reading;
+    reading.file_name = file;
+    reading.limits = options_.files.limits;
+    reading.unit = options_.files.unit;
+    if (spec->units == "mm") reading.unit = DrawingUnit::kMillimetre;
+    if (spec->units == "cm") reading.unit = DrawingUnit::kCentimetre;
+    if (spec->units == "in") reading.unit = DrawingUnit::kInch;
+    const Result<std::string> bytes = read_file(file, reading.limits.bytes);
+    if (!bytes) return out_.problems.push_back(bytes.problem());
+    Result<Drawing> drawing = read_dxf(*bytes, reading);
+    if (!drawing) return out_.problems.push_back(drawing.problem().in_file(file));
+    TwinnedDrawing twins = twin_pieces(old_.spec, key, old_.drawings.at(key),
+                                       pattern_drawing(*std::move(drawing), *spec), options_.corners.reach);
+    for (Problem& problem : twins.problems) add(std::move(problem));
+    if (twins.sheet.sheet) {
+      const SheetSpec& sheet = *twins.sheet.sheet;
+      out_.told.push_back(
+          fmt::format("drawing {}: the sheet lies otherwise than the old one and is laid back: {}turned by "
+                      "{:g} degrees, shifted by {}; "
+                      "{:.0f} percent of its outlines then lie where they were",
+                      key, sheet.mirrored ? "mirrored, " : "", std::round(sheet.turn * 1e4) / 1e4,
+                      place_text(sheet.by), 100.0 * twins.sheet.same));
+    }
+    set_sheet(key, twins.sheet.sheet);
+    for (const std::string& told : twins.told) out_.told.push_back(fmt::format("drawing {}: {}", key, told));
+    for (const PieceTwin& piece : twins.pieces) {
+      if (piece.now) take_piece(piece);
+    }
+    fresh_keys_.insert(key);
+  }
+
+  void set_sheet(const std::string& key, const std::optional<SheetSpec>& sheet) {
+    const std::string at = pointer_to("/drawings", key) + "/sheet";
+    if (sheet) {
+      Json value = Json::object();
+      if (sheet->mirrored) value["mirrored"] = true;
+      if (sheet->turn != 0.0) value["turn"] = sheet->turn;
+      value["by"] = place_json(sheet->by);
+      edits_.push_back({JsonEdit::Kind::kSet, at, value});
+    } else if (document_->root.contains(Json::json_pointer(at))) {
+      edits_.push_back({JsonEdit::Kind::kRemove, at, {}});
+    }
+  }
+
+  const FormeSpec& forme_of(const PieceSpec& piece) const {
+    return *std::find_if(old_.spec.formes.begin(), old_.spec.formes.end(),
+                         [&](const FormeSpec& one) { return one.name == piece.forme; });
+  }
+
+  // Where a corner was on the drawn outline.
+  Vec2 drawn_corner(const PieceTwin& twin, const CornerSpec& corner, const FormeSpec& forme) const {
+    Vec2 stated = corner_place(corner, forme);
+    if (drawn_apart(*twin.spec) && std::holds_alternative<std::string>(corner.at)) {
+      const PieceLie& lie = *old_.pieces[twin.index].lie;
+      SheetSpec sheet{lie.mirrored, lie.turn, lie.shift};
+      stated = inverse(motion_of(sheet)).point(stated);
+    }
+    const std::optional<SnappedPlace> found = snapped(twin.was.curves(), stated);
+    return found ? found->place.at : stated;
+  }
+
+  static PlaneAffine inverse(const PlaneAffine& motion) {
+    PlaneAffine back;
+    back.x_axis = {motion.x_axis.x, motion.y_axis.x};
+    back.y_axis = {motion.x_axis.y, motion.y_axis.y};
+    back.origin = -back.direction(motion.origin);
+    return back;
+  }
+
+  void take_piece(const PieceTwin& twin) {
+    const PieceSpec& spec = *twin.spec;
+    const FormeSpec& forme = forme_of(spec);
+    const std::string at = pointer_to("/pieces", twin.index);
+    if (twin.renamed) rename(at, spec.source, *twin.renamed);
+    std::vector<Vec2> places;
+    for (const CornerSpec& corner : spec.corners) places.push_back(drawn_corner(twin, corner, forme));
+    const std::size_t corners = places.size();
+    // Whatever else the style puts on this outline goes by it as well.
+    const std::vector<Stated> stated = stated_on(twin);
+    for (const Stated& one : stated) places.push_back(one.on_outline);
+    const CornersFound found = match_corners(twin.was, *twin.now, places, options_.corners);
+    RedrawnPiece shown_piece{spec.name, twin.was.curves(), twin.now->curves(), {}, {}};
+    bool all = true;
+    for (std::size_t i = 0; i < corners; ++i) {
+      const CornerSpec& corner = spec.corners[i];
+      const std::string pointer = pointer_to(at + "/corners", corner.name);
+      const CornerFound& one = found.corners[i];
+      if (!one.problem.empty()) {
+        refuse_corner(pointer, spec.name, corner.name, places[i], one.problem);
+        all = false;
+        continue;
+      }
+      const MovedPlace moved{fmt::format("{}, corner {}", spec.name, corner.name), pointer, one.how,
+                             places[i], one.at};
+      if (distance(places[i], one.at) > kToTell) {
+        out_.moved.push_back(moved);
+        shown_piece.corners.push_back(moved);
+      }
+      if (one.how == FoundHow::kOnLine)
+        out_.told.push_back(
+            fmt::format("{}, corner {}: nothing is drawn at {} any more; the line runs there as it did",
+                        spec.name, corner.name, place_text(places[i])));
+      corner_now_[pointer] = one.at;
+      votes_for(twin, corner, pointer, places[i], one);
+    }
+    for (std::size_t i = 0; i < stated.size(); ++i)
+      side_votes_[stated[i].pointer].push_back(
+          {fmt::format("the outline of {}", spec.name), places[corners + i], found.corners[corners + i]});
+    for (const Vec2 added : found.added)
+      out_.told.push_back(fmt::format("{}: the outline has a new corner at {}, which the style does not name",
+                                      spec.name, place_text(added)));
+    if (all) measure_edges(twin, found, places, shown_piece);
+    out_.pieces.push_back(std::move(shown_piece));
+  }
+
+  void refuse_corner(const std::string& pointer, const std::string& piece, const std::string& corner,
+                     Vec2 was, const std::string& why) {
+    Problem problem{Trouble::kGeometry,
+                    fmt::format("the corner, which was at {}, is not found again: {}", place_text(was), why),
+                    {},
+                    {},
+                    {}};
+    problem.place.pointer = pointer;
+    add(problem.in("corner", corner).in("piece", piece));
+  }
+
+  void rename(const std::string& at, const OutlineSource& was, const OutlineSource& now) {
+    const auto set = [&](const char* key, bool had, const std::optional<Json>& value) {
+      const std::string pointer = at + "/outline/" + key;
+      if (value) {
+        edits_.push_back({JsonEdit::Kind::kSet, pointer, *value});
+      } else if (had) {
+        edits_.push_back({JsonEdit::Kind::kRemove, pointer, {}});
+      }
+    };
+    const auto text = [](const std::optional<std::string>& name) {
+      return name ? std::optional<Json>(*name) : std::nullopt;
+    };
+    set("block", was.block.has_value(), text(now.block));
+    set("layer", was.layer.has_value(), text(now.layer));
+    set("at", was.at.has_value(), now.at ? std::optional<Json>(place_json(*now.at)) : std::nullopt);
+  }
+
+  // Places of the style that are given by coordinates and were put on the old outline of a piece, but for its
+  // corners.
+  struct Stated {
+    std::string pointer;
+    Vec2 on_outline;
+  };
+  std::vector<Stated> stated_on(const PieceTwin& twin) const {
+    std::vector<Stated> out;
+    const bool apart = drawn_apart(*twin.spec);
+    each_place(document_->root, [&](const StatedPlace& place, const Json& value) {
+      if (!value.is_array()) return;
+      if (place.pointer.find("/corners/") != std::string::npos && place.piece) return;
+      if (place.pointer.ends_with("/outline/at")) return;
+      const bool own = place.piece && *place.piece == twin.index;
+      if (apart ? !own : (place.forme != twin.spec->forme || (place.piece && !own))) return;
+      const Vec2 at{value[0].get<double>(), value[1].get<double>()};
+      const bool meets = place.pointer.find("/lies/meets/") != std::string::npos;
+      if (meets && own) {
+        if (const auto found = snapped(twin.was.curves(), at))
+          out.push_back({place.pointer, found->place.at});
+        return;
+      }
+      const OutlineRuler::Foot foot = twin.was.nearest(at);
+      if (foot.distance > kOnDrawn) return;
+      Vec2 on = foot.at;
+      for (const OutlineRuler::Vertex& one : twin.was.vertices()) {
+        if (distance(one.at, at) <= kOnDrawn) on = one.at;
+      }
+      out.push_back({place.pointer, on});
+    });
+    return out;
+  }
+
+  // A corner that names a point of the forme says where that point is; one given by coordinates says where
+  // they are.
+  void votes_for(const PieceTwin& twin, const CornerSpec& corner, const std::string& pointer, Vec2 was,
+                 const CornerFound& found) {
+    const std::string from = fmt::format("{}, corner {}", twin.spec->name, corner.name);
+    const Json& value = document_->root.at(Json::json_pointer(pointer));
+    const bool formed = value.is_object() && value.contains("at");
+    const Json& spot = formed ? value.at("at") : value;
+    if (spot.is_array()) {
+      votes_[formed ? pointer + "/at" : pointer].push_back({from, was, found});
+    } else if (spot.is_string() && !drawn_apart(*twin.spec)) {
+      votes_[pointer_to(pointer_to("/formes", twin.spec->forme) + "/points", spot.get<std::string>())]
+          .push_back({from, was, found});
+    }
+  }
+
+  void measure_edges(const PieceTwin& twin, const CornersFound& found, const std::vector<Vec2>& places,
+                     RedrawnPiece& piece) const {
+    constexpr std::size_t kLooks = 60;
+    const auto index = [&](const std::string& name) {
+      const auto& corners = twin.spec->corners;
+      return static_cast<std::size_t>(std::find_if(corners.begin(), corners.end(),
+                                                   [&](const CornerSpec& one) { return one.name == name; }) -
+                                      corners.begin());
+    };
+    for (const EdgeSpec& edge : twin.spec->edges) {
+      const double from = twin.now->nearest(found.corners[index(edge.from)].at).s;
+      const double to = twin.now->nearest(found.corners[index(edge.to)].at).s;
+      double along = twin.now->onward(from, to);
+      if (edge.from == edge.to) along = twin.now->length();
+      RedrawnEdge moved{edge.name, 0.0, {}};
+      for (std::size_t i = 0; i <= kLooks; ++i) {
+        const Vec2 p = twin.now->at(from + along * static_cast<double>(i) / kLooks);
+        const double off = twin.was.nearest(p).distance;
+        if (off <= moved.most) continue;
+        moved.most = off;
+        moved.at = p;
+      }
+      const double was_from = twin.was.nearest(places[index(edge.from)]).s;
+      const double was_to = twin.was.nearest(places[index(edge.to)]).s;
+      double was_along = twin.was.onward(was_from, was_to);
+      if (edge.from == edge.to) was_along = twin.was.length();
+      for (std::size_t i = 0; i <= kLooks; ++i) {
+        const OutlineRuler::Foot foot =
+            twin.now->nearest(twin.was.at(was_from + was_along * static_cast<double>(i) / kLooks));
+        if (foot.distance <= moved.most) continue;
+        moved.most = foot.distance;
+        moved.at = foot.at;
+      }
+      if (moved.most > kOnDrawn) piece.edges.push_back(moved);
+    }
+  }
+
+  // Pieces of drawings that stay vote too: a point that they share with a piece that was redrawn must not
+  // leave them.
+  void vote_of_others() {
+    for (std::size_t i = 0; i < old_.spec.pieces.size(); ++i) {
+      const PieceSpec& piece = old_.spec.pieces[i];
+      if (fresh_keys_.count(piece.source.drawing) > 0 || drawn_apart(piece)) continue;
+      const FormeSpec& forme = forme_of(piece);
+      for (const CornerSpec& corner : piece.corners) {
+        const auto* name = std::get_if<std::string>(&corner.at);
+        if (name == nullptr) continue;
+        votes_[pointer_to(pointer_to("/formes", piece.forme) + "/points", *name)].push_back(
+            {fmt::format("{}, corner {}", piece.name, corner.name),
+             corner_place(corner, forme),
+             {FoundHow::kSame, corner_place(corner, forme), {}}});
+      }
+    }
+  }
+
+  void place_points() {
+    vote_of_others();
+    std::size_t kept = 0;
+    std::string kept_first;
+    each_place(document_->root, [&](const StatedPlace& place, const Json& value) {
+      if (!value.is_array()) return;
+      const Vec2 was{value[0].get<double>(), value[1].get<double>()};
+      auto votes = votes_.find(place.pointer);
+      const bool named = votes != votes_.end();
+      if (!named) {
+        votes = side_votes_.find(place.pointer);
+        if (votes == side_votes_.end()) {
+          if (place.piece && fresh_keys_.count(old_.spec.pieces[*place.piece].source.drawing) == 0) return;
+          if (place.pointer.ends_with("/outline/at")) return;
+          ++kept;
+          if (kept_first.empty()) kept_first = place.pointer;
+          return;
+        }
+      }
+      settle(place.pointer, was, votes->second, named);
+    });
+    if (kept > 0)
+      out_.told.push_back(fmt::format(
+          "{} place{} given by coordinates on which nothing is drawn stay{} where {}: the first is {}", kept,
+          kept == 1 ? "" : "s", kept == 1 ? "s" : "", kept == 1 ? "it was" : "they were", kept_first));
+  }
+
+  void settle(const std::string& pointer, Vec2 was, const std::vector<Vote>& votes, bool named) {
+    const Vote* first = nullptr;
+    for (const Vote& vote : votes) {
+      if (!vote.found.problem.empty()) {
+        if (!named)
+          return refuse(pointer, fmt::format("the place {} was on {}: {}", place_text(was), vote.from,
+                                             vote.found.problem));
+        continue;  // told where its corner is
+      }
+      if (first == nullptr) {
+        first = &vote;
+        continue;
+      }
+      const double apart = distance(first->found.at, vote.found.at);
+      if (apart <= kSameDrawn) continue;
+      return refuse(
+          pointer,
+          fmt::format("the place is {} by {} and {} by {} now, {:.3f} mm apart: it was one, {}; draw both to "
+                      "the same place, or give each its own",
+                      place_text(first->found.at), first->from, place_text(vote.found.at), vote.from, apart,
+                      place_text(was)));
+    }
+    if (first == nullptr) return;
+    const Vec2 now = first->found.at;
+    // What was read off a ruler stays as it was read where the drawing stays.
+    const bool stays = first->found.how == FoundHow::kOnLine || distance(first->was, now) <= kToTell;
+    if (stays || distance(was, now) <= kToTell) return;
+    constexpr double kDecimals = 1e6;
+    const Vec2 rounded{std::round(now.x * kDecimals) / kDecimals, std::round(now.y * kDecimals) / kDecimals};
+    edits_.push_back({JsonEdit::Kind::kSet, pointer, place_json(rounded)});
+    if (pointer.find("/corners/") == std::string::npos && distance(was, now) > kSameDrawn)
+      out_.moved.push_back({words_of(pointer), pointer, first->found.how, was, now});
+  }
+
+  std::string words_of(const std::string& pointer) const {
+    for (const FormeSpec& forme : old_.spec.formes) {
+      for (const NamedPoint& point : forme.points) {
+        if (pointer == pointer_to(pointer_to("/formes", forme.name) + "/points", point.name))
+          return fmt::format("point {} of the forme {}", point.name, forme.name);
+      }
+    }
+    for (std::size_t i = 0; i < old_.spec.pieces.size(); ++i) {
+      const std::string at = pointer_to("/pieces", i);
+      if (pointer.starts_with(at + "/"))
+        return fmt::format("{}, {}", old_.spec.pieces[i].name, pointer.substr(at.size() + 1));
+    }
+    return pointer;
+  }
+
+  void write() {
+    std::string text = text_;
+    for (const auto& [pointer, name] : options_.names)
+      edits_.push_back({JsonEdit::Kind::kSet, pointer, name});
+    for (const JsonEdit& edit : edits_) {
+      const Result<Splice> splice = splice_of(text, edit);
+      if (!splice) return add(splice.problem());
+      text = spliced(text, *splice);
+    }
+    out_.text = std::move(text);
+    prove();
+  }
+
+  // The new style is loaded with the new drawings, and each of its corners must be where it was found.
+  void prove() {
+    std::string text = out_.text;
+    const auto name = [&](const std::string& key, const std::string& file) {
+      const Result<Splice> splice =
+          splice_of(text, {JsonEdit::Kind::kSet, pointer_to("/drawings", key) + "/file", file});
+      if (splice) text = spliced(text, *splice);
+    };
+    for (const DrawingSpec& drawing : old_.spec.drawings) {
+      const auto fresh = options_.fresh.find(drawing.key);
+      const auto was = options_.was.find(drawing.key);
+      name(drawing.key, fresh != options_.fresh.end() ? absolute(fresh->second)
+                        : was != options_.was.end()   ? absolute(was->second)
+                                                      : drawing.file);
+    }
+    for (std::size_t i = 0; i < old_.spec.table_files.size(); ++i) {
+      const Result<Splice> splice =
+          splice_of(text, {JsonEdit::Kind::kSet, pointer_to("/tables", i), old_.spec.table_files[i]});
+      if (splice) text = spliced(text, *splice);
+    }
+    const StyleLoad load = load_style_text(path_, text, options_.files);
+    for (const Problem& problem : load.problems) out_.problems.push_back(problem);
+    if (!load.ok()) return;
+    for (const BoundPiece& piece : load.style->pieces) prove_piece(*load.style, piece);
+  }
+
+  static std::string absolute(const std::string& file) { return std::filesystem::absolute(file).string(); }
+
+  void prove_piece(const LoadedStyle& fresh, const BoundPiece& piece) {
+    const auto index = static_cast<std::size_t>(&piece - fresh.pieces.data());
+    const PieceSpec& spec = fresh.spec.pieces[index];
+    if (fresh_keys_.count(spec.source.drawing) == 0 || drawn_apart(spec) || spec.drawn == Drawn::kCut) return;
+    for (const BoundEdge& edge : piece.edges) {
+      const std::string pointer = pointer_to(pointer_to("/pieces", index) + "/corners", edge.spec.from);
+      const auto found = corner_now_.find(pointer);
+      if (found == corner_now_.end()) continue;
+      const Vec2 there = start_of(edge.chain.curves().front());
+      const double off = distance(there, found->second);
+      if (off <= kOnDrawn) continue;
+      refuse_corner(
+          pointer, spec.name, edge.spec.from, found->second,
+          fmt::format("as the style states it, it comes to {}, {:.3f} mm from where the new drawing has it",
+                      place_text(there), off));
+    }
+  }
+
+  const std::string& path_;
+  const RedrawOptions& options_;
+  std::string text_;
+  LoadedStyle old_;
+  std::shared_ptr<const JsonDocument> document_;
+  std::set<std::string> fresh_keys_;
+  std::vector<JsonEdit> edits_;
+  std::map<std::string, std::vector<Vote>> votes_;       // by pointer: of corners
+  std::map<std::string, std::vector<Vote>> side_votes_;  // of outlines that a place lies on
+  std::map<std::string, Vec2> corner_now_;               // by pointer
+  Redraw out_;
+};
+
+}  // namespace
+
+Redraw redraw_style(const std::string& path, const RedrawOptions& options) {
+  return Redrawing(path, options).run();
+}
+
+}  // namespace lastwright

@@ -1,0 +1,289 @@
+#include "grading/redraw/sheet_motion.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <array>
+#include <cmath>
+#include <cstdint>
+
+#include "geometry/map/point_fit.hpp"
+#include "geometry/tolerance.hpp"
+#include "grading/pieces/piece_lie.hpp"
+#include "grading/redraw/corner_match.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr std::size_t kRoundPlaces = 48;  // places of an outline that a first guess is made from
+
+struct Sample {
+  Vec2 at;  // of the new outline
+  const OutlineTwin* of = nullptr;
+  double weight = 1.0;
+};
+
+// The nearest place of the old outlines that it may be of.
+struct Still {
+  const OutlineRuler* on = nullptr;
+  OutlineRuler::Foot foot;
+};
+Still still_of(const OutlineTwin& twin, Vec2 p) {
+  Still best;
+  for (const OutlineRuler* was : twin.was) {
+    const OutlineRuler::Foot foot = was->nearest(p);
+    if (best.on == nullptr || foot.distance < best.foot.distance) best = {was, foot};
+  }
+  return best;
+}
+
+SheetSpec sheet_of(const PlaneAffine& motion) {
+  SheetSpec sheet;
+  sheet.mirrored = motion.mirrors();
+  const Vec2 x = sheet.mirrored ? -motion.x_axis : motion.x_axis;
+  sheet.turn = to_degrees(Radians(std::atan2(x.y, x.x)));
+  constexpr double kWhole = 1e-7;  // degrees: a quarter turn but for rounding
+  const double quarter = 90.0 * std::round(sheet.turn / 90.0);
+  if (std::abs(sheet.turn - quarter) < kWhole) sheet.turn = quarter;
+  sheet.by = motion.origin;
+  return sheet;
+}
+
+PlaneAffine motion_of_parts(bool mirrored, double angle, Vec2 origin) {
+  PlaneAffine motion;
+  motion.x_axis = {std::cos(angle), std::sin(angle)};
+  motion.y_axis = left_of(motion.x_axis);
+  if (mirrored) motion.x_axis = -motion.x_axis;
+  motion.origin = origin;
+  return motion;
+}
+
+class SheetFinder {
+ public:
+  SheetFinder(const OutlineTwins& twins, double reach) : twins_(twins), reach_(reach) {
+    for (const OutlineTwin& twin : twins) {
+      if (twin.was.empty()) continue;
+      const std::vector<Vec2> places = twin.now->samples(kRoundPlaces);
+      for (const Vec2 p : places) samples_.push_back({p, &twin, 1.0 / static_cast<double>(places.size())});
+    }
+  }
+
+  Result<SheetMotion> run() {
+    if (samples_.empty()) return SheetMotion{};
+    std::vector<PlaneAffine> tried{PlaneAffine{}};
+    tried.push_back(refined(PlaneAffine{}));
+    const Score as_it_is = score(PlaneAffine{});
+    // A sheet that nobody has moved is not searched for other ways to lie.
+    if (as_it_is.same < 0.9) {
+      constexpr std::size_t kMostGuesses = 80;
+      std::size_t guesses = 0;
+      for (const OutlineTwin& twin : twins_) {
+        for (const OutlineRuler* was : twin.was) {
+          if (++guesses <= kMostGuesses && !settled(tried)) guess(*was, *twin.now, tried);
+        }
+      }
+    }
+    std::vector<Score> scores;
+    std::size_t best = 0;
+    for (std::size_t i = 0; i < tried.size(); ++i) {
+      scores.push_back(score(tried[i]));
+      if (better(scores[i], scores[best])) best = i;
+    }
+    if (scores[best].near < 0.5) {
+      Problem problem{
+          Trouble::kGeometry,
+          "the new drawing does not lie on the old one, however it is turned, mirrored or shifted: is it "
+          "of the same pieces?",
+          {},
+          {},
+          {}};
+      return problem;
+    }
+    if (best != 0) {
+      for (std::size_t i = 0; i < tried.size(); ++i) {
+        if (alike(tried[i], tried[best]) || better(scores[best], scores[i])) continue;
+        return Problem{Trouble::kGeometry,
+                       fmt::format("the new drawing lies on the old one in two ways: {}, and {}",
+                                   described(tried[best]), described(tried[i])),
+                       {},
+                       {},
+                       {}};
+      }
+    }
+    SheetMotion out;
+    out.same = scores[best].same;
+    if (best == 0) return out;
+    out.sheet = sheet_of(tried[best]);
+    out.motion = motion_of(*out.sheet);
+    return out;
+  }
+
+ private:
+  // Shares of the outlines, each counted alike however long it is.
+  struct Score {
+    double same = 0.0;  // on the old one
+    double near = 0.0;  // within reach of it
+    double off = 0.0;   // mm, mean of those within reach
+  };
+
+  // One of the motions already lays nearly everything as it lay: the ways in which it could lie otherwise
+  // have been tried with it.
+  [[nodiscard]] bool settled(const std::vector<PlaneAffine>& tried) const {
+    return std::any_of(tried.begin() + 1, tried.end(), [&](const PlaneAffine& motion) {
+      const Score reached = score(motion);
+      return reached.near > 0.95 && reached.same > 0.6;
+    });
+  }
+
+  static std::string described(const PlaneAffine& motion) {
+    const SheetSpec sheet = sheet_of(motion);
+    return fmt::format("{}turned by {:.2f} degrees", sheet.mirrored ? "mirrored and " : "", sheet.turn);
+  }
+
+  [[nodiscard]] Score score(const PlaneAffine& motion) const {
+    Score score;
+    double weight = 0.0;
+    for (const Sample& one : samples_) {
+      const double off = still_of(*one.of, motion.point(one.at)).foot.distance;
+      weight += one.weight;
+      if (off <= kSameDrawn) score.same += one.weight;
+      if (off > reach_) continue;
+      score.near += one.weight;
+      score.off += one.weight * off;
+    }
+    if (score.near > 0.0) score.off /= score.near;
+    score.same /= weight;
+    score.near /= weight;
+    return score;
+  }
+
+  // Clearly: as much else may be chance.
+  static bool better(const Score& one, const Score& other) {
+    constexpr double kClear = 0.08;
+    if (one.same > other.same + kClear) return true;
+    if (one.same < other.same - kClear) return false;
+    if (one.near > other.near + kClear) return true;
+    if (one.near < other.near - kClear) return false;
+    // Nothing is the same on either: the nearer, by far.
+    return one.same < kClear && one.off < 0.5 * other.off - kSameDrawn;
+  }
+
+  // Of two motions, whether the pieces come to lie the same.
+  [[nodiscard]] bool alike(const PlaneAffine& one, const PlaneAffine& other, double limit = 1.0) const {
+    return std::all_of(samples_.begin(), samples_.end(), [&](const Sample& sample) {
+      return distance(one.point(sample.at), other.point(sample.at)) <= limit;
+    });
+  }
+
+  void guess(const OutlineRuler& was, const OutlineRuler& now, std::vector<PlaneAffine>& tried) const {
+    constexpr std::size_t kKept = 3;
+    struct Fit {
+      double off;
+      PlaneAffine motion;
+    };
+    std::vector<Fit> fits;
+    const auto place = [](const OutlineRuler& ruler, std::size_t k) {
+      return ruler.at(ruler.length() * static_cast<double>(k) / kRoundPlaces);
+    };
+    for (const bool mirrored : {false, true}) {
+      for (std::size_t shift = 0; shift < kRoundPlaces; ++shift) {
+        std::vector<PointOnPoint> pairs;
+        for (std::size_t k = 0; k < kRoundPlaces; ++k) {
+          // Turned over, the same outline is walked the other way.
+          const std::size_t there =
+              mirrored ? (2 * kRoundPlaces - k + shift) % kRoundPlaces : (k + shift) % kRoundPlaces;
+          pairs.push_back({place(now, k), place(was, there)});
+        }
+        const PointFit fit = fit_points(pairs, mirrored);
+        double off = 0.0;
+        for (const PointOnPoint& pair : pairs)
+          off += square(distance(fit.motion.point(pair.moving), pair.still));
+        fits.push_back({off, fit.motion});
+      }
+    }
+    std::stable_sort(fits.begin(), fits.end(), [](const Fit& a, const Fit& b) { return a.off < b.off; });
+    constexpr double kNeighbour = 25.0;  // mm: the same way to lie, guessed from the next place of the round
+    std::vector<PlaneAffine> kept;
+    for (const Fit& fit : fits) {
+      if (kept.size() == kKept) break;
+      const auto like = [&](double limit) {
+        return [&, limit](const PlaneAffine& one) { return alike(one, fit.motion, limit); };
+      };
+      if (std::any_of(kept.begin(), kept.end(), like(kNeighbour))) continue;
+      kept.push_back(fit.motion);
+      const PlaneAffine motion = refined(fit.motion);
+      const bool known = std::any_of(tried.begin() + 1, tried.end(),
+                                     [&](const PlaneAffine& one) { return alike(one, motion); });
+      if (!known) tried.push_back(motion);
+    }
+  }
+
+  static double square(double x) { return x * x; }
+
+  // Least squares of what lies within a bound that shrinks: in the end only what was left as it is counts.
+  [[nodiscard]] PlaneAffine refined(PlaneAffine motion) const {
+    const bool mirrored = motion.mirrors();
+    for (const double bound :
+         {1e9, 1e9, 20.0, 10.0, 5.0, 3.0, 2.0, 1.0, 0.5, 0.3, 0.2, 0.1, 0.05, 0.05, 0.02, 0.01, 0.01}) {
+      const std::optional<PlaneAffine> next = step(motion, mirrored, bound);
+      if (!next) break;
+      motion = *next;
+    }
+    return motion;
+  }
+
+  // One step of Gauss and Newton on the distances square to the old outlines; none where too few lie within
+  // the bound to tell a motion.
+  [[nodiscard]] std::optional<PlaneAffine> step(const PlaneAffine& motion, bool mirrored,
+                                                double bound) const {
+    std::array<std::array<double, 4>, 3> m{};
+    double weight = 0.0;
+    double all = 0.0;
+    for (const Sample& one : samples_) {
+      const Vec2 p = motion.point(one.at);
+      const auto [still, foot] = still_of(*one.of, p);
+      all += one.weight;
+      if (foot.distance > bound) continue;
+      weight += one.weight;
+      const Vec2 n = left_of(tangent_at(still->curves()[foot.curve], foot.t));
+      const Vec2 arm = p - motion.origin;
+      const std::array<double, 3> row{dot(n, left_of(arm)), n.x, n.y};
+      const double off = dot(n, foot.at - p);
+      for (std::size_t i = 0; i < 3; ++i) {
+        for (std::size_t k = 0; k < 3; ++k) m[i][k] += one.weight * row[i] * row[k];
+        m[i][3] += one.weight * row[i] * off;
+      }
+    }
+    constexpr double kEnough = 0.1;  // of the outlines
+    if (weight < kEnough * all) return std::nullopt;
+    for (std::size_t i = 0; i < 3; ++i) {
+      std::size_t pivot = i;
+      for (std::size_t k = i + 1; k < 3; ++k) {
+        if (std::abs(m[k][i]) > std::abs(m[pivot][i])) pivot = k;
+      }
+      if (std::abs(m[pivot][i]) < 1e-9) return std::nullopt;
+      std::swap(m[i], m[pivot]);
+      for (std::size_t k = 0; k < 3; ++k) {
+        if (k == i) continue;
+        const double share = m[k][i] / m[i][i];
+        for (std::size_t c = i; c < 4; ++c) m[k][c] -= share * m[i][c];
+      }
+    }
+    const Vec2 x = mirrored ? -motion.x_axis : motion.x_axis;
+    const double angle = std::atan2(x.y, x.x) + m[0][3] / m[0][0];
+    return motion_of_parts(mirrored, angle, motion.origin + Vec2{m[1][3] / m[1][1], m[2][3] / m[2][2]});
+  }
+
+  const OutlineTwins& twins_;
+  double reach_;
+  std::vector<Sample> samples_;
+};
+
+}  // namespace
+
+Result<SheetMotion> find_sheet(const OutlineTwins& twins, double reach) {
+  return SheetFinder(twins, reach).run();
+}
+
+}  // namespace lastwright

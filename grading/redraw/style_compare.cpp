@@ -1,0 +1,225 @@
+#include "grading/redraw/style_compare.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <optional>
+#include <utility>
+
+#include "geometry/check/hausdorff.hpp"
+#include "geometry/map/rigid_fit.hpp"
+#include "geometry/parallel.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kSameCut = 1e-3;  // mm: two outlines this near are the same
+
+// What a die makes besides its outline.
+struct DieMark {
+  Vec2 at;
+  double size = 0.0;
+  std::string kind;
+};
+
+std::vector<DieMark> marks_of(const GradedPiece& piece) {
+  std::vector<DieMark> marks;
+  for (const GradedHole& hole : piece.holes)
+    marks.push_back({hole.centre, hole.radius, hole.radius > 0.0 ? "hole" : "prick"});
+  for (const GradedLine& line : piece.lines) {
+    if (line.operation != Operation::kNick || line.path.vertices.empty()) continue;
+    marks.push_back({0.5 * (line.path.vertices.front().at + line.path.vertices.back().at),
+                     distance(line.path.vertices.front().at, line.path.vertices.back().at), "nick"});
+  }
+  for (const ClosedArcPath& cut_out : piece.cut_outs) {
+    Vec2 sum{};
+    for (const ArcVertex& vertex : cut_out.vertices) sum = sum + vertex.at;
+    marks.push_back({(1.0 / static_cast<double>(cut_out.vertices.size())) * sum,
+                     std::sqrt(std::abs(signed_area(cut_out))), "cut-out"});
+  }
+  return marks;
+}
+
+// Why the marks of one are not those of the other, laid so; "" where they are.
+std::string marks_differ(const std::vector<DieMark>& was, const std::vector<DieMark>& now,
+                         const Placement& laid, double tolerance) {
+  std::vector<bool> taken(now.size(), false);
+  for (const DieMark& mark : was) {
+    const Vec2 at = placed(mark.at, laid);
+    double nearest = 1e300;
+    std::optional<std::size_t> best;
+    for (std::size_t i = 0; i < now.size(); ++i) {
+      if (taken[i] || now[i].kind != mark.kind || std::abs(now[i].size - mark.size) > tolerance) continue;
+      if (distance(now[i].at, at) >= nearest) continue;
+      nearest = distance(now[i].at, at);
+      best = i;
+    }
+    if (!best) return fmt::format("a {} is gone or of another size", mark.kind);
+    if (nearest > tolerance) return fmt::format("a {} is {:.3f} mm off", mark.kind, nearest);
+    taken[*best] = true;
+  }
+  for (std::size_t i = 0; i < now.size(); ++i) {
+    if (!taken[i]) return fmt::format("a {} is new", now[i].kind);
+  }
+  return {};
+}
+
+CellCompare compare_cell(const GradedPiece& was, const GradedPiece& now, double tolerance) {
+  CellCompare cell;
+  cell.area = signed_area(now.net.path) - signed_area(was.net.path);
+  const MeasuredOutline one(was.cut.path);
+  const MeasuredOutline other(now.cut.path);
+  cell.off = hausdorff(one, other).value;
+  cell.laid = cell.off;
+  Placement laid;
+  if (cell.off > tolerance) {
+    const double bound[] = {tolerance};
+    const OutlinePair pair{&one, &other, bound};
+    RigidFitOptions options;
+    options.give_up_above = 4.0;  // farther off nothing more need be known of it
+    const RigidFit fit = fit_rigidly({&pair, 1}, {}, options);
+    if (fit.ratio * tolerance < cell.off) {
+      cell.laid = fit.ratio * tolerance;
+      laid = fit.placement;
+    }
+  }
+  cell.good = cell.laid <= tolerance;
+  if (!cell.good) return cell;
+  cell.why = marks_differ(marks_of(was), marks_of(now), laid, tolerance);
+  cell.good = cell.why.empty();
+  return cell;
+}
+
+std::optional<std::size_t> cell_at(const StyleGrade& grade, const SizeWidth& at) {
+  for (std::size_t i = 0; i < grade.run_cells(); ++i) {
+    if (grade.cells[i].size.label == at.size.label && grade.cells[i].width.label == at.width.label) return i;
+  }
+  return std::nullopt;
+}
+
+std::optional<std::size_t> piece_named(const StyleGrade& grade, const std::string& name) {
+  for (std::size_t i = 0; i < grade.pieces.size(); ++i) {
+    if (grade.pieces[i].bound.spec.name == name) return i;
+  }
+  return std::nullopt;
+}
+
+class Comparing {
+ public:
+  Comparing(const LoadedStyle& was, const StyleGrade& was_graded, const LoadedStyle& now,
+            const StyleGrade& now_graded, const CompareOptions& options)
+      : was_(was), was_graded_(was_graded), now_(now), now_graded_(now_graded), options_(options) {}
+
+  Result<StyleCompare> run() {
+    out_.tolerance = options_.tolerance.value();
+    shared_cells();
+    measures();
+    for (std::size_t i = 0; i < was_graded_.pieces.size(); ++i) {
+      const std::string& name = was_graded_.pieces[i].bound.spec.name;
+      const auto there = piece_named(now_graded_, name);
+      if (!there) {
+        out_.pieces.push_back({name, true, false, {}, {}, {}});
+        continue;
+      }
+      Result<PieceCompare> piece = compare(i, *there);
+      if (!piece) return piece.problem();
+      out_.pieces.push_back(*std::move(piece));
+    }
+    for (const PreparedPiece& piece : now_graded_.pieces) {
+      if (!piece_named(was_graded_, piece.bound.spec.name))
+        out_.pieces.push_back({piece.bound.spec.name, false, true, {}, {}, {}});
+    }
+    return std::move(out_);
+  }
+
+ private:
+  static std::string label(const SizeWidth& at) { return at.size.label + " " + at.width.label; }
+
+  void shared_cells() {
+    for (std::size_t i = 0; i < was_graded_.run_cells(); ++i) {
+      if (const auto there = cell_at(now_graded_, was_graded_.cells[i])) {
+        cells_.emplace_back(i, *there);
+      } else {
+        out_.only_was.push_back(label(was_graded_.cells[i]));
+      }
+    }
+    for (std::size_t i = 0; i < now_graded_.run_cells(); ++i) {
+      if (!cell_at(was_graded_, now_graded_.cells[i])) out_.only_now.push_back(label(now_graded_.cells[i]));
+    }
+  }
+
+  void measures() {
+    for (std::size_t i = 0; i < was_.measures.size(); ++i) {
+      const std::string& name = was_.measures.measures()[i].name;
+      MeasureCompare one{name, 0.0, {}, {}, true, false};
+      if (const auto there = now_.measures.index(name)) {
+        one.now = true;
+        for (const auto& [cell, other] : cells_) {
+          const double more = now_.measures.value(*there, now_graded_.cells[other]) -
+                              was_.measures.value(i, was_graded_.cells[cell]);
+          if (std::abs(more) <= std::abs(one.most)) continue;
+          one.most = more;
+          one.size = was_graded_.cells[cell].size.label;
+          one.width = was_graded_.cells[cell].width.label;
+        }
+      }
+      if (!one.now || std::abs(one.most) > kSameCut) out_.measures.push_back(one);
+    }
+    for (const Measure& measure : now_.measures.measures()) {
+      if (!was_.measures.index(measure.name))
+        out_.measures.push_back({measure.name, 0.0, {}, {}, false, true});
+    }
+  }
+
+  Result<PieceCompare> compare(std::size_t piece, std::size_t other) {
+    PieceCompare out{was_graded_.pieces[piece].bound.spec.name, true, true, {}, {}, {}};
+    out.cells.resize(cells_.size());
+    const Status made = run_jobs(cells_.size(), options_.threads, [&](std::size_t k) -> Status {
+      const Result<GradedPiece> one = was_graded_.cut_piece(piece, cells_[k].first);
+      if (!one) return one.problem();
+      const Result<GradedPiece> two = now_graded_.cut_piece(other, cells_[k].second);
+      if (!two) return two.problem();
+      out.cells[k] = compare_cell(*one, *two, options_.tolerance.value());
+      out.cells[k].size = one->at.size.label;
+      out.cells[k].width = one->at.width.label;
+      return Done{};
+    });
+    if (!made) return made.problem();
+    const Result<GradedPiece> one = was_graded_.outlined_piece(piece, was_graded_.base_cell());
+    const Result<GradedPiece> two = now_graded_.outlined_piece(other, now_graded_.base_cell());
+    if (one && two) {
+      out.base_was = one->cut.path;
+      out.base_now = two->cut.path;
+    }
+    return out;
+  }
+
+  const LoadedStyle& was_;
+  const StyleGrade& was_graded_;
+  const LoadedStyle& now_;
+  const StyleGrade& now_graded_;
+  const CompareOptions& options_;
+  std::vector<std::pair<std::size_t, std::size_t>> cells_;  // of the one and the other
+  StyleCompare out_;
+};
+
+}  // namespace
+
+bool StyleCompare::same() const {
+  if (!only_was.empty() || !only_now.empty() || !measures.empty()) return false;
+  return std::all_of(pieces.begin(), pieces.end(), [](const PieceCompare& piece) {
+    return piece.was && piece.now &&
+           std::all_of(piece.cells.begin(), piece.cells.end(),
+                       [](const CellCompare& cell) { return cell.off <= kSameCut && cell.good; });
+  });
+}
+
+Result<StyleCompare> compare_versions(const LoadedStyle& was, const StyleGrade& was_graded,
+                                      const LoadedStyle& now, const StyleGrade& now_graded,
+                                      const CompareOptions& options) {
+  return Comparing(was, was_graded, now, now_graded, options).run();
+}
+
+}  // namespace lastwright

@@ -1,0 +1,152 @@
+#!/usr/bin/python3
+"""Named cases of redraw and compare on the demo's drawing, changed tag by tag.
+
+usage: check_cases.py PROGRAM DEMO
+"""
+import json
+import pathlib
+import re
+import shutil
+import subprocess
+import sys
+import tempfile
+
+program, demo = sys.argv[1], pathlib.Path(sys.argv[2])
+scratch = tempfile.TemporaryDirectory()
+folder = pathlib.Path(scratch.name)
+for name in ("style.json", "shell.dxf", "bottom.dxf"):
+    shutil.copy(demo / name, folder / name)
+STYLE = json.loads((folder / "style.json").read_text())
+POINTS = STYLE["formes"]["shell"]["points"]
+
+
+def run(*words, code=0):
+    done = subprocess.run([program, *map(str, words)], capture_output=True, text=True, cwd=folder, timeout=300)
+    assert done.returncode == code, (words, done.returncode, done.stdout[-2000:], done.stderr)
+    return done
+
+
+def moved(at, by, blocks=None, name="shell.dxf"):
+    """The drawing with every coordinate at `at` moved, in all blocks or in some."""
+    lines = (folder / name).read_text().splitlines()
+    block, entity, out, hits = "", "", [], 0
+    i = 0
+    while i + 1 < len(lines):
+        code, value = lines[i].strip(), lines[i + 1]
+        if code == "0":
+            entity = value.strip()
+        if code == "2" and entity == "BLOCK":
+            block = value.strip()
+        out += [lines[i], value]
+        if code in ("20", "21") and out[-4].strip() in ("10", "11") and (blocks is None or block in blocks):
+            x, y = float(out[-3]), float(value)
+            if abs(x - at[0]) < 1e-3 and abs(y - at[1]) < 1e-3:
+                out[-3], out[-1] = repr(x + by[0]), repr(y + by[1])
+                hits += 1
+        i += 2
+    assert hits > 0, "nothing is drawn there"
+    return "\n".join(out) + "\n"
+
+
+def put(text, name="new.dxf"):
+    (folder / name).write_text(text)
+    return name
+
+
+def corner(style, piece, name):
+    spot = next(p for p in style["pieces"] if p["name"] == piece)["corners"][name]
+    spot = spot["at"] if isinstance(spot, dict) else spot
+    return style["formes"]["shell"]["points"][spot] if isinstance(spot, str) else spot
+
+
+# A drawing that has not changed changes nothing but its name, to the byte.
+put((folder / "shell.dxf").read_text(), "same.dxf")
+run("redraw", "style.json", "shell=same.dxf", "--out", "same.json")
+assert (folder / "same.json").read_text() == (folder / "style.json").read_text().replace('"shell.dxf"', '"same.dxf"')
+assert "what is cut is the same" in run("compare", "style.json", "same.json").stdout
+
+# A corner that several pieces share, moved by less than a millimetre, is followed and told.
+was = POINTS["facing top"]
+put(moved(was, (0.4, 0.5)))
+unsure = run("redraw", "style.json", "shell=new.dxf", "--out", "moved.json", code=4).stderr  # a point between corners, on the line that moved
+assert "/formes/shell/points/facing middle" in unsure and unsure.count("\n") == 1 and not (folder / "moved.json").exists(), unsure
+told = run("redraw", "style.json", "shell=new.dxf", "--slide", "--out", "moved.json", "--svg", "moved.svg").stdout
+found = json.loads((folder / "moved.json").read_text())
+assert abs(corner(found, "outside quarter", "facing top")[0] - was[0] - 0.4) < 1e-6, corner(found, "outside quarter", "facing top")
+assert "outside quarter, corner facing top" in told and "0.640 mm" in told, told
+assert "0.64" in (folder / "moved.svg").read_text()
+changed = {k: at for k, at in found["formes"]["shell"]["points"].items() if POINTS[k] != at}
+assert set(changed) == {"facing top", "facing middle"}, changed
+assert abs(changed["facing middle"][0] - POINTS["facing middle"][0] - 0.2) < 1e-3 and abs(changed["facing middle"][1] - POINTS["facing middle"][1] - 0.25) < 1e-3
+assert "slid to the same share of its line" in told
+
+# Compared: the pieces that have the corner, those that lie beside it on the forme by what its rules move them, and no others.
+page = run("compare", "style.json", "moved.json", "--out", "page.html", "--json").stdout
+assert page == run("compare", "style.json", "moved.json", "--json", "--threads", "1").stdout
+compared = {p["piece"]: p for p in json.loads(page)["pieces"]}
+for piece, one in compared.items():
+    worst = max(c["cut_line"] for c in one["cells"])
+    has = piece in ("outside quarter", "inside quarter", "facing")
+    below = piece in ("insole", "outsole", "shank", "heel lift")
+    assert len(one["cells"]) == 85 and (worst > 0.25) == has and (worst < 1e-6) == below, (piece, worst)
+    assert one["dies_good"] == (0 if has else 85), (piece, one["dies_good"])
+    at_base = next(c for c in one["cells"] if (c["size"], c["width"]) == ("8", "F"))
+    # The base is drawn as it is: what has not got the corner is the same there.
+    assert has or at_base["cut_line"] < 1e-4, (piece, at_base)
+assert json.loads(page)["stated"][0]["where"] == "drawings, shell, file"
+html = (folder / "page.html").read_text()
+assert "outside quarter" in html and html.count("<svg") == 13
+run("compare", "style.json", "moved.json", "--out", "page.html", code=5)
+assert "outside quarter: the cut line differs by up to 0.741 mm, in 13 H; every die stays good" in run("compare", "style.json", "moved.json", "--tolerance", "5").stdout
+
+# The same corner moved in one piece alone: the pieces no longer meet, and nothing is written.
+put(moved(was, (0.4, 0.5), ("FACING",)))
+refused = run("redraw", "style.json", "shell=new.dxf", "--out", "torn.json", code=4)
+assert "/formes/shell/points/facing top" in refused.stderr and "0.640 mm apart" in refused.stderr, refused.stderr
+assert not (folder / "torn.json").exists()
+
+# What is stated by what it is lives with the drawing by itself.
+lives = json.loads((folder / "style.json").read_text())
+quarter = next(p for p in lives["pieces"] if p["name"] == "outside quarter")
+quarter["corners"]["facing top"]["at"] = was
+lives["formes"]["shell"]["points"]["facing middle"] = {"along": "facing", "of": "outside quarter", "share": "1/2"}
+lives["formes"]["shell"]["points"]["facing top"] = {"corner": "facing top", "of": "outside quarter"}
+(folder / "lives.json").write_text(json.dumps(lives, indent=1))
+put(moved(was, (2, 1)))
+run("redraw", "lives.json", "shell=new.dxf", "--out", "lived.json")
+lived = json.loads((folder / "lived.json").read_text())
+assert lived["formes"]["shell"]["points"]["facing top"] == {"corner": "facing top", "of": "outside quarter"}
+assert abs(corner(lived, "outside quarter", "facing top")[0] - was[0] - 2) < 1e-6
+
+# A renamed block, a piece that is gone, a drawing of something else.
+text = (folder / "shell.dxf").read_text()
+put(re.sub(r"(?m)^TONGUE$", "TONGUE_B", text))
+assert "block TONGUE_B" in run("redraw", "style.json", "shell=new.dxf", "--out", "renamed.json").stdout
+assert next(p for p in json.loads((folder / "renamed.json").read_text())["pieces"] if p["name"] == "tongue")["outline"]["block"] == "TONGUE_B"
+tags = text.splitlines()
+starts = [i for i in range(0, len(tags) - 1, 2) if tags[i].strip() == "0"]
+insert = next((a, b) for a, b in zip(starts, starts[1:]) if tags[a + 1].strip() == "INSERT" and "TONGUE" in [t.strip() for t in tags[a:b]])
+put("\n".join(tags[:insert[0]] + tags[insert[1]:]) + "\n", "gone.dxf")
+gone = run("redraw", "style.json", "shell=gone.dxf", "--out", "gone.json", code=4)
+assert "/pieces/5/outline" in gone.stderr and "piece tongue" in gone.stderr, gone.stderr
+other = run("redraw", "style.json", "shell=bottom.dxf", "--out", "other.json", code=4)
+assert not (folder / "other.json").exists()
+
+# How the command may be used.
+assert "without the one it was made from" in run("redraw", "style.json", "shell.dxf", "--out", "x.json", code=2).stderr
+run("redraw", "style.json", "new.dxf", "--out", "x.json", code=2)  # of two drawings none is named
+run("redraw", "style.json", "sole=new.dxf", "--out", "x.json", code=2)
+run("redraw", "style.json", "shell=none.dxf", "--out", "x.json", code=6)
+run("redraw", "style.json", "shell=same.dxf", "--out", "same.json", code=5)
+before = (folder / "style.json").read_text()
+run("redraw", "style.json", "shell=same.dxf")
+assert (folder / "style.json").read_text() == before and not (folder / "x.json").exists()
+(folder / "below").mkdir()
+run("redraw", "style.json", "shell=same.dxf", "--out", "below/style.json")
+run("redraw", "below/style.json", "shell=shell.dxf")  # it loads
+shutil.copy(folder / "shell.dxf", folder / "old.dxf")
+shutil.copy(folder / "same.dxf", folder / "shell.dxf")
+run("redraw", "style.json", "shell.dxf", "--was", "shell=old.dxf", "--out", "again.json")
+answer = json.loads(run("redraw", "style.json", "shell=same.dxf", "--json").stdout)
+assert answer["found"] and answer["moved"] == [] and answer["problems"] == []
+print("every case as it should be")
