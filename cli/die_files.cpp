@@ -13,9 +13,9 @@ namespace lastwright {
 
 namespace {
 
-Status add_drawing(const PlannedDie& die, const DieOrderLine& line, bool mirror, const std::string& name,
-                   const DxfWriteOptions& dxf, OutputSet& set) {
-  const Sheet sheet = die_sheet(die, line, mirror);
+Status add_drawing(const PlannedDie& die, const DieOrder& order, const DieOrderLine& line, bool mirror,
+                   const std::string& name, const DxfWriteOptions& dxf, OutputSet& set) {
+  const Sheet sheet = die_sheet(die, order, line, mirror);
   const Result<std::string> bytes = write_checked_dxf(sheet, dxf);
   if (!bytes) return bytes.problem().in("die", line.number);
   return set.add(name, *bytes);
@@ -32,23 +32,30 @@ Status add_die_files(const DieOrder& order, const DiePlan& plan, const DieRules&
     const PlannedDie& die = plan.dies[line.die];
     if (die.to_make() == 0) continue;
     const std::string name = names.claim(line.number + " " + line.piece + " " + line.drawn_as);
-    if (die.make_drawn) files[k].as_drawn = "dies/" + name + ".dxf";
-    if (die.make_mirrored) files[k].mirrored = "dies/" + name + " mirrored.dxf";
+    const bool pair = die.hands.mode == HandMode::kPair;
+    const std::string hand = pair && !line.hand_drawn.empty() ? " " + line.hand_drawn : "";
+    const std::string other = line.hand_mirrored == "M" ? "mirrored" : line.hand_mirrored;
+    if (die.make_drawn) files[k].as_drawn = "dies/" + name + hand + ".dxf";
+    if (die.make_mirrored) files[k].mirrored = "dies/" + name + " " + other + ".dxf";
   }
   Status drawn = run_jobs(order.lines.size(), threads, [&](std::size_t k) -> Status {
     const DieOrderLine& line = order.lines[k];
     const PlannedDie& die = plan.dies[line.die];
     if (!files[k].as_drawn.empty()) {
-      if (Status one = add_drawing(die, line, false, files[k].as_drawn, dxf, set); !one) return one;
+      if (Status one = add_drawing(die, order, line, false, files[k].as_drawn, dxf, set); !one) return one;
     }
     return files[k].mirrored.empty() ? Status(Done{})
-                                     : add_drawing(die, line, true, files[k].mirrored, dxf, set);
+                                     : add_drawing(die, order, line, true, files[k].mirrored, dxf, set);
   });
   if (!drawn) return drawn;
-  std::vector<Table> tables{
-      die_table(order, plan), die_totals_table(order, plan),   die_piece_table(plan),
-      die_curve_table(plan),  die_findings_table(order, plan), gathered_findings_table(order, plan),
-      die_cautions_table()};
+  std::vector<Table> tables{die_table(order, plan),
+                            die_totals_table(order, plan),
+                            die_piece_table(plan),
+                            die_curve_table(plan),
+                            die_held_table(plan),
+                            die_findings_table(order, plan),
+                            gathered_findings_table(order, plan),
+                            die_cautions_table(order)};
   if (!order.unused.empty()) tables.push_back(unused_dies_table(order));
   if (!order.failed.empty()) tables.insert(tables.begin(), failed_checks_table(order));
   const Result<std::string> book = to_xlsx(tables, "Die order: " + order.style);

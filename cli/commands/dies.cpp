@@ -3,6 +3,7 @@
 #include <memory>
 
 #include "cli/die_files.hpp"
+#include "cli/file_digests.hpp"
 #include "cli/option_problem.hpp"
 #include "cli/print.hpp"
 #include "cli/report/die_text.hpp"
@@ -24,6 +25,7 @@ struct DiesCommand {
   bool own_outlines_only = false;
   double seam_limit = 0.0;  // 0: the rules' or the style's own
   std::string dxf_version = "R2000";
+  DieOrderHead head;
   unsigned threads = 0;
   bool force = false;
 };
@@ -74,7 +76,12 @@ ExitCode run_dies(const DiesCommand& command) {
   if (!set) return print_problem(set.problem());
   const Result<PlannedOrder> planned = plan_order(loaded, *rules, *owned, nullptr, command.threads);
   if (!planned) return print_problem(planned.problem().in_file(command.style));
-  const auto& [plan, order] = *planned;
+  const DiePlan& plan = planned->plan;
+  DieOrder order = planned->order;
+  order.head = command.head;
+  const auto digests = file_digests(inputs_of(command, loaded));
+  if (!digests) return print_problem(digests.problem());
+  order.made_from = *digests;
   DxfWriteOptions dxf;
   if (command.dxf_version == "R12") dxf.version = DxfVersion::kR12;
   if (Status added = add_die_files(order, plan, *rules, dxf, command.threads, *set); !added)
@@ -107,6 +114,10 @@ void add_dies(Program& app, Action& action) {
       ->check(within(1e-6, 1000.0));
   sub->add_option("--owned", command->owned,
                   "an earlier order's folder, or the DXF of a die you have; may be repeated");
+  sub->add_option("--order-number", command->head.number, "number of the order, printed on it");
+  sub->add_option("--date", command->head.date,
+                  "date of the order, as you write it; the program reads no clock");
+  sub->add_option("--contact", command->head.contact, "whom the die maker may ask");
   sub->add_option("--dxf", command->dxf_version, "version of the DXF files")
       ->check(one_of({"R2000", "R12"}))
       ->capture_default_str();

@@ -7,6 +7,7 @@
 
 #include "cli/report/die_tables.hpp"
 #include "cli/report/die_text.hpp"
+#include "cli/report/die_words.hpp"
 #include "cli/report/html_table.hpp"
 #include "geometry/io/svg_canvas.hpp"
 
@@ -15,29 +16,50 @@ namespace lastwright {
 namespace {
 
 constexpr const char* kStyle = R"(
-body{font:14px/1.45 system-ui,sans-serif;color:#1b1b1b;background:#fff;margin:24px auto;max-width:1280px;padding:0 16px}
-h1{font-size:24px;margin:0}h2{font-size:17px;margin:28px 0 8px}p.sub{color:#555;margin:2px 0 14px}p.how{max-width:75ch;margin:4px 0 10px}
+:root{color-scheme:light dark;--ink:#1b1b1b;--ground:#fff;--soft:#555;--line:#d5d5d5;--head:#999;--over:#f4f8fb;--place:#0072b2;--leather:#e8f1f7;--mark:#d55e00;--warn:#a34700;--own:#f2f8f5;--care:#fff6ef;--bad:#a3001e;--bad-ground:#fdeef0;--look:#c9a400;--look-ground:#fdfaec}
+@media screen and (prefers-color-scheme:dark){:root{--ink:#e8e8e8;--ground:#16191c;--soft:#aab0b6;--line:#3a4046;--head:#6b737b;--over:#20262c;--place:#6cb8e6;--leather:#22333f;--mark:#ff9a4d;--warn:#ffb27a;--own:#1b2a24;--care:#2e221a;--bad:#ff7b92;--bad-ground:#331a20;--look:#c9a400;--look-ground:#2a2716}}
+body{font:14px/1.45 system-ui,sans-serif;color:var(--ink);background:var(--ground);margin:24px auto;max-width:1280px;padding:0 16px}
+h1{font-size:24px;margin:0}h2{font-size:17px;margin:28px 0 8px}p.sub{color:var(--soft);margin:2px 0 14px}p.how{max-width:75ch;margin:4px 0 10px}
 .facts{display:flex;flex-wrap:wrap;gap:10px;margin:14px 0}
-.fact{border:1px solid #d5d5d5;border-radius:6px;padding:8px 14px}.fact b{display:block;font-size:20px}
+.fact{border:1px solid var(--line);border-radius:6px;padding:8px 14px}.fact b{display:block;font-size:20px}
 .wide{overflow-x:auto}
 table{border-collapse:collapse;font-variant-numeric:tabular-nums}
-th,td{padding:3px 12px 3px 0;border-bottom:1px solid #e2e2e2;text-align:left;vertical-align:top;font-weight:400}
-thead th{color:#555;font-weight:600;vertical-align:bottom;border-bottom:1px solid #999}.n{text-align:right}
-tbody tr:hover{background:#f4f8fb}
-.dies{font-size:13px;width:100%}.dies td{white-space:nowrap}.dies td:nth-child(4),.dies td:nth-child(6){white-space:normal}.dies td:nth-child(4){min-width:15ch}.dies :is(td,th):nth-child(10){text-align:right}
-.caution,.failed,.mind{border-left:5px solid #d55e00;background:#fff6ef;padding:8px 14px;margin:12px 0}.caution li{margin:3px 0}.caution ul{margin:4px 0;padding-left:20px}
-.failed{border-color:#a3001e;background:#fdeef0}.failed h2{margin:0 0 6px;color:#a3001e}
-.mind{border-color:#c9a400;background:#fdfaec}.mind h2{margin:0 0 6px}
-.ask{display:inline-block;margin:0 0 10px;color:#555}
-.cards{display:grid;grid-template-columns:repeat(auto-fill,minmax(270px,1fr));gap:10px}
-.card{border:1px solid #d5d5d5;border-radius:6px;padding:8px 10px;break-inside:avoid;content-visibility:auto;contain-intrinsic-size:auto 440px}
-.card h3{font-size:14px;margin:0}.card .at{color:#0072b2}.card svg{display:block;width:100%;height:120px;margin:6px 0}
-.card dl{display:grid;grid-template-columns:max-content 1fr;gap:0 12px;margin:0;font-size:12px}.card dt{color:#666}.card dd{margin:0;text-align:right;font-variant-numeric:tabular-nums}
-.card .warn{color:#a34700;font-size:12px;margin:5px 0 0}.owned{background:#f2f8f5}
-@page{size:A4 landscape;margin:11mm}
-@media print{body{margin:0;padding:0;max-width:none;font-size:10.5px}.dies{font-size:9px}.wide{overflow:visible}.card svg{height:80px}.card{content-visibility:visible}
-tr,.fact{break-inside:avoid}th,td{padding:1px 8px 1px 0}.ask,#with-cards{display:none}#with-cards:not(:checked)~.cards,#with-cards:not(:checked)~p{display:none}h2{break-after:avoid}}
+th,td{padding:3px 12px 3px 0;border-bottom:1px solid var(--line);text-align:left;vertical-align:top;font-weight:400}
+thead th{color:var(--soft);font-weight:600;vertical-align:bottom;border-bottom:1px solid var(--head)}.n{text-align:right}
+tbody tr:hover{background:var(--over)}
+.dies{font-size:13px;width:100%}.dies th{white-space:nowrap}.dies thead th{white-space:normal}.dies td:nth-child(3),.dies td:nth-child(7){white-space:nowrap}.dies td:nth-child(2){min-width:26ch}.dies td:nth-child(11){min-width:20ch}
+.caution,.failed,.mind{border-left:5px solid var(--mark);background:var(--care);padding:8px 14px;margin:12px 0}.caution li{margin:3px 0}.caution ul{margin:4px 0;padding-left:20px}
+.failed{border-color:var(--bad);background:var(--bad-ground)}.failed h2{margin:0 0 6px;color:var(--bad)}
+.mind{border-color:var(--look);background:var(--look-ground)}.mind h2{margin:0 0 6px}
+.ask{display:inline-block;margin:0 0 10px;color:var(--soft)}#with-cards{margin-top:28px}
+.cards{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(340px,100%),1fr));gap:12px}
+.card{border:1px solid var(--line);border-radius:6px;padding:8px 10px;break-inside:avoid;content-visibility:auto;contain-intrinsic-size:auto 620px}
+.card h3{font-size:14px;margin:0}.card .at{color:var(--place)}.card svg{display:block;width:100%;height:200px;margin:6px 0}
+.card dl{display:grid;grid-template-columns:max-content 1fr;gap:0 12px;margin:0;font-size:12px}.card dt{color:var(--soft)}.card dd{margin:0;text-align:right;font-variant-numeric:tabular-nums;overflow-wrap:anywhere}
+.card .warn{color:var(--warn);font-size:12px;margin:5px 0 0}.owned{background:var(--own)}
+.cut{fill:var(--leather);stroke:var(--ink)}.hole{fill:var(--ground);stroke:var(--ink)}.prick{fill:var(--mark);stroke:none}.nick{fill:none;stroke:var(--mark)}.joint{fill:none;stroke:var(--place)}.bridge{fill:none;stroke:var(--place);stroke-dasharray:4 3}
+@media (max-width:40rem){body{margin:12px auto;padding:0 10px}.facts{gap:6px}.fact{padding:5px 9px}.fact b{font-size:17px}}
+@media print{body{margin:0;padding:0;max-width:none;font-size:10.5px}.dies{font-size:8.5px}.wide{overflow:visible}thead{display:table-header-group}
+.cards{grid-template-columns:1fr 1fr}.card{content-visibility:visible}.card svg{height:62mm}.card dl{grid-template-columns:max-content 1fr;font-size:9.5px}
+tr,.fact{break-inside:avoid}th,td{padding:1px 7px 1px 0}.ask,#with-cards{display:none}#with-cards:not(:checked)~*{display:none}h2{break-after:avoid}}
 )";
+
+// On every printed page: whose order it is, and which page of how many.
+std::string page_style(const DieOrder& order) {
+  std::string foot = "Die order: " + order.style;
+  if (const std::string head = head_text(order); !head.empty()) foot += ", " + head;
+  std::string quoted;
+  for (const char c : foot) {  // a string of CSS in an element of HTML
+    const bool plain =
+        static_cast<unsigned char>(c) >= 0x80 || (c >= ' ' && c != '"' && c != '\\' && c != '<');
+    quoted += plain ? std::string(1, c) : fmt::format("\\{:06x}", static_cast<unsigned char>(c));
+  }
+  return fmt::format(
+      "@page{{size:A4 landscape;margin:11mm 11mm 14mm;@bottom-left{{content:\"{}\";font:8pt "
+      "sans-serif;color:#555}}@bottom-right{{content:\"page \" counter(page) \" of \" "
+      "counter(pages);font:8pt sans-serif;color:#555}}}}\n",
+      quoted);
+}
 
 // Flattened: the picture is a thumbnail, the drawing is in the DXF.
 void append_path(std::string& html, const ClosedArcPath& path, Vec2 origin, double chord_error) {
@@ -56,7 +78,7 @@ std::string picture(const PlannedDie& die) {
   const double coarse = std::max(box.width(), box.height()) / 600.0;
   std::string html = fmt::format(
       "<svg viewBox=\"0 0 {:.1f} {:.1f}\" role=\"img\" aria-label=\"outline of the die\">"
-      "<path fill=\"#e8f1f7\" fill-rule=\"evenodd\" stroke=\"#1b1b1b\" stroke-width=\"1\" "
+      "<path class=\"cut\" fill-rule=\"evenodd\" stroke-width=\"1\" "
       "vector-effect=\"non-scaling-stroke\" d=\"",
       box.width(), box.height());
   append_path(html, shape.cut.path, origin, coarse);
@@ -64,34 +86,33 @@ std::string picture(const PlannedDie& die) {
   html += "\"/>";
   for (const GradedHole& hole : shape.holes) {
     html += fmt::format(
-        "<circle cx=\"{:.1f}\" cy=\"{:.1f}\" r=\"{:.1f}\" fill=\"{}\" stroke=\"#1b1b1b\" "
-        "stroke-width=\"0.6\" vector-effect=\"non-scaling-stroke\"/>",
-        hole.centre.x - origin.x, origin.y - hole.centre.y, std::max(hole.radius, coarse),
-        hole.radius > 0.0 ? "#fff" : "#d55e00");
+        "<circle class=\"{}\" cx=\"{:.1f}\" cy=\"{:.1f}\" r=\"{:.1f}\" stroke-width=\"0.6\" "
+        "vector-effect=\"non-scaling-stroke\"/>",
+        hole.radius > 0.0 ? "hole" : "prick", hole.centre.x - origin.x, origin.y - hole.centre.y,
+        std::max(hole.radius, coarse));
   }
-  for (const GradedLine& mark : with_size_marks(shape).marks) {
-    if (mark.path.vertices.empty()) continue;
-    const Vec2 a = mark.path.vertices.front().at;
-    const Vec2 b = mark.path.vertices.back().at;
+  const auto line = [&](const char* kind, Vec2 a, Vec2 b) {
     html += fmt::format(
-        "<path fill=\"none\" stroke=\"#d55e00\" stroke-width=\"1.4\" vector-effect=\"non-scaling-stroke\" "
-        "d=\"M{:.1f} {:.1f}L{:.1f} {:.1f}\"/>",
-        a.x - origin.x, origin.y - a.y, b.x - origin.x, origin.y - b.y);
+        "<path class=\"{}\" stroke-width=\"1.4\" vector-effect=\"non-scaling-stroke\" d=\"M{:.1f} "
+        "{:.1f}L{:.1f} "
+        "{:.1f}\"/>",
+        kind, a.x - origin.x, origin.y - a.y, b.x - origin.x, origin.y - b.y);
+  };
+  for (const GradedLine& mark : with_size_marks(shape).marks) {
+    for (std::size_t i = 0; i < mark.path.size(); ++i)
+      line("nick", mark.path.segment(i).a, mark.path.segment(i).b);
+  }
+  const auto laid = [&](Vec2 p) { return placed(p, Placement{die.lay, {}}); };
+  for (const Bridge& bridge : die.work.bridges) line("bridge", laid(bridge.from), laid(bridge.to));
+  if (die.work.joint) {
+    const Vec2 across = 3.0 * left_of(die.work.joint->along);
+    line("joint", laid(die.work.joint->at - across), laid(die.work.joint->at + across));
   }
   return html + "</svg>";
 }
 
 std::string or_none(const MaybeLength& length) {
   return length ? fmt::format("{:.2f} mm", length->value) : "none";
-}
-
-std::string to_make_text(const PlannedDie& die, const DieOrderLine& line) {
-  if (!die.owned) return fmt::format("{}", line.to_make);
-  if (line.to_make == 0) {
-    return "none, owned: " + line.owned +
-           (die.hands.mode == HandMode::kTwoEdged ? " (see that it has two edges)" : "");
-  }
-  return fmt::format("1, the {}; owned: {}", die.make_drawn ? "one as drawn" : "mirrored one", line.owned);
 }
 
 void append_card(std::string& html, const DieOrder& order, const DieOrderLine& line, const PlannedDie& die) {
@@ -103,35 +124,46 @@ void append_card(std::string& html, const DieOrder& order, const DieOrderLine& l
   const auto row = [&](const char* what, const std::string& value) {
     html += fmt::format("<dt>{}</dt><dd>{}</dd>", what, xml_escaped(value));
   };
-  row("serves", line.serves);
-  row("hands", name_of(die.hands.mode));
-  row("why", die.hands.why);
+  row("serves", stamped_sizes(line));
   row("dies to make", to_make_text(die, line));
+  row("why", die.hands.why);
+  row(line.stamp_mirrored.empty() ? "stamp" : "stamp on the one as drawn", line.stamp_drawn);
+  if (!line.stamp_mirrored.empty()) row("stamp on the other", line.stamp_mirrored);
   row("cut per pair of boots", fmt::format("{}", line.per_pair));
-  row("rule outside + inside", fmt::format("{:.1f} + {:.1f} mm", facts.rule_outer, facts.rule_inner));
-  row("rule height",
-      line.rule_height ? fmt::format("{:.1f} mm", *line.rule_height) : "not known: measure the die");
+  row("rule outside + inside",
+      fmt::format("{} + {} mm", with_thousands(facts.rule_outer, 1), with_thousands(die.work.rule_inner, 1)));
+  row("rule", rule_text(order, line));
+  if (line.weight) row("weight of the rule", fmt::format("{:.2f} kg", *line.weight));
   row("box", fmt::format("{:.1f} × {:.1f} mm", die.box_length, die.box_width));
   row("area", fmt::format("{:.1f} cm²", facts.area / 100.0));
   row("least radius out / in",
       or_none(facts.smallest_radius_outside) + " / " + or_none(facts.smallest_radius_inside));
   if (facts.sharpest) {
     const double inside = to_degrees(facts.sharpest->inside);
-    row("sharpest corner", fmt::format("{:.1f}°{} of {} corners", inside > 180.0 ? 360.0 - inside : inside,
-                                       inside > 180.0 ? " into the piece," : "", facts.corners.size()));
+    row("sharpest corner", fmt::format("{:.1f}° inside the piece{}, of {}", inside,
+                                       inside > 180.0 ? " (it points into it)" : "", facts.corners.size()));
   }
   if (facts.hole_to_edge) row("hole to rule", or_none(facts.hole_to_edge));
-  row("punches, pricks, nicks", fmt::format("{}, {}, {}", facts.punches, facts.pricks, facts.nicks));
+  if (const std::string punches = punches_text(die.work); !punches.empty()) row("punches", punches);
+  if (facts.pricks > 0) row("pricks", fmt::format("{}", facts.pricks));
+  if (const std::string nicks = nicks_text(die.work); !nicks.empty()) row("nicks", nicks);
+  if (die.work.joint) row("joint, proposed", joint_text(die.work));
+  if (!die.work.bridges.empty()) row("bridges, proposed", fmt::format("{}", die.work.bridges.size()));
   if (!line.material.empty()) row("material", line.material);
   if (die.serves.size() > 1 || die.between || die.owned) {
     row("greatest deviation",
         fmt::format("{:.3f} mm, {:.0f} % of tolerance", die.worst_deviation, 100.0 * die.worst_ratio));
   }
-  if (order.priced) row("price", fmt::format("{:.2f} {}", line.total, order.currency));
+  if (order.priced) {
+    row("price of a die", fmt::format("{} {}", with_thousands(line.price, 2), order.currency));
+    if (line.to_make == 2)
+      row("price of the pair", fmt::format("{} {}", with_thousands(line.total, 2), order.currency));
+  }
   html += "</dl>";
   for (const DieFinding& finding : die.findings) {
-    html += fmt::format("<p class=\"warn\">{} {:.2f} {}, limit {:.2f} ({})</p>", xml_escaped(finding.check),
-                        finding.value, finding.unit, finding.limit.value, name_of(finding.limit.provenance));
+    html += fmt::format("<p class=\"warn\">Look at: {} {:.2f} {}, limit {:g} ({})</p>",
+                        xml_escaped(finding.check), finding.value, finding.unit, finding.limit.value,
+                        name_of(finding.limit.provenance));
   }
   html += "</div>\n";
 }
@@ -141,43 +173,50 @@ Table short_table(const DieOrder& order, const DiePlan& plan) {
   Table table;
   table.name = "dies";
   table.columns = {{"die"},
-                   {"piece"},
-                   {"drawn as"},
-                   {"serves"},
-                   {"hands"},
+                   {"stamp, before L or R and the number"},
                    {"dies to make"},
                    {"cut per pair"},
                    {"rule outside, mm", 10, 1},
                    {"inside, mm", 10, 1},
                    {"box, mm"},
                    {"corners"},
-                   {"punches"},
                    {"pricks"},
+                   {"punches"},
                    {"nicks"},
+                   {"bridges"},
                    {"rule height, mm", 10, 1},
+                   {"material"},
                    {"deviation, mm", 10, 3}};
-  if (order.priced) table.columns.push_back({"price, " + order.currency, 10, 2});
+  if (order.totals.weight) table.columns.push_back({"weight of a die, kg", 10, 2});
+  if (order.priced) {
+    table.columns.push_back({"price of a die, " + order.currency, 10, 2});
+    table.columns.push_back({"of the line, " + order.currency, 10, 2});
+  }
   for (const DieOrderLine& line : order.lines) {
     const PlannedDie& die = plan.dies[line.die];
     const DieFacts& facts = die.facts;
     table.rows.push_back(
         {{line.number},
-         {line.piece},
-         {line.drawn_as},
-         {line.serves},
-         {std::string(name_of(die.hands.mode))},
-         {die.owned ? TableCell{to_make_text(die, line)} : TableCell{std::int64_t{line.to_make}}},
+         {fmt::format("{} / {} / {}{}", order.style, line.piece, stamped_sizes(line),
+                      line.drawn_as == stamped_sizes(line) ? "" : " (drawn as " + line.drawn_as + ")")},
+         {to_make_text(die, line)},
          {std::int64_t{line.per_pair}},
          {facts.rule_outer},
-         {facts.rule_inner},
+         {die.work.rule_inner},
          {fmt::format("{:.1f} × {:.1f}", die.box_length, die.box_width)},
          {static_cast<std::int64_t>(facts.corners.size())},
-         {std::int64_t{facts.punches}},
          {std::int64_t{facts.pricks}},
-         {std::int64_t{facts.nicks}},
+         {punches_text(die.work)},
+         {nicks_text(die.work)},
+         {static_cast<std::int64_t>(die.work.bridges.size())},
          line.rule_height ? TableCell{*line.rule_height} : TableCell{std::string("not known")},
+         {line.material},
          {die.worst_deviation}});
-    if (order.priced) table.rows.back().push_back({line.total});
+    if (order.totals.weight) table.rows.back().push_back(line.weight ? TableCell{*line.weight} : TableCell{});
+    if (order.priced) {
+      table.rows.back().push_back({line.price});
+      table.rows.back().push_back({line.total});
+    }
   }
   return table;
 }
@@ -207,10 +246,14 @@ void append_limits(std::string& html, const DieLimits& limits) {
 }  // namespace
 
 std::string die_order_page(const DieOrder& order, const DiePlan& plan, const DieRules& rules) {
-  std::string html = "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><title>Die order: " +
-                     xml_escaped(order.style) + "</title><style>" + kStyle + "</style></head><body>\n";
+  std::string html =
+      "<!DOCTYPE html>\n<html lang=\"en\"><head><meta charset=\"utf-8\"><meta "
+      "name=\"viewport\" content=\"width=device-width,initial-scale=1\"><title>Die order: " +
+      xml_escaped(order.style) + "</title><style>" + kStyle + page_style(order) + "</style></head><body>\n";
   html += "<h1>Die order: " + xml_escaped(order.style) + "</h1><p class=\"sub\">" + xml_escaped(order.works) +
           "</p>\n";
+  if (const std::string head = head_text(order); !head.empty())
+    html += "<p class=\"sub\"><b>" + xml_escaped(head) + "</b></p>\n";
   if (!order.failed.empty()) {
     html += "<div class=\"failed\"><h2>Checks failed: have no die made before they pass</h2>" +
             html_table(failed_checks_table(order)) + "</div>\n";
@@ -224,8 +267,10 @@ std::string die_order_page(const DieOrder& order, const DiePlan& plan, const Die
   for (const std::string& note : order.notes) html += "<p><b>" + xml_escaped(note) + "</b></p>\n";
   for (const std::string& note : plan.notes) html += "<p>" + xml_escaped(note) + "</p>\n";
   html += "<h2>How to read it</h2>\n";
-  for (const std::string& note : die_reading_notes())
+  for (const std::string& note : die_reading_notes(order))
     html += "<p class=\"how\">" + xml_escaped(note) + "</p>\n";
+  html += "<p class=\"how\">Unless a die says otherwise: " +
+          xml_escaped(making_text(order.making, rules.rule_height)) + ".</p>\n";
   const Table findings = gathered_findings_table(order, plan);
   if (!findings.rows.empty()) {
     html +=
@@ -235,15 +280,22 @@ std::string die_order_page(const DieOrder& order, const DiePlan& plan, const Die
         html_table(findings) + "</div>\n";
   }
   if (!order.unused.empty())
-    html += "<h2>Owned dies that serve no size of this run</h2>\n" + html_table(unused_dies_table(order));
+    html +=
+        "<h2>Owned dies that no size of this run is cut with</h2>\n" + html_table(unused_dies_table(order));
   html += "<h2>Pieces</h2>\n" + html_table(die_piece_table(plan));
+  if (const Table held = die_held_table(plan); !held.rows.empty())
+    html += "<h2>What holds the number of dies</h2>\n<p class=\"how\">" + xml_escaped(held_note()) +
+            "</p>\n" + html_table(held);
   if (!plan.curve.empty()) html += "<h2>What tolerance buys</h2>\n" + html_table(die_curve_table(plan));
   html += "<h2>Limits of the die-making checks</h2>\n";
   append_limits(html, rules.limits);
   html += "<h2>Dies</h2>\n" + html_table(short_table(order, plan), {.classes = "dies"});
   html +=
-      "<div><h2>A card for each die</h2>\n<input type=\"checkbox\" id=\"with-cards\"> <label class=\"ask\" "
-      "for=\"with-cards\">print the cards too</label>\n<div class=\"cards\">\n";
+      "<div><input type=\"checkbox\" id=\"with-cards\"> <label class=\"ask\" for=\"with-cards\">print the "
+      "cards "
+      "too</label>\n<h2>A card for each die</h2>\n<p class=\"how\">Orange: nicks. Blue: the proposed joint, "
+      "and "
+      "broken the proposed bridges.</p>\n<div class=\"cards\">\n";
   for (const DieOrderLine& line : order.lines) append_card(html, order, line, plan.dies[line.die]);
   html += "</div>";
   html += "</div>\n</body></html>\n";

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 
+#include "cli/report/die_words.hpp"
 #include "grading/grade/piece_sheet.hpp"
 
 namespace lastwright {
@@ -30,20 +31,62 @@ Vec2 roomiest(const DieShape& shape, const Box2& box) {
   return best;
 }
 
+constexpr double kCapital = 3.0;  // mm, of a capital
+constexpr double kLineStep = 5.0;
+
+// Two strokes across the rule where its ends may meet.
+void add_joint(const JointPlace& joint, bool mirror, Sheet& sheet) {
+  constexpr double kHalf = 4.0;  // mm either side of the rule
+  const auto seen = [mirror](Vec2 p) { return mirror ? Vec2{-p.x, p.y} : p; };
+  const Vec2 across = left_of(joint.along);
+  for (const double along : {-0.75, 0.75}) {
+    const Vec2 on = joint.at + along * joint.along;
+    sheet.lines.push_back({OpenArcPath{{{seen(on - kHalf * across), 0.0}, {seen(on + kHalf * across), 0.0}}},
+                           Operation::kGuide});
+  }
+}
+
 }  // namespace
 
-Sheet die_sheet(const PlannedDie& die, const DieOrderLine& line, bool mirror) {
+std::vector<std::string> die_words(const PlannedDie& die, const DieOrder& order, const DieOrderLine& line,
+                                   bool mirror) {
+  std::vector<std::string> words{"stamp: " + (mirror ? line.stamp_mirrored : line.stamp_drawn)};
+  words.push_back(rule_text(order, line));
+  const auto add = [&words](const char* what, const std::string& text) {
+    if (!text.empty()) words.push_back(what + text);
+  };
+  add("punches: ", punches_text(die.work));
+  add("nicks: ", nicks_text(die.work));
+  if (die.work.joint) words.emplace_back("double stroke: proposed joint; lines across: proposed bridges");
+  add("material: ", line.material);
+  add("order: ", head_text(order));
+  return words;
+}
+
+Sheet die_sheet(const PlannedDie& die, const DieOrder& order, const DieOrderLine& line, bool mirror) {
   const DieShape shape = mirror ? mirrored(die.shape) : die.shape;
+  const std::string hand = mirror ? line.hand_mirrored : line.hand_drawn;
   Sheet sheet;
-  sheet.title = line.number + " " + line.piece + " " + line.drawn_as + (mirror ? " mirrored" : "");
+  sheet.title = line.number + " " + line.piece + " " + line.drawn_as + (hand.empty() ? "" : " " + hand);
   sheet.outlines.push_back({shape.cut.path, Operation::kCut});
   for (const ClosedArcPath& cut_out : shape.cut_outs) sheet.outlines.push_back({cut_out, Operation::kCutOut});
   for (const GradedLine& mark : shape.marks) sheet.lines.push_back({mark.path, mark.operation});
   for (const GradedLine& mark : shape.size_marks) sheet.lines.push_back({mark.path, mark.operation});
   for (const GradedHole& hole : shape.holes) sheet.holes.push_back(sheet_hole(hole));
-  const Vec2 at = roomiest(shape, bounds(shape.cut.path));
-  constexpr double kHeight = 3.0;  // mm of a capital
-  sheet.texts.push_back({at, kHeight, Radians(0.0), line.number + (mirror ? " M" : ""), Operation::kText});
+  if (die.work.joint) add_joint(*die.work.joint, mirror, sheet);
+  for (const Bridge& bridge : die.work.bridges) {
+    const auto seen = [mirror](Vec2 p) { return mirror ? Vec2{-p.x, p.y} : p; };
+    sheet.lines.push_back(
+        {OpenArcPath{{{seen(bridge.from), 0.0}, {seen(bridge.to), 0.0}}}, Operation::kGuide});
+  }
+  const Box2 box = bounds(shape.cut.path);
+  sheet.texts.push_back({roomiest(shape, box), kCapital, Radians(0.0),
+                         line.number + (hand.empty() ? "" : " " + hand), Operation::kText});
+  Vec2 below{box.low.x, box.low.y - 2.0 * kLineStep};
+  for (const std::string& words : die_words(die, order, line, mirror)) {
+    sheet.texts.push_back({below, kCapital, Radians(0.0), words, Operation::kText});
+    below.y -= kLineStep;
+  }
   return sheet;
 }
 

@@ -1,5 +1,7 @@
 #include "cli/report/die_tables.hpp"
 
+#include "cli/report/die_words.hpp"
+
 #include <fmt/format.h>
 
 #include <algorithm>
@@ -52,8 +54,10 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                    {"piece", 18, 0},
                    {"drawn as", 16, 0},
                    {"serves", 28, 0},
-                   {"hands", 20, 0},
+                   {"L or R", 18, 0},
                    {"why", 30, 0},
+                   {"stamp", 50, 0},
+                   {"stamp on the other foot's", 50, 0},
                    {"dies to make", 8, 0},
                    {"cut per pair of boots", 8, 0},
                    {"rule outside, mm", 10, 1},
@@ -64,14 +68,20 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                    {"least radius outside, mm", 10, 2},
                    {"least radius inside, mm", 10, 2},
                    {"corners", 8, 0},
-                   {"sharpest corner, deg", 10, 1},
+                   {"sharpest corner, deg inside the piece", 10, 1},
                    {"hole to rule, mm", 10, 2},
                    {"cut-outs", 8, 0},
                    {"punches", 8, 0},
+                   {"special punches", 8, 0},
+                   {"punches, count × diameter", 24, 0},
                    {"pricks", 8, 0},
                    {"nicks", 8, 0},
+                   {"nicks, form and depth", 40, 0},
+                   {"joint proposed", 30, 0},
+                   {"bridges proposed", 8, 0},
                    {"material", 24, 0},
                    {"rule height, mm", 8, 1},
+                   {"weight of one, kg", 8, 2},
                    {"greatest deviation, mm", 10, 3},
                    {"part of tolerance used", 10, 2},
                    {"price of one", 10, 2},
@@ -80,16 +90,20 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
   for (const DieOrderLine& line : order.lines) {
     const PlannedDie& die = plan.dies[line.die];
     const DieFacts& facts = die.facts;
+    int special = 0;
+    for (const SpecialPunchGroup& group : die.work.special_punches) special += group.count;
     table.rows.push_back({text(line.number),
                           text(line.piece),
                           text(line.drawn_as),
                           text(line.serves),
-                          text(name_of(die.hands.mode)),
+                          text(to_make_text(die, line)),
                           text(die.hands.why),
+                          text(line.stamp_drawn),
+                          text(line.stamp_mirrored),
                           whole(line.to_make),
                           whole(line.per_pair),
                           number(stated_length(facts.rule_outer)),
-                          number(stated_length(facts.rule_inner)),
+                          number(stated_length(die.work.rule_inner)),
                           number(facts.area),
                           number(die.box_length),
                           number(die.box_width),
@@ -100,10 +114,16 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                           maybe(facts.hole_to_edge),
                           whole(facts.cut_outs),
                           whole(facts.punches),
+                          whole(special),
+                          text(punches_text(die.work)),
                           whole(facts.pricks),
                           whole(facts.nicks),
+                          text(nicks_text(die.work)),
+                          text(joint_text(die.work)),
+                          whole(static_cast<std::int64_t>(die.work.bridges.size())),
                           text(line.material),
                           line.rule_height ? number(*line.rule_height) : TableCell{},
+                          line.weight ? number(*line.weight) : TableCell{},
                           number(die.worst_deviation),
                           number(die.worst_ratio),
                           order.priced ? number(line.price) : TableCell{},
@@ -134,6 +154,8 @@ Table die_totals_table(const DieOrder& order, const DiePlan& plan) {
   row("rule inside", number(order.totals.rule_inner), "mm");
   row("corners", whole(order.totals.corners), "");
   row("punches", whole(order.totals.punches), "");
+  row("special punches", whole(order.totals.special_punches), "");
+  if (order.totals.weight) row("weight of the rule", number(*order.totals.weight), "kg");
   row("greatest seam difference as served", text(below_limit(plan.worst_seam, plan.seam_limit)), "mm");
   row("seam limit", text(fmt::format("{:g}", plan.seam_limit)), "mm");
   if (order.priced) row("price", number(order.totals.price), order.currency.c_str());
@@ -156,6 +178,33 @@ Table die_piece_table(const DiePlan& plan) {
                           number(piece.worst_deviation)});
   }
   return table;
+}
+
+Table die_held_table(const DiePlan& plan) {
+  Table table;
+  table.name = "what holds the number";
+  table.columns = {
+      {"piece", 20, 0}, {"outlines chosen", 10, 0},  {"if no seam held it", 10, 0}, {"seam", 30, 0},
+      {"with", 20, 0},  {"without this seam", 10, 0}};
+  for (const PieceHeld& piece : plan.held) {
+    if (piece.seams.empty()) {
+      table.rows.push_back({text(piece.piece), whole(piece.outlines), whole(piece.alone),
+                            text("several seams together; no single one")});
+    }
+    for (const PieceHeld::Seam& seam : piece.seams) {
+      table.rows.push_back({text(piece.piece), whole(piece.outlines), whole(piece.alone), text(seam.name),
+                            text(seam.mate), whole(seam.without)});
+    }
+  }
+  return table;
+}
+
+std::string held_note() {
+  return "These pieces would need fewer outlines if their seams left them free: the seam limit, not the "
+         "tolerance, "
+         "decides. Where a seam may be eased by more (a lining, a lap that is skived), give it a limit of "
+         "its own "
+         "in the rules, \"seam_limits\".";
 }
 
 Table die_curve_table(const DiePlan& plan) {
@@ -249,7 +298,7 @@ Table gathered_findings_table(const DieOrder& order, const DiePlan& plan) {
 Table unused_dies_table(const DieOrder& order) {
   Table table;
   table.name = "owned, not used";
-  table.columns = {{"owned die", 30, 0}, {"why it serves nothing here", 100, 0}};
+  table.columns = {{"owned die", 30, 0}, {"why no size of this run is cut with it", 100, 0}};
   for (const auto& [number, why] : order.unused) table.rows.push_back({text(number), text(why)});
   return table;
 }
@@ -276,34 +325,54 @@ std::vector<std::string> die_cautions() {
       "beam or between plates, and the drive is isolated before a die is freed.",
       "Set stroke and pressure for the rule height stated here; never put dies of different heights under "
       "one stroke.",
-      "Where this sheet and the law, a local code, the machine's own manual or the die maker's advice "
-      "differ, they go before it. Leave set-up and repair to people licensed or trained for it.",
+      "The law, local codes, the machine's own manual and the die maker's advice count for more than this "
+      "sheet. "
+      "Leave set-up and repair to people licensed or trained for it.",
       "Cut and check one pair in every size and width a die serves before cutting leather in quantity. A die "
       "that serves several sizes cannot mark the size: mark it another way.",
       "Limits called common practice or from memory have no published source: set your own.",
   };
 }
 
-std::vector<std::string> die_reading_notes() {
+std::vector<std::string> die_reading_notes(const DieOrder& order) {
+  const bool stated = !order.drawn_foot.empty();
   return {
       "A drawing shows the piece as it is cut, seen from above: as the material lies under the die, looking "
-      "at the die's "
-      "back. Looking into the cutting edges, everything is the mirror image.",
-      "A pair is two dies with one number: the one as drawn cuts the foot that the style's drawings show; "
-      "the other, its "
-      "mirror image, has \"mirrored\" in its file name and is stamped with the number and M.",
-      "The box is the one along the fold of a piece cut double, otherwise the smallest that holds the "
-      "outline. Nicks that "
-      "tell the size are made only in a die that serves one size and width, and are counted among the nicks.",
+      "at the "
+      "back of the die. Looking into the cutting edges, everything is the mirror image. The lines on CUT and "
+      "CUT_OUT "
+      "are the cutting edges; HOLE, NICK and PRICK are punched; nothing on TEXT and GUIDE is cut.",
+      stated ? "The style's drawings show the " + order.drawn_foot +
+                   " foot. A pair is two dies with one number, L "
+                   "and R: the one as drawn and its mirror image, each with a drawing of its own. A die told "
+                   "as for both "
+                   "feet is made once."
+             : std::string(
+                   "A pair is two dies with one number: the one as drawn cuts the foot that the style's "
+                   "drawings show; the other, its mirror image, has \"mirrored\" in its file name and is "
+                   "stamped with M. Which foot is drawn, the style does not say."),
+      "The stamp is what people tell dies apart by: style, piece, the sizes and widths it serves, L or R, "
+      "number. "
+      "\"E F: 8 to 9\" are the sizes 8 to 9 in the widths E and F.",
+      "The joint of the rule and the bridges at the back of the die are proposals: the die maker decides. "
+      "Bridges of "
+      "bent cut-outs tie them to the outline. Special punches are closed shapes too small to be bent from "
+      "rule, and "
+      "are not in the rule length.",
+      "Corners turn by 20 degrees or more; their angles are those inside the piece, above 180 degrees where "
+      "they "
+      "point into it. The box is the one along the fold of a piece cut double, otherwise the smallest that "
+      "holds the "
+      "outline. Nicks that tell the size are made only in a die that serves one size and width.",
   };
 }
 
-Table die_cautions_table() {
+Table die_cautions_table(const DieOrder& order) {
   Table table;
   table.name = "cautions";
   table.columns = {{"cautions, and how to read the order", 120, 0}};
   for (std::string& caution : die_cautions()) table.rows.push_back({text(std::move(caution))});
-  for (std::string& note : die_reading_notes()) table.rows.push_back({text(std::move(note))});
+  for (std::string& note : die_reading_notes(order)) table.rows.push_back({text(std::move(note))});
   return table;
 }
 

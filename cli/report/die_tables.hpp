@@ -13,12 +13,15 @@ Table die_table(const DieOrder& order, const DiePlan& plan);
 Table die_totals_table(const DieOrder& order, const DiePlan& plan);
 Table die_piece_table(const DiePlan& plan);
 Table die_curve_table(const DiePlan& plan);
+// Which seams keep which pieces from fewer dies; and what that means.
+Table die_held_table(const DiePlan& plan);
+std::string held_note();
 Table die_findings_table(const DieOrder& order, const DiePlan& plan);
 // One row a piece and kind of finding: the worst, and on how many lines.
 Table gathered_findings_table(const DieOrder& order, const DiePlan& plan);
 Table unused_dies_table(const DieOrder& order);
 Table failed_checks_table(const DieOrder& order);
-Table die_cautions_table();
+Table die_cautions_table(const DieOrder& order);
 
 // A bound of a price in hundredths, never rounded up.
 double bound_below(double bound);
@@ -27,7 +30,7 @@ double bound_below(double bound);
 std::string below_limit(double value, double limit);
 
 // What the drawings and figures show, and from which side.
-std::vector<std::string> die_reading_notes();
+std::vector<std::string> die_reading_notes(const DieOrder& order);
 // Printed on every order.
 std::vector<std::string> die_cautions();
 

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "cli/report/die_tables.hpp"
+#include "cli/report/die_words.hpp"
 #include "cli/report/findings_text.hpp"
 
 namespace lastwright {
@@ -15,13 +16,16 @@ constexpr std::size_t kShownUnused = 10;
 
 std::string totals_text(const DieOrder& order, const DiePlan& plan) {
   std::string text = fmt::format("{}: {} dies to make, {} with one for every size and width; {}\n",
-                                 order.style, order.totals.dies, plan.dies_without, bound_text(order, plan));
+                                 order.style, with_thousands(order.totals.dies),
+                                 with_thousands(plan.dies_without), bound_text(order, plan));
   if (order.totals.owned > 0)
     text += fmt::format("  {} lines are served by dies already owned\n", order.totals.owned);
   text += fmt::format("  {:.1f} m of rule; greatest seam difference as served {} mm (limit {:g})\n",
                       (order.totals.rule_outer + order.totals.rule_inner) / 1000.0,
                       below_limit(plan.worst_seam, plan.seam_limit), plan.seam_limit);
-  if (order.priced) text += fmt::format("  price {:.2f} {}\n", order.totals.price, order.currency);
+  if (order.priced)
+    text += fmt::format("  price {} {} for all dies to make\n", with_thousands(order.totals.price, 2),
+                        order.currency);
   return text;
 }
 
@@ -36,6 +40,21 @@ std::string pieces_text(const DiePlan& plan) {
   for (const CurvePoint& point : plan.curve) {
     text += fmt::format("  at {:g} mm: {} dies{}\n", point.tolerance, point.dies,
                         point.proven ? "" : fmt::format(", at least {}", point.bound));
+  }
+  return text;
+}
+
+std::string held_lines(const DiePlan& plan) {
+  std::string text;
+  for (const PieceHeld& piece : plan.held) {
+    text += fmt::format("  {} needs {} outlines for its seams, {} without them:", piece.piece, piece.outlines,
+                        piece.alone);
+    if (piece.seams.empty()) text += " several seams together, no single one";
+    for (std::size_t k = 0; k < piece.seams.size() && k < 3; ++k) {
+      text += fmt::format("{} without {} (with the {}) {}", k == 0 ? "" : ",", piece.seams[k].name,
+                          piece.seams[k].mate, piece.seams[k].without);
+    }
+    text += "\n";
   }
   return text;
 }
@@ -56,7 +75,7 @@ std::string findings_lines(const DieOrder& order, const DiePlan& plan) {
 
 std::string unused_text(const DieOrder& order) {
   if (order.unused.empty()) return "";
-  std::string text = fmt::format("  {} owned dies serve no size of this run:\n", order.unused.size());
+  std::string text = fmt::format("  with {} owned dies no size of this run is cut:\n", order.unused.size());
   for (std::size_t k = 0; k < order.unused.size() && k < kShownUnused; ++k)
     text += fmt::format("    {}: {}\n", order.unused[k].first, order.unused[k].second);
   if (order.unused.size() > kShownUnused)
@@ -79,9 +98,9 @@ std::string bound_text(const DieOrder& order, const DiePlan& plan) {
 std::vector<std::pair<std::string, std::string>> die_facts(const DieOrder& order, const DiePlan& plan) {
   const bool price = plan.minimised == Minimise::kCost;
   std::vector<std::pair<std::string, std::string>> facts{
-      {fmt::format("{}", order.totals.dies), "dies to make"},
-      {fmt::format("{}", plan.dies_without), "with one for every size and width"},
-      {fmt::format("{}", plan.dies_without - plan.dies_needed), "saved by ties"},
+      {with_thousands(order.totals.dies), "dies to make"},
+      {with_thousands(plan.dies_without), "with one for every size and width"},
+      {with_thousands(plan.dies_without - plan.dies_needed), "saved by ties"},
       {fmt::format("{:.1f} m", (order.totals.rule_outer + order.totals.rule_inner) / 1000.0), "of rule"}};
   if (plan.proven) {
     facts.emplace_back("proven", price ? "to be the least price" : "to be the fewest");
@@ -94,13 +113,16 @@ std::vector<std::pair<std::string, std::string>> die_facts(const DieOrder& order
   facts.emplace_back(below_limit(plan.worst_seam, plan.seam_limit) + " mm",
                      fmt::format("greatest seam difference as served, limit {:g} mm", plan.seam_limit));
   if (order.priced)
-    facts.emplace_back(fmt::format("{:.2f} {}", order.totals.price, order.currency), "by the rates given");
+    facts.emplace_back(with_thousands(order.totals.price, 2) + " " + order.currency,
+                       "for all dies to make, by the rates given");
+  if (order.totals.weight) facts.emplace_back(with_thousands(*order.totals.weight, 1) + " kg", "of rule");
   return facts;
 }
 
 std::string die_order_text(const DieOrder& order, const DiePlan& plan) {
   std::string text = totals_text(order, plan);
   text += pieces_text(plan);
+  text += held_lines(plan);
   text += findings_lines(order, plan);
   text += unused_text(order);
   for (const std::string& note : order.notes) text += "  note: " + note + "\n";

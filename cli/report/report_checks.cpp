@@ -4,6 +4,7 @@
 #include <algorithm>
 #include <map>
 
+#include "cli/report/die_words.hpp"
 #include "cli/report/html_table.hpp"
 #include "cli/report/report_sections.hpp"
 #include "geometry/io/svg_canvas.hpp"
@@ -119,7 +120,15 @@ std::vector<std::string> failures(const ReportInput& input) {
     items.push_back(fmt::format("no cut line in {} of the sizes and widths, shown there as drawn: {}",
                                 piece.not_built.size(), to_text(piece.not_built.front())));
   }
-  if (input.dies_failed) items.push_back("the dies could not be planned: " + input.no_dies);
+  for (const std::string& file : input.changed_since_order)
+    items.push_back("the die order was made from another " + file + ": have it made again");
+  if (input.dies != nullptr) {
+    for (const StyleFinding& f : input.dies->order.failed) {
+      if (f.check != "seam as served") continue;  // the others are found here as well
+      items.push_back(fmt::format("{}, {}: {} (limit {}){}; {}", f.check, f.subject, value_of(f), limit_of(f),
+                                  f.where.empty() ? "" : " at " + f.where, f.note));
+    }
+  }
   return items;
 }
 
@@ -133,20 +142,33 @@ std::vector<std::string> to_look_at(const ReportInput& input) {
   }
   if (input.dies == nullptr) return items;
   const DiePlan& plan = input.dies->plan;
-  if (plan.seams_over > 0)
-    items.push_back(
-        fmt::format("{} seams as served by tied dies differ by more than {:g} mm, {:.3f} mm at most",
-                    plan.seams_over, plan.seam_limit, plan.worst_seam));
   std::size_t dies = 0;
   for (const PlannedDie& die : plan.dies) dies += die.findings.empty() ? 0 : 1;
   if (dies > 0)
-    items.push_back(fmt::format("{} of {} die outlines have something for the die maker to look at: see Dies",
-                                dies, plan.dies.size()));
+    items.push_back(
+        fmt::format("{} of the order's {} outlines have a place that is hard to make as a die (a narrow gap, "
+                    "a small punch, a "
+                    "tight bend): the die maker should say whether it can be made. Which, and where, stands "
+                    "under Dies; nothing "
+                    "is wrong with the pieces",
+                    with_thousands(static_cast<long long>(dies)),
+                    with_thousands(static_cast<long long>(plan.dies.size()))));
   for (const std::string& note : plan.notes) items.push_back(note);
   return items;
 }
 
 }  // namespace
+
+std::string may_begin(const ReportInput& input) {
+  const std::size_t failed = failures(input).size();
+  if (failed > 0)
+    return fmt::format(
+        "Cutting may not begin: {} check{} failed. Have no die made and cut nothing before {}.", failed,
+        failed == 1 ? "" : "s", failed == 1 ? "it passes" : "they pass");
+  return "Cutting may begin with trial pairs: every check passed. Cut in quantity when one pair of the ends "
+         "of the run "
+         "and of every doubtful size has been made and tried on.";
+}
 
 bool report_failed(const ReportInput& input) {
   return !failures(input).empty();
@@ -155,7 +177,8 @@ bool report_failed(const ReportInput& input) {
 std::string attention_html(const ReportInput& input) {
   const std::vector<std::string> failed = failures(input);
   const std::vector<std::string> look = to_look_at(input);
-  std::string html = block("bad", fmt::format("Failed: {}", failed.size()), failed);
+  std::string html = fmt::format("<p class=\"verdict\"><b>{}</b></p>\n", xml_escaped(may_begin(input)));
+  html += block("bad", fmt::format("Failed: {}", failed.size()), failed);
   if (failed.empty())
     html += fmt::format(
         "<div class=\"block good\"><h3>Nothing failed</h3><p>{} checks over the whole run.</p></div>\n",
@@ -166,7 +189,7 @@ std::string attention_html(const ReportInput& input) {
                  "every doubtful size before cutting in quantity.",
                  "Cutting dies have sharp edges and cutting presses crush: keep guards and two-hand controls "
                  "in place; local codes and the machine's own "
-                 "manual come before this page.",
+                 "manual count for more than this page.",
                  "Safety footwear is approved by whoever is licensed to do so, never by a table.",
                  "Drawings on this page are not to scale; print patterns with \"lastwright plot\" and check "
                  "the 100 mm square."});

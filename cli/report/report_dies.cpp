@@ -3,6 +3,7 @@
 
 #include "cli/report/die_tables.hpp"
 #include "cli/report/die_text.hpp"
+#include "cli/report/die_words.hpp"
 #include "cli/report/html_table.hpp"
 #include "cli/report/report_sections.hpp"
 #include "geometry/io/svg_canvas.hpp"
@@ -27,8 +28,8 @@ Table ties(const DiePlan& plan, const DieOrder& order) {
                    {"piece"},
                    {"drawn as"},
                    {"serves"},
-                   {"hands"},
-                   {"farthest off, mm", 12, 3},
+                   {"dies"},
+                   {"greatest deviation, mm", 12, 3},
                    {"of its tolerance, %", 12, 0}};
   for (const DieOrderLine& line : order.lines) {
     const PlannedDie& die = plan.dies[line.die];
@@ -37,7 +38,7 @@ Table ties(const DiePlan& plan, const DieOrder& order) {
                           {line.piece},
                           {line.drawn_as},
                           {line.serves},
-                          {std::string(name_of(die.hands.mode))},
+                          {to_make_text(die, line)},
                           {die.worst_deviation},
                           {100.0 * die.worst_ratio}});
   }
@@ -55,12 +56,18 @@ std::string fold_out(const std::string& title, const std::string& brief, const s
 
 std::string dies_html(const ReportInput& input) {
   if (input.dies == nullptr)
-    return "<p>" + xml_escaped(input.dies_failed ? "not planned: " + input.no_dies : input.no_dies) +
-           "</p>\n";
+    return "<p>No die order was given. \"lastwright dies\" makes one; \"lastwright report --order FOLDER\" "
+           "shows it "
+           "here, by its own numbers.</p>\n";
   const DiePlan& plan = input.dies->plan;
   const DieOrder& order = input.dies->order;
-  std::string html = facts(plan, order);
+  const std::string head = head_text(order);
+  std::string html = head.empty() ? "" : "<p>Order " + xml_escaped(head) + "</p>\n";
+  html += facts(plan, order);
   html += "<h3>By piece</h3>\n" + html_table(die_piece_table(plan), {.classes = "tight"});
+  if (const Table held = die_held_table(plan); !held.rows.empty())
+    html += "<h3>What holds the number of dies</h3>\n<p>" + xml_escaped(held_note()) + "</p>\n" +
+            html_table(held, {.classes = "tight"});
   if (!plan.curve.empty())
     html += "<h3>What tolerance buys</h3>\n" +
             html_table(die_curve_table(plan), {.classes = "tight", .figures = true});
@@ -75,8 +82,9 @@ std::string dies_html(const ReportInput& input) {
   html += "<div class=\"block mind\"><h3>With dies and presses</h3><ul>";
   for (const std::string& caution : die_cautions()) html += "<li>" + xml_escaped(caution) + "</li>";
   return html +
-         "</ul></div>\n<p class=\"source\">The order itself, with a drawing of each die: lastwright "
-         "dies.</p>\n";
+         "</ul></div>\n<p class=\"source\">The order's folder has a drawing of each die, and the order as a "
+         "page, "
+         "XLSX, CSV and JSON.</p>\n";
 }
 
 }  // namespace lastwright

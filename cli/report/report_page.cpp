@@ -9,6 +9,7 @@
 #include "geometry/io/drawing_style.hpp"
 #include "geometry/io/svg_canvas.hpp"
 #include "grading/grade/lay.hpp"
+#include "grading/jobs/version.hpp"
 
 namespace lastwright {
 
@@ -95,6 +96,8 @@ std::string facts_html(const ReportInput& input) {
                             run.sizes.size(), run.widths.size(), input.grade.pieces.size() * run.count()));
   row("scale", style.scale.title);
   row("note", style.spec.note);
+  row("date", input.date);
+  row("made by", std::string("Lastwright ") + program_version());
   return html + "</dl>";
 }
 

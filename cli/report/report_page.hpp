@@ -25,14 +25,17 @@ struct ReportInput {
   const LoadedStyle& style;
   const StyleGrade& grade;
   const std::vector<StyleFinding>& findings;
-  const std::vector<PieceOutlines>& outlines;              // by piece of the grade
-  const ReportDies* dies = nullptr;                        // null: not planned
-  std::string no_dies;                                     // why not
-  bool dies_failed = false;                                // a plan was asked for and could not be made
+  const std::vector<PieceOutlines>& outlines;    // by piece of the grade
+  const ReportDies* dies = nullptr;              // null: no order was given
+  std::vector<std::string> changed_since_order;  // files of the style that the order was not made from
   std::vector<std::pair<std::string, std::string>> files;  // what was read: name, SHA-256
+  std::string date = {};                                   // as the user wrote it
 };
 
 std::string report_page(const ReportInput& input);
+
+// In words: whether cutting may begin, and what stands against it.
+std::string may_begin(const ReportInput& input);
 
 // Whether anything stands under "failed": then the command says so with its exit code.
 bool report_failed(const ReportInput& input);

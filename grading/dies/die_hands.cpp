@@ -176,10 +176,18 @@ HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mi
   return {HandMode::kPair, stated + "left and right differ"};
 }
 
-double price_of(const DieFacts& facts, const DieRates& rates, const HandChoice& hands) {
-  const double plain = rates.fixed + rates.per_mm * (facts.rule_outer + facts.rule_inner) +
-                       rates.per_corner * static_cast<double>(facts.corners.size()) +
-                       rates.per_punch * facts.punches;
+double price_of(const DieFacts& facts, const DieRules& rules, const HandChoice& hands) {
+  const DieRates& rates = rules.rates;
+  double rule = facts.rule_outer;
+  int special = 0;
+  for (const CutOutFacts& cut_out : facts.cut_out_facts) {
+    const bool punch = is_special_punch(cut_out, rules.limits);
+    special += punch ? 1 : 0;
+    rule += punch ? 0.0 : cut_out.rule;
+  }
+  const double plain =
+      rates.fixed + rates.per_mm * rule + rates.per_corner * static_cast<double>(facts.corners.size()) +
+      rates.per_punch * facts.punches + rates.per_special_punch.value_or(rates.per_punch) * special;
   return std::round(100.0 * (hands.mode == HandMode::kTwoEdged ? plain * rates.two_edged : plain)) / 100.0;
 }
 

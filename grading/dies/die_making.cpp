@@ -291,9 +291,9 @@ DieWork die_work(const DieShape& shape, const DieFacts& facts, const DieLimits& 
 std::string punches_text(const DieWork& work) {
   std::string text;
   const auto add = [&text](const std::string& one) { text += (text.empty() ? "" : ", ") + one; };
-  for (const PunchGroup& group : work.punches) add(fmt::format("{} × {:g} mm", group.count, group.diameter));
+  for (const PunchGroup& group : work.punches) add(fmt::format("{} x {:g} mm", group.count, group.diameter));
   for (const SpecialPunchGroup& group : work.special_punches)
-    add(fmt::format("{} × special {:.1f} × {:.1f} mm", group.count, group.length, group.width));
+    add(fmt::format("{} x special {:.1f} x {:.1f} mm", group.count, group.length, group.width));
   return text;
 }
 
@@ -310,7 +310,7 @@ std::string nicks_text(const DieWork& work) {
   }
   std::string text;
   for (const auto& [nick, count] : groups) {
-    text += fmt::format("{}{} × {} {:g} mm deep", text.empty() ? "" : "; ", count, name_of(nick.kind),
+    text += fmt::format("{}{} x {} {:g} mm deep", text.empty() ? "" : "; ", count, name_of(nick.kind),
                         rounded(nick.depth, kShownDepth));
     if (nick.mouth > 0.0) text += fmt::format(", {:g} mm wide", nick.mouth);
     text += nick.outward ? ", out of the piece" : ", into the piece";

@@ -30,9 +30,48 @@ std::string listed(const std::vector<std::size_t>& sizes, const std::vector<std:
 
 constexpr double kShownLength = 0.1;  // mm, on the order sheet
 constexpr double kShownMoney = 0.01;
+constexpr double kShownWeight = 0.01;  // kg
 
 double rounded(double value, double unit) {
   return std::round(value / unit) * unit;
+}
+
+}  // namespace
+
+std::string stamped_sizes(const DieOrderLine& line) {
+  if (line.sizes_widths.size() != 1) return line.serves;
+  return line.sizes_widths.front().first + " " + line.sizes_widths.front().second;
+}
+
+namespace {
+
+// What is stamped on a die: somebody who finds it on a shelf knows where it belongs.
+std::string stamp(const DieOrder& order, const DieOrderLine& line, const std::string& hand) {
+  return fmt::format("{} / {} / {}{}{} / {}", order.style, line.piece, stamped_sizes(line),
+                     hand.empty() ? "" : " / ", hand, line.number);
+}
+
+void name_hands(const DieOrder& order, const PlannedDie& die, DieOrderLine& line) {
+  const bool left = order.drawn_foot == "left";
+  const bool stated = !order.drawn_foot.empty();
+  if (die.hands.mode == HandMode::kPair) {
+    line.hand_drawn = stated ? (left ? "L" : "R") : "";
+    line.hand_mirrored = stated ? (left ? "R" : "L") : "M";
+    line.stamp_mirrored = stamp(order, line, line.hand_mirrored);
+  } else {
+    line.hand_drawn = "L R";
+  }
+  line.stamp_drawn = stamp(order, line, line.hand_drawn);
+}
+
+void note_hands(DieOrder& order) {
+  const bool pairs = std::any_of(order.lines.begin(), order.lines.end(),
+                                 [](const DieOrderLine& line) { return !line.stamp_mirrored.empty(); });
+  if (pairs && order.drawn_foot.empty())
+    order.notes.push_back(
+        "the style does not say which foot its drawings show (\"drawn_foot\": \"left\"): dies are told as "
+        "drawn "
+        "and mirrored, M, not as L and R");
 }
 
 void note_heights(DieOrder& order) {
@@ -97,6 +136,8 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
   DieOrder order;
   order.style = style.name;
   order.works = style.works;
+  order.drawn_foot = style.drawn_foot;
+  order.making = {name_of(rules.bevel), rules.rule_thickness, rules.handle};
   order.currency = rules.rates.currency;
   order.priced = rules.rates.given();
   int next = 1;
@@ -136,19 +177,27 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
         line.rule_height.reset();
       }
     }
-    if (order.priced) line.price = rounded(price_of(die.facts, rules.rates, die.hands), kShownMoney);
+    if (order.priced) line.price = rounded(price_of(die.facts, rules, die.hands), kShownMoney);
     line.total = line.price * line.to_make;
+    name_hands(order, die, line);
+    if (rules.weight_per_metre)
+      line.weight = rounded(*rules.weight_per_metre * (die.facts.rule_outer + die.work.rule_inner) / 1000.0,
+                            kShownWeight);
     DieOrderTotals& totals = order.totals;
+    for (const SpecialPunchGroup& group : die.work.special_punches)
+      totals.special_punches += line.to_make * group.count;
+    if (line.weight) totals.weight = totals.weight.value_or(0.0) + line.to_make * *line.weight;
     totals.dies += line.to_make;
     totals.owned += die.owned ? 1 : 0;
     // Totals add up what the sheet shows, so that anybody who adds it up again gets the same.
     totals.rule_outer += line.to_make * stated_length(die.facts.rule_outer);
-    totals.rule_inner += line.to_make * stated_length(die.facts.rule_inner);
+    totals.rule_inner += line.to_make * stated_length(die.work.rule_inner);
     totals.corners += line.to_make * static_cast<int>(die.facts.corners.size());
     totals.punches += line.to_make * die.facts.punches;
     totals.price += line.total;
     order.lines.push_back(std::move(line));
   }
+  note_hands(order);
   note_heights(order);
   for (const UnusedDie& die : plan.unused) order.unused.emplace_back(owned[die.owned].number, die.why);
   return order;
@@ -168,7 +217,7 @@ std::vector<StyleFinding> failed_checks(const std::vector<StyleFinding>& style, 
     finding.check = "seam as served";
     finding.subject = seam.name;
     finding.worst = seam.worst;
-    finding.limit = plan.seam_limit;
+    finding.limit = seam.limit;
     finding.where = "size " + seam.at.size.label + ", width " + seam.at.width.label;
     finding.passed = false;
     finding.note = fmt::format(

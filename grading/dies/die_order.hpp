@@ -25,6 +25,26 @@ struct DieOrderLine {
   bool heights_differ = false;  // of the die that is there and the one to make beside it
   double price = 0.0;           // of one die
   double total = 0.0;           // of the line
+  // "L", "R", "L R" where one die cuts both feet; "" and "M" where the style does not say what it shows.
+  std::string hand_drawn;
+  std::string hand_mirrored;     // of the other die of a pair
+  std::string stamp_drawn;       // what is stamped on it: style, piece, size and width, hand, number
+  std::string stamp_mirrored;    // empty where one die cuts both feet
+  std::optional<double> weight;  // kg of one die's rule
+};
+
+// What the user says of the order as a whole. Nothing of it is made up: no clock, no counter.
+struct DieOrderHead {
+  std::string number;
+  std::string date;
+  std::string contact;
+};
+
+// What holds for every die of the order.
+struct DieMaking {
+  std::string bevel;                     // "on the waste"
+  std::optional<double> rule_thickness;  // mm; none: as the die maker usually takes it
+  std::string handle;                    // empty: none
 };
 
 struct DieOrderTotals {
@@ -34,13 +54,19 @@ struct DieOrderTotals {
   double rule_inner = 0.0;
   int corners = 0;
   int punches = 0;
+  int special_punches = 0;
+  std::optional<double> weight;  // kg
   double price = 0.0;
 };
 
 struct DieOrder {
   std::string style;
   std::string works;
-  std::string currency;  // empty: no rates were given
+  DieOrderHead head;
+  DieMaking making;
+  std::vector<std::pair<std::string, std::string>> made_from;  // files: name, SHA-256
+  std::string drawn_foot;  // as the style says: "left", "right" or nothing
+  std::string currency;    // empty: no rates were given
   bool priced = false;
   std::vector<DieOrderLine> lines;
   std::vector<StyleFinding>
@@ -52,6 +78,9 @@ struct DieOrder {
 
 DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRules& rules,
                         const DiePlaces& places, const std::vector<OwnedDie>& owned);
+
+// "8 F" of a die for one size and width, else as `serves`.
+std::string stamped_sizes(const DieOrderLine& line);
 
 // A rule length as the sheet states it, to a tenth of a millimetre: totals add up these.
 double stated_length(double length);

@@ -17,6 +17,79 @@ Json or_null(const MaybeLength& length) {
   return length ? Json(tenth_of_micrometre(length->value)) : Json(nullptr);
 }
 
+Json place_json(Vec2 at) {
+  return {tenth_of_micrometre(at.x), tenth_of_micrometre(at.y)};
+}
+
+Json punches_json(const DieWork& work) {
+  Json list = Json::array();
+  for (const PunchGroup& group : work.punches)
+    list.push_back({{"count", group.count}, {"diameter_mm", group.diameter}});
+  return list;
+}
+
+Json special_punches_json(const DieWork& work) {
+  Json list = Json::array();
+  for (const SpecialPunchGroup& group : work.special_punches)
+    list.push_back({{"count", group.count}, {"length_mm", group.length}, {"width_mm", group.width}});
+  return list;
+}
+
+Json nicks_json(const DieWork& work) {
+  Json list = Json::array();
+  for (const NickFacts& nick : work.nicks) {
+    list.push_back({{"form", name_of(nick.kind)},
+                    {"depth_mm", tenth_of_micrometre(nick.depth)},
+                    {"mouth_mm", tenth_of_micrometre(nick.mouth)},
+                    {"direction", nick.outward ? "out of the piece" : "into the piece"},
+                    {"tells_size", nick.tells_size},
+                    {"at", place_json(nick.at)}});
+  }
+  return list;
+}
+
+Json joint_json(const DieWork& work) {
+  if (!work.joint) return nullptr;
+  return {{"at", place_json(work.joint->at)},
+          {"straight", work.joint->straight},
+          {"clear_mm", tenth_of_micrometre(work.joint->clear)}};
+}
+
+Json bridges_json(const DieWork& work) {
+  Json list = Json::array();
+  for (const Bridge& bridge : work.bridges)
+    list.push_back({{"from", place_json(bridge.from)}, {"to", place_json(bridge.to)}});
+  return list;
+}
+
+Json making_json(const DieMaking& making) {
+  return {{"cutting_edge", "the line drawn on CUT and CUT_OUT"},
+          {"bevel", making.bevel},
+          {"rule_thickness_mm", making.rule_thickness ? Json(*making.rule_thickness) : Json(nullptr)},
+          {"handle", making.handle}};
+}
+
+Json pieces_json(const DiePlan& plan) {
+  Json list = Json::array();
+  for (const PieceSummary& piece : plan.pieces) {
+    Json held = Json::array();
+    for (const PieceHeld& one : plan.held) {
+      if (one.piece != piece.name) continue;
+      for (const PieceHeld::Seam& seam : one.seams)
+        held.push_back({{"seam", seam.name}, {"mate", seam.mate}, {"outlines_without", seam.without}});
+    }
+    list.push_back({{"piece", piece.name},
+                    {"sizes_and_widths", piece.outlines_without},
+                    {"outlines", piece.outlines},
+                    {"outlines_alone", piece.alone},
+                    {"dies_without_ties", piece.dies_without},
+                    {"dies", piece.dies},
+                    {"greatest_deviation_mm", tenth_of_micrometre(piece.worst_deviation)},
+                    {"held_by", std::move(held)}});
+  }
+  return list;
+}
+
 Json line_json(const DieOrderLine& line, const PlannedDie& die, const DieFile& file, bool priced) {
   const DieFacts& facts = die.facts;
   Json served = Json::array();
@@ -28,7 +101,8 @@ Json line_json(const DieOrderLine& line, const PlannedDie& die, const DieFile& f
                         {"limit", finding.limit.value},
                         {"unit", finding.unit},
                         {"at", {tenth_of_micrometre(finding.at.x), tenth_of_micrometre(finding.at.y)}},
-                        {"limit_is", name_of(finding.limit.provenance)}});
+                        {"limit_is", name_of(finding.limit.provenance)},
+                        {"limit_source", finding.limit.source}});
   }
   Json json{{"die", line.number},
             {"piece", line.piece},
@@ -41,7 +115,7 @@ Json line_json(const DieOrderLine& line, const PlannedDie& die, const DieFile& f
             {"dies_to_make", line.to_make},
             {"cut_per_pair", line.per_pair},
             {"rule_outside_mm", tenth_of_micrometre(facts.rule_outer)},
-            {"rule_inside_mm", tenth_of_micrometre(facts.rule_inner)},
+            {"rule_inside_mm", tenth_of_micrometre(die.work.rule_inner)},
             {"area_mm2", tenth_of_micrometre(facts.area)},
             {"box_mm", {tenth_of_micrometre(die.box_length), tenth_of_micrometre(die.box_width)}},
             {"least_radius_outside_mm", or_null(facts.smallest_radius_outside)},
@@ -52,13 +126,25 @@ Json line_json(const DieOrderLine& line, const PlannedDie& die, const DieFile& f
             {"hole_to_rule_mm", or_null(facts.hole_to_edge)},
             {"cut_outs", facts.cut_outs},
             {"punches", facts.punches},
+            {"punches_by_diameter", punches_json(die.work)},
+            {"special_punches", special_punches_json(die.work)},
             {"pricks", facts.pricks},
             {"nicks", facts.nicks},
+            {"nicks_told", nicks_json(die.work)},
+            {"joint", joint_json(die.work)},
+            {"bridges", bridges_json(die.work)},
+            {"hand", line.hand_drawn},
+            {"stamp", line.stamp_drawn},
             {"material", line.material},
             {"rule_height_mm", line.rule_height ? Json(*line.rule_height) : Json(nullptr)},
             {"greatest_deviation_mm", tenth_of_micrometre(die.worst_deviation)},
             {"share_of_tolerance", tenth_of_micrometre(die.worst_ratio)},
             {"findings", std::move(findings)}};
+  if (!line.stamp_mirrored.empty()) {
+    json["hand_mirrored"] = line.hand_mirrored;
+    json["stamp_mirrored"] = line.stamp_mirrored;
+  }
+  if (line.weight) json["weight_kg"] = tenth_of_micrometre(*line.weight);
   if (priced) {
     json["price_of_one"] = tenth_of_micrometre(line.price);
     json["price"] = tenth_of_micrometre(line.total);
@@ -102,6 +188,7 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
               {"rule_inside_mm", tenth_of_micrometre(order.totals.rule_inner)},
               {"corners", order.totals.corners},
               {"punches", order.totals.punches},
+              {"special_punches", order.totals.special_punches},
               {"bound", tenth_of_micrometre(plan.bound)},
               {"bound_of", plan.minimised == Minimise::kCost ? "price" : "dies to make"},
               {"proven", plan.proven},
@@ -111,12 +198,24 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
     totals["price"] = tenth_of_micrometre(order.totals.price);
     totals["currency"] = order.currency;
   }
+  if (order.totals.weight) totals["weight_kg"] = tenth_of_micrometre(*order.totals.weight);
+  Json made_from = Json::array();
+  for (const auto& [file, digest] : order.made_from)
+    made_from.push_back({{"file", file}, {"sha256", digest}});
   const Json root{{"lastwright_die_order", 1},
                   {"style", order.style},
                   {"works", order.works},
+                  {"order_number", order.head.number},
+                  {"date", order.head.date},
+                  {"contact", order.head.contact},
+                  {"drawn_foot", order.drawn_foot},
+                  {"made_from", std::move(made_from)},
+                  {"making", making_json(order.making)},
+                  {"pieces", pieces_json(plan)},
                   {"totals", std::move(totals)},
                   {"tolerance_curve", std::move(curve)},
                   {"notes", plan.notes},
+                  {"order_notes", order.notes},
                   {"checks_failed", std::move(failed)},
                   {"owned_not_used", std::move(unused)},
                   {"dies", std::move(dies)}};

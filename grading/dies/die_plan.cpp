@@ -96,6 +96,11 @@ double seam_limit(const DiePlanInput& input) {
   return input.rules->seam_limit.value_or(input.style->seam_limit.value());
 }
 
+double seam_limit(const DiePlanInput& input, const std::string& seam) {
+  const auto own = input.rules->seam_limits.find(seam);
+  return own == input.rules->seam_limits.end() ? seam_limit(input) : own->second;
+}
+
 // How many of a candidate's dies are there already.
 int owned_dies(const PieceCandidates& candidates, std::size_t c, std::size_t places,
                const HandChoice& hands) {
@@ -121,7 +126,7 @@ Result<TieProblem> tie_problem(const DiePlanInput& input, const std::vector<Piec
       if (candidates[p].shapes[c]) {
         cost = hands[p].dies() - owned_dies(candidates[p], c, places, hands[p]);
         if (minimise == Minimise::kCost && cost > 0.0)
-          cost *= price_of(measure_die(*candidates[p].shapes[c]), input.rules->rates, hands[p]);
+          cost *= price_of(measure_die(*candidates[p].shapes[c]), *input.rules, hands[p]);
       }
       piece.cost.push_back(cost);
     }
@@ -144,7 +149,7 @@ Result<TieProblem> tie_problem(const DiePlanInput& input, const std::vector<Piec
     tie.one_length = lengths_of(candidates[tie.one], one->second);
     tie.other_length = lengths_of(candidates[tie.other], other->second);
     tie.wanted = input.base_edges[tie.other][other->second] - input.base_edges[tie.one][one->second];
-    tie.limit = seam_limit(input);
+    tie.limit = seam_limit(input, seam.name);
     problem.seams.push_back(std::move(tie));
   }
   return problem;
@@ -198,6 +203,7 @@ PlannedDie planned_die(const DiePlanInput& input, std::size_t piece, const Piece
   die.serves = std::move(serves);
   die.facts = measure_die(die.shape);
   die.findings = check_die(die.facts, input.rules->limits);
+  die.work = die_work(die.shape, die.facts, input.rules->limits, input.rules->bridge_every);
   die.lay = candidates.fold_lay[c].value_or(Radians(0.0));
   const Radians turn = candidates.fold_lay[c] ? die.lay : smallest_box_turn(die.shape.cut.path);
   const Box2 box = bounds(placed(die.shape.cut.path, turn, {}));
@@ -270,9 +276,48 @@ std::vector<ServedSeam> served_seams(const DiePlanInput& input, const TieSolutio
           return !piece.sizes_tied.empty() &&
                  (piece.name == seam.one.piece || piece.name == seam.other.piece);
         });
-    seams.push_back({seam.name, served.worst, input.places.demands[served.at], served.over, tied});
+    seams.push_back({seam.name, served.worst, input.places.demands[served.at], served.over,
+                     seam_limit(input, seam.name), tied});
   }
   return seams;
+}
+
+// Each seam left out by itself: what it costs. Where a piece needs no more outlines than it would alone, no
+// seam holds it.
+std::vector<PieceHeld> held_pieces(const DiePlanInput& input, const TieProblem& problem,
+                                   const std::vector<PieceSummary>& pieces) {
+  std::vector<PieceHeld> held;
+  std::vector<std::size_t> which;
+  for (std::size_t p = 0; p < pieces.size(); ++p) {
+    if (pieces[p].alone >= pieces[p].outlines) continue;
+    which.push_back(p);
+    held.push_back({pieces[p].name, pieces[p].outlines, pieces[p].alone, {}});
+  }
+  const auto holds = [&](const TieSeam& seam) {
+    return seam.one != seam.other && std::any_of(which.begin(), which.end(), [&](std::size_t p) {
+             return p == seam.one || p == seam.other;
+           });
+  };
+  for (std::size_t s = 0; s < problem.seams.size(); ++s) {
+    const TieSeam& seam = problem.seams[s];
+    if (!holds(seam)) continue;
+    TieProblem without = problem;
+    without.seams.erase(without.seams.begin() + static_cast<std::ptrdiff_t>(s));
+    const TieSolution solution = solve_ties(without);
+    for (std::size_t k = 0; k < which.size(); ++k) {
+      const std::size_t p = which[k];
+      if (p != seam.one && p != seam.other) continue;
+      const int outlines = static_cast<int>(solution.pieces[p].dies.size());
+      if (outlines >= held[k].outlines) continue;
+      held[k].seams.push_back(
+          {seam.name, input.style->pieces[p == seam.one ? seam.other : seam.one].name, outlines});
+    }
+  }
+  for (PieceHeld& one : held) {
+    std::stable_sort(one.seams.begin(), one.seams.end(),
+                     [](const auto& a, const auto& b) { return a.without < b.without; });
+  }
+  return held;
 }
 
 std::vector<CurvePoint> curve_of(TieProblem problem, const DieRules& rules) {
@@ -320,10 +365,12 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
   plan.seams_over = solution.seams_over;
   plan.seams = served_seams(input, solution);
   for (const ServedSeam& seam : plan.seams) {
-    if (!seam.tied) plan.worst_seam = std::max(plan.worst_seam, seam.worst);
+    if (!seam.tied && seam.limit <= seam_limit(input))
+      plan.worst_seam = std::max(plan.worst_seam, seam.worst);
   }
   plan.unused = unused_dies(input, candidates, plan);
   plan.minimised = rules.minimise;
+  plan.held = held_pieces(input, *problem, plan.pieces);
   plan.seam_limit = seam_limit(input);
   if (!rules.curve.empty()) {
     Result<TieProblem> counted = tie_problem(input, candidates, hands, Minimise::kCount);
@@ -345,9 +392,9 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
     }
     if (seams == 0) continue;
     plan.notes.push_back(fmt::format(
-        "{} seam{} over the limit of {} mm with the sizes' own outlines already (in {} sizes and widths){}; "
+        "{} seam{} over {} limit with the sizes' own outlines already (in {} sizes and widths){}; "
         "shared dies do not make {} worse",
-        seams, seams == 1 ? " is" : "s are", plan.seam_limit, at,
+        seams, seams == 1 ? " is" : "s are", seams == 1 ? "its" : "their", at,
         tied ? ", reported only: whole sizes are tied on a piece" : "", seams == 1 ? "it" : "them"));
   }
   return plan;

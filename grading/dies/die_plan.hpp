@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "grading/dies/die_making.hpp"
 #include "grading/dies/die_rules.hpp"
 #include "grading/dies/tie_solve.hpp"
 #include "grading/pieces/graded_piece.hpp"
@@ -65,6 +66,7 @@ struct PlannedDie {
   double box_length = 0.0;  // mm, the longer side of the box along the fold, without one of the smallest box
   double box_width = 0.0;
   DieFacts facts;
+  DieWork work;
   std::vector<DieFinding> findings;
   double worst_ratio = 0.0;      // greatest share of a tolerance that is used up
   double worst_deviation = 0.0;  // mm
@@ -95,7 +97,21 @@ struct ServedSeam {
   double worst = 0.0;    // beyond the sample's own difference, mm
   SizeWidth at;          // where
   std::size_t over = 0;  // sizes and widths over the limit
+  double limit = 0.0;    // mm, its own or that of all
   bool tied = false;     // sizes are tied on one of its pieces: told, not judged, as `check` does
+};
+
+// What holds the count of a piece.
+struct PieceHeld {
+  std::string piece;
+  int outlines = 0;  // chosen
+  int alone = 0;     // at least, if no seam held it
+  struct Seam {
+    std::string name;
+    std::string mate;
+    int without = 0;  // outlines chosen for the piece if this seam alone were left out
+  };
+  std::vector<Seam> seams;  // those without which it would need fewer, the fewest first
 };
 
 struct UnusedDie {
@@ -117,6 +133,7 @@ struct DiePlan {
   double seam_limit = 0.0;
   std::size_t seams_over = 0;
   std::vector<ServedSeam> seams;
+  std::vector<PieceHeld> held;    // pieces that seams or their own outlines keep from fewer dies
   std::vector<UnusedDie> unused;  // owned dies the plan has no use for
   std::vector<CurvePoint> curve;
   ServeCount serve_count;
@@ -166,6 +183,6 @@ double mirror_deviation(const DieShape& shape);
 // The same for the mirror image in one given line through two points, without a search.
 double mirror_deviation(const DieShape& shape, Vec2 from, Vec2 to);
 // Of one die, both hands of a pair not counted; in hundredths, as it is charged.
-double price_of(const DieFacts& facts, const DieRates& rates, const HandChoice& hands);
+double price_of(const DieFacts& facts, const DieRules& rules, const HandChoice& hands);
 
 }  // namespace lastwright

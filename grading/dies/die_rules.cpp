@@ -2,6 +2,18 @@
 
 namespace lastwright {
 
+const char* name_of(Bevel bevel) {
+  switch (bevel) {
+    case Bevel::kWaste:
+      return "on the waste";
+    case Bevel::kPiece:
+      return "on the piece";
+    case Bevel::kBoth:
+      return "on both sides";
+  }
+  return "";
+}
+
 const PieceRules& DieRules::rules_of(const std::string& piece) const {
   static const PieceRules kNone;
   const auto found = pieces.find(piece);

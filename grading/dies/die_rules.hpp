@@ -38,25 +38,37 @@ struct DieRates {
   double per_mm = 0.0;  // of rule, outside and inside
   double per_corner = 0.0;
   double per_punch = 0.0;
-  double fixed = 0.0;      // per die
-  double two_edged = 1.0;  // a two-edged die costs this many times a plain one
+  std::optional<double> per_special_punch;  // as any punch unless given
+  double fixed = 0.0;                       // per die
+  double two_edged = 1.0;                   // a two-edged die costs this many times a plain one
   [[nodiscard]] bool given() const {
     return per_mm > 0.0 || per_corner > 0.0 || per_punch > 0.0 || fixed > 0.0;
   }
 };
+
+// Where the bevel of a rule lies. On the waste the piece inside the outline is true, and what is left round a
+// cut-out.
+enum class Bevel { kWaste, kPiece, kBoth };
+const char* name_of(Bevel bevel);
 
 enum class Minimise { kCount, kCost };
 
 struct DieRules {
   std::string file;  // that they were read from; empty: none
   bool ties = true;
-  double tolerance = 0.3;                 // mm, every kind without its own
-  std::map<std::string, double> by_kind;  // mm: treatment names, "cut-out", "mark"
-  bool between = true;                    // dies may lie half way between two sizes or widths
-  std::optional<double> seam_limit;       // mm, as served; the style's own limit unless given
-  bool two_edged = false;                 // the works uses two-edged dies
+  double tolerance = 0.3;                     // mm, every kind without its own
+  std::map<std::string, double> by_kind;      // mm: treatment names, "cut-out", "mark"
+  bool between = true;                        // dies may lie half way between two sizes or widths
+  std::optional<double> seam_limit;           // mm, as served; the style's own limit unless given
+  std::map<std::string, double> seam_limits;  // mm, by name of the seam: over the limit of all
+  bool two_edged = false;                     // the works uses two-edged dies
   Minimise minimise = Minimise::kCount;
-  double rule_height = 19.0;  // mm, strip knife; common practice, from memory
+  double rule_height = 19.0;               // mm, strip knife; common practice, from memory
+  std::optional<double> rule_thickness;    // mm; unless given the die maker's usual for this height
+  Bevel bevel = Bevel::kWaste;             // common practice
+  std::string handle;                      // "" for none: dies for a press
+  std::optional<double> weight_per_metre;  // kg of a metre of rule, the user's own figure
+  Millimetres bridge_every{120.0};         // common practice, from memory
   std::map<std::string, PieceRules> pieces;
   DieRates rates;
   DieLimits limits;

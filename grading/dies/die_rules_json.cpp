@@ -58,6 +58,7 @@ DieRates rates_of(const Json& json) {
   take(json, "per_mm", rates.per_mm);
   take(json, "per_corner", rates.per_corner);
   take(json, "per_punch", rates.per_punch);
+  take(json, "per_special_punch", rates.per_special_punch);
   take(json, "fixed", rates.fixed);
   take(json, "two_edged", rates.two_edged);
   return rates;
@@ -128,6 +129,15 @@ DieRulesRead read_die_rules(std::string_view text, std::string file, const Style
   take(root, "seam_limit", rules.seam_limit);
   take(root, "two_edged", rules.two_edged);
   take(root, "rule_height", rules.rule_height);
+  take(root, "rule_thickness", rules.rule_thickness);
+  take(root, "handle", rules.handle);
+  take(root, "weight_per_metre", rules.weight_per_metre);
+  take(root, "seam_limits", rules.seam_limits);
+  if (const auto every = root.find("bridge_every"); every != root.end())
+    rules.bridge_every = Millimetres(every->get<double>());
+  for (const Bevel bevel : {Bevel::kWaste, Bevel::kPiece, Bevel::kBoth}) {
+    if (root.value("bevel", name_of(rules.bevel)) == name_of(bevel)) rules.bevel = bevel;
+  }
   if (root.value("minimise", "count") == "cost") rules.minimise = Minimise::kCost;
   if (const auto rates = root.find("rates"); rates != root.end()) rules.rates = rates_of(*rates);
   if (const auto limits = root.find("limits"); limits != root.end()) rules.limits = limits_of(*limits);

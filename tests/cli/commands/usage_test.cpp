@@ -46,7 +46,6 @@ TEST_CASE("slips on the command line are named and end with 2", "[usage]") {
       {"dies " + style + " --out x --no-ties --tolerance 0.3", "--tolerance would have no effect"},
       {"dies " + style + " --out x --no-ties --own-outlines-only",
        "--own-outlines-only would have no effect"},
-      {"report " + style + " --out x --no-dies --rules r.json", "excludes"},
       {"plot " + style + " --out x.pdf --sizes 8,all", "--sizes: all stands alone"},
       {"plot " + style + " --out x.pdf --widths all,F", "--widths: all stands alone"},
       {"sizes " + style + " --scale english", "excludes"},

@@ -239,16 +239,23 @@ TEST_CASE("a price adds rule, corners, punches and the fixed part", "[die_plan]"
   shape.cut.path = box_path(40, 25);
   shape.cut.edge = {0, 0, 0, 0};
   shape.holes.push_back({{0, 0}, 3.0, Operation::kHole});
-  DieRates rates;
+  DieRules rules;
+  DieRates& rates = rules.rates;
   rates.per_mm = 0.05;
   rates.per_corner = 0.5;
   rates.per_punch = 2.0;
   rates.fixed = 12.0;
   rates.two_edged = 1.5;
   const DieFacts facts = measure_die(shape);
-  CHECK(price_of(facts, rates, {HandMode::kPair, ""}) == Approx(130 * 0.05 + 4 * 0.5 + 2.0 + 12.0));
-  CHECK(price_of(facts, rates, {HandMode::kTwoEdged, ""}) ==
+  CHECK(price_of(facts, rules, {HandMode::kPair, ""}) == Approx(130 * 0.05 + 4 * 0.5 + 2.0 + 12.0));
+  CHECK(price_of(facts, rules, {HandMode::kTwoEdged, ""}) ==
         Approx(1.5 * (130 * 0.05 + 4 * 0.5 + 2.0 + 12.0)));
+  // A small closed shape is a special punch: no rule goes round it.
+  shape.cut_outs.push_back({{{{10, 5}}, {{14, 5}}, {{14, 9}}, {{10, 9}}}});
+  rates.per_special_punch = 7.0;
+  const DieFacts more = measure_die(shape);
+  CHECK(price_of(more, rules, {HandMode::kPair, ""}) ==
+        Approx(130 * 0.05 + more.corners.size() * 0.5 + 2.0 + 7.0 + 12.0));
 }
 
 TEST_CASE("a die with size marks is known for its size and serves no other", "[die_plan]") {

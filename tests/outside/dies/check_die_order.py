@@ -2,7 +2,8 @@
 
 Totals and prices from the XLSX by openpyxl against the totals stated there, in the JSON and in the CSV; every die's DXF
 loaded strictly by ezdxf, its rule length from vertices and bulges against the order; the smallest box of a die of every piece
-without a fold by shapely (GEOS); every size and width of every piece served exactly once. usage: check_die_order.py FOLDER
+without a fold by shapely (GEOS); every size and width of every piece served exactly once; of every forty-first drawing what the order says of punches, nicks, special
+punches, corners, joint, bridges and stamp, measured by shapely. usage: check_die_order.py FOLDER
 """
 import collections
 import csv
@@ -14,7 +15,8 @@ import sys
 import ezdxf
 import openpyxl
 from ezdxf.math import bulge_to_arc
-from shapely.geometry import MultiPoint
+from shapely.geometry import LineString, MultiPoint, Point, Polygon
+from shapely.ops import polylabel
 
 
 def rule_length(polyline):
@@ -26,10 +28,10 @@ def rule_length(polyline):
     return total
 
 
-def stepped(polyline):
+def stepped(polyline, closed=True):
     """Points on the outline, so dense that a chord's bow is below 0.001 mm at any radius above 2 mm."""
     vertices = list(polyline.get_points("xyb"))
-    for (x0, y0, bulge), (x1, y1, _) in zip(vertices, vertices[1:] + vertices[:1]):
+    for (x0, y0, bulge), (x1, y1, _) in zip(vertices, vertices[1:] + (vertices[:1] if closed else [])):
         yield x0, y0
         if bulge == 0:
             continue
@@ -37,14 +39,94 @@ def stepped(polyline):
         sweep = (end - start) % (2 * math.pi)
         count = max(2, math.ceil(radius * sweep / 0.1))
         for k in range(count + 1):
-            angle = start + sweep * k / count
+            angle = start + sweep * (k if bulge > 0 else count - k) / count
             yield centre[0] + radius * math.cos(angle), centre[1] + radius * math.sin(angle)
+    if not closed:
+        yield vertices[-1][:2]
 
 
 def smallest_box(polyline):
     corners = list(MultiPoint(list(stepped(polyline))).minimum_rotated_rectangle.exterior.coords)
     sides = sorted(math.dist(a, b) for a, b in zip(corners, corners[1:3]))
     return sides[1], sides[0]
+
+
+def turns(polyline):
+    """At each vertex: the angle the rule turns by, and the length along the outline to it."""
+    vertices = list(polyline.get_points("xyb"))
+    found, run = [], 0.0
+    for k, (x, y, bulge) in enumerate(vertices):
+        xp, yp, before = vertices[k - 1]
+        xn, yn, _ = vertices[(k + 1) % len(vertices)]
+        arriving = math.atan2(y - yp, x - xp) + 2 * math.atan(before)
+        leaving = math.atan2(yn - y, xn - x) - 2 * math.atan(bulge)
+        found.append((math.degrees(abs((leaving - arriving + math.pi) % (2 * math.pi) - math.pi)), run))
+        chord = math.dist((x, y), (xn, yn))
+        run += chord if bulge == 0 else chord * (1 + bulge * bulge) / (4 * abs(bulge)) * abs(4 * math.atan(bulge))
+    return found, run
+
+
+def check_work(die, space, outline, name, mirrored):
+    """What the order says of punches, nicks, corners, special punches, joint and stamp, measured on the drawing."""
+    area = Polygon(list(stepped(outline)))
+    ring = area.exterior
+    side = -1 if mirrored else 1
+    circles = collections.Counter(round(2 * e.dxf.radius, 2) for e in space if e.dxftype() == "CIRCLE" and e.dxf.layer == "HOLE")
+    assert circles == {p["diameter_mm"]: p["count"] for p in die["punches_by_diameter"]}, (name, circles, die["punches_by_diameter"])
+    assert sum(circles.values()) == die["punches"], name
+
+    nicks = [LineString(list(stepped(e, False)) if e.dxftype() == "LWPOLYLINE" else [e.dxf.start[:2], e.dxf.end[:2]])
+             for e in space if e.dxf.layer == "NICK"]
+    assert len(nicks) == len(die["nicks_told"]) == die["nicks"], name
+    for told in die["nicks_told"]:
+        mouth = Point(side * told["at"][0], told["at"][1])
+        nick = min(nicks, key=mouth.distance)
+        assert mouth.distance(nick) < 0.3 and mouth.distance(ring) < 0.3, (name, told)
+        ends = nick.coords[0], nick.coords[-1]
+        base = Point(ends[0]) if told["form"] == "slit" else LineString(ends)
+        depth = max(base.distance(Point(p)) for p in nick.coords)
+        assert abs(depth - told["depth_mm"]) <= 0.0501, (name, depth, told)
+        tip = max(nick.coords, key=lambda p: base.distance(Point(p)))
+        half = Point((tip[0] + mouth.x) / 2, (tip[1] + mouth.y) / 2)
+        assert area.contains(half) == (told["direction"] == "into the piece"), (name, told)
+
+    cut_outs = [e for e in space if e.dxftype() == "LWPOLYLINE" and e.dxf.layer == "CUT_OUT"]
+    bent, special = 0.0, collections.Counter()
+    for e in cut_outs:
+        shape = Polygon(list(stepped(e))).buffer(0)  # arcs stepped meet within rounding
+        width = 2 * polylabel(shape, 0.001).distance(shape.exterior)
+        if rule_length(e) < 40 or width < 2.4:
+            special[round(smallest_box(e)[0], 1)] += 1
+            told = [p for p in die["special_punches"] if abs(p["length_mm"] - smallest_box(e)[0]) < 0.06 and abs(p["width_mm"] - width) < 0.06]
+            assert told, (name, width, die["special_punches"])
+        else:
+            bent += rule_length(e)
+    assert sum(special.values()) == sum(p["count"] for p in die["special_punches"]), name
+    assert abs(bent - die["rule_inside_mm"]) <= 1e-3, (name, bent)
+
+    bends, whole = turns(outline)
+    corners = sum(turn >= 20.0 for turn, _ in bends) + sum(turn >= 20.0 for e in cut_outs for turn, _ in turns(e)[0])
+    assert corners == die["corners"], (name, corners, die["corners"])
+    joint = die["joint"]
+    at = Point(side * joint["at"][0], joint["at"][1])
+    assert at.distance(ring) < 2e-3, (name, joint)
+    share = ring.project(at) / ring.length * whole
+    apart = lambda s: min(abs(s - share), whole - abs(s - share))
+    hazards = [run for turn, run in bends if turn >= 0.6]
+    hazards += [ring.project(Point(side * n["at"][0], n["at"][1])) / ring.length * whole for n in die["nicks_told"]]
+    assert min(map(apart, hazards), default=whole) >= joint["clear_mm"] - 0.5, (name, joint, min(map(apart, hazards)))
+    strokes = [LineString([e.dxf.start[:2], e.dxf.end[:2]]) if e.dxftype() == "LINE" else LineString(list(stepped(e, False)))
+               for e in space if e.dxf.layer == "GUIDE"]
+    assert sum(at.distance(s) < 0.8 and abs(s.length - 8) < 1e-3 for s in strokes) == 2, (name, "the joint's two strokes")
+    for bridge in die["bridges"]:
+        drawn = LineString([(side * x, y) for x, y in (bridge["from"], bridge["to"])])
+        assert area.buffer(0.2).contains(drawn), (name, "a bridge leaves the die")
+        assert any(s.hausdorff_distance(drawn) < 1e-3 for s in strokes), (name, "a bridge is not drawn")
+    texts = [e.dxf.text if e.dxftype() == "TEXT" else e.text for e in space if e.dxf.layer == "TEXT"]
+    stamp = die["stamp_mirrored" if mirrored else "stamp"]
+    assert any(stamp in text for text in texts), (name, stamp, texts)
+    assert stamp.endswith(die["die"]) and f" / {die['hand_mirrored' if mirrored else 'hand']} / " in stamp, stamp
+    assert {e.dxf.layer for e in space} <= {"CUT", "CUT_OUT", "HOLE", "NICK", "PRICK", "TEXT", "GUIDE"}, name
 
 
 def main(folder):
@@ -76,7 +158,7 @@ def main(folder):
         assert abs(float(row[head["rule outside, mm"]]) - line[head["rule outside, mm"]]) <= 0.0501
 
     served = collections.defaultdict(collections.Counter)
-    drawings, worst, boxes, boxed = 0, 0.0, {}, 0.0
+    drawings, worked, worst, boxes, boxed = 0, 0, 0.0, {}, 0.0
     for die in order["dies"]:
         for at in die["serves"]:
             served[die["piece"]][at["size"], at["width"]] += 1
@@ -86,8 +168,10 @@ def main(folder):
             space = ezdxf.readfile(folder / name).modelspace()
             outlines = [e for e in space if e.dxftype() == "LWPOLYLINE" and e.dxf.layer == "CUT"]
             assert len(outlines) == 1 and outlines[0].closed, name
-            inner = sum(rule_length(e) for e in space if e.dxftype() == "LWPOLYLINE" and e.dxf.layer == "CUT_OUT")
-            worst = max(worst, abs(rule_length(outlines[0]) - die["rule_outside_mm"]), abs(inner - die["rule_inside_mm"]))
+            worst = max(worst, abs(rule_length(outlines[0]) - die["rule_outside_mm"]))
+            if drawings % 41 == 0:
+                check_work(die, space, outlines[0], name, name == die.get("file_mirrored"))
+                worked += 1
             if die["hands"].startswith("pair") and die["piece"] not in boxes:  # what is cut double is symmetric
                 boxes[die["piece"]] = smallest_box(outlines[0])
                 boxed = max(boxed, abs(math.prod(die["box_mm"]) / math.prod(boxes[die["piece"]]) - 1))
@@ -99,7 +183,7 @@ def main(folder):
     for piece, count in served.items():
         assert set(count) == run, f"{piece} is not served in every size and width"
         assert set(count.values()) == {1}, f"{piece} is served twice somewhere"
-    print(f"{len(lines)} lines, {drawings} drawings, {len(served)} pieces x {len(run)} sizes and widths; "
+    print(f"{len(lines)} lines, {drawings} drawings, the work of {worked} measured, {len(served)} pieces x {len(run)} sizes and widths; "
           f"worst rule length difference {worst:.2e} mm; {len(boxes)} boxes within {boxed:.1e} of the smallest's area")
 
 

@@ -74,7 +74,7 @@ COMMANDS = {
     "dies": ["dies", "style.json", "--out", "out"],
     "plot": ["plot", "style.json", "--out", "out"],
     "girths": ["girths", "style.json", "--format", "xlsx", "--out", "out"],
-    "report": ["report", "style.json", "--no-dies", "--out", "out"],
+    "report": ["report", "style.json", "--out", "out"],
     "new": ["new", "shell.dxf", "--out", "out"],
     "last grade": ["last", "grade", "last.json", "--sizes", "8", "--widths", "F", "--out", "out"],
     "last verify": ["last", "verify", "last.json", "scan.stl", "--unit", "mm", "--size", "8", "--width", "F", "--picture", "out"],
@@ -229,12 +229,11 @@ def over_inputs(name, scratch):
     # As if a run had written all of it: nothing but its being an input protects it.
     files = [{"name": path.name, "size": path.stat().st_size} for path in sorted(inner.iterdir())]
     (inner / "manifest.json").write_text(json.dumps({"lastwright_manifest": 1, "files": files}))
-    more = {"dies": ["--rules", "set/rules.json", "--owned", "set/owned.dxf", "--table", "set/typed.json"], "report": ["--rules", "set/rules.json", "--table", "set/typed.json"],
+    more = {"dies": ["--rules", "set/rules.json", "--owned", "set/owned.dxf", "--table", "set/typed.json"], "report": ["--table", "set/typed.json"],
             "girths": ["--readings", "set/readings.csv", "--table", "set/typed.json"], "last verify": ["--pair", "set/mate.stl"], "new": []}
     if name not in more and name != "last grade":
         more[name] = ["--table", "set/typed.json"]
-    without = {"--no-dies"} if name == "report" else set()  # which goes with no rules
-    command = [f"set/{word}" if (inner / word).exists() else word for word in COMMANDS[name][:-1] if word not in without]
+    command = [f"set/{word}" if (inner / word).exists() else word for word in COMMANDS[name][:-1]]
     read = ["shell.dxf"] if name == "new" else ["style.json", "own.json"]
     read += [] if name in ("new", "girths", *SLOW) else ["shell.dxf", "bottom.dxf"]
     read += ["last.json", "last.step"] if name in SLOW else []

@@ -10,6 +10,7 @@ import pathlib
 import re
 import shutil
 import socket
+import subprocess
 import sys
 import tempfile
 import xml.etree.ElementTree
@@ -140,9 +141,13 @@ def rules_part(scratch):
              "pieces": {"vamp": {"ties": False, "rule_height": 32}, "toe cap": {"groups": groups}}}
     feed(scratch, "rules", ".json", [("good", (json.dumps(every).encode(), {0, 1}, []))], command)
     feed(scratch, "rules", ".json", json_files.value_cases(every, lambda p: True), command)
-    page = lambda file: ["report", scratch / "style.json", "--rules", file, "--out", scratch / "out"]
-    feed(scratch, "rules of a report", ".json", wrong_types(), page)
-    feed(scratch, "rules of a report", ".json", list(json_files.value_cases(every, lambda p: True))[::7], page)
+    order = scratch / "rules-order"
+    subprocess.run([program, "dies", scratch / "style.json", "--out", order], capture_output=True)
+    put = json.loads((order / "die-order.json").read_text(encoding="utf-8"))
+    put["dies"] = put["dies"][:2]
+    page = lambda file: ["report", scratch / "style.json", "--order", file, "--out", scratch / "out", "--force"]
+    feed(scratch, "order of a report", ".json", wrong_types(), page)
+    feed(scratch, "order of a report", ".json", list(json_files.value_cases(put, lambda p: True))[::7], page)
 
 
 def order_part(scratch):

@@ -42,14 +42,17 @@ def run(*arguments):
 # --- the file
 def check_file(folder):
     page = folder / "report.html"
-    code, _, error = run("report", style, "--out", page)
-    check(code == 0, f"report ended with {code}: {error}")
+    order = folder / "order"
+    code, _, error = run("dies", style, "--out", order, "--order-number", "17-A", "--date", "3 June")
+    check(code == 0, f"dies ended with {code}: {error}")
+    code, said, error = run("report", style, "--out", page, "--order", order, "--date", "4 June")
+    check(code == 0 and "Cutting may begin with trial pairs" in said, f"report ended with {code}: {said} {error}")
     text = page.read_text(encoding="utf-8")
     print(f"page: {page.stat().st_size / 1e6:.2f} MB")
     check(page.stat().st_size < 3e6, "the page is larger than 3 MB")
-    code, _, error = run("report", style, "--out", page, "--no-dies")
+    code, _, error = run("report", style, "--out", page)
     check(code == 5 and page.read_text(encoding="utf-8") == text, f"an existing page was not left alone: {code}")
-    code, _, _ = run("report", style, "--out", style, "--force", "--no-dies")
+    code, _, _ = run("report", style, "--out", style, "--force")
     check(code == 5 and json.loads(style.read_text(encoding="utf-8")), f"a page over its own style: {code}")
     check(not re.search(r"""(src|href)\s*=\s*["'](?!#)|url\(|@import""", re.sub(r"<script.*?</script>", "", text, flags=re.S)), "the page names something to load")
     _, findings, _ = run("check", style, "--all")
@@ -58,7 +61,29 @@ def check_file(folder):
     for name in checks:
         check(f'<span class="name">{name}</span>' in text, f"the check {name} is not on the page")
     check_words(text)
+    check_order(text, order, folder)
     return page
+
+
+def check_order(text, order, folder):
+    """The dies on the page are those of the order, by its numbers; an order of other files, or changed by hand, is told."""
+    for words in ("Order No. 17-A, 3 June", "<dd>4 June</dd>", "Lastwright 0.", "Cutting may begin with trial pairs"):
+        check(words in text, f"not on the page: {words}")
+    content = json.loads((order / "die-order.json").read_text(encoding="utf-8"))
+    data = json.loads(re.search(r'<script id="data"[^>]*>(.*?)</script>', text, re.S)[1])
+    numbers = {(p["name"], d[0], d[1]) for p in data["pieces"] for d in p["dies"]}
+    check(numbers == {(d["piece"], d["die"], d["drawn_as"]) for d in content["dies"]}, "the page has other dies than the order")
+    for name, change, code, words in (
+            ("other files", lambda c: c["made_from"][0].update(sha256="0" * 64), 1, "the die order was made from another"),
+            ("another style", lambda c: c.update(style="another"), 3, "is for the style"),
+            ("served twice", lambda c: c["dies"].append(dict(c["dies"][0])), 3, "two dies serve the same"),
+            ("no numbers", lambda c: c["totals"].pop("dies_to_make"), 3, "no number")):
+        changed = json.loads(json.dumps(content))
+        change(changed)
+        (folder / "changed.json").write_text(json.dumps(changed), encoding="utf-8")
+        got, _, error = run("report", style, "--out", folder / "changed.html", "--force", "--order", folder / "changed.json")
+        seen = error if code == 3 else (folder / "changed.html").read_text(encoding="utf-8")
+        check(got == code and words in seen, f"{name}: {got} {error}")
 
 
 def check_words(text):
@@ -100,7 +125,7 @@ def hostile_style(folder):
     hostile = folder / "hostile"
     shutil.copytree(style.parent, hostile)
     (hostile / "style.json").write_text(json.dumps(spec), encoding="utf-8")
-    code, _, error = run("report", hostile / "style.json", "--out", hostile / "report.html", "--no-dies")
+    code, _, error = run("report", hostile / "style.json", "--out", hostile / "report.html")
     check(code == 0, f"a style with odd names ended with {code}: {error}")
     return hostile / "report.html", nasty
 
@@ -117,7 +142,7 @@ def check_failing_style(folder):
     check(code == 1, f"a style that fails ended with {code}: {error}")
     text = (failing / "report.html").read_text(encoding="utf-8")
     first = text[text.index('id="attention"'):text.index('id="nest"')]
-    check(re.search("Failed: [1-9]", first) and "no cut line in" in first and "dies could not be planned" in first and "outside quarter" in first, f"warnings: {first[:500]}")
+    check(re.search("Failed: [1-9]", first) and "no cut line in" in first and "Cutting may not begin" in first and "outside quarter" in first, f"warnings: {first[:500]}")
 
 
 # --- geometry against the DXF

@@ -33,7 +33,7 @@ SETTINGS = {"plain": {}, "another time zone": {"TZ": "Pacific/Chatham"}, "no hom
             "SOURCE_DATE_EPOCH": {"SOURCE_DATE_EPOCH": "1"}, "memory filled": {"MALLOC_PERTURB_": "165"},
             **{f"locale {name}": {"LC_ALL": name, "LANG": name} for name in locales()}}
 DATED = ("plot", "xlsx", "dies")
-THREADED = ("grade", "grade, both profiles", "plot", "report", "dies", "report with dies", "check", "last grade")
+THREADED = ("grade", "grade, both profiles", "plot", "report", "dies", "check", "last grade")
 COMMANDS = {
     "grade": lambda out: ["grade", demo / "style.json", "--out", out, "--sizes", "5,13", "--widths", "D"],
     "grade, both profiles": lambda out: ["grade", demo / "style.json", "--out", out, "--sizes", "8", "--widths", "F", "--profile", "both"],
@@ -41,10 +41,9 @@ COMMANDS = {
     "xlsx": lambda out: ["girths", demo / "style.json", "--format", "xlsx", "--out", out],
     "html": lambda out: ["girths", demo / "style.json", "--format", "html", "--out", out],
     "new": lambda out: ["new", demo / "shell.dxf", "--out", out],
-    "report": lambda out: ["report", demo / "style.json", "--out", out, "--no-dies"],
+    "report": lambda out: ["report", demo / "style.json", "--out", out],
     "readings": lambda out: ["girths", demo / "style.json", "--readings", demo / "readings.csv"],
     "dies": lambda out: ["dies", slipper / "style.json", "--out", out],
-    "report with dies": lambda out: ["report", slipper / "style.json", "--out", out],
     "check": lambda out: ["check", slipper / "style.json"],
     "last grade": lambda out: ["last", "grade", demo / "last.json", "--out", out, "--sizes", "5,8", "--widths", "F,G", "--stl"],
     "last measure": lambda out: ["last", "measure", demo / "last.step"],
