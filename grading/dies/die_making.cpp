@@ -15,7 +15,7 @@ namespace {
 
 constexpr double kShownDepth = 0.1;  // mm
 
-double rounded(double value, double unit) {
+double to_step(double value, double unit) {
   return std::round(value / unit) * unit;
 }
 
@@ -44,15 +44,15 @@ NickFacts nick_facts(const GradedLine& mark, const ClosedArcPath& outline) {
   const OpenArcPath& path = mark.path;
   const Vec2 a = path.vertices.front().at;
   const Vec2 b = path.vertices.back().at;
-  const bool bowed =
-      std::any_of(path.vertices.begin(), path.vertices.end(), [](const ArcVertex& v) { return v.bulge != 0.0; });
+  const bool bowed = std::any_of(path.vertices.begin(), path.vertices.end(),
+                                 [](const ArcVertex& v) { return v.bulge != 0.0; });
   nick.kind = path.size() == 1   ? NickKind::kSlit
               : bowed            ? NickKind::kRound
               : path.size() == 2 ? NickKind::kVee
                                  : NickKind::kOther;
   const auto [depth, tip] = farthest_from_mouth(path);
-  nick.depth = rounded(depth, kShownDepth);
-  nick.mouth = path.size() == 1 ? 0.0 : rounded(distance(a, b), kShownDepth);
+  nick.depth = to_step(depth, kShownDepth);
+  nick.mouth = path.size() == 1 ? 0.0 : to_step(distance(a, b), kShownDepth);
   nick.at = path.size() == 1 ? a : lerp(a, b, 0.5);
   nick.outward = !contains(outline, lerp(nick.at, tip, 0.5));
   nick.tells_size = mark.tells_size;
@@ -247,8 +247,8 @@ std::vector<Bridge> proposed_bridges(const DieShape& shape, const DieFacts& fact
   const int count = static_cast<int>(std::ceil(box.width() / every.value() - 1e-9)) - 1;
   for (int k = 1; k <= count; ++k) {
     for (int step = 0; step <= 20; ++step) {  // beside its place where that is taken, up to a quarter away
-      const double aside = (step % 2 == 0 ? 1.0 : -1.0) * static_cast<double>((step + 1) / 2) / 10.0 *
-                           0.25 * every.value();
+      const double aside =
+          (step % 2 == 0 ? 1.0 : -1.0) * static_cast<double>((step + 1) / 2) / 10.0 * 0.25 * every.value();
       const Vec2 level{box.low.x + box.width() * k / (count + 1) + aside, box.centre().y};
       const auto bridge = chord_at(outline, turned(level, -turn.value()), across);
       if (!bridge || !free_of_work(shape, *bridge)) continue;
@@ -311,7 +311,7 @@ std::string nicks_text(const DieWork& work) {
   std::string text;
   for (const auto& [nick, count] : groups) {
     text += fmt::format("{}{} x {} {:g} mm deep", text.empty() ? "" : "; ", count, name_of(nick.kind),
-                        rounded(nick.depth, kShownDepth));
+                        to_step(nick.depth, kShownDepth));
     if (nick.mouth > 0.0) text += fmt::format(", {:g} mm wide", nick.mouth);
     text += nick.outward ? ", out of the piece" : ", into the piece";
     if (nick.tells_size) text += count == 1 ? ", tells the size" : ", tell the size";

@@ -12,9 +12,9 @@ namespace {
 
 // An order comes from a file that anybody may have changed: what is missing or of another kind is a fault of
 // it.
-class OrderReader {
+class WrittenOrderReader {
  public:
-  OrderReader(const JsonDocument& document, const StyleSpec& style, const SizeRun& run)
+  WrittenOrderReader(const JsonDocument& document, const StyleSpec& style, const SizeRun& run)
       : document_(document), style_(style), places_(die_places(run, false)) {}
 
   Result<ReadOrder> read() {
@@ -222,7 +222,7 @@ Result<ReadOrder> read_order_again(std::string_view text, const std::string& fil
                                    const SizeRun& run) {
   const Result<JsonDocument> document = parse_json(text, file);
   if (!document) return document.problem();
-  return OrderReader(*document, style, run).read();
+  return WrittenOrderReader(*document, style, run).read();
 }
 
 }  // namespace lastwright
