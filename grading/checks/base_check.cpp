@@ -6,6 +6,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <numeric>
 
 #include "grading/checks/style_checks.hpp"
@@ -24,8 +25,11 @@ constexpr double kShorterPercent = 5.0;
 // What a line carries may only be a share in what it grows by, so it may be drawn far longer. Drawn shorter
 // it grows faster than what it carries: by half as much again no part of a last does, four times as fast is a
 // slip of the unit.
-constexpr double kGrowsMuch = 2.0;
+constexpr double kGrowsMuch = 1.5;
 constexpr double kGrowsMost = 4.0;
+// Of a short line this much is told, though a ruler on paper may have read it.
+constexpr double kToldPercent = 5.0;
+constexpr double kToldOff = 0.2;     // mm: what is drawn to a tenth may be off
 constexpr double kToldShare = 0.25;  // of a girth's limit: above it the figure is told
 
 struct DrawnLine {
@@ -63,6 +67,8 @@ class BaseChecker {
     std::vector<StyleFinding> findings;
     for (const DrawnLine& line : lines_) findings.push_back(line.whole ? whole(line) : share(line));
     for (const GirthSpec& girth : style_.girths) findings.push_back(sum(girth));
+    tell_scale(findings);
+    for (const FormeSpec& forme : style_.formes) add_directions(forme, findings);
     return findings;
   }
 
@@ -118,6 +124,10 @@ class BaseChecker {
           ": correct the figure or the points of the line, or say what it is longer by: \"extra\": \"{:.2f} "
           "mm\"",
           line.drawn - line.base);
+    } else if (finding.worst > std::max(kToldOff, kToldPercent / 100.0 * line.base)) {
+      finding.doubtful = true;
+      finding.note += fmt::format(", {:.1f} percent off: within the limit, and much of so short a line",
+                                  100.0 * finding.worst / line.base);
     }
     if (finding.passed || line.line->extra) return finding;
     if (const DrawnLine* other = agreeing(line)) {
@@ -175,6 +185,14 @@ class BaseChecker {
                       said / line.drawn);
     } else {
       finding.doubtful = said > kGrowsMuch * line.drawn;
+      if (finding.doubtful)
+        finding.note += fmt::format(": it grows {:.1f} times as fast as what it carries", said / line.drawn);
+    }
+    for (const auto& [measure, carried] : line.line->carries) {
+      if (carried <= Fraction(1) && Fraction(-1) <= carried) continue;
+      finding.doubtful = true;
+      finding.note += fmt::format("; {} times {} is more than the whole of it: see to its share",
+                                  to_mixed(carried), measure);
     }
     return finding;
   }
@@ -202,6 +220,70 @@ class BaseChecker {
     finding.passed = finding.worst <= *finding.limit;
     finding.doubtful = finding.passed && finding.worst > kToldShare * *finding.limit;
     return finding;
+  }
+
+  // Where all lines are off by one factor it is the drawing that is.
+  void tell_scale(std::vector<StyleFinding>& findings) const {
+    constexpr double kOneFactor = 0.01;  // of it: what the shares and the rounding of a scale leave
+    constexpr double kFar = 0.02;        // less is told line by line
+    const auto factor = [](const DrawnLine& line) {
+      return (line.drawn - line.line->extra.value_or(Millimetres(0.0)).value()) / line.base;
+    };
+    double low = std::numeric_limits<double>::infinity();
+    double high = 0.0;
+    std::size_t whole = 0;
+    for (const DrawnLine& line : lines_) {
+      if (!line.whole || !(line.base > 0.0)) continue;
+      low = std::min(low, factor(line));
+      high = std::max(high, factor(line));
+      ++whole;
+    }
+    if (whole < 2 || high > low * (1.0 + kOneFactor) || !(low > 0.0)) return;
+    const double by = std::sqrt(low * high);
+    if (std::abs(by - 1.0) < kFar) return;
+    std::string text = fmt::format(
+        "; every line that carries a whole measure is drawn {:.4g} times as long as its base", by);
+    for (const auto& [times, unit] : {std::pair{25.4, "inches taken for mm, or mm for inches"},
+                                      {10.0, "centimetres taken for mm, or mm for centimetres"},
+                                      {2.54, "inches taken for centimetres, or centimetres for inches"}}) {
+      if (std::abs(std::abs(std::log(by)) - std::log(times)) < kFar) text += fmt::format(", {}", unit);
+    }
+    text += ": it looks like the scale or the unit of the drawing and its points";
+    for (StyleFinding& one : findings) {
+      if (one.check != "base and drawing") continue;
+      one.note += text;
+      one.doubtful = one.passed;
+      return;
+    }
+  }
+
+  // The two lines that set the proportional grade, one along the base line and one across.
+  void add_directions(const FormeSpec& forme, std::vector<StyleFinding>& findings) const {
+    const auto place = [&](const std::string& name) {
+      return std::find_if(forme.points.begin(), forme.points.end(),
+                          [&](const NamedPoint& one) { return one.name == name; })
+          ->at;
+    };
+    const Vec2 axis = place(forme.base_line.second) - place(forme.base_line.first);
+    for (const bool along : {true, false}) {
+      const MeasureLine* line = find_line(forme, along ? forme.length_line : forme.girth_line);
+      if (line == nullptr) continue;
+      const Vec2 way = place(line->to) - place(line->from);
+      const double degrees =
+          to_degrees(Radians(std::atan2(std::abs(cross(axis, way)), std::abs(dot(axis, way)))));
+      constexpr double kMostOff = 60.0;  // degrees; slanted ball lines lie up to 30 off the square
+      const double off = along ? degrees : 90.0 - degrees;
+      if (off <= kMostOff) continue;
+      StyleFinding finding{
+          "line direction", forme.name + ": " + line->name, degrees, {}, "degrees", "", true, ""};
+      finding.doubtful = true;
+      finding.note = fmt::format(
+          "is its angle to the base line, and it sets the grade {} it: see to \"{}\" and to the points of "
+          "the "
+          "line",
+          along ? "along" : "across", along ? "length_line" : "girth_line");
+      findings.push_back(std::move(finding));
+    }
   }
 
   const StyleSpec& style_;

@@ -1,8 +1,11 @@
 #include "grading/checks/fold_check.hpp"
 
+#include <fmt/format.h>
+
 #include <cmath>
 #include <numbers>
 #include <optional>
+#include <string>
 
 #include "grading/checks/style_checks.hpp"
 
@@ -13,6 +16,15 @@ namespace {
 // Unfolded, the edge turns at the fold by this much.
 double turn_at_fold(Radians inside) {
   return 2.0 * std::abs(inside.value() - 0.5 * std::numbers::pi);
+}
+
+// What is to be changed where the edge turns.
+std::string remedy(const EdgeSpec& fold, bool first, double turned) {
+  return fmt::format(
+      ": give the forme a rule {{\"square\": [\"{}\"], \"to\": [\"{}\", \"{}\"]}}, by the points that lie "
+      "there; "
+      "see to rules and holds beside it; or accept it by \"limits\": {{\"fold_turn\": {:g}}}",
+      first ? fold.from : fold.to, fold.from, fold.to, std::ceil(turned * 10.0) / 10.0);
 }
 
 }  // namespace
@@ -64,6 +76,7 @@ std::vector<StyleFinding> check_folds(const StyleGrade& grade, const StyleLooks&
         finding.where = where(grade.cells[k]);
       }
       finding.passed = finding.worst <= *finding.limit;
+      if (!finding.passed) finding.note += remedy(edge, first, finding.worst);
       findings.push_back(std::move(finding));
     }
   }

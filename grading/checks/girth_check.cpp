@@ -29,7 +29,9 @@ std::vector<StyleFinding> check_girths(const StyleSpec& style, const StyleGrade&
       const Fraction off = share - Fraction(measure == girth.measure ? 1 : 0);
       if (off == Fraction(0)) continue;
       exact.worst = std::max(exact.worst, std::abs(off.value()));
-      exact.note = "the shares of " + measure + " add up to " + to_mixed(share);
+      exact.note = "the shares of " + measure + " add up to " + to_mixed(share) + ", each as often as " +
+                   "its line counts; they have to come to " + (measure == girth.measure ? "1" : "0") +
+                   ": see to what the lines carry, to \"times\", and to lines that are not stated";
     }
     exact.passed = exact.worst == 0.0;
     findings.push_back(exact);

@@ -1,6 +1,8 @@
 #include "grading/checks/judge.hpp"
 
+#include "grading/checks/hole_check.hpp"
 #include "grading/checks/place_check.hpp"
+#include "grading/checks/unsewn_check.hpp"
 
 namespace lastwright {
 
@@ -29,8 +31,10 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
   add(check_piece_girths(grade, judged.girths, options));
   add(check_seams(style, grade, judged.seams, options));
   add(check_seam_sides(style, grade, looks, judged.seams));
+  add(check_unsewn(style, grade));
   add(check_folds(grade, looks, options));
   add(check_features(style, grade, looks));
+  add(check_holes(style, grade, looks));
   add(check_steps(style, grade, table));
   add(check_kept(style, grade, table, looks, judged.seams));
   if (Result<std::vector<PieceHands>> hands = piece_hands(grade, looks)) judged.hands = *std::move(hands);

@@ -141,17 +141,44 @@ class GirthMeasurer {
     return std::nullopt;
   }
 
+  [[nodiscard]] const EdgeSpec& edge_near(Vec2 place, std::size_t piece) const {
+    const std::vector<BoundEdge>& edges = grade_.pieces[piece].bound.edges;
+    const EdgeSpec* found = &edges.front().spec;
+    double nearest_by = std::numeric_limits<double>::infinity();
+    for (const BoundEdge& edge : edges) {
+      for (const Curve& curve : edge.chain.curves()) {
+        const double off = nearest(curve, place).distance;
+        if (off >= nearest_by) continue;
+        nearest_by = off;
+        found = &edge.spec;
+      }
+    }
+    return *found;
+  }
+
   void note_beyond(const GirthLine& line, std::size_t part, bool at_start, const std::string& layer,
                    PieceGirth& result) const {
-    BeyondLine least{part, at_start, std::numeric_limits<double>::infinity(), {}};
+    std::vector<BeyondLine> all;
     for (std::size_t p = 0; p < grade_.pieces.size(); ++p) {
       if (!belongs(grade_.pieces[p], line.forme, layer)) continue;
       const std::optional<double> by = beyond(line, p, at_start);
-      if (!by || *by >= least.by) continue;
-      least.by = *by;
-      least.piece = grade_.pieces[p].bound.spec.name;
+      if (!by) continue;
+      BeyondLine one{part, at_start, *by, grade_.pieces[p].bound.spec.name};
+      const std::size_t base = grade_.base_cell();
+      const Vec2 end = at_start ? line.from[base] : line.to[base];
+      const Vec2 other = at_start ? line.to[base] : line.from[base];
+      one.trimmed = edge_near(end + *by * unit(end - other), p).treatment == Treatment::kTrim;
+      all.push_back(std::move(one));
     }
-    if (!least.piece.empty() && least.by > tolerance::kPieceGirth.value()) result.beyond.push_back(least);
+    if (all.empty()) return;
+    const auto least = std::min_element(all.begin(), all.end(),
+                                        [](const BeyondLine& a, const BeyondLine& b) { return a.by < b.by; });
+    if (least->by > tolerance::kPieceGirth.value()) result.beyond.push_back(*least);
+    for (BeyondLine& one : all) {
+      if (one.by <= std::max(least->by, 0.0) + kLeastOpening || one.trimmed) continue;
+      one.beside = least->piece;
+      result.beyond.push_back(std::move(one));
+    }
   }
 
   // A tied piece that others cover, as a shank under an insole, changes nothing of the girth.
@@ -292,10 +319,18 @@ StyleFinding told_beyond(const PieceGirth& girth, const BeyondLine& beyond) {
                        true,
                        ""};
   finding.doubtful = beyond.by > kLeastOpening;
+  if (!beyond.beside.empty()) {
+    finding.subject += ": " + beyond.piece;
+    finding.note = fmt::format(
+        "{} goes on over the {} of the line, and {} ends there: what lies beyond counts in no girth. Is one "
+        "of "
+        "them drawn too wide?",
+        beyond.piece, beyond.at_start ? "start" : "end", beyond.beside);
+    return finding;
+  }
   finding.note = fmt::format(
       "every piece goes on over the {} of the line, {} the least: what lies there counts in no girth. Should "
-      "the "
-      "line end at its edge?",
+      "the line end at its edge?",
       beyond.at_start ? "start" : "end", beyond.piece);
   return finding;
 }
@@ -349,7 +384,14 @@ std::vector<StyleFinding> check_piece_girths(const StyleGrade& grade,
       judge_sample_alone(girth, grade, open, finding);
     }
     findings.push_back(std::move(finding));
-    for (const BeyondLine& one : girth.beyond) findings.push_back(told_beyond(girth, one));
+    for (const BeyondLine& one : girth.beyond) {
+      StyleFinding beyond = told_beyond(girth, one);
+      // A line of several girths, or of several layers, is told once.
+      const bool told = std::any_of(findings.begin(), findings.end(), [&](const StyleFinding& known) {
+        return known.check == beyond.check && known.subject == beyond.subject && known.note == beyond.note;
+      });
+      if (!told) findings.push_back(std::move(beyond));
+    }
   }
   return findings;
 }

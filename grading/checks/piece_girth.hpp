@@ -36,12 +36,15 @@ struct OpenStretch {
 inline constexpr double kLeastOpening = 3.0;  // mm
 
 // An end of a girth's line beyond which every piece goes on that reaches it: the girth ends there, the
-// leather does not.
+// leather does not. Or one piece alone goes on, by kLeastOpening more than another.
 struct BeyondLine {
   std::size_t part = 0;
   bool at_start = false;
   double by = 0.0;    // mm, of the piece that goes on least
   std::string piece;  // that one
+  // The one that goes on least, where it is another. A piece that is trimmed once it is on goes on by intent.
+  std::string beside = {};
+  bool trimmed = false;
 };
 
 struct PieceGirthCell {

@@ -104,6 +104,7 @@ PieceLook StyleLooker::look(const MadePiece& made, SheetTrial trial) const {
     look.features_fault = kept.problem().in("width", at.width.label).in("size", at.size.label);
   }
   look.edge_holes = holes_along_edges(piece.bound.spec, *made.features);
+  look.single_holes = single_holes(piece.bound.spec, made.drawn, *made.features);
   look.features = look_at_features(*made.outlined, piece.bound.spec, *made.features);
   const bool mirrored = mirrored_[made.piece] && piece.drawn_as[made.cell] == made.cell;
   if (!mirrored && trial == SheetTrial::kByWriting) return look;

@@ -17,6 +17,7 @@
 
 #include "grading/checks/feature_rules.hpp"
 #include "grading/checks/fold_check.hpp"
+#include "grading/checks/hole_check.hpp"
 #include "grading/checks/missing_allowance.hpp"
 #include "grading/checks/seam_sides.hpp"
 #include "grading/checks/sewn_edge.hpp"
@@ -40,7 +41,8 @@ struct PieceLook {
   std::vector<std::vector<Stretch>> on_lines;  // by girth line: what lies inside the net line
   std::optional<Problem> features_fault;       // a feature cannot be made
   FeatureLook features;
-  std::vector<EdgeHoles> edge_holes;   // of eyelets that are strung along edges
+  std::vector<EdgeHoles> edge_holes;  // of eyelets that are strung along edges
+  std::vector<SingleHole> single_holes;
   std::optional<Problem> sheet_fault;  // it cannot be written as a drawing for cutters, where that was tried
   // mm from its mirror image; measured only where the sample is its own mirror image, and not where another
   // cell's outline is taken.

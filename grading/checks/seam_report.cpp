@@ -8,9 +8,9 @@
 #include <tuple>
 #include <utility>
 
-#include "geometry/curve/course.hpp"
 #include "geometry/parallel.hpp"
 #include "geometry/tolerance.hpp"
+#include "grading/checks/edges_together.hpp"
 
 namespace lastwright {
 
@@ -54,33 +54,6 @@ const SewnNick* find_nick(const std::vector<SewnNick>& nicks, int number) {
   const auto found =
       std::find_if(nicks.begin(), nicks.end(), [&](const SewnNick& nick) { return nick.number == number; });
   return found == nicks.end() ? nullptr : &*found;
-}
-
-double farthest(const OpenArcPath& one, const OpenArcPath& other) {
-  double worst = distance_to(other, one.vertices.back().at);
-  for (std::size_t i = 0; i < one.size(); ++i) {
-    worst = std::max(
-        {worst, distance_to(other, one.segment(i).a), distance_to(other, one.segment(i).point_at(0.5))});
-  }
-  return worst;
-}
-
-double apart(const OpenArcPath& one, const OpenArcPath& other) {
-  return std::max(farthest(one, other), farthest(other, one));
-}
-
-constexpr double kTogether =
-    2.0 * tolerance::kMapped.value();  // two outlines, each within its budget of the exact map
-
-// Millimetres of `one` that lie on `other`, to a two hundredth of its length.
-double length_on(const OpenArcPath& one, const OpenArcPath& other) {
-  constexpr int kParts = 200;
-  const Course course(one);
-  const double length = course.length();
-  int on = 0;
-  for (int i = 0; i < kParts; ++i)
-    on += distance_to(other, course.at((i + 0.5) / kParts * length).at) <= kTogether;
-  return length * on / kParts;
 }
 
 struct Side {

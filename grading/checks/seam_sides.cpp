@@ -6,6 +6,8 @@
 #include <cmath>
 #include <limits>
 #include <optional>
+#include <set>
+#include <utility>
 
 #include "geometry/tolerance.hpp"
 #include "grading/checks/style_checks.hpp"
@@ -44,6 +46,9 @@ class SideJudge {
     other_ = *other;
     if (on_fold(one_) || on_fold(other_)) return;
     if (report.side_by_side) treatments();
+    hands(report);
+    layers(report);
+    counts();
     allowances();
     lap(one_, other_);
     lap(other_, one_);
@@ -117,6 +122,94 @@ class SideJudge {
     finding.note = fmt::format("{} is {} and {} is {}: {}", named(one_), name_of(here), named(other_),
                                name_of(there), why);
     findings.push_back(std::move(finding));
+  }
+
+  void doubt(const char* check, std::string note) {
+    StyleFinding finding{check, seam_subject(*seam_), 0.0, {}, "mm", "", true, std::move(note)};
+    finding.doubtful = true;
+    findings.push_back(std::move(finding));
+  }
+
+  // Both pieces on one side of the line they share, and sewn as what lies side by side: one of them is cut as
+  // its mirror image.
+  void hands(const SeamReport& report) {
+    const Treatment here = edge(one_).treatment;
+    const bool opened = here == Treatment::kClosedSeam || here == Treatment::kOpenSeam;
+    if (!report.side_by_side && report.drawn_together && opened && here == edge(other_).treatment &&
+        same_layer()) {
+      doubt(
+          "seam hands",
+          fmt::format("both pieces lie on one side of the edges they share, and each is {}: if one is cut as "
+                      "its mirror image state \"mirrored\": true, for now the ends of the seam are judged as "
+                      "of pieces that lie on each other",
+                      name_of(here)));
+    }
+    if (seam_->mirrored && report.against && report.drawn_together) {
+      doubt(
+          "seam hands",
+          "\"mirrored\" says that one piece is cut as its mirror image, and the pieces lie on either side of "
+          "the edges they share: leave it out, or see to how they are drawn");
+    }
+  }
+
+  [[nodiscard]] bool same_layer() const {
+    const std::string& here = piece(one_).layer;
+    const std::string& there = piece(other_).layer;
+    return here.empty() || there.empty() || here == there;
+  }
+  // What is sewn side by side goes on round the last in one layer.
+  void layers(const SeamReport& report) {
+    if (same_layer() || seam_->mirrored || !report.side_by_side || !report.drawn_together) return;
+    doubt(
+        "seam layers",
+        fmt::format("{} is of the layer {} and {} of {}, and the seam joins them side by side: the girths in "
+                    "pieces take each for a layer of its own",
+                    piece(one_).name, piece(one_).layer, piece(other_).name, piece(other_).layer));
+  }
+
+  // How often a pair of boots has a side's edge.
+  [[nodiscard]] int times(const SideOfSeam& side) const {
+    return piece(side).per_pair * (piece(side).fold ? 2 : 1);
+  }
+  // Of the mates of an edge some are as many as it is, all in one seam or shared between several.
+  [[nodiscard]] bool can_make_up(const SideOfSeam& whole, const SideOfSeam& part) const {
+    const int wanted = times(whole) - times(part);
+    std::vector<int> sums{0};
+    bool without = true;  // this mate itself is in
+    for (const SeamSpec& seam : style_.seams) {
+      for (const auto& [here, there] :
+           {std::pair{&seam.one, &seam.other}, std::pair{&seam.other, &seam.one}}) {
+        if (here->piece != piece(whole).name || here->edge != edge(whole).name) continue;
+        if (without && there->piece == piece(part).name && there->edge == edge(part).name) {
+          without = false;
+          continue;
+        }
+        const std::optional<SideOfSeam> mate = find(*there);
+        if (!mate || sums.size() > 1000) continue;
+        const std::size_t known = sums.size();
+        for (std::size_t i = 0; i < known; ++i) sums.push_back(sums[i] + times(*mate));
+      }
+    }
+    return std::find(sums.begin(), sums.end(), wanted) != sums.end();
+  }
+  [[nodiscard]] std::string counted(const SideOfSeam& side) const {
+    const PieceSpec& spec = piece(side);
+    return fmt::format("{} of {} {} times ({} cut for it{})", edge(side).name, spec.name, times(side),
+                       spec.per_pair, spec.fold ? ", each double" : "");
+  }
+  void counts() {
+    const bool more_here = times(one_) > times(other_);
+    const SideOfSeam& more = more_here ? one_ : other_;
+    const SideOfSeam& fewer = more_here ? other_ : one_;
+    // What is trimmed once it is sewn need not be as long as what it is sewn to: that may be no seam.
+    if (times(more) == times(fewer) || edge(more).treatment == Treatment::kTrim || can_make_up(more, fewer))
+      return;
+    if (!counted_.emplace(more.piece, fewer.piece).second) return;
+    doubt(
+        "seam counts",
+        fmt::format("a pair has {} and {}: see to \"per_pair\", of a piece for both sides of a shoe it is 4; "
+                    "to the fold; and to seams that are not stated",
+                    counted(more), counted(fewer)));
   }
   // Two laps under a third piece are sewn to it as well.
   [[nodiscard]] std::ptrdiff_t seams_of(const SideOfSeam& side) const {
@@ -281,6 +374,7 @@ class SideJudge {
   const StyleSpec& style_;
   const StyleGrade& grade_;
   const StyleLooks& looks_;
+  std::set<std::pair<std::size_t, std::size_t>> counted_;  // pieces that are told not to be as many
   const SeamSpec* seam_ = nullptr;
   SideOfSeam one_;
   SideOfSeam other_;

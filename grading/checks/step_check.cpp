@@ -203,6 +203,73 @@ class Steps {
   std::vector<StyleFinding> all_;
 };
 
+// What allowances of a treatment lie between, mm; common practice, widely taken. Nothing is said of nothing:
+// an edge may be cut as it is finished.
+std::pair<double, double> usual_allowance(Treatment treatment) {
+  switch (treatment) {
+    case Treatment::kLasting:
+      return {4.0, 40.0};
+    case Treatment::kLap:
+      return {3.0, 25.0};
+    case Treatment::kFold:
+      return {2.0, 30.0};  // round a buckle, too
+    case Treatment::kClosedSeam:
+      return {0.5, 8.0};
+    case Treatment::kOpenSeam:
+      return {0.5, 15.0};
+    case Treatment::kBagged:
+      return {0.5, 10.0};
+    case Treatment::kBound:
+      return {0.0, 10.0};
+    case Treatment::kTrim:
+      return {0.5, 25.0};
+    case Treatment::kRaw:
+      break;
+  }
+  return {0.0, std::numeric_limits<double>::infinity()};
+}
+
+// Allowances that no edge of their treatment has, in the size that leaves it farthest.
+std::vector<StyleFinding> unusual_allowances(const StyleGrade& grade) {
+  std::vector<StyleFinding> all;
+  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
+    const BoundPiece& piece = grade.pieces[p].bound;
+    std::vector<std::vector<Millimetres>> allowances;  // by cell
+    for (std::size_t c = 0; c < grade.cells.size(); ++c) allowances.push_back(grade.allowances(p, c));
+    for (std::size_t e = 0; e < piece.edges.size(); ++e) {
+      const EdgeSpec& edge = piece.edges[e].spec;
+      if (piece.spec.fold == edge.name) continue;
+      const auto [low, high] = usual_allowance(edge.treatment);
+      double off = 0.0;
+      double odd = 0.0;
+      std::size_t at = grade.base_cell();
+      for (std::size_t c = grade.cells.size(); c-- > 0;) {
+        const double here = allowances[c][e].value();
+        const double out = here <= 0.0 ? 0.0 : std::max(low - here, here - high);
+        if (out <= off) continue;
+        off = out;
+        odd = here;
+        at = c;
+      }
+      if (off <= 0.0) continue;
+      StyleFinding finding{
+          "allowance size",
+          piece.spec.name + ": " + edge.name,
+          odd,
+          {},
+          "mm",
+          at == grade.base_cell() ? "" : where(grade.cells[at]),
+          true,
+          fmt::format("is its allowance, and {} takes {:g} to {:g} mm as a rule: see to the figure "
+                      "and its unit",
+                      name_of(edge.treatment), low, high)};
+      finding.doubtful = true;
+      all.push_back(std::move(finding));
+    }
+  }
+  return all;
+}
+
 }  // namespace
 
 std::vector<StyleFinding> odd_steps(const StyleSpec& style, const StyleGrade& grade,
@@ -227,7 +294,11 @@ std::vector<StyleFinding> odd_allowances(const StyleGrade& grade) {
       by_treatment[edge.treatment].push_back({p, e, allowances[e].value()});
     }
   }
-  std::vector<StyleFinding> all;
+  std::vector<StyleFinding> all = unusual_allowances(grade);
+  const auto told = [&](const std::string& subject) {
+    return std::any_of(all.begin(), all.end(),
+                       [&](const StyleFinding& one) { return one.subject == subject; });
+  };
   for (const auto& [treatment, edges] : by_treatment) {
     if (edges.size() < 4) continue;
     for (std::size_t i = 0; i < edges.size(); ++i) {
@@ -255,9 +326,11 @@ std::vector<StyleFinding> odd_allowances(const StyleGrade& grade) {
       const bool narrow = kTimes * odd < usual && odd < usual - kNarrower;
       if (!wide && !narrow) continue;
       const BoundPiece& piece = grade.pieces[edges[i].piece].bound;
+      const std::string subject = piece.spec.name + ": " + piece.edges[edges[i].edge].spec.name;
+      if (told(subject)) continue;
       StyleFinding finding{
           "allowance size",
-          piece.spec.name + ": " + piece.edges[edges[i].edge].spec.name,
+          subject,
           odd,
           {},
           "mm",

@@ -13,7 +13,8 @@ namespace lastwright {
 // Steps from size to size and from width to width of what the style states.
 std::vector<StyleFinding> odd_steps(const StyleSpec& style, const StyleGrade& grade,
                                     const MeasureTable& table);
-// Allowances of more than three times, or less than a third of, the middle one of their treatment.
+// Allowances that no edge of their treatment has, and those of more than three times, or less than a third
+// of, the middle one of their treatment.
 std::vector<StyleFinding> odd_allowances(const StyleGrade& grade);
 // Stated limits that are much looser than what holds unless they are stated.
 std::vector<StyleFinding> loose_limits(const StyleSpec& style);

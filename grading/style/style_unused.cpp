@@ -24,6 +24,7 @@ class UnusedFinder {
     codes();
     limits();
     widths();
+    base();
     for (std::size_t i = 0; i < style_.pieces.size(); ++i) features(i);
     return std::move(notes_);
   }
@@ -49,6 +50,11 @@ class UnusedFinder {
       const std::string at = pointer_to("/measures", measure.name);
       if (carried.count(measure.name) == 0)
         note(at, "no line carries this measure: it stands in the girth table and grades no piece");
+      if (!measure.from_scale && measure.law == Law::kProportional &&
+          measure.per_size.millimetres != Fraction(0))
+        note(at + "/per_size",
+             "a proportional measure keeps its ratio to the length of the size: no step is used; state 0, or "
+             "leave out the law");
       for (std::size_t i = 0; i < measure.breaks.size(); ++i) {
         const MeasureBreakSpec& one = measure.breaks[i];
         if (outside(one.from, one.to))
@@ -171,6 +177,18 @@ class UnusedFinder {
     note("/run/widths",
          fmt::format("the list does not begin with the narrowest: the widths are made in the order {}",
                      fmt::join(ordered, ", ")));
+  }
+
+  // Nothing that is made can be laid on the approved sample then.
+  void base() {
+    const auto in = [](const auto& all, const auto& one) {
+      return std::any_of(all.begin(), all.end(),
+                         [&](const auto& other) { return other.position == one.position; });
+    };
+    if (run_.stated_sizes.empty() || run_.stated_widths.empty()) return;
+    if (!in(run_.stated_sizes, run_.base.size) || !in(run_.stated_widths, run_.base.width))
+      note("/base", fmt::format("the run does not hold the sample, size {}, width {}: no piece is made in it",
+                                run_.base.size.label, run_.base.width.label));
   }
 
   void features(std::size_t index) {

@@ -64,7 +64,8 @@ constexpr const char* kStyle = R"({
   "limits": {"seam": 0.1}
 })";
 
-BinaryRun checked(const std::vector<std::pair<std::string, std::string>>& changes = {}) {
+BinaryRun checked(const std::vector<std::pair<std::string, std::string>>& changes = {},
+                  const std::string& drawn_too = {}) {
   std::string style = kStyle;
   for (const auto& [from, to] : changes) {
     const auto at = style.find(from);
@@ -75,7 +76,7 @@ BinaryRun checked(const std::vector<std::pair<std::string, std::string>>& change
   put(folder.path() / "d.dxf",
       test::drawing(polyline({{279.4, 0}, {200, 40}, {140, 30}, {130, 0}}, "VAMP") +
                     polyline({{0, 0}, {130, 0}, {140, 30}, {0, 60}}, "QUARTER") +
-                    polyline({{0, 200}, {190, 155}, {279.4, 200}, {190, 245}}, "INSOLE")));
+                    polyline({{0, 200}, {190, 155}, {279.4, 200}, {190, 245}}, "INSOLE") + drawn_too));
   put(folder.path() / "s.json", style);
   return run_binary("check " + (folder / "s.json"));
 }
@@ -181,4 +182,67 @@ TEST_CASE("an odd number of left and right pieces is told", "[hands]") {
   CHECK(run.exit_code == 0);
   CHECK(says(run.output, "LOOK hand"));
   CHECK(says(run.output, "\"per_pair\" 3 of a piece with a left and a right"));
+}
+
+TEST_CASE("one piece that goes on over the end of a girth's line, beside others that end there, is named",
+          "[girth]") {
+  // An insole beside it is 4 mm wider on each side; one that is trimmed later is so by intent.
+  const auto wide = [](const std::string& treatment) {
+    return checked(
+        {{R"("inside": [190, 155], "outside": [190, 245]})",
+          R"("inside": [190, 159], "outside": [190, 241], "in": [190, 155], "out": [190, 245]})"},
+         {R"("inside": "inside", "toe": "toe", "outside": "outside"})",
+          R"("inside": "in", "toe": "toe", "outside": "out"})"},
+         {R"({"name": "a", "from": "heel", "to": "inside"}, {"name": "b", "from": "inside", "to": "toe"},
+               {"name": "c", "from": "toe", "to": "outside"}, {"name": "d", "from": "outside", "to": "heel"}]}])",
+          R"({"name": "a", "from": "heel", "to": "inside", "treatment": ")" + treatment +
+              R"("}, {"name": "b", "from": "inside", "to": "toe", "treatment": ")" + treatment +
+              R"("}, {"name": "c", "from": "toe", "to": "outside", "treatment": ")" + treatment +
+              R"("}, {"name": "d", "from": "outside", "to": "heel", "treatment": ")" + treatment +
+              R"("}]}, {"name": "sock", "forme": "bottom", "outline": {"drawing": "d", "layer": "SOCK"},
+     "corners": {"heel": "heel", "inside": "inside", "toe": "toe", "outside": "outside"},
+     "edges": [{"name": "a", "from": "heel", "to": "inside"}, {"name": "b", "from": "inside", "to": "toe"},
+               {"name": "c", "from": "toe", "to": "outside"}, {"name": "d", "from": "outside", "to": "heel"}]}])"},
+         {R"("INSOLE": "boundary")", R"("INSOLE": "boundary", "SOCK": "boundary")"},
+         {R"("base": "90 mm")", R"("base": "82 mm")"},
+         {R"("base": "180.08 mm")", R"("base": "172.08 mm")"}},
+        polyline({{0, 200}, {190, 159}, {279.4, 200}, {190, 241}}, "SOCK"));
+  };
+  const BinaryRun raw = wide("raw");
+  INFO(raw.output);
+  CHECK(says(raw.output, "LOOK beyond girth line"));
+  CHECK(says(raw.output, "insole goes on over the start of the line, and sock ends there"));
+  CHECK(says(raw.output, "insole goes on over the end of the line, and sock ends there"));
+  CHECK_FALSE(says(raw.output, "every piece goes on"));
+  CHECK_FALSE(says(wide("trim").output, "goes on over the"));
+}
+
+TEST_CASE("a hole that no punch makes is told", "[hole]") {
+  const auto hole = [](const std::string& diameter) {
+    return checked(
+        {{R"({"name": "quarter", )", R"({"name": "quarter", "features": [{"hole": "vent", "at": [60, 20],
+      "diameter": )" + diameter + "}], "}});
+  };
+  const BinaryRun small = hole("0.3");
+  INFO(small.output);
+  CHECK(small.exit_code == 0);
+  CHECK(says(small.output, "LOOK hole size"));
+  CHECK(says(small.output, "quarter: vent"));
+  CHECK_FALSE(says(hole("0.6").output, "hole size"));
+}
+
+TEST_CASE("an odd number of pieces that both shoes need alike is told", "[hands]") {
+  const auto of = [](const std::string& count) {
+    return checked({{R"({"name": "insole", )", R"({"name": "insole", "per_pair": )" + count + ", "}}).output;
+  };
+  CHECK(says(of("3"), "\"per_pair\" 3 of a piece that both shoes need alike"));
+  CHECK_FALSE(says(of("4"), "both shoes need alike"));
+}
+
+TEST_CASE("shares that do not add up are told with what they have to come to", "[girth]") {
+  const BinaryRun run = checked({{R"("times": 2)", R"("times": 1)"}});
+  CHECK(run.exit_code == 1);
+  INFO(run.output);
+  CHECK(says(run.output, "add up to"));
+  CHECK(says(run.output, "they have to come to"));
 }

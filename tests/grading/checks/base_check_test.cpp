@@ -117,6 +117,89 @@ TEST_CASE("a line that carries a share fails where it would grow far faster than
   CHECK(ball(80).passed);  // 1 mm: a line may take a small share in what it grows by
 }
 
+TEST_CASE("a line that grows half as fast again as its share is told, and a share beyond the whole",
+          "[base]") {
+  Sample s = court();
+  s.style.girths.clear();
+  const auto ball = [&](Fraction girth) {
+    s.measures[1].base = {girth, ""};
+    return s.finding("shell: ball line");
+  };
+  CHECK_FALSE(ball(268).doubtful);  // 95 mm of a line of 64
+  CHECK(ball(272).doubtful);        // 97 mm
+  CHECK(names(ball(272), "it grows 1.5 times as fast as what it carries"));
+  Sample more = court();
+  more.line("heel", "double", 112, {{"seat", Fraction(2)}});
+  CHECK(more.finding("heel: double").passed);
+  CHECK(more.finding("heel: double").doubtful);
+  CHECK(names(more.finding("heel: double"), "2 times seat is more than the whole of it"));
+  more.line("heel", "most", 66, {{"seat", Fraction(1)}, {"tread", Fraction(-1)}});
+  CHECK_FALSE(names(more.finding("heel: most"), "more than the whole"));
+}
+
+TEST_CASE("of a short line a millimetre is told, though it passes", "[base]") {
+  Sample s;
+  s.add("strap width", 12);
+  s.line("strap", "width", 12.9, {{"strap width", 1}});
+  const StyleFinding wide = s.finding("strap: width");
+  CHECK(wide.passed);
+  CHECK(wide.doubtful);
+  CHECK(names(wide, "7.5 percent off"));
+  Sample near;
+  near.add("strap width", 12);
+  near.line("strap", "width", 12.5, {{"strap width", 1}});
+  CHECK_FALSE(near.finding("strap: width").doubtful);
+}
+
+TEST_CASE("where all lines are off by one factor, it is said once", "[base][random]") {
+  test::holds_for_all("a scaled drawing is known by its lines", [] {
+    const double factor = *rc::gen::element(25.4, 1.0 / 25.4, 10.0, 1.03, 0.9, 1.0, 1.005);
+    Sample s;
+    const int lines = *rc::gen::inRange(2, 5);
+    for (int i = 0; i < lines; ++i) {
+      const Fraction base(*rc::gen::inRange(500, 3000), 10);
+      s.add("m" + std::to_string(i), base);
+      s.line("f", "l" + std::to_string(i), factor * base.value(), {{"m" + std::to_string(i), 1}});
+    }
+    int said = 0;
+    for (const StyleFinding& one : s.findings()) {
+      said += names(one, "every line that carries a whole measure");
+      if (factor > 25.0 && names(one, "every line")) RC_ASSERT(names(one, "inches taken for mm"));
+    }
+    RC_ASSERT(said == (std::abs(factor - 1.0) > 0.02 ? 1 : 0));
+    // One line that is right says that the drawing is.
+    s.add("right", 100);
+    s.line("f", "right", 100, {{"right", 1}});
+    for (const StyleFinding& one : s.findings()) RC_ASSERT(!names(one, "every line"));
+  });
+}
+
+TEST_CASE("a girth line along the base line and a length line across it are told", "[base]") {
+  Sample s = court();
+  FormeSpec& shell = s.style.formes[0];
+  shell.points.push_back({"base from", {0, 0}});
+  shell.points.push_back({"base to", {6, -8}});  // as all lines of this sample run
+  shell.base_line = {"base from", "base to"};
+  shell.length_line = "stick";
+  shell.girth_line = "ball line";
+  const auto directions = [&] {
+    std::vector<StyleFinding> all;
+    for (const StyleFinding& one : s.findings()) {
+      if (one.check == "line direction") all.push_back(one);
+    }
+    return all;
+  };
+  REQUIRE(directions().size() == 1);
+  CHECK(directions().front().subject == "shell: ball line");
+  CHECK(directions().front().doubtful);
+  shell.points.back().at = {8, 6};  // square to them
+  REQUIRE(directions().size() == 1);
+  CHECK(directions().front().subject == "shell: stick");
+  shell.points.back().at = {2, 10};
+  shell.length_line = "";
+  CHECK(directions().empty());
+}
+
 TEST_CASE("a base that is not what the line is drawn as fails with both figures", "[base]") {
   Sample height = court();
   height.measures[4].base = {Fraction(58, 10), ""};

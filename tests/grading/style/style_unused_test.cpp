@@ -16,6 +16,8 @@ namespace {
 
 std::vector<std::string> unused(std::vector<std::pair<std::string, std::string>> changes = {}) {
   std::string text = kSmallStyle;
+  const std::string step = R"("tread": {"base": 90, "per_size": "1/12 in")";  // beside a law that uses none
+  text.replace(text.find(step), step.size(), R"("tread": {"base": 90, "per_size": 0)");
   for (const auto& [from, to] : changes) {
     const auto at = text.find(from);
     REQUIRE(at != std::string::npos);
@@ -56,6 +58,20 @@ TEST_CASE("keys of features that others leave without effect are told, and width
       unused({{R"("widths": ["D", "E", "F", "G", "H"])", R"("widths": ["H", "G", "F", "E", "D"])"}});
   CHECK(turned.size() == 1);
   CHECK(told(turned, "/run/widths"));
+}
+
+TEST_CASE("a step beside a law that uses none is told, and a sample that the run does not hold", "[unused]") {
+  const std::vector<std::string> step =
+      unused({{R"("tread": {"base": 90, "per_size": 0)", R"("tread": {"base": 90, "per_size": 2)"}});
+  CHECK(step.size() == 1);
+  CHECK(told(step, "/measures/tread/per_size"));
+  for (const auto& [from, to] :
+       {std::pair{R"("base": {"size": "8", "width": "F"})", R"("base": {"size": "4", "width": "F"})"},
+        {R"("widths": ["D", "E", "F", "G", "H"])", R"("widths": ["D", "E"])"}}) {
+    const std::vector<std::string> base = unused({{from, to}});
+    CHECK(base.size() == 1);
+    CHECK(told(base, "/base"));
+  }
 }
 
 TEST_CASE("each statement that nothing uses is told, and nothing else", "[unused]") {

@@ -1,0 +1,28 @@
+// Edges that look sewn to each other and that no seam names: nothing is checked of how they meet.
+//
+// At least one of the two is in no seam, neither lies on a fold, and in the sample they
+//
+//   lie on each other, their pieces side by side in one layer, and one is stated as more than raw, lasting
+//     or trim;
+//   lie on each other with their pieces on one side, both closed, open or bagged; or
+//   lie apart, as long and of the same shape to a tenth of a millimetre, and stated as what is sewn together:
+//     pieces that are drawn beside each other.
+//
+// Where one is much longer than the other, both have to be in no seam: it is for others too.
+//
+// A piece that is cut twice for each shoe may be sewn to its own mirror image: its edges want no other.
+#pragma once
+
+#include <vector>
+
+#include "grading/grade/finding.hpp"
+#include "grading/grade/grade.hpp"
+
+namespace lastwright {
+
+struct StyleSpec;
+
+// One finding for each such pair, doubtful; the worst is the length over which the two lie on each other.
+std::vector<StyleFinding> check_unsewn(const StyleSpec& style, const StyleGrade& grade);
+
+}  // namespace lastwright
