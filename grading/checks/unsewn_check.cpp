@@ -21,7 +21,7 @@ constexpr double kShortest = 10.0;       // mm; shorter edges lie alike by chanc
 constexpr double kAlike = 0.1;           // mm; of edges that are drawn apart
 constexpr std::size_t kShapePlaces = 8;  // where the shape of two edges is compared
 // Comparisons of a place with a segment: a thousand times what the demo takes.
-constexpr std::size_t kMostWork = 100'000'000;
+constexpr std::size_t kMostUnsewnWork = 100'000'000;
 
 struct Edge {
   std::size_t piece = 0;
@@ -100,7 +100,7 @@ class UnsewnFinder {
   std::vector<StyleFinding> find() {
     for (std::size_t i = 0; i < edges_.size(); ++i) {
       for (std::size_t k = i + 1; k < edges_.size(); ++k) look_at(i, k);
-      if (work_ > kMostWork) return {too_much()};
+      if (work_ > kMostUnsewnWork) return {too_much()};
     }
     for (std::size_t i = 0; i < edges_.size(); ++i) {
       const Edge& one = edges_[i];

@@ -26,19 +26,19 @@ std::vector<StyleFinding> of(const std::vector<StyleFinding>& all, const std::st
   return some;
 }
 
-struct Looked {
+struct DemoAsMade {
   Demo d = demo();
   StyleLooks looks = StyleLooker(d.loaded.spec, d.grade).all(0);
 };
-Looked& looked() {
-  static Looked one;
+DemoAsMade& demo_as_made() {
+  static DemoAsMade one;
   return one;
 }
 
 // The sides of the demo's seams, some statements of its pieces changed and nothing made again.
 template <class Change>
 std::vector<StyleFinding> sides(Change change) {
-  Looked& on = looked();
+  DemoAsMade& on = demo_as_made();
   StyleSpec style = on.d.loaded.spec;
   StyleGrade grade = on.d.grade;
   change(style, grade);
@@ -59,7 +59,7 @@ SeamSpec& seam_of(StyleSpec& style, const std::string& name) {
 }  // namespace
 
 TEST_CASE("nothing is said of what the demo leaves unstated", "[silence][demo]") {
-  const std::vector<StyleFinding> all = looked().d.judged().findings;
+  const std::vector<StyleFinding> all = demo_as_made().d.judged().findings;
   for (const char* check : {"edges unsewn", "seam hands", "seam layers", "seam counts", "hole size",
                             "holes meet", "line direction"}) {
     INFO(check);
@@ -73,7 +73,7 @@ TEST_CASE("a seam that nobody states is told where its edges lie side by side", 
       "facing to outside quarter",  "facing tab to outside quarter",     "facing top to outside quarter",
       "facing to inside quarter",   "facing tab to inside quarter",      "facing top to inside quarter",
       "backstrap on the back seam", "lining to inside quarter, top line"};
-  const Looked& on = looked();
+  const DemoAsMade& on = demo_as_made();
   for (std::size_t s = 0; s < on.d.loaded.spec.seams.size(); ++s) {
     StyleSpec style = on.d.loaded.spec;
     const SeamSpec gone = style.seams[s];
@@ -101,7 +101,7 @@ TEST_CASE("a seam that nobody states is told where its edges lie side by side", 
 
 TEST_CASE("edges of pieces that are drawn apart are told by their length and shape", "[silence][seam]") {
   // The inside quarter laid elsewhere on the sheet, turned or turned over, and its back seam not stated.
-  Looked& on = looked();
+  DemoAsMade& on = demo_as_made();
   StyleSpec style = on.d.loaded.spec;
   std::erase_if(style.seams, [](const SeamSpec& one) {
     return one.name == "back seam" || one.name == "backstrap on the back seam";
@@ -173,7 +173,7 @@ TEST_CASE("mates that are cut in unlike numbers are told", "[silence][counts]") 
   for (const char* piece :
        {"vamp", "toe cap", "outside quarter", "quarter lining", "vamp lining", "counter", "heel lining"}) {
     INFO(piece);
-    const Demo& d = looked().d;
+    const Demo& d = demo_as_made().d;
     const auto spec = std::find_if(d.loaded.spec.pieces.begin(), d.loaded.spec.pieces.end(),
                                    [&](const PieceSpec& one) { return one.name == piece; });
     CHECK(told(piece, spec->per_pair).empty());
@@ -222,7 +222,7 @@ TEST_CASE("treatments that do not go together are told", "[silence][treatment]")
 }
 
 TEST_CASE("single holes of two layers that miss each other are told in any size", "[silence][hole]") {
-  Looked& on = looked();
+  DemoAsMade& on = demo_as_made();
   const StyleSpec& style = on.d.loaded.spec;
   const auto index = [&](const std::string& name) {
     return static_cast<std::size_t>(
