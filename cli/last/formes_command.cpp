@@ -29,6 +29,7 @@ struct FormesOptions {
   std::vector<std::string> widths;
   FormeSetOptions set;
   double columns = 61;
+  bool strain = false;  // a picture of every last, not of the bases alone
   bool force = false;
 };
 
@@ -88,6 +89,10 @@ Status put_formes(const LastFormes& formes, const std::string& label, OutputSet&
   }
   if (Status put = out.add("points/" + safe_name(label) + ".json", forme_points_json(formes)); !put)
     return put;
+  return Done{};
+}
+
+Status put_strain(const LastFormes& formes, const std::string& label, OutputSet& out) {
   return out.add("strain/" + safe_name(label) + ".svg",
                  strain_svg(formes, fmt::format("formes of the last {}", label)));
 }
@@ -212,10 +217,17 @@ ExitCode run_formes(FormesOptions& options) {
   const FormeSink sink = [&](std::size_t i, const GradedLast& last, const LastFormes& formes) {
     rows[i] = rows_of(last.at, formes);
     tied.take(set, i, formes);
-    return put_formes(formes, last.at.size.label + " " + last.at.width.label, *out);
+    const std::string label = last.at.size.label + " " + last.at.width.label;
+    if (Status put = put_formes(formes, label, *out); !put || !options.strain) return put;
+    return put_strain(formes, label, *out);
   };
   if (Status done = flatten_set(set, *bases, options.set, sink); !done) return report(done.problem());
   if (Status put = put_tables(rows, *out); !put) return report(put.problem());
+  for (std::size_t b = 0; b < bases->formes.size(); ++b) {
+    const SizeWidth& at = set.bases[b].at;
+    const std::string label = fmt::format("base {} {}", at.size.label, at.width.label);
+    if (Status put = put_strain(bases->formes[b], label, *out); !put) return report(put.problem());
+  }
   const Result<RulesBesideLast> rules = rules_of(set, tied);
   if (!rules) return report(rules.problem());
   if (tied.base) {
@@ -250,6 +262,8 @@ void add_last_formes(Program& app, Action& action) {
       ->capture_default_str();
   command->add_flag("--keep-feather", options->set.formes.keep_feather,
                     "keep the featherline's length too; the skin is then stretched more elsewhere");
+  command->add_flag("--strain", options->strain,
+                    "a picture of the strain of every last, not of the bases alone");
   command->add_option("--threads", options->set.set.threads, "0: one per core")->capture_default_str();
   command->add_flag("--keep-going", options->set.set.keep_going,
                     "flatten what can be flattened; list what is refused");

@@ -67,7 +67,8 @@ std::string rules_json(const LoadedStyle& style, const RulesBesideLast& rules, c
   for (std::size_t t = 0; t < rules.ties.size(); ++t) {
     nlohmann::ordered_json points = nlohmann::ordered_json::object();
     for (const FittedRule& r : rules.fitted[t]) {
-      points[r.point] = {{"per_size", {rounded(r.per_size.x), rounded(r.per_size.y)}},
+      points[r.point] = {{"drawn", {rounded(r.drawn.x), rounded(r.drawn.y)}},
+                         {"per_size", {rounded(r.per_size.x), rounded(r.per_size.y)}},
                          {"per_width", {rounded(r.per_width.x), rounded(r.per_width.y)}},
                          {"residual", rounded(r.residual)}};
     }

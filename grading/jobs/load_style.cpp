@@ -10,6 +10,7 @@
 #include <utility>
 
 #include "geometry/files/read_file.hpp"
+#include "grading/jobs/last_rules.hpp"
 #include "grading/jobs/load_tables.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/pieces/piece_lie.hpp"
@@ -34,7 +35,10 @@ class StyleLoader {
       : path_(path), options_(options), text_(std::move(text)), limits_(options.limits) {}
 
   StyleLoad run() {
-    if (read_text() && read_tables()) read_drawings();
+    if (read_text() && read_tables()) {
+      read_drawings();
+      follow_lasts();
+    }
     if (std::vector<std::string>& notes = style_.notes; notes.size() > kMostNotes) {
       const std::size_t more = notes.size() - kMostNotes;
       notes.resize(kMostNotes);
@@ -109,6 +113,24 @@ class StyleLoader {
   static Problem at(const char* pointer, Problem problem) {
     problem.place.pointer = pointer;
     return problem;
+  }
+
+  // Where the points of formes are known.
+  void follow_lasts() {
+    for (FormeSpec& forme : style_.spec.formes) {
+      if (!forme.rules_from_last || !problems_.empty()) continue;
+      const std::string file = file_beside(path_, forme.rules_from_last->file);
+      style_.inputs.push_back(file);
+      const std::size_t before = forme.rules.size();
+      const Result<FollowedLast> followed = follow_last(forme, file);
+      if (!followed) {
+        add(followed.problem());
+        continue;
+      }
+      style_.notes.push_back(
+          fmt::format("forme {}: {} points follow the last {}, within {:.2f} mm of where it takes them",
+                      forme.name, forme.rules.size() - before, followed->last, followed->residual));
+    }
   }
 
   void read_drawings() {

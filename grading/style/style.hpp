@@ -95,6 +95,13 @@ enum class FormeRole { kUpper, kBottom };
 inline constexpr FormeRole kFormeRoles[] = {FormeRole::kUpper, FormeRole::kBottom};
 const char* name_of(FormeRole role);  // "upper", "bottom"
 
+// Points of a forme that move as a last does: rules fitted to it, read from the file that lastwright last
+// formes writes.
+struct RulesFromLast {
+  std::string file;  // relative to the style file
+  std::vector<std::string> points;
+};
+
 struct FormeSpec {
   std::string name;  // "shell" or "bottom" by custom; any name will do
   std::vector<NamedPoint> points;
@@ -103,6 +110,7 @@ struct FormeSpec {
   std::string length_line;  // name of the measure line that sets the proportional grade along the base line
   std::string girth_line;   // name of the measure line that sets it across
   std::vector<Rule> rules;
+  std::optional<RulesFromLast> rules_from_last = {};  // added to the rules by who loads the style
   // Edges of pieces that keep their shape: the points of each keep their places to each other. Filled in by
   // the grade from its pieces.
   std::vector<HeldStretch> held = {};

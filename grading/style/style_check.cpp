@@ -76,6 +76,11 @@ class StyleChecker {
     for (std::size_t i = 0; i < forme.rules.size(); ++i) {
       check_rule(forme.rules[i], points, pointer_to(at + "/rules", i), driving, lines);
     }
+    if (forme.rules_from_last) {
+      const std::vector<std::string>& followers = forme.rules_from_last->points;
+      for (std::size_t i = 0; i < followers.size(); ++i)
+        known(followers[i], "point", points, pointer_to(at + "/rules_from_last/points", i));
+    }
     known(forme.length_line, "measure line", driving, at + "/length_line");
     known(forme.girth_line, "measure line", driving, at + "/girth_line");
     if (forme.length_line == forme.girth_line)

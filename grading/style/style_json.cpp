@@ -228,6 +228,8 @@ class StyleReader {
     const Json& rules = from.at("rules");
     for (std::size_t i = 0; i < rules.size(); ++i)
       spec.rules.push_back(rule(rules[i], pointer_to(at + "/rules", i)));
+    if (const auto last = from.find("rules_from_last"); last != from.end())
+      spec.rules_from_last = RulesFromLast{last->at("file").get<std::string>(), texts(last->at("points"))};
     return spec;
   }
 

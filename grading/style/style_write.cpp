@@ -101,6 +101,8 @@ Json forme(const FormeSpec& spec) {
   out["girth_line"] = spec.girth_line;
   out["rules"] = Json::array();
   for (const Rule& rule : spec.rules) out["rules"].push_back(std::visit(RuleWriter{}, rule));
+  if (spec.rules_from_last)
+    out["rules_from_last"] = {{"file", spec.rules_from_last->file}, {"points", spec.rules_from_last->points}};
   return out;
 }
 

@@ -115,7 +115,7 @@ std::vector<FittedRule> fit_rules(const LoadedStyle& style, const FormeTie& tie,
       }
     }
     const double both = ss * ww - sw * sw;
-    FittedRule rule{point.name, {}, {}, 0.0};
+    FittedRule rule{point.name, point.drawn, {}, {}, 0.0};
     if (both > 1e-9) {
       rule.per_size = (ww * sm - sw * wm) / both;
       rule.per_width = (ss * wm - sw * sm) / both;

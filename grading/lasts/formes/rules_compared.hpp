@@ -33,6 +33,7 @@ Result<std::vector<ComparedForme>> compare_rules(const LoadedStyle& style, const
 // A point's move by the last as a rule: so much for each size and each width, by least squares over a run.
 struct FittedRule {
   std::string point;
+  Vec2 drawn;
   Vec2 per_size;  // along the forme's base line and square to it, as a style's point rules are stated
   Vec2 per_width;
   double residual = 0.0;  // mm: the largest distance of the rule from the last's own place in the run

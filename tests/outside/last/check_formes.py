@@ -1,0 +1,123 @@
+#!/usr/bin/python3
+"""Checks formes from lasts with ezdxf and shapely, and closes the loop: rules fitted to them are given to the style, which is
+compared with its last again.
+
+usage: check_formes.py LASTWRIGHT DEMO_FOLDER WORK_FOLDER
+"""
+import collections
+import csv
+import json
+import math
+import os
+import shutil
+import subprocess
+import sys
+
+try:
+    import ezdxf
+    from shapely.geometry import Polygon
+except ImportError as missing:
+    print(f"skipped: {missing}")
+    sys.exit(77)
+
+program, demo, work = sys.argv[1:4]
+shutil.rmtree(work, ignore_errors=True)
+shutil.copytree(demo, os.path.join(work, "style"))
+failures = []
+
+
+def check(good, text):
+    print(("ok    " if good else "FAIL  ") + text)
+    if not good:
+        failures.append(text)
+
+
+def run(*words):
+    done = subprocess.run([program, *words], capture_output=True, text=True)
+    return done.returncode, done.stdout + done.stderr
+
+
+def rows(folder, name):
+    with open(os.path.join(work, folder, name), encoding="utf-8", newline="") as file:
+        return list(csv.DictReader(file))
+
+
+def formes(folder, *options):
+    return run("last", "formes", os.path.join(work, "style", "last.json"), "--out", os.path.join(work, folder), *options)
+
+
+def length(polyline):
+    points = list(polyline.get_points("xyb"))
+    if polyline.closed:
+        points.append(points[0])
+    total = 0.0
+    for (x, y, bulge), (u, v, _) in zip(points, points[1:]):
+        chord = math.hypot(u - x, v - y)
+        turn = 4.0 * math.atan(abs(bulge))
+        total += chord if turn < 1e-9 else chord * turn / (2.0 * math.sin(turn / 2.0))
+    return total
+
+
+code, said = formes("formes", "--sizes", "7,9", "--widths", "E,F")
+check(code == 0, "the demo's formes are made")
+lines = rows("formes", "lines.csv")
+check(len(lines) == 4 * (7 + 7 + 7 + 9), f"{len(lines)} lines in the table")
+check(all(abs(float(r["difference_mm"])) < 0.05 for r in lines if r["kept"] == "yes"), "kept lines are as long as on the last")
+rims = {"feather", "front line", "top line", "back curve", "inside feather", "outside feather"}
+areas = {(r["size"], r["width"], r["forme"]): float(r["flat_mm2"]) for r in rows("formes", "strain.csv") if r["zone"] == "all"}
+for forme in ("outside", "inside", "mean", "bottom"):
+    for size, width in (("7", "E"), ("9", "F")):
+        drawing = ezdxf.readfile(os.path.join(work, "formes", forme, f"{size} {width}.dxf")).modelspace()
+        mine = [r for r in lines if (r["size"], r["width"], r["forme"]) == (size, width, forme)]
+        outline, = drawing.query('LWPOLYLINE[layer=="CUT"]')
+        around = sum(float(r["flat_mm"]) for r in mine if r["line"] in rims)
+        check(outline.closed and abs(length(outline) - around) < 0.02, f"{forme} {size} {width}: outline {length(outline):.3f}, rims {around:.3f} mm")
+        drawn = sorted(length(line) for line in drawing.query('LWPOLYLINE[layer=="GUIDE"]'))
+        told = sorted(float(r["flat_mm"]) for r in mine if r["line"] not in rims)
+        check(len(drawn) == len(told) and all(abs(a - b) < 0.02 for a, b in zip(drawn, told)), f"{forme} {size} {width}: {len(told)} lines as told")
+        polygon = Polygon([(x, y) for x, y, _ in outline.get_points("xyb")])
+        check(polygon.is_valid and abs(polygon.area / areas[size, width, forme] - 1.0) < 0.003, f"{forme} {size} {width}: simple, {polygon.area:.0f} mm2")
+        names = collections.Counter(text.dxf.text for text in drawing.query("TEXT"))
+        check(all(names[name] == 1 for name in ("heel", "toe")) and len(drawing.query("CIRCLE")) == sum(names.values()) - 1, f"{forme} {size} {width}: its points are named")
+
+# What the table's shares say is what the style of the demo was written with.
+shares = {r["girth"]: float(r["bottom_grows_by_share_of_tread"]) for r in rows("formes", "shares.csv")}
+for girth, share in (("ball girth", 1.0), ("waist girth", 0.75), ("instep girth", 2.0 / 3.0)):
+    check(abs(shares[girth] - share) < 0.005, f"{girth}: the bottom takes {shares[girth]:.4f} of the tread's growth, {share:.4f} by the style")
+
+
+# The loop: the style's points follow the last.
+def apart(folder, names):
+    found = [float(r["apart_mm"]) for r in rows(folder, "rule_points.csv") if r["forme"] == "shell" and r["point"] in names]
+    assert len(found) == 4 * len(names)
+    return max(found)
+
+
+followers = ["joint", "wing foot", "cap foot", "puff foot", "waist feather", "instep feather"]
+path = os.path.join(work, "style", "style.json")
+style = json.load(open(path, encoding="utf-8"))
+shell = style["formes"]["shell"]
+shell["rules"] = [r for r in shell["rules"] if "point" not in r]
+shell["rules_from_last"] = {"file": "../formes/rules.json", "points": followers}
+json.dump(style, open(path, "w", encoding="utf-8"))
+before = apart("formes", followers)
+code, said = formes("again", "--sizes", "7,9", "--widths", "E,F")
+check(code == 0, "formes are made for a style that follows its last" + ("" if code == 0 else ": " + said))
+rules = json.load(open(os.path.join(work, "formes", "rules.json"), encoding="utf-8"))["formes"]["shell"]["points"]
+residual = max(rules[name]["residual"] for name in followers)
+if code == 0:
+    after = apart("again", followers)
+    check(before > 0.4 and after < residual + 0.001, f"rules and last were {before:.2f} mm apart, now {after:.3f}, and {residual:.3f} is stated")
+code, said = run("check", path)
+check("6 points follow the last" in said, f"check tells what follows the last (exit {code})")
+
+shell["rules_from_last"]["points"] = ["joint", "tongue top"]
+json.dump(style, open(path, "w", encoding="utf-8"))
+code, said = run("check", path)
+check(code == 3 and "no rule for the point 'tongue top'" in said, "a point beyond the last has no rule there")
+shell["rules_from_last"]["points"] = ["joint"]
+shell["points"]["joint"][0] += 0.5
+json.dump(style, open(path, "w", encoding="utf-8"))
+code, said = run("check", path)
+check(code == 3 and "drawn elsewhere" in said, "a point that was moved since is refused")
+sys.exit(1 if failures else 0)
