@@ -136,6 +136,9 @@ ExitCode run_redraw(const RedrawCommand& command) {
   if (command.out.empty() || command.out == command.style) {
     if (!command.force && !command.out.empty()) inputs.push_back(command.style);
   }
+  // Where nothing could be read there is nothing to tell of.
+  if (redraw.pieces.empty() && redraw.told.empty() && !redraw.problems.empty() && !command.json)
+    return print_problems(redraw.problems);
   if (!command.svg.empty()) {
     std::vector<std::string> kept = inputs;
     kept.push_back(command.style);

@@ -2,10 +2,13 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <functional>
 #include <optional>
 #include <string>
 #include <utility>
+
+#include "grading/style/stated_places.hpp"
 
 namespace lastwright {
 
@@ -145,6 +148,56 @@ class NamedChange {
     }
   }
 
+  // A reference to a point, or a line of one: whose corners and edges it names, and the forme its points are
+  // of.
+  struct Stated {
+    const Json& json;
+    std::string pointer;
+    std::string piece;
+    std::string forme;
+    std::string place;  // of the style that is stated so: "/formes/shell/points/toe"
+  };
+  using SeeStated = std::function<void(const Stated&)>;
+  void stated_in(const Json& value, const std::string& pointer, const std::string& own,
+                 const std::string& of_forme, const std::string& place, const SeeStated& seen) const {
+    const bool stands = is_reference(value);
+    const std::string here = place.empty() && stands ? pointer : place;
+    if (!here.empty() && value.is_object()) {
+      const Json& of = under(value, "of");
+      seen({value, pointer, of.is_string() ? of.get<std::string>() : own, of_forme, here});
+    }
+    if (!value.is_structured()) return;
+    std::size_t i = 0;
+    for (const auto& [key, child] : value.items())
+      stated_in(child, value.is_array() ? pointer_to(pointer, i++) : pointer_to(pointer, key), own, of_forme,
+                here, seen);
+  }
+  void each_stated(const SeeStated& seen) const {
+    const Json& formes = under(root_, "formes");
+    if (formes.is_object()) {
+      for (const auto& [name, forme] : formes.items())
+        stated_in(under(forme, "points"), pointer_to("/formes", name) + "/points", "", name, "", seen);
+    }
+    const Json& pieces = under(root_, "pieces");
+    for (std::size_t i = 0; pieces.is_array() && i < pieces.size(); ++i) {
+      const Json& name = under(pieces[i], "name");
+      const Json& of_forme = under(pieces[i], "forme");
+      stated_in(pieces[i], pointer_to("/pieces", i), name.is_string() ? name.get<std::string>() : "",
+                of_forme.is_string() ? of_forme.get<std::string>() : "", "", seen);
+    }
+  }
+  static bool names_in(const Json& list, const std::string& name) {
+    return list.is_array() &&
+           std::any_of(list.begin(), list.end(), [&](const Json& one) { return says(one, name); });
+  }
+  static bool names_edge(const Stated& stated, const std::string& name) {
+    return says(under(stated.json, "along"), name) || says(under(stated.json, "edge"), name) ||
+           names_in(under(stated.json, "edges"), name);
+  }
+  static bool names_corner(const Stated& stated, const std::string& name) {
+    return says(under(stated.json, "corner"), name) || names_in(under(stated.json, "along"), name);
+  }
+
   // `old` wherever a feature names it: as the value of `key`, or in the list of `list`.
   void rename_in_features(const Json& value, const std::string& pointer, const std::vector<std::string>& keys,
                           const std::string& list, const std::string& old, const std::string& now) {
@@ -152,7 +205,8 @@ class NamedChange {
       for (std::size_t i = 0; i < value.size(); ++i)
         rename_in_features(value[i], pointer_to(pointer, i), keys, list, old, now);
     }
-    if (!value.is_object()) return;
+    // What a reference names may be another piece's.
+    if (!value.is_object() || is_reference(value)) return;
     for (const auto& [key, child] : value.items()) {
       const std::string at = pointer_to(pointer, key);
       for (const std::string& one : keys) {
@@ -174,6 +228,7 @@ class NamedChange {
     each_meeting([&](const std::string&, const Json& meeting, const std::string& at) {
       set_key(under(meeting, "on"), at + "/on", "piece", found.name, name);
     });
+    each_stated([&](const Stated& stated) { set_key(stated.json, stated.pointer, "of", found.name, name); });
   }
 
   void rename_edge() {
@@ -191,6 +246,11 @@ class NamedChange {
       if (of == in.name) set_key(meeting, at, "edge", found.name, name);
       const Json& on = under(meeting, "on");
       if (says(under(on, "piece"), in.name)) set_key(on, at + "/on", "edge", found.name, name);
+    });
+    each_stated([&](const Stated& stated) {
+      if (stated.piece != in.name) return;
+      for (const char* key : {"along", "edge"}) set_key(stated.json, stated.pointer, key, found.name, name);
+      set_list(under(stated.json, "edges"), stated.pointer + "/edges", found.name, name);
     });
   }
 
@@ -215,6 +275,11 @@ class NamedChange {
       if (of == in.name) set_key(meeting, at, "corner", old, name);
       const Json& on = under(meeting, "on");
       if (says(under(on, "piece"), in.name)) set_key(on, at + "/on", "corner", old, name);
+    });
+    each_stated([&](const Stated& stated) {
+      if (stated.piece != in.name) return;
+      set_key(stated.json, stated.pointer, "corner", old, name);
+      set_list(under(stated.json, "along"), stated.pointer + "/along", old, name);
     });
   }
 
@@ -248,6 +313,11 @@ class NamedChange {
       if (!says(under(pieces[i], "forme"), of)) continue;
       point_in_piece(pieces[i], pointer_to("/pieces", i), old, name);
     }
+    each_stated([&](const Stated& stated) {
+      if (stated.forme != of) return;
+      for (const char* key : {"from", "toward", "near"}) set_key(stated.json, stated.pointer, key, old, name);
+      set_list(under(stated.json, "through"), stated.pointer + "/through", old, name);
+    });
   }
 
   void point_in_piece(const Json& in, const std::string& pointer, const std::string& old,
@@ -298,6 +368,10 @@ class NamedChange {
       if (of != found.name && says(under(under(meeting, "on"), "piece"), found.name))
         throw Refused{fmt::format("piece {} lies on it; say otherwise where that one lies first", of)};
     });
+    each_stated([&](const Stated& stated) {
+      if (stated.piece == found.name && !stated.place.starts_with(found.pointer + "/"))
+        throw Refused{fmt::format("{} is stated by it: give that place otherwise first", stated.place)};
+    });
     const Json& seams = under(root_, "seams");
     for (std::size_t i = seams.is_array() ? seams.size() : 0; i-- > 0;) {
       if (says(under(under(seams[i], "one"), "piece"), found.name) ||
@@ -329,7 +403,7 @@ class NamedChange {
       if (at && !both) set(pointer_to(pointer, *at), stays);
       return;
     }
-    if (!value.is_structured()) return;
+    if (!value.is_structured() || is_reference(value)) return;
     std::size_t i = 0;
     for (const auto& [key, child] : value.items()) {
       const std::string at = value.is_array() ? pointer_to(pointer, i++) : pointer_to(pointer, key);
@@ -362,6 +436,11 @@ class NamedChange {
                          (says(under(on, "corner"), corner) || says(under(on, "edge"), lost));
       if (here || there) throw Refused{fmt::format("where piece {} lies is said by it", of)};
     });
+    each_stated([&](const Stated& stated) {
+      if (stated.piece == in.name &&
+          (names_corner(stated, corner) || names_edge(stated, lost) || names_edge(stated, kept)))
+        throw Refused{fmt::format("{} is stated by it: give that place otherwise first", stated.place)};
+    });
     merge_in_lists(under(in.json, "features"), in.pointer + "/features", lost, kept);
     each_seam_side([&](const Json& side, const std::string& at) {
       if (says(under(side, "piece"), in.name)) set_key(side, at, "edge", lost, kept);
@@ -382,7 +461,7 @@ class NamedChange {
       }
       return;
     }
-    if (!value.is_structured()) return;
+    if (!value.is_structured() || is_reference(value)) return;
     std::size_t i = 0;
     for (const auto& [key, child] : value.items())
       split_in_lists(child, value.is_array() ? pointer_to(pointer, i++) : pointer_to(pointer, key), old,
@@ -397,6 +476,11 @@ class NamedChange {
     const std::string name = free_name("name", [&](const std::string& one) { return has_edge(in, one); });
     const Json& at = under(asked_, "at");
     if (at.is_null()) throw Refused{"the change does not say where the corner is"};
+    each_stated([&](const Stated& stated) {
+      if (stated.piece == in.name && names_edge(stated, found.name))
+        throw Refused{fmt::format("{} is stated by the edge {}: give that place otherwise first",
+                                  stated.place, found.name)};
+    });
     set(pointer_to(in.pointer + "/corners", corner), at);
     Json part = found.json;
     part["name"] = name;

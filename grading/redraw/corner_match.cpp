@@ -165,7 +165,9 @@ class CornerMatch {
       if (one.corner && (nearest == nullptr || distance(one.at, was.at) < distance(nearest->at, was.at)))
         nearest = &one;
     }
-    std::string text = fmt::format("the new outline has no corner for it within {:g} mm", options_.reach);
+    std::string text =
+        fmt::format("the new outline has no corner for it, in its order round the outline, within {:g} mm",
+                    options_.reach);
     if (nearest != nullptr) {
       text += fmt::format(
           "; its nearest, at {}, is {:.3f} mm off and turns by {:.0f} degrees where it turned by {:.0f}",

@@ -110,6 +110,26 @@ class PieceTwins {
     return one.contour.closed && !one.inner && (!one.role || one.role == LayerRole::kBoundary);
   }
 
+  void refuse_sheet(std::string message) {
+    Problem problem{Trouble::kGeometry, std::move(message), {}, {}, {}};
+    problem.place.pointer = pointer_to("/drawings", key_);
+    out_.problems.push_back(problem.in_file(fresh_.drawing.file));
+  }
+
+  // How much larger the new outlines are, by the one in the middle; none where they are about as large.
+  static std::optional<double> size_ratio(const OutlineTwins& twins) {
+    constexpr double kAlike = 1.3;  // no sample is drawn again so much larger
+    std::vector<double> ratios;
+    for (const OutlineTwin& twin : twins) {
+      if (twin.was.size() == 1) ratios.push_back(twin.now->length() / twin.was.front()->length());
+    }
+    if (ratios.empty()) return std::nullopt;
+    std::sort(ratios.begin(), ratios.end());
+    const double middle = ratios[ratios.size() / 2];
+    if (middle < kAlike && middle > 1.0 / kAlike) return std::nullopt;
+    return middle;
+  }
+
   bool lay_sheet() {
     std::vector<std::optional<OutlineRuler>> rulers(fresh_.contours.size());
     const auto ruler = [&](std::size_t c) -> const OutlineRuler* {
@@ -124,7 +144,9 @@ class PieceTwins {
       // Pieces that are drawn elsewhere than they lie are often put elsewhere again: each is found by itself.
       twins.push_back({ruler(*named_[i]), {&out_.pieces[i].was}});
     }
-    if (2 * twins.size() < out_.pieces.size()) {
+    // Where there are more outlines than any pattern has, the sheet is taken as it is.
+    constexpr std::size_t kMostOutlines = 300;
+    if (2 * twins.size() < out_.pieces.size() && fresh_.contours.size() <= kMostOutlines) {
       for (std::size_t c = 0; c < fresh_.contours.size(); ++c) {
         if (taken.count(c) > 0 || !may_be_piece(c) || ruler(c) == nullptr) continue;
         OutlineTwin twin{ruler(c), {}};
@@ -136,11 +158,16 @@ class PieceTwins {
         if (!twin.was.empty()) twins.push_back(std::move(twin));
       }
     }
+    if (const auto ratio = size_ratio(twins)) {
+      refuse_sheet(
+          fmt::format("the outlines of the new drawing are {:.4g} times as large as the old ones: is it in "
+                      "another unit than it says, or than the style says (\"units\")?",
+                      *ratio));
+      return false;
+    }
     const Result<SheetMotion> found = find_sheet(twins, reach_);
     if (!found) {
-      Problem problem = found.problem();
-      problem.place.pointer = pointer_to("/drawings", key_);
-      out_.problems.push_back(problem.in_file(fresh_.drawing.file));
+      refuse_sheet(found.problem().message);
       return false;
     }
     out_.sheet = *found;
@@ -234,7 +261,7 @@ class PieceTwins {
       return;
     }
     out_.pieces[i].renamed = source;
-    out_.told.push_back(fmt::format("piece {}: drawn as {} now, {:.3f} mm from where {} was at most",
+    out_.told.push_back(fmt::format("piece {}: it is {} now, at most {:.2f} mm from where {} was",
                                     out_.pieces[i].spec->name, described(fresh_.contours[contour]),
                                     near.front().off, name));
     take(i, contour, *ruler_of(fresh_, contour));
@@ -247,10 +274,14 @@ class PieceTwins {
   }
 
   void tell_new() {
+    constexpr std::size_t kMostTold = 20;
+    std::size_t left = 0;
     for (std::size_t c = 0; c < fresh_.contours.size(); ++c) {
-      if (used_.count(c) == 0 && may_be_piece(c) && fresh_.contours[c].role)
-        out_.told.push_back("no piece takes " + described(fresh_.contours[c]));
+      if (used_.count(c) > 0 || !may_be_piece(c) || !fresh_.contours[c].role) continue;
+      if (++left <= kMostTold) out_.told.push_back("no piece takes " + described(fresh_.contours[c]));
     }
+    if (left > kMostTold)
+      out_.told.push_back(fmt::format("no piece takes {} more outlines", left - kMostTold));
   }
 
   const StyleSpec& style_;

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <filesystem>
+#include <iterator>
 #include <memory>
 #include <set>
 #include <utility>
@@ -17,6 +18,8 @@
 #include "grading/pieces/outline_split.hpp"
 #include "grading/pieces/piece_lie.hpp"
 #include "grading/redraw/piece_twins.hpp"
+#include "grading/redraw/redraw_edits.hpp"
+#include "grading/redraw/redraw_proof.hpp"
 #include "grading/style/stated_places.hpp"
 #include "grading/style/style_json.hpp"
 
@@ -28,7 +31,9 @@ constexpr double kToTell = 1e-3;   // mm: less is the rounding of a drawing
 constexpr double kOnDrawn = 0.05;  // mm: what lies this near to a line of the old drawing was put on it
 
 std::string place_text(Vec2 p) {
-  return fmt::format("({:.3f}, {:.3f})", p.x, p.y);
+  // What rounds to nothing has no sign.
+  const auto plain = [](double x) { return std::abs(x) < 5e-4 ? 0.0 : x; };
+  return fmt::format("({:.3f}, {:.3f})", plain(p.x), plain(p.y));
 }
 
 // What one piece says of where a place is now.
@@ -40,6 +45,10 @@ struct Vote {
 
 bool drawn_apart(const PieceSpec& piece) {
   return piece.lies && !piece.lies->as_drawn;
+}
+
+void append(std::vector<JsonEdit>& edits, std::vector<JsonEdit> more) {
+  std::move(more.begin(), more.end(), std::back_inserter(edits));
 }
 
 class Redrawing {
@@ -80,7 +89,8 @@ class Redrawing {
     std::string was = text_;
     for (const auto& [key, file] : options_.was) {
       const Result<Splice> splice =
-          splice_of(was, {JsonEdit::Kind::kSet, pointer_to("/drawings", key) + "/file", file});
+          splice_of(was, {JsonEdit::Kind::kSet, pointer_to("/drawings", key) + "/file",
+                          std::filesystem::absolute(file).string()});
       if (splice) was = spliced(was, *splice);
     }
     StyleLoad load = load_style_text(path_, was, options_.files);
@@ -122,25 +132,12 @@ class Redrawing {
                       key, sheet.mirrored ? "mirrored, " : "", std::round(sheet.turn * 1e4) / 1e4,
                       place_text(sheet.by), 100.0 * twins.sheet.same));
     }
-    set_sheet(key, twins.sheet.sheet);
+    append(edits_, sheet_edits(document_->root, key, twins.sheet.sheet));
     for (const std::string& told : twins.told) out_.told.push_back(fmt::format("drawing {}: {}", key, told));
     for (const PieceTwin& piece : twins.pieces) {
       if (piece.now) take_piece(piece);
     }
     fresh_keys_.insert(key);
-  }
-
-  void set_sheet(const std::string& key, const std::optional<SheetSpec>& sheet) {
-    const std::string at = pointer_to("/drawings", key) + "/sheet";
-    if (sheet) {
-      Json value = Json::object();
-      if (sheet->mirrored) value["mirrored"] = true;
-      if (sheet->turn != 0.0) value["turn"] = sheet->turn;
-      value["by"] = place_json(sheet->by);
-      edits_.push_back({JsonEdit::Kind::kSet, at, value});
-    } else if (document_->root.contains(Json::json_pointer(at))) {
-      edits_.push_back({JsonEdit::Kind::kRemove, at, {}});
-    }
   }
 
   const FormeSpec& forme_of(const PieceSpec& piece) const {
@@ -172,7 +169,7 @@ class Redrawing {
     const PieceSpec& spec = *twin.spec;
     const FormeSpec& forme = forme_of(spec);
     const std::string at = pointer_to("/pieces", twin.index);
-    if (twin.renamed) rename(at, spec.source, *twin.renamed);
+    if (twin.renamed) append(edits_, source_edits(at, spec.source, *twin.renamed));
     std::vector<Vec2> places;
     for (const CornerSpec& corner : spec.corners) places.push_back(drawn_corner(twin, corner, forme));
     const std::size_t corners = places.size();
@@ -210,7 +207,7 @@ class Redrawing {
     for (const Vec2 added : found.added)
       out_.told.push_back(fmt::format("{}: the outline has a new corner at {}, which the style does not name",
                                       spec.name, place_text(added)));
-    if (all) measure_edges(twin, found, places, shown_piece);
+    if (all) shown_piece.edges = moved_edges(twin, places, found);
     out_.pieces.push_back(std::move(shown_piece));
   }
 
@@ -223,23 +220,6 @@ class Redrawing {
                     {}};
     problem.place.pointer = pointer;
     add(problem.in("corner", corner).in("piece", piece));
-  }
-
-  void rename(const std::string& at, const OutlineSource& was, const OutlineSource& now) {
-    const auto set = [&](const char* key, bool had, const std::optional<Json>& value) {
-      const std::string pointer = at + "/outline/" + key;
-      if (value) {
-        edits_.push_back({JsonEdit::Kind::kSet, pointer, *value});
-      } else if (had) {
-        edits_.push_back({JsonEdit::Kind::kRemove, pointer, {}});
-      }
-    };
-    const auto text = [](const std::optional<std::string>& name) {
-      return name ? std::optional<Json>(*name) : std::nullopt;
-    };
-    set("block", was.block.has_value(), text(now.block));
-    set("layer", was.layer.has_value(), text(now.layer));
-    set("at", was.at.has_value(), now.at ? std::optional<Json>(place_json(*now.at)) : std::nullopt);
   }
 
   // Places of the style that are given by coordinates and were put on the old outline of a piece, but for its
@@ -288,43 +268,6 @@ class Redrawing {
     } else if (spot.is_string() && !drawn_apart(*twin.spec)) {
       votes_[pointer_to(pointer_to("/formes", twin.spec->forme) + "/points", spot.get<std::string>())]
           .push_back({from, was, found});
-    }
-  }
-
-  void measure_edges(const PieceTwin& twin, const CornersFound& found, const std::vector<Vec2>& places,
-                     RedrawnPiece& piece) const {
-    constexpr std::size_t kLooks = 60;
-    const auto index = [&](const std::string& name) {
-      const auto& corners = twin.spec->corners;
-      return static_cast<std::size_t>(std::find_if(corners.begin(), corners.end(),
-                                                   [&](const CornerSpec& one) { return one.name == name; }) -
-                                      corners.begin());
-    };
-    for (const EdgeSpec& edge : twin.spec->edges) {
-      const double from = twin.now->nearest(found.corners[index(edge.from)].at).s;
-      const double to = twin.now->nearest(found.corners[index(edge.to)].at).s;
-      double along = twin.now->onward(from, to);
-      if (edge.from == edge.to) along = twin.now->length();
-      RedrawnEdge moved{edge.name, 0.0, {}};
-      for (std::size_t i = 0; i <= kLooks; ++i) {
-        const Vec2 p = twin.now->at(from + along * static_cast<double>(i) / kLooks);
-        const double off = twin.was.nearest(p).distance;
-        if (off <= moved.most) continue;
-        moved.most = off;
-        moved.at = p;
-      }
-      const double was_from = twin.was.nearest(places[index(edge.from)]).s;
-      const double was_to = twin.was.nearest(places[index(edge.to)]).s;
-      double was_along = twin.was.onward(was_from, was_to);
-      if (edge.from == edge.to) was_along = twin.was.length();
-      for (std::size_t i = 0; i <= kLooks; ++i) {
-        const OutlineRuler::Foot foot =
-            twin.now->nearest(twin.was.at(was_from + was_along * static_cast<double>(i) / kLooks));
-        if (foot.distance <= moved.most) continue;
-        moved.most = foot.distance;
-        moved.at = foot.at;
-      }
-      if (moved.most > kOnDrawn) piece.edges.push_back(moved);
     }
   }
 
@@ -432,53 +375,7 @@ class Redrawing {
       text = spliced(text, *splice);
     }
     out_.text = std::move(text);
-    prove();
-  }
-
-  // The new style is loaded with the new drawings, and each of its corners must be where it was found.
-  void prove() {
-    std::string text = out_.text;
-    const auto name = [&](const std::string& key, const std::string& file) {
-      const Result<Splice> splice =
-          splice_of(text, {JsonEdit::Kind::kSet, pointer_to("/drawings", key) + "/file", file});
-      if (splice) text = spliced(text, *splice);
-    };
-    for (const DrawingSpec& drawing : old_.spec.drawings) {
-      const auto fresh = options_.fresh.find(drawing.key);
-      const auto was = options_.was.find(drawing.key);
-      name(drawing.key, fresh != options_.fresh.end() ? absolute(fresh->second)
-                        : was != options_.was.end()   ? absolute(was->second)
-                                                      : drawing.file);
-    }
-    for (std::size_t i = 0; i < old_.spec.table_files.size(); ++i) {
-      const Result<Splice> splice =
-          splice_of(text, {JsonEdit::Kind::kSet, pointer_to("/tables", i), old_.spec.table_files[i]});
-      if (splice) text = spliced(text, *splice);
-    }
-    const StyleLoad load = load_style_text(path_, text, options_.files);
-    for (const Problem& problem : load.problems) out_.problems.push_back(problem);
-    if (!load.ok()) return;
-    for (const BoundPiece& piece : load.style->pieces) prove_piece(*load.style, piece);
-  }
-
-  static std::string absolute(const std::string& file) { return std::filesystem::absolute(file).string(); }
-
-  void prove_piece(const LoadedStyle& fresh, const BoundPiece& piece) {
-    const auto index = static_cast<std::size_t>(&piece - fresh.pieces.data());
-    const PieceSpec& spec = fresh.spec.pieces[index];
-    if (fresh_keys_.count(spec.source.drawing) == 0 || drawn_apart(spec) || spec.drawn == Drawn::kCut) return;
-    for (const BoundEdge& edge : piece.edges) {
-      const std::string pointer = pointer_to(pointer_to("/pieces", index) + "/corners", edge.spec.from);
-      const auto found = corner_now_.find(pointer);
-      if (found == corner_now_.end()) continue;
-      const Vec2 there = start_of(edge.chain.curves().front());
-      const double off = distance(there, found->second);
-      if (off <= kOnDrawn) continue;
-      refuse_corner(
-          pointer, spec.name, edge.spec.from, found->second,
-          fmt::format("as the style states it, it comes to {}, {:.3f} mm from where the new drawing has it",
-                      place_text(there), off));
-    }
+    prove_redraw({path_, options_, old_, corner_now_}, out_);
   }
 
   const std::string& path_;

@@ -94,7 +94,7 @@ class SheetFinder {
       Problem problem{
           Trouble::kGeometry,
           "the new drawing does not lie on the old one, however it is turned, mirrored or shifted: is it "
-          "of the same pieces?",
+          "of the same pieces, under the same names of blocks or layers?",
           {},
           {},
           {}};

@@ -1,5 +1,6 @@
 #include "grading/style/stated_places.hpp"
 
+#include <algorithm>
 #include <initializer_list>
 #include <utility>
 
@@ -84,11 +85,18 @@ void follow_lines(const Json& was, const Json& now, const std::vector<long>& lin
 }  // namespace
 
 bool is_reference(const Json& value) {
-  if (!value.is_object() || value.contains("piece")) return false;
-  for (const char* key : {"corner", "edges", "along", "crossing", "mark", "from"}) {
-    if (value.contains(key)) return true;
+  if (!value.is_object()) return false;
+  const auto among = [](const std::string& key, std::initializer_list<const char*> keys) {
+    return std::any_of(keys.begin(), keys.end(), [&](const char* one) { return key == one; });
+  };
+  bool leads = false;
+  for (const auto& [key, part] : value.items()) {
+    const bool leading = among(key, {"corner", "edges", "along", "crossing", "mark", "from"});
+    leads = leads || leading;
+    if (!leading && !among(key, {"of", "share", "distance", "from_end", "near", "drawing", "by", "toward"}))
+      return false;
   }
-  return false;
+  return leads;
 }
 
 void each_place(const Json& root, const Visit& visit) {

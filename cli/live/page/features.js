@@ -1,7 +1,7 @@
 // Features of a piece as sentences: the keys and what they mean come from the schema of the style file, so that every kind
 // that the program knows can be worked on here.
 import {h} from "/dom.js";
-import {act, sentence} from "/words.js";
+import {act, isReference, sentence, statedSentence} from "/words.js";
 
 const KINDS = ["hole", "prick", "eyelets", "perforation", "pricks", "slot", "buckle_bar", "stitch_line", "lap_guide", "skive", "nick", "size_marks", "text", "pair_number"];
 export const kindOf = feature => KINDS.find(kind => kind in feature) ?? Object.keys(feature)[0];
@@ -45,6 +45,7 @@ export function featureParts(app, feature, at, piece) {
 
 function placeSentence(app, value, where, name, points, edges) {
   const word = (key, what, now, more = {}) => ({at: where + key, name: what, value: now, number: true, ...more, keep: to => app.change(`${name}, ${what}: ${to ?? "as usual"}`, [to === null ? {do: "remove", at: where + key} : {do: "set", at: where + key, to}])});
+  if (isReference(value)) return statedSentence(app, where, name, value);
   if (Array.isArray(value)) return sentence(app.problems, "It lies at ", word("/0", "along", value[0]), ", ", word("/1", "across", value[1]), " in the drawing.");
   if (typeof value === "string") return sentence(app.problems, "It lies on the point ", word("", "point", value, {choices: points, number: false}), ".");
   if (value?.edge) return sentence(app.problems, "It lies inside the edge ", word("/edge", "edge", value.edge, {choices: edges, number: false}), ", at the share ", word("/share", "share", value.share, {instead: "none"}), " or the distance ", word("/distance", "distance", value.distance, {instead: "none"}), ", ", word("/inset", "inset", value.inset, {instead: "0"}), " mm in.");

@@ -1,7 +1,7 @@
 // What is held, in sentences: the style, a forme, a piece, an edge, a corner, a point, a line, a rule, a seam, a feature.
 // Each kind is a function of the app that gives elements; each has its verbs in verbs.js.
 import {h, pointer} from "/dom.js";
-import {act, sentence} from "/words.js";
+import {act, isReference, sentence, statedSentence} from "/words.js";
 import {carriesOf, carriesText, closure} from "/exact.js";
 import {featureParts, kindOf, propertiesOf} from "/features.js";
 
@@ -98,7 +98,8 @@ export function pointPart(app, held) {
   const uses = (app.style.formes[held.forme].rules ?? []).map((rule, i) => [rule, i]).filter(([rule]) => JSON.stringify(rule).includes(JSON.stringify(held.point)));
   const corners = app.style.pieces.filter(piece => piece.forme === held.forme).flatMap(piece => Object.entries(piece.corners ?? {}).filter(([, corner]) => (corner.at ?? corner) === held.point).map(([corner]) => ({kind: "corner", piece: piece.name, corner})));
   return [title("Point " + held.point),
-    sentence(app.problems, "It is called ", {at, name: "name of the point", value: held.point, keep: name => name && app.named(`${held.point} is called ${name}`, {what: "rename point", forme: held.forme, point: held.point, name}, {hold: {...held, point: name}})}, " and lies at ", word(app, at + "/0", "along", place[0], {number: true}), ", ", word(app, at + "/1", "across", place[1], {number: true}), " in the drawing."),
+    sentence(app.problems, "It is called ", {at, name: "name of the point", value: held.point, keep: name => name && app.named(`${held.point} is called ${name}`, {what: "rename point", forme: held.forme, point: held.point, name}, {hold: {...held, point: name}})}, ...(isReference(place) ? ["."] : [" and lies at ", word(app, at + "/0", "along", place[0], {number: true}), ", ", word(app, at + "/1", "across", place[1], {number: true}), " in the drawing."])),
+    isReference(place) ? statedSentence(app, at, `point ${held.point}`, place) : "",
     h("h3", {}, "Rules that name it"), list(uses.map(([rule, i]) => act(ruleText(rule), () => app.hold(rule.measure_line || rule.check_line ? {kind: "line", forme: held.forme, line: rule.measure_line ?? rule.check_line} : {kind: "rule", forme: held.forme, rule: i})))),
     h("h3", {}, "Corners that lie on it"), list(corners.map(one => act(`${one.corner} of the ${one.piece}`, () => app.hold(one))))];
 }
@@ -146,9 +147,9 @@ export function edgePart(app, held) {
 export function cornerPart(app, held) {
   const {spec, at: pieceAt} = app.pieceAt(held.piece), corner = spec?.corners?.[held.corner], at = pieceAt + pointer("corners", held.corner);
   if (corner === undefined) return [title("That corner is gone")];
-  const whole = corner !== null && typeof corner === "object" && !Array.isArray(corner), spot = whole ? corner.at : corner, form = whole ? corner.form ?? "full" : "full";
+  const whole = corner !== null && typeof corner === "object" && !Array.isArray(corner) && !isReference(corner), spot = whole ? corner.at : corner, form = whole ? corner.form ?? "full" : "full";
   const points = Object.keys(app.style.formes?.[spec.forme]?.points ?? {}), spotAt = whole ? at + "/at" : at;
-  const lies = Array.isArray(spot)
+  const lies = isReference(spot) ? statedSentence(app, spotAt, `corner ${held.corner}`, spot) : Array.isArray(spot)
     ? sentence(app.problems, "It lies at ", word(app, spotAt + "/0", "along", spot[0], {number: true}), ", ", word(app, spotAt + "/1", "across", spot[1], {number: true}), " in the drawing.")
     : sentence(app.problems, "It lies on the point ", word(app, spotAt, "point it lies on", spot, {choices: points}), ".");
   return [title(`${held.corner}, a corner of the ${spec.name}`),

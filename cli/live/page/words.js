@@ -7,6 +7,22 @@ export function said(text) {
   return /^[+-]?(\d+\.?\d*|\.\d+)$/.test(plain) ? Number(plain) : plain;
 }
 
+// A point that is stated by what it is, not by coordinates (the schema's "reference").
+const LEADS = ["corner", "edges", "along", "crossing", "mark", "from"], WITH = ["of", "share", "distance", "from_end", "near", "drawing", "by", "toward"];
+export function isReference(value) {
+  if (value === null || typeof value !== "object" || Array.isArray(value)) return false;
+  const keys = Object.keys(value);
+  return keys.some(key => LEADS.includes(key)) && keys.every(key => LEADS.includes(key) || WITH.includes(key));
+}
+
+// It is shown, and can be changed, as the style has it.
+export function statedSentence(app, at, name, value) {
+  return sentence(app.problems, "It is stated by what it is: ", {at, name, value: JSON.stringify(value), keep: text => {
+    if (text === null) return app.tell("a point lies somewhere: nothing was changed");
+    try { return app.change(`${name}: ${text}`, [{do: "set", at, to: JSON.parse(text)}]); } catch { return app.tell(`${name}: this is not JSON, nothing was changed`); }
+  }}, ".");
+}
+
 let shared = 0;
 
 // keep(value): what is typed; null where the word is emptied.

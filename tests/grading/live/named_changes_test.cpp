@@ -92,6 +92,66 @@ TEST_CASE("a corner that is put on splits its edge, and taken off joins it", "[l
   CHECK(off == parse_json(testing::kSmallStyle, {})->root);
 }
 
+// Points that are stated by what they are name pieces, edges, corners and points too.
+TEST_CASE("references to points follow a new name, and hold what they name", "[live]") {
+  Json style = parse_json(testing::kSmallStyle, {})->root;
+  Json& points = style["formes"]["shell"]["points"];
+  points["one"] = {{"corner", "wing"}, {"of", "vamp"}};
+  points["two"] = {{"along", {"front", "wing"}}, {"of", "vamp"}, {"share", "1/2"}};
+  points["three"] = {{"crossing", {{{"edge", "wing"}, {"of", "vamp"}}, {{"through", {"heel", {0, 1}}}}}},
+                     {"near", "toe"}};
+  points["four"] = {
+      {"from", {{"edges", {"wing", "feather"}}, {"of", "vamp"}}}, {"toward", "heel"}, {"distance", 3}};
+  style["pieces"][1]["features"] = Json::array();
+  style["pieces"][1]["features"].push_back(
+      {{"prick", "a"}, {"at", {{"along", "wing"}, {"of", "vamp"}, {"share", 0}}}});
+  style["pieces"][1]["features"].push_back({{"prick", "b"}, {"at", {{"along", "round"}, {"share", 0}}}});
+  const std::string text = style.dump(1);
+  const auto stated = [](const Json& root, const char* point) {
+    return root["formes"]["shell"]["points"][point].dump();
+  };
+
+  const Json piece = after_named({{"what", "rename piece"}, {"piece", "vamp"}, {"name", "upper"}}, text);
+  CHECK_FALSE(holds_name(piece, "vamp"));
+  const Json corner =
+      after_named({{"what", "rename corner"}, {"piece", "vamp"}, {"corner", "wing"}, {"name", "tip"}}, text);
+  CHECK(stated(corner, "one") == R"({"corner":"tip","of":"vamp"})");
+  CHECK(stated(corner, "two") == R"({"along":["front","tip"],"of":"vamp","share":"1/2"})");
+  CHECK(stated(corner, "four").find("wing") != std::string::npos);  // an edge of that name keeps it
+  const Json edge =
+      after_named({{"what", "rename edge"}, {"piece", "vamp"}, {"edge", "wing"}, {"name", "side"}}, text);
+  CHECK(stated(edge, "one") == R"({"corner":"wing","of":"vamp"})");
+  CHECK(stated(edge, "three").find(R"("edge":"side")") != std::string::npos);
+  CHECK(stated(edge, "four").find(R"(["side","feather"])") != std::string::npos);
+  CHECK(edge["pieces"][1]["features"][0]["at"]["along"] == "side");
+  const Json round =
+      after_named({{"what", "rename edge"}, {"piece", "quarter"}, {"edge", "round"}, {"name", "wing"}}, text);
+  CHECK(round["pieces"][1]["features"][0]["at"]["along"] == "wing");  // the vamp's, as it was
+  CHECK(round["pieces"][1]["features"][1]["at"]["along"] == "wing");
+  CHECK(stated(round, "three") == stated(style, "three"));
+  const Json point =
+      after_named({{"what", "rename point"}, {"forme", "shell"}, {"point", "heel"}, {"name", "back"}}, text);
+  CHECK(stated(point, "three").find(R"("through":["back",[0,1]])") != std::string::npos);
+  CHECK(stated(point, "four").find(R"("toward":"back")") != std::string::npos);
+
+  const auto refused = [&](const Json& asked) {
+    const Result<std::vector<JsonEdit>> edits = named_change(style, asked);
+    REQUIRE_FALSE(edits.ok());
+    return edits.problem().message;
+  };
+  CHECK(refused({{"what", "remove piece"}, {"piece", "vamp"}})
+            .find("/formes/shell/points/one is stated by it") == 0);
+  CHECK(refused({{"what", "corner off"}, {"piece", "vamp"}, {"corner", "wing"}}).find("is stated by it") !=
+        std::string::npos);
+  CHECK(refused({{"what", "corner on"},
+                 {"piece", "vamp"},
+                 {"edge", "wing"},
+                 {"corner", "c"},
+                 {"name", "n"},
+                 {"at", {1, 2}}})
+            .find("is stated by the edge wing") != std::string::npos);
+}
+
 TEST_CASE("a named change that cannot be says why", "[live]") {
   CHECK(refused_named({{"what", "burn"}}).find("no change called") != std::string::npos);
   CHECK(refused_named({{"what", "rename piece"}, {"piece", "sock"}, {"name", "x"}}).find("no piece") !=

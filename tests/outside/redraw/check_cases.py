@@ -132,6 +132,25 @@ assert "/pieces/5/outline" in gone.stderr and "piece tongue" in gone.stderr, gon
 other = run("redraw", "style.json", "shell=bottom.dxf", "--out", "other.json", code=4)
 assert not (folder / "other.json").exists()
 
+# What is drawn in a piece besides its outline: a hole is put two millimetres on, another unit.
+plain = "\n".join(line.strip() for line in text.splitlines()) + "\n"
+entities = plain.rindex("0\nENDSEC\n", 0, plain.index("2\nOBJECTS\n") if "2\nOBJECTS\n" in plain else plain.rindex("0\nEOF"))
+
+
+def with_circle(x, y):
+    return plain[:entities] + f"0\nCIRCLE\n8\n13\n10\n{x}\n20\n{y}\n40\n1.5\n" + plain[entities:]
+
+
+one = put(with_circle(40, 20), "hole.dxf")
+told = run("redraw", "style.json", f"shell={one}", "--out", "hole.json").stdout
+assert "a hole of 3.00 mm is drawn at (40.000, 20.000), which is new" in told, told
+put(with_circle(40, 22), "hole-2.dxf")
+told = run("redraw", "hole.json", "shell=hole-2.dxf").stdout
+assert "the hole of 3.00 mm that was drawn at (40.000, 20.000) is at (40.000, 22.000) now, 2.000 mm" in told, told
+assert "is gone" in run("redraw", "hole.json", "shell=same.dxf").stdout
+put(re.sub(r"(?m)^(9\n\$INSUNITS\n70\n)4$", r"\g<1>5", plain), "cm.dxf")
+assert "10 times as large" in run("redraw", "style.json", "shell=cm.dxf", code=4).stderr
+
 # How the command may be used.
 assert "without the one it was made from" in run("redraw", "style.json", "shell.dxf", "--out", "x.json", code=2).stderr
 run("redraw", "style.json", "new.dxf", "--out", "x.json", code=2)  # of two drawings none is named

@@ -33,7 +33,7 @@ SETTINGS = {"plain": {}, "another time zone": {"TZ": "Pacific/Chatham"}, "no hom
             "SOURCE_DATE_EPOCH": {"SOURCE_DATE_EPOCH": "1"}, "memory filled": {"MALLOC_PERTURB_": "165"},
             **{f"locale {name}": {"LC_ALL": name, "LANG": name} for name in locales()}}
 DATED = ("plot", "xlsx", "dies")
-THREADED = ("grade", "grade, both profiles", "plot", "report", "dies", "check", "last grade")
+THREADED = ("grade", "grade, both profiles", "plot", "report", "dies", "check", "last grade", "compare")
 COMMANDS = {
     "grade": lambda out: ["grade", demo / "style.json", "--out", out, "--sizes", "5,13", "--widths", "D"],
     "grade, both profiles": lambda out: ["grade", demo / "style.json", "--out", out, "--sizes", "8", "--widths", "F", "--profile", "both"],
@@ -48,6 +48,8 @@ COMMANDS = {
     "last grade": lambda out: ["last", "grade", demo / "last.json", "--out", out, "--sizes", "5,8", "--widths", "F,G", "--stl"],
     "last measure": lambda out: ["last", "measure", demo / "last.step"],
     "sizes": lambda out: ["sizes", "--list"],
+    "redraw": lambda out: ["redraw", demo / "style.json", f"shell={demo / 'shell.dxf'}", "--was", f"shell={demo / 'shell.dxf'}", "--out", out],
+    "compare": lambda out: ["compare", slipper / "style.json", slipper / "style.json", "--out", out],
 }
 
 

@@ -1,0 +1,16 @@
+// What is drawn in a piece besides its outline, and what became of it in a new drawing.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "grading/pieces/bound_piece.hpp"
+
+namespace lastwright {
+
+// A sentence for each hole, notch, text, line and cut-out that has moved, is gone or is new. What is within
+// kSameDrawn of one of its kind is the same; what is within `reach` has moved.
+void tell_drawn_things(const BoundPiece& was, const BoundPiece& now, double reach,
+                       std::vector<std::string>& told);
+
+}  // namespace lastwright
