@@ -35,12 +35,14 @@ class FirstStyleMaker {
     spec.file = options.drawing_file;
     spec.units = options.units;
     spec.chain_gap = options.chain_gap;
+    spec.fair = options.fair;
     drawing_ = pattern_drawing(std::move(drawing), spec);
   }
 
   Result<FirstStyle> run() {
     choose_boundaries();
     open_.emplace(drawing_);
+    out_.marks = texted_marks(drawing_);
     std::vector<std::size_t> boundaries;
     for (std::size_t i = 0; i < drawing_.contours.size(); ++i) {
       if (is_boundary(i)) boundaries.push_back(i);
@@ -55,6 +57,7 @@ class FirstStyleMaker {
     tell_unread();
     tell_open();
     doubt_units();
+    out_.read_guesses = out_.guesses;
     out_.style.name = options_.name;
     fill_first_style(drawing_.spec, box_, out_.style, out_.guesses);
     doubt_sizes();
@@ -216,6 +219,8 @@ class FirstStyleMaker {
     if (!owners_) owners_.emplace(drawing_, std::set<std::size_t>{});
     for (const DrawnThing thing : owners_->things_of(index)) {
       if (thing.kind != DrawnKind::kText) continue;
+      const auto names_mark = [&](const TextedMark& mark) { return mark.text == thing.index; };
+      if (std::any_of(out_.marks.begin(), out_.marks.end(), names_mark)) continue;
       const DrawnText& text = drawing_.drawing.texts[thing.index];
       if (!plain_name(text.text).empty()) return &text;
     }
@@ -240,6 +245,8 @@ class FirstStyleMaker {
     out_.problems = std::move(bound.problems);
     for (Problem& problem : out_.problems) problem = problem.in_file(drawings.begin()->second.drawing.file);
     out_.account = std::move(bound.accounts.front());
+    out_.bound = std::move(bound.pieces);
+    out_.drawing = std::move(drawings.begin()->second);
   }
 
   // Where all that closes is too small, the outlines that were meant are the open ones.

@@ -7,11 +7,14 @@
 // accounted for as when the style is loaded: each entity is used by a piece, left out by name, or an error.
 #pragma once
 
+#include <optional>
 #include <string>
 #include <vector>
 
 #include "geometry/tolerance.hpp"
+#include "grading/pieces/bound_piece.hpp"
 #include "grading/pieces/drawing_account.hpp"
+#include "grading/pieces/first_marks.hpp"
 #include "grading/pieces/pattern_drawing.hpp"
 #include "grading/style/style.hpp"
 
@@ -27,15 +30,20 @@ struct FirstStyleOptions {
   // What closed lines inside an outline on its own layer are: a role as in DrawingSpec::inside, or "pieces".
   // "": nobody said; then they are pieces on the published boundary layer, and elsewhere they are lost.
   std::string inside;
+  std::optional<FairSpec> fair = {};  // curves drawn in short chords become arcs
 };
 
 struct FirstStyle {
   StyleSpec style;
-  std::vector<std::string> guesses;   // one line each
-  std::vector<std::string> warnings;  // what may well be wrong: open outlines, pieces too small, units
-  std::vector<std::string> lost;      // what may be a piece or be cut out of one, and did not come through
-  std::vector<Problem> problems;      // in the drawing: until they are mended the style does not load
+  std::vector<std::string> guesses;       // one line each
+  std::vector<std::string> read_guesses;  // of them those about the drawing: layers, names, corners
+  std::vector<std::string> warnings;      // what may well be wrong: open outlines, pieces too small, units
+  std::vector<std::string> lost;  // what may be a piece or be cut out of one, and did not come through
+  std::vector<Problem> problems;  // in the drawing: until they are mended the style does not load
   DrawingAccount account;
+  PatternDrawing drawing;         // as the style will read it
+  std::vector<BoundPiece> bound;  // as drawn; those that could be bound
+  std::vector<TextedMark> marks;  // places that a text beside them names
 };
 
 // Refuses a drawing without a single sound closed contour, or where all closed ones are too small for a piece

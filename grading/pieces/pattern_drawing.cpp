@@ -11,6 +11,7 @@
 #include <utility>
 
 #include "geometry/curve/curve_measure.hpp"
+#include "geometry/curve/fair.hpp"
 #include "geometry/io/drawn_twice.hpp"
 #include "grading/pieces/outline_group.hpp"
 
@@ -44,6 +45,18 @@ PatternContour prepared(Contour contour, const DrawingSpec& spec) {
   return out;
 }
 
+void make_fair(Contour& contour, const FairSpec& spec, FairedChords& told) {
+  FairOptions options;
+  options.within = spec.within;
+  options.corner = from_degrees(spec.corners);
+  Faired faired = fair(contour.raw.curves, contour.closed, options);
+  if (faired.chords == 0) return;
+  contour.raw.curves = std::move(faired.curves);
+  told.chords += faired.chords;
+  told.arcs += faired.arcs;
+  told.worst = std::max(told.worst, faired.worst);
+}
+
 // Circles on these layers are punched, not drawn.
 bool is_hole_layer(std::optional<LayerRole> role) {
   return role == LayerRole::kDrillHoles || role == LayerRole::kCutOuts;
@@ -56,7 +69,10 @@ PatternDrawing pattern_drawing(Drawing drawing, const DrawingSpec& spec) {
   out.spec = spec;
   leave_out_doubles(drawing);
   ChainedContours chained = chain_contours(drawing, spec.chain_gap);
-  for (Contour& contour : chained.contours) out.contours.push_back(prepared(std::move(contour), spec));
+  for (Contour& contour : chained.contours) {
+    if (spec.fair) make_fair(contour, *spec.fair, out.faired);
+    out.contours.push_back(prepared(std::move(contour), spec));
+  }
   for (const DrawnCircle& circle : drawing.circles) {
     if (is_hole_layer(role_of_layer(spec, circle.from.layer))) continue;
     out.contours.push_back(prepared(circle_contour(circle), spec));

@@ -22,11 +22,19 @@ struct PatternContour {
   Box2 box;
 };
 
+// What fairing came to (DrawingSpec::fair).
+struct FairedChords {
+  std::size_t chords = 0;  // that became arcs
+  std::size_t arcs = 0;
+  double worst = 0.0;  // mm: the farthest that a vertex lies from its arc
+};
+
 struct PatternDrawing {
   Drawing drawing;
   DrawingSpec spec;
   std::vector<PatternContour> contours;  // circles that are lines too, as two arcs each
   std::vector<Problem> branches;         // ends where more than two paths meet
+  FairedChords faired;
 
   [[nodiscard]] std::optional<LayerRole> role(const DrawnFrom& from) const {
     return role_of_layer(spec, from.layer);

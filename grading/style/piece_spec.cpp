@@ -56,6 +56,18 @@ const char* name_of(Hand hand) {
   return "handed";
 }
 
+const char* name_of(Sureness sureness) {
+  switch (sureness) {
+    case Sureness::kSure:
+      return "sure";
+    case Sureness::kLikely:
+      return "likely";
+    case Sureness::kGuess:
+      return "guess";
+  }
+  return "guess";
+}
+
 const char* name_of(FormeRole role) {
   return role == FormeRole::kUpper ? "upper" : "bottom";
 }

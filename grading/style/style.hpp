@@ -139,6 +139,13 @@ struct SheetSpec {
   Vec2 by;            // mm
 };
 
+// Runs of short chords are taken as the curves they were drawn from.
+struct FairSpec {
+  Millimetres within{0.0};  // no vertex lies farther from the curve
+  double corners = 20.0;    // degrees: chords that turn by more meet in a corner
+  bool operator==(const FairSpec&) const = default;
+};
+
 struct DrawingSpec {
   std::string key;                            // how pieces refer to it
   std::string file;                           // relative to the style file
@@ -149,6 +156,7 @@ struct DrawingSpec {
   // too.
   std::string inside = {};
   std::optional<SheetSpec> sheet = {};
+  std::optional<FairSpec> fair = {};
 };
 
 // A point that the file states by what it is and not by coordinates. Where the style gives coordinates of it,
@@ -171,6 +179,18 @@ struct SeamSpec {
   // The two lie on each other only in the drawing: one is cut as its mirror image and sewn to the other's
   // side (a back seam drawn on a mean forme).
   bool mirrored = false;
+};
+
+// How far what was proposed follows from the drawing.
+enum class Sureness { kSure, kLikely, kGuess };
+inline constexpr Sureness kSurenesses[] = {Sureness::kSure, Sureness::kLikely, Sureness::kGuess};
+const char* name_of(Sureness sureness);  // "sure", "likely", "guess"
+
+// What a draft states by its own judgement, for people to confirm.
+struct Proposed {
+  Sureness sure = Sureness::kGuess;
+  std::string what;
+  std::string at;  // JSON pointer into the style; "" for the whole
 };
 
 struct StyleSpec {
@@ -218,6 +238,7 @@ struct StyleSpec {
   Millimetres check_line_limit{5.0};  // what a check line may come to beside what the table wants
   std::vector<MarkCode> codes;        // of size marks
   FeatureLimits feature_limits;
+  std::vector<Proposed> proposed = {};
 };
 
 }  // namespace lastwright

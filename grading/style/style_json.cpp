@@ -64,6 +64,12 @@ class StyleReader {
     if (const auto codes = root.find("codes"); codes != root.end()) {
       for (const auto& [name, value] : codes->items()) style.codes.push_back(read_code(name, value));
     }
+    if (const auto proposed = root.find("proposed"); proposed != root.end()) {
+      for (const Json& one : *proposed) {
+        style.proposed.push_back({named(one, "sure", kSurenesses, Sureness::kGuess),
+                                  one.at("what").get<std::string>(), one.value("at", "")});
+      }
+    }
     if (const auto limits = root.find("limits"); limits != root.end()) {
       FeatureReader(document_, problems).limits(*limits, "/limits", style.feature_limits);
       style.seam_limit = millimetres_at(*limits, "seam", "/limits", style.seam_limit);
@@ -211,6 +217,14 @@ class StyleReader {
       if (sheet->contains("by")) spec.sheet->by = place(sheet->at("by"));
     }
     spec.chain_gap = millimetres_at(from, "chain_gap", pointer_to("/drawings", name), spec.chain_gap);
+    if (const auto fair = from.find("fair"); fair != from.end()) {
+      const std::string at = pointer_to(pointer_to("/drawings", name), "fair");
+      spec.fair.emplace();
+      spec.fair->within = millimetres_at(*fair, "within", at, spec.fair->within);
+      spec.fair->corners = fair->value("corners", spec.fair->corners);
+      if (spec.fair->within <= Millimetres(0.0) || spec.fair->within > Millimetres(1.0))
+        refuse(pointer_to(at, "within"), bad_value("curves are faired within more than 0 and at most 1 mm"));
+    }
     return spec;
   }
 

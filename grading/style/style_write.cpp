@@ -68,6 +68,10 @@ Json drawing(const DrawingSpec& spec) {
     if (spec.sheet->turn != 0.0) out["sheet"]["turn"] = number_json(spec.sheet->turn);
     out["sheet"]["by"] = place_json(spec.sheet->by);
   }
+  if (spec.fair) {
+    out["fair"] = {{"within", number(spec.fair->within)}};
+    if (spec.fair->corners != FairSpec{}.corners) out["fair"]["corners"] = number_json(spec.fair->corners);
+  }
   return out;
 }
 
@@ -192,6 +196,11 @@ std::string write_style(const StyleSpec& style) {
   for (const PieceSpec& spec : style.pieces) out["pieces"].push_back(piece(spec));
   for (const SeamSpec& spec : style.seams) out["seams"].push_back(seam(spec));
   for (const MarkCode& code : style.codes) out["codes"][code.name] = code_json(code);
+  for (const Proposed& one : style.proposed) {
+    Json entry = {{"sure", name_of(one.sure)}, {"what", one.what}};
+    if (!one.at.empty()) entry["at"] = one.at;
+    out["proposed"].push_back(std::move(entry));
+  }
   Json limits = Json::object();
   if (style.seam_limit != StyleSpec{}.seam_limit) limits["seam"] = number(style.seam_limit);
   const SeamLimits usual;

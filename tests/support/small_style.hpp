@@ -19,7 +19,7 @@ inline constexpr const char* kSmallStyle = R"({
     "tread": {"base": 90, "per_size": "1/12 in", "per_width": "1/12 in", "law": "proportional"}
   },
   "drawings": {
-    "shell": {"file": "shell.dxf", "units": "mm", "chain_gap": 0.05, "layers": {"OUT": "boundary", "13": "ignore"}}
+    "shell": {"file": "shell.dxf", "units": "mm", "chain_gap": 0.05, "fair": {"within": 0.03, "corners": 25}, "layers": {"OUT": "boundary", "13": "ignore"}}
   },
   "formes": {
     "shell": {
@@ -67,6 +67,7 @@ inline constexpr const char* kSmallStyle = R"({
     }
   ],
   "seams": [{"name": "join", "one": {"piece": "vamp", "edge": "wing"}, "other": {"piece": "quarter", "edge": "round"}, "ease": 0.5}],
+  "proposed": [{"sure": "likely", "what": "a seam", "at": "/seams/0"}, {"sure": "guess", "what": "the sample"}],
   "limits": {"seam": 0.2}
 })";
 

@@ -1,0 +1,422 @@
+#include "grading/draft/draft.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+#include "grading/draft/draft_measures.hpp"
+#include "grading/draft/draft_seams.hpp"
+#include "grading/draft/edge_roles.hpp"
+#include "grading/draft/forme_rules.hpp"
+#include "grading/draft/hand_copies.hpp"
+#include "grading/draft/lay_pieces.hpp"
+#include "grading/draft/piece_groups.hpp"
+#include "grading/draft/point_names.hpp"
+#include "grading/pieces/piece_bind.hpp"
+
+namespace lastwright {
+
+namespace {
+
+class Drafter {
+ public:
+  Drafter(std::vector<DraftDrawing> drawings, const DraftOptions& options, const ReferenceTables& tables)
+      : drawings_(std::move(drawings)), options_(options), tables_(tables) {}
+
+  Result<Draft> run() {
+    if (const Status read = read_drawings(); !read) return read.problem();
+    for (HandCopy& copy : take_hand_copies(pieces_, out_.style.pieces)) {
+      proposed_.push_back({Sureness::kLikely,
+                           fmt::format("{} is the mirror image of {} within {:.3f} mm, its other hand: left "
+                                       "out, for a handed piece is "
+                                       "cut for both feet",
+                                       copy.name, copy.of, copy.residual),
+                           ""});
+    }
+    lay();
+    if (const Status basis = known_basis(); !basis) return basis.problem();
+    DraftFormes formes = draft_formes(pieces_, stick_);
+    formes_ = std::move(formes.formes);
+    if (const Status basis = fill(); !basis) return basis.problem();
+    add(std::move(formes.proposed));
+    set_sole_corners();
+    set_strap_corners();
+    meet_corners(pieces_, formes_, CornersOf::kSideBySide);
+    find_roles(pieces_, formes_);
+    meet_corners(pieces_, formes_, CornersOf::kOverEachOther);
+    find_roles(pieces_, formes_);
+    seams_ = find_seams(pieces_, formes_);
+    for (DraftForme& forme : formes_) name_forme(forme);
+    tell_roles(pieces_, proposed_);
+    state();
+    bind();
+    return std::move(out_);
+  }
+
+ private:
+  void add(std::vector<Proposed> more) {
+    proposed_.insert(proposed_.end(), std::make_move_iterator(more.begin()),
+                     std::make_move_iterator(more.end()));
+  }
+
+  Status read_drawings() {
+    std::set<std::string> names;
+    for (DraftDrawing& one : drawings_) {
+      FirstStyleOptions first = options_.first;
+      first.drawing_key = one.key;
+      first.drawing_file = one.file;
+      const std::string file = one.drawing.file;
+      Result<FirstStyle> read = first_style(std::move(one.drawing), first);
+      if (!read) return read.problem().in_file(file);
+      take(*std::move(read), names);
+    }
+    return Done{};
+  }
+
+  void take(FirstStyle first, std::set<std::string>& names) {
+    const auto append = [](auto& to, auto& from) {
+      to.insert(to.end(), std::make_move_iterator(from.begin()), std::make_move_iterator(from.end()));
+    };
+    append(out_.guesses, first.read_guesses);
+    append(out_.warnings, first.warnings);
+    append(out_.lost, first.lost);
+    append(out_.problems, first.problems);
+    out_.accounts.push_back(std::move(first.account));
+    const std::string key = first.drawing.spec.key;
+    const std::string file = first.drawing.drawing.file;
+    for (const TextedMark& mark : first.marks) marks_.push_back({mark.name, mark.at, key});
+    for (PieceSpec& spec : first.style.pieces) {
+      const auto bound = std::find_if(first.bound.begin(), first.bound.end(),
+                                      [&](const BoundPiece& one) { return one.spec.name == spec.name; });
+      const std::string name = spec.name;
+      for (int n = 2; !names.insert(spec.name).second; ++n) spec.name = fmt::format("{}-{}", name, n);
+      if (bound != first.bound.end()) {
+        bound->spec.name = spec.name;
+        if (Result<DraftPiece> piece = draft_piece(*bound, out_.style.pieces.size())) {
+          pieces_.push_back(*std::move(piece));
+        } else {
+          out_.problems.push_back(piece.problem().in_file(file));
+        }
+      }
+      out_.style.pieces.push_back(std::move(spec));
+    }
+    if (first.drawing.faired.chords > 0) {
+      const FairedChords& faired = first.drawing.faired;
+      proposed_.push_back(
+          {Sureness::kLikely,
+           fmt::format("{}: {} short chords are taken as {} arcs, no vertex farther than {:.4f} mm from them",
+                       file, faired.chords, faired.arcs, faired.worst),
+           "/drawings/" + key + "/fair"});
+    }
+    out_.style.drawings.push_back(first.drawing.spec);
+    kept_.emplace(key, std::move(first.drawing));
+  }
+
+  void lay() {
+    LaidPieces laid = lay_pieces(pieces_, !options_.lay);
+    for (const LaidPiece& one : laid.laid) {
+      order_laid_.push_back(one.piece);
+      proposed_.push_back(
+          {one.residual <= kDraftSame ? Sureness::kLikely : Sureness::kGuess,
+           fmt::format(
+               "{} is laid on {} by an edge they share{}; the two edges miss each other by {:.3f} mm at most",
+               pieces_[one.piece].name, pieces_[one.on].name, one.mirrored ? ", turned over" : "",
+               one.residual),
+           fmt::format("/pieces/{}/lies", pieces_[one.piece].index)});
+    }
+    for (std::string& told : laid.told) proposed_.push_back({Sureness::kGuess, std::move(told), ""});
+  }
+
+  // The stick length before the formes are found, where the size is said.
+  Status known_basis() {
+    if (options_.basis.size.empty() && !options_.basis.given) return Done{};
+    StyleSpec trial;
+    std::vector<Proposed> none;
+    const Result<FilledBasis> filled = fill_basis(options_.basis, tables_, std::nullopt, trial, none);
+    if (!filled) return filled.problem();
+    if (!options_.basis.size.empty() ||
+        (options_.basis.given && trial.base_size == options_.basis.given->base_size))
+      stick_ = filled->stick;
+    return Done{};
+  }
+
+  // Of an upper, which shows the whole of the last's length, else of the shortest bottom: an insole.
+  [[nodiscard]] std::optional<double> drawn_length() const {
+    std::optional<double> drawn;
+    for (const DraftKind kind : {DraftKind::kUpper, DraftKind::kBottom}) {
+      for (const DraftForme& forme : formes_) {
+        if (forme.kind == kind && (!drawn || forme.length < *drawn)) drawn = forme.length;
+      }
+      if (drawn) break;
+    }
+    return drawn;
+  }
+
+  Status fill() {
+    const Result<FilledBasis> filled =
+        fill_basis(options_.basis, tables_, drawn_length(), out_.style, proposed_);
+    if (!filled) return filled.problem();
+    filled_ = *filled;
+    out_.own_ladder = filled_.own_ladder;
+    out_.style.name = options_.first.name;
+    out_.style.note =
+        "A first draft, made from the drawings. What was put in by judgement is listed under \"proposed\", "
+        "each with how sure it is.";
+    out_.style.table_files = options_.table_files;
+    if (!filled_.own_ladder.empty()) out_.style.table_files.push_back(options_.own_ladder_file);
+    return Done{};
+  }
+
+  // A smooth sole gets its corners at its ends, and the insole at its joints too, whatever its curves begin
+  // at.
+  void set_sole_corners() {
+    for (const DraftForme& forme : formes_) {
+      for (const std::size_t i : forme.pieces) {
+        DraftPiece& piece = pieces_[i];
+        if (forme.kind != DraftKind::kBottom || piece.corners.size() > 1) continue;
+        std::vector<Vec2> places;
+        if (i == forme.main) {
+          for (const char* name : {"heel", "toe", "inside joint", "outside joint"}) {
+            if (const auto found = forme.points.find(name); found != forme.points.end())
+              places.push_back(found->second);
+          }
+        } else {
+          places = end_places(piece, forme.frame);
+        }
+        set_corners_at(piece, places);
+      }
+    }
+  }
+  // A strap's sides end where its straight lines do, also where they run on into a rounded end.
+  void set_strap_corners() {
+    for (const DraftForme& forme : formes_) {
+      if (!forme.constant_width) continue;
+      std::vector<Vec2> places;
+      for (const Curve& curve : pieces_[forme.main].outline.curves()) {
+        if (!std::holds_alternative<Line>(curve) || length(curve) < 0.5 * forme.length) continue;
+        places.push_back(start_of(curve));
+        places.push_back(end_of(curve));
+      }
+      add_corners_at(pieces_[forme.main], places);
+    }
+  }
+  static std::vector<Vec2> end_places(const DraftPiece& piece, const DraftFrame& frame) {
+    const auto least = [&](double sign) {
+      return *std::min_element(piece.polygon.begin(), piece.polygon.end(),
+                               [&](Vec2 a, Vec2 b) { return sign * frame.in(a).x < sign * frame.in(b).x; });
+    };
+    return {joint_near(piece, least(1.0)), joint_near(piece, least(-1.0))};
+  }
+  static Vec2 joint_near(const DraftPiece& piece, Vec2 place) {
+    for (const Curve& curve : piece.outline.curves()) {
+      if (distance(start_of(curve), place) < 1.5) return start_of(curve);
+    }
+    return place;
+  }
+
+  void name_forme(DraftForme& forme) {
+    std::vector<NamedMark> marks;
+    for (const NamedMark& mark : marks_) {
+      if (forme_of(mark) == &forme) marks.push_back(mark);
+    }
+    for (const NamedMark& mark : marks)
+      proposed_.push_back({Sureness::kSure,
+                           fmt::format("{}: the point {} is marked in the drawing", forme.name, mark.name),
+                           fmt::format("/formes/{}/points/{}", forme.name, mark.name)});
+    place_kind_points(pieces_, forme, options_.kind, marks, given_bases(), proposed_);
+    name_points(pieces_, forme, marks);
+    std::map<std::pair<std::size_t, std::size_t>, std::vector<std::string>> mates;
+    for (const DraftSeam& seam : seams_) {
+      mates[{seam.one, seam.one_edge}].push_back(pieces_[seam.other].name);
+      mates[{seam.other, seam.other_edge}].push_back(pieces_[seam.one].name);
+    }
+    treat_roles(forme);
+    name_edges(pieces_, forme, mates);
+  }
+  // mm; of the measures that the user gave.
+  [[nodiscard]] std::map<std::string, double> given_bases() const {
+    std::map<std::string, double> bases;
+    if (!options_.basis.given) return bases;
+    for (const MeasureSpec& one : options_.basis.given->measures)
+      bases[one.name] = one.from_scale ? filled_.stick : one.base.millimetres.value();
+    return bases;
+  }
+  void treat_roles(const DraftForme& forme) {
+    for (const std::size_t i : forme.pieces) {
+      for (std::size_t e = 0; e < pieces_[i].edges.size() && forme.kind == DraftKind::kOwn; ++e) {
+        const KindOwn& own = options_.kind.own_of(pieces_[i].name, forme.constant_width);
+        DraftEdge& edge = pieces_[i].edges[e];
+        edge.held =
+            own.hold_ends && forme.constant_width && !edge.straight && edge.length < 0.5 * forme.length;
+      }
+    }
+  }
+
+  // The forme in whose pieces the mark lies, else the nearest of its drawing.
+  [[nodiscard]] const DraftForme* forme_of(const NamedMark& mark) const {
+    const DraftForme* best = nullptr;
+    double least = INFINITY;
+    for (const DraftPiece& piece : pieces_) {
+      if (piece.drawing != mark.drawing) continue;
+      double off = inside_polygon(piece.polygon, mark.at) ? 0.0 : INFINITY;
+      for (const Vec2 p : piece.polygon) off = std::min(off, distance(p, mark.at));
+      if (inside_polygon(piece.polygon, mark.at)) off = 0.0;
+      if (off >= least) continue;
+      least = off;
+      best = &formes_[piece.forme];
+    }
+    return best;
+  }
+
+  void state() {
+    treat_edges(pieces_, seams_, options_.kind, proposed_);
+    out_.style.formes.clear();
+    for (const DraftForme& forme : formes_)
+      out_.style.formes.push_back(
+          forme_spec(pieces_, forme, options_.kind, seams_, filled_.stick, proposed_));
+    fill_measures(options_.basis, filled_, options_.kind, formes_, out_.style, proposed_);
+    for (const DraftPiece& piece : pieces_) state_piece(piece, out_.style.pieces[piece.index]);
+    state_seams();
+    out_.style.proposed = std::move(proposed_);
+  }
+
+  void state_piece(const DraftPiece& piece, PieceSpec& spec) {
+    const DraftForme& forme = formes_[piece.forme];
+    spec.forme = forme.name;
+    spec.corners.clear();
+    spec.edges.clear();
+    for (const DraftCorner& corner : piece.corners)
+      spec.corners.push_back({corner.name, stated_corner(piece, corner), {}});
+    for (std::size_t e = 0; e < piece.edges.size(); ++e) {
+      const DraftEdge& edge = piece.edges[e];
+      EdgeSpec one;
+      one.name = edge.name;
+      one.from = piece.from(e).name;
+      one.to = piece.to(e).name;
+      one.treatment = edge.treatment;
+      one.allowance = Millimetres(edge.allowance);
+      one.straight = piece.fold == e;
+      one.held = edge.held;
+      spec.edges.push_back(std::move(one));
+    }
+    if (piece.from_drawing) spec.lies = stated_lie(piece);
+    spec.fold.reset();
+    if (piece.fold) {
+      spec.fold = piece.edges[*piece.fold].name;
+      spec.hand = Hand::kSymmetric;
+    }
+    if (forme.kind == DraftKind::kUpper) spec.layer = piece.words.layer;
+    if (lines_both_sides(piece)) {
+      spec.per_pair = 4;
+      proposed_.push_back(
+          {Sureness::kGuess,
+           fmt::format("{}: four for a pair, as one shape lines the inside and the outside", piece.name),
+           fmt::format("/pieces/{}", piece.index)});
+    }
+  }
+
+  // What was laid is stated where it is drawn.
+  static Spot stated_corner(const DraftPiece& piece, const DraftCorner& corner) {
+    if (!piece.from_drawing) return stated_spot(corner.named_point ? corner.name : "", corner.at);
+    const PlaneAffine& motion = *piece.from_drawing;  // its axes are unit vectors, square to each other
+    const Vec2 off = corner.at - motion.origin;
+    return stated_spot("", {dot(off, motion.x_axis), dot(off, motion.y_axis)});
+  }
+
+  // By the longest edge that lies on one of a piece that lies already, else by its corners.
+  [[nodiscard]] LiesSpec stated_lie(const DraftPiece& piece) const {
+    constexpr double kMostMissed = 0.35;  // mm: what laying allows, and what drawing to a twentieth adds
+    LiesSpec lies;
+    lies.mirrored = piece.drawn_over;
+    double longest = 0.0;
+    for (const DraftPiece& other : pieces_) {
+      if (&other == &piece || other.forme != piece.forme || laid_at(other) >= laid_at(piece)) continue;
+      for (const DraftEdge& edge : piece.edges) {
+        for (const DraftEdge& there : other.edges) {
+          if (edge.length <= longest || coincide(edge, there, kMostMissed) == Coincide::kNo) continue;
+          longest = edge.length;
+          lies.meets = {EdgeMeeting{edge.name, other.name, there.name}};
+        }
+      }
+    }
+    if (!lies.meets.empty()) return lies;
+    for (const DraftCorner& corner : piece.corners)
+      lies.meets.emplace_back(PointMeeting{corner.name, corner.at});
+    return lies;
+  }
+  // 0 for a piece that lies where it is drawn, then in the order of laying.
+  [[nodiscard]] std::size_t laid_at(const DraftPiece& piece) const {
+    const auto found = std::find_if(order_laid_.begin(), order_laid_.end(),
+                                    [&](std::size_t i) { return &pieces_[i] == &piece; });
+    return found == order_laid_.end() ? 0 : 1 + static_cast<std::size_t>(found - order_laid_.begin());
+  }
+
+  [[nodiscard]] bool lines_both_sides(const DraftPiece& piece) const {
+    if (piece.words.layer != "linings" || piece.fold) return false;
+    const auto& all = formes_[piece.forme].pieces;
+    for (const std::size_t i : all) {
+      for (const std::size_t k : all) {
+        if (i < k && pieces_[i].words.layer != "linings" && !pieces_[i].fold &&
+            copies(pieces_[i], pieces_[k]))
+          return true;
+      }
+    }
+    return false;
+  }
+
+  void state_seams() {
+    std::set<std::string> names;
+    for (const DraftSeam& seam : seams_) {
+      const DraftPiece& one = pieces_[seam.one];
+      const DraftPiece& other = pieces_[seam.other];
+      const std::string name = seam.mirrored ? fmt::format("back of {} to {}", one.name, other.name)
+                                             : fmt::format("{} to {}", one.name, other.name);
+      std::string unique = name.substr(0, 70);
+      for (int n = 2; !names.insert(unique).second; ++n) unique = fmt::format("{} {}", name.substr(0, 70), n);
+      SeamSpec spec;
+      spec.name = unique;
+      spec.one = {one.name, one.edges[seam.one_edge].name};
+      spec.other = {other.name, other.edges[seam.other_edge].name};
+      spec.mirrored = seam.mirrored;
+      proposed_.push_back({seam.sure,
+                           fmt::format("seam: {}, {}, with {}, {}: {}", one.name, spec.one.edge, other.name,
+                                       spec.other.edge, seam.why),
+                           fmt::format("/seams/{}", out_.style.seams.size())});
+      out_.style.seams.push_back(std::move(spec));
+    }
+  }
+
+  // What is handed over is bound as it will be when it is loaded.
+  void bind() {
+    if (!out_.problems.empty()) return;
+    BoundStyle bound = bind_as_drawn(out_.style, kept_);
+    for (std::string& note : bound.notes) out_.warnings.push_back(std::move(note));
+    out_.problems = std::move(bound.problems);
+    out_.accounts = std::move(bound.accounts);
+  }
+
+  std::vector<DraftDrawing> drawings_;
+  const DraftOptions& options_;
+  const ReferenceTables& tables_;
+  std::map<std::string, PatternDrawing> kept_;
+  std::vector<NamedMark> marks_;
+  std::vector<DraftPiece> pieces_;
+  std::vector<DraftForme> formes_;
+  std::vector<DraftSeam> seams_;
+  std::vector<std::size_t> order_laid_;
+  std::optional<double> stick_;
+  FilledBasis filled_;
+  std::vector<Proposed> proposed_;
+  Draft out_;
+};
+
+}  // namespace
+
+Result<Draft> draft_style(std::vector<DraftDrawing> drawings, const DraftOptions& options,
+                          const ReferenceTables& tables) {
+  return Drafter(std::move(drawings), options, tables).run();
+}
+
+}  // namespace lastwright

@@ -1,0 +1,116 @@
+#include "grading/draft/draft_forme.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "grading/draft/piece_groups.hpp"
+#include "grading/draft/standing_bottom.hpp"
+#include "grading/draft/standing_own.hpp"
+#include "grading/draft/standing_upper.hpp"
+
+namespace lastwright {
+
+namespace {
+
+bool any_part(const std::vector<DraftPiece>& pieces, const std::vector<std::size_t>& which, PartOfShoe part) {
+  return std::any_of(which.begin(), which.end(), [&](std::size_t i) { return pieces[i].words.part == part; });
+}
+
+std::string listed(const std::vector<DraftPiece>& pieces, const std::vector<std::size_t>& which) {
+  std::string text;
+  for (std::size_t i = 0; i < which.size(); ++i)
+    text += (i == 0 ? "" : i + 1 == which.size() ? " and " : ", ") + pieces[which[i]].name;
+  return text;
+}
+
+class FormeFinder {
+ public:
+  FormeFinder(std::vector<DraftPiece>& pieces, std::optional<double> stick)
+      : pieces_(pieces), stick_(stick) {}
+
+  DraftFormes run() {
+    for (const std::vector<std::size_t>& group : piece_groups(pieces_)) place(group);
+    return std::move(out_);
+  }
+
+ private:
+  void place(const std::vector<std::size_t>& group) {
+    const bool named_bottom = any_part(pieces_, group, PartOfShoe::kBottom);
+    const bool named_upper = any_part(pieces_, group, PartOfShoe::kUpper);
+    const bool named_own = any_part(pieces_, group, PartOfShoe::kOwn);
+    const bool sole =
+        std::any_of(group.begin(), group.end(), [&](std::size_t i) { return sole_shaped(pieces_[i]); });
+    if (named_bottom || (sole && !named_upper && !named_own)) {
+      if (auto forme = standing_bottom(pieces_, group)) {
+        add(*std::move(forme), "bottom", named_bottom ? Sureness::kSure : Sureness::kLikely,
+            named_bottom ? "by their names" : "by their shape, a foot's");
+        return;
+      }
+    }
+    if (!named_bottom && !named_own) {
+      if (auto forme = standing_upper(pieces_, group, stick_)) {
+        add(*std::move(forme), "shell", named_upper ? Sureness::kSure : Sureness::kLikely,
+            named_upper ? "by their names, and they lie as on a forme"
+                        : "they lie as on a forme: a long lower edge, high at one end");
+        return;
+      }
+    }
+    // What lies on no forme of the last is graded by itself.
+    DraftForme own = standing_own(pieces_, group);
+    add(std::move(own), pieces_[group.front()].name, named_own ? Sureness::kLikely : Sureness::kGuess,
+        named_own
+            ? "a part that lies on no forme of the last"
+            : "nothing tells where on a forme they lie; --lay tries to lay them on it by edges they share");
+  }
+
+  void add(DraftForme forme, const std::string& name, Sureness sure, const std::string& why) {
+    std::string unique = name;
+    const auto taken = [&](const std::string& one) {
+      return std::any_of(out_.formes.begin(), out_.formes.end(),
+                         [&](const DraftForme& other) { return other.name == one; });
+    };
+    for (int n = 2; taken(unique); ++n) unique = fmt::format("{} {}", name, n);
+    forme.name = unique;
+    for (const std::size_t i : forme.pieces) pieces_[i].forme = out_.formes.size();
+    const char* const part = forme.kind == DraftKind::kUpper    ? ", a copy of the last's upper"
+                             : forme.kind == DraftKind::kBottom ? ", a copy of the last's bottom"
+                                                                : " of its own";
+    out_.proposed.push_back(
+        {sure, fmt::format("forme {}{}, with {}: {}", unique, part, listed(pieces_, forme.pieces), why),
+         "/formes/" + unique});
+    if (!forme.base_from.empty())
+      out_.proposed.push_back({Sureness::kLikely, fmt::format("{}: {}", unique, forme.base_from),
+                               "/formes/" + unique + "/base_line"});
+    out_.formes.push_back(std::move(forme));
+  }
+
+  std::vector<DraftPiece>& pieces_;
+  std::optional<double> stick_;
+  DraftFormes out_;
+};
+
+}  // namespace
+
+DraftFormes draft_formes(std::vector<DraftPiece>& pieces, std::optional<double> stick) {
+  return FormeFinder(pieces, stick).run();
+}
+
+std::vector<double> heights_at(const std::vector<DraftPiece>& pieces, const std::vector<std::size_t>& which,
+                               const DraftFrame& frame, double x) {
+  std::vector<double> heights;
+  for (const std::size_t i : which) {
+    const auto& polygon = pieces[i].polygon;
+    for (std::size_t k = 0; k < polygon.size(); ++k) {
+      const Vec2 a = frame.in(polygon[k]);
+      const Vec2 b = frame.in(polygon[(k + 1) % polygon.size()]);
+      if ((a.x <= x) == (b.x <= x)) continue;
+      heights.push_back(a.y + (b.y - a.y) * (x - a.x) / (b.x - a.x));
+    }
+  }
+  std::sort(heights.begin(), heights.end());
+  return heights;
+}
+
+}  // namespace lastwright

@@ -1,0 +1,259 @@
+#include "grading/draft/draft_measures.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kToldExtra = 0.015;  // of the base: less is the difference of a tape and a line on paper
+constexpr double kStickExtra = 0.04;  // a stick may be drawn with the toe beyond the size
+
+MeasureLine* line_of(Rule& rule) {
+  if (auto* line = std::get_if<MeasureLine>(&rule)) return line;
+  if (auto* check = std::get_if<CheckLine>(&rule)) return &check->line;
+  return nullptr;
+}
+
+class MeasureFiller {
+ public:
+  MeasureFiller(const DraftBasis& basis, const FilledBasis& filled, const ShoeKind& kind,
+                const std::vector<DraftForme>& formes, StyleSpec& style, std::vector<Proposed>& proposed)
+      : basis_(basis), filled_(filled), kind_(kind), formes_(formes), style_(style), proposed_(proposed) {}
+
+  void run() {
+    if (basis_.given) style_.measures = basis_.given->measures;
+    if (!has("stick length")) {
+      MeasureSpec stick;
+      stick.name = "stick length";
+      stick.from_scale = true;
+      style_.measures.push_back(std::move(stick));
+    }
+    girths();
+    for (const std::string& name : carried()) {
+      if (!has(name)) add(name);
+    }
+    take_off_unknown();
+    extras();
+    std::erase_if(style_.girths, [&](const GirthSpec& girth) { return !has(girth.measure); });
+  }
+
+ private:
+  [[nodiscard]] bool has(const std::string& name) const {
+    return std::any_of(style_.measures.begin(), style_.measures.end(),
+                       [&](const MeasureSpec& one) { return one.name == name; });
+  }
+  [[nodiscard]] std::set<std::string> carried() {
+    std::set<std::string> names;
+    each_line([&](FormeSpec&, MeasureLine& line) {
+      for (const auto& [measure, share] : line.carries) names.insert(measure);
+    });
+    return names;
+  }
+  template <class Work>
+  void each_line(const Work& work) {
+    for (FormeSpec& forme : style_.formes) {
+      for (Rule& rule : forme.rules) {
+        if (MeasureLine* line = line_of(rule)) work(forme, *line);
+      }
+    }
+  }
+  static double drawn(const FormeSpec& forme, const MeasureLine& line) {
+    const auto at = [&](const std::string& name) {
+      const auto found = std::find_if(forme.points.begin(), forme.points.end(),
+                                      [&](const NamedPoint& one) { return one.name == name; });
+      return found == forme.points.end() ? Vec2{} : found->at;
+    };
+    return distance(at(line.from), at(line.to));
+  }
+
+  // A girth runs over the first forme of each part; without one of them it is not stated.
+  void girths() {
+    for (const auto& [measure, parts] : kind_.girths) {
+      GirthSpec girth{measure, {}};
+      for (const KindGirthPart& part : parts) {
+        for (std::size_t i = 0; i < formes_.size(); ++i) {
+          if (formes_[i].kind != part.forme || !has_line(style_.formes[i], part.line)) continue;
+          girth.parts.push_back({formes_[i].name, part.line, part.times});
+          break;
+        }
+      }
+      if (girth.parts.size() != parts.size()) continue;
+      proposed_.push_back({Sureness::kGuess,
+                           fmt::format("the {} runs over {} lines of the formes", measure, parts.size()),
+                           "/girths/" + measure});
+      style_.girths.push_back(std::move(girth));
+    }
+  }
+  static bool has_line(FormeSpec& forme, const std::string& name) {
+    return std::any_of(forme.rules.begin(), forme.rules.end(), [&](Rule& rule) {
+      const MeasureLine* line = line_of(rule);
+      return line != nullptr && line->name == name;
+    });
+  }
+
+  // What is drawn: over the girth's lines, else by the line that carries the whole of it, else by a share.
+  [[nodiscard]] std::optional<double> drawn_base(const std::string& measure) {
+    for (const GirthSpec& girth : style_.girths) {
+      if (girth.measure != measure) continue;
+      double sum = 0.0;
+      each_line([&](FormeSpec& forme, MeasureLine& line) {
+        for (const GirthPart& part : girth.parts) {
+          if (part.forme == forme.name && part.line == line.name)
+            sum += part.times.value() * drawn(forme, line);
+        }
+      });
+      return sum;
+    }
+    std::optional<double> base;
+    bool whole = false;
+    each_line([&](FormeSpec& forme, MeasureLine& line) {
+      for (const auto& [name, share] : line.carries) {
+        const bool alone = line.carries.size() == 1;
+        if (name != measure || whole || share <= Fraction(0) || (!alone && base)) continue;
+        base = drawn(forme, line) / share.value();
+        whole = alone && share == Fraction(1);
+      }
+    });
+    return base;
+  }
+
+  void add(const std::string& name) {
+    const KindMeasure* steps = nullptr;
+    for (const auto& [pattern, measure] : kind_.measures) {
+      if (pattern == name || (pattern.starts_with("{piece}") && name.ends_with(pattern.substr(7))))
+        steps = &measure;
+    }
+    const std::optional<double> base = drawn_base(name);
+    if (steps == nullptr || !base) return;
+    if (name == "tread" && !carries_whole(name)) return;  // no bottom shows it
+    MeasureSpec spec;
+    spec.name = name;
+    spec.base = millimetres(Fraction(std::llround(*base * 100.0), 100));
+    spec.per_size = in_the_scale(steps->per_size * filled_.step);
+    spec.per_width = in_the_scale(steps->per_width * filled_.step);
+    spec.source = {"to be confirmed: base as drawn; " + steps->source, "", Provenance::kCommonPractice};
+    proposed_.push_back(
+        {Sureness::kGuess,
+         fmt::format("{} is {} in the sample as drawn, {} a size and {} a width: {}", name, spec.base.written,
+                     spec.per_size.written, spec.per_width.written, steps->source),
+         "/measures/" + name});
+    style_.measures.push_back(std::move(spec));
+  }
+  [[nodiscard]] bool carries_whole(const std::string& name) {
+    bool whole = false;
+    each_line([&](FormeSpec&, MeasureLine& line) {
+      whole = whole || (line.carries.size() == 1 && line.carries.front() == std::pair{name, Fraction(1)});
+    });
+    return whole;
+  }
+  // In inches where the step of the scale is a part of one.
+  [[nodiscard]] static Quantity in_the_scale(Fraction millimetres_exact) {
+    const Fraction inches = millimetres_exact / Fraction(127, 5);
+    if (inches != Fraction(0) && inches.denominator() <= 64)
+      return {millimetres_exact, to_mixed(inches) + " in"};
+    return millimetres(millimetres_exact);
+  }
+
+  void take_off_unknown() {
+    for (FormeSpec& forme : style_.formes) {
+      std::vector<std::string> gone;
+      for (Rule& rule : forme.rules) {
+        MeasureLine* line = line_of(rule);
+        if (line == nullptr) continue;
+        std::erase_if(line->carries, [&](const auto& one) {
+          if (has(one.first)) return false;
+          proposed_.push_back({Sureness::kGuess,
+                               fmt::format("{}: the line {} carries nothing of {}, for which there is no "
+                                           "figure: give one with --measures",
+                                           forme.name, line->name, one.first),
+                               "/formes/" + forme.name});
+          return true;
+        });
+        if (line->carries.empty()) gone.push_back(line->name);
+      }
+      std::erase_if(forme.rules, [&](Rule& rule) {
+        const MeasureLine* line = line_of(rule);
+        return line != nullptr && line->carries.empty() && line->name != forme.girth_line &&
+               line->name != forme.length_line;
+      });
+      for (Rule& rule : forme.rules) {  // what the grade stands on has to carry something
+        MeasureLine* line = line_of(rule);
+        if (line != nullptr && line->carries.empty())
+          line->carries.emplace_back(
+              "stick length",
+              Fraction(std::max<std::int64_t>(1, std::llround(1000.0 * drawn(forme, *line) / filled_.stick)),
+                       1000));
+      }
+      for (const std::string& name : gone) {
+        std::erase_if(style_.girths, [&](const GirthSpec& girth) {
+          return std::any_of(girth.parts.begin(), girth.parts.end(), [&](const GirthPart& part) {
+            return part.forme == forme.name && part.line == name;
+          });
+        });
+      }
+    }
+  }
+
+  [[nodiscard]] bool of_a_girth(const FormeSpec& forme, const MeasureLine& line) const {
+    return std::any_of(style_.girths.begin(), style_.girths.end(), [&](const GirthSpec& girth) {
+      return std::any_of(girth.parts.begin(), girth.parts.end(), [&](const GirthPart& part) {
+        return part.forme == forme.name && part.line == line.name;
+      });
+    });
+  }
+  [[nodiscard]] const MeasureSpec& measure(const std::string& name) const {
+    return *std::find_if(style_.measures.begin(), style_.measures.end(),
+                         [&](const MeasureSpec& one) { return one.name == name; });
+  }
+
+  // What pieces put round the last is compared with a girth to a tenth of a millimetre, so its lines tell
+  // more.
+  void extras() {
+    each_line([&](FormeSpec& forme, MeasureLine& line) {
+      const bool girth = of_a_girth(forme, line);
+      const bool whole = line.carries.size() == 1 && line.carries.front().second == Fraction(1);
+      if (!girth && !whole) return;
+      double base = 0.0;
+      bool scale = false;
+      std::string carried;
+      for (const auto& [name, share] : line.carries) {
+        const MeasureSpec& one = measure(name);
+        base += share.value() * (one.from_scale ? filled_.stick : one.base.millimetres.value());
+        scale = scale || one.from_scale;
+        carried += (carried.empty() ? "" : " and ") + name;
+      }
+      const double more = drawn(forme, line) - base;
+      const double told = girth ? 0.02 : std::max(1.0, (scale ? kStickExtra : kToldExtra) * base);
+      if (std::abs(more) <= told) return;
+      line.extra = Millimetres(std::round(more * 100.0) / 100.0);
+      proposed_.push_back(
+          {Sureness::kGuess,
+           fmt::format("{}: the line {} is drawn {:.2f} mm {} than what it carries of {} in the "
+                       "sample, which is stated as its extra: see "
+                       "that the figure, its points and the size are right",
+                       forme.name, line.name, std::abs(more), more > 0 ? "longer" : "shorter", carried),
+           "/formes/" + forme.name});
+    });
+  }
+
+  const DraftBasis& basis_;
+  const FilledBasis& filled_;
+  const ShoeKind& kind_;
+  const std::vector<DraftForme>& formes_;
+  StyleSpec& style_;
+  std::vector<Proposed>& proposed_;
+};
+
+}  // namespace
+
+void fill_measures(const DraftBasis& basis, const FilledBasis& filled, const ShoeKind& kind,
+                   const std::vector<DraftForme>& formes, StyleSpec& style, std::vector<Proposed>& proposed) {
+  MeasureFiller(basis, filled, kind, formes, style, proposed).run();
+}
+
+}  // namespace lastwright

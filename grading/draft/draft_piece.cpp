@@ -1,0 +1,160 @@
+#include "grading/draft/draft_piece.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "geometry/curve/curve_measure.hpp"
+#include "geometry/curve/nearest.hpp"
+#include "geometry/curve/spaced_points.hpp"
+#include "geometry/tolerance.hpp"
+#include "grading/pieces/outline_split.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr Millimetres kDraftChord{0.02};  // for judging what lies where, never for what is cut
+constexpr double kDraftStraight = 0.02;   // mm off its chord: below it an edge is a straight line
+
+double along_outline(const ClosedOutline& outline, Vec2 place) {
+  const auto& curves = outline.curves();
+  double best = 0.0;
+  double nearest_off = INFINITY;
+  for (std::size_t i = 0; i < curves.size(); ++i) {
+    const NearestPoint here = nearest(curves[i], place);
+    if (here.distance >= nearest_off - 1e-9) continue;
+    nearest_off = here.distance;
+    best = static_cast<double>(i) + std::min(here.t, 1.0 - 1e-12);
+    if (here.t >= 1.0) best = static_cast<double>((i + 1) % curves.size());
+  }
+  return best;
+}
+
+DraftEdge draft_edge(const std::vector<Curve>& curves) {
+  DraftEdge edge;
+  edge.curves = curves;
+  for (const Curve& curve : curves) edge.length += length(curve);
+  edge.samples = spaced_points(curves, kDraftSamples);
+  edge.straight = std::all_of(edge.samples.begin(), edge.samples.end(), [&](Vec2 p) {
+    return off_line(edge.samples.front(), edge.samples.back(), p) <= kDraftStraight;
+  });
+  if (distance(edge.samples.front(), edge.samples.back()) < 0.5 * edge.length) edge.straight = false;
+  return edge;
+}
+
+bool on_curves(const std::vector<Curve>& curves, Vec2 place, double within) {
+  return std::any_of(curves.begin(), curves.end(), [&](const Curve& curve) {
+    const Box2 box = bounds(curve).grown(within);
+    return box.overlaps({place, place}) && nearest(curve, place).distance <= within;
+  });
+}
+
+// Edges between the corners, which must follow each other along the outline.
+Status cut_at_corners(DraftPiece& piece) {
+  PieceSpec spec;
+  spec.name = piece.name;
+  for (std::size_t i = 0; i < piece.corners.size(); ++i) {
+    spec.corners.push_back({fmt::format("c{}", i), piece.corners[i].at});
+    EdgeSpec edge;
+    edge.name = fmt::format("e{}", i);
+    edge.from = fmt::format("c{}", i);
+    edge.to = fmt::format("c{}", (i + 1) % piece.corners.size());
+    spec.edges.push_back(std::move(edge));
+  }
+  const Result<SplitOutline> split = split_outline(piece.outline, spec, FormeSpec{});
+  if (!split) return split.problem();
+  piece.edges.clear();
+  for (const BoundEdge& edge : split->edges) piece.edges.push_back(draft_edge(edge.chain.curves()));
+  for (std::size_t i = 0; i < piece.corners.size(); ++i) piece.corners[i].at = piece.edges[i].samples.front();
+  return Done{};
+}
+
+}  // namespace
+
+double off_line(Vec2 a, Vec2 b, Vec2 place) {
+  return std::abs(cross(unit(b - a), place - a));
+}
+
+Result<DraftPiece> draft_piece(const BoundPiece& bound, std::size_t index) {
+  DraftPiece piece;
+  piece.index = index;
+  piece.name = bound.spec.name;
+  piece.drawing = bound.spec.source.drawing;
+  piece.words = words_of(piece.name);
+  RawOutline raw;
+  for (const BoundEdge& edge : bound.edges) {
+    const auto& curves = edge.chain.curves();
+    piece.corners.push_back({start_of(curves.front()), "", false});
+    raw.curves.insert(raw.curves.end(), curves.begin(), curves.end());
+  }
+  Result<ClosedOutline> outline = make_closed_outline(std::move(raw), tolerance::kSamePoint);
+  if (!outline) return outline.problem().in("piece", piece.name);
+  piece.outline = *std::move(outline);
+  for (const Curve& curve : piece.outline.curves()) {
+    const std::vector<Vec2> points = flattened(curve, kDraftChord);
+    piece.polygon.insert(piece.polygon.end(), points.begin(), points.end() - 1);
+  }
+  piece.area = signed_area(piece.outline);
+  if (bound.mirror) piece.mirror.emplace(bound.mirror->from, bound.mirror->to);
+  for (const BoundText& text : bound.texts) {
+    const double degrees = std::fmod(to_degrees(text.angle) + 720.0, 180.0);
+    piece.text_degrees.push_back(degrees);
+  }
+  if (const Status status = cut_at_corners(piece); !status) return status.problem().in("piece", piece.name);
+  return piece;
+}
+
+bool add_corners_at(DraftPiece& piece, const std::vector<Vec2>& places) {
+  const DraftPiece before = piece;
+  const double snap = tolerance::kCornerSnap.value();
+  for (const Vec2 place : places) {
+    const bool has = std::any_of(piece.corners.begin(), piece.corners.end(),
+                                 [&](const DraftCorner& one) { return distance(one.at, place) <= snap; });
+    const auto& curves = piece.outline.curves();
+    const bool misses = std::any_of(curves.begin(), curves.end(), [&](const Curve& curve) {
+      const double off = distance(start_of(curve), place);
+      return off <= snap && off > kDraftSame;
+    });
+    if (!has && !misses && on_outline(piece, place)) piece.corners.push_back({place, "", false});
+  }
+  if (piece.corners.size() == before.corners.size()) return false;
+  std::sort(piece.corners.begin(), piece.corners.end(), [&](const DraftCorner& a, const DraftCorner& b) {
+    return along_outline(piece.outline, a.at) < along_outline(piece.outline, b.at);
+  });
+  if (cut_at_corners(piece)) return true;
+  piece = before;
+  return false;
+}
+
+bool set_corners_at(DraftPiece& piece, const std::vector<Vec2>& places) {
+  const DraftPiece before = piece;
+  piece.corners.clear();
+  if (add_corners_at(piece, places)) return true;
+  piece = before;
+  return false;
+}
+
+bool on_outline(const DraftPiece& piece, Vec2 place, double within) {
+  return on_curves(piece.outline.curves(), place, within);
+}
+
+bool on_edge(const DraftEdge& edge, Vec2 place, double within) {
+  return on_curves(edge.curves, place, within);
+}
+
+Coincide coincide(const DraftEdge& one, const DraftEdge& other, double within) {
+  if (std::abs(one.length - other.length) > 2.0 * within) return Coincide::kNo;
+  const auto met = [&](bool against) {
+    for (std::size_t i = 0; i <= kDraftSamples; ++i) {
+      const Vec2 there = other.samples[against ? kDraftSamples - i : i];
+      if (distance(one.samples[i], there) > within) return false;
+    }
+    return true;
+  };
+  if (met(true)) return Coincide::kAgainst;
+  return met(false) ? Coincide::kSameWay : Coincide::kNo;
+}
+
+}  // namespace lastwright

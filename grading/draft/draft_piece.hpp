@@ -1,0 +1,85 @@
+// Pieces as a draft looks at them: outlines, corners, edges, and what each edge seems to be.
+#pragma once
+
+#include <cstddef>
+#include <optional>
+#include <string>
+#include <utility>
+#include <vector>
+
+#include "geometry/curve/outline.hpp"
+#include "geometry/io/plane_affine.hpp"
+#include "grading/draft/piece_words.hpp"
+#include "grading/pieces/bound_piece.hpp"
+#include "grading/style/style.hpp"
+
+namespace lastwright {
+
+enum class EdgeRole { kPlain, kFold, kFeather, kBack, kTopLine, kSeam };
+
+struct DraftCorner {
+  Vec2 at;
+  std::string name;
+  bool named_point = false;  // a point of the forme has this name
+};
+
+struct DraftEdge {
+  std::vector<Curve> curves;  // from its corner to the next, counter-clockwise
+  std::vector<Vec2> samples;  // kDraftSamples + 1 at equal lengths
+  double length = 0.0;
+  bool straight = false;  // all of its samples lie on its chord
+  EdgeRole role = EdgeRole::kPlain;
+  std::string name;
+  Treatment treatment = Treatment::kRaw;
+  double allowance = 0.0;
+  bool held = false;
+};
+inline constexpr std::size_t kDraftSamples = 16;
+
+struct DraftPiece {
+  std::size_t index = 0;  // in the style
+  std::string name;
+  std::string drawing;
+  PieceWords words;
+  ClosedOutline outline;
+  std::vector<Vec2> polygon;
+  double area = 0.0;
+  std::vector<DraftCorner> corners;  // edge i runs from corner i to the next
+  std::vector<DraftEdge> edges;
+  std::optional<std::pair<Vec2, Vec2>> mirror;  // the mirror line that is drawn in it
+  std::vector<double> text_degrees;             // 0 to 180
+  std::optional<std::size_t> fold;              // index of the edge on it
+  Sureness fold_sure = Sureness::kGuess;
+  std::string fold_why;
+  std::size_t forme = 0;
+  std::optional<PlaneAffine> from_drawing;  // where it was laid, if it does not lie where it is drawn
+  bool drawn_over = false;                  // it is drawn turned over
+
+  [[nodiscard]] const DraftCorner& from(std::size_t edge) const { return corners[edge]; }
+  [[nodiscard]] const DraftCorner& to(std::size_t edge) const { return corners[(edge + 1) % corners.size()]; }
+};
+
+// Two places of one drawing nearer than this are one: what is drawn to a twentieth of a millimetre.
+inline constexpr double kDraftSame = 0.06;  // mm
+
+// Refuses what is no outline any more: a fault of the program.
+Result<DraftPiece> draft_piece(const BoundPiece& bound, std::size_t index);
+
+// Cuts the piece's edges anew at these places of its outline, beside the corners it has. Places nearer than
+// a corner is snapped by (tolerance::kCornerSnap) to a corner or a joint of its curves that is not that
+// place are left out: a style could not state them. False: none was added.
+bool add_corners_at(DraftPiece& piece, const std::vector<Vec2>& places);
+// These and no others, as far as they lie on the outline and can be stated. False: none can; it stays as it
+// was.
+bool set_corners_at(DraftPiece& piece, const std::vector<Vec2>& places);
+
+// Whether the place lies on the outline, within kDraftSame.
+bool on_outline(const DraftPiece& piece, Vec2 place, double within = kDraftSame);
+bool on_edge(const DraftEdge& edge, Vec2 place, double within = kDraftSame);
+// Whether one edge lies on the other from end to end.
+enum class Coincide { kNo, kSameWay, kAgainst };
+Coincide coincide(const DraftEdge& one, const DraftEdge& other, double within = kDraftSame);
+// The distance of a place from the line through a and b.
+double off_line(Vec2 a, Vec2 b, Vec2 place);
+
+}  // namespace lastwright

@@ -1,0 +1,153 @@
+#include "grading/draft/draft_seams.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "grading/draft/edge_roles.hpp"
+
+namespace lastwright {
+
+namespace {
+
+bool is_lining(const DraftPiece& piece) {
+  return piece.words.layer == "linings";
+}
+
+class SeamFinder {
+ public:
+  SeamFinder(const std::vector<DraftPiece>& pieces, const std::vector<std::size_t>& which)
+      : pieces_(pieces), which_(which) {}
+
+  void into(std::vector<DraftSeam>& out) {
+    for (std::size_t i = 0; i < which_.size(); ++i) {
+      for (std::size_t k = i + 1; k < which_.size(); ++k) pair(which_[i], which_[k], out);
+    }
+  }
+
+ private:
+  void pair(std::size_t i, std::size_t k, std::vector<DraftSeam>& out) const {
+    const DraftPiece& one = pieces_[i];
+    const DraftPiece& other = pieces_[k];
+    const bool twins = copies(one, other);
+    for (std::size_t a = 0; a < one.edges.size(); ++a) {
+      for (std::size_t b = 0; b < other.edges.size(); ++b) {
+        const Coincide how = coincide(one.edges[a], other.edges[b]);
+        if (how == Coincide::kNo) continue;
+        const EdgeRole role = one.edges[a].role;
+        const EdgeRole role_there = other.edges[b].role;
+        if (role == EdgeRole::kFold || role_there == EdgeRole::kFold) continue;
+        if (how == Coincide::kAgainst) {
+          out.push_back(
+              {i, a, k, b, false, Sureness::kSure, "the two edges lie on each other, side by side"});
+        } else if (twins && role == EdgeRole::kBack && role_there == EdgeRole::kBack) {
+          out.push_back(
+              {i, a, k, b, true, Sureness::kLikely,
+               "the two pieces are drawn as one, and their backs are sewn to each other's mirror image"});
+        } else if (role == EdgeRole::kTopLine && role_there == EdgeRole::kTopLine &&
+                   is_lining(one) != is_lining(other)) {
+          out.push_back(
+              {i, a, k, b, false, Sureness::kLikely, "the lining's top line lies on that of its upper"});
+        }
+      }
+    }
+  }
+
+  const std::vector<DraftPiece>& pieces_;
+  const std::vector<std::size_t>& which_;
+};
+
+class Treater {
+ public:
+  Treater(std::vector<DraftPiece>& pieces, const std::vector<DraftSeam>& seams, const ShoeKind& kind,
+          std::vector<Proposed>& proposed)
+      : pieces_(pieces), seams_(seams), kind_(kind), proposed_(proposed) {}
+
+  void run() {
+    for (const DraftSeam& seam : seams_) {
+      for (const auto& [piece, edge] : {std::pair{seam.one, seam.one_edge}, {seam.other, seam.other_edge}}) {
+        EdgeRole& role = pieces_[piece].edges[edge].role;
+        if (role == EdgeRole::kPlain) role = EdgeRole::kSeam;
+      }
+    }
+    for (DraftPiece& piece : pieces_) {
+      for (DraftEdge& edge : piece.edges) usual(piece, edge);
+    }
+    for (const DraftSeam& seam : seams_) lap(seam);
+    tell();
+  }
+
+ private:
+  void usual(const DraftPiece& piece, DraftEdge& edge) const {
+    const std::string layer = piece.words.layer.empty() ? "uppers" : piece.words.layer;
+    const UsualEdge found = kind_.usual(layer, edge.role);
+    edge.treatment = found.treatment;
+    edge.allowance = found.allowance;
+    // A piece that is cut double has no seam at its back.
+    if (edge.role == EdgeRole::kBack && piece.fold) {
+      edge.treatment = Treatment::kRaw;
+      edge.allowance = 0.0;
+    }
+  }
+
+  // Of a seam's edges one lies under the other.
+  void lap(const DraftSeam& seam) {
+    if (seam.mirrored) return;
+    DraftEdge& one = pieces_[seam.one].edges[seam.one_edge];
+    DraftEdge& other = pieces_[seam.other].edges[seam.other_edge];
+    if (one.role != EdgeRole::kSeam || other.role != EdgeRole::kSeam) return;
+    const bool one_under = kind_.under(pieces_[seam.one].name, pieces_[seam.one].area,
+                                       pieces_[seam.other].name, pieces_[seam.other].area);
+    DraftEdge& under = one_under ? one : other;
+    const std::string layer = pieces_[one_under ? seam.one : seam.other].words.layer;
+    const UsualEdge usual_lap = kind_.lap(layer.empty() ? "uppers" : layer);
+    under.treatment = usual_lap.treatment;
+    under.allowance = usual_lap.allowance;
+  }
+
+  void tell() {
+    for (const DraftPiece& piece : pieces_) {
+      for (std::size_t e = 0; e < piece.edges.size(); ++e) {
+        const DraftEdge& edge = piece.edges[e];
+        if (edge.allowance == 0.0) continue;
+        proposed_.push_back({Sureness::kGuess,
+                             fmt::format("{}, {}: {} with {:g} mm, common practice", piece.name, edge.name,
+                                         name_of(edge.treatment), edge.allowance),
+                             edge_pointer(piece, e)});
+      }
+    }
+  }
+
+  std::vector<DraftPiece>& pieces_;
+  const std::vector<DraftSeam>& seams_;
+  const ShoeKind& kind_;
+  std::vector<Proposed>& proposed_;
+};
+
+}  // namespace
+
+bool copies(const DraftPiece& one, const DraftPiece& other) {
+  if (one.edges.size() != other.edges.size() || std::abs(one.area - other.area) > 0.01 * one.area)
+    return false;
+  return std::all_of(one.edges.begin(), one.edges.end(), [&](const DraftEdge& edge) {
+    return std::any_of(other.edges.begin(), other.edges.end(),
+                       [&](const DraftEdge& there) { return coincide(edge, there) == Coincide::kSameWay; });
+  });
+}
+
+std::vector<DraftSeam> find_seams(const std::vector<DraftPiece>& pieces,
+                                  const std::vector<DraftForme>& formes) {
+  std::vector<DraftSeam> seams;
+  for (const DraftForme& forme : formes) {
+    if (forme.kind != DraftKind::kBottom) SeamFinder(pieces, forme.pieces).into(seams);
+  }
+  return seams;
+}
+
+void treat_edges(std::vector<DraftPiece>& pieces, const std::vector<DraftSeam>& seams, const ShoeKind& kind,
+                 std::vector<Proposed>& proposed) {
+  Treater(pieces, seams, kind, proposed).run();
+}
+
+}  // namespace lastwright

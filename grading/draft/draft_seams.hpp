@@ -1,0 +1,35 @@
+// What is sewn to what, and what is done with each edge.
+#pragma once
+
+#include <vector>
+
+#include "grading/draft/draft_forme.hpp"
+#include "grading/draft/draft_piece.hpp"
+#include "grading/draft/shoe_kind.hpp"
+
+namespace lastwright {
+
+struct DraftSeam {
+  std::size_t one = 0;  // indices of the draft's pieces
+  std::size_t one_edge = 0;
+  std::size_t other = 0;
+  std::size_t other_edge = 0;
+  bool mirrored = false;
+  Sureness sure = Sureness::kSure;
+  std::string why;
+};
+
+// Edges that lie on each other from end to end, of pieces that lie side by side; the top line of a lining on
+// that of its upper; the backs of two pieces that are copies of each other, as mirror images.
+std::vector<DraftSeam> find_seams(const std::vector<DraftPiece>& pieces,
+                                  const std::vector<DraftForme>& formes);
+
+// The edges of seams become kSeam where they are nothing else yet; of two one goes under the other with a
+// lap. All other allowances are those usual for their role: common practice, and told as such.
+void treat_edges(std::vector<DraftPiece>& pieces, const std::vector<DraftSeam>& seams, const ShoeKind& kind,
+                 std::vector<Proposed>& proposed);
+
+// Whether the two are drawn as one shape in one place: an inside and an outside quarter on a mean forme.
+bool copies(const DraftPiece& one, const DraftPiece& other);
+
+}  // namespace lastwright

@@ -1,0 +1,218 @@
+#include "grading/draft/edge_roles.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kAlongEnvelope = 2.0;  // mm: pieces on one lasting line are drawn as near
+
+class RoleFinder {
+ public:
+  RoleFinder(std::vector<DraftPiece>& pieces, const DraftForme& forme) : pieces_(pieces), forme_(forme) {}
+
+  void run() {
+    for (const std::size_t i : forme_.pieces) {
+      for (DraftEdge& edge : pieces_[i].edges) edge.role = EdgeRole::kPlain;
+      pieces_[i].fold.reset();
+      find_fold(pieces_[i]);
+    }
+    if (forme_.kind != DraftKind::kUpper) return;
+    for (const std::size_t i : forme_.pieces) {
+      for (DraftEdge& edge : pieces_[i].edges) {
+        if (edge.role == EdgeRole::kFold) continue;
+        if (along_lower(edge)) {
+          edge.role = EdgeRole::kFeather;
+        } else if (along_back(edge)) {
+          edge.role = EdgeRole::kBack;
+        } else if (along_upper(edge)) {
+          edge.role = EdgeRole::kTopLine;
+        }
+      }
+    }
+  }
+
+ private:
+  void fold_on(DraftPiece& piece, std::size_t e, Sureness sure, const char* why) {
+    piece.fold = e;
+    piece.edges[e].role = EdgeRole::kFold;
+    piece.fold_sure = sure;
+    piece.fold_why = why;
+  }
+
+  void find_fold(DraftPiece& piece) {
+    for (std::size_t e = 0; e < piece.edges.size() && piece.mirror; ++e) {
+      const DraftEdge& edge = piece.edges[e];
+      const auto ends = {edge.samples.front(), edge.samples.back()};
+      const bool on = std::all_of(ends.begin(), ends.end(), [&](Vec2 p) {
+        return off_line(piece.mirror->first, piece.mirror->second, p) <= kDraftSame;
+      });
+      const double mirror = distance(piece.mirror->first, piece.mirror->second);
+      if (on && edge.straight && edge.curves.size() == 1 && edge.length > 0.9 * mirror)
+        return fold_on(piece, e, Sureness::kSure, "the mirror line is drawn there");
+    }
+    if (forme_.kind == DraftKind::kBottom || piece.mirror) return;
+    const auto straight = [&](const DraftEdge& edge) { return edge.straight && edge.curves.size() == 1; };
+    if (forme_.front.size() == 2) {
+      for (std::size_t e = 0; e < piece.edges.size(); ++e) {
+        if (!straight(piece.edges[e]) || piece.edges[e].length < 8.0 || !on_front(piece.edges[e])) continue;
+        return fold_on(piece, e, Sureness::kLikely,
+                       "the edge is straight and lies on the front line from the toe");
+      }
+    }
+    if (forme_.kind == DraftKind::kUpper && piece.words.stiff) {
+      for (std::size_t e = 0; e < piece.edges.size(); ++e) {
+        if (!straight(piece.edges[e]) || !along_back(piece.edges[e], 0.03 * forme_.length)) continue;
+        return fold_on(piece, e, Sureness::kLikely, "it stiffens the heel and its back edge is straight");
+      }
+    }
+    if (forme_.kind == DraftKind::kOwn && piece.name.find("cover") != std::string::npos) fold_of_cover(piece);
+  }
+
+  // A heel cover is drawn as its half: the longest straight edge is its middle.
+  void fold_of_cover(DraftPiece& piece) {
+    const DraftEdge* longest = nullptr;
+    std::size_t at = 0;
+    for (std::size_t e = 0; e < piece.edges.size(); ++e) {
+      if (!piece.edges[e].straight || piece.edges[e].curves.size() != 1) continue;
+      if (longest != nullptr && piece.edges[e].length <= longest->length) continue;
+      longest = &piece.edges[e];
+      at = e;
+    }
+    if (longest != nullptr)
+      fold_on(piece, at, Sureness::kGuess,
+              "a heel cover is drawn as its half, and this is its longest straight edge");
+  }
+
+  [[nodiscard]] bool on_front(const DraftEdge& edge) const {
+    return off_line(forme_.front[0], forme_.front[1], edge.samples.front()) <= kDraftSame &&
+           off_line(forme_.front[0], forme_.front[1], edge.samples.back()) <= kDraftSame;
+  }
+
+  [[nodiscard]] bool along_lower(const DraftEdge& edge) const {
+    return std::all_of(edge.samples.begin(), edge.samples.end(), [&](Vec2 p) {
+      const Vec2 q = forme_.frame.in(p);
+      const std::vector<double> heights = heights_at(pieces_, forme_.pieces, forme_.frame, q.x);
+      return heights.empty() || q.y <= heights.front() + kAlongEnvelope;
+    });
+  }
+  // Not steep: the front of a shaft or of a facing is no top line.
+  [[nodiscard]] bool along_upper(const DraftEdge& edge) const {
+    const Vec2 way = forme_.frame.in(edge.samples.back()) - forme_.frame.in(edge.samples.front());
+    if (std::abs(way.y) > 1.7 * std::abs(way.x)) return false;
+    return std::all_of(edge.samples.begin(), edge.samples.end(), [&](Vec2 p) {
+      const Vec2 q = forme_.frame.in(p);
+      const std::vector<double> heights = heights_at(pieces_, forme_.pieces, forme_.frame, q.x);
+      return heights.empty() || q.y >= heights.back() - kAlongEnvelope;
+    });
+  }
+  // Steep, and nothing lies behind it.
+  [[nodiscard]] bool along_back(const DraftEdge& edge, double within = kAlongEnvelope) const {
+    const Vec2 way = forme_.frame.in(edge.samples.back()) - forme_.frame.in(edge.samples.front());
+    if (std::abs(way.y) < 1.5 * std::abs(way.x)) return false;
+    if (forme_.frame.in(edge.samples[kDraftSamples / 2]).x > 0.2 * forme_.length) return false;
+    const DraftFrame turned{forme_.frame.origin, forme_.frame.up, forme_.frame.along};
+    return std::all_of(edge.samples.begin(), edge.samples.end(), [&](Vec2 p) {
+      const Vec2 q = turned.in(p);
+      const std::vector<double> places = heights_at(pieces_, forme_.pieces, turned, q.x);
+      return places.empty() || q.y <= places.front() + within;
+    });
+  }
+
+  std::vector<DraftPiece>& pieces_;
+  const DraftForme& forme_;
+};
+
+// One that may be the top line of an upper over a lining's.
+bool open_edge(const DraftEdge& edge) {
+  return edge.role == EdgeRole::kPlain || edge.role == EdgeRole::kTopLine;
+}
+
+bool lies_under(const DraftPiece& one, const DraftPiece& other) {
+  return (one.words.layer == "linings") != (other.words.layer == "linings");
+}
+
+// Whether from a corner of one piece on another's edge the one's edges run along the other's, the opposite
+// way or the same way.
+bool runs_along(const DraftPiece& one, std::size_t corner, const DraftPiece& other, bool same_way) {
+  constexpr std::size_t kStep = 2;  // samples from the corner
+  const std::size_t before = (corner + one.edges.size() - 1) % one.edges.size();
+  for (const auto& [edge, forward] : {std::pair{corner, true}, {before, false}}) {
+    const auto& samples = one.edges[edge].samples;
+    const Vec2 near = forward ? samples[kStep] : samples[kDraftSamples - kStep];
+    const Vec2 nearer = forward ? samples[1] : samples[kDraftSamples - 1];
+    if (!on_outline(other, near) || !on_outline(other, nearer)) continue;
+    // Beside each other if the inside of the two lies on opposite sides there.
+    const Vec2 way = forward ? near - nearer : nearer - near;
+    for (const DraftEdge& there : other.edges) {
+      if (!on_edge(there, near) || !on_edge(there, nearer)) continue;
+      for (std::size_t k = 0; k < kDraftSamples; ++k) {
+        if (distance(there.samples[k], near) > there.length / kDraftSamples + kDraftSame) continue;
+        const bool against = dot(there.samples[k + 1] - there.samples[k], way) < 0.0;
+        if (same_way ? !against && open_edge(there) : against) return true;
+      }
+    }
+  }
+  return false;
+}
+
+}  // namespace
+
+std::string edge_pointer(const DraftPiece& piece, std::size_t edge) {
+  return fmt::format("/pieces/{}/edges/{}", piece.index, edge);
+}
+
+void meet_corners(std::vector<DraftPiece>& pieces, const std::vector<DraftForme>& formes, CornersOf how) {
+  const bool same_way = how == CornersOf::kOverEachOther;
+  for (const DraftForme& forme : formes) {
+    bool more = true;
+    // Cutting an edge anew takes its role away: what depends on roles is done in one go.
+    for (int round = 0; round < (same_way ? 1 : 3) && more; ++round) {
+      more = false;
+      for (const std::size_t k : forme.pieces) {
+        std::vector<Vec2> places;
+        for (const std::size_t i : forme.pieces) {
+          if (i == k || (same_way && !lies_under(pieces[i], pieces[k]))) continue;
+          for (std::size_t c = 0; c < pieces[i].corners.size(); ++c) {
+            const Vec2 at = pieces[i].corners[c].at;
+            if (on_outline(pieces[k], at) && runs_along(pieces[i], c, pieces[k], same_way))
+              places.push_back(at);
+          }
+        }
+        more = add_corners_at(pieces[k], places) || more;
+      }
+    }
+  }
+}
+
+void find_roles(std::vector<DraftPiece>& pieces, const std::vector<DraftForme>& formes) {
+  for (const DraftForme& forme : formes) RoleFinder(pieces, forme).run();
+}
+
+void tell_roles(const std::vector<DraftPiece>& pieces, std::vector<Proposed>& proposed) {
+  for (const DraftPiece& piece : pieces) {
+    for (std::size_t e = 0; e < piece.edges.size(); ++e) {
+      const DraftEdge& edge = piece.edges[e];
+      const char* what = nullptr;
+      if (edge.role == EdgeRole::kFeather) what = "the feather, for it lies on the lower edge of all pieces";
+      if (edge.role == EdgeRole::kBack) what = "a back edge, for it lies hindmost";
+      if (edge.role == EdgeRole::kTopLine) what = "a top line, for it lies uppermost";
+      const std::string of = fmt::format("{}, {}: ", piece.name, edge.name);
+      if (what != nullptr) proposed.push_back({Sureness::kLikely, of + what, edge_pointer(piece, e)});
+      if (piece.fold == e)
+        proposed.push_back({piece.fold_sure,
+                            of + "a fold, and the piece is cut double on it: " + piece.fold_why,
+                            edge_pointer(piece, e)});
+      if (edge.held)
+        proposed.push_back({Sureness::kLikely,
+                            of + "keeps its shape in every size, as the end of a strap does",
+                            edge_pointer(piece, e)});
+    }
+  }
+}
+
+}  // namespace lastwright

@@ -1,0 +1,31 @@
+// Pieces that were drawn beside their forme, laid onto it by edges they share with pieces that lie there.
+#pragma once
+
+#include <vector>
+
+#include "grading/draft/draft_piece.hpp"
+#include "grading/style/style.hpp"
+
+namespace lastwright {
+
+// How one piece lies: an edge of it on an edge of a piece that lies already.
+struct LaidPiece {
+  std::size_t piece = 0;
+  std::size_t edge = 0;
+  std::size_t on = 0;  // the piece that lies
+  std::size_t on_edge = 0;
+  bool mirrored = false;  // it is drawn turned over
+  double residual = 0.0;  // mm: the farthest that the two edges then miss each other
+};
+
+struct LaidPieces {
+  std::vector<LaidPiece> laid;    // in the order in which they were laid
+  std::vector<std::string> told;  // what might be laid and was not, and why
+};
+
+// Pieces move to where they lie: of each group the largest stays, and what has an edge of the same length and
+// shape as an edge of what lies already is laid on it, the best fit first. Straight edges say nothing of a
+// place; neither do edges that fit in several ways. `only_tell`: nothing moves; what would is told.
+LaidPieces lay_pieces(std::vector<DraftPiece>& pieces, bool only_tell);
+
+}  // namespace lastwright

@@ -1,0 +1,102 @@
+#include "grading/draft/standing_own.hpp"
+
+#include <algorithm>
+#include <cmath>
+
+#include "grading/draft/piece_groups.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kStrapLong = 3.0;      // times its width: shorter ones are tabs and patches
+constexpr double kStrapParallel = 0.3;  // mm that a strap's width may change along its middle part
+
+// Of the largest piece: the rest moves with it.
+const DraftPiece& largest_of(const std::vector<DraftPiece>& pieces, const std::vector<std::size_t>& which) {
+  std::size_t best = which.front();
+  for (const std::size_t i : which) {
+    if (pieces[i].area > pieces[best].area) best = i;
+  }
+  return pieces[best];
+}
+
+}  // namespace
+
+DraftForme standing_own(const std::vector<DraftPiece>& pieces, const std::vector<std::size_t>& which) {
+  DraftForme forme;
+  forme.kind = DraftKind::kOwn;
+  forme.pieces = which;
+  const DraftPiece& piece = largest_of(pieces, which);
+  forme.main = static_cast<std::size_t>(&piece - pieces.data());
+  const FarPair far = farthest_points(piece.polygon);
+  Vec2 from = far.a;
+  Vec2 to = far.b;
+  bool straight_base = true;
+  Line straightest{};
+  for (const Curve& curve : piece.outline.curves()) {
+    const Line* line = std::get_if<Line>(&curve);
+    if (line != nullptr && distance(line->a, line->b) > distance(straightest.a, straightest.b) + kDraftSame)
+      straightest = *line;
+  }
+  if (piece.mirror) {
+    from = piece.mirror->first;
+    to = piece.mirror->second;
+    forme.base_from = "its base line is its mirror line";
+  } else if (distance(straightest.a, straightest.b) > 0.4 * far.distance) {
+    from = straightest.a;
+    to = straightest.b;
+    forme.base_from = "its base line is its longest straight edge";
+  } else {
+    forme.base_from = "its base line is its length";
+    straight_base = false;
+  }
+  // From the end that is nearer to where most of the piece lies.
+  Vec2 weight{};
+  for (const DraftEdge& edge : piece.edges) {
+    for (const Vec2 p : edge.samples) weight += p;
+  }
+  weight = weight / static_cast<double>(piece.edges.size() * (kDraftSamples + 1));
+  if (distance(weight, to) < distance(weight, from) - kDraftSame) std::swap(from, to);
+  forme.frame.origin = from;
+  forme.frame.along = unit(to - from);
+  forme.frame.up = left_of(forme.frame.along);
+  if (forme.frame.in(weight).y < 0.0) forme.frame.up = -forme.frame.up;
+  double low = 0.0;
+  double high = 0.0;
+  double from_x = 0.0;
+  double long_to = 0.0;
+  for (const Vec2 p : piece.polygon) {
+    const Vec2 q = forme.frame.in(p);
+    low = std::min(low, q.y);
+    high = std::max(high, q.y);
+    from_x = std::min(from_x, q.x);
+    long_to = std::max(long_to, q.x);
+  }
+  if (long_to > kStrapLong * (high - low)) {
+    double least = INFINITY;
+    double most = 0.0;
+    const auto index = static_cast<std::size_t>(&piece - pieces.data());
+    for (int i = 3; i <= 7; ++i) {
+      const std::vector<double> heights = heights_at(pieces, {index}, forme.frame, 0.1 * i * long_to);
+      if (heights.size() < 2) continue;
+      least = std::min(least, heights.back() - heights.front());
+      most = std::max(most, heights.back() - heights.front());
+    }
+    forme.constant_width = most - least <= kStrapParallel;
+  }
+  // A strap is as long as it is, with its tip; what is cut double as long as its fold.
+  if (forme.constant_width || !straight_base) {
+    forme.frame.origin = forme.frame.out({from_x, 0.0});
+    forme.length = long_to - from_x;
+  } else {
+    forme.length = distance(from, to);
+  }
+  forme.width = high;
+  forme.points["start"] = forme.frame.origin;
+  forme.points["end"] = forme.frame.out({forme.length, 0.0});
+  forme.points["side"] = forme.frame.out({0.0, high});
+  return forme;
+}
+
+}  // namespace lastwright

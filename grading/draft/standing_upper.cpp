@@ -1,0 +1,232 @@
+#include "grading/draft/standing_upper.hpp"
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+namespace lastwright {
+
+namespace {
+
+struct HeelAndToe {
+  Vec2 heel;
+  Vec2 toe;
+  double side = 1.0;  // of heel to toe, where the pieces lie: 1 left
+  double cost = INFINITY;
+};
+
+class UpperFinder {
+ public:
+  UpperFinder(const std::vector<DraftPiece>& pieces, const std::vector<std::size_t>& which,
+              std::optional<double> stick)
+      : pieces_(pieces), which_(which), stick_(stick) {
+    for (const std::size_t i : which) {
+      for (const DraftCorner& corner : pieces[i].corners) add_corner(corner.at);
+      for (const DraftEdge& edge : pieces[i].edges)
+        all_.insert(all_.end(), edge.samples.begin(), edge.samples.end());
+    }
+  }
+
+  std::optional<DraftForme> run() {
+    straights_ = straights();
+    HeelAndToe best;
+    for (const auto& [heel, heel_touches] : corners_) {
+      for (const auto& [toe, toe_touches] : corners_) {
+        if (heel == toe) continue;
+        const HeelAndToe one = judged(heel, toe, std::min<std::size_t>(heel_touches + toe_touches, 6));
+        if (one.cost < best.cost) best = one;
+      }
+    }
+    if (!std::isfinite(best.cost)) return std::nullopt;
+    DraftForme forme;
+    forme.kind = DraftKind::kUpper;
+    forme.pieces = which_;
+    stand(best, forme);
+    find_front(best, forme);
+    find_back(forme);
+    return forme;
+  }
+
+ private:
+  void add_corner(Vec2 at) {
+    for (auto& [place, touches] : corners_) {
+      if (distance(place, at) > kDraftSame) continue;
+      ++touches;
+      return;
+    }
+    corners_.emplace_back(at, 1);
+  }
+
+  // The lower edge of a shell bends below the straight from heel to toe by up to a seventh of it, where the
+  // toe springs.
+  [[nodiscard]] HeelAndToe judged(Vec2 heel, Vec2 toe, std::size_t touches) const {
+    HeelAndToe one{heel, toe, 1.0, INFINITY};
+    const double d = distance(heel, toe);
+    if (stick_ && (d < 0.85 * *stick_ || d > 1.2 * *stick_)) return one;
+    const Vec2 along = (toe - heel) / d;
+    double lowest = 0.0;
+    double highest = 0.0;
+    double behind = 0.0;
+    double before = 0.0;
+    double at_heel = 0.0;  // the highest near the heel, signed later
+    double at_heel_low = 0.0;
+    double at_toe = 0.0;
+    double at_toe_low = 0.0;
+    for (const Vec2 p : all_) {
+      const double x = dot(p - heel, along);
+      const double h = cross(along, p - heel);
+      lowest = std::min(lowest, h);
+      highest = std::max(highest, h);
+      behind = std::max(behind, -x);
+      before = std::max(before, x - d);
+      if (x < 0.12 * d) {
+        at_heel = std::max(at_heel, h);
+        at_heel_low = std::min(at_heel_low, h);
+      }
+      if (x > 0.9 * d) {
+        at_toe = std::max(at_toe, h);
+        at_toe_low = std::min(at_toe_low, h);
+      }
+    }
+    if (-lowest > highest) {
+      one.side = -1.0;
+      std::swap(lowest, highest);
+      std::swap(at_heel, at_heel_low);
+      std::swap(at_toe, at_toe_low);
+      lowest = -lowest;
+      highest = -highest;
+      at_heel = -at_heel;
+      at_toe = -at_toe;
+    }
+    const double under = std::abs(lowest) / d;
+    if (under > 0.15 || behind > 0.12 * d || before > 0.06 * d) return one;
+    if (std::abs(at_heel) < 0.12 * d || std::abs(at_toe) > 0.16 * d || std::abs(highest) < 0.15 * d)
+      return one;
+    one.cost =
+        under + (behind + before) / d + 0.15 * std::abs(at_toe) / d - 0.02 * static_cast<double>(touches);
+    if (stick_) one.cost += 0.5 * std::abs(d / *stick_ - 1.0);
+    one.cost -= 0.3 * d / longest();
+    // A straight front line that rises from the toe over the pieces tells which way up they lie.
+    if (front_from(toe, along, one.side * left_of(along))) one.cost -= 0.15;
+    return one;
+  }
+
+  [[nodiscard]] bool front_from(Vec2 toe, Vec2 along, Vec2 up) const {
+    return std::any_of(straights_.begin(), straights_.end(), [&](const std::pair<Vec2, Vec2>& one) {
+      const bool at_from = distance(one.first, toe) <= kDraftSame;
+      if (!at_from && distance(one.second, toe) > kDraftSame) return false;
+      const Vec2 way = (at_from ? one.second : one.first) - toe;
+      const double rise = std::atan2(dot(way, up), -dot(way, along));
+      return rise > from_degrees(3.0).value() && rise < from_degrees(80.0).value();
+    });
+  }
+
+  [[nodiscard]] double longest() const {
+    Box2 box;
+    for (const Vec2 p : all_) box.add(p);
+    return std::hypot(box.width(), box.height());
+  }
+
+  // Along what is written where that is nearly the way from heel to toe: a pattern is lettered along its base
+  // line.
+  void stand(const HeelAndToe& found, DraftForme& forme) const {
+    const Vec2 chord = unit(found.toe - found.heel);
+    std::map<long, std::size_t> directions;  // thousandths of a degree
+    for (const std::size_t i : which_) {
+      for (const double degrees : pieces_[i].text_degrees) {
+        const double radians = from_degrees(degrees).value();
+        const Vec2 way{std::cos(radians), std::sin(radians)};
+        if (std::abs(cross(way, chord)) < std::sin(from_degrees(15.0).value()))
+          ++directions[std::lround(degrees * 1000.0) % 180000];
+      }
+    }
+    forme.frame.origin = found.heel;
+    forme.frame.along = chord;
+    forme.base_from = "the base line runs from the heel to the toe";
+    const auto most = std::max_element(directions.begin(), directions.end(),
+                                       [](const auto& a, const auto& b) { return a.second < b.second; });
+    if (most != directions.end()) {
+      const double radians = from_degrees(static_cast<double>(most->first) / 1000.0).value();
+      Vec2 way{std::cos(radians), std::sin(radians)};
+      if (most->first == 0) way = {1.0, 0.0};
+      if (most->first == 90000) way = {0.0, 1.0};
+      forme.frame.along = dot(way, chord) < 0.0 ? -way : way;
+      forme.base_from = "the base line runs from the heel along what is written in the pieces";
+    }
+    forme.frame.up = found.side * left_of(forme.frame.along);
+    const double reach = forme.frame.in(found.toe).x;
+    forme.length = reach;
+    forme.points["heel"] = found.heel;
+    forme.points["toe"] = found.toe;
+    const Vec2 stick_end = forme.frame.out({reach, 0.0});
+    if (distance(stick_end, found.toe) > 1.0) forme.points["stick end"] = stick_end;
+  }
+
+  // The longest straight edge or mirror line that starts at the toe, with all that lies in line with it.
+  void find_front(const HeelAndToe& found, DraftForme& forme) const {
+    double longest_front = 0.0;
+    for (const auto& [from, to] : straights_) {
+      const bool at_from = distance(from, found.toe) <= kDraftSame;
+      if (!at_from && distance(to, found.toe) > kDraftSame) continue;
+      const Vec2 far = at_from ? to : from;
+      const Vec2 way = forme.frame.in(far)-forme.frame.in(found.toe);
+      const double rise = std::atan2(way.y, -way.x);
+      if (rise < from_degrees(5.0).value() || rise > from_degrees(85.0).value() || norm(way) <= longest_front)
+        continue;
+      longest_front = norm(way);
+      forme.front = {found.toe, far};
+    }
+    if (forme.front.empty()) return;
+    for (const auto& [from, to] : straights_) {  // the vamp behind a toe cap
+      for (const Vec2 end : {from, to}) {
+        const Vec2 other = end == from ? to : from;
+        if (off_line(forme.front[0], forme.front[1], end) > kDraftSame ||
+            off_line(forme.front[0], forme.front[1], other) > kDraftSame)
+          continue;
+        if (distance(found.toe, end) > distance(found.toe, forme.front[1]) &&
+            dot(end - found.toe, forme.front[1] - found.toe) > 0.0)
+          forme.front[1] = end;
+      }
+    }
+    forme.points["vamp point"] = forme.front[1];
+  }
+
+  [[nodiscard]] std::vector<std::pair<Vec2, Vec2>> straights() const {
+    std::vector<std::pair<Vec2, Vec2>> all;
+    for (const std::size_t i : which_) {
+      if (pieces_[i].mirror) all.push_back(*pieces_[i].mirror);
+      for (const DraftEdge& edge : pieces_[i].edges) {
+        if (edge.straight && edge.length > 8.0) all.emplace_back(edge.samples.front(), edge.samples.back());
+      }
+    }
+    return all;
+  }
+
+  // The highest corner above the heel.
+  void find_back(DraftForme& forme) const {
+    double highest = 0.12 * forme.length;
+    for (const auto& [at, touches] : corners_) {
+      const Vec2 q = forme.frame.in(at);
+      if (q.x < -0.1 * forme.length || q.x > 0.1 * forme.length || q.y <= highest) continue;
+      highest = q.y;
+      forme.points["back top"] = at;
+    }
+  }
+
+  const std::vector<DraftPiece>& pieces_;
+  const std::vector<std::size_t>& which_;
+  std::optional<double> stick_;
+  std::vector<std::pair<Vec2, std::size_t>> corners_;
+  std::vector<Vec2> all_;
+  std::vector<std::pair<Vec2, Vec2>> straights_;
+};
+
+}  // namespace
+
+std::optional<DraftForme> standing_upper(const std::vector<DraftPiece>& pieces,
+                                         const std::vector<std::size_t>& which, std::optional<double> stick) {
+  if (auto forme = UpperFinder(pieces, which, stick).run()) return forme;
+  return std::nullopt;
+}
+
+}  // namespace lastwright

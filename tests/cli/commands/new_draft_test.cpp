@@ -1,0 +1,235 @@
+// Drafts of whole shoes: what lastwright new writes passes lastwright check, and grades as a style made by
+// hand does.
+#include <fmt/format.h>
+
+#include <catch2/catch.hpp>
+#include <filesystem>
+#include <fstream>
+
+#include "cli/exit_codes.hpp"
+#include "grading/json/json_text.hpp"
+#include "tests/support/invented_court.hpp"
+#include "tests/support/places.hpp"
+#include "tests/support/run_binary.hpp"
+#include "tests/support/same_nets.hpp"
+#include "tests/support/shared_folder.hpp"
+
+using namespace lastwright;
+using namespace lastwright::test;
+namespace fs = std::filesystem;
+
+namespace {
+
+struct DraftFolder {
+  fs::path path;
+  explicit DraftFolder(const std::string& name) : path(fs::temp_directory_path() / ("lastwright-" + name)) {
+    fs::remove_all(path);
+    fs::create_directories(path);
+  }
+  ~DraftFolder() { fs::remove_all(path); }
+  [[nodiscard]] std::string file(const std::string& name) const { return (path / name).string(); }
+  std::string put(const std::string& name, const std::string& text) const {
+    std::ofstream(path / name, std::ios::binary) << text;
+    return file(name);
+  }
+};
+
+void passes(const std::string& style) {
+  const BinaryRun checked = run_binary("check " + style);
+  INFO(checked.output);
+  CHECK(checked.exit_code == 0);
+}
+
+const std::string kDemoFolder = (fs::path(test::project_dir()) / "demo-patterns/cindergarth").string();
+
+}  // namespace
+
+TEST_CASE("a draft of the demo's drawings passes its checks and has its seams", "[new][draft]") {
+  const DraftFolder folder("draft-demo");
+  const BinaryRun run = run_binary(
+      fmt::format("new {0}/shell.dxf {0}/bottom.dxf --measures {0}/style.json --kind derby --out {1}",
+                  kDemoFolder, folder.file("demo.json")));
+  INFO(run.output);
+  REQUIRE(run.exit_code == 0);
+  CHECK_THAT(run.output, Catch::Contains("17 pieces") && Catch::Contains("2 formes") &&
+                             Catch::Contains("sure:") && Catch::Contains("likely:") &&
+                             Catch::Contains("guess:"));
+  passes(folder.file("demo.json"));
+  const StyleLoad draft = load_style(folder.file("demo.json"));
+  REQUIRE(draft.ok());
+  CHECK(draft.style->spec.scale == "english");
+  CHECK(draft.style->spec.run_to == "13");
+  CHECK(draft.style->spec.proposed.size() > 100);
+}
+
+// Pieces, corners and edges of the draft under the rules of the style that was made by hand: the points of
+// both, all else of the formes from that style.
+TEST_CASE("under the same rules a draft's pieces are graded as those of the style made by hand",
+          "[new][draft]") {
+  const DraftFolder folder("draft-near");
+  const BinaryRun run =
+      run_binary(fmt::format("new {0}/shell.dxf {0}/bottom.dxf --measures {0}/style.json --out {1}",
+                             kDemoFolder, folder.file("demo.json")));
+  REQUIRE(run.exit_code == 0);
+  Json draft = parse_json(read_bytes(folder.file("demo.json")), "demo.json")->root;
+  Json made = parse_json(read_bytes(kDemoFolder + "/style.json"), "style.json")->root;
+  for (const char* forme : {"shell", "bottom"}) {
+    Json points = draft["formes"][forme]["points"];
+    draft["formes"][forme] = made["formes"][forme];
+    for (const auto& [name, at] : points.items()) {
+      if (!draft["formes"][forme]["points"].contains(name)) draft["formes"][forme]["points"][name] = at;
+    }
+  }
+  draft["girths"] = made["girths"];
+  for (Json& piece : made["pieces"])
+    piece.erase("sizes_tied");  // which sizes share a stiffener, no drawing says
+  for (const char* drawing : {"shell", "bottom"})
+    made["drawings"][drawing]["file"] = kDemoFolder + "/" + drawing + ".dxf";
+  folder.put("demo.json", draft.dump());
+  folder.put("made.json", made.dump());
+  const StyleLoad one = load_style(folder.file("made.json"));
+  const StyleLoad other = load_style(folder.file("demo.json"));
+  for (const Problem& problem : other.problems) UNSCOPED_INFO(to_text(problem));
+  REQUIRE((one.ok() && other.ok()));
+  const auto apart =
+      nets_apart(*one.style, *other.style,
+                 {{"outside quarter", "quarter outside"}, {"inside quarter", "quarter inside"}});
+  CHECK(apart.size() == 17);
+  for (const auto& [piece, mm] : apart) {
+    INFO(piece);
+    CHECK(mm <= 0.01);
+  }
+}
+
+namespace {
+
+// Upper, bottom and straps of the invented court, each at its place, and what a draft of them says.
+BinaryRun drafted_court(const DraftFolder& folder, const std::string& upper, const std::string& more = "") {
+  folder.put("upper.dxf", upper);
+  folder.put("bottom.dxf", court_drawing(court_bottom(), {}));
+  folder.put("straps.dxf", court_drawing(court_straps(), {}));
+  return run_binary(fmt::format(
+      "new {0}/upper.dxf {0}/bottom.dxf {0}/straps.dxf --scale paris-point --size 36 --widths N,M,W "
+      "--kind court,strap --force --out {0}/court.json {1}",
+      folder.path.string(), more));
+}
+
+// Each piece where it was drawn, most of them turned, one of them turned over.
+std::string loose_upper() {
+  std::string blocks;
+  std::string inserts;
+  std::size_t n = 0;
+  for (const DrawnPiece& piece : court_upper()) {
+    SheetPlace place;
+    place.degrees = n == 0 ? 0.0 : 37.0 * static_cast<double>(n);
+    place.over = n == 2;
+    place.shift = {400.0 * static_cast<double>(n % 3), 400.0 * static_cast<double>(n / 3)};
+    blocks += block_of(piece, place);
+    inserts += tags("0 INSERT|8 0|2 " + piece.name + "|10 0|20 0");
+    ++n;
+  }
+  return section("HEADER", tags("9 $ACADVER|1 AC1015|9 $INSUNITS|70 4")) + section("BLOCKS", blocks) +
+         section("ENTITIES", inserts) + "0\nEOF\n";
+}
+
+}  // namespace
+
+TEST_CASE("a draft of an invented court with widths of its own passes its checks", "[new][draft]") {
+  const DraftFolder folder("draft-court");
+  const BinaryRun run = drafted_court(folder, court_drawing(court_upper(), {}));
+  INFO(run.output);
+  REQUIRE(run.exit_code == 0);
+  CHECK(fs::exists(folder.file("court-widths.json")));
+  CHECK_THAT(run.output, Catch::Contains("no known ladder has these widths"));
+  passes(folder.file("court.json"));
+  const StyleLoad load = load_style(folder.file("court.json"));
+  REQUIRE(load.ok());
+  CHECK(load.style->spec.run_widths == std::vector<std::string>{"N", "M", "W"});
+  CHECK(load.style->spec.base_width == "M");
+  CHECK(load.style->spec.proposed.size() > 50);
+}
+
+TEST_CASE("pieces side by side, turned and turned over are laid onto the forme only when asked",
+          "[new][draft]") {
+  const DraftFolder folder("draft-loose");
+  REQUIRE(drafted_court(folder, court_drawing(court_upper(), {})).exit_code == 0);
+  const StyleLoad in_place = load_style(folder.file("court.json"));
+  REQUIRE(in_place.ok());
+  const BinaryRun told = drafted_court(folder, loose_upper());
+  INFO(told.output);
+  CHECK_THAT(told.output, Catch::Contains("--lay lays it so"));
+  CHECK(told.output.find("is laid on") == std::string::npos);
+  const BinaryRun laid = drafted_court(folder, loose_upper(), "--lay");
+  INFO(laid.output);
+  REQUIRE(laid.exit_code == 0);
+  CHECK_THAT(laid.output, Catch::Contains("turned over") && Catch::Contains("miss each other by 0.000 mm"));
+  passes(folder.file("court.json"));
+  const StyleLoad load = load_style(folder.file("court.json"));
+  REQUIRE(load.ok());
+  CHECK(load.style->spec.formes.size() == 3);
+  // As large and as long all round in every size as where they were drawn in place.
+  const auto sizes = net_sizes(*load.style);
+  std::size_t compared = 0;
+  for (const auto& [piece, wanted] : net_sizes(*in_place.style)) {
+    INFO(piece);
+    REQUIRE(sizes.contains(piece));
+    for (std::size_t cell = 0; cell < wanted.size(); ++cell) {
+      CHECK(sizes.at(piece)[cell].first == Approx(wanted[cell].first).margin(0.5));
+      CHECK(sizes.at(piece)[cell].second == Approx(wanted[cell].second).margin(0.01));
+      ++compared;
+    }
+  }
+  CHECK(compared == 9 * 18);
+}
+
+TEST_CASE("a text beside a mark names a point of the forme, and the rules stand on it", "[new][draft]") {
+  const DraftFolder folder("draft-marks");
+  const auto mark = [](const char* name, Vec2 at) {
+    return tags(fmt::format("0 POINT|8 MARKS|10 {0}|20 {1}|0 TEXT|8 MARKS|10 {2}|20 {1}|40 2.5|1 {3}", at.x,
+                            at.y, at.x + 2, name));
+  };
+  const BinaryRun run = drafted_court(
+      folder,
+      court_drawing(court_upper(), {}, "1", mark("JOINT", {160, -6.5}) + mark("buckle place", {60, 20})));
+  INFO(run.output);
+  REQUIRE(run.exit_code == 0);
+  CHECK_THAT(run.output, Catch::Contains("the point joint is marked in the drawing"));
+  const StyleLoad load = load_style(folder.file("court.json"));
+  REQUIRE(load.ok());
+  const auto& points = load.style->spec.formes.front().points;
+  const auto at = [&](const std::string& name) {
+    return std::find_if(points.begin(), points.end(),
+                        [&](const NamedPoint& one) { return one.name == name; });
+  };
+  REQUIRE(at("joint") != points.end());
+  CHECK(at("joint")->at == Vec2{160, -6.5});
+  REQUIRE(at("buckle place") != points.end());
+}
+
+TEST_CASE("measures are taken from a style, from an object, and refused with their place", "[new][draft]") {
+  const DraftFolder folder("draft-measures");
+  const std::string upper = court_drawing(court_upper(), {});
+  const std::string bare = folder.put(
+      "bare.json",
+      R"({"ball girth": {"base": "214 mm", "per_size": "4.5 mm", "per_width": "6 mm", "source": "house"}})");
+  BinaryRun run = drafted_court(folder, upper, "--measures " + bare);
+  INFO(run.output);
+  REQUIRE(run.exit_code == 0);
+  const StyleLoad load = load_style(folder.file("court.json"));
+  REQUIRE(load.ok());
+  const auto& measures = load.style->spec.measures;
+  const auto girth = std::find_if(measures.begin(), measures.end(),
+                                  [](const MeasureSpec& one) { return one.name == "ball girth"; });
+  REQUIRE(girth != measures.end());
+  CHECK(girth->per_width.written == "6 mm");
+  passes(folder.file("court.json"));
+  const std::string wrong = folder.put(
+      "wrong.json", "{\n \"ball girth\": {\"base\": \"lots\", \"per_size\": 5, \"per_width\": 5}\n}");
+  run = drafted_court(folder, upper, "--measures " + wrong);
+  CHECK(run.exit_code == static_cast<int>(ExitCode::kBadInput));
+  CHECK_THAT(run.output, Catch::Contains("wrong.json:2") && Catch::Contains("/measures/ball girth/base"));
+  run = drafted_court(folder, upper, "--size 99");
+  CHECK(run.exit_code != 0);
+  run = drafted_court(folder, upper, "--kind derbi");
+  CHECK(run.exit_code == static_cast<int>(ExitCode::kUsage));
+}

@@ -1,0 +1,159 @@
+#include "grading/draft/draft.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <set>
+
+#include "geometry/io/dxf_read.hpp"
+#include "grading/style/style_json.hpp"
+#include "tests/support/invented_court.hpp"
+#include "tests/support/laws.hpp"
+
+using namespace lastwright;
+using namespace lastwright::test;
+
+namespace {
+
+Draft court_draft(const SheetPlace& place, std::vector<DrawnPiece> upper, const std::string& layer = "1") {
+  std::vector<DraftDrawing> drawings;
+  for (const auto& [key, pieces] :
+       {std::pair<std::string, std::vector<DrawnPiece>>{"upper", std::move(upper)},
+        {"bottom", court_bottom()},
+        {"straps", court_straps()}}) {
+    Result<Drawing> drawing = read_dxf(court_drawing(pieces, place, layer), {});
+    REQUIRE(drawing);
+    drawings.push_back({*std::move(drawing), key, key + ".dxf"});
+  }
+  DraftOptions options;
+  options.first.name = "court";
+  options.basis.scale = "paris-point";
+  options.basis.size = "36";
+  options.basis.widths = {"2", "3", "4"};
+  options.kind = *shoe_kind({"court", "strap"});
+  Result<Draft> draft = draft_style(std::move(drawings), options, {});
+  if (!draft) UNSCOPED_INFO(to_text(draft.problem()));
+  REQUIRE(draft);
+  return *std::move(draft);
+}
+
+Vec2 place_of(const FormeSpec& forme, const std::string& name) {
+  return std::find_if(forme.points.begin(), forme.points.end(),
+                      [&](const NamedPoint& one) { return one.name == name; })
+      ->at;
+}
+
+// All that a draft says, but for where on the sheet it says it.
+std::set<std::string> said(const StyleSpec& style) {
+  std::set<std::string> all;
+  for (const MeasureSpec& one : style.measures)
+    all.insert(fmt::format("measure {} {:.2f} {} {}", one.name, one.base.millimetres.value(),
+                           one.per_size.written, one.per_width.written));
+  for (const FormeSpec& forme : style.formes) {
+    for (std::size_t i = 0; i < forme.points.size(); ++i) {
+      for (std::size_t k = 0; k < i; ++k) {
+        const NamedPoint& a = forme.points[i];
+        const NamedPoint& b = forme.points[k];
+        all.insert(fmt::format("{}: {} {} apart {:.1f}", forme.name, std::min(a.name, b.name),
+                               std::max(a.name, b.name), distance(a.at, b.at)));
+      }
+    }
+    StyleSpec alone;
+    alone.formes.push_back(forme);
+    for (NamedPoint& point : alone.formes.front().points) point.at = {};
+    all.insert(write_style(alone));
+  }
+  for (const PieceSpec& piece : style.pieces) {
+    std::string text =
+        fmt::format("piece {} on {}, layer {}, fold {}, hand {}, {} a pair:", piece.name, piece.forme,
+                    piece.layer, piece.fold.value_or("-"), name_of(piece.hand), piece.per_pair);
+    std::set<std::string> edges;
+    for (const EdgeSpec& edge : piece.edges)
+      edges.insert(fmt::format(" {} ({}, {}) {} {} {}{}", edge.name, std::min(edge.from, edge.to),
+                               std::max(edge.from, edge.to), name_of(edge.treatment), edge.allowance.value(),
+                               edge.straight, edge.held));
+    for (const std::string& edge : edges) text += edge;
+    all.insert(text);
+  }
+  for (const SeamSpec& seam : style.seams) {
+    const std::string one = seam.one.piece + "/" + seam.one.edge;
+    const std::string other = seam.other.piece + "/" + seam.other.edge;
+    all.insert(fmt::format("seam {} {} {}", std::min(one, other), std::max(one, other), seam.mirrored));
+  }
+  return all;
+}
+
+void compare(const std::set<std::string>& one, const std::set<std::string>& other) {
+  for (const std::string& line : one) {
+    if (!other.contains(line)) RC_FAIL("only in the first: " + line);
+  }
+  for (const std::string& line : other) {
+    if (!one.contains(line)) RC_FAIL("only in the second: " + line);
+  }
+}
+
+}  // namespace
+
+TEST_CASE("an invented court gives formes, folds, roles and seams", "[draft]") {
+  const Draft draft = court_draft({}, court_upper());
+  CHECK(draft.problems.empty());
+  CHECK(draft.lost.empty());
+  const StyleSpec& style = draft.style;
+  REQUIRE(style.formes.size() == 3);
+  CHECK(style.formes[0].name == "shell");
+  CHECK(role_of(style.formes[0]) == FormeRole::kUpper);
+  CHECK(role_of(style.formes[1]) == FormeRole::kBottom);
+  CHECK(place_of(style.formes[0], "heel") == Vec2{0, 0});
+  CHECK(place_of(style.formes[0], "stick end") == Vec2{248, 0});
+  CHECK(distance(place_of(style.formes[1], "inside joint"), {185, -40}) < 15.0);
+  CHECK(distance(place_of(style.formes[1], "outside joint"), {165, 36}) < 15.0);
+  const auto piece = [&](const std::string& name) {
+    return *std::find_if(style.pieces.begin(), style.pieces.end(),
+                         [&](const PieceSpec& one) { return one.name == name; });
+  };
+  for (const char* folded : {"vamp", "vamp lining", "stiffener"}) {
+    INFO(folded);
+    CHECK(piece(folded).fold == "fold");
+    CHECK(piece(folded).hand == Hand::kSymmetric);
+  }
+  for (const char* whole : {"quarter outside", "quarter inside", "quarter lining", "insole", "ankle strap"}) {
+    INFO(whole);
+    CHECK_FALSE(piece(whole).fold);
+  }
+  CHECK(piece("quarter lining").per_pair == 4);
+  std::set<std::string> edges;
+  for (const EdgeSpec& edge : piece("quarter outside").edges)
+    edges.insert(fmt::format("{}: {} {}", edge.name, name_of(edge.treatment), edge.allowance.value()));
+  CHECK(edges == std::set<std::string>{"back: closed seam 1.5", "feather: lasting 16", "to vamp: raw 0",
+                                       "top line: fold 5"});
+  std::set<std::string> seams;
+  for (const SeamSpec& seam : style.seams) seams.insert(seam.name);
+  CHECK(seams.contains("vamp to quarter outside"));
+  CHECK(seams.contains("vamp to quarter inside"));
+  CHECK(seams.contains("back of quarter outside to quarter inside"));
+  CHECK(seams.contains("vamp lining to quarter lining"));
+  CHECK_FALSE(style.proposed.empty());
+}
+
+TEST_CASE("a draft does not depend on how the pieces lie on the sheet, nor on their order or layer",
+          "[draft]") {
+  const std::set<std::string> flat = said(court_draft({}, court_upper()).style);
+  CHECK(flat.size() > 40);
+  holds_for_all(
+      "moved, turned, turned over, in inches, shuffled: the same draft",
+      [&] {
+        SheetPlace place;
+        place.degrees = *rc::gen::inRange(0, 36000) / 100.0;
+        place.over = *rc::gen::arbitrary<bool>();
+        place.shift = {*rc::gen::inRange(-4000, 4000) / 7.0, *rc::gen::inRange(-4000, 4000) / 7.0};
+        place.inches = *rc::gen::arbitrary<bool>();
+        std::vector<DrawnPiece> upper = court_upper();
+        const std::size_t turn = *rc::gen::inRange<std::size_t>(0, upper.size());
+        std::rotate(upper.begin(), upper.begin() + static_cast<std::ptrdiff_t>(turn), upper.end());
+        if (*rc::gen::arbitrary<bool>()) std::reverse(upper.begin(), upper.end());
+        const std::string layer = *rc::gen::element<std::string>("1", "OUTLINE");
+        compare(flat, said(court_draft(place, upper, layer).style));
+      },
+      25);
+}
