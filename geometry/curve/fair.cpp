@@ -23,7 +23,7 @@ Vec2 middle_direction(Vec2 before, Vec2 at, Vec2 after) {
 }
 
 // The direction at an end, from the circle through the first three points.
-Vec2 end_direction(Vec2 at, Vec2 next, Vec2 third) {
+Vec2 direction_at_end(Vec2 at, Vec2 next, Vec2 third) {
   const Vec2 chord = next - at;
   const Vec2 middle = middle_direction(at, next, third);
   // The circle leaves its chord by the angle at which it arrives.
@@ -38,8 +38,8 @@ class RunFairer {
     const std::size_t n = points_.size();
     for (std::size_t i = 1; i + 1 < n; ++i)
       directions_.push_back(middle_direction(points_[i - 1], points_[i], points_[i + 1]));
-    Vec2 first = end_direction(points_[0], points_[1], points_[2]);
-    Vec2 last = -1.0 * end_direction(points_[n - 1], points_[n - 2], points_[n - 3]);
+    Vec2 first = direction_at_end(points_[0], points_[1], points_[2]);
+    Vec2 last = -1.0 * direction_at_end(points_[n - 1], points_[n - 2], points_[n - 3]);
     if (round) first = last = middle_direction(points_[n - 2], points_[0], points_[1]);
     directions_.insert(directions_.begin(), first);
     directions_.push_back(last);
