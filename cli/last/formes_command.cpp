@@ -28,7 +28,6 @@ struct FormesOptions {
   std::vector<std::string> sizes;
   std::vector<std::string> widths;
   FormeSetOptions set;
-  double columns = 61;
   bool strain = false;  // a picture of every last, not of the bases alone
   bool force = false;
 };
@@ -202,7 +201,6 @@ Status put_rules(const LastSet& set, const RulesBesideLast& rules, const LastFor
 ExitCode run_formes(FormesOptions& options) {
   const auto start = std::chrono::steady_clock::now();
   options.set.set.fine = true;
-  options.set.skin.columns = static_cast<std::uint32_t>(options.columns);
   options.set.skin.rows = options.set.skin.columns / 2 + 1;
   LastSetLoad load = load_last_set(options.file, options.sizes, options.widths, options.set.set);
   if (!load.set) return report(load.problems);
@@ -257,7 +255,8 @@ void add_last_formes(Program& app, Action& action) {
   command->add_option("--out", options->out, "folder to write into")->required();
   command->add_option("--sizes", options->sizes, "only these sizes")->delimiter(',');
   command->add_option("--widths", options->widths, "only these widths")->delimiter(',');
-  command->add_option("--columns", options->columns, "of the grid that is flattened, from heel to toe")
+  command
+      ->add_option("--columns", options->set.skin.columns, "of the grid that is flattened, from heel to toe")
       ->check(within(21, 241))
       ->capture_default_str();
   command->add_flag("--keep-feather", options->set.formes.keep_feather,

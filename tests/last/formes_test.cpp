@@ -135,6 +135,29 @@ TEST_CASE("the bottom forme is the insole of the demo", "[formes]") {
   }
 }
 
+TEST_CASE("the mean forme has the mean lengths of the sides, and its rims go round it", "[formes]") {
+  const LastFormes& formes = demo_flat().formes;
+  CHECK(formes.mean.stretch.surface ==
+        Approx(0.5 * (formes.outside.stretch.surface + formes.inside.stretch.surface)).epsilon(2e-3));
+  for (const char* name : {"feather", "top line"}) {
+    CHECK(line_of(formes.mean, name).on_last ==
+          Approx(0.5 * (line_of(formes.outside, name).on_last + line_of(formes.inside, name).on_last)));
+  }
+  // Of a left last, seen from above, the inside of the feather runs below the outside.
+  const auto middle = [&](const char* name) {
+    const OpenArcPath& path = line_of(formes.bottom, name).path;
+    return path.vertices[path.vertices.size() / 2].at;
+  };
+  CHECK(middle("inside feather").y < 0.0);
+  CHECK(middle("outside feather").y > 0.0);
+  for (const LastForme* forme : {&formes.outside, &formes.inside, &formes.mean, &formes.bottom}) {
+    for (std::size_t i = 0; i < forme->rims.size(); ++i) {
+      const OpenArcPath& next = forme->rims[(i + 1) % forme->rims.size()].path;
+      CHECK(distance(forme->rims[i].path.vertices.back().at, next.vertices.front().at) < 1e-9);
+    }
+  }
+}
+
 TEST_CASE("a right last has the formes of its left mate", "[formes]") {
   const Flat& left = demo_flat();
   // The skin mirrored in its middle plane, as a right last's is cut; girths are taken on the left.
@@ -257,6 +280,21 @@ TEST_CASE("a girth that the sides do not have, and a limit that is not kept, are
   REQUIRE(!missed.ok());
   CHECK(missed.problem().trouble == Trouble::kCheck);
   CHECK(to_text(missed.problem()).find("forme outside, line ") != std::string::npos);
+
+  // The skin of another, larger last.
+  struct Larger final : SpaceMap {
+    Vec3 operator()(Vec3 p) const override { return 1.02 * p; }
+    Vec3 with_jacobian(Vec3 p, Jacobian& j) const override {
+      j = {{1.02, 0, 0}, {0, 1.02, 0}, {0, 0, 1.02}};
+      return 1.02 * p;
+    }
+  };
+  const Larger larger;
+  formed.map = &larger;
+  const Result<LastFormes> unlike = make_formes(formed, nullptr);
+  REQUIRE(!unlike.ok());
+  CHECK(unlike.problem().message.find("girth") != std::string::npos);
+  formed.map = nullptr;
 
   std::vector<Measured> elsewhere = flat.values;
   for (Measured& m : elsewhere) {

@@ -5,6 +5,7 @@
 #include <Eigen/Dense>
 #include <algorithm>
 #include <cmath>
+#include <numeric>
 #include <unordered_map>
 
 #include "geometry/flatten/cut_mesh.hpp"
@@ -128,18 +129,54 @@ double rear_level(const SkinMesh& mesh, const std::vector<std::uint32_t>& loop) 
   return mesh.points[*std::min_element(loop.begin(), loop.end(), rearmost)].z;
 }
 
+// By node of a body's mesh the node it is one with: the ends of the sides that two faces have along one piece
+// of an edge, however loosely the file lets the faces meet.
+std::vector<std::uint32_t> joined_nodes(const Mesh& mesh) {
+  std::vector<std::uint32_t> root(mesh.nodes.size());
+  std::iota(root.begin(), root.end(), 0U);
+  const auto find = [&root](std::uint32_t i) {
+    while (root[i] != i) i = root[i] = root[root[i]];
+    return i;
+  };
+  const auto join = [&](std::uint32_t a, std::uint32_t b) {
+    root[std::max(find(a), find(b))] = std::min(find(a), find(b));
+  };
+  std::vector<std::int32_t> first(mesh.rims.size(), -1);
+  for (std::size_t s = 0; s < mesh.sides.size(); ++s) {
+    const MeshSide& side = mesh.sides[s];
+    if (side.rim < 0) continue;
+    std::int32_t& other = first[static_cast<std::size_t>(side.rim)];
+    if (other < 0) {
+      other = static_cast<std::int32_t>(s);
+      continue;
+    }
+    const MeshSide& mate = mesh.sides[static_cast<std::size_t>(other)];
+    const auto apart = [&](std::uint32_t i, std::uint32_t j) {
+      return distance(mesh.nodes[i].point, mesh.nodes[j].point);
+    };
+    const bool alike =
+        apart(side.a, mate.a) + apart(side.b, mate.b) <= apart(side.a, mate.b) + apart(side.b, mate.a);
+    join(side.a, alike ? mate.a : mate.b);
+    join(side.b, alike ? mate.b : mate.a);
+  }
+  for (std::uint32_t i = 0; i < root.size(); ++i) root[i] = find(i);
+  return root;
+}
+
 }  // namespace
 
 SkinMesh welded(const Body& body, int role) {
   SkinMesh mesh;
   Welder welder;
+  const std::vector<std::uint32_t> one_with = joined_nodes(body.mesh);
   std::vector<std::uint32_t> number(body.mesh.nodes.size(), ~0U);
   for (const Triangle& t : body.mesh.triangles) {
     if (body.faces[static_cast<std::size_t>(t.face)].role != role) continue;
     Corners corners{};
     for (std::size_t k = 0; k < 3; ++k) {
-      std::uint32_t& n = number[t.node[k]];
-      if (n == ~0U) n = welder.number(body.mesh.nodes[t.node[k]].point, mesh.points);
+      const std::uint32_t node = one_with[t.node[k]];
+      std::uint32_t& n = number[node];
+      if (n == ~0U) n = welder.number(body.mesh.nodes[node].point, mesh.points);
       corners[k] = n;
     }
     if (corners[0] == corners[1] || corners[1] == corners[2] || corners[2] == corners[0]) continue;
