@@ -28,6 +28,7 @@ struct GirthsOptions {
   std::string readings;
   std::string plan;    // of readings yet to be made
   bool sheet = false;  // print the plan's rows to fill in
+  FloorSheetOptions floor;
   std::vector<std::string> limits;
   std::vector<std::string> pair_limits;
   std::string limits_table = "common";
@@ -141,16 +142,30 @@ Result<ListingBook> planned_book(const LoadedStyle& style, const GirthsOptions& 
   return sheet_book(style, *plan, *limits);
 }
 
+bool for_floor(const GirthsOptions& options) {
+  return !options.floor.sizes.empty() || !options.floor.widths.empty();
+}
+
+Result<ListingBook> floor_sheet(const LoadedStyle& style, const GirthsOptions& options) {
+  const Result<ReadingLimits> limits = asked_limits(style, options);
+  if (!limits) return limits.problem();
+  FloorSheetOptions floor = options.floor;
+  floor.boxes = options.format != "csv" && options.format != "json";
+  return floor_book(style, {options.measures, options.inches}, floor, *limits);
+}
+
 ExitCode run_girths(const GirthsOptions& options) {
-  if (!options.limits.empty() && options.readings.empty() && !options.sheet)
-    return print_problem({Trouble::kUsage, "--limit requires --readings or --sheet", {}, {}, {}});
+  if (!options.limits.empty() && options.readings.empty() && !options.sheet && !for_floor(options))
+    return print_problem(
+        {Trouble::kUsage, "--limit requires --readings, --sheet, --sizes or --widths", {}, {}, {}});
   const StyleLoad load =
       load_style(options.style, {.tables = options.tables, .drawings = false, .limits = {}});
   if (!load.style) return print_problems(load.problems);
   if (!options.readings.empty()) return judge_readings(*load.style, options);
   const bool planned = !options.plan.empty();
-  const Result<ListingBook> book =
-      planned ? planned_book(*load.style, options) : table_book(*load.style, options);
+  const Result<ListingBook> book = planned              ? planned_book(*load.style, options)
+                                   : for_floor(options) ? floor_sheet(*load.style, options)
+                                                        : table_book(*load.style, options);
   if (!book) return print_problem(book.problem());
   const Result<std::string> text = render(*book, options.format);
   if (!text) return print_problem(text.problem());
@@ -166,6 +181,14 @@ void add_girths(Program& app, Action& action) {
       app.add_subcommand("girths", "Prints the measures of every size and width, and judges tape readings");
   command->add_option("style", options->style, "the style file")->required();
   Option* measure = command->add_option("--measure", options->measures, "only this measure; may be repeated");
+  Option* sizes =
+      command
+          ->add_option("--size,--sizes", options->floor.sizes,
+                       "a sheet for the floor of these sizes, e.g. 8,8.5: limits beside each value, and "
+                       "boxes for what the tape says")
+          ->delimiter(',');
+  Option* widths =
+      command->add_option("--widths", options->floor.widths, "the same for these widths")->delimiter(',');
   Option* inches =
       command
           ->add_option(
@@ -179,12 +202,13 @@ void add_girths(Program& app, Action& action) {
       ->needs(against);
   Option* readings = command->add_option("--readings", options->readings,
                                          "judge the tape readings of this file: commas, semicolons or tabs");
-  for (Option* of_the_table : {measure, inches, against}) of_the_table->excludes(readings);
+  for (Option* of_the_table : {measure, inches, against, sizes, widths}) of_the_table->excludes(readings);
+  for (Option* of_the_floor : {sizes, widths}) of_the_floor->excludes(against);
   Option* plan = command->add_option("--plan", options->plan,
                                      "what readings yet to be made would show: \"sizes 7 8 9, widths E F, "
                                      "pairs 2, gauges 2, spread 0.4 mm, step "
                                      "0.5 mm\"");
-  for (Option* other : {inches, against, readings}) plan->excludes(other);
+  for (Option* other : {inches, against, readings, sizes, widths}) plan->excludes(other);
   command->add_flag("--sheet", options->sheet, "print the plan's rows to fill in, with the limits")
       ->needs(plan);
   inches->excludes(against);  // a comparison is in millimetres

@@ -140,7 +140,7 @@ ExitCode run_sizes(const SizesOptions& options) {
 void add_sizes(Program& app, Action& action) {
   auto options = std::make_shared<SizesOptions>();
   Command* command =
-      app.add_subcommand("sizes", "Lists scales, ladders and size runs, and converts between scales");
+      app.add_subcommand("sizes", "Lists scales, ladders (widths in their order) and size runs, and converts between scales");
   Option* style = command->add_option("style", options->style, "a style file: its run with its measures");
   command->add_option("--width", options->width, "width of the style's measures; its base width unless given")
       ->needs(style);

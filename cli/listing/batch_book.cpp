@@ -315,6 +315,7 @@ ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, cons
   ListingBook book{
       "Readings against the table",
       {{"style", style.spec.name},
+       {"disposition", disposition(report, style.measures, bad_rows.size())},
        {"readings", fmt::format("{} judged, {} beyond their limit", report.readings.size(), beyond)},
        {"lasts", fmt::format("{}, in {} of the {} sizes and widths of the run", report.items.size(),
                              report.cells_read, style.run.count())},

@@ -9,16 +9,7 @@
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
-namespace {
-
-std::string key_of(std::string name) {
-  for (char& c : name) {
-    if (c == ' ' || c == ',') c = '_';
-  }
-  return name;
-}
-
-ListingCell inches(Fraction millimetres, int fraction) {
+ListingCell inch_cell(Fraction millimetres, int fraction) {
   constexpr std::int64_t kMost = std::int64_t{1} << 40;  // the product stays within 64 bits
   const bool large = std::abs(millimetres.numerator()) > kMost || millimetres.denominator() > kMost;
   if (fraction > 0) {
@@ -27,6 +18,15 @@ ListingCell inches(Fraction millimetres, int fraction) {
   }
   if (large) return Figure{millimetres.value() / 25.4, 3};
   return exact_figure(millimetres * Fraction(5, 127), 3);
+}
+
+namespace {
+
+std::string key_of(std::string name) {
+  for (char& c : name) {
+    if (c == ' ' || c == ',') c = '_';
+  }
+  return name;
 }
 
 Result<std::vector<std::size_t>> asked_measures(const LoadedStyle& style,
@@ -72,7 +72,7 @@ Listing chart(const LoadedStyle& style, std::size_t measure, int fraction) {
     for (const Width& width : style.run.widths)
       row.push_back(exact_figure(style.measures.exact(measure, {size, width}), 2));
     for (const Width& width : style.run.widths) {
-      row.push_back(inches(style.measures.exact(measure, {size, width}), fraction));
+      row.push_back(inch_cell(style.measures.exact(measure, {size, width}), fraction));
     }
     listing.rows.push_back(std::move(row));
   }
@@ -145,7 +145,7 @@ Result<ListingBook> girth_rows(const LoadedStyle& style, const GirthBookOptions&
     for (const std::size_t measure : *asked) {
       const Fraction value = style.measures.exact(measure, at);
       rows.rows.push_back({at.size.label, at.width.label, style.measures.measures()[measure].name,
-                           exact_figure(value, 3), inches(value, options.inch_fraction)});
+                           exact_figure(value, 3), inch_cell(value, options.inch_fraction)});
     }
   }
   book.listings = {std::move(rows), increment_listing(style)};

@@ -19,16 +19,33 @@ struct GirthBookOptions {
   int inch_fraction = 0;              // 32: inches as fractions to 1/32; 0: decimal inches
 };
 
+// A length in inches: as fractions to this part, with ~ where that rounds; 0: decimal.
+ListingCell inch_cell(Fraction millimetres, int fraction);
+
 // For people: one listing a measure, sizes down and widths across, then the increments.
 Result<ListingBook> girth_charts(const LoadedStyle& style, const GirthBookOptions& options);
 // For programs: one row a size, width and measure, and one a measure.
 Result<ListingBook> girth_rows(const LoadedStyle& style, const GirthBookOptions& options);
+
+// A sheet to carry to the floor: what each measure should be in these sizes and widths (labels; empty: all),
+// its limits beside it, and boxes to write in what the tape says. Refuses labels that the run does not have.
+struct FloorSheetOptions {
+  std::vector<std::string> sizes;
+  std::vector<std::string> widths;
+  bool boxes = true;
+};
+Result<ListingBook> floor_book(const LoadedStyle& style, const GirthBookOptions& options,
+                               const FloorSheetOptions& floor, const ReadingLimits& limits);
 
 // Increments with their law and source.
 Listing increment_listing(const LoadedStyle& style);
 
 // Every compared cell, and for each measure what the differences have in common.
 std::vector<Listing> comparison_listings(const LoadedStyle& style, const TableComparison& comparison);
+
+// In one line what becomes of a batch: "accept 10 of 12; hold P07 (stamped 9 F, fits 9 E), P11 (instep
+// girth 2.85 mm over)", or the whole batch where something concerns more than single lasts.
+std::string disposition(const BatchReport& report, const MeasureTable& table, std::size_t bad_rows);
 
 // A judged batch, the findings first. `other_columns`: names of what readings have besides.
 ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, const ReadingLimits& limits,

@@ -188,8 +188,9 @@ Table die_held_table(const DiePlan& plan) {
       {"with", 20, 0},  {"without this seam", 10, 0}};
   for (const PieceHeld& piece : plan.held) {
     if (piece.seams.empty()) {
-      table.rows.push_back({text(piece.piece), whole(piece.outlines), whole(piece.alone),
-                            text("several seams together; no single one")});
+      table.rows.push_back(
+          {text(piece.piece), whole(piece.outlines), whole(piece.alone),
+           text("several seams together: " + fmt::format("{}", fmt::join(piece.together, ", ")))});
     }
     for (const PieceHeld::Seam& seam : piece.seams) {
       table.rows.push_back({text(piece.piece), whole(piece.outlines), whole(piece.alone), text(seam.name),

@@ -49,7 +49,8 @@ std::string held_lines(const DiePlan& plan) {
   for (const PieceHeld& piece : plan.held) {
     text += fmt::format("  {} needs {} outlines for its seams, {} without them:", piece.piece, piece.outlines,
                         piece.alone);
-    if (piece.seams.empty()) text += " several seams together, no single one";
+    if (piece.seams.empty())
+      text += fmt::format(" several seams together, {}", fmt::join(piece.together, ", "));
     for (std::size_t k = 0; k < piece.seams.size() && k < 3; ++k) {
       text += fmt::format("{} without {} (with the {}) {}", k == 0 ? "" : ",", piece.seams[k].name,
                           piece.seams[k].mate, piece.seams[k].without);

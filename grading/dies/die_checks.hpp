@@ -1,4 +1,4 @@
-// What a die maker may stumble over: measured on every die, judged against limits the user can set.
+// What is hard to make as a die: measured on every die, judged against limits the user can set.
 #pragma once
 
 #include <string>

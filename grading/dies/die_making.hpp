@@ -1,5 +1,5 @@
-// What a die maker is told beyond the outline: punches by diameter, nicks with form, depth and direction, where
-// the rule may be joined and bridged. Joints and bridges are proposals; whoever makes the die decides.
+// What a die maker is told beyond the outline: punches by diameter, nicks with form, depth and direction,
+// where the rule may be joined and bridged. Joints and bridges are proposals; whoever makes the die decides.
 #pragma once
 
 #include <optional>
@@ -32,7 +32,7 @@ struct NickFacts {
   double mouth = 0.0;  // mm along the outline; a slit has none
   bool outward = false;
   bool tells_size = false;
-  Vec2 at;  // its mouth
+  Vec2 at;                                                // its mouth
   [[nodiscard]] bool like(const NickFacts& other) const;  // but for its place
 };
 // A nick or pricked line of the die; pricked lines are none.
@@ -53,8 +53,8 @@ struct Bridge {
   Vec2 from;
   Vec2 to;
 };
-// Across the piece, square to the longer side of its smallest box, one for each `every` millimetres of that side
-// beyond the first, between holes and cut-outs; and one on either side of each cut-out made of rule.
+// Across the piece, square to the longer side of its smallest box, one for each `every` millimetres of that
+// side beyond the first, between holes and cut-outs; and one on either side of each cut-out made of rule.
 std::vector<Bridge> proposed_bridges(const DieShape& shape, const DieFacts& facts, const DieLimits& limits,
                                      Millimetres every);
 

@@ -73,8 +73,10 @@ Json pieces_json(const DiePlan& plan) {
   Json list = Json::array();
   for (const PieceSummary& piece : plan.pieces) {
     Json held = Json::array();
+    std::vector<std::string> together;
     for (const PieceHeld& one : plan.held) {
       if (one.piece != piece.name) continue;
+      together = one.together;
       for (const PieceHeld::Seam& seam : one.seams)
         held.push_back({{"seam", seam.name}, {"mate", seam.mate}, {"outlines_without", seam.without}});
     }
@@ -85,7 +87,8 @@ Json pieces_json(const DiePlan& plan) {
                     {"dies_without_ties", piece.dies_without},
                     {"dies", piece.dies},
                     {"greatest_deviation_mm", tenth_of_micrometre(piece.worst_deviation)},
-                    {"held_by", std::move(held)}});
+                    {"held_by", std::move(held)},
+                    {"held_together_by", together}});
   }
   return list;
 }

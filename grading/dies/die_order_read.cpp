@@ -126,9 +126,10 @@ class WrittenOrderReader {
       piece.dies = whole(from[k], "dies", at);
       piece.worst_deviation = number(from[k], "greatest_deviation_mm", at);
       if (piece.alone < piece.outlines) {
-        PieceHeld held{piece.name, piece.outlines, piece.alone, {}};
+        PieceHeld held{piece.name, piece.outlines, piece.alone, {}, {}};
         for (const Json& seam : list(from[k], "held_by"))
           held.seams.push_back({text(seam, "seam"), text(seam, "mate"), whole(seam, "outlines_without", at)});
+        for (const Json& name : list(from[k], "held_together_by")) held.together.push_back(plain(name));
         result_.plan.held.push_back(std::move(held));
       }
       result_.plan.pieces.push_back(std::move(piece));

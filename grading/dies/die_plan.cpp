@@ -291,7 +291,7 @@ std::vector<PieceHeld> held_pieces(const DiePlanInput& input, const TieProblem& 
   for (std::size_t p = 0; p < pieces.size(); ++p) {
     if (pieces[p].alone >= pieces[p].outlines) continue;
     which.push_back(p);
-    held.push_back({pieces[p].name, pieces[p].outlines, pieces[p].alone, {}});
+    held.push_back({pieces[p].name, pieces[p].outlines, pieces[p].alone, {}, {}});
   }
   const auto holds = [&](const TieSeam& seam) {
     return seam.one != seam.other && std::any_of(which.begin(), which.end(), [&](std::size_t p) {
@@ -311,6 +311,13 @@ std::vector<PieceHeld> held_pieces(const DiePlanInput& input, const TieProblem& 
       if (outlines >= held[k].outlines) continue;
       held[k].seams.push_back(
           {seam.name, input.style->pieces[p == seam.one ? seam.other : seam.one].name, outlines});
+    }
+  }
+  for (std::size_t k = 0; k < which.size(); ++k) {
+    if (!held[k].seams.empty()) continue;
+    for (const TieSeam& seam : problem.seams) {
+      if (seam.one != seam.other && (seam.one == which[k] || seam.other == which[k]))
+        held[k].together.push_back(seam.name);
     }
   }
   for (PieceHeld& one : held) {

@@ -111,7 +111,8 @@ struct PieceHeld {
     std::string mate;
     int without = 0;  // outlines chosen for the piece if this seam alone were left out
   };
-  std::vector<Seam> seams;  // those without which it would need fewer, the fewest first
+  std::vector<Seam> seams;            // those without which it would need fewer, the fewest first
+  std::vector<std::string> together;  // where no single one is: its seams, which hold it together
 };
 
 struct UnusedDie {

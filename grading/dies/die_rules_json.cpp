@@ -147,6 +147,14 @@ DieRulesRead read_die_rules(std::string_view text, std::string file, const Style
       check_piece(*document, name, rules.pieces[name], style, read.problems);
     }
   }
+  for (const auto& [name, limit] : rules.seam_limits) {
+    std::vector<std::string> known;
+    for (const SeamSpec& seam : style.seams) known.push_back(seam.name);
+    if (std::find(known.begin(), known.end(), name) != known.end()) continue;
+    read.problems.push_back(
+        document->bad(pointer_to("/seam_limits", name),
+                      "the style has no seam \"" + name + "\"" + suggestion(name, known)));
+  }
   if (rules.minimise == Minimise::kCost && !rules.rates.given()) {
     read.problems.push_back(document->bad("/minimise", "to make the price least, rates must be given"));
   }

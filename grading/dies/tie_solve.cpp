@@ -51,10 +51,25 @@ class Component {
     std::vector<std::vector<std::size_t>> backward(forward.rbegin(), forward.rend());
     std::vector<std::vector<std::vector<std::size_t>>> plans{forward};
     if (groups.size() > 1) plans.insert(plans.end(), {backward, {pieces_}});
+    if (groups.size() > 2) {  // the heaviest group with each of the others, these as one
+      const auto heaviest = std::max_element(
+          groups.begin(), groups.end(), [](const auto& a, const auto& b) { return a.size() < b.size(); });
+      for (const std::vector<std::size_t>& with : groups) {
+        if (&with == &*heaviest) continue;
+        std::vector<std::vector<std::size_t>> plan{*heaviest};
+        plan.front().insert(plan.front().end(), with.begin(), with.end());
+        std::sort(plan.front().begin(), plan.front().end());
+        for (const std::vector<std::size_t>& other : forward) {
+          if (other != *heaviest && other != with) plan.push_back(other);
+        }
+        plans.push_back(std::move(plan));
+      }
+    }
     double best = std::numeric_limits<double>::infinity();
     for (const auto& plan : plans) {
       std::map<std::size_t, PieceTies> found;
-      const double cost = follow(plan, found);
+      double cost = follow(plan, found);
+      if (cost > bound + 1e-9 && std::isfinite(cost) && groups.size() > 1) cost = improved(groups, found);
       if (cost < best - 1e-9) {
         best = cost;
         for (auto& [p, ties] : found) {
@@ -237,6 +252,39 @@ class Component {
       own_only[empty_demand_] = true;
     }
     return std::numeric_limits<double>::infinity();
+  }
+
+  // Covers one group after the other anew, all others as they are chosen, until no group gains: never dearer.
+  // What a group could not take because a mate chose first it may take when that mate has changed.
+  double improved(const std::vector<std::vector<std::size_t>>& groups,
+                  std::map<std::size_t, PieceTies>& found) const {
+    constexpr int kMostRounds = 20;  // each gains at least one die; more rounds than this were never seen
+    const auto cost_of = [&](const std::vector<std::size_t>& group) {
+      double cost = 0.0;
+      for (const std::size_t p : group) cost += found.at(p).cost;
+      return cost;
+    };
+    bool gained = true;
+    for (int round = 0; gained && round < kMostRounds; ++round) {
+      gained = false;
+      for (const std::vector<std::size_t>& group : groups) {
+        Domains domains = starting_domains({});
+        for (const auto& [p, ties] : found) {
+          if (std::find(group.begin(), group.end(), p) != group.end()) continue;
+          for (std::size_t d = 0; d < problem_.demands; ++d) domains[p][d] = {ties.die_of[d]};
+        }
+        std::map<std::size_t, PieceTies> anew;
+        if (!strike(domains) || !cover_in_turn({group}, domains, anew)) continue;
+        double cost = 0.0;
+        for (const auto& [p, ties] : anew) cost += ties.cost;
+        if (cost >= cost_of(group) - 1e-9) continue;
+        for (auto& [p, ties] : anew) found[p] = std::move(ties);
+        gained = true;
+      }
+    }
+    double cost = 0.0;
+    for (const auto& [p, ties] : found) cost += ties.cost;
+    return cost;
   }
 
   bool cover_in_turn(const std::vector<std::vector<std::size_t>>& plan, Domains& domains,

@@ -9,6 +9,7 @@
 #include "tests/support/run_binary.hpp"
 
 using namespace lastwright;
+using Catch::Detail::Approx;
 using lastwright::test::demo_style;
 using lastwright::test::run_binary;
 using lastwright::test::says;
@@ -208,6 +209,51 @@ TEST_CASE("girths tells what a plan of readings would show", "[girths]") {
     if (*plan) CHECK(run_binary("girths " + demo_style() + " --plan '" + plan + "'").exit_code == 2);
   }
   CHECK(run_binary("girths " + demo_style() + " --sheet").exit_code == 2);
+}
+
+TEST_CASE("a sheet for the floor has limits beside the values, and boxes", "[girths]") {
+  const auto sheet =
+      run_binary("girths " + demo_style() +
+                 " --sizes 8,9 --widths F --limit 'ball girth -1 +2 mm' --measure 'ball girth'");
+  CHECK(sheet.exit_code == 0);
+  CHECK(says(sheet.output, "Size 8, width F"));
+  CHECK(says(sheet.output, "Size 9, width F"));
+  CHECK(says(sheet.output, "[        ]"));
+  const auto json = run_binary("girths " + demo_style() +
+                               " --sizes 9 --widths G --limit 'ball girth -1 +2 mm' --format json");
+  const auto tables = nlohmann::json::parse(json.output).at("tables");
+  REQUIRE(tables.size() == 1);
+  bool found = false;
+  for (const auto& row : tables.at(0).at("rows")) {
+    if (row.at("measure") != "ball girth") continue;
+    found = true;  // 247 mm in 8 F, 1/4 in more for each size and width
+    CHECK(row.at("wanted_mm") == Approx(247.0 + 2 * 6.35).margin(0.051));
+    CHECK(row.at("not_under_mm") == Approx(246.0 + 2 * 6.35).margin(0.051));
+    CHECK(row.at("not_over_mm") == Approx(249.0 + 2 * 6.35).margin(0.051));
+  }
+  CHECK(found);
+  CHECK(run_binary("girths " + demo_style() + " --sizes 99").exit_code == 2);
+  CHECK(run_binary("girths " + demo_style() + " --widths F --plan 'sizes 8, pairs 1'").exit_code == 2);
+}
+
+TEST_CASE("what becomes of a batch stands in one line", "[girths]") {
+  // Two sound pairs and one whose right ball girth is 4 mm over.
+  std::string text = kHeader;
+  const auto last = [&text](const std::string& id, const char* hand, double ball, double instep) {
+    text += id + ",8,F," + hand + ",ball girth," + std::to_string(ball) + ",mm,g\n";
+    text += id + ",8,F," + hand + ",instep girth," + std::to_string(instep) + ",mm,g\n";
+  };
+  for (const char* hand : {"left", "right"}) {
+    last("P1", hand, 247.2, 256.1);
+    last("P2", hand, 246.9, 255.8);
+    last("P3", hand, *hand == 'l' ? 247.0 : 251.0, 256.0);
+  }
+  const TextFile batch("batch.csv", text);
+  const auto judged = run_binary("girths " + demo_style() + " --readings " + batch.quoted());
+  CHECK(judged.exit_code == 1);
+  INFO(judged.output.substr(0, 600));
+  CHECK(says(judged.output, "accept 2 of 3; hold P3 ("));
+  CHECK(says(judged.output, "ball girth 4.00 mm over"));
 }
 
 TEST_CASE("a sheet of readings reads back when it is filled in", "[girths]") {

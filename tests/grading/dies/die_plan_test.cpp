@@ -255,7 +255,7 @@ TEST_CASE("a price adds rule, corners, punches and the fixed part", "[die_plan]"
   rates.per_special_punch = 7.0;
   const DieFacts more = measure_die(shape);
   CHECK(price_of(more, rules, {HandMode::kPair, ""}) ==
-        Approx(130 * 0.05 + more.corners.size() * 0.5 + 2.0 + 7.0 + 12.0));
+        Approx(130 * 0.05 + 0.5 * static_cast<double>(more.corners.size()) + 2.0 + 7.0 + 12.0));
 }
 
 TEST_CASE("a die with size marks is known for its size and serves no other", "[die_plan]") {
