@@ -14,6 +14,7 @@
 #include "grading/draft/lay_pieces.hpp"
 #include "grading/draft/piece_groups.hpp"
 #include "grading/draft/point_names.hpp"
+#include "grading/pieces/first_defaults.hpp"
 #include "grading/pieces/piece_bind.hpp"
 
 namespace lastwright {
@@ -27,6 +28,8 @@ class Drafter {
 
   Result<Draft> run() {
     if (const Status read = read_drawings(); !read) return read.problem();
+    plain_ = too_many();
+    if (plain_) return plain();
     for (HandCopy& copy : take_hand_copies(pieces_, out_.style.pieces)) {
       proposed_.push_back({Sureness::kLikely,
                            fmt::format("{} is the mirror image of {} within {:.3f} mm, its other hand: left "
@@ -52,10 +55,41 @@ class Drafter {
     tell_roles(pieces_, proposed_);
     state();
     bind();
+    if (plain_) return plain();
     return std::move(out_);
   }
 
  private:
+  // What is judged is compared piece by piece and edge by edge.
+  [[nodiscard]] bool too_many() const {
+    constexpr std::size_t kMostPieces = 120;
+    constexpr std::size_t kMostEdges = 1200;
+    constexpr std::size_t kMostCurves = 20'000;
+    std::size_t edges = 0;
+    std::size_t curves = 0;
+    for (const DraftPiece& piece : pieces_) {
+      edges += piece.edges.size();
+      curves += piece.outline.curves().size();
+    }
+    return plain_ || pieces_.size() > kMostPieces || edges > kMostEdges || curves > kMostCurves;
+  }
+
+  // The pieces as first styles have them, each drawing with a forme of its own that grows in proportion.
+  Result<Draft> plain() {
+    if (const Status basis = fill(); !basis) return basis.problem();
+    out_.style.pieces = std::move(plain_pieces_);
+    out_.style.formes = std::move(plain_formes_);
+    out_.style.measures = std::move(plain_measures_);
+    out_.style.girths.clear();
+    out_.style.seams.clear();
+    out_.style.proposed = {{Sureness::kGuess,
+                            "formes, edges and seams were not judged: there are too many pieces or edges, or "
+                            "what was judged did "
+                            "not fit the drawing; all pieces grow in proportion",
+                            ""}};
+    return std::move(out_);
+  }
+
   void add(std::vector<Proposed> more) {
     proposed_.insert(proposed_.end(), std::make_move_iterator(more.begin()),
                      std::make_move_iterator(more.end()));
@@ -87,6 +121,8 @@ class Drafter {
     const std::string key = first.drawing.spec.key;
     const std::string file = first.drawing.drawing.file;
     for (const TextedMark& mark : first.marks) marks_.push_back({mark.name, mark.at, key});
+    const std::string forme_name =
+        kept_.empty() ? kFirstForme : fmt::format("{} {}", kFirstForme, kept_.size() + 1);
     for (PieceSpec& spec : first.style.pieces) {
       const auto bound = std::find_if(first.bound.begin(), first.bound.end(),
                                       [&](const BoundPiece& one) { return one.spec.name == spec.name; });
@@ -97,11 +133,18 @@ class Drafter {
         if (Result<DraftPiece> piece = draft_piece(*bound, out_.style.pieces.size())) {
           pieces_.push_back(*std::move(piece));
         } else {
-          out_.problems.push_back(piece.problem().in_file(file));
+          plain_ = true;
         }
       }
+      spec.forme = forme_name;
+      plain_pieces_.push_back(spec);
       out_.style.pieces.push_back(std::move(spec));
     }
+    for (FormeSpec& forme : first.style.formes) {
+      forme.name = forme_name;
+      plain_formes_.push_back(std::move(forme));
+    }
+    if (plain_measures_.empty()) plain_measures_ = std::move(first.style.measures);
     if (first.drawing.faired.chords > 0) {
       const FairedChords& faired = first.drawing.faired;
       proposed_.push_back(
@@ -392,8 +435,12 @@ class Drafter {
   void bind() {
     if (!out_.problems.empty()) return;
     BoundStyle bound = bind_as_drawn(out_.style, kept_);
+    plain_ = !bound.problems.empty();  // the drawings bound before anything was judged
+    if (plain_) {
+      out_.warnings.push_back("what was judged does not fit the drawing: " + to_text(bound.problems.front()));
+      return;
+    }
     for (std::string& note : bound.notes) out_.warnings.push_back(std::move(note));
-    out_.problems = std::move(bound.problems);
     out_.accounts = std::move(bound.accounts);
   }
 
@@ -405,6 +452,10 @@ class Drafter {
   std::vector<DraftPiece> pieces_;
   std::vector<DraftForme> formes_;
   std::vector<DraftSeam> seams_;
+  std::vector<PieceSpec> plain_pieces_;
+  std::vector<FormeSpec> plain_formes_;
+  std::vector<MeasureSpec> plain_measures_;
+  bool plain_ = false;
   std::vector<std::size_t> order_laid_;
   std::optional<double> stick_;
   FilledBasis filled_;

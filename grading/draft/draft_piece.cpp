@@ -96,6 +96,13 @@ Result<DraftPiece> draft_piece(const BoundPiece& bound, std::size_t index) {
     const std::vector<Vec2> points = flattened(curve, kDraftChord);
     piece.polygon.insert(piece.polygon.end(), points.begin(), points.end() - 1);
   }
+  if (piece.polygon.size() > kMostPolygon) {
+    std::vector<Vec2> fewer;
+    for (std::size_t i = 0; i < kMostPolygon; ++i)
+      fewer.push_back(piece.polygon[i * piece.polygon.size() / kMostPolygon]);
+    piece.polygon = std::move(fewer);
+  }
+  for (const Vec2 p : piece.polygon) piece.box.add(p);
   piece.area = signed_area(piece.outline);
   if (bound.mirror) piece.mirror.emplace(bound.mirror->from, bound.mirror->to);
   for (const BoundText& text : bound.texts) {

@@ -42,7 +42,8 @@ struct DraftPiece {
   std::string drawing;
   PieceWords words;
   ClosedOutline outline;
-  std::vector<Vec2> polygon;
+  std::vector<Vec2> polygon;  // kMostPolygon points at most: for judging alone
+  Box2 box;                   // of the polygon
   double area = 0.0;
   std::vector<DraftCorner> corners;  // edge i runs from corner i to the next
   std::vector<DraftEdge> edges;
@@ -58,6 +59,8 @@ struct DraftPiece {
   [[nodiscard]] const DraftCorner& from(std::size_t edge) const { return corners[edge]; }
   [[nodiscard]] const DraftCorner& to(std::size_t edge) const { return corners[(edge + 1) % corners.size()]; }
 };
+
+inline constexpr std::size_t kMostPolygon = 2000;
 
 // Two places of one drawing nearer than this are one: what is drawn to a twentieth of a millimetre.
 inline constexpr double kDraftSame = 0.06;  // mm

@@ -18,11 +18,12 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kSameLength = 0.3;     // mm, of two edges that were drawn as one
-constexpr double kSameCurve = 0.3;      // mm that the one may leave the other once it is laid
-constexpr double kShortestMate = 18.0;  // mm: shorter edges fit in too many places
-constexpr double kLeastBow = 1.0;       // mm: straighter edges have no shape to be known by
-constexpr double kToldApart = 0.1;      // mm: fits that differ by less cannot be told apart
+constexpr double kSameLength = 0.3;      // mm, of two edges that were drawn as one
+constexpr double kSameCurve = 0.3;       // mm that the one may leave the other once it is laid
+constexpr double kShortestMate = 18.0;   // mm: shorter edges fit in too many places
+constexpr std::size_t kMostEdges = 400;  // each is compared with each
+constexpr double kLeastBow = 1.0;        // mm: straighter edges have no shape to be known by
+constexpr double kToldApart = 0.1;       // mm: fits that differ by less cannot be told apart
 
 struct EdgePlacing {
   LaidPiece laid;
@@ -38,6 +39,14 @@ class PieceLayer {
   PieceLayer(std::vector<DraftPiece>& pieces, bool only_tell) : pieces_(pieces), only_tell_(only_tell) {}
 
   LaidPieces run() {
+    std::size_t edges = 0;
+    for (const DraftPiece& piece : pieces_) edges += piece.edges.size();
+    if (edges > kMostEdges) {
+      if (!only_tell_)
+        out_.told.push_back(
+            fmt::format("nothing is laid: {} edges are more than are compared ({})", edges, kMostEdges));
+      return std::move(out_);
+    }
     choose_lying();
     while (const std::optional<EdgePlacing> next = best()) {
       apart_.erase(next->laid.piece);
@@ -187,7 +196,11 @@ class PieceLayer {
     piece.outline = *std::move(outline);
     std::vector<Vec2> corners;
     for (const DraftCorner& corner : piece.corners) corners.push_back(placing.motion.point(corner.at));
-    for (Vec2& p : piece.polygon) p = placing.motion.point(p);
+    piece.box = {};
+    for (Vec2& p : piece.polygon) {
+      p = placing.motion.point(p);
+      piece.box.add(p);
+    }
     if (piece.mirror)
       piece.mirror = {placing.motion.point(piece.mirror->first), placing.motion.point(piece.mirror->second)};
     piece.text_degrees.clear();  // they say nothing of the forme

@@ -10,12 +10,6 @@ namespace lastwright {
 
 namespace {
 
-Box2 box_around(const std::vector<Vec2>& points) {
-  Box2 box;
-  for (const Vec2 p : points) box.add(p);
-  return box;
-}
-
 bool one_reaches(const DraftPiece& one, const DraftPiece& other) {
   for (const DraftEdge& edge : one.edges) {
     for (const Vec2 p : edge.samples) {
@@ -26,7 +20,7 @@ bool one_reaches(const DraftPiece& one, const DraftPiece& other) {
 }
 
 bool touching(const DraftPiece& one, const DraftPiece& other) {
-  if (!box_around(one.polygon).grown(0.5).overlaps(box_around(other.polygon))) return false;
+  if (!one.box.grown(0.5).overlaps(other.box)) return false;
   return one_reaches(one, other) || one_reaches(other, one);
 }
 
@@ -55,14 +49,32 @@ bool apart_by_name(const DraftPiece& one, const DraftPiece& other) {
   return a != b;
 }
 
+// Counter-clockwise, by sorting: the lower chain, then the upper one.
+std::vector<Vec2> hull_of(std::vector<Vec2> points) {
+  std::sort(points.begin(), points.end(), [](Vec2 a, Vec2 b) { return a.x != b.x ? a.x < b.x : a.y < b.y; });
+  std::vector<Vec2> hull;
+  for (const bool upper : {false, true}) {
+    const std::size_t base = hull.size();
+    for (const Vec2 p : points) {
+      while (hull.size() >= base + 2 && cross(hull.back() - hull[hull.size() - 2], p - hull.back()) <= 0.0)
+        hull.pop_back();
+      hull.push_back(p);
+    }
+    if (!hull.empty()) hull.pop_back();
+    if (!upper) std::reverse(points.begin(), points.end());
+  }
+  return hull.empty() ? points : hull;
+}
+
 }  // namespace
 
 FarPair farthest_points(const std::vector<Vec2>& points) {
+  const std::vector<Vec2> hull = hull_of(points);
   FarPair far;
-  for (std::size_t i = 0; i < points.size(); ++i) {
-    for (std::size_t k = i + 1; k < points.size(); ++k) {
-      const double d = distance(points[i], points[k]);
-      if (d > far.distance) far = {points[i], points[k], d};
+  for (std::size_t i = 0; i < hull.size(); ++i) {
+    for (std::size_t k = i + 1; k < hull.size(); ++k) {
+      const double d = distance(hull[i], hull[k]);
+      if (d > far.distance) far = {hull[i], hull[k], d};
     }
   }
   return far;

@@ -29,7 +29,7 @@ class PointNamer {
  public:
   PointNamer(std::vector<DraftPiece>& pieces, DraftForme& forme, const std::vector<NamedMark>& marks)
       : pieces_(pieces), forme_(forme) {
-    for (const NamedMark& mark : marks) forme_.points[mark.name] = mark.at;
+    for (const NamedMark& mark : marks) forme_.points.emplace(mark.name, mark.at);
   }
 
   void run() {
