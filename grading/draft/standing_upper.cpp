@@ -8,7 +8,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr std::size_t kMostCorners = 250;  // each is tried with each as heel and toe
+constexpr std::size_t kMostTriedCorners = 250;  // each is tried with each as heel and toe
 
 struct HeelAndToe {
   Vec2 heel;
@@ -30,7 +30,7 @@ class UpperFinder {
   }
 
   std::optional<DraftForme> run() {
-    if (corners_.size() > kMostCorners) return std::nullopt;
+    if (corners_.size() > kMostTriedCorners) return std::nullopt;
     straights_ = straights();
     HeelAndToe best;
     for (const auto& [heel, heel_touches] : corners_) {
@@ -52,7 +52,7 @@ class UpperFinder {
 
  private:
   void add_corner(Vec2 at) {
-    if (corners_.size() > kMostCorners) return;
+    if (corners_.size() > kMostTriedCorners) return;
     for (auto& [place, touches] : corners_) {
       if (distance(place, at) > kDraftSame) continue;
       ++touches;

@@ -157,3 +157,66 @@ TEST_CASE("a draft does not depend on how the pieces lie on the sheet, nor on th
       },
       25);
 }
+
+namespace {
+
+Draft draft_of(const std::string& text) {
+  Result<Drawing> drawing = read_dxf(text, {});
+  REQUIRE(drawing);
+  std::vector<DraftDrawing> drawings;
+  drawings.push_back({*std::move(drawing), "sheet", "sheet.dxf"});
+  DraftOptions options;
+  options.first.name = "sheet";
+  options.kind = *shoe_kind({});
+  Result<Draft> draft = draft_style(std::move(drawings), options, {});
+  REQUIRE(draft);
+  return *std::move(draft);
+}
+
+bool proposes(const Draft& draft, const std::string& words) {
+  return std::any_of(draft.style.proposed.begin(), draft.style.proposed.end(),
+                     [&](const Proposed& one) { return one.what.find(words) != std::string::npos; });
+}
+
+}  // namespace
+
+TEST_CASE("a piece drawn for both feet is one piece, an inside and an outside are two", "[draft]") {
+  const auto sheet = [](const char* one, const char* other) {
+    DrawnPiece left = court_bottom().front();
+    DrawnPiece right = left;
+    left.name = one;
+    right.name = other;
+    SheetPlace beside;
+    beside.over = true;
+    beside.degrees = 30.0;
+    beside.shift = {500, 100};
+    return section("HEADER", tags("9 $ACADVER|1 AC1015|9 $INSUNITS|70 4")) +
+           section("BLOCKS", block_of(left, {}) + block_of(right, beside)) +
+           section("ENTITIES", tags(std::string("0 INSERT|8 0|2 ") + one + "|10 0|20 0|0 INSERT|8 0|2 " +
+                                    other + "|10 0|20 0")) +
+           "0\nEOF\n";
+  };
+  const Draft hands = draft_of(sheet("INSOLE_LEFT", "INSOLE_RIGHT"));
+  CHECK(hands.style.pieces.size() == 1);
+  CHECK(proposes(hands, "insole right is the mirror image of insole left"));
+  const Draft sides = draft_of(sheet("INSIDE_SOLE", "OUTSIDE_SOLE"));
+  CHECK(sides.style.pieces.size() == 2);
+  CHECK_FALSE(proposes(sides, "mirror image"));
+}
+
+TEST_CASE("more pieces than are compared come through as they are drawn, and that is said", "[draft]") {
+  std::string entities;
+  for (int i = 0; i < 130; ++i) {
+    const int x = 100 * (i % 12);
+    const int y = 100 * (i / 12);
+    entities +=
+        tags(fmt::format("0 LWPOLYLINE|8 1|90 4|70 1|10 {0}|20 {1}|10 {2}|20 {1}|10 {2}|20 {3}|10 {0}|20 {3}",
+                         x, y, x + 80, y + 60));
+  }
+  const Draft draft = draft_of(drawing(entities));
+  CHECK(draft.problems.empty());
+  CHECK(draft.style.pieces.size() == 130);
+  CHECK(draft.style.formes.size() == 1);
+  CHECK(draft.style.measures.size() == 2);
+  CHECK(proposes(draft, "were not judged"));
+}
