@@ -29,19 +29,6 @@ double distance_to(const DrawnText& text, Vec2 p) {
   return std::hypot(std::max({-x, x - width, 0.0}), std::max({-y, y - text.height, 0.0}));
 }
 
-std::vector<Vec2> marks_of(const Drawing& drawing) {
-  std::vector<Vec2> marks;
-  const auto add = [&](Vec2 at) {
-    const bool known = std::any_of(marks.begin(), marks.end(), [&](Vec2 one) {
-      return distance(one, at) <= tolerance::kSamePoint.value();
-    });
-    if (!known) marks.push_back(at);
-  };
-  for (const DrawnPoint& point : drawing.points) add(point.at);
-  for (const DrawnCircle& circle : drawing.circles) add(circle.centre);
-  return marks;
-}
-
 Problem not_found(std::string message) {
   return bad_value(std::move(message));
 }
@@ -85,13 +72,26 @@ Result<Vec2> mark_beside(const Drawing& drawing, const DrawnText& text, const st
 
 }  // namespace
 
+std::vector<Vec2> drawn_marks(const Drawing& drawing) {
+  std::vector<Vec2> marks;
+  const auto add = [&](Vec2 at) {
+    const bool known = std::any_of(marks.begin(), marks.end(), [&](Vec2 one) {
+      return distance(one, at) <= tolerance::kSamePoint.value();
+    });
+    if (!known) marks.push_back(at);
+  };
+  for (const DrawnPoint& point : drawing.points) add(point.at);
+  for (const DrawnCircle& circle : drawing.circles) add(circle.centre);
+  return marks;
+}
+
 std::size_t mark_cost(const Drawing& drawing) {
   const std::size_t marks = drawing.points.size() + drawing.circles.size();
   return marks * (marks + drawing.texts.size()) + drawing.texts.size();
 }
 
 Result<Vec2> mark_named(const Drawing& drawing, std::string_view name) {
-  const std::vector<Vec2> marks = marks_of(drawing);
+  const std::vector<Vec2> marks = drawn_marks(drawing);
   std::optional<Vec2> found;
   std::vector<std::string> known;
   for (const DrawnText& text : drawing.texts) {

@@ -3,6 +3,7 @@
 
 #include <cstddef>
 #include <string_view>
+#include <vector>
 
 #include "geometry/io/drawing.hpp"
 #include "geometry/result.hpp"
@@ -13,6 +14,9 @@ namespace lastwright {
 // is, at most three text heights away. Refuses a name that no text has, a text without such a mark, one with
 // two that are about as near, and a name that stands beside two marks.
 Result<Vec2> mark_named(const Drawing& drawing, std::string_view name);
+
+// The marks, each once.
+std::vector<Vec2> drawn_marks(const Drawing& drawing);
 
 // What finding one costs, for budgets.
 std::size_t mark_cost(const Drawing& drawing);

@@ -100,7 +100,8 @@ class PieceTwins {
       OutlineSource source = piece.spec->source;
       source.at.reset();
       named_.emplace_back();
-      if (!source.block && !source.layer) continue;
+      // A place alone means something only once the sheet is laid; nothing at all means the only outline.
+      if (piece.spec->source.at && !source.block && !source.layer) continue;
       if (const Result<std::size_t> found = find_contour(source, fresh_)) named_.back() = *found;
     }
   }

@@ -17,6 +17,7 @@
 #include "grading/json/json_value.hpp"
 #include "grading/pieces/outline_split.hpp"
 #include "grading/pieces/piece_lie.hpp"
+#include "grading/redraw/mark_match.hpp"
 #include "grading/redraw/piece_twins.hpp"
 #include "grading/redraw/redraw_edits.hpp"
 #include "grading/redraw/redraw_proof.hpp"
@@ -138,6 +139,10 @@ class Redrawing {
       if (piece.now) take_piece(piece);
     }
     fresh_keys_.insert(key);
+    marks_[key] = mark_pairs(old_.drawings.at(key).drawing, twins.drawing.drawing);
+    if (!marks_[key].compared)
+      out_.told.push_back(
+          fmt::format("drawing {}: it has too many points and circles to find them again", key));
   }
 
   const FormeSpec& forme_of(const PieceSpec& piece) const {
@@ -303,6 +308,7 @@ class Redrawing {
         if (votes == side_votes_.end()) {
           if (place.piece && fresh_keys_.count(old_.spec.pieces[*place.piece].source.drawing) == 0) return;
           if (place.pointer.ends_with("/outline/at")) return;
+          if (settle_by_mark(place, was)) return;
           ++kept;
           if (kept_first.empty()) kept_first = place.pointer;
           return;
@@ -314,6 +320,26 @@ class Redrawing {
       out_.told.push_back(fmt::format(
           "{} place{} given by coordinates on which nothing is drawn stay{} where {}: the first is {}", kept,
           kept == 1 ? "" : "s", kept == 1 ? "s" : "", kept == 1 ? "it was" : "they were", kept_first));
+  }
+
+  // A place at which a point or the middle of a circle was drawn goes with it.
+  bool settle_by_mark(const StatedPlace& place, Vec2 was) {
+    for (const PieceSpec& piece : old_.spec.pieces) {
+      const bool own = place.piece && &piece == &old_.spec.pieces[*place.piece];
+      if (place.piece ? !own : piece.forme != place.forme) continue;
+      const auto marks = marks_.find(piece.source.drawing);
+      if (marks == marks_.end()) continue;
+      const std::optional<CornerFound> found = find_mark(marks->second, was, options_.corners.reach);
+      if (!found) continue;
+      if (!found->problem.empty()) {
+        refuse(place.pointer,
+               fmt::format("the place {} is not found again: {}", place_text(was), found->problem));
+      } else {
+        settle(place.pointer, was, {{"the mark", was, *found}}, true);
+      }
+      return true;
+    }
+    return false;
   }
 
   void settle(const std::string& pointer, Vec2 was, const std::vector<Vote>& votes, bool named) {
@@ -388,6 +414,7 @@ class Redrawing {
   std::map<std::string, std::vector<Vote>> votes_;       // by pointer: of corners
   std::map<std::string, std::vector<Vote>> side_votes_;  // of outlines that a place lies on
   std::map<std::string, Vec2> corner_now_;               // by pointer
+  std::map<std::string, MarkPairs> marks_;               // by drawing
   Redraw out_;
 };
 

@@ -64,7 +64,8 @@ class SheetFinder {
   SheetFinder(const OutlineTwins& twins, double reach) : twins_(twins), reach_(reach) {
     for (const OutlineTwin& twin : twins) {
       if (twin.was.empty()) continue;
-      const std::vector<Vec2> places = twin.now->samples(kRoundPlaces);
+      std::vector<Vec2> places = twin.now->samples(kRoundPlaces);
+      for (Vec2& p : places) p = twin.now->nearest(p).at;  // exactly on it
       for (const Vec2 p : places) samples_.push_back({p, &twin, 1.0 / static_cast<double>(places.size())});
     }
   }
@@ -224,8 +225,8 @@ class SheetFinder {
   // Least squares of what lies within a bound that shrinks: in the end only what was left as it is counts.
   [[nodiscard]] PlaneAffine refined(PlaneAffine motion) const {
     const bool mirrored = motion.mirrors();
-    for (const double bound :
-         {1e9, 1e9, 20.0, 10.0, 5.0, 3.0, 2.0, 1.0, 0.5, 0.3, 0.2, 0.1, 0.05, 0.05, 0.02, 0.01, 0.01}) {
+    for (const double bound : {1e9, 1e9, 20.0, 10.0, 5.0, 3.0, 2.0, 1.0, 0.5, 0.3, 0.2, 0.1, 0.05, 0.02, 0.01,
+                               0.003, 0.001, 0.001}) {
       const std::optional<PlaneAffine> next = step(motion, mirrored, bound);
       if (!next) break;
       motion = *next;

@@ -141,15 +141,58 @@ def with_circle(x, y):
     return plain[:entities] + f"0\nCIRCLE\n8\n13\n10\n{x}\n20\n{y}\n40\n1.5\n" + plain[entities:]
 
 
-one = put(with_circle(40, 20), "hole.dxf")
+one = put(with_circle(43, 25), "hole.dxf")
 told = run("redraw", "style.json", f"shell={one}", "--out", "hole.json").stdout
-assert "a hole of 3.00 mm is drawn at (40.000, 20.000), which is new" in told, told
-put(with_circle(40, 22), "hole-2.dxf")
+assert "a hole of 3.00 mm is drawn at (43.000, 25.000), which is new" in told, told
+put(with_circle(43, 27), "hole-2.dxf")
 told = run("redraw", "hole.json", "shell=hole-2.dxf").stdout
-assert "the hole of 3.00 mm that was drawn at (40.000, 20.000) is at (40.000, 22.000) now, 2.000 mm" in told, told
+assert "the hole of 3.00 mm that was drawn at (43.000, 25.000) is at (43.000, 27.000) now, 2.000 mm" in told, told
 assert "is gone" in run("redraw", "hole.json", "shell=same.dxf").stdout
+# A place by coordinates at which a circle is drawn goes with it, and is refused where it is gone.
+marked = json.loads((folder / "hole.json").read_text())
+marked["formes"]["shell"]["points"]["eye"] = [43, 25]
+(folder / "marked.json").write_text(json.dumps(marked))
+told = run("redraw", "marked.json", "shell=hole-2.dxf", "--out", "eye.json").stdout
+assert "point eye of the forme shell: (43.000, 25.000) is now (43.000, 27.000)" in told, told
+assert json.loads((folder / "eye.json").read_text())["formes"]["shell"]["points"]["eye"] == [43, 27]
+assert "/formes/shell/points/eye" in run("redraw", "marked.json", "shell=same.dxf", code=4).stderr
 put(re.sub(r"(?m)^(9\n\$INSUNITS\n70\n)4$", r"\g<1>5", plain), "cm.dxf")
 assert "10 times as large" in run("redraw", "style.json", "shell=cm.dxf", code=4).stderr
+
+# One panel, its corner drawn otherwise: what it becomes, or what is said of it.
+def panel(*points):
+    body = "".join(f"10\n{x}\n20\n{y}\n42\n{more[0] if more else 0}\n" for x, y, *more in points)
+    return ("0\nSECTION\n2\nHEADER\n9\n$INSUNITS\n70\n4\n0\nENDSEC\n0\nSECTION\n2\nENTITIES\n"
+            f"0\nLWPOLYLINE\n8\n1\n90\n{len(points)}\n70\n1\n{body}0\nENDSEC\n0\nEOF\n")
+
+
+LINE = lambda name, a, b: {"measure_line": name, "from": a, "to": b, "carries": {name: 1}}
+(folder / "panel.json").write_text(json.dumps({
+    "lastwright_style": 1, "name": "panel", "scale": "english", "ladder": "english-letters", "base": {"size": "8", "width": "F"},
+    "run": {"from": "8", "to": "9", "widths": ["F"]}, "drawings": {"d": {"file": "panel.dxf"}},
+    "measures": {"long": {"base": 100, "per_size": 4, "per_width": 0}, "wide": {"base": 40, "per_size": 2, "per_width": 2}},
+    "formes": {"f": {"points": {"a": [0, 0], "b": [100, 0], "c": [0, 40]}, "base_line": ["a", "b"], "fixed": "a", "length_line": "long",
+                     "girth_line": "wide", "rules": [LINE("long", "a", "b"), LINE("wide", "a", "c")]}},
+    "pieces": [{"name": "p", "forme": "f", "outline": {"drawing": "d"}, "corners": {"sw": "a", "se": "b", "ne": [100, 40], "nw": "c"},
+                "edges": [{"name": n, "from": a, "to": b} for n, a, b in (("s", "sw", "se"), ("e", "se", "ne"), ("n", "ne", "nw"), ("w", "nw", "sw"))]}]}))
+put(panel((0, 0), (100, 0), (100, 40), (0, 40)), "panel.dxf")
+for what, points, says in (
+        ("moved", [(0, 0), (103, 1), (100, 40), (0, 40)], None),
+        ("an edge in two", [(0, 0), (50, 0), (100, 0), (100, 40), (0, 40)], None),
+        ("from another vertex, the other way round", [(100, 40), (100, 0), (0, 0), (0, 40)], None),
+        ("cut off", [(0, 0), (96, 0), (100, 4), (100, 40), (0, 40)], "has no corner for it"),
+        ("rounded", [(0, 0), (97, 0, 0.41421356), (100, 3), (100, 40), (0, 40)], "has no corner for it"),
+        ("a step beside it", [(0, 0), (97, 0), (97, -3), (100, -3), (100, 40), (0, 40)], "or the one at"),
+        ("beyond reach", [(0, 0), (113, 0), (100, 40), (0, 40)], "within 12 mm")):
+    put(panel(*points), "panel-2.dxf")
+    done = subprocess.run([program, "redraw", "panel.json", "panel-2.dxf", "--out", f"panel {what}.json"], capture_output=True, text=True, cwd=folder)
+    assert done.returncode == (4 if says else 0), (what, done.stdout, done.stderr)
+    assert (folder / f"panel {what}.json").exists() == (not says), what
+    if says:
+        assert says in done.stderr and "/pieces/0/corners/se" in done.stderr, (what, done.stderr)
+    else:
+        at = json.loads((folder / f"panel {what}.json").read_text())["formes"]["f"]["points"]["b"]
+        assert at == ([103, 1] if what == "moved" else [100, 0]), (what, at)
 
 # How the command may be used.
 assert "without the one it was made from" in run("redraw", "style.json", "shell.dxf", "--out", "x.json", code=2).stderr
