@@ -55,8 +55,11 @@ std::string piece_line(const PieceCompare& piece) {
   if (!piece.was) return fmt::format("{}: is new", piece.piece);
   const CellCompare* worst = worst_of(piece);
   if (worst == nullptr) return fmt::format("{}: no size and width is in both", piece.piece);
-  if (worst->off <= 1e-3 && good_of(piece) == piece.cells.size())
-    return fmt::format("{}: the same in every size and width", piece.piece);
+  if (worst->off <= 1e-3) {
+    return good_of(piece) == piece.cells.size()
+               ? fmt::format("{}: the same in every size and width", piece.piece)
+               : fmt::format("{}: the cut line is the same; {}", piece.piece, dies_of(piece));
+  }
   return fmt::format("{}: the cut line differs by up to {:.3f} mm, in {} {}; {}", piece.piece, worst->off,
                      worst->size, worst->width, dies_of(piece));
 }

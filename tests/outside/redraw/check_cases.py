@@ -148,6 +148,9 @@ put(with_circle(43, 27), "hole-2.dxf")
 told = run("redraw", "hole.json", "shell=hole-2.dxf").stdout
 assert "the hole of 3.00 mm that was drawn at (43.000, 25.000) is at (43.000, 27.000) now, 2.000 mm" in told, told
 assert "is gone" in run("redraw", "hole.json", "shell=same.dxf").stdout
+run("redraw", "hole.json", "shell=hole-2.dxf", "--out", "hole-2.json")
+holes = run("compare", "hole.json", "hole-2.json").stdout
+assert "stiffener: the cut line is the same; no die stays good (5 D: a hole is 1.9" in holes, holes
 # A place by coordinates at which a circle is drawn goes with it, and is refused where it is gone.
 marked = json.loads((folder / "hole.json").read_text())
 marked["formes"]["shell"]["points"]["eye"] = [43, 25]
@@ -193,6 +196,20 @@ for what, points, says in (
     else:
         at = json.loads((folder / f"panel {what}.json").read_text())["formes"]["f"]["points"]["b"]
         assert at == ([103, 1] if what == "moved" else [100, 0]), (what, at)
+
+# The sheet mirrored and turned by a quarter, one corner moved on it: laid back, and the corner followed.
+tapered = json.loads((folder / "panel.json").read_text())
+tapered["drawings"]["d"]["file"] = "tapered.dxf"
+tapered["pieces"][0]["corners"]["ne"] = [85, 40]
+(folder / "tapered.json").write_text(json.dumps(tapered))
+put(panel((0, 0), (100, 0), (85, 40), (0, 40)), "tapered.dxf")
+put(panel(*[(-y + 7, -x - 9) for x, y in ((0, 0), (100, 0), (88, 40), (0, 40))]), "tapered-2.dxf")
+run("redraw", "tapered.json", "tapered-2.dxf", "--out", "laid back.json")
+laid = json.loads((folder / "laid back.json").read_text())
+sheet = laid["drawings"]["d"]["sheet"]
+assert sheet["mirrored"] and sheet["turn"] == 90 and max(abs(a - b) for a, b in zip(sheet["by"], (-9, 7))) < 1e-6, sheet
+assert max(abs(a - b) for a, b in zip(laid["pieces"][0]["corners"]["ne"], (88, 40))) < 1e-5, laid["pieces"][0]["corners"]
+assert laid["formes"] == tapered["formes"]
 
 # How the command may be used.
 assert "without the one it was made from" in run("redraw", "style.json", "shell.dxf", "--out", "x.json", code=2).stderr
