@@ -136,11 +136,20 @@ class MeasureFiller {
     spec.base = millimetres(Fraction(std::llround(*base * 100.0), 100));
     spec.per_size = in_the_scale(steps->per_size * filled_.step);
     spec.per_width = in_the_scale(steps->per_width * filled_.step);
+    // A short part would vanish in small sizes by steps that are meant for a whole one.
+    constexpr double kLeastSteps = 8.0;
+    if (*base < kLeastSteps * spec.per_size.millimetres.value()) {
+      spec.law = Law::kProportional;
+      spec.per_width = millimetres(0);
+    }
     spec.source = {"to be confirmed: base as drawn; " + steps->source, "", Provenance::kCommonPractice};
     proposed_.push_back(
         {Sureness::kGuess,
-         fmt::format("{} is {} in the sample as drawn, {} a size and {} a width: {}", name, spec.base.written,
-                     spec.per_size.written, spec.per_width.written, steps->source),
+         spec.law == Law::kProportional
+             ? fmt::format("{} is {} in the sample as drawn and grows in proportion to the length", name,
+                           spec.base.written)
+             : fmt::format("{} is {} in the sample as drawn, {} a size and {} a width: {}", name,
+                           spec.base.written, spec.per_size.written, spec.per_width.written, steps->source),
          "/measures/" + name});
     style_.measures.push_back(std::move(spec));
   }

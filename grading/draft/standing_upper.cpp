@@ -10,6 +10,8 @@ namespace {
 
 constexpr std::size_t kMostTriedCorners = 250;  // each is tried with each as heel and toe
 
+constexpr double kShortestFoot = 85.0;  // mm: an infant's first
+
 struct HeelAndToe {
   Vec2 heel;
   Vec2 toe;
@@ -66,6 +68,7 @@ class UpperFinder {
   [[nodiscard]] HeelAndToe judged(Vec2 heel, Vec2 toe, std::size_t touches) const {
     HeelAndToe one{heel, toe, 1.0, INFINITY};
     const double d = distance(heel, toe);
+    if (d < kShortestFoot) return one;
     if (stick_ && (d < 0.85 * *stick_ || d > 1.2 * *stick_)) return one;
     const Vec2 along = (toe - heel) / d;
     double lowest = 0.0;

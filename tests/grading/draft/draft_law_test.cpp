@@ -220,3 +220,29 @@ TEST_CASE("more pieces than are compared come through as they are drawn, and tha
   CHECK(draft.style.measures.size() == 2);
   CHECK(proposes(draft, "were not judged"));
 }
+
+TEST_CASE("what is far too small for a foot is no upper, and nothing small vanishes in small sizes",
+          "[draft]") {
+  // Twenty millimetres long, in the shape of an upper: a triangle that is low at one end.
+  const Draft small =
+      draft_of(drawing(tags("0 LWPOLYLINE|8 1|90 4|70 1|10 0|20 0|10 20|20 1|10 15|20 4|10 0|20 6")));
+  REQUIRE(small.style.formes.size() == 1);
+  CHECK_FALSE(role_of(small.style.formes.front()).has_value());
+  // A loop of constant width, 22 mm long: five millimetres a size would leave nothing of it.
+  DraftOptions options;
+  options.kind = *shoe_kind({"strap"});
+  options.basis.scale = "paris-point";
+  options.basis.size = "37";
+  std::vector<DraftDrawing> drawings;
+  drawings.push_back(
+      {*read_dxf(drawing(tags("0 LWPOLYLINE|8 1|90 4|70 1|10 0|20 0|10 22|20 0|10 22|20 5|10 0|20 5")), {}),
+       "loop", "loop.dxf"});
+  const Result<Draft> loop = draft_style(std::move(drawings), options, {});
+  REQUIRE(loop);
+  const auto& measures = loop->style.measures;
+  const auto length = std::find_if(measures.begin(), measures.end(), [](const MeasureSpec& one) {
+    return one.name.ends_with(" length") && !one.from_scale;
+  });
+  REQUIRE(length != measures.end());
+  CHECK(length->law == Law::kProportional);
+}
