@@ -200,7 +200,6 @@ Status put_rules(const LastSet& set, const RulesBesideLast& rules, const LastFor
 
 ExitCode run_formes(FormesOptions& options) {
   const auto start = std::chrono::steady_clock::now();
-  options.set.set.fine = true;
   options.set.skin.rows = options.set.skin.columns / 2 + 1;
   LastSetLoad load = load_last_set(options.file, options.sizes, options.widths, options.set.set);
   if (!load.set) return report(load.problems);
@@ -249,6 +248,7 @@ ExitCode run_formes(FormesOptions& options) {
 
 void add_last_formes(Program& app, Action& action) {
   const auto options = std::make_shared<FormesOptions>();
+  options->set.set.fine = kFormeMesh;
   Command* command = app.add_subcommand(
       "formes", "Flattens every graded last to its formes: outside, inside, mean and bottom");
   command->add_option("last", options->file, "the last's file (JSON): bases, targets, own rules")->required();
@@ -258,6 +258,11 @@ void add_last_formes(Program& app, Action& action) {
   command
       ->add_option("--columns", options->set.skin.columns, "of the grid that is flattened, from heel to toe")
       ->check(within(21, 241))
+      ->capture_default_str();
+  command
+      ->add_option("--skin", options->set.set.fine,
+                   "how closely the triangles that are flattened follow the surfaces, mm")
+      ->check(within(0.005, 0.2))
       ->capture_default_str();
   command->add_flag("--keep-feather", options->set.formes.keep_feather,
                     "keep the featherline's length too; the skin is then stretched more elsewhere");

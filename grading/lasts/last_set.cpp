@@ -36,8 +36,8 @@ Result<BaseLast> load_base(const std::string& path, const LastBase& one, LastSet
   const Result<Width> width = set.style.ladder.width(one.width);
   if (!width) return width.problem().in_file(set.file);
   base->at = {*size, *width};
-  if (options.fine) {
-    Result<Body> fine = fine_body(*shape, *base);
+  if (options.fine > 0.0) {
+    Result<Body> fine = fine_body(*shape, *base, options.fine);
     if (!fine) return fine.problem().in_file(path);
     set.fine.push_back(std::move(*fine));
   }
@@ -68,8 +68,8 @@ Status plan_jobs(LastSet& set, const std::vector<std::string>& sizes,
 
 }  // namespace
 
-Result<Body> fine_body(const KernelShape& shape, const BaseLast& base) {
-  Result<Body> fine = to_body(shape, kFormeMesh);
+Result<Body> fine_body(const KernelShape& shape, const BaseLast& base, double deflection) {
+  Result<Body> fine = to_body(shape, deflection);
   if (!fine) return fine;
   move(*fine, base.standing.motion);
   for (std::size_t f = 0; f < fine->faces.size(); ++f) fine->faces[f].role = base.body.faces[f].role;

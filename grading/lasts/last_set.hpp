@@ -17,7 +17,7 @@ namespace lastwright {
 struct LastSetOptions {
   unsigned threads = 0;     // 0: one per core; the results are the same for any number
   bool stl = false;         // the bases' fine meshes are wanted too
-  bool fine = false;        // the bases' fine bodies are wanted too
+  double fine = 0.0;        // mm: the bases' bodies triangulated within this are wanted too; 0: they are not
   bool keep_going = false;  // lasts that a gate refuses are listed instead of ending the run
   LastRunOptions run;
 };
@@ -48,13 +48,13 @@ struct LastSet {
   std::vector<LastJob> jobs_of_run;
   std::vector<LastResult> results;  // in the order of the jobs, refused ones left out
   std::vector<Problem> failures;
-  std::vector<Body> fine;  // the standing bases within kFormeMesh, their roles found, when asked for
+  std::vector<Body> fine;  // the standing bases, finely triangulated, their roles found, when asked for
 };
 inline constexpr double kFormeMesh =
     0.03;  // mm: the chords of back curve and featherline then lack about 0.01 mm of their lengths
 
-// The base again, triangulated within kFormeMesh.
-Result<Body> fine_body(const KernelShape& shape, const BaseLast& base);
+// The base again, triangulated within `deflection` mm.
+Result<Body> fine_body(const KernelShape& shape, const BaseLast& base, double deflection);
 
 struct LastSetLoad {
   std::optional<LastSet> set;     // there when there are no problems

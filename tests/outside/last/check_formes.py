@@ -43,7 +43,7 @@ def rows(folder, name):
 
 
 def formes(folder, *options):
-    return run("last", "formes", os.path.join(work, "style", "last.json"), "--out", os.path.join(work, folder), *options)
+    return run("last", "formes", os.path.join(work, "style", "last.json"), "--out", os.path.join(work, folder), "--skin", "0.1", *options)
 
 
 def length(polyline):
