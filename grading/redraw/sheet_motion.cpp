@@ -115,6 +115,17 @@ class SheetFinder {
     SheetMotion out;
     out.same = scores[best].same;
     if (best == 0) return out;
+    if (exactly(tried[best]) < kLeastExact) {
+      return Problem{
+          Trouble::kGeometry,
+          fmt::format(
+              "the sheet lies otherwise than the old one ({}), and too little of what is drawn on it is "
+              "as it was to tell how: lay it as the old one lies",
+              described(tried[best])),
+          {},
+          {},
+          {}};
+    }
     out.sheet = sheet_of(tried[best]);
     out.motion = motion_of(*out.sheet);
     return out;
@@ -157,6 +168,20 @@ class SheetFinder {
     score.same /= weight;
     score.near /= weight;
     return score;
+  }
+
+  // The share of the outlines that then lies on the old ones but for the rounding of a drawing.
+  static constexpr double kLeastExact =
+      0.15;  // less may be chance: outlines that moved cross the old ones too
+  [[nodiscard]] double exactly(const PlaneAffine& motion) const {
+    constexpr double kRounding = 0.003;  // mm: half a hundredth, and what a curve is flattened by
+    double exact = 0.0;
+    double all = 0.0;
+    for (const Sample& one : samples_) {
+      all += one.weight;
+      if (still_of(*one.of, motion.point(one.at)).foot.distance <= kRounding) exact += one.weight;
+    }
+    return exact / all;
   }
 
   // Clearly: as much else may be chance.
