@@ -3,32 +3,10 @@
 #include <limits>
 #include <numbers>
 
+#include "geometry/check/convex_region.hpp"
 #include "grading/dies/die.hpp"
 
 namespace lastwright {
-
-namespace {
-
-// Counter-clockwise, by Andrew's chain.
-std::vector<Vec2> hull_of(std::vector<Vec2> points) {
-  std::sort(points.begin(), points.end(), [](Vec2 a, Vec2 b) { return a.x != b.x ? a.x < b.x : a.y < b.y; });
-  std::vector<Vec2> hull;
-  const auto half = [&](auto from, auto to) {
-    const std::size_t start = hull.size();
-    for (auto it = from; it != to; ++it) {
-      while (hull.size() >= start + 2 &&
-             cross(hull.back() - hull[hull.size() - 2], *it - hull[hull.size() - 2]) <= 0.0)
-        hull.pop_back();
-      hull.push_back(*it);
-    }
-    hull.pop_back();  // the other half begins with it
-  };
-  half(points.begin(), points.end());
-  half(points.rbegin(), points.rend());
-  return hull;
-}
-
-}  // namespace
 
 PrincipalAxes principal_axes(const ClosedArcPath& path) {
   const std::vector<Vec2> points = flattened(path, Millimetres(0.05));
@@ -58,7 +36,7 @@ PrincipalAxes principal_axes(const ClosedArcPath& path) {
 
 // A smallest box has a side along a side of the hull (Freeman and Shapira, 1975).
 Radians smallest_box_turn(const ClosedArcPath& path) {
-  const std::vector<Vec2> hull = hull_of(flattened(path, Millimetres(0.01)));
+  const std::vector<Vec2> hull = convex_hull(flattened(path, Millimetres(0.01)));
   double least = std::numeric_limits<double>::infinity();
   double best = 0.0;
   for (std::size_t i = 0; i < hull.size(); ++i) {

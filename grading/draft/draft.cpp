@@ -159,7 +159,7 @@ class Drafter {
 
   void lay() {
     LaidPieces laid = lay_pieces(pieces_, !options_.lay);
-    for (const LaidPiece& one : laid.laid) {
+    for (const LaidByEdge& one : laid.laid) {
       order_laid_.push_back(one.piece);
       proposed_.push_back(
           {one.residual <= kDraftSame ? Sureness::kLikely : Sureness::kGuess,

@@ -26,7 +26,7 @@ constexpr double kLeastBow = 1.0;        // mm: straighter edges have no shape t
 constexpr double kToldApart = 0.1;       // mm: fits that differ by less cannot be told apart
 
 struct EdgePlacing {
-  LaidPiece laid;
+  LaidByEdge laid;
   PlaneAffine motion;
   bool against = true;
   double length = 0.0;

@@ -9,7 +9,7 @@
 namespace lastwright {
 
 // How one piece lies: an edge of it on an edge of a piece that lies already.
-struct LaidPiece {
+struct LaidByEdge {
   std::size_t piece = 0;
   std::size_t edge = 0;
   std::size_t on = 0;  // the piece that lies
@@ -19,7 +19,7 @@ struct LaidPiece {
 };
 
 struct LaidPieces {
-  std::vector<LaidPiece> laid;    // in the order in which they were laid
+  std::vector<LaidByEdge> laid;   // in the order in which they were laid
   std::vector<std::string> told;  // what might be laid and was not, and why
 };
 

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <numeric>
 
+#include "geometry/check/convex_region.hpp"
 #include "grading/pieces/pattern_drawing.hpp"
 
 namespace lastwright {
@@ -49,27 +50,10 @@ bool apart_by_name(const DraftPiece& one, const DraftPiece& other) {
   return a != b;
 }
 
-// Counter-clockwise, by sorting: the lower chain, then the upper one.
-std::vector<Vec2> hull_of(std::vector<Vec2> points) {
-  std::sort(points.begin(), points.end(), [](Vec2 a, Vec2 b) { return a.x != b.x ? a.x < b.x : a.y < b.y; });
-  std::vector<Vec2> hull;
-  for (const bool upper : {false, true}) {
-    const std::size_t base = hull.size();
-    for (const Vec2 p : points) {
-      while (hull.size() >= base + 2 && cross(hull.back() - hull[hull.size() - 2], p - hull.back()) <= 0.0)
-        hull.pop_back();
-      hull.push_back(p);
-    }
-    if (!hull.empty()) hull.pop_back();
-    if (!upper) std::reverse(points.begin(), points.end());
-  }
-  return hull.empty() ? points : hull;
-}
-
 }  // namespace
 
 FarPair farthest_points(const std::vector<Vec2>& points) {
-  const std::vector<Vec2> hull = hull_of(points);
+  const std::vector<Vec2> hull = convex_hull(points);
   FarPair far;
   for (std::size_t i = 0; i < hull.size(); ++i) {
     for (std::size_t k = i + 1; k < hull.size(); ++k) {

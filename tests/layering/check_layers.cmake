@@ -7,7 +7,7 @@ set(may_geometry geometry)
 set(may_grading geometry grading)
 set(may_cli geometry grading cli)
 # Within grading, a folder includes only itself and those before it.
-set(floors sizes json measures readings style pieces features grade sewn dies checks planning jobs redraw live lasts library)
+set(floors sizes json measures readings style pieces features grade sewn dies checks planning jobs draft redraw live lasts library)
 set(kernel "^(TopoDS|BRep|Geom|gp_|STEPControl|StlAPI|TColgp|Standard_|ShapeFix|IFSelect|Poly_|TopExp|TopLoc|Message_|XSControl|Interface_|Bnd_|APIHeaderSection)")
 set(read 0)
 set(bad "")
