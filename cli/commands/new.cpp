@@ -245,8 +245,8 @@ ExitCode run_new(const NewOptions& options) {
   // What is handed over has been read back: a draft that does not load would be no help.
   for (const std::string& warning : made->warnings) print_warning(warning);
   for (const std::string& lost : made->lost) print_warning("not in the draft: " + lost);
-  if (const StyleRead again = read_style(text, out); !again.ok()) return print_problems(again.problems);
   const ExitCode said = made->problems.empty() ? ExitCode::kOk : print_problems(made->problems);
+  if (const StyleRead again = read_style(text, out); !again.ok()) return print_problems(again.problems);
   if (const ExitCode put = put_draft(text, *made, out, options); put != ExitCode::kOk) return put;
   if (said != ExitCode::kOk) return said;
   return made->lost.empty() ? ExitCode::kOk : ExitCode::kCheckFailed;

@@ -30,14 +30,7 @@ class Drafter {
     if (const Status read = read_drawings(); !read) return read.problem();
     plain_ = too_many();
     if (plain_) return plain();
-    for (HandCopy& copy : take_hand_copies(pieces_, out_.style.pieces)) {
-      proposed_.push_back({Sureness::kLikely,
-                           fmt::format("{} is the mirror image of {} within {:.3f} mm, its other hand: left "
-                                       "out, for a handed piece is "
-                                       "cut for both feet",
-                                       copy.name, copy.of, copy.residual),
-                           ""});
-    }
+    take_copies();
     lay();
     if (const Status basis = known_basis(); !basis) return basis.problem();
     DraftFormes formes = draft_formes(pieces_, stick_);
@@ -60,6 +53,26 @@ class Drafter {
   }
 
  private:
+  void take_copies() {
+    for (const HandCopy& copy : take_hand_copies(pieces_, out_.style.pieces)) {
+      const std::string same =
+          fmt::format("{} is the mirror image of {} within {:.3f} mm", copy.name, copy.of, copy.residual);
+      if (copy.odd.empty()) {
+        copies_left_out_ = true;
+        proposed_.push_back({Sureness::kLikely,
+                             same + ", its other hand: left out, for a handed piece is cut for both feet",
+                             ""});
+      } else {
+        proposed_.push_back({Sureness::kGuess,
+                             fmt::format("{}, but {} is in one of them only: both stay. If they are the two "
+                                         "hands of one piece, draw it in both and take one of them out, for "
+                                         "a handed piece is cut for both feet",
+                                         same, copy.odd),
+                             ""});
+      }
+    }
+  }
+
   // What is judged is compared piece by piece and edge by edge.
   [[nodiscard]] bool too_many() const {
     constexpr std::size_t kMostPieces = 120;
@@ -83,9 +96,9 @@ class Drafter {
     out_.style.girths.clear();
     out_.style.seams.clear();
     out_.style.proposed = {{Sureness::kGuess,
-                            "formes, edges and seams were not judged: there are too many pieces or edges, or "
-                            "what was judged did "
-                            "not fit the drawing; all pieces grow in proportion",
+                            "formes, edges and seams were not judged: there are too many pieces or edges, a "
+                            "piece cannot be made of what is drawn, or what was judged did not fit the "
+                            "drawing; all pieces grow in proportion",
                             ""}};
     return std::move(out_);
   }
@@ -128,7 +141,9 @@ class Drafter {
                                       [&](const BoundPiece& one) { return one.spec.name == spec.name; });
       const std::string name = spec.name;
       for (int n = 2; !names.insert(spec.name).second; ++n) spec.name = fmt::format("{}-{}", name, n);
-      if (bound != first.bound.end()) {
+      if (bound == first.bound.end()) {
+        plain_ = true;  // what cannot be bound cannot be judged either: the problems say why
+      } else {
         bound->spec.name = spec.name;
         if (Result<DraftPiece> piece = draft_piece(*bound, out_.style.pieces.size())) {
           pieces_.push_back(*std::move(piece));
@@ -440,8 +455,16 @@ class Drafter {
       out_.warnings.push_back("what was judged does not fit the drawing: " + to_text(bound.problems.front()));
       return;
     }
-    for (std::string& note : bound.notes) out_.warnings.push_back(std::move(note));
+    const auto tell = [&](std::string& line) {
+      if (std::find(out_.warnings.begin(), out_.warnings.end(), line) == out_.warnings.end())
+        out_.warnings.push_back(std::move(line));
+    };
+    for (std::string& note : bound.notes) tell(note);
     out_.accounts = std::move(bound.accounts);
+    if (!copies_left_out_) return;  // what else is left out was told of the drawings as read
+    for (const DrawingAccount& account : out_.accounts) {
+      for (std::string& line : left_out_lines(account)) tell(line);
+    }
   }
 
   std::vector<DraftDrawing> drawings_;
@@ -456,6 +479,7 @@ class Drafter {
   std::vector<FormeSpec> plain_formes_;
   std::vector<MeasureSpec> plain_measures_;
   bool plain_ = false;
+  bool copies_left_out_ = false;
   std::vector<std::size_t> order_laid_;
   std::optional<double> stick_;
   FilledBasis filled_;

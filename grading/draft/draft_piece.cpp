@@ -51,6 +51,46 @@ bool on_curves(const std::vector<Curve>& curves, Vec2 place, double within) {
   });
 }
 
+double length_of(const std::vector<Curve>& curves) {
+  double sum = 0.0;
+  for (const Curve& curve : curves) sum += length(curve);
+  return sum;
+}
+
+// The middle of what a closed line surrounds.
+Vec2 middle_of(const ClosedOutline& outline) {
+  std::vector<Vec2> points;
+  for (const Curve& curve : outline.curves()) {
+    const std::vector<Vec2> some = flattened(curve, kDraftChord);
+    points.insert(points.end(), some.begin(), some.end() - 1);
+  }
+  const Vec2 first = points.front();
+  Vec2 sum;
+  double twice = 0.0;
+  for (std::size_t i = 0; i < points.size(); ++i) {
+    const Vec2 a = points[i] - first;
+    const Vec2 b = points[(i + 1) % points.size()] - first;
+    sum += (cross(a, b) / 3.0) * (a + b);
+    twice += cross(a, b);
+  }
+  return first + sum / twice;
+}
+
+std::vector<DraftMark> marks_of(const BoundPiece& bound) {
+  std::vector<DraftMark> marks;
+  for (const BoundHole& hole : bound.holes) marks.push_back({"hole", hole.centre, hole.radius});
+  for (const BoundNick& nick : bound.nicks) marks.push_back({"nick", nick.at, 0.0});
+  for (const BoundLine& line : bound.lines) {
+    const auto& curves = line.chain.curves();
+    marks.push_back({"line", spaced_points(curves, 2)[1], length_of(curves)});
+  }
+  for (const BoundLoop& loop : bound.loops)
+    marks.push_back({"closed line", middle_of(loop.outline), length_of(loop.outline.curves())});
+  for (const BoundCutOut& one : bound.cut_outs)
+    marks.push_back({"cut-out", middle_of(one.outline), length_of(one.outline.curves())});
+  return marks;
+}
+
 // Edges between the corners, which must follow each other along the outline.
 Status cut_at_corners(DraftPiece& piece) {
   PieceSpec spec;
@@ -104,6 +144,7 @@ Result<DraftPiece> draft_piece(const BoundPiece& bound, std::size_t index) {
   }
   for (const Vec2 p : piece.polygon) piece.box.add(p);
   piece.area = signed_area(piece.outline);
+  piece.marks = marks_of(bound);
   if (bound.mirror) piece.mirror.emplace(bound.mirror->from, bound.mirror->to);
   for (const BoundText& text : bound.texts) {
     const double degrees = std::fmod(to_degrees(text.angle) + 720.0, 180.0);

@@ -36,6 +36,13 @@ struct DraftEdge {
 };
 inline constexpr std::size_t kDraftSamples = 16;
 
+// A hole, nick, line or cut-out that is drawn in a piece, as far as a copy of it must have it too.
+struct DraftMark {
+  std::string what;   // "hole", to be told
+  Vec2 at;            // a place that moves with it
+  double size = 0.0;  // mm: its radius or its length
+};
+
 struct DraftPiece {
   std::size_t index = 0;  // in the style
   std::string name;
@@ -49,6 +56,7 @@ struct DraftPiece {
   std::vector<DraftEdge> edges;
   std::optional<std::pair<Vec2, Vec2>> mirror;  // the mirror line that is drawn in it
   std::vector<double> text_degrees;             // 0 to 180
+  std::vector<DraftMark> marks;                 // where they are drawn
   std::optional<std::size_t> fold;              // index of the edge on it
   Sureness fold_sure = Sureness::kGuess;
   std::string fold_why;

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <set>
 #include <string_view>
 #include <vector>
 
@@ -95,8 +96,13 @@ class OutlineWriter {
     const Json& node = schema_.resolved(given);
     if (const auto branches = node.find("oneOf"); branches != node.end()) {
       for (const Json& branch : *branches) {
-        if (!schema_.resolved(branch).contains("properties")) continue;
+        const Json& one = schema_.resolved(branch);
+        // What is itself a choice may lead back to itself, and is told where it comes first.
+        const bool choice = one.contains("oneOf") && told_.insert(&one).second;
+        if (!choice && !one.contains("properties")) continue;
         wrap("- " + shape(branch), indent);
+        if (choice && one.contains("description"))
+          wrap(text(one, "description"), indent + 2 * options_.indent);
         body(branch, indent + options_.indent);
       }
     }
@@ -115,6 +121,7 @@ class OutlineWriter {
   const JsonSchema& schema_;
   const OutlineOptions options_;
   std::string out_;
+  std::set<const Json*> told_;  // choices within choices
 };
 
 }  // namespace

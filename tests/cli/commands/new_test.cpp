@@ -141,6 +141,28 @@ TEST_CASE("a drawing on layers of its own is understood", "[new]") {
   }
 }
 
+TEST_CASE("a draft of a drawing with a fault in a piece names the fault and nothing else", "[new]") {
+  const Folder folder("new-fault");
+  const std::string drawing = (folder.path / "a.dxf").string();
+  const std::string sound = "|0 LWPOLYLINE|8 1|90 4|70 1|10 200|20 0|10 280|20 0|10 280|20 60|10 200|20 60";
+  // A cut-out and a hole over the outline, one over a corner, one that holds the whole piece.
+  for (const char* fault : {"LWPOLYLINE|8 11|90 4|70 1|10 70|20 20|10 90|20 20|10 90|20 40|10 70|20 40",
+                            "LWPOLYLINE|8 11|90 3|70 1|10 -5|20 -5|10 15|20 2|10 2|20 15",
+                            "LWPOLYLINE|8 11|90 4|70 1|10 -5|20 -5|10 90|20 -5|10 90|20 70|10 -5|20 70",
+                            "CIRCLE|8 11|10 40|20 60|40 9"}) {
+    for (const std::string& other : {std::string(), sound}) {
+      std::ofstream(drawing, std::ios::binary)
+          << test::drawing(tags("0 LWPOLYLINE|8 1" + kSquare + other + "|0 " + fault));
+      const BinaryRun run = run_binary("new --force " + drawing);
+      INFO(fault << ": " << run.output);
+      CHECK(run.exit_code == code(ExitCode::kCannotGrade));
+      CHECK_THAT(run.output, Catch::Contains("layer 11") && !Catch::Contains("there is no forme"));
+      CHECK_THAT(run.output, Catch::Contains("THE DRAFT DOES NOT LOAD until"));
+      CHECK_FALSE(load_style((folder.path / "a.json").string()).ok());
+    }
+  }
+}
+
 TEST_CASE("a drawing without outlines is refused with how far it is open", "[new]") {
   const Folder folder("new-open");
   const std::string drawing = (folder.path / "a.dxf").string();

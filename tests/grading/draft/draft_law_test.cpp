@@ -204,6 +204,70 @@ TEST_CASE("a piece drawn for both feet is one piece, an inside and an outside ar
   CHECK_FALSE(proposes(sides, "mirror image"));
 }
 
+TEST_CASE("the other hand of a piece is left out with all that is in it, or stays where that is not the same",
+          "[draft][random]") {
+  struct Mark {
+    Vec2 at;
+    double size = 2.0;
+  };
+  // A hole, a cut-out or a stitch line, on the layers of the published numbers.
+  const auto drawn = [](int kind, const Mark& mark, const SheetPlace& lies) {
+    const auto corner = [&](double x, double y) { return lies.of(mark.at + mark.size * Vec2{x, y}); };
+    const Vec2 at = lies.of(mark.at);
+    if (kind == 0) return tags(fmt::format("0 CIRCLE|8 13|10 {}|20 {}|40 {}", at.x, at.y, mark.size));
+    const Vec2 a = corner(-1, -1);
+    const Vec2 b = corner(2, -1);
+    const Vec2 c = corner(0, 2);
+    if (kind == 1) return tags(fmt::format("0 LINE|8 14|10 {}|20 {}|11 {}|21 {}", a.x, a.y, b.x, b.y));
+    return tags(fmt::format("0 LWPOLYLINE|8 11|90 3|70 1|10 {}|20 {}|10 {}|20 {}|10 {}|20 {}", a.x, a.y, b.x,
+                            b.y, c.x, c.y));
+  };
+  std::size_t alike = 0;
+  std::size_t odd = 0;
+  test::holds_for_all(
+      "marks of two hands",
+      [&] {
+        const DrawnPiece left = {"SOLE_LEFT", {0, 0}, court_bottom().front().strokes, {60, 4}};
+        DrawnPiece right = left;
+        right.name = "SOLE_RIGHT";
+        const SheetPlace beside{*rc::gen::inRange(0, 360) * 1.0, true, {500, 100}, false};
+        const int kind = *rc::gen::inRange(0, 3);
+        std::vector<Mark> marks;
+        for (int i = 0; i < 3; ++i) marks.push_back({{70.0 + 30.0 * i, *rc::gen::inRange(-80, 80) / 10.0}});
+        std::vector<Mark> there = marks;
+        const int change = *rc::gen::inRange(0, 4);
+        const double by = *rc::gen::inRange(4, 30) / 10.0;
+        if (change == 1) there[1].at += Vec2{by, 0};
+        if (change == 2) there[1].size += by;
+        if (change == 3) there.pop_back();
+        const auto block = [&](const DrawnPiece& piece, const SheetPlace& lies, const std::vector<Mark>& in) {
+          std::string text = block_of(piece, lies);
+          std::string more;
+          for (const Mark& mark : in) more += drawn(kind, mark, lies);
+          return text.insert(text.rfind("0\nENDBLK"), more);
+        };
+        const Draft draft =
+            draft_of(section("HEADER", tags("9 $ACADVER|1 AC1015|9 $INSUNITS|70 4")) +
+                     section("BLOCKS", block(left, {}, marks) + block(right, beside, there)) +
+                     section("ENTITIES",
+                             tags("0 INSERT|8 0|2 SOLE_LEFT|10 0|20 0|0 INSERT|8 0|2 SOLE_RIGHT|10 0|20 0")) +
+                     "0\nEOF\n");
+        RC_ASSERT(proposes(draft, "sole right is the mirror image of sole left"));
+        RC_ASSERT(draft.accounts.size() == 1 && draft.accounts.front().adds_up());
+        RC_ASSERT(draft.style.pieces.size() == (change == 0 ? 1U : 2U));
+        RC_ASSERT(proposes(draft, "is in one of them only: both stay") == (change != 0));
+        (change == 0 ? alike : odd) += 1;
+        // What goes with the copy is named.
+        std::size_t told = 0;
+        for (const std::string& warning : draft.warnings)
+          told += warning.find("left out: ") != std::string::npos ? 1 : 0;
+        RC_ASSERT((told >= 2) == (change == 0));
+      },
+      24);
+  CHECK(alike > 2);
+  CHECK(odd > 6);
+}
+
 TEST_CASE("more pieces than are compared come through as they are drawn, and that is said", "[draft]") {
   std::string entities;
   for (int i = 0; i < 130; ++i) {
