@@ -25,13 +25,13 @@ std::string small(std::string text) {
   return text;
 }
 
-struct Columns {
+struct CsvColumns {
   std::array<std::size_t, kColumns.size()> places{};  // where each of kColumns stands; gauge may be missing
   std::vector<std::size_t> others;
 };
 
 // The name of another column that was meant for the one that is missing.
-std::string meant_for(const DelimitedRecord& header, const Columns& columns, const char* missing) {
+std::string meant_for(const DelimitedRecord& header, const CsvColumns& columns, const char* missing) {
   for (const std::size_t place : columns.others) {
     const auto near = nearest_name(small(header.fields[place]), {std::string(missing)});
     if (near)
@@ -41,8 +41,8 @@ std::string meant_for(const DelimitedRecord& header, const Columns& columns, con
   return {};
 }
 
-Result<Columns> columns_of(const DelimitedRecord& header, const std::string& file, std::string_view text) {
-  Columns columns;
+Result<CsvColumns> columns_of(const DelimitedRecord& header, const std::string& file, std::string_view text) {
+  CsvColumns columns;
   columns.places.fill(kMissing);
   for (std::size_t i = 0; i < header.fields.size(); ++i) {
     const auto found = std::find(kColumns.begin(), kColumns.end(), small(header.fields[i]));

@@ -11,14 +11,14 @@ namespace lastwright {
 namespace {
 
 // A half plane for the offset i a + j b (+ second).
-struct Contact {
+struct PairTouch {
   LatticeStep step;
   bool mixed;
   Separation line;
 };
 
 struct Seen {
-  std::vector<Contact> contacts;
+  std::vector<PairTouch> contacts;
   double depth = 0.0;
 };
 
@@ -66,7 +66,7 @@ Lattice changed(const Lattice& from, const Seen& seen, double step, double price
     row[k] = 1.0;
   }
   program.add_row(seen.depth)[relief] = 1.0;
-  for (const Contact& contact : seen.contacts) {
+  for (const PairTouch& contact : seen.contacts) {
     const double limit = contact.line.apart + seen.depth;
     double* row = program.add_row(std::max(0.0, limit));
     const Vec2 n = contact.line.normal;

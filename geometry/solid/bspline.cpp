@@ -12,14 +12,20 @@ std::size_t index(int i) {
   return static_cast<std::size_t>(i);
 }
 
-// The triangular recurrence of Cox and de Boor up to `degree`, in place.
-void cox_de_boor(const std::vector<double>& knots, double t, int span, int degree, double* values) {
-  Values left{};
-  Values right{};
+// The triangular recurrence of Cox and de Boor, in place. `lower`, where it is wanted, takes the functions of
+// one degree less on the way. A degree that is known when this is compiled is unrolled: most surfaces are
+// cubic.
+template <int known>
+void cox_de_boor(const double* knot, double t, int any_degree, double* values, double* lower) {
+  const int degree = known > 0 ? known : any_degree;
+  // Written before they are read.
+  std::array<double, (known > 0 ? known : kMaxDegree) + 1> left;   // NOLINT(*-member-init)
+  std::array<double, (known > 0 ? known : kMaxDegree) + 1> right;  // NOLINT(*-member-init)
   values[0] = 1.0;
   for (int j = 1; j <= degree; ++j) {
-    left[index(j)] = t - knots[index(span + 1 - j)];
-    right[index(j)] = knots[index(span + j)] - t;
+    if (lower != nullptr && j == degree) std::copy(values, values + degree, lower);
+    left[index(j)] = t - knot[1 - j];
+    right[index(j)] = knot[j] - t;
     double saved = 0.0;
     for (int r = 0; r < j; ++r) {
       const double part = values[r] / (right[index(r + 1)] + left[index(j - r)]);
@@ -27,6 +33,15 @@ void cox_de_boor(const std::vector<double>& knots, double t, int span, int degre
       saved = left[index(j - r)] * part;
     }
     values[j] = saved;
+  }
+}
+
+void cox_de_boor(const KnotVector& of, double t, int span, double* values, double* lower) {
+  const double* knot = of.knots.data() + span;
+  if (of.degree == 3) {
+    cox_de_boor<3>(knot, t, 3, values, lower);
+  } else {
+    cox_de_boor<0>(knot, t, of.degree, values, lower);
   }
 }
 }  // namespace
@@ -48,13 +63,12 @@ int KnotVector::span(double t) const {
 }
 
 void KnotVector::functions(double t, int span, double* values) const {
-  cox_de_boor(knots, t, span, degree, values);
+  cox_de_boor(*this, t, span, values, nullptr);
 }
 
 void KnotVector::functions_and_slopes(double t, int span, double* values, double* slopes) const {
-  Values lower{};
-  if (degree > 0) cox_de_boor(knots, t, span, degree - 1, lower.data());
-  cox_de_boor(knots, t, span, degree, values);
+  Values lower;  // NOLINT(*-member-init): as many as the degree are written
+  cox_de_boor(*this, t, span, values, lower.data());
   // N'_{i,p} = p (N_{i,p-1} / (k_{i+p} - k_i) - N_{i+1,p-1} / (k_{i+p+1} - k_{i+1}))
   for (int r = 0; r <= degree; ++r) {
     const int i = span - degree + r;
@@ -140,26 +154,32 @@ SurfacePoint BSplineSurface::at(double at_u, double at_v) const {
   double wu = 0.0;
   double wv = 0.0;
   for (int i = 0; i <= u.degree; ++i) {
+    const std::size_t r = index(i);
     const std::size_t start = index((su - u.degree + i) * v.count() + sv - v.degree);
     Vec3 sum;
     Vec3 slope;
-    double weight_sum = 0.0;
-    double weight_slope = 0.0;
-    for (int j = 0; j <= v.degree; ++j) {
-      const std::size_t k = start + index(j);
-      const double weight = weights.empty() ? 1.0 : weights[k];
-      sum += nv[index(j)] * weight * poles[k];
-      slope += dv[index(j)] * weight * poles[k];
-      weight_sum += nv[index(j)] * weight;
-      weight_slope += dv[index(j)] * weight;
+    if (weights.empty()) {
+      for (int j = 0; j <= v.degree; ++j) {
+        sum += nv[index(j)] * poles[start + index(j)];
+        slope += dv[index(j)] * poles[start + index(j)];
+      }
+    } else {
+      double weight_sum = 0.0;
+      double weight_slope = 0.0;
+      for (int j = 0; j <= v.degree; ++j) {
+        const std::size_t k = start + index(j);
+        sum += nv[index(j)] * weights[k] * poles[k];
+        slope += dv[index(j)] * weights[k] * poles[k];
+        weight_sum += nv[index(j)] * weights[k];
+        weight_slope += dv[index(j)] * weights[k];
+      }
+      w += nu[r] * weight_sum;
+      wu += du[r] * weight_sum;
+      wv += nu[r] * weight_slope;
     }
-    const std::size_t r = index(i);
     s.p += nu[r] * sum;
     s.du += du[r] * sum;
     s.dv += nu[r] * slope;
-    w += nu[r] * weight_sum;
-    wu += du[r] * weight_sum;
-    wv += nu[r] * weight_slope;
   }
   if (!weights.empty()) {
     s.p = s.p / w;

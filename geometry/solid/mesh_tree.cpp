@@ -4,10 +4,14 @@
 #include <array>
 #include <limits>
 #include <numeric>
+#include <utility>
 
 namespace lastwright {
 
 namespace {
+
+// Halves of at most 2^32 triangles; what waits is one box a level and one more.
+constexpr std::size_t kDeepest = 33;
 
 Vec3 centre(const Mesh& mesh, std::uint32_t t) {
   const auto& n = mesh.triangles[t].node;
@@ -95,16 +99,22 @@ MeshTree::Nearest MeshTree::nearest(Vec3 p) const {
   const Mesh& mesh = body_->mesh;
   Nearest best;
   best.distance = std::numeric_limits<double>::infinity();
-  std::vector<std::uint32_t> open{0};
-  while (!open.empty()) {
-    const Node& node = nodes_[open.back()];
-    open.pop_back();
-    if (box_distance(node.low, node.high, p) >= best.distance) continue;
+  // Boxes still to look into with how far they are, the nearer child on top.
+  std::array<std::pair<double, std::uint32_t>, kDeepest + 1> open;
+  std::size_t left = 0;
+  open[left++] = {0.0, 0};
+  while (left > 0) {
+    const auto [far, index] = open[--left];
+    if (far >= best.distance) continue;
+    const Node& node = nodes_[index];
     if (node.count == 0) {
-      const double d0 = box_distance(nodes_[node.first].low, nodes_[node.first].high, p);
-      const double d1 = box_distance(nodes_[node.first + 1].low, nodes_[node.first + 1].high, p);
-      open.push_back(d0 < d1 ? node.first + 1 : node.first);
-      open.push_back(d0 < d1 ? node.first : node.first + 1);
+      std::pair<double, std::uint32_t> near{box_distance(nodes_[node.first].low, nodes_[node.first].high, p),
+                                            node.first};
+      std::pair<double, std::uint32_t> other{
+          box_distance(nodes_[node.first + 1].low, nodes_[node.first + 1].high, p), node.first + 1};
+      if (!(near.first < other.first)) std::swap(near, other);
+      open[left++] = other;
+      open[left++] = near;
       continue;
     }
     for (std::uint32_t i = node.first; i < node.first + node.count; ++i) {

@@ -13,7 +13,7 @@ constexpr double kOnPlane = 1e-9;  // mm: where the solving stops
 constexpr int kSteps = 30;
 constexpr std::size_t kNone = static_cast<std::size_t>(-1);
 
-struct Place {
+struct FacePlace {
   double u = 0.0;
   double v = 0.0;
 };
@@ -60,11 +60,11 @@ class Cutter {
   }
 
   // Where the side's straight line in (u, v) meets the plane on the image.
-  std::size_t solve_side(std::uint32_t index, int face, Place& place) {
+  std::size_t solve_side(std::uint32_t index, int face, FacePlace& place) {
     const MeshSide& side = form_.body->mesh.sides[index];
     const MeshNode& a = form_.body->mesh.nodes[side.a];
     const MeshNode& b = form_.body->mesh.nodes[side.b];
-    const auto at = [&](double t) { return Place{a.u + t * (b.u - a.u), a.v + t * (b.v - a.v)}; };
+    const auto at = [&](double t) { return FacePlace{a.u + t * (b.u - a.u), a.v + t * (b.v - a.v)}; };
     if (side.rim >= 0) {
       place = at(height_[side.a] / (height_[side.a] - height_[side.b]));
       const auto [found, is_new] = on_rim_.try_emplace(side.rim, kNone);
@@ -78,7 +78,7 @@ class Cutter {
     const auto [found, is_new] = on_side_.try_emplace(index, Solved{});
     if (is_new) {
       const double t = root(height_[side.a], height_[side.b], [&](double s) {
-        const Place q = at(s);
+        const FacePlace q = at(s);
         return section_.plane.height(form_.image(surface(face).point(q.u, q.v)));
       });
       found->second = {at(t), add(face, at(t))};
@@ -88,13 +88,13 @@ class Cutter {
   }
 
   // Gauss-Newton for the place of a point of the base that lies on the face.
-  [[nodiscard]] Place place_of(int face, Place q, Vec3 material) const {
+  [[nodiscard]] FacePlace place_of(int face, FacePlace q, Vec3 material) const {
     const SurfaceSpot foot =
         foot_near(surface(face), {face, q.u, q.v}, material, {.steps = 4, .settled = 0.0, .level = 1e-14});
     return {foot.u, foot.v};
   }
 
-  std::size_t solve_rim(const RimPiece& rim, int face, Place near) {
+  std::size_t solve_rim(const RimPiece& rim, int face, FacePlace near) {
     const BodyEdge& edge = form_.body->edges[static_cast<std::size_t>(rim.edge)];
     const auto at = [&](double s) { return rim.from + s * (rim.to - rim.from); };
     const auto height = [&](double s) { return section_.plane.height(form_.image(edge.curve.point(at(s)))); };
@@ -141,7 +141,7 @@ class Cutter {
     return std::clamp(t, 0.0, 1.0);
   }
 
-  SurfacePoint image_at(int face, Place q, Vec3& material) const {
+  SurfacePoint image_at(int face, FacePlace q, Vec3& material) const {
     SurfacePoint s = surface(face).at(q.u, q.v);
     material = s.p;
     if (form_.map) {
@@ -153,7 +153,7 @@ class Cutter {
     return s;
   }
 
-  std::size_t add(int face, Place q) {
+  std::size_t add(int face, FacePlace q) {
     SectionPoint point;
     const SurfacePoint s = image_at(face, q, point.material);
     const Vec3 n = unit(cross(s.du, s.dv));
@@ -169,7 +169,7 @@ class Cutter {
 
   // Moves q along the steepest direction of the height until it lies in the plane. False where the surface
   // does not allow it (a pole, a tangent plane) or the way is longer than `reach` in space.
-  bool settle(int face, Place& q, double reach) const {
+  bool settle(int face, FacePlace& q, double reach) const {
     const KnotVector& ku = surface(face).u;
     const KnotVector& kv = surface(face).v;
     double walked = 0.0;
@@ -294,13 +294,13 @@ class Cutter {
     }
   }
 
-  static Place middle(Place a, Place b) { return {0.5 * (a.u + b.u), 0.5 * (a.v + b.v)}; }
+  static FacePlace middle(FacePlace a, FacePlace b) { return {0.5 * (a.u + b.u), 0.5 * (a.v + b.v)}; }
 
   // At a pole one parameter means nothing: it is taken from the other end of the stretch.
-  bool leave_pole(int face, Place& a, Place& b) const {
+  bool leave_pole(int face, FacePlace& a, FacePlace& b) const {
     constexpr double kPole = 1e-6;  // mm for the whole range of the parameter
     bool left = false;
-    for (auto& [here, other] : {std::pair<Place&, Place&>{a, b}, {b, a}}) {
+    for (auto& [here, other] : {std::pair<FacePlace&, FacePlace&>{a, b}, {b, a}}) {
       const BSplineSurface& on = surface(face);
       const SurfacePoint s = on.at(here.u, here.v);
       if (norm(s.du) * (on.u.high() - on.u.low()) < kPole) {
@@ -314,8 +314,8 @@ class Cutter {
     return left;
   }
 
-  void halve(std::size_t pa, Place a, std::size_t pb, Place b, int face, int left) {
-    Place m = middle(a, b);
+  void halve(std::size_t pa, FacePlace a, std::size_t pb, FacePlace b, int face, int left) {
+    FacePlace m = middle(a, b);
     const Vec3 from = section_.points[pa].p;
     const Vec3 to = section_.points[pb].p;
     const double chord = distance(from, to);
@@ -340,7 +340,7 @@ class Cutter {
   // The part of the section within one triangle.
   struct End {
     std::size_t point = kNone;
-    Place place;
+    FacePlace place;
     bool on_rim = false;
     Vec3 along;  // on the rim: its direction, the face on its left
   };
@@ -362,7 +362,7 @@ class Cutter {
   }
 
   struct Solved {
-    Place place;
+    FacePlace place;
     std::size_t point = kNone;
   };
   const Form& form_;

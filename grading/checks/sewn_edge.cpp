@@ -15,13 +15,13 @@ Radians inner_angle(const ArcSegment& in, const ArcSegment& out) {
 }
 
 // Place of the nearest point of the outline: its segment and how far along it.
-struct Foot {
+struct PathFoot {
   std::size_t segment = 0;
   double along = 0.0;
   double distance = std::numeric_limits<double>::infinity();
 };
-Foot foot_on(const ClosedArcPath& path, Vec2 p) {
-  Foot best;
+PathFoot foot_on(const ClosedArcPath& path, Vec2 p) {
+  PathFoot best;
   for (std::size_t i = 0; i < path.size(); ++i) {
     const ArcSegment s = path.segment(i);
     const double d = s.distance_to(p);
@@ -73,7 +73,7 @@ std::optional<SewnEdge> sewn_edge(const EdgedOutline& net, const std::vector<Gra
   for (const GradedLine& line : lines) {
     if (line.operation != Operation::kNick || line.path.vertices.empty()) continue;
     ++drawn;
-    const Foot foot = foot_on(net.path, line.path.vertices.front().at);
+    const PathFoot foot = foot_on(net.path, line.path.vertices.front().at);
     if (starts[foot.segment] >= 0.0) sewn.nicks.push_back({starts[foot.segment] + foot.along, drawn});
   }
   add_stated_nicks(bound.spec, bound.edges[edge].spec.name, sewn);

@@ -77,14 +77,14 @@ Motion small_motion(Vec3 w, Vec3 t) {
   return {{Vec3{x.x, y.x, z.x}, Vec3{x.y, y.y, z.y}, Vec3{x.z, y.z, z.z}}, t};
 }
 
-struct Foot {
+struct ScanFoot {
   Vec3 p;
   Vec3 normal;
   int face = 0;
 };
 
 // The foot of p on the exact surface, from the mesh's guess.
-Foot foot_of(const Body& body, const MeshTree& tree, Vec3 p) {
+ScanFoot foot_of(const Body& body, const MeshTree& tree, Vec3 p) {
   SurfaceSpot spot = tree.nearest(p).spot;
   const BSplineSurface& surface = body.faces[static_cast<std::size_t>(spot.face)].surface;
   // Near a trimmed edge the foot must not wander off the face: no farther than the mesh is coarse.
@@ -100,11 +100,11 @@ double register_points(const Body& body, const MeshTree& tree, const std::vector
   for (int round = 0; round < rounds; ++round) {
     Eigen::Matrix<double, 6, 6> normal = Eigen::Matrix<double, 6, 6>::Zero();
     Eigen::Matrix<double, 6, 1> right = Eigen::Matrix<double, 6, 1>::Zero();
-    std::vector<std::pair<Foot, Vec3>> pairs;
+    std::vector<std::pair<ScanFoot, Vec3>> pairs;
     double sum = 0.0;
     for (const Vec3& q : points) {
       const Vec3 p = pose(q);
-      const Foot foot = foot_of(body, tree, p);
+      const ScanFoot foot = foot_of(body, tree, p);
       sum += dot(p - foot.p, p - foot.p);
       pairs.emplace_back(foot, p);
     }
@@ -391,7 +391,7 @@ Result<ScanFit> fit_scan(const Body& nominal, const std::vector<Vec3>& scan, con
   fit.residuals.reserve(scan.size());
   for (const Vec3& q : scan) {
     const Vec3 p = fit.pose(q);
-    const Foot foot = foot_of(nominal, tree, p);
+    const ScanFoot foot = foot_of(nominal, tree, p);
     const Vec3 off = p - foot.p;
     // Signed by the side; across an edge the way is longer than the normal part.
     const double along = dot(off, foot.normal);

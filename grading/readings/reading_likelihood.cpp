@@ -13,16 +13,16 @@ double density(double x) {
   return std::exp(-0.5 * x * x) / std::sqrt(2.0 * std::numbers::pi);
 }
 
-struct Part {
+struct NormalPart {
   double chance = 0.0;
   double slope = 0.0;
   double weight = 0.0;
 };
 
-Part normal_part(const ReadingInterval& reading, double expected, double spread) {
+NormalPart normal_part(const ReadingInterval& reading, double expected, double spread) {
   const double a = (reading.low - expected) / spread;
   const double b = (reading.high - expected) / spread;
-  Part part;
+  NormalPart part;
   part.chance = normal_between(a, b);
   if (part.chance < kNoChance) return {};
   const double at_a = density(a);
@@ -40,8 +40,8 @@ double normal_between(double a, double b) {
 }
 
 ReadingChance chance_of(const ReadingInterval& reading, double expected, const ReadingNoise& noise) {
-  const Part narrow = normal_part(reading, expected, noise.spread);
-  const Part wide = normal_part(reading, expected, kWideFactor * noise.spread);
+  const NormalPart narrow = normal_part(reading, expected, noise.spread);
+  const NormalPart wide = normal_part(reading, expected, kWideFactor * noise.spread);
   const double of_narrow = (1.0 - noise.wide_part - noise.slip_part) * narrow.chance;
   const double of_wide = noise.wide_part * wide.chance;
   const double chance = of_narrow + of_wide + noise.slip_part * (reading.high - reading.low) / kSlipReach;

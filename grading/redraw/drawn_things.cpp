@@ -10,13 +10,13 @@ namespace lastwright {
 
 namespace {
 
-struct DrawnThing {
+struct ThingDrawn {
   std::string kind;
   Vec2 at;
 };
 
-std::vector<DrawnThing> drawn_in(const BoundPiece& piece) {
-  std::vector<DrawnThing> things;
+std::vector<ThingDrawn> drawn_in(const BoundPiece& piece) {
+  std::vector<ThingDrawn> things;
   for (const BoundHole& hole : piece.holes)
     things.push_back(
         {hole.radius > 0.0 ? fmt::format("hole of {:.2f} mm", 2.0 * hole.radius) : "prick", hole.centre});
@@ -40,8 +40,8 @@ std::string where(Vec2 p) {
 
 void tell_drawn_things(const BoundPiece& was, const BoundPiece& now, double reach,
                        std::vector<std::string>& told) {
-  const std::vector<DrawnThing> before = drawn_in(was);
-  const std::vector<DrawnThing> after = drawn_in(now);
+  const std::vector<ThingDrawn> before = drawn_in(was);
+  const std::vector<ThingDrawn> after = drawn_in(now);
   const std::string& piece = now.spec.name;
   constexpr std::size_t kMostCompared = 4'000'000;  // of a thing before and one after
   if (before.size() * after.size() > kMostCompared) {
@@ -51,7 +51,7 @@ void tell_drawn_things(const BoundPiece& was, const BoundPiece& now, double reac
     return;
   }
   std::vector<bool> taken(after.size(), false);
-  const auto nearest = [&](const DrawnThing& thing, double most) {
+  const auto nearest = [&](const ThingDrawn& thing, double most) {
     std::optional<std::size_t> best;
     for (std::size_t i = 0; i < after.size(); ++i) {
       if (taken[i] || after[i].kind != thing.kind || distance(after[i].at, thing.at) > most) continue;
@@ -60,15 +60,15 @@ void tell_drawn_things(const BoundPiece& was, const BoundPiece& now, double reac
     return best;
   };
   // Those that stay first, so that none of them is taken for one that moved.
-  std::vector<const DrawnThing*> left;
-  for (const DrawnThing& thing : before) {
+  std::vector<const ThingDrawn*> left;
+  for (const ThingDrawn& thing : before) {
     if (const auto same = nearest(thing, kSameDrawn)) {
       taken[*same] = true;
     } else {
       left.push_back(&thing);
     }
   }
-  for (const DrawnThing* thing : left) {
+  for (const ThingDrawn* thing : left) {
     if (const auto moved = nearest(*thing, reach)) {
       taken[*moved] = true;
       told.push_back(fmt::format("{}: the {} that was drawn at {} is at {} now, {:.3f} mm", piece,

@@ -13,12 +13,12 @@ namespace lastwright {
 namespace {
 
 // A stretch between two corners.
-struct Section {
+struct SewnSection {
   std::size_t first = 0;
   std::size_t count = 0;
   std::uint16_t label = 0;
 };
-using Sections = std::vector<Section>;
+using Sections = std::vector<SewnSection>;
 
 bool is_corner(const ArcSegment& before, const ArcSegment& after) {
   return std::abs(angle_between(before.end_tangent(), after.start_tangent())) > tolerance::kCorner.value();
@@ -50,7 +50,7 @@ Sections sections_of(const Track& track, bool kinks) {
 
 bool alike(const Sections& a, const Sections& b) {
   return std::equal(a.begin(), a.end(), b.begin(), b.end(),
-                    [](const Section& x, const Section& y) { return x.label == y.label; });
+                    [](const SewnSection& x, const SewnSection& y) { return x.label == y.label; });
 }
 
 Box2 box_of(const Track& track) {
@@ -63,7 +63,7 @@ Box2 box_of(const Track& track) {
 // that lies where the base begins, as seen in the boxes of the two.
 Sections begun_like(const Sections& base, const Track& base_track, Sections sections, const Track& track) {
   if (!track.closed || sections.size() != base.size()) return sections;
-  const auto place = [](const Track& t, const Box2& box, const Section& s) {
+  const auto place = [](const Track& t, const Box2& box, const SewnSection& s) {
     const Vec2 p = t.segments[s.first].a - box.low;
     return Vec2{p.x / std::max(box.width(), 1e-9), p.y / std::max(box.height(), 1e-9)};
   };
@@ -76,7 +76,7 @@ Sections begun_like(const Sections& base, const Track& base_track, Sections sect
     double off = 0.0;
     bool same = true;
     for (std::size_t i = 0; i < n && same && off < least; ++i) {
-      const Section& here = sections[(i + turn) % n];
+      const SewnSection& here = sections[(i + turn) % n];
       same = here.label == base[i].label;
       const Vec2 d = place(track, box, here) - place(base_track, base_box, base[i]);
       off += dot(d, d);
@@ -98,7 +98,7 @@ bool endless(const Track& track, const Sections& sections) {
          !is_corner(track.segments[(first + n - 1) % n], track.segments[first]);
 }
 
-Course course_of(const Track& track, const Section& section) {
+Course course_of(const Track& track, const SewnSection& section) {
   OpenArcPath path;
   const std::size_t n = track.segments.size();
   for (std::size_t k = 0; k < section.count; ++k) {

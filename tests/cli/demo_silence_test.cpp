@@ -46,7 +46,7 @@ std::vector<StyleFinding> sides(Change change) {
   REQUIRE(reports.ok());
   return check_seam_sides(style, grade, on.looks, reports);
 }
-PieceSpec& piece_of(StyleGrade& grade, const std::string& name) {
+PieceSpec& silent_piece_of(StyleGrade& grade, const std::string& name) {
   return std::find_if(grade.pieces.begin(), grade.pieces.end(),
                       [&](const PreparedPiece& one) { return one.bound.spec.name == name; })
       ->bound.spec;
@@ -154,21 +154,22 @@ TEST_CASE("mirrored left out of a back seam is told, and stated where nothing is
 }
 
 TEST_CASE("pieces that are sewn side by side are of one layer", "[silence][layer]") {
-  const auto told =
-      of(sides([](StyleSpec&, StyleGrade& grade) { piece_of(grade, "quarter lining").layer = "uppers"; }),
-         "seam layers");
+  const auto told = of(
+      sides([](StyleSpec&, StyleGrade& grade) { silent_piece_of(grade, "quarter lining").layer = "uppers"; }),
+      "seam layers");
   REQUIRE(told.size() == 3);  // with the vamp lining, the facing and the heel lining
   for (const StyleFinding& one : told) CHECK_THAT(one.note, Catch::Contains("quarter lining"));
   // A piece without a layer goes with all.
-  CHECK(of(sides([](StyleSpec&, StyleGrade& grade) { piece_of(grade, "quarter lining").layer = ""; }),
+  CHECK(of(sides([](StyleSpec&, StyleGrade& grade) { silent_piece_of(grade, "quarter lining").layer = ""; }),
            "seam layers")
             .empty());
 }
 
 TEST_CASE("mates that are cut in unlike numbers are told", "[silence][counts]") {
   const auto told = [](const std::string& piece, int per_pair) {
-    return of(sides([&](StyleSpec&, StyleGrade& grade) { piece_of(grade, piece).per_pair = per_pair; }),
-              "seam counts");
+    return of(
+        sides([&](StyleSpec&, StyleGrade& grade) { silent_piece_of(grade, piece).per_pair = per_pair; }),
+        "seam counts");
   };
   for (const char* piece :
        {"vamp", "toe cap", "outside quarter", "quarter lining", "vamp lining", "counter", "heel lining"}) {
@@ -190,9 +191,9 @@ TEST_CASE("mates that are cut in unlike numbers are told", "[silence][counts]") 
     }));
   }
   // A fold that is forgotten.
-  CHECK_FALSE(
-      of(sides([](StyleSpec&, StyleGrade& grade) { piece_of(grade, "toe cap").fold.reset(); }), "seam counts")
-          .empty());
+  CHECK_FALSE(of(sides([](StyleSpec&, StyleGrade& grade) { silent_piece_of(grade, "toe cap").fold.reset(); }),
+                 "seam counts")
+                  .empty());
 }
 
 TEST_CASE("treatments that do not go together are told", "[silence][treatment]") {

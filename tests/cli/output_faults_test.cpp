@@ -16,7 +16,8 @@ namespace {
 
 using Files = std::map<std::string, std::string>;
 
-Result<WrittenSet> write_set(const std::string& folder, const Files& files, bool force, FileSystem& system) {
+Result<WrittenSet> write_faulty_set(const std::string& folder, const Files& files, bool force,
+                                    FileSystem& system) {
   Result<OutputSet> set = OutputSet::begin(folder, {.force = force}, system);
   if (!set) return set.problem();
   for (const auto& [name, bytes] : files) {
@@ -51,13 +52,13 @@ TEST_CASE("whatever call fails, the old set or the new set is there, whole", "[o
   long failures = 0;
   for (long call = 0;; ++call) {
     fs::remove_all(out);
-    if (replaces) REQUIRE(write_set(out, old_set, false, real_file_system()));
+    if (replaces) REQUIRE(write_faulty_set(out, old_set, false, real_file_system()));
     FaultyFileSystem faulty;
     faulty.fail_at = call;
     faulty.error = error;
     faulty.for_ever = for_ever;
     faulty.shorten = 1000;
-    const auto written = write_set(out, new_set, replaces, faulty);
+    const auto written = write_faulty_set(out, new_set, replaces, faulty);
     const Files found = without_manifest(contents(out));
     const bool is_new = found == new_set;
     const bool is_old = found == (replaces ? old_set : Files{});
@@ -70,7 +71,7 @@ TEST_CASE("whatever call fails, the old set or the new set is there, whole", "[o
     }
     REQUIRE(fs::exists(out + "/manifest.json") == (is_new || replaces));
     // Whatever was left hidden goes with the next run.
-    const auto again = write_set(out, new_set, true, real_file_system());
+    const auto again = write_faulty_set(out, new_set, true, real_file_system());
     REQUIRE(again);
     REQUIRE(without_manifest(contents(out)) == new_set);
     for (const auto& entry : fs::directory_iterator(scratch.path())) REQUIRE(entry.path() == fs::path(out));
@@ -117,8 +118,8 @@ TEST_CASE("a disk without the newer renames is served where that is safe and ref
   CHECK(bytes_of(scratch / "a.csv") == "a");
   CHECK_FALSE(write_file_whole(scratch / "a.csv", "b", {}, disk));
   CHECK(contents(scratch.path()).size() == 1);
-  CHECK(write_set(scratch / "out", {{"a", "1"}}, false, disk));
-  const auto replaced = write_set(scratch / "out", {{"a", "2"}}, true, disk);
+  CHECK(write_faulty_set(scratch / "out", {{"a", "1"}}, false, disk));
+  const auto replaced = write_faulty_set(scratch / "out", {{"a", "2"}}, true, disk);
   REQUIRE_FALSE(replaced);
   CHECK(replaced.problem().message.find("remove the earlier set") != std::string::npos);
   CHECK(bytes_of(scratch / "out/a") == "1");
@@ -131,7 +132,8 @@ TEST_CASE("a file-size limit is an error of the write, not a signal", "[output_s
   REQUIRE(::getrlimit(RLIMIT_FSIZE, &before) == 0);
   const rlimit small{1000, before.rlim_max};
   REQUIRE(::setrlimit(RLIMIT_FSIZE, &small) == 0);
-  const auto set = write_set(scratch / "out", {{"a", std::string(5000, 'x')}}, false, real_file_system());
+  const auto set =
+      write_faulty_set(scratch / "out", {{"a", std::string(5000, 'x')}}, false, real_file_system());
   const Status file = write_file_whole(scratch / "b", std::string(5000, 'x'), {});
   ::setrlimit(RLIMIT_FSIZE, &before);
   REQUIRE_FALSE(set);

@@ -30,25 +30,25 @@ const Control kHeelPart{1.0, 1.0, 1.0, 0.97, 0.82, 0.55, 0.25, 0.05, 0.0, 0.0, 0
 const Control kToePart{0, 0, 0, 0, 0, 0, 0, 0, 0, 0.08, 0.38, 0.95, 1.55};
 const Control kCrown{0, 0, 0, 0.3, 0.5, 0.2, -0.6, -1.2, -1.4, -1.2, -0.8, -0.3, 0};  // times -(y / 40)^2, mm
 
-double read(const Control& control, double share) {
+double read_last_text(const Control& control, double share) {
   AxisSpline spline(1.0, static_cast<int>(control.size()), 0.0);
   spline.coefficients = control;
   return spline(share);
 }
 
-struct Spot {
+struct DemoSpot {
   double x = 0.0;
   double z = 0.0;
 };
 
 // A cubic spline near its control points, ends exact.
-Spot read(const std::vector<Spot>& control, double t) {
+DemoSpot read_last_text(const std::vector<DemoSpot>& control, double t) {
   std::vector<double> breaks;
   const int spans = static_cast<int>(control.size()) - 3;
   for (int i = 0; i <= spans; ++i) breaks.push_back(static_cast<double>(i) / spans);
   BSplineCurve3 curve;
   curve.knots = clamped_knots(3, breaks);
-  for (const Spot& s : control) curve.poles.push_back({s.x, 0, s.z});
+  for (const DemoSpot& s : control) curve.poles.push_back({s.x, 0, s.z});
   const Vec3 p = curve.point(t);
   return {p.x, p.z};
 }
@@ -61,19 +61,19 @@ class Recipe {
   [[nodiscard]] double bottom(double x, double y) const {
     const double s = x / demo_.length;
     const double across = y / 40.0;
-    return demo_.heel_height * read(kHeelPart, s) + demo_.toe_spring * read(kToePart, s) -
-           read(kCrown, s) * across * across;
+    return demo_.heel_height * read_last_text(kHeelPart, s) + demo_.toe_spring * read_last_text(kToePart, s) -
+           read_last_text(kCrown, s) * across * across;
   }
 
   // The skirt: turn 0 at the heel, pi at the toe, 2 pi at the heel again, outside first; rise 0 at the
   // featherline, 1 at the rim of the top plane.
   [[nodiscard]] Vec3 upper(double turn, double rise) const {
     const double k = demo_.length / 279.4;
-    static const std::vector<Spot> kBack{{6, 0}, {1.5, 12}, {-0.5, 27}, {3, 46}, {9, 63}, {14, 80}};
-    static const std::vector<Spot> kFront{{275.5, 0}, {281, 8},  {280, 20}, {262, 25.5}, {238, 28},
-                                          {212, 36},  {187, 48}, {162, 76}, {143, 99},   {124, 113}};
-    Spot heel = read(kBack, rise);
-    Spot toe = read(kFront, rise);
+    static const std::vector<DemoSpot> kBack{{6, 0}, {1.5, 12}, {-0.5, 27}, {3, 46}, {9, 63}, {14, 80}};
+    static const std::vector<DemoSpot> kFront{{275.5, 0}, {281, 8},  {280, 20}, {262, 25.5}, {238, 28},
+                                              {212, 36},  {187, 48}, {162, 76}, {143, 99},   {124, 113}};
+    DemoSpot heel = read_last_text(kBack, rise);
+    DemoSpot toe = read_last_text(kFront, rise);
     heel.x *= k;
     toe.x *= k;
     const double c = std::cos(turn);
@@ -83,14 +83,14 @@ class Recipe {
     const double oval = std::sin(turn) * std::sqrt(1.0 + c * c);
     const double narrow = 1.0 - std::pow(rise, 2.4);
     const double wall = 7.0 * rise * (1.0 - rise) * (1.0 - rise);
-    const double half = read(turn <= kPi ? kOuterHalf : kInnerHalf, share);
+    const double half = read_last_text(turn <= kPi ? kOuterHalf : kInnerHalf, share);
     const double width = (half + wall) * narrow + 19.0 * (1.0 - narrow);
-    const double y = read(kMiddle, share) * (1.0 - rise) + width * oval;
+    const double y = read_last_text(kMiddle, share) * (1.0 - rise) + width * oval;
     // Near the feather the wall follows the bottom; at the rim it lies in the plane through both ends.
     const double floor = bottom(x, y);
     const double on_bottom = floor + heel.z + (toe.z - heel.z) * s;
     const double seat = bottom(heel.x, 0.0);
-    const double tip = bottom(toe.x, read(kMiddle, toe.x / demo_.length));
+    const double tip = bottom(toe.x, read_last_text(kMiddle, toe.x / demo_.length));
     const double in_plane = seat + heel.z + (tip + toe.z - seat - heel.z) * s;
     return {x, y, on_bottom + (in_plane - on_bottom) * rise * rise};
   }

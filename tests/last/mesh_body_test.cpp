@@ -72,7 +72,7 @@ void check_near_exact(const Measures& mesh, double limit) {
   }
 }
 
-PlainMesh moved(PlainMesh mesh, const Motion& motion) {
+PlainMesh moved_mesh(PlainMesh mesh, const Motion& motion) {
   for (Vec3& p : mesh.points) p = motion(p);
   return mesh;
 }
@@ -104,7 +104,7 @@ TEST_CASE("an STL file in inches, in ASCII and in any position says the same", "
   Motion turned;  // length along -z, bottom towards +x
   turned.rows = {Vec3{0, 0, -1}, Vec3{0, 1, 0}, Vec3{1, 0, 0}};
   turned.shift = {13, -40, 7};
-  PlainMesh mesh = moved(demo_mesh(0.02), turned);
+  PlainMesh mesh = moved_mesh(demo_mesh(0.02), turned);
   PlainMesh inches = mesh;
   for (Vec3& p : inches.points) p = p / 25.4;
   const Result<StlRead> ascii = read_stl(ascii_stl(inches), 25.4);

@@ -15,7 +15,7 @@ using namespace lastwright;
 namespace {
 
 // A fixed generator: the same scan on every machine.
-class Noise {
+class ScanNoise {
  public:
   double normal() {
     double sum = -6.0;
@@ -36,7 +36,7 @@ std::vector<Vec3> made_scan(double sigma, double bump, double stretch) {
   Result<Body> fine = to_body(*last.shape, 0.02);
   REQUIRE(fine.ok());
   move(*fine, last.standing.motion);
-  Noise noise;
+  ScanNoise noise;
   std::vector<Vec3> scan;
   const auto add = [&](int face, Vec3 weights, const Triangle& t) {
     const auto& nodes = fine->mesh.nodes;
@@ -125,7 +125,7 @@ TEST_CASE("measures scatter as their uncertainty says", "[last][scan]") {
   }
   const Result<std::vector<ScannedMeasure>> exact = scanned_measures(wanted, last.body, last.landmarks, *fit);
   REQUIRE(exact.ok());
-  Noise noise;
+  ScanNoise noise;
   std::vector<double> scores;  // squares of the errors in standard deviations
   for (int run = 0; run < 5; ++run) {
     ScanFit scan = *fit;

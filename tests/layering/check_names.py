@@ -1,9 +1,10 @@
 #!/usr/bin/python3
 """No two sources of a folder tree define one name for themselves: check_names.py PROJECT
 
-The sanitized build compiles several sources as one, and which ones changes with every file that is added: so what stands in an
-unnamed namespace has one name in its whole library or test program. Functions may share a name with other parameters. Fails
-when it finds next to nothing, so that it cannot pass by accident.
+The release and the sanitized build compile several sources as one, and which ones changes with every file that is added: so what
+stands in an unnamed namespace has one name in its whole library or test program. Functions of a library may share a name with
+other parameters; those of tests, whose helpers convert and default freely, may not, nor take a name of a header of the tests or
+of a type of the layers' headers. Fails when it finds next to nothing, so that it cannot pass by accident.
 """
 import collections
 import pathlib
@@ -16,6 +17,7 @@ PROGRAMS = {"geometry": apart, "geometry/solid": ["geometry/solid/kernel"], "geo
             "tests/geometry": [], "tests/grading": [], "tests/cli": [], "tests/last": []}
 TYPE = re.compile(r"(?:template <.*> )?(?:struct|class|enum class|enum|union) (\w+)")
 ALIAS = re.compile(r"using (\w+) =")
+DECLARED = re.compile(r"(?:inline |constexpr |template <.*> )*[A-Za-z_][\w:<>,&* ]* [&*]?(\w+)\(")
 VARIABLE = re.compile(r"[\w:<>,&*\s]*?\b(\w+)\s*(?:\[[^\]]*\]\s*)?(?:=|\{|;)")
 FUNCTION = re.compile(r"[\w:<>,&*\s\[\]]*?\b(\w+)\((.*)")
 
@@ -51,7 +53,20 @@ def names_of(block):
             yield match[1]
 
 
+def declared_in(*folders):
+    """Functions and types of the headers of these folders, each with one of them."""
+    names = {}
+    for header in (path for folder in folders for path in (root / folder).rglob("*.hpp")):
+        for line in plain(header.read_text(encoding="utf-8")).splitlines():
+            if match := TYPE.match(line):
+                names[match[1]] = header.relative_to(root).as_posix()
+            elif folders[0].startswith("tests") and (match := DECLARED.match(line)):
+                names[match[1]] = header.relative_to(root).as_posix()
+    return names
+
+
 found, faults = 0, []
+LAYERS = ["geometry", "grading", "cli"]
 for program, left_out in PROGRAMS.items():
     homes = collections.defaultdict(set)
     for source in sorted((root / program).rglob("*.cpp")):
@@ -63,6 +78,17 @@ for program, left_out in PROGRAMS.items():
                 homes[one].add(name)
                 found += 1
     faults += [f"{name}: {' and '.join(sorted(files))}" for name, files in sorted(homes.items()) if len(files) > 1 and " = " not in name]
+    if program.startswith("tests"):
+        bare = collections.defaultdict(set)
+        for name, files in homes.items():
+            bare[name.partition("(")[0].partition(" = ")[0]] |= files
+        faults += [f"{name}: {' and '.join(sorted(files))}" for name, files in sorted(bare.items()) if len(files) > 1]
+        helpers = declared_in(program, "tests/support")
+        faults += [f"{name}: {min(files)} and {helpers[name]}" for name, files in sorted(bare.items()) if name in helpers]
+    layer = program.removeprefix("tests/").partition("/")[0]
+    seen = LAYERS if layer not in LAYERS else LAYERS[: LAYERS.index(layer) + 1]
+    types = {name: home for name, home in declared_in(*seen).items() if home != "grading/library/lastwright.hpp"}
+    faults += [f"{name}: {min(files)} and {types[name]}" for name, files in sorted(homes.items()) if name in types]
     kinds = collections.Counter(name.partition(" = ")[0] for name in homes)
     faults += [f"{name}: unlike things in {program}" for name, count in sorted(kinds.items()) if count > 1]
 for fault in faults:

@@ -33,7 +33,7 @@ int code(ExitCode exit_code) {
 }
 
 // Loads the draft and grades every piece in every size and width, as it stands.
-std::size_t graded(const std::string& style_file) {
+std::size_t graded_new(const std::string& style_file) {
   StyleLoad load = load_style(style_file);
   for (const Problem& problem : load.problems) UNSCOPED_INFO(to_text(problem));
   REQUIRE(load.ok());
@@ -70,7 +70,7 @@ TEST_CASE("a first style of the demo's drawings loads and grades as it stands", 
                Catch::Contains(std::to_string(pieces) + " pieces") && Catch::Contains("please confirm"));
     CHECK(load_style(style, {.tables = {}, .drawings = false, .limits = {}}).style->spec.drawings[0].file ==
           "drawings/" + drawing.filename().string());
-    CHECK(graded(style) == pieces * 11 * 3);
+    CHECK(graded_new(style) == pieces * 11 * 3);
   }
 }
 
@@ -80,7 +80,7 @@ TEST_CASE("a draft never replaces a file unless it is told to", "[new]") {
   std::ofstream(drawing, std::ios::binary) << test::drawing(tags("0 LWPOLYLINE|8 1" + kSquare));
   REQUIRE(run_binary("new " + drawing).exit_code == 0);
   CHECK(fs::exists(folder.path / "a.json"));
-  CHECK(graded((folder.path / "a.json").string()) == 33);
+  CHECK(graded_new((folder.path / "a.json").string()) == 33);
   CHECK(run_binary("new " + drawing).exit_code == code(ExitCode::kWouldReplace));
   CHECK(run_binary("new " + drawing + " --force").exit_code == 0);
   CHECK(run_binary("new " + drawing + " --out " + drawing + " --force").exit_code != 0);
@@ -110,7 +110,7 @@ TEST_CASE("pieces are told apart by block, layer or place, and named", "[new]") 
   CHECK(load.style->pieces[0].edges.size() == 4);
   CHECK(load.style->pieces[3].edges.size() == 1);
   CHECK(load.style->notes.empty());
-  CHECK(graded((folder.path / "a.json").string()) == 4 * 33);
+  CHECK(graded_new((folder.path / "a.json").string()) == 4 * 33);
 }
 
 TEST_CASE("a drawing on layers of its own is understood", "[new]") {
@@ -127,7 +127,7 @@ TEST_CASE("a drawing on layers of its own is understood", "[new]") {
   CHECK_THAT(run.output, Catch::Contains("the layer OUTLINE holds boundaries") &&
                              Catch::Contains("1 closed line inside an outline of the same layer") &&
                              Catch::Contains("--inside"));
-  CHECK(graded((folder.path / "a.json").string()) == 33);
+  CHECK(graded_new((folder.path / "a.json").string()) == 33);
   // Each answer that the message offers works.
   for (const auto& [answer, pieces] : {std::pair<const char*, std::size_t>{"cut-outs", 1},
                                        {"lines", 1},
@@ -137,7 +137,7 @@ TEST_CASE("a drawing on layers of its own is understood", "[new]") {
     const BinaryRun told = run_binary("new --force " + drawing + " --inside " + answer);
     INFO(told.output);
     CHECK(told.exit_code == 0);
-    CHECK(graded((folder.path / "a.json").string()) == pieces * 33);
+    CHECK(graded_new((folder.path / "a.json").string()) == pieces * 33);
   }
 }
 

@@ -9,7 +9,7 @@ using namespace lastwright;
 
 namespace {
 
-EdgedOutline square(double side) {
+EdgedOutline sheet_square(double side) {
   return {{{{{0, 0}, 0}, {{side, 0}, 0}, {{side, side}, 0}, {{0, side}, 0}}}, {0, 1, 2, 3}};
 }
 
@@ -18,7 +18,7 @@ GradedPiece piece_of_all_operations() {
   piece.piece = "<vamp>";
   piece.at.size.label = "8½";
   piece.at.width.label = "F";
-  piece.net = square(100);
+  piece.net = sheet_square(100);
   piece.cut = piece.net;
   for (ArcVertex& v : piece.cut.path.vertices) v.at = 1.2 * v.at - Vec2{10, 10};
   piece.cut_outs.push_back({{{{20, 20}, 1}, {{30, 20}, 1}}});
@@ -49,7 +49,7 @@ TEST_CASE("the piece sheet shows every operation and says what the piece is", "[
 }
 
 TEST_CASE("names of edges stand inside the outline and upright", "[piece_sheet]") {
-  const EdgedOutline net = square(100);
+  const EdgedOutline net = sheet_square(100);
   const auto placed = place_edge_names(net, {"bottom", "right", "top", "left"}, 2.0);
   REQUIRE(placed.size() == 4);
   for (const EdgeName& name : placed) {
@@ -58,6 +58,6 @@ TEST_CASE("names of edges stand inside the outline and upright", "[piece_sheet]"
     CHECK(std::abs(name.style.angle.value()) < 1.58);
   }
   // Too long for its edge at a height one can read: left to the list.
-  CHECK(place_edge_names(square(3), {"a very long name", "", "", ""}, 2.0).empty());
+  CHECK(place_edge_names(sheet_square(3), {"a very long name", "", "", ""}, 2.0).empty());
   CHECK(place_edge_names(EdgedOutline{}, {}, 2.0).empty());
 }

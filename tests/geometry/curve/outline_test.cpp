@@ -14,7 +14,7 @@ namespace {
 
 constexpr Millimetres kChainGap = tolerance::kChainGap;
 
-RawOutline polygon(const std::vector<Vec2>& points) {
+RawOutline ring_of(const std::vector<Vec2>& points) {
   RawOutline raw;
   for (std::size_t i = 0; i < points.size(); ++i)
     raw.curves.push_back(Line{points[i], points[(i + 1) % points.size()]});
@@ -44,7 +44,7 @@ TEST_CASE("an ellipse alone is a closed outline with area pi a b", "[outline]") 
 
 TEST_CASE("a clockwise run is turned round", "[outline]") {
   const Result<ClosedOutline> outline =
-      make_closed_outline(polygon({{0, 0}, {0, 10}, {20, 10}, {20, 0}}), kChainGap);
+      make_closed_outline(ring_of({{0, 0}, {0, 10}, {20, 10}, {20, 0}}), kChainGap);
   REQUIRE(outline.ok());
   CHECK(signed_area(*outline) == Approx(200.0));
   for (std::size_t i = 0; i < 4; ++i) {
@@ -89,7 +89,7 @@ TEST_CASE("outlines that cross, touch or fold back are refused where they do", "
   };
   for (const Case& c : cases) {
     INFO(c.name);
-    const Result<ClosedOutline> outline = make_closed_outline(polygon(c.points), kChainGap);
+    const Result<ClosedOutline> outline = make_closed_outline(ring_of(c.points), kChainGap);
     REQUIRE_FALSE(outline.ok());
     CHECK(outline.problem().trouble == Trouble::kGeometry);
     const std::optional<Vec2> at = self_contact(c.points, tolerance::kSamePoint);

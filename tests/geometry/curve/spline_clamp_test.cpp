@@ -8,12 +8,12 @@ using namespace lastwright;
 
 namespace {
 
-double basis(const std::vector<double>& knots, std::size_t i, std::size_t degree, double t) {
+double clamped_basis(const std::vector<double>& knots, std::size_t i, std::size_t degree, double t) {
   if (degree == 0) return knots[i] <= t && t < knots[i + 1] ? 1.0 : 0.0;
   const auto part = [&](double above, double below) { return below == 0.0 ? 0.0 : above / below; };
-  return part(t - knots[i], knots[i + degree] - knots[i]) * basis(knots, i, degree - 1, t) +
+  return part(t - knots[i], knots[i + degree] - knots[i]) * clamped_basis(knots, i, degree - 1, t) +
          part(knots[i + degree + 1] - t, knots[i + degree + 1] - knots[i + 1]) *
-             basis(knots, i + 1, degree - 1, t);
+             clamped_basis(knots, i + 1, degree - 1, t);
 }
 
 }  // namespace
@@ -32,7 +32,7 @@ TEST_CASE("loose ends are clamped without moving the curve, also where an end kn
     for (double share : {0.0, 0.1, 0.35, 0.5, 0.8, 0.999999}) {
       const double t = knots[3] + share * (knots[5] - knots[3]);
       Vec2 wanted;
-      for (std::size_t i = 0; i < poles.size(); ++i) wanted += basis(knots, i, 3, t) * poles[i];
+      for (std::size_t i = 0; i < poles.size(); ++i) wanted += clamped_basis(knots, i, 3, t) * poles[i];
       const Vec2 found = point_at(Curve(*spline), share);
       CHECK(distance(found, wanted) < 1e-12);
     }

@@ -36,7 +36,7 @@ HeldLine side_line(const GridPatch& grid, std::size_t side) {
 }
 
 // Largest distance of one flat copy from another after the best rigid motion.
-double apart(const std::vector<Vec2>& one, const std::vector<Vec2>& other) {
+double flat_apart(const std::vector<Vec2>& one, const std::vector<Vec2>& other) {
   Vec2 a;
   Vec2 b;
   const auto n = static_cast<double>(one.size());
@@ -85,7 +85,7 @@ TEST_CASE("lines that the flat copy keeps anyway change nothing", "[flatten]") {
   const Flattened free = flat_of(grid, {}, exact());
   round.length = length(smooth_copy(round, free.points));
   const Flattened held = flat_of(grid, {side_line(grid, 0), round}, exact());
-  CHECK(apart(free.points, held.points) < 1e-7);
+  CHECK(flat_apart(free.points, held.points) < 1e-7);
 }
 
 TEST_CASE("a cap of a sphere is stretched about as little as any map can", "[flatten]") {
@@ -168,7 +168,7 @@ TEST_CASE("the flat copy does not hang on where the search begins", "[flatten]")
   for (const std::vector<Vec2>& start : {plan, side, noise}) {
     const Result<Flattened> flat = flatten(mesh, lines, start, options);
     REQUIRE(flat.ok());
-    CHECK(apart(flat->points, first.points) < 1e-5);
+    CHECK(flat_apart(flat->points, first.points) < 1e-5);
   }
 }
 
@@ -185,14 +185,14 @@ TEST_CASE("a surface in inches is flattened alike, and a mirrored one mirrored",
   const Flattened grown = flat_of(large, {side_line(large, 1)}, scaled);
   std::vector<Vec2> shrunk = grown.points;
   for (Vec2& p : shrunk) p = p / 25.4;
-  CHECK(apart(shrunk, flat.points) < 1e-7);
+  CHECK(flat_apart(shrunk, flat.points) < 1e-7);
 
   GridPatch other = grid;
   for (Vec3& p : other.mesh.points) p.y = -p.y;
   for (Corners& t : other.mesh.triangles) std::swap(t[1], t[2]);
   std::vector<Vec2> mirrored = flat_of(other, {side_line(other, 1)}, options).points;
   for (Vec2& p : mirrored) p.y = -p.y;
-  CHECK(apart(mirrored, flat.points) < 1e-8);
+  CHECK(flat_apart(mirrored, flat.points) < 1e-8);
 }
 
 TEST_CASE("what cannot be flattened is refused", "[flatten]") {

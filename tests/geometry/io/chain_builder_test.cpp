@@ -11,7 +11,7 @@ using namespace lastwright;
 
 namespace {
 
-DrawnPath line(Vec2 a, Vec2 b, const std::string& layer = "1", std::size_t insert = 0) {
+DrawnPath chain_line(Vec2 a, Vec2 b, const std::string& layer = "1", std::size_t insert = 0) {
   DrawnPath path;
   path.curves = {Line{a, b}};
   path.from.layer = layer;
@@ -33,8 +33,8 @@ bool walks(const Contour& contour, double gap) {
 
 TEST_CASE("loose edges in any order and direction become one closed contour", "[chain]") {
   Drawing drawing;
-  drawing.paths = {line({0, 0}, {10, 0}), line({0, 10}, {0, 0}), line({10, 10}, {10.01, 0}),
-                   line({10, 10}, {0, 10.015})};
+  drawing.paths = {chain_line({0, 0}, {10, 0}), chain_line({0, 10}, {0, 0}), chain_line({10, 10}, {10.01, 0}),
+                   chain_line({10, 10}, {0, 10.015})};
   const ChainedContours chained = chain_contours(drawing, kGap);
   REQUIRE(chained.contours.size() == 1);
   const Contour& contour = chained.contours[0];
@@ -49,7 +49,7 @@ TEST_CASE("loose edges in any order and direction become one closed contour", "[
 
 TEST_CASE("a run with loose ends starts at its end and stays open", "[chain]") {
   Drawing drawing;
-  drawing.paths = {line({1, 0}, {2, 0}), line({3, 0}, {2, 0}), line({1, 0}, {0, 0})};
+  drawing.paths = {chain_line({1, 0}, {2, 0}), chain_line({3, 0}, {2, 0}), chain_line({1, 0}, {0, 0})};
   const ChainedContours chained = chain_contours(drawing, kGap);
   REQUIRE(chained.contours.size() == 1);
   CHECK_FALSE(chained.contours[0].closed);
@@ -59,8 +59,8 @@ TEST_CASE("a run with loose ends starts at its end and stays open", "[chain]") {
 
 TEST_CASE("layers and insertions are not joined to each other", "[chain]") {
   Drawing drawing;
-  drawing.paths = {line({0, 0}, {1, 0}, "1"), line({1, 0}, {1, 1}, "8"), line({1, 1}, {0, 0}, "1"),
-                   line({1, 0}, {1, 1}, "1", 2)};
+  drawing.paths = {chain_line({0, 0}, {1, 0}, "1"), chain_line({1, 0}, {1, 1}, "8"),
+                   chain_line({1, 1}, {0, 0}, "1"), chain_line({1, 0}, {1, 1}, "1", 2)};
   const ChainedContours chained = chain_contours(drawing, kGap);
   CHECK(chained.contours.size() == 3);
   for (const Contour& contour : chained.contours) CHECK_FALSE(contour.closed);
@@ -68,12 +68,12 @@ TEST_CASE("layers and insertions are not joined to each other", "[chain]") {
 
 TEST_CASE("a branch is reported once and joined nowhere", "[chain]") {
   Drawing drawing;
-  drawing.paths = {line({0, 0}, {5, 0}), line({5, 0}, {9, 3}), line({5, 0.01}, {9, -3}),
-                   line({9, 3}, {12, 3})};
+  drawing.paths = {chain_line({0, 0}, {5, 0}), chain_line({5, 0}, {9, 3}), chain_line({5, 0.01}, {9, -3}),
+                   chain_line({9, 3}, {12, 3})};
   const ChainedContours chained = chain_contours(drawing, kGap);
   CHECK(chained.contours.size() == 2);  // those that meet exactly belong together; the third stays open
   CHECK_FALSE(chained.contours[1].closed);
-  drawing.paths[2] = line({5, 0}, {9, -3});
+  drawing.paths[2] = chain_line({5, 0}, {9, -3});
   const ChainedContours exact = chain_contours(drawing, kGap);
   CHECK(exact.contours.size() == 3);
   REQUIRE(exact.problems.size() == 1);
@@ -82,8 +82,8 @@ TEST_CASE("a branch is reported once and joined nowhere", "[chain]") {
 
 TEST_CASE("where more than two ends meet, what cannot be part of an outline is left aside", "[chain]") {
   const auto box = [] {
-    return std::vector<DrawnPath>{line({0, 0}, {9, 0}), line({9, 0}, {9, 5}), line({9, 5}, {0, 5}),
-                                  line({0, 5}, {0, 0})};
+    return std::vector<DrawnPath>{chain_line({0, 0}, {9, 0}), chain_line({9, 0}, {9, 5}),
+                                  chain_line({9, 5}, {0, 5}), chain_line({0, 5}, {0, 0})};
   };
   const auto closed = [](const ChainedContours& chained) {
     return std::count_if(chained.contours.begin(), chained.contours.end(),
@@ -91,10 +91,10 @@ TEST_CASE("where more than two ends meet, what cannot be part of an outline is l
   };
   Drawing drawing;
   drawing.paths = box();
-  drawing.paths.push_back(line({0, 0}, {4, 2}));  // stops inside
-  drawing.paths.push_back(line({4, 2}, {5, 2}));
-  drawing.paths.push_back(line({5, 2}, {5, 3}));  // and branches there, going nowhere
-  drawing.paths.push_back(line({5, 2}, {6, 1}));
+  drawing.paths.push_back(chain_line({0, 0}, {4, 2}));  // stops inside
+  drawing.paths.push_back(chain_line({4, 2}, {5, 2}));
+  drawing.paths.push_back(chain_line({5, 2}, {5, 3}));  // and branches there, going nowhere
+  drawing.paths.push_back(chain_line({5, 2}, {6, 1}));
   ChainedContours chained = chain_contours(drawing, kGap);
   CHECK(closed(chained) == 1);
   REQUIRE(chained.problems.size() == 1);  // of the three lines that meet inside
@@ -102,7 +102,8 @@ TEST_CASE("where more than two ends meet, what cannot be part of an outline is l
 
   // Two outlines that touch in a corner are two.
   drawing.paths = box();
-  for (const DrawnPath& path : {line({9, 5}, {20, 5}), line({20, 5}, {20, 9}), line({20, 9}, {9, 5})})
+  for (const DrawnPath& path :
+       {chain_line({9, 5}, {20, 5}), chain_line({20, 5}, {20, 9}), chain_line({20, 9}, {9, 5})})
     drawing.paths.push_back(path);
   chained = chain_contours(drawing, kGap);
   CHECK(closed(chained) == 2);
@@ -110,7 +111,7 @@ TEST_CASE("where more than two ends meet, what cannot be part of an outline is l
 
   // A line from edge to edge, or an edge that two outlines share: nobody can tell.
   drawing.paths = box();
-  drawing.paths.push_back(line({0, 0}, {9, 5}));
+  drawing.paths.push_back(chain_line({0, 0}, {9, 5}));
   chained = chain_contours(drawing, kGap);
   CHECK(closed(chained) == 0);
   CHECK(chained.problems.size() == 2);
@@ -121,7 +122,7 @@ TEST_CASE("where more than two ends meet, what cannot be part of an outline is l
 
 TEST_CASE("segments shorter than the gap are no branch when they meet exactly", "[chain]") {
   Drawing drawing;
-  for (int i = 0; i < 100; ++i) drawing.paths.push_back(line({0.005 * i, 0}, {0.005 * (i + 1), 0}));
+  for (int i = 0; i < 100; ++i) drawing.paths.push_back(chain_line({0.005 * i, 0}, {0.005 * (i + 1), 0}));
   const ChainedContours chained = chain_contours(drawing, kGap);
   CHECK(chained.contours.size() == 1);
   CHECK(chained.problems.empty());
@@ -129,7 +130,7 @@ TEST_CASE("segments shorter than the gap are no branch when they meet exactly", 
 
 TEST_CASE("closed paths and paths that return to their start are contours of their own", "[chain]") {
   Drawing drawing;
-  DrawnPath closed = line({0, 0}, {1, 0});
+  DrawnPath closed = chain_line({0, 0}, {1, 0});
   closed.curves = {Line{{0, 0}, {1, 0}}, Line{{1, 0}, {0, 1}}, Line{{0, 1}, {0, 0}}};
   DrawnPath returning = closed;
   closed.closed = true;
@@ -154,7 +155,7 @@ TEST_CASE(
           const double angle = 2.0 * 3.14159265358979 * (j % kSides) / kSides;
           return corner + 8.0 * Vec2{std::cos(angle), std::sin(angle)};
         };
-        drawing.paths.push_back(random() % 2 ? line(at(i), at(i + 1)) : line(at(i + 1), at(i)));
+        drawing.paths.push_back(random() % 2 ? chain_line(at(i), at(i + 1)) : chain_line(at(i + 1), at(i)));
       }
     }
     std::shuffle(drawing.paths.begin(), drawing.paths.end(), random);
@@ -188,7 +189,7 @@ TEST_CASE(
   CHECK(many < 6.0 * few);  // quadratic work takes sixteen times as many
   // Fifty thousand ends on one point must not make every pair of them meet.
   Drawing star;
-  for (int i = 0; i < 50000; ++i) star.paths.push_back(line({0, 0}, {10.0 + i, 1.0 * i}));
+  for (int i = 0; i < 50000; ++i) star.paths.push_back(chain_line({0, 0}, {10.0 + i, 1.0 * i}));
   const auto start = std::clock();
   const ChainedContours chained = chain_contours(star, kGap);
   // Every pair of them would take over a hundred times as long as the edges above.

@@ -11,7 +11,7 @@ using namespace lastwright;
 
 namespace {
 
-double number(int low, int high) {
+double number_within(int low, int high) {
   return *rc::gen::inRange(low * 100, high * 100) / 100.0;
 }
 
@@ -31,10 +31,11 @@ double sum_of_squares(const std::vector<PointOnPoint>& pairs, const PlaneAffine&
 TEST_CASE("points that were moved rigidly are laid back on themselves", "[point_fit]") {
   test::holds_for_all("exact", [] {
     const bool mirrored = *rc::gen::arbitrary<bool>();
-    const PlaneAffine by = motion(number(-3, 3), {number(-900, 900), number(-900, 900)}, mirrored);
+    const PlaneAffine by =
+        motion(number_within(-3, 3), {number_within(-900, 900), number_within(-900, 900)}, mirrored);
     std::vector<PointOnPoint> pairs;
     for (int i = *rc::gen::inRange(2, 9); i > 0; --i) {
-      const Vec2 p{number(-300, 300), number(-300, 300)};
+      const Vec2 p{number_within(-300, 300), number_within(-300, 300)};
       pairs.push_back({p, by.point(p)});
     }
     const PointFit fit = fit_points(pairs, mirrored);
@@ -50,7 +51,8 @@ TEST_CASE("no motion near the fit brings the points nearer in sum of squares", "
     const bool mirrored = *rc::gen::arbitrary<bool>();
     std::vector<PointOnPoint> pairs;
     for (int i = *rc::gen::inRange(2, 9); i > 0; --i)
-      pairs.push_back({{number(-300, 300), number(-300, 300)}, {number(-300, 300), number(-300, 300)}});
+      pairs.push_back({{number_within(-300, 300), number_within(-300, 300)},
+                       {number_within(-300, 300), number_within(-300, 300)}});
     const PointFit fit = fit_points(pairs, mirrored);
     RC_PRE(fit.spread > 1.0);
     const double least = sum_of_squares(pairs, fit.motion);

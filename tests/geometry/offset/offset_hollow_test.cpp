@@ -32,7 +32,8 @@ ClosedArcPath hollow(double degrees, double bulge = 0.0) {
   return {{{{0, 0}, 0}, {{60, 0}, bulge}, {end, 0}, {{200, end.y}, 0}, {{200, 60}, 0}, {{0, 60}, 0}}};
 }
 
-OffsetOutline built(const ClosedArcPath& path, const std::vector<Millimetres>& distances, OffsetCorner form) {
+OffsetOutline hollow_built(const ClosedArcPath& path, const std::vector<Millimetres>& distances,
+                           OffsetCorner form) {
   const test::OffsetCase c{path, distances, std::vector<OffsetCorner>(path.size(), form)};
   const Result<OffsetOutline> out = c.offset(false);
   INFO((out ? std::string() : to_text(out.problem())));
@@ -55,7 +56,7 @@ TEST_CASE("hollow corners are mitred whatever the distances and the form", "[off
         const double angle = degrees * std::numbers::pi / 180.0;
         // Where the two lines meet, with both as equations.
         const double x = 60.0 + (in * std::cos(angle) - out) / std::sin(angle);
-        const OffsetOutline result = built(hollow(degrees), distances_of({in, out, 1, 1, 1, 1}), form);
+        const OffsetOutline result = hollow_built(hollow(degrees), distances_of({in, out, 1, 1, 1, 1}), form);
         CHECK(has_corner(result.path, {x, -in}));
         if (degrees < 90.0 && in > out) CHECK_FALSE(has_corner(result.path, {60.0, -in}));
       }
@@ -69,7 +70,8 @@ TEST_CASE("a wider edge runs on to a curved one", "[offset]") {
     const ArcSegment next = path.segment(1);
     for (const double narrow : {0.0, 1.5, 4.0}) {
       CAPTURE(bulge, narrow);
-      const OffsetOutline result = built(path, distances_of({16, narrow, 1, 1, 1, 1}), OffsetCorner::kFull);
+      const OffsetOutline result =
+          hollow_built(path, distances_of({16, narrow, 1, 1, 1, 1}), OffsetCorner::kFull);
       // Some vertex on the wide line lies at the narrow distance from the arc, or the run has ended in a
       // step.
       const auto on_wide = [&](const ArcVertex& v) {
@@ -99,7 +101,7 @@ TEST_CASE("a wider edge runs on to a narrower one that bends away under its end"
     for (const int parts : {1, 2, 9, 60}) {
       CAPTURE(radius, parts);
       const test::OffsetCase in_parts = split(c, {1, parts, 1, 1, 1, 1});
-      const OffsetOutline result = built(in_parts.path, in_parts.distances, OffsetCorner::kFull);
+      const OffsetOutline result = hollow_built(in_parts.path, in_parts.distances, OffsetCorner::kFull);
       CHECK(has_corner(result.path, {x, -16.0}));
       CHECK_FALSE(has_corner(result.path, {60.0, -16.0}));
     }
@@ -117,12 +119,12 @@ TEST_CASE("more beside a hollow corner and a bend covers what less covers", "[of
                               {{200, -17}, 0},
                               {{200, 60}, 0},
                               {{0, 60}, 0}}};
-    OffsetOutline less = built(path, distances_of({12, 0, 5, 1, 1, 1, 1}), OffsetCorner::kRound);
+    OffsetOutline less = hollow_built(path, distances_of({12, 0, 5, 1, 1, 1, 1}), OffsetCorner::kRound);
     for (const double more : {0.1, 0.5, 1.0, 2.0}) {
       CAPTURE(bulge, more);
-      const OffsetOutline result =
-          built(path, distances_of({12 + more, more, 5 + more, 1 + more, 1 + more, 1 + more, 1 + more}),
-                OffsetCorner::kRound);
+      const OffsetOutline result = hollow_built(
+          path, distances_of({12 + more, more, 5 + more, 1 + more, 1 + more, 1 + more, 1 + more}),
+          OffsetCorner::kRound);
       for (std::size_t i = 0; i < less.path.size(); ++i) {
         const Vec2 p = less.path.segment(i).point_at(0.5);
         CHECK((contains(result.path, p) || distance_to(result.path, p) < 1e-6));
@@ -136,7 +138,7 @@ TEST_CASE("the closer a hollow corner comes to straight on, the less the wider e
   double last = 1e9;
   for (const double degrees : {14.0, 10.0, 5.0, 2.0, 1.0, 0.1, 0.001}) {
     const OffsetOutline result =
-        built(hollow(degrees), distances_of({10, 2, 1, 1, 1, 1}), OffsetCorner::kFull);
+        hollow_built(hollow(degrees), distances_of({10, 2, 1, 1, 1, 1}), OffsetCorner::kFull);
     double reach = 0.0;
     for (const ArcVertex& v : result.path.vertices) {
       if (std::abs(v.at.y + 10.0) < 1e-6) reach = std::max(reach, v.at.x - 60.0);
@@ -153,15 +155,15 @@ TEST_CASE("in full a wider distance holds to the end of its edge and steps down 
   // A turn of 60 degrees to the left at (60, 0), 10 against 2: a mitre would cut the wide edge short by 3.46.
   const Vec2 along{std::cos(std::numbers::pi / 3.0), std::sin(std::numbers::pi / 3.0)};
   const ClosedArcPath path{{{{0, 0}, 0}, {{60, 0}, 0}, {Vec2{60, 0} + 50.0 * along, 0}, {{0, 43}, 0}}};
-  const OffsetOutline full = built(path, distances_of({10, 2, 1, 1}), OffsetCorner::kFull);
+  const OffsetOutline full = hollow_built(path, distances_of({10, 2, 1, 1}), OffsetCorner::kFull);
   CHECK(has_corner(full.path, {60.0, -10.0}));
   CHECK(has_corner(full.path, {60.0, -4.0}));  // 2 / cos 60
-  const OffsetOutline mitre = built(path, distances_of({10, 2, 1, 1}), OffsetCorner::kMitre);
+  const OffsetOutline mitre = hollow_built(path, distances_of({10, 2, 1, 1}), OffsetCorner::kMitre);
   CHECK(has_corner(mitre.path, {60.0 - (10.0 * 0.5 - 2.0) / std::sin(std::numbers::pi / 3.0), -10.0}));
   // Against nothing it steps down to the corner itself.
-  CHECK(has_corner(built(path, distances_of({10, 0, 1, 1}), OffsetCorner::kFull).path, {60.0, 0.0}));
+  CHECK(has_corner(hollow_built(path, distances_of({10, 0, 1, 1}), OffsetCorner::kFull).path, {60.0, 0.0}));
   // Where a mitre takes nothing from either edge it is one.
-  const OffsetOutline even = built(path, distances_of({10, 6, 1, 1}), OffsetCorner::kFull);
+  const OffsetOutline even = hollow_built(path, distances_of({10, 6, 1, 1}), OffsetCorner::kFull);
   CHECK(has_corner(even.path, {60.0 + (6.0 - 5.0) / std::sin(std::numbers::pi / 3.0), -10.0}));
 }
 
@@ -170,7 +172,7 @@ TEST_CASE("a mitre that would cut a wider edge too far back steps down square to
     const double turn = degrees * std::numbers::pi / 180.0;
     const Vec2 end = Vec2{400.0, 0.0} + 400.0 * Vec2{std::cos(turn), std::sin(turn)};
     const ClosedArcPath path{{{{0, 0}, 0}, {{400, 0}, 0}, {end, 0}, {{0, 200}, 0}}};
-    const OffsetOutline mitre = built(path, distances_of({10, 2, 1, 1}), OffsetCorner::kMitre);
+    const OffsetOutline mitre = hollow_built(path, distances_of({10, 2, 1, 1}), OffsetCorner::kMitre);
     const double back = 16.0 * std::sin(turn) * 10.0;  // the limit squared
     REQUIRE(back < (10.0 * std::cos(turn) - 2.0) / std::sin(turn));
     CAPTURE(degrees, back);
@@ -181,7 +183,7 @@ TEST_CASE("a mitre that would cut a wider edge too far back steps down square to
 
 TEST_CASE("round between different distances ends on the narrower line without a beak", "[offset]") {
   const ClosedArcPath box{{{{0, 0}, 0}, {{60, 0}, 0}, {{60, 40}, 0}, {{0, 40}, 0}}};
-  const OffsetOutline round = built(box, distances_of({10, 6, 0, 0}), OffsetCorner::kRound);
+  const OffsetOutline round = hollow_built(box, distances_of({10, 6, 0, 0}), OffsetCorner::kRound);
   CHECK(has_corner(round.path, {60.0, -10.0}));
   CHECK(has_corner(round.path, {66.0, -8.0}));  // 6, 8, 10
   CHECK(bounds(round.path).high.x == Approx(66.0));

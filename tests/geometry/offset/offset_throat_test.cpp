@@ -23,7 +23,7 @@ struct Throat {
 };
 
 // The fold along +x; the side lies to the left of it. Each arc goes on in the direction of the one before.
-std::vector<ArcVertex> side_of(const Throat& throat) {
+std::vector<ArcVertex> side_of_throat(const Throat& throat) {
   std::vector<ArcVertex> side{{{0, 0}, 0}};
   Vec2 direction{0, 1};
   for (int i = 1; i <= throat.arcs; ++i) {
@@ -43,7 +43,7 @@ struct ThroatOutline {
 };
 
 ThroatOutline unfolded(const Throat& throat) {
-  const std::vector<ArcVertex> side = side_of(throat);
+  const std::vector<ArcVertex> side = side_of_throat(throat);
   const Vec2 mouth = side.back().at;
   const double fall = throat.shoulder_turn * std::numbers::pi / 180.0;
   const Vec2 shoulder = mouth + 60.0 * Vec2{-std::cos(fall), std::sin(fall)};
@@ -96,7 +96,7 @@ double filled_by(const Throat& throat) {
 }
 
 constexpr OffsetCorner kThroatForms[] = {OffsetCorner::kMitre, OffsetCorner::kFull, OffsetCorner::kSquare,
-                                   OffsetCorner::kRound, OffsetCorner::kStep};
+                                         OffsetCorner::kRound, OffsetCorner::kStep};
 
 }  // namespace
 

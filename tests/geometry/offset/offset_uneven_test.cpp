@@ -23,7 +23,7 @@ struct Uneven {
 };
 
 // The same seen in a mirror: what was cut at its end is cut at its start.
-Uneven mirrored(const Uneven& u) {
+Uneven mirrored_case(const Uneven& u) {
   Uneven m;
   for (std::size_t i = u.path.size(); i-- > 0;) {
     const ArcSegment s = u.path.segment(i);
@@ -73,7 +73,7 @@ OffsetOutline checked(const Uneven& u, OffsetCorner form) {
 // Both ways round; the areas must agree.
 OffsetOutline both(const Uneven& u, OffsetCorner form) {
   const OffsetOutline out = checked(u, form);
-  const OffsetOutline other = checked(mirrored(u), form);
+  const OffsetOutline other = checked(mirrored_case(u), form);
   CHECK(signed_area(other.path) == Approx(signed_area(out.path)).epsilon(1e-9));
   return out;
 }

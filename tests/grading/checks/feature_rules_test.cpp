@@ -253,7 +253,7 @@ std::vector<FeatureSpec> random_features(test::Dice& dice) {
   return features;
 }
 
-struct Motion {
+struct HoleMotion {
   bool mirrored = false;
   double angle = 0.0;
   Vec2 shift;
@@ -265,7 +265,7 @@ struct Motion {
   }
 };
 
-std::vector<PlacedFeature> moved(std::vector<PlacedFeature> all, const Motion& motion) {
+std::vector<PlacedFeature> feature_moved(std::vector<PlacedFeature> all, const HoleMotion& motion) {
   for (PlacedFeature& one : all) {
     for (GradedHole& hole : one.holes) hole.centre = motion(hole.centre);
     for (GradedLine& line : one.lines) line.path = motion(line.path);
@@ -290,15 +290,15 @@ TEST_CASE("a piece that is moved, turned or mirrored has the same findings", "[f
     ground.piece.features = random_features(dice);
     const auto placed = ground.place();
     RC_ASSERT(placed.ok());
-    const Motion motion{dice(0, 1) < 0.5, dice(-3, 3), {dice(-500, 500), dice(-500, 500)}};
+    const HoleMotion motion{dice(0, 1) < 0.5, dice(-3, 3), {dice(-500, 500), dice(-500, 500)}};
     GradedPiece there = ground.graded;
     for (EdgedOutline* outline : {&there.net, &there.cut}) {
       outline->path = motion(outline->path);
       if (motion.mirrored) outline->path = reversed(outline->path);
     }
-    const std::vector<PlacedFeature> here = moved(*placed, Motion{});
+    const std::vector<PlacedFeature> here = feature_moved(*placed, HoleMotion{});
     const FeatureLook one = look_at_features(ground.graded, ground.piece, here);
-    const FeatureLook other = look_at_features(there, ground.piece, moved(here, motion));
+    const FeatureLook other = look_at_features(there, ground.piece, feature_moved(here, motion));
     RC_ASSERT(one.size() == other.size());
     RC_ASSERT(!one.empty());
     for (std::size_t i = 0; i < one.size(); ++i) {

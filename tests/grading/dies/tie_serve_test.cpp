@@ -20,7 +20,7 @@ DieShape nicked_box(Vec2 mouth, Vec2 tip, Vec2 hole = {20.0, 10.0}) {
   return shape;
 }
 
-double off(const DieShape& size, const DieShape& die) {
+double serve_off(const DieShape& size, const DieShape& die) {
   const ServeTable table({&size}, {{1.0}, 1.0, 1.0}, {});
   return greatest_deviation(table.measured(die, 0, Placement{}), size, die);
 }
@@ -29,11 +29,11 @@ double off(const DieShape& size, const DieShape& die) {
 
 TEST_CASE("a mark deviates by the farther of its two ends, a hole by its centre", "[dies]") {
   const DieShape size = nicked_box({10.0, 0.0}, {10.0, 3.0});
-  CHECK(off(size, size) == Approx(0.0).margin(1e-9));
-  CHECK(off(size, nicked_box({10.2, 0.0}, {10.0, 3.0})) == Approx(0.2));
-  CHECK(off(size, nicked_box({10.0, 0.0}, {10.0, 3.4})) == Approx(0.4));
-  CHECK(off(size, nicked_box({10.2, 0.0}, {10.0, 3.4})) == Approx(0.4));
-  CHECK(off(size, nicked_box({10.0, 0.0}, {10.0, 3.0}, {20.3, 10.4})) == Approx(0.5));
+  CHECK(serve_off(size, size) == Approx(0.0).margin(1e-9));
+  CHECK(serve_off(size, nicked_box({10.2, 0.0}, {10.0, 3.0})) == Approx(0.2));
+  CHECK(serve_off(size, nicked_box({10.0, 0.0}, {10.0, 3.4})) == Approx(0.4));
+  CHECK(serve_off(size, nicked_box({10.2, 0.0}, {10.0, 3.4})) == Approx(0.4));
+  CHECK(serve_off(size, nicked_box({10.0, 0.0}, {10.0, 3.0}, {20.3, 10.4})) == Approx(0.5));
 }
 
 TEST_CASE("a die whose nick leans too far serves no other size", "[dies]") {

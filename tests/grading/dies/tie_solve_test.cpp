@@ -61,7 +61,7 @@ double cost_of(const TieProblem& problem, const std::vector<std::vector<std::uin
 }
 
 // Every assignment of every piece, one by one.
-double brute_force(const TieProblem& problem) {
+double all_ties_tried(const TieProblem& problem) {
   std::vector<std::vector<std::uint32_t>> die_of(problem.pieces.size(),
                                                  std::vector<std::uint32_t>(problem.demands));
   double best = 1e300;
@@ -145,7 +145,7 @@ TEST_CASE("coupled pieces against every assignment", "[tie]") {
       problem.seams.push_back({"bc", 1, 2, growing(4, 30, 0.4), growing(4, 30, 0.4), 0.0, dice(0.05, 0.5)});
       problem.seams.push_back({"ca", 2, 0, growing(4, 80, 0.9), growing(4, 80, 0.9), 0.0, dice(0.05, 0.8)});
     }
-    const double optimum = brute_force(problem);
+    const double optimum = all_ties_tried(problem);
     const TieSolution solution = solve_ties(problem);
     CHECK(solution.seams_over == 0);
     CHECK(solution.bound <= optimum + 1e-9);

@@ -44,7 +44,7 @@ Curve cubic(const std::vector<Vec2>& poles) {
   return *make_spline(3, {0, 0, 0, 0, 1, 1, 1, 1}, poles);
 }
 
-BoundPiece piece_with(std::vector<std::vector<Curve>> held) {
+BoundPiece held_piece_with(std::vector<std::vector<Curve>> held) {
   BoundPiece piece;
   piece.spec.name = "piece";
   piece.spec.forme = "shell";
@@ -85,7 +85,7 @@ struct Graded {
   [[nodiscard]] Vec2 at(Vec2 p) const { return map->graded(p, *drivers); }
 };
 
-double apart(const Graded& a, const Graded& b) {
+double law_apart(const Graded& a, const Graded& b) {
   double worst = 0.0;
   for (const Vec2 p : places()) worst = std::max(worst, distance(a.at(p), b.at(p)));
   return worst;
@@ -98,7 +98,7 @@ TEST_CASE("what is held keeps its shape, and every other rule holds beside it", 
       "held points keep their distances; lines, points and straight lines keep to their rules", [] {
         const FormeSpec forme = ruled_forme();
         const Curve edge = cubic(held_poles());
-        const FormeSpec held = with_held(forme, {piece_with({{edge}})});
+        const FormeSpec held = with_held(forme, {held_piece_with({{edge}})});
         const GradeStep step = english_step(drawn(-4, 5), drawn(-2, 2));
         const Graded graded(held, step);
         RC_ASSERT(graded.drivers.ok());
@@ -133,7 +133,7 @@ TEST_CASE("what is held moves little that lies away from it", "[held][laws]") {
       "and nothing to speak of where no other rule is in between",
       [] {
         const FormeSpec forme = ruled_forme();
-        const FormeSpec held = with_held(forme, {piece_with({{cubic(held_poles())}})});
+        const FormeSpec held = with_held(forme, {held_piece_with({{cubic(held_poles())}})});
         const GradeStep step = english_step(drawn(-4, 5), drawn(-2, 2));
         const Graded with(held, step);
         const Graded without(forme, step);
@@ -176,24 +176,27 @@ TEST_CASE("a held edge is about the edge, not about how it is drawn", "[held][la
         const std::vector<Vec2> poles = held_poles();
         const GradeStep step = english_step(drawn(-4, 5), drawn(-2, 2));
         const Curve edge = cubic(poles);
-        const Graded plain(with_held(forme, {piece_with({{edge}})}), step);
+        const Graded plain(with_held(forme, {held_piece_with({{edge}})}), step);
         RC_ASSERT(plain.drivers.ok());
         const double t = drawn(0.1, 0.9);
         const Curve first = part_of(edge, 0.0, t);
         const Curve second = part_of(edge, t, 1.0);
-        RC_ASSERT(apart(plain, Graded(with_held(forme, {piece_with({{first, second}})}), step)) < 1e-5);
-        RC_ASSERT(apart(plain, Graded(with_held(forme, {piece_with({{reversed(edge)}})}), step)) < 1e-5);
+        RC_ASSERT(law_apart(plain, Graded(with_held(forme, {held_piece_with({{first, second}})}), step)) <
+                  1e-5);
+        RC_ASSERT(law_apart(plain, Graded(with_held(forme, {held_piece_with({{reversed(edge)}})}), step)) <
+                  1e-5);
         // Two edges of one piece, and a mate on the other side.
-        RC_ASSERT(apart(plain, Graded(with_held(forme, {piece_with({{first}, {second}})}), step)) < 0.005);
-        RC_ASSERT(
-            apart(plain, Graded(with_held(forme, {piece_with({{edge}}), piece_with({{reversed(edge)}})}),
-                                step)) < 1e-5);
+        RC_ASSERT(law_apart(plain, Graded(with_held(forme, {held_piece_with({{first}, {second}})}), step)) <
+                  0.005);
+        RC_ASSERT(law_apart(plain, Graded(with_held(forme, {held_piece_with({{edge}}),
+                                                            held_piece_with({{reversed(edge)}})}),
+                                          step)) < 1e-5);
         // A straight edge as a spline of uneven speed.
         const Vec2 a = poles.front();
         const Vec2 b = poles.back();
         const Curve uneven = cubic({a, lerp(a, b, drawn(0.01, 0.4)), lerp(a, b, drawn(0.4, 0.6)), b});
-        RC_ASSERT(apart(Graded(with_held(forme, {piece_with({{Line{a, b}}})}), step),
-                        Graded(with_held(forme, {piece_with({{uneven}})}), step)) < 1e-5);
+        RC_ASSERT(law_apart(Graded(with_held(forme, {held_piece_with({{Line{a, b}}})}), step),
+                            Graded(with_held(forme, {held_piece_with({{uneven}})}), step)) < 1e-5);
       },
       40);
 }
@@ -214,11 +217,11 @@ TEST_CASE("rules stated twice or in another order, and the forme drawn elsewhere
         RC_ASSERT(plain.drivers.ok());
         FormeSpec twice = forme;
         twice.rules.push_back(forme.rules.back());
-        RC_ASSERT(apart(plain, Graded(twice, step)) < 1e-5);
+        RC_ASSERT(law_apart(plain, Graded(twice, step)) < 1e-5);
         FormeSpec turned_round = forme;
         turned_round.rules.back() = Hold{{"three", "one", "two"}};
         std::reverse(turned_round.rules.begin(), turned_round.rules.end());
-        RC_ASSERT(apart(plain, Graded(turned_round, step)) < 1e-5);
+        RC_ASSERT(law_apart(plain, Graded(turned_round, step)) < 1e-5);
 
         const double angle = drawn(0, 6);
         const Vec2 shift{drawn(-500, 500), drawn(-500, 500)};
@@ -252,13 +255,13 @@ TEST_CASE("sizes next to each other are next to each other", "[held][laws]") {
   test::holds_for_all(
       "a thousandth of a size moves everything by about a thousandth",
       [] {
-        const FormeSpec held = with_held(ruled_forme(), {piece_with({{cubic(held_poles())}})});
+        const FormeSpec held = with_held(ruled_forme(), {held_piece_with({{cubic(held_poles())}})});
         const double sizes = drawn(-4, 5);
         const double widths = drawn(-2, 2);
         const Graded one(held, english_step(sizes, widths));
         const Graded next(held, english_step(sizes + 0.001, widths));
         RC_ASSERT(one.drivers.ok() && next.drivers.ok());
-        RC_ASSERT(apart(one, next) < 0.02);  // a size is 8.5 mm at the toe
+        RC_ASSERT(law_apart(one, next) < 0.02);  // a size is 8.5 mm at the toe
       },
       40);
 }
@@ -271,7 +274,7 @@ TEST_CASE("a held edge that ends on a fold turns with it", "[held]") {
   forme.rules.push_back(Square{{"throat"}, "throat", "ball top"});
   const Vec2 a{150, 110};
   const Vec2 n = left_of(unit(Vec2{190, 85} - a));
-  const FormeSpec held = with_held(forme, {piece_with({{Line{a, a - 9.0 * n}}})});
+  const FormeSpec held = with_held(forme, {held_piece_with({{Line{a, a - 9.0 * n}}})});
   const Graded graded(held, english_step(-3, 1));
   const Vec2 fold = graded.at({190, 85}) - graded.at(a);
   const double turn = angle_between(Vec2{190, 85} - a, fold);

@@ -87,7 +87,7 @@ JsonEdit drawn_edit(const Json& root) {
   return edit;
 }
 
-Json read(const std::string& text) {
+Json read_spliced(const std::string& text) {
   Result<JsonDocument> document = parse_json(text, "drawn.json");
   RC_ASSERT(document.ok());
   return document->root;
@@ -104,7 +104,7 @@ std::string after(const std::string& text, const JsonEdit& edit) {
 TEST_CASE("a splice reads as the change it was made for, and can be taken back", "[splice]") {
   int made = 0;
   test::holds_for_all(
-      "read(spliced(text, edit)) = edit(read(text))",
+      "read(spliced(text, edit)) = edit(read_spliced(text))",
       [&made] {
         Json root = {{"drawn", drawn_value(4)}, {"list", Json::array({drawn_value(3), 1})}};
         const std::string text = drawn_text(root);
@@ -116,8 +116,8 @@ TEST_CASE("a splice reads as the change it was made for, and can be taken back",
         }
         const std::string changed = spliced(text, *splice);
         apply_edit(root, edit);
-        RC_ASSERT(read(changed) == root);
-        RC_ASSERT(read(changed).dump() == root.dump());  // the order of keys too
+        RC_ASSERT(read_spliced(changed) == root);
+        RC_ASSERT(read_spliced(changed).dump() == root.dump());  // the order of keys too
         RC_ASSERT(spliced(changed, reversed(*splice)) == text);
         ++made;
       },
@@ -132,10 +132,11 @@ TEST_CASE("steps taken back to the start give the same bytes, and done again the
     StyleText style(start);
     std::vector<std::string> texts = {start};
     for (int i = 0; i < 8; ++i) {
-      const Status changed = style.change("a step", {drawn_edit(read(style.text())), drawn_edit(root)});
+      const Status changed =
+          style.change("a step", {drawn_edit(read_spliced(style.text())), drawn_edit(root)});
       if (style.done().size() == texts.size()) texts.push_back(style.text());
       RC_ASSERT(changed.ok() || style.text() == texts.back());
-      if (!read(style.text()).is_structured() || read(style.text()).empty()) break;
+      if (!read_spliced(style.text()).is_structured() || read_spliced(style.text()).empty()) break;
     }
     for (int i = 0; i < 6; ++i) {
       const auto to = *rc::gen::inRange<std::size_t>(0, texts.size());

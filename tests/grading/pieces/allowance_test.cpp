@@ -35,7 +35,7 @@ struct Cornered {
   }
 };
 
-ClosedArcPath polygon(std::initializer_list<Vec2> corners) {
+ClosedArcPath polygon_path(std::initializer_list<Vec2> corners) {
   ClosedArcPath path;
   for (const Vec2 p : corners) path.vertices.push_back({p, 0.0});
   return path;
@@ -71,18 +71,18 @@ bool proper(const ClosedArcPath& path) {
 }  // namespace
 
 TEST_CASE("a square with a different allowance on every side", "[allowance]") {
-  Cornered square(polygon({{0, 0}, {100, 0}, {100, 60}, {0, 60}}));
+  Cornered square(polygon_path({{0, 0}, {100, 0}, {100, 60}, {0, 60}}));
   REQUIRE(apply_allowances(square.spec, widths({18, 4, 0, 1.5}), square.graded).ok());
   CHECK(square.graded.cut.path.size() == 4);
   const Box2 box = bounds(square.graded.cut.path);
   CHECK(distance(box.low, {-1.5, -18}) < 1e-9);
   CHECK(distance(box.high, {104, 60}) < 1e-9);
   CHECK(signed_area(square.graded.cut.path) == Approx(105.5 * 78));
-  CHECK(square.graded.net.path.vertices == polygon({{0, 0}, {100, 0}, {100, 60}, {0, 60}}).vertices);
+  CHECK(square.graded.net.path.vertices == polygon_path({{0, 0}, {100, 0}, {100, 60}, {0, 60}}).vertices);
 }
 
 TEST_CASE("each corner takes its own form", "[allowance]") {
-  Cornered square(polygon({{0, 0}, {100, 0}, {100, 60}, {0, 60}}));
+  Cornered square(polygon_path({{0, 0}, {100, 0}, {100, 60}, {0, 60}}));
   square.spec.corners[1].form = CornerForm::kStep;
   square.spec.corners[2].form = CornerForm::kRound;
   square.spec.corners[3].form = CornerForm::kSquare;
@@ -112,7 +112,7 @@ TEST_CASE("a piece cut double takes the forms of its corners on both halves", "[
     spec.edges.push_back(edge);
   }
   GradedPiece piece;
-  piece.net.path = polygon({{0, 0}, {40, 0}, {40, 60}, {0, 60}, {-40, 60}, {-40, 0}});
+  piece.net.path = polygon_path({{0, 0}, {40, 0}, {40, 60}, {0, 60}, {-40, 60}, {-40, 0}});
   piece.net.edge = {0, 1, 2, 2, 1, 0};
   REQUIRE(apply_allowances(spec, widths({8, 8, 8, 0}), piece).ok());
   CHECK(signed_area(piece.cut.path) == Approx(96 * 76 - 2 * (64 - std::numbers::pi * 16)).epsilon(1e-12));
@@ -168,7 +168,7 @@ TEST_CASE("a style keeps its corner forms and allowance steps", "[allowance]") {
 
 TEST_CASE("what does not fit is named with the largest that would", "[allowance]") {
   // A slot 10 mm wide, closed at its mouth by a lip: sides e3 and e5, the lip's tip e7 faces e3's foot.
-  Cornered comb(polygon(
+  Cornered comb(polygon_path(
       {{0, 0}, {100, 0}, {100, 50}, {60, 50}, {60, 20}, {40, 20}, {40, 38}, {50, 38}, {50, 50}, {0, 50}}));
   // Edge 3 runs down the right side of the slot at x = 60, edge 7 up the lip's tip at x = 50.
   std::vector<Millimetres> asked(10, Millimetres(0.0));

@@ -15,7 +15,7 @@ using namespace lastwright;
 
 namespace {
 
-std::vector<Millimetres> widths(const std::vector<double>& all) {
+std::vector<Millimetres> net_widths(const std::vector<double>& all) {
   std::vector<Millimetres> result;
   for (const double d : all) result.emplace_back(d);
   return result;
@@ -28,7 +28,7 @@ std::vector<Curve> lines_through(const std::vector<Vec2>& points) {
 }
 
 // Edges e0, e1, ... from corner c0 to c1, c1 to c2, ...
-BoundPiece piece_of(const std::vector<std::vector<Curve>>& edges) {
+BoundPiece net_piece_of(const std::vector<std::vector<Curve>>& edges) {
   BoundPiece piece;
   piece.spec.name = "test piece";
   piece.spec.drawn = Drawn::kCut;
@@ -45,11 +45,11 @@ BoundPiece piece_of(const std::vector<std::vector<Curve>>& edges) {
   return piece;
 }
 
-BoundPiece polygon(const std::vector<Vec2>& corners) {
+BoundPiece drawn_polygon(const std::vector<Vec2>& corners) {
   std::vector<std::vector<Curve>> edges;
   for (std::size_t i = 0; i < corners.size(); ++i)
     edges.push_back({Line{corners[i], corners[(i + 1) % corners.size()]}});
-  return piece_of(edges);
+  return net_piece_of(edges);
 }
 
 std::vector<Vec2> corners_of(const BoundPiece& piece) {
@@ -89,12 +89,12 @@ std::optional<BoundPiece> drawn_cut(const PieceSpec& spec, const EdgedOutline& c
     edges.back().push_back(as_curve(cut.path.segment(i)));
   }
   if (edges.size() != spec.edges.size()) return std::nullopt;
-  BoundPiece piece = piece_of(edges);
+  BoundPiece piece = net_piece_of(edges);
   for (std::size_t c = 0; c < spec.corners.size(); ++c) piece.spec.corners[c].form = spec.corners[c].form;
   return piece;
 }
 
-rc::Gen<std::vector<ArcSegment>> outlines(bool arcs, bool hollow) {
+rc::Gen<std::vector<ArcSegment>> net_outlines(bool arcs, bool hollow) {
   return rc::gen::exec([=] {
     std::vector<Vec2> points;
     const int count = *rc::gen::inRange(3, 9);
@@ -119,7 +119,7 @@ struct Rates {
   int refused = 0;
 };
 void there_and_back(bool arcs, bool hollow, const std::vector<CornerForm>& forms, Rates& rates) {
-  const std::vector<ArcSegment> segments = *outlines(arcs, hollow);
+  const std::vector<ArcSegment> segments = *net_outlines(arcs, hollow);
   std::vector<std::vector<Curve>> edges;
   GradedPiece graded;
   for (std::size_t i = 0; i < segments.size(); ++i) {
@@ -130,7 +130,7 @@ void there_and_back(bool arcs, bool hollow, const std::vector<CornerForm>& forms
   SimpleOptions apart;
   apart.touch = Millimetres(1.0);
   RC_PRE(check_simple(graded.net.path, apart).ok() && signed_area(graded.net.path) > 0.0);
-  BoundPiece net = piece_of(edges);
+  BoundPiece net = net_piece_of(edges);
   std::vector<Millimetres> allowances;
   for (std::size_t i = 0; i < edges.size(); ++i) {
     allowances.emplace_back(*rc::gen::element(0.0, 1.5, 4.0, 10.0, 18.0));
@@ -187,8 +187,9 @@ TEST_CASE("the net line of a drawn cut line is the one it was made from", "[net]
 }
 
 TEST_CASE("a trapezium drawn cut with one wide and three narrow allowances", "[net]") {
-  BoundPiece piece = polygon({{121.78363, -18.0}, {178.21637, -18.0}, {205.549704, 64.0}, {94.450296, 64.0}});
-  const Status found = recover_net(piece, widths({18, 4, 4, 4}));
+  BoundPiece piece =
+      drawn_polygon({{121.78363, -18.0}, {178.21637, -18.0}, {205.549704, 64.0}, {94.450296, 64.0}});
+  const Status found = recover_net(piece, net_widths({18, 4, 4, 4}));
   INFO((found ? std::string() : to_text(found.problem())));
   REQUIRE(found.ok());
   const std::vector<Vec2> wanted{{120, 0}, {180, 0}, {200, 60}, {100, 60}};
@@ -199,8 +200,8 @@ TEST_CASE("a trapezium drawn cut with one wide and three narrow allowances", "[n
 TEST_CASE("a slanted edge beside one without an allowance comes back to its corner", "[net]") {
   // The net (100, 0) (200, 0) (200, 50) (130, 50), 8 mm on the slanted side.
   const double run = 8.0 * std::hypot(30.0, 50.0) / 50.0;
-  BoundPiece piece = polygon({{100 - run, 0}, {200, 0}, {200, 50}, {130 - run, 50}});
-  REQUIRE(recover_net(piece, widths({0, 0, 0, 8})).ok());
+  BoundPiece piece = drawn_polygon({{100 - run, 0}, {200, 0}, {200, 50}, {130 - run, 50}});
+  REQUIRE(recover_net(piece, net_widths({0, 0, 0, 8})).ok());
   check_corners(piece, {{100, 0}, {200, 0}, {200, 50}, {130, 50}});
 }
 
@@ -211,9 +212,9 @@ TEST_CASE("corner parts of a drawn cut line belong to no edge", "[net]") {
     side.insert(side.end(), before.begin(), before.end());
     after.push_back(Line{end_of(after.back()), {-10, 110}});
     BoundPiece piece =
-        piece_of({{Line{{-10, -10}, {110, -10}}}, side, after, {Line{{-10, 110}, {-10, -10}}}});
+        net_piece_of({{Line{{-10, -10}, {110, -10}}}, side, after, {Line{{-10, 110}, {-10, -10}}}});
     piece.spec.corners[2].form = form;
-    const Status found = recover_net(piece, widths({10, 10, 10, 10}));
+    const Status found = recover_net(piece, net_widths({10, 10, 10, 10}));
     INFO((found ? std::string() : to_text(found.problem())));
     REQUIRE(found.ok());
     check_corners(piece, {{0, 0}, {100, 0}, {100, 100}, {0, 100}});
@@ -240,9 +241,9 @@ TEST_CASE("corner parts of a drawn cut line belong to no edge", "[net]") {
 
 TEST_CASE("a piece cut double is recovered up to its fold", "[net]") {
   // Half a box of 40 by 60 on a fold along the left side, 8 mm round the three others.
-  const std::vector<Millimetres> allowances = widths({8, 8, 8, 0});
+  const std::vector<Millimetres> allowances = net_widths({8, 8, 8, 0});
   SECTION("square to the fold") {
-    BoundPiece piece = polygon({{0, -8}, {48, -8}, {48, 68}, {0, 68}});
+    BoundPiece piece = drawn_polygon({{0, -8}, {48, -8}, {48, 68}, {0, 68}});
     piece.spec.fold = "e3";
     REQUIRE(recover_net(piece, allowances).ok());
     check_corners(piece, {{0, 0}, {40, 0}, {40, 60}, {0, 60}});
@@ -251,7 +252,7 @@ TEST_CASE("a piece cut double is recovered up to its fold", "[net]") {
     // The top rises to 70 at the fold: its cut line meets the fold at the mitre of the whole.
     const double up = 8.0 * std::hypot(40.0, 10.0) / 40.0;
     const double side = 60.0 + up - 2.0;  // where that line is 8 mm out
-    BoundPiece piece = polygon({{0, -8}, {48, -8}, {48, side}, {0, 70 + up}});
+    BoundPiece piece = drawn_polygon({{0, -8}, {48, -8}, {48, side}, {0, 70 + up}});
     piece.spec.fold = "e3";
     const Status found = recover_net(piece, allowances);
     INFO((found ? std::string() : to_text(found.problem())));
@@ -264,10 +265,10 @@ TEST_CASE("a piece cut double is recovered up to its fold", "[net]") {
     const Vec2 leaves{8.0 * std::sin(slope), 70.0 + 8.0 * std::cos(slope)};
     const double up = 8.0 * std::hypot(40.0, 10.0) / 40.0;
     const Vec2 shoulder{48, 60.0 + up - 2.0};
-    BoundPiece piece = piece_of({{Line{{0, -8}, {48, -8}}},
-                                 {Line{{48, -8}, shoulder}},
-                                 {Line{shoulder, leaves}, Arc{leaves, {0, 78}, std::tan(0.25 * slope)}},
-                                 {Line{{0, 78}, {0, -8}}}});
+    BoundPiece piece = net_piece_of({{Line{{0, -8}, {48, -8}}},
+                                     {Line{{48, -8}, shoulder}},
+                                     {Line{shoulder, leaves}, Arc{leaves, {0, 78}, std::tan(0.25 * slope)}},
+                                     {Line{{0, 78}, {0, -8}}}});
     piece.spec.fold = "e3";
     piece.spec.corners[3].form = CornerForm::kRound;
     const Status found = recover_net(piece, allowances);
@@ -278,15 +279,15 @@ TEST_CASE("a piece cut double is recovered up to its fold", "[net]") {
 }
 
 TEST_CASE("a nick drawn on the cut line moves to the net line", "[net]") {
-  BoundPiece piece = polygon({{-10, -10}, {110, -10}, {110, 60}, {-10, 60}});
+  BoundPiece piece = drawn_polygon({{-10, -10}, {110, -10}, {110, 60}, {-10, 60}});
   piece.nicks.push_back({{30, -10}, 0, 0, 40.0 / 120.0, {}});
-  REQUIRE(recover_net(piece, widths({10, 10, 10, 10})).ok());
+  REQUIRE(recover_net(piece, net_widths({10, 10, 10, 10})).ok());
   CHECK(distance(piece.nicks[0].at, {30, 0}) < 1e-9);
   CHECK(piece.nicks[0].t == Approx(0.3));
   SECTION("unless it stands beside a corner") {
-    BoundPiece beside = polygon({{-10, -10}, {110, -10}, {110, 60}, {-10, 60}});
+    BoundPiece beside = drawn_polygon({{-10, -10}, {110, -10}, {110, 60}, {-10, 60}});
     beside.nicks.push_back({{107, -10}, 0, 0, 117.0 / 120.0, {}});
-    const Status found = recover_net(beside, widths({10, 10, 10, 10}));
+    const Status found = recover_net(beside, net_widths({10, 10, 10, 10}));
     REQUIRE_FALSE(found.ok());
     CHECK_THAT(to_text(found.problem()), Catch::Contains("nick") && Catch::Contains("e0"));
   }
@@ -296,7 +297,7 @@ TEST_CASE("where there is no net line the edge, the allowance and what would do 
   SECTION("an edge used up") {
     // The bevel is 2.83 mm long and shrinks by 2 tan(22.5 degrees) = 0.83 mm a millimetre of allowance.
     const auto bevelled = [](double allowance) {
-      BoundPiece piece = polygon({{0, 0}, {100, 0}, {100, 48}, {98, 50}, {0, 50}});
+      BoundPiece piece = drawn_polygon({{0, 0}, {100, 0}, {100, 48}, {98, 50}, {0, 50}});
       return recover_net(piece, std::vector<Millimetres>(5, Millimetres(allowance)));
     };
     CHECK(bevelled(3.3));
@@ -306,8 +307,8 @@ TEST_CASE("where there is no net line the edge, the allowance and what would do 
     CHECK(*lost.problem().limit < *lost.problem().value);
   }
   SECTION("allowances wider than the piece") {
-    BoundPiece piece = polygon({{0, 0}, {100, 0}, {100, 20}, {0, 20}});
-    const Status lost = recover_net(piece, widths({12, 0, 12, 0}));
+    BoundPiece piece = drawn_polygon({{0, 0}, {100, 0}, {100, 20}, {0, 20}});
+    const Status lost = recover_net(piece, net_widths({12, 0, 12, 0}));
     REQUIRE_FALSE(lost.ok());
     INFO(to_text(lost.problem()));
     CHECK(lost.problem().value == 12.0);
@@ -315,17 +316,17 @@ TEST_CASE("where there is no net line the edge, the allowance and what would do 
   }
   SECTION("a curve tighter than its allowance") {
     const Curve bowl = *make_spline(2, {0, 0, 0, 1, 1, 1}, {{-10, 10}, {0, -10}, {10, 10}});
-    BoundPiece piece = piece_of({{bowl}, {Line{{10, 10}, {-10, 10}}}});
-    const Status lost = recover_net(piece, widths({6, 0}));
+    BoundPiece piece = net_piece_of({{bowl}, {Line{{10, 10}, {-10, 10}}}});
+    const Status lost = recover_net(piece, net_widths({6, 0}));
     REQUIRE_FALSE(lost.ok());
     CHECK_THAT(to_text(lost.problem()), Catch::Contains("e0") && Catch::Contains("radius of 5.0"));
   }
   SECTION("a corner that is drawn in no form") {
     BoundPiece piece =
-        piece_of({lines_through({{-10, -10}, {95, -10}, {110, 3}}), lines_through({{110, 3}, {110, 60}}),
-                  lines_through({{110, 60}, {-10, 60}}), lines_through({{-10, 60}, {-10, -10}})});
+        net_piece_of({lines_through({{-10, -10}, {95, -10}, {110, 3}}), lines_through({{110, 3}, {110, 60}}),
+                      lines_through({{110, 60}, {-10, 60}}), lines_through({{-10, 60}, {-10, -10}})});
     piece.spec.corners[1].form = CornerForm::kRound;
-    const Status lost = recover_net(piece, widths({10, 10, 10, 10}));
+    const Status lost = recover_net(piece, net_widths({10, 10, 10, 10}));
     REQUIRE_FALSE(lost.ok());
     INFO(to_text(lost.problem()));
     CHECK(*lost.problem().value > *lost.problem().limit);

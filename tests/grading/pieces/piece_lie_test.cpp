@@ -20,7 +20,7 @@ using namespace lastwright::support;
 
 namespace {
 
-DrawnFrom from(const std::string& layer) {
+DrawnFrom wing_from(const std::string& layer) {
   return {"LINE", layer, "WING", 1, "", 7};
 }
 
@@ -44,22 +44,22 @@ Drawing wing_drawing(const Elsewhere& at) {
        true,
        0,
        0,
-       from("1")},
-      {{Line{at({40, 20}), at({120, 30})}}, false, 0, 0, from("14")},
-      {{Line{at({40, 50}), at({90, 60})}}, false, 0, 0, from("7")},
+       wing_from("1")},
+      {{Line{at({40, 20}), at({120, 30})}}, false, 0, 0, wing_from("14")},
+      {{Line{at({40, 50}), at({90, 60})}}, false, 0, 0, wing_from("7")},
       {{Line{at(kC + 0.5 * (kD - kC) + Vec2{0, 1}), at(kC + 0.5 * (kD - kC) - Vec2{0, 3})}},
        false,
        0,
        0,
-       from("4")},
+       wing_from("4")},
       {{Line{at({60, 70}), at({70, 70})}, Line{at({70, 70}), at({65, 80})}, Line{at({65, 80}), at({60, 70})}},
        true,
        0,
        0,
-       from("11")}};
-  drawing.circles = {{at({100, 60}), 2.5, from("13")}};
-  drawing.points = {{at({110, 60}), from("13")}};
-  if (!at.over) drawing.texts = {{at({80, 40}), 3.0, Radians(at.angle(0.2)), "wing", from("15")}};
+       wing_from("11")}};
+  drawing.circles = {{at({100, 60}), 2.5, wing_from("13")}};
+  drawing.points = {{at({110, 60}), wing_from("13")}};
+  if (!at.over) drawing.texts = {{at({80, 40}), 3.0, Radians(at.angle(0.2)), "wing", wing_from("15")}};
   return drawing;
 }
 
@@ -109,7 +109,7 @@ BoundPiece bound(const Elsewhere& at, const std::optional<LiesSpec>& lies) {
   return *piece;
 }
 
-double apart(const OpenChain& a, const OpenChain& b) {
+double lie_apart(const OpenChain& a, const OpenChain& b) {
   if (a.curves().size() != b.curves().size()) return INFINITY;
   double worst = 0.0;
   for (std::size_t c = 0; c < a.curves().size(); ++c) {
@@ -121,14 +121,14 @@ double apart(const OpenChain& a, const OpenChain& b) {
 
 // Like things of two lists, taken in order; infinite where they are not as many.
 template <class T, class Distance>
-double apart(const std::vector<T>& a, const std::vector<T>& b, Distance between) {
+double lie_apart(const std::vector<T>& a, const std::vector<T>& b, Distance between) {
   if (a.size() != b.size()) return INFINITY;
   double worst = 0.0;
   for (std::size_t i = 0; i < a.size(); ++i) worst = std::max(worst, between(a[i], b[i]));
   return worst;
 }
 
-double apart(const FeatureSpec& a, const FeatureSpec& b) {
+double lie_apart(const FeatureSpec& a, const FeatureSpec& b) {
   const auto spots = [](const Spot& one, const Spot& other) {
     if (const auto* name = std::get_if<std::string>(&one))
       return *name == std::get<std::string>(other) ? 0.0 : INFINITY;
@@ -140,7 +140,7 @@ double apart(const FeatureSpec& a, const FeatureSpec& b) {
     return spots(p.spot, q.spot) + distance(p.by, q.by);
   };
   const auto courses = [&](const CourseSpec& one, const CourseSpec& other) {
-    return apart(one.through, other.through, spots) + std::abs(one.inset.value() - other.inset.value());
+    return lie_apart(one.through, other.through, spots) + std::abs(one.inset.value() - other.inset.value());
   };
   if (const auto* hole = std::get_if<HoleWork>(&a.work))
     return places(hole->at, std::get<HoleWork>(b.work).at);
@@ -158,32 +158,32 @@ double apart(const FeatureSpec& a, const FeatureSpec& b) {
   return courses(line.along, other.along) + std::abs(line.row_gap.value() - other.row_gap.value());
 }
 
-double apart(const BoundPiece& a, const BoundPiece& b) {
+double lie_apart(const BoundPiece& a, const BoundPiece& b) {
   double worst = 0.0;
   const auto take = [&](double off) { worst = std::max(worst, off); };
-  take(apart(a.edges, b.edges,
-             [](const BoundEdge& x, const BoundEdge& y) { return apart(x.chain, y.chain); }));
-  take(apart(a.lines, b.lines,
-             [](const BoundLine& x, const BoundLine& y) { return apart(x.chain, y.chain); }));
-  take(apart(a.holes, b.holes, [](const BoundHole& x, const BoundHole& y) {
+  take(lie_apart(a.edges, b.edges,
+                 [](const BoundEdge& x, const BoundEdge& y) { return lie_apart(x.chain, y.chain); }));
+  take(lie_apart(a.lines, b.lines,
+                 [](const BoundLine& x, const BoundLine& y) { return lie_apart(x.chain, y.chain); }));
+  take(lie_apart(a.holes, b.holes, [](const BoundHole& x, const BoundHole& y) {
     return distance(x.centre, y.centre) + std::abs(x.radius - y.radius);
   }));
-  take(apart(a.nicks, b.nicks, [](const BoundNick& x, const BoundNick& y) {
+  take(lie_apart(a.nicks, b.nicks, [](const BoundNick& x, const BoundNick& y) {
     return x.edge == y.edge ? distance(x.at, y.at) : INFINITY;
   }));
-  take(apart(a.texts, b.texts, [](const BoundText& x, const BoundText& y) {
+  take(lie_apart(a.texts, b.texts, [](const BoundText& x, const BoundText& y) {
     return distance(x.at, y.at) +
            std::abs(std::remainder(x.angle.value() - y.angle.value(), 2 * std::numbers::pi));
   }));
   // A cut-out may start at another of its corners.
-  take(apart(a.cut_outs, b.cut_outs, [](const BoundCutOut& x, const BoundCutOut& y) {
+  take(lie_apart(a.cut_outs, b.cut_outs, [](const BoundCutOut& x, const BoundCutOut& y) {
     return std::max(distance(bounds(x.outline).low, bounds(y.outline).low),
                     distance(bounds(x.outline).high, bounds(y.outline).high));
   }));
   take(a.grain && b.grain ? distance(a.grain->from, b.grain->from) + distance(a.grain->to, b.grain->to)
                           : INFINITY);
-  take(apart(a.spec.features, b.spec.features,
-             [](const FeatureSpec& x, const FeatureSpec& y) { return apart(x, y); }));
+  take(lie_apart(a.spec.features, b.spec.features,
+                 [](const FeatureSpec& x, const FeatureSpec& y) { return lie_apart(x, y); }));
   return worst;
 }
 
@@ -229,7 +229,7 @@ TEST_CASE("a piece drawn anywhere and laid where it belongs is the piece drawn i
     const double turned = at.turn * 180.0 / std::acos(-1.0);
     const double expected = at.over ? 180.0 + turned : -turned;
     RC_ASSERT(std::abs(std::remainder(laid.lie->turn - expected, 360.0)) < 1e-6);
-    RC_ASSERT(apart(laid, in_place_here) < 1e-9);
+    RC_ASSERT(lie_apart(laid, in_place_here) < 1e-9);
   });
 }
 
@@ -248,8 +248,9 @@ TEST_CASE("a piece laid by an edge of another lies on it, whichever way it is dr
         {{"wing", &mate}});
     RC_ASSERT(laid.ok());
     RC_ASSERT(laid->lie->worst < 1e-8);
-    RC_ASSERT(apart(laid->edges, mate.edges,
-                    [](const BoundEdge& x, const BoundEdge& y) { return apart(x.chain, y.chain); }) < 1e-8);
+    RC_ASSERT(lie_apart(laid->edges, mate.edges, [](const BoundEdge& x, const BoundEdge& y) {
+                return lie_apart(x.chain, y.chain);
+              }) < 1e-8);
   });
 }
 
@@ -286,7 +287,7 @@ TEST_CASE("a piece drawn cut lies by the corners and edges of its net line", "[l
   for (const Elsewhere& at : {Elsewhere{0.8, {500, 30}, false}, Elsewhere{-2.0, {-90, 400}, true}}) {
     Drawing drawing;
     drawing.file = "box.dxf";
-    DrawnPath path{{}, true, 0, 0, from("1")};
+    DrawnPath path{{}, true, 0, 0, wing_from("1")};
     for (std::size_t i = 0; i < 4; ++i) path.curves.push_back(Line{at(cut[i]), at(cut[(i + 1) % 4])});
     drawing.paths = {path};
     PieceSpec spec;
@@ -345,7 +346,7 @@ TEST_CASE("a place read to a tenth is taken as the vertex it means", "[lies]") {
   LiesSpec lies;
   for (const auto& [drawn, on] : {std::pair{kA, "wing a"}, {kC, "wing c"}})
     lies.meets.push_back(PointMeeting{at(drawn) + Vec2{0.05, -0.04}, on});
-  CHECK(apart(bound(at, lies), bound({}, {})) < 1e-9);
+  CHECK(lie_apart(bound(at, lies), bound({}, {})) < 1e-9);
 }
 
 namespace {
@@ -357,7 +358,7 @@ StyleSpec two_pieces(const PieceSpec& other) {
   return style;
 }
 
-OffForme off(const StyleSpec& style, const std::vector<Elsewhere>& at) {
+OffForme off_by(const StyleSpec& style, const std::vector<Elsewhere>& at) {
   std::vector<BoundPiece> pieces;
   for (std::size_t i = 0; i < at.size(); ++i) {
     BoundPiece piece = bound(at[i], {});
@@ -379,7 +380,7 @@ TEST_CASE("a piece drawn beside its forme is refused, with the place that fits w
   PieceSpec twin = wing_piece(beside);
   twin.name = "twin";
   StyleSpec style = two_pieces(twin);
-  const std::vector<Problem> found = off(style, {{}, beside}).problems;
+  const std::vector<Problem> found = off_by(style, {{}, beside}).problems;
   REQUIRE(found.size() == 1);
   CHECK(found[0].place.pointer == "/pieces/1");
   CHECK(*found[0].value < 0.05);
@@ -389,14 +390,14 @@ TEST_CASE("a piece drawn beside its forme is refused, with the place that fits w
   // Corners named as the forme's points are.
   style.formes[0].points.push_back({"a", kA});
   style.formes[0].points.push_back({"c", kC});
-  CHECK(off(style, {{}, beside})
+  CHECK(off_by(style, {{}, beside})
             .problems[0]
             .message.find(R"({"corner":"a","on":"a"},{"corner":"c","on":"c"})") != std::string::npos);
   // Said to be its place, or in it.
   style.pieces[1].lies.emplace().as_drawn = true;
-  CHECK(nothing(off(style, {{}, beside})));
+  CHECK(nothing(off_by(style, {{}, beside})));
   style.pieces[1].lies.reset();
-  CHECK(nothing(off(style, {{}, {0.0, {2, -3}, false}})));
+  CHECK(nothing(off_by(style, {{}, {0.0, {2, -3}, false}})));
 }
 
 TEST_CASE("a piece drawn on its forme, but not where it is sewn, is refused with the place that fits",
@@ -405,9 +406,9 @@ TEST_CASE("a piece drawn on its forme, but not where it is sewn, is refused with
   PieceSpec twin = wing_piece(aside);
   twin.name = "twin";
   StyleSpec style = two_pieces(twin);
-  CHECK(nothing(off(style, {{}, aside})));  // nothing says that they meet
+  CHECK(nothing(off_by(style, {{}, aside})));  // nothing says that they meet
   style.seams = {{"join", {"wing", "front"}, {"twin", "front"}}};
-  const std::vector<Problem> found = off(style, {{}, aside}).problems;
+  const std::vector<Problem> found = off_by(style, {{}, aside}).problems;
   REQUIRE(found.size() == 1);
   CHECK(found[0].place.pointer == "/pieces/1");
   CHECK(
@@ -415,12 +416,12 @@ TEST_CASE("a piece drawn on its forme, but not where it is sewn, is refused with
       std::string::npos);
   // Another seam that does lie together says where the piece is; so does a corner on a point, twice.
   style.seams.push_back({"other", {"wing", "top"}, {"twin", "top"}});
-  CHECK(nothing(off(style, {{}, {0.0, {0.3, 0.2}, false}})));
+  CHECK(nothing(off_by(style, {{}, {0.0, {0.3, 0.2}, false}})));
   style.pieces[0].corners[0].at = "wing a";
   style.pieces[0].corners[1].at = "wing b";
   style.pieces[1].corners[0].at = "wing a";
   style.pieces[1].corners[1].at = "wing b";
-  CHECK(nothing(off(style, {{}, aside})));
+  CHECK(nothing(off_by(style, {{}, aside})));
 }
 
 TEST_CASE("of a piece drawn ever farther off its forme it is told first, then it is refused", "[lies][off]") {
@@ -429,7 +430,7 @@ TEST_CASE("of a piece drawn ever farther off its forme it is told first, then it
   int before = 0;
   int seen = 0;
   for (double y = 0.0; y < 400.0; y += 10.0) {
-    const OffForme found = off(style, {{}, {0.0, {0, y}, false}});
+    const OffForme found = off_by(style, {{}, {0.0, {0, y}, false}});
     const int now = !found.problems.empty() ? 2 : !found.notes.empty() ? 1 : 0;
     CHECK(now >= before);
     seen |= 1 << now;

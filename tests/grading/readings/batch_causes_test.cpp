@@ -33,7 +33,7 @@ BatchScore score(const ReadingPlan& plan, const ReadingNoiseKind& noise, const P
   return score_of(plan, fault, layout, explain(layout, table, style.run));
 }
 
-bool says(const Finding& finding, const char* text) {
+bool cause_says(const Finding& finding, const char* text) {
   return finding.text.find(text) != std::string::npos;
 }
 
@@ -87,7 +87,7 @@ TEST_CASE("an end size far off is named, and not the whole grade", "[batch]") {
   REQUIRE(found.size() == 1);
   CHECK(found[0].kind == Kind::kSize);
   CHECK(found[0].text.starts_with("size 11: the ball girth is "));
-  CHECK(says(found[0], "over the table"));
+  CHECK(cause_says(found[0], "over the table"));
 }
 
 TEST_CASE("girths graded 5 mm a width are named beside the quarter inch asked", "[batch]") {
@@ -99,15 +99,15 @@ TEST_CASE("girths graded 5 mm a width are named beside the quarter inch asked", 
   const auto found = accusing(judged(plan, 12));
   REQUIRE(found.size() == 1);
   CHECK(found[0].kind == Kind::kStepByWidth);
-  CHECK(says(found[0], "where the table asks for 1/4 in (6.35 mm): graded with 5 mm"));
+  CHECK(cause_says(found[0], "where the table asks for 1/4 in (6.35 mm): graded with 5 mm"));
 
   // With the base width and one other the plan cannot tell; both are named, and what to read.
   plan.widths = {"F", "G"};
   plan.pairs = 4;
   const auto either = accusing(judged(plan, 13));
   REQUIRE(either.size() == 1);
-  CHECK(says(either[0], "which these readings cannot tell from it"));
-  CHECK(says(either[0], "read another width to tell"));
+  CHECK(cause_says(either[0], "which these readings cannot tell from it"));
+  CHECK(cause_says(either[0], "read another width to tell"));
 }
 
 TEST_CASE("a batch one width wide is one sentence", "[batch]") {
@@ -132,7 +132,7 @@ TEST_CASE("exchanged stamps are one finding", "[batch]") {
   const auto found = accusing(judged(plan, 15));
   REQUIRE(found.size() == 1);
   CHECK(found[0].kind == Kind::kStamp);
-  CHECK(says(found[0], "look exchanged"));
+  CHECK(cause_says(found[0], "look exchanged"));
 }
 
 TEST_CASE("where girths alone were read, all cells that fit are named", "[batch]") {
@@ -149,9 +149,9 @@ TEST_CASE("where girths alone were read, all cells that fit are named", "[batch]
         make_plan_batch(style, table, plan, noise_named("normal"), &fault, 3), table, style.run, limits);
     const auto found = accusing(report);
     REQUIRE(found.size() == 1);
-    CHECK(says(found[0], "those of 8.5 G"));
-    CHECK(says(found[0], "9.5 F"));
-    CHECK(says(found[0], "read its stick length to tell"));
+    CHECK(cause_says(found[0], "those of 8.5 G"));
+    CHECK(cause_says(found[0], "9.5 F"));
+    CHECK(cause_says(found[0], "read its stick length to tell"));
     const auto doubtful = std::find_if(report.items.begin(), report.items.end(),
                                        [](const JudgedItem& item) { return item.match == Match::kDoubtful; });
     REQUIRE(doubtful != report.items.end());
@@ -177,7 +177,7 @@ TEST_CASE("fewer than four lasts are held against the user's limits", "[batch]")
   const BatchReport strict = judge_batch(readings, style.table, style.run, limits);
   REQUIRE_FALSE(strict.findings.empty());
   CHECK(strict.findings[0].kind == Kind::kStamp);
-  CHECK(says(strict.findings[0], "those of 8.5 F"));
+  CHECK(cause_says(strict.findings[0], "those of 8.5 F"));
   limits.value.assign(3, Limit{6.0, 6.0, "test"});
   CHECK(judge_batch(readings, style.table, style.run, limits).findings.empty());
 }

@@ -15,7 +15,7 @@ using lastwright::testing::kSmallStyle;
 namespace {
 
 // The small style with one stretch of its text replaced.
-StyleRead changed(const std::string& from, const std::string& to) {
+StyleRead style_changed(const std::string& from, const std::string& to) {
   std::string text = kSmallStyle;
   const auto at = text.find(from);
   REQUIRE(at != std::string::npos);
@@ -153,7 +153,7 @@ TEST_CASE("names that do not exist are named, with the one that was meant", "[st
   };
   for (const Case& one : cases) {
     INFO(one.from << " -> " << one.to);
-    const StyleRead read = changed(one.from, one.to);
+    const StyleRead read = style_changed(one.from, one.to);
     REQUIRE_FALSE(read.ok());
     REQUIRE_FALSE(read.problems.empty());
     CHECK(read.problems[0].place.pointer == one.pointer);
@@ -163,33 +163,36 @@ TEST_CASE("names that do not exist are named, with the one that was meant", "[st
 }
 
 TEST_CASE("edges go round the piece", "[style_json]") {
-  const StyleRead gap = changed(R"("from": "wing", "to": "front")", R"("from": "wing", "to": "throat")");
+  const StyleRead gap =
+      style_changed(R"("from": "wing", "to": "front")", R"("from": "wing", "to": "throat")");
   REQUIRE(gap.problems.size() == 1);
   CHECK(gap.problems[0].place.pointer == "/pieces/0/edges/2/to");
-  const StyleRead unused = changed(R"("corners": {"a": [0, 0]})", R"("corners": {"a": [0, 0], "b": [1, 1]})");
+  const StyleRead unused =
+      style_changed(R"("corners": {"a": [0, 0]})", R"("corners": {"a": [0, 0], "b": [1, 1]})");
   REQUIRE(unused.problems.size() == 1);
   CHECK(unused.problems[0].place.pointer == "/pieces/1/corners/b");
   const StyleRead folded =
-      changed(R"("treatment": "fold", "straight": true)", R"("treatment": "fold", "allowance": 2)");
+      style_changed(R"("treatment": "fold", "straight": true)", R"("treatment": "fold", "allowance": 2)");
   REQUIRE(folded.problems.size() == 1);
   CHECK(folded.problems[0].place.pointer == "/pieces/0/edges/0/allowance");
 }
 
 TEST_CASE("numbers that are not numbers are refused where they stand", "[style_json]") {
-  CHECK(changed(R"("1/4 in")", R"("1/4 inch")").problems.at(0).place.pointer ==
+  CHECK(style_changed(R"("1/4 in")", R"("1/4 inch")").problems.at(0).place.pointer ==
         "/measures/ball girth/per_size");
-  CHECK(changed(R"("-1/2")", R"("-0,5")").problems.at(0).place.pointer ==
+  CHECK(style_changed(R"("-1/2")", R"("-0,5")").problems.at(0).place.pointer ==
         "/formes/shell/rules/1/carries/tread");
-  CHECK(changed(R"("by": "1/2")", R"("by": "1/0")").problems.at(0).place.pointer == "/run/by");
-  CHECK(changed(R"("by": "1/2")", R"("by": 0)").problems.at(0).place.pointer == "/run/by");
-  CHECK(changed(R"("by": "1/2")", R"("by": 1e-20)").problems.at(0).place.pointer == "/run/by");
-  CHECK(changed("[290, 0]", "[290, 1e300]").problems.at(0).place.pointer == "/formes/shell/points/toe/1");
+  CHECK(style_changed(R"("by": "1/2")", R"("by": "1/0")").problems.at(0).place.pointer == "/run/by");
+  CHECK(style_changed(R"("by": "1/2")", R"("by": 0)").problems.at(0).place.pointer == "/run/by");
+  CHECK(style_changed(R"("by": "1/2")", R"("by": 1e-20)").problems.at(0).place.pointer == "/run/by");
+  CHECK(style_changed("[290, 0]", "[290, 1e300]").problems.at(0).place.pointer ==
+        "/formes/shell/points/toe/1");
 }
 
 TEST_CASE("names that would steer a terminal are refused", "[style_json]") {
-  CHECK(changed(R"("name": "vamp")", R"("name": "vamp\u001b[2J")").problems.at(0).place.pointer ==
+  CHECK(style_changed(R"("name": "vamp")", R"("name": "vamp\u001b[2J")").problems.at(0).place.pointer ==
         "/pieces/0/name");
-  CHECK(changed(R"("throat": [150.25, 60.5]},)", R"("throat": [150.25, 60.5], "a\u0000": [0, 0]},)")
+  CHECK(style_changed(R"("throat": [150.25, 60.5]},)", R"("throat": [150.25, 60.5], "a\u0000": [0, 0]},)")
             .problems.size() == 1);
 }
 
@@ -214,13 +217,13 @@ TEST_CASE("the demo styles are sound", "[style_json]") {
 TEST_CASE("the limit of what rules move away from them is read, written again and not below 0",
           "[style_json]") {
   const StyleRead read =
-      changed(R"("limits": {"seam": 0.2})", R"("limits": {"seam": 0.2, "rule_away": "1/16 in"})");
+      style_changed(R"("limits": {"seam": 0.2})", R"("limits": {"seam": 0.2, "rule_away": "1/16 in"})");
   REQUIRE(read.ok());
   CHECK(read.style->rule_away_limit->value() == Approx(1.5875));
   const StyleRead again = read_style(write_style(*read.style), "again");
   REQUIRE(again.ok());
   CHECK(again.style->rule_away_limit->value() == Approx(1.5875));
-  const StyleRead below = changed(R"("limits": {"seam": 0.2})", R"("limits": {"rule_away": -1})");
+  const StyleRead below = style_changed(R"("limits": {"seam": 0.2})", R"("limits": {"rule_away": -1})");
   REQUIRE(!below.ok());
   CHECK_THAT(to_text(below.problems.front()), Catch::Contains("/limits/rule_away"));
 }

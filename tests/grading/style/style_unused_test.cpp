@@ -33,7 +33,7 @@ std::vector<std::string> unused(std::vector<std::pair<std::string, std::string>>
   return unused_statements(*read.style, *run, scale);
 }
 
-bool told(const std::vector<std::string>& notes, const std::string& pointer) {
+bool told_unused(const std::vector<std::string>& notes, const std::string& pointer) {
   return std::any_of(notes.begin(), notes.end(),
                      [&](const std::string& note) { return note.rfind(pointer + ": ", 0) == 0; });
 }
@@ -48,29 +48,29 @@ TEST_CASE("keys of features that others leave without effect are told, and width
   const auto feature = [](const std::string& json) {
     return unused({{R"("hand": "symmetric",)", R"("hand": "symmetric", "features": [)" + json + "],"}});
   };
-  CHECK(told(feature(R"({"stitch_line": "l", "edges": ["wing"], "inset": 2, "row_gap": 3})"),
-             "/pieces/0/features/0/row_gap"));
+  CHECK(told_unused(feature(R"({"stitch_line": "l", "edges": ["wing"], "inset": 2, "row_gap": 3})"),
+                    "/pieces/0/features/0/row_gap"));
   CHECK(feature(R"({"stitch_line": "l", "edges": ["wing"], "inset": 2, "rows": 2, "row_gap": 3})").empty());
-  CHECK(told(feature(R"({"nick": "n", "edge": "wing", "share": "1/2", "width": 9})"),
-             "/pieces/0/features/0/width"));
+  CHECK(told_unused(feature(R"({"nick": "n", "edge": "wing", "share": "1/2", "width": 9})"),
+                    "/pieces/0/features/0/width"));
   CHECK(feature(R"({"nick": "n", "edge": "wing", "share": "1/2", "form": "vee", "width": 9})").empty());
   const std::vector<std::string> turned =
       unused({{R"("widths": ["D", "E", "F", "G", "H"])", R"("widths": ["H", "G", "F", "E", "D"])"}});
   CHECK(turned.size() == 1);
-  CHECK(told(turned, "/run/widths"));
+  CHECK(told_unused(turned, "/run/widths"));
 }
 
 TEST_CASE("a step beside a law that uses none is told, and a sample that the run does not hold", "[unused]") {
   const std::vector<std::string> step =
       unused({{R"("tread": {"base": 90, "per_size": 0)", R"("tread": {"base": 90, "per_size": 2)"}});
   CHECK(step.size() == 1);
-  CHECK(told(step, "/measures/tread/per_size"));
+  CHECK(told_unused(step, "/measures/tread/per_size"));
   for (const auto& [from, to] :
        {std::pair{R"("base": {"size": "8", "width": "F"})", R"("base": {"size": "4", "width": "F"})"},
         {R"("widths": ["D", "E", "F", "G", "H"])", R"("widths": ["D", "E"])"}}) {
     const std::vector<std::string> base = unused({{from, to}});
     CHECK(base.size() == 1);
-    CHECK(told(base, "/base"));
+    CHECK(told_unused(base, "/base"));
   }
 }
 
@@ -79,7 +79,7 @@ TEST_CASE("each statement that nothing uses is told, and nothing else", "[unused
     INFO(pointer);
     const std::vector<std::string> notes = unused({{from, to}});
     CHECK(notes.size() == 1);
-    CHECK(told(notes, pointer));
+    CHECK(told_unused(notes, pointer));
   };
   one(R"("tread": {)", R"("seat": {"base": 60, "per_size": 1, "per_width": 1}, "tread": {)",
       "/measures/seat");
@@ -106,5 +106,5 @@ TEST_CASE("each statement that nothing uses is told, and nothing else", "[unused
                                                   ""},
                                                  {R"("seam": 0.2)", R"("seam": 0.2, "open_girth": 3)"}});
   CHECK(notes.size() == 1);
-  CHECK(told(notes, "/limits/open_girth"));
+  CHECK(told_unused(notes, "/limits/open_girth"));
 }

@@ -23,7 +23,7 @@ failures = []
 runs = 0
 random.seed(20240229)
 DONE = (0, 1)  # two pieces are not a boot: a check of the whole may fail, and the files are written all the same
-CALLS_TRIED = 8  # of each command and fault: all when there are no more, else evenly spread, first and last among them
+CALLS_TRIED = 4  # of each command and fault: all when there are no more, else evenly spread, first and last among them
 
 
 def check(holds, what):
