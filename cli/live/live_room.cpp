@@ -15,7 +15,7 @@ namespace {
 
 constexpr std::size_t kMostEdits = 5000;
 
-WebReply said(const Json& json) {
+WebReply said_value(const Json& json) {
   return {200, "application/json; charset=utf-8", json.dump(-1, ' ', false, Json::error_handler_t::replace)};
 }
 
@@ -184,7 +184,7 @@ WebReply LiveRoom::state_with(const Json& asked) {
   Json problems = Json::array();
   for (const Problem& problem : live_.problems()) problems.push_back(problem_json(problem));
   out["problems"] = std::move(problems);
-  return said(out);
+  return said_value(out);
 }
 
 WebReply LiveRoom::change(const Json& asked) {
@@ -221,8 +221,8 @@ WebReply LiveRoom::checks() {
   Json problems = Json::array();
   for (const Problem& problem : live_.problems()) problems.push_back(problem_json(problem));
   if (findings == nullptr)
-    return said({{"stopped", static_cast<bool>(stop_)}, {"problems", std::move(problems)}});
-  return said({{"findings", findings_json(*findings)}, {"problems", std::move(problems)}});
+    return said_value({{"stopped", static_cast<bool>(stop_)}, {"problems", std::move(problems)}});
+  return said_value({{"findings", findings_json(*findings)}, {"problems", std::move(problems)}});
 }
 
 WebReply LiveRoom::save() {
@@ -235,7 +235,7 @@ WebReply LiveRoom::save_aside() {
   if (!name) return refused(name.problem());
   fresh_ = true;
   Json out = state();
-  return said({{"aside", *name}});
+  return said_value({{"aside", *name}});
 }
 
 }  // namespace lastwright

@@ -16,7 +16,7 @@ namespace {
 TableCell text(std::string value) {
   return {std::move(value), Emphasis::kNone};
 }
-TableCell whole(std::int64_t value) {
+TableCell whole_cell(std::int64_t value) {
   return {value, Emphasis::kNone};
 }
 TableCell number(double value) {
@@ -100,8 +100,8 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                           text(die.hands.why),
                           text(line.stamp_drawn),
                           text(line.stamp_mirrored),
-                          whole(line.to_make),
-                          whole(line.per_pair),
+                          whole_cell(line.to_make),
+                          whole_cell(line.per_pair),
                           number(stated_length(facts.rule_outer)),
                           number(stated_length(die.work.rule_inner)),
                           number(facts.area),
@@ -109,18 +109,18 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                           number(die.box_width),
                           maybe(facts.smallest_radius_outside),
                           maybe(facts.smallest_radius_inside),
-                          whole(static_cast<std::int64_t>(facts.corners.size())),
+                          whole_cell(static_cast<std::int64_t>(facts.corners.size())),
                           degrees(facts.sharpest),
                           maybe(facts.hole_to_edge),
-                          whole(facts.cut_outs),
-                          whole(facts.punches),
-                          whole(special),
+                          whole_cell(facts.cut_outs),
+                          whole_cell(facts.punches),
+                          whole_cell(special),
                           text(punches_text(die.work)),
-                          whole(facts.pricks),
-                          whole(facts.nicks),
+                          whole_cell(facts.pricks),
+                          whole_cell(facts.nicks),
                           text(nicks_text(die.work)),
                           text(joint_text(die.work)),
-                          whole(static_cast<std::int64_t>(die.work.bridges.size())),
+                          whole_cell(static_cast<std::int64_t>(die.work.bridges.size())),
                           text(line.material),
                           line.rule_height ? number(*line.rule_height) : TableCell{},
                           line.weight ? number(*line.weight) : TableCell{},
@@ -140,21 +140,21 @@ Table die_totals_table(const DieOrder& order, const DiePlan& plan) {
   const auto row = [&](const char* what, TableCell value, const char* unit) {
     table.rows.push_back({text(what), std::move(value), text(unit)});
   };
-  row("dies, one for every size and width", whole(plan.dies_without), "dies");
-  row("dies needed with ties", whole(plan.dies_needed), "dies");
-  row("of these already owned: lines", whole(order.totals.owned), "lines");
-  row("dies to make", whole(order.totals.dies), "dies");
+  row("dies, one for every size and width", whole_cell(plan.dies_without), "dies");
+  row("dies needed with ties", whole_cell(plan.dies_needed), "dies");
+  row("of these already owned: lines", whole_cell(order.totals.owned), "lines");
+  row("dies to make", whole_cell(order.totals.dies), "dies");
   const bool price = plan.minimised == Minimise::kCost;
   row(price ? "lower bound of the price, which was made least" : "lower bound of dies to make",
       price ? number(bound_below(plan.bound))
-            : whole(static_cast<std::int64_t>(std::ceil(plan.bound - 1e-6))),
+            : whole_cell(static_cast<std::int64_t>(std::ceil(plan.bound - 1e-6))),
       price ? order.currency.c_str() : "dies");
   row("proven least", text(plan.proven ? "yes" : "no"), "");
   row("rule outside", number(order.totals.rule_outer), "mm");
   row("rule inside", number(order.totals.rule_inner), "mm");
-  row("corners", whole(order.totals.corners), "");
-  row("punches", whole(order.totals.punches), "");
-  row("special punches", whole(order.totals.special_punches), "");
+  row("corners", whole_cell(order.totals.corners), "");
+  row("punches", whole_cell(order.totals.punches), "");
+  row("special punches", whole_cell(order.totals.special_punches), "");
   if (order.totals.weight) row("weight of the rule", number(*order.totals.weight), "kg");
   row("greatest seam difference as served", text(below_limit(plan.worst_seam, plan.seam_limit)), "mm");
   row("seam limit", text(fmt::format("{:g}", plan.seam_limit)), "mm");
@@ -173,8 +173,8 @@ Table die_piece_table(const DiePlan& plan) {
                    {"dies", 10, 0},
                    {"greatest deviation, mm", 12, 3}};
   for (const PieceSummary& piece : plan.pieces) {
-    table.rows.push_back({text(piece.name), whole(piece.outlines_without), whole(piece.outlines),
-                          whole(piece.alone), whole(piece.dies_without), whole(piece.dies),
+    table.rows.push_back({text(piece.name), whole_cell(piece.outlines_without), whole_cell(piece.outlines),
+                          whole_cell(piece.alone), whole_cell(piece.dies_without), whole_cell(piece.dies),
                           number(piece.worst_deviation)});
   }
   return table;
@@ -189,12 +189,12 @@ Table die_held_table(const DiePlan& plan) {
   for (const PieceHeld& piece : plan.held) {
     if (piece.seams.empty()) {
       table.rows.push_back(
-          {text(piece.piece), whole(piece.outlines), whole(piece.alone),
+          {text(piece.piece), whole_cell(piece.outlines), whole_cell(piece.alone),
            text("several seams together: " + fmt::format("{}", fmt::join(piece.together, ", ")))});
     }
     for (const PieceHeld::Seam& seam : piece.seams) {
-      table.rows.push_back({text(piece.piece), whole(piece.outlines), whole(piece.alone), text(seam.name),
-                            text(seam.mate), whole(seam.without)});
+      table.rows.push_back({text(piece.piece), whole_cell(piece.outlines), whole_cell(piece.alone),
+                            text(seam.name), text(seam.mate), whole_cell(seam.without)});
     }
   }
   return table;
@@ -217,8 +217,8 @@ Table die_curve_table(const DiePlan& plan) {
                    {"saved by this step", 12, 0}};
   for (std::size_t k = 0; k < plan.curve.size(); ++k) {
     const CurvePoint& point = plan.curve[k];
-    table.rows.push_back({number(point.tolerance), whole(point.dies), whole(point.bound),
-                          k == 0 ? TableCell{} : whole(plan.curve[k - 1].dies - point.dies)});
+    table.rows.push_back({number(point.tolerance), whole_cell(point.dies), whole_cell(point.bound),
+                          k == 0 ? TableCell{} : whole_cell(plan.curve[k - 1].dies - point.dies)});
   }
   return table;
 }
@@ -289,8 +289,8 @@ Table gathered_findings_table(const DieOrder& order, const DiePlan& plan) {
   for (const Gathered& one : all) {
     table.rows.push_back({text(one.piece), text(one.check), number(one.worst->value),
                           number(one.worst->limit.value), text(one.worst->unit),
-                          whole(static_cast<std::int64_t>(one.served)),
-                          whole(static_cast<std::int64_t>(one.count)), text(one.where),
+                          whole_cell(static_cast<std::int64_t>(one.served)),
+                          whole_cell(static_cast<std::int64_t>(one.count)), text(one.where),
                           text(name_of(one.worst->limit.provenance)), text(one.worst->limit.source)});
   }
   return table;

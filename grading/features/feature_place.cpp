@@ -26,7 +26,7 @@ struct PlaceOnPiece {
   Vec2 along{1.0, 0.0};
 };
 
-Problem refused(const char* why) {
+Problem place_refused(const char* why) {
   return {Trouble::kGeometry, why, {}, {}, {}};
 }
 
@@ -103,7 +103,7 @@ class Placer {
     // The fold is drawn beside the slot, not across the hole in it.
     const Vec2 rim = 0.5 * work.slot_width.value() * left_of(strap);
     const bool twice = off_fold(here->at);
-    if (norm(reach) <= norm(rim)) return refused("the bar is not longer than the slot is wide");
+    if (norm(reach) <= norm(rim)) return place_refused("the bar is not longer than the slot is wide");
     add_line({{{{here->at - reach, 0.0}, {here->at - rim, 0.0}}}, Operation::kFold}, twice);
     add_line({{{{here->at + rim, 0.0}, {here->at + reach, 0.0}}}, Operation::kFold}, twice);
     return Done{};
@@ -275,7 +275,7 @@ class Placer {
       return PlaceOnPiece{ground_.spots[planned_->spots.front()] + forme->by, {1.0, 0.0}};
     const auto& inside = std::get<EdgePlace>(place);
     const OpenArcPath path = chain(planned_->edges);
-    if (path.size() == 0) return refused("nothing is left of the edge");
+    if (path.size() == 0) return place_refused("nothing is left of the edge");
     const Course course(path);
     const Result<double> s = station_length(inside.station, course.length());
     if (!s) return s.problem();
@@ -299,7 +299,7 @@ class Placer {
       return CourseHere{Course(*std::move(line)), spec.start, spec.end, false};
     }
     OpenArcPath path = chain(planned_->edges);
-    if (path.size() == 0) return refused("nothing is left of the edges the line runs along");
+    if (path.size() == 0) return place_refused("nothing is left of the edges the line runs along");
     FoldedPath folded = through_fold(std::move(path), edges_);
     Result<OpenArcPath> line = parallel(folded.path, spec.inset);
     if (!line) return line.problem();
@@ -311,14 +311,14 @@ class Placer {
   Status skive(const SkiveWork& work, std::span<const std::uint16_t> edges, Millimetres allowance,
                bool labelled) {
     OpenArcPath path = edges_.chain(edges);
-    if (path.size() == 0) return refused("nothing is left of the edges");
+    if (path.size() == 0) return place_refused("nothing is left of the edges");
     FoldedPath folded = through_fold(std::move(path), edges_);
     const Result<OpenArcPath> line =
         parallel(folded.path, Millimetres(work.width.value() - allowance.value()));
     if (!line) return line.problem();
     ClippedLine inside = clip_inside(*line, ground_.graded.cut.path, edges_.fold());
     if (inside.parts.empty())
-      return refused("the band is wider than the piece all along: its line lies outside");
+      return place_refused("the band is wider than the piece all along: its line lies outside");
     placed_.outside += inside.outside;
     if (labelled && work.depth > Millimetres(0.0)) {
       const auto longest = std::max_element(
@@ -358,7 +358,7 @@ class Placer {
   Status nick(std::uint16_t edge, const EdgeStation& station, double further, const NickShape& shape) {
     const std::uint16_t edges[] = {edge};
     const OpenArcPath path = chain(edges);
-    if (path.size() == 0) return refused("nothing is left of the edge");
+    if (path.size() == 0) return place_refused("nothing is left of the edge");
     const Course course(path);
     const Result<double> start = station_length(station, course.length());
     if (!start) return start.problem();
@@ -379,7 +379,7 @@ class Placer {
     double widest = 0.0;
     for (const Millimetres one : ground_.allowances) widest = std::max(widest, one.value());
     const std::optional<OutlinePlace> at = first_meeting(cut, net, outward, 2.0 * widest + 1.0);
-    if (!at) return refused("the cut line is not found outside the place of the nick");
+    if (!at) return place_refused("the cut line is not found outside the place of the nick");
     placed_.nicks.push_back({*at, distance(net, at->at), shape, nick_path(cut, *at, outward, shape), false,
                              std::holds_alternative<SizeMarksWork>(spec_->work)});
     if (!mirrored || !twice(!placed_.nicks.back().tells_size)) return Done{};

@@ -14,7 +14,7 @@ namespace lastwright {
 
 namespace {
 
-Problem refused(std::string message, const Drawing& drawing) {
+Problem die_refused(std::string message, const Drawing& drawing) {
   return bad_value(std::move(message)).in_file(drawing.file);
 }
 
@@ -26,8 +26,8 @@ Result<OpenArcPath> arcs_of(const Contour& contour, const Drawing& drawing) {
     } else if (const auto* arc = std::get_if<Arc>(&curve)) {
       path.vertices.push_back({arc->a, arc->bulge});
     } else {
-      return refused("a die is drawn with lines and arcs; layer " + contour.from.layer + " holds a spline",
-                     drawing);
+      return die_refused(
+          "a die is drawn with lines and arcs; layer " + contour.from.layer + " holds a spline", drawing);
     }
   }
   path.vertices.push_back({end_of(contour.raw.curves.back()), 0.0});
@@ -87,11 +87,11 @@ Result<DieShape> die_from_drawing(const Drawing& drawing) {
   for (std::size_t k = 0; k < contours.size(); ++k) {
     if (by_layer && contours[k].layer != cut) continue;
     if (by_layer && outline < contours.size())
-      return refused("a drawing of a die holds one outline, this one more", drawing);
+      return die_refused("a drawing of a die holds one outline, this one more", drawing);
     if (outline == contours.size() || signed_area(contours[k].path) > signed_area(contours[outline].path))
       outline = k;
   }
-  if (outline == contours.size()) return refused("no closed outline was found", drawing);
+  if (outline == contours.size()) return die_refused("no closed outline was found", drawing);
   shape.cut.path = contours[outline].path;
   shape.cut.edge.assign(shape.cut.path.size(), 0);
   for (std::size_t k = 0; k < contours.size(); ++k) {

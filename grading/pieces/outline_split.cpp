@@ -24,7 +24,7 @@ std::size_t nearest_vertex(const std::vector<Curve>& outline, Vec2 wanted) {
   return best;
 }
 
-Problem refused(std::string message) {
+Problem split_refused(std::string message) {
   return {Trouble::kGeometry, std::move(message), {}, {}, {}};
 }
 
@@ -67,7 +67,7 @@ class Splitter {
       return found->place;
     }
     const Vec2 vertex = start_of(curves_[nearest_vertex(curves_, wanted)]);
-    Problem problem = refused(fmt::format(
+    Problem problem = split_refused(fmt::format(
         "the corner at ({:.3f}, {:.3f}) is not on the outline; its nearest vertex is ({:.3f}, {:.3f})",
         wanted.x, wanted.y, vertex.x, vertex.y));
     problem.value = distance(vertex, wanted);
@@ -98,7 +98,7 @@ class Splitter {
       const double here = order_of(starts[i]);
       const double next = order_of(starts[(i + 1) % count]);
       if (here == next) {
-        return refused(
+        return split_refused(
             fmt::format("the corners {} and {} fall on the same place of the outline, ({:.3f}, {:.3f})",
                         spec_.edges[i].from, spec_.edges[i].to, starts[i].at.x, starts[i].at.y));
       }
@@ -111,11 +111,11 @@ class Splitter {
     }
     if (falls == 1) return Done{};
     if (rises == 1) {
-      return refused(
+      return split_refused(
           "the edges go round the outline clockwise; list them counter-clockwise (seen with x to the right "
           "and y up)");
     }
-    return refused("the corners do not follow each other along the outline in the order of the edges")
+    return split_refused("the corners do not follow each other along the outline in the order of the edges")
         .in("edge", spec_.edges[last_fall].name);
   }
 

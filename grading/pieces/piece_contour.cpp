@@ -18,7 +18,7 @@ namespace {
 
 constexpr std::size_t kMostListed = 6;
 
-Problem refused(const char* pointer, std::string message) {
+Problem source_refused(const char* pointer, std::string message) {
   Problem problem{Trouble::kBadValue, std::move(message), {}, {}, {}};
   problem.place.pointer = pointer;
   return problem;
@@ -61,7 +61,7 @@ class ContourFinder {
       return fitting.front();
     }
     if (fitting.size() == 1) return fitting.front();
-    return refused(
+    return source_refused(
         "/outline",
         fmt::format(
             "{} contours fit, and the piece is one; name its block, its layer or a point inside it: {}",
@@ -93,33 +93,38 @@ class ContourFinder {
       layer_there = layer_there || on_layer(contour);
       if (on_layer(contour) && contour.contour.closed) boundaries.push_back(i);
     }
-    if (drawing_.contours.empty()) return refused("/outline/drawing", "the drawing holds no lines at all");
+    if (drawing_.contours.empty())
+      return source_refused("/outline/drawing", "the drawing holds no lines at all");
     if (source_.block && !block_there) {
-      return refused("/outline/block", fmt::format("the drawing has no block {} with lines in it{}",
-                                                   *source_.block, suggestion(*source_.block, blocks)));
+      return source_refused("/outline/block",
+                            fmt::format("the drawing has no block {} with lines in it{}", *source_.block,
+                                        suggestion(*source_.block, blocks)));
     }
     if (source_.layer && !layer_there) {
-      return refused("/outline/layer", fmt::format("the drawing has no lines on the layer {}{}",
-                                                   *source_.layer, suggestion(*source_.layer, layers)));
+      return source_refused("/outline/layer",
+                            fmt::format("the drawing has no lines on the layer {}{}", *source_.layer,
+                                        suggestion(*source_.layer, layers)));
     }
     if (!layer_there) {
-      return refused(
+      return source_refused(
           "/outline/drawing",
           fmt::format("no layer of the drawing is the boundary; say in its \"layers\" which one is{}",
                       suggestion("", layers)));
     }
     if (source_.at && !boundaries.empty()) {
-      return refused("/outline/at", fmt::format("no boundary goes round ({:.3f}, {:.3f}); there are: {}",
-                                                source_.at->x, source_.at->y, listed(boundaries, drawing_)));
+      return source_refused(
+          "/outline/at", fmt::format("no boundary goes round ({:.3f}, {:.3f}); there are: {}", source_.at->x,
+                                     source_.at->y, listed(boundaries, drawing_)));
     }
-    return refused("/outline", fmt::format("no boundary fits; there are: {}", listed(boundaries, drawing_)));
+    return source_refused("/outline",
+                          fmt::format("no boundary fits; there are: {}", listed(boundaries, drawing_)));
   }
 
   [[nodiscard]] Problem only_open(const std::vector<std::size_t>& open) const {
     const auto& curves = drawing_.contours[open.front()].contour.raw.curves;
     const Vec2 from = start_of(curves.front());
     const Vec2 to = end_of(curves.back());
-    Problem problem = refused(
+    Problem problem = source_refused(
         "/outline", fmt::format("the boundary is open between ({:.3f}, {:.3f}) and ({:.3f}, {:.3f}); {}: {}",
                                 from.x, from.y, to.x, to.y, remedy(open.front()), listed(open, drawing_)));
     problem.trouble = Trouble::kGeometry;

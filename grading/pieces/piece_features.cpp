@@ -23,7 +23,7 @@ constexpr double kComesBack =
     0.5;  // of its box's diagonal: ends of a line that was to close lie no further apart
 constexpr const char* kNoRole = "nobody gave its layer a role";
 
-Problem refused(std::string message, const DrawnFrom& from) {
+Problem thing_refused(std::string message, const DrawnFrom& from) {
   Problem problem{Trouble::kGeometry, std::move(message), {}, {}, {}};
   problem.place.line = from.line;
   problem.place.named.emplace_back("layer", from.layer);
@@ -152,7 +152,7 @@ class FeatureBinder {
       if (const auto hole = circle_of(contour)) return add_hole(*hole);
     }
     const Vec2 at = start_of(contour.raw.curves.front());
-    return refused(
+    return thing_refused(
         fmt::format(
             "a closed line on a layer of outlines, from ({:.3f}, {:.3f}), crosses or touches the outline "
             "of this piece, and no piece takes it; {}",
@@ -211,9 +211,10 @@ class FeatureBinder {
     if (!contour.closed) {
       const Vec2 from = start_of(contour.raw.curves.front());
       const Vec2 to = end_of(contour.raw.curves.back());
-      Problem problem = refused(fmt::format("a cut-out is open between ({:.3f}, {:.3f}) and ({:.3f}, {:.3f})",
-                                            from.x, from.y, to.x, to.y),
-                                contour.from);
+      Problem problem =
+          thing_refused(fmt::format("a cut-out is open between ({:.3f}, {:.3f}) and ({:.3f}, {:.3f})", from.x,
+                                    from.y, to.x, to.y),
+                        contour.from);
       problem.value = distance(from, to);
       problem.limit = drawing_.spec.chain_gap.value();
       return problem;
@@ -278,7 +279,7 @@ class FeatureBinder {
       piece_.nicks.push_back(nick);
       return Done{};
     }
-    Problem problem = refused(
+    Problem problem = thing_refused(
         fmt::format("a nick near ({:.3f}, {:.3f}) is not on the outline", nick.at.x, nick.at.y), nick.from);
     problem.value = off;
     problem.limit = tolerance::kCornerSnap.value();

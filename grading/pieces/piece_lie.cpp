@@ -22,7 +22,7 @@ constexpr std::size_t kPlacesOfEdge = 9;
 constexpr double kLeastPlaceSpread = 1.0;  // mm: with places closer together a turn is a guess
 constexpr double kAsNear = 1e-6;           // mm: two ways round that differ by less are equally near
 
-Problem refused(std::string message, std::string pointer) {
+Problem lie_refused(std::string message, std::string pointer) {
   Problem problem{Trouble::kGeometry, std::move(message), {}, {}, {}};
   problem.place.pointer = "/lies" + pointer;
   return problem;
@@ -50,7 +50,7 @@ Result<Vec2> on_outline(const ClosedOutline& outline, Vec2 wanted, const std::st
     best_distance = here.distance;
   }
   if (best) return *best;
-  Problem problem = refused(
+  Problem problem = lie_refused(
       fmt::format(
           "the place ({:.3f}, {:.3f}) is not on the outline as drawn; its nearest vertex is ({:.3f}, {:.3f})",
           wanted.x, wanted.y, vertex.x, vertex.y),
@@ -88,7 +88,7 @@ class LieFinder {
     }
     const PointFit fit = fit_points(pairs_, lies.mirrored);
     if (!(fit.spread > kLeastPlaceSpread))
-      return refused(
+      return lie_refused(
           "the places that meet are so close together that they do not tell how the piece is turned",
           "/meets");
     if (!(fit.worst <= lies.limit.value())) return misses(fit);
@@ -248,7 +248,7 @@ class LieFinder {
           "wrong; "
           "\"limit\" says how far it may miss";
     }
-    Problem problem = refused(std::move(message), "/meets");
+    Problem problem = lie_refused(std::move(message), "/meets");
     problem.value = fit.worst;
     problem.limit = spec_.lies->limit.value();
     return problem;

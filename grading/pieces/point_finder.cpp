@@ -31,7 +31,7 @@ bool lies_elsewhere(const PieceSpec& piece) {
 }
 
 template <class Named>
-std::vector<std::string> names_of(const std::vector<Named>& things) {
+std::vector<std::string> known_names(const std::vector<Named>& things) {
   std::vector<std::string> names;
   for (const Named& one : things) names.push_back(one.name);
   return names;
@@ -133,7 +133,7 @@ class PointFinder {
     if (value == points.end()) {
       const FormeSpec* spec = with_name(style_.formes, forme);
       return bad_value(fmt::format("the forme {} has no point {}{}", forme, name,
-                                   spec == nullptr ? "" : suggestion(name, names_of(spec->points))));
+                                   spec == nullptr ? "" : suggestion(name, known_names(spec->points))));
     }
     const Result<Vec2> found = spot(*value, {nullptr, forme}, pointer);
     return points_.emplace(pointer, found).first->second;
@@ -163,7 +163,7 @@ class PointFinder {
     const PieceSpec* piece = with_name(style_.pieces, name);
     if (piece == nullptr)
       return bad_value(
-          fmt::format("there is no piece {}{}", name, suggestion(name, names_of(style_.pieces))));
+          fmt::format("there is no piece {}{}", name, suggestion(name, known_names(style_.pieces))));
     if (piece != home.piece) {
       if (lies_elsewhere(*piece)) {
         return bad_value(fmt::format(
@@ -223,7 +223,7 @@ class PointFinder {
     const auto value = corners.find(name);
     if (value == corners.end()) {
       return bad_value(fmt::format("the piece {} has no corner {}{}", piece.name, name,
-                                   suggestion(name, names_of(piece.corners))));
+                                   suggestion(name, known_names(piece.corners))));
     }
     const std::string pointer = pointer_to(pointer_to("/pieces", index) + "/corners", name);
     const Asked asked(open_, pointer);
@@ -248,7 +248,7 @@ class PointFinder {
     const PieceSpec& piece = style_.pieces[index];
     if (const EdgeSpec* found = with_name(piece.edges, name)) return found;
     return bad_value(fmt::format("the piece {} has no edge {}{}", piece.name, name,
-                                 suggestion(name, names_of(piece.edges))));
+                                 suggestion(name, known_names(piece.edges))));
   }
 
   Result<Vec2> edges_corner(const Json& from, const Home& home) {

@@ -16,7 +16,7 @@ namespace {
 
 constexpr std::pair<const char*, double> kUnitWords[] = {{"mm", 1.0}, {"cm", 10.0}, {"in", 25.4}};
 
-bool same(double a, double b) {
+bool same_unit(double a, double b) {
   return std::abs(a - b) <= 1e-9 * b;
 }
 
@@ -30,7 +30,7 @@ bool within(const ClosedOutline& outline, Vec2 p, double reach) {
 std::string unit_name(double millimetres) {
   for (const auto& [name, size] :
        {std::pair{"mm", 1.0}, {"cm", 10.0}, {"m", 1000.0}, {"in", 25.4}, {"ft", 304.8}}) {
-    if (same(millimetres, size)) return name;
+    if (same_unit(millimetres, size)) return name;
   }
   return fmt::format("{:g} mm", millimetres);
 }
@@ -38,7 +38,7 @@ std::string unit_name(double millimetres) {
 std::string unit_overridden(const Drawing& drawing) {
   const double said = drawing.file_unit_in_mm;
   const double taken = drawing.unit_in_mm;
-  if (!(said > 0.0) || same(taken, said)) return "";
+  if (!(said > 0.0) || same_unit(taken, said)) return "";
   return fmt::format("the drawing says its unit is {}, and {} was asked for: taken as {}", unit_name(said),
                      unit_name(taken), unit_name(taken));
 }
@@ -47,7 +47,7 @@ std::string fitting_unit(const ClosedOutline& outline, const PieceSpec& spec, co
                          double unit_in_mm) {
   for (const auto& [name, size] : kUnitWords) {
     const double factor = size / unit_in_mm;
-    if (same(factor, 1.0)) continue;
+    if (same_unit(factor, 1.0)) continue;
     const double reach = tolerance::kCornerSnap.value() / factor;
     if (std::all_of(spec.corners.begin(), spec.corners.end(), [&](const CornerSpec& corner) {
           return within(outline, (1.0 / factor) * corner_place(corner, forme), reach);

@@ -12,7 +12,7 @@ namespace lastwright {
 namespace {
 
 // As the label says them.
-const char* words_of(const std::string& part) {
+const char* words_of_part(const std::string& part) {
   return part == "lining and sock" ? "lining and sock" : part == "outer sole" ? "outer sole" : "upper";
 }
 
@@ -79,7 +79,7 @@ Result<StyleLabel> label_of_style(const OrderedStyle& style, const Needs& needs,
     std::stable_sort(content.shares.begin(), content.shares.end(),
                      [](const auto& one, const auto& other) { return one.second > other.second; });
     constexpr double kAlone = 0.8;  // the directive names one material alone from 80 % on
-    content.says = fmt::format("{} of {}", words_of(part), content.shares.front().first);
+    content.says = fmt::format("{} of {}", words_of_part(part), content.shares.front().first);
     if (content.shares.front().second < kAlone)
       content.says += fmt::format(" and {}", content.shares[1].first);
     label.parts.push_back(std::move(content));

@@ -7,7 +7,7 @@ namespace lastwright {
 
 namespace {
 
-Spot spot(const Json& from) {
+Spot spot_from(const Json& from) {
   if (from.is_string()) return from.get<std::string>();
   return Vec2{from[0].get<double>(), from[1].get<double>()};
 }
@@ -78,8 +78,9 @@ EdgeStation FeatureReader::station(const Json& from, const std::string& at) {
 }
 
 FeaturePlace FeatureReader::place(const Json& from, const std::string& at) {
-  if (!from.is_object()) return FormePlace{spot(from), {}};
-  if (from.contains("point")) return FormePlace{spot(from.at("point")), shift(from.at("by"), at + "/by")};
+  if (!from.is_object()) return FormePlace{spot_from(from), {}};
+  if (from.contains("point"))
+    return FormePlace{spot_from(from.at("point")), shift(from.at("by"), at + "/by")};
   return EdgePlace{from.at("edge").get<std::string>(), station(from, at), length(from, "inset", at)};
 }
 
@@ -87,7 +88,7 @@ CourseSpec FeatureReader::course(const Json& from, const std::string& at) {
   CourseSpec course;
   if (from.contains("edges")) course.edges = from.at("edges").get<std::vector<std::string>>();
   if (from.contains("through")) {
-    for (const Json& one : from.at("through")) course.through.push_back(spot(one));
+    for (const Json& one : from.at("through")) course.through.push_back(spot_from(one));
   }
   course.inset = length(from, "inset", at);
   if (const auto margin = from.find("margin"); margin != from.end()) {

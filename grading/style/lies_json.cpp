@@ -7,7 +7,7 @@ namespace lastwright {
 
 namespace {
 
-Vec2 place(const Json& pair) {
+Vec2 place_from(const Json& pair) {
   return {pair[0].get<double>(), pair[1].get<double>()};
 }
 
@@ -21,12 +21,12 @@ Meeting meeting(const Json& from) {
   if (from.contains("corner")) {
     one.drawn = from.at("corner").get<std::string>();
   } else {
-    one.drawn = place(from.at("drawn"));
+    one.drawn = place_from(from.at("drawn"));
   }
   if (on.is_string()) {
     one.on = on.get<std::string>();
   } else if (on.is_array()) {
-    one.on = place(on);
+    one.on = place_from(on);
   } else {
     one.on = PieceCorner{on.at("piece").get<std::string>(), on.at("corner").get<std::string>()};
   }

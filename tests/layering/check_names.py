@@ -3,7 +3,7 @@
 
 The release and the sanitized build compile several sources as one, and which ones changes with every file that is added: so what
 stands in an unnamed namespace has one name in its whole library or test program. Functions of a library may share a name with
-other parameters; those of tests, whose helpers convert and default freely, may not, nor take a name of a header of the tests or
+other parameters where no call could mean either (a text is a std::string or a const char*); those of tests, whose helpers convert and default freely, may not, nor take a name of a header of the tests or
 of a type of the layers' headers. Fails when it finds next to nothing, so that it cannot pass by accident.
 """
 import collections
@@ -65,6 +65,26 @@ def declared_in(*folders):
     return names
 
 
+TEXTS = {"char*", "std::string", "std::string_view"}
+NUMBERS = {"bool", "int", "char", "double", "float", "std::size_t", "std::ptrdiff_t", "std::int64_t", "std::uint64_t", "unsigned", "Fraction", "Millimetres", "Radians"}
+
+
+def may_mean(one, other):
+    """Whether what is handed over for a parameter of one type may be taken for one of the other as well."""
+    one, other = (re.sub(r"\bconst\b|&", "", kind).strip() for kind in (one, other))
+    kinds = {one, other}
+    if len(kinds) == 1 or "Json" in kinds or any(re.search(r"\b[A-Z]\b", kind) for kind in kinds):
+        return True
+    return kinds <= TEXTS or kinds <= NUMBERS
+
+
+def clash(one, other):
+    """Whether a call of one function could be taken for the other where sources are joined: names with their parameters."""
+    first, second = (name.partition("(")[2].rstrip(")") for name in (one, other))
+    first, second = (re.split(r", (?![^<]*>)", kinds) if kinds else [] for kinds in (first, second))
+    return len(first) == len(second) and all(map(may_mean, first, second))
+
+
 found, faults = 0, []
 LAYERS = ["geometry", "grading", "cli"]
 for program, left_out in PROGRAMS.items():
@@ -89,6 +109,17 @@ for program, left_out in PROGRAMS.items():
     seen = LAYERS if layer not in LAYERS else LAYERS[: LAYERS.index(layer) + 1]
     types = {name: home for name, home in declared_in(*seen).items() if home != "grading/library/lastwright.hpp"}
     faults += [f"{name}: {min(files)} and {types[name]}" for name, files in sorted(homes.items()) if name in types]
+
+
+    overloads = collections.defaultdict(list)
+    for name in sorted(homes):
+        if "(" in name:
+            overloads[name.partition("(")[0]].append(name)
+    for names in overloads.values():
+        for i, one in enumerate(names):
+            for other in names[:i]:
+                if homes[one] != homes[other] and clash(one, other):
+                    faults.append(f"a call could mean either: {other} of {min(homes[other])} and {one} of {min(homes[one])}")
     kinds = collections.Counter(name.partition(" = ")[0] for name in homes)
     faults += [f"{name}: unlike things in {program}" for name, count in sorted(kinds.items()) if count > 1]
 for fault in faults:

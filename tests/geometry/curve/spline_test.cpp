@@ -32,13 +32,13 @@ Spline loose() {
 }
 
 // The textbook recursion of Cox and de Boor, straight from the definition.
-double basis(const std::vector<double>& u, std::size_t i, int p, double t) {
+double basis_function(const std::vector<double>& u, std::size_t i, int p, double t) {
   if (p == 0) return (u[i] <= t && t < u[i + 1]) ? 1.0 : 0.0;
   const auto k = static_cast<std::size_t>(p);
   double sum = 0.0;
-  if (u[i + k] > u[i]) sum += (t - u[i]) / (u[i + k] - u[i]) * basis(u, i, p - 1, t);
+  if (u[i + k] > u[i]) sum += (t - u[i]) / (u[i + k] - u[i]) * basis_function(u, i, p - 1, t);
   if (u[i + k + 1] > u[i + 1])
-    sum += (u[i + k + 1] - t) / (u[i + k + 1] - u[i + 1]) * basis(u, i + 1, p - 1, t);
+    sum += (u[i + k + 1] - t) / (u[i + k + 1] - u[i + 1]) * basis_function(u, i + 1, p - 1, t);
   return sum;
 }
 
@@ -47,7 +47,7 @@ Vec2 by_definition(const std::vector<double>& u, int p, const std::vector<Vec2>&
   Vec2 sum;
   double total = 0.0;
   for (std::size_t i = 0; i < poles.size(); ++i) {
-    const double b = basis(u, i, p, t) * (weights.empty() ? 1.0 : weights[i]);
+    const double b = basis_function(u, i, p, t) * (weights.empty() ? 1.0 : weights[i]);
     sum += b * poles[i];
     total += b;
   }
