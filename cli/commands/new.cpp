@@ -2,23 +2,16 @@
 
 #include <fmt/format.h>
 
-#include <algorithm>
-#include <filesystem>
 #include <memory>
 #include <numeric>
-#include <optional>
 #include <string>
 #include <vector>
 
-#include "cli/option_problem.hpp"
+#include "cli/draft_files.hpp"
 #include "cli/print.hpp"
 #include "cli/safe_text.hpp"
-#include "cli/write_file.hpp"
-#include "geometry/files/read_file.hpp"
-#include "geometry/io/dxf_read.hpp"
-#include "grading/draft/draft.hpp"
+#include "grading/jobs/check_job.hpp"
 #include "grading/jobs/load_style.hpp"
-#include "grading/jobs/load_tables.hpp"
 #include "grading/json/schema_outline.hpp"
 #include "grading/style/style_json.hpp"
 #include "grading/style/style_schema.hpp"
@@ -27,159 +20,10 @@ namespace lastwright {
 
 namespace {
 
-struct NewOptions {
-  std::vector<std::string> drawings;
-  std::string units;                             // "mm", "cm", "in"; empty: the drawing says
-  double gap = DrawingSpec{}.chain_gap.value();  // mm; loose ends this close are joined
-  std::string out;                               // empty: the first drawing's name with .json
-  std::string name;                              // of the style; empty: the first drawing's
-  double corner_angle = 0.0;                     // degrees; 0: 5, and 20 where curves are faired
-  double fair = 0.0;                             // mm; 0: chords stay chords
-  std::string inside;                            // what closed lines inside outlines of their layer are
-  DraftBasis basis;
-  std::string by;
-  std::string measures;             // a file
-  std::vector<std::string> tables;  // files
-  std::vector<std::string> kinds;
-  bool lay = false;
-  bool force = false;    // replace an existing file
+struct NewCommand {
+  DraftCommand draft;
   bool explain = false;  // print the keys of a style file instead
 };
-
-std::optional<DrawingUnit> unit_named(const std::string& name) {
-  if (name == "mm") return DrawingUnit::kMillimetre;
-  if (name == "cm") return DrawingUnit::kCentimetre;
-  if (name == "in") return DrawingUnit::kInch;
-  return std::nullopt;
-}
-
-// The drawing as the style file will name it: relative to the style's folder where that is possible.
-std::string seen_from(const std::string& style_file, const std::string& drawing) {
-  std::error_code error;
-  std::filesystem::path folder = style_file == "-" ? "" : std::filesystem::path(style_file).parent_path();
-  if (folder.empty()) folder = ".";
-  const auto relative = std::filesystem::proximate(drawing, folder, error);
-  return error || relative.empty() ? drawing : relative.generic_string();
-}
-
-// As the style shall call the drawings: after their files.
-std::vector<std::string> drawing_keys(const std::vector<std::string>& files) {
-  std::vector<std::string> keys;
-  for (const std::string& file : files) {
-    std::string stem = safe_text(std::filesystem::path(file).stem().string()).substr(0, 60);
-    if (stem.empty()) stem = "drawing";
-    std::string key = stem;
-    for (int n = 2; std::find(keys.begin(), keys.end(), key) != keys.end(); ++n)
-      key = fmt::format("{}-{}", stem, n);
-    keys.push_back(std::move(key));
-  }
-  return keys;
-}
-
-// All drawings share one budget, as those of a style do.
-Result<std::vector<DraftDrawing>> read_drawings(const NewOptions& options, const std::string& out) {
-  std::vector<DraftDrawing> drawings;
-  const std::vector<std::string> keys = drawing_keys(options.drawings);
-  DxfReadOptions reading;
-  reading.unit = unit_named(options.units);
-  for (std::size_t i = 0; i < options.drawings.size(); ++i) {
-    const std::string& file = options.drawings[i];
-    reading.file_name = file;
-    const Result<std::string> bytes = read_file(file, reading.limits.bytes);
-    if (!bytes) return bytes.problem();
-    Result<Drawing> drawing = read_dxf(*bytes, reading);
-    if (!drawing) return drawing.problem().in_file(file);
-    drawings.push_back({std::move(*drawing), keys[i], seen_from(out, file)});
-  }
-  return drawings;
-}
-
-// Built-in kinds by their keys, the user's own by their files, in the order given.
-Result<ShoeKind> kinds_of(const std::vector<std::string>& names) {
-  Result<ShoeKind> kind = shoe_kind({});
-  for (const std::string& name : names) {
-    if (!name.ends_with(".json")) {
-      if (const Status laid = lay_known_kind_over(*kind, name); !laid)
-        return in_option(laid.problem(), "--kind");
-      continue;
-    }
-    const Result<std::string> text = read_file(name, std::size_t{1} << 20);
-    if (!text) return text.problem();
-    if (const Status laid = lay_kind_over(*kind, *text, name); !laid) return laid.problem();
-  }
-  return kind;
-}
-
-std::string ladder_file(const std::string& out) {
-  return std::filesystem::path(out).replace_extension().string() + "-widths.json";
-}
-
-Result<Draft> draft(const NewOptions& options, const std::string& out) {
-  DraftOptions asked;
-  asked.basis = options.basis;
-  if (!options.by.empty()) {
-    const Result<Fraction> by = parse_fraction(options.by);
-    if (!by) return in_option(by.problem(), "--by");
-    asked.basis.by = *by;
-  }
-  if (!options.measures.empty()) {
-    const Result<std::string> text = read_file(options.measures, std::size_t{16} << 20);
-    if (!text) return text.problem();
-    Result<StyleSpec> given = given_measures(*text, options.measures);
-    if (!given) return given.problem();
-    asked.basis.given = *std::move(given);
-  }
-  std::vector<std::string> files = options.tables;
-  if (asked.basis.given) {
-    for (const std::string& table : asked.basis.given->table_files)
-      files.push_back(file_beside(options.measures, table));
-  }
-  const Result<ReferenceTables> tables = load_tables(files);
-  if (!tables) return tables.problem();
-  for (const std::string& file : files) asked.table_files.push_back(seen_from(out, file));
-  Result<ShoeKind> kind = kinds_of(options.kinds);
-  if (!kind) return kind.problem();
-  asked.kind = *std::move(kind);
-  Result<std::vector<DraftDrawing>> drawings = read_drawings(options, out);
-  if (!drawings) return drawings.problem();
-  asked.first.name = options.name.empty() ? drawings->front().key : options.name;
-  asked.first.units = options.units;
-  asked.first.chain_gap = Millimetres(options.gap);
-  // Chords of a curve turn by less than the corners of a pattern do.
-  const bool angle_given = options.corner_angle > 0.0;
-  const double angle = angle_given ? options.corner_angle : options.fair > 0.0 ? FairSpec{}.corners : 5.0;
-  asked.first.corner_angle = from_degrees(angle);
-  if (options.fair > 0.0) asked.first.fair = FairSpec{Millimetres(options.fair), angle};
-  asked.first.inside = options.inside == "lines" ? "internal lines" : options.inside;
-  asked.lay = options.lay;
-  asked.own_ladder_file = std::filesystem::path(ladder_file(out)).filename().string();
-  return draft_style(*std::move(drawings), asked, *tables);
-}
-
-// What is said of several things alike stands on one line: "vamp; quarter: feather, for ...".
-std::string proposals(const StyleSpec& style) {
-  std::vector<std::pair<std::string, std::string>> lines;  // what is said, of what
-  std::string text;
-  for (const Sureness sure : kSurenesses) {
-    lines.clear();
-    for (const Proposed& one : style.proposed) {
-      if (one.sure != sure) continue;
-      const std::size_t colon = one.what.find(": ");
-      const std::string of = colon == std::string::npos ? "" : one.what.substr(0, colon);
-      const std::string said = colon == std::string::npos ? one.what : one.what.substr(colon);
-      const auto same =
-          std::find_if(lines.begin(), lines.end(), [&](const auto& line) { return line.first == said; });
-      if (same == lines.end()) {
-        lines.emplace_back(said, of);
-      } else {
-        same->second += "; " + of;
-      }
-    }
-    for (const auto& [said, of] : lines)
-      text += fmt::format("  - {:8}{}\n", std::string(name_of(sure)) + ":", safe_text(of + said));
-  }
-  return text;
-}
 
 std::string summary(const Draft& draft, const std::string& out) {
   const auto& pieces = draft.style.pieces;
@@ -194,7 +38,7 @@ std::string summary(const Draft& draft, const std::string& out) {
                   counted(edges, "edge"), counted(draft.style.formes.size(), "forme"),
                   counted(draft.style.seams.size(), "seam"));
   for (const std::string& guess : draft.guesses) text += "  - " + safe_text(guess) + "\n";
-  text += proposals(draft.style);
+  text += proposals_text(draft.style);
   for (const DrawingAccount& account : draft.accounts) text += account_sum(account) + "\n";
   if (!draft.lost.empty())
     text += fmt::format(
@@ -207,39 +51,34 @@ std::string summary(const Draft& draft, const std::string& out) {
          "means.\n";
 }
 
-ExitCode put_draft(const std::string& text, const Draft& draft, const std::string& out,
-                   const NewOptions& options) {
-  if (out == "-") {
-    if (draft.own_ladder.empty()) return print_result(text);
-    return print_problem({Trouble::kUsage,
-                          "these widths need a table of their own beside the draft: name a file with --out, "
-                          "or a ladder that has "
-                          "them with --ladder or --table",
-                          {},
-                          {},
-                          {}});
+// The draft as it was written, checked as `check` does it. Its failures are told, not hidden behind a 0.
+ExitCode check_draft(const std::string& out, const std::string& text) {
+  const StyleLoad load = load_style_text(out, text);
+  if (!load.ok()) return print_problems(load.problems);
+  const Result<CheckedStyle> checked = check_loaded(*load.style, false, 0);
+  if (!checked) return print_problem(checked.problem());
+  std::size_t failed = 0;
+  for (const StyleFinding& finding : checked->found.findings) {
+    if (finding.passed) continue;
+    ++failed;
+    print_warning(fmt::format("fails: {}, {}: {:.3f} {}{}", finding.check, finding.subject, finding.worst,
+                              finding.unit, finding.where.empty() ? "" : ", " + finding.where));
   }
-  const OutputOptions writing{.force = options.force, .inputs = options.drawings};
-  if (!draft.own_ladder.empty()) {
-    const Status written = write_file_whole(ladder_file(out), draft.own_ladder, writing);
-    if (!written) return print_problem(written.problem());
-  }
-  const Status written = write_file_whole(out, text, writing);
-  if (!written) return print_problem(written.problem());
-  return print_summary(summary(draft, out));
+  if (failed == 0) return ExitCode::kOk;
+  print_warning(fmt::format("{} of the draft's checks fail{}; lastwright check {} tells all of them", failed,
+                            failed == 1 ? "s" : "", out));
+  return ExitCode::kCheckFailed;
 }
 
-// 1 where an outline did not come through, and the code of its problem where the draft does not load yet.
-ExitCode run_new(const NewOptions& options) {
-  if (options.explain) return print_result(schema_outline(style_schema()));
-  if (options.drawings.empty()) {
+// 1 where an outline did not come through or a check of the draft fails, and the code of its problem where
+// the draft does not load yet.
+ExitCode run_new(const NewCommand& command) {
+  if (command.explain) return print_result(schema_outline(style_schema()));
+  const DraftCommand& options = command.draft;
+  if (options.drawings.empty())
     return print_problem({Trouble::kUsage, "name a drawing, or --explain", {}, {}, {}});
-  }
-  const std::string out =
-      options.out.empty()
-          ? std::filesystem::path(options.drawings.front()).replace_extension(".json").string()
-          : options.out;
-  const Result<Draft> made = draft(options, out);
+  const std::string out = draft_file(options);
+  const Result<Draft> made = draft_from_files(options, out);
   if (!made) return print_problem(made.problem());
   const std::string text = write_style(made->style);
   // What is handed over has been read back: a draft that does not load would be no help.
@@ -247,76 +86,41 @@ ExitCode run_new(const NewOptions& options) {
   for (const std::string& lost : made->lost) print_warning("not in the draft: " + lost);
   const ExitCode said = made->problems.empty() ? ExitCode::kOk : print_problems(made->problems);
   if (const StyleRead again = read_style(text, out); !again.ok()) return print_problems(again.problems);
-  if (const ExitCode put = put_draft(text, *made, out, options); put != ExitCode::kOk) return put;
+  if (out == "-" && !made->own_ladder.empty()) {
+    return print_problem({Trouble::kUsage,
+                          "these widths need a table of their own beside the draft: name a file with --out, "
+                          "or a ladder that has them with --ladder or --table",
+                          {},
+                          {},
+                          {}});
+  }
+  if (out == "-") {
+    if (const ExitCode put = print_result(text); put != ExitCode::kOk) return put;
+  } else {
+    const Status written = write_draft_files(text, *made, out, options.force, options.drawings);
+    if (!written) return print_problem(written.problem());
+    if (const ExitCode put = print_summary(summary(*made, out)); put != ExitCode::kOk) return put;
+  }
   if (said != ExitCode::kOk) return said;
+  const ExitCode checked = check_draft(out, text);
+  if (checked != ExitCode::kOk) return checked;
   return made->lost.empty() ? ExitCode::kOk : ExitCode::kCheckFailed;
 }
 
 }  // namespace
 
 void add_new(Program& app, Action& action) {
-  auto options = std::make_shared<NewOptions>();
+  auto options = std::make_shared<NewCommand>();
   Command* command =
       app.add_subcommand("new", "Writes a first style file from drawings, or explains a style file");
-  Option* drawing =
-      command->add_option("drawings", options->drawings, "the DXF drawings: upper, bottom, small parts");
-  Option* units = command->add_option("--units", options->units,
-                                      "unit of the drawing, where it does not say: mm, cm or in");
-  units->check(one_of({"mm", "cm", "in"}));
-  Option* gap = command->add_option("--gap", options->gap,
-                                    "loose ends this close, in millimetres, are joined into one outline");
-  gap->check(within(0.0, 10.0))->capture_default_str();
-  Option* angle = command->add_option("--corner-angle", options->corner_angle,
-                                      "where an outline turns by less, in degrees, its edge goes on: for "
-                                      "curves drawn in short lines; 5 unless given, with "
-                                      "--fair 20");
-  angle->check(within(0.1, 170.0));
-  Option* inside = command->add_option(
-      "--inside", options->inside,
-      "what closed lines are that lie inside an outline on its own layer: cut-outs, lines, sew lines, "
-      "pieces or ignore");
-  inside->check(one_of({"cut-outs", "lines", "sew lines", "pieces", "ignore"}));
-  Option* fair = command->add_option("--fair", options->fair,
-                                     "curves drawn in short chords are taken as arcs that leave no vertex by "
-                                     "more than this, in millimetres");
-  fair->check(within(0.0, 1.0));
-  Option* scale =
-      command->add_option("--scale", options->basis.scale, "scale of the sizes; see sizes --list");
-  Option* size = command->add_option("--size", options->basis.size, "size of the sample");
-  Option* width = command->add_option("--width", options->basis.width,
-                                      "width of the sample; the middle one unless given");
-  Option* widths =
-      command->add_option("--widths", options->basis.widths, "widths to be made, narrowest first: N,M,W");
-  widths->delimiter(',');
-  Option* ladder = command->add_option("--ladder", options->basis.ladder,
-                                       "ladder of the widths; one that has them unless given");
-  Option* from = command->add_option("--from", options->basis.from, "smallest size to be made");
-  Option* to = command->add_option("--to", options->basis.to, "largest size to be made");
-  Option* by = command->add_option("--by", options->by, "step through the sizes: 1 or 1/2");
-  Option* measures =
-      command->add_option("--measures", options->measures,
-                          "a style FILE, a table of measures, or their JSON object: its measures are taken, "
-                          "and its scale, sample and run unless given here");
-  Option* table =
-      command->add_option("--table", options->tables, "a table FILE of your own; may be repeated");
-  std::string kinds;
-  for (const std::string& one : shoe_kinds()) kinds += (kinds.empty() ? "" : ", ") + one;
-  Option* kind =
-      command->add_option("--kind", options->kinds,
-                          "ready rules for a kind of shoe, also several, or a FILE of your own: " + kinds);
-  kind->delimiter(',');
-  Option* lay = command->add_flag("--lay", options->lay,
-                                  "lay pieces that lie apart onto the forme by edges they share with others");
-  Option* out = command->add_option(
-      "--out", options->out, "the style FILE to write; the first drawing's name with .json unless given");
-  Option* name = command->add_option("--name", options->name, "name of the style");
-  Option* force = command->add_flag("--force", options->force, "replace an existing file");
+  Option* drawing = command->add_option("drawings", options->draft.drawings,
+                                        "the DXF drawings: upper, bottom, small parts");
+  const DraftOptionsAdded added = add_draft_options(*command, options->draft);
   Option* explain =
       command->add_flag("--explain", options->explain, "print every key of a style file and what it means");
-  for (const Option* of_the_draft :
-       {drawing, units, gap, angle,    fair,  inside, scale, size, width, widths, ladder,
-        from,    to,    by,  measures, table, kind,   lay,   out,  name,  force})
-    explain->excludes(of_the_draft);
+  explain->excludes(drawing);
+  for (const Option* one : added.reading) explain->excludes(one);
+  for (const Option* one : added.drafting) explain->excludes(one);
   command->callback([options, &action] { action = [options] { return run_new(*options); }; });
 }
 

@@ -2,22 +2,28 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <filesystem>
 #include <memory>
 
+#include "cli/draft_files.hpp"
 #include "cli/live/gate.hpp"
 #include "cli/live/live_room.hpp"
 #include "cli/live/loopback_server.hpp"
 #include "cli/live/page_table.hpp"
 #include "cli/print.hpp"
-#include "cli/style_options.hpp"
+#include "cli/safe_text.hpp"
+#include "cli/write_file.hpp"
+#include "grading/style/style_json.hpp"
 
 namespace lastwright {
 
 namespace {
 
 struct OpenCommand {
-  std::string style;
-  LoadStyleOptions files;
+  std::vector<std::string> given;  // a style, or drawings
+  DraftCommand draft;
+  std::vector<Option*> drafting;
   int port = 0;
   unsigned threads = 0;
 };
@@ -33,17 +39,76 @@ WebReply entered(Gate& gate, const std::string& body) {
   return {200, "application/json; charset=utf-8", Json{{"key", *key}}.dump()};
 }
 
+bool is_drawing(const std::string& file) {
+  const std::string ending = std::filesystem::path(file).extension().string();
+  return ending == ".dxf" || ending == ".DXF" || ending == ".Dxf";
+}
+
+// The style that is given, or one that is drafted from the drawings and written, as `new` does it.
+Result<std::string> style_to_open(const OpenCommand& command) {
+  const auto drawings =
+      static_cast<std::size_t>(std::count_if(command.given.begin(), command.given.end(), is_drawing));
+  if (drawings == 0 && command.given.size() == 1) {
+    const bool drafts = std::any_of(command.drafting.begin(), command.drafting.end(),
+                                    [](const Option* one) { return one->count() > 0; });
+    if (!drafts) return command.given.front();
+    return Problem{Trouble::kUsage,
+                   "a style is opened as it is: options of a draft go with drawings; draft anew in the page",
+                   {},
+                   {},
+                   {}};
+  }
+  if (drawings != command.given.size()) {
+    return Problem{Trouble::kUsage, "name one style file, or nothing but drawings (.dxf)", {}, {}, {}};
+  }
+  DraftCommand draft = command.draft;
+  draft.drawings = command.given;
+  std::string out = draft_file(draft);
+  if (out == "-") {
+    return Problem{Trouble::kUsage, "a page works on a file: name one with --out", {}, {}, {}};
+  }
+  const OutputOptions writing{.force = draft.force, .inputs = draft.drawings};
+  if (Status free = may_write_file(out, writing); !free) {
+    Problem taken = free.problem();
+    if (taken.trouble == Trouble::kWouldReplace)
+      taken.message += fmt::format("; to go on with it: lastwright open {}", safe_text(out));
+    return taken;
+  }
+  const Result<Draft> made = draft_from_files(draft, out);
+  if (!made) return made.problem();
+  for (const std::string& warning : made->warnings) print_warning(warning);
+  for (const std::string& lost : made->lost) print_warning("not in the draft: " + lost);
+  for (const Problem& problem : made->problems) print_warning(to_text(problem));
+  const Status written = write_draft_files(write_style(made->style), *made, out, draft.force, draft.drawings);
+  if (!written) return written.problem();
+  return out;
+}
+
+// What commands that are started from the page are told besides.
+std::vector<std::string> words_of(const OpenCommand& command) {
+  std::vector<std::string> words;
+  for (const std::string& table : command.draft.tables) {
+    words.emplace_back("--table");
+    words.push_back(table);
+  }
+  if (!command.draft.units.empty()) words.insert(words.end(), {"--units", command.draft.units});
+  return words;
+}
+
 ExitCode run_open(const OpenCommand& command) {
-  Result<StyleDesk> desk = StyleDesk::open(command.style);
+  const Result<std::string> style = style_to_open(command);
+  if (!style) return print_problem(style.problem());
+  Result<StyleDesk> desk = StyleDesk::open(*style);
   if (!desk) return print_problem(desk.problem());
   auto server = LoopbackServer::listen(static_cast<std::uint16_t>(command.port));
   if (!server) return print_problem(server.problem());
   Gate gate((*server)->port());
-  LiveRoom room(*std::move(desk), command.files, command.threads);
+  const LoadStyleOptions files{.tables = command.draft.tables, .unit = unit_named(command.draft.units)};
+  LiveRoom room(*std::move(desk), files, command.threads, words_of(command));
   const ExitCode told = print_summary(fmt::format(
       "{} is on the bench; open this address in a browser (it works once):\n  {}\n"
       "Enter: a new address, for another page. Ctrl-C: the end; what is not saved stays as a draft.\n",
-      command.style, gate.address()));
+      safe_text(*style), gate.address()));
   if (told != ExitCode::kOk) return told;
   (*server)->on_line([&gate] {
     gate.renew();
@@ -69,11 +134,13 @@ void add_open(Program& app, Action& action) {
   Command* sub = app.add_subcommand(
       "open",
       "A page to work on a style, in your browser: pieces, edges, rules and checks, live in every size");
-  sub->add_option("style", command->style, "the style file")->required();
+  sub->add_option("style", command->given,
+                  "the style file; or DXF drawings, from which a first style is drafted as `new` does it")
+      ->required();
   sub->add_option("--port", command->port, "the port it is served at, on 127.0.0.1 alone; 0: a free one")
       ->check(whole_within(0, 65535));
   sub->add_option("--threads", command->threads, "worker threads; 0: one per core");
-  add_load_style_options(*sub, command->files);
+  command->drafting = add_draft_options(*sub, command->draft).drafting;
   sub->callback([command, &action] { action = [command] { return run_open(*command); }; });
 }
 

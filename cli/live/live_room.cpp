@@ -3,11 +3,13 @@
 #include <algorithm>
 #include <exception>
 #include <filesystem>
+#include <map>
 #include <optional>
 #include <utility>
 #include <vector>
 
 #include "grading/live/named_changes.hpp"
+#include "grading/live/proposals.hpp"
 
 namespace lastwright {
 
@@ -61,8 +63,12 @@ std::optional<std::vector<JsonEdit>> edits_in(const Json& asked) {
 
 }  // namespace
 
-LiveRoom::LiveRoom(StyleDesk desk, LoadStyleOptions files, unsigned threads)
-    : desk_(std::move(desk)), files_(std::move(files)), live_(threads) {}
+LiveRoom::LiveRoom(StyleDesk desk, LoadStyleOptions files, unsigned threads, std::vector<std::string> words)
+    : desk_(std::move(desk)),
+      files_(std::move(files)),
+      live_(threads),
+      threads_(threads),
+      jobs_(desk_.path(), std::move(words)) {}
 
 LiveRoom::~LiveRoom() {
   {
@@ -108,22 +114,29 @@ WebReply LiveRoom::answer_now(const std::string& path, const std::string& body) 
   if (!document) return refusal(400, to_text(document.problem()));
   const Json& asked = document->root;
   if (!asked.is_object()) return refusal(400, "a request is a JSON object");
-  if (path == "/state") return state_with(asked);
-  if (path == "/change") return change(asked);
-  if (path == "/steps") return steps(asked);
-  if (path == "/look") return look(asked);
-  if (path == "/checks") return checks();
-  if (path == "/save") return save();
-  if (path == "/save-aside") return save_aside();
-  if (path == "/take-file") {
-    if (Status taken = desk_.take_file(); !taken) return refused(taken);
-    fresh_ = true;
-    return state_with(asked);
-  }
+  using Answer = WebReply (LiveRoom::*)(const Json&);
+  static const std::map<std::string, Answer> kAnswers = {
+      {"/state", &LiveRoom::state_with},
+      {"/change", &LiveRoom::change},
+      {"/steps", &LiveRoom::steps},
+      {"/look", &LiveRoom::look},
+      {"/checks", &LiveRoom::checks},
+      {"/save", &LiveRoom::save},
+      {"/save-aside", &LiveRoom::save_aside},
+      {"/take-file", &LiveRoom::take_file},
+      {"/choices", &LiveRoom::choices},
+      {"/draft", &LiveRoom::draft},
+      {"/pile", &LiveRoom::pile},
+      {"/redraw", &LiveRoom::redraw},
+      {"/compare", &LiveRoom::compare},
+      {"/jobs", &LiveRoom::jobs},
+      {"/start", &LiveRoom::start},
+  };
+  if (const auto found = kAnswers.find(path); found != kAnswers.end()) return (this->*found->second)(asked);
   return refusal(404, "there is nothing here");
 }
 
-WebReply LiveRoom::refused(const Status& status) const {
+WebReply LiveRoom::refused(const Status& status) {
   const Problem& problem = status.problem();
   const unsigned code = problem.trouble == Trouble::kWouldReplace ? 409 : 422;
   return {code, "application/json; charset=utf-8",
@@ -166,7 +179,12 @@ Json LiveRoom::state() {
 }
 
 WebReply LiveRoom::state_with(const Json& asked) {
+  return state_with(asked, Json::object());
+}
+
+WebReply LiveRoom::state_with(const Json& asked, const Json& more) {
   Json out = state();
+  out.update(more);
   if (live_.ready()) {
     // The chosen piece first: the others follow with the sheet.
     const auto& pieces = live_.style().pieces;
@@ -179,7 +197,12 @@ WebReply LiveRoom::state_with(const Json& asked) {
     }
     const std::optional<std::size_t> cell = number_in(asked, "cell");
     const std::size_t base = live_.grade().base_cell();
-    out["sheet"] = sheet_json(live_, cell && *cell < base ? *cell : base);
+    const std::size_t shown = cell && *cell < base ? *cell : base;
+    out["sheet"] = sheet_json(live_, shown);
+    const SizeRun& run = live_.style().run;
+    out["sheet"]["shows"] = shown == base ? run.base.size.label + " " + run.base.width.label
+                                          : run.sizes[shown / run.widths.size()].label + " " +
+                                                run.widths[shown % run.widths.size()].label;
   }
   Json problems = Json::array();
   for (const Problem& problem : live_.problems()) problems.push_back(problem_json(problem));
@@ -191,12 +214,17 @@ WebReply LiveRoom::change(const Json& asked) {
   const std::optional<std::string> says = text_in(asked, "says");
   if (!says || says->empty() || says->size() > 1000) return refusal(400, "a change says what it does");
   std::optional<std::vector<JsonEdit>> edits = edits_in(asked);
-  if (const auto named = asked.find("named"); named != asked.end()) {
+  const Json root = parse_json(desk_.style().text(), desk_.path())->root;
+  const auto named = asked.find("named");
+  if (named != asked.end()) {
+    const bool settles = named->is_object() && (named->value("what", Json()) == "accept" ||
+                                                named->value("what", Json()) == "refuse");
     Result<std::vector<JsonEdit>> made =
-        named_change(parse_json(desk_.style().text(), desk_.path())->root, *named);
+        settles ? settled_proposals(root, *named) : named_change(root, *named);
     if (!made) return refused(made.problem());
     edits = *std::move(made);
   }
+  if (edits) edits = with_proposals(root, *std::move(edits), named == asked.end());
   if (!edits) return refusal(400, "the edits of a change are a list of {\"do\", \"at\", \"to\"}");
   if (Status changed = desk_.change(*says, *edits); !changed) return refused(changed);
   return state_with(asked);
@@ -215,7 +243,7 @@ WebReply LiveRoom::look(const Json& asked) {
   return state_with(asked);
 }
 
-WebReply LiveRoom::checks() {
+WebReply LiveRoom::checks(const Json&) {
   look_again();
   const std::vector<StyleFinding>* findings = live_.check(stop_);
   Json problems = Json::array();
@@ -225,17 +253,23 @@ WebReply LiveRoom::checks() {
   return said_value({{"findings", findings_json(*findings)}, {"problems", std::move(problems)}});
 }
 
-WebReply LiveRoom::save() {
+WebReply LiveRoom::save(const Json&) {
   if (Status saved = desk_.save(); !saved) return refused(saved);
   return state_with(Json::object());
 }
 
-WebReply LiveRoom::save_aside() {
+WebReply LiveRoom::save_aside(const Json&) {
   const Result<std::string> name = desk_.save_aside();
   if (!name) return refused(name.problem());
   fresh_ = true;
   Json out = state();
   return said_value({{"aside", *name}});
+}
+
+WebReply LiveRoom::take_file(const Json& asked) {
+  if (Status taken = desk_.take_file(); !taken) return refused(taken);
+  fresh_ = true;
+  return state_with(asked);
 }
 
 }  // namespace lastwright

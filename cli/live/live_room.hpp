@@ -1,9 +1,9 @@
 // What the page asks for, and what it is answered: one style on its desk, and its grade.
 //
-// Every request is a POST with a JSON object, and is answered with one. /change, /steps, /save, /save-aside
-// and /take-file answer with the whole state of the work, as /state does; with "piece" in the request the
-// nest of that piece comes along. A request that makes no sense is refused with a reason; nothing a page
-// sends reaches a file name.
+// Every request is a POST with a JSON object, and is answered with one. /change, /steps, /save, /save-aside,
+// /take-file, /draft and /redraw with "take" answer with the whole state of the work, as /state does; with
+// "piece" in the request the nest of that piece comes along. A request that makes no sense is refused with a
+// reason; nothing a page sends reaches a file name but names of files that lie beside the style.
 #pragma once
 
 #include <atomic>
@@ -13,7 +13,9 @@
 #include <mutex>
 #include <string>
 #include <thread>
+#include <vector>
 
+#include "cli/live/bench_jobs.hpp"
 #include "cli/live/live_json.hpp"
 #include "cli/live/style_desk.hpp"
 #include "cli/live/web.hpp"
@@ -24,7 +26,8 @@ namespace lastwright {
 class LiveRoom {
  public:
   // `desk` is already open.
-  LiveRoom(StyleDesk desk, LoadStyleOptions files, unsigned threads);
+  // `words`: what the commands that the page starts are told besides.
+  LiveRoom(StyleDesk desk, LoadStyleOptions files, unsigned threads, std::vector<std::string> words = {});
   ~LiveRoom();
   LiveRoom(const LiveRoom&) = delete;
   LiveRoom& operator=(const LiveRoom&) = delete;
@@ -44,19 +47,30 @@ class LiveRoom {
 
   void work();
   void look_again();
-  [[nodiscard]] WebReply refused(const Status& status) const;
+  [[nodiscard]] static WebReply refused(const Status& status);
   [[nodiscard]] Json state();
   WebReply state_with(const Json& asked);
+  WebReply state_with(const Json& asked, const Json& more);
   WebReply change(const Json& asked);
   WebReply steps(const Json& asked);
   WebReply look(const Json& asked);
-  WebReply checks();
-  WebReply save();
-  WebReply save_aside();
+  WebReply checks(const Json& asked);
+  WebReply save(const Json& asked);
+  WebReply save_aside(const Json& asked);
+  WebReply take_file(const Json& asked);
+  WebReply choices(const Json& asked);
+  WebReply draft(const Json& asked);
+  WebReply pile(const Json& asked);
+  WebReply redraw(const Json& asked);
+  WebReply compare(const Json& asked);
+  WebReply jobs(const Json& asked);
+  WebReply start(const Json& asked);
 
   StyleDesk desk_;
   LoadStyleOptions files_;
   LiveGrade live_;
+  unsigned threads_;
+  BenchJobs jobs_;
   std::string looked_at_;  // the text that the grade is of
   bool fresh_ = true;
 

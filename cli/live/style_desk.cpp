@@ -136,6 +136,11 @@ Status StyleDesk::change(std::string says, const std::vector<JsonEdit>& edits) {
   return Done{};
 }
 
+void StyleDesk::replace(std::string says, std::string_view text) {
+  style_.replace(std::move(says), text);
+  write_draft();
+}
+
 void StyleDesk::go_to(std::size_t done) {
   style_.go_to(done);
   write_draft();

@@ -30,6 +30,7 @@ class StyleDesk {
   [[nodiscard]] const std::string& draft_fault() const { return draft_fault_; }
 
   Status change(std::string says, const std::vector<JsonEdit>& edits);
+  void replace(std::string says, std::string_view text);
   void go_to(std::size_t done);
 
   // Into the style file, whole or not at all; refuses where there is a conflict. The steps stay, and can be

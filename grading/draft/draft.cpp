@@ -14,6 +14,7 @@
 #include "grading/draft/lay_pieces.hpp"
 #include "grading/draft/piece_groups.hpp"
 #include "grading/draft/point_names.hpp"
+#include "grading/json/json_text.hpp"
 #include "grading/pieces/first_defaults.hpp"
 #include "grading/pieces/piece_bind.hpp"
 
@@ -282,7 +283,7 @@ class Drafter {
     for (const NamedMark& mark : marks)
       proposed_.push_back({Sureness::kSure,
                            fmt::format("{}: the point {} is marked in the drawing", forme.name, mark.name),
-                           fmt::format("/formes/{}/points/{}", forme.name, mark.name)});
+                           pointer_to(pointer_to("/formes", forme.name) + "/points", mark.name)});
     place_kind_points(pieces_, forme, options_.kind, marks, given_bases(), proposed_);
     name_points(pieces_, forme, marks);
     std::map<std::pair<std::size_t, std::size_t>, std::vector<std::string>> mates;

@@ -6,6 +6,8 @@
 #include <cmath>
 #include <set>
 
+#include "grading/json/json_text.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -119,7 +121,7 @@ class RuleMaker {
   }
   void tell(Sureness sure, std::string what) {
     proposed_.push_back({sure, fmt::format("{}: {}", forme_.name, what),
-                         fmt::format("/formes/{}/rules/{}", forme_.name, spec_.rules.size())});
+                         pointer_to(pointer_to("/formes", forme_.name) + "/rules", spec_.rules.size())});
   }
 
   bool put_line(const KindLine& line, const std::string& piece) {
@@ -396,7 +398,7 @@ void place_kind_points(const std::vector<DraftPiece>& pieces, DraftForme& forme,
              "takes its place",
              forme.name, name, forme.frame.in(forme.points.at(name)).x / forme.length,
              moved ? "where its line is as long as the figures say" : "common practice"),
-         fmt::format("/formes/{}/points/{}", forme.name, name)});
+         pointer_to(pointer_to("/formes", forme.name) + "/points", name)});
   }
 }
 

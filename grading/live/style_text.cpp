@@ -63,6 +63,27 @@ Status StyleText::change(std::string says, const std::vector<JsonEdit>& edits) {
   return Done{};
 }
 
+// A draft is JSON: no splice may cut a character in two.
+void StyleText::replace(std::string says, std::string_view text) {
+  const auto inside = [](std::string_view of, std::size_t at) {
+    return at < of.size() && (static_cast<unsigned char>(of[at]) & 0xC0U) == 0x80U;
+  };
+  const std::string_view old = text_;
+  const std::size_t shorter = std::min(old.size(), text.size());
+  std::size_t at = 0;
+  while (at < shorter && old[at] == text[at]) ++at;
+  while (at > 0 && (inside(old, at) || inside(text, at))) --at;
+  std::size_t same = 0;
+  while (same < shorter - at && old[old.size() - same - 1] == text[text.size() - same - 1]) ++same;
+  while (same > 0 && inside(old, old.size() - same)) --same;
+  Splice splice{at, std::string(old.substr(at, old.size() - same - at)),
+                std::string(text.substr(at, text.size() - same - at))};
+  if (splice.removed.empty() && splice.put.empty()) return;
+  text_ = spliced(text_, splice);
+  done_.push_back({std::move(says), {std::move(splice)}});
+  undone_.clear();
+}
+
 void StyleText::go_to(std::size_t done) {
   invariant(done <= done_.size() + undone_.size(), "there are as many steps");
   while (done_.size() > done) {

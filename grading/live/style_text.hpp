@@ -3,6 +3,7 @@
 #pragma once
 
 #include <string>
+#include <string_view>
 #include <vector>
 
 #include "grading/json/json_splice.hpp"
@@ -30,6 +31,8 @@ class StyleText {
   // All edits or none; each sees what the one before it left. What had been taken back is forgotten. Edits
   // that change nothing are no step.
   Status change(std::string says, const std::vector<JsonEdit>& edits);
+  // The whole text anew, as one step that splices what differs.
+  void replace(std::string says, std::string_view text);
   // Back or forth until so many steps are done. Precondition: there are as many.
   void go_to(std::size_t done);
 

@@ -81,7 +81,8 @@ class Redrawing {
   }
 
   bool read_old() {
-    const Result<std::string> text = read_file(path_, std::size_t{16} << 20);
+    const Result<std::string> text =
+        options_.text ? Result<std::string>(*options_.text) : read_file(path_, std::size_t{16} << 20);
     if (!text) {
       out_.problems.push_back(text.problem());
       return false;

@@ -24,6 +24,7 @@ struct RedrawOptions {
   // Files as the new style shall name them, by JSON pointer: the new drawings, and others where the new style
   // lies in another folder.
   std::map<std::string, std::string> names;
+  std::optional<std::string> text = {};  // of the old style, in place of what its file holds
 };
 
 struct MovedPlace {

@@ -1,15 +1,19 @@
 // The page of `lastwright open`: what the program says of the style, shown; what the user does, said to the program.
 import {ask, askAside, enter, Refused} from "/ask.js";
-import {$, h} from "/dom.js";
+import {$, h, pointer} from "/dom.js";
+import {drawBeads} from "/beads.js";
 import {partsOf} from "/held.js";
+import {markLines, marksOf, pencilPart, pencilled, pencilEdges} from "/pencil.js";
 import {edgesOf, Sheet} from "/sheet.js";
-import {act, sentence} from "/words.js";
-import {verbsOf} from "/verbs.js";
+import {act} from "/words.js";
+import {fillPile, greet} from "/start.js";
+import {lineFrom, verbsOf} from "/verbs.js";
+import {drawWork, showWork} from "/work.js";
 import {startTour} from "/tour.js";
 
 const app = {
   style: null, schema: null, run: null, sheet: null, nest: null, problems: [], findings: [], steps: {done: [], undone: []},
-  held: null, forme: null, cell: 0, shows: "sizes", showsLines: true, mark: null, picking: null, picked: null,
+  held: null, forme: null, cell: Number.MAX_SAFE_INTEGER, shows: "sizes", showsLines: true, mark: null, picking: null, picked: null, pile: null, trace: null, pencil: new Set(),
 
   pieceAt(name) { const i = (this.style?.pieces ?? []).findIndex(one => one.name === name); return i < 0 ? {} : {spec: this.style.pieces[i], at: "/pieces/" + i}; },
   specOf(name) { return this.pieceAt(name).spec; },
@@ -17,6 +21,10 @@ const app = {
   cellName() { const {sizes, widths} = this.run ?? {sizes: [], widths: []}; return this.run && this.cell < sizes.length * widths.length ? `${sizes[Math.floor(this.cell / widths.length)]} ${widths[this.cell % widths.length]}` : this.run?.base_name ?? ""; },
   tell(text) { $("told").textContent = text; },
 
+  send(path, body, after = {}) { return send(path, body, after); },
+  placeOf(problem) { return placeOf(problem); },
+  redraw() { sheet.draw(); },
+  open(name) { $(name).open = true; $(name).scrollIntoView({block: "start"}); $(name).querySelector("summary").focus({preventScroll: true}); },
   change(says, edits, after = {}) { return send("/change", {says: says.slice(0, 300), edits}, after); },
   named(says, named, after = {}) { return send("/change", {says: says.slice(0, 300), named}, after); },
   back() { return this.steps.done.length ? send("/steps", {to: this.steps.done.length - 1}) : this.tell("Nothing was done yet."); },
@@ -57,7 +65,10 @@ const app = {
       const fault = done(answer());
       wrong.hidden = !(typeof fault === "string");
       if (typeof fault === "string") wrong.textContent = fault; else { close(); $("stage").focus({preventScroll: true}); }
-    }, onkeydown: e => { if (e.key === "Escape") { e.stopPropagation(); close(); $("verb").focus(); } }}, h("h3", {}, heading));
+    }, onkeydown: e => {
+      if (e.key === "Escape") { e.stopPropagation(); close(); $("verb").focus(); }
+      if (e.key === "Enter" && e.target.tagName === "SELECT") { e.preventDefault(); form.requestSubmit(); }
+    }}, h("h3", {}, heading));
     for (const field of fields) {
       const input = field.choices ? h("select", {name: field.name, onchange: tell}, field.choices.map(one => h("option", {value: one, selected: one === field.value}, field.say?.[one] ?? one))) : h("input", {name: field.name, type: "text", autocomplete: "off", value: field.value, oninput: tell});
       inputs[field.name] = input;
@@ -84,6 +95,7 @@ const app = {
 };
 
 const sheet = new Sheet($("stage"), $("nest"), $("drawing"), {
+  line(from, to) { lineFrom(app, {forme: app.forme, point: from}, true, to); },
   press(thing, at, all) {
     if (app.picking) {
       const wanted = app.picking === "place" ? all[0] ?? null : all.find(one => one.kind === app.picking);
@@ -97,20 +109,21 @@ const sheet = new Sheet($("stage"), $("nest"), $("drawing"), {
 });
 sheet.app = app;
 
-const nameOf = thing => ({piece: () => thing.piece, edge: () => `${thing.edge} of the ${thing.piece}`, corner: () => `${thing.corner}, a corner of the ${thing.piece}`, point: () => `point ${thing.point}`, line: () => `line ${thing.line}`, seam: () => `seam ${thing.seam}`, forme: () => `forme ${thing.forme}`, feature: () => `a feature of the ${thing.piece}`, rule: () => `a rule of ${thing.forme}`}[thing.kind] ?? (() => thing.kind))();
+const nameOf = thing => ({piece: () => thing.piece, edge: () => `${thing.edge} of the ${thing.piece}`, corner: () => `${thing.corner}, a corner of the ${thing.piece}`, point: () => `point ${thing.point}`, line: () => `line ${thing.line}`, seam: () => `seam ${thing.seam}`, forme: () => `forme ${thing.forme}`, feature: () => `a feature of the ${thing.piece}`, rule: () => `a rule of ${thing.forme}`, style: () => "the style itself"}[thing.kind] ?? (() => thing.kind))();
 
 // ---- talking with the program
 let working = 0;
 async function send(path, body, after = {}) {
   ++working;
   $("stage").setAttribute("aria-busy", "true");
-  const holds = "hold" in after ? after.hold : app.held;
+  const before = app.held, holds = "hold" in after ? after.hold : before;
   try {
     const began = performance.now();
     const state = await ask(path, {...body, ...(holds?.piece ? {piece: holds.piece} : {}), cell: app.cell});
     app.took = performance.now() - began;
-    take(state, holds);
+    take(state, app.held === before ? holds : app.held);  // what was taken up meanwhile stays in hand
     if (after.tells) app.tell(after.tells);
+    after.then?.(state);
     check();
     return true;
   } catch (error) {
@@ -149,10 +162,15 @@ function take(state, holds) {
   app.kept = state;
   if (app.findings === null && state.current && !state.problems.length) app.findings = [];
   if (state.run) app.run = state.run;
-  if (state.sheet) app.sheet = state.sheet;
+  if (state.sheet) { app.sheet = state.sheet; $("stage").dataset.shows = state.sheet.shows; }
   if (state.nest) app.nest = state.nest;
   app.forme = app.style.formes && app.forme in app.style.formes ? app.forme : Object.keys(app.style.formes ?? {})[0];
-  if (first && app.run) app.cell = app.base();
+  const labels = JSON.stringify(app.run ? [app.run.sizes, app.run.widths] : null);
+  if (app.run && labels !== app.labels) {
+    app.cell = app.base();
+    if (!first) look();  // what came is of the cell that was shown
+  }
+  app.labels = labels;
   if (app.run) app.cell = Math.min(app.cell, app.run.sizes.length * app.run.widths.length);
   app.held = holds;
   if (first) sheet.showAll();
@@ -171,7 +189,7 @@ async function check() {
     if (answer.stopped) return check();
     app.problems = answer.problems;
     app.findings = answer.findings ?? null;
-    drawBeads();
+    drawBeads(app);
     drawRuler();
     drawNotice();
   } catch (error) { if (!(error instanceof Refused)) throw error; }
@@ -190,7 +208,12 @@ function render() {
   $("again").disabled = !app.steps.undone.length;
   $("save").disabled = !app.kept?.changed;
   const part = partsOf[app.held?.kind] ?? partsOf.style;
-  $("held").replaceChildren(...(app.style ? part(app, app.held).flat().filter(Boolean) : []));
+  const marks = app.style ? marksOf(app, pointerOf(app.held)) : [], parts = app.style ? part(app, app.held).flat().filter(Boolean) : [];
+  $("held").replaceChildren(...parts.slice(0, 1), ...markLines(app, marks), ...parts.slice(1));
+  app.pencil = app.style ? pencilEdges(app) : new Set();
+  $("pencil").querySelector("summary").textContent = `In pencil: ${app.style ? pencilled(app) : 0}`;
+  if ($("pencil").open) drawPencil();
+  drawWork(app);
   if (typed && inHeld) [...$("held").querySelectorAll("[data-at]")].find(one => one.dataset.at === typed)?.focus({preventScroll: true});
   $("formes").replaceChildren(...Object.keys(app.style?.formes ?? {}).map(name => h("button", {type: "button", "aria-pressed": String(name === app.forme), onclick: () => { app.forme = name; app.hold({kind: "forme", forme: name}); sheet.showAll(); sheet.draw(); }}, name)),
     h("button", {type: "button", "aria-pressed": String(app.showsLines), onclick: () => { app.showsLines = !app.showsLines; render(); }}, "points and lines"));
@@ -198,7 +221,7 @@ function render() {
   drawSteps();
   drawNames();
   drawRuler();
-  drawBeads();
+  drawBeads(app);
   offer();
   sheet.draw();
 }
@@ -224,6 +247,16 @@ function confirmDrop() {
   app.question("Drop your steps?", [{name: "sure", label: "They cannot be had back", choices: ["keep them", "drop them"], value: "keep them"}], answer => { if (answer.sure === "drop them") send("/take-file", {}); });
 }
 
+// Where in the style the held thing stands.
+function pointerOf(held) {
+  if (!held) return null;
+  const {spec, at} = app.pieceAt(held.piece), nth = (list, fits) => (list ?? []).findIndex(fits);
+  const rules = app.style.formes?.[held.forme]?.rules, forme = pointer("formes", held.forme ?? "");
+  return {piece: () => at, edge: () => `${at}/edges/${nth(spec?.edges, one => one.name === held.edge)}`, seam: () => "/seams/" + nth(app.style.seams, one => one.name === held.seam),
+    line: () => `${forme}/rules/${nth(rules, one => (one.measure_line ?? one.check_line) === held.line)}`, rule: () => `${forme}/rules/${held.rule}`, point: () => forme + pointer("points", held.point), forme: () => forme}[held.kind]?.() ?? null;
+}
+function drawPencil() { $("pencillist").replaceChildren(...pencilPart(app, placeOf).flat()); }
+
 // Where in the style a problem is: by its pointer, else by the names it gives.
 function placeOf(problem) {
   const steps = problem.pointer.split("/").slice(1).map(one => one.replace(/~1/g, "/").replace(/~0/g, "~")), style = app.style;
@@ -237,60 +270,15 @@ function placeOf(problem) {
   }
   if (steps[0] === "seams" && at(style.seams, steps[1])) return {kind: "seam", seam: style.seams[steps[1]].name};
   if (steps[0] === "formes" && steps[1] in (style.formes ?? {})) {
+    if (steps[2] === "points" && steps[3] in (style.formes[steps[1]].points ?? {})) return {kind: "point", forme: steps[1], point: steps[3]};
     const rule = steps[2] === "rules" && at(style.formes[steps[1]].rules, steps[3]);
     if (rule) return rule.measure_line || rule.check_line ? {kind: "line", forme: steps[1], line: rule.measure_line ?? rule.check_line} : {kind: "rule", forme: steps[1], rule: Number(steps[3])};
     return {kind: "forme", forme: steps[1]};
   }
+  if (["measures", "base", "run", "scale", "ladder", "girths", "limits"].includes(steps[0])) return {kind: "style"};
   const named = Object.fromEntries(problem.named);
   if (named.piece && app.specOf(named.piece)) return named.edge ? {kind: "edge", piece: named.piece, edge: named.edge} : {kind: "piece", piece: named.piece};
   return null;
-}
-
-// ---- the beads: one for each family of checks
-const FAMILIES = [["outlines", /^(outline|cut line|one-to-one)/], ["allowances", /allowance/], ["drawing and base", /^(base|lies|another base|place|drawing)/], ["lines", /^(measure line|check line|rule)/], ["girths", /girth/], ["seams", /seam/], ["folds", /fold|halves/], ["hands", /^hand/], ["holes and marks", /hole|nick|eyelet|feature|cut-out|mark|text|skive|guide|drawn/], ["everything else", /./]];
-let openBead = null;
-function drawBeads() {
-  const groups = new Map();
-  for (const one of app.findings ?? []) {
-    const family = FAMILIES.find(([, fits]) => fits.test(one.check))[0];
-    groups.set(family, [...(groups.get(family) ?? []), one]);
-  }
-  const beads = FAMILIES.map(([name]) => [name, groups.get(name) ?? []]).map(([name, all]) => {
-    const failed = all.filter(one => !one.passed).length, looks = all.filter(one => one.doubtful).length, judged = all.some(one => one.limit !== undefined);
-    const kind = failed ? "broken" : looks ? "look" : judged ? "whole" : "hollow";
-    const word = {broken: `${failed} failed`, look: `${looks} to look at`, whole: "passed", hollow: all.length ? "told only" : "nothing to check"}[kind];
-    return h("button", {type: "button", class: "bead " + kind, "aria-expanded": String(openBead === name), onclick: () => { openBead = openBead === name ? null : name; drawBeads(); }}, h("span", {class: "mark", "aria-hidden": "true"}), `${name}: ${word}`);
-  });
-  const open = groups.get(openBead);
-  $("beads").replaceChildren(...(app.findings === null ? [h("span", {class: "bead hollow"}, "The checks wait until the style can be made.")] : app.findings.length ? beads : [h("span", {class: "bead hollow"}, "The checks are being made.")]), ...(open ? [findingsList(open)] : []));
-}
-function findingsList(all) {
-  const sorted = [...all].sort((a, b) => a.passed - b.passed || b.doubtful - a.doubtful);
-  return h("ul", {class: "findings"}, sorted.slice(0, 60).map(one => h("li", {class: "finding" + (one.passed ? " fine" : "")},
-    `${one.check}, ${one.subject}: ${Number(one.worst.toFixed(4))} ${one.unit}` + (one.limit === undefined ? "" : one.least ? `, at least ${one.limit}` : `, limit ${one.limit}`) + (one.where ? `, ${one.where}` : "") + ". " + (one.note ?? "") + " ",
-    target(one) || one.where ? h("button", {type: "button", onclick: () => goToFinding(one)}, "Go there") : null)));
-}
-function target(finding) {
-  const text = finding.subject, piece = [...(app.style.pieces ?? [])].sort((a, b) => b.name.length - a.name.length).find(one => text === one.name || text.startsWith(one.name + ":") || text.startsWith(one.name + ",") || text.startsWith(one.name + " "));
-  const seam = (app.style.seams ?? []).find(one => text === one.name || text.startsWith(one.name + ",") || text.startsWith(one.name + ":"));
-  if (finding.check.startsWith("seam") && seam) return {kind: "seam", seam: seam.name};
-  for (const [forme, spec] of Object.entries(app.style.formes ?? {})) {
-    const rule = (spec.rules ?? []).find(one => { const line = one.measure_line ?? one.check_line; return line && (text === line || text === `${forme}: ${line}` || text === `${forme}, ${line}`); });
-    if (rule && !piece) return {kind: "line", forme, line: rule.measure_line ?? rule.check_line};
-  }
-  if (!piece) return seam ? {kind: "seam", seam: seam.name} : null;
-  const rest = text.slice(piece.name.length).replace(/^[:,\s]+/, ""), index = (piece.features ?? []).findIndex(one => Object.values(one)[0] === rest);
-  if (index >= 0) return {kind: "feature", piece: piece.name, feature: index};
-  const edge = (piece.edges ?? []).find(one => rest === one.name || rest.startsWith(one.name + ","));
-  return edge ? {kind: "edge", piece: piece.name, edge: edge.name} : {kind: "piece", piece: piece.name};
-}
-function goToFinding(finding) {
-  const place = /size (\S+?)(?:,|$).*?(?:width (\S+))?$/.exec(finding.where ?? ""), size = place ? app.run.sizes.indexOf(place[1]) : -1, width = place?.[2] ? app.run.widths.indexOf(place[2]) : -1;
-  if (target(finding)) app.hold(target(finding));
-  if (size >= 0) app.goTo(size, width >= 0 ? width : null);
-  app.nearer();
-  $("stage").focus({preventScroll: true});
-  app.tell(`${finding.subject}, ${finding.check}: ${Number(finding.worst.toFixed(4))} ${finding.unit}${finding.where ? " at " + finding.where : ""}.`);
 }
 
 // ---- the ruler
@@ -324,6 +312,9 @@ function drawNames() {
     h("li", {}, "Seams", h("ul", {}, (app.style?.seams ?? []).map(seam => h("li", {}, act(seam.name, () => app.hold({kind: "seam", seam: seam.name}))))))));
 }
 $("names").addEventListener("toggle", drawNames);
+$("pencil").addEventListener("toggle", () => { if ($("pencil").open && app.style) drawPencil(); });
+$("pile").addEventListener("toggle", () => { if ($("pile").open) fillPile(app); });
+$("work").addEventListener("toggle", () => { if ($("work").open) showWork(app); });
 
 // ---- saying it
 let chosen = 0;
@@ -375,6 +366,7 @@ try {
   app.schema = await (await fetch("/style.schema.json", {cache: "no-store"})).json();
   await look();
   check();
+  if (pencilled(app) && !app.steps.done.length && !app.kept.resumed) greet(app);
 } catch (error) {
   refused(error);
 }

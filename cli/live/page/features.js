@@ -21,7 +21,7 @@ export function featureParts(app, feature, at, piece) {
     const value = feature[key], name = key === kind ? "name" : key.replace(/_/g, " "), where = `${at}/${key}`;
     const hint = h("span", {class: "small"}, " " + (node.description ?? ""));
     if (key === "edges") {
-      out.push(h("div", {class: "line"}, "It follows ", (value ?? []).map((edge, i) => [i ? ", " : "", edge]), "."));
+      out.push(h("div", {class: "line"}, `It follows ${(value ?? []).join(", ")}.`));
       const free = edges.filter(edge => !(value ?? []).includes(edge));
       out.push(sentence(app.problems, "Further along ", {name: "another edge", value: "", choices: ["", ...free], say: {"": "no other edge"}, keep: edge => edge && app.change(`${feature[kind]} along ${edge} too`, [value ? {do: "insert", at: where + "/-", to: edge} : {do: "set", at: where, to: [edge]}])}, value?.length > 1 ? act("not " + value[value.length - 1], () => app.change(`${feature[kind]} not along ${value[value.length - 1]}`, [{do: "remove", at: `${where}/${value.length - 1}`}])) : null));
     } else if (key === "edge") {

@@ -3,6 +3,7 @@
 import {h, pointer} from "/dom.js";
 import {act, isReference, sentence, statedSentence} from "/words.js";
 import {carriesOf, carriesText, closure} from "/exact.js";
+import {lieSentences} from "/start.js";
 import {featureParts, kindOf, propertiesOf} from "/features.js";
 
 const TREATMENTS = {raw: "left raw", lasting: "lasted", lap: "lapped over", fold: "folded in", "closed seam": "sewn in a closed seam", "open seam": "sewn in an open seam", bound: "bound", bagged: "bagged", trim: "trimmed after the making"};
@@ -114,10 +115,21 @@ export function piecePart(app, held) {
     sentence(app.problems, "The piece is called ", {at: at + "/name", name: "name of the piece", value: spec.name, keep: name => name && app.named(`${spec.name} is called ${name}`, {what: "rename piece", piece: spec.name, name}, {hold: {...held, piece: name}})}, " and lies on the ", word(app, at + "/forme", "its forme", spec.forme, {choices: Object.keys(app.style.formes ?? {})}), `. It is drawn in ${outline.drawing}${drawn ? ", " + drawn : ""}; the drawing shows the `, word(app, at + "/drawn", "what the drawing shows", spec.drawn ?? "net", {choices: ["net", "cut"], say: {net: "net line", cut: "cut line"}}), "."),
     sentence(app.problems, "It is cut of ", word(app, at + "/material", "material", spec.material, {instead: "no material"}), ", ", word(app, at + "/per_pair", "how many a pair", spec.per_pair, {number: true, instead: "2"}), " a pair, ", word(app, at + "/hand", "hands", spec.hand ?? "handed", {choices: Object.keys(HANDS), say: HANDS}), "; it belongs to the layer ", word(app, at + "/layer", "layer", spec.layer, {instead: "all"}), "."),
     sentence(app.problems, "It is cut double on ", {at: at + "/fold", name: "edge on the fold", value: spec.fold ?? "", choices: ["", ...edges], say: {"": "no edge"}, keep: value => keeps(app, at + "/fold", "fold")(value || null)}, "."),
+    ...lieSentences(app, spec, at), ...tieSentences(app, spec, at),
     h("h3", {}, "Edges"), ...(spec.edges ?? []).map((edge, i) => edgeSentence(app, spec.name, edge, `${at}/edges/${i}`)),
     h("h3", {}, "Seams"), list(seams.map(seam => act(seamText(seam), () => app.hold({kind: "seam", seam: seam.name})))),
     h("h3", {}, "Features"), list((spec.features ?? []).map((feature, i) => act(kindOf(feature).replace(/_/g, " ") + ": " + feature[kindOf(feature)], () => app.hold({kind: "feature", piece: spec.name, feature: i})))),
     act("Take the piece off the sheet", () => app.named(`take off the ${spec.name}`, {what: "remove piece", piece: spec.name}, {hold: null}))];
+}
+
+// Sizes that one die serves: "5 to 6.5 as 6".
+function tieSentences(app, spec, at) {
+  const ties = spec.sizes_tied ?? [], sizes = app.run?.sizes ?? [], tie = (key, i, name) => word(app, `${at}/sizes_tied/${i}/${key}`, `tie ${i + 1}: ${name}`, ties[i][key], {choices: sizes});
+  return [...ties.map((one, i) => sentence(app.problems, "Sizes ", tie("from", i, "from"), " to ", tie("to", i, "to"), " are cut as ", tie("as", i, "as"), ". ", act("Not so", () => app.change(`no tie of ${one.from} to ${one.to}`, [{do: "remove", at: ties.length > 1 ? `${at}/sizes_tied/${i}` : at + "/sizes_tied"}])))),
+    sizes.length > 1 ? h("div", {class: "line"}, act("Tie sizes", () => app.question(`Tie sizes of the ${spec.name}`, [{name: "from", label: "From size", choices: sizes, value: sizes[0]}, {name: "to", label: "to size", choices: sizes, value: sizes[1]}, {name: "as", label: "cut as", choices: sizes, value: sizes[0]}], answer => {
+      if (sizes.indexOf(answer.to) <= sizes.indexOf(answer.from)) return "a tie runs from a smaller size to a larger one";
+      app.change(`tie ${answer.from} to ${answer.to} as ${answer.as}`, [ties.length ? {do: "insert", at: at + "/sizes_tied/-", to: answer} : {do: "set", at: at + "/sizes_tied", to: [answer]}]);
+    }))) : null];
 }
 
 function edgeSentence(app, piece, edge, at) {

@@ -100,7 +100,7 @@ function pathOf(n, everything) {
 
 export class Sheet {
   constructor(stage, canvas, svg, heard) {
-    Object.assign(this, {stage, canvas, svg, heard, scale: 2, ox: 0, oy: 0, app: null, pressed: null, turn: 0, fingers: new Map()});
+    Object.assign(this, {stage, canvas, svg, heard, scale: 2, ox: 0, oy: 0, cos: 1, sin: 0, app: null, pressed: null, turn: 0, fingers: new Map()});
     new ResizeObserver(() => { if (this.app) { if (!this.own) this.showAll(this.fitted); this.draw(); } }).observe(stage);
     stage.addEventListener("pointerdown", e => this.down(e));
     stage.addEventListener("pointermove", e => this.move(e));
@@ -110,8 +110,15 @@ export class Sheet {
     stage.addEventListener("keydown", e => this.key(e));
   }
 
-  px([x, y]) { return [this.ox + x * this.scale, this.oy - y * this.scale]; }
-  mm([x, y]) { return [(x - this.ox) / this.scale, (this.oy - y) / this.scale]; }
+  // The forme lies on the sheet with its base line level, its far end to the right, however it is drawn.
+  level() {
+    const points = this.forme()?.points ?? {}, ends = (this.app.style?.formes?.[this.app.forme]?.base_line ?? []).map(name => points[name]);
+    const long = ends[0] && ends[1] ? Math.hypot(ends[1][0] - ends[0][0], ends[1][1] - ends[0][1]) : 0;
+    [this.cos, this.sin] = long ? [(ends[1][0] - ends[0][0]) / long, (ends[1][1] - ends[0][1]) / long] : [1, 0];
+  }
+  levelled([x, y]) { return [x * this.cos + y * this.sin, y * this.cos - x * this.sin]; }
+  px(p) { const [x, y] = this.levelled(p); return [this.ox + x * this.scale, this.oy - y * this.scale]; }
+  mm([x, y]) { const u = (x - this.ox) / this.scale, v = (this.oy - y) / this.scale; return [u * this.cos - v * this.sin, u * this.sin + v * this.cos]; }
   local(e) { const box = this.stage.getBoundingClientRect(); return [e.clientX - box.left - this.stage.clientLeft, e.clientY - box.top - this.stage.clientTop]; }
 
   pieces() { return (this.app.sheet?.pieces ?? []).filter(piece => piece.forme === this.app.forme && piece.net); }
@@ -121,7 +128,8 @@ export class Sheet {
   showAll(points = null) {
     this.fitted = points;
     this.own = false;
-    points ??= this.pieces().flatMap(piece => edgesOf(piece).flatMap(edge => edge.points));
+    this.level();
+    points = (points ?? this.pieces().flatMap(piece => edgesOf(piece).flatMap(edge => edge.points))).map(p => this.levelled(p));
     const wide = this.stage.clientWidth, high = this.stage.clientHeight;
     if (!points.length || !wide || !high) return;
     const xs = points.map(p => p[0]), ys = points.map(p => p[1]);
@@ -145,9 +153,13 @@ export class Sheet {
     if (act) { e.preventDefault(); e.stopPropagation(); act(); }
   }
 
+  // From the point that is held a line can be drawn to another one.
+  pointAt(at) { return this.under(at).find(one => one.kind === "point")?.point; }
   down(e) {
     this.stage.setPointerCapture(e.pointerId);
     this.fingers.set(e.pointerId, this.local(e));
+    const {held, picking} = this.app;
+    this.drawn = !picking && held?.kind === "point" && held.forme === this.app.forme && this.fingers.size === 1 && this.under(this.local(e)).some(one => one.kind === "point" && one.point === held.point) ? {from: held.point, to: this.local(e)} : null;
     this.moved = this.fingers.size > 1;
     this.start = this.local(e);
   }
@@ -158,6 +170,10 @@ export class Sheet {
       const other = [...this.fingers].find(([id]) => id !== e.pointerId)[1];
       const was = Math.hypot(before[0] - other[0], before[1] - other[1]), is = Math.hypot(now[0] - other[0], now[1] - other[1]);
       if (was > 1) this.zoom(is / was, other);
+    } else if (this.drawn) {
+      this.moved = this.moved || Math.hypot(now[0] - this.start[0], now[1] - this.start[1]) > 6;
+      this.drawn.to = now;
+      this.draw();
     } else if (this.moved || Math.hypot(now[0] - this.start[0], now[1] - this.start[1]) > 6) {
       this.moved = true;
       this.slide(now[0] - before[0], now[1] - before[1]);
@@ -165,7 +181,14 @@ export class Sheet {
     this.fingers.set(e.pointerId, now);
   }
   up(e) {
-    const there = this.fingers.delete(e.pointerId);
+    const there = this.fingers.delete(e.pointerId), drawn = this.drawn;
+    this.drawn = null;
+    if (drawn && this.moved) {
+      const to = this.pointAt(this.local(e));
+      this.draw();
+      if (to && to !== drawn.from) this.heard.line(drawn.from, to);
+      return;
+    }
     if (!there || this.moved || this.fingers.size) return;
     this.press(this.local(e));
   }
@@ -228,7 +251,8 @@ export class Sheet {
     pen.clearRect(0, 0, this.canvas.width, this.canvas.height);
     const {nest, held, cell} = this.app;
     if (!nest || held?.piece !== nest.piece) return;
-    pen.setTransform(sharp * this.scale, 0, 0, -sharp * this.scale, sharp * this.ox, sharp * this.oy);
+    const by = sharp * this.scale;
+    pen.setTransform(by * this.cos, by * this.sin, by * this.sin, -by * this.cos, sharp * this.ox, sharp * this.oy);
     const look = getComputedStyle(document.documentElement), colour = name => look.getPropertyValue(name).trim();
     nest.unpacked ??= Outlines.unpack(nest.base);
     nest.paths ??= new Map();
@@ -270,7 +294,7 @@ export class Sheet {
         if (!edge.points.length) return;
         const chosen = mine && held.edge === edge.name && (held.kind === "edge" || held.edges?.includes(edge.name));
         const seam = held?.kind === "seam" && held.sides?.some(side => side.piece === piece.name && side.edge === edge.name);
-        (chosen || seam ? top : group).append(s("path", {d: d(edge.points), class: "net " + (chosen || seam ? "held" : mine ? "heldpiece" : held?.piece ? "other" : "")}));
+        (chosen || seam ? top : group).append(s("path", {d: d(edge.points), class: (this.app.pencil.has(`${piece.name} > ${edge.name}`) ? "pencilled " : "") + "net " + (chosen || seam ? "held" : mine ? "heldpiece" : held?.piece ? "other" : "")}));
         if (mine) {
           const corner = spec?.edges[i]?.from, [x, y] = this.px(edge.points[0]);
           const is = held.kind === "corner" && held.corner === corner;
@@ -292,6 +316,11 @@ export class Sheet {
         if (is) word(name, p);
       }
     }
+    for (const one of this.app.trace?.lines ?? []) {
+      for (const [which, shows] of [["was", 1 - this.app.trace.fade], ["now", this.app.trace.fade]])
+        if (one[which].length) top.append(s("path", {d: d(one[which].map(p => [p[0] / 100, p[1] / 100])), class: "trace " + which, opacity: Math.min(1, 0.15 + 1.3 * shows).toFixed(2)}));
+    }
+    if (this.drawn && this.moved) { const from = this.px(this.forme().points[this.drawn.from].map(v => v / 100)); top.append(s("path", {d: `M${from.join(" ")}L${this.drawn.to.join(" ")}`, class: "net wanted"})); }
     if (this.app.mark) { const [x, y] = this.px(this.app.mark); top.append(s("path", {d: `M${x - 9} ${y}h18M${x} ${y - 9}v18`, class: "net held"})); }
     this.svg.replaceChildren(group, top);
   }

@@ -1,5 +1,9 @@
 // What can be done with what is held: every action has a verb, which can be typed, pressed or chosen.
 import {carriesOf, closure} from "/exact.js";
+import {draftAnew, layBy, layByCorners, makePiece} from "/start.js";
+import {pencilVerbs} from "/pencil.js";
+import {traceVerbs} from "/trace.js";
+import {workVerbs} from "/work.js";
 import {nearestOn, shareOf, edgesOf} from "/sheet.js";
 
 const free = (wish, taken) => { if (!taken.includes(wish)) return wish; for (let i = 2; ; ++i) if (!taken.includes(`${wish} ${i}`)) return `${wish} ${i}`; };
@@ -52,11 +56,11 @@ function sewTo(app, {piece, edge}) {
   });
 }
 
-function lineFrom(app, {forme, point}, drives) {
+export function lineFrom(app, {forme, point}, drives, to = null) {
   const points = Object.keys(app.style.formes[forme].points).filter(one => one !== point), rules = app.style.formes[forme].rules ?? [], measures = Object.keys(app.style.measures ?? {});
   const kind = drives ? "measure_line" : "check_line", taken = rules.map(rule => rule.measure_line ?? rule.check_line).filter(Boolean), girths = Object.keys(app.style.girths ?? {});
   app.question(drives ? `Measure from ${point}` : `Check a line from ${point}`, [
-    {name: "to", label: "To: press a point, or choose it", choices: points, value: points[0], pick: "point", picked: (_, thing) => thing.point},
+    {name: "to", label: "To: press a point, or choose it", choices: points, value: to ?? points[0], pick: "point", picked: (_, thing) => thing.point},
     {name: "name", label: "Name of the line", value: free(point + " line", taken)},
     {name: "carries", label: drives ? "It carries" : "It is checked against", value: "1/2 " + (measures.find(one => girths.includes(one)) ?? measures[0] ?? "")},
     {name: "girth", label: "It counts in the girth", choices: ["", ...girths], value: "", say: {"": "no girth"}},
@@ -73,6 +77,13 @@ function lineFrom(app, {forme, point}, drives) {
     if (!answer.girth) return "it counts in no girth";
     const style = {...app.style, girths: {...app.style.girths, [answer.girth]: [...app.style.girths[answer.girth], {forme, line: answer.name, times: answer.times}]}, formes: {...app.style.formes, [forme]: {...app.style.formes[forme], rules: [...rules, {[kind]: answer.name, carries: read.carries}]}}};
     return closure(style, answer.girth).says;
+  });
+}
+
+function baseLine(app, {forme, point}) {
+  const points = Object.keys(app.style.formes[forme].points).filter(one => one !== point), at = `/formes/${forme.replace(/~/g, "~0").replace(/\//g, "~1")}`;
+  app.question(`Base line from ${point}`, [{name: "to", label: "To: press a point, or choose it", choices: points, value: points[0], pick: "point", picked: (_, thing) => thing.point}], answer => {
+    app.change(`base line from ${point} to ${answer.to}`, [{do: "set", at: at + "/base_line", to: [point, answer.to]}, {do: "set", at: at + "/fixed", to: point}], {hold: {kind: "forme", forme}});
   });
 }
 
@@ -116,6 +127,7 @@ export function verbsOf(app) {
   if (held?.kind === "point") {
     add("measure from here", "a line that carries a measure", () => lineFrom(app, held, true));
     add("check a line from here", "a line that is only checked", () => lineFrom(app, held, false));
+    add("base line from here", "which way the forme lies; this end stays in every size", () => baseLine(app, held));
     add("hold together", "points that move as one", () => together(app, held, "hold", `Hold together with ${held.point}`));
     add("keep straight", "points on one straight line", () => together(app, held, "straight", `One straight line with ${held.point}`));
     add("move by steps", "so much a size and a width", () => app.change(`${held.point} moves by steps`, [{do: "insert", at: `/formes/${held.forme}/rules/-`, to: {point: held.point, per_size: [0, 0], per_width: [0, 0]}}], {hold: {kind: "rule", forme: held.forme, rule: app.style.formes[held.forme].rules?.length ?? 0}}));
@@ -127,6 +139,16 @@ export function verbsOf(app) {
     add("write a text", `on the ${piece}`, () => atPlace(app, piece, "text", "size and width", {says: "{size} {width}"}, `Write on the ${piece}`));
     add("bring nearer", `the ${piece} fills the sheet`, () => app.nearer());
   }
+  if (held?.piece && held.kind !== "edge") {
+    add("lay by an edge", `the ${held.piece} onto its forme`, () => layBy(app, held.piece));
+    add("lay by corners", `the ${held.piece} onto points of its forme`, () => layByCorners(app, held.piece));
+  }
+  pencilVerbs(app, add);
+  traceVerbs(app, add);
+  workVerbs(app, add);
+  add("draft anew", "from the drawings: size, widths, kind of shoe", () => draftAnew(app));
+  add("show the pile", "outlines that are no pieces yet", () => app.open("pile"));
+  for (const one of app.pile ?? []) add("make a piece of " + one.name, one.about, () => makePiece(app, one));
   add("mark a point", `on the forme ${app.forme}`, () => markPoint(app));
   add("take back", app.steps.done.at(-1) ?? "nothing was done yet", () => app.back());
   add("do again", app.steps.undone[0] ?? "nothing was taken back", () => app.again());

@@ -192,7 +192,11 @@ TEST_CASE("a text beside a mark names a point of the forme, and the rules stand 
       folder,
       court_drawing(court_upper(), {}, "1", mark("JOINT", {160, -6.5}) + mark("buckle place", {60, 20})));
   INFO(run.output);
-  REQUIRE(run.exit_code == 0);
+  // The joint was marked where the pieces do not carry all of the girth: said, and no success.
+  REQUIRE(run.exit_code == 1);
+  CHECK(run_binary("check " + folder.file("court.json")).exit_code == 1);
+  CHECK_THAT(run.output,
+             Catch::Contains("fails: girth in pieces, ball girth") && Catch::Contains("checks fail"));
   CHECK_THAT(run.output, Catch::Contains("the point joint is marked in the drawing"));
   const StyleLoad load = load_style(folder.file("court.json"));
   REQUIRE(load.ok());

@@ -82,7 +82,7 @@ def check_door(opened):
 
 
 def check_key(opened):
-    paths = ["/state", "/change", "/steps", "/look", "/checks", "/save", "/save-aside", "/take-file"]
+    paths = ["/state", "/change", "/steps", "/look", "/checks", "/save", "/save-aside", "/take-file", "/choices", "/draft", "/pile", "/redraw", "/compare", "/jobs", "/start"]
     for key in ["", None, "0" * 32, opened.token, "ff" * 500]:
         for path in paths:
             check(opened.raw("POST", path, b"{}", X_Key=key)[0] == 403, f"{path} was answered for the key {key}")
@@ -160,7 +160,7 @@ def check_json(opened):
     text = opened.style.read_bytes()
     deep = b"[" * 100_000
     bodies = [b"", b"[]", b"null", b"5", b'"x"', deep, b'{"says": "x", "edits": ' + deep, b'{"a":' * 5000, b"\xff\xfe", b'{"to": 1e999}', b'{"to": 1, "to": 2}']
-    for path in ["/state", "/change", "/steps", "/checks", "/save-aside"]:
+    for path in ["/state", "/change", "/steps", "/checks", "/save-aside", "/draft", "/redraw", "/compare", "/start"]:
         for body in bodies:
             status, _, answer = opened.raw("POST", path, body)
             check(status == 400 and "refused" in json.loads(answer), f"{path} gave {status} to {body[:30]}")
@@ -173,6 +173,21 @@ def check_json(opened):
         check(status == 422 and answer["refused"], f"{edit} gave {status}")
     for named in [None, 5, [], {}, {"what": "burn"}, {"what": "rename piece"}, {"what": "rename piece", "piece": "vamp", "name": "tongue"}, {"what": "corner off", "piece": "vamp", "corner": ["x"]}]:
         check(opened.ask("/change", says="x", named=named)[0] == 422, f"{named} was taken")
+    # No name from the page becomes a path: only plain files of the style's own folder are known, by their names.
+    (opened.folder / "link.json").symlink_to("/etc/passwd")
+    (opened.folder / "link.dxf").symlink_to(opened.folder / "shell.dxf")
+    for name in ["../style.json", "/etc/passwd", str(opened.style), "./style.json", "link.json", "link.dxf", "", "style.json/", "style.json\0", ".", "..", "shell.dxf\n", 5, None, ["style.json"], {"a": 1}]:
+        for path, asked in [("/compare", {"with": name}), ("/redraw", {"drawing": "shell", "file": name}), ("/draft", {"measures": name} if isinstance(name, str) and name else {"kinds": ["../../" + str(name)]})]:
+            status, answer = opened.ask(path, **asked)
+            check(status == 422 and answer["refused"], f"{path} with {name!r} gave {status}")
+    check(opened.ask("/choices")[1]["measures"] == sorted(path.name for path in folder.glob("*.json")), f"files are offered that are none: {opened.ask('/choices')[1]['measures']}")
+    (opened.folder / "link.json").unlink()
+    (opened.folder / "link.dxf").unlink()
+    for kind in ["", "grade; rm -rf .", "last", "--help", "../grade", 5, None, ["grade"], "open"]:
+        status, answer = opened.ask("/start", kind=kind)
+        check(status == 422 and "no work" in answer["refused"], f"{kind!r} was started: {status}")
+    for asked in [{}, {"what": "accept"}, {"what": "accept", "proposals": [0]}, {"what": "refuse", "proposals": [-1]}, {"what": "accept", "proposals": [1e99]}]:
+        check(opened.ask("/change", says="x", named=asked)[0] == 422, f"{asked} was taken")
     for to in [-1, 1, 1e300, "0", None]:
         check(opened.ask("/steps", to=to)[0] == 400, f"went to step {to}")
     # A whole document of another kind is a change like any other: told, taken back.

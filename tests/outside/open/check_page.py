@@ -16,6 +16,7 @@ import time
 sys.path.insert(0, str(pathlib.Path(__file__).parent.parent / "report"))
 from browser import Browser
 from opened import Opened
+from page import Page
 
 program, folder = sys.argv[1], pathlib.Path(sys.argv[2])
 pictures = pathlib.Path(sys.argv[3]) if len(sys.argv) > 3 else None
@@ -138,71 +139,18 @@ def check_full():
 
 
 # --- in the browser
-class Page:
-    def __init__(self, browser, opened):
-        self.browser, self.opened = browser, opened
-        browser.size(1280, 800)
-        browser.open(opened.address)
-        self.until("document.documentElement.dataset.ready === 'true' && document.querySelectorAll('.bead').length > 1", "the page is not ready")
-
-    def until(self, script, text):
-        for _ in range(600):
-            if self.browser.run(f"Boolean({script})"):
-                return True
-            time.sleep(0.05)
-        check(False, text)
-        return False
-
-    def text(self, selector):
-        return self.browser.run(f"document.querySelector({json.dumps(selector)})?.textContent ?? ''")
-
-    def press(self, text, within="body"):
-        """A real click on a button by its words."""
-        place = self.browser.run(f"(() => {{ const all = [...document.querySelectorAll({json.dumps(within)} + ' button')]; const e = all.find(e => e.textContent.trim() === {json.dumps(text)}) ?? all.find(e => e.textContent.includes({json.dumps(text)}));"
-                                 f" if (!e) throw new Error('no button ' + {json.dumps(text)}); e.scrollIntoView({{block: 'center', behavior: 'instant'}}); const r = e.getBoundingClientRect(); return [r.x + Math.min(r.width / 2, 60), r.y + r.height / 2]; }})()")
-        self.browser.click_at(*place)
-
-    def word(self, name, text):
-        """A word of a sentence written anew, by real keys."""
-        self.browser.click(f".word[aria-label={json.dumps(name)}]")
-        self.browser.key("a", ctrl=True)
-        self.browser.type(text)
-        self.browser.key("Enter")
-
-    def say(self, words):
-        """Said by its verb, from wherever the focus is."""
-        self.browser.click("#verb")
-        self.browser.type(words)
-        self.browser.key("Enter")
-
-    def answer(self, **fields):
-        for name, value in fields.items():
-            chosen = self.browser.run(f"document.querySelector('#question [name={name}]').tagName") == "SELECT"
-            if chosen:
-                self.browser.run(f"(() => {{ const e = document.querySelector('#question [name={name}]'); e.focus(); e.value = {json.dumps(value)}; e.dispatchEvent(new Event('change')); }})()")
-            else:
-                self.browser.click(f"#question [name={name}]")
-                self.browser.key("a", ctrl=True)
-                self.browser.type(value)
-        self.browser.key("Enter")
-
-    def steps(self):
-        return self.browser.run("document.querySelectorAll('#steplist li:not(.ahead)').length - 1")
-
-    def stepped(self, count, text):
-        return self.until(f"document.querySelectorAll('#steplist li:not(.ahead)').length - 1 === {count} && !document.querySelector('#stage').hasAttribute('aria-busy')", f"{text}: {self.steps()} steps instead of {count}; {self.text('#told')} {self.text('#notice')} {self.text('#question')}")
-
-    def picture(self, name, whole=False):
-        if pictures:
-            self.browser.picture(str(pictures / (name + ".png")), whole)
-
-
 def check_work(browser, opened):
     """A dozen changes of all kinds by clicks and keys; back to the start the bytes are the same."""
-    page = Page(browser, opened)
+    page = Page(browser, opened, check, pictures)
     check(page.text("#title") == "Cindergarth welted derby boot", "the title")
     check("failed" not in page.text("#beads"), f"the demo fails on the page: {page.text('#beads')}")
     page.picture("1 style")
+    same = "document.querySelector('#ruler').getAttribute('aria-valuetext').startsWith('size and width ' + document.querySelector('#stage').dataset.shows)"
+    check(browser.run(same) and browser.run("document.querySelector('#stage').dataset.shows") == "8 F", "the sheet does not show the sample that the ruler says")
+    page.say("size 6")
+    page.until(same + " && document.querySelector('#stage').dataset.shows === '6 F'", "the sheet does not show the size that the ruler says")
+    page.say("size 8")
+    page.until(same + " && document.querySelector('#stage').dataset.shows === '8 F'", "the sheet does not come back to the sample")
     page.say("hold outside quarter")
     page.until("document.querySelector('#held h2')?.textContent === 'outside quarter'", "the piece is not held by its verb")
     page.picture("2 piece")
@@ -392,7 +340,7 @@ def check_names(browser):
         text = text.replace(json.dumps(name), json.dumps(nasty[:39] + name))
     (home / "style.json").write_text(text)
     with Opened(program, folder, at=home) as opened:
-        page = Page(browser, opened)
+        page = Page(browser, opened, check, pictures)
         browser.run("document.querySelector('#names').open = document.querySelector('#steps').open = true")
         page.until("document.querySelectorAll('#list button').length > 20", "no names are listed")
         count = browser.run("document.querySelectorAll('#list button').length")
@@ -409,7 +357,7 @@ def check_names(browser):
 def check_second(browser):
     """A second page needs a new address, and the first is told."""
     with Opened(program, folder) as opened:
-        page = Page(browser, opened)
+        page = Page(browser, opened, check, pictures)
         browser.open("about:blank")
         browser.open(opened.address)
         page.until("document.documentElement.dataset.ready === 'true'", "the page is not ready")

@@ -9,13 +9,13 @@ import tempfile
 
 
 class Opened:
-    def __init__(self, program, folder, at=None, limits=None):
+    def __init__(self, program, folder, at=None, limits=None, words=("style.json",), style="style.json"):
         self.folder = pathlib.Path(at or tempfile.mkdtemp(prefix="open-"))
         if at is None:
             shutil.copytree(folder, self.folder, dirs_exist_ok=True)
-        self.style = self.folder / "style.json"
-        self.draft = self.folder / "style.json.draft"
-        self.process = subprocess.Popen([program, "open", "style.json"], cwd=self.folder, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
+        self.style = self.folder / style
+        self.draft = self.folder / (style + ".draft")
+        self.process = subprocess.Popen([program, "open", *words], cwd=self.folder, stdin=subprocess.DEVNULL, stdout=subprocess.PIPE,
                                         stderr=subprocess.PIPE, text=True, preexec_fn=limits)
         self.told = self.process.stdout.readline() + self.process.stdout.readline()
         found = re.search(r"http://127\.0\.0\.1:(\d+)/#([0-9a-f]{32})", self.told)

@@ -1,0 +1,18 @@
+// The files beside a style that its page may name: plain ones of the style's own folder, looked at anew each
+// time. A name from the page is never put together to a path: it is looked for among these.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+namespace lastwright {
+
+// Names of plain files that end so (".dxf", whatever their case), in their order; no links, no hidden ones.
+std::vector<std::string> names_beside(const std::string& style, std::string_view ending);
+
+// The path of one of them, or nothing.
+std::optional<std::string> beside(const std::string& style, std::string_view ending, std::string_view name);
+
+}  // namespace lastwright

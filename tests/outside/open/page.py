@@ -1,0 +1,67 @@
+"""The page of `lastwright open` in a browser, worked by real clicks and keys. What is done is counted."""
+import json
+import time
+
+
+class Page:
+    def __init__(self, browser, opened, check, pictures=None):
+        self.browser, self.opened, self.check, self.pictures = browser, opened, check, pictures
+        self.actions = 0  # clicks and words written, as a user would count them
+        browser.size(1280, 800)
+        browser.open(opened.address)
+        self.until("document.documentElement.dataset.ready === 'true' && document.querySelectorAll('.bead').length > 1", "the page is not ready")
+
+    def until(self, script, text):
+        for _ in range(400):
+            if self.browser.run(f"Boolean({script})"):
+                return True
+            time.sleep(0.05)
+        self.check(False, text)
+        return False
+
+    def text(self, selector):
+        return self.browser.run(f"document.querySelector({json.dumps(selector)})?.textContent ?? ''")
+
+    def press(self, text, within="body"):
+        """A real click on a button by its words."""
+        self.actions += 1
+        place = self.browser.run(f"(() => {{ const all = [...document.querySelectorAll({json.dumps(within)} + ' button')]; const e = all.find(e => e.textContent.trim() === {json.dumps(text)}) ?? all.find(e => e.textContent.includes({json.dumps(text)}));"
+                                 f" if (!e) throw new Error('no button ' + {json.dumps(text)}); e.scrollIntoView({{block: 'center', behavior: 'instant'}}); const r = e.getBoundingClientRect(); return [r.x + Math.min(r.width / 2, 60), r.y + r.height / 2]; }})()")
+        self.browser.click_at(*place)
+
+    def word(self, name, text):
+        """A word of a sentence written anew, by real keys."""
+        self.actions += 1
+        self.browser.click(f".word[aria-label={json.dumps(name)}]")
+        self.browser.key("a", ctrl=True)
+        self.browser.type(text)
+        self.browser.key("Enter")
+
+    def say(self, words):
+        """Said by its verb, from wherever the focus is."""
+        self.actions += 1
+        self.browser.click("#verb")
+        self.browser.type(words)
+        self.browser.key("Enter")
+
+    def answer(self, **fields):
+        self.actions += 1 + len(fields)
+        for name, value in fields.items():
+            chosen = self.browser.run(f"document.querySelector('#question [name={name}]').tagName") == "SELECT"
+            if chosen:
+                self.browser.run(f"(() => {{ const e = document.querySelector('#question [name={name}]'); e.focus(); e.value = {json.dumps(value)}; e.dispatchEvent(new Event('change')); }})()")
+            else:
+                self.browser.click(f"#question [name={name}]")
+                self.browser.key("a", ctrl=True)
+                self.browser.type(value)
+        self.browser.key("Enter")
+
+    def steps(self):
+        return self.browser.run("document.querySelectorAll('#steplist li:not(.ahead)').length - 1")
+
+    def stepped(self, count, text):
+        return self.until(f"document.querySelectorAll('#steplist li:not(.ahead)').length - 1 === {count} && !document.querySelector('#stage').hasAttribute('aria-busy')", f"{text}: {self.steps()} steps instead of {count}; {self.text('#told')} {self.text('#notice')} {self.text('#question')}")
+
+    def picture(self, name, whole=False):
+        if self.pictures:
+            self.browser.picture(str(self.pictures / (name + ".png")), whole)
