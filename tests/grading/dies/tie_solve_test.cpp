@@ -132,7 +132,7 @@ TEST_CASE("mates whose seam grows are tied alike or not at all", "[tie]") {
 TEST_CASE("coupled pieces against every assignment", "[tie]") {
   Dice dice(11);
   int proven = 0;
-  constexpr int kRounds = 60;
+  constexpr int kRounds = 30;
   for (int round = 0; round < kRounds; ++round) {
     TieProblem problem;
     problem.demands = 4;

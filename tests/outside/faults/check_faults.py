@@ -75,7 +75,7 @@ COMMANDS = {
     "plot": ["plot", "style.json", "--out", "out"],
     "girths": ["girths", "style.json", "--format", "xlsx", "--out", "out"],
     "report": ["report", "style.json", "--out", "out"],
-    "new": ["new", "shell.dxf", "--out", "out"],
+    "new": ["new", "bottom.dxf", "--out", "out"],
     "last grade": ["last", "grade", "last.json", "--sizes", "8", "--widths", "F", "--out", "out"],
     "last verify": ["last", "verify", "last.json", "scan.stl", "--unit", "mm", "--size", "8", "--width", "F", "--picture", "out"],
 }
@@ -234,7 +234,7 @@ def over_inputs(name, scratch):
     if name not in more and name != "last grade":
         more[name] = ["--table", "set/typed.json"]
     command = [f"set/{word}" if (inner / word).exists() else word for word in COMMANDS[name][:-1]]
-    read = ["shell.dxf"] if name == "new" else ["style.json", "own.json"]
+    read = ["bottom.dxf"] if name == "new" else ["style.json", "own.json"]
     read += [] if name in ("new", "girths", *SLOW) else ["shell.dxf", "bottom.dxf"]
     read += ["last.json", "last.step"] if name in SLOW else []
     read += ["scan.stl"] if name == "last verify" else []

@@ -45,7 +45,7 @@ COMMANDS = {
     "readings": lambda out: ["girths", demo / "style.json", "--readings", demo / "readings.csv"],
     "dies": lambda out: ["dies", slipper / "style.json", "--out", out],
     "check": lambda out: ["check", slipper / "style.json"],
-    "last grade": lambda out: ["last", "grade", demo / "last.json", "--out", out, "--sizes", "5,8", "--widths", "F,G", "--stl"],
+    "last grade": lambda out: ["last", "grade", demo / "last.json", "--out", out, "--sizes", "5,8", "--widths", "F", "--stl"],
     "last measure": lambda out: ["last", "measure", demo / "last.step"],
     "sizes": lambda out: ["sizes", "--list"],
     "redraw": lambda out: ["redraw", demo / "style.json", f"shell={demo / 'shell.dxf'}", "--was", f"shell={demo / 'shell.dxf'}", "--out", out],
