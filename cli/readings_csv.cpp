@@ -4,8 +4,11 @@
 
 #include <algorithm>
 #include <array>
+#include <functional>
 
 #include "cli/delimited.hpp"
+#include "cli/sheet_records.hpp"
+#include "cli/unzip.hpp"
 #include "geometry/io/dxf_file_kind.hpp"
 #include "grading/sizes/suggest.hpp"
 
@@ -86,13 +89,12 @@ std::string with_point(std::string text) {
   return text;
 }
 
-}  // namespace
-
-Result<ReadingsFile> parse_readings(std::string_view text, const std::string& file,
-                                    const ReadingsLimits& limits) {
-  DelimitedText records(text);
+// `next` gives the records one after the other, the header first; `text` is what they were read from, where
+// it is text.
+Result<ReadingsFile> rows_of(const std::function<bool(DelimitedRecord&)>& next, char delimiter,
+                             std::string_view text, const std::string& file, const ReadingsLimits& limits) {
   DelimitedRecord record;
-  if (!records.next(record))
+  if (!next(record))
     return at_line(Trouble::kSyntax, file, 0, "the file is empty; its first line names the columns");
   const auto columns = columns_of(record, file, text);
   if (!columns) return columns.problem();
@@ -100,13 +102,13 @@ Result<ReadingsFile> parse_readings(std::string_view text, const std::string& fi
   ReadingsFile read;
   for (const std::size_t place : columns->others) read.other_columns.push_back(record.fields[place]);
   const auto long_field = [&](const std::string& field) { return field.size() > limits.field_bytes; };
-  while (records.next(record)) {
+  while (next(record)) {
     if (read.rows.size() + read.bad_rows.size() >= limits.rows) {
       return at_line(Trouble::kBudget, file, record.line, fmt::format("more than {} rows", limits.rows));
     }
     if (record.fault.empty() && record.fields.size() != width) {
       record.fault = fmt::format("{} fields where the header has {}", record.fields.size(), width);
-      if (record.fields.size() == width + 1 && records.delimiter() == ',')
+      if (record.fields.size() == width + 1 && delimiter == ',')
         record.fault += "; a decimal comma? Put the value in quotes, or a point in it";
     }
     if (record.fault.empty() && std::any_of(record.fields.begin(), record.fields.end(), long_field)) {
@@ -131,6 +133,20 @@ Result<ReadingsFile> parse_readings(std::string_view text, const std::string& fi
     read.rows.push_back(std::move(row));
   }
   return read;
+}
+
+}  // namespace
+
+Result<ReadingsFile> parse_readings(std::string_view text, const std::string& file,
+                                    const ReadingsLimits& limits) {
+  if (looks_like_zip(text)) {
+    Result<SheetRecords> sheet = SheetRecords::find(text, {kColumns.begin(), kColumns.end()});
+    if (!sheet) return sheet.problem().in_file(file);
+    return rows_of([&](DelimitedRecord& record) { return sheet->next(record); }, ' ', {}, file, limits);
+  }
+  DelimitedText records(text);
+  return rows_of([&](DelimitedRecord& record) { return records.next(record); }, records.delimiter(), text,
+                 file, limits);
 }
 
 }  // namespace lastwright

@@ -7,6 +7,7 @@
 #include <tuple>
 
 #include "cli/listing/girth_books.hpp"
+#include "grading/readings/disposition.hpp"
 #include "grading/readings/wording.hpp"
 
 namespace lastwright {
@@ -100,7 +101,7 @@ Listing bad(const std::vector<Problem>& bad_rows) {
   Listing listing{
       "bad rows", "Rows that could not be judged", {count("line", "line"), words("why", "why")}, {}, {}};
   for (const Problem& problem : bad_rows) {
-    listing.rows.push_back({Figure{static_cast<double>(problem.place.line), 0}, problem.message});
+    add_failing(listing, true, {Figure{static_cast<double>(problem.place.line), 0}, problem.message});
   }
   return listing;
 }
@@ -145,7 +146,8 @@ Listing readings(const LoadedStyle& style, const BatchReport& report,
   for (const std::string& name : other_columns) listing.columns.push_back(words(name, name));
   for (const JudgedReading& one : report.readings) {
     const Reading& reading = one.reading;
-    listing.rows.push_back(
+    add_failing(
+        listing, beyond(one.verdict) || one.stands_out,
         {Figure{static_cast<double>(reading.line), 0}, reading.id, std::string(name_of(reading.foot)),
          reading.stamped.size.label, reading.stamped.width.label,
          style.measures.measures()[reading.measure].name, millimetres(reading.value),
@@ -315,7 +317,7 @@ ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, cons
   ListingBook book{
       "Readings against the table",
       {{"style", style.spec.name},
-       {"disposition", disposition(report, style.measures, bad_rows.size())},
+       {"disposition", disposition(report, style.measures, limits, bad_rows.size())},
        {"readings", fmt::format("{} judged, {} beyond their limit", report.readings.size(), beyond)},
        {"lasts", fmt::format("{}, in {} of the {} sizes and widths of the run", report.items.size(),
                              report.cells_read, style.run.count())},

@@ -2,7 +2,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cmath>
 #include <iterator>
 
 #include "cli/listing/girth_books.hpp"
@@ -84,55 +83,6 @@ Result<ListingBook> floor_book(const LoadedStyle& style, const GirthBookOptions&
   }
   for (const std::string& source : sources) book.facts.emplace_back("limits", source);
   return book;
-}
-
-std::string disposition(const BatchReport& report, const MeasureTable& table, std::size_t bad_rows) {
-  std::vector<std::string> ids;
-  std::vector<std::pair<std::string, std::string>> held;  // id, why
-  const auto hold = [&held](const std::string& id, const std::string& why) {
-    const auto found =
-        std::find_if(held.begin(), held.end(), [&](const auto& one) { return one.first == id; });
-    if (found == held.end()) {
-      held.emplace_back(id, why);
-    } else if (found->second.find(why) == std::string::npos) {
-      found->second += ", " + why;
-    }
-  };
-  for (const JudgedItem& item : report.items) {
-    if (std::find(ids.begin(), ids.end(), item.id) == ids.end()) ids.push_back(item.id);
-    const std::string stamped = item.stamped.size.label + " " + item.stamped.width.label;
-    if (item.match == Match::kMisStamped && !item.fits.empty())
-      hold(item.id, "stamped " + stamped + ", fits " + item.fits.front().size.label + " " +
-                        item.fits.front().width.label);
-    if (item.match == Match::kDoubtful) hold(item.id, "stamped " + stamped + ", which its readings doubt");
-  }
-  for (const JudgedReading& one : report.readings) {
-    const bool told = std::any_of(report.items.begin(), report.items.end(), [&](const JudgedItem& item) {
-      return item.id == one.reading.id && item.match != Match::kAsStamped;
-    });
-    if (!told && beyond(one.verdict))
-      hold(one.reading.id, fmt::format("{} {:.2f} mm {}", table.measures()[one.reading.measure].name,
-                                       std::abs(one.deviation), one.deviation > 0.0 ? "over" : "under"));
-  }
-  for (const JudgedPair& pair : report.pairs) {
-    if (beyond(pair.verdict)) hold(pair.id, "left and right differ");
-    if (!pair.one_stamp) hold(pair.id, "two stamps");
-  }
-  const auto whole = [](const Finding& finding) { return finding.kind < Finding::Kind::kStamp; };
-  const auto wide = std::count_if(report.findings.begin(), report.findings.end(), whole);
-  std::string text;
-  if (wide > 0) {
-    text = fmt::format("hold the whole batch: {} finding{} of more than single lasts, see below", wide,
-                       wide == 1 ? "" : "s");
-  } else {
-    text = fmt::format("accept {} of {}", ids.size() - held.size(), ids.size());
-    if (held.empty() && !report.findings.empty()) text = "hold what the findings name, accept the others";
-  }
-  for (std::size_t k = 0; k < held.size(); ++k)
-    text += (k == 0 ? (wide > 0 ? "; by themselves beyond: " : "; hold ") : ", ") + held[k].first + " (" +
-            held[k].second + ")";
-  if (bad_rows > 0) text += fmt::format("; {} rows were not judged: nothing is final", bad_rows);
-  return text;
 }
 
 }  // namespace lastwright

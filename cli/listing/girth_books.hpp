@@ -43,10 +43,6 @@ Listing increment_listing(const LoadedStyle& style);
 // Every compared cell, and for each measure what the differences have in common.
 std::vector<Listing> comparison_listings(const LoadedStyle& style, const TableComparison& comparison);
 
-// In one line what becomes of a batch: "accept 10 of 12; hold P07 (stamped 9 F, fits 9 E), P11 (instep
-// girth 2.85 mm over)", or the whole batch where something concerns more than single lasts.
-std::string disposition(const BatchReport& report, const MeasureTable& table, std::size_t bad_rows);
-
 // A judged batch, the findings first. `other_columns`: names of what readings have besides.
 ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, const ReadingLimits& limits,
                        const std::vector<Problem>& bad_rows, const std::vector<std::string>& other_columns,

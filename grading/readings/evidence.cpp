@@ -39,12 +39,13 @@ Mode evidence_of(const BatchLayout& layout, const Hypothesis& hypothesis, const 
   Mode mode;
   mode.departure = start.size() ? start : VectorXd(VectorXd::Zero(layout.count()));
   Looked looked = look(layout, hypothesis, reading, mode.departure);
+  const auto shape = std::make_shared<const PrecisionShape>(layout, noise, hypothesis.columns);
   VectorXd a;
   double height = 0.0;
   for (int round = 0; round < options.rounds; ++round) {
     mode.weights = looked.weights;
     mode.working = mode.departure + looked.slopes.cwiseQuotient(looked.weights);
-    mode.precision = Precision(layout, noise, mode.weights, hypothesis.columns);
+    mode.precision = Precision(shape, mode.weights);
     VectorXd next_a = mode.precision.times(mode.working);
     VectorXd next = mode.precision.effects(next_a);
     looked = look(layout, hypothesis, reading, next);

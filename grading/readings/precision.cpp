@@ -1,5 +1,6 @@
 #include "grading/readings/precision.hpp"
 
+#include <algorithm>
 #include <cmath>
 
 namespace lastwright {
@@ -26,136 +27,210 @@ MatrixXd own_covariance(const BatchLayout& layout, const Block& block, const Bat
   return own;
 }
 
+PrecisionShape::PrecisionShape(const BatchLayout& layout, const BatchNoise& noise,
+                               std::span<const VectorXd> extra)
+    : layout_(&layout), columns_(layout.columns + static_cast<Index>(extra.size())) {
+  places_.reserve(layout.blocks.size());
+  VectorXd values;
+  for (const Block& block : layout.blocks) {
+    Place place{own_.size(), directions_.size(), 0, touching_.size(), 0};
+    const MatrixXd own = own_covariance(layout, block, noise);
+    own_.insert(own_.end(), own.data(), own.data() + own.size());
+    for (Index k = 0; k < block.tolerated.cols(); ++k) {
+      values = block.tolerated.col(k);
+      add_column(place, block.columns[static_cast<std::size_t>(k)], values);
+    }
+    for (std::size_t k = 0; k < extra.size(); ++k) {
+      values = extra[k].segment(block.first, block.count);
+      add_column(place, layout.columns + static_cast<Index>(k), values);
+    }
+    place.last = touching_.size();
+    places_.push_back(place);
+  }
+}
+
+void PrecisionShape::add_column(Place& place, Index column, const VectorXd& values) {
+  const auto* first =
+      std::find_if(values.data(), values.data() + values.size(), [](double v) { return v != 0.0; });
+  if (first == values.data() + values.size()) return;
+  const Eigen::Map<const MatrixXd> known(directions_.data() + place.oblong, values.size(), place.directions);
+  for (Index d = 0; d < place.directions; ++d) {
+    // As made by Tolerated and by causes: one number times a pattern, so that equal ones are equal to the
+    // bit.
+    if (known.col(d) != values / *first) continue;
+    touching_.push_back({column, d, *first});
+    return;
+  }
+  const double times = *first;
+  for (const double value : values) directions_.push_back(value / times);
+  touching_.push_back({column, place.directions++, times});
+}
+
 Precision::Precision(const BatchLayout& layout, const BatchNoise& noise, const VectorXd& weights,
                      std::span<const VectorXd> extra)
-    : layout_(&layout), columns_(layout.columns + static_cast<Index>(extra.size())) {
-  MatrixXd common = MatrixXd::Identity(columns_, columns_);
-  parts_.reserve(layout.blocks.size());
-  for (const Block& block : layout.blocks) {
-    Part part;
-    part.own = own_covariance(layout, block, noise);
-    const VectorXd root = weights.segment(block.first, block.count).cwiseSqrt();
-    MatrixXd scaled = root.asDiagonal() * part.own * root.asDiagonal();
+    : Precision(std::make_shared<const PrecisionShape>(layout, noise, extra), weights) {}
+
+// Matrices of a pair are small: products are written out, and nothing is allocated pair by pair.
+Precision::Precision(std::shared_ptr<const PrecisionShape> shape, const VectorXd& weights)
+    : shape_(std::move(shape)) {
+  const auto weighed = std::make_shared<Weighed>();
+  weighed->inner.resize(shape_->own_.size());
+  weighed->along.resize(shape_->directions_.size());
+  weighed_ = weighed;
+  MatrixXd common = MatrixXd::Identity(shape_->columns_, shape_->columns_);
+  MatrixXd scaled;
+  MatrixXd root;  // inner = root' root
+  MatrixXd rooted;
+  MatrixXd squares;
+  VectorXd half;
+  for (std::size_t b = 0; b < shape_->places_.size(); ++b) {
+    const PrecisionShape::Place& place = shape_->places_[b];
+    const Index n = block(b).count;
+    half = weights.segment(block(b).first, n).cwiseSqrt();
+    scaled.noalias() = half.asDiagonal() * own(b) * half.asDiagonal();
     scaled.diagonal().array() += 1.0;
-    const Eigen::LLT<MatrixXd> factor(scaled);
-    const MatrixXd& lower = factor.matrixLLT();
-    log_determinant_ += 2.0 * lower.diagonal().array().log().sum();
-    part.inner =
-        root.asDiagonal() * factor.solve(MatrixXd::Identity(block.count, block.count)) * root.asDiagonal();
-    part.columns = block.columns;
-    for (std::size_t k = 0; k < extra.size(); ++k) {
-      if (!extra[k].segment(block.first, block.count).isZero(0.0))
-        part.columns.push_back(layout.columns + static_cast<Index>(k));
+    const Eigen::LLT<Eigen::Ref<MatrixXd>> factor(scaled);
+    weighed->log_determinant += 2.0 * scaled.diagonal().array().log().sum();
+    root = half.asDiagonal();
+    factor.matrixL().solveInPlace(root);
+    rooted.noalias() = root.lazyProduct(directions(b));
+    squares.noalias() = rooted.transpose().lazyProduct(rooted);
+    Eigen::Map<MatrixXd>(weighed->inner.data() + place.square, n, n).noalias() =
+        root.transpose().lazyProduct(root);
+    Eigen::Map<MatrixXd>(weighed->along.data() + place.oblong, n, place.directions).noalias() =
+        root.transpose().lazyProduct(rooted);
+    const auto columns = touching(b);
+    for (std::size_t j = 0; j < columns.size(); ++j) {
+      double* to = common.data() + columns[j].column * shape_->columns_;
+      const double* square = squares.data() + columns[j].direction * place.directions;
+      for (std::size_t i = j; i < columns.size(); ++i)
+        to[columns[i].column] += columns[i].times * columns[j].times * square[columns[i].direction];
     }
-    part.x.resize(block.count, static_cast<Index>(part.columns.size()));
-    part.x.leftCols(block.tolerated.cols()) = block.tolerated;
-    for (Index k = block.tolerated.cols(); k < part.x.cols(); ++k) {
-      const auto which = static_cast<std::size_t>(part.columns[static_cast<std::size_t>(k)] - layout.columns);
-      part.x.col(k) = extra[which].segment(block.first, block.count);
-    }
-    part.ax = part.inner * part.x;
-    const MatrixXd add = part.x.transpose() * part.ax;
-    for (Index i = 0; i < add.rows(); ++i) {
-      for (Index j = 0; j < add.cols(); ++j) {
-        common(part.columns[static_cast<std::size_t>(i)], part.columns[static_cast<std::size_t>(j)]) +=
-            add(i, j);
-      }
-    }
-    parts_.push_back(std::move(part));
   }
-  common_.compute(common);
-  const MatrixXd& lower = common_.matrixLLT();
-  log_determinant_ += 2.0 * lower.diagonal().array().log().sum();
+  weighed->common.compute(common);
+  weighed->log_determinant += 2.0 * weighed->common.matrixLLT().diagonal().array().log().sum();
+}
+
+Precision::Part Precision::own(std::size_t b) const {
+  return {shape_->own_.data() + shape_->places_[b].square, block(b).count, block(b).count};
+}
+Precision::Part Precision::directions(std::size_t b) const {
+  const PrecisionShape::Place& place = shape_->places_[b];
+  return {shape_->directions_.data() + place.oblong, block(b).count, place.directions};
+}
+Precision::Part Precision::inner(std::size_t b) const {
+  return {weighed_->inner.data() + shape_->places_[b].square, block(b).count, block(b).count};
+}
+Precision::Part Precision::along(std::size_t b) const {
+  const PrecisionShape::Place& place = shape_->places_[b];
+  return {weighed_->along.data() + place.oblong, block(b).count, place.directions};
 }
 
 VectorXd Precision::times(const VectorXd& values) const {
-  VectorXd xa = VectorXd::Zero(columns_);
-  for (std::size_t b = 0; b < parts_.size(); ++b) {
-    const Block& block = layout_->blocks[b];
-    const VectorXd add = parts_[b].ax.transpose() * values.segment(block.first, block.count);
-    for (Index k = 0; k < add.size(); ++k) xa(parts_[b].columns[static_cast<std::size_t>(k)]) += add(k);
+  VectorXd xa = VectorXd::Zero(shape_->columns_);
+  VectorXd share;  // of each direction
+  for (std::size_t b = 0; b < shape_->places_.size(); ++b) {
+    share.noalias() = along(b).transpose().lazyProduct(values.segment(block(b).first, block(b).count));
+    for (const auto& one : touching(b)) xa(one.column) += one.times * share(one.direction);
   }
-  const VectorXd solved = common_.solve(xa);
+  const VectorXd solved = weighed_->common.solve(xa);
   VectorXd result(values.size());
-  for (std::size_t b = 0; b < parts_.size(); ++b) {
-    const Block& block = layout_->blocks[b];
-    const VectorXd local = solved(parts_[b].columns);
-    result.segment(block.first, block.count) =
-        parts_[b].inner * values.segment(block.first, block.count) - parts_[b].ax * local;
+  for (std::size_t b = 0; b < shape_->places_.size(); ++b) {
+    share.setZero(shape_->places_[b].directions);
+    for (const auto& one : touching(b)) share(one.direction) += one.times * solved(one.column);
+    auto to = result.segment(block(b).first, block(b).count);
+    to.noalias() = inner(b).lazyProduct(values.segment(block(b).first, block(b).count));
+    to.noalias() -= along(b).lazyProduct(share);
   }
   return result;
 }
 
 VectorXd Precision::effects(const VectorXd& a) const {
-  VectorXd xa = VectorXd::Zero(columns_);
-  for (std::size_t b = 0; b < parts_.size(); ++b) {
-    const Block& block = layout_->blocks[b];
-    const VectorXd add = parts_[b].x.transpose() * a.segment(block.first, block.count);
-    for (Index k = 0; k < add.size(); ++k) xa(parts_[b].columns[static_cast<std::size_t>(k)]) += add(k);
+  VectorXd xa = VectorXd::Zero(shape_->columns_);
+  VectorXd share;
+  for (std::size_t b = 0; b < shape_->places_.size(); ++b) {
+    share.noalias() = directions(b).transpose().lazyProduct(a.segment(block(b).first, block(b).count));
+    for (const auto& one : touching(b)) xa(one.column) += one.times * share(one.direction);
   }
   VectorXd result(a.size());
-  for (std::size_t b = 0; b < parts_.size(); ++b) {
-    const Block& block = layout_->blocks[b];
-    const VectorXd local = xa(parts_[b].columns);
-    result.segment(block.first, block.count) =
-        parts_[b].own * a.segment(block.first, block.count) + parts_[b].x * local;
+  for (std::size_t b = 0; b < shape_->places_.size(); ++b) {
+    share.setZero(shape_->places_[b].directions);
+    for (const auto& one : touching(b)) share(one.direction) += one.times * xa(one.column);
+    auto to = result.segment(block(b).first, block(b).count);
+    to.noalias() = own(b).lazyProduct(a.segment(block(b).first, block(b).count));
+    to.noalias() += directions(b).lazyProduct(share);
   }
   return result;
 }
 
 VectorXd Precision::projected(const SparseColumn& column) const {
-  VectorXd xa = VectorXd::Zero(columns_);
+  VectorXd xa = VectorXd::Zero(shape_->columns_);
   for (const auto& [row, value] : column) {
-    const std::size_t b = layout_->readings[static_cast<std::size_t>(row)].block;
-    const Part& part = parts_[b];
-    const Index local = row - layout_->blocks[b].first;
-    for (Index k = 0; k < part.ax.cols(); ++k)
-      xa(part.columns[static_cast<std::size_t>(k)]) += part.ax(local, k) * value;
+    const std::size_t b = shape_->layout_->readings[static_cast<std::size_t>(row)].block;
+    const Part of_pair = along(b);
+    const Index local = row - block(b).first;
+    for (const auto& one : touching(b)) xa(one.column) += one.times * of_pair(local, one.direction) * value;
   }
-  common_.matrixL().solveInPlace(xa);
+  weighed_->common.matrixL().solveInPlace(xa);
   return xa;
 }
 
 double Precision::product(const SparseColumn& one, const SparseColumn& other) const {
-  double inner = 0.0;
+  double sum = 0.0;
   auto at = other.begin();
   for (const auto& [row, value] : one) {
-    const std::size_t b = layout_->readings[static_cast<std::size_t>(row)].block;
-    const Block& block = layout_->blocks[b];
-    while (at != other.end() && at->first < block.first) ++at;
-    for (auto k = at; k != other.end() && k->first < block.first + block.count; ++k)
-      inner += value * parts_[b].inner(row - block.first, k->first - block.first) * k->second;
+    const std::size_t b = shape_->layout_->readings[static_cast<std::size_t>(row)].block;
+    const Block& pair = block(b);
+    const Part of_pair = inner(b);
+    while (at != other.end() && at->first < pair.first) ++at;
+    for (auto k = at; k != other.end() && k->first < pair.first + pair.count; ++k)
+      sum += value * of_pair(row - pair.first, k->first - pair.first) * k->second;
   }
-  return inner - projected(one).dot(projected(other));
+  return sum - projected(one).dot(projected(other));
 }
 
 double Precision::square(const SparseColumn& column) const {
-  return product(column, column);
+  double sum = 0.0;
+  for (auto first = column.begin(); first != column.end();) {
+    const std::size_t b = shape_->layout_->readings[static_cast<std::size_t>(first->first)].block;
+    const Block& pair = block(b);
+    const Part of_pair = inner(b);
+    auto last = first;
+    while (last != column.end() && last->first < pair.first + pair.count) ++last;
+    for (auto i = first; i != last; ++i) {
+      for (auto k = first; k != last; ++k)
+        sum += i->second * of_pair(i->first - pair.first, k->first - pair.first) * k->second;
+    }
+    first = last;
+  }
+  return sum - projected(column).squaredNorm();
 }
 
-MatrixXd Precision::of_block(std::size_t block) const {
-  const Part& part = parts_[block];
-  MatrixXd spread = MatrixXd::Zero(columns_, part.ax.rows());
-  for (Index k = 0; k < part.ax.cols(); ++k)
-    spread.row(part.columns[static_cast<std::size_t>(k)]) = part.ax.col(k).transpose();
-  common_.matrixL().solveInPlace(spread);
-  return part.inner - spread.transpose() * spread;
+MatrixXd Precision::of_block(std::size_t b) const {
+  const Part of_pair = along(b);
+  MatrixXd spread = MatrixXd::Zero(shape_->columns_, of_pair.rows());
+  for (const auto& one : touching(b))
+    spread.row(one.column) = one.times * of_pair.col(one.direction).transpose();
+  weighed_->common.matrixL().solveInPlace(spread);
+  MatrixXd made = inner(b);
+  made.noalias() -= spread.transpose().lazyProduct(spread);
+  return made;
 }
 
 double Precision::amount_spread(std::size_t extra) const {
-  VectorXd unit = VectorXd::Zero(columns_);
-  unit(layout_->columns + static_cast<Index>(extra)) = 1.0;
-  common_.matrixL().solveInPlace(unit);
+  VectorXd unit = VectorXd::Zero(shape_->columns_);
+  unit(shape_->layout_->columns + static_cast<Index>(extra)) = 1.0;
+  weighed_->common.matrixL().solveInPlace(unit);
   return unit.norm();
 }
 
 double Precision::amount_mean(std::size_t extra, const VectorXd& a) const {
+  const Index column = shape_->layout_->columns + static_cast<Index>(extra);
   double sum = 0.0;
-  for (std::size_t b = 0; b < parts_.size(); ++b) {
-    const Block& block = layout_->blocks[b];
-    for (std::size_t k = 0; k < parts_[b].columns.size(); ++k) {
-      if (parts_[b].columns[k] == layout_->columns + static_cast<Index>(extra))
-        sum += parts_[b].x.col(static_cast<Index>(k)).dot(a.segment(block.first, block.count));
+  for (std::size_t b = 0; b < shape_->places_.size(); ++b) {
+    for (const auto& one : touching(b)) {
+      if (one.column == column)
+        sum += one.times * directions(b).col(one.direction).dot(a.segment(block(b).first, block(b).count));
     }
   }
   return sum;

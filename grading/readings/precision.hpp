@@ -7,6 +7,7 @@
 #pragma once
 
 #include <Eigen/Dense>
+#include <memory>
 #include <span>
 #include <vector>
 
@@ -28,15 +29,50 @@ struct BatchNoise {
 // A sparse column: readings of the layout and the value at each, ascending.
 using SparseColumn = std::vector<std::pair<Eigen::Index, double>>;
 
+// What does not change while weights do: own and common effects of one hypothesis under one noise, laid out
+// pair by pair.
+class PrecisionShape {
+ public:
+  // `extra`: further columns, by reading of the layout, which must outlive it.
+  PrecisionShape(const BatchLayout& layout, const BatchNoise& noise, std::span<const Eigen::VectorXd> extra);
+
+ private:
+  friend class Precision;
+  // A column within a pair: so many times one of the directions of the pair. What is tolerated of a measure,
+  // its size, its width and its steps have one direction there, so that there are few.
+  struct Touching {
+    Eigen::Index column = 0;
+    Eigen::Index direction = 0;
+    double times = 0.0;
+  };
+  // Where the parts of one pair begin.
+  struct Place {
+    std::size_t square = 0;  // count x count: K; of the inverse as well
+    std::size_t oblong = 0;  // count x directions
+    Eigen::Index directions = 0;
+    std::size_t first = 0;  // of the columns that touch it
+    std::size_t last = 0;
+  };
+  void add_column(Place& place, Eigen::Index column, const Eigen::VectorXd& values);
+
+  const BatchLayout* layout_ = nullptr;
+  Eigen::Index columns_ = 0;
+  std::vector<Place> places_;
+  std::vector<double> own_;
+  std::vector<double> directions_;
+  std::vector<Touching> touching_;  // by pair, ascending columns
+};
+
+// Copies share what they hold.
 class Precision {
  public:
   Precision() = default;
-  // `extra`: further columns, by reading of the layout.
+  Precision(std::shared_ptr<const PrecisionShape> shape, const Eigen::VectorXd& weights);
   Precision(const BatchLayout& layout, const BatchNoise& noise, const Eigen::VectorXd& weights,
             std::span<const Eigen::VectorXd> extra);
 
   // log |I + W^1/2 (K + X X') W^1/2|.
-  [[nodiscard]] double log_determinant() const { return log_determinant_; }
+  [[nodiscard]] double log_determinant() const { return weighed_->log_determinant; }
   [[nodiscard]] Eigen::VectorXd times(const Eigen::VectorXd& values) const;  // P v
   [[nodiscard]] double square(const SparseColumn& column) const;             // c' P c
   [[nodiscard]] double product(const SparseColumn& one, const SparseColumn& other) const;
@@ -48,20 +84,26 @@ class Precision {
   [[nodiscard]] double amount_mean(std::size_t extra, const Eigen::VectorXd& a) const;
 
  private:
-  struct Part {
-    Eigen::MatrixXd own;    // K
-    Eigen::MatrixXd inner;  // A
-    Eigen::MatrixXd x;      // columns that touch this block
-    Eigen::MatrixXd ax;
-    std::vector<Eigen::Index> columns;
+  using Part = Eigen::Map<const Eigen::MatrixXd>;
+  struct Weighed {
+    std::vector<double> inner;           // A
+    std::vector<double> along;           // A times the directions
+    Eigen::LLT<Eigen::MatrixXd> common;  // of H
+    double log_determinant = 0.0;
   };
+  [[nodiscard]] const Block& block(std::size_t b) const { return shape_->layout_->blocks[b]; }
+  [[nodiscard]] Part own(std::size_t b) const;
+  [[nodiscard]] Part directions(std::size_t b) const;
+  [[nodiscard]] Part inner(std::size_t b) const;
+  [[nodiscard]] Part along(std::size_t b) const;
+  [[nodiscard]] std::span<const PrecisionShape::Touching> touching(std::size_t b) const {
+    const PrecisionShape::Place& place = shape_->places_[b];
+    return std::span(shape_->touching_).subspan(place.first, place.last - place.first);
+  }
   [[nodiscard]] Eigen::VectorXd projected(const SparseColumn& column) const;  // L^-1 X' A c
 
-  const BatchLayout* layout_ = nullptr;
-  std::vector<Part> parts_;
-  Eigen::LLT<Eigen::MatrixXd> common_;
-  double log_determinant_ = 0.0;
-  Eigen::Index columns_ = 0;
+  std::shared_ptr<const PrecisionShape> shape_;
+  std::shared_ptr<const Weighed> weighed_;
 };
 
 // K of one pair.

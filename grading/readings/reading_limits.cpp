@@ -45,16 +45,20 @@ Status apply(std::vector<std::optional<Limit>>& limits, const std::vector<std::s
     }
     named.push_back(request.measure);
   }
-  for (const LimitRequest& request : requests) {
-    bool found = false;
-    for (std::size_t i = 0; i < measures.size(); ++i) {
-      if (request.measure != "*" && request.measure != measures[i]) continue;
-      limits[i] = request.limit;
-      found = true;
-    }
-    if (!found) {
-      return usage(fmt::format("a limit names the measure \"{}\", which the style does not have{}",
-                               request.measure, suggestion(request.measure, measures)));
+  // What is asked of all measures first: a limit of one measure stands, in whatever order they are given.
+  for (const bool all : {true, false}) {
+    for (const LimitRequest& request : requests) {
+      if ((request.measure == "*") != all) continue;
+      bool found = false;
+      for (std::size_t i = 0; i < measures.size(); ++i) {
+        if (!all && request.measure != measures[i]) continue;
+        limits[i] = request.limit;
+        found = true;
+      }
+      if (!found) {
+        return usage(fmt::format("a limit names the measure \"{}\", which the style does not have{}",
+                                 request.measure, suggestion(request.measure, measures)));
+      }
     }
   }
   return Done{};

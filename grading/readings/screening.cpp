@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 namespace lastwright {
 namespace {
@@ -53,9 +54,12 @@ bool better(const Candidate& a, const Candidate& b) {
   return a.gain > b.gain;
 }
 
-void keep_best(std::vector<Candidate>& all, std::size_t most) {
+void keep_best(std::vector<Candidate>& all, const ScreenOptions& options) {
   std::stable_sort(all.begin(), all.end(), better);
-  if (all.size() > most) all.resize(most);
+  std::map<std::size_t, std::size_t> of_block;
+  std::erase_if(
+      all, [&](const Candidate& one) { return one.block && ++of_block[*one.block] > options.most_of_block; });
+  if (all.size() > options.most) all.resize(options.most);
 }
 
 struct Look {
@@ -66,7 +70,7 @@ struct Look {
 }  // namespace
 
 Candidate gain_of(const Cause& cause, const LinearLook& look, const VectorXd& weighted) {
-  Candidate candidate{cause, {}, 0.0, 0.0};
+  Candidate candidate{cause, {}, 0.0, 0.0, {}};
   weigh(candidate, product_with(cause.column, weighted), look.precision->square(cause.column));
   return candidate;
 }
@@ -123,11 +127,12 @@ std::vector<Candidate> screen(const BatchLayout& layout, const CauseMaker& maker
       if (options.skip(causes[c])) continue;
       if (all.size() >= options.most && best[c].gain < -6.0) continue;
       best[c].cause = std::move(causes[c]);
+      best[c].block = b;
       all.push_back(std::move(best[c]));
     }
-    if (all.size() > 20 * options.most) keep_best(all, options.most);
+    if (all.size() > 20 * options.most) keep_best(all, options);
   }
-  keep_best(all, options.most);
+  keep_best(all, options);
   return all;
 }
 

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <functional>
+#include <optional>
 
 #include "grading/readings/causes.hpp"
 #include "grading/readings/noise_fit.hpp"
@@ -13,11 +14,15 @@ struct Candidate {
   std::vector<Cause> same;  // other causes that no reading can tell from it
   double gain = 0.0;        // of the logarithm of the evidence, less the price; a linear estimate
   double amount = 0.0;      // that the estimate holds for; 1 where nothing is unknown
+  std::optional<std::size_t> block = {};  // of a cause of one pair or last
 };
 
 struct ScreenOptions {
   bool common = true;  // causes of the batch, its sizes, widths, steps, tapes and hands
-  std::size_t most = 40;
+  std::size_t most = 120;
+  // Of one pair and its lasts: one slip looks like many a stamp, and would leave no room for the stamps that
+  // are wrong.
+  std::size_t most_of_block = 12;
   // Causes that are of no use now.
   std::function<bool(const Cause&)> skip = [](const Cause&) { return false; };
 };

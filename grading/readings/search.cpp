@@ -15,6 +15,10 @@ using Kind = Cause::Kind;
 // Exact evidence is asked of so many of the candidates that look best, no more than these of one kind.
 constexpr std::size_t kAsked = 12;
 constexpr std::size_t kAskedOfKind = 3;
+// Where none of them is to be believed, as many more of those that still look as if they were, no more than
+// these of one pair: slips look like stamps until they are asked.
+constexpr std::size_t kAskedMore = 36;
+constexpr std::size_t kAskedOfPair = 2;
 // Of these, the ones within kNearBest of the best have their own noise estimated.
 constexpr std::size_t kFitted = 5;
 constexpr double kNearBest = 12.0;
@@ -130,6 +134,7 @@ class Search {
       if (of_kind[candidate.cause.kind]++ >= kAskedOfKind) continue;
       asked.push_back(exactly(taken, fit, candidate));
     }
+    ask_more(taken, fit, candidates, asked);
     // All cells that fit a last about as well are asked, and left against both.
     if (!asked.empty()) {
       const auto best = std::max_element(asked.begin(), asked.end(), less_gain);
@@ -151,6 +156,26 @@ class Search {
     std::stable_sort(asked.begin(), asked.end(), more_gain);
     fit_nearest(taken, fit, asked);
     return asked;
+  }
+
+  void ask_more(const std::vector<Taken>& taken, const FittedNoise& fit,
+                const std::vector<Candidate>& candidates, std::vector<AskedCause>& asked) const {
+    const auto believed = [&](const AskedCause& one) { return one.gain >= least_gain_; };
+    if (std::any_of(asked.begin(), asked.end(), believed)) return;
+    std::map<std::size_t, std::size_t> of_pair;
+    for (const AskedCause& one : asked) {
+      if (one.candidate.block) ++of_pair[*one.candidate.block];
+    }
+    const std::size_t most = asked.size() + kAskedMore;
+    for (const Candidate& candidate : candidates) {
+      if (asked.size() >= most || candidate.gain < least_gain_) return;
+      const bool known = std::any_of(asked.begin(), asked.end(), [&](const AskedCause& one) {
+        return same_cause(one.candidate.cause, candidate.cause);
+      });
+      if (known || (candidate.block && of_pair[*candidate.block]++ >= kAskedOfPair)) continue;
+      asked.push_back(exactly(taken, fit, candidate));
+      if (believed(asked.back())) return;
+    }
   }
 
   [[nodiscard]] bool touch(const Cause& a, const Cause& b) const {

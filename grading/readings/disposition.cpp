@@ -1,0 +1,151 @@
+#include "grading/readings/disposition.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+#include <set>
+
+#include "grading/readings/wording.hpp"
+
+namespace lastwright {
+namespace {
+
+using Kind = Cause::Kind;
+
+constexpr std::size_t kMostNamed = 24;  // lasts in the line; the others are counted
+
+std::string cell_of(const SizeWidth& at) {
+  return at.size.label + " " + at.width.label;
+}
+
+class Disposition {
+ public:
+  Disposition(const BatchReport& report, const MeasureTable& table, const ReadingLimits& limits)
+      : report_(report), table_(table), limits_(limits), accounted_(report.readings.size(), 0.0) {}
+
+  std::string line(std::size_t bad_rows) {
+    take_causes();
+    take_items();
+    take_readings();
+    take_pairs();
+    std::string text = wide_.empty() ? std::string() : held_in_bulk();
+    std::size_t accepted = 0;
+    for (const std::string& id : ids_) accepted += held_.count(id) == 0 && bulk_.count(id) == 0 ? 1 : 0;
+    if (wide_.empty()) text = fmt::format("accept {} of {}", accepted, ids_.size());
+    if (!held_.empty()) text += (whole_ ? "; by themselves: " : "; hold ") + named();
+    if (!wide_.empty() && !whole_) text += fmt::format("; accept the other {}", accepted);
+    if (report_.explained.left_over) text += "; more is wrong than is told: nothing is final";
+    if (bad_rows > 0) text += fmt::format("; {} rows were not judged: nothing is final", bad_rows);
+    return text;
+  }
+
+ private:
+  [[nodiscard]] const JudgedReading& judged(Eigen::Index row) const {
+    return report_.readings[report_.layout.readings[static_cast<std::size_t>(row)].original];
+  }
+
+  // Causes of more than single lasts; a size or a width is held by itself, the others hold the whole batch.
+  void take_causes() {
+    for (const Explanation& one : report_.explained.causes) {
+      if (one.cause.of_one_item()) continue;
+      const bool part = one.cause.kind == Kind::kSize || one.cause.kind == Kind::kWidth;
+      whole_ = whole_ || !part;
+      wide_.push_back(&one);
+      for (const auto& [row, value] : one.cause.column) {
+        accounted_[report_.layout.readings[static_cast<std::size_t>(row)].original] += value * one.amount;
+        if (part) bulk_.insert(judged(row).reading.id);
+      }
+    }
+  }
+
+  void hold(const std::string& id, std::string why) {
+    std::vector<std::string>& reasons = held_[id];
+    if (reasons.empty()) order_.push_back(id);
+    if (std::find(reasons.begin(), reasons.end(), why) == reasons.end()) reasons.push_back(std::move(why));
+  }
+
+  void take_items() {
+    for (const JudgedItem& item : report_.items) {
+      if (ids_.empty() || ids_.back() != item.id) ids_.push_back(item.id);
+      if (item.match == Match::kAsStamped) continue;
+      restamped_.insert(item.id);
+      hold(item.id, item.match == Match::kMisStamped && !item.fits.empty()
+                        ? "stamped " + cell_of(item.stamped) + ", fits " + cell_of(item.fits.front())
+                        : "stamped " + cell_of(item.stamped) + ", which its readings doubt");
+    }
+  }
+
+  void take_readings() {
+    for (std::size_t i = 0; i < report_.readings.size(); ++i) {
+      const JudgedReading& one = report_.readings[i];
+      if (restamped_.count(one.reading.id) > 0) continue;
+      const double left = one.deviation - accounted_[i];
+      if (!beyond(verdict_of(left, limits_.value[one.reading.measure], one.reading.step))) continue;
+      hold(one.reading.id, fmt::format("{} {} {:.2f} mm {}", name_of(one.reading.foot),
+                                       table_.measures()[one.reading.measure].name, std::abs(left),
+                                       left > 0.0 ? "over" : "under"));
+    }
+  }
+
+  void take_pairs() {
+    const bool hands = std::any_of(wide_.begin(), wide_.end(),
+                                   [](const Explanation* one) { return one->cause.kind == Kind::kHand; });
+    for (const JudgedPair& pair : report_.pairs) {
+      if (beyond(pair.verdict) && !hands && restamped_.count(pair.id) == 0)
+        hold(pair.id, "left and right differ");
+      if (!pair.one_stamp) hold(pair.id, "two stamps");
+    }
+  }
+
+  [[nodiscard]] std::string held_in_bulk() const {
+    std::string causes;
+    std::string places;
+    for (const Explanation* one : wide_) {
+      const Cause& cause = one->cause;
+      causes += (causes.empty() ? "" : ", ") + short_name(cause, report_.layout, table_);
+      const std::string place = cause.kind == Kind::kSize ? "size " + report_.layout.sizes[cause.place].label
+                                : cause.kind == Kind::kWidth
+                                    ? "width " + report_.layout.widths[cause.place].label
+                                    : std::string();
+      if (places.find(place) == std::string::npos) places += (places.empty() ? "" : " and ") + place;
+    }
+    if (whole_) return "hold the whole batch: " + causes;
+    return fmt::format("hold {} ({} of {}): {}", places, bulk_.size(), ids_.size(), causes);
+  }
+
+  [[nodiscard]] std::string named() const {
+    std::string text;
+    for (std::size_t k = 0; k < std::min(order_.size(), kMostNamed); ++k) {
+      text += (k == 0 ? "" : ", ") + order_[k] + " (";
+      const std::vector<std::string>& reasons = held_.at(order_[k]);
+      for (std::size_t r = 0; r < reasons.size(); ++r) text += (r == 0 ? "" : ", ") + reasons[r];
+      text += ")";
+    }
+    if (order_.size() > kMostNamed)
+      text += fmt::format(" and {} more, see below", order_.size() - kMostNamed);
+    return text;
+  }
+
+  const BatchReport& report_;
+  const MeasureTable& table_;
+  const ReadingLimits& limits_;
+  std::vector<double> accounted_;  // by reading: millimetres of it, by the causes of more than single lasts
+  std::vector<const Explanation*> wide_;
+  bool whole_ = false;
+  std::set<std::string> bulk_;      // in the sizes and widths that are held
+  std::vector<std::string> ids_;    // all, as the items come
+  std::vector<std::string> order_;  // of those held by themselves
+  std::map<std::string, std::vector<std::string>> held_;
+  std::set<std::string> restamped_;
+};
+
+}  // namespace
+
+std::string disposition(const BatchReport& report, const MeasureTable& table, const ReadingLimits& limits,
+                        std::size_t bad_rows) {
+  return Disposition(report, table, limits).line(bad_rows);
+}
+
+}  // namespace lastwright
