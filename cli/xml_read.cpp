@@ -17,7 +17,7 @@ std::string_view without_prefix(std::string_view name) {
   return colon == std::string_view::npos ? name : name.substr(colon + 1);
 }
 
-struct Reading {
+struct XmlPass {
   const XmlHandler& handler;
   XML_Parser parser;
   int depth = 0;
@@ -29,12 +29,12 @@ struct Reading {
   }
 };
 
-Reading& of(void* user) {
-  return *static_cast<Reading*>(user);
+XmlPass& of(void* user) {
+  return *static_cast<XmlPass*>(user);
 }
 
 void XMLCALL element_begins(void* user, const XML_Char* name, const XML_Char** attributes) {
-  Reading& reading = of(user);
+  XmlPass& reading = of(user);
   if (++reading.depth > kDeepest) return reading.refuse();
   XmlElement element{without_prefix(name), {}};
   for (; *attributes != nullptr; attributes += 2)
@@ -71,7 +71,7 @@ Status read_xml(std::string_view bytes, const std::string& what, const XmlHandle
   };
   if (!parser || bytes.size() > static_cast<std::size_t>(std::numeric_limits<int>::max()))
     return broken("is too large");
-  Reading reading{handler, parser.get()};
+  XmlPass reading{handler, parser.get()};
   XML_SetUserData(parser.get(), &reading);
   XML_SetElementHandler(parser.get(), element_begins, element_ends);
   XML_SetCharacterDataHandler(parser.get(), text_comes);
