@@ -8,7 +8,8 @@ build_packages=(g++ cmake ninja-build pkg-config libfmt-dev libeigen3-dev nlohma
   libocct-data-exchange-dev libtbb-dev)
 test_packages=(catch2 librapidcheck-dev python3 python3-ezdxf python3-shapely python3-scipy python3-numpy
   python3-jsonschema python3-openpyxl python3-gdal gdal-bin poppler-utils librsvg2-bin libxml2-utils qpdf chromium
-  python3-pil fonts-dejavu-core hp2xx zbar-tools)
+  python3-pil fonts-dejavu-core hp2xx zbar-tools
+  pybind11-dev python3-dev)
 clang_packages=(clang libclang-rt-dev catch2 librapidcheck-dev)
 
 step() {

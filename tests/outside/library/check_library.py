@@ -3,7 +3,7 @@
 
 Installs the build into a folder of its own, copies the examples elsewhere, configures, builds and runs them there, and compares what
 they say with the files that the program wrote: drawings byte by byte, the count of segments of every cut line by ezdxf, girths by
-the program's own table. Nothing of the project but the installed copy is in sight of the compiler.
+the program's own table; the same through the Python module. Nothing of the project but the installed copy is in sight of the compiler.
 """
 import csv
 import io
@@ -71,6 +71,35 @@ with tempfile.TemporaryDirectory(prefix="lastwright-library-") as name:
     assert count >= 5 * 85 and count == len(wanted), (count, len(wanted))
     for measure, size, width, mm in got:
         assert abs(wanted[measure, size, width] - float(mm)) < 0.006, (measure, size, width, mm)
+
+    # The Python module: every cut line as the drawing has it, every girth, and faults as exceptions.
+    run(cmake, "-S", source / "python", "-B", place / "module", f"-DCMAKE_PREFIX_PATH={prefix}", "-DPYTHON_EXECUTABLE=/usr/bin/python3",
+        "-DCMAKE_BUILD_TYPE=Debug")
+    run(cmake, "--build", place / "module")
+    sys.path.insert(0, str(place / "module"))
+    import lastwright as module
+
+    assert module.__version__ == version
+    style_in_python = module.Style(str(style))
+    graded_in_python = style_in_python.grade()
+    cut_lines = graded_in_python.cut_lines()
+    assert len(cut_lines) == len(rows) and graded_in_python.failed() == []
+    for file in files[::9]:
+        drawn = ezdxf.readfile(file).modelspace().query('LWPOLYLINE[layer=="CUT"]')[0].get_points("xyb")
+        key = (file.parent.name, *file.stem.rsplit(" ", 2)[1:])
+        ours = cut_lines[key]
+        assert ours.shape == (len(drawn), 3) and abs(ours - drawn).max() < 1e-6, key
+        piece = graded_in_python.piece(*key)
+        assert (piece["cut"] == ours).all() and len(piece["net"]) > 2, key
+    measured = style_in_python.girths()
+    assert len(measured) >= count and all(abs(measured[m, s, w] - float(mm)) < 1e-6 for m, s, w, mm in got)
+    for broken in (lambda: module.Style("nowhere.json"), lambda: graded_in_python.piece("vamp", "8", "no width")):
+        try:
+            broken()
+        except ValueError as fault:
+            assert "nowhere.json" in str(fault) or "no width" in str(fault), fault
+        else:
+            raise AssertionError("no ValueError")
 
     # Dies at a tolerance; 0 makes one for each size and width, which needs no proof.
     said = run(place / "made/dies_to_make", style, 0)
