@@ -211,6 +211,17 @@ Json draft_choices(const std::string& path, const StyleSpec& style) {
   const ReferenceTables tables;
   for (const TableEntry& one : tables.list("scale")) out["scales"].push_back(one.key);
   for (const TableEntry& one : tables.list("ladder")) out["ladders"].push_back(one.key);
+  // What is usual at an edge, by the layer of its piece and its treatment: common practice, as drafts have
+  // it.
+  out["usual"] = Json::object();
+  if (const Result<ShoeKind> kind = shoe_kind({})) {
+    for (const auto& [layer, roles] : kind->edges) {
+      for (const auto& [role, edge] : roles) {
+        Json& known = out["usual"][layer];
+        if (!known.contains(name_of(edge.treatment))) known[name_of(edge.treatment)] = edge.allowance;
+      }
+    }
+  }
   for (const DrawingSpec& one : style.drawings)
     out["drawn"].push_back({{"key", one.key}, {"file", one.file}});
   return out;

@@ -321,7 +321,7 @@ let chosen = 0;
 function offered() {
   const words = $("verb").value.toLowerCase().split(/\s+/).filter(Boolean), all = verbsOf(app);
   if (!words.length) return [];
-  const rank = verb => (verb.name.toLowerCase().startsWith(words.join(" ")) ? 0 : 1);
+  const rank = verb => { const name = verb.name.toLowerCase(), said = words.join(" "); return name === said ? 0 : name.startsWith(said) ? 1 : 2; };
   return all.filter(verb => words.every(word => (verb.name + " " + verb.hint).toLowerCase().includes(word))).sort((a, b) => rank(a) - rank(b)).slice(0, 12);
 }
 function offer() {
@@ -363,6 +363,7 @@ matchMedia("(prefers-color-scheme: dark)").addEventListener("change", () => shee
 
 try {
   await enter();
+  app.usual = (await ask("/choices")).usual;
   app.schema = await (await fetch("/style.schema.json", {cache: "no-store"})).json();
   await look();
   check();

@@ -1,7 +1,7 @@
 // What is held, in sentences: the style, a forme, a piece, an edge, a corner, a point, a line, a rule, a seam, a feature.
 // Each kind is a function of the app that gives elements; each has its verbs in verbs.js.
 import {h, pointer} from "/dom.js";
-import {act, isReference, sentence, statedSentence} from "/words.js";
+import {act, isReference, said, sentence, spotOf, statedSentence} from "/words.js";
 import {carriesOf, carriesText, closure} from "/exact.js";
 import {lieSentences} from "/start.js";
 import {featureParts, kindOf, propertiesOf} from "/features.js";
@@ -69,8 +69,18 @@ export function rulePart(app, held) {
   if (!rule) return [title("That rule is gone")];
   const out = [title("A rule of " + held.forme), h("div", {class: "line"}, ruleText(rule) + ".")];
   if (rule.point) {
-    const number = (key, i, name) => word(app, `${at}/${key}/${i}`, name, rule[key]?.[i], {number: true});
-    out.push(sentence(app.problems, "Each size moves it ", number("per_size", 0, "along, a size"), " along the base line and ", number("per_size", 1, "across, a size"), " to its left; each width ", number("per_width", 0, "along, a width"), " and ", number("per_width", 1, "across, a width"), ", in mm."));
+    const pair = (key, name) => ({...placeWord(app, `${at}/${key}`, name, rule[key] ?? [0, 0]), name});
+    out.push(sentence(app.problems, "Each size moves it by ", pair("per_size", "a size"), " and each width by ", pair("per_width", "a width"), " mm: along the base line, then to its left."));
+  }
+  // The points that a rule holds, in their order; what it is square to has its own.
+  for (const key of ["hold", "straight", "square", ...(rule.square ? ["to"] : [])]) {
+    if (!Array.isArray(rule[key])) continue;
+    const known = Object.keys(app.style.formes[held.forme].points ?? {});
+    out.push(sentence(app.problems, key === "to" ? "It is square to the line from and to " : "Its points are ", {at: `${at}/${key}`, name: key === "to" ? "square to" : "points", value: rule[key].join(", "), keep: text => {
+      const list = (text ?? "").split(",").map(one => one.trim()).filter(Boolean), unknown = list.find(one => !known.includes(one));
+      if (unknown || list.length < (key === "square" ? 1 : 2)) return app.tell(unknown ? `the forme has no point called ${unknown}: nothing was changed` : "too few points: nothing was changed");
+      return app.change(`${key}: ${list.join(", ")}`, [{do: "set", at: `${at}/${key}`, to: list}]);
+    }}, "."));
   }
   out.push(act("Take this rule away", () => app.change("take away: " + ruleText(rule), [{do: "remove", at}], {hold: {kind: "forme", forme: held.forme}})));
   return out;
@@ -97,9 +107,9 @@ export function pointPart(app, held) {
   const at = pointer("formes", held.forme, "points", held.point), place = app.style.formes?.[held.forme]?.points?.[held.point];
   if (!place) return [title("That point is gone")];
   const uses = (app.style.formes[held.forme].rules ?? []).map((rule, i) => [rule, i]).filter(([rule]) => JSON.stringify(rule).includes(JSON.stringify(held.point)));
-  const corners = app.style.pieces.filter(piece => piece.forme === held.forme).flatMap(piece => Object.entries(piece.corners ?? {}).filter(([, corner]) => (corner.at ?? corner) === held.point).map(([corner]) => ({kind: "corner", piece: piece.name, corner})));
+  const corners = app.style.pieces.filter(piece => piece.forme === held.forme).flatMap(piece => Object.entries(piece.corners ?? {}).filter(([, corner]) => spotOf(corner) === held.point).map(([corner]) => ({kind: "corner", piece: piece.name, corner})));
   return [title("Point " + held.point),
-    sentence(app.problems, "It is called ", {at, name: "name of the point", value: held.point, keep: name => name && app.named(`${held.point} is called ${name}`, {what: "rename point", forme: held.forme, point: held.point, name}, {hold: {...held, point: name}})}, ...(isReference(place) ? ["."] : [" and lies at ", word(app, at + "/0", "along", place[0], {number: true}), ", ", word(app, at + "/1", "across", place[1], {number: true}), " in the drawing."])),
+    sentence(app.problems, "It is called ", {at, name: "name of the point", value: held.point, keep: name => name && app.named(`${held.point} is called ${name}`, {what: "rename point", forme: held.forme, point: held.point, name}, {hold: {...held, point: name}})}, ...(isReference(place) ? ["."] : [" and lies at ", placeWord(app, at, `point ${held.point}`, place), " in the drawing."])),
     isReference(place) ? statedSentence(app, at, `point ${held.point}`, place) : "",
     h("h3", {}, "Rules that name it"), list(uses.map(([rule, i]) => act(ruleText(rule), () => app.hold(rule.measure_line || rule.check_line ? {kind: "line", forme: held.forme, line: rule.measure_line ?? rule.check_line} : {kind: "rule", forme: held.forme, rule: i})))),
     h("h3", {}, "Corners that lie on it"), list(corners.map(one => act(`${one.corner} of the ${one.piece}`, () => app.hold(one))))];
@@ -122,18 +132,38 @@ export function piecePart(app, held) {
     act("Take the piece off the sheet", () => app.named(`take off the ${spec.name}`, {what: "remove piece", piece: spec.name}, {hold: null}))];
 }
 
+// Another treatment brings its usual allowance along, where the edge has none of its own yet: common practice, told as such.
+function treats(app, layer, edge, at) {
+  return treatment => {
+    const usual = one => app.usual?.[layer]?.[one] ?? app.usual?.uppers?.[one] ?? app.usual?.linings?.[one], now = Number(edge.allowance ?? 0);
+    const mine = now !== 0 && now !== usual(edge.treatment ?? "raw"), brings = usual(treatment);
+    const edits = [{do: "set", at: at + "/treatment", to: treatment}];
+    if (!mine && brings !== undefined && brings !== now) edits.push(brings ? {do: "set", at: at + "/allowance", to: brings} : {do: "remove", at: at + "/allowance"});
+    app.change(`${edge.name}: ${treatment}${edits.length > 1 ? `, ${brings} mm as is usual` : ""}`, edits, edits.length > 1 ? {tells: `${edge.name} has ${brings} mm, which is usual: change it where your works does otherwise.`} : {});
+  };
+}
+// Both numbers of a place, as they are typed: "187, -8.2".
+function placeWord(app, at, what, place) {
+  return {at, name: "place", value: place.join(", "), keep: text => {
+    const pair = (text ?? "").split(",").map(said);
+    if (pair.length !== 2 || pair.some(one => one === "")) return app.tell(`${what}: a place is two numbers, such as 120.5, 33`);
+    return app.change(`${what}: ${text}`, [{do: "set", at, to: pair}]);
+  }};
+}
+
 // Sizes that one die serves: "5 to 6.5 as 6".
 function tieSentences(app, spec, at) {
   const ties = spec.sizes_tied ?? [], sizes = app.run?.sizes ?? [], tie = (key, i, name) => word(app, `${at}/sizes_tied/${i}/${key}`, `tie ${i + 1}: ${name}`, ties[i][key], {choices: sizes});
+  const next = Math.min(sizes.indexOf(ties.at(-1)?.to) + 1, Math.max(sizes.length - 2, 0));  // where the last tie ends
   return [...ties.map((one, i) => sentence(app.problems, "Sizes ", tie("from", i, "from"), " to ", tie("to", i, "to"), " are cut as ", tie("as", i, "as"), ". ", act("Not so", () => app.change(`no tie of ${one.from} to ${one.to}`, [{do: "remove", at: ties.length > 1 ? `${at}/sizes_tied/${i}` : at + "/sizes_tied"}])))),
-    sizes.length > 1 ? h("div", {class: "line"}, act("Tie sizes", () => app.question(`Tie sizes of the ${spec.name}`, [{name: "from", label: "From size", choices: sizes, value: sizes[0]}, {name: "to", label: "to size", choices: sizes, value: sizes[1]}, {name: "as", label: "cut as", choices: sizes, value: sizes[0]}], answer => {
+    sizes.length > 1 ? h("div", {class: "line"}, act("Tie sizes", () => app.question(`Tie sizes of the ${spec.name}`, [{name: "from", label: "From size", choices: sizes, value: sizes[next]}, {name: "to", label: "to size", choices: sizes, value: sizes[Math.min(next + 1, sizes.length - 1)]}, {name: "as", label: "cut as", choices: sizes, value: sizes[next]}], answer => {
       if (sizes.indexOf(answer.to) <= sizes.indexOf(answer.from)) return "a tie runs from a smaller size to a larger one";
       app.change(`tie ${answer.from} to ${answer.to} as ${answer.as}`, [ties.length ? {do: "insert", at: at + "/sizes_tied/-", to: answer} : {do: "set", at: at + "/sizes_tied", to: [answer]}]);
     }))) : null];
 }
 
 function edgeSentence(app, piece, edge, at) {
-  return sentence(app.problems, act(edge.name ?? "an edge", () => app.hold({kind: "edge", piece, edge: edge.name})), " is ", word(app, at + "/treatment", `${edge.name}: what is done`, edge.treatment ?? "raw", {choices: Object.keys(TREATMENTS), say: TREATMENTS}), " with ", word(app, at + "/allowance", `${edge.name}: allowance`, edge.allowance, {number: true, instead: "0"}), " mm.");
+  return sentence(app.problems, act(edge.name ?? "an edge", () => app.hold({kind: "edge", piece, edge: edge.name})), " is ", word(app, at + "/treatment", `${edge.name}: what is done`, edge.treatment ?? "raw", {choices: Object.keys(TREATMENTS), say: TREATMENTS, keep: treats(app, app.specOf(piece)?.layer, edge, at)}), " with ", word(app, at + "/allowance", `${edge.name}: allowance`, edge.allowance, {number: true, instead: "0"}), " mm.");
 }
 
 export const seamText = seam => `${seam.one?.edge} of the ${seam.one?.piece} to ${seam.other?.edge} of the ${seam.other?.piece}`;
@@ -148,7 +178,7 @@ export function edgePart(app, held) {
     act("Not so", () => app.change(`no other allowance from size ${size}`, [{do: "remove", at: steps.length > 1 ? at + pointer("allowance_from", size) : at + "/allowance_from"}]))));
   const more = {name: "another allowance from a size on", value: "", choices: ["", ...sizes.filter(size => !(size in (edge.allowance_from ?? {})))], say: {"": "no other size"}, keep: size => size && app.change(`another allowance from size ${size}`, steps.length ? [{do: "set", at: at + pointer("allowance_from", size), to: edge.allowance ?? 0}] : [{do: "set", at: at + "/allowance_from", to: {[size]: edge.allowance ?? 0}}])};
   return [title(`${edge.name} of the ${spec.name}`),
-    sentence(app.problems, "The edge ", {at: at + "/name", name: "name of the edge", value: edge.name, keep: name => name && app.named(`${edge.name} is called ${name}`, {what: "rename edge", piece: spec.name, edge: edge.name, name}, {hold: {...held, edge: name}})}, " is ", word(app, at + "/treatment", "what is done with it", edge.treatment ?? "raw", {choices: Object.keys(TREATMENTS), say: TREATMENTS}), " with ", word(app, at + "/allowance", "allowance", edge.allowance, {number: true, instead: "0"}), " mm."),
+    sentence(app.problems, "The edge ", {at: at + "/name", name: "name of the edge", value: edge.name, keep: name => name && app.named(`${edge.name} is called ${name}`, {what: "rename edge", piece: spec.name, edge: edge.name, name}, {hold: {...held, edge: name}})}, " is ", word(app, at + "/treatment", "what is done with it", edge.treatment ?? "raw", {choices: Object.keys(TREATMENTS), say: TREATMENTS, keep: treats(app, spec.layer, edge, at)}), " with ", word(app, at + "/allowance", "allowance", edge.allowance, {number: true, instead: "0"}), " mm."),
     ...from, sentence(app.problems, "There is another allowance from ", more, " on."),
     h("div", {class: "line"}, "It runs from ", corner(edge.from), " to ", corner(edge.to), "."),
     sentence(app.problems, "In every size it ", {at: at + "/held", name: "whether it keeps its shape", value: edge.held ? "keeps" : "goes", choices: ["goes", "keeps"], say: {goes: "grows with the last", keeps: "keeps its drawn shape"}, keep: value => keeps(app, at + "/held", `${edge.name} held`)(value === "keeps" ? true : null)}, " and ", {at: at + "/straight", name: "whether it is straight", value: edge.straight ? "straight" : "free", choices: ["free", "straight"], say: {free: "may curve", straight: "is one straight line"}, keep: value => keeps(app, at + "/straight", `${edge.name} straight`)(value === "straight" ? true : null)}, "."),
@@ -162,7 +192,7 @@ export function cornerPart(app, held) {
   const whole = corner !== null && typeof corner === "object" && !Array.isArray(corner) && !isReference(corner), spot = whole ? corner.at : corner, form = whole ? corner.form ?? "full" : "full";
   const points = Object.keys(app.style.formes?.[spec.forme]?.points ?? {}), spotAt = whole ? at + "/at" : at;
   const lies = isReference(spot) ? statedSentence(app, spotAt, `corner ${held.corner}`, spot) : Array.isArray(spot)
-    ? sentence(app.problems, "It lies at ", word(app, spotAt + "/0", "along", spot[0], {number: true}), ", ", word(app, spotAt + "/1", "across", spot[1], {number: true}), " in the drawing.")
+    ? sentence(app.problems, "It lies at ", placeWord(app, spotAt, `corner ${held.corner}`, spot), " in the drawing.")
     : sentence(app.problems, "It lies on the point ", word(app, spotAt, "point it lies on", spot, {choices: points}), ".");
   return [title(`${held.corner}, a corner of the ${spec.name}`),
     sentence(app.problems, "It is called ", {at, name: "name of the corner", value: held.corner, keep: name => name && app.named(`${held.corner} is called ${name}`, {what: "rename corner", piece: spec.name, corner: held.corner, name}, {hold: {...held, corner: name}})}, "."), lies,

@@ -1,6 +1,7 @@
 // What can be done with what is held: every action has a verb, which can be typed, pressed or chosen.
 import {carriesOf, closure} from "/exact.js";
 import {draftAnew, layBy, layByCorners, makePiece} from "/start.js";
+import {copyVerbs} from "/copies.js";
 import {pencilVerbs} from "/pencil.js";
 import {traceVerbs} from "/trace.js";
 import {workVerbs} from "/work.js";
@@ -143,6 +144,7 @@ export function verbsOf(app) {
     add("lay by an edge", `the ${held.piece} onto its forme`, () => layBy(app, held.piece));
     add("lay by corners", `the ${held.piece} onto points of its forme`, () => layByCorners(app, held.piece));
   }
+  copyVerbs(app, add);
   pencilVerbs(app, add);
   traceVerbs(app, add);
   workVerbs(app, add);
@@ -158,6 +160,11 @@ export function verbsOf(app) {
   add("let go", "hold nothing: the style itself", () => app.hold(null));
   for (const piece of app.style.pieces ?? []) add("hold " + piece.name, "a piece", () => app.hold({kind: "piece", piece: piece.name}));
   for (const forme of Object.keys(app.style.formes ?? {})) add("hold " + forme, "a forme: its points, lines and rules", () => app.hold({kind: "forme", forme}));
+  for (const point of Object.keys(app.style.formes?.[app.forme]?.points ?? {})) add("hold " + point, `a point of ${app.forme}`, () => app.hold({kind: "point", forme: app.forme, point}));
+  for (const rule of app.style.formes?.[app.forme]?.rules ?? []) {
+    const line = rule.measure_line ?? rule.check_line;
+    if (line) add("hold " + line, `a line of ${app.forme}`, () => app.hold({kind: "line", forme: app.forme, line}));
+  }
   (app.run?.sizes ?? []).forEach((size, i) => add("size " + size, "on the ruler", () => app.goTo(i, null)));
   (app.run?.widths ?? []).forEach((width, i) => add("width " + width, "on the ruler", () => app.goTo(null, i)));
   return verbs;

@@ -15,6 +15,9 @@ export function isReference(value) {
   return keys.some(key => LEADS.includes(key)) && keys.every(key => LEADS.includes(key) || WITH.includes(key));
 }
 
+// Where a corner lies, whether or not it says how the cut line goes round it. (Texts and lists have an "at" of their own.)
+export const spotOf = corner => corner !== null && typeof corner === "object" && !Array.isArray(corner) && !isReference(corner) ? corner.at : corner;
+
 // It is shown, and can be changed, as the style has it.
 export function statedSentence(app, at, name, value) {
   return sentence(app.problems, "It is stated by what it is: ", {at, name, value: JSON.stringify(value), keep: text => {

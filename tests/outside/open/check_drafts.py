@@ -77,15 +77,20 @@ def greeted(page):
     page.until("document.querySelector('#question')?.textContent.includes('A first draft')", "a first draft is not told")
 
 
+def browser_left(page):
+    return int(page.text("#pencil summary").rpartition(" ")[2])
+
+
 def finish(page, folder, style, name):
     """Everything inked, kept, graded from the page; the checks pass, and what was done is little beside what is stated."""
+    left = browser_left(page)
     page.say("ink everything")
     page.until("document.querySelector('#pencil summary').textContent === 'In pencil: 0'", "there is still something in pencil")
     page.until("!document.querySelector('.bead.broken') && document.querySelector('.bead.whole')", f"{name}: a check fails: {page.text('#beads')}")
     page.say("make the set")
     page.until("/Make the set: done/.test(document.querySelector('#worklist .job')?.textContent ?? '')", f"{name}: no set was made: {page.text('#worklist')} {page.text('#told')}")
     stated = values(json.loads((folder / style).read_bytes()))
-    print(f"{name}: {page.actions} actions for {stated} values, {100 * page.actions / stated:.0f} %")
+    print(f"{name}: {page.actions} actions for {stated} values, {100 * page.actions / stated:.0f} %; {left} of {page.proposed} proposals inked as they were")
     check(page.actions <= stated / 4, f"{name}: {page.actions} actions for {stated} values")
     checked = run(folder, "check", style)
     check(checked.returncode == 0, f"{name} fails its checks: {checked.stdout}")
@@ -100,11 +105,12 @@ def check_court(browser):
         greeted(page)
         page.press("Say size", "#question")
         page.until("document.querySelector('#question [name=size]')", "nothing is asked")
-        page.answer(scale="paris-point", size="37", widths="N M W", run="35 42 1", kinds="court")
+        page.answer(scale="paris-point", size="37", widths="N M W", run="36 38 1", kinds="court")
         page.stepped(1, "drafted anew")
         greeted(page)
         page.until("document.querySelector('#stage').dataset.shows === '37 M' && document.querySelector('#ruler').getAttribute('aria-valuetext').startsWith('size and width 37 M')", "the sheet does not show the new sample")
         page.picture("court 1")
+        page.proposed = browser_left(page)
         page.press("Later", "#question")
         done = page.actions
         check_bench(page)
@@ -127,7 +133,7 @@ def check_court(browser):
         page.picture("court 3")
     # The same shoe drawn in place: the pieces of both sets are the same wherever they lie.
     shoes.write(folder / "upper.dxf", shoes.COURT_UPPER)
-    made = run(folder, "new", "upper.dxf", "bottom.dxf", "--scale", "paris-point", "--size", "37", "--widths", "N,M,W", "--from", "35", "--to", "42", "--kind", "court", "--out", "whole.json")
+    made = run(folder, "new", "upper.dxf", "bottom.dxf", "--scale", "paris-point", "--size", "37", "--widths", "N,M,W", "--from", "36", "--to", "38", "--kind", "court", "--out", "whole.json")
     check(made.returncode == 0, f"the court in place: {made.stdout}{made.stderr}")
     style = json.loads((folder / "whole.json").read_bytes())
     for edge in style["pieces"][[piece["name"] for piece in style["pieces"]].index("vamp")]["edges"]:
@@ -136,7 +142,7 @@ def check_court(browser):
     (folder / "whole.json").write_text(json.dumps(style))
     check(run(folder, "grade", "whole.json", "--out", "whole", "--pictures", "none", "--sheets", "none").returncode == 0, "the court in place is not graded")
     loose, whole = cut_lines(folder / "loose-set"), cut_lines(folder / "whole")
-    check(len(whole) == 7 * 8 * 3 and loose.keys() == whole.keys(), f"{len(loose)} and {len(whole)} pieces")
+    check(len(whole) == 7 * 3 * 3 and loose.keys() == whole.keys(), f"{len(loose)} and {len(whole)} pieces")
     worst = max((abs(a - b) for name in whole for a, b in zip(loose[name][1:], whole[name][1:])), default=99)
     area = max((abs(loose[name][0] - whole[name][0]) for name in whole), default=99)
     print(f"court from loose pieces against drawn in place: {worst:.4f} mm, {area:.3f} mm2 at most")
@@ -154,9 +160,10 @@ def check_sandal(browser):
         greeted(page)
         page.press("Say size", "#question")
         page.until("document.querySelector('#question [name=size]')", "nothing is asked")
-        page.answer(scale="paris-point", size="26", run="22 30 1", kinds="strap")
+        page.answer(scale="paris-point", size="26", run="25 27 1", kinds="strap")
         page.stepped(1, "drafted anew")
         greeted(page)
+        page.proposed = browser_left(page)
         page.press("Later", "#question")
         page.say("hold strap")
         page.until("document.querySelector('#held h2')?.textContent === 'strap'", "the strap is not held")
