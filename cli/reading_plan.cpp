@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "cli/listing/girth_books.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -38,6 +39,9 @@ Status take(std::vector<T>& to, const std::vector<T>& run, const std::vector<std
       return plan_refused(fmt::format("the run has no {} \"{}\"; it goes from {} to {}", what, words[i],
                                       run.front().label, run.back().label));
     }
+    const bool twice =
+        std::any_of(to.begin(), to.end(), [&](const T& one) { return one.label == found->label; });
+    if (twice) return plan_refused(fmt::format("the plan has the {} \"{}\" twice", what, found->label));
     to.push_back(*found);
   }
   return Done{};
@@ -96,16 +100,9 @@ Result<ReadingPlanOptions> parse_reading_plan(std::string_view text, const Loade
   if (plan.sizes.empty())
     return plan_refused("a plan names the sizes to read: \"sizes 7 8 9, widths E F, pairs 2\"");
   if (plan.widths.empty()) plan.widths.push_back(style.measures.base().at.width);
-  std::vector<std::string> known;
-  for (const Measure& measure : style.measures.measures()) known.push_back(measure.name);
-  for (std::size_t m = 0; m < known.size(); ++m) {
-    const bool asked = std::find(measures.begin(), measures.end(), known[m]) != measures.end();
-    if (measures.empty() || asked) plan.measures.push_back(m);
-  }
-  for (const std::string& name : measures) {
-    if (std::find(known.begin(), known.end(), name) == known.end())
-      return plan_refused(fmt::format("the style has no measure \"{}\"{}", name, suggestion(name, known)));
-  }
+  auto asked = asked_measures(style, measures);
+  if (!asked) return asked.problem();
+  plan.measures = *std::move(asked);
   const std::size_t lasts = 2 * plan.sizes.size() * plan.widths.size() * static_cast<std::size_t>(plan.pairs);
   if (lasts > kMostLasts)
     return plan_refused(fmt::format("the plan has {} lasts; {} at most", lasts, kMostLasts));

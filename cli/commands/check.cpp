@@ -19,8 +19,7 @@ namespace {
 struct CheckCommand {
   std::string style;
   LoadStyleOptions files;
-  std::string against;
-  std::string width;
+  ComparisonWords comparison;
   bool all = false;
   unsigned threads = 0;
 };
@@ -43,8 +42,8 @@ ExitCode run_check(const CheckCommand& command) {
     for (const auto& [piece, count] : account.used) text += fmt::format("    used by {}: {}\n", piece, count);
   }
   for (const std::string& warning : loaded->notes) text += "  warning: " + warning + "\n";
-  if (!command.against.empty()) {
-    const Result<TableComparison> comparison = compared(*loaded, command.against, command.width);
+  if (!command.comparison.against.empty()) {
+    const Result<TableComparison> comparison = compared(*loaded, command.comparison);
     if (!comparison) return print_problem(comparison.problem());
     text += "\n" + to_text(ListingBook{"", {}, comparison_listings(*loaded, *comparison)}) + "\n";
   }
@@ -61,11 +60,7 @@ void add_check(Program& app, Action& action) {
   Command* sub =
       app.add_subcommand("check", "Check a style in every size and width without writing anything");
   sub->add_option("style", command->style, "the style file")->required();
-  Option* against =
-      sub->add_option("--against", command->against,
-                      "list the differences against a table of the collection (see sizes --list)");
-  sub->add_option("--width", command->width, "width that a table without widths is compared with")
-      ->needs(against);
+  add_comparison(sub, command->comparison);
   sub->add_flag("--all", command->all,
                 "a line for every piece, line and seam, not only the worst of each kind, and for every rule "
                 "what it moves that lies away from it");

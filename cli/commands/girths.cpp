@@ -23,18 +23,19 @@ struct GirthsOptions {
   std::vector<std::string> tables;
   std::vector<std::string> measures;
   int inches = 0;  // 32: fractions to 1/32; 0: decimal
-  std::string against;
-  std::string width;  // for --against; empty: the style's base width
+  ComparisonWords comparison;
   std::string readings;
   std::string plan;    // of readings yet to be made
   bool sheet = false;  // print the plan's rows to fill in
   FloorSheetOptions floor;
   std::vector<std::string> limits;
   std::vector<std::string> pair_limits;
-  std::string limits_table = "common";
-  BatchOptions batch;
+  std::string limits_table;  // empty: common
+  double confidence = 0.95;
+  std::optional<double> sure;
   std::string format = "text";
-  std::string out;  // empty: standard output
+  std::vector<std::string> only;  // tables of the result; empty: all
+  std::string out;                // empty: standard output
   bool force = false;
 };
 
@@ -42,8 +43,8 @@ Result<ListingBook> table_book(const LoadedStyle& style, const GirthsOptions& op
   const GirthBookOptions book_options{options.measures, options.inches};
   const bool rows = options.format == "csv" || options.format == "json";
   Result<ListingBook> book = rows ? girth_rows(style, book_options) : girth_charts(style, book_options);
-  if (!book || options.against.empty()) return book;
-  Result<TableComparison> comparison = compared(style, options.against, options.width);
+  if (!book || options.comparison.against.empty()) return book;
+  Result<TableComparison> comparison = compared(style, options.comparison);
   if (!comparison) return comparison.problem();
   if (!options.measures.empty()) {
     std::erase_if(comparison->cells, [&](const CellDifference& cell) {
@@ -56,8 +57,17 @@ Result<ListingBook> table_book(const LoadedStyle& style, const GirthsOptions& op
   return book;
 }
 
+BatchOptions batch_options(const GirthsOptions& options) {
+  BatchOptions batch;
+  batch.confidence = options.confidence;
+  if (options.sure) batch.search.sure = *options.sure;
+  return batch;
+}
+
 Result<ReadingLimits> asked_limits(const LoadedStyle& style, const GirthsOptions& options) {
-  const auto defaults = in_option(style.tables.find_limits(options.limits_table), "--limits-table");
+  const auto defaults =
+      in_option(style.tables.find_limits(options.limits_table.empty() ? "common" : options.limits_table),
+                "--limits-table");
   if (!defaults) return defaults.problem();
   std::vector<LimitRequest> asked[2];
   const std::vector<std::string>* texts[2] = {&options.limits, &options.pair_limits};
@@ -100,11 +110,13 @@ ExitCode judge_readings(const LoadedStyle& style, const GirthsOptions& options) 
                           {},
                           {}});
   }
-  const BatchReport report = judge_batch(checked.readings, style.measures, style.run, *limits, options.batch);
-  ListingBook judged = batch_book(style, report, *limits, bad_rows, file->other_columns, options.batch);
+  const BatchReport report =
+      judge_batch(checked.readings, style.measures, style.run, *limits, batch_options(options));
+  ListingBook judged =
+      batch_book(style, report, *limits, bad_rows, file->other_columns, batch_options(options));
   if (file->left_empty > 0)
     judged.facts.emplace_back("rows without a value", fmt::format("{}, passed over", file->left_empty));
-  const auto rendered = render(judged, options.format);
+  const auto rendered = render(judged, options.format, options.only);
   if (!rendered) return print_problem(rendered.problem());
   const ExitCode put = put_result(*rendered, options.out, output_options(style, options));
   if (put != ExitCode::kOk) return put;
@@ -136,7 +148,7 @@ Result<ListingBook> planned_book(const LoadedStyle& style, const GirthsOptions& 
   const auto plan = in_option(parse_reading_plan(options.plan, style, options.measures), "--plan");
   if (!plan) return plan.problem();
   if (!options.sheet)
-    return plan_book(style, *plan, advise(*plan, style.measures, style.run, options.batch.search));
+    return plan_book(style, *plan, advise(*plan, style.measures, style.run, batch_options(options).search));
   const Result<ReadingLimits> limits = asked_limits(style, options);
   if (!limits) return limits.problem();
   return sheet_book(style, *plan, *limits);
@@ -151,13 +163,25 @@ Result<ListingBook> floor_sheet(const LoadedStyle& style, const GirthsOptions& o
   if (!limits) return limits.problem();
   FloorSheetOptions floor = options.floor;
   floor.boxes = options.format != "csv" && options.format != "json";
+  if (options.format == "pdf") floor.box.clear();
   return floor_book(style, {options.measures, options.inches}, floor, *limits);
 }
 
+// Options that mean nothing without one of several others.
+Status check_options(const GirthsOptions& options) {
+  const bool limits = !options.readings.empty() || options.sheet || for_floor(options);
+  const auto refused = [](const char* what) { return Problem{Trouble::kUsage, what, {}, {}, {}}; };
+  if (!options.limits.empty() && !limits)
+    return refused("--limit requires --readings, --sheet, --sizes or --widths");
+  if (!options.limits_table.empty() && !limits)
+    return refused("--limits-table requires --readings, --sheet, --sizes or --widths");
+  if (options.sure && options.readings.empty() && (options.plan.empty() || options.sheet))
+    return refused("--sure requires --readings or --plan without --sheet");
+  return Done{};
+}
+
 ExitCode run_girths(const GirthsOptions& options) {
-  if (!options.limits.empty() && options.readings.empty() && !options.sheet && !for_floor(options))
-    return print_problem(
-        {Trouble::kUsage, "--limit requires --readings, --sheet, --sizes or --widths", {}, {}, {}});
+  if (Status sound = check_options(options); !sound) return print_problem(sound.problem());
   const StyleLoad load =
       load_style(options.style, {.tables = options.tables, .drawings = false, .limits = {}});
   if (!load.style) return print_problems(load.problems);
@@ -167,7 +191,7 @@ ExitCode run_girths(const GirthsOptions& options) {
                                    : for_floor(options) ? floor_sheet(*load.style, options)
                                                         : table_book(*load.style, options);
   if (!book) return print_problem(book.problem());
-  const Result<std::string> text = render(*book, options.format);
+  const Result<std::string> text = render(*book, options.format, options.only);
   if (!text) return print_problem(text.problem());
   const ExitCode put = put_result(*text, options.out, output_options(*load.style, options));
   return put == ExitCode::kOk && !planned ? judge_base(*load.style) : put;
@@ -196,12 +220,11 @@ void add_girths(Program& app, Action& action) {
               "inches as fractions to this part, such as 32, with ~ where they are rounded; decimal unless "
               "given")
           ->check(whole_within(1, 128));
-  Option* against = command->add_option("--against", options->against,
-                                        "list the differences against a table of the collection");
-  command->add_option("--width", options->width, "width that a table without widths is compared with")
-      ->needs(against);
-  Option* readings = command->add_option("--readings", options->readings,
-                                         "judge the tape readings of this file: commas, semicolons or tabs");
+  Option* against = add_comparison(command, options->comparison);
+  Option* readings =
+      command->add_option("--readings", options->readings,
+                          "judge the tape readings of this file: text with commas, semicolons or "
+                          "tabs, or a workbook (XLSX)");
   for (Option* of_the_table : {measure, inches, against, sizes, widths}) of_the_table->excludes(readings);
   for (Option* of_the_floor : {sizes, widths}) of_the_floor->excludes(against);
   Option* plan = command->add_option("--plan", options->plan,
@@ -217,19 +240,21 @@ void add_girths(Program& app, Action& action) {
 
   command->add_option("--pair-limit", options->pair_limits, "how far left may be from right; may be repeated")
       ->needs(readings);
-  command->add_option("--limits-table", options->limits_table, "limits table that gives the defaults")
-      ->needs(readings)
-      ->capture_default_str();
-  command->add_option("--confidence", options->batch.confidence, "of the intervals")
+  command->add_option("--limits-table", options->limits_table,
+                      "limits table that gives the defaults; common unless given");
+  command->add_option("--confidence", options->confidence, "of the intervals")
       ->check(within(0.5, 0.9999))
       ->needs(readings)
       ->capture_default_str();
-  command->add_option("--sure", options->batch.search.sure, "certainty from which a cause is named")
-      ->check(within(0.5, 0.999999))
-      ->needs(readings)
-      ->capture_default_str();
+  command->add_option("--sure", options->sure, "certainty from which a cause is named; 0.982 unless given")
+      ->check(within(0.5, 0.999999));
   command->add_option("--table", options->tables, "a table FILE of your own; may be repeated");
-  command->add_option("--format", options->format, "text, csv, json, html or xlsx")->capture_default_str();
+  command->add_option("--format", options->format, "text, csv, json, html, xlsx or pdf")
+      ->capture_default_str();
+  command->add_option(
+      "--only", options->only,
+      "only this table of the result, e.g. findings; may be repeated. One alone as CSV has no "
+      "lines but its own");
   command->add_option("--out", options->out, "write to this file instead of standard output");
   command->add_flag("--force", options->force, "replace the file of --out");
   command->callback([options, &action] { action = [options] { return run_girths(*options); }; });

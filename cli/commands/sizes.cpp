@@ -139,8 +139,8 @@ ExitCode run_sizes(const SizesOptions& options) {
 
 void add_sizes(Program& app, Action& action) {
   auto options = std::make_shared<SizesOptions>();
-  Command* command =
-      app.add_subcommand("sizes", "Lists scales, ladders (widths in their order) and size runs, and converts between scales");
+  Command* command = app.add_subcommand(
+      "sizes", "Lists scales, ladders (widths in their order) and size runs, and converts between scales");
   Option* style = command->add_option("style", options->style, "a style file: its run with its measures");
   command->add_option("--width", options->width, "width of the style's measures; its base width unless given")
       ->needs(style);
@@ -164,7 +164,8 @@ void add_sizes(Program& app, Action& action) {
     for (const Option* other : {style, list, show}) of_a_scale->excludes(other);
   }
   command->add_option("--table", options->tables, "a table FILE of your own; may be repeated");
-  command->add_option("--format", options->format, "text, csv, json, html or xlsx")->capture_default_str();
+  command->add_option("--format", options->format, "text, csv, json, html, xlsx or pdf")
+      ->capture_default_str();
   command->callback([options, list, &action] {
     options->list = list->count() > 0;
     action = [options] { return run_sizes(*options); };

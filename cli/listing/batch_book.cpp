@@ -326,11 +326,11 @@ ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, cons
        {"bad rows", fmt::format("{}", bad_rows.size())}},
       {}};
   book.listings.push_back(findings(report));
-  if (!bad_rows.empty()) book.listings.push_back(bad(bad_rows));
+  book.listings.push_back(bad(bad_rows));
   book.listings.push_back(items(report));
-  if (!report.pairs.empty()) book.listings.push_back(pairs(style, report, limits));
-  if (!report.steps.empty()) book.listings.push_back(steps(style, report, options));
-  if (!report.items.empty()) book.listings.push_back(noise(report));
+  book.listings.push_back(pairs(style, report, limits));
+  book.listings.push_back(steps(style, report, options));
+  book.listings.push_back(noise(report));
   book.listings.push_back(groups(style, report, options));
   book.listings.push_back(readings(style, report, other_columns));
   book.listings.push_back(limit_listing(style, limits));

@@ -9,6 +9,29 @@
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
+
+Result<std::vector<std::size_t>> asked_measures(const LoadedStyle& style,
+                                                const std::vector<std::string>& names) {
+  std::vector<std::size_t> asked;
+  std::vector<std::string> known;
+  for (const Measure& measure : style.measures.measures()) known.push_back(measure.name);
+  for (const std::string& name : names) {
+    const auto index = style.measures.index(name);
+    if (!index) {
+      return Problem{Trouble::kUsage,
+                     fmt::format("the style has no measure \"{}\"{}", name, suggestion(name, known)),
+                     {},
+                     {},
+                     {}};
+    }
+    if (std::find(asked.begin(), asked.end(), *index) != asked.end())
+      return Problem{Trouble::kUsage, fmt::format("the measure \"{}\" is asked for twice", name), {}, {}, {}};
+    asked.push_back(*index);
+  }
+  for (std::size_t i = 0; names.empty() && i < known.size(); ++i) asked.push_back(i);
+  return asked;
+}
+
 ListingCell inch_cell(Fraction millimetres, int fraction) {
   constexpr std::int64_t kMost = std::int64_t{1} << 40;  // the product stays within 64 bits
   const bool large = std::abs(millimetres.numerator()) > kMost || millimetres.denominator() > kMost;
@@ -27,26 +50,6 @@ std::string key_of(std::string name) {
     if (c == ' ' || c == ',') c = '_';
   }
   return name;
-}
-
-Result<std::vector<std::size_t>> asked_measures(const LoadedStyle& style,
-                                                const std::vector<std::string>& names) {
-  std::vector<std::size_t> asked;
-  std::vector<std::string> known;
-  for (const Measure& measure : style.measures.measures()) known.push_back(measure.name);
-  for (const std::string& name : names) {
-    const auto index = style.measures.index(name);
-    if (!index) {
-      return Problem{Trouble::kUsage,
-                     fmt::format("the style has no measure \"{}\"{}", name, suggestion(name, known)),
-                     {},
-                     {},
-                     {}};
-    }
-    asked.push_back(*index);
-  }
-  for (std::size_t i = 0; names.empty() && i < known.size(); ++i) asked.push_back(i);
-  return asked;
 }
 
 ListingBook headed(const LoadedStyle& style, std::string title) {
@@ -152,6 +155,13 @@ Result<ListingBook> girth_rows(const LoadedStyle& style, const GirthBookOptions&
   return book;
 }
 
+namespace {
+
+// Of a difference of two exact values as floating-point numbers, millimetres.
+constexpr double kRounding = 1e-6;
+
+}  // namespace
+
 std::vector<Listing> comparison_listings(const LoadedStyle& style, const TableComparison& comparison) {
   Listing cells{"differences",
                 "Against: " + comparison.title,
@@ -171,40 +181,46 @@ std::vector<Listing> comparison_listings(const LoadedStyle& style, const TableCo
     double most = 0.0;
     std::size_t count = 0;
     std::size_t within = 0;
+    double open = 0.0;  // what the rounding of print leaves open, millimetres
   };
   std::map<std::size_t, Common> common;
   for (const CellDifference& cell : comparison.cells) {
     std::string remark = cell.not_evidence;
-    const bool within = cell.half_digit > 0 && std::abs(cell.difference) <= cell.half_digit;
-    if (remark.empty() && within) remark = "within half of its last fraction";
+    // The table prints no finer: what it leaves open is no difference.
+    const bool within = std::abs(cell.difference) <= cell.half_digit + kRounding;
+    if (remark.empty() && within)
+      remark = cell.half_digit > 0 ? "equal, but for the rounding of print" : "equal";
+    if (!cell.there.empty()) remark += (remark.empty() ? "" : "; ") + cell.there;
     cells.rows.push_back({style.measures.measures()[cell.measure].name, cell.at.size.label,
                           cell.at.width.label, cell.printed, Figure{cell.theirs, 2},
                           exact_figure(style.measures.exact(cell.measure, cell.at), 2),
                           Figure{cell.difference, 2}, remark});
     if (!cell.not_evidence.empty()) continue;
     Common& one =
-        common.try_emplace(cell.measure, Common{cell.difference, cell.difference, 0, 0}).first->second;
+        common.try_emplace(cell.measure, Common{cell.difference, cell.difference, 0, 0, 0.0}).first->second;
     one.least = std::min(one.least, cell.difference);
     one.most = std::max(one.most, cell.difference);
     ++one.count;
     one.within += within ? 1 : 0;
+    one.open = std::max(one.open, 2.0 * cell.half_digit);
   }
   Listing summary{"differences by measure",
                   "Differences by measure",
                   {{"measure", "measure", "", true},
                    {"cells", "cells", "", false},
-                   {"within", "as printed", "", false},
+                   {"within", "equal as printed", "", false},
                    {"least_mm", "least", "mm", false},
                    {"most_mm", "most", "mm", false},
                    {"reading", "which means", "", true}},
                   {},
                   {}};
   for (const auto& [measure, one] : common) {
-    const bool same_steps = one.most - one.least < 0.005;
-    const std::string reading = one.count < 2             ? "one cell only"
-                                : one.within == one.count ? "the same figures"
-                                : same_steps              ? "another base, the same steps"
-                                                          : "other steps";
+    const bool same_steps = one.most - one.least < std::max(0.005, one.open);
+    const std::string reading = one.within == one.count
+                                    ? (one.open > 0.0 ? "equal, but for the rounding of print" : "equal")
+                                : one.count < 2 ? "one cell only"
+                                : same_steps    ? "another base, the same steps"
+                                                : "other steps";
     summary.rows.push_back(
         {style.measures.measures()[measure].name, Figure{static_cast<double>(one.count), 0},
          Figure{static_cast<double>(one.within), 0}, Figure{one.least, 2}, Figure{one.most, 2}, reading});

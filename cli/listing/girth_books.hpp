@@ -19,6 +19,11 @@ struct GirthBookOptions {
   int inch_fraction = 0;              // 32: inches as fractions to 1/32; 0: decimal inches
 };
 
+// Places in the style's table of the measures with these names, or of all where none is named. Refuses a name
+// that the style does not have, and one that is there twice.
+Result<std::vector<std::size_t>> asked_measures(const LoadedStyle& style,
+                                                const std::vector<std::string>& names);
+
 // A length in inches: as fractions to this part, with ~ where that rounds; 0: decimal.
 ListingCell inch_cell(Fraction millimetres, int fraction);
 
@@ -33,6 +38,7 @@ struct FloorSheetOptions {
   std::vector<std::string> sizes;
   std::vector<std::string> widths;
   bool boxes = true;
+  std::string box = "[        ]";  // what is printed where the tape's figure goes
 };
 Result<ListingBook> floor_book(const LoadedStyle& style, const GirthBookOptions& options,
                                const FloorSheetOptions& floor, const ReadingLimits& limits);

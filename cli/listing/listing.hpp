@@ -38,6 +38,7 @@ struct Listing {
   std::vector<ListingColumn> columns;
   std::vector<std::vector<ListingCell>> rows;  // each as long as `columns`
   std::vector<std::string> notes;              // printed below: sources, roundings, cautions
+  bool to_fill = false;                        // empty cells are to be written in
   std::vector<std::size_t> failing = {};  // ascending: rows that say that something is wrong, marked in HTML
 };
 
@@ -52,13 +53,21 @@ struct ListingBook {
 std::string text_of(const ListingCell& cell);
 
 std::string to_text(const ListingBook& book);
-std::string to_csv(const ListingBook& book);  // all listings, each under a line "# title"
+// Every listing under a line "# title", notes and facts in such lines too; a book of one listing that was
+// asked for alone (`bare`) has none of them.
+std::string to_csv(const ListingBook& book, bool bare = false);
 std::string to_json(const ListingBook& book);
 std::string to_html(const ListingBook& book);  // one page, nothing loaded from outside
 // One tab a listing, and one for the notes. Same bytes every time; texts never become formulas.
 Result<std::string> to_xlsx(const ListingBook& book);
 
-// "text", "csv", "json", "html", "xlsx".
-Result<std::string> render(const ListingBook& book, std::string_view format);
+// Pages of A4, tables side by side with their headings again on each page; lines to write on where a cell is
+// to be filled in.
+Result<std::string> to_pdf(const ListingBook& book);
+
+// "text", "csv", "json", "html", "xlsx", "pdf". `only`: names of the listings wanted; empty: all. Refuses a
+// format or a name that is not there.
+Result<std::string> render(ListingBook book, std::string_view format,
+                           const std::vector<std::string>& only = {});
 
 }  // namespace lastwright

@@ -77,14 +77,18 @@ nlohmann::ordered_json json_cell(const ListingCell& cell) {
 
 }  // namespace
 
-std::string to_csv(const ListingBook& book) {
+std::string to_csv(const ListingBook& book, bool bare) {
   std::string out;
-  if (!book.title.empty()) out += comment(book.title);
-  for (const auto& [name, value] : book.facts) out += comment(name + ": " + value);
+  if (!bare && !book.title.empty()) out += comment(book.title);
+  for (const auto& [name, value] : book.facts) {
+    if (!bare) out += comment(name + ": " + value);
+  }
   for (const Listing& table : book.listings) {
-    if (book.listings.size() > 1 || !table.title.empty())
+    if (!bare && (book.listings.size() > 1 || !table.title.empty()))
       out += comment(table.title.empty() ? table.name : table.title);
-    for (const std::string& note : table.notes) out += comment(note);
+    for (const std::string& note : table.notes) {
+      if (!bare) out += comment(note);
+    }
     for (std::size_t c = 0; c < table.columns.size(); ++c)
       out += (c ? "," : "") + csv_field(table.columns[c].key);
     out += "\r\n";

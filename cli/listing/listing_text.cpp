@@ -71,17 +71,47 @@ std::string to_text(const ListingBook& book) {
   return safe_lines(out);
 }
 
-Result<std::string> render(const ListingBook& book, std::string_view format) {
-  if (format == "text") return to_text(book);
-  if (format == "csv") return to_csv(book);
+namespace {
+
+Problem no_such(const char* what, std::string_view asked, const std::vector<std::string>& known) {
+  std::string all;
+  for (std::size_t i = 0; i < known.size(); ++i)
+    all += (i == 0 ? "" : i + 1 < known.size() ? ", " : " and ") + known[i];
+  return {Trouble::kUsage, fmt::format("there is no {} \"{}\"; {} are known", what, asked, all), {}, {}, {}};
+}
+
+Status keep_only(ListingBook& book, const std::vector<std::string>& only) {
+  if (only.empty()) return Done{};
+  std::vector<std::string> known;
+  for (const Listing& listing : book.listings) known.push_back(listing.name);
+  for (const std::string& name : only) {
+    if (std::find(known.begin(), known.end(), name) == known.end()) return no_such("table", name, known);
+    if (std::count(only.begin(), only.end(), name) > 1)
+      return Problem{Trouble::kUsage, fmt::format("the table \"{}\" is asked for twice", name), {}, {}, {}};
+  }
+  std::erase_if(book.listings, [&](const Listing& listing) {
+    return std::find(only.begin(), only.end(), listing.name) == only.end();
+  });
+  return Done{};
+}
+
+// For people, a table with nothing in it and nothing to say is left out.
+void drop_empty(ListingBook& book) {
+  std::erase_if(book.listings, [](const Listing& one) { return one.rows.empty() && one.notes.empty(); });
+}
+
+}  // namespace
+
+Result<std::string> render(ListingBook book, std::string_view format, const std::vector<std::string>& only) {
+  if (Status kept = keep_only(book, only); !kept) return kept.problem();
+  if (format == "csv") return to_csv(book, only.size() == 1);
   if (format == "json") return to_json(book);
+  if (only.empty()) drop_empty(book);
+  if (format == "text") return to_text(book);
   if (format == "html") return to_html(book);
   if (format == "xlsx") return to_xlsx(book);
-  return Problem{Trouble::kUsage,
-                 fmt::format("there is no format \"{}\"; text, csv, json, html and xlsx are known", format),
-                 {},
-                 {},
-                 {}};
+  if (format == "pdf") return to_pdf(book);
+  return no_such("format", format, {"text", "csv", "json", "html", "xlsx", "pdf"});
 }
 
 }  // namespace lastwright

@@ -49,6 +49,7 @@ ListingBook sheet_book(const LoadedStyle& style, const ReadingPlanOptions& plan,
        {"not_over_mm", "not over", "mm", false}},
       {},
       {"fill in value and, where there are several, gauge; rows left without a value are passed over"}};
+  listing.to_fill = true;
   for (const Reading& one : planned_readings(plan, style.measures)) {
     const auto& limit = limits.value[one.measure];
     listing.rows.push_back({one.id, one.stamped.size.label, one.stamped.width.label,

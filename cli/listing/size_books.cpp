@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 namespace lastwright {
 namespace {
 
@@ -29,6 +31,12 @@ std::string inch_text(Fraction millimetres) {
   const Fraction inches = millimetres * Fraction(5, 127);
   if (inches.denominator() <= kFinestInch) return to_mixed(inches);
   return "~" + to_inches(millimetres, 32);
+}
+
+void add_remarks(Listing& table, std::vector<std::string> remarks) {
+  if (std::all_of(remarks.begin(), remarks.end(), [](const auto& one) { return one.empty(); })) return;
+  table.columns.push_back({"remark", "remark", "", true});
+  for (std::size_t r = 0; r < table.rows.size(); ++r) table.rows[r].emplace_back(std::move(remarks[r]));
 }
 
 Listing list_of_tables(const ReferenceTables& tables, std::string_view kind) {
@@ -103,7 +111,10 @@ Result<Listing> run_converted(const Scale& from, std::span<const Size> sizes, co
                  {"off_mm", "off by", "mm", false}},
                 {},
                 {}};
+  std::vector<std::string> remarks;
   for (const ConvertedSize& one : *converted) {
+    std::string& remark = remarks.emplace_back();
+    if (one.as_near) remark = fmt::format("half way: {} is as near", one.as_near->label);
     std::vector<ListingCell> row{one.from.label, millimetre_cell(one.from_length),
                                  millimetre_cell(one.wanted_length)};
     if (one.to) {
@@ -113,6 +124,7 @@ Result<Listing> run_converted(const Scale& from, std::span<const Size> sizes, co
     }
     table.rows.push_back(std::move(row));
   }
+  add_remarks(table, std::move(remarks));
   for (const Allowance& allowance : allowances) {
     table.notes.push_back(
         fmt::format("allowance {}: {} {} the foot's length ({})", allowance.name, allowance.amount.written,
@@ -120,8 +132,11 @@ Result<Listing> run_converted(const Scale& from, std::span<const Size> sizes, co
                     allowance.source.empty() ? "given by the user, no source named" : allowance.source));
   }
   table.notes.push_back("size there: the nearest one the scale makes; half way goes to the larger");
-  table.notes.push_back(from.key + ": " + source_line(from.source));
-  table.notes.push_back(to.key + ": " + source_line(to.source));
+  for (const Scale* scale : {&from, &to}) {
+    table.notes.push_back(scale->key + ": " + source_line(scale->source));
+    for (const std::string& note : scale->notes) table.notes.push_back(scale->key + ": " + note);
+    if (&from == &to) break;
+  }
   return table;
 }
 

@@ -214,6 +214,15 @@ Result<PrintedTable> printed_from(const JsonDocument& document, const Scale& sca
                              doubts[r][c]});
     }
   }
+  // "8 1/2" in a column of sixteenths is printed to a sixteenth.
+  for (PrintedCell& cell : table.cells) {
+    for (const PrintedCell& other : table.cells) {
+      const bool alike =
+          other.measure == cell.measure &&
+          (cell.width ? other.width && other.width->position == cell.width->position : !other.width);
+      if (alike && other.half_digit < cell.half_digit) cell.half_digit = other.half_digit;
+    }
+  }
   return table;
 }
 

@@ -11,24 +11,27 @@ Problem unusable(std::string message) {
   return {Trouble::kUsage, std::move(message), {}, {}, {}};
 }
 
-// The nearest size that a scale makes, across all its runs.
-std::optional<Size> nearest_size(const Scale& scale, Fraction length) {
-  const Fraction wanted = (length - scale.zero_length) / scale.step;
-  std::optional<Size> best;
+// Takes the nearest size that the scale makes, across all its runs.
+void take_nearest(const Scale& scale, ConvertedSize& one) {
+  const Fraction wanted = (one.wanted_length - scale.zero_length) / scale.step;
   Fraction best_off;
   for (const ScaleRun& run : scale.runs) {
     const Fraction parts = (wanted - run.first_position) / run.smallest;
     for (const std::int64_t whole : {parts.floor(), parts.floor() + 1}) {
       const std::optional<Size> made = scale.at(run.first_position + run.smallest * whole);
-      if (!made) continue;
+      if (!made || (one.to && one.to->position == made->position)) continue;
       const Fraction gap = made->position < wanted ? wanted - made->position : made->position - wanted;
-      if (!best || gap < best_off || (gap == best_off && made->position > best->position)) {
-        best = made;
-        best_off = gap;
+      if (one.to && gap > best_off) continue;
+      one.as_near = one.to && gap == best_off ? one.to : std::nullopt;
+      if (one.as_near && one.as_near->position > made->position) {
+        one.as_near = made;
+        continue;
       }
+      one.to = made;
+      best_off = gap;
     }
   }
-  return best;
+  if (one.to) one.off = scale.length(*one.to) - one.wanted_length;
 }
 
 }  // namespace
@@ -54,7 +57,29 @@ Result<Allowance> parse_allowance(std::string_view text) {
                     "semicolon, who says so: \"toe 20 mm; works practice\"",
                     text));
   }
+  if (amount->millimetres > kMostAllowance || amount->millimetres < -kMostAllowance) {
+    return unusable(
+        fmt::format("the allowance {} of {} is more than a foot and its last can differ: at most {} mm", name,
+                    amount->written, kMostAllowance));
+  }
   return Allowance{std::string(name), *amount, std::string(source)};
+}
+
+Status check_allowances(std::span<const Allowance> allowances) {
+  for (std::size_t i = 0; i < allowances.size(); ++i) {
+    for (std::size_t k = i + 1; k < allowances.size(); ++k) {
+      if (allowances[i].name == allowances[k].name)
+        return unusable(fmt::format("there are two allowances called {}; one will do", allowances[i].name));
+    }
+  }
+  const Fraction sum = total(allowances);
+  if (sum > kMostAllowance || sum < -kMostAllowance) {
+    return unusable(
+        fmt::format("the allowances come to {} mm, more than a foot and its last can differ: at most "
+                    "{} mm",
+                    to_places(sum, 2), kMostAllowance));
+  }
+  return Done{};
 }
 
 Fraction total(std::span<const Allowance> allowances) {
@@ -75,12 +100,12 @@ Result<std::vector<ConvertedSize>> convert_sizes(const Scale& from, std::span<co
     return unusable(fmt::format("\"{}\" and \"{}\" both size the {}: there is no allowance between them",
                                 from.key, to.key, name_of(from.sizes)));
   }
+  if (Status sound = check_allowances(allowances); !sound) return sound.problem();
   const Fraction extra = to.sizes == Sizes::kLast ? total(allowances) : -total(allowances);
   std::vector<ConvertedSize> all;
   for (const Size& size : sizes) {
-    ConvertedSize one{size, from.length(size), from.length(size) + extra, {}, {}};
-    one.to = nearest_size(to, one.wanted_length);
-    if (one.to) one.off = to.length(*one.to) - one.wanted_length;
+    ConvertedSize one{size, from.length(size), from.length(size) + extra, {}, {}, {}};
+    take_nearest(to, one);
     all.push_back(std::move(one));
   }
   return all;

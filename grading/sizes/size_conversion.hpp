@@ -20,23 +20,32 @@ struct Allowance {
   std::string source;  // who says so; empty when the user named none
 };
 
-// Reads "toe 20 mm" or "toe 20 mm; works practice". Refuses an allowance without a name or without a unit.
+// No foot and its last differ by more, millimetres: common practice is 10 to 25 mm of length, some 50 at long
+// toes.
+inline constexpr int kMostAllowance = 100;
+
+// Reads "toe 20 mm" or "toe 20 mm; works practice". Refuses an allowance without a name or without a unit,
+// and one beyond kMostAllowance.
 Result<Allowance> parse_allowance(std::string_view text);
+
+// Refuses two allowances of one name, and a sum beyond kMostAllowance.
+Status check_allowances(std::span<const Allowance> allowances);
 
 // The sum, millimetres.
 Fraction total(std::span<const Allowance> allowances);
 
 struct ConvertedSize {
   Size from;
-  Fraction from_length;    // on its own scale, millimetres
-  Fraction wanted_length;  // on the other scale, allowances included
-  std::optional<Size> to;  // the nearest size the other scale makes; empty beyond its ends
-  Fraction off;            // length of `to` minus wanted length
+  Fraction from_length;              // on its own scale, millimetres
+  Fraction wanted_length;            // on the other scale, allowances included
+  std::optional<Size> to;            // the nearest size the other scale makes; empty beyond its ends
+  Fraction off;                      // length of `to` minus wanted length
+  std::optional<Size> as_near = {};  // the smaller one, where half way between two
 };
 
 // Converts sizes to the nearest made size of the other scale; half way goes to the larger one. Foot to last
-// adds the allowances, last to foot takes them off. Refuses foot against last without an allowance, and like
-// against like with one.
+// adds the allowances, last to foot takes them off. Refuses foot against last without an allowance, like
+// against like with one, and what check_allowances refuses.
 Result<std::vector<ConvertedSize>> convert_sizes(const Scale& from, std::span<const Size> sizes,
                                                  const Scale& to, std::span<const Allowance> allowances);
 

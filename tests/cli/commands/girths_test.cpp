@@ -114,7 +114,39 @@ TEST_CASE("girths lists the differences against a table", "[girths]") {
   CHECK(says(run.output, "ball girth    5     F        8 1/4 in     209.55   227.95                18.40"));
   CHECK(says(run.output, "another base, the same steps"));
   CHECK(run_binary("girths " + demo_style() + " --against jis-men").exit_code == 2);
+  const auto foot = run_binary("girths " + demo_style() +
+                               " --against jis-men --their-width EE --allowance 'toe 20 mm; works practice' "
+                               "--allowance 'ball girth -5 mm' --only differences --format csv");
+  CHECK(foot.exit_code == 0);
+  CHECK(foot.output.starts_with("measure,size,width,printed,"));
+  CHECK(says(foot.output, "foot 25 EE"));
   CHECK(run_binary("girths " + demo_style() + " --against nothing").exit_code == 2);
+}
+
+TEST_CASE("options given twice or against each other end with 2, and nothing asked for is left out silently",
+          "[girths]") {
+  const std::string plan = " --plan 'sizes 8 9'";
+  for (const std::string& options : std::vector<std::string>{
+           " --measure 'ball girth' --measure 'ball girth'",
+           " --sizes 8 --measure 'ball girth' --measure nosuch", " --sizes 8,8", " --sizes 8 --widths F,F",
+           " --plan 'sizes 8 8'", plan + " --measure nosuch",
+           plan + " --measure 'ball girth' --measure 'ball girth'", plan + " --sheet --sure 0.9",
+           plan + " --limits-table common", " --limits-table common", " --sure 0.9", " --only nosuch",
+           " --only increments --only increments", " --allowance 'toe 20 mm'", " --their-width EE"}) {
+    INFO(options);
+    CHECK(run_binary("girths " + demo_style() + options).exit_code == 2);
+  }
+  CHECK(
+      says(run_binary("girths " + demo_style() + " --sizes '8 1/2' --widths F").output, "Size 8.5, width F"));
+  const auto alone = run_binary("girths " + demo_style() + " --only increments --format csv");
+  CHECK(alone.output.starts_with("measure,base_mm,"));
+  CHECK_FALSE(says(alone.output, "#"));
+  CHECK(run_binary("girths " + demo_style() + plan + " --sheet --format pdf").output.starts_with("%PDF-"));
+  // A limit of one measure stands beside one of all, whichever comes first.
+  const TextFile file("order.csv", kHeader + "A,8,F,left,ball girth,248,mm,T1\n");
+  for (const char* limits :
+       {" --limit '* 0.2 mm' --limit 'ball girth 2 mm'", " --limit 'ball girth 2 mm' --limit '* 0.2 mm'"})
+    CHECK(run_binary("girths " + demo_style() + limits + " --readings " + file.quoted()).exit_code == 0);
 }
 
 TEST_CASE("readings are judged, the exit code tells", "[girths]") {

@@ -65,7 +65,7 @@ TEST_CASE("sizes says what is wrong and ends with the code of its family", "[siz
                         {"sizes --from 8 --to 5", 2, "smaller to the larger"},
                         {"sizes --show jis-men", 2, "say which: measures-jis-men"},
                         {"sizes --show nothing-here", 2, "no table"},
-                        {"sizes --format odt", 2, "xlsx are known"},
+                        {"sizes --format odt", 2, "xlsx and pdf are known"},
                         {"sizes --allowance 'toe 20 mm'", 2, "--to-scale"},
                         {"sizes --table /nowhere/x.json", 6, "/nowhere/x.json: there is no such file"},
                         {"sizes --nonsense", 2, "--nonsense"}};

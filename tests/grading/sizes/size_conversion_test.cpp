@@ -71,6 +71,21 @@ TEST_CASE("a last is its foot, the toe allowance and less the back tolerance", "
   CHECK(convert_sizes(foot, one(foot, "230"), last, women)->front().wanted_length == 242);
 }
 
+TEST_CASE("allowances that no foot and last can differ by are refused, and one name twice",
+          "[size_conversion]") {
+  for (const char* text : {"toe 500 mm", "toe -200 mm", "toe 20 in"})
+    CHECK(parse_allowance(text).problem().message.find("at most 100 mm") != std::string::npos);
+  const Scale last = scale("english");
+  const Scale foot = scale("mondopoint-5");
+  const auto refused = [&](const std::vector<Allowance>& allowances, const char* why) {
+    const auto made = convert_sizes(last, one(last, "8"), foot, allowances);
+    return !made && made.problem().trouble == Trouble::kUsage &&
+           made.problem().message.find(why) != std::string::npos;
+  };
+  CHECK(refused({allowance("toe 20 mm"), allowance("toe 20 mm")}, "two allowances called toe"));
+  CHECK(refused({allowance("toe 80 mm"), allowance("back 80 mm")}, "come to 160.00 mm"));
+}
+
 TEST_CASE("the nearest made size is taken, half way up, none beyond the ends", "[size_conversion]") {
   const Scale english = scale("english");
   const Scale paris = scale("paris-point");
@@ -81,7 +96,11 @@ TEST_CASE("the nearest made size is taken, half way up, none beyond the ends", "
   // 245 mm is 36 3/4 points: half way between the made 36.5 and 37.
   Scale metric = scale("mondopoint-5");
   metric.sizes = Sizes::kLast;
-  CHECK(convert_sizes(metric, one(metric, "245"), paris, {})->front().to->label == "37");
+  const auto half_way = convert_sizes(metric, one(metric, "245"), paris, {});
+  CHECK(half_way->front().to->label == "37");
+  REQUIRE(half_way->front().as_near);
+  CHECK(half_way->front().as_near->label == "36.5");
+  CHECK_FALSE(eight->front().as_near);
   CHECK_FALSE(convert_sizes(english, one(english, "child 0"), scale("american-men"), {})->front().to);
   // The restart is crossed without a jump.
   const auto restart = convert_sizes(paris, one(paris, "33"), english, {});  // 220 mm, adult 1 is 220.13

@@ -116,6 +116,19 @@ code, facts, tables, err = judged(folder / "filled.xlsx")
 check(code == 0 and filled > 20, f"the filled sheet: {code} {err}")
 check(len(tables["readings"]) == filled, f"{len(tables['readings'])} of {filled} come back")
 
+# --- the same sheet on paper, and a batch
+code, _, err = girths("--plan", "sizes 8 9, widths E F, pairs 1", "--sheet", "--format", "pdf", "--out", folder / "sheet.pdf")
+printed = subprocess.run(["pdftotext", "-layout", folder / "sheet.pdf", "-"], capture_output=True, text=True).stdout
+check(code == 0 and not err, f"the sheet as PDF: {code} {err}")
+for row in range(2, tab.max_row + 1):
+    name, size, width, hand, measure = (tab.cell(row, column).value for column in range(1, 6))
+    low = tab.cell(row, head["not under, mm"]).value
+    pattern = [name, size, width, hand, measure] + ([f"{low:.1f}"] if low is not None else [])
+    check(any(all(word in line for word in pattern) for line in printed.splitlines()), f"not on the sheet of paper: {pattern}")
+code, _, err = girths("--readings", source, "--format", "pdf", "--out", folder / "batch.pdf")
+printed = subprocess.run(["pdftotext", "-layout", folder / "batch.pdf", "-"], capture_output=True, text=True).stdout
+check(code == 1 and "Findings, in the order to act on" in printed and "CL-08" in printed, f"the batch as PDF: {code} {err}")
+
 # --- a slip and a stamp
 lines = source.read_text(encoding="utf-8").splitlines()
 first = next(i for i, line in enumerate(lines) if line.startswith("CL-01,"))
