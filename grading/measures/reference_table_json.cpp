@@ -123,6 +123,25 @@ Fraction half_of_last_digit(const std::string& printed, Fraction value) {
   return half;
 }
 
+// "8 1/2" in a column of sixteenths is printed to a sixteenth; decimals and fractions say nothing of each
+// other.
+void keep_finest_digits(PrintedTable& table) {
+  const auto notes = [](const PrintedCell& cell, char sign) {
+    return cell.printed.find(sign) != std::string::npos;
+  };
+  const auto column = [](const PrintedCell& cell) {
+    return std::pair(cell.measure, cell.width ? cell.width->label : std::string());
+  };
+  const std::vector<PrintedCell> printed = table.cells;
+  for (PrintedCell& cell : table.cells) {
+    for (const PrintedCell& other : printed) {
+      const bool unlike = (notes(cell, '.') && notes(other, '/')) || (notes(cell, '/') && notes(other, '.'));
+      if (column(other) == column(cell) && !unlike && other.half_digit < cell.half_digit)
+        cell.half_digit = other.half_digit;
+    }
+  }
+}
+
 }  // namespace
 
 TableEntry table_entry(const JsonDocument& document) {
@@ -214,15 +233,7 @@ Result<PrintedTable> printed_from(const JsonDocument& document, const Scale& sca
                              doubts[r][c]});
     }
   }
-  // "8 1/2" in a column of sixteenths is printed to a sixteenth.
-  for (PrintedCell& cell : table.cells) {
-    for (const PrintedCell& other : table.cells) {
-      const bool alike =
-          other.measure == cell.measure &&
-          (cell.width ? other.width && other.width->position == cell.width->position : !other.width);
-      if (alike && other.half_digit < cell.half_digit) cell.half_digit = other.half_digit;
-    }
-  }
+  keep_finest_digits(table);
   return table;
 }
 
