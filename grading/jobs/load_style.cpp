@@ -107,6 +107,10 @@ class StyleLoader {
     style_.measures = std::move(*measures);
     for (const std::string& note : unused_statements(style_.spec, style_.run, style_.scale))
       style_.notes.push_back(fmt::format("not used: {}", note));
+    if (const std::size_t open = style_.spec.proposed.size(); open > 0)
+      style_.notes.push_back(
+          fmt::format("{} of what the draft put in by its own judgement {} not confirmed, see \"proposed\"",
+                      open, open == 1 ? "is" : "are"));
     return true;
   }
 

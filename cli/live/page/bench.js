@@ -24,6 +24,7 @@ const app = {
   send(path, body, after = {}) { return send(path, body, after); },
   placeOf(problem) { return placeOf(problem); },
   redraw() { sheet.draw(); },
+  reach() { return 12 / sheet.scale; },  // mm: how near a press means what is there
   open(name) { $(name).open = true; $(name).scrollIntoView({block: "start"}); $(name).querySelector("summary").focus({preventScroll: true}); },
   change(says, edits, after = {}) { return send("/change", {says: says.slice(0, 300), edits}, after); },
   named(says, named, after = {}) { return send("/change", {says: says.slice(0, 300), named}, after); },

@@ -98,6 +98,23 @@ function pathOf(n, everything) {
   return path;
 }
 
+// Where an edge turns, or a straight line ends on a curve: what is pressed near such a place means it. On the sample's outline.
+export function turnNear(piece, edge, p, reach) {
+  const net = piece.net, count = net.length, index = piece.edges.indexOf(edge);
+  const part = i => {
+    const a = net[(i + count) % count], b = net[(i + count + 1) % count], chord = Math.hypot(b[0] - a[0], b[1] - a[1]), half = 2 * Math.atan2(2 * a[2], chord);
+    const along = Math.atan2(b[1] - a[1], b[0] - a[0]);
+    return {from: along - half, to: along + half, straight: a[2] === 0 && chord > 300};
+  };
+  let best = null, least = reach;
+  net.forEach((v, i) => {
+    if (v[3] !== index || net[(i + count - 1) % count][3] !== index) return;
+    const before = part(i - 1), after = part(i), turn = Math.abs(Math.atan2(Math.sin(after.from - before.to), Math.cos(after.from - before.to))), far = Math.hypot(v[0] / 100 - p[0], v[1] / 100 - p[1]);
+    if ((turn > 0.05 || before.straight !== after.straight) && far < least) { best = [v[0] / 100, v[1] / 100]; least = far; }
+  });
+  return best;
+}
+
 export class Sheet {
   constructor(stage, canvas, svg, heard) {
     Object.assign(this, {stage, canvas, svg, heard, scale: 2, ox: 0, oy: 0, cos: 1, sin: 0, app: null, pressed: null, turn: 0, fingers: new Map()});

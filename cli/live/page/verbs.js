@@ -5,7 +5,7 @@ import {copyVerbs} from "/copies.js";
 import {pencilVerbs} from "/pencil.js";
 import {traceVerbs} from "/trace.js";
 import {workVerbs} from "/work.js";
-import {nearestOn, shareOf, edgesOf} from "/sheet.js";
+import {edgesOf, nearestOn, shareOf, turnNear} from "/sheet.js";
 
 const free = (wish, taken) => { if (!taken.includes(wish)) return wish; for (let i = 2; ; ++i) if (!taken.includes(`${wish} ${i}`)) return `${wish} ${i}`; };
 const named = feature => Object.values(feature)[0];
@@ -39,7 +39,7 @@ function cornerOn(app, {piece, edge, at}) {
   app.question("Put a corner on " + edge, [
     {name: "corner", label: "Name of the corner", value: free("corner", Object.keys(spec.corners ?? {}))},
     {name: "edge", label: "Name of the edge after it", value: free(edge + ", second part", spec.edges.map(one => one.name))},
-    {name: "at", label: "Where: press the edge, or give a share of its length (1/2) or a place (x, y)", value: at ? place(at) : "1/2", pick: "place", picked: p => place(nearestOn(points, p))},
+    {name: "at", label: "Where: press the edge, or give a share of its length (1/2) or a place (x, y)", value: at ? place(turnNear(found, edge, at, app.reach()) ?? at) : "1/2", pick: "place", picked: p => place(turnNear(app.sheetPiece(piece), edge, p, app.reach()) ?? nearestOn(points, p))},
   ], answer => {
     const pair = answer.at.split(",").map(Number), share = /^(\d+)\/(\d+)$/.exec(answer.at.trim());
     const spot = pair.length === 2 && pair.every(Number.isFinite) ? pair : share && Number(share[2]) ? shareOf(points, share[1] / share[2]).map(v => Number(v.toFixed(3))) : null;

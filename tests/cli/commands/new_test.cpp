@@ -109,7 +109,9 @@ TEST_CASE("pieces are told apart by block, layer or place, and named", "[new]") 
   CHECK(names == std::vector<std::string>{"toe cap", "toe cap-2", "vamp", "piece-4"});
   CHECK(load.style->pieces[0].edges.size() == 4);
   CHECK(load.style->pieces[3].edges.size() == 1);
-  CHECK(load.style->notes.empty());
+  // All that is noted of a fresh draft is that nobody has confirmed it.
+  REQUIRE(load.style->notes.size() == 1);
+  CHECK_THAT(load.style->notes[0], Catch::Contains("not confirmed"));
   CHECK(graded_new((folder.path / "a.json").string()) == 4 * 33);
 }
 

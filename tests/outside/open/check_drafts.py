@@ -147,7 +147,38 @@ def check_court(browser):
     area = max((abs(loose[name][0] - whole[name][0]) for name in whole), default=99)
     print(f"court from loose pieces against drawn in place: {worst:.4f} mm, {area:.3f} mm2 at most")
     check(worst < 0.01 and area < 1, f"the court from loose pieces differs by {worst} mm, {area} mm2")
+    # And the program says so too: a die serves a piece however the piece lies on its forme.
+    compared = run(folder, "compare", "whole.json", "loose.json", "--json")
+    cells = [(piece["piece"], cell) for piece in json.loads(compared.stdout or '{"pieces": []}')["pieces"] for cell in piece["cells"]]
+    bad = [f"{name} {cell['size']} {cell['width']}: {cell['laid']:.3f} mm {cell.get('why', '')}" for name, cell in cells if not cell["die_good"]]
+    check(len(cells) == 63 and not bad, f"{len(bad)} of {len(cells)} dies of the court in place do not serve the one from loose pieces: {bad[:3]}")
     return folder
+
+
+def check_corner(page):
+    """A corner is taken off, and put on again by a press beside the place where the outline turns; both taken back."""
+    browser, start = page.browser, page.steps()
+    page.press("edge 2", "#held .line")
+    page.press("c1", "#held .line")
+    page.until("document.querySelector('#drawing .corner.held')", "the corner is not shown")
+    place = browser.run("(() => { const r = document.querySelector('#drawing .corner.held').getBoundingClientRect(); return [r.x + r.width / 2, r.y + r.height / 2]; })()")
+    page.say("no corner here")
+    page.stepped(start + 1, "no corner")
+    page.press("edge 2", "#held .line")
+    page.say("put a corner on")
+    page.until("document.querySelector('#question [name=at]')", "no corner is asked for")
+    browser.click_at(place[0] - 3, place[1] + 2)
+    page.answer(corner="end of the straight")
+    page.stepped(start + 2, "a corner")
+    page.until("document.querySelector('#held h2').textContent.startsWith('end of the straight')", "the corner is not held")
+    at = [float(one) for one in browser.run("document.querySelector('.word[aria-label=place]').value").split(",")]
+    check(math.dist(at, (118, 0)) < 0.011, f"the corner is put at {at}, not where the outline turns")
+    browser.run("document.querySelector('#stage').focus()")
+    for left in (start + 1, start):
+        browser.key("z", ctrl=True)
+        page.stepped(left, "taken back")
+    page.say("hold strap")
+    page.until("document.querySelector('#held h2')?.textContent === 'strap'", "the strap is not held")
 
 
 def check_sandal(browser):
@@ -169,6 +200,9 @@ def check_sandal(browser):
         page.until("document.querySelector('#held h2')?.textContent === 'strap'", "the strap is not held")
         page.word("material", "calf 1.4 mm")
         page.stepped(2, "its material")
+        done = page.actions
+        check_corner(page)
+        page.actions = done
         page.press("edge 2", "#held .line")
         page.say("eyelets along")
         page.stepped(3, "holes for the buckle")
@@ -220,8 +254,7 @@ def check_bench(page):
     page.until("document.querySelector('#question [name=edge]')", "nothing is asked")
     page.answer(edge="to vamp", on="vamp > to quarter inside")
     page.stepped(start + 3, "laid by an edge")
-    page.say("hold shell")
-    page.press("ball top", "#held ul:last-of-type")
+    page.say("hold ball top")
     page.until("document.querySelector('#held h2')?.textContent === 'Point ball top'", "the point is not held")
     page.until("document.querySelector('#drawing circle.point.held')", "the point is not shown")
     places = browser.run("(() => { const at = e => { const r = e.getBoundingClientRect(); return [r.x + r.width / 2, r.y + r.height / 2]; }; const held = at(document.querySelector('#drawing circle.point.held')); const far = [...document.querySelectorAll('#drawing circle.point:not(.held)')].map(at).sort((a, b) => Math.hypot(b[0] - held[0], b[1] - held[1]) - Math.hypot(a[0] - held[0], a[1] - held[1]))[0]; return [...held, ...far]; })()")
