@@ -155,7 +155,10 @@ async function look() {
 }
 
 function take(state, holds) {
-  const first = !app.style;
+  const first = !app.style, shown = JSON.stringify([state.style, state.problems]);
+  // What is said of the held thing stays in its place where nothing of it is new: a press that has begun on it goes on.
+  const stays = shown === app.shown && holds === app.held && holds?.kind !== "line";
+  app.shown = shown;
   app.fault = null;
   app.style = state.style;
   app.problems = state.problems;
@@ -175,7 +178,7 @@ function take(state, holds) {
   if (app.run) app.cell = Math.min(app.cell, app.run.sizes.length * app.run.widths.length);
   app.held = holds;
   if (first) sheet.showAll();
-  render();
+  render(stays);
 }
 
 // Checks come after what is seen at once; a newer change puts them off.
@@ -199,7 +202,7 @@ async function check() {
 // ---- drawing
 const counted = steps => steps === 1 ? "1 step" : steps === 0 ? "steps taken back" : `${steps} steps`;
 
-function render() {
+function render(stays = false) {
   // A word that is being typed in keeps its place when its sentence is written anew.
   const typed = document.activeElement?.dataset?.at, inHeld = $("held").contains(document.activeElement);
   $("title").textContent = app.style?.name ?? "Lastwright";
@@ -209,8 +212,8 @@ function render() {
   $("again").disabled = !app.steps.undone.length;
   $("save").disabled = !app.kept?.changed;
   const part = partsOf[app.held?.kind] ?? partsOf.style;
-  const marks = app.style ? marksOf(app, pointerOf(app.held)) : [], parts = app.style ? part(app, app.held).flat().filter(Boolean) : [];
-  $("held").replaceChildren(...parts.slice(0, 1), ...markLines(app, marks), ...parts.slice(1));
+  const marks = app.style ? marksOf(app, pointerOf(app.held)) : [], parts = app.style && !stays ? part(app, app.held).flat().filter(Boolean) : [];
+  if (!stays) $("held").replaceChildren(...parts.slice(0, 1), ...markLines(app, marks), ...parts.slice(1));
   app.pencil = app.style ? pencilEdges(app) : new Set();
   $("pencil").querySelector("summary").textContent = `In pencil: ${app.style ? pencilled(app) : 0}`;
   if ($("pencil").open) drawPencil();
