@@ -4,9 +4,12 @@
 
 #include <algorithm>
 #include <array>
+#include <charconv>
 #include <cmath>
 #include <map>
+#include <optional>
 #include <string>
+#include <vector>
 
 #include "geometry/io/svg_canvas.hpp"
 #include "geometry/solid/section.hpp"
@@ -16,7 +19,11 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kCell = 2.0;  // mm
+constexpr double kCell = 1.0;         // mm
+constexpr int kBlur = 3;              // cells over which points are averaged, to either side
+constexpr std::size_t kWorst = 4;     // places that are named
+constexpr double kFarPlaces = 25.0;   // mm between them
+constexpr double kWorthNaming = 0.1;  // mm
 
 struct Step {
   double up_to;
@@ -32,11 +39,30 @@ constexpr std::array<Step, 9> kSteps{{{-1.0, "#053061"},
                                       {1.0, "#b2182b"},
                                       {1e300, "#67001f"}}};
 
-const char* colour_of(double off) {
-  for (const Step& s : kSteps) {
-    if (off <= s.up_to) return s.colour;
+// The colours between the steps', in so many shades that runs of one can be drawn as one.
+std::string colour_of(double off) {
+  constexpr int kShades = 6;
+  const auto middle = [](std::size_t i) {
+    const double low = i == 0 ? -1.5 : kSteps[i - 1].up_to;
+    const double high = i + 1 == kSteps.size() ? 1.5 : kSteps[i].up_to;
+    return 0.5 * (low + high);
+  };
+  std::size_t i = 0;
+  while (i + 2 < kSteps.size() && off > middle(i + 1)) ++i;
+  const double share = std::clamp((off - middle(i)) / (middle(i + 1) - middle(i)), 0.0, 1.0);
+  const double shade = std::round(share * kShades) / kShades;
+  const auto part = [](const char* colour, std::size_t at) {
+    int value = 0;
+    std::from_chars(colour + at, colour + at + 2, value, 16);
+    return value;
+  };
+  std::string mixed = "#";
+  for (std::size_t at : {1U, 3U, 5U}) {
+    const double a = part(kSteps[i].colour, at);
+    const double b = part(kSteps[i + 1].colour, at);
+    mixed += fmt::format("{:02x}", static_cast<int>(std::lround(a + shade * (b - a))));
   }
-  return kSteps.back().colour;
+  return mixed;
 }
 
 constexpr const char* kMissing = "#fff7c0";
@@ -87,23 +113,62 @@ class Picture {
     text += fmt::format("<text x=\"{:.0f}\" y=\"{:.0f}\">{}, toe to the {}</text>\n", view.x,
                         view.y - (view.kind == View::kSide ? kSideHigh : 62.0), view.title,
                         view.toe_left ? "left" : "right");
-    // A cell or two at the silhouette always miss their points by chance.
-    const auto missing_around = [&](const Cell& at) {
-      int count = 0;
-      for (int i = -1; i <= 1; ++i) {
-        for (int j = -1; j <= 1; ++j) {
+    // Each cell by the points around it, the nearer the more; none within reach: not scanned.
+    const auto blurred = [&](const Cell& at) {
+      double sum = 0.0;
+      double weights = 0.0;
+      for (int i = -kBlur; i <= kBlur; ++i) {
+        for (int j = -kBlur; j <= kBlur; ++j) {
           const auto it = cells.find({at.first + i, at.second + j});
-          count += it != cells.end() && it->second.second == 0;
+          if (it == cells.end() || it->second.second == 0) continue;
+          const double bell = std::exp(-0.5 * (i * i + j * j) / 3.0);
+          sum += bell * it->second.first;
+          weights += bell * it->second.second;
         }
       }
-      return count;
+      return weights > 0.0 ? std::optional<double>(sum / weights) : std::nullopt;
     };
+    std::map<std::pair<int, int>, std::string> rows;  // by height and place along: the colour
     for (const auto& [at, sum] : cells) {
-      if (sum.second == 0 && missing_around(at) < 4) continue;
-      const double x = kCell * at.first;
-      text += fmt::format("<rect x=\"{:.0f}\" y=\"{:.0f}\" width=\"2\" height=\"2\" fill=\"{}\"/>\n",
-                          view.x + (view.toe_left ? wide_ - x - kCell : x), view.y - kCell * (at.second + 1),
-                          sum.second == 0 ? kMissing : colour_of(sum.first / sum.second));
+      const std::optional<double> off = blurred(at);
+      rows[{at.second, at.first}] = off ? colour_of(*off) : kMissing;
+      if (off && std::abs(*off) > kWorthNaming) places_.push_back({std::abs(*off), *off, &view, at});
+    }
+    for (auto it = rows.begin(); it != rows.end();) {
+      const auto [height, first] = it->first;
+      const std::string& colour = it->second;
+      int last = first;
+      for (++it; it != rows.end() && it->first == std::pair{height, last + 1} && it->second == colour; ++it)
+        ++last;
+      const double x = kCell * (view.toe_left ? wide_ / kCell - last - 1 : first);
+      text +=
+          fmt::format("<rect x=\"{:g}\" y=\"{:g}\" width=\"{:g}\" height=\"{:g}\" fill=\"{}\"/>\n",
+                      view.x + x, view.y - kCell * (height + 1), kCell * (last - first + 1), kCell, colour);
+    }
+  }
+
+  // Rings round the places that lie farthest off, each the farthest of its neighbourhood.
+  void worst_places() {
+    std::stable_sort(places_.begin(), places_.end(),
+                     [](const Place& a, const Place& b) { return a.most > b.most; });
+    std::vector<Place> named;
+    for (const Place& p : places_) {
+      if (named.size() == kWorst) break;
+      const bool near = std::any_of(named.begin(), named.end(), [&](const Place& q) {
+        return q.view == p.view &&
+               kCell * std::hypot(p.at.first - q.at.first, p.at.second - q.at.second) < kFarPlaces;
+      });
+      if (!near) named.push_back(p);
+    }
+    for (const Place& p : named) {
+      const double along = kCell * (p.at.first + 0.5);
+      const double x = p.view->x + (p.view->toe_left ? wide_ - along : along);
+      const double y = p.view->y - kCell * (p.at.second + 0.5);
+      text += fmt::format(
+          "<circle cx=\"{0:.1f}\" cy=\"{1:.1f}\" r=\"3\"/><text class=\"small worst\" x=\"{2:.1f}\" "
+          "y=\"{3:.1f}\">"
+          "{4:+.2f}</text>\n",
+          x, y, x + 4.0, y + 1.4, p.off);
     }
   }
 
@@ -152,8 +217,15 @@ class Picture {
     return points_;
   }
 
+  struct Place {
+    double most = 0.0;
+    double off = 0.0;
+    const View* view = nullptr;
+    Cell at;
+  };
   const ScanFit* fit_;
   const Body* nominal_;
+  std::vector<Place> places_;
   double wide_ = 0.0;
   std::vector<std::pair<Vec3, int>> points_;
 };
@@ -180,7 +252,9 @@ std::string deviation_svg(const ScanFit& fit, const Body& nominal, double length
       "{0:.0f} "
       "{1:.0f}\">\n"
       "<style>text{{font:5px sans-serif}}.small{{font-size:4px}}.fails{{font-weight:bold;fill:#b2182b}}"
-      "rect{{shape-rendering:crispEdges}}path{{fill:none;stroke:#222;stroke-width:0.3;stroke-dasharray:2 1}}"
+      "rect{{shape-rendering:crispEdges}}circle{{fill:none;stroke:#111;stroke-width:0.5}}.worst{{font-weight:"
+      "bold;paint-order:stroke;stroke:#fff;stroke-width:1}}path{{fill:none;stroke:#222;stroke-width:0.3;"
+      "stroke-dasharray:2 1}}"
       "</style>\n<text x=\"15\" y=\"11\">{2}</text>\n",
       wide, high, xml_escaped(notes.title));
   for (const View& view : views) {
@@ -190,6 +264,7 @@ std::string deviation_svg(const ScanFit& fit, const Body& nominal, double length
       if (note.plane) picture.girth(view, note);
     }
   }
+  picture.worst_places();
   double x = 15.0;
   double below = -1e300;
   const auto key = [&](const char* colour, const std::string& label) {
@@ -207,8 +282,8 @@ std::string deviation_svg(const ScanFit& fit, const Body& nominal, double length
   }
   key(kMissing, "not scanned");
   out += fmt::format(
-      "<text x=\"15\" y=\"{:.0f}\">millimetres off the nominal last after registration, means over 2 mm; "
-      "plus and red: the scan is fuller</text>\n",
+      "<text x=\"15\" y=\"{:.0f}\">millimetres off the nominal last after registration, means over 3 mm; "
+      "plus and red: the scan is fuller; rings: where it lies farthest off</text>\n",
       below_views + 13.0);
   for (std::size_t i = 0; i < notes.measures.size(); ++i) {
     const MeasureNote& note = notes.measures[i];

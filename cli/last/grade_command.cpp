@@ -7,6 +7,7 @@
 #include "cli/last/last_report.hpp"
 #include "cli/output_set.hpp"
 #include "cli/safe_name.hpp"
+#include "geometry/solid/mesh_write.hpp"
 #include "geometry/solid/step_write.hpp"
 #include "grading/lasts/last_set.hpp"
 
@@ -33,24 +34,28 @@ Status put_last(const LastSet& set, std::size_t i, const GradedLast& last, const
                 OutputSet& out, LastRunExtra& extra) {
   const LastJob& job = set.jobs[i];
   const BaseLast& base = set.bases[job.base];
-  const Result<std::string> step =
-      write_step(last.body, {fmt::format("last {}", label_of(job.at)), "graded last"});
-  if (!step) return step.problem();
+  const std::string name = safe_name(label_of(job.at));
+  const std::optional<BaseMesh>& kind = set.mesh_files[job.base];
+  const Result<std::string> text =
+      kind ? Result<std::string>(write_mesh(graded_mesh(set, job, last), kind->format, kind->millimetres,
+                                            fmt::format("last {}", label_of(job.at))))
+           : write_step(last.body, {fmt::format("last {}", label_of(job.at)), "graded last"});
+  if (!text) return text.problem();
   if (options.reread) {
-    const Result<double> worst = read_back(base, job, *step, options.set.run.girth_limit);
+    const double limit = options.set.run.girth_limit;
+    const Result<double> worst =
+        kind ? read_back_mesh(set, job, last, *text, limit) : read_back(base, job, *text, limit);
     if (!worst) return worst.problem().in("width", job.at.width.label).in("size", job.at.size.label);
     extra.reread[i] = *worst;
   }
+  const std::string file = kind ? "meshes/" + name + ending_of(kind->format.kind) : "steps/" + name + ".step";
+  if (Status put = out.add(file, *text); !put) return put;
   const SizeWidth& home = set.style.measures.base().at;
   const bool base_size = job.at.size.position == home.size.position;
   const bool base_width = job.at.width.position == home.width.position;
   if (base_size || base_width) extra.nest[i] = nest_lines(base, last, base_width, base_size);
-  const std::string name = safe_name(label_of(job.at));
-  if (Status put = out.add("steps/" + name + ".step", *step); !put) return put;
-  if (!options.set.stl) return Done{};
-  PlainMesh mesh = set.stl_meshes[job.base];
-  for (Vec3& p : mesh.points) p = last.map(p);
-  return out.add("meshes/" + name + ".stl", write_stl(mesh, label_of(job.at)));
+  if (!options.set.stl || (kind && kind->format.kind == MeshKind::kStl)) return Done{};
+  return out.add("meshes/" + name + ".stl", write_stl(graded_mesh(set, job, last), label_of(job.at)));
 }
 
 Status put_tables(const LastSet& set, OutputSet& out, const LastRunExtra& extra) {

@@ -159,10 +159,12 @@ void print_summary(const LastSet& set, const LastRunExtra& extra, const std::str
     beyond += r.beyond;
     steps = std::max(steps, r.steps);
   }
-  fmt::print("\nworst target on the written form {:.4f} mm, refit {:.4f} mm, at most {} solver steps\n",
-             target, refit, steps);
+  const bool meshes =
+      std::any_of(set.bases.begin(), set.bases.end(), [](const BaseLast& b) { return b.body.facets; });
+  fmt::print("\nworst target on the written form {:.4f} mm, {} {:.4f} mm, at most {} solver steps\n", target,
+             meshes ? "flat triangles off the exact grade by at most" : "refit", refit, steps);
   if (reread >= 0.0)
-    fmt::print("worst target on the files read back by the kernel {:.4f} mm; all valid and closed\n", reread);
+    fmt::print("worst target on the files read back {:.4f} mm; all valid and closed\n", reread);
   fmt::print(
       "least width or height factor {:.3f}, fields {:.3f} to {:.3f} of the proportional grade, "
       "curvature added at most {:.5f} per mm\n",

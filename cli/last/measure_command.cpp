@@ -1,5 +1,6 @@
 #include <fmt/format.h>
 
+#include <charconv>
 #include <cmath>
 #include <cstdio>
 #include <map>
@@ -15,6 +16,7 @@
 #include "geometry/solid/solid_file.hpp"
 #include "grading/lasts/base_last.hpp"
 #include "grading/lasts/last_spec.hpp"
+#include "grading/lasts/roles.hpp"
 #include "grading/lasts/ties.hpp"
 
 namespace lastwright {
@@ -31,6 +33,7 @@ struct MeasureOptions {
   std::string width;
   std::optional<double> heel_height;
   std::string axes;
+  std::vector<std::string> bottom;
   std::string format = "text";
 };
 
@@ -156,6 +159,20 @@ void print_landmarks(const BaseLast& base) {
   }
 }
 
+Result<std::vector<int>> face_numbers(const std::vector<std::string>& words) {
+  std::vector<int> faces;
+  for (const std::string& word : words) {
+    int face = 0;
+    const auto done = std::from_chars(word.data(), word.data() + word.size(), face);
+    if (done.ec != std::errc{} || done.ptr != word.data() + word.size()) {
+      return Problem{
+          Trouble::kUsage, fmt::format("--bottom: '{}' is no number of a face", safe_text(word)), {}, {}, {}};
+    }
+    faces.push_back(face);
+  }
+  return faces;
+}
+
 ExitCode run_measure(const MeasureOptions& options) {
   Result<SolidFile> file = read_solid_file(options.file, options.unit, kMeasuringMesh);
   if (!file) return report(file.problem());
@@ -167,8 +184,17 @@ ExitCode run_measure(const MeasureOptions& options) {
     if (!spec) return report(spec.problem());
     moved = std::move(spec->landmarks);
   }
-  const Result<BaseLast> base =
-      make_measured_last(std::move(file->body), {options.heel_height, options.axes}, moved);
+  const Result<std::vector<int>> bottom = face_numbers(options.bottom);
+  if (!bottom) return report(bottom.problem());
+  const LastPoseChoice pose{options.heel_height, options.axes, *bottom};
+  Result<Body> body = std::move(file->body);
+  if (file->shape) {
+    body = body_of_last(*file->shape, pose);
+  } else if (Status named = name_bottom(*body, pose.bottom); !named) {
+    body = named.problem();
+  }
+  if (!body) return report(body.problem().in_file(options.file));
+  const Result<BaseLast> base = make_measured_last(std::move(*body), pose, moved);
   if (!base) return report(base.problem().in_file(options.file));
   const std::vector<MeasureDefinition> definitions = wanted_definitions(options, *base);
   if (options.format == "csv") return print_result(csv_of(*base, definitions));
@@ -205,7 +231,7 @@ void add_last_measure(Program& app, Action& action) {
   Command* command = app.add_subcommand("measure", "Prints the measures of a last with their definitions");
   command
       ->add_option("last", options->file,
-                   "STEP file of one closed solid, or a watertight mesh (STL, PLY, OBJ)")
+                   "STEP or IGES file of one closed solid, or a watertight mesh (STL, PLY, OBJ)")
       ->required();
   command->add_option("--unit", options->unit, "of a mesh file")->check(one_of({"mm", "cm", "in"}));
   command->add_option("--landmarks", options->landmarks,
@@ -221,6 +247,8 @@ void add_last_measure(Program& app, Action& action) {
       ->capture_default_str();
   command->add_option("--axes", options->axes,
                       "the file's axes that point to the toe and up, such as x,z or -y,z");
+  command->add_option("--bottom", options->bottom, "numbers of the faces that are the bottom, such as 2,5")
+      ->delimiter(',');
   command
       ->add_option("--heel-height", options->heel_height,
                    "stand the last with the middle of its seat this high, mm")

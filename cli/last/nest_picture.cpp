@@ -6,7 +6,9 @@
 #include <cmath>
 
 #include "cli/last/last_report.hpp"
+#include "geometry/io/drawing_style.hpp"
 #include "geometry/io/svg_canvas.hpp"
+#include "grading/lasts/roles.hpp"
 
 namespace lastwright {
 
@@ -36,17 +38,68 @@ std::string path_of(const Section& section, double dx, double dy, Vec3 right, Ve
   return d;
 }
 
-// Sharp edges seen from above: featherline and top rim.
-std::string plan_of(const Body& body) {
+// An edge's curve as cubics with the curve's own directions at their ends.
+std::string cubics_of(const BodyEdge& edge) {
+  constexpr int kCubics = 24;
+  const double step = (edge.to - edge.from) / kCubics;
   std::string d;
-  for (const BodyEdge& e : body.edges) {
-    if (e.kink < 0.4) continue;
-    for (int i = 0; i <= 80; ++i) {
-      const Vec3 p = e.curve.point(e.from + (e.to - e.from) * i / 80.0);
-      d += fmt::format("{}{:.2f} {:.2f}", i == 0 ? 'M' : 'L', kMargin + p.x, kMiddle - p.y);
-    }
+  Vec3 before;
+  for (int i = 0; i <= kCubics; ++i) {
+    Vec3 p;
+    Vec3 slope;
+    edge.curve.point_and_slope(edge.from + step * i, p, slope);
+    const Vec3 arm = step / 3.0 * slope;
+    const auto at = [](Vec3 q) { return fmt::format("{:.3f} {:.3f}", kMargin + q.x, kMiddle - q.y); };
+    d += i == 0 ? "M" + at(p) : "C" + at(before) + " " + at(p - arm) + " " + at(p);
+    before = p + arm;
   }
   return d;
+}
+
+// Featherline and rim of the top seen from above; on a mesh its sides are drawn.
+std::string plan_of(const Body& body) {
+  std::string d;
+  const std::vector<int> feather = feather_edges(body);
+  for (std::size_t i = 0; i < body.edges.size(); ++i) {
+    const BodyEdge& e = body.edges[i];
+    const bool drawn =
+        e.kink >= 0.4 || std::find(feather.begin(), feather.end(), static_cast<int>(i)) != feather.end();
+    if (!drawn) continue;
+    if (!body.facets) {
+      d += cubics_of(e);
+      continue;
+    }
+    const Vec3 a = e.curve.poles.front();
+    const Vec3 z = e.curve.poles.back();
+    d += fmt::format("M{:.2f} {:.2f}L{:.2f} {:.2f}", kMargin + a.x, kMiddle - a.y, kMargin + z.x,
+                     kMiddle - z.y);
+  }
+  return d;
+}
+
+bool is_whole(const std::string& size) {
+  return size.find_first_not_of("0123456789") == std::string::npos;
+}
+
+// The figures of a girth over the sizes of the base width, or over the widths of the base size.
+std::string figures_of(const LastSet& set, const std::string& measure, bool widths) {
+  const SizeWidth& home = set.style.measures.base().at;
+  std::vector<std::string> figures;
+  for (const LastResult& r : set.results) {
+    const bool base_width = r.at.width.position == home.width.position;
+    const bool base_size = r.at.size.position == home.size.position;
+    if (widths ? !base_size : !base_width || (!base_size && !is_whole(r.at.size.label))) continue;
+    const std::vector<MeasureDefinition>& definitions = set.bases[r.base].definitions;
+    for (std::size_t i = 0; i < definitions.size(); ++i) {
+      if (definitions[i].measure != measure) continue;
+      figures.push_back(
+          fmt::format("{}: {:.1f}", widths ? r.at.width.label : r.at.size.label, r.values[i].value));
+    }
+  }
+  // The ends and the middle where there are many.
+  constexpr std::size_t kMost = 3;
+  if (figures.size() > kMost) figures = {figures.front(), figures[figures.size() / 2], figures.back()};
+  return fmt::format("{} mm", fmt::join(figures, ", "));
 }
 
 }  // namespace
@@ -54,9 +107,8 @@ std::string plan_of(const Body& body) {
 std::string nest_lines(const BaseLast& base, const GradedLast& last, bool in_sizes, bool in_widths) {
   const Form form = make_form(last.body);
   const SectionOptions coarse{0.05, 8};
-  std::string d;
-  d += path_of(cut_section(form, plane_through({0, 0, 0}, {0, 1, 0}), coarse), kMargin, kGround, {1, 0, 0},
-               {0, 0, 1}, {});
+  std::string d = path_of(cut_section(form, plane_through({0, 0, 0}, {0, 1, 0}), coarse), kMargin, kGround,
+                          {1, 0, 0}, {0, 0, 1}, {});
   d += plan_of(last.body);
   for (std::size_t i = 0; i < base.definitions.size(); ++i) {
     const MeasureDefinition& definition = base.definitions[i];
@@ -77,8 +129,13 @@ std::string nest_lines(const BaseLast& base, const GradedLast& last, bool in_siz
     }
   }
   const std::string& size = last.at.size.label;
-  const bool whole = size.find_first_not_of("0123456789") == std::string::npos;
-  const char* kind = in_sizes && in_widths ? "base" : in_widths ? "width" : whole ? "size" : "size half";
+  const bool whole = is_whole(size);
+  const bool smaller = in_sizes ? last.at.size.position < base.at.size.position
+                                : last.at.width.position < base.at.width.position;
+  const std::string kind = in_sizes && in_widths
+                               ? "base"
+                               : fmt::format("{}{}{}", smaller ? "smaller" : "larger",
+                                             in_sizes && !whole ? " half" : "", in_sizes ? "" : " width");
   std::string out = fmt::format("<path class=\"{}\" d=\"{}\"/>\n", kind, d);
   if (in_sizes && whole) {
     const double toe = kMargin + base.standing.length * last.map.stretch;
@@ -93,43 +150,55 @@ std::string nest_lines(const BaseLast& base, const GradedLast& last, bool in_siz
 std::string nest_svg(const LastSet& set, const LastRunExtra& extra) {
   std::string out = fmt::format(
       "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0}mm\" height=\"{1}mm\" viewBox=\"0 0 {0} {1}\">\n"
-      "<style>path{{fill:none;stroke-width:0.2}}.size{{stroke:#1b4f72}}.half{{stroke-width:0.1}}.width{{"
-      "stroke:#c0570a}}.base{{stroke:#111;stroke-width:0.35}}.rule{{stroke:"
-      "#555}}"
-      "text{{font:5px sans-serif}}.mark{{font-size:3.6px;text-anchor:middle}}</style>\n",
-      kWide, kHigh);
-  for (const LastResult& r : set.results) out += extra.nest[r.job];
-  const auto label = [&](double x, double y, const std::string& text, const char* kind = "") {
+      "<style>path{{fill:none;stroke-width:0.24}}.smaller{{stroke:{2}}}.larger{{stroke:{3}}}.half{{stroke-"
+      "width:0.12}}"
+      ".width{{stroke-dasharray:2.4 1.2}}.base{{stroke:{4};stroke-width:0.6}}.rule{{stroke:{5}}}"
+      "text{{font:4px sans-serif}}.title{{font-size:7px;font-weight:bold}}.head{{font-size:4.6px;fill:{5}}}"
+      ".mark{{font-size:3.6px;text-anchor:middle}}</style>\n",
+      kWide, kHigh, css_colour(palette::kBlue), css_colour(palette::kVermilion), css_colour(palette::kBlack),
+      css_colour(palette::kGrey));
+  // The base above the others.
+  for (const bool base : {false, true}) {
+    for (const LastResult& r : set.results) {
+      const std::string& lines = extra.nest[r.job];
+      if (lines.starts_with("<path class=\"base\"") == base) out += lines;
+    }
+  }
+  const auto label = [&](double x, double y, const std::string& text, const char* kind = " class=\"head\"") {
     out += fmt::format("<text{} x=\"{}\" y=\"{}\">{}</text>\n", kind, x, y, text);
   };
   const SizeWidth& at = set.style.measures.base().at;
-  label(kMargin, 8,
-        fmt::format(
-            "side view, on the plane through heel and toe: sizes of width {} in blue (whole ones stronger), "
-            "widths of size {} in orange, where both meet black",
-            xml_escaped(at.width.label), xml_escaped(at.size.label)));
+  const std::string base = xml_escaped(at.size.label + " " + at.width.label);
+  label(kMargin, 11, fmt::format("{}: lasts", xml_escaped(set.style.spec.name)), " class=\"title\"");
+  label(kMargin, 19, fmt::format("side view on the plane through heel and toe, base {}", base));
   label(kMargin, 182, "plan: featherline and rim of the top, toe to the right");
-  std::string widths;
-  for (const LastResult& r : set.results) {
-    if (r.at.size.position == at.size.position) widths += (widths.empty() ? "" : ", ") + r.at.width.label;
-  }
+  label(kFirstSection - 55, 19,
+        fmt::format("girth sections of width {}, seen from the toe, each on its mark on the bottom",
+                    xml_escaped(at.width.label)));
   label(kFirstSection - 55, 182,
-        fmt::format("the same of size {}, widths {} from the inside out", xml_escaped(at.size.label),
-                    xml_escaped(widths)));
+        fmt::format("girth sections of size {} in its widths", xml_escaped(at.size.label)));
   for (std::size_t k = 0; k < kSections.size(); ++k) {
     const double x = kFirstSection + kSectionStep * static_cast<double>(k);
-    label(x, kGround + 10, kSections[k], " class=\"mark\"");
-    label(x, kWidthGround + 10, kSections[k], " class=\"mark\"");
+    for (const auto& [ground, widths] : {std::pair{kGround, false}, {kWidthGround, true}}) {
+      label(x, ground + 8, kSections[k], " class=\"mark\" font-weight=\"bold\"");
+      label(x, ground + 13, xml_escaped(figures_of(set, kSections[k], widths)), " class=\"mark\"");
+    }
   }
-  label(
-      kFirstSection - 55, 22,
-      fmt::format("sections of width {} in the planes of the girths, seen from the toe, on their mark on the "
-                  "bottom",
-                  xml_escaped(at.width.label)));
+  double x = kMargin + 150.0;
+  const auto key = [&](const char* kind, const std::string& text) {
+    out += fmt::format("<path class=\"{}\" d=\"M{} {}h12\"/><text x=\"{}\" y=\"{}\">{}</text>\n", kind, x,
+                       kHigh - 12, x + 14, kHigh - 10.6, text);
+    x += 46.0;
+  };
+  key("base", "base " + base);
+  key("smaller", "smaller");
+  key("larger", "larger");
+  key("larger half", "half sizes");
+  key("larger width", "widths");
   out += fmt::format(
       "<path class=\"rule\" d=\"M{0} {1}h340M{0} {2}h100m0 -2v4M{0} {3}v4\"/>\n<text x=\"{4}\" y=\"{5}\">100 "
-      "mm</text>\n</svg>\n",
-      kMargin, kGround, kHigh - 12, kHigh - 14, kMargin + 104, kHigh - 10);
+      "mm, true scale</text>\n</svg>\n",
+      kMargin, kGround, kHigh - 12, kHigh - 14, kMargin + 104, kHigh - 10.6);
   return out;
 }
 

@@ -59,8 +59,8 @@ void print_measures(const std::vector<VerifiedMeasure>& rows, const BaseLast& ba
 }
 
 void print_best_fit(const BestFit& best) {
-  fmt::print("best fit: size {} width {}, off by {:.2f} of the tolerance (root mean square){}\n", best.at.size.label,
-             best.at.width.label, best.misses,
+  fmt::print("best fit: size {} width {}, off by {:.2f} of the tolerance (root mean square){}\n",
+             best.at.size.label, best.at.width.label, best.misses,
              best.as_claimed ? ", as claimed" : ": NOT what it is claimed to be; verify it against that");
 }
 

@@ -78,6 +78,8 @@ struct Mesh {
   std::vector<MeshSide> sides;
   std::vector<RimPiece> rims;
   std::vector<Triangle> triangles;
+  // The two triangles at each side, -1 where there is none; of facets only.
+  std::vector<std::array<std::int32_t, 2>> beside;
 };
 
 // Triangles alone, for STL.
@@ -92,13 +94,14 @@ struct Body {
   std::vector<Vec3> vertices;
   Mesh mesh;
   std::vector<std::string> notes;  // what the reader had to do or found odd
+  bool roles_given = false;        // the faces' roles were stated by hand: see whoever uses them
   bool facets = false;             // made of plane triangles, faces without surfaces: see mesh_body.hpp
 
   [[nodiscard]] SurfacePoint at(const SurfaceSpot& s) const {
     return facets ? facet_at(s) : faces[static_cast<std::size_t>(s.face)].surface.at(s.u, s.v);
   }
-  // Unit normal that points out of the body; zero where the surface is degenerate. Of facets the mean
-  // within some millimetres.
+  // Unit normal that points out of the body; zero where the surface is degenerate. Of facets a mean over
+  // some millimetres of the face.
   [[nodiscard]] Vec3 normal_at(const SurfaceSpot& s) const {
     if (facets) return facets_normal(s);
     const SurfacePoint p = at(s);

@@ -3,6 +3,8 @@
 #include <algorithm>
 #include <limits>
 
+#include "geometry/solid/mesh_body.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -43,6 +45,7 @@ struct Range {
 
 BodyPlan::BodyPlan(const Body& base, std::span<const SpaceMap* const> extremes, double tolerance)
     : base_(&base) {
+  if (base.facets) return;
   for (std::size_t f = 0; f < base.faces.size(); ++f) {
     const BSplineSurface& surface = base.faces[f].surface;
     Range u;
@@ -79,6 +82,7 @@ BodyPlan::BodyPlan(const Body& base, std::span<const SpaceMap* const> extremes, 
 }
 
 Body BodyPlan::image(const SpaceMap& map, double& error) const {
+  if (base_->facets) return facet_image(*base_, map, error);
   Body body;
   body.mesh = base_->mesh;
   error = 0.0;

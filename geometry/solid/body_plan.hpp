@@ -17,8 +17,8 @@ class BodyPlan {
   // mm. Only the part of a surface that its face uses, and a little more, is kept.
   BodyPlan(const Body& base, std::span<const SpaceMap* const> extremes, double tolerance);
 
-  // The image: same topology, same parameters, same landmarks, mesh nodes on the new surfaces. `error`: the
-  // largest distance from the exact image found at the span middles, mm.
+  // The image (of facets: by their corners): same topology, same parameters, same landmarks, mesh nodes on
+  // the new surfaces. `error`: the largest distance from the exact image found at the span middles, mm.
   [[nodiscard]] Body image(const SpaceMap& map, double& error) const;
   [[nodiscard]] std::size_t poles() const;
 

@@ -6,7 +6,9 @@
 #include <limits>
 #include <map>
 #include <numeric>
+#include <unordered_set>
 
+#include "geometry/flatten/cut_mesh.hpp"
 #include "geometry/solid/mesh_parts.hpp"
 #include "geometry/solid/mesh_tree.hpp"
 #include "geometry/solid/stl.hpp"
@@ -17,6 +19,7 @@ namespace {
 
 constexpr double kSmooth = 0.35;      // radians between neighbours: beyond it the mesh has a corner
 constexpr double kNormalReach = 6.0;  // mm: facets averaged for a normal
+constexpr double kOwnWeight = 0.02;   // of the facet itself, whose middle may lie farther off than that
 
 Body body_of(const PlainMesh& plain) {
   Body body;
@@ -39,7 +42,32 @@ Body body_of(const PlainMesh& plain) {
     }
     mesh.triangles.push_back(t);
   }
+  mesh.beside = neighbours_of(mesh);
   return body;
+}
+
+// The holes of a mesh as a person may look for them: how many, and where the largest is.
+std::string holes_of(const PlainMesh& mesh) {
+  std::vector<std::array<std::uint32_t, 3>> triangles = mesh.triangles;
+  const std::vector<std::vector<std::uint32_t>> loops = boundary_loops(triangles);
+  const std::vector<std::uint32_t>* most = nullptr;
+  double longest = 0.0;
+  for (const std::vector<std::uint32_t>& loop : loops) {
+    double length = distance(mesh.points[loop.back()], mesh.points[loop.front()]);
+    for (std::size_t i = 1; i < loop.size(); ++i)
+      length += distance(mesh.points[loop[i - 1]], mesh.points[loop[i]]);
+    if (length <= longest) continue;
+    longest = length;
+    most = &loop;
+  }
+  if (!most) return "its triangles do not meet side by side";
+  Vec3 middle;
+  for (std::uint32_t i : *most) middle += mesh.points[i] / static_cast<double>(most->size());
+  return fmt::format(
+      "it has {} hole{}, {} {:.0f} mm round about ({:.0f}, {:.0f}, {:.0f}); close {} where the last was "
+      "scanned",
+      loops.size(), loops.size() == 1 ? "" : "s", loops.size() == 1 ? "of" : "the largest", longest, middle.x,
+      middle.y, middle.z, loops.size() == 1 ? "it" : "them");
 }
 
 // The largest of several loose parts.
@@ -78,29 +106,112 @@ PlainMesh largest_part(const PlainMesh& mesh, std::size_t& count) {
 
 }  // namespace
 
-SurfacePoint Body::facet_at(const SurfaceSpot& s) const {
+namespace {
+
+// The bell's mean over a triangle, by points some way apart: long triangles reach out of it.
+double mean_bell(const std::array<Vec3, 3>& p, Vec3 at) {
+  constexpr double kApart = 1.5;  // mm
+  const double longest = std::max({distance(p[0], p[1]), distance(p[1], p[2]), distance(p[2], p[0])});
+  const double middle = distance((p[0] + p[1] + p[2]) / 3.0, at);
+  if (middle > longest + kNormalReach) return 0.0;
+  const int parts = std::clamp(static_cast<int>(std::ceil(longest / kApart)), 1, 24);
+  double sum = 0.0;
+  // The middles of parts * parts equal triangles, those that stand and those that hang.
+  for (int i = 0; i < parts; ++i) {
+    for (int j = 0; i + j < parts; ++j) {
+      for (const double third : {1.0 / 3.0, 2.0 / 3.0}) {
+        if (third > 0.5 && i + j + 2 > parts) continue;
+        const double u = (i + third) / parts;
+        const double v = (j + third) / parts;
+        const double d = distance(p[0] + u * (p[1] - p[0]) + v * (p[2] - p[0]), at) / kNormalReach;
+        if (d < 1.0) sum += (1.0 - d * d) * (1.0 - d * d);
+      }
+    }
+  }
+  return sum / (parts * parts);
+}
+
+}  // namespace
+
+SurfacePoint facet_at(const Body& body, const SurfaceSpot& s, const SpaceMap* map) {
+  const Mesh& mesh = body.mesh;
   const auto t = std::min(static_cast<std::size_t>(std::max(0.0, s.u)), mesh.triangles.size() - 1);
+  const auto corner = [&](std::size_t k) {
+    const Vec3 p = mesh.nodes[mesh.triangles[t].node[k]].point;
+    return map ? (*map)(p) : p;
+  };
   const double second = 2.0 * (s.u - static_cast<double>(t));
-  const Vec3 a = mesh.nodes[mesh.triangles[t].node[0]].point;
-  const Vec3 ab = mesh.nodes[mesh.triangles[t].node[1]].point - a;
-  const Vec3 ac = mesh.nodes[mesh.triangles[t].node[2]].point - a;
+  const Vec3 a = corner(0);
+  const Vec3 ab = corner(1) - a;
+  const Vec3 ac = corner(2) - a;
   return {a + second * ab + s.v * ac, 2.0 * ab, ac};
 }
 
-Vec3 Body::facets_normal(const SurfaceSpot& s) const {
-  const Vec3 p = facet_at(s).p;
+Vec3 facets_normal(const Body& body, const SurfaceSpot& s, const SpaceMap* map) {
+  const Mesh& mesh = body.mesh;
+  const SurfacePoint here = facet_at(body, s, map);
+  const auto first = static_cast<std::int32_t>(
+      std::min(static_cast<std::size_t>(std::max(0.0, s.u)), mesh.triangles.size() - 1));
+  const std::int32_t face = mesh.triangles[static_cast<std::size_t>(first)].face;
+  std::unordered_set<std::int32_t> seen{first};
+  std::vector<std::int32_t> front{first};
   Vec3 sum;
-  for (const Triangle& t : mesh.triangles) {
-    if (t.face == s.face && distance(centre_of(mesh, t), p) < kNormalReach) sum += area_of(mesh, t);
+  for (std::size_t i = 0; i < front.size(); ++i) {
+    const Triangle& t = mesh.triangles[static_cast<std::size_t>(front[i])];
+    std::array<Vec3, 3> p;
+    for (std::size_t k = 0; k < 3; ++k) {
+      p[k] = mesh.nodes[t.node[k]].point;
+      if (map) p[k] = (*map)(p[k]);
+    }
+    const double bell = mean_bell(p, here.p);
+    if (i > 0 && bell == 0.0) continue;
+    sum += std::max(bell, i == 0 ? kOwnWeight : 0.0) * cross(p[1] - p[0], p[2] - p[0]);
+    for (std::uint32_t side : t.side) {
+      for (std::int32_t next : mesh.beside[side]) {
+        if (next >= 0 && mesh.triangles[static_cast<std::size_t>(next)].face == face &&
+            seen.insert(next).second)
+          front.push_back(next);
+      }
+    }
   }
-  const SurfacePoint here = facet_at(s);
   return sum == Vec3{} ? unit(cross(here.du, here.dv)) : unit(sum);
+}
+
+SurfacePoint Body::facet_at(const SurfaceSpot& s) const {
+  return lastwright::facet_at(*this, s, nullptr);
+}
+
+Vec3 Body::facets_normal(const SurfaceSpot& s) const {
+  return lastwright::facets_normal(*this, s, nullptr);
+}
+
+PlainMesh facet_mesh(const Body& body) {
+  PlainMesh mesh;
+  for (const MeshNode& n : body.mesh.nodes) mesh.points.push_back(n.point);
+  for (const Triangle& t : body.mesh.triangles) mesh.triangles.push_back(t.node);
+  return mesh;
+}
+
+Body facet_image(const Body& body, const SpaceMap& map, double& bow) {
+  Body image = body;
+  for (MeshNode& n : image.mesh.nodes) n.point = map(n.point);
+  for (BodyEdge& edge : image.edges) {
+    for (Vec3& p : edge.curve.poles) p = map(p);
+  }
+  bow = 0.0;
+  for (const MeshSide& side : body.mesh.sides) {
+    const Vec3 middle = lerp(body.mesh.nodes[side.a].point, body.mesh.nodes[side.b].point, 0.5);
+    const double off =
+        distance(map(middle), lerp(image.mesh.nodes[side.a].point, image.mesh.nodes[side.b].point, 0.5));
+    if (!(off <= bow)) bow = off;
+  }
+  return image;
 }
 
 Result<Body> mesh_body(const PlainMesh& mesh) {
   if (const std::size_t open = open_sides(mesh); open > 0) {
     return Problem{Trouble::kGeometry,
-                   "the mesh is not watertight: sides of its triangles are open",
+                   "the mesh is not watertight: " + holes_of(mesh) + " (open sides of its triangles)",
                    {},
                    static_cast<double>(open),
                    0.0};
@@ -135,6 +246,41 @@ SurfaceSpot nearest_facet(const Body& body, int face, Vec3 p) {
     best = {face, static_cast<double>(i) + 0.5 * w[1], w[2]};
   }
   return best;
+}
+
+double roughness(const Body& body) {
+  const Mesh& mesh = body.mesh;
+  std::vector<Vec3> normal(mesh.nodes.size());
+  for (const Triangle& t : mesh.triangles) {
+    for (std::uint32_t n : t.node) normal[n] += area_of(mesh, t);
+  }
+  std::vector<double> count(mesh.nodes.size(), 0.0);
+  std::vector<Vec3> around(mesh.nodes.size());
+  for (const MeshSide& side : mesh.sides) {
+    around[side.a] += mesh.nodes[side.b].point;
+    around[side.b] += mesh.nodes[side.a].point;
+    count[side.a] += 1.0;
+    count[side.b] += 1.0;
+  }
+  std::vector<double> depth(mesh.nodes.size());  // below the mean of the neighbours
+  for (std::size_t i = 0; i < depth.size(); ++i)
+    depth[i] = dot(around[i] / count[i] - mesh.nodes[i].point, unit(normal[i]));
+  std::vector<double> mean(mesh.nodes.size(), 0.0);
+  for (const MeshSide& side : mesh.sides) {
+    mean[side.a] += depth[side.b] / count[side.a];
+    mean[side.b] += depth[side.a] / count[side.b];
+  }
+  std::vector<double> off;
+  for (std::size_t i = 0; i < depth.size(); ++i) off.push_back(std::abs(depth[i] - mean[i]));
+  if (off.empty()) return 0.0;
+  const auto middle = off.begin() + static_cast<std::ptrdiff_t>(off.size() / 2);
+  std::nth_element(off.begin(), middle, off.end());
+  // Of unconnected errors with six neighbours each: 1 + 6/6 - 4/18 + 5/72 times their variance comes out
+  // (walks that return on a triangular lattice); 0.6745 of the standard deviation is the median of what is
+  // normal.
+  constexpr double kOfSixNeighbours = 1.359;
+  constexpr double kMedian = 0.6745;
+  return *middle / (kMedian * kOfSixNeighbours);
 }
 
 double chord_depth(const Body& body) {

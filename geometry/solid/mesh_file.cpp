@@ -345,6 +345,24 @@ MeshKind mesh_kind(std::string_view bytes) {
   return MeshKind::kStl;
 }
 
+MeshFormat mesh_format(std::string_view bytes) {
+  MeshFormat format{mesh_kind(bytes), false, false};
+  switch (format.kind) {
+    case MeshKind::kObj:
+      format.text = true;
+      break;
+    case MeshKind::kPly:
+      if (const Result<PlyHead> head = read_ply_head(bytes); head) {
+        format.text = head->text;
+        format.big = head->big;
+      }
+      break;
+    case MeshKind::kStl:
+      format.text = !is_binary_stl(bytes);
+  }
+  return format;
+}
+
 Result<StlRead> read_mesh(std::string_view bytes, double millimetres) {
   const MeshKind kind = mesh_kind(bytes);
   if (kind == MeshKind::kStl) return read_stl(bytes, millimetres);

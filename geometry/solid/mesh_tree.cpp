@@ -127,6 +127,7 @@ MeshTree::Nearest MeshTree::nearest(Vec3 p) const {
       if (d < best.distance) {
         best.distance = d;
         best.spot = {t.face, w[0] * a.u + w[1] * b.u + w[2] * c.u, w[0] * a.v + w[1] * b.v + w[2] * c.v};
+        if (body_->facets) best.spot = {t.face, order_[i] + 0.5 * w[1], w[2]};
       }
     }
   }

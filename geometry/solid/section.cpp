@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <unordered_map>
 
+#include "geometry/solid/mesh_body.hpp"
 #include "geometry/solid/surface_foot.hpp"
 
 namespace lastwright {
@@ -378,6 +379,7 @@ class Cutter {
 }  // namespace
 
 SurfacePoint Form::at(const SurfaceSpot& spot) const {
+  if (body->facets) return facet_at(*body, spot, map);
   SurfacePoint s = body->at(spot);
   if (map) {
     Jacobian jacobian;
@@ -389,7 +391,7 @@ SurfacePoint Form::at(const SurfaceSpot& spot) const {
 }
 
 Vec3 Form::normal_at(const SurfaceSpot& spot) const {
-  if (body->facets && !map) return body->normal_at(spot);
+  if (body->facets) return facets_normal(*body, spot, map);
   const SurfacePoint s = at(spot);
   const Vec3 n = unit(cross(s.du, s.dv));
   return body->faces[static_cast<std::size_t>(spot.face)].outward ? n : -n;

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "geometry/files/kernel_time.hpp"
 #include "geometry/files/read_file.hpp"
 #include "geometry/solid/mesh_body.hpp"
@@ -15,18 +17,23 @@ namespace {
 // Scans are the largest: two million triangles in binary STL. Several copies of a file have to fit in memory.
 constexpr std::size_t kMostSolidBytes = std::size_t{100} << 20;
 
+// IGES 5.3, 2.2.1: lines of 80 columns, the letter of the section in column 73; the first section is S.
+bool is_iges(const std::string& bytes) {
+  if (bytes.size() < 80 || bytes[72] != 'S') return false;
+  return std::all_of(bytes.begin() + 73, bytes.begin() + 80,
+                     [](char c) { return c == ' ' || (c >= '0' && c <= '9'); });
+}
+
 Result<SolidFile> from_step(const std::string& bytes, double deflection) {
-  const KernelTime limited(kernel_seconds(bytes.size()));
-  const Result<KernelShape> shape = read_step(bytes);
+  const Result<KernelShape> shape = read_shape(bytes);
   if (!shape) return shape.problem();
+  const KernelTime limited(kernel_seconds(bytes.size()));
   const Result<KernelOpinion> opinion = check(*shape);
   if (!opinion) return opinion.problem();
   Result<Body> body = to_body(*shape, deflection);
   if (!body) return body.problem();
-  SolidFile file{std::move(*body), opinion->valid, opinion->volume, {}};
+  SolidFile file{std::move(*body), *shape, opinion->valid, opinion->volume, {}};
   file.kind = fmt::format("{} faces", file.body.faces.size());
-  const std::vector<std::string>& notes = notes_of(*shape);
-  file.body.notes.insert(file.body.notes.begin(), notes.begin(), notes.end());
   return file;
 }
 
@@ -35,7 +42,7 @@ Result<SolidFile> from_mesh(const std::string& bytes, double millimetres) {
   if (!read) return read.problem();
   Result<Body> body = mesh_body(read->mesh);
   if (!body) return body.problem();
-  SolidFile file{std::move(*body), true, 0.0, fmt::format("{} triangles", read->mesh.triangles.size())};
+  SolidFile file{std::move(*body), {}, true, 0.0, fmt::format("{} triangles", read->mesh.triangles.size())};
   file.volume = volume(file.body.mesh);
   if (read->flat > 0) {
     file.body.notes.push_back(fmt::format("{} triangles without area were left out", read->flat));
@@ -45,13 +52,24 @@ Result<SolidFile> from_mesh(const std::string& bytes, double millimetres) {
       "it in the mean, and a girth reads low by about {:.2f} mm; noise of a scan reads high "
       "(verify a scan against its nominal last instead)",
       chord_depth(file.body), 6.283185307 * chord_depth(file.body)));
+  if (const double rough = roughness(file.body); rough > kRough) {
+    file.body.notes.push_back(
+        fmt::format("the surface is rough by {:.3f} mm (standard deviation of its corners): girths read high "
+                    "by about {:.2f} mm",
+                    rough, kTapePerRough * rough));
+  }
   return file;
 }
 
 }  // namespace
 
-bool is_step(const std::string& bytes) {
-  return bytes.substr(0, 256).find("ISO-10303-21") != std::string::npos;
+bool is_solid(const std::string& bytes) {
+  return bytes.substr(0, 256).find("ISO-10303-21") != std::string::npos || is_iges(bytes);
+}
+
+Result<KernelShape> read_shape(const std::string& bytes) {
+  const KernelTime limited(kernel_seconds(bytes.size()));
+  return is_iges(bytes) ? read_iges(bytes) : read_step(bytes);
 }
 
 Result<double> stl_unit(const std::string& name, const std::string& file) {
@@ -68,7 +86,7 @@ Result<SolidFile> read_solid_file(const std::string& path, const std::string& un
   const auto placed = [&](Result<SolidFile> file) -> Result<SolidFile> {
     return file ? std::move(file) : Result<SolidFile>(file.problem().in_file(path));
   };
-  if (is_step(*bytes)) return placed(from_step(*bytes, deflection));
+  if (is_solid(*bytes)) return placed(from_step(*bytes, deflection));
   const Result<double> millimetres = stl_unit(unit, path);
   if (!millimetres) {
     // What is no mesh at all needs no unit either.
@@ -76,15 +94,6 @@ Result<SolidFile> read_solid_file(const std::string& path, const std::string& un
     return any ? millimetres.problem() : any.problem().in_file(path);
   }
   return placed(from_mesh(*bytes, *millimetres));
-}
-
-Result<KernelShape> read_step_file(const std::string& path) {
-  const Result<std::string> bytes = read_solid_bytes(path);
-  if (!bytes) return bytes.problem();
-  const KernelTime limited(kernel_seconds(bytes->size()));
-  Result<KernelShape> shape = read_step(*bytes);
-  if (!shape) return shape.problem().in_file(path);
-  return shape;
 }
 
 Result<std::string> read_solid_bytes(const std::string& path) {

@@ -1,4 +1,4 @@
-// A solid from a file: STEP, or a mesh (STL, PLY, OBJ) in a unit that the user must name.
+// A solid from a file: STEP or IGES, or a mesh (STL, PLY, OBJ) in a unit that the user must name.
 #pragma once
 
 #include <optional>
@@ -11,23 +11,26 @@
 
 namespace lastwright {
 
-// Whether the bytes are STEP; anything else is tried as a mesh.
-bool is_step(const std::string& bytes);
+// Whether the bytes are of a file that the solid kernel reads, STEP or IGES; anything else is tried as a
+// mesh.
+bool is_solid(const std::string& bytes);
 
 // One unit of a mesh file in millimetres: "mm", "cm" or "in". Refuses an empty name: meshes do not say.
 Result<double> stl_unit(const std::string& name, const std::string& file);
 
 struct SolidFile {
-  Body body;  // as the file says, not yet standing
+  Body body;                         // as the file says, not yet standing
+  std::optional<KernelShape> shape;  // none of a mesh
   bool valid = true;
   double volume = 0.0;  // mm3
   std::string kind;     // "4 faces", "41234 triangles"
 };
-// Surfaces of a STEP file, triangulated within `deflection` mm, or the triangles of a watertight mesh.
+// Surfaces of a STEP or IGES file, triangulated within `deflection` mm, or the triangles of a watertight
+// mesh.
 Result<SolidFile> read_solid_file(const std::string& path, const std::string& unit, double deflection);
 
-// The shape of a STEP file, within the kernel's time; the problem names the file.
-Result<KernelShape> read_step_file(const std::string& path);
+// The shape in the bytes of a STEP or IGES file, within the kernel's time.
+Result<KernelShape> read_shape(const std::string& bytes);
 
 // The bytes of a file that may hold a solid or a scan, or why not.
 Result<std::string> read_solid_bytes(const std::string& path);

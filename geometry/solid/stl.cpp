@@ -44,6 +44,13 @@ Result<StlRead> read_binary(std::string_view bytes, double unit, std::size_t cou
   return read;
 }
 
+std::uint32_t count_at_head(std::string_view bytes) {
+  std::uint32_t count = 0;
+  for (std::size_t i = 0; i < 4 && bytes.size() >= 84; ++i)
+    count |= static_cast<std::uint32_t>(static_cast<unsigned char>(bytes[80 + i])) << (8 * i);
+  return count;
+}
+
 Result<StlRead> read_ascii(std::string_view bytes, double unit) {
   StlRead read;
   CornerJoiner join;
@@ -103,16 +110,16 @@ void put(std::string& out, Vec3 p) {
 
 }  // namespace
 
+bool is_binary_stl(std::string_view bytes) {
+  return bytes.size() >= 84 && bytes.size() == 84 + std::size_t{50} * count_at_head(bytes);
+}
+
 Result<StlRead> read_stl(std::string_view bytes, double millimetres) {
   Result<StlRead> read = [&]() -> Result<StlRead> {
-    std::uint32_t count = 0;
-    if (bytes.size() >= 84) {
-      for (std::size_t i = 0; i < 4; ++i)
-        count |= static_cast<std::uint32_t>(static_cast<unsigned char>(bytes[80 + i])) << (8 * i);
-      if (bytes.size() == 84 + std::size_t{50} * count) {
-        if (count > kMaxStlTriangles) return Problem{Trouble::kBudget, "too many triangles", {}, {}, {}};
-        return read_binary(bytes, millimetres, count);
-      }
+    const std::uint32_t count = count_at_head(bytes);
+    if (is_binary_stl(bytes)) {
+      if (count > kMaxStlTriangles) return Problem{Trouble::kBudget, "too many triangles", {}, {}, {}};
+      return read_binary(bytes, millimetres, count);
     }
     const std::size_t first = bytes.find_first_not_of(" \t\r\n");
     if (first != std::string_view::npos && bytes.substr(first, 5) == "solid")
@@ -147,9 +154,9 @@ Result<StlRead> read_stl(std::string_view bytes, double millimetres) {
   return read;
 }
 
-std::string write_stl(const PlainMesh& mesh, std::string_view name) {
+std::string write_stl(const PlainMesh& mesh, std::string_view name, std::string_view unit_name) {
   std::string out(80, ' ');
-  const std::string head = "binary STL, millimetres: " + std::string(name.substr(0, 50));
+  const std::string head = fmt::format("binary STL, {}: {}", unit_name, name.substr(0, 50));
   std::copy(head.begin(), head.end(), out.begin());
   out.reserve(84 + 50 * mesh.triangles.size());
   put(out, static_cast<std::uint32_t>(mesh.triangles.size()));

@@ -21,8 +21,12 @@ struct StlRead {
 // neither kind, are cut short, hold numbers that are not finite, or no triangles.
 Result<StlRead> read_stl(std::string_view bytes, double millimetres);
 
+// Whether the bytes are as many as the triangle count at their place in a binary file asks for.
+bool is_binary_stl(std::string_view bytes);
+
 // Binary, single precision (0.00002 mm at 300 mm), a fixed header: the same mesh gives the same bytes.
-std::string write_stl(const PlainMesh& mesh, std::string_view name);
+std::string write_stl(const PlainMesh& mesh, std::string_view name,
+                      std::string_view unit_name = "millimetres");
 
 // The triangulation of a body, corners on shared edges joined.
 PlainMesh plain_mesh(const Body& body);

@@ -5,6 +5,9 @@
 #include <algorithm>
 #include <cmath>
 
+#include "grading/lasts/roles.hpp"
+#include "grading/lasts/rounded_feather.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -83,6 +86,17 @@ Status raise_heel(BaseLast& base, Landmarks& landmarks, const LandmarkShares& sh
 }
 
 }  // namespace
+
+Result<Body> body_of_last(KernelShape& shape, const LastPoseChoice& pose) {
+  Result<Body> body = to_body(shape, kMeasuringMesh);
+  if (!body) return body;
+  if (Status named = name_bottom(*body, pose.bottom); !named) return named.problem();
+  Result<KernelShape> parted = with_featherline(shape, *body, {pose.axes, pose.heel_height.has_value()});
+  if (!parted) return parted.problem();
+  if (&parted->impl() == &shape.impl()) return body;
+  shape = std::move(*parted);
+  return to_body(shape, kMeasuringMesh);
+}
 
 Result<BaseLast> make_measured_last(Body body, const LastPoseChoice& pose,
                                     const std::map<std::string, LandmarkChoice>& choices) {

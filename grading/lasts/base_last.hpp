@@ -5,6 +5,7 @@
 #include <string>
 #include <vector>
 
+#include "geometry/solid/kernel/kernel.hpp"
 #include "grading/lasts/axis_frame.hpp"
 #include "grading/lasts/last_definitions.hpp"
 #include "grading/lasts/last_spec.hpp"
@@ -29,9 +30,14 @@ inline constexpr double kMeasuringMesh =
 
 // How a last stands where its form and its file do not decide.
 struct LastPoseChoice {
-  std::optional<double> heel_height;  // mm: it is tilted until its seat stands this high
-  std::string axes;                   // see StandOptions
+  std::optional<double> heel_height = {};  // mm: it is tilted until its seat stands this high
+  std::string axes = {};                   // see StandOptions
+  std::vector<int> bottom = {};            // faces that are the bottom; empty: the form tells
 };
+
+// The body of a solid, ready to be measured: its bottom named, its faces parted along the featherline where
+// the edge is rounded. `shape` becomes the one whose faces the body has.
+Result<Body> body_of_last(KernelShape& shape, const LastPoseChoice& pose);
 
 // `choices`: landmarks moved by hand.
 Result<BaseLast> make_base_last(Body body, const LastPoseChoice& pose,

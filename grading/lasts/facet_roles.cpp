@@ -4,6 +4,7 @@
 #include <array>
 #include <limits>
 
+#include "geometry/solid/mesh_body.hpp"
 #include "geometry/solid/mesh_parts.hpp"
 #include "grading/lasts/roles.hpp"
 
@@ -21,12 +22,33 @@ std::size_t slot(std::int32_t i) {
   return static_cast<std::size_t>(i);
 }
 
+// Which way each triangle looks: unit vectors, on a rough mesh the mean of several neighbours'.
+std::vector<Vec3> looks_of(const Body& body, const Neighbours& neighbours) {
+  constexpr int kRounds = 6;
+  const Mesh& mesh = body.mesh;
+  std::vector<Vec3> looks;
+  for (const Triangle& t : mesh.triangles) looks.push_back(area_of(mesh, t));
+  if (roughness(body) > kRough) {
+    for (int round = 0; round < kRounds; ++round) {
+      std::vector<Vec3> mean = looks;
+      for (const auto& [a, b] : neighbours) {
+        if (a < 0 || b < 0) continue;
+        mean[slot(a)] += looks[slot(b)];
+        mean[slot(b)] += looks[slot(a)];
+      }
+      looks = std::move(mean);
+    }
+  }
+  for (Vec3& look : looks) look = unit(look);
+  return looks;
+}
+
 // Marks 2 on the largest plane part that looks up, if there is one worth the name.
-void mark_top(const Mesh& mesh, const Neighbours& neighbours, std::vector<int>& marks, double middle) {
+void mark_top(const Mesh& mesh, const Neighbours& neighbours, const std::vector<Vec3>& looks,
+              std::vector<int>& marks, double middle) {
   std::vector<int> up(marks.size(), 0);
   for (std::size_t i = 0; i < marks.size(); ++i) {
-    const Vec3 area = area_of(mesh, mesh.triangles[i]);
-    up[i] = area.z > kLooksUp * norm(area) && centre_of(mesh, mesh.triangles[i]).z > middle ? 1 : 0;
+    up[i] = looks[i].z > kLooksUp && centre_of(mesh, mesh.triangles[i]).z > middle ? 1 : 0;
   }
   const Parts parts = parts_of(mesh, neighbours, up);
   std::int32_t best = -1;
@@ -85,12 +107,12 @@ void make_rims(Body& body, const Neighbours& neighbours) {
 void find_facet_roles(Body& body) {
   Mesh& mesh = body.mesh;
   const Neighbours neighbours = neighbours_of(mesh);
+  const std::vector<Vec3> looks = looks_of(body, neighbours);
   double low = std::numeric_limits<double>::infinity();
   double high = -low;
   std::vector<int> marks(mesh.triangles.size(), 0);
   for (std::size_t i = 0; i < marks.size(); ++i) {
-    const Vec3 area = area_of(mesh, mesh.triangles[i]);
-    marks[i] = area.z < kLooksDown * norm(area) ? 1 : 0;
+    marks[i] = looks[i].z < kLooksDown ? 1 : 0;
     low = std::min(low, centre_of(mesh, mesh.triangles[i]).z);
     high = std::max(high, centre_of(mesh, mesh.triangles[i]).z);
   }
@@ -108,7 +130,7 @@ void find_facet_roles(Body& body) {
     else if (marks[i] == 0 && !main && parts.area[slot(parts.of[i])] < kSpeck)
       marks[i] = 1;
   }
-  mark_top(mesh, neighbours, marks, 0.5 * (low + high));
+  mark_top(mesh, neighbours, looks, marks, 0.5 * (low + high));
   body.faces.assign(3, {});
   body.faces[0].role = FaceRole::kUpper;
   body.faces[1].role = FaceRole::kBottom;

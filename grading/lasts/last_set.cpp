@@ -6,7 +6,9 @@
 #include <cmath>
 
 #include "geometry/parallel.hpp"
+#include "geometry/solid/mesh_body.hpp"
 #include "geometry/solid/solid_file.hpp"
+#include "grading/lasts/roles.hpp"
 #include "grading/lasts/ties.hpp"
 
 namespace lastwright {
@@ -16,6 +18,8 @@ namespace {
 constexpr double kStlMesh =
     0.02;  // mm: a coarser mesh reads a girth low by more than a tenth of the tolerance
 
+constexpr double kRoughestBase = 0.03;  // mm
+
 Result<PlainMesh> stl_mesh(const KernelShape& shape, const Motion& motion) {
   Result<Body> fine = to_body(shape, kStlMesh);
   if (!fine) return fine.problem();
@@ -23,30 +27,105 @@ Result<PlainMesh> stl_mesh(const KernelShape& shape, const Motion& motion) {
   return plain_mesh(*fine);
 }
 
+Result<BaseLast> load_solid(const std::string& bytes, const LastPoseChoice& pose, LastSet& set,
+                            const LastSetOptions& options) {
+  Result<KernelShape> shape = read_shape(bytes);
+  if (!shape) return shape.problem();
+  Result<Body> body = body_of_last(*shape, pose);
+  if (!body) return body.problem();
+  Result<BaseLast> base = make_base_last(std::move(*body), pose, set.spec.landmarks);
+  if (!base) return base;
+  if (options.fine > 0.0) {
+    Result<Body> fine = fine_body(*shape, *base, options.fine);
+    if (!fine) return fine.problem();
+    set.fine.push_back(std::move(*fine));
+  }
+  PlainMesh mesh;
+  if (options.stl) {
+    Result<PlainMesh> made = stl_mesh(*shape, base->standing.motion);
+    if (!made) return made.problem();
+    mesh = std::move(*made);
+  }
+  set.meshes.push_back(std::move(mesh));
+  set.mesh_files.emplace_back();
+  return base;
+}
+
+Result<BaseLast> load_mesh(const std::string& bytes, const std::string& unit, const LastPoseChoice& pose,
+                           LastSet& set, const LastSetOptions& options) {
+  const Result<double> millimetres = stl_unit(unit, "");
+  const Result<StlRead> read = read_mesh(bytes, millimetres ? *millimetres : 1.0);
+  if (!read) return read.problem();
+  if (!millimetres) {
+    return Problem{
+        Trouble::kBadValue,
+        "STL, PLY and OBJ files have no unit: say it in the last's file, \"unit\": \"mm\", \"cm\" or \"in\"",
+        {},
+        {},
+        {}};
+  }
+  Result<Body> body = mesh_body(read->mesh);
+  if (!body) return body.problem();
+  if (Status named = name_bottom(*body, pose.bottom); !named) return named.problem();
+  if (const double rough = roughness(*body); rough > kRoughestBase) {
+    return Problem{
+        Trouble::kGeometry,
+        fmt::format(
+            "the mesh is too rough to be a base: the tape round it reads high by about {:.2f} mm, and "
+            "every size would come out so much too small; smooth the scan, or give a finer mesh "
+            "(standard deviation of its corners, mm)",
+            kTapePerRough * rough),
+        {},
+        rough,
+        kRoughestBase};
+  }
+  PlainMesh mesh = facet_mesh(*body);
+  Result<BaseLast> base = make_base_last(std::move(*body), pose, set.spec.landmarks);
+  if (!base) return base;
+  for (Vec3& p : mesh.points) p = base->standing.motion(p);
+  base->body.notes.push_back(
+      fmt::format("base {}: graded on its triangles, which lie {:.3f} mm inside a smooth last in the mean "
+                  "where they are its "
+                  "chords",
+                  name_of(mesh_kind(bytes)), chord_depth(base->body)));
+  if (options.fine > 0.0) set.fine.push_back(base->body);
+  set.meshes.push_back(std::move(mesh));
+  set.mesh_files.push_back(BaseMesh{mesh_format(bytes), *millimetres});
+  return base;
+}
+
 Result<BaseLast> load_base(const std::string& path, const LastBase& one, LastSet& set,
                            const LastSetOptions& options) {
-  const Result<KernelShape> shape = read_step_file(path);
-  if (!shape) return shape.problem();
-  Result<Body> body = to_body(*shape, kMeasuringMesh);
-  if (!body) return body.problem().in_file(path);
-  Result<BaseLast> base = make_base_last(std::move(*body), {one.heel_height, one.axes}, set.spec.landmarks);
+  const Result<std::string> bytes = read_solid_bytes(path);
+  if (!bytes) return bytes.problem();
+  const LastPoseChoice pose{one.heel_height, one.axes, one.bottom};
+  Result<BaseLast> base = is_solid(*bytes) ? load_solid(*bytes, pose, set, options)
+                                           : load_mesh(*bytes, one.unit, pose, set, options);
   if (!base) return base.problem().in_file(path);
   const Result<Size> size = set.style.scale.size(one.size);
   if (!size) return size.problem().in_file(set.file);
   const Result<Width> width = set.style.ladder.width(one.width);
   if (!width) return width.problem().in_file(set.file);
   base->at = {*size, *width};
-  if (options.fine > 0.0) {
-    Result<Body> fine = fine_body(*shape, *base, options.fine);
-    if (!fine) return fine.problem().in_file(path);
-    set.fine.push_back(std::move(*fine));
-  }
-  if (options.stl) {
-    Result<PlainMesh> mesh = stl_mesh(*shape, base->standing.motion);
-    if (!mesh) return mesh.problem().in_file(path);
-    set.stl_meshes.push_back(std::move(*mesh));
-  }
   return base;
+}
+
+Result<double> worst_target(const BaseLast& base, const LastJob& job, const Body& body, double limit) {
+  const Form form = make_form(body);
+  double worst = 0.0;
+  for (const MeasureTarget& target : job.targets) {
+    const Result<Measured> m = measure(target.definition, form, base.landmarks);
+    if (!m) return m.problem();
+    worst = std::max(worst, std::abs(m->value - target.value));
+    if (!(worst <= limit)) {
+      return Problem{Trouble::kCheck,
+                     fmt::format("{} of the last read back misses its target", target.definition.measure),
+                     {},
+                     worst,
+                     limit};
+    }
+  }
+  return worst;
 }
 
 Status plan_jobs(LastSet& set, const std::vector<std::string>& sizes,
@@ -88,7 +167,7 @@ LastSetLoad load_last_set(const std::string& file, const std::vector<std::string
   if (!style.ok()) return {{}, std::move(style.problems)};
   if (const Status roles = girths_have_roles(style.style->spec); !roles)
     return refused(roles.problem().in_file(style_file));
-  LastSet set{file, std::move(*spec), std::move(*style.style), {}, {}, {}, {}, {}, {}, {}};
+  LastSet set{file, std::move(*spec), std::move(*style.style), {}, {}, {}, {}, {}, {}, {}, {}};
   for (const LastBase& one : set.spec.bases) {
     Result<BaseLast> base = load_base(file_beside(file, one.file), one, set, options);
     if (!base) return refused(base.problem());
@@ -170,21 +249,33 @@ Result<double> read_back(const BaseLast& base, const LastJob& job, const std::st
   if (body->faces.size() != base.body.faces.size()) {
     return Problem{Trouble::kCheck, "the written last has other faces than its base", {}, {}, {}};
   }
-  const Form form = make_form(*body);
-  double worst = 0.0;
-  for (const MeasureTarget& target : job.targets) {
-    const Result<Measured> m = measure(target.definition, form, base.landmarks);
-    if (!m) return m.problem();
-    worst = std::max(worst, std::abs(m->value - target.value));
-    if (!(worst <= limit)) {
-      return Problem{Trouble::kCheck,
-                     fmt::format("{} of the last read back misses its target", target.definition.measure),
-                     {},
-                     worst,
-                     limit};
+  return worst_target(base, job, *body, limit);
+}
+
+PlainMesh graded_mesh(const LastSet& set, const LastJob& job, const GradedLast& last) {
+  PlainMesh mesh = set.meshes[job.base];
+  for (Vec3& p : mesh.points) p = last.map(p);
+  return mesh;
+}
+
+Result<double> read_back_mesh(const LastSet& set, const LastJob& job, const GradedLast& last,
+                              const std::string& bytes, double limit) {
+  const BaseLast& base = set.bases[job.base];
+  const Result<StlRead> read = read_mesh(bytes, set.mesh_files[job.base]->millimetres);
+  if (!read) return read.problem();
+  const PlainMesh written = graded_mesh(set, job, last);
+  if (read->open_sides > 0 || read->mesh.triangles.size() != written.triangles.size())
+    return Problem{
+        Trouble::kCheck, "the written mesh does not close, or has other triangles than its base", {}, {}, {}};
+  // Triangles keep their order, corners are numbered as they come: each goes back to its place.
+  Body body = last.body;
+  for (std::size_t i = 0; i < written.triangles.size(); ++i) {
+    for (std::size_t k = 0; k < 3; ++k) {
+      const Vec3 p = read->mesh.points[read->mesh.triangles[i][k]];
+      body.mesh.nodes[written.triangles[i][k]].point = p;
     }
   }
-  return worst;
+  return worst_target(base, job, body, limit);
 }
 
 }  // namespace lastwright

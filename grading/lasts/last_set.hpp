@@ -8,7 +8,7 @@
 #include <vector>
 
 #include "geometry/solid/kernel/kernel.hpp"
-#include "geometry/solid/stl.hpp"
+#include "geometry/solid/mesh_file.hpp"
 #include "grading/jobs/load_style.hpp"
 #include "grading/lasts/last_grade.hpp"
 
@@ -36,12 +36,19 @@ struct LastResult {
   Soundness soundness;
 };
 
+// A base that is a mesh: its graded lasts are written in its own kind and unit.
+struct BaseMesh {
+  MeshFormat format;
+  double millimetres = 1.0;  // one unit of the file
+};
+
 struct LastSet {
   std::string file;
   LastSpec spec;
   LoadedStyle style;  // without its drawings
   std::vector<BaseLast> bases;
-  std::vector<PlainMesh> stl_meshes;  // of the bases, when asked for
+  std::vector<PlainMesh> meshes;  // of the standing bases: of meshes always, of solids when asked for
+  std::vector<std::optional<BaseMesh>> mesh_files;  // by base: how its file is written; none: a solid
   std::vector<LastJob> jobs;
   // Of the whole run, also where a part of it was named: the knots are chosen on its corners, so that a last
   // is the same file whichever others are asked for with it.
@@ -80,5 +87,11 @@ Status grade_last_set(LastSet& set, const LastSetOptions& options, const GradedS
 // Reads a written last with the kernel and measures the targets again, at the same (face, u, v): the largest
 // miss, mm. Refuses one that is not valid, not closed, or misses a target by more than the limit.
 Result<double> read_back(const BaseLast& base, const LastJob& job, const std::string& step, double limit);
+
+// The mesh of a graded last, from its base's: the same triangles, their corners moved by the same field.
+PlainMesh graded_mesh(const LastSet& set, const LastJob& job, const GradedLast& last);
+// The same of a mesh file: read, and measured on its triangles.
+Result<double> read_back_mesh(const LastSet& set, const LastJob& job, const GradedLast& last,
+                              const std::string& bytes, double limit);
 
 }  // namespace lastwright

@@ -15,6 +15,7 @@ namespace lastwright {
 namespace {
 
 constexpr std::size_t kMostBases = 64;
+constexpr std::size_t kMostBottomFaces = 1000;
 constexpr std::uint64_t kMostFaces = 1'000'000;
 
 class Reader {
@@ -91,7 +92,8 @@ class Reader {
       const Json& one = root["bases"][i];
       const std::string at = pointer_to("/bases", i);
       if (!one.is_object()) return document_.bad(at, "must be an object, not " + shown(one));
-      if (auto s = known(one, at, {"file", "size", "width", "heel_height", "axes"}); !s) return s;
+      if (auto s = known(one, at, {"file", "size", "width", "heel_height", "axes", "unit", "bottom"}); !s)
+        return s;
       LastBase base;
       if (auto s = text(one, at, "file", base.file, true); !s) return s;
       if (!files.insert(base.file).second) {
@@ -105,7 +107,25 @@ class Reader {
         base.heel_height = height->value();
       }
       if (auto s = text(one, at, "axes", base.axes, false); !s) return s;
+      if (auto s = text(one, at, "unit", base.unit, false); !s) return s;
+      if (!base.unit.empty() && base.unit != "mm" && base.unit != "cm" && base.unit != "in")
+        return document_.bad(pointer_to(at, "unit"), "must be \"mm\", \"cm\" or \"in\"");
+      if (auto s = bottom(one, at, base.bottom); !s) return s;
       spec_.bases.push_back(std::move(base));
+    }
+    return Done{};
+  }
+
+  Status bottom(const Json& one, const std::string& at, std::vector<int>& faces) const {
+    if (!one.contains("bottom")) return Done{};
+    const Json& all = one["bottom"];
+    const std::string here = pointer_to(at, "bottom");
+    if (!all.is_array() || all.empty() || all.size() > kMostBottomFaces)
+      return document_.bad(here, fmt::format("must be a list of 1 to {} numbers of faces", kMostBottomFaces));
+    for (const Json& face : all) {
+      if (!face.is_number_unsigned() || face.get<std::uint64_t>() > kMostFaces)
+        return document_.bad(here, "must hold numbers of faces, from 0, not " + shown(face));
+      faces.push_back(face.get<int>());
     }
     return Done{};
   }

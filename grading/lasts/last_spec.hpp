@@ -23,11 +23,13 @@
 namespace lastwright {
 
 struct LastBase {
-  std::string file;  // STEP, relative to the file that names it
+  std::string file;  // STEP, IGES or a mesh, relative to the file that names it
   std::string size;  // labels
   std::string width;
   std::optional<double> heel_height;  // mm: stands the last by it
   std::string axes;                   // "x,z": the file's axes that point to the toe and up
+  std::string unit;                   // of a mesh: "mm", "cm", "in"
+  std::vector<int> bottom;            // faces that are its bottom, from 0; empty: the form tells
 };
 
 // Increments in millimetres per whole step.

@@ -11,6 +11,7 @@
 #include <numbers>
 
 #include "geometry/solid/mesh_parts.hpp"
+#include "grading/lasts/roles.hpp"
 
 namespace lastwright {
 
@@ -379,6 +380,12 @@ std::vector<int> mark_bottom(const Body& body, const LastAxes& axes) {
   std::vector<int> marks(mesh.triangles.size(), 0);
   if (body.facets) {
     mark_looking_down(body, axes, marks);
+    return marks;
+  }
+  if (body.roles_given) {
+    for (std::size_t i = 0; i < marks.size(); ++i)
+      marks[i] =
+          body.faces[static_cast<std::size_t>(mesh.triangles[i].face)].role == FaceRole::kBottom ? 1 : 0;
     return marks;
   }
   struct Sum {

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <limits>
 
+#include "geometry/solid/mesh_parts.hpp"
 #include "grading/lasts/facet_roles.hpp"
 
 namespace lastwright {
@@ -12,6 +13,7 @@ namespace {
 
 struct FaceSum {
   Vec3 area;           // sum of outward area vectors
+  double down = 0.0;   // of how far it looks the bottom's own way down
   double total = 0.0;  // sum of their lengths
   double low = std::numeric_limits<double>::infinity();
   std::vector<std::size_t> triangles;
@@ -78,12 +80,77 @@ void note_kinks(Body& body) {
 
 }  // namespace
 
+BottomWay::BottomWay(const Body& body) {
+  constexpr int kStations = 24;
+  constexpr double kNear = 25.0;  // mm over the lowest of a station: walls that overhang lie higher
+  constexpr double kDown = 0.35;  // steeper than any shank
+  const Mesh& mesh = body.mesh;
+  double low_x = std::numeric_limits<double>::infinity();
+  double high_x = -low_x;
+  for (const MeshNode& n : mesh.nodes) {
+    low_x = std::min(low_x, n.point.x);
+    high_x = std::max(high_x, n.point.x);
+  }
+  from_ = low_x;
+  step_ = std::max(1e-9, (high_x - low_x) / kStations);
+  const auto station = [&](double x) {
+    return static_cast<std::size_t>(std::clamp((x - from_) / step_, 0.0, kStations - 1.0));
+  };
+  std::vector<double> lowest(kStations, std::numeric_limits<double>::infinity());
+  for (const MeshNode& n : mesh.nodes) {
+    double& z = lowest[station(n.point.x)];
+    z = std::min(z, n.point.z);
+  }
+  std::vector<Vec3> sums(kStations);
+  for (const Triangle& t : mesh.triangles) {
+    const Vec3 area = area_of(mesh, t);
+    const Vec3 centre = centre_of(mesh, t);
+    const std::size_t at = station(centre.x);
+    if (area.z < -kDown * norm(area) && centre.z < lowest[at] + kNear)
+      sums[at] += Vec3{-area.x, 0.0, -area.z};
+  }
+  // Over a station to either side: a bend of the bottom has no jump.
+  for (std::size_t i = 0; i < sums.size(); ++i) {
+    Vec3 sum = 2.0 * sums[i];
+    if (i > 0) sum += sums[i - 1];
+    if (i + 1 < sums.size()) sum += sums[i + 1];
+    ups_.push_back(sum == Vec3{} ? Vec3{0, 0, 1} : unit(sum));
+  }
+}
+
+Vec3 BottomWay::up(double x) const {
+  const double at = std::clamp((x - from_) / step_ - 0.5, 0.0, static_cast<double>(ups_.size()) - 1.001);
+  const auto i = static_cast<std::size_t>(at);
+  return unit(lerp(ups_[i], ups_[i + 1], at - static_cast<double>(i)));
+}
+
+Status name_bottom(Body& body, const std::vector<int>& faces) {
+  if (faces.empty()) return Done{};
+  if (body.facets) {
+    return Problem{
+        Trouble::kBadValue, "a mesh has no faces of which some could be named as its bottom", {}, {}, {}};
+  }
+  body.roles_given = true;
+  for (int f : faces) {
+    if (f < 0 || f >= static_cast<int>(body.faces.size())) {
+      return Problem{Trouble::kBadValue,
+                     "the bottom names a face that the last does not have",
+                     {},
+                     static_cast<double>(f),
+                     static_cast<double>(body.faces.size()) - 1.0};
+    }
+    body.faces[static_cast<std::size_t>(f)].role = FaceRole::kBottom;
+  }
+  return Done{};
+}
+
 void find_roles(Body& body) {
   if (body.facets) {
     find_facet_roles(body);
     return;
   }
   const Mesh& mesh = body.mesh;
+  const BottomWay way(body);
   std::vector<FaceSum> sums(body.faces.size());
   double low = std::numeric_limits<double>::infinity();
   double high = -low;
@@ -95,6 +162,7 @@ void find_roles(Body& body) {
     const Vec3 c = mesh.nodes[t.node[2]].point;
     const Vec3 area = 0.5 * cross(b - a, c - a);
     sum.area += area;
+    sum.down -= dot(area, way.up((a.x + b.x + c.x) / 3.0));
     sum.total += norm(area);
     sum.low = std::min({sum.low, a.z, b.z, c.z});
     low = std::min({low, a.z, b.z, c.z});
@@ -104,12 +172,13 @@ void find_roles(Body& body) {
   for (std::size_t i = 0; i < sums.size(); ++i) {
     const FaceSum& sum = sums[i];
     BodyFace& face = body.faces[i];
-    const double down = -sum.area.z / std::max(sum.total, 1e-12);
+    const double up = sum.area.z / std::max(sum.total, 1e-12);
+    if (body.roles_given && face.role == FaceRole::kBottom) continue;
     if (looks_inward(body, sum) > 0.6) {
       face.role = FaceRole::kHole;
-    } else if (down > 0.766) {
+    } else if (!body.roles_given && sum.down > 0.766 * sum.total) {
       face.role = FaceRole::kBottom;
-    } else if (-down > 0.95 && norm(sum.area) > 0.999 * sum.total && sum.low > low + 0.6 * (high - low)) {
+    } else if (up > 0.95 && norm(sum.area) > 0.999 * sum.total && sum.low > low + 0.6 * (high - low)) {
       face.role = FaceRole::kTop;
     } else {
       face.role = FaceRole::kUpper;

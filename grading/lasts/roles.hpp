@@ -15,10 +15,25 @@ struct FaceRole {
   enum Value : int { kUpper, kBottom, kTop, kHole };
 };
 
-// Expects the body standing (stand.hpp). Bottom: mean normal within 40 degrees of straight down. Top: flat,
-// facing up, in the upper third. Hole: most of the face looks at the body itself (thimble and pin holes,
-// hinge cuts): hulls bridge them, landmarks never lie there. The rest is upper. Also notes the kink of every
-// edge.
+// Which way is up on the bottom of a standing last, by station: it is steep at the shank of a high heel.
+class BottomWay {
+ public:
+  explicit BottomWay(const Body& body);
+  [[nodiscard]] Vec3 up(double x) const;  // unit, square to y
+
+ private:
+  double from_ = 0.0;
+  double step_ = 1.0;
+  std::vector<Vec3> ups_;
+};
+
+// The faces that are the bottom, by number, as a person names them; everything else is upper, top or hole.
+Status name_bottom(Body& body, const std::vector<int>& faces);
+
+// Expects the body standing (stand.hpp). Bottom: mean normal within 40 degrees of the bottom's own way down
+// at its station, or named by hand. Top: flat, facing up, in the upper third. Hole: most of the face looks at
+// the body itself (thimble and pin holes, hinge cuts): hulls bridge them, landmarks never lie there. The rest
+// is upper. Also notes the kink of every edge.
 void find_roles(Body& body);
 
 // Edges between a bottom and an upper face.

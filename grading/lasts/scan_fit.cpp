@@ -86,6 +86,10 @@ struct ScanFoot {
 // The foot of p on the exact surface, from the mesh's guess.
 ScanFoot foot_of(const Body& body, const MeshTree& tree, Vec3 p) {
   SurfaceSpot spot = tree.nearest(p).spot;
+  if (body.facets) {
+    const SurfacePoint s = body.at(spot);
+    return {s.p, unit(cross(s.du, s.dv)), spot.face};
+  }
   const BSplineSurface& surface = body.faces[static_cast<std::size_t>(spot.face)].surface;
   // Near a trimmed edge the foot must not wander off the face: no farther than the mesh is coarse.
   spot = foot_near(surface, spot, p, {.steps = 2, .settled = 0.0, .longest = 1.0, .level = 1e-14});
@@ -134,6 +138,7 @@ std::vector<int> smooth_groups(const Body& body) {
   constexpr double kSmooth = 0.35;  // radians; a feather edge has more than one
   std::vector<int> group(body.faces.size());
   for (std::size_t f = 0; f < group.size(); ++f) group[f] = static_cast<int>(f);
+  if (body.facets) return group;  // bottom, upper and top, parted where they are sharp
   std::vector<int> first(body.edges.size(), -1);
   for (std::size_t f = 0; f < body.faces.size(); ++f) {
     for (const BodyLoop& loop : body.faces[f].loops) {

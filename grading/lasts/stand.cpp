@@ -399,7 +399,7 @@ std::string told_of(const Standing& s) {
       2.0 * s.doubt / kRadian);
 }
 
-Result<Standing> stand(Body& body, const StandOptions& options) {
+Result<Standing> stand_pose(Body& body, const StandOptions& options) {
   Standing s;
   if (body.mesh.triangles.empty())
     return Problem{Trouble::kGeometry, "the form has no triangles", {}, {}, {}};
@@ -424,12 +424,29 @@ Result<Standing> stand(Body& body, const StandOptions& options) {
                    s.length,
                    {}};
   }
+  tell_foot(body, s);
+  return s;
+}
+
+Result<Standing> stand(Body& body, const StandOptions& options) {
+  Result<Standing> s = stand_pose(body, options);
+  if (!s) return s;
   find_roles(body);
+  // Meshes are parted along their featherline, and their triangles counted anew.
+  if (body.facets) {
+    s->heel = farthest(body, {-1, 0, 0});
+    s->toe = farthest(body, {1, 0, 0});
+  }
   if (std::none_of(body.faces.begin(), body.faces.end(),
                    [](const BodyFace& f) { return f.role == FaceRole::kBottom; })) {
-    return Problem{Trouble::kGeometry, "no face looks down: a last needs a bottom", {}, {}, {}};
+    return Problem{
+        Trouble::kGeometry,
+        "no face looks down: a last needs a bottom; where its faces go over into the upper, name them "
+        "by hand (\"bottom\" of a base, --bottom)",
+        {},
+        {},
+        {}};
   }
-  tell_foot(body, s);
   return s;
 }
 

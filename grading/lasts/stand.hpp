@@ -40,6 +40,9 @@ struct Standing {
 // option that decides; and axes that are none.
 Result<Standing> stand(Body& body, const StandOptions& options = {});
 
+// The same but for the faces' roles: for a body whose faces do not yet tell bottom from upper.
+Result<Standing> stand_pose(Body& body, const StandOptions& options = {});
+
 // Tilts a standing last about its width by radians, toe down, and puts it back on the ground.
 void tilt(Body& body, Standing& standing, double toe_down);
 

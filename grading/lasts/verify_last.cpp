@@ -37,10 +37,10 @@ Result<ScanFile> read_scan(const std::string& path, const std::string& unit, boo
   const Result<std::string> bytes = read_solid_bytes(path);
   if (!bytes) return bytes.problem();
   ScanFile file;
-  if (is_step(*bytes)) {
-    const KernelTime limited(kernel_seconds(bytes->size()));
-    const Result<KernelShape> shape = read_step(*bytes);
+  if (is_solid(*bytes)) {
+    const Result<KernelShape> shape = read_shape(*bytes);
     if (!shape) return shape.problem().in_file(path);
+    const KernelTime limited(kernel_seconds(bytes->size()));
     // The mesh only spreads the points; coarser ones reach out of hollow rims.
     const Result<Body> body = to_body(*shape, 0.05);
     if (!body) return body.problem().in_file(path);

@@ -30,6 +30,9 @@ auto guarded(const char* doing, const Work& work) -> decltype(work()) {
   }
 }
 
+// The one solid that a file's shapes make: loose faces sewn, parts that meet joined, small ones left out.
+Result<KernelShape> one_solid(const TopoDS_Shape& all);
+
 // The kernel talks on standard output unless told otherwise; its global settings are made once.
 void quieten_kernel();
 

@@ -24,10 +24,21 @@ class KernelShape {
 };
 
 // Reads the one solid of a STEP file (Part 21), millimetres whatever the file's unit. A file of loose faces
-// that close is sewn and `notes` says so; of several solids the largest is taken, which `notes` says too.
-// Refuses: not a STEP file, no closed solid (how many open edges), more than kMaxStepBytes.
+// that close is sewn; solids that meet (a last that is sawn through) are joined; small ones (bolts) are left
+// out: `notes` says so. Refuses: not a STEP file, parts that stand apart, a pair, no closed solid (how many
+// open edges), more than kMaxStepBytes.
 Result<KernelShape> read_step(std::string_view bytes);
 inline constexpr std::size_t kMaxStepBytes = 256u << 20;
+// The same of an IGES file (5.3), whose faces come loose or as a solid.
+Result<KernelShape> read_iges(std::string_view bytes);
+
+// The same solid with its faces parted along a closed line on its surface, which `across` (unit vectors, by
+// point) stands on: the surface's normals there. A sheet that stands so far (mm) to either side of the
+// surface cuts them. `note` goes with those of the shape. Refuses a line along which nothing parts; whether
+// the faces part all along it is for the caller to see.
+Result<KernelShape> parted_along(const KernelShape& shape, const std::vector<Vec3>& line,
+                                 const std::vector<Vec3>& across, double high, std::string note);
+
 const std::vector<std::string>& notes_of(const KernelShape& shape);
 
 // The same solid as plain data, triangulated with chords no further than `deflection` mm from the surface.
@@ -56,6 +67,12 @@ Result<KernelShape> kernel_with_hole(const KernelShape& shape, double x, double 
 Result<KernelShape> kernel_with_slot(const KernelShape& shape, double x, double width, double z);
 // The same solid with its faces cut in two where the plane at x crosses them.
 Result<KernelShape> kernel_in_patches(const KernelShape& shape, double x);
+// The edges by number (as in Body::edges) rounded with this radius; the solid cut in two by the plane at x,
+// as two solids that touch or lie `gap` apart; and its faces as an IGES file.
+Result<KernelShape> kernel_with_fillet(const KernelShape& shape, const std::vector<int>& edges,
+                                       double radius);
+Result<std::string> kernel_step_in_two(const KernelShape& shape, double x, double gap);
+Result<std::string> kernel_iges(const KernelShape& shape);
 // Written by the kernel's own writer, in the unit asked for ("MM" or "INCH"): files our own reader has not
 // seen yet.
 Result<std::string> kernel_step(const KernelShape& shape, const std::string& unit);

@@ -1,3 +1,4 @@
+#include <BRepAlgoAPI_Fuse.hxx>
 #include <BRepBndLib.hxx>
 #include <BRepBuilderAPI_MakeSolid.hxx>
 #include <BRepClass3d_SolidClassifier.hxx>
@@ -9,6 +10,8 @@
 #include <Message.hxx>
 #include <Message_Messenger.hxx>
 #include <Message_Printer.hxx>
+#include <TopTools_ListOfShape.hxx>
+#include <algorithm>
 #include <cmath>
 #include <mutex>
 #include <sstream>
@@ -62,22 +65,85 @@ Result<TopoDS_Shape> sewn(const TopoDS_Shape& loose, std::vector<std::string>& n
   return TopoDS_Shape(maker.Solid());
 }
 
-Result<TopoDS_Shape> solid_of(const TopoDS_Shape& all, std::vector<std::string>& notes) {
-  TopoDS_Shape best;
-  double best_volume = 0.0;
-  int solids = 0;
-  for (TopExp_Explorer it(all, TopAbs_SOLID); it.More(); it.Next(), ++solids) {
-    const double v = std::abs(volume_of(it.Current()));
-    if (v > best_volume) {
-      best = it.Current();
-      best_volume = v;
-    }
+struct SolidPart {
+  TopoDS_Shape solid;
+  double volume = 0.0;
+  double diagonal = 0.0;  // of its box
+};
+
+std::vector<SolidPart> solids_in(const TopoDS_Shape& all) {
+  std::vector<SolidPart> parts;
+  for (TopExp_Explorer it(all, TopAbs_SOLID); it.More(); it.Next()) {
+    Bnd_Box box;
+    BRepBndLib::Add(it.Current(), box, Standard_False);
+    parts.push_back({it.Current(), std::abs(volume_of(it.Current())),
+                     box.IsVoid() ? 0.0 : std::sqrt(box.SquareExtent())});
   }
-  if (solids > 1) notes.push_back(fmt::format("the file holds {} solids; the largest was taken", solids));
-  if (solids == 0) {
+  std::stable_sort(parts.begin(), parts.end(),
+                   [](const SolidPart& a, const SolidPart& b) { return a.volume > b.volume; });
+  return parts;
+}
+
+// The parts of a last that is sawn through or hinged, grown together where they meet.
+Result<TopoDS_Shape> joined(const std::vector<SolidPart>& parts, std::vector<std::string>& notes) {
+  constexpr double kOfOneSize = 0.002;   // of the volume: a mirror image has the same
+  constexpr double kOfOneLength = 0.02;  // of the box, which a turn changes
+  if (std::abs(parts[0].volume - parts[1].volume) < kOfOneSize * parts[0].volume &&
+      std::abs(parts[0].diagonal - parts[1].diagonal) < kOfOneLength * parts[0].diagonal) {
+    return Problem{Trouble::kGeometry,
+                   "the file holds two solids of one size, such as a pair of lasts: give the file of one",
+                   {},
+                   {},
+                   {}};
+  }
+  constexpr double kMeet = 0.01;  // mm: as far as the faces of a saw cut may lie apart and count as one
+  TopTools_ListOfShape first;
+  TopTools_ListOfShape rest;
+  first.Append(parts.front().solid);
+  for (std::size_t i = 1; i < parts.size(); ++i) rest.Append(parts[i].solid);
+  BRepAlgoAPI_Fuse fuse;
+  fuse.SetArguments(first);
+  fuse.SetTools(rest);
+  fuse.SetFuzzyValue(kMeet);
+  fuse.Build();
+  const std::vector<SolidPart> whole = fuse.IsDone() ? solids_in(fuse.Shape()) : std::vector<SolidPart>{};
+  if (whole.size() != 1) {
+    return Problem{
+        Trouble::kGeometry,
+        "the last is in several parts that do not meet; close the gaps of its saw cut or hinge, so "
+        "that it is one solid or its parts touch",
+        {},
+        static_cast<double>(parts.size()),
+        1.0};
+  }
+  notes.push_back(fmt::format("the last is in {} parts that meet; they were joined", parts.size()));
+  return whole.front().solid;
+}
+
+Result<TopoDS_Shape> solid_of(const TopoDS_Shape& all, std::vector<std::string>& notes) {
+  constexpr double kSmall = 0.03;  // of the largest: bolts, hinges, plates
+  std::vector<SolidPart> parts = solids_in(all);
+  TopoDS_Shape best;
+  if (parts.empty()) {
     Result<TopoDS_Shape> made = sewn(all, notes);
     if (!made) return made;
     best = *made;
+  } else {
+    const double least = kSmall * parts.front().volume;
+    const auto small =
+        std::find_if(parts.begin(), parts.end(), [&](const SolidPart& p) { return p.volume < least; });
+    if (small != parts.end()) {
+      notes.push_back(fmt::format("{} small solid{} in the file {} left out", parts.end() - small,
+                                  parts.end() - small == 1 ? "" : "s",
+                                  parts.end() - small == 1 ? "was" : "were"));
+    }
+    parts.erase(small, parts.end());
+    best = parts.front().solid;
+    if (parts.size() > 1) {
+      const Result<TopoDS_Shape> one = joined(parts, notes);
+      if (!one) return one;
+      best = *one;
+    }
   }
   if (const int open = open_edges(best); open > 0) {
     return Problem{Trouble::kGeometry,
@@ -106,6 +172,15 @@ Status of_a_size_to_mesh(const TopoDS_Shape& shape) {
 }
 
 }  // namespace
+
+Result<KernelShape> one_solid(const TopoDS_Shape& all) {
+  if (const Status size = of_a_size_to_mesh(all); !size) return size.problem();
+  auto impl = std::make_shared<KernelShape::Impl>();
+  Result<TopoDS_Shape> solid = solid_of(all, impl->notes);
+  if (!solid) return solid.problem();
+  impl->shape = *solid;
+  return KernelShape(std::move(impl));
+}
 
 void quieten_kernel() {
   static std::once_flag once;
@@ -151,14 +226,9 @@ Result<KernelShape> read_step(std::string_view bytes) {
       return Problem{Trouble::kSyntax, "the STEP file could not be parsed", {}, {}, {}};
     }
     reader.TransferRoots();
-    auto impl = std::make_shared<KernelShape::Impl>();
     const TopoDS_Shape all = reader.OneShape();
     if (all.IsNull()) return Problem{Trouble::kBadValue, "the STEP file holds no shape", {}, {}, {}};
-    if (const Status size = of_a_size_to_mesh(all); !size) return size.problem();
-    Result<TopoDS_Shape> solid = solid_of(all, impl->notes);
-    if (!solid) return solid.problem();
-    impl->shape = *solid;
-    return KernelShape(std::move(impl));
+    return one_solid(all);
   });
 }
 

@@ -1,0 +1,133 @@
+// Lasts in forms that other programs hand over: rounded feather edges, saw cuts, IGES, a bottom named by
+// hand.
+#include <catch2/catch.hpp>
+#include <cmath>
+
+#include "grading/lasts/base_last.hpp"
+#include "grading/lasts/last_definitions.hpp"
+#include "grading/lasts/roles.hpp"
+#include "tests/last/standing_last.hpp"
+
+using namespace lastwright;
+
+namespace {
+
+BaseLast measured(KernelShape shape, const LastPoseChoice& pose = {}) {
+  Result<Body> body = body_of_last(shape, pose);
+  INFO((body.ok() ? "" : to_text(body.problem())));
+  REQUIRE(body.ok());
+  const Result<BaseLast> last = make_measured_last(std::move(*body), pose, {});
+  INFO((last.ok() ? "" : to_text(last.problem())));
+  REQUIRE(last.ok());
+  return *last;
+}
+
+double value_of(const BaseLast& last, const std::string& measure) {
+  for (std::size_t i = 0; i < last.definitions.size(); ++i) {
+    if (last.definitions[i].measure == measure) return last.values[i].value;
+  }
+  FAIL("no measure " << measure);
+  return 0.0;
+}
+
+// The demo last on coarser splines, which the kernel cuts in a tenth of the time.
+const KernelShape& simple_shape() {
+  static const KernelShape shape = [] {
+    DemoLast demo;
+    demo.fit = 0.02;
+    const Result<std::string> step = write_step(make_demo_last(demo), {"simple", ""});
+    REQUIRE(step.ok());
+    const Result<KernelShape> read = read_step(*step);
+    REQUIRE(read.ok());
+    return *read;
+  }();
+  return shape;
+}
+
+const BaseLast& whole() {
+  static const BaseLast last = measured(simple_shape());
+  return last;
+}
+
+constexpr double kSplines = 0.02;  // mm: how closely the simple last's faces meet their edges
+
+void check_alike(const BaseLast& other, double limit) {
+  for (std::size_t i = 0; i < other.definitions.size(); ++i) {
+    INFO(other.definitions[i].measure);
+    CHECK(std::abs(other.values[i].value - whole().values[i].value) < limit);
+  }
+}
+
+}  // namespace
+
+TEST_CASE("a rounded feather edge has its featherline in the middle of the rounding", "[last][forms][slow]") {
+  constexpr double kRadius = 2.0;
+  const Result<KernelShape> made = kernel_with_fillet(simple_shape(), feather_edges(whole().body), kRadius);
+  REQUIRE(made.ok());
+  const Result<std::string> step = kernel_step(*made, "MM");
+  REQUIRE(step.ok());
+  const Result<KernelShape> rounded = read_step(*step);
+  REQUIRE(rounded.ok());
+  const BaseLast last = measured(*rounded);
+  REQUIRE(last.body.notes.size() == 1);
+  CHECK(last.body.notes[0].find("rounded") != std::string::npos);
+  // Where bottom and wall meet square, the middle of a quarter round lies (1 - sqrt 1/2) of its radius
+  // within; walls that lean bring it nearer.
+  const double square = 2.0 * kRadius * (1.0 - std::sqrt(0.5));
+  for (const char* width : {"tread", "seat", "waist width", "instep width"}) {
+    INFO(width);
+    const double lost = value_of(whole(), width) - value_of(last, width);
+    CHECK(lost > 0.5 * square);
+    CHECK(lost < 1.3 * square);
+  }
+  CHECK(value_of(last, "stick length") == Approx(value_of(whole(), "stick length")).margin(1e-3));
+  CHECK(value_of(last, "toe spring") - value_of(whole(), "toe spring") < kRadius);
+  // Its own file has edges along the featherline: nothing is parted again.
+  KernelShape shape = *rounded;
+  REQUIRE(body_of_last(shape, {}).ok());
+  KernelShape again = shape;
+  const BaseLast same = measured(again);
+  CHECK(same.body.faces.size() == last.body.faces.size());
+  CHECK(value_of(same, "tread") == Approx(value_of(last, "tread")).margin(1e-3));
+}
+
+TEST_CASE("a last sawn in two is joined where its parts meet, and refused where they do not",
+          "[last][forms][slow]") {
+  const Result<std::string> meet = kernel_step_in_two(simple_shape(), 120.0, 0.0);
+  REQUIRE(meet.ok());
+  const Result<KernelShape> one = read_step(*meet);
+  INFO((one.ok() ? "" : to_text(one.problem())));
+  REQUIRE(one.ok());
+  check_alike(measured(*one), kSplines);
+  const Result<std::string> apart = kernel_step_in_two(simple_shape(), 120.0, 2.0);
+  REQUIRE(apart.ok());
+  const Result<KernelShape> two = read_step(*apart);
+  REQUIRE_FALSE(two.ok());
+  CHECK(two.problem().message.find("parts that do not meet") != std::string::npos);
+}
+
+TEST_CASE("an IGES file of a last measures as its STEP file", "[last][forms]") {
+  const Result<std::string> iges = kernel_iges(simple_shape());
+  REQUIRE(iges.ok());
+  const Result<KernelShape> shape = read_iges(*iges);
+  INFO((shape.ok() ? "" : to_text(shape.problem())));
+  REQUIRE(shape.ok());
+  check_alike(measured(*shape), kSplines);
+  CHECK_FALSE(read_iges(iges->substr(0, iges->size() / 3)).ok());
+}
+
+TEST_CASE("a bottom named by hand is the bottom, and a face that is not there is refused", "[last][forms]") {
+  LastPoseChoice pose;
+  for (std::size_t f = 0; f < whole().body.faces.size(); ++f) {
+    if (whole().body.faces[f].role == FaceRole::kBottom) pose.bottom.push_back(static_cast<int>(f));
+  }
+  REQUIRE(pose.bottom.size() == 1);
+  check_alike(measured(simple_shape(), pose), 1e-3);
+  KernelShape shape = simple_shape();
+  CHECK_FALSE(body_of_last(shape, {{}, "", {99}}).ok());
+  // The upper named as the bottom makes another last, or none: never this one.
+  Result<Body> wrong = body_of_last(shape, {{}, "", {pose.bottom[0] == 0 ? 1 : 0}});
+  REQUIRE(wrong.ok());
+  const Result<BaseLast> last = make_measured_last(std::move(*wrong), {{}, "x,z", {}}, {});
+  CHECK((!last.ok() || std::abs(value_of(*last, "tread") - value_of(whole(), "tread")) > 0.5));
+}
