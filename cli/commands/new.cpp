@@ -10,6 +10,7 @@
 #include "cli/draft_files.hpp"
 #include "cli/print.hpp"
 #include "cli/safe_text.hpp"
+#include "cli/write_file.hpp"
 #include "grading/jobs/check_job.hpp"
 #include "grading/jobs/load_style.hpp"
 #include "grading/json/schema_outline.hpp"
@@ -94,6 +95,15 @@ ExitCode run_new(const NewCommand& command) {
                           {},
                           {}});
   }
+  if (out != "-") {
+    const OutputOptions writing{.force = options.force, .inputs = options.drawings};
+    if (const Status free = may_write_file(out, writing); !free) return print_problem(free.problem());
+  }
+  // Checked before it is written, so that a drawing that can no longer be read leaves everything as it was;
+  // only a table of its own has to be there first.
+  const bool loads = said == ExitCode::kOk;
+  ExitCode checked = loads && made->own_ladder.empty() ? check_draft(out, text) : ExitCode::kOk;
+  if (checked == ExitCode::kFileSystem) return checked;
   if (out == "-") {
     if (const ExitCode put = print_result(text); put != ExitCode::kOk) return put;
   } else {
@@ -101,8 +111,8 @@ ExitCode run_new(const NewCommand& command) {
     if (!written) return print_problem(written.problem());
     if (const ExitCode put = print_summary(summary(*made, out)); put != ExitCode::kOk) return put;
   }
-  if (said != ExitCode::kOk) return said;
-  const ExitCode checked = check_draft(out, text);
+  if (!loads) return said;
+  if (!made->own_ladder.empty()) checked = check_draft(out, text);
   if (checked != ExitCode::kOk) return checked;
   return made->lost.empty() ? ExitCode::kOk : ExitCode::kCheckFailed;
 }
