@@ -24,7 +24,8 @@ std::string line(const StyleFinding& f, const std::string& subject) {
   if (f.limit && f.unit == "mm") text += fmt::format("  ({} {:g})", f.least ? "at least" : "limit", *f.limit);
   if (f.limit && f.unit == "area ratio") text += fmt::format("  (must stay above {:g})", *f.limit);
   if (!f.where.empty()) text += "  at " + f.where;
-  const bool tells = f.check == "base share" || (f.check == "allowance" && f.worst > 0.0);
+  const bool tells = f.check == "base share" || (f.check == "girth share" && !f.limit) ||
+                     (f.check == "allowance" && f.worst > 0.0);
   if (!f.passed || f.doubtful || tells) text += "\n       " + f.note;
   return text + "\n";
 }

@@ -22,11 +22,11 @@ constexpr double kOwnPercent = 2.0;  // a tape round the last and a line on its 
 // only as the bottom's copy of a sprung last is.
 constexpr double kLongerPercent = 8.0;
 constexpr double kShorterPercent = 5.0;
-// What a line carries may only be a share in what it grows by, so it may be drawn far longer. Drawn shorter
-// it grows faster than what it carries: by half as much again no part of a last does, four times as fast is a
-// slip of the unit.
-constexpr double kGrowsMuch = 1.5;
-constexpr double kGrowsMost = 4.0;
+// A line that carries a share grows by as much of itself as what it carries does only where it is drawn so
+// long. By a quarter more or less it is told: a share may be meant so, or mistyped. Twice as fast as its
+// measures no part of a last grows, and slower it may.
+constexpr double kPaceTold = 1.25;
+constexpr double kPaceMost = 2.0;
 // Of a short line this much is told, though a ruler on paper may have read it.
 constexpr double kToldPercent = 5.0;
 constexpr double kToldOff = 0.2;     // mm: what is drawn to a tenth may be off
@@ -177,16 +177,16 @@ class BaseChecker {
       finding.limit = 0.0;
       finding.passed = false;
       finding.note += ": no line is shorter than nothing; a base or a share is wrong";
-    } else if (said > kGrowsMost * line.drawn) {
-      finding.limit = (kGrowsMost - 1.0) * line.drawn;
-      finding.passed = false;
-      finding.note +=
-          fmt::format(": it would grow {:.1f} times as fast as what it carries; a base or a share is wrong",
-                      said / line.drawn);
-    } else {
-      finding.doubtful = said > kGrowsMuch * line.drawn;
-      if (finding.doubtful)
-        finding.note += fmt::format(": it grows {:.1f} times as fast as what it carries", said / line.drawn);
+    } else if (finding.worst > kLeastLimit && std::max(said / line.drawn, line.drawn / said) > kPaceTold) {
+      if (said > kPaceMost * line.drawn) {
+        finding.limit = (kPaceMost - 1.0) * line.drawn;
+        finding.passed = false;
+      }
+      finding.doubtful = finding.passed;
+      finding.note += fmt::format(
+          ": it grows {:.2f} times as fast as what it carries; see to the share and the base. If the line is "
+          "meant to be so, say it: \"extra\": \"{:.2f} mm\"",
+          said / line.drawn, line.drawn - line.base);
     }
     for (const auto& [measure, carried] : line.line->carries) {
       if (carried <= Fraction(1) && Fraction(-1) <= carried) continue;

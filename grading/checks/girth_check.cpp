@@ -1,12 +1,49 @@
 // Girth shares: the lines of a girth, over all its formes, must carry the whole of it.
 #include <cmath>
 #include <map>
+#include <set>
 
 #include "geometry/tolerance.hpp"
 #include "grading/checks/style_checks.hpp"
 #include "grading/grade/girth_line.hpp"
 
 namespace lastwright {
+
+namespace {
+
+// Measures that lines carry parts of, none the whole, and whose parts nobody adds up.
+std::vector<StyleFinding> shared_and_not_summed(const StyleSpec& style) {
+  std::map<std::string, std::string> in_parts;  // by measure: the first line that carries a part
+  std::set<std::string> known;
+  for (const GirthSpec& girth : style.girths) known.insert(girth.measure);
+  for (const FormeSpec& forme : style.formes) {
+    for (const Rule& rule : forme.rules) {
+      const auto* line = std::get_if<MeasureLine>(&rule);
+      if (line == nullptr) continue;
+      for (const auto& [measure, share] : line->carries) {
+        if (share == Fraction(1)) known.insert(measure);
+        if (Fraction(0) < share) in_parts.try_emplace(measure, forme.name + ": " + line->name);
+      }
+    }
+  }
+  std::vector<StyleFinding> findings;
+  for (const auto& [measure, line] : in_parts) {
+    if (known.count(measure) > 0) continue;
+    findings.push_back({"girth share",
+                        measure,
+                        0.0,
+                        {},
+                        "parts",
+                        "",
+                        true,
+                        "not proved: " + line +
+                            " carries a part of it, and \"girths\" does not say which "
+                            "lines make up the whole"});
+  }
+  return findings;
+}
+
+}  // namespace
 
 std::vector<StyleFinding> check_girths(const StyleSpec& style, const StyleGrade& grade,
                                        const MeasureTable& table) {
@@ -65,6 +102,8 @@ std::vector<StyleFinding> check_girths(const StyleSpec& style, const StyleGrade&
     closure.passed = closure.worst <= *closure.limit;
     findings.push_back(closure);
   }
+  const std::vector<StyleFinding> more = shared_and_not_summed(style);
+  findings.insert(findings.end(), more.begin(), more.end());
   return findings;
 }
 

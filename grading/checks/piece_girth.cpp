@@ -234,6 +234,7 @@ class GirthMeasurer {
         }
         cell.parts.push_back(laid_on_line(whole, stretches));
         cell.covered += line.times * cell.parts.back().covered;
+        cell.lines += line.times * whole;
       }
       result.cells.push_back(std::move(cell));
     }
@@ -376,6 +377,11 @@ std::vector<StyleFinding> check_piece_girths(const StyleGrade& grade,
     } else if (!girth.open.empty()) {
       finding.note += "; " + told(girth);
     }
+    if (!open && std::abs(sample.lines - sample.asked) > *finding.limit)
+      finding.note += fmt::format(
+          "; its lines themselves come to {:.3f} mm in the sample, {:.3f} mm {} than the base: correct the "
+          "base or the points of the lines, or say of a line that it is meant to be so, by \"extra\"",
+          sample.lines, std::abs(sample.lines - sample.asked), sample.lines > sample.asked ? "more" : "less");
     if (girth.extra != 0.0) finding.note += fmt::format(", {:.3f} mm extra with it", girth.extra);
     finding.worst = std::abs(finding.worst);
     if (girth.tied.empty()) {

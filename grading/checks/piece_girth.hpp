@@ -50,6 +50,7 @@ struct BeyondLine {
 struct PieceGirthCell {
   double covered = 0.0;  // mm round the last
   double asked = 0.0;    // the measure, and what the lines are drawn longer by than what they carry
+  double lines = 0.0;    // its lines, as often as they count
   std::vector<PieceGirthPart> parts;
   [[nodiscard]] double off() const { return covered - asked; }
 };

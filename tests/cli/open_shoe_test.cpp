@@ -149,6 +149,38 @@ TEST_CASE("a girth that the pieces close has a limit of its own", "[girth]") {
   CHECK(says(run.output, "ok   girth in pieces"));
 }
 
+TEST_CASE("a girth whose lines are not as long as its base is told so, and not laid to the pieces",
+          "[girth]") {
+  // The line ends at the vamp's edge, so nothing is open: 2 x 38.33 and 90 mm, and the base says 180.08 mm.
+  std::vector<std::pair<std::string, std::string>> low = {
+      {R"("ball top": [190, 45.038])", R"("ball top": [190, 38.33333])"},
+      {R"(}},
+        {"straight": ["stick end", "vamp point", "ball top"]}])",
+       "}}]"}};
+  const BinaryRun run = checked(low);
+  INFO(run.output);
+  CHECK(says(run.output, "FAIL girth in pieces"));
+  CHECK(says(run.output,
+             "its lines themselves come to 166.667 mm in the sample, 13.413 mm less than the base"));
+  // Each remedy that is named is one.
+  auto right_base = low;
+  right_base.emplace_back("180.08 mm", "166.6667 mm");
+  CHECK(says(checked(right_base).output, "ok   girth in pieces"));
+  auto stated = low;
+  stated.emplace_back(R"("tread": "-1/2"}})", R"("tread": "-1/2"}, "extra": "-6.70667 mm"})");
+  CHECK(says(checked(stated).output, "ok   girth in pieces"));
+}
+
+TEST_CASE("that no girths add up what lines carry parts of is said", "[girth]") {
+  const BinaryRun run = checked(
+      {{R"("girths": {"ball girth": [{"forme": "shell", "line": "ball line", "times": 2}, {"forme": "bottom", "line": "tread"}]},)",
+        ""}});
+  INFO(run.output);
+  CHECK(run.exit_code == 0);
+  CHECK(says(run.output, "not proved: shell: ball line carries a part of it"));
+  CHECK_FALSE(says(checked().output, "not proved: shell"));
+}
+
 TEST_CASE("pieces that go on over the end of a girth's line are named", "[girth]") {
   CHECK_FALSE(says(checked().output, "beyond girth line"));
   // The insole is 4 mm wider than the line on each side.

@@ -105,3 +105,17 @@ TEST_CASE("shares that do not come to one fail with what they should come to", "
       },
       20);
 }
+
+TEST_CASE("a girth whose lines nobody adds up is said not to be proved", "[girth]") {
+  Girths g = girths(2, Fraction(1, 2), 1, 1);
+  const auto unproved = [&] {
+    const auto findings = check_girths(g.style, g.grade, g.table);
+    return std::count_if(findings.begin(), findings.end(), [](const StyleFinding& one) {
+      return one.check == "girth share" && one.passed && !one.limit &&
+             one.note.find("not proved: shell: ball line carries a part of it") != std::string::npos;
+    });
+  };
+  CHECK(unproved() == 0);
+  g.style.girths.clear();
+  CHECK(unproved() == 1);  // of the ball girth; the tread is carried whole
+}
