@@ -37,6 +37,9 @@ struct DxfLimits {
   double coordinate = 1e12;  // largest, in drawing units and again in millimetres: beyond, rounding shows
 };
 
+// Why an entity that its drawing hides is left out.
+inline constexpr const char* kMarkedInvisible = "marked invisible";
+
 struct DxfReadOptions {
   std::string file_name;            // for messages
   std::optional<DrawingUnit> unit;  // overrides the file; empty: $INSUNITS, and a file without it is refused

@@ -6,6 +6,7 @@
 #include <cctype>
 
 #include "geometry/io/dxf_decode.hpp"
+#include "geometry/io/dxf_read.hpp"
 
 namespace lastwright {
 namespace {
@@ -318,7 +319,7 @@ bool SectionReader::read_entity(const DxfTag& start, std::vector<DxfEntity>& int
   entity.unread = part_not_read(type, fields);
   const bool has_attributes = type == "INSERT" && fields.whole(66, 0) == 1;
   if (fields.whole(67, 0) == 1) entity.shape = DxfUnread{"in the paper space"};
-  if (fields.whole(60, 0) == 1) entity.shape = DxfUnread{"marked invisible"};
+  if (fields.whole(60, 0) == 1) entity.shape = DxfUnread{kMarkedInvisible};
   if (fields.failure()) return fail(fields, start, entity.from);
   for (const std::string& repair : fields.repairs()) {
     out_.repairs.push_back(fmt::format("{} at {}: {}", entity.from.entity, start.place, repair));

@@ -7,6 +7,8 @@
 #include <optional>
 
 #include "geometry/curve/nearest.hpp"
+#include "geometry/io/dxf_read.hpp"
+#include "grading/pieces/first_doubts.hpp"
 
 namespace lastwright {
 
@@ -24,14 +26,19 @@ class AccountMaker {
     DrawingAccount& account = out_.account;
     account.file = drawing_.drawing.file;
     account.read = drawing_.drawing.entities_in;
-    for (const LeftOut& one : drawing_.drawing.left_out)
-      account.left_out.push_back({one.from, {}, "", one.reason, 1, false});
+    for (const LeftOut& one : drawing_.drawing.left_out) {
+      if (would_be_cut(one)) {
+        unread(one);
+      } else {
+        account.left_out.push_back({one.from, {}, "", one.reason, 1, false});
+      }
+    }
     for (const DrawnThing thing : things_in(drawing_)) settle(thing);
     for (const Guess& guess : guesses_) tell(guess);
     if (lost_ > kMostLost) {
       Problem problem{Trouble::kGeometry, "", {}, {}, {}};
       problem.message =
-          fmt::format("and {} more holes, cut-outs and notches that lie in no piece", lost_ - kMostLost);
+          fmt::format("and {} more holes, cut-outs and notches that would be lost", lost_ - kMostLost);
       out_.problems.push_back(problem.in_file(account.file));
     }
     invariant(account.adds_up(), "every entity of a drawing is used, left out by name or in error");
@@ -45,6 +52,33 @@ class AccountMaker {
     DrawnThing first;
     std::size_t count = 0;
   };
+
+  // What is not read, and stands on a layer whose things are cut. Of what is hidden that is nobody's guess.
+  [[nodiscard]] bool would_be_cut(const LeftOut& one) const {
+    const std::optional<LayerRole> role = drawing_.role(one.from);
+    return (role == LayerRole::kCutOuts || role == LayerRole::kDrillHoles || role == LayerRole::kNotches) &&
+           could_be_outline(one) && one.reason != kMarkedInvisible;
+  }
+
+  void unread(const LeftOut& one) {
+    ++out_.account.in_error;
+    if (++lost_ > kMostLost) return;
+    Problem problem{Trouble::kGeometry, "", {}, {}, {}};
+    problem.message = fmt::format(
+        "a {} on the layer of {} is not read, and what it shows would not be cut: {}; draw it as lines, "
+        "arcs, "
+        "circles or polylines, or on a layer to which \"layers\" gives the role \"ignore\"",
+        one.from.entity, name_of(*drawing_.role(one.from)), one.reason);
+    add_place(one.from, problem);
+  }
+
+  void add_place(const DrawnFrom& from, Problem& problem) {
+    problem.place.file = drawing_.drawing.file;
+    problem.place.line = from.line;
+    problem.place.named.emplace_back("layer", from.layer);
+    if (!from.block.empty()) problem.place.named.emplace_back("block", from.block);
+    out_.problems.push_back(std::move(problem));
+  }
 
   [[nodiscard]] std::size_t entities_of(DrawnThing thing) const {
     if (thing.kind != DrawnKind::kContour) return 1;
@@ -219,11 +253,7 @@ class AccountMaker {
     problem.message +=
         "; draw it in its piece, in the piece's block, or on a layer to which \"layers\" gives the role "
         "\"ignore\"";
-    problem.place.file = drawing_.drawing.file;
-    problem.place.line = from.line;
-    problem.place.named.emplace_back("layer", from.layer);
-    if (!from.block.empty()) problem.place.named.emplace_back("block", from.block);
-    out_.problems.push_back(std::move(problem));
+    add_place(from, problem);
   }
 
   const PatternDrawing& drawing_;

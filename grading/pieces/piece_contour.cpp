@@ -64,11 +64,27 @@ class ContourFinder {
     return source_refused(
         "/outline",
         fmt::format(
-            "{} contours fit, and the piece is one; name its block, its layer or a point inside it: {}",
-            fitting.size(), listed(fitting, drawing_)));
+            "{} contours fit, and the piece is one; name its block, its layer or a point inside it{}: {}",
+            fitting.size(),
+            within_each_other(fitting) ? ", or say by \"inside\" of the drawing what closed lines inside an "
+                                         "outline on its layer are, cut-outs or drill holes"
+                                       : "",
+            listed(fitting, drawing_)));
   }
 
  private:
+  // All of them lie in the largest: then it may be the piece, and the others what is cut in it.
+  [[nodiscard]] bool within_each_other(const std::vector<std::size_t>& which) const {
+    const auto area = [&](std::size_t i) { return drawing_.contours[i].area; };
+    const std::size_t largest = *std::max_element(
+        which.begin(), which.end(), [&](std::size_t a, std::size_t b) { return area(a) < area(b); });
+    return std::all_of(which.begin(), which.end(), [&](std::size_t i) {
+      const PatternContour& one = drawing_.contours[i];
+      return i == largest || (!one.polygon.empty() &&
+                              inside_polygon(drawing_.contours[largest].polygon, one.polygon.front()));
+    });
+  }
+
   [[nodiscard]] bool on_layer(const PatternContour& contour) const {
     if (contour.inner) return false;
     if (source_.layer) return contour.contour.from.layer == *source_.layer;

@@ -109,8 +109,12 @@ class FeatureBinder {
         return add_nick(contour);
       case LayerRole::kDrillHoles:
         if (const auto hole = circle_of(contour)) return add_hole(*hole);
-        leave_out("on the drill holes' layer, but neither a circle nor a point");
-        return Done{};
+        return thing_refused(
+            fmt::format("what is drawn at ({:.3f}, {:.3f}) on the layer of drill holes is neither a circle "
+                        "nor a point, and no hole would be made: draw it as one, on the layer of cut-outs, "
+                        "or on a layer to which \"layers\" gives the role \"ignore\"",
+                        start_of(contour.raw.curves.front()).x, start_of(contour.raw.curves.front()).y),
+            contour.from);
       case LayerRole::kBoundary:
         if (contour.closed) return add_crossing(contour);
         leave_out(why_open(one));
@@ -187,7 +191,7 @@ class FeatureBinder {
     } else if (role == LayerRole::kIgnore) {
       ignore();
     } else {
-      leave_out(role ? std::string(name_of(*role)) : kNoRole);
+      leave_out(role ? fmt::format("a point among the {}", name_of(*role)) : kNoRole);
     }
     return Done{};
   }

@@ -35,11 +35,65 @@ TEST_CASE("everything a drawing holds is used by a piece, left out by name, or a
   INFO(lines);
   for (const char* told :
        {"LINE on the layer 99, block BOX, piece box: nobody gave its layer a role: at (1.0, 1.0)",
-        "layer 2, block BOX, piece box: turn points", "layer 8: this kind of entity is not read",
-        "layer 14: it lies in no piece: at (300.0, 0.0)", "a text that lies in no piece",
-        "a boundary that no piece uses, 30.0 x 30.0 mm",
+        "layer 2, block BOX, piece box: a point among the turn points",
+        "layer 8: this kind of entity is not read", "layer 14: it lies in no piece: at (300.0, 0.0)",
+        "a text that lies in no piece", "a boundary that no piece uses, 30.0 x 30.0 mm",
         "layer 13: it belongs to a boundary that no piece uses"})
     CHECK_THAT(lines, Catch::Contains(told));
+}
+
+TEST_CASE("what is not read on a layer whose things are cut is an error, elsewhere it is left out by name",
+          "[piece_bind][account]") {
+  const auto told = [](const char* layer, const std::string& entity, const char* reason,
+                       const std::string& role = {}) {
+    Drawing drawing = box_drawing();
+    DrawnFrom at = from(layer);
+    at.entity = entity;
+    drawing.left_out.push_back({at, reason});
+    DrawingSpec spec;
+    if (!role.empty()) spec.layers[layer] = role;
+    BoundStyle bound = bound_style(drawing, {box_piece()}, spec);
+    CHECK(bound.accounts[0].adds_up());
+    CHECK(bound.accounts[0].in_error == bound.problems.size());
+    return bound;
+  };
+  for (const char* layer : {"4", "11", "13"}) {
+    for (const char* entity : {"REGION", "INSERT", "3DSOLID", "SOLID"}) {
+      const BoundStyle bound = told(layer, entity, "this kind of entity is not read");
+      REQUIRE(bound.problems.size() == 1);
+      CHECK_THAT(to_text(bound.problems[0]),
+                 Catch::Contains(std::string("a ") + entity + " on the layer of") &&
+                     Catch::Contains("would not be cut"));
+      CHECK(told(layer, entity, "this kind of entity is not read", "ignore").problems.empty());
+      CHECK(told("CUTS", entity, "this kind of entity is not read", "cut-outs").problems.size() == 1);
+    }
+    // Words and fillings cut nothing, what is hidden is meant to be, and what is drawn twice is there.
+    for (const char* entity : {"HATCH", "DIMENSION", "LEADER"})
+      CHECK(told(layer, entity, "this kind of entity is not read").problems.empty());
+    CHECK(told(layer, "CIRCLE", kMarkedInvisible).problems.empty());
+    CHECK(told(layer, "LINE", "it has no length").problems.empty());
+    CHECK(told(layer, "CIRCLE", "drawn twice: it lies on the CIRCLE of line 15").problems.empty());
+  }
+  for (const char* layer : {"1", "8", "14", "15", "99"})
+    CHECK(told(layer, "REGION", "this kind of entity is not read").problems.empty());
+}
+
+TEST_CASE("what is drawn on the layer of drill holes and is no hole is an error with its place",
+          "[piece_bind][account]") {
+  const auto told = [](const DrawnPath& path) {
+    Drawing drawing = box_drawing();
+    drawing.paths.push_back(path);
+    const BoundStyle bound = bound_style(drawing, {box_piece()});
+    return bound.problems.empty() ? std::string() : to_text(bound.problems[0]);
+  };
+  for (const DrawnPath& path : {square({40, 40}, 4, "13", "BOX"), line({40, 40}, {44, 40}, "13", "BOX")}) {
+    CHECK_THAT(told(path), Catch::Contains("at (40.000, 40.000)") && Catch::Contains("layer 13") &&
+                               Catch::Contains("neither a circle nor a point"));
+  }
+  // A circle of two half arcs is one, whatever it is drawn as.
+  DrawnPath round = square({40, 40}, 4, "13", "BOX");
+  round.curves = {Arc{{38, 40}, {42, 40}, 1.0}, Arc{{42, 40}, {38, 40}, 1.0}};
+  CHECK(told(round).empty());
 }
 
 TEST_CASE("a hole, cut-out or notch that is in no piece is an error with its place",
