@@ -51,6 +51,8 @@ struct PieceGirthCell {
   double covered = 0.0;  // mm round the last
   double asked = 0.0;    // the measure, and what the lines are drawn longer by than what they carry
   double lines = 0.0;    // its lines, as often as they count
+  // More of the lines is open than the sample's share of each: a throat grows as the line that it opens does.
+  double opened = 0.0;
   std::vector<PieceGirthPart> parts;
   [[nodiscard]] double off() const { return covered - asked; }
 };

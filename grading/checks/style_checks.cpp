@@ -99,10 +99,14 @@ std::vector<double> least_ratios(const DriverField& field, const std::vector<Vec
 StyleFinding faults_finding(StyleFinding finding, const StyleGrade& grade,
                             const std::vector<PieceLook>& looks, std::size_t cells,
                             std::optional<Problem> PieceLook::*fault) {
+  // Of those that name a limit the one that leaves least: what fits there may fit everywhere.
+  double least = std::numeric_limits<double>::infinity();
   for (std::size_t k = 0; k < cells; ++k) {
     const std::optional<Problem>& here = looks[k].*fault;
     if (!here) continue;
-    if (finding.worst == 0.0) {
+    const double share = here->value && here->limit && *here->value > 0.0 ? *here->limit / *here->value : 1.0;
+    if (finding.worst == 0.0 || share < least) {
+      least = share;
       finding.where = where(grade.cells[k]);
       finding.note = to_text(*here);
     }

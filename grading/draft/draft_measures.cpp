@@ -168,13 +168,30 @@ class MeasureFiller {
     return millimetres(millimetres_exact);
   }
 
+  // What is left of what a line carried is all that it grows by: then by as much as it is drawn of it.
+  void fit_share(const FormeSpec& forme, MeasureLine& line) {
+    const bool summed = std::any_of(style_.girths.begin(), style_.girths.end(), [&](const GirthSpec& girth) {
+      return std::any_of(girth.parts.begin(), girth.parts.end(), [&](const GirthPart& part) {
+        return part.forme == forme.name && part.line == line.name;
+      });
+    });
+    auto& [name, share] = line.carries.front();
+    const auto measure =
+        std::find_if(style_.measures.begin(), style_.measures.end(),
+                     [&, &carried = name](const MeasureSpec& one) { return one.name == carried; });
+    if (summed || measure == style_.measures.end()) return;
+    const double base = measure->from_scale ? filled_.stick : measure->base.millimetres.value();
+    const std::int64_t parts = std::llround(1000.0 * drawn(forme, line) / base);
+    if (base > 0.0 && parts > 0) share = Fraction(parts, 1000);
+  }
+
   void take_off_unknown() {
     for (FormeSpec& forme : style_.formes) {
       std::vector<std::string> gone;
       for (Rule& rule : forme.rules) {
         MeasureLine* line = line_of(rule);
         if (line == nullptr) continue;
-        std::erase_if(line->carries, [&](const auto& one) {
+        const std::size_t less = std::erase_if(line->carries, [&](const auto& one) {
           if (has(one.first)) return false;
           proposed_.push_back({Sureness::kGuess,
                                fmt::format("{}: the line {} carries nothing of {}, for which there is no "
@@ -184,6 +201,7 @@ class MeasureFiller {
           return true;
         });
         if (line->carries.empty()) gone.push_back(line->name);
+        if (less > 0 && line->carries.size() == 1) fit_share(forme, *line);
       }
       std::erase_if(forme.rules, [&](Rule& rule) {
         const MeasureLine* line = line_of(rule);

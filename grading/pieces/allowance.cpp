@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <optional>
 
 #include "geometry/offset/offset.hpp"
@@ -156,6 +157,55 @@ class EdgeOffset {
   OffsetOptions options_;
 };
 
+// At a hollow corner the wider allowance runs over the beginning of the edge beside it. Where it runs over
+// the whole of an edge that has less, that edge is nowhere cut as it was asked for.
+std::optional<Problem> run_over(const PieceSpec& spec, std::span<const Millimetres> allowances,
+                                const EdgedOutline& net, const OffsetOutline& cut) {
+  constexpr double kRunOver = 1.0;  // mm beyond its own allowance, wherever it is least
+  const std::size_t n = spec.edges.size();
+  for (std::size_t e = 0; e < n; ++e) {
+    const double own = allowances[e].value();
+    const double beside = std::max(allowances[(e + 1) % n].value(), allowances[(e + n - 1) % n].value());
+    // A part that runs on beyond the edge's end lies farther out.
+    const auto beside_it = [&](std::size_t i) {
+      const OffsetSource& source = cut.source[i];
+      return !source.corner && net.edge[source.segment] == e &&
+             net.path.segment(source.segment).distance_to(cut.path.segment(i).point_at(0.5)) <=
+                 own + kRunOver;
+    };
+    bool kept = own >= beside;
+    for (std::size_t i = 0; i < cut.source.size() && !kept; ++i) kept = beside_it(i);
+    if (kept) continue;
+    double least = std::numeric_limits<double>::infinity();
+    Vec2 at;
+    const auto look = [&](Vec2 place) {
+      const double beyond = distance_to(cut.path, place) - own;
+      if (beyond >= least) return;
+      least = beyond;
+      at = place;
+    };
+    for (std::size_t i = 0; i < net.edge.size(); ++i) {
+      if (net.edge[i] != e) continue;
+      const Vec2 from = net.path.vertices[i].at;
+      const Vec2 to = net.path.vertices[(i + 1) % net.edge.size()].at;
+      for (const Vec2 place : {from, 0.5 * (from + to), to}) look(place);
+    }
+    if (!std::isfinite(least) || least <= kRunOver) continue;
+    Problem problem{
+        Trouble::kGeometry,
+        fmt::format("the allowance of {:g} mm beside it runs over the whole of this edge, which has "
+                    "{:g} mm: it would be cut {:.2f} mm too far out at the least, at ({:.4f}, {:.4f})",
+                    beside, own, least, at.x, at.y),
+        {},
+        {},
+        {}};
+    problem.value = least;
+    problem.limit = kRunOver;
+    return problem.in("edge", spec.edges[e].name);
+  }
+  return std::nullopt;
+}
+
 }  // namespace
 
 Millimetres EdgeAllowance::at(const Size& size) const {
@@ -202,6 +252,7 @@ Status apply_allowances(const PieceSpec& spec, std::span<const Millimetres> allo
   const EdgeOffset by_edge(spec, piece.net);
   Result<OffsetOutline> moved = by_edge.result(allowances);
   if (!moved) return by_edge.refusal(allowances, moved.problem()).in("piece", piece.piece);
+  if (const auto lost = run_over(spec, allowances, piece.net, *moved)) return lost->in("piece", piece.piece);
   EdgedOutline outline{std::move(moved->path), {}};
   outline.edge.reserve(moved->source.size());
   for (const OffsetSource& source : moved->source) outline.edge.push_back(piece.net.edge[source.segment]);

@@ -89,11 +89,34 @@ TEST_CASE("a girth that a throat leaves open is told, and judged by what changes
   CHECK(run.exit_code == 0);
   CHECK(says(run.output, "LOOK open girth"));
   CHECK(says(run.output, "shell: ball line open from 0.0 to 6.7 of 45.0 mm"));
-  CHECK(says(run.output, "in the sample to 166.667 of 180.080 mm"));
-  // Its own limit.
-  const BinaryRun sharp = checked({{R"("seam": 0.1)", R"("open_girth": 0.01)"}});
+  CHECK(says(run.output, "in the sample to 166.667 of 180.076 mm"));
+  // A top line that rises by itself closes the throat, size by size; it has a limit of its own.
+  const std::string straight = R"({"straight": ["stick end", "vamp point", "ball top"]})";
+  const std::string rises = R"({"point": "side top", "per_size": [0, 2], "per_width": [0, 0]}, )" + straight;
+  const BinaryRun risen = checked({{straight, rises}});
+  INFO(risen.output);
+  CHECK(says(risen.output, "LOOK open girth"));
+  const BinaryRun sharp = checked({{straight, rises}, {R"("seam": 0.1)", R"("open_girth": 0.1)"}});
   CHECK(sharp.exit_code == 1);
   CHECK(says(sharp.output, "FAIL open girth"));
+}
+
+TEST_CASE("a throat opens as its line grows, whatever the base of the girth is", "[girth][open]") {
+  // Two measures and nothing else grade the shell: it grows in proportion, the throat as the line. The base
+  // does not change what the lines grow by, and so no piece.
+  const auto figure = [](const BinaryRun& run) {
+    const auto at = run.output.find("open girth");
+    REQUIRE(at != std::string::npos);
+    return std::stod(run.output.substr(run.output.find_first_of("0123456789", at)));
+  };
+  const double as_drawn = figure(checked());
+  CHECK(as_drawn < 0.01);
+  for (const char* base : {"160 mm", "170 mm", "200 mm", "215 mm"}) {
+    const BinaryRun run = checked({{R"("base": "180.08 mm")", fmt::format(R"("base": "{}")", base)}});
+    INFO(run.output);
+    CHECK(std::abs(figure(run) - as_drawn) < 1e-5);
+    CHECK(says(run.output, "in the sample to 166.667 of 180.076 mm"));
+  }
 }
 
 TEST_CASE("a hole where a piece is sewn on is no opening", "[girth][open]") {
@@ -133,7 +156,7 @@ TEST_CASE("what a girth's line is drawn longer by is taken off the girth in piec
       {R"("base": "180.08 mm")", R"("base": "178.08 mm")"}};
   const BinaryRun run = checked(drawn);
   INFO(run.output);
-  CHECK(says(run.output, "in the sample to 166.667 of 180.080 mm"));
+  CHECK(says(run.output, "in the sample to 166.667 of 180.076 mm"));
   CHECK(says(run.output, "2.000 mm extra with it"));
 }
 

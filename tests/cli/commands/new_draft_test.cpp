@@ -149,6 +149,21 @@ TEST_CASE("a draft of an invented court with widths of its own passes its checks
   CHECK(load.style->spec.proposed.size() > 50);
 }
 
+TEST_CASE("a draft's lines grow as they are drawn, also where a measure has no figure", "[new][draft]") {
+  // No bottom is drawn, so nothing says what the tread is; the strap is a share of the girth.
+  const DraftFolder folder("draft-shares");
+  folder.put("upper.dxf", court_drawing(court_upper(), {}));
+  folder.put("strap.dxf", court_drawing(court_straps(), {}));
+  const BinaryRun run = run_binary("new " + folder.file("upper.dxf") + " " + folder.file("strap.dxf") +
+                                   " --out " + folder.file("a.json"));
+  INFO(run.output);
+  CHECK_THAT(run.output, Catch::Contains("carries nothing of tread, for which there is no figure"));
+  const BinaryRun checked = run_binary("check " + folder.file("a.json") + " --all");
+  INFO(checked.output);
+  CHECK_THAT(checked.output, Catch::Contains("base share"));
+  CHECK_THAT(checked.output, !Catch::Contains("LOOK base share") && !Catch::Contains("FAIL base share"));
+}
+
 TEST_CASE("pieces side by side, turned and turned over are laid onto the forme only when asked",
           "[new][draft]") {
   const DraftFolder folder("draft-loose");

@@ -1,6 +1,7 @@
 // Allowances against their definition, and what is said of those that do not fit.
 #include "grading/pieces/allowance.hpp"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <numbers>
 
@@ -189,6 +190,44 @@ TEST_CASE("what does not fit is named with the largest that would", "[allowance]
   CHECK(named[1] == std::pair<std::string, std::string>("edge", "e7"));
   asked[7] = Millimetres(*problem.limit);
   CHECK(apply_allowances(comb.spec, asked, comb.graded).ok());
+}
+
+TEST_CASE("a wide allowance never runs over the whole of a narrower edge, however wide it is",
+          "[allowance][random]") {
+  // A shaft: its side is raw, and the edge above it, at a hollow corner, goes under a vamp.
+  int fits = 0;
+  int refused = 0;
+  test::holds_for_all("wider than what does not fit does not fit", [&] {
+    const double foot = *rc::gen::inRange(80, 140);
+    const double high = *rc::gen::inRange(30, 80);
+    const double reach = *rc::gen::inRange(30, 90);
+    const double rise = *rc::gen::inRange(-10, 20);
+    Cornered piece(polygon_path({{0, 0},
+                                 {foot, -4},
+                                 {foot + 2, high},
+                                 {foot + reach, high + rise},
+                                 {foot, high + 120},
+                                 {20, high + 118}}));
+    const double raw = *rc::gen::inRange(0, 3);
+    bool before = true;
+    for (double wide = 4.0; wide < 600.0; wide *= 1.25) {
+      const std::vector<Millimetres> all = widths({18, raw, wide, 2, 6, 2});
+      const Status applied = apply_allowances(piece.spec, all, piece.graded);
+      RC_ASSERT(before || !applied.ok());
+      before = applied.ok();
+      (before ? fits : refused) += 1;
+      if (!before) continue;
+      // Somewhere the raw edge is cut as it was asked for.
+      double least = 1e9;
+      for (int k = 0; k <= 40; ++k) {
+        const Vec2 place = lerp(Vec2{foot, -4}, Vec2{foot + 2, high}, k / 40.0);
+        least = std::min(least, distance_to(piece.graded.cut.path, place) - raw);
+      }
+      RC_ASSERT(least < 1.0 + 1e-6);
+    }
+  });
+  CHECK(fits > 100);
+  CHECK(refused > 100);
 }
 
 TEST_CASE("random allowances stand off their net line as the definition says", "[allowance][random]") {
