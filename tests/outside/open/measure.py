@@ -1,6 +1,7 @@
 """How long a change takes until its picture is there, measured through the server: by hand, on a release build.
 usage: measure.py LASTWRIGHT STYLE-FOLDER [ROUNDS]
 """
+import os
 import pathlib
 import shutil
 import statistics
@@ -25,25 +26,35 @@ CHANGES = [
     ("a step of the bottom", "outsole", "/measures/seat/per_size", ("1/16 in", "1/15 in")),
 ]
 
+
+
+def spent(opened):
+    """Processor time of the server so far, ms: what a change costs however busy the machine is, in steps of the system's clock."""
+    fields = pathlib.Path(f"/proc/{opened.process.pid}/stat").read_text().rpartition(")")[2].split()
+    return 1000 * (int(fields[11]) + int(fields[12])) / os.sysconf("SC_CLK_TCK")
+
+
 with Opened(program, folder) as opened:
     opened.enter()
     opened.ask("/state", piece="vamp")
     opened.ask("/checks")
-    print(f"{'what is changed':24} {'to picture, ms':>20} {'to checks, ms':>20}   median (least) of {rounds}")
+    print(f"{'what is changed':24} {'to picture, ms':>20} {'to checks, ms':>20}   median (least) of {rounds}; processor time of both, a mean")
     for name, piece, pointer, values in CHANGES:
-        picture, checks = [], []
+        picture, checks, seen, judged = [], [], 0.0, 0.0
         for i in range(rounds + 1):
-            began = time.perf_counter()
+            began, start = time.perf_counter(), spent(opened)
             status, state = opened.ask("/change", piece=piece, cell=32, says=name, edits=[{"do": "set", "at": pointer, "to": values[(i + 1) % 2]}])
-            shown = time.perf_counter()
+            shown, drawn = time.perf_counter(), spent(opened)
             if status != 200 or state["problems"]:
                 sys.exit(f"{name}: {status} {state.get('problems')}")
             answer = opened.ask("/checks")[1]
             if "findings" not in answer:
                 sys.exit(f"{name}: {answer}")
             if i:  # the first change of a kind may find more to do
+                seen += (drawn - start) / rounds
+                judged += (spent(opened) - start) / rounds
                 picture.append(1000 * (shown - began))
                 checks.append(1000 * (time.perf_counter() - began))
-        print(f"{name:24} {statistics.median(picture):11.0f} ({min(picture):5.0f}) {statistics.median(checks):11.0f} ({min(checks):5.0f})")
+        print(f"{name:24} {statistics.median(picture):11.0f} ({min(picture):5.0f}) {statistics.median(checks):11.0f} ({min(checks):5.0f}) {seen:8.0f} {judged:8.0f}")
     print(f"memory: {opened.memory():.0f} MB at most")
 shutil.rmtree(opened.folder)
