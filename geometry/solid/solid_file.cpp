@@ -55,7 +55,7 @@ Result<SolidFile> from_mesh(const std::string& bytes, double millimetres) {
   if (const double rough = roughness(file.body); rough > kRough) {
     file.body.notes.push_back(
         fmt::format("the surface is rough by {:.3f} mm (standard deviation of its corners): girths read high "
-                    "by about {:.2f} mm",
+                    "by about {:.2f} mm, and marks on its edges wander by a triangle",
                     rough, kTapePerRough * rough));
   }
   return file;

@@ -4,7 +4,6 @@
 #include <array>
 #include <limits>
 
-#include "geometry/solid/mesh_body.hpp"
 #include "geometry/solid/mesh_parts.hpp"
 #include "grading/lasts/roles.hpp"
 
@@ -22,57 +21,72 @@ std::size_t slot(std::int32_t i) {
   return static_cast<std::size_t>(i);
 }
 
-// Which way each triangle looks: unit vectors, on a rough mesh the mean of several neighbours'.
-std::vector<Vec3> looks_of(const Body& body, const Neighbours& neighbours) {
-  constexpr int kRounds = 6;
-  const Mesh& mesh = body.mesh;
+// Which way each triangle looks, its neighbours taken in twice: noise of a scan parts no plane then.
+std::vector<Vec3> smoothed_looks(const Mesh& mesh, const Neighbours& neighbours) {
   std::vector<Vec3> looks;
   for (const Triangle& t : mesh.triangles) looks.push_back(area_of(mesh, t));
-  if (roughness(body) > kRough) {
-    for (int round = 0; round < kRounds; ++round) {
-      std::vector<Vec3> mean = looks;
-      for (const auto& [a, b] : neighbours) {
-        if (a < 0 || b < 0) continue;
-        mean[slot(a)] += looks[slot(b)];
-        mean[slot(b)] += looks[slot(a)];
-      }
-      looks = std::move(mean);
+  for (int round = 0; round < 2; ++round) {
+    std::vector<Vec3> sum = looks;
+    for (const auto& [a, b] : neighbours) {
+      if (a < 0 || b < 0) continue;
+      sum[slot(a)] += looks[slot(b)];
+      sum[slot(b)] += looks[slot(a)];
     }
+    looks = std::move(sum);
   }
-  for (Vec3& look : looks) look = unit(look);
   return looks;
 }
 
-// Marks 2 on the largest plane part that looks up, if there is one worth the name.
-void mark_top(const Mesh& mesh, const Neighbours& neighbours, const std::vector<Vec3>& looks,
-              std::vector<int>& marks, double middle) {
-  std::vector<int> up(marks.size(), 0);
-  for (std::size_t i = 0; i < marks.size(); ++i) {
-    up[i] = looks[i].z > kLooksUp && centre_of(mesh, mesh.triangles[i]).z > middle ? 1 : 0;
-  }
-  const Parts parts = parts_of(mesh, neighbours, up);
+// The largest connected part of what is marked 1; -1 where nothing is.
+std::int32_t largest_marked(const Parts& parts, const std::vector<int>& marks) {
   std::int32_t best = -1;
-  for (std::size_t i = 0; i < up.size(); ++i) {
+  for (std::size_t i = 0; i < marks.size(); ++i) {
     const std::int32_t part = parts.of[i];
-    if (up[i] == 1 && (best < 0 || parts.area[slot(part)] > parts.area[slot(best)])) best = part;
+    if (marks[i] == 1 && (best < 0 || parts.area[slot(part)] > parts.area[slot(best)])) best = part;
   }
-  if (best < 0 || parts.area[slot(best)] < kLeastTop) return;
+  return best;
+}
+
+// Marks 2 on the largest plane part that looks up, if there is one worth the name.
+void mark_top(const Mesh& mesh, const Neighbours& neighbours, std::vector<int>& marks, double middle) {
+  constexpr double kWithPlane = 0.6;  // of the plane's normal: rough facets, but no wall
+  constexpr double kPlanePart = 0.8;  // of what looks up: less is a dome
+  const std::vector<Vec3> looks = smoothed_looks(mesh, neighbours);
+  std::vector<int> up(marks.size(), 0);
+  for (std::size_t i = 0; i < marks.size(); ++i)
+    up[i] = looks[i].z > kLooksUp * norm(looks[i]) && centre_of(mesh, mesh.triangles[i]).z > middle ? 1 : 0;
+  const Parts seeds = parts_of(mesh, neighbours, up);
+  const std::int32_t seed = largest_marked(seeds, up);
+  if (seed < 0 || seeds.area[slot(seed)] < kLeastTop) return;
   Vec3 normal;
   Vec3 centre;
   for (std::size_t i = 0; i < up.size(); ++i) {
-    if (parts.of[i] != best) continue;
+    if (seeds.of[i] != seed) continue;
     const Vec3 area = area_of(mesh, mesh.triangles[i]);
     normal += area;
     centre += norm(area) * centre_of(mesh, mesh.triangles[i]);
   }
-  centre = centre / parts.area[slot(best)];
+  centre = centre / seeds.area[slot(seed)];
   normal = unit(normal);
   for (std::size_t i = 0; i < up.size(); ++i) {
-    if (parts.of[i] == best && std::abs(dot(normal, centre_of(mesh, mesh.triangles[i]) - centre)) > kFlat)
-      return;
+    const Vec3 area = area_of(mesh, mesh.triangles[i]);
+    up[i] = dot(area, normal) > kWithPlane * norm(area) &&
+                    std::abs(dot(normal, centre_of(mesh, mesh.triangles[i]) - centre)) < kFlat
+                ? 1
+                : 0;
   }
+  const Parts parts = parts_of(mesh, neighbours, up);
+  const std::int32_t best = largest_marked(parts, up);
+  if (best < 0 || parts.area[slot(best)] < kPlanePart * seeds.area[slot(seed)]) return;
   for (std::size_t i = 0; i < up.size(); ++i) {
     if (parts.of[i] == best) marks[i] = 2;
+  }
+  // Specks in the top, which look elsewhere for their roughness, belong to it.
+  const Parts after = parts_of(mesh, neighbours, marks);
+  for (std::size_t i = 0; i < marks.size(); ++i) {
+    if (marks[i] == 0 && after.area[slot(after.of[i])] < kSpeck &&
+        centre_of(mesh, mesh.triangles[i]).z > middle)
+      marks[i] = 2;
   }
 }
 
@@ -107,12 +121,12 @@ void make_rims(Body& body, const Neighbours& neighbours) {
 void find_facet_roles(Body& body) {
   Mesh& mesh = body.mesh;
   const Neighbours neighbours = neighbours_of(mesh);
-  const std::vector<Vec3> looks = looks_of(body, neighbours);
   double low = std::numeric_limits<double>::infinity();
   double high = -low;
   std::vector<int> marks(mesh.triangles.size(), 0);
   for (std::size_t i = 0; i < marks.size(); ++i) {
-    marks[i] = looks[i].z < kLooksDown ? 1 : 0;
+    const Vec3 area = area_of(mesh, mesh.triangles[i]);
+    marks[i] = area.z < kLooksDown * norm(area) ? 1 : 0;
     low = std::min(low, centre_of(mesh, mesh.triangles[i]).z);
     high = std::max(high, centre_of(mesh, mesh.triangles[i]).z);
   }
@@ -130,7 +144,7 @@ void find_facet_roles(Body& body) {
     else if (marks[i] == 0 && !main && parts.area[slot(parts.of[i])] < kSpeck)
       marks[i] = 1;
   }
-  mark_top(mesh, neighbours, looks, marks, 0.5 * (low + high));
+  mark_top(mesh, neighbours, marks, 0.5 * (low + high));
   body.faces.assign(3, {});
   body.faces[0].role = FaceRole::kUpper;
   body.faces[1].role = FaceRole::kBottom;

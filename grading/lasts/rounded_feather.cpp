@@ -17,9 +17,9 @@ constexpr double kPartRound = 0.12;  // less: sharp, but for what a pointed toe 
 constexpr double kFineRing =
     0.1;  // mm: triangles the line is followed on; its points are on the surface itself
 
-// Whether the edges between bottom and upper faces run along the line already, as in a file of our own.
+// Whether edges between bottom and upper faces run all along the line.
 bool has_edges_along(Body& posed, const std::vector<RingPoint>& line) {
-  constexpr double kAlong = 0.4;  // mm: the line moves a little with the grade
+  constexpr double kAlong = 0.4;  // mm: the sheet's section with the faces is not the line itself
   find_roles(posed);
   const std::vector<int> feather = feather_edges(posed);
   std::vector<std::pair<Vec3, Vec3>> pieces;
@@ -38,6 +38,34 @@ bool has_edges_along(Body& posed, const std::vector<RingPoint>& line) {
       return distance(q.p, piece.first + t * way) < kAlong;
     });
   });
+}
+
+// Whether bottom and upper faces meet inside the rounding already, as in a file of our own: not where it
+// begins.
+bool is_parted(Body& posed) {
+  constexpr double kInRounding = 0.927;  // cosine of 22 degrees: half of what a leaning toe wall turns
+  constexpr double kMostOfIt = 0.85;
+  find_roles(posed);
+  const std::vector<int> feather = feather_edges(posed);
+  const BottomWay way(posed);
+  const Mesh& mesh = posed.mesh;
+  double inside = 0.0;
+  double all = 0.0;
+  for (const Triangle& t : mesh.triangles) {
+    for (std::uint32_t index : t.side) {
+      const MeshSide& side = mesh.sides[index];
+      if (side.rim < 0) continue;
+      const int edge = mesh.rims[static_cast<std::size_t>(side.rim)].edge;
+      if (std::find(feather.begin(), feather.end(), edge) == feather.end()) continue;
+      const MeshNode& a = mesh.nodes[side.a];
+      const MeshNode& b = mesh.nodes[side.b];
+      const Vec3 n = posed.normal_at({t.face, 0.5 * (a.u + b.u), 0.5 * (a.v + b.v)});
+      const double length = distance(a.point, b.point);
+      all += length;
+      if (-dot(n, way.up(0.5 * (a.point.x + b.point.x))) < kInRounding) inside += length;
+    }
+  }
+  return all > 0.0 && inside > kMostOfIt * all;
 }
 
 // The motion undone: its rows are unit and square to each other.
@@ -94,6 +122,7 @@ Result<KernelShape> with_featherline(const KernelShape& shape, Body& body, const
     }
     return shape;
   }
+  if (is_parted(posed)) return shape;
   Result<Body> fine = to_body(shape, kFineRing);
   if (!fine) return fine.problem();
   move(*fine, standing->motion);
@@ -113,7 +142,6 @@ Result<KernelShape> with_featherline(const KernelShape& shape, Body& body, const
         std::max(0.0, high - low),
         0.8 * standing->length};
   }
-  if (has_edges_along(posed, line)) return shape;
   std::vector<Vec3> points;
   std::vector<Vec3> across;
   for (const RingPoint& q : line) {
