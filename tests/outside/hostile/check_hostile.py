@@ -10,7 +10,6 @@ import pathlib
 import re
 import shutil
 import socket
-import subprocess
 import sys
 import tempfile
 import xml.etree.ElementTree
@@ -142,10 +141,11 @@ def rules_part(scratch):
     feed(scratch, "rules", ".json", [("good", (json.dumps(every).encode(), {0, 1}, []))], command)
     feed(scratch, "rules", ".json", json_files.value_cases(every, lambda p: True), command)
     order = scratch / "rules-order"
-    subprocess.run([program, "dies", scratch / "style.json", "--out", order], capture_output=True)
+    judge.expect("the order of a report", run([program, "dies", scratch / "style.json", "--out", order], cwd=scratch), 0, {0, 1})
     put = json.loads((order / "die-order.json").read_text(encoding="utf-8"))
     put["dies"] = put["dies"][:2]
     page = lambda file: ["report", scratch / "style.json", "--order", file, "--out", scratch / "out", "--force"]
+    feed(scratch, "order of a report", ".json", [("good", (json.dumps(put).encode(), {0, 1}, ["cutting may"]))], page)
     feed(scratch, "order of a report", ".json", wrong_types(), page)
     feed(scratch, "order of a report", ".json", list(json_files.value_cases(put, lambda p: True))[::7], page)
 
@@ -270,12 +270,13 @@ def place_part(scratch):
         "girths": lambda f: ["girths", f], "readings": lambda f: ["girths", good, "--readings", f], "table": lambda f: ["sizes", "--table", f, "--list"],
         "plot": lambda f: ["plot", f, "--out", "out.pdf"], "dies": lambda f: ["dies", f, "--out", "out"],
         "rules": lambda f: ["dies", good, "--rules", f, "--out", "out"], "owned": lambda f: ["dies", good, "--owned", f, "--out", "out"],
+        "order": lambda f: ["report", good, "--order", f, "--out", "out"],
         "last measure": lambda f: ["last", "measure", f], "last grade": lambda f: ["last", "grade", f, "--out", "out"],
         "scan": lambda f: ["last", "verify", "last.json", f, "--size", "8", "--width", "F", "--unit", "mm"],
     }
     for what, command in commands.items():
         for place, codes in places.items():
-            expected = {3, 6} if what == "owned" and place == "folder" else codes
+            expected = {3, 6} if what == "owned" and place == "folder" else {6} if what == "order" else codes  # an order is a file in that folder
             judge.expect(f"{what} of {place}", run([program, *command(place)], cwd=scratch), 0, expected)
     for place in places:
         for key, change in (("drawing", {"drawings": {**style["drawings"], "shell": {"file": place}}}), ("table", {"tables": [place]})):

@@ -33,7 +33,7 @@ SETTINGS = {"plain": {}, "another time zone": {"TZ": "Pacific/Chatham"}, "no hom
             "SOURCE_DATE_EPOCH": {"SOURCE_DATE_EPOCH": "1"}, "memory filled": {"MALLOC_PERTURB_": "165"},
             **{f"locale {name}": {"LC_ALL": name, "LANG": name} for name in locales()}}
 DATED = ("plot", "xlsx", "dies")
-THREADED = ("grade", "grade, both profiles", "plot", "report", "dies", "check", "last grade", "compare")
+THREADED = ("grade", "grade, both profiles", "plot", "report", "report with dies", "dies", "check", "last grade", "compare")
 COMMANDS = {
     "grade": lambda out: ["grade", demo / "style.json", "--out", out, "--sizes", "5,13", "--widths", "D"],
     "grade, both profiles": lambda out: ["grade", demo / "style.json", "--out", out, "--sizes", "8", "--widths", "F", "--profile", "both"],
@@ -44,6 +44,7 @@ COMMANDS = {
     "report": lambda out: ["report", demo / "style.json", "--out", out],
     "readings": lambda out: ["girths", demo / "style.json", "--readings", demo / "readings.csv"],
     "dies": lambda out: ["dies", slipper / "style.json", "--out", out],
+    "report with dies": lambda out: ["report", slipper / "style.json", "--order", order, "--date", "3 June", "--out", out],
     "check": lambda out: ["check", slipper / "style.json"],
     "last grade": lambda out: ["last", "grade", demo / "last.json", "--out", out, "--sizes", "5,8", "--widths", "F", "--stl"],
     "last measure": lambda out: ["last", "measure", demo / "last.step"],
@@ -75,6 +76,12 @@ def digest(program, command, environment, umask=0o022, more=()):
 
 ONE_THREAD = ("--threads", "1")
 OTHER_UMASK = 0o077
+
+ordered = tempfile.TemporaryDirectory()
+order = pathlib.Path(ordered.name) / "order"
+put = subprocess.run([programs[0], "dies", slipper / "style.json", "--out", order], capture_output=True, text=True)
+if put.returncode != 0:
+    failures.append(f"the order of a report: {put.returncode} {put.stderr}")
 
 for command in COMMANDS:
     wanted = digest(programs[0], command, {})
