@@ -40,6 +40,12 @@ Result<std::vector<Sheet>> side_by_side(const std::vector<Sheet>& sheets, const 
     const Sheet& sheet = sheets[small[k]];
     const ShelfPlace& place = layout->places[k];
     const Vec2 shift = Vec2{place.across, place.along} - shape_bounds(sheet).low;
+    const auto alone = [&](const ShelfPlace& other) { return other.sheet != place.sheet; };
+    if (std::count_if(layout->places.begin(), layout->places.end(), alone) + 1 ==
+        static_cast<std::ptrdiff_t>(layout->places.size())) {
+      joined[place.sheet] = sheet;  // its title is the page's
+      continue;
+    }
     Sheet there = placed(sheet, Radians(0.0), shift);
     // No wider than the drawing, or it would run into the next one's.
     const Box2 box = shape_bounds(there);
@@ -49,7 +55,8 @@ Result<std::vector<Sheet>> side_by_side(const std::vector<Sheet>& sheets, const 
     append(joined[place.sheet], there);
   }
   for (std::size_t s = 0; s < joined.size(); ++s) {
-    joined[s].title = fmt::format("drawings side by side, {} of {}", s + 1, joined.size());
+    if (joined[s].title.empty())
+      joined[s].title = fmt::format("drawings side by side, {} of {}", s + 1, joined.size());
     pages.push_back(std::move(joined[s]));
   }
   return pages;
@@ -83,7 +90,7 @@ Result<PlottedPdf> plot_pdf(const StyleGrade& grade, const GradeSelection& selec
   });
   if (!made) return made.problem();
   const std::size_t drawings = sheets.size();
-  if (together) {
+  if (together || options.paper.roll) {
     Result<std::vector<Sheet>> joined = side_by_side(sheets, options);
     if (!joined) return joined.problem();
     sheets = *std::move(joined);

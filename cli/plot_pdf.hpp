@@ -11,8 +11,8 @@ namespace lastwright {
 
 // Cut line, net line and everything marked or punched; pieces cut double with their fold level or upright.
 // One drawing a piece, size and width, in that order, each beginning on a sheet of its own. The Problem of a
-// piece that cannot be made names piece, size and width. `together`: drawings that are smaller than a page
-// share pages, in rows side by side, none of them turned.
+// piece that cannot be made names piece, size and width. `together`, and always on a roll: drawings that are
+// smaller than a page share pages, in rows side by side, none of them turned.
 struct PlottedPdf {
   std::string bytes;
   std::size_t drawings = 0;

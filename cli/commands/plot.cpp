@@ -86,7 +86,8 @@ void add_plot(Program& app, Action& action) {
                   "A4, A3, A2, A1, A0, Letter, Tabloid or \"roll 900\" (its width in mm)")
       ->capture_default_str();
   sub->add_flag("--together", command->together,
-                "drawings smaller than a page share pages, in rows side by side; none is turned");
+                "let drawings smaller than a page share pages, side by side in rows; none is turned. On a "
+                "roll they always do");
   sub->add_option("--size,--sizes", command->selection.sizes,
                   "these sizes, e.g. 8,8.5; the base unless given; all")
       ->delimiter(',');

@@ -40,6 +40,11 @@ constexpr std::array<Step, 9> kSteps{{{-1.0, "#053061"},
                                       {1e300, "#67001f"}}};
 
 // The colours between the steps', in so many shades that runs of one can be drawn as one.
+// To hundredths, without a "-0.00".
+double to_hundredths(double off) {
+  return std::round(100.0 * off) / 100.0 + 0.0;
+}
+
 std::string colour_of(double off) {
   constexpr int kShades = 6;
   const auto middle = [](std::size_t i) {
@@ -90,6 +95,40 @@ double up_of(const View& view, Vec3 p) {
 using Cell = std::pair<int, int>;
 Cell cell_of(const View& view, Vec3 p) {
   return {static_cast<int>(std::floor(p.x / kCell)), static_cast<int>(std::floor(up_of(view, p) / kCell))};
+}
+
+// The stretches of a section that are seen, as lines that run on: each stretch joined to the one that begins
+// where it ends, so that a dashed line is dashed evenly.
+std::vector<std::vector<Vec3>> seen_lines(const Section& section, double keep) {
+  constexpr double kSame = 1e-3;  // mm: ends of two faces at their common edge
+  std::vector<std::vector<Vec3>> pieces;
+  for (const SectionStretch& s : section.stretches) {
+    std::vector<Vec3> piece;
+    for (const std::size_t point : s.point) piece.push_back(section.points[point].p);
+    if (piece.front().y * keep >= 0.0 || piece.back().y * keep >= 0.0) pieces.push_back(std::move(piece));
+  }
+  std::vector<std::vector<Vec3>> lines;
+  while (!pieces.empty()) {
+    std::vector<Vec3> line = std::move(pieces.back());
+    pieces.pop_back();
+    for (bool turned_round = false;;) {
+      const Vec3 end = line.back();
+      const auto next = std::find_if(pieces.begin(), pieces.end(), [&](const std::vector<Vec3>& piece) {
+        return distance(piece.front(), end) < kSame || distance(piece.back(), end) < kSame;
+      });
+      if (next == pieces.end()) {
+        if (turned_round) break;
+        std::reverse(line.begin(), line.end());
+        turned_round = true;
+        continue;
+      }
+      if (distance(next->front(), end) >= kSame) std::reverse(next->begin(), next->end());
+      line.insert(line.end(), next->begin() + 1, next->end());
+      pieces.erase(next);
+    }
+    lines.push_back(std::move(line));
+  }
+  return lines;
 }
 
 class Picture {
@@ -180,20 +219,18 @@ class Picture {
     const auto place = [&](Vec3 p) {
       return fmt::format("{:.2f} {:.2f}", view.x + (view.toe_left ? wide_ - p.x : p.x), view.y - p.z);
     };
-    for (const SectionStretch& s : section.stretches) {
-      const Vec3 a = section.points[s.point[0]].p;
-      const Vec3 b = section.points[s.point[2]].p;
-      if (a.y * view.keep < 0.0 && b.y * view.keep < 0.0) continue;
-      d += "M" + place(a) + "L" + place(b);
-      if (a.z > top.z) top = a;
-      if (b.z > top.z) top = b;
+    for (const std::vector<Vec3>& line : seen_lines(section, view.keep)) {
+      for (std::size_t i = 0; i < line.size(); ++i) {
+        d += (i == 0 ? "M" : "L") + place(line[i]);
+        if (line[i].z > top.z) top = line[i];
+      }
     }
     text += fmt::format("<path d=\"{}\"/>\n", d);
     const bool right = !view.toe_left;
     text += fmt::format(
         "<text class=\"small\" text-anchor=\"{}\" x=\"{:.1f}\" y=\"{:.1f}\">{} {:+.2f}</text>\n",
         right ? "start" : "end", view.x + (view.toe_left ? wide_ - top.x : top.x) + (right ? 2.5 : -2.5),
-        view.y - top.z - 2.0, note.measure, note.off);
+        view.y - top.z - 2.0, note.measure, to_hundredths(note.off));
   }
 
  private:
@@ -291,8 +328,8 @@ std::string deviation_svg(const ScanFit& fit, const Body& nominal, double length
     out += fmt::format("<text{} x=\"{:.0f}\" y=\"{:.0f}\">{} {:+.2f} ± {:.2f} {}</text>\n",
                        note.verdict == "FAIL" ? " class=\"fails\"" : "",
                        15.0 + static_cast<double>(column) * 0.31 * wide,
-                       below_views + 21.0 + 7.0 * static_cast<double>(i % rows), note.measure, note.off,
-                       note.uncertainty, note.verdict);
+                       below_views + 21.0 + 7.0 * static_cast<double>(i % rows), note.measure,
+                       to_hundredths(note.off), note.uncertainty, note.verdict);
   }
   return out + "</svg>\n";
 }

@@ -1,11 +1,10 @@
-// Where the names of a piece's edges stand: inside the net line, along the middle of each edge.
+// Where the names of a piece's edges stand: along each edge, off all that is drawn there.
 #pragma once
 
 #include <string>
 #include <vector>
 
-#include "geometry/io/svg_canvas.hpp"
-#include "grading/pieces/graded_piece.hpp"
+#include "cli/report/label_room.hpp"
 
 namespace lastwright {
 
@@ -14,8 +13,10 @@ struct EdgeName {
   SvgText style;
 };
 
-// Edges too short for their name at a readable height are left out; the sheet lists all of them anyway.
-std::vector<EdgeName> place_edge_names(const EdgedOutline& net, const std::vector<std::string>& names,
-                                       double height);
+// Inside the net line, near the middle of the edge if there is room; else farther along it or farther in;
+// else outside the cut line. Edges too short for their name at a readable height are left out, as are names
+// for which there is no room; the sheet lists all of them anyway. What is placed is taken from the room.
+std::vector<EdgeName> place_edge_names(const GradedPiece& piece, const std::vector<std::string>& names,
+                                       double height, LabelRoom& room);
 
 }  // namespace lastwright

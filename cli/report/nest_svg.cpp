@@ -33,22 +33,36 @@ LineStyle style_for(const NestOutline& outline) {
   return outline.minor ? minor_of(style) : style;
 }
 
-void draw_outline(SvgCanvas& canvas, const NestOutline& outline, std::size_t number) {
+// Holes and cut-outs of so many over each other are a blot: those of the base then stand for all.
+constexpr std::size_t kManyInside = 12;
+
+bool base_stands_for_all(const std::vector<NestOutline>& outlines) {
+  const auto many = [](const NestOutline& one) {
+    return one.place == NestPlace::kBase && one.cut_outs.size() + one.holes.size() > kManyInside;
+  };
+  return outlines.size() > 1 && std::any_of(outlines.begin(), outlines.end(), many);
+}
+
+void draw_outline(SvgCanvas& canvas, const NestOutline& outline, std::size_t number, bool with_inside) {
   canvas.open_group(fmt::format("outline-{}", number), outline.label,
                     stroke_attributes(style_for(outline)) + " stroke-linejoin=\"round\"");
   canvas.outline(outline.path);
   const bool base = outline.place == NestPlace::kBase;
   const char* const inner = base ? "stroke-width=\"0.3\"" : "stroke-width=\"0.12\"";
-  for (const ClosedArcPath& cut_out : outline.cut_outs) canvas.outline(cut_out, inner);
-  for (const auto& [centre, radius] : outline.holes) canvas.circle(centre, radius, inner);
+  if (with_inside) {
+    for (const ClosedArcPath& cut_out : outline.cut_outs) canvas.outline(cut_out, inner);
+    for (const auto& [centre, radius] : outline.holes) canvas.circle(centre, radius, inner);
+  }
   if (base && outline.net) canvas.outline(*outline.net, stroke_attributes(kBaseNet));
   canvas.close_group();
 }
 
 void draw_outlines(SvgCanvas& canvas, const std::vector<NestOutline>& outlines) {
+  const bool base_alone = base_stands_for_all(outlines);
   for (const bool base : {false, true}) {  // the base on top
     for (std::size_t i = 0; i < outlines.size(); ++i) {
-      if ((outlines[i].place == NestPlace::kBase) == base) draw_outline(canvas, outlines[i], i + 1);
+      if ((outlines[i].place == NestPlace::kBase) == base)
+        draw_outline(canvas, outlines[i], i + 1, base || !base_alone);
     }
   }
 }
@@ -123,14 +137,17 @@ std::string nest_svg(const std::vector<NestOutline>& outlines, const NestOptions
     paths.push_back(outline.path);
     widest = std::max(widest, text_width(outline.label));
   }
+  std::string subtitle = options.subtitle;
+  if (base_stands_for_all(outlines))
+    subtitle += std::string(subtitle.empty() ? "" : "; ") + "holes and cut-outs of the base only";
   const double label = label_height(box);
   NestLabels labels;
   if (!outlines.empty()) labels = place_labels(paths, label, widest * label);
   box.add(labels.box);
   if (options.kept) box.add(Box2{*options.kept, *options.kept}.grown(8.0));
   if (box.empty()) box.add(Vec2{});
-  const double needed = std::max(
-      {text_width(options.title) * page::kTitle * 1.1, text_width(options.subtitle) * page::kHeading, 90.0});
+  const double needed =
+      std::max({text_width(options.title) * page::kTitle * 1.1, text_width(subtitle) * page::kHeading, 90.0});
   if (box.width() < needed) box.high.x = box.low.x + needed;
 
   const std::vector<LegendItem> legend = legend_of(outlines, options);
@@ -146,7 +163,7 @@ std::string nest_svg(const std::vector<NestOutline>& outlines, const NestOptions
   canvas.text({.at = top_left - Vec2{0, page::kTitle + page::kHeading + 2.6},
                .height = page::kHeading,
                .colour = palette::kGrey},
-              outlines.empty() ? "nothing to draw" : options.subtitle);
+              outlines.empty() ? "nothing to draw" : subtitle);
   draw_outlines(canvas, outlines);
   if (options.kept) draw_kept_point(canvas, *options.kept, options.kept_name);
   draw_labels(canvas, outlines, labels, label);
@@ -158,8 +175,7 @@ std::string nest_svg(const std::vector<NestOutline>& outlines, const NestOptions
   draw_scale_bar(canvas, bar, length);
   canvas.text({.at = bar + Vec2{length + 14.0, 0.0}, .height = page::kSmall, .colour = palette::kGrey},
               "true scale");
-  return canvas.finish(options.title,
-                       options.subtitle.empty() ? "nest of graded outlines, true scale" : options.subtitle);
+  return canvas.finish(options.title, subtitle.empty() ? "nest of graded outlines, true scale" : subtitle);
 }
 
 }  // namespace lastwright

@@ -7,6 +7,7 @@
 
 #include "cli/report/edge_names.hpp"
 #include "cli/report/furniture.hpp"
+#include "cli/report/skive_labels.hpp"
 #include "cli/table.hpp"
 #include "grading/grade/piece_sheet.hpp"
 
@@ -44,7 +45,8 @@ void draw_arrow_heads(SvgCanvas& canvas, const OpenArcPath& path) {
 }
 
 // In the order in which they lie over each other; gives back the operations that were drawn.
-std::set<Operation> draw_piece(SvgCanvas& canvas, const GradedPiece& piece) {
+std::set<Operation> draw_piece(SvgCanvas& canvas, const GradedPiece& piece,
+                               const std::vector<SkiveLabel>& skives) {
   std::set<Operation> drawn;
   canvas.open_group("allowance", "allowance");
   canvas.outline(piece.cut.path, kAllowanceTint);
@@ -75,8 +77,11 @@ std::set<Operation> draw_piece(SvgCanvas& canvas, const GradedPiece& piece) {
     for (const GradedHole& hole : piece.holes) {
       if (of_this(hole)) canvas.circle(hole.centre, sheet_hole(hole).radius);
     }
+    if (operation == Operation::kSkive) {
+      for (const SkiveLabel& label : skives) canvas.text(label.style, label.text);
+    }
     for (const SheetText& text : piece.texts) {
-      if (of_this(text)) {
+      if (of_this(text) && operation != Operation::kSkive) {
         canvas.text({.at = text.at,
                      .height = text.height,
                      .angle = text.angle,
@@ -173,11 +178,12 @@ std::string piece_sheet_svg(const GradedPiece& piece, const PieceSheetInfo& info
                .colour = palette::kGrey},
               size);
 
-  const std::set<Operation> drawn = draw_piece(canvas, piece);
+  LabelRoom room(piece);
+  const std::set<Operation> drawn = draw_piece(canvas, piece, place_skive_labels(piece, room));
   std::vector<std::string> names;
   for (const EdgeNote& edge : info.edges) names.push_back(edge.name);
   canvas.open_group("edge-names", "names of the edges");
-  for (const EdgeName& name : place_edge_names(piece.net, names, 2.0))
+  for (const EdgeName& name : place_edge_names(piece, names, 2.0, room))
     canvas.text(name.style, names[name.edge]);
   canvas.close_group();
 

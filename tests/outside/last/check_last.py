@@ -244,6 +244,11 @@ check(list(found)[:1] == ["stick length"], "the length comes first")
 worst = max(abs(o) for o, _, _ in found.values()) if found else 9
 check(worst < 0.15, f"its measures are at most {worst:.3f} mm off")
 check(len(xml.dom.minidom.parse(picture).getElementsByTagName("rect")) > 1000, "the deviation picture has its cells")
+with open(picture, encoding="utf-8") as file:
+    drawn = file.read()
+girths = [d for d in re.findall(r'<path d="([^"]+)"/>', drawn) if not d.endswith("Z")]
+check(len(girths) == 6 and all(d.count("M") <= 2 for d in girths), "each girth is one line, so that its dashes are even")
+check("-0.00" not in drawn, "nothing is -0.00 off")
 code, said, found = verify(plain, "8", "F")
 check(code == 1 and "best fit: size 9 width G" in said, f"stamped 8 F it fails and 9 G is named (exit {code})")
 bumped = scan("bump.stl", bump=0.35)

@@ -208,6 +208,20 @@ for paper, (short, long) in PAPERS.items():
         expect(off < LIMIT, f"{what}: a plotted point is {off:.4f} mm off the true outline")
         expect(missing < LIMIT, f"{what}: {missing:.4f} mm from the outline to what is plotted of it")
 
+# On a roll drawings lie side by side, each with its title, and the page ends where they end.
+wide = folder / "roll 900.pdf"
+on_roll = Sheet(wide, 1)
+words = " ".join(subprocess.run(["pdftotext", wide, "-"], capture_output=True, text=True).stdout.split())
+expect("Pages:           1\n" in subprocess.run(["pdfinfo", wide], capture_output=True, text=True).stdout, "roll 900: the pieces are not on one page")
+expect(min(abs(v - 900) for v in on_roll.size) < 0.01 and max(on_roll.size) < 901, f"roll 900: a page of {on_roll.size}")
+rings = [ring_of(folder / "graded" / "pieces" / piece / f"{piece} 11.5 H.dxf") for piece in PIECES]
+for piece, ring in zip(PIECES, rings):
+    w, h = ring.bounds[2] - ring.bounds[0], ring.bounds[3] - ring.bounds[1]
+    same = [line for line in on_roll.cut if abs(line.bounds[2] - line.bounds[0] - w) < 2 * LIMIT and abs(line.bounds[3] - line.bounds[1] - h) < 2 * LIMIT]
+    expect(len(same) == 1, f"roll 900, {piece}: {len(same)} cut lines of its size")
+    expect(f"{piece}, size 11.5, width H" in words, f"roll 900: no title of {piece}")
+expect(not any(one.intersects(other) for one in on_roll.cut for other in on_roll.cut if one is not other), "roll 900: two drawings lie on each other")
+
 expect(most >= 2 and squares >= 8, f"too little: at most {most} sheets a piece, {squares} squares")
 print(f"{squares} check squares; outlines put together from up to {most} sheets, worst {worst:.4f} mm off")
 for failure in failures[:20]:
