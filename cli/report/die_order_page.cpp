@@ -27,7 +27,7 @@ table{border-collapse:collapse;font-variant-numeric:tabular-nums}
 th,td{padding:3px 12px 3px 0;border-bottom:1px solid var(--line);text-align:left;vertical-align:top;font-weight:400}
 thead th{color:var(--soft);font-weight:600;vertical-align:bottom;border-bottom:1px solid var(--head)}.n{text-align:right}
 tbody tr:hover{background:var(--over)}
-.dies{font-size:13px;width:100%}.dies th{white-space:nowrap}.dies thead th{white-space:normal}.dies td:nth-child(3),.dies td:nth-child(7){white-space:nowrap}.dies td:nth-child(2){min-width:26ch}.dies td:nth-child(11){min-width:20ch}
+.dies{font-size:13px;width:100%}.dies th{white-space:nowrap}.dies thead th{white-space:normal}.dies td:nth-child(3),.dies td:nth-child(7){white-space:nowrap}.dies td:nth-child(2){min-width:26ch}.dies td:nth-child(10),.dies td:nth-child(11){min-width:20ch}
 .caution,.failed,.mind{border-left:5px solid var(--mark);background:var(--care);padding:8px 14px;margin:12px 0}.caution li{margin:3px 0}.caution ul{margin:4px 0;padding-left:20px}
 .failed{border-color:var(--bad);background:var(--bad-ground)}.failed h2{margin:0 0 6px;color:var(--bad)}
 .mind{border-color:var(--look);background:var(--look-ground)}.mind h2{margin:0 0 6px}
@@ -190,7 +190,7 @@ Table short_table(const DieOrder& order, const DiePlan& plan) {
   if (order.totals.weight) table.columns.push_back({"weight of a die, kg", 10, 2});
   if (order.priced) {
     table.columns.push_back({"price of a die, " + order.currency, 10, 2});
-    table.columns.push_back({"of the line, " + order.currency, 10, 2});
+    table.columns.push_back({"price of the row, " + order.currency, 10, 2});
   }
   for (const DieOrderLine& line : order.lines) {
     const PlannedDie& die = plan.dies[line.die];
@@ -223,7 +223,7 @@ Table short_table(const DieOrder& order, const DiePlan& plan) {
 
 void append_limits(std::string& html, const DieLimits& limits) {
   Table table;
-  table.columns = {{"limit", 12, 0}, {"value", 12, 2}, {"standing", 12, 0}, {"source", 12, 0}};
+  table.columns = {{"limit", 12, 0}, {"value", 12, 2}, {"basis", 12, 0}, {"source", 12, 0}};
   const auto row = [&](const char* name, const DieLimit& limit) {
     table.rows.push_back({{std::string(name), {}},
                           {limit.value, {}},
@@ -284,7 +284,7 @@ std::string die_order_page(const DieOrder& order, const DiePlan& plan, const Die
         "<h2>Owned dies that no size of this run is cut with</h2>\n" + html_table(unused_dies_table(order));
   html += "<h2>Pieces</h2>\n" + html_table(die_piece_table(plan));
   if (const Table held = die_held_table(plan); !held.rows.empty())
-    html += "<h2>What holds the number of dies</h2>\n<p class=\"how\">" + xml_escaped(held_note()) +
+    html += "<h2>What keeps the number of dies up</h2>\n<p class=\"how\">" + xml_escaped(held_note()) +
             "</p>\n" + html_table(held);
   if (!plan.curve.empty()) html += "<h2>What tolerance buys</h2>\n" + html_table(die_curve_table(plan));
   html += "<h2>Limits of the die-making checks</h2>\n";

@@ -18,7 +18,7 @@ void keep_least(MaybeLength& least, double value, Vec2 at) {
 
 // The shortest stretch of a rule between two bends. A straight that runs on smoothly into a gentle arc, as a
 // mitre's end does, is no short straight: the stretch is both together.
-void measure_straights(const ClosedArcPath& path, DieFacts& facts) {
+void measure_straights(const ClosedArcPath& path, RuleBends& bends) {
   const std::size_t n = path.size();
   const auto tight = [&](std::size_t i) {
     const ArcSegment arc = path.segment(i % n);
@@ -38,13 +38,14 @@ void measure_straights(const ClosedArcPath& path, DieFacts& facts) {
     if (!bend_after(first + k)) continue;
     double stretch = 0.0;
     for (std::size_t i = from; i <= first + k; ++i) stretch += path.segment(i % n).length();
-    if (!tight(from)) keep_least(facts.shortest_straight, stretch, path.segment(from % n).point_at(0.5));
+    if (!tight(from)) keep_least(bends.straight, stretch, path.segment(from % n).point_at(0.5));
     from = first + k + 1;
   }
 }
 
 // Radii, corners of one rule. `material_left`: the material lies left of the direction of travel.
-void measure_rule(const ClosedArcPath& path, bool material_left, DieFacts& facts) {
+void measure_rule(const ClosedArcPath& path, bool material_left, DieFacts& facts, RuleBends& bends) {
+  measure_straights(path, bends);
   const std::size_t n = path.size();
   for (std::size_t i = 0; i < n; ++i) {
     const ArcSegment here = path.segment(i);
@@ -53,8 +54,7 @@ void measure_rule(const ClosedArcPath& path, bool material_left, DieFacts& facts
     const double bow = 0.5 * std::abs(here.bulge) * here.chord();
     if (!here.straight() && bow >= tolerance::kFlatBow.value()) {
       const bool outside = (here.bulge > 0.0) == material_left;
-      keep_least(outside ? facts.smallest_radius_outside : facts.smallest_radius_inside, here.radius(),
-                 here.point_at(0.5));
+      keep_least(outside ? bends.radius_outside : bends.radius_inside, here.radius(), here.point_at(0.5));
     }
     const double turn = angle_between(here.tangent_at(1.0), next.tangent_at(0.0));
     if (std::abs(turn) < kKink.value()) continue;
@@ -100,14 +100,13 @@ void measure_holes(const DieShape& shape, DieFacts& facts) {
   }
 }
 
+void measure_neck(const ClosedArcPath& path, RuleBends& bends) {
+  const PathGap gap = narrowest_place(path, kLookOut);
+  if (std::isfinite(gap.distance)) keep_least(bends.neck, gap.distance, gap.on_first);
+}
+
 void measure_gaps(const DieShape& shape, DieFacts& facts) {
-  const auto neck = [&](const ClosedArcPath& path) {
-    const PathGap gap = narrowest_place(path, kLookOut);
-    if (std::isfinite(gap.distance)) keep_least(facts.narrowest, gap.distance, gap.on_first);
-  };
-  neck(shape.cut.path);
   for (std::size_t i = 0; i < shape.cut_outs.size(); ++i) {
-    neck(shape.cut_outs[i]);
     const PathGap to_edge = gap_between(shape.cut.path, shape.cut_outs[i]);
     keep_least(facts.rule_gap, to_edge.distance, to_edge.on_second);
     for (std::size_t j = 0; j < i; ++j) {
@@ -167,26 +166,45 @@ DieShape with_size_marks(DieShape shape) {
   return shape;
 }
 
+void take_bends(DieFacts& facts, const std::function<bool(const CutOutFacts&)>& is_bent) {
+  facts.smallest_radius_outside = facts.outline.radius_outside;
+  facts.smallest_radius_inside = facts.outline.radius_inside;
+  facts.shortest_straight = facts.outline.straight;
+  facts.narrowest = facts.outline.neck;
+  const auto keep = [](MaybeLength& least, const MaybeLength& one) {
+    if (one) keep_least(least, one->value, one->at);
+  };
+  for (const CutOutFacts& cut_out : facts.cut_out_facts) {
+    if (!is_bent(cut_out)) continue;
+    keep(facts.smallest_radius_outside, cut_out.bends.radius_outside);
+    keep(facts.smallest_radius_inside, cut_out.bends.radius_inside);
+    keep(facts.shortest_straight, cut_out.bends.straight);
+    keep(facts.narrowest, cut_out.bends.neck);
+  }
+}
+
 DieFacts measure_die(const DieShape& shape) {
   DieFacts facts;
   const double outer = signed_area(shape.cut.path);
-  measure_straights(shape.cut.path, facts);
-  for (const ClosedArcPath& cut_out : shape.cut_outs) measure_straights(cut_out, facts);
   facts.rule_outer = length(shape.cut.path);
   facts.area = std::abs(outer);
   facts.box = bounds(shape.cut.path);
   facts.cut_outs = static_cast<int>(shape.cut_outs.size());
-  measure_rule(shape.cut.path, outer > 0.0, facts);
+  measure_rule(shape.cut.path, outer > 0.0, facts, facts.outline);
+  measure_neck(shape.cut.path, facts.outline);
   for (const ClosedArcPath& cut_out : shape.cut_outs) {
     const double hollow = signed_area(cut_out);
     facts.rule_inner += length(cut_out);
     facts.area -= std::abs(hollow);
-    measure_rule(cut_out, hollow < 0.0, facts);
+    RuleBends bends;
+    measure_rule(cut_out, hollow < 0.0, facts, bends);
+    measure_neck(cut_out, bends);
     const InscribedCircle circle = largest_inscribed_circle(cut_out);
     const Box2 box = bounds(placed(cut_out, smallest_box_turn(cut_out), {}));
     facts.cut_out_facts.push_back(
-        {length(cut_out), 2.0 * circle.radius, std::max(box.width(), box.height()), circle.centre});
+        {length(cut_out), 2.0 * circle.radius, std::max(box.width(), box.height()), circle.centre, bends});
   }
+  take_bends(facts, [](const CutOutFacts&) { return true; });
   find_sharpest(facts);
   for (const std::vector<GradedLine>* marks : {&shape.marks, &shape.size_marks}) {
     for (const GradedLine& mark : *marks) {

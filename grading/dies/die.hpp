@@ -4,6 +4,7 @@
 // points.
 #pragma once
 
+#include <functional>
 #include <optional>
 #include <string>
 #include <vector>
@@ -48,12 +49,21 @@ struct Corner {
   Vec2 at;
 };
 
+// What is hard to bend about one rule.
+struct RuleBends {
+  MaybeLength radius_outside;  // least, of the arcs that bulge out of the material
+  MaybeLength radius_inside;   // of those that bulge into it
+  MaybeLength straight;        // shortest
+  MaybeLength neck;            // when narrower than kLookOut
+};
+
 // A closed shape inside the outline.
 struct CutOutFacts {
   double rule = 0.0;    // mm, round it
   double width = 0.0;   // diameter of the largest circle inside: what a slot is wide, within 0.001 mm
   double length = 0.0;  // longer side of its smallest box
   Vec2 at;              // centre of that circle
+  RuleBends bends;
 };
 
 struct DieFacts {
@@ -71,7 +81,8 @@ struct DieFacts {
   std::optional<Corner>
       sharpest_inside;         // the sharpest that points into the material (inside angle above 180)
   std::vector<Corner> breaks;  // tangent breaks below kCorner but visible: kinks in what should be smooth
-  MaybeLength smallest_radius_outside;  // of the arcs that bulge out of the material
+  RuleBends outline;           // of the outline alone
+  MaybeLength smallest_radius_outside;  // of all rules: the arcs that bulge out of the material
   MaybeLength smallest_radius_inside;   // of the arcs that bulge into it
   MaybeLength shortest_straight;        // between two bends: corners, kinks, arcs tighter than kGentle
   MaybeLength shortest_segment;
@@ -96,6 +107,9 @@ inline constexpr Millimetres kGentle{10.0};
 inline constexpr Millimetres kLookOut{10.0};
 
 DieFacts measure_die(const DieShape& shape);
+// Takes the least radii, straights and necks of all rules from the outline and the cut-outs that are bent
+// from rule.
+void take_bends(DieFacts& facts, const std::function<bool(const CutOutFacts&)>& is_bent);
 
 // The turn after which the outline's upright box is smallest in area and not higher than wide. The hull is
 // taken from points within 0.01 mm of the outline; the box itself is that of the true arcs.

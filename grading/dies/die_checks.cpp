@@ -9,7 +9,18 @@ bool is_special_punch(const CutOutFacts& cut_out, const DieLimits& limits) {
   return cut_out.rule < limits.special_punch.value || cut_out.width < limits.slot.value;
 }
 
-std::vector<DieFinding> check_die(const DieFacts& facts, const DieLimits& limits) {
+DieFacts without_special_punches(DieFacts facts, const DieLimits& limits) {
+  // A place as wide as the widest circle, as in the middle of a lens or of a slot, is its width and no neck.
+  constexpr double kAsWide = 0.98;
+  for (CutOutFacts& cut_out : facts.cut_out_facts) {
+    if (cut_out.bends.neck && cut_out.bends.neck->value > kAsWide * cut_out.width) cut_out.bends.neck.reset();
+  }
+  take_bends(facts, [&](const CutOutFacts& cut_out) { return !is_special_punch(cut_out, limits); });
+  return facts;
+}
+
+std::vector<DieFinding> check_die(const DieFacts& all_facts, const DieLimits& limits) {
+  const DieFacts facts = without_special_punches(all_facts, limits);
   std::vector<DieFinding> findings;
   const auto at_least = [&](const char* check, const MaybeLength& length, const DieLimit& limit) {
     if (length && length->value < limit.value)

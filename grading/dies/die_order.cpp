@@ -221,7 +221,7 @@ std::vector<StyleFinding> failed_checks(const std::vector<StyleFinding>& style, 
     finding.where = "size " + seam.at.size.label + ", width " + seam.at.width.label;
     finding.passed = false;
     finding.note = fmt::format(
-        "over the limit in {} sizes and widths with their own outlines already: look at the pieces' "
+        "beyond the limit in {} sizes and widths with their own outlines already: look at the pieces' "
         "sizes_tied and rules",
         seam.over);
     failed.push_back(std::move(finding));

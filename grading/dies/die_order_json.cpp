@@ -231,7 +231,7 @@ Result<std::vector<OrderedDie>> read_die_order(std::string_view text, const std:
   const Json& root = document->root;
   if (!root.is_object() || !root.contains("lastwright_die_order") || !root.contains("dies") ||
       !root["dies"].is_array()) {
-    return document->bad("", "this is no die order: lastwright_die_order and a list of dies are missing");
+    return document->bad("", "this is not a die order: lastwright_die_order and a list of dies are missing");
   }
   std::vector<OrderedDie> ordered;
   for (std::size_t k = 0; k < root["dies"].size(); ++k) {

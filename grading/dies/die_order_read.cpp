@@ -20,7 +20,7 @@ class WrittenOrderReader {
   Result<ReadOrder> read() {
     const Json& root = document_.root;
     if (!root.is_object() || number(root, "lastwright_die_order", "") != 1.0)
-      return document_.bad("", "this is no die order: lastwright_die_order is missing");
+      return document_.bad("", "this is not a die order: lastwright_die_order is missing");
     if (text(root, "style") != style_.name)
       return document_.bad("/style", "the order is for the style \"" + text(root, "style") +
                                          "\", not for \"" + style_.name + "\"");
@@ -67,7 +67,7 @@ class WrittenOrderReader {
   int whole(const Json& of, const char* key, const std::string& at) {
     const double value = number(of, key, at);
     if (value == std::floor(value) && std::abs(value) < 1e9) return static_cast<int>(value);
-    refuse(document_.bad(at + "/" + key, std::string("\"") + key + "\" is no whole number"));
+    refuse(document_.bad(at + "/" + key, std::string("\"") + key + "\" is not a whole number"));
     return 0;
   }
   void refuse(Problem problem) {

@@ -201,7 +201,7 @@ PlannedDie planned_die(const DiePlanInput& input, std::size_t piece, const Piece
     }
   }
   die.serves = std::move(serves);
-  die.facts = measure_die(die.shape);
+  die.facts = without_special_punches(measure_die(die.shape), input.rules->limits);
   die.findings = check_die(die.facts, input.rules->limits);
   die.work = die_work(die.shape, die.facts, input.rules->limits, input.rules->bridge_every);
   die.lay = candidates.fold_lay[c].value_or(Radians(0.0));
@@ -399,8 +399,8 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
     }
     if (seams == 0) continue;
     plan.notes.push_back(fmt::format(
-        "{} seam{} over {} limit with the sizes' own outlines already (in {} sizes and widths){}; "
-        "shared dies do not make {} worse",
+        "{} seam{} beyond {} limit with the sizes' own outlines already (in {} sizes and widths){}; shared "
+        "dies do not make {} worse",
         seams, seams == 1 ? " is" : "s are", seams == 1 ? "its" : "their", at,
         tied ? ", reported only: whole sizes are tied on a piece" : "", seams == 1 ? "it" : "them"));
   }

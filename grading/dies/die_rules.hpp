@@ -72,7 +72,7 @@ struct DieRules {
   std::map<std::string, PieceRules> pieces;
   DieRates rates;
   DieLimits limits;
-  std::vector<double> curve{0.1, 0.2, 0.3, 0.4, 0.5, 0.6};  // tolerances of the curve, mm
+  std::vector<double> curve{0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.8, 1.0, 1.5};  // tolerances of the curve, mm
 
   [[nodiscard]] PieceTolerances tolerances_of(const PieceSpec& piece) const;
   [[nodiscard]] const PieceRules& rules_of(const std::string& piece) const;

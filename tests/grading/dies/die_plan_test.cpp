@@ -1,97 +1,18 @@
 #include "grading/dies/die_plan.hpp"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <set>
 
 #include "grading/dies/die_order.hpp"
-#include "tests/support/blob.hpp"
+#include "tests/support/blob_style.hpp"
 
 using namespace lastwright;
 using namespace lastwright::test;
 using Catch::Detail::Approx;
 
 namespace {
-
-// A style of blobs that grow by a share of their size per step, graded without a forme.
-struct BlobStyle {
-  StyleSpec style;
-  std::vector<ClosedArcPath> outlines;
-  std::vector<bool> punched;
-  bool size_nicks = false;  // a nick for each half size over 7, beside one that is always there
-
-  void add(const std::string& name, std::uint64_t seed, double radius, Hand hand = Hand::kHanded) {
-    PieceSpec piece;
-    piece.name = name;
-    piece.hand = hand;
-    for (const char* edge : {"feather", "top", "front"})
-      piece.edges.push_back({edge, "", "", Treatment::kRaw, Millimetres(0), {}, false, false});
-    piece.edges[0].treatment = Treatment::kLasting;
-    style.pieces.push_back(piece);
-    outlines.push_back(blob(seed, 12, radius));
-    punched.push_back(radius > 20);
-  }
-
-  [[nodiscard]] GradedPiece graded(std::size_t piece, const SizeWidth& at) const {
-    const double sizes = at.size.position.value() - 8.0;
-    const double widths = at.width.position.value() - 1.0;
-    const double sx = 1.0 + 0.029 * sizes;
-    const double sy = 1.0 + 0.025 * widths + 0.01 * sizes;
-    GradedPiece result;
-    result.piece = style.pieces[piece].name;
-    result.at = at;
-    result.cut.path = stretched(outlines[piece], sx, sy);
-    for (std::size_t i = 0; i < result.cut.path.size(); ++i) {
-      result.cut.edge.push_back(static_cast<std::uint16_t>(i * 3 / result.cut.path.size()));
-    }
-    result.net = result.cut;
-    if (punched[piece]) result.holes.push_back({{5.0 * sx, 3.0 * sy}, 2.0, Operation::kHole});
-    if (!size_nicks) return result;
-    const auto nick = [&](std::size_t vertex, bool tells) {
-      const Vec2 a = result.cut.path.vertices[vertex].at;
-      result.lines.push_back({{{{a}, {0.98 * a}}}, Operation::kNick, tells});
-    };
-    nick(0, false);
-    const auto told = static_cast<std::size_t>(std::lround(2.0 * (at.size.position.value() - 7.0)));
-    for (std::size_t k = 0; k < told && k < 6; ++k) nick(3 + k, true);
-    return result;
-  }
-};
-
-SizeRun run_of(int sizes, int widths) {
-  SizeRun run;
-  for (int i = 0; i < sizes; ++i) {
-    const Fraction position = Fraction(7) + Fraction(i, 2);
-    run.sizes.push_back({position, to_mixed(position)});
-  }
-  for (int j = 0; j < widths; ++j)
-    run.widths.push_back({Fraction(j), std::string(1, static_cast<char>('E' + j))});
-  run.base = {run.sizes[2], run.widths[1]};
-  return run;
-}
-
-DiePlanInput input_of(const BlobStyle& blobs, const DieRules& rules, const SizeRun& run) {
-  DiePlanInput input;
-  input.style = &blobs.style;
-  input.rules = &rules;
-  input.places = die_places(run, rules.between);
-  const std::vector<SizeWidth> places = input.places.places;
-  input.outline = [&blobs, places](std::size_t piece, std::size_t place) -> Result<DieOutline> {
-    const GradedPiece graded = blobs.graded(piece, places[place]);
-    return DieOutline{die_shape_of(graded), edge_lengths(graded.net, 3)};
-  };
-  for (std::size_t p = 0; p < blobs.style.pieces.size(); ++p)
-    input.base_edges.push_back(edge_lengths(blobs.graded(p, run.base).net, 3));
-  return input;
-}
-
-BlobStyle small_style() {
-  BlobStyle blobs;
-  blobs.add("vamp", 3, 70);
-  blobs.add("tongue", 5, 12);
-  blobs.add("loop", 8, 8);
-  return blobs;
-}
 
 // Greatest distance from dense points of one outline to the other.
 double sampled(const ClosedArcPath& one, const ClosedArcPath& other) {

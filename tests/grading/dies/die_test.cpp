@@ -2,6 +2,7 @@
 
 #include <catch2/catch.hpp>
 #include <numbers>
+#include <set>
 
 #include "grading/dies/die_checks.hpp"
 #include "tests/support/blob.hpp"
@@ -125,6 +126,45 @@ TEST_CASE("every narrow cut-out is told, and small closed shapes are special pun
   std::vector<bool> special;
   for (const CutOutFacts& one : facts.cut_out_facts) special.push_back(is_special_punch(one, {}));
   CHECK(special == std::vector<bool>{true, true, true, false, false});
+  // In the middle of a petal is its width: no neck.
+  CHECK(
+      std::none_of(findings.begin(), findings.end(), [](const DieFinding& f) { return f.check == "neck"; }));
+}
+
+TEST_CASE("a special punch has no bends, what is bent from rule has", "[die]") {
+  const auto told = [](double size) {
+    // A slot with round ends and a waist between two square windows, all of this size.
+    DieShape shape;
+    shape.cut.path = box_path(300, 300);
+    shape.cut.edge.assign(4, 0);
+    shape.cut_outs.push_back({{{{0, 0}}, {{3 * size, 0}, 1}, {{3 * size, size}}, {{0, size}, 1}}});
+    const double y = 5 * size;
+    const double low = y + 0.4 * size;
+    const double high = y + 0.6 * size;
+    shape.cut_outs.push_back({{{{0, y}},
+                               {{size, y}},
+                               {{size, low}},
+                               {{2 * size, low}},
+                               {{2 * size, y}},
+                               {{3 * size, y}},
+                               {{3 * size, y + size}},
+                               {{2 * size, y + size}},
+                               {{2 * size, high}},
+                               {{size, high}},
+                               {{size, y + size}},
+                               {{0, y + size}}}});
+    DieLimits limits;
+    limits.bend_radius.value = 0.6 * size;
+    limits.shortest_straight.value = 1.1 * size;
+    limits.slot.value = 0.3 * size;
+    limits.rule_gap.value = 0.0;
+    limits.special_punch.value = 40.0;
+    std::set<std::string> names;
+    for (const DieFinding& finding : check_die(measure_die(shape), limits)) names.insert(finding.check);
+    return names;
+  };
+  CHECK(told(2.0).empty());
+  CHECK(told(20.0) == std::set<std::string>{"bend radius inside", "neck", "shortest straight"});
 }
 
 TEST_CASE("kinks, tight bends, close rules and small punches are found at their limits", "[die]") {

@@ -163,6 +163,49 @@ TEST_CASE("coupled pieces against every assignment", "[tie]") {
   CHECK(proven >= kRounds * 3 / 4);
 }
 
+TEST_CASE("no piece could do with cheaper dies while its mates keep theirs", "[tie]") {
+  Dice dice(29);
+  int dearer_alone = 0;
+  for (int round = 0; round < 120; ++round) {
+    TieProblem problem;
+    problem.demands = 4;
+    for (const char* name : {"a", "b", "c"})
+      problem.pieces.push_back(row_piece(name, 4, dice(0.4, 1.6), std::floor(dice(1.0, 4.0))));
+    const double growth = dice(0.2, 1.0);
+    for (const auto& [one, other] : {std::pair{0, 1}, std::pair{1, 2}, std::pair{2, 0}}) {
+      problem.seams.push_back({"seam", static_cast<std::size_t>(one), static_cast<std::size_t>(other),
+                               growing(4, 50, growth), growing(4, 50, dice(0.8, 1.2) * growth), 0.0,
+                               dice(0.1, 1.0)});
+    }
+    const TieSolution solution = solve_ties(problem);
+    if (solution.seams_over > 0) continue;
+    std::vector<std::vector<std::uint32_t>> die_of;
+    for (const PieceTies& ties : solution.pieces) die_of.push_back(ties.die_of);
+    for (std::size_t p = 0; p < problem.pieces.size(); ++p) {
+      dearer_alone += solution.pieces[p].cost > solution.pieces[p].alone + 1e-9 ? 1 : 0;
+      // Every other assignment of this piece, the mates as they are.
+      std::vector<std::vector<std::uint32_t>> tried = die_of;
+      double best = 1e300;
+      std::function<void(std::size_t)> assign = [&](std::size_t d) {
+        if (d == problem.demands) {
+          if (seams_hold(problem, tried)) best = std::min(best, cost_of(problem, tried));
+          return;
+        }
+        for (std::uint32_t c = 0; c < problem.pieces[p].serves.size(); ++c) {
+          for (const Serves& serves : problem.pieces[p].serves[c]) {
+            if (serves.demand != d || serves.ratio > problem.scale) continue;
+            tried[p][d] = c;
+            assign(d + 1);
+          }
+        }
+      };
+      assign(0);
+      CHECK(best >= cost_of(problem, die_of) - 1e-9);
+    }
+  }
+  CHECK(dearer_alone > 20);  // seams really hold pieces here
+}
+
 TEST_CASE("dies that are there already are used before new ones are made", "[tie]") {
   TieProblem problem;
   problem.demands = 6;

@@ -10,6 +10,7 @@ import csv
 import json
 import math
 import pathlib
+import re
 import sys
 
 import ezdxf
@@ -176,6 +177,14 @@ def main(folder):
                 boxes[die["piece"]] = smallest_box(outlines[0])
                 boxed = max(boxed, abs(math.prod(die["box_mm"]) / math.prod(boxes[die["piece"]]) - 1))
             drawings += 1
+    curve = order["tolerance_curve"]
+    assert [point["tolerance_mm"] for point in curve] == [0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.8, 1.0, 1.5], "the curve goes to 1.5 mm unless rules say otherwise"
+    assert all(more["dies"] <= less["dies"] for less, more in zip(curve, curve[1:])), "more dies at a larger tolerance"
+    assert all(point["bound"] <= point["dies"] and point["proven"] == (point["bound"] == point["dies"]) for point in curve), "bounds of the curve"
+    page = (folder / "die-order.html").read_text(encoding="utf-8")
+    heads = re.findall(r"<th[^>]*>([^<]*)</th>", page[page.index('class="dies'):])
+    for column in ("punches", "nicks"):  # the long ones, which would make the rows tall
+        assert re.search(rf"\.dies td:nth-child\({heads.index(column) + 1}\)[^}}]*{{min-width:20ch}}", page), f"the column {column} has no width of its own"
     assert drawings > 0 or all(die["owned"] for die in order["dies"]), "no drawing was checked"
     assert worst <= 1e-3, worst
     assert len(boxes) > 0 and boxed <= 1e-4, boxed  # two boxes of nearly one area may have other sides
