@@ -5,9 +5,8 @@
 namespace lastwright {
 
 Option* add_comparison(Command* command, ComparisonWords& words) {
-  Option* against =
-      command->add_option("--against", words.against,
-                          "list the differences against a table of the collection (see sizes --list)");
+  Option* against = command->add_option("--against", words.against,
+                                        "list the differences from a built-in table (see sizes --list)");
   command
       ->add_option("--width", words.width,
                    "width that a table without widths of this ladder is compared with")

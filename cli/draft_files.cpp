@@ -180,36 +180,36 @@ DraftOptionsAdded add_draft_options(Command& command, DraftCommand& options) {
   Option* gap = command.add_option("--gap", options.gap,
                                    "loose ends this close, in millimetres, are joined into one outline");
   gap->check(within(0.0, 10.0))->capture_default_str();
-  Option* angle = command.add_option("--corner-angle", options.corner_angle,
-                                     "where an outline turns by less, in degrees, its edge goes on: for "
-                                     "curves drawn in short lines; 5 unless given, with "
-                                     "--fair 20");
+  Option* angle =
+      command.add_option("--corner-angle", options.corner_angle,
+                         "where an outline turns by less than this, in degrees, there is no corner: for "
+                         "curves drawn in short lines; 5 unless given, 20 with --fair");
   angle->check(within(0.1, 170.0));
-  Option* inside = command.add_option(
-      "--inside", options.inside,
-      "what closed lines are that lie inside an outline on its own layer: cut-outs, lines, sew lines, "
-      "pieces or ignore");
+  Option* inside = command.add_option("--inside", options.inside,
+                                      "what to take closed lines for that lie inside an outline on its own "
+                                      "layer: cut-outs, lines, sew lines, pieces or ignore");
   inside->check(one_of({"cut-outs", "lines", "sew lines", "pieces", "ignore"}));
   Option* fair = command.add_option("--fair", options.fair,
                                     "curves drawn in short chords are taken as arcs that leave no vertex by "
                                     "more than this, in millimetres");
   fair->check(within(0.0, 1.0));
   Option* scale = command.add_option("--scale", options.basis.scale, "scale of the sizes; see sizes --list");
-  Option* size = command.add_option("--size", options.basis.size, "size of the sample");
+  Option* size =
+      command.add_option("--size", options.basis.size, "base size: that of the sample the drawings show");
   Option* width =
-      command.add_option("--width", options.basis.width, "width of the sample; the middle one unless given");
+      command.add_option("--width", options.basis.width, "base width; the middle one unless given");
   Option* widths =
       command.add_option("--widths", options.basis.widths, "widths to be made, narrowest first: N,M,W");
   widths->delimiter(',');
-  Option* ladder = command.add_option("--ladder", options.basis.ladder,
-                                      "ladder of the widths; one that has them unless given");
+  Option* ladder =
+      command.add_option("--ladder", options.basis.ladder,
+                         "ladder (the widths of a scale, in order); unless given, one that has these widths");
   Option* from = command.add_option("--from", options.basis.from, "smallest size to be made");
   Option* to = command.add_option("--to", options.basis.to, "largest size to be made");
   Option* by = command.add_option("--by", options.by, "step through the sizes: 1 or 1/2");
-  Option* measures =
-      command.add_option("--measures", options.measures,
-                         "a style FILE, a table of measures, or their JSON object: its measures are taken, "
-                         "and its scale, sample and run unless given here");
+  Option* measures = command.add_option("--measures", options.measures,
+                                        "a style FILE, a table of measures, or their JSON object: its "
+                                        "measures are taken, and its scale, base and run unless given here");
   Option* table = command.add_option("--table", options.tables, "a table FILE of your own; may be repeated");
   std::string kinds;
   for (const std::string& one : shoe_kinds()) kinds += (kinds.empty() ? "" : ", ") + one;

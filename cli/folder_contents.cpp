@@ -110,7 +110,7 @@ Result<Manifest> read_manifest(FileSystem& system, int parent, const std::string
     bytes.append(part, static_cast<std::size_t>(count));
   }
   return Problem{
-      Trouble::kBudget, "the manifest is larger than lastwright writes them", {path, 0, {}, {}}, {}, {}};
+      Trouble::kBudget, "the manifest is larger than any that lastwright writes", {path, 0, {}, {}}, {}, {}};
 }
 
 std::string first_unlisted(FileSystem& system, int parent, const std::string& folder,

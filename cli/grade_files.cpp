@@ -90,7 +90,7 @@ Result<std::string> merged_nicks_text(const StyleGrade& grade, const GradeSelect
   const char* const reasons[] = {"are slits", "do not end on the cut line", "run into another nick",
                                  "meet the cut line again"};
   for (std::size_t k = 1; k < all.size(); ++k) {
-    if (all[k] > 0) text += fmt::format("; {} stay apart, for they {}", all[k], reasons[k - 1]);
+    if (all[k] > 0) text += fmt::format("; {} stay separate because they {}", all[k], reasons[k - 1]);
   }
   return text + "\n";
 }

@@ -26,7 +26,7 @@ CLI::Validator validator(const NumberWithin& range) {
             const bool number = CLI::detail::lexical_cast(word, value);
             return number && value >= range.low && value <= range.high
                        ? std::string()
-                       : fmt::format("{} is no number from {} to {}", word, range.low, range.high);
+                       : fmt::format("{} is not a number from {} to {}", word, range.low, range.high);
           },
           fmt::format("FLOAT in [{} - {}]", range.low, range.high)};
 }

@@ -228,7 +228,7 @@ Status OutputSet::State::put_in_place() {
     const Result<bool> still = replaces_earlier_set(*now, options, system);
     if (!still) return still.problem();
     if (!*still) {
-      return would_replace(target.path, "the earlier set went away during the run; run again");
+      return would_replace(target.path, "the earlier set disappeared during the run; run again");
     }
     // The exchange of two names is one step of the file system: no moment without a set.
     const int error = rename_fully(system, parent, from, to, RENAME_EXCHANGE);

@@ -51,7 +51,7 @@ Result<int> count(const std::vector<std::string>& words, int most) {
   const Result<Fraction> number =
       words.size() == 2 ? parse_fraction(words[1]) : Result<Fraction>(Fraction(0));
   if (!number || number->denominator() != 1 || *number < 1 || *number > most)
-    return plan_refused(fmt::format("\"{}\" wants one whole number from 1 to {}", words[0], most));
+    return plan_refused(fmt::format("\"{}\" needs one whole number from 1 to {}", words[0], most));
   return static_cast<int>(number->value());
 }
 
@@ -59,7 +59,7 @@ Result<double> length(const std::vector<std::string>& words) {
   const Result<Quantity> made =
       words.size() == 3 ? parse_quantity(words[1] + " " + words[2]) : Result<Quantity>(plan_refused(""));
   if (!made || made->millimetres.value() < 0.01 || made->millimetres.value() > 20.0)
-    return plan_refused(fmt::format("\"{}\" wants a length, such as {} 0.5 mm", words[0], words[0]));
+    return plan_refused(fmt::format("\"{}\" needs a length, such as {} 0.5 mm", words[0], words[0]));
   return made->millimetres.value();
 }
 

@@ -38,7 +38,7 @@ std::string meant_for(const DelimitedRecord& header, const CsvColumns& columns, 
   for (const std::size_t place : columns.others) {
     const auto near = nearest_name(small(header.fields[place]), {std::string(missing)});
     if (near)
-      return fmt::format("; \"{}\" (did you mean \"{}\"?) is no column of readings", header.fields[place],
+      return fmt::format("; \"{}\" (did you mean \"{}\"?) is not a column of readings", header.fields[place],
                          missing);
   }
   return {};
@@ -70,11 +70,10 @@ Result<CsvColumns> columns_of(const DelimitedRecord& header, const std::string& 
                        fmt::format("this is not a file of readings but {}", *kind));
       }
     }
-    return at_line(
-        Trouble::kBadValue, file, header.line,
-        fmt::format("the column \"{}\" is missing; wanted: id,size,width,hand,measure,value,unit and, if you "
-                    "like, gauge{}",
-                    kColumns[i], meant));
+    return at_line(Trouble::kBadValue, file, header.line,
+                   fmt::format("the column \"{}\" is missing; expected: "
+                               "id,size,width,hand,measure,value,unit and, if you like, gauge{}",
+                               kColumns[i], meant));
   }
   return columns;
 }
@@ -107,12 +106,12 @@ Result<ReadingsFile> rows_of(const std::function<bool(DelimitedRecord&)>& next, 
       return at_line(Trouble::kBudget, file, record.line, fmt::format("more than {} rows", limits.rows));
     }
     if (record.fault.empty() && record.fields.size() != width) {
-      record.fault = fmt::format("{} fields where the header has {}", record.fields.size(), width);
+      record.fault = fmt::format("{} columns where the header has {}", record.fields.size(), width);
       if (record.fields.size() == width + 1 && delimiter == ',')
-        record.fault += "; a decimal comma? Put the value in quotes, or a point in it";
+        record.fault += "; a decimal comma? Put the value in quotes, or use a point";
     }
     if (record.fault.empty() && std::any_of(record.fields.begin(), record.fields.end(), long_field)) {
-      record.fault = fmt::format("a field is longer than {} bytes", limits.field_bytes);
+      record.fault = fmt::format("a value is longer than {} bytes", limits.field_bytes);
     }
     if (!record.fault.empty()) {
       read.bad_rows.push_back(at_line(Trouble::kBadValue, file, record.line, record.fault));

@@ -20,9 +20,9 @@ Table seam_table(const StyleSpec& style, const StyleGrade& grade, const std::vec
   Table table;
   table.name = "seams";
   add_columns(table, {"seam", "one", "other", "size", "width"}, 0);
-  add_columns(
-      table,
-      {"length of one, mm", "length of other, mm", "difference less ease, mm", "beyond the sample, mm"}, 4);
+  add_columns(table,
+              {"length of one, mm", "length of other, mm", "difference less ease, mm", "beyond the base, mm"},
+              4);
   add_columns(table,
               {"first end: angle of one, degrees", "angle of other, degrees", "turn, degrees",
                "last end: angle of one, degrees", "angle of other, degrees", "turn, degrees"},

@@ -160,12 +160,10 @@ Result<SewnFilesWritten> add_sewn_files(const StyleSpec& style, const StyleGrade
 
 std::string sewn_text(const SewnFilesWritten& w) {
   std::string text = fmt::format(
-      "  sewn-products profile: {} blocks, {} rules; read back and graded again by the rules, what it "
-      "describes "
-      "lies from the graded pieces at most:\n"
-      "    {:.4f} mm with straight lines from one numbered point to the next, {:.4f} mm with splines through "
-      "them (limit {:g}), worst at {}\n"
-      "    {:.4f} mm on the dense curves; the {} numbered points themselves {:.6f} mm",
+      "  sewn-products profile: {} blocks, {} rules; read back and graded again by the rules, it differs "
+      "from the graded pieces by at most:\n    {:.4f} mm with straight lines from one numbered point to the "
+      "next, {:.4f} mm with splines through them (limit {:g}), worst at {}\n    {:.4f} mm on the dense "
+      "curves; the {} numbered points themselves {:.6f} mm",
       w.blocks, w.rules, w.fit.straight, w.fit.smooth, w.tolerance.value(), w.fit.where, w.fit.dense,
       w.regraded.points, w.regraded.largest);
   if (!w.regraded.where.empty() && w.regraded.largest > 0.0) text += " at " + w.regraded.where;

@@ -41,7 +41,7 @@ Result<Target> look_at_target(const std::string& path, FileSystem& system) {
                    {}};
   }
   target.folder = open_fully(system, AT_FDCWD, target.parent.c_str(), O_RDONLY | O_DIRECTORY);
-  if (!target.folder) return file_problem("open the folder that shall hold the output", target.parent, errno);
+  if (!target.folder) return file_problem("open the folder for the output", target.parent, errno);
 
   struct stat found {};
   if (::fstatat(target.folder.number(), target.name.c_str(), &found, AT_SYMLINK_NOFOLLOW) == 0) {

@@ -172,7 +172,8 @@ Status write_table(lxw_workbook* book, const Table& table, Formats& formats, Tab
                      static_cast<double>(table.columns.size()), static_cast<double>(kMostColumns));
   }
   lxw_worksheet* sheet = workbook_add_worksheet(book, names.claim(table.name).c_str());
-  if (sheet == nullptr) return Problem{Trouble::kInternal, "the workbook takes no further tab", {}, {}, {}};
+  if (sheet == nullptr)
+    return Problem{Trouble::kInternal, "the workbook cannot take another sheet", {}, {}, {}};
   for (std::size_t c = 0; c < table.columns.size(); ++c) {
     const auto column = static_cast<lxw_col_t>(c);
     worksheet_set_column(sheet, column, column, table.columns[c].width, nullptr);

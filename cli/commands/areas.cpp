@@ -75,15 +75,16 @@ ExitCode run_areas(const AreasCommand& command) {
 void add_areas(Program& app, Action& action) {
   auto command = std::make_shared<AreasCommand>();
   Command* sub = app.add_subcommand(
-      "areas", "What each piece takes of its material, laid as closely as it lies, in every size and width");
+      "areas",
+      "Work out what each piece takes of its material, laid as closely as possible, in every size and width");
   sub->add_option("style", command->style, "the style file")->required();
-  sub->add_option("-o,--out", command->out, "folder for the tables and the page; made new")->required();
+  sub->add_option("-o,--out", command->out, "folder for the tables and the page; it is created")->required();
   sub->add_option("--gap", command->rules.gap, "mm between two cuts; 0: one cut serves both")
       ->check(within(0.0, 50.0))
       ->capture_default_str();
-  sub->add_flag("--one-way", command->one_way, "no piece is turned half round: naps, prints");
+  sub->add_flag("--one-way", command->one_way, "never turn a piece half round: for naps and prints");
   sub->add_flag("--hands-apart", command->hands_apart,
-                "left and right pieces never side by side in one lattice, even where that is closer");
+                "never lay left and right pieces in one lattice, even where that is closer");
   sub->add_option("--size,--sizes", command->selection.sizes, "only these sizes, e.g. 8,8.5")->delimiter(',');
   sub->add_option("--width,--widths", command->selection.widths, "only these widths")->delimiter(',');
   sub->add_option("--piece,--pieces", command->selection.pieces, "only these pieces")->delimiter(',');

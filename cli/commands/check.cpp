@@ -63,7 +63,7 @@ void add_check(Program& app, Action& action) {
   add_comparison(sub, command->comparison);
   sub->add_flag("--all", command->all,
                 "a line for every piece, line and seam, not only the worst of each kind, and for every rule "
-                "what it moves that lies away from it");
+                "what it moves far from its own place");
   sub->add_option("--threads", command->threads,
                   "worker threads; 0: one per core. The results do not depend on it");
   add_load_style_options(*sub, command->files);

@@ -80,12 +80,13 @@ ExitCode run_compare(const CompareCommand& command) {
 void add_compare(Program& app, Action& action) {
   auto command = std::make_shared<CompareCommand>();
   Command* sub = app.add_subcommand(
-      "compare", "Says what differs between two versions of a style, size by size, and which dies stay good");
+      "compare", "Say what differs between two versions of a style, size by size, and which dies stay good");
   sub->add_option("was", command->was, "the style file as it was")->required();
   sub->add_option("now", command->now, "the style file as it is now")->required();
-  sub->add_option("--out", command->out, "an HTML page FILE with figures and pictures");
+  sub->add_option("--out", command->out, "write an HTML page FILE with figures and pictures");
   sub->add_option("--tolerance", command->tolerance,
-                  "millimetres within which a die of the one serves the other, laid as well as it can be")
+                  "how far, in mm, an outline may be from the old die, laid as well as possible, for that "
+                  "die to stay good")
       ->check(within(0.001, 20.0))
       ->capture_default_str();
   sub->add_flag("--json", command->json, "the differences as JSON");

@@ -53,7 +53,7 @@ Result<std::vector<Operation>> operations_of(const CutCommand& command) {
     const auto found =
         std::find_if(order.begin(), order.end(), [&](Operation one) { return name == style_of(one).key; });
     if (found == order.end())
-      return in_option(bad_value(fmt::format("there is no work \"{}\"; there are all, {}", name, known)),
+      return in_option(bad_value(fmt::format("there is no operation \"{}\"; there are all, {}", name, known)),
                        "--work");
     operations.push_back(*found);
   }
@@ -253,36 +253,38 @@ void add_cut(Program& app, Action& action) {
   auto command = std::make_shared<CutCommand>();
   Command* sub = app.add_subcommand(
       "cut",
-      "Files for a cutting table: pieces side by side on a roll or on sheets, as HP-GL, DXF or G-code");
+      "Write files for a cutting table: pieces side by side on a roll or on sheets, as HP-GL, DXF or G-code");
   sub->add_option("style", command->style, "the style file")->required();
-  sub->add_option("-o,--out", command->out, "folder for the files; made new")->required();
-  sub->add_option("--as", command->form,
-                  "hpgl (chords, a pen an operation), dxf (straight segments only) or gcode (true arcs)")
+  sub->add_option("-o,--out", command->out, "folder for the files; it is created")->required();
+  sub->add_option(
+         "--as", command->form,
+         "hpgl (chords, one pen for each operation), dxf (straight segments only) or gcode (true arcs)")
       ->check(one_of({"hpgl", "dxf", "gcode"}))
       ->capture_default_str();
-  sub->add_option("--roll", command->roll, "mm, width of the roll")->check(within(1.0, 10000.0));
-  sub->add_option("--sheet", command->sheet, "mm, length along the grain and width, as 1500,1000")
+  sub->add_option("--roll", command->roll, "width of the roll in mm")->check(within(1.0, 10000.0));
+  sub->add_option("--sheet", command->sheet, "length along the grain and width in mm, as 1500,1000")
       ->delimiter(',');
-  sub->add_option("--gap", command->gap, "mm between the boxes of two pieces")
+  sub->add_option("--gap", command->gap, "distance between the boxes of two pieces in mm")
       ->check(within(0.0, 200.0))
       ->capture_default_str();
   sub->add_option("--pairs", command->pairs,
-                  "the pieces of so many pairs, left and right; 0: each piece once, as drawn")
+                  "pieces for this many pairs, left and right; 0: each piece once, as drawn")
       ->check(whole_within(0, 1000))
       ->capture_default_str();
-  sub->add_flag("--as-drawn", command->as_drawn, "grain lines are not turned along the roll");
+  sub->add_flag("--as-drawn", command->as_drawn, "do not turn grain lines along the roll");
   sub->add_option(
          "--work", command->work,
-         "what is done: cut, cut-out, hole, nick, prick, stitch ... or all; the outer cut comes last")
+         "which operations: cut, cut-out, hole, nick, prick, stitch ... or all; the outer cut comes last")
       ->delimiter(',');
-  sub->add_option("--chord", command->chord, "mm a chord may leave its arc (hpgl, dxf)")
+  sub->add_option("--chord", command->chord, "how far, in mm, a chord may lie from its arc (hpgl, dxf)")
       ->check(within(0.001, 1.0))
       ->capture_default_str();
   sub->add_option("--down", command->gcode.knife_down,
                   "G-code words of your machine that put the knife down");
-  sub->add_option("--up", command->gcode.knife_up, "those that lift it");
+  sub->add_option("--up", command->gcode.knife_up, "G-code words that lift it");
   sub->add_option("--end", command->gcode.end, "last line of G-code")->capture_default_str();
-  sub->add_option("--feed", command->gcode.feed, "mm a minute; 0: none is written")->check(within(0.0, 1e6));
+  sub->add_option("--feed", command->gcode.feed, "feed in mm a minute; 0: none is written")
+      ->check(within(0.0, 1e6));
   sub->add_option("--dxf", command->dxf_version, "version of the DXF files")
       ->check(one_of({"R2000", "R12"}))
       ->capture_default_str();

@@ -78,7 +78,8 @@ ExitCode run_dates(const DatesCommand& command) {
   for (const Problem& problem : dated->bad_rows) print_problem(problem);
   if (dated->schedule.without_period > 0)
     print_warning(
-        "lines of the order state no period and are in no figure: give the order a column \"period\"");
+        "rows of the order state no period and are left out of every figure: give the order a column "
+        "\"period\"");
   if (said != ExitCode::kOk) return said;
   const bool late = std::any_of(dated->schedule.orders.begin(), dated->schedule.orders.end(),
                                 [](const PlacedOrder& order) { return order.late(); });
@@ -90,15 +91,15 @@ ExitCode run_dates(const DatesCommand& command) {
 
 void add_dates(Program& app, Action& action) {
   auto command = std::make_shared<DatesCommand>();
-  Command* sub = app.add_subcommand(
-      "dates",
-      "What must be ordered by when: bill of materials through the periods, what is late, what waits");
+  Command* sub = app.add_subcommand("dates",
+                                    "Work out what must be ordered by when: the bill of materials period by "
+                                    "period, what is late, what has to wait");
   sub->add_option("works", command->files.works,
                   "the works file with the supplies: stock, lead times, multiples")
       ->required();
   sub->add_option("--order", command->files.order,
-                  "an order with a column \"period\"; without one the supplies' own \"needed\"");
-  sub->add_option("-o,--out", command->out, "folder for the tables and the page; made new")->required();
+                  "an order with a column \"period\"; without one, what \"needed\" says of each supply");
+  sub->add_option("-o,--out", command->out, "folder for the tables and the page; it is created")->required();
   sub->add_option("--threads", command->files.threads,
                   "worker threads; 0: one per core. The results do not depend on it");
   sub->add_flag("--force", command->force, "replace an earlier set in the folder");

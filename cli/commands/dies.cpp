@@ -97,30 +97,29 @@ ExitCode run_dies(const DiesCommand& command) {
 void add_dies(Program& app, Action& action) {
   auto command = std::make_shared<DiesCommand>();
   Command* sub = app.add_subcommand(
-      "dies", "The die order of a style: the fewest dies, a drawing of each, the order sheet");
+      "dies", "Write the die order of a style: the fewest dies, a drawing of each, the order sheet");
   sub->add_option("style", command->style, "the style file")->required();
-  sub->add_option("-o,--out", command->out, "folder for the order; made new")->required();
+  sub->add_option("-o,--out", command->out, "folder for the order; it is created")->required();
   sub->add_option(
       "--rules", command->rules_file,
-      "file of the works: tolerances, tooling groups, rule, bevel and handle, weight, rates, limits");
+      "rules file of the works: tolerances, tooling groups, rule, bevel and handle, weight, rates, limits");
   sub->add_option(
       "--tolerance", command->tolerances,
       "how far, in mm, the outline of a size may be from the die that cuts it: 0.3 for all edges, "
       "lasting=0.5 for one kind; may be repeated");
-  sub->add_flag("--no-ties", command->no_ties, "a die for every size and width");
+  sub->add_flag("--no-ties", command->no_ties, "make a die for every size and width");
   sub->add_flag("--own-outlines-only", command->own_outlines_only,
-                "no die half way between two sizes or widths");
-  sub->add_option(
-         "--seam-limit", command->seam_limit,
-         "mm that mates may differ in length as the dies cut them, beyond what they differ in the sample; "
-         "the rules' \"seam_limits\" set single seams")
+                "draw no die half way between two sizes or widths");
+  sub->add_option("--seam-limit", command->seam_limit,
+                  "how much, in mm, mates may differ in length as the dies cut them, beyond their difference "
+                  "in the base size; the rules' \"seam_limits\" set single seams")
       ->check(within(1e-6, 1000.0));
   sub->add_option("--owned", command->owned,
                   "an earlier order's folder, or the DXF of a die you have; may be repeated");
   sub->add_option("--order-number", command->head.number, "number of the order, printed on it");
   sub->add_option("--date", command->head.date,
                   "date of the order, as you write it; the program reads no clock");
-  sub->add_option("--contact", command->head.contact, "whom the die maker may ask");
+  sub->add_option("--contact", command->head.contact, "whom the die maker can ask");
   sub->add_option("--dxf", command->dxf_version, "version of the DXF files")
       ->check(one_of({"R2000", "R12"}))
       ->capture_default_str();

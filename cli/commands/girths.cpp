@@ -202,7 +202,7 @@ ExitCode run_girths(const GirthsOptions& options) {
 void add_girths(Program& app, Action& action) {
   auto options = std::make_shared<GirthsOptions>();
   Command* command =
-      app.add_subcommand("girths", "Prints the measures of every size and width, and judges tape readings");
+      app.add_subcommand("girths", "Print the measures of every size and width, and judge tape readings");
   command->add_option("style", options->style, "the style file")->required();
   Option* measure = command->add_option("--measure", options->measures, "only this measure; may be repeated");
   Option* sizes =
@@ -228,9 +228,8 @@ void add_girths(Program& app, Action& action) {
   for (Option* of_the_table : {measure, inches, against, sizes, widths}) of_the_table->excludes(readings);
   for (Option* of_the_floor : {sizes, widths}) of_the_floor->excludes(against);
   Option* plan = command->add_option("--plan", options->plan,
-                                     "what readings yet to be made would show: \"sizes 7 8 9, widths E F, "
-                                     "pairs 2, gauges 2, spread 0.4 mm, step "
-                                     "0.5 mm\"");
+                                     "what a plan of readings would show: \"sizes 7 8 9, widths E F, pairs "
+                                     "2, gauges 2, spread 0.4 mm, step 0.5 mm\"");
   for (Option* other : {inches, against, readings, sizes, widths}) plan->excludes(other);
   command->add_flag("--sheet", options->sheet, "print the plan's rows to fill in, with the limits")
       ->needs(plan);
@@ -246,7 +245,8 @@ void add_girths(Program& app, Action& action) {
       ->check(within(0.5, 0.9999))
       ->needs(readings)
       ->capture_default_str();
-  command->add_option("--sure", options->sure, "certainty from which a cause is named; 0.982 unless given")
+  command
+      ->add_option("--sure", options->sure, "how sure a cause must be before it is named; 0.982 unless given")
       ->check(within(0.5, 0.999999));
   command->add_option("--table", options->tables, "a table FILE of your own; may be repeated");
   command->add_option("--format", options->format, "text, csv, json, html, xlsx or pdf")

@@ -187,7 +187,7 @@ void add_grade(Program& app, Action& action) {
   Command* sub =
       app.add_subcommand("grade", "Grade a style: DXF and SVG of every piece, nests and the grade sheet");
   sub->add_option("style", command->style, "the style file")->required();
-  sub->add_option("-o,--out", command->out, "folder for the results; made new")->required();
+  sub->add_option("-o,--out", command->out, "folder for the results; it is created")->required();
   sub->add_option("--sizes", command->selection.sizes, "only these sizes, e.g. 8,8.5")->delimiter(',');
   sub->add_option("--widths", command->selection.widths, "only these widths")->delimiter(',');
   sub->add_option("--pieces", command->selection.pieces, "only these pieces")->delimiter(',');

@@ -28,8 +28,7 @@ ExitCode run_guide(const std::string& asked) {
 
 void add_guide(Program& app, Action& action) {
   auto asked = std::make_shared<std::string>();
-  Command* sub =
-      app.add_subcommand("guide", "The guide: one page a subject; without a name, what pages there are");
+  Command* sub = app.add_subcommand("guide", "Print a page of the guide; without a name, list its pages");
   sub->add_option("page", *asked, "the page to print");
   sub->callback([asked, &action] { action = [asked] { return run_guide(*asked); }; });
 }

@@ -67,7 +67,7 @@ ExitCode run_last(const std::vector<std::string>& arguments) {
   }
   if (WIFSIGNALED(status) && WTERMSIG(status) == SIGXCPU) {
     fmt::print(stderr,
-               "lastwright: the solid kernel was still at work on this file when its time was over ({} s of "
+               "lastwright: the solid kernel was still working on this file when its time ran out ({} s of "
                "processor time and {} s a megabyte); what was to be written is there whole or not at all\n",
                kKernelSeconds, kKernelSecondsPerMegabyte);
     return ExitCode::kBadInput;
@@ -91,7 +91,7 @@ ExitCode run_last(const std::vector<std::string>& arguments) {
 
 void add_last(Program& app, Action& action) {
   Command* last =
-      app.add_subcommand("last", "Measures, grades, flattens and verifies lasts in 3D (own program: last --help)");
+      app.add_subcommand("last", "Measure, grade, flatten and verify lasts in 3D (own program: last --help)");
   last->hand_over();
   last->callback([last, &action] { action = [rest = last->handed_over()] { return run_last(rest); }; });
 }

@@ -60,7 +60,7 @@ ExitCode run_needs(const NeedsCommand& command) {
 void add_needs(Program& app, Action& action) {
   auto command = std::make_shared<NeedsCommand>();
   Command* sub = app.add_subcommand(
-      "needs", "What an order takes of each material: net, scale area, waste, what to buy");
+      "needs", "Work out what an order takes of each material: net area, scale area, waste, what to buy");
   sub->add_option("order", command->files.order,
                   "the order as CSV: size, width, pairs and, if you like, style, case, period; or assortment "
                   "and cases; or a column for each size and width")
@@ -68,7 +68,7 @@ void add_needs(Program& app, Action& action) {
   sub->add_option("--works", command->files.works,
                   "the works file: styles, materials, assortments (JSON; see README)")
       ->required();
-  sub->add_option("-o,--out", command->out, "folder for the tables and the page; made new")->required();
+  sub->add_option("-o,--out", command->out, "folder for the tables and the page; it is created")->required();
   sub->add_option("--threads", command->files.threads,
                   "worker threads; 0: one per core. The results do not depend on it");
   sub->add_flag("--force", command->force, "replace an earlier set in the folder");

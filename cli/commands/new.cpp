@@ -46,7 +46,7 @@ std::string summary(const Draft& draft, const std::string& out) {
         "{} NOT IN THE DRAFT: see the lines marked so\n",
         draft.lost.size() == 1 ? "ONE OUTLINE IS" : fmt::format("{} OUTLINES ARE", draft.lost.size()));
   if (!draft.problems.empty())
-    text += "THE DRAFT DOES NOT LOAD until what is said above of the drawing is mended\n";
+    text += "THE DRAFT DOES NOT LOAD until the faults of the drawing named above are mended\n";
   return text +
          "The same list is in the draft, under \"proposed\"; lastwright new --explain says what each key "
          "means.\n";
@@ -121,8 +121,8 @@ ExitCode run_new(const NewCommand& command) {
 
 void add_new(Program& app, Action& action) {
   auto options = std::make_shared<NewCommand>();
-  Command* command =
-      app.add_subcommand("new", "Writes a first style file from drawings, or explains a style file");
+  Command* command = app.add_subcommand(
+      "new", "Write a first style file from drawings, or explain the keys of a style file");
   Option* drawing = command->add_option("drawings", options->draft.drawings,
                                         "the DXF drawings: upper, bottom, small parts");
   const DraftOptionsAdded added = add_draft_options(*command, options->draft);

@@ -133,7 +133,7 @@ void add_open(Program& app, Action& action) {
   auto command = std::make_shared<OpenCommand>();
   Command* sub = app.add_subcommand(
       "open",
-      "A page to work on a style, in your browser: pieces, edges, rules and checks, live in every size");
+      "Open a page in your browser to work on a style: pieces, edges, rules and checks, live in every size");
   sub->add_option("style", command->given,
                   "the style file; or DXF drawings, from which a first style is drafted as `new` does it")
       ->required();

@@ -160,12 +160,13 @@ ExitCode run_redraw(const RedrawCommand& command) {
 
 void add_redraw(Program& app, Action& action) {
   auto command = std::make_shared<RedrawCommand>();
-  Command* sub = app.add_subcommand(
-      "redraw",
-      "Puts a changed drawing in the place of the one a style was made from, and finds everything again");
+  Command* sub = app.add_subcommand("redraw",
+                                    "Put a changed drawing in place of the one a style was made from, and "
+                                    "find its corners, edges and features again");
   sub->add_option("style", command->style, "the style file")->required();
-  sub->add_option("drawing", command->drawings,
-                  "the new DXF drawings; where the style has several and the names do not tell: KEY=FILE")
+  sub->add_option(
+         "drawing", command->drawings,
+         "the new DXF drawings; KEY=FILE where the style has several and the names do not tell which")
       ->required();
   sub->add_option("--was", command->was,
                   "KEY=FILE: the old drawing, where it is no longer in the place that the style names");
@@ -174,13 +175,12 @@ void add_redraw(Program& app, Action& action) {
   sub->add_option("--svg", command->svg,
                   "a picture FILE of the old and the new drawing over each other, with distances");
   sub->add_option("--reach", command->options.corners.reach,
-                  "millimetres: a corner is looked for no farther from where it was")
+                  "look for a corner no farther than this, in mm, from where it was")
       ->check(within(0.1, 200.0))
       ->capture_default_str();
   sub->add_flag("--slide", command->options.corners.slide,
-                "a corner that is no break of the outline, and whose line has moved, goes to the same share "
-                "of the line "
-                "between what is found beside it");
+                "a corner on a smooth line that has moved goes to the same share of that line, between what "
+                "is found on either side");
   sub->add_flag("--json", command->json, "what moved as JSON");
   sub->add_flag("--force", command->force, "write over the style, or over an existing --out or --svg");
   add_load_style_options(*sub, command->options.files);

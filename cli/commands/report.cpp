@@ -94,8 +94,8 @@ ExitCode run_report(const ReportCommand& command) {
 
 void add_report(Program& app, Action& action) {
   auto command = std::make_shared<ReportCommand>();
-  Command* sub =
-      app.add_subcommand("report", "One page about a graded run: warnings, nests, measures, checks, dies");
+  Command* sub = app.add_subcommand(
+      "report", "Write one page about a graded run: warnings, nests, measures, checks, dies");
   sub->add_option("style", command->style, "the style file")->required();
   sub->add_option("-o,--out", command->out, "the page to write, an HTML file; - for standard output")
       ->required();

@@ -47,8 +47,11 @@ std::string last_label(const Scale& scale, const Size& first, Fraction by) {
 Result<std::vector<Size>> asked_sizes(const Scale& scale, const SizesOptions& options) {
   const Result<Fraction> by = parse_fraction(options.by);
   if (!by || *by <= 0) {
-    return Problem{
-        Trouble::kUsage, fmt::format("--by {}: a step above 0 is wanted, 1 or 1/2", options.by), {}, {}, {}};
+    return Problem{Trouble::kUsage,
+                   fmt::format("--by {}: a step above 0 is expected, 1 or 1/2", options.by),
+                   {},
+                   {},
+                   {}};
   }
   const Result<Size> first =
       in_option(scale.size(options.from.empty() ? first_label(scale) : options.from), "--from");
@@ -140,7 +143,8 @@ ExitCode run_sizes(const SizesOptions& options) {
 void add_sizes(Program& app, Action& action) {
   auto options = std::make_shared<SizesOptions>();
   Command* command = app.add_subcommand(
-      "sizes", "Lists scales, ladders (widths in their order) and size runs, and converts between scales");
+      "sizes",
+      "List scales, ladders (the widths of a scale, in order) and size runs, and convert between scales");
   Option* style = command->add_option("style", options->style, "a style file: its run with its measures");
   command->add_option("--width", options->width, "width of the style's measures; its base width unless given")
       ->needs(style);
@@ -153,9 +157,9 @@ void add_sizes(Program& app, Action& action) {
   Option* by = command->add_option("--by", options->by, "step in sizes: 1 or 1/2")->capture_default_str();
   Option* to_scale =
       command->add_option("--to-scale", options->to_scale, "show the nearest size of this scale beside each");
-  Option* allowance = command->add_option(
-      "--allowance", options->allowances,
-      "what the last is longer than the foot by, named: \"toe 20 mm; works practice\"; may be repeated");
+  Option* allowance = command->add_option("--allowance", options->allowances,
+                                          "how much longer the last is than the foot, with a name: \"toe 20 "
+                                          "mm; works practice\"; may be repeated");
   // Of these four one says what is listed.
   show->excludes(list);
   style->excludes(list);

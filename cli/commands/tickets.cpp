@@ -137,13 +137,13 @@ ExitCode run_tickets(const TicketsCommand& command) {
 
 void add_tickets(Program& app, Action& action) {
   auto command = std::make_shared<TicketsCommand>();
-  Command* sub = app.add_subcommand(
-      "tickets",
-      "Cutting tickets by case and material, pair numbers and marks, sorting list, labels, what is missing");
+  Command* sub = app.add_subcommand("tickets",
+                                    "Write cutting tickets by case and material, pair numbers and marks, a "
+                                    "sorting list, labels, and what is short");
   sub->add_option("order", command->files.order, "the order as CSV; see lastwright needs --help")->required();
   sub->add_option("--works", command->files.works, "the works file: styles, materials, assortments")
       ->required();
-  sub->add_option("-o,--out", command->out, "folder for PDF, XLSX, CSV and JSON; made new")->required();
+  sub->add_option("-o,--out", command->out, "folder for PDF, XLSX, CSV and JSON; it is created")->required();
   sub->add_option("--dies", command->dies, "folder of a die order: tickets then name the dies");
   sub->add_option("--counted", command->counted,
                   "CSV of what was cut: piece, size, width, count; what is short is listed");

@@ -249,8 +249,9 @@ ExitCode run_formes(FormesOptions& options) {
 void add_last_formes(Program& app, Action& action) {
   const auto options = std::make_shared<FormesOptions>();
   options->set.set.fine = kFormeMesh;
-  Command* command = app.add_subcommand(
-      "formes", "Flattens every graded last to its formes: outside, inside, mean and bottom");
+  Command* command = app.add_subcommand("formes",
+                                        "Flatten every graded last to its formes (flat copies of its "
+                                        "surface): outside, inside, mean and bottom");
   command->add_option("last", options->file, "the last's file (JSON): bases, targets, own rules")->required();
   command->add_option("--out", options->out, "folder to write into")->required();
   command->add_option("--sizes", options->sizes, "only these sizes")->delimiter(',');

@@ -90,7 +90,7 @@ ExitCode run_grade(const GradeOptions& options) {
 
 void add_last_grade(Program& app, Action& action) {
   const auto options = std::make_shared<GradeOptions>();
-  Command* command = app.add_subcommand("grade", "Grades a last to every size and width of its style");
+  Command* command = app.add_subcommand("grade", "Grade a last to every size and width of its style");
   command->add_option("last", options->file, "the last's file (JSON): bases, targets, own rules")->required();
   command->add_option("--out", options->out, "folder to write into")->required();
   command->add_option("--sizes", options->sizes, "only these sizes")->delimiter(',');

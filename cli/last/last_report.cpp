@@ -166,8 +166,8 @@ void print_summary(const LastSet& set, const LastRunExtra& extra, const std::str
   if (reread >= 0.0)
     fmt::print("worst target on the files read back {:.4f} mm; all valid and closed\n", reread);
   fmt::print(
-      "least width or height factor {:.3f}, fields {:.3f} to {:.3f} of the proportional grade, "
-      "curvature added at most {:.5f} per mm\n",
+      "least width or height factor {:.3f}, widths and heights {:.3f} to {:.3f} times the proportional "
+      "grade, curvature added at most {:.5f} per mm\n",
       factor, low, high, added);
   if (beyond > 0) {
     fmt::print(

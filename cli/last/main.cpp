@@ -19,7 +19,7 @@ int cannot_print() {
 
 int main(int argc, char** argv) {
   ignore_write_signals();
-  Program app("lastwright last", "Measures, grades, flattens and verifies lasts in 3D");
+  Program app("lastwright last", "Measure, grade, flatten and verify lasts in 3D");
   Action action;
   add_last_measure(app, action);
   add_last_grade(app, action);

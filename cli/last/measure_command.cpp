@@ -228,7 +228,7 @@ ExitCode report(const std::vector<Problem>& problems) {
 
 void add_last_measure(Program& app, Action& action) {
   const auto options = std::make_shared<MeasureOptions>();
-  Command* command = app.add_subcommand("measure", "Prints the measures of a last with their definitions");
+  Command* command = app.add_subcommand("measure", "Print the measures of a last with their definitions");
   command
       ->add_option("last", options->file,
                    "STEP or IGES file of one closed solid, or a watertight mesh (STL, PLY, OBJ)")

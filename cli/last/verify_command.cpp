@@ -137,7 +137,7 @@ ExitCode run_verify(const VerifyOptions& options) {
   const Result<GradedLast> nominal = grade_last(base, *plan, job, set.style.measures, set_options.run);
   if (!nominal) return report(nominal.problem());
   for (const Problem& doubt : nominal->soundness.failures)
-    fmt::print("note: as a grade of this base it would be refused: {}\n", to_text(doubt));
+    fmt::print("note: a grade of this base would be refused here: {}\n", to_text(doubt));
   const double scanner = options.scanner.value_or(scan->exact ? 0.0 : kScanner);
   const Result<ScanFit> fit = registered(nominal->body, *scan, options.scan);
   if (!fit) return report(fit.problem());
@@ -176,7 +176,7 @@ ExitCode run_verify(const VerifyOptions& options) {
 
 void add_last_verify(Program& app, Action& action) {
   const auto options = std::make_shared<VerifyOptions>();
-  Command* command = app.add_subcommand("verify", "Checks a scanned or delivered last against the table");
+  Command* command = app.add_subcommand("verify", "Check a scanned or delivered last against the table");
   command->add_option("last", options->file, "the last's file (JSON)")->required();
   command->add_option("scan", options->scan, "scan (STL, PLY, OBJ) or STEP file of the last to check")
       ->required();

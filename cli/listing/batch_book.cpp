@@ -114,8 +114,9 @@ Listing items(const BatchReport& report) {
        count("beyond", "beyond limit"), length("worst_mm", "worst"), words("result", "result"),
        words("best", "explained best by"), count("certainty", "sure %")},
       {},
-      {"sure: by the table, what the whole batch has in common and what stamps are believed before any "
-       "reading; 99.9: that or more; where several sizes and widths fit about as well, all are named"}};
+      {"sure: from the table, what the whole batch has in common and how far stamps are believed before any "
+       "reading; 99.9 means that or more; where several sizes and widths fit about equally well, all are "
+       "named"}};
   for (const JudgedItem& item : report.items) {
     const bool good = item.beyond == 0 && item.match == Match::kAsStamped;
     const std::string result = item.match != Match::kAsStamped ? match_name(item.match)

@@ -251,14 +251,14 @@ std::string needs_page(const Needs& needs, const Order& order) {
                                  {"materials", fmt::format("{}", needs.materials.size())},
                                  {"rows left out", fmt::format("{}", order.bad_rows.size())}});
   if (!order.bad_rows.empty()) {
-    body += caution_box("Rows of the order were not understood. Nothing of them is in any figure.");
+    body += caution_box("Rows of the order were not understood. They are left out of every figure.");
     body += html_table(bad_row_table(order));
   }
   body += "<h2>Materials</h2>\n" + html_table(material_table(needs));
   body +=
       "<p>Net is the area inside the cut lines. Scale area adds the first waste, between like pieces. Second "
       "waste is what the edges of hides, rolls and sheets cost. First waste is told as a share of the scale "
-      "area, second waste on top of it. An empty cell rests on a figure that was not given.</p>\n";
+      "area, second waste on top of it. An empty cell needs a figure that was not given.</p>\n";
   body += "<h2>One more pair</h2>\n" + html_table(pair_table(needs));
   body += "<h2>Pieces</h2>\n" + html_table(piece_need_table(needs));
   return planning_page("What the order takes", order.file, body);
@@ -273,7 +273,7 @@ std::string needs_text(const Needs& needs, const Order& order) {
                         need.net / kDm, need.scale / kDm,
                         need.buy ? fmt::format("{:.1f}", *need.buy / kDm) : "-", units_text(need));
   }
-  text += "a dash rests on a figure that the works file does not give; the page says which\n";
+  text += "a dash: the works file does not give a figure that this needs; the page says which\n";
   return text;
 }
 

@@ -43,7 +43,7 @@ std::string redraw_text(const std::string& style, const Redraw& redraw) {
                         rounding == 1 ? "" : "s", kSameDrawn, rounding == 1 ? "is" : "are");
   for (const RedrawnPiece& piece : redraw.pieces) {
     for (const RedrawnEdge& edge : piece.edges)
-      text += fmt::format("  {}, edge {}: leaves the old outline by {:.3f} mm at ({:.3f}, {:.3f})\n",
+      text += fmt::format("  {}, edge {}: lies up to {:.3f} mm from the old outline, at ({:.3f}, {:.3f})\n",
                           piece.name, edge.name, edge.most, edge.at.x, edge.at.y);
   }
   if (redraw.moved.empty() && redraw.problems.empty()) text += "  every corner is where it was\n";

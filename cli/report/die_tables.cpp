@@ -142,7 +142,7 @@ Table die_totals_table(const DieOrder& order, const DiePlan& plan) {
   };
   row("dies, one for every size and width", whole_cell(plan.dies_without), "dies");
   row("dies needed with ties", whole_cell(plan.dies_needed), "dies");
-  row("of these already owned: lines", whole_cell(order.totals.owned), "lines");
+  row("of these already owned: outlines", whole_cell(order.totals.owned), "outlines");
   row("dies to make", whole_cell(order.totals.dies), "dies");
   const bool price = plan.minimised == Minimise::kCost;
   row(price ? "lower bound of the price, which was made least" : "lower bound of dies to make",
@@ -182,7 +182,7 @@ Table die_piece_table(const DiePlan& plan) {
 
 Table die_held_table(const DiePlan& plan) {
   Table table;
-  table.name = "what holds the number";
+  table.name = "what keeps the number up";
   table.columns = {
       {"piece", 20, 0}, {"outlines chosen", 10, 0},  {"if no seam held it", 10, 0}, {"seam", 30, 0},
       {"with", 20, 0},  {"without this seam", 10, 0}};
@@ -235,7 +235,7 @@ Table die_findings_table(const DieOrder& order, const DiePlan& plan) {
                    {"unit", 6, 0},
                    {"x, mm", 10, 2},
                    {"y, mm", 10, 2},
-                   {"standing of the limit", 18, 0},
+                   {"basis of the limit", 18, 0},
                    {"source of the limit", 50, 0}};
   for (const DieOrderLine& line : order.lines) {
     for (const DieFinding& finding : plan.dies[line.die].findings) {
@@ -284,7 +284,7 @@ Table gathered_findings_table(const DieOrder& order, const DiePlan& plan) {
                    {"sizes and widths", 10, 0},
                    {"findings", 10, 0},
                    {"worst on", 24, 0},
-                   {"standing of the limit", 18, 0},
+                   {"basis of the limit", 18, 0},
                    {"source of the limit", 50, 0}};
   for (const Gathered& one : all) {
     table.rows.push_back({text(one.piece), text(one.check), number(one.worst->value),

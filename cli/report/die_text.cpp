@@ -19,7 +19,7 @@ std::string totals_text(const DieOrder& order, const DiePlan& plan) {
                                  order.style, with_thousands(order.totals.dies),
                                  with_thousands(plan.dies_without), bound_text(order, plan));
   if (order.totals.owned > 0)
-    text += fmt::format("  {} lines are served by dies already owned\n", order.totals.owned);
+    text += fmt::format("  {} outlines are cut by dies already owned\n", order.totals.owned);
   text += fmt::format("  {:.1f} m of rule; greatest seam difference as served {} mm (limit {:g})\n",
                       (order.totals.rule_outer + order.totals.rule_inner) / 1000.0,
                       below_limit(plan.worst_seam, plan.seam_limit), plan.seam_limit);

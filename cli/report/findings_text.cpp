@@ -3,24 +3,29 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 
 namespace lastwright {
 
 namespace {
 
-// Small numbers as they are worth reading: 0.0000012 is "0.000001", 12.3 is "12.300".
-std::string shown(double value, const std::string& unit) {
-  if (unit == "faults" || unit == "parts" || unit == "pieces") return fmt::format("{:g} {}", value, unit);
-  return fmt::format("{:.6f} {}", value, unit);
+// A hundredth of the least limit that anything is judged by, and more digits where the limit itself is finer.
+std::string shown(const StyleFinding& f) {
+  if (f.unit == "faults" || f.unit == "parts" || f.unit == "pieces")
+    return fmt::format("{:g} {}", f.worst, f.unit);
+  constexpr double kFine = 0.05;  // a limit below this is read against more than three decimals
+  const int decimals = f.limit && std::abs(*f.limit) > 0.0 && std::abs(*f.limit) < kFine ? 5 : 3;
+  const double unit = std::pow(10.0, -decimals);
+  const double rounded = std::round(f.worst / unit) * unit + 0.0;  // no "-0.000"
+  return fmt::format("{:.{}f} {}", rounded, decimals, f.unit);
 }
 
 std::string line(const StyleFinding& f, const std::string& subject) {
   const char* verdict = f.limit ? "ok  " : "    ";
   if (f.doubtful) verdict = "LOOK";
   if (!f.passed) verdict = "FAIL";
-  std::string text =
-      fmt::format("  {} {:<16} {:<44} {:>18}", verdict, f.check, subject, shown(f.worst, f.unit));
+  std::string text = fmt::format("  {} {:<16} {:<44} {:>18}", verdict, f.check, subject, shown(f));
   if (f.limit && f.unit == "mm") text += fmt::format("  ({} {:g})", f.least ? "at least" : "limit", *f.limit);
   if (f.limit && f.unit == "area ratio") text += fmt::format("  (must stay above {:g})", *f.limit);
   if (!f.where.empty()) text += "  at " + f.where;
@@ -33,7 +38,7 @@ std::string line(const StyleFinding& f, const std::string& subject) {
 bool worse(const StyleFinding& a, const StyleFinding& b) {
   if (a.passed != b.passed) return !a.passed;
   if (a.doubtful != b.doubtful) return a.doubtful;
-  return a.check == "one-to-one" || a.least ? a.worst < b.worst : a.worst > b.worst;
+  return a.check == "fold-over" || a.least ? a.worst < b.worst : a.worst > b.worst;
 }
 
 }  // namespace

@@ -28,7 +28,7 @@ std::string value_of(const StyleFinding& f) {
 
 std::string limit_of(const StyleFinding& f) {
   if (!f.limit) return "none: reported";
-  if (f.check == "one-to-one") return fmt::format("above {:g}", *f.limit);
+  if (f.check == "fold-over") return fmt::format("above {:g}", *f.limit);
   if (f.least) return fmt::format("at least {:g} {}", *f.limit, f.unit);
   const std::string limit = fmt::format("{:g}", *f.limit);
   return f.unit == "mm" || f.unit == "degrees" ? limit + " " + f.unit : limit;
@@ -36,7 +36,7 @@ std::string limit_of(const StyleFinding& f) {
 
 bool worse_on_page(const StyleFinding* a, const StyleFinding* b) {
   if (a->passed != b->passed) return !a->passed;
-  return a->least || a->check == "one-to-one" ? a->worst < b->worst : a->worst > b->worst;
+  return a->least || a->check == "fold-over" ? a->worst < b->worst : a->worst > b->worst;
 }
 
 struct CheckGroup {
@@ -184,7 +184,7 @@ std::string attention_html(const ReportInput& input) {
         "<div class=\"block good\"><h3>Nothing failed</h3><p>{} checks over the whole run.</p></div>\n",
         input.findings.size());
   html += block("look", "To look at", look);
-  html += block("mind", "To mind",
+  html += block("mind", "Bear in mind",
                 {"A graded size is not a tested one: cut and try one pair of the ends of the run and of "
                  "every doubtful size before cutting in quantity.",
                  "Cutting dies have sharp edges and cutting presses crush: keep guards and two-hand controls "

@@ -66,7 +66,7 @@ std::string dies_html(const ReportInput& input) {
   html += facts(plan, order);
   html += "<h3>By piece</h3>\n" + html_table(die_piece_table(plan), {.classes = "tight"});
   if (const Table held = die_held_table(plan); !held.rows.empty())
-    html += "<h3>What holds the number of dies</h3>\n<p>" + xml_escaped(held_note()) + "</p>\n" +
+    html += "<h3>What keeps the number of dies up</h3>\n<p>" + xml_escaped(held_note()) + "</p>\n" +
             html_table(held, {.classes = "tight"});
   if (!plan.curve.empty())
     html += "<h3>What tolerance buys</h3>\n" +

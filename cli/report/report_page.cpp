@@ -89,7 +89,7 @@ std::string facts_html(const ReportInput& input) {
     if (!value.empty()) html += fmt::format("<div><dt>{}</dt><dd>{}</dd></div>", what, xml_escaped(value));
   };
   row("works", style.spec.works);
-  row("sample", run.base.size.label + " " + run.base.width.label);
+  row("base", run.base.size.label + " " + run.base.width.label);
   row("run", fmt::format("{} to {}, widths {} to {}", run.sizes.front().label, run.sizes.back().label,
                          run.widths.front().label, run.widths.back().label));
   row("graded", fmt::format("{} pieces x {} sizes x {} widths = {}", input.grade.pieces.size(),

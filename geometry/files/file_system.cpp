@@ -108,7 +108,7 @@ const char* advice(int error) {
     case EIO:
       return "the disk reports an error; check it before you trust what lies on it";
     case ENOENT:
-      return "make the folder that shall hold it first";
+      return "create its folder first";
     case ENOTDIR:
       return "a part of that path is a file";
     case ENAMETOOLONG:

@@ -347,7 +347,7 @@ Result<Flattened> flatten(const FlatMesh& mesh, std::vector<HeldLine> lines, std
   for (int round = 0;; ++round) {
     if (!search.settle(result.steps)) {
       return Problem{Trouble::kGeometry,
-                     "the flat copy of the surface did not come to rest",
+                     "the flattening of the surface did not settle",
                      {},
                      static_cast<double>(result.steps),
                      static_cast<double>(options.steps)};

@@ -109,7 +109,7 @@ Result<GridPatch> sample_grid(const SquareMap& map, std::uint32_t columns, std::
     }
   }
   if (std::any_of(depth.begin(), depth.end(), [](double d) { return d <= kOutside; })) {
-    return Problem{Trouble::kGeometry, "a part of the surface is missing in its middle", {}, {}, {}};
+    return Problem{Trouble::kGeometry, "part of the surface is missing in the middle", {}, {}, {}};
   }
   split_alike(grid, grid);
   return grid;

@@ -123,12 +123,12 @@ Result<SquareMap> map_to_square(FourSides given) {
   Eigen::SparseMatrix<double> matrix(unknowns, unknowns);
   matrix.setFromTriplets(entries.begin(), entries.end());
   const Eigen::SparseLU<Eigen::SparseMatrix<double>> factor(matrix);
-  const Problem fails{Trouble::kGeometry,
-                      "the surface cannot be laid on a square: its triangles do not make one "
-                      "piece, or some have no area",
-                      {},
-                      {},
-                      {}};
+  const Problem fails{
+      Trouble::kGeometry,
+      "the surface cannot be laid on a square: its triangles are not all connected, or some have no area",
+      {},
+      {},
+      {}};
   if (unknowns > 0 && factor.info() != Eigen::Success) return fails;
   if (unknowns > 0) {
     const Eigen::MatrixXd solved = factor.solve(right);

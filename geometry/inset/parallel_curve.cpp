@@ -17,13 +17,12 @@ constexpr double kLeastBend = 1e-9;  // of the new radius over the old one: belo
 constexpr int kDeepest = 16;         // halvings of a span between two knots
 
 Problem too_tight(Vec2 at, double left, double radius) {
-  return {
-      Trouble::kGeometry,
-      fmt::format("it bends with a radius of {:.3f} mm at ({:.3f}, {:.3f}), more tightly than the distance",
-                  radius, at.x, at.y),
-      {},
-      std::abs(left),
-      radius};
+  return {Trouble::kGeometry,
+          fmt::format("it bends with a radius of {:.3f} mm at ({:.3f}, {:.3f}), tighter than the distance",
+                      radius, at.x, at.y),
+          {},
+          std::abs(left),
+          radius};
 }
 
 // A point of the parallel and its derivative by the curve's own parameter.

@@ -291,8 +291,8 @@ class Chainer {
         Trouble::kGeometry,
         fmt::format(
             "{} loose ends meet at ({:.3f}, {:.3f}), of the entities in the lines {}; it is not clear which "
-            "belong together, so none were joined there. Take off what is no outline; an edge that two "
-            "outlines share must be drawn once for each, and each outline on a layer of its own",
+            "belong together, so none were joined there. Remove what is not part of an outline, draw an edge "
+            "that two outlines share once for each of them, and put each outline on a layer of its own",
             ends.size(), where.x, where.y, listed),
         {},
         {},

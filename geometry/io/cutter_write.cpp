@@ -82,7 +82,7 @@ Result<Prepared> prepared(const Sheet& sheet, const std::vector<Operation>& aske
   Prepared ready;
   ready.work = strokes_of(sheet, asked);
   if (ready.work.empty())
-    return bad_value("nothing of the operations asked for is in the drawing \"" + sheet.title + "\"");
+    return bad_value("none of the operations asked for is in the drawing \"" + sheet.title + "\"");
   const Box2 box = strokes_box(ready.work);
   if (!is_drawable(box.low) || !is_drawable(box.high)) {
     return Problem{Trouble::kGeometry, "a drawing reaches farther than can be drawn", {}, {}, {}};

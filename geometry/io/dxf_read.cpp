@@ -52,9 +52,9 @@ Status choose_unit(Drawing& drawing, const DxfSections& sections, const DxfReadO
   if (options.unit_may_default) return Done{};
   return dxf_problem(
       Trouble::kBadValue,
-      number == 0 ? std::string("the drawing does not say its unit ($INSUNITS); say it with --units")
-                  : fmt::format("the drawing's unit ($INSUNITS {}) is none that patterns are drawn in; say "
-                                "the unit with --units",
+      number == 0 ? std::string("the drawing does not state its unit ($INSUNITS); give it with --units")
+                  : fmt::format("the drawing's unit ($INSUNITS {}) is not one that patterns are drawn in; "
+                                "give the unit with --units",
                                 number));
 }
 

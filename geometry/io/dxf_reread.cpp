@@ -102,8 +102,8 @@ class Comparer {
  private:
   void fail(std::string message) {
     if (!problem_)
-      problem_ =
-          Problem{Trouble::kCheck, "the written DXF does not read back: " + std::move(message), {}, {}, {}};
+      problem_ = Problem{
+          Trouble::kCheck, "the DXF that was written does not read back: " + std::move(message), {}, {}, {}};
   }
 
   void count(const char* what, std::size_t wanted, std::size_t found) {

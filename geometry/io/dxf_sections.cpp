@@ -21,7 +21,9 @@ class SectionReader {
   Result<DxfSections> read() {
     const bool whole = read_file();
     if (!whole && !(ended_early_ && options_.repair)) return *problem_;
-    if (!whole) out_.repairs.push_back("the end of the file is missing; what is whole before it was read");
+    if (!whole)
+      out_.repairs.push_back(
+          "the end of the file is missing; everything that is complete before it was read");
     if (!saw_entities_) return dxf_problem(Trouble::kSyntax, "the drawing has no ENTITIES section");
     return std::move(out_);
   }

@@ -299,7 +299,7 @@ Result<double> real_of(const DxfTag& tag) {
                                tag.code));
     }
     if (error == std::errc{} && end != last && *end == ',') {
-      return wrong(fmt::format("{} (group code {}) is written with a decimal comma; DXF wants a point",
+      return wrong(fmt::format("{} (group code {}) is written with a decimal comma; DXF uses a point",
                                in_quotes(digits), tag.code));
     }
     if (error != std::errc{} || end != last) {

@@ -17,11 +17,11 @@ namespace {
 constexpr std::size_t kLeadingColumns = 3;
 
 constexpr std::string_view kExplanation =
-    "# Grade rules beside a D6673-style drawing, in millimetres. Columns are parted by tabs.\n"
-    "# 'base' names the size and width the moves start from. 'columns' names the rest of each row:\n"
-    "# piece, point, rule number (as in the drawing, after '# '), then for each size and width dx and dy,\n"
-    "# how far the point lies from its place in the base, x to the right and y up.\n"
-    "# The last row is 'end' and the number of rules: without it the file was cut short.\n";
+    "# Grade rules beside a D6673-style drawing, in millimetres. Columns are separated by tabs.\n# 'base' "
+    "names the size and width the moves start from. 'columns' names the rest of each row:\n# piece, point, "
+    "rule number (as in the drawing, after '# '), then for each size and width dx and dy,\n# how far the "
+    "point lies from its place in the base, x to the right and y up.\n# The last row is 'end' and the number "
+    "of rules: without it the file was cut short.\n";
 
 Problem wrong(std::string message, long line = 0) {
   Problem problem{Trouble::kBadValue, "grade rules: " + std::move(message), {}, {}, {}};
@@ -34,7 +34,7 @@ std::optional<std::string> fault_of(const GradeRuleTable& table) {
     return !name.empty() && name.find_first_of("\t\r\n") == std::string::npos;
   };
   if (std::find(table.sizes.begin(), table.sizes.end(), table.base) == table.sizes.end()) {
-    return fmt::format("the base {} is none of the sizes", table.base);
+    return fmt::format("the base {} is not one of the sizes", table.base);
   }
   for (const std::string& size : table.sizes) {
     if (!plain(size)) return "a size without a name, or with a tab or a line end in it";
@@ -49,7 +49,7 @@ std::optional<std::string> fault_of(const GradeRuleTable& table) {
       return fmt::format("{}: {} moves for {} sizes", name, rule.moves.size(), table.sizes.size());
     }
     for (const Vec2 move : rule.moves) {
-      if (!is_drawable(norm(move))) return name + ": a move that is no length";
+      if (!is_drawable(norm(move))) return name + ": a move that is not a length";
     }
     if (!seen.insert({rule.piece, rule.rule}).second)
       return fmt::format("{}: rule {} twice", name, rule.rule);
@@ -110,18 +110,19 @@ Result<GradeRuleTable> read_grade_rules(std::string_view text) {
     if (cells.size() == 2 && cells[0] == "end" && !table.sizes.empty()) {
       std::size_t rules = 0;
       if (!parse(cells[1], rules) || rules != table.rules.size()) {
-        return wrong(fmt::format("the end speaks of {} rules, {} are here", cells[1], table.rules.size()),
-                     number);
+        return wrong(
+            fmt::format("the last row says {} rules, but there are {}", cells[1], table.rules.size()),
+            number);
       }
       ended = true;
       continue;
     }
     if (table.base.empty()) {
-      if (cells.size() != 2 || cells[0] != "base") return wrong("the base should stand here", number);
+      if (cells.size() != 2 || cells[0] != "base") return wrong("the base is expected here", number);
       table.base = cells[1];
     } else if (table.sizes.empty()) {
       if (cells.size() < kLeadingColumns + 3 || cells[0] != "columns" || cells.size() % 2 != 0) {
-        return wrong("the names of the columns should stand here", number);
+        return wrong("the names of the columns are expected here", number);
       }
       for (std::size_t i = kLeadingColumns + 1; i < cells.size(); i += 2) {
         const std::string_view dx = cells[i];
@@ -145,7 +146,7 @@ Result<GradeRuleTable> read_grade_rules(std::string_view text) {
         good = good && parse(cells[i], move.x) && parse(cells[i + 1], move.y);
         rule.moves.push_back(move);
       }
-      if (!good) return wrong("a number that is none", number);
+      if (!good) return wrong("a value that is not a number", number);
       table.rules.push_back(std::move(rule));
     }
   }

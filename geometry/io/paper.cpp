@@ -76,7 +76,7 @@ Result<Paper> paper_named(std::string_view name) {
       return Paper{std::string(name), width, kLongestPage, true};
     }
     return bad_value(fmt::format(
-        "\"{}\" is no roll; give its width in millimetres, 130 to 2000, as in \"roll 900\"", name));
+        "\"{}\" is not a roll; give its width in millimetres, 130 to 2000, as in \"roll 900\"", name));
   }
   return bad_value(
       fmt::format("there is no paper \"{}\"; there are A4, A3, A2, A1, A0, Letter, Tabloid and rolls such as "
@@ -106,12 +106,12 @@ Result<TilePlan> plan_tiles(const Box2& drawing, const Paper& paper, const TileO
   }
   if (!best) return bad_value(fmt::format("paper {} is too small for its margins and overlap", paper.name));
   if (best->rows * best->columns > kMostSheets) {
-    return Problem{
-        Trouble::kBudget,
-        fmt::format("the drawing needs more sheets of {} than are made; choose a larger paper", paper.name),
-        {},
-        static_cast<double>(best->rows) * best->columns,
-        static_cast<double>(kMostSheets)};
+    return Problem{Trouble::kBudget,
+                   fmt::format("the drawing needs more sheets of {} than can be made; choose a larger paper",
+                               paper.name),
+                   {},
+                   static_cast<double>(best->rows) * best->columns,
+                   static_cast<double>(kMostSheets)};
   }
   TilePlan plan{best->width, best->height, best->rows, best->columns, {}};
   const double inner_width = plan.page_width - 2 * o.margin;

@@ -189,7 +189,7 @@ std::optional<std::string> fault_of(const SewnPiece& piece) {
   }
   for (const SewnText& t : piece.texts) {
     others.push_back(t.at);
-    if (!(t.height > 0.0 && is_drawable(t.height))) return "a text without a proper height";
+    if (!(t.height > 0.0 && is_drawable(t.height))) return "a text without a valid height";
   }
   for (const Vec2 p : others) {
     if (!is_drawable(p)) return "a point that is not finite or lies beyond a kilometre";

@@ -222,14 +222,14 @@ Result<Sheet> prepare_sheet(const Sheet& sheet, const SheetPrepareOptions& optio
     const bool fine = is_drawable(hole.centre) && is_drawable(hole.radius);
     hole = {on_grid(hole.centre), on_grid(hole.radius, kDrawingGrid), hole.operation};
     if (!fine || hole.radius <= 0.0)
-      return problem_at("a hole without a proper radius or place", hole.operation, hole.centre);
+      return problem_at("a hole without a valid radius or position", hole.operation, hole.centre);
   }
   for (SheetText& text : out.texts) {
     const bool fine = is_drawable(text.at) && is_drawable(text.height) && std::isfinite(text.angle.value());
     text.at = on_grid(text.at);
     text.height = on_grid(text.height, kDrawingGrid);
     if (!fine || text.height <= 0.0)
-      return problem_at("a text without a proper height or place", text.operation, text.at);
+      return problem_at("a text without a valid height or position", text.operation, text.at);
   }
   sort_by_operation(out.outlines);
   sort_by_operation(out.lines);

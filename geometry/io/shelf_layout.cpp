@@ -31,7 +31,8 @@ Result<ShelfLayout> lay_in_shelves(const std::vector<ShelfBox>& boxes, const She
     const bool wide = box.across > options.width + kRounding;
     if (wide || (options.length > 0.0 && box.along > options.length + kRounding)) {
       return Problem{Trouble::kBadValue,
-                     wide ? "a drawing is wider than what it is laid on" : "a drawing is longer than a sheet",
+                     wide ? "a drawing is wider than the roll or sheet it is laid on"
+                          : "a drawing is longer than a sheet",
                      {"", 0, "", {{"drawing", std::to_string(i + 1)}}},
                      wide ? box.across : box.along,
                      wide ? options.width : options.length};

@@ -225,7 +225,7 @@ Result<Body> mesh_body(const PlainMesh& mesh) {
   Body body = body_of(part);
   if (count > 1)
     body.notes.push_back(fmt::format("the mesh has {} loose parts; the largest was taken", count));
-  if (inward) body.notes.emplace_back("the triangles looked inward; they were turned round");
+  if (inward) body.notes.emplace_back("the triangles faced inward; they were reversed");
   return body;
 }
 

@@ -85,7 +85,7 @@ Status add_polygon(StlRead& read, CornerJoiner& join, const std::vector<Vec3>& p
 
 Result<Vec3> place_of(const std::array<double, 3>& v, double unit) {
   if (!(std::abs(v[0]) < kReach && std::abs(v[1]) < kReach && std::abs(v[2]) < kReach))
-    return Problem{Trouble::kBadValue, "a corner of the mesh is not a place in reach", {}, {}, {}};
+    return Problem{Trouble::kBadValue, "a corner of the mesh lies too far away", {}, {}, {}};
   return Vec3{unit * v[0], unit * v[1], unit * v[2]};
 }
 
@@ -97,7 +97,7 @@ Result<StlRead> read_obj(std::string_view bytes, double unit) {
   std::string_view line;
   while (lines.next(line)) {
     if (line.ends_with('\\'))
-      return at_line("a line of the OBJ file goes on in the next: that is not read", lines.number());
+      return at_line("a line of the OBJ file continues on the next, which is not read", lines.number());
     const bool corner = line.starts_with("v ") || line.starts_with("v\t");
     const bool face = line.starts_with("f ") || line.starts_with("f\t");
     if (!corner && !face) continue;
@@ -231,7 +231,7 @@ Result<PlyHead> read_ply_head(std::string_view bytes) {
     const std::vector<std::string_view> w = words_of(line);
     if (lines.number() == 1 || w.empty() || w[0] == "comment" || w[0] == "obj_info") continue;
     if (w[0] == "end_header") {
-      if (!format) return at_line("the PLY file does not say its format", lines.number());
+      if (!format) return at_line("the PLY file does not state its format", lines.number());
       head.body = lines.at();
       return head;
     }
@@ -251,7 +251,7 @@ Result<PlyHead> read_ply_head(std::string_view bytes) {
       const std::optional<Scalar> kind = w.size() >= 3 ? scalar_of(w[list ? 3 : 1]) : std::nullopt;
       if (list) property.count = scalar_of(w[2]);
       if (!kind || (list && !property.count) || (!list && w.size() != 3))
-        return at_line("a property of the PLY file is of no known kind", lines.number());
+        return at_line("a property of the PLY file has an unknown type", lines.number());
       property.scalar = *kind;
       property.name = std::string(w.back());
       head.elements.back().properties.push_back(std::move(property));
@@ -263,12 +263,12 @@ Result<PlyHead> read_ply_head(std::string_view bytes) {
 }
 
 Problem ply_cut_short(const PlyElement& element, std::size_t i) {
-  return {
-      Trouble::kSyntax,
-      fmt::format("the PLY file is cut short or no number: {} {} of {}", element.name, i + 1, element.count),
-      {},
-      {},
-      {}};
+  return {Trouble::kSyntax,
+          fmt::format("the PLY file is cut short or holds something that is not a number: {} {} of {}",
+                      element.name, i + 1, element.count),
+          {},
+          {},
+          {}};
 }
 
 Result<StlRead> read_ply(std::string_view bytes, double unit) {

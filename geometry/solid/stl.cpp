@@ -36,7 +36,7 @@ Result<StlRead> read_binary(std::string_view bytes, double unit, std::size_t cou
                     unit * static_cast<double>(float_at(bytes, at + 4)),
                     unit * static_cast<double>(float_at(bytes, at + 8))};
       if (!std::isfinite(norm(corners[k])) || norm(corners[k]) > 1e6) {
-        return Problem{Trouble::kBadValue, "a corner of the STL file is not a place in reach", {}, {}, {}};
+        return Problem{Trouble::kBadValue, "a corner of the STL file lies too far away", {}, {}, {}};
       }
     }
     join.add_triangle(read, corners);
@@ -233,11 +233,12 @@ Result<std::vector<Vec3>> spread_points(const PlainMesh& mesh, double spacing) {
     const double longest = std::max({distance(a, b), distance(b, c), distance(c, a)});
     const int parts = std::min(200, static_cast<int>(std::ceil(longest / spacing)));
     if (points.size() > mesh.points.size() + kMaxSpreadPoints) {
-      return Problem{Trouble::kBudget,
-                     "the triangles cover far more than a last: points spread over them would be too many",
-                     {},
-                     static_cast<double>(points.size() - mesh.points.size()),
-                     static_cast<double>(kMaxSpreadPoints)};
+      return Problem{
+          Trouble::kBudget,
+          "the triangles cover far more than a last: too many points would have to be spread over them",
+          {},
+          static_cast<double>(points.size() - mesh.points.size()),
+          static_cast<double>(kMaxSpreadPoints)};
     }
     for (int i = 0; i <= parts && parts > 1; ++i) {
       for (int j = 0; i + j <= parts; ++j) {

@@ -55,7 +55,7 @@ std::vector<ComparedPlace> outline_places(const StyleGrade& grade, std::size_t f
 }
 
 std::string untold(const SizeWidth& base, const Problem& why) {
-  return fmt::format("not told: from {} the forme cannot be graded: {}", where(base), to_text(why));
+  return fmt::format("not known: from {} the forme cannot be graded: {}", where(base), to_text(why));
 }
 
 // Takes in what the forme, redrawn in this size and width, gives otherwise.
@@ -116,7 +116,8 @@ std::vector<StyleFinding> another_base(const StyleGrade& grade, const MeasureTab
     StyleFinding finding;
     finding.check = "another base";
     finding.subject = grade.formes[f].map.forme().name;
-    finding.note = "what lies elsewhere when the formes are drawn in another size or width: reported";
+    finding.note =
+        "how far outlines lie elsewhere when the formes are drawn in another size or width: reported";
     for (const Target& from : targets) {
       if (!same_place(from.at, grade.run.base)) take(finding, grade, f, table, from, targets);
     }

@@ -121,12 +121,12 @@ class BaseChecker {
       told_of_size(line, finding);
     } else if (!finding.passed) {
       finding.note += fmt::format(
-          ": correct the figure or the points of the line, or say what it is longer by: \"extra\": \"{:.2f} "
-          "mm\"",
+          ": correct the figure or the points of the line, or state how much longer it is: \"extra\": "
+          "\"{:.2f} mm\"",
           line.drawn - line.base);
     } else if (finding.worst > std::max(kToldOff, kToldPercent / 100.0 * line.base)) {
       finding.doubtful = true;
-      finding.note += fmt::format(", {:.1f} percent off: within the limit, and much of so short a line",
+      finding.note += fmt::format(", {:.1f} percent off: within the limit, but much for so short a line",
                                   100.0 * finding.worst / line.base);
     }
     if (finding.passed || line.line->extra) return finding;
@@ -176,7 +176,7 @@ class BaseChecker {
     if (said <= 0.0) {
       finding.limit = 0.0;
       finding.passed = false;
-      finding.note += ": no line is shorter than nothing; a base or a share is wrong";
+      finding.note += ": no line has a length below 0; a base or a share is wrong";
     } else if (finding.worst > kLeastLimit && std::max(said / line.drawn, line.drawn / said) > kPaceTold) {
       if (said > kPaceMost * line.drawn) {
         finding.limit = (kPaceMost - 1.0) * line.drawn;
@@ -191,7 +191,7 @@ class BaseChecker {
     for (const auto& [measure, carried] : line.line->carries) {
       if (carried <= Fraction(1) && Fraction(-1) <= carried) continue;
       finding.doubtful = true;
-      finding.note += fmt::format("; {} times {} is more than the whole of it: see to its share",
+      finding.note += fmt::format("; {} times {} is more than the whole of it: check its share",
                                   to_mixed(carried), measure);
     }
     return finding;
@@ -278,8 +278,7 @@ class BaseChecker {
           "line direction", forme.name + ": " + line->name, degrees, {}, "degrees", "", true, ""};
       finding.doubtful = true;
       finding.note = fmt::format(
-          "is its angle to the base line, and it sets the grade {} it: see to \"{}\" and to the points of "
-          "the "
+          "is its angle to the base line, and it sets the grade {} it: check \"{}\" and the points of the "
           "line",
           along ? "along" : "across", along ? "length_line" : "girth_line");
       findings.push_back(std::move(finding));

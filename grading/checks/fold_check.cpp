@@ -22,8 +22,7 @@ double turn_at_fold(Radians inside) {
 std::string remedy(const EdgeSpec& fold, bool first, double turned) {
   return fmt::format(
       ": give the forme a rule {{\"square\": [\"{}\"], \"to\": [\"{}\", \"{}\"]}}, by the points that lie "
-      "there; "
-      "see to rules and holds beside it; or accept it by \"limits\": {{\"fold_turn\": {:g}}}",
+      "there; check rules and holds beside it; or accept it by \"limits\": {{\"fold_turn\": {:g}}}",
       first ? fold.from : fold.to, fold.from, fold.to, std::ceil(turned * 10.0) / 10.0);
 }
 
@@ -66,7 +65,7 @@ std::vector<StyleFinding> check_folds(const StyleGrade& grade, const StyleLooks&
           "degrees",
           "",
           true,
-          "unfolded, the edge that crosses the fold here turns by this much more than in the sample"};
+          "unfolded, the edge that crosses the fold here turns by this much more than in the base size"};
       for (std::size_t k = 0; k < grade.run_cells(); ++k) {
         if (!seen[k].fold) continue;
         const double more =

@@ -67,22 +67,22 @@ std::vector<StyleFinding> check_girths(const StyleSpec& style, const StyleGrade&
       if (off == Fraction(0)) continue;
       exact.worst = std::max(exact.worst, std::abs(off.value()));
       exact.note = "the shares of " + measure + " add up to " + to_mixed(share) + ", each as often as " +
-                   "its line counts; they have to come to " + (measure == girth.measure ? "1" : "0") +
-                   ": see to what the lines carry, to \"times\", and to lines that are not stated";
+                   "its line counts; they must come to " + (measure == girth.measure ? "1" : "0") +
+                   ": check what the lines carry, \"times\", and lines that are not stated";
     }
     exact.passed = exact.worst == 0.0;
     findings.push_back(exact);
 
     const auto index = table.index(girth.measure);
     if (!index) continue;
-    StyleFinding closure{"girth closure",
+    StyleFinding closure{"girth growth",
                          girth.measure,
                          0.0,
                          tolerance::kMeasureLine.value(),
                          "mm",
                          "",
                          true,
-                         "what its lines grew by against the table"};
+                         "how much its lines grew, compared with the table"};
     for (std::size_t k = 0; k < grade.cells.size(); ++k) {
       double grown = 0.0;
       for (const GirthPart& part : girth.parts) {

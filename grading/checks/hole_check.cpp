@@ -28,7 +28,7 @@ void add_small(const PieceSpec& piece, const BoundPiece& bound, std::vector<Styl
   const auto judge = [&](const std::string& name, double diameter) {
     if (!(diameter > 0.0) || diameter >= kSmallestHole) return;
     all.push_back(doubt("hole size", piece.name + ": " + name, diameter, "",
-                        fmt::format("is how wide it is, and no punch is finer than {:g} mm: see to its "
+                        fmt::format("is how wide it is, and no punch is smaller than {:g} mm: check its "
                                     "diameter and its unit; a mark is a \"prick\"",
                                     kSmallestHole)));
   };

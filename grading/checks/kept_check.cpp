@@ -115,10 +115,9 @@ StyleFinding seams_kept(const StyleSpec& style, const StyleGrade& grade,
                              found->cells.size(), grade.cells.size()),
                  "");
     } else if (found->nicks_lost > 0) {
-      faults.add(fmt::format(
-                     "{}: nicks that are sewn on each other in the sample are not both on its edges in other "
-                     "sizes ({} times)",
-                     seam_subject(style.seams[s]), found->nicks_lost),
+      faults.add(fmt::format("{}: nicks that are sewn on each other in the base size are not both on its "
+                             "edges in other sizes ({} times)",
+                             seam_subject(style.seams[s]), found->nicks_lost),
                  "");
     }
   }

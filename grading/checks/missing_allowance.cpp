@@ -247,9 +247,8 @@ std::vector<StyleFinding> check_allowances(const StyleSpec& style, const StyleGr
       if (widest == 0.0) continue;
       if (worst != nullptr) {
         finding.note = fmt::format(
-            "so much of the {:g} mm ({}) is missing at ({:.1f}, {:.1f}); something of it over {:.1f} mm, "
-            "{:.0f} % of "
-            "the edge",
+            "this much of the {:g} mm ({}) is missing at ({:.1f}, {:.1f}); some of it is missing over {:.1f} "
+            "mm, {:.0f} % of the edge",
             widest, name_of(edge.treatment), worst->at.x, worst->at.y, longest,
             100.0 * longest / std::max(worst->edge_length, longest));
       } else {

@@ -33,7 +33,7 @@ void judge_sample_alone(const PieceGirth& girth, const StyleGrade& grade, bool o
   }
   finding.check += ", tied piece";
   finding.limit.reset();
-  finding.note += "; reported only, for sizes are tied on";
+  finding.note += "; reported only, because sizes are tied on";
   for (const std::string& piece : girth.tied) finding.note += " " + piece;
 }
 
@@ -51,14 +51,13 @@ StyleFinding told_beyond(const PieceGirth& girth, const BeyondLine& beyond) {
   if (!beyond.beside.empty()) {
     finding.subject += ": " + beyond.piece;
     finding.note = fmt::format(
-        "{} goes on over the {} of the line, and {} ends there: what lies beyond counts in no girth. Is one "
-        "of "
-        "them drawn too wide?",
+        "{} runs on past the {} of the line, and {} ends there: what lies beyond counts in no girth. Is one "
+        "of them drawn too wide?",
         beyond.piece, beyond.at_start ? "start" : "end", beyond.beside);
     return finding;
   }
   finding.note = fmt::format(
-      "every piece goes on over the {} of the line, {} the least: what lies there counts in no girth. Should "
+      "every piece runs on past the {} of the line, {} the least: what lies there counts in no girth. Should "
       "the line end at its edge?",
       beyond.at_start ? "start" : "end", beyond.piece);
   return finding;
@@ -94,20 +93,20 @@ std::vector<StyleFinding> check_piece_girths(const StyleGrade& grade,
       finding.where = where(grade.cells[k]);
       finding.note = open ? fmt::format("the pieces come to {:.3f} of the {:.3f} mm of its lines",
                                         cell.covered, cell.lines)
-                          : fmt::format("the pieces come to {:.3f} mm where the last asks {:.3f} mm",
+                          : fmt::format("the pieces come to {:.3f} mm where the last asks for {:.3f} mm",
                                         cell.covered, cell.asked);
     }
     if (open) {
-      finding.note += fmt::format(", in the sample to {:.3f} of {:.3f} mm; {}", sample.covered, sample.lines,
-                                  told(girth));
+      finding.note += fmt::format(", in the base size to {:.3f} of {:.3f} mm; {}", sample.covered,
+                                  sample.lines, told(girth));
       finding.doubtful = true;
     } else if (!girth.open.empty()) {
       finding.note += "; " + told(girth);
     }
     if (!open && std::abs(sample.lines - sample.asked) > *finding.limit)
       finding.note += fmt::format(
-          "; its lines themselves come to {:.3f} mm in the sample, {:.3f} mm {} than the base: correct the "
-          "base or the points of the lines, or say of a line that it is meant to be so, by \"extra\"",
+          "; its lines themselves come to {:.3f} mm in the base size, {:.3f} mm {} than the base: correct "
+          "the base or the points of the lines, or say of a line that it is meant to be so, by \"extra\"",
           sample.lines, std::abs(sample.lines - sample.asked), sample.lines > sample.asked ? "more" : "less");
     if (girth.extra != 0.0) finding.note += fmt::format(", {:.3f} mm extra with it", girth.extra);
     finding.worst = std::abs(finding.worst);

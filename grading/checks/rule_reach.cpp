@@ -151,7 +151,7 @@ StyleFinding reach_of(const OneRule& rule, const StyleGrade& grade, std::size_t 
   for (const std::size_t cell : cells) {
     Result<Drivers> here = without.ok() ? without->drivers(grade.steps[cell]) : without.problem();
     if (!here) {
-      finding.note = "not told: the forme cannot be graded without it";
+      finding.note = "not known: the forme cannot be graded without it";
       return finding;
     }
     drivers.push_back(*std::move(here));

@@ -123,9 +123,9 @@ std::vector<StyleFinding> ends(const SeamReport& report, const SeamSpec& seam, c
                 return to_degrees(Radians(std::abs((cell.*end).turn.value() - sample)));
               });
     finding.unit = "degrees";
-    finding.note = smooth
-                       ? "the edges that follow run on in one line in the sample and turn by this much more"
-                       : fmt::format("{} in the sample; changes by this: reported", corner_text(sample));
+    finding.note =
+        smooth ? "the edges that follow run on in one line in the base size and turn by this much more"
+               : fmt::format("{} in the base size; changes by this: reported", corner_text(sample));
     findings.push_back(smooth ? judged(finding, to_degrees(limit)) : finding);
     if (!findings.back().passed)
       findings.back().note += end_remedy(report, seam, grade, end == &SeamCell::first, finding.worst);
@@ -136,7 +136,7 @@ std::vector<StyleFinding> ends(const SeamReport& report, const SeamSpec& seam, c
 // What the mates differ by in the sample, as it is drawn and as the ease says.
 StyleFinding sample(const SeamReport& report, const SeamSpec& seam, const StyleCheckOptions& options) {
   const SeamCell& cell = report.cells.back();
-  StyleFinding finding{"seam, sample", seam_subject(seam), std::abs(cell.difference), {}, "mm", "", true, ""};
+  StyleFinding finding{"seam, base", seam_subject(seam), std::abs(cell.difference), {}, "mm", "", true, ""};
   finding = judged(std::move(finding), options.seams.base.value());
   finding.doubtful = finding.passed && finding.worst > options.seam_limit.value();
   finding.note = fmt::format("{} of {} is drawn {:.2f} mm long and {} of {} {:.2f} mm, ", seam.one.edge,
@@ -147,7 +147,7 @@ StyleFinding sample(const SeamReport& report, const SeamSpec& seam, const StyleC
                     without_minus_zero(cell.other - cell.one));
   } else {
     finding.note +=
-        fmt::format("which is {:.2f} mm more, where \"ease\" states {:g}: correct the one or the other",
+        fmt::format("which is {:.2f} mm more, where \"ease\" states {:g}: correct one or the other",
                     without_minus_zero(cell.other - cell.one), seam.ease.value());
   }
   return finding;
@@ -240,9 +240,9 @@ std::vector<StyleFinding> check_seams(const StyleSpec& style, const StyleGrade& 
     StyleFinding length = worst(tied ? "seam, tied piece" : "seam", subject, report, grade,
                                 [](const SeamCell& cell) { return std::abs(cell.beyond); });
     length.note =
-        fmt::format("length difference beyond the sample's own of {:.3f} mm", without_minus_zero(own));
+        fmt::format("length difference beyond the base size's own of {:.3f} mm", without_minus_zero(own));
     if (tied) {
-      length.note += "; reported only, for sizes are tied on";
+      length.note += "; reported only, because sizes are tied on";
       for (const std::string& piece : report.tied) length.note += " " + piece;
       length.subject += fmt::format(", tied: {}", report.tied.front());
       findings.push_back(length);
@@ -258,11 +258,11 @@ std::vector<StyleFinding> check_seams(const StyleSpec& style, const StyleGrade& 
           nicks_met(report, subject, grade, options.seams.nicks.value_or(options.seam_limit).value()));
     if (!report.drawn_together) continue;
     StyleFinding gap =
-        worst("coinciding seam", subject, report, grade, [](const SeamCell& cell) { return cell.apart; });
+        worst("seam, shared", subject, report, grade, [](const SeamCell& cell) { return cell.apart; });
     gap.note = "edges drawn on each other come apart by this";
     findings.push_back(judged(gap, limit));
   }
-  for (const char* check : {"seam, sample", "seam drawn apart", "nick alone"}) keep_worst(findings, check);
+  for (const char* check : {"seam, base", "seam drawn apart", "nick alone"}) keep_worst(findings, check);
   return findings;
 }
 

@@ -145,10 +145,9 @@ class SideJudge {
                       name_of(here)));
     }
     if (seam_->mirrored && report.against && report.drawn_together) {
-      doubt(
-          "seam hands",
-          "\"mirrored\" says that one piece is cut as its mirror image, and the pieces lie on either side of "
-          "the edges they share: leave it out, or see to how they are drawn");
+      doubt("seam hands",
+            "\"mirrored\" says that one piece is cut as its mirror image, and the pieces lie on either side "
+            "of the edges they share: leave it out, or check how they are drawn");
     }
   }
 
@@ -205,11 +204,9 @@ class SideJudge {
     if (times(more) == times(fewer) || edge(more).treatment == Treatment::kTrim || can_make_up(more, fewer))
       return;
     if (!counted_.emplace(more.piece, fewer.piece).second) return;
-    doubt(
-        "seam counts",
-        fmt::format("a pair has {} and {}: see to \"per_pair\", of a piece for both sides of a shoe it is 4; "
-                    "to the fold; and to seams that are not stated",
-                    counted(more), counted(fewer)));
+    doubt("seam counts", fmt::format("a pair has {} and {}: check \"per_pair\" (4 for a piece on both sides "
+                                     "of a shoe), the fold, and seams that are not stated",
+                                     counted(more), counted(fewer)));
   }
   // Two laps under a third piece are sewn to it as well.
   [[nodiscard]] std::ptrdiff_t seams_of(const SideOfSeam& side) const {
@@ -362,7 +359,7 @@ class SideJudge {
           "they run on in one line over the seam and have {:g} and {:g} mm here, {}",
           allowance(here, worst_at_), allowance(there, worst_at_),
           also_in_sample ? "so the cut line steps there: see whether it is meant"
-                         : "and are alike in the sample: state the same \"allowance_from\" on both");
+                         : "and are alike in the base size: state the same \"allowance_from\" on both");
       if (finding.doubtful) findings.push_back(std::move(finding));
     }
   }

@@ -52,7 +52,7 @@ void compare(const char* check, const std::vector<NamedStep>& steps, bool by_siz
       falling.step = one.least;
       all.push_back(
           told(check, falling,
-               fmt::format("it falls as the {} grows: see to the sign of its step and of its breaks", per)));
+               fmt::format("it falls as the {} grows: check the sign of its step and of its breaks", per)));
       continue;
     }
     std::vector<double> others;
@@ -63,11 +63,10 @@ void compare(const char* check, const std::vector<NamedStep>& steps, bool by_siz
     const double usual = middle(others);
     const bool slow = by_size && one.share() * kOdd <= usual;
     if (one.share() < kOdd * usual && !slow) continue;
-    all.push_back(
-        told(check, one,
-             fmt::format("a {} is {:.2f} percent of the sample's {:.1f} mm, where the others grow by {:.2f} "
-                         "percent: see to its step and its unit",
-                         per, 100.0 * one.share(), one.whole, 100.0 * usual)));
+    all.push_back(told(check, one,
+                       fmt::format("a {} is {:.2f} percent of the base size's {:.1f} mm, where the others "
+                                   "grow by {:.2f} percent: check its step and its unit",
+                                   per, 100.0 * one.share(), one.whole, 100.0 * usual)));
   }
 }
 
@@ -179,16 +178,14 @@ class Steps {
         NamedStep step{forme.name + ": " + point->point, "", norm(move), 0.0, 1.0};
         constexpr double kSmall = 0.5;  // mm; less is a correction of its own
         if (norm(move) > kOdd * usual + kSmall) {
-          all_.push_back(
-              told("point step", step,
-                   fmt::format("a size moves the point this far, where growing in proportion moves it by "
-                               "{:.2f} mm: see to per_size",
-                               usual)));
+          all_.push_back(told("point step", step,
+                              fmt::format("a size moves the point this far, where growing in proportion "
+                                          "moves it by {:.2f} mm: check per_size",
+                                          usual)));
         } else if (norm(move) > kSmall && dot(move, from_fixed) < -0.5 * norm(move) * norm(from_fixed)) {
-          all_.push_back(
-              told("point step", step,
-                   "a size moves the point this far towards the fixed point, which makes the piece smaller: "
-                   "see to the sign of per_size"));
+          all_.push_back(told("point step", step,
+                              "a size moves the point this far towards the fixed point, which makes the "
+                              "piece smaller: check the sign of per_size"));
         }
       }
     }
@@ -260,9 +257,9 @@ std::vector<StyleFinding> unusual_allowances(const StyleGrade& grade) {
           "mm",
           at == grade.base_cell() ? "" : where(grade.cells[at]),
           true,
-          fmt::format("is its allowance, and {} takes {:g} to {:g} mm as a rule: see to the figure "
-                      "and its unit",
-                      name_of(edge.treatment), low, high)};
+          fmt::format(
+              "is its allowance, and {} takes {:g} to {:g} mm as a rule: check the figure and its unit",
+              name_of(edge.treatment), low, high)};
       finding.doubtful = true;
       all.push_back(std::move(finding));
     }
@@ -357,8 +354,8 @@ std::vector<StyleFinding> loose_limits(const StyleSpec& style) {
                          unit,
                          "",
                          true,
-                         fmt::format("is what the style judges by, and {:g} {} is what holds unless it is "
-                                     "stated: a check by so wide a limit says little",
+                         fmt::format("is the limit that is stated, where {:g} {} holds unless one is: a "
+                                     "check with so wide a limit says little",
                                      unless, unit)};
     finding.doubtful = true;
     all.push_back(std::move(finding));

@@ -170,7 +170,7 @@ std::vector<StyleFinding> check_one_to_one(const StyleGrade& grade, const StyleC
   std::vector<StyleFinding> findings(grade.pieces.size());
   const Status done = run_jobs(findings.size(), threads, [&](std::size_t p) -> Status {
     const PreparedPiece& piece = grade.pieces[p];
-    Worst worst{{"one-to-one", piece.bound.spec.name, 1.0, options.least_determinant, "area ratio", "", true,
+    Worst worst{{"fold-over", piece.bound.spec.name, 1.0, options.least_determinant, "area ratio", "", true,
                  "smallest local area ratio of the map on the piece"}};
     const std::vector<double> ratios = least_ratios(grade.formes[piece.forme].map.field(),
                                                     grid_inside(piece, options.grid), cells[piece.forme]);
@@ -202,8 +202,8 @@ std::vector<StyleFinding> check_lines(const StyleGrade& grade, Millimetres check
           finding.note = "off its table value";
         } else if (k == 0 || off > finding.worst) {
           finding.note = fmt::format(
-              "comes to {:.2f} mm where the table wants {:.2f}; the line drives nothing: see to what it "
-              "carries, or to the rules beside it",
+              "comes to {:.2f} mm where the table asks for {:.2f}; the line is only checked and moves "
+              "nothing: check what it carries, and the rules beside it",
               readings[i].reached, readings[i].wanted);
         }
         lines[i].take(off, grade.cells[k]);

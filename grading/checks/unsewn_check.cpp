@@ -226,7 +226,7 @@ class UnsewnFinder {
   }
   void tell(const Edge& one, const Edge& other, const Lying& lying) {
     add(one, other, lying.over,
-        fmt::format("of them lie on each other in the sample, the pieces {}",
+        fmt::format("of them lie on each other in the base size, the pieces {}",
                     lying.side_by_side ? "side by side" : "on one side"));
     if (!lying.side_by_side)
       findings_.back().note += " (\"mirrored\": true where one is cut as its mirror image)";
@@ -241,9 +241,8 @@ class UnsewnFinder {
         "edges unsewn", fmt::format("{} and {}", named(one), named(other)), over, {}, "mm", "", true, ""};
     finding.doubtful = true;
     finding.note = fmt::format(
-        "{}, and no seam names {}: if they are sewn together state the seam, for nothing is checked of how "
-        "they "
-        "meet in any size",
+        "{}, and no seam names {}: if they are sewn together, state the seam: without it nothing checks how "
+        "they meet in any size",
         what, !one.sewn && !other.sewn ? std::string("either") : named(one.sewn ? other : one));
     findings_.push_back(std::move(finding));
   }

@@ -61,7 +61,7 @@ class Drafter {
       if (copy.odd.empty()) {
         copies_left_out_ = true;
         proposed_.push_back({Sureness::kLikely,
-                             same + ", its other hand: left out, for a handed piece is cut for both feet",
+                             same + ", its other hand: left out, because a handed piece is cut for both feet",
                              ""});
       } else {
         proposed_.push_back({Sureness::kGuess,
@@ -453,7 +453,7 @@ class Drafter {
     BoundStyle bound = bind_as_drawn(out_.style, kept_);
     plain_ = !bound.problems.empty();  // the drawings bound before anything was judged
     if (plain_) {
-      out_.warnings.push_back("what was judged does not fit the drawing: " + to_text(bound.problems.front()));
+      out_.warnings.push_back("the draft does not fit the drawing: " + to_text(bound.problems.front()));
       return;
     }
     const auto tell = [&](std::string& line) {

@@ -78,14 +78,15 @@ class BasisFiller {
       const Fraction position = std::llround((*drawn_ - scale_.zero_length.value()) / scale_.step.value());
       if (const std::optional<Size> size = scale_.at(position)) {
         label = size->label;
-        guess(fmt::format("the sample is a {}: the forme is drawn {:.1f} mm long, and that size is {:.1f} mm",
-                          label, *drawn_, scale_.length(*size).value()),
-              "/base/size");
+        guess(
+            fmt::format("the base size is {}: the forme is drawn {:.1f} mm long, and that size is {:.1f} mm",
+                        label, *drawn_, scale_.length(*size).value()),
+            "/base/size");
       }
     }
     if (label.empty()) {
       label = style_.scale == "english" ? "8" : middle_of_scale();
-      guess(fmt::format("the sample is a {}", label), "/base/size");
+      guess(fmt::format("the base size is {}", label), "/base/size");
     }
     const Result<Size> size = scale_.size(label);
     if (!size) return size.problem();
@@ -129,7 +130,7 @@ class BasisFiller {
         first_said(basis_.width, basis_.widths.empty() && given() != nullptr ? given()->base_width : "");
     if (style_.base_width.empty()) {
       style_.base_width = style_.run_widths[(style_.run_widths.size() - 1) / 2];
-      guess("the sample is of the width " + style_.base_width, "/base/width");
+      guess("the base width is " + style_.base_width, "/base/width");
     }
     return Done{};
   }

@@ -146,9 +146,9 @@ class MeasureFiller {
     proposed_.push_back(
         {Sureness::kGuess,
          spec.law == Law::kProportional
-             ? fmt::format("{} is {} in the sample as drawn and grows in proportion to the length", name,
+             ? fmt::format("{} is {} in the base size as drawn and grows in proportion to the length", name,
                            spec.base.written)
-             : fmt::format("{} is {} in the sample as drawn, {} a size and {} a width: {}", name,
+             : fmt::format("{} is {} in the base size as drawn, {} a size and {} a width: {}", name,
                            spec.base.written, spec.per_size.written, spec.per_width.written, steps->source),
          "/measures/" + name});
     style_.measures.push_back(std::move(spec));
@@ -260,9 +260,8 @@ class MeasureFiller {
       line.extra = Millimetres(std::round(more * 100.0) / 100.0);
       proposed_.push_back(
           {Sureness::kGuess,
-           fmt::format("{}: the line {} is drawn {:.2f} mm {} than what it carries of {} in the "
-                       "sample, which is stated as its extra: see "
-                       "that the figure, its points and the size are right",
+           fmt::format("{}: the line {} is drawn {:.2f} mm {} than what it carries of {} in the base size, "
+                       "which is stated as its extra: see that the figure, its points and the size are right",
                        forme.name, line.name, std::abs(more), more > 0 ? "longer" : "shorter", carried),
            "/formes/" + forme.name});
     });

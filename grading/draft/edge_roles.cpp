@@ -198,9 +198,10 @@ void tell_roles(const std::vector<DraftPiece>& pieces, std::vector<Proposed>& pr
     for (std::size_t e = 0; e < piece.edges.size(); ++e) {
       const DraftEdge& edge = piece.edges[e];
       const char* what = nullptr;
-      if (edge.role == EdgeRole::kFeather) what = "the feather, for it lies on the lower edge of all pieces";
-      if (edge.role == EdgeRole::kBack) what = "a back edge, for it lies hindmost";
-      if (edge.role == EdgeRole::kTopLine) what = "a top line, for it lies uppermost";
+      if (edge.role == EdgeRole::kFeather)
+        what = "the feather, because it lies on the lower edge of all pieces";
+      if (edge.role == EdgeRole::kBack) what = "a back edge, because it lies hindmost";
+      if (edge.role == EdgeRole::kTopLine) what = "a top line, because it lies uppermost";
       const std::string of = fmt::format("{}, {}: ", piece.name, edge.name);
       if (what != nullptr) proposed.push_back({Sureness::kLikely, of + what, edge_pointer(piece, e)});
       if (piece.fold == e)

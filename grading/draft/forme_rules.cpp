@@ -129,7 +129,7 @@ class RuleMaker {
     const NamedPoint* to = point(line.to);
     if (from == nullptr || to == nullptr || distance(from->at, to->at) < 1.0) {
       if (line.kind != "shoe")
-        tell(Sureness::kGuess, fmt::format("no {}: nothing in the drawing is the point {}", line.name,
+        tell(Sureness::kGuess, fmt::format("no {}: the drawing shows no point {}", line.name,
                                            from == nullptr ? line.from : line.to));
       return false;
     }
@@ -283,7 +283,7 @@ class RuleMaker {
         names += (names.empty() ? "" : ", ") + one->name;
       }
       tell(Sureness::kSure,
-           fmt::format("{} stay in one straight line, for pieces are cut double on it", names));
+           fmt::format("{} stay in one straight line, because pieces are cut double on it", names));
       spec_.rules.emplace_back(std::move(straight));
     }
     Square square;

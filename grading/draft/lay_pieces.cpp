@@ -52,7 +52,7 @@ class PieceLayer {
       apart_.erase(next->laid.piece);
       if (only_tell_) {
         out_.told.push_back(fmt::format(
-            "{} could lie on {}, for an edge of {:.1f} mm fits there within {:.2f} mm: --lay lays it so",
+            "{} could lie on {}, because an edge of {:.1f} mm fits there within {:.2f} mm: --lay lays it so",
             pieces_[next->laid.piece].name, pieces_[next->laid.on].name, next->length, next->laid.residual));
         continue;
       }

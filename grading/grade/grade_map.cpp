@@ -117,8 +117,8 @@ Result<Drivers> GradeMap::drivers(const GradeStep& step) const {
     if (round == 0) first = worst;
     if (!(worst <= kGrowth * first)) {
       return Problem{Trouble::kGrade,
-                     "the rules work against each other: points close together are asked to move so "
-                     "differently that no smooth grade does it",
+                     "the rules contradict each other: points close together are asked to move so "
+                     "differently that no smooth grade can do it",
                      {},
                      {},
                      {}}

@@ -49,7 +49,7 @@ Result<FollowedLast> follow_last(FormeSpec& forme, const std::string& file) {
   const Json& root = document->root;
   if (!root.is_object() || !root.contains("lastwright_rules") || root["lastwright_rules"] != 1) {
     return document->bad("",
-                         "this is no file of rules from a last: it must say \"lastwright_rules\": 1, as "
+                         "this is not a file of rules from a last: it must say \"lastwright_rules\": 1, as "
                          "lastwright last formes writes it");
   }
   FollowedLast followed;
@@ -65,8 +65,8 @@ Result<FollowedLast> follow_last(FormeSpec& forme, const std::string& file) {
       return in_style(
           forme, step,
           fmt::format(
-              "{} has no rule for the point '{}': it lies beyond the last, or the run told nothing of it",
-              file, name));
+              "{} has no rule for the point '{}': it lies beyond the last, or the run did not cover it", file,
+              name));
     }
     const auto point = std::find_if(forme.points.begin(), forme.points.end(),
                                     [&](const NamedPoint& p) { return p.name == name; });

@@ -139,11 +139,8 @@ class StyleLoader {
 
   void read_drawings() {
     if (options_.drawings && style_.spec.pieces.empty()) {
-      add(at(
-          "",
-          bad_value(
-              "the style has no \"pieces\": as a table of measures it serves girths and lasts, and nothing "
-              "can be graded, drawn or cut of it")));
+      add(at("", bad_value("the style has no \"pieces\": it serves as a table of measures for girths and "
+                           "lasts, but nothing can be graded, drawn or cut from it")));
       return;
     }
     // Points that are stated by what they are need the drawings, whoever asks for them.

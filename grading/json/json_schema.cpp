@@ -119,7 +119,7 @@ class Checker {
   void check(const Json& value, const Json& node, const Step* at, Faults& faults) {
     if (faults.size() >= most_) return;
     if (node.is_boolean()) {
-      if (!node.get<bool>()) add(faults, at, "nothing may stand here");
+      if (!node.get<bool>()) add(faults, at, "nothing is allowed here");
       return;
     }
     if (const auto ref = node.find("$ref"); ref != node.end()) {
@@ -148,7 +148,7 @@ class Checker {
       if (has_type(value, name)) return true;
       plain.push_back(plain_type(name));
     }
-    add(faults, at, fmt::format("found {}, where {} is wanted", shown(value), joined(plain, "or")), true);
+    add(faults, at, fmt::format("found {}, where {} is expected", shown(value), joined(plain, "or")), true);
     return false;
   }
 
@@ -181,7 +181,7 @@ class Checker {
       const auto found = node.find(word);
       if (found == node.end() || holds(number, found->get<double>())) return;
       add(faults, at,
-          fmt::format("found {}, where a number {} {} is wanted", shown(value), plain, shown(*found)));
+          fmt::format("found {}, where a number {} {} is expected", shown(value), plain, shown(*found)));
     };
     limit("minimum", "not below", [](double a, double b) { return a >= b; });
     limit("maximum", "not above", [](double a, double b) { return a <= b; });
@@ -206,7 +206,7 @@ class Checker {
         add(faults, at, fmt::format("the text {} is too long", shown(value)));
       } else if (!matches(text, *pattern)) {
         add(faults, at,
-            fmt::format("found {}, where a text of the form {} is wanted", shown(value), shown(*pattern)));
+            fmt::format("found {}, where a text of the form {} is expected", shown(value), shown(*pattern)));
       }
     }
   }
@@ -222,7 +222,7 @@ class Checker {
       const std::string wanted = exact     ? fmt::format("exactly {}", least->get<std::size_t>())
                                  : too_few ? fmt::format("at least {}", least->get<std::size_t>())
                                            : fmt::format("at most {}", most->get<std::size_t>());
-      add(faults, at, fmt::format("found {}, where {} are wanted", shown(value), wanted));
+      add(faults, at, fmt::format("found {}, where {} are expected", shown(value), wanted));
     }
     if (node.value("uniqueItems", false) && !too_many) {
       for (std::size_t i = 0; i < count && faults.size() < kMostFaults; ++i) {
@@ -254,7 +254,7 @@ class Checker {
     if (const auto least = node.find("minProperties");
         least != node.end() && value.size() < least->get<std::size_t>()) {
       add(faults, at,
-          value.empty() ? "found an empty object, where at least one key is wanted" : "too few keys");
+          value.empty() ? "found an empty object, where at least one key is expected" : "too few keys");
     }
     if (const auto most = node.find("maxProperties");
         most != node.end() && value.size() > most->get<std::size_t>()) {
@@ -378,7 +378,7 @@ class Checker {
         for (const std::string& type : types_of(target.at("type"))) plain.push_back(plain_type(type));
       }
     }
-    add(faults, at, fmt::format("found {}, where {} is wanted", shown(value), joined(plain, "or")), true);
+    add(faults, at, fmt::format("found {}, where {} is expected", shown(value), joined(plain, "or")), true);
   }
 
   const JsonSchema& schema_;

@@ -242,7 +242,8 @@ Result<double> read_back(const BaseLast& base, const LastJob& job, const std::st
   const Result<KernelOpinion> opinion = check(*shape);
   if (!opinion) return opinion.problem();
   if (!opinion->valid || !opinion->closed) {
-    return Problem{Trouble::kCheck, "the kernel finds the written last not valid", {}, {}, {}};
+    return Problem{
+        Trouble::kCheck, "the solid kernel says that the last as written is not valid", {}, {}, {}};
   }
   Result<Body> body = to_body(*shape, kMeasuringMesh);
   if (!body) return body.problem();

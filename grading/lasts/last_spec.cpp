@@ -26,7 +26,7 @@ class Reader {
     const Json& root = document_.root;
     if (!root.is_object()) return document_.bad("", "a last file must hold an object, not " + shown(root));
     if (!root.contains("lastwright_last") || root["lastwright_last"] != 1) {
-      return document_.bad("", "this is no last's file: it must say \"lastwright_last\": 1");
+      return document_.bad("", "this is not a last file: it must say \"lastwright_last\": 1");
     }
     if (auto s = known(root, "",
                        {"lastwright_last", "note", "style", "bases", "targets", "rules", "landmarks",

@@ -334,7 +334,7 @@ double longest_axis(const std::vector<Vec3>& points) {
 
 Problem not_as_long(double scan, double form) {
   return {Trouble::kBadValue,
-          "the scan is far from as long as the last (mm): is it in this unit, and whole?",
+          "the length of the scan is far from that of the last (mm): is its unit right, and is it whole?",
           {},
           scan,
           form};

@@ -203,7 +203,7 @@ class AccountMaker {
     if (role == LayerRole::kIgnore) {
       leave_out(thing, "", "", true);
     } else if (!role && !text) {
-      leave_out(thing, "", "it lies in no piece, and nobody gave its layer a role");
+      leave_out(thing, "", "it lies in no piece, and its layer has no role");
     } else if (!text && (role == LayerRole::kCutOuts || role == LayerRole::kDrillHoles ||
                          role == LayerRole::kNotches)) {
       if (in_open_boundary(thing)) {

@@ -63,8 +63,8 @@ void fill_first_style(const DrawingSpec& drawing, const Box2& box, StyleSpec& st
   style.measures = {stick, girth};
   style.formes.push_back(first_forme(box));
   guesses.emplace_back(
-      "scale english, ladder english-letters, sample 8 F, sizes 6 to 11 with halves, widths E, F, G");
-  guesses.emplace_back("ball girth 246 mm in the sample, 1/4 in a size and a width (common practice)");
+      "scale english, ladder english-letters, base 8 F, sizes 6 to 11 with halves, widths E, F, G");
+  guesses.emplace_back("ball girth 246 mm in the base size, 1/4 in a size and a width (common practice)");
   guesses.emplace_back(
       "one forme for all pieces, its base line along the bottom of the drawing; all pieces grow in "
       "proportion: along it with "

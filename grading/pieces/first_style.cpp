@@ -117,8 +117,8 @@ class FirstStyleMaker {
   void tell_beside() {
     tell_lost(beside_, [](const std::string& what) {
       return fmt::format(
-          "no piece, for nobody gave its layer a role: {}; if it is one, \"layers\" of the drawing "
-          "makes its layer a boundary",
+          "no piece, because its layer has no role: {}; if it is one, \"layers\" of the drawing makes its "
+          "layer a boundary",
           what);
     });
   }

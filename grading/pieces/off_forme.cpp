@@ -123,11 +123,10 @@ class FormeLooker {
     if (proposal.empty()) proposal = by_names(p);
     if (proposal.empty()) proposal = by_edges(p);
     Problem problem = problem_of(
-        p, fmt::format(
-               "lies off its forme: {:.0f} percent of its area are where the points and the other pieces "
-               "of {} are, and it is graded as what lies where it is drawn. Say in \"lies\" which of its "
-               "corners meet which points{}; \"lies\": \"as drawn\" if this is its place",
-               100.0 * share_[p], forme_.name, proposal.empty() ? "" : ", as in " + proposal));
+        p, fmt::format("lies off its forme: {:.0f} percent of its area is where the points and the other "
+                       "pieces of {} are, and a piece is graded where it is drawn. Say in \"lies\" which of "
+                       "its corners meet which points{}; \"lies\": \"as drawn\" if this is its place",
+                       100.0 * share_[p], forme_.name, proposal.empty() ? "" : ", as in " + proposal));
     problem.value = share_[p];
     problem.limit = limits_.least_share;
     return problem;

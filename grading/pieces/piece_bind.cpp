@@ -105,8 +105,7 @@ Result<BoundTo> bind_to(const PieceSpec& spec, const FormeSpec& forme, const Pat
   const Result<BoundTo> other = laid(over);
   if (bound && other && over.lies->mirrored && lies_otherwise(bound->piece, other->piece))
     bound->piece.notes.emplace_back(
-        "its places meet as well where it is turned over, and it lies otherwise then: is it drawn as the "
-        "other "
+        "its places meet equally well turned over, and then it lies differently: is it drawn as the other "
         "hand (\"mirrored\": true in its \"lies\")? A third place, off the line of the others, would tell");
   if (bound || !other) return bound;
   Problem problem = bound.problem();

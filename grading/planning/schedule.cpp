@@ -113,8 +113,8 @@ Result<Schedule> schedule_of(const Order& order, const Needs& needs, const Works
       supplied.insert(need.material);
     }
     if (without_waste)
-      schedule.notes.push_back(
-          fmt::format("{}: scale area only, for no hide is given to reckon second waste from", supply.name));
+      schedule.notes.push_back(fmt::format(
+          "{}: scale area only, because no hide is given to reckon second waste from", supply.name));
     for (const auto& [period, lines] : by_period) {
       double quantity = 0.0;
       std::vector<const OrderLine*> taken;

@@ -208,7 +208,7 @@ Result<DieNumbers> read_die_numbers(std::string_view text, const std::string& fi
   const Json& root = document->root;
   const auto dies = root.is_object() ? root.find("dies") : root.end();
   if (!root.is_object() || dies == root.end() || !dies->is_array())
-    return document->bad("", "this is no die order: it has no list \"dies\"");
+    return document->bad("", "this is not a die order: it has no list \"dies\"");
   for (std::size_t i = 0; i < dies->size(); ++i) {
     const Json& die = (*dies)[i];
     const std::string at = pointer_to("/dies", i);
@@ -242,7 +242,7 @@ Result<CountedPieces> read_counted(const TextTable& table, const std::vector<Ord
   for (const char* wanted : {"piece", "size", "width", "count"}) {
     if (columns.count(wanted) == 0)
       return problem(table.header.line,
-                     fmt::format("the column \"{}\" is missing; wanted: piece,size,width,count and, where "
+                     fmt::format("the column \"{}\" is missing; expected: piece,size,width,count and, where "
                                  "there are several, style",
                                  wanted));
   }

@@ -217,7 +217,7 @@ CheckedReadings check_readings(const std::vector<ReadingRow>& rows, const Measur
     std::size_t& of_last = counts[reading->id];
     if (of_last >= options.most_of_last) {
       checked.bad_rows.push_back(
-          RowReader::bad(row, fmt::format("more than {} readings of {}: each pair wants its own id",
+          RowReader::bad(row, fmt::format("more than {} readings of {}: each pair needs its own id",
                                           options.most_of_last, reading->id)));
       continue;
     }

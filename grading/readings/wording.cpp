@@ -160,7 +160,7 @@ class Sentence {
       case Kind::kTape:
         return "check the tape against a rule, and read again what it read";
       case Kind::kHand:
-        return "hold the models of left and right against each other";
+        return "compare the models of left and right";
       case Kind::kSize:
       case Kind::kWidth:
         return "set it aside and check its model";
@@ -342,9 +342,9 @@ std::vector<Finding> cause_findings(const BatchReport& report, const MeasureTabl
   }
   if (report.explained.left_over) {
     findings.push_back({Finding::Kind::kLeft,
-                        "more is wrong than is told here: " +
+                        "more is wrong than is said here: " +
                             sentence.short_text(*report.explained.left_over) + " is off too",
-                        "put right what is named, and judge again"});
+                        "correct what is named, and judge again"});
   }
   std::stable_sort(findings.begin(), findings.end(),
                    [](const Finding& a, const Finding& b) { return a.kind < b.kind; });

@@ -128,9 +128,8 @@ class Redrawing {
     if (twins.sheet.sheet) {
       const SheetSpec& sheet = *twins.sheet.sheet;
       out_.told.push_back(
-          fmt::format("drawing {}: the sheet lies otherwise than the old one and is laid back: {}turned by "
-                      "{:g} degrees, shifted by {}; "
-                      "{:.0f} percent of its outlines then lie where they were",
+          fmt::format("drawing {}: the sheet lies differently from the old one and is laid back: {}turned by "
+                      "{:g} degrees, shifted by {}; {:.0f} percent of its outlines then lie where they were",
                       key, sheet.mirrored ? "mirrored, " : "", std::round(sheet.turn * 1e4) / 1e4,
                       place_text(sheet.by), 100.0 * twins.sheet.same));
     }

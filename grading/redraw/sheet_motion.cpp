@@ -116,15 +116,13 @@ class SheetFinder {
     out.same = scores[best].same;
     if (best == 0) return out;
     if (exactly(tried[best]) < kLeastExact) {
-      return Problem{
-          Trouble::kGeometry,
-          fmt::format(
-              "the sheet lies otherwise than the old one ({}), and too little of what is drawn on it is "
-              "as it was to tell how: lay it as the old one lies",
-              described(tried[best])),
-          {},
-          {},
-          {}};
+      return Problem{Trouble::kGeometry,
+                     fmt::format("the sheet lies differently from the old one ({}), and too little of what "
+                                 "is drawn on it is unchanged to tell how: lay it as the old one lies",
+                                 described(tried[best])),
+                     {},
+                     {},
+                     {}};
     }
     out.sheet = sheet_of(tried[best]);
     out.motion = motion_of(*out.sheet);

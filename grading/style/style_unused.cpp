@@ -187,7 +187,7 @@ class UnusedFinder {
     };
     if (run_.stated_sizes.empty() || run_.stated_widths.empty()) return;
     if (!in(run_.stated_sizes, run_.base.size) || !in(run_.stated_widths, run_.base.width))
-      note("/base", fmt::format("the run does not hold the sample, size {}, width {}: no piece is made in it",
+      note("/base", fmt::format("the run does not hold the base, size {}, width {}: no piece is made in it",
                                 run_.base.size.label, run_.base.width.label));
   }
 

@@ -66,7 +66,7 @@ Looked& looked() {
   return one;
 }
 
-constexpr const char* kNew[] = {"seam, sample", "nick alone",   "seam drawn apart", "seam allowances",
+constexpr const char* kNew[] = {"seam, base",   "nick alone",   "seam drawn apart", "seam allowances",
                                 "lap width",    "eyelets meet", "allowance step",   "measure step",
                                 "line step",    "point step",   "allowance size",   "loose limit",
                                 "corners kept", "ties kept",    "seams kept",       "measures kept"};
@@ -83,7 +83,7 @@ TEST_CASE("nothing is said against the seams of the demo", "[seam][demo]") {
   const auto count = [&](const std::string& check) {
     return std::count_if(all.begin(), all.end(), [&](const StyleFinding& one) { return one.check == check; });
   };
-  CHECK(count("seam, sample") == 23);
+  CHECK(count("seam, base") == 23);
   CHECK(count("lap width") > 8);
   CHECK(count("eyelets meet") == 2);
   CHECK(count("corners kept") == 17);
@@ -106,7 +106,7 @@ TEST_CASE("an ease that the drawing contradicts is told, and fails beyond its li
         RC_ASSERT(reports.ok());
         const auto findings = check_seams(style, on.d.grade, reports, style_check_options(style));
         style.seams[s].ease = Millimetres(0.0);
-        const Said one = said(findings, "seam, sample");
+        const Said one = said(findings, "seam, base");
         RC_ASSERT(one.failed.size() == (std::abs(ease) > 1.0 ? 1U : 0U));
         RC_ASSERT(one.doubtful.size() == (std::abs(ease) > 0.1 && std::abs(ease) <= 1.0 ? 1U : 0U));
         for (const auto& list : {one.failed, one.doubtful}) {
@@ -292,7 +292,7 @@ TEST_CASE("edges that are drawn nearly on each other are named with their distan
   std::size_t together = 0;
   for (const StyleFinding& one : findings) {
     apart += one.check == "seam drawn apart";
-    together += one.check == "coinciding seam";
+    together += one.check == "seam, shared";
   }
   CHECK(apart == 1);
   CHECK(together == 22);

@@ -89,7 +89,7 @@ TEST_CASE("a girth that a throat leaves open is told, and judged by what changes
   CHECK(run.exit_code == 0);
   CHECK(says(run.output, "LOOK open girth"));
   CHECK(says(run.output, "shell: ball line open from 0.0 to 6.7 of 45.0 mm"));
-  CHECK(says(run.output, "in the sample to 166.667 of 180.076 mm"));
+  CHECK(says(run.output, "in the base size to 166.667 of 180.076 mm"));
   // A top line that rises by itself closes the throat, size by size; it has a limit of its own.
   const std::string straight = R"({"straight": ["stick end", "vamp point", "ball top"]})";
   const std::string rises = R"({"point": "side top", "per_size": [0, 2], "per_width": [0, 0]}, )" + straight;
@@ -115,7 +115,7 @@ TEST_CASE("a throat opens as its line grows, whatever the base of the girth is",
     const BinaryRun run = checked({{R"("base": "180.08 mm")", fmt::format(R"("base": "{}")", base)}});
     INFO(run.output);
     CHECK(std::abs(figure(run) - as_drawn) < 1e-5);
-    CHECK(says(run.output, "in the sample to 166.667 of 180.076 mm"));
+    CHECK(says(run.output, "in the base size to 166.667 of 180.076 mm"));
   }
 }
 
@@ -156,7 +156,7 @@ TEST_CASE("what a girth's line is drawn longer by is taken off the girth in piec
       {R"("base": "180.08 mm")", R"("base": "178.08 mm")"}};
   const BinaryRun run = checked(drawn);
   INFO(run.output);
-  CHECK(says(run.output, "in the sample to 166.667 of 180.076 mm"));
+  CHECK(says(run.output, "in the base size to 166.667 of 180.076 mm"));
   CHECK(says(run.output, "2.000 mm extra with it"));
 }
 
@@ -184,7 +184,7 @@ TEST_CASE("a girth whose lines are not as long as its base is told so, and not l
   INFO(run.output);
   CHECK(says(run.output, "FAIL girth in pieces"));
   CHECK(says(run.output,
-             "its lines themselves come to 166.667 mm in the sample, 13.413 mm less than the base"));
+             "its lines themselves come to 166.667 mm in the base size, 13.413 mm less than the base"));
   // Each remedy that is named is one.
   auto right_base = low;
   right_base.emplace_back("180.08 mm", "166.6667 mm");
@@ -216,8 +216,8 @@ TEST_CASE("pieces that go on over the end of a girth's line are named", "[girth]
                {R"("base": "180.08 mm")", R"("base": "172.08 mm")"}});
   INFO(run.output);
   CHECK(says(run.output, "LOOK beyond girth line"));
-  CHECK(says(run.output, "every piece goes on over the start of the line, insole the least"));
-  CHECK(says(run.output, "4.000000 mm"));
+  CHECK(says(run.output, "every piece runs on past the start of the line, insole the least"));
+  CHECK(says(run.output, "4.000 mm"));
 }
 
 TEST_CASE("a corner that is taken for one farther off than is read is told", "[place]") {
@@ -239,7 +239,7 @@ TEST_CASE("an odd number of left and right pieces is told", "[hands]") {
   CHECK(says(run.output, "\"per_pair\" 3 of a piece with a left and a right"));
 }
 
-TEST_CASE("one piece that goes on over the end of a girth's line, beside others that end there, is named",
+TEST_CASE("one piece that runs on past the end of a girth's line, beside others that end there, is named",
           "[girth]") {
   // An insole beside it is 4 mm wider on each side; one that is trimmed later is so by intent.
   const auto wide = [](const std::string& treatment) {
@@ -266,10 +266,10 @@ TEST_CASE("one piece that goes on over the end of a girth's line, beside others 
   const BinaryRun raw = wide("raw");
   INFO(raw.output);
   CHECK(says(raw.output, "LOOK beyond girth line"));
-  CHECK(says(raw.output, "insole goes on over the start of the line, and sock ends there"));
-  CHECK(says(raw.output, "insole goes on over the end of the line, and sock ends there"));
-  CHECK_FALSE(says(raw.output, "every piece goes on"));
-  CHECK_FALSE(says(wide("trim").output, "goes on over the"));
+  CHECK(says(raw.output, "insole runs on past the start of the line, and sock ends there"));
+  CHECK(says(raw.output, "insole runs on past the end of the line, and sock ends there"));
+  CHECK_FALSE(says(raw.output, "every piece runs on"));
+  CHECK_FALSE(says(wide("trim").output, "runs on past the"));
 }
 
 TEST_CASE("a hole that no punch makes is told", "[hole]") {
@@ -294,10 +294,10 @@ TEST_CASE("an odd number of pieces that both shoes need alike is told", "[hands]
   CHECK_FALSE(says(of("4"), "both shoes need alike"));
 }
 
-TEST_CASE("shares that do not add up are told with what they have to come to", "[girth]") {
+TEST_CASE("shares that do not add up are told with what they must come to", "[girth]") {
   const BinaryRun run = checked({{R"("times": 2)", R"("times": 1)"}});
   CHECK(run.exit_code == 1);
   INFO(run.output);
   CHECK(says(run.output, "add up to"));
-  CHECK(says(run.output, "they have to come to"));
+  CHECK(says(run.output, "they must come to"));
 }

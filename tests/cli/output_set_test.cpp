@@ -152,7 +152,7 @@ TEST_CASE("folders that cannot be written or do not exist are told apart, with w
   const ScratchFolder scratch;
   const auto nowhere = OutputSet::begin(scratch / "no/such/out", {});
   REQUIRE_FALSE(nowhere);
-  CHECK(to_text(nowhere.problem()).find("make the folder") != std::string::npos);
+  CHECK(to_text(nowhere.problem()).find("create its folder") != std::string::npos);
   for (const char* name : {"", "/", ".", "..", "a/..", "./"}) {
     const auto nameless = OutputSet::begin(name, {});
     REQUIRE_FALSE(nameless);

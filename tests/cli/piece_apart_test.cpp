@@ -136,7 +136,7 @@ TEST_CASE("that a piece may lie either way is said where its places do not tell"
   // The outsole is wider on one side, and its places lie on one line.
   const Ran over = graded(elsewhere(-33, {-20, 300}, true), meets + "},");
   INFO(over.output);
-  CHECK(says(over.output, "its places meet as well where it is turned over"));
+  CHECK(says(over.output, "its places meet equally well turned over"));
   const Ran stated = graded(elsewhere(-33, {-20, 300}, true), meets + R"(, "mirrored": true},)");
   CHECK_FALSE(says(stated.output, "its places meet as well"));
   CHECK_FALSE(says(graded({}, "").output, "its places meet as well"));

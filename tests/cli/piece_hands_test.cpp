@@ -74,7 +74,7 @@ double sizes_and_widths_without_cut_line(const JudgedStyle& judged, const std::s
 
 }  // namespace
 
-TEST_CASE("a piece that is no mirror image in the sample keeps its hands where another size cannot be cut",
+TEST_CASE("a piece that is no mirror image in the base size keeps its hands where another size cannot be cut",
           "[hands]") {
   const JudgedStyle judged = judged_with_wide_allowances(kQuarter);
   CHECK(sizes_and_widths_without_cut_line(judged, "quarter") == 3.0);  // size 9 in three widths

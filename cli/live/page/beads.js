@@ -1,7 +1,7 @@
 // The beads: one for each family of checks, and from a broken one to its place in its size and width.
 import {$, h} from "/dom.js";
 
-const FAMILIES = [["outlines", /^(outline|cut line|one-to-one)/], ["allowances", /allowance/], ["drawing and base", /^(base|lies|another base|place|drawing)/], ["lines", /^(measure line|check line|rule)/], ["girths", /girth/], ["seams", /seam/], ["folds", /fold|halves/], ["hands", /^hand/], ["holes and marks", /hole|nick|eyelet|feature|cut-out|mark|text|skive|guide|drawn/], ["everything else", /./]];
+const FAMILIES = [["outlines", /^(outline|cut line|fold-over)/], ["allowances", /allowance/], ["drawing and base", /^(base|lies|another base|place|drawing)/], ["lines", /^(measure line|check line|rule)/], ["girths", /girth/], ["seams", /seam/], ["folds", /fold|halves/], ["hands", /^hand/], ["holes and marks", /hole|nick|eyelet|feature|cut-out|mark|text|skive|guide|drawn/], ["everything else", /./]];
 let openBead = null;
 export function drawBeads(app) {
   const groups = new Map();

@@ -294,7 +294,7 @@ function drawRuler() {
   $("ruler").setAttribute("aria-valuemin", 0);
   $("ruler").setAttribute("aria-valuemax", sizes.length * widths.length - 1);
   $("ruler").setAttribute("aria-valuenow", Math.min(app.cell, sizes.length * widths.length - 1));
-  $("ruler").setAttribute("aria-valuetext", `size and width ${app.cellName()}${app.cell === app.base() ? ", the sample" : ""}`);
+  $("ruler").setAttribute("aria-valuetext", `size and width ${app.cellName()}${app.cell === app.base() ? ", the base" : ""}`);
 }
 $("ruler").addEventListener("click", e => { const cell = e.target.dataset?.cell; if (cell !== undefined) app.goTo(Math.floor(cell / app.run.widths.length), cell % app.run.widths.length); });
 $("ruler").addEventListener("keydown", e => {

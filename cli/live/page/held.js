@@ -22,13 +22,13 @@ const word = (app, at, name, value, more = {}) => ({at, name, value, keep: keeps
 export function stylePart(app) {
   const {style, run, problems} = app, measures = Object.entries(style.measures ?? {});
   const out = [title(style.name ?? "A style without a name"),
-    sentence(problems, "It is called ", word(app, "/name", "name of the style", style.name), ". Its sample is size ", word(app, "/base/size", "sample size", style.base?.size), ", width ", word(app, "/base/width", "sample width", style.base?.width), "."),
+    sentence(problems, "It is called ", word(app, "/name", "name of the style", style.name), ". Its base is size ", word(app, "/base/size", "base size", style.base?.size), ", width ", word(app, "/base/width", "base width", style.base?.width), "."),
     sentence(problems, "It runs from size ", word(app, "/run/from", "first size", style.run?.from), " to ", word(app, "/run/to", "last size", style.run?.to), " by ", word(app, "/run/by", "step of the run", style.run?.by, {number: true, instead: "1"}), ", in the widths ",
       {...word(app, "/run/widths", "widths of the run", (style.run?.widths ?? []).join(" ")), keep: value => app.change("widths of the run", [{do: "set", at: "/run/widths", to: (value ?? "").split(/[\s,]+/).filter(Boolean)}])}, ".")];
   out.push(h("h3", {}, "Measures"), ...measures.map(([name, spec]) => {
     const at = pointer("measures", name);
     return spec.from_scale ? sentence(problems, name + " follows the scale", ...(run ? [", and grows ", word(app, at + "/per_width", name + ", a width", spec.per_width, {number: true, instead: "0"}), " a width."] : ["."]))
-      : sentence(problems, name + " is ", word(app, at + "/base", name + ", in the sample", spec.base, {number: true}), ", grows ", word(app, at + "/per_size", name + ", a size", spec.per_size, {number: true}), " a size and ", word(app, at + "/per_width", name + ", a width", spec.per_width, {number: true}), " a width.");
+      : sentence(problems, name + " is ", word(app, at + "/base", name + ", in the base size", spec.base, {number: true}), ", grows ", word(app, at + "/per_size", name + ", a size", spec.per_size, {number: true}), " a size and ", word(app, at + "/per_width", name + ", a width", spec.per_width, {number: true}), " a width.");
   }));
   out.push(h("h3", {}, "Girths"), ...Object.keys(style.girths ?? {}).map(name => h("div", {class: "line"}, closure(style, name).says + ".")));
   out.push(h("h3", {}, "Limits"), ...limitLines(app));
@@ -98,8 +98,8 @@ export function linePart(app, held) {
   tell(carriesText(rule.carries));
   return [title((rule.measure_line ? "Measure line " : "Check line ") + held.line),
     sentence(app.problems, "It is called ", {at: at + (rule.measure_line ? "/measure_line" : "/check_line"), name: "name of the line", value: held.line, keep: name => name && app.named(`${held.line} is called ${name}`, {what: "rename line", forme: held.forme, line: held.line, name}, {hold: {...held, line: name}})}, ", goes from ", word(app, at + "/from", "where it starts", rule.from, {choices: points}), " to ", word(app, at + "/to", "where it ends", rule.to, {choices: points}), rule.measure_line ? " and carries " : " and is checked against ", {at: at + "/carries", name: "what it carries", value: carriesText(rule.carries), keep, typing: tell}, "."), told,
-    came ? h("div", {class: "line"}, `In size ${app.cellName()} it is ${came.reached.toFixed(2)} mm; the table wants ${came.wanted.toFixed(2)} mm.`) : null,
-    sentence(app.problems, "In the sample it is drawn ", word(app, at + "/extra", "drawn longer by", rule.extra, {number: true, instead: "0"}), " longer than what it carries."),
+    came ? h("div", {class: "line"}, `In size ${app.cellName()} it is ${came.reached.toFixed(2)} mm; the table asks for ${came.wanted.toFixed(2)} mm.`) : null,
+    sentence(app.problems, "In the base size it is drawn ", word(app, at + "/extra", "drawn longer by", rule.extra, {number: true, instead: "0"}), " longer than what it carries."),
     act("Take this line away", () => app.change(`take away the line ${held.line}`, [{do: "remove", at}], {hold: {kind: "forme", forme: held.forme}}))];
 }
 

@@ -13,7 +13,7 @@ export function greet(app, told = []) {
   const files = Object.values(style.drawings ?? {}).map(one => one.file), count = sure => marks.filter(one => one.sure === sure).length;
   const close = () => $("question").replaceChildren();
   $("question").replaceChildren(h("div", {role: "status"}, h("h3", {}, "A first draft"),
-    h("p", {}, `${counted(style.pieces?.length ?? 0, "piece")} on ${counted(Object.keys(style.formes ?? {}).length, "forme")} from ${files.join(", ")}; the sample is taken for a ${style.base?.size} ${style.base?.width ?? ""} of the scale ${style.scale}.`),
+    h("p", {}, `${counted(style.pieces?.length ?? 0, "piece")} on ${counted(Object.keys(style.formes ?? {}).length, "forme")} from ${files.join(", ")}; the base is taken for a ${style.base?.size} ${style.base?.width ?? ""} of the scale ${style.scale}.`),
     h("p", {}, `In pencil stands what was put in by judgement: ${SURE.map(sure => count(sure) + " " + (sure === "guess" ? "guessed" : sure)).join(", ")}. Ink what is right, rub out or change what is not.`),
     told.length ? h("details", {open: told.length < 4}, h("summary", {}, counted(told.length, "thing") + " to know"), h("ul", {}, told.map(one => h("li", {class: "small"}, one)))) : "",
     h("div", {class: "acts"}, h("button", {type: "button", onclick: () => { close(); draftAnew(app); }}, "Say size, widths, kind of shoe"), " ",
@@ -27,9 +27,9 @@ export async function draftAnew(app) {
   const style = app.style, measures = ["", "here", ...known.measures], anew = (app.style.proposed ?? []).length === 0;
   app.question(anew ? "Draft all of it anew from the drawings? What was stated goes, and can be taken back" : "Draft anew from the drawings", [
     {name: "scale", label: "Scale of the sizes", choices: known.scales, value: style.scale},
-    {name: "size", label: "Size of the sample (empty: read off its length)", value: ""},
+    {name: "size", label: "Base size (empty: read off its length)", value: ""},
     {name: "widths", label: "Widths, narrowest first, with spaces between (empty: one)", value: ""},
-    {name: "run", label: "From size to size by step, such as 36 42 1 (empty: some sizes round the sample)", value: ""},
+    {name: "run", label: "From size to size by step, such as 36 42 1 (empty: some sizes round the base)", value: ""},
     {name: "kinds", label: "Kind of shoe, also several: " + known.kinds.join(", "), value: ""},
     {name: "measures", label: "Measures", choices: measures, value: "", say: {"": "as the formes are drawn", here: "as this style has them now"}},
     {name: "lay", label: "Pieces that are drawn side by side", choices: ["lay", "leave"], value: "lay", say: {lay: "are laid on the forme by edges they share", leave: "stay where they are drawn"}},

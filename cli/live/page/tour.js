@@ -6,7 +6,7 @@ const STEPS = [
   ["All its sizes lie over each other: smaller ones in thin lines, larger ones in dashes. Press one of its edges; pressing again reaches what lies under.", app => app.held?.kind === "edge"],
   ["The edge is described in sentences. Every word with dots under it can be changed: try another allowance, then press Enter.", (app, was) => app.steps.done.length > was.done],
   ["Every step can be taken back: press “Take back”, or Ctrl and Z.", (app, was) => app.steps.done.length < was.done],
-  ["The ruler below has every size and width; the hatched one is the sample. Choose another, by pressing or with the arrow keys.", (app, was) => app.cell !== was.cell],
+  ["The ruler below has every size and width; the hatched one is the base. Choose another, by pressing or with the arrow keys.", (app, was) => app.cell !== was.cell],
   ["The beads above are the checks: whole, hollow where nothing is judged, broken with a count. A broken one leads to its place. Whatever can be done has a word: begin to type one, such as “show everything”.", () => $("verb").value.length > 1],
 ];
 

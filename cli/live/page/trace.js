@@ -73,7 +73,7 @@ async function overVersion(app, version) {
     list("piece cut otherwise", "pieces cut otherwise", pieces), list("size only in the other", "sizes only in the other", found.only_was), list("size only in this one", "sizes only in this one", found.only_now)]);
 }
 export function traceVerbs(app, add) {
-  add("lay a new drawing over", "the sample was drawn again", () => newDrawing(app));
+  add("lay a new drawing over", "the drawing has changed", () => newDrawing(app));
   add("compare with", "another version of the style, and which dies stay good", () => compareWith(app));
   if (app.trace) add("put the tracing paper away", "", () => putAway(app));
 }

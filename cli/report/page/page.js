@@ -64,7 +64,7 @@
     return box;
   }
 
-  // A nest of a piece into a group: outlines, the sample, the chosen one on top.
+  // A nest of a piece into a group: outlines, the base, the chosen one on top.
   function drawNest(group, piece, cells, current, full) {
     const on = layersOn();
     const cut = on.filter(l => l.key === "cut");
@@ -140,7 +140,7 @@
                element("text", {class: "bar-name", x: x + long + 6 * scale, y, "font-size": 12 * scale}, long + " mm"));
   }
 
-  // Smallest, sample, chosen and largest by name, where the outlines lie farthest apart.
+  // Smallest, base, chosen and largest by name, where the outlines lie farthest apart.
   function labels(seen, scale) {
     const box = $("labels"), nest = labels.nest;
     box.replaceChildren();
@@ -158,13 +158,13 @@
       if (far > apart) { apart = far; angle = a; }
     }
     const wanted = [{shape: nest.shapes.find(n => n.s === chosen.size && n.w === chosen.width), kind: "chosen"},
-                    {shape: {shape: nest.base}, kind: "base", text: "sample " + data.base_name},
+                    {shape: {shape: nest.base}, kind: "base", text: "base " + data.base_name},
                     {shape: ends[1], kind: side(ends[1].s, ends[1].w)}, {shape: ends[0], kind: side(ends[0].s, ends[0].w)}];
     const put = [];
     for (const {shape, kind, text} of wanted) {
       if (!shape || (kind === "base" && ((chosen.size === data.base[0] && chosen.width === data.base[1]) || !$("show-base").checked))) continue;
       if (put.some(one => one.shape === shape)) continue;
-      const name = text || nameOf(shape.s, shape.w) + (shape.s === data.base[0] && shape.w === data.base[1] ? " sample" : "");
+      const name = text || nameOf(shape.s, shape.w) + (shape.s === data.base[0] && shape.w === data.base[1] ? " base" : "");
       const p = support(shape.shape, angle);
       put.push({shape, kind, name, x: p[0] / 100, y: -p[1] / 100, wide: name.length * 8 * scale});
     }
@@ -219,7 +219,7 @@
       rows.push(fact("die", die[0] + " (" + die[3] + "), serves " + die[2]));
     }
     $("readout").replaceChildren(...rows);
-    $("readout").title = "in brackets: against the sample " + data.base_name;
+    $("readout").title = "in brackets: against the base " + data.base_name;
     const key = $("legend");
     key.replaceChildren();
     const add = (kind, text) => {
@@ -229,7 +229,7 @@
       key.append(mark, " ");
     };
     add("chosen", nameOf(chosen.size, chosen.width));
-    if ($("show-base").checked) add("base", "sample " + data.base_name);
+    if ($("show-base").checked) add("base", "base " + data.base_name);
     const others = nest.shapes.filter(n => n.s !== chosen.size || n.w !== chosen.width).map(n => side(n.s, n.w));
     if (others.includes("smaller")) add("smaller", chosen.draw === "widths" ? "narrower" : "smaller");
     if (others.includes("larger")) add("larger", chosen.draw === "widths" ? "wider" : "larger");

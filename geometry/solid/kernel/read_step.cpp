@@ -165,7 +165,7 @@ Status of_a_size_to_mesh(const TopoDS_Shape& shape) {
   const double size = box.IsVoid() ? 0.0 : std::sqrt(box.SquareExtent());
   if (!box.IsOpen() && size <= kLargest) return Done{};
   return Problem{Trouble::kGeometry,
-                 "the form is far larger than a last; are its units right? (mm)",
+                 "the solid is far larger than a last; are its units right? (mm)",
                  {},
                  size,
                  kLargest};

@@ -307,7 +307,7 @@ Result<Body> to_body(const KernelShape& shape, double deflection) {
         std::swap(t.node[1], t.node[2]);
         std::swap(t.side[0], t.side[2]);
       }
-      body->notes.emplace_back("the solid was inside out; its faces were turned");
+      body->notes.emplace_back("the solid was inside out; its faces were reversed");
     }
     return body;
   });

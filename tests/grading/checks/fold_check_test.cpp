@@ -52,7 +52,7 @@ TEST_CASE("an edge that crosses a fold turns by twice what it is off square", "[
   CHECK(found[1].worst == Approx(0.6));
 }
 
-TEST_CASE("one degree more than in the sample is where a point shows at the fold", "[checks][fold]") {
+TEST_CASE("one degree more than in the base size is where a point shows at the fold", "[checks][fold]") {
   const auto passes = [](double angle) {
     const Folded piece({degrees(angle, 90.0), degrees(90.0, 90.0)});
     return check_folds(piece.grade, piece.looks, {}).at(0).passed;

@@ -71,8 +71,8 @@ TEST_CASE("a mean forme's line counts twice, in the shares and in what it grows 
   const Girths whole = girths(2, Fraction(1, 2), 1, 1);
   const auto findings = check_girths(whole.style, whole.grade, whole.table);
   CHECK(of(findings, "girth share").passed);
-  CHECK(of(findings, "girth closure").passed);
-  CHECK(of(findings, "girth closure").worst < 1e-3);
+  CHECK(of(findings, "girth growth").passed);
+  CHECK(of(findings, "girth growth").worst < 1e-3);
 }
 
 TEST_CASE("shares that do not come to one fail with what they should come to", "[girth][random]") {
@@ -90,7 +90,7 @@ TEST_CASE("shares that do not come to one fail with what they should come to", "
         const double off = std::max(std::abs(ball.value() - 1.0), std::abs(tread.value()));
         RC_ASSERT(shares.passed == (off == 0.0));
         RC_ASSERT(std::abs(shares.worst - off) < 1e-12);
-        if (!shares.passed) RC_ASSERT(shares.note.find("they have to come to ") != std::string::npos);
+        if (!shares.passed) RC_ASSERT(shares.note.find("they must come to ") != std::string::npos);
         // What the lines grow by, with the steps by hand: 6 a size of the girth, 7 of the tread, 2 a width.
         double worst = 0.0;
         for (const double sizes : {-1.0, 0.0, 2.0}) {
@@ -101,7 +101,7 @@ TEST_CASE("shares that do not come to one fail with what they should come to", "
                              std::abs(ball.value() * grown_ball + tread.value() * grown_tread - grown_ball));
           }
         }
-        RC_ASSERT(std::abs(of(findings, "girth closure").worst - worst) < 2e-3);
+        RC_ASSERT(std::abs(of(findings, "girth growth").worst - worst) < 2e-3);
       },
       20);
 }

@@ -40,20 +40,20 @@ TEST_CASE("each fault names its pointer, what was found and what would do") {
     const char* says;
   };
   const Case cases[] = {
-      {R"([])", "", "found a list of 0, where an object is wanted"},
+      {R"([])", "", "found a list of 0, where an object is expected"},
       {R"({"name": "vamp"})", "", "the key \"size\" is missing"},
       {R"({"nmae": "vamp", "size": 1})", "/nmae", "did you mean \"name\"?"},
       {R"({"name": "vamp", "nmae": "vamp", "size": 1})", "/nmae",
        "did you mean \"name\"? It is given already"},
-      {R"({"name": "vamp", "size": "8"})", "/size", "found \"8\", where a number is wanted"},
+      {R"({"name": "vamp", "size": "8"})", "/size", "found \"8\", where a number is expected"},
       {R"({"name": "vamp", "size": 0})", "/size", "above 0"},
       {R"({"name": "vamp", "size": 10})", "/size", "not above 9"},
       {R"({"name": "", "size": 1})", "/name", "the text is empty"},
       {R"({"name": "äöüßéà", "size": 1})", "/name", "longer than 5"},
       {R"({"name": "äöüßé", "size": 1, "kind": "lastin"})", "/kind", "did you mean \"lasting\"?"},
       {R"({"name": "a", "size": 1, "at": true})", "/at",
-       "found true, where a point's name or [x, y] is wanted"},
-      {R"({"name": "a", "size": 1, "at": [1, "2"]})", "/at/1", "found \"2\", where a number is wanted"},
+       "found true, where a point's name or [x, y] is expected"},
+      {R"({"name": "a", "size": 1, "at": [1, "2"]})", "/at/1", "found \"2\", where a number is expected"},
       {R"({"name": "a", "size": 1, "at": [1]})", "/at", "exactly 2"},
       {R"({"name": "a", "size": 1, "more": {"a/b~": null}})", "/more/a~1b~0", "found null"},
   };

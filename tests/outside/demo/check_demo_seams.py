@@ -40,7 +40,7 @@ for row in rows("seams.csv"):
         if off > worst_length:
             worst_length, where = off, (row["seam"], side, row["size"], row["width"])
         seams += 1
-    assert abs(float(row["beyond the sample, mm"])) < 0.1 or row["sizes tied on"], row
+    assert abs(float(row["beyond the base, mm"])) < 0.1 or row["sizes tied on"], row
 print(f"{seams} seam edges, lengths at most {worst_length:.4f} mm from shapely ({where})")
 
 girth_lines = {}

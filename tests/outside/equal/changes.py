@@ -113,7 +113,7 @@ def edge_cut_in_two(rng, make, _):
             feature["edges"][at:at + 1] = ["first half", "second half"]
     make["style"]["seams"] = [s for s in make["style"]["seams"] if (piece["entry"]["name"], spec["name"]) not in ((x["piece"], x["edge"]) for x in (s["one"], s["other"]))]
     # A skive writes its words at the middle of its first edge.
-    return {"limit": TWICE, "skip": UPRIGHT, "ignore": ("seam", "seam, sample", "seam nicks", "seam end, smooth", "coinciding seam", "seam allowances", "lap width", "eyelets meet")}
+    return {"limit": TWICE, "skip": UPRIGHT, "ignore": ("seam", "seam, base", "seam nicks", "seam end, smooth", "seam, shared", "seam allowances", "lap width", "eyelets meet")}
 
 
 @change

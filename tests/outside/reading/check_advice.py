@@ -53,7 +53,7 @@ def lines_that_meet():
                            dxf.line('CUT', second[2], (200, 80))]
     said, found = draft(dxf.drawing(shared))
     want('a shared edge is refused', said.code != 0 and not found, said.text)
-    want('with what to do', 'drawn once for each, and each outline on a layer of its own' in said.text, said.text)
+    want('with what to do', 'once for each of them, and put each outline on a layer of its own' in said.text, said.text)
     want('and no gap is advised', '--gap' not in said.text, said.text)
     sound('a shared edge drawn as advised', dxf.drawing(sides(BOX, 'A') + sides([(200, 0), (300, 0), (300, 80), (200, 80)], 'B')), 2)
 
