@@ -34,7 +34,8 @@ Listing ladder_table(const Ladder& ladder) {
   Listing table{
       ladder.key, ladder.title, {{"step", "step", "", false}, text_column("width", "width")}, {}, {}};
   for (std::size_t i = 0; i < ladder.labels.size(); ++i) {
-    table.rows.push_back({Figure{static_cast<double>(i), 0}, ladder.labels[i]});
+    table.rows.push_back(
+        {exact_figure(ladder.at(i).position, ladder.positions.empty() ? 0 : 2), ladder.labels[i]});
   }
   add_notes(table, ladder.source, ladder.notes);
   return table;
@@ -63,13 +64,19 @@ Result<Listing> ruled_table(const ReferenceTables& tables, std::string_view key)
       table.columns.push_back({name, name, "mm", false});
     }
   }
+  std::vector<std::string> remarks;
   for (const Size& size : whole_sizes(*scale)) {
     std::vector<ListingCell> row{size.label};
+    std::string& remark = remarks.emplace_back();
     for (std::size_t i = 0; i < ruled->table.size(); ++i) {
+      if (ruled->carried_on(i, size.position))
+        remark += (remark.empty() ? "" : ", ") + ruled->table.measures()[i].name;
       for (const Width& width : widths) row.push_back(millimetre_cell(ruled->table.exact(i, {size, width})));
     }
+    if (!remark.empty()) remark += " by the rule carried on";
     table.rows.push_back(std::move(row));
   }
+  add_remarks(table, std::move(remarks));
   for (const Measure& measure : ruled->table.measures()) {
     table.notes.push_back(fmt::format("{}: {} a size, {} a width; {}", measure.name, measure.per_size.written,
                                       measure.per_width.written, source_line(measure.source)));
@@ -104,10 +111,28 @@ Result<Listing> marking_table(const ReferenceTables& tables, std::string_view ke
   if (!marking) return marking.problem();
   Listing table{marking->key, marking->title, {text_column("size", marking->scale)}, {}, {}};
   for (const std::string& column : marking->columns) table.columns.push_back(text_column(column, column));
+  std::vector<std::string> remarks;
+  std::vector<std::size_t> printed(marking->columns.size(), 0);
   for (const auto& row : marking->rows) {
     std::vector<ListingCell> cells{row.size};
     cells.insert(cells.end(), row.labels.begin(), row.labels.end());
     table.rows.push_back(std::move(cells));
+    std::string& remark = remarks.emplace_back();
+    for (std::size_t c = 0; c < printed.size(); ++c) {
+      const bool reckoned = c < row.reckoned.size() && row.reckoned[c];
+      if (reckoned) remark += (remark.empty() ? "by its rule, not printed: " : ", ") + marking->columns[c];
+      printed[c] += !reckoned && !row.labels[c].empty() ? 1 : 0;
+    }
+  }
+  add_remarks(table, std::move(remarks));
+  for (std::size_t c = 0; c < printed.size(); ++c) {
+    const auto& rule = marking->rules[c];
+    if (!rule) continue;
+    const bool above = rule->zero.millimetres < 0;
+    const Fraction off = above ? -rule->zero.millimetres : rule->zero.millimetres;
+    table.notes.push_back(fmt::format("{}: (length {} {} mm) / {}, rounded to {}, as {} printed labels are",
+                                      marking->columns[c], above ? "+" : "-", to_decimal(off),
+                                      rule->step.written, to_mixed(rule->round), printed[c]));
   }
   add_notes(table, marking->source, marking->notes);
   return table;

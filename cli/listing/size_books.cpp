@@ -39,6 +39,18 @@ void add_remarks(Listing& table, std::vector<std::string> remarks) {
   for (std::size_t r = 0; r < table.rows.size(); ++r) table.rows[r].emplace_back(std::move(remarks[r]));
 }
 
+namespace {
+
+std::vector<std::string> carried_on(const Scale& scale, std::span<const Size> sizes) {
+  std::vector<std::string> remarks;
+  for (const Size& size : sizes) remarks.emplace_back(scale.carried_on(size) ? kCarriedOn : "");
+  return remarks;
+}
+
+Listing lengths_of_scale(const Scale& scale, std::span<const Size> sizes);
+
+}  // namespace
+
 Listing list_of_tables(const ReferenceTables& tables, std::string_view kind) {
   Listing list{"tables",
                {},
@@ -60,6 +72,14 @@ Listing list_of_tables(const ReferenceTables& tables, std::string_view kind) {
 }
 
 Listing run_of_scale(const Scale& scale, std::span<const Size> sizes) {
+  Listing table = lengths_of_scale(scale, sizes);
+  add_remarks(table, carried_on(scale, sizes));
+  return table;
+}
+
+namespace {
+
+Listing lengths_of_scale(const Scale& scale, std::span<const Size> sizes) {
   Listing table{scale.key,
                 fmt::format("{} ({} length)", scale.title, name_of(scale.sizes)),
                 {{"size", "size", "", true},
@@ -78,9 +98,11 @@ Listing run_of_scale(const Scale& scale, std::span<const Size> sizes) {
   return table;
 }
 
+}  // namespace
+
 Listing run_with_measures(const Scale& scale, std::span<const Size> sizes, const Width& width,
                           const MeasureTable& measures) {
-  Listing table = run_of_scale(scale, sizes);
+  Listing table = lengths_of_scale(scale, sizes);
   table.title += fmt::format(", measures in width {}", width.label);
   for (const Measure& measure : measures.measures()) {
     std::string key = measure.name + "_mm";
@@ -94,6 +116,7 @@ Listing run_with_measures(const Scale& scale, std::span<const Size> sizes, const
       table.rows[r].push_back(millimetre_cell(measures.exact(i, {sizes[r], width})));
     }
   }
+  add_remarks(table, carried_on(scale, sizes));
   return table;
 }
 
@@ -115,6 +138,8 @@ Result<Listing> run_converted(const Scale& from, std::span<const Size> sizes, co
   for (const ConvertedSize& one : *converted) {
     std::string& remark = remarks.emplace_back();
     if (one.as_near) remark = fmt::format("half way: {} is as near", one.as_near->label);
+    if (from.carried_on(one.from) || (one.to && to.carried_on(*one.to)))
+      remark += (remark.empty() ? "" : "; ") + std::string(kCarriedOn);
     std::vector<ListingCell> row{one.from.label, millimetre_cell(one.from_length),
                                  millimetre_cell(one.wanted_length)};
     if (one.to) {

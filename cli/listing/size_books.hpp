@@ -35,6 +35,8 @@ std::string source_line(const Source& source);
 // The source's line and the notes, below a table.
 void add_notes(Listing& table, const Source& source, const std::vector<std::string>& notes);
 
+// Of a size beyond what its source covers.
+inline constexpr const char* kCarriedOn = "carried on beyond the source";
 // A last column, if any of the remarks, one a row, says anything.
 void add_remarks(Listing& table, std::vector<std::string> remarks);
 

@@ -210,7 +210,9 @@ Result<TableComparison> compare(const ComparedStyle& style, const RuledTable& ru
       }
       if (!own_widths) comparison.met_in_one_width();
       const Fraction theirs = ruled.table.exact(i, other) + *comparison.added(name);
-      comparison.add({*measure, at, "", theirs.value(), 0.0, 0.0, 0.0, "",
+      const bool beyond = ruled.carried_on(i, other.size.position) || there.carried_on(other.size);
+      comparison.add({*measure, at, "", theirs.value(), 0.0, 0.0, 0.0,
+                      beyond ? "carried on beyond what is printed" : "",
                       foot ? foot_label(other.size.label, other.width.label) : std::string()});
     }
   }

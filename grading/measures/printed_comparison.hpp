@@ -20,7 +20,7 @@ struct CellDifference {
   double ours = 0.0;
   double difference = 0.0;   // ours minus theirs
   double half_digit = 0.0;   // of their last printed fraction; 0 for a table by rule
-  std::string not_evidence;  // as in PrintedCell
+  std::string not_evidence;  // as in PrintedCell; also of values carried on beyond what is printed
   std::string there;         // of a table of the foot: its size and width
 };
 

@@ -2,8 +2,10 @@
 // markings, increments and limits. Each with its source; figures are exact.
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "grading/measures/measure_table.hpp"
@@ -26,7 +28,7 @@ struct PrintedCell {
   std::optional<Width> width;  // empty: the table is of one width, which its title names
   std::string printed;         // "4 9/16"
   Fraction millimetres;        // exactly what is printed
-  Fraction half_digit;         // millimetres: half of the cell's own last printed fraction
+  Fraction half_digit;         // millimetres: half of the finest fraction printed in its column
   std::string not_evidence;    // empty, or why the cell proves nothing (restored, computed)
 };
 
@@ -52,17 +54,38 @@ struct RuledTable {
   MeasureTable table;
   Source source;
   std::vector<std::string> notes;
+  // By measure of the table, where it is known: the first and last size that the source prints or states.
+  // Beyond them the rule is carried on.
+  std::map<std::size_t, std::pair<Size, Size>> printed = {};
+
+  [[nodiscard]] bool carried_on(std::size_t measure, Fraction size_position) const {
+    const auto found = printed.find(measure);
+    return found != printed.end() &&
+           (size_position < found->second.first.position || size_position > found->second.second.position);
+  }
 };
 
 // Labels of other scales that a source marks on the same shoe: what is stamped, not what is measured.
+// A straight rule for the labels of a column: the multiple of `round` nearest to (length - zero) / step,
+// where length is that of the size on the table's scale; half way goes up.
+struct MarkingRule {
+  Quantity zero;
+  Quantity step;
+  Fraction round = Fraction(1, 2);
+  [[nodiscard]] Fraction label(Fraction length) const;
+};
+
 struct MarkingTable {
   std::string key;
   std::string title;
   std::string scale;
   std::vector<std::string> columns;
+  // By column, where it has one. Every label that the source prints has been compared with it.
+  std::vector<std::optional<MarkingRule>> rules = {};
   struct Row {
     std::string size;
-    std::vector<std::string> labels;  // "" where the source has none
+    std::vector<std::string> labels;  // "" where there is none
+    std::vector<bool> reckoned = {};  // by column: by its rule, not printed
   };
   std::vector<Row> rows;
   Source source;

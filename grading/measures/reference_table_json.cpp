@@ -11,6 +11,8 @@
 namespace lastwright {
 namespace {
 
+// Width steps between neighbours of a ladder.
+constexpr std::int64_t kMostWidthStep = 10;
 // More sizes than any scale has; keeps a slip of the pen from costing minutes.
 constexpr std::int64_t kMostSizes = 2000;
 
@@ -66,6 +68,18 @@ Result<ScaleRun> run_at(const JsonDocument& document, std::size_t index) {
                                     to_mixed(run.smallest)));
   }
   if (!has_position) run.first_position = run.first_label / run.label_step;
+  if (node.contains("covered")) {
+    Fraction ends[2];
+    for (const int end : {0, 1}) {
+      const std::string at = pointer_to(pointer_to(pointer, "covered"), end == 0 ? "from" : "to");
+      const Result<Fraction> value = fraction_at(document, at);
+      if (!value) return value.problem();
+      if (*value < run.first_label || *value > run.last_label)
+        return document.bad(at, "what the source covers lies within the stretch");
+      ends[end] = run.first_position + (*value - run.first_label) / run.label_step;
+    }
+    run.covered = {ends[0], ends[1]};
+  }
   const Fraction parts = (run.last_label - run.first_label) / run.label_step / run.smallest;
   if (parts < 0 || parts.denominator() != 1) {
     return document.bad(
@@ -180,6 +194,22 @@ Result<Ladder> ladder_from(const JsonDocument& document) {
   Ladder ladder;
   take_header(document, ladder);
   ladder.labels = document.root.at("labels").get<std::vector<std::string>>();
+  if (!document.root.contains("steps")) return ladder;
+  const std::size_t count = document.root.at("steps").size();
+  if (count + 1 != ladder.labels.size()) {
+    return document.bad("/steps", fmt::format("{} steps between {} widths; one fewer than widths will do",
+                                              count, ladder.labels.size()));
+  }
+  ladder.positions.emplace_back(0);
+  for (std::size_t i = 0; i < count; ++i) {
+    const std::string pointer = pointer_to("/steps", i);
+    const Result<Fraction> step = fraction_at(document, pointer);
+    if (!step) return step.problem();
+    if (*step <= 0 || *step > kMostWidthStep)
+      return document.bad(
+          pointer, fmt::format("a step from width to width is above 0 and at most {}", kMostWidthStep));
+    ladder.positions.push_back(ladder.positions.back() + *step);
+  }
   return ladder;
 }
 
@@ -260,35 +290,18 @@ Result<RuledTable> ruled_from(const JsonDocument& document, const Scale& scale, 
   Result<MeasureTable> table = MeasureTable::build(std::move(measures), base);
   if (!table) return document.bad("/measures", table.problem().message);
   ruled.table = *std::move(table);
-  return ruled;
-}
-
-Result<MarkingTable> marking_from(const JsonDocument& document, const Scale& scale) {
-  const Json& root = document.root;
-  MarkingTable table;
-  take_header(document, table);
-  table.scale = scale.key;
-  for (const Json& column : root.at("columns"))
-    table.columns.push_back(column.at("title").get<std::string>());
-  std::set<std::string> seen;
-  for (std::size_t r = 0; r < root.at("rows").size(); ++r) {
-    const std::string pointer = pointer_to("/rows", r);
-    const Json& node = root.at("rows").at(r);
-    const Result<Size> size = scale.size(node.at("size").get<std::string>());
-    if (!size) return document.bad(pointer_to(pointer, "size"), size.problem().message);
-    if (!seen.insert(size->label).second)
-      return document.bad(pointer_to(pointer, "size"), "the size is there twice");
-    MarkingTable::Row row{size->label, {}};
-    for (const Json& value : node.at("values"))
-      row.labels.push_back(value.is_null() ? "" : value.get<std::string>());
-    if (row.labels.size() != table.columns.size()) {
-      return document.bad(
-          pointer_to(pointer, "values"),
-          fmt::format("{} values where the table has {} columns", row.labels.size(), table.columns.size()));
-    }
-    table.rows.push_back(std::move(row));
+  const Json printed = root.value("printed", Json::object());
+  for (const auto& [name, ends] : printed.items()) {
+    const std::string pointer = pointer_to("/printed", name);
+    const auto index = ruled.table.index(name);
+    if (!index) return document.bad(pointer, "the table has no such measure");
+    const Result<Size> from = scale.size(ends.at("from").get<std::string>());
+    if (!from) return document.bad(pointer_to(pointer, "from"), from.problem().message);
+    const Result<Size> to = scale.size(ends.at("to").get<std::string>());
+    if (!to) return document.bad(pointer_to(pointer, "to"), to.problem().message);
+    ruled.printed[*index] = {*from, *to};
   }
-  return table;
+  return ruled;
 }
 
 Result<std::vector<IncrementStatement>> increments_from(const JsonDocument& document) {

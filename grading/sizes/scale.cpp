@@ -135,10 +135,23 @@ Result<std::vector<Size>> Scale::run(std::string_view from, std::string_view to,
 
 Result<Width> Ladder::width(std::string_view label) const {
   const auto found = std::find(labels.begin(), labels.end(), label);
-  if (found != labels.end()) return Width{found - labels.begin(), *found};
+  if (found != labels.end()) return at(static_cast<std::size_t>(found - labels.begin()));
   std::string all;
   for (const std::string& one : labels) all += (all.empty() ? "" : ", ") + one;
   return bad_value(fmt::format("the ladder \"{}\" has no width \"{}\"; it has {}", key, label, all));
+}
+
+Width Ladder::at(std::size_t place) const {
+  return {positions.empty() ? Fraction(static_cast<std::int64_t>(place)) : positions.at(place),
+          labels.at(place)};
+}
+
+bool Scale::carried_on(const Size& size) const {
+  for (const ScaleRun& run : runs) {
+    if (holds(run, size.position))
+      return run.covered && (size.position < run.covered->first || size.position > run.covered->second);
+  }
+  return false;
 }
 
 }  // namespace lastwright

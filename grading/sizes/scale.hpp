@@ -9,6 +9,7 @@
 #include <optional>
 #include <string>
 #include <string_view>
+#include <utility>
 #include <vector>
 
 #include "grading/sizes/fraction.hpp"
@@ -32,7 +33,7 @@ struct Size {
 };
 
 struct Width {
-  Fraction position;  // 0 for the narrowest of the ladder, then 1, 2, ...
+  Fraction position;  // 0 for the narrowest of the ladder, then 1, 2, ... unless the ladder's steps differ
   std::string label;
   friend WidthSteps operator-(const Width& a, const Width& b) { return {a.position - b.position}; }
 };
@@ -64,6 +65,8 @@ struct ScaleRun {
   Fraction first_position;  // position of its first size
   Fraction label_step;      // label difference of one size step: 1; 5 for a scale labelled in 5 mm steps
   Fraction smallest;        // smallest part of a size step that is made: 1, or 1/2 where there are half sizes
+  // Positions of the first and last size that the source itself covers; beyond them the run is carried on.
+  std::optional<std::pair<Fraction, Fraction>> covered = {};
 };
 
 struct Scale {
@@ -79,6 +82,8 @@ struct Scale {
 
   // Millimetres, exact.
   [[nodiscard]] Fraction length(const Size& size) const { return zero_length + step * size.position; }
+  // Whether the source covers the size, or the run is carried on to it.
+  [[nodiscard]] bool carried_on(const Size& size) const;
   // The size made at a position, if there is one.
   [[nodiscard]] std::optional<Size> at(Fraction position) const;
   // Finds a size by its label. Refuses labels outside the runs and parts that are not made (8.25), naming
@@ -92,10 +97,13 @@ struct Ladder {
   std::string key;
   std::string title;
   std::vector<std::string> labels;  // narrowest first
+  // Width steps from the narrowest to each; empty: 0, 1, 2, ...
+  std::vector<Fraction> positions = {};
   Source source;
   std::vector<std::string> notes;
 
   [[nodiscard]] Result<Width> width(std::string_view label) const;
+  [[nodiscard]] Width at(std::size_t place) const;  // of the labels
 };
 
 }  // namespace lastwright

@@ -1,6 +1,7 @@
 #include "grading/measures/reference_tables.hpp"
 
 #include <catch2/catch.hpp>
+#include <tuple>
 
 #include "grading/json/json_schema.hpp"
 #include "grading/measures/embedded.hpp"
@@ -152,4 +153,89 @@ TEST_CASE("a printed table is refused where it does not fit its scale and ladder
     REQUIRE_FALSE(status);
     CHECK(status.problem().place.pointer == one.pointer);
   }
+}
+
+TEST_CASE("a ladder may have unequal steps", "[reference_tables][ladder]") {
+  const std::string good = R"({
+    "lastwright_table": 1, "kind": "ladder", "key": "works", "title": "Our widths",
+    "source": {"text": "our last shop", "provenance": "common practice"},
+    "labels": ["N", "M", "M+", "W"], "steps": [1, "1/2", "1 1/2"]
+  })";
+  ReferenceTables tables;
+  REQUIRE(tables.add(good, "w.json"));
+  const auto ladder = tables.find_ladder("works");
+  REQUIRE(ladder);
+  CHECK(ladder->width("N")->position == 0);
+  CHECK(ladder->width("M+")->position == Fraction(3, 2));
+  CHECK((*ladder->width("W") - *ladder->width("M")).count == 2);
+  for (const auto& [from, to, pointer] :
+       {std::tuple{"\"1/2\", ", "", "/steps"}, std::tuple{"\"1/2\"", "0", "/steps/1"},
+        std::tuple{"\"1/2\"", "\"-1/2\"", "/steps/1"}, std::tuple{"\"1/2\"", "11", "/steps/1"}}) {
+    ReferenceTables other;
+    const Status status = other.add(with(good, from, to), "w.json");
+    REQUIRE_FALSE(status);
+    CHECK(status.problem().place.pointer == pointer);
+  }
+}
+
+TEST_CASE("a marking table is reckoned by its rules and compared with what is printed",
+          "[reference_tables]") {
+  const std::string good = R"({
+    "lastwright_table": 1, "kind": "marking", "key": "works", "title": "Our labels",
+    "source": {"text": "our box labels", "provenance": "common practice"},
+    "scale": "mondopoint-5",
+    "columns": [{"title": "points", "rule": {"zero_length": "-15 mm", "step": "2/3 cm", "round": "1/2"}},
+                {"title": "name"}],
+    "rows": [{"size": "240", "values": ["38.5", "small"]}, {"size": "250", "values": [null, "large"]}],
+    "reckoned": {"from": "240", "to": "260"}
+  })";
+  ReferenceTables tables;
+  REQUIRE(tables.add(good, "w.json"));
+  const auto table = tables.find_marking("works");
+  REQUIRE(table);
+  REQUIRE(table->rows.size() == 5);
+  // By hand: 255 mm is 38 1/4 points, half way, which goes up; 260 mm 39; 265 mm 39 3/4; 270 mm 40 1/2.
+  const char* labels[] = {"38.5", "39", "40", "40.5", "41.5"};
+  for (std::size_t r = 0; r < 5; ++r) {
+    CHECK(table->rows[r].labels[0] == labels[r]);
+    CHECK(table->rows[r].reckoned[0] == (r != 0));
+  }
+  CHECK(table->rows[2].labels[1] == "large");
+  CHECK(table->rows[3].labels[1].empty());
+  for (const auto& [from, to, pointer] : {std::tuple{"\"38.5\"", "\"38\"", "/rows/0/values/0"},
+                                          std::tuple{"\"2/3 cm\"", "0", "/columns/0/rule/step"},
+                                          std::tuple{"\"1/2\"", "0", "/columns/0/rule/round"},
+                                          std::tuple{"\"to\": \"260\"", "\"to\": \"262\"", "/reckoned"}}) {
+    INFO(from << " -> " << to);
+    ReferenceTables other;
+    const Status status = other.add(with(good, from, to), "w.json");
+    REQUIRE_FALSE(status);
+    CHECK(status.problem().place.pointer == pointer);
+  }
+}
+
+TEST_CASE("what is carried on beyond its source is known", "[reference_tables]") {
+  const ReferenceTables tables;
+  const auto english = tables.find_scale("english");
+  REQUIRE(english);
+  for (const char* label : {"child 1", "child 13.5", "1", "13"})
+    CHECK_FALSE(english->carried_on(*english->size(label)));
+  for (const char* label : {"child 0", "child 0.5", "13.5", "20"})
+    CHECK(english->carried_on(*english->size(label)));
+  CHECK(english->length(*english->size("20")) == Fraction(15 * 127, 5));  // 15 in: 11 in and 12 thirds
+  CHECK(tables.find_scale("paris-point")->size("60"));
+  CHECK(tables.find_scale("chinese")->size("345"));
+  const auto ruled = tables.find_ruled("golding-male-3");
+  REQUIRE(ruled);
+  const std::size_t joint = *ruled->table.index("ball girth");
+  const std::size_t seat = *ruled->table.index("seat");
+  CHECK_FALSE(ruled->carried_on(joint, english->size("6")->position));
+  CHECK(ruled->carried_on(joint, english->size("7")->position));
+  CHECK(ruled->carried_on(seat, english->size("6")->position));
+  const std::string scale_text =
+      with(kOwnScale, "\"smallest\"", "\"covered\": {\"from\": 1, \"to\": 16}, \"smallest\"");
+  ReferenceTables other;
+  const Status status = other.add(scale_text, "w.json");
+  REQUIRE_FALSE(status);
+  CHECK(status.problem().place.pointer == "/runs/0/covered/to");
 }
