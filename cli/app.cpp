@@ -12,6 +12,7 @@
 #include "cli/commands/girths.hpp"
 #include "cli/commands/grade.hpp"
 #include "cli/commands/guide.hpp"
+#include "cli/commands/hide.hpp"
 #include "cli/commands/last.hpp"
 #include "cli/commands/needs.hpp"
 #include "cli/commands/new.hpp"
@@ -39,6 +40,7 @@ int run_lastwright(int argc, const char* const* argv) {
   add_sizes(app, action);
   add_compare(app, action);
   add_cut(app, action);
+  add_hide(app, action);
   add_dates(app, action);
   add_dies(app, action);
   add_plot(app, action);

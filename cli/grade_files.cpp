@@ -19,16 +19,11 @@ namespace {
 
 // By piece and cell: the name of its files without ending; empty where it is not selected.
 std::vector<std::vector<std::string>> file_names(const StyleGrade& grade, const GradeSelection& selection) {
-  const std::vector<std::string> names = piece_names(grade);
+  const std::vector<std::vector<std::string>> names = piece_file_names(grade);
   std::vector<std::vector<std::string>> files(grade.pieces.size(),
                                               std::vector<std::string>(grade.cells.size()));
   for (const std::size_t piece : selection.pieces) {
-    for (const std::size_t size : selection.sizes) {
-      for (const std::size_t width : selection.widths) {
-        const std::size_t cell = grade.cell(size, width);
-        files[piece][cell] = fmt::format("pieces/{0}/{0} {1}", names[piece], cell_name(grade, cell));
-      }
-    }
+    for (const std::size_t cell : selection.cells) files[piece][cell] = names[piece][cell];
   }
   return files;
 }
@@ -38,6 +33,8 @@ Status add_piece(const GradedPiece& piece, const std::string& name, const GradeF
   const Sheet sheet = sheet_of(piece, options.sheet);
   const Result<std::string> dxf = write_checked_dxf(sheet, options.dxf);
   if (!dxf) return dxf.problem().in("drawing", sheet.title);
+  if (options.additions && options.additions->holds(name + ".dxf"))
+    return options.additions->keep(name, *dxf, set);
   if (Status added = set.add(name + ".dxf", *dxf); !added || !options.pictures) return added;
   return set.add(name + ".svg", write_svg(sheet));
 }
@@ -69,12 +66,11 @@ Result<StyleLooks> add_pieces(const StyleGrade& grade, const GradeSelection& sel
 
 Result<std::string> merged_nicks_text(const StyleGrade& grade, const GradeSelection& selection,
                                       unsigned threads) {
-  const std::size_t cells = selection.sizes.size() * selection.widths.size();
+  const std::size_t cells = selection.cells.size();
   std::vector<std::array<std::size_t, 5>> counts(selection.pieces.size() * cells);  // merged, then NickApart
   const Status done = run_jobs(counts.size(), threads, [&](std::size_t i) -> Status {
-    const std::size_t size = selection.sizes[i % cells / selection.widths.size()];
-    const std::size_t width = selection.widths[i % cells % selection.widths.size()];
-    const Result<GradedPiece> piece = grade.cut_piece(selection.pieces[i / cells], grade.cell(size, width));
+    const Result<GradedPiece> piece =
+        grade.cut_piece(selection.pieces[i / cells], selection.cells[i % cells]);
     if (!piece) return piece.problem();
     const NickedOutline nicked = merge_nicks(*piece);
     counts[i] = {nicked.merged.size()};

@@ -6,6 +6,7 @@
 
 #include <string>
 
+#include "cli/grade_additions.hpp"
 #include "cli/output_set.hpp"
 #include "geometry/io/dxf_write.hpp"
 #include "grading/checks/piece_look.hpp"
@@ -21,6 +22,7 @@ struct GradeFilesOptions {
   unsigned threads = 0;  // 0: one per core; the bytes do not depend on it
   bool pictures = true;  // an SVG beside every DXF
   bool show_progress = true;
+  GradeAdditions* additions = nullptr;  // of a run that adds to a set
 };
 
 // Makes every piece in every size and width once: all are looked at, and those selected are written. Every

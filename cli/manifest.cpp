@@ -3,11 +3,28 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <charconv>
 #include <nlohmann/json.hpp>
 
 #include "grading/json/json_text.hpp"
 
 namespace lastwright {
+
+namespace {
+
+// Zeros where the text is none.
+Sha256Digest from_hex(std::string_view text) {
+  Sha256Digest digest{};
+  if (text.size() != 2 * digest.size()) return {};
+  for (std::size_t i = 0; i < digest.size(); ++i) {
+    const char* from = text.data() + 2 * i;
+    const auto [end, error] = std::from_chars(from, from + 2, digest[i], 16);
+    if (error != std::errc() || end != from + 2) return {};
+  }
+  return digest;
+}
+
+}  // namespace
 
 std::string to_json(Manifest manifest) {
   std::sort(manifest.files.begin(), manifest.files.end(),
@@ -42,7 +59,10 @@ Result<Manifest> parse_manifest(std::string_view json) {
         !file["size"].is_number_unsigned()) {
       return refused("a file of the manifest has no name or size");
     }
-    manifest.files.push_back({file["name"].get<std::string>(), file["size"].get<std::uint64_t>(), {}});
+    ManifestEntry entry{file["name"].get<std::string>(), file["size"].get<std::uint64_t>(), {}};
+    if (const auto digest = file.find("sha256"); digest != file.end() && digest->is_string())
+      entry.digest = from_hex(digest->get_ref<const std::string&>());
+    manifest.files.push_back(std::move(entry));
   }
   return manifest;
 }

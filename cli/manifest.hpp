@@ -27,7 +27,7 @@ struct Manifest {
 // One file a line, keys in a fixed order: the same set gives the same bytes. Sorts by name.
 std::string to_json(Manifest manifest);
 
-// Reads names and sizes back. Refuses what this program did not write.
+// Reads names, sizes and digests back. Refuses what this program did not write.
 Result<Manifest> parse_manifest(std::string_view json);
 
 }  // namespace lastwright

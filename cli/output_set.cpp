@@ -299,6 +299,11 @@ Status OutputSet::add(std::string_view name, std::string_view bytes) {
   return status;
 }
 
+bool OutputSet::has(std::string_view name) const {
+  const std::lock_guard guard(state_->lock);
+  return state_->names.contains(folded(name));
+}
+
 Result<WrittenSet> OutputSet::commit() {
   State& state = *state_;
   invariant(!state.in_place, "a set of outputs was committed twice");

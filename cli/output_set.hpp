@@ -51,6 +51,9 @@ class OutputSet {
   // thread.
   Status add(std::string_view name, std::string_view bytes);
 
+  // Whether a file of that name was added. Any thread.
+  [[nodiscard]] bool has(std::string_view name) const;
+
   // Once, after the last add. Not after a failed add: that too is a Problem.
   Result<WrittenSet> commit();
 

@@ -23,11 +23,13 @@ std::size_t nearest(const std::vector<Item>& items, const Item& base, const std:
                            [&](std::size_t a, std::size_t b) { return off(a) < off(b); });
 }
 
+// The selected size and width nearest to the sample: the size first, of those its widths.
 std::size_t nearest_size(const StyleGrade& grade, const GradeSelection& selection) {
   return nearest(grade.run.sizes, grade.run.base.size, selection.sizes);
 }
 std::size_t nearest_width(const StyleGrade& grade, const GradeSelection& selection) {
-  return nearest(grade.run.widths, grade.run.base.width, selection.widths);
+  return nearest(grade.run.widths, grade.run.base.width,
+                 selection.widths_of(grade, nearest_size(grade, selection)));
 }
 
 Result<GradedPiece> laid_piece(const StyleGrade& grade, std::size_t piece, std::size_t cell) {
@@ -81,7 +83,8 @@ Result<std::string> sizes_nest(const StyleGrade& grade, const GradeSelection& se
                                std::size_t piece, std::size_t width) {
   std::vector<NestOutline> outlines;
   std::string first;  // of the sizes that are tied to one outline: "5 to 6.5"
-  for (const std::size_t size : selection.sizes) {
+  const std::vector<std::size_t> sizes = selection.sizes_in(grade, width);
+  for (const std::size_t size : sizes) {
     const Size& at = grade.run.sizes[size];
     auto outline = nest_outline(grade, piece, grade.cell(size, width), line);
     if (!outline) return outline.problem();
@@ -103,8 +106,8 @@ Result<std::string> sizes_nest(const StyleGrade& grade, const GradeSelection& se
   }
   NestOptions options =
       nest_options(grade, piece, line,
-                   fmt::format("sizes {} to {} in width {}", grade.run.sizes[selection.sizes.front()].label,
-                               grade.run.sizes[selection.sizes.back()].label, grade.run.widths[width].label));
+                   fmt::format("sizes {} to {} in width {}", grade.run.sizes[sizes.front()].label,
+                               grade.run.sizes[sizes.back()].label, grade.run.widths[width].label));
   options.minor = "half sizes";
   return nest_svg(outlines, options);
 }
@@ -112,7 +115,7 @@ Result<std::string> sizes_nest(const StyleGrade& grade, const GradeSelection& se
 Result<std::string> widths_nest(const StyleGrade& grade, const GradeSelection& selection, NestLine line,
                                 std::size_t piece, std::size_t size) {
   std::vector<NestOutline> outlines;
-  for (const std::size_t width : selection.widths) {
+  for (const std::size_t width : selection.widths_of(grade, size)) {
     const Width& at = grade.run.widths[width];
     auto outline = nest_outline(grade, piece, grade.cell(size, width), line);
     if (!outline) return outline.problem();
@@ -164,9 +167,7 @@ Status add_sheets(const StyleSpec& style, const StyleGrade& grade, const GradeSe
       jobs.push_back({piece, grade.cell(nearest_size(grade, selection), nearest_width(grade, selection))});
       continue;
     }
-    for (const std::size_t size : selection.sizes) {
-      for (const std::size_t width : selection.widths) jobs.push_back({piece, grade.cell(size, width)});
-    }
+    for (const std::size_t cell : selection.cells) jobs.push_back({piece, cell});
   }
   return run_jobs(jobs.size(), options.threads, [&](std::size_t i) -> Status {
     const auto [piece, cell] = jobs[i];

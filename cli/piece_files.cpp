@@ -1,5 +1,7 @@
 #include "cli/piece_files.hpp"
 
+#include <fmt/format.h>
+
 #include "cli/safe_name.hpp"
 
 namespace lastwright {
@@ -13,6 +15,16 @@ std::vector<std::string> piece_names(const StyleGrade& grade) {
 
 std::string cell_name(const StyleGrade& grade, std::size_t cell) {
   return safe_name(grade.cells[cell].size.label) + " " + safe_name(grade.cells[cell].width.label);
+}
+
+std::vector<std::vector<std::string>> piece_file_names(const StyleGrade& grade) {
+  const std::vector<std::string> names = piece_names(grade);
+  std::vector<std::vector<std::string>> files(names.size());
+  for (std::size_t piece = 0; piece < names.size(); ++piece) {
+    for (std::size_t cell = 0; cell < grade.cells.size(); ++cell)
+      files[piece].push_back(fmt::format("pieces/{0}/{0} {1}", names[piece], cell_name(grade, cell)));
+  }
+  return files;
 }
 
 }  // namespace lastwright

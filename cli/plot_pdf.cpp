@@ -72,9 +72,7 @@ Result<PlottedPdf> plot_pdf(const StyleGrade& grade, const GradeSelection& selec
   };
   std::vector<Job> jobs;
   for (const std::size_t piece : selection.pieces) {
-    for (const std::size_t size : selection.sizes) {
-      for (const std::size_t width : selection.widths) jobs.push_back({piece, grade.cell(size, width)});
-    }
+    for (const std::size_t cell : selection.cells) jobs.push_back({piece, cell});
   }
   std::vector<Sheet> sheets(jobs.size());
   const Status made = run_jobs(jobs.size(), threads, [&](std::size_t i) -> Status {

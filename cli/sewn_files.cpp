@@ -14,14 +14,6 @@ namespace {
 
 const char* const kProduct = "Lastwright";
 
-std::vector<std::size_t> cells_of(const StyleGrade& grade, const GradeSelection& selection) {
-  std::vector<std::size_t> cells;
-  for (const std::size_t size : selection.sizes) {
-    for (const std::size_t width : selection.widths) cells.push_back(grade.cell(size, width));
-  }
-  return cells;
-}
-
 // Where the moves start from: the base, or the cell nearest to it in the selection.
 std::size_t start_of(const StyleGrade& grade, const std::vector<std::size_t>& cells) {
   const auto off = [&](std::size_t cell) {
@@ -83,7 +75,7 @@ Result<SewnFit> fit_of_all(const StyleGrade& grade, const GradeSelection& select
 Result<SewnFilesWritten> add_sewn_files(const StyleSpec& style, const StyleGrade& grade,
                                         const GradeSelection& selection, const SewnFilesOptions& options,
                                         OutputSet& set) {
-  const std::vector<std::size_t> cells = cells_of(grade, selection);
+  const std::vector<std::size_t>& cells = selection.cells;
   const std::size_t start = start_of(grade, cells);
   SewnOptions how;
   how.tolerance = options.tolerance;

@@ -48,10 +48,7 @@ ExitCode run_areas(const AreasCommand& command) {
   if (!grade) return print_problem(grade.problem().in_file(command.style));
   const Result<GradeSelection> selected = select(*grade, command.selection);
   if (!selected) return print_problem(selected.problem());
-  AreaSelection selection{selected->pieces, {}};
-  for (const std::size_t size : selected->sizes) {
-    for (const std::size_t width : selected->widths) selection.cells.push_back(grade->cell(size, width));
-  }
+  const AreaSelection selection{selected->pieces, selected->cells};
   ScaleAreaOptions options;
   options.rules = command.rules;
   options.rules.half_turned = !command.one_way;

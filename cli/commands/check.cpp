@@ -32,8 +32,9 @@ ExitCode run_check(const CheckCommand& command) {
   if (!checked) return print_problem(checked.problem().in_file(command.style));
   const auto& [grade, found] = *checked;
   const auto& [findings, hands] = found;
-  std::string text = fmt::format("{}: {} pieces, {} sizes, {} widths\n", loaded->spec.name,
-                                 grade.pieces.size(), grade.run.sizes.size(), grade.run.widths.size());
+  std::string text = fmt::format("{}: {} pieces, {} sizes, {} widths", loaded->spec.name, grade.pieces.size(),
+                                 grade.run.sizes.size(), grade.run.widths.size());
+  text += grade.run.whole() ? "\n" : fmt::format(": {} of them made\n", grade.run.count());
   text += findings_text(findings, command.all);
   text += hands_text(hands);
   for (const DrawingAccount& account : loaded->accounts) {

@@ -229,11 +229,8 @@ ExitCode run_cut(const CutCommand& command) {
   if (asked.widths.empty()) asked.widths = {loaded.run.base.width.label};
   const Result<GradeSelection> selection = select(*grade, asked);
   if (!selection) return print_problem(selection.problem());
-  std::vector<std::size_t> cells;
-  for (const std::size_t size : selection->sizes) {
-    for (const std::size_t width : selection->widths) cells.push_back(grade->cell(size, width));
-  }
-  const std::vector<LaidPiece> pieces = pieces_of_pairs(*grade, selection->pieces, cells, command.pairs);
+  const std::vector<LaidPiece> pieces =
+      pieces_of_pairs(*grade, selection->pieces, selection->cells, command.pairs);
   const Result<PieceLayout> layout = lay_pieces(*grade, pieces, *options);
   if (!layout) return print_problem(layout.problem().in_file(command.style));
   std::vector<CutFile> files;

@@ -99,6 +99,8 @@ void add_dates(Program& app, Action& action) {
       ->required();
   sub->add_option("--order", command->files.order,
                   "an order with a column \"period\"; without one, what \"needed\" says of each supply");
+  sub->add_option("--sheet", command->files.sheet,
+                  "sheet of the order's workbook; unless given the only one, or the one called order");
   sub->add_option("-o,--out", command->out, "folder for the tables and the page; it is created")->required();
   sub->add_option("--threads", command->files.threads,
                   "worker threads; 0: one per core. The results do not depend on it");

@@ -44,6 +44,8 @@ struct GradeCommand {
   unsigned threads = 0;
   bool merge_nicks = false;
   bool force = false;
+  bool add = false;
+  std::unique_ptr<GradeAdditions> additions = nullptr;  // with add, once the folder was read
   std::chrono::steady_clock::time_point started = std::chrono::steady_clock::now();
 };
 
@@ -53,6 +55,7 @@ GradeFilesOptions file_options(const GradeCommand& command) {
   options.threads = command.threads;
   options.pictures = command.pictures == "all";
   if (command.dxf_version == "R12") options.dxf.version = DxfVersion::kR12;
+  options.additions = command.additions.get();
   return options;
 }
 
@@ -78,12 +81,16 @@ struct Written {
 
 std::string summary(const GradeCommand& command, const LoadedStyle& loaded, const GradeSelection& selection,
                     const JudgedStyle& judged, const Written& written, const WrittenSet& set) {
-  std::string text = fmt::format(
-      "{}: {} x {} x {} = {}\n", loaded.spec.name, counted(selection.pieces.size(), "piece"),
-      counted(selection.sizes.size(), "size"), counted(selection.widths.size(), "width"),
-      counted(selection.pieces.size() * selection.sizes.size() * selection.widths.size(), "graded piece"));
+  const std::size_t cells = selection.cells.size();
+  std::string text =
+      fmt::format("{}: {} x {} x {}", loaded.spec.name, counted(selection.pieces.size(), "piece"),
+                  counted(selection.sizes.size(), "size"), counted(selection.widths.size(), "width"));
+  if (cells != selection.sizes.size() * selection.widths.size())
+    text += fmt::format(", of which {} are made,", cells);
+  text += fmt::format(" = {}\n", counted(selection.pieces.size() * cells, "graded piece"));
   text += findings_text(judged.findings, false) + hands_text(judged.hands);
   text += written.nicks;
+  if (command.additions) text += command.additions->text();
   if (written.sewn) text += sewn_text(*written.sewn);
   if (written.no_sewn) text += "  sewn-products profile: NOT WRITTEN, see the problem below\n";
   for (const DrawingAccount& account : loaded.accounts) text += "  " + account_sum(account) + "\n";
@@ -139,19 +146,36 @@ Status heeded(const GradeCommand& command) {
   return Done{};
 }
 
+// The selection with what the folder holds already.
+Result<GradeSelection> add_to_earlier(GradeCommand& command, const StyleGrade& grade,
+                                      GradeSelection selection) {
+  Result<EarlierSet> earlier = EarlierSet::open(command.out);
+  if (!earlier) return earlier.problem();
+  command.additions = std::make_unique<GradeAdditions>(*std::move(earlier));
+  return command.additions->widened(grade, std::move(selection));
+}
+
 // The data flow of the README, step by step.
-ExitCode run_grade(const GradeCommand& command) {
+ExitCode run_grade(GradeCommand& command) {
   if (const Status date = sound_date(command.date); !date) return print_problem(date.problem());
   if (const Status all = heeded(command); !all) return print_problem(all.problem());
+  if (command.add && command.force)
+    return print_problem(
+        {Trouble::kUsage, "--add keeps what is there and --force replaces it: give one of them", {}, {}, {}});
   const StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
   const LoadedStyle* loaded = &*read.style;
   const Result<StyleGrade> grade =
       grade_style(loaded->spec, loaded->measures, loaded->run, loaded->pieces, {}, command.threads);
   if (!grade) return print_problem(grade.problem().in_file(command.style));
-  const Result<GradeSelection> selection = select(*grade, command.selection);
+  Result<GradeSelection> selection = select(*grade, command.selection);
   if (!selection) return print_problem(selection.problem());
-  Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = loaded->inputs});
+  if (command.add) {
+    selection = add_to_earlier(command, *grade, *std::move(selection));
+    if (!selection) return print_problem(selection.problem());
+  }
+  Result<OutputSet> set =
+      OutputSet::begin(command.out, {.force = command.force || command.add, .inputs = loaded->inputs});
   if (!set) return print_problem(set.problem());
   const std::launch beside = command.threads == 1 ? std::launch::deferred : std::launch::async;
   std::future<Status> sheet = std::async(beside, [&] { return add_grade_sheet(*grade, *set); });
@@ -171,6 +195,9 @@ ExitCode run_grade(const GradeCommand& command) {
   const JudgedStyle judged = judging.get();
   if (Status seams = add_seam_tables(loaded->spec, *grade, judged, *set); !seams)
     return print_problem(seams.problem());
+  if (command.additions) {
+    if (Status rest = command.additions->keep_rest(*set); !rest) return print_problem(rest.problem());
+  }
   const Result<WrittenSet> done = set->commit();
   if (!done) return print_problem(done.problem());
 
@@ -227,6 +254,10 @@ void add_grade(Program& app, Action& action) {
   command->of_dies = {{"--dxf", dxf}, {"--pictures", pictures}, {"--merge-nicks", merge}};
   command->of_sewn = {{"--sewn-tolerance", tolerance}, {"--date", date}};
   sub->add_flag("--force", command->force, "replace an earlier set of results in the folder");
+  sub->add_flag(
+      "--add", command->add,
+      "add to the set in the folder, for sizes that are approved one after the other: drawings that "
+      "are there stay as they are, and are refused where the style gives them otherwise now");
   add_load_style_options(*sub, command->files);
   sub->callback([command, &action] { action = [command] { return run_grade(*command); }; });
 }

@@ -62,9 +62,11 @@ void add_needs(Program& app, Action& action) {
   Command* sub = app.add_subcommand(
       "needs", "Work out what an order takes of each material: net area, scale area, waste, what to buy");
   sub->add_option("order", command->files.order,
-                  "the order as CSV: size, width, pairs and, if you like, style, case, period; or assortment "
-                  "and cases; or a column for each size and width")
+                  "the order as CSV or XLSX: size, width, pairs and, if you like, style, case, period; or "
+                  "assortment and cases; or a column for each size and width")
       ->required();
+  sub->add_option("--sheet", command->files.sheet,
+                  "sheet of the order's workbook; unless given the only one, or the one called order");
   sub->add_option("--works", command->files.works,
                   "the works file: styles, materials, assortments (JSON; see README)")
       ->required();

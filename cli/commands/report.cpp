@@ -7,7 +7,9 @@
 #include <optional>
 
 #include "cli/file_digests.hpp"
+#include "cli/planning/plan_section.hpp"
 #include "cli/print.hpp"
+#include "cli/progress.hpp"
 #include "cli/report/report_page.hpp"
 #include "cli/style_options.hpp"
 #include "cli/write_file.hpp"
@@ -26,6 +28,9 @@ struct ReportCommand {
   LoadStyleOptions files;
   std::string order;  // its die-order.json; empty: none
   std::string date;
+  std::string pairs;  // an order of pairs, with works
+  std::string works;
+  std::string sheet;
   unsigned threads = 0;
   bool force = false;
 };
@@ -39,6 +44,15 @@ Result<std::optional<ReadOrder>> order_of(const ReportCommand& command, const Lo
   Result<ReadOrder> order = read_order_again(*text, command.order, loaded.spec, loaded.run);
   if (!order) return order.problem();
   return std::optional<ReadOrder>(*std::move(order));
+}
+
+// Of the first of what is wrong with the order or the works file.
+Result<PlanSection> plan_of(const ReportCommand& command) {
+  if (command.pairs.empty()) return PlanSection{};
+  OrderLoad load = load_order({command.pairs, command.sheet, command.works, command.files, command.threads});
+  if (!load.problems.empty()) return load.problems.front();
+  Progress progress("laying", outlines_of(load.order->order, load.order->styles));
+  return plan_section(*load.order, command.threads, [&](std::size_t count) { progress.advance(count); });
 }
 
 // Files of the style that were others when the order was put.
@@ -60,9 +74,13 @@ ExitCode run_report(const ReportCommand& command) {
   std::vector<std::string> inputs = loaded.inputs;
   const auto files = file_digests(inputs);
   if (!files) return print_problem(files.problem());
-  if (!command.order.empty()) inputs.push_back(command.order);
+  for (const std::string* file : {&command.order, &command.pairs, &command.works}) {
+    if (!file->empty()) inputs.push_back(*file);
+  }
   const OutputOptions output{.force = command.force, .inputs = inputs};
   if (Status may = may_write_file(command.out, output); !may) return print_problem(may.problem());
+  const Result<PlanSection> plan = plan_of(command);
+  if (!plan) return print_problem(plan.problem());
   const Result<std::optional<ReadOrder>> order = order_of(command, loaded);
   if (!order) return print_problem(order.problem());
   const Result<StyleGrade> grade =
@@ -72,7 +90,7 @@ ExitCode run_report(const ReportCommand& command) {
       judge_style(loaded.spec, *grade, loaded.measures, command.threads).findings;
   const std::vector<PieceOutlines> outlines = run_outlines(*grade, command.threads);
 
-  ReportInput input{loaded, *grade, findings, outlines, nullptr, {}, *files, command.date};
+  ReportInput input{loaded, *grade, findings, outlines, nullptr, {}, *files, command.date, plan->html};
   std::optional<ReportDies> dies;
   if (*order) {
     dies.emplace(ReportDies{(*order)->plan, (*order)->order});
@@ -84,10 +102,12 @@ ExitCode run_report(const ReportCommand& command) {
   if (put != ExitCode::kOk) return put;
   const bool failed = report_failed(input);
   if (command.out != "-") {  // what the exit code says, in words
-    const ExitCode said = print_summary(fmt::format("{}: {}\n", command.out, may_begin(input)));
+    std::string text = fmt::format("{}: {}\n", command.out, may_begin(input));
+    if (!plan->text.empty()) text += "  " + plan->text + "\n";
+    const ExitCode said = print_summary(text);
     if (said != ExitCode::kOk) return said;
   }
-  return failed ? ExitCode::kCheckFailed : ExitCode::kOk;
+  return failed || plan->failed ? ExitCode::kCheckFailed : ExitCode::kOk;
 }
 
 }  // namespace
@@ -102,6 +122,16 @@ void add_report(Program& app, Action& action) {
   sub->add_option(
       "--order", command->order,
       "folder of the die order (lastwright dies) that the page is to show; without it there are no dies");
+  Option* works = sub->add_option("--works", command->works,
+                                  "the works file of an order of pairs; see lastwright needs --help");
+  Option* pairs =
+      sub->add_option("--pairs", command->pairs,
+                      "an order of pairs (CSV or XLSX): what it takes, its cases, what must be ordered "
+                      "by when stand on the page too; exit code 1 where rows are left out or a supply "
+                      "is late")
+          ->needs(works);
+  works->needs(pairs);
+  sub->add_option("--sheet", command->sheet, "sheet of the order's workbook")->needs(pairs);
   sub->add_option("--date", command->date, "date of the report, as you write it; the program reads no clock");
   sub->add_option("--threads", command->threads,
                   "worker threads; 0: one per core. The page does not depend on it");

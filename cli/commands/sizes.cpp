@@ -116,8 +116,14 @@ Result<ListingBook> style_book(const LoadedStyle& style, const std::string& widt
     if (!asked) return asked.problem();
     width = *asked;
   }
-  return ListingBook{
-      style.spec.name, {}, {run_with_measures(style.scale, style.run.sizes, width, style.measures)}};
+  std::vector<Size> sizes;
+  for (const Size& size : style.run.sizes) {
+    if (style.run.whole() || style.run.makes(SizeWidth{size, width})) sizes.push_back(size);
+  }
+  if (sizes.empty())
+    return Problem{
+        Trouble::kUsage, fmt::format("the run makes no size in width {}", width.label), {}, {}, {}};
+  return ListingBook{style.spec.name, {}, {run_with_measures(style.scale, sizes, width, style.measures)}};
 }
 
 ExitCode print_book(const Result<ListingBook>& book, const std::string& format) {

@@ -9,6 +9,7 @@
 #include "cli/output_set.hpp"
 #include "cli/planning/label_sheet.hpp"
 #include "cli/planning/load_order.hpp"
+#include "cli/planning/table_file.hpp"
 #include "cli/planning/ticket_report.hpp"
 #include "cli/print.hpp"
 #include "cli/progress.hpp"
@@ -23,25 +24,35 @@ namespace {
 struct TicketsCommand {
   LoadOrderOptions files;
   std::string out;
-  std::string dies;
+  std::vector<std::string> dies;
   std::string counted;
   bool force = false;
 };
 
+std::string die_order_file(const std::string& name) {
+  return name.ends_with(".json") ? name : name + "/die-order.json";
+}
+
 Result<DieNumbers> die_numbers(const TicketsCommand& command) {
-  if (command.dies.empty()) return DieNumbers{};
-  const bool is_file = command.dies.ends_with(".json");
-  const std::string path = is_file ? command.dies : command.dies + "/die-order.json";
-  const Result<std::string> text = read_file(path);
-  if (!text) return text.problem();
-  return read_die_numbers(*text, path);
+  DieNumbers all;
+  for (const std::string& dies : command.dies) {
+    const std::string path = die_order_file(dies);
+    const Result<std::string> text = read_file(path);
+    if (!text) return text.problem();
+    Result<DieNumbers> numbers = read_die_numbers(*text, path);
+    if (!numbers) return numbers.problem();
+    for (auto& [at, dies_there] : *numbers) {
+      if (!all.emplace(at, std::move(dies_there)).second)
+        return bad_value(fmt::format("two die orders are for the style \"{}\": give one", std::get<0>(at)))
+            .in_file(path);
+    }
+  }
+  return all;
 }
 
 Result<CountedPieces> counted_pieces(const TicketsCommand& command, const LoadedOrder& order) {
   if (command.counted.empty()) return CountedPieces{};
-  const Result<std::string> text = read_file(command.counted);
-  if (!text) return text.problem();
-  const Result<TextTable> table = parse_csv_table(*text, command.counted);
+  const Result<TextTable> table = read_table_file(command.counted, "");
   if (!table) return table.problem();
   return read_counted(*table, order.styles);
 }
@@ -100,9 +111,8 @@ ExitCode run_tickets(const TicketsCommand& command) {
     return print_problem(
         bad_value("the order has no row that could be understood").in_file(order.order.file));
   }
-  for (const std::string* file : {&command.dies, &command.counted}) {
-    if (!file->empty()) order.inputs.push_back(*file);
-  }
+  if (!command.counted.empty()) order.inputs.push_back(command.counted);
+  for (const std::string& dies : command.dies) order.inputs.push_back(die_order_file(dies));
   const Result<DieNumbers> dies = die_numbers(command);
   if (!dies) return print_problem(dies.problem());
   const Result<CountedPieces> counted = counted_pieces(command, order);
@@ -140,13 +150,17 @@ void add_tickets(Program& app, Action& action) {
   Command* sub = app.add_subcommand("tickets",
                                     "Write cutting tickets by case and material, pair numbers and marks, a "
                                     "sorting list, labels, and what is short");
-  sub->add_option("order", command->files.order, "the order as CSV; see lastwright needs --help")->required();
+  sub->add_option("order", command->files.order, "the order as CSV or XLSX; see lastwright needs --help")
+      ->required();
+  sub->add_option("--sheet", command->files.sheet,
+                  "sheet of the order's workbook; unless given the only one, or the one called order");
   sub->add_option("--works", command->files.works, "the works file: styles, materials, assortments")
       ->required();
   sub->add_option("-o,--out", command->out, "folder for PDF, XLSX, CSV and JSON; it is created")->required();
-  sub->add_option("--dies", command->dies, "folder of a die order: tickets then name the dies");
+  sub->add_option("--dies", command->dies,
+                  "folder of a die order: tickets then name the dies; one for each style that is ordered");
   sub->add_option("--counted", command->counted,
-                  "CSV of what was cut: piece, size, width, count; what is short is listed");
+                  "CSV or XLSX of what was cut: piece, size, width, count; what is short is listed");
   sub->add_option("--threads", command->files.threads,
                   "worker threads; 0: one per core. The results do not depend on it");
   sub->add_flag("--force", command->force, "replace an earlier set in the folder");

@@ -25,6 +25,7 @@ Result<ListingBook> floor_book(const LoadedStyle& style, const GirthBookOptions&
   ListingBook book{"Measures for the floor", {{"style", style.spec.name}}, {}};
   for (const Width& width : part->widths) {
     for (const Size& size : part->sizes) {
+      if (!part->makes(SizeWidth{size, width})) continue;
       const std::string at = size.label + " " + width.label;
       Listing listing{at,
                       "Size " + size.label + ", width " + width.label,

@@ -72,11 +72,15 @@ Listing chart(const LoadedStyle& style, std::size_t measure, int fraction) {
   }
   for (const Size& size : style.run.sizes) {
     std::vector<ListingCell> row{size.label};
-    for (const Width& width : style.run.widths)
-      row.push_back(exact_figure(style.measures.exact(measure, {size, width}), 2));
-    for (const Width& width : style.run.widths) {
-      row.push_back(inch_cell(style.measures.exact(measure, {size, width}), fraction));
-    }
+    const auto in_widths = [&](const auto& figure) {
+      for (const Width& width : style.run.widths) {
+        const bool made = style.run.makes(SizeWidth{size, width});
+        row.push_back(made ? ListingCell(figure(style.measures.exact(measure, {size, width})))
+                           : ListingCell{});
+      }
+    };
+    in_widths([](const Fraction& value) { return exact_figure(value, 2); });
+    in_widths([&](const Fraction& value) { return inch_cell(value, fraction); });
     listing.rows.push_back(std::move(row));
   }
   return listing;

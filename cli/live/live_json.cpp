@@ -27,6 +27,16 @@ Json outline_json(const EdgedOutline& net) {
   return vertices;
 }
 
+// By size and width, with nothing where the run makes none.
+std::vector<std::string> in_places(const SizeRun& run, const std::vector<std::string>& cells) {
+  std::vector<std::string> places(run.sizes.size() * run.widths.size());
+  for (std::size_t place = 0; place < places.size(); ++place) {
+    const auto cell = cell_of_place(run, place);
+    if (cell) places[place] = cells[*cell];
+  }
+  return places;
+}
+
 Json forme_json(const GradedForme& forme, const StyleGrade& grade, std::size_t cell) {
   Json out = {{"name", forme.map.forme().name}, {"points", Json::object()}, {"lines", Json::array()}};
   for (const NamedPoint& point : forme.map.forme().points)
@@ -63,6 +73,7 @@ Json run_json(const SizeRun& run) {
   };
   out["base"] = {place(run.sizes, run.base.size), place(run.widths, run.base.width)};
   out["base_name"] = run.base.size.label + " " + run.base.width.label;
+  if (!run.whole()) out["made"] = run.made;
   return out;
 }
 
@@ -85,17 +96,19 @@ Json sheet_json(LiveGrade& live, std::size_t cell) {
   return out;
 }
 
+std::optional<std::size_t> cell_of_place(const SizeRun& run, std::size_t place) {
+  if (place >= run.sizes.size() * run.widths.size()) return {};
+  return run.cell(place / run.widths.size(), place % run.widths.size());
+}
+
 Json piece_nest_json(const StyleGrade& grade, std::size_t piece) {
   const PieceOutlines outlines = piece_outlines(grade, piece, false);
   Json faults = Json::array();
   for (std::size_t i = 0; i < outlines.not_built.size() && i < 3; ++i)
     faults.push_back(problem_json(outlines.not_built[i]));
-  return {{"piece", grade.pieces[piece].bound.spec.name},
-          {"base", outlines.base},
-          {"cells", outlines.cells},
-          {"texts", outlines.texts},
-          {"not_built", outlines.not_built.size()},
-          {"faults", std::move(faults)}};
+  return {{"piece", grade.pieces[piece].bound.spec.name},  {"base", outlines.base},
+          {"cells", in_places(grade.run, outlines.cells)}, {"texts", outlines.texts},
+          {"not_built", outlines.not_built.size()},        {"faults", std::move(faults)}};
 }
 
 Json findings_json(const std::vector<StyleFinding>& findings) {

@@ -195,14 +195,12 @@ WebReply LiveRoom::state_with(const Json& asked, const Json& more) {
       const auto index = static_cast<std::size_t>(chosen - pieces.begin());
       if (live_.prepare(index)) out["nest"] = piece_nest_json(live_.grade(), index);
     }
-    const std::optional<std::size_t> cell = number_in(asked, "cell");
-    const std::size_t base = live_.grade().base_cell();
-    const std::size_t shown = cell && *cell < base ? *cell : base;
+    const std::optional<std::size_t> place = number_in(asked, "cell");
+    const StyleGrade& grade = live_.grade();
+    const auto made = place ? cell_of_place(grade.run, *place) : std::nullopt;
+    const std::size_t shown = made.value_or(grade.base_cell());
     out["sheet"] = sheet_json(live_, shown);
-    const SizeRun& run = live_.style().run;
-    out["sheet"]["shows"] = shown == base ? run.base.size.label + " " + run.base.width.label
-                                          : run.sizes[shown / run.widths.size()].label + " " +
-                                                run.widths[shown % run.widths.size()].label;
+    out["sheet"]["shows"] = grade.cells[shown].size.label + " " + grade.cells[shown].width.label;
   }
   Json problems = Json::array();
   for (const Problem& problem : live_.problems()) problems.push_back(problem_json(problem));

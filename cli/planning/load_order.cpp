@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "cli/planning/load_hide.hpp"
+#include "cli/planning/table_file.hpp"
 #include "geometry/files/read_file.hpp"
 #include "grading/planning/works_json.hpp"
 
@@ -32,6 +34,8 @@ OrderLoad load_order(const LoadOrderOptions& options) {
   auto all = std::make_unique<LoadedOrder>();
   all->works = std::move(works.works);
   all->inputs = {options.works, options.order};
+  if (Status hides = measure_hides(all->works, all->inputs); !hides)
+    return std::move(failed(hides.problem()));
   if (all->works.styles.empty()) {
     return std::move(failed({Trouble::kBadValue,
                              "the works file names no style: \"styles\": {\"name\": \"style.json\"}",
@@ -53,9 +57,7 @@ OrderLoad load_order(const LoadOrderOptions& options) {
     all->styles.push_back({name, &all->loaded.back()->spec, nullptr});
   }
   if (!load.problems.empty()) return load;
-  const Result<std::string> text = read_file(options.order);
-  if (!text) return std::move(failed(text.problem()));
-  const Result<TextTable> table = parse_csv_table(*text, options.order);
+  const Result<TextTable> table = read_table_file(options.order, options.sheet);
   if (!table) return std::move(failed(table.problem()));
   Result<Order> order = read_order(*table, runs, all->works);
   if (!order) return std::move(failed(order.problem()));

@@ -20,7 +20,8 @@ struct LoadedOrder {
 };
 
 struct LoadOrderOptions {
-  std::string order;  // CSV
+  std::string order;  // CSV or a workbook
+  std::string sheet;  // of the workbook; empty: the only one, or the one called order
   std::string works;
   LoadStyleOptions files;
   unsigned threads = 0;

@@ -19,7 +19,8 @@ constexpr double kTop = 14.0;
 constexpr double kBottom = 34.0;  // room for the sizes
 
 struct ChartLine {
-  std::vector<double> values;  // by size
+  std::vector<std::size_t> sizes;  // that the width is made in
+  std::vector<double> values;      // by these
   std::vector<std::size_t> widths;
   double label = 0.0;  // where its label stands, page units
 };
@@ -27,11 +28,12 @@ struct ChartLine {
 std::vector<ChartLine> lines_of(const LoadedStyle& style, std::size_t measure) {
   std::vector<ChartLine> lines;
   for (std::size_t w = 0; w < style.run.widths.size(); ++w) {
-    ChartLine line{{}, {w}};
-    for (const Size& size : style.run.sizes)
-      line.values.push_back(style.measures.value(measure, {size, style.run.widths[w]}));
-    const auto same =
-        std::find_if(lines.begin(), lines.end(), [&](const ChartLine& l) { return l.values == line.values; });
+    ChartLine line{style.run.made_sizes(w), {}, {w}};
+    for (const std::size_t s : line.sizes)
+      line.values.push_back(style.measures.value(measure, {style.run.sizes[s], style.run.widths[w]}));
+    const auto same = std::find_if(lines.begin(), lines.end(), [&](const ChartLine& l) {
+      return l.sizes == line.sizes && l.values == line.values;
+    });
     if (same == lines.end()) {
       lines.push_back(std::move(line));
     } else {
@@ -142,7 +144,7 @@ std::string girth_chart(const LoadedStyle& style, std::size_t measure) {
     std::string points;
     for (std::size_t s = 0; s < line.values.size(); ++s) {
       points += fmt::format("{}{:.1f} {:.1f}", s == 0 ? "M" : "L",
-                            axes.x(style.run.sizes[s].position.value()), axes.y(line.values[s]));
+                            axes.x(style.run.sizes[line.sizes[s]].position.value()), axes.y(line.values[s]));
     }
     std::string widths;
     for (const std::size_t w : line.widths) widths += fmt::format("{}{}", widths.empty() ? "" : " ", w);
@@ -150,7 +152,7 @@ std::string girth_chart(const LoadedStyle& style, std::size_t measure) {
                        widths, points);
     for (std::size_t s = 0; s < line.values.size(); ++s) {
       svg += fmt::format("<circle cx=\"{:.1f}\" cy=\"{:.1f}\" r=\"1.6\"/>",
-                         axes.x(style.run.sizes[s].position.value()), axes.y(line.values[s]));
+                         axes.x(style.run.sizes[line.sizes[s]].position.value()), axes.y(line.values[s]));
     }
     svg += fmt::format("<text x=\"{:.0f}\" y=\"{:.1f}\">{}</text></g>", kWide - kRight + 7, line.label + 3.6,
                        xml_escaped(label_of(style, line)));

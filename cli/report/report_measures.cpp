@@ -22,6 +22,10 @@ Table values_of(const LoadedStyle& style, std::size_t measure, bool inches) {
   for (const Size& size : style.run.sizes) {
     std::vector<TableCell> row{{size.label}};
     for (const Width& width : style.run.widths) {
+      if (!style.run.makes(SizeWidth{size, width})) {
+        row.push_back({""});
+        continue;
+      }
       const Fraction value = style.measures.exact(measure, {size, width});
       row.push_back({inches ? to_inches(value, 32) : to_places(value, 2)});
     }

@@ -44,12 +44,26 @@ void add_dies(Json& pieces, const ReportDies& dies, std::size_t cells) {
   }
 }
 
+// By size and width: the place of its outline, -1 where it is not made; null where all are made.
+Json made_json(const SizeRun& run) {
+  if (run.whole()) return nullptr;
+  Json made = Json::array();
+  for (std::size_t s = 0; s < run.sizes.size(); ++s) {
+    for (std::size_t w = 0; w < run.widths.size(); ++w) {
+      const auto cell = run.cell(s, w);
+      made.push_back(cell ? static_cast<int>(*cell) : -1);
+    }
+  }
+  return made;
+}
+
 std::string nest_json(const ReportInput& input) {
   const StyleGrade& grade = input.grade;
   Json json;
   for (const Size& size : grade.run.sizes)
     json["sizes"].push_back({size.label, size.position.denominator() == 1});
   for (const Width& width : grade.run.widths) json["widths"].push_back(width.label);
+  json["made"] = made_json(grade.run);
   const auto place = [](const auto& items, const auto& base) {
     for (std::size_t i = 0; i < items.size(); ++i) {
       if (items[i].position == base.position) return static_cast<int>(i);
@@ -92,8 +106,15 @@ std::string facts_html(const ReportInput& input) {
   row("base", run.base.size.label + " " + run.base.width.label);
   row("run", fmt::format("{} to {}, widths {} to {}", run.sizes.front().label, run.sizes.back().label,
                          run.widths.front().label, run.widths.back().label));
-  row("graded", fmt::format("{} pieces x {} sizes x {} widths = {}", input.grade.pieces.size(),
-                            run.sizes.size(), run.widths.size(), input.grade.pieces.size() * run.count()));
+  if (run.whole()) {
+    row("graded", fmt::format("{} pieces x {} sizes x {} widths = {}", input.grade.pieces.size(),
+                              run.sizes.size(), run.widths.size(), input.grade.pieces.size() * run.count()));
+  } else {
+    row("graded", fmt::format("{} pieces x {} sizes and widths = {}", input.grade.pieces.size(), run.count(),
+                              input.grade.pieces.size() * run.count()));
+    for (std::size_t w = 0; w < run.widths.size(); ++w)
+      row(("width " + run.widths[w].label).c_str(), run.sizes_of(w));
+  }
   row("scale", style.scale.title);
   row("note", style.spec.note);
   row("date", input.date);
@@ -113,22 +134,29 @@ std::string files_html(const ReportInput& input) {
 std::string report_page(const ReportInput& input) {
   const std::string nest(report_nest());
   const std::string script(report_page_script());
-  return filled(report_frame(),
-                {{"policy", fmt::format("default-src 'none'; style-src 'unsafe-inline'; script-src '{}' "
-                                        "'{}'; base-uri 'none'; form-action 'none'",
-                                        script_digest(nest), script_digest(script))},
-                 {"title", xml_escaped(input.style.spec.name)},
-                 {"look", std::string(report_look())},
-                 {"facts", facts_html(input)},
-                 {"attention", attention_html(input)},
-                 {"measures", measures_html(input.style)},
-                 {"pieces", pieces_html(input.style)},
-                 {"checks", checks_html(input.findings)},
-                 {"dies", dies_html(input)},
-                 {"files", files_html(input)},
-                 {"data", nest_json(input)},
-                 {"nest", nest},
-                 {"script", script}});
+  return filled(
+      report_frame(),
+      {{"policy", fmt::format("default-src 'none'; style-src 'unsafe-inline'; script-src '{}' "
+                              "'{}'; base-uri 'none'; form-action 'none'",
+                              script_digest(nest), script_digest(script))},
+       {"title", xml_escaped(input.style.spec.name)},
+       {"look", std::string(report_look())},
+       {"facts", facts_html(input)},
+       {"attention", attention_html(input)},
+       {"measures", measures_html(input.style)},
+       {"pieces", pieces_html(input.style)},
+       {"checks", checks_html(input.findings)},
+       {"dies", dies_html(input)},
+       {"plan",
+        input.plan.empty()
+            ? ""
+            : "<section id=\"plan\" aria-labelledby=\"plan-title\">\n<h2 id=\"plan-title\">The order</h2>\n" +
+                  input.plan + "</section>\n"},
+       {"plan-link", input.plan.empty() ? "" : "<a href=\"#plan\">Order</a>"},
+       {"files", files_html(input)},
+       {"data", nest_json(input)},
+       {"nest", nest},
+       {"script", script}});
 }
 
 }  // namespace lastwright

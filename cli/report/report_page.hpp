@@ -30,6 +30,7 @@ struct ReportInput {
   std::vector<std::string> changed_since_order;  // files of the style that the order was not made from
   std::vector<std::pair<std::string, std::string>> files;  // what was read: name, SHA-256
   std::string date = {};                                   // as the user wrote it
+  std::string plan = {};  // what an order takes: trusted HTML; empty: no order of pairs was given
 };
 
 std::string report_page(const ReportInput& input);

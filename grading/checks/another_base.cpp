@@ -26,14 +26,16 @@ bool same_place(const SizeWidth& one, const SizeWidth& other) {
 // The base and what lies outermost, each once: sizes outermost.
 std::vector<Target> outermost(const SizeRun& run, const MeasureTable& table) {
   std::vector<Target> targets;
+  const auto add = [&](const SizeWidth& at) {
+    const bool there = std::any_of(targets.begin(), targets.end(),
+                                   [&](const Target& one) { return same_place(one.at, at); });
+    const bool asked = run.whole() || run.makes(at) || same_place(at, run.base);
+    if (asked && !there) targets.push_back({at, step_to(at, run, table)});
+  };
   for (const Size& size : {run.base.size, run.sizes.front(), run.sizes.back()}) {
-    for (const Width& width : {run.base.width, run.widths.front(), run.widths.back()}) {
-      const SizeWidth at{size, width};
-      const bool there = std::any_of(targets.begin(), targets.end(),
-                                     [&](const Target& one) { return same_place(one.at, at); });
-      if (!there) targets.push_back({at, step_to(at, run, table)});
-    }
+    for (const Width& width : {run.base.width, run.widths.front(), run.widths.back()}) add({size, width});
   }
+  for (const auto& [size, width] : run.corners()) add({run.sizes[size], run.widths[width]});
   return targets;
 }
 

@@ -5,7 +5,6 @@
 #include <algorithm>
 #include <limits>
 #include <optional>
-#include <set>
 #include <string>
 #include <variant>
 
@@ -95,10 +94,7 @@ double distance_to(Vec2 p, const std::vector<Vec2>& points) {
 // The outermost sizes and widths.
 std::vector<std::size_t> outermost(const StyleGrade& grade) {
   std::vector<std::size_t> cells;
-  for (const std::size_t size : std::set<std::size_t>{0, grade.run.sizes.size() - 1}) {
-    for (const std::size_t width : std::set<std::size_t>{0, grade.run.widths.size() - 1})
-      cells.push_back(grade.cell(size, width));
-  }
+  for (const auto& [size, width] : grade.run.corners()) cells.push_back(grade.cell(size, width));
   return cells;
 }
 

@@ -105,10 +105,10 @@ std::string served_text(const std::vector<std::uint32_t>& serves, const DiePlace
     list.push_back(label);
     return list.size() - 1;
   };
-  for (const SizeWidth& at : places.demands) {
-    index(sizes, at.size.label);
-    index(widths, at.width.label);
-  }
+  for (const SizeWidth& at : places.demands) index(sizes, at.size.label);
+  std::map<Fraction, std::string> ladder;  // a run may make its narrowest width in its middle sizes alone
+  for (const SizeWidth& at : places.demands) ladder[at.width.position] = at.width.label;
+  for (const auto& [position, label] : ladder) widths.push_back(label);
   std::map<std::size_t, std::vector<std::size_t>> by_width;
   for (const std::uint32_t demand : serves) {
     const SizeWidth& at = places.demands[demand];

@@ -21,6 +21,17 @@ std::vector<Step> with_half_way(const std::vector<Step>& steps) {
   return refined;
 }
 
+// Whether the run makes all that lies round a place of the refined run: itself, or its two or four
+// neighbours.
+bool makes_round(const SizeRun& run, std::size_t size, std::size_t width, std::size_t stride) {
+  for (const std::size_t s : {size / stride, (size + stride - 1) / stride}) {
+    for (const std::size_t w : {width / stride, (width + stride - 1) / stride}) {
+      if (!run.makes(s, w)) return false;
+    }
+  }
+  return true;
+}
+
 }  // namespace
 
 bool DiePlaces::between(std::size_t place) const {
@@ -34,14 +45,19 @@ DiePlaces die_places(const SizeRun& run, bool with_between) {
     result.refined.sizes = with_half_way(run.sizes);
     result.refined.widths = with_half_way(run.widths);
   }
+  const std::size_t stride = with_between ? 2 : 1;
+  if (!run.whole()) {
+    result.refined.made.clear();
+    for (std::size_t s = 0; s < result.refined.sizes.size(); ++s) {
+      for (std::size_t w = 0; w < result.refined.widths.size(); ++w)
+        result.refined.made.push_back(makes_round(run, s, w, stride));
+    }
+  }
   result.places = result.refined.cells();
   result.demands = run.cells();
-  const std::size_t stride = with_between ? 2 : 1;
   for (std::size_t size = 0; size < run.sizes.size(); ++size) {
-    for (std::size_t width = 0; width < run.widths.size(); ++width) {
-      result.own.push_back(
-          static_cast<std::uint32_t>(stride * size * result.refined.widths.size() + stride * width));
-    }
+    for (const std::size_t width : run.made_widths(size))
+      result.own.push_back(static_cast<std::uint32_t>(*result.refined.cell(stride * size, stride * width)));
   }
   return result;
 }

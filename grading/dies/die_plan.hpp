@@ -17,7 +17,7 @@ namespace lastwright {
 // Places of the grade where a die may be drawn: every size and width of the run and, between neighbours, half
 // way. The grade is linear in the increments, so an outline half way is as exact as any other.
 struct DiePlaces {
-  SizeRun refined;                 // what to grade: sizes x widths, the half-way ones included
+  SizeRun refined;                 // what to grade: the half-way ones included
   std::vector<SizeWidth> places;   // sizes outermost; a place between two has the label "8-8.5"
   std::vector<SizeWidth> demands;  // the run itself, sizes outermost
   std::vector<std::uint32_t> own;  // by demand: its place

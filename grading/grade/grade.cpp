@@ -5,6 +5,7 @@
 #include <set>
 #include <tuple>
 
+#include "geometry/invariant.hpp"
 #include "geometry/map/columns_matrix.hpp"
 #include "geometry/parallel.hpp"
 #include "grading/grade/grade_parts.hpp"
@@ -18,12 +19,25 @@ namespace lastwright {
 namespace {
 
 // The cells in which every subdivision is proved: corners, edge middles and middle of the run, and the base.
+// Of a run that does not make every size in every width: ends and middle of the outermost and middle sizes
+// and widths, and every corner, so that all that is made lies between cells that are looked at.
 std::vector<std::size_t> probe_cells(const StyleGrade& grade) {
+  const SizeRun& run = grade.run;
   const auto thirds = [](std::size_t count) { return std::set<std::size_t>{0, (count - 1) / 2, count - 1}; };
   std::vector<std::size_t> probes;
-  for (const std::size_t size : thirds(grade.run.sizes.size())) {
-    for (const std::size_t width : thirds(grade.run.widths.size())) probes.push_back(grade.cell(size, width));
+  const auto add = [&](std::size_t size, std::size_t width) {
+    const std::size_t cell = grade.cell(size, width);
+    if (std::find(probes.begin(), probes.end(), cell) == probes.end()) probes.push_back(cell);
+  };
+  for (const std::size_t size : thirds(run.sizes.size())) {
+    const std::vector<std::size_t> widths = run.made_widths(size);
+    for (const std::size_t k : thirds(widths.size())) add(size, widths[k]);
   }
+  for (const std::size_t width : thirds(run.widths.size())) {
+    const std::vector<std::size_t> sizes = run.made_sizes(width);
+    for (const std::size_t k : thirds(sizes.size())) add(sizes[k], width);
+  }
+  for (const auto& [size, width] : run.corners()) add(size, width);
   probes.push_back(grade.base_cell());
   return probes;
 }
@@ -69,11 +83,19 @@ std::vector<std::size_t> tied_cells(const PieceSpec& spec, const StyleGrade& gra
     for (std::size_t s = 0; s < sizes.size(); ++s) {
       if (sizes[s].position < grade.run.named.at(tie.from) || grade.run.named.at(tie.to) < sizes[s].position)
         continue;
-      for (std::size_t w = 0; w < grade.run.widths.size(); ++w)
-        drawn_as[grade.cell(s, w)] = grade.cell(static_cast<std::size_t>(made - sizes.begin()), w);
+      const auto own = static_cast<std::size_t>(made - sizes.begin());
+      for (const std::size_t w : grade.run.made_widths(s)) {
+        if (grade.run.makes(own, w)) drawn_as[grade.cell(s, w)] = grade.cell(own, w);
+      }
     }
   }
   return drawn_as;
+}
+
+std::size_t nearest_of(const std::vector<std::size_t>& places, std::size_t wanted) {
+  const auto off = [&](std::size_t place) { return place < wanted ? wanted - place : place - wanted; };
+  return *std::min_element(places.begin(), places.end(),
+                           [&](std::size_t a, std::size_t b) { return off(a) < off(b); });
 }
 
 // The sample keeps its own, as with tied sizes.
@@ -85,7 +107,8 @@ std::vector<std::size_t> held_cut_outs(const PieceSpec& spec, const StyleGrade& 
   const auto own = std::find_if(widths.begin(), widths.end(), [&](const Width& width) {
     return width.position == grade.run.base.width.position;
   });
-  // In a part of the run without the base width, the one that is there and nearest to the middle.
+  // In a part of the run without the base width, the one that is there and nearest to the middle; where the
+  // size is not made in it, the nearest that it is made in.
   const std::size_t w =
       own == widths.end() ? widths.size() / 2 : static_cast<std::size_t>(own - widths.begin());
   for (const SizeTie& tie : spec.cut_outs_held) {
@@ -96,8 +119,8 @@ std::vector<std::size_t> held_cut_outs(const PieceSpec& spec, const StyleGrade& 
         if (sizes[s].position < grade.run.named.at(tie.from) ||
             grade.run.named.at(tie.to) < sizes[s].position)
           continue;
-        for (std::size_t width = 0; width < widths.size(); ++width)
-          as[grade.cell(s, width)] = grade.cell(made, w);
+        const std::size_t shape = grade.cell(made, nearest_of(grade.run.made_widths(made), w));
+        for (const std::size_t width : grade.run.made_widths(s)) as[grade.cell(s, width)] = shape;
       }
     }
   }
@@ -144,6 +167,12 @@ Columns driver_columns(const std::vector<Drivers>& drivers) {
   columns.values.reserve(columns.rows * drivers.size());
   for (const Drivers& cell : drivers) columns.values.insert(columns.values.end(), cell.begin(), cell.end());
   return columns;
+}
+
+std::size_t StyleGrade::cell(std::size_t size, std::size_t width) const {
+  const std::optional<std::size_t> made = run.cell(size, width);
+  invariant(made.has_value(), "only what is made has a cell");
+  return *made;
 }
 
 GradedPiece StyleGrade::drawn_piece(std::size_t piece, std::size_t cell) const {

@@ -1,5 +1,7 @@
 #include "grading/grade/grade_sheet.hpp"
 
+#include <algorithm>
+
 #include "grading/grade/point_moves.hpp"
 
 namespace lastwright {
@@ -11,15 +13,21 @@ void add_point(const StyleGrade& grade, const GradedForme& forme, const std::str
                std::vector<GradeSheetRow>& rows) {
   const std::vector<Vec2> moves = moves_in_cells(forme, drawn);
   const auto move = [&](std::size_t own) { return moves[drawn_as != nullptr ? (*drawn_as)[own] : own]; };
-  const std::size_t sizes = grade.run.sizes.size();
-  const std::size_t widths = grade.run.widths.size();
-  for (std::size_t s = 0; s < sizes; ++s) {
-    for (std::size_t w = 0; w < widths; ++w) {
+  // What follows a place among those that are made.
+  const auto after = [](const std::vector<std::size_t>& places, std::size_t place) {
+    return std::upper_bound(places.begin(), places.end(), place);
+  };
+  for (std::size_t s = 0; s < grade.run.sizes.size(); ++s) {
+    const std::vector<std::size_t> widths = grade.run.made_widths(s);
+    for (const std::size_t w : widths) {
       const std::size_t cell = grade.cell(s, w);
       const Vec2 u = move(cell);
+      const std::vector<std::size_t> sizes = grade.run.made_sizes(w);
+      const auto larger = after(sizes, s);
+      const auto wider = after(widths, w);
       rows.push_back({on, name, grade.cells[cell], drawn + u, u,
-                      s + 1 < sizes ? move(grade.cell(s + 1, w)) - u : Vec2{},
-                      w + 1 < widths ? move(grade.cell(s, w + 1)) - u : Vec2{}});
+                      larger != sizes.end() ? move(grade.cell(*larger, w)) - u : Vec2{},
+                      wider != widths.end() ? move(grade.cell(s, *wider)) - u : Vec2{}});
     }
   }
 }

@@ -14,7 +14,7 @@ struct GradeSheetRow {
   SizeWidth at;
   Vec2 position;   // in the frame of the drawing, millimetres
   Vec2 from_base;  // how far it moved from the base
-  Vec2 per_size;   // how far it moves to the next size of the run, in this width; zero for the largest
+  Vec2 per_size;   // how far it moves to the next size that this width is made in; zero for the largest
   Vec2 per_width;  // how far it moves to the next width, in this size; zero for the widest
 };
 

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <iterator>
 
 namespace lastwright {
 
@@ -43,7 +44,7 @@ Result<GradeSelection> select(const StyleGrade& grade, const SelectionOptions& o
   if (!picked_pieces) return picked_pieces.problem();
   const auto part = grade.run.part(options.sizes, options.widths);
   if (!part) return part.problem();
-  GradeSelection selection{std::move(*picked_pieces), {}, {}};
+  GradeSelection selection{std::move(*picked_pieces), {}, {}, {}};
   for (std::size_t s = 0; s < grade.run.sizes.size(); ++s) {
     for (const Size& size : part->sizes) {
       if (size.position == grade.run.sizes[s].position) selection.sizes.push_back(s);
@@ -54,7 +55,31 @@ Result<GradeSelection> select(const StyleGrade& grade, const SelectionOptions& o
       if (width.position == grade.run.widths[w].position) selection.widths.push_back(w);
     }
   }
+  for (const std::size_t s : selection.sizes) {
+    for (const std::size_t w : selection.widths) {
+      if (grade.run.makes(s, w)) selection.cells.push_back(grade.cell(s, w));
+    }
+  }
   return selection;
+}
+
+bool GradeSelection::holds(const StyleGrade& grade, std::size_t size, std::size_t width) const {
+  return grade.run.makes(size, width) &&
+         std::binary_search(cells.begin(), cells.end(), grade.cell(size, width));
+}
+
+std::vector<std::size_t> GradeSelection::sizes_in(const StyleGrade& grade, std::size_t width) const {
+  std::vector<std::size_t> some;
+  std::copy_if(sizes.begin(), sizes.end(), std::back_inserter(some),
+               [&](std::size_t size) { return holds(grade, size, width); });
+  return some;
+}
+
+std::vector<std::size_t> GradeSelection::widths_of(const StyleGrade& grade, std::size_t size) const {
+  std::vector<std::size_t> some;
+  std::copy_if(widths.begin(), widths.end(), std::back_inserter(some),
+               [&](std::size_t width) { return holds(grade, size, width); });
+  return some;
 }
 
 }  // namespace lastwright

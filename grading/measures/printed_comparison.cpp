@@ -136,11 +136,6 @@ bool in_run(const SizeRun& run, const SizeWidth& at) {
          std::any_of(run.widths.begin(), run.widths.end(), width);
 }
 
-bool made_in_run(const SizeRun& run, const Size& size) {
-  return std::any_of(run.sizes.begin(), run.sizes.end(),
-                     [&](const Size& one) { return one.position == size.position; });
-}
-
 // "~8.5": between sizes, the nearest of the run.
 std::string nearest_label(const SizeRun& run, Fraction position) {
   const auto gap = [&](const Size& one) {
@@ -173,7 +168,7 @@ Result<TableComparison> compare(const ComparedStyle& style, const PrintedTable& 
     if (comparison.of_foot()) {
       at.size.position = comparison.position_here(cell.size);
       at.size.label = nearest_label(style.run, at.size.position);
-    } else if (!made_in_run(style.run, at.size)) {
+    } else if (!style.run.makes(at)) {
       continue;
     }
     if (!in_run(style.run, at)) continue;

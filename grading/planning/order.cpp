@@ -6,6 +6,7 @@
 #include <charconv>
 #include <optional>
 
+#include "geometry/io/utf8.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -48,6 +49,15 @@ TextTable::Row split_row(std::string_view line, long number, char between) {
     if (at >= line.size()) return row;
     ++at;
   }
+}
+
+bool is_utf8(std::string_view text) {
+  for (std::size_t at = 0; at < text.size();) {
+    const Utf8Character character = next_character(text, at);
+    if (!character.valid) return false;
+    at += character.bytes;
+  }
+  return true;
 }
 
 char parting_of(std::string_view header) {
@@ -265,6 +275,12 @@ class OrderReader {
           table_, row.line,
           fmt::format("{} is not made in width \"{}\": its widths are {}", line.style, width, widths));
     }
+    const auto size_at = static_cast<std::size_t>(of_size - run.sizes.begin());
+    if (!run.makes(size_at, static_cast<std::size_t>(of_width - run.widths.begin()))) {
+      return at_row(table_, row.line,
+                    fmt::format("{} is not made in {} {}: size {} is made in {}", line.style, of_size->label,
+                                of_width->label, of_size->label, run.widths_of(size_at)));
+    }
     line.size = of_size->label;
     line.width = of_width->label;
     line.pairs = pairs;
@@ -290,6 +306,7 @@ Result<TextTable> parse_csv_table(std::string_view text, const std::string& file
   long number = 0;
   char between = ',';
   bool headed = false;
+  std::size_t fields = 0;
   while (!text.empty()) {
     const std::size_t end = std::min(text.find('\n'), text.size());
     std::string_view line = text.substr(0, end);
@@ -299,13 +316,20 @@ Result<TextTable> parse_csv_table(std::string_view text, const std::string& file
     if (without_blanks(line).empty() || line.starts_with('#')) continue;
     if (!headed) between = parting_of(line);
     TextTable::Row row = split_row(line, number, between);
-    if (row.fields.size() > limits.columns || table.rows.size() >= limits.rows) {
+    if (!is_utf8(line)) row = {number, {}, "the line is not text in UTF-8: save the file so"};
+    if (!headed && !row.fault.empty())
+      return Problem{Trouble::kSyntax, row.fault, {file, number, {}, {}}, {}, {}};
+    fields += row.fields.size();
+    const auto too_many = [&](const char* what, std::size_t count, std::size_t limit) {
       return Problem{Trouble::kBudget,
-                     "the table has more rows or columns than are read",
+                     fmt::format("the table has more {} than are read", what),
                      {file, number, {}, {}},
-                     static_cast<double>(std::max(row.fields.size(), table.rows.size())),
-                     static_cast<double>(row.fields.size() > limits.columns ? limits.columns : limits.rows)};
-    }
+                     static_cast<double>(count),
+                     static_cast<double>(limit)};
+    };
+    if (row.fields.size() > limits.columns) return too_many("columns", row.fields.size(), limits.columns);
+    if (table.rows.size() >= limits.rows) return too_many("rows", table.rows.size() + 1, limits.rows);
+    if (fields > limits.fields) return too_many("fields", fields, limits.fields);
     if (headed) {
       table.rows.push_back(std::move(row));
     } else {

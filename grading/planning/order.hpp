@@ -27,6 +27,7 @@ struct TextTable {
 struct TextTableLimits {
   std::size_t rows = 200'000;
   std::size_t columns = 200;
+  std::size_t fields = 2'000'000;  // of all rows
 };
 
 // RFC 4180 quoting, fields parted by commas, or by semicolons or tabs where the header has those instead;

@@ -119,16 +119,8 @@ class AreaMaker {
   void compare(const AreaJob& job, const std::vector<Made>& before) {
     ScaleArea& area = made_[job.row].at(job.cell);
     if (area.lattice.exact) return;
-    const std::size_t widths = grade_.run.widths.size();
-    const std::size_t size = job.cell / widths;
-    const std::size_t width = job.cell % widths;
-    std::vector<std::size_t> beside;
-    if (size > 0) beside.push_back(job.cell - widths);
-    if (size + 1 < grade_.run.sizes.size()) beside.push_back(job.cell + widths);
-    if (width > 0) beside.push_back(job.cell - 1);
-    if (width + 1 < widths) beside.push_back(job.cell + 1);
     std::map<LatticeKind, LatticeSearch> searches;
-    for (const std::size_t other : beside) {
+    for (const std::size_t other : beside(job.cell)) {
       const auto from = before[job.row].find(other);
       // Only where it is denser there than here.
       if (from == before[job.row].end() || from->second.lattice.density < area.lattice.density + 1e-6)
@@ -139,6 +131,23 @@ class AreaMaker {
     }
     for (const auto& [kind, search] : searches)
       take_better(area.lattice, densest_lattice(*job.shape, kind, search));
+  }
+
+  // The next smaller and larger size in its width, and the next narrower and wider of its size.
+  [[nodiscard]] std::vector<std::size_t> beside(std::size_t cell) const {
+    const SizeRun& run = grade_.run;
+    std::vector<std::size_t> cells;
+    for (std::size_t s = 0; s < run.sizes.size(); ++s) {
+      for (std::size_t w = 0; w < run.widths.size(); ++w) {
+        if (run.cell(s, w) != cell) continue;
+        if (s > 0 && run.makes(s - 1, w)) cells.push_back(grade_.cell(s - 1, w));
+        if (s + 1 < run.sizes.size() && run.makes(s + 1, w)) cells.push_back(grade_.cell(s + 1, w));
+        if (w > 0 && run.makes(s, w - 1)) cells.push_back(grade_.cell(s, w - 1));
+        if (w + 1 < run.widths.size() && run.makes(s, w + 1)) cells.push_back(grade_.cell(s, w + 1));
+        return cells;
+      }
+    }
+    return cells;
   }
 
   [[nodiscard]] ScaleAreas in_rows() const {

@@ -85,7 +85,7 @@ class TicketMaker {
         while (end < one.pairs.size() && one.pairs[end].size == one.pairs[i].size &&
                one.pairs[end].width == one.pairs[i].width)
           ++end;
-        ticket->rows.push_back(row_of(spec, one.pairs[i], static_cast<int>(end - i)));
+        ticket->rows.push_back(row_of(style->spec->name, spec, one.pairs[i], static_cast<int>(end - i)));
         i = end;
       }
     }
@@ -96,7 +96,8 @@ class TicketMaker {
   }
 
  private:
-  [[nodiscard]] TicketRow row_of(const PieceSpec& spec, const NumberedPair& first, int pairs) const {
+  [[nodiscard]] TicketRow row_of(const std::string& style, const PieceSpec& spec, const NumberedPair& first,
+                                 int pairs) const {
     TicketRow row;
     row.piece = spec.name;
     row.size = first.size;
@@ -105,7 +106,7 @@ class TicketMaker {
     row.first_pair = first.number;
     row.last_pair = first.number + pairs - 1;
     count_hands(spec, pairs, row);
-    if (const auto dies = dies_.find({spec.name, first.size, first.width}); dies != dies_.end())
+    if (const auto dies = dies_.find({style, spec.name, first.size, first.width}); dies != dies_.end())
       row.dies = dies->second;
     if (const auto zone = works_.zones.find(spec.name); zone != works_.zones.end()) row.zone = zone->second;
     const PieceNeed& need = *needs_.at({first.style, spec.name, first.size, first.width});
@@ -209,6 +210,9 @@ Result<DieNumbers> read_die_numbers(std::string_view text, const std::string& fi
   const auto dies = root.is_object() ? root.find("dies") : root.end();
   if (!root.is_object() || dies == root.end() || !dies->is_array())
     return document->bad("", "this is not a die order: it has no list \"dies\"");
+  const auto style = root.find("style");
+  if (style == root.end() || !style->is_string())
+    return document->bad("", "the die order does not say of which style it is");
   for (std::size_t i = 0; i < dies->size(); ++i) {
     const Json& die = (*dies)[i];
     const std::string at = pointer_to("/dies", i);
@@ -227,7 +231,7 @@ Result<DieNumbers> read_die_numbers(std::string_view text, const std::string& fi
       const std::string width = text_of_key(one, "width");
       if (size.empty() || width.empty())
         return document->bad(at + "/serves", "what a die serves has a \"size\" and a \"width\"");
-      numbers[{piece, size, width}].push_back(number);
+      numbers[{style->get<std::string>(), piece, size, width}].push_back(number);
     }
   }
   return numbers;
@@ -294,7 +298,18 @@ Result<Tickets> tickets_of(const Order& order, const Needs& needs, const std::ve
     return bad_value(fmt::format("{} {} of {} {} were counted, which the order does not have",
                                  left.begin()->second, piece, size, width));
   }
-  if (dies.empty()) all.notes.emplace_back("no die order was given: tickets name no dies");
+  for (const auto& [at, numbers] : dies) {
+    const std::string& name = std::get<0>(at);
+    const bool there = std::any_of(styles.begin(), styles.end(),
+                                   [&](const OrderedStyle& style) { return style.spec->name == name; });
+    if (!there)
+      return bad_value(fmt::format("a die order is for the style \"{}\", which is not ordered", name));
+  }
+  for (const OrderedStyle& style : styles) {
+    const auto from = dies.lower_bound({style.spec->name, "", "", ""});
+    if (from != dies.end() && std::get<0>(from->first) == style.spec->name) continue;
+    all.notes.push_back(fmt::format("no die order of {} was given: its tickets name no dies", style.name));
+  }
   if (all.marks.empty()) all.notes.emplace_back("no piece has a frame for the pair's number");
   return all;
 }

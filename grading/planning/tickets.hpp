@@ -32,9 +32,10 @@ struct OrderCase {
 // gives to two styles becomes one for each.
 std::vector<OrderCase> cases_of(const Order& order, int pairs_per_case);
 
-// Which dies cut a piece in a size and width: by piece, size, width.
-using DieNumbers = std::map<std::tuple<std::string, std::string, std::string>, std::vector<std::string>>;
-// Out of the die-order.json of `lastwright dies`.
+// Which dies cut a piece in a size and width: by the name that the style gives itself, piece, size, width.
+using DieNumbers =
+    std::map<std::tuple<std::string, std::string, std::string, std::string>, std::vector<std::string>>;
+// Out of the die-order.json of `lastwright dies`: those of one style.
 Result<DieNumbers> read_die_numbers(std::string_view text, const std::string& file);
 
 struct TicketRow {

@@ -9,6 +9,7 @@
 #include <string>
 #include <vector>
 
+#include "grading/planning/hide_rule.hpp"
 #include "grading/planning/scale_area.hpp"
 
 namespace lastwright {
@@ -19,6 +20,7 @@ const char* name_of(BoughtAs bought);  // as in the file: "hides"
 struct HideSpec {
   double area = 0.0;       // mm^2
   double perimeter = 0.0;  // mm
+  std::string outline;     // a drawing, relative to the works file, that gives both; empty: they are stated
 };
 
 struct PastUse {
@@ -89,6 +91,7 @@ struct WorksSpec {
   std::map<std::string, MaterialSpec> materials;
   std::map<std::string, std::vector<CaseContent>> assortments;
   std::map<std::string, std::string> zones;  // by piece
+  std::map<std::string, HideRule> cutting;   // by piece
   int pairs_per_case = 12;
   std::optional<WorksCalendar> calendar;
   LabelSpec labels;

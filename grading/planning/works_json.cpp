@@ -39,8 +39,8 @@ MaterialSpec material_of(const Json& json) {
     if (bought == name_of(each)) material.bought_as = each;
   }
   if (const auto hide = json.find("hide"); hide != json.end()) {
-    material.hide = HideSpec{kSquareDecimetre * hide->at("area_dm2").get<double>(),
-                             hide->at("perimeter_mm").get<double>()};
+    material.hide = HideSpec{kSquareDecimetre * hide->value("area_dm2", 0.0),
+                             hide->value("perimeter_mm", 0.0), hide->value("outline", "")};
   }
   take_key(json, "width_mm", material.width);
   take_key(json, "length_mm", material.length);
@@ -60,7 +60,7 @@ MaterialSpec material_of(const Json& json) {
 void check_material(const JsonDocument& document, const std::string& name, const MaterialSpec& material,
                     std::vector<Problem>& problems) {
   const std::string at = pointer_to("/materials", name);
-  if (material.hide) {
+  if (material.hide && material.hide->outline.empty()) {
     const double least = std::sqrt(4.0 * 3.14159265358979 * material.hide->area);
     if (material.hide->perimeter < least * (1.0 - 1e-9)) {
       Problem problem = document.bad(pointer_to(at, "hide") + "/perimeter_mm",
@@ -135,6 +135,17 @@ WorksRead read_works(std::string_view text, std::string file) {
   WorksSpec& works = read.works;
   take_key(root, "pairs_per_case", works.pairs_per_case);
   take_key(root, "zones", works.zones);
+  if (const auto cutting = root.find("cutting"); cutting != root.end()) {
+    for (const auto& [name, json] : cutting->items()) {
+      HideRule& rule = works.cutting[name];
+      take_key(json, "zones", rule.zones);
+      take_key(json, "within_degrees", rule.within);
+      const std::string direction = json.value("direction", "along");
+      rule.direction = direction == "any"      ? HideDirection::kAny
+                       : direction == "across" ? HideDirection::kAcross
+                                               : HideDirection::kAlong;
+    }
+  }
   if (const auto styles = root.find("styles"); styles != root.end()) {
     for (const auto& [name, path] : styles->items()) works.styles[name] = path.get<std::string>();
   }

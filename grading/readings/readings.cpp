@@ -104,6 +104,13 @@ class RowReader {
                                   suggestion(row.width, labels_of(run_.widths))));
     }
     reading.stamped = {*size, *width};
+    if (!run_.makes(reading.stamped)) {
+      const auto at = std::find_if(run_.sizes.begin(), run_.sizes.end(),
+                                   [&](const Size& one) { return one.position == size->position; });
+      return bad(row,
+                 fmt::format("the run does not make {} {}; size {} is made in {}", size->label, width->label,
+                             size->label, run_.widths_of(static_cast<std::size_t>(at - run_.sizes.begin()))));
+    }
     const std::string hand = small(row.hand);
     if (hand == "left" || hand == "l") {
       reading.foot = Foot::kLeft;

@@ -193,6 +193,14 @@ struct Proposed {
   std::string at;  // JSON pointer into the style; "" for the whole
 };
 
+// Sizes that are made in widths, beside those the run begins with.
+struct RunPart {
+  std::string from;
+  std::string to;
+  Fraction by = 1;
+  std::vector<std::string> widths;
+};
+
 struct StyleSpec {
   std::string name;
   std::string works;
@@ -207,6 +215,7 @@ struct StyleSpec {
   std::string run_to;
   Fraction run_by = 1;  // 1/2: with half sizes
   std::vector<std::string> run_widths;
+  std::vector<RunPart> run_also = {};  // what else is made: the run is all of them together
   std::vector<MeasureSpec> measures;
   std::vector<DrawingSpec> drawings;
   std::vector<FormeSpec> formes;

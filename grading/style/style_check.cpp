@@ -52,12 +52,18 @@ class StyleChecker {
   }
 
   void check_run() {
-    if (style_.run_by <= Fraction(0)) add("/run/by", "the step through the run must be above 0");
+    check_part("/run", style_.run_by, style_.run_widths);
+    for (std::size_t i = 0; i < style_.run_also.size(); ++i)
+      check_part(pointer_to("/run/also", i), style_.run_also[i].by, style_.run_also[i].widths);
+  }
+
+  void check_part(const std::string& at, Fraction by, const std::vector<std::string>& widths) {
+    if (by <= Fraction(0)) add(at + "/by", "the step through the run must be above 0");
     std::set<std::string> seen;
-    for (std::size_t i = 0; i < style_.run_widths.size(); ++i) {
-      if (!seen.insert(style_.run_widths[i]).second) {
-        add(pointer_to("/run/widths", i),
-            fmt::format("the width {} stands in the list twice", cited(style_.run_widths[i])));
+    for (std::size_t i = 0; i < widths.size(); ++i) {
+      if (!seen.insert(widths[i]).second) {
+        add(pointer_to(at + "/widths", i),
+            fmt::format("the width {} stands in the list twice", cited(widths[i])));
       }
     }
   }

@@ -42,6 +42,14 @@ class StyleReader {
     style.run_to = run.at("to").get<std::string>();
     style.run_by = fraction(run, "by", "/run", 1);
     style.run_widths = texts(run.at("widths"));
+    if (const auto also = run.find("also"); also != run.end()) {
+      for (std::size_t i = 0; i < also->size(); ++i) {
+        const Json& part = (*also)[i];
+        style.run_also.push_back({part.at("from").get<std::string>(), part.at("to").get<std::string>(),
+                                  fraction(part, "by", pointer_to("/run/also", i), 1),
+                                  texts(part.at("widths"))});
+      }
+    }
     for (const auto& [name, value] : root.at("measures").items())
       style.measures.push_back(measure(name, value));
     if (const auto drawings = root.find("drawings"); drawings != root.end()) {

@@ -168,6 +168,7 @@ class UnusedFinder {
 
   // The ladder orders the widths, not the list.
   void widths() {
+    if (!style_.run_also.empty()) return;
     std::vector<std::string> ordered;
     for (const Width& width : run_.stated_widths) ordered.push_back(width.label);
     if (!std::is_permutation(ordered.begin(), ordered.end(), style_.run_widths.begin(),
@@ -181,12 +182,8 @@ class UnusedFinder {
 
   // Nothing that is made can be laid on the approved sample then.
   void base() {
-    const auto in = [](const auto& all, const auto& one) {
-      return std::any_of(all.begin(), all.end(),
-                         [&](const auto& other) { return other.position == one.position; });
-    };
     if (run_.stated_sizes.empty() || run_.stated_widths.empty()) return;
-    if (!in(run_.stated_sizes, run_.base.size) || !in(run_.stated_widths, run_.base.width))
+    if (!run_.makes(run_.base))
       note("/base", fmt::format("the run does not hold the base, size {}, width {}: no piece is made in it",
                                 run_.base.size.label, run_.base.width.label));
   }

@@ -183,6 +183,12 @@ std::string write_style(const StyleSpec& style) {
   out["run"] = {{"from", style.run_from}, {"to", style.run_to}};
   if (style.run_by != Fraction(1)) out["run"]["by"] = fraction(style.run_by);
   out["run"]["widths"] = style.run_widths;
+  for (const RunPart& part : style.run_also) {
+    Json also = {{"from", part.from}, {"to", part.to}};
+    if (part.by != Fraction(1)) also["by"] = fraction(part.by);
+    also["widths"] = part.widths;
+    out["run"]["also"].push_back(std::move(also));
+  }
   for (const MeasureSpec& spec : style.measures) out["measures"][spec.name] = measure(spec);
   for (const DrawingSpec& spec : style.drawings) out["drawings"][spec.key] = drawing(spec);
   for (const FormeSpec& spec : style.formes) out["formes"][spec.name] = forme(spec);

@@ -18,6 +18,7 @@ const app = {
   pieceAt(name) { const i = (this.style?.pieces ?? []).findIndex(one => one.name === name); return i < 0 ? {} : {spec: this.style.pieces[i], at: "/pieces/" + i}; },
   specOf(name) { return this.pieceAt(name).spec; },
   sheetPiece(name) { return this.sheet?.pieces.find(piece => piece.name === name && piece.net); },
+  makes(cell) { return !this.run?.made || this.run.made[cell] !== false; },
   cellName() { const {sizes, widths} = this.run ?? {sizes: [], widths: []}; return this.run && this.cell < sizes.length * widths.length ? `${sizes[Math.floor(this.cell / widths.length)]} ${widths[this.cell % widths.length]}` : this.run?.base_name ?? ""; },
   tell(text) { $("told").textContent = text; },
 
@@ -48,12 +49,17 @@ const app = {
     const {sizes, widths} = this.run, count = widths.length;
     size ??= Math.min(Math.floor(this.cell / count), sizes.length - 1);
     width ??= this.cell % count;
-    this.cell = Math.max(0, Math.min(sizes.length - 1, size)) * count + Math.max(0, Math.min(count - 1, width));
+    this.cell = this.nearest(Math.max(0, Math.min(sizes.length - 1, size)) * count + Math.max(0, Math.min(count - 1, width)));
     drawRuler();
     sheet.draw();
     look();
   },
-  base() { const {base, sizes, widths} = this.run; return base[0] >= 0 && base[1] >= 0 ? base[0] * widths.length + base[1] : sizes.length * widths.length; },
+  // The nearest that is made: in this size, for every size is made in some width.
+  nearest(cell) {
+    const count = this.run.widths.length, first = cell - cell % count, near = [...Array(count).keys()].map(w => first + w).filter(k => this.makes(k));
+    return this.makes(cell) ? cell : near.sort((a, b) => Math.abs(a - cell) - Math.abs(b - cell))[0];
+  },
+  base() { const {base, sizes, widths} = this.run; return base[0] >= 0 && base[1] >= 0 && this.makes(base[0] * widths.length + base[1]) ? base[0] * widths.length + base[1] : sizes.length * widths.length; },
 
   // A question in a few fields. done(answer) may give a sentence that says what is wrong.
   question(heading, fields, done, telling = null) {
@@ -176,6 +182,7 @@ function take(state, holds) {
   }
   app.labels = labels;
   if (app.run) app.cell = Math.min(app.cell, app.run.sizes.length * app.run.widths.length);
+  if (app.run && app.cell < app.run.sizes.length * app.run.widths.length) app.cell = app.nearest(app.cell);
   app.held = holds;
   if (first) sheet.showAll();
   render(stays);
@@ -289,7 +296,7 @@ function placeOf(problem) {
 function drawRuler() {
   if (!app.run) return;
   const {sizes, widths, base} = app.run, failed = new Set((app.findings ?? []).filter(one => !one.passed).map(one => one.where));
-  const row = (width, w) => h("tr", {}, h("th", {}, width), sizes.map((size, i) => h("td", {"data-cell": i * widths.length + w, class: [(i === base[0] && w === base[1]) && "sample", i * widths.length + w === app.cell && "here", failed.has(`size ${size}, width ${width}`) && "fault"].filter(Boolean).join(" ")})));
+  const row = (width, w) => h("tr", {}, h("th", {}, width), sizes.map((size, i) => h("td", {"data-cell": i * widths.length + w, class: [!app.makes(i * widths.length + w) && "unmade", (i === base[0] && w === base[1]) && "sample", i * widths.length + w === app.cell && "here", failed.has(`size ${size}, width ${width}`) && "fault"].filter(Boolean).join(" ")})));
   $("ruler").replaceChildren(h("table", {"aria-hidden": "true"}, h("tr", {}, h("th", {}, ""), sizes.map(size => h("th", {}, size))), widths.map(row)));
   $("ruler").setAttribute("aria-valuemin", 0);
   $("ruler").setAttribute("aria-valuemax", sizes.length * widths.length - 1);

@@ -24,7 +24,9 @@ export function stylePart(app) {
   const out = [title(style.name ?? "A style without a name"),
     sentence(problems, "It is called ", word(app, "/name", "name of the style", style.name), ". Its base is size ", word(app, "/base/size", "base size", style.base?.size), ", width ", word(app, "/base/width", "base width", style.base?.width), "."),
     sentence(problems, "It runs from size ", word(app, "/run/from", "first size", style.run?.from), " to ", word(app, "/run/to", "last size", style.run?.to), " by ", word(app, "/run/by", "step of the run", style.run?.by, {number: true, instead: "1"}), ", in the widths ",
-      {...word(app, "/run/widths", "widths of the run", (style.run?.widths ?? []).join(" ")), keep: value => app.change("widths of the run", [{do: "set", at: "/run/widths", to: (value ?? "").split(/[\s,]+/).filter(Boolean)}])}, ".")];
+      {...word(app, "/run/widths", "widths of the run", (style.run?.widths ?? []).join(" ")), keep: value => app.change("widths of the run", [{do: "set", at: "/run/widths", to: (value ?? "").split(/[\s,]+/).filter(Boolean)}])}, "."),
+    ...(style.run?.also ?? []).map((part, i) => sentence(problems, "It is also made from size ", word(app, `/run/also/${i}/from`, "first size", part.from), " to ", word(app, `/run/also/${i}/to`, "last size", part.to), " by ", word(app, `/run/also/${i}/by`, "step", part.by, {number: true, instead: "1"}), ", in the widths ",
+      {...word(app, `/run/also/${i}/widths`, "widths", part.widths.join(" ")), keep: value => app.change("widths of the run", [{do: "set", at: `/run/also/${i}/widths`, to: (value ?? "").split(/[\s,]+/).filter(Boolean)}])}, "."))];
   out.push(h("h3", {}, "Measures"), ...measures.map(([name, spec]) => {
     const at = pointer("measures", name);
     return spec.from_scale ? sentence(problems, name + " follows the scale", ...(run ? [", and grows ", word(app, at + "/per_width", name + ", a width", spec.per_width, {number: true, instead: "0"}), " a width."] : ["."]))

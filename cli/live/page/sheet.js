@@ -285,7 +285,7 @@ export class Sheet {
     for (let k = 0; k < nest.cells.length; ++k) {
       const size = Math.floor(k / widths.length), width = k % widths.length;
       const shown = {sizes: width === widthHere, widths: size === sizeHere, all: true, one: false}[this.app.shows];
-      if (!shown || k === cell) continue;
+      if (!shown || k === cell || !nest.cells[k]) continue;
       const by = this.app.shows === "widths" ? width - base[1] : size - base[0] || width - base[1];
       pen.lineWidth = 0.9 / this.scale;
       pen.strokeStyle = colour(by < 0 ? "--small" : by > 0 ? "--large" : "--ink");
@@ -295,7 +295,7 @@ export class Sheet {
     pen.setLineDash([]);
     pen.lineWidth = 1.3 / this.scale;
     pen.strokeStyle = colour("--ink");
-    if (cell < nest.cells.length) pen.stroke(path(cell, true));
+    if (nest.cells[cell]) pen.stroke(path(cell, true));
   }
 
   drawThings() {

@@ -46,5 +46,8 @@ const Nest = (() => {
     return group;
   }
 
-  return {data, outline: keptOutline, drawn, element, mm, cell: (size, width) => size * data.widths.length + width};
+  // Where a size and width stands among the outlines; -1 where it is not made.
+  const cell = (size, width) => { const place = size * data.widths.length + width; return data.made ? data.made[place] : place; };
+
+  return {data, outline: keptOutline, drawn, element, mm, cell, makes: (size, width) => cell(size, width) >= 0};
 })();

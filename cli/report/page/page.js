@@ -44,6 +44,7 @@
     for (let s = 0; s < data.sizes.length; ++s) {
       for (let w = 0; w < data.widths.length; ++w) {
         const sizes = chosen.draw === "sizes" || chosen.draw === "run", widths = chosen.draw === "widths" || chosen.draw === "run";
+        if (!Nest.makes(s, w)) continue;
         if ((s === chosen.size || sizes) && (w === chosen.width || widths)) cells.push([s, w]);
       }
     }
@@ -247,11 +248,19 @@
     view = [v[0] + dx * v[2], v[1] + dy * v[3], v[2], v[3]];
     look();
   }
+  // A size and width that is not made gives way to the nearest that is: what was chosen last stays.
+  function snap(keepWidth) {
+    if (Nest.makes(chosen.size, chosen.width)) return;
+    const near = (count, at, made) => [...Array(count).keys()].filter(made).sort((a, b) => Math.abs(a - at) - Math.abs(b - at))[0];
+    if (keepWidth) chosen.size = near(data.sizes.length, chosen.size, s => Nest.makes(s, chosen.width));
+    else chosen.width = near(data.widths.length, chosen.width, w => Nest.makes(chosen.size, w));
+  }
   function choose(changes) {
     Object.assign(chosen, changes);
     if ("piece" in changes || "draw" in changes) view = null;
     chosen.size = Math.min(Math.max(chosen.size, 0), data.sizes.length - 1);
     chosen.width = Math.min(Math.max(chosen.width, 0), data.widths.length - 1);
+    snap("width" in changes && !("size" in changes));
     pick("size-choice", chosen.size);
     pick("width-choice", chosen.width);
     draw();
@@ -315,7 +324,8 @@
         if (!line.dataset.widths.split(" ").includes(String(chosen.width))) continue;
         line.classList.add("here");
         const dots = line.querySelectorAll("circle");
-        if (dots[chosen.size]) dots[chosen.size].classList.add("here");
+        const dot = dots[data.sizes.filter((_, s) => s < chosen.size && Nest.makes(s, chosen.width)).length];
+        if (dot) dot.classList.add("here");
       }
     }
   }
@@ -351,7 +361,7 @@
       const gallery = $("gallery");
       gallery.replaceChildren();
       for (const piece of data.pieces) {
-        const cells = data.sizes.map((_, s) => [s, chosen.width]);
+        const cells = data.sizes.map((_, s) => [s, chosen.width]).filter(([s, w]) => Nest.makes(s, w));
         const group = element("g", {class: "nest"});
         const nest = drawNest(group, piece, cells, [-1, -1], {marks: false, base: true});
         const box = boxOf([nest.base, ...nest.shapes.map(n => n.shape)]);
@@ -374,6 +384,7 @@
     const box = document.querySelector(".bench");
     if (has) {
       box.hidden = false;
+      snap(false);
       choice($("piece-choice"), "piece", data.pieces.map(p => p.name), 0, piece => choose({piece}), thumbnail);
       choice($("size-choice"), "size", data.sizes.map(s => s[0]), chosen.size, size => choose({size}));
       choice($("width-choice"), "width", data.widths, chosen.width, width => choose({width}));

@@ -1,10 +1,11 @@
 #!/usr/bin/python3
 """Hostile bytes into every reader of the program: check_hostile.py LASTWRIGHT DEMO-FOLDER [PART ...]
 
-Every run must end as runner.py says. Parts: drawings, styles, tables, readings, rules, orders, options, lasts, places, names.
+Every run must end as runner.py says. Parts: drawings, styles, tables, readings, rules, orders, options, lasts, places, names, planning.
 """
 import csv
 import json
+import math
 import os
 import pathlib
 import re
@@ -250,6 +251,40 @@ def last_part(scratch):
     feed(scratch, "STL", ".stl", wrong_types(), verify)
 
 
+def planning_part(scratch):
+    """Orders, works files and drawings of hides. (Workbooks: tests/outside/planning/check_orders.py, which packs them.)"""
+    small_style(scratch)
+    works = {"lastwright_works": 1, "styles": {"boot": "style.json"}, "assortments": {"two": [{"size": "8", "width": "F", "pairs": 2}]}, "pairs_per_case": 6,
+             "materials": {"box calf 1.8 mm": {"gap": 1, "hide": {"area_dm2": 200, "perimeter_mm": 6000}, "measured_to_invoiced": 0.9, "past": [{"scale_dm2": 3, "used_dm2": 4}]}},
+             "cutting": {"vamp": {"zones": ["best"], "direction": "any", "within_degrees": 5}}, "calendar": {"first": "2031-03-03", "days": 7},
+             "supplies": {"laces": {"per_pair": 1, "lead": 2, "stock": 1, "multiple": 5, "receipts": [{"period": 1, "quantity": 2}], "needed": [{"period": 3, "quantity": 4}]}}}
+    (scratch / "works.json").write_text(json.dumps(works))
+    command = lambda file: ["needs", file, "--works", scratch / "works.json", "--out", scratch / "out"]
+    head, row = b"size,width,pairs,assortment,cases,case,period\n", b"8,F,3,,,C1,2\n"
+    pairs = [(f"pairs {v!r}", (head + b"8,F," + v + b",,,,\n", {1}, [])) for v in (b"0", b"-1", b"1e3", b"nan", b"1.0", b"9999999999", b"=1", b"x" * 5000, b"\xff")]
+    cases = [(f"cases {v!r}", (head + b",,,two," + v + b",,\n", {1}, [])) for v in (b"0", b"10001", b"-2", b"")]
+    odd = [("no header", (row * 3, {3}, [])), ("only the header", (head, {0, 1}, [])), ("nothing", (b"", {3}, ["empty"])), ("a column twice", (b"size,size\n", {3}, ["twice"])),
+           ("10,000 columns", (b"7 F," * 10_000 + b"\n", {3}, ["columns"])), ("200 columns, 20,000 rows", (b",".join(b"%d F" % i for i in range(200)) + b"\n" + b"," * 199 + b"\n" * 1, {1}, [])),
+           ("too many fields", ((b",".join(b"%d F" % i for i in range(200)) + b"\n") + (b"," * 199 + b"\n") * 10_001, {3}, ["fields"])),
+           ("a quote that does not close", (head + b'"8,F,3,,,,\n' + row, {1}, ["quote"])), ("10,000 cases", (head + b",,,two,10000,,\n", {0}, [])),
+           ("100,000,000 pairs and more", (head + b"8,F,1000000,,,,\n" * 101, {1}, ["more than"]))]
+    feed(scratch, "order", ".csv", [*pairs, *cases, *odd, ("good", (head + row, {0}, []))], command)
+    feed(scratch, "order", ".csv", wrong_types(), command)
+    good = head + row
+    feed(scratch, "order", ".csv", [(f"cut off after {cut} bytes", (good[:cut], {0, 1, 3}, [])) for cut in range(1, len(good), 5)], command)
+    dates = lambda file: ["dates", file, "--out", scratch / "out"]
+    text = json.dumps(works).encode()
+    feed(scratch, "works", ".json", json_files.syntax_cases(text), dates)
+    feed(scratch, "works", ".json", list(json_files.value_cases(works, lambda p: True))[::5], dates)
+    hide = lambda file: ["hide", scratch / "style.json", "--hide", file, "--pieces", "toe cap", "--pairs", "1", "--out", scratch / "out"]
+    feed(scratch, "hide", ".dxf", wrong_types(), hide)
+    around = lambda n, size: [(size * math.cos(2 * math.pi * k / n), size * math.sin(2 * math.pi * k / n)) for k in range(n)]
+    comb = [(0, 0)] + [p for k in range(400) for p in ((k, 900), (k + 0.5, 1))] + [(400, 0)]
+    shapes = {"a triangle": ([(0, 0), (900, 0), (0, 900)], {0}), "no area": ([(0, 0), (900, 0), (400, 0)], {3, 4}), "a comb": (comb, {0, 1, 3, 4}),
+              "too many corners": (around(9000, 4000.0), {3}), "as large as a field": (around(40, 4e5), {0, 1}), "huge": (around(8, 1e11), {0, 1, 3, 4}), "tiny": (around(8, 1.0), {4})}
+    feed(scratch, "hide", ".dxf", [(name, (drawings.drawing(drawings.polyline(points, layer="hide")), codes, [])) for name, (points, codes) in shapes.items()], hide)
+
+
 def place_part(scratch):
     """What is no file at all, and a file that is too large, wherever a file is named."""
     style = small_style(scratch)
@@ -365,7 +400,7 @@ def check_workbook(name, file):
 
 
 PARTS = {"drawings": drawing_part, "styles": style_part, "tables": table_part, "readings": readings_part, "rules": rules_part, "orders": order_part, "options": option_part, "lasts": last_part,
-         "places": place_part, "names": name_part}
+         "places": place_part, "names": name_part, "planning": planning_part}
 sound = True
 for part in sys.argv[3:] or PARTS:
     judge = Judge(program)

@@ -26,8 +26,9 @@ def run(*words, code=0):
     return done.stdout + done.stderr
 
 
-dies = {"dies": [{"die": f"D{i}", "piece": name, "serves": [{"size": "7", "width": "F"}, {"size": "8", "width": "F"}]}
-                 for i, name in enumerate(pieces)]}
+dies = {"style": json.loads(Path(style).read_text())["name"],
+        "dies": [{"die": f"D{i}", "piece": name, "serves": [{"size": "7", "width": "F"}, {"size": "8", "width": "F"}]}
+                  for i, name in enumerate(pieces)]}
 (folder / "die-order.json").write_text(json.dumps(dies))
 counted = folder / "counted.csv"
 counted.write_text("piece,size,width,count\nvamp,7,F,19\nvamp,8,F,30\ntongue,12.5,H,4\n")

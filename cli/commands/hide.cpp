@@ -1,0 +1,224 @@
+#include "cli/commands/hide.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <memory>
+#include <numbers>
+
+#include "cli/csv.hpp"
+#include "cli/output_set.hpp"
+#include "cli/planning/hide_report.hpp"
+#include "cli/planning/load_hide.hpp"
+#include "cli/print.hpp"
+#include "cli/progress.hpp"
+#include "cli/style_options.hpp"
+#include "geometry/files/read_file.hpp"
+#include "geometry/io/dxf_write.hpp"
+#include "grading/jobs/grade_selection.hpp"
+#include "grading/planning/works_json.hpp"
+
+namespace lastwright {
+
+namespace {
+
+struct HideCommand {
+  std::string style;
+  std::string hide;
+  std::string hide_units;
+  std::string works;
+  std::string material;
+  std::string out;
+  LoadStyleOptions files;
+  SelectionOptions selection;
+  int pairs = 0;
+  double mates = 1.5;
+  std::optional<double> gap;
+  unsigned threads = 0;
+  bool force = false;
+};
+
+std::optional<DrawingUnit> hide_unit(const std::string& name) {
+  if (name == "mm") return DrawingUnit::kMillimetre;
+  if (name == "cm") return DrawingUnit::kCentimetre;
+  if (name == "in") return DrawingUnit::kInch;
+  return {};
+}
+
+// Those of one material; where the style has several, it must be named.
+Result<std::vector<std::size_t>> pieces_of_material(const StyleGrade& grade, const HideCommand& command,
+                                                    const std::vector<std::size_t>& selected) {
+  std::vector<std::size_t> pieces;
+  std::string known;
+  std::string first;
+  for (const std::size_t p : selected) {
+    const std::string& material = grade.pieces[p].bound.spec.material;
+    if (known.find("\"" + material + "\"") == std::string::npos)
+      known += fmt::format("{}\"{}\"", known.empty() ? "" : ", ", material);
+    if (first.empty()) first = material;
+    const bool wanted = command.material.empty() ? material == first : material == command.material;
+    if (wanted) pieces.push_back(p);
+  }
+  const bool several = command.material.empty() && pieces.size() != selected.size();
+  if (several || pieces.empty()) {
+    return Problem{
+        Trouble::kUsage,
+        several ? fmt::format("the pieces are of several materials; name one by --material: {}", known)
+                : fmt::format("--material: no piece is of \"{}\"; they are of {}", command.material, known),
+        {},
+        {},
+        {}};
+  }
+  return pieces;
+}
+
+std::string cell_list(const StyleGrade& grade, const std::vector<std::size_t>& cells) {
+  std::string list;
+  for (const std::size_t cell : cells)
+    list += (list.empty() ? "" : ", ") + grade.cells[cell].size.label + " " + grade.cells[cell].width.label;
+  return list;
+}
+
+Result<WorksSpec> works_of(const HideCommand& command) {
+  if (command.works.empty()) return WorksSpec{};
+  const Result<std::string> text = read_file(command.works);
+  if (!text) return text.problem();
+  WorksRead read = read_works(*text, command.works);
+  if (!read.problems.empty()) return read.problems.front();
+  return std::move(read.works);
+}
+
+// What the law of the edges expects of a hide of this area and edge, on the average over the sizes asked for.
+Result<double> pairs_by_law(const StyleGrade& grade, const AreaSelection& selection, const HideDrawing& hide,
+                            const LayRules& rules, unsigned threads) {
+  ScaleAreaOptions options;
+  options.rules = rules;
+  options.threads = threads;
+  const Result<ScaleAreas> areas = scale_areas(grade, selection, options);
+  if (!areas) return areas.problem();
+  double taken = 0.0;  // hides, of a pair of each size and width together
+  for (const std::vector<ScaleArea>& row : *areas) {
+    for (const ScaleArea& area : row) {
+      const double held = (hide.usable() - hide.perimeter() * area.hull_perimeter / (2.0 * std::numbers::pi) +
+                           area.hull_area) /
+                          area.scale();
+      if (!(held >= 1.0)) return 0.0;
+      taken += grade.pieces[area.piece].bound.spec.per_pair / held;
+    }
+  }
+  return static_cast<double>(selection.cells.size()) / taken;
+}
+
+Status add_hide_files(const HideReport& report, OutputSet& set) {
+  const Result<Sheet> sheet = hide_sheet(report);
+  if (!sheet) return sheet.problem();
+  const Result<std::string> dxf = write_checked_dxf(*sheet);
+  if (!dxf) return dxf.problem();
+  if (Status one = set.add("hide.dxf", *dxf); !one) return one;
+  if (Status one = set.add("hide.svg", hide_svg(report)); !one) return one;
+  if (Status one = set.add("hide.csv", to_csv(hide_table(report))); !one) return one;
+  if (Status one = set.add("hide.json", hide_json(report)); !one) return one;
+  return set.add("hide.html", hide_page(report));
+}
+
+ExitCode run_hide(const HideCommand& command) {
+  StyleLoad read = load_style(command.style, command.files);
+  if (!read.ok()) return print_problems(read.problems);
+  LoadedStyle& loaded = *read.style;
+  const Result<WorksSpec> works = works_of(command);
+  if (!works) return print_problem(works.problem());
+  loaded.inputs.push_back(command.hide);
+  if (!command.works.empty()) loaded.inputs.push_back(command.works);
+  const Result<HideDrawing> hide = load_hide(command.hide, hide_unit(command.hide_units));
+  if (!hide) return print_problem(hide.problem());
+  Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = loaded.inputs});
+  if (!set) return print_problem(set.problem());
+  const Result<StyleGrade> grade =
+      grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces, {}, command.threads);
+  if (!grade) return print_problem(grade.problem().in_file(command.style));
+  SelectionOptions asked = command.selection;
+  if (asked.sizes.empty()) asked.sizes = {loaded.run.base.size.label};
+  if (asked.widths.empty()) asked.widths = {loaded.run.base.width.label};
+  const Result<GradeSelection> selected = select(*grade, asked);
+  if (!selected) return print_problem(selected.problem());
+  const Result<std::vector<std::size_t>> pieces = pieces_of_material(*grade, command, selected->pieces);
+  if (!pieces) return print_problem(pieces.problem());
+
+  HideOptions options;
+  const std::string& material = grade->pieces[pieces->front()].bound.spec.material;
+  if (const auto known = works->materials.find(material); known != works->materials.end())
+    options.rules = known->second.lay;
+  if (command.gap) options.rules.gap = *command.gap;
+  options.pieces = works->cutting;
+  options.mates_within = command.mates;
+  const std::size_t most = command.pairs > 0 ? static_cast<std::size_t>(command.pairs) : options.most_pairs;
+  std::vector<HidePair> pairs;
+  for (std::size_t k = 0; k < most; ++k) pairs.push_back({selected->cells[k % selected->cells.size()]});
+  Result<HideLayout> layout = HideLayout{};
+  {
+    Progress progress("laying pairs", 0);
+    options.advance = [&](std::size_t count) { progress.advance(count); };
+    layout = lay_on_hide(*grade, *pieces, pairs, *hide, options);
+  }
+  if (!layout) return print_problem(layout.problem().in_file(command.hide));
+  const Result<double> law =
+      pairs_by_law(*grade, {*pieces, selected->cells}, *hide, options.rules, command.threads);
+  if (!law) return print_problem(law.problem().in_file(command.style));
+  HideReport report{
+      &*grade,  &*hide,       &*layout,          loaded.spec.name,
+      material, command.hide, options.rules.gap, *law > 0.0 ? std::optional(*law) : std::nullopt,
+      {}};
+  report.notes.push_back("sizes and widths in turn: " + cell_list(*grade, selected->cells));
+  if (works->cutting.empty())
+    report.notes.emplace_back(
+        "no works file says which zone a piece comes from: each lies anywhere, its grain along");
+  if (Status added = add_hide_files(report, *set); !added) return print_problem(added.problem());
+  if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
+  const ExitCode said = print_summary(hide_text(report));
+  if (said != ExitCode::kOk) return said;
+  return command.pairs > 0 && !layout->all ? ExitCode::kCheckFailed : ExitCode::kOk;
+}
+
+}  // namespace
+
+void add_hide(Program& app, Action& action) {
+  auto command = std::make_shared<HideCommand>();
+  Command* sub = app.add_subcommand(
+      "hide", "Whole pairs laid on a hide: how many, what part of it they take, a picture to look at");
+  sub->add_option("style", command->style, "the style file")->required();
+  sub->add_option(
+         "--hide", command->hide,
+         "the hide as DXF, its edge on the layer hide, holes on hole, zones of quality on zone NAME, the "
+         "way pieces lie on direction")
+      ->required();
+  sub->add_option("--hide-units", command->hide_units, "unit of the hide's drawing, where it does not say")
+      ->check(one_of({"mm", "cm", "in"}));
+  sub->add_option("-o,--out", command->out, "folder for picture, page, DXF and tables; made new")->required();
+  sub->add_option("--material", command->material, "the pieces of this material");
+  sub->add_option(
+      "--works", command->works,
+      "the works file: gap and turns of the material, zones and directions of pieces (\"cutting\")");
+  sub->add_option("--pairs", command->pairs,
+                  "so many pairs; exit code 1 where not all were found to lie. Unless given as many as lie")
+      ->check(whole_within(1, 500));
+  sub->add_option(
+         "--mates", command->mates,
+         "like pieces of a pair lie within so many of their lengths where there is room; 0: anywhere")
+      ->check(within(0.0, 100.0))
+      ->capture_default_str();
+  sub->add_option("--gap", command->gap, "mm between two cuts; the material's own unless given")
+      ->check(within(0.0, 50.0));
+  sub->add_option("--size,--sizes", command->selection.sizes,
+                  "sizes of the pairs in turn; the sample's unless given")
+      ->delimiter(',');
+  sub->add_option("--width,--widths", command->selection.widths, "widths; the sample's unless given")
+      ->delimiter(',');
+  sub->add_option("--piece,--pieces", command->selection.pieces, "only these pieces")->delimiter(',');
+  sub->add_option("--threads", command->threads,
+                  "worker threads; 0: one per core. The results do not depend on it");
+  sub->add_flag("--force", command->force, "replace an earlier set in the folder");
+  add_load_style_options(*sub, command->files);
+  sub->callback([command, &action] { action = [command] { return run_hide(*command); }; });
+}
+
+}  // namespace lastwright

@@ -1,0 +1,230 @@
+#include "cli/planning/hide_report.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <map>
+
+#include "cli/planning/planning_page.hpp"
+#include "cli/report/html_table.hpp"
+#include "geometry/io/sheet_place.hpp"
+#include "geometry/io/svg_canvas.hpp"
+#include "grading/grade/piece_sheet.hpp"
+#include "grading/json/json_text.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kSquareDecimetre = 1e4;    // mm^2
+constexpr double kFootOfHide = 9.290304e4;  // mm^2, exactly
+
+const std::string& name_of_piece(const HideReport& report, const HidePiece& piece) {
+  return report.grade->pieces[piece.piece].bound.spec.name;
+}
+
+std::string hand_of(const HideReport& report, const HidePiece& piece) {
+  if (report.grade->pieces[piece.piece].bound.spec.hand != Hand::kHanded) return "either";
+  return piece.mirrored ? "mirrored" : "as drawn";
+}
+
+std::string cell_of_piece(const HideReport& report, const HidePiece& piece) {
+  const SizeWidth& at = report.grade->cells[piece.cell];
+  return at.size.label + " " + at.width.label;
+}
+
+double degrees_of(const HidePiece& piece) {
+  const double degrees = std::fmod(to_degrees(Radians(piece.turn)) + 360.0, 360.0);
+  return std::round(degrees * 1e6) / 1e6 + 0.0;
+}
+
+std::string path_of(const Polygon& polygon) {
+  std::string d;
+  for (std::size_t i = 0; i < polygon.size(); ++i)
+    d += fmt::format("{}{:.1f} {:.1f}", i == 0 ? "M" : " ", polygon[i].x, -polygon[i].y);
+  return d + "Z";
+}
+
+std::vector<std::pair<std::string, std::string>> facts(const HideReport& report) {
+  const HideLayout& layout = *report.layout;
+  const double usable = report.hide->usable();
+  std::vector<std::pair<std::string, std::string>> all{
+      {"whole pairs", fmt::format("{}", layout.pairs)},
+      {"pieces", fmt::format("{}", layout.pieces.size())},
+      {"hide, dm2", fmt::format("{:.1f}", report.hide->area() / kSquareDecimetre)},
+      {"usable, dm2", fmt::format("{:.1f}", usable / kSquareDecimetre)},
+      {"pieces, dm2", fmt::format("{:.1f}", layout.net / kSquareDecimetre)},
+      {"used of the usable", fmt::format("{:.1f} %", 100.0 * layout.net / usable)},
+      {"a pair, sq ft of hide",
+       fmt::format("{:.2f}", report.hide->area() / kFootOfHide / static_cast<double>(layout.pairs))},
+      {"mates apart, at most", fmt::format("{:.0f} mm", layout.mates_apart)}};
+  if (report.pairs_by_law)
+    all.emplace_back("pairs by the law of the edges", fmt::format("{:.1f}", *report.pairs_by_law));
+  return all;
+}
+
+std::vector<std::string> told(const HideReport& report) {
+  std::vector<std::string> notes = report.notes;
+  const HideLayout& layout = *report.layout;
+  notes.push_back(fmt::format(
+      "free of overlap by clipping: no two pieces share, and none has off the hide or in a hole, more than "
+      "{:.1e} mm2",
+      layout.overlap));
+  if (layout.mates_far > 0)
+    notes.push_back(
+        fmt::format("{} like pieces of a pair lie farther apart than was asked for: there was no room nearer",
+                    layout.mates_far));
+  if (layout.without_grain > 0)
+    notes.push_back(fmt::format("{} kinds of piece have no grain line: they lie as they are drawn",
+                                layout.without_grain));
+  notes.insert(notes.end(), report.hide->notes.begin(), report.hide->notes.end());
+  return notes;
+}
+
+}  // namespace
+
+Table hide_table(const HideReport& report) {
+  Table table;
+  table.name = "hide";
+  table.columns = {{"pair", 6, 0},   {"piece", 18, 0}, {"size and width", 10, 0}, {"hand", 10, 0},
+                   {"x, mm", 10, 3}, {"y, mm", 10, 3}, {"turned, degrees", 10, 3}};
+  for (const HidePiece& piece : report.layout->pieces) {
+    table.rows.push_back({{static_cast<std::int64_t>(piece.pair + 1)},
+                          {name_of_piece(report, piece)},
+                          {cell_of_piece(report, piece)},
+                          {hand_of(report, piece)},
+                          {piece.at.x},
+                          {piece.at.y},
+                          {degrees_of(piece)}});
+  }
+  return table;
+}
+
+std::string hide_text(const HideReport& report) {
+  std::string text = fmt::format("{} on {}:\n", report.style, report.file);
+  for (const auto& [what, value] : facts(report)) text += fmt::format("  {:30} {}\n", what, value);
+  for (const std::string& note : told(report)) text += "  " + note + "\n";
+  return text +
+         "  an estimate by a general method, each piece as far to one side as it goes: a cutter may do "
+         "better\n";
+}
+
+std::string hide_svg(const HideReport& report) {
+  Box2 box;
+  for (const Vec2 p : report.hide->outline) box.add(p);
+  box = box.grown(20.0);
+  std::string svg = fmt::format(
+      "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0:.1f}mm\" height=\"{1:.1f}mm\" viewBox=\"{2:.1f} "
+      "{3:.1f} "
+      "{0:.1f} {1:.1f}\" role=\"img\" aria-label=\"the pieces on the hide\" stroke-linejoin=\"round\">\n",
+      box.width(), box.height(), box.low.x, -box.high.y);
+  svg += fmt::format("<path d=\"{}\" fill=\"#f3ead8\" stroke=\"#1b1b1b\" stroke-width=\"2\"/>\n",
+                     path_of(report.hide->outline));
+  static const char* const kTints[] = {"#dfe8d0", "#f3dccb", "#d9e2ee", "#eadcec"};
+  for (std::size_t z = 0; z < report.hide->zones.size(); ++z) {
+    const HideZone& zone = report.hide->zones[z];
+    svg += fmt::format(
+        "<path d=\"{}\" fill=\"{}\" stroke=\"#777\" stroke-width=\"1\" stroke-dasharray=\"8 6\"><title>zone "
+        "{}</title></path>\n",
+        path_of(zone.outline), kTints[z % std::size(kTints)], xml_escaped(zone.name));
+  }
+  for (const std::vector<Vec2>& line : report.hide->directions) {
+    std::string d;
+    for (std::size_t i = 0; i < line.size(); ++i)
+      d += fmt::format("{}{:.1f} {:.1f}", i == 0 ? "M" : " ", line[i].x, -line[i].y);
+    svg += fmt::format(
+        "<path d=\"{}\" fill=\"none\" stroke=\"#777\" stroke-width=\"1.5\" stroke-dasharray=\"20 8 3 8\"/>\n",
+        d);
+  }
+  for (const Polygon& hole : report.hide->holes)
+    svg +=
+        fmt::format("<path d=\"{}\" fill=\"#fff\" stroke=\"#b00\" stroke-width=\"1.5\"/>\n", path_of(hole));
+  for (const HidePiece& piece : report.layout->pieces) {
+    const Box2 own = bounds(piece.outline);
+    const double height = std::clamp(0.12 * std::min(own.width(), own.height()), 5.0, 14.0);
+    svg += fmt::format(
+        "<g><title>{0} {1}, pair {2}, {3}</title><path d=\"{4}\" fill=\"{5}\" stroke=\"#1b1b1b\" "
+        "stroke-width=\"0.6\"/><text x=\"{6:.1f}\" y=\"{7:.1f}\" font-size=\"{8:.1f}\" "
+        "text-anchor=\"middle\" "
+        "font-family=\"sans-serif\">{2}</text></g>\n",
+        xml_escaped(name_of_piece(report, piece)), xml_escaped(cell_of_piece(report, piece)), piece.pair + 1,
+        hand_of(report, piece), path_of(flattened(piece.outline, Millimetres(0.1))),
+        piece.mirrored ? "#f6dfc8" : "#cfe3f1", piece.at.x, -piece.at.y + 0.35 * height, height);
+  }
+  return svg + "</svg>\n";
+}
+
+std::string hide_page(const HideReport& report) {
+  std::string body = fact_boxes(facts(report));
+  body += hide_svg(report);
+  body += "<ul>";
+  for (const std::string& note : told(report)) body += "<li>" + xml_escaped(note) + "</li>";
+  body +=
+      "</ul>\n<p>The figures are those of the pair. Blue: as drawn, or for either foot; orange: mirrored. "
+      "Each piece was laid as far to one side as it goes, the largest first, in the turn in which it reaches "
+      "least far: an estimate, not the most that a hide holds.</p>\n";
+  body += caution_box(
+      "Presses crush and dies cut: guards and two-hand controls stay in place, and local codes and the "
+      "machine's "
+      "own manual are followed.");
+  body += html_table(hide_table(report));
+  return planning_page("On the hide: " + report.style,
+                       report.material.empty() ? report.file : report.material + ", " + report.file, body);
+}
+
+std::string hide_json(const HideReport& report) {
+  const HideLayout& layout = *report.layout;
+  Json pieces = Json::array();
+  const auto rounded = [](double value) { return std::round(value * 1e6) / 1e6 + 0.0; };
+  for (const HidePiece& piece : layout.pieces) {
+    const SizeWidth& at = report.grade->cells[piece.cell];
+    pieces.push_back({{"pair", piece.pair + 1},
+                      {"piece", name_of_piece(report, piece)},
+                      {"size", at.size.label},
+                      {"width", at.width.label},
+                      {"hand", hand_of(report, piece)},
+                      {"lay_deg", rounded(to_degrees(Radians(piece.lay)))},
+                      {"turned_deg", degrees_of(piece)},
+                      {"at", {rounded(piece.at.x), rounded(piece.at.y)}}});
+  }
+  Json json{{"lastwright_hide", 1},
+            {"style", report.style},
+            {"material", report.material},
+            {"hide", report.file},
+            {"about",
+             "a piece as it is cut is first turned by lay_deg, which lays its grain along x, mirrored in x = "
+             "0 where "
+             "its hand is mirrored, put with the middle of its box at the origin, turned by turned_deg and "
+             "moved to "
+             "at (mm)"},
+            {"pairs", layout.pairs},
+            {"hide_mm2", rounded(report.hide->area())},
+            {"usable_mm2", rounded(report.hide->usable())},
+            {"pieces_mm2", rounded(layout.net)},
+            {"used_of_usable", rounded(layout.net / report.hide->usable())},
+            {"gap_mm", report.gap},
+            {"overlap_mm2", layout.overlap},
+            {"mates_apart_mm", rounded(layout.mates_apart)},
+            {"mates_far", layout.mates_far},
+            {"notes", told(report)},
+            {"pieces", std::move(pieces)}};
+  if (report.pairs_by_law) json["pairs_by_law"] = rounded(*report.pairs_by_law);
+  return json.dump(1) + "\n";
+}
+
+Result<Sheet> hide_sheet(const HideReport& report) {
+  Sheet all;
+  all.title = "on the hide: " + report.style;
+  for (const HidePiece& piece : report.layout->pieces) {
+    const Result<GradedPiece> made = report.grade->cut_piece(piece.piece, piece.cell);
+    if (!made) return made.problem();
+    Sheet sheet = placed(sheet_of(*made), Radians(piece.lay), {});
+    if (piece.mirrored) sheet = mirrored(sheet);
+    sheet = placed(placed(sheet, Radians(0.0), -piece.middle), Radians(piece.turn), piece.at);
+    append(all, sheet);
+  }
+  return all;
+}
+
+}  // namespace lastwright

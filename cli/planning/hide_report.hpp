@@ -1,0 +1,33 @@
+// Pairs on a hide, for people and machines.
+#pragma once
+
+#include <optional>
+#include <string>
+
+#include "cli/table.hpp"
+#include "geometry/io/die_drawing.hpp"
+#include "grading/planning/hide_layout.hpp"
+
+namespace lastwright {
+
+struct HideReport {
+  const StyleGrade* grade = nullptr;
+  const HideDrawing* hide = nullptr;
+  const HideLayout* layout = nullptr;
+  std::string style;
+  std::string material;
+  std::string file;                    // the hide's drawing, as the user named it
+  double gap = 0.0;                    // mm
+  std::optional<double> pairs_by_law;  // that the law of the edges expects of such a hide
+  std::vector<std::string> notes;
+};
+
+std::string hide_text(const HideReport& report);
+std::string hide_svg(const HideReport& report);
+std::string hide_page(const HideReport& report);
+std::string hide_json(const HideReport& report);
+Table hide_table(const HideReport& report);
+// The pieces where they lie, with all that is cut and marked on them, and the hide's edge.
+Result<Sheet> hide_sheet(const HideReport& report);
+
+}  // namespace lastwright

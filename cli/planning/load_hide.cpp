@@ -1,0 +1,32 @@
+#include "cli/planning/load_hide.hpp"
+
+#include "geometry/files/read_file.hpp"
+#include "grading/jobs/load_style.hpp"
+
+namespace lastwright {
+
+Result<HideDrawing> load_hide(const std::string& file, std::optional<DrawingUnit> unit) {
+  const Result<std::string> bytes = read_file(file);
+  if (!bytes) return bytes.problem();
+  const Result<Drawing> drawing = read_dxf(*bytes, {.file_name = file, .unit = unit, .limits = {}});
+  if (!drawing) return drawing.problem();
+  constexpr Millimetres kGap{0.5};  // between the ends of traced lines
+  Result<HideDrawing> hide = hide_of(*drawing, kGap);
+  if (!hide) return hide.problem().place.file.empty() ? hide.problem().in_file(file) : hide.problem();
+  return hide;
+}
+
+Status measure_hides(WorksSpec& works, std::vector<std::string>& inputs) {
+  for (auto& [name, material] : works.materials) {
+    if (!material.hide || material.hide->outline.empty()) continue;
+    const std::string file = file_beside(works.file, material.hide->outline);
+    inputs.push_back(file);
+    const Result<HideDrawing> hide = load_hide(file);
+    if (!hide) return hide.problem().in("material", name);
+    material.hide->area = hide->usable();
+    material.hide->perimeter = hide->perimeter();
+  }
+  return Done{};
+}
+
+}  // namespace lastwright

@@ -1,0 +1,21 @@
+// What an order takes, how it is kept together and what must be ordered by when: for the report's page.
+#pragma once
+
+#include <functional>
+#include <string>
+
+#include "cli/planning/load_order.hpp"
+
+namespace lastwright {
+
+struct PlanSection {
+  std::string html;     // trusted
+  std::string text;     // a line for the summary
+  bool failed = false;  // rows were left out, or something should have been ordered before now
+};
+
+// Fails as needs, tickets and dates do.
+Result<PlanSection> plan_section(const LoadedOrder& order, unsigned threads,
+                                 const std::function<void(std::size_t)>& advance);
+
+}  // namespace lastwright

@@ -1,0 +1,14 @@
+// A table of texts from a file of any kind that is read.
+#pragma once
+
+#include <string>
+
+#include "grading/planning/order.hpp"
+
+namespace lastwright {
+
+// CSV or an XLSX workbook, whichever the file is. `sheet`: of a workbook, see xlsx_table.hpp; refused for
+// CSV.
+Result<TextTable> read_table_file(const std::string& file, const std::string& sheet);
+
+}  // namespace lastwright

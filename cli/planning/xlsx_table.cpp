@@ -1,0 +1,107 @@
+#include "cli/planning/xlsx_table.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "cli/xlsx_read.hpp"
+#include "grading/sizes/suggest.hpp"
+
+namespace lastwright {
+
+namespace {
+
+Problem in_tab(Trouble trouble, std::string message, const std::string& file, long row = 0) {
+  return {trouble, std::move(message), {file, row, {}, {}}, {}, {}};
+}
+
+Problem beyond(const char* what, const std::string& file, long row, std::size_t count, std::size_t limit) {
+  Problem problem =
+      in_tab(Trouble::kBudget, fmt::format("the tab has more {} than are read", what), file, row);
+  problem.value = static_cast<double>(count);
+  problem.limit = static_cast<double>(limit);
+  return problem;
+}
+
+Result<const SheetTab*> chosen_tab(const std::vector<SheetTab>& tabs, const std::string& asked,
+                                   const std::string& file) {
+  std::vector<std::string> names;
+  std::string listed;
+  for (const SheetTab& tab : tabs) {
+    names.push_back(tab.name);
+    listed += fmt::format("{}\"{}\"", listed.empty() ? "" : ", ", tab.name);
+  }
+  const auto called = [&](const std::string& name) {
+    const auto found =
+        std::find_if(tabs.begin(), tabs.end(), [&](const SheetTab& one) { return one.name == name; });
+    return found == tabs.end() ? nullptr : &*found;
+  };
+  if (!asked.empty()) {
+    if (const SheetTab* tab = called(asked)) return tab;
+    return in_tab(
+        Trouble::kUsage,
+        fmt::format("the workbook has no sheet \"{}\"{}; it has {}", asked, suggestion(asked, names), listed),
+        file);
+  }
+  if (tabs.size() == 1) return &tabs.front();
+  for (const char* usual : {"order", "Order", "ORDER"}) {
+    if (const SheetTab* tab = called(usual)) return tab;
+  }
+  return in_tab(
+      Trouble::kUsage,
+      fmt::format("the workbook has several sheets, {}, and none is called order: name one by --sheet",
+                  listed),
+      file);
+}
+
+TextTable::Row row_of_tab(const SheetRow& from) {
+  TextTable::Row row{from.number, {}, {}};
+  for (const SheetCell& cell : from.cells) {
+    if (!cell.fault.empty() && row.fault.empty())
+      row.fault = fmt::format("the cell {}{} {}", column_letters(cell.column), from.number, cell.fault);
+    if (cell.text.empty() || !cell.fault.empty()) continue;
+    row.fields.resize(cell.column + 1);
+    row.fields.back() = cell.text;
+  }
+  return row;
+}
+
+}  // namespace
+
+Result<TextTable> parse_xlsx_table(std::string_view bytes, const std::string& file, const std::string& sheet,
+                                   const TextTableLimits& limits) {
+  const Result<std::vector<SheetTab>> tabs = read_xlsx(bytes);
+  if (!tabs) return tabs.problem().in_file(file);
+  const Result<const SheetTab*> tab = chosen_tab(*tabs, sheet, file);
+  if (!tab) return tab.problem();
+  TextTable table;
+  table.file = file;
+  std::size_t fields = 0;
+  for (const SheetRow& from : (*tab)->rows) {
+    if (!from.cells.empty() && from.cells.back().column >= limits.columns)
+      return beyond("columns", file, from.number, from.cells.back().column + 1, limits.columns);
+    TextTable::Row row = row_of_tab(from);
+    if (row.fields.empty() && row.fault.empty()) continue;
+    if (!row.fields.empty() && row.fields.front().starts_with('#')) continue;
+    if (table.header.fields.empty()) {
+      if (!row.fault.empty()) return in_tab(Trouble::kBadValue, row.fault, file, row.line);
+      table.header = std::move(row);
+      continue;
+    }
+    const std::size_t columns = table.header.fields.size();
+    fields += columns;
+    if (table.rows.size() >= limits.rows)
+      return beyond("rows", file, row.line, table.rows.size() + 1, limits.rows);
+    if (fields > limits.fields) return beyond("fields", file, row.line, fields, limits.fields);
+    if (row.fields.size() > columns && row.fault.empty())
+      row.fault = fmt::format("the cell {}{} stands under no heading", column_letters(row.fields.size() - 1),
+                              row.line);
+    row.fields.resize(columns);
+    table.rows.push_back(std::move(row));
+  }
+  if (table.header.fields.empty())
+    return in_tab(Trouble::kSyntax, "the sheet is empty; its first row names the columns", file);
+  return table;
+}
+
+}  // namespace lastwright

@@ -1,0 +1,163 @@
+#include "grading/planning/hide_drawing.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+#include <set>
+
+#include "geometry/curve/curve_measure.hpp"
+#include "geometry/fill/fill_shape.hpp"
+#include "geometry/lattice/convex_parts.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr Millimetres kFollowed{0.05};  // of a curve by chords: far less than a hide is traced to
+constexpr std::size_t kMostOfOutline = 4000;
+
+std::string small_letters(std::string text) {
+  for (char& c : text) {
+    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
+  }
+  return text;
+}
+
+Problem of_layer(const Contour& contour, std::string message) {
+  return Problem{Trouble::kGeometry, std::move(message), {{}, contour.from.line, {}, {}}, {}, {}}.in(
+      "layer", contour.from.layer);
+}
+
+Result<Polygon> polygon_of(const Contour& contour, Millimetres gap) {
+  const Result<ClosedOutline> closed = make_closed_outline(contour.raw, gap);
+  if (!closed) return closed.problem().in("layer", contour.from.layer);
+  Polygon polygon;
+  for (const Curve& curve : closed->curves()) {
+    std::vector<Vec2> points = flattened(curve, kFollowed);
+    polygon.insert(polygon.end(), points.begin(), points.end() - 1);
+  }
+  // Points on one line, as traced pictures have them by the thousand, say nothing.
+  Polygon corners;
+  for (std::size_t i = 0; i < polygon.size(); ++i) {
+    const Vec2 before = corners.empty() ? polygon.back() : corners.back();
+    const Vec2 after = polygon[(i + 1) % polygon.size()];
+    if (polygon[i] == before) continue;
+    const double off =
+        std::abs(cross(polygon[i] - before, after - before)) / std::max(1e-9, distance(before, after));
+    if (off > 1e-6 || dot(polygon[i] - before, after - polygon[i]) <= 0.0) corners.push_back(polygon[i]);
+  }
+  if (corners.size() < 3 || !(signed_area(corners) > 0.0))
+    return of_layer(contour, "the outline has no area");
+  if (corners.size() > kMostOfOutline) {
+    Problem many = of_layer(contour, "the outline has too many corners: trace it more coarsely");
+    many.trouble = Trouble::kBudget;
+    many.value = static_cast<double>(corners.size());
+    many.limit = static_cast<double>(kMostOfOutline);
+    return many;
+  }
+  return corners;
+}
+
+Polygon round_polygon(const DrawnCircle& circle) {
+  constexpr int kCorners = 32;  // round the circle: nothing of it is used
+  Polygon polygon;
+  const double radius = circle.radius / std::cos(std::numbers::pi / kCorners);
+  for (int k = 0; k < kCorners; ++k) {
+    const double angle = 2.0 * std::numbers::pi * k / kCorners;
+    polygon.push_back(circle.centre + radius * Vec2{std::cos(angle), std::sin(angle)});
+  }
+  return polygon;
+}
+
+std::vector<Vec2> line_of(const Contour& contour) {
+  std::vector<Vec2> points;
+  for (const Curve& curve : contour.raw.curves) {
+    const std::vector<Vec2> some = flattened(curve, Millimetres(5.0));
+    points.insert(points.end(), some.begin(), some.end());
+  }
+  return points;
+}
+
+Status add_holes(HideDrawing& hide) {
+  const Result<std::vector<Polygon>> whole = convex_parts(hide.outline);
+  if (!whole) return whole.problem();
+  for (const Polygon& hole : hide.holes) {
+    const Result<std::vector<Polygon>> parts = convex_parts(hole);
+    if (!parts) return parts.problem();
+    hide.hole_area += shared_area(*whole, *parts);
+  }
+  return Done{};
+}
+
+}  // namespace
+
+double HideDrawing::area() const {
+  return signed_area(outline);
+}
+
+double HideDrawing::perimeter() const {
+  double sum = 0.0;
+  for (std::size_t i = 0; i < outline.size(); ++i)
+    sum += distance(outline[i], outline[(i + 1) % outline.size()]);
+  return sum;
+}
+
+Result<HideDrawing> hide_of(const Drawing& drawing, Millimetres gap) {
+  ChainedContours chained = chain_contours(drawing, gap);
+  if (!chained.problems.empty()) return chained.problems.front();
+  HideDrawing hide;
+  const auto closed = std::count_if(chained.contours.begin(), chained.contours.end(),
+                                    [](const Contour& one) { return one.closed; });
+  const bool alone = closed == 1 && chained.contours.size() == 1 && drawing.circles.empty();
+  std::set<std::string> unused;
+  for (const Contour& contour : chained.contours) {
+    const std::string layer = small_letters(contour.from.layer);
+    if (layer == "direction") {
+      if (contour.closed) return of_layer(contour, "a direction is an open line");
+      hide.directions.push_back(line_of(contour));
+      continue;
+    }
+    const bool edge = alone || layer == "hide";
+    const bool hole = layer == "hole" || layer == "holes";
+    const bool zone = layer.starts_with("zone ") && layer.size() > 5;
+    if (!edge && !hole && !zone) {
+      unused.insert(contour.from.layer);
+      continue;
+    }
+    if (!contour.closed) return of_layer(contour, "the outline does not close");
+    if (edge && !hide.outline.empty())
+      return of_layer(contour, "there are two outlines of hides: give one a drawing");
+    Result<Polygon> polygon = polygon_of(contour, gap);
+    if (!polygon) return polygon.problem();
+    if (edge) {
+      hide.outline = *std::move(polygon);
+    } else if (hole) {
+      hide.holes.push_back(*std::move(polygon));
+    } else {
+      hide.zones.push_back({layer.substr(5), *std::move(polygon)});
+    }
+  }
+  for (const DrawnCircle& circle : drawing.circles) {
+    const std::string layer = small_letters(circle.from.layer);
+    if (layer == "hole" || layer == "holes") {
+      hide.holes.push_back(round_polygon(circle));
+    } else {
+      unused.insert(circle.from.layer);
+    }
+  }
+  if (hide.outline.empty())
+    return Problem{Trouble::kBadValue, "the drawing has no closed line on a layer \"hide\"", {}, {}, {}};
+  if (Status holes = add_holes(hide); !holes) return holes.problem();
+  for (const std::string& layer : unused)
+    hide.notes.push_back(
+        fmt::format("the layer {} is not used: its name is none of hide, hole, zone NAME, direction", layer));
+  const std::size_t others = drawing.texts.size() + drawing.points.size() + drawing.left_out.size();
+  if (others > 0)
+    hide.notes.push_back(
+        fmt::format("{} texts, points and other things of the drawing are not used", others));
+  return hide;
+}
+
+}  // namespace lastwright

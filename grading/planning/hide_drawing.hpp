@@ -1,0 +1,37 @@
+// A hide as its drawing shows it: the edge, holes, zones of quality and the direction in which it stretches
+// least.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "geometry/check/convex_region.hpp"
+#include "geometry/io/drawing.hpp"
+#include "geometry/result.hpp"
+
+namespace lastwright {
+
+struct HideZone {
+  std::string name;
+  Polygon outline;
+};
+
+struct HideDrawing {
+  Polygon outline;  // counter-clockwise, like all others
+  std::vector<Polygon> holes;
+  std::vector<HideZone> zones;
+  std::vector<std::vector<Vec2>> directions;  // lines along which pieces lie; none: along x
+  std::vector<std::string> notes;             // what the drawing holds beside that
+  [[nodiscard]] double area() const;          // mm^2 within the edge
+  [[nodiscard]] double perimeter() const;     // mm
+  double hole_area = 0.0;                     // mm^2 of holes within the edge
+  [[nodiscard]] double usable() const { return area() - hole_area; }
+};
+
+// By layers, whatever their case: "hide" the edge, "hole" what cannot be used, "zone" and a name a zone of
+// quality, "direction" an open line. A drawing with one closed line on one layer is that hide. Curves are
+// followed within 0.05 mm. Refuses a drawing without an edge or with several, lines that do not close, cross
+// themselves or have more than some thousand corners.
+Result<HideDrawing> hide_of(const Drawing& drawing, Millimetres gap);
+
+}  // namespace lastwright

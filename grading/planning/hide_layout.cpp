@@ -1,0 +1,342 @@
+#include "grading/planning/hide_layout.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <numbers>
+
+#include "geometry/fill/region_fill.hpp"
+#include "geometry/lattice/convex_parts.hpp"
+#include "geometry/lattice/densest_lattice.hpp"
+#include "geometry/lattice/outer_polygon.hpp"
+#include "grading/sizes/suggest.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr Millimetres kHideRound{0.2};  // polygons round the pieces
+constexpr double kShared = 1e-6;        // of a piece's area: what rounding may leave of an overlap
+
+// One piece of one size and hand, made ready.
+struct HideKind {
+  std::size_t piece = 0;
+  std::size_t cell = 0;
+  bool mirrored = false;
+  ClosedArcPath outline;  // with its grain along x, mirrored where it is, its middle at the origin
+  double lay = 0.0;
+  Vec2 middle;
+  double net = 0.0;
+  double length = 0.0;
+  std::vector<Polygon> parts;
+  bool grain = false;
+};
+
+bool grain_line(const GradedPiece& piece) {
+  return std::any_of(piece.lines.begin(), piece.lines.end(),
+                     [](const GradedLine& line) { return line.operation == Operation::kGrain; });
+}
+
+Result<HideKind> kind_of(const StyleGrade& grade, std::size_t piece, std::size_t cell, bool other,
+                         double gap) {
+  const Result<GradedPiece> made = grade.outlined_piece(piece, cell);
+  if (!made) return made.problem();
+  const auto at_piece = [&](const Problem& problem) {
+    return problem.in("width", made->at.width.label).in("size", made->at.size.label).in("piece", made->piece);
+  };
+  const Result<LaidOutline> laid = laid_outline(*made, gap);
+  if (!laid) return at_piece(laid.problem());
+  HideKind kind;
+  kind.piece = piece;
+  kind.cell = cell;
+  kind.mirrored = other;
+  kind.lay = laid->turn;
+  kind.net = signed_area(made->cut.path);
+  kind.grain = grain_line(*made);
+  const ClosedArcPath own = other ? reversed(mirrored(laid->outline)) : laid->outline;
+  const Box2 box = bounds(own);
+  kind.middle = box.centre();
+  kind.length = std::max(box.width(), box.height());
+  kind.outline = placed(own, Radians(0.0), -kind.middle);
+  const Result<ClosedArcPath> grown = grown_by_half(kind.outline, Millimetres(gap));
+  if (!grown) return at_piece(grown.problem());
+  const Result<Polygon> round = outer_polygon(*grown, kHideRound);
+  if (!round) return at_piece(round.problem());
+  Result<std::vector<Polygon>> parts = convex_parts(*round);
+  if (!parts) return at_piece(parts.problem());
+  kind.parts = *std::move(parts);
+  return kind;
+}
+
+// Direction lines as one chord each; where there is none, one along x.
+struct Directions {
+  std::vector<double> angles;
+  std::vector<std::vector<Vec2>> lines;
+
+  explicit Directions(const HideDrawing& hide) : lines(hide.directions) {
+    for (const std::vector<Vec2>& line : lines) {
+      const Vec2 chord = line.back() - line.front();
+      angles.push_back(std::atan2(chord.y, chord.x));
+    }
+    if (angles.empty()) angles.push_back(0.0);
+  }
+  [[nodiscard]] std::size_t nearest(Vec2 at) const {
+    std::size_t best = 0;
+    double least = std::numeric_limits<double>::infinity();
+    for (std::size_t l = 0; l < lines.size(); ++l) {
+      for (std::size_t i = 0; i + 1 < lines[l].size(); ++i) {
+        const Vec2 along = lines[l][i + 1] - lines[l][i];
+        const double size = dot(along, along);
+        const double t = size > 0.0 ? std::clamp(dot(at - lines[l][i], along) / size, 0.0, 1.0) : 0.0;
+        const double off = distance(at, lines[l][i] + t * along);
+        if (off < least) {
+          least = off;
+          best = l;
+        }
+      }
+    }
+    return best;
+  }
+};
+
+class HideLayer {
+ public:
+  HideLayer(const StyleGrade& grade, const std::vector<std::size_t>& pieces, const HideDrawing& hide,
+            const HideOptions& options)
+      : grade_(grade), pieces_(pieces), hide_(hide), options_(options), directions_(hide) {}
+
+  Status prepare(const std::vector<HidePair>& pairs) {
+    if (Status rules = check_rules(); !rules) return rules;
+    Result<FillRegion> whole = fill_region(hide_.outline);
+    if (!whole) return whole.problem();
+    regions_.push_back(*std::move(whole));
+    for (const HideZone& zone : hide_.zones) {
+      Result<FillRegion> region = fill_region(zone.outline);
+      if (!region) return region.problem().in("zone", zone.name);
+      regions_.push_back(*std::move(region));
+    }
+    for (const Polygon& hole : hide_.holes) {
+      const Result<std::vector<Polygon>> parts = convex_parts(hole);
+      if (!parts) return parts.problem();
+      holes_.insert(holes_.end(), parts->begin(), parts->end());
+    }
+    for (const HidePair& pair : pairs) {
+      for (const std::size_t piece : pieces_) {
+        const Hand hand = grade_.pieces[piece].bound.spec.hand;
+        for (const bool other : {false, true}) {
+          if (other && hand != Hand::kHanded) continue;
+          const auto key = std::tuple(piece, pair.cell, other);
+          if (index_.count(key) > 0) continue;
+          Result<HideKind> kind = kind_of(grade_, piece, pair.cell, other, options_.rules.gap);
+          if (!kind) return kind.problem();
+          index_[key] = kinds_.size();
+          kinds_.push_back(*std::move(kind));
+          shapes_.push_back(shape_of(kinds_.back()));
+        }
+      }
+    }
+    return Done{};
+  }
+
+  // The first `count` of the pairs; empty where not all of them found room.
+  std::optional<HideLayout> lay(const std::vector<HidePair>& pairs, std::size_t count) {
+    std::vector<FillItem> items;
+    std::vector<std::size_t> pair_of;
+    // Kind by kind, so that the orders below lay like pieces one after the other.
+    for (const std::size_t piece : pieces_) {
+      const PieceSpec& spec = grade_.pieces[piece].bound.spec;
+      for (std::size_t p = 0; p < count; ++p) {
+        for (int k = 0; k < spec.per_pair; ++k) {
+          const bool other = spec.hand == Hand::kHanded && k % 2 == 1;
+          FillItem item{index_.at({piece, pairs[p].cell, other}), {}};
+          if (k % 2 == 1) item.mate = items.size() - 1;
+          items.push_back(item);
+          pair_of.push_back(p);
+        }
+      }
+    }
+    RegionFill fill(regions_, shapes_, {});
+    for (std::vector<std::size_t> order : fill_orders(shapes_, items)) {
+      // What may come from few places is laid before others take them.
+      std::stable_partition(order.begin(), order.end(),
+                            [&](std::size_t i) { return !rule_of(kinds_[items[i].shape]).zones.empty(); });
+      const FillLayout found = fill.lay(items, order, true);
+      if (options_.advance) options_.advance(1);
+      if (found.laid == items.size()) return layout_of(found, items, pair_of, count);
+    }
+    return {};
+  }
+
+ private:
+  Status check_rules() const {
+    std::vector<std::string> names;
+    std::vector<std::string> zones;
+    for (const PreparedPiece& piece : grade_.pieces) names.push_back(piece.bound.spec.name);
+    for (const HideZone& zone : hide_.zones) zones.push_back(zone.name);
+    for (const auto& [name, rule] : options_.pieces) {
+      if (std::find(names.begin(), names.end(), name) == names.end())
+        return bad_value(fmt::format("there is no piece \"{}\"{}", name, suggestion(name, names)));
+      for (const std::string& zone : rule.zones) {
+        if (std::find(zones.begin(), zones.end(), zone) != zones.end()) continue;
+        return bad_value(fmt::format("the hide has no zone \"{}\", which {} comes from{}", zone, name,
+                                     suggestion(zone, zones)));
+      }
+    }
+    return Done{};
+  }
+
+  [[nodiscard]] const HideRule& rule_of(const HideKind& kind) const {
+    static const HideRule kNone;
+    const auto found = options_.pieces.find(grade_.pieces[kind.piece].bound.spec.name);
+    return found == options_.pieces.end() ? kNone : found->second;
+  }
+
+  FillShape shape_of(const HideKind& kind) const {
+    const HideRule& rule = rule_of(kind);
+    FillShape shape;
+    shape.parts = kind.parts;
+    shape.mates_within = options_.mates_within * kind.length;
+    shape.kept_out = holes_;
+    if (rule.zones.empty()) {
+      shape.regions = {0};
+    } else {
+      // In a zone, and on the hide, which a zone that was drawn by hand may reach beyond.
+      shape.kept_out.insert(shape.kept_out.end(), regions_[0].pockets.begin(), regions_[0].pockets.end());
+      const std::vector<Polygon> outside = outside_of(regions_[0].hull);
+      shape.kept_out.insert(shape.kept_out.end(), outside.begin(), outside.end());
+      for (std::size_t z = 0; z < hide_.zones.size(); ++z) {
+        if (std::find(rule.zones.begin(), rule.zones.end(), hide_.zones[z].name) != rule.zones.end())
+          shape.regions.push_back(z + 1);
+      }
+    }
+    std::vector<std::size_t> line_of;
+    const double quarter = 0.5 * std::numbers::pi;
+    std::vector<double> offsets{rule.direction == HideDirection::kAcross ? quarter : 0.0};
+    if (rule.direction == HideDirection::kAny) offsets = {0.0, 0.5 * quarter, quarter, 1.5 * quarter};
+    const double off = rule.within * std::numbers::pi / 180.0;
+    for (std::size_t line = 0; line < directions_.angles.size(); ++line) {
+      for (const double offset : offsets) {
+        for (const double turn : off > 0.0 ? std::vector<double>{0.0, -off, off} : std::vector<double>{0.0}) {
+          for (const double half : {0.0, std::numbers::pi}) {
+            if (half > 0.0 && !options_.rules.half_turned) continue;
+            shape.turns.emplace_back(directions_.angles[line] + offset + turn + half);
+            line_of.push_back(line);
+          }
+        }
+      }
+    }
+    if (directions_.angles.size() > 1) {
+      shape.allowed = [this, line_of](std::size_t turn, Vec2 at) {
+        return directions_.nearest(at) == line_of[turn];
+      };
+    }
+    return shape;
+  }
+
+  HideLayout layout_of(const FillLayout& found, const std::vector<FillItem>& items,
+                       const std::vector<std::size_t>& pair_of, std::size_t count) const {
+    HideLayout layout;
+    layout.pairs = count;
+    std::vector<std::vector<Polygon>> laid;
+    for (std::size_t i = 0; i < items.size(); ++i) {
+      const HideKind& kind = kinds_[items[i].shape];
+      const FillPlace& place = *found.places[i];
+      const Radians turn = shapes_[items[i].shape].turns[place.turn];
+      layout.pieces.push_back({kind.piece, kind.cell, pair_of[i], kind.mirrored, kind.lay, kind.middle,
+                               turn.value(), place.at, placed(kind.outline, turn, place.at)});
+      layout.net += kind.net;
+      laid.push_back(moved_parts(turned(kind.parts, turn).parts, place.at));
+      if (!items[i].mate) continue;
+      const double apart = distance(place.at, found.places[*items[i].mate]->at);
+      layout.mates_apart = std::max(layout.mates_apart, apart);
+      // The box that mates are looked for in has this from its middle to its corner.
+      if (apart > std::numbers::sqrt2 * shapes_[items[i].shape].mates_within) ++layout.mates_far;
+    }
+    measure(laid, layout);
+    for (const std::size_t piece : pieces_) {
+      const auto own = std::find_if(kinds_.begin(), kinds_.end(),
+                                    [&](const HideKind& kind) { return kind.piece == piece; });
+      if (own != kinds_.end() && !own->grain) ++layout.without_grain;
+    }
+    return layout;
+  }
+
+  // By clipping, which the search knows nothing of: pairs of pieces, and each piece against the hide.
+  void measure(const std::vector<std::vector<Polygon>>& laid, HideLayout& layout) const {
+    for (std::size_t i = 0; i < laid.size(); ++i) {
+      for (std::size_t k = 0; k < i; ++k)
+        layout.overlap = std::max(layout.overlap, shared_area(laid[i], laid[k]));
+      double outside = shared_area(laid[i], regions_[0].pockets) + shared_area(laid[i], holes_);
+      for (const Polygon& part : laid[i])
+        outside += signed_area(part) - signed_area(clipped(part, regions_[0].hull));
+      layout.overlap = std::max(layout.overlap, outside);
+    }
+  }
+
+  const StyleGrade& grade_;
+  const std::vector<std::size_t>& pieces_;
+  const HideDrawing& hide_;
+  const HideOptions& options_;
+  Directions directions_;
+  std::vector<FillRegion> regions_;  // the hide, then its zones
+  std::vector<Polygon> holes_;
+  std::vector<HideKind> kinds_;
+  std::vector<FillShape> shapes_;
+  std::map<std::tuple<std::size_t, std::size_t, bool>, std::size_t> index_;
+};
+
+// More pairs than the area of the hide can hold are not tried.
+std::size_t most_by_area(const StyleGrade& grade, const std::vector<std::size_t>& pieces,
+                         const std::vector<HidePair>& pairs, const HideDrawing& hide) {
+  double left = hide.usable();
+  std::size_t count = 0;
+  std::map<std::size_t, double> by_cell;
+  for (const HidePair& pair : pairs) {
+    const auto [known, first] = by_cell.emplace(pair.cell, 0.0);
+    for (const std::size_t piece : pieces) {
+      if (!first) break;
+      const Result<GradedPiece> made = grade.outlined_piece(piece, pair.cell);
+      if (made) known->second += signed_area(made->cut.path) * grade.pieces[piece].bound.spec.per_pair;
+    }
+    left -= known->second;
+    if (left < 0.0) break;
+    ++count;
+  }
+  return count;
+}
+
+}  // namespace
+
+Result<HideLayout> lay_on_hide(const StyleGrade& grade, const std::vector<std::size_t>& pieces,
+                               const std::vector<HidePair>& pairs, const HideDrawing& hide,
+                               const HideOptions& options) {
+  HideLayer layer(grade, pieces, hide, options);
+  if (Status ready = layer.prepare(pairs); !ready) return ready.problem();
+  const std::size_t most = std::min(options.most_pairs, most_by_area(grade, pieces, pairs, hide));
+  // The greatest count that was found to lie: more pairs than that hardly ever do.
+  std::optional<HideLayout> best;
+  std::size_t low = 0;
+  std::size_t high = most + 1;
+  while (high - low > 1) {
+    const std::size_t middle = low + (high - low) / 2;
+    std::optional<HideLayout> found = layer.lay(pairs, middle);
+    if (found) {
+      best = std::move(found);
+      low = middle;
+    } else {
+      high = middle;
+    }
+  }
+  if (!best)
+    return Problem{Trouble::kGeometry, "not one whole pair was found to lie on the hide", {}, {}, {}};
+  double least = std::numeric_limits<double>::infinity();
+  for (const HidePiece& piece : best->pieces) least = std::min(least, std::abs(signed_area(piece.outline)));
+  if (best->overlap > kShared * least)
+    return Problem{Trouble::kInternal, "pieces laid on the hide overlap", {}, best->overlap, kShared * least};
+  best->all = best->pairs == pairs.size();
+  return *std::move(best);
+}
+
+}  // namespace lastwright

@@ -1,0 +1,151 @@
+"""Pairs on a hide: a hide with holes, zones and directions is drawn by ezdxf, and what was laid on it is read back from
+hide.dxf and measured by shapely: whole pairs, no overlap, nothing off the hide, zones and directions kept, mates near.
+
+usage: check_hide.py LASTWRIGHT STYLE FOLDER"""
+import json
+import math
+import shutil
+import subprocess
+import sys
+from collections import Counter, defaultdict
+from pathlib import Path
+
+import ezdxf
+from ezdxf import path as dxf_path
+from shapely.geometry import Point, Polygon
+
+lastwright, style, folder = sys.argv[1], Path(sys.argv[2]), Path(sys.argv[3]) / "hide"
+shutil.rmtree(folder, ignore_errors=True)
+folder.mkdir(parents=True)
+spec = json.loads(style.read_text())
+uppers = {p["name"]: p for p in spec["pieces"] if p["material"] == "box calf 1.8 mm"}
+assert {"vamp", "outside quarter", "inside quarter", "toe cap", "counter"} <= set(uppers)
+
+# An invented half hide, 1.3 m by 0.9 m: hollow at the flanks, scars as holes, the best zone along the back.
+edge = [(0, 60), (150, 0), (420, 40), (640, 10), (900, 60), (1150, 0), (1300, 120), (1270, 420), (1300, 640), (1200, 860), (950, 800),
+        (700, 880), (420, 810), (180, 890), (30, 760), (70, 420)]
+scar = [(600, 520), (690, 500), (720, 600), (640, 640)]
+best = [(120, 60), (1180, 60), (1180, 400), (120, 400)]
+slope = math.radians(8)
+
+
+def drawing(name, *, zones=True, directions=True, unit=4):
+    doc = ezdxf.new("R2000")
+    doc.header["$INSUNITS"] = unit
+    space = doc.modelspace()
+    space.add_lwpolyline(edge, close=True, dxfattribs={"layer": "HIDE"})
+    space.add_lwpolyline(scar, close=True, dxfattribs={"layer": "Hole"})
+    space.add_circle((300, 300), 15, dxfattribs={"layer": "holes"})
+    if zones:
+        space.add_lwpolyline(best, close=True, dxfattribs={"layer": "Zone Best"})
+    if directions:
+        space.add_line((100, 200), (1200, 200), dxfattribs={"layer": "direction"})
+        space.add_line((100, 700), (100 + 1000 * math.cos(slope), 700 + 1000 * math.sin(slope)), dxfattribs={"layer": "direction"})
+    space.add_text("a note", dxfattribs={"layer": "notes"})
+    doc.saveas(folder / name)
+    return folder / name
+
+
+def run(*words, code=0, says=""):
+    done = subprocess.run([lastwright, *map(str, words)], capture_output=True, text=True)
+    assert done.returncode == code and says in done.stdout + done.stderr, (words, done.returncode, done.stdout, done.stderr)
+    return done.stdout
+
+
+works = {"lastwright_works": 1, "materials": {"box calf 1.8 mm": {"gap": 1}},
+         "cutting": {"vamp": {"zones": ["best"]}, "toe cap": {"zones": ["best"], "direction": "across"}, "counter": {"direction": "any"},
+                     "outside quarter": {"within_degrees": 5}}}
+(folder / "works.json").write_text(json.dumps(works))
+hide = drawing("hide.dxf")
+out = folder / "out"
+told = run("hide", style, "--hide", hide, "--material", "box calf 1.8 mm", "--works", folder / "works.json", "--sizes", "8,9", "--widths", "F", "--out", out)
+data = json.loads((out / "hide.json").read_text())
+region = Polygon(edge).difference(Polygon(scar)).difference(Point(300, 300).buffer(15, 64))
+assert abs(data["usable_mm2"] - region.area) < 3.0 and abs(data["hide_mm2"] - Polygon(edge).area) < 0.01
+drawn = [Polygon([(p.x, p.y) for p in dxf_path.make_path(e).flattening(0.0005)]) for e in ezdxf.readfile(out / "hide.dxf").modelspace()
+         if e.dxf.layer == "CUT" and e.dxftype() == "LWPOLYLINE"]
+assert len(drawn) == len(data["pieces"]) and data["pairs"] >= 3
+assert abs(sum(p.area for p in drawn) / data["pieces_mm2"] - 1.0) < 1e-5
+assert abs(data["used_of_usable"] - sum(p.area for p in drawn) / region.area) < 1e-4
+# No overlap, the gap kept, nothing off the hide or in a hole.
+for i, one in enumerate(drawn):
+    assert one.difference(region.buffer(0.06)).area < 1e-3, data["pieces"][i]
+    for other in drawn[:i]:
+        assert one.distance(other) > 1.0 - 0.01, (data["pieces"][i], one.distance(other))
+# Whole pairs, the sizes in turn, hands as many as there are.
+count = Counter((p["pair"], p["piece"], p["hand"]) for p in data["pieces"])
+sizes = defaultdict(set)
+for p in data["pieces"]:
+    sizes[p["pair"]].add((p["size"], p["width"]))
+for pair in range(1, data["pairs"] + 1):
+    assert sizes[pair] == {("8" if pair % 2 else "9", "F")}
+    for name, piece in uppers.items():
+        hands = {"as drawn": piece["per_pair"] // 2, "mirrored": piece["per_pair"] // 2} if piece["hand"] == "handed" else {"either": piece["per_pair"]}
+        for hand, wanted in hands.items():
+            assert count[pair, name, hand] == wanted
+assert sum(count.values()) == data["pairs"] * sum(p["per_pair"] for p in uppers.values())
+# Zones, and the direction of the nearest line.
+zone = Polygon(best)
+lines = [((100, 200), (1200, 200), 0.0), ((100, 700), (100 + 1000 * math.cos(slope), 700 + 1000 * math.sin(slope)), slope)]
+
+
+def off(p, a, b):
+    t = max(0.0, min(1.0, ((p[0] - a[0]) * (b[0] - a[0]) + (p[1] - a[1]) * (b[1] - a[1])) / ((b[0] - a[0]) ** 2 + (b[1] - a[1]) ** 2)))
+    return math.dist(p, (a[0] + t * (b[0] - a[0]), a[1] + t * (b[1] - a[1])))
+
+
+used = Counter()
+for placed, shape in zip(data["pieces"], drawn):
+    rule = works["cutting"].get(placed["piece"], {})
+    if "zones" in rule:
+        assert shape.difference(zone.buffer(0.06)).area < 1e-3, placed
+    angle = min(lines, key=lambda line: off(placed["at"], line[0], line[1]))[2]
+    used[angle] += 1
+    turn = (placed["turned_deg"] - math.degrees(angle) - (90 if rule.get("direction") == "across" else 0)) % 180
+    step = {"any": 45}.get(rule.get("direction"), 180)
+    turn = min(turn % step, step - turn % step)
+    assert min(abs(turn), abs(turn - rule.get("within_degrees", 0))) < 1e-4, (placed, turn)
+assert len(used) == 2, "both directions are used"
+# Mates: the two hands, or the two of a kind, of one pair.
+where = defaultdict(list)
+for p in data["pieces"]:
+    where[p["pair"], p["piece"]].append(p["at"])
+apart = max(math.dist(a[k], a[k + 1]) for a in where.values() for k in range(0, len(a) - 1, 2))
+assert abs(apart - data["mates_apart_mm"]) < 1e-3
+# The law of the edges is a figure to compare with: an upper one for what is taken, so a lower one for the count.
+assert 0.7 * data["pairs_by_law"] <= data["pairs"], told
+assert "free of overlap by clipping" in told and "notes is not used" not in told
+page, svg = (out / "hide.html").read_text(), (out / "hide.svg").read_text()
+assert svg.count("<g><title>") == len(drawn) and "guards" in page
+
+# As many as were asked for, or exit code 1; the same bytes in every run and with other threads.
+run("hide", style, "--hide", hide, "--material", "box calf 1.8 mm", "--pairs", "1", "--pieces", "vamp,toe cap", "--out", folder / "one")
+assert json.loads((folder / "one/hide.json").read_text())["pairs"] == 1
+run("hide", style, "--hide", hide, "--material", "box calf 1.8 mm", "--pairs", "1", "--pieces", "vamp,toe cap", "--threads", "1", "--out", folder / "again")
+assert (folder / "one/hide.json").read_bytes() == (folder / "again/hide.json").read_bytes()
+run("hide", style, "--hide", hide, "--material", "box calf 1.8 mm", "--pairs", "60", "--pieces", "vamp", "--out", folder / "many", code=1)
+
+# What is wrong is named.
+run("hide", style, "--hide", hide, "--out", folder / "none", code=2, says="several materials")
+run("hide", style, "--hide", hide, "--material", "box calf", "--out", folder / "none", code=2, says='no piece is of "box calf"')
+run("hide", style, "--hide", drawing("plain.dxf", zones=False), "--material", "box calf 1.8 mm", "--works", folder / "works.json", "--out", folder / "none", code=3, says='no zone "best"')
+run("hide", style, "--hide", drawing("unit.dxf", unit=0), "--material", "box calf 1.8 mm", "--out", folder / "none", code=3)
+doc = ezdxf.new("R2000")
+doc.header["$INSUNITS"] = 4
+doc.modelspace().add_lwpolyline([(0, 0), (500, 500), (500, 0), (0, 500)], close=True, dxfattribs={"layer": "hide"})
+doc.saveas(folder / "crossed.dxf")
+run("hide", style, "--hide", folder / "crossed.dxf", "--material", "box calf 1.8 mm", "--out", folder / "none", code=4)
+doc = ezdxf.new("R2000")
+doc.header["$INSUNITS"] = 4
+doc.modelspace().add_lwpolyline([(0, 0), (200, 0), (200, 90), (0, 90)], close=True)
+doc.saveas(folder / "scrap.dxf")
+run("hide", style, "--hide", folder / "scrap.dxf", "--material", "box calf 1.8 mm", "--out", folder / "none", code=4, says="not one whole pair")
+assert not (folder / "none").exists()
+
+# The works file may give its usual hide by a drawing: area and edge are measured on it.
+(folder / "needs.json").write_text(json.dumps({"lastwright_works": 1, "styles": {"boot": str(style.resolve())}, "materials": {"box calf 1.8 mm": {"hide": {"outline": "hide.dxf"}}}}))
+(folder / "order.csv").write_text("size,width,pairs\n8,F,2\n")
+run("needs", folder / "order.csv", "--works", folder / "needs.json", "--out", folder / "needs")
+told_notes = next(m for m in json.loads((folder / "needs/needs.json").read_text())["materials"] if m["material"] == "box calf 1.8 mm")
+assert f"{region.area / 1e4:.0f} dm2 with an edge of {Polygon(edge).length:.0f} mm" in json.dumps(told_notes), told_notes
+print(f"{data['pairs']} pairs, {len(drawn)} pieces, {100 * data['used_of_usable']:.1f} % of the usable hide; {data['pairs_by_law']:.1f} by the law of the edges")

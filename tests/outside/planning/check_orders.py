@@ -1,0 +1,149 @@
+"""Orders as workbooks: what openpyxl and XlsxWriter's like write is read as the same order as CSV, several styles and
+cases of assortments in one; what is damaged is refused with its place.
+
+usage: check_orders.py LASTWRIGHT STYLE FOLDER"""
+import io
+import json
+import shutil
+import subprocess
+import sys
+import zipfile
+from pathlib import Path
+
+import openpyxl
+
+lastwright, style, folder = sys.argv[1], Path(sys.argv[2]), Path(sys.argv[3]) / "orders"
+shutil.rmtree(folder, ignore_errors=True)
+folder.mkdir(parents=True)
+slipper = style.parent.parent.parent / "tests/golden/slipper"
+shutil.copy(slipper / "shell.dxf", folder)
+made = json.loads((slipper / "style.json").read_text())
+(folder / "slipper.json").write_text(json.dumps(made))
+made["name"] = "Other slipper"
+made["run"] = {"from": "7", "to": "8", "widths": ["F"], "also": [{"from": "8", "to": "9", "by": "1/2", "widths": ["G"]}]}
+made["pieces"][0]["material"] = "felt 4 mm"
+(folder / "other.json").write_text(json.dumps(made))
+(folder / "works.json").write_text(json.dumps({
+    "lastwright_works": 1, "styles": {"slipper": "slipper.json", "other": "other.json"},
+    "assortments": {"six": [{"size": "7", "width": "F", "pairs": 2}, {"size": "8", "width": "F", "pairs": 4}]}}))
+
+
+def run(*words, code=0, says=""):
+    done = subprocess.run([lastwright, *map(str, words)], capture_output=True, text=True)
+    assert done.returncode == code and says in done.stdout + done.stderr, (words, done.returncode, done.stdout, done.stderr)
+    return done.stdout + done.stderr
+
+
+def needs(order, name, *more, code=0, says=""):
+    told = run("needs", order, "--works", folder / "works.json", "--out", folder / name, "--force", *more, code=code, says=says)
+    return told, json.loads((folder / name / "needs.json").read_text())
+
+
+def book(name, rows, sheets=("order",)):
+    workbook = openpyxl.Workbook()
+    workbook.remove(workbook.active)
+    for sheet in sheets:
+        page = workbook.create_sheet(sheet)
+        for row in rows if sheet == sheets[-1] else [["about"], ["nothing"]]:
+            page.append(row)
+    workbook.save(folder / name)
+    return folder / name
+
+
+head = ["style", "size", "width", "pairs", "assortment", "cases", "case", "period"]
+rows = [head, ["slipper", 7, "F", 12, None, None, "C1", 3], ["slipper", 7.5, "G", 3, None, None, "C1", 3],
+        ["# a note that is passed over"], [], ["other", "8.0", "F", 5, None, None, None, 4], ["other", "8 1/2", "G", 2, None, None, "C2", 4],
+        ["slipper", None, None, None, "six", 3, None, 4], ["other", None, None, None, "six", 2, "B", 5]]
+(folder / "order.csv").write_text("\n".join(",".join("" if c is None else str(c) for c in row) for row in rows))
+_, csv_needs = needs(folder / "order.csv", "n-csv")
+_, xlsx_needs = needs(book("order.xlsx", rows), "n-xlsx")
+assert csv_needs["pairs"] == 12 + 3 + 5 + 2 + 18 + 12 and {p["style"] for p in csv_needs["pieces"]} == {"slipper", "other"}
+strip = lambda needs: {k: v for k, v in needs.items() if k not in ("order", "file")}
+assert strip(csv_needs) == strip(xlsx_needs)
+# Both styles' pieces of one material come together.
+felt = {m["material"]: m for m in csv_needs["materials"]}
+assert felt["felt 3 mm"]["pieces"] == sum(p["pieces"] for p in csv_needs["pieces"] if p["material"] == "felt 3 mm")
+assert {p["style"] for p in csv_needs["pieces"] if p["material"] == "felt 3 mm"} == {"slipper", "other"}
+assert {p["style"] for p in csv_needs["pieces"] if p["material"] == "felt 4 mm"} == {"other"}
+
+# A run as columns; of several sheets the one called order, or the one that is named.
+wide = [["style", "7 F", "8 G", "9 G"], ["slipper", 4, None, 1], ["other", 0, 6, 2]]
+assert needs(book("wide.xlsx", wide, ("about", "order")), "n-wide")[1]["pairs"] == 13
+two = book("two.xlsx", wide, ("about", "autumn"))
+run("needs", two, "--works", folder / "works.json", "--out", folder / "none", code=2, says='"about", "autumn", and none is called order')
+run("needs", two, "--works", folder / "works.json", "--out", folder / "none", "--sheet", "autum", code=2, says='did you mean "autumn"')
+assert needs(two, "n-two", "--sheet", "autumn")[1]["pairs"] == 13
+run("needs", folder / "order.csv", "--works", folder / "works.json", "--out", folder / "none", "--sheet", "x", code=2, says="the file is none")
+
+# What a row cannot say is listed with its row and is in no figure.
+odd = [["style", "size", "width", "pairs"], ["slipper", 7, "F", 2], ["slipper", 7, "F", "=1+1"], ["slipper", 7, "F", 2.5],
+       ["other", 9, "F", 1], ["slipper", 7, "F", 3, "over"], ["slipper", True, "F", 3], ["slipper", 8.25, "F", 3], ["slippers", 8, "F", 3]]
+told, few = needs(book("odd.xlsx", odd), "n-odd", code=1)
+assert few["pairs"] == 2
+for line, says in ((3, "D3 holds a formula without its value"), (4, 'not "2.5"'), (5, "is not made in 9 F: size 9 is made in G"), (6, "E6 stands under no heading"),
+                   (7, "B7 holds a yes or no"), (8, 'not made in size "8.25"'), (9, 'did you mean "slipper"')):
+    assert f"odd.xlsx:{line}:" in told and says in told, (line, told)
+assert len(few["rows_left_out"]) == 7
+# Formulas with kept values, shared texts with marks for reading aloud, prefixes, numbers as some programs keep them.
+sheet = ('<?xml version="1.0"?><x:worksheet xmlns:x="m"><x:sheetData><x:row r="2"><x:c r="A2" t="s"><x:v>0</x:v></x:c><x:c r="B2" t="inlineStr"><x:is><x:t>width</x:t></x:is></x:c>'
+         '<x:c r="C2" t="str"><x:f>"pa"&amp;"irs"</x:f><x:v>pairs</x:v></x:c><x:c r="D2" t="s"><x:v>1</x:v></x:c></x:row>'
+         '<x:row r="7"><x:c r="A7"><x:v>7.50E0</x:v></x:c><x:c r="B7" t="s"><x:v>2</x:v></x:c><x:c r="C7"><x:f>2*3</x:f><x:v>6</x:v></x:c><x:c r="D7" t="inlineStr"><x:is><x:t>slip</x:t><x:t>per</x:t></x:is></x:c></x:row>'
+         '</x:sheetData></x:worksheet>')
+texts = '<sst><si><t>size</t><rPh sb="0"><t>nothing</t></rPh></si><si><r><t>sty</t></r><r><t>le</t></r></si><si><t xml:space="preserve"> &#70; </t></si></sst>'
+
+
+def packed(sheet=sheet, texts=texts, method=zipfile.ZIP_DEFLATED, name="xl/worksheets/sheet9.xml"):
+    out = io.BytesIO()
+    with zipfile.ZipFile(out, "w", method) as z:
+        z.writestr("xl/workbook.xml", '<workbook><sheets><sheet name="any" r:id="r1"/></sheets></workbook>')
+        z.writestr("xl/_rels/workbook.xml.rels", '<Relationships><Relationship Id="r1" Target="/xl/worksheets/sheet9.xml"/></Relationships>')
+        z.writestr("xl/sharedStrings.xml", texts)
+        z.writestr(name, sheet)
+    return out.getvalue()
+
+
+(folder / "own.xlsx").write_bytes(packed())
+assert needs(folder / "own.xlsx", "n-own")[1]["pairs"] == 6
+(folder / "stored.xlsx").write_bytes(packed(method=zipfile.ZIP_STORED))
+assert needs(folder / "stored.xlsx", "n-own")[1]["pairs"] == 6
+
+# Damage of every kind: a documented code and a word, nothing written.
+good = packed()
+cases = {
+    "cut": (good[:-30], "cut short"), "flipped": (good.replace(b"PK\x01\x02", b"PK\x01\x09", 1), "damaged"),
+    "old": (b"\xd0\xcf\x11\xe0" + bytes(600), "old form"), "other": (packed().replace(b"xl/workbook.xml", b"xl/workbood.xml"), "a ZIP archive, but no XLSX workbook"),
+    "lost": (packed(name="xl/worksheets/sheet8.xml"), "no part xl/worksheets/sheet9.xml"), "dtd": (packed("<!DOCTYPE a [<!ENTITY b 'c'>]><a>&b;</a>"), "document type"),
+    "deep": (packed("<a>" * 200), "too many tags"), "open": (packed("<worksheet><sheetData><row>"), "ends within"), "entity": (packed(sheet.replace("&amp;", "&boom;")), "not known"),
+    "empty": (packed("<worksheet><sheetData/></worksheet>"), "the sheet is empty"), "rows": (packed(sheet.replace('r="7"', 'r="1"')), "not in order"),
+    "bomb": (packed("<worksheet>" + " " * (200 << 20) + "</worksheet>"), "larger than what is read"),
+    "wide": (packed(sheet.replace('"D7"', '"XFD7"')), "more columns than are read"), "text": (packed(sheet.replace("<x:v>2</x:v></x:c><x:c r=\"C7\"", "<x:v>99</x:v></x:c><x:c r=\"C7\"")), "does not have"),
+}
+for name, (data, says) in cases.items():
+    (folder / f"{name}.xlsx").write_bytes(data)
+    code = 1 if name == "text" else 3
+    out = folder / ("n-text" if name == "text" else "none")
+    run("needs", folder / f"{name}.xlsx", "--works", folder / "works.json", "--out", out, code=code, says=says)
+assert not (folder / "none").exists()
+
+# Tickets and dates take the workbook as well; two styles' cases stay apart, and each die order names its own style's dies.
+run("dies", folder / "slipper.json", "--out", folder / "dies")
+run("tickets", folder / "order.xlsx", "--works", folder / "works.json", "--dies", folder / "dies", "--out", folder / "tickets")
+tickets = json.loads((folder / "tickets/tickets.json").read_text())
+named = {(t["style"], bool(r["dies"])) for t in tickets["tickets"] for r in t["rows"]}
+assert ("slipper", True) in named and ("other", True) not in named, named
+run("dates", folder / "works.json", "--order", folder / "order.xlsx", "--out", folder / "dates")
+
+# The report's page takes the order too, every table of it; what is left out decides the exit code.
+run("report", folder / "slipper.json", "--pairs", folder / "order.xlsx", "--works", folder / "works.json", "--out", folder / "report.html",
+    says=f"{csv_needs['pairs']} pairs in")
+page = (folder / "report.html").read_text()
+assert 'href="#plan"' in page and "<h2 id=\"plan-title\">The order</h2>" in page
+for material in csv_needs["materials"]:
+    assert f"{material['scale_mm2'] / 1e4:.2f}" in page.split('id="plan"')[1], material
+for words in ("one more pair", "What must be ordered by when", "How it is kept together"):
+    assert words in page, words
+run("report", folder / "slipper.json", "--pairs", folder / "odd.xlsx", "--works", folder / "works.json", "--out", folder / "odd.html", code=1, says="7 rows of the order left out")
+run("report", folder / "slipper.json", "--out", folder / "without.html")
+assert 'id="plan"' not in (folder / "without.html").read_text()
+run("report", folder / "slipper.json", "--pairs", folder / "order.csv", "--out", folder / "none.html", code=2)
+print(f"{csv_needs['pairs']} pairs of two styles, {len(cases)} damaged workbooks")
