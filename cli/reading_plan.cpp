@@ -100,6 +100,13 @@ Result<ReadingPlanOptions> parse_reading_plan(std::string_view text, const Loade
   if (plan.sizes.empty())
     return plan_refused("a plan names the sizes to read: \"sizes 7 8 9, widths E F, pairs 2\"");
   if (plan.widths.empty()) plan.widths.push_back(style.measures.base().at.width);
+  for (const Size& size : plan.sizes) {
+    for (const Width& width : plan.widths) {
+      if (style.run.whole() || style.run.makes(SizeWidth{size, width})) continue;
+      return plan_refused(
+          fmt::format("the run does not make {} {}: plan its widths apart", size.label, width.label));
+    }
+  }
   auto asked = asked_measures(style, measures);
   if (!asked) return asked.problem();
   plan.measures = *std::move(asked);
