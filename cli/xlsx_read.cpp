@@ -222,7 +222,10 @@ class WorkbookReader {
     } else if (open.type == "d") {
       cell.fault = kIsDate;
       cell.text = std::move(open.text);
-    } else if (open.type == "str" || open.type == "inlineStr" || open.type == "b") {
+    } else if (open.type == "b") {
+      cell.text = trimmed_text(open.text) == "1" ? "TRUE" : "FALSE";
+      cell.fault = "holds TRUE or FALSE, which is neither a text nor a number";
+    } else if (open.type == "str" || open.type == "inlineStr") {
       cell.text = std::move(open.text);
     } else {
       cell.text = plain_number(trimmed_text(open.text));

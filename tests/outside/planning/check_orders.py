@@ -80,8 +80,8 @@ odd = [["style", "size", "width", "pairs"], ["slipper", 7, "F", 2], ["slipper", 
        ["other", 9, "F", 1], ["slipper", 7, "F", 3, "over"], ["slipper", True, "F", 3], ["slipper", 8.25, "F", 3], ["slippers", 8, "F", 3]]
 told, few = needs(book("odd.xlsx", odd), "n-odd", code=1)
 assert few["pairs"] == 2
-for line, says in ((3, "D3 holds a formula without its value"), (4, 'not "2.5"'), (5, "is not made in 9 F: size 9 is made in G"), (6, "E6 stands under no heading"),
-                   (7, "B7 holds a yes or no"), (8, 'not made in size "8.25"'), (9, 'did you mean "slipper"')):
+for line, says in ((3, "the cell D3 is a formula whose value was not saved"), (4, 'not "2.5"'), (5, "is not made in 9 F: size 9 is made in G"), (6, "E6 stands under no heading"),
+                   (7, "the cell B7 holds TRUE or FALSE"), (8, 'not made in size "8.25"'), (9, 'did you mean "slipper"')):
     assert f"odd.xlsx:{line}:" in told and says in told, (line, told)
 assert len(few["rows_left_out"]) == 7
 # Formulas with kept values, shared texts with marks for reading aloud, prefixes, numbers as some programs keep them.
@@ -110,12 +110,12 @@ assert needs(folder / "stored.xlsx", "n-own")[1]["pairs"] == 6
 # Damage of every kind: a documented code and a word, nothing written.
 good = packed()
 cases = {
-    "cut": (good[:-30], "cut short"), "flipped": (good.replace(b"PK\x01\x02", b"PK\x01\x09", 1), "damaged"),
-    "old": (b"\xd0\xcf\x11\xe0" + bytes(600), "old form"), "other": (packed().replace(b"xl/workbook.xml", b"xl/workbood.xml"), "a ZIP archive, but no XLSX workbook"),
-    "lost": (packed(name="xl/worksheets/sheet8.xml"), "no part xl/worksheets/sheet9.xml"), "dtd": (packed("<!DOCTYPE a [<!ENTITY b 'c'>]><a>&b;</a>"), "document type"),
-    "deep": (packed("<a>" * 200), "too many tags"), "open": (packed("<worksheet><sheetData><row>"), "ends within"), "entity": (packed(sheet.replace("&amp;", "&boom;")), "not known"),
+    "cut": (good[:-30], "cut short"), "flipped": (good.replace(b"PK\x01\x02", b"PK\x01\x09", 1), "directory of the ZIP archive is broken"),
+    "old": (b"\xd0\xcf\x11\xe0" + bytes(600), "old form"), "other": (packed().replace(b"xl/workbook.xml", b"xl/workbood.xml"), "a ZIP archive that holds no workbook"),
+    "lost": (packed(name="xl/worksheets/sheet8.xml"), "the archive has no xl/worksheets/sheet9.xml"), "dtd": (packed("<!DOCTYPE a [<!ENTITY b 'c'>]><a>&b;</a>"), "document type"),
+    "deep": (packed("<a>" * 2000), "nests too deep"), "open": (packed("<worksheet><sheetData><row>"), "is broken in line"), "entity": (packed(sheet.replace("&amp;", "&boom;")), "is broken in line"),
     "empty": (packed("<worksheet><sheetData/></worksheet>"), "the sheet is empty"), "rows": (packed(sheet.replace('r="7"', 'r="1"')), "not in order"),
-    "bomb": (packed("<worksheet>" + " " * (200 << 20) + "</worksheet>"), "larger than what is read"),
+    "bomb": (packed("<worksheet>" + " " * (200 << 20) + "</worksheet>"), "unpacks to more than"),
     "wide": (packed(sheet.replace('"D7"', '"XFD7"')), "more columns than are read"), "text": (packed(sheet.replace("<x:v>2</x:v></x:c><x:c r=\"C7\"", "<x:v>99</x:v></x:c><x:c r=\"C7\"")), "does not have"),
 }
 for name, (data, says) in cases.items():
