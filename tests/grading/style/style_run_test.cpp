@@ -55,9 +55,11 @@ std::vector<RunPart> any_parts() {
     const int more = *rc::gen::inRange(0, 9);
     const Fraction by = *rc::gen::elementOf(std::vector<Fraction>{1, Fraction(1, 2)});
     const auto label = [&](int halves_up) { return scale.at(Fraction(14) + Fraction(halves_up, 2))->label; };
-    const auto widths = *rc::gen::unique<std::vector<std::string>>(
-        rc::gen::elementOf(std::vector<std::string>{"C", "D", "E", "F", "G", "H"}));
-    RC_PRE(!widths.empty());
+    const int some = *rc::gen::inRange(1, 64);
+    std::vector<std::string> widths;
+    for (int w = 0; w < 6; ++w) {
+      if ((some >> w) % 2 == 1) widths.push_back(letter_ladder().labels[static_cast<std::size_t>(w)]);
+    }
     parts.push_back({label(from), label(from + (by == Fraction(1) ? 2 * (more / 2) : more)), by, widths});
   }
   return parts;
@@ -66,7 +68,8 @@ std::vector<RunPart> any_parts() {
 Named named(const std::vector<RunPart>& parts) {
   Named all;
   for (const RunPart& part : parts) {
-    for (const Size& size : *halves().run(part.from, part.to, part.by)) {
+    const auto sizes = halves().run(part.from, part.to, part.by);
+    for (const Size& size : *sizes) {
       for (const std::string& width : part.widths) all.emplace(size.label, width);
     }
   }
