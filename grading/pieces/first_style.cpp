@@ -215,16 +215,21 @@ class FirstStyleMaker {
     return true;
   }
 
+  // A text beside a mark names the mark, unless it is the only one of its piece.
   [[nodiscard]] const DrawnText* own_text(std::size_t index) {
     if (!owners_) owners_.emplace(drawing_, std::set<std::size_t>{});
+    std::vector<std::size_t> of_marks;
     for (const DrawnThing thing : owners_->things_of(index)) {
       if (thing.kind != DrawnKind::kText) continue;
-      const auto names_mark = [&](const TextedMark& mark) { return mark.text == thing.index; };
-      if (std::any_of(out_.marks.begin(), out_.marks.end(), names_mark)) continue;
       const DrawnText& text = drawing_.drawing.texts[thing.index];
-      if (!plain_name(text.text).empty()) return &text;
+      if (plain_name(text.text).empty()) continue;
+      const auto names_mark = [&](const TextedMark& mark) { return mark.text == thing.index; };
+      if (std::none_of(out_.marks.begin(), out_.marks.end(), names_mark)) return &text;
+      of_marks.push_back(thing.index);
     }
-    return nullptr;
+    if (of_marks.size() != 1) return nullptr;
+    std::erase_if(out_.marks, [&](const TextedMark& mark) { return mark.text == of_marks.front(); });
+    return &drawing_.drawing.texts[of_marks.front()];
   }
 
   // Twice: what lies on a fold is judged once the fold is known.

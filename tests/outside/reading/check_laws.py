@@ -129,7 +129,8 @@ def compare(program, folder, what, made, seed):
     said, style = dxf.new(program, folder, content)
     fault = None
     sums = re.search(r'(\d+) entities read: (\d+) used by (\d+) pieces?, (\d+) left out', said.text)
-    if said.code != 0:
+    # A text that crosses a hole in some size fails a check of the draft, which is told and no matter here.
+    if said.code != 0 and not (said.code == 1 and "of the draft's checks fail" in said.text):
         fault = f'exit {said.code}'
     elif not sums or int(sums[1]) != entity_count(content) or int(sums[1]) != int(sums[2]) + int(sums[4]):
         fault = f'the account does not add up to {entity_count(content)}'
