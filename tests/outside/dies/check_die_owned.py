@@ -35,6 +35,8 @@ def main(program, style, folder):
 
     first, _ = order("first")
     made = first["totals"]["dies_to_make"]
+    told = [point["tolerance_mm"] for point in first["tolerance_curve"]]
+    assert told[0] == 0.1 and told[-1] == 1.5, f"the curve goes from 0.1 to 1.5 mm unless rules say otherwise: {told}"
     nicks = 0
     for die in first["dies"]:
         space = ezdxf.readfile(folder / "first" / die["file"]).modelspace()
