@@ -12,7 +12,7 @@ class Page:
         self.until("document.documentElement.dataset.ready === 'true' && document.querySelectorAll('.bead').length > 1", "the page is not ready")
 
     def until(self, script, text):
-        for _ in range(2400):  # what hangs for two minutes hangs
+        for _ in range(1200):  # what hangs for a minute hangs
             if self.browser.run(f"Boolean({script})"):
                 return True
             time.sleep(0.05)
