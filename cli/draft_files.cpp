@@ -78,13 +78,6 @@ Result<ShoeKind> kinds_of(const std::vector<std::string>& names) {
 
 }  // namespace
 
-std::optional<DrawingUnit> unit_named(const std::string& name) {
-  if (name == "mm") return DrawingUnit::kMillimetre;
-  if (name == "cm") return DrawingUnit::kCentimetre;
-  if (name == "in") return DrawingUnit::kInch;
-  return std::nullopt;
-}
-
 std::string draft_file(const DraftCommand& command) {
   if (!command.out.empty()) return command.out;
   return std::filesystem::path(command.drawings.front()).replace_extension(".json").string();

@@ -37,8 +37,6 @@ struct DraftOptionsAdded {
 };
 DraftOptionsAdded add_draft_options(Command& command, DraftCommand& options);
 
-std::optional<DrawingUnit> unit_named(const std::string& name);  // "mm", "cm", "in"
-
 // The style file to write.
 std::string draft_file(const DraftCommand& command);
 // The table of its own widths beside it.

@@ -10,6 +10,7 @@
 #include "cli/sheet_records.hpp"
 #include "cli/unzip.hpp"
 #include "geometry/io/dxf_file_kind.hpp"
+#include "grading/sizes/small_letters.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -23,11 +24,6 @@ Problem at_line(Trouble trouble, const std::string& file, long line, std::string
   return {trouble, std::move(message), {file, line, {}, {}}, {}, {}};
 }
 
-std::string small(std::string text) {
-  for (char& c : text) c = c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-  return text;
-}
-
 struct CsvColumns {
   std::array<std::size_t, kColumns.size()> places{};  // where each of kColumns stands; gauge may be missing
   std::vector<std::size_t> others;
@@ -36,7 +32,7 @@ struct CsvColumns {
 // The name of another column that was meant for the one that is missing.
 std::string meant_for(const DelimitedRecord& header, const CsvColumns& columns, const char* missing) {
   for (const std::size_t place : columns.others) {
-    const auto near = nearest_name(small(header.fields[place]), {std::string(missing)});
+    const auto near = nearest_name(small_letters(header.fields[place]), {std::string(missing)});
     if (near)
       return fmt::format("; \"{}\" (did you mean \"{}\"?) is not a column of readings", header.fields[place],
                          missing);
@@ -48,7 +44,7 @@ Result<CsvColumns> columns_of(const DelimitedRecord& header, const std::string& 
   CsvColumns columns;
   columns.places.fill(kMissing);
   for (std::size_t i = 0; i < header.fields.size(); ++i) {
-    const auto found = std::find(kColumns.begin(), kColumns.end(), small(header.fields[i]));
+    const auto found = std::find(kColumns.begin(), kColumns.end(), small_letters(header.fields[i]));
     if (found == kColumns.end()) {
       columns.others.push_back(i);
       continue;

@@ -27,7 +27,7 @@ std::size_t start_of(const StyleGrade& grade, const std::vector<std::size_t>& ce
 }
 
 std::string label(const StyleGrade& grade, std::size_t cell) {
-  return grade.cells[cell].size.label + " " + grade.cells[cell].width.label;
+  return label_of(grade.cells[cell]);
 }
 
 SewnNotes notes_of(const PieceSpec& spec) {

@@ -6,6 +6,8 @@
 #include <optional>
 #include <set>
 
+#include "grading/sizes/small_letters.hpp"
+
 namespace lastwright {
 namespace {
 
@@ -13,20 +15,15 @@ constexpr std::size_t kLeastNames = 3;        // of the columns, which make a ro
 constexpr std::size_t kMostTitles = 50;       // rows above it
 constexpr std::size_t kMostKept = 5'000'000;  // fields: rows times columns that hold anything
 
-std::string in_small_letters(std::string text) {
-  for (char& c : text) c = c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-  return text;
-}
-
 bool among(const std::vector<std::string>& names, const std::string& text) {
-  return std::find(names.begin(), names.end(), in_small_letters(text)) != names.end();
+  return std::find(names.begin(), names.end(), small_letters(text)) != names.end();
 }
 
 std::optional<std::size_t> header_of(const SheetTab& tab, const std::vector<std::string>& columns) {
   for (std::size_t r = 0; r < tab.rows.size() && r <= kMostTitles; ++r) {
     std::set<std::string> named;
     for (const SheetCell& cell : tab.rows[r].cells) {
-      if (among(columns, cell.text)) named.insert(in_small_letters(cell.text));
+      if (among(columns, cell.text)) named.insert(small_letters(cell.text));
     }
     if (named.size() >= kLeastNames) return r;
   }

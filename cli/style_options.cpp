@@ -1,20 +1,23 @@
 #include "cli/style_options.hpp"
 
-#include <map>
-
 namespace lastwright {
 
 void add_load_style_options(Command& command, LoadStyleOptions& options) {
-  static const std::map<std::string, DrawingUnit> kUnits = {
-      {"mm", DrawingUnit::kMillimetre}, {"cm", DrawingUnit::kCentimetre}, {"in", DrawingUnit::kInch}};
   command.add_option("--table", options.tables,
                      "a scale, ladder or table of your own, besides those the style names");
   command
       .add_option_function(
-          "--units", [&options](const std::string& name) { options.unit = kUnits.at(name); },
+          "--units", [&options](const std::string& name) { options.unit = unit_named(name); },
           "unit of the drawings, whatever they say themselves, unless the style gives it (\"units\"): mm, "
           "cm, in")
       ->check(one_of({"mm", "cm", "in"}));
+}
+
+void add_selection_options(Command& command, SelectionOptions& selection, const std::string& sizes,
+                           const std::string& widths) {
+  command.add_option("--size,--sizes", selection.sizes, sizes)->delimiter(',');
+  command.add_option("--width,--widths", selection.widths, widths)->delimiter(',');
+  command.add_option("--piece,--pieces", selection.pieces, "only these pieces")->delimiter(',');
 }
 
 }  // namespace lastwright

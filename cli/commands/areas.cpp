@@ -82,9 +82,7 @@ void add_areas(Program& app, Action& action) {
   sub->add_flag("--one-way", command->one_way, "never turn a piece half round: for naps and prints");
   sub->add_flag("--hands-apart", command->hands_apart,
                 "never lay left and right pieces in one lattice, even where that is closer");
-  sub->add_option("--size,--sizes", command->selection.sizes, "only these sizes, e.g. 8,8.5")->delimiter(',');
-  sub->add_option("--width,--widths", command->selection.widths, "only these widths")->delimiter(',');
-  sub->add_option("--piece,--pieces", command->selection.pieces, "only these pieces")->delimiter(',');
+  add_selection_options(*sub, command->selection, "only these sizes, e.g. 8,8.5", "only these widths");
   sub->add_option("--threads", command->threads,
                   "worker threads; 0: one per core. The results do not depend on it");
   sub->add_flag("--force", command->force, "replace an earlier set in the folder");

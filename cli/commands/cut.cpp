@@ -285,11 +285,8 @@ void add_cut(Program& app, Action& action) {
   sub->add_option("--dxf", command->dxf_version, "version of the DXF files")
       ->check(one_of({"R2000", "R12"}))
       ->capture_default_str();
-  sub->add_option("--size,--sizes", command->selection.sizes, "these sizes; the base unless given")
-      ->delimiter(',');
-  sub->add_option("--width,--widths", command->selection.widths, "these widths; the base unless given")
-      ->delimiter(',');
-  sub->add_option("--piece,--pieces", command->selection.pieces, "only these pieces")->delimiter(',');
+  add_selection_options(*sub, command->selection, "these sizes; the base unless given",
+                        "these widths; the base unless given");
   sub->add_option("--threads", command->threads,
                   "worker threads; 0: one per core. The results do not depend on it");
   sub->add_flag("--force", command->force, "replace an earlier set in the folder");

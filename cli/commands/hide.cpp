@@ -38,13 +38,6 @@ struct HideCommand {
   bool force = false;
 };
 
-std::optional<DrawingUnit> hide_unit(const std::string& name) {
-  if (name == "mm") return DrawingUnit::kMillimetre;
-  if (name == "cm") return DrawingUnit::kCentimetre;
-  if (name == "in") return DrawingUnit::kInch;
-  return {};
-}
-
 // Those of one material; where the style has several, it must be named.
 Result<std::vector<std::size_t>> pieces_of_material(const StyleGrade& grade, const HideCommand& command,
                                                     const std::vector<std::size_t>& selected) {
@@ -74,8 +67,7 @@ Result<std::vector<std::size_t>> pieces_of_material(const StyleGrade& grade, con
 
 std::string cell_list(const StyleGrade& grade, const std::vector<std::size_t>& cells) {
   std::string list;
-  for (const std::size_t cell : cells)
-    list += (list.empty() ? "" : ", ") + grade.cells[cell].size.label + " " + grade.cells[cell].width.label;
+  for (const std::size_t cell : cells) list += (list.empty() ? "" : ", ") + label_of(grade.cells[cell]);
   return list;
 }
 
@@ -129,7 +121,7 @@ ExitCode run_hide(const HideCommand& command) {
   if (!works) return print_problem(works.problem());
   loaded.inputs.push_back(command.hide);
   if (!command.works.empty()) loaded.inputs.push_back(command.works);
-  const Result<HideDrawing> hide = load_hide(command.hide, hide_unit(command.hide_units));
+  const Result<HideDrawing> hide = load_hide(command.hide, unit_named(command.hide_units));
   if (!hide) return print_problem(hide.problem());
   Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = loaded.inputs});
   if (!set) return print_problem(set.problem());
@@ -208,12 +200,8 @@ void add_hide(Program& app, Action& action) {
       ->capture_default_str();
   sub->add_option("--gap", command->gap, "mm between two cuts; the material's own unless given")
       ->check(within(0.0, 50.0));
-  sub->add_option("--size,--sizes", command->selection.sizes,
-                  "sizes of the pairs in turn; the sample's unless given")
-      ->delimiter(',');
-  sub->add_option("--width,--widths", command->selection.widths, "widths; the sample's unless given")
-      ->delimiter(',');
-  sub->add_option("--piece,--pieces", command->selection.pieces, "only these pieces")->delimiter(',');
+  add_selection_options(*sub, command->selection, "sizes of the pairs in turn; the sample's unless given",
+                        "widths; the sample's unless given");
   sub->add_option("--threads", command->threads,
                   "worker threads; 0: one per core. The results do not depend on it");
   sub->add_flag("--force", command->force, "replace an earlier set in the folder");

@@ -9,6 +9,7 @@
 #include "cli/plot_pdf.hpp"
 #include "cli/print.hpp"
 #include "cli/report/findings_text.hpp"
+#include "cli/style_options.hpp"
 #include "cli/write_file.hpp"
 #include "grading/checks/judge.hpp"
 #include "grading/jobs/load_style.hpp"
@@ -88,12 +89,8 @@ void add_plot(Program& app, Action& action) {
   sub->add_flag("--together", command->together,
                 "let drawings smaller than a page share pages, side by side in rows; none is turned. On a "
                 "roll they always do");
-  sub->add_option("--size,--sizes", command->selection.sizes,
-                  "these sizes, e.g. 8,8.5; the base unless given; all")
-      ->delimiter(',');
-  sub->add_option("--width,--widths", command->selection.widths, "these widths; the base unless given; all")
-      ->delimiter(',');
-  sub->add_option("--piece,--pieces", command->selection.pieces, "only these pieces")->delimiter(',');
+  add_selection_options(*sub, command->selection, "these sizes, e.g. 8,8.5; the base unless given; all",
+                        "these widths; the base unless given; all");
   sub->add_option("--threads", command->threads,
                   "worker threads; 0: one per core. The results do not depend on it");
   sub->add_flag("--force", command->force, "replace the PDF if it exists");

@@ -73,7 +73,7 @@ FormeRows rows_of(const SizeWidth& at, const LastFormes& formes) {
     rows.stretch = std::max(rows.stretch, forme->stretch.high);
   }
   for (const SideGap& gap : formes.apart) rows.apart = std::max(rows.apart, gap.most);
-  rows.said = totals_of(at.size.label + " " + at.width.label, formes);
+  rows.said = totals_of(label_of(at), formes);
   return rows;
 }
 
@@ -214,7 +214,7 @@ ExitCode run_formes(FormesOptions& options) {
   const FormeSink sink = [&](std::size_t i, const GradedLast& last, const LastFormes& formes) {
     rows[i] = rows_of(last.at, formes);
     tied.take(set, i, formes);
-    const std::string label = last.at.size.label + " " + last.at.width.label;
+    const std::string label = label_of(last.at);
     if (Status put = put_formes(formes, label, *out); !put || !options.strain) return put;
     return put_strain(formes, label, *out);
   };

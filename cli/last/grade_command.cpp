@@ -25,10 +25,6 @@ struct GradeOptions {
   bool force = false;
 };
 
-std::string label_of(const SizeWidth& at) {
-  return fmt::format("{} {}", at.size.label, at.width.label);
-}
-
 // The files of one graded last, and its part of the picture.
 Status put_last(const LastSet& set, std::size_t i, const GradedLast& last, const GradeOptions& options,
                 OutputSet& out, LastRunExtra& extra) {

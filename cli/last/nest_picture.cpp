@@ -168,7 +168,7 @@ std::string nest_svg(const LastSet& set, const LastRunExtra& extra) {
     out += fmt::format("<text{} x=\"{}\" y=\"{}\">{}</text>\n", kind, x, y, text);
   };
   const SizeWidth& at = set.style.measures.base().at;
-  const std::string base = xml_escaped(at.size.label + " " + at.width.label);
+  const std::string base = xml_escaped(label_of(at));
   label(kMargin, 11, fmt::format("{}: lasts", xml_escaped(set.style.spec.name)), " class=\"title\"");
   label(kMargin, 19, fmt::format("side view on the plane through heel and toe, base {}", base));
   label(kMargin, 182, "plan: featherline and rim of the top, toe to the right");

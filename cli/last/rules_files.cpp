@@ -96,7 +96,7 @@ std::string rules_said(const LoadedStyle& style, const RulesBesideLast& rules) {
     Worst points;
     for (const ComparedForme& cell : rules.compared) {
       if (cell.tie != t) continue;
-      const std::string at = cell.at.size.label + " " + cell.at.width.label;
+      const std::string at = label_of(cell.at);
       for (const ComparedLine& line : cell.lines) {
         Worst& worst = lines[line.name];
         if (std::abs(line.by_rules - line.by_last) > std::abs(worst.off))

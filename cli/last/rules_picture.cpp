@@ -89,7 +89,7 @@ std::string rules_svg(const LoadedStyle& style, const RulesBesideLast& rules, co
     body +=
         fmt::format("<text x=\"{}\" y=\"{:.1f}\">{} on the last's {}; moves to {}</text>\n", kPaperEdge, tall,
                     xml_escaped(style.spec.formes[tie.forme].name), tie.bottom ? "bottom" : "mean forme",
-                    cell ? xml_escaped(cell->at.size.label + " " + cell->at.width.label) : "no other size");
+                    cell ? xml_escaped(label_of(cell->at)) : "no other size");
     body += fmt::format("<path class=\"forme\" d=\"{}\"/>\n", rims_of(forme, at)) + points_of(tie, cell, at);
     wide = std::max(wide, box.width() + 2.0 * kPaperEdge + 30.0);
     tall += box.height() + 8.0 + kPaperEdge;

@@ -39,10 +39,6 @@ void add_failing(Listing& listing, bool failing, std::vector<ListingCell> row) {
   listing.rows.push_back(std::move(row));
 }
 
-std::string label_of(const SizeWidth& at) {
-  return at.size.label + " " + at.width.label;
-}
-
 const char* kind_name(Finding::Kind kind) {
   switch (kind) {
     case Finding::Kind::kGauge:

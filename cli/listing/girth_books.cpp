@@ -58,7 +58,7 @@ ListingBook headed(const LoadedStyle& style, std::string title) {
           {{"style", style.spec.name},
            {"works", style.spec.works},
            {"scale", style.scale.title + ", " + source_line(style.scale.source)},
-           {"base", base.size.label + " " + base.width.label}},
+           {"base", label_of(base)}},
           {}};
 }
 

@@ -25,10 +25,6 @@ namespace {
 
 constexpr std::size_t kMostMeasuresBytes = std::size_t{1} << 20;
 
-std::string text_of(const Json& asked, const char* key) {
-  const auto at = asked.find(key);
-  return at != asked.end() && at->is_string() ? at->get<std::string>() : std::string();
-}
 std::vector<std::string> texts_of(const Json& asked, const char* key) {
   std::vector<std::string> out;
   const auto at = asked.find(key);
@@ -45,13 +41,13 @@ double number_of(const Json& asked, const char* key, double most) {
 
 DraftBasis basis_of(const Json& asked) {
   DraftBasis basis;
-  basis.scale = text_of(asked, "scale");
-  basis.ladder = text_of(asked, "ladder");
-  basis.size = text_of(asked, "size");
-  basis.width = text_of(asked, "width");
+  basis.scale = text_in(asked, "scale").value_or("");
+  basis.ladder = text_in(asked, "ladder").value_or("");
+  basis.size = text_in(asked, "size").value_or("");
+  basis.width = text_in(asked, "width").value_or("");
   basis.widths = texts_of(asked, "widths");
-  basis.from = text_of(asked, "from");
-  basis.to = text_of(asked, "to");
+  basis.from = text_in(asked, "from").value_or("");
+  basis.to = text_in(asked, "to").value_or("");
   return basis;
 }
 
@@ -65,18 +61,18 @@ Result<DraftCommand> command_of(const std::string& path, const StyleSpec& style,
   command.out = path;
   command.name = style.name;
   command.basis = basis_of(asked);
-  command.by = text_of(asked, "by");
+  command.by = text_in(asked, "by").value_or("");
   command.kinds = texts_of(asked, "kinds");
   command.lay = asked.value("lay", Json()) == true;
   command.fair = number_of(asked, "fair", 1.0);
   command.corner_angle = number_of(asked, "corner_angle", 170.0);
-  command.inside = text_of(asked, "inside");
+  command.inside = text_in(asked, "inside").value_or("");
   const std::vector<std::string> known = shoe_kinds();
   for (const std::string& kind : command.kinds) {
     if (std::find(known.begin(), known.end(), kind) == known.end())
       return bad_value(fmt::format("there is no kind of shoe called {}", kind));
   }
-  if (const std::string measures = text_of(asked, "measures"); measures == "here") {
+  if (const std::string measures = text_in(asked, "measures").value_or(""); measures == "here") {
     command.basis.given = style;
   } else if (!measures.empty()) {
     const auto file = beside(path, ".json", measures);

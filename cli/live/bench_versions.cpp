@@ -13,6 +13,7 @@
 #include "cli/redraw/compare_report.hpp"
 #include "cli/redraw/redraw_text.hpp"
 #include "geometry/curve/curve_measure.hpp"
+#include "grading/pieces/piece_lie.hpp"
 #include "grading/redraw/redraw_style.hpp"
 #include "grading/redraw/style_compare.hpp"
 #include "grading/style/style_json.hpp"
@@ -47,19 +48,9 @@ std::optional<PieceLie> lie_of(const StyleLoad& load, const std::string& piece) 
 }
 std::vector<Vec2> laid(std::vector<Vec2> points, const std::optional<PieceLie>& lie) {
   if (!lie) return points;
-  const Radians turn = from_degrees(lie->turn);
-  const double c = std::cos(turn.value());
-  const double s = std::sin(turn.value());
-  for (Vec2& p : points) {
-    if (lie->mirrored) p.x = -p.x;
-    p = Vec2{c * p.x - s * p.y, s * p.x + c * p.y} + lie->shift;
-  }
+  const PlaneAffine motion = motion_of(*lie);
+  for (Vec2& p : points) p = motion.point(p);
   return points;
-}
-
-std::string asked_text(const Json& asked, const char* key) {
-  const auto at = asked.find(key);
-  return at != asked.end() && at->is_string() ? at->get<std::string>() : std::string();
 }
 
 struct LoadedVersion {
@@ -83,8 +74,8 @@ Result<LoadedVersion> load_version(const BenchVersion& version, const LoadStyleO
 
 Result<BenchRedraw> redraw_on_bench(const BenchVersion& style, const LoadStyleOptions& files,
                                     const Json& asked) {
-  const std::string key = asked_text(asked, "drawing");
-  const std::string name = asked_text(asked, "file");
+  const std::string key = text_in(asked, "drawing").value_or("");
+  const std::string name = text_in(asked, "file").value_or("");
   const auto file = beside(style.path, ".dxf", name);
   if (!file) return bad_value(fmt::format("there is no drawing {} beside the style", name));
   const StyleRead read = read_style(style.text, style.path);

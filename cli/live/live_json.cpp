@@ -52,6 +52,12 @@ Json forme_json(const GradedForme& forme, const StyleGrade& grade, std::size_t c
 
 }  // namespace
 
+std::optional<std::string> text_in(const Json& asked, const char* key) {
+  const auto at = asked.find(key);
+  if (at == asked.end() || !at->is_string()) return std::nullopt;
+  return at->get<std::string>();
+}
+
 Json problem_json(const Problem& problem) {
   Json named = Json::array();
   for (const auto& [kind, name] : problem.place.named) named.push_back({kind, name});
@@ -72,7 +78,7 @@ Json run_json(const SizeRun& run) {
     return -1;
   };
   out["base"] = {place(run.sizes, run.base.size), place(run.widths, run.base.width)};
-  out["base_name"] = run.base.size.label + " " + run.base.width.label;
+  out["base_name"] = label_of(run.base);
   if (!run.whole()) out["made"] = run.made;
   return out;
 }

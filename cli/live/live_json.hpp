@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstddef>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -11,6 +12,9 @@
 namespace lastwright {
 
 Json problem_json(const Problem& problem);
+
+// The text under this key of what was asked; none where it holds no text.
+std::optional<std::string> text_in(const Json& asked, const char* key);
 
 // The run: labels of sizes and widths, and where the base stands among them (-1: beside them).
 Json run_json(const SizeRun& run);

@@ -21,12 +21,6 @@ WebReply said_value(const Json& json) {
   return {200, "application/json; charset=utf-8", json.dump(-1, ' ', false, Json::error_handler_t::replace)};
 }
 
-std::optional<std::string> text_in(const Json& asked, const char* key) {
-  const auto at = asked.find(key);
-  if (at == asked.end() || !at->is_string()) return std::nullopt;
-  return at->get<std::string>();
-}
-
 std::optional<std::size_t> number_in(const Json& asked, const char* key) {
   const auto at = asked.find(key);
   if (at == asked.end() || !at->is_number_unsigned()) return std::nullopt;
@@ -200,7 +194,7 @@ WebReply LiveRoom::state_with(const Json& asked, const Json& more) {
     const auto made = place ? cell_of_place(grade.run, *place) : std::nullopt;
     const std::size_t shown = made.value_or(grade.base_cell());
     out["sheet"] = sheet_json(live_, shown);
-    out["sheet"]["shows"] = grade.cells[shown].size.label + " " + grade.cells[shown].width.label;
+    out["sheet"]["shows"] = label_of(grade.cells[shown]);
   }
   Json problems = Json::array();
   for (const Problem& problem : live_.problems()) problems.push_back(problem_json(problem));

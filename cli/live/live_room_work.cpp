@@ -8,6 +8,7 @@
 #include "cli/live/bench_draft.hpp"
 #include "cli/live/bench_folder.hpp"
 #include "cli/live/bench_versions.hpp"
+#include "cli/live/live_json.hpp"
 #include "cli/live/live_room.hpp"
 #include "geometry/files/read_file.hpp"
 #include "grading/style/style_json.hpp"
@@ -18,11 +19,6 @@ namespace {
 
 WebReply told_json(const Json& json) {
   return {200, "application/json; charset=utf-8", json.dump(-1, ' ', false, Json::error_handler_t::replace)};
-}
-
-std::string name_in(const Json& asked, const char* key) {
-  const auto at = asked.find(key);
-  return at != asked.end() && at->is_string() ? at->get<std::string>() : std::string();
 }
 
 }  // namespace
@@ -53,16 +49,17 @@ WebReply LiveRoom::redraw(const Json& asked) {
   if (!made) return refused(made.problem());
   if (asked.value("take", Json()) != true) return told_json(made->answer);
   if (made->text.empty()) return refusal(422, "not everything is found again: nothing was changed");
-  desk_.replace(fmt::format("the drawing {} in the place of {}", name_in(asked, "file").substr(0, 200),
-                            name_in(asked, "drawing").substr(0, 200)),
-                made->text);
+  desk_.replace(
+      fmt::format("the drawing {} in the place of {}", text_in(asked, "file").value_or("").substr(0, 200),
+                  text_in(asked, "drawing").value_or("").substr(0, 200)),
+      made->text);
   return state_with(asked);
 }
 
 // With the style as it was when this work began, as the file is now, or with another file beside it.
 WebReply LiveRoom::compare(const Json& asked) {
   BenchVersion was{desk_.path(), {}};
-  const std::string with = name_in(asked, "with");
+  const std::string with = text_in(asked, "with").value_or("");
   if (with == "start") {
     StyleText style = desk_.style();
     style.go_to(0);
@@ -89,7 +86,8 @@ WebReply LiveRoom::start(const Json& asked) {
     return told_json(jobs_.state());
   }
   if (desk_.changed()) return refusal(409, "keep your steps in the file first: the work is done from it");
-  if (const auto why = jobs_.start(name_in(asked, "kind"), asked.value("replace", Json()) == true))
+  if (const auto why =
+          jobs_.start(text_in(asked, "kind").value_or(""), asked.value("replace", Json()) == true))
     return refusal(422, *why);
   return told_json(jobs_.state());
 }

@@ -151,7 +151,7 @@ Table area_summary_table(const AreaReport& report) {
         });
     table.rows.push_back({{spec_of(report, area).name},
                           {spec_of(report, area).material},
-                          {at.size.label + " " + at.width.label},
+                          {label_of(at)},
                           {area.net / kDm2},
                           {area.scale() / kDm2},
                           {100.0 * area.waste_of_scale()},

@@ -31,7 +31,7 @@ std::string hand_of(const HideReport& report, const HidePiece& piece) {
 
 std::string cell_of_piece(const HideReport& report, const HidePiece& piece) {
   const SizeWidth& at = report.grade->cells[piece.cell];
-  return at.size.label + " " + at.width.label;
+  return label_of(at);
 }
 
 double degrees_of(const HidePiece& piece) {

@@ -71,7 +71,7 @@ std::string nest_json(const ReportInput& input) {
     return -1;
   };
   json["base"] = {place(grade.run.sizes, grade.run.base.size), place(grade.run.widths, grade.run.base.width)};
-  json["base_name"] = grade.run.base.size.label + " " + grade.run.base.width.label;
+  json["base_name"] = label_of(grade.run.base);
   json["layers"] = layers_of(input.outlines);
   Json pieces = Json::array();
   for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
@@ -103,7 +103,7 @@ std::string facts_html(const ReportInput& input) {
     if (!value.empty()) html += fmt::format("<div><dt>{}</dt><dd>{}</dd></div>", what, xml_escaped(value));
   };
   row("works", style.spec.works);
-  row("base", run.base.size.label + " " + run.base.width.label);
+  row("base", label_of(run.base));
   row("run", fmt::format("{} to {}, widths {} to {}", run.sizes.front().label, run.sizes.back().label,
                          run.widths.front().label, run.widths.back().label));
   if (run.whole()) {

@@ -6,6 +6,12 @@
 
 namespace lastwright {
 
+Box2 bounds(const Polygon& points) {
+  Box2 box;
+  for (const Vec2 p : points) box.add(p);
+  return box;
+}
+
 // Andrew's chain.
 Polygon convex_hull(Polygon points) {
   std::sort(points.begin(), points.end(),

@@ -3,11 +3,14 @@
 
 #include <vector>
 
+#include "geometry/box2.hpp"
 #include "geometry/vec2.hpp"
 
 namespace lastwright {
 
 using Polygon = std::vector<Vec2>;  // closed; the last point is not the first again
+
+Box2 bounds(const Polygon& points);
 
 // Counter-clockwise; of fewer than three points, or points on one line, without area.
 Polygon convex_hull(Polygon points);

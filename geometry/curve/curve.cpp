@@ -77,6 +77,12 @@ Vec2 tangent_at(const Curve& curve, double t) {
       [t](const Spline& spline) { return spline_tangent(spline, t); });
 }
 
+std::optional<ArcSegment> segment_of(const Curve& curve) {
+  if (const auto* line = std::get_if<Line>(&curve)) return ArcSegment{line->a, line->b, 0.0};
+  if (const auto* arc = std::get_if<Arc>(&curve)) return arc->segment();
+  return std::nullopt;
+}
+
 Vec2 start_of(const Curve& curve) {
   return by_kind(
       curve, [](const Line& line) { return line.a; }, [](const Arc& arc) { return arc.a; },

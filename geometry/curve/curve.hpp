@@ -4,6 +4,7 @@
 // rational quadratic splines; polylines with bulges arrive as lines and arcs.
 #pragma once
 
+#include <optional>
 #include <utility>
 #include <variant>
 #include <vector>
@@ -62,6 +63,9 @@ Vec2 second_derivative_at(const Curve& curve, double t);
 // Unit tangent in the direction of travel, also where the derivative vanishes at an end (from the next
 // derivative).
 Vec2 tangent_at(const Curve& curve, double t);
+
+// Of a line or an arc; none of a spline.
+std::optional<ArcSegment> segment_of(const Curve& curve);
 
 Vec2 start_of(const Curve& curve);
 Vec2 end_of(const Curve& curve);

@@ -22,12 +22,6 @@ Polygon turned_polygon(const Polygon& polygon, Radians by) {
   return result;
 }
 
-Box2 polygon_box(const Polygon& polygon) {
-  Box2 box;
-  for (const Vec2 p : polygon) box.add(p);
-  return box;
-}
-
 bool apart(const Box2& one, const Box2& other) {
   return one.high.x <= other.low.x || other.high.x <= one.low.x || one.high.y <= other.low.y ||
          other.high.y <= one.low.y;
@@ -98,9 +92,9 @@ std::vector<Polygon> moved_parts(const std::vector<Polygon>& parts, Vec2 by) {
 double shared_area(const std::vector<Polygon>& one, const std::vector<Polygon>& other) {
   double sum = 0.0;
   for (const Polygon& a : one) {
-    const Box2 box = polygon_box(a);
+    const Box2 box = bounds(a);
     for (const Polygon& b : other) {
-      if (!apart(box, polygon_box(b))) sum += std::max(0.0, signed_area(clipped(a, b)));
+      if (!apart(box, bounds(b))) sum += std::max(0.0, signed_area(clipped(a, b)));
     }
   }
   return sum;

@@ -17,7 +17,6 @@ constexpr int kMostSlides = 60;
 
 FreePlaces::FreePlaces(TurnedShape shape, const FillRegion& region, std::size_t cells)
     : shape_(std::move(shape)) {
-  Box2 box;
   const Polygon& hull = region.hull;
   for (std::size_t i = 0; i < hull.size(); ++i) {
     const Vec2 along = hull[(i + 1) % hull.size()] - hull[i];
@@ -25,10 +24,9 @@ FreePlaces::FreePlaces(TurnedShape shape, const FillRegion& region, std::size_t 
     double reach = -1e300;
     for (const Vec2 p : shape_.hull) reach = std::max(reach, dot(normal, p));
     walls_.push_back({normal, dot(normal, hull[i]) - reach});
-    box.add(hull[i]);
   }
-  Box2 own;
-  for (const Vec2 p : shape_.hull) own.add(p);
+  const Box2 box = bounds(hull);
+  const Box2 own = bounds(shape_.hull);
   low_ = box.low - own.low;
   const double wide = box.width() - own.width();
   const double high = box.height() - own.height();
@@ -58,8 +56,7 @@ void FreePlaces::forbid(const std::vector<Polygon>& parts) {
 
 // Marks the points strictly inside, column by column.
 void FreePlaces::draw(const Polygon& forbidden) {
-  Box2 box;
-  for (const Vec2 p : forbidden) box.add(p);
+  const Box2 box = bounds(forbidden);
   const auto from = static_cast<std::ptrdiff_t>(std::ceil((box.low.x - low_.x) / step_));
   const auto to = static_cast<std::ptrdiff_t>(std::floor((box.high.x - low_.x) / step_));
   for (std::ptrdiff_t c = std::max<std::ptrdiff_t>(0, from);

@@ -12,12 +12,6 @@ namespace {
 // Pictures and what they know by heart: more than this and those of other shapes are drawn anew when needed.
 constexpr std::size_t kMostKept = 200;
 
-double right_of(const Polygon& hull) {
-  double right = -1e300;
-  for (const Vec2 p : hull) right = std::max(right, p.x);
-  return right;
-}
-
 struct ShapeSize {
   double area = 0.0;
   double length = 0.0;
@@ -27,8 +21,7 @@ struct ShapeSize {
 ShapeSize size_of(const FillShape& shape) {
   ShapeSize size;
   const TurnedShape as_is = turned(shape.parts, shape.turns.front());
-  Box2 box;
-  for (const Vec2 p : as_is.hull) box.add(p);
+  const Box2 box = bounds(as_is.hull);
   for (const Polygon& part : shape.parts) size.area += signed_area(part);
   size.length = std::max(box.width(), box.height());
   size.width = std::min(box.width(), box.height());
@@ -70,7 +63,7 @@ std::optional<RegionFill::Candidate> RegionFill::best(std::size_t shape, const s
       if (spec.allowed) search.allowed = [&, turn](Vec2 at) { return spec.allowed(turn, at); };
       const std::optional<Vec2> at = free.leftmost(search);
       if (!at) continue;
-      Candidate one{{region, turn, *at}, at->x + right_of(free.shape().hull)};
+      Candidate one{{region, turn, *at}, at->x + bounds(free.shape().hull).high.x};
       constexpr double kAlike = 1e-6;  // mm: no cutter tells them apart
       const bool better = !best || one.right < best->right - kAlike ||
                           (one.right < best->right + kAlike && one.place.at.y < best->place.at.y - kAlike);

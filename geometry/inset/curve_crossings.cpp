@@ -11,12 +11,6 @@ namespace lastwright {
 
 namespace {
 
-std::optional<ArcSegment> as_segment(const Curve& curve) {
-  if (const auto* line = std::get_if<Line>(&curve)) return ArcSegment{line->a, line->b, 0.0};
-  if (const auto* arc = std::get_if<Arc>(&curve)) return arc->segment();
-  return std::nullopt;
-}
-
 struct Chord {
   double from;
   double to;
@@ -76,8 +70,8 @@ std::optional<CurveCrossing> meet(const Curve& one, const Chord& c, const Curve&
 
 std::vector<CurveCrossing> curve_crossings(const Curve& one, const Curve& two) {
   std::vector<CurveCrossing> found;
-  const std::optional<ArcSegment> a = as_segment(one);
-  const std::optional<ArcSegment> b = as_segment(two);
+  const std::optional<ArcSegment> a = segment_of(one);
+  const std::optional<ArcSegment> b = segment_of(two);
   if (a && b) {
     if (!loose_bounds(*a).grown(tolerance::kNode.value()).overlaps(loose_bounds(*b))) return found;
     for (const Contact& contact : contacts(*a, *b, tolerance::kNode.value()))

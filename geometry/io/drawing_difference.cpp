@@ -12,15 +12,9 @@ namespace {
 std::optional<OpenArcPath> arcs_of(const DrawnPath& path) {
   OpenArcPath arcs;
   for (const Curve& curve : path.curves) {
-    ArcSegment segment;
-    if (const auto* line = std::get_if<Line>(&curve)) {
-      segment = {line->a, line->b, 0.0};
-    } else if (const auto* arc = std::get_if<Arc>(&curve)) {
-      segment = arc->segment();
-    } else {
-      return {};
-    }
-    arcs.vertices.push_back({segment.a, segment.bulge});
+    const std::optional<ArcSegment> segment = segment_of(curve);
+    if (!segment) return {};
+    arcs.vertices.push_back({segment->a, segment->bulge});
   }
   if (!path.curves.empty()) arcs.vertices.push_back({end_of(path.curves.back()), 0.0});
   return arcs;

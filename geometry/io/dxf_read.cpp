@@ -60,6 +60,13 @@ Status choose_unit(Drawing& drawing, const DxfSections& sections, const DxfReadO
 
 }  // namespace
 
+std::optional<DrawingUnit> unit_named(std::string_view name) {
+  if (name == "mm") return DrawingUnit::kMillimetre;
+  if (name == "cm") return DrawingUnit::kCentimetre;
+  if (name == "in") return DrawingUnit::kInch;
+  return std::nullopt;
+}
+
 double millimetres_per(DrawingUnit unit) {
   switch (unit) {
     case DrawingUnit::kMillimetre:

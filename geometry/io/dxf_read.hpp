@@ -26,6 +26,8 @@ namespace lastwright {
 
 enum class DrawingUnit { kMillimetre, kCentimetre, kMetre, kInch, kFoot };
 double millimetres_per(DrawingUnit unit);
+// Of "mm", "cm" and "in", as styles and options name the unit of drawings; none for any other text.
+std::optional<DrawingUnit> unit_named(std::string_view name);
 
 // Hard budgets. A file that breaks one is refused (Trouble::kBudget) with the figure and the limit.
 struct DxfLimits {

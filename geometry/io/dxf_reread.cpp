@@ -35,13 +35,9 @@ std::optional<Measured> measure_drawn(const DrawnPath& path) {
   Measured m;
   const Vec2 origin = start_of(path.curves.front());
   for (const Curve& curve : path.curves) {
-    if (const auto* line = std::get_if<Line>(&curve)) {
-      add_segment(m, {line->a, line->b, 0.0}, origin);
-    } else if (const auto* arc = std::get_if<Arc>(&curve)) {
-      add_segment(m, arc->segment(), origin);
-    } else {
-      return std::nullopt;
-    }
+    const std::optional<ArcSegment> segment = segment_of(curve);
+    if (!segment) return std::nullopt;
+    add_segment(m, *segment, origin);
   }
   return m;
 }
@@ -56,12 +52,9 @@ bool same_segments(const DrawnPath& drawn, const Path& wanted) {
   if (drawn.curves.size() != wanted.size()) return false;
   for (std::size_t i = 0; i < wanted.size(); ++i) {
     const ArcSegment s = wanted.segment(i);
-    const Curve& curve = drawn.curves[i];
-    const auto* line = std::get_if<Line>(&curve);
-    const auto* arc = std::get_if<Arc>(&curve);
-    if (!line && !arc) return false;
-    const ArcSegment found = line ? ArcSegment{line->a, line->b, 0.0} : arc->segment();
-    if (!same(found.a, s.a) || !same(found.b, s.b) || std::abs(found.bulge - s.bulge) > kBulge) return false;
+    const std::optional<ArcSegment> found = segment_of(drawn.curves[i]);
+    if (!found || !same(found->a, s.a) || !same(found->b, s.b) || std::abs(found->bulge - s.bulge) > kBulge)
+      return false;
   }
   return true;
 }

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <memory>
 
+#include "geometry/check/convex_region.hpp"
 #include "geometry/lattice/convex_lattice.hpp"
 #include "geometry/lattice/convex_parts.hpp"
 #include "geometry/lattice/covered_share.hpp"
@@ -171,11 +172,6 @@ FoundLattice densest_lattice(const LatticeShape& shape, LatticeKind kind, const 
 double shared_area(const Lattice& lattice, const std::vector<Polygon>& first,
                    const std::vector<Polygon>& second) {
   const Lattice basis = reduced(lattice);
-  const auto box_of = [](const Polygon& polygon) {
-    Box2 box;
-    for (const Vec2 p : polygon) box.add(p);
-    return box;
-  };
   double worst = 0.0;
   const auto pairs = [&](const std::vector<Polygon>& one, const std::vector<Polygon>& other, Vec2 from,
                          bool alike) {
@@ -192,10 +188,10 @@ double shared_area(const Lattice& lattice, const std::vector<Polygon>& first,
       const Vec2 v = from + step.i * basis.a + step.j * basis.b;
       double shared = 0.0;
       for (const Polygon& part : one) {
-        const Box2 box = box_of(part);
+        const Box2 box = bounds(part);
         for (const Polygon& piece : other) {
           Polygon there = moved(piece, v);
-          if (!box.overlaps(box_of(there))) continue;
+          if (!box.overlaps(bounds(there))) continue;
           const Polygon both = clipped(std::move(there), part);
           if (both.size() > 2) shared += std::abs(signed_area(both));
         }

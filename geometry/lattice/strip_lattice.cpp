@@ -4,22 +4,17 @@
 #include <cmath>
 #include <memory>
 
+#include "geometry/check/convex_region.hpp"
 #include "geometry/lattice/lattice_seeds.hpp"
 
 namespace lastwright {
 
 namespace {
 
-Box2 box_of(const Polygon& polygon) {
-  Box2 box;
-  for (const Vec2 p : polygon) box.add(p);
-  return box;
-}
-
 // Half of how far the shape reaches along and across; its second shape, turned or mirrored about the middle
 // of the box, reaches as far.
 Vec2 half_size(const LatticeShape& shape) {
-  const Box2 box = box_of(shape.polygon);
+  const Box2 box = bounds(shape.polygon);
   return {std::max(box.high.x, -box.low.x), std::max(box.high.y, -box.low.y)};
 }
 

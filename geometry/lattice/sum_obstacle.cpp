@@ -37,8 +37,7 @@ SumObstacle::SumObstacle(const std::vector<Polygon>& parts, const std::vector<Po
   // What lies inside one of the large ones adds nothing.
   constexpr std::size_t kLarge = 12;
   for (auto& [area, sum] : sums) {
-    Box2 box;
-    for (const Vec2 p : sum) box.add(p);
+    const Box2 box = bounds(sum);
     bool covered = false;
     for (std::size_t k = 0; !covered && k < std::min(kLarge, polygons_.size()); ++k) {
       const Box2& large = boxes_[k];

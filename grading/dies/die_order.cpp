@@ -158,7 +158,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     if (die.owned_other) line.owned += " + " + owned[*die.owned_other].number;
     line.number = die.to_make() > 0 ? new_number() : line.owned;
     line.piece = piece.name;
-    line.drawn_as = (die.between ? "between " : "") + die.at.size.label + " " + die.at.width.label;
+    line.drawn_as = (die.between ? "between " : "") + label_of(die.at);
     line.serves = served_text(die.serves, places);
     for (const std::uint32_t demand : die.serves) {
       line.sizes_widths.emplace_back(places.demands[demand].size.label, places.demands[demand].width.label);

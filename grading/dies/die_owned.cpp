@@ -37,7 +37,7 @@ class Piece {
  private:
   [[nodiscard]] std::string name(std::uint32_t demand) const {
     const SizeWidth& at = of_.input->places.demands[demand];
-    return of_.input->style->pieces[of_.piece].name + " " + at.size.label + " " + at.width.label;
+    return of_.input->style->pieces[of_.piece].name + " " + label_of(at);
   }
   [[nodiscard]] std::vector<std::uint32_t> by_likeness(const DieShape& die) const;
   [[nodiscard]] RigidFit fit_on(const DieShape& die, std::uint32_t demand, double give_up_above) const;

@@ -8,7 +8,7 @@
 namespace lastwright {
 
 std::string title_of(const GradedPiece& piece) {
-  return piece.piece + " " + piece.at.size.label + " " + piece.at.width.label;
+  return piece.piece + " " + label_of(piece.at);
 }
 
 SheetHole sheet_hole(const GradedHole& hole) {

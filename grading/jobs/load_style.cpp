@@ -209,9 +209,7 @@ class StyleLoader {
     options.file_name = file;
     options.limits = limits_;
     options.unit = options_.unit;
-    if (spec.units == "mm") options.unit = DrawingUnit::kMillimetre;
-    if (spec.units == "cm") options.unit = DrawingUnit::kCentimetre;
-    if (spec.units == "in") options.unit = DrawingUnit::kInch;
+    if (const auto unit = unit_named(spec.units)) options.unit = unit;
     const auto named = std::pair(file, options.unit);
     if (const auto known = read_already_.find(named);
         known != read_already_.end() && affordable(known->second))

@@ -21,14 +21,11 @@ Problem die_refused(std::string message, const Drawing& drawing) {
 Result<OpenArcPath> arcs_of(const Contour& contour, const Drawing& drawing) {
   OpenArcPath path;
   for (const Curve& curve : contour.raw.curves) {
-    if (const auto* line = std::get_if<Line>(&curve)) {
-      path.vertices.push_back({line->a, 0.0});
-    } else if (const auto* arc = std::get_if<Arc>(&curve)) {
-      path.vertices.push_back({arc->a, arc->bulge});
-    } else {
+    const std::optional<ArcSegment> segment = segment_of(curve);
+    if (!segment)
       return die_refused(
           "a die is drawn with lines and arcs; layer " + contour.from.layer + " holds a spline", drawing);
-    }
+    path.vertices.push_back({segment->a, segment->bulge});
   }
   path.vertices.push_back({end_of(contour.raw.curves.back()), 0.0});
   return path;

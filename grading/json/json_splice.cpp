@@ -106,27 +106,6 @@ class Walker {
   std::string_view text_;
 };
 
-std::vector<std::string> steps_of(std::string_view pointer) {
-  std::vector<std::string> steps;
-  for (std::size_t i = 0; i < pointer.size(); ++i) {
-    if (pointer[i] == '/') {
-      steps.emplace_back();
-    } else if (pointer[i] == '~' && i + 1 < pointer.size()) {
-      steps.back() += pointer[++i] == '0' ? '~' : '/';
-    } else {
-      steps.back() += pointer[i];
-    }
-  }
-  return steps;
-}
-
-std::optional<std::size_t> index_of(std::string_view step) {
-  std::size_t index = 0;
-  const auto [end, error] = std::from_chars(step.data(), step.data() + step.size(), index);
-  if (error != std::errc() || end != step.data() + step.size()) return std::nullopt;
-  return index;
-}
-
 class Splicer {
  public:
   Splicer(std::string_view text, const JsonEdit& edit) : text_(text), walk_(text), edit_(edit) {}

@@ -321,4 +321,28 @@ std::string shown(const Json& value) {
   }
 }
 
+std::vector<std::string> steps_of(std::string_view pointer) {
+  std::vector<std::string> steps;
+  for (std::size_t i = 0; i < pointer.size(); ++i) {
+    if (pointer[i] == '/') {
+      steps.emplace_back();
+      continue;
+    }
+    if (steps.empty()) steps.emplace_back();
+    if (pointer[i] == '~' && i + 1 < pointer.size()) {
+      steps.back() += pointer[++i] == '0' ? '~' : '/';
+    } else {
+      steps.back() += pointer[i];
+    }
+  }
+  return steps;
+}
+
+std::optional<std::size_t> index_of(std::string_view step) {
+  std::size_t index = 0;
+  const auto [end, error] = std::from_chars(step.data(), step.data() + step.size(), index);
+  if (error != std::errc() || end != step.data() + step.size()) return std::nullopt;
+  return index;
+}
+
 }  // namespace lastwright

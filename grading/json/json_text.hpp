@@ -6,6 +6,7 @@
 
 #include <cstddef>
 #include <nlohmann/json.hpp>
+#include <optional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -41,6 +42,10 @@ Result<JsonDocument> parse_json(std::string_view text, std::string file, const J
 // `parent` with one more step, escaped as RFC 6901 asks.
 std::string pointer_to(const std::string& parent, std::string_view key);
 std::string pointer_to(const std::string& parent, std::size_t index);
+// The steps of a pointer, unescaped; none of the whole document, "".
+std::vector<std::string> steps_of(std::string_view pointer);
+// The place in a list that a step names; none where it is no number.
+std::optional<std::size_t> index_of(std::string_view step);
 
 // A short rendering of a value for messages: `"8½"`, `5`, `a list of 3`, `an object`.
 std::string shown(const Json& value);

@@ -27,44 +27,15 @@ bool at_or_under(std::string_view pointer, std::string_view above) {
   return pointer == above || stands_under(pointer, above);
 }
 
-std::optional<std::size_t> place_in_list(std::string_view step) {
-  std::size_t index = 0;
-  const auto read = std::from_chars(step.data(), step.data() + step.size(), index);
-  if (step.empty() || read.ec != std::errc() || read.ptr != step.data() + step.size()) return std::nullopt;
-  return index;
-}
-
-std::string unescaped(std::string_view step) {
-  std::string out;
-  for (std::size_t i = 0; i < step.size(); ++i) {
-    if (step[i] == '~' && i + 1 < step.size()) {
-      out += step[++i] == '0' ? '~' : '/';
-    } else {
-      out += step[i];
-    }
-  }
-  return out;
-}
-std::vector<std::string> steps_of_place(std::string_view pointer) {
-  std::vector<std::string> steps;
-  while (!pointer.empty()) {
-    pointer.remove_prefix(1);
-    const std::size_t end = std::min(pointer.find('/'), pointer.size());
-    steps.push_back(unescaped(pointer.substr(0, end)));
-    pointer.remove_prefix(end);
-  }
-  return steps;
-}
-
 // Null where there is nothing.
 const Json* value_at(const Json& root, const std::string& pointer) {
   const Json* at = &root;
-  for (const std::string& step : steps_of_place(pointer)) {
+  for (const std::string& step : steps_of(pointer)) {
     if (at->is_object()) {
       const auto found = at->find(step);
       if (found == at->end()) return nullptr;
       at = &*found;
-    } else if (const auto index = place_in_list(step); at->is_array() && index && *index < at->size()) {
+    } else if (const auto index = index_of(step); at->is_array() && index && *index < at->size()) {
       at = &(*at)[*index];
     } else {
       return nullptr;
@@ -78,7 +49,7 @@ void shift(PencilMark& mark, const std::string& list, std::size_t from, int by) 
   if (!stands_under(mark.at, list)) return;
   const std::size_t start = list.size() + 1;
   const std::size_t end = std::min(mark.at.find('/', start), mark.at.size());
-  const auto index = place_in_list(std::string_view(mark.at).substr(start, end - start));
+  const auto index = index_of(std::string_view(mark.at).substr(start, end - start));
   if (!index || *index < from) return;
   mark.at.replace(start, end - start, std::to_string(by > 0 ? *index + 1 : *index - 1));
 }
@@ -99,11 +70,11 @@ void follow(const Json& root, const JsonEdit& edit, bool decides, PencilMark& ma
   const bool in_list = holder != nullptr && holder->is_array();
   switch (edit.kind) {
     case JsonEdit::Kind::kInsert:
-      if (const auto index = place_in_list(last); index && in_list) shift(mark, parent, *index, 1);
+      if (const auto index = index_of(last); index && in_list) shift(mark, parent, *index, 1);
       return;
     case JsonEdit::Kind::kRemove:
       mark.gone = at_or_under(mark.at, edit.pointer);
-      if (const auto index = place_in_list(last); index && in_list && !mark.gone)
+      if (const auto index = index_of(last); index && in_list && !mark.gone)
         shift(mark, parent, *index + 1, -1);
       return;
     case JsonEdit::Kind::kRename:
@@ -194,7 +165,7 @@ class Refusal {
   }
   bool item(const std::string& at) {
     const std::size_t slash = at.rfind('/');
-    const auto index = place_in_list(std::string_view(at).substr(slash + 1));
+    const auto index = index_of(std::string_view(at).substr(slash + 1));
     if (index) items_.push_back({at.substr(0, slash), *index});
     return index.has_value();
   }
@@ -206,7 +177,7 @@ class Refusal {
     for (const char* kind : {"measure_line", "check_line"}) {
       if (const auto found = rule.find(kind); found != rule.end() && found->is_string()) line = *found;
     }
-    const std::string forme = steps_of_place(at)[1];
+    const std::string forme = steps_of(at)[1];
     for (const auto& [measure, parts] : girths->items()) {
       if (!parts.is_array()) continue;
       for (std::size_t i = 0; i < parts.size(); ++i) {
@@ -279,7 +250,7 @@ Result<std::vector<JsonEdit>> settled_proposals(const Json& root, const Json& as
       if (!own(edit) || edit.kind == JsonEdit::Kind::kSet) {
         edits.push_back(std::move(edit));
       } else if (const auto index =
-                     place_in_list(std::string_view(edit.pointer).substr(edit.pointer.rfind('/') + 1))) {
+                     index_of(std::string_view(edit.pointer).substr(edit.pointer.rfind('/') + 1))) {
         gone.push_back(*index);
       } else {
         edits.push_back(std::move(edit));

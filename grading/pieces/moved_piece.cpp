@@ -72,6 +72,9 @@ PlaneAffine motion_of(const SheetSpec& sheet) {
   motion.origin = sheet.by;
   return motion;
 }
+PlaneAffine motion_of(const PieceLie& lie) {
+  return motion_of(SheetSpec{lie.mirrored, lie.turn, lie.shift});
+}
 
 PatternDrawing moved(const PatternDrawing& drawing, const PlaneAffine& motion) {
   PatternDrawing out = drawing;

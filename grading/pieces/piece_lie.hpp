@@ -29,8 +29,9 @@ struct FoundLie {
 Result<FoundLie> find_lie(const PieceSpec& spec, const FormeSpec& forme, const ClosedOutline& drawn,
                           const PiecesByName& lying, std::span<const Millimetres> allowances = {});
 
-// How a sheet is laid.
+// How a sheet is laid, and how a piece was.
 PlaneAffine motion_of(const SheetSpec& sheet);
+PlaneAffine motion_of(const PieceLie& lie);
 // Everything of the drawing, elsewhere. Texts keep their base line; turned over they stay readable.
 PatternDrawing moved(const PatternDrawing& drawing, const PlaneAffine& motion);
 // The coordinates that the style gives of the piece, with the angles of what stands at them.

@@ -10,6 +10,7 @@
 #include "geometry/curve/curve_measure.hpp"
 #include "geometry/fill/fill_shape.hpp"
 #include "geometry/lattice/convex_parts.hpp"
+#include "grading/sizes/small_letters.hpp"
 
 namespace lastwright {
 
@@ -17,13 +18,6 @@ namespace {
 
 constexpr Millimetres kFollowed{0.05};  // of a curve by chords: far less than a hide is traced to
 constexpr std::size_t kMostOfOutline = 4000;
-
-std::string small_letters(std::string text) {
-  for (char& c : text) {
-    if (c >= 'A' && c <= 'Z') c = static_cast<char>(c - 'A' + 'a');
-  }
-  return text;
-}
 
 Problem of_layer(const Contour& contour, std::string message) {
   return Problem{Trouble::kGeometry, std::move(message), {{}, contour.from.line, {}, {}}, {}, {}}.in(

@@ -140,6 +140,19 @@ class HideLayer {
     return Done{};
   }
 
+  // More pairs than the area of the hide can hold are not tried.
+  [[nodiscard]] std::size_t most_by_area(const std::vector<HidePair>& pairs) const {
+    double left = hide_.usable();
+    std::size_t count = 0;
+    for (const HidePair& pair : pairs) {
+      for (const std::size_t piece : pieces_)
+        left -= kinds_[index_.at({piece, pair.cell, false})].net * grade_.pieces[piece].bound.spec.per_pair;
+      if (left < 0.0) break;
+      ++count;
+    }
+    return count;
+  }
+
   // The first `count` of the pairs; empty where not all of them found room.
   std::optional<HideLayout> lay(const std::vector<HidePair>& pairs, std::size_t count) {
     std::vector<FillItem> items;
@@ -287,26 +300,6 @@ class HideLayer {
   std::map<std::tuple<std::size_t, std::size_t, bool>, std::size_t> index_;
 };
 
-// More pairs than the area of the hide can hold are not tried.
-std::size_t most_by_area(const StyleGrade& grade, const std::vector<std::size_t>& pieces,
-                         const std::vector<HidePair>& pairs, const HideDrawing& hide) {
-  double left = hide.usable();
-  std::size_t count = 0;
-  std::map<std::size_t, double> by_cell;
-  for (const HidePair& pair : pairs) {
-    const auto [known, first] = by_cell.emplace(pair.cell, 0.0);
-    for (const std::size_t piece : pieces) {
-      if (!first) break;
-      const Result<GradedPiece> made = grade.outlined_piece(piece, pair.cell);
-      if (made) known->second += signed_area(made->cut.path) * grade.pieces[piece].bound.spec.per_pair;
-    }
-    left -= known->second;
-    if (left < 0.0) break;
-    ++count;
-  }
-  return count;
-}
-
 }  // namespace
 
 Result<HideLayout> lay_on_hide(const StyleGrade& grade, const std::vector<std::size_t>& pieces,
@@ -314,7 +307,7 @@ Result<HideLayout> lay_on_hide(const StyleGrade& grade, const std::vector<std::s
                                const HideOptions& options) {
   HideLayer layer(grade, pieces, hide, options);
   if (Status ready = layer.prepare(pairs); !ready) return ready.problem();
-  const std::size_t most = std::min(options.most_pairs, most_by_area(grade, pieces, pairs, hide));
+  const std::size_t most = std::min(options.most_pairs, layer.most_by_area(pairs));
   // The greatest count that was found to lie: more pairs than that hardly ever do.
   std::optional<HideLayout> best;
   std::size_t low = 0;

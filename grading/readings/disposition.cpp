@@ -16,10 +16,6 @@ using Kind = Cause::Kind;
 
 constexpr std::size_t kMostNamed = 24;  // lasts in the line; the others are counted
 
-std::string cell_of(const SizeWidth& at) {
-  return at.size.label + " " + at.width.label;
-}
-
 class Disposition {
  public:
   Disposition(const BatchReport& report, const MeasureTable& table, const ReadingLimits& limits)
@@ -72,8 +68,8 @@ class Disposition {
       if (item.match == Match::kAsStamped) continue;
       restamped_.insert(item.id);
       hold(item.id, item.match == Match::kMisStamped && !item.fits.empty()
-                        ? "stamped " + cell_of(item.stamped) + ", fits " + cell_of(item.fits.front())
-                        : "stamped " + cell_of(item.stamped) + ", which its readings doubt");
+                        ? "stamped " + label_of(item.stamped) + ", fits " + label_of(item.fits.front())
+                        : "stamped " + label_of(item.stamped) + ", which its readings doubt");
     }
   }
 

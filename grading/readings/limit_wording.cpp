@@ -10,10 +10,6 @@
 namespace lastwright {
 namespace {
 
-std::string cell_label(const SizeWidth& at) {
-  return at.size.label + " " + at.width.label;
-}
-
 class LimitWords {
  public:
   LimitWords(const BatchReport& report, const MeasureTable& table, const ReadingLimits& limits)
@@ -63,7 +59,7 @@ class LimitWords {
       for (const JudgedReading* one : all) text += (text.empty() ? "" : ", ") + of_reading(*one);
       findings_.push_back({Finding::Kind::kReading,
                            fmt::format("{} {}, stamped {}: {}", item.first, name_of(item.second),
-                                       cell_label(all.front()->reading.stamped), text),
+                                       label_of(all.front()->reading.stamped), text),
                            "read again"});
     }
     for (const auto& [m, count] : led) {

@@ -9,15 +9,11 @@
 #include <set>
 
 #include "grading/readings/slips.hpp"
+#include "grading/sizes/small_letters.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
 namespace {
-
-std::string small(std::string text) {
-  for (char& c : text) c = c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-  return text;
-}
 
 template <class T>
 std::optional<T> labelled(const std::vector<T>& all, const std::string& label) {
@@ -28,14 +24,14 @@ std::optional<T> labelled(const std::vector<T>& all, const std::string& label) {
     if (number && made && *number == *made) return one;
   }
   for (const T& one : all) {
-    if (small(one.label) == small(label)) return one;
+    if (small_letters(one.label) == small_letters(label)) return one;
   }
   return std::nullopt;
 }
 
 // "mm", "cm", "in"; as it is where it is none of their spellings.
 std::string unit_of(const std::string& text) {
-  const std::string unit = small(text);
+  const std::string unit = small_letters(text);
   for (const char* inch : {"in", "inch", "inches", "in.", "\"", "''", "\xE2\x80\xB3", "\xE2\x80\x9D"}) {
     if (unit == inch) return "in";
   }
@@ -111,7 +107,7 @@ class RowReader {
                  fmt::format("the run does not make {} {}; size {} is made in {}", size->label, width->label,
                              size->label, run_.widths_of(static_cast<std::size_t>(at - run_.sizes.begin()))));
     }
-    const std::string hand = small(row.hand);
+    const std::string hand = small_letters(row.hand);
     if (hand == "left" || hand == "l") {
       reading.foot = Foot::kLeft;
     } else if (hand == "right" || hand == "r") {
@@ -121,7 +117,7 @@ class RowReader {
     }
     auto measure = table_.index(row.measure);
     for (std::size_t i = 0; i < measures_.size() && !measure; ++i) {
-      if (small(measures_[i]) == small(row.measure)) measure = i;
+      if (small_letters(measures_[i]) == small_letters(row.measure)) measure = i;
     }
     if (!measure) {
       return bad(row, fmt::format("the style has no measure \"{}\"{}", row.measure,

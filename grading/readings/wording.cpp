@@ -17,10 +17,6 @@ using Change = Cause::Change;
 // An increment of the trade is named when it lies within this many standard errors: 99.9 %.
 constexpr double kNaming = 3.29;
 
-std::string label_of(const SizeWidth& at) {
-  return at.size.label + " " + at.width.label;
-}
-
 class CauseNames {
  public:
   CauseNames(const BatchLayout& layout, const MeasureTable& table) : layout_(layout), table_(table) {}

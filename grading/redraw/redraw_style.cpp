@@ -115,9 +115,7 @@ class Redrawing {
     reading.file_name = file;
     reading.limits = options_.files.limits;
     reading.unit = options_.files.unit;
-    if (spec->units == "mm") reading.unit = DrawingUnit::kMillimetre;
-    if (spec->units == "cm") reading.unit = DrawingUnit::kCentimetre;
-    if (spec->units == "in") reading.unit = DrawingUnit::kInch;
+    if (const auto unit = unit_named(spec->units)) reading.unit = unit;
     const Result<std::string> bytes = read_file(file, reading.limits.bytes);
     if (!bytes) return out_.problems.push_back(bytes.problem());
     Result<Drawing> drawing = read_dxf(*bytes, reading);
@@ -154,9 +152,7 @@ class Redrawing {
   Vec2 drawn_corner(const PieceTwin& twin, const CornerSpec& corner, const FormeSpec& forme) const {
     Vec2 stated = corner_place(corner, forme);
     if (drawn_apart(*twin.spec) && std::holds_alternative<std::string>(corner.at)) {
-      const PieceLie& lie = *old_.pieces[twin.index].lie;
-      SheetSpec sheet{lie.mirrored, lie.turn, lie.shift};
-      stated = inverse(motion_of(sheet)).point(stated);
+      stated = inverse(motion_of(*old_.pieces[twin.index].lie)).point(stated);
     }
     const std::optional<SnappedPlace> found = snapped(twin.was.curves(), stated);
     return found ? found->place.at : stated;

@@ -161,18 +161,17 @@ class Comparing {
   }
 
  private:
-  static std::string label(const SizeWidth& at) { return at.size.label + " " + at.width.label; }
-
   void shared_cells() {
     for (std::size_t i = 0; i < was_graded_.run_cells(); ++i) {
       if (const auto there = cell_at(now_graded_, was_graded_.cells[i])) {
         cells_.emplace_back(i, *there);
       } else {
-        out_.only_was.push_back(label(was_graded_.cells[i]));
+        out_.only_was.push_back(label_of(was_graded_.cells[i]));
       }
     }
     for (std::size_t i = 0; i < now_graded_.run_cells(); ++i) {
-      if (!cell_at(was_graded_, now_graded_.cells[i])) out_.only_now.push_back(label(now_graded_.cells[i]));
+      if (!cell_at(was_graded_, now_graded_.cells[i]))
+        out_.only_now.push_back(label_of(now_graded_.cells[i]));
     }
   }
 

@@ -42,6 +42,10 @@ struct SizeWidth {
   Size size;
   Width width;
 };
+// "8 F".
+inline std::string label_of(const SizeWidth& at) {
+  return at.size.label + " " + at.width.label;
+}
 
 // How far a table can be trusted; printed wherever its numbers are used.
 enum class Provenance { kPublished, kDerived, kCommonPractice, kFromMemory };

@@ -109,8 +109,6 @@ for program, left_out in PROGRAMS.items():
     seen = LAYERS if layer not in LAYERS else LAYERS[: LAYERS.index(layer) + 1]
     types = {name: home for name, home in declared_in(*seen).items() if home != "grading/library/lastwright.hpp"}
     faults += [f"{name}: {min(files)} and {types[name]}" for name, files in sorted(homes.items()) if name in types]
-
-
     overloads = collections.defaultdict(list)
     for name in sorted(homes):
         if "(" in name:

@@ -8,17 +8,12 @@ import shutil
 import socket
 import sys
 
+sys.path.insert(0, str(pathlib.Path(__file__).parent.parent / "report"))
+from faults import check, faults
 from opened import Opened
 
 program, folder = sys.argv[1], pathlib.Path(sys.argv[2])
-faults = []
 MOST_MB = 90  # over what it takes to hold the demo
-
-
-def check(holds, text):
-    if not holds:
-        faults.append(text)
-        print("FAULT:", text)
 
 
 def connected(opened):

@@ -17,20 +17,14 @@ import ezdxf
 sys.path.insert(0, str(pathlib.Path(__file__).parent.parent / "report"))
 import shoes
 from browser import Browser
+from faults import check, faults
 from opened import Opened
 from page import Page
 
 program, demo = sys.argv[1], pathlib.Path(sys.argv[2])
 pictures = pathlib.Path(sys.argv[3]) if len(sys.argv) > 3 else None
-faults = []
 if pictures:
     pictures.mkdir(exist_ok=True)
-
-
-def check(holds, text):
-    if not holds:
-        faults.append(text)
-        print("FAULT:", text)
 
 
 def run(folder, *words):

@@ -15,21 +15,15 @@ import time
 
 sys.path.insert(0, str(pathlib.Path(__file__).parent.parent / "report"))
 from browser import Browser
+from faults import check, faults
 from opened import Opened
 from page import Page
 
 program, folder = sys.argv[1], pathlib.Path(sys.argv[2])
 pictures = pathlib.Path(sys.argv[3]) if len(sys.argv) > 3 else None
 ORIGINAL = (folder / "style.json").read_bytes()
-faults = []
 if pictures:
     pictures.mkdir(exist_ok=True)
-
-
-def check(holds, text):
-    if not holds:
-        faults.append(text)
-        print("FAULT:", text)
 
 
 def allowance(value):

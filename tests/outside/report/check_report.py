@@ -20,18 +20,12 @@ import numpy as np
 
 import page_checks
 from browser import Browser
+from faults import check, faults
 
 program, style, graded = sys.argv[1], pathlib.Path(sys.argv[2]), pathlib.Path(sys.argv[3])
 pictures = pathlib.Path(sys.argv[4]) if len(sys.argv) > 4 else None
-faults = []
 if pictures:
     pictures.mkdir(exist_ok=True)
-
-
-def check(holds, text):
-    if not holds:
-        faults.append(text)
-        print("FAULT:", text)
 
 
 def run(*arguments):
