@@ -5,7 +5,7 @@
 namespace lastwright {
 namespace {
 
-std::string_view trimmed(std::string_view text) {
+std::string_view without_blank_ends(std::string_view text) {
   while (!text.empty() && (text.front() == ' ' || text.front() == '\t')) text.remove_prefix(1);
   while (!text.empty() && (text.back() == ' ' || text.back() == '\t')) text.remove_suffix(1);
   return text;
@@ -47,7 +47,7 @@ bool DelimitedText::next_line(std::string_view& line) {
     text_.remove_prefix(std::min(end + 1, text_.size()));
     ++line_;
     if (line.ends_with('\r')) line.remove_suffix(1);
-    if (!trimmed(line).empty() && !line.starts_with('#')) return true;
+    if (!without_blank_ends(line).empty() && !line.starts_with('#')) return true;
   }
   return false;
 }
@@ -89,7 +89,7 @@ DelimitedRecord DelimitedText::split(std::string_view line) const {
       at = std::min(line.find(delimiter_, at), line.size());
     } else {
       const std::size_t end = std::min(line.find(delimiter_, at), line.size());
-      field = trimmed(line.substr(at, end - at));
+      field = without_blank_ends(line.substr(at, end - at));
       at = end;
     }
     record.fields.push_back(std::move(field));

@@ -20,7 +20,7 @@ std::string cell_and_forme(const LoadedStyle& style, const RulesBesideLast& rule
          csv_field(style.spec.formes[rules.ties[cell.tie].forme].name);
 }
 
-double rounded(double mm) {
+double tenth_micrometres(double mm) {
   return std::round(1e4 * mm) / 1e4 + 0.0;
 }
 
@@ -67,19 +67,19 @@ std::string rules_json(const LoadedStyle& style, const RulesBesideLast& rules, c
   for (std::size_t t = 0; t < rules.ties.size(); ++t) {
     nlohmann::ordered_json points = nlohmann::ordered_json::object();
     for (const FittedRule& r : rules.fitted[t]) {
-      points[r.point] = {{"drawn", {rounded(r.drawn.x), rounded(r.drawn.y)}},
-                         {"per_size", {rounded(r.per_size.x), rounded(r.per_size.y)}},
-                         {"per_width", {rounded(r.per_width.x), rounded(r.per_width.y)}},
-                         {"residual", rounded(r.residual)}};
+      points[r.point] = {{"drawn", {tenth_micrometres(r.drawn.x), tenth_micrometres(r.drawn.y)}},
+                         {"per_size", {tenth_micrometres(r.per_size.x), tenth_micrometres(r.per_size.y)}},
+                         {"per_width", {tenth_micrometres(r.per_width.x), tenth_micrometres(r.per_width.y)}},
+                         {"residual", tenth_micrometres(r.residual)}};
     }
     out["formes"][style.spec.formes[rules.ties[t].forme].name] = {
-        {"laid_within", rounded(rules.ties[t].misfit)}, {"points", std::move(points)}};
+        {"laid_within", tenth_micrometres(rules.ties[t].misfit)}, {"points", std::move(points)}};
   }
   for (const GirthShare& s : rules.shares) {
-    out["shares"][s.girth] = {{"upper", rounded(s.upper)},
-                              {"bottom", rounded(s.bottom)},
-                              {"of_tread", rounded(s.of_tread)},
-                              {"residual", rounded(s.residual)}};
+    out["shares"][s.girth] = {{"upper", tenth_micrometres(s.upper)},
+                              {"bottom", tenth_micrometres(s.bottom)},
+                              {"of_tread", tenth_micrometres(s.of_tread)},
+                              {"residual", tenth_micrometres(s.residual)}};
   }
   return out.dump(1) + "\n";
 }

@@ -155,7 +155,8 @@ ExitCode run_verify(const VerifyOptions& options) {
   };
   bool failed = any(LastVerdict::kFail);
   const bool unsure = any(LastVerdict::kInconclusive);
-  if (const auto best = best_fit(set, *rows, base, *nominal, options.tolerance)) print_best_fit(*best);
+  if (const auto best = best_fit(set, *rows, base, *nominal, options.tolerance))
+    print_best_fit(settled_fit(set, *scan, scanner, options.tolerance, *best, set_options.run));
   if (mate) {
     const Result<bool> alike = compare_pair(options, *std::move(mate), base, nominal->body, *rows);
     if (!alike) return report(alike.problem());

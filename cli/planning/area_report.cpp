@@ -80,7 +80,7 @@ std::string lattice_picture(const AreaReport& report, const ScaleArea& area) {
   return svg + "Z\"/></svg>";
 }
 
-double rounded(double value) {
+double thousandths(double value) {
   return std::round(value * 1e3) / 1e3 + 0.0;
 }
 
@@ -177,9 +177,9 @@ std::string area_json(const AreaReport& report) {
       if (area.lattice.lattice.second) lattice["second"] = vector_json(*area.lattice.lattice.second);
       sizes.push_back({{"size", at.size.label},
                        {"width", at.width.label},
-                       {"net_mm2", rounded(area.net)},
-                       {"scale_mm2", rounded(area.scale())},
-                       {"at_least_mm2", rounded(area.least())},
+                       {"net_mm2", thousandths(area.net)},
+                       {"scale_mm2", thousandths(area.scale())},
+                       {"at_least_mm2", thousandths(area.least())},
                        {"exact", area.lattice.exact},
                        {"overlap_mm2", area.lattice.overlap},
                        {"lattice", std::move(lattice)}});

@@ -107,7 +107,7 @@ class Fit {
 };
 
 // Knots where the direction changes: there the tangent must not be smoothed.
-std::vector<Curve> smooth_parts(const Curve& curve) {
+std::vector<Curve> parts_between_corners(const Curve& curve) {
   std::vector<Curve> parts;
   Curve rest = curve;
   double done = 0.0;
@@ -131,7 +131,7 @@ void append_fit(const Curve& curve, double tolerance, OpenArcPath& path) {
   } else if (const Line* line = std::get_if<Line>(&curve)) {
     path.vertices.push_back({line->b, 0.0});
   } else {
-    for (const Curve& part : smooth_parts(curve)) {
+    for (const Curve& part : parts_between_corners(curve)) {
       const Fit fit(part, tolerance);
       double from = 0.0;
       for (double to : fit.balanced()) {

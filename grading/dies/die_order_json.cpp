@@ -17,7 +17,7 @@ Json or_null(const MaybeLength& length) {
   return length ? Json(tenth_of_micrometre(length->value)) : Json(nullptr);
 }
 
-Json place_json(Vec2 at) {
+Json rounded_place(Vec2 at) {
   return {tenth_of_micrometre(at.x), tenth_of_micrometre(at.y)};
 }
 
@@ -43,14 +43,14 @@ Json nicks_json(const DieWork& work) {
                     {"mouth_mm", tenth_of_micrometre(nick.mouth)},
                     {"direction", nick.outward ? "out of the piece" : "into the piece"},
                     {"tells_size", nick.tells_size},
-                    {"at", place_json(nick.at)}});
+                    {"at", rounded_place(nick.at)}});
   }
   return list;
 }
 
 Json joint_json(const DieWork& work) {
   if (!work.joint) return nullptr;
-  return {{"at", place_json(work.joint->at)},
+  return {{"at", rounded_place(work.joint->at)},
           {"straight", work.joint->straight},
           {"clear_mm", tenth_of_micrometre(work.joint->clear)}};
 }
@@ -58,7 +58,7 @@ Json joint_json(const DieWork& work) {
 Json bridges_json(const DieWork& work) {
   Json list = Json::array();
   for (const Bridge& bridge : work.bridges)
-    list.push_back({{"from", place_json(bridge.from)}, {"to", place_json(bridge.to)}});
+    list.push_back({{"from", rounded_place(bridge.from)}, {"to", rounded_place(bridge.to)}});
   return list;
 }
 

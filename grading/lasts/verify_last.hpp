@@ -63,6 +63,11 @@ struct BestFit {
 // Nothing where no measure can be compared.
 std::optional<BestFit> best_fit(const LastSet& set, const std::vector<VerifiedMeasure>& rows,
                                 const BaseLast& base, const GradedLast& nominal, double tolerance);
+// A scan is measured where the claimed last has its stations and its seat, which are off where the claim is:
+// laid on the last that fits best and measured again until that last fits best itself. `claimed` as best_fit
+// gives it; returned as it is where it is the claim, or where that last is not one that the set can make.
+BestFit settled_fit(const LastSet& set, const ScanFile& scan, double scanner, double tolerance,
+                    const BestFit& claimed, const LastRunOptions& options);
 
 // Left against right: a measure on both scans. The scanner's bias is the same in both and drops out.
 struct PairMeasure {

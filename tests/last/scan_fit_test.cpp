@@ -32,10 +32,14 @@ class ScanNoise {
 };
 
 std::vector<Vec3> made_scan(double sigma, double bump, double stretch) {
-  const StandingLast& last = demo_standing();
-  Result<Body> fine = to_body(*last.shape, 0.02);
-  REQUIRE(fine.ok());
-  move(*fine, last.standing.motion);
+  static const Body fine_body = [] {
+    const StandingLast& last = demo_standing();
+    Result<Body> made = to_body(*last.shape, 0.02);
+    REQUIRE(made.ok());
+    move(*made, last.standing.motion);
+    return *made;
+  }();
+  const Body* fine = &fine_body;
   ScanNoise noise;
   std::vector<Vec3> scan;
   const auto add = [&](int face, Vec3 weights, const Triangle& t) {

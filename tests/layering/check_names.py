@@ -65,6 +65,21 @@ def declared_in(*folders):
     return names
 
 
+def same_call(name):
+    """A function with the types of its parameters, however they are handed over."""
+    return re.sub(r"\bconst\b|[&\s]", "", name)
+
+
+def functions_of(layers):
+    """The functions that the layers' headers declare, each with the types of its parameters and its header."""
+    names = {}
+    for header in (path for layer in layers for path in (root / layer).rglob("*.hpp")):
+        for line in plain(header.read_text(encoding="utf-8")).splitlines():
+            if line and line[0] not in " }#)\"'" and not line.startswith(("using ", "struct ", "class ")) and (match := FUNCTION.match(line)):
+                names[same_call(f"{match[1]}({kinds_of(match[2])})")] = header.relative_to(root).as_posix()
+    return names
+
+
 TEXTS = {"char*", "std::string", "std::string_view"}
 NUMBERS = {"bool", "int", "char", "double", "float", "std::size_t", "std::ptrdiff_t", "std::int64_t", "std::uint64_t", "unsigned", "Fraction", "Millimetres", "Radians"}
 
@@ -108,7 +123,10 @@ for program, left_out in PROGRAMS.items():
     layer = program.removeprefix("tests/").partition("/")[0]
     seen = LAYERS if layer not in LAYERS else LAYERS[: LAYERS.index(layer) + 1]
     types = {name: home for name, home in declared_in(*seen).items() if home != "grading/library/lastwright.hpp"}
-    faults += [f"{name}: {min(files)} and {types[name]}" for name, files in sorted(homes.items()) if name in types]
+    faults += [f"{name}: {min(files)} and {types[bare]}" for name, files in sorted(homes.items()) if (bare := name.partition(" = ")[0]) in types]
+    shown = functions_of(seen)
+    faults += [f"a call could mean either: {name} of {min(files)} and of {shown[key]}"
+               for name, files in sorted(homes.items()) if "(" in name and (key := same_call(name)) in shown]
     overloads = collections.defaultdict(list)
     for name in sorted(homes):
         if "(" in name:

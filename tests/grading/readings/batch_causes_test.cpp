@@ -7,7 +7,6 @@
 
 using namespace lastwright;
 using namespace lastwright::test;
-using Kind = Finding::Kind;
 
 namespace {
 
@@ -49,7 +48,7 @@ BatchReport judged(const BatchPlan& plan, std::uint64_t seed) {
 std::vector<Finding> accusing(const BatchReport& report) {
   std::vector<Finding> all;
   for (const Finding& finding : report.findings) {
-    if (finding.kind < Kind::kReading || finding.kind == Kind::kLeft) all.push_back(finding);
+    if (finding.kind < Finding::Kind::kReading || finding.kind == Finding::Kind::kLeft) all.push_back(finding);
   }
   return all;
 }
@@ -85,7 +84,7 @@ TEST_CASE("an end size far off is named, and not the whole grade", "[batch]") {
   };
   const auto found = accusing(judged(plan, 11));
   REQUIRE(found.size() == 1);
-  CHECK(found[0].kind == Kind::kSize);
+  CHECK(found[0].kind == Finding::Kind::kSize);
   CHECK(found[0].text.starts_with("size 11: the ball girth is "));
   CHECK(cause_says(found[0], "over the table"));
 }
@@ -98,7 +97,7 @@ TEST_CASE("girths graded 5 mm a width are named beside the quarter inch asked", 
   };
   const auto found = accusing(judged(plan, 12));
   REQUIRE(found.size() == 1);
-  CHECK(found[0].kind == Kind::kStepByWidth);
+  CHECK(found[0].kind == Finding::Kind::kStepByWidth);
   CHECK(cause_says(found[0], "where the table asks for 1/4 in (6.35 mm): graded with 5 mm"));
 
   // With the base width and one other the plan cannot tell; both are named, and what to read.
@@ -118,7 +117,7 @@ TEST_CASE("a batch one width wide is one sentence", "[batch]") {
   };
   const auto found = accusing(judged(plan, 14));
   REQUIRE(found.size() == 1);
-  CHECK(found[0].kind == Kind::kWholeBatch);
+  CHECK(found[0].kind == Finding::Kind::kWholeBatch);
   CHECK(found[0].text.starts_with("the whole batch is one width wide"));
 }
 
@@ -131,7 +130,7 @@ TEST_CASE("exchanged stamps are one finding", "[batch]") {
   };
   const auto found = accusing(judged(plan, 15));
   REQUIRE(found.size() == 1);
-  CHECK(found[0].kind == Kind::kStamp);
+  CHECK(found[0].kind == Finding::Kind::kStamp);
   CHECK(cause_says(found[0], "look exchanged"));
 }
 
@@ -176,7 +175,7 @@ TEST_CASE("fewer than four lasts are held against the user's limits", "[batch]")
   limits.pair.assign(3, Limit{3.0, 3.0, "test"});
   const BatchReport strict = judge_batch(readings, style.table, style.run, limits);
   REQUIRE_FALSE(strict.findings.empty());
-  CHECK(strict.findings[0].kind == Kind::kStamp);
+  CHECK(strict.findings[0].kind == Finding::Kind::kStamp);
   CHECK(cause_says(strict.findings[0], "those of 8.5 F"));
   limits.value.assign(3, Limit{6.0, 6.0, "test"});
   CHECK(judge_batch(readings, style.table, style.run, limits).findings.empty());
