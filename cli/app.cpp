@@ -22,6 +22,7 @@
 #include "cli/commands/report.hpp"
 #include "cli/commands/sizes.hpp"
 #include "cli/commands/tickets.hpp"
+#include "cli/print.hpp"
 #include "grading/jobs/version.hpp"
 
 namespace lastwright {
@@ -51,7 +52,7 @@ int run_lastwright(int argc, const char* const* argv) {
   add_guide(app, action);
   try {
     if (const auto done = app.read(argc, argv)) return static_cast<int>(*done);
-    return static_cast<int>(action ? action() : ExitCode::kUsage);
+    return static_cast<int>(action ? unless_unsaid(action()) : ExitCode::kUsage);
   } catch (const std::exception& error) {
     std::fprintf(stderr, "lastwright: a fault of the program: %s\n", error.what());
     return static_cast<int>(ExitCode::kInternal);

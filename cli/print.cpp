@@ -27,6 +27,10 @@ void print_warning(std::string_view text) {
   std::fwrite(line.data(), 1, line.size(), stderr);
 }
 
+ExitCode unless_unsaid(ExitCode code) {
+  return code == ExitCode::kOk && std::ferror(stderr) != 0 ? exit_code_of(Trouble::kFileSystem) : code;
+}
+
 ExitCode print_result(std::string_view bytes) {
   const Status written = write_stdout(bytes);
   return written ? ExitCode::kOk : print_problem(written.problem());

@@ -19,6 +19,10 @@ ExitCode print_problems(const std::vector<Problem>& problems);
 // What may be wrong, to standard error; it changes no exit code.
 void print_warning(std::string_view text);
 
+// The exit code at the end of a command: where a warning could not be written, as on a full device, it is not
+// kOk, for its absence would be taken for a sound result.
+ExitCode unless_unsaid(ExitCode code);
+
 // All bytes to standard output; a full device or a closed pipe is reported, not ignored.
 ExitCode print_result(std::string_view bytes);
 // A summary for people: the same, fit for a terminal whatever names it holds.

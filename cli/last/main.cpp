@@ -29,7 +29,7 @@ int main(int argc, char** argv) {
     if (const auto done = app.read(argc, argv)) return static_cast<int>(*done);
     const ExitCode code = action ? action() : ExitCode::kUsage;
     if (std::fflush(stdout) != 0) return cannot_print();
-    return static_cast<int>(code);
+    return static_cast<int>(unless_unsaid(code));
   } catch (const std::system_error&) {  // from fmt::print
     return cannot_print();
   } catch (const std::exception& error) {

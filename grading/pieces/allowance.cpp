@@ -62,101 +62,6 @@ OffsetOptions offset_options(const PieceSpec& spec, const std::vector<std::uint1
   return options;
 }
 
-// One offset of an outline by its edges.
-class EdgeOffset {
- public:
-  EdgeOffset(const PieceSpec& spec, const EdgedOutline& from)
-      : spec_(spec), from_(from), options_(offset_options(spec, from.edge)) {}
-
-  [[nodiscard]] Result<OffsetOutline> result(std::span<const Millimetres> allowances) const {
-    return offset(from_.path, distances(allowances), options_);
-  }
-
-  // What is wrong, and the largest that fits.
-  [[nodiscard]] Problem refusal(std::span<const Millimetres> asked, const Problem& why) const {
-    std::size_t blamed = asked.size();
-    double best = -1.0;
-    double limit = 0.0;
-    for (std::size_t e = 0; e < asked.size(); ++e) {
-      if (asked[e].value() == 0.0) continue;
-      const double fits = largest(asked, e);
-      if (fits / asked[e].value() <= best) continue;
-      best = fits / asked[e].value();
-      limit = fits;
-      blamed = e;
-    }
-    Problem problem{Trouble::kGeometry, "", {}, {}, {}};
-    if (best >= 0.0) {
-      problem.message = fmt::format("an allowance of {:g} mm does not fit, {:.2f} mm would: {}",
-                                    asked[blamed].value(), limit, why.message);
-    } else {
-      const auto widest = std::max_element(asked.begin(), asked.end());
-      blamed = static_cast<std::size_t>(widest - asked.begin());
-      limit = in_proportion(asked, widest->value(), why.limit.value_or(0.0) / why.value.value_or(1.0));
-      problem.message = fmt::format(
-          "the allowances do not fit together; with all of them reduced in proportion {:.2f} mm instead of "
-          "{:g} mm would: {}",
-          limit, widest->value(), why.message);
-    }
-    problem.value = asked[blamed].value();
-    problem.limit = limit;
-    return problem.in("edge", spec_.edges[blamed].name);
-  }
-
- private:
-  static constexpr double kStep = 0.01;  // mm, in which the largest that fits is told
-
-  static double rounded(double fits) { return std::floor(fits / kStep) * kStep; }
-
-  [[nodiscard]] std::vector<Millimetres> distances(std::span<const Millimetres> allowances) const {
-    std::vector<Millimetres> all;
-    all.reserve(from_.edge.size());
-    for (const std::uint16_t e : from_.edge) all.push_back(allowances[e]);
-    return all;
-  }
-
-  // The largest allowance of one edge that fits, the others as asked; below 0 when not even none does.
-  [[nodiscard]] double largest(std::span<const Millimetres> asked, std::size_t edge) const {
-    std::vector<Millimetres> tried(asked.begin(), asked.end());
-    const auto good = [&](double value) {
-      tried[edge] = Millimetres(value);
-      return offset_fits(from_.path, distances(tried), options_);
-    };
-    if (!good(0.0)) return -1.0;
-    double fits = 0.0;
-    double fails = std::min(asked[edge].value(), widest_offset(from_.path).value());
-    while (fails - fits > 0.1 * kStep) {
-      const double middle = 0.5 * (fits + fails);
-      (good(middle) ? fits : fails) = middle;
-    }
-    return largest_told(fits, good);
-  }
-
-  // The widest allowance, in the steps in which it is told, when all are reduced in proportion.
-  [[nodiscard]] double in_proportion(std::span<const Millimetres> asked, double widest, double share) const {
-    const auto good = [&](double value) {
-      std::vector<Millimetres> tried;
-      for (const Millimetres one : asked) tried.emplace_back(one.value() * (value / widest));
-      return offset_fits(from_.path, distances(tried), options_);
-    };
-    return largest_told(widest * share, good);
-  }
-
-  // What is told has been tried. Rounding down can lead out of what fits, as where two edges just touch.
-  static double largest_told(double fits, const auto& good) {
-    constexpr int kSteps = 100;
-    const double told = rounded(fits);
-    for (int step = 0; step < kSteps && told > step * kStep; ++step) {
-      if (good(rounded(told - step * kStep + 0.1 * kStep))) return rounded(told - step * kStep + 0.1 * kStep);
-    }
-    return 0.0;
-  }
-
-  const PieceSpec& spec_;
-  const EdgedOutline& from_;
-  OffsetOptions options_;
-};
-
 // At a hollow corner the wider allowance runs over the beginning of the edge beside it. Where it runs over
 // the whole of an edge that has less, that edge is nowhere cut as it was asked for.
 std::optional<Problem> run_over(const PieceSpec& spec, std::span<const Millimetres> allowances,
@@ -193,18 +98,120 @@ std::optional<Problem> run_over(const PieceSpec& spec, std::span<const Millimetr
     if (!std::isfinite(least) || least <= kRunOver) continue;
     Problem problem{
         Trouble::kGeometry,
-        fmt::format("the allowance of {:g} mm beside it runs over the whole of this edge, which has "
-                    "{:g} mm: it would be cut {:.2f} mm too far out at the least, at ({:.4f}, {:.4f})",
-                    beside, own, least, at.x, at.y),
+        fmt::format("{:g} mm run over the whole of the edge '{}' beside them, which has {:g} mm: it would be "
+                    "cut {:.2f} mm too far out at the least, at ({:.4f}, {:.4f})",
+                    beside, spec.edges[e].name, own, least, at.x, at.y),
         {},
         {},
         {}};
     problem.value = least;
     problem.limit = kRunOver;
-    return problem.in("edge", spec.edges[e].name);
+    return problem;
   }
   return std::nullopt;
 }
+
+// One offset of an outline by its edges.
+class EdgeOffset {
+ public:
+  EdgeOffset(const PieceSpec& spec, const EdgedOutline& from)
+      : spec_(spec), from_(from), options_(offset_options(spec, from.edge)) {}
+
+  [[nodiscard]] Result<OffsetOutline> result(std::span<const Millimetres> allowances) const {
+    Result<OffsetOutline> moved = offset(from_.path, distances(allowances), options_);
+    if (!moved) return moved;
+    if (std::optional<Problem> lost = run_over(spec_, allowances, from_, *moved)) return std::move(*lost);
+    return moved;
+  }
+
+  // What is wrong, and the largest that fits.
+  [[nodiscard]] Problem refusal(std::span<const Millimetres> asked, const Problem& why) const {
+    std::size_t blamed = asked.size();
+    double best = -1.0;
+    double limit = 0.0;
+    for (std::size_t e = 0; e < asked.size(); ++e) {
+      if (asked[e].value() == 0.0) continue;
+      const double fits = largest(asked, e);
+      if (fits / asked[e].value() <= best) continue;
+      best = fits / asked[e].value();
+      limit = fits;
+      blamed = e;
+    }
+    Problem problem{Trouble::kGeometry, "", {}, {}, {}};
+    if (best >= 0.0) {
+      problem.message = fmt::format("an allowance of {:g} mm does not fit, {:.2f} mm would: {}",
+                                    asked[blamed].value(), limit, why.message);
+    } else {
+      const auto widest = std::max_element(asked.begin(), asked.end());
+      blamed = static_cast<std::size_t>(widest - asked.begin());
+      limit = in_proportion(asked, widest->value());
+      problem.message = fmt::format(
+          "the allowances do not fit together; with all of them reduced in proportion {:.2f} mm instead of "
+          "{:g} mm would: {}",
+          limit, widest->value(), why.message);
+    }
+    problem.value = asked[blamed].value();
+    problem.limit = limit;
+    return problem.in("edge", spec_.edges[blamed].name);
+  }
+
+ private:
+  static constexpr double kStep = 0.01;  // mm, in which the largest that fits is told
+
+  static double rounded(double fits) { return std::floor(fits / kStep) * kStep; }
+
+  [[nodiscard]] std::vector<Millimetres> distances(std::span<const Millimetres> allowances) const {
+    std::vector<Millimetres> all;
+    all.reserve(from_.edge.size());
+    for (const std::uint16_t e : from_.edge) all.push_back(allowances[e]);
+    return all;
+  }
+
+  // The largest allowance of one edge that fits, the others as asked; below 0 when not even none does.
+  [[nodiscard]] double largest(std::span<const Millimetres> asked, std::size_t edge) const {
+    std::vector<Millimetres> tried(asked.begin(), asked.end());
+    const auto good = [&](double value) {
+      tried[edge] = Millimetres(value);
+      return fits(tried);
+    };
+    return good(0.0) ? largest_told(asked[edge].value(), good) : -1.0;
+  }
+
+  // The widest allowance, in the steps in which it is told, when all are reduced in proportion.
+  [[nodiscard]] double in_proportion(std::span<const Millimetres> asked, double widest) const {
+    return largest_told(widest, [&](double value) {
+      std::vector<Millimetres> tried;
+      for (const Millimetres one : asked) tried.emplace_back(one.value() * (value / widest));
+      return fits(tried);
+    });
+  }
+
+  // As result(), which takes longer where there is none.
+  [[nodiscard]] bool fits(std::span<const Millimetres> allowances) const {
+    return offset_fits(from_.path, distances(allowances), options_) && result(allowances).ok();
+  }
+
+  // By halving, then what is told is tried. Rounding down can lead out of what fits, as where two edges just
+  // touch.
+  [[nodiscard]] double largest_told(double asked, const auto& good) const {
+    double fits = 0.0;
+    double fails = std::min(asked, widest_offset(from_.path).value());
+    while (fails - fits > 0.1 * kStep) {
+      const double middle = 0.5 * (fits + fails);
+      (good(middle) ? fits : fails) = middle;
+    }
+    constexpr int kSteps = 100;
+    const double told = rounded(fits);
+    for (int step = 0; step < kSteps && told > step * kStep; ++step) {
+      if (good(rounded(told - step * kStep + 0.1 * kStep))) return rounded(told - step * kStep + 0.1 * kStep);
+    }
+    return 0.0;
+  }
+
+  const PieceSpec& spec_;
+  const EdgedOutline& from_;
+  OffsetOptions options_;
+};
 
 }  // namespace
 
@@ -252,7 +259,6 @@ Status apply_allowances(const PieceSpec& spec, std::span<const Millimetres> allo
   const EdgeOffset by_edge(spec, piece.net);
   Result<OffsetOutline> moved = by_edge.result(allowances);
   if (!moved) return by_edge.refusal(allowances, moved.problem()).in("piece", piece.piece);
-  if (const auto lost = run_over(spec, allowances, piece.net, *moved)) return lost->in("piece", piece.piece);
   EdgedOutline outline{std::move(moved->path), {}};
   outline.edge.reserve(moved->source.size());
   for (const OffsetSource& source : moved->source) outline.edge.push_back(piece.net.edge[source.segment]);

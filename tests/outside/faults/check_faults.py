@@ -48,7 +48,7 @@ def run(arguments, cwd, environment=None, **more):
     global runs
     runs += 1
     return subprocess.run([program, *arguments], cwd=cwd, env={**os.environ, **(environment or {})}, stdin=subprocess.DEVNULL,
-                          stdout=more.pop("stdout", subprocess.PIPE), stderr=subprocess.PIPE, text=True, errors="replace", **more)
+                          stdout=more.pop("stdout", subprocess.PIPE), stderr=more.pop("stderr", subprocess.PIPE), text=True, errors="replace", **more)
 
 
 def inputs(folder):
@@ -178,6 +178,16 @@ def full_output(scratch):
         ended = run(command, folder, stdout=write)
         os.close(write)
         check(ended.returncode in (5, 6), f"{command} into a closed pipe: {ended.returncode} {ended.stderr}")
+    # Nor does a warning get lost in silence.
+    note = "0\nTEXT\n8\nREMARKS\n10\n-900.0\n20\n0.0\n30\n0.0\n40\n5.0\n1\nOLD\n"
+    drawn = (folder / "shell.dxf").read_text()
+    (folder / "noted.dxf").write_text(drawn.replace("2\nENTITIES\n", "2\nENTITIES\n" + note))
+    command = ["new", "noted.dxf", "--out", "noted.json"]
+    ended = run(command, folder)
+    check(ended.returncode == 0 and "warning" in ended.stderr, f"{command}: {ended.returncode} {ended.stderr}")
+    with open("/dev/full", "w") as full:
+        ended = run([*command, "--force"], folder, stderr=full)
+    check(ended.returncode == 6, f"{command} with its warnings onto a full device: {ended.returncode}")
 
 
 def targets(name, command, scratch):
