@@ -7,4 +7,5 @@ install_packages "${build_packages[@]}" "${test_packages[@]}"
 step "configuring build/release" cmake --preset release -DLASTWRIGHT_TESTS=ON
 step "building (some minutes the first time)" cmake --build --preset release
 printf -- '-- running the tests\n'
-ctest --preset release --parallel "$(nproc)" "$@"
+# One more than there are processors: some wait for a page or a server.
+ctest --preset release --parallel "$(($(nproc) + 1))" "$@"

@@ -3,7 +3,7 @@
 Without a browser: the file is written whole or not at all, has every measure and finding.
 In headless Chromium: nothing is loaded from anywhere, real clicks and keys work the choosers and layers, the outline shown is
 the one in the DXF (read by ezdxf), phone and desktop, light and dark, print. Names that try to break out of the page stay text.
-usage: check_report.py LASTWRIGHT STYLE.json GRADED-FOLDER [PICTURE-FOLDER]
+usage: check_report.py LASTWRIGHT STYLE.json GRADED-FOLDER ORDER-FOLDER [PICTURE-FOLDER]; the order as tests/outside/dies has it made
 """
 import html
 import json
@@ -22,8 +22,8 @@ import page_checks
 from browser import Browser
 from faults import check, faults
 
-program, style, graded = sys.argv[1], pathlib.Path(sys.argv[2]), pathlib.Path(sys.argv[3])
-pictures = pathlib.Path(sys.argv[4]) if len(sys.argv) > 4 else None
+program, (style, graded, order) = sys.argv[1], map(pathlib.Path, sys.argv[2:5])
+pictures = pathlib.Path(sys.argv[5]) if len(sys.argv) > 5 else None
 if pictures:
     pictures.mkdir(exist_ok=True)
 
@@ -36,10 +36,6 @@ def run(*arguments):
 # --- the file
 def check_file(folder):
     page = folder / "report.html"
-    order = folder / "order"
-    (folder / "rules.json").write_text('{"lastwright_die_rules": 1, "curve": [0.3, 0.5]}')  # a short curve saves the time
-    code, _, error = run("dies", style, "--out", order, "--rules", folder / "rules.json", "--order-number", "17-A", "--date", "3 June")
-    check(code == 0, f"dies ended with {code}: {error}")
     code, said, error = run("report", style, "--out", page, "--order", order, "--date", "4 June")
     check(code == 0 and "Cutting may begin with trial pairs" in said, f"report ended with {code}: {said} {error}")
     text = page.read_text(encoding="utf-8")
