@@ -21,6 +21,8 @@ class Progress {
   ~Progress();
 
   void advance(std::size_t count = 1);  // from any thread
+  // Of how much, where that is known only when the work has begun.
+  void expect(std::size_t total) { total_ = total; }
   [[nodiscard]] bool shown() const { return shown_; }
 
  private:
@@ -28,7 +30,7 @@ class Progress {
   void draw(std::size_t done);
 
   std::string what_;
-  std::size_t total_;
+  std::atomic<std::size_t> total_;
   int terminal_;
   bool shown_;  // this is a terminal that can redraw a line
   std::atomic<std::size_t> done_{0};

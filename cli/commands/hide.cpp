@@ -148,7 +148,8 @@ ExitCode run_hide(const HideCommand& command) {
   for (std::size_t k = 0; k < most; ++k) pairs.push_back({selected->cells[k % selected->cells.size()]});
   Result<HideLayout> layout = HideLayout{};
   {
-    Progress progress("laying pairs", 0);
+    Progress progress("trying layouts", 0);
+    options.expect = [&](std::size_t count) { progress.expect(count); };
     options.advance = [&](std::size_t count) { progress.advance(count); };
     layout = lay_on_hide(*grade, *pieces, pairs, *hide, options);
   }

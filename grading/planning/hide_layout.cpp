@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <bit>
 #include <cmath>
 #include <limits>
 #include <numbers>
@@ -171,14 +172,22 @@ class HideLayer {
       }
     }
     RegionFill fill(regions_, shapes_, {});
+    std::size_t tried = 0;
+    const auto done = [&](std::size_t layouts) {
+      tried += layouts;
+      if (options_.advance) options_.advance(layouts);
+    };
     for (std::vector<std::size_t> order : fill_orders(shapes_, items)) {
       // What may come from few places is laid before others take them.
       std::stable_partition(order.begin(), order.end(),
                             [&](std::size_t i) { return !rule_of(kinds_[items[i].shape]).zones.empty(); });
       const FillLayout found = fill.lay(items, order, true);
-      if (options_.advance) options_.advance(1);
-      if (found.laid == items.size()) return layout_of(found, items, pair_of, count);
+      done(1);
+      if (found.laid != items.size()) continue;
+      done(kFillOrders - tried);
+      return layout_of(found, items, pair_of, count);
     }
+    done(kFillOrders - tried);
     return {};
   }
 
@@ -312,7 +321,10 @@ Result<HideLayout> lay_on_hide(const StyleGrade& grade, const std::vector<std::s
   std::optional<HideLayout> best;
   std::size_t low = 0;
   std::size_t high = most + 1;
-  while (high - low > 1) {
+  // Halving leaves at most that many counts to try; where it needs fewer, they are done with.
+  std::size_t counts = static_cast<std::size_t>(std::bit_width(most));
+  if (options.expect) options.expect(counts * kFillOrders);
+  for (; high - low > 1; --counts) {
     const std::size_t middle = low + (high - low) / 2;
     std::optional<HideLayout> found = layer.lay(pairs, middle);
     if (found) {
@@ -322,6 +334,7 @@ Result<HideLayout> lay_on_hide(const StyleGrade& grade, const std::vector<std::s
       high = middle;
     }
   }
+  if (options.advance) options.advance(counts * kFillOrders);
   if (!best)
     return Problem{Trouble::kGeometry, "not one whole pair was found to lie on the hide", {}, {}, {}};
   double least = std::numeric_limits<double>::infinity();

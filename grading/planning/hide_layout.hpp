@@ -24,7 +24,8 @@ struct HideOptions {
   double mates_within = 1.5;  // of a pair's like pieces: lengths of the piece, where there is room
   std::size_t most_pairs = 500;
   unsigned threads = 0;
-  std::function<void(std::size_t)> advance;  // after each layout that was tried
+  std::function<void(std::size_t)> expect;   // how many layouts will be tried, before the first
+  std::function<void(std::size_t)> advance;  // so many more are done with: tried, or no longer needed
 };
 
 struct HidePiece {

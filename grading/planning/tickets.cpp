@@ -7,6 +7,7 @@
 #include <set>
 
 #include "grading/json/json_text.hpp"
+#include "grading/planning/ticket_count.hpp"
 
 namespace lastwright {
 
@@ -108,10 +109,20 @@ class TicketMaker {
     count_hands(spec, pairs, row);
     if (const auto dies = dies_.find({style, spec.name, first.size, first.width}); dies != dies_.end())
       row.dies = dies->second;
-    if (const auto zone = works_.zones.find(spec.name); zone != works_.zones.end()) row.zone = zone->second;
+    row.zone = zone_of(spec.name);
     const PieceNeed& need = *needs_.at({first.style, spec.name, first.size, first.width});
     row.allowed = need.material_area.value_or(need.scale) * row.pieces();
     return row;
+  }
+
+  // In the works' own words, else the zones of the hide that it is laid in.
+  [[nodiscard]] std::string zone_of(const std::string& piece) const {
+    if (const auto words = works_.zones.find(piece); words != works_.zones.end()) return words->second;
+    std::string zones;
+    if (const auto rule = works_.cutting.find(piece); rule != works_.cutting.end()) {
+      for (const std::string& zone : rule->second.zones) zones += (zones.empty() ? "" : " or ") + zone;
+    }
+    return zones;
   }
 
   const std::vector<OrderedStyle>& styles_;
@@ -311,6 +322,8 @@ Result<Tickets> tickets_of(const Order& order, const Needs& needs, const std::ve
     all.notes.push_back(fmt::format("no die order of {} was given: its tickets name no dies", style.name));
   }
   if (all.marks.empty()) all.notes.emplace_back("no piece has a frame for the pair's number");
+  if (Status counted_again = check_ticket_count(order, styles, all); !counted_again)
+    return counted_again.problem();
   return all;
 }
 

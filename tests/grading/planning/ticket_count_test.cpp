@@ -1,0 +1,131 @@
+#include "grading/planning/ticket_count.hpp"
+
+#include <catch2/catch.hpp>
+
+#include "tests/support/laws.hpp"
+
+namespace lastwright {
+
+namespace {
+
+// Two styles without drawings: what is counted does not depend on how it lies.
+struct CountedShop {
+  StyleSpec boot;
+  StyleSpec mule;
+  StyleGrade none;
+  WorksSpec works;
+  Order order;
+  Needs needs;
+
+  CountedShop() {
+    boot.name = "a boot";
+    boot.pieces = {piece("vamp", "calf", 2, Hand::kSymmetric), piece("quarter", "calf", 4, Hand::kHanded),
+                   piece("sock", "felt", 3, Hand::kSymmetric)};
+    mule.name = "a mule";
+    mule.pieces = {piece("strap", "calf", 1, Hand::kSymmetric)};
+  }
+  static PieceSpec piece(const char* name, const char* material, int per_pair, Hand hand) {
+    PieceSpec spec;
+    spec.name = name;
+    spec.material = material;
+    spec.per_pair = per_pair;
+    spec.hand = hand;
+    return spec;
+  }
+  void line(const std::string& style, const std::string& size, int pairs, const std::string& in_case) {
+    order.lines.push_back({style, size, "F", pairs, in_case, 0, 0});
+    order.pairs += pairs;
+  }
+  [[nodiscard]] std::vector<OrderedStyle> styles() const {
+    return {{"boot", &boot, &none}, {"mule", &mule, &none}};
+  }
+  // What needs_of would say of the counts.
+  void count_needs() {
+    std::map<std::pair<std::string, std::string>, int> pairs;
+    for (const OrderLine& each : order.lines) pairs[{each.style, each.size}] += each.pairs;
+    for (const auto& [at, count] : pairs) {
+      for (const PieceSpec& spec : (at.first == "boot" ? boot : mule).pieces) {
+        PieceNeed need;
+        need.style = at.first;
+        need.piece = spec.name;
+        need.size = at.second;
+        need.width = "F";
+        need.material = spec.material;
+        need.pairs = count;
+        need.pieces = count * spec.per_pair;
+        needs.pieces.push_back(need);
+      }
+    }
+  }
+  [[nodiscard]] Result<Tickets> tickets() const { return tickets_of(order, needs, styles(), works, {}, {}); }
+};
+
+}  // namespace
+
+TEST_CASE("every pair of an order is on the tickets with all its pieces, none twice", "[planning]") {
+  test::holds_for_all(
+      "read = numbered = cut",
+      [] {
+        CountedShop shop;
+        shop.works.pairs_per_case = *rc::gen::inRange(1, 9);
+        const int lines = *rc::gen::inRange(1, 9);
+        for (int k = 0; k < lines; ++k) {
+          shop.line(*rc::gen::element<std::string>("boot", "mule"),
+                    *rc::gen::element<std::string>("7", "7.5", "8"), *rc::gen::inRange(1, 20),
+                    *rc::gen::element<std::string>("", "1", "C2"));
+        }
+        shop.count_needs();
+        const Result<Tickets> tickets = shop.tickets();
+        RC_ASSERT(tickets.ok());
+        // By own arithmetic: pieces of a style over all its pairs.
+        int pieces = 0;
+        for (const OrderLine& line : shop.order.lines) pieces += line.pairs * (line.style == "boot" ? 9 : 1);
+        int found = 0;
+        for (const CuttingTicket& ticket : tickets->tickets) found += ticket.pieces();
+        RC_ASSERT(found == pieces);
+        // Whatever is taken away, doubled or changed is seen.
+        const auto refused = [&](const Tickets& spoilt) {
+          return !check_ticket_count(shop.order, shop.styles(), spoilt).ok();
+        };
+        const auto at =
+            static_cast<std::size_t>(*rc::gen::inRange(0, static_cast<int>(tickets->tickets.size())));
+        Tickets spoilt = *tickets;
+        spoilt.tickets[at].rows.pop_back();
+        RC_ASSERT(refused(spoilt));
+        spoilt = *tickets;
+        spoilt.tickets.push_back(spoilt.tickets[at]);
+        RC_ASSERT(refused(spoilt));
+        spoilt = *tickets;
+        spoilt.tickets[at].rows.front().either += 1;
+        RC_ASSERT(refused(spoilt));
+        spoilt = *tickets;
+        spoilt.tickets[at].rows.front().size = "9";
+        RC_ASSERT(refused(spoilt));
+        spoilt = *tickets;
+        spoilt.cases.back().pairs.pop_back();
+        RC_ASSERT(refused(spoilt));
+        spoilt = *tickets;
+        spoilt.cases.front().pairs.front().number = spoilt.cases.back().pairs.back().number + 1;
+        RC_ASSERT(refused(spoilt));
+        spoilt = *tickets;
+        spoilt.components.back().wanted -= 1;
+        RC_ASSERT(refused(spoilt));
+      },
+      60);
+}
+
+TEST_CASE("a ticket names the zones of the hide unless the works has words of its own", "[planning]") {
+  CountedShop shop;
+  shop.line("boot", "8", 3, "");
+  shop.count_needs();
+  shop.works.cutting["vamp"].zones = {"back", "side"};
+  shop.works.cutting["quarter"].zones = {"back"};
+  shop.works.zones["quarter"] = "second cut";
+  const Result<Tickets> tickets = shop.tickets();
+  REQUIRE(tickets.ok());
+  const std::vector<TicketRow>& rows = tickets->tickets.front().rows;
+  CHECK(rows.at(0).zone == "back or side");
+  CHECK(rows.at(1).zone == "second cut");
+}
+
+}  // namespace lastwright
