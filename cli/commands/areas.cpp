@@ -61,7 +61,7 @@ ExitCode run_areas(const AreasCommand& command) {
     areas = scale_areas(*grade, selection, options);
   }
   if (!areas) return print_problem(areas.problem().in_file(command.style));
-  const AreaReport report{&loaded, &*grade, &*areas};
+  const AreaReport report{&loaded, &*grade, options.rules, &*areas};
   if (Status added = add_area_files(report, *set); !added) return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
   return print_summary(area_text(report));

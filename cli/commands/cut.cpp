@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <charconv>
+#include <cmath>
 #include <memory>
 
 #include "cli/option_problem.hpp"
@@ -17,6 +18,7 @@
 #include "geometry/io/sheet_prepare.hpp"
 #include "geometry/tolerance.hpp"
 #include "grading/jobs/grade_selection.hpp"
+#include "grading/json/json_text.hpp"
 #include "grading/planning/piece_layout.hpp"
 
 namespace lastwright {
@@ -210,6 +212,46 @@ std::string cut_text(const CutCommand& command, const PieceLayoutOptions& laid, 
          "with the knife up, and measure the first piece before cutting from good material.\n";
 }
 
+std::string cut_json(const CutCommand& command, const PieceLayoutOptions& laid, const std::string& style,
+                     const StyleGrade& grade, const std::vector<LaidPiece>& pieces, const PieceLayout& layout,
+                     const std::vector<CutFile>& files) {
+  const auto rounded = [](double value) { return std::round(value * 1e4) / 1e4 + 0.0; };
+  Json list = Json::array();
+  for (std::size_t i = 0; i < pieces.size(); ++i) {
+    const PieceSpec& spec = grade.pieces[pieces[i].piece].bound.spec;
+    const SizeWidth& at = grade.cells[pieces[i].cell];
+    const Box2& box = layout.places[i].box;
+    list.push_back(
+        {{"piece", spec.name},
+         {"size", at.size.label},
+         {"width", at.width.label},
+         {"hand", spec.hand != Hand::kHanded ? "either"
+                  : pieces[i].mirrored       ? "mirrored"
+                                             : "as drawn"},
+         {"file", files[layout.places[i].sheet].name},
+         {"box", {rounded(box.low.x), rounded(box.low.y), rounded(box.high.x), rounded(box.high.y)}}});
+  }
+  Json sheets = Json::array();
+  for (std::size_t s = 0; s < files.size(); ++s)
+    sheets.push_back({{"file", files[s].name},
+                      {"length_mm", rounded(files[s].length)},
+                      {"width_mm", rounded(files[s].width)},
+                      {"taken_mm", rounded(layout.lengths[s])}});
+  Json json{{"lastwright_cut", 1},
+            {"style", style},
+            {"form", command.form},
+            {"gap_mm", laid.gap},
+            {"width_mm", laid.width},
+            {"pieces_mm2", rounded(layout.net)},
+            {"without_grain", layout.without_grain},
+            {"about", "box: x and y of the low corner, then of the high one, x along the roll or sheet"},
+            {"sheets", std::move(sheets)},
+            {"pieces", std::move(list)}};
+  if (command.form != "gcode") json["chord_mm"] = command.chord;
+  if (laid.length > 0.0) json["length_mm"] = laid.length;
+  return json.dump(1) + "\n";
+}
+
 ExitCode run_cut(const CutCommand& command) {
   if (const Status all = heeded(command); !all) return print_problem(all.problem());
   const Result<std::vector<Operation>> operations = operations_of(command);
@@ -240,6 +282,10 @@ ExitCode run_cut(const CutCommand& command) {
     if (Status added = set->add(file->name, file->bytes); !added) return print_problem(added.problem());
     files.push_back(*std::move(file));
   }
+  if (Status added =
+          set->add("cut.json", cut_json(command, *options, loaded.spec.name, *grade, pieces, *layout, files));
+      !added)
+    return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
   return print_summary(cut_text(command, *options, *layout, files, *operations, pieces.size()));
 }

@@ -82,8 +82,10 @@ Result<WorksSpec> works_of(const HideCommand& command) {
 
 // What the law of the edges expects of a hide of this area and edge, on the average over the sizes asked for.
 Result<double> pairs_by_law(const StyleGrade& grade, const AreaSelection& selection, const HideDrawing& hide,
-                            const LayRules& rules, unsigned threads) {
+                            const LayRules& rules, unsigned threads,
+                            const std::function<void(std::size_t)>& advance) {
   ScaleAreaOptions options;
+  options.advance = advance;
   options.rules = rules;
   options.threads = threads;
   const Result<ScaleAreas> areas = scale_areas(grade, selection, options);
@@ -154,14 +156,30 @@ ExitCode run_hide(const HideCommand& command) {
     layout = lay_on_hide(*grade, *pieces, pairs, *hide, options);
   }
   if (!layout) return print_problem(layout.problem().in_file(command.hide));
-  const Result<double> law =
-      pairs_by_law(*grade, {*pieces, selected->cells}, *hide, options.rules, command.threads);
+  Result<double> law = 0.0;
+  {
+    const AreaSelection laid{*pieces, selected->cells};
+    Progress progress("laying", outlines_of(*grade, laid));
+    law = pairs_by_law(*grade, laid, *hide, options.rules, command.threads,
+                       [&](std::size_t count) { progress.advance(count); });
+  }
   if (!law) return print_problem(law.problem().in_file(command.style));
   HideReport report{
       &*grade,  &*hide,       &*layout,          loaded.spec.name,
       material, command.hide, options.rules.gap, *law > 0.0 ? std::optional(*law) : std::nullopt,
       {}};
   report.notes.push_back("sizes and widths in turn: " + cell_list(*grade, selected->cells));
+  for (const auto& [piece, rule] : works->cutting) {
+    const auto& all = grade->pieces;
+    const bool known = std::any_of(all.begin(), all.end(),
+                                   [&](const PreparedPiece& one) { return one.bound.spec.name == piece; });
+    if (known) continue;
+    // One of another style, where the works has several.
+    if (works->styles.size() < 2)
+      return print_problem(bad_value(fmt::format("there is no piece \"{}\"", piece)).in_file(command.works));
+    report.notes.push_back(
+        fmt::format("the style has no piece \"{}\", for which the works file has a rule", piece));
+  }
   if (works->cutting.empty())
     report.notes.emplace_back(
         "no works file says which zone a piece comes from: each lies anywhere, its grain along");

@@ -57,35 +57,12 @@ Result<CountedPieces> counted_pieces(const TicketsCommand& command, const Loaded
   return read_counted(*table, order.styles);
 }
 
-// Labels of the pairs, where the works file says anything of labels.
-Status add_label_files(const Tickets& tickets, const Needs& needs, const LoadedOrder& order, OutputSet& set,
-                       std::vector<std::string>& notes) {
-  const LabelSpec& spec = order.works.labels;
-  LabelSheet sheet;
-  for (const OrderedStyle& style : order.styles) {
-    Result<StyleLabel> label = label_of_style(style, needs, order.works);
-    if (!label) return label.problem().in_file(order.works.file);
-    for (const std::string& missing : label->missing)
-      notes.push_back(fmt::format("labels of {}: {}", style.name, missing));
-    sheet.styles.push_back(*std::move(label));
-  }
-  if (!spec.marking_table.empty()) {
-    const Result<MarkingTable> table = order.loaded.front()->tables.find_marking(spec.marking_table);
-    if (!table) return table.problem().in_file(order.works.file);
-    for (const OrderCase& one : tickets.cases) {
-      for (const NumberedPair& pair : one.pairs) {
-        if (sheet.markings.count(pair.size) > 0) continue;
-        const Result<std::string> marking = marking_of(*table, spec.marking_column, pair.size);
-        if (!marking) return marking.problem().in_file(order.works.file);
-        if (marking->empty())
-          notes.push_back(fmt::format("labels: the table {} has no size {}", spec.marking_table, pair.size));
-        sheet.markings[pair.size] = *marking;
-      }
-    }
-  }
+Status add_label_files(const Tickets& tickets, const LabelSpec& spec, const LabelSheet& sheet,
+                       OutputSet& set) {
   const Result<std::string> pdf = labels_pdf(tickets, spec, sheet);
   if (!pdf) return pdf.problem();
-  return set.add("labels.pdf", *pdf);
+  if (Status one = set.add("labels.pdf", *pdf); !one) return one;
+  return set.add("labels.json", labels_json(spec, sheet));
 }
 
 Status add_ticket_files(const Tickets& tickets, OutputSet& set) {
@@ -129,12 +106,13 @@ ExitCode run_tickets(const TicketsCommand& command) {
   const Result<Tickets> tickets = tickets_of(order.order, *needs, order.styles, order.works, *dies, *counted);
   if (!tickets) return print_problem(tickets.problem());
   if (Status added = add_ticket_files(*tickets, *set); !added) return print_problem(added.problem());
-  std::vector<std::string> notes;
-  if (Status added = add_label_files(*tickets, *needs, order, *set, notes); !added)
+  const Result<LabelSheet> labels = label_sheet_of(*tickets, *needs, order);
+  if (!labels) return print_problem(labels.problem());
+  if (Status added = add_label_files(*tickets, order.works.labels, *labels, *set); !added)
     return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
   std::string text = tickets_text(*tickets);
-  for (const std::string& note : notes) text += note + "\n";
+  for (const std::string& note : labels->notes) text += note + "\n";
   const ExitCode said = print_summary(text);
   for (const Problem& problem : order.order.bad_rows) print_problem(problem);
   if (said != ExitCode::kOk) return said;

@@ -80,6 +80,12 @@ std::string lattice_picture(const AreaReport& report, const ScaleArea& area) {
   return svg + "Z\"/></svg>";
 }
 
+std::string rules_text(const LayRules& rules) {
+  return fmt::format("rests on: the style and its drawings, {} mm between two cuts, {}, {}", rules.gap,
+                     rules.half_turned ? "half turns allowed" : "no piece turned half round",
+                     rules.mixed_hands ? "hands mixed where that is closer" : "each hand by itself");
+}
+
 double thousandths(double value) {
   return std::round(value * 1e3) / 1e3 + 0.0;
 }
@@ -193,6 +199,9 @@ std::string area_json(const AreaReport& report) {
   const Json json{
       {"lastwright_scale_areas", 1},
       {"style", report.style->spec.name},
+      {"gap_mm", report.rules.gap},
+      {"half_turned", report.rules.half_turned},
+      {"mixed_hands", report.rules.mixed_hands},
       {"about",
        "lattice vectors in mm; the outline is first turned by turned_deg, which lays its grain along x, "
        "and placed by the middle of its box; the second shape of a cell is first turned half "
@@ -206,6 +215,7 @@ std::string area_page(const AreaReport& report) {
       "<p>The scale area of a piece is what one of many takes, laid as closely as they lie all over an "
       "endless sheet: its own area and the first waste between the pieces. Every piece keeps its grain, and "
       "none is turned over. What the edges of a hide or a sheet cost comes on top.</p>\n";
+  body += "<p>" + xml_escaped(rules_text(report.rules)) + "</p>\n";
   body += html_table(area_summary_table(report));
   body += "<h2>How they lie</h2>\n<div class=\"cards\">";
   for (const std::vector<ScaleArea>& row : *report.areas) {
@@ -233,7 +243,7 @@ std::string area_text(const AreaReport& report) {
                     area.net / kDm2, area.scale() / kDm2, 100.0 * area.waste_of_scale(),
                     100.0 * area.waste_on_net(), name_of(area.lattice.kind), bound_text(area.lattice));
   }
-  return text;
+  return text + rules_text(report.rules) + "\n";
 }
 
 }  // namespace lastwright

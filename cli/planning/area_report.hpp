@@ -13,6 +13,7 @@ namespace lastwright {
 struct AreaReport {
   const LoadedStyle* style = nullptr;
   const StyleGrade* grade = nullptr;
+  LayRules rules;
   const ScaleAreas* areas = nullptr;
 };
 

@@ -77,10 +77,46 @@ Table waiting_table(const Schedule& schedule) {
   return table;
 }
 
+// Of a supply, what the works file gives; a figure that it does not give is 0.
+Table supplies_table(const Schedule& schedule, const WorksSpec& works) {
+  Table table;
+  table.name = "what the dates rest on";
+  table.columns = {{"item", 26, 0},     {"unit", 10, 0},         {"stock", 10, 2},
+                   {"on order", 20, 0}, {"lead, periods", 8, 0}, {"ahead, periods", 8, 0},
+                   {"multiple", 10, 2}, {"demand", 40, 0}};
+  for (const SupplySpec& supply : schedule.supplies) {
+    std::string receipts;
+    for (const DatedQuantity& one : supply.receipts)
+      receipts += fmt::format("{}{} in period {}", receipts.empty() ? "" : ", ", one.quantity, one.period);
+    std::vector<std::string> demand;
+    if (works.materials.count(supply.name) > 0) demand.emplace_back("pieces of the order, as it is bought");
+    if (supply.per_pair) demand.push_back(fmt::format("{} a pair", *supply.per_pair));
+    if (supply.per_case) demand.push_back(fmt::format("{} a case", *supply.per_case));
+    const auto stated = std::find_if(works.supplies.begin(), works.supplies.end(),
+                                     [&](const SupplySpec& one) { return one.name == supply.name; });
+    if (stated != works.supplies.end() && !stated->needed.empty())
+      demand.push_back(fmt::format("{} quantities of your own", stated->needed.size()));
+    for (const SupplySpec& whole : schedule.supplies) {
+      if (const auto part = whole.of.find(supply.name); part != whole.of.end())
+        demand.push_back(fmt::format("{} of each {}", part->second, whole.name));
+    }
+    table.rows.push_back({{supply.name},
+                          {supply.unit},
+                          {supply.stock},
+                          {receipts},
+                          {std::int64_t{supply.lead}},
+                          {std::int64_t{supply.ahead}},
+                          supply.multiple > 0.0 ? TableCell{supply.multiple} : TableCell{},
+                          {fmt::format("{}", fmt::join(demand, "; "))}});
+  }
+  return table;
+}
+
 }  // namespace
 
 std::vector<Table> dates_tables(const Schedule& schedule, const WorksSpec& works) {
-  return {orders_table(schedule, works), phases_table(schedule), waiting_table(schedule)};
+  return {orders_table(schedule, works), phases_table(schedule), waiting_table(schedule),
+          supplies_table(schedule, works)};
 }
 
 std::string dates_json(const Schedule& schedule, const WorksSpec& works) {
@@ -100,6 +136,19 @@ std::string dates_json(const Schedule& schedule, const WorksSpec& works) {
                      {"planned_in", list(item.planned)},
                      {"to_order", list(item.releases)}});
   }
+  Json rests = Json::array();
+  for (const SupplySpec& supply : schedule.supplies) {
+    Json receipts = Json::array();
+    for (const DatedQuantity& one : supply.receipts)
+      receipts.push_back({{"period", one.period}, {"quantity", one.quantity}});
+    rests.push_back({{"item", supply.name},
+                     {"unit", supply.unit},
+                     {"stock", supply.stock},
+                     {"receipts", std::move(receipts)},
+                     {"lead", supply.lead},
+                     {"ahead", supply.ahead},
+                     {"multiple", supply.multiple}});
+  }
   Json orders = Json::array();
   for (const PlacedOrder& order : schedule.orders) {
     Json one{{"item", order.item},  {"supplier", order.supplier}, {"quantity", to_six(order.quantity)},
@@ -116,6 +165,7 @@ std::string dates_json(const Schedule& schedule, const WorksSpec& works) {
                   {"about", "lists by period, the first entry is what lies before period 1"},
                   {"orders", std::move(orders)},
                   {"items", std::move(items)},
+                  {"rests_on", std::move(rests)},
                   {"lines_without_period", schedule.without_period},
                   {"not_in_the_figures", schedule.notes}};
   return json.dump(1) + "\n";
@@ -134,6 +184,7 @@ std::string dates_page(const Schedule& schedule, const WorksSpec& works) {
   body += "<h2>Orders to place</h2>\n" + html_table(orders_table(schedule, works));
   body += "<h2>What waits longest</h2>\n" + html_table(waiting_table(schedule));
   body += "<h2>Period by period</h2>\n" + html_table(phases_table(schedule));
+  body += "<h2>What the dates rest on</h2>\n" + html_table(supplies_table(schedule, works));
   return planning_page("What to order by when", works.file, body);
 }
 

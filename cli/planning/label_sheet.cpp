@@ -2,8 +2,12 @@
 
 #include <fmt/format.h>
 
+#include <cmath>
+
 #include "cli/planning/barcode.hpp"
+#include "cli/planning/label_signs.hpp"
 #include "geometry/io/page_pdf.hpp"
+#include "grading/json/json_text.hpp"
 
 namespace lastwright {
 
@@ -14,35 +18,122 @@ constexpr double kLabelHeight = 37.0;
 constexpr std::size_t kAcross = 3;
 constexpr std::size_t kDown = 8;
 
-Status add_label(const NumberedPair& pair, const LabelSpec& spec, const LabelSheet& sheet, Vec2 at,
+Status add_label(const NumberedPair& pair, const LabelSpec& all, const LabelSheet& sheet, Vec2 at,
                  PrintedPage& page) {
+  const LabelSpec spec = all.of(pair.style);
   const double left = at.x + 4.0;
   const auto line = [&](double y, double height, const std::string& text, double widest) {
     if (!text.empty()) page.texts.push_back({{left, at.y + y}, height, text, widest});
   };
   line(6.0, 2.4, pair.style + (spec.stock_number.empty() ? "" : "  " + spec.stock_number), 62.0);
   line(12.5, 4.2, pair.size + " " + pair.width, 30.0);
-  if (const auto marking = sheet.markings.find(pair.size); marking != sheet.markings.end())
-    line(16.5, 1.8, marking->second, 62.0);
-  double y = 20.0;
+  if (const auto marking = sheet.markings.find({pair.style, pair.size}); marking != sheet.markings.end())
+    line(20.0, 1.8, marking->second, 62.0);
+  // The part above what it is made of, and the same in words.
+  constexpr double kSign = 5.0;
+  double y = 22.8;
+  double x = at.x + 34.0;
+  const auto add_sign = [&](const std::vector<PageShape>& sign) {
+    page.shapes.insert(page.shapes.end(), sign.begin(), sign.end());
+  };
   for (const StyleLabel& label : sheet.styles) {
     if (label.style != pair.style) continue;
     for (const PartContent& part : label.parts) {
+      add_sign(sign_of_part(part.part, {x, at.y + 7.0}, kSign));
+      for (std::size_t k = 0; k < part.named.size(); ++k)
+        add_sign(sign_of_kind(part.named[k], {x + 5.4 * static_cast<double>(k), at.y + 12.5}, 0.9 * kSign));
+      x += 11.0;
       line(y, 1.7, part.says, 62.0);
-      y += 2.8;
+      y += 2.6;
     }
   }
-  line(31.0, 1.7, fmt::format("case {}", pair.case_number), 26.0);
-  line(34.0, 1.7, fmt::format("pair {}{}", pair.number, spec.made.empty() ? "" : ", made " + spec.made),
+  line(31.3, 1.7, fmt::format("case {}", pair.case_number), 26.0);
+  line(34.3, 1.7, fmt::format("pair {}{}", pair.number, spec.made.empty() ? "" : ", made " + spec.made),
        30.0);
   const Result<std::vector<Box2>> bars =
-      code_128(fmt::format("{:06}", pair.number), {{at.x + 37.0, at.y + 28.0}, 0.33, 6.0});
+      code_128(fmt::format("{:06}", pair.number), {{at.x + 37.0, at.y + 29.3}, 0.33, 5.7});
   if (!bars) return bars.problem();
   page.bars.insert(page.bars.end(), bars->begin(), bars->end());
   return Done{};
 }
 
 }  // namespace
+
+Result<LabelSheet> label_sheet_of(const Tickets& tickets, const Needs& needs, const LoadedOrder& order) {
+  LabelSheet sheet;
+  for (const OrderedStyle& style : order.styles) {
+    StyleLabel label = label_of_style(style, needs, order.works);
+    for (const std::string& missing : label.missing)
+      sheet.notes.push_back(fmt::format("labels of {}: {}", style.name, missing));
+    sheet.styles.push_back(std::move(label));
+  }
+  for (const OrderCase& one : tickets.cases) {
+    const LabelSpec spec = order.works.labels.of(one.style);
+    if (spec.marking_table.empty()) continue;
+    const Result<MarkingTable> table = order.loaded.front()->tables.find_marking(spec.marking_table);
+    if (!table) return table.problem().in_file(order.works.file);
+    for (const NumberedPair& pair : one.pairs) {
+      const std::pair at(pair.style, pair.size);
+      if (sheet.markings.count(at) > 0) continue;
+      const Result<std::string> marking = marking_of(*table, spec.marking_column, pair.size);
+      if (!marking) return marking.problem().in_file(order.works.file);
+      if (marking->empty())
+        sheet.notes.push_back(fmt::format("labels of {}: the table {} has no {} size {}", pair.style,
+                                          spec.marking_table, spec.marking_column, pair.size));
+      sheet.markings[at] = *marking;
+    }
+  }
+  return sheet;
+}
+
+Table label_table(const LabelSheet& sheet) {
+  Table table;
+  table.name = "what the labels say";
+  table.columns = {
+      {"style", 20, 0}, {"part or size", 16, 0}, {"says", 40, 0}, {"of it by area or volume", 40, 0}};
+  for (const StyleLabel& label : sheet.styles) {
+    for (const PartContent& part : label.parts) {
+      std::string shares;
+      for (const auto& [kind, share] : part.shares)
+        shares += fmt::format("{}{} {:.1f} %", shares.empty() ? "" : ", ", kind, 100.0 * share);
+      table.rows.push_back({{label.style}, {part.part}, {part.says}, {shares}});
+    }
+  }
+  for (const auto& [at, marking] : sheet.markings)
+    table.rows.push_back({{at.first}, {at.second}, {marking}, {}});
+  return table;
+}
+
+std::string labels_json(const LabelSpec& spec, const LabelSheet& sheet) {
+  Json styles = Json::array();
+  for (const StyleLabel& label : sheet.styles) {
+    const LabelSpec own = spec.of(label.style);
+    Json parts = Json::array();
+    for (const PartContent& part : label.parts) {
+      Json shares = Json::object();
+      for (const auto& [kind, share] : part.shares) shares[kind] = std::round(share * 1e6) / 1e6;
+      parts.push_back(
+          {{"part", part.part}, {"says", part.says}, {"named", part.named}, {"shares", std::move(shares)}});
+    }
+    Json markings = Json::object();
+    for (const auto& [at, marking] : sheet.markings) {
+      if (at.first == label.style) markings[at.second] = marking;
+    }
+    styles.push_back({{"style", label.style},
+                      {"stock_number", own.stock_number},
+                      {"made", own.made},
+                      {"marking_table", own.marking_table},
+                      {"markings", std::move(markings)},
+                      {"parts", std::move(parts)}});
+  }
+  const Json json{{"lastwright_labels", 1},
+                  {"styles", std::move(styles)},
+                  {"rests_on",
+                   "net areas of the pieces that the works file names for a part, the kinds and thicknesses "
+                   "it gives of their materials, and its marking table"},
+                  {"not_said", sheet.notes}};
+  return json.dump(1) + "\n";
+}
 
 Result<std::string> labels_pdf(const Tickets& tickets, const LabelSpec& spec, const LabelSheet& sheet) {
   std::vector<PrintedPage> pages;

@@ -5,6 +5,8 @@
 #include <string>
 #include <vector>
 
+#include "cli/planning/load_order.hpp"
+#include "cli/table.hpp"
 #include "grading/planning/labels.hpp"
 #include "grading/planning/tickets.hpp"
 
@@ -12,8 +14,14 @@ namespace lastwright {
 
 struct LabelSheet {
   std::vector<StyleLabel> styles;
-  std::map<std::string, std::string> markings;  // by size
+  std::map<std::pair<std::string, std::string>, std::string> markings;  // by style and size; empty: none
+  std::vector<std::string> notes;                                       // what cannot be said, and why
 };
+
+// What the works file makes labels say. Refuses pieces, tables and columns that there are not.
+Result<LabelSheet> label_sheet_of(const Tickets& tickets, const Needs& needs, const LoadedOrder& order);
+Table label_table(const LabelSheet& sheet);
+std::string labels_json(const LabelSpec& spec, const LabelSheet& sheet);
 
 // One label a pair, in the order of the pairs' numbers, each with the number as a barcode.
 Result<std::string> labels_pdf(const Tickets& tickets, const LabelSpec& spec, const LabelSheet& sheet);

@@ -1,11 +1,14 @@
 #include "cli/planning/load_order.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 
 #include "cli/planning/load_hide.hpp"
 #include "cli/planning/table_file.hpp"
 #include "geometry/files/read_file.hpp"
 #include "grading/planning/works_json.hpp"
+#include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
 
@@ -14,6 +17,35 @@ namespace {
 bool names_style(const Order& order, const std::string& name) {
   return std::any_of(order.lines.begin(), order.lines.end(),
                      [&](const OrderLine& line) { return line.style == name; });
+}
+
+// Of pieces that no style of the works has nothing would ever be cut.
+std::vector<Problem> unknown_pieces(const LoadedOrder& order) {
+  std::vector<std::string> known;
+  for (const auto& style : order.loaded) {
+    for (const PieceSpec& piece : style->spec.pieces) known.push_back(piece.name);
+  }
+  std::vector<Problem> problems;
+  const auto look = [&](const std::string& at, const std::string& piece) {
+    if (std::find(known.begin(), known.end(), piece) != known.end()) return;
+    problems.push_back(
+        {Trouble::kBadValue,
+         fmt::format("no style of the works has a piece \"{}\"{}", piece, suggestion(piece, known)),
+         {order.works.file, 0, at, {}},
+         {},
+         {}});
+  };
+  for (const auto& [piece, words] : order.works.zones) look("/zones", piece);
+  for (const auto& [piece, rule] : order.works.cutting) look("/cutting", piece);
+  const auto look_at_parts = [&](const std::string& at, const LabelSpec& labels) {
+    for (const auto& [part, pieces] : labels.parts) {
+      for (const std::string& piece : pieces) look(at + "/parts/" + part, piece);
+    }
+  };
+  look_at_parts("/labels", order.works.labels);
+  for (const auto& [style, labels] : order.works.labels.by_style)
+    look_at_parts("/labels/by_style/" + style, labels);
+  return problems;
 }
 
 }  // namespace
@@ -56,6 +88,8 @@ OrderLoad load_order(const LoadOrderOptions& options) {
     all->grades.push_back(nullptr);
     all->styles.push_back({name, &all->loaded.back()->spec, nullptr});
   }
+  if (!load.problems.empty()) return load;
+  load.problems = unknown_pieces(*all);
   if (!load.problems.empty()) return load;
   const Result<TextTable> table = read_table_file(options.order, options.sheet);
   if (!table) return std::move(failed(table.problem()));

@@ -26,6 +26,8 @@ const char* unit_of(BoughtAs bought) {
       return "m of roll";
     case BoughtAs::kSheets:
       return "sheets";
+    case BoughtAs::kPieces:
+      return "pieces";
     default:
       return "hides";
   }
@@ -125,23 +127,47 @@ Table piece_need_table(const Needs& needs) {
   return table;
 }
 
-Table pair_table(const Needs& needs) {
+// One pair, or all pairs that the order has in the size and width.
+Table pair_table(const Needs& needs, bool all) {
   Table table;
-  table.name = "one more pair";
+  table.name = all ? "by size" : "one more pair";
   table.filter = true;
-  table.columns = {{"style", 20, 0},       {"size", 7, 0},          {"width", 7, 0},
-                   {"material", 24, 0},    {"net, dm2", 10, 4},     {"scale, dm2", 10, 4},
-                   {"to buy, dm2", 10, 4}, {"to buy, sq ft", 10, 4}};
+  table.columns = {{"style", 20, 0},      {"size", 7, 0},         {"width", 7, 0},
+                   {"pairs", 8, 0},       {"material", 24, 0},    {"net, dm2", 10, 4},
+                   {"scale, dm2", 10, 4}, {"to buy, dm2", 10, 4}, {"to buy, sq ft", 10, 4},
+                   {"to buy", 10, 4},     {"of", 12, 0}};
   for (const PairNeed& need : needs.more) {
+    const double times = all ? need.pairs : 1.0;
     table.rows.push_back({{need.style},
                           {need.size},
                           {need.width},
+                          {std::int64_t{all ? need.pairs : 1}},
                           {need.material},
-                          {need.net / kDm},
-                          {need.scale / kDm},
-                          maybe_number(need.buy, kDm),
-                          maybe_number(need.buy, kFoot)});
+                          {times * need.net / kDm},
+                          {times * need.scale / kDm},
+                          maybe_number(need.buy, kDm / times),
+                          maybe_number(need.buy, kFoot / times),
+                          maybe_number(need.units, 1.0 / times),
+                          {need.units ? unit_of(need.bought_as) : ""}});
   }
+  return table;
+}
+
+Table cost_table(const Needs& needs) {
+  Table table;
+  table.name = "cost of one more pair";
+  const std::string in = needs.currency.empty() ? "" : ", " + needs.currency;
+  table.columns = {{"style", 20, 0},          {"size", 7, 0},        {"width", 7, 0},
+                   {"materials" + in, 12, 3}, {"parts" + in, 12, 3}, {"together" + in, 12, 3},
+                   {"not in it", 60, 0}};
+  for (const PairCost& cost : needs.costs)
+    table.rows.push_back({{cost.style},
+                          {cost.size},
+                          {cost.width},
+                          {cost.materials},
+                          {cost.parts},
+                          {cost.materials + cost.parts},
+                          {joined_notes(cost.missing)}});
   return table;
 }
 
@@ -180,8 +206,9 @@ Json json_or_null(const std::optional<double>& value) {
 }  // namespace
 
 std::vector<Table> needs_tables(const Needs& needs, const Order& order) {
-  std::vector<Table> tables{material_table(needs), piece_need_table(needs), pair_table(needs),
-                            order_table(order)};
+  std::vector<Table> tables{material_table(needs), piece_need_table(needs), pair_table(needs, true),
+                            pair_table(needs, false), order_table(order)};
+  if (!needs.costs.empty()) tables.insert(tables.end() - 1, cost_table(needs));
   if (!order.bad_rows.empty()) tables.insert(tables.begin(), bad_row_table(order));
   return tables;
 }
@@ -205,7 +232,7 @@ std::string needs_json(const Needs& needs, const Order& order) {
                          {"material_mm2", area_or_null(need.material_area)},
                          {"to_buy_mm2", area_or_null(need.buy)},
                          {"units", json_or_null(need.units)},
-                         {"unit", need.bought_as == BoughtAs::kPieces ? "pieces" : unit_of(need.bought_as)},
+                         {"unit", unit_of(need.bought_as)},
                          {"used_over_scale", std::move(past)},
                          {"rests_on", need.notes}});
   }
@@ -232,7 +259,19 @@ std::string needs_json(const Needs& needs, const Order& order) {
                     {"material", need.material},
                     {"net_mm2", to_tenth(need.net)},
                     {"scale_mm2", to_tenth(need.scale)},
-                    {"to_buy_mm2", area_or_null(need.buy)}});
+                    {"pairs", need.pairs},
+                    {"to_buy_mm2", area_or_null(need.buy)},
+                    {"units", json_or_null(need.units)},
+                    {"unit", unit_of(need.bought_as)}});
+  }
+  Json costs = Json::array();
+  for (const PairCost& cost : needs.costs) {
+    costs.push_back({{"style", cost.style},
+                     {"size", cost.size},
+                     {"width", cost.width},
+                     {"materials", json_or_null(cost.materials)},
+                     {"parts", json_or_null(cost.parts)},
+                     {"not_in_it", cost.missing}});
   }
   Json left_out = Json::array();
   for (const Problem& problem : order.bad_rows)
@@ -242,6 +281,8 @@ std::string needs_json(const Needs& needs, const Order& order) {
                   {"materials", std::move(materials)},
                   {"pieces", std::move(pieces)},
                   {"one_more_pair", std::move(more)},
+                  {"cost_of_one_more_pair", std::move(costs)},
+                  {"currency", needs.currency},
                   {"rows_left_out", std::move(left_out)}};
   return json.dump(1) + "\n";
 }
@@ -259,7 +300,13 @@ std::string needs_page(const Needs& needs, const Order& order) {
       "<p>Net is the area inside the cut lines. Scale area adds the first waste, between like pieces. Second "
       "waste is what the edges of hides, rolls and sheets cost. First waste is told as a share of the scale "
       "area, second waste on top of it. An empty cell needs a figure that was not given.</p>\n";
-  body += "<h2>One more pair</h2>\n" + html_table(pair_table(needs));
+  if (!needs.costs.empty()) {
+    body += "<h2>What one more pair costs</h2>\n" + html_table(cost_table(needs)) +
+            "<p>By your prices, for what is bought: second waste, short measure and defects are in it where "
+            "they are given.</p>\n";
+  }
+  body += "<h2>By size</h2>\n" + html_table(pair_table(needs, true));
+  body += "<h2>One more pair</h2>\n" + html_table(pair_table(needs, false));
   body += "<h2>Pieces</h2>\n" + html_table(piece_need_table(needs));
   return planning_page("What the order takes", order.file, body);
 }

@@ -68,6 +68,7 @@ Status add_ticket(const CuttingTicket& ticket, std::vector<PrintedPage>& pages) 
          fmt::format("{} pieces, {:.2f} dm2 allowed{}", ticket.pieces(), ticket.allowed() / 1e4,
                      count > 1 ? fmt::format("; page {} of {}", p + 1, count) : ""),
          180.0});
+    page.texts.push_back({{15.0, 50.5}, 1.8, ticket.rests_on, 185.0});
     std::vector<std::string> titles;
     for (const PageColumn& column : kTicketColumns) titles.emplace_back(column.title);
     add_row(page, kTop - kRowHeight, titles);
@@ -213,6 +214,8 @@ std::string tickets_json(const Tickets& tickets) {
                     {"style", ticket.style},
                     {"material", ticket.material},
                     {"pieces", ticket.pieces()},
+                    {"allowed_mm2", std::round(ticket.allowed() * 10.0) / 10.0},
+                    {"allowed_rests_on", ticket.rests_on},
                     {"rows", std::move(rows)}});
   }
   Json cases = Json::array();
@@ -232,6 +235,8 @@ std::string tickets_json(const Tickets& tickets) {
          {"at", {std::round(mark.at.x * 1e4) / 1e4 + 0.0, std::round(mark.at.y * 1e4) / 1e4 + 0.0}},
          {"turned_deg", mark.degrees}});
   }
+  int pieces = 0;
+  for (const CuttingTicket& ticket : tickets.tickets) pieces += ticket.pieces();
   Json missing = Json::array();
   for (const ComponentCount& count : tickets.components) {
     if (count.short_by() == 0) continue;
@@ -242,9 +247,10 @@ std::string tickets_json(const Tickets& tickets) {
                        {"wanted", count.wanted},
                        {"counted", count.counted}});
   }
-  const Json json{{"lastwright_tickets", 1},       {"tickets", std::move(list)},
-                  {"cases", std::move(cases)},     {"pair_marks", std::move(marks)},
-                  {"missing", std::move(missing)}, {"notes", tickets.notes}};
+  const Json json{{"lastwright_tickets", 1},        {"pieces_counted_again", pieces},
+                  {"tickets", std::move(list)},     {"cases", std::move(cases)},
+                  {"pair_marks", std::move(marks)}, {"missing", std::move(missing)},
+                  {"notes", tickets.notes}};
   return json.dump(1) + "\n";
 }
 

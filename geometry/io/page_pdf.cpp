@@ -38,6 +38,12 @@ void draw_page(PdfCanvas& canvas, const PrintedPage& page) {
     box.add(up(bar.high));
     canvas.rectangle(box, true);
   }
+  canvas.set(palette::kBlack, 0.2);
+  for (const PageShape& shape : page.shapes) {
+    std::vector<Vec2> points;
+    for (const Vec2 p : shape.points) points.push_back(up(p));
+    canvas.polygon(points, shape.filled);
+  }
   for (const PageText& text : page.texts) {
     double height = text.height;
     const double width = canvas.text_width(height, text.text);

@@ -16,8 +16,13 @@ struct PageText {
   std::string text;
   double widest = 0.0;  // set smaller where it would be wider; 0: as it is
 };
+struct PageShape {
+  std::vector<Vec2> points;  // closed
+  bool filled = false;       // black; else its edge alone
+};
 struct PrintedPage {
   std::vector<PageText> texts;
+  std::vector<PageShape> shapes;
   std::vector<Box2> bars;                    // filled black: barcodes
   std::vector<std::pair<Vec2, Vec2>> rules;  // thin lines
 };

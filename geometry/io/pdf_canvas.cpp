@@ -99,6 +99,12 @@ void PdfCanvas::rectangle(const Box2& box, bool filled) {
   filled ? cairo_fill(page_) : cairo_stroke(page_);
 }
 
+void PdfCanvas::polygon(const std::vector<Vec2>& points, bool filled) {
+  for (const Vec2 p : points) cairo_line_to(page_, p.x, p.y);
+  cairo_close_path(page_);
+  filled ? cairo_fill(page_) : cairo_stroke(page_);
+}
+
 double PdfCanvas::text_width(double height, const std::string& text) const {
   cairo_save(page_);
   cairo_set_font_size(page_, height / kPdfCapitalOfEm);

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <string>
+#include <vector>
 
 #include "geometry/curve/arc_path.hpp"
 #include "geometry/io/drawing_style.hpp"
@@ -26,6 +27,7 @@ class PdfCanvas {
   void segment(Vec2 from, Vec2 to);
   void circle(Vec2 centre, double radius);
   void rectangle(const Box2& box, bool filled = false);
+  void polygon(const std::vector<Vec2>& points, bool filled);
   // `share`: of the text's width that lies left of `at`: 0, 0.5 or 1.
   void text(Vec2 at, double height, Radians angle, const std::string& text, double share = 0.0);
   [[nodiscard]] double text_width(double height, const std::string& text) const;

@@ -11,6 +11,7 @@
 #include "geometry/lattice/outer_polygon.hpp"
 #include "geometry/lattice/strip_lattice.hpp"
 #include "geometry/parallel.hpp"
+#include "grading/planning/pair_cost.hpp"
 #include "grading/readings/statistics.hpp"
 
 namespace lastwright {
@@ -138,24 +139,34 @@ Status fill(const OrderedStyle& style, const ScaleArea& area, const MaterialSpec
 
 std::optional<double> bought(const std::optional<double>& area, const MaterialSpec& material) {
   if (!area) return {};
-  return *area / material.measured_to_invoiced.value_or(1.0) / material.usable_to_total.value_or(1.0);
+  return *area * material.bought_over_taken();
+}
+
+std::string area_note(const MaterialSpec& material) {
+  switch (material.bought_as) {
+    case BoughtAs::kHides:
+      break;
+    case BoughtAs::kRoll:
+      return fmt::format("whole rows along your roll of {:.0f} mm", *material.width);
+    case BoughtAs::kSheets:
+      return fmt::format(
+          "like pieces in your sheets of {:.0f} x {:.0f} mm; where several kinds share one, in "
+          "proportion",
+          *material.length, *material.width);
+    case BoughtAs::kPieces:
+      return "ready cut: the scale area of the pieces, nothing beside it";
+  }
+  if (!material.hide) return "no hide is given: second waste is in no figure";
+  return fmt::format(
+      "second waste by the law of the edges, an upper figure, on your hide of {:.0f} dm2 with an edge of "
+      "{:.0f} mm",
+      material.hide->area / 1e4, material.hide->perimeter);
 }
 
 std::vector<std::string> notes_of(const MaterialSpec& material, bool stated) {
   std::vector<std::string> notes;
   if (!stated) notes.emplace_back("the works file does not have this material: cut without a gap");
-  if (material.bought_as == BoughtAs::kHides) {
-    notes.emplace_back(
-        material.hide ? fmt::format("second waste by the law of the edges, an upper figure, on your hide of "
-                                    "{:.0f} dm2 with an edge of {:.0f} mm",
-                                    material.hide->area / 1e4, material.hide->perimeter)
-                      : std::string("no hide is given: second waste is in no figure"));
-  }
-  if (material.bought_as == BoughtAs::kRoll)
-    notes.push_back(fmt::format("whole rows along your roll of {:.0f} mm", *material.width));
-  if (material.bought_as == BoughtAs::kSheets)
-    notes.push_back(
-        fmt::format("like pieces in your sheets of {:.0f} x {:.0f} mm", *material.length, *material.width));
+  notes.push_back(area_note(material));
   if (material.bought_as == BoughtAs::kPieces) return notes;
   notes.push_back(material.measured_to_invoiced ? fmt::format("your measured area is {} of the invoiced",
                                                               *material.measured_to_invoiced)
@@ -184,6 +195,12 @@ void add_to(std::optional<double>& sum, const std::optional<double>& part, doubl
   }
 }
 
+// Of hides, metres or sheets, what is bought for one piece.
+std::optional<double> units_of_one(const PieceNeed& piece, const MaterialSpec& material) {
+  if (!piece.per_unit) return {};
+  return material.bought_over_taken() / *piece.per_unit;
+}
+
 std::vector<MaterialNeed> materials_of(const std::vector<PieceNeed>& pieces, const WorksSpec& works) {
   std::map<std::string, MaterialNeed> materials;
   for (const PieceNeed& piece : pieces) {
@@ -196,8 +213,7 @@ std::vector<MaterialNeed> materials_of(const std::vector<PieceNeed>& pieces, con
     need.net += piece.net * piece.pieces;
     need.scale += piece.scale * piece.pieces;
     add_to(need.material_area, piece.material_area, piece.pieces, first);
-    add_to(need.units, piece.per_unit ? std::optional<double>(1.0 / *piece.per_unit) : std::nullopt,
-           piece.pieces, first);
+    add_to(need.units, units_of_one(piece, spec), piece.pieces, first);
   }
   std::vector<MaterialNeed> all;
   for (auto& [name, need] : materials) {
@@ -205,6 +221,7 @@ std::vector<MaterialNeed> materials_of(const std::vector<PieceNeed>& pieces, con
     need.buy = bought(need.material_area, spec);
     need.past = past_of(spec);
     need.notes = notes_of(spec, works.materials.count(name) > 0);
+    need.area_rests_on = area_note(spec);
     all.push_back(std::move(need));
   }
   return all;
@@ -216,12 +233,22 @@ std::vector<PairNeed> more_pairs(const std::vector<PieceNeed>& pieces, const Wor
   for (const PieceNeed& piece : pieces) {
     const auto [found, first] =
         at.emplace(std::tuple(piece.style, piece.size, piece.width, piece.material), more.size());
-    if (first) more.push_back({piece.style, piece.size, piece.width, piece.material, 0.0, 0.0, {}});
+    const MaterialSpec& material = material_spec(works, piece.material);
+    if (first) {
+      more.push_back({piece.style, piece.size, piece.width, piece.material});
+      more.back().pairs = piece.pairs;
+      more.back().bought_as = material.bought_as;
+    }
     PairNeed& need = more[found->second];
     const double per_pair = static_cast<double>(piece.pieces) / piece.pairs;
     need.net += piece.net * per_pair;
     need.scale += piece.scale * per_pair;
-    add_to(need.buy, bought(piece.material_area, material_spec(works, piece.material)), per_pair, first);
+    add_to(need.buy, bought(piece.material_area, material), per_pair, first);
+    if (material.bought_as == BoughtAs::kPieces) {
+      need.units = need.units.value_or(0.0) + per_pair;
+    } else {
+      add_to(need.units, units_of_one(piece, material), per_pair, first);
+    }
   }
   return more;
 }
@@ -280,6 +307,8 @@ Result<Needs> needs_of(const Order& order, const std::vector<OrderedStyle>& styl
   if (!done) return done.problem();
   needs.materials = materials_of(needs.pieces, works);
   needs.more = more_pairs(needs.pieces, works);
+  needs.costs = pair_costs(needs.more, works);
+  needs.currency = works.currency;
   return needs;
 }
 

@@ -59,10 +59,11 @@ struct MaterialNeed {
   double net = 0.0;                     // mm^2, of all pieces
   double scale = 0.0;                   // mm^2
   std::optional<double> material_area;  // mm^2 with second waste
-  std::optional<double> units;          // hides, metres of roll, sheets; not rounded up
+  std::optional<double> units;          // hides, metres of roll, sheets to be bought; not rounded up
   std::optional<double> buy;            // mm^2 to be bought: divided by E and F where they are given
   std::optional<PastCoefficient> past;  // used area over scale area
   std::vector<std::string> notes;       // which data of the user the figures rest on, and what is not in them
+  std::string area_rests_on;            // the one of them that material_area rests on
 };
 
 // What one more pair takes, by material.
@@ -73,7 +74,20 @@ struct PairNeed {
   std::string material;
   double net = 0.0;
   double scale = 0.0;
-  std::optional<double> buy;
+  std::optional<double> buy = {};
+  std::optional<double> units = {};  // hides, metres of roll, sheets to be bought
+  int pairs = 0;                     // of the order, in this size and width
+  BoughtAs bought_as = BoughtAs::kHides;
+};
+
+// What one more pair costs by the user's prices.
+struct PairCost {
+  std::string style;
+  std::string size;
+  std::string width;
+  double materials = 0.0;
+  double parts = 0.0;                     // bought by the pair
+  std::vector<std::string> missing = {};  // what is in neither figure, and why
 };
 
 struct Needs {
@@ -81,6 +95,8 @@ struct Needs {
   std::vector<PieceNeed> pieces;
   std::vector<MaterialNeed> materials;  // by name
   std::vector<PairNeed> more;           // by style, size and width of the order
+  std::vector<PairCost> costs;          // as `more`; empty where no price is given
+  std::string currency;                 // of the costs
   std::size_t lattices = 0;
 };
 

@@ -192,15 +192,15 @@ class HideLayer {
   }
 
  private:
+  // The zones of what is laid; the works file may have rules for other pieces, of other hides.
   Status check_rules() const {
-    std::vector<std::string> names;
     std::vector<std::string> zones;
-    for (const PreparedPiece& piece : grade_.pieces) names.push_back(piece.bound.spec.name);
     for (const HideZone& zone : hide_.zones) zones.push_back(zone.name);
-    for (const auto& [name, rule] : options_.pieces) {
-      if (std::find(names.begin(), names.end(), name) == names.end())
-        return bad_value(fmt::format("there is no piece \"{}\"{}", name, suggestion(name, names)));
-      for (const std::string& zone : rule.zones) {
+    for (const std::size_t piece : pieces_) {
+      const std::string& name = grade_.pieces[piece].bound.spec.name;
+      const auto rule = options_.pieces.find(name);
+      if (rule == options_.pieces.end()) continue;
+      for (const std::string& zone : rule->second.zones) {
         if (std::find(zones.begin(), zones.end(), zone) != zones.end()) continue;
         return bad_value(fmt::format("the hide has no zone \"{}\", which {} comes from{}", zone, name,
                                      suggestion(zone, zones)));

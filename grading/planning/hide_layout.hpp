@@ -54,7 +54,7 @@ struct HideLayout {
 };
 
 // The pairs in turn, as many as were found to lie on the hide together. `pieces`: indices of the style's
-// pieces that are cut from it. Refuses rules that name pieces or zones that are not there, and a piece that
+// pieces that are cut from it. Refuses rules of these that name zones that are not there, and a piece that
 // does not lie on the hide at all.
 Result<HideLayout> lay_on_hide(const StyleGrade& grade, const std::vector<std::size_t>& pieces,
                                const std::vector<HidePair>& pairs, const HideDrawing& hide,

@@ -11,11 +11,6 @@ namespace lastwright {
 
 namespace {
 
-// As the label says them.
-const char* words_of_part(const std::string& part) {
-  return part == "lining and sock" ? "lining and sock" : part == "outer sole" ? "outer sole" : "upper";
-}
-
 // The amounts of each kind; a text instead where one is not known.
 struct Amounts {
   std::map<std::string, double> by_kind;
@@ -49,21 +44,15 @@ Amounts amounts_of(const std::string& style, const std::vector<std::string>& pie
 
 }  // namespace
 
-Result<StyleLabel> label_of_style(const OrderedStyle& style, const Needs& needs, const WorksSpec& works) {
+StyleLabel label_of_style(const OrderedStyle& style, const Needs& needs, const WorksSpec& works) {
   StyleLabel label;
   label.style = style.name;
-  std::vector<std::string> known;
-  for (const PieceSpec& piece : style.spec->pieces) known.push_back(piece.name);
+  const LabelSpec labels = works.labels.of(style.name);
   for (const char* part : {"upper", "lining and sock", "outer sole"}) {
-    const auto stated = works.labels.parts.find(part);
-    if (stated == works.labels.parts.end()) {
+    const auto stated = labels.parts.find(part);
+    if (stated == labels.parts.end()) {
       label.missing.push_back(fmt::format("{}: the works file names no pieces of it", part));
       continue;
-    }
-    for (const std::string& piece : stated->second) {
-      if (std::find(known.begin(), known.end(), piece) == known.end())
-        return bad_value(
-            fmt::format("style {} has no piece \"{}\"{}", style.name, piece, suggestion(piece, known)));
     }
     const Amounts amounts =
         amounts_of(style.name, stated->second, std::string(part) == "outer sole", needs, works);
@@ -72,16 +61,16 @@ Result<StyleLabel> label_of_style(const OrderedStyle& style, const Needs& needs,
           fmt::format("{}: {}", part, amounts.fault.empty() ? "nothing is cut for it" : amounts.fault));
       continue;
     }
-    PartContent content{part, {}, {amounts.by_kind.begin(), amounts.by_kind.end()}};
+    PartContent content{part, {}, {amounts.by_kind.begin(), amounts.by_kind.end()}, {}};
     double sum = 0.0;
     for (const auto& [kind, amount] : content.shares) sum += amount;
     for (auto& [kind, amount] : content.shares) amount /= sum;
     std::stable_sort(content.shares.begin(), content.shares.end(),
                      [](const auto& one, const auto& other) { return one.second > other.second; });
     constexpr double kAlone = 0.8;  // the directive names one material alone from 80 % on
-    content.says = fmt::format("{} of {}", words_of_part(part), content.shares.front().first);
-    if (content.shares.front().second < kAlone)
-      content.says += fmt::format(" and {}", content.shares[1].first);
+    content.named = {content.shares.front().first};
+    if (content.shares.front().second < kAlone) content.named.push_back(content.shares[1].first);
+    content.says = fmt::format("{} of {}", part, fmt::join(content.named, " and "));
     label.parts.push_back(std::move(content));
   }
   return label;

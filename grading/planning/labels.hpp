@@ -16,6 +16,7 @@ struct PartContent {
   std::string part;                                    // "upper"
   std::string says;                                    // "upper of leather and textile"
   std::vector<std::pair<std::string, double>> shares;  // by kind, the largest first
+  std::vector<std::string> named;                      // the kinds that the label says: one or two
 };
 
 struct StyleLabel {
@@ -24,8 +25,8 @@ struct StyleLabel {
   std::vector<std::string> missing;  // what cannot be said, and why
 };
 
-// Over all the pieces that the order takes of a style. Refuses pieces that the style does not have.
-Result<StyleLabel> label_of_style(const OrderedStyle& style, const Needs& needs, const WorksSpec& works);
+// Over all the pieces that the order takes of a style. Of pieces that the style does not have nothing is cut.
+StyleLabel label_of_style(const OrderedStyle& style, const Needs& needs, const WorksSpec& works);
 
 // "European 42, American men 9": the row of the table whose `column` holds the size, its own column left out;
 // empty where the table has no such row. Refuses a column that the table does not have.

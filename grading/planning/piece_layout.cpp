@@ -92,6 +92,7 @@ Result<PieceLayout> lay_pieces(const StyleGrade& grade, const std::vector<LaidPi
     constexpr double kHeight = 3.0;  // mm of a capital
     sheet.texts.push_back({box.centre(), kHeight, Radians(0.0), all[i].sheet.title, Operation::kText});
     append(result.sheets[place.sheet], sheet);
+    result.places.push_back({place.sheet, box});
     result.net += all[i].net;
     if (!all[i].has_grain) ++result.without_grain;
   }

@@ -28,11 +28,17 @@ struct PieceLayoutOptions {
   unsigned threads = 0;
 };
 
+struct PiecePlace {
+  std::size_t sheet = 0;
+  Box2 box;  // of the piece, where it lies
+};
+
 struct PieceLayout {
-  std::vector<Sheet> sheets;      // along x from 0, across y from 0
-  std::vector<double> lengths;    // mm used of each
-  double net = 0.0;               // mm^2 of all pieces
-  std::size_t without_grain = 0;  // pieces that have no grain line
+  std::vector<Sheet> sheets;       // along x from 0, across y from 0
+  std::vector<PiecePlace> places;  // by piece, as they were asked for
+  std::vector<double> lengths;     // mm used of each
+  double net = 0.0;                // mm^2 of all pieces
+  std::size_t without_grain = 0;   // pieces that have no grain line
 };
 
 Result<PieceLayout> lay_pieces(const StyleGrade& grade, const std::vector<LaidPiece>& pieces,

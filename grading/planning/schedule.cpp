@@ -25,13 +25,12 @@ Result<double> per_pair_of(const PieceNeed& need, const SupplySpec& supply, cons
   if (unit == "dm2" || unit == "sq ft" || unit.empty()) {
     double area = need.material_area.value_or(need.scale);
     without_waste = without_waste || !need.material_area;
-    area /= material.measured_to_invoiced.value_or(1.0) * material.usable_to_total.value_or(1.0);
-    return pieces * area / (unit == "sq ft" ? 9.290304e4 : 1e4);
+    return material.bought_over_taken() * pieces * area / (unit == "sq ft" ? 9.290304e4 : 1e4);
   }
   const char* own = material.bought_as == BoughtAs::kRoll     ? "m"
                     : material.bought_as == BoughtAs::kSheets ? "sheets"
                                                               : "hides";
-  if (unit == own && need.per_unit) return pieces / *need.per_unit;
+  if (unit == own && need.per_unit) return material.bought_over_taken() * pieces / *need.per_unit;
   return bad_value(
       fmt::format("supply \"{}\" is counted in \"{}\"; its material can be counted in dm2, sq ft, "
                   "pieces or {}",

@@ -68,6 +68,7 @@ class TicketMaker {
       : styles_(styles), works_(works), dies_(dies) {
     for (const PieceNeed& need : needs.pieces)
       needs_[{need.style, need.piece, need.size, need.width}] = &need;
+    for (const MaterialNeed& need : needs.materials) rests_on_[need.name] = need.area_rests_on;
   }
 
   void add(const OrderCase& one, Tickets& all) const {
@@ -78,7 +79,13 @@ class TicketMaker {
       auto ticket = std::find_if(tickets.begin(), tickets.end(),
                                  [&](const CuttingTicket& each) { return each.material == spec.material; });
       if (ticket == tickets.end()) {
-        tickets.push_back({"", one.number, one.style, spec.material, {}});
+        const auto rests_on = rests_on_.find(spec.material);
+        tickets.push_back({"",
+                           one.number,
+                           one.style,
+                           spec.material,
+                           {},
+                           rests_on == rests_on_.end() ? "" : rests_on->second});
         ticket = tickets.end() - 1;
       }
       for (std::size_t i = 0; i < one.pairs.size();) {
@@ -129,6 +136,7 @@ class TicketMaker {
   const WorksSpec& works_;
   const DieNumbers& dies_;
   std::map<std::tuple<std::string, std::string, std::string, std::string>, const PieceNeed*> needs_;
+  std::map<std::string, std::string> rests_on_;  // by material
 };
 
 std::size_t cell_in(const StyleGrade& grade, const std::string& size, const std::string& width) {

@@ -60,6 +60,7 @@ struct CuttingTicket {
   std::string style;
   std::string material;
   std::vector<TicketRow> rows;
+  std::string rests_on;  // of the area allowed
   [[nodiscard]] int pieces() const;
   [[nodiscard]] double allowed() const;
 };

@@ -29,6 +29,12 @@ struct PastUse {
   double used = 0.0;   // mm^2 of material
 };
 
+// What one unit costs as it is bought: of area, of length, of what is counted.
+struct PriceSpec {
+  double amount = 0.0;
+  std::string per;  // "dm2", "sq ft", "m", "sheet", "hide", "piece"
+};
+
 struct MaterialSpec {
   std::string kind;                 // what a label calls it; empty: not given
   std::optional<double> thickness;  // mm
@@ -41,6 +47,11 @@ struct MaterialSpec {
   std::optional<double> measured_to_invoiced;
   std::optional<double> usable_to_total;
   std::vector<PastUse> past;
+  std::optional<PriceSpec> price;
+  // What is bought over what is taken: short measure and defects, where they are given.
+  [[nodiscard]] double bought_over_taken() const {
+    return 1.0 / (measured_to_invoiced.value_or(1.0) * usable_to_total.value_or(1.0));
+  }
 };
 
 struct CaseContent {
@@ -59,6 +70,7 @@ struct SupplySpec {
   std::string unit;
   std::optional<double> per_pair;
   std::optional<double> per_case;
+  std::optional<double> price;      // of one
   std::vector<std::string> styles;  // that take it; empty: all
   std::string supplier;
   double stock = 0.0;
@@ -77,6 +89,9 @@ struct LabelSpec {
   std::string marking_table;                              // key; empty: none
   std::string marking_column;                             // that holds the style's own sizes
   std::map<std::string, std::vector<std::string>> parts;  // "upper", "lining and sock", "outer sole": pieces
+  std::map<std::string, LabelSpec> by_style;              // what one style has of its own
+  // What holds of a style: its own where it has some, else what holds of all.
+  [[nodiscard]] LabelSpec of(const std::string& style) const;
 };
 
 // Which days the periods are.
@@ -93,6 +108,7 @@ struct WorksSpec {
   std::map<std::string, std::string> zones;  // by piece
   std::map<std::string, HideRule> cutting;   // by piece
   int pairs_per_case = 12;
+  std::string currency;  // of all prices, as it is to be printed
   std::optional<WorksCalendar> calendar;
   LabelSpec labels;
   std::vector<SupplySpec> supplies;  // in the order of the file

@@ -47,6 +47,8 @@ MaterialSpec material_of(const Json& json) {
   material.grain_across = json.value("grain", "along") == "across";
   take_key(json, "measured_to_invoiced", material.measured_to_invoiced);
   take_key(json, "usable_to_total", material.usable_to_total);
+  if (const auto price = json.find("price"); price != json.end())
+    material.price = PriceSpec{price->at("amount").get<double>(), price->at("per").get<std::string>()};
   if (const auto past = json.find("past"); past != json.end()) {
     for (const Json& lot : *past) {
       material.past.push_back({lot.value("lot", ""), kSquareDecimetre * lot.at("scale_dm2").get<double>(),
@@ -76,6 +78,22 @@ void check_material(const JsonDocument& document, const std::string& name, const
     problems.push_back(document.bad(at, "a material bought as sheets needs \"width_mm\" and \"length_mm\""));
 }
 
+// A price is of what the material is bought as.
+void check_price(const JsonDocument& document, const std::string& name, const MaterialSpec& material,
+                 std::vector<Problem>& problems) {
+  if (!material.price) return;
+  const std::string& per = material.price->per;
+  const bool area = per == "dm2" || per == "sq ft";
+  const bool fits = material.bought_as == BoughtAs::kRoll     ? area || per == "m"
+                    : material.bought_as == BoughtAs::kSheets ? area || per == "sheet"
+                    : material.bought_as == BoughtAs::kPieces ? per == "piece"
+                                                              : area || per == "hide";
+  if (fits) return;
+  problems.push_back(document.bad(
+      pointer_to(pointer_to("/materials", name), "price") + "/per",
+      std::string("a material bought as ") + name_of(material.bought_as) + " has no price per " + per));
+}
+
 std::vector<DatedQuantity> dated(const Json& json, const char* key) {
   std::vector<DatedQuantity> all;
   if (const auto found = json.find(key); found != json.end()) {
@@ -91,6 +109,7 @@ SupplySpec supply_of(const std::string& name, const Json& json) {
   take_key(json, "unit", supply.unit);
   take_key(json, "per_pair", supply.per_pair);
   take_key(json, "per_case", supply.per_case);
+  take_key(json, "price", supply.price);
   take_key(json, "styles", supply.styles);
   take_key(json, "supplier", supply.supplier);
   take_key(json, "stock", supply.stock);
@@ -105,7 +124,33 @@ SupplySpec supply_of(const std::string& name, const Json& json) {
   return supply;
 }
 
+void take_labels(const Json& json, LabelSpec& labels) {
+  take_key(json, "stock_number", labels.stock_number);
+  take_key(json, "made", labels.made);
+  take_key(json, "parts", labels.parts);
+  if (const auto marking = json.find("marking"); marking != json.end()) {
+    labels.marking_table = marking->at("table").get<std::string>();
+    labels.marking_column = marking->at("column").get<std::string>();
+  }
+}
+
 }  // namespace
+
+LabelSpec LabelSpec::of(const std::string& style) const {
+  LabelSpec labels = *this;
+  labels.by_style.clear();
+  const auto found = by_style.find(style);
+  if (found == by_style.end()) return labels;
+  const LabelSpec& own = found->second;
+  if (!own.stock_number.empty()) labels.stock_number = own.stock_number;
+  if (!own.made.empty()) labels.made = own.made;
+  if (!own.parts.empty()) labels.parts = own.parts;
+  if (!own.marking_table.empty()) {
+    labels.marking_table = own.marking_table;
+    labels.marking_column = own.marking_column;
+  }
+  return labels;
+}
 
 const char* name_of(BoughtAs bought) {
   switch (bought) {
@@ -134,6 +179,7 @@ WorksRead read_works(std::string_view text, std::string file) {
   const Json& root = document->root;
   WorksSpec& works = read.works;
   take_key(root, "pairs_per_case", works.pairs_per_case);
+  take_key(root, "currency", works.currency);
   take_key(root, "zones", works.zones);
   if (const auto cutting = root.find("cutting"); cutting != root.end()) {
     for (const auto& [name, json] : cutting->items()) {
@@ -153,6 +199,7 @@ WorksRead read_works(std::string_view text, std::string file) {
     for (const auto& [name, json] : materials->items()) {
       works.materials[name] = material_of(json);
       check_material(*document, name, works.materials[name], read.problems);
+      check_price(*document, name, works.materials[name], read.problems);
     }
   }
   if (const auto assortments = root.find("assortments"); assortments != root.end()) {
@@ -164,12 +211,14 @@ WorksRead read_works(std::string_view text, std::string file) {
     }
   }
   if (const auto labels = root.find("labels"); labels != root.end()) {
-    take_key(*labels, "stock_number", works.labels.stock_number);
-    take_key(*labels, "made", works.labels.made);
-    take_key(*labels, "parts", works.labels.parts);
-    if (const auto marking = labels->find("marking"); marking != labels->end()) {
-      works.labels.marking_table = marking->at("table").get<std::string>();
-      works.labels.marking_column = marking->at("column").get<std::string>();
+    take_labels(*labels, works.labels);
+    if (const auto own = labels->find("by_style"); own != labels->end()) {
+      for (const auto& [style, json] : own->items()) {
+        take_labels(json, works.labels.by_style[style]);
+        if (root.value("styles", Json::object()).contains(style)) continue;
+        read.problems.push_back(document->bad(pointer_to("/labels/by_style", style),
+                                              "the works file names no style \"" + style + "\""));
+      }
     }
   }
   if (const auto calendar = root.find("calendar"); calendar != root.end()) {

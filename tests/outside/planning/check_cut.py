@@ -2,6 +2,7 @@
 ezdxf. Every piece is there with its area, none lies over another, the outer cut comes last.
 
 usage: check_cut.py LASTWRIGHT STYLE FOLDER"""
+import json
 import math
 import subprocess
 import sys
@@ -137,6 +138,15 @@ scale = (box[2] - box[0]) / (max(xs) - min(xs))
 assert abs(scale - 1) < 1e-3 or abs(scale * 25.4 - 1) < 1e-3 or abs(scale - 40) < 0.04, scale
 assert abs(length / scale - own) < 1e-3 * own, (length, own, scale)
 assert abs((box[3] - box[1]) / scale - (max(ys) - min(ys))) < 0.5
+
+# The same as JSON: every piece in its file, within its box, each its own.
+said_of = json.loads((out / "cut.json").read_text())
+assert len(said_of["pieces"]) == len(outer) and {s["file"] for s in said_of["sheets"]} == {"roll 1.plt"}
+drawn = [Polygon(points).bounds for points in outer]
+for piece in said_of["pieces"]:
+    off, nearest = min((max(abs(a - b) for a, b in zip(piece["box"], box)), box) for box in drawn)
+    assert off < 0.05, (piece, nearest)
+    drawn.remove(nearest)
 
 out = folder / "cut-gcode"
 run("cut", style, "--out", str(out), "--force", "--as", "gcode", "--roll", "900", "--pairs", "1", "--down", "M64 P1", "--up",

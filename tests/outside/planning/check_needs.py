@@ -108,6 +108,55 @@ for (size, width, name), m in more.items():
 for name in scale:
     assert abs(again[name] - scale[name]) < 0.06 * count[name] + 0.1 * 72
 
+# The same by size, for all pairs; hides, metres and sheets as they are bought, with short measure and defects.
+by_size = {}
+for row in csv.DictReader((out / "by size.csv").open()):
+    by_size[row["size"], row["width"], row["material"]] = row
+for key, m in more.items():
+    row = by_size[key]
+    assert int(row["pairs"]) == pairs[key[:2]] == m["pairs"]
+    assert abs(float(row["scale, dm2"]) - pairs[key[:2]] * m["scale_mm2"] / 1e4) < 1e-3
+for need in needs["materials"]:
+    stated = works["materials"].get(need["material"], {})
+    if need["units"] is None:
+        continue
+    taken = sum(p["pieces"] / p["per_unit"] for p in needs["pieces"] if p["material"] == need["material"])
+    bought = taken / stated.get("measured_to_invoiced", 1) / stated.get("usable_to_total", 1)
+    assert abs(need["units"] - bought) < 1e-4, need["material"]
+    if need["unit"] == "hides":
+        assert abs(need["units"] * stated["hide"]["area_dm2"] * 1e4 / need["to_buy_mm2"] - 1) < 1e-4
+
+# What one more pair costs, by prices of every kind; what has none is named.
+priced = json.loads((demo / "works.json").read_text())
+priced["styles"] = {"cindergarth": str(Path(style).resolve())}
+priced["currency"] = "EUR"
+rates = {"box calf 1.8 mm": (0.5, "sq ft"), "calf lining 1.0 mm": (40, "hide"), "suede lining 1.2 mm": (12, "m"),
+         "leather board 2.0 mm": (9, "sheet"), "oak bark bend 5.5 mm": (1.25, "piece"), "leather board 2.5 mm": (0.03, "dm2")}
+for name, (amount, per) in rates.items():
+    priced["materials"][name]["price"] = {"amount": amount, "per": per}
+priced["supplies"]["eyelets"]["price"] = 0.004
+(folder / "priced.json").write_text(json.dumps(priced))
+run("needs", str(demo / "order.csv"), "--works", str(folder / "priced.json"), "--out", str(folder / "needs-priced"), "--force")
+told = json.loads((folder / "needs-priced" / "needs.json").read_text())
+assert told["currency"] == "EUR" and len(told["cost_of_one_more_pair"]) == len(pairs)
+for cost in told["cost_of_one_more_pair"]:
+    sum_of = 0.0
+    for name, (amount, per) in rates.items():
+        m = more[cost["size"], cost["width"], name]
+        of = [p for p in needs["pieces"] if (p["size"], p["width"], p["material"]) == (cost["size"], cost["width"], name)]
+        stated = works["materials"][name]
+        factor = 1 / stated.get("measured_to_invoiced", 1) / stated.get("usable_to_total", 1)
+        units = sum(per_pair[p["piece"]] * (1 if per == "piece" else factor / p["per_unit"]) for p in of) if per in ("hide", "m", "sheet", "piece") else 0
+        sum_of += amount * {"sq ft": (m["to_buy_mm2"] or 0) / 92903.04, "dm2": (m["to_buy_mm2"] or 0) / 1e4}.get(per, units)
+    assert abs(cost["materials"] - sum_of) < 2e-4, (cost, sum_of)
+    assert abs(cost["parts"] - 24 * 0.004) < 1e-9
+    assert "laces: no price" in cost["not_in_it"] and "cartons of 12: goes by the case" in cost["not_in_it"]
+    assert "bend offcut 5.0 mm: no price" in cost["not_in_it"]
+priced["materials"]["leather board 2.0 mm"]["price"]["per"] = "hide"
+(folder / "priced.json").write_text(json.dumps(priced))
+done = run("needs", str(demo / "order.csv"), "--works", str(folder / "priced.json"), "--out", str(folder / "none"), code=3)
+assert "a material bought as sheets has no price per hide" in done.stderr
+
 # Rows that are not understood are told, and the exit code says so.
 bad = folder / "bad-order.csv"
 bad.write_text("size,width,pairs\n8,F,1\n8,Q,1\n")

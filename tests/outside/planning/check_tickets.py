@@ -100,7 +100,39 @@ for page in pages:
     page.unlink()
 text = subprocess.run(["pdftotext", "-layout", str(out / "labels.pdf"), "-"], capture_output=True, text=True).stdout
 assert text.count("upper of leather") == text.count("outer sole of leather") == 72
-assert "European 40" in text and "no size 8" in said
+assert "European 40" in text and "no English size 8" in said
+
+# The signs of the directive: ink where the parts and what they are of stand, none between a style's part and the next.
+subprocess.run(["pdftoppm", "-r", "200", "-gray", "-f", "1", "-l", "1", str(out / "labels.pdf"), str(folder / "signs")], check=True)
+(page,) = folder.glob("signs-*.pgm")
+head, size, _, ink = page.read_bytes().split(b"\n", 3)
+wide = int(size.split()[0])
+mm = 200 / 25.4
+dark = lambda x, y, w, h: sum(ink[int(r) * wide + c] < 128 for r in range(int(y * mm), int((y + h) * mm)) for c in range(int(x * mm), int((x + w) * mm)))
+parts = [dark(34 + 11 * k, 7.5, 5, 5) for k in range(3)]
+kinds = [dark(34 + 11 * k, 13, 4.5, 4.5) for k in range(3)]
+assert min(parts + kinds) > 30 and max(parts) > 1.3 * min(parts), (parts, kinds)
+assert dark(40, 7.5, 4.5, 10) == 0
+page.unlink()
+labels = json.loads((out / "labels.json").read_text())
+assert [p["named"] for p in labels["styles"][0]["parts"]] == [["leather"]] * 3 and labels["styles"][0]["markings"]["8"] == ""
+
+# Counted again, with odd quantities in cases of seven, straight from the file's rows; zones of the hide stand on the ticket.
+odd = folder / "odd-order.csv"
+odd.write_text("size,width,pairs,case\n7,F,3,\n8.5,G,11,\n7,F,1,Z9\n12,H,1,\n6,E,13,\n")
+sevens = dict(works, pairs_per_case=7, styles={"cindergarth": str(Path(style).resolve())})
+(folder / "sevens.json").write_text(json.dumps(sevens))
+run("tickets", str(odd), "--works", str(folder / "sevens.json"), "--out", str(folder / "odd"), "--force")
+data = json.loads((folder / "odd" / "tickets.json").read_text())
+assert sorted(len(c["pairs"]) for c in data["cases"]) == [1, 7, 7, 7, 7]
+ordered = Counter({("7", "F"): 4, ("8.5", "G"): 11, ("12", "H"): 1, ("6", "E"): 13})
+found = Counter()
+for ticket in data["tickets"]:
+    for row in ticket["rows"]:
+        found[row["piece"], row["size"], row["width"]] += row["as_drawn"] + row["mirrored"] + row["either"]
+        assert row["zone"] == " or ".join(works["cutting"].get(row["piece"], {}).get("zones", []))
+assert found == Counter({(name, *at): n * p["per_pair"] for name, p in pieces.items() for at, n in ordered.items()})
+assert data["pieces_counted_again"] == sum(found.values())
 
 # Dates: what the order takes of each supply by period, planned again.
 needs_out = folder / "dates-needs"
@@ -145,6 +177,20 @@ for item in dates["items"]:
     for t in range(periods + 1):
         assert abs(item["to_order"][t] - release[t]) < 1e-3 * (1 + release[t]), (item["item"], t)
 first = datetime.date.fromisoformat(works["calendar"]["first"])
+# What is bought is the least that is ever enough: whole lots by a program of integers.
+import numpy as np
+from scipy.optimize import Bounds, LinearConstraint, milp
+for item in dates["items"]:
+    supply = works["supplies"][item["item"]]
+    if "multiple" not in supply:
+        continue
+    need = np.array(item["needed"], float) - np.array(item["on_order"], float)
+    need[0] -= supply.get("stock", 0.0)
+    ones = np.tril(np.ones((periods + 1, periods + 1))) * supply["multiple"]
+    best = milp(np.arange(periods + 1, 0, -1.0), integrality=np.ones(periods + 1), bounds=Bounds(0, np.inf),
+                constraints=LinearConstraint(ones[1:], np.cumsum(need)[1:] - 1e-6, np.inf))
+    assert best.success
+    assert abs(best.x * supply["multiple"] - np.array(item["planned_in"])).max() < 1e-3 * supply["multiple"], item["item"]
 for order in dates["orders"]:
     assert order["order_by"] == str(first + datetime.timedelta(days=7 * (order["order_in"] - 1)))
 assert len(dates["orders"]) == sum(1 for i in dates["items"] for q in i["planned_in"] if q > 0)

@@ -58,7 +58,16 @@ expect("\r" not in piped.stdout and "\x1b" not in piped.stdout, "control charact
 steady = lambda text: re.sub(r"[\d.]+ s;", "s;", text)
 expect(steady(piped.stdout) == steady(out), "the summary depends on the terminal")
 
-print(f"{len(counts)} steps of the bar seen")
+# Work whose amount is known only once it has begun is counted as well.
+demo = os.path.dirname(style)
+command = [program, "hide", style, "--hide", f"{demo}/hide.dxf", "--material", "box calf 1.8 mm", "--pieces", "vamp,outside quarter", "--pairs", "3",
+           "--out", folder + "-hide", "--force"]
+seen, out = on_terminal("xterm")
+tried = [(int(a), int(b)) for a, b in re.findall(r"\rtrying layouts (\d+) of (\d+) ", seen)]
+expect(all(total == 6 and 0 < done <= total for done, total in tried) and tried == sorted(tried), f"layouts of a hide: {tried}")
+expect("whole pairs" in out, "the hide is not told")
+
+print(f"{len(counts)} steps of the bar seen, {len(tried)} layouts of a hide")
 for failure in failures:
     print("FAILED:", failure)
 sys.exit(1 if failures else 0)
