@@ -180,6 +180,12 @@ ExitCode run_hide(const HideCommand& command) {
     report.notes.push_back(
         fmt::format("the style has no piece \"{}\", for which the works file has a rule", piece));
   }
+  const bool zoned = std::any_of(pieces->begin(), pieces->end(), [&](std::size_t p) {
+    const auto rule = works->cutting.find(grade->pieces[p].bound.spec.name);
+    return rule != works->cutting.end() && !rule->second.zones.empty();
+  });
+  if (zoned)
+    report.notes.emplace_back("the law of the edges knows of no zones: it counts with the whole usable hide");
   if (works->cutting.empty())
     report.notes.emplace_back(
         "no works file says which zone a piece comes from: each lies anywhere, its grain along");

@@ -82,6 +82,12 @@ std::vector<std::string> told(const HideReport& report) {
   return notes;
 }
 
+std::string told_list(const HideReport& report) {
+  std::string html = "<ul>";
+  for (const std::string& note : told(report)) html += "<li>" + xml_escaped(note) + "</li>";
+  return html + "</ul>\n";
+}
+
 }  // namespace
 
 Table hide_table(const HideReport& report) {
@@ -155,13 +161,19 @@ std::string hide_svg(const HideReport& report) {
   return svg + "</svg>\n";
 }
 
+std::string hide_part(const HideReport& report) {
+  Table table;
+  table.columns = {{"on one hide", 30, 0}, {"", 12, 0}};
+  for (const auto& [what, value] : facts(report)) table.rows.push_back({{what}, {value}});
+  return html_table(table) + hide_svg(report) + told_list(report);
+}
+
 std::string hide_page(const HideReport& report) {
   std::string body = fact_boxes(facts(report));
   body += hide_svg(report);
-  body += "<ul>";
-  for (const std::string& note : told(report)) body += "<li>" + xml_escaped(note) + "</li>";
+  body += told_list(report);
   body +=
-      "</ul>\n<p>The figures are those of the pair. Blue: as drawn, or for either foot; orange: mirrored. "
+      "<p>The figures are those of the pair. Blue: as drawn, or for either foot; orange: mirrored. "
       "Each piece was laid as far to one side as it goes, the largest first, in the turn in which it reaches "
       "least far: an estimate, not the most that a hide holds.</p>\n";
   body += caution_box(

@@ -25,6 +25,8 @@ struct HideReport {
 std::string hide_text(const HideReport& report);
 std::string hide_svg(const HideReport& report);
 std::string hide_page(const HideReport& report);
+// The figures as a table, the picture and what is told of both: for a larger page.
+std::string hide_part(const HideReport& report);
 std::string hide_json(const HideReport& report);
 Table hide_table(const HideReport& report);
 // The pieces where they lie, with all that is cut and marked on them, and the hide's edge.

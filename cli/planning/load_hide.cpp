@@ -16,17 +16,19 @@ Result<HideDrawing> load_hide(const std::string& file, std::optional<DrawingUnit
   return hide;
 }
 
-Status measure_hides(WorksSpec& works, std::vector<std::string>& inputs) {
+Result<std::map<std::string, HideDrawing>> measure_hides(WorksSpec& works, std::vector<std::string>& inputs) {
+  std::map<std::string, HideDrawing> hides;
   for (auto& [name, material] : works.materials) {
     if (!material.hide || material.hide->outline.empty()) continue;
     const std::string file = file_beside(works.file, material.hide->outline);
     inputs.push_back(file);
-    const Result<HideDrawing> hide = load_hide(file);
+    Result<HideDrawing> hide = load_hide(file);
     if (!hide) return hide.problem().in("material", name);
     material.hide->area = hide->usable();
     material.hide->perimeter = hide->perimeter();
+    hides[name] = *std::move(hide);
   }
-  return Done{};
+  return hides;
 }
 
 }  // namespace lastwright

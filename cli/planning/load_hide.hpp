@@ -1,6 +1,7 @@
 // Drawings of hides.
 #pragma once
 
+#include <map>
 #include <optional>
 #include <string>
 #include <vector>
@@ -13,7 +14,8 @@ namespace lastwright {
 
 Result<HideDrawing> load_hide(const std::string& file, std::optional<DrawingUnit> unit = {});
 
-// Area and edge of the hides that the works file gives as drawings; their files are added to `inputs`.
-Status measure_hides(WorksSpec& works, std::vector<std::string>& inputs);
+// The hides that the works file gives as drawings, by material: their area and edge go into `works`, their
+// files are added to `inputs`.
+Result<std::map<std::string, HideDrawing>> measure_hides(WorksSpec& works, std::vector<std::string>& inputs);
 
 }  // namespace lastwright

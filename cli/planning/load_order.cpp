@@ -66,8 +66,9 @@ OrderLoad load_order(const LoadOrderOptions& options) {
   auto all = std::make_unique<LoadedOrder>();
   all->works = std::move(works.works);
   all->inputs = {options.works, options.order};
-  if (Status hides = measure_hides(all->works, all->inputs); !hides)
-    return std::move(failed(hides.problem()));
+  Result<std::map<std::string, HideDrawing>> hides = measure_hides(all->works, all->inputs);
+  if (!hides) return std::move(failed(hides.problem()));
+  all->hides = *std::move(hides);
   if (all->works.styles.empty()) {
     return std::move(failed({Trouble::kBadValue,
                              "the works file names no style: \"styles\": {\"name\": \"style.json\"}",

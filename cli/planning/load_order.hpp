@@ -1,12 +1,14 @@
 // An order with everything it names: the works file, the styles, each loaded and graded.
 #pragma once
 
+#include <map>
 #include <memory>
 #include <string>
 #include <vector>
 
 #include "grading/jobs/load_style.hpp"
 #include "grading/planning/consumption.hpp"
+#include "grading/planning/hide_drawing.hpp"
 
 namespace lastwright {
 
@@ -15,7 +17,8 @@ struct LoadedOrder {
   Order order;
   std::vector<std::unique_ptr<LoadedStyle>> loaded;  // by style
   std::vector<std::unique_ptr<StyleGrade>> grades;
-  std::vector<OrderedStyle> styles;  // as the works file names them; refer to the two above
+  std::vector<OrderedStyle> styles;          // as the works file names them; refer to the two above
+  std::map<std::string, HideDrawing> hides;  // by material, where the works file gives a drawing of one
   std::vector<std::string> inputs;
 };
 

@@ -5,9 +5,11 @@
 #include <algorithm>
 
 #include "cli/planning/dates_report.hpp"
+#include "cli/planning/hide_report.hpp"
 #include "cli/planning/label_sheet.hpp"
 #include "cli/planning/needs_report.hpp"
 #include "cli/planning/ticket_report.hpp"
+#include "cli/progress.hpp"
 #include "cli/report/html_table.hpp"
 #include "geometry/io/svg_canvas.hpp"
 
@@ -22,6 +24,55 @@ std::string tables_html(const std::vector<Table>& tables) {
         "<details><summary><span class=\"name\">{}</span> <span class=\"brief\">{} rows</span></summary>{}"
         "</details>\n",
         xml_escaped(table.name), table.rows.size(), html_table(table));
+  }
+  return html;
+}
+
+// The pairs of the order's sizes and widths in turn, laid on the hides that the works file gives as drawings.
+std::string hides_html(const LoadedOrder& order) {
+  std::string html;
+  for (const auto& [material, hide] : order.hides) {
+    for (const OrderedStyle& style : order.styles) {
+      const StyleGrade& grade = *style.grade;
+      std::vector<std::size_t> pieces;
+      for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
+        if (grade.pieces[p].bound.spec.material == material) pieces.push_back(p);
+      }
+      if (pieces.empty()) continue;
+      HideOptions options;
+      options.rules = order.works.materials.at(material).lay;
+      options.pieces = order.works.cutting;
+      std::vector<HidePair> kinds;
+      for (std::size_t k = 0; k < grade.run_cells(); ++k) {
+        const SizeWidth& at = grade.cells[k];
+        const bool ordered =
+            std::any_of(order.order.lines.begin(), order.order.lines.end(), [&](const OrderLine& line) {
+              return line.style == style.name && line.size == at.size.label && line.width == at.width.label;
+            });
+        if (ordered) kinds.push_back({k});
+      }
+      std::vector<HidePair> pairs;
+      for (std::size_t k = 0; k < options.most_pairs; ++k) pairs.push_back(kinds[k % kinds.size()]);
+      html += fmt::format("<h4>{}: {}</h4>\n", xml_escaped(material), xml_escaped(style.name));
+      Progress progress("trying layouts", 0);
+      options.expect = [&](std::size_t count) { progress.expect(count); };
+      options.advance = [&](std::size_t count) { progress.advance(count); };
+      const Result<HideLayout> layout = lay_on_hide(grade, pieces, pairs, hide, options);
+      if (!layout) {
+        html += "<p class=\"bad\">" + xml_escaped(layout.problem().message) + "</p>\n";
+        continue;
+      }
+      HideReport report{&grade,
+                        &hide,
+                        &*layout,
+                        style.name,
+                        material,
+                        order.works.materials.at(material).hide->outline,
+                        options.rules.gap,
+                        {},
+                        {"the sizes and widths of the order in turn"}};
+      html += hide_part(report);
+    }
   }
   return html;
 }
@@ -48,6 +99,8 @@ Result<PlanSection> plan_section(const LoadedOrder& order, unsigned threads,
       fmt::format("<p{}>{}, from {} and {}.</p>\n", section.failed ? " class=\"bad\"" : "",
                   xml_escaped(section.text), xml_escaped(order.order.file), xml_escaped(order.works.file));
   section.html += "<h3>What it takes</h3>\n" + tables_html(needs_tables(*needs, order.order));
+  if (const std::string hides = hides_html(order); !hides.empty())
+    section.html += "<h3>How whole pairs lie on your hides</h3>\n" + hides;
   std::vector<Table> together = ticket_tables(*tickets);
   together.push_back(label_table(*labels));
   section.html += "<h3>How it is kept together</h3>\n" + tables_html(together);

@@ -255,6 +255,15 @@ class OrderReader {
     return Done{};
   }
 
+  // Where the steps change, the ends of a run do not tell what lies between.
+  static std::string sizes_listed(const SizeRun& run) {
+    constexpr std::size_t kMostListed = 40;
+    if (run.sizes.size() > kMostListed) return "";
+    std::string list;
+    for (const Size& one : run.sizes) list += (list.empty() ? " (" : ", ") + one.label;
+    return list + ")";
+  }
+
   Status add(const TextTable::Row& row, const SizeRun& run, OrderLine line, const std::string& size,
              const std::string& width, int pairs, std::vector<OrderLine>& lines) const {
     const auto made = [&](const auto& list, const std::string& label) {
@@ -264,8 +273,8 @@ class OrderReader {
     const auto of_size = made(run.sizes, size);
     if (of_size == run.sizes.end()) {
       return at_row(table_, row.line,
-                    fmt::format("{} is not made in size \"{}\": its sizes run from {} to {}", line.style,
-                                size, run.sizes.front().label, run.sizes.back().label));
+                    fmt::format("{} is not made in size \"{}\": its sizes run from {} to {}{}", line.style,
+                                size, run.sizes.front().label, run.sizes.back().label, sizes_listed(run)));
     }
     const auto of_width = made(run.widths, width);
     if (of_width == run.widths.end()) {

@@ -143,6 +143,34 @@ for material in csv_needs["materials"]:
 for words in ("one more pair", "What must be ordered by when", "How it is kept together"):
     assert words in page, words
 run("report", folder / "slipper.json", "--pairs", folder / "odd.xlsx", "--works", folder / "works.json", "--out", folder / "odd.html", code=1, says="7 rows of the order left out")
+# Hides that the works file draws are laid there, for each style that is cut from them; a name that no style has is refused.
+import ezdxf
+doc = ezdxf.new("R2000")
+doc.header["$INSUNITS"] = 4
+doc.modelspace().add_lwpolyline([(0, 0), (900, 20), (1000, 500), (850, 700), (60, 640)], close=True, dxfattribs={"layer": "hide"})
+doc.saveas(folder / "hide.dxf")
+works = json.loads((folder / "works.json").read_text())
+works["materials"] = {"felt 3 mm": {"hide": {"outline": "hide.dxf"}}}
+works["cutting"] = {"vamp": {"within_degrees": 2}}
+(folder / "drawn.json").write_text(json.dumps(works))
+run("report", folder / "slipper.json", "--pairs", folder / "order.csv", "--works", folder / "drawn.json", "--out", folder / "drawn.html")
+drawn = (folder / "drawn.html").read_text().split("How whole pairs lie on your hides")[1]
+for name in ("slipper", "other"):
+    assert f"<h4>felt 3 mm: {name}</h4>" in drawn
+assert drawn.count("<g><title>") > 20 and drawn.count("whole pairs") == 2
+works["cutting"] = {"vmap": {"within_degrees": 2}}
+(folder / "drawn.json").write_text(json.dumps(works))
+run("report", folder / "slipper.json", "--pairs", folder / "order.csv", "--works", folder / "drawn.json", "--out", folder / "none.html", code=3,
+    says='no style of the works has a piece "vmap" (did you mean "vamp"?)')
+# What one style's labels say of their own.
+works.update(cutting={}, materials={"felt 3 mm": {"kind": "textile"}, "felt 4 mm": {"kind": "textile"}},
+             labels={"stock_number": "all", "parts": {"upper": ["vamp", "quarter"]}, "by_style": {"other": {"stock_number": "O-7"}}})
+(folder / "labels-works.json").write_text(json.dumps(works))
+run("tickets", folder / "order.csv", "--works", folder / "labels-works.json", "--out", folder / "labels")
+assert {s["style"]: s["stock_number"] for s in json.loads((folder / "labels/labels.json").read_text())["styles"]} == {"slipper": "all", "other": "O-7"}
+works["labels"]["by_style"]["mule"] = {"made": "x"}
+(folder / "labels-works.json").write_text(json.dumps(works))
+run("tickets", folder / "order.csv", "--works", folder / "labels-works.json", "--out", folder / "none", code=3, says='names no style "mule"')
 run("report", folder / "slipper.json", "--out", folder / "without.html")
 assert 'id="plan"' not in (folder / "without.html").read_text()
 run("report", folder / "slipper.json", "--pairs", folder / "order.csv", "--out", folder / "none.html", code=2)
