@@ -88,6 +88,55 @@ std::string told_list(const HideReport& report) {
   return html + "</ul>\n";
 }
 
+enum class PictureSize { kTrue, kPage };
+
+// Styles and not attributes: a page that holds it may have rules of its own for pictures.
+std::string hide_picture(const HideReport& report, const PictureSize size) {
+  Box2 box;
+  for (const Vec2 p : report.hide->outline) box.add(p);
+  box = box.grown(20.0);
+  const std::string extent =
+      size == PictureSize::kTrue
+          ? fmt::format("width=\"{:.1f}mm\" height=\"{:.1f}mm\"", box.width(), box.height())
+          : "style=\"display:block;width:100%;height:auto\"";
+  std::string svg = fmt::format(
+      "<svg xmlns=\"http://www.w3.org/2000/svg\" {4} viewBox=\"{2:.1f} {3:.1f} {0:.1f} {1:.1f}\" "
+      "role=\"img\" "
+      "aria-label=\"the pieces on the hide\" stroke-linejoin=\"round\">\n",
+      box.width(), box.height(), box.low.x, -box.high.y, extent);
+  svg += fmt::format("<path d=\"{}\" style=\"fill:#f3ead8;stroke:#1b1b1b;stroke-width:2\"/>\n",
+                     path_of(report.hide->outline));
+  static const char* const kTints[] = {"#dfe8d0", "#f3dccb", "#d9e2ee", "#eadcec"};
+  for (std::size_t z = 0; z < report.hide->zones.size(); ++z) {
+    const HideZone& zone = report.hide->zones[z];
+    svg += fmt::format(
+        "<path d=\"{}\" style=\"fill:{};stroke:#777;stroke-width:1;stroke-dasharray:8,6\"><title>zone "
+        "{}</title></path>\n",
+        path_of(zone.outline), kTints[z % std::size(kTints)], xml_escaped(zone.name));
+  }
+  for (const std::vector<Vec2>& line : report.hide->directions) {
+    std::string d;
+    for (std::size_t i = 0; i < line.size(); ++i)
+      d += fmt::format("{}{:.1f} {:.1f}", i == 0 ? "M" : " ", line[i].x, -line[i].y);
+    svg += fmt::format(
+        "<path d=\"{}\" style=\"fill:none;stroke:#777;stroke-width:1.5;stroke-dasharray:20,8,3,8\"/>\n", d);
+  }
+  for (const Polygon& hole : report.hide->holes)
+    svg += fmt::format("<path d=\"{}\" style=\"fill:#fff;stroke:#b00;stroke-width:1.5\"/>\n", path_of(hole));
+  for (const HidePiece& piece : report.layout->pieces) {
+    const Box2 own = bounds(piece.outline);
+    const double height = std::clamp(0.12 * std::min(own.width(), own.height()), 5.0, 14.0);
+    svg += fmt::format(
+        "<g><title>{0} {1}, pair {2}, {3}</title><path d=\"{4}\" "
+        "style=\"fill:{5};stroke:#1b1b1b;stroke-width:0.6\"/><text x=\"{6:.1f}\" y=\"{7:.1f}\" "
+        "style=\"font:{8:.1f}px sans-serif;fill:#1b1b1b;stroke:none;text-anchor:middle\">{2}</text></g>\n",
+        xml_escaped(name_of_piece(report, piece)), xml_escaped(cell_of_piece(report, piece)), piece.pair + 1,
+        hand_of(report, piece), path_of(flattened(piece.outline, Millimetres(0.1))),
+        piece.mirrored ? "#f6dfc8" : "#cfe3f1", piece.at.x, -piece.at.y + 0.35 * height, height);
+  }
+  return svg + "</svg>\n";
+}
+
 }  // namespace
 
 Table hide_table(const HideReport& report) {
@@ -117,60 +166,19 @@ std::string hide_text(const HideReport& report) {
 }
 
 std::string hide_svg(const HideReport& report) {
-  Box2 box;
-  for (const Vec2 p : report.hide->outline) box.add(p);
-  box = box.grown(20.0);
-  std::string svg = fmt::format(
-      "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0:.1f}mm\" height=\"{1:.1f}mm\" viewBox=\"{2:.1f} "
-      "{3:.1f} "
-      "{0:.1f} {1:.1f}\" role=\"img\" aria-label=\"the pieces on the hide\" stroke-linejoin=\"round\">\n",
-      box.width(), box.height(), box.low.x, -box.high.y);
-  svg += fmt::format("<path d=\"{}\" fill=\"#f3ead8\" stroke=\"#1b1b1b\" stroke-width=\"2\"/>\n",
-                     path_of(report.hide->outline));
-  static const char* const kTints[] = {"#dfe8d0", "#f3dccb", "#d9e2ee", "#eadcec"};
-  for (std::size_t z = 0; z < report.hide->zones.size(); ++z) {
-    const HideZone& zone = report.hide->zones[z];
-    svg += fmt::format(
-        "<path d=\"{}\" fill=\"{}\" stroke=\"#777\" stroke-width=\"1\" stroke-dasharray=\"8 6\"><title>zone "
-        "{}</title></path>\n",
-        path_of(zone.outline), kTints[z % std::size(kTints)], xml_escaped(zone.name));
-  }
-  for (const std::vector<Vec2>& line : report.hide->directions) {
-    std::string d;
-    for (std::size_t i = 0; i < line.size(); ++i)
-      d += fmt::format("{}{:.1f} {:.1f}", i == 0 ? "M" : " ", line[i].x, -line[i].y);
-    svg += fmt::format(
-        "<path d=\"{}\" fill=\"none\" stroke=\"#777\" stroke-width=\"1.5\" stroke-dasharray=\"20 8 3 8\"/>\n",
-        d);
-  }
-  for (const Polygon& hole : report.hide->holes)
-    svg +=
-        fmt::format("<path d=\"{}\" fill=\"#fff\" stroke=\"#b00\" stroke-width=\"1.5\"/>\n", path_of(hole));
-  for (const HidePiece& piece : report.layout->pieces) {
-    const Box2 own = bounds(piece.outline);
-    const double height = std::clamp(0.12 * std::min(own.width(), own.height()), 5.0, 14.0);
-    svg += fmt::format(
-        "<g><title>{0} {1}, pair {2}, {3}</title><path d=\"{4}\" fill=\"{5}\" stroke=\"#1b1b1b\" "
-        "stroke-width=\"0.6\"/><text x=\"{6:.1f}\" y=\"{7:.1f}\" font-size=\"{8:.1f}\" "
-        "text-anchor=\"middle\" "
-        "font-family=\"sans-serif\">{2}</text></g>\n",
-        xml_escaped(name_of_piece(report, piece)), xml_escaped(cell_of_piece(report, piece)), piece.pair + 1,
-        hand_of(report, piece), path_of(flattened(piece.outline, Millimetres(0.1))),
-        piece.mirrored ? "#f6dfc8" : "#cfe3f1", piece.at.x, -piece.at.y + 0.35 * height, height);
-  }
-  return svg + "</svg>\n";
+  return hide_picture(report, PictureSize::kTrue);
 }
 
 std::string hide_part(const HideReport& report) {
   Table table;
   table.columns = {{"on one hide", 30, 0}, {"", 12, 0}};
   for (const auto& [what, value] : facts(report)) table.rows.push_back({{what}, {value}});
-  return html_table(table) + hide_svg(report) + told_list(report);
+  return html_table(table) + hide_picture(report, PictureSize::kPage) + told_list(report);
 }
 
 std::string hide_page(const HideReport& report) {
   std::string body = fact_boxes(facts(report));
-  body += hide_svg(report);
+  body += hide_picture(report, PictureSize::kPage);
   body += told_list(report);
   body +=
       "<p>The figures are those of the pair. Blue: as drawn, or for either foot; orange: mirrored. "

@@ -171,6 +171,23 @@ for path in sorted(out.glob("*.dxf")):
     check_outlines(on_sheet, [p.area for p in on_sheet], "dxf")
     found += on_sheet
 assert len(found) == len(areas)
+# Their areas once more, as GDAL reads the same files.
+from osgeo import ogr
+ogr.UseExceptions()
+measured = []
+for path in sorted(out.glob("*.dxf")):
+    source = ogr.Open(str(path))
+    for feature in source.GetLayer(0):
+        if feature.GetField("Layer") != "CUT":
+            continue
+        ring = ogr.Geometry(ogr.wkbLinearRing)
+        line = feature.GetGeometryRef()
+        for point in (line.GetGeometryRef(0) if line.GetGeometryName() == "POLYGON" else line).GetPoints():
+            ring.AddPoint_2D(*point[:2])
+        polygon = ogr.Geometry(ogr.wkbPolygon)
+        polygon.AddGeometry(ring)
+        measured.append(polygon.Area())
+assert len(measured) == len(found) and all(abs(a - p.area) < 1e-6 * p.area for a, p in zip(sorted(measured), sorted(found, key=lambda p: p.area)))
 for polygon, area in zip(sorted(found, key=lambda p: p.area), sorted(areas)):
     assert abs(polygon.area - area) < 0.06 * polygon.length
 

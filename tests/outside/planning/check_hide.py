@@ -117,6 +117,9 @@ assert 0.7 * data["pairs_by_law"] <= data["pairs"], told
 assert "free of overlap by clipping" in told and "notes is not used" not in told
 page, svg = (out / "hide.html").read_text(), (out / "hide.svg").read_text()
 assert svg.count("<g><title>") == len(drawn) and "guards" in page
+# True size in its own file; in a page as wide as the page, and looking the same whatever rules the page has for pictures.
+assert f'width="{1300 + 40:.1f}mm"' in svg and "width:100%" in page and 'mm" height=' not in page.split("<svg")[1].split(">")[0]
+assert " fill=" not in svg and " stroke=" not in svg and svg.count("style=") > len(drawn)
 
 # As many as were asked for, or exit code 1; the same bytes in every run and with other threads.
 run("hide", style, "--hide", hide, "--material", "box calf 1.8 mm", "--pairs", "1", "--pieces", "vamp,toe cap", "--out", folder / "one")
