@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "geometry/files/note_line.hpp"
+
 namespace lastwright {
 namespace {
 
@@ -47,7 +49,8 @@ bool DelimitedText::next_line(std::string_view& line) {
     text_.remove_prefix(std::min(end + 1, text_.size()));
     ++line_;
     if (line.ends_with('\r')) line.remove_suffix(1);
-    if (!without_blank_ends(line).empty() && !line.starts_with('#')) return true;
+    if (without_blank_ends(line).empty()) continue;
+    if (header_fields_ > 0 || !line.starts_with('#')) return true;
   }
   return false;
 }
@@ -56,9 +59,16 @@ bool DelimitedText::next(DelimitedRecord& record) {
   std::string_view line;
   while (next_line(line)) {
     record = split(line);
+    if (line.starts_with('#')) {
+      if (!may_be_row(record.fields.size(), header_fields_)) continue;
+      record.fault = kNoteOrRow;
+      return true;
+    }
     const bool blank = std::all_of(record.fields.begin(), record.fields.end(),
                                    [](const std::string& field) { return field.empty(); });
-    if (!blank || !record.fault.empty()) return true;  // a row of delimiters alone is a blank one
+    if (blank && record.fault.empty()) continue;  // a row of delimiters alone is a blank one
+    if (header_fields_ == 0) header_fields_ = record.fields.size();
+    return true;
   }
   return false;
 }

@@ -1,6 +1,7 @@
 // Delimited text: one record a line, as spreadsheets and people write it.
 #pragma once
 
+#include <cstddef>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -14,7 +15,8 @@ struct DelimitedRecord {
 };
 
 // RFC 4180 quoting with any delimiter; lines may end in LF or CR LF; a byte order mark, blank lines and lines
-// that begin with # are passed over. A quote that does not close ends with its line, so that one slip costs
+// that begin with # are passed over, but for one with as many fields as the header, which is a row at fault
+// (geometry/files/note_line.hpp). A quote that does not close ends with its line, so that one slip costs
 // one row and not the rest of the file.
 class DelimitedText {
  public:
@@ -32,6 +34,7 @@ class DelimitedText {
   std::string_view text_;
   long line_ = 0;
   char delimiter_ = ',';
+  std::size_t header_fields_ = 0;  // before the header is read
 };
 
 }  // namespace lastwright

@@ -82,7 +82,12 @@ Result<TextTable> parse_xlsx_table(std::string_view bytes, const std::string& fi
       return beyond("columns", file, from.number, from.cells.back().column + 1, limits.columns);
     TextTable::Row row = row_of_tab(from);
     if (row.fields.empty() && row.fault.empty()) continue;
-    if (!row.fields.empty() && row.fields.front().starts_with('#')) continue;
+    if (!row.fields.empty() && row.fields.front().starts_with('#')) {
+      if (table.header.fields.empty() || row.fields.size() == 1) continue;
+      row.fault =
+          "the row begins with #, as a note does, and has other cells too: take out the # if it is a row, or "
+          "the cells if it is a note";
+    }
     if (table.header.fields.empty()) {
       if (!row.fault.empty()) return in_tab(Trouble::kBadValue, row.fault, file, row.line);
       table.header = std::move(row);

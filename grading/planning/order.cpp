@@ -6,6 +6,7 @@
 #include <charconv>
 #include <optional>
 
+#include "geometry/files/note_line.hpp"
 #include "geometry/io/utf8.hpp"
 #include "grading/sizes/suggest.hpp"
 
@@ -196,9 +197,40 @@ class OrderReader {
     return pairs_of(row, run->second, line, lines);
   }
 
+  // What a row states beside its assortment, or beside its pairs, would be in no figure.
+  [[nodiscard]] Status asks_once(const TextTable::Row& row) const {
+    std::string beside;
+    const auto stated = [&](const std::string& title, const std::string& text) {
+      if (!text.empty()) beside += fmt::format("{}{} \"{}\"", beside.empty() ? "" : ", ", title, text);
+    };
+    const bool cases = !field(row, "assortment").empty();
+    if (cases) {
+      for (const char* name : {"size", "width", "pairs"}) stated(name, field(row, name));
+      for (const RunColumn& column : columns_.run)
+        stated(column.size + " " + column.width, row.fields[column.column]);
+    } else {
+      stated("cases", field(row, "cases"));
+      if (field(row, "pairs").empty()) {
+        for (const char* name : {"size", "width"}) stated(name, field(row, name));
+      }
+    }
+    if (beside.empty()) return Done{};
+    if (cases) {
+      return at_row(
+          table_, row.line,
+          fmt::format("the row orders cases of an assortment, and states {} as well: give each a row "
+                      "of its own",
+                      beside));
+    }
+    return at_row(table_, row.line,
+                  fmt::format("the row states {}, and no {}", beside,
+                              field(row, "cases").empty() ? "pairs" : "assortment"));
+  }
+
   // What the row asks for: one size and width, cases, or a run of columns.
   Status pairs_of(const TextTable::Row& row, const SizeRun& run, const OrderLine& line,
                   std::vector<OrderLine>& lines) {
+    if (Status once = asks_once(row); !once) return once;
     const std::string assortment = field(row, "assortment");
     if (!assortment.empty()) {
       const auto found = works_.assortments.find(assortment);
@@ -322,9 +354,13 @@ Result<TextTable> parse_csv_table(std::string_view text, const std::string& file
     text.remove_prefix(std::min(end + 1, text.size()));
     ++number;
     if (line.ends_with('\r')) line.remove_suffix(1);
-    if (without_blanks(line).empty() || line.starts_with('#')) continue;
+    if (without_blanks(line).empty() || (!headed && line.starts_with('#'))) continue;
     if (!headed) between = parting_of(line);
     TextTable::Row row = split_row(line, number, between);
+    if (line.starts_with('#')) {
+      if (!may_be_row(row.fields.size(), table.header.fields.size())) continue;
+      row.fault = kNoteOrRow;
+    }
     if (!is_utf8(line)) row = {number, {}, "the line is not text in UTF-8: save the file so"};
     if (!headed && !row.fault.empty())
       return Problem{Trouble::kSyntax, row.fault, {file, number, {}, {}}, {}, {}};

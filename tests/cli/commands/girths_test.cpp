@@ -57,6 +57,16 @@ TEST_CASE("readings are read as people keep them", "[girths]") {
   CHECK(says(read->bad_rows[0].message, "decimal comma"));
   CHECK(says(read->bad_rows[1].message, "quote"));
   CHECK(read->bad_rows[2].place.line == 8);
+  // Readings of a last called #7 are not a note.
+  const auto numbered = parse_readings(
+      "id,size,width,hand,measure,value,unit\n#7,8,F,left,ball girth,246.5,mm\n# second tape, from here\n"
+      "\"#8\",8,F,left,ball girth,246.5,mm\n",
+      "r.csv");
+  REQUIRE(numbered);
+  REQUIRE(numbered->rows.size() == 1);
+  CHECK(numbered->rows[0].id == "#8");
+  REQUIRE(numbered->bad_rows.size() == 1);
+  CHECK(numbered->bad_rows[0].place.line == 2);
   CHECK(says(parse_readings("", "r.csv").problem().message, "empty"));
   CHECK(says(parse_readings("id,size,width,hand,measure,value\n", "r.csv").problem().message,
              "\"unit\" is missing"));

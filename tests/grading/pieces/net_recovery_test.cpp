@@ -276,6 +276,24 @@ TEST_CASE("a piece cut double is recovered up to its fold", "[net]") {
     REQUIRE(found.ok());
     check_corners(piece, {{0, 0}, {40, 0}, {40, 60}, {0, 70}});
   }
+  SECTION("with a point on the fold that is cut across") {
+    // As much as is cut off turns on the whole corner, which the half alone does not show. Here the point is
+    // steep, and the line across lies 8 mm from (0, 100), square to the fold.
+    const double up = 8.0 * std::hypot(40.0, 40.0) / 40.0;
+    const Vec2 shoulder{48, 60.0 + up - 8.0};
+    const Vec2 leaves{up - 8.0, 108};
+    BoundPiece piece = net_piece_of({{Line{{0, -8}, {48, -8}}},
+                                     {Line{{48, -8}, shoulder}},
+                                     {Line{shoulder, leaves}, Line{leaves, {0, 108}}},
+                                     {Line{{0, 108}, {0, -8}}}});
+    piece.spec.fold = "e3";
+    piece.spec.corners[3].form = CornerForm::kSquare;
+    const Status found = recover_net(piece, allowances);
+    INFO((found ? std::string() : to_text(found.problem())));
+    REQUIRE(found.ok());
+    check_corners(piece, {{0, 0}, {40, 0}, {40, 60}, {0, 100}});
+    CHECK(piece.edges[2].chain.curves().size() == 1);  // nothing is left of the line across
+  }
 }
 
 TEST_CASE("a nick drawn on the cut line moves to the net line", "[net]") {

@@ -341,6 +341,21 @@ TEST_CASE("what does not fit where it is to lie is refused with what it misses b
   CHECK(refusal(close).message.find("so close together") != std::string::npos);
 }
 
+TEST_CASE("places evenly along a chain go from one end to the other, the same ones either way", "[lies]") {
+  const std::vector<Curve> curves{Line{{0, 0}, {30, 0}},
+                                  Arc{{30, 0}, {50, 20}, std::tan(std::numbers::pi / 8)},
+                                  Line{{50, 20}, {50, 95}}};
+  const OpenChain chain = *make_open_chain({curves}, Millimetres(1e-6));
+  const std::vector<Vec2> places = evenly_along(chain, 9);
+  REQUIRE(places.size() == 9);
+  CHECK(distance(places.front(), {0, 0}) < 1e-9);
+  CHECK(distance(places.back(), {50, 95}) < 1e-9);
+  // 30 + 10 pi + 75 mm in eight steps: by hand on the lines.
+  const double step = (105.0 + 10.0 * std::numbers::pi) / 8.0;
+  CHECK(distance(places[1], {step, 0}) < 1e-9);
+  CHECK(distance(places[6], {50, 95 - 2 * step}) < 1e-6);
+}
+
 TEST_CASE("a place read to a tenth is taken as the vertex it means", "[lies]") {
   const Elsewhere at{0.7, {120, -400}, false};
   LiesSpec lies;

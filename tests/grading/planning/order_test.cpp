@@ -79,6 +79,30 @@ TEST_CASE("bad rows are listed with their lines and left out", "[planning]") {
 }
 
 // A sum beyond what an int holds would be no sum.
+TEST_CASE("what a row states beside what it orders is refused, not left out", "[planning]") {
+  WorksSpec works;
+  works.assortments["dozen"] = {{"7", "F", 12}};
+  const std::string header = "size,width,pairs,assortment,cases,8 G\n";
+  for (const char* row :
+       {"7,F,4,dozen,2,", ",,4,dozen,2,", "7,,,dozen,2,", ",,,dozen,2,6", "7,F,4,,2,", "7,F,,,,6"}) {
+    INFO(row);
+    const Order order = order_of(header + row + "\n7,G,1,,,\n", works);
+    CHECK(order.pairs == 1);
+    REQUIRE(order.bad_rows.size() == 1);
+    CHECK(order.bad_rows[0].place.line == 2);
+  }
+  CHECK(order_of(header + "7,F,4,,,6\n,,,dozen,2,\n,,,,,3\n", works).pairs == 37);
+}
+
+TEST_CASE("a line that begins with # and may be a row is not passed over", "[planning]") {
+  const Order order =
+      order_of("# order of May\ncase,size,width,pairs\n#12,7,F,4\n\"#13\",7,F,5\n# late, but sure\n#\n");
+  CHECK(order.pairs == 5);
+  CHECK(order.lines.at(0).case_number == "#13");
+  REQUIRE(order.bad_rows.size() == 1);
+  CHECK(order.bad_rows[0].place.line == 3);
+}
+
 TEST_CASE("an order has an end", "[planning]") {
   std::string csv = "size,width,pairs\n";
   for (int k = 0; k < 103; ++k) csv += "7,F,1000000\n";
