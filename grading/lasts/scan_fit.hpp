@@ -1,8 +1,4 @@
-// Lays a scanned mesh on a nominal form and tells how far it lies off, everywhere and in each measure.
-//
-// The hull of a noisy section reads high by 0.1 to 0.8 mm, because it takes the outermost points. So the scan
-// is registered to the nominal form, its signed distances are averaged per face within a few millimetres
-// (never across the feather edge), the nominal section is moved by them, and the tape goes round that.
+// Lays a scanned mesh on a nominal form and tells how far each of its points lies off.
 #pragma once
 
 #include <cstddef>
@@ -47,19 +43,5 @@ Problem not_as_long(double scan, double form);
 // (rms) of the form in any of the four poses the axes allow. Deterministic.
 Result<ScanFit> fit_scan(const Body& nominal, const std::vector<Vec3>& scan,
                          const ScanFitOptions& options = {});
-
-struct ScannedMeasure {
-  double value = 0.0;
-  double noise = 0.0;    // one standard deviation of what the averaging leaves of unconnected errors, mm
-  double covered = 1.0;  // share of the section or of the landmarks with enough scan points near them
-  std::string definition;
-};
-// Plane hulls, distances and extents; other methods are refused. Several at once share the averaging.
-Result<std::vector<ScannedMeasure>> scanned_measures(const std::vector<MeasureDefinition>& definitions,
-                                                     const Body& nominal, const Landmarks& landmarks,
-                                                     const ScanFit& fit, const ScanFitOptions& options = {});
-Result<ScannedMeasure> scanned_measure(const MeasureDefinition& definition, const Body& nominal,
-                                       const Landmarks& landmarks, const ScanFit& fit,
-                                       const ScanFitOptions& options = {});
 
 }  // namespace lastwright

@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "grading/lasts/last_set.hpp"
-#include "grading/lasts/scan_fit.hpp"
+#include "grading/lasts/scan_measure.hpp"
 
 namespace lastwright {
 

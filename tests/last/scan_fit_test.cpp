@@ -1,6 +1,6 @@
 // A scan of known error against its nominal last. The scans are made here: mesh points of the demo last,
 // moved along their normals by noise and by a bump of known height, then turned into another pose.
-#include "grading/lasts/scan_fit.hpp"
+#include "grading/lasts/scan_measure.hpp"
 
 #include <catch2/catch.hpp>
 #include <cmath>
