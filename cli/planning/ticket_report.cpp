@@ -24,13 +24,6 @@ std::string pair_range(const TicketRow& row) {
                                          : fmt::format("{} to {}", row.first_pair, row.last_pair);
 }
 
-// What can stand in a barcode of what people typed.
-std::string barcode_text(const std::string& text) {
-  std::string plain;
-  for (const char c : text) plain += c >= ' ' && c <= '~' ? c : '?';
-  return plain.substr(0, 40);
-}
-
 struct PageColumn {
   const char* title;
   double x;
@@ -102,11 +95,18 @@ Status add_sorting_list(const Tickets& tickets, std::vector<PrintedPage>& pages)
     y = 32.0;
   };
   for (const OrderCase& one : tickets.cases) {
-    if (y + kCase + kRowHeight > 280.0) turn_page();
-    const Result<std::vector<Box2>> bars = code_128(barcode_text(one.number), {{120.0, y - 6.0}, 0.35, 9.0});
-    if (!bars) return bars.problem();
-    page.bars.insert(page.bars.end(), bars->begin(), bars->end());
+    if (y + 1.5 * kCase + kRowHeight > 280.0) turn_page();
     page.texts.push_back({{15.0, y}, 3.2, fmt::format("case {}: {}", one.number, one.style), 100.0});
+    if (fits_barcode(one.number)) {
+      // Beside the words where there is room, else under them.
+      constexpr std::size_t kBeside = 16;
+      const bool beside = one.number.size() <= kBeside;
+      const Vec2 at = beside ? Vec2{120.0, y - 6.0} : Vec2{20.0, y + 3.0};
+      const Result<std::vector<Box2>> bars = code_128(one.number, {at, 0.35, 9.0});
+      if (!bars) return bars.problem();
+      page.bars.insert(page.bars.end(), bars->begin(), bars->end());
+      if (!beside) y += 9.0;
+    }
     y += 10.0;
     for (const NumberedPair& pair : one.pairs) {
       if (y > 282.0) turn_page();

@@ -174,6 +174,11 @@ Status add_marks(const std::vector<OrderedStyle>& styles, Tickets& all) {
 
 }  // namespace
 
+bool fits_barcode(const std::string& case_number) {
+  return !case_number.empty() && case_number.size() <= kMostInBarcode &&
+         std::all_of(case_number.begin(), case_number.end(), [](char c) { return c >= ' ' && c <= '~'; });
+}
+
 int CuttingTicket::pieces() const {
   int sum = 0;
   for (const TicketRow& row : rows) sum += row.pieces();
@@ -328,6 +333,11 @@ Result<Tickets> tickets_of(const Order& order, const Needs& needs, const std::ve
     const auto from = dies.lower_bound({style.spec->name, "", "", ""});
     if (from != dies.end() && std::get<0>(from->first) == style.spec->name) continue;
     all.notes.push_back(fmt::format("no die order of {} was given: its tickets name no dies", style.name));
+  }
+  for (const OrderCase& one : all.cases) {
+    if (!fits_barcode(one.number))
+      all.notes.push_back(fmt::format("case {} has no barcode: it holds plain letters only, {} at most",
+                                      one.number, kMostInBarcode));
   }
   if (all.marks.empty()) all.notes.emplace_back("no piece has a frame for the pair's number");
   if (Status counted_again = check_ticket_count(order, styles, all); !counted_again)

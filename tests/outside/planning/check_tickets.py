@@ -134,6 +134,16 @@ for ticket in data["tickets"]:
 assert found == Counter({(name, *at): n * p["per_pair"] for name, p in pieces.items() for at, n in ordered.items()})
 assert data["pieces_counted_again"] == sum(found.values())
 
+# A case's barcode says its whole name, however long, or there is none and that is told.
+names = ["Z" * 16, "long case " + "x" * 30, "Gr\u00f6\u00dfe 42", "y" * 41]
+odd.write_text("size,width,pairs,case\n" + "".join(f"7,F,1,{name}\n" for name in names))
+told = run("tickets", str(odd), "--works", str(folder / "sevens.json"), "--out", str(folder / "odd"), "--force")
+assert told.count("has no barcode") == 2 and all(f"case {name} has no barcode" in told for name in names[2:])
+last = int(subprocess.run(["pdfinfo", str(folder / "odd/tickets.pdf")], capture_output=True, text=True).stdout.split("Pages:")[1].split()[0])
+subprocess.run(["pdftoppm", "-r", "200", "-gray", "-f", str(last), str(folder / "odd/tickets.pdf"), str(folder / "odd/page")], check=True)
+read = subprocess.run(["zbarimg", "-q", "--raw", *map(str, (folder / "odd").glob("page-*.pgm"))], capture_output=True, text=True).stdout.split("\n")
+assert set(read) - {""} == set(names[:2]), read
+
 # Dates: what the order takes of each supply by period, planned again.
 needs_out = folder / "dates-needs"
 run("needs", str(demo / "order.csv"), "--works", str(demo / "works.json"), "--out", str(needs_out), "--force")

@@ -65,6 +65,7 @@ command = [program, "hide", style, "--hide", f"{demo}/hide.dxf", "--material", "
 seen, out = on_terminal("xterm")
 tried = [(int(a), int(b)) for a, b in re.findall(r"\rtrying layouts (\d+) of (\d+) ", seen)]
 expect(all(total == 6 and 0 < done <= total for done, total in tried) and tried == sorted(tried), f"layouts of a hide: {tried}")
+expect(" of 0 " not in seen, f"a bar without an end: {seen[:120]!r}")
 expect("whole pairs" in out, "the hide is not told")
 
 print(f"{len(counts)} steps of the bar seen, {len(tried)} layouts of a hide")
