@@ -111,6 +111,7 @@ Status add_hide_files(const HideReport& report, OutputSet& set) {
   if (Status one = set.add("hide.dxf", *dxf); !one) return one;
   if (Status one = set.add("hide.svg", hide_svg(report)); !one) return one;
   if (Status one = set.add("hide.csv", to_csv(hide_table(report))); !one) return one;
+  if (Status one = set.add("by die.csv", to_csv(hide_die_table(report))); !one) return one;
   if (Status one = set.add("hide.json", hide_json(report)); !one) return one;
   return set.add("hide.html", hide_page(report));
 }

@@ -88,6 +88,47 @@ std::string told_list(const HideReport& report) {
   return html + "</ul>\n";
 }
 
+// Like pieces for one die; those that touch or nearly do lie together.
+struct DieStrokes {
+  const HidePiece* like = nullptr;
+  std::vector<const HidePiece*> pieces;
+  std::vector<std::size_t> together;  // how many of each group, the largest first
+};
+
+void group_strokes(DieStrokes& die) {
+  const Box2 box = bounds(die.like->outline);
+  const double near = 1.1 * std::max(box.width(), box.height());
+  std::vector<const HidePiece*> left = die.pieces;
+  while (!left.empty()) {
+    std::vector<const HidePiece*> group{left.back()};
+    left.pop_back();
+    for (std::size_t g = 0; g < group.size(); ++g) {
+      for (std::size_t i = left.size(); i-- > 0;) {
+        if (distance(group[g]->at, left[i]->at) > near) continue;
+        group.push_back(left[i]);
+        left.erase(left.begin() + static_cast<std::ptrdiff_t>(i));
+      }
+    }
+    die.together.push_back(group.size());
+  }
+  std::sort(die.together.rbegin(), die.together.rend());
+}
+
+std::vector<DieStrokes> strokes_by_die(const HideReport& report) {
+  std::map<std::tuple<std::size_t, std::size_t, bool>, DieStrokes> dies;
+  for (const HidePiece& piece : report.layout->pieces) {
+    DieStrokes& die = dies[{piece.piece, piece.cell, piece.mirrored}];
+    if (die.like == nullptr) die.like = &piece;
+    die.pieces.push_back(&piece);
+  }
+  std::vector<DieStrokes> all;
+  for (auto& [kind, die] : dies) {
+    group_strokes(die);
+    all.push_back(std::move(die));
+  }
+  return all;
+}
+
 enum class PictureSize { kTrue, kPage };
 
 // Styles and not attributes: a page that holds it may have rules of its own for pictures.
@@ -156,6 +197,21 @@ Table hide_table(const HideReport& report) {
   return table;
 }
 
+Table hide_die_table(const HideReport& report) {
+  Table table;
+  table.name = "by die";
+  table.columns = {
+      {"piece", 18, 0}, {"size and width", 10, 0}, {"hand", 10, 0}, {"cuts", 8, 0}, {"lie together", 24, 0}};
+  for (const DieStrokes& die : strokes_by_die(report)) {
+    table.rows.push_back({{name_of_piece(report, *die.like)},
+                          {cell_of_piece(report, *die.like)},
+                          {hand_of(report, *die.like)},
+                          {static_cast<std::int64_t>(die.pieces.size())},
+                          {fmt::format("{}", fmt::join(die.together, ", "))}});
+  }
+  return table;
+}
+
 std::string hide_text(const HideReport& report) {
   std::string text = fmt::format("{} on {}:\n", report.style, report.file);
   for (const auto& [what, value] : facts(report)) text += fmt::format("  {:30} {}\n", what, value);
@@ -173,7 +229,8 @@ std::string hide_part(const HideReport& report) {
   Table table;
   table.columns = {{"on one hide", 30, 0}, {"", 12, 0}};
   for (const auto& [what, value] : facts(report)) table.rows.push_back({{what}, {value}});
-  return html_table(table) + hide_picture(report, PictureSize::kPage) + told_list(report);
+  return html_table(table) + hide_picture(report, PictureSize::kPage) + html_table(hide_die_table(report)) +
+         told_list(report);
 }
 
 std::string hide_page(const HideReport& report) {
@@ -188,7 +245,10 @@ std::string hide_page(const HideReport& report) {
       "Presses crush and dies cut: guards and two-hand controls stay in place, and local codes and the "
       "machine's "
       "own manual are followed.");
-  body += html_table(hide_table(report));
+  body += "<h2>What each die cuts</h2>\n" + html_table(hide_die_table(report)) +
+          "<p>Like pieces no farther apart than their length and a tenth lie together: how many of each "
+          "group, the largest first.</p>\n";
+  body += "<h2>Piece by piece</h2>\n" + html_table(hide_table(report));
   return planning_page("On the hide: " + report.style,
                        report.material.empty() ? report.file : report.material + ", " + report.file, body);
 }
@@ -207,6 +267,16 @@ std::string hide_json(const HideReport& report) {
                       {"lay_deg", rounded(to_degrees(Radians(piece.lay)))},
                       {"turned_deg", degrees_of(piece)},
                       {"at", {rounded(piece.at.x), rounded(piece.at.y)}}});
+  }
+  Json dies = Json::array();
+  for (const DieStrokes& die : strokes_by_die(report)) {
+    const SizeWidth& at = report.grade->cells[die.like->cell];
+    dies.push_back({{"piece", name_of_piece(report, *die.like)},
+                    {"size", at.size.label},
+                    {"width", at.width.label},
+                    {"hand", hand_of(report, *die.like)},
+                    {"cuts", die.pieces.size()},
+                    {"together", die.together}});
   }
   Json json{{"lastwright_hide", 1},
             {"style", report.style},
@@ -227,6 +297,7 @@ std::string hide_json(const HideReport& report) {
             {"overlap_mm2", layout.overlap},
             {"mates_apart_mm", rounded(layout.mates_apart)},
             {"mates_far", layout.mates_far},
+            {"by_die", std::move(dies)},
             {"notes", told(report)},
             {"pieces", std::move(pieces)}};
   if (report.pairs_by_law) json["pairs_by_law"] = rounded(*report.pairs_by_law);

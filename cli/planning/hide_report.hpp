@@ -29,6 +29,8 @@ std::string hide_page(const HideReport& report);
 std::string hide_part(const HideReport& report);
 std::string hide_json(const HideReport& report);
 Table hide_table(const HideReport& report);
+// What each die cuts of the hide, and how much of it lies together.
+Table hide_die_table(const HideReport& report);
 // The pieces where they lie, with all that is cut and marked on them, and the hide's edge.
 Result<Sheet> hide_sheet(const HideReport& report);
 

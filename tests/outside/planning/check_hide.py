@@ -84,6 +84,22 @@ for pair in range(1, data["pairs"] + 1):
         for hand, wanted in hands.items():
             assert count[pair, name, hand] == wanted
 assert sum(count.values()) == data["pairs"] * sum(p["per_pair"] for p in uppers.values())
+# What each die cuts, and the groups of like pieces that lie together, by shapely's own counting.
+kinds = defaultdict(list)
+for p, shape in zip(data["pieces"], drawn):
+    kinds[p["piece"], p["size"], p["width"], p["hand"]].append((p["at"], shape))
+assert len(data["by_die"]) == len(kinds)
+for die in data["by_die"]:
+    like = kinds[die["piece"], die["size"], die["width"], die["hand"]]
+    assert die["cuts"] == len(like) == sum(die["together"])
+    x0, y0, x1, y1 = like[0][1].bounds
+    near, groups = 1.1 * max(x1 - x0, y1 - y0), [{k} for k in range(len(like))]
+    for a in range(len(like)):
+        for b in range(a):
+            one, other = (next(g for g in groups if k in g) for k in (a, b))
+            if one is not other and math.dist(like[a][0], like[b][0]) <= near:
+                groups = [g for g in groups if g is not one and g is not other] + [one | other]
+    assert sorted(map(len, groups), reverse=True) == die["together"], die
 # Zones, and the direction of the nearest line.
 zone = Polygon(best)
 lines = [((100, 200), (1200, 200), 0.0), ((100, 700), (100 + 1000 * math.cos(slope), 700 + 1000 * math.sin(slope)), slope)]
