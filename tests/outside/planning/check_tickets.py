@@ -140,8 +140,10 @@ odd.write_text("size,width,pairs,case\n" + "".join(f"7,F,1,{name}\n" for name in
 told = run("tickets", str(odd), "--works", str(folder / "sevens.json"), "--out", str(folder / "odd"), "--force")
 assert told.count("has no barcode") == 2 and all(f"case {name} has no barcode" in told for name in names[2:])
 last = int(subprocess.run(["pdfinfo", str(folder / "odd/tickets.pdf")], capture_output=True, text=True).stdout.split("Pages:")[1].split()[0])
-subprocess.run(["pdftoppm", "-r", "200", "-gray", "-f", str(last), str(folder / "odd/tickets.pdf"), str(folder / "odd/page")], check=True)
-read = subprocess.run(["zbarimg", "-q", "--raw", *map(str, (folder / "odd").glob("page-*.pgm"))], capture_output=True, text=True).stdout.split("\n")
+subprocess.run(["pdftoppm", "-r", "200", "-gray", "-f", str(last), str(folder / "odd/tickets.pdf"), str(folder / "odd-page")], check=True)
+read = subprocess.run(["zbarimg", "-q", "--raw", *map(str, folder.glob("odd-page-*.pgm"))], capture_output=True, text=True).stdout.split("\n")
+for page in folder.glob("odd-page-*.pgm"):
+    page.unlink()
 assert set(read) - {""} == set(names[:2]), read
 
 # Dates: what the order takes of each supply by period, planned again.
