@@ -2,8 +2,13 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+#include <cmath>
+#include <numbers>
 #include <optional>
 
+#include "geometry/curve/biarc.hpp"
+#include "grading/pieces/piece_lie.hpp"
 #include "grading/redraw/corner_match.hpp"
 
 namespace lastwright {
@@ -13,23 +18,72 @@ namespace {
 struct ThingDrawn {
   std::string kind;
   Vec2 at;
+  std::vector<Vec2> shape;  // as many for all of one kind; two things of one shape have the same ones
+  bool either_way = false;  // the shape may run backwards
 };
 
+// How far an outline reaches in directions all round, and the side of a square as large: whatever entities it
+// is drawn with and wherever it starts.
+std::vector<Vec2> reaches(const ClosedOutline& outline) {
+  constexpr int kDirections = 16;
+  constexpr int kPlaces = 4;  // on each arc
+  const ClosedArcPath path = arc_fit(outline, Millimetres(0.1 * kSameDrawn));
+  std::vector<Vec2> all{{std::sqrt(std::abs(signed_area(path))), 0.0}};
+  for (int k = 0; k < kDirections; ++k) {
+    const double angle = 2.0 * std::numbers::pi * k / kDirections;
+    const Vec2 along{std::cos(angle), std::sin(angle)};
+    double most = -INFINITY;
+    for (std::size_t i = 0; i < path.size(); ++i) {
+      for (int j = 0; j < kPlaces; ++j)
+        most = std::max(most, dot(path.segment(i).point_at(static_cast<double>(j) / kPlaces), along));
+    }
+    all.push_back({most, 0.0});
+  }
+  return all;
+}
+
+ThingDrawn closed_thing(std::string kind, const ClosedOutline& outline) {
+  return {std::move(kind), bounds(outline).centre(), reaches(outline)};
+}
+
 std::vector<ThingDrawn> drawn_in(const BoundPiece& piece) {
+  constexpr std::size_t kPlacesOfLine = 9;
   std::vector<ThingDrawn> things;
   for (const BoundHole& hole : piece.holes)
     things.push_back(
-        {hole.radius > 0.0 ? fmt::format("hole of {:.2f} mm", 2.0 * hole.radius) : "prick", hole.centre});
-  for (const BoundNick& nick : piece.nicks) things.push_back({"notch", nick.at});
-  for (const BoundText& text : piece.texts)
-    things.push_back({fmt::format("text \"{}\"", text.text), text.at});
-  for (const BoundLine& line : piece.lines)
-    things.push_back({fmt::format("line on {}", line.from.layer), start_of(line.chain.curves().front())});
+        {hole.radius > 0.0 ? fmt::format("hole of {:.2f} mm", 2.0 * hole.radius) : "prick", hole.centre, {}});
+  for (const BoundNick& nick : piece.nicks) things.push_back({"notch", nick.at, {}});
+  for (const BoundText& text : piece.texts) {
+    const Vec2 along{std::cos(text.angle.value()), std::sin(text.angle.value())};
+    things.push_back({fmt::format("text \"{}\"", text.text), text.at, {text.at + text.height * along}});
+  }
+  for (const BoundLine& line : piece.lines) {
+    things.push_back({fmt::format("line on {}", line.from.layer), start_of(line.chain.curves().front()),
+                      evenly_along(line.chain, kPlacesOfLine), true});
+  }
   for (const BoundLoop& loop : piece.loops)
-    things.push_back({fmt::format("closed line on {}", loop.from.layer), bounds(loop.outline).centre()});
+    things.push_back(closed_thing(fmt::format("closed line on {}", loop.from.layer), loop.outline));
   for (const BoundCutOut& cut_out : piece.cut_outs)
-    things.push_back({"cut-out", bounds(cut_out.outline).centre()});
+    things.push_back(closed_thing("cut-out", cut_out.outline));
+  if (piece.grain)
+    things.push_back({"grain line", piece.grain->from, {piece.grain->from, piece.grain->to}, true});
+  if (piece.mirror)
+    things.push_back({"mirror line", piece.mirror->from, {piece.mirror->from, piece.mirror->to}, true});
   return things;
+}
+
+// The farthest that a place of one lies from the same place of the other.
+double apart(const ThingDrawn& one, const ThingDrawn& other) {
+  if (one.shape.size() != other.shape.size()) return INFINITY;
+  const std::size_t n = one.shape.size();
+  const auto off = [&](bool backwards) {
+    double worst = 0.0;
+    for (std::size_t i = 0; i < n; ++i)
+      worst = std::max(worst, distance(one.shape[i], other.shape[backwards ? n - 1 - i : i]));
+    return worst;
+  };
+  if (one.either_way) return std::min(off(false), off(true));
+  return std::max(distance(one.at, other.at), off(false));
 }
 
 std::string where(Vec2 p) {
@@ -51,29 +105,40 @@ void tell_drawn_things(const BoundPiece& was, const BoundPiece& now, double reac
     return;
   }
   std::vector<bool> taken(after.size(), false);
-  const auto nearest = [&](const ThingDrawn& thing, double most) {
+  const auto nearest = [&](const ThingDrawn& thing, double most, const auto& off) {
     std::optional<std::size_t> best;
+    double least = most;
     for (std::size_t i = 0; i < after.size(); ++i) {
-      if (taken[i] || after[i].kind != thing.kind || distance(after[i].at, thing.at) > most) continue;
-      if (!best || distance(after[i].at, thing.at) < distance(after[*best].at, thing.at)) best = i;
+      if (taken[i] || after[i].kind != thing.kind) continue;
+      const double here = off(after[i], thing);
+      if (here > least || (best && here == least)) continue;
+      least = here;
+      best = i;
     }
     return best;
+  };
+  const auto moved_by = [](const ThingDrawn& one, const ThingDrawn& other) {
+    return distance(one.at, other.at);
   };
   // Those that stay first, so that none of them is taken for one that moved.
   std::vector<const ThingDrawn*> left;
   for (const ThingDrawn& thing : before) {
-    if (const auto same = nearest(thing, kSameDrawn)) {
+    if (const auto same = nearest(thing, kSameDrawn, apart)) {
       taken[*same] = true;
     } else {
       left.push_back(&thing);
     }
   }
   for (const ThingDrawn* thing : left) {
-    if (const auto moved = nearest(*thing, reach)) {
+    if (const auto moved = nearest(*thing, reach, moved_by)) {
       taken[*moved] = true;
-      told.push_back(fmt::format("{}: the {} that was drawn at {} is at {} now, {:.3f} mm", piece,
-                                 thing->kind, where(thing->at), where(after[*moved].at),
-                                 distance(thing->at, after[*moved].at)));
+      const ThingDrawn& now_at = after[*moved];
+      const double by = moved_by(*thing, now_at);
+      told.push_back(by > kSameDrawn
+                         ? fmt::format("{}: the {} that was drawn at {} is at {} now, {:.3f} mm", piece,
+                                       thing->kind, where(thing->at), where(now_at.at), by)
+                         : fmt::format("{}: the {} at {} is drawn otherwise now, by up to {:.3f} mm", piece,
+                                       thing->kind, where(thing->at), apart(*thing, now_at)));
     } else {
       told.push_back(
           fmt::format("{}: the {} that was drawn at {} is gone", piece, thing->kind, where(thing->at)));

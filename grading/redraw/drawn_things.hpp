@@ -8,8 +8,9 @@
 
 namespace lastwright {
 
-// A sentence for each hole, notch, text, line and cut-out that has moved, is gone or is new. What is within
-// kSameDrawn of one of its kind is the same; what is within `reach` has moved.
+// A sentence for each hole, notch, text, line, cut-out, grain or mirror line that has moved, is drawn
+// otherwise, is gone or is new. What lies all along within kSameDrawn of one of its kind is the same; what
+// is within `reach` has moved.
 void tell_drawn_things(const BoundPiece& was, const BoundPiece& now, double reach,
                        std::vector<std::string>& told);
 

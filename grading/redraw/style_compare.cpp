@@ -24,6 +24,7 @@ struct DieMark {
   Vec2 at;
   double size = 0.0;
   std::string kind;
+  const ClosedArcPath* outline = nullptr;  // of a cut-out or a slot, which may be turned on its place
 };
 
 std::vector<DieMark> marks_of(const GradedPiece& piece) {
@@ -39,9 +40,22 @@ std::vector<DieMark> marks_of(const GradedPiece& piece) {
     Vec2 sum{};
     for (const ArcVertex& vertex : cut_out.vertices) sum = sum + vertex.at;
     marks.push_back({(1.0 / static_cast<double>(cut_out.vertices.size())) * sum,
-                     std::sqrt(std::abs(signed_area(cut_out))), "cut-out"});
+                     std::sqrt(std::abs(signed_area(cut_out))), "cut-out", &cut_out});
   }
   return marks;
+}
+
+// As long, and all along on the other.
+bool same_shape(const ClosedArcPath& was, const ClosedArcPath& now, const Placement& laid, double tolerance) {
+  constexpr int kPlaces = 4;  // on each segment
+  if (std::abs(length(was) - length(now)) > 10.0 * tolerance) return false;
+  for (std::size_t i = 0; i < was.size(); ++i) {
+    for (int k = 0; k < kPlaces; ++k) {
+      const Vec2 at = was.segment(i).point_at(static_cast<double>(k) / kPlaces);
+      if (distance_to(now, placed(at, laid)) > tolerance) return false;
+    }
+  }
+  return true;
 }
 
 // Why the marks of one are not those of the other, laid so; "" where they are.
@@ -60,6 +74,8 @@ std::string marks_differ(const std::vector<DieMark>& was, const std::vector<DieM
     }
     if (!best) return fmt::format("a {} is gone or of another size", mark.kind);
     if (nearest > tolerance) return fmt::format("a {} is {:.3f} mm off", mark.kind, nearest);
+    if (mark.outline != nullptr && !same_shape(*mark.outline, *now[*best].outline, laid, tolerance))
+      return fmt::format("a {} is of another shape or turned", mark.kind);
     taken[*best] = true;
   }
   for (std::size_t i = 0; i < now.size(); ++i) {

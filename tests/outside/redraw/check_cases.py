@@ -148,6 +148,36 @@ put(with_circle(43, 27), "hole-2.dxf")
 told = run("redraw", "hole.json", "shell=hole-2.dxf").stdout
 assert "the hole of 3.00 mm that was drawn at (43.000, 25.000) is at (43.000, 27.000) now, 2.000 mm" in told, told
 assert "is gone" in run("redraw", "hole.json", "shell=same.dxf").stdout
+# A line that is bent, a grain line that is turned: they start where they did, or nothing else shows them.
+def of_block(block, layer, kind):
+    """Where the tags of the first such entity of a block are in the lines of the drawing."""
+    lines = plain.splitlines()
+    start = next(i for i in range(0, len(lines) - 1, 2) if lines[i] == "2" and lines[i + 1] == block and lines[i - 4:i].count("BLOCK") + lines[i - 20:i].count("BLOCK"))
+    heads = [i for i in range(start - start % 2, len(lines) - 1, 2) if lines[i] == "0"]
+    return next((a, b) for a, b in zip(heads, heads[1:]) if lines[a + 1] == kind and any(lines[j] == "8" and lines[j + 1] == layer for j in range(a, b, 2)))
+
+
+def put_moved(block, layer, kind, code, which, by, name):
+    lines = plain.splitlines()
+    first, last = of_block(block, layer, kind)
+    at = [i for i in range(first, last, 2) if lines[i] == code][which]
+    lines[at + 1] = str(float(lines[at + 1]) + by)
+    return put("\n".join(lines) + "\n", name)
+
+
+told = run("redraw", "style.json", f"shell={put_moved('QUARTER_OUTSIDE', '8', 'SPLINE', '20', 2, 6.0, 'bent.dxf')}").stdout
+assert re.search(r"outside quarter: the line on 8 at .* is drawn otherwise now, by up to \d", told), told
+told = run("redraw", "style.json", f"shell={put_moved('COUNTER', '7', 'LINE', '21', 0, 9.0, 'grain.dxf')}").stdout
+assert "counter: the grain line at" in told and "is drawn otherwise now, by up to 9.000 mm" in told, told
+# A slot that is turned on its place is another die, though its middle and its size are the same.
+for name, turn in (("slot.json", 0), ("turned.json", 40)):
+    slotted = json.loads((folder / "style.json").read_text())
+    next(p for p in slotted["pieces"] if p["name"] == "counter")["features"].append(
+        {"slot": "slot", "at": [40, 25], "length": 12, "width": 3, "angle": turn})
+    (folder / name).write_text(json.dumps(slotted))
+dies = run("compare", "slot.json", "turned.json").stdout
+assert "counter: the cut line is the same; no die stays good" in dies and "turned" in dies, dies
+
 run("redraw", "hole.json", "shell=hole-2.dxf", "--out", "hole-2.json")
 holes = run("compare", "hole.json", "hole-2.json").stdout
 assert "stiffener: the cut line is the same; no die stays good (5 D: a hole is 1.9" in holes, holes
