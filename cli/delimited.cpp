@@ -26,11 +26,26 @@ bool outside_quotes(std::string_view line, char wanted) {
 
 DelimitedText::DelimitedText(std::string_view text) : text_(text) {
   if (text_.starts_with("\xEF\xBB\xBF")) text_.remove_prefix(3);
+  find_delimiter();
+}
+
+DelimitedText DelimitedText::from_here() const {
+  DelimitedText rest = *this;
+  rest.header_fields_ = 0;
+  if (!named_) rest.find_delimiter();
+  return rest;
+}
+
+void DelimitedText::find_delimiter() {
   const std::string_view all = text_;
+  const long before = line_;
   std::string_view line;
   if (!next_line(line)) return;
-  if (line.size() == 5 && line.starts_with("sep=")) {
-    delimiter_ = line.back();
+  std::string_view bare = line;
+  if (bare.size() == 7 && bare.front() == '"' && bare.back() == '"') bare = bare.substr(1, 5);
+  if (bare.size() == 5 && bare.starts_with("sep=")) {
+    delimiter_ = bare.back();
+    named_ = true;
     return;  // the header follows
   }
   for (const char one : {';', '\t', ','}) {
@@ -39,7 +54,7 @@ DelimitedText::DelimitedText(std::string_view text) : text_(text) {
     break;
   }
   text_ = all;
-  line_ = 0;
+  line_ = before;
 }
 
 bool DelimitedText::next_line(std::string_view& line) {

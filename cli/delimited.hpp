@@ -26,8 +26,12 @@ class DelimitedText {
   [[nodiscard]] char delimiter() const { return delimiter_; }
   // The next record off the front; false at the end.
   bool next(DelimitedRecord& record);
+  // What is left, with the delimiter of its own first line; lines are counted on. A delimiter that the text
+  // itself names stays.
+  [[nodiscard]] DelimitedText from_here() const;
 
  private:
+  void find_delimiter();
   bool next_line(std::string_view& line);
   [[nodiscard]] DelimitedRecord split(std::string_view line) const;
 
@@ -35,6 +39,7 @@ class DelimitedText {
   long line_ = 0;
   char delimiter_ = ',';
   std::size_t header_fields_ = 0;  // before the header is read
+  bool named_ = false;  // by a line "sep="
 };
 
 }  // namespace lastwright

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <functional>
+#include <set>
 
 #include "cli/delimited.hpp"
 #include "cli/sheet_records.hpp"
@@ -19,6 +20,32 @@ namespace {
 constexpr std::array<const char*, 8> kColumns{"id",      "size",  "width", "hand",
                                               "measure", "value", "unit",  "gauge"};
 constexpr std::size_t kMissing = static_cast<std::size_t>(-1);
+
+bool names_columns(const DelimitedRecord& record) {
+  std::set<std::string> named;
+  for (const std::string& field : record.fields) {
+    if (std::find(kColumns.begin(), kColumns.end(), small_letters(field)) != kColumns.end())
+      named.insert(small_letters(field));
+  }
+  return named.size() >= kLeastNames;
+}
+
+// The text from the line on that names the columns; all of it where none of the first lines does.
+DelimitedText below_titles(std::string_view text) {
+  DelimitedText all(text);
+  DelimitedRecord first;
+  DelimitedText from = all;
+  if (!all.next(first) || names_columns(first)) return from;
+  for (std::size_t line = 0; line < kMostTitles; ++line) {
+    DelimitedText rest = all.from_here();
+    DelimitedText header = rest;
+    DelimitedRecord record;
+    if (!header.next(record)) break;
+    if (names_columns(record)) return rest;
+    all = std::move(header);
+  }
+  return from;
+}
 
 Problem at_line(Trouble trouble, const std::string& file, long line, std::string message) {
   return {trouble, std::move(message), {file, line, {}, {}}, {}, {}};
@@ -139,7 +166,7 @@ Result<ReadingsFile> parse_readings(std::string_view text, const std::string& fi
     if (!sheet) return sheet.problem().in_file(file);
     return rows_of([&](DelimitedRecord& record) { return sheet->next(record); }, ' ', {}, file, limits);
   }
-  DelimitedText records(text);
+  DelimitedText records = below_titles(text);
   return rows_of([&](DelimitedRecord& record) { return records.next(record); }, records.delimiter(), text,
                  file, limits);
 }

@@ -11,8 +11,6 @@
 namespace lastwright {
 namespace {
 
-constexpr std::size_t kLeastNames = 3;        // of the columns, which make a row a header
-constexpr std::size_t kMostTitles = 50;       // rows above it
 constexpr std::size_t kMostKept = 5'000'000;  // fields: rows times columns that hold anything
 
 bool among(const std::vector<std::string>& names, const std::string& text) {

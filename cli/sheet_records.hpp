@@ -10,6 +10,10 @@
 
 namespace lastwright {
 
+// A row is the header of a table when it has so many names of its columns; titles above it are passed over.
+inline constexpr std::size_t kLeastNames = 3;
+inline constexpr std::size_t kMostTitles = 50;
+
 class SheetRecords {
  public:
   // The header is the first row with three or more of the `columns` (small or capital); titles may stand

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <optional>
+#include <string_view>
 
 #include "cli/print.hpp"
 #include "grading/sizes/suggest.hpp"
@@ -20,6 +21,17 @@ std::string unknown_option(const std::string& name, const std::vector<std::strin
       std::find_if(known.begin(), known.end(), [&](const auto& one) { return one.starts_with(name); });
   if (!near && begun != known.end()) near = *begun;
   return fmt::format("there is no option {}{}", name, near ? fmt::format(" (did you mean {}?)", *near) : "");
+}
+
+// What the option library says of an option that is there too often or without its value, in our words.
+std::string in_plain_words(const std::string& what) {
+  constexpr std::string_view kOften = ": At Most 1 required but received ";
+  if (const std::size_t at = what.find(kOften); at != std::string::npos)
+    return fmt::format("{} is given {} times; once will do", what.substr(0, at),
+                       what.substr(at + kOften.size()));
+  const std::size_t at = what.find(": 1 required ");
+  if (at != std::string::npos && what.ends_with(" missing")) return what.substr(0, at) + " needs a value";
+  return what;
 }
 
 Problem usage(std::string message) {
@@ -56,7 +68,7 @@ ExitCode print_usage_error(const NotUnderstood& told, const std::vector<std::str
     for (const std::string& one : told.commands) all += (all.empty() ? "" : ", ") + one;
     return print_problem(usage("name a command: " + all + help));
   }
-  std::string message = told.what;
+  std::string message = in_plain_words(told.what);
   if (!message.empty() && message[0] >= 'A' && message[0] <= 'Z')
     message[0] = static_cast<char>(message[0] - 'A' + 'a');
   return print_problem(usage(message + help));

@@ -57,8 +57,9 @@ Result<ListingBook> table_book(const LoadedStyle& style, const GirthsOptions& op
   return book;
 }
 
-BatchOptions batch_options(const GirthsOptions& options) {
+BatchOptions batch_options(const LoadedStyle& style, const GirthsOptions& options) {
   BatchOptions batch;
+  batch.search.ladder = style.ladder.positions;
   batch.confidence = options.confidence;
   if (options.sure) batch.search.sure = *options.sure;
   return batch;
@@ -111,9 +112,9 @@ ExitCode judge_readings(const LoadedStyle& style, const GirthsOptions& options) 
                           {}});
   }
   const BatchReport report =
-      judge_batch(checked.readings, style.measures, style.run, *limits, batch_options(options));
+      judge_batch(checked.readings, style.measures, style.run, *limits, batch_options(style, options));
   ListingBook judged =
-      batch_book(style, report, *limits, bad_rows, file->other_columns, batch_options(options));
+      batch_book(style, report, *limits, bad_rows, file->other_columns, batch_options(style, options));
   if (file->left_empty > 0)
     judged.facts.emplace_back("rows without a value", fmt::format("{}, passed over", file->left_empty));
   const auto rendered = render(judged, options.format, options.only);
@@ -148,7 +149,8 @@ Result<ListingBook> planned_book(const LoadedStyle& style, const GirthsOptions& 
   const auto plan = in_option(parse_reading_plan(options.plan, style, options.measures), "--plan");
   if (!plan) return plan.problem();
   if (!options.sheet)
-    return plan_book(style, *plan, advise(*plan, style.measures, style.run, batch_options(options).search));
+    return plan_book(style, *plan,
+                     advise(*plan, style.measures, style.run, batch_options(style, options).search));
   const Result<ReadingLimits> limits = asked_limits(style, options);
   if (!limits) return limits.problem();
   return sheet_book(style, *plan, *limits);
@@ -207,7 +209,7 @@ void add_girths(Program& app, Action& action) {
   Option* measure = command->add_option("--measure", options->measures, "only this measure; may be repeated");
   Option* sizes =
       command
-          ->add_option("--size,--sizes", options->floor.sizes,
+          ->add_option("--sizes,--size", options->floor.sizes,
                        "a sheet for the floor of these sizes, e.g. 8,8.5: limits beside each value, and "
                        "boxes for what the tape says")
           ->delimiter(',');

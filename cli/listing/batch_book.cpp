@@ -232,8 +232,9 @@ Listing steps(const LoadedStyle& style, const BatchReport& report, const BatchOp
       "How the batch was graded",
       {words("measure", "measure"), count("lasts", "n"), length("size_step_mm", "beyond table, per size"),
        length("size_low_mm", "from"), length("size_high_mm", "to"),
-       length("width_step_mm", "beyond table, per width"), length("width_low_mm", "from"),
-       length("width_high_mm", "to")},
+       length("width_step_mm",
+              report.layout.ladder.empty() ? "beyond table, per width" : "beyond table, per full width step"),
+       length("width_low_mm", "from"), length("width_high_mm", "to")},
       {},
       {fmt::format(
           "beyond table: what lasts grow by beyond the table's own step, with {:g} % intervals; blank where "
@@ -270,6 +271,28 @@ Listing noise(const BatchReport& report) {
   add("a measure of a last, whoever reads it", noise.own);
   listing.notes.push_back(
       fmt::format("{:.1f} % of the readings scatter four times as far", 100.0 * noise.wide_part));
+  return listing;
+}
+
+// A batch that names no fault of a kind says nothing of it where the kind would have gone unnoticed.
+Listing not_shown(const BatchReport& report) {
+  Listing listing{"not shown",
+                  "What these readings could not show",
+                  {words("about", "about"), words("fault", "fault"), length("power", "named in"),
+                   words("to_tell", "what to read to tell")},
+                  {},
+                  {}};
+  listing.columns[2].unit = "%";
+  for (const PlanAnswer& one : report.not_shown) {
+    listing.rows.push_back({std::string(kind_name(finding_kind(one.kind))),
+                            one.fault + (one.alike.empty() ? "" : ", or " + one.alike),
+                            Figure{std::floor(1000.0 * one.power) / 10.0, 1}, what_would_tell(one)});
+  }
+  listing.notes.push_back(
+      report.not_shown.empty()
+          ? "each fault that was asked about would be named in 95 of 100 such batches"
+          : "named in: of a hundred such batches with the fault, those in which it would be named, reckoned "
+            "from the noise above; that none is named here says little of these faults");
   return listing;
 }
 
@@ -328,6 +351,7 @@ ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, cons
   book.listings.push_back(pairs(style, report, limits));
   book.listings.push_back(steps(style, report, options));
   book.listings.push_back(noise(report));
+  book.listings.push_back(not_shown(report));
   book.listings.push_back(groups(style, report, options));
   book.listings.push_back(readings(style, report, other_columns));
   book.listings.push_back(limit_listing(style, limits));

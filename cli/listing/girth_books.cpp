@@ -54,12 +54,11 @@ std::string key_of(std::string name) {
 
 ListingBook headed(const LoadedStyle& style, std::string title) {
   const SizeWidth& base = style.measures.base().at;
-  return {std::move(title),
-          {{"style", style.spec.name},
-           {"works", style.spec.works},
-           {"scale", style.scale.title + ", " + source_line(style.scale.source)},
-           {"base", label_of(base)}},
-          {}};
+  ListingBook book{std::move(title), {{"style", style.spec.name}}, {}};
+  if (!style.spec.works.empty()) book.facts.emplace_back("works", style.spec.works);
+  book.facts.emplace_back("scale", style.scale.title + ", " + source_line(style.scale.source));
+  book.facts.emplace_back("base", label_of(base));
+  return book;
 }
 
 Listing chart(const LoadedStyle& style, std::size_t measure, int fraction) {
@@ -105,7 +104,7 @@ Listing increment_listing(const LoadedStyle& style) {
                   {{"measure", "measure", "", true},
                    {"base_mm", "base", "mm", false},
                    {"per_size", "a size", "", false},
-                   {"per_width", "a width", "", false},
+                   {"per_width", style.ladder.positions.empty() ? "a width" : "a full width step", "", false},
                    {"law", "law", "", true},
                    {"breaks", "breaks", "", true},
                    {"extra", "sizes a width", "", false},
@@ -113,6 +112,12 @@ Listing increment_listing(const LoadedStyle& style) {
                    {"source", "source", "", true}},
                   {},
                   {}};
+  if (!style.ladder.positions.empty()) {
+    std::string steps = "widths are not all one step apart; steps from the narrowest: ";
+    for (std::size_t i = 0; i < style.ladder.labels.size(); ++i)
+      steps += (i == 0 ? "" : ", ") + style.ladder.labels[i] + " " + to_mixed(style.ladder.positions[i]);
+    listing.notes.push_back(std::move(steps));
+  }
   for (const Measure& measure : style.measures.measures()) {
     const bool proportional = measure.law == Law::kProportional;
     listing.rows.push_back(

@@ -54,6 +54,9 @@ ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, cons
                        const std::vector<Problem>& bad_rows, const std::vector<std::string>& other_columns,
                        const BatchOptions& options);
 
+// What to read so that a fault would be named.
+std::string what_would_tell(const PlanAnswer& answer);
+
 // What a plan of readings would show.
 ListingBook plan_book(const LoadedStyle& style, const ReadingPlanOptions& plan, const PlanAdvice& advice);
 // Its rows to fill in, with the limits; as CSV it is a file of readings once it is filled in.

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "cli/listing/listing.hpp"
 #include "cli/safe_text.hpp"
@@ -24,6 +25,58 @@ std::string heading(const ListingColumn& column) {
   return column.unit.empty() ? column.title : column.title + " " + column.unit;
 }
 
+// Lines longer than this are broken between words where a column of words can be made narrower.
+constexpr std::size_t kTextLine = 120;
+constexpr std::size_t kNarrowestWords = 32;  // of a column of words
+
+// The text in lines of at most `width` places, broken at blanks; a longer word stays whole.
+std::vector<std::string> wrapped(const std::string& text, std::size_t width) {
+  std::vector<std::string> lines(1);
+  std::size_t at = 0;
+  while (at < text.size()) {
+    std::size_t end = text.find(' ', at + 1);
+    if (end == std::string::npos) end = text.size();
+    const std::string word = text.substr(at, end - at);  // with the blanks before it
+    if (lines.back().empty() || places(lines.back()) + places(word) <= width) {
+      lines.back() += word;
+    } else {
+      lines.push_back(word.substr(std::min(word.find_first_not_of(' '), word.size())));
+    }
+    at = end;
+  }
+  return lines;
+}
+
+void append_wrapped(std::string& out, const std::string& indent, const std::string& first,
+                    const std::string& text) {
+  const std::size_t room = kTextLine - std::min(places(indent), kTextLine - kNarrowestWords);
+  const std::vector<std::string> lines = wrapped(text, room);
+  for (std::size_t i = 0; i < lines.size(); ++i) out += (i == 0 ? first : indent) + lines[i] + "\n";
+}
+
+// Takes what a line is too long from the widest columns of words.
+void make_fit(const Listing& table, std::vector<std::size_t>& widths) {
+  for (;;) {
+    std::size_t line = 2 * (widths.size() - 1);
+    std::optional<std::size_t> widest;
+    std::size_t second = kNarrowestWords;  // the widest is made no narrower than the next
+    for (std::size_t c = 0; c < widths.size(); ++c) {
+      line += widths[c];
+      if (!table.columns[c].text || widths[c] <= kNarrowestWords) continue;
+      if (!widest || widths[c] > widths[*widest]) {
+        if (widest) second = std::max(second, widths[*widest]);
+        widest = c;
+      } else {
+        second = std::max(second, widths[c]);
+      }
+    }
+    if (line <= kTextLine || !widest) return;
+    const std::size_t wanted = widths[*widest] - std::min(widths[*widest], line - kTextLine);
+    // Two that are equally wide take turns.
+    widths[*widest] = std::max({wanted, std::min(second, widths[*widest] - 1), kNarrowestWords});
+  }
+}
+
 void append_text_table(std::string& out, const Listing& table) {
   if (!table.title.empty()) out += "\n" + table.title + "\n";
   std::vector<std::size_t> widths;
@@ -32,6 +85,7 @@ void append_text_table(std::string& out, const Listing& table) {
     for (const auto& row : table.rows) width = std::max(width, places(text_of(row.at(c))));
     widths.push_back(width);
   }
+  make_fit(table, widths);
   const auto line = [&](const auto& cell_text) {
     std::string text;
     for (std::size_t c = 0; c < table.columns.size(); ++c) {
@@ -43,8 +97,18 @@ void append_text_table(std::string& out, const Listing& table) {
   };
   line([&](std::size_t c) { return heading(table.columns[c]); });
   line([&](std::size_t c) { return std::string(widths[c], '-'); });
-  for (const auto& row : table.rows) line([&](std::size_t c) { return text_of(row.at(c)); });
-  for (const std::string& note : table.notes) out += "  " + note + "\n";
+  for (const auto& row : table.rows) {
+    std::vector<std::vector<std::string>> cells;
+    std::size_t lines = 1;
+    for (std::size_t c = 0; c < table.columns.size(); ++c) {
+      const std::string text = text_of(row.at(c));
+      cells.push_back(table.columns[c].text ? wrapped(text, widths[c]) : std::vector{text});
+      lines = std::max(lines, cells.back().size());
+    }
+    for (std::size_t i = 0; i < lines; ++i)
+      line([&](std::size_t c) { return i < cells[c].size() ? cells[c][i] : std::string(); });
+  }
+  for (const std::string& note : table.notes) append_wrapped(out, "  ", "  ", note);
 }
 
 }  // namespace
@@ -65,7 +129,8 @@ std::string to_text(const ListingBook& book) {
   std::string out = book.title.empty() ? "" : book.title + "\n";
   std::size_t width = 0;
   for (const auto& [name, value] : book.facts) width = std::max(width, places(name));
-  for (const auto& [name, value] : book.facts) out += padded(name, width, true) + "  " + value + "\n";
+  for (const auto& [name, value] : book.facts)
+    append_wrapped(out, std::string(width + 2, ' '), padded(name, width, true) + "  ", value);
   for (const Listing& table : book.listings) append_text_table(out, table);
   if (out.starts_with('\n')) out.erase(0, 1);
   return safe_lines(out);

@@ -7,13 +7,21 @@
 
 namespace lastwright {
 
+std::string what_would_tell(const PlanAnswer& answer) {
+  std::string text;
+  if (answer.lasts) text = fmt::format("{} lasts, as many of each of these sizes and widths", *answer.lasts);
+  if (!answer.besides.empty()) return (text.empty() ? "" : text + "; and ") + answer.besides;
+  return text.empty() ? "more sizes, widths or measures: 240 of these lasts would not do" : text;
+}
+
 ListingBook plan_book(const LoadedStyle& style, const ReadingPlanOptions& plan, const PlanAdvice& advice) {
   Listing listing{
       "plan",
       "What this plan would show",
       {{"fault", "fault", "", true},
        {"power", "named in", "%", false},
-       {"lasts", "lasts for 95 %", "", true}},
+       {"lasts", "lasts for 95 %", "", true},
+       {"besides", "and to read besides", "", true}},
       {},
       {"named in: of a hundred batches with the fault, those in which it would be named; reckoned from "
        "the evidence to be expected, not from trials",
@@ -24,8 +32,10 @@ ListingBook plan_book(const LoadedStyle& style, const ReadingPlanOptions& plan, 
                    "step of the plan)",
                    plan.spread, plan.step)}};
   for (const PlanAnswer& answer : advice.answers) {
-    listing.rows.push_back({answer.fault, Figure{std::floor(1000.0 * answer.power) / 10.0, 1},
-                            answer.lasts ? fmt::format("{}", *answer.lasts) : std::string("none")});
+    listing.rows.push_back({answer.fault + (answer.alike.empty() ? "" : ", or " + answer.alike),
+                            Figure{std::floor(1000.0 * answer.power) / 10.0, 1},
+                            answer.lasts ? fmt::format("{}", *answer.lasts) : std::string("none"),
+                            answer.besides});
   }
   return {"A plan of readings",
           {{"style", style.spec.name}, {"lasts", fmt::format("{}", advice.lasts)}},

@@ -34,12 +34,12 @@ Table values_of(const LoadedStyle& style, std::size_t measure, bool inches) {
   return table;
 }
 
-std::string steps_of(const Measure& measure) {
+std::string steps_of(const Measure& measure, bool equal_widths) {
   const std::string size =
       measure.law == Law::kProportional ? "with the length" : measure.per_size.written + " a size";
-  return fmt::format("{}, {} a width{}; {}: {}", size, measure.per_width.written,
-                     measure.breaks.empty() ? "" : ", with breaks", name_of(measure.source.provenance),
-                     measure.source.text);
+  return fmt::format(
+      "{}, {} a {}{}; {}: {}", size, measure.per_width.written, equal_widths ? "width" : "full width step",
+      measure.breaks.empty() ? "" : ", with breaks", name_of(measure.source.provenance), measure.source.text);
 }
 
 Table table_of(const Listing& listing) {
@@ -64,7 +64,8 @@ std::string measures_html(const LoadedStyle& style) {
     html += fmt::format(
         "<section class=\"measure\" data-measure=\"{}\"><h3>{}</h3><p class=\"source\">{}</p>\n<div "
         "class=\"beside\">{}<div>\n",
-        m, xml_escaped(measures[m].name), xml_escaped(steps_of(measures[m])), girth_chart(style, m));
+        m, xml_escaped(measures[m].name), xml_escaped(steps_of(measures[m], style.ladder.positions.empty())),
+        girth_chart(style, m));
     html += html_table(values_of(style, m, false), {.classes = "values mm", .figures = true});
     html += html_table(values_of(style, m, true), {.classes = "values inch", .figures = true});
     html += "</div></div></section>\n";

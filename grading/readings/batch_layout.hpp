@@ -59,6 +59,7 @@ struct BatchLayout {
   std::vector<std::size_t> measures;  // that were read
   std::vector<std::pair<std::string, Foot>> lasts;
   std::vector<std::size_t> block_of_last;
+  std::vector<Fraction> ladder;  // as of SearchOptions
   // What the plan can show at all.
   bool both_hands = false;      // some pair has one measure of both hands
   bool several_girths = false;  // some last has two girths

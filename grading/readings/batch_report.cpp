@@ -41,8 +41,9 @@ class Batch {
   BatchReport report() {
     judge_readings();
     if (readings_.empty()) return std::move(report_);
-    report_.layout = lay_out(readings_, table_);
     SearchOptions search = options_.search;
+    report_.layout = lay_out(readings_, table_);
+    report_.layout.ladder = search.ladder;
     search.noise = noise_for(report_.layout, limits_, search);
     report_.explained = explain(report_.layout, table_, run_, search);
     if (report_.layout.lasts.size() < search.least_lasts) keep_within_limits();
@@ -55,6 +56,7 @@ class Batch {
     report_.findings = cause_findings(report_, table_, options_.confidence);
     for (Finding& finding : limit_findings(report_, table_, limits_))
       report_.findings.push_back(std::move(finding));
+    report_.not_shown = not_shown(report_.layout, report_.explained.fit.noise, table_, run_, search);
     return std::move(report_);
   }
 

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "grading/readings/plan_power.hpp"
 #include "grading/readings/reading_limits.hpp"
 #include "grading/readings/readings.hpp"
 #include "grading/readings/search.hpp"
@@ -116,6 +117,7 @@ struct BatchReport {
   std::vector<GradedSteps> steps;  // of the measures that were read
   std::vector<Group> groups;
   std::vector<Finding> findings;
+  std::vector<PlanAnswer> not_shown;  // faults that these readings could not have shown
   BatchLayout layout;
   BatchExplanation explained;
   std::size_t cells_read = 0;  // sizes and widths of the run that have at least one reading

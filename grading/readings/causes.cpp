@@ -51,6 +51,16 @@ std::vector<Move> moves_of(Kind kind) {
   return moves;
 }
 
+// Width steps from one width to the next of the ladder; beyond its end as far as to the one before.
+Fraction next_width(const std::vector<Fraction>& ladder, Fraction from, bool wider) {
+  const auto at = std::find(ladder.begin(), ladder.end(), from);
+  if (at == ladder.end() || ladder.size() < 2) return wider ? 1 : -1;
+  const bool last = at + 1 == ladder.end();
+  const Fraction above = last ? *at - *(at - 1) : *(at + 1) - *at;
+  const Fraction below = at == ladder.begin() ? *(at + 1) - *at : *at - *(at - 1);
+  return wider ? above : -below;
+}
+
 }  // namespace
 
 bool same_column(const Cause& one, const Cause& other) {
@@ -75,7 +85,8 @@ CauseMaker::CauseMaker(const BatchLayout& layout, const MeasureTable& table, con
 double CauseMaker::moved(const PlacedReading& reading, Fraction sizes, Fraction widths) const {
   SizeWidth at{layout_.sizes[reading.size], layout_.widths[reading.width]};
   at.size.position = at.size.position + sizes;
-  at.width.position = at.width.position + widths;
+  if (widths != Fraction(0))
+    at.width.position = at.width.position + next_width(layout_.ladder, at.width.position, widths > 0);
   return table_.value(reading.measure, at) - reading.wanted;
 }
 

@@ -38,10 +38,10 @@ struct Cause {
   };
   Kind kind = Kind::kBatch;
   Change change = Change::kAll;
-  std::size_t place = 0;    // of the size, width, tape, hand (0 left), pair or last in the layout
-  std::size_t measure = 0;  // of kMeasure
-  Fraction sizes_more{0};   // of kOtherCell: as if stamped so many sizes more
-  Fraction widths_more{0};
+  std::size_t place = 0;       // of the size, width, tape, hand (0 left), pair or last in the layout
+  std::size_t measure = 0;     // of kMeasure
+  Fraction sizes_more{0};      // of kOtherCell: as if stamped so many sizes more
+  Fraction widths_more{0};     // of the ladder: 1 is the next wider width, however far it is
   SizeWidth cell = {};         // of a stamp: what the readings are those of
   double amount_spread = 0.0;  // standard deviation of the amount before any reading; 0: known
   double log_prior = 0.0;
@@ -83,6 +83,8 @@ class CauseMaker {
   [[nodiscard]] std::vector<Cause> of_block(std::size_t block) const;
 
  private:
+  // What a reading has more where its last is so many sizes larger and that many widths of the ladder wider
+  // (-1, 0 or 1).
   [[nodiscard]] double moved(const PlacedReading& reading, Fraction sizes, Fraction widths) const;
   void add_stamps(std::size_t block, std::optional<std::size_t> last, std::vector<Cause>& causes) const;
   void make_common();

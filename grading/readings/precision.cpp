@@ -217,6 +217,25 @@ MatrixXd Precision::of_block(std::size_t b) const {
   return made;
 }
 
+// tr(A S) - tr(H^-1 X' A S A X).
+double Precision::trace_with(std::span<const MatrixXd> blocks) const {
+  MatrixXd common = MatrixXd::Zero(shape_->columns_, shape_->columns_);
+  MatrixXd squares;
+  double sum = 0.0;
+  for (std::size_t b = 0; b < shape_->places_.size(); ++b) {
+    sum += inner(b).cwiseProduct(blocks[b]).sum();
+    squares.noalias() = along(b).transpose() * (blocks[b] * along(b));
+    const auto columns = touching(b);
+    for (std::size_t j = 0; j < columns.size(); ++j) {
+      for (std::size_t i = j; i < columns.size(); ++i)
+        common(columns[i].column, columns[j].column) +=
+            columns[i].times * columns[j].times * squares(columns[i].direction, columns[j].direction);
+    }
+  }
+  const MatrixXd full = common.selfadjointView<Eigen::Lower>();
+  return sum - weighed_->common.solve(full).trace();
+}
+
 double Precision::amount_spread(std::size_t extra) const {
   VectorXd unit = VectorXd::Zero(shape_->columns_);
   unit(shape_->layout_->columns + static_cast<Index>(extra)) = 1.0;

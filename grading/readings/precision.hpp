@@ -77,6 +77,8 @@ class Precision {
   [[nodiscard]] double square(const SparseColumn& column) const;             // c' P c
   [[nodiscard]] double product(const SparseColumn& one, const SparseColumn& other) const;
   [[nodiscard]] Eigen::MatrixXd of_block(std::size_t block) const;  // P of one pair
+  // tr(P S), S with one block a pair: what readings of the covariance S are expected to cost.
+  [[nodiscard]] double trace_with(std::span<const Eigen::MatrixXd> blocks) const;
   // With a = P v: (K + X X') a.
   [[nodiscard]] Eigen::VectorXd effects(const Eigen::VectorXd& a) const;
   // Standard deviation of the amount of an extra column after the readings, and its mean given a = P v.

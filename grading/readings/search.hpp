@@ -17,6 +17,9 @@ struct SearchOptions {
   std::size_t most_items = 40;  // lasts and pairs
   // Fewer lasts than this say nothing about the batch.
   std::size_t least_lasts = 4;
+  // Width steps from the narrowest width of the ladder to each, ascending, where they are not all one apart;
+  // empty: they are.
+  std::vector<Fraction> ladder = {};
   NoisePrior noise;
   CausePriors causes;
 };

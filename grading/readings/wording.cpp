@@ -95,7 +95,7 @@ class Sentence {
 
   [[nodiscard]] Finding of(const Explanation& one) const {
     Finding finding;
-    finding.kind = kind_of(one.cause);
+    finding.kind = finding_kind(one.cause.kind);
     finding.text = statement(one) + alternatives(one);
     finding.act = act(one.cause);
     return finding;
@@ -121,32 +121,6 @@ class Sentence {
   }
 
  private:
-  static Finding::Kind kind_of(const Cause& cause) {
-    switch (cause.kind) {
-      case Kind::kBatch:
-        return Finding::Kind::kWholeBatch;
-      case Kind::kStepBySize:
-        return Finding::Kind::kStepBySize;
-      case Kind::kStepByWidth:
-        return Finding::Kind::kStepByWidth;
-      case Kind::kTape:
-        return Finding::Kind::kGauge;
-      case Kind::kHand:
-        return Finding::Kind::kHand;
-      case Kind::kSize:
-        return Finding::Kind::kSize;
-      case Kind::kWidth:
-        return Finding::Kind::kWidth;
-      case Kind::kStampOfPair:
-      case Kind::kStampOfLast:
-        return Finding::Kind::kStamp;
-      case Kind::kPair:
-      case Kind::kLast:
-        return Finding::Kind::kLast;
-    }
-    return Finding::Kind::kLeft;
-  }
-
   static const char* act(const Cause& cause) {
     switch (cause.kind) {
       case Kind::kBatch:
@@ -215,7 +189,8 @@ class Sentence {
   [[nodiscard]] std::string step(const Explanation& one) const {
     const Cause& cause = one.cause;
     const bool by_size = cause.kind == Kind::kStepBySize;
-    const char* unit = by_size ? "size" : "width";
+    // Where widths are not all one step apart, "a width" would be no figure.
+    const char* unit = by_size ? "size" : layout_.ladder.empty() ? "width" : "full width step";
     const Quantity* asked = nullptr;
     bool one_step = true;
     for (const std::size_t m : layout_.measures) {
@@ -300,6 +275,32 @@ bool exchanged(const Explanation& a, const Explanation& b, const CauseNames& nam
 
 double certainty_percent(double certainty) {
   return std::min(99.9, std::floor(1000.0 * certainty) / 10.0);
+}
+
+Finding::Kind finding_kind(Cause::Kind kind) {
+  switch (kind) {
+    case Kind::kBatch:
+      return Finding::Kind::kWholeBatch;
+    case Kind::kStepBySize:
+      return Finding::Kind::kStepBySize;
+    case Kind::kStepByWidth:
+      return Finding::Kind::kStepByWidth;
+    case Kind::kTape:
+      return Finding::Kind::kGauge;
+    case Kind::kHand:
+      return Finding::Kind::kHand;
+    case Kind::kSize:
+      return Finding::Kind::kSize;
+    case Kind::kWidth:
+      return Finding::Kind::kWidth;
+    case Kind::kStampOfPair:
+    case Kind::kStampOfLast:
+      return Finding::Kind::kStamp;
+    case Kind::kPair:
+    case Kind::kLast:
+      return Finding::Kind::kLast;
+  }
+  return Finding::Kind::kLeft;
 }
 
 std::string odds_text(double log_odds) {

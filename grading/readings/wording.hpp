@@ -14,6 +14,8 @@ std::string odds_text(double log_odds);
 // A cause without its amount: "the ball girth of size 9", "the whole batch one width wide".
 std::string short_name(const Cause& cause, const BatchLayout& layout, const MeasureTable& table);
 
+Finding::Kind finding_kind(Cause::Kind kind);
+
 // One finding for each cause of the report, with its amount and how much worse the next best explanation is.
 std::vector<Finding> cause_findings(const BatchReport& report, const MeasureTable& table, double confidence);
 

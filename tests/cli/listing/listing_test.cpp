@@ -34,6 +34,38 @@ TEST_CASE("text is aligned by signs, not bytes", "[table]") {
         "  source: ours\n");
 }
 
+TEST_CASE("text that would be wider than a page is broken between words", "[table]") {
+  std::string words;
+  for (int i = 0; i < 60; ++i) words += (i ? " w" : "w") + std::to_string(i);
+  ListingBook wide{"Wide",
+                   {{"all", words}},
+                   {{"a",
+                     "A",
+                     {{"id", "id", "", true},
+                      {"why", "why", "", true},
+                      {"mm", "off", "mm", false},
+                      {"act", "act", "", true}},
+                     {{std::string("P1"), words, Figure{1.5, 2}, std::string("read again")}},
+                     {words}}}};
+  const std::string text = to_text(wide);
+  std::size_t begin = 0;
+  std::string joined;
+  while (begin < text.size()) {
+    const std::size_t end = text.find('\n', begin);
+    CHECK(end - begin <= 120);
+    joined += text.substr(begin, end - begin) + " ";
+    begin = end + 1;
+  }
+  for (int i = 0; i < 60; ++i) {  // in the fact, in the cell and in the note
+    std::size_t found = 0;
+    for (std::size_t at = joined.find("w" + std::to_string(i) + " "); at != std::string::npos;
+         at = joined.find("w" + std::to_string(i) + " ", at + 1))
+      ++found;
+    CHECK(found == 3);
+  }
+  CHECK(text.find("1.50  read again") != std::string::npos);
+}
+
 TEST_CASE("CSV quotes what needs it and keeps notes in comment lines", "[table]") {
   CHECK(to_csv(book()) ==
         "# Derby & boot\r\n# style: derby\r\n# Girths, F \"medium\"\r\n# source: ours\r\n"

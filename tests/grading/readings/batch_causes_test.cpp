@@ -48,7 +48,8 @@ BatchReport judged(const BatchPlan& plan, std::uint64_t seed) {
 std::vector<Finding> accusing(const BatchReport& report) {
   std::vector<Finding> all;
   for (const Finding& finding : report.findings) {
-    if (finding.kind < Finding::Kind::kReading || finding.kind == Finding::Kind::kLeft) all.push_back(finding);
+    if (finding.kind < Finding::Kind::kReading || finding.kind == Finding::Kind::kLeft)
+      all.push_back(finding);
   }
   return all;
 }
@@ -119,6 +120,53 @@ TEST_CASE("a batch one width wide is one sentence", "[batch]") {
   REQUIRE(found.size() == 1);
   CHECK(found[0].kind == Finding::Kind::kWholeBatch);
   CHECK(found[0].text.starts_with("the whole batch is one width wide"));
+}
+
+TEST_CASE("on a ladder of unequal steps one width wide is the next width", "[batch]") {
+  SmallStyle style;
+  const std::vector<Fraction> gaps{1, Fraction(1, 2), Fraction(3, 2)};
+  Fraction at = 0;
+  for (std::size_t i = 0; i < style.ladder.labels.size(); ++i) {
+    style.ladder.positions.push_back(at);
+    at = at + gaps[i % gaps.size()];
+  }
+  style.run.base.width = *style.ladder.width("F");
+  for (Width& width : style.run.widths) width = *style.ladder.width(width.label);
+  style.table = *MeasureTable::build(
+      style.table.measures(), {style.run.base, style.scale.length(style.run.base.size), style.scale.step});
+  const auto next = [&](const Width& width, int places) {
+    const auto& labels = style.ladder.labels;
+    const auto found = std::find(labels.begin(), labels.end(), width.label);
+    return style.ladder.at(static_cast<std::size_t>(found - labels.begin() + places));
+  };
+  BatchOptions options;
+  options.search.ladder = style.ladder.positions;
+  ReadingLimits limits;
+  limits.value.assign(3, Limit{1.5, 1.5, "test"});
+  limits.pair.assign(3, Limit{3.0, 3.0, "test"});
+  for (const auto& [one_size, places] : {std::pair{false, 1}, std::pair{true, 1}, std::pair{false, -1}}) {
+    BatchPlan plan;
+    plan.truly = [&](const SizeWidth& stamp, int) {
+      return one_size && stamp.size.label != "9" ? stamp : SizeWidth{stamp.size, next(stamp.width, places)};
+    };
+    const auto found =
+        accusing(judge_batch(make_batch(style, plan, 18), style.table, style.run, limits, options));
+    REQUIRE(found.size() == 1);
+    CHECK(found[0].text.starts_with(std::string(one_size ? "size 9" : "the whole batch") + " is one width " +
+                                    (places > 0
+                                         ? "wide: its readings are those of the next wider width"
+                                         : "narrow: its readings are those of the next narrower width")));
+  }
+  // A step is no more "a width" there.
+  BatchPlan plan;
+  plan.fault = [&](const Reading& one) {
+    return one.measure == 0 ? 0.0 : 1.3 * (one.stamped.width - style.run.base.width).count.value();
+  };
+  const auto found =
+      accusing(judge_batch(make_batch(style, plan, 19), style.table, style.run, limits, options));
+  REQUIRE(found.size() == 1);
+  CHECK(found[0].kind == Finding::Kind::kStepByWidth);
+  CHECK(cause_says(found[0], "mm a full width step"));
 }
 
 TEST_CASE("exchanged stamps are one finding", "[batch]") {
