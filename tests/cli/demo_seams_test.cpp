@@ -122,6 +122,25 @@ TEST_CASE("an ease that the drawing contradicts is told, and fails beyond its li
   CHECK(asked >= 40);
 }
 
+TEST_CASE("a seam that one size opens fails, whichever of its sides is the longer one", "[seam]") {
+  Looked& on = looked();
+  const StyleSpec& style = on.d.loaded.spec;
+  auto reports = seam_reports(style, on.d.grade, on.looks);
+  REQUIRE(reports.ok());
+  for (const double beyond : {0.4, -0.4}) {
+    SeamReport& report = reports->at(3);
+    const double was = report.cells.at(7).beyond;
+    report.cells[7].beyond = beyond;
+    const auto findings = check_seams(style, on.d.grade, reports, style_check_options(style));
+    report.cells[7].beyond = was;
+    const Said one = said(findings, "seam");
+    REQUIRE(one.failed.size() == 1);
+    CHECK(one.failed[0].worst == Approx(0.4));
+    CHECK(one.failed[0].subject == seam_subject(style.seams[report.seam]));
+    CHECK(one.failed[0].where == where(on.d.grade.cells[7]));
+  }
+}
+
 TEST_CASE("nicks that are sewn on each other meet, however far apart they are stated", "[seam][nick][law]") {
   // Two nicks of their own on the edges of one seam, where the demo has none.
   Looked& on = looked();
