@@ -63,7 +63,7 @@ Table piece_girth_table(const StyleGrade& grade, const std::vector<PieceGirth>& 
   Table table;
   table.name = "girths in pieces";
   add_columns(table, {"girth", "layer", "size", "width"}, 0);
-  add_columns(table, {"in pieces, mm", "asked, mm", "off, mm"}, 4);
+  add_columns(table, {"in pieces, mm", "asked, mm", "deviation, mm"}, 4);
   add_columns(table, {"pieces"}, 0);
   for (const PieceGirth& girth : girths) {
     std::string names;

@@ -105,7 +105,7 @@ void add_dies(Program& app, Action& action) {
       "rules file of the works: tolerances, tooling groups, rule, bevel and handle, weight, rates, limits");
   sub->add_option(
       "--tolerance", command->tolerances,
-      "how far, in mm, the outline of a size may be from the die that cuts it: 0.3 for all edges, "
+      "how far, in mm, the outline of a size may deviate from the die that cuts it: 0.3 for all edges, "
       "lasting=0.5 for one kind; may be repeated");
   sub->add_flag("--no-ties", command->no_ties, "make a die for every size and width");
   sub->add_flag("--own-outlines-only", command->own_outlines_only,

@@ -237,7 +237,7 @@ void add_girths(Program& app, Action& action) {
       ->needs(plan);
   inches->excludes(against);  // a comparison is in millimetres
   command->add_option("--limit", options->limits,
-                      "how far a reading may be off: \"ball girth 1 mm\"; may be repeated");
+                      "how far a reading may deviate from the table: \"ball girth 1 mm\"; may be repeated");
 
   command->add_option("--pair-limit", options->pair_limits, "how far left may be from right; may be repeated")
       ->needs(readings);

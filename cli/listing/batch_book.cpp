@@ -135,7 +135,7 @@ Listing readings(const LoadedStyle& style, const BatchReport& report,
       "Each reading",
       {count("line", "line"), words("id", "id"), words("hand", "hand"), words("size", "size"),
        words("width", "width"), words("measure", "measure"), length("value_mm", "reading"),
-       length("wanted_mm", "table"), length("deviation_mm", "off by"), length("explained_mm", "explained"),
+       length("wanted_mm", "table"), length("deviation_mm", "deviation"), length("explained_mm", "explained"),
        words("verdict", "verdict"), words("gauge", "gauge")},
       {},
       {"explained: what of it the findings account for; a reading is beyond its limit when all of the "
@@ -239,7 +239,7 @@ Listing steps(const LoadedStyle& style, const BatchReport& report, const BatchOp
       {fmt::format(
           "beyond table: what lasts grow by beyond the table's own step, with {:g} % intervals; blank where "
           "the "
-          "batch cannot tell. Stamps, gauges, hands and single sizes and widths that were found to be off "
+          "batch cannot tell. Stamps, gauges, hands and single sizes and widths that were found wrong "
           "are set right",
           100.0 * options.confidence)}};
   for (const GradedSteps& one : report.steps) {

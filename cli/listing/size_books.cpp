@@ -131,7 +131,7 @@ Result<Listing> run_converted(const Scale& from, std::span<const Size> sizes, co
                  {"wanted_mm", std::string(name_of(to.sizes)) + " length wanted", "mm", false},
                  {"to_size", "size there", "", true},
                  {"to_length_mm", "its length", "mm", false},
-                 {"off_mm", "off by", "mm", false}},
+                 {"off_mm", "difference", "mm", false}},
                 {},
                 {}};
   std::vector<std::string> remarks;

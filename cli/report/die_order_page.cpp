@@ -173,7 +173,7 @@ Table short_table(const DieOrder& order, const DiePlan& plan) {
   Table table;
   table.name = "dies";
   table.columns = {{"die"},
-                   {"stamp, before L or R and the number"},
+                   {"stamp, then L or R and the number (in brackets: not stamped)"},
                    {"dies to make"},
                    {"cut per pair"},
                    {"rule outside, mm", 10, 1},

@@ -338,33 +338,29 @@ std::vector<std::string> die_cautions() {
 std::vector<std::string> die_reading_notes(const DieOrder& order) {
   const bool stated = !order.drawn_foot.empty();
   return {
-      "A drawing shows the piece as it is cut, seen from above: as the material lies under the die, looking "
-      "at the "
-      "back of the die. Looking into the cutting edges, everything is the mirror image. The lines on CUT and "
+      "A drawing shows the piece as it is cut, seen from above, with the material under the die: you look at "
+      "the back of the die. Seen from the cutting edges, everything is mirrored. The lines on CUT and "
       "CUT_OUT "
       "are the cutting edges; HOLE, NICK and PRICK are punched; nothing on TEXT and GUIDE is cut.",
       stated ? "The style's drawings show the " + order.drawn_foot +
-                   " foot. A pair is two dies with one number, L "
-                   "and R: the one as drawn and its mirror image, each with a drawing of its own. A die told "
-                   "as for both "
-                   "feet is made once."
+                   " foot. A pair is two dies with one number, L and R: the one as drawn and its mirror "
+                   "image, each with a drawing of its own. One die that serves both feet is made once."
              : std::string(
                    "A pair is two dies with one number: the one as drawn cuts the foot that the style's "
                    "drawings show; the other, its mirror image, has \"mirrored\" in its file name and is "
-                   "stamped with M. Which foot is drawn, the style does not say."),
-      "The stamp is what people tell dies apart by: style, piece, the sizes and widths it serves, L or R, "
-      "number. "
-      "\"E F: 8 to 9\" are the sizes 8 to 9 in the widths E and F.",
+                   "stamped with M. The style does not say which foot is drawn."),
+      "Stamp every die with the style, the piece, the sizes and widths it serves, L or R, and its number. "
+      "\"E F: 8 to 9\" means the sizes 8 to 9 in the widths E and F. \"Drawn as\" names the size and width "
+      "whose outline the die has, \"between\" two of them the outline half way; it is not stamped.",
       "The joint of the rule and the bridges at the back of the die are proposals: the die maker decides. "
-      "Bridges of "
-      "bent cut-outs tie them to the outline. Special punches are closed shapes too small to be bent from "
-      "rule, and "
-      "are not in the rule length.",
-      "Corners turn by 20 degrees or more; their angles are those inside the piece, above 180 degrees where "
-      "they "
-      "point into it. The box is the one along the fold of a piece cut double, otherwise the smallest that "
-      "holds the "
-      "outline. Nicks that tell the size are made only in a die that serves one size and width.",
+      "Bridges hold bent cut-outs to the outline. Punches are given as count x diameter. Special punches "
+      "are closed shapes too small to be bent from rule, given as count x special, length x width; "
+      "they are not in the rule length.",
+      "Corners are turns of 20 degrees or more. Their angles are measured inside the piece, above 180 "
+      "degrees "
+      "where a corner points into it. The box lies along the fold of a piece cut double; otherwise it is the "
+      "smallest that holds the outline. Only a die that serves a single size and width has nicks that tell "
+      "the size.",
   };
 }
 

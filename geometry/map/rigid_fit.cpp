@@ -173,9 +173,12 @@ class Fitter {
   Fitter(std::span<const OutlinePair> outlines, std::span<const PointPair> points,
          const RigidFitOptions& options)
       : outlines_(outlines), points_(points), options_(options) {
+    constexpr double kRounding = 1e-6;  // keeps the sum of a distance and the precision under its step
     Box2 moving;
     Box2 still;
     for (const OutlinePair& pair : outlines) {
+      for (const double tolerance : pair.tolerances)
+        slack_ = std::max(slack_, (1.0 + kRounding) * options.precision.value() / tolerance);
       pairs_.push_back({pair, sampled(*pair.moving, pair.tolerances, options.sample_step.value()),
                         sampled(*pair.still, pair.tolerances, options.sample_step.value())});
       moving.add(pair.moving->box());
@@ -190,8 +193,8 @@ class Fitter {
   RigidFit run() {
     RigidFit best;
     best.ratio = std::numeric_limits<double>::infinity();
-    constexpr int kPasses = 3;
-    for (int pass = 0; pass < kPasses; ++pass) {
+    int passes = 3;
+    for (int pass = 0; pass < passes; ++pass) {
       settle();
       if (bound_ > options_.give_up_above && level_ > options_.give_up_above) {
         best.placement = pose_.placement();
@@ -200,16 +203,27 @@ class Fitter {
         best.given_up = true;
         return best;
       }
-      RigidFit fit = judge_placement(outlines_, points_, pose_.placement(), options_.precision, level_);
+      const double step = step_above(level_);
+      const double reached = std::max(level_, step - slack_);
+      RigidFit fit = judge_placement(outlines_, points_, pose_.placement(), options_.precision, reached);
       if (fit.ratio < best.ratio) best = fit;
-      if (fit.ratio <= level_ * 1.002 + 1e-3) break;  // between the samples lies nothing worse
+      // Between the samples lies nothing worse, or nothing that counts.
+      if (fit.ratio <= (step > level_ ? step : level_ * 1.002 + 1e-3)) break;
       take_in_worst(fit, pose_, pairs_);
+      if (step > level_) ++passes;  // a pose that was good enough for the samples is not: the best is wanted
+      exact_ = true;
     }
     best.first_order_bound = std::min(bound_, best.ratio);
     return best;
   }
 
  private:
+  // The first of the steps that this ratio does not exceed; the ratio itself where it is to be told exactly.
+  [[nodiscard]] double step_above(double ratio) const {
+    if (exact_ || options_.steps.empty() || ratio <= options_.steps.front()) return ratio;
+    const auto step = std::lower_bound(options_.steps.begin(), options_.steps.end(), ratio);
+    return step == options_.steps.end() ? ratio : *step;
+  }
   double level_at_pose() {
     rows_.clear();
     for (SampledPair& pair : pairs_) add_rows(pair, pose_, arm_, rows_);
@@ -225,7 +239,7 @@ class Fitter {
     for (int round = 0; round < options_.rounds; ++round) {
       const Minimax step = smallest_greatest(rows_, {kSpring, kSpring, kSpring});
       bound_ = step.level;
-      if (level_ - bound_ < kGain * level_) return;
+      if (level_ - bound_ < kGain * level_ || level_ <= step_above(bound_)) return;
       if (bound_ > (round > 0 ? 1.0 : 1.25) * options_.give_up_above) return;  // hopeless
       const std::array<double, 3> motion = shortest_within(rows_, step.level * 1.002, step.x);
       if (!move(motion)) return;
@@ -260,6 +274,8 @@ class Fitter {
   double arm_ = 1.0;    // a turn is counted as the way a point at this distance from the pivot goes
   double level_ = 0.0;  // greatest residual of the samples at the pose
   double bound_ = 0.0;  // what the rows at the pose allow at best, to first order
+  bool exact_ = false;  // steps are no longer looked at
+  double slack_ = 0.0;  // what the certificate's precision adds to a ratio
 };
 
 }  // namespace

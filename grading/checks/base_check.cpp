@@ -126,8 +126,9 @@ class BaseChecker {
           line.drawn - line.base);
     } else if (finding.worst > std::max(kToldOff, kToldPercent / 100.0 * line.base)) {
       finding.doubtful = true;
-      finding.note += fmt::format(", {:.1f} percent off: within the limit, but much for so short a line",
-                                  100.0 * finding.worst / line.base);
+      finding.note +=
+          fmt::format(", a deviation of {:.1f} percent: within the limit, but much for so short a line",
+                      100.0 * finding.worst / line.base);
     }
     if (finding.passed || line.line->extra) return finding;
     if (const DrawnLine* other = agreeing(line)) {

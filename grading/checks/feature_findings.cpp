@@ -31,7 +31,7 @@ constexpr RuleText kTexts[kFeatureRules] = {
     {"nick to hole", "from a nick to the nearest hole or cut-out"},
     {"mark to hole", "from a stitch line, prick, text or pair number to the nearest hole or cut-out"},
     {"feature inside", "stands out of the cut line by this much"},
-    {"nick at cut line", "a drawn nick starts this far off the cut line: none lies in front of its place"},
+    {"nick at cut line", "a drawn nick starts this far from the cut line: none lies in front of its place"},
     {"both halves", "as made, it is this far from its mirror image in the fold"},
     {"in allowance", "a stitch line, text or pair number stands out of the finished edge by this much"},
     {"guide over hole", "a lap guide runs into a hole or cut-out by this much"},

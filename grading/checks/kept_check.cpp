@@ -65,7 +65,7 @@ std::optional<Problem> corners_lost(const StyleGrade& grade, const MadePiece& ma
     if (starts == 0) start = net.path.vertices.front().at;
     if (const double off = distance(start, corner); !(off <= 2.0 * tolerance::kMapped.value()))
       return lost(
-          fmt::format("the corner {} lies {:.3f} mm off where the grade puts it", edge.spec.from, off),
+          fmt::format("the corner {} lies {:.3f} mm from where the grade puts it", edge.spec.from, off),
           edge.spec.name, start);
   }
   for (const CornerSpec& corner : piece.bound.spec.corners) {

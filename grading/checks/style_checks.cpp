@@ -199,7 +199,7 @@ std::vector<StyleFinding> check_lines(const StyleGrade& grade, Millimetres check
         finding.limit = drives ? tolerance::kMeasureLine.value() : check_line_limit.value();
         const double off = std::abs(readings[i].reached - readings[i].wanted);
         if (drives) {
-          finding.note = "off its table value";
+          finding.note = "differs from its table value";
         } else if (k == 0 || off > finding.worst) {
           finding.note = fmt::format(
               "comes to {:.2f} mm where the table asks for {:.2f}; the line is only checked and moves "

@@ -14,6 +14,21 @@ std::vector<double> edge_lengths(const EdgedOutline& outline, std::size_t edges)
   return lengths;
 }
 
+namespace {
+
+// What the dies of the order are chosen by is told exactly; beyond it only which points of the curve count
+// it.
+std::vector<double> steps_of(const DieRules& rules) {
+  std::vector<double> steps{1.0};
+  for (const double tolerance : rules.curve) {
+    if (tolerance > rules.tolerance) steps.push_back(tolerance / rules.tolerance);
+  }
+  std::sort(steps.begin(), steps.end());
+  return steps;
+}
+
+}  // namespace
+
 Result<PieceCandidates> find_candidates(const DiePlanInput& input, std::size_t piece, double up_to) {
   const PieceSpec& spec = input.style->pieces[piece];
   const PieceRules& rules = input.rules->rules_of(spec.name);
@@ -49,6 +64,7 @@ Result<PieceCandidates> find_candidates(const DiePlanInput& input, std::size_t p
 
   ServeOptions options;
   options.up_to = up_to;
+  options.steps = steps_of(*input.rules);
   if (rules.reference_edge) {
     for (std::size_t e = 0; e < spec.edges.size(); ++e) {
       if (spec.edges[e].name == *rules.reference_edge) options.reference_edge = e;

@@ -113,6 +113,20 @@ double deviation_between(const DieShape& moving, const DieShape& still) {
   return std::max(fit.ratio, rest_deviation(placed(moving, fit.placement), still));
 }
 
+// A nick is part of the rule and can be cut by both its edges; a pin pricks towards one side.
+struct MarkCount {
+  std::size_t nicks = 0;
+  std::size_t pricks = 0;
+};
+MarkCount count_marks(const DieShape& shape) {
+  MarkCount count;
+  for (const std::vector<GradedLine>* marks : {&shape.marks, &shape.size_marks}) {
+    for (const GradedLine& mark : *marks) ++(mark.operation == Operation::kNick ? count.nicks : count.pricks);
+  }
+  for (const GradedHole& hole : shape.holes) count.pricks += hole.operation == Operation::kPrick ? 1 : 0;
+  return count;
+}
+
 }  // namespace
 
 const char* name_of(HandMode mode) {
@@ -153,7 +167,8 @@ double mirror_deviation(const DieShape& shape, Vec2 from, Vec2 to) {
   return std::max(lie_apart(laid.cut.path, shape.cut.path), rest_deviation(laid, shape));
 }
 
-HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mirror, bool two_edged) {
+HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mirror, bool two_edged,
+                        bool nicks_both_edges) {
   if (mirror <= kMirrorImage.value()) {
     return {HandMode::kSymmetric, fmt::format("the outline is its own mirror image within {:.2f} mm",
                                               std::ceil(100.0 * mirror) / 100.0)};
@@ -166,12 +181,16 @@ HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mi
           ? fmt::format("stated symmetric, but {:.2f} mm from its mirror image; ", mirror)
           : std::string();
   if (two_edged) {
-    const std::size_t marks = shape.marks.size() + shape.size_marks.size();
-    if (marks == 0) {
-      return {HandMode::kTwoEdged, stated + "no nicks or pricks on one side only (common practice)"};
+    const MarkCount marks = count_marks(shape);
+    if (marks.pricks == 0 && (marks.nicks == 0 || nicks_both_edges)) {
+      return {HandMode::kTwoEdged,
+              stated + (marks.nicks == 0 ? std::string("no nicks or pricks that stand on one side only")
+                                         : fmt::format("both edges cut its {} nicks, as the rules say; the "
+                                                       "other foot's are their mirror image",
+                                                       marks.nicks))};
     }
-    return {HandMode::kPair,
-            stated + fmt::format("{} nicks or pricks stand on one side: no two-edged die", marks)};
+    return {HandMode::kPair, stated + fmt::format("{} nicks or pricks stand on one side: no two-edged die",
+                                                  marks.pricks + (nicks_both_edges ? 0 : marks.nicks))};
   }
   return {HandMode::kPair, stated + "left and right differ"};
 }

@@ -69,9 +69,9 @@ void note_hands(DieOrder& order) {
                                  [](const DieOrderLine& line) { return !line.stamp_mirrored.empty(); });
   if (pairs && order.drawn_foot.empty())
     order.notes.push_back(
-        "the style does not say which foot its drawings show (\"drawn_foot\": \"left\"): dies are told as "
-        "drawn "
-        "and mirrored, M, not as L and R");
+        "the style does not say which foot its drawings show (\"drawn_foot\": \"left\"), so dies are called "
+        "as "
+        "drawn and mirrored (M), not L and R");
 }
 
 void note_heights(DieOrder& order) {

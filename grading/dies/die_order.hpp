@@ -71,8 +71,9 @@ struct DieOrder {
   std::vector<DieOrderLine> lines;
   std::vector<StyleFinding>
       failed;  // checks of the style and of the seams as served: no die should be made before
-  std::vector<std::pair<std::string, std::string>> unused;  // owned dies that no size is cut with: number, why
-  std::vector<std::string> notes;                           // of this order, beside those of the plan
+  std::vector<std::pair<std::string, std::string>>
+      unused;                      // owned dies that no size is cut with: number, why
+  std::vector<std::string> notes;  // of this order, beside those of the plan
   DieOrderTotals totals;
 };
 

@@ -118,10 +118,11 @@ OwnedMiss Piece::outline_miss(const DieShape& die) const {
   const std::uint32_t likely = by_likeness(die).front();
   const double least = least_deviation(rigid_invariants(die.cut.path), invariants_[likely]);
   if (least > 5.0)
-    return {least, fmt::format("its outline is {:.1f} mm off every size and width of the {} at least", least,
-                               of_.input->style->pieces[of_.piece].name)};
+    return {least,
+            fmt::format("its outline deviates from every size and width of the {} by {:.1f} mm or more",
+                        of_.input->style->pieces[of_.piece].name, least)};
   const RigidFit fit = fit_on(die, likely, 1e300);
-  return {fit.ratio, fmt::format("its outline is {:.2f} mm off the {}", fit.ratio, name(likely))};
+  return {fit.ratio, fmt::format("its outline deviates from the {} by {:.2f} mm", name(likely), fit.ratio)};
 }
 
 // Takes the nearest of the left ones for each of `wanted` in turn; `off` is infinite where two cannot be one.
@@ -214,9 +215,10 @@ OwnedMiss Piece::miss_of(const Laid& die, bool size_marks) const {
                      : ", of the same kinds and diameters")};
   }
   const RigidFit fit = (size_marks ? *full_ : plain_).judged(die.shape, die.nearest);
-  return {die.off, fmt::format("its {} {:.0f} % of the tolerance off the {}",
-                               size_marks ? "outline, work or size marks are" : "outline or work is",
-                               100.0 * fit.ratio, name(die.nearest))};
+  return {die.off,
+          fmt::format("its {} from the {} by {:.0f} % of the tolerance",
+                      size_marks ? "outline, work or size marks deviate" : "outline or work deviates",
+                      name(die.nearest), 100.0 * fit.ratio)};
 }
 
 void Piece::add(std::size_t k, PieceCandidates& result) const {

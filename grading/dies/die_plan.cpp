@@ -303,7 +303,9 @@ std::vector<PieceHeld> held_pieces(const DiePlanInput& input, const TieProblem& 
     if (!holds(seam)) continue;
     TieProblem without = problem;
     without.seams.erase(without.seams.begin() + static_cast<std::ptrdiff_t>(s));
-    const TieSolution solution = solve_ties(without);
+    CoverOptions options;
+    options.jointly = false;  // told is what is found; how few would do is not asked
+    const TieSolution solution = solve_ties(without, options);
     for (std::size_t k = 0; k < which.size(); ++k) {
       const std::size_t p = which[k];
       if (p != seam.one && p != seam.other) continue;
@@ -352,8 +354,8 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
   for (std::size_t p = 0; p < candidates.size(); ++p) {
     const PieceSpec& spec = input.style->pieces[p];
     const bool two_edged = rules.rules_of(spec.name).two_edged.value_or(rules.two_edged);
-    hands.push_back(
-        choose_hands(spec, *candidates[p].shapes[input.places.own.front()], candidates[p].mirror, two_edged));
+    hands.push_back(choose_hands(spec, *candidates[p].shapes[input.places.own.front()], candidates[p].mirror,
+                                 two_edged, rules.two_edged_nicks));
     plan.serve_count += candidates[p].count;
   }
   Result<TieProblem> problem = tie_problem(input, candidates, hands, rules.minimise);

@@ -175,9 +175,9 @@ Result<DiePlan> plan_dies(const DiePlanInput& input);
 inline constexpr Millimetres kMirrorImage{0.1};
 
 // How many of a die's hands, and why. `mirror_deviation`: how far the outline is from its own mirror image,
-// mm.
+// mm. `nicks_both_edges`: the works makes nicks that both edges of a two-edged die cut.
 HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mirror_deviation,
-                        bool two_edged);
+                        bool two_edged, bool nicks_both_edges = false);
 // Least two-sided deviation of the outline from its mirror image over rigid placements near its principal
 // axes, mm.
 double mirror_deviation(const DieShape& shape);

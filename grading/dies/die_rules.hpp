@@ -62,6 +62,7 @@ struct DieRules {
   std::optional<double> seam_limit;           // mm, as served; the style's own limit unless given
   std::map<std::string, double> seam_limits;  // mm, by name of the seam: over the limit of all
   bool two_edged = false;                     // the works uses two-edged dies
+  bool two_edged_nicks = false;               // their nicks are cut by both edges
   Minimise minimise = Minimise::kCount;
   double rule_height = 19.0;               // mm, strip knife; common practice, from memory
   std::optional<double> rule_thickness;    // mm; unless given the die maker's usual for this height

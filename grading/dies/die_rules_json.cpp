@@ -128,6 +128,7 @@ DieRulesRead read_die_rules(std::string_view text, std::string file, const Style
   take(root, "curve", rules.curve);
   take(root, "seam_limit", rules.seam_limit);
   take(root, "two_edged", rules.two_edged);
+  take(root, "two_edged_nicks", rules.two_edged_nicks);
   take(root, "rule_height", rules.rule_height);
   take(root, "rule_thickness", rules.rule_thickness);
   take(root, "handle", rules.handle);

@@ -117,6 +117,7 @@ RigidFit ServeTable::fit(const Ready& die, const Ready& demand, double give_up_a
   RigidFitOptions options;
   options.precision = options_.precision;
   options.give_up_above = give_up_above;
+  options.steps = options_.steps;
   return fit_rigidly(outlines, points, options);
 }
 

@@ -27,6 +27,8 @@ struct PieceTolerances {
 struct ServeOptions {
   double up_to = 1.0;  // keep pairs up to this share of the tolerances (for curves: above 1)
   std::optional<std::size_t> reference_edge;  // place by this edge instead of the best placement
+  std::vector<double> steps =
+      {};  // ratios above 1 need only be told between these, ascending; see RigidFitOptions
   Millimetres precision{1e-3};
 };
 

@@ -2,11 +2,13 @@
 
 #include <algorithm>
 #include <cmath>
+#include <iterator>
 #include <map>
 #include <numeric>
 #include <set>
 
 #include "geometry/invariant.hpp"
+#include "grading/dies/tie_joint.hpp"
 #include "grading/dies/tie_own.hpp"
 
 namespace lastwright {
@@ -17,6 +19,8 @@ using Choices = std::vector<std::vector<std::uint32_t>>;  // by demand: candidat
 
 // What may still serve each demand of each piece.
 using Domains = std::vector<Choices>;
+
+using Groups = std::vector<std::vector<std::size_t>>;
 
 class Component {
  public:
@@ -66,23 +70,85 @@ class Component {
       }
     }
     double best = std::numeric_limits<double>::infinity();
-    for (const auto& plan : plans) {
+    const auto try_plan = [&](const Groups& plan, const Domains* within) {
       std::map<std::size_t, PieceTies> found;
-      double cost = follow(plan, found);
+      double cost = follow(plan, within, found);
       if (cost > bound + 1e-9 && std::isfinite(cost) && groups.size() > 1) cost = improved(groups, found);
-      if (cost < best - 1e-9) {
-        best = cost;
-        for (auto& [p, ties] : found) {
-          ties.alone = solution.pieces[p].alone;
-          solution.pieces[p] = std::move(ties);
+      if (cost >= best - 1e-9) return;
+      best = cost;
+      for (auto& [p, ties] : found) {
+        ties.alone = solution.pieces[p].alone;
+        solution.pieces[p] = std::move(ties);
+      }
+    };
+    for (const auto& plan : plans) {
+      if (best > bound + 1e-9) try_plan(plan, nullptr);
+    }
+    const bool jointly = groups.size() > 1 && options_.jointly;
+    for (double before = std::numeric_limits<double>::infinity(); jointly && best < before - 1e-9;) {
+      if (best <= bound + 1e-9) break;
+      before = best;  // a better aim leads the prices higher: once more where a better choice is found
+      const std::vector<JointGroup> joint = joint_groups(groups, domains);
+      const JointBound together = joint_bound(problem_, joint, joint_seams(groups), best);
+      bound = std::max(bound, rounded_up(together.bound));
+      for (const double least : {0.5, 0.2, 0.05}) {
+        const Domains used = used_choices(groups, joint, together, least);
+        for (const Groups& plan : {forward, backward, Groups{pieces_}}) {
+          if (best > bound + 1e-9) try_plan(plan, &used);
         }
       }
-      if (best <= bound + 1e-9) break;
     }
     return {best, std::min(best, bound)};
   }
 
  private:
+  std::vector<JointGroup> joint_groups(const Groups& groups, const Domains& domains) const {
+    std::vector<JointGroup> joint;
+    for (const std::vector<std::size_t>& group : groups) {
+      Columns all = columns_of(group, shared_choices(group, domains), true);
+      joint.push_back({std::move(all.columns), std::move(all.candidate)});
+    }
+    return joint;
+  }
+  std::vector<JointSeam> joint_seams(const Groups& groups) const {
+    const auto group_of = [&](std::size_t p) {
+      std::size_t g = 0;
+      while (std::find(groups[g].begin(), groups[g].end(), p) == groups[g].end()) ++g;
+      return g;
+    };
+    std::vector<JointSeam> seams;
+    for (const TieSeam* seam : seams_) {
+      if (group_of(seam->one) != group_of(seam->other))
+        seams.push_back({seam, group_of(seam->one), group_of(seam->other)});
+    }
+    return seams;
+  }
+  // What the relaxation uses at least so much.
+  Domains used_choices(const Groups& groups, const std::vector<JointGroup>& joint, const JointBound& together,
+                       double least) const {
+    Domains used(problem_.pieces.size(), Choices(problem_.demands));
+    for (std::size_t g = 0; g < groups.size(); ++g) {
+      for (std::size_t k = 0; k < joint[g].columns.size(); ++k) {
+        for (std::size_t r = 0; r < joint[g].columns[k].rows.size(); ++r) {
+          if (together.use[g][k][r] < least) continue;
+          for (const std::size_t p : groups[g])
+            used[p][joint[g].columns[k].rows[r]].push_back(joint[g].candidate[k]);
+        }
+      }
+    }
+    return used;
+  }
+  // Whole costs, as dies are counted, add up to a whole number.
+  [[nodiscard]] double rounded_up(double bound) const {
+    constexpr double kRounding = 1e-6;
+    for (const std::size_t p : pieces_) {
+      for (const double cost : problem_.pieces[p].cost) {
+        if (cost != std::floor(cost)) return bound - kRounding;
+      }
+    }
+    return std::ceil(bound - kRounding);
+  }
+
   // Own outlines that miss the limit already are not to be made worse, and never struck out.
   [[nodiscard]] bool match(const TieSeam& seam, std::size_t demand, std::uint32_t one,
                            std::uint32_t other) const {
@@ -118,11 +184,21 @@ class Component {
   bool strike_side(const TieSeam& seam, bool one_side, Domains& domains, bool& changed) const {
     const std::size_t p = one_side ? seam.one : seam.other;
     const std::size_t q = one_side ? seam.other : seam.one;
+    std::vector<std::pair<double, std::uint32_t>> mates;  // by length of the seam's edge
     for (std::size_t d = 0; d < problem_.demands; ++d) {
+      mates.clear();
+      for (const std::uint32_t e : domains[q][d])
+        mates.emplace_back((one_side ? seam.other_length : seam.one_length)[e], e);
+      std::sort(mates.begin(), mates.end());
       const std::size_t gone = std::erase_if(domains[p][d], [&](std::uint32_t c) {
-        return std::none_of(domains[q][d].begin(), domains[q][d].end(), [&](std::uint32_t e) {
+        const double wanted =
+            one_side ? seam.one_length[c] + seam.wanted : seam.other_length[c] - seam.wanted;
+        const auto above = std::lower_bound(mates.begin(), mates.end(), std::pair{wanted, std::uint32_t{0}});
+        const auto fits = [&](std::uint32_t e) {
           return one_side ? match(seam, d, c, e) : match(seam, d, e, c);
-        });
+        };
+        return !(above != mates.end() && fits(above->second)) &&
+               !(above != mates.begin() && fits(std::prev(above)->second));
       });
       changed = changed || gone > 0;
       if (domains[p][d].empty()) {
@@ -197,7 +273,8 @@ class Component {
     std::vector<CoverColumn> columns;
     std::vector<std::uint32_t> candidate;  // by column
   };
-  Columns columns_of(const std::vector<std::size_t>& group, const Choices& choices) const {
+  Columns columns_of(const std::vector<std::size_t>& group, const Choices& choices,
+                     bool every_one = false) const {
     std::map<std::pair<std::uint32_t, std::vector<std::uint32_t>>, std::vector<std::uint32_t>> rows;
     for (std::uint32_t d = 0; d < problem_.demands; ++d) {
       std::vector<std::uint32_t> tooling;
@@ -211,7 +288,7 @@ class Component {
       // A new die for one demand alone is its own outline, even where another would be cheaper by a hair's
       // breadth of rule.
       const std::uint32_t own = first.own[served.front()];
-      if (served.size() == 1 && key.first != own && key.first < first.first_owned &&
+      if (!every_one && served.size() == 1 && key.first != own && key.first < first.first_owned &&
           std::binary_search(choices[served.front()].begin(), choices[served.front()].end(), own))
         continue;
       CoverColumn column;
@@ -237,11 +314,12 @@ class Component {
   // Covers the groups in this order; each one's choice is struck through its mates before the next. Where
   // that leaves a demand without a match, it is served by its own outlines in every piece, and all begins
   // again.
-  double follow(const std::vector<std::vector<std::size_t>>& plan,
+  double follow(const std::vector<std::vector<std::size_t>>& plan, const Domains* within,
                 std::map<std::size_t, PieceTies>& found) const {
     std::vector<bool> own_only(problem_.demands, false);
     for (std::size_t attempt = 0; attempt <= problem_.demands; ++attempt) {
       Domains domains = starting_domains(own_only);
+      if (within != nullptr) keep_within(*within, domains);
       found.clear();
       if (strike(domains) && cover_in_turn(plan, domains, found)) {
         double cost = 0.0;
@@ -252,6 +330,18 @@ class Component {
       own_only[empty_demand_] = true;
     }
     return std::numeric_limits<double>::infinity();
+  }
+
+  // Choices that are in both, where there are any.
+  void keep_within(const Domains& within, Domains& domains) const {
+    for (const std::size_t p : pieces_) {
+      for (std::size_t d = 0; d < problem_.demands; ++d) {
+        std::vector<std::uint32_t> both;
+        std::set_intersection(domains[p][d].begin(), domains[p][d].end(), within[p][d].begin(),
+                              within[p][d].end(), std::back_inserter(both));
+        if (!both.empty()) domains[p][d] = std::move(both);
+      }
+    }
   }
 
   // Covers one group after the other anew, all others as they are chosen, until no group gains: never dearer.

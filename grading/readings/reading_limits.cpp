@@ -68,7 +68,7 @@ Status apply(std::vector<std::optional<Limit>>& limits, const std::vector<std::s
 
 Result<LimitRequest> parse_limit(std::string_view text) {
   const Problem malformed =
-      usage(fmt::format("\"{}\" is not a limit; write a measure and how far it may be off: \"ball girth 1 "
+      usage(fmt::format("\"{}\" is not a limit; write a measure and how far it may deviate: \"ball girth 1 "
                         "mm\", \"ball girth -1 +2 mm\"",
                         text));
   const std::vector<std::string_view> words = words_of(text);

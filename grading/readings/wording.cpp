@@ -340,7 +340,7 @@ std::vector<Finding> cause_findings(const BatchReport& report, const MeasureTabl
   if (report.explained.left_over) {
     findings.push_back({Finding::Kind::kLeft,
                         "more is wrong than is said here: " +
-                            sentence.short_text(*report.explained.left_over) + " is off too",
+                            sentence.short_text(*report.explained.left_over) + " deviates too",
                         "correct what is named, and judge again"});
   }
   std::stable_sort(findings.begin(), findings.end(),

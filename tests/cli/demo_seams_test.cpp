@@ -396,7 +396,7 @@ TEST_CASE("what is lost of seams, corners, ties and measures is found", "[kept]"
   MadePiece moved = made;
   for (ArcVertex& vertex : moved.drawn.net.path.vertices) vertex.at.x += 0.05;
   REQUIRE(corners_lost(d.grade, moved));
-  CHECK_THAT(corners_lost(d.grade, moved)->message, Catch::Contains("off where the grade puts it"));
+  CHECK_THAT(corners_lost(d.grade, moved)->message, Catch::Contains("from where the grade puts it"));
 }
 
 TEST_CASE("where edges turn at a seam's end, what is to be changed is said", "[seam][demo]") {

@@ -1,5 +1,7 @@
 #include "geometry/map/rigid_fit.hpp"
 
+#include <algorithm>
+#include <array>
 #include <catch2/catch.hpp>
 #include <queue>
 
@@ -119,6 +121,37 @@ TEST_CASE("no placement near by does better than the one found", "[fit]") {
   }
   INFO("worst bound / achieved " << worst);
   CHECK(worst > 0.85);
+}
+
+TEST_CASE("told between steps, a ratio lies between the same two as told exactly", "[fit]") {
+  const std::vector<double> steps{1.0, 1.5, 2.5, 4.0};
+  const auto between = [&](double ratio) {
+    return std::lower_bound(steps.begin(), steps.end(), ratio) - steps.begin();
+  };
+  std::array<int, 5> seen{};
+  for (std::uint64_t seed = 1; seed < 20; ++seed) {
+    for (const double grown : {0.5, 1.2, 2.0, 3.0, 6.0}) {
+      const ClosedArcPath moving = placed(blob(seed, 12, 70.0), Radians(0.02), {0.7, -0.4});
+      const MeasuredOutline a(moving);
+      const MeasuredOutline b(blob(seed, 12, 70.0 + grown));
+      const OutlinePair pair{&a, &b, kOne};
+      RigidFitOptions options;
+      const RigidFit exact = fit_rigidly({&pair, 1}, {}, options);
+      options.steps = steps;
+      const RigidFit told = fit_rigidly({&pair, 1}, {}, options);
+      CAPTURE(seed, grown, exact.ratio, told.ratio);
+      // What is told is reached by the placement that is told, whatever the search.
+      CHECK(judge_placement({&pair, 1}, {}, told.placement).ratio <= told.ratio + 1e-9);
+      const double near = *std::min_element(steps.begin(), steps.end(), [&](double one, double other) {
+        return std::abs(one - exact.ratio) < std::abs(other - exact.ratio);
+      });
+      if (std::abs(near - exact.ratio) < 0.02 * near) continue;  // the search is no better than that
+      CHECK(between(told.ratio) == between(exact.ratio));
+      if (exact.ratio < 1.0) CHECK(told.ratio == exact.ratio);
+      ++seen.at(static_cast<std::size_t>(between(exact.ratio)));
+    }
+  }
+  for (const int count : seen) CHECK(count > 0);
 }
 
 TEST_CASE("what no motion can change bounds every placement from below", "[fit]") {

@@ -129,6 +129,9 @@ TEST_CASE("hands: symmetric outlines need one die, marks forbid the two-edged on
   CHECK(choose_hands(piece, shape, off, true).mode == HandMode::kTwoEdged);
   shape.marks.push_back({{{{{100, 10}}, {{100, 12}}}}, Operation::kNick});
   CHECK(choose_hands(piece, shape, off, true).mode == HandMode::kPair);
+  CHECK(choose_hands(piece, shape, off, true, true).mode == HandMode::kTwoEdged);
+  shape.holes.push_back({{110, 15}, 0.0, Operation::kPrick});  // a pin pricks towards one side
+  CHECK(choose_hands(piece, shape, off, true, true).mode == HandMode::kPair);
   piece.hand = Hand::kReversible;
   CHECK(choose_hands(piece, shape, off, false).mode == HandMode::kTurned);
 }
@@ -266,7 +269,7 @@ TEST_CASE("one drawing of a handed pair is the die of one foot, whichever it sho
   CHECK(elsewhere.dies_to_make == all);
   REQUIRE(elsewhere.unused.size() == 2);
   CHECK(elsewhere.unused[0].why.find("no piece") != std::string::npos);
-  CHECK(elsewhere.unused[1].why.find("mm off") != std::string::npos);
+  CHECK(elsewhere.unused[1].why.find("deviates from") != std::string::npos);
 }
 
 TEST_CASE("without ties an owned die serves one size and width", "[die_plan]") {

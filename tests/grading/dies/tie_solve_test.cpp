@@ -6,6 +6,7 @@
 #include <functional>
 #include <set>
 
+#include "grading/dies/tie_joint.hpp"
 #include "grading/dies/tie_own.hpp"
 #include "tests/support/blob.hpp"
 
@@ -147,6 +148,11 @@ TEST_CASE("coupled pieces against every assignment", "[tie]") {
     }
     const double optimum = all_ties_tried(problem);
     const TieSolution solution = solve_ties(problem);
+    CoverOptions options;
+    options.jointly = false;
+    const TieSolution apart = solve_ties(problem, options);
+    CHECK(solution.bound >= apart.bound - 1e-9);
+    CHECK(solution.cost <= apart.cost + 1e-9);
     CHECK(solution.seams_over == 0);
     CHECK(solution.bound <= optimum + 1e-9);
     CHECK(solution.cost >= optimum - 1e-9);
@@ -161,6 +167,47 @@ TEST_CASE("coupled pieces against every assignment", "[tie]") {
   }
   INFO("proven in " << proven << " of " << kRounds);
   CHECK(proven >= kRounds * 3 / 4);
+}
+
+TEST_CASE("the bound of all pieces together is below every assignment, and above what each needs alone",
+          "[tie]") {
+  Dice dice(17);
+  int reached = 0;
+  int above_alone = 0;
+  constexpr int kRounds = 30;
+  for (int round = 0; round < kRounds; ++round) {
+    TieProblem problem;
+    problem.demands = 4;
+    problem.pieces = {row_piece("a", 4, dice(0.4, 2.2)), row_piece("b", 4, dice(0.4, 2.2), 2.0),
+                      row_piece("c", 4, dice(1.1, 2.2))};
+    problem.seams = {{"ab", 0, 1, growing(4, 50, 1.0), growing(4, 50, 1.0), 0.0, dice(0.05, 0.8)},
+                     {"bc", 1, 2, growing(4, 30, 0.4), growing(4, 30, 0.4), 0.0, dice(0.05, 0.5)}};
+    std::vector<JointGroup> groups;
+    double alone = 0.0;
+    for (const TiePiece& piece : problem.pieces) {
+      JointGroup group;
+      for (std::uint32_t c = 0; c < piece.serves.size(); ++c) {
+        CoverColumn column{piece.cost[c], {}};
+        for (const Serves& serves : piece.serves[c]) {
+          if (serves.ratio <= 1.0) column.rows.push_back(serves.demand);
+        }
+        if (column.rows.empty()) continue;
+        group.columns.push_back(std::move(column));
+        group.candidate.push_back(c);
+      }
+      alone += cheapest_cover(4, group.columns).cost;
+      groups.push_back(std::move(group));
+    }
+    const double optimum = all_ties_tried(problem);
+    const JointBound bound = joint_bound(
+        problem, groups, {{problem.seams.data(), 0, 1}, {problem.seams.data() + 1, 1, 2}}, optimum);
+    CHECK(bound.bound <= optimum);
+    reached += std::ceil(bound.bound - 1e-4) >= optimum ? 1 : 0;
+    above_alone += bound.bound > alone + 0.01 ? 1 : 0;
+  }
+  INFO("reached in " << reached << ", above in " << above_alone);
+  CHECK(reached >= kRounds / 2);
+  CHECK(above_alone >= kRounds / 4);
 }
 
 TEST_CASE("no piece could do with cheaper dies while its mates keep theirs", "[tie]") {

@@ -61,7 +61,7 @@ def main(program, style, folder):
     other.saveas(folder / "lath.dxf")
     odd, said = order("odd", "--owned", folder / "lath.dxf")
     assert odd["totals"]["dies_to_make"] == made
-    assert [die["die"] for die in odd["owned_not_used"]] == ["lath"] and "lath: its outline is" in said
+    assert [die["die"] for die in odd["owned_not_used"]] == ["lath"] and "lath: its outline deviates" in said
     assert "lath" in (folder / "odd" / "die-order.html").read_text(encoding="utf-8")
     assert "lath" in (folder / "odd" / "owned-not-used.csv").read_text(encoding="utf-8")
     book = openpyxl.load_workbook(folder / "odd" / "die-order.xlsx")
