@@ -72,7 +72,7 @@ class Expected {
   // The same where the noise may be taken for another to hide the fault.
   [[nodiscard]] double power() const {
     const double plain = plain_power();
-    if (cause_.known() || plain > kPlainly) return plain;
+    if (cause_.known() || plain > kPlainly || layout_.lasts.size() > kManyLasts) return plain;
     const BatchNoise sound = best_noise(false);
     const double gain = height(best_noise(true), true) - height(sound, false) + cause_.log_prior;
     const VectorXd weighted = precision_of(sound, {}).times(column_);
@@ -88,6 +88,8 @@ class Expected {
  private:
   // A fault as plain as this, six standard deviations, is not hidden by any noise.
   static constexpr double kPlainly = 1.0 - 1e-9;
+  // So many lasts tell their noise so well that it hides nothing.
+  static constexpr std::size_t kManyLasts = 400;
 
   [[nodiscard]] double threshold() const { return std::log(options_.sure / (1.0 - options_.sure)); }
 
