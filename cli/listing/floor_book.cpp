@@ -4,6 +4,7 @@
 #include <algorithm>
 
 #include "cli/listing/girth_books.hpp"
+#include "cli/listing/printed_limit.hpp"
 
 namespace lastwright {
 
@@ -45,9 +46,8 @@ Result<ListingBook> floor_book(const LoadedStyle& style, const GirthBookOptions&
         const double wanted = style.measures.value(m, {size, width});
         const auto& limit = limits.value[m];
         std::vector<ListingCell> row{
-            style.measures.measures()[m].name,
-            limit ? ListingCell(Figure{wanted - limit->below, 1}) : ListingCell{}, Figure{wanted, 1},
-            limit ? ListingCell(Figure{wanted + limit->above, 1}) : ListingCell{},
+            style.measures.measures()[m].name, printed_lowest(limit, wanted), Figure{wanted, 1},
+            printed_highest(limit, wanted),
             text_of(inch_cell(style.measures.exact(m, {size, width}), options.inch_fraction))};
         if (floor.boxes) row.insert(row.end(), 2, floor.box);
         listing.rows.push_back(std::move(row));

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "cli/listing/girth_books.hpp"
+#include "cli/listing/printed_limit.hpp"
 
 namespace lastwright {
 
@@ -64,9 +65,8 @@ ListingBook sheet_book(const LoadedStyle& style, const ReadingPlanOptions& plan,
     const auto& limit = limits.value[one.measure];
     listing.rows.push_back({one.id, one.stamped.size.label, one.stamped.width.label,
                             std::string(name_of(one.foot)), style.measures.measures()[one.measure].name,
-                            std::string(), std::string("mm"), one.gauge,
-                            limit ? ListingCell(Figure{one.value - limit->below, 1}) : ListingCell{},
-                            limit ? ListingCell(Figure{one.value + limit->above, 1}) : ListingCell{}});
+                            std::string(), std::string("mm"), one.gauge, printed_lowest(limit, one.value),
+                            printed_highest(limit, one.value)});
   }
   return {"Sheet of readings", {{"style", style.spec.name}}, {std::move(listing)}};
 }
