@@ -36,8 +36,8 @@ TEST_CASE("sizes converts through named allowances only and prints who says so",
       "sizes --scale jis-men --from 25 --to 25.5 --to-scale english --allowance 'toe 20 mm; works practice' "
       "--allowance 'back -5 mm'");
   CHECK(run.exit_code == 0);
-  CHECK(
-      says(run.output, "25.5          255.00                 270.00  7                  270.93       0.93"));
+  CHECK(says(run.output,
+             "25.5          255.00                 270.00  7                  270.93           0.93"));
   CHECK(says(run.output, "(works practice)"));
   CHECK(says(run.output, "no source named"));
 }

@@ -173,7 +173,7 @@ TEST_CASE("of a short line a millimetre is told, though it passes", "[base]") {
   const StyleFinding wide = s.finding("strap: width");
   CHECK(wide.passed);
   CHECK(wide.doubtful);
-  CHECK(names(wide, "7.5 percent off"));
+  CHECK(names(wide, "a deviation of 7.5 percent"));
   Sample near;
   near.add("strap width", 12);
   near.line("strap", "width", 12.5, {{"strap width", 1}});
