@@ -7,32 +7,46 @@ class Page:
     def __init__(self, browser, opened, check, pictures=None):
         self.browser, self.opened, self.check, self.pictures = browser, opened, check, pictures
         self.actions = 0  # clicks and words written, as a user would count them
+        self.tries = 1200  # a twentieth of a second each: what hangs for a minute hangs, and what follows it is not waited for as long
         browser.size(1280, 800)
         browser.open(opened.address)
         self.until("document.documentElement.dataset.ready === 'true' && document.querySelectorAll('.bead').length > 1", "the page is not ready")
 
     def until(self, script, text):
-        for _ in range(1200):  # what hangs for a minute hangs
+        for _ in range(self.tries):
             if self.browser.run(f"Boolean({script})"):
                 return True
             time.sleep(0.05)
+        self.tries = 60
         self.check(False, text)
         return False
 
     def text(self, selector):
         return self.browser.run(f"document.querySelector({json.dumps(selector)})?.textContent ?? ''")
 
+    def steady(self, found, why):
+        """Where to press what this script finds, once it lies still and nothing lies over it: words that arrive may move it."""
+        place = f"""new Promise(done => {{
+          const frames = (n, then) => n ? requestAnimationFrame(() => frames(n - 1, then)) : then();
+          const at = () => {{ const e = {found}; if (!e) return null; e.scrollIntoView({{block: 'center', behavior: 'instant'}}); const r = e.getBoundingClientRect();
+            const p = [r.x + Math.min(r.width / 2, 60), r.y + r.height / 2]; return e.contains(document.elementFromPoint(...p)) ? p : null; }};
+          const first = at(); frames(3, () => {{ const next = at(); done(first && next && first[0] === next[0] && first[1] === next[1] ? next : null); }}); }})"""
+        for _ in range(self.tries):
+            if at := self.browser.run(place):
+                return at
+        raise RuntimeError(f"{why}: is not there, or does not lie still")
+
     def press(self, text, within="body"):
         """A real click on a button by its words."""
         self.actions += 1
-        place = self.browser.run(f"(() => {{ const all = [...document.querySelectorAll({json.dumps(within)} + ' button')]; const e = all.find(e => e.textContent.trim() === {json.dumps(text)}) ?? all.find(e => e.textContent.includes({json.dumps(text)}));"
-                                 f" if (!e) throw new Error('no button ' + {json.dumps(text)}); e.scrollIntoView({{block: 'center', behavior: 'instant'}}); const r = e.getBoundingClientRect(); return [r.x + Math.min(r.width / 2, 60), r.y + r.height / 2]; }})()")
-        self.browser.click_at(*place)
+        words = json.dumps(text)
+        self.browser.click_at(*self.steady(f"(all => all.find(e => e.textContent.trim() === {words}) ?? all.find(e => e.textContent.includes({words})))"
+                                           f"([...document.querySelectorAll({json.dumps(within)} + ' button')])", f"the button {text}"))
 
     def word(self, name, text):
         """A word of a sentence written anew, by real keys."""
         self.actions += 1
-        self.browser.click(f".word[aria-label={json.dumps(name)}]")
+        self.browser.click_at(*self.steady(f"document.querySelector({json.dumps(f'.word[aria-label={json.dumps(name)}]')})", f"the word {name}"))
         self.browser.key("a", ctrl=True)
         self.browser.type(text)
         self.browser.key("Enter")
