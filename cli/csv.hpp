@@ -1,5 +1,5 @@
-// Tables as comma-separated values: RFC 4180, UTF-8, lines ended by CR LF, a decimal point whatever the
-// locale.
+// Tables as comma-separated values: RFC 4180, UTF-8, lines
+// ended by CR LF, a decimal point whatever the locale.
 #pragma once
 
 #include <cstdint>

@@ -11,8 +11,8 @@ namespace lastwright {
 
 using FileDigests = std::vector<std::pair<std::string, std::string>>;
 
-// Name without its folder, and SHA-256, of each plain file, in this order. Folders (an earlier order) are
-// left out.
+// Name without its folder, and SHA-256, of each plain file,
+// in this order. Folders (an earlier order) are left out.
 Result<FileDigests> file_digests(const std::vector<std::string>& files);
 
 }  // namespace lastwright

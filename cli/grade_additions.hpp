@@ -15,15 +15,15 @@ class GradeAdditions {
  public:
   explicit GradeAdditions(EarlierSet earlier) : earlier_(std::move(earlier)) {}
 
-  // The selection with the sizes and widths that are there, so that nests and tables show all. Refuses a set
-  // that holds other pieces than those selected, and one whose pieces are there in different sizes and
-  // widths.
+  // The selection with the sizes and widths that are there, so that nests
+  // and tables show all. Refuses a set that holds other pieces than those
+  // selected, and one whose pieces are there in different sizes and widths.
   Result<GradeSelection> widened(const StyleGrade& grade, GradeSelection selection) const;
 
   [[nodiscard]] bool holds(const std::string& name) const { return earlier_.has(name); }
-  // Puts the drawing that is there into the new set, and its picture. Refuses where `now`, what the style
-  // gives today, lies farther from it than a drawing may lie from the exact map. `name`: without ending. From
-  // any thread.
+  // Puts the drawing that is there into the new set, and its picture. Refuses
+  // where `now`, what the style gives today, lies farther from it than a drawing
+  // may lie from the exact map. `name`: without ending. From any thread.
   Status keep(const std::string& name, std::string_view now, OutputSet& set);
   // Everything else of the earlier set that was not made anew, but for its nests.
   Status keep_rest(OutputSet& set) const;

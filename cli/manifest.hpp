@@ -1,5 +1,5 @@
-// manifest.json: what an output folder holds, so that a receiver can check it and a later run knows its own
-// work.
+// manifest.json: what an output folder holds, so that a
+// receiver can check it and a later run knows its own work.
 #pragma once
 
 #include <cstdint>

@@ -46,9 +46,9 @@ class OutputSet {
   OutputSet& operator=(OutputSet&&) noexcept;
   ~OutputSet();  // without a commit everything written so far is removed
 
-  // Writes one file. `name` is a relative path with '/' between its parts; every part must be a name that any
-  // file system takes (see cli/safe_name.hpp), and no two may differ in upper and lower case only. Any
-  // thread.
+  // Writes one file. `name` is a relative path with '/' between its parts; every
+  // part must be a name that any file system takes (see cli/safe_name.hpp), and
+  // no two may differ in upper and lower case only. Any thread.
   Status add(std::string_view name, std::string_view bytes);
 
   // Whether a file of that name was added. Any thread.

@@ -23,8 +23,8 @@ struct PictureOptions {
   unsigned threads = 0;  // 0: one per core; the bytes do not depend on it
 };
 
-// Sizes in the base width and widths of the base size (the nearest of the selection where the base is not in
-// it).
+// Sizes in the base width and widths of the base size (the
+// nearest of the selection where the base is not in it).
 Status add_nests(const StyleGrade& grade, const GradeSelection& selection, const PictureOptions& options,
                  OutputSet& set);
 Status add_sheets(const StyleSpec& style, const StyleGrade& grade, const GradeSelection& selection,

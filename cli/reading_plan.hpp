@@ -1,5 +1,5 @@
-// A plan of reading as a user writes it: "sizes 7 8 9, widths E F, pairs 2, gauges 2, spread 0.4 mm, step 0.5
-// mm".
+// A plan of reading as a user writes it: "sizes 7 8 9, widths
+// E F, pairs 2, gauges 2, spread 0.4 mm, step 0.5 mm".
 #pragma once
 
 #include <string>

@@ -11,13 +11,13 @@
 
 namespace lastwright {
 
-// The longest part in bytes: 255 is the usual limit of file systems, less room for an ending and a hidden
-// prefix.
+// The longest part in bytes: 255 is the usual limit of file
+// systems, less room for an ending and a hidden prefix.
 inline constexpr std::size_t kLongestName = 200;
 
-// Valid UTF-8, no control or direction-changing characters, none of / \ : * ? " < > |, no leading dot, dash
-// or space, no dot or space at the end, not a device name of other systems (CON, NUL, COM1 ...), 1 to
-// kLongestName bytes.
+// Valid UTF-8, no control or direction-changing characters, none of / \ : * ?
+// " < > |, no leading dot, dash or space, no dot or space at the end, not a
+// device name of other systems (CON, NUL, COM1 ...), 1 to kLongestName bytes.
 bool is_safe_name(std::string_view name);
 
 // What cannot stand becomes '_'; an empty name becomes "unnamed". Safe names come back as they are.

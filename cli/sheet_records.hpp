@@ -20,9 +20,9 @@ class SheetRecords {
   // above it. Refuses a workbook in which no tab has one, or several have.
   static Result<SheetRecords> find(std::string_view bytes, const std::vector<std::string>& columns);
 
-  // `line` of a record is the row as the spreadsheet counts. A cell under one of the columns that holds no
-  // plain text is the record's fault; under others it is kept as it shows. Columns without a name are called
-  // "column H".
+  // `line` of a record is the row as the spreadsheet counts. A cell under one
+  // of the columns that holds no plain text is the record's fault; under others
+  // it is kept as it shows. Columns without a name are called "column H".
   bool next(DelimitedRecord& record);
 
  private:

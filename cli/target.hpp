@@ -25,8 +25,8 @@ struct Target {
 // ("", "/", "..").
 Result<Target> look_at_target(const std::string& path, FileSystem& system);
 
-// The input that is the target itself (under any name, by device and inode) or lies in it; "" when there is
-// none.
+// The input that is the target itself (under any name, by
+// device and inode) or lies in it; "" when there is none.
 std::string input_in_target(const Target& target, const std::vector<std::string>& inputs);
 
 }  // namespace lastwright

@@ -54,8 +54,8 @@ ExitCode print_usage_error(const NotUnderstood& told, const std::vector<std::str
       fmt::format("; see {}{} --help", told.program, told.command.empty() ? "" : " " + told.command);
   if (told.command.empty() && !words.empty() && !words.front().starts_with('-'))
     return print_problem(usage(unknown_command(words.front(), told.commands) + help));
-  // An option that is not known takes its value with it among what is left over: the option is what was
-  // meant.
+  // An option that is not known takes its value with it
+  // among what is left over: the option is what was meant.
   for (const std::string& word : words) {
     if (word == "--") break;
     const std::string name = word.substr(0, word.find('='));

@@ -122,8 +122,8 @@ class Formats {
           format,
           decimals == 0 ? "0" : ("0." + std::string(static_cast<std::size_t>(decimals), '0')).c_str());
     }
-    // Fills from the palette of geometry/io/drawing_style.hpp, lightened; bad is bold too, for those who see
-    // no colour.
+    // Fills from the palette of geometry/io/drawing_style.hpp,
+    // lightened; bad is bold too, for those who see no colour.
     if (emphasis == Emphasis::kHeading) format_set_bold(format);
     if (emphasis == Emphasis::kGood) format_set_bg_color(format, 0xCCECE3);
     if (emphasis == Emphasis::kBad) {

@@ -1,9 +1,9 @@
 // Tabs of a spreadsheet workbook (Office Open XML, ECMA-376 part 1, chapter 18), cell by cell as text.
 //
-// What a person sees in a cell comes out as they would write it: numbers with at most 15 digits, which is
-// what spreadsheets keep; formulas by the value that was saved with them. Cells that hold something else say
-// so: a date (which spreadsheets make of "3-4" and "1/2" unasked), an error, a formula that was never
-// reckoned.
+// What a person sees in a cell comes out as they would write it: numbers with at
+// most 15 digits, which is what spreadsheets keep; formulas by the value that was
+// saved with them. Cells that hold something else say so: a date (which spreadsheets
+// make of "3-4" and "1/2" unasked), an error, a formula that was never reckoned.
 #pragma once
 
 #include <string>

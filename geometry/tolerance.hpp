@@ -36,8 +36,7 @@ inline constexpr Millimetres kOffset{0.01};
 // A measure line or a girth share may miss its table value by this much (promised).
 inline constexpr Millimetres kMeasureLine{0.001};
 
-// What pieces put round the last at a girth line may miss what the last asks by this much
-// (promised).
+// What pieces put round the last at a girth line may miss what the last asks by this much (promised).
 inline constexpr Millimetres kPieceGirth{0.1};
 
 // Openings of an outline that are less deep are roughness of the drawing: nobody cuts them.

@@ -23,8 +23,8 @@ std::string ties_csv(const LastSet& set);
 // Side view, plan and girth sections of one last, as SVG groups in the frame of the nest's picture.
 // `in_sizes`: among the sizes of the base width; `in_widths`: among the widths of the base size.
 std::string nest_lines(const BaseLast& base, const GradedLast& last, bool in_sizes, bool in_widths);
-// The picture: all lasts of the base width over each other, and all widths of the base size. Physical
-// millimetres.
+// The picture: all lasts of the base width over each other,
+// and all widths of the base size. Physical millimetres.
 std::string nest_svg(const LastSet& set, const LastRunExtra& extra);
 
 void print_summary(const LastSet& set, const LastRunExtra& extra, const std::string& folder);

@@ -1,5 +1,5 @@
-// What `lastwright girths` prints: the table of every measure by size and width, and a batch of readings
-// judged.
+// What `lastwright girths` prints: the table of every
+// measure by size and width, and a batch of readings judged.
 #pragma once
 
 #include <optional>

@@ -54,8 +54,8 @@ Table sheet_of(const Listing& listing) {
   return sheet;
 }
 
-// What is printed above and below the tables, on a tab of its own: the tables stay clean for filters and
-// sorting.
+// What is printed above and below the tables, on a tab of
+// its own: the tables stay clean for filters and sorting.
 Table sheet_of_notes(const ListingBook& book) {
   Table sheet{"notes", {{"about", 24.0}, {"note", 100.0}}, {}};
   for (const auto& [name, value] : book.facts) sheet.rows.push_back({{name}, {value}});

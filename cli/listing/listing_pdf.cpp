@@ -20,8 +20,8 @@ constexpr double kLine = 4.0;        // from one line of text to the next
 constexpr double kToWrite = 3.2;     // more of it where a row is to be written in
 constexpr double kToWriteIn = 22.0;  // the width of a column for it
 constexpr double kColumnGap = 2.0;   // columns
-// Of the font's digits (1,303 of 2,048 units wide, capitals 1,493 high); its letters are hardly wider on
-// average.
+// Of the font's digits (1,303 of 2,048 units wide, capitals
+// 1,493 high); its letters are hardly wider on average.
 constexpr double kSign = kPrintCapital * 1303.0 / 1493.0;
 constexpr std::size_t kWidest = 70;  // signs of a column that is not broken into lines
 constexpr double kFewest = 14.0;     // signs that a column of words is left with

@@ -12,8 +12,8 @@
 
 namespace lastwright {
 
-// Inches for people: exact where the fraction is one of a rule or of a scale (at most 1/96), else "~" and the
-// nearest 1/32.
+// Inches for people: exact where the fraction is one of a rule
+// or of a scale (at most 1/96), else "~" and the nearest 1/32.
 std::string inch_text(Fraction millimetres);
 
 Listing list_of_tables(const ReferenceTables& tables, std::string_view kind);

@@ -207,8 +207,8 @@ Json draft_choices(const std::string& path, const StyleSpec& style) {
   const ReferenceTables tables;
   for (const TableEntry& one : tables.list("scale")) out["scales"].push_back(one.key);
   for (const TableEntry& one : tables.list("ladder")) out["ladders"].push_back(one.key);
-  // What is usual at an edge, by the layer of its piece and its treatment: common practice, as drafts have
-  // it.
+  // What is usual at an edge, by the layer of its piece
+  // and its treatment: common practice, as drafts have it.
   out["usual"] = Json::object();
   if (const Result<ShoeKind> kind = shoe_kind({})) {
     for (const auto& [layer, roles] : kind->edges) {

@@ -1,5 +1,5 @@
-// Tracing paper: a changed drawing laid over the one a style was made from, and two versions of a style over
-// each other.
+// Tracing paper: a changed drawing laid over the one a style
+// was made from, and two versions of a style over each other.
 #pragma once
 
 #include <string>

@@ -21,8 +21,8 @@ Json run_json(const SizeRun& run);
 
 // Everything on its forme in one size and width, lengths in 0.01 mm: of every piece that can be made the net
 // line as [x, y, rise, edge] a vertex, of every forme its points and what its lines came to.
-// The page counts places: every size in every width, sizes outermost, made or not. Empty for what is not
-// made.
+// The page counts places: every size in every width, sizes
+// outermost, made or not. Empty for what is not made.
 std::optional<std::size_t> cell_of_place(const SizeRun& run, std::size_t place);
 Json sheet_json(LiveGrade& live, std::size_t cell);
 

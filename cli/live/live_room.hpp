@@ -32,8 +32,8 @@ class LiveRoom {
   LiveRoom(const LiveRoom&) = delete;
   LiveRoom& operator=(const LiveRoom&) = delete;
 
-  // Answers later, in the order of the asking, from a thread of its own; checks give way to what comes after
-  // them.
+  // Answers later, in the order of the asking, from a thread
+  // of its own; checks give way to what comes after them.
   void ask(const std::string& path, std::string body, WebAnswer answer);
   // The same at once, for tests. Not together with ask().
   WebReply answer_now(const std::string& path, const std::string& body);

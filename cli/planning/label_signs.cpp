@@ -6,8 +6,8 @@ namespace {
 
 using SignPoints = std::vector<Vec2>;  // in a square of ten, y up
 
-// A smooth closed line through the points: each span a cubic whose tangents are those of its neighbours'
-// chords.
+// A smooth closed line through the points: each span a
+// cubic whose tangents are those of its neighbours' chords.
 SignPoints smooth_sign(const SignPoints& through) {
   constexpr int kSteps = 6;
   SignPoints line;

@@ -7,9 +7,9 @@
 
 namespace lastwright {
 
-// One page in true size: the pieces side by side, the old outline grey and dashed, the new one black; from
-// each corner that moved an arrow's line with its distance, and where an edge leaves the old outline most,
-// how far.
+// One page in true size: the pieces side by side, the old outline grey and
+// dashed, the new one black; from each corner that moved an arrow's line
+// with its distance, and where an edge leaves the old outline most, how far.
 std::string redraw_svg(const std::string& style, const Redraw& redraw);
 
 }  // namespace lastwright

@@ -1,5 +1,5 @@
-// The die order as one self-contained HTML page that prints well: totals, cautions, a card with a picture for
-// each die.
+// The die order as one self-contained HTML page that prints
+// well: totals, cautions, a card with a picture for each die.
 #pragma once
 
 #include <string>

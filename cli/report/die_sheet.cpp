@@ -9,8 +9,8 @@ namespace lastwright {
 
 namespace {
 
-// A place for the text: the middle of the outline's box, or the inner point farthest from every rule of a
-// coarse grid.
+// A place for the text: the middle of the outline's box, or
+// the inner point farthest from every rule of a coarse grid.
 Vec2 roomiest(const DieShape& shape, const Box2& box) {
   constexpr int kGrid = 12;
   Vec2 best = box.centre();

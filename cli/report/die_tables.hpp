@@ -25,8 +25,8 @@ Table die_cautions_table(const DieOrder& order);
 
 // A bound of a price in hundredths, never rounded up.
 double bound_below(double bound);
-// With three decimals, or as many as it takes to stay on its side of the limit: 0.09996 is not shown as
-// 0.100.
+// With three decimals, or as many as it takes to stay on
+// its side of the limit: 0.09996 is not shown as 0.100.
 std::string below_limit(double value, double limit);
 
 // What the drawings and figures show, and from which side.

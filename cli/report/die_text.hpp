@@ -1,5 +1,5 @@
-// What `dies` says on the terminal: totals, pieces, findings in groups, owned dies not used, failed checks
-// last.
+// What `dies` says on the terminal: totals, pieces, findings
+// in groups, owned dies not used, failed checks last.
 #pragma once
 
 #include <string>

@@ -8,8 +8,8 @@
 
 namespace lastwright {
 
-// "rule 19 mm high, thickness as you usually take it; the line drawn is the cutting edge, bevel on the waste;
-// no handle"
+// "rule 19 mm high, thickness as you usually take it; the line
+// drawn is the cutting edge, bevel on the waste; no handle"
 std::string making_text(const DieMaking& making, std::optional<double> height);
 std::string rule_text(const DieOrder& order, const DieOrderLine& line);
 // "No. 2026-17, 3 June 2026, contact: ..."; empty where nothing was given.

@@ -1,5 +1,5 @@
-// Room for labels on a picture of a piece: off its lines, holes, cut-outs, texts and the labels placed
-// before.
+// Room for labels on a picture of a piece: off its lines,
+// holes, cut-outs, texts and the labels placed before.
 #pragma once
 
 #include <string_view>

@@ -11,8 +11,8 @@ namespace lastwright {
 
 namespace {
 
-// Height of the labels: larger on a larger nest, so that they can be read when the whole of it is on a
-// screen.
+// Height of the labels: larger on a larger nest, so that
+// they can be read when the whole of it is on a screen.
 double label_height(const Box2& box) {
   return std::clamp(0.011 * std::max(box.width(), box.height()), 2.2, 3.4);
 }

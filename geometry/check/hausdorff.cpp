@@ -142,8 +142,8 @@ class Search {
     return note(arc.label, arc.a, {distance_to(to_.arcs()[nearest], arc.a), nearest});
   }
   bool judge(const ReadyArc& arc, std::size_t hint) {
-    // Only what can be nearest to some point of the arc: no farther from its middle than the nearest plus its
-    // length.
+    // Only what can be nearest to some point of the arc: no
+    // farther from its middle than the nearest plus its length.
     candidates_.clear();
     const Vec2 m = middle_of(arc);
     const MeasuredOutline::Nearest guess = to_.nearest_beside(m, hint);
@@ -171,9 +171,9 @@ class Search {
     return std::max(floor, result_.labels[arc.label].value) + options_.precision.value();
   }
 
-  // One segment is near the arc over its whole length, as where outlines agree: no other needs to be looked
-  // at. `guess` is what that segment says of the arc's middle; the nearest would say no more, and this is
-  // known.
+  // One segment is near the arc over its whole length, as where outlines
+  // agree: no other needs to be looked at. `guess` is what that segment says
+  // of the arc's middle; the nearest would say no more, and this is known.
   bool agrees(const ReadyArc& arc, MeasuredOutline::Nearest guess) const {
     return !says_more(arc, guess) && bound_by(arc, to_.arcs()[guess.arc]) <= enough_for(arc);
   }

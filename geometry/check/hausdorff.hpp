@@ -1,5 +1,5 @@
-// How far two outlines of lines and arcs lie apart: the two-sided Hausdorff distance, certified, and per
-// label.
+// How far two outlines of lines and arcs lie apart: the
+// two-sided Hausdorff distance, certified, and per label.
 //
 // The distance of a label is the greater of: how far a point of that label's segments of one outline can be
 // from the other outline, and the same with the outlines exchanged. Nothing is sampled: each segment is
@@ -70,8 +70,8 @@ Vec2 foot_on(const ReadyArc& arc, Vec2 p);
 
 struct HausdorffOptions {
   Millimetres precision{1e-4};
-  // Stop as soon as any label is known to exceed its limit (empty: never). The values are then lower bounds
-  // only.
+  // Stop as soon as any label is known to exceed its limit
+  // (empty: never). The values are then lower bounds only.
   std::span<const double> limits;
   // Distances of a label up to its floor need not be told apart (empty: all must): the guarantee for that
   // label is then true distance <= max(value, floor) + precision. Saves most of the search when only the

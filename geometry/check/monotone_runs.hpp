@@ -1,5 +1,5 @@
-// The pairs of segments of an outline that may meet, found without sorting the segments or boxing most of
-// them.
+// The pairs of segments of an outline that may meet, found
+// without sorting the segments or boxing most of them.
 //
 // An outline is taken apart into monotone runs: consecutive segments all of whose directions lie in one
 // quadrant. A run's ends span the box of it and, in the same way, of every part of it, so that two runs are
@@ -25,8 +25,8 @@ class MonotoneRuns {
   // Keeps a reference to the path. `touch`: segments further apart than this need not be visited.
   MonotoneRuns(const ClosedArcPath& path, double touch);
 
-  // Calls visit(i, k), i < k, once for every pair that may be within `touch`, neighbours included; in no
-  // particular order.
+  // Calls visit(i, k), i < k, once for every pair that may be
+  // within `touch`, neighbours included; in no particular order.
   template <class Visit>
   void for_near(const Visit& visit) const {
     // Many runs are swept, few are quicker compared each with each.

@@ -11,8 +11,8 @@ namespace lastwright {
 
 namespace {
 
-// Neighbours that leave each other at less than this fold back on themselves: a metre of such a spike is a
-// micron wide.
+// Neighbours that leave each other at less than this fold back
+// on themselves: a metre of such a spike is a micron wide.
 constexpr Radians kSpike{1e-6};
 
 Problem bad(std::string message, Vec2 at) {
@@ -25,8 +25,8 @@ Problem bad(std::string message, Vec2 at) {
 bool folds_back(const ArcSegment& one, const ArcSegment& two) {
   const Vec2 in = one.b - one.a;
   const Vec2 out = two.b - two.a;
-  // Twice the bulge's angle is the half sweep between chord and tangent: enough to rule most corners out
-  // cheaply.
+  // Twice the bulge's angle is the half sweep between chord
+  // and tangent: enough to rule most corners out cheaply.
   if (one.straight() && two.straight() && dot(in, out) >= 0.0) return false;
   const double turn = norm(one.tangent_at(1.0) + two.tangent_at(0.0));
   if (turn < kSpike.value()) return true;

@@ -1,5 +1,5 @@
-// Is an outline of lines and arcs fit to be cut: finite, counter-clockwise, free of self-contact and tiny
-// segments?
+// Is an outline of lines and arcs fit to be cut: finite,
+// counter-clockwise, free of self-contact and tiny segments?
 #pragma once
 
 #include <optional>

@@ -28,9 +28,9 @@ Box2 total_bounds(const Path& path) {
 template <class Path>
 double nearest_distance(const Path& path, Vec2 p) {
   double best = std::numeric_limits<double>::infinity();
-  // No segment of at most half a turn leaves the disc over its chord. With d from p to its middle and h half
-  // the chord it is thus at least d - h away: farther than the nearest vertex where d^2 > 2 (v^2 + h^2) >= (v
-  // + h)^2.
+  // No segment of at most half a turn leaves the disc over its chord. With d
+  // from p to its middle and h half the chord it is thus at least d - h away:
+  // farther than the nearest vertex where d^2 > 2 (v^2 + h^2) >= (v + h)^2.
   double vertex = best;
   for (const ArcVertex& v : path.vertices) vertex = std::min(vertex, square_of(v.at - p));
   for (std::size_t i = 0; i < path.size(); ++i) {
@@ -118,8 +118,8 @@ int winding_of(const ArcSegment& s, Vec2 p) {
   // The bow lies right of its chord for a left turn and left of it for a right turn, whatever its sweep:
   // the part of the disc on that side is the bow.
   if (s.bulge * side >= 0.0) return winding;
-  // In the disc: bulge (|p - centre|^2 - radius^2) < 0, multiplied out so that a distant centre costs
-  // nothing.
+  // In the disc: bulge (|p - centre|^2 - radius^2) < 0,
+  // multiplied out so that a distant centre costs nothing.
   const double b = s.bulge;
   const double off = 2.0 * b * (dot(from, from) - dot(chord, from)) + (b * b - 1.0) * across;
   if (b * off < 0.0) winding += b > 0.0 ? 1 : -1;

@@ -133,16 +133,16 @@ bool ArcSegment::faces(Vec2 p) const {
 }
 
 double ArcSegment::distance_to(Vec2 p) const {
-  // Plain roots: places in a drawing are far from where hypot would be needed, and this is called most of
-  // all.
+  // Plain roots: places in a drawing are far from where
+  // hypot would be needed, and this is called most of all.
   const Vec2 w = p - a;
   if (!faces(p)) return std::sqrt(std::min(dot(w, w), dot(p - b, p - b)));
   const Vec2 along = b - a;
   const double chord_length = std::sqrt(dot(along, along));
   if (!(chord_length > 0.0)) return std::sqrt(dot(w, w));
   if (straight()) return std::abs(cross(along, w)) / chord_length;
-  // |p - centre| - radius, written without the centre: with f = k/2 |w|^2 - n.w it is 2 f / (1 + sqrt(1 + 2 k
-  // f)).
+  // |p - centre| - radius, written without the centre: with
+  // f = k/2 |w|^2 - n.w it is 2 f / (1 + sqrt(1 + 2 k f)).
   const double whole = 1.0 + bulge * bulge;
   const double k = 4.0 * bulge / (whole * chord_length);
   const Vec2 tangent =

@@ -1,9 +1,9 @@
 // A straight or circular segment given by its end points and its bulge: exact ends, exact length and area.
 //
-// bulge = tan(sweep / 4), positive when the segment turns to the left (counter-clockwise), 0 for a straight
-// one. This is also how DXF stores the arcs of a polyline, so nothing is lost between the engine and a
-// drawing. |bulge| <= 1 (at most a half circle) keeps every formula below well conditioned; larger ones are
-// legal.
+// bulge = tan(sweep / 4), positive when the segment turns to the left
+// (counter-clockwise), 0 for a straight one. This is also how DXF stores the arcs of a
+// polyline, so nothing is lost between the engine and a drawing. |bulge| <= 1 (at most
+// a half circle) keeps every formula below well conditioned; larger ones are legal.
 #pragma once
 
 #include "geometry/box2.hpp"
@@ -11,8 +11,8 @@
 
 namespace lastwright {
 
-// Just below the bulge of a quarter turn, tan(22.5 degrees): flatter arcs turn by less, whatever the
-// rounding.
+// Just below the bulge of a quarter turn, tan(22.5 degrees):
+// flatter arcs turn by less, whatever the rounding.
 inline constexpr double kUnderQuarterTurn = 0.41;
 
 struct ArcSegment {

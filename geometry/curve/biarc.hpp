@@ -23,10 +23,10 @@ Biarc biarc(Vec2 start, Vec2 leaving, Vec2 end, Vec2 arriving);
 // Largest distance of any of `points` from the biarc, 0 for none.
 double deviation(const Biarc& fit, std::span<const Vec2> points);
 
-// Lines and arcs that leave the curve by no more than `tolerance`: lines and arcs unchanged, splines as
-// biarcs that are tangent continuous wherever the spline is. The spans are as long as the tolerance allows
-// and of about equal error. A point where the curve turns back on itself (a cusp) may become a short straight
-// segment.
+// Lines and arcs that leave the curve by no more than `tolerance`: lines and arcs
+// unchanged, splines as biarcs that are tangent continuous wherever the spline is.
+// The spans are as long as the tolerance allows and of about equal error. A point
+// where the curve turns back on itself (a cusp) may become a short straight segment.
 OpenArcPath arc_fit(const Curve& curve, Millimetres tolerance);
 OpenArcPath arc_fit(const OpenChain& chain, Millimetres tolerance);
 ClosedArcPath arc_fit(const ClosedOutline& outline, Millimetres tolerance);

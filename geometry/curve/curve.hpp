@@ -60,8 +60,8 @@ Vec2 point_at(const Curve& curve, double t);
 Vec2 derivative_at(const Curve& curve, double t);
 // Second derivative by t.
 Vec2 second_derivative_at(const Curve& curve, double t);
-// Unit tangent in the direction of travel, also where the derivative vanishes at an end (from the next
-// derivative).
+// Unit tangent in the direction of travel, also where the
+// derivative vanishes at an end (from the next derivative).
 Vec2 tangent_at(const Curve& curve, double t);
 
 // Of a line or an arc; none of a spline.
@@ -70,8 +70,8 @@ std::optional<ArcSegment> segment_of(const Curve& curve);
 Vec2 start_of(const Curve& curve);
 Vec2 end_of(const Curve& curve);
 Curve reversed(const Curve& curve);
-// The same curve with its ends moved: an arc keeps its turn, a spline its inner poles. For closing small
-// gaps.
+// The same curve with its ends moved: an arc keeps its
+// turn, a spline its inner poles. For closing small gaps.
 Curve with_ends(const Curve& curve, Vec2 start, Vec2 end);
 // The part between two parameters, 0 <= t0 < t1 <= 1; exact.
 Curve part_of(const Curve& curve, double t0, double t1);

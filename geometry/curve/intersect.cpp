@@ -40,9 +40,9 @@ std::pair<const ArcSegment*, const ArcSegment*> by_curvature(const ArcSegment& o
   return swap ? std::pair{&two, &one} : std::pair{&one, &two};
 }
 
-// The same without the centre, which is too far away to reckon with for arcs that are almost straight. With w
-// = p - a for the more strongly curved carrier, f_other - (k_other / k) f = c - m . w is the line through the
-// common points.
+// The same without the centre, which is too far away to reckon with for arcs
+// that are almost straight. With w = p - a for the more strongly curved carrier,
+// f_other - (k_other / k) f = c - m . w is the line through the common points.
 CarrierPoints flat_points(const ArcSegment& curved, const ArcSegment& other, double touch) {
   const double k = curved.curvature();
   const double share = other.curvature() / k;
@@ -81,8 +81,8 @@ bool on_segment(const ArcSegment& s, Vec2 p, double touch) {
   if (distance(p, s.a) <= touch || distance(p, s.b) <= touch) return true;
   const Vec2 along = s.b - s.a;
   const double side = cross(along, p - s.a);
-  // Of an arc that is almost straight the side of its chord says too little; the far side of its circle is
-  // far away.
+  // Of an arc that is almost straight the side of its chord
+  // says too little; the far side of its circle is far away.
   if (std::abs(s.bulge) < 1e-4) {
     const double square = dot(along, along);
     const double reach = dot(p - s.a, along);

@@ -38,8 +38,8 @@ struct Contacts {
 // closer together than `touch` are given once.
 Contacts contacts(const ArcSegment& one, const ArcSegment& two, double touch);
 
-// Contacts of two segments with one.b == two.a other than that common point; `touch` also says how far off it
-// counts.
+// Contacts of two segments with one.b == two.a other than
+// that common point; `touch` also says how far off it counts.
 Contacts neighbour_contacts(const ArcSegment& one, const ArcSegment& two, double touch);
 
 // No direction of the two segments, one.b == two.a, differs by a right angle or more from the chords' common

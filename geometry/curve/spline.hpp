@@ -14,8 +14,8 @@ struct CurveJet {
   Vec2 second;
 };
 
-// Value and derivatives at t (clamped to [0, 1]); at a knot the ones of the span that follows, at 1 of the
-// last.
+// Value and derivatives at t (clamped to [0, 1]); at a knot
+// the ones of the span that follows, at 1 of the last.
 CurveJet jet_at(const Spline& spline, double t);
 
 Spline reversed(const Spline& spline);

@@ -7,14 +7,14 @@
 
 namespace lastwright {
 
-// Seconds of processor time: far above what sound lasts take (1 s a megabyte), so that only work without end
-// meets it.
+// Seconds of processor time: far above what sound lasts take
+// (1 s a megabyte), so that only work without end meets it.
 inline constexpr unsigned kKernelSeconds = 30;
 inline constexpr unsigned kKernelSecondsPerMegabyte = 2;
 
-// While it lives, the process is ended (SIGXCPU) once it has used `seconds` more of processor time, all
-// threads together: the kernel cannot be stopped otherwise. The program that started this one says what
-// happened.
+// While it lives, the process is ended (SIGXCPU) once it has used `seconds`
+// more of processor time, all threads together: the kernel cannot be
+// stopped otherwise. The program that started this one says what happened.
 class KernelTime {
  public:
   explicit KernelTime(unsigned seconds);

@@ -22,8 +22,8 @@ struct PlaceSearch {
 
 class FreePlaces {
  public:
-  // `cells` points to look at, as many along as across for the region's box. Places are of the shape's
-  // origin.
+  // `cells` points to look at, as many along as across for
+  // the region's box. Places are of the shape's origin.
   FreePlaces(TurnedShape shape, const FillRegion& region, std::size_t cells);
 
   // What is there already, in convex parts: no place overlaps it from now on.

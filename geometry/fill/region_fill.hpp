@@ -1,9 +1,9 @@
 // Many shapes laid in regions one after the other, each as far to the left as it goes: an estimate of what a
 // hide or a strip holds, free of overlap, not the most that it can hold.
 //
-// Each shape in each of its turns has a picture of its free places (free_places.hpp). Of the turns the one is
-// taken in which the shape reaches least far to the right; like shapes one after the other so come to lie in
-// rows across.
+// Each shape in each of its turns has a picture of its free places
+// (free_places.hpp). Of the turns the one is taken in which the shape reaches least
+// far to the right; like shapes one after the other so come to lie in rows across.
 #pragma once
 
 #include <cstdint>

@@ -32,8 +32,8 @@ struct FlatMesh {
   std::vector<FlatCorners> shapes;  // by triangle
 };
 
-// A chain of neighbouring points, as long as the sides are. Refuses nothing: a pair that no triangle joins is
-// a bug.
+// A chain of neighbouring points, as long as the sides are.
+// Refuses nothing: a pair that no triangle joins is a bug.
 HeldLine line_along(const FlatMesh& mesh, const std::vector<std::uint32_t>& chain);
 
 // Where a function of the points is zero: from where it first changes sign along the boundary chain `from`,

@@ -19,8 +19,8 @@ Vec3 on_chain(const std::vector<Vec3>& points, const std::vector<std::uint32_t>&
   return points[chain.back()];
 }
 
-// Fills the inner nodes that lie in each triangle; where rounding puts one between two, the triangle it lies
-// deepest in.
+// Fills the inner nodes that lie in each triangle; where rounding
+// puts one between two, the triangle it lies deepest in.
 void fill_inside(const SquareMap& map, GridPatch& grid, std::vector<double>& depth) {
   const double across = grid.columns - 1;
   const double up = grid.rows - 1;

@@ -26,9 +26,9 @@ inline double power_of_ten(std::size_t exponent) {
 
 inline constexpr std::size_t kLongestScaled = 32;  // characters that the following write at most
 
-// Writes units of 10^-decimals with all their decimals, so that they end before `end`: (1500000, 6) is
-// "1.500000". Returns the first character. Precondition: decimals <= 18; kLongestScaled characters before
-// `end`.
+// Writes units of 10^-decimals with all their decimals, so that they end
+// before `end`: (1500000, 6) is "1.500000". Returns the first character.
+// Precondition: decimals <= 18; kLongestScaled characters before `end`.
 inline char* digits_before(char* end, std::uint64_t units, std::size_t decimals) {
   static constexpr auto kPairs = [] {
     std::array<char, 200> pairs{};

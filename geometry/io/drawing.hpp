@@ -73,8 +73,8 @@ struct Drawing {
   // widths and thicknesses, blocks that are inserted larger or smaller.
   std::vector<std::string> notes;
   std::vector<std::string> repairs;  // only when repair was asked for
-  // Entities met in the model space, INSERTs expanded, and blocks that are never inserted: always used + left
-  // out.
+  // Entities met in the model space, INSERTs expanded, and
+  // blocks that are never inserted: always used + left out.
   std::size_t entities_in = 0;
   std::size_t copies = 0;  // of them, what INSERTs made beyond one of each entity of the blocks
   [[nodiscard]] std::size_t used() const {

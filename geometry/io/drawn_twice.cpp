@@ -58,8 +58,8 @@ bool same(const DrawnPoint& a, const DrawnPoint& b) {
   return same(a.at, b.at);
 }
 
-// Where a thing is, whichever way round it is drawn, on a grid a thousand times coarser than what is the
-// same.
+// Where a thing is, whichever way round it is drawn, on
+// a grid a thousand times coarser than what is the same.
 Vec2 where(const DrawnPath& path) {
   if (path.curves.empty()) return {};
   return 0.5 * (start_of(path.curves.front()) + end_of(path.curves.back())) +

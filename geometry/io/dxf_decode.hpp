@@ -15,8 +15,8 @@ using DxfShape = decltype(DxfEntity::shape);
 // POLYLINE is not decoded here but with its vertices, by decode_polyline.
 DxfShape decode_shape(std::string_view type, DxfFields& fields);
 
-// The count that stands under `code` against what was found: a difference is a failure, or a repair when
-// asked for.
+// The count that stands under `code` against what was found:
+// a difference is a failure, or a repair when asked for.
 void check_promise(DxfFields& fields, int code, std::size_t found, const char* what);
 
 DxfShape decode_lwpolyline(DxfFields& fields);

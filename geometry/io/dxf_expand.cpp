@@ -231,8 +231,8 @@ class Expander {
   void insert_all(const DxfInsert& insert, const DxfBlock& block) {
     const Context& outer = *context_;
     const DrawnFrom insert_from = from_;
-    // Copies that would fall on each other are one. The product may be absurd: it is only ever counted up to
-    // the budget.
+    // Copies that would fall on each other are one. The product
+    // may be absurd: it is only ever counted up to the budget.
     const std::int64_t columns = insert.column_step == 0.0 ? 1 : std::max<std::int64_t>(1, insert.columns);
     const std::int64_t rows = insert.row_step == 0.0 ? 1 : std::max<std::int64_t>(1, insert.rows);
     const auto budget = static_cast<std::int64_t>(limits_.copies);

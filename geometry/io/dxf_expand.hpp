@@ -5,9 +5,9 @@
 
 namespace lastwright {
 
-// `unit_in_mm`: length of one drawing unit. Adds to drawing.paths, circles, points, texts, left_out and
-// entities_in. Refuses blocks that contain themselves, nesting beyond the limit, expansions beyond the
-// budgets.
+// `unit_in_mm`: length of one drawing unit. Adds to drawing.paths, circles,
+// points, texts, left_out and entities_in. Refuses blocks that contain
+// themselves, nesting beyond the limit, expansions beyond the budgets.
 Status expand_into(Drawing& drawing, const DxfSections& sections, double unit_in_mm, const DxfLimits& limits);
 
 }  // namespace lastwright

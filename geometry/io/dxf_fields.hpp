@@ -1,5 +1,5 @@
-// The tags of one entity by group code, with the first failure remembered, so that decoding reads as a list
-// of fields.
+// The tags of one entity by group code, with the first failure
+// remembered, so that decoding reads as a list of fields.
 #pragma once
 
 #include <bitset>

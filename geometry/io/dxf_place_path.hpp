@@ -7,9 +7,9 @@
 
 namespace lastwright {
 
-// The curves of a polyline after `map`. Vertices that fall on the one before (tolerance::kSamePoint, no arc
-// between them) start no curve and are counted. Never fails, but curves may be empty: then the polyline has
-// no length.
+// The curves of a polyline after `map`. Vertices that fall on the one before
+// (tolerance::kSamePoint, no arc between them) start no curve and are counted.
+// Never fails, but curves may be empty: then the polyline has no length.
 DrawnPath placed_path(const DxfPolyline& polyline, const PlaneAffine& map);
 DrawnPath placed_path(const Spline& spline, const PlaneAffine& map);
 // A circle that becomes an ellipse.

@@ -10,9 +10,9 @@
 // made smooth is read as the vertices its program wrote, not as its control frame. Numbers are read without
 // regard to the locale.
 //
-// Damaged files are refused: a missing end (so that a cut-off download is never taken for a drawing), counts
-// that do not hold, numbers that are none. With `repair` a missing end and wrong counts are put right and
-// listed.
+// Damaged files are refused: a missing end (so that a cut-off download is
+// never taken for a drawing), counts that do not hold, numbers that are none.
+// With `repair` a missing end and wrong counts are put right and listed.
 #pragma once
 
 #include <optional>

@@ -1,5 +1,5 @@
-// The sections of a DXF file: its header, its blocks and its model space as decoded entities, INSERTs not yet
-// expanded.
+// The sections of a DXF file: its header, its blocks and its
+// model space as decoded entities, INSERTs not yet expanded.
 #pragma once
 
 #include <cstddef>

@@ -1,8 +1,8 @@
 // The lowest layer of DXF: a run of tags, each a group code and a value, from text or from binary files.
 //
-// Text files: one line for the code, one for the value; lines end with LF, CR LF or CR, also mixed. Binary
-// files: the sentinel, then codes of one byte (R12) or two bytes (R13 and later) with values sized by the
-// code.
+// Text files: one line for the code, one for the value; lines end with LF,
+// CR LF or CR, also mixed. Binary files: the sentinel, then codes of one
+// byte (R12) or two bytes (R13 and later) with values sized by the code.
 #pragma once
 
 #include <cstdint>

@@ -13,8 +13,8 @@ namespace {
 
 constexpr char32_t kReplacement = 0xFFFD;
 
-// Windows-1252, 0x80 to 0x9F; the rest is Latin-1. 0: not assigned. From the Unicode consortium's mapping
-// table.
+// Windows-1252, 0x80 to 0x9F; the rest is Latin-1. 0: not
+// assigned. From the Unicode consortium's mapping table.
 constexpr std::array<char32_t, 32> kWindows1252{
     0x20AC, 0,      0x201A, 0x0192, 0x201E, 0x2026, 0x2020, 0x2021, 0x02C6, 0x2030, 0x0160,
     0x2039, 0x0152, 0,      0x017D, 0,      0,      0x2018, 0x2019, 0x201C, 0x201D, 0x2022,
@@ -27,8 +27,8 @@ std::string upper(std::string_view text) {
   return out;
 }
 
-// The character that starts at text[at], moving `at` behind it; nothing (and one byte on) when it is not
-// valid UTF-8.
+// The character that starts at text[at], moving `at` behind
+// it; nothing (and one byte on) when it is not valid UTF-8.
 std::optional<char32_t> take_utf8(std::string_view text, std::size_t& at) {
   const auto byte = [&](std::size_t i) { return static_cast<unsigned char>(text[i]); };
   const unsigned char lead = byte(at);

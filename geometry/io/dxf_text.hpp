@@ -24,8 +24,8 @@ Result<std::string> decode_dxf_text(std::string_view bytes, const DxfEncoding& e
 
 // TEXT: %%d, %%p, %%c, %%nnn become characters; %%u, %%o, %%k (lines under, over, through) are taken off.
 std::string without_control_codes(std::string_view utf8);
-// MTEXT: \P is a line break; fonts, heights, colours, braces, alignment are taken off; a stacked fraction
-// becomes a/b.
+// MTEXT: \P is a line break; fonts, heights, colours, braces,
+// alignment are taken off; a stacked fraction becomes a/b.
 std::string without_formatting(std::string_view utf8);
 
 // Appends one character. Precondition: code <= 0x10FFFF.

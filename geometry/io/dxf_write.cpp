@@ -13,8 +13,8 @@ namespace {
 
 constexpr std::size_t kBulgeDigits = 12;
 
-// Index colours of middle lightness, told apart on a dark and on a light ground; 7 is white or black,
-// whichever shows.
+// Index colours of middle lightness, told apart on a dark and
+// on a light ground; 7 is white or black, whichever shows.
 int colour_of(Operation operation) {
   switch (operation) {
     case Operation::kCut:

@@ -36,8 +36,8 @@ bool same_letters(std::string_view a, std::string_view b) {
                     [](char x, char y) { return lower(x) == lower(y); });
 }
 
-// Pages of `inner` millimetres that cover `length` with `overlap` between neighbours; what cannot be counted
-// is many.
+// Pages of `inner` millimetres that cover `length` with
+// `overlap` between neighbours; what cannot be counted is many.
 int pages_for(double length, double inner, double overlap) {
   if (length <= inner) return 1;
   const double pages = 1.0 + std::ceil((length - inner) / (inner - overlap) - 1e-9);

@@ -42,8 +42,8 @@ struct TilePlan {
   std::vector<Tile> tiles;  // row by row
 };
 
-// Sheets that cover `drawing` at 1:1. Refuses more than 2,000 sheets and a paper that the margins leave
-// nothing of.
+// Sheets that cover `drawing` at 1:1. Refuses more than 2,000
+// sheets and a paper that the margins leave nothing of.
 Result<TilePlan> plan_tiles(const Box2& drawing, const Paper& paper, const TileOptions& options);
 
 // "row 1 of 2, column 1 of 3", the top left one first; "one sheet" where there is no other. No letter and

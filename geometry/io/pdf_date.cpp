@@ -10,8 +10,8 @@ namespace lastwright {
 
 namespace {
 
-// Seconds since 1970 as an ISO 8601 date. Civil date from a day count: proleptic Gregorian, eras of 400
-// years.
+// Seconds since 1970 as an ISO 8601 date. Civil date from
+// a day count: proleptic Gregorian, eras of 400 years.
 std::string iso_date(long long seconds) {
   const long long days = (seconds >= 0 ? seconds : seconds - 86399) / 86400;
   const long long second = seconds - days * 86400;

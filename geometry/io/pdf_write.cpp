@@ -169,8 +169,8 @@ void draw_strip(PdfCanvas& canvas, const TilePlan& plan, const Tile& tile, const
   }
 }
 
-// Where the check square finds no place beside a drawing in the middle of a single page, the drawing moves to
-// its left.
+// Where the check square finds no place beside a drawing in
+// the middle of a single page, the drawing moves to its left.
 void make_room(const Sheet& sheet, const Box2& drawing, const TileOptions& options, TilePlan& plan) {
   if (plan.tiles.size() != 1) return;
   const Tile& middle = plan.tiles.front();

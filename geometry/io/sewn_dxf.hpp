@@ -1,8 +1,8 @@
 // Drawings in the sewn-products convention (ASTM D6673, layers by number), "D6673-style": the layer numbers
 // are published, the standard's full text was not available, so nothing more is claimed.
 //
-// R12 DXF, millimetres, one block for each piece in each size and width, each inserted once at the origin.
-// Layers:
+// R12 DXF, millimetres, one block for each piece in each
+// size and width, each inserted once at the origin. Layers:
 //   1 boundary, 2 turn points, 3 curve points, 4 notches, 6 mirror line, 7 grain line, 8 internal lines, 11
 //   cut-outs, 13 drill holes, 14 sew lines, 15 text; 84, 85, 86, 87 the dense curves of 1, 8, 11, 14.
 // Lines 1, 8, 11, 14 run straight from point to point; the dense curve beside each is what the points stand

@@ -32,8 +32,8 @@ Problem problem_at(std::string message, Operation operation, Vec2 at) {
   return problem;
 }
 
-// The largest distance between two segments with common ends against the pair they stand for, sampled both
-// ways.
+// The largest distance between two segments with common
+// ends against the pair they stand for, sampled both ways.
 double distance_between(const ArcSegment& merged, const ArcSegment& first, const ArcSegment& second) {
   constexpr int kSamples = 16;
   double worst = 0.0;

@@ -68,8 +68,8 @@ std::string css_colour(Colour colour);  // "#0072b2"
 // fill none, stroke, stroke-width and stroke-dasharray of a style.
 std::string stroke_attributes(const LineStyle& style);
 
-// Width of a text set as the canvas sets it, in capital heights of 1: an estimate for placing, within about a
-// tenth.
+// Width of a text set as the canvas sets it, in capital
+// heights of 1: an estimate for placing, within about a tenth.
 double text_width(std::string_view text);
 
 }  // namespace lastwright

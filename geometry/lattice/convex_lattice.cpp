@@ -93,8 +93,8 @@ double leaving(const Started& now, const Started& then, double t) {
   return first;
 }
 
-// The smallest parallelogram of `shape` with chords half as long as the longest; `difference` is the shape's
-// with itself.
+// The smallest parallelogram of `shape` with chords half as
+// long as the longest; `difference` is the shape's with itself.
 Best smallest_parallelogram(const Polygon& shape, const Polygon& difference) {
   Best best;
   const std::size_t n = difference.size();

@@ -1,5 +1,5 @@
-// A polygon round an outline of lines and arcs, for packing: what packs without overlap packs the outline
-// too.
+// A polygon round an outline of lines and arcs, for packing:
+// what packs without overlap packs the outline too.
 #pragma once
 
 #include "geometry/check/convex_region.hpp"

@@ -108,8 +108,8 @@ Minimax smallest_greatest(const std::vector<ResidualRow>& rows, std::array<doubl
 
 std::array<double, 3> shortest_within(const std::vector<ResidualRow>& rows, double level,
                                       std::array<double, 3> otherwise) {
-  // Hildreth's method: each violated row in turn pushes x back to its bound, and remembers how much it
-  // pushed.
+  // Hildreth's method: each violated row in turn pushes x
+  // back to its bound, and remembers how much it pushed.
   struct Push {
     const ResidualRow* row;
     double sign;

@@ -22,8 +22,8 @@ struct Minimax {
   double achieved = 0.0;  // greatest residual at x; level <= achieved, equal within rounding when settled
 };
 
-// `stiffness`: three extra rows |stiffness * x_j| that keep the answer finite where the rows leave a
-// direction free.
+// `stiffness`: three extra rows |stiffness * x_j| that keep
+// the answer finite where the rows leave a direction free.
 Minimax smallest_greatest(const std::vector<ResidualRow>& rows, std::array<double, 3> stiffness);
 
 // The shortest x that keeps every residual within `level`, to one part in a thousand; `otherwise` where no

@@ -1,6 +1,6 @@
-// A table of numbers, column after column: what the fields and the graded nodes of a run are kept in. Says
-// nothing of the linear algebra library; columns_matrix.hpp makes a matrix of it, for the sources that
-// reckon.
+// A table of numbers, column after column: what the fields and the graded
+// nodes of a run are kept in. Says nothing of the linear algebra library;
+// columns_matrix.hpp makes a matrix of it, for the sources that reckon.
 #pragma once
 
 #include <cstddef>

@@ -1,5 +1,5 @@
-// A displacement field of the plane with a few drivers: two stretches and one smooth field per linear
-// condition.
+// A displacement field of the plane with a few drivers:
+// two stretches and one smooth field per linear condition.
 //
 //   u(p) = s0 (x - x0) e + s1 (y - y0) n + sum_j t_j phi_j(p)
 //

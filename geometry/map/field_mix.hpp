@@ -1,5 +1,5 @@
-// Derivatives of a few combinations of a field's drivers, for many points: costs by the combinations, not by
-// the drivers.
+// Derivatives of a few combinations of a field's drivers, for
+// many points: costs by the combinations, not by the drivers.
 #pragma once
 
 #include <Eigen/Core>

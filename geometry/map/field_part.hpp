@@ -19,14 +19,14 @@ namespace lastwright {
 // Wide: Matern 5/2, k(r) = (1 + a + a^2/3) exp(-a), a = sqrt(5) r / length_scale (Rasmussen and Williams,
 // Gaussian Processes for Machine Learning, 2006, eq. 4.17), mirrored in the axis: even along it, odd across.
 //
-// Local: Wendland's function of support `reach`, k(r) = (1 - s)^4 (4 s + 1), s = r / reach, nothing beyond
-// (H. Wendland, Scattered Data Approximation, 2005, table 9.1: positive definite in the plane, twice
-// continuously differentiable; smoother ones carry a trend farther past the end of what they follow). Across
-// the axis it is multiplied by g(y) g(y of the site), g odd, twice differentiable and 1 from a third of the
-// reach on.
+// Local: Wendland's function of support `reach`, k(r) = (1 - s)^4 (4 s + 1), s = r /
+// reach, nothing beyond (H. Wendland, Scattered Data Approximation, 2005, table 9.1:
+// positive definite in the plane, twice continuously differentiable; smoother ones carry
+// a trend farther past the end of what they follow). Across the axis it is multiplied by
+// g(y) g(y of the site), g odd, twice differentiable and 1 from a third of the reach on.
 //
-// Both leave every point of the axis on the axis, exactly; a local field has no mirror image on the other
-// side.
+// Both leave every point of the axis on the axis, exactly;
+// a local field has no mirror image on the other side.
 class FieldKernel {
  public:
   static FieldKernel wide(Millimetres length_scale);

@@ -9,8 +9,8 @@
 
 namespace lastwright {
 
-// Cholesky factor of a Gram matrix in its own order, leaving out each row that the earlier ones already
-// settle.
+// Cholesky factor of a Gram matrix in its own order, leaving
+// out each row that the earlier ones already settle.
 struct SettledFactor {
   std::vector<Eigen::Index> kept;
   Eigen::MatrixXd lower;  // kept x kept
@@ -35,8 +35,8 @@ double inner_product(const FieldKernel& kernel, const FieldFrame& frame, const C
 
 double weight_square(const Condition& condition);
 
-// The fields of a local space, made of its own conditions' representers less what they would change of
-// `still`.
+// The fields of a local space, made of its own conditions'
+// representers less what they would change of `still`.
 struct LocalFields {
   std::vector<std::size_t> felt;  // indices of conditions; the others do not feel these fields
   Eigen::MatrixXd gram;           // felt x felt

@@ -110,8 +110,8 @@ double greatest(const std::vector<ResidualRow>& rows) {
   return worst;
 }
 
-// Takes the certificate's worst points into the samples, so that the next round sees them. Returns how many
-// are new.
+// Takes the certificate's worst points into the samples, so
+// that the next round sees them. Returns how many are new.
 void take_in_worst(const RigidFit& fit, const Pose& pose, std::vector<SampledPair>& pairs) {
   for (std::size_t k = 0; k < pairs.size(); ++k) {
     SampledPair& pair = pairs[k];
@@ -324,8 +324,8 @@ RigidInvariants rigid_invariants(const ClosedArcPath& path) {
     for (std::size_t j = 0; j < i; ++j) square = std::max(square, dot(hull[i] - hull[j], hull[i] - hull[j]));
   }
   invariants.diameter = std::sqrt(square);
-  // The true hull lies within the chord error of the flattened one: 2 pi and 2 times that in perimeter and
-  // diameter.
+  // The true hull lies within the chord error of the flattened
+  // one: 2 pi and 2 times that in perimeter and diameter.
   invariants.error = 7.0 * kChordError;
   return invariants;
 }

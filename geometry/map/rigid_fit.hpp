@@ -35,9 +35,9 @@ struct RigidFitOptions {
   double give_up_above =
       1e300;  // stop when the first-order bound exceeds this ratio: the answer is "no" anyway
   Millimetres precision{1e-4};  // of the certificate
-  // Ratios between which the answer need not be told apart, ascending (empty: it is told exactly): a ratio
-  // between two of them is known to lie there, and is given as up to the upper one. Below the first it is
-  // exact.
+  // Ratios between which the answer need not be told apart, ascending
+  // (empty: it is told exactly): a ratio between two of them is known to lie
+  // there, and is given as up to the upper one. Below the first it is exact.
   std::span<const double> steps;
 };
 

@@ -53,8 +53,8 @@ Runs stepped(const Uneven& c, double x) {
   return {x, y * c.turn.sine - x * c.turn.cosine};
 }
 
-// Runs to the tip, or to a cut square to the bisector at this distance from the vertex where the tip is
-// farther.
+// Runs to the tip, or to a cut square to the bisector at
+// this distance from the vertex where the tip is farther.
 Runs pointed(const Uneven& c, double reach) {
   const double half_cosine = std::sqrt(std::max(0.0, 0.5 * (1.0 + c.turn.cosine)));
   const double half_sine = std::sqrt(0.5 * (1.0 - c.turn.cosine));
@@ -64,8 +64,8 @@ Runs pointed(const Uneven& c, double reach) {
   return {cut(c.wide), cut(c.narrow)};
 }
 
-// The wedge between the normals at the ends of both edges, filled as far as both moved lines, run on, leave
-// it.
+// The wedge between the normals at the ends of both edges,
+// filled as far as both moved lines, run on, leave it.
 Runs full(const Uneven& c, double reach) {
   return c.overshoots() ? stepped(c, 0.0) : pointed(c, reach);
 }

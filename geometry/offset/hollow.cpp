@@ -32,9 +32,9 @@ void note_crossing(const ArcSegment& s, const RunLine& line, double& nearest) {
   }
 }
 
-// The part of a segment from its start on that leads onward along the line; nothing where it starts back.
-// Arcs end where they come near to leading straight away from it: beside a square line they would lie too
-// close.
+// The part of a segment from its start on that leads onward along the line;
+// nothing where it starts back. Arcs end where they come near to leading
+// straight away from it: beside a square line they would lie too close.
 std::optional<ArcSegment> onward(const ArcSegment& s, Vec2 ahead) {
   constexpr double kSteep = 1.48;  // radians: 85 degrees
   const double leaves = angle_between(ahead, s.start_tangent());
@@ -124,8 +124,8 @@ class HollowCorner {
       end = line_.along(part->b);
       const bool whole = distance(part->b, away(edge.source).b) < kNoRun;
       if (end >= std::min(limit, crossing) || !whole) break;
-      // What joins this edge to the next is taken as straight. Where it leans back over this edge, all of it
-      // is covered.
+      // What joins this edge to the next is taken as straight.
+      // Where it leans back over this edge, all of it is covered.
       if (const std::optional<std::size_t> next = beyond(*e)) {
         double jog = std::numeric_limits<double>::infinity();
         note_crossing({away(edge.moved).b, away(edges_[*next].moved).a, 0.0}, line_, jog);

@@ -32,9 +32,9 @@ std::vector<MovedPiece> closed_run(const MovedOutline& moved);
 // The same for an open path, without anything at its ends.
 std::vector<MovedPiece> open_run(const OpenArcPath& path, Millimetres outward, const OffsetOptions& options);
 
-// The common case: every edge survives and neighbours that run into each other cross. The result is trimmed
-// at these crossings but not yet known to be simple. Nothing when an edge is used up: then the winding rule
-// must decide.
+// The common case: every edge survives and neighbours that run into each other
+// cross. The result is trimmed at these crossings but not yet known to be
+// simple. Nothing when an edge is used up: then the winding rule must decide.
 std::optional<OffsetOutline> trimmed_edges(const MovedOutline& moved);
 
 }  // namespace lastwright

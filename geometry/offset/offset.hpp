@@ -74,14 +74,14 @@ Result<OffsetOutline> offset(const ClosedArcPath& path, Millimetres distance,
 // Anything wider is refused without a look: ten times the outline's own size.
 Millimetres widest_offset(const ClosedArcPath& path);
 
-// Whether offset() gives an outline; where it does not this is quicker, for it does not look for what would
-// fit.
+// Whether offset() gives an outline; where it does not this
+// is quicker, for it does not look for what would fit.
 bool offset_fits(const ClosedArcPath& path, std::span<const Millimetres> distances,
                  const OffsetOptions& options = {});
 
-// The line at `left` mm on the left-hand side of an open path (below 0: the right-hand side), trimmed where
-// it comes nearer than that to any part of the path. Refused as above when nothing or more than one piece is
-// left.
+// The line at `left` mm on the left-hand side of an open path (below 0: the
+// right-hand side), trimmed where it comes nearer than that to any part of
+// the path. Refused as above when nothing or more than one piece is left.
 Result<OpenArcPath> offset_open(const OpenArcPath& path, Millimetres left, const OffsetOptions& options = {});
 
 }  // namespace lastwright

@@ -110,8 +110,8 @@ class Clearance {
   std::vector<Box2> reach_;  // what is outside keeps its distance from the segment
 };
 
-// Whether a part of the run keeps its distance all along; inside another corner's mitre it may lose it on the
-// way.
+// Whether a part of the run keeps its distance all along;
+// inside another corner's mitre it may lose it on the way.
 bool keeps_distance(const ArcSegment& part, const Clearance& clearance, std::span<const ArcSegment> arcs) {
   const Box2 box = loose_bounds(part);
   const auto crosses = [&](const ArcSegment& arc) { return loose_bounds(arc).overlaps(box); };
@@ -139,8 +139,8 @@ bool beyond_its_edge(const MovedPiece& part, const ArcSegment& edge) {
   return std::min(to, edge.chord()) - std::max(from, 0.0) < tolerance::kSamePoint.value();
 }
 
-// The parts of the moved run that keep their distance from the whole path, in order. They must follow each
-// other.
+// The parts of the moved run that keep their distance from
+// the whole path, in order. They must follow each other.
 Result<OpenArcPath> trace(const OpenArcPath& path, double left, const OffsetOptions& options) {
   OffsetOptions round;
   round.corner = OffsetCorner::kRound;

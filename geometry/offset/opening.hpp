@@ -8,8 +8,8 @@
 
 namespace lastwright {
 
-// A point in an opening of the source that the moved outline has closed over without leaving a pocket, or
-// nothing.
+// A point in an opening of the source that the moved outline
+// has closed over without leaving a pocket, or nothing.
 //
 // Wherever the moved outline goes from one edge to another, what lies between the two on the source (from the
 // foot of their common point on the one to its foot on the other) is no longer on it. Where what the sides
@@ -26,9 +26,9 @@ namespace lastwright {
 // With step corners, which cut into the allowance, the last millimetres of a side may stay uncovered however
 // much is added; what closes over by the last of these rules alone is then let through.
 //
-// The verdict does not depend on the place or the hand of the opening, on how its edges are split, or on
-// where the outline starts. A wider opening of the same sides is never closed over where a narrower one is
-// not.
+// The verdict does not depend on the place or the hand of the opening, on
+// how its edges are split, or on where the outline starts. A wider opening
+// of the same sides is never closed over where a narrower one is not.
 //
 // `distances` as of offset(); what lies between edges that do not go outward is not looked at.
 std::optional<Vec2> closed_opening(const ClosedArcPath& source, std::span<const Millimetres> distances,

@@ -16,9 +16,9 @@ struct Part {
   double from;
   double to;
   bool joint;  // something else touches where it starts
-  // One other piece crosses there at a clear angle and nothing else is near: 1 where that one comes from the
-  // left, so that the part leads to the left-hand side of it, -1 to its right-hand side. 0: not as simple as
-  // that.
+  // One other piece crosses there at a clear angle and nothing else is near: 1
+  // where that one comes from the left, so that the part leads to the
+  // left-hand side of it, -1 to its right-hand side. 0: not as simple as that.
   int crossing;
 };
 

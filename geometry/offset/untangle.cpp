@@ -11,8 +11,8 @@ namespace lastwright {
 
 namespace {
 
-// Points that differ by rounding are one node. Sorted by x; a node takes what lies within reach of its first
-// point.
+// Points that differ by rounding are one node. Sorted by x;
+// a node takes what lies within reach of its first point.
 class Nodes {
  public:
   explicit Nodes(std::vector<Vec2> points) : points_(std::move(points)) {
@@ -95,8 +95,8 @@ struct Stretch {
   std::size_t longest;
 };
 
-// Where two parts almost fold back on each other the one may lie within reach of what is asked beside the
-// other.
+// Where two parts almost fold back on each other the one
+// may lie within reach of what is asked beside the other.
 bool turns_back(const ArcSegment& one, const ArcSegment& two) {
   constexpr double kBack = -0.9;  // cosine
   return dot(one.end_tangent(), two.start_tangent()) < kBack;
@@ -142,8 +142,8 @@ Sides sides_of(const Windings& windings, const std::vector<MovedPiece>& run, con
   double aside = std::clamp(1e-3 * part.piece.segment.chord(), least, widest);
   while (true) {
     const Sides sides{windings.at(middle + aside * left), windings.at(middle - aside * left)};
-    // Where more than this part lies between the two it runs along another one: seen more closely they may
-    // differ.
+    // Where more than this part lies between the two it runs
+    // along another one: seen more closely they may differ.
     if (sides.left - sides.right <= 1 || aside <= least) return sides;
     aside = std::max(0.1 * aside, least);
   }
@@ -156,8 +156,8 @@ class SidesAlong {
   SidesAlong(const std::vector<MovedPiece>& run, const std::vector<Part>& parts, double widest)
       : run_(run), parts_(parts), widest_(widest), windings_(run) {}
 
-  // Whether the numbers are right again where the run ends at its own start; false: some crossing was taken
-  // wrong.
+  // Whether the numbers are right again where the run ends
+  // at its own start; false: some crossing was taken wrong.
   [[nodiscard]] bool come_round() const { return !sure_ || !sure_first_ || now_.left == first_.left; }
 
   // `matters`: else the answer is not looked at, and nothing is counted for it.
@@ -243,8 +243,8 @@ class Boundary {
   [[nodiscard]] bool sound() const { return sound_; }
   [[nodiscard]] std::vector<Kept>& kept() { return kept_; }
 
-  // Of the unused stretches that leave a node the one furthest to the left: contours that touch at a node
-  // part there.
+  // Of the unused stretches that leave a node the one furthest
+  // to the left: contours that touch at a node part there.
   Kept* next_of(const Kept& last) {
     Kept* best = nullptr;
     double best_turn = -10.0;

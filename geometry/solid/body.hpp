@@ -1,6 +1,6 @@
-// A closed solid form as the measuring and grading code sees it: trimmed B-spline faces, their edges, and a
-// coarse triangulation that knows its place in the surfaces. No solid kernel in here; kernel/ fills and
-// checks it.
+// A closed solid form as the measuring and grading code sees it: trimmed
+// B-spline faces, their edges, and a coarse triangulation that knows its place
+// in the surfaces. No solid kernel in here; kernel/ fills and checks it.
 #pragma once
 
 #include <array>

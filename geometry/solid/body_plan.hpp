@@ -1,5 +1,5 @@
-// Applies maps of space to a body exactly: every face and edge is refitted on knots chosen once for a whole
-// run.
+// Applies maps of space to a body exactly: every face and
+// edge is refitted on knots chosen once for a whole run.
 #pragma once
 
 #include <span>

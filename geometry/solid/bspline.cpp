@@ -12,9 +12,9 @@ std::size_t index(int i) {
   return static_cast<std::size_t>(i);
 }
 
-// The triangular recurrence of Cox and de Boor, in place. `lower`, where it is wanted, takes the functions of
-// one degree less on the way. A degree that is known when this is compiled is unrolled: most surfaces are
-// cubic.
+// The triangular recurrence of Cox and de Boor, in place. `lower`, where it
+// is wanted, takes the functions of one degree less on the way. A degree
+// that is known when this is compiled is unrolled: most surfaces are cubic.
 template <int known>
 void cox_de_boor(const double* knot, double t, int any_degree, double* values, double* lower) {
   const int degree = known > 0 ? known : any_degree;

@@ -275,9 +275,9 @@ double roughness(const Body& body) {
   if (off.empty()) return 0.0;
   const auto middle = off.begin() + static_cast<std::ptrdiff_t>(off.size() / 2);
   std::nth_element(off.begin(), middle, off.end());
-  // Of unconnected errors with six neighbours each: 1 + 6/6 - 4/18 + 5/72 times their variance comes out
-  // (walks that return on a triangular lattice); 0.6745 of the standard deviation is the median of what is
-  // normal.
+  // Of unconnected errors with six neighbours each: 1 + 6/6 - 4/18 + 5/72 times
+  // their variance comes out (walks that return on a triangular lattice);
+  // 0.6745 of the standard deviation is the median of what is normal.
   constexpr double kOfSixNeighbours = 1.359;
   constexpr double kMedian = 0.6745;
   return *middle / (kMedian * kOfSixNeighbours);

@@ -30,10 +30,10 @@ Vec3 facets_normal(const Body& body, const SurfaceSpot& spot, const SpaceMap* ma
 // The nearest place in the triangles of a face.
 SurfaceSpot nearest_facet(const Body& body, int face, Vec3 p);
 
-// How rough a mesh is: the standard deviation of its corners about a smooth surface, mm, told by how each
-// lies to its neighbours against how those lie to theirs. Smooth curvature drops out; corners of the form are
-// too few to count. The tape round a rough section goes over its outermost points: some eight times this too
-// long.
+// How rough a mesh is: the standard deviation of its corners about a smooth surface,
+// mm, told by how each lies to its neighbours against how those lie to theirs. Smooth
+// curvature drops out; corners of the form are too few to count. The tape round a
+// rough section goes over its outermost points: some eight times this too long.
 double roughness(const Body& body);
 inline constexpr double kRough = 0.02;        // mm: beyond it a girth reads high by more than a tenth
 inline constexpr double kTapePerRough = 8.0;  // measured on a demo last with corners 1 mm apart

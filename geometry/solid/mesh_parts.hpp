@@ -17,8 +17,8 @@ Vec3 centre_of(const Mesh& mesh, const Triangle& t);
 using Neighbours = std::vector<std::array<std::int32_t, 2>>;
 Neighbours neighbours_of(const Mesh& mesh);
 
-// Connected parts of the triangles that are marked alike: the number of each triangle's part, and their areas
-// (mm2).
+// Connected parts of the triangles that are marked alike:
+// the number of each triangle's part, and their areas (mm2).
 struct Parts {
   std::vector<std::int32_t> of;
   std::vector<double> area;

@@ -145,8 +145,8 @@ SurfaceKnots find_surface_knots(const std::function<Vec3(double, double)>& exact
       for (double t : v.sites()) values.push_back(exact(s, t));
     }
     const BSplineSurface surface = interpolate(u, v, std::move(values));
-    // Tested along u on the sites of v and the other way round, so that each direction answers for its own
-    // error.
+    // Tested along u on the sites of v and the other way
+    // round, so that each direction answers for its own error.
     std::vector<bool> mark_u(knots.u.at.size() - 1, false);
     std::vector<bool> mark_v(knots.v.at.size() - 1, false);
     const auto off = [&](double s, double t) {

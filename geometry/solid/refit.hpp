@@ -1,6 +1,6 @@
-// Fits cubic B-splines to an exact function by tensor interpolation at the Greville sites, halving the spans
-// whose error exceeds the tolerance. The parametrisation is the function's own, so that trims and landmarks
-// stay valid.
+// Fits cubic B-splines to an exact function by tensor interpolation at the
+// Greville sites, halving the spans whose error exceeds the tolerance. The
+// parametrisation is the function's own, so that trims and landmarks stay valid.
 //
 // Moving the poles of a surface instead of refitting it was wrong by 0.4 to 3 mm (measured on a demo last).
 #pragma once

@@ -416,9 +416,9 @@ double stretch_length(const Section& section, const SectionStretch& stretch) {
   const double c2 = distance(m, b);
   const double c = distance(a, b);
   if (!(c1 > 0.0 && c2 > 0.0 && c > 0.0)) return c1 + c2;
-  // Arcs of the circle through the three points, to the first term beyond their chords. Where the middle lies
-  // close to an end the circle is ill fixed: the correction never exceeds what halving the chord has already
-  // brought.
+  // Arcs of the circle through the three points, to the first term beyond their
+  // chords. Where the middle lies close to an end the circle is ill fixed: the
+  // correction never exceeds what halving the chord has already brought.
   const double curvature = 2.0 * norm(cross(m - a, b - a)) / (c1 * c2 * c);
   const double beyond = curvature * curvature * (c1 * c1 * c1 + c2 * c2 * c2) / 24.0;
   return c1 + c2 + std::min(beyond, c1 + c2 - c);

@@ -1,5 +1,5 @@
-// Sections of a body, or of its image under a map, with a plane: points exact on the surface, from a coarse
-// mesh.
+// Sections of a body, or of its image under a map, with a
+// plane: points exact on the surface, from a coarse mesh.
 //
 // The mesh gives the topology and the first guess. Every crossing of a mesh side is then solved on the
 // surface (on the edge's own curve where the side lies on the rim of a face), and each stretch is halved

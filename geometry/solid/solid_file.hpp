@@ -11,8 +11,8 @@
 
 namespace lastwright {
 
-// Whether the bytes are of a file that the solid kernel reads, STEP or IGES; anything else is tried as a
-// mesh.
+// Whether the bytes are of a file that the solid kernel
+// reads, STEP or IGES; anything else is tried as a mesh.
 bool is_solid(const std::string& bytes);
 
 // One unit of a mesh file in millimetres: "mm", "cm" or "in". Refuses an empty name: meshes do not say.
@@ -25,8 +25,8 @@ struct SolidFile {
   double volume = 0.0;  // mm3
   std::string kind;     // "4 faces", "41234 triangles"
 };
-// Surfaces of a STEP or IGES file, triangulated within `deflection` mm, or the triangles of a watertight
-// mesh.
+// Surfaces of a STEP or IGES file, triangulated within
+// `deflection` mm, or the triangles of a watertight mesh.
 Result<SolidFile> read_solid_file(const std::string& path, const std::string& unit, double deflection);
 
 // The shape in the bytes of a STEP or IGES file, within the kernel's time.

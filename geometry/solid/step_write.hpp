@@ -1,5 +1,5 @@
-// Writes a body as STEP (ISO 10303-21, schema AUTOMOTIVE_DESIGN of AP214): one manifold solid of B-spline
-// faces, millimetres.
+// Writes a body as STEP (ISO 10303-21, schema AUTOMOTIVE_DESIGN
+// of AP214): one manifold solid of B-spline faces, millimetres.
 //
 // Own writer, because the kernel's numbers its products with a global counter, stamps the time and may not be
 // called from two threads: here the same body gives the same bytes. Coordinates are rounded to 1e-7 mm, knots

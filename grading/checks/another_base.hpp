@@ -21,11 +21,11 @@ FormeSpec redrawn(const GradeMap& map, const Drivers& drivers);
 // What is left of a step when another step has been gone.
 GradeStep step_between(const GradeStep& from, const GradeStep& to);
 
-// One finding for each forme, without a limit: the formes redrawn in every other one of the smallest, the
-// base and the largest size in the narrowest, the base and the widest width, and graded from there to all the
-// rest of these; how far the ends of the spans of its pieces' outlines come to lie from where the grade of
-// the base puts them, at worst. From any other size and width of the run it is no more where a size is like
-// the next.
+// One finding for each forme, without a limit: the formes redrawn in every other one of
+// the smallest, the base and the largest size in the narrowest, the base and the widest
+// width, and graded from there to all the rest of these; how far the ends of the spans of
+// its pieces' outlines come to lie from where the grade of the base puts them, at worst.
+// From any other size and width of the run it is no more where a size is like the next.
 std::vector<StyleFinding> another_base(const StyleGrade& grade, const MeasureTable& table);
 
 }  // namespace lastwright

@@ -97,8 +97,8 @@ class BaseChecker {
   }
   [[nodiscard]] bool agrees(const DrawnLine& line) const { return std::abs(line.off()) <= limit_of(line); }
 
-  // Another line that carries the measure is drawn as long as the measure: then this one only grows as it
-  // does.
+  // Another line that carries the measure is drawn as long
+  // as the measure: then this one only grows as it does.
   [[nodiscard]] const DrawnLine* agreeing(const DrawnLine& line) const {
     for (const DrawnLine& other : lines_) {
       if (&other != &line && other.whole == line.whole && !other.line->extra && agrees(other)) return &other;

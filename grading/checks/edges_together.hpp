@@ -6,8 +6,8 @@
 
 namespace lastwright {
 
-// Two outlines, each within its budget of the exact map, count as lying on each other within this many
-// millimetres.
+// Two outlines, each within its budget of the exact map,
+// count as lying on each other within this many millimetres.
 inline constexpr double kTogether = 2.0 * tolerance::kMapped.value();
 
 // The farthest that a place of one lies from the other, both ways. Infinite where one is empty.

@@ -1,5 +1,5 @@
-// How the features of a piece, and what is drawn in it, keep off its edges and each other, in one size and
-// width.
+// How the features of a piece, and what is drawn in it,
+// keep off its edges and each other, in one size and width.
 //
 // Each is a footprint (grading/checks/footprint). What is judged, in mm; the limits stand in FeatureLimits:
 //
@@ -74,8 +74,8 @@ struct FeatureMet {
   FootprintKind other_kind = FootprintKind::kHole;
 };
 
-// By feature, then by rule; without what there is nothing to say of. Empty where the features could not be
-// placed.
+// By feature, then by rule; without what there is nothing
+// to say of. Empty where the features could not be placed.
 using FeatureLook = std::vector<FeatureMet>;
 
 // `piece`: with its cut line, without the features, which are one for each of the spec's.

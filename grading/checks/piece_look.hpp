@@ -1,12 +1,12 @@
-// What the checks keep of a piece in one size and width, so that each is made once and need not stay in
-// memory.
+// What the checks keep of a piece in one size and width,
+// so that each is made once and need not stay in memory.
 //
 //   const StyleLooker looker(style, grade);
 //   StyleLooks looks = looker.all(threads);
 //   JudgedStyle judged = judge_style(style, grade, table, looker, looks, threads);
 //
-// Where the pieces are made for other reasons as well, looks are filled one by one, for every piece and every
-// cell:
+// Where the pieces are made for other reasons as well, looks
+// are filled one by one, for every piece and every cell:
 //
 //   StyleLooks looks = looker.none();
 //   looks[p][k] = looker.look(grade.made_piece(p, k), SheetTrial::kByWriting);
@@ -65,8 +65,8 @@ class StyleLooker {
   [[nodiscard]] StyleLooks none() const;
   // From any thread.
   [[nodiscard]] PieceLook look(const MadePiece& made, SheetTrial trial = SheetTrial::kHere) const;
-  // Makes and looks at every piece in every cell; threads: 0 for one per core. The result does not depend on
-  // them.
+  // Makes and looks at every piece in every cell; threads:
+  // 0 for one per core. The result does not depend on them.
   [[nodiscard]] StyleLooks all(unsigned threads) const;
 
  private:

@@ -13,8 +13,8 @@ namespace lastwright {
 
 namespace {
 
-// Edges that run on in one line: digitised smooth curves show kinks of 1 to 3 degrees, real corners are
-// above 10.
+// Edges that run on in one line: digitised smooth curves
+// show kinks of 1 to 3 degrees, real corners are above 10.
 constexpr Radians kSmoothEnd = tolerance::kCorner;
 
 // To three decimals without a minus sign before nothing.

@@ -43,8 +43,8 @@ std::vector<StyleFinding> check_cut_lines(const StyleGrade& grade, const StyleLo
 // every edge that has one.
 std::vector<StyleFinding> check_allowances(const StyleSpec& style, const StyleGrade& grade,
                                            const StyleLooks& looks);
-// The map's determinant on the nodes and on a grid over each piece, in every cell. threads: 0 for one per
-// core.
+// The map's determinant on the nodes and on a grid over
+// each piece, in every cell. threads: 0 for one per core.
 std::vector<StyleFinding> check_one_to_one(const StyleGrade& grade, const StyleCheckOptions& options,
                                            unsigned threads = 0);
 // Measure lines on their table values; check lines within their own, wider limit.

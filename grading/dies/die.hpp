@@ -1,7 +1,7 @@
 // A cutting die and what can be measured on it: the figures of the order sheet and of the die-making checks.
 //
-// All lengths are exact sums over lines and arcs; all distances are least distances between arcs, not between
-// points.
+// All lengths are exact sums over lines and arcs; all distances
+// are least distances between arcs, not between points.
 #pragma once
 
 #include <functional>
@@ -16,8 +16,8 @@
 
 namespace lastwright {
 
-// What the die cuts, punches and marks. The outline keeps its edges' indices: tolerances and seams go by
-// edge.
+// What the die cuts, punches and marks. The outline keeps
+// its edges' indices: tolerances and seams go by edge.
 struct DieShape {
   EdgedOutline cut;
   std::vector<ClosedArcPath> cut_outs;
@@ -34,8 +34,8 @@ DieShape placed(const DieShape& shape, const Placement& placement);
 // Its marks and its size marks as one list of marks, in this order: what the die of that one size makes.
 DieShape with_size_marks(DieShape shape);
 
-// A measured distance or radius with its place; no value where there is nothing to measure (no hole, no
-// concave arc).
+// A measured distance or radius with its place; no value where
+// there is nothing to measure (no hole, no concave arc).
 struct PlacedLength {
   double value = 0.0;
   Vec2 at;
@@ -99,16 +99,16 @@ inline constexpr Radians kRealCorner{0.34906585039886592};
 
 // Tangent breaks smaller than this are rounding, larger ones a kink a die maker sees: half a degree.
 inline constexpr Radians kKink{0.0087};
-// Arcs of this radius or more are formed by hand and take no bend of their own (common practice, from
-// memory).
+// Arcs of this radius or more are formed by hand and take
+// no bend of their own (common practice, from memory).
 inline constexpr Millimetres kGentle{10.0};
-// Necks and slots wider than this are not looked for: four times the widest published least gap between
-// rules.
+// Necks and slots wider than this are not looked for: four
+// times the widest published least gap between rules.
 inline constexpr Millimetres kLookOut{10.0};
 
 DieFacts measure_die(const DieShape& shape);
-// Takes the least radii, straights and necks of all rules from the outline and the cut-outs that are bent
-// from rule.
+// Takes the least radii, straights and necks of all rules
+// from the outline and the cut-outs that are bent from rule.
 void take_bends(DieFacts& facts, const std::function<bool(const CutOutFacts&)>& is_bent);
 
 // The turn after which the outline's upright box is smallest in area and not higher than wide. The hull is

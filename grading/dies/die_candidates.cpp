@@ -16,8 +16,8 @@ std::vector<double> edge_lengths(const EdgedOutline& outline, std::size_t edges)
 
 namespace {
 
-// What the dies of the order are chosen by is told exactly; beyond it only which points of the curve count
-// it.
+// What the dies of the order are chosen by is told exactly;
+// beyond it only which points of the curve count it.
 std::vector<double> steps_of(const DieRules& rules) {
   std::vector<double> steps{1.0};
   for (const double tolerance : rules.curve) {

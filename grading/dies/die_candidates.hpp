@@ -1,5 +1,5 @@
-// The die candidates of one piece: their shapes, whom they serve, and the lengths of their edges for the
-// seams.
+// The die candidates of one piece: their shapes, whom they
+// serve, and the lengths of their edges for the seams.
 #pragma once
 
 #include <optional>

@@ -52,13 +52,13 @@ struct DieFinding {
 // Whether a closed shape is punched out by one special punch, not cut by rule that is bent round it.
 bool is_special_punch(const CutOutFacts& cut_out, const DieLimits& limits);
 
-// Radii, straights and necks of what is bent from rule: a special punch has none, and the width of a slot is
-// no neck.
+// Radii, straights and necks of what is bent from rule: a
+// special punch has none, and the width of a slot is no neck.
 DieFacts without_special_punches(DieFacts facts, const DieLimits& limits);
 
-// Angles are those inside the piece: above 180 degrees at a corner that points into it, whose limit is then
-// 360 less `inside_corner`, at most. Every value on the wrong side of its limit; tangent breaks and corners
-// one each.
+// Angles are those inside the piece: above 180 degrees at a corner that points
+// into it, whose limit is then 360 less `inside_corner`, at most. Every value
+// on the wrong side of its limit; tangent breaks and corners one each.
 std::vector<DieFinding> check_die(const DieFacts& facts, const DieLimits& limits);
 
 }  // namespace lastwright

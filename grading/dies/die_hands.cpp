@@ -13,8 +13,8 @@ namespace lastwright {
 
 namespace {
 
-// Outlines that agree vertex by vertex, from some vertex on: no less than how far they lie apart. None for
-// others.
+// Outlines that agree vertex by vertex, from some vertex
+// on: no less than how far they lie apart. None for others.
 //
 // A point of an arc is a + (b - a) f, with f given by the bulge and the share of the turn. Up to a half
 // circle |f| <= 1 and |df / dbulge| <= 1, so that points of equal share lie apart by at most three times the

@@ -10,8 +10,8 @@ namespace lastwright {
 
 namespace {
 
-// An order comes from a file that anybody may have changed: what is missing or of another kind is a fault of
-// it.
+// An order comes from a file that anybody may have changed:
+// what is missing or of another kind is a fault of it.
 class WrittenOrderReader {
  public:
   WrittenOrderReader(const JsonDocument& document, const StyleSpec& style, const SizeRun& run)

@@ -97,8 +97,8 @@ std::optional<Laid> Piece::laid(const DieShape& die, double farthest) const {
   return result;
 }
 
-// As it lies, else turned and moved by its principal axes: a drawing from elsewhere lies where somebody put
-// it.
+// As it lies, else turned and moved by its principal axes:
+// a drawing from elsewhere lies where somebody put it.
 std::optional<Laid> Piece::laid_anyhow(const DieShape& die, double farthest) const {
   std::optional<Laid> best = laid(die, farthest);
   if (best || die.cut.path.size() < 2) return best;

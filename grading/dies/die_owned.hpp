@@ -1,12 +1,12 @@
 // Dies that are there already, as candidates of a piece.
 //
-// An owned die is a drawing: nobody says which of its segments is which edge, which nicks tell a size, or,
-// for a drawing by itself, which foot it is for. All this is found by laying it on the sizes and widths of
-// the piece.
+// An owned die is a drawing: nobody says which of its segments is which edge,
+// which nicks tell a size, or, for a drawing by itself, which foot it is for.
+// All this is found by laying it on the sizes and widths of the piece.
 //
-// Nicks: a die whose marks are those of a size without its size marks may serve any size within tolerance, as
-// any tied die. A die that has size marks too serves only sizes and widths that want the same ones at the
-// same places.
+// Nicks: a die whose marks are those of a size without its size marks may
+// serve any size within tolerance, as any tied die. A die that has size marks
+// too serves only sizes and widths that want the same ones at the same places.
 #pragma once
 
 #include "grading/dies/die_candidates.hpp"

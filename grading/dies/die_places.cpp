@@ -21,8 +21,8 @@ std::vector<Step> with_half_way(const std::vector<Step>& steps) {
   return refined;
 }
 
-// Whether the run makes all that lies round a place of the refined run: itself, or its two or four
-// neighbours.
+// Whether the run makes all that lies round a place of
+// the refined run: itself, or its two or four neighbours.
 bool makes_round(const SizeRun& run, std::size_t size, std::size_t width, std::size_t stride) {
   for (const std::size_t s : {size / stride, (size + stride - 1) / stride}) {
     for (const std::size_t w : {width / stride, (width + stride - 1) / stride}) {

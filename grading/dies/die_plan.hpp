@@ -178,8 +178,8 @@ inline constexpr Millimetres kMirrorImage{0.1};
 // mm. `nicks_both_edges`: the works makes nicks that both edges of a two-edged die cut.
 HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mirror_deviation,
                         bool two_edged, bool nicks_both_edges = false);
-// Least two-sided deviation of the outline from its mirror image over rigid placements near its principal
-// axes, mm.
+// Least two-sided deviation of the outline from its mirror
+// image over rigid placements near its principal axes, mm.
 double mirror_deviation(const DieShape& shape);
 // The same for the mirror image in one given line through two points, without a search.
 double mirror_deviation(const DieShape& shape, Vec2 from, Vec2 to);

@@ -46,8 +46,8 @@ struct DieRates {
   }
 };
 
-// Where the bevel of a rule lies. On the waste the piece inside the outline is true, and what is left round a
-// cut-out.
+// Where the bevel of a rule lies. On the waste the piece inside
+// the outline is true, and what is left round a cut-out.
 enum class Bevel { kWaste, kPiece, kBoth };
 const char* name_of(Bevel bevel);
 

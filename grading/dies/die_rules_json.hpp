@@ -1,5 +1,5 @@
-// The rules file of a die order: JSON in, DieRules out. grading/dies/die_rules.schema.json documents every
-// key.
+// The rules file of a die order: JSON in, DieRules out.
+// grading/dies/die_rules.schema.json documents every key.
 #pragma once
 
 #include <string>
@@ -13,16 +13,16 @@ namespace lastwright {
 
 std::string_view die_rules_schema_text();
 
-// Refuses what the schema refuses, and pieces, edges and sizes that the style does not have. All problems
-// found.
+// Refuses what the schema refuses, and pieces, edges and
+// sizes that the style does not have. All problems found.
 struct DieRulesRead {
   DieRules rules;
   std::vector<Problem> problems;
 };
 DieRulesRead read_die_rules(std::string_view text, std::string file, const StyleSpec& style);
 
-// One tolerance as typed: "0.4" for all kinds, "lasting=0.6" for one. Refuses unknown kinds and lengths not
-// above 0.
+// One tolerance as typed: "0.4" for all kinds, "lasting=0.6"
+// for one. Refuses unknown kinds and lengths not above 0.
 Status set_tolerance(DieRules& rules, std::string_view typed);
 
 }  // namespace lastwright

@@ -55,8 +55,8 @@ std::vector<std::uint32_t> undominated(const std::vector<CoverColumn>& columns,
   return kept;
 }
 
-// Costs that are whole multiples of one number let a bound be rounded up to the next multiple. 0 when they
-// are not.
+// Costs that are whole multiples of one number let a bound
+// be rounded up to the next multiple. 0 when they are not.
 double common_step(const std::vector<CoverColumn>& columns) {
   double step = std::numeric_limits<double>::infinity();
   for (const CoverColumn& column : columns) {
@@ -107,8 +107,8 @@ std::vector<std::uint32_t> greedy(std::size_t rows, const std::vector<CoverColum
   return chosen;
 }
 
-// Raises each price as far as the columns of its row allow. Keeps the prices feasible and never lowers the
-// sum.
+// Raises each price as far as the columns of its row allow.
+// Keeps the prices feasible and never lowers the sum.
 void raise(std::vector<double>& prices, const std::vector<CoverColumn>& columns,
            const std::vector<std::vector<std::uint32_t>>& columns_of, std::vector<double>& slack) {
   std::vector<std::size_t> order(prices.size());

@@ -1,12 +1,12 @@
 // A lower bound of what pieces joined by seams need together, stronger than the sum of what each needs.
 //
-// The linear relaxation of the whole choice: a price for each group and demand, and prices on the seams. On
-// each seam and demand the mates' choices are ordered by the length of the seam's edge; a choice matches an
-// interval of the other side's, so the first k of one side can be used no more than what reaches up to their
-// last match. Each such row has a price of at least 0 that makes choices dearer on one side and cheaper on
-// the other. Whatever the prices, the sum of the demands' prices, less what dies earn beyond their cost, is
-// below every solution (weak duality); subgradient steps make it large. It needs no exact solution of
-// anything.
+// The linear relaxation of the whole choice: a price for each group and demand, and prices on
+// the seams. On each seam and demand the mates' choices are ordered by the length of the seam's
+// edge; a choice matches an interval of the other side's, so the first k of one side can be
+// used no more than what reaches up to their last match. Each such row has a price of at least
+// 0 that makes choices dearer on one side and cheaper on the other. Whatever the prices, the
+// sum of the demands' prices, less what dies earn beyond their cost, is below every solution
+// (weak duality); subgradient steps make it large. It needs no exact solution of anything.
 #pragma once
 
 #include <cstdint>

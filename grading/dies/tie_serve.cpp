@@ -153,8 +153,8 @@ std::vector<Serves> ServeTable::served_by(const DieShape& die, std::optional<std
       continue;
     }
     ++count.fitted;
-    // A first-order bound a tenth above the limit leaves no room for what curvature adds or takes over
-    // millimetres.
+    // A first-order bound a tenth above the limit leaves no
+    // room for what curvature adds or takes over millimetres.
     const RigidFit found = fit(ready, wanted, 1.1 * options_.up_to);
     if (!found.given_up && !options_.reference_edge && found.ratio > 0.9 && found.ratio < 1.1) {
       count.worst_gap = std::max(count.worst_gap, (found.ratio - found.first_order_bound) / found.ratio);

@@ -1,10 +1,10 @@
 // Which die serves which sizes and widths of a piece, and how well.
 //
-// A die serves a size and width when, under one rigid placement, every edge of the size's own outline and of
-// the die lie within that edge's tolerance of each other both ways (two-sided Hausdorff distance), cut-outs
-// likewise, and punched holes and die-made marks fall within the mark tolerance, the same number of the same
-// kind and radius. A mirror image changes none of these distances: what is decided for one foot holds for the
-// other.
+// A die serves a size and width when, under one rigid placement, every edge of the size's
+// own outline and of the die lie within that edge's tolerance of each other both ways
+// (two-sided Hausdorff distance), cut-outs likewise, and punched holes and die-made marks
+// fall within the mark tolerance, the same number of the same kind and radius. A mirror
+// image changes none of these distances: what is decided for one foot holds for the other.
 #pragma once
 
 #include <cstdint>

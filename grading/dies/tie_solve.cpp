@@ -311,9 +311,9 @@ class Component {
     return std::numeric_limits<double>::infinity();
   }
 
-  // Covers the groups in this order; each one's choice is struck through its mates before the next. Where
-  // that leaves a demand without a match, it is served by its own outlines in every piece, and all begins
-  // again.
+  // Covers the groups in this order; each one's choice is struck through
+  // its mates before the next. Where that leaves a demand without a match,
+  // it is served by its own outlines in every piece, and all begins again.
   double follow(const std::vector<std::vector<std::size_t>>& plan, const Domains* within,
                 std::map<std::size_t, PieceTies>& found) const {
     std::vector<bool> own_only(problem_.demands, false);

@@ -1,8 +1,8 @@
 // Chooses the dies of a whole style: every piece, size and width served, mates still matching, as few or as
 // cheap as can be, with a lower bound.
 //
-// Pieces that share no seam are apart and each is an exact set cover. Pieces joined by seams are solved
-// together:
+// Pieces that share no seam are apart and each is an exact
+// set cover. Pieces joined by seams are solved together:
 //   1. choices that no mate can match are struck out, round after round, until none is left to strike;
 //      (a new die that serves one demand only is its own outline: others are not looked at)
 //   2. mates that only match when cut at the same place of the grade are locked together and solved as one;

@@ -228,8 +228,8 @@ class Drafter {
     return Done{};
   }
 
-  // A smooth sole gets its corners at its ends, and the insole at its joints too, whatever its curves begin
-  // at.
+  // A smooth sole gets its corners at its ends, and the
+  // insole at its joints too, whatever its curves begin at.
   void set_sole_corners() {
     for (const DraftForme& forme : formes_) {
       for (const std::size_t i : forme.pieces) {

@@ -48,8 +48,8 @@ struct DraftFormes {
 // `stick`: the stick length of the sample where it is known. Each piece gets its forme.
 DraftFormes draft_formes(std::vector<DraftPiece>& pieces, std::optional<double> stick);
 
-// What the outlines of these pieces cross on the line through (x, *) of the frame square to its base, lowest
-// first.
+// What the outlines of these pieces cross on the line through
+// (x, *) of the frame square to its base, lowest first.
 std::vector<double> heights_at(const std::vector<DraftPiece>& pieces, const std::vector<std::size_t>& which,
                                const DraftFrame& frame, double x);
 

@@ -238,8 +238,8 @@ class MeasureFiller {
                          [&](const MeasureSpec& one) { return one.name == name; });
   }
 
-  // What pieces put round the last is compared with a girth to a tenth of a millimetre, so its lines tell
-  // more.
+  // What pieces put round the last is compared with a girth
+  // to a tenth of a millimetre, so its lines tell more.
   void extras() {
     each_line([&](FormeSpec& forme, MeasureLine& line) {
       const bool girth = of_a_girth(forme, line);

@@ -80,8 +80,8 @@ Result<DraftPiece> draft_piece(const BoundPiece& bound, std::size_t index);
 // a corner is snapped by (tolerance::kCornerSnap) to a corner or a joint of its curves that is not that
 // place are left out: a style could not state them. False: none was added.
 bool add_corners_at(DraftPiece& piece, const std::vector<Vec2>& places);
-// These and no others, as far as they lie on the outline and can be stated. False: none can; it stays as it
-// was.
+// These and no others, as far as they lie on the outline
+// and can be stated. False: none can; it stays as it was.
 bool set_corners_at(DraftPiece& piece, const std::vector<Vec2>& places);
 
 // Whether the place lies on the outline, within kDraftSame.

@@ -64,8 +64,8 @@ class PieceLayer {
   }
 
  private:
-  // The group with most pieces stays, of equals the largest in area; all single pieces of an upper beside it
-  // may move.
+  // The group with most pieces stays, of equals the largest in
+  // area; all single pieces of an upper beside it may move.
   void choose_lying() {
     std::vector<std::vector<std::size_t>> groups = piece_groups(pieces_);
     std::erase_if(groups, [&](const std::vector<std::size_t>& group) {

@@ -18,10 +18,10 @@ struct NamedMark {
   std::string drawing;
 };
 
-// The forme gets its points: the standing ones, the marks, the ends of folds, and each corner that two pieces
-// share, named after a piece and what it is there ("quarter foot", "vamp top"). Every corner gets a name,
-// that of its point where it has one. The same pieces elsewhere on the sheet, or turned over, get the same
-// names.
+// The forme gets its points: the standing ones, the marks, the ends of folds, and each
+// corner that two pieces share, named after a piece and what it is there ("quarter
+// foot", "vamp top"). Every corner gets a name, that of its point where it has one.
+// The same pieces elsewhere on the sheet, or turned over, get the same names.
 void name_points(std::vector<DraftPiece>& pieces, DraftForme& forme, const std::vector<NamedMark>& marks);
 
 // How a place is stated in a style: the one place where that is decided. `point`: a name of the forme, or "".

@@ -71,8 +71,8 @@ class BottomFinder {
     return heights.size() < 2 ? 0.0 : heights.back() - heights.front();
   }
 
-  // A joint of the outline's curves as near as that, where the drawing has one: people put it on the heel and
-  // the toe.
+  // A joint of the outline's curves as near as that, where the
+  // drawing has one: people put it on the heel and the toe.
   [[nodiscard]] Vec2 at_joint(Vec2 place, double within) const {
     Vec2 best = place;
     double nearest_off = within;
@@ -85,8 +85,8 @@ class BottomFinder {
     return best;
   }
 
-  // The farthest out on either side of the forepart. The inside joint lies farther forward than the outside
-  // one.
+  // The farthest out on either side of the forepart. The
+  // inside joint lies farther forward than the outside one.
   void find_joints() {
     Vec2 high{0.0, -INFINITY};
     Vec2 low{0.0, INFINITY};

@@ -63,8 +63,8 @@ class UpperFinder {
     corners_.emplace_back(at, 1);
   }
 
-  // The lower edge of a shell bends below the straight from heel to toe by up to a seventh of it, where the
-  // toe springs.
+  // The lower edge of a shell bends below the straight from heel
+  // to toe by up to a seventh of it, where the toe springs.
   [[nodiscard]] HeelAndToe judged(Vec2 heel, Vec2 toe, std::size_t touches) const {
     HeelAndToe one{heel, toe, 1.0, INFINITY};
     const double d = distance(heel, toe);
@@ -134,8 +134,8 @@ class UpperFinder {
     return std::hypot(box.width(), box.height());
   }
 
-  // Along what is written where that is nearly the way from heel to toe: a pattern is lettered along its base
-  // line.
+  // Along what is written where that is nearly the way from
+  // heel to toe: a pattern is lettered along its base line.
   void stand(const HeelAndToe& found, DraftForme& forme) const {
     const Vec2 chord = unit(found.toe - found.heel);
     std::map<long, std::size_t> directions;  // thousandths of a degree

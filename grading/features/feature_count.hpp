@@ -20,10 +20,10 @@ std::optional<Mirror> fold_of(const GradedPiece& piece);
 // are compared at their nodes and middles.
 std::pair<double, Vec2> off_mirror_image(const PlacedFeature& feature, const Mirror& fold);
 
-// Counted from the spec alone: the holes of a row, the rows of stitches, the marks of a code, each twice
-// where it has a mirror image. Fails for the first feature that has fewer or more, with what was stated, what
-// was made, and the piece. `at`: the size and width that size marks tell; `drawn_as`: the size that counts
-// go by.
+// Counted from the spec alone: the holes of a row, the rows of stitches, the marks
+// of a code, each twice where it has a mirror image. Fails for the first feature
+// that has fewer or more, with what was stated, what was made, and the piece. `at`:
+// the size and width that size marks tell; `drawn_as`: the size that counts go by.
 Status all_made(const PieceSpec& piece, const FeaturePlan& plan, const SizeWidth& at, const Size& drawn_as,
                 const std::optional<Mirror>& fold, const std::vector<PlacedFeature>& made);
 

@@ -51,8 +51,8 @@ struct PlacedFeature {
   std::vector<ClosedArcPath> cut_outs;
   std::vector<SheetText> texts;
   std::vector<PlacedNick> nicks;
-  // Length of a skive band's line that lies outside the piece, which is narrower there than the band. One
-  // half's.
+  // Length of a skive band's line that lies outside the
+  // piece, which is narrower there than the band. One half's.
   double outside = 0.0;
 };
 

@@ -87,8 +87,8 @@ void nicks_through_allowance(GradedPiece& piece, double reach) {
     if (line.operation != Operation::kNick || line.path.size() != 1) continue;
     const Vec2 mouth = line.path.vertices.front().at;
     const Vec2 inward = line.path.vertices.back().at - mouth;
-    // The place may lie beside the net line by what the mapping may be off, and so outside an edge without
-    // allowance.
+    // The place may lie beside the net line by what the mapping
+    // may be off, and so outside an edge without allowance.
     const Vec2 outward = -unit(inward);
     const auto cut = first_meeting(piece.cut.path, mouth - 2.0 * tolerance::kMapped.value() * outward,
                                    outward, 2.0 * reach + tolerance::kCornerSnap.value());

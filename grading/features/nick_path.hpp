@@ -16,17 +16,17 @@ struct OutlinePlace {
   double t = 0.0;  // on that segment
 };
 
-// Where the line from `from` along the unit vector `outward` first meets the outline, no further than
-// `reach`.
+// Where the line from `from` along the unit vector `outward`
+// first meets the outline, no further than `reach`.
 std::optional<OutlinePlace> first_meeting(const ClosedArcPath& outline, Vec2 from, Vec2 outward,
                                           double reach);
 
 // The place `length` further along the outline, below 0: back.
 OutlinePlace walked(const ClosedArcPath& outline, OutlinePlace from, double length);
 
-// The nick at a place of the cut line, `outward` pointing out of the piece. A slit starts on the cut line and
-// ends at its tip; the other forms start and end on the cut line, their mouth measured along it, in its
-// order.
+// The nick at a place of the cut line, `outward` pointing out of the piece.
+// A slit starts on the cut line and ends at its tip; the other forms start
+// and end on the cut line, their mouth measured along it, in its order.
 OpenArcPath nick_path(const ClosedArcPath& cut, const OutlinePlace& at, Vec2 outward, const NickShape& shape);
 
 // Drawn nicks start on the finished edge; in the piece that is cut they start on the cut line and end half a

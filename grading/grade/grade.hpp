@@ -41,8 +41,8 @@ struct PreparedPiece {
   FeaturePlan features;
 };
 
-// A piece in one size and width with each of its parts made once: what the checks look at and what is
-// written.
+// A piece in one size and width with each of its parts
+// made once: what the checks look at and what is written.
 struct MadePiece {
   std::size_t piece = 0;
   std::size_t cell = 0;

@@ -41,8 +41,8 @@ class GradeMap {
   [[nodiscard]] const FormeSpec& forme() const { return forme_; }
   [[nodiscard]] const DriverField& field() const { return field_; }
 
-  // Fails when the rules contradict each other in this step: the Problem names the rule, and by how much it
-  // is missed.
+  // Fails when the rules contradict each other in this step:
+  // the Problem names the rule, and by how much it is missed.
   [[nodiscard]] Result<Drivers> drivers(const GradeStep& step) const;
   // Graded position of a point of the drawing.
   [[nodiscard]] Vec2 graded(Vec2 p, const Drivers& drivers) const;

@@ -26,8 +26,8 @@ Lay lay_of(const StyleGrade& grade, std::size_t piece, std::size_t cell);
 // piece that is not cut double.
 std::optional<std::string> pinned_corner(const StyleGrade& grade, std::size_t piece);
 
-// Where the point lies that keeps its place in every size, in the lay: the pinned corner, or the forme's
-// fixed point.
+// Where the point lies that keeps its place in every size,
+// in the lay: the pinned corner, or the forme's fixed point.
 Vec2 kept_point(const StyleGrade& grade, std::size_t piece);
 
 // Where the lay turns a piece, its texts are set level round their middles, so that they can be read.

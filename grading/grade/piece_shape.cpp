@@ -173,8 +173,8 @@ class ShapeBuilder {
 
   // Farthest distance of mapped points of the span from its biarc, over all probes.
   double probe_error(const Curve& curve, double t0, double t1, std::uint32_t from, std::uint32_t to) const {
-    // Places of a span where the error of a biarc peaks: near the middles of its two arcs, and beside the
-    // joint.
+    // Places of a span where the error of a biarc peaks: near
+    // the middles of its two arcs, and beside the joint.
     static constexpr std::array kSamples = {0.12, 0.25, 0.4, 0.6, 0.75, 0.88};
     std::array<std::vector<Vec2>, kSamples.size()> moves;
     std::array<Vec2, kSamples.size()> drawn;
@@ -264,8 +264,8 @@ Vec2 tangent(ShapeNodes nodes, std::uint32_t i) {
   return unit({nodes[row + 2], nodes[row + 3]});
 }
 
-// Appends the vertices where the span's segments start. Two arcs of one circle, and two parts of one line,
-// become one.
+// Appends the vertices where the span's segments start. Two
+// arcs of one circle, and two parts of one line, become one.
 void append_span(const ShapeSpan& span, ShapeNodes nodes, std::vector<ArcVertex>& out) {
   const Vec2 a = position(nodes, span.from);
   if (span.straight) {

@@ -60,8 +60,8 @@ Result<PieceShape> make_piece_shape(const BoundPiece& piece, const GradeMap& map
 using ShapeNodes = std::span<const double>;
 std::vector<double> shape_nodes(const PieceShape& shape, const Drivers& drivers);
 
-// The net outline, internal lines, cut-outs, holes and texts at these nodes. The cut outline is left equal to
-// the net.
+// The net outline, internal lines, cut-outs, holes and texts
+// at these nodes. The cut outline is left equal to the net.
 GradedPiece shaped_piece(const BoundPiece& piece, const PieceShape& shape, ShapeNodes nodes,
                          const SizeWidth& at);
 

@@ -146,8 +146,8 @@ class StyleLoader {
     // Points that are stated by what they are need the drawings, whoever asks for them.
     if (!options_.drawings && style_.spec.references.empty()) return;
     const std::size_t before = problems_.size();
-    // All are read before the contours of the first are chained, so that a style beyond its budget is refused
-    // early.
+    // All are read before the contours of the first are chained,
+    // so that a style beyond its budget is refused early.
     std::vector<Drawing> drawings;
     for (const DrawingSpec& spec : style_.spec.drawings) {
       Result<Drawing> drawing = read_drawing(spec);

@@ -1,5 +1,5 @@
-// A style with everything it names: its tables, its sizes and measures, its drawings, its pieces bound to
-// them.
+// A style with everything it names: its tables, its sizes
+// and measures, its drawings, its pieces bound to them.
 #pragma once
 
 #include <map>
@@ -43,8 +43,8 @@ struct StyleLoad {
   [[nodiscard]] bool ok() const { return style.has_value(); }
 };
 
-// Goes on after a problem where it can, so that one run shows them all. Files a style names are relative to
-// it.
+// Goes on after a problem where it can, so that one run
+// shows them all. Files a style names are relative to it.
 StyleLoad load_style(const std::string& path, const LoadStyleOptions& options = {});
 // The same with another text in the style file's place; its tables and drawings are read from the disk.
 StyleLoad load_style_text(const std::string& path, std::string text, const LoadStyleOptions& options = {});

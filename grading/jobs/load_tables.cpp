@@ -16,8 +16,8 @@ Result<ReferenceTables> load_tables(const std::vector<std::string>& files) {
     if (!text) return text.problem();
     waiting.push_back({file, *std::move(text)});
   }
-  // A table that names one read later fits in a later round; when a round adds nothing, its first fault is
-  // the answer.
+  // A table that names one read later fits in a later round;
+  // when a round adds nothing, its first fault is the answer.
   while (!waiting.empty()) {
     std::vector<Waiting> left;
     std::vector<Problem> faults;

@@ -8,8 +8,8 @@
 
 namespace lastwright {
 
-// Reads each file and adds it. Scales and ladders may be named before they are read: the order of the files
-// is free.
+// Reads each file and adds it. Scales and ladders may be
+// named before they are read: the order of the files is free.
 Result<ReferenceTables> load_tables(const std::vector<std::string>& files);
 
 }  // namespace lastwright

@@ -1,5 +1,5 @@
-// From a loaded style to its die order: the places where a die may be drawn, the grade there, the plan, the
-// lines.
+// From a loaded style to its die order: the places where a
+// die may be drawn, the grade there, the plan, the lines.
 #pragma once
 
 #include <string>

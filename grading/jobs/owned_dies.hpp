@@ -14,10 +14,10 @@ namespace lastwright {
 // that it ordered.
 Result<std::vector<OwnedDie>> read_owned_dies(const std::string& path);
 
-// The one die a drawing shows: layers CUT, CUT_OUT, HOLE, NICK and PRICK as this program writes them; in a
-// drawing without a CUT layer the largest closed contour is the outline and closed contours and circles
-// inside it are cut-outs and holes. Refuses drawings with no outline or several, and splines: a die has lines
-// and arcs.
+// The one die a drawing shows: layers CUT, CUT_OUT, HOLE, NICK and PRICK as this
+// program writes them; in a drawing without a CUT layer the largest closed contour is
+// the outline and closed contours and circles inside it are cut-outs and holes.
+// Refuses drawings with no outline or several, and splines: a die has lines and arcs.
 Result<DieShape> die_from_drawing(const Drawing& drawing);
 
 }  // namespace lastwright

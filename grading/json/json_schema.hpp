@@ -1,5 +1,5 @@
-// Checks a JSON document against a schema file: the part of JSON Schema (draft 2020-12) that our own files
-// use.
+// Checks a JSON document against a schema file: the part
+// of JSON Schema (draft 2020-12) that our own files use.
 //
 // Understood: type, enum, const, properties, required, additionalProperties, patternProperties,
 // propertyNames, minProperties, maxProperties, items, prefixItems, minItems, maxItems, uniqueItems, minimum,

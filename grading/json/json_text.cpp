@@ -113,8 +113,8 @@ class DocumentBuilder {
     std::string text;
     for (const Level& level : levels_) {
       if (level.container->is_array()) {
-        // The list of the innermost level has not got its next value yet; the outer ones hold what is being
-        // read.
+        // The list of the innermost level has not got its next
+        // value yet; the outer ones hold what is being read.
         text = pointer_to(text, level.container->size() - (&level == &levels_.back() ? 0 : 1));
       } else if (!level.keys.empty()) {
         text = pointer_to(text, level.key);
@@ -145,8 +145,8 @@ class DocumentBuilder {
       list.push_back(std::move(value));
       return &list.back();
     }
-    // Straight to the end: the map's own insertion would look through all keys, which `keys` has done
-    // already.
+    // Straight to the end: the map's own insertion would
+    // look through all keys, which `keys` has done already.
     auto& members = level.container->get_ref<Json::object_t&>();
     members.Container::push_back({level.key, std::move(value)});
     return &members.back().second;

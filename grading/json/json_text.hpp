@@ -1,7 +1,7 @@
 // JSON text into a document that knows where each of its values stands.
 //
-// Stricter than JSON asks: a key given twice is refused, and hard budgets hold. Objects keep the order of the
-// file.
+// Stricter than JSON asks: a key given twice is refused, and
+// hard budgets hold. Objects keep the order of the file.
 #pragma once
 
 #include <cstddef>

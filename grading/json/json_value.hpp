@@ -11,8 +11,8 @@
 
 namespace lastwright {
 
-// The text of a label, a fraction or a quantity: a string as it stands, a number in its shortest decimal
-// form.
+// The text of a label, a fraction or a quantity: a string
+// as it stands, a number in its shortest decimal form.
 std::string text_of(const Json& value);
 
 // The value at `pointer`, which stands in `document`; problems carry the place.

@@ -1,5 +1,5 @@
-// The part of the grading map that belongs to the base last: its bottom's middle line and profile, its top
-// plane.
+// The part of the grading map that belongs to the base last:
+// its bottom's middle line and profile, its top plane.
 #pragma once
 
 #include "geometry/result.hpp"

@@ -1,5 +1,5 @@
-// The map that grades a last: a stretch along its axis and smooth fields of bottom width, upper width and
-// height.
+// The map that grades a last: a stretch along its axis and
+// smooth fields of bottom width, upper width and height.
 //
 // A point (x, y, z) of the base goes to
 //   x' = k x

@@ -1,5 +1,5 @@
-// A base last, ready to be measured and graded: read, standing, with landmarks, lines and the frame of its
-// map.
+// A base last, ready to be measured and graded: read,
+// standing, with landmarks, lines and the frame of its map.
 #pragma once
 
 #include <string>

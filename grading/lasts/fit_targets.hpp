@@ -1,8 +1,8 @@
 // Finds the map that gives a form its measures: least bending of the fields subject to measure(p) = target.
 //
-// Newton on the constraints with analytic gradients. The energy steers the first steps only; from then on
-// each correction is the smallest one in the energy's own norm, which cannot cycle in the constraints' null
-// space.
+// Newton on the constraints with analytic gradients. The energy steers the
+// first steps only; from then on each correction is the smallest one in the
+// energy's own norm, which cannot cycle in the constraints' null space.
 #pragma once
 
 #include <vector>

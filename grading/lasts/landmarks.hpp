@@ -7,8 +7,8 @@
 
 namespace lastwright {
 
-// Where the marks lie, as shares of the stick length from the heel. Common practice, not from a published
-// table.
+// Where the marks lie, as shares of the stick length from
+// the heel. Common practice, not from a published table.
 struct LandmarkShares {
   double seat = 0.16;
   double outside_tread = 0.63;

@@ -82,8 +82,8 @@ std::vector<MeasureDefinition> string_definitions() {
   return girths(Method::kTautString);
 }
 std::vector<MeasureDefinition> tilt_definitions() {
-  // The heel girths hang on the heel feather point: tilting about the ground line through it has no smallest
-  // value.
+  // The heel girths hang on the heel feather point: tilting
+  // about the ground line through it has no smallest value.
   std::vector<MeasureDefinition> all = girths(Method::kPlaneHullTilt);
   all.resize(3);
   return all;

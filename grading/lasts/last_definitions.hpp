@@ -1,8 +1,8 @@
 // How the measures of a last are taken: the default set of named, versioned definitions.
 //
 // The landmarks are those landmarks.hpp proposes. Plane choices are common practice (no
-// published standard was found): a report prints the definition beside each value, and unlike definitions are
-// never compared.
+// published standard was found): a report prints the definition
+// beside each value, and unlike definitions are never compared.
 #pragma once
 
 #include <string>

@@ -191,8 +191,8 @@ Result<Fit> solve_job(const BaseLast& base, const LastJob& job) {
 }
 
 Result<BodyPlan> plan_body(const BaseLast& base, const std::vector<const LastJob*>& jobs, double refit) {
-  // The corners of the run in sizes and widths bound what lies between: fields move almost linearly with the
-  // steps.
+  // The corners of the run in sizes and widths bound what
+  // lies between: fields move almost linearly with the steps.
   std::vector<const LastJob*> corners;
   for (const Vec2 way : {Vec2{-1.0, -1.0}, {-1.0, 1.0}, {1.0, -1.0}, {1.0, 1.0}}) {
     const auto further = [way](const LastJob* a, const LastJob* b) {

@@ -248,8 +248,8 @@ Result<Gradient> measure_gradient(const MeasureDefinition& definition, const For
     by_normal += -corner.slack * point.p;
     by_offset += corner.slack;
   }
-  // The plane moves with its landmarks: differenced, which costs a handful of points for each coefficient
-  // near one.
+  // The plane moves with its landmarks: differenced, which
+  // costs a handful of points for each coefficient near one.
   std::vector<bool> moves(3 * kOfField, false);
   for (const std::string& name : landmarks_of(definition.plane)) {
     const AxisMap::Influence i = map.influence(material(name));

@@ -66,8 +66,8 @@ struct Measured {
   double tilt = 0.0;  // kPlaneHullTilt: degrees from the rule's plane
 };
 
-// Refuses a landmark that is not named, a plane rule whose directions coincide and a plane that misses the
-// form.
+// Refuses a landmark that is not named, a plane rule whose
+// directions coincide and a plane that misses the form.
 Result<Plane3> plane_of(const PlaneRule& rule, const Form& form, const Landmarks& landmarks);
 Result<Measured> measure(const MeasureDefinition& definition, const Form& form, const Landmarks& landmarks);
 

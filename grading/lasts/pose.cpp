@@ -414,8 +414,8 @@ std::vector<int> mark_bottom(const Body& body, const LastAxes& axes) {
   bool any = false;
   for (const auto& [group, sum] : sums) {
     const double up = dot(sum.area, axes.up) / std::max(sum.total, 1e-12);
-    // Seat, shank and tread of a high heel look 40 degrees apart; a bottom that goes over into the upper
-    // looks everywhere.
+    // Seat, shank and tread of a high heel look 40 degrees apart;
+    // a bottom that goes over into the upper looks everywhere.
     if (up < -0.7 && sum.total > 0.02 * all && sum.total < 0.5 * all) {
       kind[group] = 1;
       any = true;

@@ -17,9 +17,9 @@ struct LastAxes {
   Vec3 up{0, 0, 1};
 };
 
-// The pitch of a standing last by three signs of its bottom's middle line, weighed by how far lasts differ in
-// each: it touches the ground at the tread, rises to the toe, and falls a little from the seat's back to its
-// front.
+// The pitch of a standing last by three signs of its bottom's middle line,
+// weighed by how far lasts differ in each: it touches the ground at the tread,
+// rises to the toe, and falls a little from the seat's back to its front.
 struct PitchSigns {
   double turn = 0.0;   // radians by which the toe should sink for the signs to agree best
   double doubt = 0.0;  // one standard deviation, radians; more where the signs disagree

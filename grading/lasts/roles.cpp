@@ -55,8 +55,8 @@ double looks_inward(const Body& body, const FaceSum& sum) {
 }
 
 void note_kinks(Body& body) {
-  // The normals of the two triangles at each rim piece; the mesh is fine enough to tell a feather edge from a
-  // seam.
+  // The normals of the two triangles at each rim piece; the
+  // mesh is fine enough to tell a feather edge from a seam.
   const Mesh& mesh = body.mesh;
   std::vector<Vec3> first(mesh.rims.size());
   for (const Triangle& t : mesh.triangles) {

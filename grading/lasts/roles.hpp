@@ -39,8 +39,8 @@ void find_roles(Body& body);
 // Edges between a bottom and an upper face.
 std::vector<int> feather_edges(const Body& body);
 
-// Where the featherline crosses station x: the points with the largest and the smallest y. Empty where it
-// does not.
+// Where the featherline crosses station x: the points with
+// the largest and the smallest y. Empty where it does not.
 struct FeatherPair {
   Vec3 left;  // larger y
   Vec3 right;

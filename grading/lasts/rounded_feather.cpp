@@ -40,8 +40,8 @@ bool has_edges_along(Body& posed, const std::vector<RingPoint>& line) {
   });
 }
 
-// Whether bottom and upper faces meet inside the rounding already, as in a file of our own: not where it
-// begins.
+// Whether bottom and upper faces meet inside the rounding
+// already, as in a file of our own: not where it begins.
 bool is_parted(Body& posed) {
   constexpr double kInRounding = 0.927;  // cosine of 22 degrees: half of what a leaning toe wall turns
   constexpr double kMostOfIt = 0.85;

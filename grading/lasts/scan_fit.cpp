@@ -193,8 +193,8 @@ Result<ScanFit> fit_scan(const Body& nominal, const std::vector<Vec3>& scan, con
   ScanFit fit;
   fit.rms = 1e300;
   const std::vector<Vec3> few = thinned(300);
-  // A last is about as high as it is wide, so only the long axis is sure: both its senses, and eight turns
-  // about it.
+  // A last is about as high as it is wide, so only the long
+  // axis is sure: both its senses, and eight turns about it.
   for (int start = 0; start < 16; ++start) {
     const int eighths = start / 2;
     const double turn = 0.25 * 3.141592653589793 * eighths;

@@ -155,9 +155,9 @@ Result<ScannedMeasure> scanned_length(const MeasureDefinition& definition, const
       variance += mean.variance;
       ++parts;
     };
-    // Extremes of the length move along their own face's normal. A width ends at the feather edge: there the
-    // wall beside it moves the end, the bottom does not; where the bottom goes over into the wall, they are
-    // one.
+    // Extremes of the length move along their own face's normal. A width ends
+    // at the feather edge: there the wall beside it moves the end, the bottom
+    // does not; where the bottom goes over into the wall, they are one.
     const int home = field.group_of(spots[i]->face);
     if (definition.method != Method::kExtent) {
       for (int f : field.leaders()) {

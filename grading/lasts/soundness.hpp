@@ -1,5 +1,5 @@
-// Gates for a grading map: does it fold, do its fields leave their range, does it add waves to the last's
-// lines.
+// Gates for a grading map: does it fold, do its fields
+// leave their range, does it add waves to the last's lines.
 //
 // The kernel's validity check passes folded forms, so these are what keeps a bad last from leaving.
 #pragma once

@@ -50,9 +50,9 @@ struct Ends {
   double heel_middle = 0.0;
 };
 
-// The middle across of what lies within a third of a millimetre of an end of the last, at its height. The
-// farthest point itself wanders by millimetres over a blunt heel or a square toe when the form changes by a
-// micrometre.
+// The middle across of what lies within a third of a millimetre of an end of
+// the last, at its height. The farthest point itself wanders by millimetres
+// over a blunt heel or a square toe when the form changes by a micrometre.
 double middle_of_end(const Form& form, Vec3 end, Vec3 outward, Vec3 left) {
   constexpr double kCap = 0.3;
   const Section level = cut_section(form, plane_through(end, {0, 0, 1}), {0.003, 12});

@@ -27,14 +27,14 @@ struct ScanFile {
 // A mesh (STL, PLY, OBJ) in the named unit, or STEP. `mirrored`: the last of the other foot.
 Result<ScanFile> read_scan(const std::string& path, const std::string& unit, bool mirrored);
 
-// Refuses a scan whose length says that it is none of this last, before the last is graded and the scan is
-// laid on it: both cost seconds. What is left of a last may be much shorter than it; nothing makes it much
-// longer.
+// Refuses a scan whose length says that it is none of this last, before the
+// last is graded and the scan is laid on it: both cost seconds. What is
+// left of a last may be much shorter than it; nothing makes it much longer.
 Status length_of_last(const ScanFile& scan, const BaseLast& base, const LastJob& job,
                       const std::string& path);
 
-// Lays a scan on the nominal form; one that fits the other foot's last far better is refused rather than
-// judged.
+// Lays a scan on the nominal form; one that fits the other
+// foot's last far better is refused rather than judged.
 Result<ScanFit> registered(const Body& nominal, ScanFile scan, const std::string& path);
 
 struct VerifiedMeasure {

@@ -8,8 +8,8 @@
 //   if (!graded) return report(graded.faults());
 //   for (const lw::Outline& outline : *graded->outlines()) use(outline);
 //
-// Link with lastwright::lastwright after find_package(lastwright). This header needs the standard library
-// only.
+// Link with lastwright::lastwright after find_package(lastwright).
+// This header needs the standard library only.
 //
 // Units: lengths are millimetres, areas square millimetres, coordinates those of the forme a piece lies on
 // (the frame of its drawing), y upward. Texts are UTF-8. Failure: what an input can cause comes back as

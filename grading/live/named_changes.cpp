@@ -148,8 +148,8 @@ class NamedChange {
     }
   }
 
-  // A reference to a point, or a line of one: whose corners and edges it names, and the forme its points are
-  // of.
+  // A reference to a point, or a line of one: whose corners
+  // and edges it names, and the forme its points are of.
   struct Stated {
     const Json& json;
     std::string pointer;

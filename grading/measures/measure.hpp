@@ -1,5 +1,5 @@
-// A measure: a named length of the last with its value in every size and width, from tables alone, no
-// geometry.
+// A measure: a named length of the last with its value in
+// every size and width, from tables alone, no geometry.
 #pragma once
 
 #include <optional>
@@ -61,8 +61,8 @@ Fraction increment_of(const Measure& measure, const Base& base, const SizeWidth&
 // Millimetres per width step in a size.
 Fraction width_step_at(const Measure& measure, const Size& size);
 
-// What a reader refuses: a base value that is not above 0, breaks that go down or overlap, an extra beyond
-// one size.
+// What a reader refuses: a base value that is not above 0,
+// breaks that go down or overlap, an extra beyond one size.
 Status check_measure(const Measure& measure);
 
 }  // namespace lastwright

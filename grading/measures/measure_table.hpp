@@ -1,5 +1,5 @@
-// The values of a set of measures in every size and width: what the grade, the girth table and the readings
-// use.
+// The values of a set of measures in every size and width:
+// what the grade, the girth table and the readings use.
 #pragma once
 
 #include <optional>
@@ -35,9 +35,9 @@ class MeasureTable {
   Base base_;
 };
 
-// A measure that follows the scale itself: base = the scale's length of the base size, step = the scale's
-// step. Refuses a scale that sizes the foot: a last is longer than its foot by a named allowance, never by
-// silence.
+// A measure that follows the scale itself: base = the scale's length of the
+// base size, step = the scale's step. Refuses a scale that sizes the foot:
+// a last is longer than its foot by a named allowance, never by silence.
 Result<Measure> measure_from_scale(std::string name, const Scale& scale, const Size& base);
 
 }  // namespace lastwright

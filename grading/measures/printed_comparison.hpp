@@ -1,5 +1,5 @@
-// A style's measures against a table of the collection, cell by cell, each difference with where the other
-// figure stands.
+// A style's measures against a table of the collection, cell
+// by cell, each difference with where the other figure stands.
 #pragma once
 
 #include <optional>

@@ -137,8 +137,8 @@ Fraction half_of_last_digit(const std::string& printed, Fraction value) {
   return half;
 }
 
-// "8 1/2" in a column of sixteenths is printed to a sixteenth; decimals and fractions say nothing of each
-// other.
+// "8 1/2" in a column of sixteenths is printed to a sixteenth;
+// decimals and fractions say nothing of each other.
 void keep_finest_digits(PrintedTable& table) {
   const auto notes = [](const PrintedCell& cell, char sign) {
     return cell.printed.find(sign) != std::string::npos;

@@ -16,9 +16,9 @@ namespace lastwright {
 
 class ReferenceTables {
  public:
-  // Adds a table from the text of a user's file, checked against reference-tables/schema.json and for sense.
-  // Refuses it with the JSON pointer, the value and what would do; also a key that a table of its kind
-  // already has.
+  // Adds a table from the text of a user's file, checked against
+  // reference-tables/schema.json and for sense. Refuses it with the JSON pointer,
+  // the value and what would do; also a key that a table of its kind already has.
   Status add(std::string_view text, std::string file);
 
   // All tables, or those of one kind, built-in ones first, by kind and key.

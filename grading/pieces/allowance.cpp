@@ -191,8 +191,8 @@ class EdgeOffset {
     return offset_fits(from_.path, distances(allowances), options_) && result(allowances).ok();
   }
 
-  // By halving, then what is told is tried. Rounding down can lead out of what fits, as where two edges just
-  // touch.
+  // By halving, then what is told is tried. Rounding down can
+  // lead out of what fits, as where two edges just touch.
   [[nodiscard]] double largest_told(double asked, const auto& good) const {
     double fits = 0.0;
     double fails = std::min(asked, widest_offset(from_.path).value());

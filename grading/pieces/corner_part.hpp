@@ -20,13 +20,13 @@ struct CornerTrial {
   OffsetCorner form = OffsetCorner::kMitre;
   std::vector<Curve> corner;  // of the drawn cut line: what would belong to no edge; may be empty
   std::vector<Curve> edges;   // of the drawn cut line: the two edges beside it
-  // Of a piece that is cut double, where the corner is on the fold: only what lies to this side of the vertex
-  // was drawn.
+  // Of a piece that is cut double, where the corner is on the
+  // fold: only what lies to this side of the vertex was drawn.
   std::optional<Vec2> drawn_side;
 };
 
-// Whether allowances added to such a corner make what is drawn, within a fifth of the budget of an offset. Judged
-// on straight edges along the tangents at the vertex, as corners are made.
+// Whether allowances added to such a corner make what is drawn, within a fifth of the budget of an offset.
+// Judged on straight edges along the tangents at the vertex, as corners are made.
 bool makes_corner(const CornerTrial& trial);
 
 }  // namespace lastwright

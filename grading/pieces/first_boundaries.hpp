@@ -14,16 +14,16 @@ inline constexpr double kSmallestPiece = 15.0;
 struct FirstBoundaries {
   std::vector<std::string> layers;  // that become boundaries, by name
   bool one_a_piece = false;         // some of them because they hold one closed line each
-  // Closed contours that could be pieces, but are on none of these layers, or inside an outline of its own
-  // layer.
+  // Closed contours that could be pieces, but are on none
+  // of these layers, or inside an outline of its own layer.
   std::vector<std::size_t> beside;
   std::vector<std::size_t> inner;
 };
 
-// A drawing with closed boundaries on the published layers needs no further ones. In any other one a layer
-// that nothing is known of holds boundaries if a closed line of it lies in no other closed line of the
-// drawing, or if it holds one closed line alone, of a size that a piece could have: then one layer is one
-// piece.
+// A drawing with closed boundaries on the published layers needs no further ones.
+// In any other one a layer that nothing is known of holds boundaries if a closed
+// line of it lies in no other closed line of the drawing, or if it holds one closed
+// line alone, of a size that a piece could have: then one layer is one piece.
 FirstBoundaries first_boundaries(const PatternDrawing& drawing);
 
 }  // namespace lastwright

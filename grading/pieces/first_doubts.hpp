@@ -18,8 +18,8 @@ bool could_be_outline(const LeftOut& one);
 // that would make it fit.
 std::optional<std::string> doubt_of_size(const Drawing& drawing, double largest);
 
-// The refusal of pieces that lie farther from the drawing's origin than a style's places may; `box`: of all
-// pieces.
+// The refusal of pieces that lie farther from the drawing's
+// origin than a style's places may; `box`: of all pieces.
 std::optional<Problem> pieces_too_far(const Drawing& drawing, const Box2& box);
 
 }  // namespace lastwright

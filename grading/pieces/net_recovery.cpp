@@ -40,8 +40,8 @@ class Recovery {
     return joined_ring(curves_, corner_, piece_.edges);
   }
 
-  // After edges(): the corners that are drawn as a mitre where no form is stated and their own would be a
-  // step.
+  // After edges(): the corners that are drawn as a mitre
+  // where no form is stated and their own would be a step.
   [[nodiscard]] const std::vector<std::string>& mitred() const { return mitred_; }
 
  private:

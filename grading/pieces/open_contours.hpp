@@ -22,8 +22,8 @@ struct OpenContour {
 // Open contours that could be outlines: on a boundary layer, or on one that nothing is known of.
 std::vector<OpenContour> open_contours(const PatternDrawing& drawing);
 
-// "block VAMP, layer 1, line 120, 84.1 x 60.3 mm: open between (0.000, 0.000) and (0.350, 0.000), gap 0.35
-// mm"
+// "block VAMP, layer 1, line 120, 84.1 x 60.3 mm: open
+// between (0.000, 0.000) and (0.350, 0.000), gap 0.35 mm"
 std::string described(const OpenContour& open, const PatternDrawing& drawing);
 
 // The largest gap that is joined, in millimetres: beyond it something is missing, not loose.

@@ -12,10 +12,10 @@
 
 namespace lastwright {
 
-// Each corner goes to the nearest vertex of the outline (a joint of two of its curves) within
-// tolerance::kCornerSnap; where there is none that near, to the nearest point of the outline within the same
-// distance, and the curve is cut there. The edges then run counter-clockwise from corner to corner and cover
-// the outline.
+// Each corner goes to the nearest vertex of the outline (a joint of two of its
+// curves) within tolerance::kCornerSnap; where there is none that near, to the
+// nearest point of the outline within the same distance, and the curve is cut there.
+// The edges then run counter-clockwise from corner to corner and cover the outline.
 //
 // Refuses, naming the corner or the edge: a corner too far off, two corners on one place, edges that go round
 // clockwise or not in order. `spec` has passed check_style. Notes say which corners cut a curve.
@@ -32,8 +32,8 @@ struct CornerPlace {
   double t = 0.0;  // below 1; 0 at a vertex
   Vec2 at;
 };
-// What is taken for a corner stated at `wanted`, as above; `off` is how far away it is. None within the
-// tolerance.
+// What is taken for a corner stated at `wanted`, as above;
+// `off` is how far away it is. None within the tolerance.
 struct SnappedPlace {
   CornerPlace place;
   double off = 0.0;

@@ -133,8 +133,8 @@ class OwnerFinder {
   OutlineGroup in_blocks_;
 };
 
-// Of a layer that the style calls a piece's outline without calling it a boundary, every closed contour is
-// one.
+// Of a layer that the style calls a piece's outline without
+// calling it a boundary, every closed contour is one.
 std::set<std::size_t> outlines_in(const PatternDrawing& drawing, const std::set<std::size_t>& used,
                                   const std::map<std::size_t, std::size_t>& crossing) {
   std::set<DrawnLayer> own_layers;

@@ -16,8 +16,8 @@ struct PatternContour {
   std::optional<LayerRole> role;
   std::vector<Vec2> polygon;  // closed contours only: flattened, for telling what lies inside
   double area = 0.0;          // of the polygon, not signed
-  // On a boundary's layer, but inside another closed contour of it: its role is what the drawing's "inside"
-  // says.
+  // On a boundary's layer, but inside another closed contour
+  // of it: its role is what the drawing's "inside" says.
   bool inner = false;
   Box2 box;
 };
@@ -44,8 +44,8 @@ struct PatternDrawing {
 // A circle of the layers that are punched, not drawn: it is no contour.
 bool is_punched(const PatternDrawing& drawing, const DrawnCircle& circle);
 
-// Closed contours on a boundary's layer that lie inside another closed one of that layer and insertion, by
-// index.
+// Closed contours on a boundary's layer that lie inside
+// another closed one of that layer and insertion, by index.
 std::vector<std::size_t> inner_contours(const PatternDrawing& drawing);
 
 PatternDrawing pattern_drawing(Drawing drawing, const DrawingSpec& spec);

@@ -33,8 +33,8 @@ struct BoundStyle {
   std::vector<BoundPiece> pieces;  // in the order of the style, as far as they could be bound
   std::vector<Problem>
       problems;  // each names the piece; its file is the drawing, or empty with a pointer into the style
-  // What was taken by place alone where several pieces lie over each other; pieces that lie half off their
-  // forme.
+  // What was taken by place alone where several pieces lie
+  // over each other; pieces that lie half off their forme.
   std::vector<std::string> notes;
   std::vector<DrawingAccount> accounts;  // of every drawing, by its key; each adds up
 };

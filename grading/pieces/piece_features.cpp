@@ -243,8 +243,8 @@ class FeatureBinder {
   }
 
   Status add_nick(const Contour& contour) {
-    // A nick drawn as a line is where the line meets the edge: its end that is nearer to the outline, or its
-    // tip.
+    // A nick drawn as a line is where the line meets the edge:
+    // its end that is nearer to the outline, or its tip.
     std::optional<BoundNick> best;
     double best_distance = 0.0;
     for (const Curve& curve : contour.raw.curves) {

@@ -34,8 +34,8 @@ class FixedPlaces {
 
 struct PlaceFreedom {
   int held = 0;  // of the three ways in which a body moves; 3: it is held
-  // Where held is 2: the one way that is left. A turn about `motion`, or a move along the unit vector
-  // `motion`.
+  // Where held is 2: the one way that is left. A turn about
+  // `motion`, or a move along the unit vector `motion`.
   bool turns = false;
   Vec2 motion;
 };

@@ -1,5 +1,5 @@
-// What an order takes of each material: net, scale area, second waste, what is to be bought, what one more
-// pair costs.
+// What an order takes of each material: net, scale area, second
+// waste, what is to be bought, what one more pair costs.
 //
 // Second waste is what the edges of a hide cost. The law used: a lattice of shapes that take `s` of it each
 // (hull area k, hull perimeter p), laid at random on a region of area A and perimeter L, holds on the average

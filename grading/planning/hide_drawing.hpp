@@ -1,5 +1,5 @@
-// A hide as its drawing shows it: the edge, holes, zones of quality and the direction in which it stretches
-// least.
+// A hide as its drawing shows it: the edge, holes, zones of
+// quality and the direction in which it stretches least.
 #pragma once
 
 #include <string>

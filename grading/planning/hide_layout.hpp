@@ -1,5 +1,5 @@
-// Whole pairs laid on a hide: an estimate that a person can look at, not the most that a cutter gets out of
-// it.
+// Whole pairs laid on a hide: an estimate that a person
+// can look at, not the most that a cutter gets out of it.
 #pragma once
 
 #include <functional>

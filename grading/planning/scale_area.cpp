@@ -67,8 +67,8 @@ class AreaMaker {
   Result<ScaleAreas> make() {
     Status done = run_jobs(jobs_.size(), options_.threads, [&](std::size_t j) { return search(jobs_[j]); });
     if (!done) return done.problem();
-    // What the sizes beside an outline have found may be better for it too. Twice, each time from what stood
-    // before.
+    // What the sizes beside an outline have found may be better
+    // for it too. Twice, each time from what stood before.
     for (int round = 0; round < 2; ++round) {
       const std::vector<Made> before = made_;
       done = run_jobs(jobs_.size(), options_.threads, [&](std::size_t j) {

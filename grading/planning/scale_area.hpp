@@ -75,8 +75,8 @@ std::size_t outlines_of(const StyleGrade& grade, const AreaSelection& selection)
 // By the pieces and the cells asked for, in that order.
 using ScaleAreas = std::vector<std::vector<ScaleArea>>;
 
-// Fails where a piece cannot be cut, or an outline cannot be grown by its gap; the Problem names piece, size
-// and width.
+// Fails where a piece cannot be cut, or an outline cannot be
+// grown by its gap; the Problem names piece, size and width.
 Result<ScaleAreas> scale_areas(const StyleGrade& grade, const AreaSelection& selection,
                                const ScaleAreaOptions& options);
 

@@ -1,5 +1,5 @@
-// Nothing of an order is lost on its tickets: counted again from the order's lines, apart from what made
-// them.
+// Nothing of an order is lost on its tickets: counted
+// again from the order's lines, apart from what made them.
 #pragma once
 
 #include "grading/planning/tickets.hpp"

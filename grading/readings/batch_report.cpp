@@ -157,8 +157,8 @@ class Batch {
 }  // namespace
 
 Verdict verdict_of(double off, const std::optional<Limit>& limit, double noted_to) {
-  // A thousandth of a micrometre: the limit itself is good, whatever the last bit of a conversion from
-  // inches.
+  // A thousandth of a micrometre: the limit itself is good,
+  // whatever the last bit of a conversion from inches.
   constexpr double kRounding = 1e-6;
   if (!limit) return Verdict::kNoLimit;
   const double half = 0.5 * noted_to + kRounding;

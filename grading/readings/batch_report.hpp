@@ -125,8 +125,8 @@ struct BatchReport {
   [[nodiscard]] bool all_good() const;  // no reading and no pair beyond its limit, no finding
 };
 
-// Precondition: limits are by the table's measures, readings passed check_readings with the same table and
-// run.
+// Precondition: limits are by the table's measures, readings
+// passed check_readings with the same table and run.
 BatchReport judge_batch(const std::vector<Reading>& readings, const MeasureTable& table, const SizeRun& run,
                         const ReadingLimits& limits, const BatchOptions& options = {});
 

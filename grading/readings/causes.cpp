@@ -12,8 +12,8 @@ using Kind = Cause::Kind;
 using Change = Cause::Change;
 using Eigen::Index;
 
-// Columns in a form in which those that cannot be told apart are equal: an unknown amount may be counted in
-// any unit.
+// Columns in a form in which those that cannot be told apart
+// are equal: an unknown amount may be counted in any unit.
 std::vector<long long> fingerprint(const Cause& cause) {
   constexpr double kGrid = 1e7;  // parts of a millimetre
   std::vector<long long> print{cause.known() ? 1 : 0};

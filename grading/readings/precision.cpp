@@ -55,8 +55,8 @@ void PrecisionShape::add_column(Place& place, Index column, const VectorXd& valu
   if (first == values.data() + values.size()) return;
   const Eigen::Map<const MatrixXd> known(directions_.data() + place.oblong, values.size(), place.directions);
   for (Index d = 0; d < place.directions; ++d) {
-    // As made by Tolerated and by causes: one number times a pattern, so that equal ones are equal to the
-    // bit.
+    // As made by Tolerated and by causes: one number times
+    // a pattern, so that equal ones are equal to the bit.
     if (known.col(d) != values / *first) continue;
     touching_.push_back({column, d, *first});
     return;

@@ -17,8 +17,8 @@ struct Limit {
   std::string source;  // printed beside every verdict
 };
 
-// Limits by measure, in the order of the measure table. Empty: no limit is known, so readings are shown, not
-// judged.
+// Limits by measure, in the order of the measure table. Empty:
+// no limit is known, so readings are shown, not judged.
 struct ReadingLimits {
   std::vector<std::optional<Limit>> value;
   std::vector<std::optional<Limit>> pair;  // left minus right

@@ -59,9 +59,9 @@ struct CheckedReadings {
 // hands and units may be written small or capital. The same thing read again, with the same gauge or another,
 // is a repeat: its spread is information.
 //
-// Bad: an unknown size, width, hand, measure or unit, a missing unit, two units, a comma in a value, no
-// number, an impossible value (what slip it may be is said), two stamps on one last, too many readings of
-// one.
+// Bad: an unknown size, width, hand, measure or unit, a missing unit, two
+// units, a comma in a value, no number, an impossible value (what slip it
+// may be is said), two stamps on one last, too many readings of one.
 CheckedReadings check_readings(const std::vector<ReadingRow>& rows, const MeasureTable& table,
                                const SizeRun& run, const ReadingsCheck& options = {});
 

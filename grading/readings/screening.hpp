@@ -20,8 +20,8 @@ struct Candidate {
 struct ScreenOptions {
   bool common = true;  // causes of the batch, its sizes, widths, steps, tapes and hands
   std::size_t most = 120;
-  // Of one pair and its lasts: one slip looks like many a stamp, and would leave no room for the stamps that
-  // are wrong.
+  // Of one pair and its lasts: one slip looks like many a stamp,
+  // and would leave no room for the stamps that are wrong.
   std::size_t most_of_block = 12;
   // Causes that are of no use now.
   std::function<bool(const Cause&)> skip = [](const Cause&) { return false; };

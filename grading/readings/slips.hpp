@@ -8,8 +8,8 @@
 
 namespace lastwright {
 
-// "245.5 mm with two digits exchanged"; empty where no slip leads to within `within` of what is expected,
-// both millimetres.
+// "245.5 mm with two digits exchanged"; empty where no slip leads
+// to within `within` of what is expected, both millimetres.
 std::optional<std::string> likely_slip(const Reading& reading, double expected, double within);
 
 // What a value outside [low, high] may have been meant for: the factor of a slipped decimal point or of a

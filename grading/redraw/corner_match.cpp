@@ -206,8 +206,8 @@ class CornerMatch {
         at_place(there)));
   }
 
-  // A joint of the old outline at `place` that the new one has not got, while it has another near by that is
-  // new.
+  // A joint of the old outline at `place` that the new one
+  // has not got, while it has another near by that is new.
   [[nodiscard]] const Vertex* gone_joint(Vec2 place) const {
     const auto has = [](const OutlineRuler& ruler, Vec2 p) {
       return std::any_of(ruler.vertices().begin(), ruler.vertices().end(),

@@ -83,8 +83,8 @@ class Prover {
     }
   }
 
-  // A note without the name of the file and the lines that it speaks of, which are other ones in a new
-  // drawing.
+  // A note without the name of the file and the lines that
+  // it speaks of, which are other ones in a new drawing.
   [[nodiscard]] std::string plain(std::string note, bool fresh) const {
     for (const auto& [key, file] : proof_.options.fresh) {
       const std::string path = fresh ? from_root(file) : proof_.old.drawings.at(key).drawing.file;

@@ -223,8 +223,8 @@ class Redrawing {
     add(problem.in("corner", corner).in("piece", piece));
   }
 
-  // Places of the style that are given by coordinates and were put on the old outline of a piece, but for its
-  // corners.
+  // Places of the style that are given by coordinates and were
+  // put on the old outline of a piece, but for its corners.
   struct Stated {
     std::string pointer;
     Vec2 on_outline;
@@ -256,8 +256,8 @@ class Redrawing {
     return out;
   }
 
-  // A corner that names a point of the forme says where that point is; one given by coordinates says where
-  // they are.
+  // A corner that names a point of the forme says where that
+  // point is; one given by coordinates says where they are.
   void votes_for(const PieceTwin& twin, const CornerSpec& corner, const std::string& pointer, Vec2 was,
                  const CornerFound& found) {
     const std::string from = fmt::format("{}, corner {}", twin.spec->name, corner.name);
@@ -272,8 +272,8 @@ class Redrawing {
     }
   }
 
-  // Pieces of drawings that stay vote too: a point that they share with a piece that was redrawn must not
-  // leave them.
+  // Pieces of drawings that stay vote too: a point that they
+  // share with a piece that was redrawn must not leave them.
   void vote_of_others() {
     for (std::size_t i = 0; i < old_.spec.pieces.size(); ++i) {
       const PieceSpec& piece = old_.spec.pieces[i];

@@ -1,5 +1,5 @@
-// The curves that another program draws through numbered points: straight from one to the next, or a smooth
-// one.
+// The curves that another program draws through numbered
+// points: straight from one to the next, or a smooth one.
 #pragma once
 
 #include <cstddef>

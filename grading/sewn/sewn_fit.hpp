@@ -21,9 +21,9 @@ struct SewnFit {
 };
 inline constexpr double kSewnFit = 0.001;  // mm by which a distance may be told too high
 
-// `worst`: distances up to these need not be told apart, which saves most of the search. Fails where the
-// drawing does not have every line, notch, drill hole and text of the piece, with what is there and what
-// should be.
+// `worst`: distances up to these need not be told apart, which saves most
+// of the search. Fails where the drawing does not have every line, notch,
+// drill hole and text of the piece, with what is there and what should be.
 Result<SewnFit> fit_of(const SewnPiece& drawn, const GradedPiece& graded, const SewnFit& worst = {});
 
 }  // namespace lastwright

@@ -28,8 +28,8 @@ bool holds(const ScaleRun& run, Fraction position) {
   return run.first_position <= position && position <= last_position(run);
 }
 
-// Where the number of a label lies in a run. A truncated label stands for the one made size that it is the
-// floor of.
+// Where the number of a label lies in a run. A truncated
+// label stands for the one made size that it is the floor of.
 Fraction position_of(const ScaleRun& run, bool truncated, Fraction number) {
   const Fraction exact = run.first_position + (number - run.first_label) / run.label_step;
   if (!truncated || number.denominator() != 1) return exact;

@@ -1,5 +1,5 @@
-// From one scale to another, never by silence: foot and last are compared only through allowances that have a
-// name.
+// From one scale to another, never by silence: foot and last
+// are compared only through allowances that have a name.
 #pragma once
 
 #include <optional>
@@ -20,8 +20,8 @@ struct Allowance {
   std::string source;  // who says so; empty when the user named none
 };
 
-// No foot and its last differ by more, millimetres: common practice is 10 to 25 mm of length, some 50 at long
-// toes.
+// No foot and its last differ by more, millimetres: common
+// practice is 10 to 25 mm of length, some 50 at long toes.
 inline constexpr int kMostAllowance = 100;
 
 // Reads "toe 20 mm" or "toe 20 mm; works practice". Refuses an allowance without a name or without a unit,

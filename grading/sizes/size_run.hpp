@@ -22,8 +22,8 @@ struct SizeRun {
   // Where the sizes that pieces name (for allowances, ties) stand on the scale, by their labels. They need
   // not be part of the run.
   std::map<std::string, Fraction> named = {};
-  // All the style asks for, also where this is a part of it or has places between: what labels in the style
-  // mean.
+  // All the style asks for, also where this is a part of it
+  // or has places between: what labels in the style mean.
   std::vector<Size> stated_sizes = {};
   std::vector<Width> stated_widths = {};
 

@@ -1,5 +1,5 @@
-// What a schema cannot say of features: names that are used exist, sizes are above nothing, edges follow each
-// other.
+// What a schema cannot say of features: names that are used
+// exist, sizes are above nothing, edges follow each other.
 #pragma once
 
 #include "grading/style/style_check.hpp"

@@ -1,5 +1,5 @@
-// Where a piece lies, in the style file: JSON in and out. grading/style/style.schema.json documents every
-// key.
+// Where a piece lies, in the style file: JSON in and out.
+// grading/style/style.schema.json documents every key.
 #pragma once
 
 #include <string>

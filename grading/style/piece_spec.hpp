@@ -87,9 +87,9 @@ struct EdgeMeeting {
 };
 using Meeting = std::variant<PointMeeting, EdgeMeeting>;
 
-// Where a piece lies that is drawn elsewhere on its sheet: moved and turned, and turned over where it is
-// drawn mirrored, so that what is drawn meets what is on the forme as nearly as a rigid motion can (least
-// squares).
+// Where a piece lies that is drawn elsewhere on its sheet: moved and turned,
+// and turned over where it is drawn mirrored, so that what is drawn meets
+// what is on the forme as nearly as a rigid motion can (least squares).
 //
 // Coordinates of such a piece (its corners, places of its features) are read where it is drawn and move with
 // it; named points are on the forme already.

@@ -26,8 +26,8 @@ struct MeasureBreakSpec {
   std::optional<Quantity> per_width;
 };
 
-// A measure as the style states it; grading/measure_table binds the labels to the scale and makes a Measure
-// of it.
+// A measure as the style states it; grading/measure_table
+// binds the labels to the scale and makes a Measure of it.
 struct MeasureSpec {
   std::string name;
   bool from_scale =
@@ -95,8 +95,8 @@ enum class FormeRole { kUpper, kBottom };
 inline constexpr FormeRole kFormeRoles[] = {FormeRole::kUpper, FormeRole::kBottom};
 const char* name_of(FormeRole role);  // "upper", "bottom"
 
-// Points of a forme that move as a last does: rules fitted to it, read from the file that lastwright last
-// formes writes.
+// Points of a forme that move as a last does: rules fitted to
+// it, read from the file that lastwright last formes writes.
 struct RulesFromLast {
   std::string file;  // relative to the style file
   std::vector<std::string> points;
@@ -152,8 +152,8 @@ struct DrawingSpec {
   std::string units;                          // "" to believe the drawing; else "mm", "cm", "in"
   std::map<std::string, std::string> layers;  // layer name -> role name; empty: the D6673 numbers
   Millimetres chain_gap{0.02};
-  // What closed lines inside an outline on its own layer are, a role name; "": nobody said, they are outlines
-  // too.
+  // What closed lines inside an outline on its own layer are,
+  // a role name; "": nobody said, they are outlines too.
   std::string inside = {};
   std::optional<SheetSpec> sheet = {};
   std::optional<FairSpec> fair = {};

@@ -26,16 +26,16 @@ struct StyleRead {
   [[nodiscard]] bool ok() const { return style.has_value(); }
 };
 
-// `file` is used in messages only. Points that are stated by what they are lie at (0, 0): the style lists
-// them.
+// `file` is used in messages only. Points that are stated
+// by what they are lie at (0, 0): the style lists them.
 StyleRead read_style(std::string_view text, std::string file);
 
 // The same style with these coordinates for its points that are stated by what they are, by JSON pointer.
 // Precondition: `read` is what read_style gave, without problems.
 StyleRead read_with_places(StyleRead read, const std::map<std::string, Vec2>& places);
 
-// The file that reads back as the same style, byte for byte the same for the same style. Defaults are left
-// out.
+// The file that reads back as the same style, byte for
+// byte the same for the same style. Defaults are left out.
 std::string write_style(const StyleSpec& style);
 
 }  // namespace lastwright

@@ -10,8 +10,8 @@ namespace lastwright {
 // the measure: "/breaks/0/from".
 Result<Measure> bind_measure(const MeasureSpec& spec, const Scale& scale, const Size& base);
 
-// The table of a style. Refuses a value that is not above 0 anywhere in the run. Problems point into the
-// style file.
+// The table of a style. Refuses a value that is not above 0
+// anywhere in the run. Problems point into the style file.
 Result<MeasureTable> measure_table(const StyleSpec& style, const Scale& scale, const Ladder& ladder);
 
 }  // namespace lastwright

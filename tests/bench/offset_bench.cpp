@@ -3,9 +3,9 @@
 // outline (time/outline); corners are those that went in and came out. What the others need besides, to
 // flatten and to copy into their own types, is not counted.
 //
-// Each result is measured against the definition, not against one of the others: `off_mm` is how far points
-// along it are from 5 mm off the outline they belong to, `near_mm` how much too near the nearest is, corners
-// included.
+// Each result is measured against the definition, not against one of the
+// others: `off_mm` is how far points along it are from 5 mm off the outline
+// they belong to, `near_mm` how much too near the nearest is, corners included.
 #include <benchmark/benchmark.h>
 #include <geos_c.h>
 

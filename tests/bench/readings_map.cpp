@@ -1,5 +1,5 @@
-// How often planted faults are named and sound batches accused, over plans, noises, faults and sizes of
-// fault.
+// How often planted faults are named and sound batches
+// accused, over plans, noises, faults and sizes of fault.
 //   readings_map PLAN NOISE FAULT BATCHES SEED [SIZE]
 // PLAN, NOISE and FAULT are parts of names, or "all"; FAULT "none" plants nothing. SIZE: millimetres, of the
 // faults without a natural amount. One line of CSV each.

@@ -301,8 +301,8 @@ TEST_CASE("eyelets of two layers are punched through both", "[seam][eyelets]") {
 }
 
 TEST_CASE("edges that are drawn nearly on each other are named with their distance", "[seam]") {
-  // The counter seam named with the wrong edge of the same quarter, and one whose forme point was moved by
-  // hand.
+  // The counter seam named with the wrong edge of the same
+  // quarter, and one whose forme point was moved by hand.
   const auto findings = found([](LoadedStyle& style) {
     for (SeamSpec& seam : style.spec.seams) {
       if (seam.name == "counter to outside quarter") seam.other.edge = "top line";

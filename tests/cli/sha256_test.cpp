@@ -5,9 +5,9 @@
 
 using namespace lastwright;
 
-// Published vectors: FIPS 180-4 example values (NIST, "SHA256.pdf" of the Cryptographic Standards examples)
-// for the first and third, NIST CAVP short-message vectors for the empty one; the million a's is FIPS 180-2,
-// appendix B.3.
+// Published vectors: FIPS 180-4 example values (NIST, "SHA256.pdf" of the
+// Cryptographic Standards examples) for the first and third, NIST CAVP short-message
+// vectors for the empty one; the million a's is FIPS 180-2, appendix B.3.
 TEST_CASE("SHA-256 gives the published digests", "[sha256]") {
   struct Vector {
     std::string message;

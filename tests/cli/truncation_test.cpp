@@ -1,5 +1,5 @@
-// A good file cut off after any byte is refused, or reads as the whole: never as a smaller file that looks
-// sound.
+// A good file cut off after any byte is refused, or reads
+// as the whole: never as a smaller file that looks sound.
 #include <catch2/catch.hpp>
 #include <functional>
 

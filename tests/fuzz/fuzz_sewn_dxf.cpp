@@ -1,5 +1,5 @@
-// Any bytes as a drawing in the sewn-products convention: refused, or pieces that are written and read back
-// the same.
+// Any bytes as a drawing in the sewn-products convention:
+// refused, or pieces that are written and read back the same.
 #include <cstddef>
 #include <cstdint>
 #include <string_view>

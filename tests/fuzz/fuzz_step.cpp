@@ -1,6 +1,6 @@
-// Any bytes as a STEP file. Most of what runs here is the solid kernel's own reader, which keeps memory for
-// good: run without the leak check (-detect_leaks=0). The program starts it as a process of its own for that
-// reason.
+// Any bytes as a STEP file. Most of what runs here is the solid kernel's own
+// reader, which keeps memory for good: run without the leak check
+// (-detect_leaks=0). The program starts it as a process of its own for that reason.
 #include <cstddef>
 #include <cstdint>
 #include <string_view>

@@ -1,5 +1,5 @@
-// Any bytes as an STL mesh: refused, or a mesh whose triangles join corners that are there, and that reads
-// back.
+// Any bytes as an STL mesh: refused, or a mesh whose
+// triangles join corners that are there, and that reads back.
 #include <cmath>
 #include <cstddef>
 #include <cstdint>

@@ -1,5 +1,5 @@
-// Runs a fuzz target once over every file of a folder. An empty or missing folder is a failure: nothing was
-// tested.
+// Runs a fuzz target once over every file of a folder. An
+// empty or missing folder is a failure: nothing was tested.
 #include <cstddef>
 #include <cstdint>
 #include <filesystem>

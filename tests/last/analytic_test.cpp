@@ -1,6 +1,6 @@
-// Girths of solids whose sections have formulas: circle, ellipse, slanted cuts of cylinder and cone. The
-// solids are made by the kernel's own constructors, so they arrive as rational, periodic faces with seams and
-// poles.
+// Girths of solids whose sections have formulas: circle, ellipse, slanted cuts
+// of cylinder and cone. The solids are made by the kernel's own constructors,
+// so they arrive as rational, periodic faces with seams and poles.
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <numbers>
@@ -45,8 +45,8 @@ TEST_CASE("a cylinder cut square and at a slant has the girth of a circle and of
 }
 
 TEST_CASE("a cone cut at a slant has the girth of its ellipse", "[last][girth]") {
-  // Half angle t: radius 60 at z = 0 falls to 20 at 200. A plane tilted by b through (0, 0, h) cuts an
-  // ellipse.
+  // Half angle t: radius 60 at z = 0 falls to 20 at 200. A
+  // plane tilted by b through (0, 0, h) cuts an ellipse.
   const KernelShape cone = kernel_cone(60.0, 20.0, 200.0);
   const double k = 40.0 / 200.0;  // radius lost per height
   const double b = 0.3;

@@ -153,8 +153,8 @@ Body make_demo_last(const DemoLast& demo) {
     f.loops.push_back({std::move(uses), true});
     body.faces.push_back(std::move(f));
   };
-  // du runs outside from heel to toe, dv upward: du x dv points to the inside of the foot there, into the
-  // body.
+  // du runs outside from heel to toe, dv upward: du x dv
+  // points to the inside of the foot there, into the body.
   face(fit_surface(upper, {even(0.0, kPi, 12), even(0.0, 1.0, 6)}, demo.fit), false,
        {{0, true}, {3, true}, {4, false}, {2, false}});
   face(fit_surface(upper, {even(kPi, 2.0 * kPi, 12), even(0.0, 1.0, 6)}, demo.fit), false,
@@ -162,8 +162,8 @@ Body make_demo_last(const DemoLast& demo) {
   const auto bottom = [&](double x, double y) { return placed({x, y, recipe.bottom(x, y)}); };
   face(fit_surface(bottom, {even(-6.0, 288.0 * demo.length / 279.4, 12), even(-66.0, 56.0, 4)}, demo.fit),
        false, {{1, false}, {0, false}});
-  // The rim is plane by construction and stays so under the map; the face is the plane through three of its
-  // points.
+  // The rim is plane by construction and stays so under the
+  // map; the face is the plane through three of its points.
   const Vec3 back = body.vertices[2];
   const Vec3 ahead = body.vertices[3] - back;
   const auto top = [&](double u, double v) { return back + u * ahead + Vec3{0, v, 0}; };

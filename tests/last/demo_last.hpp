@@ -2,9 +2,9 @@
 // last maker would read one: a sharp feather edge, an oblique tread, a toe that swings to the inside, a wall
 // at the toe, a heel that bulges over the seat, a cone that narrows to a tilted plane top.
 //
-// The upper is a skirt: its lines run from the featherline up to the rim of the top plane, so that heel and
-// toe are smooth and no surface has a pole. Two faces meet at the heel and toe middle lines; bottom and top
-// are trimmed.
+// The upper is a skirt: its lines run from the featherline up to the rim of
+// the top plane, so that heel and toe are smooth and no surface has a pole.
+// Two faces meet at the heel and toe middle lines; bottom and top are trimmed.
 #pragma once
 
 #include <string>

@@ -1,5 +1,5 @@
-// The demo last through our writer, the kernel's reader and back: a second opinion on form, sections and
-// landmarks.
+// The demo last through our writer, the kernel's reader and
+// back: a second opinion on form, sections and landmarks.
 #include "tests/last/demo_last.hpp"
 
 #include <catch2/catch.hpp>

@@ -1,5 +1,5 @@
-// Lasts in forms that other programs hand over: rounded feather edges, saw cuts, IGES, a bottom named by
-// hand.
+// Lasts in forms that other programs hand over: rounded
+// feather edges, saw cuts, IGES, a bottom named by hand.
 #include <catch2/catch.hpp>
 #include <cmath>
 

@@ -1,5 +1,5 @@
-// What the gates let through: a sound last graded for a last maker who has a table of measures and nothing
-// else.
+// What the gates let through: a sound last graded for a
+// last maker who has a table of measures and nothing else.
 #include <fmt/format.h>
 #include <unistd.h>
 

@@ -140,8 +140,8 @@ TEST_CASE("a mesh base without a unit, a rough one and one with a hole are refus
   CHECK(refused.problems[0].message.find("too rough") != std::string::npos);
   CHECK(*refused.problems[0].value == Approx(0.1).epsilon(0.3));
 
-  // Its marks are where they were: the top is found through the noise, the feather edge within a corner or
-  // two.
+  // Its marks are where they were: the top is found through
+  // the noise, the feather edge within a corner or two.
   Result<Body> measured = mesh_body(rough);
   REQUIRE(measured.ok());
   const Result<BaseLast> last = make_measured_last(std::move(*measured), {}, {});

@@ -109,8 +109,7 @@ TEST_CASE("a noisy scan of the nominal last in any pose measures as the last doe
       REQUIRE(exact.ok());
       REQUIRE(scanned.ok());
       CHECK(scanned->covered > 0.95);
-      // A girth of 250 mm from points of noise sigma: a tenth of a millimetre is what was reached at
-      // 0.1.
+      // A girth of 250 mm from points of noise sigma: a tenth of a millimetre is what was reached at 0.1.
       CHECK(std::abs(scanned->value - exact->value) < 0.02 + sigma);
     }
   }

@@ -23,8 +23,8 @@ class Dice {
   std::uint64_t state_;
 };
 
-// A star-shaped outline of `n` segments about the origin, some straight, some bowed either way;
-// counter-clockwise.
+// A star-shaped outline of `n` segments about the origin,
+// some straight, some bowed either way; counter-clockwise.
 inline ClosedArcPath blob(std::uint64_t seed, int n = 12, double radius = 60.0) {
   Dice dice(seed);
   const double squash = dice(0.35, 1.0);

@@ -1,5 +1,5 @@
-// Reads an outline of tests/corpus/outlines: "x y bulge" a line, comments behind '#'. Throws what is no
-// outline.
+// Reads an outline of tests/corpus/outlines: "x y bulge"
+// a line, comments behind '#'. Throws what is no outline.
 #pragma once
 
 #include <charconv>

@@ -130,8 +130,8 @@ inline std::vector<Reading> make_plan_batch(const SmallStyle& style, const Measu
             reading.value = std::round(reading.value / kind.step) * kind.step;
             reading.line = static_cast<long>(readings.size()) + 2;
             if (kind.missing > 0.0) {
-              // The quantile of a normal deviate is not at hand: a fixed part by a second deviate's sign
-              // bits.
+              // The quantile of a normal deviate is not at hand:
+              // a fixed part by a second deviate's sign bits.
               const double lot = std::abs(noise(1.0));
               const double bound = kind.missing == 0.3 ? 0.385 : 0.0;  // P(|z| < 0.385) = 0.30
               if (lot < bound) continue;

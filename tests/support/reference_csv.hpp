@@ -1,5 +1,5 @@
-// Rows of a CSV of reference facts, by column name. Used by tests only, on files without a quote inside a
-// quote.
+// Rows of a CSV of reference facts, by column name. Used
+// by tests only, on files without a quote inside a quote.
 #pragma once
 
 #include <catch2/catch.hpp>

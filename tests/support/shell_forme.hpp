@@ -34,8 +34,8 @@ inline GradeStep english_step(double sizes, double widths) {
       {sizes * 25.4 / 3, (sizes + widths) * 25.4 / 4, sizes * 25.4 / 12 + widths * 25.4 / 9}, sizes, widths};
 }
 
-// A quarter-like piece: a straight front, a concave spline at the top, an arc at the back corner, a curved
-// bottom.
+// A quarter-like piece: a straight front, a concave spline
+// at the top, an arc at the back corner, a curved bottom.
 inline BoundPiece quarter_piece() {
   const auto chain = [](std::vector<Curve> curves) {
     return *make_open_chain({std::move(curves)}, Millimetres(1e-6));

@@ -43,8 +43,8 @@ struct SmallStyle {
   }
 };
 
-// Normal deviates by the polar angle method from a fixed generator: the library's own differ between
-// machines.
+// Normal deviates by the polar angle method from a fixed
+// generator: the library's own differ between machines.
 class Noise {
  public:
   explicit Noise(std::uint64_t seed) : generator_(seed) {}

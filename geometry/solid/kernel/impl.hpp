@@ -13,8 +13,8 @@ struct KernelShape::Impl {
   std::vector<std::string> notes;
 };
 
-// Runs `work`, which returns a Result; an exception of the kernel becomes a Problem that names what was being
-// done.
+// Runs `work`, which returns a Result; an exception of the
+// kernel becomes a Problem that names what was being done.
 template <class Work>
 auto guarded(const char* doing, const Work& work) -> decltype(work()) {
   try {

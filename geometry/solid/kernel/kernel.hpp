@@ -61,8 +61,8 @@ Result<std::vector<Vec3>> kernel_section(const KernelShape& shape, const Plane3&
 KernelShape kernel_cylinder(double radius, double height);
 KernelShape kernel_cone(double bottom_radius, double top_radius, double height);
 KernelShape kernel_ellipsoid(double a, double b, double c);
-// A shape with a round hole along y through (x, z), and with a slot of that width along z at x down to height
-// z.
+// A shape with a round hole along y through (x, z), and
+// with a slot of that width along z at x down to height z.
 Result<KernelShape> kernel_with_hole(const KernelShape& shape, double x, double z, double radius);
 Result<KernelShape> kernel_with_slot(const KernelShape& shape, double x, double width, double z);
 // The same solid with its faces cut in two where the plane at x crosses them.
@@ -73,8 +73,8 @@ Result<KernelShape> kernel_with_fillet(const KernelShape& shape, const std::vect
                                        double radius);
 Result<std::string> kernel_step_in_two(const KernelShape& shape, double x, double gap);
 Result<std::string> kernel_iges(const KernelShape& shape);
-// Written by the kernel's own writer, in the unit asked for ("MM" or "INCH"): files our own reader has not
-// seen yet.
+// Written by the kernel's own writer, in the unit asked for
+// ("MM" or "INCH"): files our own reader has not seen yet.
 Result<std::string> kernel_step(const KernelShape& shape, const std::string& unit);
 
 }  // namespace lastwright

@@ -135,9 +135,9 @@ BodyEdge edge_of(const TopoDS_Edge& edge) {
       return result;
     }
   }
-  // Anything else (periodic, a line, a circle) is refitted on its own clamped knots: the kernel's way of
-  // cutting a periodic curve open breaks on curves of high multiplicity. 1e-6 mm is a tenth of the kernel's
-  // own tolerance.
+  // Anything else (periodic, a line, a circle) is refitted on its own clamped
+  // knots: the kernel's way of cutting a periodic curve open breaks on curves
+  // of high multiplicity. 1e-6 mm is a tenth of the kernel's own tolerance.
   Breaks breaks;
   for (int i = 0; i <= 8; ++i) {
     breaks.at.push_back(from + (to - from) * i / 8.0);

@@ -18,8 +18,8 @@ struct FlatMotion {
 // Takes `from` to `to`, and the way from there towards `ahead` into that of `wanted`.
 FlatMotion lay_on(Vec2 from, Vec2 ahead, Vec2 to, Vec2 wanted);
 
-// The turn about `from` (laid on the origin) that brings points nearest to where others lie, by least
-// squares.
+// The turn about `from` (laid on the origin) that brings
+// points nearest to where others lie, by least squares.
 FlatMotion best_turn(const std::vector<Vec2>& points, Vec2 from, const std::vector<Vec2>& wanted,
                      Vec2 wanted_from);
 

@@ -45,8 +45,8 @@ void add_points(LastForme& forme, double stick, const FormeShares& shares) {
   }
 }
 
-// The girths' lines on the three uppers: both sides together as long as the exact section, the mean half of
-// it.
+// The girths' lines on the three uppers: both sides together
+// as long as the exact section, the mean half of it.
 Status add_girths(const std::vector<GirthCut>& cuts, const GridPatch& grid,
                   std::array<FormeShell, 3>& shells) {
   const std::vector<std::uint32_t> feather = grid.side(0);

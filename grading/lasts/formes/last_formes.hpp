@@ -80,9 +80,9 @@ struct FormedLast {
   double stick = 0.0;                             // mm
 };
 
-// `start`: the formes of the base, whose copies are nearer than the first guess; null for the base. Refuses
-// what cannot be flattened and a kept line that misses its length by more than the limit, naming forme and
-// line.
+// `start`: the formes of the base, whose copies are nearer than the first
+// guess; null for the base. Refuses what cannot be flattened and a kept line
+// that misses its length by more than the limit, naming forme and line.
 Result<LastFormes> make_formes(const FormedLast& last, const LastFormes* start,
                                const FormeOptions& options = {});
 

@@ -1,5 +1,5 @@
-// Drafts of whole shoes: what lastwright new writes passes lastwright check, and grades as a style made by
-// hand does.
+// Drafts of whole shoes: what lastwright new writes passes
+// lastwright check, and grades as a style made by hand does.
 #include <fmt/format.h>
 
 #include <catch2/catch.hpp>

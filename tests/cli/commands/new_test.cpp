@@ -121,8 +121,8 @@ TEST_CASE("a drawing on layers of its own is understood", "[new]") {
   std::ofstream(drawing, std::ios::binary)
       << test::drawing(tags("0 LWPOLYLINE|8 OUTLINE" + kSquare +
                             "|0 LWPOLYLINE|8 OUTLINE|90 3|70 1|10 10|20 10|10 20|20 10|10 20|20 20"));
-  // What the line inside is, nobody can tell: the draft has the piece, and the exit code says that one is
-  // missing.
+  // What the line inside is, nobody can tell: the draft has
+  // the piece, and the exit code says that one is missing.
   const BinaryRun run = run_binary("new " + drawing);
   INFO(run.output);
   CHECK(run.exit_code == code(ExitCode::kCheckFailed));

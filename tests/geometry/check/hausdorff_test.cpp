@@ -13,8 +13,8 @@ using Catch::Detail::Approx;
 
 namespace {
 
-// Greatest distance from dense points of one outline to the other: short of the truth by at most half the
-// spacing.
+// Greatest distance from dense points of one outline to the
+// other: short of the truth by at most half the spacing.
 double sampled_deviation(const ClosedArcPath& one, const ClosedArcPath& other, double spacing) {
   double worst = 0.0;
   for (std::size_t i = 0; i < one.size(); ++i) {

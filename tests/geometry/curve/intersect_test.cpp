@@ -129,8 +129,8 @@ TEST_CASE("neighbours meet again only where they really do", "[intersect]") {
 }
 
 TEST_CASE("arcs that are almost straight meet where their parabolas do", "[intersect]") {
-  // Two arcs about the origin and a common tangent there, `gap` apart: y = x x / 2 r up to far less than
-  // rounding.
+  // Two arcs about the origin and a common tangent there,
+  // `gap` apart: y = x x / 2 r up to far less than rounding.
   const auto arc = [](double r, double from, double to, double gap) {
     const auto at = [&](double x) { return Vec2{x + 37.0, 0.5 * x * x / r + gap - 12.0}; };
     return ArcSegment{at(from), at(to), std::tan(0.25 * (to - from) / r)};

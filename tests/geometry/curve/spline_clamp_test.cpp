@@ -1,5 +1,5 @@
-// Splines whose ends are not clamped, against the recursive definition of the basis functions (Cox and de
-// Boor).
+// Splines whose ends are not clamped, against the recursive
+// definition of the basis functions (Cox and de Boor).
 #include <catch2/catch.hpp>
 
 #include "geometry/curve/curve.hpp"

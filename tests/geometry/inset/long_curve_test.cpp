@@ -1,5 +1,5 @@
-// A curve runs on with the direction and the curvature that it ends with, against the turn of its own
-// tangents.
+// A curve runs on with the direction and the curvature
+// that it ends with, against the turn of its own tangents.
 #include "geometry/inset/long_curve.hpp"
 
 #include <catch2/catch.hpp>

@@ -1,5 +1,5 @@
-// Writes what the reader makes of files that another program wrote; tests/outside/dxf/check_read_dxf.py
-// compares it.
+// Writes what the reader makes of files that another program
+// wrote; tests/outside/dxf/check_read_dxf.py compares it.
 #include <catch2/catch.hpp>
 #include <cstdlib>
 #include <filesystem>

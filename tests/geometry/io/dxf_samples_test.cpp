@@ -1,5 +1,5 @@
-// Drawings that other programs wrote, each read to figures worked out by other programs, or refused for a
-// stated reason.
+// Drawings that other programs wrote, each read to figures
+// worked out by other programs, or refused for a stated reason.
 #include <catch2/catch.hpp>
 #include <charconv>
 #include <cmath>
@@ -52,8 +52,8 @@ struct Measured {
   Box2 box;
 };
 
-// From lines and arcs only, in drawing units; an open polyline's area is summed without a closing term, as in
-// the table.
+// From lines and arcs only, in drawing units; an open polyline's
+// area is summed without a closing term, as in the table.
 Measured measure(const DrawnPath& path, double unit) {
   Measured m;
   const Vec2 origin = start_of(path.curves.front());
@@ -159,8 +159,8 @@ TEST_CASE("sample drawings hold what their own index says", "[.shared]") {
   CHECK(read("dxf-parser__splines.dxf").paths.size() == 2);
   CHECK(read("ezdxf__dxf_unicode.dxf").unit_in_mm == 1000.0);
   CHECK(read("ezdxf__Minimal_DXF_AC1009.dxf").entities_in == 0);
-  // Three circles and an arc that were exported as splines: their lengths are those of circles
-  // (radius 32.32015...).
+  // Three circles and an arc that were exported as splines:
+  // their lengths are those of circles (radius 32.32015...).
   const Drawing arcs = read("dxf-parser__arcs-as-splines.dxf");
   REQUIRE(arcs.paths.size() == 3);
   CHECK(arcs.paths[0].closed);

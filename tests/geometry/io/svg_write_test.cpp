@@ -12,8 +12,8 @@ using namespace lastwright;
 
 namespace {
 
-// The path's d, read back with a reading of the SVG arc rules of its own (SVG 1.1, F.6.5): the area it
-// encloses.
+// The path's d, read back with a reading of the SVG arc
+// rules of its own (SVG 1.1, F.6.5): the area it encloses.
 double area_of_path(const std::string& d) {
   const std::regex token("[MLAZ]|-?[0-9.]+");
   std::vector<std::string> t;

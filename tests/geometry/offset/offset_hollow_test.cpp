@@ -72,8 +72,8 @@ TEST_CASE("a wider edge runs on to a curved one", "[offset]") {
       CAPTURE(bulge, narrow);
       const OffsetOutline result =
           hollow_built(path, distances_of({16, narrow, 1, 1, 1, 1}), OffsetCorner::kFull);
-      // Some vertex on the wide line lies at the narrow distance from the arc, or the run has ended in a
-      // step.
+      // Some vertex on the wide line lies at the narrow
+      // distance from the arc, or the run has ended in a step.
       const auto on_wide = [&](const ArcVertex& v) {
         return std::abs(v.at.y + 16.0) < 1e-6 && v.at.x > 60.0;
       };
@@ -109,8 +109,8 @@ TEST_CASE("a wider edge runs on to a narrower one that bends away under its end"
 }
 
 TEST_CASE("more beside a hollow corner and a bend covers what less covers", "[offset]") {
-  // A slight hollow turn into an arc that bends on towards the end of the wider edge and beyond a right
-  // angle.
+  // A slight hollow turn into an arc that bends on towards
+  // the end of the wider edge and beyond a right angle.
   for (const double bulge : {-0.1, -0.3, -0.5}) {
     const ClosedArcPath path{{{{0, 0}, 0},
                               {{60, 0}, bulge},

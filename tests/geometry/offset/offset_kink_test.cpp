@@ -1,5 +1,5 @@
-// Kinks of an outline that is nearly smooth: the moved edges run along each other there, nearer than
-// rounding.
+// Kinks of an outline that is nearly smooth: the moved
+// edges run along each other there, nearer than rounding.
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <numbers>
@@ -11,9 +11,9 @@ using namespace lastwright;
 
 namespace {
 
-// A tight bend of arcs runs into a long straight edge with a hollow kink, as at the vamp point of a quarter.
-// Small notches elsewhere are used up by any distance, inward or outward, so that the winding rule decides
-// everywhere.
+// A tight bend of arcs runs into a long straight edge with a hollow kink, as
+// at the vamp point of a quarter. Small notches elsewhere are used up by any
+// distance, inward or outward, so that the winding rule decides everywhere.
 ClosedArcPath bend_into_line(double kink, double radius, double sweep) {
   ClosedArcPath path{{{{-60.0, -40.0}, 0.0},
                       {{-40.0, -40.0}, 1.0},

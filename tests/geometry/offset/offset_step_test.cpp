@@ -10,8 +10,8 @@ using namespace lastwright;
 
 namespace {
 
-// Where a ray from `from` along the unit vector `ahead` leaves the circle of a segment moved outward, found
-// by halving.
+// Where a ray from `from` along the unit vector `ahead` leaves
+// the circle of a segment moved outward, found by halving.
 Vec2 on_moved(const ArcSegment& s, double outward, Vec2 from, Vec2 ahead) {
   const double radius = s.radius() + (s.bulge > 0.0 ? outward : -outward);
   const auto side = [&](double t) { return distance(from + t * ahead, s.centre()) - radius; };

@@ -95,8 +95,8 @@ TEST_CASE("a larger allowance on a curved edge is cut back where the smaller one
       CAPTURE(bulge, static_cast<int>(form));
       const OffsetOutline out = both(u, form);
       if (form != OffsetCorner::kMitre || bulge == 0.0) continue;  // the others hold to the end
-      // By hand: the circle of the edge, 18 mm out, and the line of the next edge, 4 mm out, found by
-      // halving.
+      // By hand: the circle of the edge, 18 mm out, and the
+      // line of the next edge, 4 mm out, found by halving.
       const ArcSegment s = u.path.segment(0);
       const ArcSegment next = u.path.segment(1);
       const Vec2 ahead = next.start_tangent();

@@ -13,8 +13,8 @@ namespace {
 
 constexpr double kDegree = std::numbers::pi / 180.0;
 
-// One piece, folded on its first edge, in two sizes and the base; the angles inside it at the ends of the
-// fold.
+// One piece, folded on its first edge, in two sizes and
+// the base; the angles inside it at the ends of the fold.
 struct Folded {
   StyleGrade grade;
   StyleLooks looks;

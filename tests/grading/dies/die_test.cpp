@@ -192,8 +192,8 @@ TEST_CASE("kinks, tight bends, close rules and small punches are found at their 
 }
 
 TEST_CASE("a straight that runs on smoothly into a gentle arc is no short straight", "[die]") {
-  // A quarter circle of radius 60 with a stub of 0.1 mm beyond its end, and a real straight of 0.4 mm between
-  // two corners.
+  // A quarter circle of radius 60 with a stub of 0.1 mm beyond
+  // its end, and a real straight of 0.4 mm between two corners.
   DieShape shape;
   const double quarter = std::tan(kPi / 8.0);
   shape.cut.path = {{{{0, 0}}, {{60, 0}, quarter}, {{0, 60}}, {{-0.1, 60}}, {{-0.1, 59.6}}}};

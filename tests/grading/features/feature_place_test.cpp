@@ -217,8 +217,8 @@ TEST_CASE("slots, buckle bars, skive bands, texts and pair numbers by hand", "[f
   REQUIRE(placed->at(1).lines.size() == 2);
   CHECK(placed->at(1).lines[0].operation == Operation::kFold);
   CHECK(distance(placed->at(1).lines[0].path.vertices[0].at, {-40, -12.5}) < 1e-9);
-  // 12 mm from the cut edge is 4 mm inside the finished edge, and the band runs on to the cut line at both
-  // ends.
+  // 12 mm from the cut edge is 4 mm inside the finished
+  // edge, and the band runs on to the cut line at both ends.
   const OpenArcPath& band = placed->at(2).lines.at(0).path;
   CHECK(distance(band.vertices.front().at, {-108, -46}) < 1e-6);
   CHECK(distance(band.vertices.back().at, {108, -46}) < 1e-6);

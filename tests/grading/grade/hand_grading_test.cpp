@@ -1,6 +1,6 @@
-// The grade against worked examples of grading by hand. All from F. Y. Golding, The Manufacture of Boots and
-// Shoes (London 1902): the section is named at each check. Lengths in millimetres, the book's inches
-// times 25.4.
+// The grade against worked examples of grading by hand. All from F. Y.
+// Golding, The Manufacture of Boots and Shoes (London 1902): the section is
+// named at each check. Lengths in millimetres, the book's inches times 25.4.
 #include <catch2/catch.hpp>
 #include <cmath>
 #include <string>
@@ -134,8 +134,8 @@ TEST_CASE("the seat follows the tread, or its own rule", "[hand grading]") {
         Approx(kInch / 9).margin(1e-6));
 }
 
-// 'Shoe Grading (continued)': a flat forme holds half the girth, so of 1/4 in round the joint it takes 1/8
-// in.
+// 'Shoe Grading (continued)': a flat forme holds half the
+// girth, so of 1/4 in round the joint it takes 1/8 in.
 TEST_CASE("the forme takes half the girth", "[hand grading]") {
   FormeSpec forme = plain_forme(10 * kInch, 4 * kInch);
   std::get<MeasureLine>(forme.rules[1]).carries = {{"girth", Fraction(1, 2)}};

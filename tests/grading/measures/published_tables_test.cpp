@@ -16,9 +16,9 @@ Fraction in_millimetres(const std::string& inches) {
 
 }  // namespace
 
-// Source: F. Y. Golding, The Manufacture of Boots and Shoes, London 1902, "Irregular Gradations", male scale,
-// 3 fitting. 71 cells are undamaged; the 2 restored ones were restored from the very rules, so they are no
-// evidence.
+// Source: F. Y. Golding, The Manufacture of Boots and Shoes, London 1902,
+// "Irregular Gradations", male scale, 3 fitting. 71 cells are undamaged; the
+// 2 restored ones were restored from the very rules, so they are no evidence.
 TEST_CASE("the rules reach every printed cell of the handbook's male scale", "[published]") {
   const ReferenceTables tables;
   const auto printed = tables.find_printed("golding-male-3");
@@ -142,8 +142,8 @@ TEST_CASE("every scale starts where its published origin says", "[published]") {
   }
 }
 
-// Source: JIS S 5037:1998 cells quoted by six public pages; the other cells of the file follow the published
-// steps.
+// Source: JIS S 5037:1998 cells quoted by six public pages;
+// the other cells of the file follow the published steps.
 TEST_CASE("JIS girths follow the published steps and reach every quoted cell", "[.shared]") {
   const ReferenceTables tables;
   for (const std::string group : {"men", "women"}) {
@@ -172,8 +172,8 @@ TEST_CASE("JIS girths follow the published steps and reach every quoted cell", "
   }
 }
 
-// Source: GOST 9155-88, size list of rubber sports shoes as copied on a legal information page: 7.5 mm,
-// truncated.
+// Source: GOST 9155-88, size list of rubber sports shoes as
+// copied on a legal information page: 7.5 mm, truncated.
 TEST_CASE("7.5 mm sizes are marked with their half millimetre dropped", "[.shared]") {
   const ReferenceTables tables;
   const auto rubber = tables.find_scale("russian-rubber");
@@ -222,8 +222,8 @@ TEST_CASE("ISO 19407 rows are held together by the published rules", "[.shared]"
   for (const auto& row : adult->rows) {
     INFO("foot " << row.size);
     const Fraction foot = *parse_fraction(row.size);
-    // A named allowance of two points, 13 1/3 mm, from the foot to the last, then half points rounded half
-    // down.
+    // A named allowance of two points, 13 1/3 mm, from the
+    // foot to the last, then half points rounded half down.
     const Fraction points = (foot + Fraction(40, 3)) / paris->step;
     const Fraction halves = points * 2;
     const Fraction rounded = -Fraction((Fraction(1, 2) - halves).floor()) / 2;

@@ -60,8 +60,8 @@ TEST_CASE("a foot of one and a half sizes takes a last of size four", "[size_con
   CHECK(parse_quantity("8 1/2 in")->millimetres + total(instep) == parse_quantity("8 1/4 in")->millimetres);
 }
 
-// Worked oracle O16: two public pages agree on toe 20 and back 5 mm for men's 250, 16.5 and 4.5 mm for
-// women's 230.
+// Worked oracle O16: two public pages agree on toe 20 and
+// back 5 mm for men's 250, 16.5 and 4.5 mm for women's 230.
 TEST_CASE("a last is its foot, the toe allowance and less the back tolerance", "[size_conversion]") {
   const Scale foot = scale("mondopoint-5");
   const Scale last = scale("paris-point");

@@ -1,5 +1,5 @@
-// Loaded before the C library (LD_PRELOAD): makes one call that changes the disk fail, whichever command
-// runs.
+// Loaded before the C library (LD_PRELOAD): makes one call
+// that changes the disk fail, whichever command runs.
 //
 //   FAULT_CALL    number of the call that fails, from 0; the calls of all kinds are counted together
 //   FAULT_ERRNO   what it fails with

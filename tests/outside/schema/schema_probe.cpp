@@ -1,5 +1,5 @@
-// schema_probe SCHEMA: reads one JSON document a line from standard input, prints "ok" or the first fault for
-// each.
+// schema_probe SCHEMA: reads one JSON document a line from
+// standard input, prints "ok" or the first fault for each.
 #include <fstream>
 #include <iostream>
 #include <iterator>
