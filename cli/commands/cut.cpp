@@ -19,6 +19,7 @@
 #include "geometry/tolerance.hpp"
 #include "grading/jobs/grade_selection.hpp"
 #include "grading/json/json_text.hpp"
+#include "grading/json/json_value.hpp"
 #include "grading/planning/piece_layout.hpp"
 
 namespace lastwright {
@@ -215,34 +216,34 @@ std::string cut_text(const CutCommand& command, const PieceLayoutOptions& laid, 
 std::string cut_json(const CutCommand& command, const PieceLayoutOptions& laid, const std::string& style,
                      const StyleGrade& grade, const std::vector<LaidPiece>& pieces, const PieceLayout& layout,
                      const std::vector<CutFile>& files) {
-  const auto rounded = [](double value) { return std::round(value * 1e4) / 1e4 + 0.0; };
   Json list = Json::array();
   for (std::size_t i = 0; i < pieces.size(); ++i) {
     const PieceSpec& spec = grade.pieces[pieces[i].piece].bound.spec;
     const SizeWidth& at = grade.cells[pieces[i].cell];
     const Box2& box = layout.places[i].box;
-    list.push_back(
-        {{"piece", spec.name},
-         {"size", at.size.label},
-         {"width", at.width.label},
-         {"hand", spec.hand != Hand::kHanded ? "either"
-                  : pieces[i].mirrored       ? "mirrored"
-                                             : "as drawn"},
-         {"file", files[layout.places[i].sheet].name},
-         {"box", {rounded(box.low.x), rounded(box.low.y), rounded(box.high.x), rounded(box.high.y)}}});
+    list.push_back({{"piece", spec.name},
+                    {"size", at.size.label},
+                    {"width", at.width.label},
+                    {"hand", spec.hand != Hand::kHanded ? "either"
+                             : pieces[i].mirrored       ? "mirrored"
+                                                        : "as drawn"},
+                    {"file", files[layout.places[i].sheet].name},
+                    {"box",
+                     {four_decimals(box.low.x), four_decimals(box.low.y), four_decimals(box.high.x),
+                      four_decimals(box.high.y)}}});
   }
   Json sheets = Json::array();
   for (std::size_t s = 0; s < files.size(); ++s)
     sheets.push_back({{"file", files[s].name},
-                      {"length_mm", rounded(files[s].length)},
-                      {"width_mm", rounded(files[s].width)},
-                      {"taken_mm", rounded(layout.lengths[s])}});
+                      {"length_mm", four_decimals(files[s].length)},
+                      {"width_mm", four_decimals(files[s].width)},
+                      {"taken_mm", four_decimals(layout.lengths[s])}});
   Json json{{"lastwright_cut", 1},
             {"style", style},
             {"form", command.form},
             {"gap_mm", laid.gap},
             {"width_mm", laid.width},
-            {"pieces_mm2", rounded(layout.net)},
+            {"pieces_mm2", four_decimals(layout.net)},
             {"without_grain", layout.without_grain},
             {"about", "box: x and y of the low corner, then of the high one, x along the roll or sheet"},
             {"sheets", std::move(sheets)},

@@ -1,4 +1,5 @@
 #include "cli/last/forme_files.hpp"
+#include "grading/json/json_value.hpp"
 
 #include <fmt/format.h>
 
@@ -80,10 +81,9 @@ std::string forme_sides_csv(const std::string& cell, const LastFormes& formes) {
 
 std::string forme_points_json(const LastFormes& formes) {
   nlohmann::ordered_json out;
-  const auto rounded = [](double mm) { return std::round(1e4 * mm) / 1e4 + 0.0; };
   for (const LastForme* forme : all_of(formes)) {
     for (const FormePoint& p : forme->points)
-      out[forme->name]["points"][p.name] = {rounded(p.at.x), rounded(p.at.y)};
+      out[forme->name]["points"][p.name] = {four_decimals(p.at.x), four_decimals(p.at.y)};
   }
   return out.dump(1) + "\n";
 }

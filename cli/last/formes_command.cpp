@@ -147,8 +147,7 @@ void print_formes(const LastSet& set, const FormeBases& bases, const std::vector
 std::optional<std::size_t> base_of_style(const LastSet& set) {
   const SizeWidth& home = set.style.measures.base().at;
   for (std::size_t b = 0; b < set.bases.size(); ++b) {
-    const SizeWidth& at = set.bases[b].at;
-    if (at.size.position == home.size.position && at.width.position == home.width.position) return b;
+    if (same_cell(set.bases[b].at, home)) return b;
   }
   return std::nullopt;
 }

@@ -14,6 +14,7 @@
 #include "cli/print.hpp"
 #include "cli/safe_text.hpp"
 #include "geometry/solid/solid_file.hpp"
+#include "grading/json/json_value.hpp"
 #include "grading/lasts/base_last.hpp"
 #include "grading/lasts/last_spec.hpp"
 #include "grading/lasts/roles.hpp"
@@ -116,15 +117,14 @@ std::string csv_of(const BaseLast& base, const std::vector<MeasureDefinition>& d
 
 std::string json_of(const std::string& file, const SolidFile& solid, const BaseLast& base,
                     const std::vector<MeasureDefinition>& definitions) {
-  const auto rounded = [](double mm) { return std::round(1e4 * mm) / 1e4 + 0.0; };
   nlohmann::ordered_json out;
   out["file"] = safe_text(file);
   out["foot"] = base.standing.foot == LastFoot::kLeft ? "left" : "right";
   out["foot_in_doubt"] = base.standing.foot_doubt > 0.5;
   out["valid"] = solid.valid;
-  out["volume_cm3"] = rounded(solid.volume / 1000.0);
+  out["volume_cm3"] = four_decimals(solid.volume / 1000.0);
   out["stands"] = told_of(base.standing);
-  out["pitch_doubt_degrees"] = rounded(2.0 * base.standing.doubt * 180.0 / std::numbers::pi);
+  out["pitch_doubt_degrees"] = four_decimals(2.0 * base.standing.doubt * 180.0 / std::numbers::pi);
   out["notes"] = base.body.notes;
   const Form form = make_form(base.body);
   out["measures"] = nlohmann::ordered_json::array();
@@ -134,17 +134,21 @@ std::string json_of(const std::string& file, const SolidFile& solid, const BaseL
     if (!m) {
       row["problem"] = m.problem().message;
     } else {
-      row["mm"] = rounded(m->value);
-      if (m->skin > 0.0) row["skin_mm"] = rounded(m->skin);
-      if (m->skin > 0.0) row["bottom_mm"] = rounded(m->bottom);
-      if (d.method == Method::kPlaneHullTilt) row["tilt_degrees"] = rounded(m->tilt);
+      row["mm"] = four_decimals(m->value);
+      if (m->skin > 0.0) row["skin_mm"] = four_decimals(m->skin);
+      if (m->skin > 0.0) row["bottom_mm"] = four_decimals(m->bottom);
+      if (d.method == Method::kPlaneHullTilt) row["tilt_degrees"] = four_decimals(m->tilt);
     }
     out["measures"].push_back(std::move(row));
   }
   for (const auto& [name, spot] : base.landmarks) {
     const Vec3 p = base.body.at(spot).p;
-    out["landmarks"][name] = {{"face", spot.face}, {"u", spot.u},       {"v", spot.v},
-                              {"x", rounded(p.x)}, {"y", rounded(p.y)}, {"z", rounded(p.z)}};
+    out["landmarks"][name] = {{"face", spot.face},
+                              {"u", spot.u},
+                              {"v", spot.v},
+                              {"x", four_decimals(p.x)},
+                              {"y", four_decimals(p.y)},
+                              {"z", four_decimals(p.z)}};
   }
   return out.dump(1) + "\n";
 }

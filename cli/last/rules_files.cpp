@@ -9,6 +9,7 @@
 
 #include "cli/csv.hpp"
 #include "cli/safe_text.hpp"
+#include "grading/json/json_value.hpp"
 
 namespace lastwright {
 
@@ -18,10 +19,6 @@ std::string cell_and_forme(const LoadedStyle& style, const RulesBesideLast& rule
                            const ComparedForme& cell) {
   return csv_field(cell.at.size.label) + "," + csv_field(cell.at.width.label) + "," +
          csv_field(style.spec.formes[rules.ties[cell.tie].forme].name);
-}
-
-double tenth_micrometres(double mm) {
-  return std::round(1e4 * mm) / 1e4 + 0.0;
 }
 
 }  // namespace
@@ -67,19 +64,19 @@ std::string rules_json(const LoadedStyle& style, const RulesBesideLast& rules, c
   for (std::size_t t = 0; t < rules.ties.size(); ++t) {
     nlohmann::ordered_json points = nlohmann::ordered_json::object();
     for (const FittedRule& r : rules.fitted[t]) {
-      points[r.point] = {{"drawn", {tenth_micrometres(r.drawn.x), tenth_micrometres(r.drawn.y)}},
-                         {"per_size", {tenth_micrometres(r.per_size.x), tenth_micrometres(r.per_size.y)}},
-                         {"per_width", {tenth_micrometres(r.per_width.x), tenth_micrometres(r.per_width.y)}},
-                         {"residual", tenth_micrometres(r.residual)}};
+      points[r.point] = {{"drawn", {four_decimals(r.drawn.x), four_decimals(r.drawn.y)}},
+                         {"per_size", {four_decimals(r.per_size.x), four_decimals(r.per_size.y)}},
+                         {"per_width", {four_decimals(r.per_width.x), four_decimals(r.per_width.y)}},
+                         {"residual", four_decimals(r.residual)}};
     }
     out["formes"][style.spec.formes[rules.ties[t].forme].name] = {
-        {"laid_within", tenth_micrometres(rules.ties[t].misfit)}, {"points", std::move(points)}};
+        {"laid_within", four_decimals(rules.ties[t].misfit)}, {"points", std::move(points)}};
   }
   for (const GirthShare& s : rules.shares) {
-    out["shares"][s.girth] = {{"upper", tenth_micrometres(s.upper)},
-                              {"bottom", tenth_micrometres(s.bottom)},
-                              {"of_tread", tenth_micrometres(s.of_tread)},
-                              {"residual", tenth_micrometres(s.residual)}};
+    out["shares"][s.girth] = {{"upper", four_decimals(s.upper)},
+                              {"bottom", four_decimals(s.bottom)},
+                              {"of_tread", four_decimals(s.of_tread)},
+                              {"residual", four_decimals(s.residual)}};
   }
   return out.dump(1) + "\n";
 }

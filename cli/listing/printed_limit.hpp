@@ -9,17 +9,18 @@
 
 namespace lastwright {
 
+// Tenths of a millimetre that the rounding of sums may come to.
+inline constexpr double kReckonedTenths = 1e-6;
+
 // To 0.1 mm and inward: a reading that is within what is printed is within the limit. Nothing where none is
 // known. `wanted`: mm.
 inline ListingCell printed_lowest(const std::optional<Limit>& limit, double wanted) {
   if (!limit) return {};
-  constexpr double kReckoned = 1e-6;  // tenths of a millimetre that the rounding of sums may come to
-  return Figure{std::ceil(10.0 * (wanted - limit->below) - kReckoned) / 10.0, 1};
+  return Figure{std::ceil(10.0 * (wanted - limit->below) - kReckonedTenths) / 10.0, 1};
 }
 inline ListingCell printed_highest(const std::optional<Limit>& limit, double wanted) {
   if (!limit) return {};
-  constexpr double kReckoned = 1e-6;  // as below
-  return Figure{std::floor(10.0 * (wanted + limit->above) + kReckoned) / 10.0, 1};
+  return Figure{std::floor(10.0 * (wanted + limit->above) + kReckonedTenths) / 10.0, 1};
 }
 
 }  // namespace lastwright

@@ -8,6 +8,7 @@
 #include "cli/planning/barcode.hpp"
 #include "geometry/io/page_pdf.hpp"
 #include "grading/json/json_text.hpp"
+#include "grading/json/json_value.hpp"
 
 namespace lastwright {
 
@@ -227,13 +228,12 @@ std::string tickets_json(const Tickets& tickets) {
   }
   Json marks = Json::array();
   for (const PairMark& mark : tickets.marks) {
-    marks.push_back(
-        {{"pair", mark.pair},
-         {"style", mark.style},
-         {"piece", mark.piece},
-         {"stamped", mark.text},
-         {"at", {std::round(mark.at.x * 1e4) / 1e4 + 0.0, std::round(mark.at.y * 1e4) / 1e4 + 0.0}},
-         {"turned_deg", mark.degrees}});
+    marks.push_back({{"pair", mark.pair},
+                     {"style", mark.style},
+                     {"piece", mark.piece},
+                     {"stamped", mark.text},
+                     {"at", {four_decimals(mark.at.x), four_decimals(mark.at.y)}},
+                     {"turned_deg", mark.degrees}});
   }
   int pieces = 0;
   for (const CuttingTicket& ticket : tickets.tickets) pieces += ticket.pieces();

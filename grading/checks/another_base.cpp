@@ -19,17 +19,13 @@ GradeStep step_to(const SizeWidth& at, const SizeRun& run, const MeasureTable& t
           (at.width - run.base.width).count.value()};
 }
 
-bool same_place(const SizeWidth& one, const SizeWidth& other) {
-  return one.size.position == other.size.position && one.width.position == other.width.position;
-}
-
 // The base and what lies outermost, each once: sizes outermost.
 std::vector<Target> outermost(const SizeRun& run, const MeasureTable& table) {
   std::vector<Target> targets;
   const auto add = [&](const SizeWidth& at) {
-    const bool there = std::any_of(targets.begin(), targets.end(),
-                                   [&](const Target& one) { return same_place(one.at, at); });
-    const bool asked = run.whole() || run.makes(at) || same_place(at, run.base);
+    const bool there =
+        std::any_of(targets.begin(), targets.end(), [&](const Target& one) { return same_cell(one.at, at); });
+    const bool asked = run.whole() || run.makes(at) || same_cell(at, run.base);
     if (asked && !there) targets.push_back({at, step_to(at, run, table)});
   };
   for (const Size& size : {run.base.size, run.sizes.front(), run.sizes.back()}) {
@@ -75,7 +71,7 @@ void take(StyleFinding& finding, const StyleGrade& grade, std::size_t f, const M
   }
   const std::vector<ComparedPlace> places = outline_places(grade, f);
   for (const Target& target : targets) {
-    if (same_place(target.at, from.at)) continue;
+    if (same_cell(target.at, from.at)) continue;
     const Result<Drivers> direct = map.drivers(target.step);
     const Result<Drivers> onward = other->drivers(step_between(from.step, target.step));
     if (!direct || !onward) {
@@ -121,7 +117,7 @@ std::vector<StyleFinding> another_base(const StyleGrade& grade, const MeasureTab
     finding.note =
         "how far outlines lie elsewhere when the formes are drawn in another size or width: reported";
     for (const Target& from : targets) {
-      if (!same_place(from.at, grade.run.base)) take(finding, grade, f, table, from, targets);
+      if (!same_cell(from.at, grade.run.base)) take(finding, grade, f, table, from, targets);
     }
     findings.push_back(std::move(finding));
   }

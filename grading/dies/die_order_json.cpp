@@ -1,24 +1,18 @@
 #include "grading/dies/die_order_json.hpp"
 
-#include <cmath>
-
 #include "grading/json/json_text.hpp"
+#include "grading/json/json_value.hpp"
 
 namespace lastwright {
 
 namespace {
 
-// A tenth of a micrometre is what a drawing holds; more digits would only differ between machines.
-double tenth_of_micrometre(double value) {
-  return std::round(value * 1e4) / 1e4 + 0.0;
-}
-
 Json or_null(const MaybeLength& length) {
-  return length ? Json(tenth_of_micrometre(length->value)) : Json(nullptr);
+  return length ? Json(four_decimals(length->value)) : Json(nullptr);
 }
 
 Json rounded_place(Vec2 at) {
-  return {tenth_of_micrometre(at.x), tenth_of_micrometre(at.y)};
+  return {four_decimals(at.x), four_decimals(at.y)};
 }
 
 Json punches_json(const DieWork& work) {
@@ -39,8 +33,8 @@ Json nicks_json(const DieWork& work) {
   Json list = Json::array();
   for (const NickFacts& nick : work.nicks) {
     list.push_back({{"form", name_of(nick.kind)},
-                    {"depth_mm", tenth_of_micrometre(nick.depth)},
-                    {"mouth_mm", tenth_of_micrometre(nick.mouth)},
+                    {"depth_mm", four_decimals(nick.depth)},
+                    {"mouth_mm", four_decimals(nick.mouth)},
                     {"direction", nick.outward ? "out of the piece" : "into the piece"},
                     {"tells_size", nick.tells_size},
                     {"at", rounded_place(nick.at)}});
@@ -52,7 +46,7 @@ Json joint_json(const DieWork& work) {
   if (!work.joint) return nullptr;
   return {{"at", rounded_place(work.joint->at)},
           {"straight", work.joint->straight},
-          {"clear_mm", tenth_of_micrometre(work.joint->clear)}};
+          {"clear_mm", four_decimals(work.joint->clear)}};
 }
 
 Json bridges_json(const DieWork& work) {
@@ -86,7 +80,7 @@ Json pieces_json(const DiePlan& plan) {
                     {"outlines_alone", piece.alone},
                     {"dies_without_ties", piece.dies_without},
                     {"dies", piece.dies},
-                    {"greatest_deviation_mm", tenth_of_micrometre(piece.worst_deviation)},
+                    {"greatest_deviation_mm", four_decimals(piece.worst_deviation)},
                     {"held_by", std::move(held)},
                     {"held_together_by", together}});
   }
@@ -100,10 +94,10 @@ Json line_json(const DieOrderLine& line, const PlannedDie& die, const DieFile& f
   Json findings = Json::array();
   for (const DieFinding& finding : die.findings) {
     findings.push_back({{"check", finding.check},
-                        {"value", tenth_of_micrometre(finding.value)},
+                        {"value", four_decimals(finding.value)},
                         {"limit", finding.limit.value},
                         {"unit", finding.unit},
-                        {"at", {tenth_of_micrometre(finding.at.x), tenth_of_micrometre(finding.at.y)}},
+                        {"at", {four_decimals(finding.at.x), four_decimals(finding.at.y)}},
                         {"limit_is", name_of(finding.limit.provenance)},
                         {"limit_source", finding.limit.source}});
   }
@@ -117,15 +111,15 @@ Json line_json(const DieOrderLine& line, const PlannedDie& die, const DieFile& f
             {"owned_as", line.owned},
             {"dies_to_make", line.to_make},
             {"cut_per_pair", line.per_pair},
-            {"rule_outside_mm", tenth_of_micrometre(facts.rule_outer)},
-            {"rule_inside_mm", tenth_of_micrometre(die.work.rule_inner)},
-            {"area_mm2", tenth_of_micrometre(facts.area)},
-            {"box_mm", {tenth_of_micrometre(die.box_length), tenth_of_micrometre(die.box_width)}},
+            {"rule_outside_mm", four_decimals(facts.rule_outer)},
+            {"rule_inside_mm", four_decimals(die.work.rule_inner)},
+            {"area_mm2", four_decimals(facts.area)},
+            {"box_mm", {four_decimals(die.box_length), four_decimals(die.box_width)}},
             {"least_radius_outside_mm", or_null(facts.smallest_radius_outside)},
             {"least_radius_inside_mm", or_null(facts.smallest_radius_inside)},
             {"corners", facts.corners.size()},
             {"sharpest_corner_deg",
-             facts.sharpest ? Json(tenth_of_micrometre(to_degrees(facts.sharpest->inside))) : Json(nullptr)},
+             facts.sharpest ? Json(four_decimals(to_degrees(facts.sharpest->inside))) : Json(nullptr)},
             {"hole_to_rule_mm", or_null(facts.hole_to_edge)},
             {"cut_outs", facts.cut_outs},
             {"punches", facts.punches},
@@ -140,17 +134,17 @@ Json line_json(const DieOrderLine& line, const PlannedDie& die, const DieFile& f
             {"stamp", line.stamp_drawn},
             {"material", line.material},
             {"rule_height_mm", line.rule_height ? Json(*line.rule_height) : Json(nullptr)},
-            {"greatest_deviation_mm", tenth_of_micrometre(die.worst_deviation)},
-            {"share_of_tolerance", tenth_of_micrometre(die.worst_ratio)},
+            {"greatest_deviation_mm", four_decimals(die.worst_deviation)},
+            {"share_of_tolerance", four_decimals(die.worst_ratio)},
             {"findings", std::move(findings)}};
   if (!line.stamp_mirrored.empty()) {
     json["hand_mirrored"] = line.hand_mirrored;
     json["stamp_mirrored"] = line.stamp_mirrored;
   }
-  if (line.weight) json["weight_kg"] = tenth_of_micrometre(*line.weight);
+  if (line.weight) json["weight_kg"] = four_decimals(*line.weight);
   if (priced) {
-    json["price_of_one"] = tenth_of_micrometre(line.price);
-    json["price"] = tenth_of_micrometre(line.total);
+    json["price_of_one"] = four_decimals(line.price);
+    json["price"] = four_decimals(line.total);
   }
   if (!file.as_drawn.empty()) json["file"] = file.as_drawn;
   if (!file.mirrored.empty()) json["file_mirrored"] = file.mirrored;
@@ -175,7 +169,7 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
   for (const StyleFinding& finding : order.failed) {
     failed.push_back({{"check", finding.check},
                       {"subject", finding.subject},
-                      {"value", tenth_of_micrometre(finding.worst)},
+                      {"value", four_decimals(finding.worst)},
                       {"limit", finding.limit ? Json(*finding.limit) : Json(nullptr)},
                       {"unit", finding.unit},
                       {"where", finding.where},
@@ -187,21 +181,21 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
               {"dies_needed", plan.dies_needed},
               {"dies_to_make", order.totals.dies},
               {"owned_lines", order.totals.owned},
-              {"rule_outside_mm", tenth_of_micrometre(order.totals.rule_outer)},
-              {"rule_inside_mm", tenth_of_micrometre(order.totals.rule_inner)},
+              {"rule_outside_mm", four_decimals(order.totals.rule_outer)},
+              {"rule_inside_mm", four_decimals(order.totals.rule_inner)},
               {"corners", order.totals.corners},
               {"punches", order.totals.punches},
               {"special_punches", order.totals.special_punches},
-              {"bound", tenth_of_micrometre(plan.bound)},
+              {"bound", four_decimals(plan.bound)},
               {"bound_of", plan.minimised == Minimise::kCost ? "price" : "dies to make"},
               {"proven", plan.proven},
-              {"greatest_seam_difference_mm", tenth_of_micrometre(plan.worst_seam)},
+              {"greatest_seam_difference_mm", four_decimals(plan.worst_seam)},
               {"seam_limit_mm", plan.seam_limit}};
   if (order.priced) {
-    totals["price"] = tenth_of_micrometre(order.totals.price);
+    totals["price"] = four_decimals(order.totals.price);
     totals["currency"] = order.currency;
   }
-  if (order.totals.weight) totals["weight_kg"] = tenth_of_micrometre(*order.totals.weight);
+  if (order.totals.weight) totals["weight_kg"] = four_decimals(*order.totals.weight);
   Json made_from = Json::array();
   for (const auto& [file, digest] : order.made_from)
     made_from.push_back({{"file", file}, {"sha256", digest}});

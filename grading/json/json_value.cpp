@@ -78,6 +78,10 @@ Json number_json(Millimetres value) {
   return number_json(value.value());
 }
 
+double four_decimals(double value) {
+  return std::round(value * 1e4) / 1e4 + 0.0;
+}
+
 Json place_json(Vec2 at) {
   return Json::array({number_json(at.x), number_json(at.y)});
 }

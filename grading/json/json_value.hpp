@@ -29,5 +29,8 @@ Json fraction_json(const Fraction& value);
 Json number_json(double value);
 Json number_json(Millimetres value);
 Json place_json(Vec2 at);
+// Of millimetres a tenth of a micrometre, which is what a drawing holds; more digits would only differ
+// between machines. Never -0.
+double four_decimals(double value);
 
 }  // namespace lastwright

@@ -159,9 +159,7 @@ std::optional<BestFit> best_fit(const LastSet& set, const std::vector<VerifiedMe
       best = &at;
     }
   }
-  const bool same =
-      best->size.position == nominal.at.size.position && best->width.position == nominal.at.width.position;
-  return BestFit{*best, std::sqrt(least / static_cast<double>(found.size())), same};
+  return BestFit{*best, std::sqrt(least / static_cast<double>(found.size())), same_cell(*best, nominal.at)};
 }
 
 BestFit settled_fit(const LastSet& set, const ScanFile& scan, double scanner, double tolerance,
@@ -169,11 +167,8 @@ BestFit settled_fit(const LastSet& set, const ScanFile& scan, double scanner, do
   constexpr int kMost = 5;  // it has come to rest after one or two, three sizes off
   BestFit best = claimed;
   for (int tried = 0; tried < kMost && !best.as_claimed; ++tried) {
-    const auto job =
-        std::find_if(set.jobs_of_run.begin(), set.jobs_of_run.end(), [&best](const LastJob& one) {
-          return one.at.size.position == best.at.size.position &&
-                 one.at.width.position == best.at.width.position;
-        });
+    const auto job = std::find_if(set.jobs_of_run.begin(), set.jobs_of_run.end(),
+                                  [&best](const LastJob& one) { return same_cell(one.at, best.at); });
     if (job == set.jobs_of_run.end()) return best;
     const BaseLast& base = set.bases[job->base];
     const Result<BodyPlan> plan = plan_body(base, {&*job}, options.refit);
@@ -182,9 +177,8 @@ BestFit settled_fit(const LastSet& set, const ScanFile& scan, double scanner, do
     if (!nominal) return best;
     const Result<ScanFit> fit = registered(nominal->body, scan, {});
     if (!fit) return best;
-    Result<std::vector<VerifiedMeasure>> rows = measured_on_scan(base, nominal->body, *fit, scanner);
+    const Result<std::vector<VerifiedMeasure>> rows = measured_on_scan(base, nominal->body, *fit, scanner);
     if (!rows) return best;
-    judge_measures(*rows, base, *nominal, tolerance);
     const std::optional<BestFit> next = best_fit(set, *rows, base, *nominal, tolerance);
     if (!next) return best;
     best = *next;

@@ -25,11 +25,11 @@ bool same_step(const GradeStep& a, const GradeStep& b) {
 
 // Whether both ask the same of a forme in the same sizes and widths.
 bool same_asked(const StyleGrade& a, const StyleGrade& b) {
-  const auto same_cell = [](const SizeWidth& one, const SizeWidth& other) {
+  const auto same_labelled = [](const SizeWidth& one, const SizeWidth& other) {
     return same_place(one.size, other.size) && same_place(one.width, other.width);
   };
   return a.run.sizes.size() == b.run.sizes.size() && a.run.widths.size() == b.run.widths.size() &&
-         std::equal(a.cells.begin(), a.cells.end(), b.cells.begin(), b.cells.end(), same_cell) &&
+         std::equal(a.cells.begin(), a.cells.end(), b.cells.begin(), b.cells.end(), same_labelled) &&
          std::equal(a.steps.begin(), a.steps.end(), b.steps.begin(), b.steps.end(), same_step);
 }
 

@@ -138,8 +138,7 @@ class Batch {
       if (!left.count || !right.count) continue;
       const SizeWidth& one = left.reading->stamped;
       const SizeWidth& other = right.reading->stamped;
-      const bool same =
-          one.size.position == other.size.position && one.width.position == other.width.position;
+      const bool same = same_cell(one, other);
       const double apart = left.sum / left.count - right.sum / right.count;
       report_.pairs.push_back({key.first, key.second, apart,
                                verdict_of(apart, limits_.pair[key.second], left.step + right.step), same});

@@ -10,10 +10,6 @@ using Eigen::Index;
 using Eigen::MatrixXd;
 using Eigen::VectorXd;
 
-bool same_cell(const SizeWidth& a, const SizeWidth& b) {
-  return a.size.position == b.size.position && a.width.position == b.width.position;
-}
-
 bool is_of(const Cause& stamp, std::size_t last, std::size_t block) {
   return stamp.kind == Cause::Kind::kStampOfPair ? stamp.place == block : stamp.place == last;
 }

@@ -29,8 +29,7 @@ constexpr int kExchanges = 3;
 bool same_cause(const Cause& a, const Cause& b) {
   return a.kind == b.kind && a.change == b.change && a.place == b.place && a.measure == b.measure &&
          a.sizes_more == b.sizes_more && a.widths_more == b.widths_more &&
-         (!a.stamp() ||
-          (a.cell.size.position == b.cell.size.position && a.cell.width.position == b.cell.width.position));
+         (!a.stamp() || same_cell(a.cell, b.cell));
 }
 
 struct AskedCause {

@@ -46,6 +46,10 @@ struct SizeWidth {
 inline std::string label_of(const SizeWidth& at) {
   return at.size.label + " " + at.width.label;
 }
+// However the two are labelled.
+inline bool same_cell(const SizeWidth& one, const SizeWidth& other) {
+  return one.size.position == other.size.position && one.width.position == other.width.position;
+}
 
 // How far a table can be trusted; printed wherever its numbers are used.
 enum class Provenance { kPublished, kDerived, kCommonPractice, kFromMemory };
