@@ -6,9 +6,11 @@
 #include <array>
 #include <charconv>
 #include <cmath>
+#include <limits>
 #include <map>
 #include <optional>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "geometry/io/svg_canvas.hpp"
@@ -131,6 +133,54 @@ std::vector<std::vector<Vec3>> seen_lines(const Section& section, double keep) {
   return lines;
 }
 
+// What lies in each cell of a view, the cells side by side.
+class Grid {
+ public:
+  struct Sum {
+    bool there = false;
+    double off = 0.0;
+    int points = 0;
+  };
+  void reach(Cell at) {
+    low_ = {std::min(low_.first, at.first), std::min(low_.second, at.second)};
+    high_ = {std::max(high_.first, at.first), std::max(high_.second, at.second)};
+  }
+  // Empty cells as far as was reached.
+  void clear() {
+    sums_.clear();
+    if (low_.first > high_.first) return;
+    const auto wide = static_cast<std::size_t>(high_.first - low_.first + 1);
+    sums_.resize(wide * static_cast<std::size_t>(high_.second - low_.second + 1));
+  }
+  // Of a cell that was reached.
+  Sum& operator[](Cell at) { return sums_[index(at)]; }
+  [[nodiscard]] const Sum* find(Cell at) const {
+    const bool in = at.first >= low_.first && at.first <= high_.first && at.second >= low_.second &&
+                    at.second <= high_.second;
+    return in ? &sums_[index(at)] : nullptr;
+  }
+  // The cells with something in them, by their place along and then by height.
+  [[nodiscard]] std::vector<Cell> there() const {
+    std::vector<Cell> cells;
+    for (int x = low_.first; x <= high_.first; ++x) {
+      for (int y = low_.second; y <= high_.second; ++y) {
+        if (sums_[index({x, y})].there) cells.emplace_back(x, y);
+      }
+    }
+    return cells;
+  }
+
+ private:
+  [[nodiscard]] std::size_t index(Cell at) const {
+    const auto high = static_cast<std::size_t>(high_.second - low_.second + 1);
+    return static_cast<std::size_t>(at.first - low_.first) * high +
+           static_cast<std::size_t>(at.second - low_.second);
+  }
+  Cell low_{std::numeric_limits<int>::max(), std::numeric_limits<int>::max()};
+  Cell high_{std::numeric_limits<int>::min(), std::numeric_limits<int>::min()};
+  std::vector<Sum> sums_;
+};
+
 class Picture {
  public:
   Picture(const ScanFit& fit, const Body& nominal, double length) : fit_(&fit), nominal_(&nominal) {
@@ -139,15 +189,24 @@ class Picture {
   std::string text;
 
   void cells(const View& view) {
-    std::map<Cell, std::pair<double, int>> cells;
+    std::vector<Cell> form;
     for (const auto& [p, face] : form_points()) {
-      if (sees(view, p, face, *nominal_)) cells[cell_of(view, p)];
+      if (sees(view, p, face, *nominal_)) form.push_back(cell_of(view, p));
     }
+    std::vector<std::pair<Cell, double>> scanned;
     for (const Residual& r : fit_->residuals) {
-      if (!sees(view, r.foot, r.face, *nominal_)) continue;
-      auto& cell = cells[cell_of(view, r.foot)];
-      cell.first += r.off;
-      ++cell.second;
+      if (sees(view, r.foot, r.face, *nominal_)) scanned.emplace_back(cell_of(view, r.foot), r.off);
+    }
+    Grid cells;
+    for (const Cell& at : form) cells.reach(at);
+    for (const auto& [at, off] : scanned) cells.reach(at);
+    cells.clear();
+    for (const Cell& at : form) cells[at].there = true;
+    for (const auto& [at, off] : scanned) {
+      Grid::Sum& sum = cells[at];
+      sum.there = true;
+      sum.off += off;
+      ++sum.points;
     }
     text += fmt::format("<text x=\"{:.0f}\" y=\"{:.0f}\">{}, toe to the {}</text>\n", view.x,
                         view.y - (view.kind == View::kSide ? kSideHigh : 62.0), view.title,
@@ -158,17 +217,17 @@ class Picture {
       double weights = 0.0;
       for (int i = -kBlur; i <= kBlur; ++i) {
         for (int j = -kBlur; j <= kBlur; ++j) {
-          const auto it = cells.find({at.first + i, at.second + j});
-          if (it == cells.end() || it->second.second == 0) continue;
+          const Grid::Sum* near = cells.find({at.first + i, at.second + j});
+          if (near == nullptr || near->points == 0) continue;
           const double bell = std::exp(-0.5 * (i * i + j * j) / 3.0);
-          sum += bell * it->second.first;
-          weights += bell * it->second.second;
+          sum += bell * near->off;
+          weights += bell * near->points;
         }
       }
       return weights > 0.0 ? std::optional<double>(sum / weights) : std::nullopt;
     };
     std::map<std::pair<int, int>, std::string> rows;  // by height and place along: the colour
-    for (const auto& [at, sum] : cells) {
+    for (const Cell& at : cells.there()) {
       const std::optional<double> off = blurred(at);
       rows[{at.second, at.first}] = off ? colour_of(*off) : kMissing;
       if (off && std::abs(*off) > kWorthNaming) places_.push_back({std::abs(*off), *off, &view, at});

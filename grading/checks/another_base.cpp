@@ -56,36 +56,63 @@ std::string untold(const SizeWidth& base, const Problem& why) {
   return fmt::format("not known: from {} the forme cannot be graded: {}", where(base), to_text(why));
 }
 
+// One forme with the places of its pieces in every target, as the style's own grade puts them.
+struct GradedTargets {
+  const StyleGrade& grade;
+  const GradedForme& forme;
+  const std::vector<Target>& targets;
+  std::vector<ComparedPlace> places;
+  std::vector<Result<Drivers>> drivers;   // one a target
+  std::vector<std::vector<Vec2>> graded;  // by place, then by target; of no meaning where it has no drivers
+};
+
+GradedTargets graded_targets(const StyleGrade& grade, std::size_t forme, const std::vector<Target>& targets) {
+  GradedTargets all{grade, grade.formes[forme], targets, outline_places(grade, forme), {}, {}};
+  std::vector<Drivers> known;
+  for (const Target& target : targets) {
+    all.drivers.push_back(all.forme.map.drivers(target.step));
+    known.push_back(all.drivers.back().ok() ? *all.drivers.back() : Drivers());
+  }
+  for (const ComparedPlace& place : all.places) all.graded.push_back(all.forme.map.graded(place.at, known));
+  return all;
+}
+
 // Takes in what the forme, redrawn in this size and width, gives otherwise.
-void take(StyleFinding& finding, const StyleGrade& grade, std::size_t f, const MeasureTable& table,
-          const Target& from, const std::vector<Target>& targets) {
-  const GradeMap& map = grade.formes[f].map;
+void take(StyleFinding& finding, const GradedTargets& all, const MeasureTable& table, std::size_t base) {
+  const Target& from = all.targets[base];
   std::vector<std::string> measures;
   for (const Measure& measure : table.measures()) measures.push_back(measure.name);
-  const Result<Drivers> there = map.drivers(from.step);
-  const Result<GradeMap> other =
-      there.ok() ? make_grade_map(redrawn(map, *there), measures) : Result<GradeMap>(there.problem());
+  const Result<Drivers>& there = all.drivers[base];
+  const Result<GradeMap> other = there.ok() ? make_grade_map(redrawn(all.forme.map, *there), measures)
+                                            : Result<GradeMap>(there.problem());
   if (!other) {
     finding.note = untold(from.at, other.problem());
     return;
   }
-  const std::vector<ComparedPlace> places = outline_places(grade, f);
-  for (const Target& target : targets) {
-    if (same_cell(target.at, from.at)) continue;
-    const Result<Drivers> direct = map.drivers(target.step);
-    const Result<Drivers> onward = other->drivers(step_between(from.step, target.step));
-    if (!direct || !onward) {
-      finding.note = untold(from.at, !direct ? direct.problem() : onward.problem());
-      return;
+  std::vector<std::size_t> reached;
+  std::vector<Drivers> onward;
+  for (std::size_t t = 0; t < all.targets.size(); ++t) {
+    if (same_cell(all.targets[t].at, from.at)) continue;
+    const Result<Drivers> next = other->drivers(step_between(from.step, all.targets[t].step));
+    if (!all.drivers[t] || !next) {
+      finding.note = untold(from.at, !all.drivers[t] ? all.drivers[t].problem() : next.problem());
+      break;
     }
-    for (const ComparedPlace& place : places) {
-      const double off =
-          distance(other->graded(map.graded(place.at, *there), *onward), map.graded(place.at, *direct));
+    reached.push_back(t);
+    onward.push_back(*next);
+  }
+  std::vector<std::vector<Vec2>> moved;
+  for (const std::vector<Vec2>& graded : all.graded) moved.push_back(other->graded(graded[base], onward));
+  for (std::size_t i = 0; i < reached.size(); ++i) {
+    const SizeWidth& at = all.targets[reached[i]].at;
+    for (std::size_t p = 0; p < all.places.size(); ++p) {
+      const double off = distance(moved[p][i], all.graded[p][reached[i]]);
       if (!(off > finding.worst)) continue;
+      const ComparedPlace& place = all.places[p];
       finding.worst = off;
       finding.where =
-          fmt::format("{}, of {}, at ({:.1f}, {:.1f}), were {} the base", where(target.at),
-                      grade.pieces[place.piece].bound.spec.name, place.at.x, place.at.y, where(from.at));
+          fmt::format("{}, of {}, at ({:.1f}, {:.1f}), were {} the base", where(at),
+                      all.grade.pieces[place.piece].bound.spec.name, place.at.x, place.at.y, where(from.at));
     }
   }
 }
@@ -116,8 +143,9 @@ std::vector<StyleFinding> another_base(const StyleGrade& grade, const MeasureTab
     finding.subject = grade.formes[f].map.forme().name;
     finding.note =
         "how far outlines lie elsewhere when the formes are drawn in another size or width: reported";
-    for (const Target& from : targets) {
-      if (!same_cell(from.at, grade.run.base)) take(finding, grade, f, table, from, targets);
+    const GradedTargets all = graded_targets(grade, f, targets);
+    for (std::size_t base = 0; base < targets.size(); ++base) {
+      if (!same_cell(targets[base].at, grade.run.base)) take(finding, all, table, base);
     }
     findings.push_back(std::move(finding));
   }

@@ -145,10 +145,17 @@ Result<Drivers> GradeMap::drivers(const GradeStep& step) const {
 }
 
 Vec2 GradeMap::graded(Vec2 p, const Drivers& drivers) const {
+  return graded(p, std::span(&drivers, 1)).front();
+}
+
+std::vector<Vec2> GradeMap::graded(Vec2 p, std::span<const Drivers> each) const {
   std::vector<Vec2> values(field_.drivers());
   field_.displacements(p, values);
-  for (std::size_t j = 0; j < drivers.size(); ++j) p += drivers[j] * values[j];
-  return p;
+  std::vector<Vec2> places(each.size(), p);
+  for (std::size_t i = 0; i < each.size(); ++i) {
+    for (std::size_t j = 0; j < each[i].size(); ++j) places[i] += each[i][j] * values[j];
+  }
+  return places;
 }
 
 double GradeMap::determinant(Vec2 p, const Drivers& drivers) const {

@@ -46,6 +46,8 @@ class GradeMap {
   [[nodiscard]] Result<Drivers> drivers(const GradeStep& step) const;
   // Graded position of a point of the drawing.
   [[nodiscard]] Vec2 graded(Vec2 p, const Drivers& drivers) const;
+  // The same for several sets of drivers, in their order: the field is asked once.
+  [[nodiscard]] std::vector<Vec2> graded(Vec2 p, std::span<const Drivers> each) const;
   // Determinant of the map's derivative: positive where the map is locally one to one and keeps its sense.
   [[nodiscard]] double determinant(Vec2 p, const Drivers& drivers) const;
   // All measure lines and check lines, in the order of the rules.

@@ -24,8 +24,11 @@ class Page:
     def text(self, selector):
         return self.browser.run(f"document.querySelector({json.dumps(selector)})?.textContent ?? ''")
 
-    def steady(self, found, why):
-        """Where to press what this script finds, once it lies still and nothing lies over it: words that arrive may move it."""
+    def steady(self, found, why, unless="false"):
+        """Where to press what this script finds, once it lies still and nothing lies over it: words that arrive may move it.
+
+        Not looked for any longer once `unless` holds.
+        """
         place = f"""new Promise(done => {{
           const frames = (n, then) => n ? requestAnimationFrame(() => frames(n - 1, then)) : then();
           const at = () => {{ const e = {found}; if (!e) return null; e.scrollIntoView({{block: 'center', behavior: 'instant'}}); const r = e.getBoundingClientRect();
@@ -34,14 +37,16 @@ class Page:
         for _ in range(self.tries):
             if at := self.browser.run(place):
                 return at
+            if self.browser.run(f"Boolean({unless})"):
+                break
         raise RuntimeError(f"{why}: is not there, or does not lie still")
 
-    def press(self, text, within="body"):
+    def press(self, text, within="body", unless="false"):
         """A real click on a button by its words."""
         self.actions += 1
         words = json.dumps(text)
         self.browser.click_at(*self.steady(f"(all => all.find(e => e.textContent.trim() === {words}) ?? all.find(e => e.textContent.includes({words})))"
-                                           f"([...document.querySelectorAll({json.dumps(within)} + ' button')])", f"the button {text}"))
+                                           f"([...document.querySelectorAll({json.dumps(within)} + ' button')])", f"the button {text}", unless))
 
     def word(self, name, text):
         """A word of a sentence written anew, by real keys."""
