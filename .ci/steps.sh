@@ -31,12 +31,18 @@ as_root() {
   if [ "$(id -u)" -eq 0 ]; then "$@"; else sudo "$@"; fi
 }
 
+# What of these packages is missing, one a line.
+missing_packages() {
+  local package
+  for package in "$@"; do
+    dpkg-query -W -f '${Status}' "$package" 2>/dev/null | grep -q 'ok installed' || echo "$package"
+  done
+}
+
 # Installs what is missing; asks the registry for nothing when everything is there.
 install_packages() {
-  local missing=() package
-  for package in "$@"; do
-    dpkg-query -W -f '${Status}' "$package" 2>/dev/null | grep -q 'ok installed' || missing+=("$package")
-  done
+  local missing
+  mapfile -t missing < <(missing_packages "$@")
   [ ${#missing[@]} -eq 0 ] && return 0
   if [ "$(id -u)" -ne 0 ] && ! command -v sudo >/dev/null; then
     printf 'FAILED: these packages are missing, and there is no sudo to install them with: %s\n' "${missing[*]}" >&2

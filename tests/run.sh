@@ -3,8 +3,18 @@
 set -euo pipefail
 cd "$(dirname "$0")/.."
 . .ci/steps.sh
-install_packages "${build_packages[@]}" "${test_packages[@]}"
-step "configuring build/release" cmake --preset release -DLASTWRIGHT_TESTS=ON
+install_packages "${build_packages[@]}"
+if [ -n "$(missing_packages "${test_packages[@]}")" ]; then
+  # What only the tests need is fetched while the program is built, which needs the processors and hardly the disk.
+  install_packages "${test_packages[@]}" &
+  installing=$!
+  trap 'wait "$installing"' EXIT
+  step "configuring build/release" cmake --preset release -DLASTWRIGHT_TESTS=OFF
+  step "building the program (some minutes the first time)" cmake --build --preset release
+  trap - EXIT
+  wait "$installing"
+fi
+step "configuring build/release with the tests" cmake --preset release -DLASTWRIGHT_TESTS=ON
 step "building (some minutes the first time)" cmake --build --preset release
 printf -- '-- running the tests\n'
 # One more than there are processors: some wait for a page or a server.
