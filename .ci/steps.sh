@@ -50,5 +50,5 @@ install_packages() {
   fi
   step "reading the package lists" as_root apt-get update -qq
   step "installing ${#missing[@]} packages: ${missing[*]}" \
-    as_root env DEBIAN_FRONTEND=noninteractive apt-get install -y -qq --no-install-recommends "${missing[@]}"
+    as_root env DEBIAN_FRONTEND=noninteractive apt-get ${apt_options:-} install -y -qq --no-install-recommends "${missing[@]}"
 }
