@@ -3,7 +3,8 @@
 Totals and prices from the XLSX by openpyxl against the totals stated there, in the JSON and in the CSV; every die's DXF
 loaded strictly by ezdxf, its rule length from vertices and bulges against the order; the smallest box of a die of every piece
 without a fold by shapely (GEOS); every size and width of every piece served exactly once; of every forty-first drawing what the order says of punches, nicks, special
-punches, corners, joint, bridges and stamp, measured by shapely. usage: check_die_order.py FOLDER
+punches, corners, joint, bridges and stamp, measured by shapely. The numbers of dies
+by tolerance are those of the guide's page. usage: check_die_order.py FOLDER GUIDE
 """
 import collections
 import csv
@@ -130,7 +131,7 @@ def check_work(die, space, outline, name, mirrored):
     assert {e.dxf.layer for e in space} <= {"CUT", "CUT_OUT", "HOLE", "NICK", "PRICK", "TEXT", "GUIDE"}, name
 
 
-def main(folder):
+def main(folder, guide):
     order = json.loads((folder / "die-order.json").read_text(encoding="utf-8"))
     book = openpyxl.load_workbook(folder / "die-order.xlsx")
     rows = list(book["dies"].iter_rows(values_only=True))
@@ -186,6 +187,14 @@ def main(folder):
     assert [point["tolerance_mm"] for point in curve] == [0.3, 0.5], "the curve is that of short_curve.json"
     assert all(more["dies"] <= less["dies"] for less, more in zip(curve, curve[1:])), "more dies at a larger tolerance"
     assert all(point["bound"] <= point["dies"] and point["proven"] == (point["bound"] == point["dies"]) for point in curve), "bounds of the curve"
+    guided = [[cell.strip() for cell in line.strip("|\n").split("|")] for line in guide.read_text(encoding="utf-8").splitlines()
+            if line.startswith(("| tolerance for all edges, mm |", "| dies |", "| at least, by the proof |"))]
+    printed = {float(tolerance): (dies, least) for tolerance, dies, least in zip(*(row[1:] for row in guided))}
+    for point in curve:
+        dies, least = (cell.replace(",", "") for cell in printed[point["tolerance_mm"]])
+        assert point["dies"] == int(dies), f"the guide says {dies} dies at {point['tolerance_mm']} mm, the order {point['dies']}"
+        assert point["bound"] == int(dies if least == "the same" else least), f"the guide's proof at {point['tolerance_mm']} mm"
+    assert order["totals"]["dies_to_make"] == curve[0]["dies"], "the order is made at the curve's first tolerance"
     page = (folder / "die-order.html").read_text(encoding="utf-8")
     heads = re.findall(r"<th[^>]*>([^<]*)</th>", page[page.index('class="dies'):])
     for column in ("punches", "nicks"):  # the long ones, which would make the rows tall
@@ -201,4 +210,4 @@ def main(folder):
           f"worst rule length difference {worst:.2e} mm; {len(boxes)} boxes within {boxed:.1e} of the smallest's area")
 
 
-main(pathlib.Path(sys.argv[1]))
+main(pathlib.Path(sys.argv[1]), pathlib.Path(sys.argv[2]))
