@@ -6,6 +6,7 @@
 #include <cmath>
 #include <map>
 #include <nlohmann/json.hpp>
+#include <set>
 
 #include "cli/csv.hpp"
 #include "cli/safe_text.hpp"
@@ -19,6 +20,42 @@ std::string cell_and_forme(const LoadedStyle& style, const RulesBesideLast& rule
                            const ComparedForme& cell) {
   return csv_field(cell.at.size.label) + "," + csv_field(cell.at.width.label) + "," +
          csv_field(style.spec.formes[rules.ties[cell.tie].forme].name);
+}
+
+std::string listed_names(const std::vector<std::string>& names) {
+  std::string text;
+  for (const std::string& name : names) text += (text.empty() ? "" : ", ") + name;
+  return text;
+}
+
+// What of a forme is compared with nothing, by name. `compared`: of its lines.
+std::string not_compared(const FormeSpec& forme, const FormeTie& tie, const std::set<std::string>& compared) {
+  std::vector<std::string> points;
+  for (const TiedPoint& p : tie.points) {
+    if (!p.on_last) points.push_back(p.name);
+  }
+  std::vector<std::string> lines;
+  for (const Rule& rule : forme.rules) {
+    const auto* line = std::get_if<MeasureLine>(&rule);
+    if (const auto* check = std::get_if<CheckLine>(&rule)) line = &check->line;
+    if (line != nullptr && compared.count(line->name) == 0) lines.push_back(line->name);
+  }
+  std::string text;
+  if (!points.empty()) text += "  points beyond the last, not compared: " + listed_names(points) + "\n";
+  if (!lines.empty())
+    text += "  lines that end at a point beyond the last, not compared: " + listed_names(lines) + "\n";
+  return text;
+}
+
+// Formes of the style that no line ties to the last.
+std::string not_tied(const LoadedStyle& style, const std::vector<FormeTie>& ties) {
+  std::vector<std::string> names;
+  for (std::size_t f = 0; f < style.spec.formes.size(); ++f) {
+    if (std::none_of(ties.begin(), ties.end(), [&](const FormeTie& tie) { return tie.forme == f; }))
+      names.push_back(style.spec.formes[f].name);
+  }
+  if (names.empty()) return {};
+  return "formes without a role or a line that shares a girth, not compared: " + listed_names(names) + "\n";
 }
 
 }  // namespace
@@ -122,7 +159,11 @@ std::string rules_said(const LoadedStyle& style, const RulesBesideLast& rules) {
           "  points: at most {:.2f} mm apart ({}); rules fitted to the last would leave {:.2f} mm\n",
           points.off, points.at, residual);
     }
+    std::set<std::string> compared;
+    for (const auto& [name, worst] : lines) compared.insert(name);
+    said += not_compared(style.spec.formes[tie.forme], tie, compared);
   }
+  said += not_tied(style, rules.ties);
   for (const GirthShare& s : rules.shares) {
     said += fmt::format(
         "{}: {:.2f} mm on the upper, {:.2f} mm on the bottom, which grows by {:.3f} of the tread within "

@@ -1,4 +1,5 @@
 // Girth shares: the lines of a girth, over all its formes, must carry the whole of it.
+#include <algorithm>
 #include <cmath>
 #include <map>
 #include <set>
@@ -14,13 +15,17 @@ namespace {
 // Measures that lines carry parts of, none the whole, and whose parts nobody adds up.
 std::vector<StyleFinding> shared_and_not_summed(const StyleSpec& style) {
   std::map<std::string, std::string> in_parts;  // by measure: the first line that carries a part
+  std::set<std::string> without;  // of which a line carries a part less one of another measure: a girth
   std::set<std::string> known;
   for (const GirthSpec& girth : style.girths) known.insert(girth.measure);
   for (const FormeSpec& forme : style.formes) {
     for (const Rule& rule : forme.rules) {
       const auto* line = std::get_if<MeasureLine>(&rule);
       if (line == nullptr) continue;
+      const bool less = std::any_of(line->carries.begin(), line->carries.end(),
+                                    [](const auto& one) { return one.second < Fraction(0); });
       for (const auto& [measure, share] : line->carries) {
+        if (less && Fraction(0) < share) without.insert(measure);
         if (share == Fraction(1)) known.insert(measure);
         if (Fraction(0) < share) in_parts.try_emplace(measure, forme.name + ": " + line->name);
       }
@@ -39,6 +44,7 @@ std::vector<StyleFinding> shared_and_not_summed(const StyleSpec& style) {
                         "not proved: " + line +
                             " carries a part of it, and \"girths\" does not say which "
                             "lines make up the whole"});
+    findings.back().doubtful = without.count(measure) > 0;
   }
   return findings;
 }

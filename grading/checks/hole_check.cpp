@@ -42,6 +42,9 @@ void add_small(const PieceSpec& piece, const BoundPiece& bound, std::vector<Styl
       }
       judge(feature.name, least);
     }
+    if (const auto* slot = std::get_if<SlotWork>(&feature.work)) judge(feature.name, slot->width.value());
+    if (const auto* bar = std::get_if<BuckleBarWork>(&feature.work))
+      judge(feature.name, bar->slot_width.value());
   }
   const auto smallest = [](const BoundHole& a, const BoundHole& b) {
     return (a.radius > 0.0 ? a.radius : 1e9) < (b.radius > 0.0 ? b.radius : 1e9);
@@ -58,13 +61,24 @@ std::optional<std::size_t> nearest_of(const std::vector<SingleHole>& holes, Vec2
   return best;
 }
 
+// How far apart two holes may be that are taken to be meant for each other: those of one name, or equally
+// wide where each piece has as many, are.
+double reach(const SingleHole& one, const SingleHole& other, bool as_many) {
+  constexpr double kEqual = 0.01;  // mm: equal punches
+  const bool named = !one.name.empty() && one.name == other.name;
+  const bool like =
+      one.name.empty() && other.name.empty() && as_many && std::abs(one.radius - other.radius) <= kEqual;
+  return named || like ? kNamedReach : kHoleReach;
+}
+
 // Holes of two pieces that are each other's nearest in the sample, and alike.
 std::vector<std::pair<std::size_t, std::size_t>> pairs_of(const std::vector<SingleHole>& one,
                                                           const std::vector<SingleHole>& other) {
   std::vector<std::pair<std::size_t, std::size_t>> pairs;
   for (std::size_t i = 0; i < one.size(); ++i) {
     const std::optional<std::size_t> k = nearest_of(other, one[i].at);
-    if (!k || distance(other[*k].at, one[i].at) > kHoleReach) continue;
+    if (!k || distance(other[*k].at, one[i].at) > reach(one[i], other[*k], one.size() == other.size()))
+      continue;
     if (nearest_of(one, other[*k].at) != i) continue;
     if (one[i].radius > kAsWide * other[*k].radius || other[*k].radius > kAsWide * one[i].radius) continue;
     pairs.emplace_back(i, *k);
@@ -87,10 +101,11 @@ std::vector<SingleHole> single_holes(const PieceSpec& piece, const GradedPiece& 
   std::vector<SingleHole> holes;
   for (std::size_t f = 0; f < features.size() && f < piece.features.size(); ++f) {
     if (!std::holds_alternative<HoleWork>(piece.features[f].work)) continue;
-    for (const GradedHole& hole : features[f].holes) holes.push_back({hole.centre, hole.radius});
+    for (const GradedHole& hole : features[f].holes)
+      holes.push_back({hole.centre, hole.radius, piece.features[f].name});
   }
   for (const GradedHole& hole : drawn.holes) {
-    if (hole.radius > 0.0) holes.push_back({hole.centre, hole.radius});
+    if (hole.radius > 0.0) holes.push_back({hole.centre, hole.radius, {}});
   }
   return holes;
 }

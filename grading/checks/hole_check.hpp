@@ -2,10 +2,12 @@
 //
 // Eyelets that are strung along the edges of a seam are compared there (grading/checks/seam_sides). All
 // others are looked at by twos: a hole that a feature or the drawing states, and the nearest of another piece
-// on the same forme, each the other's nearest, about as wide and within kHoleReach of it in the sample.
+// on the same forme, each the other's nearest, about as wide and within kHoleReach of it in the sample. Two
+// of one name, or two drawn ones of one width where each piece has as many, are farther apart by mistake.
 // Pieces of one layer are not punched together, unless a seam lays them on each other.
 #pragma once
 
+#include <string>
 #include <vector>
 
 #include "geometry/vec2.hpp"
@@ -20,12 +22,14 @@ struct StyleSpec;
 struct PieceLook;
 
 inline constexpr double kHoleReach = 3.0;     // mm; holes that are meant to meet are stated nearer than this
+inline constexpr double kNamedReach = 15.0;   // mm; farther apart, one name stands for two things
 inline constexpr double kSmallestHole = 0.5;  // mm wide: the finest punches and perforating needles
 
 // A hole that stands alone: of a feature that is one hole, or drawn.
 struct SingleHole {
   Vec2 at;
   double radius = 0.0;
+  std::string name = {};  // of its feature; empty: it is drawn
 };
 // In the order of the features, then as drawn: the same in every size and width.
 std::vector<SingleHole> single_holes(const PieceSpec& piece, const GradedPiece& drawn,

@@ -1,6 +1,8 @@
 #include "grading/checks/judge.hpp"
 
+#include "grading/checks/alike_check.hpp"
 #include "grading/checks/hole_check.hpp"
+#include "grading/checks/layer_check.hpp"
 #include "grading/checks/place_check.hpp"
 #include "grading/checks/unsewn_check.hpp"
 
@@ -32,6 +34,8 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
   add(check_seams(style, grade, judged.seams, options));
   add(check_seam_sides(style, grade, looks, judged.seams));
   add(check_unsewn(style, grade));
+  add(check_layers(style, grade, judged.girths));
+  add(check_alike(style, grade));
   add(check_folds(grade, looks, options));
   add(check_features(style, grade, looks));
   add(check_holes(style, grade, looks));

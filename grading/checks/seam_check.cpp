@@ -245,6 +245,7 @@ std::vector<StyleFinding> check_seams(const StyleSpec& style, const StyleGrade& 
       length.note += "; reported only, because sizes are tied on";
       for (const std::string& piece : report.tied) length.note += " " + piece;
       length.subject += fmt::format(", tied: {}", report.tied.front());
+      length.doubtful = length.worst > limit;
       findings.push_back(length);
       continue;
     }

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <set>
 
 namespace lastwright {
@@ -34,6 +35,7 @@ class MeasureFiller {
       style_.measures.push_back(std::move(stick));
     }
     girths();
+    parts_over_the_upper();
     for (const std::string& name : carried()) {
       if (!has(name)) add(name);
     }
@@ -122,12 +124,48 @@ class MeasureFiller {
     return base;
   }
 
-  void add(const std::string& name) {
+  [[nodiscard]] const KindMeasure* steps_of(const std::string& name) const {
+    if (const auto part = over_the_upper_.find(name); part != over_the_upper_.end()) return &part->second;
     const KindMeasure* steps = nullptr;
     for (const auto& [pattern, measure] : kind_.measures) {
       if (pattern == name || (pattern.starts_with("{piece}") && name.ends_with(pattern.substr(7))))
         steps = &measure;
     }
+    return steps;
+  }
+
+  // Where no bottom shows the tread, a line that carries a part of a girth less a part of the tread shows no
+  // whole girth: what it shows is a measure of its own, which is not to be taken for the girth.
+  void parts_over_the_upper() {
+    if (has("tread") || carries_whole("tread")) return;
+    each_line([&](FormeSpec& forme, MeasureLine& line) {
+      if (line.carries.size() != 2) return;
+      const std::size_t t = line.carries.front().first == "tread" ? 0 : 1;
+      const auto [tread, less] = line.carries[t];
+      const auto [girth, share] = line.carries[1 - t];
+      const KindMeasure* whole = steps_of(girth);
+      const KindMeasure* under = steps_of(tread);
+      if (tread != "tread" || !(less < Fraction(0)) || !(Fraction(0) < share) || has(girth)) return;
+      if (whole == nullptr || under == nullptr) return;
+      const Fraction part = less / share;
+      const std::string name = girth + " over the upper";
+      over_the_upper_.try_emplace(
+          name,
+          KindMeasure{whole->per_size + part * under->per_size, whole->per_width + part * under->per_width,
+                      whole->source + ", less what the tread grows by: " + under->source});
+      line.carries = {{name, share}};
+      proposed_.push_back(
+          {Sureness::kGuess,
+           fmt::format("{}: no bottom is drawn, so nothing shows the {}: the line {} carries what of it lies "
+                       "over the upper, a measure of its own; give the {} and the tread with --measures, or "
+                       "draw the bottom",
+                       forme.name, girth, line.name, girth),
+           "/formes/" + forme.name});
+    });
+  }
+
+  void add(const std::string& name) {
+    const KindMeasure* const steps = steps_of(name);
     const std::optional<double> base = drawn_base(name);
     if (steps == nullptr || !base) return;
     if (name == "tread" && !carries_whole(name)) return;  // no bottom shows it
@@ -273,6 +311,7 @@ class MeasureFiller {
   const std::vector<DraftForme>& formes_;
   StyleSpec& style_;
   std::vector<Proposed>& proposed_;
+  std::map<std::string, KindMeasure> over_the_upper_;  // steps of what of a girth lies there
 };
 
 }  // namespace

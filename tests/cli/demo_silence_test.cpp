@@ -254,10 +254,45 @@ TEST_CASE("single holes of two layers that miss each other are told in any size"
       10);
   const std::size_t none = on.looks[0].size();
   CHECK(judged("outside quarter", "quarter lining", 1.1, 3.2, none, 0.0).empty());  // another hole
+  // Farther apart: by their name, or where each piece has as many of one width.
+  for (const double off : {0.0, 0.5, 2.9, 3.2, 8.0, 14.9, 15.1}) {
+    for (const bool named : {true, false}) {
+      for (const bool alike : {true, false}) {
+        INFO(off << (named ? ", named" : ", drawn") << (alike ? ", alike" : ", not alike"));
+        StyleLooks looks = on.looks;
+        for (std::size_t c = 0; c < looks[0].size(); ++c) {
+          looks[index("outside quarter")][c].single_holes = {{{80.0, 50.0}, 1.5, named ? "rivet" : ""}};
+          looks[index("quarter lining")][c].single_holes = {
+              {{80.0, 50.0 + off}, !named && !alike ? 1.7 : 1.5, named ? alike ? "rivet" : "eyelet" : ""}};
+        }
+        const auto told = of(check_holes(style, on.d.grade, looks), "holes meet");
+        CHECK(told.empty() == (off < 0.3 || off > (alike ? 15.0 : 3.0)));
+      }
+    }
+  }
   CHECK(judged("outside quarter", "quarter lining", 2.0, 1.0, none, 0.0).empty());  // of another kind
   CHECK(judged("outside quarter", "inside quarter", 1.0, 1.0, none, 0.0)
             .empty());  // of one layer, no lap between them
   CHECK(judged("vamp", "outside quarter", 1.0, 1.0, none, 0.0).size() == 1);  // a lap
+}
+
+TEST_CASE("what no punch makes is told, of holes, rows, slots and bars", "[silence][hole]") {
+  DemoAsMade& on = demo_as_made();
+  for (const double wide : {0.3, 0.49, 0.5, 2.0}) {
+    INFO(wide);
+    StyleGrade grade = on.d.grade;
+    HoleWork hole;
+    hole.diameter = Millimetres(wide);
+    RowWork row;
+    row.unit = {{Millimetres(0.0), Millimetres(0.0), Millimetres(wide)}};
+    SlotWork slot;
+    slot.width = Millimetres(wide);
+    BuckleBarWork bar;
+    bar.slot_width = Millimetres(wide);
+    silent_piece_of(grade, "vamp").features = {
+        {"hole", hole, {}}, {"row", row, {}}, {"slot", slot, {}}, {"bar", bar, {}}};
+    CHECK(of(check_holes(on.d.loaded.spec, grade, on.looks), "hole size").size() == (wide < 0.5 ? 4U : 0U));
+  }
 }
 
 TEST_CASE("a step of allowances that is there in all sizes is told", "[silence][allowance]") {

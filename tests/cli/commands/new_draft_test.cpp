@@ -225,6 +225,52 @@ TEST_CASE("a text beside a mark names a point of the forme, and the rules stand 
   REQUIRE(at("buckle place") != points.end());
 }
 
+TEST_CASE("without a bottom no ball girth is stated, but what lies over the upper", "[new][draft]") {
+  const DraftFolder folder("draft-upper-alone");
+  const std::string upper = folder.put("upper.dxf", court_drawing(court_upper(), {}));
+  const std::string bottom = folder.put("bottom.dxf", court_drawing(court_bottom(), {}));
+  const auto named = [&](const std::string& drawings, const std::string& more = "") {
+    const BinaryRun run =
+        run_binary(fmt::format("new {} --scale paris-point --size 36 --widths 2,3,4 --out {} --force {}",
+                               drawings, folder.file("first.json"), more));
+    INFO(run.output);
+    REQUIRE(run.exit_code == 0);
+    passes(folder.file("first.json"));
+    const StyleLoad load = load_style(folder.file("first.json"));
+    REQUIRE(load.ok());
+    return load.style->spec;
+  };
+  const auto find = [](const StyleSpec& spec, const std::string& name) {
+    return std::find_if(spec.measures.begin(), spec.measures.end(),
+                        [&](const MeasureSpec& one) { return one.name == name; });
+  };
+  const StyleSpec alone = named(upper);
+  CHECK(find(alone, "ball girth") == alone.measures.end());
+  CHECK(find(alone, "tread") == alone.measures.end());
+  CHECK(alone.girths.empty());
+  const auto part = find(alone, "ball girth over the upper");
+  REQUIRE(part != alone.measures.end());
+  // With the bottom: the girth is this and the tread, and so are its steps.
+  const StyleSpec whole = named(upper + " " + bottom);
+  CHECK(find(whole, "ball girth over the upper") == whole.measures.end());
+  const auto girth = find(whole, "ball girth");
+  const auto tread = find(whole, "tread");
+  REQUIRE(girth != whole.measures.end());
+  REQUIRE(tread != whole.measures.end());
+  CHECK(girth->base.millimetres.value() ==
+        Approx(part->base.millimetres.value() + tread->base.millimetres.value()).margin(0.02));
+  CHECK(girth->per_size.millimetres == part->per_size.millimetres + tread->per_size.millimetres);
+  CHECK(girth->per_width.millimetres == part->per_width.millimetres + tread->per_width.millimetres);
+  // Figures that are given are used as they are.
+  const StyleSpec given = named(
+      upper, "--measures " +
+                 folder.put("house.json",
+                            R"({"ball girth": {"base": "214 mm", "per_size": "5 mm", "per_width": "5 mm"},
+                                            "tread": {"base": "76 mm", "per_size": "1.6 mm", "per_width": "1.5 mm"}})"));
+  CHECK(find(given, "ball girth") != given.measures.end());
+  CHECK(find(given, "ball girth over the upper") == given.measures.end());
+}
+
 TEST_CASE("measures are taken from a style, from an object, and refused with their place", "[new][draft]") {
   const DraftFolder folder("draft-measures");
   const std::string upper = court_drawing(court_upper(), {});

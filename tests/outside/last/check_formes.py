@@ -80,6 +80,37 @@ for forme in ("outside", "inside", "mean", "bottom"):
         names = collections.Counter(text.dxf.text for text in drawing.query("TEXT"))
         check(all(names[name] == 1 for name in ("heel", "toe")) and len(drawing.query("CIRCLE")) == sum(names.values()) - 1, f"{forme} {size} {width}: its points are named")
 
+# Conservation: what one size has, every size has, in the table, in the JSON and in the drawing; and of the style every point,
+# line and forme is in the tables or is named as not compared.
+table = collections.defaultdict(dict)
+for row in rows("formes", "points.csv"):
+    table[row["size"], row["width"], row["forme"]][row["point"]] = (float(row["x_mm"]), float(row["y_mm"]))
+lengths = collections.defaultdict(set)
+for row in lines:
+    lengths[row["size"], row["width"], row["forme"]].add(row["line"])
+for (size, width, forme), points in sorted(table.items()):
+    check(set(points) == set(table["7", "E", forme]) and lengths[size, width, forme] == lengths["7", "E", forme], f"{forme} {size} {width}: {len(points)} points and {len(lengths[size, width, forme])} lines, as in 7 E")
+    stated = json.load(open(os.path.join(work, "formes", "points", f"{size} {width}.json"), encoding="utf-8"))
+    stated = stated.get("formes", stated)[forme]
+    stated = stated.get("points", stated)
+    drawing = ezdxf.readfile(os.path.join(work, "formes", forme, f"{size} {width}.dxf")).modelspace()
+    drawn = {text.dxf.text: (text.dxf.insert.x, text.dxf.insert.y) for text in drawing.query("TEXT")}
+    circles = [(c.dxf.center.x, c.dxf.center.y) for c in drawing.query("CIRCLE")]
+    check(set(stated) == set(points) and all(math.dist(stated[n], p) < 1e-3 for n, p in points.items()), f"{forme} {size} {width}: the JSON has the points of the table")
+    check(set(points) <= set(drawn) and all(any(math.dist(c, p) < 1e-3 for c in circles) for p in points.values()), f"{forme} {size} {width}: all its points are drawn and named")
+girths = {"ball line", "waist line", "instep line"}
+check(all(girths <= found for found in lengths.values()), "each forme has its girth lines")
+check(all("front line" in found and "back curve" in found for (_, _, forme), found in lengths.items() if forme != "bottom"), "each upper forme has its centre lines")
+style = json.load(open(os.path.join(work, "style", "style.json"), encoding="utf-8"))
+for forme, spec in style["formes"].items():
+    part = said.split(f"forme {forme} on the last's")[1].split("\nforme ")[0].split("\n")
+    named = {word: {name for line in part if line.strip().startswith(word) for name in line.split(": ", 1)[1].split(", ")} for word in ("points beyond", "lines that end")}
+    of_lines = {r.get("measure_line") or r.get("check_line") for r in spec["rules"]} - {None}
+    for what, stated, file, column, word in (("points", set(spec["points"]), "rule_points.csv", "point", "points beyond"), ("lines", of_lines, "rule_lines.csv", "line", "lines that end")):
+        for size, width in (("7", "E"), ("7", "F"), ("9", "E"), ("9", "F")):
+            found = {r[column] for r in rows("formes", file) if (r["forme"], r["size"], r["width"]) == (forme, size, width)}
+            check(found | named[word] == stated and not found & named[word], f"{forme} {size} {width}: its {len(stated)} {what} are compared, or {len(named[word])} named as left out")
+
 # What the table's shares say is what the style of the demo was written with.
 shares = {r["girth"]: float(r["bottom_grows_by_share_of_tread"]) for r in rows("formes", "shares.csv")}
 for girth, share in (("ball girth", 1.0), ("waist girth", 0.75), ("instep girth", 2.0 / 3.0)):

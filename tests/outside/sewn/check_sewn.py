@@ -5,8 +5,10 @@ Compared are the lines and the splines (scipy) through the points of the base as
 both ways (0.1 mm), every numbered point of every block with base + move (1e-6 mm grid: 3e-6 mm), the dense curve on layer 84
 with the true arcs of the R12 file for the die, both ways, and the structure: R12, audit, layers by number, one block a
 piece, size and width.
-usage: check_sewn.py FOLDER BLOCKS
+What the texts must say is read from the style, whichever it is.
+usage: check_sewn.py FOLDER STYLE.json DATE
 """
+import json
 import math
 import pathlib
 import sys
@@ -20,7 +22,10 @@ except ImportError as missing:
     print(f"skipped: {missing}")
     sys.exit(77)
 
-folder, wanted_blocks = pathlib.Path(sys.argv[1]), int(sys.argv[2])
+folder, date = pathlib.Path(sys.argv[1]), sys.argv[3]
+style = json.loads(pathlib.Path(sys.argv[2]).read_text(encoding="utf-8"))
+per_pair = {piece["name"]: piece.get("per_pair", 2) for piece in style["pieces"]}
+written = sorted(path.name for path in (folder / "pieces").iterdir() if path.is_dir())  # the pieces of this set
 failures = []
 # Layers by number as published for ASTM D6673: boundary, turn and curve points, notches, mirror, grain, internal lines,
 # cut-outs, drill holes, sew lines, text; 84 to 87 the dense curves.
@@ -81,10 +86,13 @@ expect(not faults, f"audit: {faults[:3]}")
 inserts = list(document.modelspace())
 said = dict(e.dxf.text.split(": ", 1) for e in inserts if e.dxftype() == "TEXT")
 inserts = [e for e in inserts if e.dxftype() != "TEXT"]
-expect(said == {"STYLE NAME": "Cindergarth welted derby boot", "PRODUCT": "Lastwright", "AUTHOR": said.get("AUTHOR"), "UNITS": "METRIC",
-                "SAMPLE SIZE": base, "GRADE RULE TABLE": "grade-rules.txt", "CREATION DATE": "2026-03-31"}, f"texts of the style: {said}")
+wanted = {"STYLE NAME": style["name"], "PRODUCT": "Lastwright", "UNITS": "METRIC", "SAMPLE SIZE": base, "GRADE RULE TABLE": "grade-rules.txt",
+          "CREATION DATE": date, **({"AUTHOR": style["works"]} if style.get("works") else {})}
+expect(said == wanted, f"texts of the style: {said} instead of {wanted}")
+stated = f"{style['base']['size']} {style['base']['width']}"
+expect(base == stated or stated not in sizes, f"the sample is {base}, and the style's base {stated}")
 expect(all(e.dxftype() == "INSERT" and e.dxf.insert.isclose((0, 0, 0)) for e in inserts), "more than inserts and texts in the model space")
-expect(len(inserts) == wanted_blocks, f"{len(inserts)} blocks instead of {wanted_blocks}")
+expect(len(inserts) == len(written) * len(sizes), f"{len(inserts)} blocks of {len(written)} pieces in {len(sizes)} sizes and widths")
 
 places, dense, turns, boundary, seen = {}, {}, {}, {}, set()
 for insert in inserts:
@@ -110,7 +118,7 @@ for insert in inserts:
             label.setdefault(key, value)
     key = (label["PIECE NAME"], label["SIZE"])
     expect(label["SIZE"].endswith(" " + label["ANNOTATION"].removeprefix("WIDTH ")), f"{key}: the width is {label['ANNOTATION']}")
-    expect(label["QUANTITY"].isdigit(), f"{key}: quantity {label.get('QUANTITY')}")
+    expect(label["QUANTITY"] == str(per_pair.get(label["PIECE NAME"])), f"{key}: quantity {label.get('QUANTITY')}")
     expect(key not in seen, f"{key} twice")
     seen.add(key)
     places[key] = numbered
@@ -128,7 +136,7 @@ for (piece, size), numbered in places.items():
         worst = max(worst, math.hypot(x + dx - numbered[rule][0], y + dy - numbered[rule][1]))
         compared += 1
 expect(worst <= 3e-6, f"a point graded by its rule is {worst} mm off")
-expect(compared > 1000, f"only {compared} points compared")
+expect(compared >= 8 * len(places), f"only {compared} points compared in {len(places)} blocks")
 movers = sum(1 for by_size in moves.values() if any(math.hypot(*m) > 1.0 for m in by_size.values()))
 expect(movers > len(moves) / 2, f"only {movers} of {len(moves)} rules move their point")
 
@@ -183,7 +191,7 @@ for (piece, size), curve in dense.items():
     smooth = max(smooth, both_ways(ring, LinearRing(along(graded))))
     farthest = max(farthest, max(chords.distance(Point(p)) for p in ring.coords))
     outlines += 1
-expect(outlines >= 15, f"only {outlines} outlines compared")
+expect(outlines == len({sizes[0], base, sizes[-1]}) * len(written), f"{outlines} outlines compared of {len(written)} pieces")
 expect(straight <= 0.101, f"lines through the points leave the true arcs by {straight} mm")
 expect(smooth <= 0.101, f"splines through the points leave the true arcs by {smooth} mm")
 expect(farthest <= 0.0201, f"the dense curve leaves the true arcs by {farthest} mm")

@@ -1,0 +1,233 @@
+#include "grading/checks/layer_check.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+#include <cmath>
+#include <set>
+
+#include "grading/checks/edges_together.hpp"
+#include "grading/style/style.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kOverlapTold = 0.05;  // of the smaller piece: less is how finely two neighbours are drawn
+constexpr double kOneOther = 0.6;      // of the larger piece: the inside's and the outside's copy of one part
+constexpr double kAlong = 0.06;        // mm; what is drawn to a tenth lies as near
+constexpr double kAlongShare =
+    0.2;  // of an edge: with more of it on another piece's edge it has a mate there
+constexpr std::size_t kMostLayered = 200;  // pieces of a forme; with more nothing is looked at
+constexpr std::size_t kMostEdgesNamed = 6;
+
+StyleFinding told_layer(const char* check, std::string subject, double worst, const char* unit,
+                        std::string note) {
+  StyleFinding finding{check, std::move(subject), worst, {}, unit, "", true, std::move(note)};
+  finding.doubtful = true;
+  return finding;
+}
+
+bool has_word(std::string text, const char* word) {
+  for (char& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+  return text.find(word) != std::string::npos;
+}
+
+// "counter outside" and "quarter inside" are never on one shoe's side.
+bool of_two_sides(const std::string& one, const std::string& other) {
+  for (const auto& [here, there] : {std::pair{"inside", "outside"}, std::pair{"medial", "lateral"}}) {
+    if ((has_word(one, here) && has_word(other, there)) || (has_word(one, there) && has_word(other, here)))
+      return true;
+  }
+  return false;
+}
+
+class LayerChecker {
+ public:
+  LayerChecker(const StyleSpec& style, const StyleGrade& grade) : style_(style), grade_(grade) {
+    for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
+      nets_.push_back(grade.drawn_piece(p, grade.base_cell()).net.path);
+      areas_.push_back(std::abs(signed_area(nets_.back())));
+    }
+  }
+
+  std::vector<StyleFinding> find(const Result<std::vector<PieceGirth>>& girths) {
+    for (std::size_t p = 0; p < nets_.size(); ++p) overlap(p);
+    if (girths) idle_layers(*girths);
+    edges_alone();
+    return std::move(findings_);
+  }
+
+ private:
+  [[nodiscard]] const PieceSpec& piece(std::size_t p) const { return grade_.pieces[p].bound.spec; }
+  [[nodiscard]] bool of_the_upper(std::size_t p) const {
+    return role_of(grade_.formes[grade_.pieces[p].forme].map.forme()) != FormeRole::kBottom;
+  }
+  [[nodiscard]] bool joined(std::size_t p, std::size_t q) const {
+    return std::any_of(style_.seams.begin(), style_.seams.end(), [&](const SeamSpec& seam) {
+      return (seam.one.piece == piece(p).name && seam.other.piece == piece(q).name) ||
+             (seam.one.piece == piece(q).name && seam.other.piece == piece(p).name);
+    });
+  }
+  [[nodiscard]] bool in_seam(const std::string& name, const std::string& edge) const {
+    return std::any_of(style_.seams.begin(), style_.seams.end(), [&](const SeamSpec& seam) {
+      return (seam.one.piece == name && seam.one.edge == edge) ||
+             (seam.other.piece == name && seam.other.edge == edge);
+    });
+  }
+  [[nodiscard]] bool two_sides_of_one(std::size_t p, std::size_t q, double common) const {
+    if (of_two_sides(piece(p).name, piece(q).name)) return true;
+    // What is cut for both sides has no copy.
+    constexpr int kForBothSides = 4;
+    if (piece(p).per_pair >= kForBothSides || piece(q).per_pair >= kForBothSides) return false;
+    return !piece(p).fold && !piece(q).fold && common >= kOneOther * std::max(areas_[p], areas_[q]);
+  }
+
+  // Told of the smaller piece, beside the one it lies on most.
+  void overlap(std::size_t p) {
+    if (piece(p).layer.empty() || !of_the_upper(p) || nets_.size() > kMostLayered) return;
+    double most = 0.0;
+    std::size_t below = p;
+    for (std::size_t q = 0; q < nets_.size(); ++q) {
+      const bool same = piece(q).layer == piece(p).layer;
+      if (q == p || grade_.pieces[q].forme != grade_.pieces[p].forme || (!same && !piece(q).layer.empty()))
+        continue;
+      if (areas_[q] < areas_[p] || (areas_[q] == areas_[p] && q < p)) continue;
+      const double common = common_area(nets_[p], nets_[q]);
+      if (common < kOverlapTold * areas_[p]) continue;
+      if (joined(p, q)) return;  // it is laid on them
+      if (!same || two_sides_of_one(p, q, common) || common <= most) continue;
+      most = common;
+      below = q;
+    }
+    if (below == p) return;
+    findings_.push_back(told_layer(
+        "layer overlap", fmt::format("{} and {}", piece(p).name, piece(below).name), 100.0 * most / areas_[p],
+        "%",
+        fmt::format("of {} lies on {}, both are of the layer {}, and no seam joins them: state the \"layer\" "
+                    "that each belongs to, or the seam by which one lies on the other, or see which of them "
+                    "is drawn too large; girths in pieces count what lies on each other once",
+                    piece(p).name, piece(below).name, piece(p).layer)));
+  }
+
+  [[nodiscard]] static bool sewn(const EdgeSpec& edge) {
+    return edge.treatment == Treatment::kClosedSeam || edge.treatment == Treatment::kOpenSeam ||
+           edge.treatment == Treatment::kLap;
+  }
+  [[nodiscard]] bool is_sewn(std::size_t p) const {
+    const std::vector<EdgeSpec>& edges = piece(p).edges;
+    return std::any_of(edges.begin(), edges.end(), [&](const EdgeSpec& edge) {
+      return piece(p).fold != edge.name && (sewn(edge) || in_seam(piece(p).name, edge.name));
+    });
+  }
+  void idle_layers(const std::vector<PieceGirth>& girths) {
+    std::set<std::string> asked;
+    for (std::size_t p = 0; p < nets_.size(); ++p) {
+      const std::string& layer = piece(p).layer;
+      if (layer.empty() || !is_sewn(p) || !asked.emplace(layer).second) continue;
+      const bool on_formes = std::any_of(style_.girths.begin(), style_.girths.end(), [&](const auto& girth) {
+        return std::any_of(girth.parts.begin(), girth.parts.end(),
+                           [&](const GirthPart& part) { return part.forme == piece(p).forme; });
+      });
+      const bool round = std::any_of(girths.begin(), girths.end(),
+                                     [&](const PieceGirth& girth) { return girth.layer == layer; });
+      if (!on_formes || round) continue;
+      const auto count =
+          std::count_if(grade_.pieces.begin(), grade_.pieces.end(),
+                        [&](const PreparedPiece& one) { return one.bound.spec.layer == layer; });
+      findings_.push_back(told_layer(
+          "layer open", layer, static_cast<double>(count), "pieces",
+          "is all there is of this layer, and none lies on the line of any girth: nothing proves that the "
+          "layer is as wide as the last. Is a piece left out of the style?"));
+    }
+  }
+
+  // A piece that is cut for both sides of a shoe may be closed with its own mirror image.
+  [[nodiscard]] bool closes_itself(std::size_t p, const EdgeSpec& edge) const {
+    return edge.treatment != Treatment::kLap && piece(p).per_pair * (piece(p).fold ? 2 : 1) >= 4;
+  }
+  [[nodiscard]] OpenArcPath path_of(std::size_t p, std::size_t e) const {
+    const PreparedPiece& one = grade_.pieces[p];
+    return shaped_path(one.shape.edges[e], one.shape.base);
+  }
+  [[nodiscard]] static bool same_way(const OpenArcPath& one, const OpenArcPath& other) {
+    const auto off = [](Vec2 a, Vec2 b) { return distance(a, b); };
+    const Vec2 from = one.vertices.front().at;
+    const Vec2 to = one.vertices.back().at;
+    return off(from, other.vertices.front().at) + off(to, other.vertices.back().at) <
+           off(from, other.vertices.back().at) + off(to, other.vertices.front().at);
+  }
+  [[nodiscard]] bool along_another(std::size_t p, std::size_t e) const {
+    const OpenArcPath path = path_of(p, e);
+    if (path.size() == 0) return true;
+    const Box2 box = bounds(path).grown(kAlong);
+    for (std::size_t q = 0; q < nets_.size(); ++q) {
+      if (q == p || grade_.pieces[q].forme != grade_.pieces[p].forme) continue;
+      for (std::size_t f = 0; f < grade_.pieces[q].shape.edges.size(); ++f) {
+        const OpenArcPath other = path_of(q, f);
+        if (other.size() == 0 || !box.overlaps(bounds(other))) continue;
+        // A copy of the piece has the same edge, and runs along it the same way: that is no mate.
+        if (piece(q).layer == piece(p).layer && same_way(path, other)) continue;
+        if (length_on(path, other, kAlong) >= kAlongShare * length(path)) return true;
+      }
+    }
+    return false;
+  }
+  void edges_alone() {
+    if (nets_.size() > kMostLayered) return;
+    std::vector<std::string> alone;
+    for (std::size_t p = 0; p < nets_.size(); ++p) {
+      for (std::size_t e = 0; e < grade_.pieces[p].bound.edges.size(); ++e) {
+        const EdgeSpec& edge = grade_.pieces[p].bound.edges[e].spec;
+        if (!sewn(edge) || piece(p).fold == edge.name || in_seam(piece(p).name, edge.name)) continue;
+        if (closes_itself(p, edge) || along_another(p, e)) continue;
+        alone.push_back(fmt::format("{} of {} ({})", edge.name, piece(p).name, name_of(edge.treatment)));
+      }
+    }
+    if (alone.empty()) return;
+    std::string names = alone.front();
+    for (std::size_t i = 1; i < std::min(alone.size(), kMostEdgesNamed); ++i) names += "; " + alone[i];
+    if (alone.size() > kMostEdgesNamed) names += fmt::format("; and {} more", alone.size() - kMostEdgesNamed);
+    findings_.push_back(told_layer(
+        "edges alone", alone.size() == 1 ? alone.front() : fmt::format("{} edges", alone.size()),
+        static_cast<double>(alone.size()), alone.size() == 1 ? "edge" : "edges",
+        fmt::format("stated as sewn to another piece, in no seam, and no edge of another piece lies there: "
+                    "{}. Is a piece left out of the style, or the treatment another?",
+                    names)));
+  }
+
+  const StyleSpec& style_;
+  const StyleGrade& grade_;
+  std::vector<ClosedArcPath> nets_;  // by piece, of the base
+  std::vector<double> areas_;        // mm2
+  std::vector<StyleFinding> findings_;
+};
+
+}  // namespace
+
+double common_area(const ClosedArcPath& one, const ClosedArcPath& other) {
+  constexpr int kParts = 40;
+  const Box2 a = bounds(one);
+  const Box2 b = bounds(other);
+  if (one.size() == 0 || other.size() == 0 || !a.overlaps(b)) return 0.0;
+  const Box2 box{{std::max(a.low.x, b.low.x), std::max(a.low.y, b.low.y)},
+                 {std::min(a.high.x, b.high.x), std::min(a.high.y, b.high.y)}};
+  const double dx = box.width() / kParts;
+  const double dy = box.height() / kParts;
+  int both = 0;
+  for (int i = 0; i < kParts; ++i) {
+    for (int k = 0; k < kParts; ++k) {
+      const Vec2 p{box.low.x + (i + 0.5) * dx, box.low.y + (k + 0.5) * dy};
+      both += contains(one, p) && contains(other, p);
+    }
+  }
+  return both * dx * dy;
+}
+
+std::vector<StyleFinding> check_layers(const StyleSpec& style, const StyleGrade& grade,
+                                       const Result<std::vector<PieceGirth>>& girths) {
+  return LayerChecker(style, grade).find(girths);
+}
+
+}  // namespace lastwright

@@ -1,0 +1,206 @@
+#include "grading/checks/seam_mates.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+#include <utility>
+
+#include "grading/checks/seam_edges.hpp"
+
+namespace lastwright {
+
+namespace {
+
+class MateJudge : private SeamEdges {
+ public:
+  MateJudge(const StyleSpec& style, const StyleGrade& grade) : SeamEdges(style, grade) {}
+
+  void judge(const SeamReport& report) {
+    if (!take(report)) return;
+    if (report.side_by_side) treatments();
+    stated_twice(report.seam);
+    hands(report);
+    layers(report);
+    counts();
+  }
+  std::vector<StyleFinding> findings;
+
+ private:
+  // Pairs of treatments that no seam is made of: told, for a word may be meant otherwise.
+  void treatments() {
+    const Treatment here = edge(one_).treatment;
+    const Treatment there = edge(other_).treatment;
+    std::string why;
+    if (here == Treatment::kLap && there == Treatment::kLap && seams_of(one_) == 1 && seams_of(other_) == 1) {
+      why = "both are laps: one goes under and the other lies on top, as raw or folded";
+    } else if (edge_on_edge(here) != edge_on_edge(there)) {
+      why = "one is laid edge on edge with its mate and the other is not";
+    } else if (edge_on_edge(here) && here != there) {
+      why = "both are laid edge on edge, in unlike ways";
+    } else if (here == Treatment::kRaw && there == Treatment::kRaw && (has_rows(one_) || has_rows(other_)) &&
+               allowance(one_, grade_.base_cell()) == 0.0 && allowance(other_, grade_.base_cell()) == 0.0) {
+      why = "stitches run along the seam, and neither piece reaches under the other";
+    } else if ((finished(one_) && !reaches_under(other_)) || (finished(other_) && !reaches_under(one_))) {
+      why = "neither piece reaches under the other: one of the two is a lap";
+    }
+    if (why.empty()) return;
+    StyleFinding finding{"seam treatments", seam_subject(*seam_), 0.0, {}, "mm", "", true, ""};
+    finding.doubtful = true;
+    finding.note = fmt::format("{} is {} and {} is {}: {}", named(one_), name_of(here), named(other_),
+                               name_of(there), why);
+    findings.push_back(std::move(finding));
+  }
+
+  // Folded or bound: what it is sewn to lies under it.
+  [[nodiscard]] bool finished(const SideOfSeam& side) const {
+    return edge(side).treatment == Treatment::kFold || edge(side).treatment == Treatment::kBound;
+  }
+  [[nodiscard]] bool reaches_under(const SideOfSeam& side) const {
+    return !finished(side) &&
+           (edge(side).treatment == Treatment::kLap || allowance(side, grade_.base_cell()) > 0.0);
+  }
+
+  void stated_twice(std::size_t number) {
+    const auto is = [](const SeamSide& a, const SeamSide& b) {
+      return a.piece == b.piece && a.edge == b.edge;
+    };
+    for (std::size_t s = 0; s < number; ++s) {
+      const SeamSpec& before = style_.seams[s];
+      if ((is(before.one, seam_->one) && is(before.other, seam_->other)) ||
+          (is(before.one, seam_->other) && is(before.other, seam_->one))) {
+        doubt("seam twice", fmt::format("the seam {} joins the same two edges: one of them is meant for "
+                                        "others, or too much",
+                                        before.name));
+        return;
+      }
+    }
+  }
+
+  void doubt(const char* check, std::string note) {
+    StyleFinding finding{check, seam_subject(*seam_), 0.0, {}, "mm", "", true, std::move(note)};
+    finding.doubtful = true;
+    findings.push_back(std::move(finding));
+  }
+
+  // Both pieces on one side of the line they share, and sewn as what lies side by side: one of them is cut as
+  // its mirror image.
+  void hands(const SeamReport& report) {
+    const Treatment here = edge(one_).treatment;
+    const bool opened = here == Treatment::kClosedSeam || here == Treatment::kOpenSeam;
+    if (!report.side_by_side && report.drawn_together && opened && here == edge(other_).treatment &&
+        same_layer()) {
+      doubt(
+          "seam hands",
+          fmt::format("both pieces lie on one side of the edges they share, and each is {}: if one is cut as "
+                      "its mirror image state \"mirrored\": true, for now the ends of the seam are judged as "
+                      "of pieces that lie on each other",
+                      name_of(here)));
+    } else if (!report.side_by_side && report.drawn_together && cut_alike() &&
+               (here == Treatment::kLap || edge(other_).treatment == Treatment::kLap || plain_joint())) {
+      doubt(
+          "seam hands",
+          fmt::format("both pieces lie on one side of the edges they share, {} is {} and {} is {}: if one "
+                      "is cut as its mirror image state \"mirrored\": true, for now the ends of the seam are "
+                      "judged as of pieces that lie on each other",
+                      named(one_), name_of(here), named(other_), name_of(edge(other_).treatment)));
+    }
+    if (seam_->mirrored && report.against && report.drawn_together) {
+      doubt("seam hands",
+            "\"mirrored\" says that one piece is cut as its mirror image, and the pieces lie on either side "
+            "of the edges they share: leave it out, or check how they are drawn");
+    }
+  }
+
+  // Both of one stated layer and neither cut double: as an inside and an outside piece are.
+  [[nodiscard]] bool cut_alike() const {
+    return !piece(one_).layer.empty() && piece(one_).layer == piece(other_).layer && !piece(one_).fold &&
+           !piece(other_).fold;
+  }
+  [[nodiscard]] bool plain_joint() const {
+    return edge(one_).treatment == Treatment::kRaw && edge(other_).treatment == Treatment::kRaw;
+  }
+
+  [[nodiscard]] bool same_layer() const {
+    const std::string& here = piece(one_).layer;
+    const std::string& there = piece(other_).layer;
+    return here.empty() || there.empty() || here == there;
+  }
+  // What is sewn side by side goes on round the last in one layer.
+  void layers(const SeamReport& report) {
+    if (same_layer() || seam_->mirrored || !report.side_by_side || !report.drawn_together) return;
+    doubt(
+        "seam layers",
+        fmt::format("{} is of the layer {} and {} of {}, and the seam joins them side by side: the girths in "
+                    "pieces take each for a layer of its own",
+                    piece(one_).name, piece(one_).layer, piece(other_).name, piece(other_).layer));
+  }
+
+  // How often a pair of boots has a side's edge.
+  [[nodiscard]] int times(const SideOfSeam& side) const {
+    return piece(side).per_pair * (piece(side).fold ? 2 : 1);
+  }
+  // Of the mates of an edge some are as many as it is, all in one seam or shared between several.
+  [[nodiscard]] bool can_make_up(const SideOfSeam& whole, const SideOfSeam& part) const {
+    const int wanted = times(whole) - times(part);
+    std::vector<int> sums{0};
+    bool without = true;  // this mate itself is in
+    for (const SeamSpec& seam : style_.seams) {
+      for (const auto& [here, there] :
+           {std::pair{&seam.one, &seam.other}, std::pair{&seam.other, &seam.one}}) {
+        if (here->piece != piece(whole).name || here->edge != edge(whole).name) continue;
+        if (without && there->piece == piece(part).name && there->edge == edge(part).name) {
+          without = false;
+          continue;
+        }
+        const std::optional<SideOfSeam> mate = find(*there);
+        if (!mate || sums.size() > 1000) continue;
+        const std::size_t known = sums.size();
+        for (std::size_t i = 0; i < known; ++i) sums.push_back(sums[i] + times(*mate));
+      }
+    }
+    return std::find(sums.begin(), sums.end(), wanted) != sums.end();
+  }
+  [[nodiscard]] std::string counted(const SideOfSeam& side) const {
+    const PieceSpec& spec = piece(side);
+    return fmt::format("{} of {} {} times ({} cut for it{})", edge(side).name, spec.name, times(side),
+                       spec.per_pair, spec.fold ? ", each double" : "");
+  }
+  void counts() {
+    const bool more_here = times(one_) > times(other_);
+    const SideOfSeam& more = more_here ? one_ : other_;
+    const SideOfSeam& fewer = more_here ? other_ : one_;
+    // What is trimmed once it is sewn need not be as long as what it is sewn to: that may be no seam.
+    if (times(more) == times(fewer) || edge(more).treatment == Treatment::kTrim || can_make_up(more, fewer))
+      return;
+    if (!counted_.emplace(more.piece, fewer.piece).second) return;
+    doubt("seam counts", fmt::format("a pair has {} and {}: check \"per_pair\" (4 for a piece on both sides "
+                                     "of a shoe), the fold, and seams that are not stated",
+                                     counted(more), counted(fewer)));
+  }
+  // Two laps under a third piece are sewn to it as well.
+  [[nodiscard]] std::ptrdiff_t seams_of(const SideOfSeam& side) const {
+    const auto is = [&](const SeamSide& one) {
+      return one.piece == piece(side).name && one.edge == edge(side).name;
+    };
+    return std::count_if(style_.seams.begin(), style_.seams.end(),
+                         [&](const SeamSpec& seam) { return is(seam.one) || is(seam.other); });
+  }
+  [[nodiscard]] bool has_rows(const SideOfSeam& side) const {
+    return std::isfinite(rows_on(side, 0.0).first);
+  }
+
+  std::set<std::pair<std::size_t, std::size_t>> counted_;  // pieces that are told not to be as many
+};
+
+}  // namespace
+
+std::vector<StyleFinding> check_mates(const StyleSpec& style, const StyleGrade& grade,
+                                      const std::vector<SeamReport>& reports) {
+  MateJudge judge(style, grade);
+  for (const SeamReport& report : reports) judge.judge(report);
+  return std::move(judge.findings);
+}
+
+}  // namespace lastwright
