@@ -157,7 +157,7 @@ TEST_CASE("a draft's lines grow as they are drawn, also where a measure has no f
   const BinaryRun run = run_binary("new " + folder.file("upper.dxf") + " " + folder.file("strap.dxf") +
                                    " --out " + folder.file("a.json"));
   INFO(run.output);
-  CHECK_THAT(run.output, Catch::Contains("carries nothing of tread, for which there is no figure"));
+  CHECK_THAT(run.output, Catch::Contains("no bottom is drawn, so nothing shows the ball girth"));
   const BinaryRun checked = run_binary("check " + folder.file("a.json") + " --all");
   INFO(checked.output);
   CHECK_THAT(checked.output, Catch::Contains("base share"));
