@@ -7,7 +7,7 @@
 #include <vector>
 
 #include "grading/jobs/load_style.hpp"
-#include "grading/readings/plan_power.hpp"
+#include "grading/readings/plan_advice.hpp"
 
 namespace lastwright {
 

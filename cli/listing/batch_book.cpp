@@ -8,6 +8,7 @@
 
 #include "cli/listing/girth_books.hpp"
 #include "grading/readings/disposition.hpp"
+#include "grading/readings/natural_order.hpp"
 #include "grading/readings/wording.hpp"
 
 namespace lastwright {
@@ -178,7 +179,7 @@ Listing pairs(const LoadedStyle& style, const BatchReport& report, const Reading
 
 // What the readings of each gauge are rounded to, and how the intervals count it.
 std::string step_note(const BatchReport& report) {
-  std::map<double, std::set<std::string>> steps;
+  std::map<double, std::set<std::string, NaturalOrder>> steps;
   for (const JudgedReading& one : report.readings) {
     if (one.reading.step > 0) steps[one.reading.step].insert(one.reading.gauge);
   }
@@ -279,20 +280,23 @@ Listing not_shown(const BatchReport& report) {
   Listing listing{"not shown",
                   "What these readings could not show",
                   {words("about", "about"), words("fault", "fault"), length("power", "named in"),
-                   words("to_tell", "what to read to tell")},
+                   length("named_from_mm", "named from"), words("to_tell", "what to read to tell")},
                   {},
                   {}};
   listing.columns[2].unit = "%";
   for (const PlanAnswer& one : report.not_shown) {
     listing.rows.push_back({std::string(kind_name(finding_kind(one.kind))),
                             one.fault + (one.alike.empty() ? "" : ", or " + one.alike),
-                            Figure{std::floor(1000.0 * one.power) / 10.0, 1}, what_would_tell(one)});
+                            Figure{std::floor(1000.0 * one.power) / 10.0, 1}, named_from(one),
+                            what_would_tell(one)});
   }
   listing.notes.push_back(
-      report.not_shown.empty()
-          ? "each fault that was asked about would be named in 95 of 100 such batches"
-          : "named in: of a hundred such batches with the fault, those in which it would be named, reckoned "
-            "from the noise above; that none is named here says little of these faults");
+      "named in: of a hundred such batches with the fault, those in which it would be named, reckoned from "
+      "the noise above");
+  listing.notes.push_back(
+      "named from: from this amount on it would be named in 95 of 100 such batches (steps: a size, a width); "
+      "that none is named says little of smaller ones. Blank: not even at 10 mm, or a fault of one amount "
+      "only");
   return listing;
 }
 

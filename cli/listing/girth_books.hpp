@@ -10,7 +10,7 @@
 #include "grading/jobs/load_style.hpp"
 #include "grading/measures/printed_comparison.hpp"
 #include "grading/readings/batch_report.hpp"
-#include "grading/readings/plan_power.hpp"
+#include "grading/readings/plan_advice.hpp"
 
 namespace lastwright {
 
@@ -56,6 +56,8 @@ ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, cons
 
 // What to read so that a fault would be named.
 std::string what_would_tell(const PlanAnswer& answer);
+// How far off it must be to be named; blank where no amount would do.
+ListingCell named_from(const PlanAnswer& answer);
 
 // What a plan of readings would show.
 ListingBook plan_book(const LoadedStyle& style, const ReadingPlanOptions& plan, const PlanAdvice& advice);

@@ -9,10 +9,15 @@
 namespace lastwright {
 
 std::string what_would_tell(const PlanAnswer& answer) {
+  if (answer.power >= kAskedPower && answer.besides.empty()) return {};
   std::string text;
   if (answer.lasts) text = fmt::format("{} lasts, as many of each of these sizes and widths", *answer.lasts);
   if (!answer.besides.empty()) return (text.empty() ? "" : text + "; and ") + answer.besides;
   return text.empty() ? "more sizes, widths or measures: 240 of these lasts would not do" : text;
+}
+
+ListingCell named_from(const PlanAnswer& answer) {
+  return answer.least_amount ? ListingCell(Figure{*answer.least_amount, 1}) : ListingCell{};
 }
 
 ListingBook plan_book(const LoadedStyle& style, const ReadingPlanOptions& plan, const PlanAdvice& advice) {
@@ -21,11 +26,15 @@ ListingBook plan_book(const LoadedStyle& style, const ReadingPlanOptions& plan, 
       "What this plan would show",
       {{"fault", "fault", "", true},
        {"power", "named in", "%", false},
+       {"named_from_mm", "named from", "mm", false},
        {"lasts", "lasts for 95 %", "", true},
        {"besides", "and to read besides", "", true}},
       {},
       {"named in: of a hundred batches with the fault, those in which it would be named; reckoned from "
        "the evidence to be expected, not from trials",
+       "named from: from this amount on it is named in 95 of 100 (steps: a size, a width); blank: not even "
+       "at "
+       "10 mm, or a fault of one amount only",
        fmt::format("lasts for 95 %: of the same sizes and widths, left and right; none: not with {}, "
                    "read more sizes, widths or measures",
                    advice.most_lasts),
@@ -34,7 +43,7 @@ ListingBook plan_book(const LoadedStyle& style, const ReadingPlanOptions& plan, 
                    plan.spread, plan.step)}};
   for (const PlanAnswer& answer : advice.answers) {
     listing.rows.push_back({answer.fault + (answer.alike.empty() ? "" : ", or " + answer.alike),
-                            Figure{std::floor(1000.0 * answer.power) / 10.0, 1},
+                            Figure{std::floor(1000.0 * answer.power) / 10.0, 1}, named_from(answer),
                             answer.lasts ? fmt::format("{}", *answer.lasts) : std::string("none"),
                             answer.besides});
   }

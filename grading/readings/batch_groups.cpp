@@ -4,6 +4,8 @@
 #include <functional>
 #include <map>
 
+#include "grading/readings/natural_order.hpp"
+
 namespace lastwright {
 namespace {
 
@@ -59,7 +61,7 @@ std::vector<Group> batch_groups(const BatchReport& report, const MeasureTable& t
       add(group, [&](const Reading& one) { return one.foot == foot; });
     }
   }
-  std::map<std::string, std::pair<double, std::vector<double>>> gauges;
+  std::map<std::string, std::pair<double, std::vector<double>>, NaturalOrder> gauges;
   for (const JudgedReading& one : report.readings) {
     if (one.reading.gauge.empty() || left_out[{one.reading.id, one.reading.foot}]) continue;
     auto& [step, values] = gauges[one.reading.gauge];

@@ -5,13 +5,15 @@
 #include <set>
 #include <tuple>
 
+#include "grading/readings/natural_order.hpp"
+
 namespace lastwright {
 namespace {
 
 using Eigen::Index;
 
-template <class Key>
-void number(std::map<Key, std::size_t>& places) {
+template <class Places>
+void number(Places& places) {
   std::size_t next = 0;
   for (auto& [key, place] : places) place = next++;
 }
@@ -87,9 +89,9 @@ BatchLayout lay_out(const std::vector<Reading>& readings, const MeasureTable& ta
                     const Tolerated& tolerated, double least_step) {
   std::map<Fraction, std::size_t> sizes;
   std::map<Fraction, std::size_t> widths;
-  std::map<std::string, std::size_t> tapes;
-  std::map<std::string, std::size_t> blocks;
-  std::map<std::pair<std::string, Foot>, std::size_t> lasts;
+  std::map<std::string, std::size_t, NaturalOrder> tapes;
+  std::map<std::string, std::size_t, NaturalOrder> blocks;
+  std::map<std::pair<std::string, Foot>, std::size_t, NaturalOrder> lasts;
   std::set<std::size_t> measures;
   std::map<Fraction, Size> size_at;
   std::map<Fraction, Width> width_at;

@@ -8,6 +8,7 @@
 #include "grading/readings/batch_groups.hpp"
 #include "grading/readings/graded_steps.hpp"
 #include "grading/readings/item_fits.hpp"
+#include "grading/readings/natural_order.hpp"
 #include "grading/readings/wording.hpp"
 
 namespace lastwright {
@@ -124,7 +125,7 @@ class Batch {
       int count = 0;
       const Reading* reading = nullptr;
     };
-    std::map<std::pair<std::string, std::size_t>, std::pair<Mean, Mean>> pairs;
+    std::map<std::pair<std::string, std::size_t>, std::pair<Mean, Mean>, NaturalOrder> pairs;
     for (const Reading& one : readings_) {
       auto& both = pairs[{one.id, one.measure}];
       Mean& mean = one.foot == Foot::kLeft ? both.first : both.second;

@@ -6,7 +6,7 @@
 #include <string>
 #include <vector>
 
-#include "grading/readings/plan_power.hpp"
+#include "grading/readings/plan_advice.hpp"
 #include "grading/readings/reading_limits.hpp"
 #include "grading/readings/readings.hpp"
 #include "grading/readings/search.hpp"

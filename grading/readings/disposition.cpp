@@ -29,7 +29,7 @@ class Disposition {
     std::string text = wide_.empty() ? std::string() : held_in_bulk();
     std::size_t accepted = 0;
     for (const std::string& id : ids_) accepted += held_.count(id) == 0 && bulk_.count(id) == 0 ? 1 : 0;
-    if (wide_.empty()) text = fmt::format("accept {} of {}", accepted, ids_.size());
+    if (wide_.empty()) text = fmt::format("accept {} of {}", accepted, all());
     if (!held_.empty()) text += (whole_ ? "; by themselves: " : "; hold ") + named();
     if (!wide_.empty() && !whole_) text += fmt::format("; accept the other {}", accepted);
     if (report_.explained.left_over) text += "; more is wrong than is told: nothing is final";
@@ -108,7 +108,15 @@ class Disposition {
       if (places.find(place) == std::string::npos) places += (places.empty() ? "" : " and ") + place;
     }
     if (whole_) return "hold the whole batch: " + causes;
-    return fmt::format("hold {} ({} of {}): {}", places, bulk_.size(), ids_.size(), causes);
+    return fmt::format("hold {} ({} of {}): {}", places, bulk_.size(), all(), causes);
+  }
+
+  // "12 pairs", "7 lasts": an id that both hands were read of is a pair.
+  [[nodiscard]] std::string all() const {
+    const std::size_t pairs = report_.items.size() - ids_.size();
+    const char* what = pairs == 0 ? "last" : pairs == ids_.size() ? "pair" : "pairs and single lasts";
+    const bool plural = ids_.size() != 1 && (pairs == 0 || pairs == ids_.size());
+    return fmt::format("{} {}{}", ids_.size(), what, plural ? "s" : "");
   }
 
   [[nodiscard]] std::string named() const {

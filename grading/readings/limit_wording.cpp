@@ -4,6 +4,7 @@
 #include <cmath>
 #include <map>
 
+#include "grading/readings/natural_order.hpp"
 #include "grading/readings/slips.hpp"
 #include "grading/readings/wording.hpp"
 
@@ -22,6 +23,8 @@ class LimitWords {
   }
 
  private:
+  using ByItem = std::map<std::pair<std::string, Foot>, std::vector<const JudgedReading*>, NaturalOrder>;
+
   [[nodiscard]] const std::string& name(std::size_t m) const { return table_.measures()[m].name; }
 
   [[nodiscard]] std::string of_reading(const JudgedReading& one) const {
@@ -44,7 +47,7 @@ class LimitWords {
 
   // One finding a last.
   void readings() {
-    std::map<std::pair<std::string, Foot>, std::vector<const JudgedReading*>> by_item;
+    ByItem by_item;
     std::map<std::size_t, int> led;  // by measure: beyond, but where the causes lead
     for (const JudgedReading& one : report_.readings) {
       if (!beyond(one.verdict)) continue;
@@ -73,7 +76,7 @@ class LimitWords {
   }
 
   // Much beyond its limit and nothing to blame: said, not left to be noticed.
-  void unexplained(const std::map<std::pair<std::string, Foot>, std::vector<const JudgedReading*>>& by_item) {
+  void unexplained(const ByItem& by_item) {
     std::size_t count = 0;
     for (const auto& [item, all] : by_item) count += all.size();
     if (count < 5 || 20 * count < report_.readings.size()) return;

@@ -1,14 +1,8 @@
 #include "grading/readings/plan_power.hpp"
 
-#include <fmt/format.h>
-
 #include <algorithm>
 #include <cmath>
-#include <map>
 #include <numbers>
-
-#include "grading/readings/asked_faults.hpp"
-#include "grading/readings/wording.hpp"
 
 namespace lastwright {
 namespace {
@@ -56,15 +50,41 @@ class Expected {
     }
     column_ = VectorXd::Zero(layout.count());
     for (const auto& [row, value] : cause.column) column_(row) = value;
+    strength_ = precision_of(true_noise_, {}).square(cause.column);
+  }
+
+  // The least amount that is named in kAskedPower, in tenths of a millimetre; empty: not up to `most` of
+  // them.
+  [[nodiscard]] std::optional<double> least_amount(int most) {
+    constexpr std::size_t kLearntLasts = 100;  // tell their noise well enough: the other bound is higher
+    const bool learnt = layout_.lasts.size() > kLearntLasts;
+    const auto shows = [&](int tenths, bool plainly) {
+      amount_ = 0.1 * tenths;
+      return (plainly || learnt ? plain_power() : power()) >= kAskedPower;
+    };
+    int least = 1;  // what is not even shown plainly is not shown
+    while (least <= most && !shows(least, true)) ++least;
+    int below = least - 1;
+    int step = 1;
+    int above = least;
+    for (; above <= most && !shows(above, false); step *= 2) {
+      below = above;
+      above = std::min(above + step, above < most ? most : most + 1);
+    }
+    if (above > most) return std::nullopt;
+    while (above - below > 1) {
+      const int middle = (above + below) / 2;
+      (shows(middle, false) ? above : below) = middle;
+    }
+    return 0.1 * above;
   }
 
   // The chance that the gain pays the price, with the noise as it is.
   [[nodiscard]] double plain_power() const {
-    const double strength = precision_of(true_noise_, {}).square(cause_.column);
-    if (strength <= 0.0) return 0.0;
-    const double spread = std::abs(amount_) * std::sqrt(strength);
+    if (strength_ <= 0.0) return 0.0;
+    const double spread = std::abs(amount_) * std::sqrt(strength_);
     double gain = 0.5 * spread * spread + cause_.log_prior - threshold();
-    if (!cause_.known()) gain -= 0.5 * std::log1p(cause_.amount_spread * cause_.amount_spread * strength);
+    if (!cause_.known()) gain -= 0.5 * std::log1p(cause_.amount_spread * cause_.amount_spread * strength_);
     const double plain = normal_chance(gain / spread);
     return cause_.known() ? std::min(plain, power_beside_slips()) : plain;
   }
@@ -165,53 +185,10 @@ class Expected {
   std::vector<double> rounding_;  // by reading, variance of it
   std::vector<MatrixXd> shown_;   // by block
   VectorXd column_;
+  double strength_ = 0.0;  // what the readings tell of the amount: one over the variance of its estimate
 };
 
 }  // namespace
-
-std::vector<Reading> planned_readings(const ReadingPlanOptions& plan, const MeasureTable& table) {
-  std::vector<Reading> readings;
-  int number = 0;
-  for (const Size& size : plan.sizes) {
-    for (const Width& width : plan.widths) {
-      for (int pair = 0; pair < plan.pairs; ++pair) {
-        ++number;
-        for (const Foot foot : {Foot::kLeft, Foot::kRight}) {
-          for (const std::size_t m : plan.measures) {
-            Reading reading;
-            reading.id = fmt::format("L{:04}", number);
-            reading.foot = foot;
-            reading.stamped = {size, width};
-            reading.measure = m;
-            reading.value = table.value(m, reading.stamped);
-            reading.gauge = plan.tapes > 1 ? fmt::format("gauge {}", number % plan.tapes + 1) : std::string();
-            reading.step = plan.step;
-            readings.push_back(std::move(reading));
-          }
-        }
-      }
-    }
-  }
-  return readings;
-}
-
-BatchNoise noise_of(const ReadingPlanOptions& plan, const BatchLayout& layout, const NoisePrior& prior) {
-  BatchNoise noise = usual_noise(layout, prior);
-  noise.reading = plan.spread;
-  noise.wide_part = 0.0;
-  if (!plan.noise) return noise;
-  // What the batch could not show of it stays the usual.
-  BatchNoise shown = *plan.noise;
-  for (double BatchNoise::*spread : {&BatchNoise::pair, &BatchNoise::last, &BatchNoise::last_pair}) {
-    if (shown.*spread <= 0.0) shown.*spread = noise.*spread;
-    if (noise.*spread <= 0.0) shown.*spread = 0.0;
-  }
-  if (noise.own <= 0.0) {  // read once, the two cannot be told apart
-    shown.reading = std::hypot(shown.reading, shown.own);
-    shown.own = 0.0;
-  }
-  return shown;
-}
 
 double power_of(const BatchLayout& layout, const Cause& cause, double amount, const BatchNoise& noise,
                 const SearchOptions& options) {
@@ -219,148 +196,20 @@ double power_of(const BatchLayout& layout, const Cause& cause, double amount, co
   return Expected(layout, cause, amount, noise, options).power();
 }
 
-namespace {
-
-// The same plan with so many pairs of each size and width, and what it is asked.
-class PlanTrial {
- public:
-  PlanTrial(ReadingPlanOptions plan, int pairs, const MeasureTable& table, const SizeRun& run,
-            const SearchOptions& options, const AskedAmounts& amounts)
-      : options_(options) {
-    plan.pairs = pairs;
-    layout_ = lay_out(planned_readings(plan, table), table);
-    layout_.ladder = options.ladder;
-    noise_ = noise_of(plan, layout_, options.noise);
-    asked_ = asked_faults(layout_, CauseMaker(layout_, table, run, options.causes), table, amounts);
-  }
-  [[nodiscard]] const BatchLayout& layout() const { return layout_; }
-  [[nodiscard]] const std::vector<AskedFault>& asked() const { return asked_; }
-  [[nodiscard]] double power(std::size_t which) const {
-    const AskedFault& asked = asked_[which];
-    return asked.cause ? power_of(layout_, *asked.cause, asked.amount, noise_, options_) : 0.0;
-  }
-  [[nodiscard]] bool shows(const std::string& fault) const {
-    const auto same =
-        std::find_if(asked_.begin(), asked_.end(), [&](const AskedFault& one) { return one.words == fault; });
-    if (same == asked_.end() || !same->cause) return false;
-    if (layout_.lasts.size() < options_.least_lasts && !same->cause->of_one_item()) return false;
-    const Expected expected(layout_, *same->cause, same->amount, noise_, options_);
-    // What does not pay its price on average is not shown, whatever the noise is taken for.
-    return expected.plain_power() >= 0.5 && expected.power() >= kAskedPower;
-  }
-
- private:
-  const SearchOptions& options_;
-  BatchLayout layout_;
-  BatchNoise noise_;
-  std::vector<AskedFault> asked_;
-};
-
-class PlanTrials {
- public:
-  PlanTrials(const ReadingPlanOptions& plan, const MeasureTable& table, const SizeRun& run,
-             const SearchOptions& options, const AskedAmounts& amounts)
-      : plan_(plan), table_(table), run_(run), options_(options), amounts_(amounts) {}
-
-  const PlanTrial& of(int pairs) {
-    auto& trial = trials_[pairs];
-    if (!trial) trial.emplace(plan_, pairs, table_, run_, options_, amounts_);
-    return *trial;
-  }
-  // The fewest lasts that are good for the fault: more of them are never worse.
-  std::optional<std::size_t> lasts_for(const std::string& fault, std::size_t most) {
-    const std::size_t cells = 2 * plan_.sizes.size() * plan_.widths.size();
-    const int most_pairs = static_cast<int>(most / cells);
-    int enough = 1;
-    while (enough <= most_pairs && !of(enough).shows(fault)) {
-      if (enough == most_pairs) return std::nullopt;
-      enough = std::min(2 * enough, most_pairs);
-    }
-    if (enough > most_pairs) return std::nullopt;
-    for (int low = enough / 2; low + 1 < enough;) {
-      const int middle = (low + enough) / 2;
-      (of(middle).shows(fault) ? enough : low) = middle;
-    }
-    return cells * static_cast<std::size_t>(enough);
-  }
-
- private:
-  const ReadingPlanOptions& plan_;
-  const MeasureTable& table_;
-  const SizeRun& run_;
-  const SearchOptions& options_;
-  AskedAmounts amounts_;
-  std::map<int, std::optional<PlanTrial>> trials_;
-};
-
-PlanAnswer answer_of(const AskedFault& asked, const BatchLayout& layout, const MeasureTable& table) {
-  return {asked.kind,
-          asked.words,
-          0.0,
-          {},
-          asked.alike ? short_name(*asked.alike, layout, table) : std::string(),
-          asked.besides};
-}
-
-// What a batch read, as a plan: its sizes, widths and measures, both hands.
-ReadingPlanOptions plan_like(const BatchLayout& layout, const BatchNoise& noise) {
-  ReadingPlanOptions plan;
-  plan.sizes = layout.sizes;
-  plan.widths = layout.widths;
-  plan.measures = layout.measures;
-  plan.tapes = static_cast<int>(layout.tapes.size());
-  plan.spread = noise.reading;
-  plan.noise = noise;
-  plan.step = 0.0;
-  for (const PlacedReading& one : layout.readings)
-    plan.step = std::max(plan.step, one.interval.high - one.interval.low);
-  return plan;
-}
-
-}  // namespace
-
-PlanAdvice advise(const ReadingPlanOptions& plan, const MeasureTable& table, const SizeRun& run,
-                  const SearchOptions& options) {
-  PlanAdvice advice;
-  advice.lasts = 2 * plan.sizes.size() * plan.widths.size() * static_cast<std::size_t>(plan.pairs);
-  PlanTrials trials(plan, table, run, options, {});
-  const PlanTrial& now = trials.of(plan.pairs);
-  for (std::size_t i = 0; i < now.asked().size(); ++i) {
-    const AskedFault& asked = now.asked()[i];
-    PlanAnswer answer = answer_of(asked, now.layout(), table);
-    answer.power = now.power(i);
-    if (asked.cause) answer.lasts = trials.lasts_for(asked.words, advice.most_lasts);
-    advice.answers.push_back(std::move(answer));
-  }
-  return advice;
-}
-
-std::vector<PlanAnswer> not_shown(const BatchLayout& layout, const BatchNoise& noise,
-                                  const MeasureTable& table, const SizeRun& run,
+std::optional<double> least_shown(const BatchLayout& layout, const Cause& cause, const BatchNoise& noise,
                                   const SearchOptions& options) {
-  constexpr double kTimes = 3.0;  // the scatter of one reading about the table: as made, read and rounded
-  constexpr std::size_t kMostLasts = 240;
-  if (layout.readings.empty()) return {};
-  const ReadingPlanOptions plan = plan_like(layout, noise);
-  const double scatter = std::hypot(noise.reading, noise.own, plan.step / std::sqrt(12.0));
-  const double amount = std::max(0.1, std::round(10.0 * kTimes * scatter) / 10.0);
-  const AskedAmounts amounts{amount, amount, amount};
-  PlanTrials trials(plan, table, run, options, amounts);
-  std::vector<PlanAnswer> answers;
-  for (const AskedFault& asked :
-       asked_faults(layout, CauseMaker(layout, table, run, options.causes), table, amounts)) {
-    PlanAnswer answer = answer_of(asked, layout, table);
-    if (asked.cause) answer.power = power_of(layout, *asked.cause, asked.amount, noise, options);
-    if (answer.power >= kAskedPower && asked.besides.empty()) continue;
-    // More lasts do not tell more of the stamp of one.
-    if (asked.cause && asked.cause->stamp()) {
-      answer.besides = "more measures of each last";
-    } else if (asked.cause && answer.power < kAskedPower) {
-      answer.lasts = trials.lasts_for(asked.words, kMostLasts);
-    }
-    answers.push_back(std::move(answer));
-  }
-  return answers;
+  constexpr int kMostTenths = 100;  // a last a centimetre off needs no reckoning
+  if (cause.known() || (layout.lasts.size() < options.least_lasts && !cause.of_one_item()))
+    return std::nullopt;
+  return Expected(layout, cause, 1.0, noise, options).least_amount(kMostTenths);
+}
+
+bool surely_shown(const BatchLayout& layout, const Cause& cause, double amount, const BatchNoise& noise,
+                  const SearchOptions& options) {
+  if (layout.lasts.size() < options.least_lasts && !cause.of_one_item()) return false;
+  const Expected expected(layout, cause, amount, noise, options);
+  // What does not pay its price on average is not shown, whatever the noise is taken for.
+  return expected.plain_power() >= 0.5 && expected.power() >= kAskedPower;
 }
 
 }  // namespace lastwright

@@ -89,6 +89,13 @@ PLANS = {
     "e60m5": ("english", "6 7 8.5 10 11.5", "D F H", 2, ALL5, False),
     "u72": ("uneven", "240 250 260 270 280 290", "N R W", 2, ALL5[:3], False),
     "p200": ("paris", "38 40 42 44 46", "1 2 3 4 5", 4, ALL5[:3], False),
+    # Small ones: 12 to 20 lasts.
+    "e12m5": ("english", "7 8 9", "F", 2, ALL5, False),
+    "u12m2": ("uneven", "250 260 270", "R", 2, ALL5[:2], False),
+    "p16s2": ("paris", "40 44", "2 4", 2, ALL5[:3], False),
+    "s18": ("english", "7 8 9", "E F G", 2, ALL5[:3], True),
+    "u18": ("uneven", "250 260 270", "N R W", 1, ALL5[:3], False),
+    "c20s5": ("child", "24 26 28 30 32", "3", 2, ALL5[:3], False),
 }
 # made and read: standard deviations, millimetres; step: what is read to.
 NOISES = {
@@ -179,6 +186,21 @@ class Fault:
         self.adds = adds or (lambda b, at, v: 0.0)
         self.truly = truly or (lambda b, at, s, w, pairs: (s, w))
 
+    def told(self, batch, row):
+        """Whether a row of what could not be shown covers what was planted."""
+        if row["about"] != self.kind:
+            return False
+        if self.kind == "stamp":
+            return row["power"] < 95
+        return row["named_from_mm"] is None or row["named_from_mm"] > self.planted(batch)
+
+    def planted(self, batch):
+        """Millimetres, a step where it is one; of what moves by cells the least of the girths, as the program is asked of one."""
+        by_size, by_width = (min(g[i] for g in batch.style.girths) for i in (1, 2))
+        return batch.amount if self.sized else {
+            "batch: a width": by_width, "size: a width up": by_width, "batch: a size": by_size * batch.half,
+            "step by size": INCH / 16, "step by width": 1.35, "tape: stretched": 0.008 * min(g[0] for g in batch.style.girths)}[self.name]
+
     def named(self, batch, row):
         return row["kind"] == self.kind and any(re.search(t, row["finding"].split("; or, ")[0]) for t in self.words(batch))
 
@@ -259,7 +281,7 @@ def score(batch, book):
             tied = True
         else:
             accused = True
-    told = bool(batch.fault) and any(r["about"] == batch.fault.kind for r in book.get("not shown", []))
+    told = bool(batch.fault) and any(batch.fault.told(batch, r) for r in book.get("not shown", []))
     return dict(named=named, tied=tied and not named, accused=accused, told=told and not named and not tied)
 
 

@@ -311,7 +311,7 @@ TEST_CASE("what becomes of a batch stands in one line", "[girths]") {
     text += id + ",8,F," + hand + ",instep girth," + std::to_string(instep) + ",mm,g\n";
   };
   for (const char* hand : {"left", "right"}) {
-    last("P1", hand, 247.2, 256.1);
+    last("P10", hand, 247.2, 256.1);
     last("P2", hand, 246.9, 255.8);
     last("P3", hand, *hand == 'l' ? 247.0 : 251.0, 256.0);
   }
@@ -319,8 +319,19 @@ TEST_CASE("what becomes of a batch stands in one line", "[girths]") {
   const auto judged = run_binary("girths " + demo_style() + " --readings " + batch.quoted());
   CHECK(judged.exit_code == 1);
   INFO(judged.output.substr(0, 600));
-  CHECK(says(judged.output, "accept 2 of 3; hold P3 ("));
+  CHECK(says(judged.output, "accept 2 of 3 pairs; hold P3 ("));
   CHECK(says(judged.output, "ball girth 4.00 mm over"));
+  // Each last with an id of its own, and P2 before P10.
+  std::string singles = kHeader;
+  for (const char* id : {"P10", "P2", "P1"})
+    singles += std::string(id) + ",8,F,left,ball girth,247," + "mm,g\n";
+  const TextFile of_lasts("lasts.csv", singles);
+  const auto lasts = run_binary("girths " + demo_style() + " --readings " + of_lasts.quoted());
+  CHECK(says(lasts.output, "accept 3 of 3 lasts"));
+  const auto rows =
+      run_binary("girths " + demo_style() + " --only lasts --format csv --readings " + of_lasts.quoted());
+  CHECK(rows.output.find("\nP1,") < rows.output.find("\nP2,"));
+  CHECK(rows.output.find("\nP2,") < rows.output.find("\nP10,"));
 }
 
 TEST_CASE("a sheet of readings reads back when it is filled in", "[girths]") {
