@@ -65,7 +65,8 @@ Result<std::vector<Sheet>> side_by_side(const std::vector<Sheet>& sheets, const 
 }  // namespace
 
 Result<PlottedPdf> plot_pdf(const StyleGrade& grade, const GradeSelection& selection,
-                            const PdfOptions& options, unsigned threads, bool together) {
+                            const PdfOptions& options, unsigned threads, bool together,
+                            const std::function<void(std::size_t)>& advance) {
   struct Job {
     std::size_t piece;
     std::size_t cell;
@@ -84,6 +85,7 @@ Result<PlottedPdf> plot_pdf(const StyleGrade& grade, const GradeSelection& selec
     sheets[i].title =
         fmt::format("{}, size {}, width {}: {}{}{} per pair", spec.name, at.size.label, at.width.label,
                     spec.material, spec.material.empty() ? "" : ", ", spec.per_pair);
+    if (advance) advance(1);
     return Done{};
   });
   if (!made) return made.problem();

@@ -1,6 +1,7 @@
 // The true-scale plot of graded pieces.
 #pragma once
 
+#include <functional>
 #include <string>
 
 #include "geometry/io/pdf_write.hpp"
@@ -12,13 +13,15 @@ namespace lastwright {
 // Cut line, net line and everything marked or punched; pieces cut double with their fold level or upright.
 // One drawing a piece, size and width, in that order, each beginning on a sheet of its own. The Problem of a
 // piece that cannot be made names piece, size and width. `together`, and always on a roll: drawings that are
-// smaller than a page share pages, in rows side by side, none of them turned.
+// smaller than a page share pages, in rows side by side, none of them turned. `advance` is called with a
+// count of drawings made, from any thread.
 struct PlottedPdf {
   std::string bytes;
   std::size_t drawings = 0;
   std::size_t pages = 0;
 };
 Result<PlottedPdf> plot_pdf(const StyleGrade& grade, const GradeSelection& selection,
-                            const PdfOptions& options, unsigned threads, bool together = false);
+                            const PdfOptions& options, unsigned threads, bool together = false,
+                            const std::function<void(std::size_t)>& advance = {});
 
 }  // namespace lastwright

@@ -10,6 +10,7 @@
 #include "cli/option_problem.hpp"
 #include "cli/output_set.hpp"
 #include "cli/print.hpp"
+#include "cli/progress.hpp"
 #include "cli/style_options.hpp"
 #include "geometry/io/cutter_write.hpp"
 #include "geometry/io/drawing_style.hpp"
@@ -253,11 +254,25 @@ std::string cut_json(const CutCommand& command, const PieceLayoutOptions& laid, 
   return json.dump(1) + "\n";
 }
 
+Result<std::vector<CutFile>> add_cut_files(const CutCommand& command, const std::vector<Sheet>& sheets,
+                                           const std::vector<Operation>& operations, OutputSet& set) {
+  std::vector<CutFile> files;
+  Progress progress("writing", sheets.size());
+  for (std::size_t s = 0; s < sheets.size(); ++s) {
+    Result<CutFile> file = file_of(command, sheets[s], operations, s + 1);
+    if (!file) return file.problem();
+    if (Status added = set.add(file->name, file->bytes); !added) return added.problem();
+    files.push_back(*std::move(file));
+    progress.advance();
+  }
+  return files;
+}
+
 ExitCode run_cut(const CutCommand& command) {
   if (const Status all = heeded(command); !all) return print_problem(all.problem());
   const Result<std::vector<Operation>> operations = operations_of(command);
   if (!operations) return print_problem(operations.problem());
-  const Result<PieceLayoutOptions> options = layout_options(command);
+  Result<PieceLayoutOptions> options = layout_options(command);
   if (!options) return print_problem(options.problem());
   const StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
@@ -274,21 +289,22 @@ ExitCode run_cut(const CutCommand& command) {
   if (!selection) return print_problem(selection.problem());
   const std::vector<LaidPiece> pieces =
       pieces_of_pairs(*grade, selection->pieces, selection->cells, command.pairs);
-  const Result<PieceLayout> layout = lay_pieces(*grade, pieces, *options);
-  if (!layout) return print_problem(layout.problem().in_file(command.style));
-  std::vector<CutFile> files;
-  for (std::size_t s = 0; s < layout->sheets.size(); ++s) {
-    Result<CutFile> file = file_of(command, layout->sheets[s], *operations, s + 1);
-    if (!file) return print_problem(file.problem());
-    if (Status added = set->add(file->name, file->bytes); !added) return print_problem(added.problem());
-    files.push_back(*std::move(file));
+  Result<PieceLayout> layout = PieceLayout{};
+  {
+    Progress progress("drawing", pieces.size());
+    options->advance = [&](std::size_t count) { progress.advance(count); };
+    layout = lay_pieces(*grade, pieces, *options);
+    options->advance = {};
   }
-  if (Status added =
-          set->add("cut.json", cut_json(command, *options, loaded.spec.name, *grade, pieces, *layout, files));
+  if (!layout) return print_problem(layout.problem().in_file(command.style));
+  const Result<std::vector<CutFile>> files = add_cut_files(command, layout->sheets, *operations, *set);
+  if (!files) return print_problem(files.problem());
+  if (Status added = set->add("cut.json",
+                              cut_json(command, *options, loaded.spec.name, *grade, pieces, *layout, *files));
       !added)
     return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
-  return print_summary(cut_text(command, *options, *layout, files, *operations, pieces.size()));
+  return print_summary(cut_text(command, *options, *layout, *files, *operations, pieces.size()));
 }
 
 }  // namespace

@@ -8,6 +8,7 @@
 #include "cli/option_problem.hpp"
 #include "cli/plot_pdf.hpp"
 #include "cli/print.hpp"
+#include "cli/progress.hpp"
 #include "cli/report/findings_text.hpp"
 #include "cli/style_options.hpp"
 #include "cli/write_file.hpp"
@@ -55,8 +56,12 @@ ExitCode run_plot(const PlotCommand& command) {
   const Result<GradeSelection> selection =
       select(*grade, {.sizes = *sizes, .widths = *widths, .pieces = command.selection.pieces});
   if (!selection) return print_problem(selection.problem());
-  const Result<PlottedPdf> pdf = plot_pdf(*grade, *selection, {.paper = *paper, .title = loaded.spec.name},
-                                          command.threads, command.together);
+  Result<PlottedPdf> pdf = PlottedPdf{};
+  {
+    Progress progress("drawing", selection->pieces.size() * selection->cells.size());
+    pdf = plot_pdf(*grade, *selection, {.paper = *paper, .title = loaded.spec.name}, command.threads,
+                   command.together, [&](std::size_t count) { progress.advance(count); });
+  }
   if (!pdf) return print_problem(pdf.problem());
   const Status written =
       write_file_whole(command.out, pdf->bytes, {.force = command.force, .inputs = loaded.inputs});

@@ -60,9 +60,14 @@ struct LatticeSearch {
   std::vector<Lattice> hints = {};
   // Only polish the hints: no search of its own.
   bool hints_only = false;
+  // Also what no lattice can go below; else `least` is no more than the shape's own area.
+  bool bound = true;
 };
 
 FoundLattice densest_lattice(const LatticeShape& shape, LatticeKind kind, const LatticeSearch& search = {});
+// The densest of several kinds, the first of those alike. A kind whose lattices are clearly larger than those
+// of the ones before, when all are looked for coarsely, is not followed up. Precondition: at least one kind.
+FoundLattice densest_lattice(const LatticeShape& shape, const std::vector<LatticeKind>& kinds, bool bound);
 
 // The area that any two shapes of the lattice share, by clipping their parts against each other: every pair
 // that can touch is looked at, whatever the basis. `second`: the parts of the second shape, empty for none.

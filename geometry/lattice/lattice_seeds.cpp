@@ -11,7 +11,8 @@ namespace lastwright {
 namespace {
 
 struct Seed {
-  double score = 0.0;  // the area, and what it would cost to take the overlap out
+  double score = 0.0;      // the area, and what it would cost to take the overlap out
+  std::size_t number = 0;  // as they were found
   Lattice lattice;
 };
 
@@ -39,14 +40,25 @@ class Seeds {
 
   void of_two() {
     const std::vector<Vec2> points = mixed_->edge_points(options_.edge_points);
-    for (std::size_t i = 0; i < points.size(); ++i) {
-      for (std::size_t j = i + 1; j < points.size(); ++j) {
+    const std::size_t count = points.size();
+    std::vector<double> depth(count * count);  // of one point as seen from another
+    for (std::size_t i = 0; i < count; ++i) {
+      for (std::size_t k = 0; k < count; ++k) depth[i * count + k] = same_.depth(points[k] - points[i]);
+    }
+    for (std::size_t i = 0; i < count; ++i) {
+      for (std::size_t j = i + 1; j < count; ++j) {
         const Vec2 a = points[j] - points[i];
-        if (same_.depth(a) > 3.0 * same_.cell()) continue;
-        for (std::size_t k = j + 1; k < points.size(); ++k) {
+        const double first = depth[i * count + j];
+        if (first > 3.0 * same_.cell()) continue;
+        for (std::size_t k = j + 1; k < count; ++k) {
           const Vec2 b = points[k] - points[i];
           const double area = std::abs(cross(a, b));
           if (area < 0.97 * options_.least_area || area >= limit_) continue;
+          // No basis of a lattice is shorter than twice the root of
+          // its area, so taking out this overlap costs no less.
+          const double deepest = std::max({first, depth[i * count + k], depth[j * count + k]});
+          const double room = limit_ - area;
+          if (4.0 * area * deepest * deepest >= room * room) continue;
           consider({a, b, points[i]});
         }
       }
@@ -82,7 +94,8 @@ class Seeds {
   }
 
   std::vector<Lattice> best() {
-    sort();
+    keep_best();
+    std::sort(seeds_.begin(), seeds_.end(), before);
     std::vector<Lattice> kept;
     for (const Seed& seed : seeds_) {
       if (kept.size() == options_.most) break;
@@ -136,16 +149,21 @@ class Seeds {
         }
       }
     }
-    seeds_.push_back({area + depth * price(lattice), lattice});
-    if (seeds_.size() >= 16 * kKept) sort();
+    seeds_.push_back({area + depth * price(lattice), found_++, lattice});
+    if (seeds_.size() >= 4 * kKept) keep_best();
   }
 
-  void sort() {
-    std::stable_sort(seeds_.begin(), seeds_.end(),
-                     [](const Seed& one, const Seed& other) { return one.score < other.score; });
+  // Of those with the same score the first that came.
+  static bool before(const Seed& one, const Seed& other) {
+    return one.score != other.score ? one.score < other.score : one.number < other.number;
+  }
+
+  void keep_best() {
     if (seeds_.size() <= kKept) return;
+    const auto last = seeds_.begin() + static_cast<std::ptrdiff_t>(kKept) - 1;
+    std::nth_element(seeds_.begin(), last, seeds_.end(), before);
+    limit_ = last->score;
     seeds_.resize(kKept);
-    limit_ = seeds_.back().score;
   }
 
   [[nodiscard]] bool like(const Lattice& one, const Lattice& other) const {
@@ -171,6 +189,7 @@ class Seeds {
   double spacing_ = 0.0;
   double limit_ = 1e300;
   std::vector<Seed> seeds_;
+  std::size_t found_ = 0;
 };
 
 }  // namespace

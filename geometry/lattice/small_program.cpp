@@ -9,14 +9,15 @@ namespace lastwright {
 
 double* SmallProgram::add_row(double limit) {
   invariant(limit >= 0.0, "a limit of a small program is below 0");
-  rows_.insert(rows_.end(), variables_, 0.0);
-  rows_.push_back(limit);
-  return rows_.data() + rows_.size() - variables_ - 1;
+  rows_.resize(rows_.size() + width_, 0.0);
+  double* row = rows_.data() + rows_.size() - width_;
+  row[variables_] = limit;
+  return row;
 }
 
 // The dictionary form: variables at 0 stand in the columns, the others in the rows.
 std::vector<double> SmallProgram::solve() {
-  const std::size_t width = variables_ + 1;
+  const std::size_t width = width_;
   const std::size_t height = rows_.size() / width;
   std::vector<std::size_t> column(variables_);  // which variable each column is; from `variables_` on: slacks
   std::vector<std::size_t> row(height);
@@ -55,7 +56,12 @@ std::vector<double> SmallProgram::solve() {
       const double f = other[in];
       if (f == 0.0) return;
       other[in] = 0.0;
-      for (std::size_t k = 0; k < width; ++k) other[k] -= f * pivot[k];
+      for (std::size_t k = 0; k < width; k += 2) {  // two at a time
+        const double one = other[k] - f * pivot[k];
+        const double next = other[k + 1] - f * pivot[k + 1];
+        other[k] = one;
+        other[k + 1] = next;
+      }
     };
     for (std::size_t r = 0; r < height; ++r) {
       if (r == out) continue;

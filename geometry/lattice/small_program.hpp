@@ -9,7 +9,8 @@ namespace lastwright {
 // Dense, for some dozens of rows and columns. The same program gives the same solution.
 class SmallProgram {
  public:
-  explicit SmallProgram(std::size_t variables) : variables_(variables), objective_(variables + 1, 0.0) {}
+  explicit SmallProgram(std::size_t variables)
+      : variables_(variables), width_(variables + 2 - variables % 2), objective_(width_, 0.0) {}
 
   void maximise(std::size_t variable, double by) { objective_[variable] = -by; }
   // A row of `variables` coefficients, all 0, to be filled in by the caller; limit >= 0.
@@ -21,8 +22,9 @@ class SmallProgram {
 
  private:
   std::size_t variables_;
-  std::vector<double> objective_;  // last: the value
-  std::vector<double> rows_;       // each with its limit last
+  std::size_t width_;              // of a row: its coefficients, its limit and, to be even, perhaps a nothing
+  std::vector<double> objective_;  // like a row, the value for the limit
+  std::vector<double> rows_;
 };
 
 }  // namespace lastwright

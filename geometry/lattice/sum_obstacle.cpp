@@ -52,6 +52,13 @@ SumObstacle::SumObstacle(const std::vector<Polygon>& parts, const std::vector<Po
   }
 }
 
+SumObstacle SumObstacle::mirror_image() const {
+  SumObstacle image;
+  for (const Polygon& polygon : polygons_) image.add(mirrored(polygon));
+  image.radius_ = radius_;
+  return image;
+}
+
 void SumObstacle::add(Polygon polygon) {
   const std::size_t first = planes_.size();
   Box2 box;

@@ -23,6 +23,8 @@ class SumObstacle {
  public:
   // `parts` of the first shape and of the second, each convex and counter-clockwise.
   SumObstacle(const std::vector<Polygon>& parts, const std::vector<Polygon>& others);
+  // That of the mirror images, in the line x = 0, of both shapes.
+  [[nodiscard]] SumObstacle mirror_image() const;
 
   // For each polygon that v is inside of or nearer to than `reach` the half plane of its edge that v is
   // farthest beyond (or least inside of). Appends.
@@ -38,6 +40,7 @@ class SumObstacle {
   [[nodiscard]] const std::vector<Polygon>& polygons() const { return polygons_; }
 
  private:
+  SumObstacle() = default;
   struct Edges {
     std::size_t first;
     std::size_t last;

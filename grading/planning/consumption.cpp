@@ -270,6 +270,7 @@ Result<Needs> needs_of(const Order& order, const std::vector<OrderedStyle>& styl
   const std::map<OrderedCell, int> pairs = pairs_by_cell(order, styles);
   ScaleAreaOptions laying;
   for (const auto& [name, material] : works.materials) laying.materials[name] = material.lay;
+  laying.bounds = false;  // they are in no figure of an order
   laying.threads = options.threads;
   laying.advance = options.advance;
   struct Row {

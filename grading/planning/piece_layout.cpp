@@ -66,6 +66,7 @@ Result<PieceLayout> lay_pieces(const StyleGrade& grade, const std::vector<LaidPi
     Result<DrawnPiece> one = drawn(grade, pieces[i], options.grain);
     if (!one) return one.problem();
     all[i] = *std::move(one);
+    if (options.advance) options.advance(1);
     return Done{};
   });
   if (!made) return made.problem();

@@ -1,6 +1,7 @@
 // Pieces side by side on one roll or on sheets, each with its grain along.
 #pragma once
 
+#include <functional>
 #include <string>
 #include <vector>
 
@@ -26,6 +27,7 @@ struct PieceLayoutOptions {
   double gap = 5.0;     // mm between the boxes of two pieces
   bool grain = true;    // grain lines are laid along x; without one a piece lies as it is drawn
   unsigned threads = 0;
+  std::function<void(std::size_t)> advance = {};  // called with a count of pieces drawn, from any thread
 };
 
 struct PiecePlace {

@@ -106,8 +106,8 @@ class AreaMaker {
     area.hull_area = signed_area(hull);
     for (std::size_t i = 0; i < hull.size(); ++i)
       area.hull_perimeter += distance(hull[i], hull[(i + 1) % hull.size()]);
-    for (const LatticeKind kind : lattice_kinds_of(grade_.pieces[piece].bound.spec, rules))
-      take_better(area.lattice, densest_lattice(laid->shape, kind));
+    area.lattice = densest_lattice(laid->shape, lattice_kinds_of(grade_.pieces[piece].bound.spec, rules),
+                                   options_.bounds);
     if (!(area.lattice.per_shape > 0.0)) {
       return at_piece({Trouble::kInternal, "no lattice of the piece was found", {}, {}, {}});
     }
@@ -129,8 +129,14 @@ class AreaMaker {
       search.hints_only = true;
       search.hints.push_back(scaled_to(from->second, area));
     }
-    for (const auto& [kind, search] : searches)
-      take_better(area.lattice, densest_lattice(*job.shape, kind, search));
+    for (auto& [kind, search] : searches) {
+      // The bound of its own kind stands already.
+      const bool known = kind == area.lattice.kind;
+      search.bound = options_.bounds && !known;
+      FoundLattice found = densest_lattice(*job.shape, kind, search);
+      if (known) found.least = area.lattice.least;
+      take_better(area.lattice, found);
+    }
   }
 
   // The next smaller and larger size in its width, and the next narrower and wider of its size.

@@ -40,7 +40,7 @@ struct ScaleArea {
   // First waste as a share of the material used, and as a share of the piece: the two are easily confused.
   [[nodiscard]] double waste_of_scale() const { return 1.0 - net / scale(); }
   [[nodiscard]] double waste_on_net() const { return scale() / net - 1.0; }
-  // No lattice of its kind takes less than this.
+  // No lattice of its kind takes less than this; without bounds no more than the outline's own area.
   [[nodiscard]] double least() const { return lattice.least; }
 };
 
@@ -58,6 +58,7 @@ std::vector<LatticeKind> lattice_kinds_of(const PieceSpec& piece, const LayRules
 struct ScaleAreaOptions {
   LayRules rules;                             // of every material that has none of its own
   std::map<std::string, LayRules> materials;  // by name as in the style
+  bool bounds = true;                         // also what no lattice can go below
   unsigned threads = 0;                       // 0: one per core; the areas do not depend on it
   std::function<void(std::size_t)> advance;   // called with a count of outlines done, from any thread
 };

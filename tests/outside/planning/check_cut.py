@@ -6,6 +6,7 @@ import json
 import math
 import subprocess
 import sys
+import tempfile
 from itertools import combinations
 from pathlib import Path
 
@@ -13,7 +14,8 @@ import ezdxf
 from shapely.geometry import LineString, Polygon
 from shapely.validation import explain_validity
 
-lastwright, style, folder = sys.argv[1], sys.argv[2], Path(sys.argv[3])
+kept = tempfile.TemporaryDirectory(dir=sys.argv[3], prefix="cut-")  # its own in each run
+lastwright, style, folder = sys.argv[1], sys.argv[2], Path(kept.name)
 tools = {}
 exec(compile(Path(__file__).with_name("check_scale_areas.py").read_text().split("\nfor gap in")[0], "tools", "exec"), tools)
 

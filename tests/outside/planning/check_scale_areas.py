@@ -6,6 +6,7 @@ import json
 import math
 import subprocess
 import sys
+import tempfile
 from pathlib import Path
 
 import ezdxf
@@ -13,7 +14,8 @@ from shapely import affinity
 from shapely.geometry import MultiPoint, Polygon
 from shapely.ops import unary_union
 
-lastwright, style, folder = sys.argv[1], sys.argv[2], Path(sys.argv[3])
+kept = tempfile.TemporaryDirectory(dir=sys.argv[3], prefix="scale-areas-")  # its own in each run
+lastwright, style, folder = sys.argv[1], sys.argv[2], Path(kept.name)
 SIZES, WIDTHS, GAP = ["5", "13"], ["G"], 1.5
 
 
