@@ -205,7 +205,7 @@ std::string held_note() {
          "tolerance, "
          "decides. Where a seam may be eased by more (a lining, a lap that is skived), give it a limit of "
          "its own "
-         "in the rules, \"seam_limits\".";
+         "in the rules, \"seam_limits\"; \"lap_seam_limit\" is for all laps.";
 }
 
 Table die_curve_table(const DiePlan& plan) {
@@ -213,7 +213,7 @@ Table die_curve_table(const DiePlan& plan) {
   table.name = "tolerance";
   table.columns = {{"tolerance, mm", 12, 2},
                    {"dies to make", 12, 0},
-                   {"proven least", 12, 0},
+                   {"at least, by the proof", 12, 0},
                    {"saved by this step", 12, 0}};
   for (std::size_t k = 0; k < plan.curve.size(); ++k) {
     const CurvePoint& point = plan.curve[k];

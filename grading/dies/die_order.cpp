@@ -207,10 +207,34 @@ double stated_length(double length) {
   return rounded(length, kShownLength);
 }
 
+namespace {
+
+StyleFinding unkept(const KeptTie& tie) {
+  constexpr std::size_t kShown = 5;  // the others are in the order's JSON
+  StyleFinding finding;
+  finding.check = "forced tie";
+  finding.subject = tie.name;
+  finding.worst = static_cast<double>(tie.missed.size());
+  finding.limit = 0.0;
+  finding.unit = "not kept";
+  finding.passed = false;
+  for (std::size_t k = 0; k < tie.missed.size() && k < kShown; ++k)
+    finding.note +=
+        fmt::format("{}{}: {}", k == 0 ? "" : ". ", tie.missed[k].sizes_widths, tie.missed[k].why);
+  if (tie.missed.size() > kShown)
+    finding.note += fmt::format(". And {} more, in die-order.json", tie.missed.size() - kShown);
+  return finding;
+}
+
+}  // namespace
+
 std::vector<StyleFinding> failed_checks(const std::vector<StyleFinding>& style, const DiePlan& plan) {
   std::vector<StyleFinding> failed;
   std::copy_if(style.begin(), style.end(), std::back_inserter(failed),
                [](const StyleFinding& f) { return !f.passed; });
+  for (const KeptTie& tie : plan.forced) {
+    if (!tie.missed.empty()) failed.push_back(unkept(tie));
+  }
   for (const ServedSeam& seam : plan.seams) {
     if (seam.over == 0 || seam.tied) continue;
     StyleFinding finding;

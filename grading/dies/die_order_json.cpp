@@ -175,6 +175,17 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
                       {"where", finding.where},
                       {"note", finding.note}});
   }
+  Json forced = Json::array();
+  for (const KeptTie& tie : plan.forced) {
+    Json missed = Json::array();
+    for (const KeptTie::Missed& one : tie.missed)
+      missed.push_back({{"sizes_widths", one.sizes_widths}, {"why", one.why}});
+    forced.push_back({{"name", tie.name},
+                      {"pieces", tie.pieces},
+                      {"sets", tie.sets},
+                      {"kept", tie.kept},
+                      {"not_kept", std::move(missed)}});
+  }
   Json unused = Json::array();
   for (const auto& [number, why] : order.unused) unused.push_back({{"die", number}, {"why", why}});
   Json totals{{"dies_without_ties", plan.dies_without},
@@ -214,6 +225,7 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
                   {"notes", plan.notes},
                   {"order_notes", order.notes},
                   {"checks_failed", std::move(failed)},
+                  {"forced_ties", std::move(forced)},
                   {"owned_not_used", std::move(unused)},
                   {"dies", std::move(dies)}};
   return root.dump(1) + "\n";

@@ -9,6 +9,8 @@
 
 #include "geometry/parallel.hpp"
 #include "grading/dies/die_candidates.hpp"
+#include "grading/dies/die_forced.hpp"
+#include "grading/dies/die_seams.hpp"
 
 namespace lastwright {
 
@@ -92,15 +94,6 @@ std::vector<double> lengths_of(const PieceCandidates& candidates, std::size_t ed
   return lengths;
 }
 
-double seam_limit(const DiePlanInput& input) {
-  return input.rules->seam_limit.value_or(input.style->seam_limit.value());
-}
-
-double seam_limit(const DiePlanInput& input, const std::string& seam) {
-  const auto own = input.rules->seam_limits.find(seam);
-  return own == input.rules->seam_limits.end() ? seam_limit(input) : own->second;
-}
-
 // How many of a candidate's dies are there already.
 int owned_dies(const PieceCandidates& candidates, std::size_t c, std::size_t places,
                const HandChoice& hands) {
@@ -149,7 +142,7 @@ Result<TieProblem> tie_problem(const DiePlanInput& input, const std::vector<Piec
     tie.one_length = lengths_of(candidates[tie.one], one->second);
     tie.other_length = lengths_of(candidates[tie.other], other->second);
     tie.wanted = input.base_edges[tie.other][other->second] - input.base_edges[tie.one][one->second];
-    tie.limit = seam_limit(input, seam.name);
+    tie.limit = seam_limit(input, seam);
     problem.seams.push_back(std::move(tie));
   }
   return problem;
@@ -266,73 +259,19 @@ std::vector<UnusedDie> unused_dies(const DiePlanInput& input, const std::vector<
   return unused;
 }
 
-std::vector<ServedSeam> served_seams(const DiePlanInput& input, const TieSolution& solution) {
-  std::vector<ServedSeam> seams;
-  for (std::size_t s = 0; s < solution.seams.size(); ++s) {
-    const TieSeamServed& served = solution.seams[s];
-    const SeamSpec& seam = input.style->seams[s];
-    const bool tied =
-        std::any_of(input.style->pieces.begin(), input.style->pieces.end(), [&](const PieceSpec& piece) {
-          return !piece.sizes_tied.empty() &&
-                 (piece.name == seam.one.piece || piece.name == seam.other.piece);
-        });
-    seams.push_back({seam.name, served.worst, input.places.demands[served.at], served.over,
-                     seam_limit(input, seam.name), tied});
-  }
-  return seams;
-}
-
-// Each seam left out by itself: what it costs. Where a piece needs no more outlines than it would alone, no
-// seam holds it.
-std::vector<PieceHeld> held_pieces(const DiePlanInput& input, const TieProblem& problem,
-                                   const std::vector<PieceSummary>& pieces) {
-  std::vector<PieceHeld> held;
-  std::vector<std::size_t> which;
-  for (std::size_t p = 0; p < pieces.size(); ++p) {
-    if (pieces[p].alone >= pieces[p].outlines) continue;
-    which.push_back(p);
-    held.push_back({pieces[p].name, pieces[p].outlines, pieces[p].alone, {}, {}});
-  }
-  const auto holds = [&](const TieSeam& seam) {
-    return seam.one != seam.other && std::any_of(which.begin(), which.end(), [&](std::size_t p) {
-             return p == seam.one || p == seam.other;
-           });
-  };
-  for (std::size_t s = 0; s < problem.seams.size(); ++s) {
-    const TieSeam& seam = problem.seams[s];
-    if (!holds(seam)) continue;
-    TieProblem without = problem;
-    without.seams.erase(without.seams.begin() + static_cast<std::ptrdiff_t>(s));
-    CoverOptions options;
-    options.jointly = false;  // told is what is found; how few would do is not asked
-    const TieSolution solution = solve_ties(without, options);
-    for (std::size_t k = 0; k < which.size(); ++k) {
-      const std::size_t p = which[k];
-      if (p != seam.one && p != seam.other) continue;
-      const int outlines = static_cast<int>(solution.pieces[p].dies.size());
-      if (outlines >= held[k].outlines) continue;
-      held[k].seams.push_back(
-          {seam.name, input.style->pieces[p == seam.one ? seam.other : seam.one].name, outlines});
-    }
-  }
-  for (std::size_t k = 0; k < which.size(); ++k) {
-    if (!held[k].seams.empty()) continue;
-    for (const TieSeam& seam : problem.seams) {
-      if (seam.one != seam.other && (seam.one == which[k] || seam.other == which[k]))
-        held[k].together.push_back(seam.name);
-    }
-  }
-  for (PieceHeld& one : held) {
-    std::stable_sort(one.seams.begin(), one.seams.end(),
-                     [](const auto& a, const auto& b) { return a.without < b.without; });
-  }
-  return held;
-}
-
-std::vector<CurvePoint> curve_of(TieProblem problem, const DieRules& rules) {
+// Forced ties are kept where a tolerance lets them be.
+std::vector<CurvePoint> curve_of(TieProblem problem, const DieRules& rules,
+                                 const std::vector<ForcedTie>& ties) {
   std::vector<CurvePoint> curve;
   for (const double tolerance : rules.curve) {
     problem.scale = tolerance / rules.tolerance;
+    if (!ties.empty()) {
+      for (TiePiece& piece : problem.pieces) {
+        piece.forced.clear();
+        piece.safe.clear();
+      }
+      force_ties(problem, ties);
+    }
     const TieSolution solution = solve_ties(problem);
     curve.push_back({tolerance, static_cast<int>(std::lround(solution.cost)),
                      static_cast<int>(std::ceil(solution.bound - 1e-6)), solution.proven});
@@ -360,6 +299,9 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
   }
   Result<TieProblem> problem = tie_problem(input, candidates, hands, rules.minimise);
   if (!problem) return problem.problem();
+  const Result<std::vector<ForcedTie>> ties = forced_ties(input);
+  if (!ties) return ties.problem();
+  plan.forced = kept_ties(input, *problem, *ties, force_ties(*problem, *ties));
   const TieSolution solution = solve_ties(*problem);
   for (std::size_t p = 0; p < candidates.size(); ++p) {
     add_dies(input, p, candidates[p], problem->pieces[p], solution.pieces[p], hands[p], plan);
@@ -384,28 +326,20 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
   if (!rules.curve.empty()) {
     Result<TieProblem> counted = tie_problem(input, candidates, hands, Minimise::kCount);
     if (!counted) return counted.problem();
-    plan.curve = curve_of(std::move(*counted), rules);
+    plan.curve = curve_of(std::move(*counted), rules, *ties);
   }
   for (std::size_t p = 0; p < candidates.size(); ++p) {
     if (input.style->pieces[p].hand == Hand::kSymmetric && hands[p].mode != HandMode::kSymmetric) {
       plan.notes.push_back(input.style->pieces[p].name + ": " + hands[p].why);
     }
   }
-  for (const bool tied : {false, true}) {
-    std::size_t seams = 0;
-    std::size_t at = 0;
-    for (const ServedSeam& seam : plan.seams) {
-      if (seam.over == 0 || seam.tied != tied) continue;
-      ++seams;
-      at += seam.over;
-    }
-    if (seams == 0) continue;
-    plan.notes.push_back(fmt::format(
-        "{} seam{} beyond {} limit with the sizes' own outlines already (in {} sizes and widths){}; shared "
-        "dies do not make {} worse",
-        seams, seams == 1 ? " is" : "s are", seams == 1 ? "its" : "their", at,
-        tied ? ", reported only: whole sizes are tied on a piece" : "", seams == 1 ? "it" : "them"));
+  for (const KeptTie& tie : plan.forced) {
+    plan.notes.push_back(
+        fmt::format("forced tie {}: kept in {} of {} sets of sizes and widths, by one die of each of {}",
+                    tie.name, tie.kept, tie.sets, fmt::join(tie.pieces, ", ")));
   }
+  plan.notes.push_back(tolerance_words(rules));
+  note_seams(plan);
   return plan;
 }
 

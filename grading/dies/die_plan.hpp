@@ -115,6 +115,19 @@ struct PieceHeld {
   std::vector<std::string> together;  // where no single one is: its seams, which hold it together
 };
 
+// A tie that the rules force, and what of it is kept.
+struct KeptTie {
+  std::string name;
+  std::vector<std::string> pieces;
+  std::size_t sets = 0;  // of sizes and widths that were to share a die
+  std::size_t kept = 0;
+  struct Missed {
+    std::string sizes_widths;
+    std::string why;
+  };
+  std::vector<Missed> missed;
+};
+
 struct UnusedDie {
   std::size_t owned = 0;
   std::string why;
@@ -135,6 +148,7 @@ struct DiePlan {
   std::size_t seams_over = 0;
   std::vector<ServedSeam> seams;
   std::vector<PieceHeld> held;    // pieces that seams or their own outlines keep from fewer dies
+  std::vector<KeptTie> forced;    // as the rules list them
   std::vector<UnusedDie> unused;  // owned dies the plan has no use for
   std::vector<CurvePoint> curve;
   ServeCount serve_count;

@@ -1,5 +1,9 @@
 #include "grading/dies/die_rules.hpp"
 
+#include <fmt/format.h>
+
+#include <algorithm>
+
 namespace lastwright {
 
 const char* name_of(Bevel bevel) {
@@ -35,6 +39,14 @@ PieceTolerances DieRules::tolerances_of(const PieceSpec& piece) const {
   result.cut_outs = kind("cut-out");
   result.marks = kind("mark");
   return result;
+}
+
+std::string tolerance_words(const DieRules& rules) {
+  std::string text = fmt::format("outlines may deviate from their die by {:g} mm", rules.tolerance);
+  for (const auto& [kind, tolerance] : rules.by_kind) text += fmt::format(", {} by {:g} mm", kind, tolerance);
+  const bool own = std::any_of(rules.pieces.begin(), rules.pieces.end(),
+                               [](const auto& piece) { return !piece.second.tolerance.empty(); });
+  return text + (own ? "; some edges have a tolerance of their own" : "");
 }
 
 }  // namespace lastwright

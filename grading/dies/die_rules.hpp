@@ -23,6 +23,16 @@ struct ToolingGroup {
   std::vector<std::string> widths;  // empty: all
 };
 
+// Sizes and widths that one die of each of these pieces serves, as the works wants it: of each stretch of
+// sizes in every width, of each list of widths in every size, or where both are given of each stretch in each
+// list.
+struct ForcedTieRule {
+  std::string name;
+  std::vector<std::string> pieces;
+  std::vector<std::pair<std::string, std::string>> sizes;  // from, to, both included
+  std::vector<std::vector<std::string>> widths;
+};
+
 struct PieceRules {
   std::optional<bool> ties;       // may be tied; as the order says unless given
   std::optional<bool> two_edged;  // made as one two-edged die where the marks allow it
@@ -61,8 +71,9 @@ struct DieRules {
   bool between = true;                        // dies may lie half way between two sizes or widths
   std::optional<double> seam_limit;           // mm, as served; the style's own limit unless given
   std::map<std::string, double> seam_limits;  // mm, by name of the seam: over the limit of all
-  bool two_edged = false;                     // the works uses two-edged dies
-  bool two_edged_nicks = false;               // their nicks are cut by both edges
+  std::optional<double> lap_seam_limit;  // mm, of seams in which an edge is a lap and without one by name
+  bool two_edged = false;                // the works uses two-edged dies
+  bool two_edged_nicks = false;          // their nicks are cut by both edges
   Minimise minimise = Minimise::kCount;
   double rule_height = 19.0;               // mm, strip knife; common practice, from memory
   std::optional<double> rule_thickness;    // mm; unless given the die maker's usual for this height
@@ -71,6 +82,7 @@ struct DieRules {
   std::optional<double> weight_per_metre;  // kg of a metre of rule, the user's own figure
   Millimetres bridge_every{120.0};         // common practice, from memory
   std::map<std::string, PieceRules> pieces;
+  std::vector<ForcedTieRule> forced_ties;
   DieRates rates;
   DieLimits limits;
   std::vector<double> curve{0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.8, 1.0, 1.5};  // tolerances of the curve, mm
@@ -78,5 +90,8 @@ struct DieRules {
   [[nodiscard]] PieceTolerances tolerances_of(const PieceSpec& piece) const;
   [[nodiscard]] const PieceRules& rules_of(const std::string& piece) const;
 };
+
+// How far outlines may deviate from their dies, by kind of edge, for the order.
+std::string tolerance_words(const DieRules& rules);
 
 }  // namespace lastwright

@@ -84,6 +84,40 @@ PieceRules piece_rules(const Json& json) {
   return rules;
 }
 
+ForcedTieRule forced_tie(const Json& json) {
+  ForcedTieRule tie;
+  take(json, "name", tie.name);
+  take(json, "pieces", tie.pieces);
+  take(json, "widths", tie.widths);
+  if (const auto sizes = json.find("sizes"); sizes != json.end()) {
+    for (const Json& item : *sizes)
+      tie.sizes.emplace_back(item.at("from").get<std::string>(), item.at("to").get<std::string>());
+  }
+  if (tie.name.empty()) {
+    for (const std::string& piece : tie.pieces) tie.name += (tie.name.empty() ? "" : ", ") + piece;
+  }
+  return tie;
+}
+
+void check_forced_tie(const JsonDocument& document, std::size_t k, const ForcedTieRule& tie,
+                      const StyleSpec& style, std::vector<Problem>& problems) {
+  const std::string at = pointer_to("/forced_ties", k);
+  if (tie.sizes.empty() && tie.widths.empty())
+    problems.push_back(document.bad(at, "a forced tie says which sizes or which widths share a die"));
+  std::vector<std::string> known;
+  for (const PieceSpec& piece : style.pieces) known.push_back(piece.name);
+  for (std::size_t p = 0; p < tie.pieces.size(); ++p) {
+    const std::string& name = tie.pieces[p];
+    const std::string pointer = pointer_to(pointer_to(at, "pieces"), p);
+    if (std::find(known.begin(), known.end(), name) == known.end())
+      problems.push_back(
+          document.bad(pointer, "the style has no piece \"" + name + "\"" + suggestion(name, known)));
+    if (std::find(tie.pieces.begin(), tie.pieces.begin() + static_cast<std::ptrdiff_t>(p), name) !=
+        tie.pieces.begin() + static_cast<std::ptrdiff_t>(p))
+      problems.push_back(document.bad(pointer, "the piece \"" + name + "\" is named twice"));
+  }
+}
+
 // Names the style does not have.
 void check_piece(const JsonDocument& document, const std::string& name, const PieceRules& rules,
                  const StyleSpec& style, std::vector<Problem>& problems) {
@@ -134,6 +168,7 @@ DieRulesRead read_die_rules(std::string_view text, std::string file, const Style
   take(root, "handle", rules.handle);
   take(root, "weight_per_metre", rules.weight_per_metre);
   take(root, "seam_limits", rules.seam_limits);
+  take(root, "lap_seam_limit", rules.lap_seam_limit);
   if (const auto every = root.find("bridge_every"); every != root.end())
     rules.bridge_every = Millimetres(every->get<double>());
   for (const Bevel bevel : {Bevel::kWaste, Bevel::kPiece, Bevel::kBoth}) {
@@ -146,6 +181,13 @@ DieRulesRead read_die_rules(std::string_view text, std::string file, const Style
     for (const auto& [name, value] : pieces->items()) {
       rules.pieces[name] = piece_rules(value);
       check_piece(*document, name, rules.pieces[name], style, read.problems);
+    }
+  }
+  if (const auto ties = root.find("forced_ties"); ties != root.end()) {
+    for (const Json& item : *ties) {
+      rules.forced_ties.push_back(forced_tie(item));
+      check_forced_tie(*document, rules.forced_ties.size() - 1, rules.forced_ties.back(), style,
+                       read.problems);
     }
   }
   for (const auto& [name, limit] : rules.seam_limits) {

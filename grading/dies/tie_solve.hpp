@@ -3,7 +3,8 @@
 //
 // Pieces that share no seam are apart and each is an exact
 // set cover. Pieces joined by seams are solved together:
-//   1. choices that no mate can match are struck out, round after round, until none is left to strike;
+//   1. choices that no mate can match are struck out, round after round, until none is left to strike
+//      (grading/dies/tie_domains); what a forced tie holds together keeps the same choices;
 //      (a new die that serves one demand only is its own outline: others are not looked at)
 //   2. mates that only match when cut at the same place of the grade are locked together and solved as one;
 //   3. the groups are covered one after another, the most bound first, striking after each; also all as one;
@@ -29,6 +30,11 @@ struct TiePiece {
   std::vector<std::vector<Serves>> serves;  // by die candidate
   std::vector<std::uint32_t> own;           // by demand: the candidate that is its own outline
   std::vector<std::uint32_t> group;  // by demand: tooling group; a die never serves two. Empty: all one group
+  std::vector<std::vector<std::uint32_t>>
+      forced;  // demands that one die serves together, none in two of them
+  // By demand: the candidate to fall back on; those of all pieces match each other and keep what is forced.
+  // Empty: the own outlines.
+  std::vector<std::uint32_t> safe;
   std::size_t first_owned =
       static_cast<std::size_t>(-1);  // candidates from here on are there: used untied, too
 };

@@ -9,56 +9,19 @@
 #include "grading/dies/tie_joint.hpp"
 #include "grading/dies/tie_own.hpp"
 #include "tests/support/blob.hpp"
+#include "tests/support/row_pieces.hpp"
 
 using namespace lastwright;
 using Catch::Detail::Approx;
-using lastwright::test::Dice;
+using namespace lastwright::test;
 
 namespace {
 
-// Pieces on one row of sizes; candidates are the sizes and the places half way between: 2 n - 1 of them.
-TiePiece row_piece(const std::string& name, std::size_t sizes, double ratio_per_step, double cost = 1.0) {
-  TiePiece piece;
-  piece.name = name;
-  const std::size_t candidates = 2 * sizes - 1;
-  piece.cost.assign(candidates, cost);
-  for (std::size_t c = 0; c < candidates; ++c) {
-    std::vector<Serves> serves;
-    for (std::uint32_t d = 0; d < sizes; ++d) {
-      serves.push_back(
-          {d, ratio_per_step * std::abs(static_cast<double>(d) - 0.5 * static_cast<double>(c)), 0.0, {}});
-    }
-    piece.serves.push_back(std::move(serves));
-  }
-  for (std::uint32_t d = 0; d < sizes; ++d) piece.own.push_back(2 * d);
-  return piece;
-}
-
-std::vector<double> growing(std::size_t sizes, double start, double per_step) {
-  std::vector<double> lengths;
-  for (std::size_t c = 0; c < 2 * sizes - 1; ++c)
-    lengths.push_back(start + 0.5 * per_step * static_cast<double>(c));
-  return lengths;
-}
-
 bool seams_hold(const TieProblem& problem, const std::vector<std::vector<std::uint32_t>>& die_of) {
-  for (const TieSeam& seam : problem.seams) {
-    for (std::size_t d = 0; d < problem.demands; ++d) {
-      const double off = std::abs(seam.other_length[die_of[seam.other][d]] -
-                                  seam.one_length[die_of[seam.one][d]] - seam.wanted);
-      if (off > seam.limit) return false;
-    }
+  for (std::size_t d = 0; d < problem.demands; ++d) {
+    if (!seams_hold_at(problem, die_of, d)) return false;
   }
   return true;
-}
-
-double cost_of(const TieProblem& problem, const std::vector<std::vector<std::uint32_t>>& die_of) {
-  double cost = 0.0;
-  for (std::size_t p = 0; p < die_of.size(); ++p) {
-    std::set<std::uint32_t> used(die_of[p].begin(), die_of[p].end());
-    for (const std::uint32_t c : used) cost += problem.pieces[p].cost[c];
-  }
-  return cost;
 }
 
 // Every assignment of every piece, one by one.

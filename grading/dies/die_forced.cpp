@@ -1,0 +1,158 @@
+#include "grading/dies/die_forced.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <set>
+
+#include "grading/dies/die_order.hpp"
+
+namespace lastwright {
+
+namespace {
+
+Problem bad_tie(const DiePlanInput& input, const ForcedTieRule& rule, std::string what) {
+  return Problem{Trouble::kBadValue, std::move(what), {}, {}, {}}
+      .in("forced tie", rule.name)
+      .in_file(input.rules->file);
+}
+
+// Labels of the sizes that share a die with each other, and of the widths. Without any given each is by
+// itself.
+using Stretches = std::vector<std::vector<std::string>>;
+
+Result<Stretches> stretches_of_sizes(const DiePlanInput& input, const ForcedTieRule& rule) {
+  std::vector<std::string> sizes;  // of the run, in its order
+  for (const SizeWidth& at : input.places.demands) {
+    if (sizes.empty() || sizes.back() != at.size.label) sizes.push_back(at.size.label);
+  }
+  Stretches stretches;
+  for (const auto& [from, to] : rule.sizes) {
+    const auto first = std::find(sizes.begin(), sizes.end(), from);
+    const auto last = std::find(sizes.begin(), sizes.end(), to);
+    if (first == sizes.end() || last == sizes.end() || last < first)
+      return bad_tie(input, rule,
+                     fmt::format("the sizes {} to {} are no stretch of the run, which goes from {} to {}",
+                                 from, to, sizes.front(), sizes.back()));
+    stretches.emplace_back(first, last + 1);
+  }
+  if (rule.sizes.empty()) {
+    for (std::string& size : sizes) stretches.push_back({std::move(size)});
+  }
+  return stretches;
+}
+
+Result<Stretches> lists_of_widths(const DiePlanInput& input, const ForcedTieRule& rule) {
+  std::set<std::string> widths;
+  for (const SizeWidth& at : input.places.demands) widths.insert(at.width.label);
+  for (const std::vector<std::string>& list : rule.widths) {
+    for (const std::string& width : list) {
+      if (!widths.contains(width)) return bad_tie(input, rule, "the run has no width " + width);
+    }
+  }
+  if (!rule.widths.empty()) return rule.widths;
+  Stretches lists;
+  for (const std::string& width : widths) lists.push_back({width});
+  return lists;
+}
+
+std::size_t piece_called(const StyleSpec& style, const std::string& name) {
+  std::size_t p = 0;
+  while (style.pieces[p].name != name) ++p;  // the reader of rules has seen to it
+  return p;
+}
+
+std::string seam_words(const DiePlanInput& input, const TieProblem& problem, const ForcedMiss& miss) {
+  const TieSeam& seam = problem.seams[miss.seam];
+  const std::size_t mate = seam.one == miss.piece ? seam.other : seam.one;
+  return fmt::format(
+      "the seam {} of the {} with the {} would miss by {:.2f} mm in {} at best, where {:g} mm may be: tie "
+      "the "
+      "{} too, or ease the seam by \"seam_limits\"",
+      seam.name, input.style->pieces[miss.piece].name, input.style->pieces[mate].name,
+      std::ceil(100.0 * miss.value) / 100.0, label_of(input.places.demands[miss.demand]), seam.limit,
+      input.style->pieces[mate].name);
+}
+
+std::string why_words(const DiePlanInput& input, const TieProblem& problem, const ForcedMiss& miss) {
+  const std::string& piece = input.style->pieces[miss.piece].name;
+  switch (miss.trouble) {
+    case ForcedTrouble::kNotTied:
+      return fmt::format("dies of the {} are not to be tied", piece);
+    case ForcedTrouble::kTooling:
+      return fmt::format("they lie in two tooling groups of the {}", piece);
+    case ForcedTrouble::kTolerance:
+      if (!std::isfinite(miss.value))
+        return fmt::format("no die of the {} serves them all at any tolerance of the curve", piece);
+      return fmt::format(
+          "no die of the {} serves them all within tolerance; one would at {:.2f} times the "
+          "tolerances",
+          piece, std::ceil(100.0 * miss.value) / 100.0);
+    case ForcedTrouble::kSeam:
+      return seam_words(input, problem, miss);
+    case ForcedTrouble::kTogether:
+      return "the seams of its pieces together, or forced ties listed before it, leave no dies that match";
+    case ForcedTrouble::kNotFound:
+      return "no dies were found that match; nothing proves that there are none";
+  }
+  return "";
+}
+
+}  // namespace
+
+Result<std::vector<ForcedTie>> forced_ties(const DiePlanInput& input) {
+  std::vector<ForcedTie> ties;
+  std::set<std::pair<std::size_t, std::uint32_t>> taken;  // piece, demand
+  for (const ForcedTieRule& rule : input.rules->forced_ties) {
+    ForcedTie tie;
+    for (const std::string& name : rule.pieces) tie.pieces.push_back(piece_called(*input.style, name));
+    const Result<Stretches> sizes = stretches_of_sizes(input, rule);
+    if (!sizes) return sizes.problem();
+    const Result<Stretches> widths = lists_of_widths(input, rule);
+    if (!widths) return widths.problem();
+    for (const std::vector<std::string>& stretch : *sizes) {
+      for (const std::vector<std::string>& list : *widths) {
+        std::vector<std::uint32_t> set;
+        for (std::uint32_t d = 0; d < input.places.demands.size(); ++d) {
+          const SizeWidth& at = input.places.demands[d];
+          if (std::find(stretch.begin(), stretch.end(), at.size.label) != stretch.end() &&
+              std::find(list.begin(), list.end(), at.width.label) != list.end())
+            set.push_back(d);
+        }
+        if (set.size() < 2) continue;  // the run may not make the others
+        for (const std::size_t p : tie.pieces) {
+          for (const std::uint32_t d : set) {
+            if (!taken.emplace(p, d).second)
+              return bad_tie(input, rule,
+                             fmt::format("{} of the {} is in two forced ties, or twice in this one",
+                                         label_of(input.places.demands[d]), input.style->pieces[p].name));
+          }
+        }
+        tie.sets.push_back(std::move(set));
+      }
+    }
+    if (tie.sets.empty()) return bad_tie(input, rule, "no two sizes or widths of the run are in it");
+    ties.push_back(std::move(tie));
+  }
+  return ties;
+}
+
+std::vector<KeptTie> kept_ties(const DiePlanInput& input, const TieProblem& problem,
+                               const std::vector<ForcedTie>& ties, const std::vector<ForcedMiss>& misses) {
+  std::vector<KeptTie> told;
+  for (std::size_t t = 0; t < ties.size(); ++t) {
+    const ForcedTieRule& rule = input.rules->forced_ties[t];
+    KeptTie tie{rule.name, rule.pieces, ties[t].sets.size(), 0, {}};
+    for (const ForcedMiss& miss : misses) {
+      if (miss.tie == t)
+        tie.missed.push_back(
+            {served_text(ties[t].sets[miss.set], input.places), why_words(input, problem, miss)});
+    }
+    tie.kept = tie.sets - tie.missed.size();
+    told.push_back(std::move(tie));
+  }
+  return told;
+}
+
+}  // namespace lastwright

@@ -1,0 +1,113 @@
+#include "grading/dies/die_seams.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+namespace lastwright {
+
+namespace {
+
+bool is_lap(const StyleSpec& style, const SeamSide& side) {
+  for (const PieceSpec& piece : style.pieces) {
+    for (const EdgeSpec& edge : piece.edges) {
+      if (piece.name == side.piece && edge.name == side.edge) return edge.treatment == Treatment::kLap;
+    }
+  }
+  return false;
+}
+
+}  // namespace
+
+double seam_limit(const DiePlanInput& input) {
+  return input.rules->seam_limit.value_or(input.style->seam_limit.value());
+}
+
+double seam_limit(const DiePlanInput& input, const SeamSpec& seam) {
+  const auto own = input.rules->seam_limits.find(seam.name);
+  if (own != input.rules->seam_limits.end()) return own->second;
+  if (input.rules->lap_seam_limit && (is_lap(*input.style, seam.one) || is_lap(*input.style, seam.other)))
+    return *input.rules->lap_seam_limit;
+  return seam_limit(input);
+}
+
+std::vector<ServedSeam> served_seams(const DiePlanInput& input, const TieSolution& solution) {
+  std::vector<ServedSeam> seams;
+  for (std::size_t s = 0; s < solution.seams.size(); ++s) {
+    const TieSeamServed& served = solution.seams[s];
+    const SeamSpec& seam = input.style->seams[s];
+    const bool tied =
+        std::any_of(input.style->pieces.begin(), input.style->pieces.end(), [&](const PieceSpec& piece) {
+          return !piece.sizes_tied.empty() &&
+                 (piece.name == seam.one.piece || piece.name == seam.other.piece);
+        });
+    seams.push_back({seam.name, served.worst, input.places.demands[served.at], served.over,
+                     seam_limit(input, seam), tied});
+  }
+  return seams;
+}
+
+std::vector<PieceHeld> held_pieces(const DiePlanInput& input, const TieProblem& problem,
+                                   const std::vector<PieceSummary>& pieces) {
+  std::vector<PieceHeld> held;
+  std::vector<std::size_t> which;
+  for (std::size_t p = 0; p < pieces.size(); ++p) {
+    if (pieces[p].alone >= pieces[p].outlines) continue;
+    which.push_back(p);
+    held.push_back({pieces[p].name, pieces[p].outlines, pieces[p].alone, {}, {}});
+  }
+  const auto holds = [&](const TieSeam& seam) {
+    return seam.one != seam.other && std::any_of(which.begin(), which.end(), [&](std::size_t p) {
+             return p == seam.one || p == seam.other;
+           });
+  };
+  for (std::size_t s = 0; s < problem.seams.size(); ++s) {
+    const TieSeam& seam = problem.seams[s];
+    if (!holds(seam)) continue;
+    TieProblem without = problem;
+    without.seams.erase(without.seams.begin() + static_cast<std::ptrdiff_t>(s));
+    CoverOptions options;
+    options.jointly = false;  // told is what is found; how few would do is not asked
+    const TieSolution solution = solve_ties(without, options);
+    for (std::size_t k = 0; k < which.size(); ++k) {
+      const std::size_t p = which[k];
+      if (p != seam.one && p != seam.other) continue;
+      const int outlines = static_cast<int>(solution.pieces[p].dies.size());
+      if (outlines >= held[k].outlines) continue;
+      held[k].seams.push_back(
+          {seam.name, input.style->pieces[p == seam.one ? seam.other : seam.one].name, outlines});
+    }
+  }
+  for (std::size_t k = 0; k < which.size(); ++k) {
+    if (!held[k].seams.empty()) continue;
+    for (const TieSeam& seam : problem.seams) {
+      if (seam.one != seam.other && (seam.one == which[k] || seam.other == which[k]))
+        held[k].together.push_back(seam.name);
+    }
+  }
+  for (PieceHeld& one : held) {
+    std::stable_sort(one.seams.begin(), one.seams.end(),
+                     [](const auto& a, const auto& b) { return a.without < b.without; });
+  }
+  return held;
+}
+
+void note_seams(DiePlan& plan) {
+  for (const bool tied : {false, true}) {
+    std::size_t seams = 0;
+    std::size_t at = 0;
+    for (const ServedSeam& seam : plan.seams) {
+      if (seam.over == 0 || seam.tied != tied) continue;
+      ++seams;
+      at += seam.over;
+    }
+    if (seams == 0) continue;
+    plan.notes.push_back(fmt::format(
+        "{} seam{} beyond {} limit with the sizes' own outlines already (in {} sizes and widths){}; shared "
+        "dies do not make {} worse",
+        seams, seams == 1 ? " is" : "s are", seams == 1 ? "its" : "their", at,
+        tied ? ", reported only: whole sizes are tied on a piece" : "", seams == 1 ? "it" : "them"));
+  }
+}
+
+}  // namespace lastwright

@@ -1,0 +1,25 @@
+// Seams as the chosen dies serve them: their limits, what is beyond them, and which of them keep the number
+// of dies up.
+#pragma once
+
+#include <vector>
+
+#include "grading/dies/die_plan.hpp"
+
+namespace lastwright {
+
+// mm. Of all seams; of one, by its own limit, or as a lap where one of its edges is one.
+double seam_limit(const DiePlanInput& input);
+double seam_limit(const DiePlanInput& input, const SeamSpec& seam);
+
+std::vector<ServedSeam> served_seams(const DiePlanInput& input, const TieSolution& solution);
+
+// Each seam left out by itself: what it costs. Where a piece needs no more outlines than it would alone, no
+// seam holds it.
+std::vector<PieceHeld> held_pieces(const DiePlanInput& input, const TieProblem& problem,
+                                   const std::vector<PieceSummary>& pieces);
+
+// Says in the plan's notes how many seams are beyond their limit before any die is shared.
+void note_seams(DiePlan& plan);
+
+}  // namespace lastwright

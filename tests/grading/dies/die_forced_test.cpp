@@ -1,0 +1,129 @@
+// Ties that the rules force, from their labels to what the order says of them; limits of laps.
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <string>
+
+#include "grading/dies/die_order.hpp"
+#include "grading/dies/die_rules_json.hpp"
+#include "tests/support/blob_style.hpp"
+
+using namespace lastwright;
+using namespace lastwright::test;
+using Catch::Detail::Approx;
+
+namespace {
+
+// How many dies serve these sizes and widths of a piece.
+std::size_t dies_for(const DiePlan& plan, const DiePlanInput& input, std::size_t piece,
+                     const std::string& from, const std::string& to, const std::string& width) {
+  return static_cast<std::size_t>(
+      std::count_if(plan.dies.begin(), plan.dies.end(), [&](const PlannedDie& die) {
+        return die.piece == piece && std::any_of(die.serves.begin(), die.serves.end(), [&](std::uint32_t d) {
+                 const SizeWidth& at = input.places.demands[d];
+                 return at.width.label == width && (at.size.label == from || at.size.label == to);
+               });
+      }));
+}
+
+}  // namespace
+
+TEST_CASE("one die of each piece serves what a forced tie holds together, in every width", "[die_forced]") {
+  const BlobStyle blobs = small_style();
+  DieRules rules;
+  rules.curve.clear();
+  rules.forced_ties = {{"small parts", {"tongue", "loop"}, {{"8", "8 1/2"}}, {}}};
+  const SizeRun run = run_of(5, 2);
+  const DiePlanInput input = input_of(blobs, rules, run);
+  const Result<DiePlan> plan = plan_dies(input);
+  REQUIRE(plan.ok());
+  REQUIRE(plan->forced.size() == 1);
+  CHECK(plan->forced[0].sets == 2);
+  CHECK(plan->forced[0].kept == 2);
+  for (const std::size_t piece : {std::size_t{1}, std::size_t{2}}) {
+    for (const char* width : {"E", "F"}) CHECK(dies_for(*plan, input, piece, "8", "8 1/2", width) == 1);
+  }
+  CHECK(failed_checks({}, *plan).empty());
+  CHECK(std::any_of(plan->notes.begin(), plan->notes.end(), [](const std::string& note) {
+    return note.find("small parts: kept in 2 of 2") != std::string::npos;
+  }));
+}
+
+TEST_CASE("a forced tie that cannot be kept fails the order and says what would do", "[die_forced]") {
+  const BlobStyle blobs = small_style();
+  DieRules rules;
+  rules.curve.clear();
+  rules.forced_ties = {{"vamp", {"vamp"}, {}, {{"E", "F"}}}};
+  const SizeRun run = run_of(3, 2);
+  const DiePlan plan = *plan_dies(input_of(blobs, rules, run));
+  REQUIRE(plan.forced.at(0).missed.size() == 3);  // in each size
+  CHECK(plan.forced[0].missed[0].sizes_widths == "E F: 7");
+  CHECK(plan.pieces[0].outlines == 6);
+  const auto failed = failed_checks({}, plan);
+  REQUIRE(failed.size() == 1);
+  CHECK(failed[0].check == "forced tie");
+  CHECK(failed[0].worst == Approx(3.0));
+  CHECK(failed[0].note.find("vamp") != std::string::npos);
+}
+
+TEST_CASE("forced ties of sizes, widths or pieces that are not there are refused", "[die_forced]") {
+  const BlobStyle blobs = small_style();
+  const SizeRun run = run_of(3, 2);
+  const auto refused = [&](ForcedTieRule one, ForcedTieRule other) {
+    DieRules rules;
+    rules.curve.clear();
+    rules.forced_ties = {std::move(one), std::move(other)};
+    const Result<DiePlan> plan = plan_dies(input_of(blobs, rules, run));
+    return plan.ok() ? std::string() : plan.problem().message;
+  };
+  const ForcedTieRule sound{"a", {"loop"}, {{"7", "7 1/2"}}, {}};
+  CHECK(refused(sound, {"b", {"tongue"}, {}, {{"E", "F"}}}).empty());
+  CHECK(refused(sound, {"b", {"tongue"}, {{"7", "9"}}, {}}).find("no stretch of the run") !=
+        std::string::npos);
+  CHECK(refused(sound, {"b", {"tongue"}, {{"8", "7"}}, {}}).find("no stretch of the run") !=
+        std::string::npos);
+  CHECK(refused(sound, {"b", {"tongue"}, {}, {{"E", "K"}}}).find("no width K") != std::string::npos);
+  CHECK(refused(sound, {"b", {"loop"}, {}, {{"E", "F"}}}).find("in two forced ties") != std::string::npos);
+  CHECK(refused(sound, {"b", {"tongue"}, {{"8", "8"}}, {}}).find("no two sizes") != std::string::npos);
+
+  const auto problems = [&](const std::string& tie) {
+    return read_die_rules("{\"lastwright_die_rules\": 1, \"forced_ties\": [" + tie + "]}", "rules.json",
+                          blobs.style)
+        .problems.size();
+  };
+  CHECK(problems(R"({"pieces": ["loop", "tongue"], "widths": [["E", "F"]]})") == 0);
+  CHECK(problems(R"({"pieces": ["lop"], "widths": [["E", "F"]]})") == 1);
+  CHECK(problems(R"({"pieces": ["loop", "loop"], "sizes": [{"from": "7", "to": "8"}]})") == 1);
+  CHECK(problems(R"({"pieces": ["loop"]})") == 1);
+}
+
+TEST_CASE("the order says how far outlines may deviate from their dies", "[die_forced]") {
+  DieRules rules;
+  CHECK(tolerance_words(rules) == "outlines may deviate from their die by 0.3 mm");
+  rules.by_kind["lap"] = 0.45;
+  rules.pieces["vamp"].tolerance["throat"] = 0.1;
+  CHECK(tolerance_words(rules) ==
+        "outlines may deviate from their die by 0.3 mm, lap by 0.45 mm; some edges have a tolerance of their "
+        "own");
+}
+
+TEST_CASE("seams in which an edge is a lap may have a limit of their own", "[die_forced]") {
+  BlobStyle blobs = small_style();
+  blobs.style.pieces[1].edges[2].treatment = Treatment::kLap;
+  SeamSpec seam;
+  seam.name = "tongue to loop";
+  seam.one = {"tongue", "front"};
+  seam.other = {"loop", "front"};
+  blobs.style.seams.push_back(seam);
+  DieRules rules;
+  rules.curve.clear();
+  const SizeRun run = run_of(4, 2);
+  const auto limit = [&] { return plan_dies(input_of(blobs, rules, run))->seams.at(0).limit; };
+  CHECK(limit() == Approx(blobs.style.seam_limit.value()));
+  rules.lap_seam_limit = 0.2;
+  CHECK(limit() == Approx(0.2));
+  rules.seam_limits["tongue to loop"] = 0.15;
+  CHECK(limit() == Approx(0.15));
+  rules.seam_limits.clear();
+  blobs.style.pieces[1].edges[2].treatment = Treatment::kRaw;
+  CHECK(limit() == Approx(blobs.style.seam_limit.value()));
+}

@@ -1,0 +1,58 @@
+// Problems of ties on one row of sizes, for tests.
+#pragma once
+
+#include <cmath>
+#include <set>
+#include <string>
+#include <vector>
+
+#include "grading/dies/tie_solve.hpp"
+
+namespace lastwright::test {
+
+// Candidates are the sizes and the places half way between: 2 n - 1 of them.
+inline TiePiece row_piece(const std::string& name, std::size_t sizes, double ratio_per_step,
+                          double cost = 1.0) {
+  TiePiece piece;
+  piece.name = name;
+  const std::size_t candidates = 2 * sizes - 1;
+  piece.cost.assign(candidates, cost);
+  for (std::size_t c = 0; c < candidates; ++c) {
+    std::vector<Serves> serves;
+    for (std::uint32_t d = 0; d < sizes; ++d) {
+      serves.push_back(
+          {d, ratio_per_step * std::abs(static_cast<double>(d) - 0.5 * static_cast<double>(c)), 0.0, {}});
+    }
+    piece.serves.push_back(std::move(serves));
+  }
+  for (std::uint32_t d = 0; d < sizes; ++d) piece.own.push_back(2 * d);
+  return piece;
+}
+
+inline std::vector<double> growing(std::size_t sizes, double start, double per_step) {
+  std::vector<double> lengths;
+  for (std::size_t c = 0; c < 2 * sizes - 1; ++c)
+    lengths.push_back(start + 0.5 * per_step * static_cast<double>(c));
+  return lengths;
+}
+
+inline bool seams_hold_at(const TieProblem& problem, const std::vector<std::vector<std::uint32_t>>& die_of,
+                          std::size_t demand) {
+  for (const TieSeam& seam : problem.seams) {
+    const double off = std::abs(seam.other_length[die_of[seam.other][demand]] -
+                                seam.one_length[die_of[seam.one][demand]] - seam.wanted);
+    if (off > seam.limit) return false;
+  }
+  return true;
+}
+
+inline double cost_of(const TieProblem& problem, const std::vector<std::vector<std::uint32_t>>& die_of) {
+  double cost = 0.0;
+  for (std::size_t p = 0; p < die_of.size(); ++p) {
+    std::set<std::uint32_t> used(die_of[p].begin(), die_of[p].end());
+    for (const std::uint32_t c : used) cost += problem.pieces[p].cost[c];
+  }
+  return cost;
+}
+
+}  // namespace lastwright::test
