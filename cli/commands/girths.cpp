@@ -138,7 +138,7 @@ ExitCode judge_base(const LoadedStyle& style) {
   ExitCode code = ExitCode::kOk;
   for (const StyleFinding& finding : check_base(style.spec, style.measures)) {
     if (finding.passed) continue;
-    print_warning(fmt::format("CHECK FAILED: {}, {}: {}; lastwright check tells more", finding.check,
+    print_warning(fmt::format("CHECK FAILED: {}, {}: {}; see lastwright check", finding.check,
                               finding.subject, finding.note));
     code = ExitCode::kCheckFailed;
   }

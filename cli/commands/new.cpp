@@ -66,7 +66,7 @@ ExitCode check_draft(const std::string& out, const std::string& text) {
                               finding.unit, finding.where.empty() ? "" : ", " + finding.where));
   }
   if (failed == 0) return ExitCode::kOk;
-  print_warning(fmt::format("{} of the draft's checks fail{}; lastwright check {} tells all of them", failed,
+  print_warning(fmt::format("{} of the draft's checks fail{}; lastwright check {} lists all of them", failed,
                             failed == 1 ? "s" : "", out));
   return ExitCode::kCheckFailed;
 }

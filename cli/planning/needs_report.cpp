@@ -298,7 +298,7 @@ std::string needs_page(const Needs& needs, const Order& order) {
   body += "<h2>Materials</h2>\n" + html_table(material_table(needs));
   body +=
       "<p>Net is the area inside the cut lines. Scale area adds the first waste, between like pieces. Second "
-      "waste is what the edges of hides, rolls and sheets cost. First waste is told as a share of the scale "
+      "waste is what the edges of hides, rolls and sheets cost. First waste is given as a share of the scale "
       "area, second waste on top of it. An empty cell needs a figure that was not given.</p>\n";
   if (!needs.costs.empty()) {
     body += "<h2>What one more pair costs</h2>\n" + html_table(cost_table(needs)) +

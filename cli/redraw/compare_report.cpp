@@ -44,7 +44,7 @@ std::string dies_of(const PieceCompare& piece) {
   const auto bad = std::find_if(piece.cells.begin(), piece.cells.end(),
                                 [](const CellCompare& cell) { return !cell.good; });
   const std::string why =
-      bad->why.empty() ? fmt::format("the outline is {:.3f} mm off", bad->laid) : bad->why;
+      bad->why.empty() ? fmt::format("the outline deviates by {:.3f} mm", bad->laid) : bad->why;
   if (good == 0) return fmt::format("no die stays good ({} {}: {})", bad->size, bad->width, why);
   return fmt::format("{} of {} dies stay good; the first that does not is {} {}: {}", good,
                      piece.cells.size(), bad->size, bad->width, why);

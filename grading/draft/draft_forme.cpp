@@ -62,7 +62,7 @@ class FormeFinder {
     add(std::move(own), pieces_[group.front()].name, named_own ? Sureness::kLikely : Sureness::kGuess,
         named_own
             ? "a part that lies on no forme of the last"
-            : "nothing tells where on a forme they lie; --lay tries to lay them on it by edges they share");
+            : "nothing shows where on a forme they lie; --lay tries to lay them on it by edges they share");
   }
 
   void add(DraftForme forme, const std::string& name, Sureness sure, const std::string& why) {

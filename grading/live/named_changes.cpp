@@ -427,7 +427,7 @@ class NamedChange {
     const auto& kept = stays.get_ref<const std::string&>();
     const auto& lost = gone.get_ref<const std::string&>();
     if (is_sewn(in, kept) && is_sewn(in, lost))
-      throw Refused{fmt::format("both {} and {} are sewn: take one of the seams off first", kept, lost)};
+      throw Refused{fmt::format("both {} and {} are sewn: remove one of the seams first", kept, lost)};
     each_meeting([&](const std::string& of, const Json& meeting, const std::string&) {
       const Json& on = under(meeting, "on");
       const bool here =

@@ -32,7 +32,7 @@ class Disposition {
     if (wide_.empty()) text = fmt::format("accept {} of {}", accepted, all());
     if (!held_.empty()) text += (whole_ ? "; by themselves: " : "; hold ") + named();
     if (!wide_.empty() && !whole_) text += fmt::format("; accept the other {}", accepted);
-    if (report_.explained.left_over) text += "; more is wrong than is told: nothing is final";
+    if (report_.explained.left_over) text += "; more is wrong than the findings say: nothing is final";
     if (bad_rows > 0) text += fmt::format("; {} rows were not judged: nothing is final", bad_rows);
     return text;
   }

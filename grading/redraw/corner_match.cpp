@@ -170,7 +170,7 @@ class CornerMatch {
                     options_.reach);
     if (nearest != nullptr) {
       text += fmt::format(
-          "; its nearest, at {}, is {:.3f} mm off and turns by {:.0f} degrees where it turned by {:.0f}",
+          "; its nearest, at {}, is {:.3f} mm away and turns by {:.0f} degrees where it turned by {:.0f}",
           at_place(nearest->at), distance(nearest->at, was.at), nearest->turn, was.turn);
     }
     return text;

@@ -245,7 +245,7 @@ class PieceTwins {
       refuse(i, fmt::format("the new drawing has no {}, and no outline lies within {:g} mm of where it lay{}",
                             name, reach_,
                             near.empty() ? std::string()
-                                         : fmt::format("; the nearest is {:.1f} mm off: {}", near.front().off,
+                                         : fmt::format("; the nearest is {:.1f} mm away: {}", near.front().off,
                                                        described(fresh_.contours[near.front().contour]))));
       return;
     }
@@ -258,7 +258,7 @@ class PieceTwins {
     const std::size_t contour = near.front().contour;
     const std::optional<OutlineSource> source = source_of(contour, fresh_);
     if (!source) {
-      refuse(i, "another outline lies on the one that it is now: nothing tells them apart");
+      refuse(i, "another outline lies on the one that it is now: nothing distinguishes them");
       return;
     }
     out_.pieces[i].renamed = source;
