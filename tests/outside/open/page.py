@@ -45,8 +45,15 @@ class Page:
         """A real click on a button by its words."""
         self.actions += 1
         words = json.dumps(text)
-        self.browser.click_at(*self.steady(f"(all => all.find(e => e.textContent.trim() === {words}) ?? all.find(e => e.textContent.includes({words})))"
-                                           f"([...document.querySelectorAll({json.dumps(within)} + ' button')])", f"the button {text}", unless))
+        found = (f"(all => all.find(e => e.textContent.trim() === {words}) ?? all.find(e => e.textContent.includes({words})))"
+                 f"([...document.querySelectorAll({json.dumps(within)} + ' button')])")
+        for _ in range(5):
+            at = self.steady(found, f"the button {text}", unless)
+            self.browser.run(f"(() => {{ window.aimed = {found}; window.hit = null; document.addEventListener('click', e => {{ window.hit = e.target; }}, {{capture: true, once: true}}); }})()")
+            self.browser.click_at(*at)
+            if self.browser.run("Boolean(window.aimed && window.aimed.contains(window.hit))"):
+                return
+        raise RuntimeError(f"the button {text}: moves away each time")
 
     def word(self, name, text):
         """A word of a sentence written anew, by real keys."""

@@ -152,7 +152,7 @@ writer.writerows(drifted)
 ids = len({row["id"] for row in rows})
 held = len({row["id"] for row in rows if row["size"] == "7.5"})
 code, facts, tables, _ = judged(folder / "drifted.csv")
-check(facts["disposition"].startswith(f"hold size 7.5 ({held} of {ids}): the ball girth of size 7.5;") and "CL-08" in facts["disposition"],
+check(facts["disposition"].startswith(f"hold size 7.5 ({held} of {ids} pairs): the ball girth of size 7.5;") and "CL-08" in facts["disposition"],
       f"a size that drifted: {facts['disposition']}")
 
 for fault in faults:
