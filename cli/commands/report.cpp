@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <filesystem>
 #include <memory>
 #include <optional>
 
@@ -31,6 +32,7 @@ struct ReportCommand {
   std::string pairs;  // an order of pairs, with works
   std::string works;
   std::string sheet;
+  std::string json;  // of the order of pairs; empty: none
   unsigned threads = 0;
   bool force = false;
 };
@@ -67,6 +69,13 @@ std::vector<std::string> changed_since(const DieOrder& order, const FileDigests&
   return changed;
 }
 
+bool same_name(const std::string& one, const std::string& other) {
+  const auto plain = [](const std::string& name) {
+    return std::filesystem::absolute(name).lexically_normal();
+  };
+  return plain(one) == plain(other);
+}
+
 ExitCode run_report(const ReportCommand& command) {
   const StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
@@ -79,6 +88,11 @@ ExitCode run_report(const ReportCommand& command) {
   }
   const OutputOptions output{.force = command.force, .inputs = inputs};
   if (Status may = may_write_file(command.out, output); !may) return print_problem(may.problem());
+  if (!command.json.empty()) {
+    if (same_name(command.json, command.out))
+      return print_problem(bad_value("--json and --out name the same file: " + command.json));
+    if (Status may = may_write_file(command.json, output); !may) return print_problem(may.problem());
+  }
   const Result<PlanSection> plan = plan_of(command);
   if (!plan) return print_problem(plan.problem());
   const Result<std::optional<ReadOrder>> order = order_of(command, loaded);
@@ -100,8 +114,12 @@ ExitCode run_report(const ReportCommand& command) {
   const std::string page = report_page(input);
   const ExitCode put = put_result(page, command.out, output);
   if (put != ExitCode::kOk) return put;
+  if (!command.json.empty()) {
+    const ExitCode json = put_result(plan->json, command.json, output);
+    if (json != ExitCode::kOk) return json;
+  }
   const bool failed = report_failed(input);
-  if (command.out != "-") {  // what the exit code says, in words
+  if (command.out != "-" && command.json != "-") {  // what the exit code says, in words
     std::string text = fmt::format("{}: {}\n", command.out, may_begin(input));
     if (!plan->text.empty()) text += "  " + plan->text + "\n";
     const ExitCode said = print_summary(text);
@@ -132,6 +150,10 @@ void add_report(Program& app, Action& action) {
           ->needs(works);
   works->needs(pairs);
   sub->add_option("--sheet", command->sheet, "sheet of the order's workbook")->needs(pairs);
+  sub->add_option("--json", command->json,
+                  "a file for what the page says of the order of pairs, as JSON: each figure with the data "
+                  "of yours that it rests on")
+      ->needs(pairs);
   sub->add_option("--date", command->date, "date of the report, as you write it; the program reads no clock");
   sub->add_option("--threads", command->threads,
                   "worker threads; 0: one per core. The page does not depend on it");

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <tuple>
 
 #include "cli/planning/barcode.hpp"
 #include "cli/planning/label_signs.hpp"
@@ -18,12 +19,15 @@ constexpr double kLabelHeight = 37.0;
 constexpr std::size_t kAcross = 3;
 constexpr std::size_t kDown = 8;
 
-Status add_label(const NumberedPair& pair, const LabelSpec& all, const LabelSheet& sheet, Vec2 at,
-                 PrintedPage& page) {
-  const LabelSpec spec = all.of(pair.style);
-  const double left = at.x + 4.0;
+PageText label_line(double y, double height, const std::string& text, double widest) {
+  return {{4.0, y}, height, text, widest};
+}
+
+// What labels of one style, size and width have alike: all but the pair's number and its case.
+PageFigure label_figure(const NumberedPair& pair, const LabelSpec& spec, const LabelSheet& sheet) {
+  PageFigure figure{kLabelWidth, kLabelHeight, {}, {}};
   const auto line = [&](double y, double height, const std::string& text, double widest) {
-    if (!text.empty()) page.texts.push_back({{left, at.y + y}, height, text, widest});
+    if (!text.empty()) figure.texts.push_back(label_line(y, height, text, widest));
   };
   line(6.0, 2.4, pair.style + (spec.stock_number.empty() ? "" : "  " + spec.stock_number), 62.0);
   line(12.5, 4.2, pair.size + " " + pair.width, 30.0);
@@ -32,24 +36,30 @@ Status add_label(const NumberedPair& pair, const LabelSpec& all, const LabelShee
   // The part above what it is made of, and the same in words.
   constexpr double kSign = 5.0;
   double y = 22.8;
-  double x = at.x + 34.0;
+  double x = 34.0;
   const auto add_sign = [&](const std::vector<PageShape>& sign) {
-    page.shapes.insert(page.shapes.end(), sign.begin(), sign.end());
+    figure.shapes.insert(figure.shapes.end(), sign.begin(), sign.end());
   };
   for (const StyleLabel& label : sheet.styles) {
     if (label.style != pair.style) continue;
     for (const PartContent& part : label.parts) {
-      add_sign(sign_of_part(part.part, {x, at.y + 7.0}, kSign));
+      add_sign(sign_of_part(part.part, {x, 7.0}, kSign));
       for (std::size_t k = 0; k < part.named.size(); ++k)
-        add_sign(sign_of_kind(part.named[k], {x + 5.4 * static_cast<double>(k), at.y + 12.5}, 0.9 * kSign));
+        add_sign(sign_of_kind(part.named[k], {x + 5.4 * static_cast<double>(k), 12.5}, 0.9 * kSign));
       x += 11.0;
       line(y, 1.7, part.says, 62.0);
       y += 2.6;
     }
   }
-  line(31.3, 1.7, fmt::format("case {}", pair.case_number), 26.0);
-  line(34.3, 1.7, fmt::format("pair {}{}", pair.number, spec.made.empty() ? "" : ", made " + spec.made),
-       30.0);
+  return figure;
+}
+
+Status add_numbers(const NumberedPair& pair, const LabelSpec& spec, Vec2 at, PrintedPage& page) {
+  const std::string made = spec.made.empty() ? "" : ", made " + spec.made;
+  page.texts.push_back(label_line(31.3, 1.7, fmt::format("case {}", pair.case_number), 26.0));
+  page.texts.back().at += at;
+  page.texts.push_back(label_line(34.3, 1.7, fmt::format("pair {}{}", pair.number, made), 30.0));
+  page.texts.back().at += at;
   const Result<std::vector<Box2>> bars =
       code_128(fmt::format("{:06}", pair.number), {{at.x + 37.0, at.y + 29.3}, 0.33, 5.7});
   if (!bars) return bars.problem();
@@ -137,6 +147,8 @@ std::string labels_json(const LabelSpec& spec, const LabelSheet& sheet) {
 
 Result<std::string> labels_pdf(const Tickets& tickets, const LabelSpec& spec, const LabelSheet& sheet) {
   std::vector<PrintedPage> pages;
+  std::vector<PageFigure> figures;
+  std::map<std::tuple<std::string, std::string, std::string>, std::size_t> alike;  // style, size, width
   std::size_t count = 0;
   for (const OrderCase& one : tickets.cases) {
     for (const NumberedPair& pair : one.pairs) {
@@ -144,10 +156,14 @@ Result<std::string> labels_pdf(const Tickets& tickets, const LabelSpec& spec, co
       if (place == 0) pages.emplace_back();
       const Vec2 at{kLabelWidth * static_cast<double>(place % kAcross),
                     0.5 + kLabelHeight * static_cast<double>(place / kAcross)};
-      if (Status added = add_label(pair, spec, sheet, at, pages.back()); !added) return added.problem();
+      const LabelSpec own = spec.of(pair.style);
+      const auto [figure, first] = alike.try_emplace({pair.style, pair.size, pair.width}, figures.size());
+      if (first) figures.push_back(label_figure(pair, own, sheet));
+      pages.back().figures.push_back({figure->second, at});
+      if (Status added = add_numbers(pair, own, at, pages.back()); !added) return added.problem();
     }
   }
-  return write_page_pdf(pages, {.title = "Labels"});
+  return write_page_pdf(pages, {.title = "Labels"}, figures);
 }
 
 }  // namespace lastwright

@@ -8,6 +8,7 @@
 #include "cli/planning/hide_report.hpp"
 #include "cli/planning/label_sheet.hpp"
 #include "cli/planning/needs_report.hpp"
+#include "cli/planning/plan_json.hpp"
 #include "cli/planning/ticket_report.hpp"
 #include "cli/progress.hpp"
 #include "cli/report/html_table.hpp"
@@ -29,8 +30,14 @@ std::string tables_html(const std::vector<Table>& tables) {
 }
 
 // The pairs of the order's sizes and widths in turn, laid on the hides that the works file gives as drawings.
-std::string hides_html(const LoadedOrder& order) {
+struct HideLayouts {
   std::string html;
+  std::vector<std::string> json;
+};
+
+HideLayouts hide_layouts(const LoadedOrder& order) {
+  HideLayouts all;
+  std::string& html = all.html;
   for (const auto& [material, hide] : order.hides) {
     for (const OrderedStyle& style : order.styles) {
       const StyleGrade& grade = *style.grade;
@@ -72,9 +79,10 @@ std::string hides_html(const LoadedOrder& order) {
                         {},
                         {"the sizes and widths of the order in turn"}};
       html += hide_part(report);
+      all.json.push_back(hide_json(report));
     }
   }
-  return html;
+  return all;
 }
 
 }  // namespace
@@ -91,6 +99,8 @@ Result<PlanSection> plan_section(const LoadedOrder& order, unsigned threads,
                                   [](const PlacedOrder& placed) { return placed.late(); });
   const Result<LabelSheet> labels = label_sheet_of(*tickets, *needs, order);
   if (!labels) return labels.problem();
+  const Result<FileDigests> files = file_digests(order.inputs);
+  if (!files) return files.problem();
   PlanSection section;
   section.text = fmt::format("{} pairs in {} cases; {} rows of the order left out, {} supplies late",
                              needs->pairs, tickets->cases.size(), order.order.bad_rows.size(), late);
@@ -99,8 +109,8 @@ Result<PlanSection> plan_section(const LoadedOrder& order, unsigned threads,
       fmt::format("<p{}>{}, from {} and {}.</p>\n", section.failed ? " class=\"bad\"" : "",
                   xml_escaped(section.text), xml_escaped(order.order.file), xml_escaped(order.works.file));
   section.html += "<h3>What it takes</h3>\n" + tables_html(needs_tables(*needs, order.order));
-  if (const std::string hides = hides_html(order); !hides.empty())
-    section.html += "<h3>How whole pairs lie on your hides</h3>\n" + hides;
+  HideLayouts hides = hide_layouts(order);
+  if (!hides.html.empty()) section.html += "<h3>How whole pairs lie on your hides</h3>\n" + hides.html;
   std::vector<Table> together = ticket_tables(*tickets);
   together.push_back(label_table(*labels));
   section.html += "<h3>How it is kept together</h3>\n" + tables_html(together);
@@ -115,6 +125,9 @@ Result<PlanSection> plan_section(const LoadedOrder& order, unsigned threads,
   section.html += "<ul>";
   for (const std::string& note : notes) section.html += "<li>" + xml_escaped(note) + "</li>";
   section.html += "</ul>\n";
+  section.json = plan_json({order, *needs, *tickets, *labels, *schedule, std::move(hides.json),
+                            static_cast<std::size_t>(late), std::move(notes)},
+                           *files);
   return section;
 }
 

@@ -11,6 +11,7 @@ namespace lastwright {
 struct PlanSection {
   std::string html;     // trusted
   std::string text;     // a line for the summary
+  std::string json;     // all of it with what it rests on
   bool failed = false;  // rows were left out, or something should have been ordered before now
 };
 

@@ -1,7 +1,9 @@
 // Pages of texts, rules and bars as PDF: tickets, lists, labels.
 #pragma once
 
+#include <cstddef>
 #include <string>
+#include <utility>
 #include <vector>
 
 #include "geometry/box2.hpp"
@@ -20,11 +22,23 @@ struct PageShape {
   std::vector<Vec2> points;  // closed
   bool filled = false;       // black; else its edge alone
 };
+// What stands on many pages and places alike: it is in the file once.
+struct PageFigure {
+  double width = 0.0;  // beyond these nothing of it is seen
+  double height = 0.0;
+  std::vector<PageText> texts;  // places from its top left
+  std::vector<PageShape> shapes;
+};
+struct PlacedFigure {
+  std::size_t figure = 0;
+  Vec2 at;  // of its top left
+};
 struct PrintedPage {
   std::vector<PageText> texts;
   std::vector<PageShape> shapes;
   std::vector<Box2> bars;                    // filled black: barcodes
   std::vector<std::pair<Vec2, Vec2>> rules;  // thin lines
+  std::vector<PlacedFigure> figures;
 };
 
 struct PagePdfOptions {
@@ -33,7 +47,8 @@ struct PagePdfOptions {
   std::string title;
 };
 
-// Same input, same bytes. Refuses an empty list.
-Result<std::string> write_page_pdf(const std::vector<PrintedPage>& pages, const PagePdfOptions& options);
+// Same input, same bytes. Refuses an empty list. Precondition: the pages place `figures` only.
+Result<std::string> write_page_pdf(const std::vector<PrintedPage>& pages, const PagePdfOptions& options,
+                                   const std::vector<PageFigure>& figures = {});
 
 }  // namespace lastwright

@@ -8,12 +8,14 @@ import json
 import math
 import subprocess
 import sys
+import tempfile
 from collections import Counter, defaultdict
 from pathlib import Path
 
 import openpyxl
 
-lastwright, style, folder = sys.argv[1], sys.argv[2], Path(sys.argv[3])
+kept = tempfile.TemporaryDirectory(dir=sys.argv[3], prefix="tickets-")  # its own in each run
+lastwright, style, folder = sys.argv[1], sys.argv[2], Path(kept.name)
 demo = Path(style).parent
 spec = json.loads(Path(style).read_text())
 works = json.loads((demo / "works.json").read_text())
@@ -113,6 +115,13 @@ parts = [dark(34 + 11 * k, 7.5, 5, 5) for k in range(3)]
 kinds = [dark(34 + 11 * k, 13, 4.5, 4.5) for k in range(3)]
 assert min(parts + kinds) > 30 and max(parts) > 1.3 * min(parts), (parts, kinds)
 assert dark(40, 7.5, 4.5, 10) == 0
+# What labels of a size and width have alike is in the file once, as lines and letters, and looks the same wherever it stands.
+cells = {(p["size"], p["width"]) for c in data["cases"] for p in c["pairs"]}
+assert (out / "labels.pdf").read_bytes().count(b"/BBox [ 0 0 199 105 ]") == len(cells)  # 70 mm by 37 mm in points
+listed = subprocess.run(["pdfimages", "-list", str(out / "labels.pdf")], capture_output=True, text=True, check=True).stdout
+assert len(listed.splitlines()) == 2, listed
+same = [dark(4 + 70 * k, 4.5 + 37 * r, 62, 25) for k, r in ((0, 0), (1, 0))]
+assert [(p["size"], p["width"]) for p in data["cases"][0]["pairs"]][:2] == [("7", "F")] * 2 and abs(same[0] / same[1] - 1) < 0.05, same
 page.unlink()
 labels = json.loads((out / "labels.json").read_text())
 assert [p["named"] for p in labels["styles"][0]["parts"]] == [["leather"]] * 3 and labels["styles"][0]["markings"]["8"] == ""

@@ -1,0 +1,132 @@
+#include "cli/planning/plan_json.hpp"
+
+#include <utility>
+
+#include "cli/planning/dates_report.hpp"
+#include "cli/planning/needs_report.hpp"
+#include "cli/planning/ticket_report.hpp"
+#include "grading/json/json_text.hpp"
+
+namespace lastwright {
+
+namespace {
+
+// Keys down to a figure, the places in lists left out; and what of the user's it is reckoned from.
+struct FigureSource {
+  std::vector<std::string> figures;
+  std::vector<std::string> data;
+};
+
+const char* const kOrder = "the order's rows";
+const char* const kAssortments = "works: assortments";
+const char* const kCases = "works: pairs_per_case";
+const char* const kPerPair = "style: pieces, per_pair, hand";
+const char* const kCut = "style: drawing, allowances, grade: the cut lines of each size and width";
+const char* const kLay = "works: materials, gap, half_turned, mixed_hands, grain";
+const char* const kBought = "works: materials, bought_as, hide, width_mm, length_mm";
+const char* const kShort = "works: materials, measured_to_invoiced, usable_to_total";
+const char* const kPast = "works: materials, past";
+const char* const kPrices = "works: materials, price; supplies, price, per_pair, per_case, styles";
+const char* const kHide = "the drawing of the hide: outline, holes, zones, directions";
+const char* const kCutting = "works: cutting";
+const char* const kLabels = "works: labels, parts; materials, kind, thickness_mm";
+const char* const kSupplies = "works: supplies";
+const char* const kPeriods = "the order's periods";
+
+const std::vector<FigureSource>& figure_sources() {
+  static const std::vector<FigureSource> all{
+      {{"/pairs", "/needs/pairs", "/needs/pieces/pairs", "/needs/one_more_pair/pairs"},
+       {kOrder, kAssortments}},
+      {{"/rows_left_out", "/needs/rows_left_out/line"}, {kOrder}},
+      {{"/cases", "/tickets/cases/pairs/pair", "/tickets/tickets/rows/pairs",
+        "/tickets/tickets/rows/first_pair", "/tickets/tickets/rows/last_pair"},
+       {kOrder, kAssortments, kCases}},
+      {{"/needs/materials/pieces", "/needs/pieces/pieces", "/components/wanted"},
+       {kOrder, kAssortments, kPerPair}},
+      {{"/tickets/pieces_counted_again", "/tickets/tickets/pieces", "/tickets/tickets/rows/as_drawn",
+        "/tickets/tickets/rows/mirrored", "/tickets/tickets/rows/either"},
+       {kOrder, kAssortments, kCases, kPerPair}},
+      {{"/needs/pieces/net_mm2"}, {kCut}},
+      {{"/needs/pieces/scale_mm2"}, {kCut, kLay}},
+      {{"/needs/pieces/material_mm2", "/needs/pieces/per_unit"}, {kCut, kLay, kBought}},
+      {{"/needs/one_more_pair/net_mm2"}, {kCut, kPerPair}},
+      {{"/needs/one_more_pair/scale_mm2"}, {kCut, kLay, kPerPair}},
+      {{"/needs/one_more_pair/to_buy_mm2", "/needs/one_more_pair/units"},
+       {kCut, kLay, kPerPair, kBought, kShort}},
+      {{"/needs/materials/net_mm2"}, {kOrder, kAssortments, kCut, kPerPair}},
+      {{"/needs/materials/scale_mm2"}, {kOrder, kAssortments, kCut, kLay, kPerPair}},
+      {{"/needs/materials/material_mm2"}, {kOrder, kAssortments, kCut, kLay, kPerPair, kBought}},
+      {{"/needs/materials/to_buy_mm2", "/needs/materials/units"},
+       {kOrder, kAssortments, kCut, kLay, kPerPair, kBought, kShort}},
+      {{"/needs/materials/used_over_scale/lots", "/needs/materials/used_over_scale/mean",
+        "/needs/materials/used_over_scale/low", "/needs/materials/used_over_scale/high"},
+       {kPast}},
+      {{"/needs/cost_of_one_more_pair/materials", "/needs/cost_of_one_more_pair/parts"},
+       {kCut, kLay, kPerPair, kBought, kShort, kPrices}},
+      {{"/tickets/tickets/allowed_mm2", "/tickets/tickets/rows/allowed_mm2"},
+       {kOrder, kAssortments, kCases, kCut, kLay, kPerPair, kBought}},
+      {{"/tickets/pair_marks/pair", "/tickets/pair_marks/at", "/tickets/pair_marks/turned_deg"},
+       {kOrder, kAssortments, kCases, "style: features, pair_number"}},
+      {{"/hides/hide_mm2", "/hides/usable_mm2"}, {kHide}},
+      {{"/hides/gap_mm"}, {kLay}},
+      {{"/hides/pairs", "/hides/pieces_mm2", "/hides/used_of_usable", "/hides/overlap_mm2",
+        "/hides/mates_apart_mm", "/hides/mates_far", "/hides/by_die/cuts", "/hides/by_die/together",
+        "/hides/pieces/pair", "/hides/pieces/lay_deg", "/hides/pieces/turned_deg", "/hides/pieces/at"},
+       {kOrder, kCut, kPerPair, kLay, kHide, kCutting}},
+      {{"/labels/styles/parts/shares"}, {kOrder, kAssortments, kCut, kPerPair, kLabels}},
+      {{"/dates/rests_on/stock", "/dates/rests_on/lead", "/dates/rests_on/ahead", "/dates/rests_on/multiple",
+        "/dates/rests_on/receipts/period", "/dates/rests_on/receipts/quantity", "/dates/items/on_order"},
+       {kSupplies}},
+      {{"/dates/periods", "/dates/lines_without_period"}, {kPeriods, kSupplies}},
+      {{"/supplies_late", "/dates/items/level", "/dates/items/needed", "/dates/items/on_hand",
+        "/dates/items/missing", "/dates/items/planned_in", "/dates/items/to_order", "/dates/orders/quantity",
+        "/dates/orders/order_in", "/dates/orders/there_in"},
+       {kOrder, kAssortments, kPeriods, kCases, kCut, kLay, kPerPair, kBought, kShort, kSupplies}}};
+  return all;
+}
+
+Json without_version(const std::string& text) {
+  Json json = Json::parse(text);
+  json.erase(json.begin());  // each of these documents begins with its version
+  return json;
+}
+
+}  // namespace
+
+std::string plan_json(const PlanFigures& figures, const FileDigests& files) {
+  Json read = Json::array();
+  for (const auto& [name, digest] : files) read.push_back({{"file", name}, {"sha256", digest}});
+  Json hides = Json::array();
+  for (const std::string& hide : figures.hides) hides.push_back(without_version(hide));
+  Json components = Json::array();
+  for (const ComponentCount& count : figures.tickets.components) {
+    components.push_back({{"style", count.style},
+                          {"piece", count.piece},
+                          {"size", count.size},
+                          {"width", count.width},
+                          {"wanted", count.wanted}});
+  }
+  Json rests_on = Json::array();
+  for (const FigureSource& source : figure_sources())
+    rests_on.push_back({{"figures", source.figures}, {"data", source.data}});
+  const LoadedOrder& order = figures.order;
+  const Json json{{"lastwright_plan", 1},
+                  {"order", order.order.file},
+                  {"works", order.works.file},
+                  {"files", std::move(read)},
+                  {"pairs", figures.needs.pairs},
+                  {"cases", figures.tickets.cases.size()},
+                  {"rows_left_out", order.order.bad_rows.size()},
+                  {"supplies_late", figures.late},
+                  {"needs", without_version(needs_json(figures.needs, order.order))},
+                  {"hides", std::move(hides)},
+                  {"components", std::move(components)},
+                  {"tickets", without_version(tickets_json(figures.tickets))},
+                  {"labels", without_version(labels_json(order.works.labels, figures.labels))},
+                  {"dates", without_version(dates_json(figures.schedule, order.works))},
+                  {"notes", figures.notes},
+                  {"rests_on", std::move(rests_on)}};
+  return json.dump(1) + "\n";
+}
+
+}  // namespace lastwright
