@@ -8,6 +8,7 @@
 #include <string>
 #include <utility>
 
+#include "grading/live/style_names.hpp"
 #include "grading/style/stated_places.hpp"
 
 namespace lastwright {
@@ -16,25 +17,9 @@ namespace {
 
 using EditKind = JsonEdit::Kind;
 
-// What stands under a key, or null: nothing here is known to be sound.
-const Json& under(const Json& value, const std::string& key) {
-  static const Json kNull;
-  if (!value.is_object()) return kNull;
-  const auto at = value.find(key);
-  return at == value.end() ? kNull : *at;
-}
-
-bool says(const Json& value, const std::string& text) {
-  return value.is_string() && value.get_ref<const std::string&>() == text;
-}
-
-struct Refused {
-  std::string why;
-};
-
-class NamedChange {
+class NamedChange : private StyleNames {
  public:
-  NamedChange(const Json& root, const Json& asked) : root_(root), asked_(asked) {}
+  NamedChange(const Json& root, const Json& asked) : StyleNames(root, asked) {}
 
   std::vector<JsonEdit> run() {
     const std::string what = text("what");
@@ -55,168 +40,12 @@ class NamedChange {
     } else if (what == "corner on") {
       corner_on();
     } else {
-      throw Refused{fmt::format("there is no change called {}", shown(Json(what)))};
+      throw ChangeRefused{fmt::format("there is no change called {}", shown(Json(what)))};
     }
     return std::move(edits_);
   }
 
  private:
-  std::string text(const char* key) const {
-    const Json& value = under(asked_, key);
-    if (!value.is_string() || value.get_ref<const std::string&>().empty())
-      throw Refused{fmt::format("the change does not say which {}", key)};
-    return value.get<std::string>();
-  }
-
-  // A new name, free in `taken`.
-  std::string free_name(const char* key, const std::function<bool(const std::string&)>& taken) const {
-    std::string name = text(key);
-    if (taken(name)) throw Refused{fmt::format("the name {} is taken", shown(Json(name)))};
-    return name;
-  }
-
-  void set(std::string pointer, Json value) {
-    edits_.push_back({EditKind::kSet, std::move(pointer), std::move(value)});
-  }
-  void set_if(const Json& value, const std::string& pointer, const std::string& old, const std::string& now) {
-    if (says(value, old)) set(pointer, now);
-  }
-  void set_key(const Json& in, const std::string& pointer, const char* key, const std::string& old,
-               const std::string& now) {
-    set_if(under(in, key), pointer_to(pointer, key), old, now);
-  }
-  void set_list(const Json& list, const std::string& pointer, const std::string& old,
-                const std::string& now) {
-    for (std::size_t i = 0; list.is_array() && i < list.size(); ++i)
-      set_if(list[i], pointer_to(pointer, i), old, now);
-  }
-
-  static std::optional<std::size_t> place_in(const Json& list, const char* key, const std::string& name) {
-    for (std::size_t i = 0; list.is_array() && i < list.size(); ++i) {
-      if (says(under(list[i], key), name)) return i;
-    }
-    return std::nullopt;
-  }
-
-  struct FoundPiece {
-    std::string name;
-    std::string pointer;
-    std::size_t index;
-    const Json& json;
-  };
-  FoundPiece piece() const {
-    const std::string name = text("piece");
-    const Json& pieces = under(root_, "pieces");
-    const auto index = place_in(pieces, "name", name);
-    if (!index) throw Refused{fmt::format("there is no piece {}", shown(Json(name)))};
-    return {name, pointer_to("/pieces", *index), *index, pieces[*index]};
-  }
-
-  struct FoundEdge {
-    std::string name;
-    std::string pointer;
-    std::size_t index;
-    const Json& json;
-  };
-  static FoundEdge edge(const FoundPiece& in, const std::string& name) {
-    const Json& edges = under(in.json, "edges");
-    const auto index = place_in(edges, "name", name);
-    if (!index) throw Refused{fmt::format("piece {} has no edge {}", in.name, shown(Json(name)))};
-    return {name, pointer_to(in.pointer + "/edges", *index), *index, edges[*index]};
-  }
-  static bool has_edge(const FoundPiece& in, const std::string& name) {
-    return place_in(under(in.json, "edges"), "name", name).has_value();
-  }
-
-  // Every place that another piece, or the piece itself, says it lies on.
-  void each_meeting(
-      const std::function<void(const std::string& piece, const Json&, const std::string&)>& seen) const {
-    const Json& pieces = under(root_, "pieces");
-    for (std::size_t i = 0; pieces.is_array() && i < pieces.size(); ++i) {
-      const Json& name = under(pieces[i], "name");
-      const Json& meets = under(under(pieces[i], "lies"), "meets");
-      for (std::size_t k = 0; meets.is_array() && k < meets.size(); ++k)
-        seen(name.is_string() ? name.get<std::string>() : "", meets[k],
-             pointer_to(pointer_to("/pieces", i) + "/lies/meets", k));
-    }
-  }
-  void each_seam_side(const std::function<void(const Json&, const std::string&)>& seen) const {
-    const Json& seams = under(root_, "seams");
-    for (std::size_t i = 0; seams.is_array() && i < seams.size(); ++i) {
-      for (const char* side : {"one", "other"})
-        seen(under(seams[i], side), pointer_to("/seams", i) + "/" + side);
-    }
-  }
-
-  // A reference to a point, or a line of one: whose corners
-  // and edges it names, and the forme its points are of.
-  struct Stated {
-    const Json& json;
-    std::string pointer;
-    std::string piece;
-    std::string forme;
-    std::string place;  // of the style that is stated so: "/formes/shell/points/toe"
-  };
-  using SeeStated = std::function<void(const Stated&)>;
-  void stated_in(const Json& value, const std::string& pointer, const std::string& own,
-                 const std::string& of_forme, const std::string& place, const SeeStated& seen) const {
-    const bool stands = is_reference(value);
-    const std::string here = place.empty() && stands ? pointer : place;
-    if (!here.empty() && value.is_object()) {
-      const Json& of = under(value, "of");
-      seen({value, pointer, of.is_string() ? of.get<std::string>() : own, of_forme, here});
-    }
-    if (!value.is_structured()) return;
-    std::size_t i = 0;
-    for (const auto& [key, child] : value.items())
-      stated_in(child, value.is_array() ? pointer_to(pointer, i++) : pointer_to(pointer, key), own, of_forme,
-                here, seen);
-  }
-  void each_stated(const SeeStated& seen) const {
-    const Json& formes = under(root_, "formes");
-    if (formes.is_object()) {
-      for (const auto& [name, forme] : formes.items())
-        stated_in(under(forme, "points"), pointer_to("/formes", name) + "/points", "", name, "", seen);
-    }
-    const Json& pieces = under(root_, "pieces");
-    for (std::size_t i = 0; pieces.is_array() && i < pieces.size(); ++i) {
-      const Json& name = under(pieces[i], "name");
-      const Json& of_forme = under(pieces[i], "forme");
-      stated_in(pieces[i], pointer_to("/pieces", i), name.is_string() ? name.get<std::string>() : "",
-                of_forme.is_string() ? of_forme.get<std::string>() : "", "", seen);
-    }
-  }
-  static bool names_in(const Json& list, const std::string& name) {
-    return list.is_array() &&
-           std::any_of(list.begin(), list.end(), [&](const Json& one) { return says(one, name); });
-  }
-  static bool names_edge(const Stated& stated, const std::string& name) {
-    return says(under(stated.json, "along"), name) || says(under(stated.json, "edge"), name) ||
-           names_in(under(stated.json, "edges"), name);
-  }
-  static bool names_corner(const Stated& stated, const std::string& name) {
-    return says(under(stated.json, "corner"), name) || names_in(under(stated.json, "along"), name);
-  }
-
-  // `old` wherever a feature names it: as the value of `key`, or in the list of `list`.
-  void rename_in_features(const Json& value, const std::string& pointer, const std::vector<std::string>& keys,
-                          const std::string& list, const std::string& old, const std::string& now) {
-    if (value.is_array()) {
-      for (std::size_t i = 0; i < value.size(); ++i)
-        rename_in_features(value[i], pointer_to(pointer, i), keys, list, old, now);
-    }
-    // What a reference names may be another piece's.
-    if (!value.is_object() || is_reference(value)) return;
-    for (const auto& [key, child] : value.items()) {
-      const std::string at = pointer_to(pointer, key);
-      for (const std::string& one : keys) {
-        if (key == one) set_if(child, at, old, now);
-      }
-      if (key == list) set_list(child, at, old, now);
-      rename_in_features(child, at, keys, list, old, now);
-    }
-  }
-
   void rename_piece() {
     const FoundPiece found = piece();
     const std::string name = free_name("name", [&](const std::string& one) {
@@ -256,7 +85,7 @@ class NamedChange {
 
   void need_corner(const FoundPiece& in, const std::string& name) const {
     if (!under(in.json, "corners").contains(name))
-      throw Refused{fmt::format("piece {} has no corner {}", in.name, shown(Json(name)))};
+      throw ChangeRefused{fmt::format("piece {} has no corner {}", in.name, shown(Json(name)))};
   }
 
   void rename_corner() {
@@ -285,7 +114,7 @@ class NamedChange {
 
   const Json& forme(const std::string& name) const {
     const Json& found = under(under(root_, "formes"), name);
-    if (!found.is_object()) throw Refused{fmt::format("there is no forme {}", shown(Json(name)))};
+    if (!found.is_object()) throw ChangeRefused{fmt::format("there is no forme {}", shown(Json(name)))};
     return found;
   }
 
@@ -295,7 +124,7 @@ class NamedChange {
     const std::string at = pointer_to("/formes", of);
     const std::string old = text("point");
     if (!under(in, "points").contains(old))
-      throw Refused{fmt::format("forme {} has no point {}", of, shown(Json(old)))};
+      throw ChangeRefused{fmt::format("forme {} has no point {}", of, shown(Json(old)))};
     const std::string name =
         free_name("name", [&](const std::string& one) { return under(in, "points").contains(one); });
     edits_.push_back({EditKind::kRename, pointer_to(at + "/points", old), name});
@@ -345,7 +174,7 @@ class NamedChange {
     const auto has = [&](const std::string& one) {
       return place_in(rules, "measure_line", one) || place_in(rules, "check_line", one);
     };
-    if (!has(old)) throw Refused{fmt::format("forme {} has no line {}", of, shown(Json(old)))};
+    if (!has(old)) throw ChangeRefused{fmt::format("forme {} has no line {}", of, shown(Json(old)))};
     const std::string name = free_name("name", has);
     for (std::size_t i = 0; i < rules.size(); ++i) {
       for (const char* key : {"measure_line", "check_line"})
@@ -366,11 +195,11 @@ class NamedChange {
     const FoundPiece found = piece();
     each_meeting([&](const std::string& of, const Json& meeting, const std::string&) {
       if (of != found.name && says(under(under(meeting, "on"), "piece"), found.name))
-        throw Refused{fmt::format("piece {} lies on it; say otherwise where that one lies first", of)};
+        throw ChangeRefused{fmt::format("piece {} lies on it; say otherwise where that one lies first", of)};
     });
     each_stated([&](const Stated& stated) {
       if (stated.piece == found.name && !stated.place.starts_with(found.pointer + "/"))
-        throw Refused{fmt::format("{} is stated by it: give that place otherwise first", stated.place)};
+        throw ChangeRefused{fmt::format("{} is stated by it: give that place otherwise first", stated.place)};
     });
     const Json& seams = under(root_, "seams");
     for (std::size_t i = seams.is_array() ? seams.size() : 0; i-- > 0;) {
@@ -420,26 +249,26 @@ class NamedChange {
     const auto before = place_in(edges, "to", corner);
     const auto after = place_in(edges, "from", corner);
     if (!before || !after || *before == *after)
-      throw Refused{fmt::format("corner {} does not lie between two edges", shown(Json(corner)))};
+      throw ChangeRefused{fmt::format("corner {} does not lie between two edges", shown(Json(corner)))};
     const Json& stays = under(edges[*before], "name");
     const Json& gone = under(edges[*after], "name");
-    if (!stays.is_string() || !gone.is_string()) throw Refused{"its edges have no names"};
+    if (!stays.is_string() || !gone.is_string()) throw ChangeRefused{"its edges have no names"};
     const auto& kept = stays.get_ref<const std::string&>();
     const auto& lost = gone.get_ref<const std::string&>();
     if (is_sewn(in, kept) && is_sewn(in, lost))
-      throw Refused{fmt::format("both {} and {} are sewn: remove one of the seams first", kept, lost)};
+      throw ChangeRefused{fmt::format("both {} and {} are sewn: remove one of the seams first", kept, lost)};
     each_meeting([&](const std::string& of, const Json& meeting, const std::string&) {
       const Json& on = under(meeting, "on");
       const bool here =
           of == in.name && (says(under(meeting, "corner"), corner) || says(under(meeting, "edge"), lost));
       const bool there = says(under(on, "piece"), in.name) &&
                          (says(under(on, "corner"), corner) || says(under(on, "edge"), lost));
-      if (here || there) throw Refused{fmt::format("where piece {} lies is said by it", of)};
+      if (here || there) throw ChangeRefused{fmt::format("where piece {} lies is said by it", of)};
     });
     each_stated([&](const Stated& stated) {
       if (stated.piece == in.name &&
           (names_corner(stated, corner) || names_edge(stated, lost) || names_edge(stated, kept)))
-        throw Refused{fmt::format("{} is stated by it: give that place otherwise first", stated.place)};
+        throw ChangeRefused{fmt::format("{} is stated by it: give that place otherwise first", stated.place)};
     });
     merge_in_lists(under(in.json, "features"), in.pointer + "/features", lost, kept);
     each_seam_side([&](const Json& side, const std::string& at) {
@@ -475,11 +304,11 @@ class NamedChange {
         free_name("corner", [&](const std::string& one) { return under(in.json, "corners").contains(one); });
     const std::string name = free_name("name", [&](const std::string& one) { return has_edge(in, one); });
     const Json& at = under(asked_, "at");
-    if (at.is_null()) throw Refused{"the change does not say where the corner is"};
+    if (at.is_null()) throw ChangeRefused{"the change does not say where the corner is"};
     each_stated([&](const Stated& stated) {
       if (stated.piece == in.name && names_edge(stated, found.name))
-        throw Refused{fmt::format("{} is stated by the edge {}: give that place otherwise first",
-                                  stated.place, found.name)};
+        throw ChangeRefused{fmt::format("{} is stated by the edge {}: give that place otherwise first",
+                                        stated.place, found.name)};
     });
     set(pointer_to(in.pointer + "/corners", corner), at);
     Json part = found.json;
@@ -490,10 +319,6 @@ class NamedChange {
         {EditKind::kInsert, pointer_to(in.pointer + "/edges", found.index + 1), std::move(part)});
     split_in_lists(under(in.json, "features"), in.pointer + "/features", found.name, name);
   }
-
-  const Json& root_;
-  const Json& asked_;
-  std::vector<JsonEdit> edits_;
 };
 
 }  // namespace
@@ -501,7 +326,7 @@ class NamedChange {
 Result<std::vector<JsonEdit>> named_change(const Json& root, const Json& asked) {
   try {
     return NamedChange(root, asked).run();
-  } catch (const Refused& refused) {
+  } catch (const ChangeRefused& refused) {
     return bad_value(refused.why);
   }
 }
