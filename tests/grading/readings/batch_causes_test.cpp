@@ -1,5 +1,6 @@
 // One batch of every fault, and the batches that a simpler judgement gets wrong. How often, over many
 // batches: tests/bench/readings_map.sh.
+#include <algorithm>
 #include <catch2/catch.hpp>
 
 #include "grading/readings/batch_report.hpp"
@@ -203,7 +204,38 @@ TEST_CASE("where girths alone were read, all cells that fit are named", "[batch]
                                        [](const JudgedItem& item) { return item.match == Match::kDoubtful; });
     REQUIRE(doubtful != report.items.end());
     CHECK(doubtful->fits.size() >= 2);
+    // As likely as the other cell that fits, or less; a sound last is what it says.
+    CHECK(doubtful->certainty > 0.1);
+    CHECK(doubtful->certainty < 0.6);
   }
+}
+
+TEST_CASE("what fits one cell alone is surely of it", "[batch]") {
+  const SmallStyle style;
+  ReadingLimits limits;
+  limits.value.assign(3, Limit{1.5, 1.5, "test"});
+  limits.pair.assign(3, Limit{3.0, 3.0, "test"});
+  const BatchReport all = judge_batch(make_batch(style, {}, 5), style.table, style.run, limits);
+  REQUIRE_FALSE(all.items.empty());
+  for (const JudgedItem& item : all.items) {
+    INFO(item.id);
+    CHECK(item.certainty > 0.9);
+    CHECK(item.certainty <= 1.0);
+  }
+}
+
+TEST_CASE("what pairs and lasts have in common by chance is no more than is allowed for", "[batch]") {
+  const SmallStyle style;
+  const ReadingPlan plan = plan_named("p60");
+  const MeasureTable table = plan_table(style, plan.measures, plan.length);
+  const BatchLayout layout =
+      lay_out(make_plan_batch(style, table, plan, noise_named("pairs"), nullptr, 2), table);
+  SearchOptions options;
+  const double free = explain(layout, table, style.run, options).fit.noise.pair;
+  CHECK(free > 0.4);  // 0.6 was made
+  options.noise.most_shared = 0.3;
+  const BatchNoise capped = explain(layout, table, style.run, options).fit.noise;
+  CHECK(std::max({capped.pair, capped.last, capped.last_pair}) <= 0.3);
 }
 
 TEST_CASE("fewer than four lasts are held against the user's limits", "[batch]") {
@@ -227,6 +259,14 @@ TEST_CASE("fewer than four lasts are held against the user's limits", "[batch]")
   CHECK(cause_says(strict.findings[0], "those of 8.5 F"));
   limits.value.assign(3, Limit{6.0, 6.0, "test"});
   CHECK(judge_batch(readings, style.table, style.run, limits).findings.empty());
+  // Limits of three times the noise of any batch change nothing; wider ones do.
+  const auto noise_within = [&](double limit) {
+    limits.value.assign(3, Limit{limit, limit, "test"});
+    return judge_batch(readings, style.table, style.run, limits).explained.fit.noise.reading;
+  };
+  const double three_times = 3.0 * NoisePrior().reading;
+  CHECK(noise_within(three_times) == noise_within(0.2 * three_times));
+  CHECK(noise_within(1.3 * three_times) > noise_within(three_times));
 }
 
 TEST_CASE("a batch judged twice, and in another order, says the same", "[batch]") {
