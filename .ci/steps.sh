@@ -6,7 +6,7 @@
 build_packages=(g++ cmake ninja-build pkg-config libfmt-dev libeigen3-dev nlohmann-json3-dev libcli11-dev
   libboost-dev libcairo2-dev libxlsxwriter-dev libzint-dev libssl-dev zlib1g-dev libexpat1-dev libocct-foundation-dev libocct-modeling-data-dev libocct-modeling-algorithms-dev
   libocct-data-exchange-dev libtbb-dev)
-test_packages=(catch2 librapidcheck-dev python3 python3-ezdxf python3-shapely python3-scipy python3-numpy
+test_packages=(catch2 librapidcheck-dev make python3 python3-ezdxf python3-shapely python3-scipy python3-numpy
   python3-jsonschema python3-openpyxl python3-gdal gdal-bin poppler-utils librsvg2-bin libxml2-utils qpdf chromium
   python3-pil fonts-dejavu-core hp2xx zbar-tools
   pybind11-dev python3-dev)

@@ -11,6 +11,7 @@
 #include "cli/output_set.hpp"
 #include "cli/print.hpp"
 #include "cli/progress.hpp"
+#include "cli/report/findings_text.hpp"
 #include "cli/style_options.hpp"
 #include "geometry/io/cutter_write.hpp"
 #include "geometry/io/drawing_style.hpp"
@@ -18,6 +19,7 @@
 #include "geometry/io/sheet_place.hpp"
 #include "geometry/io/sheet_prepare.hpp"
 #include "geometry/tolerance.hpp"
+#include "grading/checks/judge.hpp"
 #include "grading/jobs/grade_selection.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/json/json_value.hpp"
@@ -304,7 +306,12 @@ ExitCode run_cut(const CutCommand& command) {
       !added)
     return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
-  return print_summary(cut_text(command, *options, *layout, *files, *operations, pieces.size()));
+  const bool passed = all_passed(judge_style(loaded.spec, *grade, loaded.measures, command.threads).findings);
+  const ExitCode said =
+      print_summary(cut_text(command, *options, *layout, *files, *operations, pieces.size()));
+  if (said != ExitCode::kOk || passed) return said;
+  print_warning("CHECKS FAILED: see lastwright check; cut nothing by these files before they pass");
+  return ExitCode::kCheckFailed;
 }
 
 }  // namespace

@@ -221,7 +221,7 @@ std::pair<double, double> usual_allowance(Treatment treatment) {
     case Treatment::kTrim:
       return {0.5, 25.0};
     case Treatment::kRaw:
-      break;
+      return {0.0, 25.0};  // as what is trimmed after
   }
   return {0.0, std::numeric_limits<double>::infinity()};
 }

@@ -355,6 +355,15 @@ TEST_CASE("an allowance many times those of its like is told", "[step][allowance
     });
     CHECK(odd_allowances(d.grade).empty() == !told);
   }
+  // Also at an edge that is left raw.
+  const Demo raw = demo([](LoadedStyle& style) {
+    EdgeSpec& spec = edge(style, "outsole", "inside forepart");
+    spec.treatment = Treatment::kRaw;
+    spec.allowance = Millimetres(60.0);
+  });
+  const auto told = odd_allowances(raw.grade);
+  REQUIRE(told.size() == 1);
+  CHECK(told.front().worst == 60.0);
 }
 
 TEST_CASE("a limit that judges nothing is told", "[step][limit]") {

@@ -63,11 +63,24 @@ class Page:
         self.browser.type(text)
         self.browser.key("Enter")
 
+    def write(self, selector, text):
+        """Into a field, by a real click and real keys; again where the field moved away from the click."""
+        field = f"document.querySelector({json.dumps(selector)})"
+        for _ in range(5):
+            self.browser.click(selector)
+            if not self.browser.run(f"document.activeElement === {field}"):
+                time.sleep(0.05)
+                continue
+            self.browser.key("a", ctrl=True)
+            self.browser.type(text)
+            if self.browser.run(f"{field}.value") == text:
+                return
+        raise RuntimeError(f"{selector}: {text} cannot be written there")
+
     def say(self, words):
         """Said by its verb, from wherever the focus is."""
         self.actions += 1
-        self.browser.click("#verb")
-        self.browser.type(words)
+        self.write("#verb", words)
         self.browser.key("Enter")
 
     def answer(self, **fields):
@@ -77,9 +90,7 @@ class Page:
             if chosen:
                 self.browser.run(f"(() => {{ const e = document.querySelector('#question [name={name}]'); e.focus(); e.value = {json.dumps(value)}; e.dispatchEvent(new Event('change')); }})()")
             else:
-                self.browser.click(f"#question [name={name}]")
-                self.browser.key("a", ctrl=True)
-                self.browser.type(value)
+                self.write(f"#question [name={name}]", value)
         self.browser.key("Enter")
 
     def steps(self):
