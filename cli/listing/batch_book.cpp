@@ -329,6 +329,18 @@ std::size_t repeats(const BatchReport& report) {
   return report.readings.size() - seen.size();
 }
 
+// "; 18 without one: heel girth", or nothing.
+std::string without_limit(const BatchReport& report, const MeasureTable& table, const ReadingLimits& limits) {
+  std::size_t count = 0;
+  std::set<std::string> names;
+  for (const JudgedReading& one : report.readings) {
+    if (limits.value[one.reading.measure]) continue;
+    ++count;
+    names.insert(table.measures()[one.reading.measure].name);
+  }
+  return count == 0 ? std::string() : fmt::format(", {} without one: {}", count, fmt::join(names, ", "));
+}
+
 }  // namespace
 
 ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, const ReadingLimits& limits,
@@ -342,7 +354,8 @@ ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, cons
       "Readings against the table",
       {{"style", style.spec.name},
        {"disposition", disposition(report, style.measures, limits, bad_rows.size())},
-       {"readings", fmt::format("{} judged, {} beyond their limit", report.readings.size(), beyond)},
+       {"readings", fmt::format("{} judged, {} beyond their limit{}", report.readings.size(), beyond,
+                                without_limit(report, style.measures, limits))},
        {"lasts", fmt::format("{}, in {} of the {} sizes and widths of the run", report.items.size(),
                              report.cells_read, style.run.count())},
        {"left against right", fmt::format("{} compared, {} beyond their limit", report.pairs.size(), apart)},

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <optional>
 #include <set>
 
 #include "grading/readings/wording.hpp"
@@ -78,7 +79,8 @@ class Disposition {
       const JudgedReading& one = report_.readings[i];
       if (restamped_.count(one.reading.id) > 0) continue;
       const double left = one.deviation - accounted_[i];
-      if (!beyond(verdict_of(left, limits_.value[one.reading.measure], one.reading.step))) continue;
+      const std::optional<Limit>& limit = limits_.value[one.reading.measure];
+      if (!beyond(verdict_of(left, limit, one.reading.step)) && (limit || !one.stands_out)) continue;
       hold(one.reading.id, fmt::format("{} {} {:.2f} mm {}", name_of(one.reading.foot),
                                        table_.measures()[one.reading.measure].name, std::abs(left),
                                        left > 0.0 ? "over" : "under"));

@@ -3,6 +3,7 @@
 
 #include <cmath>
 #include <map>
+#include <optional>
 
 #include "grading/readings/natural_order.hpp"
 #include "grading/readings/slips.hpp"
@@ -28,10 +29,11 @@ class LimitWords {
   [[nodiscard]] const std::string& name(std::size_t m) const { return table_.measures()[m].name; }
 
   [[nodiscard]] std::string of_reading(const JudgedReading& one) const {
-    const Limit& limit = *limits_.value[one.reading.measure];
-    std::string text = fmt::format("{} {:.2f} mm {} the table (limit {:.2f})", name(one.reading.measure),
-                                   std::abs(one.deviation), one.deviation > 0 ? "over" : "under",
-                                   one.deviation > 0 ? limit.above : limit.below);
+    const std::optional<Limit>& limit = limits_.value[one.reading.measure];
+    std::string text = fmt::format("{} {:.2f} mm {} the table", name(one.reading.measure),
+                                   std::abs(one.deviation), one.deviation > 0 ? "over" : "under");
+    text += limit ? fmt::format(" (limit {:.2f})", one.deviation > 0 ? limit->above : limit->below)
+                  : " (it has no limit)";
     if (!one.reading.gauge.empty()) text += " by " + one.reading.gauge;
     if (std::abs(one.explained) > 0.005) {
       text += fmt::format(", {:.2f} mm of it not explained", std::abs(one.deviation - one.explained));
@@ -50,8 +52,9 @@ class LimitWords {
     ByItem by_item;
     std::map<std::size_t, int> led;  // by measure: beyond, but where the causes lead
     for (const JudgedReading& one : report_.readings) {
-      if (!beyond(one.verdict)) continue;
-      if (!beyond(one.left)) {
+      const bool without = one.stands_out && !limits_.value[one.reading.measure];
+      if (!beyond(one.verdict) && !without) continue;
+      if (!beyond(one.left) && !without) {
         ++led[one.reading.measure];
       } else {
         by_item[{one.reading.id, one.reading.foot}].push_back(&one);

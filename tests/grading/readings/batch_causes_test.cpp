@@ -4,6 +4,7 @@
 #include <catch2/catch.hpp>
 
 #include "grading/readings/batch_report.hpp"
+#include "grading/readings/disposition.hpp"
 #include "tests/support/readings_plans.hpp"
 
 using namespace lastwright;
@@ -267,6 +268,28 @@ TEST_CASE("fewer than four lasts are held against the user's limits", "[batch]")
   const double three_times = 3.0 * NoisePrior().reading;
   CHECK(noise_within(three_times) == noise_within(0.2 * three_times));
   CHECK(noise_within(1.3 * three_times) > noise_within(three_times));
+}
+
+TEST_CASE("a slip is told, and its last held, where the measure has no limit", "[batch]") {
+  const SmallStyle style;
+  ReadingLimits limits;
+  limits.value.assign(3, Limit{1.5, 1.5, "test"});
+  limits.pair.assign(3, Limit{3.0, 3.0, "test"});
+  limits.value[2] = limits.pair[2] = std::nullopt;
+  std::vector<Reading> readings = make_batch(style, {}, 5);
+  const BatchReport sound = judge_batch(readings, style.table, style.run, limits);
+  CHECK(sound.findings.empty());
+  CHECK(disposition(sound, style.table, limits, 0).find("hold") == std::string::npos);
+  const auto slipped =
+      std::find_if(readings.begin(), readings.end(), [](const Reading& one) { return one.measure == 2; });
+  REQUIRE(slipped != readings.end());
+  slipped->value += 9.0;
+  const BatchReport report = judge_batch(readings, style.table, style.run, limits);
+  REQUIRE(report.findings.size() == 1);
+  CHECK(report.findings[0].kind == Finding::Kind::kReading);
+  CHECK(cause_says(report.findings[0], slipped->id.c_str()));
+  CHECK(cause_says(report.findings[0], "it has no limit"));
+  CHECK(disposition(report, style.table, limits, 0).find("hold " + slipped->id) != std::string::npos);
 }
 
 TEST_CASE("a batch judged twice, and in another order, says the same", "[batch]") {
