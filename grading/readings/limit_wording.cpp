@@ -1,6 +1,7 @@
 // Readings and pairs beyond their limits, in words.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <map>
 #include <optional>
@@ -92,7 +93,32 @@ class LimitWords {
          "look at how the lasts were made and read, or whether the limits are those that were meant"});
   }
 
+  // Left less right as far as the causes account for it, and what both were noted to.
+  struct Accounted {
+    double sum[2] = {0.0, 0.0};
+    double step[2] = {0.0, 0.0};
+    int count[2] = {0, 0};
+  };
+  [[nodiscard]] std::map<std::pair<std::string, std::size_t>, Accounted> accounted() const {
+    std::map<std::pair<std::string, std::size_t>, Accounted> all;
+    for (const JudgedReading& one : report_.readings) {
+      Accounted& pair = all[{one.reading.id, one.reading.measure}];
+      const int side = one.reading.foot == Foot::kLeft ? 0 : 1;
+      pair.sum[side] += one.explained;
+      pair.step[side] = std::max(pair.step[side], one.reading.step);
+      ++pair.count[side];
+    }
+    return all;
+  }
+  [[nodiscard]] Verdict not_accounted(const JudgedPair& pair, const Accounted& by) const {
+    if (by.count[0] == 0 || by.count[1] == 0) return pair.verdict;
+    const double led = by.sum[0] / by.count[0] - by.sum[1] / by.count[1];
+    return verdict_of(pair.left_minus_right - led, limits_.pair[pair.measure], by.step[0] + by.step[1]);
+  }
+
   void pairs() {
+    const auto by = accounted();
+    int led = 0;
     for (std::size_t i = 0; i < report_.pairs.size(); ++i) {
       const JudgedPair& pair = report_.pairs[i];
       if (!pair.one_stamp && (i == 0 || report_.pairs[i - 1].id != pair.id)) {
@@ -100,6 +126,10 @@ class LimitWords {
                              fmt::format("{}: left and right carry different stamps", pair.id), "set aside"});
       }
       if (!beyond(pair.verdict)) continue;
+      if (!beyond(not_accounted(pair, by.at({pair.id, pair.measure})))) {
+        ++led;
+        continue;
+      }
       findings_.push_back({Finding::Kind::kPair,
                            fmt::format("{}: the {} of the left is {:.2f} mm {} the right's (limit {:.2f})",
                                        pair.id, name(pair.measure), std::abs(pair.left_minus_right),
@@ -107,6 +137,14 @@ class LimitWords {
                                        pair.left_minus_right > 0 ? limits_.pair[pair.measure]->above
                                                                  : limits_.pair[pair.measure]->below),
                            "read both again"});
+    }
+    if (led > 0) {
+      findings_.push_back(
+          {Finding::Kind::kPair,
+           fmt::format(
+               "left and right differ by more than the limit {} time{}, where the findings above lead", led,
+               led == 1 ? "" : "s"),
+           "see above"});
     }
   }
 

@@ -292,6 +292,23 @@ TEST_CASE("a slip is told, and its last held, where the measure has no limit", "
   CHECK(disposition(report, style.table, limits, 0).find("hold " + slipped->id) != std::string::npos);
 }
 
+TEST_CASE("where rights are fuller, pairs that differ by that are not to be read again", "[batch]") {
+  const SmallStyle style;
+  ReadingLimits limits;
+  limits.value.assign(3, Limit{6.0, 6.0, "test"});
+  limits.pair.assign(3, Limit{1.0, 1.0, "test"});
+  BatchPlan plan;
+  plan.fault = [](const Reading& one) { return one.foot == Foot::kRight && one.measure == 1 ? 2.0 : 0.0; };
+  const BatchReport report = judge_batch(make_batch(style, plan, 5), style.table, style.run, limits);
+  std::size_t again = 0;
+  for (const Finding& finding : report.findings) again += cause_says(finding, "of the left is") ? 1 : 0;
+  CHECK(again <= 2);  // by the noise alone
+  CHECK(std::any_of(report.findings.begin(), report.findings.end(), [](const Finding& finding) {
+    return finding.kind == Finding::Kind::kPair && cause_says(finding, "where the findings above lead");
+  }));
+  CHECK(accusing(report).size() == 1);
+}
+
 TEST_CASE("a batch judged twice, and in another order, says the same", "[batch]") {
   const SmallStyle style;
   BatchPlan plan;
