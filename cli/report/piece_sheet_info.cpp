@@ -6,6 +6,7 @@
 #include <optional>
 
 #include "grading/checks/missing_allowance.hpp"
+#include "grading/checks/seam_report.hpp"
 #include "grading/checks/sewn_edge.hpp"
 
 namespace lastwright {
@@ -26,17 +27,12 @@ const char* said(Hand hand) {
 
 // The net length of an edge in one size and width; none where there is no such edge.
 std::optional<double> sewn_length(const StyleGrade& grade, const SeamSide& side, std::size_t cell) {
-  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
-    const BoundPiece& bound = grade.pieces[p].bound;
-    if (bound.spec.name != side.piece) continue;
-    for (std::size_t e = 0; e < bound.edges.size(); ++e) {
-      if (bound.edges[e].spec.name != side.edge) continue;
-      const GradedPiece drawn = grade.drawn_piece(p, cell);
-      if (const std::optional<SewnEdge> edge = sewn_edge(drawn.net, drawn.lines, bound, e))
-        return edge->length;
-    }
-  }
-  return std::nullopt;
+  const std::optional<SideOfSeam> at = side_of_seam(grade, side);
+  if (!at) return std::nullopt;
+  const GradedPiece drawn = grade.drawn_piece(at->piece, cell);
+  const std::optional<SewnEdge> edge =
+      sewn_edge(drawn.net, drawn.lines, grade.pieces[at->piece].bound, at->edge);
+  return edge ? std::optional(edge->length) : std::nullopt;
 }
 
 // How an edge differs from those that it is sewn to, each ease taken off, beyond what the style lets pass.

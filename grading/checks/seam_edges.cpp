@@ -1,28 +1,18 @@
 #include "grading/checks/seam_edges.hpp"
 
 #include <algorithm>
+#include <optional>
 
 namespace lastwright {
 
 bool SeamEdges::take(const SeamReport& report) {
   seam_ = &style_.seams[report.seam];
-  const std::optional<SideOfSeam> one = find(seam_->one);
-  const std::optional<SideOfSeam> other = find(seam_->other);
+  const std::optional<SideOfSeam> one = side_of_seam(grade_, seam_->one);
+  const std::optional<SideOfSeam> other = side_of_seam(grade_, seam_->other);
   if (!one || !other) return false;
   one_ = *one;
   other_ = *other;
   return !on_fold(one_) && !on_fold(other_);
-}
-
-std::optional<SideOfSeam> SeamEdges::find(const SeamSide& side) const {
-  for (std::size_t p = 0; p < grade_.pieces.size(); ++p) {
-    const BoundPiece& piece = grade_.pieces[p].bound;
-    if (piece.spec.name != side.piece) continue;
-    for (std::size_t e = 0; e < piece.edges.size(); ++e) {
-      if (piece.edges[e].spec.name == side.edge) return SideOfSeam{p, e};
-    }
-  }
-  return std::nullopt;
 }
 
 StitchRows SeamEdges::rows_on(const SideOfSeam& top, double lap) const {

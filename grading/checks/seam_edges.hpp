@@ -3,7 +3,6 @@
 
 #include <cmath>
 #include <limits>
-#include <optional>
 #include <string>
 
 #include "grading/checks/seam_report.hpp"
@@ -11,11 +10,6 @@
 #include "grading/style/style.hpp"
 
 namespace lastwright {
-
-struct SideOfSeam {
-  std::size_t piece = 0;
-  std::size_t edge = 0;
-};
 
 // The last row of the stitching that holds a seam: of each feature that begins on the lap. `first`: of the
 // row nearest to the edge, wherever it is.
@@ -32,7 +26,6 @@ class SeamEdges {
   // Turns to the edges of a seam; false where one is missing, or on a fold: nothing is sewn there.
   bool take(const SeamReport& report);
 
-  [[nodiscard]] std::optional<SideOfSeam> find(const SeamSide& side) const;
   [[nodiscard]] const PieceSpec& piece(const SideOfSeam& side) const {
     return grade_.pieces[side.piece].bound.spec;
   }

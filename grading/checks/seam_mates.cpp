@@ -154,7 +154,7 @@ class MateJudge : private SeamEdges {
           without = false;
           continue;
         }
-        const std::optional<SideOfSeam> mate = find(*there);
+        const std::optional<SideOfSeam> mate = side_of_seam(grade_, *there);
         if (!mate || sums.size() > 1000) continue;
         const std::size_t known = sums.size();
         for (std::size_t i = 0; i < known; ++i) sums.push_back(sums[i] + times(*mate));

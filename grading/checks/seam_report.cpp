@@ -56,29 +56,14 @@ const SewnNick* find_nick(const std::vector<SewnNick>& nicks, int number) {
   return found == nicks.end() ? nullptr : &*found;
 }
 
-struct Side {
-  std::size_t piece = 0;
-  std::size_t edge = 0;
-};
-
-std::optional<Side> find_side(const StyleGrade& grade, const SeamSide& side) {
-  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
-    const BoundPiece& piece = grade.pieces[p].bound;
-    if (piece.spec.name != side.piece) continue;
-    for (std::size_t e = 0; e < piece.edges.size(); ++e) {
-      if (piece.edges[e].spec.name == side.edge) return Side{p, e};
-    }
-  }
-  return std::nullopt;
-}
-
 class SeamMeasurer {
  public:
-  SeamMeasurer(const SeamSpec& seam, Side one, Side other, const StyleGrade& grade, const StyleLooks& looks)
+  SeamMeasurer(const SeamSpec& seam, SideOfSeam one, SideOfSeam other, const StyleGrade& grade,
+               const StyleLooks& looks)
       : seam_(seam), one_(one), other_(other), grade_(grade), looks_(looks) {}
 
-  [[nodiscard]] const Side& one() const { return one_; }
-  [[nodiscard]] const Side& other() const { return other_; }
+  [[nodiscard]] const SideOfSeam& one() const { return one_; }
+  [[nodiscard]] const SideOfSeam& other() const { return other_; }
 
   // How the edges lie in the sample, and which of their nicks are sewn on each other at first sight.
   Status lay() {
@@ -105,7 +90,7 @@ class SeamMeasurer {
 
   // Of what is sewn on nothing: as many on either side belong together in their order, others are alone.
   void settle(const Sewn& sewn) {
-    const auto left = [&](const std::vector<SewnNick>& nicks, const Side& side) {
+    const auto left = [&](const std::vector<SewnNick>& nicks, const SideOfSeam& side) {
       std::vector<SewnNick> unsewn;
       for (const SewnNick& nick : nicks) {
         if (sewn.count({side.piece, side.edge, nick.number}) == 0) unsewn.push_back(nick);
@@ -137,7 +122,7 @@ class SeamMeasurer {
   }
 
  private:
-  [[nodiscard]] const SewnEdge* edge_of(const Side& side, std::size_t cell) const {
+  [[nodiscard]] const SewnEdge* edge_of(const SideOfSeam& side, std::size_t cell) const {
     for (const SewnLook& sewn : looks_[side.piece][cell].sewn) {
       if (sewn.edge == side.edge) return sewn.found ? &*sewn.found : nullptr;
     }
@@ -162,7 +147,7 @@ class SeamMeasurer {
     report_.together_over = together_ ? one.length : length_on(one.path, other.path);
   }
 
-  void add_lone(const std::vector<SewnNick>& nicks, const SeamSide& named, const Side& side,
+  void add_lone(const std::vector<SewnNick>& nicks, const SeamSide& named, const SideOfSeam& side,
                 const std::vector<SewnNick>& others) {
     for (const SewnNick& nick : nicks) {
       LoneNick lone{named.piece, named.edge, name_of(nick, grade_.pieces[side.piece].bound.spec),
@@ -205,8 +190,8 @@ class SeamMeasurer {
   }
 
   const SeamSpec& seam_;
-  Side one_;
-  Side other_;
+  SideOfSeam one_;
+  SideOfSeam other_;
   const StyleGrade& grade_;
   const StyleLooks& looks_;
   bool against_ = true;
@@ -219,6 +204,17 @@ class SeamMeasurer {
 
 }  // namespace
 
+std::optional<SideOfSeam> side_of_seam(const StyleGrade& grade, const SeamSide& side) {
+  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
+    const BoundPiece& piece = grade.pieces[p].bound;
+    if (piece.spec.name != side.piece) continue;
+    for (std::size_t e = 0; e < piece.edges.size(); ++e) {
+      if (piece.edges[e].spec.name == side.edge) return SideOfSeam{p, e};
+    }
+  }
+  return std::nullopt;
+}
+
 std::string seam_subject(const SeamSpec& seam) {
   const std::string pieces = seam.one.piece + " to " + seam.other.piece;
   return seam.name.starts_with(pieces) ? seam.name : seam.name + " (" + pieces + ")";
@@ -229,8 +225,8 @@ Result<std::vector<SeamReport>> seam_reports(const StyleSpec& style, const Style
   std::vector<SeamMeasurer> seams;
   SeamMeasurer::Sewn sewn;
   for (const SeamSpec& seam : style.seams) {
-    const std::optional<Side> one = find_side(grade, seam.one);
-    const std::optional<Side> other = find_side(grade, seam.other);
+    const std::optional<SideOfSeam> one = side_of_seam(grade, seam.one);
+    const std::optional<SideOfSeam> other = side_of_seam(grade, seam.other);
     invariant(one && other, "a seam's edges are there");
     seams.emplace_back(seam, *one, *other, grade, looks);
     if (Status laid = seams.back().lay(); !laid) return laid.problem();

@@ -15,6 +15,13 @@
 
 namespace lastwright {
 
+// Where an edge of a seam stands in a graded style: its piece, and the edge of that piece.
+struct SideOfSeam {
+  std::size_t piece = 0;
+  std::size_t edge = 0;
+};
+std::optional<SideOfSeam> side_of_seam(const StyleGrade& grade, const SeamSide& side);
+
 // One end of a seam: the inner angles of the two pieces between the seam and the edge that follows.
 struct SeamEnd {
   Radians one;

@@ -121,15 +121,18 @@ class Batch {
   void judge_pairs() {
     struct Mean {
       double sum = 0.0;
+      double explained = 0.0;
       double step = 0.0;
       int count = 0;
       const Reading* reading = nullptr;
     };
     std::map<std::pair<std::string, std::size_t>, std::pair<Mean, Mean>, NaturalOrder> pairs;
-    for (const Reading& one : readings_) {
+    for (const JudgedReading& judged : report_.readings) {
+      const Reading& one = judged.reading;
       auto& both = pairs[{one.id, one.measure}];
       Mean& mean = one.foot == Foot::kLeft ? both.first : both.second;
       mean.sum += one.value;
+      mean.explained += judged.explained;
       mean.step = std::max(mean.step, one.step);
       ++mean.count;
       mean.reading = &one;
@@ -141,8 +144,12 @@ class Batch {
       const SizeWidth& other = right.reading->stamped;
       const bool same = same_cell(one, other);
       const double apart = left.sum / left.count - right.sum / right.count;
-      report_.pairs.push_back({key.first, key.second, apart,
-                               verdict_of(apart, limits_.pair[key.second], left.step + right.step), same});
+      const double explained = left.explained / left.count - right.explained / right.count;
+      const auto verdict = [&, m = key.second, noted_to = left.step + right.step](double off) {
+        return verdict_of(off, limits_.pair[m], noted_to);
+      };
+      report_.pairs.push_back(
+          {key.first, key.second, apart, verdict(apart), verdict(apart - explained), same});
     }
   }
 

@@ -59,7 +59,8 @@ struct JudgedPair {
   std::size_t measure = 0;
   double left_minus_right = 0.0;  // millimetres, means where there are several readings
   Verdict verdict = Verdict::kNoLimit;
-  bool one_stamp = true;  // left and right carry the same stamp
+  Verdict left = Verdict::kNoLimit;  // of what is not explained
+  bool one_stamp = true;             // left and right carry the same stamp
 };
 
 // Bias and spread of deviations from the table, one last counting once.

@@ -1,7 +1,10 @@
 // Problems of ties on one row of sizes, for tests.
 #pragma once
 
+#include <algorithm>
 #include <cmath>
+#include <cstdint>
+#include <functional>
 #include <set>
 #include <string>
 #include <vector>
@@ -53,6 +56,34 @@ inline double cost_of(const TieProblem& problem, const std::vector<std::vector<s
     for (const std::uint32_t c : used) cost += problem.pieces[p].cost[c];
   }
   return cost;
+}
+
+using DieOfPieces = std::vector<std::vector<std::uint32_t>>;  // by piece and demand
+
+// The least cost of all assignments of every piece that match at each demand and that `keeps` allows, one by
+// one; 1e300 where there is none.
+inline double least_of_all(const TieProblem& problem, const std::function<bool(const DieOfPieces&)>& keeps) {
+  DieOfPieces die_of(problem.pieces.size(), std::vector<std::uint32_t>(problem.demands));
+  double best = 1e300;
+  const std::function<void(std::size_t, std::size_t)> assign = [&](std::size_t d, std::size_t p) {
+    if (d == problem.demands) {
+      if (keeps(die_of)) best = std::min(best, cost_of(problem, die_of));
+      return;
+    }
+    if (p == problem.pieces.size()) {
+      if (seams_hold_at(problem, die_of, d)) assign(d + 1, 0);
+      return;
+    }
+    for (std::uint32_t c = 0; c < problem.pieces[p].serves.size(); ++c) {
+      for (const Serves& serves : problem.pieces[p].serves[c]) {
+        if (serves.demand != d || serves.ratio > problem.scale) continue;
+        die_of[p][d] = c;
+        assign(d, p + 1);
+      }
+    }
+  };
+  assign(0, 0);
+  return best;
 }
 
 }  // namespace lastwright::test

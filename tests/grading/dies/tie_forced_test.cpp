@@ -3,8 +3,6 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
-#include <functional>
-#include <set>
 
 #include "tests/support/blob.hpp"
 #include "tests/support/row_pieces.hpp"
@@ -26,30 +24,8 @@ bool kept(const TieProblem& problem, const std::vector<std::vector<std::uint32_t
   return true;
 }
 
-// The least cost of all assignments that keep what is forced, one by one; 1e300 where there is none.
 double all_forced_tried(const TieProblem& problem) {
-  std::vector<std::vector<std::uint32_t>> die_of(problem.pieces.size(),
-                                                 std::vector<std::uint32_t>(problem.demands));
-  double best = 1e300;
-  std::function<void(std::size_t, std::size_t)> assign = [&](std::size_t d, std::size_t p) {
-    if (d == problem.demands) {
-      if (kept(problem, die_of)) best = std::min(best, cost_of(problem, die_of));
-      return;
-    }
-    if (p == problem.pieces.size()) {
-      if (seams_hold_at(problem, die_of, d)) assign(d + 1, 0);
-      return;
-    }
-    for (std::uint32_t c = 0; c < problem.pieces[p].serves.size(); ++c) {
-      for (const Serves& serves : problem.pieces[p].serves[c]) {
-        if (serves.demand != d || serves.ratio > problem.scale) continue;
-        die_of[p][d] = c;
-        assign(d, p + 1);
-      }
-    }
-  };
-  assign(0, 0);
-  return best;
+  return least_of_all(problem, [&](const DieOfPieces& die_of) { return kept(problem, die_of); });
 }
 
 std::vector<std::vector<std::uint32_t>> dies_of(const TieSolution& solution) {

@@ -26,28 +26,7 @@ bool seams_hold(const TieProblem& problem, const std::vector<std::vector<std::ui
 
 // Every assignment of every piece, one by one.
 double all_ties_tried(const TieProblem& problem) {
-  std::vector<std::vector<std::uint32_t>> die_of(problem.pieces.size(),
-                                                 std::vector<std::uint32_t>(problem.demands));
-  double best = 1e300;
-  std::function<void(std::size_t, std::size_t)> assign = [&](std::size_t p, std::size_t d) {
-    if (p == problem.pieces.size()) {
-      if (seams_hold(problem, die_of)) best = std::min(best, cost_of(problem, die_of));
-      return;
-    }
-    if (d == problem.demands) {
-      assign(p + 1, 0);
-      return;
-    }
-    for (std::uint32_t c = 0; c < problem.pieces[p].serves.size(); ++c) {
-      for (const Serves& serves : problem.pieces[p].serves[c]) {
-        if (serves.demand != d || serves.ratio > problem.scale) continue;
-        die_of[p][d] = c;
-        assign(p, d + 1);
-      }
-    }
-  };
-  assign(0, 0);
-  return best;
+  return least_of_all(problem, [](const DieOfPieces&) { return true; });
 }
 
 }  // namespace
