@@ -147,9 +147,16 @@ class LayerChecker {
   [[nodiscard]] bool closes_itself(std::size_t p, const EdgeSpec& edge) const {
     return edge.treatment != Treatment::kLap && piece(p).per_pair * (piece(p).fold ? 2 : 1) >= 4;
   }
-  [[nodiscard]] OpenArcPath path_of(std::size_t p, std::size_t e) const {
-    const PreparedPiece& one = grade_.pieces[p];
-    return shaped_path(one.shape.edges[e], one.shape.base);
+  // Of all pieces, made when first asked for: most styles have every such edge in a seam.
+  [[nodiscard]] const std::vector<std::vector<OpenArcPath>>& edge_paths() {
+    if (paths_.empty()) {
+      for (const PreparedPiece& one : grade_.pieces) {
+        paths_.emplace_back();
+        for (const ShapePath& edge : one.shape.edges)
+          paths_.back().push_back(shaped_path(edge, one.shape.base));
+      }
+    }
+    return paths_;
   }
   [[nodiscard]] static bool same_way(const OpenArcPath& one, const OpenArcPath& other) {
     const auto off = [](Vec2 a, Vec2 b) { return distance(a, b); };
@@ -158,14 +165,13 @@ class LayerChecker {
     return off(from, other.vertices.front().at) + off(to, other.vertices.back().at) <
            off(from, other.vertices.back().at) + off(to, other.vertices.front().at);
   }
-  [[nodiscard]] bool along_another(std::size_t p, std::size_t e) const {
-    const OpenArcPath path = path_of(p, e);
+  [[nodiscard]] bool along_another(std::size_t p, std::size_t e) {
+    const OpenArcPath& path = edge_paths()[p][e];
     if (path.size() == 0) return true;
     const Box2 box = bounds(path).grown(kAlong);
     for (std::size_t q = 0; q < nets_.size(); ++q) {
       if (q == p || grade_.pieces[q].forme != grade_.pieces[p].forme) continue;
-      for (std::size_t f = 0; f < grade_.pieces[q].shape.edges.size(); ++f) {
-        const OpenArcPath other = path_of(q, f);
+      for (const OpenArcPath& other : edge_paths()[q]) {
         if (other.size() == 0 || !box.overlaps(bounds(other))) continue;
         // A copy of the piece has the same edge, and runs along it the same way: that is no mate.
         if (piece(q).layer == piece(p).layer && same_way(path, other)) continue;
@@ -199,8 +205,9 @@ class LayerChecker {
 
   const StyleSpec& style_;
   const StyleGrade& grade_;
-  std::vector<ClosedArcPath> nets_;  // by piece, of the base
-  std::vector<double> areas_;        // mm2
+  std::vector<ClosedArcPath> nets_;              // by piece, of the base
+  std::vector<double> areas_;                    // mm2
+  std::vector<std::vector<OpenArcPath>> paths_;  // by piece and edge, once they are asked for
   std::vector<StyleFinding> findings_;
 };
 
