@@ -7,8 +7,10 @@
 #include <cmath>
 #include <optional>
 #include <regex>
+#include <set>
 #include <string>
 
+#include "grading/json/schema_words.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -356,8 +358,37 @@ class Checker {
     }
   }
 
+  // Of branches that each say of one key what it must be ("kind"), the value names the one that is meant.
+  bool report_kind(const Json& value, const Json& branches, const std::vector<Faults>& tried, const Step* at,
+                   Faults& faults) {
+    if (!value.is_object()) return false;
+    for (const auto& [key, named] : value.items()) {
+      Json kinds = Json::array();
+      for (const Json& branch : branches) {
+        const Json& target = schema_.resolved(branch);
+        if (target.contains("properties") && target.at("properties").contains(key) &&
+            target.at("properties").at(key).contains("const"))
+          kinds.push_back(target.at("properties").at(key).at("const"));
+      }
+      const std::set<Json> unlike(kinds.begin(), kinds.end());
+      if (unlike.size() < 2 || unlike.size() < branches.size()) continue;
+      for (std::size_t k = 0; k < kinds.size(); ++k) {
+        if (!same(kinds.at(k), named)) continue;
+        for (const Fault& fault : tried[k]) {
+          if (faults.size() < most_) faults.push_back(fault);
+        }
+        return true;
+      }
+      const Step kind{at, key, 0, true};
+      check_choice(named, Json{{"enum", std::move(kinds)}}, &kind, faults);
+      return true;
+    }
+    return false;
+  }
+
   void report_branches(const Json& value, const Json& branches, const std::vector<Faults>& tried,
                        const Step* at, Faults& faults) {
+    if (report_kind(value, branches, tried, at, faults)) return;
     const std::size_t depth = depth_of(pointer_of(at));
     const auto nearest = std::min_element(tried.begin(), tried.end(), [&](const Faults& a, const Faults& b) {
       return distance_of(a, depth) < distance_of(b, depth);
@@ -385,59 +416,13 @@ class Checker {
   std::size_t most_;
 };
 
-// Walks the schema itself once, so that a word we do not check can never stand in it unnoticed.
-void check_words(const Json& node) {
-  if (node.is_boolean()) return;
-  static constexpr std::array kPlain = {"type",
-                                        "enum",
-                                        "const",
-                                        "required",
-                                        "minProperties",
-                                        "maxProperties",
-                                        "minItems",
-                                        "maxItems",
-                                        "minimum",
-                                        "maximum",
-                                        "exclusiveMinimum",
-                                        "exclusiveMaximum",
-                                        "minLength",
-                                        "maxLength",
-                                        "pattern",
-                                        "$ref",
-                                        "title",
-                                        "description",
-                                        "default",
-                                        "examples",
-                                        "$comment",
-                                        "$schema",
-                                        "$id",
-                                        "uniqueItems"};
-  static constexpr std::array kSchema = {"items", "additionalProperties", "propertyNames"};
-  static constexpr std::array kList = {"oneOf", "anyOf", "allOf", "prefixItems"};
-  static constexpr std::array kMap = {"properties", "patternProperties", "$defs"};
-  invariant(node.is_object(), "a schema is an object or true or false");
-  const auto in = [](const auto& words, const std::string& word) {
-    return std::find(words.begin(), words.end(), word) != words.end();
-  };
-  for (const auto& [word, value] : node.items()) {
-    if (in(kPlain, word)) continue;
-    if (in(kSchema, word)) {
-      check_words(value);
-    } else if (in(kList, word) || in(kMap, word)) {
-      for (const Json& sub : value) check_words(sub);
-    } else {
-      throw InvariantBroken("the schema uses a word that is not checked: " + word);
-    }
-  }
-}
-
 }  // namespace
 
 JsonSchema::JsonSchema(std::string_view text) {
   Result<JsonDocument> document = parse_json(text, "schema");
   invariant(document.ok(), "the schema is sound JSON");
   root_ = std::move(document->root);
-  check_words(root_);
+  check_schema_words(root_);
 }
 
 const Json& JsonSchema::resolved(const Json& node) const {

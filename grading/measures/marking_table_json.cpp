@@ -21,7 +21,9 @@ Result<MarkingRule> rule_at(const JsonDocument& document, const std::string& poi
   if (!round) return round.problem();
   if (*round <= 0)
     return document.bad(pointer_to(pointer, "round"), "labels are rounded to something above 0");
-  return MarkingRule{*zero, *step, *round};
+  const bool halves_up =
+      document.root.at(Json::json_pointer(pointer)).value("half_way", std::string("up")) == "up";
+  return MarkingRule{*zero, *step, *round, halves_up};
 }
 
 // What a rule gives where nothing is printed; what is printed must be what the rule gives.
@@ -68,7 +70,8 @@ Status add_reckoned(const JsonDocument& document, const Scale& scale, const std:
 
 Fraction MarkingRule::label(Fraction length) const {
   const Fraction parts = (length - zero.millimetres) / step.millimetres / round;
-  return round * Fraction((parts + Fraction(1, 2)).floor());
+  const Fraction half(1, 2);
+  return round * (halves_up ? Fraction((parts + half).floor()) : -Fraction((half - parts).floor()));
 }
 
 Result<MarkingTable> marking_from(const JsonDocument& document, const Scale& scale) {

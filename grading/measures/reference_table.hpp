@@ -67,11 +67,12 @@ struct RuledTable {
 
 // Labels of other scales that a source marks on the same shoe: what is stamped, not what is measured.
 // A straight rule for the labels of a column: the multiple of `round` nearest to (length - zero) / step,
-// where length is that of the size on the table's scale; half way goes up.
+// where length is that of the size on the table's scale.
 struct MarkingRule {
   Quantity zero;
   Quantity step;
   Fraction round = Fraction(1, 2);
+  bool halves_up = true;  // what lies half way between two labels gets the larger, else the smaller
   [[nodiscard]] Fraction label(Fraction length) const;
 };
 

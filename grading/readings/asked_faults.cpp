@@ -69,7 +69,8 @@ class FaultAsker {
     common(Kind::kSize, Change::kMeasure, amounts_.measure, "one measure of one size", size);
     common(Kind::kWidth, Change::kMeasure, amounts_.measure, "one measure of one width", width);
     common(Kind::kTape, layout_.measures.size() > 1 ? Change::kAll : Change::kMeasure, amounts_.tape,
-           "one of the gauges", layout_.tapes.size() < 2 ? "some of these lasts with a second gauge" : "");
+           "one of the gauges",
+           layout_.tapes.size() < 2 ? "some of these readings again with a second gauge" : "");
     const bool girths = girths_.size() > 1;
     common(Kind::kHand, girths ? Change::kGirths : Change::kMeasure, amounts_.hand,
            girths ? "all girths of one hand" : "one measure of one hand", "the other hand too");
@@ -134,7 +135,7 @@ class FaultAsker {
 
   static std::string telling(Kind kind, const std::optional<Cause>& alike) {
     const auto is = [&](Kind one) { return kind == one || (alike && alike->kind == one); };
-    if (is(Kind::kTape)) return "some of these lasts with another gauge";
+    if (is(Kind::kTape)) return "some of these readings again with another gauge";
     if (is(Kind::kHand)) return "the other hand too";
     if (is(Kind::kStepByWidth) || is(Kind::kWidth)) return "another width";
     return "another size";

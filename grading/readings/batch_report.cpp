@@ -145,11 +145,12 @@ class Batch {
       const bool same = same_cell(one, other);
       const double apart = left.sum / left.count - right.sum / right.count;
       const double explained = left.explained / left.count - right.explained / right.count;
-      const auto verdict = [&, m = key.second, noted_to = left.step + right.step](double off) {
+      const double noted_to = left.step + right.step;
+      const auto verdict = [&, m = key.second](double off) {
         return verdict_of(off, limits_.pair[m], noted_to);
       };
       report_.pairs.push_back(
-          {key.first, key.second, apart, verdict(apart), verdict(apart - explained), same});
+          {key.first, key.second, apart, verdict(apart), verdict(apart - explained), same, noted_to});
     }
   }
 

@@ -61,6 +61,7 @@ struct JudgedPair {
   Verdict verdict = Verdict::kNoLimit;
   Verdict left = Verdict::kNoLimit;  // of what is not explained
   bool one_stamp = true;             // left and right carry the same stamp
+  double noted_to = 0.0;             // left_minus_right, millimetres
 };
 
 // Bias and spread of deviations from the table, one last counting once.

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <map>
 #include <optional>
@@ -16,6 +17,11 @@ namespace {
 using Kind = Cause::Kind;
 
 constexpr std::size_t kMostNamed = 24;  // lasts in the line; the others are counted
+
+struct Mean {
+  double sum = 0.0;
+  int count = 0;
+};
 
 class Disposition {
  public:
@@ -32,7 +38,9 @@ class Disposition {
     for (const std::string& id : ids_) accepted += held_.count(id) == 0 && bulk_.count(id) == 0 ? 1 : 0;
     if (wide_.empty()) text = fmt::format("accept {} of {}", accepted, all());
     if (!held_.empty()) text += (whole_ ? "; by themselves: " : "; hold ") + named();
-    if (!wide_.empty() && !whole_) text += fmt::format("; accept the other {}", accepted);
+    if (!wide_.empty() && !whole_)
+      text +=
+          fmt::format("; accept the other {}{}", accepted, wider_.empty() ? "" : " if it is not " + wider_);
     if (report_.explained.left_over) text += "; more is wrong than the findings say: nothing is final";
     if (bad_rows > 0) text += fmt::format("; {} rows were not judged: nothing is final", bad_rows);
     return text;
@@ -55,6 +63,17 @@ class Disposition {
         if (part) bulk_.insert(judged(row).reading.id);
       }
     }
+    // What is nearly as likely may be wrong with lasts of the other sizes and widths.
+    for (const Explanation* one : wide_) {
+      for (const Cause& rival : one->rivals) {
+        if (!within_bulk(rival) && wider_.empty()) wider_ = short_name(rival, report_.layout, table_);
+      }
+    }
+  }
+
+  [[nodiscard]] bool within_bulk(const Cause& cause) const {
+    return std::all_of(cause.column.begin(), cause.column.end(),
+                       [&](const auto& entry) { return bulk_.count(judged(entry.first).reading.id) > 0; });
   }
 
   void hold(const std::string& id, std::string why) {
@@ -87,11 +106,21 @@ class Disposition {
     }
   }
 
+  // What the causes of more than single lasts account for of a pair's difference is not held against it.
   void take_pairs() {
-    const bool hands = std::any_of(wide_.begin(), wide_.end(),
-                                   [](const Explanation* one) { return one->cause.kind == Kind::kHand; });
+    using Key = std::pair<std::string, std::size_t>;
+    std::map<Key, std::array<Mean, 2>> accounted;
+    for (std::size_t i = 0; i < report_.readings.size(); ++i) {
+      const Reading& one = report_.readings[i].reading;
+      Mean& mean = accounted[Key(one.id, one.measure)][one.foot == Foot::kLeft ? 0 : 1];
+      mean.sum += accounted_[i];
+      ++mean.count;
+    }
     for (const JudgedPair& pair : report_.pairs) {
-      if (beyond(pair.verdict) && !hands && restamped_.count(pair.id) == 0)
+      const auto& [left, right] = accounted.at(Key(pair.id, pair.measure));
+      const double own = pair.left_minus_right - (left.sum / left.count - right.sum / right.count);
+      if (beyond(verdict_of(own, limits_.pair[pair.measure], pair.noted_to)) &&
+          restamped_.count(pair.id) == 0)
         hold(pair.id, "left and right differ");
       if (!pair.one_stamp) hold(pair.id, "two stamps");
     }
@@ -102,7 +131,7 @@ class Disposition {
     std::string places;
     for (const Explanation* one : wide_) {
       const Cause& cause = one->cause;
-      causes += (causes.empty() ? "" : ", ") + short_name(cause, report_.layout, table_);
+      causes += (causes.empty() ? "" : ", ") + with_others(*one);
       const std::string place = cause.kind == Kind::kSize ? "size " + report_.layout.sizes[cause.place].label
                                 : cause.kind == Kind::kWidth
                                     ? "width " + report_.layout.widths[cause.place].label
@@ -111,6 +140,15 @@ class Disposition {
     }
     if (whole_) return "hold the whole batch: " + causes;
     return fmt::format("hold {} ({} of {}): {}", places, bulk_.size(), all(), causes);
+  }
+
+  // The cause and those that fit as well: "the ball girth of size 7.5 or the ball girth of width E".
+  [[nodiscard]] std::string with_others(const Explanation& one) const {
+    std::string text = short_name(one.cause, report_.layout, table_);
+    for (const std::vector<Cause>* others : {&one.same, &one.rivals}) {
+      for (const Cause& other : *others) text += " or " + short_name(other, report_.layout, table_);
+    }
+    return text;
   }
 
   // "12 pairs", "7 lasts": an id that both hands were read of is a pair.
@@ -139,6 +177,7 @@ class Disposition {
   const ReadingLimits& limits_;
   std::vector<double> accounted_;  // by reading: millimetres of it, by the causes of more than single lasts
   std::vector<const Explanation*> wide_;
+  std::string wider_;  // what is nearly as likely as one of them and reaches beyond what is held
   bool whole_ = false;
   std::set<std::string> bulk_;      // in the sizes and widths that are held
   std::vector<std::string> ids_;    // all, as the items come

@@ -56,11 +56,9 @@ class Expected {
   // The least amount that is named in kAskedPower, in tenths of a millimetre; empty: not up to `most` of
   // them.
   [[nodiscard]] std::optional<double> least_amount(int most) {
-    constexpr std::size_t kLearntLasts = 100;  // tell their noise well enough: the other bound is higher
-    const bool learnt = layout_.lasts.size() > kLearntLasts;
     const auto shows = [&](int tenths, bool plainly) {
       amount_ = 0.1 * tenths;
-      return (plainly || learnt ? plain_power() : power()) >= kAskedPower;
+      return (plainly ? plain_power() : power()) >= kAskedPower;
     };
     int least = 1;  // what is not even shown plainly is not shown
     while (least <= most && !shows(least, true)) ++least;
@@ -89,10 +87,10 @@ class Expected {
     return cause_.known() ? std::min(plain, power_beside_slips()) : plain;
   }
 
-  // The same where the noise may be taken for another to hide the fault.
+  // The same where the noise may be taken for another to hide the fault: never more.
   [[nodiscard]] double power() const {
     const double plain = plain_power();
-    if (cause_.known() || plain > kPlainly || layout_.lasts.size() > kManyLasts) return plain;
+    if (cause_.known() || plain > kPlainly || layout_.lasts.size() > kLearntLasts) return plain;
     const BatchNoise sound = best_noise(false);
     const double gain = height(best_noise(true), true) - height(sound, false) + cause_.log_prior;
     const VectorXd weighted = precision_of(sound, {}).times(column_);
@@ -102,14 +100,14 @@ class Expected {
       const VectorXd own = weighted.segment(block.first, block.count);
       variance += own.dot(shown_[b] * own);
     }
-    return normal_chance((gain - threshold()) / (std::abs(amount_) * std::sqrt(variance)));
+    return std::min(plain, normal_chance((gain - threshold()) / (std::abs(amount_) * std::sqrt(variance))));
   }
 
  private:
   // A fault as plain as this, six standard deviations, is not hidden by any noise.
   static constexpr double kPlainly = 1.0 - 1e-9;
-  // So many lasts tell their noise so well that it hides nothing.
-  static constexpr std::size_t kManyLasts = 400;
+  // So many lasts tell their noise so well that it hides nothing: the other bound is higher.
+  static constexpr std::size_t kLearntLasts = 100;
 
   [[nodiscard]] double threshold() const { return std::log(options_.sure / (1.0 - options_.sure)); }
 

@@ -3,7 +3,8 @@
 // With V the covariance of the readings under a noise, S what readings with the fault would show about the
 // table and x the fault's column, the expected logarithm of the evidence is -(log |V| + tr(V^-1 S)) / 2; its
 // gain is the difference between the best noise with the fault and the best noise without it, because a sound
-// model may take a fault for noise. The power is the chance that the gain, normal about that, pays the price.
+// model may take a fault for noise. The power is the chance that the gain, normal about that, pays the price,
+// or the same with the noise taken for known, whichever is less.
 #pragma once
 
 #include <optional>
@@ -21,8 +22,9 @@ double power_of(const BatchLayout& layout, const Cause& cause, double amount, co
 inline constexpr double kAskedPower = 0.95;
 
 // The least amount that is named in kAskedPower of such batches, millimetres, rounded up to tenths; empty:
-// not up to a centimetre, or nothing is unknown of the cause. On the safe side: what sound work may do counts
-// as scatter, and the noise must not hide it either when it is taken for known.
+// not up to a centimetre, or nothing is unknown of the cause. The least amount of which power_of says so. On
+// the safe side: what sound work may do counts as scatter, and the noise must not hide it either when it is
+// taken for known.
 std::optional<double> least_shown(const BatchLayout& layout, const Cause& cause, const BatchNoise& noise,
                                   const SearchOptions& options = {});
 

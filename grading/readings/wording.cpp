@@ -255,7 +255,7 @@ class Sentence {
     };
     if (any(Kind::kStepByWidth) || any(Kind::kWidth)) return " (read another width to tell)";
     if (any(Kind::kStepBySize) || any(Kind::kSize)) return " (read another size to tell)";
-    if (any(Kind::kTape)) return " (read some of these lasts with another gauge to tell)";
+    if (any(Kind::kTape)) return " (read some of these again with another gauge to tell)";
     return {};
   }
 

@@ -77,7 +77,7 @@ TEST_CASE("a style without formes has girth tables, sheets and judged readings",
     std::vector<std::string> about;
     for (const auto& row : one["rows"]) about.push_back(row["about"]);
     CHECK(std::find(about.begin(), about.end(), "gauge") != about.end());
-    CHECK(says(one["rows"].dump(), "some of these lasts with a second gauge"));
+    CHECK(says(one["rows"].dump(), "some of these readings again with a second gauge"));
   }
   // It says itself what it does not serve for.
   const auto check = run_binary("check " + style);

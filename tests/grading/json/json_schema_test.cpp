@@ -16,9 +16,13 @@ const char* const kSchema = R"({
     "kind": {"enum": ["lasting", "fold"]},
     "at": {"oneOf": [{"title": "a point's name", "type": "string"},
                      {"title": "[x, y]", "type": "array", "items": {"type": "number"}, "minItems": 2, "maxItems": 2}]},
+    "tool": {"oneOf": [
+      {"type": "object", "required": ["kind", "width"], "properties": {"kind": {"const": "knife"}, "width": {"type": "number"}}},
+      {"type": "object", "required": ["kind"], "properties": {"kind": {"const": "punch"}, "tube": {"$ref": "#/$defs/number"}}},
+      {"$ref": "#/$defs/press"}]},
     "more": {"type": "object", "additionalProperties": {"$ref": "#/$defs/number"}}
   },
-  "$defs": {"number": {"type": "number", "exclusiveMinimum": 0, "maximum": 9}}
+  "$defs": {"press": {"type": "object", "properties": {"kind": {"const": "press"}}, "additionalProperties": false}, "number": {"type": "number", "exclusiveMinimum": 0, "maximum": 9}}
 })";
 
 std::vector<Problem> faults(const std::string& text) {
@@ -55,6 +59,14 @@ TEST_CASE("each fault names its pointer, what was found and what would do") {
        "found true, where a point's name or [x, y] is expected"},
       {R"({"name": "a", "size": 1, "at": [1, "2"]})", "/at/1", "found \"2\", where a number is expected"},
       {R"({"name": "a", "size": 1, "at": [1]})", "/at", "exactly 2"},
+      // Of things of several kinds the one that is named was meant, however ill it fits.
+      {R"({"name": "a", "size": 1, "tool": {"kind": "knife", "tube": "a"}})", "/tool",
+       "the key \"width\" is missing"},
+      {R"({"name": "a", "size": 1, "tool": {"kind": "punch", "tube": "a"}})", "/tool/tube", "found \"a\""},
+      {R"({"name": "a", "size": 1, "tool": {"kind": "press", "tube": 1}})", "/tool/tube",
+       "is not known here"},
+      {R"({"name": "a", "size": 1, "tool": {"kind": "pres", "tube": 1}})", "/tool/kind",
+       "where \"knife\", \"punch\" or \"press\" will do (did you mean \"press\"?)"},
       {R"({"name": "a", "size": 1, "more": {"a/b~": null}})", "/more/a~1b~0", "found null"},
   };
   for (const Case& one : cases) {

@@ -202,6 +202,15 @@ TEST_CASE("a marking table is reckoned by its rules and compared with what is pr
   }
   CHECK(table->rows[2].labels[1] == "large");
   CHECK(table->rows[3].labels[1].empty());
+  // Down, the same but where a length lies half way: 38 1/4 is 38 and 39 3/4 is 39 1/2.
+  std::string downward = with(good, "\"round\": \"1/2\"", "\"round\": \"1/2\", \"half_way\": \"down\"");
+  downward = with(downward, "\"38.5\"", "\"38\"");
+  ReferenceTables down;
+  REQUIRE(down.add(downward, "w.json"));
+  const auto smaller = down.find_marking("works");
+  REQUIRE(smaller);
+  const char* down_labels[] = {"38", "39", "39.5", "40.5", "41"};
+  for (std::size_t r = 0; r < 5; ++r) CHECK(smaller->rows[r].labels[0] == down_labels[r]);
   for (const auto& [from, to, pointer] : {std::tuple{"\"38.5\"", "\"38\"", "/rows/0/values/0"},
                                           std::tuple{"\"2/3 cm\"", "0", "/columns/0/rule/step"},
                                           std::tuple{"\"1/2\"", "0", "/columns/0/rule/round"},

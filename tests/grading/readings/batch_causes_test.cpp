@@ -318,6 +318,23 @@ TEST_CASE("where rights are fuller, pairs that differ by that are not to be read
   CHECK(led);
   CHECK(apart > 20);
   CHECK(5 * again < apart);  // those that the noise alone sets apart
+
+  // Held by themselves are the pairs that differ by more than the rights are fuller by, in that measure or
+  // another.
+  std::vector<Reading> readings = make_batch(style, fuller, 5);
+  const auto odd = std::find_if(readings.begin(), readings.end(), [](const Reading& one) {
+    return one.foot == Foot::kRight && one.measure == 2;
+  });
+  REQUIRE(odd != readings.end());
+  odd->value -= 4.0;
+  const BatchReport report = judge_batch(readings, style.table, style.run, limits);
+  const std::string line = disposition(report, style.table, limits, 0);
+  INFO(line);
+  CHECK(line.starts_with("hold the whole batch: "));
+  CHECK(line.find(odd->id + " (left and right differ") != std::string::npos);
+  std::size_t held = 0;
+  for (std::size_t at = 0; (at = line.find("left and right differ", at)) != std::string::npos; ++at) ++held;
+  CHECK(5 * held < apart);
 }
 
 TEST_CASE("a batch judged twice, and in another order, says the same", "[batch]") {
