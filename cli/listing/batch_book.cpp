@@ -292,7 +292,7 @@ Listing not_shown(const BatchReport& report) {
   }
   listing.notes.push_back(
       "named in: of a hundred such batches with the fault, those in which it would be named, reckoned from "
-      "the noise above");
+      "the noise above; the small deviations of sound work count as scatter");
   listing.notes.push_back(
       "named from: from this amount on it would be named in 95 of 100 such batches (steps: a size, a width); "
       "that none is named says little of smaller ones. Blank: not even at 10 mm, or a fault of one amount "

@@ -8,10 +8,13 @@
 
 namespace lastwright {
 
+constexpr const char* kWithinSound = "no readings: sound work may deviate nearly as much";
+
 std::string what_would_tell(const PlanAnswer& answer) {
   if (answer.power >= kAskedPower && answer.besides.empty()) return {};
   std::string text;
   if (answer.lasts) text = fmt::format("{} lasts, as many of each of these sizes and widths", *answer.lasts);
+  if (answer.within_sound) text = kWithinSound;
   if (!answer.besides.empty()) return (text.empty() ? "" : text + "; and ") + answer.besides;
   return text.empty() ? "more sizes, widths or measures: 240 of these lasts would not do" : text;
 }
@@ -31,10 +34,9 @@ ListingBook plan_book(const LoadedStyle& style, const ReadingPlanOptions& plan, 
        {"besides", "and to read besides", "", true}},
       {},
       {"named in: of a hundred batches with the fault, those in which it would be named; reckoned from "
-       "the evidence to be expected, not from trials",
+       "the evidence to be expected, not from trials; the small deviations of sound work count as scatter",
        "named from: from this amount on it is named in 95 of 100 (steps: a size, a width); blank: not even "
-       "at "
-       "10 mm, or a fault of one amount only",
+       "at 10 mm, or a fault of one amount only",
        fmt::format("lasts for 95 %: of the same sizes and widths, left and right; none: not with {}, "
                    "read more sizes, widths or measures",
                    advice.most_lasts),
@@ -45,7 +47,7 @@ ListingBook plan_book(const LoadedStyle& style, const ReadingPlanOptions& plan, 
     listing.rows.push_back({answer.fault + (answer.alike.empty() ? "" : ", or " + answer.alike),
                             Figure{std::floor(1000.0 * answer.power) / 10.0, 1}, named_from(answer),
                             answer.lasts ? fmt::format("{}", *answer.lasts) : std::string("none"),
-                            answer.besides});
+                            answer.within_sound ? std::string(kWithinSound) : answer.besides});
   }
   return {"A plan of readings",
           {{"style", style.spec.name}, {"lasts", fmt::format("{}", advice.lasts)}},

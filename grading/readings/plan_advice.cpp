@@ -79,13 +79,21 @@ class PlanTrial {
     answer.least_amount = least_shown(layout_, *asked.cause, noise_, options_);
   }
   [[nodiscard]] bool shows(const std::string& fault) const {
-    const auto same =
-        std::find_if(asked_.begin(), asked_.end(), [&](const AskedFault& one) { return one.words == fault; });
-    return same != asked_.end() && same->cause &&
-           surely_shown(layout_, *same->cause, same->amount, noise_, options_);
+    const AskedFault* same = of(fault);
+    return same && same->cause && surely_shown(layout_, *same->cause, same->amount, noise_, options_);
+  }
+  [[nodiscard]] bool within_sound(const std::string& fault) const {
+    const AskedFault* same = of(fault);
+    return same && same->cause && within_sound_work(layout_, *same->cause, same->amount, options_);
   }
 
  private:
+  [[nodiscard]] const AskedFault* of(const std::string& fault) const {
+    const auto same =
+        std::find_if(asked_.begin(), asked_.end(), [&](const AskedFault& one) { return one.words == fault; });
+    return same == asked_.end() ? nullptr : &*same;
+  }
+
   const SearchOptions& options_;
   BatchLayout layout_;
   BatchNoise noise_;
@@ -102,6 +110,11 @@ class PlanTrials {
     auto& trial = trials_[pairs];
     if (!trial) trial.emplace(plan_, pairs, table_, run_, options_, amounts_);
     return *trial;
+  }
+  // Whether no plan would show it, however many lasts are read.
+  bool hopeless(const std::string& fault, std::size_t most) {
+    const std::size_t cells = 2 * plan_.sizes.size() * plan_.widths.size();
+    return of(std::max(1, static_cast<int>(most / cells))).within_sound(fault);
   }
   // The fewest lasts that are good for the fault: more of them are never worse.
   std::optional<std::size_t> lasts_for(const std::string& fault, std::size_t most) {
@@ -137,6 +150,7 @@ PlanAnswer answer_of(const AskedFault& asked, const BatchLayout& layout, const M
           !asked.cause || !asked.cause->known(),
           {},
           asked.alike ? short_name(*asked.alike, layout, table) : std::string(),
+          false,
           asked.besides};
 }
 
@@ -168,6 +182,7 @@ PlanAdvice advise(const ReadingPlanOptions& plan, const MeasureTable& table, con
     PlanAnswer answer = answer_of(asked, now.layout(), table);
     now.answer(i, answer);
     if (asked.cause) answer.lasts = trials.lasts_for(asked.words, advice.most_lasts);
+    answer.within_sound = asked.cause && !answer.lasts && trials.hopeless(asked.words, advice.most_lasts);
     advice.answers.push_back(std::move(answer));
   }
   return advice;
@@ -199,6 +214,7 @@ std::vector<PlanAnswer> not_shown(const BatchLayout& layout, const BatchNoise& n
       answer.besides = "more measures of each last";
     } else if (asked.cause && answer.power < kAskedPower) {
       answer.lasts = trials.lasts_for(asked.words, kMostLasts);
+      answer.within_sound = !answer.lasts && trials.hopeless(asked.words, kMostLasts);
     }
     answers.push_back(std::move(answer));
   }

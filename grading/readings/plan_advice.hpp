@@ -36,6 +36,8 @@ struct PlanAnswer {
   std::optional<std::size_t> lasts;
   // What these readings cannot tell it from, in words; empty: nothing.
   std::string alike;
+  // No plan tells it, for sound work may do nearly as much.
+  bool within_sound = false;
   // What has to be read besides, whatever the number of lasts: "another width"; empty: nothing.
   std::string besides;
 };

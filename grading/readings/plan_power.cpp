@@ -202,6 +202,15 @@ std::optional<double> least_shown(const BatchLayout& layout, const Cause& cause,
   return Expected(layout, cause, 1.0, noise, options).least_amount(kMostTenths);
 }
 
+bool within_sound_work(const BatchLayout& layout, const Cause& cause, double amount,
+                       const SearchOptions& options) {
+  if (cause.known()) return false;
+  BatchNoise none;
+  none.reading = 0.01;  // millimetres; what is rounded may lie anywhere in its step all the same
+  none.pair = none.last = none.last_pair = none.own = none.wide_part = 0.0;
+  return Expected(layout, cause, amount, none, options).plain_power() < kAskedPower;
+}
+
 bool surely_shown(const BatchLayout& layout, const Cause& cause, double amount, const BatchNoise& noise,
                   const SearchOptions& options) {
   if (layout.lasts.size() < options.least_lasts && !cause.of_one_item()) return false;

@@ -32,4 +32,9 @@ std::optional<double> least_shown(const BatchLayout& layout, const Cause& cause,
 bool surely_shown(const BatchLayout& layout, const Cause& cause, double amount, const BatchNoise& noise,
                   const SearchOptions& options = {});
 
+// Whether no plan would name it in kAskedPower, for sound work may do nearly as much: said of readings
+// without noise.
+bool within_sound_work(const BatchLayout& layout, const Cause& cause, double amount,
+                       const SearchOptions& options = {});
+
 }  // namespace lastwright

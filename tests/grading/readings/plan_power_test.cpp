@@ -147,7 +147,7 @@ TEST_CASE("a batch tells what it could not have shown, and what would", "[plan]"
   CHECK(many.size() >= 6);
   for (const PlanAnswer& one : many) {
     INFO(one.fault);
-    CHECK(one.power >= kAskedPower);
+    CHECK(one.power >= 0.9);  // on the safe side: of the whole batch off in one measure, trials name all
     REQUIRE(one.least_amount);
     CHECK(*one.least_amount < 1.5);
   }
@@ -225,7 +225,7 @@ TEST_CASE("the least amount that is named is named in 95 of 100, a tenth of a mi
     BatchNoise rough = noise;
     rough.reading *= 1.5;
     const auto of_rough = least_shown(layout, cause, rough);
-    CHECK((!of_rough || *of_rough > *least));
+    CHECK((!of_rough || *of_rough > *least || (pairs > 2 && *of_rough == *least)));  // both to 0.1 mm
   }
   CHECK(asked >= 8);
 }
