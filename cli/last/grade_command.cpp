@@ -30,7 +30,6 @@ Status put_last(const LastSet& set, std::size_t i, const GradedLast& last, const
                 OutputSet& out, LastRunExtra& extra) {
   const LastJob& job = set.jobs[i];
   const BaseLast& base = set.bases[job.base];
-  const std::string name = safe_name(label_of(job.at));
   const std::optional<BaseMesh>& kind = set.mesh_files[job.base];
   const Result<std::string> text =
       kind ? Result<std::string>(write_mesh(graded_mesh(set, job, last), kind->format, kind->millimetres,
@@ -44,19 +43,20 @@ Status put_last(const LastSet& set, std::size_t i, const GradedLast& last, const
     if (!worst) return worst.problem().in("width", job.at.width.label).in("size", job.at.size.label);
     extra.reread[i] = *worst;
   }
-  const std::string file = kind ? "meshes/" + name + ending_of(kind->format.kind) : "steps/" + name + ".step";
-  if (Status put = out.add(file, *text); !put) return put;
+  if (Status put = out.add(last_file_name(set, job), *text); !put) return put;
   const SizeWidth& home = set.style.measures.base().at;
   const bool base_size = job.at.size.position == home.size.position;
   const bool base_width = job.at.width.position == home.width.position;
   if (base_size || base_width) extra.nest[i] = nest_lines(base, last, base_width, base_size);
   if (!options.set.stl || (kind && kind->format.kind == MeshKind::kStl)) return Done{};
-  return out.add("meshes/" + name + ".stl", write_stl(graded_mesh(set, job, last), label_of(job.at)));
+  return out.add("meshes/" + safe_name(label_of(job.at)) + ".stl",
+                 write_stl(graded_mesh(set, job, last), label_of(job.at)));
 }
 
 Status put_tables(const LastSet& set, OutputSet& out, const LastRunExtra& extra) {
   if (Status put = out.add("measures.csv", measures_csv(set)); !put) return put;
   if (Status put = out.add("ties.csv", ties_csv(set)); !put) return put;
+  if (Status put = out.add("lasts.json", lasts_json(set, extra)); !put) return put;
   return out.add("nest.svg", nest_svg(set, extra));
 }
 

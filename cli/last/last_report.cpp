@@ -29,14 +29,11 @@ std::string measures_csv(const LastSet& set) {
     for (std::size_t i = 0; i < r.values.size(); ++i) {
       const Measured& value = r.values[i];
       const std::string& measure = base.definitions[i].measure;
-      const bool driven =
-          measure == "stick length" ||
-          std::find(set.spec.targets.begin(), set.spec.targets.end(), measure) != set.spec.targets.end();
       const bool has = std::isfinite(r.asked[i]);
       out += fmt::format("{},{},{},{:.4f},{},{},{:.4f},{:.4f},{},{},", cell_of(r.at), measure,
                          value.definition, value.value, has ? fmt::format("{:.4f}", r.asked[i]) : "",
                          has ? fmt::format("{:.4f}", value.value - r.asked[i]) : "", value.skin, value.bottom,
-                         driven ? "yes" : "no", r.beyond ? "yes" : "no");
+                         driven(set, measure) ? "yes" : "no", r.beyond ? "yes" : "no");
       // The plane as unit normal and distance from the origin, so that others can cut there.
       out += value.plane ? fmt::format("{:.9f},{:.9f},{:.9f},{:.6f}\n", value.plane->normal.x,
                                        value.plane->normal.y, value.plane->normal.z, value.plane->offset)

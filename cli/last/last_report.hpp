@@ -20,6 +20,14 @@ std::string measures_csv(const LastSet& set);
 // The change of the last's upper and bottom section lengths against what the formes' lines carry.
 std::string ties_csv(const LastSet& set);
 
+// The file of a graded last below the set's folder.
+std::string last_file_name(const LastSet& set, const LastJob& job);
+// Whether the grade makes the last to this measure: the stick length and the targets.
+bool driven(const LastSet& set, const std::string& measure);
+
+// The same and what the gates measured, a last at a time, with those that were refused, as JSON.
+std::string lasts_json(const LastSet& set, const LastRunExtra& extra);
+
 // Side view, plan and girth sections of one last, as SVG groups in the frame of the nest's picture.
 // `in_sizes`: among the sizes of the base width; `in_widths`: among the widths of the base size.
 std::string nest_lines(const BaseLast& base, const GradedLast& last, bool in_sizes, bool in_widths);

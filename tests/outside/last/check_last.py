@@ -96,6 +96,41 @@ for measure, step in (("ball girth", 12.7), ("tread", 25.4 / 12 + 25.4 / 9), ("s
     grown = value["9", "G", measure] - value["8", "F", measure]
     check(abs(grown - step) < 0.01, f"{measure} from 8 F to 9 G: {grown:.4f}, steps say {step:.4f}")
 
+# The same as JSON, with the file of each last.
+with open(os.path.join(graded, "lasts.json"), encoding="utf-8") as file:
+    told = json.load(file)
+known = {(r["size"], r["width"], r["measure"]): r for r in rows}
+check(len(told["lasts"]) == 6 and told["refused"] == [] and [b["size"] for b in told["bases"]] == ["8"], "lasts.json lists the run")
+unlike_json = [m["measure"] for last in told["lasts"] for m in last["measures"]
+               if abs(m["mm"] - float(known[last["size"], last["width"], m["measure"]]["mm"])) > 1e-9
+               or ("asked_mm" in m) != bool(known[last["size"], last["width"], m["measure"]]["asked_mm"])
+               or m["driven"] != (known[last["size"], last["width"], m["measure"]]["driven"] == "yes")]
+check(sum(len(last["measures"]) for last in told["lasts"]) == len(rows) and not unlike_json, f"lasts.json says what measures.csv says: {unlike_json}")
+check(all(os.path.isfile(os.path.join(graded, last["file"])) for last in told["lasts"]), "lasts.json names the files")
+
+# From 8 F to 9 G and back: the last that 9 G gives as a base is the last that was graded, at every cut of the whole form.
+back = os.path.join(work, "back.json")
+for name in ("style.json", "shell.dxf", "bottom.dxf"):
+    shutil.copy(os.path.join(demo, name), work)
+shutil.copy(os.path.join(graded, "steps", "9 G.step"), os.path.join(work, "nine.step"))
+with open(os.path.join(demo, "last.json"), encoding="utf-8") as file:
+    spec = json.load(file)
+spec["bases"] = [{"file": "nine.step", "size": "9", "width": "G"}]
+with open(back, "w", encoding="utf-8") as file:
+    json.dump(spec, file)
+code, said = run("grade", back, "--out", os.path.join(work, "back"), "--stl", "--sizes", "8", "--widths", "F")
+check(code == 0, f"9 G as a base grades to 8 F (exit {code}) {said[-300:] if code else ''}")
+came = read_stl(os.path.join(work, "back", "meshes", "8 F.stl"))
+apart = []
+for axis, share in [(0, s) for s in np.linspace(0.08, 0.95, 12)] + [(2, s) for s in (0.2, 0.4, 0.6, 0.8)]:
+    normal = np.eye(3)[axis]
+    girths = []
+    for mesh in (meshes["8 F"], came):
+        low, high = mesh[:, :, axis].min(), mesh[:, :, axis].max()
+        girths.append(hull_girth(mesh, normal, low + share * (high - low)))
+    apart.append(girths[1] - girths[0])
+check(max(map(abs, apart)) < 0.1, f"8 F graded back from 9 G: cuts {min(apart):+.4f} to {max(apart):+.4f} mm off")
+
 # Unlike definitions are told apart: not compared, and no targets.
 unlike = [r for r in rows if r["measure"] in ("short heel", "long heel")]
 check(len(unlike) == 12 and not any(r["asked_mm"] or r["difference_mm"] for r in unlike), "heel girths are not compared with the forme's")
