@@ -6,6 +6,7 @@
 #include <map>
 #include <set>
 
+#include "grading/draft/centre_nicks.hpp"
 #include "grading/draft/draft_measures.hpp"
 #include "grading/draft/draft_seams.hpp"
 #include "grading/draft/edge_roles.hpp"
@@ -337,6 +338,7 @@ class Drafter {
           forme_spec(pieces_, forme, options_.kind, seams_, filled_.stick, proposed_));
     fill_measures(options_.basis, filled_, options_.kind, formes_, out_.style, proposed_);
     for (const DraftPiece& piece : pieces_) state_piece(piece, out_.style.pieces[piece.index]);
+    propose_centre_nicks(pieces_, out_.style.pieces, proposed_);
     state_seams();
     out_.style.proposed = std::move(proposed_);
   }

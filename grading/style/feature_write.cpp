@@ -20,7 +20,7 @@ void put(Json& out, const EdgeStation& station) {
   if (station.share) {
     out["share"] = fraction_json(*station.share);
   } else {
-    put(out, "distance", station.distance);
+    out["distance"] = number_json(station.distance);  // 0 too: without it nothing says where
     if (station.from_end) out["from_end"] = true;
   }
 }

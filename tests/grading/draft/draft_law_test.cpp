@@ -44,6 +44,21 @@ Vec2 place_of(const FormeSpec& forme, const std::string& name) {
       ->at;
 }
 
+// "centre of feather: 3 mm at toe": nicks at an end of an edge, by the corner there.
+std::set<std::string> nicks_of(const PieceSpec& piece) {
+  std::set<std::string> nicks;
+  for (const FeatureSpec& feature : piece.features) {
+    const NickWork& nick = std::get<NickWork>(feature.work);
+    const auto edge = std::find_if(piece.edges.begin(), piece.edges.end(),
+                                   [&](const EdgeSpec& one) { return one.name == nick.edge; });
+    REQUIRE(edge != piece.edges.end());
+    CHECK(nick.station.distance == Millimetres(0.0));
+    nicks.insert(fmt::format("{}: {:g} mm at {}", feature.name, nick.shape.depth.value(),
+                             nick.station.from_end ? edge->to : edge->from));
+  }
+  return nicks;
+}
+
 // All that a draft says, but for where on the sheet it says it.
 std::set<std::string> said(const StyleSpec& style) {
   std::set<std::string> all;
@@ -74,6 +89,7 @@ std::set<std::string> said(const StyleSpec& style) {
                                std::max(edge.from, edge.to), name_of(edge.treatment), edge.allowance.value(),
                                edge.straight, edge.held));
     for (const std::string& edge : edges) text += edge;
+    for (const std::string& nick : nicks_of(piece)) text += ", " + nick;
     all.insert(text);
   }
   for (const SeamSpec& seam : style.seams) {
@@ -117,6 +133,10 @@ TEST_CASE("an invented court gives formes, folds, roles and seams", "[draft]") {
     CHECK(piece(folded).fold == "fold");
     CHECK(piece(folded).hand == Hand::kSymmetric);
   }
+  // Where what is folded has an allowance that is not turned over, its centre is nicked.
+  CHECK(nicks_of(piece("vamp")) == std::set<std::string>{"centre of feather: 3 mm at toe"});
+  CHECK(nicks_of(piece("vamp lining")) == std::set<std::string>{"centre of feather: 3 mm at toe"});
+  CHECK(nicks_of(piece("quarter outside")).empty());
   for (const char* whole : {"quarter outside", "quarter inside", "quarter lining", "insole", "ankle strap"}) {
     INFO(whole);
     CHECK_FALSE(piece(whole).fold);
