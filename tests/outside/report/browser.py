@@ -1,5 +1,6 @@
 """Drives a headless Chromium through its DevTools protocol over a pair of pipes: no port, no driver program, no network."""
 import base64
+import fcntl
 import json
 import os
 import shutil
@@ -17,10 +18,10 @@ class Browser:
         in_read, in_write = os.pipe()  # from the browser
 
         def hand_over():
-            os.dup2(out_read, 13)
-            os.dup2(in_write, 14)
-            os.dup2(13, 3)
-            os.dup2(14, 4)
+            # By numbers above all that are open, or the first copy could take the place of the other pipe.
+            reads, writes = (fcntl.fcntl(pipe, fcntl.F_DUPFD, 100) for pipe in (out_read, in_write))
+            os.dup2(reads, 3)
+            os.dup2(writes, 4)
 
         self._process = subprocess.Popen(
             [program, "--headless=new", "--remote-debugging-pipe", "--no-sandbox", "--disable-gpu", "--no-first-run",
