@@ -6,6 +6,7 @@
 #include <set>
 
 #include "cli/piece_files.hpp"
+#include "cli/report/failed_checks.hpp"
 #include "geometry/io/drawing_difference.hpp"
 #include "geometry/io/dxf_read.hpp"
 #include "geometry/tolerance.hpp"
@@ -108,7 +109,7 @@ Status GradeAdditions::keep(const std::string& name, std::string_view now, Outpu
 
 Status GradeAdditions::keep_rest(OutputSet& set) const {
   for (const std::string& name : earlier_.names()) {
-    if (name.starts_with("nests/") || set.has(name)) continue;
+    if (name.starts_with("nests/") || name == kFailedFile || set.has(name)) continue;
     const Result<std::string> bytes = earlier_.read(name);
     if (!bytes) return bytes.problem();
     if (Status added = set.add(name, *bytes); !added) return added;

@@ -25,7 +25,7 @@ class GradeAdditions {
   // where `now`, what the style gives today, lies farther from it than a drawing
   // may lie from the exact map. `name`: without ending. From any thread.
   Status keep(const std::string& name, std::string_view now, OutputSet& set);
-  // Everything else of the earlier set that was not made anew, but for its nests.
+  // Everything else of the earlier set that was not made anew, but for its nests and what failed then.
   Status keep_rest(OutputSet& set) const;
 
   [[nodiscard]] std::string text() const;  // a line for the summary

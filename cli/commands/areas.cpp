@@ -28,8 +28,9 @@ struct AreasCommand {
 };
 
 Status add_area_files(const AreaReport& report, OutputSet& set) {
-  const Result<std::string> book =
-      to_xlsx({area_summary_table(report), area_table(report)}, "Scale areas: " + report.style->spec.name);
+  std::vector<Table> tables{area_summary_table(report), area_table(report)};
+  if (!report.failed.empty()) tables.insert(tables.begin(), failed_table(report.failed));
+  const Result<std::string> book = to_xlsx(tables, "Scale areas: " + report.style->spec.name);
   if (!book) return book.problem();
   if (Status one = set.add("scale-areas.xlsx", *book); !one) return one;
   if (Status one = set.add("scale-areas.csv", to_csv(area_table(report))); !one) return one;
@@ -61,10 +62,12 @@ ExitCode run_areas(const AreasCommand& command) {
     areas = scale_areas(*grade, selection, options);
   }
   if (!areas) return print_problem(areas.problem().in_file(command.style));
-  const AreaReport report{&loaded, &*grade, options.rules, &*areas};
+  AreaReport report{&loaded, &*grade, options.rules, &*areas, {}};
+  add_judged(report.failed, loaded.spec.name, loaded, *grade, command.threads);
   if (Status added = add_area_files(report, *set); !added) return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
-  return print_summary(area_text(report));
+  return tell_failed(print_summary(area_text(report)), report.failed,
+                     "see lastwright check; cut and order nothing by these areas");
 }
 
 }  // namespace

@@ -11,7 +11,7 @@
 #include "cli/output_set.hpp"
 #include "cli/print.hpp"
 #include "cli/progress.hpp"
-#include "cli/report/findings_text.hpp"
+#include "cli/report/failed_checks.hpp"
 #include "cli/style_options.hpp"
 #include "geometry/io/cutter_write.hpp"
 #include "geometry/io/drawing_style.hpp"
@@ -19,7 +19,6 @@
 #include "geometry/io/sheet_place.hpp"
 #include "geometry/io/sheet_prepare.hpp"
 #include "geometry/tolerance.hpp"
-#include "grading/checks/judge.hpp"
 #include "grading/jobs/grade_selection.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/json/json_value.hpp"
@@ -218,7 +217,7 @@ std::string cut_text(const CutCommand& command, const PieceLayoutOptions& laid, 
 
 std::string cut_json(const CutCommand& command, const PieceLayoutOptions& laid, const std::string& style,
                      const StyleGrade& grade, const std::vector<LaidPiece>& pieces, const PieceLayout& layout,
-                     const std::vector<CutFile>& files) {
+                     const std::vector<CutFile>& files, const FailedStyles& failed) {
   Json list = Json::array();
   for (std::size_t i = 0; i < pieces.size(); ++i) {
     const PieceSpec& spec = grade.pieces[pieces[i].piece].bound.spec;
@@ -249,6 +248,7 @@ std::string cut_json(const CutCommand& command, const PieceLayoutOptions& laid, 
             {"pieces_mm2", four_decimals(layout.net)},
             {"without_grain", layout.without_grain},
             {"about", "box: x and y of the low corner, then of the high one, x along the roll or sheet"},
+            {"checks_failed", failed_json(failed)},
             {"sheets", std::move(sheets)},
             {"pieces", std::move(list)}};
   if (command.form != "gcode") json["chord_mm"] = command.chord;
@@ -301,17 +301,16 @@ ExitCode run_cut(const CutCommand& command) {
   if (!layout) return print_problem(layout.problem().in_file(command.style));
   const Result<std::vector<CutFile>> files = add_cut_files(command, layout->sheets, *operations, *set);
   if (!files) return print_problem(files.problem());
-  if (Status added = set->add("cut.json",
-                              cut_json(command, *options, loaded.spec.name, *grade, pieces, *layout, *files));
+  FailedStyles failed;
+  add_judged(failed, loaded.spec.name, loaded, *grade, command.threads);
+  if (Status added = set->add(
+          "cut.json", cut_json(command, *options, loaded.spec.name, *grade, pieces, *layout, *files, failed));
       !added)
     return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
-  const bool passed = all_passed(judge_style(loaded.spec, *grade, loaded.measures, command.threads).findings);
   const ExitCode said =
       print_summary(cut_text(command, *options, *layout, *files, *operations, pieces.size()));
-  if (said != ExitCode::kOk || passed) return said;
-  print_warning("CHECKS FAILED: see lastwright check; cut nothing by these files before they pass");
-  return ExitCode::kCheckFailed;
+  return tell_failed(said, failed, "see lastwright check; cut nothing by these files");
 }
 
 }  // namespace

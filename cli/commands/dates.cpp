@@ -30,6 +30,7 @@ struct Dated {
   Schedule schedule;
   std::vector<std::string> inputs;
   std::vector<Problem> bad_rows;
+  FailedStyles failed;  // checks of the styles that are ordered
 };
 
 Result<Dated> dated_supplies(const DatesCommand& command) {
@@ -39,7 +40,7 @@ Result<Dated> dated_supplies(const DatesCommand& command) {
   if (!read.problems.empty()) return read.problems.front();
   Result<Schedule> schedule = schedule_of({}, {}, read.works);
   if (!schedule) return schedule.problem().in_file(command.files.works);
-  return Dated{std::move(read.works), *std::move(schedule), {command.files.works}, {}};
+  return Dated{std::move(read.works), *std::move(schedule), {command.files.works}, {}, {}};
 }
 
 Result<Dated> dated_order(const DatesCommand& command) {
@@ -54,7 +55,7 @@ Result<Dated> dated_order(const DatesCommand& command) {
   Result<Schedule> schedule = schedule_of(order.order, *needs, order.works);
   if (!schedule) return schedule.problem().in_file(command.files.works);
   return Dated{std::move(order.works), *std::move(schedule), std::move(order.inputs),
-               std::move(order.order.bad_rows)};
+               std::move(order.order.bad_rows), std::move(order.failed)};
 }
 
 ExitCode run_dates(const DatesCommand& command) {
@@ -74,7 +75,8 @@ ExitCode run_dates(const DatesCommand& command) {
     if (Status added = set->add(name, bytes); !added) return print_problem(added.problem());
   }
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
-  const ExitCode said = print_summary(dates_text(dated->schedule, dated->works));
+  const ExitCode said = tell_failed(print_summary(dates_text(dated->schedule, dated->works)), dated->failed,
+                                    "see lastwright check; order nothing by these figures");
   for (const Problem& problem : dated->bad_rows) print_problem(problem);
   if (dated->schedule.without_period > 0)
     print_warning(

@@ -7,6 +7,7 @@
 #include "cli/option_problem.hpp"
 #include "cli/print.hpp"
 #include "cli/report/die_text.hpp"
+#include "cli/report/failed_checks.hpp"
 #include "grading/dies/die_rules_json.hpp"
 #include "grading/jobs/order_job.hpp"
 
@@ -88,8 +89,9 @@ ExitCode run_dies(const DiesCommand& command) {
     return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
   const ExitCode said = print_summary(die_order_text(order, plan));
-  if (said != ExitCode::kOk) return said;
-  return order.failed.empty() ? ExitCode::kOk : ExitCode::kCheckFailed;
+  FailedStyles failed;
+  add_failed(failed, order.style, order.failed);
+  return tell_failed(said, failed, "see the lines marked FAIL; have no die made");
 }
 
 }  // namespace

@@ -8,10 +8,12 @@
 #include <optional>
 
 #include "cli/calendar_date.hpp"
+#include "cli/csv.hpp"
 #include "cli/grade_files.hpp"
 #include "cli/option_problem.hpp"
 #include "cli/picture_files.hpp"
 #include "cli/print.hpp"
+#include "cli/report/failed_checks.hpp"
 #include "cli/report/findings_text.hpp"
 #include "cli/report/hands_text.hpp"
 #include "cli/seam_files.hpp"
@@ -193,6 +195,12 @@ ExitCode run_grade(GradeCommand& command) {
     return print_problem(sheets.problem());
   if (Status added = sheet.get(); !added) return print_problem(added.problem());
   const JudgedStyle judged = judging.get();
+  FailedStyles failed;
+  add_failed(failed, loaded->spec.name, judged.findings);
+  if (!failed.empty()) {
+    if (Status added = set->add(kFailedFile, to_csv(failed_table(failed))); !added)
+      return print_problem(added.problem());
+  }
   if (Status seams = add_seam_tables(loaded->spec, *grade, judged, *set); !seams)
     return print_problem(seams.problem());
   if (command.additions) {
@@ -204,7 +212,7 @@ ExitCode run_grade(GradeCommand& command) {
   const ExitCode said = print_summary(summary(command, *loaded, *selection, judged, *written, *done));
   if (said != ExitCode::kOk) return said;
   if (written->no_sewn) return print_problem(written->no_sewn->in_file(command.style));
-  return all_passed(judged.findings) ? ExitCode::kOk : ExitCode::kCheckFailed;
+  return tell_failed(said, failed, "see the lines marked FAIL; cut nothing by this set");
 }
 
 }  // namespace

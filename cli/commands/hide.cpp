@@ -165,10 +165,17 @@ ExitCode run_hide(const HideCommand& command) {
                        [&](std::size_t count) { progress.advance(count); });
   }
   if (!law) return print_problem(law.problem().in_file(command.style));
-  HideReport report{
-      &*grade,  &*hide,       &*layout,          loaded.spec.name,
-      material, command.hide, options.rules.gap, *law > 0.0 ? std::optional(*law) : std::nullopt,
-      {}};
+  HideReport report{&*grade,
+                    &*hide,
+                    &*layout,
+                    loaded.spec.name,
+                    material,
+                    command.hide,
+                    options.rules.gap,
+                    *law > 0.0 ? std::optional(*law) : std::nullopt,
+                    {},
+                    {}};
+  add_judged(report.failed, loaded.spec.name, loaded, *grade, command.threads);
   report.notes.push_back("sizes and widths in turn: " + cell_list(*grade, selected->cells));
   for (const auto& [piece, rule] : works->cutting) {
     const auto& all = grade->pieces;
@@ -192,7 +199,8 @@ ExitCode run_hide(const HideCommand& command) {
         "no works file says which zone a piece comes from: each lies anywhere, its grain along");
   if (Status added = add_hide_files(report, *set); !added) return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
-  const ExitCode said = print_summary(hide_text(report));
+  const ExitCode said = tell_failed(print_summary(hide_text(report)), report.failed,
+                                    "see lastwright check; cut nothing by this layout");
   if (said != ExitCode::kOk) return said;
   return command.pairs > 0 && !layout->all ? ExitCode::kCheckFailed : ExitCode::kOk;
 }

@@ -21,16 +21,16 @@ struct NeedsCommand {
   bool force = false;
 };
 
-Status add_needs_files(const Needs& needs, const Order& order, OutputSet& set) {
-  const std::vector<Table> tables = needs_tables(needs, order);
+Status add_needs_files(const Needs& needs, const Order& order, const FailedStyles& failed, OutputSet& set) {
+  const std::vector<Table> tables = needs_tables(needs, order, failed);
   const Result<std::string> book = to_xlsx(tables, "What the order takes");
   if (!book) return book.problem();
   if (Status one = set.add("needs.xlsx", *book); !one) return one;
   for (const Table& table : tables) {
     if (Status one = set.add(table.name + ".csv", to_csv(table)); !one) return one;
   }
-  if (Status one = set.add("needs.json", needs_json(needs, order)); !one) return one;
-  return set.add("needs.html", needs_page(needs, order));
+  if (Status one = set.add("needs.json", needs_json(needs, order, failed)); !one) return one;
+  return set.add("needs.html", needs_page(needs, order, failed));
 }
 
 ExitCode run_needs(const NeedsCommand& command) {
@@ -46,10 +46,11 @@ ExitCode run_needs(const NeedsCommand& command) {
     needs = needs_of(order.order, order.styles, order.works, options);
   }
   if (!needs) return print_problem(needs.problem());
-  if (Status added = add_needs_files(*needs, order.order, *set); !added)
+  if (Status added = add_needs_files(*needs, order.order, order.failed, *set); !added)
     return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
-  const ExitCode said = print_summary(needs_text(*needs, order.order));
+  const ExitCode said = tell_failed(print_summary(needs_text(*needs, order.order)), order.failed,
+                                    "see lastwright check; cut and buy nothing by these figures");
   for (const Problem& problem : order.order.bad_rows) print_problem(problem);
   if (said != ExitCode::kOk) return said;
   return order.order.bad_rows.empty() ? ExitCode::kOk : ExitCode::kCheckFailed;

@@ -9,10 +9,9 @@
 #include "cli/plot_pdf.hpp"
 #include "cli/print.hpp"
 #include "cli/progress.hpp"
-#include "cli/report/findings_text.hpp"
+#include "cli/report/failed_checks.hpp"
 #include "cli/style_options.hpp"
 #include "cli/write_file.hpp"
-#include "grading/checks/judge.hpp"
 #include "grading/jobs/load_style.hpp"
 
 namespace lastwright {
@@ -56,17 +55,20 @@ ExitCode run_plot(const PlotCommand& command) {
   const Result<GradeSelection> selection =
       select(*grade, {.sizes = *sizes, .widths = *widths, .pieces = command.selection.pieces});
   if (!selection) return print_problem(selection.problem());
+  FailedStyles failed;
+  add_judged(failed, loaded.spec.name, loaded, *grade, command.threads);
+  const std::string title =
+      failed.empty() ? loaded.spec.name : "CHECKS FAILED, cut nothing by this: " + loaded.spec.name;
   Result<PlottedPdf> pdf = PlottedPdf{};
   {
     Progress progress("drawing", selection->pieces.size() * selection->cells.size());
-    pdf = plot_pdf(*grade, *selection, {.paper = *paper, .title = loaded.spec.name}, command.threads,
-                   command.together, [&](std::size_t count) { progress.advance(count); });
+    pdf = plot_pdf(*grade, *selection, {.paper = *paper, .title = title}, command.threads, command.together,
+                   [&](std::size_t count) { progress.advance(count); });
   }
   if (!pdf) return print_problem(pdf.problem());
   const Status written =
       write_file_whole(command.out, pdf->bytes, {.force = command.force, .inputs = loaded.inputs});
   if (!written) return print_problem(written.problem());
-  const bool passed = all_passed(judge_style(loaded.spec, *grade, loaded.measures, command.threads).findings);
   if (command.out != "-") {
     const ExitCode said = print_summary(fmt::format(
         "{}: {} drawing{} on {} page{} of {}. Print at 100 %, without fitting to the page, and measure the "
@@ -75,9 +77,7 @@ ExitCode run_plot(const PlotCommand& command) {
         paper->name));
     if (said != ExitCode::kOk) return said;
   }
-  if (passed) return ExitCode::kOk;
-  print_warning("CHECKS FAILED: see lastwright check; cut nothing by this plot before they pass");
-  return ExitCode::kCheckFailed;
+  return tell_failed(ExitCode::kOk, failed, "see lastwright check; cut nothing by this plot");
 }
 
 }  // namespace

@@ -57,26 +57,28 @@ Result<CountedPieces> counted_pieces(const TicketsCommand& command, const Loaded
   return read_counted(*table, order.styles);
 }
 
-Status add_label_files(const Tickets& tickets, const LabelSpec& spec, const LabelSheet& sheet,
+Status add_label_files(const Tickets& tickets, const LoadedOrder& order, const LabelSheet& sheet,
                        OutputSet& set) {
+  const LabelSpec& spec = order.works.labels;
   const Result<std::string> pdf = labels_pdf(tickets, spec, sheet);
   if (!pdf) return pdf.problem();
   if (Status one = set.add("labels.pdf", *pdf); !one) return one;
-  return set.add("labels.json", labels_json(spec, sheet));
+  return set.add("labels.json", labels_json(spec, sheet, order.failed));
 }
 
-Status add_ticket_files(const Tickets& tickets, OutputSet& set) {
-  const std::vector<Table> tables = ticket_tables(tickets);
+Status add_ticket_files(const Tickets& tickets, const FailedStyles& failed, OutputSet& set) {
+  std::vector<Table> tables = ticket_tables(tickets);
+  if (!failed.empty()) tables.insert(tables.begin(), failed_table(failed));
   const Result<std::string> book = to_xlsx(tables, "Cutting tickets");
   if (!book) return book.problem();
-  const Result<std::string> pdf = tickets_pdf(tickets);
+  const Result<std::string> pdf = tickets_pdf(tickets, failed);
   if (!pdf) return pdf.problem();
   if (Status one = set.add("tickets.xlsx", *book); !one) return one;
   if (Status one = set.add("tickets.pdf", *pdf); !one) return one;
   for (const Table& table : tables) {
     if (Status one = set.add(table.name + ".csv", to_csv(table)); !one) return one;
   }
-  return set.add("tickets.json", tickets_json(tickets));
+  return set.add("tickets.json", tickets_json(tickets, failed));
 }
 
 ExitCode run_tickets(const TicketsCommand& command) {
@@ -105,15 +107,17 @@ ExitCode run_tickets(const TicketsCommand& command) {
   if (!needs) return print_problem(needs.problem());
   const Result<Tickets> tickets = tickets_of(order.order, *needs, order.styles, order.works, *dies, *counted);
   if (!tickets) return print_problem(tickets.problem());
-  if (Status added = add_ticket_files(*tickets, *set); !added) return print_problem(added.problem());
+  if (Status added = add_ticket_files(*tickets, order.failed, *set); !added)
+    return print_problem(added.problem());
   const Result<LabelSheet> labels = label_sheet_of(*tickets, *needs, order);
   if (!labels) return print_problem(labels.problem());
-  if (Status added = add_label_files(*tickets, order.works.labels, *labels, *set); !added)
+  if (Status added = add_label_files(*tickets, order, *labels, *set); !added)
     return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
   std::string text = tickets_text(*tickets);
   for (const std::string& note : labels->notes) text += note + "\n";
-  const ExitCode said = print_summary(text);
+  const ExitCode said =
+      tell_failed(print_summary(text), order.failed, "see lastwright check; cut nothing by these tickets");
   for (const Problem& problem : order.order.bad_rows) print_problem(problem);
   if (said != ExitCode::kOk) return said;
   const bool missing = std::any_of(tickets->components.begin(), tickets->components.end(),

@@ -206,12 +206,14 @@ std::string area_json(const AreaReport& report) {
        "lattice vectors in mm; the outline is first turned by turned_deg, which lays its grain along x, "
        "and placed by the middle of its box; the second shape of a cell is first turned half "
        "round or mirrored about that middle"},
+      {"checks_failed", failed_json(report.failed)},
       {"pieces", std::move(pieces)}};
   return json.dump(1) + "\n";
 }
 
 std::string area_page(const AreaReport& report) {
   std::string body =
+      failed_box(report.failed) +
       "<p>The scale area of a piece is what one of many takes, laid as closely as they lie all over an "
       "endless sheet: its own area and the first waste between the pieces. Every piece keeps its grain, and "
       "none is turned over. What the edges of a hide or a sheet cost comes on top.</p>\n";

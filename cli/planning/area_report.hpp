@@ -4,6 +4,7 @@
 #include <string>
 #include <vector>
 
+#include "cli/report/failed_checks.hpp"
 #include "cli/table.hpp"
 #include "grading/jobs/load_style.hpp"
 #include "grading/planning/scale_area.hpp"
@@ -15,6 +16,7 @@ struct AreaReport {
   const StyleGrade* grade = nullptr;
   LayRules rules;
   const ScaleAreas* areas = nullptr;
+  FailedStyles failed;
 };
 
 // One row a piece, size and width.

@@ -234,7 +234,7 @@ std::string hide_part(const HideReport& report) {
 }
 
 std::string hide_page(const HideReport& report) {
-  std::string body = fact_boxes(facts(report));
+  std::string body = failed_box(report.failed) + fact_boxes(facts(report));
   body += hide_picture(report, PictureSize::kPage);
   body += told_list(report);
   body +=
@@ -297,6 +297,7 @@ std::string hide_json(const HideReport& report) {
             {"overlap_mm2", layout.overlap},
             {"mates_apart_mm", rounded(layout.mates_apart)},
             {"mates_far", layout.mates_far},
+            {"checks_failed", failed_json(report.failed)},
             {"by_die", std::move(dies)},
             {"notes", told(report)},
             {"pieces", std::move(pieces)}};

@@ -4,6 +4,7 @@
 #include <optional>
 #include <string>
 
+#include "cli/report/failed_checks.hpp"
 #include "cli/table.hpp"
 #include "geometry/io/die_drawing.hpp"
 #include "grading/planning/hide_layout.hpp"
@@ -20,6 +21,7 @@ struct HideReport {
   double gap = 0.0;                    // mm
   std::optional<double> pairs_by_law;  // that the law of the edges expects of such a hide
   std::vector<std::string> notes;
+  FailedStyles failed;  // checks of the style
 };
 
 std::string hide_text(const HideReport& report);

@@ -114,7 +114,7 @@ Table label_table(const LabelSheet& sheet) {
   return table;
 }
 
-std::string labels_json(const LabelSpec& spec, const LabelSheet& sheet) {
+std::string labels_json(const LabelSpec& spec, const LabelSheet& sheet, const FailedStyles& failed) {
   Json styles = Json::array();
   for (const StyleLabel& label : sheet.styles) {
     const LabelSpec own = spec.of(label.style);
@@ -137,6 +137,7 @@ std::string labels_json(const LabelSpec& spec, const LabelSheet& sheet) {
                       {"parts", std::move(parts)}});
   }
   const Json json{{"lastwright_labels", 1},
+                  {"checks_failed", failed_json(failed)},
                   {"styles", std::move(styles)},
                   {"rests_on",
                    "net areas of the pieces that the works file names for a part, the kinds and thicknesses "

@@ -21,7 +21,7 @@ struct LabelSheet {
 // What the works file makes labels say. Refuses pieces, tables and columns that there are not.
 Result<LabelSheet> label_sheet_of(const Tickets& tickets, const Needs& needs, const LoadedOrder& order);
 Table label_table(const LabelSheet& sheet);
-std::string labels_json(const LabelSpec& spec, const LabelSheet& sheet);
+std::string labels_json(const LabelSpec& spec, const LabelSheet& sheet, const FailedStyles& failed);
 
 // One label a pair, in the order of the pairs' numbers, each with the number as a barcode.
 Result<std::string> labels_pdf(const Tickets& tickets, const LabelSpec& spec, const LabelSheet& sheet);

@@ -103,6 +103,7 @@ OrderLoad load_order(const LoadOrderOptions& options) {
     Result<StyleGrade> grade =
         grade_style(style.spec, style.measures, style.run, style.pieces, {}, options.threads);
     if (!grade) return std::move(failed(grade.problem().in_file(style.inputs.front())));
+    add_judged(all->failed, all->styles[s].name, style, *grade, options.threads);
     all->grades[s] = std::make_unique<StyleGrade>(*std::move(grade));
     all->styles[s].grade = all->grades[s].get();
   }

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "cli/report/failed_checks.hpp"
 #include "grading/jobs/load_style.hpp"
 #include "grading/planning/consumption.hpp"
 #include "grading/planning/hide_drawing.hpp"
@@ -20,6 +21,7 @@ struct LoadedOrder {
   std::vector<OrderedStyle> styles;          // as the works file names them; refer to the two above
   std::map<std::string, HideDrawing> hides;  // by material, where the works file gives a drawing of one
   std::vector<std::string> inputs;
+  FailedStyles failed;  // checks of the styles that are ordered
 };
 
 struct LoadOrderOptions {

@@ -205,15 +205,16 @@ Json json_or_null(const std::optional<double>& value) {
 
 }  // namespace
 
-std::vector<Table> needs_tables(const Needs& needs, const Order& order) {
+std::vector<Table> needs_tables(const Needs& needs, const Order& order, const FailedStyles& failed) {
   std::vector<Table> tables{material_table(needs), piece_need_table(needs), pair_table(needs, true),
                             pair_table(needs, false), order_table(order)};
   if (!needs.costs.empty()) tables.insert(tables.end() - 1, cost_table(needs));
   if (!order.bad_rows.empty()) tables.insert(tables.begin(), bad_row_table(order));
+  if (!failed.empty()) tables.insert(tables.begin(), failed_table(failed));
   return tables;
 }
 
-std::string needs_json(const Needs& needs, const Order& order) {
+std::string needs_json(const Needs& needs, const Order& order, const FailedStyles& failed) {
   Json materials = Json::array();
   for (const MaterialNeed& need : needs.materials) {
     Json past = nullptr;
@@ -278,6 +279,7 @@ std::string needs_json(const Needs& needs, const Order& order) {
     left_out.push_back({{"line", problem.place.line}, {"why", problem.message}});
   const Json json{{"lastwright_needs", 1},
                   {"pairs", needs.pairs},
+                  {"checks_failed", failed_json(failed)},
                   {"materials", std::move(materials)},
                   {"pieces", std::move(pieces)},
                   {"one_more_pair", std::move(more)},
@@ -287,10 +289,11 @@ std::string needs_json(const Needs& needs, const Order& order) {
   return json.dump(1) + "\n";
 }
 
-std::string needs_page(const Needs& needs, const Order& order) {
-  std::string body = fact_boxes({{"pairs", fmt::format("{}", needs.pairs)},
-                                 {"materials", fmt::format("{}", needs.materials.size())},
-                                 {"rows left out", fmt::format("{}", order.bad_rows.size())}});
+std::string needs_page(const Needs& needs, const Order& order, const FailedStyles& failed) {
+  std::string body = failed_box(failed);
+  body += fact_boxes({{"pairs", fmt::format("{}", needs.pairs)},
+                      {"materials", fmt::format("{}", needs.materials.size())},
+                      {"rows left out", fmt::format("{}", order.bad_rows.size())}});
   if (!order.bad_rows.empty()) {
     body += caution_box("Rows of the order were not understood. They are left out of every figure.");
     body += html_table(bad_row_table(order));

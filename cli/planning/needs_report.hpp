@@ -4,14 +4,15 @@
 #include <string>
 #include <vector>
 
+#include "cli/report/failed_checks.hpp"
 #include "cli/table.hpp"
 #include "grading/planning/consumption.hpp"
 
 namespace lastwright {
 
-std::vector<Table> needs_tables(const Needs& needs, const Order& order);
-std::string needs_json(const Needs& needs, const Order& order);
-std::string needs_page(const Needs& needs, const Order& order);
+std::vector<Table> needs_tables(const Needs& needs, const Order& order, const FailedStyles& failed);
+std::string needs_json(const Needs& needs, const Order& order, const FailedStyles& failed);
+std::string needs_page(const Needs& needs, const Order& order, const FailedStyles& failed);
 std::string needs_text(const Needs& needs, const Order& order);
 
 }  // namespace lastwright

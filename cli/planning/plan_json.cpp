@@ -85,9 +85,11 @@ const std::vector<FigureSource>& figure_sources() {
   return all;
 }
 
-Json without_version(const std::string& text) {
+// What the plan says once of all of them is left out.
+Json part_of_plan(const std::string& text) {
   Json json = Json::parse(text);
   json.erase(json.begin());  // each of these documents begins with its version
+  json.erase("checks_failed");
   return json;
 }
 
@@ -97,7 +99,7 @@ std::string plan_json(const PlanFigures& figures, const FileDigests& files) {
   Json read = Json::array();
   for (const auto& [name, digest] : files) read.push_back({{"file", name}, {"sha256", digest}});
   Json hides = Json::array();
-  for (const std::string& hide : figures.hides) hides.push_back(without_version(hide));
+  for (const std::string& hide : figures.hides) hides.push_back(part_of_plan(hide));
   Json components = Json::array();
   for (const ComponentCount& count : figures.tickets.components) {
     components.push_back({{"style", count.style},
@@ -118,12 +120,13 @@ std::string plan_json(const PlanFigures& figures, const FileDigests& files) {
                   {"cases", figures.tickets.cases.size()},
                   {"rows_left_out", order.order.bad_rows.size()},
                   {"supplies_late", figures.late},
-                  {"needs", without_version(needs_json(figures.needs, order.order))},
+                  {"checks_failed", failed_json(order.failed)},
+                  {"needs", part_of_plan(needs_json(figures.needs, order.order, {}))},
                   {"hides", std::move(hides)},
                   {"components", std::move(components)},
-                  {"tickets", without_version(tickets_json(figures.tickets))},
-                  {"labels", without_version(labels_json(order.works.labels, figures.labels))},
-                  {"dates", without_version(dates_json(figures.schedule, order.works))},
+                  {"tickets", part_of_plan(tickets_json(figures.tickets, {}))},
+                  {"labels", part_of_plan(labels_json(order.works.labels, figures.labels, {}))},
+                  {"dates", part_of_plan(dates_json(figures.schedule, order.works))},
                   {"notes", figures.notes},
                   {"rests_on", std::move(rests_on)}};
   return json.dump(1) + "\n";

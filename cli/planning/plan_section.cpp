@@ -77,7 +77,8 @@ HideLayouts hide_layouts(const LoadedOrder& order) {
                         order.works.materials.at(material).hide->outline,
                         options.rules.gap,
                         {},
-                        {"the sizes and widths of the order in turn"}};
+                        {"the sizes and widths of the order in turn"},
+                        {}};
       html += hide_part(report);
       all.json.push_back(hide_json(report));
     }
@@ -104,11 +105,12 @@ Result<PlanSection> plan_section(const LoadedOrder& order, unsigned threads,
   PlanSection section;
   section.text = fmt::format("{} pairs in {} cases; {} rows of the order left out, {} supplies late",
                              needs->pairs, tickets->cases.size(), order.order.bad_rows.size(), late);
-  section.failed = late > 0 || !order.order.bad_rows.empty();
+  if (!order.failed.empty()) section.text += "; " + failed_line(order.failed);
+  section.failed = late > 0 || !order.order.bad_rows.empty() || !order.failed.empty();
   section.html =
       fmt::format("<p{}>{}, from {} and {}.</p>\n", section.failed ? " class=\"bad\"" : "",
                   xml_escaped(section.text), xml_escaped(order.order.file), xml_escaped(order.works.file));
-  section.html += "<h3>What it takes</h3>\n" + tables_html(needs_tables(*needs, order.order));
+  section.html += "<h3>What it takes</h3>\n" + tables_html(needs_tables(*needs, order.order, order.failed));
   HideLayouts hides = hide_layouts(order);
   if (!hides.html.empty()) section.html += "<h3>How whole pairs lie on your hides</h3>\n" + hides.html;
   std::vector<Table> together = ticket_tables(*tickets);

@@ -42,7 +42,7 @@ void add_row(PrintedPage& page, double y, const std::vector<std::string>& cells)
   page.rules.push_back({{15.0, y + 1.8}, {200.0, y + 1.8}});
 }
 
-Status add_ticket(const CuttingTicket& ticket, std::vector<PrintedPage>& pages) {
+Status add_ticket(const CuttingTicket& ticket, bool failed, std::vector<PrintedPage>& pages) {
   const Result<std::vector<Box2>> bars = code_128(ticket.number, {{140.0, 12.0}, 0.4, 12.0});
   if (!bars) return bars.problem();
   constexpr double kTop = 62.0;  // mm from the page's upper rim, as the other
@@ -52,6 +52,7 @@ Status add_ticket(const CuttingTicket& ticket, std::vector<PrintedPage>& pages) 
   for (std::size_t p = 0; p < count; ++p) {
     PrintedPage page;
     page.bars = *bars;
+    if (failed) page.texts.push_back({{15.0, 12.0}, 4.0, "CHECKS FAILED: cut nothing by this ticket", 120.0});
     page.texts.push_back({{15.0, 20.0}, 5.0, "Cutting ticket " + ticket.number, 120.0});
     page.texts.push_back({{140.0, 28.0}, 2.5, ticket.number, 0.0});
     page.texts.push_back({{15.0, 30.0}, 3.0, ticket.style + ", case " + ticket.case_number, 120.0});
@@ -192,7 +193,7 @@ std::vector<Table> ticket_tables(const Tickets& tickets) {
   return {rows, sorting, marks, components};
 }
 
-std::string tickets_json(const Tickets& tickets) {
+std::string tickets_json(const Tickets& tickets, const FailedStyles& failed) {
   Json list = Json::array();
   for (const CuttingTicket& ticket : tickets.tickets) {
     Json rows = Json::array();
@@ -247,17 +248,23 @@ std::string tickets_json(const Tickets& tickets) {
                        {"wanted", count.wanted},
                        {"counted", count.counted}});
   }
-  const Json json{{"lastwright_tickets", 1},        {"pieces_counted_again", pieces},
-                  {"tickets", std::move(list)},     {"cases", std::move(cases)},
-                  {"pair_marks", std::move(marks)}, {"missing", std::move(missing)},
+  const Json json{{"lastwright_tickets", 1},
+                  {"pieces_counted_again", pieces},
+                  {"tickets", std::move(list)},
+                  {"cases", std::move(cases)},
+                  {"pair_marks", std::move(marks)},
+                  {"missing", std::move(missing)},
+                  {"checks_failed", failed_json(failed)},
                   {"notes", tickets.notes}};
   return json.dump(1) + "\n";
 }
 
-Result<std::string> tickets_pdf(const Tickets& tickets) {
+Result<std::string> tickets_pdf(const Tickets& tickets, const FailedStyles& failed) {
   std::vector<PrintedPage> pages;
   for (const CuttingTicket& ticket : tickets.tickets) {
-    if (Status added = add_ticket(ticket, pages); !added) return added.problem();
+    const bool bad = std::any_of(failed.begin(), failed.end(),
+                                 [&](const FailedStyle& one) { return one.style == ticket.style; });
+    if (Status added = add_ticket(ticket, bad, pages); !added) return added.problem();
   }
   if (Status added = add_sorting_list(tickets, pages); !added) return added.problem();
   return write_page_pdf(pages, {.title = "Cutting tickets"});

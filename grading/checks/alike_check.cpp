@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 #include <optional>
 #include <string>
@@ -205,8 +206,24 @@ class AlikeChecker {
     if (ties(spec(p)) != ties(spec(q))) add("sizes tied: {} and {}", ties(spec(p)), ties(spec(q)));
     if (spec(p).per_pair != spec(q).per_pair)
       add("{} and {} are cut for a pair", spec(p).per_pair, spec(q).per_pair);
+    if (spec(p).material != spec(q).material)
+      add("one is of \"{}\" and one of \"{}\"", spec(p).material, spec(q).material);
+    grains(grade_.pieces[p].bound.grain, grade_.pieces[q].bound.grain);
     if (spec(p).hand != spec(q).hand)
       add("one is {} and one {}", name_of(spec(p).hand), name_of(spec(q).hand));
+  }
+
+  void grains(const std::optional<BoundAxis>& one, const std::optional<BoundAxis>& other) {
+    constexpr double kOneWay = 5.0;  // degrees; a cutter lays no truer
+    if (one.has_value() != other.has_value()) {
+      add("a grain line is drawn on one alone");
+    } else if (one) {
+      const Vec2 here = one->to - one->from;
+      const Vec2 there = other->to - other->from;
+      const double off =
+          to_degrees(Radians(std::atan2(std::abs(cross(here, there)), std::abs(dot(here, there)))));
+      if (off > kOneWay) add("their grain lines lie {:.0f} degrees apart", off);
+    }
   }
 
   template <class... Values>

@@ -39,6 +39,9 @@ constexpr RuleText kTexts[kFeatureRules] = {
     {"drawn outside", "what is drawn in the piece stands out of the cut line by this much"},
     {"skive beyond", "the band is wider than the piece over this length of its line"},
     {"over fold", "a line that is made on either half reaches over the fold onto the other by this much"},
+    {"in allowance, hole",
+     "a hole, slot or cut-out lies this far beyond the finished edge, in the allowance, which is sewn in or "
+     "lasted over: see whether it is meant there"},
 };
 
 std::optional<Millimetres> limit_of(FeatureRule rule, const FeatureLimits& limits) {
@@ -120,6 +123,7 @@ StyleFinding finding_of(const WorstMet& worst, const PieceSpec& piece, const Sty
     finding.limit = limit->value();
     finding.passed = within(met.rule, met.value, limit->value());
   }
+  finding.doubtful = met.rule == FeatureRule::kHoleInAllowance;
   if (finding.passed && finding.limit) return finding;
   if (met.other != FeatureMet::kNothing) {
     const std::string other = name_of(piece, met.other, met.other_kind);

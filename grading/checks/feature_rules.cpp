@@ -199,6 +199,7 @@ class RuleMeasurer {
         const bool in_allowance = to_net <= tolerance::kSamePoint.value() - one.radius();
         take(FeatureRule::kHoleToEdge, one, (in_allowance ? cut_(one.centre()) : to_net) - one.radius(),
              one.centre());
+        if (in_allowance) take(FeatureRule::kHoleInAllowance, one, -to_net - one.radius(), one.centre());
       } else if (kind == FootprintKind::kCutOut) {
         cut_out_to_edge(one);
       }
@@ -222,6 +223,7 @@ class RuleMeasurer {
     }
     const StandsOut out = stands_out(*one.boundary(), net_);
     if (!crosses && !holds_net) {  // in the allowance
+      take(FeatureRule::kHoleInAllowance, one, to_net.distance, to_net.on_first);
       const PathGap to_cut = gap_between(*one.boundary(), cut_.path());
       const StandsOut of_cut = stands_out(*one.boundary(), cut_);
       if (of_cut.value <= tolerance::kSamePoint.value()) {

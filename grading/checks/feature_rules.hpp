@@ -22,6 +22,7 @@
 //   text              texts                                                        kTextOverText
 //   drawn line, text  out of the cut line                                          kDrawnOutside
 //   line beside its mirror image: the fold, which it crosses                         kOverFold
+//   hole, cut-out, slot: whole beyond the finished edge                            kHoleInAllowance
 //   skive band        as far as it is wider than the piece                         kSkiveBeyond
 //
 // What lies on the two halves of a piece that is cut double is judged against each other like all else.
@@ -56,8 +57,9 @@ enum class FeatureRule : std::uint8_t {
   kDrawnOutside,
   kSkiveBeyond,
   kOverFold,
+  kHoleInAllowance,
 };
-inline constexpr std::size_t kFeatureRules = 19;
+inline constexpr std::size_t kFeatureRules = 20;
 
 // Whether the smaller value is the worse one.
 bool least_of(FeatureRule rule);

@@ -6,6 +6,7 @@
 #include <cmath>
 #include <optional>
 
+#include "grading/checks/layer_check.hpp"
 #include "grading/checks/piece_look.hpp"
 #include "grading/checks/seam_report.hpp"
 #include "grading/style/style.hpp"
@@ -14,6 +15,7 @@ namespace lastwright {
 
 namespace {
 
+constexpr double kEqualPunch = 0.01;  // mm
 constexpr double kAsWide =
     1.3;  // times: an eyelet's hole is wider in the lining, a hole of another kind more
 
@@ -24,7 +26,7 @@ StyleFinding doubt(const char* check, std::string subject, double worst, std::st
   return finding;
 }
 
-void add_small(const PieceSpec& piece, const BoundPiece& bound, std::vector<StyleFinding>& all) {
+void add_odd_sizes(const PieceSpec& piece, const BoundPiece& bound, std::vector<StyleFinding>& all) {
   const auto judge = [&](const std::string& name, double diameter) {
     if (!(diameter > 0.0) || diameter >= kSmallestHole) return;
     all.push_back(doubt("hole size", piece.name + ": " + name, diameter, "",
@@ -32,15 +34,29 @@ void add_small(const PieceSpec& piece, const BoundPiece& bound, std::vector<Styl
                                     "diameter and its unit; a mark is a \"prick\"",
                                     kSmallestHole)));
   };
+  const auto judge_wide = [&](const std::string& name, double diameter) {
+    if (diameter <= kLargestHole) return;
+    all.push_back(
+        doubt("hole size", piece.name + ": " + name, diameter, "",
+              fmt::format("is how wide it is, and eyelets, rivets and hooks take at most {:g} mm as "
+                          "a rule: check its diameter and its unit; what is larger is a cut-out",
+                          kLargestHole)));
+  };
   for (const FeatureSpec& feature : piece.features) {
-    if (const auto* hole = std::get_if<HoleWork>(&feature.work)) judge(feature.name, hole->diameter.value());
+    if (const auto* hole = std::get_if<HoleWork>(&feature.work)) {
+      judge(feature.name, hole->diameter.value());
+      judge_wide(feature.name, hole->diameter.value());
+    }
     if (const auto* row = std::get_if<RowWork>(&feature.work)) {
       double least = 0.0;
+      double most = 0.0;
       for (const UnitHole& one : row->unit) {
         const double wide = one.diameter.value();
+        most = std::max(most, wide);
         if (wide > 0.0 && (least == 0.0 || wide < least)) least = wide;
       }
       judge(feature.name, least);
+      judge_wide(feature.name, most);
     }
     if (const auto* slot = std::get_if<SlotWork>(&feature.work)) judge(feature.name, slot->width.value());
     if (const auto* bar = std::get_if<BuckleBarWork>(&feature.work))
@@ -50,7 +66,12 @@ void add_small(const PieceSpec& piece, const BoundPiece& bound, std::vector<Styl
     return (a.radius > 0.0 ? a.radius : 1e9) < (b.radius > 0.0 ? b.radius : 1e9);
   };
   const auto least = std::min_element(bound.holes.begin(), bound.holes.end(), smallest);
-  if (least != bound.holes.end()) judge("drawn holes", 2.0 * least->radius);
+  if (least == bound.holes.end()) return;
+  judge("drawn holes", 2.0 * least->radius);
+  const auto most =
+      std::max_element(bound.holes.begin(), bound.holes.end(),
+                       [](const BoundHole& a, const BoundHole& b) { return a.radius < b.radius; });
+  judge_wide("drawn holes", 2.0 * most->radius);
 }
 
 std::optional<std::size_t> nearest_of(const std::vector<SingleHole>& holes, Vec2 to) {
@@ -64,10 +85,9 @@ std::optional<std::size_t> nearest_of(const std::vector<SingleHole>& holes, Vec2
 // How far apart two holes may be that are taken to be meant for each other: those of one name, or equally
 // wide where each piece has as many, are.
 double reach(const SingleHole& one, const SingleHole& other, bool as_many) {
-  constexpr double kEqual = 0.01;  // mm: equal punches
   const bool named = !one.name.empty() && one.name == other.name;
   const bool like =
-      one.name.empty() && other.name.empty() && as_many && std::abs(one.radius - other.radius) <= kEqual;
+      one.name.empty() && other.name.empty() && as_many && std::abs(one.radius - other.radius) <= kEqualPunch;
   return named || like ? kNamedReach : kHoleReach;
 }
 
@@ -94,6 +114,67 @@ bool seam_lays_together(const StyleSpec& style, const std::string& one, const st
   });
 }
 
+// The inside's and the outside's copy of one part, as grading/checks/alike_check has them.
+bool copies(const StyleGrade& grade, std::size_t p, std::size_t q) {
+  constexpr double kMostCommon = 0.6;  // of the larger
+  const PieceSpec& one = grade.pieces[p].bound.spec;
+  const PieceSpec& other = grade.pieces[q].bound.spec;
+  if (one.layer.empty() || one.layer != other.layer || one.fold || other.fold) return false;
+  const ClosedArcPath here = grade.drawn_piece(p, grade.base_cell()).net.path;
+  const ClosedArcPath there = grade.drawn_piece(q, grade.base_cell()).net.path;
+  const double larger = std::max(std::abs(signed_area(here)), std::abs(signed_area(there)));
+  return common_area(here, there) >= kMostCommon * larger;
+}
+
+struct HolesOf {
+  std::size_t piece = 0;
+  const std::vector<SingleHole>* holes = nullptr;
+  std::vector<std::size_t> paired;
+};
+
+// Holes over the other piece without their like there, though holes of their width have it.
+void add_alone(const StyleGrade& grade, const HolesOf& one, std::size_t other,
+               std::vector<StyleFinding>& all) {
+  const std::vector<SingleHole>& holes = *one.holes;
+  std::size_t alone = 0;
+  Vec2 at;
+  std::optional<ClosedArcPath> under;
+  for (std::size_t i = 0; i < holes.size(); ++i) {
+    if (std::find(one.paired.begin(), one.paired.end(), i) != one.paired.end()) continue;
+    const bool like = std::any_of(one.paired.begin(), one.paired.end(), [&](std::size_t k) {
+      return std::abs(holes[k].radius - holes[i].radius) <= kEqualPunch;
+    });
+    if (!like) continue;
+    if (!under) under = grade.drawn_piece(other, grade.base_cell()).net.path;
+    if (!contains(*under, holes[i].at)) continue;
+    if (alone++ == 0) at = holes[i].at;
+  }
+  if (alone == 0) return;
+  StyleFinding finding = doubt(
+      "hole alone",
+      fmt::format("{} over {}", grade.pieces[one.piece].bound.spec.name, grade.pieces[other].bound.spec.name),
+      static_cast<double>(alone), "",
+      fmt::format(
+          "without its like on the other piece, at ({:.2f}, {:.2f}), where {} as wide {}: is one left "
+          "out, or one too much?",
+          at.x, at.y, one.paired.size(), one.paired.size() == 1 ? "has it" : "have it"));
+  finding.unit = alone == 1 ? "hole" : "holes";
+  all.push_back(std::move(finding));
+}
+
+void add_alone(const StyleGrade& grade, std::size_t p, const std::vector<SingleHole>& here, std::size_t q,
+               const std::vector<SingleHole>& there, std::vector<StyleFinding>& all) {
+  HolesOf one{p, &here, {}};
+  HolesOf other{q, &there, {}};
+  for (const auto& [i, k] : pairs_of(here, there)) {
+    one.paired.push_back(i);
+    other.paired.push_back(k);
+  }
+  if (one.paired.empty()) return;
+  add_alone(grade, one, q, all);
+  add_alone(grade, other, p, all);
+}
+
 }  // namespace
 
 std::vector<SingleHole> single_holes(const PieceSpec& piece, const GradedPiece& drawn,
@@ -115,7 +196,7 @@ std::vector<StyleFinding> check_holes(const StyleSpec& style, const StyleGrade& 
   constexpr std::size_t kMostHoles = 300;  // of a piece: where there are more they are an ornament
   std::vector<StyleFinding> all;
   const std::size_t base = grade.base_cell();
-  for (const PreparedPiece& piece : grade.pieces) add_small(piece.bound.spec, piece.bound, all);
+  for (const PreparedPiece& piece : grade.pieces) add_odd_sizes(piece.bound.spec, piece.bound, all);
   for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
     const PieceSpec& one = grade.pieces[p].bound.spec;
     const std::vector<SingleHole>& here = looks[p][base].single_holes;
@@ -126,7 +207,10 @@ std::vector<StyleFinding> check_holes(const StyleSpec& style, const StyleGrade& 
       if (there.empty() || there.size() > kMostHoles || grade.pieces[p].forme != grade.pieces[q].forme)
         continue;
       const bool layers = !one.layer.empty() && !other.layer.empty() && one.layer != other.layer;
-      if (!layers && !seam_lays_together(style, one.name, other.name)) continue;
+      const bool together = layers || seam_lays_together(style, one.name, other.name);
+      if (!together && !copies(grade, p, q)) continue;
+      add_alone(grade, p, here, q, there, all);
+      if (!together) continue;
       double worst = style.seam_limits.holes.value();
       std::size_t cell = looks[p].size();
       Vec2 at;

@@ -1,9 +1,13 @@
 #include "grading/checks/judge.hpp"
 
 #include "grading/checks/alike_check.hpp"
+#include "grading/checks/figure_check.hpp"
+#include "grading/checks/growth_check.hpp"
 #include "grading/checks/hole_check.hpp"
 #include "grading/checks/layer_check.hpp"
+#include "grading/checks/margin_check.hpp"
 #include "grading/checks/place_check.hpp"
+#include "grading/checks/said_check.hpp"
 #include "grading/checks/unsewn_check.hpp"
 
 namespace lastwright {
@@ -36,10 +40,15 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
   add(check_unsewn(style, grade));
   add(check_layers(style, grade, judged.girths));
   add(check_alike(style, grade));
+  add(check_margins(style, grade));
+  add(check_drawn_cut(grade));
+  add(check_growth(grade));
   add(check_folds(grade, looks, options));
   add(check_features(style, grade, looks));
   add(check_holes(style, grade, looks));
   add(check_steps(style, grade, table));
+  add(check_figures(style, grade, table));
+  add(check_said(style, grade, table));
   add(check_kept(style, grade, table, looks, judged.seams));
   if (Result<std::vector<PieceHands>> hands = piece_hands(grade, looks)) judged.hands = *std::move(hands);
   add_hand_findings(judged.hands, judged.findings);

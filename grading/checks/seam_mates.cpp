@@ -7,6 +7,7 @@
 #include <set>
 #include <utility>
 
+#include "grading/checks/edges_together.hpp"
 #include "grading/checks/seam_edges.hpp"
 
 namespace lastwright {
@@ -42,6 +43,17 @@ class MateJudge : private SeamEdges {
     } else if (here == Treatment::kRaw && there == Treatment::kRaw && (has_rows(one_) || has_rows(other_)) &&
                allowance(one_, grade_.base_cell()) == 0.0 && allowance(other_, grade_.base_cell()) == 0.0) {
       why = "stitches run along the seam, and neither piece reaches under the other";
+    } else if (here == Treatment::kRaw && there == Treatment::kRaw &&
+               std::abs(allowance(one_, grade_.base_cell()) - allowance(other_, grade_.base_cell())) >
+                   style_.seam_limits.allowances.value()) {
+      why = fmt::format(
+          "they have {:g} and {:g} mm, and raw edges meet edge to edge: what reaches under the other is a "
+          "lap",
+          allowance(one_, grade_.base_cell()), allowance(other_, grade_.base_cell()));
+    } else if (reaches_past(one_, other_) || reaches_past(other_, one_)) {
+      why =
+          fmt::format("each reaches past the seam, by {:g} and {:g} mm: what lies on top of a lap ends there",
+                      allowance(one_, grade_.base_cell()), allowance(other_, grade_.base_cell()));
     } else if ((finished(one_) && !reaches_under(other_)) || (finished(other_) && !reaches_under(one_))) {
       why = "neither piece reaches under the other: one of the two is a lap";
     }
@@ -60,6 +72,13 @@ class MateJudge : private SeamEdges {
   [[nodiscard]] bool reaches_under(const SideOfSeam& side) const {
     return !finished(side) &&
            (edge(side).treatment == Treatment::kLap || allowance(side, grade_.base_cell()) > 0.0);
+  }
+
+  // A raw edge with an allowance on a lap.
+  [[nodiscard]] bool reaches_past(const SideOfSeam& top, const SideOfSeam& under) const {
+    return edge(top).treatment == Treatment::kRaw && edge(under).treatment == Treatment::kLap &&
+           allowance(top, grade_.base_cell()) > style_.seam_limits.allowances.value() &&
+           allowance(under, grade_.base_cell()) > 0.0;
   }
 
   void stated_twice(std::size_t number) {
@@ -172,12 +191,42 @@ class MateJudge : private SeamEdges {
     const SideOfSeam& more = more_here ? one_ : other_;
     const SideOfSeam& fewer = more_here ? other_ : one_;
     // What is trimmed once it is sewn need not be as long as what it is sewn to: that may be no seam.
+    if (times(more) == times(fewer) && edge(more).treatment != Treatment::kTrim) {
+      copies(one_, other_);
+      copies(other_, one_);
+    }
     if (times(more) == times(fewer) || edge(more).treatment == Treatment::kTrim || can_make_up(more, fewer))
       return;
     if (!counted_.emplace(more.piece, fewer.piece).second) return;
     doubt("seam counts", fmt::format("a pair has {} and {}: check \"per_pair\" (4 for a piece on both sides "
                                      "of a shoe), the fold, and seams that are not stated",
                                      counted(more), counted(fewer)));
+  }
+  // Both copies of one part, for the inside and the outside, are sewn to one edge: it has to be there for
+  // each.
+  void copies(const SideOfSeam& whole, const SideOfSeam& part) {
+    for (const SeamSpec& seam : style_.seams) {
+      for (const auto& [here, there] :
+           {std::pair{&seam.one, &seam.other}, std::pair{&seam.other, &seam.one}}) {
+        if (here->piece != piece(whole).name || here->edge != edge(whole).name) continue;
+        const std::optional<SideOfSeam> mate = side_of_seam(grade_, *there);
+        if (!mate || mate->piece == part.piece || piece(*mate).layer.empty() ||
+            piece(*mate).layer != piece(part).layer || piece(*mate).fold || piece(part).fold)
+          continue;
+        const auto path = [&](const SideOfSeam& side) {
+          const PreparedPiece& of = grade_.pieces[side.piece];
+          return shaped_path(of.shape.edges[side.edge], of.shape.base);
+        };
+        if (apart(path(*mate), path(part)) > kTogether || !counted_.emplace(whole.piece, part.piece).second)
+          continue;
+        counted_.emplace(whole.piece, mate->piece);
+        doubt("seam counts",
+              fmt::format(
+                  "{} and {} of {} are drawn on each other, as the inside's and the outside's, and a pair "
+                  "has {}: check \"per_pair\" (4 for a piece on both sides of a shoe)",
+                  named(part), edge(*mate).name, piece(*mate).name, counted(whole)));
+      }
+    }
   }
   // Two laps under a third piece are sewn to it as well.
   [[nodiscard]] std::ptrdiff_t seams_of(const SideOfSeam& side) const {

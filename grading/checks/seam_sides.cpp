@@ -38,7 +38,10 @@ class SideJudge : private SeamEdges {
     allowances();
     lap(one_, other_);
     lap(other_, one_);
-    if (!report.side_by_side && report.drawn_together) eyelets();
+    if (!report.side_by_side && report.drawn_together) {
+      eyelets();
+      eyelets_alone();
+    }
     if (report.side_by_side) steps(report);
   }
   std::vector<StyleFinding> findings;
@@ -122,6 +125,35 @@ class SideJudge : private SeamEdges {
       all->insert(all->end(), holes.at.begin(), holes.at.end());
     }
     return all;
+  }
+
+  // One side alone has eyelets, and they lie over the other piece.
+  void eyelets_alone() {
+    const std::size_t base = grade_.base_cell();
+    const auto here = eyelets_of(one_, base);
+    const auto there = eyelets_of(other_, base);
+    if (here.has_value() == there.has_value()) return;
+    const SideOfSeam& with = here ? one_ : other_;
+    const SideOfSeam& without = here ? other_ : one_;
+    const ClosedArcPath under = grade_.drawn_piece(without.piece, base).net.path;
+    const auto& holes = here ? *here : *there;
+    const auto over = std::count_if(holes.begin(), holes.end(), [&](Vec2 at) { return contains(under, at); });
+    if (over == 0) return;
+    StyleFinding finding{"eyelets alone",
+                         fmt::format("{} over {}", piece(with).name, piece(without).name),
+                         static_cast<double>(over),
+                         {},
+                         "holes",
+                         "",
+                         true,
+                         ""};
+    finding.doubtful = true;
+    finding.note = fmt::format(
+        "of the eyelets along {} lie over {}, which has none there: eyelets are set through both; state them "
+        "on "
+        "both, or see whether one is punched later",
+        named(with), piece(without).name);
+    findings.push_back(std::move(finding));
   }
 
   void eyelets() {

@@ -1,10 +1,11 @@
 // What the two sides of a seam have to agree in besides their lengths.
 //
-//   closed, open and bagged seams: their allowances, which are laid edge on edge               seam
-//   allowances a lap: as wide as the stitch rows of the piece on it need, where it states any             lap
-//   width pieces that lie on each other: eyelets that both state along the seam                      eyelets
-//   meet edges that run on over the end of a seam: allowances alike in the sample are so elsewhere  allowance
-//   step
+//   closed, open and bagged seams: their allowances, which are laid edge on edge        seam allowances
+//   a lap: as wide as the stitch rows of the piece on it need, where it states any      lap width
+//   pieces that lie on each other: eyelets that both state along the seam               eyelets meet
+//   the same where one alone states them, over the other's material                     eyelets alone
+//   edges that run on over the end of a seam: allowances alike in the sample are so
+//   elsewhere                                                                           allowance step
 //
 // Edges on a fold are no sides: nothing is sewn there.
 #pragma once

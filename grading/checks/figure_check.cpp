@@ -1,0 +1,197 @@
+#include "grading/checks/figure_check.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+#include <charconv>
+#include <cmath>
+#include <optional>
+
+#include "geometry/tolerance.hpp"
+#include "grading/style/style.hpp"
+
+namespace lastwright {
+
+namespace {
+
+StyleFinding told_figure(const char* check, std::string subject, double worst, const char* unit,
+                         std::string note) {
+  StyleFinding finding{check, std::move(subject), worst, {}, unit, "", true, std::move(note)};
+  finding.doubtful = true;
+  return finding;
+}
+
+// Holes along one of the edges, nearer to it: the row goes round them.
+bool goes_round_holes(const PieceSpec& piece, const CourseSpec& row) {
+  return std::any_of(piece.features.begin(), piece.features.end(), [&](const FeatureSpec& feature) {
+    const auto* holes = std::get_if<RowWork>(&feature.work);
+    if (holes == nullptr || holes->along.inset.value() >= row.inset.value()) return false;
+    return std::any_of(holes->along.edges.begin(), holes->along.edges.end(), [&](const std::string& edge) {
+      return std::find(row.edges.begin(), row.edges.end(), edge) != row.edges.end();
+    });
+  });
+}
+
+// The largest piece beside the length of the base size.
+std::optional<StyleFinding> drawn_size(const StyleSpec& style, const StyleGrade& grade,
+                                       const MeasureTable& table) {
+  double length = 0.0;
+  for (std::size_t m = 0; m < style.measures.size(); ++m) {
+    if (style.measures[m].from_scale) length = table.value(m, grade.run.base);
+  }
+  if (!(length > 0.0)) return std::nullopt;
+  double largest = 0.0;
+  std::string of;
+  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
+    const Box2 box = bounds(grade.drawn_piece(p, grade.base_cell()).net.path);
+    const double here = std::max(box.width(), box.height());
+    if (here <= largest) continue;
+    largest = here;
+    of = grade.pieces[p].bound.spec.name;
+  }
+  const double share = largest / length;
+  if (share >= kSmallDrawn && share <= kLargeDrawn) return std::nullopt;
+  StyleFinding finding = told_figure(
+      "drawing size", of, largest, "mm",
+      fmt::format(
+          "is how large the largest piece is drawn, {:.2g} times the {:.1f} mm of size {}: check the unit "
+          "of the drawing and the base size",
+          share, length, grade.run.base.size.label));
+  for (const auto& [times, unit] : {std::pair{25.4, "inches taken for mm, or mm for inches"},
+                                    {10.0, "centimetres taken for mm, or mm for centimetres"}}) {
+    const double other = share > 1.0 ? share / times : share * times;
+    if (other >= 0.3 && other <= 1.5) finding.note += fmt::format("; it looks like {}", unit);
+  }
+  if (share > kLargestDrawn) finding.limit = kLargestDrawn * length;
+  if (share < kSmallestDrawn) {
+    finding.limit = kSmallestDrawn * length;
+    finding.least = true;
+  }
+  finding.passed = !finding.limit;
+  finding.doubtful = finding.passed;
+  return finding;
+}
+
+// The "1.8 mm" of "box calf 1.8 mm".
+std::optional<double> thickness_in(const std::string& material) {
+  const std::size_t unit = material.rfind(" mm");
+  if (unit == std::string::npos || unit == 0) return std::nullopt;
+  std::size_t from = unit;
+  while (from > 0 &&
+         (std::isdigit(static_cast<unsigned char>(material[from - 1])) != 0 || material[from - 1] == '.'))
+    --from;
+  double value = 0.0;
+  const auto [end, error] = std::from_chars(material.data() + from, material.data() + unit, value);
+  if (error != std::errc() || end != material.data() + unit || !(value > 0.0)) return std::nullopt;
+  return value;
+}
+
+void add_skive(const StyleGrade& grade, std::size_t p, const FeatureSpec& feature, const SkiveWork& skive,
+               std::vector<StyleFinding>& all) {
+  const BoundPiece& piece = grade.pieces[p].bound;
+  const std::optional<double> thick = thickness_in(piece.spec.material);
+  if (thick && skive.depth.value() >= *thick)
+    all.push_back(
+        told_figure("skive depth", piece.spec.name + ": " + feature.name, skive.depth.value(), "mm",
+                    fmt::format("is taken off, and the material is \"{}\": nothing would be left; check "
+                                "\"depth\"",
+                                piece.spec.material)));
+  for (std::size_t e = 0; e < piece.edges.size(); ++e) {
+    const EdgeSpec& edge = piece.edges[e].spec;
+    if (edge.treatment != Treatment::kLap ||
+        std::find(skive.edges.begin(), skive.edges.end(), edge.name) == skive.edges.end())
+      continue;
+    const double lap = grade.allowances(p, grade.base_cell())[e].value();
+    if (lap <= 0.0 || skive.width.value() <= lap + kPastLap) continue;
+    all.push_back(
+        told_figure("skive width", piece.spec.name + ": " + feature.name, skive.width.value(), "mm",
+                    fmt::format("is how wide the skive is, and {} laps by {:g} mm: what is thinned beyond "
+                                "shows; check \"width\"",
+                                edge.name, lap)));
+    return;
+  }
+}
+
+// Edges of one treatment that run on in one line, with unlike allowances: the cut line steps there.
+void add_steps_within(const StyleSpec& style, const StyleGrade& grade, std::size_t p,
+                      std::vector<StyleFinding>& all) {
+  const PreparedPiece& piece = grade.pieces[p];
+  const std::size_t n = piece.bound.edges.size();
+  for (std::size_t e = 0; n > 1 && e < n; ++e) {
+    const std::size_t next = (e + 1) % n;
+    const EdgeSpec& one = piece.bound.edges[e].spec;
+    const EdgeSpec& other = piece.bound.edges[next].spec;
+    if (one.treatment != other.treatment || piece.bound.spec.fold == one.name ||
+        piece.bound.spec.fold == other.name)
+      continue;
+    const OpenArcPath here = shaped_path(piece.shape.edges[e], piece.shape.base);
+    const OpenArcPath there = shaped_path(piece.shape.edges[next], piece.shape.base);
+    if (here.size() == 0 || there.size() == 0) continue;
+    const double turn =
+        angle_between(here.segment(here.size() - 1).end_tangent(), there.segment(0).start_tangent());
+    if (std::abs(turn) > tolerance::kCorner.value()) continue;
+    double worst = style.seam_limits.allowances.value();
+    std::size_t at = grade.cells.size();
+    for (std::size_t k = grade.cells.size(); k-- > 0;) {
+      const std::vector<Millimetres> allowances = grade.allowances(p, k);
+      const double off = std::abs(allowances[e].value() - allowances[next].value());
+      if (off <= worst) continue;
+      worst = off;
+      at = k;
+    }
+    if (at == grade.cells.size()) continue;
+    const std::vector<Millimetres> allowances = grade.allowances(p, at);
+    StyleFinding finding =
+        told_figure("allowance step",
+                    fmt::format("{}: {} and {}", piece.bound.spec.name, one.name, other.name), worst, "mm",
+                    fmt::format("both edges are {}, run on in one line and have {:g} and {:g} mm, so the cut "
+                                "line steps there: see "
+                                "whether it is meant",
+                                name_of(one.treatment), allowances[e].value(), allowances[next].value()));
+    if (at != grade.base_cell()) finding.where = where(grade.cells[at]);
+    all.push_back(std::move(finding));
+  }
+}
+
+}  // namespace
+
+std::vector<StyleFinding> check_figures(const StyleSpec& style, const StyleGrade& grade,
+                                        const MeasureTable& table) {
+  std::vector<StyleFinding> all;
+  if (auto size = drawn_size(style, grade, table)) all.push_back(*std::move(size));
+  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
+    const PieceSpec& piece = grade.pieces[p].bound.spec;
+    add_steps_within(style, grade, p, all);
+    if (piece.per_pair > kMostPieces)
+      all.push_back(told_figure(
+          "piece number", piece.name, piece.per_pair, "pieces",
+          fmt::format(
+              "are cut for one pair, and a pair takes at most {} of a kind as a rule: check \"per_pair\"",
+              kMostPieces)));
+    for (const FeatureSpec& feature : piece.features) {
+      if (const auto* skive = std::get_if<SkiveWork>(&feature.work))
+        add_skive(grade, p, feature, *skive, all);
+      if (const auto* text = std::get_if<TextWork>(&feature.work);
+          text != nullptr && text->height.value() < kSmallestText)
+        all.push_back(
+            told_figure("text height", piece.name + ": " + feature.name, text->height.value(), "mm",
+                        fmt::format("is how high it is, and nothing lower than {:g} mm can be read: check "
+                                    "\"height\" and its unit",
+                                    kSmallestText)));
+      const auto* line = std::get_if<LineWork>(&feature.work);
+      if (line == nullptr || line->kind != LineKind::kStitch || line->along.edges.empty()) continue;
+      const double inset = line->along.inset.value();
+      if (inset <= kFarthestRow || goes_round_holes(piece, line->along)) continue;
+      all.push_back(told_figure(
+          "stitch distance", piece.name + ": " + feature.name, inset, "mm",
+          fmt::format(
+              "is how far it runs from its edge, and stitches hold what lies within {:g} mm of it as a "
+              "rule, unless they go round a row of holes: check \"inset\"",
+              kFarthestRow)));
+    }
+  }
+  return all;
+}
+
+}  // namespace lastwright

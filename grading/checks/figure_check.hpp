@@ -1,0 +1,33 @@
+// Single figures that no shoe has, by common practice: numbers of pieces, how far stitches run from the edge
+// they follow, skives that thin what stays in sight or take all there is, texts too small to read, allowances
+// that step within an edge, and how large the drawing is beside the size it is said to be of. Allowances are
+// judged in grading/checks/step_check, holes in grading/checks/hole_check.
+#pragma once
+
+#include <vector>
+
+#include "grading/grade/finding.hpp"
+#include "grading/grade/grade.hpp"
+
+namespace lastwright {
+
+struct StyleSpec;
+
+inline constexpr int kMostPieces = 12;        // of a kind for a pair; heel lifts come to eight
+inline constexpr double kSmallestText = 1.5;  // mm high
+inline constexpr double kPastLap = 2.0;       // mm that a skive may reach beyond the lap it is for
+inline constexpr double kFarthestRow = 12.0;  // mm from the edge, where nothing is punched in between
+
+// How long the largest piece may be, in lengths of the base size. Beyond the outer two the drawing is of
+// another unit (an inch is 25 mm, a centimetre 10), and fails; beyond the inner two it is told: a style may
+// be of straps alone, or of a boot up to the thigh.
+inline constexpr double kSmallestDrawn = 0.05;
+inline constexpr double kSmallDrawn = 0.1;
+inline constexpr double kLargeDrawn = 3.0;
+inline constexpr double kLargestDrawn = 5.0;
+
+// Failed and doubtful ones alone.
+std::vector<StyleFinding> check_figures(const StyleSpec& style, const StyleGrade& grade,
+                                        const MeasureTable& table);
+
+}  // namespace lastwright

@@ -1,0 +1,188 @@
+#include "grading/checks/growth_check.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+#include <optional>
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kEndToEnd = 0.8;     // of the length line: a piece as long stands for the whole forme
+constexpr double kBeyond = 1.25;      // of it: a longer one is not of that line
+constexpr double kOfStep = 0.5;       // of a step of the run: a tie is off by a whole one
+constexpr double kLeastOff = 1.0;     // mm
+constexpr double kOfGrowth = 0.1;     // of what the line has grown: ends drawn beyond it grow a little more
+constexpr double kShortestLine = 50;  // mm; on shorter formes nothing is an insole
+
+double extent(const ClosedArcPath& path, Vec2 along) {
+  double low = std::numeric_limits<double>::infinity();
+  double high = -low;
+  for (std::size_t i = 0; i < path.size(); ++i) {
+    for (const double t : {0.0, 0.5}) {
+      const double s = dot(path.segment(i).point_at(t), along);
+      low = std::min(low, s);
+      high = std::max(high, s);
+    }
+  }
+  return high - low;
+}
+
+// The length line of a forme, by cell.
+std::vector<double> line_lengths(const StyleGrade& grade, const GradedForme& forme) {
+  std::vector<double> lengths;
+  for (std::size_t k = 0; k < grade.cells.size(); ++k) {
+    for (const LineReading& line : forme.map.readings(grade.steps[k], forme.drivers[k])) {
+      if (line.line == forme.map.forme().length_line) lengths.push_back(line.reached);
+    }
+  }
+  return lengths;
+}
+
+Vec2 base_direction(const FormeSpec& forme) {
+  const auto place = [&](const std::string& name) {
+    return std::find_if(forme.points.begin(), forme.points.end(),
+                        [&](const NamedPoint& one) { return one.name == name; })
+        ->at;
+  };
+  return unit(place(forme.base_line.second) - place(forme.base_line.first));
+}
+
+// The smallest step from size to size.
+double least_step(const StyleGrade& grade, const std::vector<double>& lengths) {
+  double least = std::numeric_limits<double>::infinity();
+  for (std::size_t k = 0; k < lengths.size(); ++k) {
+    for (std::size_t i = 0; i < k; ++i) {
+      if (grade.cells[i].width.label != grade.cells[k].width.label ||
+          grade.cells[i].size.position == grade.cells[k].size.position)
+        continue;
+      least = std::min(least, std::abs(lengths[k] - lengths[i]));
+    }
+  }
+  return least;
+}
+
+std::string ties_of(const PieceSpec& piece) {
+  std::string text;
+  for (const SizeTie& tie : piece.sizes_tied)
+    text += fmt::format("{}sizes {} to {} as {}", text.empty() ? "" : ", ", tie.from, tie.to, tie.as);
+  return text;
+}
+
+constexpr double kWidestGroup = 20.0;  // mm of length from its first size to its last: more than two sizes
+
+// Sizes that a piece's groups leave out, or hold too many of.
+void add_groups(const StyleGrade& grade, const PreparedPiece& piece, const std::vector<double>& line,
+                std::vector<StyleFinding>& all) {
+  const std::vector<SizeTie>& ties = piece.bound.spec.sizes_tied;
+  if (ties.empty()) return;
+  const auto tell = [&](double worst, const char* unit, std::string note) {
+    StyleFinding finding{"tied sizes", piece.bound.spec.name, worst, {}, unit, "", true, std::move(note)};
+    finding.doubtful = true;
+    all.push_back(std::move(finding));
+  };
+  const auto group_of = [&](const Size& size) -> const SizeTie* {
+    for (const SizeTie& tie : ties) {
+      if (grade.run.named.at(tie.from) <= size.position && size.position <= grade.run.named.at(tie.to))
+        return &tie;
+    }
+    return nullptr;
+  };
+  std::size_t in = 0;
+  std::string out;
+  std::size_t left = 0;
+  for (const Size& size : grade.run.sizes) {
+    if (group_of(size) != nullptr) {
+      ++in;
+    } else {
+      ++left;
+      out += (out.empty() ? "" : ", ") + size.label;
+    }
+  }
+  if (ties.size() > 1 && left > 0 && left < in)
+    tell(static_cast<double>(left), "sizes",
+         fmt::format(
+             "of the run are in no group and keep an outline of their own, size {}: is one forgotten?", out));
+  for (const SizeTie& tie : ties) {
+    double low = std::numeric_limits<double>::infinity();
+    double high = -low;
+    for (std::size_t k = 0; k < grade.run_cells(); ++k) {
+      if (group_of(grade.cells[k].size) != &tie) continue;
+      if (grade.cells[k].width.label != grade.cells.front().width.label) continue;
+      low = std::min(low, line[k]);
+      high = std::max(high, line[k]);
+    }
+    if (high - low > kWidestGroup)
+      tell(high - low, "mm",
+           fmt::format(
+               "is how much longer the forme is in size {} than in size {}, which this piece has one outline "
+               "for, that of {}: see whether the group is meant so wide",
+               tie.to, tie.from, tie.as));
+  }
+}
+
+}  // namespace
+
+std::vector<StyleFinding> check_growth(const StyleGrade& grade) {
+  std::vector<StyleFinding> all;
+  const std::size_t base = grade.base_cell();
+  for (std::size_t f = 0; f < grade.formes.size(); ++f) {
+    const std::vector<double> line = line_lengths(grade, grade.formes[f]);
+    if (line.size() != grade.cells.size() || line[base] < kShortestLine) continue;
+    const double step = least_step(grade, line);
+    if (!std::isfinite(step)) continue;
+    const Vec2 along = base_direction(grade.formes[f].map.forme());
+    for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
+      const PreparedPiece& piece = grade.pieces[p];
+      if (piece.forme != f) continue;
+      add_groups(grade, piece, line, all);
+      const double drawn = extent(grade.drawn_piece(p, base).net.path, along);
+      if (drawn < kEndToEnd * line[base] || drawn > kBeyond * line[base]) continue;
+      if (role_of(grade.formes[f].map.forme()) == FormeRole::kBottom && piece.bound.spec.per_pair != 2) {
+        StyleFinding number{
+            "piece number",
+            piece.bound.spec.name,
+            static_cast<double>(piece.bound.spec.per_pair),
+            {},
+            "pieces",
+            "",
+            true,
+            "are cut for one pair, and a piece as long as the shoe is there once in each: check "
+            "\"per_pair\""};
+        number.doubtful = true;
+        all.push_back(std::move(number));
+      }
+      double worst = 0.0;
+      std::size_t at = base;
+      for (std::size_t k = 0; k < base; ++k) {
+        const double grown = line[k] - line[base];
+        const double off = extent(grade.drawn_piece(p, k).net.path, along) - drawn - grown;
+        const double allowed = piece.drawn_as[k] == k ? kOfGrowth * std::abs(grown) : 0.0;
+        if (std::abs(off) <= std::max({kLeastOff, kOfStep * step, allowed}) ||
+            std::abs(off) <= std::abs(worst))
+          continue;
+        worst = off;
+        at = k;
+      }
+      if (worst == 0.0) continue;
+      const std::string ties = ties_of(piece.bound.spec);
+      StyleFinding finding{
+          "growth", piece.bound.spec.name, std::abs(worst), {}, "mm", where(grade.cells[at]), true, ""};
+      finding.doubtful = true;
+      finding.note = fmt::format(
+          "is how much {} it is than its forme's length line asks, which it runs along from end to end{}: "
+          "what "
+          "is as long as the shoe has to grow as the shoe does; see whether it is meant",
+          worst > 0.0 ? "longer" : "shorter",
+          ties.empty() ? std::string("; see to its held edges and to the rules beside it")
+                       : fmt::format(", and it is tied: {}", ties));
+      all.push_back(std::move(finding));
+    }
+  }
+  return all;
+}
+
+}  // namespace lastwright

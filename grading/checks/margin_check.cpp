@@ -1,0 +1,178 @@
+#include "grading/checks/margin_check.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <set>
+
+#include "grading/checks/edges_together.hpp"
+#include "grading/style/style.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kOnFeather = 0.06;        // mm; what is drawn to a tenth lies as near
+constexpr double kMostOfIt = 0.8;          // of the shorter of the two
+constexpr double kShortestEdge = 10;       // mm; shorter ones lie there by chance
+constexpr std::size_t kMostAsked = 4'000;  // edges of a style; with more nothing is looked at
+
+struct AskedEdge {
+  std::size_t piece = 0;
+  const EdgeSpec* spec = nullptr;
+  double allowance = 0.0;  // in the base
+  OpenArcPath path;
+  Box2 box;
+  double length = 0.0;
+};
+
+std::vector<AskedEdge> asked_edges(const StyleGrade& grade) {
+  std::vector<AskedEdge> all;
+  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
+    const PreparedPiece& piece = grade.pieces[p];
+    const std::vector<Millimetres> allowances = grade.allowances(p, grade.base_cell());
+    for (std::size_t e = 0; e < piece.bound.edges.size(); ++e) {
+      AskedEdge edge{p, &piece.bound.edges[e].spec, allowances[e].value(), {}, {}, 0.0};
+      const bool lasted = edge.spec->treatment == Treatment::kLasting;
+      const bool ends = edge.allowance == 0.0 && (lasted || edge.spec->treatment == Treatment::kRaw);
+      if ((!lasted && !ends) || piece.bound.spec.fold == edge.spec->name) continue;
+      edge.path = shaped_path(piece.shape.edges[e], piece.shape.base);
+      if (edge.path.size() == 0) continue;
+      edge.box = bounds(edge.path).grown(kOnFeather);
+      edge.length = length(edge.path);
+      if (edge.length >= kShortestEdge) all.push_back(std::move(edge));
+    }
+  }
+  return all;
+}
+
+// The pieces have the material on one side of the edges, as the layers of a shoe have.
+bool same_way(const AskedEdge& one, const AskedEdge& other) {
+  const Vec2 a = one.path.vertices.back().at - one.path.vertices.front().at;
+  const Vec2 b = other.path.vertices.back().at - other.path.vertices.front().at;
+  return dot(a, b) > 0.0;
+}
+
+}  // namespace
+
+std::vector<StyleFinding> check_margins(const StyleSpec& style, const StyleGrade& grade) {
+  std::vector<StyleFinding> all;
+  std::set<std::string> sewn;
+  for (const SeamSpec& seam : style.seams) {
+    sewn.insert(seam.one.piece);
+    sewn.insert(seam.other.piece);
+  }
+  const std::vector<AskedEdge> edges = asked_edges(grade);
+  if (edges.size() > kMostAsked) return all;
+  const auto piece = [&](const AskedEdge& edge) -> const PreparedPiece& { return grade.pieces[edge.piece]; };
+  for (const AskedEdge& ends : edges) {
+    if (ends.allowance > 0.0 || sewn.count(piece(ends).bound.spec.name) == 0) continue;
+    const AskedEdge* beside = nullptr;
+    for (const AskedEdge& lasted : edges) {
+      if (lasted.spec->treatment != Treatment::kLasting || lasted.allowance <= 0.0) continue;
+      if (lasted.piece == ends.piece || piece(lasted).forme != piece(ends).forme) continue;
+      if (!lasted.box.overlaps(ends.box) || !same_way(lasted, ends)) continue;
+      const AskedEdge& shorter = lasted.length < ends.length ? lasted : ends;
+      const AskedEdge& longer = lasted.length < ends.length ? ends : lasted;
+      if (length_on(shorter.path, longer.path, kOnFeather) < kMostOfIt * shorter.length) continue;
+      if (beside == nullptr || lasted.allowance > beside->allowance) beside = &lasted;
+    }
+    if (beside == nullptr) continue;
+    StyleFinding finding{"lasting margin",
+                         piece(ends).bound.spec.name + ": " + ends.spec->name,
+                         beside->allowance,
+                         {},
+                         "mm",
+                         "",
+                         true,
+                         ""};
+    finding.doubtful = true;
+    finding.note = fmt::format(
+        "is the allowance of {} of {}, which is lasted and on which this edge lies; this one is {} and has "
+        "none: is it to be lasted as well? If the piece ends at the feather, state the edge as \"trim\"",
+        beside->spec->name, piece(*beside).bound.spec.name, name_of(ends.spec->treatment));
+    all.push_back(std::move(finding));
+  }
+  return all;
+}
+
+namespace {
+
+// The stretches of the cut line that an edge has; several where a piece is cut double.
+std::vector<OpenArcPath> cut_stretches(const EdgedOutline& line, std::size_t edge) {
+  const std::size_t n = line.edge.size();
+  std::size_t start = 0;  // after something that is not of this edge
+  while (start < n && line.edge[start] == edge) ++start;
+  std::vector<OpenArcPath> stretches;
+  bool open = false;
+  for (std::size_t i = start; i < start + n; ++i) {
+    const bool here = line.edge[i % n] == edge;
+    if (here && !open) stretches.push_back({{line.path.vertices[i % n]}});
+    if (here) {
+      stretches.back().vertices.back().bulge = line.path.vertices[i % n].bulge;
+      stretches.back().vertices.push_back({line.path.vertices[(i + 1) % n].at, 0.0});
+    }
+    open = here;
+  }
+  return stretches;
+}
+
+// Where a stretch lies on a finished edge of another piece.
+struct SharedEdge {
+  double length = 0.0;
+  std::string name;
+};
+SharedEdge shared_with(const OpenArcPath& drawn, const PreparedPiece& other) {
+  constexpr double kShortestShared = 20.0;  // mm
+  constexpr double kOnIt = 0.9;             // of the shorter
+  SharedEdge most;
+  for (std::size_t f = 0; f < other.bound.edges.size(); ++f) {
+    const OpenArcPath path = shaped_path(other.shape.edges[f], other.shape.base);
+    if (path.size() == 0) continue;
+    const OpenArcPath& shorter = length(path) < length(drawn) ? path : drawn;
+    const OpenArcPath& longer = length(path) < length(drawn) ? drawn : path;
+    if (length(shorter) < kShortestShared) continue;
+    const double on = length_on(shorter, longer, kOnFeather);
+    if (on < kOnIt * length(shorter) || on <= most.length) continue;
+    most = {on, fmt::format("{} of {}", other.bound.edges[f].spec.name, other.bound.spec.name)};
+  }
+  return most;
+}
+
+}  // namespace
+
+std::vector<StyleFinding> check_drawn_cut(const StyleGrade& grade) {
+  constexpr double kAllowed = 1.0;  // mm: with less the net line is hardly elsewhere
+  std::vector<StyleFinding> all;
+  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
+    const PreparedPiece& piece = grade.pieces[p];
+    if (piece.bound.spec.drawn != Drawn::kCut) continue;
+    const Result<GradedPiece> cut = grade.outlined_piece(p, grade.base_cell());
+    if (!cut) continue;  // told as the cut line's fault
+    const std::vector<Millimetres> allowances = grade.allowances(p, grade.base_cell());
+    SharedEdge most;
+    std::size_t edge = 0;
+    for (std::size_t e = 0; e < piece.bound.edges.size(); ++e) {
+      if (allowances[e].value() <= kAllowed) continue;
+      for (const OpenArcPath& stretch : cut_stretches(cut->cut, e)) {
+        for (const PreparedPiece& other : grade.pieces) {
+          if (&other == &piece || other.forme != piece.forme) continue;
+          const SharedEdge here = shared_with(stretch, other);
+          if (here.length <= most.length) continue;
+          most = here;
+          edge = e;
+        }
+      }
+    }
+    if (most.length == 0.0) continue;
+    StyleFinding finding{"drawn cut", piece.bound.spec.name, most.length, {}, "mm", "", true, ""};
+    finding.doubtful = true;
+    finding.note = fmt::format(
+        "of its {}, drawn as the cut line with {:g} mm, lie on the finished edge {}: is the piece drawn net?",
+        piece.bound.edges[edge].spec.name, allowances[edge].value(), most.name);
+    all.push_back(std::move(finding));
+  }
+  return all;
+}
+
+}  // namespace lastwright

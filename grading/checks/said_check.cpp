@@ -1,0 +1,262 @@
+#include "grading/checks/said_check.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+#include <cmath>
+#include <limits>
+#include <set>
+
+#include "geometry/tolerance.hpp"
+#include "grading/style/style.hpp"
+
+namespace lastwright {
+
+namespace {
+
+StyleFinding told_said(const char* check, std::string subject, double worst, const char* unit,
+                       std::string note) {
+  StyleFinding finding{check, std::move(subject), worst, {}, unit, "", true, std::move(note)};
+  finding.doubtful = true;
+  return finding;
+}
+
+std::vector<std::string> words_in(const std::string& text) {
+  std::vector<std::string> words;
+  bool open = false;
+  for (const char c : text) {
+    const bool parts = std::isspace(static_cast<unsigned char>(c)) != 0 || c == '/' || c == '-' || c == ',' ||
+                       c == ':' || c == '(' || c == ')';
+    if (!parts) {
+      if (!open) words.emplace_back();
+      words.back() += c;
+    }
+    open = !parts;
+  }
+  return words;
+}
+
+std::vector<Size> sizes_of(const SizeRun& run) {
+  std::vector<Size> sizes = run.stated_sizes.empty() ? run.sizes : run.stated_sizes;
+  sizes.push_back(run.base.size);
+  return sizes;
+}
+std::vector<Width> widths_of(const SizeRun& run) {
+  std::vector<Width> widths = run.stated_widths.empty() ? run.widths : run.stated_widths;
+  widths.push_back(run.base.width);
+  return widths;
+}
+
+bool names_size(const std::string& word, const SizeRun& run) {
+  const std::vector<Size> sizes = sizes_of(run);
+  return std::any_of(sizes.begin(), sizes.end(),
+                     [&](const Size& one) { return same_label(one.label, word); });
+}
+bool names_width(const std::string& word, const SizeRun& run) {
+  const std::vector<Width> widths = widths_of(run);
+  return std::any_of(widths.begin(), widths.end(), [&](const Width& one) { return one.label == word; });
+}
+
+class SaidChecker {
+ public:
+  SaidChecker(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table)
+      : style_(style), grade_(grade), table_(table) {}
+
+  std::vector<StyleFinding> find() {
+    for (const PreparedPiece& piece : grade_.pieces) texts(piece.bound);
+    for (std::size_t f = 0; f < grade_.formes.size(); ++f) points(f);
+    widths();
+    return std::move(all_);
+  }
+
+ private:
+  void texts(const BoundPiece& piece) {
+    std::set<std::string> told;
+    for (const BoundText& text : piece.texts) {
+      if (told.insert(text.text).second) drawn_text(piece.spec, text.text);
+    }
+    for (const FeatureSpec& feature : piece.spec.features) {
+      const auto* text = std::get_if<TextWork>(&feature.work);
+      if (text == nullptr) continue;
+      if (text->text.find('{') == std::string::npos) {
+        if (told.insert(text->text).second) drawn_text(piece.spec, text->text);
+      } else if (text->text.find("{size}") != std::string::npos && serves_several(piece.spec)) {
+        all_.push_back(told_said(
+            "text and size", piece.spec.name + ": " + feature.name, tied_sizes(piece.spec), "sizes",
+            fmt::format(
+                "of the run share their outlines on this piece, and \"{}\" says another size on each: "
+                "a piece that is cut for one may go into a shoe of the next, and its text be wrong",
+                text->text)));
+      }
+    }
+  }
+
+  [[nodiscard]] double tied_sizes(const PieceSpec& piece) const {
+    double count = 0.0;
+    for (const Size& size : grade_.run.sizes) {
+      count += std::any_of(piece.sizes_tied.begin(), piece.sizes_tied.end(), [&](const SizeTie& tie) {
+        return grade_.run.named.at(tie.from) <= size.position && size.position <= grade_.run.named.at(tie.to);
+      });
+    }
+    return count;
+  }
+  [[nodiscard]] bool serves_several(const PieceSpec& piece) const { return tied_sizes(piece) > 1.0; }
+
+  void drawn_text(const PieceSpec& piece, const std::string& text) {
+    const SizeRun& run = grade_.run;
+    const SaidSize said = said_size(text, run);
+    if (said.size.empty()) return;
+    std::size_t others = 0;
+    for (std::size_t k = 0; k < grade_.run_cells(); ++k) {
+      const SizeWidth& at = grade_.cells[k];
+      others +=
+          !same_label(at.size.label, said.size) || (!said.width.empty() && at.width.label != said.width);
+    }
+    const bool base = same_label(run.base.size.label, said.size) &&
+                      (said.width.empty() || run.base.width.label == said.width);
+    if (others == 0 && base) return;
+    std::string note = fmt::format("\"{}\" ", text);
+    if (others > 0)
+      note += fmt::format(
+          "is made as it is in this many other sizes and widths{}: draw it on a layer that is "
+          "ignored, and state a text that says \"{{size}} {{width}}\"",
+          serves_several(piece) ? ", on a piece that serves several" : "");
+    if (!base)
+      note += fmt::format("{}the base is stated as {} {}: check the base, or the drawing",
+                          others > 0 ? "; " : "says a size, and ", run.base.size.label, run.base.width.label);
+    all_.push_back(
+        told_said("text and size", piece.name, static_cast<double>(others), "places", std::move(note)));
+  }
+
+  // One name for two places.
+  void points(std::size_t forme) {
+    constexpr double kNear = 15.0;  // mm; farther off it is another place of the same name
+    for (const NamedPoint& point : grade_.formes[forme].map.forme().points) {
+      double nearest = std::numeric_limits<double>::infinity();
+      const PieceSpec* of = nullptr;
+      Vec2 at;
+      for (const PreparedPiece& piece : grade_.pieces) {
+        if (piece.forme != forme) continue;
+        for (const CornerSpec& corner : piece.bound.spec.corners) {
+          const Vec2* place = std::get_if<Vec2>(&corner.at);
+          const bool same = corner.name == point.name;
+          if (!same) continue;
+          const double off = place != nullptr ? distance(*place, point.at) : 0.0;
+          if (off >= nearest) continue;
+          nearest = off;
+          of = &piece.bound.spec;
+          at = place != nullptr ? *place : point.at;
+        }
+      }
+      if (of == nullptr || nearest <= tolerance::kCornerSnap.value() || nearest > kNear) continue;
+      all_.push_back(told_said(
+          "point by name", grade_.formes[forme].map.forme().name + ": " + point.name, nearest, "mm",
+          fmt::format("is how far the point, at ({:.2f}, {:.2f}), lies from the corner of its name on {}, at "
+                      "({:.2f}, {:.2f}): correct one of them, or give them two names",
+                      point.at.x, point.at.y, of->name, at.x, at.y)));
+    }
+  }
+
+  // What one measure is drawn as.
+  struct Drawn {
+    std::size_t measure = 0;
+    double length = 0.0;
+  };
+  [[nodiscard]] std::vector<Drawn> drawn_measures() const {
+    std::vector<Drawn> all;
+    const auto length_of = [&](const std::string& forme, const std::string& name) {
+      for (const GradedForme& one : grade_.formes) {
+        if (one.map.forme().name != forme) continue;
+        const std::size_t base = grade_.base_cell();
+        for (const LineReading& line : one.map.readings(grade_.steps[base], one.drivers[base])) {
+          if (line.line == name) return line.base;
+        }
+      }
+      return std::numeric_limits<double>::quiet_NaN();
+    };
+    for (const FormeSpec& forme : style_.formes) {
+      for (const Rule& rule : forme.rules) {
+        const MeasureLine* line = std::get_if<MeasureLine>(&rule);
+        if (const auto* check = std::get_if<CheckLine>(&rule)) line = &check->line;
+        if (line == nullptr || line->extra || line->carries.size() != 1 ||
+            line->carries.front().second != Fraction(1))
+          continue;
+        const auto measure = table_.index(line->carries.front().first);
+        if (measure && !style_.measures[*measure].from_scale)
+          all.push_back({*measure, length_of(forme.name, line->name)});
+      }
+    }
+    for (const GirthSpec& girth : style_.girths) {
+      double sum = 0.0;
+      for (const GirthPart& part : girth.parts) sum += part.times.value() * length_of(part.forme, part.line);
+      if (const auto measure = table_.index(girth.measure)) all.push_back({*measure, sum});
+    }
+    std::erase_if(all, [](const Drawn& one) { return !std::isfinite(one.length); });
+    return all;
+  }
+
+  void widths() {
+    constexpr double kLeastStep = 1.0;  // mm between two widths: less is how finely things are drawn
+    constexpr double kOfStep = 0.25;    // of it: so near to another width, and so far from the base
+    constexpr double kAlone = 0.1;      // of it, where one figure alone says so
+    const std::vector<Drawn> drawn = drawn_measures();
+    const SizeWidth base = grade_.run.base;
+    for (const Width& width : widths_of(grade_.run)) {
+      if (width.label == base.width.label) continue;
+      std::size_t fits = 0;
+      bool against = false;
+      double nearest = std::numeric_limits<double>::infinity();
+      double off = 0.0;
+      std::string figures;
+      for (const Drawn& one : drawn) {
+        const double here = table_.value(one.measure, base);
+        const double there = table_.value(one.measure, {base.size, width});
+        const double step = std::abs(there - here);
+        if (step < kLeastStep) continue;
+        const double missed = std::abs(one.length - there);
+        if (missed > kOfStep * step) {
+          against = true;
+          continue;
+        }
+        ++fits;
+        nearest = std::min(nearest, missed / step);
+        off = std::max(off, std::abs(one.length - here));
+        figures += fmt::format("{}{} is drawn {:.2f} mm, {:.2f} in width {} and {:.2f} in width {}",
+                               figures.empty() ? "" : "; ", table_.measures()[one.measure].name, one.length,
+                               here, base.width.label, there, width.label);
+      }
+      if (against || fits == 0 || (fits == 1 && nearest > kAlone)) continue;
+      all_.push_back(
+          told_said("base width", "width " + base.width.label, off, "mm",
+                    fmt::format("the drawing fits width {} of size {} better: {}. Is the base width "
+                                "right?",
+                                width.label, base.size.label, figures)));
+    }
+  }
+
+  const StyleSpec& style_;
+  const StyleGrade& grade_;
+  const MeasureTable& table_;
+  std::vector<StyleFinding> all_;
+};
+
+}  // namespace
+
+SaidSize said_size(const std::string& text, const SizeRun& run) {
+  const std::vector<std::string> words = words_in(text);
+  if (words.size() < 2) return {};
+  const std::string& last = words.back();
+  std::string before = words[words.size() - 2];
+  if (names_size(before, run) && names_width(last, run)) return {before, last};
+  for (char& c : before) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+  const bool is_size = before == "size" || before == "sz" || before == "sz.";
+  return is_size && names_size(last, run) ? SaidSize{last, ""} : SaidSize{};
+}
+
+std::vector<StyleFinding> check_said(const StyleSpec& style, const StyleGrade& grade,
+                                     const MeasureTable& table) {
+  return SaidChecker(style, grade, table).find();
+}
+
+}  // namespace lastwright

@@ -1,0 +1,91 @@
+// A style whose checks fail is told of by every command that leads to cut leather: by its exit code, on
+// standard error and in what it writes.
+#include "cli/report/failed_checks.hpp"
+
+#include <catch2/catch.hpp>
+#include <string>
+#include <vector>
+
+#include "cli/app.hpp"
+#include "tests/support/low_shoe.hpp"
+
+using namespace lastwright;
+
+namespace {
+
+constexpr const char* kHide =
+    R"({"lastwright_works": 1, "styles": {"Low shoe": "s.json"}, "materials": {"": {"bought_as": "sheets", "length_mm": 900, "width_mm": 600}}})";
+
+int run(std::vector<std::string> words) {
+  words.insert(words.begin(), "lastwright");
+  std::vector<const char*> argv;
+  for (const std::string& word : words) argv.push_back(word.c_str());
+  return run_lastwright(static_cast<int>(argv.size()), argv.data());
+}
+
+// The commands with all they need but the folder that they write.
+std::vector<std::vector<std::string>> commands(const ScratchFolder& folder) {
+  const std::string style = folder / "s.json";
+  const std::string order = folder / "order.csv";
+  const std::string works = folder / "works.json";
+  put(order, "size,width,pairs,period\n8,F,2,9\n");
+  put(works, kHide);
+  put(folder / "hide.dxf",
+      test::drawing(test::polyline({{0, 0}, {2000, 0}, {2000, 1000}, {0, 1000}}, "hide")));
+  return {{"grade", style},
+          {"dies", style},
+          {"cut", style, "--roll", "900"},
+          {"areas", style, "--sizes", "8", "--widths", "F"},
+          {"hide", style, "--hide", folder / "hide.dxf", "--pairs", "1"},
+          {"needs", order, "--works", works},
+          {"tickets", order, "--works", works},
+          {"dates", works, "--order", order}};
+}
+
+std::string all_text(const std::map<std::string, std::string>& files) {
+  std::string all;
+  for (const auto& [name, bytes] : files) all += name + "\n" + bytes;
+  return all;
+}
+
+}  // namespace
+
+TEST_CASE("what leads to cut leather says that checks fail, in its exit code and in its files", "[failed]") {
+  const test::TextChanges wrong{{"\"base\": \"180.08 mm\"", "\"base\": \"300 mm\""}};
+  for (const bool fails : {false, true}) {
+    const ScratchFolder folder;
+    test::put_low_shoe(folder, fails ? wrong : test::TextChanges{});
+    for (const std::vector<std::string>& command : commands(folder)) {
+      INFO(command.front() << (fails ? ", a style that fails" : ", a sound style"));
+      std::vector<std::string> words = command;
+      words.insert(words.end(), {"--out", folder / command.front(), "--threads", "1"});
+      CHECK(run(words) == (fails ? 1 : 0));
+      const std::string text = all_text(contents(folder / command.front()));
+      if (command.front() == "dates") continue;  // it orders; nothing is cut by it
+      CHECK((text.find("CHECKS FAILED") != std::string::npos ||
+             text.find("\"subject\": \"ball girth\"") != std::string::npos) == fails);
+    }
+    CHECK(run({"plot", folder / "s.json", "--out", folder / "plot.pdf", "--threads", "1"}) ==
+          (fails ? 1 : 0));
+  }
+}
+
+TEST_CASE("each style that fails is told once, with the kinds of its checks", "[failed]") {
+  FailedStyles failed;
+  StyleFinding sound{"seam", "a", 0.0, 0.1, "mm", "", true, ""};
+  StyleFinding bad = sound;
+  bad.passed = false;
+  add_failed(failed, "Sound", {sound, sound});
+  CHECK(failed.empty());
+  CHECK(failed_line(failed).empty());
+  CHECK(failed_box(failed).empty());
+  CHECK(tell_failed(ExitCode::kOk, failed, "cut nothing") == ExitCode::kOk);
+  std::vector<StyleFinding> many(6, bad);
+  for (std::size_t i = 1; i < many.size(); ++i) many[i].check = std::string(1, static_cast<char>('a' + i));
+  add_failed(failed, "Trial", {sound, bad, bad});
+  add_failed(failed, "Other", many);
+  CHECK(failed_line(failed) == "CHECKS FAILED: Trial: seam; Other: seam, b, c and 3 more");
+  CHECK(failed_table(failed).rows.size() == 8);
+  CHECK(tell_failed(ExitCode::kOk, failed, "cut nothing") == ExitCode::kCheckFailed);
+  CHECK(tell_failed(ExitCode::kFileSystem, failed, "cut nothing") == ExitCode::kFileSystem);
+}

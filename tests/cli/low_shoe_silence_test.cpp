@@ -1,0 +1,346 @@
+// A low shoe with one mistake at a time that its maker would not see: each is told, and the sound shoe is not
+// accused.
+#include <catch2/catch.hpp>
+
+#include <algorithm>
+#include <string>
+#include <vector>
+
+#include "grading/checks/said_check.hpp"
+#include "tests/support/low_shoe.hpp"
+
+using namespace lastwright;
+using lastwright::test::low_shoe_findings;
+using lastwright::test::of_check;
+using lastwright::test::TextChanges;
+
+namespace {
+
+constexpr const char* kVampFold = "\"layer\": \"uppers\", \"fold\": \"fold\"";
+constexpr const char* kPieces = "\"pieces\": [";
+constexpr const char* kSeams = "\"seams\": [";
+constexpr const char* kBoundary = "\"INSOLE\": \"boundary\"";
+
+// A vamp lining on the vamp, sewn to it at the top line.
+TextChanges with_lining(const std::string& vamp_feather, const std::string& lining_feather,
+                        const std::string& layer = "linings") {
+  return {{kBoundary, "\"INSOLE\": \"boundary\", \"LINING\": \"boundary\""},
+          {"{\"name\": \"feather\", \"from\": \"side foot\", \"to\": \"toe\"}",
+           "{\"name\": \"feather\", \"from\": \"side foot\", \"to\": \"toe\", " + vamp_feather + "}"},
+          {kPieces,
+           "\"pieces\": [{\"name\": \"vamp lining\", \"forme\": \"shell\", \"outline\": {\"drawing\": \"d\", "
+           "\"layer\": "
+           "\"LINING\"}, \"layer\": \"" +
+               layer +
+               "\", \"fold\": \"fold\", \"corners\": {\"toe\": \"stick end\", \"vamp point\": "
+               "\"vamp point\", \"side top\": \"side top\", \"side foot\": \"side foot\"}, \"edges\": "
+               "[{\"name\": \"fold\", \"from\": \"toe\", "
+               "\"to\": \"vamp point\"}, {\"name\": \"top line\", \"from\": \"vamp point\", \"to\": \"side "
+               "top\"}, {\"name\": \"side\", "
+               "\"from\": \"side top\", \"to\": \"side foot\"}, {\"name\": \"lining feather\", \"from\": "
+               "\"side foot\", \"to\": \"toe\", " +
+               lining_feather + "}]}, "},
+          {kSeams,
+           "\"seams\": [{\"name\": \"top\", \"one\": {\"piece\": \"vamp\", \"edge\": \"top line\"}, "
+           "\"other\": {\"piece\": "
+           "\"vamp lining\", \"edge\": \"top line\"}}, "}};
+}
+std::string lining_drawn() {
+  return test::polyline({{279.4, 0}, {200, 40}, {140, 30}, {130, 0}}, "LINING");
+}
+
+std::size_t told_of(const std::string& check, const TextChanges& changes, const std::string& drawn = {}) {
+  const std::vector<StyleFinding> told = of_check(low_shoe_findings(changes, drawn), check);
+  CHECK(std::all_of(told.begin(), told.end(), [](const StyleFinding& one) { return one.doubtful; }));
+  return told.size();
+}
+
+// Features put on a piece whose text follows these words.
+TextChanges features(const std::string& all, const std::string& words = kVampFold) {
+  return {{words, words + ", \"features\": [" + all + "]"}};
+}
+
+std::string text_drawn(const std::string& text, Vec2 at, const std::string& layer) {
+  return test::tags(fmt::format("0 TEXT|8 {}|10 {}|20 {}|40 3|1 {}", layer, at.x, at.y, text));
+}
+
+}  // namespace
+
+TEST_CASE("nothing is said of a sound low shoe", "[silence][low]") {
+  const std::vector<StyleFinding> all = low_shoe_findings();
+  for (const char* check : {"growth", "lasting margin", "in allowance, hole", "hole size", "hole alone",
+                            "piece number", "stitch distance", "text and size", "point by name", "base width",
+                            "eyelets alone", "seam treatments"}) {
+    INFO(check);
+    CHECK(of_check(all, check).empty());
+  }
+}
+
+TEST_CASE("what is as long as the shoe and does not grow as it does is told", "[silence][low]") {
+  const auto tied = [](const char* ties) {
+    return TextChanges{
+        {"\"layer\": \"INSOLE\"}", std::string("\"layer\": \"INSOLE\"}, \"sizes_tied\": ") + ties}};
+  };
+  const std::vector<StyleFinding> all = low_shoe_findings(tied(R"([{"from": "6", "to": "7", "as": "7"}])"));
+  const std::vector<StyleFinding> told = of_check(all, "growth");
+  REQUIRE(told.size() == 1);
+  CHECK(told[0].subject == "insole");
+  CHECK(told[0].worst == Catch::Detail::Approx(25.4 / 3.0).margin(0.01));  // a size of the English scale
+  CHECK(told[0].where.find("size 6,") == 0);
+  // A quarter is no half as long as the last.
+  CHECK(told_of("growth",
+                {{"\"layer\": \"QUARTER\"}",
+                  R"("layer": "QUARTER"}, "sizes_tied": [{"from": "6", "to": "7", "as": "7"}])"}}) == 0);
+}
+
+TEST_CASE("a lining without a lasting margin under a lasted upper is told", "[silence][low]") {
+  const std::string lasted = R"("treatment": "lasting", "allowance": 16)";
+  CHECK(told_of("lasting margin", with_lining(lasted, "\"treatment\": \"raw\""), lining_drawn()) == 1);
+  CHECK(told_of("lasting margin", with_lining(lasted, "\"treatment\": \"lasting\", \"allowance\": 0"),
+                lining_drawn()) == 1);
+  CHECK(told_of("lasting margin", with_lining("\"treatment\": \"raw\"", lasted), lining_drawn()) == 1);
+  // Stated, or lasted both, or neither.
+  CHECK(told_of("lasting margin", with_lining(lasted, "\"treatment\": \"trim\""), lining_drawn()) == 0);
+  CHECK(told_of("lasting margin", with_lining(lasted, lasted), lining_drawn()) == 0);
+  CHECK(told_of("lasting margin", with_lining("\"treatment\": \"raw\"", "\"treatment\": \"raw\""),
+                lining_drawn()) == 0);
+  // What is sewn to nothing may end at the feather.
+  TextChanges puff = with_lining(lasted, "\"treatment\": \"raw\"");
+  puff.pop_back();
+  CHECK(told_of("lasting margin", puff, lining_drawn()) == 0);
+}
+
+TEST_CASE("raw edges of a seam with unlike allowances are told", "[silence][low]") {
+  const TextChanges wide{
+      {R"({"name": "side", "from": "side top", "to": "side foot"})",
+       R"({"name": "side", "from": "side top", "to": "side foot", "treatment": "raw", "allowance": 8})"}};
+  CHECK(told_of("seam treatments", wide) == 1);
+  TextChanges both = wide;
+  both.push_back(
+      {R"({"name": "side", "from": "side foot", "to": "side top"})",
+       R"({"name": "side", "from": "side foot", "to": "side top", "treatment": "raw", "allowance": 8})"});
+  CHECK(told_of("seam treatments", both) == 0);
+  // On a lap nothing reaches past the seam.
+  both.back().second.replace(both.back().second.find("raw"), 3, "lap");
+  CHECK(told_of("seam treatments", both) == 1);
+  both.erase(both.begin());
+  CHECK(told_of("seam treatments", both) == 0);
+}
+
+TEST_CASE("holes and slots in an allowance, holes for no eyelet and stitches far in are told",
+          "[silence][low]") {
+  TextChanges in_margin = features(R"({"hole": "rivet", "at": [200, -10], "diameter": 3})");
+  in_margin.push_back(
+      {R"({"name": "feather", "from": "side foot", "to": "toe"})",
+       R"({"name": "feather", "from": "side foot", "to": "toe", "treatment": "lasting", "allowance": 20})"});
+  CHECK(told_of("in allowance, hole", in_margin) == 1);
+  in_margin[0] = features(R"({"slot": "bar", "at": [200, -10], "length": 8, "width": 2})")[0];
+  CHECK(told_of("in allowance, hole", in_margin) == 1);
+  in_margin[0] = features(R"({"hole": "rivet", "at": [200, 15], "diameter": 3})")[0];
+  CHECK(told_of("in allowance, hole", in_margin) == 0);
+  CHECK(told_of("hole size", features(R"({"hole": "rivet", "at": [200, 15], "diameter": 15})")) == 1);
+  CHECK(told_of("hole size", features(R"({"hole": "rivet", "at": [200, 15], "diameter": 12})")) == 0);
+  const std::string row = R"({"stitch_line": "row", "edges": ["top line"], "inset": )";
+  CHECK(told_of("stitch distance", features(row + "13}")) == 1);
+  CHECK(told_of("stitch distance", features(row + "12}")) == 0);
+  // Behind a row of holes it goes round them.
+  const std::string holes =
+      R"({"eyelets": "e", "edges": ["top line"], "inset": 6, "margin": 10, "count": 3, "diameter": 2.5}, )";
+  CHECK(told_of("stitch distance", features(holes + row + "13}")) == 0);
+  CHECK(told_of("piece number", {{kVampFold, std::string(kVampFold) + ", \"per_pair\": 13"}}) == 1);
+}
+
+TEST_CASE("a hole that its lining or its copy lacks is told where others have theirs", "[silence][low]") {
+  const std::string raw = "\"treatment\": \"raw\"";
+  const std::string two =
+      R"({"hole": "a", "at": [200, 15], "diameter": 3}, {"hole": "b", "at": [220, 12], "diameter": 3})";
+  const std::string one = R"({"hole": "a", "at": [200, 15], "diameter": 3})";
+  const auto holes = [&](const std::string& upper, const std::string& lining) {
+    TextChanges all = with_lining(raw, raw);
+    all.push_back({"\"layer\": \"linings\"", "\"layer\": \"linings\", \"features\": [" + lining + "]"});
+    all.push_back({kVampFold, std::string(kVampFold) + ", \"features\": [" + upper + "]"});
+    return all;
+  };
+  CHECK(told_of("hole alone", holes(two, one), lining_drawn()) == 1);
+  CHECK(told_of("hole alone", holes(one, two), lining_drawn()) == 1);
+  CHECK(told_of("hole alone", holes(two, two), lining_drawn()) == 0);
+  // A hole of another width is for another thing; and where none has its like, none is asked for.
+  CHECK(told_of("hole alone", holes(one + R"(, {"hole": "b", "at": [220, 12], "diameter": 5})", one),
+                lining_drawn()) == 0);
+  CHECK(told_of("hole alone", holes(two, ""), lining_drawn()) == 0);
+  const std::string eyelets =
+      R"({"eyelets": "e", "edges": ["top line"], "inset": 6, "margin": 10, "count": 3, "diameter": 2.5})";
+  CHECK(told_of("eyelets alone", holes(eyelets, ""), lining_drawn()) == 1);
+  CHECK(told_of("eyelets alone", holes("", eyelets), lining_drawn()) == 1);
+  CHECK(told_of("eyelets alone", holes(eyelets, eyelets), lining_drawn()) == 0);
+}
+
+TEST_CASE("texts and names that say another thing than the style are told", "[silence][low]") {
+  CHECK(told_of("text and size", {}, text_drawn("VAMP 8 F", {200, 10}, "VAMP")) == 1);
+  CHECK(told_of("text and size", {}, text_drawn("VAMP 80 F", {200, 10}, "VAMP")) == 0);
+  CHECK(told_of("text and size", {}, text_drawn("VAMP", {200, 10}, "VAMP")) == 0);
+  CHECK(told_of("text and size", features(R"({"text": "t", "at": [200, 10], "says": "7 E"})")) == 1);
+  CHECK(told_of("text and size", features(R"({"text": "t", "at": [200, 10], "says": "{size} {width}"})")) ==
+        0);
+  TextChanges tied = features(R"({"text": "t", "at": [200, 10], "says": "{size} {width}"})");
+  tied[0].second += R"(, "sizes_tied": [{"from": "6", "to": "7", "as": "7"}])";
+  CHECK(told_of("text and size", tied) == 1);
+  // A corner by coordinates, a point of its name 4 mm off.
+  const TextChanges corner{{R"("corners": {"toe": "stick end", "vamp point": "vamp point")",
+                            R"("corners": {"toe": "stick end", "apex": [200, 40])"},
+                           {R"("to": "vamp point"}, {"name": "top line", "from": "vamp point")",
+                            R"("to": "apex"}, {"name": "top line", "from": "apex")"},
+                           {R"("side top": [140, 30])", R"("side top": [140, 30], "apex": [204, 40])"}};
+  CHECK(told_of("point by name", corner) == 1);
+  TextChanges on_it = corner;
+  on_it.back().second = R"("side top": [140, 30], "apex": [200, 40])";
+  CHECK(told_of("point by name", on_it) == 0);
+}
+
+TEST_CASE("a drawing that fits another width of the base size is told with both figures", "[silence][low]") {
+  // The ball girth is drawn 180.08 mm round, a quarter of an inch a width.
+  const auto base = [](const char* girth) { return TextChanges{{"\"base\": \"180.08 mm\"", girth}}; };
+  CHECK(told_of("base width", base("\"base\": \"186.43 mm\"")) == 0);  // the tread fits its own width
+  TextChanges both = base("\"base\": \"186.43 mm\"");
+  both.push_back({R"("tread": {"base": "90 mm")", R"("tread": {"base": "92.12 mm")"});
+  const std::vector<StyleFinding> told = of_check(low_shoe_findings(both), "base width");
+  REQUIRE(told.size() == 1);
+  CHECK(told[0].note.find("width E of size 8") != std::string::npos);
+  CHECK(told[0].note.find("180.08") != std::string::npos);
+  CHECK(told[0].note.find("186.43") != std::string::npos);
+}
+
+TEST_CASE("a drawing of another unit than its style's size fails", "[silence][low]") {
+  // The insole alone is as long as the shoe; all else of the style is as it is.
+  const auto scaled = [](double by) {
+    std::vector<Vec2> points{{0, 200}, {190, 155}, {279.4, 200}, {190, 245}};
+    TextChanges changes{{R"("layer": "INSOLE"})", R"("layer": "BIG"})"}, {kBoundary, R"("BIG": "boundary")"}};
+    std::string text =
+        R"("heel": [)" + std::to_string(points[0].x) + ", " + std::to_string(by * points[0].y) + "]";
+    text += fmt::format(R"(, "toe": [{}, {}], "inside": [{}, {}], "outside": [{}, {}])", by * 279.4, by * 200,
+                        by * 190, by * 155, by * 190, by * 245);
+    changes.push_back(
+        {R"("heel": [0, 200], "toe": [279.4, 200], "inside": [190, 155], "outside": [190, 245])", text});
+    for (Vec2& p : points) p = by * p;
+    return of_check(low_shoe_findings(changes, test::polyline(points, "BIG")), "drawing size");
+  };
+  CHECK(scaled(1.0).empty());
+  REQUIRE(scaled(10.0).size() == 1);
+  CHECK(!scaled(10.0)[0].passed);
+  REQUIRE(scaled(4.0).size() == 1);
+  CHECK(scaled(4.0)[0].doubtful);
+  CHECK(scaled(4.0)[0].passed);
+}
+
+namespace {
+
+// The quarter's copy for the inside of the shoe, with these words of its own.
+TextChanges with_copy(const std::string& words, const std::string& vamp_words = {}) {
+  TextChanges all{
+      {kBoundary, "\"INSOLE\": \"boundary\", \"INNER\": \"boundary\""},
+      {kPieces,
+       R"("pieces": [{"name": "quarter inside", "forme": "shell", "outline": {"drawing": "d", "layer": "INNER"}, "layer": "uppers",
+     "corners": {"heel": "heel", "side foot": "side foot", "side top": "side top", "back top": "back top"},
+     "edges": [{"name": "feather", "from": "heel", "to": "side foot"}, {"name": "side", "from": "side foot", "to": "side top"},
+               {"name": "top line", "from": "side top", "to": "back top"}, {"name": "back", "from": "back top", "to": "heel"}])" +
+           words + "}, "},
+      {kSeams,
+       R"("seams": [{"name": "inner", "one": {"piece": "vamp", "edge": "side"}, "other": {"piece": "quarter inside", "edge": "side"}}, )"}};
+  if (!vamp_words.empty()) all.push_back({kVampFold, kVampFold + vamp_words});
+  return all;
+}
+std::string copy_drawn(Vec2 grain = {}) {
+  std::string all = test::polyline({{0, 0}, {130, 0}, {140, 30}, {0, 60}}, "INNER");
+  if (grain.x != 0.0 || grain.y != 0.0) {
+    for (const auto& [layer, x] : {std::pair{"INNER", 20.0}, {"QUARTER", 20.0}}) {
+      const Vec2 to = std::string(layer) == "INNER" ? Vec2{x, 10.0} + grain : Vec2{x + 40.0, 10.0};
+      all += test::tags(fmt::format("0 LINE|8 7|10 {}|20 10|11 {}|21 {}", x, to.x, to.y));
+    }
+  }
+  return all;
+}
+
+}  // namespace
+
+TEST_CASE("the two sides of one part differ in material, or their mate is there for one alone",
+          "[silence][low]") {
+  CHECK(told_of("sides alike", with_copy(""), copy_drawn()) == 0);
+  CHECK(told_of("sides alike", with_copy(R"(, "material": "calf")"), copy_drawn()) == 1);
+  CHECK(told_of("seam counts", with_copy(""), copy_drawn()) == 0);
+  CHECK(told_of("seam counts", with_copy("", R"(, "per_pair": 1)"), copy_drawn()) == 1);
+}
+
+TEST_CASE("numbers of bottoms, groups of sizes, skives and texts that cannot be meant are told",
+          "[silence][low]") {
+  const auto insole = [](const char* words) {
+    return TextChanges{{"\"layer\": \"INSOLE\"}", std::string("\"layer\": \"INSOLE\"}, ") + words}};
+  };
+  CHECK(told_of("piece number", insole(R"("per_pair": 4)")) == 1);
+  CHECK(told_of("piece number", insole(R"("per_pair": 2)")) == 0);
+  const auto tied = [](const char* ties) {
+    return TextChanges{
+        {"\"layer\": \"QUARTER\"}", std::string("\"layer\": \"QUARTER\"}, \"sizes_tied\": ") + ties}};
+  };
+  CHECK(told_of("tied sizes",
+                tied(R"([{"from": "6", "to": "7", "as": "7"}, {"from": "8", "to": "10", "as": "9"}])")) == 0);
+  CHECK(told_of("tied sizes",
+                tied(R"([{"from": "6", "to": "7", "as": "7"}, {"from": "9", "to": "10", "as": "9"}])")) == 1);
+  CHECK(told_of("tied sizes", tied(R"([{"from": "6", "to": "7", "as": "7"}])")) == 0);
+  CHECK(told_of("tied sizes", tied(R"([{"from": "6", "to": "10", "as": "8"}])")) == 1);
+  const auto lap = [](const char* skive, const char* material) {
+    return TextChanges{
+        {R"({"name": "side", "from": "side top", "to": "side foot"})",
+         R"({"name": "side", "from": "side top", "to": "side foot", "treatment": "lap", "allowance": 8})"},
+        {kVampFold, std::string(kVampFold) + ", \"material\": \"" + material +
+                        "\", \"features\": [{\"skive\": \"s\", \"edges\": [\"side\"], " + skive + "}]"}};
+  };
+  CHECK(told_of("skive width", lap(R"("width": 11, "depth": 0.8)", "calf 1.4 mm")) == 1);
+  CHECK(told_of("skive width", lap(R"("width": 10, "depth": 0.8)", "calf 1.4 mm")) == 0);
+  CHECK(told_of("skive depth", lap(R"("width": 8, "depth": 1.4)", "calf 1.4 mm")) == 1);
+  CHECK(told_of("skive depth", lap(R"("width": 8, "depth": 1.3)", "calf 1.4 mm")) == 0);
+  CHECK(told_of("skive depth", lap(R"("width": 8, "depth": 1.3)", "calf 14")) == 0);
+  CHECK(told_of("text height",
+                features(R"({"text": "t", "at": [200, 10], "says": "vamp", "height": 1.4})")) == 1);
+  CHECK(told_of("text height",
+                features(R"({"text": "t", "at": [200, 10], "says": "vamp", "height": 1.5})")) == 0);
+}
+
+TEST_CASE("an allowance that steps within an edge, and a net drawing stated as cut, are told",
+          "[silence][low]") {
+  const auto parted = [](const char* first, const char* second) {
+    return TextChanges{
+        {R"("side top": "side top", "side foot": "side foot"},)",
+         R"("side top": "side top", "side foot": "side foot", "mid": [200, 0]},)"},
+        {R"({"name": "feather", "from": "side foot", "to": "toe"})",
+         std::string(
+             R"({"name": "feather", "from": "side foot", "to": "mid", "treatment": "lasting", "allowance": )") +
+             first +
+             R"(}, {"name": "fore", "from": "mid", "to": "toe", "treatment": "lasting", "allowance": )" +
+             second + "}"}};
+  };
+  CHECK(told_of("allowance step", parted("16", "12")) == 1);
+  CHECK(told_of("allowance step", parted("16", "16.5")) == 0);
+  const std::string lasted = R"("treatment": "lasting", "allowance": 16)";
+  const auto drawn = [&](const char* how) {
+    TextChanges all = with_lining(lasted, lasted);
+    all.push_back(
+        {"\"layer\": \"linings\"", std::string("\"layer\": \"linings\", \"drawn\": \"") + how + "\""});
+    return all;
+  };
+  CHECK(told_of("drawn cut", drawn("cut"), lining_drawn()) == 1);
+  CHECK(told_of("drawn cut", drawn("net"), lining_drawn()) == 0);
+}
+
+TEST_CASE("a text says a size by its last two words, or after a word for it", "[silence]") {
+  SizeRun run;
+  run.sizes = {{Fraction(8), "8"}, {Fraction(17, 2), "8.5"}};
+  run.widths = {{Fraction(1), "F"}};
+  run.base = {run.sizes[0], run.widths[0]};
+  CHECK(said_size("VAMP 8.5 F", run).size == "8.5");
+  CHECK(said_size("vamp-8/F", run).width == "F");
+  CHECK(said_size("size 8", run).size == "8");
+  CHECK(said_size("8 F calf", run).size.empty());
+  CHECK(said_size("part 8", run).size.empty());
+  CHECK(said_size("8", run).size.empty());
+  CHECK(said_size("", run).size.empty());
+}
