@@ -21,10 +21,10 @@ inline constexpr double kFarthestRow = 12.0;  // mm from the edge, where nothing
 // How long the largest piece may be, in lengths of the base size. Beyond the outer two the drawing is of
 // another unit (an inch is 25 mm, a centimetre 10), and fails; beyond the inner two it is told: a style may
 // be of straps alone, or of a boot up to the thigh.
-inline constexpr double kSmallestDrawn = 0.05;
-inline constexpr double kSmallDrawn = 0.1;
-inline constexpr double kLargeDrawn = 3.0;
-inline constexpr double kLargestDrawn = 5.0;
+inline constexpr double kSmallestDrawn = 0.05;  // fails
+inline constexpr double kSmallDrawn = 0.1;      // is told
+inline constexpr double kLargeDrawn = 3.0;      // is told
+inline constexpr double kLargestDrawn = 5.0;    // fails
 
 // Failed and doubtful ones alone.
 std::vector<StyleFinding> check_figures(const StyleSpec& style, const StyleGrade& grade,

@@ -10,8 +10,8 @@
 #include "tests/support/low_shoe.hpp"
 
 using namespace lastwright;
+using lastwright::test::findings_named;
 using lastwright::test::low_shoe_findings;
-using lastwright::test::of_check;
 using lastwright::test::TextChanges;
 
 namespace {
@@ -50,7 +50,7 @@ std::string lining_drawn() {
 }
 
 std::size_t told_of(const std::string& check, const TextChanges& changes, const std::string& drawn = {}) {
-  const std::vector<StyleFinding> told = of_check(low_shoe_findings(changes, drawn), check);
+  const std::vector<StyleFinding> told = findings_named(low_shoe_findings(changes, drawn), check);
   CHECK(std::all_of(told.begin(), told.end(), [](const StyleFinding& one) { return one.doubtful; }));
   return told.size();
 }
@@ -72,7 +72,7 @@ TEST_CASE("nothing is said of a sound low shoe", "[silence][low]") {
                             "piece number", "stitch distance", "text and size", "point by name", "base width",
                             "eyelets alone", "seam treatments"}) {
     INFO(check);
-    CHECK(of_check(all, check).empty());
+    CHECK(findings_named(all, check).empty());
   }
 }
 
@@ -82,7 +82,7 @@ TEST_CASE("what is as long as the shoe and does not grow as it does is told", "[
         {"\"layer\": \"INSOLE\"}", std::string("\"layer\": \"INSOLE\"}, \"sizes_tied\": ") + ties}};
   };
   const std::vector<StyleFinding> all = low_shoe_findings(tied(R"([{"from": "6", "to": "7", "as": "7"}])"));
-  const std::vector<StyleFinding> told = of_check(all, "growth");
+  const std::vector<StyleFinding> told = findings_named(all, "growth");
   REQUIRE(told.size() == 1);
   CHECK(told[0].subject == "insole");
   CHECK(told[0].worst == Catch::Detail::Approx(25.4 / 3.0).margin(0.01));  // a size of the English scale
@@ -203,7 +203,7 @@ TEST_CASE("a drawing that fits another width of the base size is told with both 
   CHECK(told_of("base width", base("\"base\": \"186.43 mm\"")) == 0);  // the tread fits its own width
   TextChanges both = base("\"base\": \"186.43 mm\"");
   both.push_back({R"("tread": {"base": "90 mm")", R"("tread": {"base": "92.12 mm")"});
-  const std::vector<StyleFinding> told = of_check(low_shoe_findings(both), "base width");
+  const std::vector<StyleFinding> told = findings_named(low_shoe_findings(both), "base width");
   REQUIRE(told.size() == 1);
   CHECK(told[0].note.find("width E of size 8") != std::string::npos);
   CHECK(told[0].note.find("180.08") != std::string::npos);
@@ -222,7 +222,7 @@ TEST_CASE("a drawing of another unit than its style's size fails", "[silence][lo
     changes.push_back(
         {R"("heel": [0, 200], "toe": [279.4, 200], "inside": [190, 155], "outside": [190, 245])", text});
     for (Vec2& p : points) p = by * p;
-    return of_check(low_shoe_findings(changes, test::polyline(points, "BIG")), "drawing size");
+    return findings_named(low_shoe_findings(changes, test::polyline(points, "BIG")), "drawing size");
   };
   CHECK(scaled(1.0).empty());
   REQUIRE(scaled(10.0).size() == 1);

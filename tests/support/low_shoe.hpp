@@ -66,7 +66,7 @@ inline constexpr const char* kLowShoe = R"({
 using TextChanges = std::vector<std::pair<std::string, std::string>>;
 
 // What stands first is replaced once, and must be there.
-inline std::string changed(std::string text, const TextChanges& changes) {
+inline std::string with_changes(std::string text, const TextChanges& changes) {
   for (const auto& [from, to] : changes) {
     const auto at = text.find(from);
     INFO(from);
@@ -86,7 +86,7 @@ inline std::string low_shoe_drawing(const std::string& drawn_too = {}) {
 inline std::string put_low_shoe(const ScratchFolder& folder, const TextChanges& changes = {},
                                 const std::string& drawn_too = {}) {
   put(folder.path() / "d.dxf", low_shoe_drawing(drawn_too));
-  put(folder.path() / "s.json", changed(kLowShoe, changes));
+  put(folder.path() / "s.json", with_changes(kLowShoe, changes));
   return folder / "s.json";
 }
 
@@ -103,7 +103,8 @@ inline std::vector<StyleFinding> low_shoe_findings(const TextChanges& changes = 
   return checked->found.findings;
 }
 
-inline std::vector<StyleFinding> of_check(const std::vector<StyleFinding>& all, const std::string& check) {
+inline std::vector<StyleFinding> findings_named(const std::vector<StyleFinding>& all,
+                                                const std::string& check) {
   std::vector<StyleFinding> some;
   for (const StyleFinding& one : all) {
     if (one.check == check) some.push_back(one);
