@@ -65,12 +65,14 @@ run("needs", folder / "order.csv", "--works", folder / "works.json", "--out", fo
 run("dates", folder / "works.json", "--order", folder / "order.csv", "--out", folder / "dates")
 for name in ("needs", "dates"):
     alone = json.loads((folder / name / f"{name}.json").read_text())
+    assert alone.pop("checks_failed", []) == []
     assert alone.pop(f"lastwright_{name}") == 1 and first[name] == alone, name
 page = (folder / "1.html").read_text().split('id="plan"')[1]
 for need in first["needs"]["materials"]:
     for area in ("net_mm2", "scale_mm2"):
         assert f"{need[area] / 1e4:.2f}" in page, (need, area)
 assert f"{first['pairs']} pairs in {first['cases']} cases; 0 rows of the order left out, {first['supplies_late']} supplies late" in page
+assert first["checks_failed"] == []
 # Pieces counted again from the style and the order.
 wanted = Counter({(name, size, width): n * p["per_pair"] for name, p in pieces.items() for size, width, n, _ in order})
 assert Counter({(c["piece"], c["size"], c["width"]): c["wanted"] for c in first["components"]}) == wanted
