@@ -53,6 +53,7 @@ Status add_die_files(const DieOrder& order, const DiePlan& plan, const DieRules&
                             die_piece_table(plan),
                             die_curve_table(plan),
                             die_held_table(plan),
+                            die_punches_table(order, plan),
                             die_findings_table(order, plan),
                             gathered_findings_table(order, plan),
                             die_cautions_table(order)};
@@ -63,6 +64,7 @@ Status add_die_files(const DieOrder& order, const DiePlan& plan, const DieRules&
   if (Status one = set.add("die-order.xlsx", *book); !one) return one;
   if (Status one = set.add("die-order.csv", to_csv(die_table(order, plan))); !one) return one;
   if (Status one = set.add("die-findings.csv", to_csv(die_findings_table(order, plan))); !one) return one;
+  if (Status one = set.add("die-punches.csv", to_csv(die_punches_table(order, plan))); !one) return one;
   if (!order.unused.empty()) {
     if (Status one = set.add("owned-not-used.csv", to_csv(unused_dies_table(order))); !one) return one;
   }

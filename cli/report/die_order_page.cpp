@@ -10,6 +10,7 @@
 #include "cli/report/die_words.hpp"
 #include "cli/report/html_table.hpp"
 #include "geometry/io/svg_canvas.hpp"
+#include "grading/dies/die_stated.hpp"
 
 namespace lastwright {
 
@@ -47,7 +48,7 @@ tr,.fact{break-inside:avoid}th,td{padding:1px 7px 1px 0}.ask,#with-cards{display
 // On every printed page: whose order it is, and which page of how many.
 std::string page_style(const DieOrder& order) {
   std::string foot = "Die order: " + order.style;
-  if (const std::string head = head_text(order); !head.empty()) foot += ", " + head;
+  foot += "; " + head_text(order);
   std::string quoted;
   for (const char c : foot) {  // a string of CSS in an element of HTML
     const bool plain =
@@ -129,10 +130,10 @@ void append_card(std::string& html, const DieOrder& order, const DieOrderLine& l
   row("why", die.hands.why);
   row(line.stamp_mirrored.empty() ? "stamp" : "stamp on the one as drawn", line.stamp_drawn);
   if (!line.stamp_mirrored.empty()) row("stamp on the other", line.stamp_mirrored);
-  row("cut per pair of boots", fmt::format("{}", line.per_pair));
+  row("cut per pair", fmt::format("{}", line.per_pair));
   row("rule outside + inside",
       fmt::format("{} + {} mm", with_thousands(facts.rule_outer, 1), with_thousands(die.work.rule_inner, 1)));
-  row("rule", rule_text(order, line));
+  for (const StatedFact& fact : die_stated(order, line)) row(fact.what.c_str(), fact.words);
   if (line.weight) row("weight of the rule", fmt::format("{:.2f} kg", *line.weight));
   row("box", fmt::format("{:.1f} × {:.1f} mm", die.box_length, die.box_width));
   row("area", fmt::format("{:.1f} cm²", facts.area / 100.0));
@@ -149,7 +150,6 @@ void append_card(std::string& html, const DieOrder& order, const DieOrderLine& l
   if (const std::string nicks = nicks_text(die.work); !nicks.empty()) row("nicks", nicks);
   if (die.work.joint) row("joint, proposed", joint_text(die.work));
   if (!die.work.bridges.empty()) row("bridges, proposed", fmt::format("{}", die.work.bridges.size()));
-  if (!line.material.empty()) row("material", line.material);
   if (die.serves.size() > 1 || die.between || die.owned) {
     row("greatest deviation",
         fmt::format("{:.3f} mm, {:.0f} % of tolerance", die.worst_deviation, 100.0 * die.worst_ratio));
@@ -185,6 +185,7 @@ Table short_table(const DieOrder& order, const DiePlan& plan) {
                    {"nicks"},
                    {"bridges"},
                    {"rule height, mm", 10, 1},
+                   {"cutting edges"},
                    {"material"},
                    {"deviation, mm", 10, 3}};
   if (order.totals.weight) table.columns.push_back({"weight of a die, kg", 10, 2});
@@ -209,8 +210,9 @@ Table short_table(const DieOrder& order, const DiePlan& plan) {
          {punches_text(die.work)},
          {nicks_text(die.work)},
          {static_cast<std::int64_t>(die.work.bridges.size())},
-         line.rule_height ? TableCell{*line.rule_height} : TableCell{std::string("not known")},
-         {line.material},
+         rule_height_cell(order, line),
+         {std::int64_t{line.two_edged ? 2 : 1}},
+         {fact_words(die_stated(order, line), "material")},
          {die.worst_deviation}});
     if (order.totals.weight) table.rows.back().push_back(line.weight ? TableCell{*line.weight} : TableCell{});
     if (order.priced) {
@@ -252,8 +254,9 @@ std::string die_order_page(const DieOrder& order, const DiePlan& plan, const Die
       xml_escaped(order.style) + "</title><style>" + kStyle + page_style(order) + "</style></head><body>\n";
   html += "<h1>Die order: " + xml_escaped(order.style) + "</h1><p class=\"sub\">" + xml_escaped(order.works) +
           "</p>\n";
-  if (const std::string head = head_text(order); !head.empty())
-    html += "<p class=\"sub\"><b>" + xml_escaped(head) + "</b></p>\n";
+  html += "<p class=\"sub\"><b>" + xml_escaped(head_text(order)) + "</b></p>\n";
+  if (const std::string missing = not_stated_text(order); !missing.empty())
+    html += "<p><b>" + xml_escaped(missing) + "</b></p>\n";
   if (!order.failed.empty()) {
     html += "<div class=\"failed\"><h2>Checks failed: have no die made before they pass</h2>" +
             html_table(failed_checks_table(order)) + "</div>\n";
@@ -269,8 +272,9 @@ std::string die_order_page(const DieOrder& order, const DiePlan& plan, const Die
   html += "<h2>How to read it</h2>\n";
   for (const std::string& note : die_reading_notes(order))
     html += "<p class=\"how\">" + xml_escaped(note) + "</p>\n";
-  html += "<p class=\"how\">Unless a die says otherwise: " +
-          xml_escaped(making_text(order.making, rules.rule_height)) + ".</p>\n";
+  html +=
+      "<p class=\"how\">Unless a die says otherwise: " + xml_escaped(in_words(making_stated(order.making))) +
+      ".</p>\n";
   const Table findings = gathered_findings_table(order, plan);
   if (!findings.rows.empty()) {
     html +=
@@ -287,6 +291,11 @@ std::string die_order_page(const DieOrder& order, const DiePlan& plan, const Die
     html += "<h2>What keeps the number of dies up</h2>\n<p class=\"how\">" + xml_escaped(held_note()) +
             "</p>\n" + html_table(held);
   if (!plan.curve.empty()) html += "<h2>What tolerance buys</h2>\n" + html_table(die_curve_table(plan));
+  if (const Table punches = short_punches_table(order, plan); !punches.rows.empty())
+    html +=
+        "<h2>Punches</h2>\n<p class=\"how\">Of all dies to make; which die takes how many of which is in "
+        "die-punches.csv.</p>\n" +
+        html_table(punches);
   html += "<h2>Limits of the die-making checks</h2>\n";
   append_limits(html, rules.limits);
   html += "<h2>Dies</h2>\n" + html_table(short_table(order, plan), {.classes = "dies"});

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "cli/report/die_words.hpp"
+#include "grading/dies/die_stated.hpp"
 #include "grading/grade/piece_sheet.hpp"
 
 namespace lastwright {
@@ -51,15 +52,16 @@ void add_joint(const JointPlace& joint, bool mirror, Sheet& sheet) {
 std::vector<std::string> die_words(const PlannedDie& die, const DieOrder& order, const DieOrderLine& line,
                                    bool mirror) {
   std::vector<std::string> words{"stamp: " + (mirror ? line.stamp_mirrored : line.stamp_drawn)};
-  words.push_back(rule_text(order, line));
+  words.push_back("dies to make: " + to_make_text(die, line));
+  for (const StatedFact& fact : die_stated(order, line)) words.push_back(in_words(fact));
+  words.emplace_back("CUT and CUT_OUT are the cutting edges");
   const auto add = [&words](const char* what, const std::string& text) {
     if (!text.empty()) words.push_back(what + text);
   };
   add("punches: ", punches_text(die.work));
   add("nicks: ", nicks_text(die.work));
   if (die.work.joint) words.emplace_back("double stroke: proposed joint; lines across: proposed bridges");
-  add("material: ", line.material);
-  add("order: ", head_text(order));
+  for (const StatedFact& fact : head_stated(order.head)) words.push_back(in_words(fact));
   return words;
 }
 

@@ -1,13 +1,15 @@
 #include "cli/report/die_tables.hpp"
 
-#include "cli/report/die_words.hpp"
-
 #include <fmt/format.h>
 
 #include <algorithm>
 #include <charconv>
 #include <cmath>
 #include <cstdint>
+#include <set>
+
+#include "cli/report/die_words.hpp"
+#include "grading/dies/die_punches.hpp"
 
 namespace lastwright {
 
@@ -30,6 +32,22 @@ TableCell degrees(const std::optional<Corner>& corner) {
 }
 
 }  // namespace
+
+std::string fact_words(const std::vector<StatedFact>& facts, const std::string& what) {
+  const auto found =
+      std::find_if(facts.begin(), facts.end(), [&](const StatedFact& fact) { return fact.what == what; });
+  return found == facts.end() ? "" : found->words;
+}
+
+TableCell rule_height_cell(const DieOrder& order, const DieOrderLine& line) {
+  if (line.rule_height && line.height_stated && !line.heights_differ) return number(*line.rule_height);
+  return text(fact_words(die_stated(order, line), "rule height"));
+}
+
+TableCell rule_thickness_cell(const DieOrder& order, const DieOrderLine& line) {
+  if (line.to_make > 0 && order.making.rule_thickness) return number(*order.making.rule_thickness);
+  return text(fact_words(die_stated(order, line), "rule thickness"));
+}
 
 double bound_below(double bound) {
   return std::floor(100.0 * bound + 1e-6) / 100.0;
@@ -59,7 +77,7 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                    {"stamp", 50, 0},
                    {"stamp on the other foot's", 50, 0},
                    {"dies to make", 8, 0},
-                   {"cut per pair of boots", 8, 0},
+                   {"cut per pair", 8, 0},
                    {"rule outside, mm", 10, 1},
                    {"rule inside, mm", 10, 1},
                    {"area, mm2", 10, 0},
@@ -80,16 +98,25 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                    {"joint proposed", 30, 0},
                    {"bridges proposed", 8, 0},
                    {"material", 24, 0},
-                   {"rule height, mm", 8, 1},
+                   {"rule height, mm", 30, 1},
+                   {"rule thickness, mm", 30, 2},
+                   {"bevel", 30, 0},
+                   {"handle", 24, 0},
+                   {"cutting edges", 24, 0},
+                   {"order number", 16, 0},
+                   {"date", 16, 0},
+                   {"contact", 24, 0},
                    {"weight of one, kg", 8, 2},
                    {"greatest deviation, mm", 10, 3},
                    {"part of tolerance used", 10, 2},
                    {"price of one", 10, 2},
                    {"price", 10, 2},
                    {"already owned", 20, 0}};
+  const std::vector<StatedFact> head = head_stated(order.head);
   for (const DieOrderLine& line : order.lines) {
     const PlannedDie& die = plan.dies[line.die];
     const DieFacts& facts = die.facts;
+    const std::vector<StatedFact> stated = die_stated(order, line);
     int special = 0;
     for (const SpecialPunchGroup& group : die.work.special_punches) special += group.count;
     table.rows.push_back({text(line.number),
@@ -121,14 +148,86 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                           text(nicks_text(die.work)),
                           text(joint_text(die.work)),
                           whole_cell(static_cast<std::int64_t>(die.work.bridges.size())),
-                          text(line.material),
-                          line.rule_height ? number(*line.rule_height) : TableCell{},
+                          text(fact_words(stated, "material")),
+                          rule_height_cell(order, line),
+                          rule_thickness_cell(order, line),
+                          text(fact_words(stated, "bevel")),
+                          text(fact_words(stated, "handle")),
+                          text(fact_words(stated, "cutting edges")),
+                          text(head[0].words),
+                          text(head[1].words),
+                          text(head[2].words),
                           line.weight ? number(*line.weight) : TableCell{},
                           number(die.worst_deviation),
                           number(die.worst_ratio),
                           order.priced ? number(line.price) : TableCell{},
                           order.priced ? number(line.total) : TableCell{},
                           text(line.owned)});
+  }
+  return table;
+}
+
+namespace {
+
+// "D0001 to D0003, D0007"
+std::string number_ranges(const std::vector<std::string>& numbers, const DieOrder& order) {
+  std::vector<std::size_t> lines;
+  for (std::size_t k = 0; k < order.lines.size(); ++k) {
+    if (std::find(numbers.begin(), numbers.end(), order.lines[k].number) != numbers.end()) lines.push_back(k);
+  }
+  std::string text;
+  for (std::size_t i = 0; i < lines.size();) {
+    std::size_t end = i;
+    while (end + 1 < lines.size() && lines[end + 1] == lines[end] + 1) ++end;
+    text += (text.empty() ? "" : ", ") + order.lines[lines[i]].number;
+    if (end > i) text += (end == i + 1 ? ", " : " to ") + order.lines[lines[end]].number;
+    i = end + 1;
+  }
+  return text;
+}
+
+}  // namespace
+
+Table die_punches_table(const DieOrder& order, const DiePlan& plan) {
+  Table table;
+  table.name = "punches";
+  table.filter = true;
+  table.columns = {{"piece", 20, 0},        {"punch", 26, 0},          {"on a die", 10, 0},
+                   {"dies to make", 12, 0}, {"punches in all", 14, 0}, {"dies", 40, 0}};
+  for (const PunchUse& one : punches_used(order, plan)) {
+    table.rows.push_back({text(one.piece), text(one.punch), whole_cell(one.on_a_die), whole_cell(one.dies),
+                          whole_cell(std::int64_t{one.on_a_die} * one.dies),
+                          text(number_ranges(one.numbers, order))});
+  }
+  return table;
+}
+
+Table short_punches_table(const DieOrder& order, const DiePlan& plan) {
+  struct Short {
+    std::string punch;
+    std::string pieces;
+    std::string last_piece;
+    std::int64_t all = 0;
+    std::set<std::string> special;  // ones that differ
+  };
+  std::vector<Short> rows;
+  for (const PunchUse& one : punches_used(order, plan)) {
+    auto row = std::find_if(rows.begin(), rows.end(), [&](const Short& s) {
+      return one.special ? !s.special.empty() && s.last_piece == one.piece : s.punch == one.punch;
+    });
+    if (row == rows.end()) row = rows.insert(rows.end(), {one.punch, "", "", 0, {}});
+    if (row->last_piece != one.piece) row->pieces += (row->pieces.empty() ? "" : ", ") + one.piece;
+    row->last_piece = one.piece;
+    row->all += std::int64_t{one.on_a_die} * one.dies;
+    if (one.special) row->special.insert(one.punch);
+  }
+  Table table;
+  table.name = "punches";
+  table.columns = {{"punch", 26, 0}, {"pieces", 40, 0}, {"punches in all", 14, 0}};
+  for (const Short& row : rows) {
+    table.rows.push_back(
+        {text(row.special.size() > 1 ? fmt::format("special, {} different", row.special.size()) : row.punch),
+         text(row.pieces), whole_cell(row.all)});
   }
   return table;
 }

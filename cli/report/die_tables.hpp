@@ -5,9 +5,15 @@
 #include <vector>
 
 #include "cli/table.hpp"
-#include "grading/dies/die_order.hpp"
+#include "grading/dies/die_stated.hpp"
 
 namespace lastwright {
+
+// The words of one of the facts; empty: it is not among them.
+std::string fact_words(const std::vector<StatedFact>& facts, const std::string& what);
+// A figure where it is stated, else words.
+TableCell rule_height_cell(const DieOrder& order, const DieOrderLine& line);
+TableCell rule_thickness_cell(const DieOrder& order, const DieOrderLine& line);
 
 Table die_table(const DieOrder& order, const DiePlan& plan);
 Table die_totals_table(const DieOrder& order, const DiePlan& plan);
@@ -16,6 +22,10 @@ Table die_curve_table(const DiePlan& plan);
 // Which seams keep which pieces from fewer dies; and what that means.
 Table die_held_table(const DiePlan& plan);
 std::string held_note();
+// Punches of the whole order by piece, diameter and count on a die.
+Table die_punches_table(const DieOrder& order, const DiePlan& plan);
+// The same in short: each diameter with its pieces; special punches of a piece in one row.
+Table short_punches_table(const DieOrder& order, const DiePlan& plan);
 Table die_findings_table(const DieOrder& order, const DiePlan& plan);
 // One row a piece and kind of finding: the worst, and on how many lines.
 Table gathered_findings_table(const DieOrder& order, const DiePlan& plan);

@@ -7,6 +7,7 @@
 #include "cli/report/die_tables.hpp"
 #include "cli/report/die_words.hpp"
 #include "cli/report/findings_text.hpp"
+#include "geometry/counted.hpp"
 
 namespace lastwright {
 
@@ -15,11 +16,11 @@ namespace {
 constexpr std::size_t kShownUnused = 10;
 
 std::string totals_text(const DieOrder& order, const DiePlan& plan) {
-  std::string text = fmt::format("{}: {} dies to make, {} with one for every size and width; {}\n",
-                                 order.style, with_thousands(order.totals.dies),
+  std::string text = fmt::format("{}: {} {} to make, {} with one for every size and width; {}\n", order.style,
+                                 with_thousands(order.totals.dies), noun_of(order.totals.dies, "die"),
                                  with_thousands(plan.dies_without), bound_text(order, plan));
   if (order.totals.owned > 0)
-    text += fmt::format("  {} outlines are cut by dies already owned\n", order.totals.owned);
+    text += "  " + counted(order.totals.owned, "outline is", "outlines are") + " cut by dies already owned\n";
   text += fmt::format("  {:.1f} m of rule; greatest seam difference as served {} mm (limit {:g})\n",
                       (order.totals.rule_outer + order.totals.rule_inner) / 1000.0,
                       below_limit(plan.worst_seam, plan.seam_limit), plan.seam_limit);
@@ -32,13 +33,14 @@ std::string totals_text(const DieOrder& order, const DiePlan& plan) {
 std::string pieces_text(const DiePlan& plan) {
   std::string text;
   for (const PieceSummary& piece : plan.pieces) {
-    text +=
-        fmt::format("  {:<20} {:>4} outlines for {} sizes and widths, {:.3f} mm at most{}\n", piece.name,
-                    piece.outlines, piece.outlines_without, piece.worst_deviation,
-                    piece.alone < piece.outlines ? fmt::format("; {} if no seam held it", piece.alone) : "");
+    text += fmt::format(
+        "  {:<20} {:>4} {} for {}, {:.3f} mm at most{}\n", piece.name, piece.outlines,
+        noun_of(piece.outlines, "outline"),
+        counted(piece.outlines_without, "size and width", "sizes and widths"), piece.worst_deviation,
+        piece.alone < piece.outlines ? fmt::format("; {} if no seam held it", piece.alone) : "");
   }
   for (const CurvePoint& point : plan.curve) {
-    text += fmt::format("  at {:g} mm: {} dies{}\n", point.tolerance, point.dies,
+    text += fmt::format("  at {:g} mm: {}{}\n", point.tolerance, counted(point.dies, "die"),
                         point.proven ? "" : fmt::format(", at least {}", point.bound));
   }
   return text;
@@ -47,8 +49,8 @@ std::string pieces_text(const DiePlan& plan) {
 std::string held_lines(const DiePlan& plan) {
   std::string text;
   for (const PieceHeld& piece : plan.held) {
-    text += fmt::format("  {} needs {} outlines for its seams, {} without them:", piece.piece, piece.outlines,
-                        piece.alone);
+    text += fmt::format("  {} needs {} for its seams, {} without them:", piece.piece,
+                        counted(piece.outlines, "outline"), piece.alone);
     if (piece.seams.empty())
       text += fmt::format(" several seams together, {}", fmt::join(piece.together, ", "));
     for (std::size_t k = 0; k < piece.seams.size() && k < 3; ++k) {
@@ -67,16 +69,17 @@ std::string findings_lines(const DieOrder& order, const DiePlan& plan) {
       "  findings of the die-making checks, the worst of each piece and kind (all: die-findings.csv):\n";
   for (const auto& row : findings.rows) {
     const auto words = [&](std::size_t c) { return std::get<std::string>(row[c].value); };
-    text += fmt::format("    {:<16} {:<20} {:>7.2f} {:<3}  limit {:<6g} in {:>3} sizes and widths\n",
-                        words(0), words(1), std::get<double>(row[2].value), words(4),
-                        std::get<double>(row[3].value), std::get<std::int64_t>(row[5].value));
+    text += fmt::format("    {:<16} {:<20} {:>7.2f} {:<3}  limit {:<6g} in {:>3} {}\n", words(0), words(1),
+                        std::get<double>(row[2].value), words(4), std::get<double>(row[3].value),
+                        std::get<std::int64_t>(row[5].value),
+                        noun_of(std::get<std::int64_t>(row[5].value), "size and width", "sizes and widths"));
   }
   return text;
 }
 
 std::string unused_text(const DieOrder& order) {
   if (order.unused.empty()) return "";
-  std::string text = fmt::format("  with {} owned dies no size of this run is cut:\n", order.unused.size());
+  std::string text = "  with " + counted(order.unused.size(), "owned die") + " no size of this run is cut:\n";
   for (std::size_t k = 0; k < order.unused.size() && k < kShownUnused; ++k)
     text += fmt::format("    {}: {}\n", order.unused[k].first, order.unused[k].second);
   if (order.unused.size() > kShownUnused)
@@ -99,7 +102,7 @@ std::string bound_text(const DieOrder& order, const DiePlan& plan) {
 std::vector<std::pair<std::string, std::string>> die_facts(const DieOrder& order, const DiePlan& plan) {
   const bool price = plan.minimised == Minimise::kCost;
   std::vector<std::pair<std::string, std::string>> facts{
-      {with_thousands(order.totals.dies), "dies to make"},
+      {with_thousands(order.totals.dies), noun_of(order.totals.dies, "die") + " to make"},
       {with_thousands(plan.dies_without), "with one for every size and width"},
       {with_thousands(plan.dies_without - plan.dies_needed), "saved by ties"},
       {fmt::format("{:.1f} m", (order.totals.rule_outer + order.totals.rule_inner) / 1000.0), "of rule"}};
@@ -126,6 +129,7 @@ std::string die_order_text(const DieOrder& order, const DiePlan& plan) {
   text += held_lines(plan);
   text += findings_lines(order, plan);
   text += unused_text(order);
+  if (const std::string missing = not_stated_text(order); !missing.empty()) text += "  " + missing + "\n";
   for (const std::string& note : order.notes) text += "  note: " + note + "\n";
   for (const std::string& note : plan.notes) text += "  note: " + note + "\n";
   if (!order.failed.empty()) {

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "cli/table.hpp"
+#include "grading/dies/die_stated.hpp"
 
 namespace lastwright {
 
@@ -29,26 +30,13 @@ std::string with_thousands(double value, int decimals) {
   return grouped(with_decimals(value, decimals));
 }
 
-std::string making_text(const DieMaking& making, std::optional<double> height) {
-  return fmt::format("rule {}, {}; the line drawn is the cutting edge, bevel {}; {}",
-                     height ? fmt::format("{:g} mm high", *height) : std::string("of a height not known"),
-                     making.rule_thickness ? fmt::format("{:g} mm thick", *making.rule_thickness)
-                                           : std::string("thickness as you usually take it"),
-                     making.bevel,
-                     making.handle.empty() ? std::string("no handle") : "handle: " + making.handle);
-}
-
-std::string rule_text(const DieOrder& order, const DieOrderLine& line) {
-  return making_text(order.making, line.rule_height);
-}
-
 std::string head_text(const DieOrder& order) {
-  std::string text;
-  const auto add = [&text](const std::string& one) { text += (text.empty() ? "" : ", ") + one; };
-  if (!order.head.number.empty()) add("No. " + order.head.number);
-  if (!order.head.date.empty()) add(order.head.date);
-  if (!order.head.contact.empty()) add("contact: " + order.head.contact);
-  return text;
+  return in_words(head_stated(order.head));
+}
+
+std::string not_stated_text(const DieOrder& order) {
+  const std::vector<std::string> list = not_stated(order);
+  return list.empty() ? "" : fmt::format("not stated: {}", fmt::join(list, "; "));
 }
 
 std::string to_make_text(const PlannedDie& die, const DieOrderLine& line) {

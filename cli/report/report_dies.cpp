@@ -6,6 +6,7 @@
 #include "cli/report/die_words.hpp"
 #include "cli/report/html_table.hpp"
 #include "cli/report/report_sections.hpp"
+#include "geometry/counted.hpp"
 #include "geometry/io/svg_canvas.hpp"
 
 namespace lastwright {
@@ -61,8 +62,7 @@ std::string dies_html(const ReportInput& input) {
            "here, by its own numbers.</p>\n";
   const DiePlan& plan = input.dies->plan;
   const DieOrder& order = input.dies->order;
-  const std::string head = head_text(order);
-  std::string html = head.empty() ? "" : "<p>Order " + xml_escaped(head) + "</p>\n";
+  std::string html = "<p>" + xml_escaped(head_text(order)) + "</p>\n";
   html += facts(plan, order);
   html += "<h3>By piece</h3>\n" + html_table(die_piece_table(plan), {.classes = "tight"});
   if (const Table held = die_held_table(plan); !held.rows.empty())
@@ -73,8 +73,10 @@ std::string dies_html(const ReportInput& input) {
             html_table(die_curve_table(plan), {.classes = "tight", .figures = true});
   const Table tied = ties(plan, order);
   if (!tied.rows.empty()) {
-    html += fold_out("Ties", fmt::format("{} outlines that serve several sizes or widths", tied.rows.size()),
-                     html_table(tied, {}));
+    html += fold_out(
+        "Ties",
+        counted(tied.rows.size(), "outline that serves", "outlines that serve") + " several sizes or widths",
+        html_table(tied, {}));
   }
   const Table findings = gathered_findings_table(order, plan);
   if (!findings.rows.empty())

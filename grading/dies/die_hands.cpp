@@ -6,6 +6,7 @@
 #include <numbers>
 #include <optional>
 
+#include "geometry/counted.hpp"
 #include "geometry/tolerance.hpp"
 #include "grading/dies/die_plan.hpp"
 
@@ -185,12 +186,14 @@ HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mi
     if (marks.pricks == 0 && (marks.nicks == 0 || nicks_both_edges)) {
       return {HandMode::kTwoEdged,
               stated + (marks.nicks == 0 ? std::string("no nicks or pricks that stand on one side only")
-                                         : fmt::format("both edges cut its {} nicks, as the rules say; the "
+                                         : fmt::format("both edges cut its {}, as the rules say; the "
                                                        "other foot's are their mirror image",
-                                                       marks.nicks))};
+                                                       counted(marks.nicks, "nick")))};
     }
-    return {HandMode::kPair, stated + fmt::format("{} nicks or pricks stand on one side: no two-edged die",
-                                                  marks.pricks + (nicks_both_edges ? 0 : marks.nicks))};
+    return {HandMode::kPair, stated +
+                                 counted(marks.pricks + (nicks_both_edges ? 0 : marks.nicks),
+                                         "nick or prick stands", "nicks or pricks stand") +
+                                 " on one side: no two-edged die"};
   }
   return {HandMode::kPair, stated + "left and right differ"};
 }

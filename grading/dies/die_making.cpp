@@ -288,12 +288,20 @@ DieWork die_work(const DieShape& shape, const DieFacts& facts, const DieLimits& 
   return work;
 }
 
+std::string punch_text(const PunchGroup& group) {
+  return fmt::format("{:g} mm", group.diameter);
+}
+
+std::string punch_text(const SpecialPunchGroup& group) {
+  return fmt::format("special {:.1f} x {:.1f} mm", group.length, group.width);
+}
+
 std::string punches_text(const DieWork& work) {
   std::string text;
   const auto add = [&text](const std::string& one) { text += (text.empty() ? "" : ", ") + one; };
-  for (const PunchGroup& group : work.punches) add(fmt::format("{} x {:g} mm", group.count, group.diameter));
+  for (const PunchGroup& group : work.punches) add(fmt::format("{} x {}", group.count, punch_text(group)));
   for (const SpecialPunchGroup& group : work.special_punches)
-    add(fmt::format("{} x special {:.1f} x {:.1f} mm", group.count, group.length, group.width));
+    add(fmt::format("{} x {}", group.count, punch_text(group)));
   return text;
 }
 

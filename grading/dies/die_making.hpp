@@ -69,6 +69,9 @@ struct DieWork {
 };
 DieWork die_work(const DieShape& shape, const DieFacts& facts, const DieLimits& limits, Millimetres every);
 
+// "3.5 mm"; "special 7.6 x 1.8 mm"
+std::string punch_text(const PunchGroup& group);
+std::string punch_text(const SpecialPunchGroup& group);
 // "6 x 3.5 mm, 12 x 1.6 mm"; "8 x special 7.6 x 1.8 mm"; empty: none.
 std::string punches_text(const DieWork& work);
 // "3 slits 4.5 mm deep, into the piece; 2 vees 3 mm deep, 4 mm wide, out of it, tell the size"; empty: none.

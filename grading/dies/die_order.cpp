@@ -7,6 +7,10 @@
 #include <iterator>
 #include <map>
 
+#include "geometry/counted.hpp"
+#include "grading/dies/die_punches.hpp"
+#include "grading/dies/die_stated.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -74,26 +78,6 @@ void note_hands(DieOrder& order) {
         "drawn and mirrored (M), not L and R");
 }
 
-void note_heights(DieOrder& order) {
-  std::string unknown;
-  std::string differ;
-  for (const DieOrderLine& line : order.lines) {
-    if (line.owned.empty()) continue;
-    std::string& list = line.heights_differ ? differ : unknown;
-    if (!line.rule_height || line.heights_differ) list += (list.empty() ? "" : ", ") + line.owned;
-  }
-  if (!unknown.empty())
-    order.notes.push_back(
-        "the rule height is not known of these dies that are there already: measure them before they "
-        "go under one stroke with others (" +
-        unknown + ")");
-  if (!differ.empty())
-    order.notes.push_back(
-        "left and right differ in rule height, or that of the one that is there is not known: "
-        "measure before both go under one stroke (" +
-        differ + ")");
-}
-
 }  // namespace
 
 std::string served_text(const std::vector<std::uint32_t>& serves, const DiePlaces& places) {
@@ -137,7 +121,12 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
   order.style = style.name;
   order.works = style.works;
   order.drawn_foot = style.drawn_foot;
-  order.making = {name_of(rules.bevel), rules.rule_thickness, rules.handle};
+  order.making = {rules.rule_height.value_or(kUsualRuleHeight),
+                  rules.rule_height.has_value(),
+                  name_of(rules.bevel.value_or(kUsualBevel)),
+                  rules.bevel.has_value(),
+                  rules.rule_thickness,
+                  rules.handle};
   order.currency = rules.rates.currency;
   order.priced = rules.rates.given();
   int next = 1;
@@ -166,10 +155,14 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     line.per_pair = piece.per_pair;
     line.to_make = die.to_make();
     line.material = piece.material;
-    const double asked = rules.rules_of(piece.name).rule_height.value_or(rules.rule_height);
-    line.rule_height = asked;
+    line.two_edged = die.hands.mode == HandMode::kTwoEdged;
+    const std::optional<double> own_height = rules.rules_of(piece.name).rule_height;
+    line.height_asked = own_height.value_or(order.making.rule_height);
+    line.height_stated = own_height || order.making.height_stated;
+    line.rule_height = line.height_asked;
     if (die.owned) {
       line.rule_height = owned[*die.owned].rule_height;
+      line.height_stated = true;
       // What is made beside a die that is there is made as high, so that one stroke serves both.
       if (!line.rule_height && die.to_make() > 0) line.heights_differ = true;
       if (die.owned_other && owned[*die.owned_other].rule_height != line.rule_height) {
@@ -198,7 +191,9 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     order.lines.push_back(std::move(line));
   }
   note_hands(order);
-  note_heights(order);
+  for (std::string& note : height_notes(order)) order.notes.push_back(std::move(note));
+  for (std::string& note : punch_notes(order, plan, style, rules.limits))
+    order.notes.push_back(std::move(note));
   for (const UnusedDie& die : plan.unused) order.unused.emplace_back(owned[die.owned].number, die.why);
   return order;
 }
@@ -245,9 +240,9 @@ std::vector<StyleFinding> failed_checks(const std::vector<StyleFinding>& style, 
     finding.where = "size " + seam.at.size.label + ", width " + seam.at.width.label;
     finding.passed = false;
     finding.note = fmt::format(
-        "beyond the limit in {} sizes and widths with their own outlines already: look at the pieces' "
+        "beyond the limit in {} with their own outlines already: look at the pieces' "
         "sizes_tied and rules",
-        seam.over);
+        counted(seam.over, "size and width", "sizes and widths"));
     failed.push_back(std::move(finding));
   }
   return failed;

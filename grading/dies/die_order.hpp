@@ -23,8 +23,11 @@ struct DieOrderLine {
   // mm. Of a die that is there, as its order says; none: not known. Two dies of one line may differ in it.
   std::optional<double> rule_height;
   bool heights_differ = false;  // of the die that is there and the one to make beside it
-  double price = 0.0;           // of one die
-  double total = 0.0;           // of the line
+  bool height_stated = false;   // by the rules, or by the order of the die that is there
+  double height_asked = 0.0;    // mm, what the rules ask of a new die of this piece
+  bool two_edged = false;
+  double price = 0.0;  // of one die
+  double total = 0.0;  // of the line
   // "L", "R", "L R" where one die cuts both feet; "" and "M" where the style does not say what it shows.
   std::string hand_drawn;
   std::string hand_mirrored;     // of the other die of a pair
@@ -40,11 +43,14 @@ struct DieOrderHead {
   std::string contact;
 };
 
-// What holds for every die of the order.
+// What holds for every die to be made, unless its line says otherwise.
 struct DieMaking {
-  std::string bevel;                     // "on the waste"
-  std::optional<double> rule_thickness;  // mm; none: as the die maker usually takes it
-  std::string handle;                    // empty: none
+  double rule_height = kUsualRuleHeight;  // mm
+  bool height_stated = false;
+  std::string bevel = name_of(kUsualBevel);
+  bool bevel_stated = false;
+  std::optional<double> rule_thickness;  // mm; none: not stated, the die maker's usual
+  std::string handle;                    // empty: not stated, none
 };
 
 struct DieOrderTotals {

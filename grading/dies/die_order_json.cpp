@@ -1,5 +1,6 @@
 #include "grading/dies/die_order_json.hpp"
 
+#include "grading/dies/die_stated.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/json/json_value.hpp"
 
@@ -56,11 +57,26 @@ Json bridges_json(const DieWork& work) {
   return list;
 }
 
+Json text_or_null(const std::string& text) {
+  return text.empty() ? Json(nullptr) : Json(text);
+}
+
+// Names of the facts nobody stated: what stands for them in this object, if anything, is taken.
+Json unstated(const std::vector<StatedFact>& facts) {
+  Json list = Json::array();
+  for (const StatedFact& fact : facts) {
+    if (!fact.stated) list.push_back(fact.what);
+  }
+  return list;
+}
+
 Json making_json(const DieMaking& making) {
   return {{"cutting_edge", "the line drawn on CUT and CUT_OUT"},
+          {"rule_height_mm", making.rule_height},
           {"bevel", making.bevel},
           {"rule_thickness_mm", making.rule_thickness ? Json(*making.rule_thickness) : Json(nullptr)},
-          {"handle", making.handle}};
+          {"handle", text_or_null(making.handle)},
+          {"not_stated", unstated(making_stated(making))}};
 }
 
 Json pieces_json(const DiePlan& plan) {
@@ -87,7 +103,7 @@ Json pieces_json(const DiePlan& plan) {
   return list;
 }
 
-Json line_json(const DieOrderLine& line, const PlannedDie& die, const DieFile& file, bool priced) {
+Json line_json(const DieOrder& order, const DieOrderLine& line, const PlannedDie& die, const DieFile& file) {
   const DieFacts& facts = die.facts;
   Json served = Json::array();
   for (const auto& [size, width] : line.sizes_widths) served.push_back({{"size", size}, {"width", width}});
@@ -132,8 +148,10 @@ Json line_json(const DieOrderLine& line, const PlannedDie& die, const DieFile& f
             {"bridges", bridges_json(die.work)},
             {"hand", line.hand_drawn},
             {"stamp", line.stamp_drawn},
-            {"material", line.material},
+            {"material", text_or_null(line.material)},
             {"rule_height_mm", line.rule_height ? Json(*line.rule_height) : Json(nullptr)},
+            {"cutting_edges", line.two_edged ? 2 : 1},
+            {"not_stated", unstated(die_stated(order, line))},
             {"greatest_deviation_mm", four_decimals(die.worst_deviation)},
             {"share_of_tolerance", four_decimals(die.worst_ratio)},
             {"findings", std::move(findings)}};
@@ -142,7 +160,13 @@ Json line_json(const DieOrderLine& line, const PlannedDie& die, const DieFile& f
     json["stamp_mirrored"] = line.stamp_mirrored;
   }
   if (line.weight) json["weight_kg"] = four_decimals(*line.weight);
-  if (priced) {
+  if (line.to_make > 0) {  // of a die that is there its own order says
+    const DieMaking& making = order.making;
+    json["rule_thickness_mm"] = making.rule_thickness ? Json(*making.rule_thickness) : Json(nullptr);
+    json["bevel"] = making.bevel;
+    json["handle"] = text_or_null(making.handle);
+  }
+  if (order.priced) {
     json["price_of_one"] = four_decimals(line.price);
     json["price"] = four_decimals(line.total);
   }
@@ -156,7 +180,7 @@ Json line_json(const DieOrderLine& line, const PlannedDie& die, const DieFile& f
 std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std::vector<DieFile>& files) {
   Json dies = Json::array();
   for (std::size_t k = 0; k < order.lines.size(); ++k) {
-    dies.push_back(line_json(order.lines[k], plan.dies[order.lines[k].die], files[k], order.priced));
+    dies.push_back(line_json(order, order.lines[k], plan.dies[order.lines[k].die], files[k]));
   }
   Json curve = Json::array();
   for (const CurvePoint& point : plan.curve) {
@@ -213,9 +237,10 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
   const Json root{{"lastwright_die_order", 1},
                   {"style", order.style},
                   {"works", order.works},
-                  {"order_number", order.head.number},
-                  {"date", order.head.date},
-                  {"contact", order.head.contact},
+                  {"order_number", text_or_null(order.head.number)},
+                  {"date", text_or_null(order.head.date)},
+                  {"contact", text_or_null(order.head.contact)},
+                  {"not_stated", not_stated(order)},
                   {"drawn_foot", order.drawn_foot},
                   {"made_from", std::move(made_from)},
                   {"making", making_json(order.making)},

@@ -8,6 +8,8 @@
 #include <numbers>
 #include <numeric>
 
+#include "geometry/counted.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -204,15 +206,15 @@ OwnedMiss Piece::miss_of(const Laid& die, bool size_marks) const {
   const DieShape& wanted = size_marks ? full_shapes_[die.nearest] : *of_.demands[die.nearest];
   if (!alike(die.shape, wanted)) {
     const std::size_t told = of_.demands[die.nearest]->size_marks.size();
-    return {
-        die.off,
-        fmt::format(
-            "its outline is that of the {}, but not its work: {} holes, {} cut-outs, {} nicks and pricks; "
-            "wanted are {}, {}, {}{}",
-            name(die.nearest), die.shape.holes.size(), die.shape.cut_outs.size(), die.shape.marks.size(),
-            wanted.holes.size(), wanted.cut_outs.size(), of_.demands[die.nearest]->marks.size(),
-            told > 0 ? fmt::format(" and {} that tell the size", told)
-                     : ", of the same kinds and diameters")};
+    return {die.off,
+            fmt::format("its outline is that of the {}, but not its work: {}, {}, {}; "
+                        "wanted are {}, {}, {}{}",
+                        name(die.nearest), counted(die.shape.holes.size(), "hole"),
+                        counted(die.shape.cut_outs.size(), "cut-out"),
+                        counted(die.shape.marks.size(), "nick or prick", "nicks and pricks"),
+                        wanted.holes.size(), wanted.cut_outs.size(), of_.demands[die.nearest]->marks.size(),
+                        told > 0 ? fmt::format(" and {} that tell the size", told)
+                                 : ", of the same kinds and diameters")};
   }
   const RigidFit fit = (size_marks ? *full_ : plain_).judged(die.shape, die.nearest);
   return {die.off,

@@ -7,6 +7,7 @@
 #include <limits>
 #include <map>
 
+#include "geometry/counted.hpp"
 #include "geometry/parallel.hpp"
 #include "grading/dies/die_candidates.hpp"
 #include "grading/dies/die_forced.hpp"
@@ -334,9 +335,10 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
     }
   }
   for (const KeptTie& tie : plan.forced) {
-    plan.notes.push_back(
-        fmt::format("forced tie {}: kept in {} of {} sets of sizes and widths, by one die of each of {}",
-                    tie.name, tie.kept, tie.sets, fmt::join(tie.pieces, ", ")));
+    plan.notes.push_back(fmt::format("forced tie {}: kept in {} of {}, by one die of each of {}", tie.name,
+                                     tie.kept,
+                                     counted(tie.sets, "set of sizes and widths", "sets of sizes and widths"),
+                                     fmt::join(tie.pieces, ", ")));
   }
   plan.notes.push_back(tolerance_words(rules));
   note_seams(plan);

@@ -61,6 +61,10 @@ struct DieRates {
 enum class Bevel { kWaste, kPiece, kBoth };
 const char* name_of(Bevel bevel);
 
+// What is taken where the user does not say, and said to be so.
+inline constexpr double kUsualRuleHeight = 19.0;     // mm, strip knife; common practice, from memory
+inline constexpr Bevel kUsualBevel = Bevel::kWaste;  // common practice
+
 enum class Minimise { kCount, kCost };
 
 struct DieRules {
@@ -75,10 +79,10 @@ struct DieRules {
   bool two_edged = false;                // the works uses two-edged dies
   bool two_edged_nicks = false;          // their nicks are cut by both edges
   Minimise minimise = Minimise::kCount;
-  double rule_height = 19.0;               // mm, strip knife; common practice, from memory
+  std::optional<double> rule_height;       // mm; unless given kUsualRuleHeight
   std::optional<double> rule_thickness;    // mm; unless given the die maker's usual for this height
-  Bevel bevel = Bevel::kWaste;             // common practice
-  std::string handle;                      // "" for none: dies for a press
+  std::optional<Bevel> bevel;              // unless given kUsualBevel
+  std::string handle;                      // "": not given, none as for dies in a press
   std::optional<double> weight_per_metre;  // kg of a metre of rule, the user's own figure
   Millimetres bridge_every{120.0};         // common practice, from memory
   std::map<std::string, PieceRules> pieces;

@@ -172,7 +172,7 @@ DieRulesRead read_die_rules(std::string_view text, std::string file, const Style
   if (const auto every = root.find("bridge_every"); every != root.end())
     rules.bridge_every = Millimetres(every->get<double>());
   for (const Bevel bevel : {Bevel::kWaste, Bevel::kPiece, Bevel::kBoth}) {
-    if (root.value("bevel", name_of(rules.bevel)) == name_of(bevel)) rules.bevel = bevel;
+    if (root.value("bevel", "") == name_of(bevel)) rules.bevel = bevel;
   }
   if (root.value("minimise", "count") == "cost") rules.minimise = Minimise::kCost;
   if (const auto rates = root.find("rates"); rates != root.end()) rules.rates = rates_of(*rates);

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "geometry/counted.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -103,9 +105,10 @@ void note_seams(DiePlan& plan) {
     }
     if (seams == 0) continue;
     plan.notes.push_back(fmt::format(
-        "{} seam{} beyond {} limit with the sizes' own outlines already (in {} sizes and widths){}; shared "
+        "{} beyond {} limit with the sizes' own outlines already (in {}){}; shared "
         "dies do not make {} worse",
-        seams, seams == 1 ? " is" : "s are", seams == 1 ? "its" : "their", at,
+        counted(seams, "seam is", "seams are"), seams == 1 ? "its" : "their",
+        counted(at, "size and width", "sizes and widths"),
         tied ? ", reported only: whole sizes are tied on a piece" : "", seams == 1 ? "it" : "them"));
   }
 }

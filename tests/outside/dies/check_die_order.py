@@ -68,7 +68,7 @@ def turns(polyline):
     return found, run
 
 
-def check_work(die, space, outline, name, mirrored):
+def check_work(die, row, space, outline, name, mirrored):
     """What the order says of punches, nicks, corners, special punches, joint and stamp, measured on the drawing."""
     area = Polygon(list(stepped(outline)))
     ring = area.exterior
@@ -128,6 +128,12 @@ def check_work(die, space, outline, name, mirrored):
     stamp = die["stamp_mirrored" if mirrored else "stamp"]
     assert any(stamp in text for text in texts), (name, stamp, texts)
     assert stamp.endswith(die["die"]) and f" / {die['hand_mirrored' if mirrored else 'hand']} / " in stamp, stamp
+    for fact in ("material", "rule height", "rule thickness", "bevel", "handle", "cutting edges", "order number", "date", "contact"):
+        cell = row.get(fact, row.get(fact + ", mm"))
+        said = [text.split(": ", 1)[1] for text in texts if text.startswith(fact + ": ")]
+        assert cell and said == [cell], (name, fact, cell, said)
+    assert row["order number"] == "17-A" and row["contact"] == "not stated" and row["rule thickness, mm"].startswith("not stated"), row
+    assert {"rule height", "rule thickness", "bevel", "handle"} == set(die["not_stated"]), die["not_stated"]
     assert {e.dxf.layer for e in space} <= {"CUT", "CUT_OUT", "HOLE", "NICK", "PRICK", "TEXT", "GUIDE"}, name
 
 
@@ -159,6 +165,12 @@ def main(folder, guide):
         assert row[head["die"]] == line[head["die"]]
         assert abs(float(row[head["rule outside, mm"]]) - line[head["rule outside, mm"]]) <= 0.0501
 
+    rows_of = {row[0]: row for row in table[1:]}
+    with open(folder / "die-punches.csv", newline="", encoding="utf-8") as file:
+        punches = list(csv.DictReader(file))
+    assert sum(int(row["punches in all"]) for row in punches) == totals["punches"] + totals["special punches"], "punches by diameter"
+    assert any(note.startswith("special punches of the toe cap are not the same in every size: 2 shapes grow from") for note in order["order_notes"]), order["order_notes"]
+
     served = collections.defaultdict(collections.Counter)
     drawings, worked, worst, boxes, boxed = 0, 0, 0.0, {}, 0.0
     for die in order["dies"]:
@@ -177,7 +189,7 @@ def main(folder, guide):
             assert len(outlines) == 1 and outlines[0].closed, name
             worst = max(worst, abs(rule_length(outlines[0]) - die["rule_outside_mm"]))
             if drawings % 80 == 0:
-                check_work(die, space, outlines[0], name, name == die.get("file_mirrored"))
+                check_work(die, dict(zip(table[0], rows_of[die["die"]])), space, outlines[0], name, name == die.get("file_mirrored"))
                 worked += 1
             if die["hands"].startswith("pair") and die["piece"] not in boxes:  # what is cut double is symmetric
                 boxes[die["piece"]] = smallest_box(outlines[0])

@@ -1,0 +1,23 @@
+// A number and what it counts: "1 outline", "2 outlines". The one place for it, so that nothing says "1
+// outlines".
+#pragma once
+
+#include <concepts>
+#include <string>
+#include <string_view>
+
+namespace lastwright {
+
+// "outline" of one, "outlines" of any other number; `many` where an s does not do it, or more words follow.
+template <std::integral Count>
+std::string noun_of(Count count, std::string_view one, std::string_view many = {}) {
+  if (count == Count{1}) return std::string(one);
+  return many.empty() ? std::string(one) + "s" : std::string(many);
+}
+
+template <std::integral Count>
+std::string counted(Count count, std::string_view one, std::string_view many = {}) {
+  return std::to_string(count) + " " + noun_of(count, one, many);
+}
+
+}  // namespace lastwright

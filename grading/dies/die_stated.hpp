@@ -1,0 +1,39 @@
+// What a die maker needs that no drawing tells: material, rule, bevel, handle, and whose order it is. The
+// user states it or does not; what is not stated is said in words, with what is taken in its place.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "grading/dies/die_order.hpp"
+
+namespace lastwright {
+
+struct StatedFact {
+  std::string what;    // "rule height"
+  std::string words;   // "19 mm"; where it is not stated "not stated: 19 mm, common practice"
+  bool stated = true;  // by the user or by the die that is there
+};
+
+// Of one die, the same facts in the same order on every page, table and drawing: material, rule height, rule
+// thickness, bevel, handle, cutting edges.
+std::vector<StatedFact> die_stated(const DieOrder& order, const DieOrderLine& line);
+// Of a die that says nothing else: rule height, rule thickness, bevel, handle.
+std::vector<StatedFact> making_stated(const DieMaking& making);
+// Of the order: order number, date, contact.
+std::vector<StatedFact> head_stated(const DieOrderHead& head);
+
+// "rule height: not stated: 19 mm, common practice"
+std::string in_words(const StatedFact& fact);
+// All of them, a semicolon between each two.
+std::string in_words(const std::vector<StatedFact>& facts);
+
+// What the user has not stated and of which dies, each once: "material (of insole, sock)"; "rule height (of
+// all dies: 19 mm, common practice)"; "date". Empty: all is stated.
+std::vector<std::string> not_stated(const DieOrder& order);
+
+// Notes for whoever sets a press: dies of one material that differ in rule height, dies that are there whose
+// height is not known or is not the one this order asks for.
+std::vector<std::string> height_notes(const DieOrder& order);
+
+}  // namespace lastwright

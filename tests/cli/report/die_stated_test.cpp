@@ -1,0 +1,218 @@
+#include "grading/dies/die_stated.hpp"
+
+#include <algorithm>
+#include <catch2/catch.hpp>
+
+#include "cli/report/die_order_page.hpp"
+#include "cli/report/die_sheet.hpp"
+#include "cli/report/die_tables.hpp"
+#include "cli/report/die_text.hpp"
+#include "cli/table.hpp"
+#include "geometry/io/svg_canvas.hpp"
+#include "grading/dies/die_order_json.hpp"
+#include "grading/dies/die_punches.hpp"
+#include "tests/support/blob_style.hpp"
+
+using namespace lastwright;
+using namespace lastwright::test;
+
+namespace {
+
+struct Ordered {
+  BlobStyle blobs = small_style();
+  DieRules rules;
+  std::vector<OwnedDie> owned;
+  DiePlan plan;
+  DieOrder order;
+
+  void put() {
+    rules.curve.clear();
+    DiePlanInput input = input_of(blobs, rules, run_of(3, 2));
+    input.owned = owned;
+    plan = *plan_dies(input);
+    order = make_die_order(plan, blobs.style, rules, input.places, owned);
+  }
+  [[nodiscard]] const DieOrderLine& line(const std::string& piece) const {
+    return *std::find_if(order.lines.begin(), order.lines.end(),
+                         [&](const DieOrderLine& one) { return one.piece == piece; });
+  }
+  [[nodiscard]] bool noted(const std::string& words) const {
+    return std::any_of(order.notes.begin(), order.notes.end(),
+                       [&](const std::string& note) { return note.find(words) != std::string::npos; });
+  }
+};
+
+bool has(const std::string& text, const std::string& words) {
+  return text.find(words) != std::string::npos;
+}
+
+// Every fact of every die stands in its row of the table, on its drawing, on the page and in the JSON.
+void check_carried(const Ordered& o) {
+  const Table table = die_table(o.order, o.plan);
+  const std::string page = die_order_page(o.order, o.plan, o.rules);
+  const std::string json = die_order_json(o.order, o.plan, std::vector<DieFile>(o.order.lines.size()));
+  for (std::size_t k = 0; k < o.order.lines.size(); ++k) {
+    const DieOrderLine& line = o.order.lines[k];
+    std::vector<StatedFact> facts = die_stated(o.order, line);
+    for (const StatedFact& fact : head_stated(o.order.head)) facts.push_back(fact);
+    const std::vector<std::string> words = die_words(o.plan.dies[line.die], o.order, line, false);
+    for (const StatedFact& fact : facts) {
+      INFO(line.piece << ": " << in_words(fact));
+      CHECK_FALSE(fact.words.empty());
+      CHECK(fact.stated == (fact.words.find("not stated") == std::string::npos));
+      CHECK(std::count(words.begin(), words.end(), in_words(fact)) == 1);
+      CHECK((has(page, "<dt>" + fact.what + "</dt><dd>" + xml_escaped(fact.words) + "</dd>") ||
+             has(page, xml_escaped(in_words(fact)))));
+      std::size_t c = 0;
+      while (c < table.columns.size() && table.columns[c].title != fact.what &&
+             table.columns[c].title != fact.what + ", mm")
+        ++c;
+      REQUIRE(c < table.columns.size());
+      const auto& cell = table.rows[k][c].value;
+      const std::string shown = std::holds_alternative<double>(cell)
+                                    ? with_decimals(std::get<double>(cell), 0) + " mm"
+                                    : std::get<std::string>(cell);
+      CHECK(shown == fact.words);
+      if (!fact.stated) CHECK(has(json, "\"" + fact.what));
+    }
+  }
+}
+
+}  // namespace
+
+TEST_CASE("what nobody states of a die is said to be so wherever it is asked for", "[die_stated]") {
+  Ordered o;
+  o.put();
+  check_carried(o);
+  CHECK(not_stated(o.order) ==
+        std::vector<std::string>{"material (of all dies)",
+                                 "rule height (of all dies; taken: 19 mm, common practice)",
+                                 "rule thickness (of all dies; taken: the die maker's usual)",
+                                 "bevel (of all dies; taken: on the waste, common practice)",
+                                 "handle (of all dies; taken: none)", "order number", "date", "contact"});
+  const std::string said = die_order_text(o.order, o.plan);
+  CHECK(has(said, "not stated: material (of all dies); rule height"));
+  CHECK(has(die_order_page(o.order, o.plan, o.rules), "not stated: material (of all dies); rule height"));
+
+  o.blobs.style.pieces[0].material = "calf";
+  o.rules.pieces["loop"].rule_height = 32;
+  o.rules.rule_thickness = 2;
+  o.rules.bevel = Bevel::kBoth;
+  o.rules.handle = "welded";
+  o.put();
+  o.order.head = {"17", "3 June", ""};
+  check_carried(o);
+  CHECK(not_stated(o.order) ==
+        std::vector<std::string>{"material (of tongue, loop)",
+                                 "rule height (of vamp, tongue; taken: 19 mm, common practice)", "contact"});
+  o.rules.rule_height = 19;
+  for (PieceSpec& piece : o.blobs.style.pieces) piece.material = "calf";
+  o.put();
+  o.order.head = {"17", "3 June", "the works"};
+  check_carried(o);
+  CHECK(not_stated(o.order).empty());
+  CHECK_FALSE(has(die_order_text(o.order, o.plan), "not stated"));
+}
+
+TEST_CASE("a two-edged die says so on its drawing", "[die_stated]") {
+  Ordered o;
+  o.rules.two_edged = true;
+  o.put();
+  check_carried(o);
+  const DieOrderLine& line = o.line("loop");
+  REQUIRE(o.plan.dies[line.die].hands.mode == HandMode::kTwoEdged);
+  const Sheet sheet = die_sheet(o.plan.dies[line.die], o.order, line, false);
+  CHECK(std::any_of(sheet.texts.begin(), sheet.texts.end(), [](const auto& text) {
+    return text.operation == Operation::kText &&
+           text.text == "cutting edges: two: the die is turned over for the other foot";
+  }));
+  o.rules.two_edged = false;
+  o.put();
+  CHECK(fact_words(die_stated(o.order, o.line("loop")), "cutting edges") == "one");
+}
+
+TEST_CASE("rule heights that are unlike are told", "[die_stated]") {
+  Ordered o;
+  for (PieceSpec& piece : o.blobs.style.pieces) piece.material = piece.name == "vamp" ? "calf" : "felt";
+  o.put();
+  CHECK_FALSE(o.noted("rule height"));
+  o.rules.pieces["vamp"].rule_height = 32;  // of another material than those of 19 mm
+  o.put();
+  CHECK_FALSE(o.noted("rule height"));
+  o.rules.pieces["loop"].rule_height = 32;
+  o.put();
+  CHECK(
+      o.noted("dies for one material (felt) differ in rule height and need a stroke each "
+              "(19 mm: tongue; 32 mm: loop)"));
+
+  // A die that is there keeps its height; what is asked of new ones may be another.
+  o.rules = {};
+  o.put();
+  OwnedDie there{"old", "vamp", o.plan.dies[o.line("vamp").die].shape};
+  there.rule_height = 32;
+  o.owned = {there};
+  o.put();
+  CHECK(o.noted("(old, vamp: 32 mm, asked 19 mm)"));
+  check_carried(o);
+  const auto line = std::find_if(o.order.lines.begin(), o.order.lines.end(),
+                                 [](const DieOrderLine& one) { return one.number == "old"; });
+  REQUIRE(line != o.order.lines.end());
+  CHECK(fact_words(die_stated(o.order, *line), "rule height") == "32 mm");
+  CHECK(fact_words(die_stated(o.order, *line), "bevel") == "that of the die that is there");
+  o.owned[0].rule_height = 19;
+  o.put();
+  CHECK_FALSE(o.noted("asked"));
+  o.owned[0].rule_height.reset();
+  o.put();
+  CHECK(o.noted("is not known of these dies"));
+  check_carried(o);
+}
+
+TEST_CASE("punches that another size needs otherwise are told", "[die_punches]") {
+  Ordered o;
+  o.put();
+  CHECK(die_punches_table(o.order, o.plan).rows.size() == 1);  // the vamp's hole, one diameter
+  CHECK_FALSE(o.noted("special punches"));
+
+  // Two small slots that grow with their piece, one that does not; and a hole that is wider in one size.
+  const auto slot = [](Vec2 at, double length) {
+    const double h = 0.5 * length;
+    return ClosedArcPath{
+        {{{at.x - h, at.y - 1}}, {{at.x + h, at.y - 1}}, {{at.x + h, at.y + 1}}, {{at.x - h, at.y + 1}}}};
+  };
+  double grown = 6.0;
+  int vamps = 0;
+  for (const DieOrderLine& line : o.order.lines) {
+    if (line.piece != "vamp") continue;
+    PlannedDie& die = o.plan.dies[line.die];
+    die.shape.cut_outs = {slot({0, 10}, grown), slot({0, -10}, grown), slot({10, 0}, 5)};
+    if (vamps == 0) die.shape.holes[0].radius = 1.5;
+    grown += 0.5;
+    ++vamps;
+    die.facts = without_special_punches(measure_die(die.shape), o.rules.limits);
+    die.work = die_work(die.shape, die.facts, o.rules.limits, o.rules.bridge_every);
+  }
+  REQUIRE(vamps == 6);
+  const std::vector<std::string> notes = punch_notes(o.order, o.plan, o.blobs.style, o.rules.limits);
+  REQUIRE(notes.size() == 1);
+  CHECK(has(notes[0],
+            "special punches of the vamp are not the same in every size: 2 shapes grow from 6.0 x "
+            "2.0 mm"));
+  CHECK(has(notes[0], "to 8.5 x 2.0 mm"));
+  CHECK(has(notes[0], "6 different punches"));
+  CHECK(has(notes[0], "cut_outs_held"));
+  o.blobs.style.pieces[0].cut_outs_held.assign(6, {});
+  CHECK(punch_notes(o.order, o.plan, o.blobs.style, o.rules.limits).empty());
+  // Each diameter stands beside its own count, though the counts are the same.
+  const Table punches = die_punches_table(o.order, o.plan);
+  const auto row = [&](const std::string& punch) {
+    return *std::find_if(punches.rows.begin(), punches.rows.end(),
+                         [&](const auto& r) { return std::get<std::string>(r[1].value) == punch; });
+  };
+  CHECK(std::get<std::int64_t>(row("3 mm")[3].value) == 2);
+  CHECK(std::get<std::int64_t>(row("4 mm")[3].value) == 10);
+  CHECK(std::get<std::string>(row("3 mm")[5].value) == o.line("vamp").number);
+  CHECK(std::get<std::int64_t>(row("special 6.0 x 2.0 mm")[4].value) == 4);
+  CHECK(std::get<std::int64_t>(row("special 5.0 x 2.0 mm")[4].value) == 12);
+  CHECK(short_punches_table(o.order, o.plan).rows.size() == 3);
+}
