@@ -7,6 +7,7 @@
 
 #include "cli/piece_files.hpp"
 #include "cli/report/failed_checks.hpp"
+#include "geometry/counted.hpp"
 #include "geometry/io/drawing_difference.hpp"
 #include "geometry/io/dxf_read.hpp"
 #include "geometry/tolerance.hpp"
@@ -118,7 +119,8 @@ Status GradeAdditions::keep_rest(OutputSet& set) const {
 }
 
 std::string GradeAdditions::text() const {
-  std::string text = fmt::format("  {} drawings of the set are kept as they were", kept_);
+  std::string text = "  " + counted(kept_, "drawing of the set is kept as it was",
+                                    "drawings of the set are kept as they were");
   if (otherwise_ > 0)
     text += fmt::format("; {} of them would be drawn by other arcs now, {:.4f} mm apart at most", otherwise_,
                         most_);

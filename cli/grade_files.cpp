@@ -7,6 +7,7 @@
 #include "cli/csv.hpp"
 #include "cli/piece_files.hpp"
 #include "cli/progress.hpp"
+#include "geometry/counted.hpp"
 #include "geometry/io/svg_write.hpp"
 #include "geometry/parallel.hpp"
 #include "grading/features/nick_merge.hpp"
@@ -82,11 +83,17 @@ Result<std::string> merged_nicks_text(const StyleGrade& grade, const GradeSelect
   for (const auto& one : counts) {
     for (std::size_t k = 0; k < all.size(); ++k) all[k] += one[k];
   }
-  std::string text = fmt::format("  {} nicks are part of their cut lines", all[0]);
-  const char* const reasons[] = {"are slits", "do not end on the cut line", "run into another nick",
-                                 "meet the cut line again"};
+  std::string text =
+      "  " + counted(all[0], "nick is part of its cut line", "nicks are part of their cut lines");
+  const char* const one[] = {"is a slit", "does not end on the cut line", "runs into another nick",
+                             "meets the cut line again"};
+  const char* const many[] = {"are slits", "do not end on the cut line", "run into another nick",
+                              "meet the cut line again"};
   for (std::size_t k = 1; k < all.size(); ++k) {
-    if (all[k] > 0) text += fmt::format("; {} stay separate because they {}", all[k], reasons[k - 1]);
+    if (all[k] > 0)
+      text +=
+          fmt::format("; {} {}", counted(all[k], "stays separate because it", "stay separate because they"),
+                      all[k] == 1 ? one[k - 1] : many[k - 1]);
   }
   return text + "\n";
 }

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "geometry/counted.hpp"
 #include "geometry/io/sewn_layers.hpp"
 #include "geometry/parallel.hpp"
 #include "geometry/tolerance.hpp"
@@ -152,18 +153,21 @@ Result<SewnFilesWritten> add_sewn_files(const StyleSpec& style, const StyleGrade
 
 std::string sewn_text(const SewnFilesWritten& w) {
   std::string text = fmt::format(
-      "  sewn-products profile: {} blocks, {} rules; read back and graded again by the rules, it differs "
+      "  sewn-products profile: {}, {}; read back and graded again by the rules, it differs "
       "from the graded pieces by at most:\n    {:.4f} mm with straight lines from one numbered point to the "
       "next, {:.4f} mm with splines through them (limit {:g}), worst at {}\n    {:.4f} mm on the dense "
-      "curves; the {} numbered points themselves {:.6f} mm",
-      w.blocks, w.rules, w.fit.straight, w.fit.smooth, w.tolerance.value(), w.fit.where, w.fit.dense,
-      w.regraded.points, w.regraded.largest);
+      "curves; {:.6f} mm at {} themselves",
+      counted(w.blocks, "block"), counted(w.rules, "rule"), w.fit.straight, w.fit.smooth, w.tolerance.value(),
+      w.fit.where, w.fit.dense, w.regraded.largest, counted(w.regraded.points, "numbered point"));
   if (!w.regraded.where.empty() && w.regraded.largest > 0.0) text += " at " + w.regraded.where;
   text += '\n';
   if (w.unruled > 0)
-    text += fmt::format(
-        "  {} points have no rule: their lines have other corners, or their number changes, in some size\n",
-        w.unruled);
+    text +=
+        "  " +
+        counted(
+            w.unruled,
+            "point has no rule: its line has other corners, or their number changes, in some size\n",
+            "points have no rule: their lines have other corners, or their number changes, in some size\n");
   return text;
 }
 

@@ -10,6 +10,7 @@
 #include "cli/report/findings_text.hpp"
 #include "cli/report/hands_text.hpp"
 #include "cli/style_options.hpp"
+#include "geometry/counted.hpp"
 #include "grading/jobs/check_job.hpp"
 
 namespace lastwright {
@@ -32,8 +33,9 @@ ExitCode run_check(const CheckCommand& command) {
   if (!checked) return print_problem(checked.problem().in_file(command.style));
   const auto& [grade, found] = *checked;
   const auto& [findings, hands] = found;
-  std::string text = fmt::format("{}: {} pieces, {} sizes, {} widths", loaded->spec.name, grade.pieces.size(),
-                                 grade.run.sizes.size(), grade.run.widths.size());
+  std::string text =
+      fmt::format("{}: {}, {}, {}", loaded->spec.name, counted(grade.pieces.size(), "piece"),
+                  counted(grade.run.sizes.size(), "size"), counted(grade.run.widths.size(), "width"));
   text += grade.run.whole() ? "\n" : fmt::format(": {} of them made\n", grade.run.count());
   text += findings_text(findings, command.all);
   text += hands_text(hands);

@@ -13,6 +13,7 @@
 #include "cli/progress.hpp"
 #include "cli/report/failed_checks.hpp"
 #include "cli/style_options.hpp"
+#include "geometry/counted.hpp"
 #include "geometry/io/cutter_write.hpp"
 #include "geometry/io/drawing_style.hpp"
 #include "geometry/io/dxf_write.hpp"
@@ -185,9 +186,9 @@ std::string cut_text(const CutCommand& command, const PieceLayoutOptions& laid, 
                      std::size_t pieces) {
   double area = 0.0;
   for (const double length : layout.lengths) area += laid.width * (laid.length > 0.0 ? laid.length : length);
-  std::string text = fmt::format("{} pieces on {} {}{}: {:.1f} % of the area used\n", pieces, files.size(),
-                                 command.roll > 0.0 ? "roll" : "sheet", files.size() == 1 ? "" : "s",
-                                 100.0 * layout.net / area);
+  std::string text =
+      fmt::format("{} on {}: {:.1f} % of the area used\n", counted(pieces, "piece"),
+                  counted(files.size(), command.roll > 0.0 ? "roll" : "sheet"), 100.0 * layout.net / area);
   for (const CutFile& file : files) {
     text += fmt::format("  {}: {:.1f} x {:.1f} mm\n", file.name, file.length, file.width);
     if (command.form == "hpgl" && std::max(file.length, file.width) > kHpglOldLimit)
@@ -207,7 +208,8 @@ std::string cut_text(const CutCommand& command, const PieceLayoutOptions& laid, 
     text.back() = '\n';
   }
   if (layout.without_grain > 0)
-    text += fmt::format("{} pieces have no grain line and lie as they are drawn\n", layout.without_grain);
+    text += counted(layout.without_grain, "piece has no grain line and lies as it is drawn\n",
+                    "pieces have no grain line and lie as they are drawn\n");
   text += left_out(layout.sheets, operations);
   return text +
          "CAUTION: the machine moves by itself. Keep hands and cables clear and its guards closed, run the "

@@ -12,6 +12,7 @@
 #include "cli/print.hpp"
 #include "cli/reading_plan.hpp"
 #include "cli/readings_csv.hpp"
+#include "geometry/counted.hpp"
 #include "geometry/files/read_file.hpp"
 #include "grading/checks/style_checks.hpp"
 
@@ -123,9 +124,9 @@ ExitCode judge_readings(const LoadedStyle& style, const GirthsOptions& options) 
   if (put != ExitCode::kOk) return put;
   if (!options.out.empty() && options.out != "-") {  // what the exit code says, in words
     const ExitCode said = print_summary(
-        fmt::format("{}: {} readings judged{}{}\n", options.out, report.readings.size(),
+        fmt::format("{}: {} judged{}{}\n", options.out, counted(report.readings.size(), "reading"),
                     report.all_good() ? "" : "; FINDINGS, see the file",
-                    bad_rows.empty() ? "" : fmt::format("; {} rows could not be judged", bad_rows.size())));
+                    bad_rows.empty() ? "" : "; " + counted(bad_rows.size(), "row") + " could not be judged"));
     if (said != ExitCode::kOk) return said;
   }
   if (!bad_rows.empty()) return ExitCode::kBadInput;

@@ -19,6 +19,7 @@
 #include "cli/seam_files.hpp"
 #include "cli/sewn_files.hpp"
 #include "cli/style_options.hpp"
+#include "geometry/counted.hpp"
 #include "grading/checks/judge.hpp"
 #include "grading/grade/grade.hpp"
 #include "grading/jobs/grade_selection.hpp"
@@ -68,10 +69,6 @@ PictureOptions picture_options(const GradeCommand& command) {
   if (command.sheets == "none") options.sheets = SheetsOf::kNone;
   if (command.sheets == "all") options.sheets = SheetsOf::kAll;
   return options;
-}
-
-std::string counted(std::size_t count, const char* what) {
-  return fmt::format("{} {}{}", count, what, count == 1 ? "" : "s");
 }
 
 struct Written {

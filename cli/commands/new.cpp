@@ -11,6 +11,7 @@
 #include "cli/print.hpp"
 #include "cli/safe_text.hpp"
 #include "cli/write_file.hpp"
+#include "geometry/counted.hpp"
 #include "grading/jobs/check_job.hpp"
 #include "grading/jobs/load_style.hpp"
 #include "grading/json/schema_outline.hpp"
@@ -31,9 +32,6 @@ std::string summary(const Draft& draft, const std::string& out) {
   const std::size_t edges =
       std::accumulate(pieces.begin(), pieces.end(), std::size_t{0},
                       [](std::size_t sum, const PieceSpec& piece) { return sum + piece.edges.size(); });
-  const auto counted = [](std::size_t count, const char* what) {
-    return fmt::format("{} {}{}", count, what, count == 1 ? "" : "s");
-  };
   std::string text =
       fmt::format("{}: {}, {}, {}, {}. Guessed, please confirm:\n", out, counted(pieces.size(), "piece"),
                   counted(edges, "edge"), counted(draft.style.formes.size(), "forme"),
@@ -66,8 +64,8 @@ ExitCode check_draft(const std::string& out, const std::string& text) {
                               finding.unit, finding.where.empty() ? "" : ", " + finding.where));
   }
   if (failed == 0) return ExitCode::kOk;
-  print_warning(fmt::format("{} of the draft's checks fail{}; lastwright check {} lists all of them", failed,
-                            failed == 1 ? "s" : "", out));
+  print_warning(fmt::format("{} of the draft's checks {}; lastwright check {} lists all of them", failed,
+                            failed == 1 ? "fails" : "fail", out));
   return ExitCode::kCheckFailed;
 }
 

@@ -12,6 +12,7 @@
 #include "cli/report/failed_checks.hpp"
 #include "cli/style_options.hpp"
 #include "cli/write_file.hpp"
+#include "geometry/counted.hpp"
 #include "grading/jobs/load_style.hpp"
 
 namespace lastwright {
@@ -71,10 +72,9 @@ ExitCode run_plot(const PlotCommand& command) {
   if (!written) return print_problem(written.problem());
   if (command.out != "-") {
     const ExitCode said = print_summary(fmt::format(
-        "{}: {} drawing{} on {} page{} of {}. Print at 100 %, without fitting to the page, and measure the "
+        "{}: {} on {} of {}. Print at 100 %, without fitting to the page, and measure the "
         "check square (or its corner marks) on the first page before you cut: 100 mm both ways\n",
-        command.out, pdf->drawings, pdf->drawings == 1 ? "" : "s", pdf->pages, pdf->pages == 1 ? "" : "s",
-        paper->name));
+        command.out, counted(pdf->drawings, "drawing"), counted(pdf->pages, "page"), paper->name));
     if (said != ExitCode::kOk) return said;
   }
   return tell_failed(ExitCode::kOk, failed, "see lastwright check; cut nothing by this plot");

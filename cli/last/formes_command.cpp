@@ -12,6 +12,7 @@
 #include "cli/print.hpp"
 #include "cli/safe_name.hpp"
 #include "cli/safe_text.hpp"
+#include "geometry/counted.hpp"
 #include "geometry/io/dxf_write.hpp"
 #include "geometry/io/svg_write.hpp"
 #include "grading/lasts/formes/forme_set.hpp"
@@ -237,9 +238,9 @@ ExitCode run_formes(FormesOptions& options) {
   if (!tied.base)
     fmt::print("note: no base has the style's own size and width: rules and last are not compared\n");
   const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
-  fmt::print("{}: formes of {} lasts in {:.1f} s: {} files, {:.1f} MB\n", safe_text(options.out),
-             set.jobs.size() - set.failures.size(), took.count(), written->files,
-             static_cast<double>(written->bytes) / 1e6);
+  fmt::print("{}: formes of {} in {:.1f} s: {}, {:.1f} MB\n", safe_text(options.out),
+             counted(set.jobs.size() - set.failures.size(), "last"), took.count(),
+             counted(written->files, "file"), static_cast<double>(written->bytes) / 1e6);
   return set.failures.empty() ? ExitCode::kOk : ExitCode::kCannotGrade;
 }
 

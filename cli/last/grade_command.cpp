@@ -7,6 +7,7 @@
 #include "cli/last/last_report.hpp"
 #include "cli/output_set.hpp"
 #include "cli/safe_name.hpp"
+#include "geometry/counted.hpp"
 #include "geometry/solid/mesh_write.hpp"
 #include "geometry/solid/step_write.hpp"
 #include "grading/lasts/last_set.hpp"
@@ -77,8 +78,8 @@ ExitCode run_grade(const GradeOptions& options) {
   if (!written) return report(written.problem());
   print_summary(set, extra, options.out);
   const std::chrono::duration<double> took = std::chrono::steady_clock::now() - start;
-  fmt::print("{} lasts in {:.1f} s: {} files, {:.1f} MB\n", set.results.size(), took.count(), written->files,
-             static_cast<double>(written->bytes) / 1e6);
+  fmt::print("{} in {:.1f} s: {}, {:.1f} MB\n", counted(set.results.size(), "last"), took.count(),
+             counted(written->files, "file"), static_cast<double>(written->bytes) / 1e6);
   return set.failures.empty() ? ExitCode::kOk : ExitCode::kCannotGrade;
 }
 

@@ -7,6 +7,7 @@
 #include <map>
 
 #include "cli/csv.hpp"
+#include "geometry/counted.hpp"
 #include "grading/lasts/ties.hpp"
 
 namespace lastwright {
@@ -167,10 +168,10 @@ void print_summary(const LastSet& set, const LastRunExtra& extra, const std::str
       "grade, curvature added at most {:.5f} per mm\n",
       factor, low, high, added);
   if (beyond > 0) {
-    fmt::print(
-        "{} lasts lie beyond {} sizes or {} widths from their base: have a last maker look at them, or add a "
-        "base\n",
-        beyond, set.spec.sound_sizes, set.spec.sound_widths);
+    fmt::print("{} beyond {} sizes or {} widths from {}, or add a base\n",
+               counted(beyond, "last lies", "lasts lie"), set.spec.sound_sizes, set.spec.sound_widths,
+               beyond == 1 ? "its base: have a last maker look at it"
+                           : "their base: have a last maker look at them");
   }
   fmt::print("written: {}\n", folder);
 }

@@ -7,6 +7,7 @@
 #include <tuple>
 
 #include "cli/listing/girth_books.hpp"
+#include "geometry/counted.hpp"
 #include "grading/readings/disposition.hpp"
 #include "grading/readings/natural_order.hpp"
 #include "grading/readings/wording.hpp"
@@ -356,8 +357,8 @@ ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, cons
        {"disposition", disposition(report, style.measures, limits, bad_rows.size())},
        {"readings", fmt::format("{} judged, {} beyond their limit{}", report.readings.size(), beyond,
                                 without_limit(report, style.measures, limits))},
-       {"lasts", fmt::format("{}, in {} of the {} sizes and widths of the run", report.items.size(),
-                             report.cells_read, style.run.count())},
+       {"lasts", fmt::format("{}, in {} of {} of the run", report.items.size(), report.cells_read,
+                             counted(style.run.count(), "size and width", "sizes and widths"))},
        {"left against right", fmt::format("{} compared, {} beyond their limit", report.pairs.size(), apart)},
        {"repeat readings", fmt::format("{}", repeats(report))},
        {"bad rows", fmt::format("{}", bad_rows.size())}},

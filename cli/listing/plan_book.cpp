@@ -5,6 +5,7 @@
 
 #include "cli/listing/girth_books.hpp"
 #include "cli/listing/printed_limit.hpp"
+#include "geometry/counted.hpp"
 
 namespace lastwright {
 
@@ -13,7 +14,7 @@ constexpr const char* kWithinSound = "no readings: sound work may deviate nearly
 std::string what_would_tell(const PlanAnswer& answer) {
   if (answer.power >= kAskedPower && answer.besides.empty()) return {};
   std::string text;
-  if (answer.lasts) text = fmt::format("{} lasts, as many of each of these sizes and widths", *answer.lasts);
+  if (answer.lasts) text = counted(*answer.lasts, "last") + ", as many of each of these sizes and widths";
   if (answer.within_sound) text = kWithinSound;
   if (!answer.besides.empty()) return (text.empty() ? "" : text + "; and ") + answer.besides;
   return text.empty() ? "more sizes, widths or measures: 240 of these lasts would not do" : text;

@@ -12,6 +12,7 @@
 #include "cli/live/bench_folder.hpp"
 #include "cli/live/live_json.hpp"
 #include "cli/write_file.hpp"
+#include "geometry/counted.hpp"
 #include "geometry/curve/curve_measure.hpp"
 #include "geometry/files/read_file.hpp"
 #include "grading/json/json_text.hpp"
@@ -162,12 +163,13 @@ void add_pile(const LoadedStyle& style, const DrawingSpec& spec, Json& pile) {
     const auto stated = std::find_if(pieces.begin(), pieces.end(),
                                      [&](const Json& one) { return one["name"] == piece.spec.name; });
     if (stated == pieces.end()) continue;
-    pile.push_back({{"drawing", spec.key},
-                    {"name", piece.spec.name},
-                    {"about", fmt::format("{:.0f} x {:.0f} mm, {} edges", size.box.high.x - size.box.low.x,
-                                          size.box.high.y - size.box.low.y, piece.edges.size())},
-                    {"piece", *stated},
-                    {"net", drawn_json(piece)}});
+    pile.push_back(
+        {{"drawing", spec.key},
+         {"name", piece.spec.name},
+         {"about", fmt::format("{:.0f} x {:.0f} mm, {}", size.box.high.x - size.box.low.x,
+                               size.box.high.y - size.box.low.y, counted(piece.edges.size(), "edge"))},
+         {"piece", *stated},
+         {"net", drawn_json(piece)}});
   }
 }
 

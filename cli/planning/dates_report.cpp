@@ -7,6 +7,7 @@
 
 #include "cli/planning/planning_page.hpp"
 #include "cli/report/html_table.hpp"
+#include "geometry/counted.hpp"
 #include "geometry/io/svg_canvas.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/planning/calendar.hpp"
@@ -179,8 +180,9 @@ std::string dates_page(const Schedule& schedule, const WorksSpec& works) {
                                  {"periods", fmt::format("{}", schedule.plan.periods)}});
   for (const std::string& note : schedule.notes) body += caution_box(note);
   if (schedule.without_period > 0)
-    body += caution_box(fmt::format("{} rows of the order state no period and are left out of every figure.",
-                                    schedule.without_period));
+    body += caution_box(counted(schedule.without_period,
+                                "row of the order states no period and is left out of every figure.",
+                                "rows of the order state no period and are left out of every figure."));
   body += "<h2>Orders to place</h2>\n" + html_table(orders_table(schedule, works));
   body += "<h2>What waits longest</h2>\n" + html_table(waiting_table(schedule));
   body += "<h2>Period by period</h2>\n" + html_table(phases_table(schedule));

@@ -6,6 +6,7 @@
 
 #include "cli/planning/planning_page.hpp"
 #include "cli/report/html_table.hpp"
+#include "geometry/counted.hpp"
 #include "geometry/io/svg_canvas.hpp"
 #include "grading/json/json_text.hpp"
 
@@ -35,7 +36,7 @@ const char* unit_of(BoughtAs bought) {
 
 // Hides and sheets are bought whole.
 std::string units_text(const MaterialNeed& need) {
-  if (need.bought_as == BoughtAs::kPieces) return fmt::format("{} pieces", need.pieces);
+  if (need.bought_as == BoughtAs::kPieces) return counted(need.pieces, "piece");
   if (!need.units) return "";
   if (need.bought_as == BoughtAs::kRoll) return fmt::format("{:.2f} m of roll", *need.units);
   return fmt::format("{:.0f} {} ({:.2f})", std::ceil(*need.units - 1e-9), unit_of(need.bought_as),
@@ -315,7 +316,8 @@ std::string needs_page(const Needs& needs, const Order& order, const FailedStyle
 }
 
 std::string needs_text(const Needs& needs, const Order& order) {
-  std::string text = fmt::format("{} pairs; {} rows left out\n", needs.pairs, order.bad_rows.size());
+  std::string text =
+      fmt::format("{}; {} left out\n", counted(needs.pairs, "pair"), counted(order.bad_rows.size(), "row"));
   text += fmt::format("{:26} {:>8} {:>11} {:>11} {:>12}  {}\n", "material", "pieces", "net, dm2",
                       "scale, dm2", "to buy, dm2", "");
   for (const MaterialNeed& need : needs.materials) {

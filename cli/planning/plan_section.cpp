@@ -12,6 +12,7 @@
 #include "cli/planning/ticket_report.hpp"
 #include "cli/progress.hpp"
 #include "cli/report/html_table.hpp"
+#include "geometry/counted.hpp"
 #include "geometry/io/svg_canvas.hpp"
 
 namespace lastwright {
@@ -22,9 +23,9 @@ std::string tables_html(const std::vector<Table>& tables) {
   std::string html;
   for (const Table& table : tables) {
     html += fmt::format(
-        "<details><summary><span class=\"name\">{}</span> <span class=\"brief\">{} rows</span></summary>{}"
+        "<details><summary><span class=\"name\">{}</span> <span class=\"brief\">{}</span></summary>{}"
         "</details>\n",
-        xml_escaped(table.name), table.rows.size(), html_table(table));
+        xml_escaped(table.name), counted(table.rows.size(), "row"), html_table(table));
   }
   return html;
 }
@@ -103,8 +104,10 @@ Result<PlanSection> plan_section(const LoadedOrder& order, unsigned threads,
   const Result<FileDigests> files = file_digests(order.inputs);
   if (!files) return files.problem();
   PlanSection section;
-  section.text = fmt::format("{} pairs in {} cases; {} rows of the order left out, {} supplies late",
-                             needs->pairs, tickets->cases.size(), order.order.bad_rows.size(), late);
+  section.text = fmt::format("{} in {}; {} left out, {} late", counted(needs->pairs, "pair"),
+                             counted(tickets->cases.size(), "case"),
+                             counted(order.order.bad_rows.size(), "row of the order", "rows of the order"),
+                             counted(late, "supply", "supplies"));
   if (!order.failed.empty()) section.text += "; " + failed_line(order.failed);
   section.failed = late > 0 || !order.order.bad_rows.empty() || !order.failed.empty();
   section.html =
@@ -120,8 +123,8 @@ Result<PlanSection> plan_section(const LoadedOrder& order, unsigned threads,
       "<h3>What must be ordered by when</h3>\n" + tables_html(dates_tables(*schedule, order.works));
   std::vector<std::string> notes = schedule->notes;
   if (schedule->without_period > 0)
-    notes.push_back(
-        fmt::format("{} lines of the order state no period and are in no date", schedule->without_period));
+    notes.push_back(counted(schedule->without_period, "line of the order states no period and is in no date",
+                            "lines of the order state no period and are in no date"));
   notes.insert(notes.end(), tickets->notes.begin(), tickets->notes.end());
   notes.insert(notes.end(), labels->notes.begin(), labels->notes.end());
   section.html += "<ul>";

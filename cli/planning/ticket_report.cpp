@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "cli/planning/barcode.hpp"
+#include "geometry/counted.hpp"
 #include "geometry/io/page_pdf.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/json/json_value.hpp"
@@ -60,7 +61,7 @@ Status add_ticket(const CuttingTicket& ticket, bool failed, std::vector<PrintedP
     page.texts.push_back(
         {{15.0, 46.0},
          2.5,
-         fmt::format("{} pieces, {:.2f} dm2 allowed{}", ticket.pieces(), ticket.allowed() / 1e4,
+         fmt::format("{}, {:.2f} dm2 allowed{}", counted(ticket.pieces(), "piece"), ticket.allowed() / 1e4,
                      count > 1 ? fmt::format("; page {} of {}", p + 1, count) : ""),
          180.0});
     page.texts.push_back({{15.0, 50.5}, 1.8, ticket.rests_on, 185.0});
@@ -275,14 +276,15 @@ std::string tickets_text(const Tickets& tickets) {
   for (const OrderCase& one : tickets.cases) pairs += one.pairs.size();
   int short_by = 0;
   for (const ComponentCount& count : tickets.components) short_by += count.short_by();
-  std::string text = fmt::format("{} pairs in {} cases, {} tickets, {} pair marks\n", pairs,
-                                 tickets.cases.size(), tickets.tickets.size(), tickets.marks.size());
+  std::string text =
+      fmt::format("{} in {}, {}, {}\n", counted(pairs, "pair"), counted(tickets.cases.size(), "case"),
+                  counted(tickets.tickets.size(), "ticket"), counted(tickets.marks.size(), "pair mark"));
   int pieces = 0;
   for (const CuttingTicket& ticket : tickets.tickets) pieces += ticket.pieces();
   text += fmt::format(
-      "counted again from the order: every pair has its number, and its {} pieces are on "
+      "counted again from the order: every pair has its number, and {} on "
       "the tickets, none twice\n",
-      pieces);
+      counted(pieces, "piece of theirs is", "pieces of theirs are"));
   for (const ComponentCount& count : tickets.components) {
     if (count.short_by() > 0)
       text += fmt::format("short by {}: {} {} {}\n", count.short_by(), count.piece, count.size, count.width);

@@ -9,6 +9,7 @@
 #include "cli/planning/planning_page.hpp"
 #include "cli/report/html_table.hpp"
 #include "geometry/box2.hpp"
+#include "geometry/counted.hpp"
 #include "geometry/io/svg_canvas.hpp"
 #include "grading/json/json_layout.hpp"
 #include "grading/json/json_value.hpp"
@@ -19,10 +20,6 @@ namespace {
 
 const LineStyle kCutBefore{"was", "before", palette::kGrey, 0.35, {2.0, 1.2}};
 const LineStyle kCutNow{"now", "now", palette::kVermilion, 0.35, {}};
-
-std::string plural(std::size_t count, const char* what) {
-  return fmt::format("{} {}{}", count, what, count == 1 ? "" : "s");
-}
 
 const CellCompare* worst_of(const PieceCompare& piece) {
   const auto worst =
@@ -46,8 +43,9 @@ std::string dies_of(const PieceCompare& piece) {
   const std::string why =
       bad->why.empty() ? fmt::format("the outline deviates by {:.3f} mm", bad->laid) : bad->why;
   if (good == 0) return fmt::format("no die stays good ({} {}: {})", bad->size, bad->width, why);
-  return fmt::format("{} of {} dies stay good; the first that does not is {} {}: {}", good,
-                     piece.cells.size(), bad->size, bad->width, why);
+  return fmt::format("{} of {} {} good; the first that does not is {} {}: {}", good,
+                     counted(piece.cells.size(), "die"), good == 1 ? "stays" : "stay", bad->size, bad->width,
+                     why);
 }
 
 std::string piece_line(const PieceCompare& piece) {
@@ -138,7 +136,7 @@ Table cells_table(const PieceCompare& piece) {
 std::string compare_text(const StyleCompare& compare, const CompareNames& names) {
   std::string text = fmt::format("{} and {}\n", names.was, names.now);
   if (!compare.stated.empty())
-    text += fmt::format("Stated otherwise: {}\n", plural(compare.stated.size(), "place"));
+    text += fmt::format("Stated otherwise: {}\n", counted(compare.stated.size(), "place"));
   constexpr std::size_t kShown = 60;
   for (std::size_t i = 0; i < compare.stated.size() && i < kShown; ++i)
     text += "  " + stated_line(compare.stated[i]) + "\n";
@@ -154,8 +152,8 @@ std::string compare_text(const StyleCompare& compare, const CompareNames& names)
     good += good_of(piece);
     all += piece.cells.size();
   }
-  text += fmt::format("{} of {} pieces in a size and width can be cut with the dies of {}\n", good, all,
-                      names.was);
+  text += fmt::format("{} of {} in a size and width can be cut with the dies of {}\n", good,
+                      counted(all, "piece"), names.was);
   if (compare.same()) text += "what is cut is the same\n";
   return text;
 }

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "geometry/counted.hpp"
 #include "grading/json/json_layout.hpp"
 #include "grading/json/json_value.hpp"
 
@@ -26,8 +27,7 @@ const char* words_for(FoundHow how) {
 }  // namespace
 
 std::string redraw_text(const std::string& style, const Redraw& redraw) {
-  std::string text = fmt::format("{}: {} piece{} redrawn\n", style, redraw.pieces.size(),
-                                 redraw.pieces.size() == 1 ? "" : "s");
+  std::string text = fmt::format("{}: {} redrawn\n", style, counted(redraw.pieces.size(), "piece"));
   std::size_t rounding = 0;
   for (const MovedPlace& one : redraw.moved) {
     const double off = distance(one.was, one.now);
@@ -39,8 +39,8 @@ std::string redraw_text(const std::string& style, const Redraw& redraw) {
                         one.was.x, one.was.y, one.now.x, one.now.y, off, words_for(one.how));
   }
   if (rounding > 0)
-    text += fmt::format("  {} place{} moved by no more than {:g} mm, and {} followed\n", rounding,
-                        rounding == 1 ? "" : "s", kSameDrawn, rounding == 1 ? "is" : "are");
+    text += fmt::format("  {} moved by no more than {:g} mm, and {} followed\n", counted(rounding, "place"),
+                        kSameDrawn, rounding == 1 ? "is" : "are");
   for (const RedrawnPiece& piece : redraw.pieces) {
     for (const RedrawnEdge& edge : piece.edges)
       text += fmt::format("  {}, edge {}: lies up to {:.3f} mm from the old outline, at ({:.3f}, {:.3f})\n",

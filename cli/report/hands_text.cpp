@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include "geometry/counted.hpp"
+
 namespace lastwright {
 
 std::string hands_text(const std::vector<PieceHands>& hands) {
@@ -22,7 +24,7 @@ std::string hands_text(const std::vector<PieceHands>& hands) {
           fmt::format("{} {}", one.piece, one.either));
     }
   }
-  std::string text = fmt::format("  {} pieces cut for one pair", pieces);
+  std::string text = "  " + counted(pieces, "piece") + " cut for one pair";
   if (!symmetric.empty()) text += "\n    one shape, symmetric: " + symmetric;
   if (!turned.empty()) text += "\n    one shape, turned over (reversible material): " + turned;
   if (!handed.empty()) text += "\n    left and right: " + handed;

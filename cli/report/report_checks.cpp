@@ -7,6 +7,7 @@
 #include "cli/report/die_words.hpp"
 #include "cli/report/html_table.hpp"
 #include "cli/report/report_sections.hpp"
+#include "geometry/counted.hpp"
 #include "geometry/io/svg_canvas.hpp"
 
 namespace lastwright {
@@ -146,13 +147,14 @@ std::vector<std::string> to_look_at(const ReportInput& input) {
   for (const PlannedDie& die : plan.dies) dies += die.findings.empty() ? 0 : 1;
   if (dies > 0)
     items.push_back(
-        fmt::format("{} of the order's {} outlines have a place that is hard to make as a die (a narrow gap, "
+        fmt::format("{} of the order's {} {} {} a place that is hard to make as a die (a narrow gap, "
                     "a small punch, a "
                     "tight bend): the die maker should say whether it can be made. Which, and where, stands "
                     "under Dies; nothing "
                     "is wrong with the pieces",
                     with_thousands(static_cast<long long>(dies)),
-                    with_thousands(static_cast<long long>(plan.dies.size()))));
+                    with_thousands(static_cast<long long>(plan.dies.size())),
+                    noun_of(plan.dies.size(), "outline"), dies == 1 ? "has" : "have"));
   for (const std::string& note : plan.notes) items.push_back(note);
   return items;
 }
@@ -162,9 +164,8 @@ std::vector<std::string> to_look_at(const ReportInput& input) {
 std::string may_begin(const ReportInput& input) {
   const std::size_t failed = failures(input).size();
   if (failed > 0)
-    return fmt::format(
-        "Cutting may not begin: {} check{} failed. Have no die made and cut nothing before {}.", failed,
-        failed == 1 ? "" : "s", failed == 1 ? "it passes" : "they pass");
+    return fmt::format("Cutting may not begin: {} failed. Have no die made and cut nothing before {}.",
+                       counted(failed, "check"), failed == 1 ? "it passes" : "they pass");
   return "Cutting may begin with trial pairs: every check passed. Cut in quantity when one pair of the ends "
          "of the run "
          "and of every doubtful size has been made and tried on.";
@@ -180,9 +181,9 @@ std::string attention_html(const ReportInput& input) {
   std::string html = fmt::format("<p class=\"verdict\"><b>{}</b></p>\n", xml_escaped(may_begin(input)));
   html += block("bad", fmt::format("Failed: {}", failed.size()), failed);
   if (failed.empty())
-    html += fmt::format(
-        "<div class=\"block good\"><h3>Nothing failed</h3><p>{} checks over the whole run.</p></div>\n",
-        input.findings.size());
+    html +=
+        fmt::format("<div class=\"block good\"><h3>Nothing failed</h3><p>{} over the whole run.</p></div>\n",
+                    counted(input.findings.size(), "check"));
   html += block("look", "To look at", look);
   html += block("mind", "Bear in mind",
                 {"A graded size is not a tested one: cut and try one pair of the ends of the run and of "

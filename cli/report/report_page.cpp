@@ -6,6 +6,7 @@
 
 #include "cli/report/page_template.hpp"
 #include "cli/report/report_sections.hpp"
+#include "geometry/counted.hpp"
 #include "geometry/io/drawing_style.hpp"
 #include "geometry/io/svg_canvas.hpp"
 #include "grading/grade/lay.hpp"
@@ -107,10 +108,12 @@ std::string facts_html(const ReportInput& input) {
   row("run", fmt::format("{} to {}, widths {} to {}", run.sizes.front().label, run.sizes.back().label,
                          run.widths.front().label, run.widths.back().label));
   if (run.whole()) {
-    row("graded", fmt::format("{} pieces x {} sizes x {} widths = {}", input.grade.pieces.size(),
-                              run.sizes.size(), run.widths.size(), input.grade.pieces.size() * run.count()));
+    row("graded", fmt::format("{} x {} x {} = {}", counted(input.grade.pieces.size(), "piece"),
+                              counted(run.sizes.size(), "size"), counted(run.widths.size(), "width"),
+                              input.grade.pieces.size() * run.count()));
   } else {
-    row("graded", fmt::format("{} pieces x {} sizes and widths = {}", input.grade.pieces.size(), run.count(),
+    row("graded", fmt::format("{} x {} = {}", counted(input.grade.pieces.size(), "piece"),
+                              counted(run.count(), "size and width", "sizes and widths"),
                               input.grade.pieces.size() * run.count()));
     for (std::size_t w = 0; w < run.widths.size(); ++w)
       row(("width " + run.widths[w].label).c_str(), run.sizes_of(w));

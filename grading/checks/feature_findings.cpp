@@ -5,6 +5,7 @@
 #include <map>
 #include <optional>
 
+#include "geometry/counted.hpp"
 #include "geometry/tolerance.hpp"
 #include "grading/checks/feature_rules.hpp"
 #include "grading/checks/style_checks.hpp"
@@ -131,7 +132,8 @@ StyleFinding finding_of(const WorstMet& worst, const PieceSpec& piece, const Sty
   }
   finding.note += fmt::format("; at ({:.2f}, {:.2f})", met.at.x, met.at.y);
   if (finding.limit)
-    finding.note += fmt::format("; in {} of {} sizes and widths", worst.failed, grade.run_cells());
+    finding.note += fmt::format("; in {} of {}", worst.failed,
+                                counted(grade.run_cells(), "size and width", "sizes and widths"));
   return finding;
 }
 

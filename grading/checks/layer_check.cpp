@@ -7,6 +7,7 @@
 #include <cmath>
 #include <set>
 
+#include "geometry/counted.hpp"
 #include "grading/checks/edges_together.hpp"
 #include "grading/style/style.hpp"
 
@@ -196,7 +197,7 @@ class LayerChecker {
     for (std::size_t i = 1; i < std::min(alone.size(), kMostEdgesNamed); ++i) names += "; " + alone[i];
     if (alone.size() > kMostEdgesNamed) names += fmt::format("; and {} more", alone.size() - kMostEdgesNamed);
     findings_.push_back(told_layer(
-        "edges alone", alone.size() == 1 ? alone.front() : fmt::format("{} edges", alone.size()),
+        "edges alone", alone.size() == 1 ? alone.front() : counted(alone.size(), "edge"),
         static_cast<double>(alone.size()), alone.size() == 1 ? "edge" : "edges",
         fmt::format("stated as sewn to another piece, in no seam, and no edge of another piece lies there: "
                     "{}. Is a piece left out of the style, or the treatment another?",

@@ -7,6 +7,7 @@
 #include <limits>
 #include <numbers>
 
+#include "geometry/counted.hpp"
 #include "geometry/map/columns_matrix.hpp"
 #include "geometry/map/field_mix.hpp"
 #include "geometry/parallel.hpp"
@@ -135,9 +136,9 @@ std::vector<StyleFinding> check_lies(const StyleGrade& grade) {
     const PieceLie& lie = *piece.bound.lie;
     StyleFinding finding{
         "lies", piece.bound.spec.name, lie.worst, piece.bound.spec.lies->limit.value(), "mm", "", true, ""};
-    finding.note =
-        fmt::format("{}turned by {:.3f} degrees, moved by ({:.3f}, {:.3f}) mm; {} places meet",
-                    lie.mirrored ? "turned over, " : "", lie.turn, lie.shift.x, lie.shift.y, lie.places);
+    finding.note = fmt::format("{}turned by {:.3f} degrees, moved by ({:.3f}, {:.3f}) mm; {}",
+                               lie.mirrored ? "turned over, " : "", lie.turn, lie.shift.x, lie.shift.y,
+                               counted(lie.places, "place meets", "places meet"));
     findings.push_back(judged(finding));
   }
   return findings;

@@ -9,6 +9,7 @@
 #include <set>
 #include <utility>
 
+#include "geometry/counted.hpp"
 #include "geometry/files/read_file.hpp"
 #include "grading/jobs/last_rules.hpp"
 #include "grading/jobs/load_tables.hpp"
@@ -132,8 +133,9 @@ class StyleLoader {
         continue;
       }
       style_.notes.push_back(
-          fmt::format("forme {}: {} points follow the last {}, within {:.2f} mm of where it takes them",
-                      forme.name, forme.rules.size() - before, followed->last, followed->residual));
+          fmt::format("forme {}: {} the last {}, within {:.2f} mm of where it takes {}", forme.name,
+                      counted(forme.rules.size() - before, "point follows", "points follow"), followed->last,
+                      followed->residual, forme.rules.size() - before == 1 ? "it" : "them"));
     }
   }
 

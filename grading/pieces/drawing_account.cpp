@@ -5,6 +5,8 @@
 #include <numeric>
 #include <tuple>
 
+#include "geometry/counted.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -36,9 +38,9 @@ bool DrawingAccount::adds_up() const {
 }
 
 std::string account_sum(const DrawingAccount& account) {
-  std::string text = fmt::format("{}: {} entities read: {} used by {} piece{}, {} left out", account.file,
-                                 account.read, account.used_in_all(), account.used.size(),
-                                 account.used.size() == 1 ? "" : "s", account.left_out_in_all());
+  std::string text = fmt::format("{}: {} read: {} used by {}, {} left out", account.file,
+                                 counted(account.read, "entity", "entities"), account.used_in_all(),
+                                 counted(account.used.size(), "piece"), account.left_out_in_all());
   std::size_t asked = 0;
   for (const LeftOutThing& thing : account.left_out) asked += thing.asked ? thing.entities : 0;
   if (asked > 0) text += fmt::format(" ({} on layers to ignore)", asked);

@@ -9,6 +9,7 @@
 #include <set>
 #include <utility>
 
+#include "geometry/counted.hpp"
 #include "geometry/tolerance.hpp"
 #include "grading/pieces/contour_source.hpp"
 #include "grading/pieces/first_boundaries.hpp"
@@ -97,10 +98,10 @@ class FirstStyleMaker {
 
   void tell_inner() {
     if (inner_.empty()) return;
-    lose(fmt::format(
-        "{} closed line{} inside an outline of the same layer, the first: {}; --inside says what such "
-        "lines are: cut-outs, lines, sew lines, pieces, or ignore",
-        inner_.size(), inner_.size() == 1 ? "" : "s", described(drawing_.contours[*inner_.begin()])));
+    lose(
+        fmt::format("{} inside an outline of the same layer, the first: {}; --inside says what such "
+                    "lines are: cut-outs, lines, sew lines, pieces, or ignore",
+                    counted(inner_.size(), "closed line"), described(drawing_.contours[*inner_.begin()])));
   }
 
   // What could have been an outline had it been read; the account has the others.

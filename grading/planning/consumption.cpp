@@ -8,6 +8,7 @@
 #include <set>
 #include <tuple>
 
+#include "geometry/counted.hpp"
 #include "geometry/lattice/outer_polygon.hpp"
 #include "geometry/lattice/strip_lattice.hpp"
 #include "geometry/parallel.hpp"
@@ -94,7 +95,7 @@ Status lay_in_strip(const OrderedStyle& style, const ScaleArea& area, const Mate
                    style, area);
   };
   if (lay.rows.empty()) return too_wide("width");
-  need.laid = fmt::format("{}, {} rows", name_of(lay.kind), lay.rows.size());
+  need.laid = fmt::format("{}, {}", name_of(lay.kind), counted(lay.rows.size(), "row"));
   if (material.bought_as == BoughtAs::kRoll) {
     need.per_unit = 1000.0 / lay.length_per_shape();
     need.material_area = lay.length_per_shape() * *material.width;

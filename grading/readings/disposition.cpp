@@ -9,6 +9,7 @@
 #include <optional>
 #include <set>
 
+#include "geometry/counted.hpp"
 #include "grading/readings/wording.hpp"
 
 namespace lastwright {
@@ -42,7 +43,8 @@ class Disposition {
       text +=
           fmt::format("; accept the other {}{}", accepted, wider_.empty() ? "" : " if it is not " + wider_);
     if (report_.explained.left_over) text += "; more is wrong than the findings say: nothing is final";
-    if (bad_rows > 0) text += fmt::format("; {} rows were not judged: nothing is final", bad_rows);
+    if (bad_rows > 0)
+      text += "; " + counted(bad_rows, "row was", "rows were") + " not judged: nothing is final";
     return text;
   }
 

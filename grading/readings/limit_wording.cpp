@@ -5,6 +5,7 @@
 #include <map>
 #include <optional>
 
+#include "geometry/counted.hpp"
 #include "grading/readings/natural_order.hpp"
 #include "grading/readings/slips.hpp"
 #include "grading/readings/wording.hpp"
@@ -69,11 +70,10 @@ class LimitWords {
                            "read again"});
     }
     for (const auto& [m, count] : led) {
-      findings_.push_back(
-          {Finding::Kind::kReading,
-           fmt::format("{} reading{} of the {} beyond the limit, where the findings above lead", count,
-                       count == 1 ? "" : "s", name(m)),
-           "see above"});
+      findings_.push_back({Finding::Kind::kReading,
+                           fmt::format("{} of the {} beyond the limit, where the findings above lead",
+                                       counted(count, "reading"), name(m)),
+                           "see above"});
     }
     unexplained(by_item);
   }
@@ -116,9 +116,8 @@ class LimitWords {
     if (led > 0) {
       findings_.push_back(
           {Finding::Kind::kPair,
-           fmt::format(
-               "left and right differ by more than the limit {} time{}, where the findings above lead", led,
-               led == 1 ? "" : "s"),
+           fmt::format("left and right differ by more than the limit {}, where the findings above lead",
+                       counted(led, "time")),
            "see above"});
     }
   }

@@ -10,6 +10,7 @@
 #include <set>
 #include <utility>
 
+#include "geometry/counted.hpp"
 #include "geometry/files/read_file.hpp"
 #include "geometry/io/dxf_read.hpp"
 #include "geometry/tolerance.hpp"
@@ -313,9 +314,11 @@ class Redrawing {
       settle(place.pointer, was, votes->second, named);
     });
     if (kept > 0)
-      out_.told.push_back(fmt::format(
-          "{} place{} given by coordinates on which nothing is drawn stay{} where {}: the first is {}", kept,
-          kept == 1 ? "" : "s", kept == 1 ? "s" : "", kept == 1 ? "it was" : "they were", kept_first));
+      out_.told.push_back(
+          fmt::format("{} where {}: the first is {}",
+                      counted(kept, "place given by coordinates on which nothing is drawn stays",
+                              "places given by coordinates on which nothing is drawn stay"),
+                      kept == 1 ? "it was" : "they were", kept_first));
   }
 
   // A place at which a point or the middle of a circle was drawn goes with it.

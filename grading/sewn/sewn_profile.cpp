@@ -7,6 +7,7 @@
 #include <optional>
 #include <utility>
 
+#include "geometry/counted.hpp"
 #include "geometry/io/sewn_layers.hpp"
 #include "grading/sewn/sewn_points.hpp"
 #include "grading/sewn/sewn_sort.hpp"
@@ -225,8 +226,9 @@ Result<RegradeCheck> regrade(const std::vector<SewnPiece>& drawing, const GradeR
     const Places& from = base[piece.piece];
     const Places here = places_of(piece);
     if (here.size() != rules[piece.piece].size() || from.size() != here.size()) {
-      return refused(piece, fmt::format("{} numbered points, {} rules, {} numbered points in the base",
-                                        here.size(), rules[piece.piece].size(), from.size()));
+      return refused(piece, fmt::format("{}, {}, {} in the base", counted(here.size(), "numbered point"),
+                                        counted(rules[piece.piece].size(), "rule"),
+                                        counted(from.size(), "numbered point")));
     }
     for (const GradeRule* rule : rules[piece.piece]) {
       const auto start = from.find(rule->rule);

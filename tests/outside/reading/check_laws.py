@@ -128,7 +128,7 @@ def compare(program, folder, what, made, seed):
     content, expected = made
     said, style = dxf.new(program, folder, content)
     fault = None
-    sums = re.search(r'(\d+) entities read: (\d+) used by (\d+) pieces?, (\d+) left out', said.text)
+    sums = re.search(r'(\d+) entit(?:y|ies) read: (\d+) used by (\d+) pieces?, (\d+) left out', said.text)
     # A text that crosses a hole in some size fails a check of the draft, which is told and no matter here.
     if said.code != 0 and not (said.code == 1 and "of the draft's checks fail" in said.text):
         fault = f'exit {said.code}'
