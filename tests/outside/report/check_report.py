@@ -58,7 +58,7 @@ def check_file(folder):
 
 def check_order(text, order, folder):
     """The dies on the page are those of the order, by its numbers; an order of other files, or changed by hand, is told."""
-    for words in ("Order No. 17-A, 3 June", "<dd>4 June</dd>", "Lastwright 0.", "Cutting may begin with trial pairs"):
+    for words in ("order number: 17-A; date: 3 June; contact: not stated", "<dd>4 June</dd>", "Lastwright 0.", "Cutting may begin with trial pairs"):
         check(words in text, f"not on the page: {words}")
     content = json.loads((order / "die-order.json").read_text(encoding="utf-8"))
     data = json.loads(re.search(r'<script id="data"[^>]*>(.*?)</script>', text, re.S)[1])
