@@ -154,6 +154,70 @@ void add_steps_within(const StyleSpec& style, const StyleGrade& grade, std::size
   }
 }
 
+// What follows edges that lie on both halves of a piece cut double, and is made on one.
+void add_half(const PieceSpec& piece, const FeatureSpec& feature, std::vector<StyleFinding>& all) {
+  if (!piece.fold || piece.hand != Hand::kSymmetric || feature.both_halves.value_or(true)) return;
+  const auto* row = std::get_if<RowWork>(&feature.work);
+  const auto* line = std::get_if<LineWork>(&feature.work);
+  const auto* skive = std::get_if<SkiveWork>(&feature.work);
+  const bool along = (row != nullptr && !row->along.edges.empty()) ||
+                     (line != nullptr && !line->along.edges.empty()) || skive != nullptr;
+  if (!along) return;
+  all.push_back(
+      told_figure("half alone", piece.name + ": " + feature.name, 1.0, "feature",
+                  "follows edges of a symmetric piece that is cut double, and is made on one half of it "
+                  "alone (\"both_halves\": false): see whether that is meant"));
+}
+
+bool has_skive(const PieceSpec& piece, Treatment on) {
+  return std::any_of(piece.features.begin(), piece.features.end(), [&](const FeatureSpec& feature) {
+    const auto* skive = std::get_if<SkiveWork>(&feature.work);
+    return skive != nullptr && std::any_of(piece.edges.begin(), piece.edges.end(), [&](const EdgeSpec& edge) {
+             return edge.treatment == on &&
+                    std::find(skive->edges.begin(), skive->edges.end(), edge.name) != skive->edges.end();
+           });
+  });
+}
+
+// One piece whose folded edges are not skived, where those of three others or more all are.
+void add_unskived(const StyleGrade& grade, std::vector<StyleFinding>& all) {
+  constexpr std::size_t kOthers = 3;
+  std::size_t skived = 0;
+  const PieceSpec* without = nullptr;
+  std::size_t bare = 0;
+  for (const PreparedPiece& prepared : grade.pieces) {
+    const PieceSpec& piece = prepared.bound.spec;
+    const bool folded = std::any_of(piece.edges.begin(), piece.edges.end(), [&](const EdgeSpec& edge) {
+      return edge.treatment == Treatment::kFold && edge.allowance.value() > 0.0 && piece.fold != edge.name;
+    });
+    if (!folded) continue;
+    if (has_skive(piece, Treatment::kFold)) {
+      ++skived;
+    } else {
+      without = &piece;
+      ++bare;
+    }
+  }
+  if (bare != 1 || skived < kOthers) return;
+  all.push_back(
+      told_figure("no skive", without->name, static_cast<double>(skived), "pieces",
+                  "with folded edges are skived there, and this one is not: is the skive forgotten?"));
+}
+
+// The bottom is not lasted: it is what the upper is lasted to.
+void add_lasted_bottom(const StyleGrade& grade, std::size_t p, std::vector<StyleFinding>& all) {
+  const PreparedPiece& piece = grade.pieces[p];
+  if (role_of(grade.formes[piece.forme].map.forme()) != FormeRole::kBottom) return;
+  const auto& edges = piece.bound.spec.edges;
+  const auto lasted = std::count_if(
+      edges.begin(), edges.end(), [](const EdgeSpec& edge) { return edge.treatment == Treatment::kLasting; });
+  if (lasted == 0) return;
+  all.push_back(
+      told_figure("bottom lasted", piece.bound.spec.name, static_cast<double>(lasted), "edges",
+                  "are stated as lasting on a piece of the bottom, to which the upper is lasted: check their "
+                  "treatment, or the forme of the piece"));
+}
+
 }  // namespace
 
 std::vector<StyleFinding> check_figures(const StyleSpec& style, const StyleGrade& grade,
@@ -163,6 +227,7 @@ std::vector<StyleFinding> check_figures(const StyleSpec& style, const StyleGrade
   for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
     const PieceSpec& piece = grade.pieces[p].bound.spec;
     add_steps_within(style, grade, p, all);
+    add_lasted_bottom(grade, p, all);
     if (piece.per_pair > kMostPieces)
       all.push_back(told_figure(
           "piece number", piece.name, piece.per_pair, "pieces",
@@ -170,6 +235,7 @@ std::vector<StyleFinding> check_figures(const StyleSpec& style, const StyleGrade
               "are cut for one pair, and a pair takes at most {} of a kind as a rule: check \"per_pair\"",
               kMostPieces)));
     for (const FeatureSpec& feature : piece.features) {
+      add_half(piece, feature, all);
       if (const auto* skive = std::get_if<SkiveWork>(&feature.work))
         add_skive(grade, p, feature, *skive, all);
       if (const auto* text = std::get_if<TextWork>(&feature.work);
@@ -191,6 +257,7 @@ std::vector<StyleFinding> check_figures(const StyleSpec& style, const StyleGrade
               kFarthestRow)));
     }
   }
+  add_unskived(grade, all);
   return all;
 }
 

@@ -1,7 +1,8 @@
 // Single figures that no shoe has, by common practice: numbers of pieces, how far stitches run from the edge
 // they follow, skives that thin what stays in sight or take all there is, texts too small to read, allowances
-// that step within an edge, and how large the drawing is beside the size it is said to be of. Allowances are
-// judged in grading/checks/step_check, holes in grading/checks/hole_check.
+// that step within an edge, what is made on one half of two, folds unlike their like, a bottom that is
+// lasted, and how large the drawing is beside the size it is said to be of. Allowances are judged in
+// grading/checks/step_check, holes in grading/checks/hole_check.
 #pragma once
 
 #include <vector>

@@ -124,6 +124,29 @@ StyleFinding seams_kept(const StyleSpec& style, const StyleGrade& grade,
   return faults.finding();
 }
 
+std::vector<StyleFinding> marks_kept(const StyleGrade& grade) {
+  std::vector<StyleFinding> all;
+  for (const PreparedPiece& piece : grade.pieces) {
+    const std::optional<DrawnMarks>& stated = piece.bound.spec.drawn_marks;
+    if (!stated) continue;
+    KeptFaults faults("marks kept", piece.bound.spec.name,
+                      "as many holes, cut-outs and nicks are drawn in it as the style states");
+    const auto count = [&](const char* kind, const std::optional<int>& wanted, std::size_t drawn) {
+      if (wanted && static_cast<std::size_t>(*wanted) != drawn)
+        faults.add(
+            fmt::format("the style states {} {}, and the drawing shows {}: put back what was rubbed out, or "
+                        "state \"drawn_marks\" as they are now",
+                        *wanted, kind, drawn),
+            "");
+    };
+    count("holes", stated->holes, piece.bound.holes.size());
+    count("cut-outs", stated->cut_outs, piece.bound.cut_outs.size());
+    count("nicks", stated->nicks, piece.bound.nicks.size());
+    all.push_back(faults.finding());
+  }
+  return all;
+}
+
 StyleFinding measures_kept(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table) {
   KeptFaults faults("measures kept", "measures",
                     "every stated measure asks of the formes what the table says");
@@ -159,6 +182,7 @@ std::vector<StyleFinding> check_kept(const StyleSpec& style, const StyleGrade& g
   }
   all.push_back(ties_kept(grade));
   if (reports) all.push_back(seams_kept(style, grade, *reports));
+  for (const StyleFinding& one : marks_kept(grade)) all.push_back(one);
   all.push_back(measures_kept(style, grade, table));
   return all;
 }

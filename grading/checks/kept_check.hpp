@@ -4,6 +4,7 @@
 //                   puts them; every stated corner ends two edges
 //   ties kept       sizes that are tied take the outline of the size that is stated
 //   seams kept      every stated seam has been measured in every size and width
+//   marks kept      as many holes, cut-outs and nicks are drawn in a piece as the style states
 //   measures kept   every stated measure asks of the formes what the table says of it
 //
 // Features, holes and marks are counted by `features`, allowances by `allowance`.
@@ -23,6 +24,8 @@ std::optional<Problem> corners_lost(const StyleGrade& grade, const MadePiece& ma
 StyleFinding ties_kept(const StyleGrade& grade);
 StyleFinding seams_kept(const StyleSpec& style, const StyleGrade& grade,
                         const std::vector<SeamReport>& reports);
+// One for each piece that states how many are drawn in it.
+std::vector<StyleFinding> marks_kept(const StyleGrade& grade);
 StyleFinding measures_kept(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table);
 
 }  // namespace lastwright

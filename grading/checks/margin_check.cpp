@@ -122,7 +122,8 @@ struct SharedEdge {
   double length = 0.0;
   std::string name;
 };
-SharedEdge shared_with(const OpenArcPath& drawn, const PreparedPiece& other) {
+// `once`: its length, of a stretch that is there on both halves half of it.
+SharedEdge shared_with(const OpenArcPath& drawn, double once, const PreparedPiece& other) {
   constexpr double kShortestShared = 20.0;  // mm
   constexpr double kOnIt = 0.9;             // of the shorter
   SharedEdge most;
@@ -133,7 +134,7 @@ SharedEdge shared_with(const OpenArcPath& drawn, const PreparedPiece& other) {
     const OpenArcPath& longer = length(path) < length(drawn) ? drawn : path;
     if (length(shorter) < kShortestShared) continue;
     const double on = length_on(shorter, longer, kOnFeather);
-    if (on < kOnIt * length(shorter) || on <= most.length) continue;
+    if (on < kOnIt * std::min(length(shorter), once) || on <= most.length) continue;
     most = {on, fmt::format("{} of {}", other.bound.edges[f].spec.name, other.bound.spec.name)};
   }
   return most;
@@ -157,7 +158,8 @@ std::vector<StyleFinding> check_drawn_cut(const StyleGrade& grade) {
       for (const OpenArcPath& stretch : cut_stretches(cut->cut, e)) {
         for (const PreparedPiece& other : grade.pieces) {
           if (&other == &piece || other.forme != piece.forme) continue;
-          const SharedEdge here = shared_with(stretch, other);
+          const double once = length(stretch) * (piece.bound.spec.fold ? 0.5 : 1.0);
+          const SharedEdge here = shared_with(stretch, once, other);
           if (here.length <= most.length) continue;
           most = here;
           edge = e;

@@ -369,6 +369,7 @@ class Drafter {
       spec.hand = Hand::kSymmetric;
     }
     if (forme.kind == DraftKind::kUpper) spec.layer = piece.words.layer;
+    spec.drawn_marks = marks_drawn(piece);
     if (lines_both_sides(piece)) {
       spec.per_pair = 4;
       proposed_.push_back(
@@ -376,6 +377,18 @@ class Drafter {
            fmt::format("{}: four for a pair, as one shape lines the inside and the outside", piece.name),
            fmt::format("/pieces/{}", piece.index)});
     }
+  }
+
+  // Only of kinds that there are: a piece without marks states nothing.
+  static std::optional<DrawnMarks> marks_drawn(const DraftPiece& piece) {
+    const auto count = [&](const std::string& kind) -> std::optional<int> {
+      const auto found = std::count_if(piece.marks.begin(), piece.marks.end(),
+                                       [&](const DraftMark& one) { return one.what == kind; });
+      return found > 0 ? std::optional<int>(static_cast<int>(found)) : std::nullopt;
+    };
+    const DrawnMarks marks{count("hole"), count("cut-out"), count("nick")};
+    if (!marks.holes && !marks.cut_outs && !marks.nicks) return std::nullopt;
+    return marks;
   }
 
   // What was laid is stated where it is drawn.

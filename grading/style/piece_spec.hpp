@@ -101,6 +101,14 @@ struct LiesSpec {
   Millimetres limit{0.5};
 };
 
+// How many holes, cut-outs and nicks the drawing shows in a piece: what is stated is counted again, so that
+// what somebody rubbed out by mistake is missed.
+struct DrawnMarks {
+  std::optional<int> holes;  // those that are only pricked among them
+  std::optional<int> cut_outs;
+  std::optional<int> nicks;
+};
+
 struct PieceSpec {
   std::string name;
   std::string forme;
@@ -120,6 +128,7 @@ struct PieceSpec {
       {};  // pieces of one layer close the girths by themselves: uppers, linings; empty: it belongs to all
   std::vector<FeatureSpec> features = {};
   std::optional<LiesSpec> lies = {};  // unless given it lies where it is drawn
+  std::optional<DrawnMarks> drawn_marks = {};
 };
 
 }  // namespace lastwright

@@ -322,6 +322,12 @@ class StyleReader {
     spec.hand = named(from, "hand", {Hand::kHanded, Hand::kSymmetric, Hand::kReversible}, Hand::kHanded);
     spec.per_pair = from.value("per_pair", spec.per_pair);
     spec.layer = from.value("layer", "");
+    if (const auto marks = from.find("drawn_marks"); marks != from.end()) {
+      const auto count = [&](const char* key) {
+        return marks->contains(key) ? std::optional<int>(marks->at(key).get<int>()) : std::nullopt;
+      };
+      spec.drawn_marks = DrawnMarks{count("holes"), count("cut_outs"), count("nicks")};
+    }
     for (const auto& [key, into] :
          {std::pair{"sizes_tied", &spec.sizes_tied}, std::pair{"cut_outs_held", &spec.cut_outs_held}}) {
       const auto ties = from.find(key);

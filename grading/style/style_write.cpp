@@ -140,6 +140,14 @@ Json piece(const PieceSpec& spec) {
   if (spec.hand != Hand::kHanded) out["hand"] = name_of(spec.hand);
   if (spec.per_pair != PieceSpec{}.per_pair) out["per_pair"] = spec.per_pair;
   if (!spec.layer.empty()) out["layer"] = spec.layer;
+  if (spec.drawn_marks) {
+    const auto add = [&](const char* key, const std::optional<int>& count) {
+      if (count) out["drawn_marks"][key] = *count;
+    };
+    add("holes", spec.drawn_marks->holes);
+    add("cut_outs", spec.drawn_marks->cut_outs);
+    add("nicks", spec.drawn_marks->nicks);
+  }
   for (const SizeTie& tie : spec.sizes_tied)
     out["sizes_tied"].push_back({{"from", tie.from}, {"to", tie.to}, {"as", tie.as}});
   for (const SizeTie& tie : spec.cut_outs_held)

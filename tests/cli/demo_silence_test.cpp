@@ -7,6 +7,7 @@
 #include <numbers>
 #include <set>
 
+#include "grading/checks/figure_check.hpp"
 #include "grading/checks/hole_check.hpp"
 #include "grading/checks/seam_report.hpp"
 #include "grading/checks/unsewn_check.hpp"
@@ -60,8 +61,13 @@ SeamSpec& seam_of(StyleSpec& style, const std::string& name) {
 
 TEST_CASE("nothing is said of what the demo leaves unstated", "[silence][demo]") {
   const std::vector<StyleFinding> all = demo_as_made().d.judged().findings;
-  for (const char* check : {"edges unsewn", "seam hands", "seam layers", "seam counts", "hole size",
-                            "holes meet", "line direction"}) {
+  for (const char* check :
+       {"edges unsewn",    "seam hands",         "seam layers",   "seam counts",   "hole size",
+        "holes meet",      "line direction",     "growth",        "tied sizes",    "lasting margin",
+        "drawn cut",       "in allowance, hole", "hole alone",    "eyelets alone", "piece number",
+        "stitch distance", "skive width",        "skive depth",   "no skive",      "half alone",
+        "bottom lasted",   "text height",        "text and size", "point by name", "base width",
+        "drawing size",    "allowance step"}) {
     INFO(check);
     CHECK(of(all, check).empty());
   }
@@ -163,6 +169,20 @@ TEST_CASE("pieces that are sewn side by side are of one layer", "[silence][layer
   CHECK(of(sides([](StyleSpec&, StyleGrade& grade) { silent_piece_of(grade, "quarter lining").layer = ""; }),
            "seam layers")
             .empty());
+}
+
+TEST_CASE("the one folded piece without a skive is told", "[silence]") {
+  const DemoAsMade& on = demo_as_made();
+  const auto told = [&](const std::vector<const char*>& bare) {
+    StyleGrade grade = on.d.grade;
+    for (const char* piece : bare)
+      std::erase_if(silent_piece_of(grade, piece).features,
+                    [](const FeatureSpec& one) { return std::holds_alternative<SkiveWork>(one.work); });
+    return of(check_figures(on.d.loaded.spec, grade, on.d.loaded.measures), "no skive");
+  };
+  REQUIRE(told({"counter"}).size() == 1);
+  CHECK(told({"counter"})[0].subject == "counter");
+  CHECK(told({"counter", "backstrap"}).empty());  // two: the works may do so
 }
 
 TEST_CASE("mates that are cut in unlike numbers are told", "[silence][counts]") {

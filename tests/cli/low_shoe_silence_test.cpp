@@ -331,6 +331,41 @@ TEST_CASE("an allowance that steps within an edge, and a net drawing stated as c
   CHECK(told_of("drawn cut", drawn("net"), lining_drawn()) == 0);
 }
 
+TEST_CASE("what was rubbed out of a drawing since the style was drafted fails", "[silence][low]") {
+  const auto kept = [](const std::string& stated, int holes) {
+    std::string drawn = test::polyline({{240, 5}, {250, 5}, {250, 10}}, "11");
+    for (int i = 0; i < holes; ++i)
+      drawn += test::tags(fmt::format("0 CIRCLE|8 13|10 {}|20 12|40 1.5", 190 + 10 * i));
+    const std::vector<StyleFinding> all = findings_named(
+        low_shoe_findings({{kVampFold, std::string(kVampFold) + stated}}, drawn), "marks kept");
+    REQUIRE(all.size() <= 1);
+    return all.empty() || all.front().passed;
+  };
+  CHECK(kept(R"(, "drawn_marks": {"holes": 2, "cut_outs": 1, "nicks": 0})", 2));
+  CHECK_FALSE(kept(R"(, "drawn_marks": {"holes": 2})", 1));
+  CHECK_FALSE(kept(R"(, "drawn_marks": {"holes": 2})", 3));
+  CHECK_FALSE(kept(R"(, "drawn_marks": {"cut_outs": 2})", 2));
+  CHECK_FALSE(kept(R"(, "drawn_marks": {"nicks": 1})", 2));
+  CHECK(kept(R"(, "drawn_marks": {"cut_outs": 1})", 1));  // what is not stated is not asked
+  CHECK(kept("", 1));
+}
+
+TEST_CASE("rows on one half, a bottom that is lasted and a fold unlike its like are told", "[silence][low]") {
+  const std::string row = R"({"stitch_line": "row", "edges": ["top line"], "inset": 4, "both_halves": )";
+  CHECK(told_of("half alone", [&] {
+          TextChanges all = features(row + "false}");
+          all[0].second += R"(, "hand": "symmetric")";
+          return all;
+        }()) == 1);
+  CHECK(told_of("half alone", features(row + "true}")) == 0);
+  CHECK(
+      told_of(
+          "bottom lasted",
+          {{R"({"name": "a", "from": "heel", "to": "inside"})",
+            R"({"name": "a", "from": "heel", "to": "inside", "treatment": "lasting", "allowance": 12})"}}) ==
+      1);
+}
+
 TEST_CASE("a text says a size by its last two words, or after a word for it", "[silence]") {
   SizeRun run;
   run.sizes = {{Fraction(8), "8"}, {Fraction(17, 2), "8.5"}};

@@ -58,6 +58,15 @@ TEST_CASE("a draft of the demo's drawings passes its checks and has its seams", 
   const StyleLoad draft = load_style(folder.file("demo.json"));
   REQUIRE(draft.ok());
   CHECK(draft.style->spec.scale == "english");
+  int marked = 0;
+  for (const BoundPiece& piece : draft.style->pieces) {  // what is rubbed out later is missed
+    const std::optional<DrawnMarks>& marks = piece.spec.drawn_marks;
+    CHECK(marks.value_or(DrawnMarks{}).holes.value_or(0) == static_cast<int>(piece.holes.size()));
+    CHECK(marks.value_or(DrawnMarks{}).nicks.value_or(0) == static_cast<int>(piece.nicks.size()));
+    CHECK(marks.value_or(DrawnMarks{}).cut_outs.value_or(0) == static_cast<int>(piece.cut_outs.size()));
+    marked += marks.has_value();
+  }
+  CHECK(marked > 5);
   CHECK(draft.style->spec.run_to == "13");
   CHECK(draft.style->spec.proposed.size() > 100);
 }
