@@ -116,6 +116,10 @@ std::string or_none(const MaybeLength& length) {
   return length ? fmt::format("{:.2f} mm", length->value) : "none";
 }
 
+std::string radius_text(const MaybeLength& radius) {
+  return radius && radius->value > kAsStraight ? "none below 1,000 mm" : or_none(radius);
+}
+
 void append_card(std::string& html, const DieOrder& order, const DieOrderLine& line, const PlannedDie& die) {
   const DieFacts& facts = die.facts;
   html += fmt::format("<div class=\"card{}\"><h3>{} &middot; {} <span class=\"at\">{}</span></h3>",
@@ -138,7 +142,7 @@ void append_card(std::string& html, const DieOrder& order, const DieOrderLine& l
   row("box", fmt::format("{:.1f} × {:.1f} mm", die.box_length, die.box_width));
   row("area", fmt::format("{:.1f} cm²", facts.area / 100.0));
   row("least radius out / in",
-      or_none(facts.smallest_radius_outside) + " / " + or_none(facts.smallest_radius_inside));
+      radius_text(facts.smallest_radius_outside) + " / " + radius_text(facts.smallest_radius_inside));
   if (facts.sharpest) {
     const double inside = to_degrees(facts.sharpest->inside);
     row("sharpest corner", fmt::format("{:.1f}° inside the piece{}, of {}", inside,

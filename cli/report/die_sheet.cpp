@@ -1,5 +1,7 @@
 #include "cli/report/die_sheet.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 
 #include "cli/report/die_words.hpp"
@@ -53,8 +55,11 @@ std::vector<std::string> die_words(const PlannedDie& die, const DieOrder& order,
                                    bool mirror) {
   std::vector<std::string> words{"stamp: " + (mirror ? line.stamp_mirrored : line.stamp_drawn)};
   words.push_back("dies to make: " + to_make_text(die, line));
+  if (die.hands.mode == HandMode::kPair) words.push_back("this drawing: " + hand_words(line, mirror));
+  words.push_back(fmt::format("drawn in millimetres: rule outside {:.1f} mm, box {:.1f} x {:.1f} mm",
+                              stated_length(die.facts.rule_outer), die.box_length, die.box_width));
   for (const StatedFact& fact : die_stated(order, line)) words.push_back(in_words(fact));
-  words.emplace_back("CUT and CUT_OUT are the cutting edges");
+  words.emplace_back("CUT and CUT_OUT are the cutting edges, seen from the back of the die");
   const auto add = [&words](const char* what, const std::string& text) {
     if (!text.empty()) words.push_back(what + text);
   };

@@ -25,10 +25,16 @@ TableCell number(double value) {
   return {value, Emphasis::kNone};
 }
 TableCell maybe(const MaybeLength& length) {
-  return length ? number(length->value) : TableCell{};
+  return length ? number(length->value) : text("none");
+}
+TableCell radius(const MaybeLength& length) {
+  return length && length->value > kAsStraight ? text("none below 1000") : maybe(length);
 }
 TableCell degrees(const std::optional<Corner>& corner) {
-  return corner ? number(to_degrees(corner->inside)) : TableCell{};
+  return corner ? number(to_degrees(corner->inside)) : text("none");
+}
+TableCell or_words(std::string value, const char* words) {
+  return text(value.empty() ? std::string(words) : std::move(value));
 }
 
 }  // namespace
@@ -106,7 +112,7 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                    {"order number", 16, 0},
                    {"date", 16, 0},
                    {"contact", 24, 0},
-                   {"weight of one, kg", 8, 2},
+                   {"weight of one, kg", 12, 2},
                    {"greatest deviation, mm", 10, 3},
                    {"part of tolerance used", 10, 2},
                    {"price of one", 10, 2},
@@ -126,7 +132,7 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                           text(to_make_text(die, line)),
                           text(die.hands.why),
                           text(line.stamp_drawn),
-                          text(line.stamp_mirrored),
+                          or_words(line.stamp_mirrored, "none: one die cuts both feet"),
                           whole_cell(line.to_make),
                           whole_cell(line.per_pair),
                           number(stated_length(facts.rule_outer)),
@@ -134,19 +140,19 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                           number(facts.area),
                           number(die.box_length),
                           number(die.box_width),
-                          maybe(facts.smallest_radius_outside),
-                          maybe(facts.smallest_radius_inside),
+                          radius(facts.smallest_radius_outside),
+                          radius(facts.smallest_radius_inside),
                           whole_cell(static_cast<std::int64_t>(facts.corners.size())),
                           degrees(facts.sharpest),
                           maybe(facts.hole_to_edge),
                           whole_cell(facts.cut_outs),
                           whole_cell(facts.punches),
                           whole_cell(special),
-                          text(punches_text(die.work)),
+                          or_words(punches_text(die.work), "none"),
                           whole_cell(facts.pricks),
                           whole_cell(facts.nicks),
-                          text(nicks_text(die.work)),
-                          text(joint_text(die.work)),
+                          or_words(nicks_text(die.work), "none"),
+                          or_words(joint_text(die.work), "none"),
                           whole_cell(static_cast<std::int64_t>(die.work.bridges.size())),
                           text(fact_words(stated, "material")),
                           rule_height_cell(order, line),
@@ -157,12 +163,12 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                           text(head[0].words),
                           text(head[1].words),
                           text(head[2].words),
-                          line.weight ? number(*line.weight) : TableCell{},
+                          line.weight ? number(*line.weight) : text("not stated"),
                           number(die.worst_deviation),
                           number(die.worst_ratio),
-                          order.priced ? number(line.price) : TableCell{},
-                          order.priced ? number(line.total) : TableCell{},
-                          text(line.owned)});
+                          order.priced ? number(line.price) : text("no rates stated"),
+                          order.priced ? number(line.total) : text("no rates stated"),
+                          or_words(line.owned, "no")});
   }
   return table;
 }
@@ -437,6 +443,9 @@ std::vector<std::string> die_cautions() {
 std::vector<std::string> die_reading_notes(const DieOrder& order) {
   const bool stated = !order.drawn_foot.empty();
   return {
+      "All lengths are millimetres, in the drawings too: an inch is 25.4. Each drawing states its rule "
+      "length "
+      "and box, to be measured again where a program has scaled it.",
       "A drawing shows the piece as it is cut, seen from above, with the material under the die: you look at "
       "the back of the die. Seen from the cutting edges, everything is mirrored. The lines on CUT and "
       "CUT_OUT "

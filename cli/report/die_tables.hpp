@@ -33,6 +33,9 @@ Table unused_dies_table(const DieOrder& order);
 Table failed_checks_table(const DieOrder& order);
 Table die_cautions_table(const DieOrder& order);
 
+// mm: a radius above it is not told, the rule is as good as straight.
+inline constexpr double kAsStraight = 1000.0;
+
 // A bound of a price in hundredths, never rounded up.
 double bound_below(double bound);
 // With three decimals, or as many as it takes to stay on

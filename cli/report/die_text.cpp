@@ -79,7 +79,8 @@ std::string findings_lines(const DieOrder& order, const DiePlan& plan) {
 
 std::string unused_text(const DieOrder& order) {
   if (order.unused.empty()) return "";
-  std::string text = "  with " + counted(order.unused.size(), "owned die") + " no size of this run is cut:\n";
+  std::string text =
+      "  " + counted(order.unused.size(), "owned die cuts", "owned dies cut") + " no size of this run:\n";
   for (std::size_t k = 0; k < order.unused.size() && k < kShownUnused; ++k)
     text += fmt::format("    {}: {}\n", order.unused[k].first, order.unused[k].second);
   if (order.unused.size() > kShownUnused)

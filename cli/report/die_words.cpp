@@ -39,10 +39,15 @@ std::string not_stated_text(const DieOrder& order) {
   return list.empty() ? "" : fmt::format("not stated: {}", fmt::join(list, "; "));
 }
 
+std::string hand_words(const DieOrderLine& line, bool mirror) {
+  if (mirror) return line.hand_mirrored == "M" ? "mirrored (M)" : line.hand_mirrored;
+  return line.hand_drawn.empty() ? "as drawn" : line.hand_drawn;
+}
+
 std::string to_make_text(const PlannedDie& die, const DieOrderLine& line) {
   const bool pair = die.hands.mode == HandMode::kPair;
-  const std::string drawn = line.hand_drawn.empty() ? "as drawn" : line.hand_drawn;
-  const std::string other = line.hand_mirrored == "M" ? "mirrored (M)" : line.hand_mirrored;
+  const std::string drawn = hand_words(line, false);
+  const std::string other = hand_words(line, true);
   if (!die.owned)
     return pair ? "2: " + drawn + " and " + other
                 : std::string(die.hands.mode == HandMode::kTwoEdged ? "1 two-edged, for both feet"

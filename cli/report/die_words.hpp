@@ -11,6 +11,8 @@ namespace lastwright {
 std::string head_text(const DieOrder& order);
 // What the user did not state and of which dies, in one line; empty: all is stated.
 std::string not_stated_text(const DieOrder& order);
+// "L", "as drawn", "mirrored (M)": the foot of one of a pair.
+std::string hand_words(const DieOrderLine& line, bool mirror);
 // "2: L and R", "1 for both feet", "1: R; L is there: D0007", "none, owned: D0007"
 std::string to_make_text(const PlannedDie& die, const DieOrderLine& line);
 // 2210 as "2,210".

@@ -31,7 +31,7 @@ struct OutlinePair {
 struct RigidFitOptions {
   Radians largest_turn{0.0873};  // 5 degrees: a part turned further on the die would be another part
   Millimetres sample_step{8.0};  // longest stretch between two sample points
-  int rounds = 5;                // of linearising
+  int rounds = 12;               // of linearising at most; with five, some pairs that fit were not found
   double give_up_above =
       1e300;  // stop when the first-order bound exceeds this ratio: the answer is "no" anyway
   Millimetres precision{1e-4};  // of the certificate

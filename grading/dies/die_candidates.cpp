@@ -95,7 +95,8 @@ Result<PieceCandidates> find_candidates(const DiePlanInput& input, std::size_t p
     ServeCount count;
     result.serves[place] = table.served_by(*result.shapes[place], own_of[place], count);
     result.count += count;
-    if (!own_of[place] && result.serves[place].size() < 2) {  // never better than that size's own outline
+    // One that serves a single size may still be what a mate's shared die matches.
+    if (!own_of[place] && result.serves[place].empty()) {
       result.serves[place].clear();
       result.shapes[place].reset();
       result.edge_lengths[place].clear();

@@ -3,8 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <functional>
 #include <map>
+#include <tuple>
+
+#include "geometry/counted.hpp"
 
 namespace lastwright {
 
@@ -127,7 +129,7 @@ std::vector<std::string> not_stated(const DieOrder& order) {
 std::vector<std::string> height_notes(const DieOrder& order) {
   DieNames unknown;
   DieNames differ;
-  DieNames other;
+  std::map<std::tuple<std::string, double, double>, std::size_t> other;  // piece, height, asked: dies
   std::map<std::string, std::map<double, DieNames>> by_material;
   for (const DieOrderLine& line : order.lines) {
     if (line.rule_height) by_material[line.material][*line.rule_height].add(line.piece);
@@ -137,14 +139,13 @@ std::vector<std::string> height_notes(const DieOrder& order) {
     } else if (!line.rule_height) {
       unknown.add(line.owned);
     } else if (*line.rule_height != line.height_asked) {
-      other.add(fmt::format("{}, {}: {:g} mm, asked {:g} mm", line.owned, line.piece, *line.rule_height,
-                            line.height_asked));
+      ++other[{line.piece, *line.rule_height, line.height_asked}];
     }
   }
   std::vector<std::string> notes;
   if (!unknown.list.empty())
     notes.push_back(
-        "the rule height is not known of these dies that are there already: measure them before they go "
+        "the rule height of these dies that are there already is not known: measure them before they go "
         "under one stroke with others (" +
         unknown.text() + ")");
   if (!differ.list.empty())
@@ -152,11 +153,18 @@ std::vector<std::string> height_notes(const DieOrder& order) {
         "left and right differ in rule height, or that of the one that is there is not known: measure before "
         "both go under one stroke (" +
         differ.text() + ")");
-  if (!other.list.empty())
+  if (!other.empty()) {
+    std::string list;
+    for (const auto& [what, dies] : other) {
+      const auto& [piece, height, asked] = what;
+      list += fmt::format("{}{}: {} of {:g} mm, the order {:g} mm", list.empty() ? "" : "; ", piece,
+                          counted(dies, "die"), height, asked);
+    }
     notes.push_back(
-        "these dies that are there already have another rule height than this order asks for, so that they "
-        "do not go under one stroke with its new dies (" +
-        other.text() + ")");
+        "dies that are there already have another rule height than this order and need a stroke of their own "
+        "(" +
+        list + ")");
+  }
   for (const auto& [material, heights] : by_material) {
     if (heights.size() < 2) continue;
     std::string list;

@@ -15,7 +15,8 @@ struct BlobStyle {
   StyleSpec style;
   std::vector<ClosedArcPath> outlines;
   std::vector<bool> punched;
-  bool size_nicks = false;  // a nick for each half size over 7, beside one that is always there
+  bool wider_holes = false;  // above size 8: no die serves sizes on either side of it
+  bool size_nicks = false;   // a nick for each half size over 7, beside one that is always there
 
   void add(const std::string& name, std::uint64_t seed, double radius, Hand hand = Hand::kHanded) {
     PieceSpec piece;
@@ -42,7 +43,9 @@ struct BlobStyle {
       result.cut.edge.push_back(static_cast<std::uint16_t>(i * 3 / result.cut.path.size()));
     }
     result.net = result.cut;
-    if (punched[piece]) result.holes.push_back({{5.0 * sx, 3.0 * sy}, 2.0, Operation::kHole});
+    if (punched[piece])
+      result.holes.push_back(
+          {{5.0 * sx, 3.0 * sy}, wider_holes && sizes > 0.0 ? 2.5 : 2.0, Operation::kHole});
     if (!size_nicks) return result;
     const auto nick = [&](std::size_t vertex, bool tells) {
       const Vec2 a = result.cut.path.vertices[vertex].at;

@@ -1,5 +1,7 @@
 #include "grading/dies/die_stated.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <catch2/catch.hpp>
 
@@ -56,6 +58,16 @@ void check_carried(const Ordered& o) {
     std::vector<StatedFact> facts = die_stated(o.order, line);
     for (const StatedFact& fact : head_stated(o.order.head)) facts.push_back(fact);
     const std::vector<std::string> words = die_words(o.plan.dies[line.die], o.order, line, false);
+    const PlannedDie& die = o.plan.dies[line.die];
+    const bool pair = die.hands.mode == HandMode::kPair;
+    CHECK(std::count(words.begin(), words.end(), "this drawing: as drawn") == (pair ? 1 : 0));
+    const std::string scale =
+        fmt::format("drawn in millimetres: rule outside {:.1f} mm, box", die.facts.rule_outer);
+    CHECK(std::any_of(words.begin(), words.end(), [&](const std::string& one) { return has(one, scale); }));
+    for (const TableCell& cell : table.rows[k]) {
+      CHECK_FALSE(std::holds_alternative<std::monostate>(cell.value));
+      CHECK((!std::holds_alternative<std::string>(cell.value) || !std::get<std::string>(cell.value).empty()));
+    }
     for (const StatedFact& fact : facts) {
       INFO(line.piece << ": " << in_words(fact));
       CHECK_FALSE(fact.words.empty());
@@ -152,7 +164,7 @@ TEST_CASE("rule heights that are unlike are told", "[die_stated]") {
   there.rule_height = 32;
   o.owned = {there};
   o.put();
-  CHECK(o.noted("(old, vamp: 32 mm, asked 19 mm)"));
+  CHECK(o.noted("(vamp: 1 die of 32 mm, the order 19 mm)"));
   check_carried(o);
   const auto line = std::find_if(o.order.lines.begin(), o.order.lines.end(),
                                  [](const DieOrderLine& one) { return one.number == "old"; });
@@ -161,10 +173,10 @@ TEST_CASE("rule heights that are unlike are told", "[die_stated]") {
   CHECK(fact_words(die_stated(o.order, *line), "bevel") == "that of the die that is there");
   o.owned[0].rule_height = 19;
   o.put();
-  CHECK_FALSE(o.noted("asked"));
+  CHECK_FALSE(o.noted("the order 19 mm"));
   o.owned[0].rule_height.reset();
   o.put();
-  CHECK(o.noted("is not known of these dies"));
+  CHECK(o.noted("that are there already is not known: measure them"));
   check_carried(o);
 }
 

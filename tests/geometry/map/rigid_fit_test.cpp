@@ -123,6 +123,24 @@ TEST_CASE("no placement near by does better than the one found", "[fit]") {
   CHECK(worst > 0.85);
 }
 
+TEST_CASE("more rounds of the search find nothing nearer", "[fit]") {
+  double worst = 0.0;
+  for (std::uint64_t seed = 1; seed <= 40; ++seed) {
+    const ClosedArcPath still = blob(seed, 12, 60.0);
+    Dice dice(seed);
+    ClosedArcPath moving = still;
+    for (ArcVertex& v : moving.vertices)
+      v.at = {1.03 * v.at.x + dice(-1.0, 1.0), 0.98 * v.at.y + dice(-1.0, 1.0)};
+    const MeasuredOutline a(moving);
+    const MeasuredOutline b(still);
+    const OutlinePair pair{&a, &b, kOne};
+    RigidFitOptions more;
+    more.rounds = 60;
+    worst = std::max(worst, fit_rigidly({&pair, 1}, {}).ratio / fit_rigidly({&pair, 1}, {}, more).ratio);
+  }
+  CHECK(worst < 1.002);
+}
+
 TEST_CASE("told between steps, a ratio lies between the same two as told exactly", "[fit]") {
   const std::vector<double> steps{1.0, 1.5, 2.5, 4.0};
   const auto between = [&](double ratio) {

@@ -5,6 +5,7 @@
 #include <cmath>
 #include <set>
 
+#include "grading/dies/die_candidates.hpp"
 #include "grading/dies/die_order.hpp"
 #include "tests/support/blob_style.hpp"
 
@@ -298,6 +299,35 @@ TEST_CASE("a die for one size and width is its own outline", "[die_plan]") {
     if (die.between) ++shared;
   }
   CHECK(shared > 0);
+}
+
+TEST_CASE("what serves at the order's tolerance does not depend on the tolerances of the curve",
+          "[die_plan]") {
+  BlobStyle blobs = small_style();
+  blobs.wider_holes = true;
+  DieRules rules;
+  const DiePlanInput input = input_of(blobs, rules, run_of(4, 2));
+  std::size_t single = 0;
+  for (std::size_t k = 0; k < 6; ++k) {
+    const std::size_t piece = k % 3;
+    rules.tolerance = 0.4 + 0.4 * static_cast<double>(k / 3);
+    rules.curve.clear();
+    const PieceCandidates few = *find_candidates(input, piece, 1.0);
+    rules.curve = {1.5};
+    const PieceCandidates many = *find_candidates(input, piece, 5.0);
+    for (std::size_t place = 0; place < input.places.places.size(); ++place) {
+      const auto served = [](const std::vector<Serves>& all) {
+        std::set<std::uint32_t> demands;
+        for (const Serves& one : all) {
+          if (one.ratio <= 1.0) demands.insert(one.demand);
+        }
+        return demands;
+      };
+      CHECK(served(few.serves[place]) == served(many.serves[place]));
+      if (input.places.between(place) && served(few.serves[place]).size() == 1) ++single;
+    }
+  }
+  CHECK(single > 0);  // which a mate's shared die may need
 }
 
 TEST_CASE("faults of a tooling group name the rules file", "[die_plan]") {
