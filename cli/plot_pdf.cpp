@@ -3,7 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <numbers>
+#include <optional>
 
+#include "cli/roll_fill.hpp"
 #include "geometry/io/sheet_place.hpp"
 #include "geometry/io/shelf_layout.hpp"
 #include "geometry/io/svg_canvas.hpp"
@@ -15,12 +18,53 @@ namespace lastwright {
 
 namespace {
 
+constexpr double kApart = 8.0;  // mm round each page's drawings, and between two
+
+struct PageRoom {
+  double width;
+  double length;  // of a roll as much as is drawn
+};
+
+PageRoom room_of(const PdfOptions& options) {
+  const TileOptions& tiles = options.tiles;
+  return {options.paper.width - 2.0 * tiles.margin - kApart,
+          options.paper.height - 2.0 * tiles.margin - tiles.strip - kApart};
+}
+
+// By a quarter where it has no grain line and then lies lower across the paper, or fits it at all.
+Sheet turned_to_room(const RollDrawing& drawing, const PageRoom& room) {
+  const Box2 box = shape_bounds(drawing.sheet);
+  const bool lower = box.height() > box.width() && box.height() <= room.width && box.width() <= room.length;
+  if (drawing.grain || !lower) return drawing.sheet;
+  Sheet sheet = placed(drawing.sheet, Radians(0.5 * std::numbers::pi), {});
+  sheet.title = drawing.sheet.title;
+  return sheet;
+}
+
+bool less_paper(const std::vector<Sheet>& one, const std::vector<Sheet>& other) {
+  if (one.size() != other.size()) return one.size() < other.size();
+  const auto length = [](const std::vector<Sheet>& sheets) {
+    double sum = 0.0;
+    for (const Sheet& sheet : sheets) sum += shape_bounds(sheet).height();
+    return sum;
+  };
+  return length(one) < length(other) - 1e-6;
+}
+
+Result<double> length_in_rows(const std::vector<RollDrawing>& drawings, const PageRoom& room) {
+  std::vector<ShelfBox> boxes;
+  for (const RollDrawing& drawing : drawings) {
+    const Box2 box = shape_bounds(drawing.sheet);
+    if (box.width() <= room.width) boxes.push_back({box.width(), box.height()});
+  }
+  const Result<ShelfLayout> layout = lay_in_shelves(boxes, {.width = room.width, .gap = kApart});
+  if (!layout) return layout.problem();
+  return layout->lengths.empty() ? 0.0 : layout->lengths.front();
+}
+
 // Rows of drawings across the paper, each with its title; what is larger than a page stands by itself.
 Result<std::vector<Sheet>> side_by_side(const std::vector<Sheet>& sheets, const PdfOptions& options) {
-  constexpr double kWhite = 8.0;  // round each page's drawings, and between two
-  const TileOptions& tiles = options.tiles;
-  const double width = options.paper.width - 2.0 * tiles.margin - kWhite;
-  const double length = options.paper.height - 2.0 * tiles.margin - tiles.strip - kWhite;
+  const auto [width, length] = room_of(options);
   std::vector<ShelfBox> boxes;
   std::vector<std::size_t> small;
   std::vector<Sheet> pages;
@@ -33,7 +77,7 @@ Result<std::vector<Sheet>> side_by_side(const std::vector<Sheet>& sheets, const 
     boxes.push_back({box.width(), box.height()});
     small.push_back(i);
   }
-  const Result<ShelfLayout> layout = lay_in_shelves(boxes, {.width = width, .length = length, .gap = kWhite});
+  const Result<ShelfLayout> layout = lay_in_shelves(boxes, {.width = width, .length = length, .gap = kApart});
   if (!layout) return layout.problem();
   std::vector<Sheet> joined(layout->lengths.size());
   for (std::size_t k = 0; k < small.size(); ++k) {
@@ -75,31 +119,61 @@ Result<PlottedPdf> plot_pdf(const StyleGrade& grade, const GradeSelection& selec
   for (const std::size_t piece : selection.pieces) {
     for (const std::size_t cell : selection.cells) jobs.push_back({piece, cell});
   }
-  std::vector<Sheet> sheets(jobs.size());
+  std::vector<RollDrawing> drawings(jobs.size());
   const Status made = run_jobs(jobs.size(), threads, [&](std::size_t i) -> Status {
     Result<GradedPiece> piece = grade.cut_piece(jobs[i].piece, jobs[i].cell);
     if (!piece) return piece.problem();
-    sheets[i] = sheet_of(laid(std::move(*piece), lay_of(grade, jobs[i].piece, jobs[i].cell)));
+    const GradedPiece there = laid(std::move(*piece), lay_of(grade, jobs[i].piece, jobs[i].cell));
+    RollDrawing& drawing = drawings[i];
+    drawing.sheet = sheet_of(there);
+    drawing.outline = there.cut.path;
+    drawing.grain = std::any_of(there.lines.begin(), there.lines.end(),
+                                [](const GradedLine& line) { return line.operation == Operation::kGrain; });
     const PieceSpec& spec = grade.pieces[jobs[i].piece].bound.spec;
     const SizeWidth& at = grade.cells[jobs[i].cell];
-    sheets[i].title =
+    drawing.sheet.title =
         fmt::format("{}, size {}, width {}: {}{}{} per pair", spec.name, at.size.label, at.width.label,
                     spec.material, spec.material.empty() ? "" : ", ", spec.per_pair);
     if (advance) advance(1);
     return Done{};
   });
   if (!made) return made.problem();
-  const std::size_t drawings = sheets.size();
+  PlottedPdf plotted;
+  plotted.drawings = drawings.size();
+  std::vector<Sheet> sheets;
+  for (const RollDrawing& drawing : drawings) sheets.push_back(drawing.sheet);
+  const PageRoom room = room_of(options);
   if (together || options.paper.roll) {
+    std::vector<Sheet> turned;
+    for (const RollDrawing& drawing : drawings) turned.push_back(turned_to_room(drawing, room));
     Result<std::vector<Sheet>> joined = side_by_side(sheets, options);
     if (!joined) return joined.problem();
-    sheets = *std::move(joined);
+    Result<std::vector<Sheet>> lower = side_by_side(turned, options);
+    if (!lower) return lower.problem();
+    sheets = less_paper(*lower, *joined) ? *std::move(lower) : *std::move(joined);
+  }
+  // What is wider than the roll is tiled by itself.
+  const bool one = options.paper.roll && drawings.size() > 1 && sheets.size() == 1;
+  if (one) {
+    const Result<double> rows = length_in_rows(drawings, room);
+    if (!rows) return rows.problem();
+    plotted.in_rows = *rows;
+    const double now = shape_bounds(sheets.front()).height();
+    std::optional<Sheet> closer =
+        roll_filled(drawings, {.width = room.width, .gap = kApart, .length = std::min(now, *rows)});
+    if (closer) {
+      closer->title = sheets.front().title;
+      sheets.front() = *std::move(closer);
+    }
+    plotted.roll = shape_bounds(sheets.front()).height();
   }
   Result<std::string> pdf = write_pdf(sheets, options);
   if (!pdf) return pdf.problem();
   const Result<std::size_t> pages = pdf_pages(sheets, options);
   if (!pages) return pages.problem();
-  return PlottedPdf{std::move(*pdf), drawings, *pages};
+  plotted.bytes = *std::move(pdf);
+  plotted.pages = *pages;
+  return plotted;
 }
 
 }  // namespace lastwright

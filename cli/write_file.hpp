@@ -3,6 +3,7 @@
 
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "cli/output_set.hpp"
 #include "geometry/files/file_system.hpp"
@@ -14,6 +15,16 @@ namespace lastwright {
 // under another name). "-" writes to standard output.
 Status write_file_whole(const std::string& path, std::string_view bytes, const OutputOptions& options,
                         FileSystem& system = real_file_system());
+
+// Several files as one set: all of them, or, where one cannot be written or put in place, none. Those that
+// were there before are put back; only on a disk that cannot exchange two names may one of them stay
+// replaced, and the Problem says so. No path is "-".
+struct WholeFile {
+  std::string path;
+  std::string bytes;
+};
+Status write_files_whole(const std::vector<WholeFile>& files, const OutputOptions& options,
+                         FileSystem& system = real_file_system());
 
 // Whether write_file_whole may write there, asked before long work: the same refusals.
 Status may_write_file(const std::string& path, const OutputOptions& options,

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <charconv>
 #include <cmath>
+#include <map>
 #include <memory>
 
 #include "cli/option_problem.hpp"
@@ -12,6 +13,7 @@
 #include "cli/print.hpp"
 #include "cli/progress.hpp"
 #include "cli/report/failed_checks.hpp"
+#include "cli/safe_name.hpp"
 #include "cli/style_options.hpp"
 #include "geometry/counted.hpp"
 #include "geometry/io/cutter_write.hpp"
@@ -72,6 +74,7 @@ Result<PieceLayoutOptions> layout_options(const CutCommand& command) {
   options.gap = command.gap;
   options.grain = !command.as_drawn;
   options.threads = command.threads;
+  options.by_material = command.pairs > 0;
   if ((command.roll > 0.0) == !command.sheet.empty())
     return Problem{Trouble::kUsage, "say what it is cut from: --roll 1400, or --sheet 1500,1000", {}, {}, {}};
   if (command.roll > 0.0) {
@@ -133,8 +136,25 @@ struct CutFile {
   double width = 0.0;
 };
 
+// "roll 1", and, where each material has files of its own, "calf roll 1".
+std::vector<std::string> file_names(const CutCommand& command, const PieceLayout& layout) {
+  std::vector<std::string> names;
+  std::map<std::string, std::string> safe;
+  std::map<std::string, int> count;
+  SafeNames claimed;
+  const char* ending = command.form == "dxf" ? "dxf" : command.form == "hpgl" ? "plt" : "nc";
+  for (const std::vector<std::string>& materials : layout.materials) {
+    const std::string material = command.pairs > 0 ? materials.front() : "";
+    const auto [name, is_new] = safe.try_emplace(material);
+    if (is_new && !material.empty()) name->second = claimed.claim(material) + " ";
+    names.push_back(fmt::format("{}{} {}.{}", name->second, command.roll > 0.0 ? "roll" : "sheet",
+                                ++count[material], ending));
+  }
+  return names;
+}
+
 Result<CutFile> file_of(const CutCommand& command, const Sheet& sheet,
-                        const std::vector<Operation>& operations, std::size_t number) {
+                        const std::vector<Operation>& operations, const std::string& name) {
   CutFile file;
   const Box2 box = shape_bounds(only(sheet, operations));
   file.length = box.width();
@@ -161,8 +181,7 @@ Result<CutFile> file_of(const CutCommand& command, const Sheet& sheet,
     if (!text) return text.problem();
     file.bytes = text->bytes;
   }
-  const char* ending = command.form == "dxf" ? "dxf" : command.form == "hpgl" ? "plt" : "nc";
-  file.name = fmt::format("{} {}.{}", command.roll > 0.0 ? "roll" : "sheet", number, ending);
+  file.name = name;
   return file;
 }
 
@@ -207,6 +226,13 @@ std::string cut_text(const CutCommand& command, const PieceLayoutOptions& laid, 
     }
     text.back() = '\n';
   }
+  const auto several = std::find_if(layout.materials.begin(), layout.materials.end(),
+                                    [](const auto& one) { return one.size() > 1; });
+  if (several != layout.materials.end())
+    text += fmt::format(
+        "pieces of {} lie together, each once, as for patterns; with --pairs each material has files of "
+        "its own\n",
+        fmt::join(*several, ", "));
   if (layout.without_grain > 0)
     text += counted(layout.without_grain, "piece has no grain line and lies as it is drawn\n",
                     "pieces have no grain line and lie as they are drawn\n");
@@ -226,6 +252,7 @@ std::string cut_json(const CutCommand& command, const PieceLayoutOptions& laid, 
     const SizeWidth& at = grade.cells[pieces[i].cell];
     const Box2& box = layout.places[i].box;
     list.push_back({{"piece", spec.name},
+                    {"material", spec.material},
                     {"size", at.size.label},
                     {"width", at.width.label},
                     {"hand", spec.hand != Hand::kHanded ? "either"
@@ -239,6 +266,7 @@ std::string cut_json(const CutCommand& command, const PieceLayoutOptions& laid, 
   Json sheets = Json::array();
   for (std::size_t s = 0; s < files.size(); ++s)
     sheets.push_back({{"file", files[s].name},
+                      {"materials", layout.materials[s]},
                       {"length_mm", four_decimals(files[s].length)},
                       {"width_mm", four_decimals(files[s].width)},
                       {"taken_mm", four_decimals(layout.lengths[s])}});
@@ -258,12 +286,14 @@ std::string cut_json(const CutCommand& command, const PieceLayoutOptions& laid, 
   return json.dump(1) + "\n";
 }
 
-Result<std::vector<CutFile>> add_cut_files(const CutCommand& command, const std::vector<Sheet>& sheets,
+Result<std::vector<CutFile>> add_cut_files(const CutCommand& command, const PieceLayout& layout,
                                            const std::vector<Operation>& operations, OutputSet& set) {
   std::vector<CutFile> files;
+  const std::vector<Sheet>& sheets = layout.sheets;
+  const std::vector<std::string> names = file_names(command, layout);
   Progress progress("writing", sheets.size());
   for (std::size_t s = 0; s < sheets.size(); ++s) {
-    Result<CutFile> file = file_of(command, sheets[s], operations, s + 1);
+    Result<CutFile> file = file_of(command, sheets[s], operations, names[s]);
     if (!file) return file.problem();
     if (Status added = set.add(file->name, file->bytes); !added) return added.problem();
     files.push_back(*std::move(file));
@@ -301,7 +331,7 @@ ExitCode run_cut(const CutCommand& command) {
     options->advance = {};
   }
   if (!layout) return print_problem(layout.problem().in_file(command.style));
-  const Result<std::vector<CutFile>> files = add_cut_files(command, layout->sheets, *operations, *set);
+  const Result<std::vector<CutFile>> files = add_cut_files(command, *layout, *operations, *set);
   if (!files) return print_problem(files.problem());
   FailedStyles failed;
   add_judged(failed, loaded.spec.name, loaded, *grade, command.threads);
@@ -335,8 +365,10 @@ void add_cut(Program& app, Action& action) {
   sub->add_option("--gap", command->gap, "distance between the boxes of two pieces in mm")
       ->check(within(0.0, 200.0))
       ->capture_default_str();
-  sub->add_option("--pairs", command->pairs,
-                  "pieces for this many pairs, left and right; 0: each piece once, as drawn")
+  sub->add_option(
+         "--pairs", command->pairs,
+         "pieces for this many pairs, left and right, in files of their own for each material; 0: each "
+         "piece once, as drawn, all together")
       ->check(whole_within(0, 1000))
       ->capture_default_str();
   sub->add_flag("--as-drawn", command->as_drawn, "do not turn grain lines along the roll");

@@ -7,6 +7,7 @@
 #include "cli/output_set.hpp"
 #include "cli/planning/dates_report.hpp"
 #include "cli/planning/load_order.hpp"
+#include "cli/planning/works_doubts.hpp"
 #include "cli/print.hpp"
 #include "cli/progress.hpp"
 #include "cli/style_options.hpp"
@@ -29,7 +30,7 @@ struct Dated {
   WorksSpec works;
   Schedule schedule;
   std::vector<std::string> inputs;
-  std::vector<Problem> bad_rows;
+  Order order;          // what of it is told and left out
   FailedStyles failed;  // checks of the styles that are ordered
 };
 
@@ -54,8 +55,8 @@ Result<Dated> dated_order(const DatesCommand& command) {
   if (!needs) return needs.problem();
   Result<Schedule> schedule = schedule_of(order.order, *needs, order.works);
   if (!schedule) return schedule.problem().in_file(command.files.works);
-  return Dated{std::move(order.works), *std::move(schedule), std::move(order.inputs),
-               std::move(order.order.bad_rows), std::move(order.failed)};
+  return Dated{std::move(order.works), *std::move(schedule), std::move(order.inputs), std::move(order.order),
+               std::move(order.failed)};
 }
 
 ExitCode run_dates(const DatesCommand& command) {
@@ -77,7 +78,8 @@ ExitCode run_dates(const DatesCommand& command) {
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
   const ExitCode said = tell_failed(print_summary(dates_text(dated->schedule, dated->works)), dated->failed,
                                     "see lastwright check; order nothing by these figures");
-  for (const Problem& problem : dated->bad_rows) print_problem(problem);
+  print_doubts(doubts_text(dated->order));
+  for (const Problem& problem : dated->order.bad_rows) print_problem(problem);
   if (dated->schedule.without_period > 0)
     print_warning(
         "rows of the order state no period and are left out of every figure: give the order a column "
@@ -85,8 +87,8 @@ ExitCode run_dates(const DatesCommand& command) {
   if (said != ExitCode::kOk) return said;
   const bool late = std::any_of(dated->schedule.orders.begin(), dated->schedule.orders.end(),
                                 [](const PlacedOrder& order) { return order.late(); });
-  return late || !dated->bad_rows.empty() || dated->schedule.without_period > 0 ? ExitCode::kCheckFailed
-                                                                                : ExitCode::kOk;
+  return late || !dated->order.bad_rows.empty() || dated->schedule.without_period > 0 ? ExitCode::kCheckFailed
+                                                                                      : ExitCode::kOk;
 }
 
 }  // namespace

@@ -6,10 +6,14 @@
 #include "cli/output_set.hpp"
 #include "cli/planning/load_order.hpp"
 #include "cli/planning/needs_report.hpp"
+#include "cli/planning/works_doubts.hpp"
 #include "cli/print.hpp"
 #include "cli/progress.hpp"
 #include "cli/style_options.hpp"
 #include "cli/xlsx.hpp"
+#include "grading/json/json_schema.hpp"
+#include "grading/json/schema_outline.hpp"
+#include "grading/planning/works_json.hpp"
 
 namespace lastwright {
 
@@ -19,6 +23,7 @@ struct NeedsCommand {
   LoadOrderOptions files;
   std::string out;
   bool force = false;
+  bool explain = false;  // print the keys of a works file instead
 };
 
 Status add_needs_files(const Needs& needs, const Order& order, const FailedStyles& failed, OutputSet& set) {
@@ -34,6 +39,14 @@ Status add_needs_files(const Needs& needs, const Order& order, const FailedStyle
 }
 
 ExitCode run_needs(const NeedsCommand& command) {
+  if (command.explain) return print_result(schema_outline(works_schema()));
+  for (const auto& [name, given] :
+       {std::pair{"order", &command.files.order}, std::pair{"--works", &command.files.works},
+        std::pair{"--out", &command.out}}) {
+    if (given->empty())
+      return print_problem(
+          {Trouble::kUsage, std::string(name) + " is required; see lastwright needs --help", {}, {}, {}});
+  }
   const OrderLoad load = load_order(command.files);
   if (!load.problems.empty()) return print_problems(load.problems);
   const LoadedOrder& order = *load.order;
@@ -51,6 +64,7 @@ ExitCode run_needs(const NeedsCommand& command) {
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
   const ExitCode said = tell_failed(print_summary(needs_text(*needs, order.order)), order.failed,
                                     "see lastwright check; cut and buy nothing by these figures");
+  print_doubts(doubts_text(order.order));
   for (const Problem& problem : order.order.bad_rows) print_problem(problem);
   if (said != ExitCode::kOk) return said;
   return order.order.bad_rows.empty() ? ExitCode::kOk : ExitCode::kCheckFailed;
@@ -64,14 +78,13 @@ void add_needs(Program& app, Action& action) {
       "needs", "Work out what an order takes of each material: net area, scale area, waste, what to buy");
   sub->add_option("order", command->files.order,
                   "the order as CSV or XLSX: size, width, pairs and, if you like, style, case, period; or "
-                  "assortment and cases; or a column for each size and width")
-      ->required();
+                  "assortment and cases; or a column for each size and width");
   sub->add_option("--sheet", command->files.sheet,
                   "sheet of the order's workbook; unless given the only one, or the one called order");
   sub->add_option("--works", command->files.works,
-                  "the works file: styles, materials, assortments (JSON; see README)")
-      ->required();
-  sub->add_option("-o,--out", command->out, "folder for the tables and the page; it is created")->required();
+                  "the works file: styles, materials, assortments (JSON; --explain lists its keys)");
+  sub->add_option("-o,--out", command->out, "folder for the tables and the page; it is created");
+  sub->add_flag("--explain", command->explain, "print every key of a works file and what it means");
   sub->add_option("--threads", command->files.threads,
                   "worker threads; 0: one per core. The results do not depend on it");
   sub->add_flag("--force", command->force, "replace an earlier set in the folder");

@@ -76,6 +76,14 @@ ExitCode run_plot(const PlotCommand& command) {
         "check square (or its corner marks) on the first page before you cut: 100 mm both ways\n",
         command.out, counted(pdf->drawings, "drawing"), counted(pdf->pages, "page"), paper->name));
     if (said != ExitCode::kOk) return said;
+    if (pdf->roll > 0.0) {
+      const ExitCode more =
+          print_summary(fmt::format("  {:.2f} m of the roll; in rows, none of them turned, {:.2f} m. With a "
+                                    "grain line they lie as they are "
+                                    "or turned half round\n",
+                                    pdf->roll / 1000.0, pdf->in_rows / 1000.0));
+      if (more != ExitCode::kOk) return more;
+    }
   }
   return tell_failed(ExitCode::kOk, failed, "see lastwright check; cut nothing by this plot");
 }
@@ -91,9 +99,11 @@ void add_plot(Program& app, Action& action) {
   sub->add_option("--paper", command->paper,
                   "A4, A3, A2, A1, A0, Letter, Tabloid or \"roll 900\" (its width in mm)")
       ->capture_default_str();
-  sub->add_flag("--together", command->together,
-                "let drawings smaller than a page share pages, side by side in rows; none is turned. On a "
-                "roll they always do");
+  sub->add_flag(
+      "--together", command->together,
+      "let drawings smaller than a page share pages, side by side in rows; one without a grain line "
+      "may be turned by a quarter. On a roll they always do, in their true shapes where that is "
+      "shorter, turned half round or, without a grain line, by quarters");
   add_selection_options(*sub, command->selection, "these sizes, e.g. 8,8.5; the base unless given; all",
                         "these widths; the base unless given; all");
   sub->add_option("--threads", command->threads,

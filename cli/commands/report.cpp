@@ -9,6 +9,7 @@
 
 #include "cli/file_digests.hpp"
 #include "cli/planning/plan_section.hpp"
+#include "cli/planning/works_doubts.hpp"
 #include "cli/print.hpp"
 #include "cli/progress.hpp"
 #include "cli/report/report_page.hpp"
@@ -48,13 +49,48 @@ Result<std::optional<ReadOrder>> order_of(const ReportCommand& command, const Lo
   return std::optional<ReadOrder>(*std::move(order));
 }
 
-// Of the first of what is wrong with the order or the works file.
-Result<PlanSection> plan_of(const ReportCommand& command) {
-  if (command.pairs.empty()) return PlanSection{};
-  OrderLoad load = load_order({command.pairs, command.sheet, command.works, command.files, command.threads});
-  if (!load.problems.empty()) return load.problems.front();
+bool same_name(const std::string& one, const std::string& other) {
+  const auto plain = [](const std::string& name) {
+    return std::filesystem::absolute(name).lexically_normal();
+  };
+  return plain(one) == plain(other);
+}
+
+// Nothing without an order of pairs.
+Result<PlanSection> plan_of(const ReportCommand& command, const OrderLoad& load) {
+  if (!load.order) return PlanSection{};
   Progress progress("laying", outlines_of(load.order->order, load.order->styles));
   return plan_section(*load.order, command.threads, [&](std::size_t count) { progress.advance(count); });
+}
+
+// Whether page and JSON may be written, and are two.
+Status may_write(const ReportCommand& command, const OutputOptions& output) {
+  if (Status may = may_write_file(command.out, output); !may) return may;
+  if (command.json.empty()) return Done{};
+  if (same_name(command.json, command.out))
+    return bad_value("--json and --out name the same file: " + command.json);
+  return may_write_file(command.json, output);
+}
+
+// Page and JSON as one set; what goes to standard output comes last.
+ExitCode put_both(const ReportCommand& command, const std::string& page, const std::string& json,
+                  const OutputOptions& output) {
+  std::vector<WholeFile> files;
+  std::string shown;
+  const auto add = [&](const std::string& path, const std::string& bytes) {
+    if (path == "-") {
+      shown += bytes;
+    } else if (!path.empty()) {
+      files.push_back({path, bytes});
+    }
+  };
+  add(command.out, page);
+  add(command.json, json);
+  if (!files.empty()) {
+    if (const Status written = write_files_whole(files, output); !written)
+      return print_problem(written.problem());
+  }
+  return shown.empty() ? ExitCode::kOk : print_result(shown);
 }
 
 // Files of the style that were others when the order was put.
@@ -69,13 +105,6 @@ std::vector<std::string> changed_since(const DieOrder& order, const FileDigests&
   return changed;
 }
 
-bool same_name(const std::string& one, const std::string& other) {
-  const auto plain = [](const std::string& name) {
-    return std::filesystem::absolute(name).lexically_normal();
-  };
-  return plain(one) == plain(other);
-}
-
 ExitCode run_report(const ReportCommand& command) {
   const StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
@@ -86,14 +115,17 @@ ExitCode run_report(const ReportCommand& command) {
   for (const std::string* file : {&command.order, &command.pairs, &command.works}) {
     if (!file->empty()) inputs.push_back(*file);
   }
-  const OutputOptions output{.force = command.force, .inputs = inputs};
-  if (Status may = may_write_file(command.out, output); !may) return print_problem(may.problem());
-  if (!command.json.empty()) {
-    if (same_name(command.json, command.out))
-      return print_problem(bad_value("--json and --out name the same file: " + command.json));
-    if (Status may = may_write_file(command.json, output); !may) return print_problem(may.problem());
+  OutputOptions output{.force = command.force, .inputs = inputs};
+  if (Status may = may_write(command, output); !may) return print_problem(may.problem());
+  OrderLoad load;
+  if (!command.pairs.empty()) {
+    load = load_order({command.pairs, command.sheet, command.works, command.files, command.threads});
+    if (!load.problems.empty()) return print_problems(load.problems);
+    // The styles and the drawings of hides that the works file names are inputs too.
+    output.inputs.insert(output.inputs.end(), load.order->inputs.begin(), load.order->inputs.end());
+    if (Status may = may_write(command, output); !may) return print_problem(may.problem());
   }
-  const Result<PlanSection> plan = plan_of(command);
+  const Result<PlanSection> plan = plan_of(command, load);
   if (!plan) return print_problem(plan.problem());
   const Result<std::optional<ReadOrder>> order = order_of(command, loaded);
   if (!order) return print_problem(order.problem());
@@ -112,12 +144,8 @@ ExitCode run_report(const ReportCommand& command) {
     input.changed_since_order = changed_since((*order)->order, *files);
   }
   const std::string page = report_page(input);
-  const ExitCode put = put_result(page, command.out, output);
+  const ExitCode put = put_both(command, page, plan->json, output);
   if (put != ExitCode::kOk) return put;
-  if (!command.json.empty()) {
-    const ExitCode json = put_result(plan->json, command.json, output);
-    if (json != ExitCode::kOk) return json;
-  }
   const bool failed = report_failed(input);
   if (command.out != "-" && command.json != "-") {  // what the exit code says, in words
     std::string text = fmt::format("{}: {}\n", command.out, may_begin(input));
@@ -125,6 +153,7 @@ ExitCode run_report(const ReportCommand& command) {
     const ExitCode said = print_summary(text);
     if (said != ExitCode::kOk) return said;
   }
+  print_doubts(plan->doubts);
   return failed || plan->failed ? ExitCode::kCheckFailed : ExitCode::kOk;
 }
 

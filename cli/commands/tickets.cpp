@@ -11,6 +11,7 @@
 #include "cli/planning/load_order.hpp"
 #include "cli/planning/table_file.hpp"
 #include "cli/planning/ticket_report.hpp"
+#include "cli/planning/works_doubts.hpp"
 #include "cli/print.hpp"
 #include "cli/progress.hpp"
 #include "cli/style_options.hpp"
@@ -118,6 +119,7 @@ ExitCode run_tickets(const TicketsCommand& command) {
   for (const std::string& note : labels->notes) text += note + "\n";
   const ExitCode said =
       tell_failed(print_summary(text), order.failed, "see lastwright check; cut nothing by these tickets");
+  print_doubts(doubts_text(order.order));
   for (const Problem& problem : order.order.bad_rows) print_problem(problem);
   if (said != ExitCode::kOk) return said;
   const bool missing = std::any_of(tickets->components.begin(), tickets->components.end(),

@@ -126,7 +126,7 @@ Table area_table(const AreaReport& report) {
                             {area.scale() / kSquareFoot},
                             {100.0 * area.waste_of_scale()},
                             {100.0 * area.waste_on_net()},
-                            {std::string(name_of(area.lattice.kind))},
+                            {laid_words(area.lattice.kind, report.rules)},
                             {area.least() / kDm2},
                             {std::int64_t{spec.per_pair}}});
     }
@@ -164,7 +164,7 @@ Table area_summary_table(const AreaReport& report) {
                           {100.0 * area.waste_on_net()},
                           {100.0 * least->waste_of_scale()},
                           {100.0 * most->waste_of_scale()},
-                          {std::string(name_of(area.lattice.kind))},
+                          {laid_words(area.lattice.kind, report.rules)},
                           {bound_text(area.lattice)}});
   }
   return table;
@@ -227,8 +227,8 @@ std::string area_page(const AreaReport& report) {
         "<div class=\"card\"><h3>{} {} {}</h3>{}<p>{}; {:.1f} % of the scale area is waste</p>"
         "<p>{}</p></div>",
         xml_escaped(spec_of(report, area).name), xml_escaped(at.size.label), xml_escaped(at.width.label),
-        lattice_picture(report, area), name_of(area.lattice.kind), 100.0 * area.waste_of_scale(),
-        bound_text(area.lattice));
+        lattice_picture(report, area), laid_words(area.lattice.kind, report.rules),
+        100.0 * area.waste_of_scale(), bound_text(area.lattice));
   }
   body += "</div>\n<h2>Every size and width</h2>\n" + html_table(area_table(report));
   return planning_page("Scale areas: " + report.style->spec.name,
@@ -240,10 +240,10 @@ std::string area_text(const AreaReport& report) {
                                  "waste of scale", "on net", "laid");
   for (const std::vector<ScaleArea>& row : *report.areas) {
     const ScaleArea& area = shown_of(report, row);
-    text +=
-        fmt::format("{:20} {:>10.4f} {:>11.4f} {:>12.2f} % {:>9.2f} %  {}; {}\n", spec_of(report, area).name,
-                    area.net / kDm2, area.scale() / kDm2, 100.0 * area.waste_of_scale(),
-                    100.0 * area.waste_on_net(), name_of(area.lattice.kind), bound_text(area.lattice));
+    text += fmt::format("{:20} {:>10.4f} {:>11.4f} {:>12.2f} % {:>9.2f} %  {}; {}\n",
+                        spec_of(report, area).name, area.net / kDm2, area.scale() / kDm2,
+                        100.0 * area.waste_of_scale(), 100.0 * area.waste_on_net(),
+                        laid_words(area.lattice.kind, report.rules), bound_text(area.lattice));
   }
   return text + rules_text(report.rules) + "\n";
 }

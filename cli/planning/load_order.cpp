@@ -6,6 +6,7 @@
 
 #include "cli/planning/load_hide.hpp"
 #include "cli/planning/table_file.hpp"
+#include "cli/planning/works_doubts.hpp"
 #include "geometry/files/read_file.hpp"
 #include "grading/planning/works_json.hpp"
 #include "grading/sizes/suggest.hpp"
@@ -109,6 +110,8 @@ OrderLoad load_order(const LoadOrderOptions& options) {
   }
   // What is not ordered is not looked at.
   std::erase_if(all->styles, [](const OrderedStyle& style) { return style.grade == nullptr; });
+  const std::vector<Problem> doubts = works_doubts(*all);
+  all->order.told.insert(all->order.told.end(), doubts.begin(), doubts.end());
   load.order = std::move(all);
   return load;
 }

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "cli/planning/planning_page.hpp"
+#include "cli/planning/works_doubts.hpp"
 #include "cli/report/html_table.hpp"
 #include "geometry/counted.hpp"
 #include "geometry/io/svg_canvas.hpp"
@@ -19,6 +20,11 @@ constexpr double kFoot = 9.290304e4;  // mm^2, exactly
 
 TableCell maybe_number(const std::optional<double>& value, double unit = 1.0) {
   return value ? TableCell{*value / unit} : TableCell{};
+}
+
+// Pieces may state no material; they come together.
+std::string shown_name(const std::string& material) {
+  return material.empty() ? "(none stated)" : material;
 }
 
 const char* unit_of(BoughtAs bought) {
@@ -39,8 +45,9 @@ std::string units_text(const MaterialNeed& need) {
   if (need.bought_as == BoughtAs::kPieces) return counted(need.pieces, "piece");
   if (!need.units) return "";
   if (need.bought_as == BoughtAs::kRoll) return fmt::format("{:.2f} m of roll", *need.units);
-  return fmt::format("{:.0f} {} ({:.2f})", std::ceil(*need.units - 1e-9), unit_of(need.bought_as),
-                     *need.units);
+  const double whole = std::ceil(*need.units - 1e-9);
+  const char* unit = need.bought_as == BoughtAs::kSheets ? "sheet" : "hide";
+  return fmt::format("{:.0f} {}{} ({:.2f})", whole, unit, whole == 1.0 ? "" : "s", *need.units);
 }
 
 std::string past_text(const MaterialNeed& need) {
@@ -77,7 +84,7 @@ Table material_table(const Needs& needs) {
     if (need.material_area) second = 100.0 * (*need.material_area / need.scale - 1.0);
     std::optional<double> by_past;
     if (need.past) by_past = need.past->mean * need.scale;
-    table.rows.push_back({{need.name},
+    table.rows.push_back({{shown_name(need.name)},
                           {std::string(name_of(need.bought_as))},
                           {std::int64_t{need.pieces}},
                           {need.net / kDm},
@@ -116,7 +123,7 @@ Table piece_need_table(const Needs& needs) {
                           {need.piece},
                           {need.size},
                           {need.width},
-                          {need.material},
+                          {shown_name(need.material)},
                           {std::int64_t{need.pairs}},
                           {std::int64_t{need.pieces}},
                           {need.net / kDm},
@@ -143,7 +150,7 @@ Table pair_table(const Needs& needs, bool all) {
                           {need.size},
                           {need.width},
                           {std::int64_t{all ? need.pairs : 1}},
-                          {need.material},
+                          {shown_name(need.material)},
                           {times * need.net / kDm},
                           {times * need.scale / kDm},
                           maybe_number(need.buy, kDm / times),
@@ -192,6 +199,14 @@ Table bad_row_table(const Order& order) {
   return table;
 }
 
+Table doubt_table(const Order& order) {
+  Table table;
+  table.name = "doubts";
+  table.columns = {{"what may not be meant", 120, 0}};
+  for (const std::string& line : doubts_text(order)) table.rows.push_back({{line}});
+  return table;
+}
+
 double to_tenth(double value) {
   return std::round(value * 10.0) / 10.0 + 0.0;
 }
@@ -210,6 +225,7 @@ std::vector<Table> needs_tables(const Needs& needs, const Order& order, const Fa
   std::vector<Table> tables{material_table(needs), piece_need_table(needs), pair_table(needs, true),
                             pair_table(needs, false), order_table(order)};
   if (!needs.costs.empty()) tables.insert(tables.end() - 1, cost_table(needs));
+  if (!order.told.empty()) tables.insert(tables.begin(), doubt_table(order));
   if (!order.bad_rows.empty()) tables.insert(tables.begin(), bad_row_table(order));
   if (!failed.empty()) tables.insert(tables.begin(), failed_table(failed));
   return tables;
@@ -286,7 +302,8 @@ std::string needs_json(const Needs& needs, const Order& order, const FailedStyle
                   {"one_more_pair", std::move(more)},
                   {"cost_of_one_more_pair", std::move(costs)},
                   {"currency", needs.currency},
-                  {"rows_left_out", std::move(left_out)}};
+                  {"rows_left_out", std::move(left_out)},
+                  {"doubts", doubts_text(order)}};
   return json.dump(1) + "\n";
 }
 
@@ -298,6 +315,11 @@ std::string needs_page(const Needs& needs, const Order& order, const FailedStyle
   if (!order.bad_rows.empty()) {
     body += caution_box("Rows of the order were not understood. They are left out of every figure.");
     body += html_table(bad_row_table(order));
+  }
+  if (!order.told.empty()) {
+    body += caution_box(
+        "What of the order and the works file may not be meant; the figures take it as it stands.");
+    body += html_table(doubt_table(order));
   }
   body += "<h2>Materials</h2>\n" + html_table(material_table(needs));
   body +=
@@ -321,7 +343,7 @@ std::string needs_text(const Needs& needs, const Order& order) {
   text += fmt::format("{:26} {:>8} {:>11} {:>11} {:>12}  {}\n", "material", "pieces", "net, dm2",
                       "scale, dm2", "to buy, dm2", "");
   for (const MaterialNeed& need : needs.materials) {
-    text += fmt::format("{:26} {:>8} {:>11.1f} {:>11.1f} {:>12}  {}\n", need.name, need.pieces,
+    text += fmt::format("{:26} {:>8} {:>11.1f} {:>11.1f} {:>12}  {}\n", shown_name(need.name), need.pieces,
                         need.net / kDm, need.scale / kDm,
                         need.buy ? fmt::format("{:.1f}", *need.buy / kDm) : "-", units_text(need));
   }

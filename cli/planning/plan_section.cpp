@@ -10,6 +10,7 @@
 #include "cli/planning/needs_report.hpp"
 #include "cli/planning/plan_json.hpp"
 #include "cli/planning/ticket_report.hpp"
+#include "cli/planning/works_doubts.hpp"
 #include "cli/progress.hpp"
 #include "cli/report/html_table.hpp"
 #include "geometry/counted.hpp"
@@ -113,6 +114,7 @@ Result<PlanSection> plan_section(const LoadedOrder& order, unsigned threads,
   section.html =
       fmt::format("<p{}>{}, from {} and {}.</p>\n", section.failed ? " class=\"bad\"" : "",
                   xml_escaped(section.text), xml_escaped(order.order.file), xml_escaped(order.works.file));
+  section.doubts = doubts_text(order.order);
   section.html += "<h3>What it takes</h3>\n" + tables_html(needs_tables(*needs, order.order, order.failed));
   HideLayouts hides = hide_layouts(order);
   if (!hides.html.empty()) section.html += "<h3>How whole pairs lie on your hides</h3>\n" + hides.html;

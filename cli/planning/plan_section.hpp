@@ -3,16 +3,18 @@
 
 #include <functional>
 #include <string>
+#include <vector>
 
 #include "cli/planning/load_order.hpp"
 
 namespace lastwright {
 
 struct PlanSection {
-  std::string html;     // trusted
-  std::string text;     // a line for the summary
-  std::string json;     // all of it with what it rests on
-  bool failed = false;  // rows were left out, or something should have been ordered before now
+  std::string html;                 // trusted
+  std::string text;                 // a line for the summary
+  std::string json;                 // all of it with what it rests on
+  std::vector<std::string> doubts;  // what of the order and the works file may not be meant
+  bool failed = false;              // rows were left out, or something should have been ordered before now
 };
 
 // Fails as needs, tickets and dates do.

@@ -11,6 +11,8 @@ namespace lastwright {
 
 namespace {
 
+constexpr double kTouching = 1e-7;  // mm
+
 // Half of how far the shape reaches along and across; its second shape, turned or mirrored about the middle
 // of the box, reaches as far.
 Vec2 half_size(const LatticeShape& shape) {
@@ -18,8 +20,11 @@ Vec2 half_size(const LatticeShape& shape) {
   return {std::max(box.high.x, -box.low.x), std::max(box.high.y, -box.low.y)};
 }
 
-// The most rows that lie within `room` across, counted by the middles of their shapes.
-std::vector<StripRow> rows_within(const Lattice& lattice, double room) {
+// Each set of rows that lies within `room` across and has none to add, counted by the middles of their
+// shapes; up to a whole step of the lattice there are no others.
+std::vector<std::vector<StripRow>> rows_within(const Lattice& lattice, double room) {
+  std::vector<std::vector<StripRow>> sets;
+  if (room < 0.0) return sets;
   const int most = static_cast<int>(std::ceil(room / lattice.b.y)) + 2;
   std::vector<StripRow> rows;
   for (int j = -1; j <= most; ++j) {
@@ -29,18 +34,30 @@ std::vector<StripRow> rows_within(const Lattice& lattice, double room) {
   }
   std::stable_sort(rows.begin(), rows.end(),
                    [](const StripRow& one, const StripRow& other) { return one.y < other.y; });
-  std::vector<StripRow> best;
   constexpr double kRounding = 1e-9;  // mm
   for (std::size_t first = 0; first < rows.size() && first < 6; ++first) {
     std::size_t last = first;
     while (last < rows.size() && rows[last].y <= rows[first].y + room + kRounding) ++last;
-    if (last - first <= best.size()) continue;
-    best.assign(rows.begin() + static_cast<std::ptrdiff_t>(first),
-                rows.begin() + static_cast<std::ptrdiff_t>(last));
+    sets.emplace_back(rows.begin() + static_cast<std::ptrdiff_t>(first),
+                      rows.begin() + static_cast<std::ptrdiff_t>(last));
+    const double middle = 0.5 * (sets.back().front().y + sets.back().back().y);
+    for (StripRow& row : sets.back()) row.y -= middle;
   }
-  if (best.empty()) return best;
-  const double middle = 0.5 * (best.front().y + best.back().y);
-  for (StripRow& row : best) row.y -= middle;
+  return sets;
+}
+
+// The best that the rows of a lattice come to.
+StripLay laid(LatticeKind kind, const Lattice& lattice, const LatticeShape& shape, const StripSize& size) {
+  StripLay best;
+  const double room = size.width - 2.0 * half_size(shape).y;
+  for (std::vector<StripRow>& rows : rows_within(lattice, room)) {
+    StripLay one{kind, lattice, std::move(rows), lattice.a.x};
+    if (size.length > 0.0) {
+      one.held = shapes_in_sheet(one, shape, size.length);
+      if (one.held == 0) continue;
+    }
+    if (best.rows.empty() || closer(one, best)) best = std::move(one);
+  }
   return best;
 }
 
@@ -59,12 +76,17 @@ struct KindOfStrip {
 
 }  // namespace
 
-StripLay densest_in_strip(const LatticeShape& shape, const std::vector<LatticeKind>& kinds, double width) {
+bool closer(const StripLay& one, const StripLay& other) {
+  if (one.held != other.held) return one.held > other.held;
+  return one.length_per_shape() < other.length_per_shape() * (1.0 - 1e-9);
+}
+
+StripLay densest_in_strip(const LatticeShape& shape, const std::vector<LatticeKind>& kinds,
+                          const StripSize& size) {
   StripLay best;
   const Vec2 half = half_size(shape);
-  const double size = 2.0 * std::max(half.x, half.y);
-  const double room = width - 2.0 * half.y;
-  if (room < 0.0) return best;
+  const double reach = 2.0 * std::max(half.x, half.y);
+  if (size.width < 2.0 * half.y || (size.length > 0.0 && size.length < 2.0 * half.x)) return best;
   for (const LatticeKind kind : kinds) {
     const KindOfStrip rough(shape.rough, kind);
     const KindOfStrip fine(shape.parts, kind);
@@ -73,19 +95,38 @@ StripLay densest_in_strip(const LatticeShape& shape, const std::vector<LatticeKi
          lattice_seeds(rough.rules(), {.least_area = 0.99 * shapes * shape.area, .level = true})) {
       const Polished coarse =
           polish(seed, rough.rules(),
-                 {.first_step = 0.03 * size, .last_step = 2e-4 * size, .most_rounds = 40, .level = true});
-      if (coarse.depth > 1e-3 * size) continue;
-      // The coarse polygon is larger: what it cannot do the fine one will hardly do better by a tenth.
-      const std::vector<StripRow> likely = rows_within(coarse.lattice, room + 0.01 * size);
-      if (likely.empty() || (!best.rows.empty() && coarse.lattice.a.x / static_cast<double>(likely.size()) >
-                                                       1.02 * best.length_per_shape()))
+                 {.first_step = 0.03 * reach, .last_step = 2e-4 * reach, .most_rounds = 40, .level = true});
+      if (coarse.depth > 1e-3 * reach) continue;
+      // The coarse polygon is larger: what it cannot do the fine one will hardly do better by a fiftieth.
+      StripSize wider{size.width + 0.01 * reach, 0.0};
+      if (size.length > 0.0) wider.length = 1.02 * size.length;
+      const StripLay likely = laid(kind, coarse.lattice, shape, wider);
+      if (likely.rows.empty()) continue;
+      if (!best.rows.empty() && likely.held <= best.held &&
+          likely.length_per_shape() > 1.02 * best.length_per_shape())
         continue;
       const Polished one = polish(coarse.lattice, fine.rules(),
-                                  {.first_step = 0.01 * size, .last_step = 1e-6 * size, .level = true});
-      if (one.depth > 1e-7) continue;
-      StripLay lay{kind, one.lattice, rows_within(one.lattice, room), one.lattice.a.x};
-      if (lay.rows.empty()) continue;
-      if (best.rows.empty() || lay.length_per_shape() < best.length_per_shape() * (1.0 - 1e-9)) best = lay;
+                                  {.first_step = 0.01 * reach, .last_step = 1e-6 * reach, .level = true});
+      if (one.depth > kTouching) continue;
+      StripLay lay = laid(kind, one.lattice, shape, size);
+      if (!lay.rows.empty() && (best.rows.empty() || closer(lay, best))) best = std::move(lay);
+    }
+  }
+  return best;
+}
+
+StripLay closest_of(const LatticeShape& shape, const std::vector<StripHint>& hints, const StripSize& size) {
+  StripLay best;
+  const Vec2 half = half_size(shape);
+  const double reach = 2.0 * std::max(half.x, half.y);
+  for (const StripHint& hint : hints) {
+    const KindOfStrip fine(shape.parts, hint.kind);
+    const Polished polished = polish(hint.lattice, fine.rules(),
+                                     {.first_step = 0.01 * reach, .last_step = 1e-6 * reach, .level = true});
+    for (const Lattice& lattice : {reduced_level(hint.lattice), polished.lattice}) {
+      if (deepest_overlap(lattice, fine.rules()) > kTouching) continue;
+      StripLay lay = laid(hint.kind, lattice, shape, size);
+      if (!lay.rows.empty() && (best.rows.empty() || closer(lay, best))) best = std::move(lay);
     }
   }
   return best;

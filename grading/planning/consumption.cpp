@@ -8,11 +8,9 @@
 #include <set>
 #include <tuple>
 
-#include "geometry/counted.hpp"
-#include "geometry/lattice/outer_polygon.hpp"
-#include "geometry/lattice/strip_lattice.hpp"
 #include "geometry/parallel.hpp"
 #include "grading/planning/pair_cost.hpp"
+#include "grading/planning/strip_pieces.hpp"
 #include "grading/readings/statistics.hpp"
 
 namespace lastwright {
@@ -67,58 +65,47 @@ Problem at_cell(Problem problem, const OrderedStyle& style, const ScaleArea& are
       .in("piece", style.grade->pieces[area.piece].bound.spec.name);
 }
 
-// In a roll or a sheet: per metre or per sheet, and the area of it that one takes.
-Status lay_in_strip(const OrderedStyle& style, const ScaleArea& area, const MaterialSpec& material,
-                    PieceNeed& need) {
+// In rows on a roll or a sheet, found for the piece alone.
+Result<StripPiece> in_strip(const OrderedStyle& style, const ScaleArea& area, const MaterialSpec& material) {
   const Result<GradedPiece> made = style.grade->outlined_piece(area.piece, area.cell);
   if (!made) return made.problem();
-  Result<LaidOutline> laid = laid_outline(*made, material.lay.gap);
-  if (!laid) return at_cell(laid.problem(), style, area);
-  if (material.grain_across) {
-    const Result<ClosedArcPath> grown = grown_by_half(
-        placed(laid->outline, Radians(0.5 * std::numbers::pi), {}), Millimetres(material.lay.gap));
-    if (!grown) return at_cell(grown.problem(), style, area);
-    Result<LatticeShape> shape = lattice_shape(*grown, Millimetres(0.05));
-    if (!shape) return at_cell(shape.problem(), style, area);
-    laid->shape = *std::move(shape);
-  }
-  // The gap need not be kept to the edges of the strip.
-  const double width = *material.width + material.lay.gap;
   const PieceSpec& spec = style.grade->pieces[area.piece].bound.spec;
-  const StripLay lay = densest_in_strip(laid->shape, lattice_kinds_of(spec, material.lay), width);
-  const auto too_wide = [&](const char* what) {
-    return at_cell({Trouble::kBadValue,
-                    fmt::format("the piece does not lie within the {} of {}", what, spec.material),
-                    {},
-                    {},
-                    *material.width},
-                   style, area);
-  };
-  if (lay.rows.empty()) return too_wide("width");
-  need.laid = fmt::format("{}, {}", name_of(lay.kind), counted(lay.rows.size(), "row"));
-  if (material.bought_as == BoughtAs::kRoll) {
-    need.per_unit = 1000.0 / lay.length_per_shape();
-    need.material_area = lay.length_per_shape() * *material.width;
-    return Done{};
+  Result<StripPiece> piece = strip_piece(*made, spec, material);
+  if (!piece) return at_cell(piece.problem(), style, area);
+  return piece;
+}
+
+Status take_strip(const OrderedStyle& style, const ScaleArea& area, const MaterialSpec& material,
+                  const StripPiece& piece, PieceNeed& need) {
+  const std::optional<StripHold> hold = held_in_strip(piece, material);
+  if (!hold) {
+    const bool wide = material.bought_as == BoughtAs::kRoll ||
+                      bounds(piece.along.polygon).height() > *material.width + material.lay.gap;
+    return at_cell(
+        {Trouble::kBadValue,
+         fmt::format("the piece does not lie within the {} of {}", wide ? "width" : "length", need.material),
+         {},
+         {},
+         wide ? *material.width : *material.length},
+        style, area);
   }
-  const int held = shapes_in_sheet(lay, laid->shape, *material.length + material.lay.gap);
-  if (held == 0) return too_wide("length");
-  need.per_unit = held;
-  need.material_area = *material.width * *material.length / held;
+  need.per_unit = hold->per_unit;
+  need.material_area = hold->area;
+  need.laid = hold->laid;
   return Done{};
 }
 
 Status fill(const OrderedStyle& style, const ScaleArea& area, const MaterialSpec& material, PieceNeed& need) {
   need.net = area.net;
   need.scale = area.scale();
-  need.laid = name_of(area.lattice.kind);
+  need.laid = laid_words(area.lattice.kind, material.lay);
   switch (material.bought_as) {
     case BoughtAs::kPieces:
       need.laid = "ready cut";
       return Done{};
     case BoughtAs::kRoll:
     case BoughtAs::kSheets:
-      return lay_in_strip(style, area, material, need);
+      return Done{};  // in take_strip
     case BoughtAs::kHides:
       break;
   }
@@ -291,6 +278,7 @@ Result<Needs> needs_of(const Order& order, const std::vector<OrderedStyle>& styl
     }
   }
   needs.pieces.resize(rows.size());
+  std::vector<std::optional<StripPiece>> strips(rows.size());
   const Status done = run_jobs(rows.size(), options.threads, [&](std::size_t r) -> Status {
     const OrderedStyle& style = styles[rows[r].style];
     const ScaleArea& area = rows[r].area;
@@ -304,9 +292,27 @@ Result<Needs> needs_of(const Order& order, const std::vector<OrderedStyle>& styl
     need.material = spec.material;
     need.pairs = pairs.at({rows[r].style, area.cell});
     need.pieces = need.pairs * spec.per_pair;
-    return fill(style, area, material_spec(works, spec.material), need);
+    const MaterialSpec& material = material_spec(works, spec.material);
+    if (material.in_strips()) {
+      Result<StripPiece> strip = in_strip(style, area, material);
+      if (!strip) return strip.problem();
+      strips[r] = *std::move(strip);
+    }
+    return fill(style, area, material, need);
   });
   if (!done) return done.problem();
+  std::vector<StripPiece*> all_strips;
+  for (std::optional<StripPiece>& strip : strips) {
+    if (strip) all_strips.push_back(&*strip);
+  }
+  share_rows(all_strips, works);
+  for (std::size_t r = 0; r < rows.size(); ++r) {
+    if (!strips[r]) continue;
+    const MaterialSpec& material = material_spec(works, needs.pieces[r].material);
+    const Status taken =
+        take_strip(styles[rows[r].style], rows[r].area, material, *strips[r], needs.pieces[r]);
+    if (!taken) return taken.problem();
+  }
   needs.materials = materials_of(needs.pieces, works);
   needs.more = more_pairs(needs.pieces, works);
   needs.costs = pair_costs(needs.more, works);

@@ -242,7 +242,8 @@ class HideLayer {
       for (const double offset : offsets) {
         for (const double turn : off > 0.0 ? std::vector<double>{0.0, -off, off} : std::vector<double>{0.0}) {
           for (const double half : {0.0, std::numbers::pi}) {
-            if (half > 0.0 && !options_.rules.half_turned) continue;
+            // Mirrored in x = 0 a piece's grain is turned round: half a turn more, and it runs the same way.
+            if ((half > 0.0) != kind.mirrored && !options_.rules.half_turned) continue;
             shape.turns.emplace_back(directions_.angles[line] + offset + turn + half);
             line_of.push_back(line);
           }

@@ -3,38 +3,14 @@
 
 #include <map>
 #include <string>
-#include <string_view>
 #include <vector>
 
 #include "geometry/result.hpp"
+#include "grading/planning/text_table.hpp"
 #include "grading/planning/works.hpp"
 #include "grading/sizes/size_run.hpp"
 
 namespace lastwright {
-
-// A table of texts with the line each row stands in.
-struct TextTable {
-  struct Row {
-    long line = 0;
-    std::vector<std::string> fields;
-    std::string fault;  // empty, or what is wrong with its form
-  };
-  std::string file;
-  Row header;
-  std::vector<Row> rows;
-};
-
-struct TextTableLimits {
-  std::size_t rows = 200'000;
-  std::size_t columns = 200;
-  std::size_t fields = 2'000'000;  // of all rows
-};
-
-// RFC 4180 quoting, fields parted by commas, or by semicolons or tabs where the header has those instead;
-// lines may end in LF or CR LF; a byte order mark, blank lines and lines that begin with # are passed over,
-// but for one with as many fields as the header, which is a row at fault (geometry/files/note_line.hpp).
-Result<TextTable> parse_csv_table(std::string_view text, const std::string& file,
-                                  const TextTableLimits& limits = {});
 
 struct OrderLine {
   std::string style;
@@ -51,6 +27,7 @@ struct Order {
   std::string file;
   std::vector<OrderLine> lines;   // in the order of the file
   std::vector<Problem> bad_rows;  // each with its line: nothing of them is in any figure
+  std::vector<Problem> told;      // what is in every figure and may not be meant, each with its line
   int pairs = 0;
 };
 
@@ -60,7 +37,10 @@ using OrderedRuns = std::map<std::string, SizeRun>;
 // Columns by name, in any order: size, width, pairs and, where they are wanted, style (one may be left out
 // where there is only one style), case, period; or, for cases of a stated assortment, assortment and cases.
 // Further columns named like "7 F" hold the pairs of that size and width, so that a row is a run. A header
-// that names no such thing is refused; a row that is not understood is listed and left out.
+// that names no such thing is refused; a row that is not understood is listed and left out. So is one whose
+// case is a whole case of an assortment in another row. A case that pairs of several styles are in is one for
+// each: its number has the style behind it then. Rows that order what another row orders count as they stand,
+// and are told.
 Result<Order> read_order(const TextTable& table, const OrderedRuns& runs, const WorksSpec& works);
 
 }  // namespace lastwright

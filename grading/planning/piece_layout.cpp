@@ -2,8 +2,12 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
+#include <map>
+#include <numbers>
 #include <optional>
+#include <set>
 #include <string>
 
 #include "geometry/io/sheet_place.hpp"
@@ -37,11 +41,61 @@ Result<DrawnPiece> drawn(const StyleGrade& grade, const LaidPiece& laid, bool tu
   DrawnPiece piece{sheet_of(*made), signed_area(made->cut.path), grain.has_value()};
   const std::string title = piece.sheet.title + (laid.mirrored ? " M" : "");
   piece.sheet = placed(piece.sheet, Radians(turn && grain ? -*grain : 0.0), {});
-  // Mirrored in the line across the grain, which stays along.
-  if (laid.mirrored) piece.sheet = mirrored(piece.sheet);
+  // Mirrored in a line along x: the grain, and a nap, runs the same way on both hands.
+  if (laid.mirrored) piece.sheet = placed(mirrored(piece.sheet), Radians(std::numbers::pi), {});
   piece.sheet = placed(piece.sheet, Radians(0.0), -shape_bounds(piece.sheet).low);
   piece.sheet.title = title;
   return piece;
+}
+
+// What lies together: all, or the pieces of each material, in the order of the style's pieces.
+std::vector<std::vector<std::size_t>> groups_of(const StyleGrade& grade, const std::vector<LaidPiece>& pieces,
+                                                bool by_material) {
+  std::vector<std::vector<std::size_t>> groups;
+  std::map<std::string, std::size_t> of;
+  const auto group_of = [&](const std::string& material) -> std::vector<std::size_t>& {
+    const auto [found, is_new] = of.emplace(by_material ? material : "", groups.size());
+    if (is_new) groups.emplace_back();
+    return groups[found->second];
+  };
+  std::set<std::size_t> used;
+  for (const LaidPiece& piece : pieces) used.insert(piece.piece);
+  for (const std::size_t piece : used) group_of(grade.pieces[piece].bound.spec.material);
+  for (std::size_t i = 0; i < pieces.size(); ++i)
+    group_of(grade.pieces[pieces[i].piece].bound.spec.material).push_back(i);
+  return groups;
+}
+
+// On sheets of their own, behind those that are there.
+Status lay_group(const std::vector<DrawnPiece>& all, const std::vector<std::size_t>& group,
+                 const PieceLayoutOptions& options, PieceLayout& result) {
+  std::vector<ShelfBox> boxes;
+  for (const std::size_t i : group) {
+    const Box2 box = shape_bounds(all[i].sheet);
+    boxes.push_back({box.height(), box.width()});
+  }
+  const Result<ShelfLayout> layout =
+      lay_in_shelves(boxes, {.width = options.width, .length = options.length, .gap = options.gap});
+  if (!layout) {
+    Problem problem = layout.problem();
+    const std::size_t which = std::stoul(problem.place.named.front().second) - 1;
+    problem.place.named = {{"piece", all[group[which]].sheet.title}};
+    return problem;
+  }
+  const std::size_t first = result.sheets.size();
+  result.lengths.insert(result.lengths.end(), layout->lengths.begin(), layout->lengths.end());
+  result.sheets.resize(result.lengths.size());
+  for (std::size_t k = 0; k < group.size(); ++k) {
+    const std::size_t i = group[k];
+    const ShelfPlace& place = layout->places[k];
+    Sheet sheet = placed(all[i].sheet, Radians(0.0), {place.along, place.across});
+    const Box2 box = shape_bounds(sheet);
+    constexpr double kHeight = 3.0;  // mm of a capital
+    sheet.texts.push_back({box.centre(), kHeight, Radians(0.0), all[i].sheet.title, Operation::kText});
+    append(result.sheets[first + place.sheet], sheet);
+    result.places[i] = {first + place.sheet, box};
+  }
+  return Done{};
 }
 
 }  // namespace
@@ -70,32 +124,18 @@ Result<PieceLayout> lay_pieces(const StyleGrade& grade, const std::vector<LaidPi
     return Done{};
   });
   if (!made) return made.problem();
-  std::vector<ShelfBox> boxes;
-  for (const DrawnPiece& piece : all) {
-    const Box2 box = shape_bounds(piece.sheet);
-    boxes.push_back({box.height(), box.width()});
-  }
-  const Result<ShelfLayout> layout =
-      lay_in_shelves(boxes, {.width = options.width, .length = options.length, .gap = options.gap});
-  if (!layout) {
-    Problem problem = layout.problem();
-    const std::size_t which = std::stoul(problem.place.named.front().second) - 1;
-    problem.place.named = {{"piece", all[which].sheet.title}};
-    return problem;
-  }
   PieceLayout result;
-  result.lengths = layout->lengths;
-  result.sheets.resize(layout->lengths.size());
+  result.places.resize(all.size());
+  for (const std::vector<std::size_t>& group : groups_of(grade, pieces, options.by_material)) {
+    if (const Status laid = lay_group(all, group, options, result); !laid) return laid.problem();
+  }
+  result.materials.resize(result.sheets.size());
   for (std::size_t i = 0; i < all.size(); ++i) {
-    const ShelfPlace& place = layout->places[i];
-    Sheet sheet = placed(all[i].sheet, Radians(0.0), {place.along, place.across});
-    const Box2 box = shape_bounds(sheet);
-    constexpr double kHeight = 3.0;  // mm of a capital
-    sheet.texts.push_back({box.centre(), kHeight, Radians(0.0), all[i].sheet.title, Operation::kText});
-    append(result.sheets[place.sheet], sheet);
-    result.places.push_back({place.sheet, box});
     result.net += all[i].net;
     if (!all[i].has_grain) ++result.without_grain;
+    std::vector<std::string>& there = result.materials[result.places[i].sheet];
+    const std::string& own = grade.pieces[pieces[i].piece].bound.spec.material;
+    if (std::find(there.begin(), there.end(), own) == there.end()) there.push_back(own);
   }
   for (std::size_t s = 0; s < result.sheets.size(); ++s)
     result.sheets[s].title = fmt::format("sheet {} of {}", s + 1, result.sheets.size());

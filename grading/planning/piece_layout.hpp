@@ -22,10 +22,11 @@ std::vector<LaidPiece> pieces_of_pairs(const StyleGrade& grade, const std::vecto
                                        const std::vector<std::size_t>& cells, int pairs);
 
 struct PieceLayoutOptions {
-  double width = 0.0;   // mm across the roll or sheet, y
-  double length = 0.0;  // mm along, x; 0: a roll
-  double gap = 5.0;     // mm between the boxes of two pieces
-  bool grain = true;    // grain lines are laid along x; without one a piece lies as it is drawn
+  double width = 0.0;        // mm across the roll or sheet, y
+  double length = 0.0;       // mm along, x; 0: a roll
+  double gap = 5.0;          // mm between the boxes of two pieces
+  bool grain = true;         // grain lines are laid along x; without one a piece lies as it is drawn
+  bool by_material = false;  // pieces of one material on a roll or sheet, in the order of the style's pieces
   unsigned threads = 0;
   std::function<void(std::size_t)> advance = {};  // called with a count of pieces drawn, from any thread
 };
@@ -36,11 +37,12 @@ struct PiecePlace {
 };
 
 struct PieceLayout {
-  std::vector<Sheet> sheets;       // along x from 0, across y from 0
-  std::vector<PiecePlace> places;  // by piece, as they were asked for
-  std::vector<double> lengths;     // mm used of each
-  double net = 0.0;                // mm^2 of all pieces
-  std::size_t without_grain = 0;   // pieces that have no grain line
+  std::vector<Sheet> sheets;                        // along x from 0, across y from 0
+  std::vector<PiecePlace> places;                   // by piece, as they were asked for
+  std::vector<double> lengths;                      // mm used of each
+  std::vector<std::vector<std::string>> materials;  // on each
+  double net = 0.0;                                 // mm^2 of all pieces
+  std::size_t without_grain = 0;                    // pieces that have no grain line
 };
 
 Result<PieceLayout> lay_pieces(const StyleGrade& grade, const std::vector<LaidPiece>& pieces,

@@ -201,10 +201,15 @@ Result<LaidOutline> laid_outline(const GradedPiece& piece, double gap) {
 std::vector<LatticeKind> lattice_kinds_of(const PieceSpec& piece, const LayRules& rules) {
   std::vector<LatticeKind> kinds{rules.half_turned ? LatticeKind::kHalfTurned : LatticeKind::kTranslated};
   if (!rules.mixed_hands || piece.hand != Hand::kHanded || piece.per_pair < 2) return kinds;
-  // Mirrored in lines along and across the grain, which stays along x.
-  kinds.push_back(LatticeKind::kMirrored);
-  if (rules.half_turned) kinds.push_back(LatticeKind::kMirroredHalfTurned);
+  // The grain lies along x: mirrored in y = 0 it keeps its way, mirrored in x = 0 it is turned round.
+  if (rules.half_turned) kinds.push_back(LatticeKind::kMirrored);
+  kinds.push_back(LatticeKind::kMirroredHalfTurned);
   return kinds;
+}
+
+std::string laid_words(LatticeKind kind, const LayRules& rules) {
+  if (kind == LatticeKind::kMirroredHalfTurned && !rules.half_turned) return "both hands, grain one way";
+  return name_of(kind);
 }
 
 AreaSelection everything_of(const StyleGrade& grade) {

@@ -53,7 +53,9 @@ struct LaidOutline {
 Result<LaidOutline> laid_outline(const GradedPiece& piece, double gap);
 
 // The ways in which a piece may be laid by these rules: each a search of its own.
+// Where none may be turned half round, a nap runs the same way on both hands.
 std::vector<LatticeKind> lattice_kinds_of(const PieceSpec& piece, const LayRules& rules);
+std::string laid_words(LatticeKind kind, const LayRules& rules);  // for people
 
 struct ScaleAreaOptions {
   LayRules rules;                             // of every material that has none of its own

@@ -8,6 +8,8 @@
 #include <set>
 #include <tuple>
 
+#include "grading/sizes/suggest.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -37,18 +39,63 @@ Result<double> per_pair_of(const PieceNeed& need, const SupplySpec& supply, cons
                   supply.name, unit, own));
 }
 
-// Cases of the lines of one period: those with a number by the number, the others by their pairs.
-double cases_of(const std::vector<const OrderLine*>& lines, int pairs_per_case) {
+// The period in which each numbered case is first wanted.
+std::map<std::string, int> first_periods(const Order& order) {
+  std::map<std::string, int> first;
+  for (const OrderLine& line : order.lines) {
+    if (line.case_number.empty() || line.period == 0) continue;
+    const auto [found, is_new] = first.emplace(line.case_number, line.period);
+    if (!is_new) found->second = std::min(found->second, line.period);
+  }
+  return first;
+}
+
+// Cases of the lines of one period, as the tickets have them: those with a number by the number, in the first
+// of their periods; the others by the pairs of each style.
+double cases_of(const std::vector<const OrderLine*>& lines, const std::map<std::string, int>& first,
+                int pairs_per_case) {
   std::set<std::string> numbered;
-  int loose = 0;
+  std::map<std::string, int> loose;
   for (const OrderLine* line : lines) {
     if (line->case_number.empty()) {
-      loose += line->pairs;
-    } else {
+      loose[line->style] += line->pairs;
+    } else if (first.at(line->case_number) == line->period) {
       numbered.insert(line->case_number);
     }
   }
-  return static_cast<double>(numbered.size()) + std::ceil(static_cast<double>(loose) / pairs_per_case);
+  double count = static_cast<double>(numbered.size());
+  for (const auto& [style, pairs] : loose) count += std::ceil(static_cast<double>(pairs) / pairs_per_case);
+  return count;
+}
+
+// Sheets, hides and pieces cannot be had in parts.
+bool bought_whole(const SupplySpec& supply, const Needs& needs) {
+  const bool of_material = std::any_of(needs.materials.begin(), needs.materials.end(),
+                                       [&](const MaterialNeed& need) { return need.name == supply.name; });
+  return of_material && (supply.unit == "sheets" || supply.unit == "hides" || supply.unit == "pieces");
+}
+
+// Supplies that can never be in demand, whatever is ordered.
+void tell_unasked(const WorksSpec& works, const Needs& needs, std::vector<std::string>& notes) {
+  std::set<std::string> asked;
+  std::vector<std::string> materials;
+  for (const SupplySpec& supply : works.supplies) {
+    for (const auto& [part, quantity] : supply.of) asked.insert(part);
+  }
+  for (const auto& [name, material] : works.materials) asked.insert(name);
+  for (const MaterialNeed& need : needs.materials) {
+    asked.insert(need.name);
+    materials.push_back(need.name);
+  }
+  for (const SupplySpec& supply : works.supplies) {
+    if (supply.per_pair || supply.per_case || !supply.needed.empty() || asked.count(supply.name) > 0)
+      continue;
+    const std::optional<std::string> near = nearest_name(supply.name, materials);
+    notes.push_back(
+        fmt::format("{}: nothing asks for it: no material has this name{}, no other supply is "
+                    "made of it, and it is not needed by the pair, the case or the period",
+                    supply.name, near ? " (did you mean \"" + *near + "\"?)" : ""));
+  }
 }
 
 bool takes(const SupplySpec& supply, const std::string& style) {
@@ -96,7 +143,9 @@ Result<Schedule> schedule_of(const Order& order, const Needs& needs, const Works
     }
   }
   std::set<std::string> supplied;
+  const std::map<std::string, int> first = first_periods(order);
   for (SupplySpec& supply : schedule.supplies) {
+    if (supply.multiple == 0.0 && bought_whole(supply, needs)) supply.multiple = 1.0;
     for (const std::string& style : supply.styles) {
       if (works.styles.count(style) == 0)
         return bad_value(fmt::format("supply \"{}\" is for style \"{}\", which the works file does not have",
@@ -124,15 +173,16 @@ Result<Schedule> schedule_of(const Order& order, const Needs& needs, const Works
         quantity += supply.per_pair.value_or(0.0) * line->pairs;
         taken.push_back(line);
       }
-      if (supply.per_case) quantity += *supply.per_case * cases_of(taken, works.pairs_per_case);
+      if (supply.per_case) quantity += *supply.per_case * cases_of(taken, first, works.pairs_per_case);
       if (quantity > 0.0) supply.needed.push_back({period, quantity});
     }
   }
   for (const MaterialNeed& need : needs.materials) {
     if (supplied.count(need.name) == 0)
-      schedule.notes.push_back(need.name +
+      schedule.notes.push_back((need.name.empty() ? "pieces without a material" : need.name) +
                                ": no supply of this name, so nothing is said of when to order it");
   }
+  tell_unasked(works, needs, schedule.notes);
   Result<RequirementsPlan> plan = plan_requirements(schedule.supplies);
   if (!plan) return plan.problem();
   schedule.plan = *std::move(plan);

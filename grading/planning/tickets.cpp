@@ -8,6 +8,7 @@
 
 #include "grading/json/json_text.hpp"
 #include "grading/planning/ticket_count.hpp"
+#include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
 
@@ -205,16 +206,17 @@ std::vector<OrderCase> cases_of(const Order& order, int pairs_per_case) {
     if (first) cases.push_back({line.case_number, line.style, {}});
     pairs_into(cases[found->second], line, line.pairs);
   }
-  std::map<std::string, std::size_t> open;  // the case of each style that has room
+  std::map<std::pair<std::string, int>, std::size_t> open;  // by style and period, the case that has room
   int next = 1;
   for (const OrderLine& line : order.lines) {
     if (!line.case_number.empty()) continue;
     for (int left = line.pairs; left > 0;) {
-      auto found = open.find(line.style);
+      const std::pair<std::string, int> wanted{line.style, line.period};
+      auto found = open.find(wanted);
       if (found == open.end() || static_cast<int>(cases[found->second].pairs.size()) >= pairs_per_case) {
         while (used.count(fmt::format("{}", next)) > 0) ++next;
         cases.push_back({fmt::format("{}", next++), line.style, {}});
-        found = open.insert_or_assign(line.style, cases.size() - 1).first;
+        found = open.insert_or_assign(wanted, cases.size() - 1).first;
       }
       OrderCase& one = cases[found->second];
       const int count = std::min(left, pairs_per_case - static_cast<int>(one.pairs.size()));
@@ -266,14 +268,25 @@ Result<CountedPieces> read_counted(const TextTable& table, const std::vector<Ord
     return Problem{Trouble::kBadValue, std::move(message), {table.file, line, {}, {}}, {}, {}};
   };
   std::map<std::string, std::size_t> columns;
-  for (std::size_t i = 0; i < table.header.fields.size(); ++i) columns[table.header.fields[i]] = i;
+  const std::vector<std::string> known{"style", "piece", "size", "width", "count"};
+  for (std::size_t i = 0; i < table.header.fields.size(); ++i) {
+    const std::string& title = table.header.fields[i];
+    if (std::find(known.begin(), known.end(), title) == known.end())
+      return problem(table.header.line,
+                     fmt::format("there is no column \"{}\"{}", title, suggestion(title, known)));
+    if (!columns.emplace(title, i).second)
+      return problem(table.header.line, fmt::format("the column \"{}\" is there twice", title));
+  }
   for (const char* wanted : {"piece", "size", "width", "count"}) {
     if (columns.count(wanted) == 0)
-      return problem(table.header.line,
-                     fmt::format("the column \"{}\" is missing; expected: piece,size,width,count and, where "
-                                 "there are several, style",
-                                 wanted));
+      return problem(
+          table.header.line,
+          fmt::format("the column \"{}\" is missing; the table has piece, size, width, count{}", wanted,
+                      styles.size() > 1 ? " and, the order having several styles, style"
+                                        : ", and style if you like"));
   }
+  std::vector<std::string> names;
+  for (const OrderedStyle& style : styles) names.push_back(style.name);
   CountedPieces counted;
   for (const TextTable::Row& row : table.rows) {
     if (!row.fault.empty() || row.fields.size() != table.header.fields.size())
@@ -282,6 +295,11 @@ Result<CountedPieces> read_counted(const TextTable& table, const std::vector<Ord
     const auto field = [&](const char* name) { return row.fields[columns.at(name)]; };
     std::string style = columns.count("style") > 0 ? field("style") : std::string();
     if (style.empty() && styles.size() == 1) style = styles.front().name;
+    if (std::find(names.begin(), names.end(), style) == names.end())
+      return problem(row.line,
+                     style.empty()
+                         ? std::string("the order has several styles: name one in a column \"style\"")
+                         : fmt::format("the order has no style \"{}\"{}", style, suggestion(style, names)));
     const std::string number = field("count");
     int count = -1;
     const auto [end, error] = std::from_chars(number.data(), number.data() + number.size(), count);

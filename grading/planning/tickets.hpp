@@ -31,8 +31,8 @@ struct OrderCase {
 inline constexpr std::size_t kMostInBarcode = 40;
 bool fits_barcode(const std::string& case_number);
 
-// The cases that the order numbers, then the pairs without a case in cases of `pairs_per_case`, style by
-// style in the order of its lines ("1", "2", ... where the order does not use these). A case that the order
+// The cases that the order numbers, then the pairs without a case in cases of `pairs_per_case`, by style and
+// period in the order of its lines ("1", "2", ... where the order does not use these). A case that the order
 // gives to two styles becomes one for each.
 std::vector<OrderCase> cases_of(const Order& order, int pairs_per_case);
 

@@ -44,6 +44,9 @@ struct MaterialSpec {
   std::optional<double> width;   // mm, of a roll or a sheet
   std::optional<double> length;  // mm, of a sheet
   bool grain_across = false;
+  [[nodiscard]] bool in_strips() const {
+    return bought_as == BoughtAs::kRoll || bought_as == BoughtAs::kSheets;
+  }
   std::optional<double> measured_to_invoiced;
   std::optional<double> usable_to_total;
   std::vector<PastUse> past;

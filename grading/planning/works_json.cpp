@@ -9,12 +9,12 @@
 
 namespace lastwright {
 
-namespace {
-
 const JsonSchema& works_schema() {
   static const JsonSchema instance(works_schema_text());
   return instance;
 }
+
+namespace {
 
 template <class T>
 void take_key(const Json& from, const char* key, T& into) {

@@ -10,7 +10,10 @@
 
 namespace lastwright {
 
+class JsonSchema;
+
 std::string_view works_schema_text();
+const JsonSchema& works_schema();
 
 // All problems found: what the schema refuses, and what the file contradicts itself in.
 struct WorksRead {

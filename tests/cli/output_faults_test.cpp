@@ -6,6 +6,7 @@
 
 #include "cli/output_set.hpp"
 #include "cli/write_file.hpp"
+#include "geometry/files/read_file.hpp"
 #include "tests/cli/faulty_file_system.hpp"
 #include "tests/cli/scratch_folder.hpp"
 
@@ -38,6 +39,46 @@ Files make_files(int count, const std::string& mark) {
 }
 
 }  // namespace
+
+TEST_CASE("of several files as one set there are all or none, whatever call fails", "[output_set][faults]") {
+  const ScratchFolder scratch(ScratchFolder::kInMemory);
+  fs::create_directory(scratch / "there");
+  const std::string page = scratch / "page.html";
+  const std::string json = scratch / "there/plan.json";
+  const bool replaces = GENERATE(false, true);
+  const Files none;
+  const auto found = [&] {
+    Files all;
+    for (const std::string& file : {page, json}) {
+      if (fs::exists(file)) all[file] = *read_file(file);
+    }
+    return all;
+  };
+  for (long call = 0;; ++call) {
+    fs::remove(page);
+    fs::remove(json);
+    if (replaces) REQUIRE(write_files_whole({{page, "old"}, {json, "old"}}, {}));
+    FaultyFileSystem faulty;
+    faulty.fail_at = call;
+    faulty.error = EIO;
+    const Status written = write_files_whole({{page, "new"}, {json, "new"}}, {.force = replaces}, faulty);
+    const Files now = found();
+    INFO("call " << call << " of " << faulty.calls);
+    const bool is_new = now == Files{{page, "new"}, {json, "new"}};
+    const bool is_old = now == (replaces ? Files{{page, "old"}, {json, "old"}} : none);
+    CHECK((is_new || is_old));
+    if (written) CHECK(is_new);
+    if (faulty.faults == 0) break;
+  }
+  for (const fs::path& folder : {scratch.path(), scratch.path() / "there"}) {
+    REQUIRE(write_files_whole({{page, "new"}, {json, "new"}}, {.force = true}));
+    for (const auto& entry : fs::directory_iterator(folder))
+      CHECK(entry.path().filename().string().front() != '.');
+  }
+  // The second cannot be written at all: what is in the first one's place stays.
+  CHECK_FALSE(write_files_whole({{page, "newer"}, {scratch / "nowhere/plan.json", "x"}}, {.force = true}));
+  CHECK(*read_file(page) == "new");
+}
 
 TEST_CASE("whatever call fails, the old set or the new set is there, whole", "[output_set][faults]") {
   const int count = GENERATE(3, 34);  // synced one by one, synced at once

@@ -104,5 +104,8 @@ TEST_CASE("the nearest name is found, or none when none is near") {
   CHECK(nearest_name("Ball-Girth", {"waist girth", "ball girth"}) == "ball girth");
   CHECK(nearest_name("vmap", {"quarter", "vamp"}) == "vamp");
   CHECK_FALSE(nearest_name("x", {"quarter", "vamp"}));
+  CHECK_FALSE(nearest_name("Z", {"A", "AB"}));  // nothing in common: any name would be as near
+  CHECK_FALSE(nearest_name("C1", {"C2"}));
+  CHECK(nearest_name("a", {"A"}) == "A");
   CHECK(suggestion("x", {"quarter", "vamp"}) == " (known: \"quarter\", \"vamp\")");
 }

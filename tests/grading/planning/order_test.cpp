@@ -1,7 +1,12 @@
 #include "grading/planning/order.hpp"
 
 #include <catch2/catch.hpp>
+#include <functional>
+#include <set>
 
+#include "grading/json/json_text.hpp"
+#include "grading/json/schema_outline.hpp"
+#include "grading/planning/tickets.hpp"
 #include "grading/planning/works_json.hpp"
 
 namespace lastwright {
@@ -78,6 +83,64 @@ TEST_CASE("bad rows are listed with their lines and left out", "[planning]") {
   CHECK(order.bad_rows[0].message.find("not made in size \"9\"") != std::string::npos);
 }
 
+TEST_CASE("what an order states twice is counted and told", "[planning]") {
+  const auto lines = [](const Order& order) {
+    std::vector<std::pair<long, std::string>> told;
+    for (const Problem& one : order.told) told.emplace_back(one.place.line, one.message);
+    return told;
+  };
+  const std::string header = "size,width,pairs,case,period\n";
+  const Order same = order_of(header + "7,F,2,C1,3\n8,G,1,C1,3\n7,F,2,C1,3\n");
+  CHECK(same.pairs == 5);
+  REQUIRE(lines(same).size() == 1);
+  CHECK(lines(same)[0].first == 4);
+  CHECK(lines(same)[0].second.find("the same as that in line 2") != std::string::npos);
+  const Order other = order_of(header + "7,F,2,C1,3\n7.0,F,5,C1,3\n");
+  CHECK(other.pairs == 7);
+  REQUIRE(lines(other).size() == 1);
+  CHECK(lines(other)[0].second.find("orders 7 F of the same style, case and period as line 2") !=
+        std::string::npos);
+  // Another size, width or case, or another period of pairs without a case, is another row.
+  CHECK(lines(order_of(header + "7,F,2,C1,3\n8,F,2,C1,3\n7,G,2,C1,3\n7,F,2,C2,3\n7,F,2,,3\n7,F,2,,4\n"))
+            .empty());
+  const Order late = order_of(header + "7,F,2,C1,3\n8,F,2,C1,4\n");
+  REQUIRE(lines(late).size() == 1);
+  CHECK(lines(late)[0].second.find("several periods: 3, 4") != std::string::npos);
+}
+
+TEST_CASE("no two cases have one number", "[planning]") {
+  WorksSpec works;
+  works.assortments["dozen"] = {{"7", "F", 4}, {"8", "G", 8}};
+  const std::string header = "style,size,width,pairs,case,assortment,cases\n";
+  // A second case of an assortment under a number that is taken, and pairs added to a whole one.
+  for (const std::string rows :
+       {"boot,,,,C1,dozen,1\nboot,,,,C1,dozen,1\n", "boot,7,F,2,C1,,\nboot,,,,C1,dozen,1\n",
+        "boot,,,,C1,dozen,1\nboot,7,F,2,C1,,\n", "boot,,,,C,dozen,2\nboot,7,F,2,C 2,,\n"}) {
+    const Order order = order_of(header + rows, works);
+    REQUIRE(order.bad_rows.size() == 1);
+    CHECK(order.bad_rows[0].place.line == 3);
+    CHECK(order.bad_rows[0].message.find("line 2: give this one a number") != std::string::npos);
+  }
+  CHECK(order_of(header + "boot,,,,C,dozen,2\nboot,,,,C,dozen,2\nboot,7,F,2,D,,\nboot,8,F,2,D,,\n", works)
+            .bad_rows.empty());
+  // Pairs of two styles under one number: one case for each style, with numbers of their own.
+  const Result<TextTable> table = parse_csv_table(
+      header + "boot,7,F,2,C1,,\nmule,7,F,3,C1,,\nboot,8,F,4,C1,,\nmule,7,F,1,C1 mule,,\n", "order.csv");
+  REQUIRE(table.ok());
+  const Result<Order> both = read_order(*table, {{"boot", short_run()}, {"mule", short_run()}}, works);
+  REQUIRE(both.ok());
+  REQUIRE(both->lines.size() == 4);
+  CHECK(both->lines[0].case_number == "C1 boot");
+  CHECK(both->lines[2].case_number == "C1 boot");
+  CHECK(both->lines[1].case_number != both->lines[3].case_number);
+  REQUIRE(both->told.size() == 1);
+  CHECK(both->told[0].place.line == 2);
+  const std::vector<OrderCase> cases = cases_of(*both, 12);
+  std::set<std::string> numbers;
+  for (const OrderCase& one : cases) numbers.insert(one.number);
+  CHECK(numbers.size() == cases.size());
+}
+
 // A sum beyond what an int holds would be no sum.
 TEST_CASE("what a row states beside what it orders is refused, not left out", "[planning]") {
   WorksSpec works;
@@ -119,6 +182,62 @@ TEST_CASE("a header that is no order's is refused", "[planning]") {
     CHECK(!read_order(*table, {{"boot", short_run()}}, {}).ok());
   }
   CHECK(!parse_csv_table("", "order.csv").ok());
+}
+
+TEST_CASE("the works file's outline names and explains every key", "[planning]") {
+  const std::string outline = schema_outline(works_schema());
+  std::size_t keys = 0;
+  const std::function<void(const Json&)> walk = [&](const Json& node) {
+    if (!node.is_structured()) return;
+    if (node.is_object() && node.contains("properties") && node.at("properties").is_object()) {
+      for (const auto& [key, child] : node.at("properties").items()) {
+        INFO(key);
+        CHECK(outline.find(key + "  (") != std::string::npos);
+        const Json& target = child.is_object() ? works_schema().resolved(child) : child;
+        CHECK((child.contains("description") || target.contains("description")));
+        ++keys;
+      }
+    }
+    for (const Json& child : node) walk(child);
+  };
+  walk(works_schema().root());
+  CHECK(keys > 60);
+}
+
+TEST_CASE("where a nap runs one way both hands have it so", "[planning]") {
+  PieceSpec quarter;
+  quarter.hand = Hand::kHanded;
+  quarter.per_pair = 2;
+  using enum LatticeKind;
+  // Of the two mirror images the one in the grain line itself.
+  CHECK(lattice_kinds_of(quarter, {.half_turned = false}) ==
+        std::vector<LatticeKind>{kTranslated, kMirroredHalfTurned});
+  CHECK(lattice_kinds_of(quarter, {}).size() == 3);
+  CHECK(lattice_kinds_of(quarter, {.half_turned = false, .mixed_hands = false}).size() == 1);
+}
+
+TEST_CASE("counted pieces name their style where there are several", "[planning]") {
+  const StyleSpec spec;
+  const StyleGrade none;
+  const auto read = [&](const std::string& csv, std::size_t styles) {
+    const Result<TextTable> table = parse_csv_table(csv, "counted.csv");
+    REQUIRE(table.ok());
+    std::vector<OrderedStyle> ordered{{"boot", &spec, &none}, {"mule", &spec, &none}};
+    ordered.resize(styles);
+    return read_counted(*table, ordered);
+  };
+  CHECK(read("piece,size,width,count\nvamp,7,F,3\n", 1).ok());
+  CHECK(read("style,piece,size,width,count\nmule,vamp,7,F,3\n", 2).ok());
+  const auto says = [&](const std::string& csv, const std::string& words) {
+    const Result<CountedPieces> counted = read(csv, 2);
+    REQUIRE_FALSE(counted.ok());
+    CHECK(counted.problem().message.find(words) != std::string::npos);
+  };
+  says("piece,size,width\nvamp,7,F\n",
+       "column \"count\" is missing; the table has piece, size, width, count and, the");
+  says("piece,size,width,count\nvamp,7,F,3\n", "name one in a column \"style\"");
+  says("style,piece,size,width,count\nmul,vamp,7,F,3\n", "no style \"mul\" (did you mean \"mule\"?)");
+  says("stile,piece,size,width,count\nmule,vamp,7,F,3\n", "no column \"stile\" (did you mean \"style\"?)");
 }
 
 TEST_CASE("a works file is refused where it contradicts itself", "[planning]") {

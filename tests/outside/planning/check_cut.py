@@ -107,19 +107,32 @@ for name in pieces:
 out = folder / "cut-hpgl"
 said = run("cut", style, "--out", str(out), "--force", "--as", "hpgl", "--roll", "900", "--pairs", "1", *chosen)
 assert "CAUTION" in said and "left out" in said
-text = (out / "roll 1.plt").read_text()
-strokes = read_hpgl(text)
-pens = [pen for pen, _ in strokes]
-assert pens[-1] == 1 and pens.index(1) + pens.count(1) == len(pens), "the outer cut comes last, all of it"
-outer = [points for pen, points in strokes if pen == 1]
-assert all(points[0] == points[-1] for points in outer)
-check_outlines([Polygon(points) for points in outer], areas, "hpgl")
-xs = [x for _, points in strokes for x, _ in points]
-ys = [y for _, points in strokes for _, y in points]
-assert min(xs) >= 0 and min(ys) >= 0 and max(ys) <= 900
-assert ("old machines" in said) == (max(max(xs), max(ys)) > 32767 * 0.025)
+said_of = json.loads((out / "cut.json").read_text())
+# Each material on a roll of its own, named after it; every piece of a file is of that material.
+material = {p["name"]: p["material"] for p in json.loads(Path(style).read_text())["pieces"]}
+assert {f["file"]: f["materials"] for f in said_of["sheets"]} == {f"{m} roll 1.plt": [m] for m in {material[name] for name in pieces}}, said_of["sheets"]
+assert all(p["file"] == f"{material[p['piece']]} roll 1.plt" and p["material"] == material[p["piece"]] for p in said_of["pieces"])
+found, drawn = [], {}
+for sheet in said_of["sheets"]:
+    strokes = read_hpgl((out / sheet["file"]).read_text())
+    pens = [pen for pen, _ in strokes]
+    assert pens[-1] == 1 and pens.index(1) + pens.count(1) == len(pens), "the outer cut comes last, all of it"
+    outer = [points for pen, points in strokes if pen == 1]
+    assert all(points[0] == points[-1] for points in outer)
+    polygons = [Polygon(points) for points in outer]
+    check_outlines(polygons, [p.area for p in polygons], "hpgl")
+    found += polygons
+    drawn[sheet["file"]] = [p.bounds for p in polygons]
+    xs = [x for _, points in strokes for x, _ in points]
+    ys = [y for _, points in strokes for _, y in points]
+    assert min(xs) >= 0 and min(ys) >= 0 and max(ys) <= 900
+    old = max(max(xs), max(ys)) > 32767 * 0.025
+    assert ("old machines" in said.split(sheet["file"])[1].split("\n  ")[1 if old else 0]) == old, said
+for polygon, area in zip(sorted(found, key=lambda p: p.area), sorted(areas)):
+    assert abs(polygon.area - area) < 0.07 * polygon.length
+assert len(found) == len(areas)
 # hp2xx puts its pens on one layer, and an inch has 1016 units: what it draws has the same length and box.
-subprocess.run(["hp2xx", "-q", "-t", "-m", "dxf", "-f", str(folder / "hp2xx.dxf"), str(out / "roll 1.plt")], check=True,
+subprocess.run(["hp2xx", "-q", "-t", "-m", "dxf", "-f", str(folder / "hp2xx.dxf"), str(out / sheet["file"])], check=True,
                capture_output=True)
 length, box = 0.0, [1e9, 1e9, -1e9, -1e9]
 values = (folder / "hp2xx.dxf").read_text().split("\n")
@@ -142,20 +155,22 @@ assert abs(length / scale - own) < 1e-3 * own, (length, own, scale)
 assert abs((box[3] - box[1]) / scale - (max(ys) - min(ys))) < 0.5
 
 # The same as JSON: every piece in its file, within its box, each its own.
-said_of = json.loads((out / "cut.json").read_text())
-assert len(said_of["pieces"]) == len(outer) and {s["file"] for s in said_of["sheets"]} == {"roll 1.plt"}
-drawn = [Polygon(points).bounds for points in outer]
+assert len(said_of["pieces"]) == len(found)
 for piece in said_of["pieces"]:
-    off, nearest = min((max(abs(a - b) for a, b in zip(piece["box"], box)), box) for box in drawn)
+    off, nearest = min((max(abs(a - b) for a, b in zip(piece["box"], box)), box) for box in drawn[piece["file"]])
     assert off < 0.05, (piece, nearest)
-    drawn.remove(nearest)
+    drawn[piece["file"]].remove(nearest)
 
 out = folder / "cut-gcode"
 run("cut", style, "--out", str(out), "--force", "--as", "gcode", "--roll", "900", "--pairs", "1", "--down", "M64 P1", "--up",
     "M65 P1", *chosen)
-strokes = read_gcode((out / "roll 1.nc").read_text(), "M64 P1", "M65 P1")
-check_outlines([Polygon(points) for operation, points in strokes if operation == "CUT"], areas, "gcode")
-assert strokes[-1][0] == "CUT"
+found = []
+for path in sorted(out.glob("*.nc")):
+    strokes = read_gcode(path.read_text(), "M64 P1", "M65 P1")
+    found += [Polygon(points) for operation, points in strokes if operation == "CUT"]
+    assert strokes[-1][0] == "CUT"
+check_outlines(found[:1], [found[0].area], "gcode")
+assert len(found) == len(areas) and all(abs(p.area - a) < 0.07 * p.length for p, a in zip(sorted(found, key=lambda p: p.area), sorted(areas)))
 
 out = folder / "cut-dxf"
 run("cut", style, "--out", str(out), "--force", "--as", "dxf", "--sheet", "700,500", "--pairs", "1", *chosen)
@@ -193,6 +208,13 @@ assert len(measured) == len(found) and all(abs(a - p.area) < 1e-6 * p.area for a
 for polygon, area in zip(sorted(found, key=lambda p: p.area), sorted(areas)):
     assert abs(polygon.area - area) < 0.06 * polygon.length
 
+# A nap runs the same way on both feet's pieces.
+run("cut", style, "--out", str(folder / "nap"), "--as", "dxf", "--roll", "900", "--pairs", "2", "--work", "all", "--pieces", "outside quarter")
+grains = [list(e.get_points("xy")) for path in (folder / "nap").glob("*.dxf") for e in ezdxf.readfile(path).modelspace() if e.dxf.layer == "GRAIN" and e.dxftype() == "LWPOLYLINE"]
+assert len(grains) == 4 and all(g[-1][0] - g[0][0] > 1 and abs(g[-1][1] - g[0][1]) < 0.01 for g in grains), grains
+# Each piece once, as for patterns: all together, and said.
+said = run("cut", style, "--out", str(folder / "patterns"), "--roll", "900", *chosen)
+assert "lie together, each once" in said and [s["file"] for s in json.loads((folder / "patterns/cut.json").read_text())["sheets"]] == ["roll 1.plt"], said
 # On a roll pieces lie side by side, asked for or not.
 for words, wanted in ((["--together"], 1), ([], 1)):
     run("plot", style, "--out", str(folder / "plot.pdf"), "--force", "--paper", "roll 900", *words)

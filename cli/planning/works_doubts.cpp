@@ -1,0 +1,85 @@
+#include "cli/planning/works_doubts.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <map>
+#include <set>
+
+#include "cli/print.hpp"
+#include "grading/sizes/suggest.hpp"
+
+namespace lastwright {
+
+namespace {
+
+std::string quoted_list(const std::vector<std::string>& names) {
+  std::string text;
+  for (const std::string& name : names) text += (text.empty() ? "\"" : ", \"") + name + "\"";
+  return text;
+}
+
+}  // namespace
+
+std::vector<Problem> works_doubts(const LoadedOrder& order) {
+  std::set<std::string> cut;
+  for (const auto& style : order.loaded) {
+    for (const PieceSpec& piece : style->spec.pieces) cut.insert(piece.material);
+  }
+  std::map<std::string, std::vector<std::string>> without;  // ordered pieces of materials without a row
+  for (const OrderedStyle& style : order.styles) {
+    for (const PieceSpec& piece : style.spec->pieces) {
+      if (order.works.materials.count(piece.material) > 0) continue;
+      std::vector<std::string>& pieces = without[piece.material];
+      if (std::find(pieces.begin(), pieces.end(), piece.name) == pieces.end()) pieces.push_back(piece.name);
+    }
+  }
+  std::vector<Problem> doubts;
+  const auto tell = [&](const std::string& at, std::string message) {
+    doubts.push_back({Trouble::kBadValue, std::move(message), {order.works.file, 0, at, {}}, {}, {}});
+  };
+  std::vector<std::string> missing;
+  for (const auto& [material, pieces] : without) missing.push_back(material);
+  std::vector<std::string> unused;
+  for (const auto& [material, spec] : order.works.materials) {
+    if (cut.count(material) > 0) continue;
+    if (const std::optional<std::string> near = nearest_name(material, missing)) {
+      tell("/materials", fmt::format("no piece is of \"{}\"; did you mean \"{}\"?", material, *near));
+    } else {
+      unused.push_back(material);
+    }
+  }
+  if (!unused.empty()) tell("/materials", "no piece of the styles is of " + quoted_list(unused));
+  for (const auto& [material, pieces] : without) {
+    if (material.empty()) {
+      tell("/materials", fmt::format("no material is stated of {}", quoted_list(pieces)));
+      continue;
+    }
+    tell("/materials",
+         fmt::format("there is no \"{}\", of which {} {} cut: without a gap, and with no hide, roll or "
+                     "sheet to reckon by",
+                     material, quoted_list(pieces), pieces.size() == 1 ? "is" : "are"));
+  }
+  return doubts;
+}
+
+std::vector<std::string> doubts_text(const Order& order) {
+  std::vector<std::string> lines;
+  for (const Problem& one : order.told) {
+    const Place& place = one.place;
+    std::string line = place.file;
+    if (place.line > 0) line += fmt::format(":{}", place.line);
+    if (!place.pointer.empty()) line += ": at " + place.pointer;
+    lines.push_back(line + ": " + one.message);
+  }
+  return lines;
+}
+
+void print_doubts(const std::vector<std::string>& lines) {
+  constexpr std::size_t kMostPrinted = 20;
+  for (std::size_t k = 0; k < std::min(lines.size(), kMostPrinted); ++k) print_warning(lines[k]);
+  if (lines.size() > kMostPrinted)
+    print_warning(fmt::format("and {} more of this kind", lines.size() - kMostPrinted));
+}
+
+}  // namespace lastwright

@@ -1,0 +1,19 @@
+// What an order states twice.
+#pragma once
+
+#include "grading/planning/order.hpp"
+
+namespace lastwright {
+
+// Adds to what is told of the order each row that is the same as one before it, or orders pairs of a style,
+// size, width, case and period that one before it orders.
+void tell_twice(const TextTable& table, Order& order);
+
+// A case with pairs of several periods is packed in the first of them. Told.
+void tell_periods(Order& order);
+
+// A case that pairs of several styles are in is cut and packed style by style: one case for each, with the
+// style behind its number. Told.
+void number_styles_apart(Order& order);
+
+}  // namespace lastwright

@@ -1,0 +1,42 @@
+// Pieces in whole rows on rolls and sheets: how many a metre or a sheet holds.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <vector>
+
+#include "geometry/fill/strip_family.hpp"
+#include "grading/planning/scale_area.hpp"
+#include "grading/planning/works.hpp"
+
+namespace lastwright {
+
+// One piece in one size and width, with the rows found for it alone. On a sheet rows may run across it too:
+// the grain stays where it is.
+struct StripPiece {
+  std::string material;
+  LatticeShape along;
+  std::vector<LatticeKind> kinds;
+  StripLay lay;
+  std::optional<LatticeShape> across;  // of a sheet, turned by a quarter
+  std::vector<LatticeKind> kinds_across;
+  StripLay lay_across;
+};
+
+// Fails where the outline cannot be grown by its gap. No rows where the piece does not lie within.
+Result<StripPiece> strip_piece(const GradedPiece& made, const PieceSpec& piece, const MaterialSpec& material);
+
+// Whatever lies inside another piece of its material, or is like it but smaller, is held at least as often
+// (geometry/fill/strip_family.hpp).
+void share_rows(const std::vector<StripPiece*>& pieces, const WorksSpec& works);
+
+// What a piece comes to: pieces a metre of roll or a sheet, the area of it that one takes, and how it is
+// laid.
+struct StripHold {
+  double per_unit = 0.0;
+  double area = 0.0;
+  std::string laid;
+};
+std::optional<StripHold> held_in_strip(const StripPiece& piece, const MaterialSpec& material);
+
+}  // namespace lastwright
