@@ -56,8 +56,8 @@ std::optional<std::string> nearest_name(std::string_view name, const std::vector
   for (const std::string& candidate : candidates) {
     if (candidate.size() > kLongestName) continue;
     const std::size_t distance = bare(candidate) == wanted ? 0 : edit_distance(name, candidate);
-    // Of names of a letter or two the half or more would be another.
-    if (2 * distance >= std::min(name.size(), candidate.size()) && distance > 0) continue;
+    // Of a name of a letter or two half or more would be another.
+    if (distance > 0 && 2 * distance >= std::max(name.size(), candidate.size())) continue;
     if (distance < best_distance) {
       best = &candidate;
       best_distance = distance;

@@ -13,7 +13,7 @@ namespace lastwright {
 std::size_t edit_distance(std::string_view a, std::string_view b);
 
 // The candidate nearest to `name`, if it is near enough to be meant: at most a third of its letters apart
-// (always at least one) and less than half of either's, or the same but for case, spaces, hyphens and
+// (always at least one) and less than half of the longer one's, or the same but for case, spaces, hyphens and
 // underscores. The first of equals.
 std::optional<std::string> nearest_name(std::string_view name, const std::vector<std::string>& candidates);
 
