@@ -17,6 +17,7 @@
 #include "geometry/io/dxf_write.hpp"
 #include "grading/jobs/grade_selection.hpp"
 #include "grading/planning/works_json.hpp"
+#include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
 
@@ -33,6 +34,7 @@ struct HideCommand {
   SelectionOptions selection;
   int pairs = 0;
   double mates = 1.5;
+  bool rows = false;
   std::optional<double> gap;
   unsigned threads = 0;
   bool force = false;
@@ -141,11 +143,12 @@ ExitCode run_hide(const HideCommand& command) {
 
   HideOptions options;
   const std::string& material = grade->pieces[pieces->front()].bound.spec.material;
-  if (const auto known = works->materials.find(material); known != works->materials.end())
-    options.rules = known->second.lay;
+  const auto stated = works->materials.find(material);
+  if (stated != works->materials.end()) options.rules = stated->second.lay;
   if (command.gap) options.rules.gap = *command.gap;
   options.pieces = works->cutting;
   options.mates_within = command.mates;
+  options.rows = command.rows;
   const std::size_t most = command.pairs > 0 ? static_cast<std::size_t>(command.pairs) : options.most_pairs;
   std::vector<HidePair> pairs;
   for (std::size_t k = 0; k < most; ++k) pairs.push_back({selected->cells[k % selected->cells.size()]});
@@ -176,7 +179,16 @@ ExitCode run_hide(const HideCommand& command) {
                     {},
                     {}};
   add_judged(report.failed, loaded.spec.name, loaded, *grade, command.threads);
+  report.rows = command.rows;
   report.notes.push_back("sizes and widths in turn: " + cell_list(*grade, selected->cells));
+  if (!command.works.empty() && stated == works->materials.end()) {
+    std::vector<std::string> names;
+    for (const auto& [name, spec] : works->materials) names.push_back(name);
+    const std::string words = fmt::format("the works file has no material \"{}\"{}: laid by no rule of it",
+                                          material, suggestion(material, names));
+    print_warning(words);
+    report.notes.push_back(words);
+  }
   for (const auto& [piece, rule] : works->cutting) {
     const auto& all = grade->pieces;
     const bool known = std::any_of(all.begin(), all.end(),
@@ -232,6 +244,10 @@ void add_hide(Program& app, Action& action) {
          "like pieces of a pair lie within so many of their lengths where there is room; 0: anywhere")
       ->check(within(0.0, 100.0))
       ->capture_default_str();
+  sub->add_flag(
+      "--rows", command->rows,
+      "like pieces in rows of three or more, as one die cuts them, the others singly; only on a hide without "
+      "zones");
   sub->add_option("--gap", command->gap, "mm between two cuts; the material's own unless given")
       ->check(within(0.0, 50.0));
   add_selection_options(*sub, command->selection, "sizes of the pairs in turn; the sample's unless given",

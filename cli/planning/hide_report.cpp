@@ -8,6 +8,7 @@
 
 #include "cli/planning/planning_page.hpp"
 #include "cli/report/html_table.hpp"
+#include "geometry/counted.hpp"
 #include "geometry/io/sheet_place.hpp"
 #include "geometry/io/svg_canvas.hpp"
 #include "grading/grade/piece_sheet.hpp"
@@ -71,10 +72,13 @@ std::vector<std::string> told(const HideReport& report) {
       "free of overlap by clipping: no two pieces share, and none has off the hide or in a hole, more than "
       "{:.1e} mm2",
       layout.overlap));
+  if (report.rows)
+    notes.push_back(fmt::format("in rows of like pieces: {} of its {} pieces, {}; the others singly",
+                                layout.in_rows, layout.pieces.size(), counted(layout.rows, "row")));
   if (layout.mates_far > 0)
-    notes.push_back(
-        fmt::format("{} like pieces of a pair lie farther apart than was asked for: there was no room nearer",
-                    layout.mates_far));
+    notes.push_back(fmt::format("{} like pieces of a pair lie farther apart than was asked for: {}",
+                                layout.mates_far,
+                                report.rows ? "rows come before mates" : "there was no room nearer"));
   if (layout.without_grain > 0)
     notes.push_back(fmt::format("{} kinds of piece have no grain line: they lie as they are drawn",
                                 layout.without_grain));
@@ -267,6 +271,7 @@ std::string hide_json(const HideReport& report) {
                       {"lay_deg", rounded(to_degrees(Radians(piece.lay)))},
                       {"turned_deg", degrees_of(piece)},
                       {"at", {rounded(piece.at.x), rounded(piece.at.y)}}});
+    if (piece.row > 0) pieces.back()["row"] = piece.row;
   }
   Json dies = Json::array();
   for (const DieStrokes& die : strokes_by_die(report)) {
@@ -301,6 +306,7 @@ std::string hide_json(const HideReport& report) {
             {"by_die", std::move(dies)},
             {"notes", told(report)},
             {"pieces", std::move(pieces)}};
+  if (report.rows) json["rows"] = {{"rows", layout.rows}, {"pieces", layout.in_rows}};
   if (report.pairs_by_law) json["pairs_by_law"] = rounded(*report.pairs_by_law);
   return json.dump(1) + "\n";
 }

@@ -22,6 +22,7 @@ struct HideReport {
   std::optional<double> pairs_by_law;  // that the law of the edges expects of such a hide
   std::vector<std::string> notes;
   FailedStyles failed;  // checks of the style
+  bool rows = false;  // were asked for
 };
 
 std::string hide_text(const HideReport& report);

@@ -60,6 +60,14 @@ std::vector<Problem> works_doubts(const LoadedOrder& order) {
                      "sheet to reckon by",
                      material, quoted_list(pieces), pieces.size() == 1 ? "is" : "are"));
   }
+  for (const SupplySpec& supply : order.works.supplies) {
+    if (cut.count(supply.name) == 0 || !(supply.per_pair || supply.per_case)) continue;
+    tell("/supplies/" + supply.name,
+         fmt::format(
+             "\"{}\" is reckoned from the pieces that are of it, and by the {} as well: both are in what is "
+             "to be ordered",
+             supply.name, supply.per_pair ? "pair" : "case"));
+  }
   return doubts;
 }
 

@@ -8,7 +8,9 @@
 #include <limits>
 #include <numbers>
 
+#include "geometry/counted.hpp"
 #include "geometry/fill/region_fill.hpp"
+#include "geometry/fill/row_fill.hpp"
 #include "geometry/lattice/convex_parts.hpp"
 #include "geometry/lattice/densest_lattice.hpp"
 #include "geometry/lattice/outer_polygon.hpp"
@@ -135,6 +137,7 @@ class HideLayer {
           index_[key] = kinds_.size();
           kinds_.push_back(*std::move(kind));
           shapes_.push_back(shape_of(kinds_.back()));
+          if (options_.rows) chains_.push_back(row_chain(kinds_.back().parts, options_.rules.half_turned));
         }
       }
     }
@@ -171,29 +174,70 @@ class HideLayer {
         }
       }
     }
-    RegionFill fill(regions_, shapes_, {});
+    std::vector<Laid> places(items.size());
+    const std::vector<FillShape> shapes = options_.rows ? rows_of(items, places) : shapes_;
+    RegionFill fill(regions_, shapes, {});
     std::size_t tried = 0;
     const auto done = [&](std::size_t layouts) {
       tried += layouts;
       if (options_.advance) options_.advance(layouts);
     };
+    const auto is_laid = [&](std::size_t i) { return places[i].laid; };
     for (std::vector<std::size_t> order : fill_orders(shapes_, items)) {
+      std::erase_if(order, is_laid);
       // What may come from few places is laid before others take them.
       std::stable_partition(order.begin(), order.end(),
                             [&](std::size_t i) { return !rule_of(kinds_[items[i].shape]).zones.empty(); });
       const FillLayout found = fill.lay(items, order, true);
       done(1);
-      if (found.laid != items.size()) continue;
+      if (found.laid != order.size()) continue;
       done(kFillOrders - tried);
-      return layout_of(found, items, pair_of, count);
+      for (const std::size_t i : order)
+        places[i] = {true, false, 0, shapes_[items[i].shape].turns[found.places[i]->turn],
+                     found.places[i]->at};
+      return layout_of(places, items, pair_of, count);
     }
     done(kFillOrders - tried);
     return {};
   }
 
  private:
+  // Where an item lies.
+  struct Laid {
+    bool laid = false;
+    bool in_row = false;
+    std::size_t row = 0;
+    Radians turn;
+    Vec2 at;
+  };
+
+  // Lays what it can in rows, and gives the shapes of the others: they keep out of the rows.
+  std::vector<FillShape> rows_of(const std::vector<FillItem>& items, std::vector<Laid>& places) const {
+    std::vector<std::vector<std::size_t>> of_kind(kinds_.size());
+    for (std::size_t i = items.size(); i > 0; --i) of_kind[items[i - 1].shape].push_back(i - 1);
+    std::vector<RowSource> rows;
+    for (std::size_t k = 0; k < kinds_.size(); ++k)
+      rows.push_back({kinds_[k].parts, shapes_[k].turns, chains_[k], of_kind[k].size()});
+    constexpr std::size_t kLeast = 3;  // fewer are no row
+    std::vector<FillShape> shapes = shapes_;
+    for (const RowPlace& one : lay_rows(regions_.front(), holes_, rows, kLeast)) {
+      const std::size_t item = of_kind[one.kind].back();
+      of_kind[one.kind].pop_back();
+      places[item] = {true, true, one.row, one.turn, one.at};
+      const std::vector<Polygon> parts = moved_parts(turned(kinds_[one.kind].parts, one.turn).parts, one.at);
+      for (FillShape& shape : shapes) shape.kept_out.insert(shape.kept_out.end(), parts.begin(), parts.end());
+    }
+    return shapes;
+  }
+
   // The zones of what is laid; the works file may have rules for other pieces, of other hides.
   Status check_rules() const {
+    if (options_.rows && !(hide_.zones.empty() && hide_.directions.size() < 2)) {
+      return bad_value(fmt::format(
+          "rows of like pieces are laid only on a hide without zones and with one direction at "
+          "most; this one has {} and {}",
+          counted(hide_.zones.size(), "zone"), counted(hide_.directions.size(), "direction line")));
+    }
     std::vector<std::string> zones;
     for (const HideZone& zone : hide_.zones) zones.push_back(zone.name);
     for (const std::size_t piece : pieces_) {
@@ -258,21 +302,26 @@ class HideLayer {
     return shape;
   }
 
-  HideLayout layout_of(const FillLayout& found, const std::vector<FillItem>& items,
+  HideLayout layout_of(const std::vector<Laid>& found, const std::vector<FillItem>& items,
                        const std::vector<std::size_t>& pair_of, std::size_t count) const {
     HideLayout layout;
     layout.pairs = count;
     std::vector<std::vector<Polygon>> laid;
     for (std::size_t i = 0; i < items.size(); ++i) {
       const HideKind& kind = kinds_[items[i].shape];
-      const FillPlace& place = *found.places[i];
-      const Radians turn = shapes_[items[i].shape].turns[place.turn];
+      const Laid& place = found[i];
+      const Radians turn = place.turn;
+      if (place.in_row) {
+        ++layout.in_rows;
+        layout.rows = std::max(layout.rows, place.row + 1);
+      }
       layout.pieces.push_back({kind.piece, kind.cell, pair_of[i], kind.mirrored, kind.lay, kind.middle,
-                               turn.value(), place.at, placed(kind.outline, turn, place.at)});
+                               turn.value(), place.at, placed(kind.outline, turn, place.at),
+                               place.in_row ? place.row + 1 : 0});
       layout.net += kind.net;
       laid.push_back(moved_parts(turned(kind.parts, turn).parts, place.at));
       if (!items[i].mate) continue;
-      const double apart = distance(place.at, found.places[*items[i].mate]->at);
+      const double apart = distance(place.at, found[*items[i].mate].at);
       layout.mates_apart = std::max(layout.mates_apart, apart);
       // The box that mates are looked for in has this from its middle to its corner.
       if (apart > std::numbers::sqrt2 * shapes_[items[i].shape].mates_within) ++layout.mates_far;
@@ -307,6 +356,7 @@ class HideLayer {
   std::vector<Polygon> holes_;
   std::vector<HideKind> kinds_;
   std::vector<FillShape> shapes_;
+  std::vector<RowChain> chains_;  // by kind, where rows are asked for
   std::map<std::tuple<std::size_t, std::size_t, bool>, std::size_t> index_;
 };
 

@@ -23,6 +23,7 @@ struct HideOptions {
   std::map<std::string, HideRule> pieces;  // by name; others lie along, anywhere
   double mates_within = 1.5;  // of a pair's like pieces: lengths of the piece, where there is room
   std::size_t most_pairs = 500;
+  bool rows = false;  // like pieces in rows where they fit, the others singly: mates may then lie far apart
   unsigned threads = 0;
   std::function<void(std::size_t)> expect;   // how many layouts will be tried, before the first
   std::function<void(std::size_t)> advance;  // so many more are done with: tried, or no longer needed
@@ -40,6 +41,7 @@ struct HidePiece {
   double turn = 0.0;
   Vec2 at;
   ClosedArcPath outline;  // where it lies
+  std::size_t row = 0;    // from 1: in a row of like pieces; 0: laid singly
 };
 
 struct HideLayout {
@@ -50,12 +52,14 @@ struct HideLayout {
   double mates_apart = 0.0;       // mm between the middles of a pair's like pieces, at most
   std::size_t mates_far = 0;      // pairs of like pieces farther apart than was asked for
   std::size_t without_grain = 0;  // kinds of piece that have no grain line: laid as they are drawn
+  std::size_t rows = 0;           // rows of like pieces
+  std::size_t in_rows = 0;        // pieces in them
   bool all = false;               // all pairs that were asked for
 };
 
 // The pairs in turn, as many as were found to lie on the hide together. `pieces`: indices of the style's
-// pieces that are cut from it. Refuses rules of these that name zones that are not there, and a piece that
-// does not lie on the hide at all.
+// pieces that are cut from it. Refuses rules of these that name zones that are not there, a piece that does
+// not lie on the hide at all, and rows on a hide with zones or several directions.
 Result<HideLayout> lay_on_hide(const StyleGrade& grade, const std::vector<std::size_t>& pieces,
                                const std::vector<HidePair>& pairs, const HideDrawing& hide,
                                const HideOptions& options);

@@ -107,6 +107,7 @@ class OrderReader {
       }
     }
     tell_twice(table_, order_);
+    tell_alike_cases(order_);
     number_styles_apart(order_);
     tell_periods(order_);
     return std::move(order_);

@@ -51,6 +51,28 @@ void tell_twice(const TextTable& table, Order& order) {
   }
 }
 
+void tell_alike_cases(Order& order) {
+  const auto plain = [](const std::string& number) {
+    std::string text;
+    for (const char c : number) {
+      if (c != ' ') text += c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+    }
+    return text;
+  };
+  std::map<std::string, OrderLine> first;
+  std::set<std::string> told;
+  for (const OrderLine& line : order.lines) {
+    if (line.case_number.empty()) continue;
+    const auto [found, is_new] = first.emplace(plain(line.case_number), line);
+    if (is_new || found->second.case_number == line.case_number || !told.insert(line.case_number).second)
+      continue;
+    order.told.push_back(told_at(
+        order, line.line,
+        fmt::format("case \"{}\" is another than \"{}\" in line {}: they differ in capitals or blanks only",
+                    line.case_number, found->second.case_number, found->second.line)));
+  }
+}
+
 void tell_periods(Order& order) {
   struct Periods {
     std::set<int> all;

@@ -9,6 +9,9 @@ namespace lastwright {
 // size, width, case and period that one before it orders.
 void tell_twice(const TextTable& table, Order& order);
 
+// Cases whose numbers differ in capitals or blanks only. Told.
+void tell_alike_cases(Order& order);
+
 // A case with pairs of several periods is packed in the first of them. Told.
 void tell_periods(Order& order);
 

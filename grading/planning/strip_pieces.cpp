@@ -5,6 +5,7 @@
 #include <map>
 #include <numbers>
 
+#include "geometry/counted.hpp"
 #include "geometry/lattice/outer_polygon.hpp"
 
 namespace lastwright {
@@ -107,8 +108,8 @@ std::optional<StripHold> held_in_strip(const StripPiece& piece, const MaterialSp
   if (lay.rows.empty()) return {};
   const LatticeKind kind = across ? quarter_turned(std::vector<LatticeKind>{lay.kind}).front() : lay.kind;
   StripHold hold;
-  hold.laid =
-      fmt::format("{}, {} rows{}", laid_words(kind, material.lay), lay.rows.size(), across ? " across" : "");
+  hold.laid = fmt::format("{}, {}{}", laid_words(kind, material.lay), counted(lay.rows.size(), "row"),
+                          across ? " across" : "");
   if (material.bought_as == BoughtAs::kRoll) {
     hold.per_unit = 1000.0 / lay.length_per_shape();
     hold.area = lay.length_per_shape() * *material.width;

@@ -347,6 +347,15 @@ Result<Tickets> tickets_of(const Order& order, const Needs& needs, const std::ve
     if (!there)
       return bad_value(fmt::format("a die order is for the style \"{}\", which is not ordered", name));
   }
+  for (std::size_t i = 0; i < styles.size(); ++i) {
+    for (std::size_t k = 0; k < i; ++k) {
+      if (dies.empty() || styles[i].spec->name != styles[k].spec->name) continue;
+      return bad_value(
+          fmt::format("the styles \"{}\" and \"{}\" both call themselves \"{}\": dies would be named "
+                      "for the wrong one; give their files names of their own",
+                      styles[k].name, styles[i].name, styles[i].spec->name));
+    }
+  }
   for (const OrderedStyle& style : styles) {
     const auto from = dies.lower_bound({style.spec->name, "", "", ""});
     if (from != dies.end() && std::get<0>(from->first) == style.spec->name) continue;

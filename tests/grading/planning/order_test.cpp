@@ -106,6 +106,10 @@ TEST_CASE("what an order states twice is counted and told", "[planning]") {
   const Order late = order_of(header + "7,F,2,C1,3\n8,F,2,C1,4\n");
   REQUIRE(lines(late).size() == 1);
   CHECK(lines(late)[0].second.find("several periods: 3, 4") != std::string::npos);
+  const Order alike = order_of(header + "7,F,2,C 1,3\n8,F,2,c1,3\n7,G,2,c1,3\n");
+  REQUIRE(lines(alike).size() == 1);
+  CHECK(lines(alike)[0].first == 3);
+  CHECK(lines(alike)[0].second.find("another than \"C 1\" in line 2") != std::string::npos);
 }
 
 TEST_CASE("no two cases have one number", "[planning]") {

@@ -144,6 +144,28 @@ run("hide", style, "--hide", hide, "--material", "box calf 1.8 mm", "--pairs", "
 assert (folder / "one/hide.json").read_bytes() == (folder / "again/hide.json").read_bytes()
 run("hide", style, "--hide", hide, "--material", "box calf 1.8 mm", "--pairs", "60", "--pieces", "vamp", "--out", folder / "many", code=1)
 
+# Like pieces in rows, each behind the one before by the same step (or two steps back, where they interlock), the others singly; a hide with zones has none.
+bare = drawing("bare.dxf", zones=False, directions=False)
+told = run("hide", style, "--hide", bare, "--material", "box calf 1.8 mm", "--rows", "--out", folder / "rows")
+rowed = json.loads((folder / "rows/hide.json").read_text())
+drawn = [Polygon([(p.x, p.y) for p in dxf_path.make_path(e).flattening(0.01)]) for e in ezdxf.readfile(folder / "rows/hide.dxf").modelspace() if e.dxf.layer == "CUT" and e.dxftype() == "LWPOLYLINE"]
+assert all(one.difference(region.buffer(0.06)).area < 1e-3 for one in drawn) and all(one.intersection(other).area < 0.01 for i, one in enumerate(drawn) for other in drawn[:i])
+rows = defaultdict(list)
+for p in rowed["pieces"]:
+    if "row" in p:
+        rows[p["row"]].append(p)
+for row in rows.values():
+    assert len(row) >= 3 and len({(p["piece"], p["size"], p["width"], p["hand"]) for p in row}) == 1, row
+    lines = defaultdict(list)
+    for p in row:
+        lines[round(p["turned_deg"]) % 360].append(p["at"])
+    assert len(lines) <= 2
+    for line in lines.values():
+        steps = [(b[0] - a[0], b[1] - a[1]) for a, b in zip(line, line[1:])]
+        assert all(math.dist(step, steps[0]) < 1e-3 for step in steps), line
+assert rowed["rows"] == {"rows": len(rows), "pieces": sum(map(len, rows.values()))} and len(rows) > 1 and f"{len(rows)} rows; the others singly" in told, told
+run("hide", style, "--hide", hide, "--material", "box calf 1.8 mm", "--rows", "--out", folder / "none", code=3, says="this one has 1 zone and 2 direction lines")
+
 # What is wrong is named.
 run("hide", style, "--hide", hide, "--out", folder / "none", code=2, says="several materials")
 run("hide", style, "--hide", hide, "--material", "box calf", "--out", folder / "none", code=2, says='no piece is of "box calf"')

@@ -158,15 +158,21 @@ drawn = (folder / "drawn.html").read_text().split("How whole pairs lie on your h
 for name in ("slipper", "other"):
     assert f"<h4>felt 3 mm: {name}</h4>" in drawn
 assert drawn.count("<g><title>") > 20 and drawn.count("whole pairs") == 2
+# The drawing that the works file names is no place for an output.
+before = (folder / "hide.dxf").read_bytes()
+run("report", folder / "slipper.json", "--pairs", folder / "order.csv", "--works", folder / "drawn.json", "--out", folder / "none.html", "--json", folder / "hide.dxf", "--force",
+    code=5, says="this is an input of the same run")
+assert (folder / "hide.dxf").read_bytes() == before and not (folder / "none.html").exists()
 works["cutting"] = {"vmap": {"within_degrees": 2}}
 (folder / "drawn.json").write_text(json.dumps(works))
 run("report", folder / "slipper.json", "--pairs", folder / "order.csv", "--works", folder / "drawn.json", "--out", folder / "none.html", code=3,
     says='no style of the works has a piece "vmap" (did you mean "vamp"?)')
 # What one style's labels say of their own.
-works.update(cutting={}, materials={"felt 3 mm": {"kind": "textile"}, "felt 4 mm": {"kind": "textile"}},
+works.update(cutting={}, materials={"felt 3 mm": {"kind": "textile"}, "flet 4 mm": {"kind": "textile"}, "cork": {}},
              labels={"stock_number": "all", "parts": {"upper": ["vamp", "quarter"]}, "by_style": {"other": {"stock_number": "O-7"}}})
 (folder / "labels-works.json").write_text(json.dumps(works))
-run("tickets", folder / "order.csv", "--works", folder / "labels-works.json", "--out", folder / "labels")
+run("tickets", folder / "order.csv", "--works", folder / "labels-works.json", "--out", folder / "labels",
+    says='no piece is of "flet 4 mm"; did you mean "felt 4 mm"?')
 assert {s["style"]: s["stock_number"] for s in json.loads((folder / "labels/labels.json").read_text())["styles"]} == {"slipper": "all", "other": "O-7"}
 works["labels"]["by_style"]["mule"] = {"made": "x"}
 (folder / "labels-works.json").write_text(json.dumps(works))
