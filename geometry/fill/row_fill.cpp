@@ -191,7 +191,9 @@ std::vector<RowPlace> lay_rows(const FillRegion& region, const std::vector<Polyg
     std::size_t left = kind.count;
     const std::size_t by_length = static_cast<std::size_t>(reach / norm(kind.chain.step));
     std::size_t links = std::min(by_length, left / kind.chain.link.size());
-    for (; links * kind.chain.link.size() >= std::max<std::size_t>(2, least); links /= 2)
+    // Long rows by quarters, short ones link by link.
+    for (; links * kind.chain.link.size() >= std::max<std::size_t>(2, least);
+         links = links > 4 ? links * 3 / 4 : links - 1)
       layer.lay(k, kind, links, left);
   }
   return std::move(layer).done();

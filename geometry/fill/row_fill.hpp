@@ -41,7 +41,8 @@ struct RowPlace {
 };
 
 // As many as were found to lie in rows of at least `least`; the others are left to be laid singly. Bounded:
-// of a kind no more rows are tried than it could have, and one more for each length of row, which halves.
+// of a kind no more rows are tried than it could have, and one more for each length of row, of which there
+// are few.
 std::vector<RowPlace> lay_rows(const FillRegion& region, const std::vector<Polygon>& kept_out,
                                const std::vector<RowSource>& kinds, std::size_t least);
 
