@@ -33,8 +33,18 @@ template <class T>
 Status take(std::vector<T>& to, const std::vector<T>& run, const std::vector<std::string>& words,
             const char* what) {
   for (std::size_t i = 1; i < words.size(); ++i) {
-    const auto found =
-        std::find_if(run.begin(), run.end(), [&](const T& one) { return same_label(one.label, words[i]); });
+    auto found = run.end();
+    // Labels may be of several words: "child 8". The longest that the run has is meant.
+    std::string label;
+    std::size_t last = i;
+    for (std::size_t k = i; k < words.size(); ++k) {
+      label += (label.empty() ? "" : " ") + words[k];
+      const auto named =
+          std::find_if(run.begin(), run.end(), [&](const T& one) { return same_label(one.label, label); });
+      if (named == run.end()) continue;
+      found = named;
+      last = k;
+    }
     if (found == run.end()) {
       return plan_refused(fmt::format("the run has no {} \"{}\"; it goes from {} to {}", what, words[i],
                                       run.front().label, run.back().label));
@@ -43,6 +53,7 @@ Status take(std::vector<T>& to, const std::vector<T>& run, const std::vector<std
         std::any_of(to.begin(), to.end(), [&](const T& one) { return one.label == found->label; });
     if (twice) return plan_refused(fmt::format("the plan has the {} \"{}\" twice", what, found->label));
     to.push_back(*found);
+    i = last;
   }
   return Done{};
 }
@@ -77,6 +88,7 @@ Status take_part(ReadingPlanOptions& plan, const std::vector<std::string>& words
     const Result<double> made = length(words);
     if (!made) return made.problem();
     (what == "spread" ? plan.spread : plan.step) = *made;
+    if (what == "step") plan.inches = words[2].starts_with("in") || words[2] == "\"";
     return Done{};
   }
   return plan_refused(

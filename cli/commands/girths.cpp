@@ -26,7 +26,8 @@ struct GirthsOptions {
   int inches = 0;  // 32: fractions to 1/32; 0: decimal
   ComparisonWords comparison;
   std::string readings;
-  std::string plan;    // of readings yet to be made
+  std::string plan;  // of readings yet to be made
+  bool plan_given = false;
   bool sheet = false;  // print the plan's rows to fill in
   FloorSheetOptions floor;
   std::vector<std::string> limits;
@@ -178,6 +179,7 @@ Status check_options(const GirthsOptions& options) {
     return refused("--limit requires --readings, --sheet, --sizes or --widths");
   if (!options.limits_table.empty() && !limits)
     return refused("--limits-table requires --readings, --sheet, --sizes or --widths");
+  if (options.plan_given && options.plan.empty()) return refused("--plan is empty: name the sizes to read");
   if (options.sure && options.readings.empty() && (options.plan.empty() || options.sheet))
     return refused("--sure requires --readings or --plan without --sheet");
   return Done{};
@@ -260,7 +262,10 @@ void add_girths(Program& app, Action& action) {
       "lines but its own");
   command->add_option("--out", options->out, "write to this file instead of standard output");
   command->add_flag("--force", options->force, "replace the file of --out");
-  command->callback([options, &action] { action = [options] { return run_girths(*options); }; });
+  command->callback([options, plan, &action] {
+    options->plan_given = plan->count() > 0;
+    action = [options] { return run_girths(*options); };
+  });
 }
 
 }  // namespace lastwright

@@ -11,6 +11,7 @@
 #include "cli/print.hpp"
 #include "grading/jobs/load_style.hpp"
 #include "grading/jobs/load_tables.hpp"
+#include "grading/json/schema_outline.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -29,6 +30,7 @@ struct SizesOptions {
   std::string to_scale;                 // empty: no conversion
   std::vector<std::string> allowances;  // "toe 20 mm; works practice"
   std::vector<std::string> tables;      // the user's own files
+  bool explain = false;                 // print the keys of a table's file instead
   std::string format = "text";
 };
 
@@ -133,6 +135,7 @@ ExitCode print_book(const Result<ListingBook>& book, const std::string& format) 
 }
 
 ExitCode run_sizes(const SizesOptions& options) {
+  if (options.explain) return print_result(schema_outline(table_schema()));
   if (!options.style.empty()) {
     const StyleLoad load =
         load_style(options.style, {.tables = options.tables, .drawings = false, .limits = {}});
@@ -174,6 +177,10 @@ void add_sizes(Program& app, Action& action) {
     for (const Option* other : {style, list, show}) of_a_scale->excludes(other);
   }
   command->add_option("--table", options->tables, "a table FILE of your own; may be repeated");
+  Option* explain =
+      command->add_flag("--explain", options->explain, "print every key of a table's file and what it means");
+  for (Option* other : {style, list, show, scale, from, to, by, to_scale, allowance})
+    explain->excludes(other);
   command->add_option("--format", options->format, "text, csv, json, html, xlsx or pdf")
       ->capture_default_str();
   command->callback([options, list, &action] {

@@ -112,8 +112,9 @@ Listing items(const BatchReport& report) {
        count("beyond", "beyond limit"), length("worst_mm", "worst"), words("result", "result"),
        words("best", "explained best by"), count("certainty", "sure %")},
       {},
-      {"sure: from the table, what the whole batch has in common and how far stamps are believed before any "
-       "reading; 99.9 means that or more; where several sizes and widths fit about equally well, all are "
+      {"sure: from the table, what the whole batch has in common and how much a stamp is trusted before "
+       "anything is read; 99.9 means that or more; where several sizes and widths fit about equally well, "
+       "all are "
        "named"}};
   for (const JudgedItem& item : report.items) {
     const bool good = item.beyond == 0 && item.match == Match::kAsStamped;
@@ -130,6 +131,25 @@ Listing items(const BatchReport& report) {
   return listing;
 }
 
+// "tape 1 to 0.5 mm, tape 2 to 1/16 in": the steps that readings of each gauge are taken to be noted to.
+std::string rounded_to(const BatchReport& report) {
+  std::map<std::pair<std::string, bool>, double> steps;
+  for (const JudgedReading& one : report.readings)
+    steps[{one.reading.gauge, one.reading.inches}] = one.reading.step;
+  std::string text;
+  for (const auto& [of, step] : steps) {
+    text += (text.empty() ? "" : ", ") + (of.first.empty() ? std::string() : of.first + " ");
+    if (step <= 0.0) {
+      text += "to no step that shows";
+    } else if (of.second) {
+      text += "to " + to_mixed(Fraction(std::llround(step / 25.4 * 128.0), 128)) + " in";
+    } else {
+      text += fmt::format("to {:g} mm", step);
+    }
+  }
+  return text;
+}
+
 Listing readings(const LoadedStyle& style, const BatchReport& report,
                  const std::vector<std::string>& other_columns) {
   Listing listing{
@@ -140,8 +160,9 @@ Listing readings(const LoadedStyle& style, const BatchReport& report,
        length("wanted_mm", "table"), length("deviation_mm", "deviation"), length("explained_mm", "explained"),
        words("verdict", "verdict"), words("gauge", "gauge")},
       {},
-      {"explained: what of it the findings account for; a reading is beyond its limit when all of the "
-       "step that it is noted to is"}};
+      {"explained: what of it the findings account for; a reading is beyond its limit when the whole of the "
+       "step that it is rounded to lies beyond",
+       "rounded, as the readings themselves show: " + rounded_to(report)}};
   for (const std::string& name : other_columns) listing.columns.push_back(words(name, name));
   for (const JudgedReading& one : report.readings) {
     const Reading& reading = one.reading;
@@ -257,11 +278,12 @@ Listing steps(const LoadedStyle& style, const BatchReport& report, const BatchOp
 
 // What the batch itself says about its noise: nothing of it is assumed.
 Listing noise(const BatchReport& report) {
-  Listing listing{"noise",
-                  "How the readings scatter",
-                  {words("of", "of"), length("spread_mm", "spread")},
-                  {},
-                  {"estimated with the findings; what this plan cannot show is left out"}};
+  Listing listing{
+      "noise",
+      "How the readings scatter",
+      {words("of", "of"), length("spread_mm", "spread")},
+      {},
+      {"estimated with the findings; kinds of scatter that these readings cannot show are left out"}};
   const BatchNoise& noise = report.explained.fit.noise;
   const auto add = [&](const char* of, double spread) {
     if (spread > 0.0) listing.rows.push_back({std::string(of), millimetres(spread)});

@@ -38,6 +38,11 @@ Result<ListingBook> floor_book(const LoadedStyle& style, const GirthBookOptions&
                       {},
                       {}};
       listing.to_fill = floor.boxes;
+      const std::int64_t parts = options.inch_fraction;
+      if (parts > 0) {
+        listing.columns.insert(listing.columns.begin() + 4, {"not_under_in", "not under", "in", true});
+        listing.columns.push_back({"not_over_in", "not over", "in", true});
+      }
       if (floor.boxes) {
         listing.columns.push_back({"left", "left, read", "", true});
         listing.columns.push_back({"right", "right, read", "", true});
@@ -49,6 +54,10 @@ Result<ListingBook> floor_book(const LoadedStyle& style, const GirthBookOptions&
             style.measures.measures()[m].name, printed_lowest(limit, wanted), Figure{wanted, 1},
             printed_highest(limit, wanted),
             text_of(inch_cell(style.measures.exact(m, {size, width}), options.inch_fraction))};
+        if (parts > 0) {
+          row.insert(row.begin() + 4, printed_lowest_inches(limit, wanted, parts));
+          row.push_back(printed_highest_inches(limit, wanted, parts));
+        }
         if (floor.boxes) row.insert(row.end(), 2, floor.box);
         listing.rows.push_back(std::move(row));
       }

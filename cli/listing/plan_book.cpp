@@ -68,17 +68,22 @@ ListingBook sheet_book(const LoadedStyle& style, const ReadingPlanOptions& plan,
        {"value", "value", "", true},
        {"unit", "unit", "", true},
        {"gauge", "gauge", "", true},
-       {"not_under_mm", "not under", "mm", false},
-       {"not_over_mm", "not over", "mm", false}},
+       {plan.inches ? "not_under_in" : "not_under_mm", "not under", plan.inches ? "in" : "mm", plan.inches},
+       {plan.inches ? "not_over_in" : "not_over_mm", "not over", plan.inches ? "in" : "mm", plan.inches}},
       {},
-      {"fill in value and, where there are several, gauge; rows left without a value are passed over"}};
+      {"fill in value and, where there are several, gauge; rows left without a value are passed over",
+       "a reading is judged beyond its limit only where the whole of the step it is rounded to lies beyond: "
+       "noted more coarsely, it may stand past these figures by half its step"}};
   listing.to_fill = true;
+  const std::int64_t parts = parts_of_an_inch(plan.step);
   for (const Reading& one : planned_readings(plan, style.measures)) {
     const auto& limit = limits.value[one.measure];
-    listing.rows.push_back({one.id, one.stamped.size.label, one.stamped.width.label,
-                            std::string(name_of(one.foot)), style.measures.measures()[one.measure].name,
-                            std::string(), std::string("mm"), one.gauge, printed_lowest(limit, one.value),
-                            printed_highest(limit, one.value)});
+    listing.rows.push_back(
+        {one.id, one.stamped.size.label, one.stamped.width.label, std::string(name_of(one.foot)),
+         style.measures.measures()[one.measure].name, std::string(), std::string(plan.inches ? "in" : "mm"),
+         one.gauge,
+         plan.inches ? printed_lowest_inches(limit, one.value, parts) : printed_lowest(limit, one.value),
+         plan.inches ? printed_highest_inches(limit, one.value, parts) : printed_highest(limit, one.value)});
   }
   return {"Sheet of readings", {{"style", style.spec.name}}, {std::move(listing)}};
 }

@@ -130,9 +130,10 @@ Result<Listing> marking_table(const ReferenceTables& tables, std::string_view ke
     if (!rule) continue;
     const bool above = rule->zero.millimetres < 0;
     const Fraction off = above ? -rule->zero.millimetres : rule->zero.millimetres;
-    table.notes.push_back(fmt::format("{}: (length {} {} mm) / {}, rounded to {}, as {} printed labels are",
-                                      marking->columns[c], above ? "+" : "-", to_decimal(off),
-                                      rule->step.written, to_mixed(rule->round), printed[c]));
+    table.notes.push_back(fmt::format(
+        "{}: (length {} {} mm) / {}, rounded to {}, half way {}{}", marking->columns[c], above ? "+" : "-",
+        to_decimal(off), rule->step.written, to_mixed(rule->round), rule->halves_up ? "up" : "down",
+        printed[c] > 0 ? fmt::format("; so are {} printed labels", printed[c]) : std::string()));
   }
   add_notes(table, marking->source, marking->notes);
   return table;

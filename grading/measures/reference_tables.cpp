@@ -40,12 +40,12 @@ JsonDocument read_built_in(const BuiltIn& table) {
   return *std::move(document);
 }
 
+}  // namespace
+
 const JsonSchema& table_schema() {
   static const JsonSchema schema(embedded_file("reference-tables/schema.json").value());
   return schema;
 }
-
-}  // namespace
 
 struct ReferenceTables::Own {
   std::string kind;

@@ -14,6 +14,11 @@
 
 namespace lastwright {
 
+class JsonSchema;
+
+// Of a table's file: reference-tables/schema.json.
+const JsonSchema& table_schema();
+
 class ReferenceTables {
  public:
   // Adds a table from the text of a user's file, checked against

@@ -112,6 +112,7 @@ class FaultAsker {
     for (const std::vector<Cause>& group : maker_.common()) {
       for (Cause cause : group) {
         if (cause.kind != kind || cause.change != change) continue;
+        if (kind == Kind::kStepBySize && cause.place > 0) continue;  // the whole step stands for its parts
         // The one girth stands for all girths.
         const bool of_girths = kind == Kind::kStepBySize || kind == Kind::kStepByWidth;
         if (of_girths && change == Change::kMeasure && !girths_.empty() && cause.measure != girths_.front())
@@ -130,6 +131,7 @@ class FaultAsker {
       asked.alike = alike.front();
     }
     if (!asked.cause || asked.alike) asked.besides = besides.empty() ? telling(kind, asked.alike) : besides;
+    if (asked.cause && asked.alike) asked.besides += ", to tell one from the other";
     asked_.push_back(std::move(asked));
   }
 

@@ -78,7 +78,35 @@ void note_what_shows(BatchLayout& layout) {
   }
 }
 
+std::vector<GradedStretch> stretches_of(const BatchLayout& layout, const MeasureTable& table) {
+  std::map<Fraction, Size> borders;
+  for (const std::size_t m : layout.measures) {
+    for (const MeasureBreak& one : table.measures()[m].breaks) {
+      if (!one.per_size) continue;
+      for (const Size& end : {one.from, one.to}) {
+        if (layout.sizes.front().position < end.position && end.position < layout.sizes.back().position)
+          borders.try_emplace(end.position, end);
+      }
+    }
+  }
+  if (borders.empty()) return {};
+  std::vector<GradedStretch> stretches(1);
+  for (const auto& [position, size] : borders) {
+    stretches.back().to = size;
+    stretches.push_back({size, std::nullopt});
+  }
+  return stretches;
+}
+
 }  // namespace
+
+double GradedStretch::steps(Fraction base, Fraction position) const {
+  const auto within = [&](Fraction at) {
+    if (from && at < from->position) at = from->position;
+    return to && at > to->position ? to->position : at;
+  };
+  return (within(position) - within(base)).value();
+}
 
 bool is_girth(const Measure& measure) {
   return measure.name.find("girth") != std::string::npos || measure.name == "short heel" ||
@@ -119,6 +147,7 @@ BatchLayout lay_out(const std::vector<Reading>& readings, const MeasureTable& ta
     layout.block_of_last.push_back(blocks.at(last.first));
   }
   layout.measures.assign(measures.begin(), measures.end());
+  if (!layout.sizes.empty()) layout.stretches = stretches_of(layout, table);
   for (std::size_t i = 0; i < readings.size(); ++i) {
     const Reading& one = readings[i];
     PlacedReading placed;

@@ -3,6 +3,7 @@
 #pragma once
 
 #include <Eigen/Dense>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -49,6 +50,14 @@ struct Block {
   Eigen::MatrixXd tolerated;  // count x columns, each times its standard deviation
 };
 
+// Sizes between two at which some measure's increment by size changes; without an end: on to the run's.
+struct GradedStretch {
+  std::optional<Size> from;
+  std::optional<Size> to;
+  // Size steps from the base to a size as far as they lie within.
+  [[nodiscard]] double steps(Fraction base, Fraction position) const;
+};
+
 struct BatchLayout {
   std::vector<PlacedReading> readings;  // by block
   std::vector<Block> blocks;
@@ -60,6 +69,8 @@ struct BatchLayout {
   std::vector<std::pair<std::string, Foot>> lasts;
   std::vector<std::size_t> block_of_last;
   std::vector<Fraction> ladder;  // as of SearchOptions
+  // Of the sizes read, where they lie in several; empty: in one.
+  std::vector<GradedStretch> stretches;
   // What the plan can show at all.
   bool both_hands = false;      // some pair has one measure of both hands
   bool several_girths = false;  // some last has two girths

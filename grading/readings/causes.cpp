@@ -158,6 +158,14 @@ void CauseMaker::make_common() {
   if (layout_.sizes.size() > 1) {
     by_amount(Kind::kStepBySize, 0, priors_.step_amount, priors_.step, true, every,
               [](const PlacedReading& r) { return r.size_steps; });
+    // Where the table's increment changes on the way, a wrong one may have been taken in one stretch alone.
+    for (std::size_t k = 0; k < layout_.stretches.size(); ++k) {
+      by_amount(Kind::kStepBySize, k + 1, priors_.step_amount, priors_.step, false, every,
+                [&, k](const PlacedReading& r) {
+                  return layout_.stretches[k].steps(table_.base().at.size.position,
+                                                    layout_.sizes[r.size].position);
+                });
+    }
     for (std::size_t place = 0; place < layout_.sizes.size(); ++place) {
       const Covers here = [place](const PlacedReading& r) { return r.size == place; };
       by_amount(Kind::kSize, place, priors_.amount, priors_.size, false, here, one);
@@ -198,8 +206,13 @@ void CauseMaker::make_common() {
     common_[at->second].push_back(std::move(made.cause));
   }
   for (std::vector<Cause>& group : common_) {
-    std::stable_sort(group.begin(), group.end(),
-                     [](const Cause& a, const Cause& b) { return a.log_prior > b.log_prior; });
+    // Where one size alone lies in a stretch its step is told beside the size, not before it.
+    const auto of_a_stretch = [](const Cause& step) {
+      return step.kind == Kind::kStepBySize && step.place > 0;
+    };
+    std::stable_sort(group.begin(), group.end(), [&](const Cause& a, const Cause& b) {
+      return std::pair(of_a_stretch(a), -a.log_prior) < std::pair(of_a_stretch(b), -b.log_prior);
+    });
     double sum = 0.0;
     for (const Cause& cause : group) sum += std::exp(cause.log_prior);
     group.front().log_prior = std::log(sum);

@@ -38,7 +38,9 @@ struct Cause {
   };
   Kind kind = Kind::kBatch;
   Change change = Change::kAll;
-  std::size_t place = 0;       // of the size, width, tape, hand (0 left), pair or last in the layout
+  // Of the size, width, tape, hand (0 left), pair or last in the layout; of a step by size 0 for all sizes,
+  // else one more than that of the stretch.
+  std::size_t place = 0;
   std::size_t measure = 0;     // of kMeasure
   Fraction sizes_more{0};      // of kOtherCell: as if stamped so many sizes more
   Fraction widths_more{0};     // of the ladder: 1 is the next wider width, however far it is

@@ -37,12 +37,15 @@ class Disposition {
     std::string text = wide_.empty() ? std::string() : held_in_bulk();
     std::size_t accepted = 0;
     for (const std::string& id : ids_) accepted += held_.count(id) == 0 && bulk_.count(id) == 0 ? 1 : 0;
-    if (wide_.empty()) text = fmt::format("accept {} of {}", accepted, all());
-    if (!held_.empty()) text += (whole_ ? "; by themselves: " : "; hold ") + named();
-    if (!wide_.empty() && !whole_)
+    const bool none_in_bulk = !whole_ && bulk_.empty();  // a gauge beside which all was read by another
+    if (wide_.empty() || none_in_bulk) text = fmt::format("accept {} of {}", accepted, all());
+    if (!wide_.empty() && none_in_bulk) text += " by their other readings; not sound: " + causes_named();
+    if (!held_.empty()) text += (whole_ ? "; besides, on their own account: " : "; hold ") + named();
+    if (!wide_.empty() && !whole_ && !none_in_bulk)
       text +=
           fmt::format("; accept the other {}{}", accepted, wider_.empty() ? "" : " if it is not " + wider_);
     if (report_.explained.left_over) text += "; more is wrong than the findings say: nothing is final";
+    if (ids_.empty()) text = "nothing was judged";
     if (bad_rows > 0)
       text += "; " + counted(bad_rows, "row was", "rows were") + " not judged: nothing is final";
     return text;
@@ -53,16 +56,18 @@ class Disposition {
     return report_.readings[report_.layout.readings[static_cast<std::size_t>(row)].original];
   }
 
-  // Causes of more than single lasts; a size or a width is held by itself, the others hold the whole batch.
+  // Causes of more than single lasts; a size or a width is held by itself, and what one gauge alone read; the
+  // others hold the whole batch.
   void take_causes() {
     for (const Explanation& one : report_.explained.causes) {
       if (one.cause.of_one_item()) continue;
-      const bool part = one.cause.kind == Kind::kSize || one.cause.kind == Kind::kWidth;
+      const bool part = of_part(one.cause) && std::all_of(one.same.begin(), one.same.end(), of_part);
       whole_ = whole_ || !part;
       wide_.push_back(&one);
       for (const auto& [row, value] : one.cause.column) {
         accounted_[report_.layout.readings[static_cast<std::size_t>(row)].original] += value * one.amount;
-        if (part) bulk_.insert(judged(row).reading.id);
+        if (part && (one.cause.kind != Kind::kTape || !read_otherwise(row)))
+          bulk_.insert(judged(row).reading.id);
       }
     }
     // What is nearly as likely may be wrong with lasts of the other sizes and widths.
@@ -71,6 +76,20 @@ class Disposition {
         if (!within_bulk(rival) && wider_.empty()) wider_ = short_name(rival, report_.layout, table_);
       }
     }
+  }
+
+  static bool of_part(const Cause& cause) {
+    return cause.kind == Kind::kSize || cause.kind == Kind::kWidth || cause.kind == Kind::kTape;
+  }
+  // With another gauge too: the same measure of the same last.
+  [[nodiscard]] bool read_otherwise(Eigen::Index row) const {
+    const BatchLayout& layout = report_.layout;
+    const PlacedReading& one = layout.readings[static_cast<std::size_t>(row)];
+    const Block& block = layout.blocks[one.block];
+    const auto first = layout.readings.begin() + block.first;
+    return std::any_of(first, first + block.count, [&](const PlacedReading& other) {
+      return other.last == one.last && other.measure == one.measure && other.tape != one.tape;
+    });
   }
 
   [[nodiscard]] bool within_bulk(const Cause& cause) const {
@@ -128,20 +147,30 @@ class Disposition {
     }
   }
 
-  [[nodiscard]] std::string held_in_bulk() const {
+  [[nodiscard]] std::string causes_named() const {
     std::string causes;
-    std::string places;
+    for (const Explanation* one : wide_) causes += (causes.empty() ? "" : "; ") + with_others(*one);
+    return causes;
+  }
+  // "size 9", "width F", "what the gauge T2 alone read".
+  [[nodiscard]] std::string place_of(const Cause& cause) const {
+    const BatchLayout& layout = report_.layout;
+    if (cause.kind == Kind::kSize) return "size " + layout.sizes[cause.place].label;
+    if (cause.kind == Kind::kWidth) return "width " + layout.widths[cause.place].label;
+    const std::string& tape = layout.tapes[cause.place];
+    return tape.empty() ? "what was read without a gauge's name"
+                        : "what the gauge \"" + tape + "\" alone read";
+  }
+  [[nodiscard]] std::string held_in_bulk() const {
+    if (whole_) return "hold the whole batch: " + causes_named();
+    std::vector<std::string> places;
     for (const Explanation* one : wide_) {
-      const Cause& cause = one->cause;
-      causes += (causes.empty() ? "" : ", ") + with_others(*one);
-      const std::string place = cause.kind == Kind::kSize ? "size " + report_.layout.sizes[cause.place].label
-                                : cause.kind == Kind::kWidth
-                                    ? "width " + report_.layout.widths[cause.place].label
-                                    : std::string();
-      if (places.find(place) == std::string::npos) places += (places.empty() ? "" : " and ") + place;
+      const std::string place = place_of(one->cause);
+      if (std::find(places.begin(), places.end(), place) == places.end()) places.push_back(place);
     }
-    if (whole_) return "hold the whole batch: " + causes;
-    return fmt::format("hold {} ({} of {}): {}", places, bulk_.size(), all(), causes);
+    std::string all_places;
+    for (const std::string& place : places) all_places += (all_places.empty() ? "" : " and ") + place;
+    return fmt::format("hold {} ({} of {}): {}", all_places, bulk_.size(), all(), causes_named());
   }
 
   // The cause and those that fit as well: "the ball girth of size 7.5 or the ball girth of width E".

@@ -40,7 +40,7 @@ class LimitWords {
       text += fmt::format(", {:.2f} mm of it not explained", std::abs(one.deviation - one.explained));
     }
     if (one.stands_out) {
-      text += "; it belongs to nothing else that was read";
+      text += "; nothing else that was read is like it";
       const double noise = report_.explained.fit.noise.reading;
       if (const auto slip = likely_slip(one.reading, one.wanted + one.explained, 3.0 * noise))
         text += ": " + *slip;
@@ -71,7 +71,7 @@ class LimitWords {
     }
     for (const auto& [m, count] : led) {
       findings_.push_back({Finding::Kind::kReading,
-                           fmt::format("{} of the {} beyond the limit, where the findings above lead",
+                           fmt::format("{} of the {} beyond the limit, as the findings above explain",
                                        counted(count, "reading"), name(m)),
                            "see above"});
     }
@@ -116,7 +116,7 @@ class LimitWords {
     if (led > 0) {
       findings_.push_back(
           {Finding::Kind::kPair,
-           fmt::format("left and right differ by more than the limit {}, where the findings above lead",
+           fmt::format("left and right differ by more than the limit {}, as the findings above explain",
                        counted(led, "time")),
            "see above"});
     }

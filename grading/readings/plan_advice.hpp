@@ -15,6 +15,7 @@ struct ReadingPlanOptions {
   int tapes = 1;                      // taking turns
   double spread = 0.4;                // of one reading about its last, millimetres
   double step = 0.5;                  // that readings are noted to, millimetres
+  bool inches = false;                // they are noted in inches
   // As a batch has shown it; empty: the usual one with `spread`.
   std::optional<BatchNoise> noise = {};
 };

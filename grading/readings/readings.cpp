@@ -146,6 +146,7 @@ class RowReader {
     const Result<Quantity> length = parse_quantity(as.value + " " + as.unit);
     if (!length) return bad(row, length.problem().message);
     reading.value = length->millimetres.value();
+    reading.inches = as.unit == "in";
     const double least = least_[reading.measure];
     const double most = most_[reading.measure];
     if (reading.value < least || reading.value > most) {

@@ -35,6 +35,7 @@ struct Reading {
   double value = 0.0;       // millimetres
   std::string gauge;
   std::vector<std::string> others = {};  // of its row
+  bool inches = false;                   // it was noted in inches
   // What the readings of its gauge and unit are rounded to, millimetres: the largest step that all of them
   // are multiples of, at most 1 mm or 1/16 in. 0: not known, or too fine to matter.
   double step = 0.0;

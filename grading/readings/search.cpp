@@ -190,6 +190,15 @@ class Search {
     AskedCause asked{candidate, fit, 0.0};
     const Hypothesis hypothesis = hypothesis_of(with(taken, candidate));
     asked.fit.mode = evidence_of(layout_, hypothesis, fit.noise, start_with(fit, candidate));
+    // Where what is tolerated holds the fault already, the mode lies where it was: a start that adds the
+    // fault once more is far from it, which shows by less evidence than the straight reckoning promised.
+    constexpr double kPromised = 2.0;
+    if (!candidate.cause.known() &&
+        asked.fit.log_posterior() + candidate.cause.log_prior - fit.log_posterior() <
+            candidate.gain - kPromised) {
+      Mode still = evidence_of(layout_, hypothesis, fit.noise, fit.mode.departure);
+      if (still.log_evidence > asked.fit.mode.log_evidence) asked.fit.mode = std::move(still);
+    }
     asked.gain = asked.fit.log_posterior() + candidate.cause.log_prior - fit.log_posterior();
     return asked;
   }

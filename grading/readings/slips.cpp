@@ -30,6 +30,17 @@ std::optional<std::string> likely_factor(double value, double low, double high) 
 
 std::optional<std::string> likely_slip(const Reading& reading, double expected, double within) {
   const auto fits = [&](double meant) { return std::abs(meant - expected) <= within; };
+  if (reading.inches) {  // a figure of the tape's own
+    for (const auto& [part, words] :
+         {std::pair{Fraction(1), "an inch"}, std::pair{Fraction(1, 2), "half an inch"}}) {
+      for (const Fraction by : {part, -part}) {
+        const double meant = reading.value + 25.4 * by.value();
+        const Fraction noted(std::llround(meant / 25.4 * 64.0), 64);
+        if (fits(meant)) return fmt::format("{} in would fit, {} misread", to_mixed(noted), words);
+      }
+    }
+    return std::nullopt;
+  }
   for (const double by : {10.0, -10.0, 100.0, -100.0, 20.0, -20.0}) {
     if (fits(reading.value + by))
       return fmt::format("{:.4g} mm would fit, one digit misread", reading.value + by);

@@ -74,6 +74,13 @@ class CauseNames {
     }
     return {};
   }
+  // " from child 10 up" of a step in a stretch of the sizes alone, else "".
+  [[nodiscard]] std::string stretch(const Cause& cause) const {
+    if (cause.kind != Kind::kStepBySize || cause.place == 0) return {};
+    const GradedStretch& one = layout_.stretches[cause.place - 1];
+    if (one.from && one.to) return fmt::format(" from {} to {}", one.from->label, one.to->label);
+    return one.from ? fmt::format(" from {} up", one.from->label) : fmt::format(" up to {}", one.to->label);
+  }
   [[nodiscard]] bool plural(const Cause& cause) const { return cause.change != Change::kMeasure; }
 
  private:
@@ -88,10 +95,30 @@ std::string moved_text(const Cause& cause) {
   return fmt::format("{} {}", half ? "half a size" : "one size", cause.sizes_more > 0 ? "long" : "short");
 }
 
+// The increment by size that a measure has within a stretch: its borders are those of all measures' breaks.
+const Quantity& increment_in(const Measure& measure, const GradedStretch& stretch) {
+  for (const MeasureBreak& one : measure.breaks) {
+    if (one.per_size && stretch.from && stretch.to && one.from.position <= stretch.from->position &&
+        stretch.to->position <= one.to.position)
+      return *one.per_size;
+    if (one.per_size && !stretch.from && one.from.position < stretch.to->position &&
+        one.to.position >= stretch.to->position)
+      return *one.per_size;
+    if (one.per_size && !stretch.to && one.from.position <= stretch.from->position &&
+        one.to.position > stretch.from->position)
+      return *one.per_size;
+  }
+  return measure.per_size;
+}
+
 class Sentence {
  public:
   Sentence(const BatchReport& report, const MeasureTable& table, double confidence)
-      : names_(report.layout, table), layout_(report.layout), table_(table), confidence_(confidence) {}
+      : names_(report.layout, table),
+        layout_(report.layout),
+        table_(table),
+        causes_(report.explained.causes),
+        confidence_(confidence) {}
 
   [[nodiscard]] Finding of(const Explanation& one) const {
     Finding finding;
@@ -104,7 +131,7 @@ class Sentence {
   [[nodiscard]] std::string short_text(const Cause& cause) const {
     switch (cause.kind) {
       case Kind::kStepBySize:
-        return "the step by size of " + names_.what(cause);
+        return "the step by size of " + names_.what(cause) + names_.stretch(cause);
       case Kind::kStepByWidth:
         return "the step by width of " + names_.what(cause);
       case Kind::kStampOfPair:
@@ -121,6 +148,20 @@ class Sentence {
   }
 
  private:
+  // Whether another finding of more than single lasts accounts for a part of the same readings.
+  [[nodiscard]] bool shared(const Explanation& one) const {
+    return std::any_of(causes_.begin(), causes_.end(), [&](const Explanation& other) {
+      if (other.cause.of_one_item() ||
+          (other.cause.kind == one.cause.kind && same_column(other.cause, one.cause)))
+        return false;
+      return std::any_of(other.cause.column.begin(), other.cause.column.end(), [&](const auto& entry) {
+        const auto at = std::lower_bound(one.cause.column.begin(), one.cause.column.end(), entry.first,
+                                         [](const auto& a, Eigen::Index row) { return a.first < row; });
+        return at != one.cause.column.end() && at->first == entry.first;
+      });
+    });
+  }
+
   static const char* act(const Cause& cause) {
     switch (cause.kind) {
       case Kind::kBatch:
@@ -136,7 +177,7 @@ class Sentence {
         return "set it aside and check its model";
       case Kind::kStampOfPair:
       case Kind::kStampOfLast:
-        return "set aside and stamp anew";
+        return "set aside and re-stamp";
       case Kind::kPair:
       case Kind::kLast:
         return "set aside and read again";
@@ -180,9 +221,11 @@ class Sentence {
                          std::abs(one.amount), one.amount > 0 ? "more" : "less", names_.what(cause),
                          interval(one));
     }
-    return fmt::format("{}: {} {} {:.2f} mm {} the table {}", names_.place(cause), names_.what(cause),
-                       names_.plural(cause) ? "are" : "is", std::abs(one.amount),
-                       one.amount > 0 ? "over" : "under", interval(one));
+    const bool further = shared(one);
+    return fmt::format("{}: {} {} {}{:.2f} mm {} the table {}{}", names_.place(cause), names_.what(cause),
+                       names_.plural(cause) ? "are" : "is", further ? "a further " : "", std::abs(one.amount),
+                       one.amount > 0 ? "over" : "under", interval(one),
+                       further ? ", beside what is said of the same readings" : "");
   }
 
   // The step as it is where one increment is asked of all measures concerned, else the difference.
@@ -199,21 +242,28 @@ class Sentence {
                              : cause.change == Change::kGirths ? is_girth(measure)
                                                                : true;
       if (!concerned) continue;
-      const Quantity& own = by_size ? measure.per_size : measure.per_width;
-      if (!measure.breaks.empty() || (by_size && measure.law != Law::kArithmetic)) one_step = false;
+      const GradedStretch* stretch =
+          by_size && cause.place > 0 ? &layout_.stretches[cause.place - 1] : nullptr;
+      const Quantity& own = stretch   ? increment_in(measure, *stretch)
+                            : by_size ? measure.per_size
+                                      : measure.per_width;
+      if ((!stretch && !measure.breaks.empty()) || (by_size && measure.law != Law::kArithmetic))
+        one_step = false;
       if (asked && !(asked->millimetres == own.millimetres)) one_step = false;
       asked = &own;
     }
     const std::string grow = names_.plural(cause) ? "grow" : "grows";
     if (!asked || !one_step) {
-      return fmt::format("{} {} by {:.2f} mm a {} {} than the table {}", names_.what(cause), grow,
-                         std::abs(one.amount), unit, one.amount > 0 ? "more" : "less", interval(one));
+      return fmt::format("{}{} {} by {:.2f} mm a {} {} than the table {}", names_.what(cause),
+                         names_.stretch(cause), grow, std::abs(one.amount), unit,
+                         one.amount > 0 ? "more" : "less", interval(one));
     }
     const double table_step = asked->millimetres.value();
     const Estimate made = estimate(table_step + one.amount, one.amount_spread, confidence_);
-    std::string text = fmt::format(
-        "{} {} by {:.2f} mm a {} ({:g} %: {:.2f} to {:.2f}) where the table asks for {}", names_.what(cause),
-        grow, made.value, unit, 100.0 * confidence_, made.low, made.high, asked->written);
+    std::string text =
+        fmt::format("{}{} {} by {:.2f} mm a {} ({:g} %: {:.2f} to {:.2f}) where the table asks for {}",
+                    names_.what(cause), names_.stretch(cause), grow, made.value, unit, 100.0 * confidence_,
+                    made.low, made.high, asked->written);
     if (asked->written.find("mm") == std::string::npos) text += fmt::format(" ({:.2f} mm)", table_step);
     const auto plain = plain_increments(made.value, kNaming * one.amount_spread);
     if (!plain.empty()) text += ": graded with " + plain.front();
@@ -262,6 +312,7 @@ class Sentence {
   CauseNames names_;
   const BatchLayout& layout_;
   const MeasureTable& table_;
+  const std::vector<Explanation>& causes_;
   double confidence_;
 };
 

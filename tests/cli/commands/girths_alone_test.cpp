@@ -79,6 +79,21 @@ TEST_CASE("a style without formes has girth tables, sheets and judged readings",
     CHECK(std::find(about.begin(), about.end(), "gauge") != about.end());
     CHECK(says(one["rows"].dump(), "some of these readings again with a second gauge"));
   }
+  // Labels of several words; a plan whose step is in inches is filled in in inches.
+  const std::string boot = file("boot.json", R"({"lastwright_style": 1, "name": "Boot", "scale": "english",
+    "ladder": "english-letters", "base": {"size": "child 10", "width": "F"},
+    "run": {"from": "child 7", "to": "2", "widths": ["E", "F"]},
+    "measures": {"ball girth": {"base": "7 1/4 in", "per_size": "1/4 in", "per_width": "1/4 in"}}})");
+  const std::string plan =
+      " --plan 'sizes child 8 1 child 10, widths F, pairs 1, step 1/16 in' --sheet --format csv";
+  const auto sheet = run_binary("girths " + boot + plan + " --limit 'ball girth 1.5 mm'");
+  CHECK(sheet.exit_code == 0);
+  // By hand: 6 3/4 in less and more 1.5 mm is 6.691 to 6.809 in: 6 11/16 is 6.6875, 6 13/16 6.8125, both
+  // beyond.
+  CHECK(says(sheet.output, "L0001,child 8,F,left,ball girth,,in,,6 3/4,6 3/4"));
+  CHECK(says(sheet.output, ",1,F,left,ball girth,,in,,8 1/4,8 1/4"));
+  CHECK(run_binary("girths " + boot + " --plan 'sizes child, widths F'").exit_code == 2);
+  CHECK(run_binary("girths " + boot + " --plan ''").exit_code == 2);
   // It says itself what it does not serve for.
   const auto check = run_binary("check " + style);
   CHECK(check.exit_code == 3);

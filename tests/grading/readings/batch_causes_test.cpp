@@ -303,7 +303,7 @@ TEST_CASE("where rights are fuller, pairs that differ by that are not to be read
     std::size_t again = 0;
     for (const Finding& finding : report.findings) again += cause_says(finding, "of the left is") ? 1 : 0;
     const bool led = std::any_of(report.findings.begin(), report.findings.end(), [](const Finding& finding) {
-      return finding.kind == Finding::Kind::kPair && cause_says(finding, "where the findings above lead");
+      return finding.kind == Finding::Kind::kPair && cause_says(finding, "as the findings above explain");
     });
     const auto apart = std::count_if(report.pairs.begin(), report.pairs.end(),
                                      [](const JudgedPair& pair) { return beyond(pair.verdict); });
@@ -335,6 +335,70 @@ TEST_CASE("where rights are fuller, pairs that differ by that are not to be read
   std::size_t held = 0;
   for (std::size_t at = 0; (at = line.find("left and right differ", at)) != std::string::npos; ++at) ++held;
   CHECK(5 * held < apart);
+}
+
+// A child's last: 3/16 in a size up to size 9, a quarter of an inch from there on.
+TEST_CASE("a step that is wrong in one stretch of the sizes is named as that, and no size is accused",
+          "[batch]") {
+  SmallStyle style;
+  std::vector<Measure> measures = style.table.measures();
+  measures[1].breaks.push_back(
+      {*style.scale.size("5"), *style.scale.size("9"), parse_quantity("3/16 in").value(), std::nullopt});
+  style.table = *MeasureTable::build(std::move(measures), style.table.base());
+  ReadingLimits limits;
+  limits.value.assign(3, Limit{1.5, 1.5, "test"});
+  limits.pair.assign(3, Limit{3.0, 3.0, "test"});
+  const double sixteenth = 25.4 / 16.0;
+  std::size_t named = 0;
+  for (const bool upper : {true, false}) {
+    for (std::uint64_t seed = 0; seed < 4; ++seed) {
+      BatchPlan plan;
+      plan.fault = [&](const Reading& one) {
+        const double sizes = one.stamped.size.position.value() - style.scale.size("9")->position.value();
+        // Upper: 3/16 all the way; lower: a quarter all the way, from the base, which is 8.
+        if (one.measure != 1) return 0.0;
+        return upper ? -sixteenth * std::max(sizes, 0.0) : sixteenth * (std::min(sizes, 0.0) + 1.0);
+      };
+      const BatchReport report =
+          judge_batch(make_batch(style, plan, 4100 + seed), style.table, style.run, limits);
+      const std::vector<Finding> found = accusing(report);
+      INFO((found.empty() ? std::string("nothing") : found.front().text));
+      REQUIRE(found.size() == 1);
+      CHECK(found.front().kind == Finding::Kind::kStepBySize);
+      CHECK(cause_says(found.front(),
+                       upper ? "the ball girth from 9 up grows by" : "the ball girth up to 9 grows by"));
+      CHECK(cause_says(found.front(), upper ? "graded with 3/16 in" : "graded with 1/4 in"));
+      named += 1;
+    }
+  }
+  CHECK(named == 8);
+}
+
+TEST_CASE("of a gauge that deviates, what it alone read is held", "[batch]") {
+  const SmallStyle style;
+  ReadingLimits limits;
+  limits.value.assign(3, Limit{2.0, 2.0, "test"});
+  limits.pair.assign(3, Limit{3.0, 3.0, "test"});
+  BatchPlan plan;
+  plan.fault = [](const Reading& one) { return one.gauge == "T2" ? 1.5 : 0.0; };
+  const std::vector<Reading> once = make_batch(style, plan, 16);
+  const BatchReport one = judge_batch(once, style.table, style.run, limits);
+  CHECK(disposition(one, style.table, limits, 0)
+            .starts_with("hold what the gauge \"T2\" alone read (15 of 30 pairs): "));
+  // The same lasts, all read with the other gauge as well.
+  std::vector<Reading> twice = once;
+  for (const Reading& reading : once) {
+    Reading other = reading;
+    other.gauge = reading.gauge == "T2" ? "T1" : "T2";
+    other.value += reading.gauge == "T2" ? -1.5 : 1.5;
+    twice.push_back(std::move(other));
+  }
+  const BatchReport both = judge_batch(twice, style.table, style.run, limits);
+  const std::string line = disposition(both, style.table, limits, 0);
+  INFO(line);
+  CHECK(line.starts_with("accept "));
+  CHECK(line.find("by their other readings; not sound: all readings of the gauge \"T2\"") !=
+        std::string::npos);
 }
 
 TEST_CASE("a batch judged twice, and in another order, says the same", "[batch]") {

@@ -125,7 +125,7 @@ TEST_CASE("what lies beyond a limit is a finding", "[batch]") {
   REQUIRE(report.findings.size() == 2);
   CHECK(report.findings[0].kind == Finding::Kind::kReading);
   CHECK(report.findings[0].text.starts_with("P1007 right, stamped 8 E: instep girth "));
-  CHECK(report.findings[0].text.find("mm over the table (limit 1.50) by T1; it belongs to nothing else") !=
+  CHECK(report.findings[0].text.find("mm over the table (limit 1.50) by T1; nothing else that was read is like it") !=
         std::string::npos);
   CHECK(report.findings[1].kind == Finding::Kind::kPair);
   CHECK(report.findings[1].text.find("mm under the right's (limit 2.00)") != std::string::npos);
@@ -139,7 +139,7 @@ TEST_CASE("what lies beyond a limit is a finding", "[batch]") {
   CHECK(gauge.findings[0].text.starts_with("the gauge \"T2\" reads "));
   CHECK(gauge.findings[0].text.find("less likely") != std::string::npos);
   CHECK(gauge.findings[1].text ==
-        "30 readings of the stick length beyond the limit, where the findings above lead");
+        "30 readings of the stick length beyond the limit, as the findings above explain");
 }
 
 TEST_CASE("a verdict knows what the reading was noted to", "[readings]") {

@@ -149,7 +149,7 @@ check(code == 1, f"the example ended with {code}")
 check([(r["kind"], r["finding"].split(":")[0]) for r in book["findings"]][:2]
       == [("stamp", "CL-08, stamped 9 F"), ("reading", "CL-05 right, stamped 8 E")]
       and [r["finding"].split(" ", 1)[1] for r in book["findings"][2:]]
-      == [f"readings of the {m} girth beyond the limit, where the findings above lead" for m in ("ball", "instep")],
+      == [f"readings of the {m} girth beyond the limit, as the findings above explain" for m in ("ball", "instep")],
       f"findings of the example: {book['findings']}")
 check("those of 9 E" in book["findings"][0]["finding"], "the example's mis-stamped pair is not explained by 9 E")
 check(re.search(r"is [\d,]+ times less likely", book["findings"][0]["finding"]), "no next best explanation")
