@@ -1,8 +1,8 @@
 #!/usr/bin/python3
-"""How often `last verify` says what it should: verify_rates.py LASTWRIGHT DEMO_FOLDER WORK_FOLDER [CASES]
+"""How often `last verify` says what it should: verify_rates.py LASTWRIGHT DEMO_FOLDER WORK_FOLDER [CASES [KIND ...]]
 
 Scans are made of graded demo lasts by numpy: noise, holes, parts that are missing, other poses, another size, width or hand than
-claimed, a hundredth too large. Prints a table of what was said, CASES (30) of each kind, all from one seed.
+claimed, a hundredth too large. Prints a table of what was said, CASES (30) of each kind, all from one seed; of the kinds named, or all.
 """
 import collections
 import json
@@ -81,6 +81,18 @@ def without(points, triangles, radius):
     return triangles[np.linalg.norm(middle - at, axis=1) > radius]
 
 
+def coarser(points, triangles, side):
+    """All corners within a cube of this side become one, where the cubes begin drawn anew: what is left of the triangles."""
+    cubes = np.floor((points + draw.random(3) * side) / side).astype(int)
+    _, ids = np.unique(cubes, axis=0, return_inverse=True)
+    ids = ids.reshape(-1)
+    count = np.bincount(ids)
+    middles = np.column_stack([np.bincount(ids, points[:, k]) / count for k in range(3)])
+    left = ids[triangles]
+    left = left[(left[:, 0] != left[:, 1]) & (left[:, 1] != left[:, 2]) & (left[:, 2] != left[:, 0])]
+    return middles, left
+
+
 true = grade("true")
 meshes = {cell: read_stl(os.path.join(true, "meshes", cell + ".stl")) for cell in ("8 F", "8.5 F", "8 G")}
 for more in (1.0, 2.0):
@@ -91,6 +103,8 @@ kinds = {
     "as made": lambda: (p, t),
     "any pose": lambda: (turned(p), t),
     **{f"noise {s} mm": (lambda s=s: (noisy(p, t, s), t)) for s in (0.05, 0.1, 0.2, 0.3)},
+    "decimated to 2 mm": lambda: coarser(p, t, 2.0),
+    "decimated to 4 mm": lambda: coarser(p, t, 4.0),
     "a hole of 15 mm": lambda: (p, without(p, t, 7.5)),
     "the bottom missing": no_bottom,
     "the other hand": lambda: (p * [1, -1, 1], t[:, ::-1]),
@@ -101,7 +115,10 @@ kinds = {
     "1 % larger": lambda: (1.01 * p, t),
 }
 print(f"{'scan':<22} {'n':>3}  said")
+asked = sys.argv[5:] or list(kinds)
 for kind, make in kinds.items():
+    if kind not in asked:
+        continue
     said = collections.Counter()
     for _ in range(cases):
         points, triangles = make()
