@@ -12,7 +12,9 @@ namespace {
 
 // A hundredth of the least limit that anything is judged by, and more digits where the limit itself is finer.
 std::string shown(const StyleFinding& f) {
-  if (f.unit == "faults" || f.unit == "parts" || f.unit == "pieces" || f.unit == "not kept")
+  const bool measured = f.unit == "mm" || f.unit == "degrees" || f.unit == "%" || f.unit == "area ratio";
+  const bool counted = !measured && f.worst == std::round(f.worst);
+  if (counted || f.unit == "faults" || f.unit == "parts" || f.unit == "pieces" || f.unit == "not kept")
     return fmt::format("{:g} {}", f.worst, f.unit);
   constexpr double kFine = 0.05;  // a limit below this is read against more than three decimals
   const int decimals = f.limit && std::abs(*f.limit) > 0.0 && std::abs(*f.limit) < kFine ? 5 : 3;

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "geometry/counted.hpp"
 #include "geometry/tolerance.hpp"
 #include "grading/checks/style_checks.hpp"
 
@@ -134,14 +135,14 @@ std::vector<StyleFinding> marks_kept(const StyleGrade& grade) {
     const auto count = [&](const char* kind, const std::optional<int>& wanted, std::size_t drawn) {
       if (wanted && static_cast<std::size_t>(*wanted) != drawn)
         faults.add(
-            fmt::format("the style states {} {}, and the drawing shows {}: put back what was rubbed out, or "
+            fmt::format("the style states {}, and the drawing shows {}: put back what was rubbed out, or "
                         "state \"drawn_marks\" as they are now",
-                        *wanted, kind, drawn),
+                        counted(*wanted, kind), drawn),
             "");
     };
-    count("holes", stated->holes, piece.bound.holes.size());
-    count("cut-outs", stated->cut_outs, piece.bound.cut_outs.size());
-    count("nicks", stated->nicks, piece.bound.nicks.size());
+    count("hole", stated->holes, piece.bound.holes.size());
+    count("cut-out", stated->cut_outs, piece.bound.cut_outs.size());
+    count("nick", stated->nicks, piece.bound.nicks.size());
     all.push_back(faults.finding());
   }
   return all;

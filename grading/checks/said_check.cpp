@@ -119,8 +119,9 @@ class SaidChecker {
     std::string note = fmt::format("\"{}\" ", text);
     if (others > 0)
       note += fmt::format(
-          "is made as it is in this many other sizes and widths{}: draw it on a layer that is "
-          "ignored, and state a text that says \"{{size}} {{width}}\"",
+          "is made as it is in so many other sizes and widths{}: leave it out (a drawn one: on a layer that "
+          "is ignored) "
+          "and state a text that says \"{{size}} {{width}}\"",
           serves_several(piece) ? ", on a piece that serves several" : "");
     if (!base)
       note += fmt::format("{}the base is stated as {} {}: check the base, or the drawing",
