@@ -163,6 +163,11 @@ TEST_CASE("a hole that its lining or its copy lacks is told where others have th
   };
   CHECK(told_of("hole alone", holes(two, one), lining_drawn()) == 1);
   CHECK(told_of("hole alone", holes(one, two), lining_drawn()) == 1);
+  const std::vector<StyleFinding> alone =
+      findings_named(low_shoe_findings(holes(two, one), lining_drawn()), "hole alone");
+  REQUIRE(alone.size() == 1);
+  CHECK(alone.front().worst == 1.0);  // b itself, and not its like on the other half
+  CHECK(alone.front().note.find("at (220.00, 12.00)") != std::string::npos);
   CHECK(told_of("hole alone", holes(two, two), lining_drawn()) == 0);
   // A hole of another width is for another thing; and where none has its like, none is asked for.
   CHECK(told_of("hole alone", holes(one + R"(, {"hole": "b", "at": [220, 12], "diameter": 5})", one),

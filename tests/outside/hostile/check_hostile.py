@@ -252,7 +252,7 @@ def last_part(scratch):
 
 
 def planning_part(scratch):
-    """Orders, works files and drawings of hides. (Workbooks: tests/outside/planning/check_orders.py, which packs them.)"""
+    """Orders, works files and drawings of hides; two pieces alone close no girth, which is told. (Workbooks: tests/outside/planning/check_orders.py, which packs them.)"""
     small_style(scratch)
     works = {"lastwright_works": 1, "styles": {"boot": "style.json"}, "assortments": {"two": [{"size": "8", "width": "F", "pairs": 2}]}, "pairs_per_case": 6,
              "materials": {"box calf 1.8 mm": {"gap": 1, "hide": {"area_dm2": 200, "perimeter_mm": 6000}, "measured_to_invoiced": 0.9, "past": [{"scale_dm2": 3, "used_dm2": 4}]}},
@@ -266,9 +266,9 @@ def planning_part(scratch):
     odd = [("no header", (row * 3, {3}, [])), ("only the header", (head, {0, 1}, [])), ("nothing", (b"", {3}, ["empty"])), ("a column twice", (b"size,size\n", {3}, ["twice"])),
            ("10,000 columns", (b"7 F," * 10_000 + b"\n", {3}, ["columns"])), ("200 columns, 20,000 rows", (b",".join(b"%d F" % i for i in range(200)) + b"\n" + b"," * 199 + b"\n" * 1, {1}, [])),
            ("too many fields", ((b",".join(b"%d F" % i for i in range(200)) + b"\n") + (b"," * 199 + b"\n") * 10_001, {3}, ["fields"])),
-           ("a quote that does not close", (head + b'"8,F,3,,,,\n' + row, {1}, ["quote"])), ("10,000 cases", (head + b",,,two,10000,,\n", {0}, [])),
+           ("a quote that does not close", (head + b'"8,F,3,,,,\n' + row, {1}, ["quote"])), ("10,000 cases", (head + b",,,two,10000,,\n", {1}, ["girth in pieces"])),
            ("100,000,000 pairs and more", (head + b"8,F,1000000,,,,\n" * 101, {1}, ["more than"]))]
-    feed(scratch, "order", ".csv", [*pairs, *cases, *odd, ("good", (head + row, {0}, []))], command)
+    feed(scratch, "order", ".csv", [*pairs, *cases, *odd, ("good", (head + row, {1}, ["girth in pieces"]))], command)
     feed(scratch, "order", ".csv", wrong_types(), command)
     good = head + row
     feed(scratch, "order", ".csv", [(f"cut off after {cut} bytes", (good[:cut], {0, 1, 3}, [])) for cut in range(1, len(good), 5)], command)
@@ -280,7 +280,7 @@ def planning_part(scratch):
     feed(scratch, "hide", ".dxf", wrong_types(), hide)
     around = lambda n, size: [(size * math.cos(2 * math.pi * k / n), size * math.sin(2 * math.pi * k / n)) for k in range(n)]
     comb = [(0, 0)] + [p for k in range(400) for p in ((k, 900), (k + 0.5, 1))] + [(400, 0)]
-    shapes = {"a triangle": ([(0, 0), (900, 0), (0, 900)], {0}), "no area": ([(0, 0), (900, 0), (400, 0)], {3, 4}), "a comb": (comb, {0, 1, 3, 4}),
+    shapes = {"a triangle": ([(0, 0), (900, 0), (0, 900)], {1}), "no area": ([(0, 0), (900, 0), (400, 0)], {3, 4}), "a comb": (comb, {0, 1, 3, 4}),
               "too many corners": (around(9000, 4000.0), {3}), "as large as a field": (around(40, 4e5), {0, 1}), "huge": (around(8, 1e11), {0, 1, 3, 4}), "tiny": (around(8, 1.0), {4})}
     feed(scratch, "hide", ".dxf", [(name, (drawings.drawing(drawings.polyline(points, layer="hide")), codes, [])) for name, (points, codes) in shapes.items()], hide)
 
