@@ -115,7 +115,7 @@ class Stated {
 };
 
 // `made` of `stated`, and up to twice as many on both halves.
-Status counted(const char* what, std::size_t stated, std::size_t made, bool both, bool at_least) {
+Status all_found(const char* what, std::size_t stated, std::size_t made, bool both, bool at_least) {
   const bool enough = made >= stated;
   const bool too_many = !at_least && made > (both ? 2 * stated : stated);
   if (enough && !too_many) return Done{};
@@ -181,7 +181,7 @@ Status all_made(const PieceSpec& piece, const FeaturePlan& plan, const SizeWidth
         {"nicks", {counts.nicks, here.nicks.size()}},
         {"texts", {counts.texts, here.texts.size()}}};
     for (const auto& [what, numbers] : all) {
-      const Status so = counted(what, numbers.first, numbers.second, both, stated.at_least);
+      const Status so = all_found(what, numbers.first, numbers.second, both, stated.at_least);
       if (!so) return wrong(so.problem());
     }
   }
