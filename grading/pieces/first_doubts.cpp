@@ -43,7 +43,8 @@ std::optional<std::string> doubt_of_size(const Drawing& drawing, double largest)
   for (const auto& [name, size] : {std::pair{"mm", 1.0}, {"cm", 10.0}, {"in", 25.4}}) {
     const double other = share * size / mm;
     if (other >= kLeastOfStick && other <= kMostOfStick)
-      text += fmt::format(" --units {} makes it {:.1f} mm", name, largest * size / mm);
+      text += fmt::format("{} --units {} makes it {:.1f} mm", text.back() == '?' ? "" : ",", name,
+                          largest * size / mm);
   }
   return text;
 }

@@ -82,15 +82,18 @@ def without(points, triangles, radius):
 
 
 def coarser(points, triangles, side):
-    """All corners within a cube of this side become one, where the cubes begin drawn anew: what is left of the triangles."""
+    """Of all corners within a cube of this side the one nearest to their middle stays; where the cubes begin is drawn anew."""
     cubes = np.floor((points + draw.random(3) * side) / side).astype(int)
     _, ids = np.unique(cubes, axis=0, return_inverse=True)
     ids = ids.reshape(-1)
     count = np.bincount(ids)
     middles = np.column_stack([np.bincount(ids, points[:, k]) / count for k in range(3)])
+    off = np.linalg.norm(points - middles[ids], axis=1)
+    order = np.lexsort((off, ids))
+    stays = order[np.unique(ids[order], return_index=True)[1]]
     left = ids[triangles]
     left = left[(left[:, 0] != left[:, 1]) & (left[:, 1] != left[:, 2]) & (left[:, 2] != left[:, 0])]
-    return middles, left
+    return points[stays], left
 
 
 true = grade("true")

@@ -79,7 +79,8 @@ def gaps():
 
 def units_and_places():
     inches = [(0, 0), (11, 0), (11, 4), (0, 4)]
-    said, found = sound('inches that say millimetres', dxf.drawing([dxf.polyline('CUT', inches)]), 1)
+    said, found = draft(dxf.drawing([dxf.polyline('CUT', inches)]))
+    want('inches that say millimetres: a draft whose check of its size fails', said.code == 1 and len(found) == 1 and 'drawing size' in said.text, said.text)
     advice = re.search(r'--units (\w+) makes it 279.4 mm', said.text)
     want('the unit is advised', advice is not None and advice[1] == 'in', said.text)
     if advice:
