@@ -97,6 +97,11 @@ OrderLoad load_order(const LoadOrderOptions& options) {
   if (!table) return std::move(failed(table.problem()));
   Result<Order> order = read_order(*table, runs, all->works);
   if (!order) return std::move(failed(order.problem()));
+  if (order->lines.empty()) {  // nothing is planned, and nothing written
+    load.problems = std::move(order->bad_rows);
+    return std::move(failed(
+        {Trouble::kBadValue, "no row of the order is understood", {options.order, 0, {}, {}}, {}, {}}));
+  }
   all->order = *std::move(order);
   for (std::size_t s = 0; s < all->styles.size(); ++s) {
     if (!names_style(all->order, all->styles[s].name)) continue;

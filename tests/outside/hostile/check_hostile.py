@@ -261,10 +261,10 @@ def planning_part(scratch):
     (scratch / "works.json").write_text(json.dumps(works))
     command = lambda file: ["needs", file, "--works", scratch / "works.json", "--out", scratch / "out"]
     head, row = b"size,width,pairs,assortment,cases,case,period\n", b"8,F,3,,,C1,2\n"
-    pairs = [(f"pairs {v!r}", (head + b"8,F," + v + b",,,,\n", {1}, [])) for v in (b"0", b"-1", b"1e3", b"nan", b"1.0", b"9999999999", b"=1", b"x" * 5000, b"\xff")]
-    cases = [(f"cases {v!r}", (head + b",,,two," + v + b",,\n", {1}, [])) for v in (b"0", b"10001", b"-2", b"")]
-    odd = [("no header", (row * 3, {3}, [])), ("only the header", (head, {0, 1}, [])), ("nothing", (b"", {3}, ["empty"])), ("a column twice", (b"size,size\n", {3}, ["twice"])),
-           ("10,000 columns", (b"7 F," * 10_000 + b"\n", {3}, ["columns"])), ("200 columns, 20,000 rows", (b",".join(b"%d F" % i for i in range(200)) + b"\n" + b"," * 199 + b"\n" * 1, {1}, [])),
+    pairs = [(f"pairs {v!r}", (head + b"8,F," + v + b",,,,\n", {3}, ["no row"])) for v in (b"0", b"-1", b"1e3", b"nan", b"1.0", b"9999999999", b"=1", b"x" * 5000, b"\xff")]
+    cases = [(f"cases {v!r}", (head + b",,,two," + v + b",,\n", {3}, ["no row"])) for v in (b"0", b"10001", b"-2", b"")]
+    odd = [("no header", (row * 3, {3}, [])), ("only the header", (head, {3}, ["no row"])), ("nothing", (b"", {3}, ["empty"])), ("a column twice", (b"size,size\n", {3}, ["twice"])),
+           ("10,000 columns", (b"7 F," * 10_000 + b"\n", {3}, ["columns"])), ("200 columns, 20,000 rows", (b",".join(b"%d F" % i for i in range(200)) + b"\n" + b"," * 199 + b"\n" * 1, {3}, [])),
            ("too many fields", ((b",".join(b"%d F" % i for i in range(200)) + b"\n") + (b"," * 199 + b"\n") * 10_001, {3}, ["fields"])),
            ("a quote that does not close", (head + b'"8,F,3,,,,\n' + row, {1}, ["quote"])), ("10,000 cases", (head + b",,,two,10000,,\n", {1}, ["girth in pieces"])),
            ("100,000,000 pairs and more", (head + b"8,F,1000000,,,,\n" * 101, {1}, ["more than"]))]
