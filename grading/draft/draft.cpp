@@ -15,6 +15,7 @@
 #include "grading/draft/lay_pieces.hpp"
 #include "grading/draft/piece_groups.hpp"
 #include "grading/draft/point_names.hpp"
+#include "grading/draft/point_references.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/pieces/first_defaults.hpp"
 #include "grading/pieces/piece_bind.hpp"
@@ -336,6 +337,7 @@ class Drafter {
     for (const DraftForme& forme : formes_)
       out_.style.formes.push_back(
           forme_spec(pieces_, forme, options_.kind, seams_, filled_.stick, proposed_));
+    state_references(pieces_, formes_, out_.style);
     fill_measures(options_.basis, filled_, options_.kind, formes_, out_.style, proposed_);
     for (const DraftPiece& piece : pieces_) state_piece(piece, out_.style.pieces[piece.index]);
     propose_centre_nicks(pieces_, out_.style.pieces, proposed_);

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <nlohmann/json.hpp>
 #include <set>
 
 #include "geometry/io/dxf_read.hpp"
@@ -92,6 +93,13 @@ std::set<std::string> said(const StyleSpec& style) {
     for (const std::string& nick : nicks_of(piece)) text += ", " + nick;
     all.insert(text);
   }
+  // A sheet that is turned over runs its edges the other way.
+  for (const PointReference& reference : style.references) {
+    const auto stated = nlohmann::json::parse(reference.stated);
+    const double share = stated["share"].get<double>();
+    all.insert(fmt::format("{} along {} of {}, {:.4f}", reference.pointer, stated["along"].get<std::string>(),
+                           stated["of"].get<std::string>(), std::min(share, 1.0 - share)));
+  }
   for (const SeamSpec& seam : style.seams) {
     const std::string one = seam.one.piece + "/" + seam.one.edge;
     const std::string other = seam.other.piece + "/" + seam.other.edge;
@@ -142,6 +150,17 @@ TEST_CASE("an invented court gives formes, folds, roles and seams", "[draft]") {
     CHECK_FALSE(piece(whole).fold);
   }
   CHECK(piece("quarter lining").per_pair == 4);
+  // What lies on an edge and is no corner is stated along it: the drawing may change.
+  const auto along = [&](const std::string& point) {
+    const auto found =
+        std::find_if(style.references.begin(), style.references.end(),
+                     [&](const PointReference& one) { return one.pointer.ends_with("/" + point); });
+    REQUIRE(found != style.references.end());
+    return nlohmann::json::parse(found->stated);
+  };
+  CHECK(along("back top below")["along"] == "back");
+  CHECK(along("back top below")["of"] == "quarter inside");
+  for (const PointReference& reference : style.references) CHECK_FALSE(reference.pointer.ends_with("/heel"));
   std::set<std::string> edges;
   for (const EdgeSpec& edge : piece("quarter outside").edges)
     edges.insert(fmt::format("{}: {} {}", edge.name, name_of(edge.treatment), edge.allowance.value()));

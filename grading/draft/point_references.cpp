@@ -1,0 +1,93 @@
+#include "grading/draft/point_references.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <nlohmann/json.hpp>
+#include <optional>
+#include <tuple>
+
+#include "geometry/curve/spaced_points.hpp"
+#include "grading/json/json_text.hpp"
+
+namespace lastwright {
+namespace {
+
+constexpr double kOnEdge = 2e-3;  // mm: places are stated to a tenth of a micrometre, curves are drawn finer
+constexpr double kFromEnd = 1.0;  // mm: what lies nearer to an end was meant to be the end
+
+bool is_corner(const std::vector<DraftPiece>& pieces, const DraftForme& forme, const std::string& name) {
+  return std::any_of(forme.pieces.begin(), forme.pieces.end(), [&](std::size_t i) {
+    return std::any_of(pieces[i].corners.begin(), pieces[i].corners.end(),
+                       [&](const DraftCorner& corner) { return corner.named_point && corner.name == name; });
+  });
+}
+
+// Uppers before linings, large before small, then by name: whatever their order in the drawing.
+std::vector<std::size_t> likeliest_first(const std::vector<DraftPiece>& pieces, const DraftForme& forme) {
+  std::vector<std::size_t> order = forme.pieces;
+  const auto rank = [&](std::size_t i) {
+    const DraftPiece& piece = pieces[i];
+    const int layer = piece.words.layer == "linings" ? 1 : piece.words.layer == "inner parts" ? 2 : 0;
+    return std::tuple(layer, -std::lround(piece.area), piece.name);
+  };
+  std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return rank(a) < rank(b); });
+  return order;
+}
+
+struct OnEdge {
+  double share = 0.0;
+  Vec2 at;
+};
+
+// Where the edge passes the place; none where it does not, or only near an end.
+std::optional<OnEdge> share_of(const DraftEdge& edge, Vec2 place) {
+  constexpr int kSamples = 256;
+  constexpr double kGrid = 1e8;
+  const auto off = [&](double share) {
+    return distance(points_at_shares(edge.curves, {share}).front(), place);
+  };
+  int best = 0;
+  for (int i = 1; i <= kSamples; ++i) {
+    if (off(static_cast<double>(i) / kSamples) < off(static_cast<double>(best) / kSamples)) best = i;
+  }
+  double low = std::max(0.0, (best - 1.0) / kSamples);
+  double high = std::min(1.0, (best + 1.0) / kSamples);
+  for (int round = 0; round < 60; ++round) {
+    const double third = (high - low) / 3.0;
+    (off(low + third) < off(high - third) ? high : low) +=
+        off(low + third) < off(high - third) ? -third : third;
+  }
+  const double share = std::round(0.5 * (low + high) * kGrid) / kGrid;
+  if (std::min(share, 1.0 - share) * edge.length < kFromEnd || off(share) > kOnEdge) return std::nullopt;
+  return OnEdge{share, points_at_shares(edge.curves, {share}).front()};
+}
+
+}  // namespace
+
+void state_references(const std::vector<DraftPiece>& pieces, const std::vector<DraftForme>& formes,
+                      StyleSpec& style) {
+  for (std::size_t f = 0; f < formes.size(); ++f) {
+    for (NamedPoint& point : style.formes[f].points) {
+      if (is_corner(pieces, formes[f], point.name)) continue;
+      bool stated = false;
+      for (const std::size_t i : likeliest_first(pieces, formes[f])) {
+        const DraftPiece& piece = pieces[i];
+        if (piece.from_drawing) continue;  // it is found as it is drawn, which is elsewhere
+        for (const DraftEdge& edge : piece.edges) {
+          if (stated || !on_edge(edge, point.at)) continue;
+          const std::optional<OnEdge> there = share_of(edge, point.at);
+          if (!there) continue;
+          point.at = there->at;
+          nlohmann::ordered_json said{{"along", edge.name}, {"of", piece.name}, {"share", there->share}};
+          style.references.push_back(
+              {pointer_to(pointer_to("/formes", style.formes[f].name) + "/points", point.name), said.dump()});
+          stated = true;
+        }
+      }
+    }
+  }
+}
+
+}  // namespace lastwright
