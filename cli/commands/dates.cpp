@@ -7,6 +7,7 @@
 #include "cli/output_set.hpp"
 #include "cli/planning/dates_report.hpp"
 #include "cli/planning/load_order.hpp"
+#include "cli/planning/order_told.hpp"
 #include "cli/planning/works_doubts.hpp"
 #include "cli/print.hpp"
 #include "cli/progress.hpp"
@@ -64,16 +65,23 @@ ExitCode run_dates(const DatesCommand& command) {
   if (!dated) return print_problem(dated.problem());
   Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = dated->inputs});
   if (!set) return print_problem(set.problem());
-  const std::vector<Table> tables = dates_tables(dated->schedule, dated->works);
+  std::vector<Table> tables = dates_tables(dated->schedule, dated->works);
+  const std::string to_place = to_csv(tables.front());
+  const std::vector<Table> told = told_tables(dated->order, dated->failed);
+  tables.insert(tables.begin(), told.begin(), told.end());
   const Result<std::string> book = to_xlsx(tables, "What to order by when");
   if (!book) return print_problem(book.problem());
   const std::pair<const char*, std::string> files[] = {
       {"dates.xlsx", *book},
-      {"orders-to-place.csv", to_csv(tables.front())},
-      {"dates.json", dates_json(dated->schedule, dated->works)},
-      {"dates.html", dates_page(dated->schedule, dated->works)}};
+      {"orders-to-place.csv", to_place},
+      {"dates.json", dates_json(dated->schedule, dated->works, dated->order, dated->failed)},
+      {"dates.html", dates_page(dated->schedule, dated->works, dated->order, dated->failed)}};
   for (const auto& [name, bytes] : files) {
     if (Status added = set->add(name, bytes); !added) return print_problem(added.problem());
+  }
+  for (const Table& table : told) {
+    if (Status added = set->add(table.name + ".csv", to_csv(table)); !added)
+      return print_problem(added.problem());
   }
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
   const ExitCode said = tell_failed(print_summary(dates_text(dated->schedule, dated->works)), dated->failed,

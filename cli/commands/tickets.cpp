@@ -9,6 +9,7 @@
 #include "cli/output_set.hpp"
 #include "cli/planning/label_sheet.hpp"
 #include "cli/planning/load_order.hpp"
+#include "cli/planning/order_told.hpp"
 #include "cli/planning/table_file.hpp"
 #include "cli/planning/ticket_report.hpp"
 #include "cli/planning/works_doubts.hpp"
@@ -61,25 +62,27 @@ Result<CountedPieces> counted_pieces(const TicketsCommand& command, const Loaded
 Status add_label_files(const Tickets& tickets, const LoadedOrder& order, const LabelSheet& sheet,
                        OutputSet& set) {
   const LabelSpec& spec = order.works.labels;
-  const Result<std::string> pdf = labels_pdf(tickets, spec, sheet);
+  const Result<std::string> pdf = labels_pdf(tickets, spec, sheet, order.failed);
   if (!pdf) return pdf.problem();
   if (Status one = set.add("labels.pdf", *pdf); !one) return one;
   return set.add("labels.json", labels_json(spec, sheet, order.failed));
 }
 
-Status add_ticket_files(const Tickets& tickets, const FailedStyles& failed, OutputSet& set) {
+Status add_ticket_files(const Tickets& tickets, const Order& order, const FailedStyles& failed,
+                        OutputSet& set) {
   std::vector<Table> tables = ticket_tables(tickets);
-  if (!failed.empty()) tables.insert(tables.begin(), failed_table(failed));
+  const std::vector<Table> told = told_tables(order, failed);
+  tables.insert(tables.begin(), told.begin(), told.end());
   const Result<std::string> book = to_xlsx(tables, "Cutting tickets");
   if (!book) return book.problem();
-  const Result<std::string> pdf = tickets_pdf(tickets, failed);
+  const Result<std::string> pdf = tickets_pdf(tickets, order, failed);
   if (!pdf) return pdf.problem();
   if (Status one = set.add("tickets.xlsx", *book); !one) return one;
   if (Status one = set.add("tickets.pdf", *pdf); !one) return one;
   for (const Table& table : tables) {
     if (Status one = set.add(table.name + ".csv", to_csv(table)); !one) return one;
   }
-  return set.add("tickets.json", tickets_json(tickets, failed));
+  return set.add("tickets.json", tickets_json(tickets, order, failed));
 }
 
 ExitCode run_tickets(const TicketsCommand& command) {
@@ -108,7 +111,7 @@ ExitCode run_tickets(const TicketsCommand& command) {
   if (!needs) return print_problem(needs.problem());
   const Result<Tickets> tickets = tickets_of(order.order, *needs, order.styles, order.works, *dies, *counted);
   if (!tickets) return print_problem(tickets.problem());
-  if (Status added = add_ticket_files(*tickets, order.failed, *set); !added)
+  if (Status added = add_ticket_files(*tickets, order.order, order.failed, *set); !added)
     return print_problem(added.problem());
   const Result<LabelSheet> labels = label_sheet_of(*tickets, *needs, order);
   if (!labels) return print_problem(labels.problem());

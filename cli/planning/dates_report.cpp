@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cli/planning/order_told.hpp"
 #include "cli/planning/planning_page.hpp"
 #include "cli/report/html_table.hpp"
 #include "geometry/counted.hpp"
@@ -120,7 +121,8 @@ std::vector<Table> dates_tables(const Schedule& schedule, const WorksSpec& works
           supplies_table(schedule, works)};
 }
 
-std::string dates_json(const Schedule& schedule, const WorksSpec& works) {
+std::string dates_json(const Schedule& schedule, const WorksSpec& works, const Order& order,
+                       const FailedStyles& failed) {
   const auto list = [](const std::vector<double>& values) {
     Json json = Json::array();
     for (const double value : values) json.push_back(to_six(value));
@@ -151,33 +153,36 @@ std::string dates_json(const Schedule& schedule, const WorksSpec& works) {
                      {"multiple", supply.multiple}});
   }
   Json orders = Json::array();
-  for (const PlacedOrder& order : schedule.orders) {
-    Json one{{"item", order.item},  {"supplier", order.supplier}, {"quantity", to_six(order.quantity)},
-             {"unit", order.unit},  {"order_in", order.period},   {"there_in", order.needed},
-             {"late", order.late()}};
+  for (const PlacedOrder& placed : schedule.orders) {
+    Json one{{"item", placed.item},  {"supplier", placed.supplier}, {"quantity", to_six(placed.quantity)},
+             {"unit", placed.unit},  {"order_in", placed.period},   {"there_in", placed.needed},
+             {"late", placed.late()}};
     if (works.calendar) {
-      one["order_by"] = period_text(order.period, works);
-      one["there_by"] = period_text(order.needed, works);
+      one["order_by"] = period_text(placed.period, works);
+      one["there_by"] = period_text(placed.needed, works);
     }
     orders.push_back(std::move(one));
   }
-  const Json json{{"lastwright_dates", 1},
-                  {"periods", schedule.plan.periods},
-                  {"about", "lists by period, the first entry is what lies before period 1"},
-                  {"orders", std::move(orders)},
-                  {"items", std::move(items)},
-                  {"rests_on", std::move(rests)},
-                  {"lines_without_period", schedule.without_period},
-                  {"not_in_the_figures", schedule.notes}};
+  Json json{{"lastwright_dates", 1},
+            {"periods", schedule.plan.periods},
+            {"about", "lists by period, the first entry is what lies before period 1"},
+            {"orders", std::move(orders)},
+            {"items", std::move(items)},
+            {"rests_on", std::move(rests)},
+            {"lines_without_period", schedule.without_period},
+            {"not_in_the_figures", schedule.notes}};
+  add_told(json, order, failed);
   return json.dump(1) + "\n";
 }
 
-std::string dates_page(const Schedule& schedule, const WorksSpec& works) {
+std::string dates_page(const Schedule& schedule, const WorksSpec& works, const Order& order,
+                       const FailedStyles& failed) {
   const auto late = std::count_if(schedule.orders.begin(), schedule.orders.end(),
-                                  [](const PlacedOrder& order) { return order.late(); });
-  std::string body = fact_boxes({{"orders to place", fmt::format("{}", schedule.orders.size())},
-                                 {"late", fmt::format("{}", late)},
-                                 {"periods", fmt::format("{}", schedule.plan.periods)}});
+                                  [](const PlacedOrder& placed) { return placed.late(); });
+  std::string body = told_boxes(order, failed);
+  body += fact_boxes({{"orders to place", fmt::format("{}", schedule.orders.size())},
+                      {"late", fmt::format("{}", late)},
+                      {"periods", fmt::format("{}", schedule.plan.periods)}});
   for (const std::string& note : schedule.notes) body += caution_box(note);
   if (schedule.without_period > 0)
     body += caution_box(counted(schedule.without_period,

@@ -4,14 +4,18 @@
 #include <string>
 #include <vector>
 
+#include "cli/report/failed_checks.hpp"
 #include "cli/table.hpp"
 #include "grading/planning/schedule.hpp"
 
 namespace lastwright {
 
 std::vector<Table> dates_tables(const Schedule& schedule, const WorksSpec& works);
-std::string dates_json(const Schedule& schedule, const WorksSpec& works);
-std::string dates_page(const Schedule& schedule, const WorksSpec& works);
+// With what is told of the order that they are reckoned from; without one, of an empty order.
+std::string dates_json(const Schedule& schedule, const WorksSpec& works, const Order& order,
+                       const FailedStyles& failed);
+std::string dates_page(const Schedule& schedule, const WorksSpec& works, const Order& order,
+                       const FailedStyles& failed);
 std::string dates_text(const Schedule& schedule, const WorksSpec& works);
 
 }  // namespace lastwright

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <tuple>
 
@@ -24,13 +25,15 @@ PageText label_line(double y, double height, const std::string& text, double wid
 }
 
 // What labels of one style, size and width have alike: all but the pair's number and its case.
-PageFigure label_figure(const NumberedPair& pair, const LabelSpec& spec, const LabelSheet& sheet) {
+PageFigure label_figure(const NumberedPair& pair, const LabelSpec& spec, const LabelSheet& sheet,
+                        bool failed) {
   PageFigure figure{kLabelWidth, kLabelHeight, {}, {}};
   const auto line = [&](double y, double height, const std::string& text, double widest) {
     if (!text.empty()) figure.texts.push_back(label_line(y, height, text, widest));
   };
   line(6.0, 2.4, pair.style + (spec.stock_number.empty() ? "" : "  " + spec.stock_number), 62.0);
   line(12.5, 4.2, pair.size + " " + pair.width, 30.0);
+  if (failed) line(16.4, 2.4, "CHECKS FAILED", 29.0);
   if (const auto marking = sheet.markings.find({pair.style, pair.size}); marking != sheet.markings.end())
     line(20.0, 1.8, marking->second, 62.0);
   // The part above what it is made of, and the same in words.
@@ -146,7 +149,8 @@ std::string labels_json(const LabelSpec& spec, const LabelSheet& sheet, const Fa
   return json.dump(1) + "\n";
 }
 
-Result<std::string> labels_pdf(const Tickets& tickets, const LabelSpec& spec, const LabelSheet& sheet) {
+Result<std::string> labels_pdf(const Tickets& tickets, const LabelSpec& spec, const LabelSheet& sheet,
+                               const FailedStyles& failed) {
   std::vector<PrintedPage> pages;
   std::vector<PageFigure> figures;
   std::map<std::tuple<std::string, std::string, std::string>, std::size_t> alike;  // style, size, width
@@ -159,7 +163,9 @@ Result<std::string> labels_pdf(const Tickets& tickets, const LabelSpec& spec, co
                     0.5 + kLabelHeight * static_cast<double>(place / kAcross)};
       const LabelSpec own = spec.of(pair.style);
       const auto [figure, first] = alike.try_emplace({pair.style, pair.size, pair.width}, figures.size());
-      if (first) figures.push_back(label_figure(pair, own, sheet));
+      const bool bad = std::any_of(failed.begin(), failed.end(),
+                                   [&](const FailedStyle& style) { return style.style == pair.style; });
+      if (first) figures.push_back(label_figure(pair, own, sheet, bad));
       pages.back().figures.push_back({figure->second, at});
       if (Status added = add_numbers(pair, own, at, pages.back()); !added) return added.problem();
     }

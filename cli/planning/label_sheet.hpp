@@ -23,7 +23,9 @@ Result<LabelSheet> label_sheet_of(const Tickets& tickets, const Needs& needs, co
 Table label_table(const LabelSheet& sheet);
 std::string labels_json(const LabelSpec& spec, const LabelSheet& sheet, const FailedStyles& failed);
 
-// One label a pair, in the order of the pairs' numbers, each with the number as a barcode.
-Result<std::string> labels_pdf(const Tickets& tickets, const LabelSpec& spec, const LabelSheet& sheet);
+// One label a pair, in the order of the pairs' numbers, each with the number as a barcode. A label of a
+// style whose checks fail says so.
+Result<std::string> labels_pdf(const Tickets& tickets, const LabelSpec& spec, const LabelSheet& sheet,
+                               const FailedStyles& failed);
 
 }  // namespace lastwright

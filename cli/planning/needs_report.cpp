@@ -4,8 +4,8 @@
 
 #include <cmath>
 
+#include "cli/planning/order_told.hpp"
 #include "cli/planning/planning_page.hpp"
-#include "cli/planning/works_doubts.hpp"
 #include "cli/report/html_table.hpp"
 #include "geometry/counted.hpp"
 #include "geometry/io/svg_canvas.hpp"
@@ -190,23 +190,6 @@ Table order_table(const Order& order) {
   return table;
 }
 
-Table bad_row_table(const Order& order) {
-  Table table;
-  table.name = "rows left out";
-  table.columns = {{"line", 6, 0}, {"why", 80, 0}};
-  for (const Problem& problem : order.bad_rows)
-    table.rows.push_back({{std::int64_t{problem.place.line}}, {problem.message, Emphasis::kBad}});
-  return table;
-}
-
-Table doubt_table(const Order& order) {
-  Table table;
-  table.name = "doubts";
-  table.columns = {{"what may not be meant", 120, 0}};
-  for (const std::string& line : doubts_text(order)) table.rows.push_back({{line}});
-  return table;
-}
-
 double to_tenth(double value) {
   return std::round(value * 10.0) / 10.0 + 0.0;
 }
@@ -225,9 +208,8 @@ std::vector<Table> needs_tables(const Needs& needs, const Order& order, const Fa
   std::vector<Table> tables{material_table(needs), piece_need_table(needs), pair_table(needs, true),
                             pair_table(needs, false), order_table(order)};
   if (!needs.costs.empty()) tables.insert(tables.end() - 1, cost_table(needs));
-  if (!order.told.empty()) tables.insert(tables.begin(), doubt_table(order));
-  if (!order.bad_rows.empty()) tables.insert(tables.begin(), bad_row_table(order));
-  if (!failed.empty()) tables.insert(tables.begin(), failed_table(failed));
+  const std::vector<Table> told = told_tables(order, failed);
+  tables.insert(tables.begin(), told.begin(), told.end());
   return tables;
 }
 
@@ -291,36 +273,22 @@ std::string needs_json(const Needs& needs, const Order& order, const FailedStyle
                      {"parts", json_or_null(cost.parts)},
                      {"not_in_it", cost.missing}});
   }
-  Json left_out = Json::array();
-  for (const Problem& problem : order.bad_rows)
-    left_out.push_back({{"line", problem.place.line}, {"why", problem.message}});
-  const Json json{{"lastwright_needs", 1},
-                  {"pairs", needs.pairs},
-                  {"checks_failed", failed_json(failed)},
-                  {"materials", std::move(materials)},
-                  {"pieces", std::move(pieces)},
-                  {"one_more_pair", std::move(more)},
-                  {"cost_of_one_more_pair", std::move(costs)},
-                  {"currency", needs.currency},
-                  {"rows_left_out", std::move(left_out)},
-                  {"doubts", doubts_text(order)}};
+  Json json{{"lastwright_needs", 1},
+            {"pairs", needs.pairs},
+            {"materials", std::move(materials)},
+            {"pieces", std::move(pieces)},
+            {"one_more_pair", std::move(more)},
+            {"cost_of_one_more_pair", std::move(costs)},
+            {"currency", needs.currency}};
+  add_told(json, order, failed);
   return json.dump(1) + "\n";
 }
 
 std::string needs_page(const Needs& needs, const Order& order, const FailedStyles& failed) {
-  std::string body = failed_box(failed);
+  std::string body = told_boxes(order, failed);
   body += fact_boxes({{"pairs", fmt::format("{}", needs.pairs)},
                       {"materials", fmt::format("{}", needs.materials.size())},
                       {"rows left out", fmt::format("{}", order.bad_rows.size())}});
-  if (!order.bad_rows.empty()) {
-    body += caution_box("Rows of the order were not understood. They are left out of every figure.");
-    body += html_table(bad_row_table(order));
-  }
-  if (!order.told.empty()) {
-    body += caution_box(
-        "What of the order and the works file may not be meant; the figures take it as it stands.");
-    body += html_table(doubt_table(order));
-  }
   body += "<h2>Materials</h2>\n" + html_table(material_table(needs));
   body +=
       "<p>Net is the area inside the cut lines. Scale area adds the first waste, between like pieces. Second "

@@ -93,6 +93,14 @@ Json part_of_plan(const std::string& text) {
   return json;
 }
 
+// What the plan's needs tell of the order is left out too.
+Json beside_needs(const std::string& text) {
+  Json json = part_of_plan(text);
+  json.erase("rows_left_out");
+  json.erase("doubts");
+  return json;
+}
+
 }  // namespace
 
 std::string plan_json(const PlanFigures& figures, const FileDigests& files) {
@@ -124,9 +132,9 @@ std::string plan_json(const PlanFigures& figures, const FileDigests& files) {
                   {"needs", part_of_plan(needs_json(figures.needs, order.order, {}))},
                   {"hides", std::move(hides)},
                   {"components", std::move(components)},
-                  {"tickets", part_of_plan(tickets_json(figures.tickets, {}))},
+                  {"tickets", beside_needs(tickets_json(figures.tickets, {}, {}))},
                   {"labels", part_of_plan(labels_json(order.works.labels, figures.labels, {}))},
-                  {"dates", part_of_plan(dates_json(figures.schedule, order.works))},
+                  {"dates", beside_needs(dates_json(figures.schedule, order.works, {}, {}))},
                   {"notes", figures.notes},
                   {"rests_on", std::move(rests_on)}};
   return json.dump(1) + "\n";

@@ -13,7 +13,7 @@ struct PlanSection {
   std::string html;                 // trusted
   std::string text;                 // a line for the summary
   std::string json;                 // all of it with what it rests on
-  std::vector<std::string> doubts;  // what of the order and the works file may not be meant
+  std::vector<std::string> doubts;  // what may be a mistake in the order and the works file
   bool failed = false;              // rows were left out, or something should have been ordered before now
 };
 

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "cli/planning/barcode.hpp"
+#include "cli/planning/order_told.hpp"
 #include "geometry/counted.hpp"
 #include "geometry/io/page_pdf.hpp"
 #include "grading/json/json_text.hpp"
@@ -87,7 +88,7 @@ Status add_ticket(const CuttingTicket& ticket, bool failed, std::vector<PrintedP
   return Done{};
 }
 
-Status add_sorting_list(const Tickets& tickets, std::vector<PrintedPage>& pages) {
+Status add_sorting_list(const Tickets& tickets, const Order& order, std::vector<PrintedPage>& pages) {
   constexpr double kCase = 20.0;  // height of a case's head
   PrintedPage page;
   double y = 297.0;
@@ -95,6 +96,13 @@ Status add_sorting_list(const Tickets& tickets, std::vector<PrintedPage>& pages)
     if (!page.texts.empty()) pages.push_back(std::move(page));
     page = PrintedPage{};
     page.texts.push_back({{15.0, 18.0}, 5.0, "Sorting list by pair", 180.0});
+    if (!order.bad_rows.empty())
+      page.texts.push_back({{15.0, 24.0},
+                            2.5,
+                            counted(order.bad_rows.size(), "row of the order was", "rows of the order were") +
+                                " not understood and " + (order.bad_rows.size() == 1 ? "is" : "are") +
+                                " left out",
+                            180.0});
     y = 32.0;
   };
   for (const OrderCase& one : tickets.cases) {
@@ -194,7 +202,7 @@ std::vector<Table> ticket_tables(const Tickets& tickets) {
   return {rows, sorting, marks, components};
 }
 
-std::string tickets_json(const Tickets& tickets, const FailedStyles& failed) {
+std::string tickets_json(const Tickets& tickets, const Order& order, const FailedStyles& failed) {
   Json list = Json::array();
   for (const CuttingTicket& ticket : tickets.tickets) {
     Json rows = Json::array();
@@ -249,25 +257,21 @@ std::string tickets_json(const Tickets& tickets, const FailedStyles& failed) {
                        {"wanted", count.wanted},
                        {"counted", count.counted}});
   }
-  const Json json{{"lastwright_tickets", 1},
-                  {"pieces_counted_again", pieces},
-                  {"tickets", std::move(list)},
-                  {"cases", std::move(cases)},
-                  {"pair_marks", std::move(marks)},
-                  {"missing", std::move(missing)},
-                  {"checks_failed", failed_json(failed)},
-                  {"notes", tickets.notes}};
+  Json json{{"lastwright_tickets", 1},   {"pieces_counted_again", pieces}, {"tickets", std::move(list)},
+            {"cases", std::move(cases)}, {"pair_marks", std::move(marks)}, {"missing", std::move(missing)},
+            {"notes", tickets.notes}};
+  add_told(json, order, failed);
   return json.dump(1) + "\n";
 }
 
-Result<std::string> tickets_pdf(const Tickets& tickets, const FailedStyles& failed) {
+Result<std::string> tickets_pdf(const Tickets& tickets, const Order& order, const FailedStyles& failed) {
   std::vector<PrintedPage> pages;
   for (const CuttingTicket& ticket : tickets.tickets) {
     const bool bad = std::any_of(failed.begin(), failed.end(),
                                  [&](const FailedStyle& one) { return one.style == ticket.style; });
     if (Status added = add_ticket(ticket, bad, pages); !added) return added.problem();
   }
-  if (Status added = add_sorting_list(tickets, pages); !added) return added.problem();
+  if (Status added = add_sorting_list(tickets, order, pages); !added) return added.problem();
   return write_page_pdf(pages, {.title = "Cutting tickets"});
 }
 
@@ -282,9 +286,8 @@ std::string tickets_text(const Tickets& tickets) {
   int pieces = 0;
   for (const CuttingTicket& ticket : tickets.tickets) pieces += ticket.pieces();
   text += fmt::format(
-      "counted again from the order: every pair has its number, and {} on "
-      "the tickets, none twice\n",
-      counted(pieces, "piece of theirs is", "pieces of theirs are"));
+      "counted again from the order: every pair has its number, and the tickets hold {}, none twice\n",
+      counted(pieces, "piece"));
   for (const ComponentCount& count : tickets.components) {
     if (count.short_by() > 0)
       text += fmt::format("short by {}: {} {} {}\n", count.short_by(), count.piece, count.size, count.width);

@@ -11,10 +11,11 @@
 namespace lastwright {
 
 std::vector<Table> ticket_tables(const Tickets& tickets);
-std::string tickets_json(const Tickets& tickets, const FailedStyles& failed);
+std::string tickets_json(const Tickets& tickets, const Order& order, const FailedStyles& failed);
 // A page a ticket (more where its rows need them), then the sorting list; barcodes of the ticket's number and
-// of each case. A ticket of a style whose checks fail says so on each of its pages.
-Result<std::string> tickets_pdf(const Tickets& tickets, const FailedStyles& failed);
+// of each case. A ticket of a style whose checks fail says so on each of its pages, the
+// sorting list how many rows of the order are left out.
+Result<std::string> tickets_pdf(const Tickets& tickets, const Order& order, const FailedStyles& failed);
 std::string tickets_text(const Tickets& tickets);
 
 }  // namespace lastwright

@@ -19,6 +19,11 @@ std::string quoted_list(const std::vector<std::string>& names) {
   return text;
 }
 
+// "vamp, sock"
+std::string plain_list(const std::vector<std::string>& names) {
+  return fmt::format("{}", fmt::join(names, ", "));
+}
+
 }  // namespace
 
 std::vector<Problem> works_doubts(const LoadedOrder& order) {
@@ -52,13 +57,13 @@ std::vector<Problem> works_doubts(const LoadedOrder& order) {
   if (!unused.empty()) tell("/materials", "no piece of the styles is of " + quoted_list(unused));
   for (const auto& [material, pieces] : without) {
     if (material.empty()) {
-      tell("/materials", fmt::format("no material is stated of {}", quoted_list(pieces)));
+      tell("/materials", fmt::format("no material is stated for {}", plain_list(pieces)));
       continue;
     }
     tell("/materials",
-         fmt::format("there is no \"{}\", of which {} {} cut: without a gap, and with no hide, roll or "
-                     "sheet to reckon by",
-                     material, quoted_list(pieces), pieces.size() == 1 ? "is" : "are"));
+         fmt::format("{} {} cut from {}, which the works file does not have: reckoned with no gap, and "
+                     "with no hide, roll or sheet",
+                     plain_list(pieces), pieces.size() == 1 ? "is" : "are", material));
   }
   for (const SupplySpec& supply : order.works.supplies) {
     if (cut.count(supply.name) == 0 || !(supply.per_pair || supply.per_case)) continue;

@@ -1,4 +1,4 @@
-// What of an order and its works file is in the figures, or in none, and may not be meant.
+// What may be a mistake in an order and its works file; the figures take it as it stands.
 #pragma once
 
 #include <string>

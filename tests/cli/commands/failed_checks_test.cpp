@@ -42,6 +42,10 @@ std::vector<std::vector<std::string>> commands(const ScratchFolder& folder) {
           {"dates", works, "--order", order}};
 }
 
+bool holds_words(const std::string& text, const std::string& part) {
+  return text.find(part) != std::string::npos;
+}
+
 std::string all_text(const std::map<std::string, std::string>& files) {
   std::string all;
   for (const auto& [name, bytes] : files) all += name + "\n" + bytes;
@@ -52,6 +56,7 @@ std::string all_text(const std::map<std::string, std::string>& files) {
 
 TEST_CASE("what leads to cut leather says that checks fail, in its exit code and in its files", "[failed]") {
   const test::TextChanges wrong{{"\"base\": \"180.08 mm\"", "\"base\": \"300 mm\""}};
+  std::string sound_labels;
   for (const bool fails : {false, true}) {
     const ScratchFolder folder;
     test::put_low_shoe(folder, fails ? wrong : test::TextChanges{});
@@ -61,13 +66,57 @@ TEST_CASE("what leads to cut leather says that checks fail, in its exit code and
       words.insert(words.end(), {"--out", folder / command.front(), "--threads", "1"});
       CHECK(run(words) == (fails ? 1 : 0));
       const std::string text = all_text(contents(folder / command.front()));
-      if (command.front() == "dates") continue;  // it orders; nothing is cut by it
       CHECK((text.find("CHECKS FAILED") != std::string::npos ||
              text.find("\"subject\": \"ball girth\"") != std::string::npos) == fails);
     }
+    for (const char* const name : {"needs", "tickets", "dates"}) {
+      INFO(name);
+      const std::map<std::string, std::string> files = contents(folder / name);
+      CHECK(files.count("CHECKS FAILED.csv") == (fails ? 1 : 0));
+      CHECK(holds_words(files.at(std::string(name) + ".json"), "\"ball girth\"") == fails);
+      if (const auto page = files.find(std::string(name) + ".html"); page != files.end())
+        CHECK(holds_words(page->second, "CHECKS FAILED: Low shoe: base share") == fails);
+    }
+    // Of an order of a style and size, nothing else can differ on the labels.
+    const std::string labels = contents(folder / "tickets").at("labels.pdf");
+    if (!fails) sound_labels = labels;
+    CHECK((labels != sound_labels) == fails);
     CHECK(run({"plot", folder / "s.json", "--out", folder / "plot.pdf", "--threads", "1"}) ==
           (fails ? 1 : 0));
   }
+}
+
+TEST_CASE("needs, tickets and dates tell the same of the order", "[failed]") {
+  const ScratchFolder folder;
+  test::put_low_shoe(folder);
+  const std::vector<std::vector<std::string>> all = commands(folder);
+  put(folder / "order.csv", "size,width,pairs,period\n8,F,2,9\n8,F,2,9\n99,F,1,9\n");
+  std::string left_out;
+  std::string doubts;
+  for (const std::vector<std::string>& command : all) {
+    const std::string& name = command.front();
+    if (name != "needs" && name != "tickets" && name != "dates") continue;
+    INFO(name);
+    std::vector<std::string> words = command;
+    words.insert(words.end(), {"--out", folder / name, "--threads", "1"});
+    CHECK(run(words) == 1);
+    const std::map<std::string, std::string> files = contents(folder / name);
+    REQUIRE(files.count("rows left out.csv") + files.count("doubts.csv") == 2);
+    if (left_out.empty()) {
+      left_out = files.at("rows left out.csv");
+      doubts = files.at("doubts.csv");
+    }
+    CHECK(files.at("rows left out.csv") == left_out);
+    CHECK(files.at("doubts.csv") == doubts);
+    const std::string& json = files.at(name + ".json");
+    for (const char* const said : {"\"rows_left_out\": [\n  {\n   \"line\": 4", "counted twice"})
+      CHECK(holds_words(json, said));
+    if (const auto page = files.find(name + ".html"); page != files.end()) {
+      CHECK(holds_words(page->second, "Rows of the order were not understood"));
+      CHECK(holds_words(page->second, "counted twice"));
+    }
+  }
+  CHECK(holds_words(doubts, "counted twice"));
 }
 
 TEST_CASE("each style that fails is told once, with the kinds of its checks", "[failed]") {
