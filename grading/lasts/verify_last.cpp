@@ -6,6 +6,7 @@
 
 #include "geometry/files/kernel_time.hpp"
 #include "geometry/solid/mesh_file.hpp"
+#include "geometry/solid/mesh_sag.hpp"
 #include "geometry/solid/solid_file.hpp"
 
 namespace lastwright {
@@ -62,6 +63,7 @@ Result<ScanFile> read_scan(const std::string& path, const std::string& unit, boo
     file.own = read->mesh.points.size();
     file.triangles = read->mesh.triangles.size();
     file.open_sides = read->open_sides;
+    file.sag = mean_sag(read->mesh);
   }
   if (mirrored) {
     for (Vec3& p : file.points) p.y = -p.y;

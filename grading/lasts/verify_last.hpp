@@ -23,6 +23,7 @@ struct ScanFile {
   bool exact = false;          // surfaces, not a scanner's points
   std::size_t triangles = 0;   // of a mesh; 0: surfaces
   std::size_t open_sides = 0;  // of a mesh
+  double sag = 0.0;            // mm: how far its triangles lie inside the surface on average (mesh_sag.hpp)
 };
 // A mesh (STL, PLY, OBJ) in the named unit, or STEP. `mirrored`: the last of the other foot.
 Result<ScanFile> read_scan(const std::string& path, const std::string& unit, bool mirrored);
