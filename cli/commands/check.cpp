@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <memory>
 
 #include "cli/compare_option.hpp"
@@ -50,7 +51,11 @@ ExitCode run_check(const CheckCommand& command) {
     if (!comparison) return print_problem(comparison.problem());
     text += "\n" + to_text(ListingBook{"", {}, comparison_listings(*loaded, *comparison)}) + "\n";
   }
-  text += all_passed(findings) ? "  every check passed\n" : "  CHECKS FAILED: see the lines marked FAIL\n";
+  const bool looks =
+      std::any_of(findings.begin(), findings.end(), [](const StyleFinding& one) { return one.doubtful; });
+  text += !all_passed(findings) ? "  CHECKS FAILED: see the lines marked FAIL\n"
+          : looks               ? "  every check passed; see the lines marked LOOK\n"
+                                : "  every check passed\n";
   const ExitCode said = print_summary(text);
   if (said != ExitCode::kOk) return said;
   return all_passed(findings) ? ExitCode::kOk : ExitCode::kCheckFailed;

@@ -196,8 +196,10 @@ StyleFinding drawn_apart(const SeamReport& report, const SeamSpec& seam) {
   StyleFinding finding{"seam drawn apart", seam_subject(seam), *report.drawn_apart, {}, "mm", "", true, ""};
   const double length = report.cells.back().one;
   const bool partly = report.together_over > kShare * length;
-  finding.doubtful = finding.worst <= kNear || partly;
+  finding.doubtful = finding.worst <= kNear || partly || report.ends_meet;
   finding.note = "the edges are not drawn on each other: their lengths are compared, and not where they lie";
+  if (report.ends_meet)
+    finding.note += "; both ends of one lie on those of the other: is one of them curved the wrong way?";
   if (partly)
     finding.note +=
         fmt::format("; they lie on each other over {:.1f} of {:.1f} mm", report.together_over, length);

@@ -144,6 +144,7 @@ class SeamMeasurer {
     report_.drawn_together = together_;
     if (grade_.pieces[one_.piece].forme != grade_.pieces[other_.piece].forme) return;
     report_.drawn_apart = off;
+    report_.ends_meet = std::min(along, gap(one.path, reversed(other.path))) < tolerance::kCornerSnap.value();
     report_.together_over = together_ ? one.length : length_on(one.path, other.path);
   }
 

@@ -73,6 +73,7 @@ struct SeamReport {
   // millimetres of the first one the other lies on it.
   std::optional<double> drawn_apart;
   double together_over = 0.0;
+  bool ends_meet = false;       // both ends of one lie on those of the other, whatever lies between
   std::vector<SeamCell> cells;  // one per cell of the grade; last: the sample
   std::vector<LoneNick> lone;
   std::size_t nicks_lost = 0;     // pairs of the sample that are no pair in some size: summed over the run

@@ -384,3 +384,29 @@ TEST_CASE("a text says a size by its last two words, or after a word for it", "[
   CHECK(said_size("8", run).size.empty());
   CHECK(said_size("", run).size.empty());
 }
+
+TEST_CASE("mates whose ends meet and whose edges do not are told, however far apart they run",
+          "[silence][seam]") {
+  using namespace lastwright;
+  using namespace lastwright::test;
+  for (const double bulge : {0.5, 4.0, 8.0}) {
+    const ScratchFolder folder;
+    const std::string style = put_low_shoe(folder);
+    CHECK(findings_named(low_shoe_findings(), "seam drawn apart").empty());
+    // The quarter's side, square to the middle of its chord from (130, 0) to (140, 30).
+    const Vec2 middle = Vec2{135, 15} + bulge * unit(Vec2{30, -10});
+    put(folder.path() / "d.dxf",
+        drawing(polyline({{279.4, 0}, {200, 40}, {140, 30}, {130, 0}}, "VAMP") +
+                polyline({{0, 0}, {130, 0}, middle, {140, 30}, {0, 60}}, "QUARTER") +
+                polyline({{0, 200}, {190, 155}, {279.4, 200}, {190, 245}}, "INSOLE")));
+    const StyleLoad load = load_style(style);
+    REQUIRE(load.ok());
+    const Result<CheckedStyle> checked = check_loaded(*load.style, false, 1);
+    REQUIRE(checked.ok());
+    const auto apart = findings_named(checked->found.findings, "seam drawn apart");
+    REQUIRE(apart.size() == 1);
+    CHECK(apart.front().worst == Approx(bulge).margin(0.02));
+    CHECK(apart.front().doubtful);
+    CHECK(apart.front().note.find("both ends of one lie on those of the other") != std::string::npos);
+  }
+}
