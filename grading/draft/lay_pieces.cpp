@@ -113,23 +113,22 @@ class PieceLayer {
       for (const std::size_t k : lying_) {
         for (std::size_t f = 0; f < pieces_[k].edges.size(); ++f) {
           const DraftEdge& there = pieces_[k].edges[f];
-          const auto add = [&](std::optional<EdgePlacing> fit) {
-            if (!fit) return;
-            fit->laid.piece = i;
-            fit->laid.edge = e;
-            fit->laid.on = k;
-            fit->laid.on_edge = f;
-            fits.push_back(*fit);
+          const auto add = [&](const std::vector<EdgePlacing>& ways, bool part) {
+            if (ways.empty()) return;
+            EdgePlacing fit = most_borne(i, ways);
+            fit.part = part;
+            fit.laid.piece = i;
+            fit.laid.edge = e;
+            fit.laid.on = k;
+            fit.laid.on_edge = f;
+            fits.push_back(fit);
           };
           if (std::abs(there.length - edge.length) <= kSameLength) {
-            add(fitted(edge, there.samples, kSameCurve));
+            add(fitted(edge, there.samples, kSameCurve), false);
           } else if (there.length > edge.length && bow(edge) >= kLeastBow) {
             // From either end of a longer edge.
-            for (const bool first : {true, false}) {
-              auto fit = fitted(edge, part_samples(there, edge.length, first), kDraftSame);
-              if (fit) fit->part = true;
-              add(fit);
-            }
+            for (const bool first : {true, false})
+              add(fitted(edge, part_samples(there, edge.length, first), kDraftSame), true);
           }
         }
       }
@@ -159,21 +158,59 @@ class PieceLayer {
     return points;
   }
 
-  // Side by side as drawn before all else: then over each other, then turned over.
-  static std::optional<EdgePlacing> fitted(const DraftEdge& edge, const std::vector<Vec2>& there,
-                                           double most) {
+  // An arc fits its like in several ways: the others of its piece's edges say which is meant, where they lie
+  // on edges too; of equals the first.
+  [[nodiscard]] EdgePlacing most_borne(std::size_t i, const std::vector<EdgePlacing>& ways) const {
+    if (ways.size() == 1) return ways.front();
+    std::size_t best = 0;
+    double most = borne(i, ways.front().motion);
+    for (std::size_t w = 1; w < ways.size(); ++w) {
+      const double length = borne(i, ways[w].motion);
+      if (length <= most + kSameLength) continue;
+      most = length;
+      best = w;
+    }
+    return ways[best];
+  }
+  // mm of the piece's edges that lie on edges of pieces that lie already, were it moved so.
+  [[nodiscard]] double borne(std::size_t i, const PlaneAffine& motion) const {
+    double sum = 0.0;
+    for (const DraftEdge& edge : pieces_[i].edges) {
+      std::vector<Vec2> moved;
+      for (const Vec2 p : edge.samples) moved.push_back(motion.point(p));
+      const auto lies_on = [&](const DraftEdge& there) {
+        if (std::abs(there.length - edge.length) > kSameLength) return false;
+        double along = 0.0;
+        double against = 0.0;
+        for (std::size_t s = 0; s <= kDraftSamples; ++s) {
+          along = std::max(along, distance(moved[s], there.samples[s]));
+          against = std::max(against, distance(moved[s], there.samples[kDraftSamples - s]));
+        }
+        return std::min(along, against) <= kSameCurve;
+      };
+      const bool lies = std::any_of(lying_.begin(), lying_.end(), [&](std::size_t k) {
+        return std::any_of(pieces_[k].edges.begin(), pieces_[k].edges.end(), lies_on);
+      });
+      sum += lies ? edge.length : 0.0;
+    }
+    return sum;
+  }
+
+  // Side by side as drawn before all else: then over each other, then turned over. Ways that fit about as
+  // well as the best, in this order.
+  static std::vector<EdgePlacing> fitted(const DraftEdge& edge, const std::vector<Vec2>& there, double most) {
     struct Way {
       bool against;
       bool mirrored;
     };
     constexpr std::array<Way, 4> kWays{{{true, false}, {false, false}, {false, true}, {true, true}}};
-    std::optional<EdgePlacing> best;
+    std::vector<EdgePlacing> ways;
     for (const Way way : kWays) {
       std::vector<PointOnPoint> pairs;
       for (std::size_t s = 0; s <= kDraftSamples; ++s)
         pairs.push_back({edge.samples[s], there[way.against ? kDraftSamples - s : s]});
       const PointFit fit = fit_points(pairs, way.mirrored);
-      if (fit.worst > most || (best && fit.worst > best->laid.residual - kToldApart)) continue;
+      if (fit.worst > most) continue;
       EdgePlacing one;
       one.motion = fit.motion;
       // Turned over, an edge is walked the other way.
@@ -182,9 +219,12 @@ class PieceLayer {
       one.laid.residual = fit.worst;
       one.length = edge.length;
       one.straight = edge.straight;
-      best = one;
+      ways.push_back(one);
     }
-    return best;
+    double least = INFINITY;
+    for (const EdgePlacing& one : ways) least = std::min(least, one.laid.residual);
+    std::erase_if(ways, [&](const EdgePlacing& one) { return one.laid.residual > least + kToldApart; });
+    return ways;
   }
 
   void move(const EdgePlacing& placing) {

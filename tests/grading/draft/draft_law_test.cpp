@@ -349,3 +349,58 @@ TEST_CASE("what is far too small for a foot is no upper, and nothing small vanis
   REQUIRE(length != measures.end());
   CHECK(length->law == Law::kProportional);
 }
+
+// A feather that is the same from either end fits its mate in four ways; the other edges say which is meant.
+TEST_CASE("a piece is laid the way in which most of its edges lie on edges", "[draft]") {
+  const Stroke feather = curve_to({40, -14}, {80, -14}, {120, 0});
+  const DrawnPiece lining{
+      "QUARTER_LINING",
+      {0, 0},
+      {feather, line_to({138, 40}), curve_to({90, 42}, {40, 66}, {6, 62}), line_to({0, 0})},
+      {40, 25}};
+  DrawnPiece quarter = lining;
+  quarter.name = "QUARTER";
+  for (const bool over : {false, true}) {
+    SheetPlace beside;
+    beside.over = over;
+    beside.degrees = 37.0;
+    beside.shift = {460, 210};
+    const DrawnPiece vamp{"VAMP",
+                          {120, 0},
+                          {curve_to({170, -12}, {215, -6}, {250, 10}), line_to({190, 44}), line_to({138, 40}),
+                           line_to({120, 0})},
+                          {180, 15}};
+    const std::string text =
+        section("HEADER", tags("9 $ACADVER|1 AC1015|9 $INSUNITS|70 4")) +
+        section("BLOCKS", block_of(lining, {}) + block_of(vamp, {}) + block_of(quarter, beside)) +
+        section("ENTITIES",
+                tags("0 INSERT|8 0|2 QUARTER_LINING|10 0|20 0|0 INSERT|8 0|2 VAMP|10 0|20 0|0 INSERT|8 0|2 "
+                     "QUARTER|10 0|20 0")) +
+        "0\nEOF\n";
+    Result<Drawing> drawing = read_dxf(text, {});
+    REQUIRE(drawing);
+    std::vector<DraftDrawing> drawings;
+    drawings.push_back({*std::move(drawing), "sheet", "sheet.dxf"});
+    DraftOptions options;
+    options.first.name = "sheet";
+    options.kind = *shoe_kind({});
+    options.lay = true;
+    const Result<Draft> draft = draft_style(std::move(drawings), options, {});
+    REQUIRE(draft);
+    const auto laid = std::find_if(draft->style.pieces.begin(), draft->style.pieces.end(),
+                                   [](const PieceSpec& one) { return one.name == "quarter"; });
+    REQUIRE(laid != draft->style.pieces.end());
+    INFO((over ? "turned over" : "turned"));
+    REQUIRE(laid->lies);
+    CHECK(laid->lies->mirrored == over);
+    // It lies on its lining: the seam of the vamp finds both.
+    const auto sewn = [&](const char* piece) {
+      return std::any_of(draft->style.seams.begin(), draft->style.seams.end(), [&](const SeamSpec& seam) {
+        return (seam.one.piece == "vamp" && seam.other.piece == piece) ||
+               (seam.other.piece == "vamp" && seam.one.piece == piece);
+      });
+    };
+    CHECK(sewn("quarter"));
+    CHECK(sewn("quarter lining"));
+  }
+}
