@@ -99,16 +99,20 @@ void add_skive(const StyleGrade& grade, std::size_t p, const FeatureSpec& featur
                                 piece.spec.material)));
   for (std::size_t e = 0; e < piece.edges.size(); ++e) {
     const EdgeSpec& edge = piece.edges[e].spec;
-    if (edge.treatment != Treatment::kLap ||
+    const bool folded = edge.treatment == Treatment::kFold;
+    if ((edge.treatment != Treatment::kLap && !folded) ||
         std::find(skive.edges.begin(), skive.edges.end(), edge.name) == skive.edges.end())
       continue;
-    const double lap = grade.allowances(p, grade.base_cell())[e].value();
-    if (lap <= 0.0 || skive.width.value() <= lap + kPastLap) continue;
+    const double allowance = grade.allowances(p, grade.base_cell())[e].value();
+    // What is folded over lies on as much again, which is thinned with it.
+    const double needed = folded ? 2.0 * allowance : allowance;
+    if (allowance <= 0.0 || skive.width.value() <= needed + kPastLap) continue;
     all.push_back(
         told_figure("skive width", piece.spec.name + ": " + feature.name, skive.width.value(), "mm",
-                    fmt::format("is how wide the skive is, and {} laps by {:g} mm: what is thinned beyond "
-                                "shows; check \"width\"",
-                                edge.name, lap)));
+                    fmt::format("is how wide the skive is, and {} {} {:g} mm: what is thinned beyond "
+                                "{}; check \"width\"",
+                                edge.name, folded ? "is folded over by" : "laps by", allowance,
+                                folded ? "twice that lies under nothing" : "shows")));
     return;
   }
 }

@@ -16,7 +16,7 @@ struct StyleSpec;
 
 inline constexpr int kMostPieces = 12;        // of a kind for a pair; heel lifts come to eight
 inline constexpr double kSmallestText = 1.5;  // mm high
-inline constexpr double kPastLap = 2.0;       // mm that a skive may reach beyond the lap it is for
+inline constexpr double kPastLap = 2.0;  // mm that a skive may reach beyond its lap, or beyond twice its fold
 inline constexpr double kFarthestRow = 12.0;  // mm from the edge, where nothing is punched in between
 
 // How long the largest piece may be, in lengths of the base size. Beyond the outer two the drawing is of

@@ -7,6 +7,8 @@
 #include <limits>
 #include <optional>
 
+#include "grading/style/style.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -72,6 +74,14 @@ std::string ties_of(const PieceSpec& piece) {
   return text;
 }
 
+// What lies on the last is upper or bottom by its role, or its line is part of a girth; a strap is neither.
+bool in_girths(const StyleSpec& style, const std::string& forme) {
+  return std::any_of(style.girths.begin(), style.girths.end(), [&](const GirthSpec& girth) {
+    return std::any_of(girth.parts.begin(), girth.parts.end(),
+                       [&](const GirthPart& part) { return part.forme == forme; });
+  });
+}
+
 constexpr double kWidestGroup = 20.0;  // mm of length from its first size to its last: more than two sizes
 
 // Sizes that a piece's groups leave out, or hold too many of.
@@ -126,7 +136,7 @@ void add_groups(const StyleGrade& grade, const PreparedPiece& piece, const std::
 
 }  // namespace
 
-std::vector<StyleFinding> check_growth(const StyleGrade& grade) {
+std::vector<StyleFinding> check_growth(const StyleSpec& style, const StyleGrade& grade) {
   std::vector<StyleFinding> all;
   const std::size_t base = grade.base_cell();
   for (std::size_t f = 0; f < grade.formes.size(); ++f) {
@@ -134,14 +144,17 @@ std::vector<StyleFinding> check_growth(const StyleGrade& grade) {
     if (line.size() != grade.cells.size() || line[base] < kShortestLine) continue;
     const double step = least_step(grade, line);
     if (!std::isfinite(step)) continue;
-    const Vec2 along = base_direction(grade.formes[f].map.forme());
+    const FormeSpec& forme = grade.formes[f].map.forme();
+    const bool of_the_last = role_of(forme).has_value() || in_girths(style, forme.name);
+    const Vec2 along = base_direction(forme);
     for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
       const PreparedPiece& piece = grade.pieces[p];
       if (piece.forme != f) continue;
       add_groups(grade, piece, line, all);
+      if (!of_the_last) continue;
       const double drawn = extent(grade.drawn_piece(p, base).net.path, along);
       if (drawn < kEndToEnd * line[base] || drawn > kBeyond * line[base]) continue;
-      if (role_of(grade.formes[f].map.forme()) == FormeRole::kBottom && piece.bound.spec.per_pair != 2) {
+      if (role_of(forme) == FormeRole::kBottom && piece.bound.spec.per_pair != 2) {
         StyleFinding number{
             "piece number",
             piece.bound.spec.name,

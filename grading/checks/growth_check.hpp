@@ -1,5 +1,6 @@
 // Pieces that run from end to end of their forme (an insole, an outsole, a whole-cut upper) and do not grow
-// as it does: tied over sizes, held, or pulled by a rule. Other pieces may be tied: stiffeners, shanks.
+// as it does: tied over sizes, held, or pulled by a rule. Other pieces may be tied: stiffeners, shanks, and
+// straps on formes of their own, which are neither upper nor bottom by role and in no girth.
 #pragma once
 
 #include <vector>
@@ -9,10 +10,12 @@
 
 namespace lastwright {
 
+struct StyleSpec;
+
 // Such pieces of the bottom are cut once for each shoe; another number is told as well ("piece number"). Of
 // tied sizes ("tied sizes"): a size between two groups that is in none, and a group over more than two sizes.
 // One for each such piece, doubtful; the worst is how much longer or shorter it is, along the base line, than
 // its forme's length line asks.
-std::vector<StyleFinding> check_growth(const StyleGrade& grade);
+std::vector<StyleFinding> check_growth(const StyleSpec& style, const StyleGrade& grade);
 
 }  // namespace lastwright

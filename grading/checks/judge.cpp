@@ -42,7 +42,7 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
   add(check_alike(style, grade));
   add(check_margins(style, grade));
   add(check_drawn_cut(grade));
-  add(check_growth(grade));
+  add(check_growth(style, grade));
   add(check_folds(grade, looks, options));
   add(check_features(style, grade, looks));
   add(check_holes(style, grade, looks));

@@ -77,6 +77,20 @@ class GirthMeasurer {
     return layers;
   }
 
+  // The line of the upper where no piece lies on the forme of any but the bottom's; else empty.
+  [[nodiscard]] std::string bare_line(const GirthSpec& girth, const std::vector<std::size_t>& lines) const {
+    std::string bare;
+    for (std::size_t l = 0; l < lines.size(); ++l) {
+      const std::size_t forme = lines_[lines[l]].forme;
+      if (role_of(grade_.formes[forme].map.forme()) == FormeRole::kBottom) continue;
+      if (std::any_of(grade_.pieces.begin(), grade_.pieces.end(),
+                      [&](const PreparedPiece& piece) { return piece.forme == forme; }))
+        return {};
+      if (bare.empty()) bare = girth.parts[l].forme + ": " + girth.parts[l].line;
+    }
+    return bare;
+  }
+
   [[nodiscard]] bool belongs(const PreparedPiece& piece, std::size_t forme, const std::string& layer) const {
     if (piece.forme != forme) return false;
     const std::string& own = piece.bound.spec.layer;
@@ -210,6 +224,7 @@ class GirthMeasurer {
     result.measure = girth.measure;
     result.layer = layer;
     result.pieces.resize(lines.size());
+    result.bare = bare_line(girth, lines);
     for (const GirthPart& part : girth.parts) {
       result.lines.push_back(part.forme + ": " + part.line);
       result.extra += part.times.value() * extra_of(part);

@@ -63,6 +63,31 @@ StyleFinding told_beyond(const PieceGirth& girth, const BeyondLine& beyond) {
   return finding;
 }
 
+void add_beyond(const PieceGirth& girth, std::vector<StyleFinding>& findings) {
+  for (const BeyondLine& one : girth.beyond) {
+    StyleFinding beyond = told_beyond(girth, one);
+    // A line of several girths, or of several layers, is told once.
+    const bool told = std::any_of(findings.begin(), findings.end(), [&](const StyleFinding& known) {
+      return known.check == beyond.check && known.subject == beyond.subject && known.note == beyond.note;
+    });
+    if (!told) findings.push_back(std::move(beyond));
+  }
+}
+
+// A style of soles or straps alone lays no girth: there is nothing to add up.
+StyleFinding told_bare(const PieceGirth& girth) {
+  return {"girth in pieces",
+          girth.measure + (girth.layer.empty() ? "" : ", " + girth.layer),
+          girth.cells.back().covered,
+          {},
+          "mm",
+          "",
+          true,
+          fmt::format("not proved: no piece lies on the forme of {}, so the pieces of this style do not make "
+                      "up the {:.3f} mm of the base size",
+                      girth.bare, girth.cells.back().asked)};
+}
+
 }  // namespace
 
 std::vector<StyleFinding> check_piece_girths(const StyleGrade& grade,
@@ -74,6 +99,11 @@ std::vector<StyleFinding> check_piece_girths(const StyleGrade& grade,
     return findings;
   }
   for (const PieceGirth& girth : *girths) {
+    if (!girth.bare.empty()) {
+      findings.push_back(told_bare(girth));
+      add_beyond(girth, findings);
+      continue;
+    }
     const bool open = !girth.open.empty() && std::all_of(girth.open.begin(), girth.open.end(),
                                                          [](const OpenStretch& one) { return one.opening; });
     const PieceGirthCell& sample = girth.cells.back();
@@ -116,14 +146,7 @@ std::vector<StyleFinding> check_piece_girths(const StyleGrade& grade,
       judge_sample_alone(girth, grade, open, finding);
     }
     findings.push_back(std::move(finding));
-    for (const BeyondLine& one : girth.beyond) {
-      StyleFinding beyond = told_beyond(girth, one);
-      // A line of several girths, or of several layers, is told once.
-      const bool told = std::any_of(findings.begin(), findings.end(), [&](const StyleFinding& known) {
-        return known.check == beyond.check && known.subject == beyond.subject && known.note == beyond.note;
-      });
-      if (!told) findings.push_back(std::move(beyond));
-    }
+    add_beyond(girth, findings);
   }
   return findings;
 }

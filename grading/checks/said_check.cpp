@@ -6,6 +6,7 @@
 #include <cctype>
 #include <cmath>
 #include <limits>
+#include <optional>
 #include <set>
 
 #include "geometry/tolerance.hpp"
@@ -56,6 +57,16 @@ bool names_size(const std::string& word, const SizeRun& run) {
 bool names_width(const std::string& word, const SizeRun& run) {
   const std::vector<Width> widths = widths_of(run);
   return std::any_of(widths.begin(), widths.end(), [&](const Width& one) { return one.label == word; });
+}
+
+std::optional<Vec2> net_corner(const PreparedPiece& piece, const std::string& corner) {
+  if (piece.bound.spec.drawn != Drawn::kCut) return std::nullopt;
+  for (std::size_t e = 0; e < piece.bound.edges.size(); ++e) {
+    if (piece.bound.edges[e].spec.from != corner) continue;
+    const OpenArcPath path = shaped_path(piece.shape.edges[e], piece.shape.base);
+    if (path.size() > 0) return path.vertices.front().at;
+  }
+  return std::nullopt;
 }
 
 class SaidChecker {
@@ -143,11 +154,16 @@ class SaidChecker {
           const Vec2* place = std::get_if<Vec2>(&corner.at);
           const bool same = corner.name == point.name;
           if (!same) continue;
-          const double off = place != nullptr ? distance(*place, point.at) : 0.0;
+          Vec2 here = place != nullptr ? *place : point.at;
+          // On a piece drawn cut the corner of the finished edge lies off the one that is stated.
+          if (const std::optional<Vec2> net = net_corner(piece, corner.name);
+              net && distance(*net, point.at) < distance(here, point.at))
+            here = *net;
+          const double off = distance(here, point.at);
           if (off >= nearest) continue;
           nearest = off;
           of = &piece.bound.spec;
-          at = place != nullptr ? *place : point.at;
+          at = here;
         }
       }
       if (of == nullptr || nearest <= tolerance::kCornerSnap.value() || nearest > kNear) continue;

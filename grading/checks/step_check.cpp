@@ -217,7 +217,7 @@ std::pair<double, double> usual_allowance(Treatment treatment) {
     case Treatment::kBagged:
       return {0.5, 10.0};
     case Treatment::kBound:
-      return {0.0, 10.0};
+      return {0.0, 1.0};  // the binding goes round the edge as it is cut
     case Treatment::kTrim:
       return {0.5, 25.0};
     case Treatment::kRaw:
@@ -258,8 +258,11 @@ std::vector<StyleFinding> unusual_allowances(const StyleGrade& grade) {
           at == grade.base_cell() ? "" : where(grade.cells[at]),
           true,
           fmt::format(
-              "is its allowance, and {} takes {:g} to {:g} mm as a rule: check the figure and its unit",
-              name_of(edge.treatment), low, high)};
+              "is its allowance, and {} takes {:g} to {:g} mm as a rule: check the figure and its unit{}",
+              name_of(edge.treatment), low, high,
+              edge.treatment == Treatment::kBound ? ", or the treatment: a binding goes round the edge as "
+                                                    "it is cut"
+                                                  : "")};
       finding.doubtful = true;
       all.push_back(std::move(finding));
     }

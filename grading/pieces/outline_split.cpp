@@ -61,8 +61,11 @@ class Splitter {
         note_snapped(corner, wanted, at, found->off);
       } else {
         out_.notes.push_back(
-            fmt::format("the corner {} lies on a curve of the outline, which is cut there: ({:.3f}, {:.3f})",
-                        corner.name, at.x, at.y));
+            fmt::format("the corner {} lies between the ends of a {} of the outline, which is cut there: "
+                        "({:.3f}, {:.3f})",
+                        corner.name,
+                        std::holds_alternative<Line>(curves_[found->place.curve]) ? "straight line" : "curve",
+                        at.x, at.y));
       }
       return found->place;
     }

@@ -91,6 +91,20 @@ TEST_CASE("what is as long as the shoe and does not grow as it does is told", "[
   CHECK(told_of("growth",
                 {{"\"layer\": \"QUARTER\"}",
                   R"("layer": "QUARTER"}, "sizes_tied": [{"from": "6", "to": "7", "as": "7"}])"}}) == 0);
+  // Nor is a strap, which has a forme of its own and is tied over two sizes; a forme in a girth is one of the
+  // last, whatever it is called.
+  const auto own = [](const std::string& forme, const std::string& girth) {
+    return TextChanges{
+        {R"("bottom": {)", "\"" + forme + "\": {"},
+        {R"({"forme": "bottom", "line": "tread"})", R"({"forme": ")" + girth + R"(", "line": "tread"})"},
+        {R"("name": "insole", "forme": "bottom")", R"("name": "insole", "forme": ")" + forme + "\""},
+        {"\"layer\": \"INSOLE\"}",
+         R"("layer": "INSOLE"}, "sizes_tied": [{"from": "6", "to": "7", "as": "7"}])"}};
+  };
+  CHECK(told_of("growth", own("under", "under")) == 1);
+  TextChanges strap = own("strap", "strap");
+  strap[1] = {R"(, {"forme": "bottom", "line": "tread"})", ""};
+  CHECK(told_of("growth", strap) == 0);
 }
 
 TEST_CASE("a lining without a lasting margin under a lasted upper is told", "[silence][low]") {
@@ -200,6 +214,27 @@ TEST_CASE("texts and names that say another thing than the style are told", "[si
   TextChanges on_it = corner;
   on_it.back().second = R"("side top": [140, 30], "apex": [200, 40])";
   CHECK(told_of("point by name", on_it) == 0);
+  // Drawn cut, 6 mm outside: the point is the finished corner; 4 mm off that it is told.
+  const auto drawn_cut = [](const char* point) {
+    TextChanges all{
+        {R"("layer": "INSOLE"},)", R"("layer": "CUT"}, "drawn": "cut",)"},
+        {kBoundary, R"("CUT": "boundary")"},
+        {R"("outside": [190, 245]})", std::string(R"("outside": [190, 245], "in": )") + point + "}"},
+        {R"("corners": {"heel": "heel", "inside": "inside", "toe": "toe", "outside": "outside"})",
+         R"("corners": {"heel": [-6, 149], "in": [285.4, 149], "toe": [285.4, 251], "out": [-6, 251]})"}};
+    const char* const ends[4][2] = {{"heel", "in"}, {"in", "toe"}, {"toe", "out"}, {"out", "heel"}};
+    const char* const was[4][2] = {
+        {"heel", "inside"}, {"inside", "toe"}, {"toe", "outside"}, {"outside", "heel"}};
+    for (int e = 0; e < 4; ++e)
+      all.push_back({fmt::format(R"("from": "{}", "to": "{}"}})", was[e][0], was[e][1]),
+                     fmt::format(R"("from": "{}", "to": "{}", "treatment": "raw", "allowance": 6}})",
+                                 ends[e][0], ends[e][1])});
+    return all;
+  };
+  const std::string cut = test::polyline({{-6, 149}, {285.4, 149}, {285.4, 251}, {-6, 251}}, "CUT");
+  CHECK(told_of("point by name", drawn_cut("[279.4, 155]"), cut) == 0);
+  CHECK(told_of("point by name", drawn_cut("[285.4, 149]"), cut) == 0);
+  CHECK(told_of("point by name", drawn_cut("[275.4, 155]"), cut) == 1);
 }
 
 TEST_CASE("a drawing that fits another width of the base size is told with both figures", "[silence][low]") {
@@ -301,6 +336,21 @@ TEST_CASE("numbers of bottoms, groups of sizes, skives and texts that cannot be 
   };
   CHECK(told_of("skive width", lap(R"("width": 11, "depth": 0.8)", "calf 1.4 mm")) == 1);
   CHECK(told_of("skive width", lap(R"("width": 10, "depth": 0.8)", "calf 1.4 mm")) == 0);
+  const auto fold = [&](const char* width) {
+    TextChanges all = lap(width, "calf 1.4 mm");
+    all[0].second.replace(all[0].second.find("\"lap\", \"allowance\": 8"), 21, "\"fold\", \"allowance\": 4");
+    return all;
+  };
+  CHECK(told_of("skive width", fold(R"("width": 10.5, "depth": 0.8)")) == 1);
+  CHECK(told_of("skive width", fold(R"("width": 10, "depth": 0.8)")) == 0);
+  const auto bound = [](const char* allowance) {
+    return TextChanges{{R"({"name": "side", "from": "side top", "to": "side foot"})",
+                        R"({"name": "side", "from": "side top", "to": "side foot", "treatment": "bound", )"
+                        R"("allowance": )" +
+                            std::string(allowance) + "}"}};
+  };
+  CHECK(told_of("allowance size", bound("4")) == 1);
+  CHECK(told_of("allowance size", bound("1")) == 0);
   CHECK(told_of("skive depth", lap(R"("width": 8, "depth": 1.4)", "calf 1.4 mm")) == 1);
   CHECK(told_of("skive depth", lap(R"("width": 8, "depth": 1.3)", "calf 1.4 mm")) == 0);
   CHECK(told_of("skive depth", lap(R"("width": 8, "depth": 1.3)", "calf 14")) == 0);

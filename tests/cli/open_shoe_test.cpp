@@ -146,6 +146,21 @@ TEST_CASE("that no girths add up what lines carry parts of is said", "[girth]") 
   CHECK_FALSE(says(checked().output, "not proved: shell"));
 }
 
+TEST_CASE("soles alone make up no girth, which is said and fails nothing", "[girth]") {
+  // Vamp and quarter off their forme, or off the style.
+  const std::string style = test::kLowShoe;
+  const auto from = style.find(R"({"name": "vamp")");
+  const auto to = style.find(R"({"name": "insole")");
+  const auto seams = style.find("\"seams\"");
+  const BinaryRun run = checked({{style.substr(from, to - from), ""},
+                                 {style.substr(seams, style.find("\"limits\"") - seams), ""},
+                                 {R"("VAMP": "boundary", "QUARTER": "boundary", )", ""}});
+  INFO(run.output);
+  CHECK(run.exit_code == 0);
+  CHECK(says(run.output, "not proved: no piece lies on the forme of shell: ball line"));
+  CHECK_FALSE(says(run.output, "FAIL"));
+}
+
 TEST_CASE("pieces that go on over the end of a girth's line are named", "[girth]") {
   CHECK_FALSE(says(checked().output, "beyond girth line"));
   // The insole is 4 mm wider than the line on each side.
