@@ -180,6 +180,7 @@ ExitCode run_hide(const HideCommand& command) {
                     {}};
   add_judged(report.failed, loaded.spec.name, loaded, *grade, command.threads);
   report.rows = command.rows;
+  report.asked = command.pairs > 0 ? most : 0;
   report.notes.push_back("sizes and widths in turn: " + cell_list(*grade, selected->cells));
   if (!command.works.empty() && stated == works->materials.end()) {
     std::vector<std::string> names;
@@ -213,8 +214,10 @@ ExitCode run_hide(const HideCommand& command) {
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
   const ExitCode said = tell_failed(print_summary(hide_text(report)), report.failed,
                                     "see lastwright check; cut nothing by this layout");
+  const std::string fewer = pairs_short(report);
+  if (!fewer.empty()) print_warning(fewer);
   if (said != ExitCode::kOk) return said;
-  return command.pairs > 0 && !layout->all ? ExitCode::kCheckFailed : ExitCode::kOk;
+  return fewer.empty() ? ExitCode::kOk : ExitCode::kCheckFailed;
 }
 
 }  // namespace

@@ -20,6 +20,7 @@ namespace {
 
 constexpr double kSquareDecimetre = 1e4;    // mm^2
 constexpr double kFootOfHide = 9.290304e4;  // mm^2, exactly
+constexpr double kNoArea = 1e-3;            // mm^2: a square of 0.03 mm
 
 const std::string& name_of_piece(const HideReport& report, const HidePiece& piece) {
   return report.grade->pieces[piece.piece].bound.spec.name;
@@ -67,11 +68,11 @@ std::vector<std::pair<std::string, std::string>> facts(const HideReport& report)
 
 std::vector<std::string> told(const HideReport& report) {
   std::vector<std::string> notes = report.notes;
+  if (const std::string fewer = pairs_short(report); !fewer.empty()) notes.insert(notes.begin(), fewer);
   const HideLayout& layout = *report.layout;
   notes.push_back(fmt::format(
-      "free of overlap by clipping: no two pieces share, and none has off the hide or in a hole, more than "
-      "{:.1e} mm2",
-      layout.overlap));
+      "measured by clipping: no two pieces overlap, and no piece lies off the hide or in a hole{}",
+      layout.overlap < kNoArea ? "" : fmt::format("; the most by rounding is {:.3f} mm2", layout.overlap)));
   if (report.rows)
     notes.push_back(fmt::format("in rows of like pieces: {} of its {} pieces, {}; the others singly",
                                 layout.in_rows, layout.pieces.size(), counted(layout.rows, "row")));
@@ -216,6 +217,12 @@ Table hide_die_table(const HideReport& report) {
   return table;
 }
 
+std::string pairs_short(const HideReport& report) {
+  if (report.asked == 0 || report.layout->all) return "";
+  return fmt::format("{} of the {} whole pairs that were asked for {} on the hide", report.layout->pairs,
+                     report.asked, report.layout->pairs == 1 ? "lies" : "lie");
+}
+
 std::string hide_text(const HideReport& report) {
   std::string text = fmt::format("{} on {}:\n", report.style, report.file);
   for (const auto& [what, value] : facts(report)) text += fmt::format("  {:30} {}\n", what, value);
@@ -238,7 +245,9 @@ std::string hide_part(const HideReport& report) {
 }
 
 std::string hide_page(const HideReport& report) {
-  std::string body = failed_box(report.failed) + fact_boxes(facts(report));
+  std::string body = failed_box(report.failed);
+  if (const std::string fewer = pairs_short(report); !fewer.empty()) body += caution_box(fewer + ".");
+  body += fact_boxes(facts(report));
   body += hide_picture(report, PictureSize::kPage);
   body += told_list(report);
   body +=
@@ -306,6 +315,7 @@ std::string hide_json(const HideReport& report) {
             {"by_die", std::move(dies)},
             {"notes", told(report)},
             {"pieces", std::move(pieces)}};
+  if (report.asked > 0) json["pairs_asked"] = report.asked;
   if (report.rows) json["rows"] = {{"rows", layout.rows}, {"pieces", layout.in_rows}};
   if (report.pairs_by_law) json["pairs_by_law"] = rounded(*report.pairs_by_law);
   return json.dump(1) + "\n";

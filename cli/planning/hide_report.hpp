@@ -21,10 +21,14 @@ struct HideReport {
   double gap = 0.0;                    // mm
   std::optional<double> pairs_by_law;  // that the law of the edges expects of such a hide
   std::vector<std::string> notes;
-  FailedStyles failed;  // checks of the style
-  bool rows = false;  // were asked for
+  FailedStyles failed;    // checks of the style
+  bool rows = false;      // were asked for
+  std::size_t asked = 0;  // whole pairs; 0: as many as the hide holds
 };
 
+// "4 of the 20 whole pairs that were asked for lie on the hide"; empty where all do, or as many as it holds
+// were asked for.
+std::string pairs_short(const HideReport& report);
 std::string hide_text(const HideReport& report);
 std::string hide_svg(const HideReport& report);
 std::string hide_page(const HideReport& report);

@@ -22,11 +22,6 @@ TableCell maybe_number(const std::optional<double>& value, double unit = 1.0) {
   return value ? TableCell{*value / unit} : TableCell{};
 }
 
-// Pieces may state no material; they come together.
-std::string shown_name(const std::string& material) {
-  return material.empty() ? "(none stated)" : material;
-}
-
 const char* unit_of(BoughtAs bought) {
   switch (bought) {
     case BoughtAs::kRoll:
@@ -38,6 +33,10 @@ const char* unit_of(BoughtAs bought) {
     default:
       return "hides";
   }
+}
+
+std::string bought_text(const MaterialNeed& need) {
+  return need.stated ? name_of(need.bought_as) : "not stated";
 }
 
 // Hides and sheets are bought whole.
@@ -84,8 +83,8 @@ Table material_table(const Needs& needs) {
     if (need.material_area) second = 100.0 * (*need.material_area / need.scale - 1.0);
     std::optional<double> by_past;
     if (need.past) by_past = need.past->mean * need.scale;
-    table.rows.push_back({{shown_name(need.name)},
-                          {std::string(name_of(need.bought_as))},
+    table.rows.push_back({{shown_material(need.name)},
+                          {bought_text(need)},
                           {std::int64_t{need.pieces}},
                           {need.net / kDm},
                           {need.scale / kDm},
@@ -123,7 +122,7 @@ Table piece_need_table(const Needs& needs) {
                           {need.piece},
                           {need.size},
                           {need.width},
-                          {shown_name(need.material)},
+                          {shown_material(need.material)},
                           {std::int64_t{need.pairs}},
                           {std::int64_t{need.pieces}},
                           {need.net / kDm},
@@ -150,7 +149,7 @@ Table pair_table(const Needs& needs, bool all) {
                           {need.size},
                           {need.width},
                           {std::int64_t{all ? need.pairs : 1}},
-                          {shown_name(need.material)},
+                          {shown_material(need.material)},
                           {times * need.net / kDm},
                           {times * need.scale / kDm},
                           maybe_number(need.buy, kDm / times),
@@ -225,14 +224,14 @@ std::string needs_json(const Needs& needs, const Order& order, const FailedStyle
       }
     }
     materials.push_back({{"material", need.name},
-                         {"bought_as", name_of(need.bought_as)},
+                         {"bought_as", bought_text(need)},
                          {"pieces", need.pieces},
                          {"net_mm2", to_tenth(need.net)},
                          {"scale_mm2", to_tenth(need.scale)},
                          {"material_mm2", area_or_null(need.material_area)},
                          {"to_buy_mm2", area_or_null(need.buy)},
                          {"units", json_or_null(need.units)},
-                         {"unit", unit_of(need.bought_as)},
+                         {"unit", need.stated ? unit_of(need.bought_as) : "not stated"},
                          {"used_over_scale", std::move(past)},
                          {"rests_on", need.notes}});
   }
@@ -311,8 +310,8 @@ std::string needs_text(const Needs& needs, const Order& order) {
   text += fmt::format("{:26} {:>8} {:>11} {:>11} {:>12}  {}\n", "material", "pieces", "net, dm2",
                       "scale, dm2", "to buy, dm2", "");
   for (const MaterialNeed& need : needs.materials) {
-    text += fmt::format("{:26} {:>8} {:>11.1f} {:>11.1f} {:>12}  {}\n", shown_name(need.name), need.pieces,
-                        need.net / kDm, need.scale / kDm,
+    text += fmt::format("{:26} {:>8} {:>11.1f} {:>11.1f} {:>12}  {}\n", shown_material(need.name),
+                        need.pieces, need.net / kDm, need.scale / kDm,
                         need.buy ? fmt::format("{:.1f}", *need.buy / kDm) : "-", units_text(need));
   }
   text += "a dash: the works file does not give a figure that this needs; the page says which\n";

@@ -59,4 +59,8 @@ void add_told(Json& json, const Order& order, const FailedStyles& failed) {
   json["doubts"] = doubts_text(order);
 }
 
+std::string shown_material(const std::string& material) {
+  return material.empty() ? "(none stated)" : material;
+}
+
 }  // namespace lastwright

@@ -19,4 +19,7 @@ std::string told_boxes(const Order& order, const FailedStyles& failed);
 // Adds "checks_failed", "rows_left_out" and "doubts": lists, empty where there is nothing to tell.
 void add_told(Json& json, const Order& order, const FailedStyles& failed);
 
+// Of pieces that state no material, "(none stated)".
+std::string shown_material(const std::string& material);
+
 }  // namespace lastwright

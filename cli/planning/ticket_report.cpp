@@ -58,7 +58,8 @@ Status add_ticket(const CuttingTicket& ticket, bool failed, std::vector<PrintedP
     page.texts.push_back({{15.0, 20.0}, 5.0, "Cutting ticket " + ticket.number, 120.0});
     page.texts.push_back({{140.0, 28.0}, 2.5, ticket.number, 0.0});
     page.texts.push_back({{15.0, 30.0}, 3.0, ticket.style + ", case " + ticket.case_number, 120.0});
-    page.texts.push_back({{15.0, 38.0}, 3.5, ticket.material, 180.0});
+    page.texts.push_back(
+        {{15.0, 38.0}, 3.5, ticket.material.empty() ? "no material is stated" : ticket.material, 180.0});
     page.texts.push_back(
         {{15.0, 46.0},
          2.5,
@@ -148,7 +149,7 @@ std::vector<Table> ticket_tables(const Tickets& tickets) {
       rows.rows.push_back({{ticket.number},
                            {ticket.case_number},
                            {ticket.style},
-                           {ticket.material},
+                           {shown_material(ticket.material)},
                            {row.piece},
                            {row.size},
                            {row.width},

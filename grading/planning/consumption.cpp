@@ -151,10 +151,35 @@ std::string area_note(const MaterialSpec& material) {
       material.hide->area / 1e4, material.hide->perimeter);
 }
 
-std::vector<std::string> notes_of(const MaterialSpec& material, bool stated) {
+// Of the law, that it knows nothing of the zones which the works file states for these pieces.
+std::string zone_note(const std::set<std::string>& pieces, const WorksSpec& works) {
+  std::string zoned;
+  for (const std::string& piece : pieces) {
+    const auto rule = works.cutting.find(piece);
+    if (rule == works.cutting.end() || rule->second.zones.empty()) continue;
+    zoned += (zoned.empty() ? "" : ", ") + piece;
+  }
+  if (zoned.empty()) return "";
+  return fmt::format(
+      "the law of the edges knows of no zones and counts with the whole hide; the works file states zones "
+      "for "
+      "{}: the figure may be too low",
+      zoned);
+}
+
+std::vector<std::string> notes_of(const std::string& name, const std::set<std::string>& pieces,
+                                  const WorksSpec& works) {
+  const MaterialSpec& material = material_spec(works, name);
   std::vector<std::string> notes;
-  if (!stated) notes.emplace_back("the works file does not have this material: cut without a gap");
+  if (works.materials.count(name) == 0) {
+    if (name.empty()) notes.push_back(fmt::format("no material is stated for {}", fmt::join(pieces, ", ")));
+    notes.emplace_back(name.empty() ? "cut without a gap"
+                                    : "the works file does not have this material: cut without a gap");
+  }
   notes.push_back(area_note(material));
+  if (const std::string zones = zone_note(pieces, works);
+      material.bought_as == BoughtAs::kHides && material.hide && !zones.empty())
+    notes.push_back(zones);
   if (material.bought_as == BoughtAs::kPieces) return notes;
   notes.push_back(material.measured_to_invoiced ? fmt::format("your measured area is {} of the invoiced",
                                                               *material.measured_to_invoiced)
@@ -191,7 +216,9 @@ std::optional<double> units_of_one(const PieceNeed& piece, const MaterialSpec& m
 
 std::vector<MaterialNeed> materials_of(const std::vector<PieceNeed>& pieces, const WorksSpec& works) {
   std::map<std::string, MaterialNeed> materials;
+  std::map<std::string, std::set<std::string>> names;  // of the pieces of each
   for (const PieceNeed& piece : pieces) {
+    names[piece.material].insert(piece.piece);
     const bool first = materials.count(piece.material) == 0;
     MaterialNeed& need = materials[piece.material];
     need.name = piece.material;
@@ -208,7 +235,8 @@ std::vector<MaterialNeed> materials_of(const std::vector<PieceNeed>& pieces, con
     const MaterialSpec& spec = material_spec(works, name);
     need.buy = bought(need.material_area, spec);
     need.past = past_of(spec);
-    need.notes = notes_of(spec, works.materials.count(name) > 0);
+    need.stated = works.materials.count(name) > 0;
+    need.notes = notes_of(name, names.at(name), works);
     need.area_rests_on = area_note(spec);
     all.push_back(std::move(need));
   }

@@ -54,6 +54,7 @@ struct PastCoefficient {
 
 struct MaterialNeed {
   std::string name;
+  bool stated = false;  // the works file has it; else nothing is known of how it is bought
   BoughtAs bought_as = BoughtAs::kHides;
   int pieces = 0;
   double net = 0.0;                     // mm^2, of all pieces

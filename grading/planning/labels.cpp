@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <map>
+#include <set>
 
 #include "grading/sizes/suggest.hpp"
 
@@ -21,14 +22,18 @@ Amounts amounts_of(const std::string& style, const std::vector<std::string>& pie
                    const Needs& needs, const WorksSpec& works) {
   Amounts amounts;
   std::map<std::string, double> area;  // by material
+  std::set<std::string> without;       // pieces that state none
   for (const PieceNeed& need : needs.pieces) {
-    if (need.style == style && std::find(pieces.begin(), pieces.end(), need.piece) != pieces.end())
+    if (need.style == style && std::find(pieces.begin(), pieces.end(), need.piece) != pieces.end()) {
       area[need.material] += need.net * need.pieces;
+      if (need.material.empty()) without.insert(need.piece);
+    }
   }
   for (const auto& [name, surface] : area) {
     const auto found = works.materials.find(name);
     if (found == works.materials.end() || found->second.kind.empty()) {
-      amounts.fault = fmt::format("the works file does not say what kind {} is", name);
+      amounts.fault = name.empty() ? fmt::format("no material is stated for {}", fmt::join(without, ", "))
+                                   : fmt::format("the works file does not say what kind {} is", name);
       return amounts;
     }
     // Of one material alone its thickness does not matter.

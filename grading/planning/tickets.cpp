@@ -151,6 +151,7 @@ Status add_marks(const std::vector<OrderedStyle>& styles, Tickets& all) {
   std::map<std::tuple<std::string, std::string, std::string>,
            std::vector<std::pair<std::string, NumberFrame>>>
       frames;
+  std::map<std::string, std::pair<std::size_t, std::size_t>> without;  // of each style's pairs
   for (const OrderCase& one : all.cases) {
     const auto style = std::find_if(styles.begin(), styles.end(),
                                     [&](const OrderedStyle& each) { return each.name == one.style; });
@@ -163,12 +164,21 @@ Status add_marks(const std::vector<OrderedStyle>& styles, Tickets& all) {
         for (const NumberFrame& frame : *some)
           found->second.emplace_back(style->grade->pieces[p].bound.spec.name, frame);
       }
+      ++without[pair.style].second;
+      if (found->second.empty()) ++without[pair.style].first;
       for (const auto& [piece, frame] : found->second) {
         all.marks.push_back({pair.number, pair.style, piece,
                              fmt::format("{} {} {}", pair.number, pair.size, pair.width), frame.at,
                              frame.degrees});
       }
     }
+  }
+  for (const auto& [style, pairs] : without) {
+    if (pairs.first > 0)
+      all.notes.push_back(
+          fmt::format("{}: {} of its {} pairs have no mark: no piece has a frame for the pair's "
+                      "number",
+                      style, pairs.first, pairs.second));
   }
   return Done{};
 }
@@ -366,7 +376,6 @@ Result<Tickets> tickets_of(const Order& order, const Needs& needs, const std::ve
       all.notes.push_back(fmt::format("case {} has no barcode: it holds plain letters only, {} at most",
                                       one.number, kMostInBarcode));
   }
-  if (all.marks.empty()) all.notes.emplace_back("no piece has a frame for the pair's number");
   if (Status counted_again = check_ticket_count(order, styles, all); !counted_again)
     return counted_again.problem();
   return all;

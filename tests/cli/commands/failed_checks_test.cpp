@@ -90,6 +90,8 @@ TEST_CASE("needs, tickets and dates tell the same of the order", "[failed]") {
   const ScratchFolder folder;
   test::put_low_shoe(folder);
   const std::vector<std::vector<std::string>> all = commands(folder);
+  put(folder / "works.json",
+      R"({"lastwright_works": 1, "styles": {"Low shoe": "s.json"}, "labels": {"parts": {"upper": ["vamp"]}}})");
   put(folder / "order.csv", "size,width,pairs,period\n8,F,2,9\n8,F,2,9\n99,F,1,9\n");
   std::string left_out;
   std::string doubts;
@@ -117,6 +119,13 @@ TEST_CASE("needs, tickets and dates tell the same of the order", "[failed]") {
     }
   }
   CHECK(holds_words(doubts, "counted twice"));
+  // Pieces that state no material are named in each, and leave no blank.
+  for (const char* const name : {"needs/needs.json", "tickets/tickets.json", "dates/dates.json"})
+    CHECK(holds_words(bytes_of(folder / name), "no material is stated for vamp, quarter, insole"));
+  CHECK(holds_words(bytes_of(folder / "needs/needs.json"),
+                    "\"no material is stated for insole, quarter, vamp\""));
+  CHECK(holds_words(bytes_of(folder / "tickets/labels.json"), "upper: no material is stated for vamp"));
+  CHECK(holds_words(bytes_of(folder / "tickets/tickets.csv"), ",(none stated),vamp,"));
 }
 
 TEST_CASE("each style that fails is told once, with the kinds of its checks", "[failed]") {

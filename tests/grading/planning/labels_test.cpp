@@ -85,6 +85,16 @@ TEST_CASE("outer soles go by volume, and what is not given is not said", "[plann
   CHECK(shop.label().missing.size() == 3);
 }
 
+TEST_CASE("a piece that states no material is named", "[planning]") {
+  Shop shop;
+  shop.works.labels.parts["upper"] = {"vamp", "sock"};
+  shop.material("calf", "leather");
+  shop.piece("vamp", "calf", 100.0);
+  shop.piece("sock", "", 10.0);
+  CHECK(shop.label().parts.empty());
+  CHECK(shop.label().missing.at(0) == "upper: no material is stated for sock");
+}
+
 TEST_CASE("sizes are marked by the row of the table that holds them", "[planning]") {
   MarkingTable table;
   table.key = "t";

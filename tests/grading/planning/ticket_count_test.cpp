@@ -1,5 +1,6 @@
 #include "grading/planning/ticket_count.hpp"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 
 #include "tests/support/laws.hpp"
@@ -112,6 +113,19 @@ TEST_CASE("every pair of an order is on the tickets with all its pieces, none tw
         RC_ASSERT(refused(spoilt));
       },
       60);
+}
+
+TEST_CASE("pairs that no mark can be stamped on are told by style", "[planning]") {
+  CountedShop shop;
+  shop.line("boot", "7", 5, "");
+  shop.line("mule", "8", 3, "");
+  shop.count_needs();
+  const Result<Tickets> tickets = shop.tickets();
+  REQUIRE(tickets.ok());
+  for (const char* const note :
+       {"boot: 5 of its 5 pairs have no mark: no piece has a frame for the pair's number",
+        "mule: 3 of its 3 pairs have no mark: no piece has a frame for the pair's number"})
+    CHECK(std::count(tickets->notes.begin(), tickets->notes.end(), note) == 1);
 }
 
 TEST_CASE("a ticket names the zones of the hide unless the works has words of its own", "[planning]") {

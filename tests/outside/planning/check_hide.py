@@ -130,7 +130,7 @@ apart = max(math.dist(a[k], a[k + 1]) for a in where.values() for k in range(0, 
 assert abs(apart - data["mates_apart_mm"]) < 1e-3
 # The law of the edges is a figure to compare with: an upper one for what is taken, so a lower one for the count.
 assert 0.7 * data["pairs_by_law"] <= data["pairs"], told
-assert "free of overlap by clipping" in told and "notes is not used" not in told
+assert "measured by clipping: no two pieces overlap, and no piece lies off the hide or in a hole\n" in told and "notes is not used" not in told
 page, svg = (out / "hide.html").read_text(), (out / "hide.svg").read_text()
 assert svg.count("<g><title>") == len(drawn) and "guards" in page
 # True size in its own file; in a page as wide as the page, and looking the same whatever rules the page has for pictures.
@@ -142,7 +142,12 @@ run("hide", style, "--hide", hide, "--material", "box calf 1.8 mm", "--pairs", "
 assert json.loads((folder / "one/hide.json").read_text())["pairs"] == 1
 run("hide", style, "--hide", hide, "--material", "box calf 1.8 mm", "--pairs", "1", "--pieces", "vamp,toe cap", "--threads", "1", "--out", folder / "again")
 assert (folder / "one/hide.json").read_bytes() == (folder / "again/hide.json").read_bytes()
-run("hide", style, "--hide", hide, "--material", "box calf 1.8 mm", "--pairs", "60", "--pieces", "vamp", "--out", folder / "many", code=1)
+run("hide", style, "--hide", hide, "--material", "box calf 1.8 mm", "--pairs", "60", "--pieces", "vamp", "--out", folder / "many", code=1,
+    says="whole pairs that were asked for lie on the hide")
+many = json.loads((folder / "many/hide.json").read_text())
+fewer = f"{many['pairs']} of the 60 whole pairs that were asked for lie on the hide"
+assert many["pairs_asked"] == 60 and many["notes"][0] == fewer and "pairs_asked" not in data
+assert f"{fewer}." in (folder / "many/hide.html").read_text()
 
 # Like pieces in rows, each behind the one before by the same step (or two steps back, where they interlock), the others singly; a hide with zones has none.
 bare = drawing("bare.dxf", zones=False, directions=False)

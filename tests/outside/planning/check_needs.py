@@ -38,6 +38,10 @@ run("needs", str(demo / "order.csv"), "--works", str(demo / "works.json"), "--ou
 needs = json.loads((out / "needs.json").read_text())
 assert needs["pairs"] == sum(pairs.values()) == 72
 assert not needs["rows_left_out"]
+# The law of the edges counts with the whole hide: where pieces come from zones of it, that is said.
+told = {m["material"]: [n for n in m["rests_on"] if "knows of no zones" in n] for m in needs["materials"]}
+assert all(bool(notes) == (name == "box calf 1.8 mm") for name, notes in told.items()), told
+assert told["box calf 1.8 mm"] == ["the law of the edges knows of no zones and counts with the whole hide; the works file states zones for toe cap, vamp: the figure may be too low"], told
 
 per_pair = {p["name"]: p["per_pair"] for p in spec["pieces"]}
 material = {p["name"]: p["material"] for p in spec["pieces"]}

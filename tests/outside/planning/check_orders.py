@@ -62,6 +62,7 @@ strip = lambda needs: {k: v for k, v in needs.items() if k not in ("order", "fil
 assert strip(csv_needs) == strip(xlsx_needs)
 # Both styles' pieces of one material come together.
 felt = {m["material"]: m for m in csv_needs["materials"]}
+assert all(m["bought_as"] == m["unit"] == "not stated" for m in felt.values())  # the works file says nothing of them
 assert felt["felt 3 mm"]["pieces"] == sum(p["pieces"] for p in csv_needs["pieces"] if p["material"] == "felt 3 mm")
 assert {p["style"] for p in csv_needs["pieces"] if p["material"] == "felt 3 mm"} == {"slipper", "other"}
 assert {p["style"] for p in csv_needs["pieces"] if p["material"] == "felt 4 mm"} == {"other"}
