@@ -134,6 +134,7 @@ void append_card(std::string& html, const DieOrder& order, const DieOrderLine& l
   row("why", die.hands.why);
   row(line.stamp_mirrored.empty() ? "stamp" : "stamp on the one as drawn", line.stamp_drawn);
   if (!line.stamp_mirrored.empty()) row("stamp on the other", line.stamp_mirrored);
+  if (!line.there.empty()) row("stamp of the die that is there", stamps_there(line));
   row("cut per pair", fmt::format("{}", line.per_pair));
   row("rule outside + inside",
       fmt::format("{} + {} mm", with_thousands(facts.rule_outer, 1), with_thousands(die.work.rule_inner, 1)));

@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "cli/table.hpp"
 #include "grading/dies/die_stated.hpp"
 
@@ -52,10 +54,13 @@ std::string to_make_text(const PlannedDie& die, const DieOrderLine& line) {
     return pair ? "2: " + drawn + " and " + other
                 : std::string(die.hands.mode == HandMode::kTwoEdged ? "1 two-edged, for both feet"
                                                                     : "1 for both feet");
+  const bool restamp =
+      std::any_of(line.there.begin(), line.there.end(), [](const DieThere& one) { return one.restamp(); });
+  const std::string own = line.owned + (restamp ? " (restamp)" : "");
   if (line.to_make == 0)
-    return "none, owned: " + line.owned +
+    return "none, owned: " + own +
            (die.hands.mode == HandMode::kTwoEdged ? " (see that it has two edges)" : "");
-  return fmt::format("1: {}; owned: {}", die.make_drawn ? drawn : other, line.owned);
+  return fmt::format("1: {}; owned: {}", die.make_drawn ? drawn : other, own);
 }
 
 }  // namespace lastwright

@@ -50,22 +50,59 @@ std::string stamped_sizes(const DieOrderLine& line) {
 namespace {
 
 // What is stamped on a die: somebody who finds it on a shelf knows where it belongs.
-std::string stamp(const DieOrder& order, const DieOrderLine& line, const std::string& hand) {
+std::string stamp(const DieOrder& order, const DieOrderLine& line, const std::string& hand,
+                  const std::string& number) {
   return fmt::format("{} / {} / {}{}{} / {}", order.style, line.piece, stamped_sizes(line),
-                     hand.empty() ? "" : " / ", hand, line.number);
+                     hand.empty() ? "" : " / ", hand, number);
 }
 
-void name_hands(const DieOrder& order, const PlannedDie& die, DieOrderLine& line) {
+// A die that is there keeps its own number.
+void name_hands(const DieOrder& order, const PlannedDie& die, const std::vector<OwnedDie>& owned,
+                DieOrderLine& line) {
+  const auto number = [&](bool made, bool mirror) {
+    if (made || !die.owned) return line.number;
+    return owned[mirror ? die.owned_other.value_or(*die.owned) : *die.owned].number;
+  };
   const bool left = order.drawn_foot == "left";
   const bool stated = !order.drawn_foot.empty();
   if (die.hands.mode == HandMode::kPair) {
     line.hand_drawn = stated ? (left ? "L" : "R") : "";
     line.hand_mirrored = stated ? (left ? "R" : "L") : "M";
-    line.stamp_mirrored = stamp(order, line, line.hand_mirrored);
+    line.stamp_mirrored = stamp(order, line, line.hand_mirrored, number(die.make_mirrored, true));
   } else {
     line.hand_drawn = "L R";
   }
-  line.stamp_drawn = stamp(order, line, line.hand_drawn);
+  line.stamp_drawn = stamp(order, line, line.hand_drawn, number(die.make_drawn, false));
+}
+
+// Which dies of the line are there, with what their own orders say.
+void add_there(const PlannedDie& die, const std::vector<OwnedDie>& owned, DieOrderLine& line) {
+  if (!die.owned) return;
+  const auto add = [&](const OwnedDie& one, bool mirror) {
+    line.there.push_back({one.number, mirror ? line.hand_mirrored : line.hand_drawn, one.rule_height,
+                          one.height_assumed, mirror ? one.stamp_mirrored : one.stamp,
+                          mirror ? line.stamp_mirrored : line.stamp_drawn});
+  };
+  if (!die.make_drawn) add(owned[*die.owned], false);
+  if (die.hands.mode == HandMode::kPair && !die.make_mirrored)
+    add(owned[die.owned_other.value_or(*die.owned)], true);
+}
+
+// Of dies to make the order's height; without one that of the other foot's, so that one stroke serves both.
+void take_heights(DieOrderLine& line) {
+  if (line.there.empty()) return;
+  const DieThere& first = line.there.front();
+  if (line.to_make > 0) {
+    if (!line.height_stated && first.rule_height) line.rule_height = first.rule_height;
+    return;
+  }
+  line.rule_height = first.rule_height;
+  line.height_stated = first.rule_height.has_value();
+  for (const DieThere& one : line.there) {
+    if (one.height_assumed) line.height_stated = false;
+    if (one.rule_height != first.rule_height) line.heights_differ = true;
+  }
+  if (line.heights_differ) line.rule_height.reset();
 }
 
 void note_hands(DieOrder& order) {
@@ -160,19 +197,11 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     line.height_asked = own_height.value_or(order.making.rule_height);
     line.height_stated = own_height || order.making.height_stated;
     line.rule_height = line.height_asked;
-    if (die.owned) {
-      line.rule_height = owned[*die.owned].rule_height;
-      line.height_stated = true;
-      // What is made beside a die that is there is made as high, so that one stroke serves both.
-      if (!line.rule_height && die.to_make() > 0) line.heights_differ = true;
-      if (die.owned_other && owned[*die.owned_other].rule_height != line.rule_height) {
-        line.heights_differ = true;
-        line.rule_height.reset();
-      }
-    }
     if (order.priced) line.price = rounded(price_of(die.facts, rules, die.hands), kShownMoney);
     line.total = line.price * line.to_make;
-    name_hands(order, die, line);
+    name_hands(order, die, owned, line);
+    add_there(die, owned, line);
+    take_heights(line);
     if (rules.weight_per_metre)
       line.weight = rounded(*rules.weight_per_metre * (die.facts.rule_outer + die.work.rule_inner) / 1000.0,
                             kShownWeight);
@@ -192,6 +221,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
   }
   note_hands(order);
   for (std::string& note : height_notes(order)) order.notes.push_back(std::move(note));
+  for (std::string& note : stamp_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : punch_notes(order, plan, style, rules.limits))
     order.notes.push_back(std::move(note));
   for (const UnusedDie& die : plan.unused) order.unused.emplace_back(owned[die.owned].number, die.why);

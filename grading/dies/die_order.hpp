@@ -9,6 +9,17 @@
 
 namespace lastwright {
 
+// A die that is there already, as its own order says, and what this order makes of it.
+struct DieThere {
+  std::string number;
+  std::string hand;                        // as DieOrderLine::hand_drawn
+  std::optional<double> rule_height = {};  // mm; none: not known
+  bool height_assumed = false;             // taken in its order by common practice
+  std::string bears;                       // what is stamped on it; empty: not known
+  std::string stamp;                       // what is to be
+  [[nodiscard]] bool restamp() const { return !bears.empty() && bears != stamp; }
+};
+
 struct DieOrderLine {
   std::string number;   // "D0001"; an owned die keeps its own, but a die made beside one gets a new one
   std::string owned;    // number of the owned die, or of both; empty: none
@@ -20,10 +31,12 @@ struct DieOrderLine {
   int per_pair = 0;                                               // pieces cut for one pair of boots
   int to_make = 0;  // dies of this line: 2 for a pair, 0 when owned, 1 when the other foot's is owned
   std::string material;
-  // mm. Of a die that is there, as its order says; none: not known. Two dies of one line may differ in it.
+  // mm. Of a die to make: as the rules state, else as the other foot's that is there, else as usual. Of a
+  // line that is all there, as its order says; none: not known, or two dies of the line differ in it.
   std::optional<double> rule_height;
-  bool heights_differ = false;  // of the die that is there and the one to make beside it
+  bool heights_differ = false;  // of the two dies of a line that are there, or only one is known
   bool height_stated = false;   // by the rules, or by the order of the die that is there
+  std::vector<DieThere> there;  // dies of this line that are there already
   double height_asked = 0.0;    // mm, what the rules ask of a new die of this piece
   bool two_edged = false;
   double price = 0.0;  // of one die

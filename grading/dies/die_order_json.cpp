@@ -1,5 +1,7 @@
 #include "grading/dies/die_order_json.hpp"
 
+#include <algorithm>
+
 #include "grading/dies/die_stated.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/json/json_value.hpp"
@@ -159,6 +161,19 @@ Json line_json(const DieOrder& order, const DieOrderLine& line, const PlannedDie
     json["hand_mirrored"] = line.hand_mirrored;
     json["stamp_mirrored"] = line.stamp_mirrored;
   }
+  if (die.owned) {
+    Json there = Json::array();
+    for (const DieThere& one : line.there) {
+      there.push_back({{"die", one.number},
+                       {"hand", one.hand},
+                       {"rule_height_mm", one.rule_height ? Json(*one.rule_height) : Json(nullptr)},
+                       {"rule_height_stated", one.rule_height && !one.height_assumed},
+                       {"bears", text_or_null(one.bears)},
+                       {"stamp", one.stamp},
+                       {"restamp", one.bears.empty() ? Json(nullptr) : Json(one.restamp())}});
+    }
+    json["there_already"] = std::move(there);
+  }
   if (line.weight) json["weight_kg"] = four_decimals(*line.weight);
   if (line.to_make > 0) {  // of a die that is there its own order says
     const DieMaking& making = order.making;
@@ -256,6 +271,17 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
   return root.dump(1) + "\n";
 }
 
+namespace {
+
+// True where the die has a list of what is not stated, and this is not in it.
+bool states(const Json& die, const char* what) {
+  if (!die.contains("not_stated") || !die["not_stated"].is_array()) return false;
+  const Json& list = die["not_stated"];
+  return std::find(list.begin(), list.end(), Json(what)) == list.end();
+}
+
+}  // namespace
+
 Result<std::vector<OrderedDie>> read_die_order(std::string_view text, const std::string& file) {
   const Result<JsonDocument> document = parse_json(text, file);
   if (!document) return document.problem();
@@ -279,7 +305,10 @@ Result<std::vector<OrderedDie>> read_die_order(std::string_view text, const std:
       if (!(height > 0.0 && height <= 1000.0))
         return document->bad(at + "/rule_height_mm", "a rule height is above 0 and no more than 1000 mm");
       one.rule_height = height;
+      one.height_assumed = !states(die, "rule height");
     }
+    one.stamp = text_at("stamp");
+    one.stamp_mirrored = text_at("stamp_mirrored");
     if (one.number.empty() || one.piece.empty())
       return document->bad(at, "a die needs its number and its piece");
     if (one.file.empty() && one.file_mirrored.empty())

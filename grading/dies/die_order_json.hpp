@@ -25,6 +25,9 @@ struct OrderedDie {
   std::string file_mirrored;               // the other foot's
   bool pair = false;                       // it takes two dies to cut both feet
   std::optional<double> rule_height = {};  // mm
+  bool height_assumed = false;             // the order does not say that somebody stated it
+  std::string stamp = {};
+  std::string stamp_mirrored = {};
 };
 Result<std::vector<OrderedDie>> read_die_order(std::string_view text, const std::string& file);
 

@@ -35,6 +35,9 @@ struct OwnedDie {
   DieShape shape;     // for the drawn foot; of an unknown foot as it was found. Edges are found by fitting
   OwnedFoot foot = OwnedFoot::kBoth;
   std::optional<double> rule_height = {};  // mm, as its order says; a plain drawing does not tell
+  bool height_assumed = false;             // its order does not state it, but takes it by common practice
+  std::string stamp = {};                  // what its order has stamped on it; empty: not known
+  std::string stamp_mirrored = {};         // on the other foot's of a pair
 };
 
 enum class HandMode {

@@ -12,6 +12,7 @@ namespace lastwright {
 
 namespace {
 
+constexpr const char* kHeightThere = "rule height of the die that is there";
 constexpr std::size_t kShown = 10;  // dies or pieces by name
 
 StatedFact missing(std::string what, const std::string& taken) {
@@ -26,10 +27,31 @@ StatedFact said_or_missing(std::string what, const std::string& words, const std
   return words.empty() ? missing(std::move(what), taken) : said(std::move(what), words);
 }
 
-StatedFact height_said(std::optional<double> height, bool stated) {
-  const std::string words = height ? fmt::format("{:g} mm", *height) : "";
-  if (!height) return said("rule height", "not known: measure the die that is there");
+StatedFact height_said(double height, bool stated) {
+  const std::string words = fmt::format("{:g} mm", height);
   return stated ? said("rule height", words) : missing("rule height", words + ", common practice");
+}
+
+// Of a die that is there: nobody states it now, its own order may have.
+std::string height_there(const std::optional<double>& height, bool assumed) {
+  if (!height) return "not known: measure the die that is there";
+  return assumed ? fmt::format("not stated: {:g} mm, taken in its own order: measure the die that is there",
+                               *height)
+                 : fmt::format("{:g} mm", *height);
+}
+
+StatedFact line_height(const DieOrderLine& line) {
+  const std::string what = "rule height";
+  if (line.there.empty()) return height_said(line.height_asked, line.height_stated);
+  if (line.to_make > 0) {
+    if (line.height_stated || !line.there.front().rule_height)
+      return height_said(line.height_asked, line.height_stated);
+    return missing(what, fmt::format("{:g} mm, as the other foot's die that is there", *line.rule_height));
+  }
+  if (line.heights_differ)
+    return {what, "not known to be alike in left and right (" + heights_there(line) + "): measure both",
+            false};
+  return {what, height_there(line.rule_height, !line.height_stated), line.height_stated};
 }
 
 StatedFact edges_said(const DieOrderLine& line) {
@@ -52,6 +74,14 @@ struct DieNames {
   }
 };
 
+// "; taken: 19 mm, common practice" of what is taken, "; not known: measure it" of what nothing stands for.
+std::string taken_words(const std::string& words) {
+  const std::string head = "not stated";
+  if (words == head) return "";
+  if (words.rfind(head + ": ", 0) == 0) return "; taken: " + words.substr(head.size() + 2);
+  return "; " + words;
+}
+
 }  // namespace
 
 std::vector<StatedFact> making_stated(const DieMaking& making) {
@@ -66,15 +96,17 @@ std::vector<StatedFact> making_stated(const DieMaking& making) {
 std::vector<StatedFact> die_stated(const DieOrder& order, const DieOrderLine& line) {
   std::vector<StatedFact> facts{said_or_missing("material", line.material, "")};
   std::vector<StatedFact> making = making_stated(order.making);
-  making[0] = line.heights_differ
-                  ? said("rule height", "not known to be alike in left and right: measure both")
-                  : height_said(line.rule_height, line.height_stated);
+  making[0] = line_height(line);
   if (line.to_make == 0) {
     for (std::size_t k = 1; k < making.size(); ++k)
       making[k] = said(making[k].what, "that of the die that is there");
   }
   facts.insert(facts.end(), making.begin(), making.end());
   facts.push_back(edges_said(line));
+  if (line.to_make > 0 && !line.there.empty()) {
+    const DieThere& one = line.there.front();
+    facts.push_back({kHeightThere, heights_there(line), one.rule_height.has_value() && !one.height_assumed});
+  }
   return facts;
 }
 
@@ -95,30 +127,34 @@ std::string in_words(const std::vector<StatedFact>& facts) {
 
 std::vector<std::string> not_stated(const DieOrder& order) {
   struct Missing {
-    std::string what;
-    std::string taken;
+    const StatedFact* fact = nullptr;
     DieNames pieces;
     std::size_t lines = 0;
   };
-  std::vector<Missing> all;  // in the order of the facts
+  std::vector<std::vector<StatedFact>> by_line;
+  std::size_t most = 0;
   for (const DieOrderLine& line : order.lines) {
-    const std::vector<StatedFact> facts = die_stated(order, line);
-    all.resize(facts.size());
-    for (std::size_t k = 0; k < facts.size(); ++k) {
-      if (facts[k].stated) continue;
-      const std::string head = "not stated: ";
-      all[k].what = facts[k].what;
-      all[k].taken = facts[k].words.size() > head.size() ? facts[k].words.substr(head.size()) : "";
-      all[k].pieces.add(line.piece);
-      ++all[k].lines;
+    by_line.push_back(die_stated(order, line));
+    most = std::max(most, by_line.back().size());
+  }
+  std::vector<std::vector<Missing>> all(most);  // in the order of the facts, then as they come
+  for (std::size_t k = 0; k < order.lines.size(); ++k) {
+    for (std::size_t f = 0; f < by_line[k].size(); ++f) {
+      const StatedFact& fact = by_line[k][f];
+      if (fact.stated) continue;
+      auto one = std::find_if(all[f].begin(), all[f].end(),
+                              [&](const Missing& m) { return m.fact->words == fact.words; });
+      if (one == all[f].end()) one = all[f].insert(one, {&fact, {}, 0});
+      one->pieces.add(order.lines[k].piece);
+      ++one->lines;
     }
   }
   std::vector<std::string> list;
-  for (const Missing& one : all) {
-    if (one.lines == 0) continue;
-    const std::string of = one.lines == order.lines.size() ? "all dies" : one.pieces.text();
-    list.push_back(
-        fmt::format("{} (of {}{})", one.what, of, one.taken.empty() ? "" : "; taken: " + one.taken));
+  for (const std::vector<Missing>& alike : all) {
+    for (const Missing& one : alike) {
+      const std::string of = one.lines == order.lines.size() ? "all dies" : one.pieces.text();
+      list.push_back(fmt::format("{} (of {}{})", one.fact->what, of, taken_words(one.fact->words)));
+    }
   }
   for (const StatedFact& fact : head_stated(order.head)) {
     if (!fact.stated) list.push_back(fact.what);
@@ -129,18 +165,21 @@ std::vector<std::string> not_stated(const DieOrder& order) {
 std::vector<std::string> height_notes(const DieOrder& order) {
   DieNames unknown;
   DieNames differ;
+  DieNames assumed;
   std::map<std::tuple<std::string, double, double>, std::size_t> other;  // piece, height, asked: dies
   std::map<std::string, std::map<double, DieNames>> by_material;
   for (const DieOrderLine& line : order.lines) {
     if (line.rule_height) by_material[line.material][*line.rule_height].add(line.piece);
-    if (line.owned.empty()) continue;
-    if (line.heights_differ) {
-      differ.add(line.owned);
-    } else if (!line.rule_height) {
-      unknown.add(line.owned);
-    } else if (*line.rule_height != line.height_asked) {
-      ++other[{line.piece, *line.rule_height, line.height_asked}];
+    if (line.heights_differ) differ.add(line.owned);
+    for (const DieThere& one : line.there) {
+      if (one.rule_height) by_material[line.material][*one.rule_height].add(line.piece);
+      if (one.height_assumed) assumed.add(one.number);
+      if (line.to_make > 0 && one.rule_height != line.rule_height) differ.add(one.number);
+      if (!one.rule_height && line.to_make == 0 && !line.heights_differ) unknown.add(one.number);
     }
+    if (line.there.empty() || line.heights_differ) continue;
+    const std::optional<double>& there = line.there.front().rule_height;
+    if (there && *there != line.height_asked) ++other[{line.piece, *there, line.height_asked}];
   }
   std::vector<std::string> notes;
   if (!unknown.list.empty())
@@ -153,6 +192,11 @@ std::vector<std::string> height_notes(const DieOrder& order) {
         "left and right differ in rule height, or that of the one that is there is not known: measure before "
         "both go under one stroke (" +
         differ.text() + ")");
+  if (!assumed.list.empty())
+    notes.push_back(
+        "the rule height of these dies that are there already was not stated in their own order, but taken: "
+        "measure them before they go under one stroke with others (" +
+        assumed.text() + ")");
   if (!other.empty()) {
     std::string list;
     for (const auto& [what, dies] : other) {
@@ -174,6 +218,46 @@ std::vector<std::string> height_notes(const DieOrder& order) {
                     ") differ in rule height and need a stroke each (" + list + ")");
   }
   return notes;
+}
+
+std::string heights_there(const DieOrderLine& line) {
+  if (line.there.empty()) return "none is there";
+  std::string listed;
+  bool alike = true;
+  const std::string first = height_there(line.there.front().rule_height, line.there.front().height_assumed);
+  for (const DieThere& one : line.there) {
+    const std::string own = height_there(one.rule_height, one.height_assumed);
+    alike = alike && own == first;
+    listed += (listed.empty() ? "" : "; ") + one.number + ": " + own;
+  }
+  return alike ? first : listed;
+}
+
+std::string stamps_there(const DieOrderLine& line) {
+  std::string words;
+  for (const DieThere& one : line.there) {
+    const std::string own = one.bears.empty() ? "not known: see that it bears " + one.stamp
+                            : one.restamp()   ? "bears " + one.bears + ": restamp as " + one.stamp
+                                              : "bears " + one.bears;
+    words += (words.empty() ? "" : "; ") + own;
+  }
+  return words.empty() ? "none is there" : words;
+}
+
+std::vector<std::string> stamp_notes(const DieOrder& order) {
+  DieNames names;
+  std::size_t dies = 0;
+  for (const DieOrderLine& line : order.lines) {
+    for (const DieThere& one : line.there) {
+      if (!one.restamp()) continue;
+      names.add(one.number);
+      ++dies;
+    }
+  }
+  if (dies == 0) return {};
+  return {counted(dies, "die that is there already bears", "dies that are there already bear") +
+          " another stamp than what this order cuts with " + (dies == 1 ? "it" : "them") + ": restamp (" +
+          names.text() + ")"};
 }
 
 }  // namespace lastwright

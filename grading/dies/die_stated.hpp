@@ -12,11 +12,12 @@ namespace lastwright {
 struct StatedFact {
   std::string what;    // "rule height"
   std::string words;   // "19 mm"; where it is not stated "not stated: 19 mm, common practice"
-  bool stated = true;  // by the user or by the die that is there
+  bool stated = true;  // by the user or by the order of the die that is there
 };
 
 // Of one die, the same facts in the same order on every page, table and drawing: material, rule height, rule
-// thickness, bevel, handle, cutting edges.
+// thickness, bevel, handle, cutting edges. A line with one die to make and one that is there says last the
+// rule height of the one that is there.
 std::vector<StatedFact> die_stated(const DieOrder& order, const DieOrderLine& line);
 // Of a die that says nothing else: rule height, rule thickness, bevel, handle.
 std::vector<StatedFact> making_stated(const DieMaking& making);
@@ -35,5 +36,12 @@ std::vector<std::string> not_stated(const DieOrder& order);
 // Notes for whoever sets a press: dies of one material that differ in rule height, dies that are there whose
 // height is not known or is not the one this order asks for.
 std::vector<std::string> height_notes(const DieOrder& order);
+
+// Of the dies of this line that are there: the rule height as their orders say; and what they bear and are to
+// bear, "restamp" where that is not the same. Both "none is there" where all are made.
+std::string heights_there(const DieOrderLine& line);
+std::string stamps_there(const DieOrderLine& line);
+// Which dies that are there bear another stamp than this order asks for.
+std::vector<std::string> stamp_notes(const DieOrder& order);
 
 }  // namespace lastwright

@@ -145,6 +145,9 @@ Result<std::vector<OwnedDie>> read_owned_dies(const std::string& path) {
     const bool both = !die.pair || (drawn && !die.file_mirrored.empty());
     one->foot = both ? OwnedFoot::kBoth : drawn ? OwnedFoot::kDrawn : OwnedFoot::kMirrored;
     one->rule_height = die.rule_height;
+    one->height_assumed = die.height_assumed;
+    one->stamp = die.stamp;
+    one->stamp_mirrored = die.stamp_mirrored;
     owned.push_back(std::move(*one));
   }
   return owned;

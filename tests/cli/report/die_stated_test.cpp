@@ -71,7 +71,7 @@ void check_carried(const Ordered& o) {
     for (const StatedFact& fact : facts) {
       INFO(line.piece << ": " << in_words(fact));
       CHECK_FALSE(fact.words.empty());
-      CHECK(fact.stated == (fact.words.find("not stated") == std::string::npos));
+      CHECK(fact.stated == (!has(fact.words, "not stated") && !has(fact.words, "not known")));
       CHECK(std::count(words.begin(), words.end(), in_words(fact)) == 1);
       CHECK((has(page, "<dt>" + fact.what + "</dt><dd>" + xml_escaped(fact.words) + "</dd>") ||
              has(page, xml_escaped(in_words(fact)))));
@@ -178,6 +178,118 @@ TEST_CASE("rule heights that are unlike are told", "[die_stated]") {
   o.put();
   CHECK(o.noted("that are there already is not known: measure them"));
   check_carried(o);
+  const std::vector<std::string> missing = not_stated(o.order);
+  CHECK(std::count(missing.begin(), missing.end(),
+                   "rule height (of vamp; not known: measure the die that is there)") == 1);
+}
+
+TEST_CASE("a die to make has the order's rule height, whatever the other foot's that is there has",
+          "[die_stated]") {
+  Ordered o;
+  o.rules.rule_height = 19;
+  o.put();
+  const auto pair = std::find_if(o.plan.dies.begin(), o.plan.dies.end(),
+                                 [](const PlannedDie& die) { return die.hands.mode == HandMode::kPair; });
+  REQUIRE(pair != o.plan.dies.end());
+  OwnedDie there{"plain", o.blobs.style.pieces[pair->piece].name, pair->shape, OwnedFoot::kDrawn};
+  const auto line = [&]() -> const DieOrderLine& {
+    return *std::find_if(o.order.lines.begin(), o.order.lines.end(),
+                         [](const DieOrderLine& one) { return !one.there.empty(); });
+  };
+  struct Case {
+    std::optional<double> asked;
+    std::optional<double> there;
+    bool assumed;
+    const char* to_make;
+    const char* owned;
+  };
+  for (const Case& one : {
+           Case{19, {}, false, "19 mm", "not known: measure the die that is there"},
+           Case{19, 32, false, "19 mm", "32 mm"},
+           Case{19, 32, true, "19 mm",
+                "not stated: 32 mm, taken in its own order: measure the die that is there"},
+           Case{{},
+                {},
+                false,
+                "not stated: 19 mm, common practice",
+                "not known: measure the die that is there"},
+           Case{{}, 32, false, "not stated: 32 mm, as the other foot's die that is there", "32 mm"},
+       }) {
+    o.rules.rule_height = one.asked;
+    there.rule_height = one.there;
+    there.height_assumed = one.assumed;
+    o.owned = {there};
+    o.put();
+    REQUIRE(line().to_make == 1);
+    check_carried(o);
+    const std::vector<StatedFact> facts = die_stated(o.order, line());
+    CHECK(fact_words(facts, "rule height") == one.to_make);
+    CHECK(fact_words(facts, "rule height of the die that is there") == one.owned);
+    CHECK(line().rule_height.has_value());
+    CHECK(o.noted("left and right differ in rule height") == (one.there != line().rule_height));
+    CHECK(o.noted("was not stated in their own order, but taken") == one.assumed);
+  }
+}
+
+TEST_CASE("a height taken in one order is no fact in the next, and a stamp is told by what it is",
+          "[die_stated]") {
+  Ordered o;
+  o.put();
+  const std::string written =
+      die_order_json(o.order, o.plan, std::vector<DieFile>(o.order.lines.size(), {"a.dxf", ""}));
+  const auto dies = read_die_order(written, "order");
+  REQUIRE(dies);
+  REQUIRE(dies->size() == o.order.lines.size());
+  const auto own = [&](const std::vector<OrderedDie>& ordered) {
+    o.owned.clear();
+    for (std::size_t k = 0; k < ordered.size(); ++k) {
+      OwnedDie one{ordered[k].number, ordered[k].piece, o.plan.dies[o.order.lines[k].die].shape};
+      one.rule_height = ordered[k].rule_height;
+      one.height_assumed = ordered[k].height_assumed;
+      one.stamp = ordered[k].stamp;
+      one.stamp_mirrored = ordered[k].stamp_mirrored;
+      o.owned.push_back(std::move(one));
+    }
+  };
+  const Ordered first = o;
+  own(*dies);
+  o.put();
+  REQUIRE(o.order.totals.dies == 0);
+  check_carried(o);
+  CHECK(o.noted("was not stated in their own order, but taken"));
+  CHECK_FALSE(o.noted("restamp"));
+  for (const DieOrderLine& line : o.order.lines) {
+    CHECK_FALSE(line.height_stated);
+    CHECK(has(fact_words(die_stated(o.order, line), "rule height"), "not stated: 19 mm, taken in its own"));
+    CHECK(stamps_there(line).substr(0, 6) == "bears ");
+  }
+  // Stated in the former order, it is a fact; no word of it, as in an order that lists nothing, is none.
+  Ordered stated = first;
+  stated.rules.rule_height = 19;
+  stated.put();
+  const auto known = read_die_order(
+      die_order_json(stated.order, stated.plan, std::vector<DieFile>(dies->size(), {"a.dxf", ""})), "order");
+  REQUIRE(known);
+  CHECK_FALSE((*known)[0].height_assumed);
+  const auto silent = read_die_order(
+      R"({"lastwright_die_order":1,"dies":[{"die":"D1","piece":"vamp","file":"a.dxf","rule_height_mm":19}]})",
+      "order");
+  REQUIRE(silent);
+  CHECK((*silent)[0].height_assumed);
+
+  // One that served less when it was stamped: what it bears and what it is to bear.
+  o.owned[0].stamp = "Blob / vamp / 8 E / D0001";
+  o.put();
+  const DieOrderLine& line = *std::find_if(
+      o.order.lines.begin(), o.order.lines.end(),
+      [](const DieOrderLine& one) { return !one.there.empty() && one.there.front().restamp(); });
+  CHECK(stamps_there(line).substr(0, 61) ==
+        ("bears Blob / vamp / 8 E / D0001: restamp as " + line.there.front().stamp).substr(0, 61));
+  CHECK(o.noted("another stamp than what this order cuts with it: restamp (" + o.owned[0].number + ")"));
+  CHECK(has(die_order_page(o.order, o.plan, o.rules), "restamp as " + xml_escaped(line.there.front().stamp)));
+  CHECK(
+      has(die_order_json(o.order, o.plan, std::vector<DieFile>(o.order.lines.size())), "\"restamp\": true"));
+  CHECK(has(std::get<std::string>(die_table(o.order, o.plan).rows[0][8].value), ": restamp as "));
 }
 
 TEST_CASE("punches that another size needs otherwise are told", "[die_punches]") {
