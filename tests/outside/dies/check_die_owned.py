@@ -86,7 +86,8 @@ def main(program, style, folder):
     outsole = next(die for die in high["dies"] if die["piece"] == "outsole")
     bare, said = order("bare", "--owned", folder / "high" / outsole["file"])
     line = next(die for die in bare["dies"] if die["owned"])
-    assert line["rule_height_mm"] is None, line
+    assert line["rule_height_mm"] == 19 and line["there_already"][0]["rule_height_mm"] is None, line
+    assert "rule height of the die that is there" in line["not_stated"], line["not_stated"]
     for words in (said, (folder / "bare" / "die-order.html").read_text(encoding="utf-8")):
         assert "is not known: measure" in words or "is not known of these dies" in words, "a caution"
 
