@@ -8,6 +8,7 @@
 #include "grading/checks/margin_check.hpp"
 #include "grading/checks/place_check.hpp"
 #include "grading/checks/said_check.hpp"
+#include "grading/checks/sole_check.hpp"
 #include "grading/checks/unsewn_check.hpp"
 
 namespace lastwright {
@@ -43,6 +44,7 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
   add(check_margins(style, grade));
   add(check_drawn_cut(grade));
   add(check_growth(style, grade));
+  add(check_soles(grade));
   add(check_folds(grade, looks, options));
   add(check_features(style, grade, looks));
   add(check_holes(style, grade, looks));

@@ -10,6 +10,7 @@
 
 #include "geometry/curve/nearest.hpp"
 #include "geometry/tolerance.hpp"
+#include "grading/checks/sole_check.hpp"
 
 namespace lastwright {
 
@@ -175,6 +176,13 @@ class GirthMeasurer {
     return *found;
   }
 
+  // The insole carries the bottom's share of a girth, not the soles round it.
+  [[nodiscard]] bool goes_round(std::size_t forme, const std::string& piece) const {
+    const SoleName name = sole_name(piece);
+    return role_of(grade_.formes[forme].map.forme()) == FormeRole::kBottom &&
+           (name == SoleName::kSole || name == SoleName::kEdge);
+  }
+
   void note_beyond(const GirthLine& line, std::size_t part, bool at_start, const std::string& layer,
                    PieceGirth& result) const {
     std::vector<BeyondLine> all;
@@ -194,7 +202,9 @@ class GirthMeasurer {
                                         [](const BeyondLine& a, const BeyondLine& b) { return a.by < b.by; });
     if (least->by > tolerance::kPieceGirth.value()) result.beyond.push_back(*least);
     for (BeyondLine& one : all) {
-      if (one.by <= std::max(least->by, 0.0) + kLeastOpening || one.trimmed) continue;
+      const double more = one.by - std::max(least->by, 0.0);
+      if (more <= kLeastOpening || one.trimmed || (more <= kWidestRim && goes_round(line.forme, one.piece)))
+        continue;
       one.beside = least->piece;
       result.beyond.push_back(std::move(one));
     }

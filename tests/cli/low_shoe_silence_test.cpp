@@ -6,17 +6,18 @@
 #include <string>
 #include <vector>
 
-#include "grading/checks/said_check.hpp"
 #include "tests/support/low_shoe.hpp"
 
 using namespace lastwright;
+using lastwright::test::features;
 using lastwright::test::findings_named;
+using lastwright::test::kVampFold;
 using lastwright::test::low_shoe_findings;
 using lastwright::test::TextChanges;
+using lastwright::test::told_of;
 
 namespace {
 
-constexpr const char* kVampFold = "\"layer\": \"uppers\", \"fold\": \"fold\"";
 constexpr const char* kPieces = "\"pieces\": [";
 constexpr const char* kSeams = "\"seams\": [";
 constexpr const char* kBoundary = "\"INSOLE\": \"boundary\"";
@@ -47,17 +48,6 @@ TextChanges with_lining(const std::string& vamp_feather, const std::string& lini
 }
 std::string lining_drawn() {
   return test::polyline({{279.4, 0}, {200, 40}, {140, 30}, {130, 0}}, "LINING");
-}
-
-std::size_t told_of(const std::string& check, const TextChanges& changes, const std::string& drawn = {}) {
-  const std::vector<StyleFinding> told = findings_named(low_shoe_findings(changes, drawn), check);
-  CHECK(std::all_of(told.begin(), told.end(), [](const StyleFinding& one) { return one.doubtful; }));
-  return told.size();
-}
-
-// Features put on a piece whose text follows these words.
-TextChanges features(const std::string& all, const std::string& words = kVampFold) {
-  return {{words, words + ", \"features\": [" + all + "]"}};
 }
 
 std::string text_drawn(const std::string& text, Vec2 at, const std::string& layer) {
@@ -310,56 +300,6 @@ TEST_CASE("the two sides of one part differ in material, or their mate is there 
   CHECK(told_of("seam counts", with_copy("", R"(, "per_pair": 1)"), copy_drawn()) == 1);
 }
 
-TEST_CASE("numbers of bottoms, groups of sizes, skives and texts that cannot be meant are told",
-          "[silence][low]") {
-  const auto insole = [](const char* words) {
-    return TextChanges{{"\"layer\": \"INSOLE\"}", std::string("\"layer\": \"INSOLE\"}, ") + words}};
-  };
-  CHECK(told_of("piece number", insole(R"("per_pair": 4)")) == 1);
-  CHECK(told_of("piece number", insole(R"("per_pair": 2)")) == 0);
-  const auto tied = [](const char* ties) {
-    return TextChanges{
-        {"\"layer\": \"QUARTER\"}", std::string("\"layer\": \"QUARTER\"}, \"sizes_tied\": ") + ties}};
-  };
-  CHECK(told_of("tied sizes",
-                tied(R"([{"from": "6", "to": "7", "as": "7"}, {"from": "8", "to": "10", "as": "9"}])")) == 0);
-  CHECK(told_of("tied sizes",
-                tied(R"([{"from": "6", "to": "7", "as": "7"}, {"from": "9", "to": "10", "as": "9"}])")) == 1);
-  CHECK(told_of("tied sizes", tied(R"([{"from": "6", "to": "7", "as": "7"}])")) == 0);
-  CHECK(told_of("tied sizes", tied(R"([{"from": "6", "to": "10", "as": "8"}])")) == 1);
-  const auto lap = [](const char* skive, const char* material) {
-    return TextChanges{
-        {R"({"name": "side", "from": "side top", "to": "side foot"})",
-         R"({"name": "side", "from": "side top", "to": "side foot", "treatment": "lap", "allowance": 8})"},
-        {kVampFold, std::string(kVampFold) + ", \"material\": \"" + material +
-                        "\", \"features\": [{\"skive\": \"s\", \"edges\": [\"side\"], " + skive + "}]"}};
-  };
-  CHECK(told_of("skive width", lap(R"("width": 11, "depth": 0.8)", "calf 1.4 mm")) == 1);
-  CHECK(told_of("skive width", lap(R"("width": 10, "depth": 0.8)", "calf 1.4 mm")) == 0);
-  const auto fold = [&](const char* width) {
-    TextChanges all = lap(width, "calf 1.4 mm");
-    all[0].second.replace(all[0].second.find("\"lap\", \"allowance\": 8"), 21, "\"fold\", \"allowance\": 4");
-    return all;
-  };
-  CHECK(told_of("skive width", fold(R"("width": 10.5, "depth": 0.8)")) == 1);
-  CHECK(told_of("skive width", fold(R"("width": 10, "depth": 0.8)")) == 0);
-  const auto bound = [](const char* allowance) {
-    return TextChanges{{R"({"name": "side", "from": "side top", "to": "side foot"})",
-                        R"({"name": "side", "from": "side top", "to": "side foot", "treatment": "bound", )"
-                        R"("allowance": )" +
-                            std::string(allowance) + "}"}};
-  };
-  CHECK(told_of("allowance size", bound("4")) == 1);
-  CHECK(told_of("allowance size", bound("1")) == 0);
-  CHECK(told_of("skive depth", lap(R"("width": 8, "depth": 1.4)", "calf 1.4 mm")) == 1);
-  CHECK(told_of("skive depth", lap(R"("width": 8, "depth": 1.3)", "calf 1.4 mm")) == 0);
-  CHECK(told_of("skive depth", lap(R"("width": 8, "depth": 1.3)", "calf 14")) == 0);
-  CHECK(told_of("text height",
-                features(R"({"text": "t", "at": [200, 10], "says": "vamp", "height": 1.4})")) == 1);
-  CHECK(told_of("text height",
-                features(R"({"text": "t", "at": [200, 10], "says": "vamp", "height": 1.5})")) == 0);
-}
-
 TEST_CASE("an allowance that steps within an edge, and a net drawing stated as cut, are told",
           "[silence][low]") {
   const auto parted = [](const char* first, const char* second) {
@@ -384,55 +324,6 @@ TEST_CASE("an allowance that steps within an edge, and a net drawing stated as c
   };
   CHECK(told_of("drawn cut", drawn("cut"), lining_drawn()) == 1);
   CHECK(told_of("drawn cut", drawn("net"), lining_drawn()) == 0);
-}
-
-TEST_CASE("what was rubbed out of a drawing since the style was drafted fails", "[silence][low]") {
-  const auto kept = [](const std::string& stated, int holes) {
-    std::string drawn = test::polyline({{240, 5}, {250, 5}, {250, 10}}, "11");
-    for (int i = 0; i < holes; ++i)
-      drawn += test::tags(fmt::format("0 CIRCLE|8 13|10 {}|20 12|40 1.5", 190 + 10 * i));
-    const std::vector<StyleFinding> all = findings_named(
-        low_shoe_findings({{kVampFold, std::string(kVampFold) + stated}}, drawn), "marks kept");
-    REQUIRE(all.size() <= 1);
-    return all.empty() || all.front().passed;
-  };
-  CHECK(kept(R"(, "drawn_marks": {"holes": 2, "cut_outs": 1, "nicks": 0})", 2));
-  CHECK_FALSE(kept(R"(, "drawn_marks": {"holes": 2})", 1));
-  CHECK_FALSE(kept(R"(, "drawn_marks": {"holes": 2})", 3));
-  CHECK_FALSE(kept(R"(, "drawn_marks": {"cut_outs": 2})", 2));
-  CHECK_FALSE(kept(R"(, "drawn_marks": {"nicks": 1})", 2));
-  CHECK(kept(R"(, "drawn_marks": {"cut_outs": 1})", 1));  // what is not stated is not asked
-  CHECK(kept("", 1));
-}
-
-TEST_CASE("rows on one half, a bottom that is lasted and a fold unlike its like are told", "[silence][low]") {
-  const std::string row = R"({"stitch_line": "row", "edges": ["top line"], "inset": 4, "both_halves": )";
-  CHECK(told_of("half alone", [&] {
-          TextChanges all = features(row + "false}");
-          all[0].second += R"(, "hand": "symmetric")";
-          return all;
-        }()) == 1);
-  CHECK(told_of("half alone", features(row + "true}")) == 0);
-  CHECK(
-      told_of(
-          "bottom lasted",
-          {{R"({"name": "a", "from": "heel", "to": "inside"})",
-            R"({"name": "a", "from": "heel", "to": "inside", "treatment": "lasting", "allowance": 12})"}}) ==
-      1);
-}
-
-TEST_CASE("a text says a size by its last two words, or after a word for it", "[silence]") {
-  SizeRun run;
-  run.sizes = {{Fraction(8), "8"}, {Fraction(17, 2), "8.5"}};
-  run.widths = {{Fraction(1), "F"}};
-  run.base = {run.sizes[0], run.widths[0]};
-  CHECK(said_size("VAMP 8.5 F", run).size == "8.5");
-  CHECK(said_size("vamp-8/F", run).width == "F");
-  CHECK(said_size("size 8", run).size == "8");
-  CHECK(said_size("8 F calf", run).size.empty());
-  CHECK(said_size("part 8", run).size.empty());
-  CHECK(said_size("8", run).size.empty());
-  CHECK(said_size("", run).size.empty());
 }
 
 TEST_CASE("mates whose ends meet and whose edges do not are told, however far apart they run",

@@ -199,9 +199,10 @@ TEST_CASE("an odd number of left and right pieces is told", "[hands]") {
 TEST_CASE("one piece that runs on past the end of a girth's line, beside others that end there, is named",
           "[girth]") {
   // An insole beside it is 4 mm wider on each side; one that is trimmed later is so by intent.
-  const auto wide = [](const std::string& treatment) {
+  const auto wide = [](const std::string& treatment, const std::string& name = "insole") {
     return checked(
-        {{R"("inside": [190, 155], "outside": [190, 245]})",
+        {{R"("name": "insole")", R"("name": ")" + name + "\""},
+         {R"("inside": [190, 155], "outside": [190, 245]})",
           R"("inside": [190, 159], "outside": [190, 241], "in": [190, 155], "out": [190, 245]})"},
          {R"("inside": "inside", "toe": "toe", "outside": "outside"})",
           R"("inside": "in", "toe": "toe", "outside": "out"})"},
@@ -227,6 +228,8 @@ TEST_CASE("one piece that runs on past the end of a girth's line, beside others 
   CHECK(says(raw.output, "insole runs on past the end of the line, and sock ends there"));
   CHECK_FALSE(says(raw.output, "every piece runs on"));
   CHECK_FALSE(says(wide("trim").output, "runs on past the"));
+  // An outsole goes round the insole.
+  CHECK_FALSE(says(wide("raw", "outsole").output, "runs on past the"));
 }
 
 TEST_CASE("a hole that no punch makes is told", "[hole]") {

@@ -4,6 +4,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <string>
 #include <utility>
@@ -110,6 +111,21 @@ inline std::vector<StyleFinding> findings_named(const std::vector<StyleFinding>&
     if (one.check == check) some.push_back(one);
   }
   return some;
+}
+
+// How many doubtful findings of this name there are; others of the name are none.
+inline std::size_t told_of(const std::string& check, const TextChanges& changes,
+                           const std::string& drawn = {}) {
+  const std::vector<StyleFinding> told = findings_named(low_shoe_findings(changes, drawn), check);
+  CHECK(std::all_of(told.begin(), told.end(), [](const StyleFinding& one) { return one.doubtful; }));
+  return told.size();
+}
+
+// What stands behind the outline of the vamp.
+inline constexpr const char* kVampFold = "\"layer\": \"uppers\", \"fold\": \"fold\"";
+// Features put on a piece whose text follows these words.
+inline TextChanges features(const std::string& all, const std::string& words = kVampFold) {
+  return {{words, words + ", \"features\": [" + all + "]"}};
 }
 
 }  // namespace lastwright::test

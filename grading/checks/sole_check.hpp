@@ -1,0 +1,26 @@
+// Soles beside their insole. By common practice an outsole or a midsole goes round the insole: the insole
+// lies on it all over, and it runs out by as much as its edge or its welt is wide. Which is which only their
+// names say.
+#pragma once
+
+#include <string>
+#include <vector>
+
+#include "grading/grade/finding.hpp"
+#include "grading/grade/grade.hpp"
+
+namespace lastwright {
+
+enum class SoleName { kOther, kInsole, kSole, kEdge };
+
+// By whole words, whatever their case: "insole" or "inner sole"; "outsole", "midsole" or "sole"; "welt" or
+// "rand", which go round as well and have no middle. The cover or the wrap of one is another thing.
+SoleName sole_name(const std::string& piece);
+
+inline constexpr double kWidestRim = 12.0;  // mm that a sole, a welt or a rand runs out beyond the insole
+
+// One for each insole and sole on one forme of the bottom, both as long as each other, where the insole runs
+// out beyond the sole in the base; doubtful, the worst is how far.
+std::vector<StyleFinding> check_soles(const StyleGrade& grade);
+
+}  // namespace lastwright
