@@ -24,6 +24,10 @@ std::string period_text(int period, const WorksSpec& works) {
   return day_text(first + static_cast<long>(period - 1) * works.calendar->days);
 }
 
+std::string shown_unit(const std::string& unit) {
+  return unit.empty() ? "not stated" : unit;
+}
+
 double to_six(double value) {
   return std::round(value * 1e6) / 1e6 + 0.0;
 }
@@ -32,9 +36,9 @@ Table orders_table(const Schedule& schedule, const WorksSpec& works) {
   Table table;
   table.name = "orders to place";
   table.filter = true;
-  table.columns = {{"order in period", 9, 0}, {"order by", 12, 0}, {"item", 26, 0},
-                   {"supplier", 20, 0},       {"quantity", 12, 2}, {"unit", 10, 0},
-                   {"there in period", 9, 0}, {"there by", 12, 0}, {"late by periods", 9, 0}};
+  table.columns = {{"order in period", 9, 0},     {"order by", 12, 0},     {"item", 26, 0},
+                   {"supplier", 20, 0},           {"quantity", 12, 2},     {"unit", 10, 0},
+                   {"to arrive in period", 9, 0}, {"to arrive by", 12, 0}, {"late by periods", 9, 0}};
   for (const PlacedOrder& order : schedule.orders) {
     table.rows.push_back(
         {{std::int64_t{order.period}},
@@ -42,7 +46,7 @@ Table orders_table(const Schedule& schedule, const WorksSpec& works) {
          {order.item},
          {order.supplier},
          {order.quantity},
-         {order.unit},
+         {shown_unit(order.unit)},
          {std::int64_t{order.needed}},
          {period_text(order.needed, works)},
          order.late() ? TableCell{std::int64_t{1 - order.period}, Emphasis::kBad} : TableCell{}});
@@ -103,7 +107,7 @@ Table supplies_table(const Schedule& schedule, const WorksSpec& works) {
         demand.push_back(fmt::format("{} of each {}", part->second, whole.name));
     }
     table.rows.push_back({{supply.name},
-                          {supply.unit},
+                          {shown_unit(supply.unit)},
                           {supply.stock},
                           {receipts},
                           {std::int64_t{supply.lead}},
@@ -145,7 +149,7 @@ std::string dates_json(const Schedule& schedule, const WorksSpec& works, const O
     for (const DatedQuantity& one : supply.receipts)
       receipts.push_back({{"period", one.period}, {"quantity", one.quantity}});
     rests.push_back({{"item", supply.name},
-                     {"unit", supply.unit},
+                     {"unit", shown_unit(supply.unit)},
                      {"stock", supply.stock},
                      {"receipts", std::move(receipts)},
                      {"lead", supply.lead},
@@ -154,8 +158,12 @@ std::string dates_json(const Schedule& schedule, const WorksSpec& works, const O
   }
   Json orders = Json::array();
   for (const PlacedOrder& placed : schedule.orders) {
-    Json one{{"item", placed.item},  {"supplier", placed.supplier}, {"quantity", to_six(placed.quantity)},
-             {"unit", placed.unit},  {"order_in", placed.period},   {"there_in", placed.needed},
+    Json one{{"item", placed.item},
+             {"supplier", placed.supplier},
+             {"quantity", to_six(placed.quantity)},
+             {"unit", shown_unit(placed.unit)},
+             {"order_in", placed.period},
+             {"there_in", placed.needed},
              {"late", placed.late()}};
     if (works.calendar) {
       one["order_by"] = period_text(placed.period, works);
@@ -199,7 +207,7 @@ std::string dates_text(const Schedule& schedule, const WorksSpec& works) {
   std::string text;
   for (const PlacedOrder& order : schedule.orders) {
     text += fmt::format("{:12} {:26} {:>12.2f} {:8} for {}{}\n", period_text(order.period, works), order.item,
-                        order.quantity, order.unit, period_text(order.needed, works),
+                        order.quantity, shown_unit(order.unit), period_text(order.needed, works),
                         order.late() ? fmt::format("  LATE by {}", 1 - order.period) : "");
   }
   if (!schedule.waiting.empty())

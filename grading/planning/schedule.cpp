@@ -75,6 +75,17 @@ bool bought_whole(const SupplySpec& supply, const Needs& needs) {
   return of_material && (supply.unit == "sheets" || supply.unit == "hides" || supply.unit == "pieces");
 }
 
+// Of a material that is bought in sheets, but whose supply is counted by its area.
+std::string parts_of_sheets_note(const SupplySpec& supply, const MaterialNeed& need) {
+  std::string note = fmt::format(
+      "{}: planned in {} as its supply is counted, in parts of a sheet; give the supply the unit \"sheets\" "
+      "to "
+      "plan whole ones",
+      supply.name, supply.unit);
+  if (need.units) note += fmt::format(" (the whole order takes {:.2f} sheets)", *need.units);
+  return note;
+}
+
 // Supplies that can never be in demand, whatever is ordered.
 void tell_unasked(const WorksSpec& works, const Needs& needs, std::vector<std::string>& notes) {
   std::set<std::string> asked;
@@ -145,6 +156,13 @@ Result<Schedule> schedule_of(const Order& order, const Needs& needs, const Works
   std::set<std::string> supplied;
   const std::map<std::string, int> first = first_periods(order);
   for (SupplySpec& supply : schedule.supplies) {
+    const auto need_of = std::find_if(needs.materials.begin(), needs.materials.end(),
+                                      [&](const MaterialNeed& need) { return need.name == supply.name; });
+    if (need_of != needs.materials.end()) {
+      if (supply.unit.empty()) supply.unit = "dm2";  // unless given
+      if (need_of->bought_as == BoughtAs::kSheets && (supply.unit == "dm2" || supply.unit == "sq ft"))
+        schedule.notes.push_back(parts_of_sheets_note(supply, *need_of));
+    }
     if (supply.multiple == 0.0 && bought_whole(supply, needs)) supply.multiple = 1.0;
     for (const std::string& style : supply.styles) {
       if (works.styles.count(style) == 0)

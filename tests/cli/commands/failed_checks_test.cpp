@@ -91,7 +91,7 @@ TEST_CASE("needs, tickets and dates tell the same of the order", "[failed]") {
   test::put_low_shoe(folder);
   const std::vector<std::vector<std::string>> all = commands(folder);
   put(folder / "works.json",
-      R"({"lastwright_works": 1, "styles": {"Low shoe": "s.json"}, "labels": {"parts": {"upper": ["vamp"]}}})");
+      R"({"lastwright_works": 1, "styles": {"Low shoe": "s.json"}, "labels": {"parts": {"upper": ["vamp"]}}, "supplies": {"laces": {"per_pair": 1}}})");
   put(folder / "order.csv", "size,width,pairs,period\n8,F,2,9\n8,F,2,9\n99,F,1,9\n");
   std::string left_out;
   std::string doubts;
@@ -126,6 +126,9 @@ TEST_CASE("needs, tickets and dates tell the same of the order", "[failed]") {
                     "\"no material is stated for insole, quarter, vamp\""));
   CHECK(holds_words(bytes_of(folder / "tickets/labels.json"), "upper: no material is stated for vamp"));
   CHECK(holds_words(bytes_of(folder / "tickets/tickets.csv"), ",(none stated),vamp,"));
+  // A quantity never stands without a unit.
+  CHECK(holds_words(bytes_of(folder / "dates/orders-to-place.csv"), ",laces,,4.00,not stated,"));
+  CHECK(holds_words(bytes_of(folder / "dates/dates.json"), "\"unit\": \"not stated\""));
 }
 
 TEST_CASE("each style that fails is told once, with the kinds of its checks", "[failed]") {
