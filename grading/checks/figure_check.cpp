@@ -15,13 +15,6 @@ namespace lastwright {
 
 namespace {
 
-StyleFinding told_figure(const char* check, std::string subject, double worst, const char* unit,
-                         std::string note) {
-  StyleFinding finding{check, std::move(subject), worst, {}, unit, "", true, std::move(note)};
-  finding.doubtful = true;
-  return finding;
-}
-
 // Holes along one of the edges, nearer to it: the row goes round them.
 bool goes_round_holes(const PieceSpec& piece, const CourseSpec& row) {
   return std::any_of(piece.features.begin(), piece.features.end(), [&](const FeatureSpec& feature) {
@@ -52,7 +45,7 @@ std::optional<StyleFinding> drawn_size(const StyleSpec& style, const StyleGrade&
   }
   const double share = largest / length;
   if (share >= kSmallDrawn && share <= kLargeDrawn) return std::nullopt;
-  StyleFinding finding = told_figure(
+  StyleFinding finding = doubtful_finding(
       "drawing size", of, largest, "mm",
       fmt::format(
           "is how large the largest piece is drawn, {:.2g} times the {:.1f} mm of size {}: check the unit "
@@ -93,10 +86,10 @@ void add_skive(const StyleGrade& grade, std::size_t p, const FeatureSpec& featur
   const std::optional<double> thick = thickness_in(piece.spec.material);
   if (thick && skive.depth.value() >= *thick)
     all.push_back(
-        told_figure("skive depth", piece.spec.name + ": " + feature.name, skive.depth.value(), "mm",
-                    fmt::format("is taken off, and the material is \"{}\": nothing would be left; check "
-                                "\"depth\"",
-                                piece.spec.material)));
+        doubtful_finding("skive depth", piece.spec.name + ": " + feature.name, skive.depth.value(), "mm",
+                         fmt::format("is taken off, and the material is \"{}\": nothing would be left; check "
+                                     "\"depth\"",
+                                     piece.spec.material)));
   for (std::size_t e = 0; e < piece.edges.size(); ++e) {
     const EdgeSpec& edge = piece.edges[e].spec;
     const bool folded = edge.treatment == Treatment::kFold;
@@ -108,11 +101,11 @@ void add_skive(const StyleGrade& grade, std::size_t p, const FeatureSpec& featur
     const double needed = folded ? 2.0 * allowance : allowance;
     if (allowance <= 0.0 || skive.width.value() <= needed + kPastLap) continue;
     all.push_back(
-        told_figure("skive width", piece.spec.name + ": " + feature.name, skive.width.value(), "mm",
-                    fmt::format("is how wide the skive is, and {} {} {:g} mm: what is thinned beyond "
-                                "{}; check \"width\"",
-                                edge.name, folded ? "is folded over by" : "laps by", allowance,
-                                folded ? "twice that lies under nothing" : "shows")));
+        doubtful_finding("skive width", piece.spec.name + ": " + feature.name, skive.width.value(), "mm",
+                         fmt::format("is how wide the skive is, and {} {} {:g} mm: what is thinned beyond "
+                                     "{}; check \"width\"",
+                                     edge.name, folded ? "is folded over by" : "laps by", allowance,
+                                     folded ? "twice that lies under nothing" : "shows")));
     return;
   }
 }
@@ -146,13 +139,13 @@ void add_steps_within(const StyleSpec& style, const StyleGrade& grade, std::size
     }
     if (at == grade.cells.size()) continue;
     const std::vector<Millimetres> allowances = grade.allowances(p, at);
-    StyleFinding finding =
-        told_figure("allowance step",
-                    fmt::format("{}: {} and {}", piece.bound.spec.name, one.name, other.name), worst, "mm",
-                    fmt::format("both edges are {}, run on in one line and have {:g} and {:g} mm, so the cut "
-                                "line steps there: see "
-                                "whether it is meant",
-                                name_of(one.treatment), allowances[e].value(), allowances[next].value()));
+    StyleFinding finding = doubtful_finding(
+        "allowance step", fmt::format("{}: {} and {}", piece.bound.spec.name, one.name, other.name), worst,
+        "mm",
+        fmt::format("both edges are {}, run on in one line and have {:g} and {:g} mm, so the cut "
+                    "line steps there: see "
+                    "whether it is meant",
+                    name_of(one.treatment), allowances[e].value(), allowances[next].value()));
     if (at != grade.base_cell()) finding.where = where(grade.cells[at]);
     all.push_back(std::move(finding));
   }
@@ -168,9 +161,9 @@ void add_half(const PieceSpec& piece, const FeatureSpec& feature, std::vector<St
                      (line != nullptr && !line->along.edges.empty()) || skive != nullptr;
   if (!along) return;
   all.push_back(
-      told_figure("half alone", piece.name + ": " + feature.name, 1.0, "feature",
-                  "follows edges of a symmetric piece that is cut double, and is made on one half of it "
-                  "alone (\"both_halves\": false): see whether that is meant"));
+      doubtful_finding("half alone", piece.name + ": " + feature.name, 1.0, "feature",
+                       "follows edges of a symmetric piece that is cut double, and is made on one half of it "
+                       "alone (\"both_halves\": false): see whether that is meant"));
 }
 
 bool has_skive(const PieceSpec& piece, Treatment on) {
@@ -204,8 +197,8 @@ void add_unskived(const StyleGrade& grade, std::vector<StyleFinding>& all) {
   }
   if (bare != 1 || skived < kOthers) return;
   all.push_back(
-      told_figure("no skive", without->name, static_cast<double>(skived), "pieces",
-                  "with folded edges are skived there, and this one is not: is the skive forgotten?"));
+      doubtful_finding("no skive", without->name, static_cast<double>(skived), "pieces",
+                       "with folded edges are skived there, and this one is not: is the skive forgotten?"));
 }
 
 // The bottom is not lasted: it is what the upper is lasted to.
@@ -216,10 +209,10 @@ void add_lasted_bottom(const StyleGrade& grade, std::size_t p, std::vector<Style
   const auto lasted = std::count_if(
       edges.begin(), edges.end(), [](const EdgeSpec& edge) { return edge.treatment == Treatment::kLasting; });
   if (lasted == 0) return;
-  all.push_back(
-      told_figure("bottom lasted", piece.bound.spec.name, static_cast<double>(lasted), "edges",
-                  "are stated as lasting on a piece of the bottom, to which the upper is lasted: check their "
-                  "treatment, or the forme of the piece"));
+  all.push_back(doubtful_finding(
+      "bottom lasted", piece.bound.spec.name, static_cast<double>(lasted), "edges",
+      "are stated as lasting on a piece of the bottom, to which the upper is lasted: check their "
+      "treatment, or the forme of the piece"));
 }
 
 }  // namespace
@@ -233,7 +226,7 @@ std::vector<StyleFinding> check_figures(const StyleSpec& style, const StyleGrade
     add_steps_within(style, grade, p, all);
     add_lasted_bottom(grade, p, all);
     if (piece.per_pair > kMostPieces)
-      all.push_back(told_figure(
+      all.push_back(doubtful_finding(
           "piece number", piece.name, piece.per_pair, "pieces",
           fmt::format(
               "are cut for one pair, and a pair takes at most {} of a kind as a rule: check \"per_pair\"",
@@ -244,16 +237,16 @@ std::vector<StyleFinding> check_figures(const StyleSpec& style, const StyleGrade
         add_skive(grade, p, feature, *skive, all);
       if (const auto* text = std::get_if<TextWork>(&feature.work);
           text != nullptr && text->height.value() < kSmallestText)
-        all.push_back(
-            told_figure("text height", piece.name + ": " + feature.name, text->height.value(), "mm",
-                        fmt::format("is how high it is, and nothing lower than {:g} mm can be read: check "
-                                    "\"height\" and its unit",
-                                    kSmallestText)));
+        all.push_back(doubtful_finding(
+            "text height", piece.name + ": " + feature.name, text->height.value(), "mm",
+            fmt::format("is how high it is, and nothing lower than {:g} mm can be read: check "
+                        "\"height\" and its unit",
+                        kSmallestText)));
       const auto* line = std::get_if<LineWork>(&feature.work);
       if (line == nullptr || line->kind != LineKind::kStitch || line->along.edges.empty()) continue;
       const double inset = line->along.inset.value();
       if (inset <= kFarthestRow || goes_round_holes(piece, line->along)) continue;
-      all.push_back(told_figure(
+      all.push_back(doubtful_finding(
           "stitch distance", piece.name + ": " + feature.name, inset, "mm",
           fmt::format(
               "is how far it runs from its edge, and stitches hold what lies within {:g} mm of it as a "

@@ -23,13 +23,6 @@ constexpr double kAlongShare =
 constexpr std::size_t kMostLayered = 200;  // pieces of a forme; with more nothing is looked at
 constexpr std::size_t kMostEdgesNamed = 6;
 
-StyleFinding told_layer(const char* check, std::string subject, double worst, const char* unit,
-                        std::string note) {
-  StyleFinding finding{check, std::move(subject), worst, {}, unit, "", true, std::move(note)};
-  finding.doubtful = true;
-  return finding;
-}
-
 bool has_word(std::string text, const char* word) {
   for (char& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
   return text.find(word) != std::string::npos;
@@ -103,7 +96,7 @@ class LayerChecker {
       below = q;
     }
     if (below == p) return;
-    findings_.push_back(told_layer(
+    findings_.push_back(doubtful_finding(
         "layer overlap", fmt::format("{} and {}", piece(p).name, piece(below).name), 100.0 * most / areas_[p],
         "%",
         fmt::format("of {} lies on {}, both are of the layer {}, and no seam joins them: state the \"layer\" "
@@ -137,7 +130,7 @@ class LayerChecker {
       const auto count =
           std::count_if(grade_.pieces.begin(), grade_.pieces.end(),
                         [&](const PreparedPiece& one) { return one.bound.spec.layer == layer; });
-      findings_.push_back(told_layer(
+      findings_.push_back(doubtful_finding(
           "layer open", layer, static_cast<double>(count), "pieces",
           "is all there is of this layer, and none lies on the line of any girth: nothing proves that the "
           "layer is as wide as the last. Is a piece left out of the style?"));
@@ -196,7 +189,7 @@ class LayerChecker {
     std::string names = alone.front();
     for (std::size_t i = 1; i < std::min(alone.size(), kMostEdgesNamed); ++i) names += "; " + alone[i];
     if (alone.size() > kMostEdgesNamed) names += fmt::format("; and {} more", alone.size() - kMostEdgesNamed);
-    findings_.push_back(told_layer(
+    findings_.push_back(doubtful_finding(
         "edges alone", alone.size() == 1 ? alone.front() : counted(alone.size(), "edge"),
         static_cast<double>(alone.size()), alone.size() == 1 ? "edge" : "edges",
         fmt::format("stated as sewn to another piece, in no seam, and no edge of another piece lies there: "

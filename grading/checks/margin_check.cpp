@@ -78,20 +78,13 @@ std::vector<StyleFinding> check_margins(const StyleSpec& style, const StyleGrade
       if (beside == nullptr || lasted.allowance > beside->allowance) beside = &lasted;
     }
     if (beside == nullptr) continue;
-    StyleFinding finding{"lasting margin",
-                         piece(ends).bound.spec.name + ": " + ends.spec->name,
-                         beside->allowance,
-                         {},
-                         "mm",
-                         "",
-                         true,
-                         ""};
-    finding.doubtful = true;
-    finding.note = fmt::format(
-        "is the allowance of {} of {}, which is lasted and on which this edge lies; this one is {} and has "
-        "none: is it to be lasted as well? If the piece ends at the feather, state the edge as \"trim\"",
-        beside->spec->name, piece(*beside).bound.spec.name, name_of(ends.spec->treatment));
-    all.push_back(std::move(finding));
+    all.push_back(doubtful_finding(
+        "lasting margin", piece(ends).bound.spec.name + ": " + ends.spec->name, beside->allowance, "mm",
+        fmt::format(
+            "is the allowance of {} of {}, which is lasted and on which this edge lies; this one is {} and "
+            "has "
+            "none: is it to be lasted as well? If the piece ends at the feather, state the edge as \"trim\"",
+            beside->spec->name, piece(*beside).bound.spec.name, name_of(ends.spec->treatment))));
   }
   return all;
 }

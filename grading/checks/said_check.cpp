@@ -16,13 +16,6 @@ namespace lastwright {
 
 namespace {
 
-StyleFinding told_said(const char* check, std::string subject, double worst, const char* unit,
-                       std::string note) {
-  StyleFinding finding{check, std::move(subject), worst, {}, unit, "", true, std::move(note)};
-  finding.doubtful = true;
-  return finding;
-}
-
 std::vector<std::string> words_in(const std::string& text) {
   std::vector<std::string> words;
   bool open = false;
@@ -93,7 +86,7 @@ class SaidChecker {
       if (text->text.find('{') == std::string::npos) {
         if (told.insert(text->text).second) drawn_text(piece.spec, text->text);
       } else if (text->text.find("{size}") != std::string::npos && serves_several(piece.spec)) {
-        all_.push_back(told_said(
+        all_.push_back(doubtful_finding(
             "text and size", piece.spec.name + ": " + feature.name, tied_sizes(piece.spec), "sizes",
             fmt::format(
                 "of the run share their outlines on this piece, and \"{}\" says another size on each: "
@@ -137,8 +130,8 @@ class SaidChecker {
     if (!base)
       note += fmt::format("{}the base is stated as {} {}: check the base, or the drawing",
                           others > 0 ? "; " : "says a size, and ", run.base.size.label, run.base.width.label);
-    all_.push_back(
-        told_said("text and size", piece.name, static_cast<double>(others), "places", std::move(note)));
+    all_.push_back(doubtful_finding("text and size", piece.name, static_cast<double>(others), "places",
+                                    std::move(note)));
   }
 
   // One name for two places.
@@ -167,7 +160,7 @@ class SaidChecker {
         }
       }
       if (of == nullptr || nearest <= tolerance::kCornerSnap.value() || nearest > kNear) continue;
-      all_.push_back(told_said(
+      all_.push_back(doubtful_finding(
           "point by name", grade_.formes[forme].map.forme().name + ": " + point.name, nearest, "mm",
           fmt::format("is how far the point, at ({:.2f}, {:.2f}), lies from the corner of its name on {}, at "
                       "({:.2f}, {:.2f}): correct one of them, or give them two names",
@@ -245,10 +238,10 @@ class SaidChecker {
       }
       if (against || fits == 0 || (fits == 1 && nearest > kAlone)) continue;
       all_.push_back(
-          told_said("base width", "width " + base.width.label, off, "mm",
-                    fmt::format("the drawing fits width {} of size {} better: {}. Is the base width "
-                                "right?",
-                                width.label, base.size.label, figures)));
+          doubtful_finding("base width", "width " + base.width.label, off, "mm",
+                           fmt::format("the drawing fits width {} of size {} better: {}. Is the base width "
+                                       "right?",
+                                       width.label, base.size.label, figures)));
     }
   }
 

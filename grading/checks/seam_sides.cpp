@@ -139,21 +139,14 @@ class SideJudge : private SeamEdges {
     const auto& holes = here ? *here : *there;
     const auto over = std::count_if(holes.begin(), holes.end(), [&](Vec2 at) { return contains(under, at); });
     if (over == 0) return;
-    StyleFinding finding{"eyelets alone",
-                         fmt::format("{} over {}", piece(with).name, piece(without).name),
-                         static_cast<double>(over),
-                         {},
-                         "holes",
-                         "",
-                         true,
-                         ""};
-    finding.doubtful = true;
-    finding.note = fmt::format(
-        "of the eyelets along {} lie over {}, which has none there: eyelets are set through both; state them "
-        "on "
-        "both, or see whether one is punched later",
-        named(with), piece(without).name);
-    findings.push_back(std::move(finding));
+    findings.push_back(doubtful_finding("eyelets alone",
+                                        fmt::format("{} over {}", piece(with).name, piece(without).name),
+                                        static_cast<double>(over), "holes",
+                                        fmt::format("of the eyelets along {} lie over {}, which has none "
+                                                    "there: eyelets are set through both; state them "
+                                                    "on "
+                                                    "both, or see whether one is punched later",
+                                                    named(with), piece(without).name)));
   }
 
   void eyelets() {

@@ -117,6 +117,11 @@ double off_line(Vec2 a, Vec2 b, Vec2 place) {
   return std::abs(cross(unit(b - a), place - a));
 }
 
+std::tuple<int, long, std::string> naming_rank(const DraftPiece& piece) {
+  const int layer = piece.words.layer == "linings" ? 1 : piece.words.layer == "inner parts" ? 2 : 0;
+  return {layer, -std::lround(piece.area), piece.name};
+}
+
 Result<DraftPiece> draft_piece(const BoundPiece& bound, std::size_t index) {
   DraftPiece piece;
   piece.index = index;

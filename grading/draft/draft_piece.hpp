@@ -4,6 +4,7 @@
 #include <cstddef>
 #include <optional>
 #include <string>
+#include <tuple>
 #include <utility>
 #include <vector>
 
@@ -67,6 +68,10 @@ struct DraftPiece {
   [[nodiscard]] const DraftCorner& from(std::size_t edge) const { return corners[edge]; }
   [[nodiscard]] const DraftCorner& to(std::size_t edge) const { return corners[(edge + 1) % corners.size()]; }
 };
+
+// Whose names are taken first where several pieces could give them: uppers before linings, large before
+// small, then by name, whatever their order in the drawing. Less is first.
+std::tuple<int, long, std::string> naming_rank(const DraftPiece& piece);
 
 inline constexpr std::size_t kMostPolygon = 2000;
 

@@ -95,13 +95,9 @@ class PointNamer {
 
   // The largest piece of the uppers names the place, of equals the first by name.
   [[nodiscard]] std::pair<std::size_t, std::size_t> namer(const SharedPlace& place) const {
-    const auto rank = [&](const std::pair<std::size_t, std::size_t>& one) {
-      const DraftPiece& piece = pieces_[one.first];
-      const int layer = piece.words.layer == "linings" ? 1 : piece.words.layer == "inner parts" ? 2 : 0;
-      return std::tuple(layer, -std::lround(piece.area), piece.name);
-    };
-    return *std::min_element(place.corners.begin(), place.corners.end(),
-                             [&](const auto& a, const auto& b) { return rank(a) < rank(b); });
+    return *std::min_element(place.corners.begin(), place.corners.end(), [&](const auto& a, const auto& b) {
+      return naming_rank(pieces_[a.first]) < naming_rank(pieces_[b.first]);
+    });
   }
 
   void name_shared() {

@@ -6,7 +6,6 @@
 #include <cmath>
 #include <nlohmann/json.hpp>
 #include <optional>
-#include <tuple>
 
 #include "geometry/curve/spaced_points.hpp"
 #include "grading/json/json_text.hpp"
@@ -24,15 +23,10 @@ bool is_corner(const std::vector<DraftPiece>& pieces, const DraftForme& forme, c
   });
 }
 
-// Uppers before linings, large before small, then by name: whatever their order in the drawing.
 std::vector<std::size_t> likeliest_first(const std::vector<DraftPiece>& pieces, const DraftForme& forme) {
   std::vector<std::size_t> order = forme.pieces;
-  const auto rank = [&](std::size_t i) {
-    const DraftPiece& piece = pieces[i];
-    const int layer = piece.words.layer == "linings" ? 1 : piece.words.layer == "inner parts" ? 2 : 0;
-    return std::tuple(layer, -std::lround(piece.area), piece.name);
-  };
-  std::sort(order.begin(), order.end(), [&](std::size_t a, std::size_t b) { return rank(a) < rank(b); });
+  std::sort(order.begin(), order.end(),
+            [&](std::size_t a, std::size_t b) { return naming_rank(pieces[a]) < naming_rank(pieces[b]); });
   return order;
 }
 

@@ -22,6 +22,10 @@ struct StyleFinding {
   bool doubtful = false;  // passed, but its note has to be read
 };
 
+// One that passes and whose note has to be read.
+StyleFinding doubtful_finding(std::string check, std::string subject, double worst, std::string unit,
+                              std::string note);
+
 // Where a finding stands, in words.
 std::string where(const SizeWidth& at);
 

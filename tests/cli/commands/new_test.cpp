@@ -1,7 +1,6 @@
 #include <catch2/catch.hpp>
 #include <filesystem>
 #include <fstream>
-#include <functional>
 
 #include "cli/exit_codes.hpp"
 #include "grading/grade/grade.hpp"
@@ -9,6 +8,7 @@
 #include "grading/pieces/first_style.hpp"
 #include "grading/style/style_schema.hpp"
 #include "tests/support/dxf_maker.hpp"
+#include "tests/support/outline_keys.hpp"
 #include "tests/support/places.hpp"
 #include "tests/support/run_binary.hpp"
 #include "tests/support/shared_folder.hpp"
@@ -261,20 +261,5 @@ TEST_CASE("drawings nobody here made give a draft that loads, or a reason", "[.s
 TEST_CASE("the explanation names every key of the schema", "[new]") {
   const BinaryRun run = run_binary("new --explain");
   REQUIRE(run.exit_code == 0);
-  std::size_t keys = 0;
-  const std::function<void(const Json&)> walk = [&](const Json& node) {
-    if (!node.is_structured()) return;
-    if (node.is_object() && node.contains("properties") && node.at("properties").is_object()) {
-      for (const auto& [key, child] : node.at("properties").items()) {
-        INFO(key);
-        CHECK(run.output.find(key + "  (") != std::string::npos);
-        const Json& target = child.is_object() ? style_schema().resolved(child) : child;
-        CHECK((child.contains("description") || target.contains("description")));
-        ++keys;
-      }
-    }
-    for (const Json& child : node) walk(child);
-  };
-  walk(style_schema().root());
-  CHECK(keys > 80);
+  CHECK(test::explained_keys(style_schema(), run.output) > 80);
 }

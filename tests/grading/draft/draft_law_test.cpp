@@ -199,7 +199,7 @@ TEST_CASE("a draft does not depend on how the pieces lie on the sheet, nor on th
 
 namespace {
 
-Draft draft_of(const std::string& text) {
+Draft draft_of(const std::string& text, bool lay = false) {
   Result<Drawing> drawing = read_dxf(text, {});
   REQUIRE(drawing);
   std::vector<DraftDrawing> drawings;
@@ -207,6 +207,7 @@ Draft draft_of(const std::string& text) {
   DraftOptions options;
   options.first.name = "sheet";
   options.kind = *shoe_kind({});
+  options.lay = lay;
   Result<Draft> draft = draft_style(std::move(drawings), options, {});
   REQUIRE(draft);
   return *std::move(draft);
@@ -377,25 +378,16 @@ TEST_CASE("a piece is laid the way in which most of its edges lie on edges", "[d
                 tags("0 INSERT|8 0|2 QUARTER_LINING|10 0|20 0|0 INSERT|8 0|2 VAMP|10 0|20 0|0 INSERT|8 0|2 "
                      "QUARTER|10 0|20 0")) +
         "0\nEOF\n";
-    Result<Drawing> drawing = read_dxf(text, {});
-    REQUIRE(drawing);
-    std::vector<DraftDrawing> drawings;
-    drawings.push_back({*std::move(drawing), "sheet", "sheet.dxf"});
-    DraftOptions options;
-    options.first.name = "sheet";
-    options.kind = *shoe_kind({});
-    options.lay = true;
-    const Result<Draft> draft = draft_style(std::move(drawings), options, {});
-    REQUIRE(draft);
-    const auto laid = std::find_if(draft->style.pieces.begin(), draft->style.pieces.end(),
+    const Draft draft = draft_of(text, true);
+    const auto laid = std::find_if(draft.style.pieces.begin(), draft.style.pieces.end(),
                                    [](const PieceSpec& one) { return one.name == "quarter"; });
-    REQUIRE(laid != draft->style.pieces.end());
+    REQUIRE(laid != draft.style.pieces.end());
     INFO((over ? "turned over" : "turned"));
     REQUIRE(laid->lies);
     CHECK(laid->lies->mirrored == over);
     // It lies on its lining: the seam of the vamp finds both.
     const auto sewn = [&](const char* piece) {
-      return std::any_of(draft->style.seams.begin(), draft->style.seams.end(), [&](const SeamSpec& seam) {
+      return std::any_of(draft.style.seams.begin(), draft.style.seams.end(), [&](const SeamSpec& seam) {
         return (seam.one.piece == "vamp" && seam.other.piece == piece) ||
                (seam.other.piece == "vamp" && seam.one.piece == piece);
       });

@@ -1,13 +1,13 @@
 #include "grading/planning/order.hpp"
 
 #include <catch2/catch.hpp>
-#include <functional>
 #include <set>
 
 #include "grading/json/json_text.hpp"
 #include "grading/json/schema_outline.hpp"
 #include "grading/planning/tickets.hpp"
 #include "grading/planning/works_json.hpp"
+#include "tests/support/outline_keys.hpp"
 
 namespace lastwright {
 
@@ -190,22 +190,7 @@ TEST_CASE("a header that is no order's is refused", "[planning]") {
 
 TEST_CASE("the works file's outline names and explains every key", "[planning]") {
   const std::string outline = schema_outline(works_schema());
-  std::size_t keys = 0;
-  const std::function<void(const Json&)> walk = [&](const Json& node) {
-    if (!node.is_structured()) return;
-    if (node.is_object() && node.contains("properties") && node.at("properties").is_object()) {
-      for (const auto& [key, child] : node.at("properties").items()) {
-        INFO(key);
-        CHECK(outline.find(key + "  (") != std::string::npos);
-        const Json& target = child.is_object() ? works_schema().resolved(child) : child;
-        CHECK((child.contains("description") || target.contains("description")));
-        ++keys;
-      }
-    }
-    for (const Json& child : node) walk(child);
-  };
-  walk(works_schema().root());
-  CHECK(keys > 60);
+  CHECK(test::explained_keys(works_schema(), outline) > 60);
 }
 
 TEST_CASE("where a nap runs one way both hands have it so", "[planning]") {
