@@ -8,6 +8,7 @@
 #include <string>
 #include <utility>
 
+#include "grading/live/forme_changes.hpp"
 #include "grading/live/style_names.hpp"
 #include "grading/style/stated_places.hpp"
 
@@ -39,6 +40,8 @@ class NamedChange : private StyleNames {
       corner_off();
     } else if (what == "corner on") {
       corner_on();
+    } else if (auto edits = forme_change(root_, asked_)) {
+      return *std::move(edits);
     } else {
       throw ChangeRefused{fmt::format("there is no change called {}", shown(Json(what)))};
     }

@@ -18,8 +18,8 @@ namespace lastwright {
 //   {"what": "corner off", "piece": "vamp", "corner": "tab front"}  the edge before it runs on over the next
 //   {"what": "corner on", "piece": "vamp", "edge": "throat", "corner": "middle", "at": [x, y] or a point,
 //    "name": "throat, end"}                                       the name of the part after the corner
-// Refuses, with a reason, what is not there, names that are taken, and a corner that cannot go: two seams end
-// at it. Precondition: `root` is a document that parse_json took; it need not be a sound style.
+// and those of measures and formes (`forme_changes`). Refuses, with a reason, what is not there, names that
+// are taken, and a corner that cannot go: two seams end at it. Precondition: `root` is a document that parse_json took; it need not be a sound style.
 Result<std::vector<JsonEdit>> named_change(const Json& root, const Json& asked);
 
 }  // namespace lastwright

@@ -152,6 +152,61 @@ TEST_CASE("references to points follow a new name, and hold what they name", "[l
             .find("is stated by the edge wing") != std::string::npos);
 }
 
+TEST_CASE("measures and formes are called otherwise everywhere, and go where nothing needs them", "[live]") {
+  const Json measure =
+      after_named({{"what", "rename measure"}, {"measure", "ball girth"}, {"name", "joint girth"}});
+  CHECK_FALSE(holds_name(measure, "ball girth"));
+  CHECK(measure["girths"].contains("joint girth"));
+  CHECK(measure["formes"]["shell"]["rules"][1]["carries"]["joint girth"] == "1/2");
+  CHECK(measure["formes"]["shell"]["rules"][2]["carries"].contains("joint girth"));
+
+  // A forme that its name told to be the upper still is.
+  const Json forme = after_named({{"what", "rename forme"}, {"forme", "shell"}, {"name", "top"}});
+  CHECK(forme["formes"]["top"]["role"] == "upper");
+  CHECK(forme["pieces"][0]["forme"] == "top");
+  CHECK(forme["pieces"][1]["forme"] == "top");
+  CHECK(forme["girths"]["ball girth"][0]["forme"] == "top");
+
+  CHECK(refused_named({{"what", "remove measure"}, {"measure", "tread"}}) ==
+        "the line ball line of forme shell carries it");
+  CHECK(refused_named({{"what", "remove forme"}, {"forme", "shell"}}) == "piece \"vamp\" lies on it");
+  CHECK(refused_named({{"what", "rename measure"}, {"measure", "tread"}, {"name", "ball girth"}}) ==
+        "the name \"ball girth\" is taken");
+  std::string more = testing::kSmallStyle;
+  more.replace(more.find("\"tread\": {"), 0, "\"seat\": {\"base\": 60, \"per_size\": 1, \"per_width\": 0}, ");
+  CHECK_FALSE(
+      after_named({{"what", "remove measure"}, {"measure", "seat"}}, more)["measures"].contains("seat"));
+}
+
+TEST_CASE("a piece gets a forme of its own, with the points that it names", "[live]") {
+  const Json asked = {{"what", "own forme"},
+                      {"piece", "vamp"},
+                      {"name", "front"},
+                      {"from", "front"},
+                      {"to", "throat"},
+                      {"side", "wing"},
+                      {"length", {{"stick length", "1/2"}}},
+                      {"width", {{"tread", 1}}}};
+  const Json root = after_named(asked);
+  const Json& forme = root["formes"]["front"];
+  CHECK(root["pieces"][0]["forme"] == "front");
+  CHECK(root["pieces"][1]["forme"] == "shell");
+  CHECK(forme["base_line"] == Json::array({"toe", "throat"}));
+  CHECK(forme["fixed"] == "toe");
+  CHECK(forme["points"]["toe"] == Json::array({290, 0}));
+  CHECK(forme["points"]["throat"] == Json({{"corner", "throat"}, {"of", "vamp"}}));
+  CHECK(forme["points"]["ball feather"] == Json::array({200, -20}));
+  CHECK(forme["rules"][1]["carries"] == Json({{"tread", 1}}));
+  Json two = asked;
+  two["side"] = "front";
+  CHECK(refused_named(two) == "its length and width need three corners");
+  // Nothing is left on the new one when it goes: then it can.
+  Json back = root;
+  back["pieces"][0]["forme"] = "shell";
+  CHECK_FALSE(
+      after_named({{"what", "remove forme"}, {"forme", "front"}}, back.dump(2))["formes"].contains("front"));
+}
+
 TEST_CASE("a named change that cannot be says why", "[live]") {
   CHECK(refused_named({{"what", "burn"}}).find("no change called") != std::string::npos);
   CHECK(refused_named({{"what", "rename piece"}, {"piece", "sock"}, {"name", "x"}}).find("no piece") !=
