@@ -24,6 +24,7 @@ const app = {
 
   send(path, body, after = {}) { return send(path, body, after); },
   placeOf(problem) { return placeOf(problem); },
+  edgesOf(name) { const piece = this.sheetPiece(name); return piece ? edgesOf(piece) : []; },
   redraw() { sheet.draw(); },
   reach() { return 12 / sheet.scale; },  // mm: how near a press means what is there
   open(name) { $(name).open = true; $(name).scrollIntoView({block: "start"}); $(name).querySelector("summary").focus({preventScroll: true}); },
@@ -183,6 +184,8 @@ function take(state, holds) {
   app.labels = labels;
   if (app.run) app.cell = Math.min(app.cell, app.run.sizes.length * app.run.widths.length);
   if (app.run && app.cell < app.run.sizes.length * app.run.widths.length) app.cell = app.nearest(app.cell);
+  const lies = holds === app.held ? null : holds?.forme ?? app.specOf(holds?.piece)?.forme;
+  if (lies && lies !== app.forme && lies in (app.style.formes ?? {})) { app.forme = lies; sheet.showAll(); }
   app.held = holds;
   if (first) sheet.showAll();
   render(stays);

@@ -4,6 +4,7 @@ import {h, pointer} from "/dom.js";
 import {act, isReference, said, sentence, spotOf, statedSentence} from "/words.js";
 import {carriesOf, carriesText, closure} from "/exact.js";
 import {lieSentences} from "/start.js";
+import {formeActs, girthLines, measureLines} from "/measures.js";
 import {featureParts, kindOf, propertiesOf} from "/features.js";
 
 const TREATMENTS = {raw: "left raw", lasting: "lasted", lap: "lapped over", fold: "folded in", "closed seam": "sewn in a closed seam", "open seam": "sewn in an open seam", bound: "bound", bagged: "bagged", trim: "trimmed after the making"};
@@ -20,19 +21,14 @@ function keeps(app, at, what, extra = {}) {
 const word = (app, at, name, value, more = {}) => ({at, name, value, keep: keeps(app, at, name), ...more});
 
 export function stylePart(app) {
-  const {style, run, problems} = app, measures = Object.entries(style.measures ?? {});
+  const {style, problems} = app;
   const out = [title(style.name ?? "A style without a name"),
     sentence(problems, "It is called ", word(app, "/name", "name of the style", style.name), ". Its base is size ", word(app, "/base/size", "base size", style.base?.size), ", width ", word(app, "/base/width", "base width", style.base?.width), "."),
     sentence(problems, "It runs from size ", word(app, "/run/from", "first size", style.run?.from), " to ", word(app, "/run/to", "last size", style.run?.to), " by ", word(app, "/run/by", "step of the run", style.run?.by, {number: true, instead: "1"}), ", in the widths ",
       {...word(app, "/run/widths", "widths of the run", (style.run?.widths ?? []).join(" ")), keep: value => app.change("widths of the run", [{do: "set", at: "/run/widths", to: (value ?? "").split(/[\s,]+/).filter(Boolean)}])}, "."),
     ...(style.run?.also ?? []).map((part, i) => sentence(problems, "It is also made from size ", word(app, `/run/also/${i}/from`, `first size of part ${i + 2}`, part.from), " to ", word(app, `/run/also/${i}/to`, `last size of part ${i + 2}`, part.to), " by ", word(app, `/run/also/${i}/by`, `step of part ${i + 2}`, part.by, {number: true, instead: "1"}), ", in the widths ",
       {...word(app, `/run/also/${i}/widths`, `widths of part ${i + 2}`, part.widths.join(" ")), keep: value => app.change("widths of the run", [{do: "set", at: `/run/also/${i}/widths`, to: (value ?? "").split(/[\s,]+/).filter(Boolean)}])}, "."))];
-  out.push(h("h3", {}, "Measures"), ...measures.map(([name, spec]) => {
-    const at = pointer("measures", name);
-    return spec.from_scale ? sentence(problems, name + " follows the scale", ...(run ? [", and grows ", word(app, at + "/per_width", name + ", a width", spec.per_width, {number: true, instead: "0"}), " a width."] : ["."]))
-      : sentence(problems, name + " is ", word(app, at + "/base", name + ", in the base size", spec.base, {number: true}), ", grows ", word(app, at + "/per_size", name + ", a size", spec.per_size, {number: true}), " a size and ", word(app, at + "/per_width", name + ", a width", spec.per_width, {number: true}), " a width.");
-  }));
-  out.push(h("h3", {}, "Girths"), ...Object.keys(style.girths ?? {}).map(name => h("div", {class: "line"}, closure(style, name).says + ".")));
+  out.push(h("h3", {}, "Measures"), ...measureLines(app), h("h3", {}, "Girths"), ...girthLines(app));
   out.push(h("h3", {}, "Limits"), ...limitLines(app));
   return out;
 }
@@ -49,11 +45,12 @@ function limitLines(app) {
 export function formePart(app, held) {
   const forme = app.style.formes?.[held.forme] ?? {}, at = pointer("formes", held.forme), points = Object.keys(forme.points ?? {}), lines = (forme.rules ?? []).filter(rule => rule.measure_line).map(rule => rule.measure_line);
   const base = forme.base_line ?? [];
-  return [title("Forme " + held.forme),
+  const [called, away] = formeActs(app, held.forme);
+  return [title("Forme " + held.forme), called,
     sentence(app.problems, "Its base line runs from ", word(app, at + "/base_line/0", "start of the base line", base[0], {choices: points}), " to ", word(app, at + "/base_line/1", "end of the base line", base[1], {choices: points}), "; ", word(app, at + "/fixed", "the fixed point", forme.fixed, {choices: points}), " stays where it is in every size."),
     sentence(app.problems, "Lengths follow the line ", word(app, at + "/length_line", "line for lengths", forme.length_line, {choices: lines}), ", girths the line ", word(app, at + "/girth_line", "line for girths", forme.girth_line, {choices: lines}), "."),
     h("h3", {}, "Rules"), list((forme.rules ?? []).map((rule, i) => act(ruleText(rule), () => app.hold(rule.measure_line || rule.check_line ? {kind: "line", forme: held.forme, line: rule.measure_line ?? rule.check_line} : {kind: "rule", forme: held.forme, rule: i})))),
-    h("h3", {}, "Points"), list(points.map(point => act(point, () => app.hold({kind: "point", forme: held.forme, point}))))];
+    h("h3", {}, "Points"), list(points.map(point => act(point, () => app.hold({kind: "point", forme: held.forme, point})))), away];
 }
 
 export function ruleText(rule) {

@@ -2,6 +2,7 @@
 import {carriesOf, closure} from "/exact.js";
 import {draftAnew, layBy, layByCorners, makePiece} from "/start.js";
 import {copyVerbs} from "/copies.js";
+import {measureVerbs} from "/measures.js";
 import {pencilVerbs} from "/pencil.js";
 import {traceVerbs} from "/trace.js";
 import {workVerbs} from "/work.js";
@@ -145,6 +146,7 @@ export function verbsOf(app) {
     add("lay by corners", `the ${held.piece} onto points of its forme`, () => layByCorners(app, held.piece));
   }
   copyVerbs(app, add);
+  measureVerbs(app, add);
   pencilVerbs(app, add);
   traceVerbs(app, add);
   workVerbs(app, add);

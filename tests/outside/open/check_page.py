@@ -215,6 +215,7 @@ def check_work(browser, opened):
     page.until("/: kept$/.test(document.querySelector('#kept').textContent)", "not kept by its button")
     check(opened.style.read_bytes() == ORIGINAL, "undo to the start does not give the same bytes")
     check_sheet(page)
+    check_formes(page, opened)
     check_people(page)
     check_failing(page)
     check(not browser.messages, f"the browser complains: {browser.messages}")
@@ -257,6 +258,44 @@ def check_sheet(page):
     browser.key("ArrowDown")
     now = browser.run("document.querySelector('#ruler').getAttribute('aria-valuetext')")
     check(was.startswith("size and width 8 F") and now.startswith("size and width 8.5 G"), f"the ruler went from {was} to {now}")
+
+
+def check_formes(page, opened):
+    """Measures with other steps in a stretch, a measure more, a girth over a line more, a piece with a forme of its own."""
+    before, steps = opened.ask_state()["style"], page.steps()
+    page.say("let go")
+    page.say("other steps of ball girth")
+    page.answer(**{"from": "5", "to": "7", "size": "3/16 in"})
+    page.stepped(steps + 1, "other steps in a stretch")
+    page.word("ball girth, a size", "5 mm")
+    page.stepped(steps + 2, "the steps elsewhere")
+    page.say("put in a measure")
+    page.answer(name="counter length", base="80", size="1/8 in", width="1/16 in")
+    page.stepped(steps + 3, "a measure more")
+    page.say("girth over a line")
+    page.answer(girth="instep girth", line="shell > cap depth", times="1/2")
+    page.stepped(steps + 4, "a line more in a girth")
+    page.say("hold counter")
+    page.say("give it its own forme")
+    page.answer(name="counter by itself", length="1 counter length")
+    page.stepped(steps + 5, "a forme of its own")
+    page.until("document.querySelector('#held h2')?.textContent === 'Forme counter by itself'", "the new forme is not held")
+    state = opened.ask_state()
+    style, ball = state["style"], state["style"]["measures"]["ball girth"]
+    check(ball["breaks"] == [{"from": "5", "to": "7", "per_size": "3/16 in"}] and ball["per_size"] == "5 mm", f"the stretch is not in the style: {ball}")
+    check(style["girths"]["instep girth"][-1] == {"forme": "shell", "line": "cap depth", "times": "1/2"}, "the line is not in the girth")
+    own = style["formes"]["counter by itself"]
+    check(own["rules"][0]["carries"] == {"counter length": 1} and own["fixed"] == own["base_line"][0], f"the new forme: {own}")
+    check(next(one for one in style["pieces"] if one["name"] == "counter")["forme"] == "counter by itself", "the piece is not on its forme")
+    check(state["current"] and not state["problems"] and {one["name"] for one in state["sheet"]["formes"]} >= {"counter by itself"}, f"the new forme is not graded: {state['problems']}")
+    page.word("name of the forme", "counter alone")
+    page.stepped(steps + 6, "another name for a forme")
+    page.picture("5 own forme")
+    page.browser.click("#stage")
+    for left in range(steps + 5, steps - 1, -1):
+        page.browser.key("z", ctrl=True)
+        page.stepped(left, "taken back")
+    check(opened.ask_state()["style"] == before, "taken back, the style differs")
 
 
 def check_people(page):
