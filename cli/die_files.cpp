@@ -1,7 +1,11 @@
 #include "cli/die_files.hpp"
 
 #include "cli/csv.hpp"
+#include "cli/report/die_finding_tables.hpp"
+#include "cli/report/die_line_table.hpp"
+#include "cli/report/die_notes.hpp"
 #include "cli/report/die_order_page.hpp"
+#include "cli/report/die_punch_tables.hpp"
 #include "cli/report/die_sheet.hpp"
 #include "cli/report/die_tables.hpp"
 #include "cli/safe_name.hpp"
@@ -48,21 +52,18 @@ Status add_die_files(const DieOrder& order, const DiePlan& plan, const DieRules&
                                      : add_drawing(die, order, line, true, files[k].mirrored, dxf, set);
   });
   if (!drawn) return drawn;
-  std::vector<Table> tables{die_table(order, plan),
-                            die_totals_table(order, plan),
-                            die_piece_table(plan),
-                            die_curve_table(plan),
-                            die_held_table(plan),
-                            die_punches_table(order, plan),
-                            die_findings_table(order, plan),
-                            gathered_findings_table(order, plan),
-                            die_cautions_table(order)};
+  std::vector<Table> tables{
+      die_table(order, plan),         die_notes_table(order, plan),    die_totals_table(order, plan),
+      die_piece_table(plan),          die_curve_table(plan),           die_held_table(plan),
+      die_punches_table(order, plan), die_findings_table(order, plan), gathered_findings_table(order, plan),
+      die_limits_table(rules.limits)};
   if (!order.unused.empty()) tables.push_back(unused_dies_table(order));
   if (!order.failed.empty()) tables.insert(tables.begin(), failed_checks_table(order));
   const Result<std::string> book = to_xlsx(tables, "Die order: " + order.style);
   if (!book) return book.problem();
   if (Status one = set.add("die-order.xlsx", *book); !one) return one;
   if (Status one = set.add("die-order.csv", to_csv(die_table(order, plan))); !one) return one;
+  if (Status one = set.add(kDieNotesFile, to_csv(die_notes_table(order, plan))); !one) return one;
   if (Status one = set.add("die-findings.csv", to_csv(die_findings_table(order, plan))); !one) return one;
   if (Status one = set.add("die-punches.csv", to_csv(die_punches_table(order, plan))); !one) return one;
   if (!order.unused.empty()) {

@@ -136,8 +136,9 @@ struct CutFile {
   double width = 0.0;
 };
 
-// "roll 1", and, where each material has files of its own, "calf roll 1".
-std::vector<std::string> file_names(const CutCommand& command, const PieceLayout& layout) {
+// "roll 1", and, where each material has files of its own, "calf roll 1". Only a DXF carries words: of the
+// others the name says that checks failed.
+std::vector<std::string> file_names(const CutCommand& command, const PieceLayout& layout, bool failed) {
   std::vector<std::string> names;
   std::map<std::string, std::string> safe;
   std::map<std::string, int> count;
@@ -147,8 +148,9 @@ std::vector<std::string> file_names(const CutCommand& command, const PieceLayout
     const std::string material = command.pairs > 0 ? materials.front() : "";
     const auto [name, is_new] = safe.try_emplace(material);
     if (is_new && !material.empty()) name->second = claimed.claim(material) + " ";
-    names.push_back(fmt::format("{}{} {}.{}", name->second, command.roll > 0.0 ? "roll" : "sheet",
-                                ++count[material], ending));
+    names.push_back(fmt::format("{}{}{} {}.{}", failed && command.form != "dxf" ? "CHECKS FAILED " : "",
+                                name->second, command.roll > 0.0 ? "roll" : "sheet", ++count[material],
+                                ending));
   }
   return names;
 }
@@ -287,13 +289,16 @@ std::string cut_json(const CutCommand& command, const PieceLayoutOptions& laid, 
 }
 
 Result<std::vector<CutFile>> add_cut_files(const CutCommand& command, const PieceLayout& layout,
-                                           const std::vector<Operation>& operations, OutputSet& set) {
+                                           const std::vector<Operation>& operations,
+                                           const FailedStyles& failed, OutputSet& set) {
   std::vector<CutFile> files;
   const std::vector<Sheet>& sheets = layout.sheets;
-  const std::vector<std::string> names = file_names(command, layout);
+  const std::vector<std::string> names = file_names(command, layout, !failed.empty());
   Progress progress("writing", sheets.size());
   for (std::size_t s = 0; s < sheets.size(); ++s) {
-    Result<CutFile> file = file_of(command, sheets[s], operations, names[s]);
+    Sheet sheet = sheets[s];
+    add_failed_text(failed, sheet);
+    Result<CutFile> file = file_of(command, sheet, operations, names[s]);
     if (!file) return file.problem();
     if (Status added = set.add(file->name, file->bytes); !added) return added.problem();
     files.push_back(*std::move(file));
@@ -331,10 +336,10 @@ ExitCode run_cut(const CutCommand& command) {
     options->advance = {};
   }
   if (!layout) return print_problem(layout.problem().in_file(command.style));
-  const Result<std::vector<CutFile>> files = add_cut_files(command, *layout, *operations, *set);
-  if (!files) return print_problem(files.problem());
   FailedStyles failed;
   add_judged(failed, loaded.spec.name, loaded, *grade, command.threads);
+  const Result<std::vector<CutFile>> files = add_cut_files(command, *layout, *operations, failed, *set);
+  if (!files) return print_problem(files.problem());
   if (Status added = set->add(
           "cut.json", cut_json(command, *options, loaded.spec.name, *grade, pieces, *layout, *files, failed));
       !added)

@@ -180,6 +180,11 @@ std::string hide_picture(const HideReport& report, const PictureSize size) {
         hand_of(report, piece), path_of(flattened(piece.outline, Millimetres(0.1))),
         piece.mirrored ? "#f6dfc8" : "#cfe3f1", piece.at.x, -piece.at.y + 0.35 * height, height);
   }
+  if (!report.failed.empty())
+    svg += fmt::format(
+        "<text x=\"{:.1f}\" y=\"{:.1f}\" style=\"font:bold 12px "
+        "sans-serif;fill:#a3001e;stroke:none\">{}</text>\n",
+        box.low.x + 4.0, -box.high.y + 14.0, xml_escaped(failed_warning(report.failed)));
   return svg + "</svg>\n";
 }
 
@@ -332,6 +337,7 @@ Result<Sheet> hide_sheet(const HideReport& report) {
     sheet = placed(placed(sheet, Radians(0.0), -piece.middle), Radians(piece.turn), piece.at);
     append(all, sheet);
   }
+  add_failed_text(report.failed, all);
   return all;
 }
 

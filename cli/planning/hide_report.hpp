@@ -38,7 +38,8 @@ std::string hide_json(const HideReport& report);
 Table hide_table(const HideReport& report);
 // What each die cuts of the hide, and how much of it lies together.
 Table hide_die_table(const HideReport& report);
-// The pieces where they lie, with all that is cut and marked on them, and the hide's edge.
+// The pieces where they lie, with all that is cut and marked on them, and on the layer of texts that checks
+// failed.
 Result<Sheet> hide_sheet(const HideReport& report);
 
 }  // namespace lastwright

@@ -5,6 +5,10 @@
 #include <algorithm>
 #include <cmath>
 
+#include "cli/report/die_finding_tables.hpp"
+#include "cli/report/die_line_table.hpp"
+#include "cli/report/die_notes.hpp"
+#include "cli/report/die_punch_tables.hpp"
 #include "cli/report/die_tables.hpp"
 #include "cli/report/die_text.hpp"
 #include "cli/report/die_words.hpp"
@@ -228,28 +232,6 @@ Table short_table(const DieOrder& order, const DiePlan& plan) {
   return table;
 }
 
-void append_limits(std::string& html, const DieLimits& limits) {
-  Table table;
-  table.columns = {{"limit", 12, 0}, {"value", 12, 2}, {"basis", 12, 0}, {"source", 12, 0}};
-  const auto row = [&](const char* name, const DieLimit& limit) {
-    table.rows.push_back({{std::string(name), {}},
-                          {limit.value, {}},
-                          {std::string(name_of(limit.provenance)), {}},
-                          {limit.source, {}}});
-  };
-  row("gap between rules, mm", limits.rule_gap);
-  row("neck, and width of a cut-out, mm", limits.slot);
-  row("rule of a special punch, less than, mm", limits.special_punch);
-  row("bend radius, mm", limits.bend_radius);
-  row("punch diameter, mm", limits.smallest_punch);
-  row("hole to rule or hole, mm", limits.hole_to_edge);
-  row("shortest straight, mm", limits.shortest_straight);
-  row("opening of a corner into the piece, deg", limits.inside_corner);
-  row("corner of the piece, deg", limits.outside_corner);
-  row("tangent break, deg", limits.tangent_break);
-  html += html_table(table);
-}
-
 }  // namespace
 
 std::string die_order_page(const DieOrder& order, const DiePlan& plan, const DieRules& rules) {
@@ -293,7 +275,7 @@ std::string die_order_page(const DieOrder& order, const DiePlan& plan, const Die
         "<h2>Owned dies that no size of this run is cut with</h2>\n" + html_table(unused_dies_table(order));
   html += "<h2>Pieces</h2>\n" + html_table(die_piece_table(plan));
   if (const Table held = die_held_table(plan); !held.rows.empty())
-    html += "<h2>What keeps the number of dies up</h2>\n<p class=\"how\">" + xml_escaped(held_note()) +
+    html += "<h2>" + std::string(kHeldHeading) + "</h2>\n<p class=\"how\">" + xml_escaped(held_note()) +
             "</p>\n" + html_table(held);
   if (!plan.curve.empty()) html += "<h2>What tolerance buys</h2>\n" + html_table(die_curve_table(plan));
   if (const Table punches = short_punches_table(order, plan); !punches.rows.empty())
@@ -301,8 +283,7 @@ std::string die_order_page(const DieOrder& order, const DiePlan& plan, const Die
         "<h2>Punches</h2>\n<p class=\"how\">Of all dies to make; which die takes how many of which is in "
         "die-punches.csv.</p>\n" +
         html_table(punches);
-  html += "<h2>Limits of the die-making checks</h2>\n";
-  append_limits(html, rules.limits);
+  html += "<h2>Limits of the die-making checks</h2>\n" + html_table(die_limits_table(rules.limits));
   html += "<h2>Dies</h2>\n" + html_table(short_table(order, plan), {.classes = "dies"});
   html +=
       "<div><input type=\"checkbox\" id=\"with-cards\"> <label class=\"ask\" for=\"with-cards\">print the "

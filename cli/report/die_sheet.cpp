@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "cli/report/die_notes.hpp"
 #include "cli/report/die_words.hpp"
 #include "grading/dies/die_stated.hpp"
 #include "grading/grade/piece_sheet.hpp"
@@ -53,7 +54,9 @@ void add_joint(const JointPlace& joint, bool mirror, Sheet& sheet) {
 
 std::vector<std::string> die_words(const PlannedDie& die, const DieOrder& order, const DieOrderLine& line,
                                    bool mirror) {
-  std::vector<std::string> words{"stamp: " + (mirror ? line.stamp_mirrored : line.stamp_drawn)};
+  std::vector<std::string> words;
+  if (!order.failed.empty()) words.push_back(checks_words(order));
+  words.push_back("stamp: " + (mirror ? line.stamp_mirrored : line.stamp_drawn));
   words.push_back("dies to make: " + to_make_text(die, line));
   if (die.hands.mode == HandMode::kPair) words.push_back("this drawing: " + hand_words(line, mirror));
   words.push_back(fmt::format("drawn in millimetres: rule outside {:.1f} mm, box {:.1f} x {:.1f} mm",

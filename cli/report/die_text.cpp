@@ -4,6 +4,7 @@
 
 #include <cmath>
 
+#include "cli/report/die_finding_tables.hpp"
 #include "cli/report/die_tables.hpp"
 #include "cli/report/die_words.hpp"
 #include "cli/report/findings_text.hpp"

@@ -7,6 +7,7 @@
 #include "cli/planning/planning_page.hpp"
 #include "cli/print.hpp"
 #include "cli/report/html_table.hpp"
+#include "geometry/io/sheet_place.hpp"
 #include "grading/checks/judge.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/json/json_value.hpp"
@@ -51,6 +52,18 @@ std::string failed_line(const FailedStyles& failed) {
   return text;
 }
 
+std::string failed_warning(const FailedStyles& failed) {
+  return failed.empty() ? "" : failed_line(failed) + ". Cut nothing before they pass.";
+}
+
+void add_failed_text(const FailedStyles& failed, Sheet& sheet) {
+  constexpr double kHeight = 8.0;  // mm of a capital: to be seen on a whole hide or roll
+  if (failed.empty()) return;
+  const Box2 box = shape_bounds(sheet);
+  sheet.texts.push_back(
+      {box.low - Vec2{0.0, 3.0 * kHeight}, kHeight, Radians(0.0), failed_warning(failed), Operation::kText});
+}
+
 Table failed_table(const FailedStyles& failed) {
   Table table;
   table.name = "CHECKS FAILED";
@@ -72,8 +85,7 @@ Table failed_table(const FailedStyles& failed) {
 
 std::string failed_box(const FailedStyles& failed) {
   if (failed.empty()) return "";
-  return caution_box(failed_line(failed) + ". Cut nothing before they pass.") +
-         html_table(failed_table(failed));
+  return caution_box(failed_warning(failed)) + html_table(failed_table(failed));
 }
 
 Json failed_json(const FailedStyles& failed) {

@@ -7,6 +7,7 @@
 
 #include "cli/exit_codes.hpp"
 #include "cli/table.hpp"
+#include "geometry/io/die_drawing.hpp"
 #include "grading/grade/finding.hpp"
 #include "grading/grade/grade.hpp"
 #include "grading/jobs/load_style.hpp"
@@ -31,6 +32,10 @@ void add_judged(FailedStyles& failed, const std::string& style, const LoadedStyl
 
 // "CHECKS FAILED: Trial derby: seam, allowance and 2 more"; empty where none failed.
 std::string failed_line(const FailedStyles& failed);
+// The line and "cut nothing before they pass"; empty where none failed.
+std::string failed_warning(const FailedStyles& failed);
+// The same below the drawing, on the layer of texts, which is not cut. Nothing where none failed.
+void add_failed_text(const FailedStyles& failed, Sheet& sheet);
 // One row a finding. Named "CHECKS FAILED".
 Table failed_table(const FailedStyles& failed);
 // The line in a box, and the table; empty where none failed.

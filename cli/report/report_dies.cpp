@@ -1,6 +1,8 @@
 // Dies of the report: totals, ties, what tolerance buys, findings.
 #include <fmt/format.h>
 
+#include "cli/report/die_finding_tables.hpp"
+#include "cli/report/die_notes.hpp"
 #include "cli/report/die_tables.hpp"
 #include "cli/report/die_text.hpp"
 #include "cli/report/die_words.hpp"
@@ -66,7 +68,7 @@ std::string dies_html(const ReportInput& input) {
   html += facts(plan, order);
   html += "<h3>By piece</h3>\n" + html_table(die_piece_table(plan), {.classes = "tight"});
   if (const Table held = die_held_table(plan); !held.rows.empty())
-    html += "<h3>What keeps the number of dies up</h3>\n<p>" + xml_escaped(held_note()) + "</p>\n" +
+    html += "<h3>" + std::string(kHeldHeading) + "</h3>\n<p>" + xml_escaped(held_note()) + "</p>\n" +
             html_table(held, {.classes = "tight"});
   if (!plan.curve.empty())
     html += "<h3>What tolerance buys</h3>\n" +

@@ -69,6 +69,26 @@ TEST_CASE("what leads to cut leather says that checks fail, in its exit code and
       CHECK((text.find("CHECKS FAILED") != std::string::npos ||
              text.find("\"subject\": \"ball girth\"") != std::string::npos) == fails);
     }
+    // Each file that may be carried away alone says it.
+    for (const auto& [name, bytes] : contents(folder / "dies")) {
+      INFO(name);
+      const bool table = name == "die-order.csv" || name == "die-notes.csv";
+      if (!table && name.find(".dxf") == std::string::npos) continue;
+      CHECK(holds_words(bytes, "CHECKS FAILED: Low shoe: base share") == fails);
+      CHECK(holds_words(bytes, ",passed\r\n") == (!fails && name == "die-order.csv"));
+    }
+    const auto hide = contents(folder / "hide");
+    for (const char* const name : {"hide.dxf", "hide.svg"})
+      CHECK(holds_words(hide.at(name), "CHECKS FAILED: Low shoe: base share") == fails);
+    CHECK(contents(folder / "cut").count("CHECKS FAILED roll 1.plt") == (fails ? 1 : 0));
+    CHECK(run({"cut", folder / "s.json", "--roll", "900", "--as", "dxf", "--out", folder / "drawn",
+               "--threads", "1"}) == (fails ? 1 : 0));
+    const std::string roll = contents(folder / "drawn").at("roll 1.dxf");
+    CHECK(holds_words(roll, "CHECKS FAILED: Low shoe: base share") == fails);
+    if (fails) {
+      const std::string before = roll.substr(0, roll.find("CHECKS FAILED"));
+      CHECK(before.substr(before.rfind("\n8\n") + 3, 5) == "TEXT\n");  // on a layer that is not cut
+    }
     for (const char* const name : {"needs", "tickets", "dates"}) {
       INFO(name);
       const std::map<std::string, std::string> files = contents(folder / name);

@@ -5,7 +5,11 @@
 #include <algorithm>
 #include <catch2/catch.hpp>
 
+#include "cli/report/die_finding_tables.hpp"
+#include "cli/report/die_line_table.hpp"
+#include "cli/report/die_notes.hpp"
 #include "cli/report/die_order_page.hpp"
+#include "cli/report/die_punch_tables.hpp"
 #include "cli/report/die_sheet.hpp"
 #include "cli/report/die_tables.hpp"
 #include "cli/report/die_text.hpp"

@@ -2,6 +2,7 @@
 
 #include <catch2/catch.hpp>
 
+#include "cli/report/die_finding_tables.hpp"
 #include "cli/report/die_text.hpp"
 #include "grading/dies/die_order_json.hpp"
 

@@ -1,0 +1,109 @@
+#include "cli/report/die_notes.hpp"
+
+#include <fmt/format.h>
+
+#include <utility>
+
+#include "cli/report/die_cells.hpp"
+#include "cli/report/die_finding_tables.hpp"
+#include "cli/report/die_words.hpp"
+#include "cli/report/failed_checks.hpp"
+#include "grading/dies/die_stated.hpp"
+
+namespace lastwright {
+
+std::vector<std::string> die_cautions() {
+  return {
+      // NOLINTNEXTLINE(bugprone-suspicious-missing-comma): a caution is a sentence over two lines
+      "Cutting edges: handle dies with cut-resistant gloves, carry them edge down or covered, and store them "
+      "with the edge guarded.",
+      "Presses: work only with every guard in place and two-hand control in order; no hand goes under the "
+      "beam or between plates, and the drive is isolated before a die is freed.",
+      "Set stroke and pressure for the rule height stated here; never put dies of different heights under "
+      "one stroke.",
+      "The law, local codes, the machine's own manual and the die maker's advice count for more than this "
+      "sheet. "
+      "Leave set-up and repair to people licensed or trained for it.",
+      "Cut and check one pair in every size and width a die serves before cutting leather in quantity. A die "
+      "that serves several sizes cannot mark the size: mark it another way.",
+      "Limits called common practice or from memory have no published source: set your own.",
+  };
+}
+
+std::vector<std::string> die_reading_notes(const DieOrder& order) {
+  const bool stated = !order.drawn_foot.empty();
+  return {
+      "All lengths are millimetres, in the drawings too: an inch is 25.4. Each drawing states its rule "
+      "length "
+      "and box, to be measured again where a program has scaled it.",
+      "A drawing shows the piece as it is cut, seen from above, with the material under the die: you look at "
+      "the back of the die. Seen from the cutting edges, everything is mirrored. The lines on CUT and "
+      "CUT_OUT "
+      "are the cutting edges; HOLE, NICK and PRICK are punched; nothing on TEXT and GUIDE is cut.",
+      stated ? "The style's drawings show the " + order.drawn_foot +
+                   " foot. A pair is two dies with one number, L and R: the one as drawn and its mirror "
+                   "image, each with a drawing of its own. One die that serves both feet is made once."
+             : std::string(
+                   "A pair is two dies with one number: the one as drawn cuts the foot that the style's "
+                   "drawings show; the other, its mirror image, has \"mirrored\" in its file name and is "
+                   "stamped with M. The style does not say which foot is drawn."),
+      "Stamp every die with the style, the piece, the sizes and widths it serves, L or R, and its number. "
+      "\"E F: 8 to 9\" means the sizes 8 to 9 in the widths E and F. \"Drawn as\" names the size and width "
+      "whose outline the die has, \"between\" two of them the outline half way; it is not stamped.",
+      "The joint of the rule and the bridges at the back of the die are proposals: the die maker decides. "
+      "Bridges hold bent cut-outs to the outline. Punches are given as count x diameter. Special punches "
+      "are closed shapes too small to be bent from rule, given as count x special, length x width; "
+      "they are not in the rule length.",
+      "Corners are turns of 20 degrees or more. Their angles are measured inside the piece, above 180 "
+      "degrees "
+      "where a corner points into it. The box lies along the fold of a piece cut double; otherwise it is the "
+      "smallest that holds the outline. Only a die that serves a single size and width has nicks that tell "
+      "the size.",
+  };
+}
+
+std::string checks_words(const DieOrder& order) {
+  FailedStyles failed;
+  add_failed(failed, order.style, order.failed);
+  return failed.empty() ? "passed" : failed_line(failed) + ": have no die made before they pass";
+}
+
+Table with_checks(Table table, const DieOrder& order) {
+  const std::string words = checks_words(order);
+  table.columns.push_back({"checks of the style", order.failed.empty() ? 10.0 : 50.0, 0});
+  for (std::vector<TableCell>& row : table.rows) {
+    row.resize(table.columns.size() - 1);
+    row.push_back({words, order.failed.empty() ? Emphasis::kNone : Emphasis::kBad});
+  }
+  return table;
+}
+
+Table die_notes_table(const DieOrder& order, const DiePlan& plan) {
+  Table table;
+  table.name = "notes";
+  table.columns = {{"kind", 24, 0}, {"note", 120, 0}};
+  const auto row = [&](const char* kind, std::string words) {
+    table.rows.push_back({text_cell(kind), text_cell(std::move(words))});
+  };
+  if (!order.failed.empty()) row("checks", checks_words(order));
+  for (const StyleFinding& finding : order.failed)
+    row("check that failed", finding.check + ", " + finding.subject +
+                                 (finding.where.empty() ? "" : ", " + finding.where) +
+                                 (finding.note.empty() ? "" : ": " + finding.note));
+  row("order", head_text(order));
+  for (const std::string& fact : not_stated(order)) row("not stated", fact);
+  for (const std::string& note : order.notes) row("note", note);
+  for (const std::string& note : plan.notes) row("note", note);
+  row("unless a die says otherwise", in_words(making_stated(order.making)));
+  for (const auto& found : gathered_findings_table(order, plan).rows) {
+    const auto words = [&](std::size_t c) { return std::get<std::string>(found[c].value); };
+    row("look at before making", fmt::format("{}: {} {:.3f} {}, limit {:g} ({}); worst on {}", words(0),
+                                             words(1), std::get<double>(found[2].value), words(4),
+                                             std::get<double>(found[3].value), words(8), words(7)));
+  }
+  for (std::string& caution : die_cautions()) row("caution", std::move(caution));
+  for (std::string& note : die_reading_notes(order)) row("how to read it", std::move(note));
+  return table;
+}
+
+}  // namespace lastwright
