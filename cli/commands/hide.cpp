@@ -153,11 +153,18 @@ ExitCode run_hide(const HideCommand& command) {
   std::vector<HidePair> pairs;
   for (std::size_t k = 0; k < most; ++k) pairs.push_back({selected->cells[k % selected->cells.size()]});
   Result<HideLayout> layout = HideLayout{};
+  std::optional<std::size_t> pairs_without_rows;
   {
     Progress progress("trying layouts", 0);
-    options.expect = [&](std::size_t count) { progress.expect(count); };
+    std::size_t expected = 0;
+    options.expect = [&](std::size_t count) { progress.expect(expected += count); };
     options.advance = [&](std::size_t count) { progress.advance(count); };
     layout = lay_on_hide(*grade, *pieces, pairs, *hide, options);
+    if (layout && command.rows) {
+      options.rows = false;
+      const Result<HideLayout> singly = lay_on_hide(*grade, *pieces, pairs, *hide, options);
+      pairs_without_rows = singly ? singly->pairs : 0;
+    }
   }
   if (!layout) return print_problem(layout.problem().in_file(command.hide));
   Result<double> law = 0.0;
@@ -180,6 +187,7 @@ ExitCode run_hide(const HideCommand& command) {
                     {}};
   add_judged(report.failed, loaded.spec.name, loaded, *grade, command.threads);
   report.rows = command.rows;
+  report.pairs_without_rows = pairs_without_rows;
   report.asked = command.pairs > 0 ? most : 0;
   report.notes.push_back("sizes and widths in turn: " + cell_list(*grade, selected->cells));
   if (!command.works.empty() && stated == works->materials.end()) {
@@ -249,8 +257,7 @@ void add_hide(Program& app, Action& action) {
       ->capture_default_str();
   sub->add_flag(
       "--rows", command->rows,
-      "like pieces in rows of three or more, as one die cuts them, the others singly; only on a hide without "
-      "zones");
+      "like pieces in rows of three or more, as one die cuts them, each row in one zone; the others singly");
   sub->add_option("--gap", command->gap, "mm between two cuts; the material's own unless given")
       ->check(within(0.0, 50.0));
   add_selection_options(*sub, command->selection, "sizes of the pairs in turn; the sample's unless given",

@@ -70,16 +70,22 @@ std::vector<std::string> told(const HideReport& report) {
   std::vector<std::string> notes = report.notes;
   if (const std::string fewer = pairs_short(report); !fewer.empty()) notes.insert(notes.begin(), fewer);
   const HideLayout& layout = *report.layout;
+  const double most = std::max(layout.overlap, layout.beyond_zone);
   notes.push_back(fmt::format(
-      "measured by clipping: no two pieces overlap, and no piece lies off the hide or in a hole{}",
-      layout.overlap < kNoArea ? "" : fmt::format("; the most by rounding is {:.3f} mm2", layout.overlap)));
+      "measured by clipping: no two pieces overlap, and no piece lies off the hide{}{}",
+      report.hide->zones.empty() ? " or in a hole" : ", in a hole or beyond the zones it comes from",
+      most < kNoArea ? "" : fmt::format("; the most by rounding is {:.3f} mm2", most)));
   if (report.rows)
     notes.push_back(fmt::format("in rows of like pieces: {} of its {} pieces, {}; the others singly",
                                 layout.in_rows, layout.pieces.size(), counted(layout.rows, "row")));
+  if (report.pairs_without_rows)
+    notes.push_back(fmt::format("without rows {} found to lie",
+                                counted(*report.pairs_without_rows, "pair was", "pairs were")));
   if (layout.mates_far > 0)
-    notes.push_back(fmt::format("{} like pieces of a pair lie farther apart than was asked for: {}",
-                                layout.mates_far,
-                                report.rows ? "rows come before mates" : "there was no room nearer"));
+    notes.push_back(
+        fmt::format("{} farther apart than was asked for: {}",
+                    counted(layout.mates_far, "pair of like pieces lies", "pairs of like pieces lie"),
+                    report.rows ? "rows come before mates" : "there was no room nearer"));
   if (layout.without_grain > 0)
     notes.push_back(fmt::format("{} kinds of piece have no grain line: they lie as they are drawn",
                                 layout.without_grain));
@@ -314,6 +320,7 @@ std::string hide_json(const HideReport& report) {
             {"used_of_usable", rounded(layout.net / report.hide->usable())},
             {"gap_mm", report.gap},
             {"overlap_mm2", layout.overlap},
+            {"beyond_zone_mm2", layout.beyond_zone},
             {"mates_apart_mm", rounded(layout.mates_apart)},
             {"mates_far", layout.mates_far},
             {"checks_failed", failed_json(report.failed)},
@@ -322,6 +329,7 @@ std::string hide_json(const HideReport& report) {
             {"pieces", std::move(pieces)}};
   if (report.asked > 0) json["pairs_asked"] = report.asked;
   if (report.rows) json["rows"] = {{"rows", layout.rows}, {"pieces", layout.in_rows}};
+  if (report.pairs_without_rows) json["rows"]["pairs_without"] = *report.pairs_without_rows;
   if (report.pairs_by_law) json["pairs_by_law"] = rounded(*report.pairs_by_law);
   return json.dump(1) + "\n";
 }

@@ -21,8 +21,9 @@ struct HideReport {
   double gap = 0.0;                    // mm
   std::optional<double> pairs_by_law;  // that the law of the edges expects of such a hide
   std::vector<std::string> notes;
-  FailedStyles failed;    // checks of the style
-  bool rows = false;      // were asked for
+  FailedStyles failed;  // checks of the style
+  bool rows = false;    // were asked for
+  std::optional<std::size_t> pairs_without_rows = {};
   std::size_t asked = 0;  // whole pairs; 0: as many as the hide holds
 };
 

@@ -70,14 +70,14 @@ struct Row {
   std::vector<Polygon> hulls;   // of each
 };
 
-Row row_of(const RowSource& kind, std::size_t links) {
+Row row_of(const RowSource& kind, const RowChain& chain, std::size_t links) {
   Row row;
   Box2 box;
   const Polygon upright = turned(kind.parts, Radians(0.0)).hull;
   const Polygon half = turned(kind.parts, Radians(kHalfTurn)).hull;
   for (std::size_t k = 0; k < links; ++k) {
-    for (const RowStep& step : kind.chain.link) {
-      const RowStep there{step.at + static_cast<double>(k) * kind.chain.step, step.half};
+    for (const RowStep& step : chain.link) {
+      const RowStep there{step.at + static_cast<double>(k) * chain.step, step.half};
       row.shapes.push_back(there);
       row.hulls.push_back(moved_parts({step.half ? half : upright}, there.at).front());
       box.add(bounds(row.hulls.back()));
@@ -88,7 +88,26 @@ Row row_of(const RowSource& kind, std::size_t links) {
   return row;
 }
 
-// The place farthest to the left over the turns, by where the row ends.
+// A row in one of its turns, in one region.
+struct TurnedRow {
+  std::size_t turn = 0;
+  FreePlaces places;
+  std::vector<Vec2> offsets;  // of its shapes
+  const RowSource* kind = nullptr;
+
+  [[nodiscard]] std::optional<Vec2> leftmost() const {
+    PlaceSearch search;
+    if (kind->allowed) {
+      search.allowed = [this](Vec2 at) {
+        return std::all_of(offsets.begin(), offsets.end(),
+                           [&](Vec2 offset) { return kind->allowed(turn, at + offset); });
+      };
+    }
+    return places.leftmost(search);
+  }
+};
+
+// The place farthest to the left over regions and turns, by where the row ends.
 struct Found {
   std::size_t turn = 0;
   Vec2 at;
@@ -97,24 +116,27 @@ struct Found {
 
 class RowLayer {
  public:
-  RowLayer(const FillRegion& region, const std::vector<Polygon>& kept_out) : region_(region) {
-    laid_.push_back(kept_out);
-  }
+  explicit RowLayer(const std::vector<FillRegion>& regions) : regions_(regions) {}
 
   // Rows of so many links as long as there are enough left and there is room.
-  void lay(std::size_t kind_index, const RowSource& kind, std::size_t links, std::size_t& left) {
-    const Row row = row_of(kind, links);
-    std::vector<FreePlaces> places;
-    for (const Radians turn : kind.turns) {
-      constexpr std::size_t kCells = 10'000;  // of each picture of places
-      places.emplace_back(turned(row.hulls, turn), region_, kCells);
+  void lay(std::size_t kind_index, const RowSource& kind, const RowChain& chain, std::size_t links,
+           std::size_t& left) {
+    if (left < links * chain.link.size()) return;
+    const Row row = row_of(kind, chain, links);
+    std::vector<TurnedRow> places;
+    for (const std::size_t region : kind.regions) {
+      for (std::size_t turn = 0; turn < kind.turns.size(); ++turn) {
+        constexpr std::size_t kCells = 10'000;  // of each picture of places
+        places.push_back({turn, {turned(row.hulls, kind.turns[turn]), regions_[region], kCells}, {}, &kind});
+        if (!kind.kept_out.empty()) places.back().places.forbid(kind.kept_out);
+        for (const RowStep& shape : row.shapes)
+          places.back().offsets.push_back(turned_by(shape.at, kind.turns[turn]));
+      }
     }
     std::size_t known = 0;
     while (left >= row.shapes.size()) {
       for (; known < laid_.size(); ++known) {
-        for (FreePlaces& one : places) {
-          if (!laid_[known].empty()) one.forbid(laid_[known]);
-        }
+        for (TurnedRow& one : places) one.places.forbid(laid_[known]);
       }
       const std::optional<Found> found = leftmost(places);
       if (!found) return;
@@ -136,12 +158,12 @@ class RowLayer {
   [[nodiscard]] std::vector<RowPlace> done() && { return std::move(done_); }
 
  private:
-  static std::optional<Found> leftmost(const std::vector<FreePlaces>& places) {
+  static std::optional<Found> leftmost(const std::vector<TurnedRow>& places) {
     std::optional<Found> best;
-    for (std::size_t turn = 0; turn < places.size(); ++turn) {
-      const std::optional<Vec2> at = places[turn].leftmost();
+    for (const TurnedRow& row : places) {
+      const std::optional<Vec2> at = row.leftmost();
       if (!at) continue;
-      const Found one{turn, *at, at->x + bounds(places[turn].shape().hull).high.x};
+      const Found one{row.turn, *at, at->x + bounds(row.places.shape().hull).high.x};
       constexpr double kAlike = 1e-6;  // mm: no cutter tells them apart
       if (!best || one.right < best->right - kAlike ||
           (one.right < best->right + kAlike && one.at.y < best->at.y - kAlike))
@@ -150,51 +172,65 @@ class RowLayer {
     return best;
   }
 
-  const FillRegion& region_;
-  std::vector<std::vector<Polygon>> laid_;  // what is kept out, then row by row
+  const std::vector<FillRegion>& regions_;
+  std::vector<std::vector<Polygon>> laid_;  // row by row
   std::vector<RowPlace> done_;
   std::size_t rows_ = 0;
 };
 
 }  // namespace
 
-RowChain row_chain(const std::vector<Polygon>& parts, bool half_turned) {
+std::vector<RowChain> row_chains(const std::vector<Polygon>& parts, bool half_turned) {
   const MeasuredChain along = chain_along(turned(parts, Radians(0.0)), half_turned);
   const Radians quarter(0.5 * kHalfTurn);
   MeasuredChain across = chain_along(turned(parts, quarter), half_turned);
-  const bool upright =
-      !across.chain.link.empty() && (along.chain.link.empty() || across.taken < along.taken * (1.0 - 1e-9));
-  if (!upright) return along.chain;
   // Back by a quarter: x to -y, y to x.
   const auto back = [](Vec2 p) { return Vec2{p.y, -p.x}; };
   for (RowStep& step : across.chain.link) step.at = back(step.at);
   across.chain.step = back(across.chain.step);
-  return across.chain;
+  std::vector<RowChain> chains;
+  if (!along.chain.link.empty()) chains.push_back(along.chain);
+  if (!across.chain.link.empty()) chains.push_back(across.chain);
+  if (chains.size() == 2 && across.taken < along.taken * (1.0 - 1e-9)) std::swap(chains[0], chains[1]);
+  return chains;
 }
 
-std::vector<RowPlace> lay_rows(const FillRegion& region, const std::vector<Polygon>& kept_out,
-                               const std::vector<RowSource>& kinds, std::size_t least) {
-  std::vector<std::size_t> order(kinds.size());
-  std::iota(order.begin(), order.end(), std::size_t{0});
+std::vector<RowPlace> lay_rows(const std::vector<FillRegion>& regions, const std::vector<RowSource>& kinds,
+                               std::size_t least, RowOrder order) {
+  std::vector<std::size_t> largest(kinds.size());
+  std::iota(largest.begin(), largest.end(), std::size_t{0});
   const auto area = [&](std::size_t k) {
     double sum = 0.0;
     for (const Polygon& part : kinds[k].parts) sum += signed_area(part);
     return sum;
   };
-  std::stable_sort(order.begin(), order.end(),
+  std::stable_sort(largest.begin(), largest.end(),
                    [&](std::size_t one, std::size_t other) { return area(one) > area(other); });
-  const double reach = diameter(region.hull);
-  RowLayer layer(region, kept_out);
-  for (const std::size_t k : order) {
+  RowLayer layer(regions);
+  for (const std::size_t k : largest) {
     const RowSource& kind = kinds[k];
-    if (kind.chain.link.empty()) continue;
+    double reach = 0.0;
+    for (const std::size_t region : kind.regions) reach = std::max(reach, diameter(regions[region].hull));
+    struct Length {
+      const RowChain* chain;
+      std::size_t links;
+      [[nodiscard]] std::size_t shapes() const { return links * chain->link.size(); }
+    };
+    std::vector<Length> lengths;
+    for (const RowChain& chain : kind.chains) {
+      const std::size_t by_length = static_cast<std::size_t>(reach / norm(chain.step));
+      Length one{&chain, std::min(by_length, kind.count / chain.link.size())};
+      // Long rows by quarters, short ones link by link.
+      for (; one.shapes() >= std::max<std::size_t>(2, least);
+           one.links = one.links > 4 ? one.links * 3 / 4 : one.links - 1)
+        lengths.push_back(one);
+    }
+    if (order == RowOrder::kLongestFirst) {
+      std::stable_sort(lengths.begin(), lengths.end(),
+                       [](const Length& one, const Length& other) { return one.shapes() > other.shapes(); });
+    }
     std::size_t left = kind.count;
-    const std::size_t by_length = static_cast<std::size_t>(reach / norm(kind.chain.step));
-    std::size_t links = std::min(by_length, left / kind.chain.link.size());
-    // Long rows by quarters, short ones link by link.
-    for (; links * kind.chain.link.size() >= std::max<std::size_t>(2, least);
-         links = links > 4 ? links * 3 / 4 : links - 1)
-      layer.lay(k, kind, links, left);
+    for (const Length& one : lengths) layer.lay(k, kind, *one.chain, one.links, left);
   }
   return std::move(layer).done();
 }

@@ -8,7 +8,6 @@
 #include <limits>
 #include <numbers>
 
-#include "geometry/counted.hpp"
 #include "geometry/fill/region_fill.hpp"
 #include "geometry/fill/row_fill.hpp"
 #include "geometry/lattice/convex_parts.hpp"
@@ -137,7 +136,7 @@ class HideLayer {
           index_[key] = kinds_.size();
           kinds_.push_back(*std::move(kind));
           shapes_.push_back(shape_of(kinds_.back()));
-          if (options_.rows) chains_.push_back(row_chain(kinds_.back().parts, options_.rules.half_turned));
+          if (options_.rows) chains_.push_back(row_chains(kinds_.back().parts, options_.rules.half_turned));
         }
       }
     }
@@ -174,31 +173,27 @@ class HideLayer {
         }
       }
     }
-    std::vector<Laid> places(items.size());
-    const std::vector<FillShape> shapes = options_.rows ? rows_of(items, places) : shapes_;
-    RegionFill fill(regions_, shapes, {});
     std::size_t tried = 0;
     const auto done = [&](std::size_t layouts) {
+      layouts = std::min(layouts, kFillOrders - tried);
       tried += layouts;
       if (options_.advance) options_.advance(layouts);
     };
-    const auto is_laid = [&](std::size_t i) { return places[i].laid; };
-    for (std::vector<std::size_t> order : fill_orders(shapes_, items)) {
-      std::erase_if(order, is_laid);
-      // What may come from few places is laid before others take them.
-      std::stable_partition(order.begin(), order.end(),
-                            [&](std::size_t i) { return !rule_of(kinds_[items[i].shape]).zones.empty(); });
-      const FillLayout found = fill.lay(items, order, true);
-      done(1);
-      if (found.laid != order.size()) continue;
-      done(kFillOrders - tried);
-      for (const std::size_t i : order)
-        places[i] = {true, false, 0, shapes_[items[i].shape].turns[found.places[i]->turn],
-                     found.places[i]->at};
-      return layout_of(places, items, pair_of, count);
+    const Layout empty{std::vector<Laid>(items.size()), shapes_, 0};
+    Layout layout = empty;
+    bool laid = false;
+    if (options_.rows) {
+      for (const RowOrder order : {RowOrder::kCloserChain, RowOrder::kLongestFirst}) {
+        layout = empty;
+        laid = lay_in_rows(items, order, layout, done);
+        if (laid) break;
+      }
+    } else {
+      laid = lay_singly(items, kAll, layout, done);
     }
-    done(kFillOrders - tried);
-    return {};
+    done(kFillOrders);
+    if (!laid) return {};
+    return layout_of(layout.places, items, pair_of, count);
   }
 
  private:
@@ -211,33 +206,86 @@ class HideLayer {
     Vec2 at;
   };
 
-  // Lays what it can in rows, and gives the shapes of the others: they keep out of the rows.
-  std::vector<FillShape> rows_of(const std::vector<FillItem>& items, std::vector<Laid>& places) const {
+  // What is laid so far: the shapes keep out of it.
+  struct Layout {
+    std::vector<Laid> places;  // by item
+    std::vector<FillShape> shapes;
+    std::size_t rows = 0;
+  };
+
+  // What comes from a zone, what may lie anywhere, or both.
+  enum Part { kZoned, kAnywhere, kAll };
+  [[nodiscard]] bool zoned(std::size_t kind) const { return !rule_of(kinds_[kind]).zones.empty(); }
+  [[nodiscard]] bool is_of(Part part, std::size_t kind) const {
+    return part == kAll || zoned(kind) == (part == kZoned);
+  }
+
+  // What may come from few places is laid before others take them: its rows, and what of it is left singly.
+  bool lay_in_rows(const std::vector<FillItem>& items, RowOrder order, Layout& layout,
+                   const std::function<void(std::size_t)>& done) const {
+    for (const Part part : {kZoned, kAnywhere}) {
+      lay_rows_of(items, part, order, layout);
+      const auto nothing = [](std::size_t) {};
+      if (!lay_singly(items, part, layout, part == kZoned ? std::function<void(std::size_t)>(nothing) : done))
+        return false;
+    }
+    return true;
+  }
+
+  // Of a part what lies in rows.
+  void lay_rows_of(const std::vector<FillItem>& items, Part part, RowOrder order, Layout& layout) const {
     std::vector<std::vector<std::size_t>> of_kind(kinds_.size());
-    for (std::size_t i = items.size(); i > 0; --i) of_kind[items[i - 1].shape].push_back(i - 1);
+    for (std::size_t i = items.size(); i > 0; --i) {
+      if (is_of(part, items[i - 1].shape)) of_kind[items[i - 1].shape].push_back(i - 1);
+    }
     std::vector<RowSource> rows;
-    for (std::size_t k = 0; k < kinds_.size(); ++k)
-      rows.push_back({kinds_[k].parts, shapes_[k].turns, chains_[k], of_kind[k].size()});
+    for (std::size_t k = 0; k < kinds_.size(); ++k) {
+      const FillShape& shape = layout.shapes[k];
+      rows.push_back({shape.parts, shape.turns, chains_[k], of_kind[k].size(), shape.regions, shape.kept_out,
+                      shape.allowed});
+    }
     constexpr std::size_t kLeast = 3;  // fewer are no row
-    std::vector<FillShape> shapes = shapes_;
-    for (const RowPlace& one : lay_rows(regions_.front(), holes_, rows, kLeast)) {
+    const std::size_t before = layout.rows;
+    for (const RowPlace& one : lay_rows(regions_, rows, kLeast, order)) {
       const std::size_t item = of_kind[one.kind].back();
       of_kind[one.kind].pop_back();
-      places[item] = {true, true, one.row, one.turn, one.at};
-      const std::vector<Polygon> parts = moved_parts(turned(kinds_[one.kind].parts, one.turn).parts, one.at);
-      for (FillShape& shape : shapes) shape.kept_out.insert(shape.kept_out.end(), parts.begin(), parts.end());
+      put(items, item, {true, true, before + one.row, one.turn, one.at}, layout);
     }
-    return shapes;
+  }
+
+  // Of a part all that does not lie in rows; false where there was no room for all.
+  bool lay_singly(const std::vector<FillItem>& items, Part part, Layout& layout,
+                  const std::function<void(std::size_t)>& done) const {
+    const std::vector<FillShape> shapes = layout.shapes;
+    RegionFill fill(regions_, shapes, {});
+    for (std::vector<std::size_t> order : fill_orders(shapes_, items)) {
+      std::erase_if(order,
+                    [&](std::size_t i) { return layout.places[i].laid || !is_of(part, items[i].shape); });
+      std::stable_partition(order.begin(), order.end(), [&](std::size_t i) { return zoned(items[i].shape); });
+      const FillLayout found = fill.lay(items, order, true);
+      done(1);
+      if (found.laid != order.size()) continue;
+      for (const std::size_t i : order)
+        put(items, i,
+            {true, false, 0, shapes_[items[i].shape].turns[found.places[i]->turn], found.places[i]->at},
+            layout);
+      return true;
+    }
+    return false;
+  }
+
+  void put(const std::vector<FillItem>& items, std::size_t item, const Laid& place, Layout& layout) const {
+    layout.places[item] = place;
+    if (place.in_row) layout.rows = std::max(layout.rows, place.row + 1);
+    if (!options_.rows) return;  // all at once: nothing comes after them
+    const std::vector<Polygon> parts =
+        moved_parts(turned(kinds_[items[item].shape].parts, place.turn).parts, place.at);
+    for (FillShape& shape : layout.shapes)
+      shape.kept_out.insert(shape.kept_out.end(), parts.begin(), parts.end());
   }
 
   // The zones of what is laid; the works file may have rules for other pieces, of other hides.
   Status check_rules() const {
-    if (options_.rows && !(hide_.zones.empty() && hide_.directions.size() < 2)) {
-      return bad_value(fmt::format(
-          "rows of like pieces are laid only on a hide without zones and with one direction at "
-          "most; this one has {} and {}",
-          counted(hide_.zones.size(), "zone"), counted(hide_.directions.size(), "direction line")));
-    }
     std::vector<std::string> zones;
     for (const HideZone& zone : hide_.zones) zones.push_back(zone.name);
     for (const std::size_t piece : pieces_) {
@@ -326,6 +374,8 @@ class HideLayer {
       // The box that mates are looked for in has this from its middle to its corner.
       if (apart > std::numbers::sqrt2 * shapes_[items[i].shape].mates_within) ++layout.mates_far;
     }
+    for (std::size_t i = 0; i < items.size(); ++i)
+      layout.beyond_zone = std::max(layout.beyond_zone, beyond_zones(laid[i], shapes_[items[i].shape]));
     measure(laid, layout);
     for (const std::size_t piece : pieces_) {
       const auto own = std::find_if(kinds_.begin(), kinds_.end(),
@@ -347,6 +397,18 @@ class HideLayer {
     }
   }
 
+  // mm^2 of it that lie beyond each of its zones, in the best of them.
+  [[nodiscard]] double beyond_zones(const std::vector<Polygon>& laid, const FillShape& shape) const {
+    double least = std::numeric_limits<double>::infinity();
+    for (const std::size_t region : shape.regions) {
+      double beyond = shared_area(laid, regions_[region].pockets);
+      for (const Polygon& part : laid)
+        beyond += signed_area(part) - signed_area(clipped(part, regions_[region].hull));
+      least = std::min(least, beyond);
+    }
+    return least;
+  }
+
   const StyleGrade& grade_;
   const std::vector<std::size_t>& pieces_;
   const HideDrawing& hide_;
@@ -356,7 +418,7 @@ class HideLayer {
   std::vector<Polygon> holes_;
   std::vector<HideKind> kinds_;
   std::vector<FillShape> shapes_;
-  std::vector<RowChain> chains_;  // by kind, where rows are asked for
+  std::vector<std::vector<RowChain>> chains_;  // by kind, where rows are asked for
   std::map<std::tuple<std::size_t, std::size_t, bool>, std::size_t> index_;
 };
 
@@ -392,6 +454,10 @@ Result<HideLayout> lay_on_hide(const StyleGrade& grade, const std::vector<std::s
   for (const HidePiece& piece : best->pieces) least = std::min(least, std::abs(signed_area(piece.outline)));
   if (best->overlap > kShared * least)
     return Problem{Trouble::kInternal, "pieces laid on the hide overlap", {}, best->overlap, kShared * least};
+  if (best->beyond_zone > kShared * least) {
+    return Problem{
+        Trouble::kInternal, "a piece lies beyond its zones", {}, best->beyond_zone, kShared * least};
+  }
   best->all = best->pairs == pairs.size();
   return *std::move(best);
 }

@@ -49,6 +49,7 @@ struct HideLayout {
   std::vector<HidePiece> pieces;
   double net = 0.0;               // mm^2 of the pieces
   double overlap = 0.0;           // mm^2 that any two share, or that lies off the hide or in a hole, measured
+  double beyond_zone = 0.0;       // mm^2 of any that lie beyond the zones it comes from, measured
   double mates_apart = 0.0;       // mm between the middles of a pair's like pieces, at most
   std::size_t mates_far = 0;      // pairs of like pieces farther apart than was asked for
   std::size_t without_grain = 0;  // kinds of piece that have no grain line: laid as they are drawn
@@ -58,8 +59,9 @@ struct HideLayout {
 };
 
 // The pairs in turn, as many as were found to lie on the hide together. `pieces`: indices of the style's
-// pieces that are cut from it. Refuses rules of these that name zones that are not there, a piece that does
-// not lie on the hide at all, and rows on a hide with zones or several directions.
+// pieces that are cut from it. Rows lie wholly in one zone of their piece, each piece of them along the
+// direction that is nearest to it. Refuses rules of these that name zones that are not there, and a piece
+// that does not lie on the hide at all.
 Result<HideLayout> lay_on_hide(const StyleGrade& grade, const std::vector<std::size_t>& pieces,
                                const std::vector<HidePair>& pairs, const HideDrawing& hide,
                                const HideOptions& options);

@@ -130,7 +130,7 @@ apart = max(math.dist(a[k], a[k + 1]) for a in where.values() for k in range(0, 
 assert abs(apart - data["mates_apart_mm"]) < 1e-3
 # The law of the edges is a figure to compare with: an upper one for what is taken, so a lower one for the count.
 assert 0.7 * data["pairs_by_law"] <= data["pairs"], told
-assert "measured by clipping: no two pieces overlap, and no piece lies off the hide or in a hole\n" in told and "notes is not used" not in told
+assert "measured by clipping: no two pieces overlap, and no piece lies off the hide, in a hole or beyond the zones it comes from\n" in told and "notes is not used" not in told
 page, svg = (out / "hide.html").read_text(), (out / "hide.svg").read_text()
 assert svg.count("<g><title>") == len(drawn) and "guards" in page
 # True size in its own file; in a page as wide as the page, and looking the same whatever rules the page has for pictures.
@@ -149,27 +149,42 @@ fewer = f"{many['pairs']} of the 60 whole pairs that were asked for lie on the h
 assert many["pairs_asked"] == 60 and many["notes"][0] == fewer and "pairs_asked" not in data
 assert f"{fewer}." in (folder / "many/hide.html").read_text()
 
-# Like pieces in rows, each behind the one before by the same step (or two steps back, where they interlock), the others singly; a hide with zones has none.
+# Like pieces in rows, each behind the one before by the same step (or two steps back, where they interlock), the others singly.
+def check_rows(out):
+    rowed = json.loads((out / "hide.json").read_text())
+    shapes = [Polygon([(p.x, p.y) for p in dxf_path.make_path(e).flattening(0.01)]) for e in ezdxf.readfile(out / "hide.dxf").modelspace() if e.dxf.layer == "CUT" and e.dxftype() == "LWPOLYLINE"]
+    assert all(one.difference(region.buffer(0.06)).area < 1e-3 for one in shapes) and all(one.intersection(other).area < 0.01 for i, one in enumerate(shapes) for other in shapes[:i])
+    rows = defaultdict(list)
+    for p in rowed["pieces"]:
+        if "row" in p:
+            rows[p["row"]].append(p)
+    for row in rows.values():
+        assert len(row) >= 3 and len({(p["piece"], p["size"], p["width"], p["hand"]) for p in row}) == 1, row
+        turns = defaultdict(list)
+        for p in row:
+            turns[round(p["turned_deg"]) % 360].append(p["at"])
+        assert len(turns) <= 2
+        for line in turns.values():
+            steps = [(b[0] - a[0], b[1] - a[1]) for a, b in zip(line, line[1:])]
+            assert all(math.dist(step, steps[0]) < 1e-3 for step in steps), line
+    assert rowed["rows"] == {"rows": len(rows), "pieces": sum(map(len, rows.values())), "pairs_without": rowed["rows"]["pairs_without"]} and len(rows) > 1
+    return rowed, shapes, rows
+
+
 bare = drawing("bare.dxf", zones=False, directions=False)
-told = run("hide", style, "--hide", bare, "--material", "box calf 1.8 mm", "--rows", "--out", folder / "rows")
-rowed = json.loads((folder / "rows/hide.json").read_text())
-drawn = [Polygon([(p.x, p.y) for p in dxf_path.make_path(e).flattening(0.01)]) for e in ezdxf.readfile(folder / "rows/hide.dxf").modelspace() if e.dxf.layer == "CUT" and e.dxftype() == "LWPOLYLINE"]
-assert all(one.difference(region.buffer(0.06)).area < 1e-3 for one in drawn) and all(one.intersection(other).area < 0.01 for i, one in enumerate(drawn) for other in drawn[:i])
-rows = defaultdict(list)
-for p in rowed["pieces"]:
-    if "row" in p:
-        rows[p["row"]].append(p)
-for row in rows.values():
-    assert len(row) >= 3 and len({(p["piece"], p["size"], p["width"], p["hand"]) for p in row}) == 1, row
-    lines = defaultdict(list)
-    for p in row:
-        lines[round(p["turned_deg"]) % 360].append(p["at"])
-    assert len(lines) <= 2
-    for line in lines.values():
-        steps = [(b[0] - a[0], b[1] - a[1]) for a, b in zip(line, line[1:])]
-        assert all(math.dist(step, steps[0]) < 1e-3 for step in steps), line
-assert rowed["rows"] == {"rows": len(rows), "pieces": sum(map(len, rows.values()))} and len(rows) > 1 and f"{len(rows)} rows; the others singly" in told, told
-run("hide", style, "--hide", hide, "--material", "box calf 1.8 mm", "--rows", "--out", folder / "none", code=3, says="this one has 1 zone and 2 direction lines")
+told = run("hide", style, "--hide", bare, "--material", "box calf 1.8 mm", "--pieces", "vamp", "--pairs", "9", "--rows", "--out", folder / "rows")
+rowed, _, rows = check_rows(folder / "rows")
+assert f"{len(rows)} rows; the others singly" in told and f"without rows {rowed['rows']['pairs_without']} pairs were found to lie" in told, told
+# The works' zones and both directions hold for rows too: a row lies in one zone, and along the line that is nearest to each of its pieces.
+run("hide", style, "--hide", hide, "--material", "box calf 1.8 mm", "--works", folder / "works.json", "--pieces", "vamp,outside quarter", "--pairs", "4", "--rows", "--out", folder / "zoned rows")
+rowed, shapes, rows = check_rows(folder / "zoned rows")
+for placed, shape in zip(rowed["pieces"], shapes):
+    rule = works["cutting"][placed["piece"]]
+    assert "zones" not in rule or shape.difference(zone.buffer(0.06)).area < 1e-3, placed
+    angle = min(lines, key=lambda line: off(placed["at"], line[0], line[1]))[2]
+    turn = (placed["turned_deg"] - math.degrees(angle) - (90 if rule.get("direction") == "across" else 0)) % 180
+    assert min(abs(min(turn, 180 - turn) - within) for within in (0, rule.get("within_degrees", 0))) < 1e-4, (placed, turn)
+assert "vamp" in {p["piece"] for row in rows.values() for p in row} and rowed["beyond_zone_mm2"] < 1e-3
 
 # What is wrong is named.
 run("hide", style, "--hide", hide, "--out", folder / "none", code=2, says="several materials")
