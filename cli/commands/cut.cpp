@@ -3,13 +3,15 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
 #include <cmath>
 #include <map>
 #include <memory>
 
 #include "cli/option_problem.hpp"
 #include "cli/output_set.hpp"
+#include "cli/planning/cut_beds.hpp"
+#include "cli/planning/cut_report.hpp"
+#include "cli/planning/load_works.hpp"
 #include "cli/print.hpp"
 #include "cli/progress.hpp"
 #include "cli/report/failed_checks.hpp"
@@ -23,8 +25,6 @@
 #include "geometry/io/sheet_prepare.hpp"
 #include "geometry/tolerance.hpp"
 #include "grading/jobs/grade_selection.hpp"
-#include "grading/json/json_text.hpp"
-#include "grading/json/json_value.hpp"
 #include "grading/planning/piece_layout.hpp"
 
 namespace lastwright {
@@ -40,6 +40,7 @@ struct CutCommand {
   std::vector<std::string> work{"cut", "cut-out", "hole", "nick", "prick"};
   double chord = 0.05;
   double roll = 0.0;
+  std::string works;
   std::vector<std::string> sheet;
   double gap = 5.0;
   int pairs = 0;
@@ -68,51 +69,25 @@ Result<std::vector<Operation>> operations_of(const CutCommand& command) {
   return operations;
 }
 
-// "1500x1000" as two words of the option, along and across.
 Result<PieceLayoutOptions> layout_options(const CutCommand& command) {
   PieceLayoutOptions options;
   options.gap = command.gap;
   options.grain = !command.as_drawn;
   options.threads = command.threads;
   options.by_material = command.pairs > 0;
-  if ((command.roll > 0.0) == !command.sheet.empty())
-    return Problem{Trouble::kUsage, "say what it is cut from: --roll 1400, or --sheet 1500,1000", {}, {}, {}};
-  if (command.roll > 0.0) {
-    options.width = command.roll;
-    return options;
-  }
-  double sides[2] = {0.0, 0.0};
-  const bool two = command.sheet.size() == 2;
-  for (std::size_t k = 0; two && k < 2; ++k) {
-    const std::string& word = command.sheet[k];
-    const auto [end, error] = std::from_chars(word.data(), word.data() + word.size(), sides[k]);
-    if (error != std::errc() || end != word.data() + word.size()) sides[k] = 0.0;
-  }
-  if (!two || !(sides[0] > 0.0 && sides[0] <= 1e5 && sides[1] > 0.0 && sides[1] <= 1e5))
-    return in_option(bad_value("a sheet is its length along the grain and its width in mm, as 1500,1000"),
-                     "--sheet");
-  options.length = sides[0];
-  options.width = sides[1];
+  const Result<PieceBed> bed = bed_of({command.roll, command.sheet, !command.works.empty()});
+  if (!bed) return bed.problem();
+  options.bed = *bed;
+  if (command.works.empty()) return options;
+  if (command.pairs == 0)
+    return without_effect("--works",
+                          "without --pairs all materials lie together; give --pairs or leave it out");
+  const Result<WorksSpec> works = load_works(command.works);
+  if (!works) return works.problem();
+  options.beds = beds_of(*works);
+  for (const auto& [name, material] : works->materials)
+    options.gaps[name] = std::max(command.gap, material.lay.gap);
   return options;
-}
-
-// What of the drawing is not worked, by kind.
-std::string left_out(const std::vector<Sheet>& sheets, const std::vector<Operation>& asked) {
-  std::string text;
-  for (const Operation operation : all_operations()) {
-    if (std::find(asked.begin(), asked.end(), operation) != asked.end()) continue;
-    std::size_t count = 0;
-    for (const Sheet& sheet : sheets) {
-      const auto of = [&](const auto& list) {
-        return static_cast<std::size_t>(std::count_if(
-            list.begin(), list.end(), [&](const auto& one) { return one.operation == operation; }));
-      };
-      count += of(sheet.outlines) + of(sheet.lines) + of(sheet.holes) + of(sheet.texts);
-    }
-    if (count > 0)
-      text += fmt::format("{}{} {}", text.empty() ? "" : ", ", count, style_of(operation).meaning);
-  }
-  return text.empty() ? "" : "left out: " + text + "\n";
 }
 
 Sheet only(const Sheet& sheet, const std::vector<Operation>& asked) {
@@ -129,13 +104,6 @@ Sheet only(const Sheet& sheet, const std::vector<Operation>& asked) {
   return to;
 }
 
-struct CutFile {
-  std::string name;
-  std::string bytes;
-  double length = 0.0;
-  double width = 0.0;
-};
-
 // "roll 1", and, where each material has files of its own, "calf roll 1". Only a DXF carries words: of the
 // others the name says that checks failed.
 std::vector<std::string> file_names(const CutCommand& command, const PieceLayout& layout, bool failed) {
@@ -148,9 +116,9 @@ std::vector<std::string> file_names(const CutCommand& command, const PieceLayout
     const std::string material = command.pairs > 0 ? materials.front() : "";
     const auto [name, is_new] = safe.try_emplace(material);
     if (is_new && !material.empty()) name->second = claimed.claim(material) + " ";
+    const PieceBed& bed = layout.beds[names.size()];
     names.push_back(fmt::format("{}{}{} {}.{}", failed && command.form != "dxf" ? "CHECKS FAILED " : "",
-                                name->second, command.roll > 0.0 ? "roll" : "sheet", ++count[material],
-                                ending));
+                                name->second, kind_of_bed(bed), ++count[material], ending));
   }
   return names;
 }
@@ -202,92 +170,6 @@ Status heeded(const CutCommand& command) {
   return Done{};
 }
 
-std::string cut_text(const CutCommand& command, const PieceLayoutOptions& laid, const PieceLayout& layout,
-                     const std::vector<CutFile>& files, const std::vector<Operation>& operations,
-                     std::size_t pieces) {
-  double area = 0.0;
-  for (const double length : layout.lengths) area += laid.width * (laid.length > 0.0 ? laid.length : length);
-  std::string text =
-      fmt::format("{} on {}: {:.1f} % of the area used\n", counted(pieces, "piece"),
-                  counted(files.size(), command.roll > 0.0 ? "roll" : "sheet"), 100.0 * layout.net / area);
-  for (const CutFile& file : files) {
-    text += fmt::format("  {}: {:.1f} x {:.1f} mm\n", file.name, file.length, file.width);
-    if (command.form == "hpgl" && std::max(file.length, file.width) > kHpglOldLimit)
-      text +=
-          fmt::format("    farther than {:.0f} mm: old machines stop at 32767 units and would cut askew\n",
-                      kHpglOldLimit);
-  }
-  if (command.form != "gcode")
-    text += fmt::format("arcs in chords within {} mm{}\n", command.chord,
-                        command.form == "hpgl" ? ", each axis rounded to 0.025 mm" : "");
-  if (command.form == "hpgl") {
-    text += "pens:";
-    for (const Operation operation : cutting_order()) {
-      if (std::find(operations.begin(), operations.end(), operation) != operations.end())
-        text += fmt::format(" {} {},", pen_of(operation), style_of(operation).meaning);
-    }
-    text.back() = '\n';
-  }
-  const auto several = std::find_if(layout.materials.begin(), layout.materials.end(),
-                                    [](const auto& one) { return one.size() > 1; });
-  if (several != layout.materials.end())
-    text += fmt::format(
-        "pieces of {} lie together, each once, as for patterns; with --pairs each material has files of "
-        "its own\n",
-        fmt::join(*several, ", "));
-  if (layout.without_grain > 0)
-    text += counted(layout.without_grain, "piece has no grain line and lies as it is drawn\n",
-                    "pieces have no grain line and lie as they are drawn\n");
-  text += left_out(layout.sheets, operations);
-  return text +
-         "CAUTION: the machine moves by itself. Keep hands and cables clear and its guards closed, run the "
-         "file once\n"
-         "with the knife up, and measure the first piece before cutting from good material.\n";
-}
-
-std::string cut_json(const CutCommand& command, const PieceLayoutOptions& laid, const std::string& style,
-                     const StyleGrade& grade, const std::vector<LaidPiece>& pieces, const PieceLayout& layout,
-                     const std::vector<CutFile>& files, const FailedStyles& failed) {
-  Json list = Json::array();
-  for (std::size_t i = 0; i < pieces.size(); ++i) {
-    const PieceSpec& spec = grade.pieces[pieces[i].piece].bound.spec;
-    const SizeWidth& at = grade.cells[pieces[i].cell];
-    const Box2& box = layout.places[i].box;
-    list.push_back({{"piece", spec.name},
-                    {"material", spec.material},
-                    {"size", at.size.label},
-                    {"width", at.width.label},
-                    {"hand", spec.hand != Hand::kHanded ? "either"
-                             : pieces[i].mirrored       ? "mirrored"
-                                                        : "as drawn"},
-                    {"file", files[layout.places[i].sheet].name},
-                    {"box",
-                     {four_decimals(box.low.x), four_decimals(box.low.y), four_decimals(box.high.x),
-                      four_decimals(box.high.y)}}});
-  }
-  Json sheets = Json::array();
-  for (std::size_t s = 0; s < files.size(); ++s)
-    sheets.push_back({{"file", files[s].name},
-                      {"materials", layout.materials[s]},
-                      {"length_mm", four_decimals(files[s].length)},
-                      {"width_mm", four_decimals(files[s].width)},
-                      {"taken_mm", four_decimals(layout.lengths[s])}});
-  Json json{{"lastwright_cut", 1},
-            {"style", style},
-            {"form", command.form},
-            {"gap_mm", laid.gap},
-            {"width_mm", laid.width},
-            {"pieces_mm2", four_decimals(layout.net)},
-            {"without_grain", layout.without_grain},
-            {"about", "box: x and y of the low corner, then of the high one, x along the roll or sheet"},
-            {"checks_failed", failed_json(failed)},
-            {"sheets", std::move(sheets)},
-            {"pieces", std::move(list)}};
-  if (command.form != "gcode") json["chord_mm"] = command.chord;
-  if (laid.length > 0.0) json["length_mm"] = laid.length;
-  return json.dump(1) + "\n";
-}
-
 Result<std::vector<CutFile>> add_cut_files(const CutCommand& command, const PieceLayout& layout,
                                            const std::vector<Operation>& operations,
                                            const FailedStyles& failed, OutputSet& set) {
@@ -316,7 +198,9 @@ ExitCode run_cut(const CutCommand& command) {
   const StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
   const LoadedStyle& loaded = *read.style;
-  Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = loaded.inputs});
+  std::vector<std::string> inputs = loaded.inputs;
+  if (!command.works.empty()) inputs.push_back(command.works);
+  Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = inputs});
   if (!set) return print_problem(set.problem());
   const Result<StyleGrade> grade =
       grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces, {}, command.threads);
@@ -328,6 +212,7 @@ ExitCode run_cut(const CutCommand& command) {
   if (!selection) return print_problem(selection.problem());
   const std::vector<LaidPiece> pieces =
       pieces_of_pairs(*grade, selection->pieces, selection->cells, command.pairs);
+  if (Status beds = all_have_beds(*grade, pieces, *options); !beds) return print_problem(beds.problem());
   Result<PieceLayout> layout = PieceLayout{};
   {
     Progress progress("drawing", pieces.size());
@@ -340,13 +225,11 @@ ExitCode run_cut(const CutCommand& command) {
   add_judged(failed, loaded.spec.name, loaded, *grade, command.threads);
   const Result<std::vector<CutFile>> files = add_cut_files(command, *layout, *operations, failed, *set);
   if (!files) return print_problem(files.problem());
-  if (Status added = set->add(
-          "cut.json", cut_json(command, *options, loaded.spec.name, *grade, pieces, *layout, *files, failed));
-      !added)
-    return print_problem(added.problem());
+  const CutReport report{*grade,      pieces, *options,         *layout,      *files,
+                         *operations, failed, loaded.spec.name, command.form, command.chord};
+  if (Status added = set->add("cut.json", cut_json(report)); !added) return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
-  const ExitCode said =
-      print_summary(cut_text(command, *options, *layout, *files, *operations, pieces.size()));
+  const ExitCode said = print_summary(cut_text(report));
   return tell_failed(said, failed, "see lastwright check; cut nothing by these files");
 }
 
@@ -367,6 +250,10 @@ void add_cut(Program& app, Action& action) {
   sub->add_option("--roll", command->roll, "width of the roll in mm")->check(within(1.0, 10000.0));
   sub->add_option("--sheet", command->sheet, "length along the grain and width in mm, as 1500,1000")
       ->delimiter(',');
+  sub->add_option(
+      "--works", command->works,
+      "the works file: with --pairs a material that it buys as a roll or as sheets is cut from these; "
+      "--roll or --sheet is for the others");
   sub->add_option("--gap", command->gap, "distance between the boxes of two pieces in mm")
       ->check(within(0.0, 200.0))
       ->capture_default_str();

@@ -7,14 +7,13 @@
 #include "cli/output_set.hpp"
 #include "cli/planning/dates_report.hpp"
 #include "cli/planning/load_order.hpp"
+#include "cli/planning/load_works.hpp"
 #include "cli/planning/order_told.hpp"
 #include "cli/planning/works_doubts.hpp"
 #include "cli/print.hpp"
 #include "cli/progress.hpp"
 #include "cli/style_options.hpp"
 #include "cli/xlsx.hpp"
-#include "geometry/files/read_file.hpp"
-#include "grading/planning/works_json.hpp"
 
 namespace lastwright {
 
@@ -36,13 +35,11 @@ struct Dated {
 };
 
 Result<Dated> dated_supplies(const DatesCommand& command) {
-  const Result<std::string> text = read_file(command.files.works);
-  if (!text) return text.problem();
-  WorksRead read = read_works(*text, command.files.works);
-  if (!read.problems.empty()) return read.problems.front();
-  Result<Schedule> schedule = schedule_of({}, {}, read.works);
+  Result<WorksSpec> works = load_works(command.files.works);
+  if (!works) return works.problem();
+  Result<Schedule> schedule = schedule_of({}, {}, *works);
   if (!schedule) return schedule.problem().in_file(command.files.works);
-  return Dated{std::move(read.works), *std::move(schedule), {command.files.works}, {}, {}};
+  return Dated{*std::move(works), *std::move(schedule), {command.files.works}, {}, {}};
 }
 
 Result<Dated> dated_order(const DatesCommand& command) {

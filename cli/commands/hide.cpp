@@ -10,13 +10,12 @@
 #include "cli/output_set.hpp"
 #include "cli/planning/hide_report.hpp"
 #include "cli/planning/load_hide.hpp"
+#include "cli/planning/load_works.hpp"
 #include "cli/print.hpp"
 #include "cli/progress.hpp"
 #include "cli/style_options.hpp"
-#include "geometry/files/read_file.hpp"
 #include "geometry/io/dxf_write.hpp"
 #include "grading/jobs/grade_selection.hpp"
-#include "grading/planning/works_json.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -73,15 +72,6 @@ std::string cell_list(const StyleGrade& grade, const std::vector<std::size_t>& c
   return list;
 }
 
-Result<WorksSpec> works_of(const HideCommand& command) {
-  if (command.works.empty()) return WorksSpec{};
-  const Result<std::string> text = read_file(command.works);
-  if (!text) return text.problem();
-  WorksRead read = read_works(*text, command.works);
-  if (!read.problems.empty()) return read.problems.front();
-  return std::move(read.works);
-}
-
 // What the law of the edges expects of a hide of this area and edge, on the average over the sizes asked for.
 Result<double> pairs_by_law(const StyleGrade& grade, const AreaSelection& selection, const HideDrawing& hide,
                             const LayRules& rules, unsigned threads,
@@ -122,7 +112,7 @@ ExitCode run_hide(const HideCommand& command) {
   StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
   LoadedStyle& loaded = *read.style;
-  const Result<WorksSpec> works = works_of(command);
+  const Result<WorksSpec> works = command.works.empty() ? WorksSpec{} : load_works(command.works);
   if (!works) return print_problem(works.problem());
   loaded.inputs.push_back(command.hide);
   if (!command.works.empty()) loaded.inputs.push_back(command.works);

@@ -34,7 +34,7 @@ std::optional<double> grain_angle(const GradedPiece& piece) {
   return {};
 }
 
-Result<DrawnPiece> drawn(const StyleGrade& grade, const LaidPiece& laid, bool turn) {
+Result<DrawnPiece> drawn(const StyleGrade& grade, const LaidPiece& laid, bool turn, bool across) {
   const Result<GradedPiece> made = grade.cut_piece(laid.piece, laid.cell);
   if (!made) return made.problem();
   const std::optional<double> grain = grain_angle(*made);
@@ -43,6 +43,7 @@ Result<DrawnPiece> drawn(const StyleGrade& grade, const LaidPiece& laid, bool tu
   piece.sheet = placed(piece.sheet, Radians(turn && grain ? -*grain : 0.0), {});
   // Mirrored in a line along x: the grain, and a nap, runs the same way on both hands.
   if (laid.mirrored) piece.sheet = placed(mirrored(piece.sheet), Radians(std::numbers::pi), {});
+  if (turn && grain && across) piece.sheet = placed(piece.sheet, Radians(0.5 * std::numbers::pi), {});
   piece.sheet = placed(piece.sheet, Radians(0.0), -shape_bounds(piece.sheet).low);
   piece.sheet.title = title;
   return piece;
@@ -66,16 +67,21 @@ std::vector<std::vector<std::size_t>> groups_of(const StyleGrade& grade, const s
   return groups;
 }
 
+const PieceBed& bed_of(const StyleGrade& grade, const LaidPiece& piece, const PieceLayoutOptions& options) {
+  const auto own = options.beds.find(grade.pieces[piece.piece].bound.spec.material);
+  return own == options.beds.end() ? options.bed : own->second;
+}
+
 // On sheets of their own, behind those that are there.
 Status lay_group(const std::vector<DrawnPiece>& all, const std::vector<std::size_t>& group,
-                 const PieceLayoutOptions& options, PieceLayout& result) {
+                 const PieceBed& bed, double gap, PieceLayout& result) {
   std::vector<ShelfBox> boxes;
   for (const std::size_t i : group) {
     const Box2 box = shape_bounds(all[i].sheet);
     boxes.push_back({box.height(), box.width()});
   }
   const Result<ShelfLayout> layout =
-      lay_in_shelves(boxes, {.width = options.width, .length = options.length, .gap = options.gap});
+      lay_in_shelves(boxes, {.width = bed.width, .length = bed.length, .gap = gap});
   if (!layout) {
     Problem problem = layout.problem();
     const std::size_t which = std::stoul(problem.place.named.front().second) - 1;
@@ -85,6 +91,8 @@ Status lay_group(const std::vector<DrawnPiece>& all, const std::vector<std::size
   const std::size_t first = result.sheets.size();
   result.lengths.insert(result.lengths.end(), layout->lengths.begin(), layout->lengths.end());
   result.sheets.resize(result.lengths.size());
+  result.beds.resize(result.lengths.size(), bed);
+  result.gaps.resize(result.lengths.size(), gap);
   for (std::size_t k = 0; k < group.size(); ++k) {
     const std::size_t i = group[k];
     const ShelfPlace& place = layout->places[k];
@@ -117,7 +125,8 @@ Result<PieceLayout> lay_pieces(const StyleGrade& grade, const std::vector<LaidPi
                                const PieceLayoutOptions& options) {
   std::vector<DrawnPiece> all(pieces.size());
   const Status made = run_jobs(pieces.size(), options.threads, [&](std::size_t i) -> Status {
-    Result<DrawnPiece> one = drawn(grade, pieces[i], options.grain);
+    Result<DrawnPiece> one =
+        drawn(grade, pieces[i], options.grain, bed_of(grade, pieces[i], options).grain_across);
     if (!one) return one.problem();
     all[i] = *std::move(one);
     if (options.advance) options.advance(1);
@@ -127,7 +136,11 @@ Result<PieceLayout> lay_pieces(const StyleGrade& grade, const std::vector<LaidPi
   PieceLayout result;
   result.places.resize(all.size());
   for (const std::vector<std::size_t>& group : groups_of(grade, pieces, options.by_material)) {
-    if (const Status laid = lay_group(all, group, options, result); !laid) return laid.problem();
+    if (group.empty()) continue;
+    const PieceBed& bed = bed_of(grade, pieces[group.front()], options);
+    const auto own_gap = options.gaps.find(grade.pieces[pieces[group.front()].piece].bound.spec.material);
+    const double gap = own_gap == options.gaps.end() ? options.gap : own_gap->second;
+    if (const Status laid = lay_group(all, group, bed, gap, result); !laid) return laid.problem();
   }
   result.materials.resize(result.sheets.size());
   for (std::size_t i = 0; i < all.size(); ++i) {

@@ -1,7 +1,8 @@
-// Pieces side by side on one roll or on sheets, each with its grain along.
+// Pieces side by side on rolls or on sheets, each with its grain along.
 #pragma once
 
 #include <functional>
+#include <map>
 #include <string>
 #include <vector>
 
@@ -21,11 +22,19 @@ struct LaidPiece {
 std::vector<LaidPiece> pieces_of_pairs(const StyleGrade& grade, const std::vector<std::size_t>& pieces,
                                        const std::vector<std::size_t>& cells, int pairs);
 
+// What pieces are cut from.
+struct PieceBed {
+  double width = 0.0;         // mm across the roll or sheet, y
+  double length = 0.0;        // mm along, x; 0: a roll
+  bool grain_across = false;  // grain lines lie along y instead of x
+};
+
 struct PieceLayoutOptions {
-  double width = 0.0;        // mm across the roll or sheet, y
-  double length = 0.0;       // mm along, x; 0: a roll
-  double gap = 5.0;          // mm between the boxes of two pieces
-  bool grain = true;         // grain lines are laid along x; without one a piece lies as it is drawn
+  PieceBed bed;
+  std::map<std::string, PieceBed> beds;  // of materials that have one of their own; only by_material
+  double gap = 5.0;                      // mm between the boxes of two pieces
+  std::map<std::string, double> gaps;    // of materials that have one of their own; only by_material
+  bool grain = true;         // grain lines are laid along; without one a piece lies as it is drawn
   bool by_material = false;  // pieces of one material on a roll or sheet, in the order of the style's pieces
   unsigned threads = 0;
   std::function<void(std::size_t)> advance = {};  // called with a count of pieces drawn, from any thread
@@ -39,6 +48,8 @@ struct PiecePlace {
 struct PieceLayout {
   std::vector<Sheet> sheets;                        // along x from 0, across y from 0
   std::vector<PiecePlace> places;                   // by piece, as they were asked for
+  std::vector<PieceBed> beds;                       // of each
+  std::vector<double> gaps;                         // of each
   std::vector<double> lengths;                      // mm used of each
   std::vector<std::vector<std::string>> materials;  // on each
   double net = 0.0;                                 // mm^2 of all pieces

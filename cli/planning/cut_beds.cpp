@@ -1,0 +1,88 @@
+#include "cli/planning/cut_beds.hpp"
+
+#include <fmt/format.h>
+
+#include <charconv>
+#include <set>
+
+#include "cli/option_problem.hpp"
+
+namespace lastwright {
+
+Result<PieceBed> bed_of(const CutBedOptions& options) {
+  PieceBed bed;
+  const bool both = options.roll > 0.0 && !options.sheet.empty();
+  const bool neither = !(options.roll > 0.0) && options.sheet.empty();
+  if (both || (neither && !options.works)) {
+    return Problem{
+        Trouble::kUsage,
+        both ? "--roll and --sheet both say what it is cut from: give one"
+             : "say what it is cut from: --roll 1400, or --sheet 1500,1000; or, with --pairs, a works "
+               "file (--works) that states it for each material",
+        {},
+        {},
+        {}};
+  }
+  if (neither) return bed;
+  if (options.roll > 0.0) {
+    bed.width = options.roll;
+    return bed;
+  }
+  double sides[2] = {0.0, 0.0};
+  const bool two = options.sheet.size() == 2;
+  for (std::size_t k = 0; two && k < 2; ++k) {
+    const std::string& word = options.sheet[k];
+    const auto [end, error] = std::from_chars(word.data(), word.data() + word.size(), sides[k]);
+    if (error != std::errc() || end != word.data() + word.size()) sides[k] = 0.0;
+  }
+  if (!two || !(sides[0] > 0.0 && sides[0] <= 1e5 && sides[1] > 0.0 && sides[1] <= 1e5))
+    return in_option(bad_value("a sheet is its length along the grain and its width in mm, as 1500,1000"),
+                     "--sheet");
+  bed.length = sides[0];
+  bed.width = sides[1];
+  return bed;
+}
+
+std::map<std::string, PieceBed> beds_of(const WorksSpec& works) {
+  std::map<std::string, PieceBed> beds;
+  for (const auto& [name, material] : works.materials) {
+    if (!material.in_strips()) continue;
+    PieceBed bed{*material.width, 0.0, material.grain_across};
+    if (material.bought_as == BoughtAs::kSheets) bed.length = *material.length;
+    beds[name] = bed;
+  }
+  return beds;
+}
+
+Status all_have_beds(const StyleGrade& grade, const std::vector<LaidPiece>& pieces,
+                     const PieceLayoutOptions& options) {
+  if (options.bed.width > 0.0) return Done{};
+  std::set<std::string> without;
+  for (const LaidPiece& piece : pieces) {
+    const std::string& material = grade.pieces[piece.piece].bound.spec.material;
+    if (options.beds.count(material) == 0)
+      without.insert(material.empty() ? "pieces without a material" : material);
+  }
+  if (without.empty()) return Done{};
+  return Problem{
+      Trouble::kUsage,
+      fmt::format("the works file gives no roll or sheets for {}: say what these are cut from by --roll "
+                  "or --sheet, or leave their pieces out by --pieces",
+                  fmt::join(without, ", ")),
+      {},
+      {},
+      {}};
+}
+
+const char* kind_of_bed(const PieceBed& bed) {
+  return bed.length > 0.0 ? "sheet" : "roll";
+}
+
+std::string bed_text(const PieceBed& bed, bool own) {
+  const std::string what = bed.length > 0.0 ? fmt::format("of a sheet of {} x {} mm", bed.length, bed.width)
+                                            : fmt::format("of a roll {} mm wide", bed.width);
+  const char* const from = own ? "works file" : bed.length > 0.0 ? "--sheet" : "--roll";
+  return fmt::format("{}{} ({})", what, bed.grain_across ? ", grain across" : "", from);
+}
+
+}  // namespace lastwright

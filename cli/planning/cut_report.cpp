@@ -1,0 +1,152 @@
+#include "cli/planning/cut_report.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "cli/planning/cut_beds.hpp"
+#include "geometry/counted.hpp"
+#include "geometry/io/cutter_write.hpp"
+#include "grading/json/json_text.hpp"
+#include "grading/json/json_value.hpp"
+
+namespace lastwright {
+
+namespace {
+
+// What of the drawing is not worked, by kind.
+std::string left_out(const std::vector<Sheet>& sheets, const std::vector<Operation>& asked) {
+  std::string text;
+  for (const Operation operation : all_operations()) {
+    if (std::find(asked.begin(), asked.end(), operation) != asked.end()) continue;
+    std::size_t count = 0;
+    for (const Sheet& sheet : sheets) {
+      const auto of = [&](const auto& list) {
+        return static_cast<std::size_t>(std::count_if(
+            list.begin(), list.end(), [&](const auto& one) { return one.operation == operation; }));
+      };
+      count += of(sheet.outlines) + of(sheet.lines) + of(sheet.holes) + of(sheet.texts);
+    }
+    if (count > 0)
+      text += fmt::format("{}{} ({})", text.empty() ? "" : ", ", style_of(operation).meaning, count);
+  }
+  return text.empty() ? "" : "left out: " + text + "\n";
+}
+
+bool has_own_bed(const PieceLayoutOptions& laid, const PieceLayout& layout, std::size_t sheet) {
+  return laid.beds.count(layout.materials[sheet].front()) > 0;
+}
+
+}  // namespace
+
+std::string cut_text(const CutReport& report) {
+  const PieceLayoutOptions& laid = report.laid;
+  const PieceLayout& layout = report.layout;
+  const std::vector<CutFile>& files = report.files;
+  const std::vector<Operation>& operations = report.operations;
+
+  double area = 0.0;
+  std::size_t rolls = 0;
+  for (std::size_t s = 0; s < files.size(); ++s) {
+    const PieceBed& bed = layout.beds[s];
+    area += bed.width * (bed.length > 0.0 ? bed.length : layout.lengths[s]);
+    if (!(bed.length > 0.0)) ++rolls;
+  }
+  std::string on = rolls > 0 ? counted(rolls, "roll") : "";
+  if (rolls < files.size()) on += (on.empty() ? "" : " and ") + counted(files.size() - rolls, "sheet");
+  std::string text = fmt::format("{} on {}: {:.1f} % of the area used\n",
+                                 counted(report.pieces.size(), "piece"), on, 100.0 * layout.net / area);
+  for (std::size_t s = 0; s < files.size(); ++s) {
+    const CutFile& file = files[s];
+    text += fmt::format("  {}: {:.1f} x {:.1f} mm, {}\n", file.name, file.length, file.width,
+                        bed_text(layout.beds[s], has_own_bed(laid, layout, s)));
+    if (report.form == "hpgl" && std::max(file.length, file.width) > kHpglOldLimit)
+      text +=
+          fmt::format("    farther than {:.0f} mm: old machines stop at 32767 units and would cut askew\n",
+                      kHpglOldLimit);
+  }
+  if (report.form != "gcode")
+    text += fmt::format("arcs in chords within {} mm{}\n", report.chord,
+                        report.form == "hpgl" ? ", each axis rounded to 0.025 mm" : "");
+  if (report.form == "hpgl") {
+    text += "pens:";
+    for (const Operation operation : cutting_order()) {
+      if (std::find(operations.begin(), operations.end(), operation) != operations.end())
+        text += fmt::format(" {} {},", pen_of(operation), style_of(operation).meaning);
+    }
+    text.back() = '\n';
+  }
+  const auto several = std::find_if(layout.materials.begin(), layout.materials.end(),
+                                    [](const auto& one) { return one.size() > 1; });
+  if (several != layout.materials.end())
+    text += fmt::format(
+        "pieces of {} lie together, each once, as for patterns; with --pairs each material has files of "
+        "its own\n",
+        fmt::join(*several, ", "));
+  if (layout.without_grain > 0)
+    text += counted(layout.without_grain, "piece has no grain line and lies as it is drawn\n",
+                    "pieces have no grain line and lie as they are drawn\n");
+  text += left_out(layout.sheets, operations);
+  return text +
+         "CAUTION: the machine moves by itself. Keep hands and cables clear and its guards closed, run the "
+         "file once\n"
+         "with the knife up, and measure the first piece before cutting from good material.\n";
+}
+
+std::string cut_json(const CutReport& report) {
+  const PieceLayoutOptions& laid = report.laid;
+  const PieceLayout& layout = report.layout;
+  const std::vector<CutFile>& files = report.files;
+  const std::vector<LaidPiece>& pieces = report.pieces;
+
+  Json list = Json::array();
+  for (std::size_t i = 0; i < pieces.size(); ++i) {
+    const PieceSpec& spec = report.grade.pieces[pieces[i].piece].bound.spec;
+    const SizeWidth& at = report.grade.cells[pieces[i].cell];
+    const Box2& box = layout.places[i].box;
+    list.push_back({{"piece", spec.name},
+                    {"material", spec.material},
+                    {"size", at.size.label},
+                    {"width", at.width.label},
+                    {"hand", spec.hand != Hand::kHanded ? "either"
+                             : pieces[i].mirrored       ? "mirrored"
+                                                        : "as drawn"},
+                    {"file", files[layout.places[i].sheet].name},
+                    {"box",
+                     {four_decimals(box.low.x), four_decimals(box.low.y), four_decimals(box.high.x),
+                      four_decimals(box.high.y)}}});
+  }
+  Json sheets = Json::array();
+  for (std::size_t s = 0; s < files.size(); ++s) {
+    const PieceBed& bed = layout.beds[s];
+    Json cut_from{{"kind", kind_of_bed(bed)},
+                  {"width_mm", bed.width},
+                  {"gap_mm", layout.gaps[s]},
+                  {"grain", bed.grain_across ? "across" : "along"},
+                  {"stated_by", has_own_bed(laid, layout, s) ? "works file" : "option"}};
+    if (bed.length > 0.0) cut_from["length_mm"] = bed.length;
+    sheets.push_back({{"file", files[s].name},
+                      {"cut_from", std::move(cut_from)},
+                      {"materials", layout.materials[s]},
+                      {"length_mm", four_decimals(files[s].length)},
+                      {"width_mm", four_decimals(files[s].width)},
+                      {"taken_mm", four_decimals(layout.lengths[s])}});
+  }
+  Json json{{"lastwright_cut", 1},
+            {"style", report.style},
+            {"form", report.form},
+            {"gap_mm", laid.gap},
+            {"pieces_mm2", four_decimals(layout.net)},
+            {"without_grain", layout.without_grain},
+            {"about", "box: x and y of the low corner, then of the high one, x along the roll or sheet"},
+            {"checks_failed", failed_json(report.failed)},
+            {"sheets", std::move(sheets)},
+            {"pieces", std::move(list)}};
+  if (report.form != "gcode") json["chord_mm"] = report.chord;
+  // Of what all are cut from that the works file gives no width.
+  if (laid.bed.width > 0.0) json["width_mm"] = laid.bed.width;
+  if (laid.bed.length > 0.0) json["length_mm"] = laid.bed.length;
+  return json.dump(1) + "\n";
+}
+
+}  // namespace lastwright
