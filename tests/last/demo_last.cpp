@@ -73,14 +73,20 @@ class Recipe {
     static const std::vector<DemoSpot> kFront{{275.5, 0}, {281, 8},  {280, 20}, {262, 25.5}, {238, 28},
                                               {212, 36},  {187, 48}, {162, 76}, {143, 99},   {124, 113}};
     DemoSpot heel = read_last_text(kBack, rise);
+    static const std::vector<DemoSpot> kThin{{275.5, 0}, {281, 5},  {281, 12}, {268, 15}, {240, 19},
+                                             {212, 31},  {187, 47}, {162, 76}, {143, 99}, {124, 113}};
     DemoSpot toe = read_last_text(kFront, rise);
+    const DemoSpot thin = read_last_text(kThin, rise);
+    toe.x += demo_.chisel * (thin.x - toe.x);
+    toe.z += demo_.chisel * (thin.z - toe.z);
     heel.x *= k;
     toe.x *= k;
     const double c = std::cos(turn);
     const double s = 0.5 * (1.0 - c);
     const double x = heel.x + (toe.x - heel.x) * s;
     const double share = x / demo_.length;
-    const double oval = std::sin(turn) * std::sqrt(1.0 + c * c);
+    const double square = demo_.chisel * std::max(0.0, -c) * c * c;  // at the toe alone
+    const double oval = std::sin(turn) * std::sqrt(1.0 + c * c * (1.0 + 3.0 * square));
     const double narrow = 1.0 - std::pow(rise, 2.4);
     const double wall = 7.0 * rise * (1.0 - rise) * (1.0 - rise);
     const double half = read_last_text(turn <= kPi ? kOuterHalf : kInnerHalf, share);

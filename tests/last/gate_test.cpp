@@ -23,16 +23,17 @@ void put(const std::filesystem::path& path, const std::string& text) {
 
 }  // namespace
 
-TEST_CASE("three sizes and two widths to either side of a sound last go through, whatever its heel",
+TEST_CASE("three sizes and two widths to either side of a sound last go through, whatever its heel and toe",
           "[last][gate][slow]") {
   const std::filesystem::path folder =
       std::filesystem::temp_directory_path() / fmt::format("lastwright-gate-{}", getpid());
   std::filesystem::remove_all(folder);
   std::filesystem::create_directories(folder);
-  for (const double heel : {45.0}) {
-    INFO("heel " << heel);
+  for (const auto& [heel, chisel] : {std::pair{45.0, 0.0}, std::pair{22.0, 1.0}}) {
+    INFO("heel " << heel << ", chisel " << chisel);
     DemoLast demo;
     demo.heel_height = heel;
+    demo.chisel = chisel;
     demo.fit = 0.02;
     const Result<std::string> step = write_step(make_demo_last(demo), {"gate", ""});
     REQUIRE(step.ok());

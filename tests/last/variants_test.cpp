@@ -76,6 +76,17 @@ TEST_CASE("a thimble hole and a hinge cut are told from the last and stay out of
     }
     check_like_demo(with, 5e-3);
   }
+  SECTION("v cut") {
+    // A wedge out of the cone, down to a line, as a last that folds has: no girth crosses its sides alone.
+    const Result<KernelShape> cut =
+        kernel_with_v_cut(*last.shape, at.x + 35.0, 14.0, at.z - 15.0, at.z + 60.0);
+    REQUIRE(cut.ok());
+    const StandingLast with = standing_last(*cut);
+    int holes = 0;
+    for (const BodyFace& f : with.body.faces) holes += f.role == FaceRole::kHole;
+    CHECK(holes > 0);
+    check_like_demo(with, 5e-3);
+  }
   SECTION("hinge cut") {
     // A saw cut from the top plane down, across the last: girths bridge it.
     const Result<KernelShape> cut = kernel_with_slot(*last.shape, at.x + 35.0, 3.0, at.z - 15.0);

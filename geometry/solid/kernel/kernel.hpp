@@ -61,10 +61,12 @@ Result<std::vector<Vec3>> kernel_section(const KernelShape& shape, const Plane3&
 KernelShape kernel_cylinder(double radius, double height);
 KernelShape kernel_cone(double bottom_radius, double top_radius, double height);
 KernelShape kernel_ellipsoid(double a, double b, double c);
-// A shape with a round hole along y through (x, z), and
-// with a slot of that width along z at x down to height z.
+// A shape with a round hole along y through (x, z), with a slot of that width along z at x down to height z,
+// and with a V across it: `width` wide at the height `high`, down to a line at (x, low).
 Result<KernelShape> kernel_with_hole(const KernelShape& shape, double x, double z, double radius);
 Result<KernelShape> kernel_with_slot(const KernelShape& shape, double x, double width, double z);
+Result<KernelShape> kernel_with_v_cut(const KernelShape& shape, double x, double width, double low,
+                                      double high);
 // The same solid with its faces cut in two where the plane at x crosses them.
 Result<KernelShape> kernel_in_patches(const KernelShape& shape, double x);
 // The edges by number (as in Body::edges) rounded with this radius; the solid cut in two by the plane at x,

@@ -4,11 +4,14 @@
 #include <BRepAlgoAPI_Fuse.hxx>
 #include <BRepAlgoAPI_Section.hxx>
 #include <BRepBuilderAPI_GTransform.hxx>
+#include <BRepBuilderAPI_MakeFace.hxx>
+#include <BRepBuilderAPI_MakePolygon.hxx>
 #include <BRepBuilderAPI_Transform.hxx>
 #include <BRepGProp.hxx>
 #include <BRepPrimAPI_MakeBox.hxx>
 #include <BRepPrimAPI_MakeCone.hxx>
 #include <BRepPrimAPI_MakeCylinder.hxx>
+#include <BRepPrimAPI_MakePrism.hxx>
 #include <BRepPrimAPI_MakeSphere.hxx>
 #include <GCPnts_TangentialDeflection.hxx>
 #include <GProp_GProps.hxx>
@@ -107,6 +110,13 @@ Result<KernelShape> kernel_with_hole(const KernelShape& shape, double x, double 
 }
 Result<KernelShape> kernel_with_slot(const KernelShape& shape, double x, double width, double z) {
   return cut(shape, BRepPrimAPI_MakeBox(gp_Pnt(x, -200, z), gp_Pnt(x + width, 200, z + 300)).Solid());
+}
+Result<KernelShape> kernel_with_v_cut(const KernelShape& shape, double x, double width, double low,
+                                      double high) {
+  BRepBuilderAPI_MakePolygon outline(gp_Pnt(x - 0.5 * width, -200, high), gp_Pnt(x + 0.5 * width, -200, high),
+                                     gp_Pnt(x, -200, low), Standard_True);
+  const TopoDS_Face face = BRepBuilderAPI_MakeFace(outline.Wire()).Face();
+  return cut(shape, BRepPrimAPI_MakePrism(face, gp_Vec(0, 400, 0)).Shape());
 }
 
 Result<KernelShape> kernel_in_patches(const KernelShape& shape, double x) {
