@@ -29,6 +29,7 @@ struct ReportCommand {
   std::string out;
   LoadStyleOptions files;
   std::string order;  // its die-order.json; empty: none
+  std::string lasts;  // folder of a set of lasts; empty: none
   std::string date;
   std::string pairs;  // an order of pairs, with works
   std::string works;
@@ -129,6 +130,18 @@ ExitCode run_report(const ReportCommand& command) {
   if (!plan) return print_problem(plan.problem());
   const Result<std::optional<ReadOrder>> order = order_of(command, loaded);
   if (!order) return print_problem(order.problem());
+  std::optional<ReportLasts> lasts;
+  FileDigests read_files = *files;
+  if (!command.lasts.empty()) {
+    Result<ReportLasts> shown = report_lasts(command.lasts, loaded);
+    if (!shown) return print_problem(shown.problem());
+    output.inputs.insert(output.inputs.end(), shown->files.begin(), shown->files.end());
+    if (Status may = may_write(command, output); !may) return print_problem(may.problem());
+    const auto digests = file_digests(shown->files);
+    if (!digests) return print_problem(digests.problem());
+    read_files.insert(read_files.end(), digests->begin(), digests->end());
+    lasts = *std::move(shown);
+  }
   const Result<StyleGrade> grade =
       grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces, {}, command.threads);
   if (!grade) return print_problem(grade.problem().in_file(command.style));
@@ -136,7 +149,9 @@ ExitCode run_report(const ReportCommand& command) {
       judge_style(loaded.spec, *grade, loaded.measures, command.threads).findings;
   const std::vector<PieceOutlines> outlines = run_outlines(*grade, command.threads);
 
-  ReportInput input{loaded, *grade, findings, outlines, nullptr, {}, *files, command.date, plan->html};
+  ReportInput input{loaded, *grade, findings,     outlines, nullptr,
+                    {},     *files, command.date, nullptr,  plan->html};
+  if (lasts) input.lasts = &*lasts;
   std::optional<ReportDies> dies;
   if (*order) {
     dies.emplace(ReportDies{(*order)->plan, (*order)->order});
@@ -169,6 +184,10 @@ void add_report(Program& app, Action& action) {
   sub->add_option(
       "--order", command->order,
       "folder of the die order (lastwright dies) that the page is to show; without it there are no dies");
+  sub->add_option(
+      "--lasts", command->lasts,
+      "folder of the graded lasts (lastwright last grade) that the page is to show: side view, plan "
+      "and sections of each, and its measures beside what the style asks now");
   Option* works = sub->add_option("--works", command->works,
                                   "the works file of an order of pairs; see lastwright needs --help");
   Option* pairs =

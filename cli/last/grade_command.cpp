@@ -49,6 +49,7 @@ Status put_last(const LastSet& set, std::size_t i, const GradedLast& last, const
   const bool base_size = job.at.size.position == home.size.position;
   const bool base_width = job.at.width.position == home.width.position;
   if (base_size || base_width) extra.nest[i] = nest_lines(base, last, base_width, base_size);
+  extra.outlines[i] = outlines_row(base, last);
   if (!options.set.stl || (kind && kind->format.kind == MeshKind::kStl)) return Done{};
   return out.add("meshes/" + safe_name(label_of(job.at)) + ".stl",
                  write_stl(graded_mesh(set, job, last), label_of(job.at)));
@@ -58,6 +59,7 @@ Status put_tables(const LastSet& set, OutputSet& out, const LastRunExtra& extra)
   if (Status put = out.add("measures.csv", measures_csv(set)); !put) return put;
   if (Status put = out.add("ties.csv", ties_csv(set)); !put) return put;
   if (Status put = out.add("lasts.json", lasts_json(set, extra)); !put) return put;
+  if (Status put = out.add("outlines.json", outlines_json(set, extra)); !put) return put;
   return out.add("nest.svg", nest_svg(set, extra));
 }
 
@@ -68,7 +70,8 @@ ExitCode run_grade(const GradeOptions& options) {
   LastSet& set = *load.set;
   Result<OutputSet> out = OutputSet::begin(options.out, {.force = options.force, .inputs = inputs_of(set)});
   if (!out) return report(out.problem());
-  LastRunExtra extra{std::vector<std::string>(set.jobs.size()), std::vector<double>(set.jobs.size(), -1.0)};
+  LastRunExtra extra{std::vector<std::string>(set.jobs.size()), std::vector<std::string>(set.jobs.size()),
+                     std::vector<double>(set.jobs.size(), -1.0)};
   const GradedSink sink = [&](std::size_t i, const GradedLast& last) {
     return put_last(set, i, last, options, *out, extra);
   };

@@ -23,7 +23,6 @@ constexpr double kMiddle = 255.0;       // paper y of the axis in the plan
 constexpr double kWidthGround = 310.0;  // of the sections of widths
 constexpr double kFirstSection = 450.0;
 constexpr double kSectionStep = 120.0;
-constexpr std::array<const char*, 3> kSections{"ball girth", "waist girth", "instep girth"};
 
 std::string path_of(const Section& section, double dx, double dy, Vec3 right, Vec3 up, Vec3 origin) {
   std::string d;
@@ -104,6 +103,21 @@ std::string figures_of(const LastSet& set, const std::string& measure, bool widt
 
 }  // namespace
 
+std::optional<SectionView> section_view(const BaseLast& base, const GradedLast& last, const Form& form,
+                                        std::size_t i) {
+  const MeasureDefinition& definition = base.definitions[i];
+  const Measured& m = last.values[i];
+  const bool shown =
+      std::find(kShownGirths.begin(), kShownGirths.end(), definition.measure) != kShownGirths.end();
+  if (definition.method != Method::kPlaneHull || !shown || !m.plane) return std::nullopt;
+  const Between* rising = std::get_if<Between>(&definition.plane.second);
+  const std::string& mark = rising ? rising->from : definition.plane.through;
+  const Vec3 right = unit(Vec3{0, 1, 0} - m.plane->normal.y * m.plane->normal);
+  Vec3 up = cross(m.plane->normal, right);
+  if (up.z < 0.0) up = -up;
+  return SectionView{*m.plane, form.at(base.landmarks.at(mark)).p, right, up};
+}
+
 std::string nest_lines(const BaseLast& base, const GradedLast& last, bool in_sizes, bool in_widths) {
   const Form form = make_form(last.body);
   const SectionOptions coarse{0.05, 8};
@@ -111,21 +125,14 @@ std::string nest_lines(const BaseLast& base, const GradedLast& last, bool in_siz
                           {1, 0, 0}, {0, 0, 1}, {});
   d += plan_of(last.body);
   for (std::size_t i = 0; i < base.definitions.size(); ++i) {
-    const MeasureDefinition& definition = base.definitions[i];
-    const auto slot = std::find(kSections.begin(), kSections.end(), definition.measure);
-    const Measured& m = last.values[i];
-    if (definition.method != Method::kPlaneHull || slot == kSections.end() || !m.plane) continue;
-    // Laid out from the girth's mark on the bottom, seen from the toe.
-    const Between* rising = std::get_if<Between>(&definition.plane.second);
-    const std::string& mark = rising ? rising->from : definition.plane.through;
-    const Vec3 right = unit(Vec3{0, 1, 0} - m.plane->normal.y * m.plane->normal);
-    Vec3 up = cross(m.plane->normal, right);
-    if (up.z < 0.0) up = -up;
-    const Section section = cut_section(form, *m.plane, coarse);
+    const std::optional<SectionView> view = section_view(base, last, form, i);
+    if (!view) continue;
+    const auto slot = std::find(kShownGirths.begin(), kShownGirths.end(), base.definitions[i].measure);
+    const Section section = cut_section(form, view->plane, coarse);
     for (const auto& [drawn, ground] : {std::pair{in_sizes, kGround}, {in_widths, kWidthGround}}) {
       if (!drawn) continue;
-      d += path_of(section, kFirstSection + kSectionStep * static_cast<double>(slot - kSections.begin()),
-                   ground, right, up, form.at(base.landmarks.at(mark)).p);
+      d += path_of(section, kFirstSection + kSectionStep * static_cast<double>(slot - kShownGirths.begin()),
+                   ground, view->right, view->up, view->origin);
     }
   }
   const std::string& size = last.at.size.label;
@@ -177,11 +184,11 @@ std::string nest_svg(const LastSet& set, const LastRunExtra& extra) {
                     xml_escaped(at.width.label)));
   label(kFirstSection - 55, 182,
         fmt::format("girth sections of size {} in its widths", xml_escaped(at.size.label)));
-  for (std::size_t k = 0; k < kSections.size(); ++k) {
+  for (std::size_t k = 0; k < kShownGirths.size(); ++k) {
     const double x = kFirstSection + kSectionStep * static_cast<double>(k);
     for (const auto& [ground, widths] : {std::pair{kGround, false}, {kWidthGround, true}}) {
-      label(x, ground + 8, kSections[k], " class=\"mark\" font-weight=\"bold\"");
-      label(x, ground + 13, xml_escaped(figures_of(set, kSections[k], widths)), " class=\"mark\"");
+      label(x, ground + 8, kShownGirths[k], " class=\"mark\" font-weight=\"bold\"");
+      label(x, ground + 13, xml_escaped(figures_of(set, kShownGirths[k], widths)), " class=\"mark\"");
     }
   }
   double x = kMargin + 150.0;

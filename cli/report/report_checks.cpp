@@ -123,6 +123,8 @@ std::vector<std::string> failures(const ReportInput& input) {
   }
   for (const std::string& file : input.changed_since_order)
     items.push_back("the die order was made from another " + file + ": have it made again");
+  if (input.lasts != nullptr)
+    items.insert(items.end(), input.lasts->failed.begin(), input.lasts->failed.end());
   if (input.dies != nullptr) {
     for (const StyleFinding& f : input.dies->order.failed) {
       if (f.check != "seam as served") continue;  // the others are found here as well
@@ -141,6 +143,7 @@ std::vector<std::string> to_look_at(const ReportInput& input) {
     items.push_back(fmt::format("{}, {}: {}{}; {}", f.check, f.subject, value_of(f),
                                 f.where.empty() ? "" : " at " + f.where, f.note));
   }
+  if (input.lasts != nullptr) items.insert(items.end(), input.lasts->look.begin(), input.lasts->look.end());
   if (input.dies == nullptr) return items;
   const DiePlan& plan = input.dies->plan;
   std::size_t dies = 0;

@@ -93,7 +93,9 @@ std::string nest_json(const ReportInput& input) {
   }
   if (input.dies != nullptr) add_dies(pieces, *input.dies, grade.run_cells());
   json["pieces"] = std::move(pieces);
-  return json_in_html(json.dump(-1, ' ', false, Json::error_handler_t::replace));
+  std::string text = json.dump(-1, ' ', false, Json::error_handler_t::replace);
+  if (input.lasts != nullptr) text.insert(text.size() - 1, ",\"lasts\":" + input.lasts->data);
+  return json_in_html(text);
 }
 
 std::string facts_html(const ReportInput& input) {
@@ -155,6 +157,11 @@ std::string report_page(const ReportInput& input) {
             ? ""
             : "<section id=\"plan\" aria-labelledby=\"plan-title\">\n<h2 id=\"plan-title\">The order</h2>\n" +
                   input.plan + "</section>\n"},
+       {"lasts", input.lasts == nullptr ? ""
+                                        : "<section id=\"lasts\" aria-labelledby=\"lasts-title\">\n<h2 "
+                                          "id=\"lasts-title\">Lasts</h2>\n" +
+                                              input.lasts->html + "</section>\n"},
+       {"lasts-link", input.lasts == nullptr ? "" : "<a href=\"#lasts\">Lasts</a>"},
        {"plan-link", input.plan.empty() ? "" : "<a href=\"#plan\">Order</a>"},
        {"files", files_html(input)},
        {"data", nest_json(input)},

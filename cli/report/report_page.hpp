@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "cli/report/nest_data.hpp"
+#include "cli/report/report_lasts.hpp"
 #include "grading/checks/style_checks.hpp"
 #include "grading/dies/die_order.hpp"
 #include "grading/jobs/load_style.hpp"
@@ -30,6 +31,7 @@ struct ReportInput {
   std::vector<std::string> changed_since_order;  // files of the style that the order was not made from
   std::vector<std::pair<std::string, std::string>> files;  // what was read: name, SHA-256
   std::string date = {};                                   // as the user wrote it
+  const ReportLasts* lasts = nullptr;                      // null: no set of lasts was given
   std::string plan = {};  // what an order takes: trusted HTML; empty: no order of pairs was given
 };
 

@@ -298,5 +298,36 @@ check(verify(mate, "9", "G", "--mirrored")[0] == 0, "and passes as what it is")
 code, said, _ = verify(plain, "9", "G", "--pair", mate)
 check(code == 0 and "against its mate" in said, f"left against right: alike (exit {code})")
 
+# The set on the style's page.
+def report_of(style):
+    page = os.path.join(work, "page.html")
+    code = subprocess.run([program, "report", style, "--lasts", graded, "--out", page, "--force"], capture_output=True, check=False).returncode
+    with open(page, encoding="utf-8") as file:
+        return code, file.read()
+
+
+code, page = report_of(os.path.join(demo, "style.json"))
+shown = json.loads(re.search(r'<script id="data" type="application/json">(.*?)</script>', page, re.S)[1])["lasts"]
+check(code == 0 and len(shown["lasts"]) == 6 and "79 sizes and widths have no last" in page, f"the page shows the set and what is not in it (exit {code})")
+off = max(abs(mm - value[*name.split(), measure]) for name, rows in shown["lasts"].items() for measure, mm, _ in rows)
+check(off < 0.006, f"its measures are those of the set: {off:.4f} mm")
+for name, d in re.findall(r'<g data-last="([^"]+)" class="[^"]+"[^>]*><path transform="[^"]+" d="([^"]+)"', page):
+    xs, x = [], 0
+    for letter, numbers in re.findall("([Ml])([^Ml]*)", d):
+        for dx in [int(n) for n in numbers.split()][::2]:
+            x = dx if letter == "M" else x + dx
+            xs.append(x)
+    wide = (max(xs) - min(xs)) / 10
+    check(abs(wide - value[*name.split(), "stick length"]) < 0.25, f"{name} is drawn {wide} mm long from the side")
+other = os.path.join(work, "other", "style.json")
+shutil.copytree(demo, os.path.dirname(other))
+with open(os.path.join(demo, "style.json"), encoding="utf-8") as file:
+    style = json.load(file)
+style["measures"]["ball girth"]["per_size"] = "5 mm"
+with open(other, "w", encoding="utf-8") as file:
+    json.dump(style, file)
+code, page = report_of(other)
+check(code == 1 and "was made to another ball girth than the style asks, by up to" in page, f"lasts made to other measures fail the page (exit {code})")
+
 print(f"{len(failures)} failures")
 sys.exit(1 if failures else 0)
