@@ -105,7 +105,7 @@ Table area_table(const AreaReport& report) {
                    {"size", 7, 0},
                    {"width", 7, 0},
                    {"material", 24, 0},
-                   {"net, dm2", 10, 4},
+                   {"net with holes and cut-outs, dm2", 10, 4},
                    {"scale, dm2", 10, 4},
                    {"scale, sq ft", 10, 4},
                    {"first waste, % of scale", 10, 2},
@@ -140,7 +140,7 @@ Table area_summary_table(const AreaReport& report) {
   table.columns = {{"piece", 18, 0},
                    {"material", 24, 0},
                    {"size and width", 10, 0},
-                   {"net, dm2", 10, 4},
+                   {"net with holes and cut-outs, dm2", 10, 4},
                    {"scale, dm2", 10, 4},
                    {"first waste, % of scale", 10, 2},
                    {"first waste, % on net", 10, 2},
@@ -205,7 +205,7 @@ std::string area_json(const AreaReport& report) {
       {"about",
        "lattice vectors in mm; the outline is first turned by turned_deg, which lays its grain along x, "
        "and placed by the middle of its box; the second shape of a cell is first turned half "
-       "round or mirrored about that middle"},
+       "round or mirrored about that middle; net_mm2 has holes and cut-outs in it, a die's area has not"},
       {"checks_failed", failed_json(report.failed)},
       {"pieces", std::move(pieces)}};
   return json.dump(1) + "\n";
@@ -215,7 +215,8 @@ std::string area_page(const AreaReport& report) {
   std::string body =
       failed_box(report.failed) +
       "<p>The scale area of a piece is what one of many takes, laid as closely as they lie all over an "
-      "endless sheet: its own area and the first waste between the pieces. Every piece keeps its grain, and "
+      "endless sheet: its own (net) area, holes and cut-outs not taken off, and the first waste between the "
+      "pieces. Every piece keeps its grain, and "
       "none is turned over. What the edges of a hide or a sheet cost comes on top.</p>\n";
   body += "<p>" + xml_escaped(rules_text(report.rules)) + "</p>\n";
   body += html_table(area_summary_table(report));
@@ -245,7 +246,7 @@ std::string area_text(const AreaReport& report) {
                         100.0 * area.waste_of_scale(), 100.0 * area.waste_on_net(),
                         laid_words(area.lattice.kind, report.rules), bound_text(area.lattice));
   }
-  return text + rules_text(report.rules) + "\n";
+  return text + rules_text(report.rules) + "; net areas have holes and cut-outs in them, a die's has not\n";
 }
 
 }  // namespace lastwright

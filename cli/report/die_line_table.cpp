@@ -23,6 +23,11 @@ TableCell radius(const MaybeLength& length) {
 TableCell degrees(const std::optional<Corner>& corner) {
   return corner ? number_cell(to_degrees(corner->inside)) : text_cell("none");
 }
+TableCell special_price_cell(const DieOrder& order, const DieOrderLine& line) {
+  if (!order.priced) return text_cell("no rates stated");
+  if (line.special_punches == 0) return text_cell("none");
+  return order.special_priced ? number_cell(line.special_price) : text_cell("not priced");
+}
 TableCell or_words(std::string value, const char* words) {
   return text_cell(value.empty() ? std::string(words) : std::move(value));
 }
@@ -63,7 +68,7 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                    {"cut per pair", 8, 0},
                    {"rule outside, mm", 10, 1},
                    {"rule inside, mm", 10, 1},
-                   {"area, mm2", 10, 0},
+                   {"area without holes and cut-outs, mm2", 10, 0},
                    {"box length, mm", 10, 1},
                    {"box width, mm", 10, 1},
                    {"least radius outside, mm", 10, 2},
@@ -80,6 +85,8 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                    {"nicks, form and depth", 40, 0},
                    {"joint proposed", 30, 0},
                    {"bridges proposed", 8, 0},
+                   {"what bridges are for", 30, 0},
+                   {"where bridges lie", 30, 0},
                    {"material", 24, 0},
                    {"rule height, mm", 30, 1},
                    {"rule height of the die that is there", 30, 0},
@@ -95,6 +102,7 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                    {"part of tolerance used", 10, 2},
                    {"price of one", 10, 2},
                    {"price", 10, 2},
+                   {"of the price of one, special punches", 20, 2},
                    {"already owned", 20, 0},
                    {"findings to look at", 10, 0},
                    {"notes of the order", 30, 0}};
@@ -103,8 +111,6 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
     const PlannedDie& die = plan.dies[line.die];
     const DieFacts& facts = die.facts;
     const std::vector<StatedFact> stated = die_stated(order, line);
-    int special = 0;
-    for (const SpecialPunchGroup& group : die.work.special_punches) special += group.count;
     table.rows.push_back({text_cell(line.number),
                           text_cell(line.piece),
                           text_cell(line.drawn_as),
@@ -116,8 +122,8 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                           text_cell(stamps_there(line)),
                           whole_cell(line.to_make),
                           whole_cell(line.per_pair),
-                          number_cell(stated_length(facts.rule_outer)),
-                          number_cell(stated_length(die.work.rule_inner)),
+                          number_cell(facts.rule_outer),
+                          number_cell(die.work.rule_inner),
                           number_cell(facts.area),
                           number_cell(die.box_length),
                           number_cell(die.box_width),
@@ -128,13 +134,16 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                           maybe(facts.hole_to_edge),
                           whole_cell(facts.cut_outs),
                           whole_cell(facts.punches),
-                          whole_cell(special),
+                          whole_cell(line.special_punches),
                           or_words(punches_text(die.work), "none"),
                           whole_cell(facts.pricks),
                           whole_cell(facts.nicks),
                           or_words(nicks_text(die.work), "none"),
                           or_words(joint_text(die.work), "none"),
-                          whole_cell(static_cast<std::int64_t>(die.work.bridges.size())),
+                          whole_cell(line.bridges),
+                          or_words(bridges_text(die.work), "none is proposed"),
+                          or_words(fact_words(stated, "where bridges lie"),
+                                   line.bridges == 0 ? "none is proposed" : "that of the die that is there"),
                           text_cell(fact_words(stated, "material")),
                           rule_height_cell(order, line),
                           text_cell(heights_there(line)),
@@ -150,6 +159,7 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                           number_cell(die.worst_ratio),
                           order.priced ? number_cell(line.price) : text_cell("no rates stated"),
                           order.priced ? number_cell(line.total) : text_cell("no rates stated"),
+                          special_price_cell(order, line),
                           or_words(line.owned, "no"),
                           whole_cell(static_cast<std::int64_t>(die.findings.size())),
                           text_cell(std::string("in ") + kDieNotesFile + ", findings in die-findings.csv")});

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <utility>
 
 #include "cli/report/die_cells.hpp"
@@ -30,9 +31,23 @@ std::vector<std::string> die_cautions() {
   };
 }
 
+namespace {
+
+std::string bridge_words(double every) {
+  return fmt::format(
+      "Bridges across a piece stiffen long rule: one for each {0:g} mm of the longer side of its box beyond "
+      "the first {0:g} "
+      "(\"bridge_every\"; 120 by common practice), none on a shorter piece. Others hold a cut-out that is "
+      "bent from "
+      "rule to the outline, on either side of it.",
+      every);
+}
+
+}  // namespace
+
 std::vector<std::string> die_reading_notes(const DieOrder& order) {
   const bool stated = !order.drawn_foot.empty();
-  return {
+  std::vector<std::string> notes{
       "All lengths are millimetres, in the drawings too: an inch is 25.4. Each drawing states its rule "
       "length "
       "and box, to be measured again where a program has scaled it.",
@@ -50,16 +65,32 @@ std::vector<std::string> die_reading_notes(const DieOrder& order) {
       "Stamp every die with the style, the piece, the sizes and widths it serves, L or R, and its number. "
       "\"E F: 8 to 9\" means the sizes 8 to 9 in the widths E and F. \"Drawn as\" names the size and width "
       "whose outline the die has, \"between\" two of them the outline half way; it is not stamped.",
-      "The joint of the rule and the bridges at the back of the die are proposals: the die maker decides. "
-      "Bridges hold bent cut-outs to the outline. Punches are given as count x diameter. Special punches "
-      "are closed shapes too small to be bent from rule, given as count x special, length x width; "
-      "they are not in the rule length.",
+      "The joint of the rule and the bridges are proposals: the die maker decides. " +
+          bridge_words(order.making.bridge_every) +
+          " Punches are given as count x diameter. Special punches "
+          "are closed shapes too small to be bent from rule, given as count x special, length x width; "
+          "they are not in the rule length.",
       "Corners are turns of 20 degrees or more. Their angles are measured inside the piece, above 180 "
       "degrees "
       "where a corner points into it. The box lies along the fold of a piece cut double; otherwise it is the "
       "smallest that holds the outline. Only a die that serves a single size and width has nicks that tell "
       "the size.",
+      "The area of a die is that of the piece as it is cut, holes and cut-outs taken off. What a piece takes "
+      "of its "
+      "material (\"lastwright areas\") has them in: nobody lays another piece in a hole.",
+      "Totals add up exact values and are rounded once: the rows, each rounded by itself, may add up to a "
+      "little "
+      "more or less in the last places. A price is a whole number of hundredths, so prices add up exactly.",
   };
+  if (std::any_of(order.lines.begin(), order.lines.end(),
+                  [](const DieOrderLine& line) { return line.two_edged; }))
+    notes.emplace_back(
+        "A two-edged die cuts with either side and has no back: its drawing shows the edge of one side, seen "
+        "from the "
+        "other. Its bevel lies as each card says, the same at both edges; where its bridges lie between the "
+        "edges is as "
+        "stated, or to be agreed with the die maker.");
+  return notes;
 }
 
 std::string checks_words(const DieOrder& order) {

@@ -145,7 +145,7 @@ void append_card(std::string& html, const DieOrder& order, const DieOrderLine& l
   for (const StatedFact& fact : die_stated(order, line)) row(fact.what.c_str(), fact.words);
   if (line.weight) row("weight of the rule", fmt::format("{:.2f} kg", *line.weight));
   row("box", fmt::format("{:.1f} × {:.1f} mm", die.box_length, die.box_width));
-  row("area", fmt::format("{:.1f} cm²", facts.area / 100.0));
+  row("area without holes and cut-outs", fmt::format("{:.1f} cm²", facts.area / 100.0));
   row("least radius out / in",
       radius_text(facts.smallest_radius_outside) + " / " + radius_text(facts.smallest_radius_inside));
   if (facts.sharpest) {
@@ -158,13 +158,17 @@ void append_card(std::string& html, const DieOrder& order, const DieOrderLine& l
   if (facts.pricks > 0) row("pricks", fmt::format("{}", facts.pricks));
   if (const std::string nicks = nicks_text(die.work); !nicks.empty()) row("nicks", nicks);
   if (die.work.joint) row("joint, proposed", joint_text(die.work));
-  if (!die.work.bridges.empty()) row("bridges, proposed", fmt::format("{}", die.work.bridges.size()));
+  if (!die.work.bridges.empty()) row("bridges, proposed", bridges_text(die.work));
   if (die.serves.size() > 1 || die.between || die.owned) {
     row("greatest deviation",
         fmt::format("{:.3f} mm, {:.0f} % of tolerance", die.worst_deviation, 100.0 * die.worst_ratio));
   }
   if (order.priced) {
     row("price of a die", fmt::format("{} {}", with_thousands(line.price, 2), order.currency));
+    if (line.special_punches > 0)
+      row("of it for special punches",
+          order.special_priced ? fmt::format("{} {}", with_thousands(line.special_price, 2), order.currency)
+                               : std::string("not priced"));
     if (line.to_make == 2)
       row("price of the pair", fmt::format("{} {}", with_thousands(line.total, 2), order.currency));
   }

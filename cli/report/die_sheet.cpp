@@ -60,15 +60,18 @@ std::vector<std::string> die_words(const PlannedDie& die, const DieOrder& order,
   words.push_back("dies to make: " + to_make_text(die, line));
   if (die.hands.mode == HandMode::kPair) words.push_back("this drawing: " + hand_words(line, mirror));
   words.push_back(fmt::format("drawn in millimetres: rule outside {:.1f} mm, box {:.1f} x {:.1f} mm",
-                              stated_length(die.facts.rule_outer), die.box_length, die.box_width));
+                              die.facts.rule_outer, die.box_length, die.box_width));
   for (const StatedFact& fact : die_stated(order, line)) words.push_back(in_words(fact));
-  words.emplace_back("CUT and CUT_OUT are the cutting edges, seen from the back of the die");
+  words.emplace_back(line.two_edged
+                         ? "CUT and CUT_OUT are the cutting edges of one side, seen from the other side"
+                         : "CUT and CUT_OUT are the cutting edges, seen from the back of the die");
   const auto add = [&words](const char* what, const std::string& text) {
     if (!text.empty()) words.push_back(what + text);
   };
   add("punches: ", punches_text(die.work));
   add("nicks: ", nicks_text(die.work));
-  if (die.work.joint) words.emplace_back("double stroke: proposed joint; lines across: proposed bridges");
+  if (die.work.joint) words.emplace_back("double stroke: proposed joint");
+  add("lines across: proposed bridges, ", bridges_text(die.work));
   for (const StatedFact& fact : head_stated(order.head)) words.push_back(in_words(fact));
   return words;
 }

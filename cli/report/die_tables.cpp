@@ -49,7 +49,12 @@ Table die_totals_table(const DieOrder& order, const DiePlan& plan) {
   if (order.totals.weight) row("weight of the rule", number_cell(*order.totals.weight), "kg");
   row("greatest seam difference as served", text_cell(below_limit(plan.worst_seam, plan.seam_limit)), "mm");
   row("seam limit", text_cell(fmt::format("{:g}", plan.seam_limit)), "mm");
-  if (order.priced) row("price", number_cell(order.totals.price), order.currency.c_str());
+  if (!order.priced) return table;
+  row("price", number_cell(order.totals.price), order.currency.c_str());
+  if (order.totals.special_punches > 0)
+    row("of the price, special punches",
+        order.special_priced ? number_cell(order.totals.special_price) : text_cell("not priced"),
+        order.currency.c_str());
   return table;
 }
 

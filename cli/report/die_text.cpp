@@ -16,6 +16,14 @@ namespace {
 
 constexpr std::size_t kShownUnused = 10;
 
+// What of the price is for special punches, or that it leaves them out.
+std::string special_price_words(const DieOrder& order) {
+  if (order.totals.special_punches == 0) return "";
+  return order.special_priced
+             ? fmt::format(", {} of it for special punches", with_thousands(order.totals.special_price, 2))
+             : ", without special punches";
+}
+
 std::string totals_text(const DieOrder& order, const DiePlan& plan) {
   std::string text = fmt::format("{}: {} {} to make, {} with one for every size and width; {}\n", order.style,
                                  with_thousands(order.totals.dies), noun_of(order.totals.dies, "die"),
@@ -26,8 +34,8 @@ std::string totals_text(const DieOrder& order, const DiePlan& plan) {
                       (order.totals.rule_outer + order.totals.rule_inner) / 1000.0,
                       below_limit(plan.worst_seam, plan.seam_limit), plan.seam_limit);
   if (order.priced)
-    text += fmt::format("  price {} {} for all dies to make\n", with_thousands(order.totals.price, 2),
-                        order.currency);
+    text += fmt::format("  price {} {} for all dies to make{}\n", with_thousands(order.totals.price, 2),
+                        order.currency, special_price_words(order));
   return text;
 }
 
@@ -120,7 +128,7 @@ std::vector<std::pair<std::string, std::string>> die_facts(const DieOrder& order
                      fmt::format("greatest seam difference as served, limit {:g} mm", plan.seam_limit));
   if (order.priced)
     facts.emplace_back(with_thousands(order.totals.price, 2) + " " + order.currency,
-                       "for all dies to make, by the rates given");
+                       "for all dies to make, by the rates given" + special_price_words(order));
   if (order.totals.weight) facts.emplace_back(with_thousands(*order.totals.weight, 1) + " kg", "of rule");
   return facts;
 }

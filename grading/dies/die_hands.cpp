@@ -207,10 +207,17 @@ double price_of(const DieFacts& facts, const DieRules& rules, const HandChoice& 
     special += punch ? 1 : 0;
     rule += punch ? 0.0 : cut_out.rule;
   }
-  const double plain =
-      rates.fixed + rates.per_mm * rule + rates.per_corner * static_cast<double>(facts.corners.size()) +
-      rates.per_punch * facts.punches + rates.per_special_punch.value_or(rates.per_punch) * special;
+  const double plain = rates.fixed + rates.per_mm * rule +
+                       rates.per_corner * static_cast<double>(facts.corners.size()) +
+                       rates.per_punch * facts.punches + rates.per_special_punch.value_or(0.0) * special;
   return std::round(100.0 * (hands.mode == HandMode::kTwoEdged ? plain * rates.two_edged : plain)) / 100.0;
+}
+
+double special_punch_price(const DieWork& work, const DieRules& rules, const HandChoice& hands) {
+  int count = 0;
+  for (const SpecialPunchGroup& group : work.special_punches) count += group.count;
+  const double plain = rules.rates.per_special_punch.value_or(0.0) * count;
+  return hands.mode == HandMode::kTwoEdged ? plain * rules.rates.two_edged : plain;
 }
 
 }  // namespace lastwright

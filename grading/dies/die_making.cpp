@@ -174,7 +174,7 @@ bool free_of_work(const DieShape& shape, const Bridge& bridge) {
 // From a cut-out to the nearest other rule, and from its other side on the same line.
 void hold_cut_out(const DieShape& shape, std::size_t k, std::vector<Bridge>& bridges) {
   PathGap gap = gap_between(shape.cut.path, shape.cut_outs[k]);
-  bridges.push_back({gap.on_second, gap.on_first});
+  bridges.push_back({gap.on_second, gap.on_first, true});
   const Vec2 centre = bounds(shape.cut_outs[k]).centre();
   const Vec2 away = norm(centre - gap.on_first) > 1e-9 ? unit(centre - gap.on_first) : Vec2{1.0, 0.0};
   // The far side of the cut-out, and the outline behind it.
@@ -194,7 +194,7 @@ void hold_cut_out(const DieShape& shape, std::size_t k, std::vector<Bridge>& bri
   };
   const double from = along(shape.cut_outs[k], true);
   const double to = along(shape.cut.path, false);
-  if (from > 0.0 && to > from) bridges.push_back({centre + from * away, centre + to * away});
+  if (from > 0.0 && to > from) bridges.push_back({centre + from * away, centre + to * away, true});
 }
 
 }  // namespace
@@ -327,10 +327,21 @@ std::string nicks_text(const DieWork& work) {
   return text;
 }
 
+std::string bridges_text(const DieWork& work) {
+  const auto holding = std::count_if(work.bridges.begin(), work.bridges.end(),
+                                     [](const Bridge& bridge) { return bridge.holds_cut_out; });
+  const auto across = static_cast<std::ptrdiff_t>(work.bridges.size()) - holding;
+  std::string text;
+  if (across > 0) text = fmt::format("{} to stiffen it", across);
+  if (holding > 0) text += fmt::format("{}{} to hold cut-outs", across > 0 ? ", " : "", holding);
+  return text;
+}
+
 std::string joint_text(const DieWork& work) {
   if (!work.joint) return "";
   return fmt::format("at ({:.1f}, {:.1f}), {}, {:.0f} mm from the nearest corner, tight bend or nick",
-                     work.joint->at.x, work.joint->at.y,
+                     to_step(work.joint->at.x, kShownDepth) + 0.0,
+                     to_step(work.joint->at.y, kShownDepth) + 0.0,
                      work.joint->straight ? "on a straight" : "on a gentle curve", work.joint->clear);
 }
 

@@ -48,10 +48,11 @@ struct JointPlace {
 };
 std::optional<JointPlace> proposed_joint(const DieShape& shape);
 
-// A bar between two places of rule, welded to the back of the die.
+// A bar between two places of rule, which stiffens the outline where it is long or holds a cut-out to it.
 struct Bridge {
   Vec2 from;
   Vec2 to;
+  bool holds_cut_out = false;
 };
 // Across the piece, square to the longer side of its smallest box, one for each `every` millimetres of that
 // side beyond the first, between holes and cut-outs; and one on either side of each cut-out made of rule.
@@ -76,6 +77,8 @@ std::string punch_text(const SpecialPunchGroup& group);
 std::string punches_text(const DieWork& work);
 // "3 slits 4.5 mm deep, into the piece; 2 vees 3 mm deep, 4 mm wide, out of it, tell the size"; empty: none.
 std::string nicks_text(const DieWork& work);
+// "2 to stiffen it, 2 to hold cut-outs"; empty: none.
+std::string bridges_text(const DieWork& work);
 // "at (120.3, 45.0), on a straight, 32 mm from the nearest corner, bend or nick"
 std::string joint_text(const DieWork& work);
 

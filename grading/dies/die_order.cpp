@@ -32,14 +32,6 @@ std::string listed(const std::vector<std::size_t>& sizes, const std::vector<std:
   return text;
 }
 
-constexpr double kShownLength = 0.1;  // mm, on the order sheet
-constexpr double kShownMoney = 0.01;
-constexpr double kShownWeight = 0.01;  // kg
-
-double rounded(double value, double unit) {
-  return std::round(value / unit) * unit;
-}
-
 }  // namespace
 
 std::string stamped_sizes(const DieOrderLine& line) {
@@ -163,9 +155,12 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
                   name_of(rules.bevel.value_or(kUsualBevel)),
                   rules.bevel.has_value(),
                   rules.rule_thickness,
-                  rules.handle};
+                  rules.handle,
+                  rules.two_edged_bridges,
+                  rules.bridge_every.value()};
   order.currency = rules.rates.currency;
   order.priced = rules.rates.given();
+  order.special_priced = order.priced && rules.rates.per_special_punch.has_value();
   int next = 1;
   const auto taken = [&](const std::string& number) {
     return std::any_of(owned.begin(), owned.end(), [&](const OwnedDie& die) { return die.number == number; });
@@ -197,39 +192,40 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     line.height_asked = own_height.value_or(order.making.rule_height);
     line.height_stated = own_height || order.making.height_stated;
     line.rule_height = line.height_asked;
-    if (order.priced) line.price = rounded(price_of(die.facts, rules, die.hands), kShownMoney);
+    line.bridges = static_cast<int>(die.work.bridges.size());
+    for (const SpecialPunchGroup& group : die.work.special_punches) line.special_punches += group.count;
+    if (order.priced) line.price = price_of(die.facts, rules, die.hands);
+    if (order.special_priced) line.special_price = special_punch_price(die.work, rules, die.hands);
     line.total = line.price * line.to_make;
     name_hands(order, die, owned, line);
     add_there(die, owned, line);
     take_heights(line);
     if (rules.weight_per_metre)
-      line.weight = rounded(*rules.weight_per_metre * (die.facts.rule_outer + die.work.rule_inner) / 1000.0,
-                            kShownWeight);
+      line.weight = *rules.weight_per_metre * (die.facts.rule_outer + die.work.rule_inner) / 1000.0;
     DieOrderTotals& totals = order.totals;
-    for (const SpecialPunchGroup& group : die.work.special_punches)
-      totals.special_punches += line.to_make * group.count;
+    totals.special_punches += line.to_make * line.special_punches;
+    totals.special_price += line.to_make * line.special_price;
     if (line.weight) totals.weight = totals.weight.value_or(0.0) + line.to_make * *line.weight;
     totals.dies += line.to_make;
     totals.owned += die.owned ? 1 : 0;
-    // Totals add up what the sheet shows, so that anybody who adds it up again gets the same.
-    totals.rule_outer += line.to_make * stated_length(die.facts.rule_outer);
-    totals.rule_inner += line.to_make * stated_length(die.work.rule_inner);
+    totals.rule_outer += line.to_make * die.facts.rule_outer;
+    totals.rule_inner += line.to_make * die.work.rule_inner;
     totals.corners += line.to_make * static_cast<int>(die.facts.corners.size());
     totals.punches += line.to_make * die.facts.punches;
     totals.price += line.total;
     order.lines.push_back(std::move(line));
   }
   note_hands(order);
+  if (order.priced && !order.special_priced && order.totals.special_punches > 0)
+    order.notes.push_back(
+        fmt::format("the price leaves out {}: the rates state no price for one (\"per_special_punch\")",
+                    counted(order.totals.special_punches, "special punch", "special punches")));
   for (std::string& note : height_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : stamp_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : punch_notes(order, plan, style, rules.limits))
     order.notes.push_back(std::move(note));
   for (const UnusedDie& die : plan.unused) order.unused.emplace_back(owned[die.owned].number, die.why);
   return order;
-}
-
-double stated_length(double length) {
-  return rounded(length, kShownLength);
 }
 
 namespace {

@@ -39,8 +39,11 @@ struct DieOrderLine {
   std::vector<DieThere> there;  // dies of this line that are there already
   double height_asked = 0.0;    // mm, what the rules ask of a new die of this piece
   bool two_edged = false;
-  double price = 0.0;  // of one die
-  double total = 0.0;  // of the line
+  int bridges = 0;             // proposed, of one die
+  int special_punches = 0;     // of one die
+  double price = 0.0;          // of one die, in whole hundredths
+  double total = 0.0;          // of the line
+  double special_price = 0.0;  // what of `price` is for special punches
   // "L", "R", "L R" where one die cuts both feet; "" and "M" where the style does not say what it shows.
   std::string hand_drawn;
   std::string hand_mirrored;     // of the other die of a pair
@@ -64,8 +67,11 @@ struct DieMaking {
   bool bevel_stated = false;
   std::optional<double> rule_thickness;  // mm; none: not stated, the die maker's usual
   std::string handle;                    // empty: not stated, none
+  std::string two_edged_bridges;         // empty: not stated, to be agreed
+  double bridge_every = 0.0;             // mm of the box's longer side
 };
 
+// Sums of exact values: whoever rounds them does so once.
 struct DieOrderTotals {
   int dies = 0;             // to make
   int owned = 0;            // lines served by dies that are there, all or the one foot
@@ -76,6 +82,7 @@ struct DieOrderTotals {
   int special_punches = 0;
   std::optional<double> weight;  // kg
   double price = 0.0;
+  double special_price = 0.0;  // what of it is for special punches
 };
 
 struct DieOrder {
@@ -87,6 +94,7 @@ struct DieOrder {
   std::string drawn_foot;  // as the style says: "left", "right" or nothing
   std::string currency;    // empty: no rates were given
   bool priced = false;
+  bool special_priced = false;  // the rates state what a special punch costs
   std::vector<DieOrderLine> lines;
   std::vector<StyleFinding>
       failed;  // checks of the style and of the seams as served: no die should be made before
@@ -101,9 +109,6 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
 
 // "8 F" of a die for one size and width, else as `serves`.
 std::string stamped_sizes(const DieOrderLine& line);
-
-// A rule length as the sheet states it, to a tenth of a millimetre: totals add up these.
-double stated_length(double length);
 
 // What failed of the style's checks, then the seams that the chosen dies leave over their limit.
 std::vector<StyleFinding> failed_checks(const std::vector<StyleFinding>& style, const DiePlan& plan);

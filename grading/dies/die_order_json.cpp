@@ -55,7 +55,9 @@ Json joint_json(const DieWork& work) {
 Json bridges_json(const DieWork& work) {
   Json list = Json::array();
   for (const Bridge& bridge : work.bridges)
-    list.push_back({{"from", rounded_place(bridge.from)}, {"to", rounded_place(bridge.to)}});
+    list.push_back({{"from", rounded_place(bridge.from)},
+                    {"to", rounded_place(bridge.to)},
+                    {"to_hold", bridge.holds_cut_out ? "a cut-out" : "the outline"}});
   return list;
 }
 
@@ -78,6 +80,8 @@ Json making_json(const DieMaking& making) {
           {"bevel", making.bevel},
           {"rule_thickness_mm", making.rule_thickness ? Json(*making.rule_thickness) : Json(nullptr)},
           {"handle", text_or_null(making.handle)},
+          {"two_edged_bridges", text_or_null(making.two_edged_bridges)},
+          {"bridge_every_mm", making.bridge_every},
           {"not_stated", unstated(making_stated(making))}};
 }
 
@@ -184,6 +188,8 @@ Json line_json(const DieOrder& order, const DieOrderLine& line, const PlannedDie
   if (order.priced) {
     json["price_of_one"] = four_decimals(line.price);
     json["price"] = four_decimals(line.total);
+    json["price_of_special_punches"] =
+        order.special_priced ? Json(four_decimals(line.special_price)) : Json(nullptr);
   }
   if (!file.as_drawn.empty()) json["file"] = file.as_drawn;
   if (!file.mirrored.empty()) json["file_mirrored"] = file.mirrored;
@@ -243,31 +249,38 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
               {"seam_limit_mm", plan.seam_limit}};
   if (order.priced) {
     totals["price"] = four_decimals(order.totals.price);
+    totals["price_of_special_punches"] =
+        order.special_priced ? Json(four_decimals(order.totals.special_price)) : Json(nullptr);
     totals["currency"] = order.currency;
   }
   if (order.totals.weight) totals["weight_kg"] = four_decimals(*order.totals.weight);
   Json made_from = Json::array();
   for (const auto& [file, digest] : order.made_from)
     made_from.push_back({{"file", file}, {"sha256", digest}});
-  const Json root{{"lastwright_die_order", 1},
-                  {"style", order.style},
-                  {"works", order.works},
-                  {"order_number", text_or_null(order.head.number)},
-                  {"date", text_or_null(order.head.date)},
-                  {"contact", text_or_null(order.head.contact)},
-                  {"not_stated", not_stated(order)},
-                  {"drawn_foot", order.drawn_foot},
-                  {"made_from", std::move(made_from)},
-                  {"making", making_json(order.making)},
-                  {"pieces", pieces_json(plan)},
-                  {"totals", std::move(totals)},
-                  {"tolerance_curve", std::move(curve)},
-                  {"notes", plan.notes},
-                  {"order_notes", order.notes},
-                  {"checks_failed", std::move(failed)},
-                  {"forced_ties", std::move(forced)},
-                  {"owned_not_used", std::move(unused)},
-                  {"dies", std::move(dies)}};
+  const Json root{
+      {"lastwright_die_order", 1},
+      {"about",
+       "area_mm2 is the piece as it is cut, holes and cut-outs taken off: scale-areas.json has them in. "
+       "price_of_one and price hold price_of_special_punches (of one die); null: not in the price. "
+       "Totals add up exact values"},
+      {"style", order.style},
+      {"works", order.works},
+      {"order_number", text_or_null(order.head.number)},
+      {"date", text_or_null(order.head.date)},
+      {"contact", text_or_null(order.head.contact)},
+      {"not_stated", not_stated(order)},
+      {"drawn_foot", order.drawn_foot},
+      {"made_from", std::move(made_from)},
+      {"making", making_json(order.making)},
+      {"pieces", pieces_json(plan)},
+      {"totals", std::move(totals)},
+      {"tolerance_curve", std::move(curve)},
+      {"notes", plan.notes},
+      {"order_notes", order.notes},
+      {"checks_failed", std::move(failed)},
+      {"forced_ties", std::move(forced)},
+      {"owned_not_used", std::move(unused)},
+      {"dies", std::move(dies)}};
   return root.dump(1) + "\n";
 }
 

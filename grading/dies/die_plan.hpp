@@ -202,5 +202,7 @@ double mirror_deviation(const DieShape& shape);
 double mirror_deviation(const DieShape& shape, Vec2 from, Vec2 to);
 // Of one die, both hands of a pair not counted; in hundredths, as it is charged.
 double price_of(const DieFacts& facts, const DieRules& rules, const HandChoice& hands);
+// What of it is for special punches; 0 where the rates state no price for one.
+double special_punch_price(const DieWork& work, const DieRules& rules, const HandChoice& hands);
 
 }  // namespace lastwright

@@ -48,11 +48,12 @@ struct DieRates {
   double per_mm = 0.0;  // of rule, outside and inside
   double per_corner = 0.0;
   double per_punch = 0.0;
-  std::optional<double> per_special_punch;  // as any punch unless given
+  std::optional<double> per_special_punch;  // unless given they are not in the price, which says so
   double fixed = 0.0;                       // per die
   double two_edged = 1.0;                   // a two-edged die costs this many times a plain one
   [[nodiscard]] bool given() const {
-    return per_mm > 0.0 || per_corner > 0.0 || per_punch > 0.0 || fixed > 0.0;
+    return per_mm > 0.0 || per_corner > 0.0 || per_punch > 0.0 || per_special_punch.value_or(0.0) > 0.0 ||
+           fixed > 0.0;
   }
 };
 
@@ -82,6 +83,7 @@ struct DieRules {
   std::optional<double> rule_height;       // mm; unless given kUsualRuleHeight
   std::optional<double> rule_thickness;    // mm; unless given the die maker's usual for this height
   std::optional<Bevel> bevel;              // unless given kUsualBevel
+  std::string two_edged_bridges;           // where they lie, in the user's words; "": not given
   std::string handle;                      // "": not given, none as for dies in a press
   std::optional<double> weight_per_metre;  // kg of a metre of rule, the user's own figure
   Millimetres bridge_every{120.0};         // common practice, from memory

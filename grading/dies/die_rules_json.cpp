@@ -166,6 +166,7 @@ DieRulesRead read_die_rules(std::string_view text, std::string file, const Style
   take(root, "rule_height", rules.rule_height);
   take(root, "rule_thickness", rules.rule_thickness);
   take(root, "handle", rules.handle);
+  take(root, "two_edged_bridges", rules.two_edged_bridges);
   take(root, "weight_per_metre", rules.weight_per_metre);
   take(root, "seam_limits", rules.seam_limits);
   take(root, "lap_seam_limit", rules.lap_seam_limit);

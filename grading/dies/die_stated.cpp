@@ -13,6 +13,7 @@ namespace lastwright {
 namespace {
 
 constexpr const char* kHeightThere = "rule height of the die that is there";
+constexpr const char* kBridgesLie = "where bridges lie";
 constexpr std::size_t kShown = 10;  // dies or pieces by name
 
 StatedFact missing(std::string what, const std::string& taken) {
@@ -61,6 +62,20 @@ StatedFact edges_said(const DieOrderLine& line) {
                                    : "two: see that the die that is there has them on both sides");
 }
 
+// A two-edged die has no back to weld them to, and no practice is common enough to be taken.
+StatedFact bridges_said(const DieMaking& making, bool two_edged) {
+  const std::string what = kBridgesLie;
+  if (!two_edged) return said(what, "at the back of the die");
+  return said_or_missing(what, making.two_edged_bridges,
+                         "a two-edged die has no back; agree with the die maker where between its edges");
+}
+
+// Turned over, what is outside stays outside.
+StatedFact two_edged_bevel(StatedFact bevel) {
+  bevel.words += ", the same at both edges";
+  return bevel;
+}
+
 struct DieNames {
   std::vector<std::string> list;
   void add(const std::string& name) {
@@ -100,9 +115,12 @@ std::vector<StatedFact> die_stated(const DieOrder& order, const DieOrderLine& li
   if (line.to_make == 0) {
     for (std::size_t k = 1; k < making.size(); ++k)
       making[k] = said(making[k].what, "that of the die that is there");
+  } else if (line.two_edged) {
+    making[2] = two_edged_bevel(std::move(making[2]));
   }
   facts.insert(facts.end(), making.begin(), making.end());
   facts.push_back(edges_said(line));
+  if (line.to_make > 0 && line.bridges > 0) facts.push_back(bridges_said(order.making, line.two_edged));
   if (line.to_make > 0 && !line.there.empty()) {
     const DieThere& one = line.there.front();
     facts.push_back({kHeightThere, heights_there(line), one.rule_height.has_value() && !one.height_assumed});

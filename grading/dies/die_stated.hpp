@@ -16,8 +16,8 @@ struct StatedFact {
 };
 
 // Of one die, the same facts in the same order on every page, table and drawing: material, rule height, rule
-// thickness, bevel, handle, cutting edges. A line with one die to make and one that is there says last the
-// rule height of the one that is there.
+// thickness, bevel, handle, cutting edges; of a die to make with bridges where they lie. A line with one die
+// to make and one that is there says last the rule height of the one that is there.
 std::vector<StatedFact> die_stated(const DieOrder& order, const DieOrderLine& line);
 // Of a die that says nothing else: rule height, rule thickness, bevel, handle.
 std::vector<StatedFact> making_stated(const DieMaking& making);

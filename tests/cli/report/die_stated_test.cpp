@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <cmath>
 
 #include "cli/report/die_finding_tables.hpp"
 #include "cli/report/die_line_table.hpp"
@@ -142,9 +143,73 @@ TEST_CASE("a two-edged die says so on its drawing", "[die_stated]") {
     return text.operation == Operation::kText &&
            text.text == "cutting edges: two: the die is turned over for the other foot";
   }));
+  // Nobody asks by telephone where its bridges lie, or on which side its edges are ground.
+  CHECK(fact_words(die_stated(o.order, line), "where bridges lie").empty());  // the loop is too short for any
+  const auto notes = [&] {
+    std::string all;
+    for (const std::string& note : die_reading_notes(o.order)) all += note + "\n";
+    return all;
+  };
+  CHECK(has(notes(), "A two-edged die cuts with either side"));
+  CHECK(has(notes(), "one for each 120 mm"));
+  o.rules.bridge_every = Millimetres(10.0);
+  for (const char* const stated : {"", "half way up"}) {
+    o.rules.two_edged_bridges = stated;
+    o.put();
+    check_carried(o);
+    const DieOrderLine& bridged = o.line("loop");
+    REQUIRE(bridged.bridges > 0);
+    const std::string lie = fact_words(die_stated(o.order, bridged), "where bridges lie");
+    CHECK(lie == (*stated == 0 ? "not stated: a two-edged die has no back; agree with the die maker where "
+                                 "between its edges"
+                               : stated));
+    CHECK(fact_words(die_stated(o.order, bridged), "bevel") ==
+          "not stated: on the waste, common practice, the same at both edges");
+    const std::vector<std::string> words = die_words(o.plan.dies[bridged.die], o.order, bridged, false);
+    CHECK(std::count(words.begin(), words.end(),
+                     fmt::format("lines across: proposed bridges, {} to stiffen it", bridged.bridges)) == 1);
+    CHECK(std::count(words.begin(), words.end(),
+                     "CUT and CUT_OUT are the cutting edges of one side, seen from the other side") == 1);
+  }
   o.rules.two_edged = false;
   o.put();
   CHECK(fact_words(die_stated(o.order, o.line("loop")), "cutting edges") == "one");
+  CHECK(fact_words(die_stated(o.order, o.line("loop")), "where bridges lie") == "at the back of the die");
+  CHECK_FALSE(has(notes(), "A two-edged die"));
+}
+
+TEST_CASE("totals add up exact values, and a price says what it leaves out", "[die_stated]") {
+  Ordered o;
+  o.rules.weight_per_metre = 0.3;
+  o.rules.rates.per_mm = 0.01;
+  o.rules.rates.per_punch = 0.5;
+  o.rules.limits.special_punch.value = 1e6;
+  o.put();
+  double rule = 0.0;
+  double charged = 0.0;
+  for (const DieOrderLine& line : o.order.lines) {
+    rule += line.to_make * o.plan.dies[line.die].facts.rule_outer;
+    charged += line.to_make * line.price;
+    CHECK(std::abs(100.0 * line.price - std::round(100.0 * line.price)) < 1e-6);
+  }
+  CHECK(o.order.totals.rule_outer == Approx(rule).epsilon(1e-12));
+  CHECK(*o.order.totals.weight == Approx(0.3e-3 * rule).epsilon(1e-12));
+  CHECK(o.order.totals.price == Approx(charged).epsilon(1e-12));
+  CHECK_FALSE(o.noted("special punch"));
+  for (const bool priced : {false, true}) {
+    if (priced) o.rules.rates.per_special_punch = 3.25;
+    o.put();
+    for (PlannedDie& die : o.plan.dies) die.work.special_punches.assign(1, {2, 5.0, 2.0});
+    o.order = make_die_order(o.plan, o.blobs.style, o.rules, die_places(run_of(3, 2), true), o.owned);
+    REQUIRE(o.order.totals.special_punches == 2 * o.order.totals.dies);
+    CHECK(o.noted(fmt::format("the price leaves out {} special punches", o.order.totals.special_punches)) ==
+          !priced);
+    CHECK(o.order.totals.special_price == (priced ? 6.5 * o.order.totals.dies : 0.0));
+    const std::string page = die_order_page(o.order, o.plan, o.rules);
+    CHECK(has(page, "<dt>of it for special punches</dt><dd>" + std::string(priced ? "6.50 " : "not priced")));
+    CHECK(has(die_order_text(o.order, o.plan), priced ? " of it for special punches" : ", without special"));
+    check_carried(o);
+  }
 }
 
 TEST_CASE("rule heights that are unlike are told", "[die_stated]") {
