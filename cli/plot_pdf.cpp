@@ -119,6 +119,8 @@ Result<PlottedPdf> plot_pdf(const StyleGrade& grade, const GradeSelection& selec
   for (const std::size_t piece : selection.pieces) {
     for (const std::size_t cell : selection.cells) jobs.push_back({piece, cell});
   }
+  const auto states_material = [](const PreparedPiece& piece) { return !piece.bound.spec.material.empty(); };
+  const bool materials = std::any_of(grade.pieces.begin(), grade.pieces.end(), states_material);
   std::vector<RollDrawing> drawings(jobs.size());
   const Status made = run_jobs(jobs.size(), threads, [&](std::size_t i) -> Status {
     Result<GradedPiece> piece = grade.cut_piece(jobs[i].piece, jobs[i].cell);
@@ -131,15 +133,21 @@ Result<PlottedPdf> plot_pdf(const StyleGrade& grade, const GradeSelection& selec
                                 [](const GradedLine& line) { return line.operation == Operation::kGrain; });
     const PieceSpec& spec = grade.pieces[jobs[i].piece].bound.spec;
     const SizeWidth& at = grade.cells[jobs[i].cell];
-    drawing.sheet.title =
-        fmt::format("{}, size {}, width {}: {}{}{} per pair", spec.name, at.size.label, at.width.label,
-                    spec.material, spec.material.empty() ? "" : ", ", spec.per_pair);
+    const std::string of = !spec.material.empty() ? spec.material + ", "
+                           : materials            ? "no material stated, "
+                                                  : "";
+    drawing.sheet.title = fmt::format("{}, size {}, width {}: {}{} per pair", spec.name, at.size.label,
+                                      at.width.label, of, spec.per_pair);
     if (advance) advance(1);
     return Done{};
   });
   if (!made) return made.problem();
   PlottedPdf plotted;
   plotted.drawings = drawings.size();
+  for (const std::size_t piece : selection.pieces) {
+    if (materials && !states_material(grade.pieces[piece]))
+      plotted.without_material.push_back(grade.pieces[piece].bound.spec.name);
+  }
   std::vector<Sheet> sheets;
   for (const RollDrawing& drawing : drawings) sheets.push_back(drawing.sheet);
   const PageRoom room = room_of(options);

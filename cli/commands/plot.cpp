@@ -85,6 +85,9 @@ ExitCode run_plot(const PlotCommand& command) {
       if (more != ExitCode::kOk) return more;
     }
   }
+  if (!pdf->without_material.empty())
+    print_warning(fmt::format("no material is stated for {}; other pieces of the style have one",
+                              fmt::join(pdf->without_material, ", ")));
   return tell_failed(ExitCode::kOk, failed, "see lastwright check; cut nothing by this plot");
 }
 

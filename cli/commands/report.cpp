@@ -106,6 +106,32 @@ std::vector<std::string> changed_since(const DieOrder& order, const FileDigests&
   return changed;
 }
 
+// Graded and judged, here or with the order.
+struct JudgedGrade {
+  std::optional<StyleGrade> own;
+  const StyleGrade* grade = nullptr;
+  std::vector<StyleFinding> findings;
+};
+
+// A style that is ordered was graded and judged with the order.
+Status judge_once(const ReportCommand& command, const LoadedStyle& loaded, const LoadedOrder* order,
+                  JudgedGrade& judged) {
+  const std::optional<std::size_t> known =
+      order != nullptr ? order->graded_from(command.style) : std::nullopt;
+  if (known) {
+    judged.grade = order->grades[*known].get();
+    judged.findings = order->findings[*known];
+    return Done{};
+  }
+  Result<StyleGrade> made =
+      grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces, {}, command.threads);
+  if (!made) return made.problem().in_file(command.style);
+  judged.own = *std::move(made);
+  judged.grade = &*judged.own;
+  judged.findings = judge_style(loaded.spec, *judged.own, loaded.measures, command.threads).findings;
+  return Done{};
+}
+
 ExitCode run_report(const ReportCommand& command) {
   const StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
@@ -142,15 +168,13 @@ ExitCode run_report(const ReportCommand& command) {
     read_files.insert(read_files.end(), digests->begin(), digests->end());
     lasts = *std::move(shown);
   }
-  const Result<StyleGrade> grade =
-      grade_style(loaded.spec, loaded.measures, loaded.run, loaded.pieces, {}, command.threads);
-  if (!grade) return print_problem(grade.problem().in_file(command.style));
-  const std::vector<StyleFinding> findings =
-      judge_style(loaded.spec, *grade, loaded.measures, command.threads).findings;
-  const std::vector<PieceOutlines> outlines = run_outlines(*grade, command.threads);
+  JudgedGrade judged;
+  if (Status done = judge_once(command, loaded, load.order.get(), judged); !done)
+    return print_problem(done.problem());
+  const std::vector<PieceOutlines> outlines = run_outlines(*judged.grade, command.threads);
 
-  ReportInput input{loaded, *grade, findings,     outlines, nullptr,
-                    {},     *files, command.date, nullptr,  plan->html};
+  ReportInput input{loaded, *judged.grade, judged.findings, outlines, nullptr,
+                    {},     *files,        command.date,    nullptr,  plan->html};
   if (lasts) input.lasts = &*lasts;
   std::optional<ReportDies> dies;
   if (*order) {

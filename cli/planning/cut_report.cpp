@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "cli/planning/cut_beds.hpp"
+#include "cli/planning/order_told.hpp"
 #include "geometry/counted.hpp"
 #include "geometry/io/cutter_write.hpp"
 #include "grading/json/json_text.hpp"
@@ -78,11 +79,14 @@ std::string cut_text(const CutReport& report) {
   }
   const auto several = std::find_if(layout.materials.begin(), layout.materials.end(),
                                     [](const auto& one) { return one.size() > 1; });
-  if (several != layout.materials.end())
+  if (several != layout.materials.end()) {
+    std::vector<std::string> names;
+    for (const std::string& material : *several) names.push_back(shown_material(material));
     text += fmt::format(
         "pieces of {} lie together, each once, as for patterns; with --pairs each material has files of "
         "its own\n",
-        fmt::join(*several, ", "));
+        fmt::join(names, ", "));
+  }
   if (layout.without_grain > 0)
     text += counted(layout.without_grain, "piece has no grain line and lies as it is drawn\n",
                     "pieces have no grain line and lie as they are drawn\n");

@@ -3,11 +3,14 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <filesystem>
+#include <system_error>
 
 #include "cli/planning/load_hide.hpp"
 #include "cli/planning/table_file.hpp"
 #include "cli/planning/works_doubts.hpp"
 #include "geometry/files/read_file.hpp"
+#include "grading/checks/judge.hpp"
 #include "grading/planning/works_json.hpp"
 #include "grading/sizes/suggest.hpp"
 
@@ -50,6 +53,14 @@ std::vector<Problem> unknown_pieces(const LoadedOrder& order) {
 }
 
 }  // namespace
+
+std::optional<std::size_t> LoadedOrder::graded_from(const std::string& file) const {
+  std::error_code none;
+  for (std::size_t s = 0; s < loaded.size(); ++s) {
+    if (grades[s] && std::filesystem::equivalent(loaded[s]->inputs.front(), file, none)) return s;
+  }
+  return {};
+}
 
 OrderLoad load_order(const LoadOrderOptions& options) {
   OrderLoad load;
@@ -103,13 +114,15 @@ OrderLoad load_order(const LoadOrderOptions& options) {
         {Trouble::kBadValue, "no row of the order is understood", {options.order, 0, {}, {}}, {}, {}}));
   }
   all->order = *std::move(order);
+  all->findings.resize(all->styles.size());
   for (std::size_t s = 0; s < all->styles.size(); ++s) {
     if (!names_style(all->order, all->styles[s].name)) continue;
     const LoadedStyle& style = *all->loaded[s];
     Result<StyleGrade> grade =
         grade_style(style.spec, style.measures, style.run, style.pieces, {}, options.threads);
     if (!grade) return std::move(failed(grade.problem().in_file(style.inputs.front())));
-    add_judged(all->failed, all->styles[s].name, style, *grade, options.threads);
+    all->findings[s] = judge_style(style.spec, *grade, style.measures, options.threads).findings;
+    add_failed(all->failed, all->styles[s].name, all->findings[s]);
     all->grades[s] = std::make_unique<StyleGrade>(*std::move(grade));
     all->styles[s].grade = all->grades[s].get();
   }

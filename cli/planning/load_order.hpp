@@ -3,6 +3,7 @@
 
 #include <map>
 #include <memory>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -21,7 +22,12 @@ struct LoadedOrder {
   std::vector<OrderedStyle> styles;          // as the works file names them; refer to the two above
   std::map<std::string, HideDrawing> hides;  // by material, where the works file gives a drawing of one
   std::vector<std::string> inputs;
+  // Of each loaded style, what its checks found; empty where it is not ordered.
+  std::vector<std::vector<StyleFinding>> findings;
   FailedStyles failed;  // checks of the styles that are ordered
+
+  // Which of the loaded styles is that file and is ordered; empty: none.
+  [[nodiscard]] std::optional<std::size_t> graded_from(const std::string& file) const;
 };
 
 struct LoadOrderOptions {

@@ -314,6 +314,9 @@ std::string needs_text(const Needs& needs, const Order& order) {
                         need.pieces, need.net / kDm, need.scale / kDm,
                         need.buy ? fmt::format("{:.1f}", *need.buy / kDm) : "-", units_text(need));
   }
+  for (const MaterialNeed& need : needs.materials) {
+    if (!need.zones.empty()) text += shown_material(need.name) + ": " + need.zones + "\n";
+  }
   text += "a dash: the works file does not give a figure that this needs; the page says which\n";
   return text;
 }

@@ -152,7 +152,9 @@ std::string area_note(const MaterialSpec& material) {
 }
 
 // Of the law, that it knows nothing of the zones which the works file states for these pieces.
-std::string zone_note(const std::set<std::string>& pieces, const WorksSpec& works) {
+std::string zone_note(const std::string& name, const std::set<std::string>& pieces, const WorksSpec& works) {
+  const MaterialSpec& material = material_spec(works, name);
+  if (material.bought_as != BoughtAs::kHides || !material.hide) return "";
   std::string zoned;
   for (const std::string& piece : pieces) {
     const auto rule = works.cutting.find(piece);
@@ -177,9 +179,7 @@ std::vector<std::string> notes_of(const std::string& name, const std::set<std::s
                                     : "the works file does not have this material: cut without a gap");
   }
   notes.push_back(area_note(material));
-  if (const std::string zones = zone_note(pieces, works);
-      material.bought_as == BoughtAs::kHides && material.hide && !zones.empty())
-    notes.push_back(zones);
+  if (const std::string zones = zone_note(name, pieces, works); !zones.empty()) notes.push_back(zones);
   if (material.bought_as == BoughtAs::kPieces) return notes;
   notes.push_back(material.measured_to_invoiced ? fmt::format("your measured area is {} of the invoiced",
                                                               *material.measured_to_invoiced)
@@ -238,6 +238,7 @@ std::vector<MaterialNeed> materials_of(const std::vector<PieceNeed>& pieces, con
     need.stated = works.materials.count(name) > 0;
     need.notes = notes_of(name, names.at(name), works);
     need.area_rests_on = area_note(spec);
+    need.zones = zone_note(name, names.at(name), works);
     all.push_back(std::move(need));
   }
   return all;

@@ -65,6 +65,7 @@ struct MaterialNeed {
   std::optional<PastCoefficient> past;  // used area over scale area
   std::vector<std::string> notes;       // which data of the user the figures rest on, and what is not in them
   std::string area_rests_on;            // the one of them that material_area rests on
+  std::string zones;                    // the one that says of zones what no figure counts with; empty: none
 };
 
 // What one more pair takes, by material.

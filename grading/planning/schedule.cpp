@@ -75,15 +75,31 @@ bool bought_whole(const SupplySpec& supply, const Needs& needs) {
   return of_material && (supply.unit == "sheets" || supply.unit == "hides" || supply.unit == "pieces");
 }
 
-// Of a material that is bought in sheets, but whose supply is counted by its area.
-std::string parts_of_sheets_note(const SupplySpec& supply, const MaterialNeed& need) {
-  std::string note = fmt::format(
-      "{}: planned in {} as its supply is counted, in parts of a sheet; give the supply the unit \"sheets\" "
-      "to "
-      "plan whole ones",
-      supply.name, supply.unit);
-  if (need.units) note += fmt::format(" (the whole order takes {:.2f} sheets)", *need.units);
-  return note;
+// Sheets whose supply is counted by their area, one of them in that unit; empty: no such supply.
+std::optional<double> area_of_sheet(const SupplySpec& supply, const WorksSpec& works) {
+  const auto found = works.materials.find(supply.name);
+  if (found == works.materials.end() || found->second.bought_as != BoughtAs::kSheets) return {};
+  const MaterialSpec& sheet = found->second;
+  if (!sheet.width || !sheet.length || (supply.unit != "dm2" && supply.unit != "sq ft")) return {};
+  return *sheet.width * *sheet.length / (supply.unit == "sq ft" ? 9.290304e4 : 1e4);
+}
+
+// They are ordered whole unless the user's own multiple parts them; either is told.
+std::string whole_sheets(SupplySpec& supply, double sheet, const MaterialNeed& need) {
+  std::string taken;
+  if (need.units) taken = fmt::format(" (the whole order takes {:.2f} sheets)", *need.units);
+  if (supply.multiple == 0.0) {
+    supply.multiple = sheet;
+    return fmt::format("{}: counted in {}, ordered in whole sheets of {:.2f} {}{}", supply.name, supply.unit,
+                       sheet, supply.unit, taken);
+  }
+  const double sheets = supply.multiple / sheet;
+  constexpr double kAlike = 1e-3;  // of a sheet: how a user rounds
+  if (std::round(sheets) >= 1.0 && std::abs(sheets - std::round(sheets)) < kAlike) return "";
+  return fmt::format(
+      "{}: ordered in parts of a sheet, because its multiple of {} {} is no whole number of sheets of {:.2f} "
+      "{}{}",
+      supply.name, supply.multiple, supply.unit, sheet, supply.unit, taken);
 }
 
 // Supplies that can never be in demand, whatever is ordered.
@@ -160,8 +176,10 @@ Result<Schedule> schedule_of(const Order& order, const Needs& needs, const Works
                                       [&](const MaterialNeed& need) { return need.name == supply.name; });
     if (need_of != needs.materials.end()) {
       if (supply.unit.empty()) supply.unit = "dm2";  // unless given
-      if (need_of->bought_as == BoughtAs::kSheets && (supply.unit == "dm2" || supply.unit == "sq ft"))
-        schedule.notes.push_back(parts_of_sheets_note(supply, *need_of));
+      if (const std::optional<double> sheet = area_of_sheet(supply, works)) {
+        if (std::string note = whole_sheets(supply, *sheet, *need_of); !note.empty())
+          schedule.notes.push_back(std::move(note));
+      }
     }
     if (supply.multiple == 0.0 && bought_whole(supply, needs)) supply.multiple = 1.0;
     for (const std::string& style : supply.styles) {

@@ -34,7 +34,7 @@ for row in csv.DictReader((demo / "order.csv").open()):
         pairs[row["size"], row["width"]] += int(row["pairs"])
 
 out, areas = folder / "needs", folder / "needs-areas"
-run("needs", str(demo / "order.csv"), "--works", str(demo / "works.json"), "--out", str(out), "--force")
+printed = run("needs", str(demo / "order.csv"), "--works", str(demo / "works.json"), "--out", str(out), "--force")
 needs = json.loads((out / "needs.json").read_text())
 assert needs["pairs"] == sum(pairs.values()) == 72
 assert not needs["rows_left_out"]
@@ -42,6 +42,7 @@ assert not needs["rows_left_out"]
 told = {m["material"]: [n for n in m["rests_on"] if "knows of no zones" in n] for m in needs["materials"]}
 assert all(bool(notes) == (name == "box calf 1.8 mm") for name, notes in told.items()), told
 assert told["box calf 1.8 mm"] == ["the law of the edges knows of no zones and counts with the whole hide; the works file states zones for toe cap, vamp: the figure may be too low"], told
+assert printed.stdout.count("knows of no zones") == 1 and f"\nbox calf 1.8 mm: {told['box calf 1.8 mm'][0]}\n" in printed.stdout, printed.stdout
 
 per_pair = {p["name"]: p["per_pair"] for p in spec["pieces"]}
 material = {p["name"]: p["material"] for p in spec["pieces"]}

@@ -184,4 +184,15 @@ run("tickets", folder / "order.csv", "--works", folder / "labels-works.json", "-
 run("report", folder / "slipper.json", "--out", folder / "without.html")
 assert 'id="plan"' not in (folder / "without.html").read_text()
 run("report", folder / "slipper.json", "--pairs", folder / "order.csv", "--out", folder / "none.html", code=2)
+# A plot says which pieces state no material where others of the style do; where none does, nothing.
+plotted = json.loads((slipper / "style.json").read_text())
+for without in (["vamp"], ["vamp", "quarter"]):
+    for piece in plotted["pieces"]:
+        if piece["name"] in without:
+            piece.pop("material", None)
+    (folder / "plain.json").write_text(json.dumps(plotted))
+    told = run("plot", folder / "plain.json", "--paper", "A1", "--out", folder / "plot.pdf", "--force")
+    text = subprocess.run(["pdftotext", "-raw", folder / "plot.pdf", "-"], capture_output=True, text=True, check=True).stdout
+    assert ("no material is stated for vamp; other pieces of the style have one" in told) == ("no material stated, 2 per pair" in text) == (without == ["vamp"]), (told, text)
+    assert "felt 3 mm, 4 per pair" in text or without != ["vamp"], text
 print(f"{csv_needs['pairs']} pairs of two styles, {len(cases)} damaged workbooks")
