@@ -53,11 +53,14 @@ ExitCode run_check(const CheckCommand& command) {
   }
   const bool looks =
       std::any_of(findings.begin(), findings.end(), [](const StyleFinding& one) { return one.doubtful; });
-  text += !all_passed(findings) ? "  CHECKS FAILED: see the lines marked FAIL\n"
-          : looks               ? "  every check passed; see the lines marked LOOK\n"
-                                : "  every check passed\n";
+  const bool refused = none_can_be_made(findings);
+  text += refused ? "  CANNOT BE MADE: grade and dies refuse this style, see the lines marked FAIL\n"
+          : !all_passed(findings) ? "  CHECKS FAILED: see the lines marked FAIL\n"
+          : looks                 ? "  every check passed; see the lines marked LOOK\n"
+                                  : "  every check passed\n";
   const ExitCode said = print_summary(text);
   if (said != ExitCode::kOk) return said;
+  if (refused) return ExitCode::kCannotGrade;
   return all_passed(findings) ? ExitCode::kOk : ExitCode::kCheckFailed;
 }
 

@@ -77,6 +77,9 @@ class FeatureWords {
                  nick.station.from_end ? " from its end" : "", name_of(nick.shape.form),
                  nick.shape.depth.value());
   }
+  [[nodiscard]] std::optional<std::string> words(const SizeMarksWork& marks) const {
+    return along("marks", {marks.edge}, "of the code {}", marks.code);
+  }
   template <class Work>
   [[nodiscard]] static std::optional<std::string> words(const Work& /*at a place of its own*/) {
     return std::nullopt;
@@ -235,15 +238,10 @@ class AlikeChecker {
     for (std::size_t i = 1; i < std::min(differences_.size(), kMostTold); ++i) text += "; " + differences_[i];
     if (differences_.size() > kMostTold)
       text += fmt::format("; and {} more", differences_.size() - kMostTold);
-    StyleFinding finding{"sides alike",
-                         fmt::format("{} and {}", spec(p).name, spec(q).name),
+    StyleFinding finding =
+        doubtful_finding("sides alike", fmt::format("{} and {}", spec(p).name, spec(q).name),
                          static_cast<double>(differences_.size()),
-                         {},
-                         differences_.size() == 1 ? "difference" : "differences",
-                         "",
-                         true,
-                         ""};
-    finding.doubtful = true;
+                         differences_.size() == 1 ? "difference" : "differences", "");
     finding.note = fmt::format(
         "the two are drawn on each other, as one part for the inside and the outside, and are not alike: {}. "
         "See whether that is meant",

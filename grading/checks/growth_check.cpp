@@ -44,15 +44,6 @@ std::vector<double> line_lengths(const StyleGrade& grade, const GradedForme& for
   return lengths;
 }
 
-Vec2 base_direction(const FormeSpec& forme) {
-  const auto place = [&](const std::string& name) {
-    return std::find_if(forme.points.begin(), forme.points.end(),
-                        [&](const NamedPoint& one) { return one.name == name; })
-        ->at;
-  };
-  return unit(place(forme.base_line.second) - place(forme.base_line.first));
-}
-
 // The smallest step from size to size.
 double least_step(const StyleGrade& grade, const std::vector<double>& lengths) {
   double least = std::numeric_limits<double>::infinity();
@@ -74,14 +65,6 @@ std::string ties_of(const PieceSpec& piece) {
   return text;
 }
 
-// What lies on the last is upper or bottom by its role, or its line is part of a girth; a strap is neither.
-bool in_girths(const StyleSpec& style, const std::string& forme) {
-  return std::any_of(style.girths.begin(), style.girths.end(), [&](const GirthSpec& girth) {
-    return std::any_of(girth.parts.begin(), girth.parts.end(),
-                       [&](const GirthPart& part) { return part.forme == forme; });
-  });
-}
-
 constexpr double kWidestGroup = 20.0;  // mm of length from its first size to its last: more than two sizes
 
 // Sizes that a piece's groups leave out, or hold too many of.
@@ -90,9 +73,7 @@ void add_groups(const StyleGrade& grade, const PreparedPiece& piece, const std::
   const std::vector<SizeTie>& ties = piece.bound.spec.sizes_tied;
   if (ties.empty()) return;
   const auto tell = [&](double worst, const char* unit, std::string note) {
-    StyleFinding finding{"tied sizes", piece.bound.spec.name, worst, {}, unit, "", true, std::move(note)};
-    finding.doubtful = true;
-    all.push_back(std::move(finding));
+    all.push_back(doubtful_finding("tied sizes", piece.bound.spec.name, worst, unit, std::move(note)));
   };
   const auto group_of = [&](const Size& size) -> const SizeTie* {
     for (const SizeTie& tie : ties) {
@@ -134,10 +115,93 @@ void add_groups(const StyleGrade& grade, const PreparedPiece& piece, const std::
   }
 }
 
+// The place of the size that stands for a group among its sizes in the run; nothing where the run does not
+// make it.
+struct GroupPlace {
+  std::size_t sizes = 0;
+  std::size_t at = 0;
+};
+std::optional<GroupPlace> place_of(const SizeRun& run, const SizeTie& tie) {
+  GroupPlace place;
+  bool found = false;
+  for (const Size& size : run.sizes) {
+    if (size.position < run.named.at(tie.from) || run.named.at(tie.to) < size.position) continue;
+    if (size.position == run.named.at(tie.as)) {
+      place.at = place.sizes;
+      found = true;
+    }
+    ++place.sizes;
+  }
+  return found ? std::optional(place) : std::nullopt;
+}
+
+// Groups over the same sizes that take other sizes' outlines: in two pieces, which are made for the same
+// lasts, or in one, where all others of as many sizes have it at one place.
+void add_unlike_groups(const StyleGrade& grade, std::vector<StyleFinding>& all) {
+  struct Group {
+    const PieceSpec* piece;
+    const SizeTie* tie;
+  };
+  std::vector<Group> groups;
+  for (const PreparedPiece& piece : grade.pieces) {
+    const std::vector<SizeTie>& ties = piece.bound.spec.sizes_tied;
+    for (const SizeTie& tie : ties) {
+      const auto like = std::find_if(groups.begin(), groups.end(), [&](const Group& other) {
+        return other.tie->from == tie.from && other.tie->to == tie.to && other.tie->as != tie.as;
+      });
+      if (like != groups.end() && like->piece != &piece.bound.spec)
+        all.push_back(doubtful_finding(
+            "tied sizes", piece.bound.spec.name, 1.0, "group",
+            fmt::format(
+                "sizes {} to {} take the outline of size {} here and that of size {} in {}: see whether "
+                "both are meant",
+                tie.from, tie.to, tie.as, like->tie->as, like->piece->name)));
+      groups.push_back({&piece.bound.spec, &tie});
+      const std::optional<GroupPlace> here = place_of(grade.run, tie);
+      if (!here) continue;
+      std::size_t as_many = 0;
+      std::optional<std::size_t> others;
+      bool one_place = true;
+      for (const SizeTie& other : ties) {
+        const std::optional<GroupPlace> there = place_of(grade.run, other);
+        if (&other == &tie || !there || there->sizes != here->sizes) continue;
+        ++as_many;
+        one_place = one_place && (!others || *others == there->at);
+        others = there->at;
+      }
+      if (as_many < 2 || !one_place || *others == here->at) continue;
+      all.push_back(doubtful_finding(
+          "tied sizes", piece.bound.spec.name, 1.0, "group",
+          fmt::format(
+              "sizes {} to {} take the outline of size {}, number {} of their {} sizes, and the other {} "
+              "groups of as many that of number {}: see whether it is meant",
+              tie.from, tie.to, tie.as, here->at + 1, here->sizes, as_many, *others + 1)));
+    }
+  }
+}
+
 }  // namespace
+
+Vec2 base_direction(const FormeSpec& forme) {
+  const auto place = [&](const std::string& name) {
+    return std::find_if(forme.points.begin(), forme.points.end(),
+                        [&](const NamedPoint& one) { return one.name == name; })
+        ->at;
+  };
+  return unit(place(forme.base_line.second) - place(forme.base_line.first));
+}
+
+bool of_the_last(const StyleSpec& style, const FormeSpec& forme) {
+  return role_of(forme).has_value() ||
+         std::any_of(style.girths.begin(), style.girths.end(), [&](const GirthSpec& girth) {
+           return std::any_of(girth.parts.begin(), girth.parts.end(),
+                              [&](const GirthPart& part) { return part.forme == forme.name; });
+         });
+}
 
 std::vector<StyleFinding> check_growth(const StyleSpec& style, const StyleGrade& grade) {
   std::vector<StyleFinding> all;
+  add_unlike_groups(grade, all);
   const std::size_t base = grade.base_cell();
   for (std::size_t f = 0; f < grade.formes.size(); ++f) {
     const std::vector<double> line = line_lengths(grade, grade.formes[f]);
@@ -145,28 +209,20 @@ std::vector<StyleFinding> check_growth(const StyleSpec& style, const StyleGrade&
     const double step = least_step(grade, line);
     if (!std::isfinite(step)) continue;
     const FormeSpec& forme = grade.formes[f].map.forme();
-    const bool of_the_last = role_of(forme).has_value() || in_girths(style, forme.name);
+    const bool on_the_last = of_the_last(style, forme);
     const Vec2 along = base_direction(forme);
     for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
       const PreparedPiece& piece = grade.pieces[p];
       if (piece.forme != f) continue;
       add_groups(grade, piece, line, all);
-      if (!of_the_last) continue;
+      if (!on_the_last) continue;
       const double drawn = extent(grade.drawn_piece(p, base).net.path, along);
       if (drawn < kEndToEnd * line[base] || drawn > kBeyond * line[base]) continue;
       if (role_of(forme) == FormeRole::kBottom && piece.bound.spec.per_pair != 2) {
-        StyleFinding number{
-            "piece number",
-            piece.bound.spec.name,
-            static_cast<double>(piece.bound.spec.per_pair),
-            {},
-            "pieces",
-            "",
-            true,
+        all.push_back(doubtful_finding(
+            "piece number", piece.bound.spec.name, static_cast<double>(piece.bound.spec.per_pair), "pieces",
             "are cut for one pair, and a piece as long as the shoe is there once in each: check "
-            "\"per_pair\""};
-        number.doubtful = true;
-        all.push_back(std::move(number));
+            "\"per_pair\""));
       }
       double worst = 0.0;
       std::size_t at = base;
@@ -182,9 +238,8 @@ std::vector<StyleFinding> check_growth(const StyleSpec& style, const StyleGrade&
       }
       if (worst == 0.0) continue;
       const std::string ties = ties_of(piece.bound.spec);
-      StyleFinding finding{
-          "growth", piece.bound.spec.name, std::abs(worst), {}, "mm", where(grade.cells[at]), true, ""};
-      finding.doubtful = true;
+      StyleFinding finding = doubtful_finding("growth", piece.bound.spec.name, std::abs(worst), "mm", "");
+      finding.where = where(grade.cells[at]);
       finding.note = fmt::format(
           "is how much {} it is than its forme's length line asks, which it runs along from end to end{}: "
           "what "

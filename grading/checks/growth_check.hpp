@@ -10,12 +10,19 @@
 
 namespace lastwright {
 
+struct FormeSpec;
 struct StyleSpec;
 
+// From one end of the base line to the other.
+Vec2 base_direction(const FormeSpec& forme);
+// What lies on the last is upper or bottom by its role, or its line is part of a girth; a strap is neither.
+bool of_the_last(const StyleSpec& style, const FormeSpec& forme);
+
 // Such pieces of the bottom are cut once for each shoe; another number is told as well ("piece number"). Of
-// tied sizes ("tied sizes"): a size between two groups that is in none, and a group over more than two sizes.
-// One for each such piece, doubtful; the worst is how much longer or shorter it is, along the base line, than
-// its forme's length line asks.
+// tied sizes ("tied sizes"): a size between two groups that is in none, a group over more than two sizes, and
+// one that takes the outline of another size than the same group of another piece, or of another place in it
+// than its like. One for each such piece, doubtful; the worst is how much longer or shorter it is, along the
+// base line, than its forme's length line asks.
 std::vector<StyleFinding> check_growth(const StyleSpec& style, const StyleGrade& grade);
 
 }  // namespace lastwright

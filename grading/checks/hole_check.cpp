@@ -19,28 +19,22 @@ constexpr double kEqualPunch = 0.01;  // mm
 constexpr double kAsWide =
     1.3;  // times: an eyelet's hole is wider in the lining, a hole of another kind more
 
-StyleFinding doubt(const char* check, std::string subject, double worst, std::string where,
-                   std::string note) {
-  StyleFinding finding{check, std::move(subject), worst, {}, "mm", std::move(where), true, std::move(note)};
-  finding.doubtful = true;
-  return finding;
-}
-
 void add_odd_sizes(const PieceSpec& piece, const BoundPiece& bound, std::vector<StyleFinding>& all) {
   const auto judge = [&](const std::string& name, double diameter) {
     if (!(diameter > 0.0) || diameter >= kSmallestHole) return;
-    all.push_back(doubt("hole size", piece.name + ": " + name, diameter, "",
-                        fmt::format("is how wide it is, and no punch is smaller than {:g} mm: check its "
-                                    "diameter and its unit; a mark is a \"prick\"",
-                                    kSmallestHole)));
+    all.push_back(
+        doubtful_finding("hole size", piece.name + ": " + name, diameter, "mm",
+                         fmt::format("is how wide it is, and no punch is smaller than {:g} mm: check its "
+                                     "diameter and its unit; a mark is a \"prick\"",
+                                     kSmallestHole)));
   };
   const auto judge_wide = [&](const std::string& name, double diameter) {
     if (diameter <= kLargestHole) return;
-    all.push_back(
-        doubt("hole size", piece.name + ": " + name, diameter, "",
-              fmt::format("is how wide it is, and eyelets, rivets and hooks take at most {:g} mm as "
-                          "a rule: check its diameter and its unit; what is larger is a cut-out",
-                          kLargestHole)));
+    all.push_back(doubtful_finding(
+        "hole size", piece.name + ": " + name, diameter, "mm",
+        fmt::format("is how wide it is, and eyelets, rivets and hooks take at most {:g} mm as "
+                    "a rule: check its diameter and its unit; what is larger is a cut-out",
+                    kLargestHole)));
   };
   for (const FeatureSpec& feature : piece.features) {
     if (const auto* hole = std::get_if<HoleWork>(&feature.work)) {
@@ -150,16 +144,14 @@ void add_alone(const StyleGrade& grade, const HolesOf& one, std::size_t other,
     if (alone++ == 0) at = holes[i].at;
   }
   if (alone == 0) return;
-  StyleFinding finding = doubt(
+  all.push_back(doubtful_finding(
       "hole alone",
       fmt::format("{} over {}", grade.pieces[one.piece].bound.spec.name, grade.pieces[other].bound.spec.name),
-      static_cast<double>(alone), "",
+      static_cast<double>(alone), alone == 1 ? "hole" : "holes",
       fmt::format(
           "without its like on the other piece, at ({:.2f}, {:.2f}), where {} as wide {}: is one left "
           "out, or one too much?",
-          at.x, at.y, one.paired.size(), one.paired.size() == 1 ? "has it" : "have it"));
-  finding.unit = alone == 1 ? "hole" : "holes";
-  all.push_back(std::move(finding));
+          at.x, at.y, one.paired.size(), one.paired.size() == 1 ? "has it" : "have it")));
 }
 
 void add_alone(const StyleGrade& grade, std::size_t p, const std::vector<SingleHole>& here, std::size_t q,
@@ -227,12 +219,14 @@ std::vector<StyleFinding> check_holes(const StyleSpec& style, const StyleGrade& 
         }
       }
       if (cell == looks[p].size()) continue;
-      all.push_back(doubt(
-          "holes meet", one.name + " and " + other.name, worst, cell == base ? "" : where(grade.cells[cell]),
+      StyleFinding finding = doubtful_finding(
+          "holes meet", one.name + " and " + other.name, worst, "mm",
           fmt::format(
               "a hole of {} at ({:.2f}, {:.2f}) and the nearest of {} miss each other by this: are they "
               "punched through both?",
-              one.name, at.x, at.y, other.name)));
+              one.name, at.x, at.y, other.name));
+      if (cell != base) finding.where = where(grade.cells[cell]);
+      all.push_back(std::move(finding));
     }
   }
   return all;

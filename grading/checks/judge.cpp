@@ -1,5 +1,7 @@
 #include "grading/checks/judge.hpp"
 
+#include <algorithm>
+
 #include "grading/checks/alike_check.hpp"
 #include "grading/checks/figure_check.hpp"
 #include "grading/checks/growth_check.hpp"
@@ -10,6 +12,7 @@
 #include "grading/checks/said_check.hpp"
 #include "grading/checks/sole_check.hpp"
 #include "grading/checks/unsewn_check.hpp"
+#include "grading/checks/work_check.hpp"
 
 namespace lastwright {
 
@@ -50,6 +53,7 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
   add(check_holes(style, grade, looks));
   add(check_steps(style, grade, table));
   add(check_figures(style, grade, table));
+  add(check_work(style, grade));
   add(check_said(style, grade, table));
   add(check_kept(style, grade, table, looks, judged.seams));
   if (Result<std::vector<PieceHands>> hands = piece_hands(grade, looks)) judged.hands = *std::move(hands);
@@ -61,6 +65,12 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
                         unsigned threads) {
   const StyleLooker looker(style, grade);
   return judge_style(style, grade, table, looker, looker.all(threads), threads);
+}
+
+bool none_can_be_made(const std::vector<StyleFinding>& findings) {
+  return std::any_of(findings.begin(), findings.end(), [](const StyleFinding& one) {
+    return !one.passed && (one.check == "cut line" || one.check == "features" || one.check == "drawing");
+  });
 }
 
 }  // namespace lastwright

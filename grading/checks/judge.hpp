@@ -24,4 +24,8 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
 JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
                         unsigned threads = 0);
 
+// Whether what failed is what no set can be made with: an allowance that does not fit, a feature that cannot
+// be made, a piece that cannot be drawn for cutters. What writes pieces refuses the style then (exit code 4).
+bool none_can_be_made(const std::vector<StyleFinding>& findings);
+
 }  // namespace lastwright

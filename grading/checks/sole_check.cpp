@@ -3,10 +3,15 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cctype>
+#include <cmath>
 #include <initializer_list>
+#include <optional>
 
 #include "geometry/curve/arc_path.hpp"
+#include "grading/checks/growth_check.hpp"
+#include "grading/grade/girth_line.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -14,7 +19,9 @@ namespace lastwright {
 namespace {
 
 constexpr double kAsLong = 0.9;  // of the insole: a shorter sole ends at the heel's breast, or is a half one
-constexpr double kOverhang = 1.0;  // mm
+constexpr double kOverhang = 1.0;    // mm
+constexpr double kBent = 1.5;        // mm: what bends less is like its mirror image
+constexpr double kLikeMirror = 3.0;  // times as near to the mirror image as to the piece itself
 
 bool name_says(const std::string& text, std::initializer_list<const char*> words) {
   return std::any_of(words.begin(), words.end(), [&](const char* word) {
@@ -41,6 +48,94 @@ Overhang overhang(const ClosedArcPath& insole, const ClosedArcPath& sole) {
 double longest_side(const ClosedArcPath& path) {
   const Box2 box = bounds(path);
   return std::max(box.width(), box.height());
+}
+
+// Where the middle of a sole runs, at stations from its heel to its toe, less the straight line through
+// them: how its shape bends, wherever it lies and however it is turned a little.
+using Bend = std::array<double, 9>;
+
+std::optional<Bend> bend_of(const ClosedArcPath& path, Vec2 along) {
+  const Vec2 across = left_of(along);
+  double low = dot(path.segment(0).point_at(0.0), along);
+  double high = low;
+  double reach = 0.0;
+  for (std::size_t i = 0; i < path.size(); ++i) {
+    for (const double t : {0.0, 0.5}) {
+      const Vec2 p = path.segment(i).point_at(t);
+      low = std::min(low, dot(p, along));
+      high = std::max(high, dot(p, along));
+      reach = std::max(reach, std::abs(dot(p, across)) + 1.0);
+    }
+  }
+  Bend bend{};
+  const auto count = static_cast<double>(bend.size());
+  double mean = 0.0;
+  double slope = 0.0;
+  double spread = 0.0;
+  for (std::size_t k = 0; k < bend.size(); ++k) {
+    const double share = (static_cast<double>(k) + 1.0) / (count + 1.0);
+    const Vec2 on = (low + share * (high - low)) * along;
+    const std::vector<Stretch> inside =
+        stretches_inside({on - reach * across, on + reach * across, 0.0}, path);
+    if (inside.empty()) return std::nullopt;
+    bend[k] = 0.5 * (inside.front().from + inside.back().to);
+    mean += bend[k] / count;
+  }
+  for (std::size_t k = 0; k < bend.size(); ++k) {
+    const double from_middle = static_cast<double>(k) - 0.5 * (count - 1.0);
+    slope += from_middle * bend[k];
+    spread += from_middle * from_middle;
+  }
+  for (std::size_t k = 0; k < bend.size(); ++k)
+    bend[k] -= mean + slope / spread * (static_cast<double>(k) - 0.5 * (count - 1.0));
+  return bend;
+}
+
+// Root of the mean square; `hand` -1 for the mirror image of the second.
+double bends_apart(const Bend& one, const Bend& other, double hand) {
+  double sum = 0.0;
+  for (std::size_t k = 0; k < one.size(); ++k) sum += (one[k] - hand * other[k]) * (one[k] - hand * other[k]);
+  return std::sqrt(sum / static_cast<double>(one.size()));
+}
+
+struct SoleBend {
+  std::size_t piece = 0;
+  Bend bend{};
+};
+
+// Pieces of one forme of the bottom, all about as long as the longest, of which some bend the other way: they
+// are drawn turned over. The first is the insole where one has that name.
+void add_hands(const StyleGrade& grade, std::size_t forme, std::vector<StyleFinding>& all) {
+  const Vec2 along = base_direction(grade.formes[forme].map.forme());
+  std::vector<SoleBend> soles;
+  double longest = 0.0;
+  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
+    if (grade.pieces[p].forme != forme || grade.pieces[p].bound.spec.fold) continue;
+    longest = std::max(longest, longest_side(grade.drawn_piece(p, grade.base_cell()).net.path));
+  }
+  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
+    const PieceSpec& piece = grade.pieces[p].bound.spec;
+    if (grade.pieces[p].forme != forme || piece.fold) continue;
+    const ClosedArcPath path = grade.drawn_piece(p, grade.base_cell()).net.path;
+    if (longest_side(path) < kAsLong * longest) continue;
+    const std::optional<Bend> bend = bend_of(path, along);
+    if (!bend) continue;
+    const bool first = sole_name(piece.name) == SoleName::kInsole;
+    soles.insert(first ? soles.begin() : soles.end(), SoleBend{p, *bend});
+  }
+  for (std::size_t i = 1; i < soles.size(); ++i) {
+    const double off = bends_apart(soles.front().bend, soles[i].bend, 1.0);
+    const double mirrored = bends_apart(soles.front().bend, soles[i].bend, -1.0);
+    if (off < kBent || off < kLikeMirror * mirrored) continue;
+    const std::string& one = grade.pieces[soles.front().piece].bound.spec.name;
+    const std::string& other = grade.pieces[soles[i].piece].bound.spec.name;
+    all.push_back(doubtful_finding(
+        "sole hand", one + ": " + other, off, "mm",
+        fmt::format(
+            "is how far the middle of {} runs from that of {}, and that of its mirror image only {:.2f} "
+            "mm: one of the two is drawn turned over, or for the other foot",
+            other, one, mirrored)));
+  }
 }
 
 }  // namespace
@@ -77,21 +172,16 @@ std::vector<StyleFinding> check_soles(const StyleGrade& grade) {
       if (longest_side(outer.net.path) < kAsLong * longest_side(inner.net.path)) continue;
       const Overhang most = overhang(inner.net.path, outer.net.path);
       if (most.by <= kOverhang) continue;
-      StyleFinding finding{
-          "sole size",
-          insole.bound.spec.name + ": " + sole.bound.spec.name,
-          most.by,
-          {},
-          "mm",
-          "",
-          true,
+      all.push_back(doubtful_finding(
+          "sole size", insole.bound.spec.name + ": " + sole.bound.spec.name, most.by, "mm",
           fmt::format(
               "is how far {} runs out beyond {}, at ({:.1f}, {:.1f}), and a sole goes round its insole "
               "as a rule: is one of them drawn in another size, or for the other foot?",
-              insole.bound.spec.name, sole.bound.spec.name, most.at.x, most.at.y)};
-      finding.doubtful = true;
-      all.push_back(std::move(finding));
+              insole.bound.spec.name, sole.bound.spec.name, most.at.x, most.at.y)));
     }
+  }
+  for (std::size_t f = 0; f < grade.formes.size(); ++f) {
+    if (role_of(grade.formes[f].map.forme()) == FormeRole::kBottom) add_hands(grade, f, all);
   }
   return all;
 }

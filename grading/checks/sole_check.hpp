@@ -1,6 +1,6 @@
 // Soles beside their insole. By common practice an outsole or a midsole goes round the insole: the insole
 // lies on it all over, and it runs out by as much as its edge or its welt is wide. Which is which only their
-// names say.
+// names say. Whatever their names, all that is as long on one forme of the bottom bends the same way.
 #pragma once
 
 #include <string>
@@ -20,7 +20,10 @@ SoleName sole_name(const std::string& piece);
 inline constexpr double kWidestRim = 12.0;  // mm that a sole, a welt or a rand runs out beyond the insole
 
 // One for each insole and sole on one forme of the bottom, both as long as each other, where the insole runs
-// out beyond the sole in the base; doubtful, the worst is how far.
+// out beyond the sole in the base; doubtful, the worst is how far ("sole size"). And one for each piece that
+// bends like the mirror image of the insole, or of the first as long, and not like it: it is drawn turned
+// over
+// ("sole hand"); the worst is how far its middle lies off.
 std::vector<StyleFinding> check_soles(const StyleGrade& grade);
 
 }  // namespace lastwright

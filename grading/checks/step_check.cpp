@@ -7,198 +7,15 @@
 #include <limits>
 #include <map>
 
+#include "grading/checks/measure_steps.hpp"
 #include "grading/checks/style_checks.hpp"
 
 namespace lastwright {
 
 namespace {
 
-// Times that a step may be off the middle one of its like: between a back height and a girth lie two.
-constexpr double kOdd = 6.0;
-
 // Times that a limit may be what holds unless it is stated: beyond, it finds nothing that is not seen by eye.
 constexpr double kLoose = 10.0;
-
-double middle(std::vector<double> values) {
-  std::sort(values.begin(), values.end());
-  return values[values.size() / 2];
-}
-
-// A step of something, and what it is a share of.
-struct NamedStep {
-  std::string subject;
-  std::string where;   // to be told
-  double step = 0.0;   // mm for each size or width, the mean over the run
-  double least = 0.0;  // the smallest from one to the next
-  double whole = 1.0;  // mm in the sample
-  [[nodiscard]] double share() const { return step / whole; }
-};
-
-StyleFinding told(const char* check, const NamedStep& step, const std::string& note) {
-  StyleFinding finding{check, step.subject, step.step, {}, "mm", step.where, true, note};
-  finding.doubtful = true;
-  return finding;
-}
-
-// Compares steps of one kind with each other. Widths make lasts wider, and lengths and heights hardly larger:
-// a slow step by width says nothing.
-void compare(const char* check, const std::vector<NamedStep>& steps, bool by_size,
-             std::vector<StyleFinding>& all) {
-  const char* const per = by_size ? "size" : "width";
-  for (std::size_t i = 0; i < steps.size(); ++i) {
-    const NamedStep& one = steps[i];
-    if (one.least < -1e-9) {
-      NamedStep falling = one;
-      falling.step = one.least;
-      all.push_back(
-          told(check, falling,
-               fmt::format("it falls as the {} grows: check the sign of its step and of its breaks", per)));
-      continue;
-    }
-    std::vector<double> others;
-    for (std::size_t k = 0; k < steps.size(); ++k) {
-      if (k != i && steps[k].share() > 0.0) others.push_back(steps[k].share());
-    }
-    if (others.size() < 2 || one.share() <= 0.0) continue;  // 0 is stated as such
-    const double usual = middle(others);
-    const bool slow = by_size && one.share() * kOdd <= usual;
-    if (one.share() < kOdd * usual && !slow) continue;
-    all.push_back(told(check, one,
-                       fmt::format("a {} is {:.2f} percent of the base size's {:.1f} mm, where the others "
-                                   "grow by {:.2f} percent: check its step and its unit",
-                                   per, 100.0 * one.share(), one.whole, 100.0 * usual)));
-  }
-}
-
-class Steps {
- public:
-  Steps(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table)
-      : style_(style), grade_(grade), table_(table) {
-    sizes_ = grade.run.stated_sizes.empty() ? grade.run.sizes : grade.run.stated_sizes;
-    widths_ = grade.run.stated_widths.empty() ? grade.run.widths : grade.run.stated_widths;
-  }
-
-  std::vector<StyleFinding> find() {
-    if (sizes_.size() > 1) {
-      const std::vector<NamedStep> by_size = measures(true);
-      compare("measure step", by_size, true, all_);
-      compare("line step", lines(true), true, all_);
-      growth_ = 0.03;  // a size of the English scale in a man's shoe, where no measure tells
-      std::vector<double> shares;
-      for (const NamedStep& step : by_size) {
-        if (step.share() > 0.0) shares.push_back(step.share());
-      }
-      if (!shares.empty()) growth_ = middle(shares);
-      points();
-    }
-    if (widths_.size() > 1) {
-      compare("measure step", measures(false), false, all_);
-      compare("line step", lines(false), false, all_);
-    }
-    return std::move(all_);
-  }
-
- private:
-  // The steps of a length that is known in every size and width.
-  template <class Length>
-  [[nodiscard]] NamedStep step_of(std::string subject, double whole, bool by_size, Length length) const {
-    NamedStep step{std::move(subject), "", 0.0, std::numeric_limits<double>::infinity(), whole};
-    const std::size_t count = by_size ? sizes_.size() : widths_.size();
-    const auto at = [&](std::size_t i) {
-      return by_size ? SizeWidth{sizes_[i], grade_.run.base.width}
-                     : SizeWidth{grade_.run.base.size, widths_[i]};
-    };
-    const auto place = [&](std::size_t i) {
-      return (by_size ? sizes_[i].position : widths_[i].position).value();
-    };
-    for (std::size_t i = 1; i < count; ++i) {
-      const double one = (length(at(i)) - length(at(i - 1))) / (place(i) - place(i - 1));
-      if (one >= step.least) continue;
-      step.least = one;
-      if (one < 0.0)
-        step.where =
-            fmt::format("{} {}", by_size ? "size" : "width", by_size ? sizes_[i].label : widths_[i].label);
-    }
-    step.step = (length(at(count - 1)) - length(at(0))) / (place(count - 1) - place(0));
-    return step;
-  }
-
-  [[nodiscard]] std::vector<NamedStep> measures(bool by_size) const {
-    std::vector<NamedStep> steps;
-    for (std::size_t m = 0; m < table_.size(); ++m) {
-      steps.push_back(step_of(fmt::format("{}, by {}", table_.measures()[m].name, by_size ? "size" : "width"),
-                              table_.value(m, grade_.run.base), by_size,
-                              [&](const SizeWidth& at) { return table_.value(m, at); }));
-    }
-    return steps;
-  }
-
-  // What measure lines and check lines carry of several measures, beside what they are drawn as.
-  [[nodiscard]] std::vector<NamedStep> lines(bool by_size) const {
-    std::vector<NamedStep> steps;
-    for (const FormeSpec& forme : style_.formes) {
-      for (const Rule& rule : forme.rules) {
-        const auto* line = std::get_if<MeasureLine>(&rule);
-        if (const auto* check = std::get_if<CheckLine>(&rule)) line = &check->line;
-        if (line == nullptr || line->carries.size() < 2) continue;  // of one measure: told with the measure
-        const auto point = [&](const std::string& name) {
-          return std::find_if(forme.points.begin(), forme.points.end(),
-                              [&](const NamedPoint& one) { return one.name == name; })
-              ->at;
-        };
-        const auto carried = [&](const SizeWidth& at) {
-          double sum = 0.0;
-          for (const auto& [measure, share] : line->carries)
-            sum += share.value() * table_.value(*table_.index(measure), at);
-          return sum;
-        };
-        steps.push_back(
-            step_of(fmt::format("{}: {}, by {}", forme.name, line->name, by_size ? "size" : "width"),
-                    distance(point(line->from), point(line->to)), by_size, carried));
-      }
-    }
-    return steps;
-  }
-
-  // A point that is moved by hand, beside what growing in proportion would move it.
-  void points() {
-    for (const FormeSpec& forme : style_.formes) {
-      const auto place = [&](const std::string& name) {
-        return std::find_if(forme.points.begin(), forme.points.end(),
-                            [&](const NamedPoint& one) { return one.name == name; })
-            ->at;
-      };
-      const Vec2 along = unit(place(forme.base_line.second) - place(forme.base_line.first));
-      for (const Rule& rule : forme.rules) {
-        const auto* point = std::get_if<PointRule>(&rule);
-        if (point == nullptr) continue;
-        const Vec2 from_fixed = place(point->point) - place(forme.fixed_point);
-        const Vec2 move = point->per_size.x * along + point->per_size.y * left_of(along);
-        const double usual = growth_ * norm(from_fixed);
-        NamedStep step{forme.name + ": " + point->point, "", norm(move), 0.0, 1.0};
-        constexpr double kSmall = 0.5;  // mm; less is a correction of its own
-        if (norm(move) > kOdd * usual + kSmall) {
-          all_.push_back(told("point step", step,
-                              fmt::format("a size moves the point this far, where growing in proportion "
-                                          "moves it by {:.2f} mm: check per_size",
-                                          usual)));
-        } else if (norm(move) > kSmall && dot(move, from_fixed) < -0.5 * norm(move) * norm(from_fixed)) {
-          all_.push_back(told("point step", step,
-                              "a size moves the point this far towards the fixed point, which makes the "
-                              "piece smaller: check the sign of per_size"));
-        }
-      }
-    }
-  }
-
-  const StyleSpec& style_;
-  const StyleGrade& grade_;
-  const MeasureTable& table_;
-  std::vector<Size> sizes_;
-  std::vector<Width> widths_;
-  double growth_ = 0.0;
-  std::vector<StyleFinding> all_;
-};
 
 // What allowances of a treatment lie between, mm; common practice, widely taken. Nothing is said of nothing:
 // an edge may be cut as it is finished.
@@ -272,11 +89,6 @@ std::vector<StyleFinding> unusual_allowances(const StyleGrade& grade) {
 
 }  // namespace
 
-std::vector<StyleFinding> odd_steps(const StyleSpec& style, const StyleGrade& grade,
-                                    const MeasureTable& table) {
-  return Steps(style, grade, table).find();
-}
-
 std::vector<StyleFinding> odd_allowances(const StyleGrade& grade) {
   struct One {
     std::size_t piece = 0;
@@ -306,7 +118,7 @@ std::vector<StyleFinding> odd_allowances(const StyleGrade& grade) {
       for (std::size_t k = 0; k < edges.size(); ++k) {
         if (k != i) others.push_back(edges[k].sample);
       }
-      const double usual = middle(others);
+      const double usual = middle_of(others);
       // Where the others disagree among themselves, nothing is usual.
       const auto alike = std::count_if(others.begin(), others.end(), [&](double one) {
         return one <= kTimes * usual && usual <= kTimes * one;

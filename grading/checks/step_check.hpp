@@ -1,6 +1,5 @@
-// What is unlike its like: measures, lines and points whose steps shrink or are many times off those of the
-// others, allowances many times those of other edges of their treatment, and limits that judge nothing any
-// more. All of it may be meant, and is only told.
+// What is unlike its like: steps (grading/checks/measure_steps), allowances many times those of other edges
+// of their treatment, and limits that judge nothing any more. All of it may be meant, and is only told.
 #pragma once
 
 #include <vector>
@@ -10,9 +9,6 @@
 
 namespace lastwright {
 
-// Steps from size to size and from width to width of what the style states.
-std::vector<StyleFinding> odd_steps(const StyleSpec& style, const StyleGrade& grade,
-                                    const MeasureTable& table);
 // Allowances that no edge of their treatment has, and those of more than three times, or less than a third
 // of, the middle one of their treatment.
 std::vector<StyleFinding> odd_allowances(const StyleGrade& grade);

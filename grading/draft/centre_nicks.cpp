@@ -34,27 +34,61 @@ bool runs_on(const DraftEdge& fold, const DraftEdge& edge, bool at_end) {
   return std::abs(dot(along, leaving)) < std::sin(0.5 * kMostTurn);
 }
 
+// An end of a fold, and the edge beside it.
+struct FoldEnd {
+  std::size_t edge = 0;
+  bool at_end = false;  // the fold's: the edge follows it
+  Vec2 centre;
+};
+
+std::vector<FoldEnd> fold_ends(const DraftPiece& piece) {
+  if (!piece.fold || piece.edges.size() < 3) return {};
+  const std::size_t count = piece.edges.size();
+  return {{(*piece.fold + count - 1) % count, false, piece.from(*piece.fold).at},
+          {(*piece.fold + 1) % count, true, piece.to(*piece.fold).at}};
+}
+
+bool can_be_nicked(const DraftPiece& piece, const FoldEnd& end) {
+  const DraftEdge& edge = piece.edges[end.edge];
+  return edge.allowance >= kLeastAllowance && edge.treatment != Treatment::kFold &&
+         edge.treatment != Treatment::kTrim && runs_on(piece.edges[*piece.fold], edge, end.at_end);
+}
+
+// Whether what is sewn to the edge has a nick at that place too, or will have one; true where nothing is.
+bool mates_nicked(const std::vector<DraftPiece>& pieces, const std::vector<DraftSeam>& seams,
+                  std::size_t piece, const FoldEnd& end) {
+  bool sewn = false;
+  for (const DraftSeam& seam : seams) {
+    const bool one = seam.one == piece && seam.one_edge == end.edge;
+    if (!one && (seam.other != piece || seam.other_edge != end.edge)) continue;
+    sewn = true;
+    const DraftPiece& mate = pieces[one ? seam.other : seam.one];
+    const std::size_t mate_edge = one ? seam.other_edge : seam.one_edge;
+    if (drawn_near(mate, end.centre, mate.edges[mate_edge].allowance)) return true;
+    for (const FoldEnd& there : fold_ends(mate)) {
+      if (there.edge == mate_edge && distance(there.centre, end.centre) <= kDraftSame &&
+          can_be_nicked(mate, there))
+        return true;
+    }
+  }
+  return !sewn;
+}
+
 }  // namespace
 
-void propose_centre_nicks(const std::vector<DraftPiece>& pieces, std::vector<PieceSpec>& specs,
-                          std::vector<Proposed>& proposed) {
-  for (const DraftPiece& piece : pieces) {
-    if (!piece.fold || piece.edges.size() < 3) continue;
+void propose_centre_nicks(const std::vector<DraftPiece>& pieces, const std::vector<DraftSeam>& seams,
+                          std::vector<PieceSpec>& specs, std::vector<Proposed>& proposed) {
+  for (std::size_t p = 0; p < pieces.size(); ++p) {
+    const DraftPiece& piece = pieces[p];
     PieceSpec& spec = specs[piece.index];
-    const std::size_t count = piece.edges.size();
-    const std::size_t next = (*piece.fold + 1) % count;
-    const std::size_t before = (*piece.fold + count - 1) % count;
-    for (const bool at_end : {false, true}) {
-      const std::size_t e = at_end ? next : before;
-      const DraftEdge& edge = piece.edges[e];
-      const DraftCorner& centre = at_end ? piece.to(*piece.fold) : piece.from(*piece.fold);
-      if (edge.allowance < kLeastAllowance || edge.treatment == Treatment::kFold ||
-          edge.treatment == Treatment::kTrim || drawn_near(piece, centre.at, edge.allowance) ||
-          !runs_on(piece.edges[*piece.fold], edge, at_end))
+    for (const FoldEnd& end : fold_ends(piece)) {
+      const DraftEdge& edge = piece.edges[end.edge];
+      if (!can_be_nicked(piece, end) || drawn_near(piece, end.centre, edge.allowance) ||
+          !mates_nicked(pieces, seams, p, end))
         continue;
       NickWork nick;
       nick.edge = edge.name;
-      nick.station.from_end = !at_end;  // the fold follows the edge before it
+      nick.station.from_end = !end.at_end;  // the fold follows the edge before it
       nick.shape.depth = Millimetres(depth_in(edge.allowance));
       proposed.push_back({Sureness::kGuess,
                           fmt::format("{}: a nick at the centre of {}, {:g} mm deep, common practice",

@@ -7,6 +7,7 @@
 #include <set>
 
 #include "grading/draft/centre_nicks.hpp"
+#include "grading/draft/draft_counts.hpp"
 #include "grading/draft/draft_measures.hpp"
 #include "grading/draft/draft_seams.hpp"
 #include "grading/draft/edge_roles.hpp"
@@ -18,7 +19,9 @@
 #include "grading/draft/point_references.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/pieces/first_defaults.hpp"
+#include "grading/pieces/off_forme.hpp"
 #include "grading/pieces/piece_bind.hpp"
+#include "grading/pieces/place_proof.hpp"
 
 namespace lastwright {
 
@@ -339,13 +342,15 @@ class Drafter {
           forme_spec(pieces_, forme, options_.kind, seams_, filled_.stick, proposed_));
     state_references(pieces_, formes_, out_.style);
     fill_measures(options_.basis, filled_, options_.kind, formes_, out_.style, proposed_);
-    for (const DraftPiece& piece : pieces_) state_piece(piece, out_.style.pieces[piece.index]);
-    propose_centre_nicks(pieces_, out_.style.pieces, proposed_);
+    const std::vector<DraftCount> counts = draft_counts(pieces_, formes_, seams_);
+    for (std::size_t i = 0; i < pieces_.size(); ++i)
+      state_piece(pieces_[i], counts[i], out_.style.pieces[pieces_[i].index]);
+    propose_centre_nicks(pieces_, seams_, out_.style.pieces, proposed_);
     state_seams();
     out_.style.proposed = std::move(proposed_);
   }
 
-  void state_piece(const DraftPiece& piece, PieceSpec& spec) {
+  void state_piece(const DraftPiece& piece, const DraftCount& count, PieceSpec& spec) {
     const DraftForme& forme = formes_[piece.forme];
     spec.forme = forme.name;
     spec.corners.clear();
@@ -372,13 +377,10 @@ class Drafter {
     }
     if (forme.kind == DraftKind::kUpper) spec.layer = piece.words.layer;
     spec.drawn_marks = marks_drawn(piece);
-    if (lines_both_sides(piece)) {
-      spec.per_pair = 4;
-      proposed_.push_back(
-          {Sureness::kGuess,
-           fmt::format("{}: four for a pair, as one shape lines the inside and the outside", piece.name),
-           fmt::format("/pieces/{}", piece.index)});
-    }
+    if (count.per_pair == 2) return;
+    spec.per_pair = count.per_pair;
+    proposed_.push_back({Sureness::kGuess, fmt::format("{}: four for a pair, {}", piece.name, count.why),
+                         fmt::format("/pieces/{}", piece.index)});
   }
 
   // Only of kinds that there are: a piece without marks states nothing.
@@ -429,19 +431,6 @@ class Drafter {
     return found == order_laid_.end() ? 0 : 1 + static_cast<std::size_t>(found - order_laid_.begin());
   }
 
-  [[nodiscard]] bool lines_both_sides(const DraftPiece& piece) const {
-    if (piece.words.layer != "linings" || piece.fold) return false;
-    const auto& all = formes_[piece.forme].pieces;
-    for (const std::size_t i : all) {
-      for (const std::size_t k : all) {
-        if (i < k && pieces_[i].words.layer != "linings" && !pieces_[i].fold &&
-            copies(pieces_[i], pieces_[k]))
-          return true;
-      }
-    }
-    return false;
-  }
-
   void state_seams() {
     std::set<std::string> names;
     for (const DraftSeam& seam : seams_) {
@@ -479,9 +468,36 @@ class Drafter {
     };
     for (std::string& note : bound.notes) tell(note);
     out_.accounts = std::move(bound.accounts);
+    state_places(bound.pieces);
     if (!copies_left_out_) return;  // what else is left out was told of the drawings as read
     for (const DrawingAccount& account : out_.accounts) {
       for (std::string& line : left_out_lines(account)) tell(line);
+    }
+  }
+
+  // Where nothing in the drawing proves the place of a piece that lies well within its forme, it is proposed
+  // as drawn: a guess to be confirmed, and no doubt that stays for ever.
+  void state_places(const std::vector<BoundPiece>& bound) {
+    const OffForme off = off_forme(out_.style, bound);
+    if (!off.problems.empty()) return;
+    std::vector<const BoundPiece*> all;
+    for (const BoundPiece& piece : bound) all.push_back(&piece);
+    for (const FormeSpec& forme : out_.style.formes) {
+      for (const LoosePieces& loose : loose_pieces(forme, all).loose) {
+        for (const std::size_t i : loose.pieces) {
+          PieceSpec& spec = out_.style.pieces[i];
+          const bool beside = std::any_of(off.notes.begin(), off.notes.end(), [&](const std::string& note) {
+            return note.find("piece " + spec.name + ": lies off") != std::string::npos;
+          });
+          if (beside || spec.lies || bound[i].spec.name != spec.name) continue;
+          spec.lies = LiesSpec{};
+          spec.lies->as_drawn = true;
+          out_.style.proposed.push_back(
+              {Sureness::kGuess,
+               fmt::format("{} lies as it is drawn: nothing in the drawing proves its place", spec.name),
+               fmt::format("/pieces/{}/lies", i)});
+        }
+      }
     }
   }
 

@@ -7,6 +7,8 @@
 #include <map>
 #include <set>
 
+#include "grading/draft/forme_rules.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -40,6 +42,7 @@ class MeasureFiller {
       if (!has(name)) add(name);
     }
     take_off_unknown();
+    fit_shares();
     extras();
     std::erase_if(style_.girths, [&](const GirthSpec& girth) { return !has(girth.measure); });
   }
@@ -219,8 +222,23 @@ class MeasureFiller {
                      [&, &carried = name](const MeasureSpec& one) { return one.name == carried; });
     if (summed || measure == style_.measures.end()) return;
     const double base = measure->from_scale ? filled_.stick : measure->base.millimetres.value();
-    const std::int64_t parts = std::llround(1000.0 * drawn(forme, line) / base);
-    if (base > 0.0 && parts > 0) share = Fraction(parts, 1000);
+    if (base > 0.0) share = drawn_share(drawn(forme, line), base);
+  }
+
+  // A line that carries as much of a measure as is drawn, now that the base of that is known.
+  void fit_shares() {
+    std::set<std::pair<std::string, std::string>> fitted{{"girth", "ball girth"}};  // line and measure
+    const auto take = [&](const std::vector<KindLine>& lines) {
+      for (const KindLine& line : lines) {
+        if (!line.share_of.empty()) fitted.emplace(line.name, line.share_of);
+      }
+    };
+    take(kind_.lines);
+    for (const KindOwn& own : kind_.own) take(own.lines);
+    each_line([&](FormeSpec& forme, MeasureLine& line) {
+      if (line.carries.size() == 1 && fitted.contains({line.name, line.carries.front().first}))
+        fit_share(forme, line);
+    });
   }
 
   void take_off_unknown() {
@@ -249,10 +267,7 @@ class MeasureFiller {
       for (Rule& rule : forme.rules) {  // what the grade stands on has to carry something
         MeasureLine* line = line_of(rule);
         if (line != nullptr && line->carries.empty())
-          line->carries.emplace_back(
-              "stick length",
-              Fraction(std::max<std::int64_t>(1, std::llround(1000.0 * drawn(forme, *line) / filled_.stick)),
-                       1000));
+          line->carries.emplace_back("stick length", drawn_share(drawn(forme, *line), filled_.stick));
       }
       for (const std::string& name : gone) {
         std::erase_if(style_.girths, [&](const GirthSpec& girth) {

@@ -24,13 +24,16 @@ class SeamFinder {
     for (std::size_t i = 0; i < which_.size(); ++i) {
       for (std::size_t k = i + 1; k < which_.size(); ++k) pair(which_[i], which_[k], out);
     }
+    apart_by_layer(out);
+    strips(out);
   }
 
  private:
   void pair(std::size_t i, std::size_t k, std::vector<DraftSeam>& out) const {
     const DraftPiece& one = pieces_[i];
     const DraftPiece& other = pieces_[k];
-    const bool twins = copies(one, other);
+    const bool twins =
+        !one.fold && !other.fold && one.words.layer == other.words.layer && near_copies(one, other);
     for (std::size_t a = 0; a < one.edges.size(); ++a) {
       for (std::size_t b = 0; b < other.edges.size(); ++b) {
         const Coincide how = coincide(one.edges[a], other.edges[b]);
@@ -50,6 +53,47 @@ class SeamFinder {
           out.push_back(
               {i, a, k, b, false, Sureness::kLikely, "the lining's top line lies on that of its upper"});
         }
+      }
+    }
+  }
+
+  // Where an upper and its lining are drawn to the same lines, edges of one lie against those of the other:
+  // each is sewn in its own layer.
+  void apart_by_layer(std::vector<DraftSeam>& out) const {
+    const auto in_one_layer = [&](const DraftSeam& seam) {
+      return is_lining(pieces_[seam.one]) == is_lining(pieces_[seam.other]);
+    };
+    const std::vector<DraftSeam> all = out;
+    const auto sewn_in_its_layer = [&](std::size_t piece, std::size_t edge) {
+      return std::any_of(all.begin(), all.end(), [&](const DraftSeam& seam) {
+        return in_one_layer(seam) && !seam.mirrored &&
+               ((seam.one == piece && seam.one_edge == edge) ||
+                (seam.other == piece && seam.other_edge == edge));
+      });
+    };
+    std::erase_if(out, [&](const DraftSeam& seam) {
+      return seam.sure == Sureness::kSure && !in_one_layer(seam) &&
+             sewn_in_its_layer(seam.one, seam.one_edge) && sewn_in_its_layer(seam.other, seam.other_edge);
+    });
+  }
+
+  // A strip on a back seam is cut double on it, and lies on both pieces.
+  void strips(std::vector<DraftSeam>& out) const {
+    const std::size_t found = out.size();
+    for (const std::size_t i : which_) {
+      const DraftPiece& strip = pieces_[i];
+      if (!strip.fold) continue;
+      for (std::size_t s = 0; s < found; ++s) {
+        const DraftSeam back = out[s];
+        if (!back.mirrored) continue;
+        const bool first = naming_rank(pieces_[back.one]) < naming_rank(pieces_[back.other]);
+        const std::size_t under = first ? back.one : back.other;
+        const std::size_t edge = first ? back.one_edge : back.other_edge;
+        if (strip.forme != pieces_[under].forme || strip.words.layer != pieces_[under].words.layer ||
+            coincide(strip.edges[*strip.fold], pieces_[under].edges[edge]) != Coincide::kSameWay)
+          continue;
+        out.push_back({i, *strip.fold, under, edge, false, Sureness::kLikely,
+                       "its fold lies on the back seam, which it covers"});
       }
     }
   }
@@ -134,6 +178,22 @@ bool copies(const DraftPiece& one, const DraftPiece& other) {
     return std::any_of(other.edges.begin(), other.edges.end(),
                        [&](const DraftEdge& there) { return coincide(edge, there) == Coincide::kSameWay; });
   });
+}
+
+bool near_copies(const DraftPiece& one, const DraftPiece& other) {
+  constexpr double kShare = 0.6;  // of the longer outline: less have a piece and what is sewn on it
+  double common = 0.0;
+  double here = 0.0;
+  double there = 0.0;
+  for (const DraftEdge& edge : other.edges) there += edge.length;
+  for (const DraftEdge& edge : one.edges) {
+    here += edge.length;
+    const bool shared = std::any_of(other.edges.begin(), other.edges.end(), [&](const DraftEdge& that) {
+      return coincide(edge, that) == Coincide::kSameWay;
+    });
+    if (shared) common += edge.length;
+  }
+  return common >= kShare * std::max(here, there);
 }
 
 std::vector<DraftSeam> find_seams(const std::vector<DraftPiece>& pieces,

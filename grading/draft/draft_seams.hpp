@@ -20,7 +20,8 @@ struct DraftSeam {
 };
 
 // Edges that lie on each other from end to end, of pieces that lie side by side; the top line of a lining on
-// that of its upper; the backs of two pieces that are copies of each other, as mirror images.
+// that of its upper; the backs of an inside and an outside, as mirror images; the fold of a strip that lies
+// on such a back seam, with one of the two.
 std::vector<DraftSeam> find_seams(const std::vector<DraftPiece>& pieces,
                                   const std::vector<DraftForme>& formes);
 
@@ -31,5 +32,8 @@ void treat_edges(std::vector<DraftPiece>& pieces, const std::vector<DraftSeam>& 
 
 // Whether the two are drawn as one shape in one place: an inside and an outside quarter on a mean forme.
 bool copies(const DraftPiece& one, const DraftPiece& other);
+// Whether they have at least most of their outlines in common, on one side of them: an inside and an outside
+// whose top lines differ.
+bool near_copies(const DraftPiece& one, const DraftPiece& other);
 
 }  // namespace lastwright

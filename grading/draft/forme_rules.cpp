@@ -141,12 +141,12 @@ class RuleMaker {
       const double whole = line.share_of == "ball girth"
                                ? 0.88 * stick_
                                : stick_;  // a girth is about as long as the foot less an eighth
-      made.carries.emplace_back(
-          line.share_of, Fraction(std::max<std::int64_t>(1, std::llround(1000.0 * drawn / whole)), 1000));
+      made.carries.emplace_back(line.share_of, drawn_share(drawn, whole));
     }
     std::string carried;
     for (const auto& [measure, share] : made.carries)
-      carried += fmt::format("{}{} of {}", carried.empty() ? "" : ", ", to_mixed(share), measure);
+      carried += fmt::format("{}{} of {}", carried.empty() ? "" : ", ",
+                             measure == line.share_of ? "as much as is drawn" : to_mixed(share), measure);
     tell(line.kind == "shoe" && line.carries.size() == 1 && line.share_of.empty() ? Sureness::kLikely
                                                                                   : Sureness::kGuess,
          fmt::format("the line {} from {} to {}, drawn {:.1f} mm, carries {}: common practice", line.name,
@@ -375,6 +375,11 @@ class RuleMaker {
 };
 
 }  // namespace
+
+Fraction drawn_share(double drawn, double whole) {
+  constexpr std::int64_t kParts = 10'000;  // a hundredth of a millimetre of a girth
+  return {std::max<std::int64_t>(1, std::llround(static_cast<double>(kParts) * drawn / whole)), kParts};
+}
 
 void place_kind_points(const std::vector<DraftPiece>& pieces, DraftForme& forme, const ShoeKind& kind,
                        const std::vector<NamedMark>& marks, const std::map<std::string, double>& bases,

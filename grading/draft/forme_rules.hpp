@@ -24,4 +24,7 @@ void place_kind_points(const std::vector<DraftPiece>& pieces, DraftForme& forme,
 FormeSpec forme_spec(const std::vector<DraftPiece>& pieces, const DraftForme& forme, const ShoeKind& kind,
                      const std::vector<DraftSeam>& seams, double stick, std::vector<Proposed>& proposed);
 
+// What a line that is drawn so long carries of a measure, in ten-thousandths of it, and not nothing.
+Fraction drawn_share(double drawn, double whole);
+
 }  // namespace lastwright

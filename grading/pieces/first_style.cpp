@@ -196,7 +196,8 @@ class FirstStyleMaker {
       if (!name.empty()) guess(fmt::format("the piece {} is named after its layer", name));
     } else if (const DrawnText* text = own_text(index)) {
       name = plain_name(text->text);
-      guess(fmt::format("the piece {} is named after a text inside it", name));
+      const std::string doubt = other_of_text(*text, contour);
+      guess(fmt::format("the piece {} is named after a text inside it{}", name, doubt));
     }
     if (name.empty()) {
       name = fmt::format("piece-{}", out_.style.pieces.size() + 1);
@@ -205,6 +206,21 @@ class FirstStyleMaker {
     std::string unique = name;
     for (int n = 2; !names_.insert(unique).second; ++n) unique = fmt::format("{}-{}", name, n);
     return unique;
+  }
+
+  // A text in what is left out as well, and lies nearer round it, may be the name of that.
+  [[nodiscard]] std::string other_of_text(const DrawnText& text, const PatternContour& of) const {
+    for (const PatternContour& other : drawing_.contours) {
+      if (other.role || other.polygon.empty() || other.area >= of.area ||
+          extent_of(other.box) < kSmallestPiece || !inside_polygon(other.polygon, text.at))
+        continue;
+      return fmt::format(
+          ", which lies in a closed line that is left out too, {}: it may be the name of that, and not of "
+          "the "
+          "piece",
+          described(other));
+    }
+    return {};
   }
 
   [[nodiscard]] bool alone_on_layer(std::size_t index) const {

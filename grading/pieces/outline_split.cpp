@@ -59,7 +59,8 @@ class Splitter {
       const Vec2 at = found->place.at;
       if (found->place.t == 0.0) {
         note_snapped(corner, wanted, at, found->off);
-      } else {
+      } else if (found->off > kReadOff || !std::holds_alternative<std::string>(corner.at)) {
+        // A point of the forme that lies on the outline is meant; coordinates may have been meant for an end.
         out_.notes.push_back(
             fmt::format("the corner {} lies between the ends of a {} of the outline, which is cut there: "
                         "({:.3f}, {:.3f})",

@@ -7,6 +7,7 @@
 #include <optional>
 
 #include "grading/checks/kept_check.hpp"
+#include "grading/checks/measure_steps.hpp"
 #include "grading/checks/seam_sides.hpp"
 #include "grading/checks/step_check.hpp"
 #include "tests/cli/changed_demo.hpp"

@@ -4,6 +4,7 @@
 #include <catch2/catch.hpp>
 
 #include <algorithm>
+#include <functional>
 #include <numbers>
 #include <set>
 
@@ -11,6 +12,7 @@
 #include "grading/checks/hole_check.hpp"
 #include "grading/checks/seam_report.hpp"
 #include "grading/checks/unsewn_check.hpp"
+#include "grading/checks/work_check.hpp"
 #include "tests/cli/changed_demo.hpp"
 #include "tests/support/laws.hpp"
 
@@ -67,7 +69,8 @@ TEST_CASE("nothing is said of what the demo leaves unstated", "[silence][demo]")
         "drawn cut",       "in allowance, hole", "hole alone",    "eyelets alone", "piece number",
         "stitch distance", "skive width",        "skive depth",   "no skive",      "half alone",
         "bottom lasted",   "text height",        "text and size", "point by name", "base width",
-        "drawing size",    "allowance step"}) {
+        "drawing size",    "allowance step",     "sole hand",     "length step",   "no stitches",
+        "no size marks",   "off the middle"}) {
     INFO(check);
     CHECK(of(all, check).empty());
   }
@@ -183,6 +186,50 @@ TEST_CASE("the one folded piece without a skive is told", "[silence]") {
   REQUIRE(told({"counter"}).size() == 1);
   CHECK(told({"counter"})[0].subject == "counter");
   CHECK(told({"counter", "backstrap"}).empty());  // two: the works may do so
+}
+
+TEST_CASE("work along edges that one piece of a layer lacks is told", "[silence]") {
+  const DemoAsMade& on = demo_as_made();
+  using Change = std::function<bool(FeatureSpec&)>;  // true: it goes
+  const auto told = [&](const std::vector<const char*>& bare, const Change& change, const char* check) {
+    StyleGrade grade = on.d.grade;
+    for (const char* piece : bare) std::erase_if(silent_piece_of(grade, piece).features, change);
+    return of(check_work(on.d.loaded.spec, grade), check);
+  };
+  const Change stitches = [](const FeatureSpec& one) { return std::holds_alternative<LineWork>(one.work); };
+  const Change marks = [](const FeatureSpec& one) { return std::holds_alternative<SizeMarksWork>(one.work); };
+  const Change skives = [](const FeatureSpec& one) { return std::holds_alternative<SkiveWork>(one.work); };
+  const auto cap = told({"toe cap"}, stitches, "no stitches");
+  REQUIRE(cap.size() == 1);
+  CHECK(cap[0].subject == "toe cap: cap line");
+  CHECK(cap[0].note.find("6 edges") != std::string::npos);
+  CHECK(told({"toe cap", "counter"}, stitches, "no stitches").empty());  // two: the works may do so
+  // The row has gone to another edge.
+  CHECK(told(
+            {"counter"},
+            [](FeatureSpec& one) {
+              if (auto* line = std::get_if<LineWork>(&one.work)) line->along.edges = {"back"};
+              return false;
+            },
+            "no stitches")
+            .size() == 1);
+  REQUIRE(told({"toe cap"}, marks, "no size marks").size() == 1);
+  CHECK(told({"toe cap"}, marks, "no size marks")[0].worst == 4.0);
+  CHECK(told({"toe cap", "counter"}, marks, "no size marks").empty());
+  // Of seven laps the vamp has five, so no three others are skived; one of the two quarters is alone.
+  CHECK(told({"vamp"}, skives, "no skive").empty());
+  REQUIRE(told({"inside quarter"}, skives, "no skive").size() == 1);
+  CHECK(told({"inside quarter"}, skives, "no skive")[0].subject == "inside quarter: counter line");
+  // A skive that runs along an edge which is left as cut, and none along the fold.
+  const auto moved = told(
+      {"toe puff", "toe cap"},
+      [](FeatureSpec& one) {
+        if (auto* skive = std::get_if<SkiveWork>(&one.work)) skive->edges = {"fold"};
+        return false;
+      },
+      "no skive");
+  REQUIRE(moved.size() == 1);
+  CHECK(moved[0].subject == "toe cap: cap line");
 }
 
 TEST_CASE("mates that are cut in unlike numbers are told", "[silence][counts]") {

@@ -130,6 +130,41 @@ TEST_CASE("rows on one half, a bottom that is lasted and a fold unlike its like 
       1);
 }
 
+TEST_CASE("holes beside the middle of a strap are told", "[silence][low]") {
+  // A strap on a forme of its own, its holes at this height above its lower edge.
+  const auto strap = [](const char* from, const char* to, const char* more = "") {
+    return TextChanges{
+        {R"("INSOLE": "boundary")", R"("INSOLE": "boundary", "STRAP": "boundary")"},
+        {R"("bottom": {)",
+         R"("strap": {"points": {"start": [0, 300], "end": [120, 300], "side": [0, 316]}, "base_line": ["start", "end"],
+      "fixed": "start", "length_line": "length", "girth_line": "width",
+      "rules": [{"measure_line": "length", "from": "start", "to": "end", "carries": {"stick length": "3/7"}},
+                {"measure_line": "width", "from": "start", "to": "side", "carries": {"tread": "1/6"}}]},
+    "bottom": {)"},
+        {R"("pieces": [)",
+         std::string(
+             R"("pieces": [{"name": "strap", "forme": "strap", "outline": {"drawing": "d", "layer": "STRAP"},
+     "features": [{"eyelets": "e", "through": [)") +
+             from + ", " + to + R"(], "count": 4, "diameter": 2.5})" + more +
+             R"(], "corners": {"a": "start", "b": "end", "c": [120, 316], "d": "side"},
+     "edges": [{"name": "low", "from": "a", "to": "b"}, {"name": "tip", "from": "b", "to": "c"},
+               {"name": "high", "from": "c", "to": "d"}, {"name": "end", "from": "d", "to": "a"}]}, )"}};
+  };
+  const std::string drawn = test::polyline({{0, 300}, {120, 300}, {120, 316}, {0, 316}}, "STRAP");
+  CHECK(told_of("off the middle", strap("[70, 308]", "[110, 308]"), drawn) == 0);
+  const std::vector<StyleFinding> told =
+      findings_named(low_shoe_findings(strap("[70, 309.5]", "[110, 309.5]"), drawn), "off the middle");
+  REQUIRE(told.size() == 1);
+  CHECK(told[0].worst == Catch::Detail::Approx(1.5).margin(0.01));
+  CHECK(told_of("off the middle", strap("[70, 313]", "[110, 313]"), drawn) == 0);  // along its edge
+  CHECK(told_of("off the middle", strap("[70, 307]", "[110, 310]"), drawn) == 0);  // a slanting row is meant
+  CHECK(
+      told_of("off the middle",
+              strap("[70, 306]", "[110, 306]",
+                    R"(, {"eyelets": "f", "through": [[70, 310], [110, 310]], "count": 4, "diameter": 2.5})"),
+              drawn) == 0);
+}
+
 TEST_CASE("a text says a size by its last two words, or after a word for it", "[silence]") {
   SizeRun run;
   run.sizes = {{Fraction(8), "8"}, {Fraction(17, 2), "8.5"}};

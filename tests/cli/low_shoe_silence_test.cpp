@@ -296,6 +296,12 @@ TEST_CASE("the two sides of one part differ in material, or their mate is there 
           "[silence][low]") {
   CHECK(told_of("sides alike", with_copy(""), copy_drawn()) == 0);
   CHECK(told_of("sides alike", with_copy(R"(, "material": "calf")"), copy_drawn()) == 1);
+  TextChanges marked = with_copy(
+      R"(, "features": [{"size_marks": "size", "code": "sizes", "edge": "feather", "distance": 20, "pitch": 4}])");
+  marked.push_back(
+      {R"("limits": {)", R"("codes": {"sizes": {"of": "size", "marks": {"6": [1], "7": [2], "8": [3],
+                    "9": [1, 2], "10": [1, 3]}}}, "limits": {)"});
+  CHECK(told_of("sides alike", marked, copy_drawn()) == 1);  // the other side has lost its size marks
   CHECK(told_of("seam counts", with_copy(""), copy_drawn()) == 0);
   CHECK(told_of("seam counts", with_copy("", R"(, "per_pair": 1)"), copy_drawn()) == 1);
 }

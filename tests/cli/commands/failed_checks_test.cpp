@@ -106,6 +106,30 @@ TEST_CASE("what leads to cut leather says that checks fail, in its exit code and
   }
 }
 
+TEST_CASE("what grade refuses check refuses with the same exit code", "[failed]") {
+  const auto codes = [](const test::TextChanges& changes) {
+    const ScratchFolder folder;
+    const std::string style = test::put_low_shoe(folder, changes);
+    return std::vector<int>{
+        run({"check", style, "--threads", "1"}),
+        run({"grade", style, "--out", folder / "set", "--threads", "1", "--sheets", "none"}),
+        run({"dies", style, "--out", folder / "dies", "--threads", "1"})};
+  };
+  CHECK(codes({}) == std::vector<int>{0, 0, 0});
+  // A row without room for its holes, and an allowance that does not fit.
+  CHECK(
+      codes(test::features(
+          R"({"eyelets": "e", "edges": ["side"], "inset": 4, "margin": 20, "count": 3, "diameter": 2.5})")) ==
+      std::vector<int>{4, 4, 4});
+  CHECK(
+      codes(
+          {{R"({"name": "side", "from": "side top", "to": "side foot"})",
+            R"({"name": "side", "from": "side top", "to": "side foot", "treatment": "lap", "allowance": 8})"},
+           {R"({"measure_line": "stick", "from")",
+            R"({"point": "side foot", "per_size": [0, 0], "per_width": [0, 0]},
+        {"measure_line": "stick", "from")"}})[0] != 4);  // a limit that is missed is no refusal
+}
+
 TEST_CASE("needs, tickets and dates tell the same of the order", "[failed]") {
   const ScratchFolder folder;
   test::put_low_shoe(folder);

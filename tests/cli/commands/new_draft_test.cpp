@@ -7,6 +7,7 @@
 #include <fstream>
 
 #include "cli/exit_codes.hpp"
+#include "grading/jobs/check_job.hpp"
 #include "grading/json/json_text.hpp"
 #include "tests/support/invented_court.hpp"
 #include "tests/support/places.hpp"
@@ -68,6 +69,25 @@ TEST_CASE("a draft of the demo's drawings passes its checks and has its seams", 
   }
   CHECK(marked > 5);
   CHECK(draft.style->spec.run_to == "13");
+  // Nothing is doubted that the draft itself put in.
+  const Result<CheckedStyle> checked = check_loaded(*draft.style, false, 1);
+  REQUIRE(checked.ok());
+  for (const StyleFinding& one : checked->found.findings) {
+    INFO(one.check + " " + one.subject + ": " + one.note);
+    CHECK_FALSE(one.doubtful);
+  }
+  for (const std::string& note : draft.style->notes) {
+    INFO(note);
+    CHECK(note.find("lies between the ends") == std::string::npos);
+  }
+  const auto per_pair = [&](const std::string& name) {
+    const auto& all = draft.style->spec.pieces;
+    return std::find_if(all.begin(), all.end(), [&](const PieceSpec& one) { return one.name == name; })
+        ->per_pair;
+  };
+  for (const char* both : {"counter", "facing", "quarter lining", "heel lining"}) CHECK(per_pair(both) == 4);
+  for (const char* one : {"quarter outside", "quarter inside", "vamp", "tongue", "insole"})
+    CHECK(per_pair(one) == 2);
   CHECK(draft.style->spec.proposed.size() > 100);
 }
 
@@ -171,6 +191,27 @@ TEST_CASE("a draft's lines grow as they are drawn, also where a measure has no f
   INFO(checked.output);
   CHECK_THAT(checked.output, Catch::Contains("base share"));
   CHECK_THAT(checked.output, !Catch::Contains("LOOK base share") && !Catch::Contains("FAIL base share"));
+  const StyleLoad load = load_style(folder.file("a.json"));
+  REQUIRE(load.ok());
+  const MeasureTable& table = load.style->measures;
+  int shares = 0;
+  for (const FormeSpec& forme : load.style->spec.formes) {
+    const auto at = [&](const std::string& name) {
+      return std::find_if(forme.points.begin(), forme.points.end(),
+                          [&](const NamedPoint& one) { return one.name == name; })
+          ->at;
+    };
+    for (const Rule& rule : forme.rules) {
+      const auto* line = std::get_if<MeasureLine>(&rule);
+      if (line == nullptr || line->carries.size() != 1 || forme.name != "ankle strap") continue;
+      const auto& [measure, share] = line->carries.front();
+      INFO(forme.name + ": " + line->name);
+      CHECK(share.value() * table.value(*table.index(measure), table.base().at) ==
+            Approx(distance(at(line->from), at(line->to))).margin(0.02));
+      ++shares;
+    }
+  }
+  CHECK(shares > 1);
 }
 
 TEST_CASE("pieces side by side, turned and turned over are laid onto the forme only when asked",

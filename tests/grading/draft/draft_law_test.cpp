@@ -172,6 +172,7 @@ TEST_CASE("an invented court gives formes, folds, roles and seams", "[draft]") {
   CHECK(seams.contains("vamp to quarter inside"));
   CHECK(seams.contains("back of quarter outside to quarter inside"));
   CHECK(seams.contains("vamp lining to quarter lining"));
+  CHECK_FALSE(seams.contains("vamp to quarter lining"));  // each in its own layer
   CHECK_FALSE(style.proposed.empty());
 }
 

@@ -1,0 +1,275 @@
+#include "grading/checks/measure_steps.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <limits>
+
+#include "grading/checks/growth_check.hpp"
+#include "grading/grade/girth_line.hpp"
+#include "grading/style/style.hpp"
+
+namespace lastwright {
+
+namespace {
+
+// Times that a step may be off the middle one of its like: between a back height and a girth lie two.
+constexpr double kOdd = 6.0;
+
+// A step of something, and what it is a share of.
+struct NamedStep {
+  std::string subject;
+  std::string where;   // to be told
+  double step = 0.0;   // mm for each size or width, the mean over the run
+  double least = 0.0;  // the smallest from one to the next
+  double whole = 1.0;  // mm in the sample
+  [[nodiscard]] double share() const { return step / whole; }
+};
+
+StyleFinding told(const char* check, const NamedStep& step, const std::string& note) {
+  StyleFinding finding = doubtful_finding(check, step.subject, step.step, "mm", note);
+  finding.where = step.where;
+  return finding;
+}
+
+// Compares steps of one kind with each other. Widths make lasts wider, and lengths and heights hardly larger:
+// a slow step by width says nothing.
+void compare(const char* check, const std::vector<NamedStep>& steps, bool by_size,
+             std::vector<StyleFinding>& all) {
+  const char* const per = by_size ? "size" : "width";
+  for (std::size_t i = 0; i < steps.size(); ++i) {
+    const NamedStep& one = steps[i];
+    if (one.least < -1e-9) {
+      NamedStep falling = one;
+      falling.step = one.least;
+      all.push_back(
+          told(check, falling,
+               fmt::format("it falls as the {} grows: check the sign of its step and of its breaks", per)));
+      continue;
+    }
+    std::vector<double> others;
+    for (std::size_t k = 0; k < steps.size(); ++k) {
+      if (k != i && steps[k].share() > 0.0) others.push_back(steps[k].share());
+    }
+    if (others.size() < 2 || one.share() <= 0.0) continue;  // 0 is stated as such, see stopped
+    const double usual = middle_of(others);
+    const bool slow = by_size && one.share() * kOdd <= usual;
+    if (one.share() < kOdd * usual && !slow) continue;
+    all.push_back(told(check, one,
+                       fmt::format("a {} is {:.2f} percent of the base size's {:.1f} mm, where the others "
+                                   "grow by {:.2f} percent: check its step and its unit",
+                                   per, 100.0 * one.share(), one.whole, 100.0 * usual)));
+  }
+}
+
+class Steps {
+ public:
+  Steps(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table)
+      : style_(style), grade_(grade), table_(table) {
+    sizes_ = grade.run.stated_sizes.empty() ? grade.run.sizes : grade.run.stated_sizes;
+    widths_ = grade.run.stated_widths.empty() ? grade.run.widths : grade.run.stated_widths;
+  }
+
+  std::vector<StyleFinding> find() {
+    if (sizes_.size() > 1) {
+      const std::vector<NamedStep> by_size = measures(true);
+      compare("measure step", by_size, true, all_);
+      compare("line step", lines(true), true, all_);
+      stopped(by_size);
+      lengths();
+      growth_ = 0.03;  // a size of the English scale in a man's shoe, where no measure tells
+      std::vector<double> shares;
+      for (const NamedStep& step : by_size) {
+        if (step.share() > 0.0) shares.push_back(step.share());
+      }
+      if (!shares.empty()) growth_ = middle_of(shares);
+      points();
+    }
+    if (widths_.size() > 1) {
+      compare("measure step", measures(false), false, all_);
+      compare("line step", lines(false), false, all_);
+    }
+    return std::move(all_);
+  }
+
+ private:
+  // The steps of a length that is known in every size and width.
+  template <class Length>
+  [[nodiscard]] NamedStep step_of(std::string subject, double whole, bool by_size, Length length) const {
+    NamedStep step{std::move(subject), "", 0.0, std::numeric_limits<double>::infinity(), whole};
+    const std::size_t count = by_size ? sizes_.size() : widths_.size();
+    const auto at = [&](std::size_t i) {
+      return by_size ? SizeWidth{sizes_[i], grade_.run.base.width}
+                     : SizeWidth{grade_.run.base.size, widths_[i]};
+    };
+    const auto place = [&](std::size_t i) {
+      return (by_size ? sizes_[i].position : widths_[i].position).value();
+    };
+    for (std::size_t i = 1; i < count; ++i) {
+      const double one = (length(at(i)) - length(at(i - 1))) / (place(i) - place(i - 1));
+      if (one >= step.least) continue;
+      step.least = one;
+      if (one < 0.0)
+        step.where =
+            fmt::format("{} {}", by_size ? "size" : "width", by_size ? sizes_[i].label : widths_[i].label);
+    }
+    step.step = (length(at(count - 1)) - length(at(0))) / (place(count - 1) - place(0));
+    return step;
+  }
+
+  [[nodiscard]] std::vector<NamedStep> measures(bool by_size) const {
+    std::vector<NamedStep> steps;
+    for (std::size_t m = 0; m < table_.size(); ++m) {
+      steps.push_back(step_of(fmt::format("{}, by {}", table_.measures()[m].name, by_size ? "size" : "width"),
+                              table_.value(m, grade_.run.base), by_size,
+                              [&](const SizeWidth& at) { return table_.value(m, at); }));
+    }
+    return steps;
+  }
+
+  // What measure lines and check lines carry of several measures, beside what they are drawn as.
+  [[nodiscard]] std::vector<NamedStep> lines(bool by_size) const {
+    std::vector<NamedStep> steps;
+    for (const FormeSpec& forme : style_.formes) {
+      for (const Rule& rule : forme.rules) {
+        const auto* line = std::get_if<MeasureLine>(&rule);
+        if (const auto* check = std::get_if<CheckLine>(&rule)) line = &check->line;
+        if (line == nullptr || line->carries.size() < 2) continue;  // of one measure: told with the measure
+        const auto point = [&](const std::string& name) {
+          return std::find_if(forme.points.begin(), forme.points.end(),
+                              [&](const NamedPoint& one) { return one.name == name; })
+              ->at;
+        };
+        const auto carried = [&](const SizeWidth& at) {
+          double sum = 0.0;
+          for (const auto& [measure, share] : line->carries)
+            sum += share.value() * table_.value(*table_.index(measure), at);
+          return sum;
+        };
+        steps.push_back(
+            step_of(fmt::format("{}: {}, by {}", forme.name, line->name, by_size ? "size" : "width"),
+                    distance(point(line->from), point(line->to)), by_size, carried));
+      }
+    }
+    return steps;
+  }
+
+  // Whether a line drives a forme of the last by this measure.
+  [[nodiscard]] bool drives_the_last(const std::string& measure) const {
+    return std::any_of(style_.formes.begin(), style_.formes.end(), [&](const FormeSpec& forme) {
+      return of_the_last(style_, forme) &&
+             std::any_of(forme.rules.begin(), forme.rules.end(), [&](const Rule& rule) {
+               const auto* line = std::get_if<MeasureLine>(&rule);
+               return line != nullptr && std::any_of(line->carries.begin(), line->carries.end(),
+                                                     [&](const auto& one) { return one.first == measure; });
+             });
+    });
+  }
+
+  // Measures of the last that stay as they are from size to size, where others grow.
+  void stopped(const std::vector<NamedStep>& by_size) {
+    constexpr double kNarrow = 30.0;  // mm: straps and tabs keep their width
+    const auto growing =
+        std::count_if(by_size.begin(), by_size.end(), [](const NamedStep& one) { return one.step > 1e-9; });
+    if (growing == 0) return;
+    for (std::size_t m = 0; m < by_size.size(); ++m) {
+      const NamedStep& one = by_size[m];
+      if (std::abs(one.step) > 1e-9 || one.least < -1e-9 || one.whole < kNarrow ||
+          !drives_the_last(table_.measures()[m].name))
+        continue;
+      all_.push_back(
+          told("measure step", one,
+               fmt::format("it is {:.1f} mm in every size, and {} other{} the last, which this one "
+                           "shapes too: check \"per_size\"",
+                           one.whole, growing, growing == 1 ? " grows with" : "s grow with")));
+    }
+  }
+
+  // What sets the length of a forme of the last, beside the scale that the sizes are counted on.
+  void lengths() {
+    constexpr double kSameStep = 0.05;  // mm a size: what is written of a third of an inch, or of 20/3 mm
+    const double scale = table_.base().step.value();
+    for (const FormeSpec& forme : style_.formes) {
+      const MeasureLine* line = find_line(forme, forme.length_line);
+      if (line == nullptr || line->carries.size() != 1 || line->carries.front().second != Fraction(1) ||
+          !of_the_last(style_, forme))
+        continue;
+      const std::size_t m = *table_.index(line->carries.front().first);
+      NamedStep worst{table_.measures()[m].name, "", scale, 0.0};
+      for (std::size_t i = 1; i < sizes_.size(); ++i) {
+        const auto length = [&](std::size_t k) {
+          return table_.value(m, {sizes_[k], grade_.run.base.width});
+        };
+        const double step =
+            (length(i) - length(i - 1)) / (sizes_[i].position - sizes_[i - 1].position).value();
+        if (std::abs(step - scale) <= std::abs(worst.step - scale) + 1e-9) continue;
+        worst.step = step;
+        worst.where = i == 1 ? "" : "size " + sizes_[i].label;
+      }
+      if (std::abs(worst.step - scale) <= kSameStep || has_told("length step", worst.subject)) continue;
+      all_.push_back(
+          told("length step", worst,
+               fmt::format("is what it grows by in a size, and a size of the scale {} is {:.3f} mm: "
+                           "it sets the length of {}; check \"per_size\", or state \"from_scale\"",
+                           style_.scale, scale, forme.name)));
+    }
+  }
+  [[nodiscard]] bool has_told(const char* check, const std::string& subject) const {
+    return std::any_of(all_.begin(), all_.end(),
+                       [&](const StyleFinding& one) { return one.check == check && one.subject == subject; });
+  }
+
+  // A point that is moved by hand, beside what growing in proportion would move it.
+  void points() {
+    for (const FormeSpec& forme : style_.formes) {
+      const auto place = [&](const std::string& name) {
+        return std::find_if(forme.points.begin(), forme.points.end(),
+                            [&](const NamedPoint& one) { return one.name == name; })
+            ->at;
+      };
+      const Vec2 along = unit(place(forme.base_line.second) - place(forme.base_line.first));
+      for (const Rule& rule : forme.rules) {
+        const auto* point = std::get_if<PointRule>(&rule);
+        if (point == nullptr) continue;
+        const Vec2 from_fixed = place(point->point) - place(forme.fixed_point);
+        const Vec2 move = point->per_size.x * along + point->per_size.y * left_of(along);
+        const double usual = growth_ * norm(from_fixed);
+        NamedStep step{forme.name + ": " + point->point, "", norm(move), 0.0, 1.0};
+        constexpr double kSmall = 0.5;  // mm; less is a correction of its own
+        if (norm(move) > kOdd * usual + kSmall) {
+          all_.push_back(told("point step", step,
+                              fmt::format("a size moves the point this far, where growing in proportion "
+                                          "moves it by {:.2f} mm: check per_size",
+                                          usual)));
+        } else if (norm(move) > kSmall && dot(move, from_fixed) < -0.5 * norm(move) * norm(from_fixed)) {
+          all_.push_back(told("point step", step,
+                              "a size moves the point this far towards the fixed point, which makes the "
+                              "piece smaller: check the sign of per_size"));
+        }
+      }
+    }
+  }
+
+  const StyleSpec& style_;
+  const StyleGrade& grade_;
+  const MeasureTable& table_;
+  std::vector<Size> sizes_;
+  std::vector<Width> widths_;
+  double growth_ = 0.0;
+  std::vector<StyleFinding> all_;
+};
+
+}  // namespace
+
+double middle_of(std::vector<double> values) {
+  std::sort(values.begin(), values.end());
+  return values[values.size() / 2];
+}
+
+std::vector<StyleFinding> odd_steps(const StyleSpec& style, const StyleGrade& grade,
+                                    const MeasureTable& table) {
+  return Steps(style, grade, table).find();
+}
+
+}  // namespace lastwright

@@ -1,0 +1,23 @@
+// Steps from size to size and from width to width: what shrinks, is many times off its like ("measure step",
+// "line step", "point step"), does not grow at all where it shapes the last ("measure step"), or sets the
+// length of the last and does not grow as the scale does ("length step"). All of it may be meant, and is only
+// told.
+#pragma once
+
+#include <vector>
+
+#include "grading/grade/finding.hpp"
+#include "grading/grade/grade.hpp"
+
+namespace lastwright {
+
+struct StyleSpec;
+class MeasureTable;
+
+std::vector<StyleFinding> odd_steps(const StyleSpec& style, const StyleGrade& grade,
+                                    const MeasureTable& table);
+
+// The one in the middle by size, the larger of two. Precondition: there is one.
+double middle_of(std::vector<double> values);
+
+}  // namespace lastwright

@@ -1,0 +1,28 @@
+// What is worked along edges, beside what others of the style have there: one that is left out, or has gone
+// to another edge.
+//
+//   no stitches     of the pieces of a layer that lie on a lap of another, one alone has no stitch line along
+//                   some of these edges
+//   no skive        of the pieces that lap under another of their layer, one alone has no skive there; a
+//   piece
+//                   whose folded edges have none, and other edges of it have
+//   no size marks   of the lasted pieces of a layer, one alone has no size marks
+//   off the middle  holes of a strap that lie in a line along it, beside its middle
+//
+// A drawn line may be a stitch line: a piece that has some is not judged for stitches. What two pieces lack,
+// or one where hardly any have it, may be the works' way.
+#pragma once
+
+#include <vector>
+
+#include "grading/grade/finding.hpp"
+#include "grading/grade/grade.hpp"
+
+namespace lastwright {
+
+struct StyleSpec;
+
+// Doubtful ones alone.
+std::vector<StyleFinding> check_work(const StyleSpec& style, const StyleGrade& grade);
+
+}  // namespace lastwright

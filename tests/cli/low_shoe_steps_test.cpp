@@ -1,0 +1,109 @@
+// Steps, groups of sizes and size marks of a low shoe that cannot be meant, and soles for the other foot:
+// each is told.
+#include <catch2/catch.hpp>
+
+#include <algorithm>
+#include <string>
+#include <vector>
+
+#include "tests/support/low_shoe.hpp"
+
+using namespace lastwright;
+using lastwright::test::findings_named;
+using lastwright::test::low_shoe_findings;
+using lastwright::test::TextChanges;
+using lastwright::test::told_of;
+
+TEST_CASE("a sole that is drawn turned over is told", "[silence][low]") {
+  // The insole with a waist, which runs nearer to the outside.
+  const auto sole = [](const char* name) {
+    return TextChanges{
+        {R"("INSOLE": "boundary")", R"("INSOLE": "boundary", "BENT": "boundary", "SOLE": "boundary")"},
+        {R"("layer": "INSOLE"})", R"("layer": "BENT"})"},
+        {R"("pieces": [)",
+         std::string(R"("pieces": [{"name": ")") + name +
+             R"(", "forme": "bottom", "outline": {"drawing": "d", "layer": "SOLE"}, "lies": "as drawn",
+     "corners": {"back": [-4, 200], "front": [283.4, 200]}, "edges": [{"name": "one", "from": "back", "to": "front"},
+     {"name": "other", "from": "front", "to": "back"}]}, )"}};
+  };
+  const auto drawn = [](double hand, double waist = 8.0) {
+    const auto outline = [&](double hand_of, double rim) {
+      std::vector<Vec2> points{{-rim, 0},        {80, -22 - rim + waist}, {190, -45 - rim},
+                               {279.4 + rim, 0}, {190, 45 + rim},         {80, 22 + rim + waist}};
+      for (Vec2& p : points) p.y = 200 + hand_of * p.y;
+      if (hand_of < 0) std::reverse(points.begin(), points.end());
+      return points;
+    };
+    return test::polyline(outline(1.0, 0.0), "BENT") + test::polyline(outline(hand, 4.0), "SOLE");
+  };
+  CHECK(told_of("sole hand", sole("outsole"), drawn(1.0)) == 0);
+  const std::vector<StyleFinding> told =
+      findings_named(low_shoe_findings(sole("outsole"), drawn(-1.0)), "sole hand");
+  REQUIRE(told.size() == 1);
+  CHECK(told[0].doubtful);
+  CHECK(told[0].subject == "insole: outsole");
+  CHECK(told[0].worst > 3.0);
+  CHECK(told_of("sole hand", sole("p4"), drawn(-1.0)) == 1);            // whatever its name
+  CHECK(told_of("sole hand", sole("outsole"), drawn(-1.0, 2.0)) == 0);  // as good as its mirror image
+}
+
+TEST_CASE("a length that does not grow by the scale, and a height that does not grow, are told",
+          "[silence][low]") {
+  const auto stick = [](const char* step, const char* more = "") {
+    return TextChanges{{R"("stick length": {"from_scale": true})",
+                        std::string(R"("stick length": {"base": "279.4 mm", "per_size": ")") + step + "\"" +
+                            R"(, "per_width": "0 mm")" + more + "}"}};
+  };
+  CHECK(told_of("length step", {}) == 0);
+  CHECK(told_of("length step", stick("1/3 in")) == 0);
+  CHECK(told_of("length step", stick("8.5 mm")) == 0);  // a third of an inch is 8.467
+  const std::vector<StyleFinding> told = findings_named(low_shoe_findings(stick("1/4 in")), "length step");
+  REQUIRE(told.size() == 1);
+  CHECK(told[0].worst == Catch::Detail::Approx(6.35));
+  CHECK(told[0].note.find("8.467 mm") != std::string::npos);
+  CHECK(told_of("length step",
+                stick("1/3 in", R"(, "breaks": [{"from": "8", "to": "10", "per_size": "7 mm"}])")) == 1);
+  // A forme that is neither upper nor bottom and in no girth, a strap, grows as it will.
+  const auto tread = [](const char* steps) {
+    return TextChanges{{R"("tread": {"base": "90 mm", "per_size": "1/12 in")",
+                        std::string(R"("tread": {"base": "90 mm", "per_size": )") + steps}};
+  };
+  CHECK(told_of("measure step", tread("\"1/12 in\"")) == 0);
+  CHECK(told_of("measure step", tread("\"0 mm\"")) == 1);
+  const auto height = [](const char* base, const char* line) {
+    return TextChanges{{R"("ball girth": {"base")",
+                        std::string(R"("height": {"base": ")") + base +
+                            R"(", "per_size": "0 mm", "per_width": "0 mm"}, "ball girth": {"base")"},
+                       {R"({"straight": ["stick end")",
+                        std::string(R"({"measure_line": "height", "from": "heel", "to": )") + line +
+                            R"(, "carries": {"height": 1}}, {"straight": ["stick end")"}};
+  };
+  CHECK(told_of("measure step", height("60 mm", "\"back top\"")) == 1);
+  TextChanges narrow = height("28 mm", "\"low\"");  // a tab keeps its width
+  narrow.push_back({R"("points": {"heel": [0, 0])", R"("points": {"heel": [0, 0], "low": [0, 28])"});
+  CHECK(told_of("measure step", narrow) == 0);
+}
+
+TEST_CASE("groups that take the outlines of unlike sizes are told", "[silence][low]") {
+  const auto ties = [](const char* vamp, const char* quarter) {
+    return TextChanges{
+        {"\"layer\": \"VAMP\"}", std::string("\"layer\": \"VAMP\"}, \"sizes_tied\": ") + vamp},
+        {"\"layer\": \"QUARTER\"}", std::string("\"layer\": \"QUARTER\"}, \"sizes_tied\": ") + quarter}};
+  };
+  const char* const one = R"([{"from": "6", "to": "7", "as": "7"}])";
+  CHECK(told_of("tied sizes", ties(one, one)) == 0);
+  CHECK(told_of("tied sizes", ties(one, R"([{"from": "6", "to": "7", "as": "6"}])")) == 1);
+  CHECK(told_of("tied sizes", ties(one, R"([{"from": "8", "to": "9", "as": "8"}])")) == 0);
+  // Three groups of two sizes each, one of which takes the smaller one's outline.
+  const auto run = [&](const char* vamp) {
+    TextChanges all = ties(vamp, one);
+    all.push_back({R"("run": {"from": "6", "to": "10")", R"("run": {"from": "6", "to": "11")"});
+    return all;
+  };
+  CHECK(
+      told_of("tied sizes", run(R"([{"from": "6", "to": "7", "as": "7"}, {"from": "8", "to": "9", "as": "9"},
+                                      {"from": "10", "to": "11", "as": "11"}])")) == 0);
+  CHECK(
+      told_of("tied sizes", run(R"([{"from": "6", "to": "7", "as": "7"}, {"from": "8", "to": "9", "as": "8"},
+                                      {"from": "10", "to": "11", "as": "11"}])")) == 1);
+}

@@ -1,0 +1,79 @@
+// What a draft calls its pieces and where that is doubtful, and how many of each there are.
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <map>
+#include <string>
+#include <vector>
+
+#include "geometry/io/dxf_read.hpp"
+#include "grading/draft/draft.hpp"
+#include "grading/pieces/first_style.hpp"
+#include "tests/support/dxf_maker.hpp"
+#include "tests/support/invented_court.hpp"
+
+using namespace lastwright;
+
+namespace {
+
+std::string sole(double rim, const std::string& layer) {
+  const std::vector<Vec2> points{{-rim, 0},      {70, -26 - rim}, {190, -45 - rim},
+                                 {272 + rim, 5}, {200, 48 + rim}, {60, 32 + rim}};
+  std::string text = fmt::format("0 LWPOLYLINE|8 {}|90 {}|70 1", layer, points.size());
+  for (const Vec2 p : points) text += fmt::format("|10 {}|20 {}", p.x, p.y);
+  return test::tags(text);
+}
+
+// What is said of the piece's name.
+std::string said_of_name(const std::string& inner_layer, Vec2 text) {
+  const std::string drawn = sole(0.0, inner_layer) + sole(4.0, "1") +
+                            test::tags(fmt::format("0 TEXT|8 15|10 {}|20 {}|40 5|1 INSOLE", text.x, text.y));
+  const Result<Drawing> drawing = read_dxf(test::drawing(drawn), {});
+  REQUIRE(drawing);
+  const Result<FirstStyle> style = first_style(*drawing, {});
+  REQUIRE(style);
+  REQUIRE(style->style.pieces.size() == 1);
+  const auto found = std::find_if(
+      style->read_guesses.begin(), style->read_guesses.end(),
+      [](const std::string& one) { return one.find("is named after a text") != std::string::npos; });
+  REQUIRE(found != style->read_guesses.end());
+  return *found;
+}
+
+}  // namespace
+
+TEST_CASE("a text that lies in an outline which is left out may be the name of that", "[draft]") {
+  // The insole's layer has no role, and its name goes to the outsole round it.
+  CHECK(said_of_name("INSOLE", {100, 0}).find("left out too, layer INSOLE") != std::string::npos);
+  CHECK(said_of_name("INSOLE", {100, 0}).find("it may be the name of that") != std::string::npos);
+  CHECK(said_of_name("INSOLE", {271.5, 6}).find("left out") == std::string::npos);  // beside it
+  CHECK(said_of_name("8", {100, 0}).find("left out") == std::string::npos);  // an inner line of the piece
+}
+
+TEST_CASE("a draft counts what is sewn to both halves of a piece four times for a pair", "[draft]") {
+  const auto per_pair = [](const std::vector<std::string>& without) {
+    std::vector<test::DrawnPiece> upper = test::court_upper();
+    std::erase_if(upper, [&](const test::DrawnPiece& one) {
+      return std::find(without.begin(), without.end(), one.name) != without.end();
+    });
+    Result<Drawing> drawing = read_dxf(test::court_drawing(upper, {}), {});
+    REQUIRE(drawing);
+    DraftOptions options;
+    options.basis.scale = "paris-point";
+    options.basis.size = "36";
+    options.kind = *shoe_kind({"court"});
+    Result<Draft> draft = draft_style({{*std::move(drawing), "upper", "upper.dxf"}}, options, {});
+    REQUIRE(draft);
+    std::map<std::string, int> counts;
+    for (const PieceSpec& piece : draft->style.pieces) counts[piece.name] = piece.per_pair;
+    return counts;
+  };
+  const std::map<std::string, int> both = per_pair({});
+  CHECK(both.at("quarter outside") == 2);
+  CHECK(both.at("quarter inside") == 2);
+  CHECK(both.at("quarter lining") == 4);
+  CHECK(both.at("vamp") == 2);
+  // One quarter alone is sewn to both halves of the vamp.
+  CHECK(per_pair({"QUARTER_INSIDE"}).at("quarter outside") == 4);
+}
