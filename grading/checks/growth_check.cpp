@@ -7,6 +7,7 @@
 #include <limits>
 #include <optional>
 
+#include "geometry/counted.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -170,12 +171,12 @@ void add_unlike_groups(const StyleGrade& grade, std::vector<StyleFinding>& all) 
         others = there->at;
       }
       if (as_many < 2 || !one_place || *others == here->at) continue;
-      all.push_back(doubtful_finding(
-          "tied sizes", piece.bound.spec.name, 1.0, "group",
-          fmt::format(
-              "sizes {} to {} take the outline of size {}, number {} of their {} sizes, and the other {} "
-              "groups of as many that of number {}: see whether it is meant",
-              tie.from, tie.to, tie.as, here->at + 1, here->sizes, as_many, *others + 1)));
+      all.push_back(doubtful_finding("tied sizes", piece.bound.spec.name, 1.0, "group",
+                                     fmt::format("sizes {} to {} take the outline of size {}, number {} of "
+                                                 "{}, and the other {} of as many that of "
+                                                 "number {}: see whether it is meant",
+                                                 tie.from, tie.to, tie.as, here->at + 1, here->sizes,
+                                                 counted(as_many, "group"), *others + 1)));
     }
   }
 }
