@@ -7,7 +7,7 @@
 #include <functional>
 #include <set>
 
-#include "cli/delimited.hpp"
+#include "geometry/files/delimited.hpp"
 #include "cli/sheet_records.hpp"
 #include "cli/unzip.hpp"
 #include "geometry/io/dxf_file_kind.hpp"

@@ -5,7 +5,7 @@
 #include <string_view>
 #include <vector>
 
-#include "cli/delimited.hpp"
+#include "geometry/files/delimited.hpp"
 #include "cli/xlsx_read.hpp"
 
 namespace lastwright {

@@ -27,9 +27,8 @@ struct TextTableLimits {
   std::size_t fields = 2'000'000;  // of all rows
 };
 
-// RFC 4180 quoting, fields parted by commas, or by semicolons or tabs where the header has those instead;
-// lines may end in LF or CR LF; a byte order mark, blank lines and lines that begin with # are passed over,
-// but for one with as many fields as the header, which is a row at fault (geometry/files/note_line.hpp).
+// Rows as DelimitedText parts them (geometry/files/delimited.hpp): readings and orders are read alike. A line
+// that is no UTF-8 is a row at fault.
 Result<TextTable> parse_csv_table(std::string_view text, const std::string& file,
                                   const TextTableLimits& limits = {});
 

@@ -170,6 +170,27 @@ TEST_CASE("a line that begins with # and may be a row is not passed over", "[pla
   CHECK(order.bad_rows[0].place.line == 3);
 }
 
+TEST_CASE("orders are parted into rows as readings are", "[planning]") {
+  // A separator named at the start, a comma in quotes beside semicolons, rows of separators alone.
+  for (const char* csv :
+       {"sep=|\nsize|width|pairs\n7|F|4\n", "\"sep=;\"\r\nsize;width;pairs\r\n7;F;4\r\n",
+        "case;size;width;pairs;\"8,5 G\"\nC1;7;F;4;\n;;;;\n", "size\twidth\tpairs\n7\tF\t4\n\t\t\n",
+        "\xEF\xBB\xBFsize,width,pairs\n\n7,\"F\",4\n,,\n"}) {
+    INFO(csv);
+    const Result<TextTable> table = parse_csv_table(csv, "order.csv");
+    REQUIRE(table.ok());
+    REQUIRE(table->rows.size() == 1);
+    CHECK(table->rows[0].fault.empty());
+    CHECK(table->header.fields.size() >= 3);
+    CHECK(table->rows[0].fields.size() == table->header.fields.size());
+  }
+  const Result<TextTable> latin = parse_csv_table("size,width,pairs\n7,F\xe9,4\n7,\"F,4\n", "order.csv");
+  REQUIRE(latin.ok());
+  REQUIRE(latin->rows.size() == 2);
+  CHECK(latin->rows[0].fault == "the line is not text in UTF-8: save the file so");
+  CHECK(latin->rows[1].fault == "a quote does not close in its line");
+}
+
 TEST_CASE("an order has an end", "[planning]") {
   std::string csv = "size,width,pairs\n";
   for (int k = 0; k < 103; ++k) csv += "7,F,1000000\n";

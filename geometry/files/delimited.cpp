@@ -1,4 +1,4 @@
-#include "cli/delimited.hpp"
+#include "geometry/files/delimited.hpp"
 
 #include <algorithm>
 
