@@ -265,7 +265,7 @@ def planning_part(scratch):
     cases = [(f"cases {v!r}", (head + b",,,two," + v + b",,\n", {3}, ["no row"])) for v in (b"0", b"10001", b"-2", b"")]
     odd = [("no header", (row * 3, {3}, [])), ("only the header", (head, {3}, ["no row"])), ("nothing", (b"", {3}, ["empty"])), ("a column twice", (b"size,size\n", {3}, ["twice"])),
            ("10,000 columns", (b"7 F," * 10_000 + b"\n", {3}, ["columns"])), ("200 columns, 20,000 rows", (b",".join(b"%d F" % i for i in range(200)) + b"\n" + b"," * 199 + b"\n" * 1, {3}, [])),
-           ("too many fields", ((b",".join(b"%d F" % i for i in range(200)) + b"\n") + (b"," * 199 + b"\n") * 10_001, {3}, ["fields"])),
+           ("too many fields", ((b",".join(b"%d F" % i for i in range(200)) + b"\n") + (b"1" + b"," * 199 + b"\n") * 10_001, {3}, ["fields"])),
            ("a quote that does not close", (head + b'"8,F,3,,,,\n' + row, {1}, ["quote"])), ("10,000 cases", (head + b",,,two,10000,,\n", {1}, ["girth in pieces"])),
            ("100,000,000 pairs and more", (head + b"8,F,1000000,,,,\n" * 101, {1}, ["more than"]))]
     feed(scratch, "order", ".csv", [*pairs, *cases, *odd, ("good", (head + row, {1}, ["girth in pieces"]))], command)
