@@ -51,7 +51,7 @@ tr,.fact{break-inside:avoid}th,td{padding:1px 7px 1px 0}.ask,#with-cards{display
 
 // On every printed page: whose order it is, and which page of how many.
 std::string page_style(const DieOrder& order) {
-  std::string foot = "Die order: " + order.style;
+  std::string foot = (order.failed.empty() ? "Die order: " : "CHECKS FAILED. Die order: ") + order.style;
   foot += "; " + head_text(order);
   std::string quoted;
   for (const char c : foot) {  // a string of CSS in an element of HTML
@@ -181,6 +181,12 @@ void append_card(std::string& html, const DieOrder& order, const DieOrderLine& l
   html += "</div>\n";
 }
 
+// Of each die the page says above, and its card, why a height is not stated.
+TableCell short_height(const DieOrder& order, const DieOrderLine& line) {
+  if (line.there.empty() && !line.height_stated) return {fmt::format("{:g}, not stated", line.height_asked)};
+  return rule_height_cell(order, line);
+}
+
 // One row a die: what is printed unless cards are asked for.
 Table short_table(const DieOrder& order, const DiePlan& plan) {
   Table table;
@@ -223,7 +229,7 @@ Table short_table(const DieOrder& order, const DiePlan& plan) {
          {punches_text(die.work)},
          {nicks_text(die.work)},
          {static_cast<std::int64_t>(die.work.bridges.size())},
-         rule_height_cell(order, line),
+         short_height(order, line),
          {std::int64_t{line.two_edged ? 2 : 1}},
          {fact_words(die_stated(order, line), "material")},
          {die.worst_deviation}});
@@ -272,23 +278,24 @@ std::string die_order_page(const DieOrder& order, const DiePlan& plan, const Die
         "<div class=\"mind\"><h2>Look at these before making</h2><p class=\"how\">The worst of each piece "
         "and kind of "
         "die-making check; every single one is in die-findings.csv.</p>" +
-        html_table(findings) + "</div>\n";
+        html_table(findings, {.thousands = true}) + "</div>\n";
   }
   if (!order.unused.empty())
     html +=
         "<h2>Owned dies that no size of this run is cut with</h2>\n" + html_table(unused_dies_table(order));
-  html += "<h2>Pieces</h2>\n" + html_table(die_piece_table(plan));
+  html += "<h2>Pieces</h2>\n" + html_table(die_piece_table(plan), {.thousands = true});
   if (const Table held = die_held_table(plan); !held.rows.empty())
     html += "<h2>" + std::string(kHeldHeading) + "</h2>\n<p class=\"how\">" + xml_escaped(held_note()) +
-            "</p>\n" + html_table(held);
-  if (!plan.curve.empty()) html += "<h2>What tolerance buys</h2>\n" + html_table(die_curve_table(plan));
+            "</p>\n" + html_table(held, {.thousands = true});
+  if (!plan.curve.empty())
+    html += "<h2>What tolerance buys</h2>\n" + html_table(die_curve_table(plan), {.thousands = true});
   if (const Table punches = short_punches_table(order, plan); !punches.rows.empty())
     html +=
         "<h2>Punches</h2>\n<p class=\"how\">Of all dies to make; which die takes how many of which is in "
         "die-punches.csv.</p>\n" +
-        html_table(punches);
+        html_table(punches, {.thousands = true});
   html += "<h2>Limits of the die-making checks</h2>\n" + html_table(die_limits_table(rules.limits));
-  html += "<h2>Dies</h2>\n" + html_table(short_table(order, plan), {.classes = "dies"});
+  html += "<h2>Dies</h2>\n" + html_table(short_table(order, plan), {.classes = "dies", .thousands = true});
   html +=
       "<div><input type=\"checkbox\" id=\"with-cards\"> <label class=\"ask\" for=\"with-cards\">print the "
       "cards "

@@ -43,6 +43,9 @@ Table die_totals_table(const DieOrder& order, const DiePlan& plan) {
   row("proven least", text_cell(plan.proven ? "yes" : "no"), "");
   row("rule outside", number_cell(order.totals.rule_outer), "mm");
   row("rule inside", number_cell(order.totals.rule_inner), "mm");
+  const double rule = order.totals.rule_outer + order.totals.rule_inner;
+  row("rule in all", number_cell(rule / 1000.0), "m");
+  row("the same in feet", number_cell(rule / kFootLength), "ft");
   row("corners", whole_cell(order.totals.corners), "");
   row("punches", whole_cell(order.totals.punches), "");
   row("special punches", whole_cell(order.totals.special_punches), "");

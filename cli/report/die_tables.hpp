@@ -11,6 +11,7 @@ namespace lastwright {
 Table die_totals_table(const DieOrder& order, const DiePlan& plan);
 Table die_piece_table(const DiePlan& plan);
 Table die_curve_table(const DiePlan& plan);
+inline constexpr double kFootLength = 304.8;  // mm
 // Which seams keep which pieces from fewer dies; and what that means.
 Table die_held_table(const DiePlan& plan);
 inline constexpr const char* kHeldHeading = "What the number of dies hangs on";

@@ -16,6 +16,12 @@ namespace {
 
 constexpr std::size_t kShownUnused = 10;
 
+// "904.4 m (2,967.3 ft)"
+std::string rule_words(const DieOrder& order) {
+  const double rule = order.totals.rule_outer + order.totals.rule_inner;
+  return fmt::format("{} m ({} ft)", with_thousands(rule / 1000.0, 1), with_thousands(rule / kFootLength, 1));
+}
+
 // What of the price is for special punches, or that it leaves them out.
 std::string special_price_words(const DieOrder& order) {
   if (order.totals.special_punches == 0) return "";
@@ -30,9 +36,8 @@ std::string totals_text(const DieOrder& order, const DiePlan& plan) {
                                  with_thousands(plan.dies_without), bound_text(order, plan));
   if (order.totals.owned > 0)
     text += "  " + counted(order.totals.owned, "outline is", "outlines are") + " cut by dies already owned\n";
-  text += fmt::format("  {:.1f} m of rule; greatest seam difference as served {} mm (limit {:g})\n",
-                      (order.totals.rule_outer + order.totals.rule_inner) / 1000.0,
-                      below_limit(plan.worst_seam, plan.seam_limit), plan.seam_limit);
+  text += fmt::format("  {} of rule; greatest seam difference as served {} mm (limit {:g})\n",
+                      rule_words(order), below_limit(plan.worst_seam, plan.seam_limit), plan.seam_limit);
   if (order.priced)
     text += fmt::format("  price {} {} for all dies to make{}\n", with_thousands(order.totals.price, 2),
                         order.currency, special_price_words(order));
@@ -115,7 +120,7 @@ std::vector<std::pair<std::string, std::string>> die_facts(const DieOrder& order
       {with_thousands(order.totals.dies), noun_of(order.totals.dies, "die") + " to make"},
       {with_thousands(plan.dies_without), "with one for every size and width"},
       {with_thousands(plan.dies_without - plan.dies_needed), "saved by ties"},
-      {fmt::format("{:.1f} m", (order.totals.rule_outer + order.totals.rule_inner) / 1000.0), "of rule"}};
+      {rule_words(order), "of rule"}};
   if (plan.proven) {
     facts.emplace_back("proven", price ? "to be the least price" : "to be the fewest");
   } else if (price) {

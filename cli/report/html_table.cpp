@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "cli/report/die_words.hpp"
 #include "geometry/io/svg_canvas.hpp"
 
 namespace lastwright {
@@ -24,10 +25,12 @@ struct Shown {
   bool number = false;
 };
 
-Shown shown(const TableCell& cell, int decimals) {
+Shown shown(const TableCell& cell, int decimals, bool thousands) {
   if (const auto* text = std::get_if<std::string>(&cell.value)) return {xml_escaped(*text), false};
-  if (const auto* whole = std::get_if<std::int64_t>(&cell.value)) return {fmt::format("{}", *whole), true};
-  if (const auto* number = std::get_if<double>(&cell.value)) return {with_decimals(*number, decimals), true};
+  if (const auto* whole = std::get_if<std::int64_t>(&cell.value))
+    return {thousands ? with_thousands(static_cast<long long>(*whole)) : fmt::format("{}", *whole), true};
+  if (const auto* number = std::get_if<double>(&cell.value))
+    return {thousands ? with_thousands(*number, decimals) : with_decimals(*number, decimals), true};
   return {"", false};
 }
 
@@ -59,7 +62,7 @@ std::string html_table(const Table& table, const HtmlTableOptions& options) {
   for (const auto& row : table.rows) {
     html += "<tr>";
     for (std::size_t c = 0; c < row.size(); ++c) {
-      const Shown cell = shown(row[c], table.columns[c].decimals);
+      const Shown cell = shown(row[c], table.columns[c].decimals, options.thousands);
       const std::string classes = std::string(figures[c] ? "n" : "") + emphasis_class(row[c].emphasis);
       const char* tag = c == 0 ? "th" : "td";
       html += fmt::format("<{}{}{}>{}</{}>", tag, c == 0 ? " scope=\"row\"" : "",

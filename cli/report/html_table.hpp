@@ -11,7 +11,8 @@ namespace lastwright {
 struct HtmlTableOptions {
   std::string_view classes = {};  // of the table: trusted text
   std::string_view caption = {};
-  bool figures = false;  // every column after the first holds figures, texts among them: "9 3/4"
+  bool thousands = false;  // a comma between each three figures before the point
+  bool figures = false;    // every column after the first holds figures, texts among them: "9 3/4"
 };
 
 // In a box that scrolls by itself when the page is too narrow, with a tab stop for the keyboard.

@@ -66,13 +66,13 @@ std::string dies_html(const ReportInput& input) {
   const DieOrder& order = input.dies->order;
   std::string html = "<p>" + xml_escaped(head_text(order)) + "</p>\n";
   html += facts(plan, order);
-  html += "<h3>By piece</h3>\n" + html_table(die_piece_table(plan), {.classes = "tight"});
+  html += "<h3>By piece</h3>\n" + html_table(die_piece_table(plan), {.classes = "tight", .thousands = true});
   if (const Table held = die_held_table(plan); !held.rows.empty())
     html += "<h3>" + std::string(kHeldHeading) + "</h3>\n<p>" + xml_escaped(held_note()) + "</p>\n" +
             html_table(held, {.classes = "tight"});
   if (!plan.curve.empty())
     html += "<h3>What tolerance buys</h3>\n" +
-            html_table(die_curve_table(plan), {.classes = "tight", .figures = true});
+            html_table(die_curve_table(plan), {.classes = "tight", .thousands = true, .figures = true});
   const Table tied = ties(plan, order);
   if (!tied.rows.empty()) {
     html += fold_out(
@@ -82,7 +82,8 @@ std::string dies_html(const ReportInput& input) {
   }
   const Table findings = gathered_findings_table(order, plan);
   if (!findings.rows.empty())
-    html += fold_out("Die-making findings", "by piece and kind, the worst of each", html_table(findings, {}));
+    html += fold_out("Die-making findings", "by piece and kind, the worst of each",
+                     html_table(findings, {.thousands = true}));
   html += "<div class=\"block mind\"><h3>With dies and presses</h3><ul>";
   for (const std::string& caution : die_cautions()) html += "<li>" + xml_escaped(caution) + "</li>";
   return html +

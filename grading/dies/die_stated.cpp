@@ -66,8 +66,8 @@ StatedFact edges_said(const DieOrderLine& line) {
 StatedFact bridges_said(const DieMaking& making, bool two_edged) {
   const std::string what = kBridgesLie;
   if (!two_edged) return said(what, "at the back of the die");
-  return said_or_missing(what, making.two_edged_bridges,
-                         "a two-edged die has no back; agree with the die maker where between its edges");
+  if (!making.two_edged_bridges.empty()) return said(what, making.two_edged_bridges);
+  return {what, "to be agreed with the die maker, not stated: a two-edged die has no back", false};
 }
 
 // Turned over, what is outside stays outside.

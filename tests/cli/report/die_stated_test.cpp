@@ -109,6 +109,8 @@ TEST_CASE("what nobody states of a die is said to be so wherever it is asked for
                                  "handle (of all dies; taken: none)", "order number", "date", "contact"});
   const std::string said = die_order_text(o.order, o.plan);
   CHECK(has(said, "not stated: material (of all dies); rule height"));
+  CHECK(
+      has(die_order_page(o.order, o.plan, o.rules), "<td>19, not stated</td>"));  // a short cell in each row
   CHECK(has(die_order_page(o.order, o.plan, o.rules), "not stated: material (of all dies); rule height"));
 
   o.blobs.style.pieces[0].material = "calf";
@@ -160,9 +162,13 @@ TEST_CASE("a two-edged die says so on its drawing", "[die_stated]") {
     const DieOrderLine& bridged = o.line("loop");
     REQUIRE(bridged.bridges > 0);
     const std::string lie = fact_words(die_stated(o.order, bridged), "where bridges lie");
-    CHECK(lie == (*stated == 0 ? "not stated: a two-edged die has no back; agree with the die maker where "
-                                 "between its edges"
+    CHECK(lie == (*stated == 0 ? "to be agreed with the die maker, not stated: a two-edged die has no back"
                                : stated));
+    const std::vector<std::string> list = not_stated(o.order);
+    CHECK(std::any_of(list.begin(), list.end(), [](const std::string& one) {
+            return has(one, "where bridges lie (of ") &&
+                   has(one, "; to be agreed with the die maker, not stated: ");
+          }) == (*stated == 0));
     CHECK(fact_words(die_stated(o.order, bridged), "bevel") ==
           "not stated: on the waste, common practice, the same at both edges");
     const std::vector<std::string> words = die_words(o.plan.dies[bridged.die], o.order, bridged, false);

@@ -2,8 +2,11 @@
 
 #include <catch2/catch.hpp>
 
+#include "cli/csv.hpp"
 #include "cli/report/die_finding_tables.hpp"
+#include "cli/report/die_order_page.hpp"
 #include "cli/report/die_text.hpp"
+#include "cli/report/html_table.hpp"
 #include "grading/dies/die_order_json.hpp"
 
 using namespace lastwright;
@@ -15,6 +18,32 @@ TEST_CASE("a value is not rounded onto its limit, nor a bound above its price", 
   CHECK(below_limit(0.0, 0.1) == "0.000");
   CHECK(bound_below(78856.629) == 78856.62);
   CHECK(bound_below(78856.63) == 78856.63);
+}
+
+TEST_CASE("thousands are marked where people read, and rule is told in metres and feet", "[die_tables]") {
+  Table table;
+  table.columns = {{"die"}, {"punches"}, {"rule, mm", 10, 1}};
+  table.rows.push_back({{"D1000"}, {std::int64_t{1234567}}, {12345.55}});
+  const std::string marked = html_table(table, {.thousands = true});
+  for (const char* const cell : {">D1000<", ">1,234,567<", ">12,345.5<"})
+    CHECK(marked.find(cell) != std::string::npos);
+  CHECK(html_table(table).find(">1234567<") != std::string::npos);
+
+  DieOrder order;
+  order.totals.rule_outer = 300'000.0;
+  order.totals.rule_inner = 4'800.0;
+  CHECK(die_order_text(order, {}).find("304.8 m (1,000.0 ft) of rule") != std::string::npos);
+  CHECK(to_csv(die_totals_table(order, {})).find("the same in feet,1000.00,ft") != std::string::npos);
+
+  // Each printed page may be carried away alone, and says that checks failed.
+  const auto foot = [&] {
+    const std::string page = die_order_page(order, {}, {});
+    const std::size_t at = page.find("@bottom-left");
+    return page.substr(at, page.find(';', at) - at);
+  };
+  CHECK(foot().find("CHECKS FAILED") == std::string::npos);
+  order.failed.push_back({"seam", "a", 1.0, 0.1, "mm", "", false, ""});
+  CHECK(foot().find("CHECKS FAILED") != std::string::npos);
 }
 
 TEST_CASE("a bound says of what it is", "[die_tables]") {
