@@ -95,6 +95,16 @@ std::vector<double> lengths_of(const PieceCandidates& candidates, std::size_t ed
   return lengths;
 }
 
+// Left and right that are there, or one of them, are no die with two edges.
+HandChoice hands_of(const DiePlanInput& input, const PieceCandidates& candidates, std::size_t c,
+                    const HandChoice& hands) {
+  const std::size_t places = input.places.places.size();
+  if (c < places || hands.mode != HandMode::kTwoEdged) return hands;
+  const std::size_t owned = c - places;
+  if (!input.owned[owned].of_a_pair && !candidates.partner[owned]) return hands;
+  return {HandMode::kPair, "the die that is there is one of a pair, left and right"};
+}
+
 // How many of a candidate's dies are there already.
 int owned_dies(const PieceCandidates& candidates, std::size_t c, std::size_t places,
                const HandChoice& hands) {
@@ -118,9 +128,10 @@ Result<TieProblem> tie_problem(const DiePlanInput& input, const std::vector<Piec
     for (std::size_t c = 0; c < piece.serves.size(); ++c) {
       double cost = 0.0;
       if (candidates[p].shapes[c]) {
-        cost = hands[p].dies() - owned_dies(candidates[p], c, places, hands[p]);
+        const HandChoice own = hands_of(input, candidates[p], c, hands[p]);
+        cost = own.dies() - owned_dies(candidates[p], c, places, own);
         if (minimise == Minimise::kCost && cost > 0.0)
-          cost *= price_of(measure_die(*candidates[p].shapes[c]), *input.rules, hands[p]);
+          cost *= price_of(measure_die(*candidates[p].shapes[c]), *input.rules, own);
       }
       piece.cost.push_back(cost);
     }
@@ -218,9 +229,10 @@ void add_dies(const DiePlanInput& input, std::size_t piece, const PieceCandidate
   summary.outlines_without = static_cast<int>(ties.die_of.size());
   summary.outlines = static_cast<int>(served.size());
   summary.dies_without = summary.outlines_without * hands.dies();
-  summary.dies = summary.outlines * hands.dies();
   for (auto& [key, demands] : served) {
-    plan.dies.push_back(planned_die(input, piece, candidates, key.first, std::move(demands), hands));
+    const HandChoice own = hands_of(input, candidates, key.first, hands);
+    plan.dies.push_back(planned_die(input, piece, candidates, key.first, std::move(demands), own));
+    summary.dies += own.dies();
     summary.worst_deviation = std::max(summary.worst_deviation, plan.dies.back().worst_deviation);
     plan.dies_to_make += plan.dies.back().to_make();
   }

@@ -38,6 +38,7 @@ struct OwnedDie {
   bool height_assumed = false;             // its order does not state it, but takes it by common practice
   std::string stamp = {};                  // what its order has stamped on it; empty: not known
   std::string stamp_mirrored = {};         // on the other foot's of a pair
+  bool of_a_pair = false;                  // its order says so: it cuts one foot and has no second edge
 };
 
 enum class HandMode {

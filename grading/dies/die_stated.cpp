@@ -93,7 +93,10 @@ struct DieNames {
 std::string taken_words(const std::string& words) {
   const std::string head = "not stated";
   if (words == head) return "";
-  if (words.rfind(head + ": ", 0) == 0) return "; taken: " + words.substr(head.size() + 2);
+  if (words.rfind(head + ": ", 0) == 0) {
+    const std::string rest = words.substr(head.size() + 2);
+    return (rest.find(", taken ") == std::string::npos ? "; taken: " : "; ") + rest;
+  }
   return "; " + words;
 }
 

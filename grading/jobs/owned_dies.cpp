@@ -144,6 +144,7 @@ Result<std::vector<OwnedDie>> read_owned_dies(const std::string& path) {
     if (!drawn) one->shape = mirrored(one->shape);
     const bool both = !die.pair || (drawn && !die.file_mirrored.empty());
     one->foot = both ? OwnedFoot::kBoth : drawn ? OwnedFoot::kDrawn : OwnedFoot::kMirrored;
+    one->of_a_pair = die.pair;
     one->rule_height = die.rule_height;
     one->height_assumed = die.height_assumed;
     one->stamp = die.stamp;

@@ -134,8 +134,8 @@ struct Die {
 };
 
 struct DieOptions {
-  // mm that a served outline may be from its die; none: as the rules say, 0.3 unless they do. 0: each size
-  // and width has a die of its own.
+  // mm that an outline may deviate from the die that cuts it; none: as the rules say, 0.3 unless they do. 0:
+  // each size and width has a die of its own.
   std::optional<double> tolerance;
   std::string rules;               // a file of die rules; empty: none
   std::vector<std::string> owned;  // folders of earlier orders and drawings of dies that are there

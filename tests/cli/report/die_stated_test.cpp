@@ -184,6 +184,43 @@ TEST_CASE("a two-edged die says so on its drawing", "[die_stated]") {
   CHECK_FALSE(has(notes(), "A two-edged die"));
 }
 
+TEST_CASE("a pair that is there is not taken for a die with two edges", "[die_stated]") {
+  Ordered o;
+  o.put();
+  const Ordered first = o;
+  for (const bool both : {true, false}) {
+    o = first;
+    for (const DieOrderLine& line : first.order.lines) {
+      const PlannedDie& die = first.plan.dies[line.die];
+      if (line.piece != "loop") continue;
+      REQUIRE(die.hands.mode == HandMode::kPair);
+      OwnedDie one{line.number, line.piece, die.shape, both ? OwnedFoot::kBoth : OwnedFoot::kDrawn};
+      one.stamp = line.stamp_drawn;
+      one.stamp_mirrored = line.stamp_mirrored;
+      one.of_a_pair = true;
+      o.owned.push_back(one);
+    }
+    o.rules.two_edged = true;
+    o.put();
+    check_carried(o);
+    for (const DieOrderLine& line : o.order.lines) {
+      const PlannedDie& die = o.plan.dies[line.die];
+      if (line.piece != "loop" || !die.owned) continue;
+      CHECK(die.hands.mode == HandMode::kPair);
+      CHECK(line.to_make == (both ? 0 : 1));  // the other foot's is still to be made
+    }
+    if (both) CHECK(o.plan.dies[o.line("loop").die].owned);
+    CHECK_FALSE(o.noted("restamp"));
+  }
+  // Nobody says of a plain one that it is of a pair: it may have two edges, and is to be looked at.
+  for (OwnedDie& one : o.owned) one.of_a_pair = false;
+  o.put();
+  const DieOrderLine& line = o.line("loop");
+  CHECK(line.to_make == 0);
+  CHECK(
+      has(fact_words(die_stated(o.order, line), "cutting edges"), "see that the die that is there has them"));
+}
+
 TEST_CASE("totals add up exact values, and a price says what it leaves out", "[die_stated]") {
   Ordered o;
   o.rules.weight_per_metre = 0.3;
@@ -333,6 +370,7 @@ TEST_CASE("a height taken in one order is no fact in the next, and a stamp is to
   check_carried(o);
   CHECK(o.noted("was not stated in their own order, but taken"));
   CHECK_FALSE(o.noted("restamp"));
+  CHECK(has(not_stated(o.order)[1], "rule height (of all dies; 19 mm, taken in its own order: measure"));
   for (const DieOrderLine& line : o.order.lines) {
     CHECK_FALSE(line.height_stated);
     CHECK(has(fact_words(die_stated(o.order, line), "rule height"), "not stated: 19 mm, taken in its own"));
