@@ -54,9 +54,14 @@ std::string piece_line(const PieceCompare& piece) {
   const CellCompare* worst = worst_of(piece);
   if (worst == nullptr) return fmt::format("{}: no size and width is in both", piece.piece);
   if (worst->off <= 1e-3) {
-    return good_of(piece) == piece.cells.size()
-               ? fmt::format("{}: the same in every size and width", piece.piece)
-               : fmt::format("{}: the cut line is the same; {}", piece.piece, dies_of(piece));
+    const auto other = std::find_if(piece.cells.begin(), piece.cells.end(),
+                                    [](const CellCompare& cell) { return !cell.drawn.empty(); });
+    if (good_of(piece) < piece.cells.size())
+      return fmt::format("{}: the cut line is the same; {}", piece.piece, dies_of(piece));
+    if (other == piece.cells.end()) return fmt::format("{}: the same in every size and width", piece.piece);
+    return fmt::format(
+        "{}: the cut line is the same and every die stays good; what is marked in it is not: {} ({} {})",
+        piece.piece, other->drawn, other->size, other->width);
   }
   return fmt::format("{}: the cut line differs by up to {:.3f} mm, in {} {}; {}", piece.piece, worst->off,
                      worst->size, worst->width, dies_of(piece));
@@ -154,7 +159,7 @@ std::string compare_text(const StyleCompare& compare, const CompareNames& names)
   }
   text += fmt::format("{} of {} in a size and width can be cut with the dies of {}\n", good,
                       counted(all, "piece"), names.was);
-  if (compare.same()) text += "what is cut is the same\n";
+  if (compare.same()) text += "what is cut and marked is the same\n";
   return text;
 }
 
@@ -196,6 +201,7 @@ std::string compare_json(const StyleCompare& compare, const CompareNames& names)
                   {"net_area", number_json(cell.area)},
                   {"die_good", cell.good}};
       if (!cell.why.empty()) row["why"] = cell.why;
+      if (!cell.drawn.empty()) row["marked_otherwise"] = cell.drawn;
       entry["cells"].push_back(std::move(row));
     }
     out["pieces"].push_back(std::move(entry));

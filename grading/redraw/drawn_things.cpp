@@ -86,6 +86,15 @@ double apart(const ThingDrawn& one, const ThingDrawn& other) {
   return std::max(distance(one.at, other.at), off(false));
 }
 
+// Of what closes: that its area is another.
+std::string resized(const ThingDrawn& was, const ThingDrawn& now) {
+  if (was.shape.size() < 3 || was.shape.size() != now.shape.size() || was.either_way) return {};
+  const double before = was.shape.front().x;
+  const double after = now.shape.front().x;
+  if (std::abs(after - before) <= kSameDrawn) return {};
+  return fmt::format("; it is {:.2f} mm2 large, which was {:.2f}", after * after, before * before);
+}
+
 std::string where(Vec2 p) {
   return fmt::format("({:.3f}, {:.3f})", p.x, p.y);
 }
@@ -134,11 +143,12 @@ void tell_drawn_things(const BoundPiece& was, const BoundPiece& now, double reac
       taken[*moved] = true;
       const ThingDrawn& now_at = after[*moved];
       const double by = moved_by(*thing, now_at);
-      told.push_back(by > kSameDrawn
-                         ? fmt::format("{}: the {} that was drawn at {} is at {} now, {:.3f} mm", piece,
-                                       thing->kind, where(thing->at), where(now_at.at), by)
-                         : fmt::format("{}: the {} at {} is drawn otherwise now, by up to {:.3f} mm", piece,
-                                       thing->kind, where(thing->at), apart(*thing, now_at)));
+      told.push_back((by > kSameDrawn
+                          ? fmt::format("{}: the {} that was drawn at {} is at {} now, {:.3f} mm", piece,
+                                        thing->kind, where(thing->at), where(now_at.at), by)
+                          : fmt::format("{}: the {} at {} is drawn otherwise now, by up to {:.3f} mm", piece,
+                                        thing->kind, where(thing->at), apart(*thing, now_at))) +
+                     resized(*thing, now_at));
     } else {
       told.push_back(
           fmt::format("{}: the {} that was drawn at {} is gone", piece, thing->kind, where(thing->at)));

@@ -11,6 +11,7 @@
 #include "geometry/curve/outline.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/pieces/contour_source.hpp"
+#include "grading/pieces/drawn_marks.hpp"
 #include "grading/pieces/piece_contour.hpp"
 #include "grading/pieces/piece_lie.hpp"
 #include "grading/redraw/corner_match.hpp"
@@ -34,6 +35,12 @@ std::optional<OutlineRuler> ruler_of(const PatternDrawing& drawing, std::size_t 
       make_closed_outline(drawing.contours[contour].contour.raw, drawing.spec.chain_gap);
   if (!outline) return std::nullopt;
   return OutlineRuler(outline->curves());
+}
+
+std::vector<Vec2> marks_in(const Drawing& drawing) {
+  std::vector<Vec2> places = drawn_marks(drawing);
+  for (const DrawnText& text : drawing.texts) places.push_back(text.at);
+  return places;
 }
 
 class PieceTwins {
@@ -166,7 +173,8 @@ class PieceTwins {
                       *ratio));
       return false;
     }
-    const Result<SheetMotion> found = find_sheet(twins, reach_);
+    const Result<SheetMotion> found =
+        find_sheet(twins, reach_, {marks_in(was_.drawing), marks_in(fresh_.drawing)});
     if (!found) {
       refuse_sheet(found.problem().message);
       return false;
@@ -242,11 +250,12 @@ class PieceTwins {
     std::stable_sort(near.begin(), near.end(), [](const Near& a, const Near& b) { return a.off < b.off; });
     const std::string name = named_source(out_.pieces[i].spec->source);
     if (near.empty() || near.front().off > reach_) {
-      refuse(i, fmt::format("the new drawing has no {}, and no outline lies within {:g} mm of where it lay{}",
-                            name, reach_,
-                            near.empty() ? std::string()
-                                         : fmt::format("; the nearest is {:.1f} mm away: {}", near.front().off,
-                                                       described(fresh_.contours[near.front().contour]))));
+      refuse(i,
+             fmt::format("the new drawing has no {}, and no outline lies within {:g} mm of where it lay{}",
+                         name, reach_,
+                         near.empty() ? std::string()
+                                      : fmt::format("; the nearest is {:.1f} mm away: {}", near.front().off,
+                                                    described(fresh_.contours[near.front().contour]))));
       return;
     }
     if (near.size() > 1 && near[1].off <= 2.0 * near[0].off + 1.0) {

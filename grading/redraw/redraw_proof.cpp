@@ -4,6 +4,7 @@
 
 #include <filesystem>
 
+#include "grading/grade/grade.hpp"
 #include "grading/json/json_splice.hpp"
 #include "grading/redraw/drawn_things.hpp"
 
@@ -15,15 +16,35 @@ std::string from_root(const std::string& file) {
   return std::filesystem::absolute(file).string();
 }
 
+// The new style, its files named as they are found from where the old one stands.
+std::string with_files_found(const RedrawProof& proof, std::string text) {
+  const auto set = [&](const std::string& pointer, const std::string& file) {
+    const Result<Splice> splice = splice_of(text, {JsonEdit::Kind::kSet, pointer, file});
+    if (splice) text = spliced(text, *splice);
+  };
+  for (const DrawingSpec& drawing : proof.old.spec.drawings) {
+    const auto fresh = proof.options.fresh.find(drawing.key);
+    const auto was = proof.options.was.find(drawing.key);
+    set(pointer_to("/drawings", drawing.key) + "/file",
+        fresh != proof.options.fresh.end() ? from_root(fresh->second)
+        : was != proof.options.was.end()   ? from_root(was->second)
+                                           : drawing.file);
+  }
+  const std::vector<std::string>& tables = proof.old.spec.table_files;
+  for (std::size_t i = 0; i < tables.size(); ++i) set(pointer_to("/tables", i), tables[i]);
+  return text;
+}
+
 class Prover {
  public:
   Prover(const RedrawProof& proof, Redraw& redraw) : proof_(proof), redraw_(redraw) {}
 
   void run() {
-    const StyleLoad load = load_style_text(proof_.path, with_files_found(), proof_.options.files);
+    const StyleLoad load = load_redrawn(proof_, redraw_.text);
     redraw_.problems.insert(redraw_.problems.end(), load.problems.begin(), load.problems.end());
     if (!load.ok()) return;
     for (std::size_t i = 0; i < load.style->pieces.size(); ++i) prove_piece(*load.style, i);
+    prove_grade(*load.style);
     tell_notes(*load.style);
     for (std::size_t i = 0; i < load.style->pieces.size() && i < proof_.old.pieces.size(); ++i) {
       if (is_fresh(load.style->spec.pieces[i]))
@@ -33,28 +54,24 @@ class Prover {
   }
 
  private:
-  // The new style, its files named as they are found from where the old one stands.
-  [[nodiscard]] std::string with_files_found() const {
-    std::string text = redraw_.text;
-    const auto set = [&](const std::string& pointer, const std::string& file) {
-      const Result<Splice> splice = splice_of(text, {JsonEdit::Kind::kSet, pointer, file});
-      if (splice) text = spliced(text, *splice);
-    };
-    for (const DrawingSpec& drawing : proof_.old.spec.drawings) {
-      const auto fresh = proof_.options.fresh.find(drawing.key);
-      const auto was = proof_.options.was.find(drawing.key);
-      set(pointer_to("/drawings", drawing.key) + "/file",
-          fresh != proof_.options.fresh.end() ? from_root(fresh->second)
-          : was != proof_.options.was.end()   ? from_root(was->second)
-                                              : drawing.file);
-    }
-    const std::vector<std::string>& tables = proof_.old.spec.table_files;
-    for (std::size_t i = 0; i < tables.size(); ++i) set(pointer_to("/tables", i), tables[i]);
-    return text;
-  }
-
   [[nodiscard]] bool is_fresh(const PieceSpec& piece) const {
     return proof_.options.fresh.count(piece.source.drawing) > 0;
+  }
+
+  // What is read may still not be graded: an edge that is said to be straight and is drawn bent.
+  void prove_grade(const LoadedStyle& fresh) {
+    const auto graded = [](const LoadedStyle& style) {
+      return grade_style(style.spec, style.measures, style.run, style.pieces);
+    };
+    const Result<StyleGrade> now = graded(fresh);
+    if (now) return;
+    Problem problem = now.problem();
+    if (problem.place.file.empty()) problem.place.file = proof_.path;
+    if (graded(proof_.old)) {
+      redraw_.problems.push_back(std::move(problem));
+    } else {
+      redraw_.told.push_back("neither the old style nor the new one can be graded: " + to_text(problem));
+    }
   }
 
   void prove_piece(const LoadedStyle& fresh, std::size_t index) {
@@ -112,6 +129,10 @@ class Prover {
 };
 
 }  // namespace
+
+StyleLoad load_redrawn(const RedrawProof& proof, const std::string& text) {
+  return load_style_text(proof.path, with_files_found(proof, text), proof.options.files);
+}
 
 void prove_redraw(const RedrawProof& proof, Redraw& redraw) {
   Prover(proof, redraw).run();

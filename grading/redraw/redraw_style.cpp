@@ -11,6 +11,7 @@
 #include <utility>
 
 #include "geometry/counted.hpp"
+#include "geometry/curve/nearest.hpp"
 #include "geometry/files/read_file.hpp"
 #include "geometry/io/dxf_read.hpp"
 #include "geometry/tolerance.hpp"
@@ -96,7 +97,14 @@ class Redrawing {
                           std::filesystem::absolute(file).string()});
       if (splice) was = spliced(was, *splice);
     }
+    // A unit is said of the new drawings; of the old ones only where they cannot be read without.
+    fresh_unit_ = options_.files.unit;
+    options_.files.unit.reset();
     StyleLoad load = load_style_text(path_, was, options_.files);
+    if (!load.ok() && fresh_unit_) {
+      options_.files.unit = fresh_unit_;
+      load = load_style_text(path_, was, options_.files);
+    }
     if (!load.ok()) {
       out_.problems = std::move(load.problems);
       return false;
@@ -115,7 +123,12 @@ class Redrawing {
     DxfReadOptions reading;
     reading.file_name = file;
     reading.limits = options_.files.limits;
-    reading.unit = options_.files.unit;
+    reading.unit = fresh_unit_;
+    if (fresh_unit_ && !options_.files.unit && !unit_named(spec->units))
+      edits_.push_back({JsonEdit::Kind::kSet, pointer_to("/drawings", key) + "/units",
+                        *fresh_unit_ == DrawingUnit::kInch         ? "in"
+                        : *fresh_unit_ == DrawingUnit::kCentimetre ? "cm"
+                                                                   : "mm"});
     if (const auto unit = unit_named(spec->units)) reading.unit = unit;
     const Result<std::string> bytes = read_file(file, reading.limits.bytes);
     if (!bytes) return out_.problems.push_back(bytes.problem());
@@ -129,7 +142,8 @@ class Redrawing {
       out_.told.push_back(
           fmt::format("drawing {}: the sheet lies differently from the old one and is laid back: {}turned by "
                       "{:g} degrees, shifted by {}; {:.0f} percent of its outlines then lie where they were",
-                      key, sheet.mirrored ? "mirrored, " : "", std::round(sheet.turn * 1e4) / 1e4,
+                      key, sheet.mirrored ? "mirrored, " : "",
+                      std::round(sheet.turn * 1e4) / 1e4 + 0.0,  // which has no sign
                       place_text(sheet.by), 100.0 * twins.sheet.same));
     }
     append(edits_, sheet_edits(document_->root, key, twins.sheet.sheet));
@@ -304,7 +318,7 @@ class Redrawing {
         votes = side_votes_.find(place.pointer);
         if (votes == side_votes_.end()) {
           if (place.piece && fresh_keys_.count(old_.spec.pieces[*place.piece].source.drawing) == 0) return;
-          if (place.pointer.ends_with("/outline/at")) return;
+          if (place.pointer.ends_with("/outline/at") || (!place.piece && !redrawn(place.forme))) return;
           if (settle_by_mark(place, was)) return;
           ++kept;
           if (kept_first.empty()) kept_first = place.pointer;
@@ -319,6 +333,13 @@ class Redrawing {
                       counted(kept, "place given by coordinates on which nothing is drawn stays",
                               "places given by coordinates on which nothing is drawn stay"),
                       kept == 1 ? "it was" : "they were", kept_first));
+  }
+
+  // Whether a piece of that forme is drawn anew.
+  bool redrawn(const std::string& forme) const {
+    return std::any_of(old_.spec.pieces.begin(), old_.spec.pieces.end(), [&](const PieceSpec& piece) {
+      return piece.forme == forme && fresh_keys_.count(piece.source.drawing) > 0;
+    });
   }
 
   // A place at which a point or the middle of a circle was drawn goes with it.
@@ -390,21 +411,114 @@ class Redrawing {
     return pointer;
   }
 
-  void write() {
+  bool edited() {
     std::string text = text_;
-    for (const auto& [pointer, name] : options_.names)
-      edits_.push_back({JsonEdit::Kind::kSet, pointer, name});
     for (const JsonEdit& edit : edits_) {
       const Result<Splice> splice = splice_of(text, edit);
-      if (!splice) return add(splice.problem());
+      if (!splice) {
+        add(splice.problem());
+        return false;
+      }
       text = spliced(text, *splice);
     }
     out_.text = std::move(text);
+    return true;
+  }
+
+  void write() {
+    for (const auto& [pointer, name] : options_.names)
+      edits_.push_back({JsonEdit::Kind::kSet, pointer, name});
+    if (!edited() || !place_laid()) return;
     prove_redraw({path_, options_, old_, corner_now_}, out_);
   }
 
+  // Corners of pieces that are laid onto their forme say where its points are only once they lie there: so
+  // far as such a corner has moved, its point moves too, which may lay the piece anew.
+  bool place_laid() {
+    constexpr int kMostRounds = 4;
+    for (int round = 0; round < kMostRounds; ++round) {
+      const StyleLoad load = load_redrawn({path_, options_, old_, corner_now_}, out_.text);
+      if (!load.ok()) return true;  // the proof says why
+      std::map<std::string, std::vector<Vote>> moved;
+      for (std::size_t i = 0; i < old_.pieces.size() && i < load.style->pieces.size(); ++i) {
+        const PieceSpec& piece = old_.spec.pieces[i];
+        if (drawn_apart(piece)) votes_of_laid(piece, old_.pieces[i], load.style->pieces[i], moved);
+      }
+      bool changed = false;
+      for (auto& [pointer, votes] : moved) {
+        const Json& value = document_->root.at(Json::json_pointer(pointer));
+        if (!value.is_array()) continue;
+        const Vec2 was{value[0].get<double>(), value[1].get<double>()};
+        if (!votes.front().found.problem.empty()) {
+          settle(pointer, was, votes, false);
+          continue;
+        }
+        const auto known = laid_.find(pointer);
+        if (known != laid_.end() && distance(known->second, votes.front().found.at) <= kSameDrawn) continue;
+        if (const auto others = votes_.find(pointer); others != votes_.end())
+          votes.insert(votes.end(), others->second.begin(), others->second.end());
+        laid_[pointer] = votes.front().found.at;
+        std::erase_if(out_.moved, [&](const MovedPlace& one) { return one.pointer == pointer; });
+        settle(pointer, was, votes, true);
+        changed = true;
+      }
+      if (!out_.problems.empty()) return false;
+      if (!changed) return true;
+      if (!edited()) return false;
+    }
+    refuse("",
+           "points of a forme and a piece that is laid by them move each other without end: give the points "
+           "their new places first");
+    return false;
+  }
+
+  void votes_of_laid(const PieceSpec& piece, const BoundPiece& before, const BoundPiece& after,
+                     std::map<std::string, std::vector<Vote>>& moved) const {
+    const FormeSpec& forme = forme_of(piece);
+    const auto corner_of = [](const BoundPiece& bound, const std::string& name) -> std::optional<Vec2> {
+      for (const BoundEdge& edge : bound.edges) {
+        if (edge.spec.from == name) return start_of(edge.chain.curves().front());
+      }
+      return std::nullopt;
+    };
+    for (const NamedPoint& point : forme.points) {
+      const std::string pointer = pointer_to(pointer_to("/formes", piece.forme) + "/points", point.name);
+      bool at_corner = false;
+      for (const CornerSpec& corner : piece.corners) {
+        const auto* named = std::get_if<std::string>(&corner.at);
+        const std::optional<Vec2> there = corner_of(before, corner.name);
+        const std::optional<Vec2> here = corner_of(after, corner.name);
+        if (!there || !here) continue;
+        if (named != nullptr ? *named != point.name : distance(*there, point.at) > kSameDrawn) continue;
+        at_corner = true;
+        if (distance(*there, *here) <= kSameDrawn) continue;
+        moved[pointer].push_back({fmt::format("{}, corner {}", piece.name, corner.name),
+                                  point.at,
+                                  {FoundHow::kMoved, point.at + (*here - *there), {}}});
+      }
+      if (at_corner || votes_.contains(pointer) || side_votes_.contains(pointer)) continue;
+      const double off = off_outline(after, point.at);
+      if (off_outline(before, point.at) > kOnDrawn || off <= kOnDrawn) continue;
+      moved[pointer].push_back(
+          {fmt::format("the outline of {}, which is laid there", piece.name),
+           point.at,
+           {FoundHow::kSame,
+            {},
+            fmt::format("that has moved by {:.3f} mm there: say where the place is now", off)}});
+    }
+  }
+
+  static double off_outline(const BoundPiece& piece, Vec2 at) {
+    double least = INFINITY;
+    for (const BoundEdge& edge : piece.edges) {
+      for (const Curve& curve : edge.chain.curves()) least = std::min(least, nearest(curve, at).distance);
+    }
+    return least;
+  }
+
   const std::string& path_;
-  const RedrawOptions& options_;
+  RedrawOptions options_;
+  std::optional<DrawingUnit> fresh_unit_;
   std::string text_;
   LoadedStyle old_;
   std::shared_ptr<const JsonDocument> document_;
@@ -413,6 +527,7 @@ class Redrawing {
   std::map<std::string, std::vector<Vote>> votes_;       // by pointer: of corners
   std::map<std::string, std::vector<Vote>> side_votes_;  // of outlines that a place lies on
   std::map<std::string, Vec2> corner_now_;               // by pointer
+  std::map<std::string, Vec2> laid_;                     // points that laid pieces have moved, by pointer
   std::map<std::string, MarkPairs> marks_;               // by drawing
   Redraw out_;
 };

@@ -46,6 +46,7 @@ SheetSpec sheet_of(const PlaneAffine& motion) {
   constexpr double kWhole = 1e-7;  // degrees: a quarter turn but for rounding
   const double quarter = 90.0 * std::round(sheet.turn / 90.0);
   if (std::abs(sheet.turn - quarter) < kWhole) sheet.turn = quarter;
+  if (sheet.turn == -180.0) sheet.turn = 180.0;
   sheet.by = motion.origin;
   return sheet;
 }
@@ -61,7 +62,8 @@ PlaneAffine motion_of_parts(bool mirrored, double angle, Vec2 origin) {
 
 class SheetFinder {
  public:
-  SheetFinder(const OutlineTwins& twins, double reach) : twins_(twins), reach_(reach) {
+  SheetFinder(const OutlineTwins& twins, double reach, const SheetMarks& marks)
+      : twins_(twins), reach_(reach), marks_(marks) {
     for (const OutlineTwin& twin : twins) {
       if (twin.was.empty()) continue;
       std::vector<Vec2> places = twin.now->samples(kRoundPlaces);
@@ -76,7 +78,7 @@ class SheetFinder {
     tried.push_back(refined(PlaneAffine{}));
     const Score as_it_is = score(PlaneAffine{});
     // A sheet that nobody has moved is not searched for other ways to lie.
-    if (as_it_is.same < 0.9) {
+    if (as_it_is.same < 0.9 || marked(PlaneAffine{}) < 0.5) {
       constexpr std::size_t kMostGuesses = 80;
       std::size_t guesses = 0;
       for (const OutlineTwin& twin : twins_) {
@@ -101,9 +103,18 @@ class SheetFinder {
           {}};
       return problem;
     }
+    // Of those that lie as well, the one that brings clearly more of the marks where they were.
+    std::vector<double> shares(tried.size(), 0.0);
+    for (std::size_t i = 0; i < tried.size(); ++i) {
+      if (!better(scores[best], scores[i])) shares[i] = marked(tried[i]);
+    }
+    for (std::size_t i = 0; i < tried.size(); ++i) {
+      if (shares[i] > shares[best] + clear_marks()) best = i;
+    }
     if (best != 0) {
       for (std::size_t i = 0; i < tried.size(); ++i) {
         if (alike(tried[i], tried[best]) || better(scores[best], scores[i])) continue;
+        if (shares[i] < shares[best] - clear_marks()) continue;
         return Problem{Trouble::kGeometry,
                        fmt::format("the new drawing lies on the old one in two ways: {}, and {}",
                                    described(tried[best]), described(tried[i])),
@@ -137,12 +148,28 @@ class SheetFinder {
     double off = 0.0;   // mm, mean of those within reach
   };
 
+  // The share of the old marks at which a new one then lies; 1 where there are none, which tell nothing.
+  [[nodiscard]] double clear_marks() const {  // one of few, a fifth of many
+    return std::min(0.2, 0.6 / static_cast<double>(std::max<std::size_t>(1, marks_.was.size())));
+  }
+  [[nodiscard]] double marked(const PlaneAffine& motion) const {
+    constexpr std::size_t kMost = 1000;
+    if (marks_.was.empty() || marks_.now.empty() || marks_.was.size() > kMost || marks_.now.size() > kMost)
+      return 1.0;
+    std::size_t there = 0;
+    for (const Vec2 was : marks_.was) {
+      there += std::any_of(marks_.now.begin(), marks_.now.end(),
+                           [&](Vec2 now) { return distance(motion.point(now), was) <= kSameDrawn; });
+    }
+    return static_cast<double>(there) / static_cast<double>(marks_.was.size());
+  }
+
   // One of the motions already lays nearly everything as it lay: the ways in which it could lie otherwise
   // have been tried with it.
   [[nodiscard]] bool settled(const std::vector<PlaneAffine>& tried) const {
     return std::any_of(tried.begin() + 1, tried.end(), [&](const PlaneAffine& motion) {
       const Score reached = score(motion);
-      return reached.near > 0.95 && reached.same > 0.6;
+      return reached.near > 0.95 && reached.same > 0.6 && marked(motion) >= 0.5;
     });
   }
 
@@ -201,7 +228,9 @@ class SheetFinder {
   }
 
   void guess(const OutlineRuler& was, const OutlineRuler& now, std::vector<PlaneAffine>& tried) const {
-    constexpr std::size_t kKept = 3;
+    // A strap lies in four ways: all are tried where marks will tell which.
+    const bool told = !marks_.was.empty() && !marks_.now.empty();
+    const std::size_t most_kept = told ? 4 : 3;
     struct Fit {
       double off;
       PlaneAffine motion;
@@ -230,9 +259,11 @@ class SheetFinder {
     constexpr double kNeighbour = 25.0;  // mm: the same way to lie, guessed from the next place of the round
     std::vector<PlaneAffine> kept;
     for (const Fit& fit : fits) {
-      if (kept.size() == kKept) break;
+      if (kept.size() == most_kept) break;
       const auto like = [&](double limit) {
-        return [&, limit](const PlaneAffine& one) { return alike(one, fit.motion, limit); };
+        return [&, limit](const PlaneAffine& one) {
+          return (!told || one.mirrors() == fit.motion.mirrors()) && alike(one, fit.motion, limit);
+        };
       };
       if (std::any_of(kept.begin(), kept.end(), like(kNeighbour))) continue;
       kept.push_back(fit.motion);
@@ -301,13 +332,14 @@ class SheetFinder {
 
   const OutlineTwins& twins_;
   double reach_;
+  const SheetMarks& marks_;
   std::vector<Sample> samples_;
 };
 
 }  // namespace
 
-Result<SheetMotion> find_sheet(const OutlineTwins& twins, double reach) {
-  return SheetFinder(twins, reach).run();
+Result<SheetMotion> find_sheet(const OutlineTwins& twins, double reach, const SheetMarks& marks) {
+  return SheetFinder(twins, reach, marks).run();
 }
 
 }  // namespace lastwright

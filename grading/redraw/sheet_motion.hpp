@@ -24,9 +24,17 @@ struct OutlineTwin {
 };
 using OutlineTwins = std::vector<OutlineTwin>;
 
+// Points, middles of circles and places of texts on both sheets: where the outlines leave it open how the new
+// sheet lies, as that of a strap that is the same either way round, they decide.
+struct SheetMarks {
+  std::vector<Vec2> was;
+  std::vector<Vec2> now;
+};
+
 // The rigid motion under which most of the new outlines lies on the old ones, exactly where they were left as
-// they are. Where the sheet as it is does as well as any, it is taken as it is. Refuses a sheet of which no
+// they are. Where the sheet as it is does as well as any, it is taken as it is; marks count where outlines do
+// not tell. Refuses a sheet of which no
 // motion brings the greater part within `reach` of the old one, and one that lies equally well in two ways.
-Result<SheetMotion> find_sheet(const OutlineTwins& twins, double reach);
+Result<SheetMotion> find_sheet(const OutlineTwins& twins, double reach, const SheetMarks& marks = {});
 
 }  // namespace lastwright

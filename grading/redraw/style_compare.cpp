@@ -58,28 +58,115 @@ bool same_shape(const ClosedArcPath& was, const ClosedArcPath& now, const Placem
   return true;
 }
 
+// What a mark without a twin has become: of another size where it was, moved, or gone. `left`: those of the
+// other that have no twin either.
+std::string became(const DieMark& mark, Vec2 at, const std::vector<const DieMark*>& left, double tolerance) {
+  constexpr double kThere = 3.0;  // mm: what lies this near was put in its place
+  const DieMark* there = nullptr;
+  const DieMark* like = nullptr;
+  for (const DieMark* one : left) {
+    if (one->kind != mark.kind) continue;
+    if (there == nullptr || distance(one->at, at) < distance(there->at, at)) there = one;
+    if (std::abs(one->size - mark.size) > tolerance) continue;
+    if (like == nullptr || distance(one->at, at) < distance(like->at, at)) like = one;
+  }
+  const auto size_of = [](const DieMark& one) {
+    return one.kind == "hole"   ? fmt::format("{:.3f} mm wide", 2.0 * one.size)
+           : one.kind == "nick" ? fmt::format("{:.3f} mm long", one.size)
+                                : fmt::format("{:.2f} mm2 large", one.size * one.size);
+  };
+  if (there != nullptr && there != like && distance(there->at, at) <= kThere)
+    return fmt::format("a {} is {}, which was {}", mark.kind, size_of(*there), size_of(mark));
+  if (like == nullptr) return fmt::format("a {} is gone", mark.kind);
+  if (distance(like->at, at) > tolerance)
+    return fmt::format("a {} is {:.3f} mm off", mark.kind, distance(like->at, at));
+  return fmt::format("a {} is of another shape or turned", mark.kind);
+}
+
 // Why the marks of one are not those of the other, laid so; "" where they are.
 std::string marks_differ(const std::vector<DieMark>& was, const std::vector<DieMark>& now,
                          const Placement& laid, double tolerance) {
   std::vector<bool> taken(now.size(), false);
+  std::vector<const DieMark*> left;
   for (const DieMark& mark : was) {
     const Vec2 at = placed(mark.at, laid);
-    double nearest = 1e300;
+    double nearest = tolerance;
     std::optional<std::size_t> best;
     for (std::size_t i = 0; i < now.size(); ++i) {
       if (taken[i] || now[i].kind != mark.kind || std::abs(now[i].size - mark.size) > tolerance) continue;
-      if (distance(now[i].at, at) >= nearest) continue;
+      if (distance(now[i].at, at) > nearest) continue;
+      if (mark.outline != nullptr && !same_shape(*mark.outline, *now[i].outline, laid, tolerance)) continue;
       nearest = distance(now[i].at, at);
       best = i;
     }
-    if (!best) return fmt::format("a {} is gone or of another size", mark.kind);
-    if (nearest > tolerance) return fmt::format("a {} is {:.3f} mm off", mark.kind, nearest);
-    if (mark.outline != nullptr && !same_shape(*mark.outline, *now[*best].outline, laid, tolerance))
-      return fmt::format("a {} is of another shape or turned", mark.kind);
-    taken[*best] = true;
+    if (best) {
+      taken[*best] = true;
+    } else {
+      left.push_back(&mark);
+    }
   }
+  std::vector<const DieMark*> others;
   for (std::size_t i = 0; i < now.size(); ++i) {
-    if (!taken[i]) return fmt::format("a {} is new", now[i].kind);
+    if (!taken[i]) others.push_back(&now[i]);
+  }
+  if (!left.empty()) return became(*left.front(), placed(left.front()->at, laid), others, tolerance);
+  return others.empty() ? std::string() : fmt::format("a {} is new", others.front()->kind);
+}
+
+bool same_line(const OpenArcPath& one, const OpenArcPath& other) {
+  if (one.vertices.size() != other.vertices.size()) return false;
+  const std::size_t n = one.vertices.size();
+  const auto same = [&](bool backwards) {
+    for (std::size_t i = 0; i < n; ++i) {
+      if (distance(one.vertices[i].at, other.vertices[backwards ? n - 1 - i : i].at) > kSameCut) return false;
+    }
+    return true;
+  };
+  return same(false) || same(true);
+}
+
+// What is drawn or marked within a cut line that has stayed: the first that differs, in words; "" where
+// nothing does.
+std::string drawn_differ(const GradedPiece& was, const GradedPiece& now) {
+  if (std::string marks = marks_differ(marks_of(was), marks_of(now), {}, kSameCut); !marks.empty())
+    return marks;
+  const auto word_of = [](Operation operation) {
+    return operation == Operation::kGrain      ? "the grain line"
+           : operation == Operation::kStitch   ? "a stitch line"
+           : operation == Operation::kSkive    ? "a skive"
+           : operation == Operation::kLapGuide ? "a lap guide"
+           : operation == Operation::kFold     ? "the fold line"
+           : operation == Operation::kNetLine  ? "the net line"
+                                               : "a line";
+  };
+  std::vector<bool> taken(now.lines.size(), false);
+  for (const GradedLine& line : was.lines) {
+    std::size_t i = 0;
+    while (i < now.lines.size() &&
+           (taken[i] || now.lines[i].operation != line.operation || !same_line(line.path, now.lines[i].path)))
+      ++i;
+    if (i == now.lines.size()) {
+      const auto count = [&](const GradedPiece& piece) {
+        return std::count_if(piece.lines.begin(), piece.lines.end(),
+                             [&](const GradedLine& one) { return one.operation == line.operation; });
+      };
+      return fmt::format("{} {}", word_of(line.operation),
+                         count(now) < count(was) ? "is gone" : "lies otherwise");
+    }
+    taken[i] = true;
+  }
+  if (const auto added = std::find(taken.begin(), taken.end(), false); added != taken.end())
+    return fmt::format("{} is new",
+                       word_of(now.lines[static_cast<std::size_t>(added - taken.begin())].operation));
+  if (was.texts.size() != now.texts.size())
+    return was.texts.size() > now.texts.size() ? "a text is gone" : "a text is new";
+  for (std::size_t i = 0; i < was.texts.size(); ++i) {
+    const SheetText& one = was.texts[i];
+    const SheetText& other = now.texts[i];
+    if (one.text != other.text) return fmt::format("a text says {}, where it said {}", other.text, one.text);
+    if (distance(one.at, other.at) > kSameCut || std::abs(one.height - other.height) > kSameCut ||
+        std::abs(one.angle.value() - other.angle.value()) > 1e-6)
+      return fmt::format("the text {} stands otherwise", one.text);
   }
   return {};
 }
@@ -128,6 +215,7 @@ CellCompare compare_cell(const GradedPiece& was, const GradedPiece& now, double 
   Placement laid;
   if (cell.off > tolerance) cell.laid = lay_cut(was.cut.path, other, now.cut.path, tolerance, cell.off, laid);
   cell.good = cell.laid <= tolerance;
+  if (cell.off <= kSameCut) cell.drawn = drawn_differ(was, now);
   if (!cell.good) return cell;
   cell.why = marks_differ(marks_of(was), marks_of(now), laid, tolerance);
   cell.good = cell.why.empty();
@@ -252,8 +340,9 @@ bool StyleCompare::same() const {
   if (!only_was.empty() || !only_now.empty() || !measures.empty()) return false;
   return std::all_of(pieces.begin(), pieces.end(), [](const PieceCompare& piece) {
     return piece.was && piece.now &&
-           std::all_of(piece.cells.begin(), piece.cells.end(),
-                       [](const CellCompare& cell) { return cell.off <= kSameCut && cell.good; });
+           std::all_of(piece.cells.begin(), piece.cells.end(), [](const CellCompare& cell) {
+             return cell.off <= kSameCut && cell.good && cell.drawn.empty();
+           });
   });
 }
 

@@ -34,6 +34,9 @@ struct CellCompare {
   double area = 0.0;  // mm2 of net area that the new one has more
   bool good = false;  // a die of the old one serves the new one
   std::string why;    // it does not, beyond the outline
+  // Within a cut line that is the same: the first hole, nick, line or text that is another, in words. A die
+  // may stay good all the same.
+  std::string drawn;
 };
 
 struct PieceCompare {
