@@ -20,4 +20,13 @@ void add_selection_options(Command& command, SelectionOptions& selection, const 
   command.add_option("--piece,--pieces", selection.pieces, "only these pieces")->delimiter(',');
 }
 
+void add_part_options(Command& command, PartLabels& part) {
+  command
+      .add_option(
+          "--sizes", part.sizes,
+          "only these sizes of the style's run, e.g. 8,8.5: those that are approved; the output says so")
+      ->delimiter(',');
+  command.add_option("--widths", part.widths, "only these widths")->delimiter(',');
+}
+
 }  // namespace lastwright

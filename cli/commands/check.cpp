@@ -21,15 +21,18 @@ namespace {
 struct CheckCommand {
   std::string style;
   LoadStyleOptions files;
+  PartLabels part;
   ComparisonWords comparison;
   bool all = false;
   unsigned threads = 0;
 };
 
 ExitCode run_check(const CheckCommand& command) {
-  const StyleLoad read = load_style(command.style, command.files);
+  StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
-  const LoadedStyle* loaded = &*read.style;
+  LoadedStyle* loaded = &*read.style;
+  const Result<std::string> part = keep_part(*loaded, command.part);
+  if (!part) return print_problem(part.problem().in_file(command.style));
   const Result<CheckedStyle> checked = check_loaded(*loaded, command.all, command.threads);
   if (!checked) return print_problem(checked.problem().in_file(command.style));
   const auto& [grade, found] = *checked;
@@ -38,6 +41,7 @@ ExitCode run_check(const CheckCommand& command) {
       fmt::format("{}: {}, {}, {}", loaded->spec.name, counted(grade.pieces.size(), "piece"),
                   counted(grade.run.sizes.size(), "size"), counted(grade.run.widths.size(), "width"));
   text += grade.run.whole() ? "\n" : fmt::format(": {} of them made\n", grade.run.count());
+  if (!part->empty()) text += "  " + *part + "; of the others nothing is said\n";
   text += findings_text(findings, command.all);
   text += hands_text(hands);
   for (const DrawingAccount& account : loaded->accounts) {
@@ -71,6 +75,7 @@ void add_check(Program& app, Action& action) {
   Command* sub =
       app.add_subcommand("check", "Check a style in every size and width without writing anything");
   sub->add_option("style", command->style, "the style file")->required();
+  add_part_options(*sub, command->part);
   add_comparison(sub, command->comparison);
   sub->add_flag("--all", command->all,
                 "a line for every piece, line and seam, not only the worst of each kind, and for every rule "

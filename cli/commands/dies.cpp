@@ -8,6 +8,7 @@
 #include "cli/print.hpp"
 #include "cli/report/die_text.hpp"
 #include "cli/report/failed_checks.hpp"
+#include "cli/style_options.hpp"
 #include "grading/dies/die_rules_json.hpp"
 #include "grading/jobs/order_job.hpp"
 
@@ -19,6 +20,7 @@ struct DiesCommand {
   std::string style;
   std::string out;
   LoadStyleOptions files;
+  PartLabels part;
   std::string rules_file;
   std::vector<std::string> tolerances;
   std::vector<std::string> owned;
@@ -64,8 +66,10 @@ Status heeded(const DiesCommand& command) {
 
 ExitCode run_dies(const DiesCommand& command) {
   if (const Status all = heeded(command); !all) return print_problem(all.problem());
-  const StyleLoad read = load_style(command.style, command.files);
+  StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
+  const Result<std::string> part = keep_part(*read.style, command.part);
+  if (!part) return print_problem(part.problem().in_file(command.style));
   const LoadedStyle& loaded = *read.style;
   const Result<DieRules> rules = rules_of(command, loaded.spec);
   if (!rules) return print_problem(rules.problem());
@@ -80,6 +84,7 @@ ExitCode run_dies(const DiesCommand& command) {
   const DiePlan& plan = planned->plan;
   DieOrder order = planned->order;
   order.head = command.head;
+  if (!part->empty()) order.notes.push_back("for " + *part + "; for the others there is no die in it");
   const auto digests = file_digests(inputs_of(command, loaded));
   if (!digests) return print_problem(digests.problem());
   order.made_from = *digests;
@@ -102,6 +107,7 @@ void add_dies(Program& app, Action& action) {
       "dies", "Write the die order of a style: the fewest dies, a drawing of each, the order sheet");
   sub->add_option("style", command->style, "the style file")->required();
   sub->add_option("-o,--out", command->out, "folder for the order; it is created")->required();
+  add_part_options(*sub, command->part);
   sub->add_option(
       "--rules", command->rules_file,
       "rules file of the works: tolerances, tooling groups, rule, bevel and handle, weight, rates, limits");

@@ -28,6 +28,7 @@ struct ReportCommand {
   std::string style;
   std::string out;
   LoadStyleOptions files;
+  PartLabels part;
   std::string order;  // its die-order.json; empty: none
   std::string lasts;  // folder of a set of lasts; empty: none
   std::string date;
@@ -116,8 +117,9 @@ struct JudgedGrade {
 // A style that is ordered was graded and judged with the order.
 Status judge_once(const ReportCommand& command, const LoadedStyle& loaded, const LoadedOrder* order,
                   JudgedGrade& judged) {
+  const bool whole = command.part.sizes.empty() && command.part.widths.empty();
   const std::optional<std::size_t> known =
-      order != nullptr ? order->graded_from(command.style) : std::nullopt;
+      order != nullptr && whole ? order->graded_from(command.style) : std::nullopt;
   if (known) {
     judged.grade = order->grades[*known].get();
     judged.findings = order->findings[*known];
@@ -133,8 +135,10 @@ Status judge_once(const ReportCommand& command, const LoadedStyle& loaded, const
 }
 
 ExitCode run_report(const ReportCommand& command) {
-  const StyleLoad read = load_style(command.style, command.files);
+  StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
+  const Result<std::string> part = keep_part(*read.style, command.part);
+  if (!part) return print_problem(part.problem().in_file(command.style));
   const LoadedStyle& loaded = *read.style;
   std::vector<std::string> inputs = loaded.inputs;
   const auto files = file_digests(inputs);
@@ -175,6 +179,7 @@ ExitCode run_report(const ReportCommand& command) {
 
   ReportInput input{loaded, *judged.grade, judged.findings, outlines, nullptr,
                     {},     *files,        command.date,    nullptr,  plan->html};
+  input.part = *part;
   if (lasts) input.lasts = &*lasts;
   std::optional<ReportDies> dies;
   if (*order) {
@@ -205,6 +210,7 @@ void add_report(Program& app, Action& action) {
   sub->add_option("style", command->style, "the style file")->required();
   sub->add_option("-o,--out", command->out, "the page to write, an HTML file; - for standard output")
       ->required();
+  add_part_options(*sub, command->part);
   sub->add_option(
       "--order", command->order,
       "folder of the die order (lastwright dies) that the page is to show; without it there are no dies");

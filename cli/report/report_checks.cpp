@@ -169,9 +169,12 @@ std::string may_begin(const ReportInput& input) {
   if (failed > 0)
     return fmt::format("Cutting may not begin: {} failed. Have no die made and cut nothing before {}.",
                        counted(failed, "check"), failed == 1 ? "it passes" : "they pass");
-  return "Cutting may begin with trial pairs: every check passed. Cut in quantity when one pair of the ends "
-         "of the run "
-         "and of every doubtful size has been made and tried on.";
+  std::string text =
+      "Cutting may begin with trial pairs: every check passed. Cut in quantity when one pair of the ends of "
+      "the "
+      "run and of every doubtful size has been made and tried on.";
+  if (!input.part.empty()) text += " Of " + input.part + ": of the others nothing is said.";
+  return text;
 }
 
 bool report_failed(const ReportInput& input) {
@@ -184,9 +187,9 @@ std::string attention_html(const ReportInput& input) {
   std::string html = fmt::format("<p class=\"verdict\"><b>{}</b></p>\n", xml_escaped(may_begin(input)));
   html += block("bad", fmt::format("Failed: {}", failed.size()), failed);
   if (failed.empty())
-    html +=
-        fmt::format("<div class=\"block good\"><h3>Nothing failed</h3><p>{} over the whole run.</p></div>\n",
-                    counted(input.findings.size(), "check"));
+    html += fmt::format("<div class=\"block good\"><h3>Nothing failed</h3><p>{} over {}.</p></div>\n",
+                        counted(input.findings.size(), "check"),
+                        input.part.empty() ? "the whole run" : xml_escaped(input.part));
   html += block("look", "To look at", look);
   html += block("mind", "Bear in mind",
                 {"A graded size is not a tested one: cut and try one pair of the ends of the run and of "

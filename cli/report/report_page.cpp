@@ -107,6 +107,7 @@ std::string facts_html(const ReportInput& input) {
   };
   row("works", style.spec.works);
   row("base", label_of(run.base));
+  row("part", input.part);
   row("run", fmt::format("{} to {}, widths {} to {}", run.sizes.front().label, run.sizes.back().label,
                          run.widths.front().label, run.widths.back().label));
   if (run.whole()) {

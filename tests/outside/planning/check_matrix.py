@@ -6,6 +6,7 @@ ezdxf and shapely; the curves are parted elsewhere, so not to the byte).
 
 usage: check_matrix.py LASTWRIGHT SLIPPER FOLDER"""
 import csv
+import html
 import json
 import shutil
 import subprocess
@@ -67,6 +68,27 @@ for name, style in (("d-whole", whole), ("d-named", named)):
 for name in ("die-order.csv", "die-findings.csv"):
     assert (folder / "d-whole" / name).read_bytes() == (folder / "d-named" / name).read_bytes(), name
 assert run("girths", whole, "--format", "csv") == run("girths", named, "--format", "csv")
+
+# Only what is approved: the same verdict, outlines and dies as of a style whose run is that part, and it is said.
+approved = ["--sizes", "7,7.5", "--widths", "F,E"]
+narrow = write("narrow", {"from": "7", "to": "7.5", "by": "1/2", "widths": ["E", "F"]})
+said = "only a part of the style's run: sizes 7, 7.5 in widths E, F, 4 of 21 sizes and widths"
+told = run("check", whole, *approved, says=said + "; of the others nothing is said")
+assert "2 pieces, 2 sizes, 2 widths\n" in told and said not in run("check", whole, "--sizes", "6,6.5,7,7.5,8,8.5,9")
+run("dies", whole, *approved, "--out", folder / "d-part", says=said)
+run("dies", narrow, "--out", folder / "d-narrow")
+orders = [json.loads((folder / name / "die-order.json").read_text()) for name in ("d-part", "d-narrow")]
+assert [note for note in orders[0]["order_notes"] if note not in orders[1]["order_notes"]] == [f"for {said}; for the others there is no die in it"]
+assert orders[0]["dies"] == orders[1]["dies"] and len(orders[0]["dies"]) > 1
+assert said in (folder / "d-part/die-notes.csv").read_text()
+run("report", whole, *approved, "--order", folder / "d-part", "--out", folder / "part.html", says=f"Of {said}: of the others nothing is said.")
+page = html.unescape((folder / "part.html").read_text())
+assert page.count(said) >= 3 and f"over {said}." in page and "over the whole run" not in page
+run("report", narrow, "--order", folder / "d-whole", "--out", folder / "none.html", code=3, says="the run does not have this")
+for words, says in ((("--sizes", "7.25"), "7.25"), (("--widths", "Q"), "Q")):
+    for command in (("check",), ("dies", "--out", folder / "none"), ("report", "--out", folder / "none.html")):
+        assert says in subprocess.run([lastwright, command[0], whole, *map(str, command[1:]), *words], capture_output=True, text=True).stderr
+assert not (folder / "none").exists() and not (folder / "none.html").exists()
 
 # The matrix: what is made is its cells and nothing else.
 assert f"{len(cells)} of them made" in run("check", matrix)
