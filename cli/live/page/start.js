@@ -25,22 +25,24 @@ export async function draftAnew(app) {
   let known;
   try { known = await ask("/choices"); } catch (error) { if (error instanceof Refused) return app.tell(error.message); throw error; }
   const style = app.style, measures = ["", "here", ...known.measures], anew = (app.style.proposed ?? []).length === 0;
+  // What the draft has stands in the fields: left as they are, they ask for the same again.
+  const run = style.run ?? {}, runs = run.from === undefined ? "" : `${run.from} ${run.to}${run.by === undefined ? "" : " " + run.by}`;
   app.question(anew ? "Draft all of it anew from the drawings? What was stated goes, and can be taken back" : "Draft anew from the drawings", [
     {name: "scale", label: "Scale of the sizes", choices: known.scales, value: style.scale},
-    {name: "size", label: "Base size (empty: read off its length)", value: ""},
-    {name: "widths", label: "Widths, narrowest first, with spaces between (empty: one)", value: ""},
-    {name: "run", label: "From size to size by step, such as 36 42 1 (empty: some sizes round the base)", value: ""},
+    {name: "size", label: "Base size (empty: read off its length)", value: String(style.base?.size ?? "")},
+    {name: "widths", label: "Widths, narrowest first, with spaces between (empty: the base width and its neighbours)", value: (run.widths ?? []).join(" ")},
+    {name: "run", label: "From size to size by step, such as 36 42 1 (empty: some sizes round the base)", value: runs},
     {name: "kinds", label: "Kind of shoe, also several: " + known.kinds.join(", "), value: ""},
     {name: "measures", label: "Measures", choices: measures, value: "", say: {"": "as the formes are drawn", here: "as this style has them now"}},
     {name: "lay", label: "Pieces that are drawn side by side", choices: ["lay", "leave"], value: "lay", say: {lay: "are laid on the forme by edges they share", leave: "stay where they are drawn"}},
     {name: "fair", label: "Curves drawn in short chords become arcs within so many mm (0: they stay)", value: "0"},
   ], answer => {
-    const words = text => text.split(/[\s,]+/).filter(Boolean), run = words(answer.run), fair = Number(answer.fair);
+    const words = text => text.split(/[\s,]+/).filter(Boolean), sizes = words(answer.run), fair = Number(answer.fair);
     const unknown = words(answer.kinds).find(one => !known.kinds.includes(one));
     if (unknown) return `there is no kind ${unknown}: there are ${known.kinds.join(", ")}`;
-    if (run.length && (run.length < 2 || run.length > 3)) return "a run is two sizes and, if need be, a step: 36 42 1/2";
+    if (sizes.length && (sizes.length < 2 || sizes.length > 3)) return "a run is two sizes and, if need be, a step: 36 42 1/2";
     if (!(fair >= 0 && fair <= 1)) return "chords are faired within 0 to 1 mm";
-    app.send("/draft", {scale: answer.scale, size: answer.size.trim(), widths: words(answer.widths), from: run[0] ?? "", to: run[1] ?? "", by: run[2] ?? "", kinds: words(answer.kinds), measures: answer.measures, lay: answer.lay === "lay", fair}, {hold: null, tells: "Drafted anew from the drawings.", then: state => { app.showAll(); greet(app, state.told); }});
+    app.send("/draft", {scale: answer.scale, size: answer.size.trim(), widths: words(answer.widths), from: sizes[0] ?? "", to: sizes[1] ?? "", by: sizes[2] ?? "", kinds: words(answer.kinds), measures: answer.measures, lay: answer.lay === "lay", fair}, {hold: null, tells: "Drafted anew from the drawings.", then: state => { app.showAll(); greet(app, state.told); }});
   });
 }
 
