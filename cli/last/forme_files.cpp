@@ -30,6 +30,7 @@ Sheet forme_sheet(const LastForme& forme, const std::string& title) {
   }
   sheet.outlines.push_back(std::move(outline));
   for (const FormeLine& line : forme.lines) sheet.lines.push_back({line.path, Operation::kGuide});
+  for (const FormeNick& nick : forme.nicks) sheet.lines.push_back({nick.path, Operation::kNick});
   for (const FormePoint& point : forme.points) {
     sheet.holes.push_back({point.at, kMarkRadius, Operation::kPrick});
     sheet.texts.push_back({point.at + Vec2{1.5, 1.0}, kNameHigh, {}, point.name, Operation::kText});
@@ -76,6 +77,18 @@ std::string forme_strain_csv(const std::string& cell, const LastFormes& formes) 
 std::string forme_sides_csv(const std::string& cell, const LastFormes& formes) {
   std::string out;
   for (const SideGap& gap : formes.apart) out += fmt::format("{},\"{}\",{:.3f}\n", cell, gap.where, gap.most);
+  return out;
+}
+
+std::string forme_nicks_csv(const std::string& cell, const LastFormes& formes) {
+  std::string out;
+  for (const LastForme* forme : all_of(formes)) {
+    for (const FormeNick& nick : forme->nicks) {
+      const Vec2 at = nick.path.vertices.front().at;
+      out += fmt::format("{},{},{:.1f},{:.4f},{:.4f},{:.2f}\n", cell, forme->name, nick.along, at.x, at.y,
+                         nick.takes_in);
+    }
+  }
   return out;
 }
 

@@ -8,7 +8,7 @@
 
 namespace lastwright {
 
-// The outline on the layer of cuts, girth lines and straight marks as guides, each named point as a pricked
+// The outline on the layer of cuts, nicks on their own, girth lines and straight marks as guides, each named point as a pricked
 // mark with its name.
 Sheet forme_sheet(const LastForme& forme, const std::string& title);
 
@@ -17,6 +17,7 @@ std::string forme_lines_csv(const std::string& cell, const LastFormes& formes);
 std::string forme_points_csv(const std::string& cell, const LastFormes& formes);
 std::string forme_strain_csv(const std::string& cell, const LastFormes& formes);
 std::string forme_sides_csv(const std::string& cell, const LastFormes& formes);
+std::string forme_nicks_csv(const std::string& cell, const LastFormes& formes);
 // The head of each table.
 inline constexpr const char* kFormeLinesHead =
     "size,width,forme,line,on_last_mm,flat_mm,difference_mm,kept\n";
@@ -24,6 +25,7 @@ inline constexpr const char* kFormePointsHead = "size,width,forme,point,x_mm,y_m
 inline constexpr const char* kFormeStrainHead =
     "size,width,forme,zone,half_below_percent,95_below_percent,worst_percent,on_last_mm2,flat_mm2\n";
 inline constexpr const char* kFormeSidesHead = "size,width,where,outside_from_inside_mm\n";
+inline constexpr const char* kFormeNicksHead = "size,width,forme,from_heel_mm,x_mm,y_mm,takes_in_mm\n";
 
 // The four formes, each triangle coloured by how far it is stretched (red) or squeezed (blue), with the
 // figures. Paper in millimetres, formes at their true size.

@@ -35,7 +35,7 @@ struct FormesOptions {
 
 // The rows of one last's tables, and what the summary says of it.
 struct FormeRows {
-  std::string lines, points, strain, sides;
+  std::string lines, points, strain, sides, nicks;
   double worst_line = 0.0;
   double stretch = 0.0;  // 95 % of the worst forme
   double apart = 0.0;
@@ -65,6 +65,7 @@ FormeRows rows_of(const SizeWidth& at, const LastFormes& formes) {
                  forme_points_csv(cell, formes),
                  forme_strain_csv(cell, formes),
                  forme_sides_csv(cell, formes),
+                 forme_nicks_csv(cell, formes),
                  0.0,
                  0.0,
                  0.0,
@@ -102,16 +103,19 @@ Status put_tables(const std::vector<FormeRows>& rows, OutputSet& out) {
   std::string points = kFormePointsHead;
   std::string strain = kFormeStrainHead;
   std::string sides = kFormeSidesHead;
+  std::string nicks = kFormeNicksHead;
   for (const FormeRows& r : rows) {
     lines += r.lines;
     points += r.points;
     strain += r.strain;
     sides += r.sides;
+    nicks += r.nicks;
   }
   for (const auto& [name, text] : {std::pair{"lines.csv", &lines},
                                    {"points.csv", &points},
                                    {"strain.csv", &strain},
-                                   {"sides.csv", &sides}}) {
+                                   {"sides.csv", &sides},
+                                   {"nicks.csv", &nicks}}) {
     if (Status put = out.add(name, *text); !put) return put;
   }
   return Done{};

@@ -1,7 +1,9 @@
+#include "grading/lasts/formes/forme_nicks.hpp"
 #include "grading/lasts/formes/last_formes.hpp"
 
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <numbers>
 
 #include "geometry/flatten/flatten.hpp"
 #include "geometry/solid/body_plan.hpp"
@@ -246,6 +248,59 @@ TEST_CASE("the featherline is kept where that is asked, and free where it is not
   const FormeLine& free = line_of(demo_flat().formes.outside, "feather");
   CHECK(free.flat - free.on_last > 5.0);
   CHECK(kept.formes.outside.stretch.middle > demo_flat().formes.outside.stretch.middle);
+}
+
+TEST_CASE("an upper forme is nicked where its feather is longer than the last's, and takes in that much",
+          "[formes]") {
+  const FormeNicks usual;
+  for (const LastForme* forme :
+       {&demo_flat().formes.outside, &demo_flat().formes.inside, &demo_flat().formes.mean}) {
+    INFO(forme->name);
+    const FormeLine& feather = line_of(*forme, "feather");
+    double taken = 0.0;
+    double before = -1.0;
+    for (const FormeNick& nick : forme->nicks) {
+      taken += nick.takes_in;
+      CHECK(nick.along > before);
+      before = nick.along;
+      // From the feather, square to it, into the forme.
+      const Vec2 from = nick.path.vertices.front().at;
+      const Vec2 to = nick.path.vertices.back().at;
+      CHECK(distance_to(feather.path, from) < 1e-6);
+      CHECK(distance(from, to) == Approx(usual.depth));
+      CHECK(distance_to(feather.path, to) == Approx(usual.depth).margin(0.6));
+      CHECK(to.y > from.y - 0.5 * usual.depth);
+    }
+    CHECK(before < feather.on_last);
+    CHECK(taken == Approx(feather.flat - feather.on_last).margin(usual.each));
+  }
+  CHECK(demo_flat().formes.bottom.nicks.empty());
+}
+
+TEST_CASE("nicks of a fan: a ring of paper wider than its cone takes in what it has more", "[formes]") {
+  // A quarter of a circle of radius 100 that lay as one of 90 on the last.
+  HeldLine feather;
+  std::vector<Vec2> flat;
+  constexpr int kSteps = 90;
+  for (int i = 0; i <= kSteps; ++i) {
+    const double angle = i * std::numbers::pi / (2.0 * kSteps);
+    flat.push_back({100.0 * std::sin(angle), -100.0 * std::cos(angle)});
+    feather.places.push_back({static_cast<std::uint32_t>(i), static_cast<std::uint32_t>(i), 0.0});
+    if (i > 0) feather.steps.push_back(0.9 * distance(flat[static_cast<std::size_t>(i) - 1], flat.back()));
+  }
+  feather.length = 0.9 * 50.0 * std::numbers::pi;
+  const std::vector<FormeNick> nicks = forme_nicks(feather, flat, {1.5, 10.0});
+  // It has 157.08 - 141.37 = 15.7 mm more: ten nicks, evenly, each towards the middle of the circle.
+  REQUIRE(nicks.size() == 10);
+  for (std::size_t i = 0; i < nicks.size(); ++i) {
+    CHECK(nicks[i].along == Approx(141.37 * (static_cast<double>(i) + 0.5) * 1.5 / 15.708).margin(0.05));
+    CHECK(norm(nicks[i].path.vertices.back().at) == Approx(90.0).margin(0.01));
+  }
+  // Shorter than on the last it opens.
+  for (double& step : feather.steps) step /= 0.81;
+  const std::vector<FormeNick> open = forme_nicks(feather, flat, {1.5, 10.0});
+  CHECK(open.size() > 8);
+  for (const FormeNick& nick : open) CHECK(nick.takes_in == -1.5);
 }
 
 TEST_CASE("a cone that is cut through has no ring of upper, and is refused; a pin hole is bridged",

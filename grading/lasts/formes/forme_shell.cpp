@@ -6,6 +6,7 @@
 #include "geometry/check/simple.hpp"
 #include "geometry/flatten/conformal.hpp"
 #include "geometry/flatten/flatten.hpp"
+#include "grading/lasts/formes/forme_nicks.hpp"
 
 namespace lastwright {
 
@@ -114,6 +115,8 @@ void draw_lines(LastForme& forme, const FormeShell& shell) {
   forme.lines.clear();
   for (const ShellLine& rim : shell.rims) forme.rims.push_back(drawn(rim));
   for (const ShellLine& line : shell.lines) forme.lines.push_back(drawn(line));
+  forme.nicks.clear();
+  if (shell.nicks) forme.nicks = forme_nicks(shell.rims.front().line, forme.nodes, *shell.nicks);
 }
 
 }  // namespace lastwright

@@ -20,6 +20,7 @@ struct FormeShell {
   std::vector<Vec2> view;  // where the nodes lie on the last, seen from the side or from above
   std::uint32_t heel = 0;  // nodes at the two ends of the feather
   std::uint32_t toe = 0;
+  std::optional<FormeNicks> nicks;  // of an upper, whose first rim is the feather
 };
 
 std::vector<Vec3> images(const std::vector<Vec3>& points, const SpaceMap* map);
@@ -31,7 +32,7 @@ double sum_of(const std::vector<double>& steps);
 Result<LastForme> flat_forme(const FormeShell& shell, const std::vector<Vec2>* start, double stick,
                              const FormeOptions& options);
 
-// Rims and lines where the nodes lie now.
+// Rims, lines and nicks where the nodes lie now.
 void draw_lines(LastForme& forme, const FormeShell& shell);
 
 }  // namespace lastwright

@@ -160,6 +160,7 @@ Result<LastFormes> make_formes(const FormedLast& last, const LastFormes* start, 
   const std::vector<Vec3> bottom = images(last.skin->bottom.points, last.map);
   const std::vector<GirthCut> cuts = girth_cuts(last, points, bottom);
   std::array<FormeShell, 3> shells = shells_of(last, points, options.keep_feather);
+  for (FormeShell& shell : shells) shell.nicks = options.nicks;
   if (Status added = add_girths(cuts, last.skin->halves[0].grid, shells); !added) return added.problem();
 
   LastFormes formes;

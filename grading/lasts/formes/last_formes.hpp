@@ -25,6 +25,14 @@ struct FormeLine {
   bool kept = false;  // flattening keeps its total
 };
 
+// A cut square into an upper forme from its feather, where the flat feather is longer than the last's: laid
+// on the last the forme overlaps there by `takes_in`, and lasting takes in as much. Below 0 it opens instead.
+struct FormeNick {
+  OpenArcPath path;       // from the feather inward
+  double along = 0.0;     // mm on the last from the heel along the feather
+  double takes_in = 0.0;  // mm
+};
+
 struct ZoneFigures {
   std::string name;  // "heel", "waist", "ball", "toe"
   StretchFigures stretch;
@@ -39,6 +47,7 @@ struct LastForme {
   std::vector<FormeLine> rims;  // one after the other round the forme, counter-clockwise
   std::vector<FormeLine> lines;
   std::vector<FormePoint> points;
+  std::vector<FormeNick> nicks;  // of uppers, from heel to toe
   StretchFigures stretch;
   std::vector<ZoneFigures> zones;
   int steps = 0;
@@ -63,8 +72,16 @@ struct FormeShares {
   double counter_point = 0.21;  // along the back curve from the heel
 };
 
+// Where an upper forme is nicked: each time the flat feather has gained this much on the last's. Common
+// practice.
+struct FormeNicks {
+  double each = 1.5;    // mm
+  double depth = 12.0;  // mm: less than a lasting margin
+};
+
 struct FormeOptions {
   FormeShares shares;
+  FormeNicks nicks;
   bool keep_feather = false;  // the feather's length is kept too; girths and areas give way
   double line_limit = 0.05;   // mm: totals of kept lines farther off are refused
 };
