@@ -11,7 +11,6 @@
 #include <utility>
 
 #include "geometry/counted.hpp"
-#include "geometry/curve/nearest.hpp"
 #include "geometry/files/read_file.hpp"
 #include "geometry/io/dxf_read.hpp"
 #include "geometry/tolerance.hpp"
@@ -21,6 +20,7 @@
 #include "grading/pieces/piece_lie.hpp"
 #include "grading/redraw/mark_match.hpp"
 #include "grading/redraw/piece_twins.hpp"
+#include "grading/redraw/place_votes.hpp"
 #include "grading/redraw/redraw_edits.hpp"
 #include "grading/redraw/redraw_proof.hpp"
 #include "grading/style/stated_places.hpp"
@@ -30,24 +30,12 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kToTell = 1e-3;   // mm: less is the rounding of a drawing
-constexpr double kOnDrawn = 0.05;  // mm: what lies this near to a line of the old drawing was put on it
+constexpr double kToTell = 1e-3;  // mm: less is the rounding of a drawing
 
 std::string place_text(Vec2 p) {
   // What rounds to nothing has no sign.
   const auto plain = [](double x) { return std::abs(x) < 5e-4 ? 0.0 : x; };
   return fmt::format("({:.3f}, {:.3f})", plain(p.x), plain(p.y));
-}
-
-// What one piece says of where a place is now.
-struct Vote {
-  std::string from;  // "vamp, corner toe"
-  Vec2 was;          // as it was drawn
-  CornerFound found;
-};
-
-bool drawn_apart(const PieceSpec& piece) {
-  return piece.lies && !piece.lies->as_drawn;
 }
 
 void append(std::vector<JsonEdit>& edits, std::vector<JsonEdit> more) {
@@ -362,9 +350,9 @@ class Redrawing {
     return false;
   }
 
-  void settle(const std::string& pointer, Vec2 was, const std::vector<Vote>& votes, bool named) {
-    const Vote* first = nullptr;
-    for (const Vote& vote : votes) {
+  void settle(const std::string& pointer, Vec2 was, const std::vector<PlaceVote>& votes, bool named) {
+    const PlaceVote* first = nullptr;
+    for (const PlaceVote& vote : votes) {
       if (!vote.found.problem.empty()) {
         if (!named)
           return refuse(pointer, fmt::format("the place {} was on {}: {}", place_text(was), vote.from,
@@ -439,10 +427,14 @@ class Redrawing {
     for (int round = 0; round < kMostRounds; ++round) {
       const StyleLoad load = load_redrawn({path_, options_, old_, corner_now_}, out_.text);
       if (!load.ok()) return true;  // the proof says why
-      std::map<std::string, std::vector<Vote>> moved;
+      const auto spoken = [&](const std::string& pointer) {
+        return votes_.contains(pointer) || side_votes_.contains(pointer);
+      };
+      PlaceVotes moved;
       for (std::size_t i = 0; i < old_.pieces.size() && i < load.style->pieces.size(); ++i) {
         const PieceSpec& piece = old_.spec.pieces[i];
-        if (drawn_apart(piece)) votes_of_laid(piece, old_.pieces[i], load.style->pieces[i], moved);
+        if (drawn_apart(piece))
+          vote_by_laid(piece, forme_of(piece), old_.pieces[i], load.style->pieces[i], spoken, moved);
       }
       bool changed = false;
       for (auto& [pointer, votes] : moved) {
@@ -472,50 +464,6 @@ class Redrawing {
     return false;
   }
 
-  void votes_of_laid(const PieceSpec& piece, const BoundPiece& before, const BoundPiece& after,
-                     std::map<std::string, std::vector<Vote>>& moved) const {
-    const FormeSpec& forme = forme_of(piece);
-    const auto corner_of = [](const BoundPiece& bound, const std::string& name) -> std::optional<Vec2> {
-      for (const BoundEdge& edge : bound.edges) {
-        if (edge.spec.from == name) return start_of(edge.chain.curves().front());
-      }
-      return std::nullopt;
-    };
-    for (const NamedPoint& point : forme.points) {
-      const std::string pointer = pointer_to(pointer_to("/formes", piece.forme) + "/points", point.name);
-      bool at_corner = false;
-      for (const CornerSpec& corner : piece.corners) {
-        const auto* named = std::get_if<std::string>(&corner.at);
-        const std::optional<Vec2> there = corner_of(before, corner.name);
-        const std::optional<Vec2> here = corner_of(after, corner.name);
-        if (!there || !here) continue;
-        if (named != nullptr ? *named != point.name : distance(*there, point.at) > kSameDrawn) continue;
-        at_corner = true;
-        if (distance(*there, *here) <= kSameDrawn) continue;
-        moved[pointer].push_back({fmt::format("{}, corner {}", piece.name, corner.name),
-                                  point.at,
-                                  {FoundHow::kMoved, point.at + (*here - *there), {}}});
-      }
-      if (at_corner || votes_.contains(pointer) || side_votes_.contains(pointer)) continue;
-      const double off = off_outline(after, point.at);
-      if (off_outline(before, point.at) > kOnDrawn || off <= kOnDrawn) continue;
-      moved[pointer].push_back(
-          {fmt::format("the outline of {}, which is laid there", piece.name),
-           point.at,
-           {FoundHow::kSame,
-            {},
-            fmt::format("that has moved by {:.3f} mm there: say where the place is now", off)}});
-    }
-  }
-
-  static double off_outline(const BoundPiece& piece, Vec2 at) {
-    double least = INFINITY;
-    for (const BoundEdge& edge : piece.edges) {
-      for (const Curve& curve : edge.chain.curves()) least = std::min(least, nearest(curve, at).distance);
-    }
-    return least;
-  }
-
   const std::string& path_;
   RedrawOptions options_;
   std::optional<DrawingUnit> fresh_unit_;
@@ -524,11 +472,11 @@ class Redrawing {
   std::shared_ptr<const JsonDocument> document_;
   std::set<std::string> fresh_keys_;
   std::vector<JsonEdit> edits_;
-  std::map<std::string, std::vector<Vote>> votes_;       // by pointer: of corners
-  std::map<std::string, std::vector<Vote>> side_votes_;  // of outlines that a place lies on
-  std::map<std::string, Vec2> corner_now_;               // by pointer
-  std::map<std::string, Vec2> laid_;                     // points that laid pieces have moved, by pointer
-  std::map<std::string, MarkPairs> marks_;               // by drawing
+  PlaceVotes votes_;                        // by pointer: of corners
+  PlaceVotes side_votes_;                   // of outlines that a place lies on
+  std::map<std::string, Vec2> corner_now_;  // by pointer
+  std::map<std::string, Vec2> laid_;        // points that laid pieces have moved, by pointer
+  std::map<std::string, MarkPairs> marks_;  // by drawing
   Redraw out_;
 };
 
