@@ -131,7 +131,7 @@ std::vector<StyleFinding> marks_kept(const StyleGrade& grade) {
     const std::optional<DrawnMarks>& stated = piece.bound.spec.drawn_marks;
     if (!stated) continue;
     KeptFaults faults("marks kept", piece.bound.spec.name,
-                      "as many holes, cut-outs and nicks are drawn in it as the style states");
+                      "as many holes, cut-outs, nicks and lines are drawn in it as the style states");
     const auto count = [&](const char* kind, const std::optional<int>& wanted, std::size_t drawn) {
       if (wanted && static_cast<std::size_t>(*wanted) != drawn)
         faults.add(
@@ -143,6 +143,7 @@ std::vector<StyleFinding> marks_kept(const StyleGrade& grade) {
     count("hole", stated->holes, piece.bound.holes.size());
     count("cut-out", stated->cut_outs, piece.bound.cut_outs.size());
     count("nick", stated->nicks, piece.bound.nicks.size());
+    count("line", stated->lines, piece.bound.lines.size() + piece.bound.loops.size());
     all.push_back(faults.finding());
   }
   return all;

@@ -4,7 +4,7 @@
 //                   puts them; every stated corner ends two edges
 //   ties kept       sizes that are tied take the outline of the size that is stated
 //   seams kept      every stated seam has been measured in every size and width
-//   marks kept      as many holes, cut-outs and nicks are drawn in a piece as the style states
+//   marks kept      as many holes, cut-outs, nicks and lines are drawn in a piece as the style states
 //   measures kept   every stated measure asks of the formes what the table says of it
 //
 // Features, holes and marks are counted by `features`, allowances by `allowance`.

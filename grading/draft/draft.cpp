@@ -390,8 +390,12 @@ class Drafter {
                                        [&](const DraftMark& one) { return one.what == kind; });
       return found > 0 ? std::optional<int>(static_cast<int>(found)) : std::nullopt;
     };
-    const DrawnMarks marks{count("hole"), count("cut-out"), count("nick")};
-    if (!marks.holes && !marks.cut_outs && !marks.nicks) return std::nullopt;
+    const auto lines = std::count_if(piece.marks.begin(), piece.marks.end(), [](const DraftMark& one) {
+      return one.what == "line" || one.what == "closed line";
+    });
+    const DrawnMarks marks{count("hole"), count("cut-out"), count("nick"),
+                           lines > 0 ? std::optional<int>(static_cast<int>(lines)) : std::nullopt};
+    if (!marks.holes && !marks.cut_outs && !marks.nicks && !marks.lines) return std::nullopt;
     return marks;
   }
 

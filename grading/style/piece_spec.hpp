@@ -101,12 +101,13 @@ struct LiesSpec {
   Millimetres limit{0.5};
 };
 
-// How many holes, cut-outs and nicks the drawing shows in a piece: what is stated is counted again, so that
+// How many holes, cut-outs, nicks and inner lines the drawing shows in a piece: what is stated is counted again, so that
 // what somebody rubbed out by mistake is missed.
 struct DrawnMarks {
   std::optional<int> holes;  // those that are only pricked among them
   std::optional<int> cut_outs;
   std::optional<int> nicks;
+  std::optional<int> lines = {};  // open and closed, stitch lines and guides; neither grain nor mirror lines
 };
 
 struct PieceSpec {

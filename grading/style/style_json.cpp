@@ -326,7 +326,7 @@ class StyleReader {
       const auto count = [&](const char* key) {
         return marks->contains(key) ? std::optional<int>(marks->at(key).get<int>()) : std::nullopt;
       };
-      spec.drawn_marks = DrawnMarks{count("holes"), count("cut_outs"), count("nicks")};
+      spec.drawn_marks = DrawnMarks{count("holes"), count("cut_outs"), count("nicks"), count("lines")};
     }
     for (const auto& [key, into] :
          {std::pair{"sizes_tied", &spec.sizes_tied}, std::pair{"cut_outs_held", &spec.cut_outs_held}}) {

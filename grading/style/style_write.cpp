@@ -147,6 +147,7 @@ Json piece(const PieceSpec& spec) {
     add("holes", spec.drawn_marks->holes);
     add("cut_outs", spec.drawn_marks->cut_outs);
     add("nicks", spec.drawn_marks->nicks);
+    add("lines", spec.drawn_marks->lines);
   }
   for (const SizeTie& tie : spec.sizes_tied)
     out["sizes_tied"].push_back({{"from", tie.from}, {"to", tie.to}, {"as", tie.as}});

@@ -97,7 +97,8 @@ TEST_CASE("an outsole that its insole runs out beyond is told", "[silence][low]"
 
 TEST_CASE("what was rubbed out of a drawing since the style was drafted fails", "[silence][low]") {
   const auto kept = [](const std::string& stated, int holes) {
-    std::string drawn = test::polyline({{240, 5}, {250, 5}, {250, 10}}, "11");
+    std::string drawn = test::polyline({{240, 5}, {250, 5}, {250, 10}}, "11") +
+                        test::tags("0 LINE|8 8|10 150|20 5|11 160|21 5");
     for (int i = 0; i < holes; ++i)
       drawn += test::tags(fmt::format("0 CIRCLE|8 13|10 {}|20 12|40 1.5", 190 + 10 * i));
     const std::vector<StyleFinding> all = findings_named(
@@ -110,6 +111,8 @@ TEST_CASE("what was rubbed out of a drawing since the style was drafted fails", 
   CHECK_FALSE(kept(R"(, "drawn_marks": {"holes": 2})", 3));
   CHECK_FALSE(kept(R"(, "drawn_marks": {"cut_outs": 2})", 2));
   CHECK_FALSE(kept(R"(, "drawn_marks": {"nicks": 1})", 2));
+  CHECK(kept(R"(, "drawn_marks": {"lines": 1})", 1));
+  CHECK_FALSE(kept(R"(, "drawn_marks": {"lines": 2})", 1));
   CHECK(kept(R"(, "drawn_marks": {"cut_outs": 1})", 1));  // what is not stated is not asked
   CHECK(kept("", 1));
 }
