@@ -71,6 +71,33 @@ TEST_CASE("corners and end tangents are those of the map", "[shape]") {
   }
 }
 
+TEST_CASE("a spline that bends in a knot bends there in every size, however little it bends", "[shape]") {
+  BoundPiece piece = quarter_piece();
+  const Vec2 from = start_of(piece.edges[0].chain.curves().front());
+  const Vec2 to = end_of(piece.edges[0].chain.curves().back());
+  const GradeMap map = *make_grade_map(irregular_forme(), kMeasures);
+  const Drivers drivers = *map.drivers(english_step(4, -1));
+  const std::vector<Drivers> probes{drivers};
+  for (const double degrees : {0.5, 3.0, 20.0, 60.0}) {
+    INFO(degrees << " degrees");
+    // Straight to the knot and straight on from it: the whole bend lies there.
+    const Vec2 half = 0.5 * (to - from);
+    const Vec2 knot =
+        from + half - 0.5 * norm(half) * std::tan(degrees * 3.14159265358979 / 360.0) * left_of(unit(half));
+    std::vector<Vec2> poles{from};
+    for (const double t : {1.0 / 3, 2.0 / 3, 1.0}) poles.push_back(lerp(from, knot, t));
+    for (const double t : {1.0 / 3, 2.0 / 3, 1.0}) poles.push_back(lerp(knot, to, t));
+    piece.edges[0].chain = *make_open_chain(
+        {{*make_spline(3, {0, 0, 0, 0, 0.7, 0.7, 0.7, 2, 2, 2, 2}, poles)}}, Millimetres(1e-6));
+    const PieceShape shape = *make_piece_shape(piece, map, probes, {});
+    const OpenArcPath path = shaped_path(shape.edges[0], shape_nodes(shape, drivers));
+    double nearest = INFINITY;
+    for (const ArcVertex& vertex : path.vertices)
+      nearest = std::min(nearest, distance(vertex.at, map.graded(knot, drivers)));
+    CHECK(nearest < 1e-9);
+  }
+}
+
 TEST_CASE("the base comes back as drawn, arcs as arcs", "[shape]") {
   const Shaped s;
   const GradedPiece base = shaped_piece(s.piece, s.shape, s.nodes(*s.map.drivers(english_step(0, 0))), {});
