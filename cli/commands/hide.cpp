@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <memory>
-#include <numbers>
 
 #include "cli/csv.hpp"
 #include "cli/output_set.hpp"
@@ -14,8 +13,10 @@
 #include "cli/print.hpp"
 #include "cli/progress.hpp"
 #include "cli/style_options.hpp"
+#include "geometry/counted.hpp"
 #include "geometry/io/dxf_write.hpp"
 #include "grading/jobs/grade_selection.hpp"
+#include "grading/planning/consumption.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -85,9 +86,7 @@ Result<double> pairs_by_law(const StyleGrade& grade, const AreaSelection& select
   double taken = 0.0;  // hides, of a pair of each size and width together
   for (const std::vector<ScaleArea>& row : *areas) {
     for (const ScaleArea& area : row) {
-      const double held = (hide.usable() - hide.perimeter() * area.hull_perimeter / (2.0 * std::numbers::pi) +
-                           area.hull_area) /
-                          area.scale();
+      const double held = held_by_law({hide.usable(), hide.bounded_by, hide.holes_within, ""}, area);
       if (!(held >= 1.0)) return 0.0;
       taken += grade.pieces[area.piece].bound.spec.per_pair / held;
     }
@@ -116,7 +115,7 @@ ExitCode run_hide(const HideCommand& command) {
   if (!works) return print_problem(works.problem());
   loaded.inputs.push_back(command.hide);
   if (!command.works.empty()) loaded.inputs.push_back(command.works);
-  const Result<HideDrawing> hide = load_hide(command.hide, unit_named(command.hide_units));
+  const Result<HideDrawing> hide = load_hide(command.hide, unit_named(command.hide_units), "--hide-units");
   if (!hide) return print_problem(hide.problem());
   Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = loaded.inputs});
   if (!set) return print_problem(set.problem());
@@ -203,6 +202,13 @@ ExitCode run_hide(const HideCommand& command) {
     const auto rule = works->cutting.find(grade->pieces[p].bound.spec.name);
     return rule != works->cutting.end() && !rule->second.zones.empty();
   });
+  report.notes.push_back(fmt::format(
+      "the law of the edges counts with {:.0f} mm of edge{}", hide->bounded_by,
+      hide->holes_within == 0 ? "" : fmt::format(", that of {} in it", counted(hide->holes_within, "hole"))));
+  if (options.rules.gap > 0.0)
+    report.notes.push_back(fmt::format(
+        "cuts keep half the gap, {:g} mm, from the edge, from holes and from the border of a zone",
+        0.5 * options.rules.gap));
   if (zoned)
     report.notes.emplace_back("the law of the edges knows of no zones: it counts with the whole usable hide");
   if (works->cutting.empty())

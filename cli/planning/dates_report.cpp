@@ -110,7 +110,7 @@ Table supplies_table(const Schedule& schedule, const WorksSpec& works) {
                           {shown_unit(supply.unit)},
                           {supply.stock},
                           {receipts},
-                          {std::int64_t{supply.lead}},
+                          supply.lead ? TableCell{std::int64_t{*supply.lead}} : TableCell{"not stated: 0"},
                           {std::int64_t{supply.ahead}},
                           supply.multiple > 0.0 ? TableCell{supply.multiple} : TableCell{},
                           {fmt::format("{}", fmt::join(demand, "; "))}});
@@ -152,7 +152,8 @@ std::string dates_json(const Schedule& schedule, const WorksSpec& works, const O
                      {"unit", shown_unit(supply.unit)},
                      {"stock", supply.stock},
                      {"receipts", std::move(receipts)},
-                     {"lead", supply.lead},
+                     {"lead", supply.lead.value_or(0)},
+                     {"lead_stated", supply.lead.has_value()},
                      {"ahead", supply.ahead},
                      {"multiple", supply.multiple}});
   }

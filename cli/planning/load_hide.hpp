@@ -12,7 +12,9 @@
 
 namespace lastwright {
 
-Result<HideDrawing> load_hide(const std::string& file, std::optional<DrawingUnit> unit = {});
+// `unit_option`: the option that gives the unit of a drawing that does not state it; none unless given.
+Result<HideDrawing> load_hide(const std::string& file, std::optional<DrawingUnit> unit = {},
+                              const std::string& unit_option = "");
 
 // The hides that the works file gives as drawings, by material: their area and edge go into `works`, their
 // files are added to `inputs`.

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <filesystem>
+#include <set>
 #include <system_error>
 
 #include "cli/planning/load_hide.hpp"
@@ -49,6 +50,32 @@ std::vector<Problem> unknown_pieces(const LoadedOrder& order) {
   look_at_parts("/labels", order.works.labels);
   for (const auto& [style, labels] : order.works.labels.by_style)
     look_at_parts("/labels/by_style/" + style, labels);
+  return problems;
+}
+
+// As laying on the hide refuses them, so that nothing is reckoned of a hide on which it cannot be cut.
+std::vector<Problem> unknown_zones(const LoadedOrder& order) {
+  std::vector<Problem> problems;
+  std::set<std::string> told;
+  for (const OrderedStyle& style : order.styles) {
+    for (const PieceSpec& piece : style.spec->pieces) {
+      const auto hide = order.hides.find(piece.material);
+      const auto rule = order.works.cutting.find(piece.name);
+      if (hide == order.hides.end() || rule == order.works.cutting.end()) continue;
+      std::vector<std::string> zones;
+      for (const HideZone& zone : hide->second.zones) zones.push_back(zone.name);
+      for (const std::string& zone : rule->second.zones) {
+        if (std::find(zones.begin(), zones.end(), zone) != zones.end()) continue;
+        if (!told.insert(piece.material + "\n" + piece.name + "\n" + zone).second) continue;
+        problems.push_back({Trouble::kBadValue,
+                            fmt::format("the hide of {} has no zone \"{}\", which {} comes from{}",
+                                        piece.material, zone, piece.name, suggestion(zone, zones)),
+                            {order.works.file, 0, "/cutting/" + piece.name + "/zones", {}},
+                            {},
+                            {}});
+      }
+    }
+  }
   return problems;
 }
 
@@ -128,6 +155,8 @@ OrderLoad load_order(const LoadOrderOptions& options) {
   }
   // What is not ordered is not looked at.
   std::erase_if(all->styles, [](const OrderedStyle& style) { return style.grade == nullptr; });
+  load.problems = unknown_zones(*all);
+  if (!load.problems.empty()) return load;
   const std::vector<Problem> doubts = works_doubts(*all);
   all->order.told.insert(all->order.told.end(), doubts.begin(), doubts.end());
   load.order = std::move(all);

@@ -19,6 +19,16 @@ std::string quoted_list(const std::vector<std::string>& names) {
   return text;
 }
 
+// What is stated of a material that its way of being bought does not use.
+std::string unused_of(const MaterialSpec& material) {
+  const bool hides = material.bought_as == BoughtAs::kHides;
+  std::vector<std::string> unused;
+  if (material.hide && !hides) unused.emplace_back("hide");
+  if (material.width && !material.in_strips()) unused.emplace_back("width_mm");
+  if (material.length && material.bought_as != BoughtAs::kSheets) unused.emplace_back("length_mm");
+  return quoted_list(unused);
+}
+
 // "vamp, sock"
 std::string plain_list(const std::vector<std::string>& names) {
   return fmt::format("{}", fmt::join(names, ", "));
@@ -64,6 +74,22 @@ std::vector<Problem> works_doubts(const LoadedOrder& order) {
          fmt::format("{} {} cut from {}, which the works file does not have: reckoned with no gap, and "
                      "with no hide, roll or sheet",
                      plain_list(pieces), pieces.size() == 1 ? "is" : "are", material));
+  }
+  for (const auto& [name, material] : order.works.materials) {
+    if (const std::string keys = unused_of(material); !keys.empty())
+      tell("/materials/" + name,
+           fmt::format("what is bought as {} has no use for {}: in no figure; say what it "
+                       "is bought as in \"bought_as\"",
+                       name_of(material.bought_as), keys));
+    for (std::size_t i = 0; i < material.past.size(); ++i) {
+      const PastUse& lot = material.past[i];
+      if (lot.used >= lot.scale) continue;
+      tell(fmt::format("/materials/{}/past/{}", name, i),
+           fmt::format(
+               "{} used {:g} dm2 for pieces of {:g} dm2 scale area: less than they take where they lie "
+               "closest",
+               lot.lot.empty() ? "the lot" : "lot " + lot.lot, lot.used / 1e4, lot.scale / 1e4));
+    }
   }
   for (const SupplySpec& supply : order.works.supplies) {
     if (cut.count(supply.name) == 0 || !(supply.per_pair || supply.per_case)) continue;

@@ -8,6 +8,7 @@
 #include <set>
 #include <tuple>
 
+#include "geometry/counted.hpp"
 #include "geometry/parallel.hpp"
 #include "grading/planning/pair_cost.hpp"
 #include "grading/planning/strip_pieces.hpp"
@@ -50,12 +51,6 @@ const MaterialSpec& material_spec(const WorksSpec& works, const std::string& nam
   static const MaterialSpec kNone;
   const auto found = works.materials.find(name);
   return found == works.materials.end() ? kNone : found->second;
-}
-
-// How many shapes a hide holds by the law.
-double held_by(const HideSpec& hide, const ScaleArea& area) {
-  return (hide.area - hide.perimeter * area.hull_perimeter / (2.0 * std::numbers::pi) + area.hull_area) /
-         area.scale();
 }
 
 Problem at_cell(Problem problem, const OrderedStyle& style, const ScaleArea& area) {
@@ -110,7 +105,7 @@ Status fill(const OrderedStyle& style, const ScaleArea& area, const MaterialSpec
       break;
   }
   if (!material.hide) return Done{};
-  const double held = held_by(*material.hide, area);
+  const double held = held_by_law(*material.hide, area);
   if (held < 1.0) {
     return at_cell({Trouble::kBadValue,
                     fmt::format("by the law of the edges the hide of {} holds less than one of the piece",
@@ -135,7 +130,10 @@ std::string area_note(const MaterialSpec& material) {
     case BoughtAs::kHides:
       break;
     case BoughtAs::kRoll:
-      return fmt::format("whole rows along your roll of {:.0f} mm", *material.width);
+      return fmt::format(
+          "like pieces in rows along your roll of {:.0f} mm; metres in proportion to the pieces, not by "
+          "whole rows",
+          *material.width);
     case BoughtAs::kSheets:
       return fmt::format(
           "like pieces in your sheets of {:.0f} x {:.0f} mm; where several kinds share one, in "
@@ -147,8 +145,10 @@ std::string area_note(const MaterialSpec& material) {
   if (!material.hide) return "no hide is given: second waste is in no figure";
   return fmt::format(
       "second waste by the law of the edges, an upper figure, on your hide of {:.0f} dm2 with an edge of "
-      "{:.0f} mm",
-      material.hide->area / 1e4, material.hide->perimeter);
+      "{:.0f} mm{}",
+      material.hide->area / 1e4, material.hide->perimeter,
+      material.hide->holes == 0 ? ""
+                                : fmt::format(", that of {} in it", counted(material.hide->holes, "hole")));
 }
 
 // Of the law, that it knows nothing of the zones which the works file states for these pieces.
@@ -198,6 +198,19 @@ std::optional<PastCoefficient> past_of(const MaterialSpec& material) {
   return PastCoefficient{summary.count, summary.mean, summary.mean_low, summary.mean_high};
 }
 
+// What the user's own past says, and that it cannot be where it says less than the pieces themselves take.
+std::string past_note(const MaterialNeed& need) {
+  if (!need.past) return "";
+  std::string note = fmt::format("used over scale is the mean of the ratios of {}, each lot counting alike",
+                                 counted(need.past->lots, "lot of yours", "lots of yours"));
+  if (need.scale > 0.0 && need.past->mean < need.net / need.scale)
+    note += fmt::format(
+        "; it cannot be: {:.3f} of the scale area is less than the {:.3f} of it that these pieces are "
+        "themselves",
+        need.past->mean, need.net / need.scale);
+  return note;
+}
+
 void add_to(std::optional<double>& sum, const std::optional<double>& part, double times, bool first) {
   if (first) {
     if (part) sum = *part * times;
@@ -237,6 +250,7 @@ std::vector<MaterialNeed> materials_of(const std::vector<PieceNeed>& pieces, con
     need.past = past_of(spec);
     need.stated = works.materials.count(name) > 0;
     need.notes = notes_of(name, names.at(name), works);
+    if (std::string past = past_note(need); !past.empty()) need.notes.push_back(std::move(past));
     need.area_rests_on = area_note(spec);
     need.zones = zone_note(name, names.at(name), works);
     all.push_back(std::move(need));
@@ -271,6 +285,12 @@ std::vector<PairNeed> more_pairs(const std::vector<PieceNeed>& pieces, const Wor
 }
 
 }  // namespace
+
+double held_by_law(const HideSpec& hide, const ScaleArea& area) {
+  return (hide.area - hide.perimeter * area.hull_perimeter / (2.0 * std::numbers::pi) +
+          (1.0 - static_cast<double>(hide.holes)) * area.hull_area) /
+         area.scale();
+}
 
 std::size_t outlines_of(const Order& order, const std::vector<OrderedStyle>& styles) {
   const std::map<OrderedCell, int> pairs = pairs_by_cell(order, styles);

@@ -4,8 +4,9 @@
 // Second waste is what the edges of a hide cost. The law used: a lattice of shapes that take `s` of it each
 // (hull area k, hull perimeter p), laid at random on a region of area A and perimeter L, holds on the average
 // (A - L p / (2 pi) + k) / s whole ones (integral geometry; exact where the region is convex and the shape
-// can roll round inside it). A cutter, who moves the lattice and fills its edges, does better: an upper
-// figure. It is used only where the user has given a hide.
+// can roll round inside it). With h holes that are drawn, A is what is left, L has their edges in it, and the
+// last k becomes k (1 - h): each hole keeps out as the outside does. A cutter, who moves the lattice and
+// fills its edges, does better: an upper figure. It is used only where the user has given a hide.
 #pragma once
 
 #include <optional>
@@ -106,6 +107,9 @@ struct NeedsOptions {
   unsigned threads = 0;
   std::function<void(std::size_t)> advance;
 };
+
+// How many shapes a hide holds by the law of the edges; below 1 it says nothing.
+double held_by_law(const HideSpec& hide, const ScaleArea& area);
 
 // How many outlines are laid for the order.
 std::size_t outlines_of(const Order& order, const std::vector<OrderedStyle>& styles);

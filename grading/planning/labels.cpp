@@ -6,6 +6,7 @@
 #include <map>
 #include <set>
 
+#include "grading/sizes/small_letters.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -97,6 +98,17 @@ Result<std::string> marking_of(const MarkingTable& table, const std::string& col
     return text;
   }
   return std::string();
+}
+
+std::string column_of_scale(const MarkingTable& table, const std::string& scale) {
+  std::string found;
+  for (const std::string& column : table.columns) {
+    std::string key = small_letters(column);
+    std::replace(key.begin(), key.end(), ' ', '-');
+    if (key == "european") key = "paris-point";
+    if ((scale == key || scale.starts_with(key + "-")) && column.size() > found.size()) found = column;
+  }
+  return found;
 }
 
 }  // namespace lastwright

@@ -32,4 +32,8 @@ StyleLabel label_of_style(const OrderedStyle& style, const Needs& needs, const W
 // empty where the table has no such row. Refuses a column that the table does not have.
 Result<std::string> marking_of(const MarkingTable& table, const std::string& column, const std::string& size);
 
+// The column that holds the sizes of a scale: "American men" of american-men and american-men-foot,
+// "European" of paris-point; empty where none of the table's is known to.
+std::string column_of_scale(const MarkingTable& table, const std::string& scale);
+
 }  // namespace lastwright

@@ -33,8 +33,14 @@ void tell_twice(const TextTable& table, Order& order) {
   }
   std::map<Ordered, long> before;
   std::map<std::pair<long, long>, std::vector<std::string>> again;  // row and the one before: what both order
+  std::map<long, std::set<std::string>> within;  // row: what it orders more than once by itself
+  std::set<std::pair<Ordered, long>> of_row;
   for (const OrderLine& line : order.lines) {
     const auto [first, is_new] = before.emplace(ordered_by(line), line.line);
+    if (!of_row.emplace(ordered_by(line), line.line).second) {
+      within[line.line].insert(line.size + " " + line.width);
+      continue;
+    }
     if (is_new || first->second == line.line || same.count(line.line) > 0) continue;
     again[{line.line, first->second}].push_back(line.size + " " + line.width);
   }
@@ -46,6 +52,11 @@ void tell_twice(const TextTable& table, Order& order) {
     told[rows.first].push_back(fmt::format(
         "the row orders {} of the same style, case and period as line {}: the pairs of both are counted",
         fmt::join(what, ", "), rows.second));
+  for (const auto& [line, what] : within)
+    told[line].push_back(fmt::format(
+        "the row orders {} more than once, by its columns or by its assortment: all of these pairs "
+        "are counted",
+        fmt::join(what, ", ")));
   for (const auto& [line, words] : told) {
     for (const std::string& one : words) order.told.push_back(told_at(order, line, one));
   }

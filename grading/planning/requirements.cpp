@@ -69,23 +69,40 @@ double to_multiple(double quantity, double multiple) {
   return multiple * std::ceil(quantity / multiple - kRounding);
 }
 
-// Earlier by the periods it shall be there ahead; what falls before period 1 is asked for in period 1.
-std::vector<double> sooner(const std::vector<double>& gross, int ahead) {
-  std::vector<double> to(gross.size(), 0.0);
+// Demand by the period in which it shall be there.
+struct Demand {
+  std::vector<double> gross;                 // what falls before period 1 is asked for in period 1
+  std::vector<std::map<int, double>> early;  // of each entry of `gross`, by the period that was wished
+};
+
+Demand sooner(const std::vector<double>& gross, int ahead) {
+  Demand to{std::vector<double>(gross.size(), 0.0), std::vector<std::map<int, double>>(gross.size())};
   for (std::size_t t = 0; t < gross.size(); ++t) {
-    const std::size_t least = std::min<std::size_t>(t, 1);
-    const std::size_t at = t < static_cast<std::size_t>(ahead) ? least : t - static_cast<std::size_t>(ahead);
-    to[std::max(at, least)] += gross[t];
+    const int wished = static_cast<int>(t) - ahead;
+    const auto at = static_cast<std::size_t>(std::max(wished, std::min(static_cast<int>(t), 1)));
+    to.gross[at] += gross[t];
+    if (gross[t] > 0.0) to.early[at][wished] += gross[t];
   }
   return to;
 }
 
+// The first of the wished periods for which `there` is not enough: what is there goes to the earliest.
+int first_missing(const std::map<int, double>& early, double there, double nothing, int period) {
+  for (const auto& [wished, quantity] : early) {
+    there -= quantity;
+    if (there < -nothing) return std::min(wished, period);
+  }
+  return period;
+}
+
 void plan_item(const SupplySpec& supply, int periods, ItemPlan& plan) {
-  plan.gross = sooner(plan.gross, supply.ahead);
+  const Demand demand = sooner(plan.gross, supply.ahead);
+  plan.gross = demand.gross;
   double on_hand = supply.stock;
   for (int t = 0; t <= periods; ++t) {
     const auto at = static_cast<std::size_t>(t);
-    on_hand += plan.receipts[at] - plan.gross[at];
+    const double there = on_hand + plan.receipts[at];
+    on_hand = there - plan.gross[at];
     // Sums of decimal figures end a hair off nothing.
     const double nothing = 1e-9 * (1.0 + plan.gross[at]);
     if (on_hand < -nothing) {
@@ -93,9 +110,10 @@ void plan_item(const SupplySpec& supply, int periods, ItemPlan& plan) {
       const double quantity = to_multiple(-on_hand, supply.multiple);
       plan.planned[at] = quantity;
       on_hand += quantity;
-      const int release = t - supply.lead;
+      plan.wished[at] = first_missing(demand.early[at], there, nothing, t);
+      const int release = plan.wished[at] - supply.lead.value_or(0);
       plan.releases[static_cast<std::size_t>(std::max(release, 0))] += quantity;
-      if (release < 1) plan.late.push_back({t, 1 - release, quantity});
+      if (release < 1) plan.late.push_back({plan.wished[at], 1 - release, quantity});
     }
     if (std::abs(on_hand) <= nothing) on_hand = 0.0;
     plan.on_hand[at] = on_hand;
@@ -120,6 +138,7 @@ Result<RequirementsPlan> plan_requirements(const std::vector<SupplySpec>& suppli
     ItemPlan item;
     item.name = supplies[i].name;
     item.level = (*level)[i];
+    item.wished.assign(length, 0);
     for (auto* list : {&item.gross, &item.receipts, &item.on_hand, &item.net, &item.planned, &item.releases})
       list->assign(length, 0.0);
     for (const DatedQuantity& dated : supplies[i].needed)

@@ -22,10 +22,12 @@ struct ItemPlan {
   std::vector<double> on_hand;   // projected at the end of the period, planned receipts counted
   std::vector<double> net;       // missing without planned orders
   std::vector<double> planned;   // planned receipts
+  std::vector<int> wished;       // the period in which each planned receipt shall be there: below 1 where
+                                 // "ahead" reaches back before now, and it is planned in as soon as can be
   std::vector<double> releases;  // by the period in which they must be ordered
   // Orders that should have been placed before period 1: by how many periods each is late.
   struct Late {
-    int needed = 0;  // the period in which it is needed
+    int needed = 0;  // the period in which it shall be there
     int periods = 0;
     double quantity = 0.0;
   };

@@ -130,15 +130,26 @@ bool takes(const SupplySpec& supply, const std::string& style) {
          std::find(supply.styles.begin(), supply.styles.end(), style) != supply.styles.end();
 }
 
+// What is to be ordered without a word of how long it takes to come.
+void tell_leads(Schedule& schedule) {
+  std::string names;
+  for (const SupplySpec& supply : schedule.supplies) {
+    const bool ordered = std::any_of(schedule.orders.begin(), schedule.orders.end(),
+                                     [&](const PlacedOrder& order) { return order.item == supply.name; });
+    if (!supply.lead && ordered) names += (names.empty() ? "" : ", ") + supply.name;
+  }
+  if (!names.empty()) schedule.notes.push_back("no lead time is stated: 0 periods are taken for " + names);
+}
+
 void add_orders(Schedule& schedule) {
   for (std::size_t i = 0; i < schedule.supplies.size(); ++i) {
     const SupplySpec& supply = schedule.supplies[i];
     const ItemPlan& item = schedule.plan.items[i];
     for (std::size_t t = 0; t < item.planned.size(); ++t) {
       if (item.planned[t] <= 0.0) continue;
-      const int needed = static_cast<int>(t);
-      schedule.orders.push_back(
-          {supply.name, supply.supplier, supply.unit, item.planned[t], needed - supply.lead, needed});
+      const int needed = item.wished[t];
+      schedule.orders.push_back({supply.name, supply.supplier, supply.unit, item.planned[t],
+                                 needed - supply.lead.value_or(0), needed});
     }
     Waiting waiting{supply.name, 0, 0.0};
     int run = 0;
@@ -223,6 +234,7 @@ Result<Schedule> schedule_of(const Order& order, const Needs& needs, const Works
   if (!plan) return plan.problem();
   schedule.plan = *std::move(plan);
   add_orders(schedule);
+  tell_leads(schedule);
   return schedule;
 }
 

@@ -18,8 +18,9 @@ enum class BoughtAs { kHides, kRoll, kSheets, kPieces };
 const char* name_of(BoughtAs bought);  // as in the file: "hides"
 
 struct HideSpec {
-  double area = 0.0;       // mm^2
-  double perimeter = 0.0;  // mm
+  double area = 0.0;       // mm^2 that can be used
+  double perimeter = 0.0;  // mm of all that bounds it: the edge and, where they are drawn, edges of holes
+  std::size_t holes = 0;   // that are drawn within the edge
   std::string outline;     // a drawing, relative to the works file, that gives both; empty: they are stated
 };
 
@@ -77,9 +78,9 @@ struct SupplySpec {
   std::vector<std::string> styles;  // that take it; empty: all
   std::string supplier;
   double stock = 0.0;
-  double multiple = 0.0;  // 0: any quantity can be had
-  int lead = 0;           // periods
-  int ahead = 0;          // periods by which it shall be there before it is needed
+  double multiple = 0.0;    // 0: any quantity can be had
+  std::optional<int> lead;  // periods; 0 is taken where none is stated
+  int ahead = 0;            // periods by which it shall be there before it is needed
   std::vector<DatedQuantity> receipts;
   std::map<std::string, double> of;
   std::vector<DatedQuantity> needed;

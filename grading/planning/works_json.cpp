@@ -40,7 +40,7 @@ MaterialSpec material_of(const Json& json) {
   }
   if (const auto hide = json.find("hide"); hide != json.end()) {
     material.hide = HideSpec{kSquareDecimetre * hide->value("area_dm2", 0.0),
-                             hide->value("perimeter_mm", 0.0), hide->value("outline", "")};
+                             hide->value("perimeter_mm", 0.0), 0, hide->value("outline", "")};
   }
   take_key(json, "width_mm", material.width);
   take_key(json, "length_mm", material.length);

@@ -103,6 +103,13 @@ TEST_CASE("sizes are marked by the row of the table that holds them", "[planning
   CHECK(*marking_of(table, "English", "9") == "270 mm, European 42.5");
   CHECK(marking_of(table, "English", "8")->empty());
   CHECK(!marking_of(table, "Dutch", "9").ok());
+  CHECK(column_of_scale(table, "english") == "English");
+  CHECK(column_of_scale(table, "paris-point") == "European");
+  CHECK(column_of_scale(table, "mondopoint-5").empty());
+  table.columns = {"American men", "American women"};
+  CHECK(column_of_scale(table, "american-men-foot") == "American men");
+  CHECK(column_of_scale(table, "american-women-1") == "American women");
+  CHECK(column_of_scale(table, "american-stick").empty());
 }
 
 }  // namespace lastwright

@@ -106,6 +106,13 @@ TEST_CASE("what an order states twice is counted and told", "[planning]") {
   const Order late = order_of(header + "7,F,2,C1,3\n8,F,2,C1,4\n");
   REQUIRE(lines(late).size() == 1);
   CHECK(lines(late)[0].second.find("several periods: 3, 4") != std::string::npos);
+  WorksSpec works;
+  works.assortments["odd"] = {{"7", "F", 4}, {"8", "F", 1}, {"7.0", "F", 8}};
+  for (const Order& within : {order_of("assortment,cases\nodd,2\n", works), order_of("7 F,7.0 F\n4,8\n")}) {
+    REQUIRE(lines(within).size() == 1);
+    CHECK(lines(within)[0].second.find("orders 7 F more than once") != std::string::npos);
+  }
+  CHECK(lines(order_of("7 F,7.0 F\n4,\n")).empty());
   const Order alike = order_of(header + "7,F,2,C 1,3\n8,F,2,c1,3\n7,G,2,c1,3\n");
   REQUIRE(lines(alike).size() == 1);
   CHECK(lines(alike)[0].first == 3);

@@ -69,6 +69,28 @@ TEST_CASE("what should have been ordered before now is late by so many periods",
   CHECK(leather.on_hand[1] == 9.0);
 }
 
+TEST_CASE("what shall be there before it is needed is late by all that reaches back before now",
+          "[planning]") {
+  std::vector<SupplySpec> supplies{item("laces", 0, 0, 0), item("felt", 5, 0, 1)};
+  for (SupplySpec& supply : supplies) supply.ahead = 2;
+  supplies[0].needed = {{1, 4}, {4, 6}};
+  supplies[1].needed = {{1, 5}, {2, 1}, {3, 2}};
+  const Result<RequirementsPlan> plan = plan_requirements(supplies);
+  REQUIRE(plan.ok());
+  const ItemPlan& laces = plan->items[0];
+  REQUIRE(laces.late.size() == 1);
+  CHECK(laces.late[0].needed == -1);
+  CHECK(laces.late[0].periods == 2);
+  CHECK(laces.wished[2] == 2);
+  CHECK(laces.releases == std::vector<double>{4, 0, 6, 0, 0});
+  // The stock is enough for what is needed in 1; what is missing is wished in 0 at the earliest, and in 1.
+  const ItemPlan& felt = plan->items[1];
+  REQUIRE(felt.late.size() == 1);
+  CHECK(felt.late[0].needed == 0);
+  CHECK(felt.late[0].periods == 2);
+  CHECK(felt.late[0].quantity == 3.0);
+}
+
 TEST_CASE("an item that is made of itself is named with its circle", "[planning]") {
   const Result<RequirementsPlan> plan = plan_requirements(
       {item("a", 0, 0, 1, {{"b", 1}}), item("b", 0, 0, 1, {{"c", 1}}), item("c", 0, 0, 1, {{"b", 2}})});

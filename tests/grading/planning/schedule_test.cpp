@@ -9,7 +9,7 @@ namespace {
 
 // One pair takes a piece of 10 dm2; a sheet holds 4 of them and has 50 dm2. 3 pairs in period 2, 6 in
 // period 5.
-Result<Schedule> board_schedule(const std::string& unit, double multiple = 0.0) {
+Result<Schedule> board_schedule(const std::string& unit, double multiple = 0.0, std::optional<int> lead = 0) {
   WorksSpec works;
   MaterialSpec board;
   board.bought_as = BoughtAs::kSheets;
@@ -20,6 +20,7 @@ Result<Schedule> board_schedule(const std::string& unit, double multiple = 0.0) 
   supply.name = "board";
   supply.unit = unit;
   supply.multiple = multiple;
+  supply.lead = lead;
   works.supplies = {supply};
   Order order;
   order.lines = {{"boot", "7", "F", 3, "", 2, 2}, {"boot", "7", "F", 6, "", 5, 3}};
@@ -57,6 +58,10 @@ TEST_CASE("what is bought in sheets is planned in whole ones, or it is said that
   REQUIRE(whole.ok());
   CHECK(whole->notes.empty());
   CHECK(planned_together(*whole) == 3.0);  // of 2.25
+  const Result<Schedule> without_lead = board_schedule("sheets", 0.0, {});
+  REQUIRE(without_lead.ok());
+  CHECK(without_lead->notes ==
+        std::vector<std::string>{"no lead time is stated: 0 periods are taken for board"});
   for (const char* const unit : {"", "dm2", "sq ft"}) {
     INFO(unit);
     const std::string named = *unit == '\0' ? "dm2" : unit;

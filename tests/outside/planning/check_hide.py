@@ -190,7 +190,7 @@ assert "vamp" in {p["piece"] for row in rows.values() for p in row} and rowed["b
 run("hide", style, "--hide", hide, "--out", folder / "none", code=2, says="several materials")
 run("hide", style, "--hide", hide, "--material", "box calf", "--out", folder / "none", code=2, says='no piece is of "box calf"')
 run("hide", style, "--hide", drawing("plain.dxf", zones=False), "--material", "box calf 1.8 mm", "--works", folder / "works.json", "--out", folder / "none", code=3, says='no zone "best"')
-run("hide", style, "--hide", drawing("unit.dxf", unit=0), "--material", "box calf 1.8 mm", "--out", folder / "none", code=3)
+run("hide", style, "--hide", drawing("unit.dxf", unit=0), "--material", "box calf 1.8 mm", "--out", folder / "none", code=3, says="with --hide-units")
 doc = ezdxf.new("R2000")
 doc.header["$INSUNITS"] = 4
 doc.modelspace().add_lwpolyline([(0, 0), (500, 500), (500, 0), (0, 500)], close=True, dxfattribs={"layer": "hide"})
@@ -209,5 +209,10 @@ slipper = style.parent.parent.parent / "tests/golden/slipper"
 (folder / "order.csv").write_text("size,width,pairs\n8,F,2\n")
 run("needs", folder / "order.csv", "--works", folder / "needs.json", "--out", folder / "needs")
 felt = json.loads((folder / "needs/needs.json").read_text())["materials"][0]
-assert f"{region.area / 1e4:.0f} dm2 with an edge of {Polygon(edge).length:.0f} mm" in json.dumps(felt), felt
+bounded = Polygon(edge).length + Polygon(scar).length + 64 * 15 * math.tan(math.pi / 32)
+assert f"{region.area / 1e4:.0f} dm2 with an edge of {bounded:.0f} mm, that of 2 holes in it" in json.dumps(felt), felt
+assert any(f"{bounded:.0f} mm of edge, that of 2 holes" in note for note in data["notes"]) and any("half the gap, 0.5 mm" in note for note in data["notes"]), data["notes"]
+# A zone that the hide does not have is refused here too.
+(folder / "needs.json").write_text((folder / "needs.json").read_text()[:-1] + ', "cutting": {"vamp": {"zones": ["bset"]}}}')
+run("needs", folder / "order.csv", "--works", folder / "needs.json", "--out", folder / "none", code=3, says='no zone "bset", which vamp comes from; did you mean "best"?')
 print(f"{data['pairs']} pairs, {len(drawn)} pieces, {100 * data['used_of_usable']:.1f} % of the usable hide; {data['pairs_by_law']:.1f} by the law of the edges")

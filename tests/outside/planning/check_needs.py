@@ -78,6 +78,7 @@ for need in needs["materials"]:
         half = stats.t.ppf(0.975, len(ratios) - 1) * ratios.std(ddof=1) / math.sqrt(len(ratios))
         assert abs(need["used_over_scale"]["mean"] - ratios.mean()) < 1e-6
         assert abs(need["used_over_scale"]["low"] - (ratios.mean() - half)) < 1e-6
+        assert any("mean of the ratios" in note and "cannot be" not in note for note in need["rests_on"])
 
 # The law of the edges, with hulls by shapely.
 source = Path(__file__).with_name("check_scale_areas.py").read_text().split("\nfor gap in")[0]
@@ -159,6 +160,19 @@ for cost in told["cost_of_one_more_pair"]:
     assert abs(cost["parts"] - 24 * 0.004) < 1e-9
     assert "laces: no price" in cost["not_in_it"] and "cartons of 12: goes by the case" in cost["not_in_it"]
     assert "bend offcut 5.0 mm: no price" in cost["not_in_it"]
+# A share above the whole, a past that cannot be, and figures that are not used are refused or told.
+odd = json.loads((demo / "works.json").read_text())
+odd["styles"] = priced["styles"]
+odd["materials"]["box calf 1.8 mm"]["past"] = [{"lot": "a", "scale_dm2": 1000, "used_dm2": 131}]
+odd["materials"]["oak bark bend 5.5 mm"]["width_mm"] = 900
+(folder / "odd.json").write_text(json.dumps(odd))
+done = run("needs", str(one), "--works", str(folder / "odd.json"), "--out", str(folder / "needs-odd"), "--force")
+assert "lot a used 131 dm2 for pieces of 1000 dm2" in done.stderr and 'has no use for "width_mm"' in done.stderr, done.stderr
+told = next(m for m in json.loads((folder / "needs-odd" / "needs.json").read_text())["materials"] if m["material"] == "box calf 1.8 mm")
+assert any("it cannot be: 0.131" in note for note in told["rests_on"]), told
+odd["materials"]["box calf 1.8 mm"]["usable_to_total"] = 1.02
+(folder / "odd.json").write_text(json.dumps(odd))
+run("needs", str(one), "--works", str(folder / "odd.json"), "--out", str(folder / "none"), code=3)
 priced["materials"]["leather board 2.0 mm"]["price"]["per"] = "hide"
 (folder / "priced.json").write_text(json.dumps(priced))
 done = run("needs", str(demo / "order.csv"), "--works", str(folder / "priced.json"), "--out", str(folder / "none"), code=3)

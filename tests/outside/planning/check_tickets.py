@@ -143,6 +143,12 @@ for ticket in data["tickets"]:
 assert found == Counter({(name, *at): n * p["per_pair"] for name, p in pieces.items() for at, n in ordered.items()})
 assert data["pieces_counted_again"] == sum(found.values())
 
+# A column of the marking table that holds another scale's sizes is refused.
+marked = dict(sevens, labels={"marking": {"table": "iso-19407-adult", "column": "American men"}})
+(folder / "marked.json").write_text(json.dumps(marked))
+done = subprocess.run([lastwright, "tickets", str(odd), "--works", str(folder / "marked.json"), "--out", str(folder / "none")], capture_output=True, text=True)
+assert done.returncode == 3 and 'the scale english, which is the column "English"' in done.stderr, done
+
 # A case's barcode says its whole name, however long, or there is none and that is told.
 names = ["Z" * 16, "long case " + "x" * 30, "Gr\u00f6\u00dfe 42", "y" * 41]
 odd.write_text("size,width,pairs,case\n" + "".join(f"7,F,1,{name}\n" for name in names))

@@ -1,0 +1,91 @@
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <numbers>
+#include <random>
+
+#include "grading/planning/consumption.hpp"
+#include "grading/planning/hide_drawing.hpp"
+
+namespace lastwright {
+
+namespace {
+
+DrawnPath square(double low, double high, const std::string& layer) {
+  const Vec2 at[] = {{low, low}, {high, low}, {high, high}, {low, high}};
+  DrawnPath path;
+  for (int k = 0; k < 4; ++k) path.curves.emplace_back(Line{at[k], at[(k + 1) % 4]});
+  path.closed = true;
+  path.from.layer = layer;
+  return path;
+}
+
+}  // namespace
+
+// Laid at random on a disc with round holes, square by square: no formula of the program is used.
+TEST_CASE("the law of the edges holds for a hide with holes", "[planning]") {
+  constexpr double kSide = 10.0;
+  constexpr double kDisc = 100.0;
+  constexpr double kHole = 2.0;
+  constexpr int kHoles = 8;
+  std::vector<Vec2> holes;
+  for (int k = 0; k < kHoles; ++k)
+    holes.push_back(
+        {60.0 * std::cos(k * std::numbers::pi / 4.0), 60.0 * std::sin(k * std::numbers::pi / 4.0)});
+  std::minstd_rand numbers(7);
+  std::uniform_real_distribution<double> part(0.0, 1.0);
+  constexpr int kLays = 300;
+  long whole = 0;
+  for (int lay = 0; lay < kLays; ++lay) {
+    const double angle = 2.0 * std::numbers::pi * part(numbers);
+    const Vec2 along{std::cos(angle), std::sin(angle)};
+    const Vec2 shift{part(numbers), part(numbers)};
+    for (int i = -12; i <= 12; ++i) {
+      for (int j = -12; j <= 12; ++j) {
+        // In the squares' own frame.
+        const Vec2 low{kSide * (i + shift.x), kSide * (j + shift.y)};
+        const Vec2 high = low + Vec2{kSide, kSide};
+        const Vec2 far{std::max(std::abs(low.x), std::abs(high.x)),
+                       std::max(std::abs(low.y), std::abs(high.y))};
+        if (std::hypot(far.x, far.y) > kDisc) continue;
+        const bool clear = std::all_of(holes.begin(), holes.end(), [&](Vec2 hole) {
+          const Vec2 at{dot(hole, along), cross(along, hole)};
+          const double x = std::max({low.x - at.x, at.x - high.x, 0.0});
+          const double y = std::max({low.y - at.y, at.y - high.y, 0.0});
+          return std::hypot(x, y) >= kHole;
+        });
+        if (clear) ++whole;
+      }
+    }
+  }
+  ScaleArea square;
+  square.hull_area = square.lattice.per_shape = kSide * kSide;
+  square.hull_perimeter = 4.0 * kSide;
+  HideSpec hide;
+  hide.area = std::numbers::pi * (kDisc * kDisc - kHoles * kHole * kHole);
+  hide.perimeter = 2.0 * std::numbers::pi * (kDisc + kHoles * kHole);
+  hide.holes = kHoles;
+  CHECK(held_by_law(hide, square) == Approx(static_cast<double>(whole) / kLays).epsilon(0.003));
+}
+
+TEST_CASE("what bounds a drawn hide is its edge and the edges of its holes", "[planning]") {
+  Drawing drawing;
+  drawing.paths = {square(0.0, 100.0, "hide"), square(20.0, 30.0, "hole")};
+  Result<HideDrawing> hide = hide_of(drawing, Millimetres(0.5));
+  REQUIRE(hide.ok());
+  CHECK(hide->bounded_by == Approx(440.0));
+  CHECK(hide->holes_within == 1);
+  CHECK(hide->notes.empty());
+  // Over the edge, a hole is a notch: 20 mm of the edge go and 20 mm come.
+  drawing.paths = {square(0.0, 100.0, "hide"), square(-10.0, 10.0, "hole")};
+  hide = hide_of(drawing, Millimetres(0.5));
+  REQUIRE(hide.ok());
+  CHECK(hide->usable() == Approx(9900.0));
+  CHECK(hide->bounded_by == Approx(400.0));
+  CHECK(hide->holes_within == 0);
+  drawing.paths = {square(0.0, 100.0, "hide"), square(20.0, 30.0, "hole"), square(25.0, 35.0, "hole")};
+  hide = hide_of(drawing, Millimetres(0.5));
+  REQUIRE(hide.ok());
+  CHECK(hide->notes.size() == 1);
+}
+
+}  // namespace lastwright
