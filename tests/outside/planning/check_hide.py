@@ -214,5 +214,5 @@ assert f"{region.area / 1e4:.0f} dm2 with an edge of {bounded:.0f} mm, that of 2
 assert any(f"{bounded:.0f} mm of edge, that of 2 holes" in note for note in data["notes"]) and any("half the gap, 0.5 mm" in note for note in data["notes"]), data["notes"]
 # A zone that the hide does not have is refused here too.
 (folder / "needs.json").write_text((folder / "needs.json").read_text()[:-1] + ', "cutting": {"vamp": {"zones": ["bset"]}}}')
-run("needs", folder / "order.csv", "--works", folder / "needs.json", "--out", folder / "none", code=3, says='no zone "bset", which vamp comes from; did you mean "best"?')
+run("needs", folder / "order.csv", "--works", folder / "needs.json", "--out", folder / "none", code=3, says='no zone "bset", which vamp comes from (did you mean "best"?)')
 print(f"{data['pairs']} pairs, {len(drawn)} pieces, {100 * data['used_of_usable']:.1f} % of the usable hide; {data['pairs_by_law']:.1f} by the law of the edges")
