@@ -10,7 +10,7 @@ namespace lastwright {
 
 namespace {
 
-DrawnPath square(double low, double high, const std::string& layer) {
+DrawnPath drawn_square(double low, double high, const std::string& layer) {
   const Vec2 at[] = {{low, low}, {high, low}, {high, high}, {low, high}};
   DrawnPath path;
   for (int k = 0; k < 4; ++k) path.curves.emplace_back(Line{at[k], at[(k + 1) % 4]});
@@ -69,20 +69,21 @@ TEST_CASE("the law of the edges holds for a hide with holes", "[planning]") {
 
 TEST_CASE("what bounds a drawn hide is its edge and the edges of its holes", "[planning]") {
   Drawing drawing;
-  drawing.paths = {square(0.0, 100.0, "hide"), square(20.0, 30.0, "hole")};
+  drawing.paths = {drawn_square(0.0, 100.0, "hide"), drawn_square(20.0, 30.0, "hole")};
   Result<HideDrawing> hide = hide_of(drawing, Millimetres(0.5));
   REQUIRE(hide.ok());
   CHECK(hide->bounded_by == Approx(440.0));
   CHECK(hide->holes_within == 1);
   CHECK(hide->notes.empty());
   // Over the edge, a hole is a notch: 20 mm of the edge go and 20 mm come.
-  drawing.paths = {square(0.0, 100.0, "hide"), square(-10.0, 10.0, "hole")};
+  drawing.paths = {drawn_square(0.0, 100.0, "hide"), drawn_square(-10.0, 10.0, "hole")};
   hide = hide_of(drawing, Millimetres(0.5));
   REQUIRE(hide.ok());
   CHECK(hide->usable() == Approx(9900.0));
   CHECK(hide->bounded_by == Approx(400.0));
   CHECK(hide->holes_within == 0);
-  drawing.paths = {square(0.0, 100.0, "hide"), square(20.0, 30.0, "hole"), square(25.0, 35.0, "hole")};
+  drawing.paths = {drawn_square(0.0, 100.0, "hide"), drawn_square(20.0, 30.0, "hole"),
+                   drawn_square(25.0, 35.0, "hole")};
   hide = hide_of(drawing, Millimetres(0.5));
   REQUIRE(hide.ok());
   CHECK(hide->notes.size() == 1);
