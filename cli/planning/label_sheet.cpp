@@ -81,9 +81,8 @@ Status own_column(const MarkingTable& table, const LabelSpec& spec, const std::s
   if (own == spec.marking_column) return Done{};
   if (own.empty()) {
     const std::string note = fmt::format(
-        "labels of {}: no column of {} is known to hold sizes of its scale {}: that its sizes are {} sizes "
-        "is "
-        "taken as stated",
+        "labels of {}: no column of {} is known to hold sizes of its scale {}: that they stand in the column "
+        "{} is taken as stated",
         style, spec.marking_table, scale, spec.marking_column);
     if (std::find(sheet.notes.begin(), sheet.notes.end(), note) == sheet.notes.end())
       sheet.notes.push_back(note);
