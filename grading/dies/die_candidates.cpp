@@ -40,6 +40,7 @@ Result<PieceCandidates> find_candidates(const DiePlanInput& input, std::size_t p
   result.edge_lengths.resize(places + input.owned.size());
   result.fold_lay.resize(places + input.owned.size());
   result.nearest.resize(input.owned.size());
+  result.place.resize(input.owned.size());
   result.foot.resize(input.owned.size(), OwnedFoot::kBoth);
   result.size_marked.resize(input.owned.size(), false);
   result.partner.resize(input.owned.size());
@@ -103,7 +104,16 @@ Result<PieceCandidates> find_candidates(const DiePlanInput& input, std::size_t p
     }
   }
 
-  add_owned({&input, piece, std::move(demands), std::move(tolerances), options}, result);
+  if (const Status added = add_owned({&input, piece, demands, std::move(tolerances), options}, result);
+      !added)
+    return added.problem();
+  for (std::size_t place = 0; place < places; ++place) {
+    if (own_of[place] || input.rules->between)
+      continue;  // graded to know dies that are there, not to draw any
+    result.serves[place].clear();
+    result.shapes[place].reset();
+    result.edge_lengths[place].clear();
+  }
   return result;
 }
 

@@ -22,9 +22,11 @@ struct PieceCandidates {
   std::vector<std::vector<double>>
       edge_lengths;                    // by candidate, by edge: net, mm; empty where there is no candidate
   std::vector<std::uint32_t> nearest;  // by owned die: the demand its edges were taken from
-  std::vector<std::optional<Radians>> fold_lay;     // by candidate, see DieOutline
-  std::vector<OwnedFoot> foot;                      // by owned die: never unknown
-  std::vector<bool> size_marked;                    // by owned die: its marks hold size marks
+  std::vector<std::optional<Radians>> fold_lay;  // by candidate, see DieOutline
+  std::vector<std::optional<std::uint32_t>>
+      place;                      // by owned die: the place of the grade whose outline it is
+  std::vector<OwnedFoot> foot;    // by owned die: never unknown
+  std::vector<bool> size_marked;  // by owned die: its marks hold size marks
   std::vector<std::optional<std::size_t>> partner;  // by owned die: the one of the other foot, used with it
   std::vector<std::optional<OwnedMiss>> miss;       // by owned die
   double mirror = 0.0;  // greatest deviation from its mirror image, ends of the run, mm

@@ -320,6 +320,7 @@ Result<std::vector<OrderedDie>> read_die_order(std::string_view text, const std:
       one.rule_height = height;
       one.height_assumed = !states(die, "rule height");
     }
+    one.drawn_as = text_at("drawn_as");
     one.stamp = text_at("stamp");
     one.stamp_mirrored = text_at("stamp_mirrored");
     if (one.number.empty() || one.piece.empty())

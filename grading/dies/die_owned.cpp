@@ -9,6 +9,7 @@
 #include <numeric>
 
 #include "geometry/counted.hpp"
+#include "grading/dies/die_recognised.hpp"
 
 namespace lastwright {
 
@@ -24,7 +25,8 @@ struct Laid {
 
 class Piece {
  public:
-  explicit Piece(const OwnedPiece& of) : of_(of), plain_(of.demands, of.tolerances, of.options) {
+  Piece(const OwnedPiece& of, std::vector<GradeOutline> grade)
+      : of_(of), grade_(std::move(grade)), plain_(of.demands, of.tolerances, of.options) {
     for (const DieShape* shape : of.demands) {
       invariants_.push_back(rigid_invariants(shape->cut.path));
       full_shapes_.push_back(with_size_marks(*shape));
@@ -42,7 +44,6 @@ class Piece {
     return of_.input->style->pieces[of_.piece].name + " " + label_of(at);
   }
   [[nodiscard]] std::vector<std::uint32_t> by_likeness(const DieShape& die) const;
-  [[nodiscard]] RigidFit fit_on(const DieShape& die, std::uint32_t demand, double give_up_above) const;
   [[nodiscard]] std::optional<Laid> laid(const DieShape& die, double farthest) const;
   [[nodiscard]] std::optional<Laid> laid_anyhow(const DieShape& die, double farthest) const;
   [[nodiscard]] OwnedMiss outline_miss(const DieShape& die) const;
@@ -50,6 +51,7 @@ class Piece {
   [[nodiscard]] OwnedMiss miss_of(const Laid& die, bool size_marks) const;
 
   const OwnedPiece& of_;
+  std::vector<GradeOutline> grade_;  // by place
   ServeTable plain_;
   std::vector<DieShape> full_shapes_;
   std::optional<ServeTable> full_;
@@ -66,24 +68,13 @@ std::vector<std::uint32_t> Piece::by_likeness(const DieShape& die) const {
   return order;
 }
 
-RigidFit Piece::fit_on(const DieShape& die, std::uint32_t demand, double give_up_above) const {
-  const std::vector<double> one{1.0};
-  const MeasuredOutline still(die.cut.path);
-  const MeasuredOutline moving(of_.demands[demand]->cut.path);
-  const OutlinePair pair{&moving, &still, one};
-  RigidFitOptions options;
-  options.precision = Millimetres(1e-3);
-  options.give_up_above = give_up_above;
-  return fit_rigidly({&pair, 1}, {}, options);
-}
-
 std::optional<Laid> Piece::laid(const DieShape& die, double farthest) const {
   const RigidInvariants own = rigid_invariants(die.cut.path);
   double best = farthest;
   std::optional<Laid> result;
   for (const std::uint32_t demand : by_likeness(die)) {
     if (least_deviation(own, invariants_[demand]) > best) break;
-    const RigidFit fit = fit_on(die, demand, best);
+    const RigidFit fit = fit_outline(die, *of_.demands[demand], best);
     if (fit.given_up || fit.ratio > best) continue;
     best = fit.ratio;
     result = Laid{die, demand, fit.ratio, fit.placement};
@@ -123,67 +114,8 @@ OwnedMiss Piece::outline_miss(const DieShape& die) const {
     return {least,
             fmt::format("its outline deviates from every size and width of the {} by {:.1f} mm or more",
                         of_.input->style->pieces[of_.piece].name, least)};
-  const RigidFit fit = fit_on(die, likely, 1e300);
+  const RigidFit fit = fit_outline(die, *of_.demands[likely], 1e300);
   return {fit.ratio, fmt::format("its outline deviates from the {} by {:.2f} mm", name(likely), fit.ratio)};
-}
-
-// Takes the nearest of the left ones for each of `wanted` in turn; `off` is infinite where two cannot be one.
-// False where one finds none.
-template <class Wanted, class Have, class Off>
-bool match(const std::vector<Wanted>& wanted, std::vector<Have>& have, std::vector<Have>& ordered,
-           const Off& off) {
-  for (const Wanted& one : wanted) {
-    double best = std::numeric_limits<double>::infinity();
-    std::size_t pick = have.size();
-    for (std::size_t i = 0; i < have.size(); ++i) {
-      const double d = off(one, have[i]);
-      if (d >= best) continue;
-      best = d;
-      pick = i;
-    }
-    if (pick == have.size()) return false;
-    ordered.push_back(std::move(have[pick]));
-    have.erase(have.begin() + static_cast<std::ptrdiff_t>(pick));
-  }
-  return true;
-}
-
-// Brings holes, cut-outs and marks into the style's order. False where there are other ones or not as many.
-bool arranged(DieShape& die, const DieShape& wanted, const Placement& onto) {
-  constexpr double kNever = std::numeric_limits<double>::infinity();  // no arrangement fits
-  if (die.holes.size() != wanted.holes.size() || die.cut_outs.size() != wanted.cut_outs.size() ||
-      die.marks.size() != wanted.marks.size())
-    return false;
-  DieShape left = die;
-  DieShape ordered;
-  const bool all =
-      match(wanted.holes, left.holes, ordered.holes,
-            [&](const GradedHole& w, const GradedHole& h) {
-              return w.operation == h.operation ? distance(placed(w.centre, onto), h.centre) : kNever;
-            }) &&
-      match(wanted.cut_outs, left.cut_outs, ordered.cut_outs,
-            [&](const ClosedArcPath& w, const ClosedArcPath& h) {
-              return distance(placed(bounds(w).centre(), onto), bounds(h).centre());
-            }) &&
-      match(wanted.marks, left.marks, ordered.marks, [&](const GradedLine& w, const GradedLine& h) {
-        if (w.operation != h.operation || w.path.vertices.empty() || h.path.vertices.empty()) return kNever;
-        const Vec2 a = placed(w.path.vertices.front().at, onto);
-        const Vec2 b = placed(w.path.vertices.back().at, onto);
-        const Vec2 c = h.path.vertices.front().at;
-        const Vec2 d = h.path.vertices.back().at;
-        return std::min(distance(a, c) + distance(b, d), distance(a, d) + distance(b, c));
-      });
-  if (!all) return false;
-  for (std::size_t i = 0; i < wanted.marks.size(); ++i) {
-    OpenArcPath& path = ordered.marks[i].path;
-    const Vec2 from = placed(wanted.marks[i].path.vertices.front().at, onto);
-    if (distance(from, path.vertices.back().at) < distance(from, path.vertices.front().at))
-      path = reversed(path);
-  }
-  die.holes = std::move(ordered.holes);
-  die.cut_outs = std::move(ordered.cut_outs);
-  die.marks = std::move(ordered.marks);
-  return true;
 }
 
 // True where the die has size marks. Of several sizes with one outline it may be another than the nearest
@@ -241,30 +173,43 @@ void Piece::add(std::size_t k, PieceCandidates& result) const {
     result.miss[k] = outline_miss(owned.shape);
     return;
   }
-  const bool size_marks = arrange(*die);
-  ServeCount count;
-  std::vector<Serves> serves = (size_marks ? *full_ : plain_).served_by(die->shape, std::nullopt, count);
-  result.count += count;
+  std::optional<Recognised> known = recognise(grade_, die->shape, owned.drawn_as);
+  if (known) die->shape = std::move(known->shape);
+  const bool size_marks = known ? known->size_marks : arrange(*die);
+  const bool may_tie = of_.input->rules->rules_of(of_.input->style->pieces[of_.piece].name)
+                           .ties.value_or(of_.input->rules->ties);
+  std::vector<Serves> serves;
+  if (known && !size_marks && (may_tie || !of_.input->places.between(known->place))) {
+    serves = result.serves[known->place];
+  } else {
+    ServeCount count;
+    serves = (size_marks ? *full_ : plain_).served_by(die->shape, std::nullopt, count);
+    result.count += count;
+  }
   if (serves.empty()) {
     result.miss[k] = miss_of(*die, size_marks);
     return;
   }
-  const bool may_tie = of_.input->rules->rules_of(of_.input->style->pieces[of_.piece].name)
-                           .ties.value_or(of_.input->rules->ties);
   if (!may_tie)
     serves = {
         *std::min_element(serves.begin(), serves.end(), [](auto& a, auto& b) { return a.ratio < b.ratio; })};
-  // Its net line is not known: its edges are longer than the nearest size's by as much as they are cut.
   const std::size_t places = of_.input->places.places.size();
-  const std::uint32_t place = of_.input->places.own[die->nearest];
-  const std::size_t edges = result.edge_lengths[place].size();
-  const std::vector<double> cut = edge_lengths(die->shape.cut, edges);
-  const std::vector<double> nearest_cut = edge_lengths(of_.demands[die->nearest]->cut, edges);
-  std::vector<double> lengths = result.edge_lengths[place];
-  for (std::size_t e = 0; e < edges; ++e) lengths[e] += cut[e] - nearest_cut[e];
-  result.edge_lengths[places + k] = std::move(lengths);
-  if (result.fold_lay[place])
-    result.fold_lay[places + k] = Radians(result.fold_lay[place]->value() - die->onto.turn.value());
+  if (known) {
+    result.place[k] = known->place;
+    result.edge_lengths[places + k] = grade_[known->place].outline.edge_lengths;
+    result.fold_lay[places + k] = grade_[known->place].outline.fold_lay;
+  } else {  // its net line is not known: its edges are longer than the nearest size's by as much as they are
+            // cut
+    const std::uint32_t place = of_.input->places.own[die->nearest];
+    const std::size_t edges = result.edge_lengths[place].size();
+    const std::vector<double> cut = edge_lengths(die->shape.cut, edges);
+    const std::vector<double> nearest_cut = edge_lengths(of_.demands[die->nearest]->cut, edges);
+    std::vector<double> lengths = result.edge_lengths[place];
+    for (std::size_t e = 0; e < edges; ++e) lengths[e] += cut[e] - nearest_cut[e];
+    result.edge_lengths[places + k] = std::move(lengths);
+    if (result.fold_lay[place])
+      result.fold_lay[places + k] = Radians(result.fold_lay[place]->value() - die->onto.turn.value());
+  }
   result.nearest[k] = die->nearest;
   result.foot[k] = foot;
   result.size_marked[k] = size_marks;
@@ -308,17 +253,22 @@ void join_pairs(std::size_t places, PieceCandidates& result) {
 
 }  // namespace
 
-void add_owned(const OwnedPiece& of, PieceCandidates& result) {
-  if (of.input->owned.empty()) return;
+Status add_owned(const OwnedPiece& of, PieceCandidates& result) {
+  if (of.input->owned.empty()) return Done{};
   const std::string& name = of.input->style->pieces[of.piece].name;
   std::optional<Piece> piece;
   for (std::size_t k = 0; k < of.input->owned.size(); ++k) {
     const OwnedDie& owned = of.input->owned[k];
     if (!owned.piece.empty() && owned.piece != name) continue;
-    if (!piece) piece.emplace(of);
+    if (!piece) {
+      Result<std::vector<GradeOutline>> grade = grade_outlines(*of.input, of.piece, result);
+      if (!grade) return grade.problem();
+      piece.emplace(of, std::move(*grade));
+    }
     piece->add(k, result);
   }
   join_pairs(of.input->places.places.size(), result);
+  return Done{};
 }
 
 }  // namespace lastwright

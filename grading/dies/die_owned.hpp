@@ -4,6 +4,10 @@
 // which nicks tell a size, or, for a drawing by itself, which foot it is for.
 // All this is found by laying it on the sizes and widths of the piece.
 //
+// A die that is an outline of the grade, of a size and width or half way between two, is that outline: it
+// serves what that serves, and its seams are that one's. Of any other die the seams are judged by how much
+// longer its edges are cut than those of the nearest size and width.
+//
 // Nicks: a die whose marks are those of a size without its size marks may
 // serve any size within tolerance, as any tied die. A die that has size marks
 // too serves only sizes and widths that want the same ones at the same places.
@@ -24,7 +28,8 @@ struct OwnedPiece {
   PieceTolerances tolerances;
   ServeOptions options;
 };
-// Fills in what `result` holds behind the places. Its places must be done.
-void add_owned(const OwnedPiece& of, PieceCandidates& result);
+// Fills in what `result` holds behind the places. Its places must be done. Fails when an outline cannot be
+// made.
+Status add_owned(const OwnedPiece& of, PieceCandidates& result);
 
 }  // namespace lastwright

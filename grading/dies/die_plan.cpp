@@ -177,7 +177,9 @@ PlannedDie planned_die(const DiePlanInput& input, std::size_t piece, const Piece
   if (c >= places) {
     die.owned = c - places;
     die.owned_other = candidates.partner[*die.owned];
-    die.at = input.places.demands[candidates.nearest[*die.owned]];
+    const std::optional<std::uint32_t> place = candidates.place[*die.owned];
+    die.at = place ? input.places.places[*place] : input.places.demands[candidates.nearest[*die.owned]];
+    die.between = place && input.places.between(*place);
     const OwnedFoot foot = candidates.foot[*die.owned];
     const bool pair = hands.mode == HandMode::kPair;
     die.make_drawn = pair && foot == OwnedFoot::kMirrored;

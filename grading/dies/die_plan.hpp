@@ -38,6 +38,7 @@ struct OwnedDie {
   bool height_assumed = false;             // its order does not state it, but takes it by common practice
   std::string stamp = {};                  // what its order has stamped on it; empty: not known
   std::string stamp_mirrored = {};         // on the other foot's of a pair
+  std::string drawn_as = {};               // as its order says: "8 F", "between 8-8.5 F"; empty: not known
   bool of_a_pair = false;                  // its order says so: it cuts one foot and has no second edge
 };
 
@@ -57,7 +58,7 @@ struct HandChoice {
 struct PlannedDie {
   std::size_t piece = 0;
   std::size_t candidate = 0;  // place number, or places + owned number
-  SizeWidth at;               // for owned dies: of the size and width it is nearest to
+  SizeWidth at;               // for owned dies: whose outline they are, else the size and width nearest to it
   bool between = false;
   std::optional<std::size_t> owned;        // index into the owned dies
   std::optional<std::size_t> owned_other;  // the die of the other foot, where each was found by itself

@@ -45,7 +45,8 @@ Result<std::vector<OwnedDie>> load_owned_dies(const std::vector<std::string>& fi
 Result<PlannedOrder> plan_order(const LoadedStyle& style, const DieRules& rules,
                                 const std::vector<OwnedDie>& owned, const std::vector<StyleFinding>* judged,
                                 unsigned threads) {
-  const DiePlaces places = die_places(style.run, rules.between);
+  const bool between = rules.between || !owned.empty();  // one that is there may have been drawn half way
+  const DiePlaces places = die_places(style.run, between);
   const Result<StyleGrade> grade =
       grade_style(style.spec, style.measures, places.refined, style.pieces, {}, threads);
   if (!grade) return grade.problem();
@@ -57,7 +58,7 @@ Result<PlannedOrder> plan_order(const LoadedStyle& style, const DieRules& rules,
   if (judged != nullptr) {
     order.failed = failed_checks(*judged, *plan);
   } else {
-    const auto found = run_findings(style, *grade, rules.between, threads);
+    const auto found = run_findings(style, *grade, between, threads);
     if (!found) return found.problem();
     order.failed = failed_checks(*found, *plan);
   }

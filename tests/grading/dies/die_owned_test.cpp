@@ -1,0 +1,88 @@
+#include <algorithm>
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <set>
+
+#include "grading/dies/die_plan.hpp"
+#include "tests/support/blob_style.hpp"
+
+using namespace lastwright;
+using namespace lastwright::test;
+using Catch::Detail::Approx;
+
+namespace {
+
+// As an order's drawings are read back: moved by less than anybody sees, edges not known.
+OwnedDie owned_from(const PlannedDie& die, const BlobStyle& blobs, std::size_t number) {
+  OwnedDie owned{std::to_string(number), blobs.style.pieces[die.piece].name, die.shape};
+  for (ArcVertex& vertex : owned.shape.cut.path.vertices) vertex.at.x = std::round(vertex.at.x * 1e4) / 1e4;
+  std::fill(owned.shape.cut.edge.begin(), owned.shape.cut.edge.end(), std::uint16_t{0});
+  owned.drawn_as = (die.between ? "between " : "") + label_of(die.at);
+  return owned;
+}
+
+}  // namespace
+
+TEST_CASE("an order owned by itself leaves nothing to make, and its seams as they were", "[die_plan]") {
+  BlobStyle blobs = small_style();
+  blobs.style.seam_limit = Millimetres(0.05);
+  // The loop is sewn to the tongue, and longer where the allowance is not cut: net lengths are what counts.
+  blobs.style.seams.push_back({"loop to tongue", {"loop", "top"}, {"tongue", "top"}});
+  blobs.style.seams.push_back({"loop to tongue front", {"loop", "front"}, {"tongue", "front"}});
+  DieRules rules;
+  rules.curve.clear();
+  const SizeRun run = run_of(5, 2);
+  const auto net = [&](DiePlanInput& input) {
+    const OutlineAt cut = input.outline;
+    const std::vector<SizeWidth> places = input.places.places;
+    input.outline = [cut, places](std::size_t piece, std::size_t place) {
+      Result<DieOutline> outline = cut(piece, place);
+      for (double& length : outline->edge_lengths)  // sewn to one line that no cut edge tells
+        length = 10.0 + 0.02 * std::pow(places[place].size.position.value(), 2.0);
+      return outline;
+    };
+    for (std::vector<double>& edges : input.base_edges) std::fill(edges.begin(), edges.end(), 10.0);
+  };
+  std::size_t half_way = 0;
+  struct Case {
+    double tolerance;
+    bool between;
+    bool eased;
+  };
+  for (const auto& [tolerance, between, eased] :
+       {Case{0.3, true, false}, Case{1.0, true, true}, Case{0.5, false, true}}) {
+    rules.tolerance = tolerance;
+    rules.between = between;
+    rules.seam_limits.clear();
+    if (eased) rules.seam_limits["loop to tongue"] = 0.2;
+    DiePlanInput input = input_of(blobs, rules, run);
+    net(input);
+    const DiePlan first = *plan_dies(input);
+    for (const PlannedDie& die : first.dies) {
+      half_way += die.between ? 1 : 0;
+      input.owned.push_back(owned_from(die, blobs, input.owned.size()));
+    }
+    const std::vector<OwnedDie> owned = std::move(input.owned);
+    DieRules wide = rules;
+    wide.between = true;  // graded half way too, to know what is owned, but no die is drawn there
+    input = input_of(blobs, wide, run);
+    input.rules = &rules;
+    net(input);
+    input.owned = owned;
+    const DiePlan again = *plan_dies(input);
+    INFO(tolerance << " mm, half way " << between << ", eased " << eased);
+    CHECK(again.dies_to_make == 0);
+    CHECK(again.dies_needed == first.dies_needed);
+    CHECK(again.worst_seam == Approx(first.worst_seam).margin(1e-12));
+    REQUIRE(again.seams.size() == first.seams.size());
+    for (std::size_t s = 0; s < first.seams.size(); ++s)
+      CHECK(again.seams[s].worst == Approx(first.seams[s].worst).margin(1e-12));
+    REQUIRE(again.dies.size() == first.dies.size());
+    std::set<std::string> then;
+    std::set<std::string> now;
+    for (const PlannedDie& die : first.dies) then.insert(owned_from(die, blobs, 0).drawn_as);
+    for (const PlannedDie& die : again.dies) now.insert(owned_from(die, blobs, 0).drawn_as);
+    CHECK(now == then);
+  }
+  CHECK(half_way > 0);
+}
