@@ -16,7 +16,9 @@ namespace lastwright {
 namespace {
 
 constexpr double kLacks = tolerance::kOffset.value();
+constexpr double kTooMuch = 0.3;     // mm beyond an allowance that are worth a look
 constexpr double kTold = 0.5;        // mm of a shared stretch that are worth a word
+constexpr double kTooLong = 3.0;     // mm of it
 constexpr double kNoStretch = 1e-3;  // mm: shorter stretches of an edge are rounding
 
 // A stretch of a net segment, by its parameter.
@@ -76,12 +78,13 @@ class EdgeLooker {
       const std::uint16_t e = net_.edge[i];
       const ArcSegment s = net_.path.segment(i);
       found[e].edge_length += s.length();
-      if (allowances_[e].value() == 0.0) continue;
       const Asked asked(s, allowances_[e].value());
       if (found_whole(asked)) continue;
       for (const Reach& open : not_found(asked)) measure(asked, open, found[e]);
     }
-    const auto whole = [](const MissingAllowance& one) { return one.worst <= kLacks && one.shared == 0.0; };
+    const auto whole = [](const MissingAllowance& one) {
+      return one.worst <= kLacks && one.shared == 0.0 && one.more <= kLacks;
+    };
     found.erase(std::remove_if(found.begin(), found.end(), whole), found.end());
     return found;
   }
@@ -130,11 +133,42 @@ class EdgeLooker {
     return true;
   }
 
+  void need_boxes() {
+    if (!boxes_.empty()) return;
+    for (std::size_t j = 0; j < cut_.size(); ++j) boxes_.push_back(loose_bounds(cut_.segment(j)));
+  }
+
+  // How much farther out than the allowance the cut line runs at one place, where it runs nearly along the
+  // edge.
+  [[nodiscard]] double too_much(const Asked& asked, double t) {
+    need_boxes();
+    constexpr double kAlong = 0.866;  // cosine of 30 degrees: a steeper corner shares its material
+    const Vec2 p = asked.net.point_at(t);
+    const Vec2 out = asked.outward(t);
+    double widest = 0.0;
+    for (const Millimetres one : allowances_) widest = std::max(widest, one.value());
+    const ArcSegment way{p + asked.allowance * out, p + (widest + kLacks) * out, 0.0};
+    if (!(widest > asked.allowance + kLacks)) return 0.0;
+    const Box2 box = loose_bounds(way).grown(kLacks);
+    double first = INFINITY;
+    bool along = false;
+    for (std::size_t j = 0; j < cut_.size(); ++j) {
+      if (!boxes_[j].overlaps(box)) continue;
+      const ArcSegment segment = cut_.segment(j);
+      for (const Contact& contact : contacts(way, segment, tolerance::kNode.value())) {
+        const double here = distance(way.a, contact.at);
+        if (here >= first) continue;
+        first = here;
+        along = dot(asked.net.tangent_at(t), segment.tangent_at(segment.nearest(contact.at))) > kAlong;
+      }
+    }
+    return along && std::isfinite(first) ? first : 0.0;
+  }
+
   // What is missing at one place.
   [[nodiscard]] double lack(const Asked& asked, double t) {
-    if (boxes_.empty()) {
-      for (std::size_t j = 0; j < cut_.size(); ++j) boxes_.push_back(loose_bounds(cut_.segment(j)));
-    }
+    if (asked.allowance == 0.0) return 0.0;
+    need_boxes();
     const Vec2 p = asked.net.point_at(t);
     const ArcSegment way{p, p + asked.allowance * asked.outward(t), 0.0};
     const double touch = tolerance::kNode.value();
@@ -160,6 +194,16 @@ class EdgeLooker {
     for (std::size_t i = 0; i < kPlaces.size(); ++i) {
       const double here = lack(asked, at(kPlaces[i]));
       const bool lacking = here > kLacks;
+      if (!lacking) {
+        const double more = too_much(asked, at(kPlaces[i]));
+        const double next = i + 1 < kPlaces.size() ? 0.5 * (kPlaces[i] + kPlaces[i + 1]) : 1.0;
+        const double last = i > 0 ? 0.5 * (kPlaces[i - 1] + kPlaces[i]) : 0.0;
+        if (more > kTooMuch) found.more_over += (next - last) * long_mm;
+        if (more > found.more) {
+          found.more = more;
+          found.more_at = asked.net.point_at(at(kPlaces[i]));
+        }
+      }
       if (here > found.worst) {
         found.worst = here;
         found.at = asked.net.point_at(at(kPlaces[i]));
@@ -226,8 +270,16 @@ std::vector<StyleFinding> check_allowances(const StyleSpec& style, const StyleGr
       double shared = 0.0;
       StyleFinding finding{"allowance", spec.name + ": " + edge.name, 0.0, {}, "mm", "", true, ""};
       const MissingAllowance* worst = nullptr;
+      const MissingAllowance* most = nullptr;  // too much
+      std::string most_where;
       for (std::size_t k = 0; k < grade.run_cells(); ++k) {
         const Millimetres allowance = grade.allowances(p, k)[e];
+        for (const MissingAllowance& one : looks[p][k].missing) {
+          if (one.edge != e || one.more <= kTooMuch || one.more_over < kTooLong) continue;
+          if (most != nullptr && one.more <= most->more) continue;
+          most = &one;
+          most_where = where(grade.cells[k]);
+        }
         if (allowance.value() == 0.0) continue;
         widest = std::max(widest, allowance.value());
         const std::optional<double> limit = most_missing(style, spec, edge, allowance);
@@ -244,7 +296,7 @@ std::vector<StyleFinding> check_allowances(const StyleSpec& style, const StyleGr
           finding.where = where(grade.cells[k]);
         }
       }
-      if (widest == 0.0) continue;
+      if (widest == 0.0 && most == nullptr) continue;
       if (worst != nullptr) {
         finding.note = fmt::format(
             "this much of the {:g} mm ({}) is missing at ({:.1f}, {:.1f}); some of it is missing over {:.1f} "
@@ -256,6 +308,17 @@ std::vector<StyleFinding> check_allowances(const StyleSpec& style, const StyleGr
       }
       if (shared > kTold)
         finding.note += fmt::format("; {:.1f} mm beside hollow corners are its neighbours' too", shared);
+      if (most != nullptr) {
+        finding.doubtful = true;
+        if (finding.where.empty()) finding.where = most_where;
+        finding.note += fmt::format(
+            "; it is cut up to {:.1f} mm wider than stated over {:.1f} mm, at ({:.1f}, {:.1f}) of {}: beside "
+            "a "
+            "hollow corner that is nearly straight the wider line of the neighbour runs on until it meets "
+            "the edge's "
+            "own. Let the allowance change at a corner that turns more, or state the same on both",
+            most->more, most->more_over, most->more_at.x, most->more_at.y, most_where);
+      }
       findings.push_back(std::move(finding));
     }
   }

@@ -24,10 +24,16 @@ struct MissingAllowance {
   double shared = 0.0;  // mm beside hollow corners whose allowance belongs to the neighbour too
   double edge_length = 0.0;
   Vec2 at;  // of the net line, where it is worst
+  // Too much: the wider line of a neighbour runs on beside this edge, nearly along it, as at a hollow corner
+  // that is almost straight.
+  double more = 0.0;       // mm beyond the allowance
+  double more_over = 0.0;  // mm of the net edge, within a tenth of each stretch
+  Vec2 more_at;
 };
 
-// Edges of which anything is missing or shared, in their order. `piece`: unfolded, with its cut line, without
-// features; of a piece that is cut double (`half`) the drawn half is looked at, which comes first.
+// Edges of which anything is missing, shared or too much, in their order. `piece`: unfolded, with its cut
+// line, without features; of a piece that is cut double (`half`) the drawn half is looked at, which comes
+// first.
 std::vector<MissingAllowance> missing_allowances(const GradedPiece& piece,
                                                  std::span<const Millimetres> allowances, bool half);
 
