@@ -1,5 +1,6 @@
 #include "cli/file_digests.hpp"
 
+#include <algorithm>
 #include <filesystem>
 
 #include "cli/sha256.hpp"
@@ -18,6 +19,17 @@ Result<FileDigests> file_digests(const std::vector<std::string>& files) {
     all.emplace_back(fs::path(file).filename().string(), to_hex(sha256(*bytes)));
   }
   return all;
+}
+
+std::vector<std::string> changed_since(const FileDigests& then, const FileDigests& now) {
+  std::vector<std::string> changed;
+  for (const auto& [name, digest] : now) {
+    const auto found =
+        std::find_if(then.begin(), then.end(), [&](const auto& one) { return one.first == name; });
+    const bool same = found != then.end() && found->second == digest;
+    if (!same) changed.push_back(name);
+  }
+  return changed;
 }
 
 }  // namespace lastwright

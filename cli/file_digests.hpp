@@ -15,4 +15,7 @@ using FileDigests = std::vector<std::pair<std::string, std::string>>;
 // in this order. Folders (an earlier order) are left out.
 Result<FileDigests> file_digests(const std::vector<std::string>& files);
 
+// Files of `now` that `then` does not have, or has with another digest.
+std::vector<std::string> changed_since(const FileDigests& then, const FileDigests& now);
+
 }  // namespace lastwright

@@ -85,15 +85,13 @@ ExitCode run_dates(const DatesCommand& command) {
                                     "see lastwright check; order nothing by these figures");
   print_doubts(doubts_text(dated->order));
   for (const Problem& problem : dated->order.bad_rows) print_problem(problem);
-  if (dated->schedule.without_period > 0)
-    print_warning(
-        "rows of the order state no period and are left out of every figure: give the order a column "
-        "\"period\"");
+  if (const std::string words = without_period_words(dated->schedule); !words.empty()) print_warning(words);
   if (said != ExitCode::kOk) return said;
   const bool late = std::any_of(dated->schedule.orders.begin(), dated->schedule.orders.end(),
                                 [](const PlacedOrder& order) { return order.late(); });
-  return late || !dated->order.bad_rows.empty() || dated->schedule.without_period > 0 ? ExitCode::kCheckFailed
-                                                                                      : ExitCode::kOk;
+  return late || !dated->order.bad_rows.empty() || !dated->schedule.without_period.empty()
+             ? ExitCode::kCheckFailed
+             : ExitCode::kOk;
 }
 
 }  // namespace

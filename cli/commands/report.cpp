@@ -9,6 +9,8 @@
 
 #include "cli/file_digests.hpp"
 #include "cli/planning/plan_section.hpp"
+#include "cli/planning/stale_dies.hpp"
+#include "cli/planning/style_doubts.hpp"
 #include "cli/planning/works_doubts.hpp"
 #include "cli/print.hpp"
 #include "cli/progress.hpp"
@@ -19,6 +21,7 @@
 #include "grading/checks/judge.hpp"
 #include "grading/dies/die_order_read.hpp"
 #include "grading/grade/grade.hpp"
+#include "grading/planning/ticket_dies.hpp"
 
 namespace lastwright {
 
@@ -58,13 +61,6 @@ bool same_name(const std::string& one, const std::string& other) {
   return plain(one) == plain(other);
 }
 
-// Nothing without an order of pairs.
-Result<PlanSection> plan_of(const ReportCommand& command, const OrderLoad& load) {
-  if (!load.order) return PlanSection{};
-  Progress progress("laying", outlines_of(load.order->order, load.order->styles));
-  return plan_section(*load.order, command.threads, [&](std::size_t count) { progress.advance(count); });
-}
-
 // Whether page and JSON may be written, and are two.
 Status may_write(const ReportCommand& command, const OutputOptions& output) {
   if (Status may = may_write_file(command.out, output); !may) return may;
@@ -95,16 +91,32 @@ ExitCode put_both(const ReportCommand& command, const std::string& page, const s
   return shown.empty() ? ExitCode::kOk : print_result(shown);
 }
 
-// Files of the style that were others when the order was put.
-std::vector<std::string> changed_since(const DieOrder& order, const FileDigests& files) {
-  std::vector<std::string> changed;
-  for (const auto& [name, digest] : files) {
-    const auto then = std::find_if(order.made_from.begin(), order.made_from.end(),
-                                   [&](const auto& one) { return one.first == name; });
-    const bool same = then != order.made_from.end() && then->second == digest;
-    if (!same) changed.push_back(name);
-  }
-  return changed;
+// What the order's figures say of the reported style, and the dies of its die order.
+Result<PlanExtras> extras_of(const ReportCommand& command, const LoadedStyle& loaded,
+                             const LoadedOrder& order) {
+  PlanExtras extras;
+  extras.doubts = style_doubts(command.style, loaded, order);
+  const std::optional<std::size_t> reported = order.graded_from(command.style);
+  if (command.order.empty() || !reported) return extras;
+  const Result<std::string> text = read_file(command.order);
+  if (!text) return text.problem();
+  Result<DieOrderDies> read = read_order_dies(*text, command.order);
+  if (!read) return read.problem();
+  Result<std::vector<DieDoubt>> stale = stale_dies(order, read->style, read->made_from);
+  if (!stale) return stale.problem();
+  extras.dies = std::move(read->numbers);
+  extras.stale = *std::move(stale);
+  return extras;
+}
+
+// Nothing without an order of pairs.
+Result<PlanSection> plan_of(const ReportCommand& command, const LoadedStyle& loaded, const OrderLoad& load) {
+  if (!load.order) return PlanSection{};
+  const Result<PlanExtras> extras = extras_of(command, loaded, *load.order);
+  if (!extras) return extras.problem();
+  Progress progress("laying", outlines_of(load.order->order, load.order->styles));
+  return plan_section(*load.order, *extras, command.threads,
+                      [&](std::size_t count) { progress.advance(count); });
 }
 
 // Graded and judged, here or with the order.
@@ -156,10 +168,10 @@ ExitCode run_report(const ReportCommand& command) {
     output.inputs.insert(output.inputs.end(), load.order->inputs.begin(), load.order->inputs.end());
     if (Status may = may_write(command, output); !may) return print_problem(may.problem());
   }
-  const Result<PlanSection> plan = plan_of(command, load);
-  if (!plan) return print_problem(plan.problem());
   const Result<std::optional<ReadOrder>> order = order_of(command, loaded);
   if (!order) return print_problem(order.problem());
+  const Result<PlanSection> plan = plan_of(command, loaded, load);
+  if (!plan) return print_problem(plan.problem());
   std::optional<ReportLasts> lasts;
   FileDigests read_files = *files;
   if (!command.lasts.empty()) {
@@ -185,7 +197,7 @@ ExitCode run_report(const ReportCommand& command) {
   if (*order) {
     dies.emplace(ReportDies{(*order)->plan, (*order)->order});
     input.dies = &*dies;
-    input.changed_since_order = changed_since((*order)->order, *files);
+    input.changed_since_order = changed_since((*order)->order.made_from, *files);
   }
   const std::string page = report_page(input);
   const ExitCode put = put_both(command, page, plan->json, output);

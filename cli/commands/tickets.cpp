@@ -10,6 +10,7 @@
 #include "cli/planning/label_sheet.hpp"
 #include "cli/planning/load_order.hpp"
 #include "cli/planning/order_told.hpp"
+#include "cli/planning/stale_dies.hpp"
 #include "cli/planning/table_file.hpp"
 #include "cli/planning/ticket_report.hpp"
 #include "cli/planning/works_doubts.hpp"
@@ -18,6 +19,7 @@
 #include "cli/style_options.hpp"
 #include "cli/xlsx.hpp"
 #include "geometry/files/read_file.hpp"
+#include "grading/planning/ticket_dies.hpp"
 
 namespace lastwright {
 
@@ -35,19 +37,28 @@ std::string die_order_file(const std::string& name) {
   return name.ends_with(".json") ? name : name + "/die-order.json";
 }
 
-Result<DieNumbers> die_numbers(const TicketsCommand& command) {
-  DieNumbers all;
+// The dies of all orders, and what of their styles' files is another than they were made from.
+struct OrdersOfDies {
+  DieNumbers numbers;
+  std::vector<DieDoubt> stale;
+};
+
+Result<OrdersOfDies> dies_of(const TicketsCommand& command, const LoadedOrder& order) {
+  OrdersOfDies all;
   for (const std::string& dies : command.dies) {
     const std::string path = die_order_file(dies);
     const Result<std::string> text = read_file(path);
     if (!text) return text.problem();
-    Result<DieNumbers> numbers = read_die_numbers(*text, path);
-    if (!numbers) return numbers.problem();
-    for (auto& [at, dies_there] : *numbers) {
-      if (!all.emplace(at, std::move(dies_there)).second)
+    Result<DieOrderDies> read = read_order_dies(*text, path);
+    if (!read) return read.problem();
+    for (auto& [at, dies_there] : read->numbers) {
+      if (!all.numbers.emplace(at, std::move(dies_there)).second)
         return bad_value(fmt::format("two die orders are for the style \"{}\": give one", std::get<0>(at)))
             .in_file(path);
     }
+    const Result<std::vector<DieDoubt>> stale = stale_dies(order, read->style, read->made_from);
+    if (!stale) return stale.problem();
+    all.stale.insert(all.stale.end(), stale->begin(), stale->end());
   }
   return all;
 }
@@ -96,7 +107,7 @@ ExitCode run_tickets(const TicketsCommand& command) {
   }
   if (!command.counted.empty()) order.inputs.push_back(command.counted);
   for (const std::string& dies : command.dies) order.inputs.push_back(die_order_file(dies));
-  const Result<DieNumbers> dies = die_numbers(command);
+  const Result<OrdersOfDies> dies = dies_of(command, order);
   if (!dies) return print_problem(dies.problem());
   const Result<CountedPieces> counted = counted_pieces(command, order);
   if (!counted) return print_problem(counted.problem());
@@ -109,8 +120,10 @@ ExitCode run_tickets(const TicketsCommand& command) {
                      {command.files.threads, [&](std::size_t count) { progress.advance(count); }});
   }
   if (!needs) return print_problem(needs.problem());
-  const Result<Tickets> tickets = tickets_of(order.order, *needs, order.styles, order.works, *dies, *counted);
+  Result<Tickets> tickets =
+      tickets_of(order.order, *needs, order.styles, order.works, dies->numbers, *counted);
   if (!tickets) return print_problem(tickets.problem());
+  tickets->die_doubts.insert(tickets->die_doubts.begin(), dies->stale.begin(), dies->stale.end());
   if (Status added = add_ticket_files(*tickets, order.order, order.failed, *set); !added)
     return print_problem(added.problem());
   const Result<LabelSheet> labels = label_sheet_of(*tickets, *needs, order);
@@ -123,11 +136,13 @@ ExitCode run_tickets(const TicketsCommand& command) {
   const ExitCode said =
       tell_failed(print_summary(text), order.failed, "see lastwright check; cut nothing by these tickets");
   print_doubts(doubts_text(order.order));
+  print_doubts(die_doubts_text(*tickets));
   for (const Problem& problem : order.order.bad_rows) print_problem(problem);
   if (said != ExitCode::kOk) return said;
   const bool missing = std::any_of(tickets->components.begin(), tickets->components.end(),
                                    [](const ComponentCount& count) { return count.short_by() > 0; });
-  return missing || !order.order.bad_rows.empty() ? ExitCode::kCheckFailed : ExitCode::kOk;
+  return missing || !tickets->die_doubts.empty() || !order.order.bad_rows.empty() ? ExitCode::kCheckFailed
+                                                                                  : ExitCode::kOk;
 }
 
 }  // namespace

@@ -77,7 +77,8 @@ Table phases_table(const Schedule& schedule) {
 Table waiting_table(const Schedule& schedule) {
   Table table;
   table.name = "what waits";
-  table.columns = {{"item", 26, 0}, {"longest, periods", 10, 0}, {"quantity x periods", 14, 2}};
+  table.columns = {
+      {"item", 26, 0}, {"longest run of periods with stock", 14, 0}, {"quantity x periods", 14, 2}};
   for (const Waiting& waiting : schedule.waiting)
     table.rows.push_back({{waiting.item}, {std::int64_t{waiting.periods}}, {waiting.total}});
   return table;
@@ -119,6 +120,22 @@ Table supplies_table(const Schedule& schedule, const WorksSpec& works) {
 }
 
 }  // namespace
+
+std::string without_period_words(const Schedule& schedule) {
+  if (schedule.without_period.empty()) return "";
+  constexpr std::size_t kMostNamed = 20;
+  const std::size_t named = std::min(kMostNamed, schedule.without_period.size());
+  std::string lines = fmt::format(
+      "{}", fmt::join(schedule.without_period.begin(),
+                      schedule.without_period.begin() + static_cast<std::ptrdiff_t>(named), ", "));
+  if (named < schedule.without_period.size())
+    lines += fmt::format(" and {} more", schedule.without_period.size() - named);
+  return fmt::format(
+      "{} no period ({} {}): left out of every date and quantity to order; give each one in the column "
+      "\"period\"",
+      counted(schedule.without_period.size(), "row of the order states", "rows of the order state"),
+      schedule.without_period.size() == 1 ? "line" : "lines", lines);
+}
 
 std::vector<Table> dates_tables(const Schedule& schedule, const WorksSpec& works) {
   return {orders_table(schedule, works), phases_table(schedule), waiting_table(schedule),
@@ -172,13 +189,19 @@ std::string dates_json(const Schedule& schedule, const WorksSpec& works, const O
     }
     orders.push_back(std::move(one));
   }
+  Json waiting = Json::array();
+  for (const Waiting& one : schedule.waiting)
+    waiting.push_back(
+        {{"item", one.item}, {"periods", one.periods}, {"quantity_periods", to_six(one.total)}});
   Json json{{"lastwright_dates", 1},
             {"periods", schedule.plan.periods},
             {"about", "lists by period, the first entry is what lies before period 1"},
             {"orders", std::move(orders)},
             {"items", std::move(items)},
             {"rests_on", std::move(rests)},
-            {"lines_without_period", schedule.without_period},
+            {"waiting", std::move(waiting)},
+            {"lines_without_period", schedule.without_period.size()},
+            {"without_period", schedule.without_period},
             {"not_in_the_figures", schedule.notes}};
   add_told(json, order, failed);
   return json.dump(1) + "\n";
@@ -193,12 +216,13 @@ std::string dates_page(const Schedule& schedule, const WorksSpec& works, const O
                       {"late", fmt::format("{}", late)},
                       {"periods", fmt::format("{}", schedule.plan.periods)}});
   for (const std::string& note : schedule.notes) body += caution_box(note);
-  if (schedule.without_period > 0)
-    body += caution_box(counted(schedule.without_period,
-                                "row of the order states no period and is left out of every figure.",
-                                "rows of the order state no period and are left out of every figure."));
+  if (const std::string words = without_period_words(schedule); !words.empty())
+    body += caution_box(words + ".");
   body += "<h2>Orders to place</h2>\n" + html_table(orders_table(schedule, works));
-  body += "<h2>What waits longest</h2>\n" + html_table(waiting_table(schedule));
+  body +=
+      "<h2>What waits longest</h2>\n<p>Periods in a row at the end of which there is stock; each piece of it "
+      "may lie for less.</p>\n" +
+      html_table(waiting_table(schedule));
   body += "<h2>Period by period</h2>\n" + html_table(phases_table(schedule));
   body += "<h2>What the dates rest on</h2>\n" + html_table(supplies_table(schedule, works));
   return planning_page("What to order by when", works.file, body);
@@ -212,8 +236,8 @@ std::string dates_text(const Schedule& schedule, const WorksSpec& works) {
                         order.late() ? fmt::format("  LATE by {}", 1 - order.period) : "");
   }
   if (!schedule.waiting.empty())
-    text += fmt::format("waits longest: {}, {} periods\n", schedule.waiting.front().item,
-                        schedule.waiting.front().periods);
+    text += fmt::format("waits longest: {}, stock at the end of {}\n", schedule.waiting.front().item,
+                        counted(schedule.waiting.front().periods, "period", "periods in a row"));
   for (const std::string& note : schedule.notes) text += note + "\n";
   return text;
 }

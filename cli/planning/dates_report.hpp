@@ -16,6 +16,8 @@ std::string dates_json(const Schedule& schedule, const WorksSpec& works, const O
                        const FailedStyles& failed);
 std::string dates_page(const Schedule& schedule, const WorksSpec& works, const Order& order,
                        const FailedStyles& failed);
+// Which rows of the order state no period, and what to do; empty where all do.
+std::string without_period_words(const Schedule& schedule);
 std::string dates_text(const Schedule& schedule, const WorksSpec& works);
 
 }  // namespace lastwright

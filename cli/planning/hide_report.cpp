@@ -85,7 +85,8 @@ std::vector<std::string> told(const HideReport& report) {
     notes.push_back(
         fmt::format("{} farther apart than was asked for: {}",
                     counted(layout.mates_far, "pair of like pieces lies", "pairs of like pieces lie"),
-                    report.rows ? "rows come before mates" : "there was no room nearer"));
+                    report.rows ? "rows come before mates"
+                                : "no place nearer was found to where the first of each was left"));
   if (layout.without_grain > 0)
     notes.push_back(fmt::format("{} kinds of piece have no grain line: they lie as they are drawn",
                                 layout.without_grain));

@@ -90,12 +90,13 @@ HideLayouts hide_layouts(const LoadedOrder& order) {
 
 }  // namespace
 
-Result<PlanSection> plan_section(const LoadedOrder& order, unsigned threads,
+Result<PlanSection> plan_section(const LoadedOrder& order, const PlanExtras& extras, unsigned threads,
                                  const std::function<void(std::size_t)>& advance) {
   const Result<Needs> needs = needs_of(order.order, order.styles, order.works, {threads, advance});
   if (!needs) return needs.problem();
-  const Result<Tickets> tickets = tickets_of(order.order, *needs, order.styles, order.works, {}, {});
+  Result<Tickets> tickets = tickets_of(order.order, *needs, order.styles, order.works, extras.dies, {});
   if (!tickets) return tickets.problem();
+  tickets->die_doubts.insert(tickets->die_doubts.begin(), extras.stale.begin(), extras.stale.end());
   const Result<Schedule> schedule = schedule_of(order.order, *needs, order.works);
   if (!schedule) return schedule.problem().in_file(order.works.file);
   const auto late = std::count_if(schedule->orders.begin(), schedule->orders.end(),
@@ -110,11 +111,20 @@ Result<PlanSection> plan_section(const LoadedOrder& order, unsigned threads,
                              counted(order.order.bad_rows.size(), "row of the order", "rows of the order"),
                              counted(late, "supply", "supplies"));
   if (!order.failed.empty()) section.text += "; " + failed_line(order.failed);
-  section.failed = late > 0 || !order.order.bad_rows.empty() || !order.failed.empty();
+  if (!schedule->without_period.empty())
+    section.text += "; " + counted(schedule->without_period.size(), "row", "rows") + " without a period";
+  section.failed = late > 0 || !order.order.bad_rows.empty() || !order.failed.empty() ||
+                   !schedule->without_period.empty() || !tickets->die_doubts.empty();
   section.html =
       fmt::format("<p{}>{}, from {} and {}.</p>\n", section.failed ? " class=\"bad\"" : "",
                   xml_escaped(section.text), xml_escaped(order.order.file), xml_escaped(order.works.file));
   section.doubts = doubts_text(order.order);
+  std::vector<std::string> notes = extras.doubts;
+  const std::vector<std::string> die_doubts = die_doubts_text(*tickets);
+  notes.insert(notes.end(), die_doubts.begin(), die_doubts.end());
+  if (std::string words = without_period_words(*schedule); !words.empty()) notes.push_back(std::move(words));
+  section.doubts.insert(section.doubts.end(), notes.begin(), notes.end());
+  for (const std::string& note : notes) section.html += "<p class=\"bad\">" + xml_escaped(note) + "</p>\n";
   section.html += "<h3>What it takes</h3>\n" + tables_html(needs_tables(*needs, order.order, order.failed));
   HideLayouts hides = hide_layouts(order);
   if (!hides.html.empty()) section.html += "<h3>How whole pairs lie on your hides</h3>\n" + hides.html;
@@ -123,10 +133,7 @@ Result<PlanSection> plan_section(const LoadedOrder& order, unsigned threads,
   section.html += "<h3>How it is kept together</h3>\n" + tables_html(together);
   section.html +=
       "<h3>What must be ordered by when</h3>\n" + tables_html(dates_tables(*schedule, order.works));
-  std::vector<std::string> notes = schedule->notes;
-  if (schedule->without_period > 0)
-    notes.push_back(counted(schedule->without_period, "line of the order states no period and is in no date",
-                            "lines of the order state no period and are in no date"));
+  notes.insert(notes.end(), schedule->notes.begin(), schedule->notes.end());
   notes.insert(notes.end(), tickets->notes.begin(), tickets->notes.end());
   notes.insert(notes.end(), labels->notes.begin(), labels->notes.end());
   section.html += "<ul>";

@@ -6,6 +6,7 @@
 #include <vector>
 
 #include "cli/planning/load_order.hpp"
+#include "grading/planning/tickets.hpp"
 
 namespace lastwright {
 
@@ -17,8 +18,15 @@ struct PlanSection {
   bool failed = false;              // rows were left out, or something should have been ordered before now
 };
 
+// What the report knows beside the order.
+struct PlanExtras {
+  DieNumbers dies;                  // of its die order
+  std::vector<DieDoubt> stale;      // what that was made from
+  std::vector<std::string> doubts;  // of the reported style in the order
+};
+
 // Fails as needs, tickets and dates do.
-Result<PlanSection> plan_section(const LoadedOrder& order, unsigned threads,
+Result<PlanSection> plan_section(const LoadedOrder& order, const PlanExtras& extras, unsigned threads,
                                  const std::function<void(std::size_t)>& advance);
 
 }  // namespace lastwright

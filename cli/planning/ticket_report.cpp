@@ -16,9 +16,10 @@ namespace lastwright {
 
 namespace {
 
-std::string joined_dies(const std::vector<std::string>& dies) {
+std::string joined_dies(const TicketRow& row) {
+  if (row.without_die) return "none";
   std::string all;
-  for (const std::string& die : dies) all += (all.empty() ? "" : ", ") + die;
+  for (const std::string& die : row.dies) all += (all.empty() ? "" : ", ") + die;
   return all;
 }
 
@@ -44,7 +45,8 @@ void add_row(PrintedPage& page, double y, const std::vector<std::string>& cells)
   page.rules.push_back({{15.0, y + 1.8}, {200.0, y + 1.8}});
 }
 
-Status add_ticket(const CuttingTicket& ticket, bool failed, std::vector<PrintedPage>& pages) {
+Status add_ticket(const CuttingTicket& ticket, bool failed, const std::string& doubt,
+                  std::vector<PrintedPage>& pages) {
   const Result<std::vector<Box2>> bars = code_128(ticket.number, {{140.0, 12.0}, 0.4, 12.0});
   if (!bars) return bars.problem();
   constexpr double kTop = 62.0;  // mm from the page's upper rim, as the other
@@ -67,6 +69,7 @@ Status add_ticket(const CuttingTicket& ticket, bool failed, std::vector<PrintedP
                      count > 1 ? fmt::format("; page {} of {}", p + 1, count) : ""),
          180.0});
     page.texts.push_back({{15.0, 50.5}, 1.8, ticket.rests_on, 185.0});
+    if (!doubt.empty()) page.texts.push_back({{15.0, 54.0}, 2.0, doubt, 185.0});
     std::vector<std::string> titles;
     for (const PageColumn& column : kTicketColumns) titles.emplace_back(column.title);
     add_row(page, kTop - kRowHeight, titles);
@@ -76,7 +79,7 @@ Status add_ticket(const CuttingTicket& ticket, bool failed, std::vector<PrintedP
           page, kTop + static_cast<double>(r - p * rows_a_page) * kRowHeight,
           {row.piece, row.size, row.width, fmt::format("{}", row.pairs), pair_range(row),
            fmt::format("{}", row.as_drawn), fmt::format("{}", row.mirrored), fmt::format("{}", row.either),
-           joined_dies(row.dies), row.zone, fmt::format("{:.2f}", row.allowed / 1e4)});
+           joined_dies(row), row.zone, fmt::format("{:.2f}", row.allowed / 1e4)});
     }
     page.texts.push_back(
         {{15.0, 285.0},
@@ -87,6 +90,19 @@ Status add_ticket(const CuttingTicket& ticket, bool failed, std::vector<PrintedP
     pages.push_back(std::move(page));
   }
   return Done{};
+}
+
+// What stands on a ticket of its dies: not more than a line.
+std::string doubt_of(const CuttingTicket& ticket, const Tickets& tickets) {
+  std::string words;
+  const auto add = [&](const std::string& more) { words += (words.empty() ? "" : "; ") + more; };
+  for (const DieDoubt& doubt : tickets.die_doubts) {
+    if (doubt.style == ticket.style && doubt.stale) add(doubt.words);
+  }
+  if (std::any_of(ticket.rows.begin(), ticket.rows.end(),
+                  [](const TicketRow& row) { return row.without_die; }))
+    add("none: the die order has no die for this row");
+  return words;
 }
 
 Status add_sorting_list(const Tickets& tickets, const Order& order, std::vector<PrintedPage>& pages) {
@@ -160,7 +176,7 @@ std::vector<Table> ticket_tables(const Tickets& tickets) {
                            {std::int64_t{row.mirrored}},
                            {std::int64_t{row.either}},
                            {std::int64_t{row.pieces()}},
-                           {joined_dies(row.dies)},
+                           {joined_dies(row)},
                            {row.zone},
                            {row.allowed / 1e4}});
     }
@@ -200,7 +216,16 @@ std::vector<Table> ticket_tables(const Tickets& tickets) {
          count.was_counted ? TableCell{std::int64_t{count.counted}} : TableCell{},
          count.short_by() > 0 ? TableCell{std::int64_t{count.short_by()}, Emphasis::kBad} : TableCell{}});
   }
-  return {rows, sorting, marks, components};
+  std::vector<Table> all{rows, sorting, marks, components};
+  if (!tickets.die_doubts.empty()) {
+    Table doubts;
+    doubts.name = "dies in doubt";
+    doubts.columns = {{"style", 20, 0}, {"what", 100, 0}};
+    for (const DieDoubt& doubt : tickets.die_doubts)
+      doubts.rows.push_back({{doubt.style}, {doubt.words, Emphasis::kBad}});
+    all.insert(all.begin(), std::move(doubts));
+  }
+  return all;
 }
 
 std::string tickets_json(const Tickets& tickets, const Order& order, const FailedStyles& failed) {
@@ -261,6 +286,11 @@ std::string tickets_json(const Tickets& tickets, const Order& order, const Faile
   Json json{{"lastwright_tickets", 1},   {"pieces_counted_again", pieces}, {"tickets", std::move(list)},
             {"cases", std::move(cases)}, {"pair_marks", std::move(marks)}, {"missing", std::move(missing)},
             {"notes", tickets.notes}};
+  Json without = Json::array();
+  for (const PieceWithoutDie& piece : tickets.without_die)
+    without.push_back({{"style", piece.style}, {"piece", piece.piece}, {"sizes_and_widths", piece.at}});
+  json["without_die"] = std::move(without);
+  json["die_doubts"] = die_doubts_text(tickets);
   add_told(json, order, failed);
   return json.dump(1) + "\n";
 }
@@ -270,10 +300,17 @@ Result<std::string> tickets_pdf(const Tickets& tickets, const Order& order, cons
   for (const CuttingTicket& ticket : tickets.tickets) {
     const bool bad = std::any_of(failed.begin(), failed.end(),
                                  [&](const FailedStyle& one) { return one.style == ticket.style; });
-    if (Status added = add_ticket(ticket, bad, pages); !added) return added.problem();
+    if (Status added = add_ticket(ticket, bad, doubt_of(ticket, tickets), pages); !added)
+      return added.problem();
   }
   if (Status added = add_sorting_list(tickets, order, pages); !added) return added.problem();
   return write_page_pdf(pages, {.title = "Cutting tickets"});
+}
+
+std::vector<std::string> die_doubts_text(const Tickets& tickets) {
+  std::vector<std::string> lines;
+  for (const DieDoubt& doubt : tickets.die_doubts) lines.push_back(doubt.style + ": " + doubt.words);
+  return lines;
 }
 
 std::string tickets_text(const Tickets& tickets) {

@@ -16,6 +16,8 @@ std::string tickets_json(const Tickets& tickets, const Order& order, const Faile
 // of each case. A ticket of a style whose checks fail says so on each of its pages, the
 // sorting list how many rows of the order are left out.
 Result<std::string> tickets_pdf(const Tickets& tickets, const Order& order, const FailedStyles& failed);
+// What is in doubt of the dies, a line each with its style.
+std::vector<std::string> die_doubts_text(const Tickets& tickets);
 std::string tickets_text(const Tickets& tickets);
 
 }  // namespace lastwright

@@ -173,13 +173,15 @@ Result<Schedule> schedule_of(const Order& order, const Needs& needs, const Works
   Schedule schedule;
   schedule.supplies = works.supplies;
   std::map<int, std::vector<const OrderLine*>> by_period;
+  std::set<long> rows;  // without a period
   for (const OrderLine& line : order.lines) {
     if (line.period > 0) {
       by_period[line.period].push_back(&line);
     } else {
-      ++schedule.without_period;
+      rows.insert(line.line);
     }
   }
+  schedule.without_period.assign(rows.begin(), rows.end());
   std::set<std::string> supplied;
   const std::map<std::string, int> first = first_periods(order);
   for (SupplySpec& supply : schedule.supplies) {

@@ -19,20 +19,20 @@ struct PlacedOrder {
   [[nodiscard]] bool late() const { return period < 1; }
 };
 
-// How long what is bought lies before it is used.
+// How long there is stock of an item: not how long each of it lies, which first in, first out may be less.
 struct Waiting {
   std::string item;
-  int periods = 0;     // the longest run of periods with stock at their end
+  int periods = 0;     // the longest run of periods with stock at the end of each
   double total = 0.0;  // quantity times periods
 };
 
 struct Schedule {
   std::vector<SupplySpec> supplies;  // with the order's demand in `needed`
   RequirementsPlan plan;
-  std::vector<PlacedOrder> orders;  // by the period of ordering, then as the supplies stand
-  std::vector<Waiting> waiting;     // the longest first
-  std::vector<std::string> notes;   // what is not in the figures
-  std::size_t without_period = 0;   // lines of the order that state none: left out
+  std::vector<PlacedOrder> orders;   // by the period of ordering, then as the supplies stand
+  std::vector<Waiting> waiting;      // the longest first
+  std::vector<std::string> notes;    // what is not in the figures
+  std::vector<long> without_period;  // rows of the order that state none, by line: left out
 };
 
 // Adds to each supply what the lines of the order take of it in their periods. A supply that has the name of

@@ -6,8 +6,8 @@
 #include <charconv>
 #include <set>
 
-#include "grading/json/json_text.hpp"
 #include "grading/planning/ticket_count.hpp"
+#include "grading/planning/ticket_dies.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -238,41 +238,6 @@ std::vector<OrderCase> cases_of(const Order& order, int pairs_per_case) {
   return cases;
 }
 
-Result<DieNumbers> read_die_numbers(std::string_view text, const std::string& file) {
-  const Result<JsonDocument> document = parse_json(text, file);
-  if (!document) return document.problem();
-  DieNumbers numbers;
-  const Json& root = document->root;
-  const auto dies = root.is_object() ? root.find("dies") : root.end();
-  if (!root.is_object() || dies == root.end() || !dies->is_array())
-    return document->bad("", "this is not a die order: it has no list \"dies\"");
-  const auto style = root.find("style");
-  if (style == root.end() || !style->is_string())
-    return document->bad("", "the die order does not say of which style it is");
-  for (std::size_t i = 0; i < dies->size(); ++i) {
-    const Json& die = (*dies)[i];
-    const std::string at = pointer_to("/dies", i);
-    const auto text_of_key = [](const Json& from, const char* key) {
-      const auto found = from.is_object() ? from.find(key) : from.end();
-      return from.is_object() && found != from.end() && found->is_string() ? found->get<std::string>()
-                                                                           : std::string();
-    };
-    const std::string number = text_of_key(die, "die");
-    const std::string piece = text_of_key(die, "piece");
-    const auto serves = die.is_object() ? die.find("serves") : die.end();
-    if (number.empty() || piece.empty() || serves == die.end() || !serves->is_array())
-      return document->bad(at, "a die has a number \"die\", a \"piece\" and what it \"serves\"");
-    for (const Json& one : *serves) {
-      const std::string size = text_of_key(one, "size");
-      const std::string width = text_of_key(one, "width");
-      if (size.empty() || width.empty())
-        return document->bad(at + "/serves", "what a die serves has a \"size\" and a \"width\"");
-      numbers[{style->get<std::string>(), piece, size, width}].push_back(number);
-    }
-  }
-  return numbers;
-}
-
 Result<CountedPieces> read_counted(const TextTable& table, const std::vector<OrderedStyle>& styles) {
   const auto problem = [&](long line, std::string message) {
     return Problem{Trouble::kBadValue, std::move(message), {table.file, line, {}, {}}, {}, {}};
@@ -350,27 +315,7 @@ Result<Tickets> tickets_of(const Order& order, const Needs& needs, const std::ve
     return bad_value(fmt::format("{} {} of {} {} were counted, which the order does not have",
                                  left.begin()->second, piece, size, width));
   }
-  for (const auto& [at, numbers] : dies) {
-    const std::string& name = std::get<0>(at);
-    const bool there = std::any_of(styles.begin(), styles.end(),
-                                   [&](const OrderedStyle& style) { return style.spec->name == name; });
-    if (!there)
-      return bad_value(fmt::format("a die order is for the style \"{}\", which is not ordered", name));
-  }
-  for (std::size_t i = 0; i < styles.size(); ++i) {
-    for (std::size_t k = 0; k < i; ++k) {
-      if (dies.empty() || styles[i].spec->name != styles[k].spec->name) continue;
-      return bad_value(
-          fmt::format("the styles \"{}\" and \"{}\" both call themselves \"{}\": dies would be named "
-                      "for the wrong one; give their files names of their own",
-                      styles[k].name, styles[i].name, styles[i].spec->name));
-    }
-  }
-  for (const OrderedStyle& style : styles) {
-    const auto from = dies.lower_bound({style.spec->name, "", "", ""});
-    if (from != dies.end() && std::get<0>(from->first) == style.spec->name) continue;
-    all.notes.push_back(fmt::format("no die order of {} was given: its tickets name no dies", style.name));
-  }
+  if (Status known = take_dies(styles, works, dies, all); !known) return known.problem();
   for (const OrderCase& one : all.cases) {
     if (!fits_barcode(one.number))
       all.notes.push_back(fmt::format("case {} has no barcode: it holds plain letters only, {} at most",

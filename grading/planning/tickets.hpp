@@ -39,8 +39,6 @@ std::vector<OrderCase> cases_of(const Order& order, int pairs_per_case);
 // Which dies cut a piece in a size and width: by the name that the style gives itself, piece, size, width.
 using DieNumbers =
     std::map<std::tuple<std::string, std::string, std::string, std::string>, std::vector<std::string>>;
-// Out of the die-order.json of `lastwright dies`: those of one style.
-Result<DieNumbers> read_die_numbers(std::string_view text, const std::string& file);
 
 struct TicketRow {
   std::string piece;
@@ -53,6 +51,7 @@ struct TicketRow {
   int mirrored = 0;    // for the other foot
   int either = 0;      // pieces that serve both
   std::vector<std::string> dies;
+  bool without_die = false;  // the style's die order has none for it
   std::string zone;
   double allowed = 0.0;  // mm^2: scale area of all, or with second waste where the hide is given
   [[nodiscard]] int pieces() const { return as_drawn + mirrored + either; }
@@ -93,11 +92,27 @@ struct ComponentCount {
   [[nodiscard]] int short_by() const { return was_counted && counted < wanted ? wanted - counted : 0; }
 };
 
+// A piece for which its style's die order has no die in some sizes and widths of the order.
+struct PieceWithoutDie {
+  std::string style;
+  std::string piece;
+  std::vector<std::string> at;  // "7 F"
+};
+
+// Why the dies of a style's tickets are not to be relied on.
+struct DieDoubt {
+  std::string style;
+  std::string words;
+  bool stale = false;  // the order was made from other files than the style has now
+};
+
 struct Tickets {
   std::vector<OrderCase> cases;
   std::vector<CuttingTicket> tickets;  // by case, then by material
   std::vector<PairMark> marks;         // by pair
   std::vector<ComponentCount> components;
+  std::vector<PieceWithoutDie> without_die;
+  std::vector<DieDoubt> die_doubts;  // what is without a die, and what the user adds: a stale order
   std::vector<std::string> notes;
 };
 

@@ -122,6 +122,23 @@ for data, more, rows in (("works: materials, measured_to_invoiced, usable_to_tot
     for path in found:
         assert data in data_of(path), f"{path} changes with {data}"
 
+# A row without a period, sizes that the page leaves out, an order of another file or of none of it: each is told, on page and in JSON.
+def told(code, says, *more):
+    run("report", folder / "style.json", "--pairs", folder / "order.csv", "--works", folder / "works.json", "--out", folder / "told.html", "--json", folder / "told.json", "--force", *more,
+        code=code, says=says)
+    page = (folder / "told.html").read_text()
+    assert any(says in note for note in json.loads((folder / "told.json").read_text())["notes"]) and says.replace('"', "&quot;") in page or says in page, says
+
+
+plan(works, [["7", "F", 7, ""], order[1]], code=1)
+told(1, "1 row of the order states no period (line 2)")
+assert json.loads((folder / "told.json").read_text())["dates"]["without_period"] == [2]
+plan(works, order)
+told(0, "7 pairs of the order, in 7 F, are of sizes and widths that this report leaves out", "--sizes", "8")
+shutil.copy(folder / "style.json", folder / "other.json")
+plan(dict(works, styles={"slipper": "other.json"}), order)
+told(0, "is read from another file than the one reported")
+
 run("report", folder / "style.json", "--out", folder / "none.html", "--json", folder / "none.json", code=2)
 done = subprocess.run([lastwright, "report", folder / "style.json", "--pairs", folder / "order.csv", "--works", folder / "works.json", "--out", folder / "same",
                        "--json", f"{folder}/./same"], capture_output=True, text=True)

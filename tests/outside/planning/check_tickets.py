@@ -4,6 +4,7 @@ read off the printed pages by zbarimg, the dates planned again period by period.
 usage: check_tickets.py LASTWRIGHT STYLE FOLDER"""
 import csv
 import datetime
+import hashlib
 import json
 import math
 import subprocess
@@ -40,6 +41,17 @@ said = run("tickets", str(demo / "order.csv"), "--works", str(demo / "works.json
 assert "short by 1: vamp 7 F" in said and said.count("short by") == 1, said
 data = json.loads((out / "tickets.json").read_text())
 assert data["missing"] == [{"style": "cindergarth", "piece": "vamp", "size": "7", "width": "F", "wanted": 20, "counted": 19}]
+
+# What the die order has no die for, and files that it was not made from, are told; on the tickets too.
+pairs_in = {(p["size"], p["width"]) for c in data["cases"] for p in c["pairs"]}
+bare = {p["piece"]: set(p["sizes_and_widths"]) for p in data["without_die"]}
+ready = {name for name, m in works["materials"].items() if m.get("bought_as") == "pieces"}
+wanted = {f"{s} {w}" for s, w in pairs_in if (s, w) not in (("7", "F"), ("8", "F"))}
+assert wanted and bare == {name: wanted for name, p in pieces.items() if p["material"] not in ready}, bare
+stale = [line.split("another ")[1].split(":")[0] for line in data["die_doubts"] if "made from another" in line]
+assert "style.json" in stale and "the die order has no die for vamp in" in said, said
+text = subprocess.run(["pdftotext", "-l", "1", "-layout", str(out / "tickets.pdf"), "-"], capture_output=True, text=True).stdout
+assert "made from another" in text and "none: the die order has no die for this row" in text, text
 
 # Pairs are numbered without a gap; a case of the assortment holds what the works file says.
 numbers = [p["pair"] for c in data["cases"] for p in c["pairs"]]
@@ -142,6 +154,18 @@ for ticket in data["tickets"]:
         assert row["zone"] == " or ".join(works["cutting"].get(row["piece"], {}).get("zones", []))
 assert found == Counter({(name, *at): n * p["per_pair"] for name, p in pieces.items() for at, n in ordered.items()})
 assert data["pieces_counted_again"] == sum(found.values())
+
+# A die order for all of it, made from these files, is in no doubt; of another file it is.
+root = Path(style).resolve().parents[2]
+made_from = [{"file": name, "sha256": hashlib.sha256(next(p for d in (Path(style).parent, root) for p in sorted(d.rglob(name))).read_bytes()).hexdigest()} for name in stale]
+whole = dict(dies, made_from=made_from, dies=[dict(d, serves=[{"size": "7", "width": "F"}, {"size": "6", "width": "E"}]) for d in dies["dies"]])
+(folder / "die-order.json").write_text(json.dumps(whole))
+run("tickets", str(odd), "--works", str(folder / "sevens.json"), "--out", str(folder / "odd"), "--force", "--dies", str(folder / "die-order.json"))
+assert json.loads((folder / "odd" / "tickets.json").read_text())["die_doubts"] == []
+whole["made_from"][stale.index("style.json")]["sha256"] = "0" * 64
+(folder / "die-order.json").write_text(json.dumps(whole))
+said = run("tickets", str(odd), "--works", str(folder / "sevens.json"), "--out", str(folder / "odd"), "--force", "--dies", str(folder / "die-order.json"), code=1)
+assert "the die order was made from another style.json: have it made again" in said, said
 
 # A column of the marking table that holds another scale's sizes is refused.
 marked = dict(sevens, labels={"marking": {"table": "iso-19407-adult", "column": "American men"}})
