@@ -144,7 +144,7 @@ std::string proposals_text(const StyleSpec& style) {
           std::find_if(lines.begin(), lines.end(), [&](const auto& line) { return line.first == said; });
       if (same == lines.end()) {
         lines.emplace_back(said, of);
-      } else {
+      } else if (same->second != of && !same->second.ends_with("; " + of)) {
         same->second += "; " + of;
       }
     }

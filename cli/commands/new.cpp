@@ -42,7 +42,7 @@ std::string summary(const Draft& draft, const std::string& out) {
   if (!draft.lost.empty())
     text += fmt::format(
         "{} NOT IN THE DRAFT: see the lines marked so\n",
-        draft.lost.size() == 1 ? "ONE OUTLINE IS" : fmt::format("{} OUTLINES ARE", draft.lost.size()));
+        draft.lost.size() == 1 ? "ONE THING IS" : fmt::format("{} THINGS ARE", draft.lost.size()));
   if (!draft.problems.empty())
     text += "THE DRAFT DOES NOT LOAD until the faults of the drawing named above are mended\n";
   return text +

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "geometry/tolerance.hpp"
+#include "grading/features/nick_path.hpp"
 
 namespace lastwright {
 namespace {
@@ -75,6 +76,32 @@ bool mates_nicked(const std::vector<DraftPiece>& pieces, const std::vector<Draft
 }
 
 }  // namespace
+
+void tell_drawn_nicks(const std::vector<DraftPiece>& pieces, std::vector<Proposed>& proposed) {
+  for (const DraftPiece& piece : pieces) {
+    for (const DraftMark& mark : piece.marks) {
+      if (mark.what != "nick") continue;
+      const Vec2 at = piece.from_drawing ? piece.from_drawing->point(mark.at) : mark.at;
+      const auto edge = std::find_if(piece.edges.begin(), piece.edges.end(),
+                                     [&](const DraftEdge& one) { return on_edge(one, at); });
+      if (edge == piece.edges.end()) continue;
+      const double drawn = mark.size > 0.0 ? mark.size : kUsualNick;
+      const double made = drawn_nick_depth(drawn, edge->allowance);
+      std::string said = mark.size > 0.0
+                             ? fmt::format("drawn {:.3g} mm deep", mark.size)
+                             : fmt::format(
+                                   "drawn without a depth (a straight line square to the edge, {:g} to "
+                                   "{:g} mm long, has one)",
+                                   kLeastDrawnNick, kMostDrawnNick);
+      said += fmt::format(", and cut {:.3g} mm deep", made);
+      const bool shallower = made < drawn - 1e-9;
+      if (shallower) said += ", to end short of the finished edge";
+      proposed.push_back({mark.size > 0.0 && !shallower ? Sureness::kSure : Sureness::kGuess,
+                          fmt::format("{}, {}: a nick is {}", piece.name, edge->name, said),
+                          fmt::format("/pieces/{}", piece.index)});
+    }
+  }
+}
 
 void propose_centre_nicks(const std::vector<DraftPiece>& pieces, const std::vector<DraftSeam>& seams,
                           std::vector<PieceSpec>& specs, std::vector<Proposed>& proposed) {

@@ -14,4 +14,7 @@ namespace lastwright {
 void propose_centre_nicks(const std::vector<DraftPiece>& pieces, const std::vector<DraftSeam>& seams,
                           std::vector<PieceSpec>& specs, std::vector<Proposed>& proposed);
 
+// How deep the nicks that are drawn are cut: as they are drawn, or why not.
+void tell_drawn_nicks(const std::vector<DraftPiece>& pieces, std::vector<Proposed>& proposed);
+
 }  // namespace lastwright

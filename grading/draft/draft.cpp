@@ -37,12 +37,14 @@ class Drafter {
     plain_ = too_many();
     if (plain_) return plain();
     take_copies();
+    find_owners_of_marks();
     lay();
     if (const Status basis = known_basis(); !basis) return basis.problem();
     DraftFormes formes = draft_formes(pieces_, stick_);
     formes_ = std::move(formes.formes);
     if (const Status basis = fill(); !basis) return basis.problem();
     add(std::move(formes.proposed));
+    judge_marks();
     set_sole_corners();
     set_strap_corners();
     meet_corners(pieces_, formes_, CornersOf::kSideBySide);
@@ -139,7 +141,7 @@ class Drafter {
     out_.accounts.push_back(std::move(first.account));
     const std::string key = first.drawing.spec.key;
     const std::string file = first.drawing.drawing.file;
-    for (const TextedMark& mark : first.marks) marks_.push_back({mark.name, mark.at, key});
+    for (const TextedMark& mark : first.marks) marks_.push_back({mark.name, mark.at, key, mark.written, {}});
     const std::string forme_name =
         kept_.empty() ? kFirstForme : fmt::format("{} {}", kFirstForme, kept_.size() + 1);
     for (PieceSpec& spec : first.style.pieces) {
@@ -183,7 +185,7 @@ class Drafter {
     for (const LaidByEdge& one : laid.laid) {
       order_laid_.push_back(one.piece);
       proposed_.push_back(
-          {one.residual <= kDraftSame ? Sureness::kLikely : Sureness::kGuess,
+          {one.residual <= kDraftSame && one.shown ? Sureness::kLikely : Sureness::kGuess,
            fmt::format(
                "{} is laid on {} by an edge they share{}; the two edges miss each other by {:.3f} mm at most",
                pieces_[one.piece].name, pieces_[one.on].name, one.mirrored ? ", turned over" : "",
@@ -191,6 +193,7 @@ class Drafter {
            fmt::format("/pieces/{}/lies", pieces_[one.piece].index)});
     }
     for (std::string& told : laid.told) proposed_.push_back({Sureness::kGuess, std::move(told), ""});
+    for (std::string& one : laid.undecided) out_.warnings.push_back("not laid: " + std::move(one));
   }
 
   // The stick length before the formes are found, where the size is said.
@@ -281,16 +284,15 @@ class Drafter {
   }
 
   void name_forme(DraftForme& forme) {
-    std::vector<NamedMark> marks;
-    for (const NamedMark& mark : marks_) {
-      if (forme_of(mark) == &forme) marks.push_back(mark);
-    }
-    for (const NamedMark& mark : marks)
+    const std::vector<NamedMark>& marks = marks_of_[forme.name];
+    for (const NamedMark& mark : marks) {
       proposed_.push_back({Sureness::kSure,
                            fmt::format("{}: the point {} is marked in the drawing", forme.name, mark.name),
                            pointer_to(pointer_to("/formes", forme.name) + "/points", mark.name)});
-    place_kind_points(pieces_, forme, options_.kind, marks, given_bases(), proposed_);
-    name_points(pieces_, forme, marks);
+      forme.points[mark.name] = mark.at;
+    }
+    place_kind_points(pieces_, forme, options_.kind, given_bases(), proposed_);
+    name_points(pieces_, forme);
     std::map<std::pair<std::size_t, std::size_t>, std::vector<std::string>> mates;
     for (const DraftSeam& seam : seams_) {
       mates[{seam.one, seam.one_edge}].push_back(pieces_[seam.other].name);
@@ -318,20 +320,69 @@ class Drafter {
     }
   }
 
-  // The forme in whose pieces the mark lies, else the nearest of its drawing.
-  [[nodiscard]] const DraftForme* forme_of(const NamedMark& mark) const {
-    const DraftForme* best = nullptr;
-    double least = INFINITY;
-    for (const DraftPiece& piece : pieces_) {
-      if (piece.drawing != mark.drawing) continue;
-      double off = inside_polygon(piece.polygon, mark.at) ? 0.0 : INFINITY;
-      for (const Vec2 p : piece.polygon) off = std::min(off, distance(p, mark.at));
-      if (inside_polygon(piece.polygon, mark.at)) off = 0.0;
-      if (off >= least) continue;
-      least = off;
-      best = &formes_[piece.forme];
+  // The piece in which the mark is drawn, else the nearest of its drawing.
+  void find_owners_of_marks() {
+    for (NamedMark& mark : marks_) {
+      double least = INFINITY;
+      for (std::size_t i = 0; i < pieces_.size(); ++i) {
+        const DraftPiece& piece = pieces_[i];
+        if (piece.drawing != mark.drawing) continue;
+        double off = INFINITY;
+        for (const Vec2 p : piece.polygon) off = std::min(off, distance(p, mark.at));
+        if (inside_polygon(piece.polygon, mark.at)) off = 0.0;
+        if (off >= least) continue;
+        least = off;
+        mark.piece = i;
+      }
     }
-    return best;
+  }
+
+  // Each forme gets its marks, as they lie. A name that stands at two places, and one of
+  // what the forme stands on that is not where it stands, is not taken, and that is no success.
+  void judge_marks() {
+    std::set<std::string> twice;
+    for (const NamedMark& drawn : marks_) {
+      if (!drawn.piece) continue;
+      NamedMark mark = drawn;
+      const DraftPiece& piece = pieces_[*drawn.piece];
+      if (piece.from_drawing) mark.at = piece.from_drawing->point(mark.at);
+      const DraftForme& forme = formes_[piece.forme];
+      std::vector<NamedMark>& marks = marks_of_[forme.name];
+      const auto known = std::find_if(marks.begin(), marks.end(),
+                                      [&](const NamedMark& one) { return one.name == mark.name; });
+      if (known == marks.end()) {
+        if (stands_there(forme, mark)) marks.push_back(std::move(mark));
+      } else if (distance(known->at, mark.at) > kDraftSame) {
+        twice.insert(pointer_to("/formes", forme.name) + "/" + mark.name);
+        out_.lost.push_back(fmt::format(
+            "two places of the forme {} are named {}, ({:.3f}, {:.3f}) and ({:.3f}, {:.3f}), and neither is "
+            "taken: leave the text at the one that is meant",
+            forme.name, mark.name, known->at.x, known->at.y, mark.at.x, mark.at.y));
+      }
+    }
+    for (auto& [name, marks] : marks_of_) {
+      std::erase_if(marks, [&, &forme = name](const NamedMark& one) {
+        return twice.contains(pointer_to("/formes", forme) + "/" + one.name);
+      });
+    }
+  }
+  // What the base line runs between is found from the pieces alone.
+  bool stands_there(const DraftForme& forme, NamedMark& mark) {
+    static const std::set<std::string> kFound{"heel", "toe", "stick end", "start", "end", "side"};
+    const auto found = forme.points.find(mark.name);
+    if (found == forme.points.end() || !kFound.contains(mark.name)) return true;
+    constexpr double kPointedAt = 1.0;  // mm
+    const double off = distance(found->second, mark.at);
+    if (off > kPointedAt) {
+      out_.lost.push_back(fmt::format(
+          "the mark {} at ({:.3f}, {:.3f}) is not taken: the forme {} has its {} at ({:.3f}, {:.3f}), {:.2f} "
+          "mm "
+          "from it; mark the end itself, or state the point in the style",
+          mark.name, mark.at.x, mark.at.y, forme.name, mark.name, found->second.x, found->second.y, off));
+      return false;
+    }
+    mark.at = found->second;
+    return true;
   }
 
   void state() {
@@ -340,11 +391,14 @@ class Drafter {
     for (const DraftForme& forme : formes_)
       out_.style.formes.push_back(
           forme_spec(pieces_, forme, options_.kind, seams_, filled_.stick, proposed_));
-    state_references(pieces_, formes_, out_.style);
+    std::map<std::string, const Drawing*> drawings;
+    for (const auto& [key, one] : kept_) drawings.emplace(key, &one.drawing);
+    state_references(pieces_, formes_, marks_of_, drawings, out_.style);
     fill_measures(options_.basis, filled_, options_.kind, formes_, out_.style, proposed_);
     const std::vector<DraftCount> counts = draft_counts(pieces_, formes_, seams_);
     for (std::size_t i = 0; i < pieces_.size(); ++i)
       state_piece(pieces_[i], counts[i], out_.style.pieces[pieces_[i].index]);
+    tell_drawn_nicks(pieces_, proposed_);
     propose_centre_nicks(pieces_, seams_, out_.style.pieces, proposed_);
     state_seams();
     out_.style.proposed = std::move(proposed_);
@@ -417,9 +471,15 @@ class Drafter {
       if (&other == &piece || other.forme != piece.forme || laid_at(other) >= laid_at(piece)) continue;
       for (const DraftEdge& edge : piece.edges) {
         for (const DraftEdge& there : other.edges) {
-          if (edge.length <= longest || coincide(edge, there, kMostMissed) == Coincide::kNo) continue;
+          const Coincide how = coincide(edge, there, kMostMissed);
+          if (edge.length <= longest || how == Coincide::kNo) continue;
           longest = edge.length;
           lies.meets = {EdgeMeeting{edge.name, other.name, there.name}};
+          // Edges alone meet side by side where both fit.
+          if (how == Coincide::kSameWay)
+            lies.meets.emplace_back(
+                PointMeeting{corner_at(piece, edge.samples.front()),
+                             PieceCorner{other.name, corner_at(other, there.samples.front())}});
         }
       }
     }
@@ -427,6 +487,13 @@ class Drafter {
     for (const DraftCorner& corner : piece.corners)
       lies.meets.emplace_back(PointMeeting{corner.name, corner.at});
     return lies;
+  }
+  static std::string corner_at(const DraftPiece& piece, Vec2 at) {
+    return std::min_element(piece.corners.begin(), piece.corners.end(),
+                            [&](const DraftCorner& a, const DraftCorner& b) {
+                              return distance(a.at, at) < distance(b.at, at);
+                            })
+        ->name;
   }
   // 0 for a piece that lies where it is drawn, then in the order of laying.
   [[nodiscard]] std::size_t laid_at(const DraftPiece& piece) const {
@@ -510,6 +577,7 @@ class Drafter {
   const ReferenceTables& tables_;
   std::map<std::string, PatternDrawing> kept_;
   std::vector<NamedMark> marks_;
+  std::map<std::string, std::vector<NamedMark>> marks_of_;  // by forme
   std::vector<DraftPiece> pieces_;
   std::vector<DraftForme> formes_;
   std::vector<DraftSeam> seams_;

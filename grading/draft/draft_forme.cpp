@@ -50,7 +50,11 @@ class FormeFinder {
       }
     }
     if (!named_bottom && !named_own) {
-      if (auto forme = standing_upper(pieces_, group, stick_)) {
+      auto forme = standing_upper(pieces_, group, stick_);
+      if (!forme && named_upper && stick_) {  // whatever size is said: the check of the base tells of it
+        forme = standing_upper(pieces_, group, std::nullopt);
+      }
+      if (forme) {
         add(*std::move(forme), "shell", named_upper ? Sureness::kSure : Sureness::kLikely,
             named_upper ? "by their names, and they lie as on a forme"
                         : "they lie as on a forme: a long lower edge, high at one end");

@@ -15,6 +15,11 @@ namespace {
 
 constexpr double kToldExtra = 0.015;  // of the base: less is the difference of a tape and a line on paper
 constexpr double kStickExtra = 0.04;  // a stick may be drawn with the toe beyond the size
+// Of the base; what is farther off is another size, another shoe or a mistake, and no extra is stated for it:
+// the check of the base then fails (grading/checks/base_check has the same limits).
+constexpr double kMostLonger = 0.08;
+constexpr double kMostShorter = 0.05;
+constexpr double kLeastOff = 3.0;  // mm: short lines are drawn no finer
 
 MeasureLine* line_of(Rule& rule) {
   if (auto* line = std::get_if<MeasureLine>(&rule)) return line;
@@ -310,6 +315,19 @@ class MeasureFiller {
       const double more = drawn(forme, line) - base;
       const double told = girth ? 0.02 : std::max(1.0, (scale ? kStickExtra : kToldExtra) * base);
       if (std::abs(more) <= told) return;
+      const double most = std::max(kLeastOff, (more > 0.0 ? kMostLonger : kMostShorter) * base);
+      if (std::abs(more) > most) {
+        proposed_.push_back(
+            {Sureness::kGuess,
+             fmt::format(
+                 "{}: the line {} is drawn {:.2f} mm long, and what it carries of {} is {:.2f} mm in "
+                 "the base size: {:.2f} mm {} is more than may be its own ({:.2f} mm), so no extra is "
+                 "stated: is the {} right?",
+                 forme.name, line.name, drawn(forme, line), carried, base, std::abs(more),
+                 more > 0 ? "longer" : "shorter", most, scale ? "base size" : "figure"),
+             "/formes/" + forme.name});
+        return;
+      }
       line.extra = Millimetres(std::round(more * 100.0) / 100.0);
       proposed_.push_back(
           {Sureness::kGuess,

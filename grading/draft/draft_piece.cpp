@@ -79,7 +79,7 @@ Vec2 middle_of(const ClosedOutline& outline) {
 std::vector<DraftMark> marks_of(const BoundPiece& bound) {
   std::vector<DraftMark> marks;
   for (const BoundHole& hole : bound.holes) marks.push_back({"hole", hole.centre, hole.radius});
-  for (const BoundNick& nick : bound.nicks) marks.push_back({"nick", nick.at, 0.0});
+  for (const BoundNick& nick : bound.nicks) marks.push_back({"nick", nick.at, nick.depth});
   for (const BoundLine& line : bound.lines) {
     const auto& curves = line.chain.curves();
     marks.push_back({"line", spaced_points(curves, 2)[1], length_of(curves)});

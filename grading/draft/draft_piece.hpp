@@ -41,7 +41,7 @@ inline constexpr std::size_t kDraftSamples = 16;
 struct DraftMark {
   std::string what;   // "hole", to be told
   Vec2 at;            // a place that moves with it
-  double size = 0.0;  // mm: its radius or its length
+  double size = 0.0;  // mm: its radius, its length or its depth; 0 where the drawing says none
 };
 
 struct DraftPiece {

@@ -382,9 +382,7 @@ Fraction drawn_share(double drawn, double whole) {
 }
 
 void place_kind_points(const std::vector<DraftPiece>& pieces, DraftForme& forme, const ShoeKind& kind,
-                       const std::vector<NamedMark>& marks, const std::map<std::string, double>& bases,
-                       std::vector<Proposed>& proposed) {
-  for (const NamedMark& mark : marks) forme.points.emplace(mark.name, mark.at);  // what stands keeps its name
+                       const std::map<std::string, double>& bases, std::vector<Proposed>& proposed) {
   std::vector<std::string> placed;
   for (const auto& [name, point] : kind.points) {
     if (!of_forme(forme, point.forme) || forme.points.contains(name)) continue;

@@ -8,31 +8,18 @@
 #include <optional>
 #include <set>
 
-#include "geometry/curve/placed_curve.hpp"
 #include "geometry/curve/spaced_points.hpp"
 #include "geometry/map/point_fit.hpp"
-#include "geometry/tolerance.hpp"
+#include "grading/draft/lay_choice.hpp"
 #include "grading/draft/piece_groups.hpp"
 
 namespace lastwright {
 
 namespace {
 
-constexpr double kSameLength = 0.3;      // mm, of two edges that were drawn as one
-constexpr double kSameCurve = 0.3;       // mm that the one may leave the other once it is laid
-constexpr double kShortestMate = 18.0;   // mm: shorter edges fit in too many places
-constexpr std::size_t kMostEdges = 400;  // each is compared with each
-constexpr double kLeastBow = 1.0;        // mm: straighter edges have no shape to be known by
-constexpr double kToldApart = 0.1;       // mm: fits that differ by less cannot be told apart
-
-struct EdgePlacing {
-  LaidByEdge laid;
-  PlaneAffine motion;
-  bool against = true;
-  double length = 0.0;
-  bool straight = false;
-  bool part = false;  // of the edge it lies on
-};
+constexpr double kShortestMate = 18.0;      // mm: shorter edges fit in too many places
+constexpr std::size_t kMostEdges = 400;     // each is compared with each
+constexpr std::size_t kMostStandings = 24;  // each tries every corner as heel and as toe
 
 class PieceLayer {
  public:
@@ -56,10 +43,14 @@ class PieceLayer {
             pieces_[next->laid.piece].name, pieces_[next->laid.on].name, next->length, next->laid.residual));
         continue;
       }
-      move(*next);
+      std::vector<Vec2> corners;
+      pieces_[next->laid.piece] = moved_so(pieces_[next->laid.piece], *next);
+      for (const DraftCorner& corner : pieces_[next->laid.piece].corners) corners.push_back(corner.at);
+      if (next->part) add_corners_at(pieces_[next->laid.on], corners);
       lying_.push_back(next->laid.piece);
       out_.laid.push_back(next->laid);
     }
+    tell_undecided();
     return std::move(out_);
   }
 
@@ -89,15 +80,45 @@ class PieceLayer {
     }
   }
 
-  // The best fit of all; nothing where the two best of a piece contradict each other.
-  [[nodiscard]] std::optional<EdgePlacing> best() const {
+  // The best fit of all pieces of which the drawing says how they lie; how a piece stands on
+  // the forme is asked only where nothing else says it.
+  [[nodiscard]] std::optional<EdgePlacing> best() {
     std::optional<EdgePlacing> found;
+    std::vector<std::vector<EdgePlacing>> several;
     for (const std::size_t i : apart_) {
-      for (const EdgePlacing& one : fits_of(i)) {
-        if (!found || better(one, *found)) found = one;
-      }
+      std::vector<EdgePlacing> ways = likeliest_lays(pieces_, lying_, fits_of(i));
+      if (ways.size() > 1)
+        several.push_back(std::move(ways));
+      else if (ways.size() == 1 && (!found || better(ways.front(), *found)))
+        found = ways.front();
     }
+    for (std::size_t n = 0; n < several.size() && !found && standings_ < kMostStandings; ++n) {
+      ++standings_;
+      several[n] = best_standing(pieces_, lying_, several[n]);
+      if (several[n].size() == 1) found = several[n].front();
+    }
+    several_ = std::move(several);
+    if (found)
+      found->laid.shown =
+          bow(pieces_[found->laid.piece].edges[found->laid.edge]) >= kLeastBow || found->runs_on >= 1.0;
     return found;
+  }
+
+  void tell_undecided() {
+    for (const std::vector<EdgePlacing>& ways : several_) {
+      std::string all;
+      for (std::size_t n = 0; n < ways.size() && n < 4; ++n) {
+        const EdgePlacing& one = ways[n];
+        all += fmt::format("{}{} on {}, where edges of {:.1f} mm miss each other by {:.3f} mm",
+                           n == 0 ? "" : "; ", told_motion(one), pieces_[one.laid.on].name, one.length,
+                           one.laid.residual);
+      }
+      out_.undecided.push_back(
+          fmt::format("{} could lie in {} ways, and nothing tells which is meant: {}. It stays where it is "
+                      "drawn: draw it "
+                      "in its place, or state there how it lies (\"lies\")",
+                      pieces_[ways.front().laid.piece].name, ways.size(), all));
+    }
   }
   // Bent edges before straight ones, long before short ones, close before loose ones.
   static bool better(const EdgePlacing& one, const EdgePlacing& other) {
@@ -113,22 +134,23 @@ class PieceLayer {
       for (const std::size_t k : lying_) {
         for (std::size_t f = 0; f < pieces_[k].edges.size(); ++f) {
           const DraftEdge& there = pieces_[k].edges[f];
-          const auto add = [&](const std::vector<EdgePlacing>& ways, bool part) {
-            if (ways.empty()) return;
-            EdgePlacing fit = most_borne(i, ways);
-            fit.part = part;
-            fit.laid.piece = i;
-            fit.laid.edge = e;
-            fit.laid.on = k;
-            fit.laid.on_edge = f;
-            fits.push_back(fit);
+          const auto add = [&](const std::vector<EdgePlacing>& ways, bool part, bool first) {
+            for (EdgePlacing fit : ways) {
+              fit.part = part;
+              fit.at_start = first;
+              fit.laid.piece = i;
+              fit.laid.edge = e;
+              fit.laid.on = k;
+              fit.laid.on_edge = f;
+              fits.push_back(fit);
+            }
           };
           if (std::abs(there.length - edge.length) <= kSameLength) {
-            add(fitted(edge, there.samples, kSameCurve), false);
+            add(fitted(edge, there.samples, kSameCurve), false, true);
           } else if (there.length > edge.length && bow(edge) >= kLeastBow) {
             // From either end of a longer edge.
             for (const bool first : {true, false})
-              add(fitted(edge, part_samples(there, edge.length, first), kDraftSame), true);
+              add(fitted(edge, part_samples(there, edge.length, first), kDraftSame), true, first);
           }
         }
       }
@@ -136,12 +158,6 @@ class PieceLayer {
     return fits;
   }
 
-  static double bow(const DraftEdge& edge) {
-    double most = 0.0;
-    for (const Vec2 p : edge.samples)
-      most = std::max(most, off_line(edge.samples.front(), edge.samples.back(), p));
-    return most;
-  }
   static std::vector<Vec2> part_samples(const DraftEdge& edge, double length_of_part, bool first) {
     const double share = length_of_part / edge.length;
     std::vector<double> shares{0.0};  // of the whole edge, from its start to its end
@@ -158,46 +174,7 @@ class PieceLayer {
     return points;
   }
 
-  // An arc fits its like in several ways: the others of its piece's edges say which is meant, where they lie
-  // on edges too; of equals the first.
-  [[nodiscard]] EdgePlacing most_borne(std::size_t i, const std::vector<EdgePlacing>& ways) const {
-    if (ways.size() == 1) return ways.front();
-    std::size_t best = 0;
-    double most = borne(i, ways.front().motion);
-    for (std::size_t w = 1; w < ways.size(); ++w) {
-      const double length = borne(i, ways[w].motion);
-      if (length <= most + kSameLength) continue;
-      most = length;
-      best = w;
-    }
-    return ways[best];
-  }
-  // mm of the piece's edges that lie on edges of pieces that lie already, were it moved so.
-  [[nodiscard]] double borne(std::size_t i, const PlaneAffine& motion) const {
-    double sum = 0.0;
-    for (const DraftEdge& edge : pieces_[i].edges) {
-      std::vector<Vec2> moved;
-      for (const Vec2 p : edge.samples) moved.push_back(motion.point(p));
-      const auto lies_on = [&](const DraftEdge& there) {
-        if (std::abs(there.length - edge.length) > kSameLength) return false;
-        double along = 0.0;
-        double against = 0.0;
-        for (std::size_t s = 0; s <= kDraftSamples; ++s) {
-          along = std::max(along, distance(moved[s], there.samples[s]));
-          against = std::max(against, distance(moved[s], there.samples[kDraftSamples - s]));
-        }
-        return std::min(along, against) <= kSameCurve;
-      };
-      const bool lies = std::any_of(lying_.begin(), lying_.end(), [&](std::size_t k) {
-        return std::any_of(pieces_[k].edges.begin(), pieces_[k].edges.end(), lies_on);
-      });
-      sum += lies ? edge.length : 0.0;
-    }
-    return sum;
-  }
-
-  // Side by side as drawn before all else: then over each other, then turned over. Ways that fit about as
-  // well as the best, in this order.
+  // Side by side and over each other, as it is drawn and turned over.
   static std::vector<EdgePlacing> fitted(const DraftEdge& edge, const std::vector<Vec2>& there, double most) {
     struct Way {
       bool against;
@@ -214,46 +191,22 @@ class PieceLayer {
       EdgePlacing one;
       one.motion = fit.motion;
       // Turned over, an edge is walked the other way.
-      one.against = way.against != way.mirrored;
+      one.beside = way.against != way.mirrored;
       one.laid.mirrored = way.mirrored;
       one.laid.residual = fit.worst;
       one.length = edge.length;
       one.straight = edge.straight;
       ways.push_back(one);
     }
-    double least = INFINITY;
-    for (const EdgePlacing& one : ways) least = std::min(least, one.laid.residual);
-    std::erase_if(ways, [&](const EdgePlacing& one) { return one.laid.residual > least + kToldApart; });
     return ways;
-  }
-
-  void move(const EdgePlacing& placing) {
-    DraftPiece& piece = pieces_[placing.laid.piece];
-    RawOutline raw;
-    for (const Curve& curve : piece.outline.curves()) raw.curves.push_back(placed(curve, placing.motion));
-    Result<ClosedOutline> outline = make_closed_outline(std::move(raw), tolerance::kChainGap);
-    invariant(outline.ok(), "an outline stays one where it is moved");
-    piece.outline = *std::move(outline);
-    std::vector<Vec2> corners;
-    for (const DraftCorner& corner : piece.corners) corners.push_back(placing.motion.point(corner.at));
-    piece.box = {};
-    for (Vec2& p : piece.polygon) {
-      p = placing.motion.point(p);
-      piece.box.add(p);
-    }
-    if (piece.mirror)
-      piece.mirror = {placing.motion.point(piece.mirror->first), placing.motion.point(piece.mirror->second)};
-    piece.text_degrees.clear();  // they say nothing of the forme
-    piece.from_drawing = placing.motion;
-    piece.drawn_over = placing.laid.mirrored;
-    set_corners_at(piece, corners);
-    if (placing.part) add_corners_at(pieces_[placing.laid.on], corners);
   }
 
   std::vector<DraftPiece>& pieces_;
   bool only_tell_;
   std::vector<std::size_t> lying_;
   std::set<std::size_t> apart_;
+  std::vector<std::vector<EdgePlacing>> several_;  // ways that cannot be told apart, a piece each
+  std::size_t standings_ = 0;
   LaidPieces out_;
 };
 

@@ -16,16 +16,19 @@ struct LaidByEdge {
   std::size_t on_edge = 0;
   bool mirrored = false;  // it is drawn turned over
   double residual = 0.0;  // mm: the farthest that the two edges then miss each other
+  bool shown = false;     // by an edge that bends, or by ends where the outline runs on
 };
 
 struct LaidPieces {
-  std::vector<LaidByEdge> laid;   // in the order in which they were laid
-  std::vector<std::string> told;  // what might be laid and was not, and why
+  std::vector<LaidByEdge> laid;        // in the order in which they were laid
+  std::vector<std::string> told;       // what might be laid and was not, and why
+  std::vector<std::string> undecided;  // what could lie in several ways, and stays where it is drawn
 };
 
 // Pieces move to where they lie: of each group the largest stays, and what has an edge of the same length and
-// shape as an edge of what lies already is laid on it, the best fit first. Straight edges say nothing of a
-// place; neither do edges that fit in several ways. `only_tell`: nothing moves; what would is told.
+// shape as an edge of what lies already is laid on it, the best fit first. All ways of a piece are compared
+// (grading/draft/lay_choice); one that could lie in several ways stays where it is drawn, and these are told.
+// `only_tell`: nothing moves; what would is told.
 LaidPieces lay_pieces(std::vector<DraftPiece>& pieces, bool only_tell);
 
 }  // namespace lastwright

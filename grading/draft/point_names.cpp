@@ -27,10 +27,7 @@ struct SharedPlace {
 
 class PointNamer {
  public:
-  PointNamer(std::vector<DraftPiece>& pieces, DraftForme& forme, const std::vector<NamedMark>& marks)
-      : pieces_(pieces), forme_(forme) {
-    for (const NamedMark& mark : marks) forme_.points.emplace(mark.name, mark.at);
-  }
+  PointNamer(std::vector<DraftPiece>& pieces, DraftForme& forme) : pieces_(pieces), forme_(forme) {}
 
   void run() {
     for (const std::size_t i : forme_.pieces) {
@@ -166,8 +163,8 @@ class PointNamer {
 
 }  // namespace
 
-void name_points(std::vector<DraftPiece>& pieces, DraftForme& forme, const std::vector<NamedMark>& marks) {
-  PointNamer(pieces, forme, marks).run();
+void name_points(std::vector<DraftPiece>& pieces, DraftForme& forme) {
+  PointNamer(pieces, forme).run();
 }
 
 Spot stated_spot(const std::string& point, Vec2 at) {

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -16,13 +17,15 @@ struct NamedMark {
   std::string name;
   Vec2 at;
   std::string drawing;
+  std::string written;               // as it stands in the drawing
+  std::optional<std::size_t> piece;  // that it is drawn in, of the draft's
 };
 
-// The forme gets its points: the standing ones, the marks, the ends of folds, and each
+// The forme gets its points: the standing ones, the ends of folds, and each
 // corner that two pieces share, named after a piece and what it is there ("quarter
 // foot", "vamp top"). Every corner gets a name, that of its point where it has one.
 // The same pieces elsewhere on the sheet, or turned over, get the same names.
-void name_points(std::vector<DraftPiece>& pieces, DraftForme& forme, const std::vector<NamedMark>& marks);
+void name_points(std::vector<DraftPiece>& pieces, DraftForme& forme);
 
 // How a place is stated in a style: the one place where that is decided. `point`: a name of the forme, or "".
 Spot stated_spot(const std::string& point, Vec2 at);

@@ -9,12 +9,14 @@
 
 #include "geometry/curve/spaced_points.hpp"
 #include "grading/json/json_text.hpp"
+#include "grading/pieces/drawn_marks.hpp"
 
 namespace lastwright {
 namespace {
 
-constexpr double kOnEdge = 2e-3;  // mm: places are stated to a tenth of a micrometre, curves are drawn finer
-constexpr double kFromEnd = 1.0;  // mm: what lies nearer to an end was meant to be the end
+constexpr double kOnEdge = 0.04;    // mm: places are judged on chords of the edges
+constexpr double kSameMark = 1e-3;  // mm
+constexpr double kFromEnd = 1.0;    // mm: what lies nearer to an end was meant to be the end
 
 bool is_corner(const std::vector<DraftPiece>& pieces, const DraftForme& forme, const std::string& name) {
   return std::any_of(forme.pieces.begin(), forme.pieces.end(), [&](std::size_t i) {
@@ -58,13 +60,41 @@ std::optional<OnEdge> share_of(const DraftEdge& edge, Vec2 place) {
   return OnEdge{share, points_at_shares(edge.curves, {share}).front()};
 }
 
+// By the text beside it, where a style finds that mark by it.
+std::optional<nlohmann::ordered_json> stated_mark(const std::vector<DraftPiece>& pieces,
+                                                  const DraftForme& forme,
+                                                  const std::map<std::string, std::vector<NamedMark>>& marks,
+                                                  const std::map<std::string, const Drawing*>& drawings,
+                                                  const NamedPoint& point) {
+  const auto of_forme = marks.find(forme.name);
+  if (of_forme == marks.end()) return std::nullopt;
+  for (const NamedMark& mark : of_forme->second) {
+    if (mark.name != point.name || pieces[*mark.piece].from_drawing) continue;
+    const Result<Vec2> there = mark_named(*drawings.at(mark.drawing), mark.written);
+    if (!there.ok() || distance(*there, point.at) > kSameMark) continue;
+    nlohmann::ordered_json said{{"mark", mark.written}};
+    const bool one = std::all_of(forme.pieces.begin(), forme.pieces.end(),
+                                 [&](std::size_t i) { return pieces[i].drawing == mark.drawing; });
+    if (!one) said["drawing"] = mark.drawing;
+    return said;
+  }
+  return std::nullopt;
+}
+
 }  // namespace
 
 void state_references(const std::vector<DraftPiece>& pieces, const std::vector<DraftForme>& formes,
-                      StyleSpec& style) {
+                      const std::map<std::string, std::vector<NamedMark>>& marks,
+                      const std::map<std::string, const Drawing*>& drawings, StyleSpec& style) {
   for (std::size_t f = 0; f < formes.size(); ++f) {
     for (NamedPoint& point : style.formes[f].points) {
       if (is_corner(pieces, formes[f], point.name)) continue;
+      const std::string pointer =
+          pointer_to(pointer_to("/formes", style.formes[f].name) + "/points", point.name);
+      if (const auto said = stated_mark(pieces, formes[f], marks, drawings, point)) {
+        style.references.push_back({pointer, said->dump()});
+        continue;
+      }
       bool stated = false;
       for (const std::size_t i : likeliest_first(pieces, formes[f])) {
         const DraftPiece& piece = pieces[i];
@@ -75,8 +105,7 @@ void state_references(const std::vector<DraftPiece>& pieces, const std::vector<D
           if (!there) continue;
           point.at = there->at;
           nlohmann::ordered_json said{{"along", edge.name}, {"of", piece.name}, {"share", there->share}};
-          style.references.push_back(
-              {pointer_to(pointer_to("/formes", style.formes[f].name) + "/points", point.name), said.dump()});
+          style.references.push_back({pointer, said.dump()});
           stated = true;
         }
       }

@@ -46,6 +46,7 @@ class UpperFinder {
     DraftForme forme;
     forme.kind = DraftKind::kUpper;
     forme.pieces = which_;
+    forme.standing_cost = best.cost;
     stand(best, forme);
     find_front(best, forme);
     find_back(forme);

@@ -72,15 +72,14 @@ OpenArcPath nick_path(const ClosedArcPath& cut, const OutlinePlace& at, Vec2 out
 
 namespace {
 
-// A drawn nick is a place without a depth. It ends short of the finished edge, so that nothing shows; where
-// there is next to no allowance it is as shallow as can still be found. Common practice.
-double drawn_nick_depth(double usual, double allowance) {
-  constexpr double kShortOfEdge = 0.5;  // mm left whole before the finished edge
-  constexpr double kShallowest = 1.0;   // mm: less is not seen in leather
-  return std::clamp(allowance - kShortOfEdge, kShallowest, usual);
-}
+constexpr double kShortOfEdge = 0.5;  // mm left whole before the finished edge
+constexpr double kShallowest = 1.0;   // mm: less is not seen in leather
 
 }  // namespace
+
+double drawn_nick_depth(double drawn, double allowance) {
+  return std::clamp(allowance - kShortOfEdge, std::min(kShallowest, drawn), drawn);
+}
 
 void nicks_through_allowance(GradedPiece& piece, double reach) {
   for (GradedLine& line : piece.lines) {

@@ -29,6 +29,11 @@ OutlinePlace walked(const ClosedArcPath& outline, OutlinePlace from, double leng
 // and end on the cut line, their mouth measured along it, in its order.
 OpenArcPath nick_path(const ClosedArcPath& cut, const OutlinePlace& at, Vec2 outward, const NickShape& shape);
 
+// mm: how deep a nick that is drawn so deep is cut in an edge with such an allowance. It ends half a
+// millimetre short of the finished edge, so that nothing shows; where there is next to no allowance it is as
+// shallow as can still be found. Common practice.
+double drawn_nick_depth(double drawn, double allowance);
+
 // Drawn nicks start on the finished edge; in the piece that is cut they start on the cut line and end half a
 // millimetre short of the finished edge, between 1 mm and as deep as they were. `reach`: the widest
 // allowance. One that finds no cut line in front of it stays as it is.

@@ -364,11 +364,11 @@ GradedPiece shaped_piece(const BoundPiece& piece, const PieceShape& shape, Shape
         {position(nodes, shape.holes[i]), piece.holes[i].radius, piece.holes[i].operation});
   }
   for (std::size_t i = 0; i < shape.nicks.size(); ++i) {
-    constexpr double kNickDepth = 3.0;  // common practice: deep enough to find, inside any seam allowance
+    const double depth = piece.nicks[i].depth > 0.0 ? piece.nicks[i].depth : kUsualNick;
     const Vec2 mouth = position(nodes, shape.nicks[i]);
     const Vec2 inward = left_of(tangent(nodes, shape.nicks[i]));
     graded.lines.push_back(
-        {OpenArcPath{{{mouth, 0.0}, {mouth + kNickDepth * inward, 0.0}}}, Operation::kNick});
+        {OpenArcPath{{{mouth, 0.0}, {mouth + depth * inward, 0.0}}}, Operation::kNick});
   }
   if (!shape.grain.empty()) graded.lines.push_back({graded_grain(piece, shape, nodes), Operation::kGrain});
   for (std::size_t i = 0; i < shape.texts.size(); ++i) {

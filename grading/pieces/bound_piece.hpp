@@ -55,7 +55,12 @@ struct BoundNick {
   std::size_t curve = 0;  // index into that edge's curves
   double t = 0.0;         // parameter on that curve
   DrawnFrom from;
+  double depth =
+      0.0;  // mm, of one drawn as a straight line square to the edge, within 30 degrees; 0: not said
 };
+inline constexpr double kLeastDrawnNick = 0.5;  // mm: shorter lines show a place alone
+inline constexpr double kMostDrawnNick = 15.0;  // mm: longer ones are no nicks' depths
+inline constexpr double kUsualNick = 3.0;       // mm, common practice: of a nick whose drawing says no depth
 
 struct BoundText {
   Vec2 at;  // left end of the base line

@@ -5,6 +5,7 @@
 #include <map>
 
 #include "grading/pieces/first_names.hpp"
+#include "grading/sizes/trimmed.hpp"
 
 namespace lastwright {
 
@@ -46,8 +47,10 @@ std::vector<TextedMark> texted_marks(const PatternDrawing& drawing) {
     if (found == of_place.end() || least < found->second.distance) of_place[best] = {least, t};
   }
   std::vector<TextedMark> marks;
-  for (const auto& [place, pairing] : of_place)
-    marks.push_back({plain_name(drawing.drawing.texts[pairing.text].text), places[place], pairing.text});
+  for (const auto& [place, pairing] : of_place) {
+    const std::string& written = drawing.drawing.texts[pairing.text].text;
+    marks.push_back({plain_name(written), std::string(trimmed(written)), places[place], pairing.text});
+  }
   return marks;
 }
 

@@ -10,7 +10,8 @@
 namespace lastwright {
 
 struct TextedMark {
-  std::string name;  // as plain_name has it
+  std::string name;     // as plain_name has it
+  std::string written;  // as it stands in the drawing, without blanks at its ends
   Vec2 at;
   std::size_t text = 0;  // index into the drawing's texts
 };

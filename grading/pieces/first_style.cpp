@@ -18,6 +18,7 @@
 #include "grading/pieces/first_doubts.hpp"
 #include "grading/pieces/first_names.hpp"
 #include "grading/pieces/first_open.hpp"
+#include "grading/pieces/mark_account.hpp"
 #include "grading/pieces/ownership.hpp"
 #include "grading/pieces/piece_bind.hpp"
 #include "grading/pieces/unit_words.hpp"
@@ -93,15 +94,31 @@ class FirstStyleMaker {
     const DrawingSpec spec = drawing_.spec;
     drawing_ = pattern_drawing(std::move(drawing_.drawing), spec);
     if (published_ || !options_.inside.empty()) return;
-    for (const std::size_t i : inner_contours(drawing_)) inner_.insert(i);
+    const std::vector<TextedMark> marks = texted_marks(drawing_);
+    for (const std::size_t i : inner_contours(drawing_)) {
+      inner_.insert(i);
+      if (is_mark(i, marks)) marks_drawn_.insert(i);
+    }
+  }
+
+  // A circle that a text beside it makes a mark: no outline, and no loss.
+  [[nodiscard]] bool is_mark(std::size_t i, const std::vector<TextedMark>& marks) const {
+    const DrawnFrom& from = drawing_.contours[i].contour.from;
+    return from.entity == "CIRCLE" && std::any_of(marks.begin(), marks.end(), [&](const TextedMark& mark) {
+             return distance(drawing_.contours[i].box.centre(), mark.at) <= tolerance::kSamePoint.value();
+           });
   }
 
   void tell_inner() {
-    if (inner_.empty()) return;
+    std::vector<std::size_t> lines;
+    for (const std::size_t i : inner_) {
+      if (!marks_drawn_.contains(i)) lines.push_back(i);
+    }
+    if (lines.empty()) return;
     lose(
         fmt::format("{} inside an outline of the same layer, the first: {}; --inside says what such "
                     "lines are: cut-outs, lines, sew lines, pieces, or ignore",
-                    counted(inner_.size(), "closed line"), described(drawing_.contours[*inner_.begin()])));
+                    counted(lines.size(), "closed line"), described(drawing_.contours[lines.front()])));
   }
 
   // What could have been an outline had it been read; the account has the others.
@@ -263,6 +280,9 @@ class FirstStyleMaker {
     }
     if (folds) bound = bind_as_drawn(out_.style, drawings);
     for (std::string& note : bound.notes) warn(std::move(note));
+    std::vector<UsedMark> marks;
+    for (const TextedMark& mark : out_.marks) marks.push_back({mark.written, mark.at});
+    count_marks(marks, drawings.begin()->second.drawing, bound.accounts.front());
     for (std::string& line : left_out_lines(bound.accounts.front())) warn(std::move(line));
     out_.problems = std::move(bound.problems);
     for (Problem& problem : out_.problems) problem = problem.in_file(drawings.begin()->second.drawing.file);
@@ -308,12 +328,13 @@ class FirstStyleMaker {
 
   const FirstStyleOptions& options_;
   PatternDrawing drawing_;
-  std::optional<OpenOutlines> open_;  // of the drawing
-  bool published_ = true;             // the drawing's boundaries are on the published layers
-  std::set<std::size_t> inner_;       // boundaries that are taken for no pieces
-  std::vector<std::string> beside_;   // closed lines that could be pieces, on layers without a role
-  std::optional<Owners> owners_;      // of all boundaries
-  double largest_ = 0.0;              // extent of the largest piece
+  std::optional<OpenOutlines> open_;   // of the drawing
+  bool published_ = true;              // the drawing's boundaries are on the published layers
+  std::set<std::size_t> inner_;        // boundaries that are taken for no pieces
+  std::set<std::size_t> marks_drawn_;  // of them the circles of marks
+  std::vector<std::string> beside_;    // closed lines that could be pieces, on layers without a role
+  std::optional<Owners> owners_;       // of all boundaries
+  double largest_ = 0.0;               // extent of the largest piece
   Box2 box_;
   std::set<std::string> names_;
   std::vector<Problem> faults_;

@@ -1,4 +1,5 @@
 #include "grading/pieces/piece_bind.hpp"
+#include "grading/pieces/mark_account.hpp"
 
 #include <fmt/format.h>
 
@@ -150,6 +151,7 @@ class StyleBinder {
     for (const auto& [key, drawing] : drawings_) {
       note_shared_outlines(drawing, there_[key]);
       AccountMade made = make_account(drawing, owners_.at(key), there_[key]);
+      count_marks(stated_marks(style_, key, drawing.drawing), drawing.drawing, made.account);
       std::move(made.problems.begin(), made.problems.end(), std::back_inserter(out_.problems));
       std::move(made.notes.begin(), made.notes.end(), std::back_inserter(out_.notes));
       out_.accounts.push_back(std::move(made.account));

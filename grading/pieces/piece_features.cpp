@@ -256,7 +256,19 @@ class FeatureBinder {
         }
       }
     }
+    best->depth = drawn_depth(contour, *best);
     return keep(*best, best_distance);
+  }
+  // Of a straight line from the edge, about square to it.
+  [[nodiscard]] double drawn_depth(const Contour& contour, const BoundNick& nick) const {
+    if (contour.raw.curves.size() != 1 || !std::holds_alternative<Line>(contour.raw.curves.front()))
+      return 0.0;
+    const Vec2 way = end_of(contour.raw.curves.front()) - start_of(contour.raw.curves.front());
+    const double depth = norm(way);
+    if (depth < kLeastDrawnNick || depth > kMostDrawnNick) return 0.0;
+    const Vec2 along = tangent_at(piece_.edges[nick.edge].chain.curves()[nick.curve], nick.t);
+    constexpr double kSquareWithin = 0.5;  // the sine of 30 degrees
+    return std::abs(dot(way, along)) <= kSquareWithin * depth ? depth : 0.0;
   }
   Status add_nick(Vec2 at, const DrawnFrom& from) {
     const auto [nick, off] = on_outline(at, from);

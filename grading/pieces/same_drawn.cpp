@@ -50,7 +50,7 @@ bool same_text(const BoundText& a, const BoundText& b) {
   return a.at == b.at && a.height == b.height && a.angle.value() == b.angle.value() && a.text == b.text;
 }
 bool same_nick(const BoundNick& a, const BoundNick& b) {
-  return a.at == b.at && a.edge == b.edge && a.curve == b.curve && a.t == b.t;
+  return a.at == b.at && a.edge == b.edge && a.curve == b.curve && a.t == b.t && a.depth == b.depth;
 }
 bool same_axis(const std::optional<BoundAxis>& a, const std::optional<BoundAxis>& b) {
   return a.has_value() == b.has_value() && (!a || (a->from == b->from && a->to == b->to));

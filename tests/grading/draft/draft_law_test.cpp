@@ -17,20 +17,21 @@ using namespace lastwright::test;
 
 namespace {
 
-Draft court_draft(const SheetPlace& place, std::vector<DrawnPiece> upper, const std::string& layer = "1") {
+Draft court_draft(const SheetPlace& place, std::vector<DrawnPiece> upper, const std::string& layer = "1",
+                  const std::string& marks = "", const std::string& size = "36") {
   std::vector<DraftDrawing> drawings;
   for (const auto& [key, pieces] :
        {std::pair<std::string, std::vector<DrawnPiece>>{"upper", std::move(upper)},
         {"bottom", court_bottom()},
         {"straps", court_straps()}}) {
-    Result<Drawing> drawing = read_dxf(court_drawing(pieces, place, layer), {});
+    Result<Drawing> drawing = read_dxf(court_drawing(pieces, place, layer, key == "upper" ? marks : ""), {});
     REQUIRE(drawing);
     drawings.push_back({*std::move(drawing), key, key + ".dxf"});
   }
   DraftOptions options;
   options.first.name = "court";
   options.basis.scale = "paris-point";
-  options.basis.size = "36";
+  options.basis.size = size;
   options.basis.widths = {"2", "3", "4"};
   options.kind = *shoe_kind({"court", "strap"});
   Result<Draft> draft = draft_style(std::move(drawings), options, {});
@@ -307,6 +308,148 @@ TEST_CASE("the other hand of a piece is left out with all that is in it, or stay
       24);
   CHECK(alike > 2);
   CHECK(odd > 6);
+}
+
+namespace {
+
+std::string marked(const std::string& entity, const char* name, Vec2 at) {
+  return tags(fmt::format("0 {}|8 MARKS|10 {}|20 {}|0 TEXT|8 MARKS|10 {}|20 {}|40 2.5|1 {}", entity, at.x,
+                          at.y, at.x + 2, at.y, name));
+}
+
+bool lost(const Draft& draft, const std::string& words) {
+  return std::any_of(draft.lost.begin(), draft.lost.end(),
+                     [&](const std::string& one) { return one.find(words) != std::string::npos; });
+}
+
+}  // namespace
+
+TEST_CASE("a mark is a point's place, or why it is not is said", "[draft][marks]") {
+  const std::string joint = marked("POINT", "JOINT", {160, -6.5});
+  const Draft taken = court_draft({}, court_upper(), "1", joint);
+  CHECK(taken.lost.empty());
+  CHECK(place_of(taken.style.formes[0], "joint") == Vec2{160, -6.5});
+  const auto& references = taken.style.references;
+  CHECK(std::any_of(references.begin(), references.end(), [](const PointReference& one) {
+    return one.pointer == "/formes/shell/points/joint" && one.stated == R"({"mark":"JOINT"})";
+  }));
+  CHECK(taken.accounts.front().left_out_in_all() == 0);
+  const Draft twice = court_draft({}, court_upper(), "1", joint + marked("POINT", "JOINT", {150, -6}));
+  CHECK(lost(twice, "are named joint, (160.000, -6.500) and (150.000, -6.000), and neither is taken"));
+  CHECK_FALSE(proposes(twice, "the point joint is marked"));
+  const Draft off = court_draft({}, court_upper(), "1", marked("POINT", "HEEL", {4, 3}));
+  CHECK(lost(off, "the mark heel at (4.000, 3.000) is not taken"));
+  CHECK_FALSE(proposes(off, "the point heel is marked"));
+  CHECK(place_of(off.style.formes[0], "heel") == Vec2{0, 0});
+}
+
+TEST_CASE("no extra is stated for a line that is drawn for another size", "[draft]") {
+  const auto stick_extra = [](const Draft& draft) {
+    for (const Rule& rule : draft.style.formes.at(0).rules) {
+      const auto* line = std::get_if<MeasureLine>(&rule);
+      if (line != nullptr && line->name == "stick") return line->extra;
+    }
+    FAIL("no stick");
+    return std::optional<Millimetres>{};
+  };
+  // Drawn 248 mm long; a Paris point is 20/3 mm.
+  CHECK_FALSE(stick_extra(court_draft({}, court_upper(), "1", "", "36")));
+  const Draft longer = court_draft({}, court_upper(), "1", "", "35");  // by 6.3 percent
+  REQUIRE(stick_extra(longer));
+  CHECK(stick_extra(longer)->value() == Approx(248.0 - 35 * 20.0 / 3.0).margin(0.01));
+  for (const char* size : {"34", "40", "60"}) {
+    INFO(size);
+    const Draft other = court_draft({}, court_upper(), "1", "", size);
+    CHECK(other.style.formes.at(0).name == "shell");
+    CHECK_FALSE(stick_extra(other));
+    CHECK(proposes(other, "so no extra is stated: is the base size right?"));
+  }
+}
+
+namespace {
+
+std::string blocks_of(const std::vector<std::pair<DrawnPiece, SheetPlace>>& pieces) {
+  std::string blocks;
+  std::string inserts;
+  for (const auto& [piece, place] : pieces) {
+    blocks += block_of(piece, place);
+    inserts += tags("0 INSERT|8 0|2 " + piece.name + "|10 0|20 0");
+  }
+  return section("HEADER", tags("9 $ACADVER|1 AC1015|9 $INSUNITS|70 4")) + section("BLOCKS", blocks) +
+         section("ENTITIES", inserts) + "0\nEOF\n";
+}
+
+}  // namespace
+
+// Whatever the side seam: straight, its own mirror image, nearly so, or neither.
+TEST_CASE("a quarter drawn apart is laid as it lies, turned and turned over", "[draft][lay]") {
+  const DrawnPiece vamp = court_upper().at(0);
+  const DrawnPiece quarter = court_upper().at(1);
+  const Vec2 top = quarter.strokes[1].to;
+  const Vec2 foot = vamp.strokes[2].to;
+  holds_for_all(
+      "a quarter laid on its vamp",
+      [&] {
+        const double bend = *rc::gen::element(0.0, 1.5, 6.0, -5.0);
+        const double aside = bend == 0.0 ? 0.0 : *rc::gen::element(0.0, 0.5, 1.0, 3.0);
+        const Vec2 along = unit(top - foot);
+        const Vec2 a = lerp(foot, top, 1.0 / 3.0) + bend * left_of(along) + aside * along;
+        const Vec2 b = lerp(foot, top, 2.0 / 3.0) + bend * left_of(along) + aside * along;
+        DrawnPiece sewn = vamp;
+        DrawnPiece apart = quarter;
+        if (bend != 0.0) {
+          sewn.strokes[2] = curve_to(b, a, foot);
+          apart.strokes[1] = curve_to(a, b, top);
+        }
+        const SheetPlace place{*rc::gen::inRange(0, 3600) / 10.0, *rc::gen::arbitrary<bool>(), {500, 300}};
+        const Draft draft = draft_of(blocks_of({{sewn, {}}, {apart, place}}), true);
+        RC_ASSERT(draft.style.formes.size() == 1);
+        const FormeSpec& shell = draft.style.formes.front();
+        const auto apart_by = [&](const char* one, const char* other) {
+          return distance(place_of(shell, one), place_of(shell, other));
+        };
+        RC_ASSERT(std::abs(apart_by("heel", "toe") - norm(vamp.from)) < 0.02);
+        RC_ASSERT(std::abs(apart_by("back top", "toe") - distance(quarter.strokes[2].to, vamp.from)) < 0.02);
+        RC_ASSERT(std::abs(apart_by("heel", "back top") - norm(quarter.strokes[2].to)) < 0.02);
+      },
+      24);
+}
+
+TEST_CASE("a piece that fits as well turned over is left where it is drawn, and both ways are told",
+          "[draft][lay]") {
+  const auto straight = [](const char* name, std::vector<Vec2> corners) {
+    DrawnPiece piece{name, corners.front(), {}, lerp(corners[0], corners[2], 0.5)};
+    for (std::size_t i = 1; i <= corners.size(); ++i)
+      piece.strokes.push_back(line_to(corners[i % corners.size()]));
+    return piece;
+  };
+  const DrawnPiece plate = straight("PLATE", {{100, 0}, {200, 0}, {200, 57}, {100, 50}});
+  const SheetPlace beside{40.0, true, {-300, 200}};
+  const auto laid = [&](const DrawnPiece& wing) {
+    return draft_of(blocks_of({{plate, {}}, {wing, beside}}), true);
+  };
+  // Square to the seam at both ends, so that it runs on either way.
+  const Draft either = laid(straight("WING", {{30, 0}, {100, 0}, {100, 50}, {50, 50}}));
+  REQUIRE(either.warnings.size() == 1);
+  const std::string& told = either.warnings.front();
+  CHECK(told.find("not laid: wing could lie in 2 ways") == 0);
+  CHECK((told.find("turned over and then by") != told.npos && told.find(": turned by") != told.npos));
+  CHECK_FALSE(proposes(either, "is laid on"));
+  for (const PieceSpec& piece : either.style.pieces) CHECK_FALSE(piece.lies);
+  // The same with a seam that bends a little more above than below: the closer fit says it.
+  const Vec2 low{101.5, 16};
+  const Vec2 high{102.1, 34};
+  DrawnPiece bent = plate;
+  bent.strokes[3] = curve_to(high, low, {100, 0});
+  DrawnPiece wing = straight("WING", {{30, 0}, {100, 0}, {100, 50}, {50, 50}});
+  wing.strokes[1] = curve_to(low, high, {100, 50});
+  const Draft closer = draft_of(blocks_of({{bent, {}}, {wing, beside}}), true);
+  CHECK(closer.warnings.empty());
+  CHECK(proposes(closer, "wing is laid on plate by an edge they share, turned over"));
+  // Its own mirror image: either way is the same.
+  const Draft same = laid(straight("WING", {{30, 10}, {100, 0}, {100, 50}, {30, 40}}));
+  CHECK(same.warnings.empty());
+  CHECK(proposes(same, "wing is laid on plate"));
 }
 
 TEST_CASE("more pieces than are compared come through as they are drawn, and that is said", "[draft]") {

@@ -41,7 +41,10 @@ TEST_CASE("a drawn nick starts on the cut line and ends half a millimetre short 
                         {1.5, 3.0, 1.0},
                         {1.2, 3.0, 1.0},
                         {0.0, 3.0, 1.0},
-                        {4.0, 5.0, 3.5}}) {
+                        {4.0, 5.0, 3.5},
+                        {8.0, 6.0, 6.0},
+                        {8.0, 0.8, 0.8},
+                        {0.0, 0.8, 0.8}}) {
     CAPTURE(c.allowance, c.drawn);
     GradedPiece piece = nicked(c.allowance, c.drawn);
     const OpenArcPath drawn = piece.lines[0].path;
