@@ -12,6 +12,7 @@
 #include "grading/checks/said_check.hpp"
 #include "grading/checks/sole_check.hpp"
 #include "grading/checks/unsewn_check.hpp"
+#include "grading/checks/upper_check.hpp"
 #include "grading/checks/work_check.hpp"
 
 namespace lastwright {
@@ -54,6 +55,7 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
   add(check_steps(style, grade, table));
   add(check_figures(style, grade, table));
   add(check_work(style, grade));
+  add(check_uppers(style, grade));
   add(check_said(style, grade, table));
   add(check_kept(style, grade, table, looks, judged.seams));
   if (Result<std::vector<PieceHands>> hands = piece_hands(grade, looks)) judged.hands = *std::move(hands);

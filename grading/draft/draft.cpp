@@ -44,6 +44,8 @@ class Drafter {
     formes_ = std::move(formes.formes);
     if (const Status basis = fill(); !basis) return basis.problem();
     add(std::move(formes.proposed));
+    for (std::string& one : formes.warnings) out_.warnings.push_back(std::move(one));
+    tell_idle_kinds();
     judge_marks();
     set_sole_corners();
     set_strap_corners();
@@ -93,6 +95,24 @@ class Drafter {
       curves += piece.outline.curves().size();
     }
     return plain_ || pieces_.size() > kMostPieces || edges > kMostEdges || curves > kMostCurves;
+  }
+
+  // A kind whose rules are for parts on formes of their own, where there is none such.
+  void tell_idle_kinds() {
+    for (const std::string& key : options_.kind.keys) {
+      if (key == "shoe") continue;
+      const auto of_kind = [&](const KindOwn& own) { return own.kind == key; };
+      if (std::none_of(options_.kind.own.begin(), options_.kind.own.end(), of_kind)) continue;
+      const bool used = std::any_of(formes_.begin(), formes_.end(), [&](const DraftForme& forme) {
+        return forme.kind == DraftKind::kOwn &&
+               of_kind(options_.kind.own_of(pieces_[forme.main].name, forme.constant_width));
+      });
+      if (!used)
+        out_.warnings.push_back(
+            fmt::format("--kind {}: no piece is one by its name or shape, so its rules are "
+                        "for nothing in these drawings",
+                        key));
+    }
   }
 
   // The pieces as first styles have them, each drawing with a forme of its own that grows in proportion.
@@ -425,6 +445,7 @@ class Drafter {
     }
     if (piece.from_drawing) spec.lies = stated_lie(piece);
     spec.fold.reset();
+    if (piece.own_image) spec.hand = Hand::kSymmetric;
     if (piece.fold) {
       spec.fold = piece.edges[*piece.fold].name;
       spec.hand = Hand::kSymmetric;

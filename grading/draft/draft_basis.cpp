@@ -56,6 +56,21 @@ class BasisFiller {
     if (const Status status = widths(); !status) return status.problem();
     if (const Status status = sizes(); !status) return status.problem();
     out_.stick = scale_.length(size_).value();
+    if (scale_.sizes == Sizes::kFoot) {
+      const MeasureSpec* const stick = stick_given();
+      if (stick == nullptr) {
+        return usage(
+            fmt::format("the foot is what the scale {} gives a length, and a last is longer than its foot by "
+                        "an allowance "
+                        "that the drawing does "
+                        "not say: state the last's own length with --measures, a file of {{\"stick length\": "
+                        "{{\"base\": \"... "
+                        "mm\", \"per_size\": \"{:g} mm\", \"per_width\": \"0 mm\"}}}}; the foot of size {} "
+                        "is {:g} mm long",
+                        style_.scale, scale_.step.value(), size_.label, out_.stick));
+      }
+      out_.stick = stick->base.millimetres.value();
+    }
     out_.step = scale_.step;
     return std::move(out_);
   }
@@ -70,6 +85,16 @@ class BasisFiller {
   // What the given style says holds only on its own scale.
   [[nodiscard]] const StyleSpec* given() const {
     return basis_.given && basis_.given->scale == style_.scale ? &*basis_.given : nullptr;
+  }
+
+  static Problem usage(std::string message) { return {Trouble::kUsage, std::move(message), {}, {}, {}}; }
+  [[nodiscard]] const MeasureSpec* stick_given() const {
+    if (!basis_.given) return nullptr;
+    const auto& measures = basis_.given->measures;
+    const auto found = std::find_if(measures.begin(), measures.end(), [](const MeasureSpec& one) {
+      return one.name == "stick length" && !one.from_scale;
+    });
+    return found == measures.end() ? nullptr : &*found;
   }
 
   Status sample_size() {
@@ -104,6 +129,12 @@ class BasisFiller {
   Status widths() {
     style_.run_widths = basis_.widths;
     if (style_.run_widths.empty() && given() != nullptr) style_.run_widths = given()->run_widths;
+    for (std::size_t i = 0; i < style_.run_widths.size(); ++i) {
+      for (std::size_t k = 0; k < i; ++k) {
+        if (style_.run_widths[i] == style_.run_widths[k])
+          return usage(fmt::format("--widths names {} twice", style_.run_widths[i]));
+      }
+    }
     style_.ladder = basis_.ladder;
     if (style_.ladder.empty() && basis_.widths.empty() && given() != nullptr) style_.ladder = given()->ladder;
     const UsualWidths& usual = usual_widths(style_.scale);
@@ -132,7 +163,23 @@ class BasisFiller {
       style_.base_width = style_.run_widths[(style_.run_widths.size() - 1) / 2];
       guess("the base width is " + style_.base_width, "/base/width");
     }
+    if (Status known = base_is_known(); !known) return known;
     return Done{};
+  }
+
+  // On the ladder, or of the own widths.
+  [[nodiscard]] Status base_is_known() const {
+    if (out_.own_ladder.empty()) {
+      const Result<Width> width = tables_.find_ladder(style_.ladder)->width(style_.base_width);
+      if (!width) return usage("--width: " + width.problem().message);
+      return Done{};
+    }
+    const auto& widths = style_.run_widths;
+    if (std::find(widths.begin(), widths.end(), style_.base_width) != widths.end()) return Done{};
+    return usage(fmt::format(
+        "--width: {} is none of the widths to be made, and no known ladder (the widths of a scale, in order) "
+        "has it and them: name it among --widths too, or a ladder that has it",
+        style_.base_width));
   }
 
   // The usual one if it has the widths, else any that does, else one of these widths alone.
@@ -158,8 +205,11 @@ class BasisFiller {
                   {"source", {{"text", "as given to lastwright new"}, {"provenance", "common practice"}}}};
     table["labels"] = style_.run_widths;
     out_.own_ladder = laid_out(table) + "\n";
-    guess("no known ladder has these widths: one of its own is written beside the draft, narrowest first",
-          "/ladder", Sureness::kSure);
+    guess(
+        fmt::format("no known ladder has these widths: one of its own is written beside the draft, narrowest "
+                    "first: {} is taken for the narrowest and {} for the widest",
+                    style_.run_widths.front(), style_.run_widths.back()),
+        "/ladder", Sureness::kSure);
   }
 
   Status sizes() {

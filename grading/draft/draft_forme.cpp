@@ -63,10 +63,26 @@ class FormeFinder {
     }
     // What lies on no forme of the last is graded by itself.
     DraftForme own = standing_own(pieces_, group);
+    if (own.own_image) pieces_[own.main].own_image = true;
+    if (named_upper) tell_upper(group, own);
     add(std::move(own), pieces_[group.front()].name, named_own ? Sureness::kLikely : Sureness::kGuess,
         named_own
             ? "a part that lies on no forme of the last"
             : "nothing shows where on a forme they lie; --lay tries to lay them on it by edges they share");
+  }
+
+  // By its name it is lasted, and nothing of it will be.
+  void tell_upper(const std::vector<std::size_t>& group, const DraftForme& own) {
+    std::string text = fmt::format(
+        "{}: by name a part of the upper, and nothing shows how it lies on the last: it gets a forme of its "
+        "own, no edge of it is lasted, and most edges have no allowance",
+        listed(pieces_, group));
+    if (own.own_image)
+      text += fmt::format(
+          "; {} is drawn whole, as its own mirror image: draw its half, in its place beside "
+          "what is sewn to it, with its centre as a straight edge or a mirror line",
+          pieces_[own.main].name);
+    out_.warnings.push_back(std::move(text));
   }
 
   void add(DraftForme forme, const std::string& name, Sureness sure, const std::string& why) {

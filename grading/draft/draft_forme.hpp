@@ -32,6 +32,7 @@ struct DraftForme {
   DraftFrame frame;
   double length = 0.0;  // mm, from the heel along the base line to the stick end; of an own forme its length
   double width = 0.0;   // mm, of an own forme
+  bool own_image = false;              // of an own forme: its main piece is drawn whole
   bool constant_width = false;         // of an own forme: a strap
   std::map<std::string, Vec2> points;  // the standing ones: "heel", "toe", "joint"
   std::vector<Vec2> front;             // upper: toe and far end of the straight front line; else empty
@@ -44,6 +45,7 @@ struct DraftForme {
 struct DraftFormes {
   std::vector<DraftForme> formes;
   std::vector<Proposed> proposed;
+  std::vector<std::string> warnings;
 };
 
 // `stick`: the stick length of the sample where it is known. Each piece gets its forme.

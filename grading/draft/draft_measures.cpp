@@ -19,7 +19,7 @@ constexpr double kStickExtra = 0.04;  // a stick may be drawn with the toe beyon
 // the check of the base then fails (grading/checks/base_check has the same limits).
 constexpr double kMostLonger = 0.08;
 constexpr double kMostShorter = 0.05;
-constexpr double kLeastOff = 3.0;  // mm: short lines are drawn no finer
+constexpr double kLeastOwnOff = 3.0;  // mm: short lines are drawn no finer
 
 MeasureLine* line_of(Rule& rule) {
   if (auto* line = std::get_if<MeasureLine>(&rule)) return line;
@@ -315,7 +315,7 @@ class MeasureFiller {
       const double more = drawn(forme, line) - base;
       const double told = girth ? 0.02 : std::max(1.0, (scale ? kStickExtra : kToldExtra) * base);
       if (std::abs(more) <= told) return;
-      const double most = std::max(kLeastOff, (more > 0.0 ? kMostLonger : kMostShorter) * base);
+      const double most = std::max(kLeastOwnOff, (more > 0.0 ? kMostLonger : kMostShorter) * base);
       if (std::abs(more) > most) {
         proposed_.push_back(
             {Sureness::kGuess,

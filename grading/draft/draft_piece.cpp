@@ -189,6 +189,47 @@ bool set_corners_at(DraftPiece& piece, const std::vector<Vec2>& places) {
   return false;
 }
 
+std::optional<std::pair<Vec2, Vec2>> mirror_axis(const DraftPiece& piece) {
+  constexpr double kOwnImage = 0.2;  // mm
+  // An axis passes the middle, along or across the main direction of the area about it.
+  const Vec2 first = piece.polygon.front();
+  double twice = 0.0;
+  double xx = 0.0;
+  double xy = 0.0;
+  double yy = 0.0;
+  Vec2 sum;
+  for (std::size_t i = 0; i < piece.polygon.size(); ++i) {
+    const Vec2 a = piece.polygon[i] - first;
+    const Vec2 b = piece.polygon[(i + 1) % piece.polygon.size()] - first;
+    const double part = cross(a, b);
+    twice += part;
+    sum += (part / 3.0) * (a + b);
+    xx += part / 6.0 * (a.x * a.x + a.x * b.x + b.x * b.x);
+    yy += part / 6.0 * (a.y * a.y + a.y * b.y + b.y * b.y);
+    xy += part / 12.0 * (2.0 * a.x * a.y + a.x * b.y + b.x * a.y + 2.0 * b.x * b.y);
+  }
+  if (!(twice > 0.0)) return std::nullopt;
+  const Vec2 off = sum / twice;
+  const double angle = 0.5 * std::atan2(2.0 * (xy / twice - off.x * off.y),
+                                        (xx / twice - off.x * off.x) - (yy / twice - off.y * off.y));
+  const Vec2 middle = first + off;
+  for (const double turn : {angle, angle + 0.5 * std::acos(-1.0)}) {
+    const Vec2 along{std::cos(turn), std::sin(turn)};
+    double low = 0.0;
+    double high = 0.0;
+    const bool own = std::all_of(piece.edges.begin(), piece.edges.end(), [&](const DraftEdge& edge) {
+      return std::all_of(edge.samples.begin(), edge.samples.end(), [&](Vec2 p) {
+        const double x = dot(p - middle, along);
+        low = std::min(low, x);
+        high = std::max(high, x);
+        return on_outline(piece, p - 2.0 * dot(p - middle, left_of(along)) * left_of(along), kOwnImage);
+      });
+    });
+    if (own) return std::pair(middle + low * along, middle + high * along);
+  }
+  return std::nullopt;
+}
+
 bool on_outline(const DraftPiece& piece, Vec2 place, double within) {
   return on_curves(piece.outline.curves(), place, within);
 }

@@ -10,8 +10,8 @@
 
 #include "geometry/curve/outline.hpp"
 #include "geometry/io/plane_affine.hpp"
-#include "grading/draft/piece_words.hpp"
 #include "grading/pieces/bound_piece.hpp"
+#include "grading/pieces/piece_words.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -61,6 +61,7 @@ struct DraftPiece {
   std::optional<std::size_t> fold;              // index of the edge on it
   Sureness fold_sure = Sureness::kGuess;
   std::string fold_why;
+  bool own_image = false;  // drawn whole: its own mirror image in the base line of its forme
   std::size_t forme = 0;
   std::optional<PlaneAffine> from_drawing;  // where it was laid, if it does not lie where it is drawn
   bool drawn_over = false;                  // it is drawn turned over
@@ -95,6 +96,8 @@ bool on_edge(const DraftEdge& edge, Vec2 place, double within = kDraftSame);
 // Whether one edge lies on the other from end to end.
 enum class Coincide { kNo, kSameWay, kAgainst };
 Coincide coincide(const DraftEdge& one, const DraftEdge& other, double within = kDraftSame);
+// The line in which the piece is its own mirror image, within 0.2 mm, from side to side of it.
+std::optional<std::pair<Vec2, Vec2>> mirror_axis(const DraftPiece& piece);
 // The distance of a place from the line through a and b.
 double off_line(Vec2 a, Vec2 b, Vec2 place);
 

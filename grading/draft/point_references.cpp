@@ -14,9 +14,9 @@
 namespace lastwright {
 namespace {
 
-constexpr double kOnEdge = 0.04;    // mm: places are judged on chords of the edges
-constexpr double kSameMark = 1e-3;  // mm
-constexpr double kFromEnd = 1.0;    // mm: what lies nearer to an end was meant to be the end
+constexpr double kOnEdge = 0.04;           // mm: places are judged on chords of the edges
+constexpr double kSameMarkedPlace = 1e-3;  // mm
+constexpr double kFromEnd = 1.0;           // mm: what lies nearer to an end was meant to be the end
 
 bool is_corner(const std::vector<DraftPiece>& pieces, const DraftForme& forme, const std::string& name) {
   return std::any_of(forme.pieces.begin(), forme.pieces.end(), [&](std::size_t i) {
@@ -71,7 +71,7 @@ std::optional<nlohmann::ordered_json> stated_mark(const std::vector<DraftPiece>&
   for (const NamedMark& mark : of_forme->second) {
     if (mark.name != point.name || pieces[*mark.piece].from_drawing) continue;
     const Result<Vec2> there = mark_named(*drawings.at(mark.drawing), mark.written);
-    if (!there.ok() || distance(*there, point.at) > kSameMark) continue;
+    if (!there.ok() || distance(*there, point.at) > kSameMarkedPlace) continue;
     nlohmann::ordered_json said{{"mark", mark.written}};
     const bool one = std::all_of(forme.pieces.begin(), forme.pieces.end(),
                                  [&](std::size_t i) { return pieces[i].drawing == mark.drawing; });

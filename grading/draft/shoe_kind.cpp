@@ -229,10 +229,11 @@ Status lay_kind_over(ShoeKind& kind, std::string_view text, const std::string& f
 Status lay_known_kind_over(ShoeKind& kind, const std::string& key) {
   const auto text = embedded_file(std::string(kKindFolder) + key + ".json");
   if (text && key != "schema") return lay_kind_over(kind, *text, "");
+  std::string message = fmt::format("there is no kind of shoe \"{}\"{}", key, suggestion(key, shoe_kinds()));
   std::string known;
   for (const std::string& one : shoe_kinds()) known += (known.empty() ? "" : ", ") + one;
-  Problem problem = bad_value(fmt::format("there is no kind of shoe \"{}\"{}; there are {}", key,
-                                          suggestion(key, shoe_kinds()), known));
+  if (message.find("(known: ") == std::string::npos) message += "; there are " + known;
+  Problem problem = bad_value(std::move(message));
   problem.trouble = Trouble::kUsage;
   return problem;
 }

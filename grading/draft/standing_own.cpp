@@ -39,7 +39,14 @@ DraftForme standing_own(const std::vector<DraftPiece>& pieces, const std::vector
     if (line != nullptr && distance(line->a, line->b) > distance(straightest.a, straightest.b) + kDraftSame)
       straightest = *line;
   }
-  if (piece.mirror) {
+  const auto axis =
+      piece.words.part == PartOfShoe::kUpper && !piece.mirror ? mirror_axis(piece) : std::nullopt;
+  if (axis) {
+    from = axis->first;
+    to = axis->second;
+    forme.own_image = true;
+    forme.base_from = "its base line is the line in which it is its own mirror image";
+  } else if (piece.mirror) {
     from = piece.mirror->first;
     to = piece.mirror->second;
     forme.base_from = "its base line is its mirror line";

@@ -43,7 +43,7 @@ std::string account_sum(const DrawingAccount& account) {
                                  counted(account.used.size(), "piece"), account.left_out_in_all());
   std::size_t asked = 0;
   for (const LeftOutThing& thing : account.left_out) asked += thing.asked ? thing.entities : 0;
-  if (asked > 0) text += fmt::format(" ({} on layers to ignore)", asked);
+  if (asked > 0) text += fmt::format(" ({} as asked)", asked);
   if (account.in_error > 0) text += fmt::format(", {} in error", account.in_error);
   return text;
 }

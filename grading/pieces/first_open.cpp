@@ -31,7 +31,10 @@ std::vector<std::string> OpenOutlines::may_be_pieces() {
   std::vector<std::string> told;
   for (const OpenContour& open : open_) {
     const bool boundary = drawing_.contours[open.contour].role.has_value();
-    if (open.nearly_shut || (boundary && !lies_in_outline(open)))
+    const auto& curves = drawing_.contours[open.contour].contour.raw.curves;
+    const bool one_line = curves.size() == 1 && std::holds_alternative<Line>(curves.front());
+    const bool shut = open.nearly_shut && (!one_line || gaps_.joining(open));
+    if (shut || (boundary && !lies_in_outline(open)))
       told.push_back(described(open, drawing_) + to_join(open));
   }
   return told;

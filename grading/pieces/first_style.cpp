@@ -21,6 +21,7 @@
 #include "grading/pieces/mark_account.hpp"
 #include "grading/pieces/ownership.hpp"
 #include "grading/pieces/piece_bind.hpp"
+#include "grading/pieces/piece_words.hpp"
 #include "grading/pieces/unit_words.hpp"
 
 namespace lastwright {
@@ -249,19 +250,42 @@ class FirstStyleMaker {
     return true;
   }
 
+  static bool names_a_part(const std::string& text) {
+    const PieceWords words = lastwright::words_of(text);
+    return words.part != PartOfShoe::kUnknown || !words.layer.empty();
+  }
+  // "37", "37/3", "CUT 2 PAIRS", "2 x", "GRAIN": no names.
+  static bool says_how_to_cut(const std::string& text) {
+    const std::string plain = plain_name(text);
+    const auto letter = [](char c) {
+      return (c >= 'a' && c <= 'z') || static_cast<unsigned char>(c) >= 0x80;
+    };
+    if (std::count_if(plain.begin(), plain.end(), letter) < 2) return true;
+    for (const char* word : {"cut ", "size ", "pair", "grain", "date", "scale "}) {
+      if (plain.starts_with(word) || plain.find(std::string(" ") + word) != std::string::npos) return true;
+    }
+    return false;
+  }
+
   // A text beside a mark names the mark, unless it is the only one of its piece.
   [[nodiscard]] const DrawnText* own_text(std::size_t index) {
     if (!owners_) owners_.emplace(drawing_, std::set<std::size_t>{});
     std::vector<std::size_t> of_marks;
+    const DrawnText* first = nullptr;
     for (const DrawnThing thing : owners_->things_of(index)) {
       if (thing.kind != DrawnKind::kText) continue;
       const DrawnText& text = drawing_.drawing.texts[thing.index];
       if (plain_name(text.text).empty()) continue;
       const auto names_mark = [&](const TextedMark& mark) { return mark.text == thing.index; };
-      if (std::none_of(out_.marks.begin(), out_.marks.end(), names_mark)) return &text;
-      of_marks.push_back(thing.index);
+      if (std::any_of(out_.marks.begin(), out_.marks.end(), names_mark)) {
+        of_marks.push_back(thing.index);
+      } else if (names_a_part(text.text)) {
+        return &text;  // before what else is written there
+      } else if (first == nullptr && !says_how_to_cut(text.text)) {
+        first = &text;
+      }
     }
-    if (of_marks.size() != 1) return nullptr;
+    if (first != nullptr || of_marks.size() != 1) return first;
     std::erase_if(out_.marks, [&](const TextedMark& mark) { return mark.text == of_marks.front(); });
     return &drawing_.drawing.texts[of_marks.front()];
   }

@@ -130,6 +130,18 @@ std::string described(const OpenContour& open, const PatternDrawing& drawing) {
                      open.to.y, open.gap);
 }
 
+namespace {
+
+// Two straight lines that are joined at both ends are no outline, and no more is one.
+bool surrounds(const Contour& contour) {
+  const auto& curves = contour.raw.curves;
+  return curves.size() > 2 || std::any_of(curves.begin(), curves.end(), [](const Curve& curve) {
+           return !std::holds_alternative<Line>(curve);
+         });
+}
+
+}  // namespace
+
 std::optional<double> JoiningGaps::joining(const OpenContour& open) {
   constexpr std::size_t kMostTried = 20;
   const double least = drawing_.spec.chain_gap.value();
@@ -143,7 +155,8 @@ std::optional<double> JoiningGaps::joining(const OpenContour& open) {
     if (closed_.size() >= kMostTried) return std::nullopt;
     tried = closed_.try_emplace(gap).first;
     for (const Contour& contour : chain_contours(drawing_.drawing, Millimetres(gap)).contours) {
-      if (contour.closed) tried->second.insert(contour.paths.begin(), contour.paths.end());
+      if (contour.closed && surrounds(contour))
+        tried->second.insert(contour.paths.begin(), contour.paths.end());
     }
   }
   const std::vector<std::size_t>& paths = drawing_.contours[open.contour].contour.paths;

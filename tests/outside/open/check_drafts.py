@@ -232,8 +232,8 @@ def boxes(folder):
 def check_bench(page):
     """The pile, a proposal rubbed out, a line drawn from point to point, a piece laid by an edge; all taken back."""
     browser, start = page.browser, page.steps()
-    page.say("hold insole")
-    page.until("document.querySelector('#held h2')?.textContent === 'insole'", "the insole is not held")
+    page.say("hold outsole")
+    page.until("document.querySelector('#held h2')?.textContent === 'outsole'", "the outsole is not held")
     page.press("Take the piece off the sheet", "#held")
     page.stepped(start + 1, "a piece less")
     browser.click("#pile summary")
@@ -241,9 +241,9 @@ def check_bench(page):
     box = browser.run("(() => { document.querySelector('#pilelist button').scrollIntoView({block: 'center', behavior: 'instant'}); const a = document.querySelector('#pilelist button').getBoundingClientRect(), b = document.querySelector('#stage').getBoundingClientRect(); return [a.x + 30, a.y + 15, b.x + 200, b.y + 200]; })()")
     browser.drag(*box)
     page.until("document.querySelector('#question [name=forme]')", "a card on the sheet becomes no piece")
-    page.answer(name="insole again", forme="bottom")
+    page.answer(name="outsole again", forme="bottom")
     page.stepped(start + 2, "a piece of an outline")
-    page.until("document.querySelector('#held h2')?.textContent === 'insole again'", "the new piece is not held")
+    page.until("document.querySelector('#held h2')?.textContent === 'outsole again'", "the new piece is not held")
     page.until("document.querySelectorAll('#pilelist button').length === 0", "the pile still holds it")
     page.say("hold quarter outside")
     page.until("document.querySelector('#held h2')?.textContent === 'quarter outside'", "the quarter is not held")

@@ -1,4 +1,4 @@
-#include "grading/draft/piece_words.hpp"
+#include "grading/pieces/piece_words.hpp"
 
 #include <algorithm>
 #include <cctype>
