@@ -326,7 +326,7 @@ TEST_CASE("measures are taken from a style, from an object, and refused with the
   const std::string upper = court_drawing(court_upper(), {});
   const std::string bare = folder.put(
       "bare.json",
-      R"({"ball girth": {"base": "214 mm", "per_size": "4.5 mm", "per_width": "6 mm", "source": "house"}})");
+      R"({"ball girth": {"base": "180 mm", "per_size": "4.5 mm", "per_width": "6 mm", "source": "house"}})");
   BinaryRun run = drafted_court(folder, upper, "--measures " + bare);
   INFO(run.output);
   REQUIRE(run.exit_code == 0);
@@ -338,6 +338,13 @@ TEST_CASE("measures are taken from a style, from an object, and refused with the
   REQUIRE(girth != measures.end());
   CHECK(girth->per_width.written == "6 mm");
   passes(folder.file("court.json"));
+  // Another shoe's figure is not made this one's by an extra: the checks of the draft fail.
+  const std::string other = folder.put(
+      "other.json", R"({"ball girth": {"base": "214 mm", "per_size": "4.5 mm", "per_width": "6 mm"}})");
+  run = drafted_court(folder, upper, "--measures " + other);
+  CHECK(run.exit_code == static_cast<int>(ExitCode::kCheckFailed));
+  CHECK_THAT(run.output, Catch::Contains("so no extra is stated: is the figure right?") &&
+                             Catch::Contains("fails: girth in pieces, ball girth"));
   const std::string wrong = folder.put(
       "wrong.json", "{\n \"ball girth\": {\"base\": \"lots\", \"per_size\": 5, \"per_width\": 5}\n}");
   run = drafted_court(folder, upper, "--measures " + wrong);
