@@ -1,10 +1,12 @@
 #include "cli/commands/dies.hpp"
 
+#include <filesystem>
 #include <memory>
 
 #include "cli/die_files.hpp"
 #include "cli/file_digests.hpp"
 #include "cli/option_problem.hpp"
+#include "cli/order_folder.hpp"
 #include "cli/print.hpp"
 #include "cli/report/die_text.hpp"
 #include "cli/report/failed_checks.hpp"
@@ -64,6 +66,15 @@ Status heeded(const DiesCommand& command) {
   return Done{};
 }
 
+// A plain drawing is of no set.
+Status owned_as_written(const std::string& file) {
+  std::error_code error;
+  if (!std::filesystem::is_directory(file, error) && !file.ends_with(".json")) return Done{};
+  const std::string order = file.ends_with(".json") ? file : file + "/die-order.json";
+  if (!std::filesystem::exists(order, error)) return Done{};  // told where it is read
+  return order_as_written(file, OrderFiles::kDrawings);
+}
+
 ExitCode run_dies(const DiesCommand& command) {
   if (const Status all = heeded(command); !all) return print_problem(all.problem());
   StyleLoad read = load_style(command.style, command.files);
@@ -73,6 +84,9 @@ ExitCode run_dies(const DiesCommand& command) {
   const LoadedStyle& loaded = *read.style;
   const Result<DieRules> rules = rules_of(command, loaded.spec);
   if (!rules) return print_problem(rules.problem());
+  for (const std::string& file : command.owned) {
+    if (const Status same = owned_as_written(file); !same) return print_problem(same.problem());
+  }
   const Result<std::vector<OwnedDie>> owned = load_owned_dies(command.owned);
   if (!owned) return print_problem(owned.problem());
   // Before the work, so that nobody waits for an order that cannot be put.

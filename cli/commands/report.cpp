@@ -8,6 +8,7 @@
 #include <optional>
 
 #include "cli/file_digests.hpp"
+#include "cli/order_folder.hpp"
 #include "cli/planning/plan_section.hpp"
 #include "cli/planning/stale_dies.hpp"
 #include "cli/planning/style_doubts.hpp"
@@ -198,6 +199,10 @@ ExitCode run_report(const ReportCommand& command) {
     dies.emplace(ReportDies{(*order)->plan, (*order)->order});
     input.dies = &*dies;
     input.changed_since_order = changed_since((*order)->order.made_from, *files);
+    OrderFolder folder = look_at_order(command.order, OrderFiles::kAll);
+    for (const OrderFault& fault : folder.faults)
+      input.order_faults.push_back("of the die order: " + fault.name + ": " + fault.what);
+    input.order_unknown = std::move(folder.unknown);
   }
   const std::string page = report_page(input);
   const ExitCode put = put_both(command, page, plan->json, output);

@@ -6,6 +6,7 @@
 #include <memory>
 
 #include "cli/csv.hpp"
+#include "cli/order_folder.hpp"
 #include "cli/output_set.hpp"
 #include "cli/planning/label_sheet.hpp"
 #include "cli/planning/load_order.hpp"
@@ -19,6 +20,7 @@
 #include "cli/style_options.hpp"
 #include "cli/xlsx.hpp"
 #include "geometry/files/read_file.hpp"
+#include "grading/dies/die_order_read.hpp"
 #include "grading/planning/ticket_dies.hpp"
 
 namespace lastwright {
@@ -37,13 +39,36 @@ std::string die_order_file(const std::string& name) {
   return name.ends_with(".json") ? name : name + "/die-order.json";
 }
 
+// What the die order says failed, beside what the style's own checks say already.
+Status add_failed_of(const std::string& text, const std::string& path, FailedStyles& failed) {
+  const Result<OrderFailed> of_order = read_order_failed(text, path);
+  if (!of_order) return of_order.problem();
+  std::vector<StyleFinding> more;
+  const auto known = std::find_if(failed.begin(), failed.end(),
+                                  [&](const FailedStyle& one) { return one.style == of_order->style; });
+  for (const StyleFinding& finding : of_order->failed) {
+    const bool there =
+        known != failed.end() &&
+        std::any_of(known->findings.begin(), known->findings.end(), [&](const StyleFinding& one) {
+          return one.check == finding.check && one.subject == finding.subject;
+        });
+    if (!there) more.push_back(finding);
+  }
+  if (known == failed.end()) {
+    add_failed(failed, of_order->style, more);
+  } else {
+    known->findings.insert(known->findings.end(), more.begin(), more.end());
+  }
+  return Done{};
+}
+
 // The dies of all orders, and what of their styles' files is another than they were made from.
 struct OrdersOfDies {
   DieNumbers numbers;
   std::vector<DieDoubt> stale;
 };
 
-Result<OrdersOfDies> dies_of(const TicketsCommand& command, const LoadedOrder& order) {
+Result<OrdersOfDies> dies_of(const TicketsCommand& command, LoadedOrder& order) {
   OrdersOfDies all;
   for (const std::string& dies : command.dies) {
     const std::string path = die_order_file(dies);
@@ -51,6 +76,8 @@ Result<OrdersOfDies> dies_of(const TicketsCommand& command, const LoadedOrder& o
     if (!text) return text.problem();
     Result<DieOrderDies> read = read_order_dies(*text, path);
     if (!read) return read.problem();
+    if (const Status same = order_as_written(path, OrderFiles::kOrder); !same) return same.problem();
+    if (const Status added = add_failed_of(*text, path, order.failed); !added) return added.problem();
     for (auto& [at, dies_there] : read->numbers) {
       if (!all.numbers.emplace(at, std::move(dies_there)).second)
         return bad_value(fmt::format("two die orders are for the style \"{}\": give one", std::get<0>(at)))

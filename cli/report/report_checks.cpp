@@ -108,6 +108,13 @@ std::string block(const char* classes, const std::string& title, const std::vect
   return html + "</ul></div>\n";
 }
 
+// The order's checks are the run's; a part of it is looked at here with fewer sizes and widths.
+bool found_here(const StyleFinding& of_order, const std::vector<StyleFinding>& findings) {
+  return std::any_of(findings.begin(), findings.end(), [&](const StyleFinding& f) {
+    return !f.passed && f.check == of_order.check && f.subject == of_order.subject;
+  });
+}
+
 std::vector<std::string> failures(const ReportInput& input) {
   std::vector<std::string> items;
   for (const StyleFinding& f : input.findings) {
@@ -127,10 +134,12 @@ std::vector<std::string> failures(const ReportInput& input) {
     items.insert(items.end(), input.lasts->failed.begin(), input.lasts->failed.end());
   if (input.dies != nullptr) {
     for (const StyleFinding& f : input.dies->order.failed) {
-      if (f.check != "seam as served") continue;  // the others are found here as well
-      items.push_back(fmt::format("{}, {}: {} (limit {}){}; {}", f.check, f.subject, value_of(f), limit_of(f),
-                                  f.where.empty() ? "" : " at " + f.where, f.note));
+      if (found_here(f, input.findings)) continue;
+      items.push_back(fmt::format("of the die order: {}, {}: {} (limit {}){}{}", f.check, f.subject,
+                                  value_of(f), limit_of(f), f.where.empty() ? "" : " at " + f.where,
+                                  f.note.empty() ? "" : "; " + f.note));
     }
+    items.insert(items.end(), input.order_faults.begin(), input.order_faults.end());
   }
   return items;
 }
@@ -145,6 +154,7 @@ std::vector<std::string> to_look_at(const ReportInput& input) {
   }
   if (input.lasts != nullptr) items.insert(items.end(), input.lasts->look.begin(), input.lasts->look.end());
   if (input.dies == nullptr) return items;
+  if (!input.order_unknown.empty()) items.push_back(input.order_unknown);
   const DiePlan& plan = input.dies->plan;
   std::size_t dies = 0;
   for (const PlannedDie& die : plan.dies) dies += die.findings.empty() ? 0 : 1;

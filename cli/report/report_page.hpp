@@ -33,7 +33,9 @@ struct ReportInput {
   std::string date = {};                                   // as the user wrote it
   const ReportLasts* lasts = nullptr;                      // null: no set of lasts was given
   std::string plan = {};  // what an order takes: trusted HTML; empty: no order of pairs was given
-  std::string part = {};  // of the style's run it shows, in words; empty: all of it
+  std::vector<std::string> order_faults = {};  // files of the order's folder that are not those written there
+  std::string order_unknown = {};              // why that is not known; empty: it is
+  std::string part = {};                       // of the style's run it shows, in words; empty: all of it
 };
 
 std::string report_page(const ReportInput& input);

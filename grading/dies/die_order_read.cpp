@@ -44,6 +44,12 @@ class WrittenOrderReader {
     return std::move(result_);
   }
 
+  static OrderFailed failed_of(const Json& root) {
+    OrderFailed result{text(root, "style"), {}};
+    for (const Json& one : list(root, "checks_failed")) result.failed.push_back(failed(one));
+    return result;
+  }
+
  private:
   static std::string plain(const Json& value) { return value.is_string() ? value.get<std::string>() : ""; }
   static std::string text(const Json& of, const char* key) {
@@ -112,6 +118,9 @@ class WrittenOrderReader {
     result_.order.priced = true;
     result_.order.currency = text(from, "currency");
     totals.price = number(from, "price", at);
+    result_.order.special_priced =
+        from.contains("price_of_special_punches") && !from["price_of_special_punches"].is_null();
+    if (result_.order.special_priced) totals.special_price = number(from, "price_of_special_punches", at);
   }
 
   void pieces(const Json& from) {
@@ -224,6 +233,12 @@ Result<ReadOrder> read_order_again(std::string_view text, const std::string& fil
   const Result<JsonDocument> document = parse_json(text, file);
   if (!document) return document.problem();
   return WrittenOrderReader(*document, style, run).read();
+}
+
+Result<OrderFailed> read_order_failed(std::string_view text, const std::string& file) {
+  const Result<JsonDocument> document = parse_json(text, file);
+  if (!document) return document.problem();
+  return WrittenOrderReader::failed_of(document->root);
 }
 
 }  // namespace lastwright

@@ -19,4 +19,11 @@ struct ReadOrder {
 Result<ReadOrder> read_order_again(std::string_view text, const std::string& file, const StyleSpec& style,
                                    const SizeRun& run);
 
+struct OrderFailed {
+  std::string style;
+  std::vector<StyleFinding> failed;
+};
+// Only what the order says failed.
+Result<OrderFailed> read_order_failed(std::string_view text, const std::string& file);
+
 }  // namespace lastwright

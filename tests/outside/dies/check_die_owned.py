@@ -47,6 +47,15 @@ def main(program, style, folder):
     again, _ = order("again", "--owned", folder / "first")
     assert again["totals"]["dies_to_make"] == 0 and again["owned_not_used"] == [], again["totals"]
 
+    # A folder that is not as it was written is refused, with the file; without its manifest that is told.
+    touched = folder / "touched"
+    for change, code, words in ((lambda f: f.write_bytes(f.read_bytes() + b" "), 3, "the file is not the one"), (pathlib.Path.unlink, 3, "the file is missing"), (None, 0, "manifest.json of the die order is missing")):
+        shutil.rmtree(touched, ignore_errors=True)
+        shutil.copytree(folder / "first", touched)
+        change(touched / first["dies"][0]["file"]) if change else (touched / "manifest.json").unlink()
+        run = subprocess.run([program, "dies", folder / "style.json", "--out", folder / "of-touched", "--force", "--no-ties", "--owned", touched], capture_output=True, text=True)
+        assert run.returncode == code and words in run.stderr and (code == 0 or first["dies"][0]["file"] in run.stderr), (words, run.returncode, run.stderr)
+
     pair = next(die for die in first["dies"] if die["piece"] == "outside quarter" and "file_mirrored" in die)
     for keys in (["file"], ["file_mirrored"], ["file", "file_mirrored"]):
         options = [word for key in keys for word in ("--owned", folder / "first" / pair[key])]

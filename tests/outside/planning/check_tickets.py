@@ -32,12 +32,15 @@ def run(*words, code=0):
 dies = {"style": json.loads(Path(style).read_text())["name"],
         "dies": [{"die": f"D{i}", "piece": name, "serves": [{"size": "7", "width": "F"}, {"size": "8", "width": "F"}]}
                   for i, name in enumerate(pieces)]}
+dies["checks_failed"] = [{"check": "forced tie", "subject": "stiffening", "value": 1, "limit": 0, "unit": "not kept", "where": "", "note": ""}]
 (folder / "die-order.json").write_text(json.dumps(dies))
 counted = folder / "counted.csv"
 counted.write_text("piece,size,width,count\nvamp,7,F,19\nvamp,8,F,30\ntongue,12.5,H,4\n")
 out = folder / "tickets"
 said = run("tickets", str(demo / "order.csv"), "--works", str(demo / "works.json"), "--out", str(out), "--force", "--dies",
            str(folder / "die-order.json"), "--counted", str(counted), code=1)
+assert "CHECKS FAILED" in said and "forced tie" in said, "what the die order says failed"
+assert "die order lies apart" in said or "manifest.json of the die order is missing" in said, said
 assert "short by 1: vamp 7 F" in said and said.count("short by") == 1, said
 data = json.loads((out / "tickets.json").read_text())
 assert data["missing"] == [{"style": "cindergarth", "piece": "vamp", "size": "7", "width": "F", "wanted": 20, "counted": 19}]

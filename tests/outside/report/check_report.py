@@ -76,6 +76,27 @@ def check_order(text, order, folder):
         seen = error if code == 3 else (folder / "changed.html").read_text(encoding="utf-8")
         check(got == code and words in seen, f"{name}: {got} {error}")
 
+    # What the order itself says failed, and a folder that is not as it was written.
+    def told(name, code, words, alter):
+        copy = folder / "altered"
+        shutil.rmtree(copy, ignore_errors=True)
+        shutil.copytree(order, copy)
+        alter(copy)
+        got, said, error = run("report", style, "--out", folder / "altered.html", "--force", "--order", copy)
+        seen = html.unescape((folder / "altered.html").read_text(encoding="utf-8"))
+        check(got == code and words in seen and ("Cutting may not begin" in said) == (code == 1), f"{name}: {got} {said} {error}")
+
+    def failed(copy):
+        tie = {"check": "forced tie", "subject": "stiffening", "value": 34, "limit": 0, "unit": "not kept", "where": "", "note": "8 E: a seam"}
+        (copy / "die-order.json").write_text(json.dumps({**content, "checks_failed": [tie]}), encoding="utf-8")
+        (copy / "manifest.json").unlink()
+
+    drawing = content["dies"][0]["file"]
+    told("checks of the order", 1, "of the die order: forced tie, stiffening", failed)
+    told("a drawing changed", 1, f"of the die order: {drawing}: the file is not the one", lambda copy: (copy / drawing).write_text("0\nEOF\n"))
+    told("a drawing lost", 1, f"of the die order: {drawing}: the file is missing", lambda copy: (copy / drawing).unlink())
+    told("no manifest", 0, "manifest.json of the die order is missing", lambda copy: (copy / "manifest.json").unlink())
+
 
 def check_words(text):
     """What the style says of the edges, and figures without noise."""
