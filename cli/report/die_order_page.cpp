@@ -35,7 +35,7 @@ tbody tr:hover{background:var(--over)}
 .dies{font-size:13px;width:100%}.dies th{white-space:nowrap}.dies thead th{white-space:normal}.dies td:nth-child(3),.dies td:nth-child(7){white-space:nowrap}.dies td:nth-child(2){min-width:26ch}.dies td:nth-child(10),.dies td:nth-child(11){min-width:20ch}
 .caution,.failed,.mind{border-left:5px solid var(--mark);background:var(--care);padding:8px 14px;margin:12px 0}.caution li{margin:3px 0}.caution ul{margin:4px 0;padding-left:20px}
 .failed{border-color:var(--bad);background:var(--bad-ground)}.failed h2{margin:0 0 6px;color:var(--bad)}
-.mind{border-color:var(--look);background:var(--look-ground)}.mind h2{margin:0 0 6px}
+.mind{border-color:var(--look);background:var(--look-ground)}.mind h2{margin:0 0 6px}.mind .how{break-after:avoid}
 .ask{display:inline-block;margin:0 0 10px;color:var(--soft)}#with-cards{margin-top:28px}
 .cards{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(340px,100%),1fr));gap:12px}
 .card{border:1px solid var(--line);border-radius:6px;padding:8px 10px;break-inside:avoid;content-visibility:auto;contain-intrinsic-size:auto 620px}
@@ -43,7 +43,8 @@ tbody tr:hover{background:var(--over)}
 .card dl{display:grid;grid-template-columns:max-content 1fr;gap:0 12px;margin:0;font-size:12px}.card dt{color:var(--soft)}.card dd{margin:0;text-align:right;font-variant-numeric:tabular-nums;overflow-wrap:anywhere}
 .card .warn{color:var(--warn);font-size:12px;margin:5px 0 0}.owned{background:var(--own)}
 .cut{fill:var(--leather);stroke:var(--ink)}.hole{fill:var(--ground);stroke:var(--ink)}.prick{fill:var(--mark);stroke:none}.nick{fill:none;stroke:var(--mark)}.joint{fill:none;stroke:var(--place)}.bridge{fill:none;stroke:var(--place);stroke-dasharray:4 3}
-@media (max-width:40rem){body{margin:12px auto;padding:0 10px}.facts{gap:6px}.fact{padding:5px 9px}.fact b{font-size:17px}}
+.mind thead,.mind tbody tr:first-child{break-after:avoid}
+@media (max-width:40rem){table:not(.dies){font-size:12px;line-height:1.3}th,td{padding:3px 7px 3px 0}thead th{hyphens:auto}.mind,.failed{padding:8px}body{margin:12px auto;padding:0 10px}.facts{gap:6px}.fact{padding:5px 9px}.fact b{font-size:17px}}
 @media print{body{margin:0;padding:0;max-width:none;font-size:10.5px}.dies{font-size:8.5px}.wide{overflow:visible}thead{display:table-header-group}
 .cards{grid-template-columns:1fr 1fr}.card{content-visibility:visible}.card svg{height:62mm}.card dl{grid-template-columns:max-content 1fr;font-size:9.5px}
 tr,.fact{break-inside:avoid}th,td{padding:1px 7px 1px 0}.ask,#with-cards{display:none}#with-cards:not(:checked)~*{display:none}h2{break-after:avoid}}
@@ -233,7 +234,8 @@ Table short_table(const DieOrder& order, const DiePlan& plan) {
          {std::int64_t{line.two_edged ? 2 : 1}},
          {fact_words(die_stated(order, line), "material")},
          {die.worst_deviation}});
-    if (order.totals.weight) table.rows.back().push_back(line.weight ? TableCell{*line.weight} : TableCell{});
+    if (order.totals.weight)
+      table.rows.back().push_back(line.weight ? TableCell{*line.weight} : TableCell{"not stated"});
     if (order.priced) {
       table.rows.back().push_back({line.price});
       table.rows.back().push_back({line.total});

@@ -35,6 +35,19 @@ Vec2 roomiest(const DieShape& shape, const Box2& box) {
   return best;
 }
 
+// "corners: 8, sharpest 43 degrees; least radius outside 2.00 mm, inside 3.10 mm".
+std::string bends_words(const DieFacts& facts) {
+  std::string words = fmt::format("corners: {}", facts.corners.size());
+  if (facts.sharpest) words += fmt::format(", sharpest {:.0f} degrees", to_degrees(facts.sharpest->inside));
+  words += "; least radius";
+  words += facts.smallest_radius_outside
+               ? fmt::format(" outside {:.2f} mm", facts.smallest_radius_outside->value)
+               : std::string(" outside none");
+  return words + (facts.smallest_radius_inside
+                      ? fmt::format(", inside {:.2f} mm", facts.smallest_radius_inside->value)
+                      : std::string(", inside none"));
+}
+
 constexpr double kCapital = 3.0;  // mm, of a capital
 constexpr double kLineStep = 5.0;
 
@@ -59,8 +72,17 @@ std::vector<std::string> die_words(const PlannedDie& die, const DieOrder& order,
   words.push_back("stamp: " + (mirror ? line.stamp_mirrored : line.stamp_drawn));
   words.push_back("dies to make: " + to_make_text(die, line));
   if (die.hands.mode == HandMode::kPair) words.push_back("this drawing: " + hand_words(line, mirror));
-  words.push_back(fmt::format("drawn in millimetres: rule outside {:.1f} mm, box {:.1f} x {:.1f} mm",
-                              die.facts.rule_outer, die.box_length, die.box_width));
+  words.push_back(
+      fmt::format("drawn in millimetres: rule outside {:.1f} mm, inside {:.1f} mm, together {:.1f} mm; box "
+                  "{:.1f} x {:.1f} mm",
+                  die.facts.rule_outer, die.work.rule_inner, die.facts.rule_outer + die.work.rule_inner,
+                  die.box_length, die.box_width));
+  words.push_back(bends_words(die.facts));
+  words.push_back(fmt::format("cut per pair: {}; an outline it cuts deviates by {:.3f} mm at most",
+                              line.per_pair, die.worst_deviation));
+  if (line.weight) words.push_back(fmt::format("weight of one die's rule: {:.3f} kg", *line.weight));
+  if (order.priced && line.to_make > 0)
+    words.push_back(fmt::format("price of one: {:.2f} {}", line.price, order.currency));
   for (const StatedFact& fact : die_stated(order, line)) words.push_back(in_words(fact));
   words.emplace_back(line.two_edged
                          ? "CUT and CUT_OUT are the cutting edges of one side, seen from the other side"
@@ -69,6 +91,10 @@ std::vector<std::string> die_words(const PlannedDie& die, const DieOrder& order,
     if (!text.empty()) words.push_back(what + text);
   };
   add("punches: ", punches_text(die.work));
+  if (die.facts.pricks > 0) words.push_back(fmt::format("pricks: {}", die.facts.pricks));
+  for (const DieFinding& finding : die.findings)
+    words.push_back(fmt::format("look at: {} {:.2f} {} (limit {:g})", finding.check, finding.value,
+                                finding.unit, finding.limit.value));
   add("nicks: ", nicks_text(die.work));
   if (die.work.joint) words.emplace_back("double stroke: proposed joint");
   add("lines across: proposed bridges, ", bridges_text(die.work));

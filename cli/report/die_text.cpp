@@ -30,14 +30,20 @@ std::string special_price_words(const DieOrder& order) {
              : ", without special punches";
 }
 
+std::string limit_words(const DiePlan& plan) {
+  if (plan.seams_eased == 0) return fmt::format("limit {:g}", plan.seam_limit);
+  return fmt::format("limit {:g}; {} with a wider limit of {} own not counted", plan.seam_limit,
+                     counted(plan.seams_eased, "seam"), plan.seams_eased == 1 ? "its" : "their");
+}
+
 std::string totals_text(const DieOrder& order, const DiePlan& plan) {
   std::string text = fmt::format("{}: {} {} to make, {} with one for every size and width; {}\n", order.style,
                                  with_thousands(order.totals.dies), noun_of(order.totals.dies, "die"),
                                  with_thousands(plan.dies_without), bound_text(order, plan));
   if (order.totals.owned > 0)
     text += "  " + counted(order.totals.owned, "outline is", "outlines are") + " cut by dies already owned\n";
-  text += fmt::format("  {} of rule; greatest seam difference as served {} mm (limit {:g})\n",
-                      rule_words(order), below_limit(plan.worst_seam, plan.seam_limit), plan.seam_limit);
+  text += fmt::format("  {} of rule; greatest seam difference as served {} mm ({})\n", rule_words(order),
+                      below_limit(plan.worst_seam, plan.seam_limit), limit_words(plan));
   if (order.priced)
     text += fmt::format("  price {} {} for all dies to make{}\n", with_thousands(order.totals.price, 2),
                         order.currency, special_price_words(order));
@@ -130,7 +136,9 @@ std::vector<std::pair<std::string, std::string>> die_facts(const DieOrder& order
     facts.emplace_back(fmt::format("{:.0f}", std::ceil(plan.bound - 1e-6)), "no choice needs fewer");
   }
   facts.emplace_back(below_limit(plan.worst_seam, plan.seam_limit) + " mm",
-                     fmt::format("greatest seam difference as served, limit {:g} mm", plan.seam_limit));
+                     "greatest seam difference as served, " +
+                         (plan.seams_eased == 0 ? fmt::format("limit {:g} mm", plan.seam_limit)
+                                                : "in mm, " + limit_words(plan)));
   if (order.priced)
     facts.emplace_back(with_thousands(order.totals.price, 2) + " " + order.currency,
                        "for all dies to make, by the rates given" + special_price_words(order));

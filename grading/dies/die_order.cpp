@@ -48,12 +48,15 @@ std::string stamp(const DieOrder& order, const DieOrderLine& line, const std::st
                      hand.empty() ? "" : " / ", hand, number);
 }
 
-// A die that is there keeps its own number.
+// A die that is there keeps the number that its order had stamped on it. A plain drawing has only the name of
+// its file: where the other foot's is made, both get the new number.
 void name_hands(const DieOrder& order, const PlannedDie& die, const std::vector<OwnedDie>& owned,
                 DieOrderLine& line) {
   const auto number = [&](bool made, bool mirror) {
     if (made || !die.owned) return line.number;
-    return owned[mirror ? die.owned_other.value_or(*die.owned) : *die.owned].number;
+    const OwnedDie& there = owned[mirror ? die.owned_other.value_or(*die.owned) : *die.owned];
+    return die.to_make() > 0 && there.stamp.empty() && there.stamp_mirrored.empty() ? line.number
+                                                                                    : there.number;
   };
   const bool left = order.drawn_foot == "left";
   const bool stated = !order.drawn_foot.empty();
@@ -78,6 +81,12 @@ void add_there(const PlannedDie& die, const std::vector<OwnedDie>& owned, DieOrd
   if (!die.make_drawn) add(owned[*die.owned], false);
   if (die.hands.mode == HandMode::kPair && !die.make_mirrored)
     add(owned[die.owned_other.value_or(*die.owned)], true);
+}
+
+// Of one die that is there, as its order says; none where two of a line are not known to be alike.
+std::optional<double> weight_there(const PlannedDie& die, const std::vector<OwnedDie>& owned) {
+  const std::optional<double>& first = owned[*die.owned].weight;
+  return die.owned_other && owned[*die.owned_other].weight != first ? std::nullopt : first;
 }
 
 // Of dies to make the order's height; without one that of the other foot's, so that one stroke serves both.
@@ -200,7 +209,9 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     name_hands(order, die, owned, line);
     add_there(die, owned, line);
     take_heights(line);
-    if (rules.weight_per_metre)
+    if (line.to_make == 0) {
+      line.weight = weight_there(die, owned);
+    } else if (rules.weight_per_metre)
       line.weight = *rules.weight_per_metre * (die.facts.rule_outer + die.work.rule_inner) / 1000.0;
     DieOrderTotals& totals = order.totals;
     totals.special_punches += line.to_make * line.special_punches;

@@ -246,7 +246,8 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
               {"bound_of", plan.minimised == Minimise::kCost ? "price" : "dies to make"},
               {"proven", plan.proven},
               {"greatest_seam_difference_mm", four_decimals(plan.worst_seam)},
-              {"seam_limit_mm", plan.seam_limit}};
+              {"seam_limit_mm", plan.seam_limit},
+              {"seams_eased", plan.seams_eased}};
   if (order.priced) {
     totals["price"] = four_decimals(order.totals.price);
     totals["price_of_special_punches"] =
@@ -319,6 +320,12 @@ Result<std::vector<OrderedDie>> read_die_order(std::string_view text, const std:
         return document->bad(at + "/rule_height_mm", "a rule height is above 0 and no more than 1000 mm");
       one.rule_height = height;
       one.height_assumed = !states(die, "rule height");
+    }
+    if (die.is_object() && die.contains("weight_kg") && die["weight_kg"].is_number()) {
+      const double weight = die["weight_kg"].get<double>();
+      if (!(weight > 0.0 && weight <= 1000.0))
+        return document->bad(at + "/weight_kg", "a weight is above 0 and no more than 1000 kg");
+      one.weight = weight;
     }
     one.drawn_as = text_at("drawn_as");
     one.stamp = text_at("stamp");

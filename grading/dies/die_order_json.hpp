@@ -26,6 +26,7 @@ struct OrderedDie {
   bool pair = false;                       // it takes two dies to cut both feet
   std::optional<double> rule_height = {};  // mm
   bool height_assumed = false;             // the order does not say that somebody stated it
+  std::optional<double> weight = {};       // kg of one
   std::string drawn_as = {};
   std::string stamp = {};
   std::string stamp_mirrored = {};

@@ -113,6 +113,8 @@ class WrittenOrderReader {
     plan.proven = yes(from, "proven");
     plan.worst_seam = number(from, "greatest_seam_difference_mm", at);
     plan.seam_limit = number(from, "seam_limit_mm", at);
+    if (from.is_object() && from.contains("seams_eased"))  // an older order does not say
+      plan.seams_eased = static_cast<std::size_t>(std::max(0, whole(from, "seams_eased", at)));
     if (from.is_object() && from.contains("weight_kg")) totals.weight = number(from, "weight_kg", at);
     if (!from.is_object() || !from.contains("price")) return;
     result_.order.priced = true;

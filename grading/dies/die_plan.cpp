@@ -12,6 +12,7 @@
 #include "grading/dies/die_candidates.hpp"
 #include "grading/dies/die_forced.hpp"
 #include "grading/dies/die_seams.hpp"
+#include "grading/dies/tie_own.hpp"
 
 namespace lastwright {
 
@@ -243,8 +244,43 @@ void add_dies(const DiePlanInput& input, std::size_t piece, const PieceCandidate
   plan.pieces.push_back(std::move(summary));
 }
 
+// Of a die that fits: whether any die of the mate matches it in a size and width that it serves, seam by
+// seam.
+std::string why_left(const TieProblem& problem, std::size_t piece, std::size_t c) {
+  const TiePiece& own = problem.pieces[piece];
+  std::string missed;  // by the first of its sizes and widths
+  for (const Serves& serves : own.serves[c]) {
+    if (serves.ratio > problem.scale) continue;
+    std::string seam_here;
+    for (const TieSeam& seam : problem.seams) {
+      if (seam.one != piece && seam.other != piece) continue;
+      const bool one_side = seam.one == piece;
+      const std::size_t mate = one_side ? seam.other : seam.one;
+      double least = std::numeric_limits<double>::infinity();
+      const std::vector<std::vector<Serves>>& mates = problem.pieces[mate].serves;
+      for (std::uint32_t e = 0; e < mates.size(); ++e) {
+        const bool there =
+            mate == piece ? e == c : std::any_of(mates[e].begin(), mates[e].end(), [&](const Serves& s) {
+              return s.demand == serves.demand && s.ratio <= problem.scale;
+            });
+        if (!there) continue;
+        const auto die = static_cast<std::uint32_t>(c);
+        least = std::min(least, one_side ? seam_mismatch(seam, die, e) : seam_mismatch(seam, e, die));
+      }
+      const double limit = seam_limit_of(problem, seam, serves.demand);
+      if (least <= limit) continue;
+      seam_here = fmt::format("no die of the {} matches it in seam {}: {:.3f} mm at least (limit {:g})",
+                              problem.pieces[mate].name, seam.name, least, limit);
+      break;
+    }
+    if (seam_here.empty()) return "the dies chosen serve that at no more cost";
+    if (missed.empty()) missed = seam_here;
+  }
+  return missed.empty() ? "not within the tolerance of this order" : missed;
+}
+
 std::vector<UnusedDie> unused_dies(const DiePlanInput& input, const std::vector<PieceCandidates>& candidates,
-                                   const DiePlan& plan) {
+                                   const TieProblem& problem, const DiePlan& plan) {
   const std::size_t places = input.places.places.size();
   std::vector<bool> used(input.owned.size(), false);
   for (const PlannedDie& die : plan.dies) {
@@ -260,9 +296,8 @@ std::vector<UnusedDie> unused_dies(const DiePlanInput& input, const std::vector<
       const std::optional<OwnedMiss>& miss = candidates[p].miss[k];
       if (candidates[p].shapes[places + k]) {
         const SizeWidth& at = input.places.demands[candidates[p].nearest[k]];
-        one.why = fmt::format(
-            "it fits the {} {} {}, but other dies serve that at no more cost, or its seams do not match",
-            input.style->pieces[p].name, at.size.label, at.width.label);
+        one.why = fmt::format("it fits the {} {} {}, but {}", input.style->pieces[p].name, at.size.label,
+                              at.width.label, why_left(problem, p, places + k));
         break;
       }
       if (!miss || miss->off >= least) continue;
@@ -331,10 +366,11 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
   plan.seams_over = solution.seams_over;
   plan.seams = served_seams(input, solution);
   for (const ServedSeam& seam : plan.seams) {
+    if (seam.limit > seam_limit(input)) ++plan.seams_eased;
     if (!seam.tied && seam.limit <= seam_limit(input))
       plan.worst_seam = std::max(plan.worst_seam, seam.worst);
   }
-  plan.unused = unused_dies(input, candidates, plan);
+  plan.unused = unused_dies(input, candidates, *problem, plan);
   plan.minimised = rules.minimise;
   plan.held = held_pieces(input, *problem, plan.pieces);
   plan.seam_limit = seam_limit(input);

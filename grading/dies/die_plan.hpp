@@ -36,6 +36,7 @@ struct OwnedDie {
   OwnedFoot foot = OwnedFoot::kBoth;
   std::optional<double> rule_height = {};  // mm, as its order says; a plain drawing does not tell
   bool height_assumed = false;             // its order does not state it, but takes it by common practice
+  std::optional<double> weight = {};       // kg of its rule, as its order says
   std::string stamp = {};                  // what its order has stamped on it; empty: not known
   std::string stamp_mirrored = {};         // on the other foot's of a pair
   std::string drawn_as = {};               // as its order says: "8 F", "between 8-8.5 F"; empty: not known
@@ -150,6 +151,7 @@ struct DiePlan {
   bool proven = false;
   double worst_seam = 0.0;  // as served, beyond the sample's own, mm; seams of tied sizes left out
   double seam_limit = 0.0;
+  std::size_t seams_eased = 0;  // with a limit of their own above it, which `worst_seam` leaves out
   std::size_t seams_over = 0;
   std::vector<ServedSeam> seams;
   std::vector<PieceHeld> held;    // pieces that seams or their own outlines keep from fewer dies

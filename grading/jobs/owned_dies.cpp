@@ -147,6 +147,7 @@ Result<std::vector<OwnedDie>> read_owned_dies(const std::string& path) {
     one->of_a_pair = die.pair;
     one->rule_height = die.rule_height;
     one->height_assumed = die.height_assumed;
+    one->weight = die.weight;
     one->drawn_as = die.drawn_as;
     one->stamp = die.stamp;
     one->stamp_mirrored = die.stamp_mirrored;

@@ -17,6 +17,7 @@
 #include "cli/table.hpp"
 #include "geometry/io/svg_canvas.hpp"
 #include "grading/dies/die_order_json.hpp"
+#include "grading/dies/die_order_read.hpp"
 #include "grading/dies/die_punches.hpp"
 #include "tests/support/blob_style.hpp"
 
@@ -67,7 +68,20 @@ void check_carried(const Ordered& o) {
     const bool pair = die.hands.mode == HandMode::kPair;
     CHECK(std::count(words.begin(), words.end(), "this drawing: as drawn") == (pair ? 1 : 0));
     const std::string scale =
-        fmt::format("drawn in millimetres: rule outside {:.1f} mm, box", die.facts.rule_outer);
+        fmt::format("drawn in millimetres: rule outside {:.1f} mm, inside {:.1f} mm, together {:.1f} mm; box",
+                    die.facts.rule_outer, die.work.rule_inner, die.facts.rule_outer + die.work.rule_inner);
+    const auto on_drawing = [&](const std::string& what) {
+      return std::any_of(words.begin(), words.end(), [&](const std::string& one) { return has(one, what); });
+    };
+    CHECK(on_drawing(fmt::format("corners: {}", die.facts.corners.size())));
+    CHECK(on_drawing(fmt::format("cut per pair: {}; an outline it cuts deviates by {:.3f} mm", line.per_pair,
+                                 die.worst_deviation)));
+    CHECK(on_drawing("weight of one die's rule") == line.weight.has_value());
+    CHECK(on_drawing("price of one") == (o.order.priced && line.to_make > 0));
+    CHECK(on_drawing("pricks: ") == (die.facts.pricks > 0));
+    CHECK(std::count_if(words.begin(), words.end(), [](const auto& one) {
+            return one.starts_with("look at: ");
+          }) == static_cast<long>(die.findings.size()));
     CHECK(std::any_of(words.begin(), words.end(), [&](const std::string& one) { return has(one, scale); }));
     for (const TableCell& cell : table.rows[k]) {
       CHECK_FALSE(std::holds_alternative<std::monostate>(cell.value));
@@ -217,8 +231,22 @@ TEST_CASE("a pair that is there is not taken for a die with two edges", "[die_st
   o.put();
   const DieOrderLine& line = o.line("loop");
   CHECK(line.to_make == 0);
+  CHECK_FALSE(line.weight);
   CHECK(
       has(fact_words(die_stated(o.order, line), "cutting edges"), "see that the die that is there has them"));
+  // A plain drawing has no number: the pair gets one, on both dies.
+  o.rules.two_edged = false;
+  for (OwnedDie& one : o.owned) {
+    one.foot = OwnedFoot::kDrawn;
+    one.stamp.clear();
+    one.stamp_mirrored.clear();
+  }
+  o.put();
+  const DieOrderLine& half = o.line("loop");
+  REQUIRE(half.to_make == 1);
+  for (const std::string& stamp : {half.stamp_drawn, half.stamp_mirrored})
+    CHECK(stamp.ends_with(" / " + half.number));
+  CHECK(has(stamps_there(half), "not known: see that it bears " + half.stamp_drawn));
 }
 
 TEST_CASE("totals add up exact values, and a price says what it leaves out", "[die_stated]") {
@@ -252,6 +280,12 @@ TEST_CASE("totals add up exact values, and a price says what it leaves out", "[d
     CHECK(has(page, "<dt>of it for special punches</dt><dd>" + std::string(priced ? "6.50 " : "not priced")));
     CHECK(has(die_order_text(o.order, o.plan), priced ? " of it for special punches" : ", without special"));
     check_carried(o);
+    const auto again =
+        read_order_again(die_order_json(o.order, o.plan, std::vector<DieFile>(o.order.lines.size())), "order",
+                         o.blobs.style, run_of(3, 2));
+    REQUIRE(again);
+    CHECK(die_facts(again->order, again->plan) ==
+          die_facts(o.order, o.plan));  // the report's, and the order's
   }
 }
 
@@ -346,6 +380,7 @@ TEST_CASE("a die to make has the order's rule height, whatever the other foot's 
 TEST_CASE("a height taken in one order is no fact in the next, and a stamp is told by what it is",
           "[die_stated]") {
   Ordered o;
+  o.rules.weight_per_metre = 0.5;
   o.put();
   const std::string written =
       die_order_json(o.order, o.plan, std::vector<DieFile>(o.order.lines.size(), {"a.dxf", ""}));
@@ -358,6 +393,7 @@ TEST_CASE("a height taken in one order is no fact in the next, and a stamp is to
       OwnedDie one{ordered[k].number, ordered[k].piece, o.plan.dies[o.order.lines[k].die].shape};
       one.rule_height = ordered[k].rule_height;
       one.height_assumed = ordered[k].height_assumed;
+      one.weight = ordered[k].weight;
       one.stamp = ordered[k].stamp;
       one.stamp_mirrored = ordered[k].stamp_mirrored;
       o.owned.push_back(std::move(one));
@@ -365,8 +401,11 @@ TEST_CASE("a height taken in one order is no fact in the next, and a stamp is to
   };
   const Ordered first = o;
   own(*dies);
+  o.rules.weight_per_metre = 9.0;  // of rule that these dies are not made of
   o.put();
   REQUIRE(o.order.totals.dies == 0);
+  for (std::size_t k = 0; k < o.order.lines.size(); ++k)
+    CHECK(*o.order.lines[k].weight == Approx(*first.order.lines[k].weight).margin(1e-4));
   check_carried(o);
   CHECK(o.noted("was not stated in their own order, but taken"));
   CHECK_FALSE(o.noted("restamp"));

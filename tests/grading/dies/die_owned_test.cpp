@@ -72,6 +72,8 @@ TEST_CASE("an order owned by itself leaves nothing to make, and its seams as the
     const DiePlan again = *plan_dies(input);
     INFO(tolerance << " mm, half way " << between << ", eased " << eased);
     CHECK(again.dies_to_make == 0);
+    CHECK(again.unused.empty());
+    CHECK(again.seams_eased == (eased ? 1u : 0u));
     CHECK(again.dies_needed == first.dies_needed);
     CHECK(again.worst_seam == Approx(first.worst_seam).margin(1e-12));
     REQUIRE(again.seams.size() == first.seams.size());
