@@ -85,8 +85,9 @@ Result<PieceLayoutOptions> layout_options(const CutCommand& command) {
   const Result<WorksSpec> works = load_works(command.works);
   if (!works) return works.problem();
   options.beds = beds_of(*works);
-  for (const auto& [name, material] : works->materials)
-    options.gaps[name] = std::max(command.gap, material.lay.gap);
+  for (const auto& [name, material] : works->materials) {
+    if (material.gap_stated) options.gaps[name] = material.lay.gap;
+  }
   return options;
 }
 
@@ -254,7 +255,9 @@ void add_cut(Program& app, Action& action) {
       "--works", command->works,
       "the works file: with --pairs a material that it buys as a roll or as sheets is cut from these; "
       "--roll or --sheet is for the others");
-  sub->add_option("--gap", command->gap, "distance between the boxes of two pieces in mm")
+  sub->add_option("--gap", command->gap,
+                  "distance between the boxes of two pieces in mm; a material for which the works file "
+                  "states a gap has that")
       ->check(within(0.0, 200.0))
       ->capture_default_str();
   sub->add_option(

@@ -128,6 +128,8 @@ std::string cut_json(const CutReport& report) {
                   {"gap_mm", layout.gaps[s]},
                   {"grain", bed.grain_across ? "across" : "along"},
                   {"stated_by", has_own_bed(laid, layout, s) ? "works file" : "option"}};
+    const bool own_gap = laid.by_material && laid.gaps.count(layout.materials[s].front()) > 0;
+    cut_from["gap_stated_by"] = own_gap ? "works file" : "option";
     if (bed.length > 0.0) cut_from["length_mm"] = bed.length;
     sheets.push_back({{"file", files[s].name},
                       {"cut_from", std::move(cut_from)},

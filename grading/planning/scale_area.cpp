@@ -156,12 +156,20 @@ class AreaMaker {
     return cells;
   }
 
+  // The theorem is of the polygon round the grown outline; pieces a gap apart may lie closer by its corners.
+  void without_claim(std::size_t piece, ScaleArea& area) const {
+    if (!area.lattice.exact || lay_rules_of(grade_, piece, options_).gap <= 0.0) return;
+    area.lattice.exact = false;
+    area.lattice.least = std::min(area.lattice.least, area.net);
+  }
+
   [[nodiscard]] ScaleAreas in_rows() const {
     ScaleAreas areas(selection_.pieces.size());
     for (std::size_t r = 0; r < selection_.pieces.size(); ++r) {
       for (const std::size_t k : selection_.cells) {
         areas[r].push_back(made_[r].at(grade_.pieces[selection_.pieces[r]].drawn_as[k]));
         areas[r].back().cell = k;
+        without_claim(selection_.pieces[r], areas[r].back());
       }
     }
     return areas;

@@ -40,6 +40,7 @@ struct MaterialSpec {
   std::string kind;                 // what a label calls it; empty: not given
   std::optional<double> thickness;  // mm
   LayRules lay;
+  bool gap_stated = false;
   BoughtAs bought_as = BoughtAs::kHides;
   std::optional<HideSpec> hide;
   std::optional<double> width;   // mm, of a roll or a sheet

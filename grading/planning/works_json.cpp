@@ -32,6 +32,7 @@ MaterialSpec material_of(const Json& json) {
   take_key(json, "kind", material.kind);
   take_key(json, "thickness_mm", material.thickness);
   take_key(json, "gap", material.lay.gap);
+  material.gap_stated = json.contains("gap");
   take_key(json, "half_turned", material.lay.half_turned);
   take_key(json, "mixed_hands", material.lay.mixed_hands);
   const std::string bought = json.value("bought_as", "hides");

@@ -213,15 +213,15 @@ run("cut", style, "--out", str(folder / "nap"), "--as", "dxf", "--roll", "900", 
 grains = [list(e.get_points("xy")) for path in (folder / "nap").glob("*.dxf") for e in ezdxf.readfile(path).modelspace() if e.dxf.layer == "GRAIN" and e.dxftype() == "LWPOLYLINE"]
 assert len(grains) == 4 and all(g[-1][0] - g[0][0] > 1 and abs(g[-1][1] - g[0][1]) < 0.01 for g in grains), grains
 # Each material on a roll or sheets of its own width, with the gap and the way of its grain, as the works file has them; the others on what the option says.
-stated = {material["vamp"]: {"bought_as": "roll", "width_mm": 640, "grain": "across", "gap": 9}, material["heel lift"]: {"bought_as": "sheets", "length_mm": 500, "width_mm": 300}}
+stated = {material["vamp"]: {"bought_as": "roll", "width_mm": 640, "grain": "across", "gap": 2}, material["heel lift"]: {"bought_as": "sheets", "length_mm": 500, "width_mm": 300}}
 (folder / "works.json").write_text(json.dumps({"lastwright_works": 1, "materials": stated}))
 widths = ["cut", style, "--as", "dxf", "--pairs", "1", "--works", str(folder / "works.json"), "--work", "all", "--pieces", "vamp,heel lift,insole"]
 said = run(*widths, "--roll", "900", "--out", str(folder / "widths"))
 of = {sheet["materials"][0]: sheet for sheet in json.loads((folder / "widths/cut.json").read_text())["sheets"]}
 assert {m: s["file"] for m, s in of.items()} == {m: f"{m} {'sheet' if m == material['heel lift'] else 'roll'} 1.dxf" for m in of} and len(of) == 3, of
-assert of[material["vamp"]]["cut_from"] == {"kind": "roll", "width_mm": 640, "gap_mm": 9, "grain": "across", "stated_by": "works file"}, of
-assert of[material["heel lift"]]["cut_from"] == {"kind": "sheet", "width_mm": 300, "length_mm": 500, "gap_mm": 5, "grain": "along", "stated_by": "works file"}, of
-assert of[material["insole"]]["cut_from"] == {"kind": "roll", "width_mm": 900, "gap_mm": 5, "grain": "along", "stated_by": "option"}, of
+assert of[material["vamp"]]["cut_from"] == {"kind": "roll", "width_mm": 640, "gap_mm": 2, "grain": "across", "stated_by": "works file", "gap_stated_by": "works file"}, of
+assert of[material["heel lift"]]["cut_from"] == {"kind": "sheet", "width_mm": 300, "length_mm": 500, "gap_mm": 5, "grain": "along", "stated_by": "works file", "gap_stated_by": "option"}, of
+assert of[material["insole"]]["cut_from"] == {"kind": "roll", "width_mm": 900, "gap_mm": 5, "grain": "along", "stated_by": "option", "gap_stated_by": "option"}, of
 for words in ("of a roll 640 mm wide, grain across (works file)", "of a sheet of 500 x 300 mm (works file)", "of a roll 900 mm wide (--roll)", "on 2 rolls and 1 sheet:"):
     assert words in said, said
 for m, width in ((material["vamp"], 640), (material["heel lift"], 300), (material["insole"], 900)):
