@@ -45,12 +45,11 @@ struct ReportCommand {
 };
 
 // The order that was put, not one that is planned anew: a number means one die.
-Result<std::optional<ReadOrder>> order_of(const ReportCommand& command, const LoadedStyle& loaded) {
+// `text`: of its file.
+Result<std::optional<ReadOrder>> order_of(const ReportCommand& command, const std::string& text,
+                                          const LoadedStyle& loaded) {
   if (command.order.empty()) return std::optional<ReadOrder>();
-  constexpr std::size_t kMostBytes = std::size_t{16} << 20;
-  const Result<std::string> text = read_file(command.order, kMostBytes);
-  if (!text) return text.problem();
-  Result<ReadOrder> order = read_order_again(*text, command.order, loaded.spec, loaded.run);
+  Result<ReadOrder> order = read_order_again(text, command.order, loaded.spec, loaded.run);
   if (!order) return order.problem();
   return std::optional<ReadOrder>(*std::move(order));
 }
@@ -92,16 +91,14 @@ ExitCode put_both(const ReportCommand& command, const std::string& page, const s
   return shown.empty() ? ExitCode::kOk : print_result(shown);
 }
 
-// What the order's figures say of the reported style, and the dies of its die order.
+// What the order's figures say of the reported style, and the dies of its die order, whose text is given.
 Result<PlanExtras> extras_of(const ReportCommand& command, const LoadedStyle& loaded,
-                             const LoadedOrder& order) {
+                             const std::string& die_order, const LoadedOrder& order) {
   PlanExtras extras;
   extras.doubts = style_doubts(command.style, loaded, order);
   const std::optional<std::size_t> reported = order.graded_from(command.style);
   if (command.order.empty() || !reported) return extras;
-  const Result<std::string> text = read_file(command.order);
-  if (!text) return text.problem();
-  Result<DieOrderDies> read = read_order_dies(*text, command.order);
+  Result<DieOrderDies> read = read_order_dies(die_order, command.order);
   if (!read) return read.problem();
   Result<std::vector<DieDoubt>> stale = stale_dies(order, read->style, read->made_from);
   if (!stale) return stale.problem();
@@ -111,9 +108,10 @@ Result<PlanExtras> extras_of(const ReportCommand& command, const LoadedStyle& lo
 }
 
 // Nothing without an order of pairs.
-Result<PlanSection> plan_of(const ReportCommand& command, const LoadedStyle& loaded, const OrderLoad& load) {
+Result<PlanSection> plan_of(const ReportCommand& command, const LoadedStyle& loaded,
+                            const std::string& die_order, const OrderLoad& load) {
   if (!load.order) return PlanSection{};
-  const Result<PlanExtras> extras = extras_of(command, loaded, *load.order);
+  const Result<PlanExtras> extras = extras_of(command, loaded, die_order, *load.order);
   if (!extras) return extras.problem();
   Progress progress("laying", outlines_of(load.order->order, load.order->styles));
   return plan_section(*load.order, *extras, command.threads,
@@ -169,9 +167,13 @@ ExitCode run_report(const ReportCommand& command) {
     output.inputs.insert(output.inputs.end(), load.order->inputs.begin(), load.order->inputs.end());
     if (Status may = may_write(command, output); !may) return print_problem(may.problem());
   }
-  const Result<std::optional<ReadOrder>> order = order_of(command, loaded);
+  constexpr std::size_t kMostOrderBytes = std::size_t{16} << 20;
+  const Result<std::string> die_order =
+      command.order.empty() ? Result<std::string>(std::string()) : read_file(command.order, kMostOrderBytes);
+  if (!die_order) return print_problem(die_order.problem());
+  const Result<std::optional<ReadOrder>> order = order_of(command, *die_order, loaded);
   if (!order) return print_problem(order.problem());
-  const Result<PlanSection> plan = plan_of(command, loaded, load);
+  const Result<PlanSection> plan = plan_of(command, loaded, *die_order, load);
   if (!plan) return print_problem(plan.problem());
   std::optional<ReportLasts> lasts;
   FileDigests read_files = *files;
@@ -191,7 +193,7 @@ ExitCode run_report(const ReportCommand& command) {
   const std::vector<PieceOutlines> outlines = run_outlines(*judged.grade, command.threads);
 
   ReportInput input{loaded, *judged.grade, judged.findings, outlines, nullptr,
-                    {},     *files,        command.date,    nullptr,  plan->html};
+                    {},     read_files,    command.date,    nullptr,  plan->html};
   input.part = *part;
   if (lasts) input.lasts = &*lasts;
   std::optional<ReportDies> dies;

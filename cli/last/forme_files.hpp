@@ -8,8 +8,8 @@
 
 namespace lastwright {
 
-// The outline on the layer of cuts, nicks on their own, girth lines and straight marks as guides, each named point as a pricked
-// mark with its name.
+// The outline on the layer of cuts, nicks on their own, girth lines and straight marks as guides, each named
+// point as a pricked mark with its name.
 Sheet forme_sheet(const LastForme& forme, const std::string& title);
 
 // Rows for one last; `cell` is what stands first in each, "8,F".

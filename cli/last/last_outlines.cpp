@@ -7,7 +7,6 @@
 #include "geometry/io/svg_canvas.hpp"
 #include "geometry/vec2.hpp"
 #include "grading/json/json_text.hpp"
-#include "grading/lasts/roles.hpp"
 
 namespace lastwright {
 
@@ -64,12 +63,8 @@ std::string section_data(const Form& form, const SectionView& view) {
 std::string plan_data(const Body& body) {
   constexpr int kChords = 48;
   PathData path;
-  const std::vector<int> feather = feather_edges(body);
-  for (std::size_t i = 0; i < body.edges.size(); ++i) {
-    const BodyEdge& e = body.edges[i];
-    const bool drawn =
-        e.kink >= 0.4 || std::find(feather.begin(), feather.end(), static_cast<int>(i)) != feather.end();
-    if (!drawn) continue;
+  for (const BodyEdge* edge : plan_edges(body)) {
+    const BodyEdge& e = *edge;
     const int chords = body.facets ? 1 : kChords;
     Vec2 before;
     for (int k = 0; k <= chords; ++k) {

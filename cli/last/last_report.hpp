@@ -45,6 +45,9 @@ struct SectionView {
 std::optional<SectionView> section_view(const BaseLast& base, const GradedLast& last, const Form& form,
                                         std::size_t i);
 
+// The edges that a plan shows: featherline and rim of the top.
+std::vector<const BodyEdge*> plan_edges(const Body& body);
+
 // Side view, plan and girth sections of one last, as SVG groups in the frame of the nest's picture.
 // `in_sizes`: among the sizes of the base width; `in_widths`: among the widths of the base size.
 std::string nest_lines(const BaseLast& base, const GradedLast& last, bool in_sizes, bool in_widths);

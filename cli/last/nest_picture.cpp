@@ -58,18 +58,13 @@ std::string cubics_of(const BodyEdge& edge) {
 // Featherline and rim of the top seen from above; on a mesh its sides are drawn.
 std::string plan_of(const Body& body) {
   std::string d;
-  const std::vector<int> feather = feather_edges(body);
-  for (std::size_t i = 0; i < body.edges.size(); ++i) {
-    const BodyEdge& e = body.edges[i];
-    const bool drawn =
-        e.kink >= 0.4 || std::find(feather.begin(), feather.end(), static_cast<int>(i)) != feather.end();
-    if (!drawn) continue;
+  for (const BodyEdge* edge : plan_edges(body)) {
     if (!body.facets) {
-      d += cubics_of(e);
+      d += cubics_of(*edge);
       continue;
     }
-    const Vec3 a = e.curve.poles.front();
-    const Vec3 z = e.curve.poles.back();
+    const Vec3 a = edge->curve.poles.front();
+    const Vec3 z = edge->curve.poles.back();
     d += fmt::format("M{:.2f} {:.2f}L{:.2f} {:.2f}", kMargin + a.x, kMiddle - a.y, kMargin + z.x,
                      kMiddle - z.y);
   }
@@ -102,6 +97,16 @@ std::string figures_of(const LastSet& set, const std::string& measure, bool widt
 }
 
 }  // namespace
+
+std::vector<const BodyEdge*> plan_edges(const Body& body) {
+  const std::vector<int> feather = feather_edges(body);
+  std::vector<const BodyEdge*> edges;
+  for (std::size_t i = 0; i < body.edges.size(); ++i) {
+    const bool feathered = std::find(feather.begin(), feather.end(), static_cast<int>(i)) != feather.end();
+    if (body.edges[i].kink >= 0.4 || feathered) edges.push_back(&body.edges[i]);
+  }
+  return edges;
+}
 
 std::optional<SectionView> section_view(const BaseLast& base, const GradedLast& last, const Form& form,
                                         std::size_t i) {

@@ -69,7 +69,9 @@ Reach found_on(const Asked& asked, const ArcSegment& cut) {
 class EdgeLooker {
  public:
   EdgeLooker(const GradedPiece& piece, std::span<const Millimetres> allowances)
-      : net_(piece.net), cut_(piece.cut.path), allowances_(allowances) {}
+      : net_(piece.net), cut_(piece.cut.path), allowances_(allowances) {
+    for (const Millimetres one : allowances) widest_ = std::max(widest_, one.value());
+  }
 
   std::vector<MissingAllowance> look(std::size_t segments) {
     std::vector<MissingAllowance> found(allowances_.size());
@@ -141,14 +143,12 @@ class EdgeLooker {
   // How much farther out than the allowance the cut line runs at one place, where it runs nearly along the
   // edge.
   [[nodiscard]] double too_much(const Asked& asked, double t) {
+    if (!(widest_ > asked.allowance + kLacks)) return 0.0;
     need_boxes();
     constexpr double kAlong = 0.866;  // cosine of 30 degrees: a steeper corner shares its material
     const Vec2 p = asked.net.point_at(t);
     const Vec2 out = asked.outward(t);
-    double widest = 0.0;
-    for (const Millimetres one : allowances_) widest = std::max(widest, one.value());
-    const ArcSegment way{p + asked.allowance * out, p + (widest + kLacks) * out, 0.0};
-    if (!(widest > asked.allowance + kLacks)) return 0.0;
+    const ArcSegment way{p + asked.allowance * out, p + (widest_ + kLacks) * out, 0.0};
     const Box2 box = loose_bounds(way).grown(kLacks);
     double first = INFINITY;
     bool along = false;
@@ -231,6 +231,7 @@ class EdgeLooker {
   const EdgedOutline& net_;
   const ClosedArcPath& cut_;
   std::span<const Millimetres> allowances_;
+  double widest_ = 0.0;  // of them, mm
   std::size_t hint_ = 0;
   std::vector<Box2> boxes_;  // of the cut line's segments, where any is asked for
 };

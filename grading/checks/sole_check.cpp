@@ -10,6 +10,7 @@
 #include <optional>
 
 #include "geometry/curve/arc_path.hpp"
+#include "grading/checks/extent_along.hpp"
 #include "grading/checks/growth_check.hpp"
 #include "grading/grade/girth_line.hpp"
 #include "grading/style/style.hpp"
@@ -56,17 +57,7 @@ using Bend = std::array<double, 9>;
 
 std::optional<Bend> bend_of(const ClosedArcPath& path, Vec2 along) {
   const Vec2 across = left_of(along);
-  double low = dot(path.segment(0).point_at(0.0), along);
-  double high = low;
-  double reach = 0.0;
-  for (std::size_t i = 0; i < path.size(); ++i) {
-    for (const double t : {0.0, 0.5}) {
-      const Vec2 p = path.segment(i).point_at(t);
-      low = std::min(low, dot(p, along));
-      high = std::max(high, dot(p, along));
-      reach = std::max(reach, std::abs(dot(p, across)) + 1.0);
-    }
-  }
+  const auto [low, high, reach] = extent_along(path, along);
   Bend bend{};
   const auto count = static_cast<double>(bend.size());
   double mean = 0.0;

@@ -10,6 +10,7 @@
 #include <string>
 
 #include "geometry/counted.hpp"
+#include "grading/checks/extent_along.hpp"
 #include "grading/checks/growth_check.hpp"
 #include "grading/grade/girth_line.hpp"
 #include "grading/style/style.hpp"
@@ -190,17 +191,7 @@ std::optional<StrapMiddle> middle_of_strap(const ClosedArcPath& net, Vec2 along)
   constexpr double kEven = 0.5;      // mm of width
   constexpr double kStraight = 0.2;  // mm of its middle
   const Vec2 across = left_of(along);
-  double low = dot(net.segment(0).point_at(0.0), along);
-  double high = low;
-  double reach = 0.0;
-  for (std::size_t i = 0; i < net.size(); ++i) {
-    for (const double t : {0.0, 0.5}) {
-      const Vec2 p = net.segment(i).point_at(t);
-      low = std::min(low, dot(p, along));
-      high = std::max(high, dot(p, along));
-      reach = std::max(reach, std::abs(dot(p, across)) + 1.0);
-    }
-  }
+  const auto [low, high, reach] = extent_along(net, along);
   std::optional<StrapMiddle> strap;
   for (const double share : {0.2, 0.35, 0.5, 0.65, 0.8}) {
     const Vec2 on = (low + share * (high - low)) * along;

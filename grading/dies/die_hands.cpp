@@ -9,6 +9,7 @@
 #include "geometry/counted.hpp"
 #include "geometry/tolerance.hpp"
 #include "grading/dies/die_plan.hpp"
+#include "grading/dies/die_recognised.hpp"
 
 namespace lastwright {
 
@@ -102,14 +103,7 @@ double rest_deviation(const DieShape& laid, const DieShape& still) {
 }
 
 double deviation_between(const DieShape& moving, const DieShape& still) {
-  const std::vector<double> one{1.0};
-  const MeasuredOutline a(moving.cut.path);
-  const MeasuredOutline b(still.cut.path);
-  const OutlinePair pair{&a, &b, one};
-  RigidFitOptions options;
-  options.precision = Millimetres(1e-3);
-  options.give_up_above = 10.0 * kMirrorImage.value();
-  const RigidFit fit = fit_rigidly({&pair, 1}, {}, options);
+  const RigidFit fit = fit_outline(still, moving, 10.0 * kMirrorImage.value());
   if (fit.given_up) return fit.ratio;
   return std::max(fit.ratio, rest_deviation(placed(moving, fit.placement), still));
 }

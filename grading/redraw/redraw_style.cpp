@@ -423,6 +423,7 @@ class Redrawing {
   // Corners of pieces that are laid onto their forme say where its points are only once they lie there: so
   // far as such a corner has moved, its point moves too, which may lay the piece anew.
   bool place_laid() {
+    if (std::none_of(old_.spec.pieces.begin(), old_.spec.pieces.end(), drawn_apart)) return true;
     constexpr int kMostRounds = 4;
     for (int round = 0; round < kMostRounds; ++round) {
       const StyleLoad load = load_redrawn({path_, options_, old_, corner_now_}, out_.text);

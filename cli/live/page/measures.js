@@ -2,7 +2,7 @@
 // it away.
 import {carriesOf, closure, fraction, shown} from "/exact.js";
 import {h, pointer} from "/dom.js";
-import {act, sentence} from "/words.js";
+import {act, said, sentence} from "/words.js";
 
 const LAWS = {arithmetic: "equal steps", proportional: "its share of the length"};
 const word = (app, at, name, value, more = {}) => ({at, name, value, ...more, keep: to => app.change(`${name}: ${to ?? "as usual"}`, [(to ?? "") === "" ? {do: "remove", at} : {do: "set", at, to}])});
@@ -38,12 +38,10 @@ function stretch(app, name) {
   ], answer => {
     if (sizes.indexOf(answer.from) >= sizes.indexOf(answer.to)) return "a stretch ends above the size it begins at";
     if (!answer.size.trim()) return "say by how much it grows there: 3/16 in, 5 mm";
-    const part = {from: answer.from, to: answer.to, per_size: plain(answer.size), ...(answer.width.trim() ? {per_width: plain(answer.width)} : {})};
+    const part = {from: answer.from, to: answer.to, per_size: said(answer.size), ...(answer.width.trim() ? {per_width: said(answer.width)} : {})};
     app.change(`${name} from ${answer.from} to ${answer.to}: ${answer.size} a size`, [added(spec.breaks, at + "/breaks", part)]);
   });
 }
-// Numbers stay numbers, all else is as it is typed.
-const plain = text => /^[+-]?(\d+\.?\d*|\.\d+)$/.test(text.trim()) ? Number(text) : text.trim();
 
 function addMeasure(app) {
   const taken = Object.keys(app.style.measures ?? {});
@@ -55,7 +53,7 @@ function addMeasure(app) {
   ], answer => {
     const name = answer.name.trim();
     if (!name || taken.includes(name)) return name ? `there is a ${name} already` : "a measure has a name";
-    const spec = answer.base.trim() ? {base: plain(answer.base), per_size: plain(answer.size), per_width: plain(answer.width)} : {from_scale: true, per_width: plain(answer.width)};
+    const spec = answer.base.trim() ? {base: said(answer.base), per_size: said(answer.size), per_width: said(answer.width)} : {from_scale: true, per_width: said(answer.width)};
     app.change(`the measure ${name}`, [{do: "set", at: pointer("measures", name), to: spec}], {hold: null});
   });
 }
@@ -81,7 +79,7 @@ function addToGirth(app, name = null) {
     const [forme, line] = answer.line.split(" > "), parts = style.girths?.[answer.girth], times = fraction(answer.times);
     if (!times || times.n <= 0n) return "how often it counts is a number such as 1, 2 or 1/2";
     if (parts?.some(part => part.forme === forme && part.line === line)) return `the ${answer.girth} runs over it already`;
-    const part = {forme, line, ...(shown(times) === "1" ? {} : {times: plain(answer.times)})}, at = pointer("girths", answer.girth);
+    const part = {forme, line, ...(shown(times) === "1" ? {} : {times: said(answer.times)})}, at = pointer("girths", answer.girth);
     app.change(`${answer.girth} runs over ${line} of ${forme}`, [style.girths ? added(parts, at, part) : {do: "set", at: "/girths", to: {[answer.girth]: [part]}}], {hold: null});
   });
 }

@@ -4,6 +4,7 @@ usage: check_last.py LASTWRIGHT DEMO_FOLDER GRADED_FOLDER WORK_FOLDER
 """
 import csv
 import filecmp
+import hashlib
 import json
 import os
 import re
@@ -309,6 +310,10 @@ def report_of(style):
 code, page = report_of(os.path.join(demo, "style.json"))
 shown = json.loads(re.search(r'<script id="data" type="application/json">(.*?)</script>', page, re.S)[1])["lasts"]
 check(code == 0 and len(shown["lasts"]) == 6 and "79 sizes and widths have no last" in page, f"the page shows the set and what is not in it (exit {code})")
+digests = {name: digest for name, digest in re.findall(r"<li>([^<]+) <code>([0-9a-f]{64})</code></li>", page)}
+for name in ("lasts.json", "outlines.json"):
+    with open(os.path.join(graded, name), "rb") as file:
+        check(digests.get(name) == hashlib.sha256(file.read()).hexdigest(), f"{name} is among the files that the page is made from")
 off = max(abs(mm - value[*name.split(), measure]) for name, rows in shown["lasts"].items() for measure, mm, _ in rows)
 check(off < 0.006, f"its measures are those of the set: {off:.4f} mm")
 for name, d in re.findall(r'<g data-last="([^"]+)" class="[^"]+"[^>]*><path transform="[^"]+" d="([^"]+)"', page):
