@@ -19,6 +19,7 @@ struct PairTouch {
 
 struct Seen {
   std::vector<PairTouch> contacts;
+  RowSpan span;  // where rows are asked for
   double depth = 0.0;
 };
 
@@ -41,7 +42,7 @@ void look(const Lattice& lattice, const SumObstacle& obstacle, bool mixed, doubl
   }
 }
 
-Seen look(const Lattice& lattice, const LatticeRules& rules, double step) {
+Seen look_all(const Lattice& lattice, const LatticeRules& rules, double step) {
   Seen seen;
   look(lattice, *rules.same, false, step, seen);
   if (rules.other) look(lattice, *rules.other, false, step, seen);
@@ -49,23 +50,45 @@ Seen look(const Lattice& lattice, const LatticeRules& rules, double step) {
   return seen;
 }
 
+// Rows that reach too far count as an overlap does.
+Seen look(const Lattice& lattice, const LatticeRules& rules, double step, const PolishOptions& options) {
+  Seen seen = look_all(lattice, rules, step);
+  if (options.rows > 0) {
+    seen.span = span_of_rows(lattice, options.rows);
+    seen.depth = std::max(seen.depth, seen.span.length - options.room);
+  }
+  return seen;
+}
+
 // Variables: the six changes as ups and downs, and how much of the greatest overlap is taken back.
-Lattice changed(const Lattice& from, const Seen& seen, double step, double price, bool level) {
+Lattice changed(const Lattice& from, const Seen& seen, double step, double price,
+                const PolishOptions& options) {
   const std::size_t count = from.second ? 6 : 4;
   const std::size_t relief = 2 * count;
   SmallProgram program(relief + 1);
   // The cell's area changes by cross(da, b) + cross(a, db).
   const double gradient[4] = {from.b.y, -from.b.x, -from.a.y, from.a.x};
-  for (std::size_t k = 0; k < 4; ++k) {
+  // Of rows within a room only a matters.
+  for (std::size_t k = 0; k < (options.rows > 0 ? 1U : 4U); ++k) {
     program.maximise(k, -gradient[k]);
     program.maximise(count + k, gradient[k]);
   }
   program.maximise(relief, price);
   for (std::size_t k = 0; k < relief; ++k) {
-    double* row = program.add_row(level && k % count == 1 ? 0.0 : step);
+    double* row = program.add_row(options.level && k % count == 1 ? 0.0 : step);
     row[k] = 1.0;
   }
   program.add_row(seen.depth)[relief] = 1.0;
+  if (options.rows > 0) {
+    double* row = program.add_row(std::max(0.0, options.room + seen.depth - seen.span.length));
+    row[3] = seen.span.steps;
+    row[count + 3] = -seen.span.steps;
+    if (from.second) {
+      row[5] = seen.span.seconds;
+      row[count + 5] = -seen.span.seconds;
+    }
+    row[relief] = 1.0;
+  }
   for (const PairTouch& contact : seen.contacts) {
     const double limit = contact.line.apart + seen.depth;
     double* row = program.add_row(std::max(0.0, limit));
@@ -91,22 +114,34 @@ Lattice changed(const Lattice& from, const Seen& seen, double step, double price
 
 }  // namespace
 
+RowSpan span_of_rows(const Lattice& lattice, int rows) {
+  if (!lattice.second) return {rows - 1, 0, (rows - 1) * lattice.b.y};
+  // The rows of the second shapes part the steps along b in two: up to the next second one, and on from it.
+  const int up = static_cast<int>(-std::floor(lattice.second->y / lattice.b.y));
+  const double part = lattice.second->y + up * lattice.b.y;
+  const int pairs = (rows - 1) / 2;
+  if (rows % 2 == 1) return {pairs, 0, pairs * lattice.b.y};
+  if (2.0 * part <= lattice.b.y) return {pairs + up, 1, pairs * lattice.b.y + part};
+  return {pairs + 1 - up, -1, (pairs + 1) * lattice.b.y - part};
+}
+
 Polished polish(const Lattice& start, const LatticeRules& rules, const PolishOptions& options) {
   const auto tidy = [&](const Lattice& lattice) {
     return options.level ? reduced_level(lattice) : reduced(lattice);
   };
   Lattice now = tidy(start);
   double step = options.first_step;
-  Seen seen = look(now, rules, step);
+  Seen seen = look(now, rules, step, options);
   const double price = 10.0 * (norm(now.a) + norm(now.b));
+  const double height = now.b.y;
   const auto merit = [&](const Lattice& lattice, double depth) {
-    return lattice.cell_area() + price * depth;
+    return (options.rows > 0 ? lattice.a.x * height : lattice.cell_area()) + price * depth;
   };
   for (int round = 0; round < options.most_rounds && step >= options.last_step; ++round) {
-    const Lattice next = tidy(changed(now, seen, step, price, options.level));
+    const Lattice next = tidy(changed(now, seen, step, price, options));
     const double kept = merit(now, seen.depth);
     const bool sound = next.cell_area() > 0.1 * now.cell_area();
-    Seen ahead = sound ? look(next, rules, step) : Seen{};
+    Seen ahead = sound ? look(next, rules, step, options) : Seen{};
     const double gain = sound ? kept - merit(next, ahead.depth) : -1.0;
     if (gain <= 1e-13 * kept) {
       step *= 0.3;  // what was seen in a wider box holds in a narrower one
@@ -119,14 +154,14 @@ Polished polish(const Lattice& start, const LatticeRules& rules, const PolishOpt
       step *= 0.5;
     } else if (1.4 * step <= options.first_step) {
       step *= 1.4;
-      seen = look(now, rules, step);
+      seen = look(now, rules, step, options);
     }
   }
   return {now, now.cell_area(), deepest_overlap(now, rules)};
 }
 
 double deepest_overlap(const Lattice& lattice, const LatticeRules& rules) {
-  return look(reduced(lattice), rules, 0.0).depth;
+  return look_all(reduced(lattice), rules, 0.0).depth;
 }
 
 }  // namespace lastwright

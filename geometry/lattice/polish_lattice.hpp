@@ -20,18 +20,31 @@ struct PolishOptions {
   double last_step = 1e-6;  // mm; the cell is then within about last_step^2 of the best near by
   int most_rounds = 200;
   bool level = false;  // a stays along x: a cell whose rows run along a roll
+  // With rows, and level: not the cell is made small but a short, while so many rows lie within `room`
+  // across, from the middle of a shape to the middle of one.
+  int rows = 0;
+  double room = 0.0;
 };
 
 struct Polished {
   Lattice lattice;
   double area = 0.0;   // of the cell
   double depth = 0.0;  // greatest overlap left, as a length: the start may overlap, and where no way out of
-                       // it was found the end does
+                       // it was found the end does; whether the rows lie within the room is not in it
 };
 
 // Rounds of linear programs within a shrinking box of changes: each contact keeps to the half plane of the
 // edge it is at, so a round never makes an overlap that was not there.
 Polished polish(const Lattice& start, const LatticeRules& rules, const PolishOptions& options);
+
+// How far across so many rows of a level lattice reach, from middle to middle, where they lie closest; each
+// second shape has a row of its own. As so many steps along b and so many from a first to a second shape.
+struct RowSpan {
+  int steps = 0;
+  int seconds = 0;
+  double length = 0.0;
+};
+RowSpan span_of_rows(const Lattice& lattice, int rows);
 
 // The greatest overlap of any two shapes of the lattice, as a length: 0 when it is a packing.
 double deepest_overlap(const Lattice& lattice, const LatticeRules& rules);

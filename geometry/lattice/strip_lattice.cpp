@@ -6,6 +6,7 @@
 
 #include "geometry/check/convex_region.hpp"
 #include "geometry/lattice/lattice_seeds.hpp"
+#include "geometry/lattice/row_lattices.hpp"
 
 namespace lastwright {
 
@@ -81,37 +82,138 @@ bool closer(const StripLay& one, const StripLay& other) {
   return one.length_per_shape() < other.length_per_shape() * (1.0 - 1e-9);
 }
 
+namespace {
+
+// The search in one kind of lattice. Coarse polygons are larger: what they cannot do the fine ones will
+// hardly do better by a fiftieth.
+class StripSearch {
+ public:
+  StripSearch(const LatticeShape& shape, LatticeKind kind, const StripSize& size, StripLay& best)
+      : shape_(shape),
+        kind_(kind),
+        size_(size),
+        best_(best),
+        rough_(shape.rough, kind),
+        fine_(shape.parts, kind) {
+    const Vec2 half = half_size(shape);
+    reach_ = 2.0 * std::max(half.x, half.y);
+    room_ = size.width - 2.0 * half.y;
+    wider_ = {size.width + 0.01 * reach_, 0.0};
+    if (size.length > 0.0) wider_.length = 1.02 * size.length;
+  }
+
+  void run() {
+    std::vector<Lattice> coarse = small_cells();
+    // One row more than such a lattice has, or as many in what it leaves free.
+    for (const Lattice& lattice : coarse) {
+      const auto rows = static_cast<int>(laid(kind_, lattice, shape_, wider_).rows.size());
+      for (const int count : {rows, rows + 1}) try_rows(lattice, count);
+    }
+    if (rough_.mixed) {
+      of_turns();
+    } else {
+      of_one();
+    }
+  }
+
+ private:
+  // Lattices whose cells no small change makes smaller; those that are as good as the best are followed up.
+  std::vector<Lattice> small_cells() {
+    std::vector<Lattice> all;
+    const int shapes = rough_.mixed ? 2 : 1;
+    for (const Lattice& seed :
+         lattice_seeds(rough_.rules(), {.least_area = 0.99 * shapes * shape_.area, .level = true})) {
+      const Polished coarse =
+          polish(seed, rough_.rules(),
+                 {.first_step = 0.03 * reach_, .last_step = 2e-4 * reach_, .most_rounds = 40, .level = true});
+      if (coarse.depth > 1e-3 * reach_) continue;
+      all.push_back(coarse.lattice);
+      if (!promises(coarse.lattice)) continue;
+      take(polish(coarse.lattice, fine_.rules(),
+                  {.first_step = 0.01 * reach_, .last_step = 1e-6 * reach_, .level = true}));
+    }
+    return all;
+  }
+
+  // For each number of rows the shortest way to have them.
+  void of_one() {
+    const SumObstacle& same = shape_.parts.size() == 1 ? fine_.same : rough_.same;
+    const double slack = shape_.parts.size() == 1 ? 0.0 : 0.01 * reach_;
+    const double longest = 2.2 * level_distance(same);
+    const int most = static_cast<int>((room_ + slack) * longest / (0.97 * shape_.area)) + 1;
+    for (int rows = 1; rows <= most; ++rows) {
+      const double step = rows == 1 ? same.box().high.y + 1.0 : (room_ + slack) / (rows - 1);
+      double below = longest;
+      if (!best_.rows.empty() && size_.length == 0.0)
+        below = std::min(below, 1.02 * best_.length_per_shape() * rows);
+      if (const std::optional<Lattice> found = shortest_of_rows(same, step, below)) try_rows(*found, rows);
+    }
+  }
+
+  void of_turns() {
+    const double room = room_ + 0.01 * reach_;
+    std::vector<int> done;
+    for (const Lattice& lattice : rows_by_turns(rough_.rules())) {
+      // Of the rising lengths of a the first that has so many rows.
+      int rows = 1 + 2 * static_cast<int>(room / lattice.b.y);
+      if (span_of_rows(lattice, rows + 1).length <= room) ++rows;
+      if (!done.empty() && done.back() >= rows) continue;
+      done.push_back(rows);
+      try_rows(lattice, rows);
+    }
+  }
+
+  void try_rows(const Lattice& lattice, int rows) {
+    if (rows < 2) return;
+    const Polished coarse = polish(lattice, rough_.rules(),
+                                   {.first_step = 0.03 * reach_,
+                                    .last_step = 2e-4 * reach_,
+                                    .most_rounds = 40,
+                                    .level = true,
+                                    .rows = rows,
+                                    .room = room_ + 0.01 * reach_});
+    if (coarse.depth > 1e-3 * reach_ || !promises(coarse.lattice)) return;
+    constexpr double kWithin = 1e-6;  // mm
+    take(polish(coarse.lattice, fine_.rules(),
+                {.first_step = 0.01 * reach_,
+                 .last_step = 1e-6 * reach_,
+                 .level = true,
+                 .rows = rows,
+                 .room = room_ - kWithin}));
+  }
+
+  [[nodiscard]] bool promises(const Lattice& lattice) const {
+    const StripLay likely = laid(kind_, lattice, shape_, wider_);
+    if (likely.rows.empty()) return false;
+    return best_.rows.empty() || likely.held > best_.held ||
+           likely.length_per_shape() <= 1.02 * best_.length_per_shape();
+  }
+
+  void take(const Polished& one) {
+    if (one.depth > kTouching) return;
+    StripLay lay = laid(kind_, one.lattice, shape_, size_);
+    if (!lay.rows.empty() && (best_.rows.empty() || closer(lay, best_))) best_ = std::move(lay);
+  }
+
+  const LatticeShape& shape_;
+  LatticeKind kind_;
+  StripSize size_;
+  StripLay& best_;
+  KindOfStrip rough_;
+  KindOfStrip fine_;
+  double reach_ = 0.0;
+  double room_ = 0.0;
+  StripSize wider_;
+};
+
+}  // namespace
+
 StripLay densest_in_strip(const LatticeShape& shape, const std::vector<LatticeKind>& kinds,
                           const StripSize& size) {
   StripLay best;
   const Vec2 half = half_size(shape);
-  const double reach = 2.0 * std::max(half.x, half.y);
   if (size.width < 2.0 * half.y || (size.length > 0.0 && size.length < 2.0 * half.x)) return best;
-  for (const LatticeKind kind : kinds) {
-    const KindOfStrip rough(shape.rough, kind);
-    const KindOfStrip fine(shape.parts, kind);
-    const int shapes = rough.mixed ? 2 : 1;
-    for (const Lattice& seed :
-         lattice_seeds(rough.rules(), {.least_area = 0.99 * shapes * shape.area, .level = true})) {
-      const Polished coarse =
-          polish(seed, rough.rules(),
-                 {.first_step = 0.03 * reach, .last_step = 2e-4 * reach, .most_rounds = 40, .level = true});
-      if (coarse.depth > 1e-3 * reach) continue;
-      // The coarse polygon is larger: what it cannot do the fine one will hardly do better by a fiftieth.
-      StripSize wider{size.width + 0.01 * reach, 0.0};
-      if (size.length > 0.0) wider.length = 1.02 * size.length;
-      const StripLay likely = laid(kind, coarse.lattice, shape, wider);
-      if (likely.rows.empty()) continue;
-      if (!best.rows.empty() && likely.held <= best.held &&
-          likely.length_per_shape() > 1.02 * best.length_per_shape())
-        continue;
-      const Polished one = polish(coarse.lattice, fine.rules(),
-                                  {.first_step = 0.01 * reach, .last_step = 1e-6 * reach, .level = true});
-      if (one.depth > kTouching) continue;
-      StripLay lay = laid(kind, one.lattice, shape, size);
-      if (!lay.rows.empty() && (best.rows.empty() || closer(lay, best))) best = std::move(lay);
-    }
-  }
+  for (const LatticeKind kind : kinds) StripSearch(shape, kind, size, best).run();
   return best;
 }
 

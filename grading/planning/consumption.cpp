@@ -211,6 +211,19 @@ std::string past_note(const MaterialNeed& need) {
   return note;
 }
 
+// Of a roll or sheets, how much the rows that were found fill: nothing proves them the best, and no way of
+// laying takes less than the pieces themselves.
+std::string filled_note(const MaterialNeed& need) {
+  const bool strips = need.bought_as == BoughtAs::kRoll || need.bought_as == BoughtAs::kSheets;
+  if (!strips || !need.material_area) return "";
+  const double filled = need.net / *need.material_area;
+  return fmt::format(
+      "the best rows of a search, not proved the best there are: the pieces fill {:.1f} % of what they take, "
+      "so "
+      "no other way of laying them saves more than {:.1f} %",
+      100.0 * filled, 100.0 * (1.0 - filled));
+}
+
 void add_to(std::optional<double>& sum, const std::optional<double>& part, double times, bool first) {
   if (first) {
     if (part) sum = *part * times;
@@ -251,6 +264,7 @@ std::vector<MaterialNeed> materials_of(const std::vector<PieceNeed>& pieces, con
     need.stated = works.materials.count(name) > 0;
     need.notes = notes_of(name, names.at(name), works);
     if (std::string past = past_note(need); !past.empty()) need.notes.push_back(std::move(past));
+    if (std::string filled = filled_note(need); !filled.empty()) need.notes.push_back(std::move(filled));
     need.area_rests_on = area_note(spec);
     need.zones = zone_note(name, names.at(name), works);
     all.push_back(std::move(need));
