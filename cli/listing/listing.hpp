@@ -49,6 +49,9 @@ struct ListingBook {
   std::vector<Listing> listings;
 };
 
+// "Sheet of readings: Derby boot": at the foot of every printed page.
+std::string printed_foot(const ListingBook& book);
+
 // "12.70"; never "-0.00"; "" for nothing.
 std::string text_of(const ListingCell& cell);
 

@@ -3,6 +3,7 @@
 #include <algorithm>
 
 #include "cli/listing/listing.hpp"
+#include "cli/report/page_foot.hpp"
 
 namespace lastwright {
 namespace {
@@ -24,10 +25,11 @@ p.note { margin: .2rem 0; opacity: .8; font-size: .9rem; }
   td, td.text { display: flex; gap: .8rem; justify-content: space-between; border: 0; text-align: right; padding: .1rem .4rem; }
   td::before { content: attr(data-of); opacity: .7; text-align: left; flex: none; max-width: 45%; } td:empty { display: none; }
 }
-@page { size: A4 landscape; margin: 12mm; }
+@page { size: A4 landscape; margin: 12mm 12mm 14mm; }
 @media print {
   body { margin: 0; max-width: none; padding: 0; font-size: 9pt; } .wide { overflow: visible; }
   th, td { padding: .5mm 1.2mm; } h2 { break-after: avoid; } tr { break-inside: avoid; }
+  .whole { break-inside: avoid; } p.note { break-before: avoid; }
 }
 )css";
 
@@ -55,6 +57,9 @@ std::string escaped(std::string_view text) {
 }
 
 void append_html_table(std::string& out, const Listing& table) {
+  // What fits on a page of A4 is not parted where it need not be.
+  constexpr std::size_t kOnAPage = 24;
+  out += table.rows.size() <= kOnAPage ? "<section class=\"whole\">\n" : "<section>\n";
   if (!table.title.empty()) out += "<h2>" + escaped(table.title) + "</h2>\n";
   out += "<div class=\"wide\" tabindex=\"0\"><table>\n<thead><tr>";
   for (const ListingColumn& column : table.columns) {
@@ -77,15 +82,24 @@ void append_html_table(std::string& out, const Listing& table) {
   }
   out += "</tbody></table></div>\n";
   for (const std::string& note : table.notes) out += "<p class=\"note\">" + escaped(note) + "</p>\n";
+  out += "</section>\n";
 }
 
 }  // namespace
+
+std::string printed_foot(const ListingBook& book) {
+  for (const auto& [name, value] : book.facts) {
+    if (name == "style" && !value.empty()) return book.title + ": " + value;
+  }
+  return book.title;
+}
 
 std::string to_html(const ListingBook& book) {
   std::string out = "<!DOCTYPE html>\n<html lang=\"en\">\n<head>\n<meta charset=\"utf-8\">\n";
   out += "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n";
   out += "<title>" + escaped(book.title) + "</title>\n<style>";
   out += kListingStyle;
+  out += page_foot_style(printed_foot(book));
   out += "</style>\n</head>\n<body>\n<h1>" + escaped(book.title) + "</h1>\n";
   if (!book.facts.empty()) {
     out += "<dl>\n";

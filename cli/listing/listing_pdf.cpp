@@ -85,7 +85,7 @@ class Pages {
       pages_[i].texts.push_back(
           {{kPaperMargin, height_ - 0.5 * kPaperMargin},
            kPrintCapital,
-           safe_text(fmt::format("{}, page {} of {}", book_.title, i + 1, pages_.size())),
+           safe_text(fmt::format("{}, page {} of {}", printed_foot(book_), i + 1, pages_.size())),
            width_ - 2.0 * kPaperMargin});
     }
     return write_page_pdf(pages_, {width_, height_, safe_text(book_.title)});

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include "cli/report/page_foot.hpp"
 #include "geometry/io/svg_canvas.hpp"
 
 namespace lastwright {
@@ -20,8 +21,8 @@ thead th{color:#555;font-weight:600;vertical-align:bottom;border-bottom:1px soli
 .cards{display:grid;grid-template-columns:repeat(auto-fill,minmax(250px,1fr));gap:10px}
 .card{border:1px solid #d5d5d5;border-radius:6px;padding:8px 10px;break-inside:avoid}.card h3{font-size:14px;margin:0}
 .card svg{display:block;width:100%;height:190px;margin:6px 0}.card p{margin:2px 0;font-size:12px}
-@page{size:A4 landscape;margin:11mm}
-@media print{body{margin:0;padding:0;max-width:none;font-size:10.5px}tr,.fact{break-inside:avoid}.wide{overflow:visible}h2{break-after:avoid}}
+@page{size:A4 landscape;margin:11mm 11mm 14mm}
+@media print{body{margin:0;padding:0;max-width:none;font-size:10.5px}tr,.fact{break-inside:avoid}.wide{overflow:visible}h2{break-after:avoid}.mind,.wide:not(:has(tbody tr:nth-child(26))){break-inside:avoid}thead{display:table-header-group}}
 )";
 
 }  // namespace
@@ -32,8 +33,8 @@ std::string planning_page(std::string_view title, std::string_view lead, std::st
       "<meta http-equiv=\"Content-Security-Policy\" content=\"default-src 'none'; style-src "
       "'unsafe-inline'\">\n"
       "<meta name=\"viewport\" content=\"width=device-width, initial-scale=1\">\n<title>{0}</title>\n"
-      "<style>{1}</style></head><body>\n<h1>{0}</h1>\n<p class=\"lead\">{2}</p>\n{3}\n</body></html>\n",
-      xml_escaped(title), kLook, xml_escaped(lead), body);
+      "<style>{1}{4}</style></head><body>\n<h1>{0}</h1>\n<p class=\"lead\">{2}</p>\n{3}\n</body></html>\n",
+      xml_escaped(title), kLook, xml_escaped(lead), body, page_foot_style(title));
 }
 
 std::string fact_boxes(const std::vector<std::pair<std::string, std::string>>& facts) {

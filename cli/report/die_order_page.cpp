@@ -13,6 +13,7 @@
 #include "cli/report/die_text.hpp"
 #include "cli/report/die_words.hpp"
 #include "cli/report/html_table.hpp"
+#include "cli/report/page_foot.hpp"
 #include "geometry/io/svg_canvas.hpp"
 #include "grading/dies/die_stated.hpp"
 
@@ -45,26 +46,16 @@ tbody tr:hover{background:var(--over)}
 .cut{fill:var(--leather);stroke:var(--ink)}.hole{fill:var(--ground);stroke:var(--ink)}.prick{fill:var(--mark);stroke:none}.nick{fill:none;stroke:var(--mark)}.joint{fill:none;stroke:var(--place)}.bridge{fill:none;stroke:var(--place);stroke-dasharray:4 3}
 .mind thead,.mind tbody tr:first-child{break-after:avoid}
 @media (max-width:40rem){table:not(.dies){font-size:12px;line-height:1.3}th,td{padding:3px 7px 3px 0}thead th{hyphens:auto}.mind,.failed{padding:8px}body{margin:12px auto;padding:0 10px}.facts{gap:6px}.fact{padding:5px 9px}.fact b{font-size:17px}}
+@page{size:A4 landscape;margin:11mm 11mm 14mm}
 @media print{body{margin:0;padding:0;max-width:none;font-size:10.5px}.dies{font-size:8.5px}.wide{overflow:visible}thead{display:table-header-group}
 .cards{grid-template-columns:1fr 1fr}.card{content-visibility:visible}.card svg{height:62mm}.card dl{grid-template-columns:max-content 1fr;font-size:9.5px}
-tr,.fact{break-inside:avoid}th,td{padding:1px 7px 1px 0}.ask,#with-cards{display:none}#with-cards:not(:checked)~*{display:none}h2{break-after:avoid}}
+tr,.fact{break-inside:avoid}th,td{padding:1px 7px 1px 0}.ask,#with-cards{display:none}#with-cards:not(:checked)~*{display:none}h2,.how:has(+.wide){break-after:avoid}.mind,.caution,.failed,.wide:not(:has(tbody tr:nth-child(26))){break-inside:avoid}}
 )";
 
-// On every printed page: whose order it is, and which page of how many.
+// On every printed page: whose order it is.
 std::string page_style(const DieOrder& order) {
-  std::string foot = (order.failed.empty() ? "Die order: " : "CHECKS FAILED. Die order: ") + order.style;
-  foot += "; " + head_text(order);
-  std::string quoted;
-  for (const char c : foot) {  // a string of CSS in an element of HTML
-    const bool plain =
-        static_cast<unsigned char>(c) >= 0x80 || (c >= ' ' && c != '"' && c != '\\' && c != '<');
-    quoted += plain ? std::string(1, c) : fmt::format("\\{:06x}", static_cast<unsigned char>(c));
-  }
-  return fmt::format(
-      "@page{{size:A4 landscape;margin:11mm 11mm 14mm;@bottom-left{{content:\"{}\";font:8pt "
-      "sans-serif;color:#555}}@bottom-right{{content:\"page \" counter(page) \" of \" "
-      "counter(pages);font:8pt sans-serif;color:#555}}}}\n",
-      quoted);
+  return page_foot_style((order.failed.empty() ? "Die order: " : "CHECKS FAILED. Die order: ") + order.style +
+                         "; " + head_text(order));
 }
 
 // Flattened: the picture is a thumbnail, the drawing is in the DXF.

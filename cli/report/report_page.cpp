@@ -2,8 +2,11 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <nlohmann/json.hpp>
 
+#include "cli/report/die_words.hpp"
+#include "cli/report/page_foot.hpp"
 #include "cli/report/page_template.hpp"
 #include "cli/report/report_sections.hpp"
 #include "geometry/counted.hpp"
@@ -111,13 +114,15 @@ std::string facts_html(const ReportInput& input) {
   row("run", fmt::format("{} to {}, widths {} to {}", run.sizes.front().label, run.sizes.back().label,
                          run.widths.front().label, run.widths.back().label));
   if (run.whole()) {
-    row("graded", fmt::format("{} x {} x {} = {}", counted(input.grade.pieces.size(), "piece"),
-                              counted(run.sizes.size(), "size"), counted(run.widths.size(), "width"),
-                              input.grade.pieces.size() * run.count()));
+    row("graded",
+        fmt::format("{} x {} x {} = {}", counted(input.grade.pieces.size(), "piece"),
+                    counted(run.sizes.size(), "size"), counted(run.widths.size(), "width"),
+                    with_thousands(static_cast<long long>(input.grade.pieces.size() * run.count()))));
   } else {
-    row("graded", fmt::format("{} x {} = {}", counted(input.grade.pieces.size(), "piece"),
-                              counted(run.count(), "size and width", "sizes and widths"),
-                              input.grade.pieces.size() * run.count()));
+    row("graded",
+        fmt::format("{} x {} = {}", counted(input.grade.pieces.size(), "piece"),
+                    counted(run.count(), "size and width", "sizes and widths"),
+                    with_thousands(static_cast<long long>(input.grade.pieces.size() * run.count()))));
     for (std::size_t w = 0; w < run.widths.size(); ++w)
       row(("width " + run.widths[w].label).c_str(), run.sizes_of(w));
   }
@@ -135,6 +140,10 @@ std::string files_html(const ReportInput& input) {
   return html + "</ul>";
 }
 
+bool failed_check(const std::vector<StyleFinding>& findings) {
+  return std::any_of(findings.begin(), findings.end(), [](const StyleFinding& f) { return !f.passed; });
+}
+
 }  // namespace
 
 std::string report_page(const ReportInput& input) {
@@ -146,7 +155,9 @@ std::string report_page(const ReportInput& input) {
                               "'{}'; base-uri 'none'; form-action 'none'",
                               script_digest(nest), script_digest(script))},
        {"title", xml_escaped(input.style.spec.name)},
-       {"look", std::string(report_look())},
+       {"look", std::string(report_look()) +
+                    page_foot_style((failed_check(input.findings) ? "CHECKS FAILED. Report: " : "Report: ") +
+                                    input.style.spec.name + (input.date.empty() ? "" : "; " + input.date))},
        {"facts", facts_html(input)},
        {"attention", attention_html(input)},
        {"measures", measures_html(input.style)},

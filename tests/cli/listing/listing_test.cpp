@@ -104,6 +104,30 @@ TEST_CASE("HTML prints on A4 on its side and hides nothing beyond a rim", "[tabl
   CHECK(page.find(".wide { overflow: visible; }", print) != std::string::npos);
 }
 
+TEST_CASE("Every printed page says which style it is of, which page and of how many", "[table]") {
+  ListingBook signs = book();
+  signs.title = "Measures";
+  signs.facts = {{"works", "A works"}, {"style", "Boot \"</style><b>\\"}};
+  CHECK(printed_foot(signs) == "Measures: Boot \"</style><b>\\");
+  const std::string page = to_html(signs);
+  const std::size_t foot =
+      page.find("@bottom-left{content:\"Measures: Boot \\000022\\00003c/style>\\00003cb>\\00005c\"");
+  REQUIRE(foot != std::string::npos);
+  CHECK(foot < page.find("</style>"));
+  CHECK(page.find("counter(page) \" of \" counter(pages)", foot) != std::string::npos);
+}
+
+// A table that goes on a page is not parted; a longer one is, with its heading again.
+TEST_CASE("HTML keeps a short table on one page", "[table]") {
+  ListingBook signs = book();
+  signs.listings.resize(1);
+  Listing& table = signs.listings.front();
+  table.rows.resize(24, table.rows.front());
+  CHECK(to_html(signs).find("<section class=\"whole\">") != std::string::npos);
+  table.rows.push_back(table.rows.front());
+  CHECK(to_html(signs).find("<section class=\"whole\">") == std::string::npos);
+}
+
 TEST_CASE("a spreadsheet has the same bytes every time", "[table]") {
   const auto one = render(book(), "xlsx");
   REQUIRE(one);
