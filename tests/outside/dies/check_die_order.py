@@ -16,6 +16,7 @@ import re
 import sys
 
 import ezdxf
+import numpy as np
 import openpyxl
 from ezdxf.math import bulge_to_arc
 from shapely.geometry import LineString, MultiPoint, Point, Polygon
@@ -49,9 +50,15 @@ def stepped(polyline, closed=True):
 
 
 def smallest_box(polyline):
-    corners = list(MultiPoint(list(stepped(polyline))).minimum_rotated_rectangle.exterior.coords)
-    sides = sorted(math.dist(a, b) for a, b in zip(corners, corners[1:3]))
-    return sides[1], sides[0]
+    """One side of the smallest rectangle lies along an edge of the convex hull."""
+    hull = np.array(MultiPoint(list(stepped(polyline))).convex_hull.exterior.coords)
+    along = np.diff(hull, axis=0)
+    along = along[np.hypot(*along.T) > 1e-9]
+    along /= np.hypot(*along.T)[:, None]
+    across = np.column_stack((-along[:, 1], along[:, 0]))
+    lengths, widths = np.ptp(hull @ along.T, axis=0), np.ptp(hull @ across.T, axis=0)
+    least = np.argmin(lengths * widths)
+    return max(lengths[least], widths[least]), min(lengths[least], widths[least])
 
 
 def turns(polyline):

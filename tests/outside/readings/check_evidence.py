@@ -11,7 +11,7 @@ import subprocess
 import sys
 
 import numpy as np
-from scipy import optimize, stats
+from scipy import optimize, special, stats
 
 faults = []
 short = {}
@@ -32,6 +32,10 @@ def covariance(rows, noise):
     return v + np.outer(rows[:, 13], rows[:, 13])
 
 
+def bell(x):
+    return np.exp(-x * x / 2) / np.sqrt(2 * np.pi)
+
+
 def parts(low, high, f, noise):
     s, e, e0 = noise[0], noise[5], noise[6]
     shares, slopes, weights = [], [], []
@@ -39,9 +43,9 @@ def parts(low, high, f, noise):
         a, b = (low - f) / spread, (high - f) / spread
         flip = a > 0
         a, b = np.where(flip, -b, a), np.where(flip, -a, b)
-        p = np.maximum(stats.norm.cdf(b) - stats.norm.cdf(a), 1e-300)
-        g = (stats.norm.pdf(a) - stats.norm.pdf(b)) / (spread * p)
-        weights.append(g**2 - (a * stats.norm.pdf(a) - b * stats.norm.pdf(b)) / (spread**2 * p))
+        p = np.maximum(special.ndtr(b) - special.ndtr(a), 1e-300)
+        g = (bell(a) - bell(b)) / (spread * p)
+        weights.append(g**2 - (a * bell(a) - b * bell(b)) / (spread**2 * p))
         slopes.append(np.where(flip, -g, g))
         shares.append(part * p)
     p = sum(shares) + e0 * (high - low) / 80.0

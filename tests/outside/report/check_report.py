@@ -8,6 +8,7 @@ usage: check_report.py LASTWRIGHT STYLE.json GRADED-FOLDER ORDER-FOLDER [PICTURE
 import html
 import json
 import math
+import os
 import pathlib
 import re
 import shutil
@@ -437,7 +438,7 @@ def check_without_script(browser, page):
 
 
 def main():
-    with tempfile.TemporaryDirectory(prefix="report-check-") as scratch:
+    with tempfile.TemporaryDirectory(prefix="report-check-", dir="/dev/shm" if os.access("/dev/shm", os.W_OK) else None) as scratch:
         folder = pathlib.Path(scratch)
         page = check_file(folder)
         check_failing_style(folder)
