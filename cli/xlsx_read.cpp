@@ -221,6 +221,7 @@ class WorkbookReader {
       cell.text = std::move(open.text);
     } else if (open.type == "d") {
       cell.fault = kIsDate;
+      cell.date = true;
       cell.text = std::move(open.text);
     } else if (open.type == "b") {
       cell.text = trimmed_text(open.text) == "1" ? "TRUE" : "FALSE";
@@ -231,6 +232,7 @@ class WorkbookReader {
       cell.text = plain_number(trimmed_text(open.text));
       if (!cell.text.empty() && open.style < dates_.size() && dates_[open.style]) {
         cell.fault = kIsDate;
+        cell.date = true;
         cell.text = date_of(cell.text, from_1904_);
       }
     }

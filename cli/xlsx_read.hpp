@@ -18,6 +18,7 @@ struct SheetCell {
   std::size_t column = 0;  // from 0
   std::string text;        // as it shows; dates as 2026-11-29
   std::string fault;       // empty, or why it is neither a text nor a number
+  bool date = false;       // the fault is that it is a date
 };
 
 struct SheetRow {

@@ -62,7 +62,7 @@ ExitCode run_dates(const DatesCommand& command) {
   if (!dated) return print_problem(dated.problem());
   Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = dated->inputs});
   if (!set) return print_problem(set.problem());
-  std::vector<Table> tables = dates_tables(dated->schedule, dated->works);
+  std::vector<Table> tables = dates_tables(dated->schedule, dated->works, dated->order);
   const std::string to_place = to_csv(tables.front());
   const std::vector<Table> told = told_tables(dated->order, dated->failed);
   tables.insert(tables.begin(), told.begin(), told.end());
@@ -75,6 +75,10 @@ ExitCode run_dates(const DatesCommand& command) {
       {"dates.html", dates_page(dated->schedule, dated->works, dated->order, dated->failed)}};
   for (const auto& [name, bytes] : files) {
     if (Status added = set->add(name, bytes); !added) return print_problem(added.problem());
+  }
+  if (tables.back().name == "cases by date") {
+    if (Status added = set->add("cases by date.csv", to_csv(tables.back())); !added)
+      return print_problem(added.problem());
   }
   for (const Table& table : told) {
     if (Status added = set->add(table.name + ".csv", to_csv(table)); !added)
@@ -104,8 +108,9 @@ void add_dates(Program& app, Action& action) {
   sub->add_option("works", command->files.works,
                   "the works file with the supplies: stock, lead times, multiples")
       ->required();
-  sub->add_option("--order", command->files.order,
-                  "an order with a column \"period\"; without one, what \"needed\" says of each supply");
+  sub->add_option(
+      "--order", command->files.order,
+      "an order with a column \"period\" or \"due\"; without one, what \"needed\" says of each supply");
   sub->add_option("--sheet", command->files.sheet,
                   "sheet of the order's workbook; unless given the only one, or the one called order");
   sub->add_option("-o,--out", command->out, "folder for the tables and the page; it is created")->required();

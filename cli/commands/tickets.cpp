@@ -21,6 +21,7 @@
 #include "cli/xlsx.hpp"
 #include "geometry/files/read_file.hpp"
 #include "grading/dies/die_order_read.hpp"
+#include "grading/planning/headings.hpp"
 #include "grading/planning/ticket_dies.hpp"
 
 namespace lastwright {
@@ -90,11 +91,11 @@ Result<OrdersOfDies> dies_of(const TicketsCommand& command, LoadedOrder& order) 
   return all;
 }
 
-Result<CountedPieces> counted_pieces(const TicketsCommand& command, const LoadedOrder& order) {
-  if (command.counted.empty()) return CountedPieces{};
-  const Result<TextTable> table = read_table_file(command.counted, "");
-  if (!table) return table.problem();
-  return read_counted(*table, order.styles);
+CountedList counted_list(const TicketsCommand& command, const LoadedOrder& order) {
+  if (command.counted.empty()) return {};
+  const Result<TextTable> table = read_table_file(command.counted, "", heads_counted);
+  if (!table) return {{}, {table.problem()}, {}};
+  return read_counted(*table, order.styles, order.order);
 }
 
 Status add_label_files(const Tickets& tickets, const LoadedOrder& order, const LabelSheet& sheet,
@@ -136,8 +137,9 @@ ExitCode run_tickets(const TicketsCommand& command) {
   for (const std::string& dies : command.dies) order.inputs.push_back(die_order_file(dies));
   const Result<OrdersOfDies> dies = dies_of(command, order);
   if (!dies) return print_problem(dies.problem());
-  const Result<CountedPieces> counted = counted_pieces(command, order);
-  if (!counted) return print_problem(counted.problem());
+  CountedList counted = counted_list(command, order);
+  if (!counted.problems.empty()) return print_problems(counted.problems);
+  order.order.told.insert(order.order.told.end(), counted.told.begin(), counted.told.end());
   Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = order.inputs});
   if (!set) return print_problem(set.problem());
   Result<Needs> needs = Needs{};
@@ -148,7 +150,7 @@ ExitCode run_tickets(const TicketsCommand& command) {
   }
   if (!needs) return print_problem(needs.problem());
   Result<Tickets> tickets =
-      tickets_of(order.order, *needs, order.styles, order.works, dies->numbers, *counted);
+      tickets_of(order.order, *needs, order.styles, order.works, dies->numbers, counted.pieces);
   if (!tickets) return print_problem(tickets.problem());
   tickets->die_doubts.insert(tickets->die_doubts.begin(), dies->stale.begin(), dies->stale.end());
   if (Status added = add_ticket_files(*tickets, order.order, order.failed, *set); !added)

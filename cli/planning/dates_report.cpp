@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <tuple>
 
 #include "cli/planning/order_told.hpp"
 #include "cli/planning/planning_page.hpp"
@@ -12,16 +13,18 @@
 #include "geometry/io/svg_canvas.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/planning/calendar.hpp"
+#include "grading/planning/tickets.hpp"
+#include "grading/planning/works_calendar.hpp"
 
 namespace lastwright {
 
 namespace {
 
-// The first day of a period, where the works has a calendar; else its number alone.
+// The first day of a period, or the last working day before it, where the works has a calendar; else its
+// number alone.
 std::string period_text(int period, const WorksSpec& works) {
   if (!works.calendar) return fmt::format("period {}", period);
-  const long first = day_number(works.calendar->first).value_or(0);
-  return day_text(first + static_cast<long>(period - 1) * works.calendar->days);
+  return day_text(working_day_by(*works.calendar, period_begins(*works.calendar, period)));
 }
 
 std::string shown_unit(const std::string& unit) {
@@ -84,6 +87,57 @@ Table waiting_table(const Schedule& schedule) {
   return table;
 }
 
+// Cases as the tickets have them, by when they are wanted; without an order none.
+std::vector<OrderCase> dated_cases(const Order& order, const WorksSpec& works) {
+  std::vector<OrderCase> cases = cases_of(order, works.pairs_per_case);
+  std::stable_sort(cases.begin(), cases.end(), [](const OrderCase& one, const OrderCase& other) {
+    const auto at = [](const OrderCase& each) {
+      return std::tuple(each.period == 0, each.period, each.due.empty(), each.due);
+    };
+    return at(one) < at(other);
+  });
+  return cases;
+}
+
+Table cases_table(const std::vector<OrderCase>& cases, const WorksSpec& works) {
+  Table table;
+  table.name = "cases by date";
+  table.filter = true;
+  table.columns = {{"case", 14, 0},  {"style", 20, 0},         {"pairs", 7, 0},
+                   {"period", 7, 0}, {"period begins", 12, 0}, {"first pairs due", 12, 0}};
+  for (const OrderCase& one : cases) {
+    const bool dated = one.period != 0;
+    table.rows.push_back(
+        {{one.number},
+         {one.style},
+         {static_cast<std::int64_t>(one.pairs.size())},
+         dated ? TableCell{std::int64_t{one.period}} : TableCell{"not stated", Emphasis::kBad},
+         {dated && works.calendar ? day_text(period_begins(*works.calendar, one.period)) : ""},
+         {one.due}});
+  }
+  return table;
+}
+
+// How the days of this page are counted.
+std::string calendar_words(const WorksSpec& works) {
+  if (!works.calendar) return "";
+  const WorksCalendar& calendar = *works.calendar;
+  std::string words =
+      calendar.working_days > 0
+          ? fmt::format("a period is {} from {}",
+                        counted(static_cast<std::size_t>(calendar.working_days), "working day"),
+                        calendar.first)
+          : fmt::format("a period is {} from {}", counted(static_cast<std::size_t>(calendar.days), "day"),
+                        calendar.first);
+  if (calendar.week.empty() && calendar.holidays.empty())
+    return words + "; no days of rest are stated, every day counts as a working day";
+  return words + fmt::format(
+                     "; {} of the week and {} stated: what falls on a day of rest is named for the last "
+                     "working day before",
+                     calendar.week.empty() ? "all days" : counted(calendar.week.size(), "working day"),
+                     counted(calendar.holidays.size(), "holiday"));
+}
+
 // Of a supply, what the works file gives; a figure that it does not give is 0.
 Table supplies_table(const Schedule& schedule, const WorksSpec& works) {
   Table table;
@@ -137,9 +191,11 @@ std::string without_period_words(const Schedule& schedule) {
       schedule.without_period.size() == 1 ? "line" : "lines", lines);
 }
 
-std::vector<Table> dates_tables(const Schedule& schedule, const WorksSpec& works) {
-  return {orders_table(schedule, works), phases_table(schedule), waiting_table(schedule),
-          supplies_table(schedule, works)};
+std::vector<Table> dates_tables(const Schedule& schedule, const WorksSpec& works, const Order& order) {
+  std::vector<Table> tables{orders_table(schedule, works), phases_table(schedule), waiting_table(schedule),
+                            supplies_table(schedule, works)};
+  if (!order.lines.empty()) tables.push_back(cases_table(dated_cases(order, works), works));
+  return tables;
 }
 
 std::string dates_json(const Schedule& schedule, const WorksSpec& works, const Order& order,
@@ -193,10 +249,23 @@ std::string dates_json(const Schedule& schedule, const WorksSpec& works, const O
   for (const Waiting& one : schedule.waiting)
     waiting.push_back(
         {{"item", one.item}, {"periods", one.periods}, {"quantity_periods", to_six(one.total)}});
+  Json cases = Json::array();
+  for (const OrderCase& one : dated_cases(order, works)) {
+    Json json{{"case", one.number},
+              {"style", one.style},
+              {"pairs", one.pairs.size()},
+              {"period", one.period == 0 ? Json() : Json(one.period)},
+              {"due", one.due.empty() ? Json() : Json(one.due)}};
+    if (one.period != 0 && works.calendar)
+      json["begins"] = day_text(period_begins(*works.calendar, one.period));
+    cases.push_back(std::move(json));
+  }
   Json json{{"lastwright_dates", 1},
             {"periods", schedule.plan.periods},
             {"about", "lists by period, the first entry is what lies before period 1"},
             {"orders", std::move(orders)},
+            {"cases", std::move(cases)},
+            {"calendar", calendar_words(works)},
             {"items", std::move(items)},
             {"rests_on", std::move(rests)},
             {"waiting", std::move(waiting)},
@@ -218,6 +287,10 @@ std::string dates_page(const Schedule& schedule, const WorksSpec& works, const O
   for (const std::string& note : schedule.notes) body += caution_box(note);
   if (const std::string words = without_period_words(schedule); !words.empty())
     body += caution_box(words + ".");
+  if (const std::string words = calendar_words(works); !words.empty())
+    body += "<p>Dates by the calendar of the works file: " + xml_escaped(words) + ".</p>\n";
+  if (!order.lines.empty())
+    body += "<h2>Cases by date</h2>\n" + html_table(cases_table(dated_cases(order, works), works));
   body += "<h2>Orders to place</h2>\n" + html_table(orders_table(schedule, works));
   body +=
       "<h2>What waits longest</h2>\n<p>Periods in a row at the end of which there is stock; each piece of it "
@@ -235,6 +308,7 @@ std::string dates_text(const Schedule& schedule, const WorksSpec& works) {
                         order.quantity, shown_unit(order.unit), period_text(order.needed, works),
                         order.late() ? fmt::format("  LATE by {}", 1 - order.period) : "");
   }
+  if (const std::string words = calendar_words(works); !words.empty()) text += words + "\n";
   if (!schedule.waiting.empty())
     text += fmt::format("waits longest: {}, stock at the end of {}\n", schedule.waiting.front().item,
                         counted(schedule.waiting.front().periods, "period", "periods in a row"));

@@ -10,7 +10,7 @@
 
 namespace lastwright {
 
-std::vector<Table> dates_tables(const Schedule& schedule, const WorksSpec& works);
+std::vector<Table> dates_tables(const Schedule& schedule, const WorksSpec& works, const Order& order);
 // With what is told of the order that they are reckoned from; without one, of an empty order.
 std::string dates_json(const Schedule& schedule, const WorksSpec& works, const Order& order,
                        const FailedStyles& failed);

@@ -12,6 +12,7 @@
 #include "cli/planning/works_doubts.hpp"
 #include "geometry/files/read_file.hpp"
 #include "grading/checks/judge.hpp"
+#include "grading/planning/headings.hpp"
 #include "grading/planning/works_json.hpp"
 #include "grading/sizes/suggest.hpp"
 
@@ -131,7 +132,7 @@ OrderLoad load_order(const LoadOrderOptions& options) {
   if (!load.problems.empty()) return load;
   load.problems = unknown_pieces(*all);
   if (!load.problems.empty()) return load;
-  const Result<TextTable> table = read_table_file(options.order, options.sheet);
+  const Result<TextTable> table = read_table_file(options.order, options.sheet, heads_order);
   if (!table) return std::move(failed(table.problem()));
   Result<Order> order = read_order(*table, runs, all->works);
   if (!order) return std::move(failed(order.problem()));

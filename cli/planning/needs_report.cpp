@@ -287,7 +287,7 @@ std::string needs_page(const Needs& needs, const Order& order, const FailedStyle
   std::string body = told_boxes(order, failed);
   body += fact_boxes({{"pairs", fmt::format("{}", needs.pairs)},
                       {"materials", fmt::format("{}", needs.materials.size())},
-                      {"rows left out", fmt::format("{}", order.bad_rows.size())}});
+                      {"rows left out", fmt::format("{}", order.rows_left_out())}});
   body += "<h2>Materials</h2>\n" + html_table(material_table(needs));
   body +=
       "<p>Net is the area inside the cut lines. Scale area adds the first waste, between like pieces. Second "
@@ -306,7 +306,7 @@ std::string needs_page(const Needs& needs, const Order& order, const FailedStyle
 
 std::string needs_text(const Needs& needs, const Order& order) {
   std::string text =
-      fmt::format("{}; {} left out\n", counted(needs.pairs, "pair"), counted(order.bad_rows.size(), "row"));
+      fmt::format("{}; {} left out\n", counted(needs.pairs, "pair"), counted(order.rows_left_out(), "row"));
   text += fmt::format("{:26} {:>8} {:>11} {:>11} {:>12}  {}\n", "material", "pieces", "net, dm2",
                       "scale, dm2", "to buy, dm2", "");
   for (const MaterialNeed& need : needs.materials) {

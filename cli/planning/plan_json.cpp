@@ -129,7 +129,7 @@ std::string plan_json(const PlanFigures& figures, const FileDigests& files) {
                   {"files", std::move(read)},
                   {"pairs", figures.needs.pairs},
                   {"cases", figures.tickets.cases.size()},
-                  {"rows_left_out", order.order.bad_rows.size()},
+                  {"rows_left_out", order.order.rows_left_out()},
                   {"supplies_late", figures.late},
                   {"checks_failed", failed_json(order.failed)},
                   {"needs", part_of_plan(needs_json(figures.needs, order.order, {}))},

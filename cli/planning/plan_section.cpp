@@ -108,7 +108,7 @@ Result<PlanSection> plan_section(const LoadedOrder& order, const PlanExtras& ext
   PlanSection section;
   section.text = fmt::format("{} in {}; {} left out, {} late", counted(needs->pairs, "pair"),
                              counted(tickets->cases.size(), "case"),
-                             counted(order.order.bad_rows.size(), "row of the order", "rows of the order"),
+                             counted(order.order.rows_left_out(), "row of the order", "rows of the order"),
                              counted(late, "supply", "supplies"));
   if (!order.failed.empty()) section.text += "; " + failed_line(order.failed);
   if (!schedule->without_period.empty())
@@ -131,8 +131,8 @@ Result<PlanSection> plan_section(const LoadedOrder& order, const PlanExtras& ext
   std::vector<Table> together = ticket_tables(*tickets);
   together.push_back(label_table(*labels));
   section.html += "<h3>How it is kept together</h3>\n" + tables_html(together);
-  section.html +=
-      "<h3>What must be ordered by when</h3>\n" + tables_html(dates_tables(*schedule, order.works));
+  section.html += "<h3>What must be ordered by when</h3>\n" +
+                  tables_html(dates_tables(*schedule, order.works, order.order));
   notes.insert(notes.end(), schedule->notes.begin(), schedule->notes.end());
   notes.insert(notes.end(), tickets->notes.begin(), tickets->notes.end());
   notes.insert(notes.end(), labels->notes.begin(), labels->notes.end());

@@ -8,7 +8,8 @@
 namespace lastwright {
 
 // CSV or an XLSX workbook, whichever the file is. `sheet`:
-// of a workbook, see xlsx_table.hpp; refused for CSV.
-Result<TextTable> read_table_file(const std::string& file, const std::string& sheet);
+// of a workbook, see xlsx_table.hpp; refused for CSV. `heads`:
+// which row names the columns, see text_table.hpp.
+Result<TextTable> read_table_file(const std::string& file, const std::string& sheet, const HeadsTable& heads);
 
 }  // namespace lastwright

@@ -113,18 +113,21 @@ Status add_sorting_list(const Tickets& tickets, const Order& order, std::vector<
     if (!page.texts.empty()) pages.push_back(std::move(page));
     page = PrintedPage{};
     page.texts.push_back({{15.0, 18.0}, 5.0, "Sorting list by pair", 180.0});
-    if (!order.bad_rows.empty())
+    if (const std::size_t out = order.rows_left_out(); out > 0)
       page.texts.push_back({{15.0, 24.0},
                             2.5,
-                            counted(order.bad_rows.size(), "row of the order was", "rows of the order were") +
-                                " not understood and " + (order.bad_rows.size() == 1 ? "is" : "are") +
-                                " left out",
+                            counted(out, "row of the order was", "rows of the order were") +
+                                " not understood and " + (out == 1 ? "is" : "are") + " left out",
                             180.0});
     y = 32.0;
   };
   for (const OrderCase& one : tickets.cases) {
     if (y + 1.5 * kCase + kRowHeight > 280.0) turn_page();
-    page.texts.push_back({{15.0, y}, 3.2, fmt::format("case {}: {}", one.number, one.style), 100.0});
+    page.texts.push_back(
+        {{15.0, y},
+         3.2,
+         fmt::format("case {}: {}{}", one.number, one.style, one.due.empty() ? "" : ", due " + one.due),
+         100.0});
     if (fits_barcode(one.number)) {
       // Beside the words where there is room, else under them.
       constexpr std::size_t kBeside = 16;
@@ -204,8 +207,8 @@ std::vector<Table> ticket_tables(const Tickets& tickets) {
   Table components;
   components.name = "component count";
   components.filter = true;
-  components.columns = {{"style", 20, 0}, {"piece", 18, 0},  {"size", 7, 0},    {"width", 7, 0},
-                        {"wanted", 8, 0}, {"counted", 8, 0}, {"short by", 8, 0}};
+  components.columns = {{"style", 20, 0}, {"piece", 18, 0},  {"size", 7, 0},     {"width", 7, 0},
+                        {"wanted", 8, 0}, {"counted", 8, 0}, {"short by", 8, 0}, {"over by", 8, 0}};
   for (const ComponentCount& count : tickets.components) {
     components.rows.push_back(
         {{count.style},
@@ -214,7 +217,8 @@ std::vector<Table> ticket_tables(const Tickets& tickets) {
          {count.width},
          {std::int64_t{count.wanted}},
          count.was_counted ? TableCell{std::int64_t{count.counted}} : TableCell{},
-         count.short_by() > 0 ? TableCell{std::int64_t{count.short_by()}, Emphasis::kBad} : TableCell{}});
+         count.short_by() > 0 ? TableCell{std::int64_t{count.short_by()}, Emphasis::kBad} : TableCell{},
+         count.over_by() > 0 ? TableCell{std::int64_t{count.over_by()}} : TableCell{}});
   }
   std::vector<Table> all{rows, sorting, marks, components};
   if (!tickets.die_doubts.empty()) {
@@ -260,7 +264,11 @@ std::string tickets_json(const Tickets& tickets, const Order& order, const Faile
     Json pairs = Json::array();
     for (const NumberedPair& pair : one.pairs)
       pairs.push_back({{"pair", pair.number}, {"size", pair.size}, {"width", pair.width}});
-    cases.push_back({{"case", one.number}, {"style", one.style}, {"pairs", std::move(pairs)}});
+    cases.push_back({{"case", one.number},
+                     {"style", one.style},
+                     {"period", one.period == 0 ? Json() : Json(one.period)},
+                     {"due", one.due.empty() ? Json() : Json(one.due)},
+                     {"pairs", std::move(pairs)}});
   }
   Json marks = Json::array();
   for (const PairMark& mark : tickets.marks) {
@@ -274,18 +282,20 @@ std::string tickets_json(const Tickets& tickets, const Order& order, const Faile
   int pieces = 0;
   for (const CuttingTicket& ticket : tickets.tickets) pieces += ticket.pieces();
   Json missing = Json::array();
+  Json over = Json::array();
   for (const ComponentCount& count : tickets.components) {
-    if (count.short_by() == 0) continue;
-    missing.push_back({{"style", count.style},
-                       {"piece", count.piece},
-                       {"size", count.size},
-                       {"width", count.width},
-                       {"wanted", count.wanted},
-                       {"counted", count.counted}});
+    if (count.short_by() == 0 && count.over_by() == 0) continue;
+    (count.short_by() > 0 ? missing : over)
+        .push_back({{"style", count.style},
+                    {"piece", count.piece},
+                    {"size", count.size},
+                    {"width", count.width},
+                    {"wanted", count.wanted},
+                    {"counted", count.counted}});
   }
   Json json{{"lastwright_tickets", 1},   {"pieces_counted_again", pieces}, {"tickets", std::move(list)},
             {"cases", std::move(cases)}, {"pair_marks", std::move(marks)}, {"missing", std::move(missing)},
-            {"notes", tickets.notes}};
+            {"over", std::move(over)},   {"notes", tickets.notes}};
   Json without = Json::array();
   for (const PieceWithoutDie& piece : tickets.without_die)
     without.push_back({{"style", piece.style}, {"piece", piece.piece}, {"sizes_and_widths", piece.at}});
@@ -326,10 +336,19 @@ std::string tickets_text(const Tickets& tickets) {
   text += fmt::format(
       "counted again from the order: every pair has its number, and the tickets hold {}, none twice\n",
       counted(pieces, "piece"));
+  std::size_t some_counted = 0;
+  std::size_t some_not = 0;
   for (const ComponentCount& count : tickets.components) {
     if (count.short_by() > 0)
       text += fmt::format("short by {}: {} {} {}\n", count.short_by(), count.piece, count.size, count.width);
+    if (count.over_by() > 0)
+      text += fmt::format("cut beyond the order by {}: {} {} {}\n", count.over_by(), count.piece, count.size,
+                          count.width);
+    (count.was_counted ? some_counted : some_not) += 1;
   }
+  if (some_counted > 0 && some_not > 0)
+    text += fmt::format("counted: {} of {} kinds of piece by size and width; of the others nothing is said\n",
+                        some_counted, some_counted + some_not);
   for (const std::string& note : tickets.notes) text += note + "\n";
   return text;
 }

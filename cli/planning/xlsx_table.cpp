@@ -55,21 +55,44 @@ Result<const SheetTab*> chosen_tab(const std::vector<SheetTab>& tabs, const std:
 }
 
 TextTable::Row row_of_tab(const SheetRow& from) {
-  TextTable::Row row{from.number, {}, {}};
+  TextTable::Row row{from.number, {}, {}, {}};
   for (const SheetCell& cell : from.cells) {
-    if (!cell.fault.empty() && row.fault.empty())
-      row.fault = fmt::format("the cell {}{} {}", column_letters(cell.column), from.number, cell.fault);
-    if (cell.text.empty() || !cell.fault.empty()) continue;
+    const std::string fault =
+        cell.fault.empty()
+            ? ""
+            : fmt::format("the cell {}{} {}", column_letters(cell.column), from.number, cell.fault);
+    if (cell.date) {
+      row.dates.push_back({cell.column, fault});
+    } else if (!fault.empty()) {
+      row.fault += (row.fault.empty() ? "" : "; ") + fault;
+    }
+    if (cell.text.empty() || !(cell.fault.empty() || cell.date)) continue;
     row.fields.resize(cell.column + 1);
     row.fields.back() = cell.text;
   }
   return row;
 }
 
+// The number of the first row that may be the header; 0 where there is none.
+long header_row(const std::vector<SheetRow>& rows, const HeadsTable& heads, TextTable& table) {
+  for (const SheetRow& from : rows) {
+    const TextTable::Row row = row_of_tab(from);
+    if (row.fields.empty() || row.fields.front().starts_with('#')) continue;
+    if (heads(row.fields)) {
+      table.sought = 0;
+      return row.line;
+    }
+    table.above.push_back(row.line);
+    if (++table.sought == kMostAboveHeader) break;
+  }
+  table.above.clear();
+  return 0;
+}
+
 }  // namespace
 
 Result<TextTable> parse_xlsx_table(std::string_view bytes, const std::string& file, const std::string& sheet,
-                                   const TextTableLimits& limits) {
+                                   const TextTableLimits& limits, const HeadsTable& heads) {
   const Result<std::vector<SheetTab>> tabs = read_xlsx(bytes);
   if (!tabs) return tabs.problem().in_file(file);
   const Result<const SheetTab*> tab = chosen_tab(*tabs, sheet, file);
@@ -77,7 +100,9 @@ Result<TextTable> parse_xlsx_table(std::string_view bytes, const std::string& fi
   TextTable table;
   table.file = file;
   std::size_t fields = 0;
+  const long header = heads ? header_row((*tab)->rows, heads, table) : 0;
   for (const SheetRow& from : (*tab)->rows) {
+    if (from.number < header) continue;
     if (!from.cells.empty() && from.cells.back().column >= limits.columns)
       return beyond("columns", file, from.number, from.cells.back().column + 1, limits.columns);
     TextTable::Row row = row_of_tab(from);

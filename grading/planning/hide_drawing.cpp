@@ -8,8 +8,7 @@
 #include <set>
 
 #include "geometry/curve/curve_measure.hpp"
-#include "geometry/fill/fill_shape.hpp"
-#include "geometry/lattice/convex_parts.hpp"
+#include "grading/planning/hide_holes.hpp"
 #include "grading/sizes/small_letters.hpp"
 
 namespace lastwright {
@@ -74,71 +73,20 @@ std::vector<Vec2> line_of(const Contour& contour) {
   return points;
 }
 
-// Of the lines round `outline`, the length that lies within the convex parts.
-double length_within(const Polygon& outline, const std::vector<Polygon>& parts) {
-  double sum = 0.0;
-  for (std::size_t i = 0; i < outline.size(); ++i) {
-    const Vec2 from = outline[i];
-    const Vec2 along = outline[(i + 1) % outline.size()] - from;
-    for (const Polygon& part : parts) {
-      double first = 0.0;
-      double last = 1.0;
-      for (std::size_t k = 0; k < part.size() && first < last; ++k) {
-        const Vec2 side = part[(k + 1) % part.size()] - part[k];
-        const double inside = cross(side, from - part[k]);  // at the start, and how it grows
-        const double grows = cross(side, along);
-        if (grows > 0.0) {
-          first = std::max(first, -inside / grows);
-        } else if (grows < 0.0) {
-          last = std::min(last, -inside / grows);
-        } else if (inside < 0.0) {
-          last = first;
-        }
-      }
-      if (first < last) sum += (last - first) * norm(along);
-    }
-  }
-  return sum;
-}
-
-// Whether two holes share area; where that would take long to find out, whether they may.
-bool may_overlap(const Polygon& one, const Polygon& other) {
-  const Box2 a = bounds(one);
-  const Box2 b = bounds(other);
-  if (a.high.x <= b.low.x || b.high.x <= a.low.x || a.high.y <= b.low.y || b.high.y <= a.low.y) return false;
-  constexpr std::size_t kMostTried = 100;  // corners of each
-  if (one.size() > kMostTried || other.size() > kMostTried) return true;
-  const Result<std::vector<Polygon>> parts = convex_parts(one);
-  const Result<std::vector<Polygon>> others = convex_parts(other);
-  return !parts || !others || shared_area(*parts, *others) > 1e-6 * signed_area(one);
-}
-
 Status add_holes(HideDrawing& hide) {
-  const Result<std::vector<Polygon>> whole = convex_parts(hide.outline);
-  if (!whole) return whole.problem();
-  hide.bounded_by = hide.perimeter();
-  for (const Polygon& hole : hide.holes) {
-    const Result<std::vector<Polygon>> parts = convex_parts(hole);
-    if (!parts) return parts.problem();
-    const double shared = shared_area(*whole, *parts);
-    if (shared <= 0.0) continue;
-    hide.hole_area += shared;
-    hide.bounded_by += length_within(hole, *whole) - length_within(hide.outline, *parts);
-    if (shared > (1.0 - 1e-9) * signed_area(hole)) ++hide.holes_within;
-  }
-  const auto overlapping = [&] {
-    constexpr std::size_t kMostLooked = 500;  // holes: more are not on a hide
-    const std::size_t count = std::min(kMostLooked, hide.holes.size());
-    for (std::size_t i = 0; i < count; ++i) {
-      for (std::size_t k = 0; k < i; ++k) {
-        if (may_overlap(hide.holes[i], hide.holes[k])) return true;
-      }
-    }
-    return count < hide.holes.size();
-  };
-  if (overlapping())
-    hide.notes.emplace_back(
-        "holes may lie over one another: the area and the edge that they share are counted of each");
+  const Result<std::optional<HolesTogether>> holes = holes_together(hide.outline, hide.holes);
+  if (!holes) return holes.problem();
+  if (!*holes)
+    return Problem{
+        Trouble::kBudget,
+        "the holes lie over one another in more parts than are reckoned with: draw each place once",
+        {},
+        {},
+        {}}
+        .in("layer", "hole");
+  hide.hole_area = (*holes)->area;
+  hide.bounded_by = (*holes)->bounded_by;
+  hide.holes_within = (*holes)->within;
   return Done{};
 }
 

@@ -24,12 +24,12 @@ struct HideDrawing {
   std::vector<std::string> notes;             // what the drawing holds beside that
   [[nodiscard]] double area() const;          // mm^2 within the edge
   [[nodiscard]] double perimeter() const;     // mm
-  double hole_area = 0.0;                     // mm^2 of holes within the edge
+  double hole_area = 0.0;                     // mm^2 of holes within the edge, each spot once
   [[nodiscard]] double usable() const { return area() - hole_area; }
   // All that bounds the usable part, mm: the edge and the edges of holes. Where a hole reaches over the edge,
   // what lies within it of the one and within the hide of the other counts.
   double bounded_by = 0.0;
-  std::size_t holes_within = 0;  // that do not reach over the edge
+  std::size_t holes_within = 0;  // that do not reach over the edge; those that share area are one
 };
 
 // By layers, whatever their case: "hide" the edge, "hole" what cannot be used, "zone" and a name a zone of

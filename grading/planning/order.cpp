@@ -5,8 +5,13 @@
 #include <algorithm>
 #include <charconv>
 #include <optional>
+#include <set>
+#include <tuple>
 
+#include "grading/planning/calendar.hpp"
+#include "grading/planning/headings.hpp"
 #include "grading/planning/order_twice.hpp"
+#include "grading/planning/works_calendar.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -22,6 +27,7 @@ std::optional<int> whole_number(std::string_view text, int most) {
 
 constexpr int kMostPairs = 1'000'000;      // of one row
 constexpr int kMostOrdered = 100'000'000;  // of an order
+constexpr int kMostPeriods = 1000;
 
 // A column that holds the pairs of one size and width.
 struct RunColumn {
@@ -33,12 +39,13 @@ struct RunColumn {
 struct OrderColumns {
   std::map<std::string, std::size_t> named;
   std::vector<RunColumn> run;
+  std::vector<std::size_t> unknown;
   [[nodiscard]] bool has(const char* name) const { return named.count(name) > 0; }
 };
 
 const std::vector<std::string>& known_columns() {
-  static const std::vector<std::string> known{"style", "size",   "width",      "pairs",
-                                              "case",  "period", "assortment", "cases"};
+  static const std::vector<std::string> known{"style",  "size", "width",      "pairs", "case",
+                                              "period", "due",  "assortment", "cases"};
   return known;
 }
 
@@ -48,29 +55,41 @@ Problem at_row(const TextTable& table, long line, std::string message) {
 
 Result<OrderColumns> order_columns(const TextTable& table) {
   OrderColumns columns;
+  const auto refused = [&](const std::string& message) {
+    return at_row(table, table.header.line, sought_words(table) + message);
+  };
+  const std::vector<std::string>& known = known_columns();
+  for (const TextTable::Row::Date& date : table.header.dates) return refused(date.fault);
   for (std::size_t i = 0; i < table.header.fields.size(); ++i) {
     const std::string& title = table.header.fields[i];
-    const auto& known = known_columns();
-    if (std::find(known.begin(), known.end(), title) != known.end()) {
-      if (!columns.named.emplace(title, i).second)
-        return at_row(table, table.header.line, fmt::format("the column \"{}\" is there twice", title));
+    const std::string plain = plain_heading(title);
+    if (std::find(known.begin(), known.end(), plain) != known.end()) {
+      if (!columns.named.emplace(plain, i).second)
+        return refused(fmt::format("the column \"{}\" is there twice", plain));
       continue;
     }
-    const std::size_t space = title.rfind(' ');
-    if (space == std::string::npos || space == 0) {
-      return at_row(table, table.header.line,
-                    fmt::format("there is no column \"{}\"{}; one for the pairs of a size and width is named "
-                                "like \"7 F\"",
-                                title, suggestion(title, known)));
+    if (RunHeading of; is_run_heading(title, &of)) {
+      columns.run.push_back({i, of.size, of.width});
+      continue;
     }
-    columns.run.push_back({i, title.substr(0, space), title.substr(space + 1)});
+    // What may be meant for one that counts is not passed over.
+    const bool begins_as_size = !plain.empty() && plain.front() >= '0' && plain.front() <= '9';
+    if (begins_as_size || nearest_name(plain, known))
+      return refused(
+          fmt::format("there is no column \"{}\"{}; one for the pairs of a size and width is named "
+                      "like \"7 F\"",
+                      title, suggestion(plain, known)));
+    columns.unknown.push_back(i);
   }
   const bool single = columns.has("size") && columns.has("width") && columns.has("pairs");
   const bool cases = columns.has("assortment") && columns.has("cases");
   if (!single && !cases && columns.run.empty()) {
-    return at_row(table, table.header.line,
-                  "an order has the columns size, width and pairs, or assortment and cases, or one for each "
-                  "size and width, named like \"7 F\"");
+    std::vector<std::string> there;
+    for (const std::string& title : table.header.fields) there.push_back("\"" + title + "\"");
+    return refused(fmt::format(
+        "there are only {}; an order has the columns size, width and pairs, or assortment and cases, "
+        "or one for each size and width, named like \"7 F\"",
+        fmt::join(there, ", ")));
   }
   return columns;
 }
@@ -81,16 +100,23 @@ class OrderReader {
               const OrderColumns& columns)
       : table_(table), runs_(runs), works_(works), columns_(columns) {
     order_.file = table.file;
+    if (works.calendar && columns.has("due")) periods_ = periods_from(*works.calendar, kMostPeriods);
+    for (const TextTable::Row& row : table.rows) {
+      if (row.fields.size() != table.header.fields.size()) continue;
+      if (const std::string number = field(row, "case"); !number.empty()) given_.insert(number);
+    }
   }
 
   Order read() {
     for (const TextTable::Row& row : table_.rows) {
       std::vector<OrderLine> lines;
-      Status taken = take(row, lines);
-      const bool whole = taken && row.fault.empty() && !field(row, "assortment").empty();
-      if (taken) taken = cases_free(row, lines, whole);
-      if (!taken) {
-        order_.bad_rows.push_back(taken.problem());
+      bad_.clear();
+      take(row, lines);
+      const bool whole = bad_.empty() && !field(row, "assortment").empty();
+      if (bad_.empty()) cases_free(lines, whole);
+      if (!bad_.empty()) {
+        for (std::string& message : bad_)
+          order_.bad_rows.push_back(at_row(table_, row.line, std::move(message)));
         continue;
       }
       int sum = 0;
@@ -106,6 +132,8 @@ class OrderReader {
         order_.lines.push_back(std::move(line));
       }
     }
+    order_.told = unread_of(table_, columns_.unknown);
+    share_dates();
     tell_twice(table_, order_);
     tell_alike_cases(order_);
     number_styles_apart(order_);
@@ -119,27 +147,33 @@ class OrderReader {
     return found == columns_.named.end() ? std::string() : row.fields[found->second];
   }
 
+  void bad(std::string message) { bad_.push_back(std::move(message)); }
+
   // A whole case of an assortment has a number of its own.
-  [[nodiscard]] Status cases_free(const TextTable::Row& row, const std::vector<OrderLine>& lines,
-                                  bool whole) const {
+  void cases_free(const std::vector<OrderLine>& lines, bool whole) {
+    std::set<std::string> told;
     for (const OrderLine& line : lines) {
       const auto other = cases_.find(line.case_number);
-      if (other == cases_.end() || !(whole || other->second.whole)) continue;
-      return at_row(
-          table_, row.line,
-          fmt::format("case \"{}\" is {} line {}: give this one a number of its own", line.case_number,
+      if (other == cases_.end() || !(whole || other->second.whole) || !told.insert(line.case_number).second)
+        continue;
+      bad(fmt::format("case \"{}\" is {} line {}: give this one a number of its own", line.case_number,
                       other->second.whole ? "the case of" : "filled by", other->second.line));
     }
-    return Done{};
   }
 
-  Status take(const TextTable::Row& row, std::vector<OrderLine>& lines) {
-    if (!row.fault.empty()) return at_row(table_, row.line, row.fault);
-    if (row.fields.size() != table_.header.fields.size()) {
-      return at_row(table_, row.line,
-                    fmt::format("the row has {} fields, the header {}", row.fields.size(),
-                                table_.header.fields.size()));
+  // All that is wrong with a row, cell by cell.
+  void take(const TextTable::Row& row, std::vector<OrderLine>& lines) {
+    if (!row.fault.empty()) return bad(row.fault);
+    if (row.fields.size() != table_.header.fields.size())
+      return bad(fmt::format("the row has {} fields, the header {}", row.fields.size(),
+                             table_.header.fields.size()));
+    const auto due = columns_.named.find("due");
+    for (const TextTable::Row::Date& date : row.dates) {
+      const bool unread =
+          std::find(columns_.unknown.begin(), columns_.unknown.end(), date.column) != columns_.unknown.end();
+      if (!unread && (due == columns_.named.end() || date.column != due->second)) bad(date.fault);
     }
+    if (!bad_.empty()) return;  // what else such a row says is not what its author wrote
     OrderLine line;
     line.line = row.line;
     line.case_number = field(row, "case");
@@ -149,22 +183,59 @@ class OrderReader {
     if (run == runs_.end()) {
       std::vector<std::string> known;
       for (const auto& [name, unused] : runs_) known.push_back(name);
-      return at_row(table_, row.line,
-                    line.style.empty() ? std::string("the row names no style")
-                                       : fmt::format("there is no style \"{}\"{}", line.style,
-                                                     suggestion(line.style, known)));
+      bad(line.style.empty()
+              ? std::string("the row names no style")
+              : fmt::format("there is no style \"{}\"{}", line.style, suggestion(line.style, known)));
     }
+    take_period(row, line);
+    pairs_of(row, run == runs_.end() ? nullptr : &run->second, line, lines);
+  }
+
+  void take_period(const TextTable::Row& row, OrderLine& line) {
     if (const std::string period = field(row, "period"); !period.empty()) {
-      const std::optional<int> stated = whole_number(period, 1000);
+      const std::optional<int> stated = whole_number(period, kMostPeriods);
       if (!stated || *stated < 1)
-        return at_row(table_, row.line, fmt::format("a period is a whole number from 1, not \"{}\"", period));
+        return bad(fmt::format("a period is a whole number from 1 to {}, not \"{}\"", kMostPeriods, period));
       line.period = *stated;
     }
-    return pairs_of(row, run->second, line, lines);
+    const std::string due = field(row, "due");
+    if (due.empty()) return;
+    const std::optional<long> day = day_number(due);
+    if (!day) return bad(fmt::format("a due date is a day written like 2031-04-17, not \"{}\"", due));
+    if (periods_.empty())
+      return bad(fmt::format("due {}: the works file has no calendar that says which period this is", due));
+    const int period = period_of_day(periods_, *day);
+    if (period == 0)
+      return bad(fmt::format("due {}: the works' calendar begins on {}, and {} periods are counted", due,
+                             works_.calendar->first, kMostPeriods));
+    if (line.period != 0 && line.period != period)
+      return bad(
+          fmt::format("due {} lies in period {}, and the row states period {}", due, period, line.period));
+    line.period = period;
+    line.due = due;
+    if (!works_on(*works_.calendar, *day) && told_days_.insert(due).second)
+      days_off_.push_back(at_row(
+          table_, row.line, fmt::format("due {}: by the calendar the works does not work on this day", due)));
+  }
+
+  // What one row of a numbered case says of its date holds for those that say nothing.
+  void share_dates() {
+    order_.told.insert(order_.told.end(), days_off_.begin(), days_off_.end());
+    std::map<std::string, std::set<std::pair<int, std::string>>> stated;
+    for (const OrderLine& line : order_.lines) {
+      if (!line.case_number.empty() && line.period != 0)
+        stated[line.case_number].insert({line.period, line.due});
+    }
+    for (OrderLine& line : order_.lines) {
+      if (line.case_number.empty() || line.period != 0) continue;
+      const auto found = stated.find(line.case_number);
+      if (found == stated.end() || found->second.size() != 1) continue;
+      std::tie(line.period, line.due) = *found->second.begin();
+    }
   }
 
   // What a row states beside its assortment, or beside its pairs, would be in no figure.
-  [[nodiscard]] Status asks_once(const TextTable::Row& row) const {
+  bool asks_once(const TextTable::Row& row) {
     std::string beside;
     const auto stated = [&](const std::string& title, const std::string& text) {
       if (!text.empty()) beside += fmt::format("{}{} \"{}\"", beside.empty() ? "" : ", ", title, text);
@@ -180,77 +251,85 @@ class OrderReader {
         for (const char* name : {"size", "width"}) stated(name, field(row, name));
       }
     }
-    if (beside.empty()) return Done{};
+    if (beside.empty()) return true;
     if (cases) {
-      return at_row(
-          table_, row.line,
+      bad(
           fmt::format("the row orders cases of an assortment, and states {} as well: give each a row "
                       "of its own",
                       beside));
+    } else {
+      bad(fmt::format("the row states {}, and no {}", beside,
+                      field(row, "cases").empty() ? "pairs" : "assortment"));
     }
-    return at_row(table_, row.line,
-                  fmt::format("the row states {}, and no {}", beside,
-                              field(row, "cases").empty() ? "pairs" : "assortment"));
+    return false;
   }
 
-  // What the row asks for: one size and width, cases, or a run of columns.
-  Status pairs_of(const TextTable::Row& row, const SizeRun& run, const OrderLine& line,
-                  std::vector<OrderLine>& lines) {
-    if (Status once = asks_once(row); !once) return once;
-    const std::string assortment = field(row, "assortment");
-    if (!assortment.empty()) {
-      const auto found = works_.assortments.find(assortment);
-      if (found == works_.assortments.end()) {
-        std::vector<std::string> known;
-        for (const auto& [name, unused] : works_.assortments) known.push_back(name);
-        return at_row(
-            table_, row.line,
-            fmt::format("there is no assortment \"{}\"{}", assortment, suggestion(assortment, known)));
-      }
-      constexpr int kMostCases = 10'000;
-      const std::optional<int> cases = whole_number(field(row, "cases"), kMostCases);
-      if (!cases || *cases < 1) {
-        return at_row(
-            table_, row.line,
-            fmt::format("cases is a whole number from 1 to {}, not \"{}\"", kMostCases, field(row, "cases")));
-      }
-      // Each case by itself: "regular 1", "regular 2" ..., or by the number that the row gives.
-      const std::string name = line.case_number.empty() ? assortment : line.case_number;
-      for (int k = 0; k < *cases; ++k) {
-        OrderLine in_case = line;
-        if (*cases > 1 || line.case_number.empty())
-          in_case.case_number = fmt::format("{} {}", name, ++numbered_[name]);
-        for (const CaseContent& content : found->second) {
-          if (Status one = add(row, run, in_case, content.size, content.width, content.pairs, lines); !one)
-            return one;
-        }
-      }
-      return Done{};
-    }
+  // What the row asks for: one size and width, cases, or a run of columns. Without a run, of a style that is
+  // not known, only what can be said all the same.
+  void pairs_of(const TextTable::Row& row, const SizeRun* run, const OrderLine& line,
+                std::vector<OrderLine>& lines) {
+    if (!asks_once(row)) return;
+    if (!field(row, "assortment").empty()) return cases_of_row(row, run, line, lines);
     if (columns_.has("pairs") && !field(row, "pairs").empty()) {
       const std::optional<int> pairs = whole_number(field(row, "pairs"), kMostPairs);
-      if (!pairs || *pairs < 1) {
-        return at_row(
-            table_, row.line,
-            fmt::format("pairs is a whole number from 1 to {}, not \"{}\"", kMostPairs, field(row, "pairs")));
-      }
-      if (Status one = add(row, run, line, field(row, "size"), field(row, "width"), *pairs, lines); !one)
-        return one;
+      if (!pairs || *pairs < 1)
+        bad(fmt::format("pairs is a whole number from 1 to {}, not \"{}\"", kMostPairs, field(row, "pairs")));
+      add(run, line, field(row, "size"), field(row, "width"), pairs.value_or(1), lines);
     }
     for (const RunColumn& column : columns_.run) {
       const std::string& text = row.fields[column.column];
       if (text.empty()) continue;
       const std::optional<int> pairs = whole_number(text, kMostPairs);
-      if (!pairs) {
-        return at_row(
-            table_, row.line,
-            fmt::format("pairs of {} {} is a whole number, not \"{}\"", column.size, column.width, text));
-      }
-      if (*pairs == 0) continue;
-      if (Status one = add(row, run, line, column.size, column.width, *pairs, lines); !one) return one;
+      if (!pairs)
+        bad(fmt::format("pairs of {} {} is a whole number, not \"{}\"", column.size, column.width, text));
+      if (pairs != 0)
+        add(run, line, column.size, run ? width_of(*run, column.width) : column.width, pairs.value_or(1),
+            lines);
     }
-    if (lines.empty()) return at_row(table_, row.line, "the row orders no pairs");
-    return Done{};
+    if (lines.empty() && bad_.empty()) bad("the row orders no pairs");
+  }
+
+  // Of a heading, in which capitals do not matter, where that names one width of the run.
+  static std::string width_of(const SizeRun& run, const std::string& heading) {
+    std::vector<std::string> alike;
+    for (const Width& one : run.widths) {
+      if (same_label(one.label, heading)) return heading;
+      if (plain_heading(one.label) == plain_heading(heading)) alike.push_back(one.label);
+    }
+    return alike.size() == 1 ? alike.front() : heading;
+  }
+
+  void cases_of_row(const TextTable::Row& row, const SizeRun* run, const OrderLine& line,
+                    std::vector<OrderLine>& lines) {
+    constexpr int kMostCases = 10'000;
+    const std::optional<int> cases = whole_number(field(row, "cases"), kMostCases);
+    if (!cases || *cases < 1)
+      bad(fmt::format("cases is a whole number from 1 to {}, not \"{}\"", kMostCases, field(row, "cases")));
+    const std::string assortment = field(row, "assortment");
+    const auto found = works_.assortments.find(assortment);
+    if (found == works_.assortments.end()) {
+      std::vector<std::string> known;
+      for (const auto& [name, unused] : works_.assortments) known.push_back(name);
+      return bad(fmt::format("there is no assortment \"{}\"{}", assortment, suggestion(assortment, known)));
+    }
+    std::vector<OrderLine> content;
+    for (const CaseContent& part : found->second) add(run, line, part.size, part.width, part.pairs, content);
+    if (!bad_.empty()) return;
+    // Each case by itself: "regular 1", "regular 2" ..., or by the number that the row gives. Numbers that
+    // the order gives to other cases are passed over.
+    const std::string name = line.case_number.empty() ? assortment : line.case_number;
+    for (int k = 0; k < *cases; ++k) {
+      std::string number = line.case_number;
+      if (*cases > 1 || number.empty()) {
+        do {
+          number = fmt::format("{} {}", name, ++numbered_[name]);
+        } while (given_.count(number) > 0);
+      }
+      for (const OrderLine& part : content) {
+        lines.push_back(part);
+        lines.back().case_number = number;
+      }
+    }
   }
 
   // Where the steps change, the ends of a run do not tell what lies between.
@@ -262,37 +341,33 @@ class OrderReader {
     return list + ")";
   }
 
-  Status add(const TextTable::Row& row, const SizeRun& run, OrderLine line, const std::string& size,
-             const std::string& width, int pairs, std::vector<OrderLine>& lines) const {
+  void add(const SizeRun* of, OrderLine line, const std::string& size, const std::string& width, int pairs,
+           std::vector<OrderLine>& lines) {
+    if (!of) return;
+    const SizeRun& run = *of;
     const auto made = [&](const auto& list, const std::string& label) {
       return std::find_if(list.begin(), list.end(),
                           [&](const auto& one) { return same_label(one.label, label); });
     };
     const auto of_size = made(run.sizes, size);
-    if (of_size == run.sizes.end()) {
-      return at_row(table_, row.line,
-                    fmt::format("{} is not made in size \"{}\": its sizes run from {} to {}{}", line.style,
-                                size, run.sizes.front().label, run.sizes.back().label, sizes_listed(run)));
-    }
+    if (of_size == run.sizes.end())
+      bad(fmt::format("{} is not made in size \"{}\": its sizes run from {} to {}{}", line.style, size,
+                      run.sizes.front().label, run.sizes.back().label, sizes_listed(run)));
     const auto of_width = made(run.widths, width);
     if (of_width == run.widths.end()) {
       std::string widths;
       for (const Width& one : run.widths) widths += (widths.empty() ? "" : ", ") + one.label;
-      return at_row(
-          table_, row.line,
-          fmt::format("{} is not made in width \"{}\": its widths are {}", line.style, width, widths));
+      bad(fmt::format("{} is not made in width \"{}\": its widths are {}", line.style, width, widths));
     }
+    if (of_size == run.sizes.end() || of_width == run.widths.end()) return;
     const auto size_at = static_cast<std::size_t>(of_size - run.sizes.begin());
-    if (!run.makes(size_at, static_cast<std::size_t>(of_width - run.widths.begin()))) {
-      return at_row(table_, row.line,
-                    fmt::format("{} is not made in {} {}: size {} is made in {}", line.style, of_size->label,
-                                of_width->label, of_size->label, run.widths_of(size_at)));
-    }
+    if (!run.makes(size_at, static_cast<std::size_t>(of_width - run.widths.begin())))
+      return bad(fmt::format("{} is not made in {} {}: size {} is made in {}", line.style, of_size->label,
+                             of_width->label, of_size->label, run.widths_of(size_at)));
     line.size = of_size->label;
     line.width = of_width->label;
     line.pairs = pairs;
     lines.push_back(std::move(line));
-    return Done{};
   }
 
   const TextTable& table_;
@@ -303,12 +378,23 @@ class OrderReader {
     long line = 0;
     bool whole = false;  // of an assortment
   };
+  std::vector<std::string> bad_;   // of the row that is read
+  std::vector<long> periods_;      // where the order states dates
+  std::vector<Problem> days_off_;  // on which something is due
+  std::set<std::string> told_days_;
+  std::set<std::string> given_;           // numbers that rows of the order give
   std::map<std::string, int> numbered_;   // cases of each name so far
   std::map<std::string, CaseRow> cases_;  // by number, the first row of each
   Order order_;
 };
 
 }  // namespace
+
+std::size_t Order::rows_left_out() const {
+  std::set<long> rows;
+  for (const Problem& one : bad_rows) rows.insert(one.place.line);
+  return rows.size();
+}
 
 Result<Order> read_order(const TextTable& table, const OrderedRuns& runs, const WorksSpec& works) {
   const Result<OrderColumns> columns = order_columns(table);

@@ -21,13 +21,31 @@ bool is_utf8(std::string_view text) {
   return true;
 }
 
+// From the first record that may be the header; from the front where there is none.
+DelimitedText from_header(std::string_view text, const HeadsTable& heads, TextTable& table) {
+  DelimitedText at(text);
+  DelimitedRecord record;
+  for (; table.sought < kMostAboveHeader; ++table.sought) {
+    DelimitedText next = at;
+    if (!next.next(record)) break;
+    if (record.fault.empty() && heads(record.fields)) {
+      table.sought = 0;
+      return at;
+    }
+    table.above.push_back(record.line);
+    at = next.from_here();
+  }
+  table.above.clear();
+  return DelimitedText(text);
+}
+
 }  // namespace
 
 Result<TextTable> parse_csv_table(std::string_view text, const std::string& file,
-                                  const TextTableLimits& limits) {
+                                  const TextTableLimits& limits, const HeadsTable& heads) {
   TextTable table;
   table.file = file;
-  DelimitedText records(text);
+  DelimitedText records = heads ? from_header(text, heads, table) : DelimitedText(text);
   DelimitedRecord record;
   bool headed = false;
   std::size_t fields = 0;

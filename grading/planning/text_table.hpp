@@ -1,6 +1,7 @@
 // Tables of texts, as CSV states them.
 #pragma once
 
+#include <functional>
 #include <string>
 #include <string_view>
 #include <vector>
@@ -15,11 +16,24 @@ struct TextTable {
     long line = 0;
     std::vector<std::string> fields;
     std::string fault;  // empty, or what is wrong with its form
+    // Cells that hold a date, which spreadsheets make unasked: the field is "2026-11-29", and this says so.
+    struct Date {
+      std::size_t column = 0;
+      std::string fault;
+    };
+    std::vector<Date> dates = {};
   };
   std::string file;
   Row header;
+  std::vector<long> above;  // lines that hold something before the header
+  int sought = 0;           // rows among which no header was found: the first is taken for it; 0: one was
   std::vector<Row> rows;
 };
+
+// Whether fields may be the headings; empty: those of the first row are.
+using HeadsTable = std::function<bool(const std::vector<std::string>&)>;
+// They are looked for in so many rows.
+inline constexpr int kMostAboveHeader = 20;
 
 struct TextTableLimits {
   std::size_t rows = 200'000;
@@ -30,6 +44,6 @@ struct TextTableLimits {
 // Rows as DelimitedText parts them (geometry/files/delimited.hpp): readings and orders are read alike. A line
 // that is no UTF-8 is a row at fault.
 Result<TextTable> parse_csv_table(std::string_view text, const std::string& file,
-                                  const TextTableLimits& limits = {});
+                                  const TextTableLimits& limits = {}, const HeadsTable& heads = {});
 
 }  // namespace lastwright

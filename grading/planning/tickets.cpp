@@ -3,12 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <charconv>
 #include <set>
 
 #include "grading/planning/ticket_count.hpp"
 #include "grading/planning/ticket_dies.hpp"
-#include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
 
@@ -208,12 +206,15 @@ std::vector<OrderCase> cases_of(const Order& order, int pairs_per_case) {
   std::set<std::string> used;
   const auto pairs_into = [](OrderCase& one, const OrderLine& line, int count) {
     for (int k = 0; k < count; ++k) one.pairs.push_back({0, {}, line.style, line.size, line.width});
+    // The earliest of those stated, period 0 being none.
+    if (line.period != 0 && (one.period == 0 || line.period < one.period)) one.period = line.period;
+    if (!line.due.empty() && (one.due.empty() || line.due < one.due)) one.due = line.due;
   };
   for (const OrderLine& line : order.lines) {
     if (line.case_number.empty()) continue;
     used.insert(line.case_number);
     const auto [found, first] = at.emplace(CaseKey{line.case_number, line.style}, cases.size());
-    if (first) cases.push_back({line.case_number, line.style, {}});
+    if (first) cases.push_back({line.case_number, line.style, {}, 0, {}});
     pairs_into(cases[found->second], line, line.pairs);
   }
   std::map<std::pair<std::string, int>, std::size_t> open;  // by style and period, the case that has room
@@ -225,7 +226,7 @@ std::vector<OrderCase> cases_of(const Order& order, int pairs_per_case) {
       auto found = open.find(wanted);
       if (found == open.end() || static_cast<int>(cases[found->second].pairs.size()) >= pairs_per_case) {
         while (used.count(fmt::format("{}", next)) > 0) ++next;
-        cases.push_back({fmt::format("{}", next++), line.style, {}});
+        cases.push_back({fmt::format("{}", next++), line.style, {}, 0, {}});
         found = open.insert_or_assign(wanted, cases.size() - 1).first;
       }
       OrderCase& one = cases[found->second];
@@ -236,53 +237,6 @@ std::vector<OrderCase> cases_of(const Order& order, int pairs_per_case) {
   }
   number_pairs(cases);
   return cases;
-}
-
-Result<CountedPieces> read_counted(const TextTable& table, const std::vector<OrderedStyle>& styles) {
-  const auto problem = [&](long line, std::string message) {
-    return Problem{Trouble::kBadValue, std::move(message), {table.file, line, {}, {}}, {}, {}};
-  };
-  std::map<std::string, std::size_t> columns;
-  const std::vector<std::string> known{"style", "piece", "size", "width", "count"};
-  for (std::size_t i = 0; i < table.header.fields.size(); ++i) {
-    const std::string& title = table.header.fields[i];
-    if (std::find(known.begin(), known.end(), title) == known.end())
-      return problem(table.header.line,
-                     fmt::format("there is no column \"{}\"{}", title, suggestion(title, known)));
-    if (!columns.emplace(title, i).second)
-      return problem(table.header.line, fmt::format("the column \"{}\" is there twice", title));
-  }
-  for (const char* wanted : {"piece", "size", "width", "count"}) {
-    if (columns.count(wanted) == 0)
-      return problem(
-          table.header.line,
-          fmt::format("the column \"{}\" is missing; the table has piece, size, width, count{}", wanted,
-                      styles.size() > 1 ? " and, the order having several styles, style"
-                                        : ", and style if you like"));
-  }
-  std::vector<std::string> names;
-  for (const OrderedStyle& style : styles) names.push_back(style.name);
-  CountedPieces counted;
-  for (const TextTable::Row& row : table.rows) {
-    if (!row.fault.empty() || row.fields.size() != table.header.fields.size())
-      return problem(row.line,
-                     row.fault.empty() ? "the row has not as many fields as the header" : row.fault);
-    const auto field = [&](const char* name) { return row.fields[columns.at(name)]; };
-    std::string style = columns.count("style") > 0 ? field("style") : std::string();
-    if (style.empty() && styles.size() == 1) style = styles.front().name;
-    if (std::find(names.begin(), names.end(), style) == names.end())
-      return problem(row.line,
-                     style.empty()
-                         ? std::string("the order has several styles: name one in a column \"style\"")
-                         : fmt::format("the order has no style \"{}\"{}", style, suggestion(style, names)));
-    const std::string number = field("count");
-    int count = -1;
-    const auto [end, error] = std::from_chars(number.data(), number.data() + number.size(), count);
-    if (error != std::errc() || end != number.data() + number.size() || count < 0)
-      return problem(row.line, fmt::format("a count is a whole number from 0, not \"{}\"", number));
-    counted[{style, field("piece"), field("size"), field("width")}] += count;
-  }
-  return counted;
 }
 
 Result<Tickets> tickets_of(const Order& order, const Needs& needs, const std::vector<OrderedStyle>& styles,

@@ -25,6 +25,8 @@ struct OrderCase {
   std::string number;
   std::string style;
   std::vector<NumberedPair> pairs;
+  int period = 0;   // the first in which pairs of it are wanted; 0: none is stated
+  std::string due;  // the first date stated for pairs of it; empty: none
 };
 
 // A barcode that scanners read holds plain letters only, and so many of them across a page.
@@ -90,6 +92,7 @@ struct ComponentCount {
   int counted = 0;  // 0 unless it was counted
   bool was_counted = false;
   [[nodiscard]] int short_by() const { return was_counted && counted < wanted ? wanted - counted : 0; }
+  [[nodiscard]] int over_by() const { return was_counted && counted > wanted ? counted - wanted : 0; }
 };
 
 // A piece for which its style's die order has no die in some sizes and widths of the order.
@@ -120,7 +123,15 @@ struct Tickets {
 Result<Tickets> tickets_of(const Order& order, const Needs& needs, const std::vector<OrderedStyle>& styles,
                            const WorksSpec& works, const DieNumbers& dies, const CountedPieces& counted);
 
-// Columns style (where there are several), piece, size, width, count. Bad rows are problems.
-Result<CountedPieces> read_counted(const TextTable& table, const std::vector<OrderedStyle>& styles);
+// A list of what was cut: every bad cell of it is a problem with its line, and what the order does not have
+// is one. `told`: columns that are not read.
+struct CountedList {
+  CountedPieces pieces;
+  std::vector<Problem> problems;
+  std::vector<Problem> told;
+};
+// Columns style (where there are several), piece, size, width, count, by name as in an order. Rows of one
+// piece, size and width are added up.
+CountedList read_counted(const TextTable& table, const std::vector<OrderedStyle>& styles, const Order& order);
 
 }  // namespace lastwright

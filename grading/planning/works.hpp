@@ -6,6 +6,7 @@
 
 #include <map>
 #include <optional>
+#include <set>
 #include <string>
 #include <vector>
 
@@ -101,8 +102,11 @@ struct LabelSpec {
 
 // Which days the periods are.
 struct WorksCalendar {
-  std::string first;  // of period 1, "2026-01-05"
-  int days = 7;
+  std::string first;        // of period 1, "2026-01-05"
+  int days = 7;             // of a period
+  int working_days = 0;     // of a period, instead of days; 0: not stated
+  std::set<int> week;       // on which days of it the works works, 0: Monday; empty: on all
+  std::set<long> holidays;  // by number, see calendar.hpp
 };
 
 struct WorksSpec {

@@ -1,10 +1,13 @@
 #include "grading/planning/works_json.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
 #include "grading/json/json_schema.hpp"
 #include "grading/planning/calendar.hpp"
+#include "grading/planning/works_calendar.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -167,6 +170,43 @@ const char* name_of(BoughtAs bought) {
   return "";
 }
 
+namespace {
+
+constexpr const char* kWeek[] = {"Monday", "Tuesday",  "Wednesday", "Thursday",
+                                 "Friday", "Saturday", "Sunday"};
+
+WorksCalendar calendar_of(const Json& json, const JsonDocument& document, std::vector<Problem>& problems) {
+  WorksCalendar calendar;
+  calendar.first = json.at("first").get<std::string>();
+  if (json.contains("days") == json.contains("working_days"))
+    problems.push_back(
+        document.bad("/calendar", "how long a period is stands either in \"days\" or in \"working_days\""));
+  calendar.days = json.value("days", 7);
+  calendar.working_days = json.value("working_days", 0);
+  for (const Json& day : json.value("week", Json::array())) {
+    const auto* const found = std::find(std::begin(kWeek), std::end(kWeek), day.get<std::string>());
+    calendar.week.insert(static_cast<int>(found - std::begin(kWeek)));
+  }
+  const std::optional<long> first = day_number(calendar.first);
+  if (!first) problems.push_back(document.bad("/calendar/first", "there is no such day"));
+  std::size_t index = 0;
+  for (const Json& day : json.value("holidays", Json::array())) {
+    const std::string at = fmt::format("/calendar/holidays/{}", index++);
+    const std::optional<long> number = day_number(day.get<std::string>());
+    if (!number) {
+      problems.push_back(document.bad(at, "there is no such day"));
+    } else if (!calendar.holidays.insert(*number).second) {
+      problems.push_back(document.bad(at, "the day is there twice"));
+    }
+  }
+  if (first && calendar.working_days > 0 && !works_on(calendar, *first))
+    problems.push_back(
+        document.bad("/calendar/first", "the works does not work on this day, with which period 1 begins"));
+  return calendar;
+}
+
+}  // namespace
+
 WorksRead read_works(std::string_view text, std::string file) {
   WorksRead read;
   read.works.file = file;
@@ -223,9 +263,7 @@ WorksRead read_works(std::string_view text, std::string file) {
     }
   }
   if (const auto calendar = root.find("calendar"); calendar != root.end()) {
-    works.calendar = WorksCalendar{calendar->at("first").get<std::string>(), calendar->at("days").get<int>()};
-    if (!day_number(works.calendar->first))
-      read.problems.push_back(document->bad("/calendar/first", "there is no such day"));
+    works.calendar = calendar_of(*calendar, *document, read.problems);
   }
   if (const auto supplies = root.find("supplies"); supplies != root.end()) {
     std::vector<std::string> known;

@@ -10,13 +10,17 @@ namespace lastwright {
 
 namespace {
 
-DrawnPath drawn_square(double low, double high, const std::string& layer) {
-  const Vec2 at[] = {{low, low}, {high, low}, {high, high}, {low, high}};
+DrawnPath drawn_box(Vec2 low, Vec2 high, const std::string& layer) {
+  const Vec2 at[] = {low, {high.x, low.y}, high, {low.x, high.y}};
   DrawnPath path;
   for (int k = 0; k < 4; ++k) path.curves.emplace_back(Line{at[k], at[(k + 1) % 4]});
   path.closed = true;
   path.from.layer = layer;
   return path;
+}
+
+DrawnPath drawn_square(double low, double high, const std::string& layer) {
+  return drawn_box({low, low}, {high, high}, layer);
 }
 
 }  // namespace
@@ -86,7 +90,33 @@ TEST_CASE("what bounds a drawn hide is its edge and the edges of its holes", "[p
                    drawn_square(25.0, 35.0, "hole")};
   hide = hide_of(drawing, Millimetres(0.5));
   REQUIRE(hide.ok());
-  CHECK(hide->notes.size() == 1);
+  CHECK(hide->notes.empty());
+  CHECK(hide->hole_area == Approx(175.0));
+  CHECK(hide->bounded_by == Approx(460.0));
+  CHECK(hide->holes_within == 1);
+  // Three over one another, one of them twice, one inside, and one beside that only touches.
+  const auto square = [](double low, double high) { return drawn_square(low, high, "hole"); };
+  drawing.paths = {drawn_square(0.0, 100.0, "hide"),
+                   square(20.0, 30.0),
+                   square(25.0, 35.0),
+                   square(25.0, 35.0),
+                   square(22.0, 33.0),
+                   square(26.0, 28.0),
+                   square(35.0, 40.0),
+                   square(90.0, 110.0)};
+  hide = hide_of(drawing, Millimetres(0.5));
+  REQUIRE(hide.ok());
+  // 100 and 121 less 64 that they share; of the next 100 all but 64; 25; and the corner of 100.
+  CHECK(hide->hole_area == Approx(100.0 + 121.0 - 64.0 + 100.0 - 64.0 + 25.0 + 100.0));
+  // Steps keep the length of the square round them, 15 a side; the corner takes as much as it gives.
+  CHECK(hide->bounded_by == Approx(400.0 + 60.0 + 20.0));
+  CHECK(hide->holes_within == 2);
+  // Of two beside each other the edge between them is none.
+  drawing.paths = {drawn_square(0.0, 100.0, "hide"), drawn_box({60.0, 20.0}, {70.0, 30.0}, "hole"),
+                   drawn_box({70.0, 20.0}, {80.0, 30.0}, "hole")};
+  hide = hide_of(drawing, Millimetres(0.5));
+  REQUIRE(hide.ok());
+  CHECK(hide->bounded_by == Approx(400.0 + 60.0));
 }
 
 }  // namespace lastwright

@@ -5,7 +5,10 @@
 
 #include "grading/json/json_text.hpp"
 #include "grading/json/schema_outline.hpp"
+#include "grading/planning/calendar.hpp"
+#include "grading/planning/headings.hpp"
 #include "grading/planning/tickets.hpp"
+#include "grading/planning/works_calendar.hpp"
 #include "grading/planning/works_json.hpp"
 #include "tests/support/outline_keys.hpp"
 
@@ -83,6 +86,86 @@ TEST_CASE("bad rows are listed with their lines and left out", "[planning]") {
   CHECK(order.bad_rows[0].message.find("not made in size \"9\"") != std::string::npos);
 }
 
+// A row is read to its end: one slip does not hide the next.
+TEST_CASE("every bad cell of a table is listed", "[planning]") {
+  WorksSpec works;
+  works.assortments["odd"] = {{"7", "F", 4}, {"11", "F", 8}, {"7", "K", 1}};
+  const auto lines = [](const Order& order) {
+    std::vector<long> at;
+    for (const Problem& one : order.bad_rows) at.push_back(one.place.line);
+    return at;
+  };
+  const std::string header = "style,size,width,pairs,period,assortment,cases\n";
+  const Order cells =
+      order_of(header + "boot,9,K,x,0,,\nboot,7,F,1,,,\nboot,,,,,odd,none\nshoe,7,F,-1,,,\n", works);
+  CHECK(lines(cells) == std::vector<long>{2, 2, 2, 2, 4, 4, 4, 5, 5});
+  CHECK(cells.rows_left_out() == 3);
+  CHECK(cells.pairs == 1);
+  CHECK(lines(order_of("7 F,8 G,9 F\n1,x,-\n,2,\n")) == std::vector<long>{2, 2, 2});
+}
+
+TEST_CASE("headings are known whatever their capitals and blanks, and wherever they stand", "[planning]") {
+  const auto read = [](const std::string& csv) {
+    const Result<TextTable> table = parse_csv_table(csv, "order.csv", {}, heads_order);
+    REQUIRE(table.ok());
+    return read_order(*table, {{"boot", short_run()}}, {});
+  };
+  const Result<Order> order =
+      read("Spring order\nfor us;;\n SIZE ;Width; Pairs\xC2\xA0;Remark of ours;8  g\n7;F;3;urgent;\n;;;;2\n");
+  REQUIRE(order.ok());
+  CHECK(order->pairs == 5);
+  CHECK(order->lines.at(1).width == "G");
+  CHECK(order->lines.at(0).line == 4);
+  REQUIRE(order->told.size() == 2);
+  CHECK(order->told[0].place.line == 3);
+  CHECK(order->told[0].message.find("lines 1, 2") != std::string::npos);
+  CHECK(order->told[1].message.find("\"Remark of ours\"") != std::string::npos);
+  // Sizes that are no headings, and what may be meant for a column that counts.
+  for (const std::string csv : {"size,width,pears\n7 1/2,F,3\n", "size,width,pairs,7 1/2\n7,F,1,2\n",
+                                "size,width,pairs,cas\n7,F,1,2\n", "title\nsize,width\n7,F\n"}) {
+    INFO(csv);
+    CHECK_FALSE(read(csv).ok());
+  }
+  CHECK(
+      read("title\nsize,width\n7,F\n").problem().message.find("none of the first 3 rows has the headings") !=
+      std::string::npos);
+}
+
+TEST_CASE("a due date is a day of the works' calendar", "[planning]") {
+  WorksRead works = read_works(
+      R"({"lastwright_works": 1, "calendar": {"first": "2031-04-14", "working_days": 5, "week": ["Monday", "Tuesday", "Wednesday", "Thursday", "Friday"], "holidays": ["2031-04-18", "2031-04-21"]}})",
+      "works.json");
+  REQUIRE(works.problems.empty());
+  const std::string header = "size,width,pairs,case,period,due\n";
+  // Beside the days at the end of the week two more are free, so five working days end on Tuesday the 22nd.
+  const Order order = order_of(
+      header +
+          "7,F,1,,,2031-04-14\n7,G,1,,,2031-04-21\n8,F,1,,2,2031-04-23\n8,G,1,C,,2031-04-30\n7,F,2,C,,\n"
+          "7,F,1,,,2031-04-13\n7,F,1,,,17.4.31\n7,F,1,,3,2031-04-14\n7,F,1,,,2031-02-30\n",
+      works.works);
+  REQUIRE(order.lines.size() == 5);
+  CHECK(order.lines[0].period == 1);
+  CHECK(order.lines[1].period == 1);
+  CHECK(order.lines[2].period == 2);
+  CHECK(order.lines[3].period == 3);
+  CHECK(order.lines[4].due == "2031-04-30");  // as its case
+  std::vector<long> bad;
+  for (const Problem& one : order.bad_rows) bad.push_back(one.place.line);
+  CHECK(bad == std::vector<long>{7, 8, 9, 10});
+  REQUIRE(order.told.size() == 1);
+  CHECK(order.told[0].message.find("due 2031-04-21: by the calendar the works does not work") !=
+        std::string::npos);
+  const WorksCalendar& calendar = *works.works.calendar;
+  CHECK(day_text(period_begins(calendar, 2)) == "2031-04-23");
+  CHECK(day_text(period_begins(calendar, 3)) == "2031-04-30");
+  CHECK(day_text(period_begins(calendar, 0)) == "2031-04-07");
+  CHECK(day_text(working_day_by(calendar, *day_number("2031-04-21"))) == "2031-04-17");
+  const std::vector<OrderCase> cases = cases_of(order, 12);
+  CHECK(cases.at(0).due == "2031-04-30");
+  CHECK(cases.at(1).due == "2031-04-14");
+  CHECK(order_of(header + "7,F,1,,,2031-04-14\n").bad_rows.size() == 1);  // without a calendar
+}
+
 TEST_CASE("what an order states twice is counted and told", "[planning]") {
   const auto lines = [](const Order& order) {
     std::vector<std::pair<long, std::string>> told;
@@ -126,7 +209,7 @@ TEST_CASE("no two cases have one number", "[planning]") {
   // A second case of an assortment under a number that is taken, and pairs added to a whole one.
   for (const std::string rows :
        {"boot,,,,C1,dozen,1\nboot,,,,C1,dozen,1\n", "boot,7,F,2,C1,,\nboot,,,,C1,dozen,1\n",
-        "boot,,,,C1,dozen,1\nboot,7,F,2,C1,,\n", "boot,,,,C,dozen,2\nboot,7,F,2,C 2,,\n"}) {
+        "boot,,,,C1,dozen,1\nboot,7,F,2,C1,,\n"}) {
     const Order order = order_of(header + rows, works);
     REQUIRE(order.bad_rows.size() == 1);
     CHECK(order.bad_rows[0].place.line == 3);
@@ -134,6 +217,13 @@ TEST_CASE("no two cases have one number", "[planning]") {
   }
   CHECK(order_of(header + "boot,,,,C,dozen,2\nboot,,,,C,dozen,2\nboot,7,F,2,D,,\nboot,8,F,2,D,,\n", works)
             .bad_rows.empty());
+  // Numbers that a row gives are passed over where cases are numbered, before it and behind it.
+  const Order given = order_of(
+      header + "boot,,,,C,dozen,2\nboot,7,F,2,C 2,,\nboot,8,F,1,dozen 1,,\nboot,,,,,dozen,2\n", works);
+  CHECK(given.bad_rows.empty());
+  std::set<std::string> all;
+  for (const OrderLine& line : given.lines) all.insert(line.case_number);
+  CHECK(all == std::set<std::string>{"C 1", "C 3", "C 2", "dozen 1", "dozen 2", "dozen 3"});
   // Pairs of two styles under one number: one case for each style, with numbers of their own.
   const Result<TextTable> table = parse_csv_table(
       header + "boot,7,F,2,C1,,\nmule,7,F,3,C1,,\nboot,8,F,4,C1,,\nmule,7,F,1,C1 mule,,\n", "order.csv");
@@ -233,22 +323,38 @@ TEST_CASE("where a nap runs one way both hands have it so", "[planning]") {
   CHECK(lattice_kinds_of(quarter, {.half_turned = false, .mixed_hands = false}).size() == 1);
 }
 
-TEST_CASE("counted pieces name their style where there are several", "[planning]") {
-  const StyleSpec spec;
+TEST_CASE("counted pieces are read to the last row, and name their style where there are several",
+          "[planning]") {
+  StyleSpec spec;
+  for (const char* name : {"vamp", "quarter"}) {
+    spec.pieces.emplace_back();
+    spec.pieces.back().name = name;
+  }
   const StyleGrade none;
+  Order order;
+  order.lines = {{"boot", "7", "F", 3, "", 0, 2}, {"mule", "7", "F", 3, "", 0, 3}};
   const auto read = [&](const std::string& csv, std::size_t styles) {
-    const Result<TextTable> table = parse_csv_table(csv, "counted.csv");
+    const Result<TextTable> table = parse_csv_table(csv, "counted.csv", {}, heads_counted);
     REQUIRE(table.ok());
     std::vector<OrderedStyle> ordered{{"boot", &spec, &none}, {"mule", &spec, &none}};
     ordered.resize(styles);
-    return read_counted(*table, ordered);
+    return read_counted(*table, ordered, order);
   };
-  CHECK(read("piece,size,width,count\nvamp,7,F,3\n", 1).ok());
-  CHECK(read("style,piece,size,width,count\nmule,vamp,7,F,3\n", 2).ok());
+  const CountedList sum = read("cut today\nPiece,SIZE,width,count,basket\nvamp,7.0,F,3,a\nvamp,7,F,4,b\n", 1);
+  CHECK(sum.problems.empty());
+  CHECK(sum.pieces == CountedPieces{{{"boot", "vamp", "7", "F"}, 7}});
+  CHECK(sum.told.size() == 2);
+  CHECK(read("style,piece,size,width,count\nmule,vamp,7,F,3\n", 2).problems.empty());
+  const CountedList bad = read(
+      "style,piece,size,width,count\nmule,vamp,7,F,3\nmule,vamp,7,F,x\nboot,vmp,8,F,-1\nshoe,vamp,7,F,2\n",
+      2);
+  std::vector<long> lines;
+  for (const Problem& one : bad.problems) lines.push_back(one.place.line);
+  CHECK(lines == std::vector<long>{3, 4, 4, 4, 5});
   const auto says = [&](const std::string& csv, const std::string& words) {
-    const Result<CountedPieces> counted = read(csv, 2);
-    REQUIRE_FALSE(counted.ok());
-    CHECK(counted.problem().message.find(words) != std::string::npos);
+    const CountedList counted = read(csv, 2);
+    REQUIRE_FALSE(counted.problems.empty());
+    CHECK(counted.problems.front().message.find(words) != std::string::npos);
   };
   says("piece,size,width\nvamp,7,F\n",
        "column \"count\" is missing; the table has piece, size, width, count and, the");

@@ -1,0 +1,109 @@
+#include "grading/planning/headings.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+
+#include "geometry/counted.hpp"
+
+namespace lastwright {
+
+namespace {
+
+bool holds_all(const std::vector<std::string>& headings, std::initializer_list<const char*> wanted) {
+  return std::all_of(wanted.begin(), wanted.end(), [&](const char* one) {
+    return std::find(headings.begin(), headings.end(), one) != headings.end();
+  });
+}
+
+std::vector<std::string> plain_headings(const std::vector<std::string>& fields) {
+  std::vector<std::string> plain;
+  for (const std::string& field : fields) plain.push_back(plain_heading(field));
+  return plain;
+}
+
+}  // namespace
+
+std::string plain_heading(std::string_view heading) {
+  std::string plain;
+  bool blank = false;
+  for (std::size_t i = 0; i < heading.size(); ++i) {
+    const char c = heading[i];
+    const bool hard = heading.substr(i).starts_with("\xC2\xA0");
+    if (hard) ++i;
+    if (hard || c == ' ' || c == '\t' || c == '\n' || c == '\r') {
+      blank = true;
+      continue;
+    }
+    if (blank && !plain.empty()) plain += ' ';
+    blank = false;
+    plain += c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+  }
+  return plain;
+}
+
+bool is_run_heading(std::string_view heading, RunHeading* parts) {
+  constexpr std::size_t kLongestWidth = 8;
+  std::string one;  // as it stands, but for blanks
+  for (const char c : heading) {
+    if (c != ' ' || (!one.empty() && one.back() != ' ')) one += c;
+  }
+  while (!one.empty() && one.back() == ' ') one.pop_back();
+  const std::size_t space = one.rfind(' ');
+  if (space == std::string::npos || one.size() - space - 1 > kLongestWidth) return false;
+  // Sizes are figures: "7", "7.5", "7 1/2".
+  const std::string size = one.substr(0, space);
+  if (one.find('/', space) != std::string::npos) return false;  // "7 1/2" is a size
+  if (size.find_first_not_of("0123456789.,/ ") != std::string::npos) return false;
+  if (parts) *parts = {size, one.substr(space + 1)};
+  return true;
+}
+
+bool heads_order(const std::vector<std::string>& fields) {
+  const std::vector<std::string> plain = plain_headings(fields);
+  if (holds_all(plain, {"size", "width", "pairs"}) || holds_all(plain, {"assortment", "cases"})) return true;
+  const auto is_number = [](const std::string& field) {
+    return !field.empty() && field.find_first_not_of("0123456789") == std::string::npos;
+  };
+  return std::none_of(fields.begin(), fields.end(), is_number) &&
+         std::any_of(fields.begin(), fields.end(),
+                     [](const std::string& field) { return is_run_heading(field); });
+}
+
+bool heads_counted(const std::vector<std::string>& fields) {
+  return holds_all(plain_headings(fields), {"piece", "size", "width", "count"});
+}
+
+std::vector<Problem> unread_of(const TextTable& table, const std::vector<std::size_t>& unknown) {
+  std::vector<Problem> told;
+  const auto tell = [&](std::string message) {
+    told.push_back({Trouble::kBadValue, std::move(message), {table.file, table.header.line, {}, {}}, {}, {}});
+  };
+  if (!table.above.empty())
+    tell(fmt::format("these are taken for the headings; what stands above, in {} {}, is not read",
+                     table.above.size() == 1 ? "line" : "lines", fmt::join(table.above, ", ")));
+  std::vector<std::string> names;
+  for (const std::size_t column : unknown) {
+    const std::string& title = table.header.fields[column];
+    const bool filled = std::any_of(table.rows.begin(), table.rows.end(), [&](const TextTable::Row& row) {
+      return column < row.fields.size() && !row.fields[column].empty();
+    });
+    if (title.empty() && !filled) continue;
+    names.push_back(title.empty() ? fmt::format("column {}, which has no heading", column + 1)
+                                  : "\"" + title + "\"");
+  }
+  if (!names.empty())
+    tell(fmt::format("{} not read and in no figure: {}",
+                     names.size() == 1 ? "a column is" : fmt::format("{} columns are", names.size()),
+                     fmt::join(names, ", ")));
+  return told;
+}
+
+std::string sought_words(const TextTable& table) {
+  if (table.sought <= 1) return "";
+  return fmt::format(
+      "none of the first {} has the headings that are needed; taken for headings, in this one ",
+      counted(static_cast<std::size_t>(table.sought), "row"));
+}
+
+}  // namespace lastwright

@@ -1,0 +1,35 @@
+// Headings of the columns of a table that a person has made.
+#pragma once
+
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "geometry/result.hpp"
+#include "grading/planning/text_table.hpp"
+
+namespace lastwright {
+
+// In small letters, with one blank where there are several or a hard one, none at the ends: "Pairs " and
+// "pairs" are one heading.
+std::string plain_heading(std::string_view heading);
+
+// Whether the fields may be the headings of an order, or of a list of counted pieces: see order.hpp and
+// tickets.hpp. What stands above them in a file is passed over.
+bool heads_order(const std::vector<std::string>& fields);
+bool heads_counted(const std::vector<std::string>& fields);
+
+// A heading like "7 F": of the pairs of one size and width.
+struct RunHeading {
+  std::string size;
+  std::string width;
+};
+bool is_run_heading(std::string_view heading, RunHeading* parts = nullptr);
+
+// What stands above the headings, in words, and the columns that are not read; each with its line.
+std::vector<Problem> unread_of(const TextTable& table, const std::vector<std::size_t>& unknown);
+
+// Why no row of the table could be its headings; "" where one was found.
+std::string sought_words(const TextTable& table);
+
+}  // namespace lastwright
