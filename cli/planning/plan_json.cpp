@@ -32,6 +32,7 @@ const char* const kCutting = "works: cutting";
 const char* const kLabels = "works: labels, parts; materials, kind, thickness_mm";
 const char* const kSupplies = "works: supplies";
 const char* const kPeriods = "the order's periods";
+const char* const kCalendar = "works: calendar";
 
 const std::vector<FigureSource>& figure_sources() {
   static const std::vector<FigureSource> all{
@@ -41,6 +42,8 @@ const std::vector<FigureSource>& figure_sources() {
       {{"/cases", "/tickets/cases/pairs/pair", "/tickets/tickets/rows/pairs",
         "/tickets/tickets/rows/first_pair", "/tickets/tickets/rows/last_pair"},
        {kOrder, kAssortments, kCases}},
+      {{"/tickets/cases/period", "/dates/cases/period", "/dates/cases/pairs"},
+       {kOrder, kAssortments, kCases, kPeriods, kCalendar}},
       {{"/needs/materials/pieces", "/needs/pieces/pieces", "/components/wanted"},
        {kOrder, kAssortments, kPerPair}},
       {{"/tickets/pieces_counted_again", "/tickets/tickets/pieces", "/tickets/tickets/rows/as_drawn",
@@ -137,7 +140,7 @@ std::string plan_json(const PlanFigures& figures, const FileDigests& files) {
                   {"components", std::move(components)},
                   {"tickets", beside_needs(tickets_json(figures.tickets, {}, {}))},
                   {"labels", part_of_plan(labels_json(order.works.labels, figures.labels, {}))},
-                  {"dates", beside_needs(dates_json(figures.schedule, order.works, {}, {}))},
+                  {"dates", beside_needs(dates_json(figures.schedule, order.works, order.order, {}))},
                   {"notes", figures.notes},
                   {"rests_on", std::move(rests_on)}};
   return json.dump(1) + "\n";

@@ -15,8 +15,9 @@ namespace {
 constexpr double kNoArea = 1e-9;  // mm^2
 constexpr std::size_t kMostParts = 4000;
 
+// Or touch: an edge between two holes is none.
 bool boxes_meet(const Box2& a, const Box2& b) {
-  return a.high.x > b.low.x && b.high.x > a.low.x && a.high.y > b.low.y && b.high.y > a.low.y;
+  return a.high.x >= b.low.x && b.high.x >= a.low.x && a.high.y >= b.low.y && b.high.y >= a.low.y;
 }
 
 // The part of a convex polygon on the left of a line, or on its right.

@@ -73,15 +73,34 @@ double to_multiple(double quantity, double multiple) {
 struct Demand {
   std::vector<double> gross;                 // what falls before period 1 is asked for in period 1
   std::vector<std::map<int, double>> early;  // of each entry of `gross`, by the period that was wished
+  std::vector<ItemPlan::Later> later;
 };
 
-Demand sooner(const std::vector<double>& gross, int ahead) {
-  Demand to{std::vector<double>(gross.size(), 0.0), std::vector<std::map<int, double>>(gross.size())};
+// What is in stock or on its way by the time of its use goes to the earliest use, though it may come later
+// than it is wished ahead of that.
+Demand sooner(const std::vector<double>& gross, int ahead, const std::vector<double>& receipts,
+              double stock) {
+  Demand to{std::vector<double>(gross.size(), 0.0), std::vector<std::map<int, double>>(gross.size()), {}};
+  std::vector<double> there = receipts;  // not yet given to a use, by the period in which it comes
+  there.front() += stock;
   for (std::size_t t = 0; t < gross.size(); ++t) {
     const int wished = static_cast<int>(t) - ahead;
     const auto at = static_cast<std::size_t>(std::max(wished, std::min(static_cast<int>(t), 1)));
-    to.gross[at] += gross[t];
-    if (gross[t] > 0.0) to.early[at][wished] += gross[t];
+    double open = gross[t];
+    double as_wished = gross[t];
+    for (std::size_t r = 0; r <= t && open > 0.0; ++r) {
+      const double taken = std::min(open, there[r]);
+      if (taken <= 0.0) continue;
+      there[r] -= taken;
+      open -= taken;
+      if (r <= at) continue;
+      as_wished -= taken;
+      to.gross[r] += taken;
+      to.early[r][static_cast<int>(r)] += taken;
+      to.later.push_back({wished, static_cast<int>(r), taken});
+    }
+    to.gross[at] += as_wished;
+    if (as_wished > 0.0) to.early[at][wished] += as_wished;
   }
   return to;
 }
@@ -96,8 +115,9 @@ int first_missing(const std::map<int, double>& early, double there, double nothi
 }
 
 void plan_item(const SupplySpec& supply, int periods, ItemPlan& plan) {
-  const Demand demand = sooner(plan.gross, supply.ahead);
+  const Demand demand = sooner(plan.gross, supply.ahead, plan.receipts, supply.stock);
   plan.gross = demand.gross;
+  plan.later = demand.later;
   double on_hand = supply.stock;
   for (int t = 0; t <= periods; ++t) {
     const auto at = static_cast<std::size_t>(t);

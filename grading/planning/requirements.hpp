@@ -17,7 +17,8 @@ namespace lastwright {
 // One item through the periods 1 to n; index 0 of each list is the past and stays 0 but for late releases.
 struct ItemPlan {
   std::string name;
-  std::vector<double> gross;     // asked for, as early as it shall be there
+  std::vector<double> gross;     // asked for, as early as it shall be there; where a receipt that is on its
+                                 // way comes later than that, but in time for its use, then
   std::vector<double> receipts;  // scheduled before
   std::vector<double> on_hand;   // projected at the end of the period, planned receipts counted
   std::vector<double> net;       // missing without planned orders
@@ -32,6 +33,13 @@ struct ItemPlan {
     double quantity = 0.0;
   };
   std::vector<Late> late;
+  // What is not there "ahead" because it comes with a receipt: nothing is ordered instead.
+  struct Later {
+    int wished = 0;
+    int comes = 0;
+    double quantity = 0.0;
+  };
+  std::vector<Later> later;
   int level = 0;  // how deep it lies below what is sold
 };
 

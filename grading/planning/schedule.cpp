@@ -141,6 +141,17 @@ void tell_leads(Schedule& schedule) {
   if (!names.empty()) schedule.notes.push_back("no lead time is stated: 0 periods are taken for " + names);
 }
 
+// What comes later than it is wished ahead of its use, because it is on its way.
+void tell_later(Schedule& schedule) {
+  for (const ItemPlan& item : schedule.plan.items) {
+    for (const ItemPlan::Later& one : item.later)
+      schedule.notes.push_back(fmt::format(
+          "{}: {:.6g} of it would be there ahead of their use in period {} and come with your receipt of "
+          "period {}, in time for the use: nothing is ordered instead",
+          item.name, one.quantity, one.wished, one.comes));
+  }
+}
+
 void add_orders(Schedule& schedule) {
   for (std::size_t i = 0; i < schedule.supplies.size(); ++i) {
     const SupplySpec& supply = schedule.supplies[i];
@@ -237,6 +248,7 @@ Result<Schedule> schedule_of(const Order& order, const Needs& needs, const Works
   schedule.plan = *std::move(plan);
   add_orders(schedule);
   tell_leads(schedule);
+  tell_later(schedule);
   return schedule;
 }
 

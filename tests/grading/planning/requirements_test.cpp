@@ -91,6 +91,24 @@ TEST_CASE("what shall be there before it is needed is late by all that reaches b
   CHECK(felt.late[0].quantity == 3.0);
 }
 
+// 30 come in period 4, for a use in period 5; they were wished for period 3.
+TEST_CASE("what is on its way is not ordered again because it comes later than wished", "[planning]") {
+  SupplySpec laces = item("laces", 10, 0, 1);
+  laces.ahead = 2;
+  laces.needed = {{5, 50.0}, {6, 5.0}};
+  laces.receipts = {{4, 30.0}, {6, 100.0}};
+  const Result<RequirementsPlan> plan = plan_requirements({laces});
+  REQUIRE(plan.ok());
+  const ItemPlan& one = plan->items[0];
+  CHECK(one.planned == std::vector<double>{0, 0, 0, 10, 0, 0, 0});  // 50 less 10 in stock and 30 to come
+  CHECK(one.on_hand == std::vector<double>{10, 10, 10, 0, 0, 0, 95});
+  REQUIRE(one.later.size() == 2);
+  CHECK(one.later[0].wished == 3);
+  CHECK(one.later[0].comes == 4);
+  CHECK(one.later[0].quantity == 30.0);
+  CHECK(one.later[1].quantity == 5.0);
+}
+
 TEST_CASE("an item that is made of itself is named with its circle", "[planning]") {
   const Result<RequirementsPlan> plan = plan_requirements(
       {item("a", 0, 0, 1, {{"b", 1}}), item("b", 0, 0, 1, {{"c", 1}}), item("c", 0, 0, 1, {{"b", 2}})});
