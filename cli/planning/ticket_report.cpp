@@ -59,7 +59,11 @@ Status add_ticket(const CuttingTicket& ticket, bool failed, const std::string& d
     if (failed) page.texts.push_back({{15.0, 12.0}, 4.0, "CHECKS FAILED: cut nothing by this ticket", 120.0});
     page.texts.push_back({{15.0, 20.0}, 5.0, "Cutting ticket " + ticket.number, 120.0});
     page.texts.push_back({{140.0, 28.0}, 2.5, ticket.number, 0.0});
-    page.texts.push_back({{15.0, 30.0}, 3.0, ticket.style + ", case " + ticket.case_number, 120.0});
+    page.texts.push_back(
+        {{15.0, 30.0},
+         3.0,
+         ticket.style + ", case " + ticket.case_number + (ticket.due.empty() ? "" : ", due " + ticket.due),
+         120.0});
     page.texts.push_back(
         {{15.0, 38.0}, 3.5, ticket.material.empty() ? "no material is stated" : ticket.material, 180.0});
     page.texts.push_back(
@@ -254,6 +258,7 @@ std::string tickets_json(const Tickets& tickets, const Order& order, const Faile
                     {"case", ticket.case_number},
                     {"style", ticket.style},
                     {"material", ticket.material},
+                    {"due", ticket.due.empty() ? Json() : Json(ticket.due)},
                     {"pieces", ticket.pieces()},
                     {"allowed_mm2", std::round(ticket.allowed() * 10.0) / 10.0},
                     {"allowed_rests_on", ticket.rests_on},

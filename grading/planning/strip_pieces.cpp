@@ -58,6 +58,8 @@ Result<StripPiece> strip_piece(const GradedPiece& made, const PieceSpec& piece,
   if (!laid) return laid.problem();
   strip.along = std::move(laid->shape);
   strip.kinds = lattice_kinds_of(piece, material.lay);
+  // Rows of hollow pieces may lie closer where none is half turned than by turns.
+  if (material.lay.half_turned) strip.kinds.push_back(LatticeKind::kTranslated);
   const bool sheet = material.bought_as == BoughtAs::kSheets;
   if (sheet || material.grain_across) {
     Result<LatticeShape> turned = quarter_turned(laid->outline, material.lay.gap);
@@ -108,8 +110,8 @@ std::optional<StripHold> held_in_strip(const StripPiece& piece, const MaterialSp
   if (lay.rows.empty()) return {};
   const LatticeKind kind = across ? quarter_turned(std::vector<LatticeKind>{lay.kind}).front() : lay.kind;
   StripHold hold;
-  hold.laid = fmt::format("{}, {}{}", laid_words(kind, material.lay), counted(lay.rows.size(), "row"),
-                          across ? " across" : "");
+  hold.laid = fmt::format("{}, {}{}, one every {:.1f} mm in each", laid_words(kind, material.lay),
+                          counted(lay.rows.size(), "row"), across ? " across" : "", lay.period);
   if (material.bought_as == BoughtAs::kRoll) {
     hold.per_unit = 1000.0 / lay.length_per_shape();
     hold.area = lay.length_per_shape() * *material.width;

@@ -84,7 +84,8 @@ class TicketMaker {
                            one.style,
                            spec.material,
                            {},
-                           rests_on == rests_on_.end() ? "" : rests_on->second});
+                           rests_on == rests_on_.end() ? "" : rests_on->second,
+                           one.due});
         ticket = tickets.end() - 1;
       }
       for (std::size_t i = 0; i < one.pairs.size();) {

@@ -66,6 +66,7 @@ struct CuttingTicket {
   std::string material;
   std::vector<TicketRow> rows;
   std::string rests_on;  // of the area allowed
+  std::string due;       // the first date stated for pairs of the case; empty: none
   [[nodiscard]] int pieces() const;
   [[nodiscard]] double allowed() const;
 };

@@ -2,6 +2,7 @@
 cases of assortments in one; what is damaged is refused with its place.
 
 usage: check_orders.py LASTWRIGHT STYLE FOLDER"""
+import datetime
 import io
 import json
 import shutil
@@ -136,6 +137,15 @@ tickets = json.loads((folder / "tickets/tickets.json").read_text())
 named = {(t["style"], bool(r["dies"])) for t in tickets["tickets"] for r in t["rows"]}
 assert ("slipper", True) in named and ("other", True) not in named, named
 run("dates", folder / "works.json", "--order", folder / "order.xlsx", "--out", folder / "dates")
+# Headings below a title, in any capitals; cells that are dates where a date is asked for, and nowhere else.
+(folder / "dated.json").write_text(json.dumps({**json.loads((folder / "works.json").read_text()), "calendar": {"first": "2031-03-31", "days": 7}}))
+dated = [["Order 12 of ours"], [], ["Style ", "SIZE", "Width", "Pairs", "Case", "Due", "Remark"], ["slipper", 7, "F", 4, "C1", datetime.date(2031, 4, 10), datetime.date(2031, 1, 2)],
+         ["slipper", 8, "F", 2, None, "10.4.31", None], ["slipper", datetime.date(2031, 8, 7), "F", "two"]]
+told = run("dates", folder / "dated.json", "--order", book("dated.xlsx", dated), "--out", folder / "dated", code=1)
+for line, says in ((3, "in line 1, is not read"), (3, '"Remark"'), (5, 'written like 2031-04-17, not "10.4.31"'), (6, "the cell B6 is a date")):
+    assert any(f"dated.xlsx:{line}: " in one and says in one for one in told.splitlines()), (line, says, told)
+assert json.loads((folder / "dated/dates.json").read_text())["cases"] == [{"case": "C1", "style": "slipper", "pairs": 4, "period": 2, "due": "2031-04-10", "begins": "2031-04-07"}]
+assert (folder / "dated/cases by date.csv").read_text().splitlines()[1] == "C1,slipper,4,2,2031-04-07,2031-04-10"
 
 # The report's page takes the order too, every table of it; what is left out decides the exit code.
 run("report", folder / "slipper.json", "--pairs", folder / "order.xlsx", "--works", folder / "works.json", "--out", folder / "report.html",

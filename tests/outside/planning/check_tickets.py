@@ -35,7 +35,7 @@ dies = {"style": json.loads(Path(style).read_text())["name"],
 dies["checks_failed"] = [{"check": "forced tie", "subject": "stiffening", "value": 1, "limit": 0, "unit": "not kept", "where": "", "note": ""}]
 (folder / "die-order.json").write_text(json.dumps(dies))
 counted = folder / "counted.csv"
-counted.write_text("piece,size,width,count\nvamp,7,F,19\nvamp,8,F,30\ntongue,12.5,H,4\n")
+counted.write_text("piece,size,width,count\nvamp,7,F,19\nvamp,8.0,F,31\ntongue,12.5,H,4\n")
 out = folder / "tickets"
 said = run("tickets", str(demo / "order.csv"), "--works", str(demo / "works.json"), "--out", str(out), "--force", "--dies",
            str(folder / "die-order.json"), "--counted", str(counted), code=1)
@@ -44,6 +44,8 @@ assert "die order lies apart" in said or "manifest.json of the die order is miss
 assert "short by 1: vamp 7 F" in said and said.count("short by") == 1, said
 data = json.loads((out / "tickets.json").read_text())
 assert data["missing"] == [{"style": "cindergarth", "piece": "vamp", "size": "7", "width": "F", "wanted": 20, "counted": 19}]
+assert data["over"] == [{"style": "cindergarth", "piece": "vamp", "size": "8", "width": "F", "wanted": 30, "counted": 31}]
+assert "cut beyond the order by 1: vamp 8 F" in said and "counted: 3 of " in said, said
 
 # What the die order has no die for, and files that it was not made from, are told; on the tickets too.
 pairs_in = {(p["size"], p["width"]) for c in data["cases"] for p in c["pairs"]}
