@@ -142,6 +142,7 @@ void add_dies(Program& app, Action& action) {
   sub->add_option("--date", command->head.date,
                   "date of the order, as you write it; the program reads no clock");
   sub->add_option("--contact", command->head.contact, "whom the die maker can ask");
+  sub->add_option("--delivery", command->head.delivery, "when the dies are wanted, as you write it");
   sub->add_option("--dxf", command->dxf_version, "version of the DXF files")
       ->check(one_of({"R2000", "R12"}))
       ->capture_default_str();

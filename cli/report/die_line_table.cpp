@@ -18,7 +18,7 @@ TableCell maybe(const MaybeLength& length) {
   return length ? number_cell(length->value) : text_cell("none");
 }
 TableCell radius(const MaybeLength& length) {
-  return length && length->value > kAsStraight ? text_cell("none below 1000") : maybe(length);
+  return length && length->value > kAsStraight ? text_cell("none below 1,000") : maybe(length);
 }
 TableCell degrees(const std::optional<Corner>& corner) {
   return corner ? number_cell(to_degrees(corner->inside)) : text_cell("none");
@@ -50,6 +50,15 @@ TableCell rule_thickness_cell(const DieOrder& order, const DieOrderLine& line) {
   return text_cell(fact_words(die_stated(order, line), "rule thickness"));
 }
 
+namespace {
+
+TableCell quantity_cell(const DieOrder& order, const DieOrderLine& line) {
+  if (line.to_make > 0 && line.quantity_stated) return whole_cell(line.quantity);
+  return text_cell(fact_words(die_stated(order, line), "quantity of each die"));
+}
+
+}  // namespace
+
 Table die_table(const DieOrder& order, const DiePlan& plan) {
   Table table;
   table.name = "dies";
@@ -65,14 +74,15 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                    {"stamp on the other foot's", 50, 0},
                    {"stamp of the die that is there", 50, 0},
                    {"dies to make", 8, 0},
+                   {"quantity of each die", 16, 0},
                    {"cut per pair", 8, 0},
                    {"rule outside, mm", 10, 1},
                    {"rule inside, mm", 10, 1},
                    {"area without holes and cut-outs, mm2", 10, 0},
                    {"box length, mm", 10, 1},
                    {"box width, mm", 10, 1},
-                   {"least radius outside, mm", 10, 2},
-                   {"least radius inside, mm", 10, 2},
+                   {"tightest bend outside, mm", 10, 2},
+                   {"tightest bend inside, mm", 10, 2},
                    {"corners", 8, 0},
                    {"sharpest corner, deg inside the piece", 10, 1},
                    {"hole to rule, mm", 10, 2},
@@ -97,6 +107,7 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                    {"order number", 16, 0},
                    {"date", 16, 0},
                    {"contact", 24, 0},
+                   {"delivery wanted", 16, 0},
                    {"weight of one, kg", 12, 2},
                    {"greatest deviation, mm", 10, 3},
                    {"part of tolerance used", 10, 2},
@@ -121,6 +132,7 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                           or_words(line.stamp_mirrored, "none: one die cuts both feet"),
                           text_cell(stamps_there(line)),
                           whole_cell(line.to_make),
+                          quantity_cell(order, line),
                           whole_cell(line.per_pair),
                           number_cell(facts.rule_outer),
                           number_cell(die.work.rule_inner),
@@ -154,6 +166,7 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                           text_cell(head[0].words),
                           text_cell(head[1].words),
                           text_cell(head[2].words),
+                          text_cell(head[3].words),
                           line.weight ? number_cell(*line.weight) : text_cell("not stated"),
                           number_cell(die.worst_deviation),
                           number_cell(die.worst_ratio),

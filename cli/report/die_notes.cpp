@@ -70,7 +70,9 @@ std::vector<std::string> die_reading_notes(const DieOrder& order) {
           " Punches are given as count x diameter. Special punches "
           "are closed shapes too small to be bent from rule, given as count x special, length x width; "
           "they are not in the rule length.",
-      "Corners are turns of 20 degrees or more. Their angles are measured inside the piece, above 180 "
+      "Bends are told by the radius of the rule: outside where it bulges out of the piece, inside where it "
+      "bulges into it. Corners are turns of 20 degrees or more. Their angles are measured inside the piece, "
+      "above 180 "
       "degrees "
       "where a corner points into it. The box lies along the fold of a piece cut double; otherwise it is the "
       "smallest that holds the outline. Only a die that serves a single size and width has nicks that tell "

@@ -138,7 +138,7 @@ void append_card(std::string& html, const DieOrder& order, const DieOrderLine& l
   if (line.weight) row("weight of the rule", fmt::format("{:.2f} kg", *line.weight));
   row("box", fmt::format("{:.1f} × {:.1f} mm", die.box_length, die.box_width));
   row("area without holes and cut-outs", fmt::format("{:.1f} cm²", facts.area / 100.0));
-  row("least radius out / in",
+  row("tightest bend outside / inside",
       radius_text(facts.smallest_radius_outside) + " / " + radius_text(facts.smallest_radius_inside));
   if (facts.sharpest) {
     const double inside = to_degrees(facts.sharpest->inside);
@@ -161,14 +161,14 @@ void append_card(std::string& html, const DieOrder& order, const DieOrderLine& l
       row("of it for special punches",
           order.special_priced ? fmt::format("{} {}", with_thousands(line.special_price, 2), order.currency)
                                : std::string("not priced"));
-    if (line.to_make == 2)
-      row("price of the pair", fmt::format("{} {}", with_thousands(line.total, 2), order.currency));
+    if (line.to_make > 1)
+      row(line.quantity > 1 ? "price of all of them" : "price of the pair",
+          fmt::format("{} {}", with_thousands(line.total, 2), order.currency));
   }
   html += "</dl>";
-  for (const DieFinding& finding : die.findings) {
-    html += fmt::format("<p class=\"warn\">Look at: {} {:.2f} {}, limit {:g} ({})</p>",
-                        xml_escaped(finding.check), finding.value, finding.unit, finding.limit.value,
-                        name_of(finding.limit.provenance));
+  for (const GatheredFinding& kind : gathered(die.findings)) {
+    html += fmt::format("<p class=\"warn\">Look at: {}, {}</p>", xml_escaped(finding_words(kind)),
+                        name_of(kind.worst->limit.provenance));
   }
   html += "</div>\n";
 }

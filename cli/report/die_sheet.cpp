@@ -35,11 +35,15 @@ Vec2 roomiest(const DieShape& shape, const Box2& box) {
   return best;
 }
 
-// "corners: 8, sharpest 43 degrees; least radius outside 2.00 mm, inside 3.10 mm".
+// "corners: 8, sharpest 43 degrees; tightest bend outside 2.00 mm, inside 3.10 mm".
 std::string bends_words(const DieFacts& facts) {
   std::string words = fmt::format("corners: {}", facts.corners.size());
-  if (facts.sharpest) words += fmt::format(", sharpest {:.0f} degrees", to_degrees(facts.sharpest->inside));
-  words += "; least radius";
+  if (facts.sharpest) {
+    const double inside = to_degrees(facts.sharpest->inside);
+    words += fmt::format(", sharpest {:.0f} degrees{}", inside,
+                         inside > 180.0 ? " (it points into the piece)" : "");
+  }
+  words += "; tightest bend";
   words += facts.smallest_radius_outside
                ? fmt::format(" outside {:.2f} mm", facts.smallest_radius_outside->value)
                : std::string(" outside none");
@@ -92,9 +96,8 @@ std::vector<std::string> die_words(const PlannedDie& die, const DieOrder& order,
   };
   add("punches: ", punches_text(die.work));
   if (die.facts.pricks > 0) words.push_back(fmt::format("pricks: {}", die.facts.pricks));
-  for (const DieFinding& finding : die.findings)
-    words.push_back(fmt::format("look at: {} {:.2f} {} (limit {:g})", finding.check, finding.value,
-                                finding.unit, finding.limit.value));
+  for (const GatheredFinding& kind : gathered(die.findings))
+    words.push_back("look at: " + finding_words(kind));
   add("nicks: ", nicks_text(die.work));
   if (die.work.joint) words.emplace_back("double stroke: proposed joint");
   add("lines across: proposed bridges, ", bridges_text(die.work));

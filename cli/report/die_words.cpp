@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "cli/table.hpp"
 #include "grading/dies/die_stated.hpp"
@@ -32,6 +33,25 @@ std::string with_thousands(double value, int decimals) {
   return grouped(with_decimals(value, decimals));
 }
 
+std::vector<GatheredFinding> gathered(const std::vector<DieFinding>& findings) {
+  const auto off = [](const DieFinding& f) { return std::abs(f.value - f.limit.value); };
+  std::vector<GatheredFinding> kinds;
+  for (const DieFinding& finding : findings) {
+    auto kind = std::find_if(kinds.begin(), kinds.end(),
+                             [&](const GatheredFinding& k) { return k.worst->check == finding.check; });
+    if (kind == kinds.end()) kind = kinds.insert(kinds.end(), {&finding, 0});
+    ++kind->places;
+    if (off(finding) > off(*kind->worst)) kind->worst = &finding;
+  }
+  return kinds;
+}
+
+std::string finding_words(const GatheredFinding& kind) {
+  const DieFinding& worst = *kind.worst;
+  return fmt::format("{} {:.2f} {} (limit {:g}){}", worst.check, worst.value, worst.unit, worst.limit.value,
+                     kind.places > 1 ? fmt::format(", the worst of {} places", kind.places) : "");
+}
+
 std::string head_text(const DieOrder& order) {
   return in_words(head_stated(order.head));
 }
@@ -50,17 +70,18 @@ std::string to_make_text(const PlannedDie& die, const DieOrderLine& line) {
   const bool pair = die.hands.mode == HandMode::kPair;
   const std::string drawn = hand_words(line, false);
   const std::string other = hand_words(line, true);
+  const std::string each = line.quantity > 1 ? fmt::format(", {} of each", line.quantity) : "";
   if (!die.owned)
-    return pair ? "2: " + drawn + " and " + other
-                : std::string(die.hands.mode == HandMode::kTwoEdged ? "1 two-edged, for both feet"
-                                                                    : "1 for both feet");
+    return pair ? fmt::format("{}: {} and {}{}", line.to_make, drawn, other, each)
+                : fmt::format("{}{} for both feet", line.quantity,
+                              die.hands.mode == HandMode::kTwoEdged ? " two-edged," : "");
   const bool restamp =
       std::any_of(line.there.begin(), line.there.end(), [](const DieThere& one) { return one.restamp(); });
   const std::string own = line.owned + (restamp ? " (restamp)" : "");
   if (line.to_make == 0)
     return "none, owned: " + own +
            (die.hands.mode == HandMode::kTwoEdged ? " (see that it has two edges)" : "");
-  return fmt::format("1: {}; owned: {}", die.make_drawn ? drawn : other, own);
+  return fmt::format("{}: {}; owned: {}", line.quantity, die.make_drawn ? drawn : other, own);
 }
 
 }  // namespace lastwright

@@ -19,4 +19,14 @@ std::string to_make_text(const PlannedDie& die, const DieOrderLine& line);
 std::string with_thousands(long long whole);
 std::string with_thousands(double value, int decimals);
 
+// Findings of one die that are of one kind.
+struct GatheredFinding {
+  const DieFinding* worst = nullptr;
+  std::size_t places = 0;
+};
+// In the order in which the kinds come first. Points into `findings`.
+std::vector<GatheredFinding> gathered(const std::vector<DieFinding>& findings);
+// "width of cut-out 1.83 mm (limit 2.4), the worst of 6 places".
+std::string finding_words(const GatheredFinding& kind);
+
 }  // namespace lastwright

@@ -48,15 +48,25 @@ std::string stamp(const DieOrder& order, const DieOrderLine& line, const std::st
                      hand.empty() ? "" : " / ", hand, number);
 }
 
-// A die that is there keeps the number that its order had stamped on it. A plain drawing has only the name of
-// its file: where the other foot's is made, both get the new number.
+// Of a pair of which one die is there with a number that its order had stamped on it: that number, unless
+// another die has it too.
+std::string pair_number(const PlannedDie& die, const std::vector<OwnedDie>& owned) {
+  if (!die.owned || die.hands.mode != HandMode::kPair) return "";
+  const OwnedDie& there = owned[*die.owned];
+  if (there.stamp.empty() && there.stamp_mirrored.empty()) return "";
+  const auto same = std::count_if(owned.begin(), owned.end(),
+                                  [&](const OwnedDie& one) { return one.number == there.number; });
+  return same == 1 ? there.number : "";
+}
+
+// Both dies of a pair have one number: that of the one that is there, else a new one, which the one that is
+// there is restamped with. A plain drawing has only the name of its file.
 void name_hands(const DieOrder& order, const PlannedDie& die, const std::vector<OwnedDie>& owned,
                 DieOrderLine& line) {
   const auto number = [&](bool made, bool mirror) {
     if (made || !die.owned) return line.number;
-    const OwnedDie& there = owned[mirror ? die.owned_other.value_or(*die.owned) : *die.owned];
-    return die.to_make() > 0 && there.stamp.empty() && there.stamp_mirrored.empty() ? line.number
-                                                                                    : there.number;
+    if (die.to_make() > 0) return line.number;
+    return owned[mirror ? die.owned_other.value_or(*die.owned) : *die.owned].number;
   };
   const bool left = order.drawn_foot == "left";
   const bool stated = !order.drawn_foot.empty();
@@ -116,6 +126,28 @@ void note_hands(DieOrder& order) {
         "drawn and mirrored (M), not L and R");
 }
 
+// The seams of a die that is no outline of the grade are judged by the lengths of what it cuts.
+void note_estimates(DieOrder& order, const DiePlan& plan) {
+  constexpr std::size_t kShown = 10;  // dies by name
+  std::string names;
+  std::size_t dies = 0;
+  for (const DieOrderLine& line : order.lines) {
+    if (!plan.dies[line.die].seams_estimated) continue;
+    if (dies++ < kShown)
+      names += fmt::format("{}{} ({}, nearest {})", names.empty() ? "" : ", ", line.owned, line.piece,
+                           label_of(plan.dies[line.die].at));
+  }
+  if (dies == 0) return;
+  if (dies > kShown) names += fmt::format(" and {} more", dies - kShown);
+  order.notes.push_back(
+      (dies == 1 ? "a die that is there already is no outline of the grade"
+                 : counted(dies, "die") + " that are there already are no outlines of the grade") +
+      ", so that the net line is not known: how the seams match is an estimate, by how much longer the edges "
+      "are "
+      "cut than those of the nearest size and width; sew a pair before cutting in quantity (" +
+      names + ")");
+}
+
 }  // namespace
 
 std::string served_text(const std::vector<std::uint32_t>& serves, const DiePlaces& places) {
@@ -166,7 +198,8 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
                   rules.rule_thickness,
                   rules.handle,
                   rules.two_edged_bridges,
-                  rules.bridge_every.value()};
+                  rules.bridge_every.value(),
+                  rules.quantity};
   order.currency = rules.rates.currency;
   order.priced = rules.rates.given();
   order.special_priced = order.priced && rules.rates.per_special_punch.has_value();
@@ -186,7 +219,8 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     line.die = k;
     if (die.owned) line.owned = owned[*die.owned].number;
     if (die.owned_other) line.owned += " + " + owned[*die.owned_other].number;
-    line.number = die.to_make() > 0 ? new_number() : line.owned;
+    line.number = die.to_make() > 0 ? pair_number(die, owned) : line.owned;
+    if (line.number.empty()) line.number = new_number();
     line.piece = piece.name;
     line.drawn_as = (die.between ? "between " : "") + label_of(die.at);
     line.serves = served_text(die.serves, places);
@@ -195,6 +229,8 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     }
     line.per_pair = piece.per_pair;
     line.to_make = die.to_make();
+    line.quantity = die.quantity;
+    line.quantity_stated = rules.quantity_of(piece.name).has_value();
     line.material = piece.material;
     line.two_edged = die.hands.mode == HandMode::kTwoEdged;
     const std::optional<double> own_height = rules.rules_of(piece.name).rule_height;
@@ -231,6 +267,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     order.notes.push_back(
         fmt::format("the price leaves out {}: the rates state no price for one (\"per_special_punch\")",
                     counted(order.totals.special_punches, "special punch", "special punches")));
+  note_estimates(order, plan);
   for (std::string& note : height_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : stamp_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : punch_notes(order, plan, style, rules.limits))

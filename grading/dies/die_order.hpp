@@ -21,7 +21,7 @@ struct DieThere {
 };
 
 struct DieOrderLine {
-  std::string number;   // "D0001"; an owned die keeps its own, but a die made beside one gets a new one
+  std::string number;   // "D0001"; an owned die keeps its own, and one made for the other foot has the same
   std::string owned;    // number of the owned die, or of both; empty: none
   std::size_t die = 0;  // index into DiePlan::dies
   std::string piece;
@@ -29,7 +29,10 @@ struct DieOrderLine {
   std::string serves;                                             // "E: 8 to 9; F: 8, 9"
   std::vector<std::pair<std::string, std::string>> sizes_widths;  // every (size, width) served
   int per_pair = 0;                                               // pieces cut for one pair of boots
-  int to_make = 0;  // dies of this line: 2 for a pair, 0 when owned, 1 when the other foot's is owned
+  // Dies of this line, `quantity` of each: for a pair twice as many, 0 when owned.
+  int to_make = 0;
+  int quantity = 1;
+  bool quantity_stated = false;
   std::string material;
   // mm. Of a die to make: as the rules state, else as the other foot's that is there, else as usual. Of a
   // line that is all there, as its order says; none: not known, or two dies of the line differ in it.
@@ -57,6 +60,7 @@ struct DieOrderHead {
   std::string number;
   std::string date;
   std::string contact;
+  std::string delivery;  // wanted when
 };
 
 // What holds for every die to be made, unless its line says otherwise.
@@ -69,6 +73,7 @@ struct DieMaking {
   std::string handle;                    // empty: not stated, none
   std::string two_edged_bridges;         // empty: not stated, to be agreed
   double bridge_every = 0.0;             // mm of the box's longer side
+  std::optional<int> quantity = {};      // of each die; none: not stated, one
 };
 
 // Sums of exact values: whoever rounds them does so once.

@@ -82,6 +82,7 @@ Json making_json(const DieMaking& making) {
           {"handle", text_or_null(making.handle)},
           {"two_edged_bridges", text_or_null(making.two_edged_bridges)},
           {"bridge_every_mm", making.bridge_every},
+          {"quantity", making.quantity.value_or(1)},
           {"not_stated", unstated(making_stated(making))}};
 }
 
@@ -132,6 +133,7 @@ Json line_json(const DieOrder& order, const DieOrderLine& line, const PlannedDie
             {"owned", die.owned.has_value()},
             {"owned_as", line.owned},
             {"dies_to_make", line.to_make},
+            {"quantity", line.quantity},
             {"cut_per_pair", line.per_pair},
             {"rule_outside_mm", four_decimals(facts.rule_outer)},
             {"rule_inside_mm", four_decimals(die.work.rule_inner)},
@@ -269,6 +271,7 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
       {"order_number", text_or_null(order.head.number)},
       {"date", text_or_null(order.head.date)},
       {"contact", text_or_null(order.head.contact)},
+      {"delivery_wanted", text_or_null(order.head.delivery)},
       {"not_stated", not_stated(order)},
       {"drawn_foot", order.drawn_foot},
       {"made_from", std::move(made_from)},

@@ -26,7 +26,8 @@ class WrittenOrderReader {
                                          "\", not for \"" + style_.name + "\"");
     result_.order.style = style_.name;
     result_.order.works = style_.works;
-    result_.order.head = {text(root, "order_number"), text(root, "date"), text(root, "contact")};
+    result_.order.head = {text(root, "order_number"), text(root, "date"), text(root, "contact"),
+                          text(root, "delivery_wanted")};
     result_.order.drawn_foot = text(root, "drawn_foot");
     for (const Json& file : list(root, "made_from"))
       result_.order.made_from.emplace_back(text(file, "file"), text(file, "sha256"));

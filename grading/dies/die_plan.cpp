@@ -131,6 +131,7 @@ Result<TieProblem> tie_problem(const DiePlanInput& input, const std::vector<Piec
       if (candidates[p].shapes[c]) {
         const HandChoice own = hands_of(input, candidates[p], c, hands[p]);
         cost = own.dies() - owned_dies(candidates[p], c, places, own);
+        cost *= input.rules->quantity_of(spec.name).value_or(1);
         if (minimise == Minimise::kCost && cost > 0.0)
           cost *= price_of(measure_die(*candidates[p].shapes[c]), *input.rules, own);
       }
@@ -179,6 +180,7 @@ PlannedDie planned_die(const DiePlanInput& input, std::size_t piece, const Piece
     die.owned = c - places;
     die.owned_other = candidates.partner[*die.owned];
     const std::optional<std::uint32_t> place = candidates.place[*die.owned];
+    die.seams_estimated = !place;
     die.at = place ? input.places.places[*place] : input.places.demands[candidates.nearest[*die.owned]];
     die.between = place && input.places.between(*place);
     const OwnedFoot foot = candidates.foot[*die.owned];
@@ -218,6 +220,7 @@ PlannedDie planned_die(const DiePlanInput& input, std::size_t piece, const Piece
   die.box_length = std::max(box.width(), box.height());
   die.box_width = std::min(box.width(), box.height());
   die.hands = hands;
+  die.quantity = input.rules->quantity_of(input.style->pieces[piece].name).value_or(1);
   return die;
 }
 
@@ -231,11 +234,12 @@ void add_dies(const DiePlanInput& input, std::size_t piece, const PieceCandidate
   summary.name = input.style->pieces[piece].name;
   summary.outlines_without = static_cast<int>(ties.die_of.size());
   summary.outlines = static_cast<int>(served.size());
-  summary.dies_without = summary.outlines_without * hands.dies();
+  summary.dies_without =
+      summary.outlines_without * hands.dies() * input.rules->quantity_of(summary.name).value_or(1);
   for (auto& [key, demands] : served) {
     const HandChoice own = hands_of(input, candidates, key.first, hands);
     plan.dies.push_back(planned_die(input, piece, candidates, key.first, std::move(demands), own));
-    summary.dies += own.dies();
+    summary.dies += plan.dies.back().dies();
     summary.worst_deviation = std::max(summary.worst_deviation, plan.dies.back().worst_deviation);
     plan.dies_to_make += plan.dies.back().to_make();
   }
@@ -356,9 +360,12 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
   for (std::size_t p = 0; p < candidates.size(); ++p) {
     add_dies(input, p, candidates[p], problem->pieces[p], solution.pieces[p], hands[p], plan);
     // Known only where dies are counted; owned ones cost nothing and would say nothing here.
-    plan.pieces.back().alone = rules.minimise == Minimise::kCount && input.owned.empty()
-                                   ? static_cast<int>(std::lround(solution.pieces[p].alone / hands[p].dies()))
-                                   : plan.pieces.back().outlines;
+    plan.pieces.back().alone =
+        rules.minimise == Minimise::kCount && input.owned.empty()
+            ? static_cast<int>(
+                  std::lround(solution.pieces[p].alone /
+                              (hands[p].dies() * rules.quantity_of(plan.pieces.back().name).value_or(1))))
+            : plan.pieces.back().outlines;
   }
   plan.cost = solution.cost;
   plan.bound = solution.bound;

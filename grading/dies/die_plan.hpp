@@ -62,10 +62,16 @@ struct PlannedDie {
   SizeWidth at;               // for owned dies: whose outline they are, else the size and width nearest to it
   bool between = false;
   std::optional<std::size_t> owned;        // index into the owned dies
+  bool seams_estimated = false;            // owned, and no outline of the grade: its net line is not known
   std::optional<std::size_t> owned_other;  // the die of the other foot, where each was found by itself
   bool make_drawn = true;                  // ordered for the drawn foot
   bool make_mirrored = false;              // ordered for the other foot
-  [[nodiscard]] int to_make() const { return (make_drawn ? 1 : 0) + (make_mirrored ? 1 : 0); }
+  int quantity = 1;                        // of each die to make
+  [[nodiscard]] int to_make() const { return quantity * ((make_drawn ? 1 : 0) + (make_mirrored ? 1 : 0)); }
+  // Those to make and those that are there.
+  [[nodiscard]] int dies() const {
+    return to_make() + hands.dies() - (make_drawn ? 1 : 0) - (make_mirrored ? 1 : 0);
+  }
   std::vector<std::uint32_t> serves;  // demands
   DieShape shape;                     // what is drawn: size marks only in a die for one size and width
   Radians lay{0.0};                   // on pictures: the fold of a piece cut double lies level or upright

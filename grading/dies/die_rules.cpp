@@ -24,6 +24,11 @@ const PieceRules& DieRules::rules_of(const std::string& piece) const {
   return found == pieces.end() ? kNone : found->second;
 }
 
+std::optional<int> DieRules::quantity_of(const std::string& piece) const {
+  const std::optional<int>& own = rules_of(piece).quantity;
+  return own ? own : quantity;
+}
+
 PieceTolerances DieRules::tolerances_of(const PieceSpec& piece) const {
   const auto kind = [&](const std::string& name) {
     const auto found = by_kind.find(name);

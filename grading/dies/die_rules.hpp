@@ -40,6 +40,7 @@ struct PieceRules {
   std::map<std::string, double> tolerance;    // mm, by edge name: over the kinds
   std::optional<std::string> reference_edge;  // placed by this edge instead of the best placement
   std::optional<double> rule_height;          // mm
+  std::optional<int> quantity;  // of each die of this piece that is made; as of all unless given
 };
 
 // Money in the user's own currency. All 0: no price is printed.
@@ -89,11 +90,14 @@ struct DieRules {
   Millimetres bridge_every{120.0};         // common practice, from memory
   std::map<std::string, PieceRules> pieces;
   std::vector<ForcedTieRule> forced_ties;
+  std::optional<int> quantity;  // of each die that is made, as for two presses; 1 unless given
   DieRates rates;
   DieLimits limits;
   std::vector<double> curve{0.1, 0.2, 0.3, 0.4, 0.5, 0.6, 0.8, 1.0, 1.5};  // tolerances of the curve, mm
 
   [[nodiscard]] PieceTolerances tolerances_of(const PieceSpec& piece) const;
+  // None: nobody says, and one of each is made.
+  [[nodiscard]] std::optional<int> quantity_of(const std::string& piece) const;
   [[nodiscard]] const PieceRules& rules_of(const std::string& piece) const;
 };
 

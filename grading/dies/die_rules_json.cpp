@@ -69,6 +69,7 @@ PieceRules piece_rules(const Json& json) {
   take(json, "ties", rules.ties);
   take(json, "two_edged", rules.two_edged);
   take(json, "rule_height", rules.rule_height);
+  take(json, "quantity", rules.quantity);
   take(json, "reference_edge", rules.reference_edge);
   take(json, "tolerance", rules.tolerance);
   if (const auto groups = json.find("groups"); groups != json.end()) {
@@ -164,6 +165,7 @@ DieRulesRead read_die_rules(std::string_view text, std::string file, const Style
   take(root, "two_edged", rules.two_edged);
   take(root, "two_edged_nicks", rules.two_edged_nicks);
   take(root, "rule_height", rules.rule_height);
+  take(root, "quantity", rules.quantity);
   take(root, "rule_thickness", rules.rule_thickness);
   take(root, "handle", rules.handle);
   take(root, "two_edged_bridges", rules.two_edged_bridges);

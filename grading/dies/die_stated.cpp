@@ -13,6 +13,7 @@ namespace lastwright {
 namespace {
 
 constexpr const char* kHeightThere = "rule height of the die that is there";
+constexpr const char* kQuantity = "quantity of each die";
 constexpr const char* kBridgesLie = "where bridges lie";
 constexpr std::size_t kShown = 10;  // dies or pieces by name
 
@@ -53,6 +54,10 @@ StatedFact line_height(const DieOrderLine& line) {
     return {what, "not known to be alike in left and right (" + heights_there(line) + "): measure both",
             false};
   return {what, height_there(line.rule_height, !line.height_stated), line.height_stated};
+}
+
+StatedFact quantity_said(const std::optional<int>& quantity) {
+  return quantity ? said(kQuantity, fmt::format("{}", *quantity)) : missing(kQuantity, "1");
 }
 
 StatedFact edges_said(const DieOrderLine& line) {
@@ -108,16 +113,18 @@ std::vector<StatedFact> making_stated(const DieMaking& making) {
                                 : missing("rule thickness", "the die maker's usual"),
           making.bevel_stated ? said("bevel", making.bevel)
                               : missing("bevel", making.bevel + ", common practice"),
-          said_or_missing("handle", making.handle, "none")};
+          said_or_missing("handle", making.handle, "none"), quantity_said(making.quantity)};
 }
 
 std::vector<StatedFact> die_stated(const DieOrder& order, const DieOrderLine& line) {
   std::vector<StatedFact> facts{said_or_missing("material", line.material, "")};
   std::vector<StatedFact> making = making_stated(order.making);
   making[0] = line_height(line);
+  making.back() = quantity_said(line.quantity_stated ? std::optional(line.quantity) : std::nullopt);
   if (line.to_make == 0) {
     for (std::size_t k = 1; k < making.size(); ++k)
-      making[k] = said(making[k].what, "that of the die that is there");
+      making[k] =
+          said(making[k].what, k + 1 == making.size() ? "none to make" : "that of the die that is there");
   } else if (line.two_edged) {
     making[2] = two_edged_bevel(std::move(making[2]));
   }
@@ -133,7 +140,8 @@ std::vector<StatedFact> die_stated(const DieOrder& order, const DieOrderLine& li
 
 std::vector<StatedFact> head_stated(const DieOrderHead& head) {
   return {said_or_missing("order number", head.number, ""), said_or_missing("date", head.date, ""),
-          said_or_missing("contact", head.contact, "")};
+          said_or_missing("contact", head.contact, ""),
+          said_or_missing("delivery wanted", head.delivery, "")};
 }
 
 std::string in_words(const StatedFact& fact) {

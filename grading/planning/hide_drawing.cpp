@@ -90,6 +90,45 @@ Status add_holes(HideDrawing& hide) {
   return Done{};
 }
 
+bool is_hole(const std::string& layer) {
+  const std::string name = small_letters(layer);
+  return name == "hole" || name == "holes";
+}
+bool is_zone(const std::string& layer) {
+  const std::string name = small_letters(layer);
+  return name.starts_with("zone ") && name.size() > 5;
+}
+
+// Why there is none: what lies on the layer hide is no line, or the lines lie on other layers.
+Problem no_outline(const Drawing& drawing, const std::vector<Contour>& contours) {
+  Problem problem{Trouble::kBadValue, "", {}, {}, {}};
+  const auto on_hide = [&](const DrawnFrom& from, const std::string& what) {
+    if (!problem.message.empty() || small_letters(from.layer) != "hide") return;
+    problem.message =
+        "no outline of a hide: on the layer " + from.layer + " lies " + what + ", and no closed line";
+    problem.place.line = from.line;
+    problem = problem.in("layer", from.layer);
+  };
+  for (const DrawnCircle& circle : drawing.circles) on_hide(circle.from, "a circle");
+  for (const DrawnPoint& point : drawing.points) on_hide(point.from, "a point");
+  for (const DrawnText& text : drawing.texts) on_hide(text.from, "a text");
+  for (const LeftOut& left_out : drawing.left_out)
+    on_hide(left_out.from, "what is not read (" + left_out.reason + ")");
+  if (!problem.message.empty()) return problem;
+  std::set<std::string> layers;
+  for (const Contour& contour : contours) {
+    if (contour.closed) layers.insert("\"" + contour.from.layer + "\"");
+  }
+  for (const DrawnCircle& circle : drawing.circles) layers.insert("\"" + circle.from.layer + "\"");
+  problem.message = layers.empty()
+                        ? "no outline of a hide: the drawing has no closed line, on the layer hide or another"
+                        : fmt::format(
+                              "no outline of a hide: no closed line lies on the layer hide; closed lines "
+                              "and circles lie on {} {}",
+                              layers.size() == 1 ? "the layer" : "the layers", fmt::join(layers, ", "));
+  return problem;
+}
+
 }  // namespace
 
 double HideDrawing::area() const {
@@ -109,7 +148,10 @@ Result<HideDrawing> hide_of(const Drawing& drawing, Millimetres gap) {
   HideDrawing hide;
   const auto closed = std::count_if(chained.contours.begin(), chained.contours.end(),
                                     [](const Contour& one) { return one.closed; });
-  const bool alone = closed == 1 && chained.contours.size() == 1 && drawing.circles.empty();
+  // A drawing of one closed line alone needs no layer's name; one that says what else it is stays that.
+  const bool alone = closed == 1 && chained.contours.size() == 1 && drawing.circles.empty() &&
+                     !is_hole(chained.contours.front().from.layer) &&
+                     !is_zone(chained.contours.front().from.layer);
   std::set<std::string> unused;
   for (const Contour& contour : chained.contours) {
     const std::string layer = small_letters(contour.from.layer);
@@ -119,8 +161,8 @@ Result<HideDrawing> hide_of(const Drawing& drawing, Millimetres gap) {
       continue;
     }
     const bool edge = alone || layer == "hide";
-    const bool hole = layer == "hole" || layer == "holes";
-    const bool zone = layer.starts_with("zone ") && layer.size() > 5;
+    const bool hole = is_hole(layer);
+    const bool zone = is_zone(layer);
     if (!edge && !hole && !zone) {
       unused.insert(contour.from.layer);
       continue;
@@ -139,15 +181,13 @@ Result<HideDrawing> hide_of(const Drawing& drawing, Millimetres gap) {
     }
   }
   for (const DrawnCircle& circle : drawing.circles) {
-    const std::string layer = small_letters(circle.from.layer);
-    if (layer == "hole" || layer == "holes") {
+    if (is_hole(circle.from.layer)) {
       hide.holes.push_back(round_polygon(circle));
     } else {
       unused.insert(circle.from.layer);
     }
   }
-  if (hide.outline.empty())
-    return Problem{Trouble::kBadValue, "the drawing has no closed line on a layer \"hide\"", {}, {}, {}};
+  if (hide.outline.empty()) return no_outline(drawing, chained.contours);
   if (Status holes = add_holes(hide); !holes) return holes.problem();
   for (const std::string& layer : unused)
     hide.notes.push_back(

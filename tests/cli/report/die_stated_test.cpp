@@ -14,6 +14,7 @@
 #include "cli/report/die_sheet.hpp"
 #include "cli/report/die_tables.hpp"
 #include "cli/report/die_text.hpp"
+#include "cli/report/die_words.hpp"
 #include "cli/table.hpp"
 #include "geometry/io/svg_canvas.hpp"
 #include "grading/dies/die_order_json.hpp"
@@ -81,7 +82,7 @@ void check_carried(const Ordered& o) {
     CHECK(on_drawing("pricks: ") == (die.facts.pricks > 0));
     CHECK(std::count_if(words.begin(), words.end(), [](const auto& one) {
             return one.starts_with("look at: ");
-          }) == static_cast<long>(die.findings.size()));
+          }) == static_cast<long>(gathered(die.findings).size()));
     CHECK(std::any_of(words.begin(), words.end(), [&](const std::string& one) { return has(one, scale); }));
     for (const TableCell& cell : table.rows[k]) {
       CHECK_FALSE(std::holds_alternative<std::monostate>(cell.value));
@@ -100,9 +101,13 @@ void check_carried(const Ordered& o) {
         ++c;
       REQUIRE(c < table.columns.size());
       const auto& cell = table.rows[k][c].value;
-      const std::string shown = std::holds_alternative<double>(cell)
-                                    ? with_decimals(std::get<double>(cell), 0) + " mm"
-                                    : std::get<std::string>(cell);
+      std::string shown;
+      if (const auto* length = std::get_if<double>(&cell))
+        shown = with_decimals(*length, 0) + " mm";
+      else if (const auto* whole = std::get_if<std::int64_t>(&cell))
+        shown = fmt::format("{}", *whole);
+      else
+        shown = std::get<std::string>(cell);
       CHECK(shown == fact.words);
       if (!fact.stated) CHECK(has(json, "\"" + fact.what));
     }
@@ -116,11 +121,12 @@ TEST_CASE("what nobody states of a die is said to be so wherever it is asked for
   o.put();
   check_carried(o);
   CHECK(not_stated(o.order) ==
-        std::vector<std::string>{"material (of all dies)",
-                                 "rule height (of all dies; taken: 19 mm, common practice)",
-                                 "rule thickness (of all dies; taken: the die maker's usual)",
-                                 "bevel (of all dies; taken: on the waste, common practice)",
-                                 "handle (of all dies; taken: none)", "order number", "date", "contact"});
+        std::vector<std::string>{
+            "material (of all dies)", "rule height (of all dies; taken: 19 mm, common practice)",
+            "rule thickness (of all dies; taken: the die maker's usual)",
+            "bevel (of all dies; taken: on the waste, common practice)", "handle (of all dies; taken: none)",
+            "quantity of each die (of all dies; taken: 1)", "order number", "date", "contact",
+            "delivery wanted"});
   const std::string said = die_order_text(o.order, o.plan);
   CHECK(has(said, "not stated: material (of all dies); rule height"));
   CHECK(
@@ -132,16 +138,18 @@ TEST_CASE("what nobody states of a die is said to be so wherever it is asked for
   o.rules.rule_thickness = 2;
   o.rules.bevel = Bevel::kBoth;
   o.rules.handle = "welded";
+  o.rules.quantity = 1;
   o.put();
-  o.order.head = {"17", "3 June", ""};
+  o.order.head = {"17", "3 June", "", ""};
   check_carried(o);
   CHECK(not_stated(o.order) ==
         std::vector<std::string>{"material (of tongue, loop)",
-                                 "rule height (of vamp, tongue; taken: 19 mm, common practice)", "contact"});
+                                 "rule height (of vamp, tongue; taken: 19 mm, common practice)", "contact",
+                                 "delivery wanted"});
   o.rules.rule_height = 19;
   for (PieceSpec& piece : o.blobs.style.pieces) piece.material = "calf";
   o.put();
-  o.order.head = {"17", "3 June", "the works"};
+  o.order.head = {"17", "3 June", "the works", "30 June"};
   check_carried(o);
   CHECK(not_stated(o.order).empty());
   CHECK_FALSE(has(die_order_text(o.order, o.plan), "not stated"));
@@ -247,6 +255,104 @@ TEST_CASE("a pair that is there is not taken for a die with two edges", "[die_st
   for (const std::string& stamp : {half.stamp_drawn, half.stamp_mirrored})
     CHECK(stamp.ends_with(" / " + half.number));
   CHECK(has(stamps_there(half), "not known: see that it bears " + half.stamp_drawn));
+}
+
+TEST_CASE("a pair has one number where one of its dies is there", "[die_stated]") {
+  Ordered o;
+  o.put();
+  const DieOrderLine first = o.line("loop");
+  REQUIRE(first.to_make == 2);
+  OwnedDie half{"B17", "loop", o.plan.dies[first.die].shape, OwnedFoot::kMirrored};
+  half.stamp_mirrored = "as it was / B17";
+  half.of_a_pair = true;
+  o.owned = {half};
+  o.put();
+  const DieOrderLine line = o.line("loop");
+  REQUIRE(line.to_make == 1);
+  CHECK(line.number == "B17");
+  for (const std::string& stamp : {line.stamp_drawn, line.stamp_mirrored}) CHECK(stamp.ends_with(" / B17"));
+  CHECK(std::count_if(o.order.lines.begin(), o.order.lines.end(),
+                      [](const DieOrderLine& one) { return one.number == "B17"; }) == 1);
+  // Where the number is another die's too, both dies get a new one, and the one that is there is restamped.
+  half.piece = "vamp";
+  half.shape = o.plan.dies[o.line("vamp").die].shape;
+  o.owned.push_back(half);
+  o.put();
+  const DieOrderLine again = o.line("loop");
+  CHECK(again.number != "B17");
+  for (const std::string& stamp : {again.stamp_drawn, again.stamp_mirrored})
+    CHECK(stamp.ends_with(" / " + again.number));
+  CHECK(o.noted("restamp"));
+}
+
+TEST_CASE("a die that is no outline of the grade has seams that are estimated, and says so", "[die_stated]") {
+  Ordered o;
+  o.put();
+  DieShape wider = o.plan.dies[o.line("vamp").die].shape;
+  for (const bool of_the_grade : {true, false}) {
+    if (!of_the_grade) {
+      for (ArcVertex& vertex : wider.cut.path.vertices) vertex.at = 1.0004 * vertex.at;
+    }
+    o.owned = {{"old", "vamp", wider}};
+    o.put();
+    REQUIRE(o.plan.unused.empty());
+    CHECK(o.noted("is an estimate") == !of_the_grade);
+    CHECK(o.noted("(old (vamp, nearest ") == !of_the_grade);
+  }
+}
+
+TEST_CASE("the quantity of each die is in dies, totals and prices, and the fewest dies count it",
+          "[die_stated]") {
+  Ordered o;
+  o.rules.rates.per_mm = 0.01;
+  o.put();
+  const Ordered one = o;
+  CHECK(one.line("vamp").quantity == 1);
+  o.rules.quantity = 2;
+  o.rules.pieces["loop"].quantity = 3;
+  o.put();
+  check_carried(o);
+  REQUIRE(o.order.lines.size() == one.order.lines.size());
+  int dies = 0;
+  double price = 0.0;
+  double rule = 0.0;
+  for (std::size_t k = 0; k < o.order.lines.size(); ++k) {
+    const DieOrderLine& line = o.order.lines[k];
+    const int quantity = line.piece == "loop" ? 3 : 2;
+    CHECK(line.quantity == quantity);
+    CHECK(line.to_make == quantity * one.order.lines[k].to_make);
+    CHECK(line.total == Approx(quantity * one.order.lines[k].total));
+    dies += line.to_make;
+    price += line.total;
+    rule += line.to_make * o.plan.dies[line.die].facts.rule_outer;
+    const std::string words = to_make_text(o.plan.dies[line.die], line);
+    CHECK(has(words, line.stamp_mirrored.empty()
+                         ? fmt::format("{} for both feet", quantity)
+                         : fmt::format("{}: as drawn and mirrored (M), {} of each", 2 * quantity, quantity)));
+  }
+  CHECK(o.order.totals.dies == dies);
+  CHECK(o.plan.dies_to_make == dies);
+  CHECK(o.plan.cost == Approx(dies));
+  CHECK(o.order.totals.price == Approx(price));
+  CHECK(o.order.totals.rule_outer == Approx(rule));
+  for (std::size_t p = 0; p < o.plan.pieces.size(); ++p) {
+    CHECK(o.plan.pieces[p].alone == one.plan.pieces[p].alone);
+    CHECK(o.plan.pieces[p].outlines == one.plan.pieces[p].outlines);
+  }
+  // What is there is there once, and no more of it is made.
+  o.owned = {{"old", "vamp", o.plan.dies[o.line("vamp").die].shape}};
+  const int before = o.plan.dies_to_make;
+  const int pair = o.plan.dies[o.line("vamp").die].to_make();
+  o.put();
+  CHECK(o.plan.dies_to_make == before - pair);
+  CHECK(o.plan.dies_needed == before - pair + o.plan.dies[o.line("vamp").die].hands.dies());
+  check_carried(o);
+  o.order.head.delivery = "30 June";
+  const auto again =
+      read_order_again(die_order_json(o.order, o.plan, std::vector<DieFile>(o.order.lines.size())), "order",
+                       o.blobs.style, run_of(3, 2));
+  REQUIRE(again);
+  CHECK(again->order.head.delivery == "30 June");
 }
 
 TEST_CASE("totals add up exact values, and a price says what it leaves out", "[die_stated]") {

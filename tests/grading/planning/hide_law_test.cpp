@@ -119,4 +119,43 @@ TEST_CASE("what bounds a drawn hide is its edge and the edges of its holes", "[p
   CHECK(hide->bounded_by == Approx(400.0 + 60.0));
 }
 
+TEST_CASE("a drawing without the outline of a hide is refused with what it has", "[planning]") {
+  const auto refused = [](const Drawing& drawing) {
+    const Result<HideDrawing> hide = hide_of(drawing, Millimetres(0.5));
+    REQUIRE_FALSE(hide.ok());
+    return hide.problem();
+  };
+  Drawing drawing;
+  CHECK(refused(drawing).message.find("has no closed line, on the layer hide or another") !=
+        std::string::npos);
+  // One hole, one zone or one direction alone is no hide.
+  for (const char* const layer : {"hole", "HOLES", "zone best"}) {
+    drawing.paths = {drawn_square(0.0, 100.0, layer)};
+    CHECK(refused(drawing).message.find("lie on the layer \"" + std::string(layer) + "\"") !=
+          std::string::npos);
+  }
+  drawing.paths = {drawn_square(0.0, 100.0, "direction")};
+  CHECK_FALSE(hide_of(drawing, Millimetres(0.5)).ok());
+  drawing.paths = {drawn_square(0.0, 100.0, "edge"), drawn_square(20.0, 30.0, "hole")};
+  CHECK(refused(drawing).message.find("lie on the layers \"edge\", \"hole\"") != std::string::npos);
+  drawing.circles = {{{50.0, 50.0}, 500.0, {}}};
+  drawing.circles[0].from.layer = "Hide";
+  drawing.circles[0].from.line = 17;
+  CHECK(refused(drawing).message.find("on the layer Hide lies a circle") != std::string::npos);
+  CHECK(refused(drawing).place.line == 17);
+  drawing.circles.clear();
+  drawing.left_out = {{{}, "HATCH"}};
+  drawing.left_out[0].from.layer = "hide";
+  CHECK(refused(drawing).message.find("what is not read (HATCH)") != std::string::npos);
+  // An open line there is told as what it is, where it is.
+  drawing.left_out.clear();
+  drawing.paths.push_back(drawn_square(0.0, 100.0, "hide"));
+  drawing.paths.back().curves.pop_back();
+  drawing.paths.back().closed = false;
+  CHECK(refused(drawing).message.find("does not close") != std::string::npos);
+  // What one closed line by itself is needs no name.
+  drawing.paths = {drawn_square(0.0, 100.0, "0")};
+  CHECK(hide_of(drawing, Millimetres(0.5)).ok());
+}
+
 }  // namespace lastwright

@@ -409,6 +409,9 @@ def check_print(browser, page, folder):
         check(wanted in texts, f"the print lacks {wanted}")
     for number, text in enumerate(texts.split("\f")[:pages], 1):
         check(text.strip(), f"page {number} of the print is empty")
+        check(f"page {number} of {pages}" in text and "Report: Cindergarth welted derby boot; 4 June" in text, f"page {number} of the print does not say whose it is")
+        last = text.strip().splitlines()[-2:][0]
+        check(not re.search(r"(passed|reported) +\d+ of them", last), f"page {number} of the print ends with a heading over nothing: {last}")
     shades = subprocess.run(["pdftoppm", "-r", "20", "-gray", "-f", "1", "-l", "1", folder / "report.pdf"], capture_output=True, check=True).stdout
     check(np.frombuffer(shades[-20000:], np.uint8).mean() > 200, "the print is dark where the screen is")
     print(f"print: {pages} pages of A4")
