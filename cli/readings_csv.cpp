@@ -9,7 +9,7 @@
 
 #include "geometry/files/delimited.hpp"
 #include "cli/sheet_records.hpp"
-#include "cli/unzip.hpp"
+#include "geometry/files/unzip.hpp"
 #include "geometry/io/dxf_file_kind.hpp"
 #include "grading/sizes/small_letters.hpp"
 #include "grading/sizes/suggest.hpp"

@@ -10,8 +10,8 @@
 #include <optional>
 #include <set>
 
-#include "cli/unzip.hpp"
-#include "cli/xml_read.hpp"
+#include "geometry/files/unzip.hpp"
+#include "geometry/files/xml_read.hpp"
 
 namespace lastwright {
 namespace {
@@ -116,7 +116,7 @@ class WorkbookReader {
   Status document(const std::string& file, const XmlHandler& handler) {
     const Result<std::string> text = archive_.unpacked(file);
     if (!text) return text.problem();
-    return read_xml(*text, file, handler);
+    return read_xml(*text, file + " in the workbook", handler);
   }
 
   // Which styles of cells show numbers as dates.

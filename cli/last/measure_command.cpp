@@ -235,9 +235,10 @@ void add_last_measure(Program& app, Action& action) {
   Command* command = app.add_subcommand("measure", "Print the measures of a last with their definitions");
   command
       ->add_option("last", options->file,
-                   "STEP or IGES file of one closed solid, or a watertight mesh (STL, PLY, OBJ)")
+                   "STEP or IGES file of one closed solid, or a watertight mesh (STL, PLY, OBJ, 3MF)")
       ->required();
-  command->add_option("--unit", options->unit, "of a mesh file")->check(one_of({"mm", "cm", "in"}));
+  command->add_option("--unit", options->unit, "of an STL, PLY or OBJ file, which does not say")
+      ->check(one_of({"mm", "cm", "in"}));
   command->add_option("--landmarks", options->landmarks,
                       "take the landmarks as this last's file (JSON) moves them");
   Option* style = command->add_option("--style", options->style,

@@ -183,11 +183,12 @@ void add_last_verify(Program& app, Action& action) {
   const auto options = std::make_shared<VerifyOptions>();
   Command* command = app.add_subcommand("verify", "Check a scanned or delivered last against the table");
   command->add_option("last", options->file, "the last's file (JSON)")->required();
-  command->add_option("scan", options->scan, "scan (STL, PLY, OBJ) or STEP file of the last to check")
+  command->add_option("scan", options->scan, "scan (STL, PLY, OBJ, 3MF) or STEP file of the last to check")
       ->required();
   command->add_option("--size", options->size, "the size it is stamped")->required();
   command->add_option("--width", options->width, "the width it is stamped")->required();
-  command->add_option("--unit", options->unit, "of a mesh file")->check(one_of({"mm", "cm", "in"}));
+  command->add_option("--unit", options->unit, "of an STL, PLY or OBJ file, which does not say")
+      ->check(one_of({"mm", "cm", "in"}));
   command->add_flag("--mirrored", options->mirrored, "it is the last of the other foot");
   command->add_option("--tolerance", options->tolerance, "mm")
       ->check(within(1e-6, 1000.0))

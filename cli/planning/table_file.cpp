@@ -3,7 +3,7 @@
 #include <fmt/format.h>
 
 #include "cli/planning/xlsx_table.hpp"
-#include "cli/unzip.hpp"
+#include "geometry/files/unzip.hpp"
 #include "geometry/files/read_file.hpp"
 #include "geometry/io/dxf_file_kind.hpp"
 

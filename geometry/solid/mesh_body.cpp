@@ -70,8 +70,10 @@ std::string holes_of(const PlainMesh& mesh) {
       middle.y, middle.z, loops.size() == 1 ? "it" : "them");
 }
 
-// The largest of several loose parts.
-PlainMesh largest_part(const PlainMesh& mesh, std::size_t& count) {
+constexpr double kSmallPart = 0.4;  // of the largest part: bolts, tubes and plates of the heel are smaller
+
+// The largest of several loose parts; refuses another that is nearly as large.
+Result<PlainMesh> largest_part(const PlainMesh& mesh, std::size_t& count) {
   std::vector<std::uint32_t> leader(mesh.points.size());
   std::iota(leader.begin(), leader.end(), 0u);
   const auto find = [&](std::uint32_t i) {
@@ -85,21 +87,45 @@ PlainMesh largest_part(const PlainMesh& mesh, std::size_t& count) {
       leader[std::max(a, b)] = std::min(a, b);
     }
   }
-  std::map<std::uint32_t, std::size_t> sizes;
-  for (const auto& t : mesh.triangles) ++sizes[find(t[0])];
-  count = sizes.size();
+  struct Box {
+    Vec3 low{1e300, 1e300, 1e300};
+    Vec3 high{-1e300, -1e300, -1e300};
+  };
+  std::map<std::uint32_t, Box> boxes;
+  for (const auto& t : mesh.triangles) {
+    Box& box = boxes[find(t[0])];
+    for (std::uint32_t i : t) {
+      const Vec3 p = mesh.points[i];
+      box.low = {std::min(box.low.x, p.x), std::min(box.low.y, p.y), std::min(box.low.z, p.z)};
+      box.high = {std::max(box.high.x, p.x), std::max(box.high.y, p.y), std::max(box.high.z, p.z)};
+    }
+  }
+  count = boxes.size();
   if (count == 1) return mesh;
-  const auto most = std::max_element(sizes.begin(), sizes.end(),
-                                     [](const auto& a, const auto& b) { return a.second < b.second; });
+  std::vector<std::pair<double, std::uint32_t>> reach;
+  for (const auto& [first, box] : boxes) reach.emplace_back(distance(box.low, box.high), first);
+  std::sort(reach.begin(), reach.end(), std::greater<>());
+  if (reach[1].first > kSmallPart * reach[0].first) {
+    return Problem{
+        Trouble::kGeometry,
+        fmt::format("the mesh has {} loose parts, and a second is nearly as large as the largest: a pair, a "
+                    "last sawn in two or a hollow one; keep the last that is meant, as one closed skin (mm "
+                    "across, of both)",
+                    count),
+        {},
+        reach[1].first,
+        reach[0].first};
+  }
+  const std::uint32_t most = reach[0].second;
   PlainMesh part;
   std::vector<std::uint32_t> place(mesh.points.size(), 0);
   for (std::uint32_t i = 0; i < mesh.points.size(); ++i) {
-    if (find(i) != most->first) continue;
+    if (find(i) != most) continue;
     place[i] = static_cast<std::uint32_t>(part.points.size());
     part.points.push_back(mesh.points[i]);
   }
   for (const auto& t : mesh.triangles) {
-    if (find(t[0]) == most->first) part.triangles.push_back({place[t[0]], place[t[1]], place[t[2]]});
+    if (find(t[0]) == most) part.triangles.push_back({place[t[0]], place[t[1]], place[t[2]]});
   }
   return part;
 }
@@ -217,7 +243,9 @@ Result<Body> mesh_body(const PlainMesh& mesh) {
                    0.0};
   }
   std::size_t count = 0;
-  PlainMesh part = largest_part(mesh, count);
+  Result<PlainMesh> largest = largest_part(mesh, count);
+  if (!largest) return largest.problem();
+  PlainMesh& part = *largest;
   const bool inward = volume(part) < 0.0;
   if (inward) {
     for (auto& t : part.triangles) std::swap(t[1], t[2]);

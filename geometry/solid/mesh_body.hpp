@@ -11,7 +11,8 @@
 namespace lastwright {
 
 // Refuses a mesh that is not watertight, with its holes. Of several loose parts the largest is
-// taken; triangles that look inward are turned round. Both are noted.
+// taken, unless a second is nearly as large (a pair), which is refused; triangles that look inward are turned
+// round. Both are noted.
 Result<Body> mesh_body(const PlainMesh& mesh);
 
 // The triangles of such a body in their order, corner by corner as the body has them.

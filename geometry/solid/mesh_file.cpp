@@ -10,6 +10,8 @@
 #include <string>
 #include <vector>
 
+#include "geometry/files/unzip.hpp"
+#include "geometry/solid/mesh_3mf.hpp"
 #include "geometry/solid/mesh_join.hpp"
 
 namespace lastwright {
@@ -326,11 +328,22 @@ Result<StlRead> read_ply(std::string_view bytes, double unit) {
 }  // namespace
 
 const char* name_of(MeshKind kind) {
-  return kind == MeshKind::kPly ? "PLY" : kind == MeshKind::kObj ? "OBJ" : "STL";
+  switch (kind) {
+    case MeshKind::kPly:
+      return "PLY";
+    case MeshKind::kObj:
+      return "OBJ";
+    case MeshKind::k3mf:
+      return "3MF";
+    case MeshKind::kStl:
+      break;
+  }
+  return "STL";
 }
 
 MeshKind mesh_kind(std::string_view bytes) {
   if (bytes.starts_with("ply\n") || bytes.starts_with("ply\r\n")) return MeshKind::kPly;
+  if (looks_like_zip(bytes)) return MeshKind::k3mf;
   // OBJ has no mark of its own: the first line that is no comment has one of its words.
   Lines lines(bytes.substr(0, std::size_t{1} << 16));
   std::string_view line;
@@ -351,6 +364,8 @@ MeshFormat mesh_format(std::string_view bytes) {
     case MeshKind::kObj:
       format.text = true;
       break;
+    case MeshKind::k3mf:
+      break;
     case MeshKind::kPly:
       if (const Result<PlyHead> head = read_ply_head(bytes); head) {
         format.text = head->text;
@@ -365,9 +380,16 @@ MeshFormat mesh_format(std::string_view bytes) {
 
 Result<StlRead> read_mesh(std::string_view bytes, double millimetres) {
   const MeshKind kind = mesh_kind(bytes);
-  if (kind == MeshKind::kStl) return read_stl(bytes, millimetres);
-  Result<StlRead> read = kind == MeshKind::kPly ? read_ply(bytes, millimetres) : read_obj(bytes, millimetres);
+  if (kind == MeshKind::kStl) {
+    Result<StlRead> read = read_stl(bytes, millimetres);
+    if (read) read->millimetres = millimetres;
+    return read;
+  }
+  Result<StlRead> read = kind == MeshKind::k3mf   ? read_3mf(bytes)
+                         : kind == MeshKind::kPly ? read_ply(bytes, millimetres)
+                                                  : read_obj(bytes, millimetres);
   if (!read) return read;
+  if (kind != MeshKind::k3mf) read->millimetres = millimetres;
   if (read->mesh.triangles.empty())
     return Problem{
         Trouble::kBadValue, fmt::format("the {} file holds no triangles", name_of(kind)), {}, {}, {}};

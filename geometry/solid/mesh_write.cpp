@@ -6,6 +6,9 @@
 #include <bit>
 #include <charconv>
 
+#include "geometry/files/zip_write.hpp"
+#include "geometry/invariant.hpp"
+#include "geometry/solid/mesh_3mf.hpp"
 #include "geometry/units.hpp"
 
 namespace lastwright {
@@ -81,10 +84,77 @@ std::string ply(const PlainMesh& mesh, std::string_view name, bool text, bool bi
   return out;
 }
 
+// Text as it stands between tags.
+std::string xml_text(const std::string& text) {
+  std::string out;
+  for (char c : text) {
+    if (c == '&') {
+      out += "&amp;";
+    } else if (c == '<') {
+      out += "&lt;";
+    } else if (c == '>') {
+      out += "&gt;";
+    } else {
+      out += c;
+    }
+  }
+  return out;
+}
+
+constexpr std::string_view kTypes3mf =
+    R"(<?xml version="1.0" encoding="UTF-8"?>
+<Types xmlns="http://schemas.openxmlformats.org/package/2006/content-types">
+<Default Extension="rels" ContentType="application/vnd.openxmlformats-package.relationships+xml"/>
+<Default Extension="model" ContentType="application/vnd.ms-package.3dmanufacturing-3dmodel+xml"/>
+</Types>
+)";
+constexpr std::string_view kRelations3mf =
+    R"(<?xml version="1.0" encoding="UTF-8"?>
+<Relationships xmlns="http://schemas.openxmlformats.org/package/2006/relationships">
+<Relationship Target="/3D/3dmodel.model" Id="rel0" Type="http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel"/>
+</Relationships>
+)";
+
+std::string three_mf(const PlainMesh& mesh, std::string_view unit_name, std::string_view name) {
+  const auto put = [](std::string& out, std::string_view before, double value) {
+    out += before;
+    put_digits(out, value);
+  };
+  std::string model = fmt::format(
+      "<?xml version=\"1.0\" encoding=\"UTF-8\"?>\n<model unit=\"{}\" xml:lang=\"en\" "
+      "xmlns=\"http://schemas.microsoft.com/3dmanufacturing/core/2015/02\">\n"
+      "<metadata name=\"Title\">{}</metadata>\n"
+      "<resources>\n<object id=\"1\" type=\"model\">\n<mesh>\n<vertices>\n",
+      unit_name, xml_text(one_line(name)));
+  for (const Vec3& p : mesh.points) {
+    put(model, "<vertex x=\"", p.x);
+    put(model, "\" y=\"", p.y);
+    put(model, "\" z=\"", p.z);
+    model += "\"/>\n";
+  }
+  model += "</vertices>\n<triangles>\n";
+  for (const auto& t : mesh.triangles)
+    model += fmt::format("<triangle v1=\"{}\" v2=\"{}\" v3=\"{}\"/>\n", t[0], t[1], t[2]);
+  model +=
+      "</triangles>\n</mesh>\n</object>\n</resources>\n<build>\n<item objectid=\"1\"/>\n</build>\n</model>\n";
+  return zip_archive(
+      {{"[Content_Types].xml", kTypes3mf}, {"_rels/.rels", kRelations3mf}, {"3D/3dmodel.model", model}});
+}
+
 }  // namespace
 
 const char* ending_of(MeshKind kind) {
-  return kind == MeshKind::kPly ? ".ply" : kind == MeshKind::kObj ? ".obj" : ".stl";
+  switch (kind) {
+    case MeshKind::kPly:
+      return ".ply";
+    case MeshKind::kObj:
+      return ".obj";
+    case MeshKind::k3mf:
+      return ".3mf";
+    case MeshKind::kStl:
+      break;
+  }
+  return ".stl";
 }
 
 std::string write_mesh(const PlainMesh& mesh, const MeshFormat& format, double millimetres,
@@ -100,6 +170,11 @@ std::string write_mesh(const PlainMesh& mesh, const MeshFormat& format, double m
       return ply(scaled, named, format.text, format.big);
     case MeshKind::kObj:
       return obj_text(scaled, named);
+    case MeshKind::k3mf: {
+      const auto unit_of_file = name_of_3mf_unit(millimetres);
+      invariant(unit_of_file.has_value(), "a 3MF mesh is in a unit of the format");
+      return three_mf(scaled, *unit_of_file, name);
+    }
     case MeshKind::kStl:
       break;
   }

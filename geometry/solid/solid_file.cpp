@@ -6,6 +6,7 @@
 
 #include "geometry/files/kernel_time.hpp"
 #include "geometry/files/read_file.hpp"
+#include "geometry/solid/mesh_3mf.hpp"
 #include "geometry/solid/mesh_body.hpp"
 #include "geometry/solid/mesh_file.hpp"
 #include "geometry/units.hpp"
@@ -37,13 +38,14 @@ Result<SolidFile> from_step(const std::string& bytes, double deflection) {
   return file;
 }
 
-Result<SolidFile> from_mesh(const std::string& bytes, double millimetres) {
-  const Result<StlRead> read = read_mesh(bytes, millimetres);
+Result<SolidFile> from_mesh(const std::string& bytes, const std::string& unit) {
+  const Result<StlRead> read = read_mesh_in(bytes, unit, kSayUnit);
   if (!read) return read.problem();
   Result<Body> body = mesh_body(read->mesh);
   if (!body) return body.problem();
   SolidFile file{std::move(*body), {}, true, 0.0, fmt::format("{} triangles", read->mesh.triangles.size())};
   file.volume = volume(file.body.mesh);
+  for (const std::string& note : read->notes) file.body.notes.push_back(note);
   if (read->flat > 0) {
     file.body.notes.push_back(fmt::format("{} triangles without area were left out", read->flat));
   }
@@ -72,12 +74,25 @@ Result<KernelShape> read_shape(const std::string& bytes) {
   return is_iges(bytes) ? read_iges(bytes) : read_step(bytes);
 }
 
-Result<double> stl_unit(const std::string& name, const std::string& file) {
-  if (name == "mm") return 1.0;
-  if (name == "cm") return 10.0;
-  if (name == "in") return kMillimetresPerInch;
-  return Problem{Trouble::kUsage, "STL, PLY and OBJ files have no unit: say --unit mm, cm or in", {}, {}, {}}
-      .in_file(file);
+Result<StlRead> read_mesh_in(const std::string& bytes, const std::string& unit, const char* without_unit) {
+  const double named = unit == "mm" ? 1.0 : unit == "cm" ? 10.0 : unit == "in" ? kMillimetresPerInch : 0.0;
+  // What is no mesh at all needs no unit either.
+  Result<StlRead> read = read_mesh(bytes, named > 0.0 ? named : 1.0);
+  if (!read) return read;
+  if (mesh_kind(bytes) != MeshKind::k3mf) {
+    if (named > 0.0) return read;
+    return Problem{Trouble::kUsage, without_unit, {}, {}, {}};
+  }
+  if (named > 0.0 && named != read->millimetres)
+    return Problem{
+        Trouble::kBadValue,
+        fmt::format("the 3MF file states its unit, {}, and another is named, {}: leave it out, or state "
+                    "in the file what it was drawn in",
+                    *name_of_3mf_unit(read->millimetres), unit),
+        {},
+        {},
+        {}};
+  return read;
 }
 
 Result<SolidFile> read_solid_file(const std::string& path, const std::string& unit, double deflection) {
@@ -87,13 +102,7 @@ Result<SolidFile> read_solid_file(const std::string& path, const std::string& un
     return file ? std::move(file) : Result<SolidFile>(file.problem().in_file(path));
   };
   if (is_solid(*bytes)) return placed(from_step(*bytes, deflection));
-  const Result<double> millimetres = stl_unit(unit, path);
-  if (!millimetres) {
-    // What is no mesh at all needs no unit either.
-    const Result<StlRead> any = read_mesh(*bytes, 1.0);
-    return any ? millimetres.problem() : any.problem().in_file(path);
-  }
-  return placed(from_mesh(*bytes, *millimetres));
+  return placed(from_mesh(*bytes, unit));
 }
 
 Result<std::string> read_solid_bytes(const std::string& path) {

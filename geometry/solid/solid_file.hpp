@@ -1,4 +1,5 @@
-// A solid from a file: STEP or IGES, or a mesh (STL, PLY, OBJ) in a unit that the user must name.
+// A solid from a file: STEP or IGES, or a mesh: STL, PLY or OBJ in a unit that the user must name, 3MF in its
+// own.
 #pragma once
 
 #include <optional>
@@ -15,8 +16,11 @@ namespace lastwright {
 // reads, STEP or IGES; anything else is tried as a mesh.
 bool is_solid(const std::string& bytes);
 
-// One unit of a mesh file in millimetres: "mm", "cm" or "in". Refuses an empty name: meshes do not say.
-Result<double> stl_unit(const std::string& name, const std::string& file);
+// Triangles of a mesh file, one unit of which is "mm", "cm" or "in"; of 3MF, which states it, the name may be
+// empty. Refuses, in this order, what is no mesh, one whose unit nobody says, with the words `without_unit`,
+// and one that states another unit than is named.
+inline constexpr const char* kSayUnit = "STL, PLY and OBJ files have no unit: say --unit mm, cm or in";
+Result<StlRead> read_mesh_in(const std::string& bytes, const std::string& unit, const char* without_unit);
 
 struct SolidFile {
   Body body;                         // as the file says, not yet standing

@@ -3,6 +3,7 @@
 
 #include <string>
 #include <string_view>
+#include <vector>
 
 #include "geometry/result.hpp"
 #include "geometry/solid/body.hpp"
@@ -13,8 +14,10 @@ inline constexpr std::size_t kMaxStlTriangles = 2'000'000;
 inline constexpr std::size_t kMaxSpreadPoints = 2'000'000;  // filled in; a last has 150,000 at 1 mm
 
 struct StlRead {
-  PlainMesh mesh;              // corners that agree to the bit joined
-  std::size_t flat = 0;        // triangles without area, left out
+  PlainMesh mesh;                  // corners that agree to the bit joined
+  std::size_t flat = 0;            // triangles without area, left out
+  std::vector<std::string> notes;  // what was left out, as people should know
+  double millimetres = 1.0;        // one unit of the file
   std::size_t open_sides = 0;  // sides not shared by exactly two triangles in opposite senses; 0: watertight
 };
 // `millimetres`: what one unit of the file is; STL does not say, so the user must. Refuses files that are

@@ -53,16 +53,14 @@ Result<BaseLast> load_solid(const std::string& bytes, const LastPoseChoice& pose
 
 Result<BaseLast> load_mesh(const std::string& bytes, const std::string& unit, const LastPoseChoice& pose,
                            LastSet& set, const LastSetOptions& options) {
-  const Result<double> millimetres = stl_unit(unit, "");
-  const Result<StlRead> read = read_mesh(bytes, millimetres ? *millimetres : 1.0);
-  if (!read) return read.problem();
-  if (!millimetres) {
-    return Problem{
-        Trouble::kBadValue,
-        "STL, PLY and OBJ files have no unit: say it in the last's file, \"unit\": \"mm\", \"cm\" or \"in\"",
-        {},
-        {},
-        {}};
+  const Result<StlRead> read = read_mesh_in(
+      bytes, unit,
+      "STL, PLY and OBJ files have no unit: say it in the last's file, \"unit\": \"mm\", \"cm\" or \"in\"");
+  if (!read) {
+    Problem problem = read.problem();
+    if (problem.trouble == Trouble::kUsage)
+      problem.trouble = Trouble::kBadValue;  // of the file, not the command
+    return problem;
   }
   Result<Body> body = mesh_body(read->mesh);
   if (!body) return body.problem();
@@ -83,6 +81,7 @@ Result<BaseLast> load_mesh(const std::string& bytes, const std::string& unit, co
   Result<BaseLast> base = make_base_last(std::move(*body), pose, set.spec.landmarks);
   if (!base) return base;
   for (Vec3& p : mesh.points) p = base->standing.motion(p);
+  for (const std::string& note : read->notes) base->body.notes.push_back(note);
   base->body.notes.push_back(
       fmt::format("base {}: graded on its triangles, which lie {:.3f} mm inside a smooth last in the mean "
                   "where they are its "
@@ -90,7 +89,7 @@ Result<BaseLast> load_mesh(const std::string& bytes, const std::string& unit, co
                   name_of(mesh_kind(bytes)), chord_depth(base->body)));
   if (options.fine > 0.0) set.fine.push_back(base->body);
   set.meshes.push_back(std::move(mesh));
-  set.mesh_files.push_back(BaseMesh{mesh_format(bytes), *millimetres});
+  set.mesh_files.push_back(BaseMesh{mesh_format(bytes), read->millimetres});
   return base;
 }
 

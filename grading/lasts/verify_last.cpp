@@ -5,7 +5,6 @@
 #include <numbers>
 
 #include "geometry/files/kernel_time.hpp"
-#include "geometry/solid/mesh_file.hpp"
 #include "geometry/solid/mesh_sag.hpp"
 #include "geometry/solid/solid_file.hpp"
 
@@ -49,13 +48,7 @@ Result<ScanFile> read_scan(const std::string& path, const std::string& unit, boo
     file.own = file.points.size();
     file.exact = true;
   } else {
-    const Result<double> millimetres = stl_unit(unit, path);
-    if (!millimetres) {
-      // What is no mesh at all needs no unit either.
-      const Result<StlRead> any = read_mesh(*bytes, 1.0);
-      return any ? millimetres.problem() : any.problem().in_file(path);
-    }
-    const Result<StlRead> read = read_mesh(*bytes, *millimetres);
+    const Result<StlRead> read = read_mesh_in(*bytes, unit, kSayUnit);
     if (!read) return read.problem().in_file(path);
     Result<std::vector<Vec3>> points = spread_points(read->mesh, kSpacing);
     if (!points) return points.problem().in_file(path);

@@ -25,7 +25,7 @@ struct ScanFile {
   std::size_t open_sides = 0;  // of a mesh
   double sag = 0.0;            // mm: how far its triangles lie inside the surface on average (mesh_sag.hpp)
 };
-// A mesh (STL, PLY, OBJ) in the named unit, or STEP. `mirrored`: the last of the other foot.
+// A mesh (STL, PLY, OBJ, 3MF) in the named unit, or STEP. `mirrored`: the last of the other foot.
 Result<ScanFile> read_scan(const std::string& path, const std::string& unit, bool mirrored);
 
 // Refuses a scan whose length says that it is none of this last, before the

@@ -4,7 +4,7 @@
 #include <string_view>
 
 #include "cli/planning/xlsx_table.hpp"
-#include "cli/unzip.hpp"
+#include "geometry/files/unzip.hpp"
 #include "geometry/invariant.hpp"
 #include "grading/planning/works_json.hpp"
 

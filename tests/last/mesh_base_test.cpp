@@ -68,7 +68,8 @@ TEST_CASE("a mesh base of any kind and unit is graded by its corners and written
         {MeshFormat{MeshKind::kStl, true, false}, "cm", 10.0},
         {MeshFormat{MeshKind::kPly, false, true}, "in", 25.4},
         {MeshFormat{MeshKind::kPly, true, false}, "mm", 1.0},
-        {MeshFormat{MeshKind::kObj, true, false}, "in", 25.4}}) {
+        {MeshFormat{MeshKind::kObj, true, false}, "in", 25.4},
+        {MeshFormat{MeshKind::k3mf, false, false}, "", 25.4}}) {
     INFO(name_of(format.kind) << (format.text ? " text " : " binary ") << unit);
     LastSetLoad load = load_mesh_set(folder, format, unit, millimetres);
     INFO((load.problems.empty() ? "" : to_text(load.problems.front())));
@@ -93,9 +94,10 @@ TEST_CASE("a mesh base of any kind and unit is graded by its corners and written
       REQUIRE(worst.ok());
       CHECK(*worst < 0.002);  // single precision and the text's digits
       // A mesh of another size is not this one.
+      PlainMesh larger = mesh;
+      for (Vec3& p : larger.points) p = 1.01 * p;
       CHECK_FALSE(
-          read_back_mesh(set, set.jobs[job], last, write_mesh(mesh, format, 1.01 * millimetres, "x"), 0.01)
-              .ok());
+          read_back_mesh(set, set.jobs[job], last, write_mesh(larger, format, millimetres, "x"), 0.01).ok());
       return Done{};
     };
     const Status graded = grade_last_set(set, {}, sink);

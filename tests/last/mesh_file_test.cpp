@@ -1,10 +1,14 @@
-// Meshes in PLY and OBJ say what the same mesh says in STL, and broken files are refused.
+// Meshes in PLY, OBJ and 3MF say what the same mesh says in STL, and broken files are refused.
 #include "geometry/solid/mesh_file.hpp"
 
 #include <fmt/format.h>
 
 #include <bit>
 #include <catch2/catch.hpp>
+
+#include "geometry/files/zip_write.hpp"
+#include "geometry/solid/mesh_body.hpp"
+#include "geometry/solid/mesh_write.hpp"
 
 using namespace lastwright;
 
@@ -53,6 +57,40 @@ std::string ply_binary(bool big) {
   return out;
 }
 
+// The pyramid as the mesh of an object, `more` in its place in the resources, built by `build`.
+std::string mesh_3mf() {
+  std::string out = "<mesh><vertices>";
+  for (const Vec3& p : kCorners) out += fmt::format(R"(<vertex x="{}" y="{}" z=" {} "/>)", p.x, p.y, p.z);
+  out += "</vertices><triangles>";
+  for (const auto& face : kFaces) {
+    for (std::size_t k = 1; k + 1 < face.size(); ++k)
+      out +=
+          fmt::format(R"(<triangle v1="{}" v2="{}" v3="{}" pid="1" p1="0"/>)", face[0], face[k], face[k + 1]);
+  }
+  return out + "</triangles></mesh>";
+}
+const std::string kObject1 = "<object id=\"1\" type=\"model\">" + mesh_3mf() + "</object>";
+
+std::string model_3mf(const std::string& head, const std::string& resources, const std::string& build) {
+  return fmt::format(
+      "<?xml version=\"1.0\"?><model {} xmlns=\"http://schemas.microsoft.com/3dmanufacturing/core/2015/02\" "
+      "xmlns:p=\"http://schemas.microsoft.com/3dmanufacturing/production/2015/06\" "
+      "xmlns:b=\"http://schemas.microsoft.com/3dmanufacturing/beamlattice/2017/02\">"
+      "<resources>{}</resources><build>{}</build></model>",
+      head, resources, build);
+}
+std::string three_mf(const std::string& model) {
+  return zip_archive({{"3D/3dmodel.model", model}});
+}
+std::string three_mf(const std::string& head, const std::string& resources, const std::string& build) {
+  return three_mf(model_3mf(head, resources, build));
+}
+
+std::string refusal(const std::string& bytes) {
+  const Result<StlRead> read = read_mesh(bytes, 1.0);
+  return read.ok() ? "it was read" : to_text(read.problem());
+}
+
 }  // namespace
 
 TEST_CASE("a mesh is the same in every kind of file", "[last][mesh]") {
@@ -87,4 +125,141 @@ TEST_CASE("a PLY file cut short anywhere, and what names no corner, is refused",
   const Result<StlRead> at = read_mesh("v 0 0 0\nv x 0 0\n", 1.0);
   REQUIRE_FALSE(at.ok());
   CHECK(at.problem().place.line == 2);
+}
+
+TEST_CASE("a 3MF file is placed and measured as its build, its components and its unit say", "[last][mesh]") {
+  const double expected = 30.0 * 20.0 * 14.125 / 3.0;
+  const std::string item = "<item objectid=\"1\"/>";
+  const Result<StlRead> plain = read_mesh(three_mf("", kObject1, item), 25.4);
+  REQUIRE(plain.ok());
+  CHECK(plain->millimetres == 1.0);  // its own, whatever is named
+  CHECK(plain->mesh.points.size() == 5);
+  CHECK(plain->open_sides == 0);
+  CHECK(volume(plain->mesh) == Catch::Detail::Approx(expected));
+  for (const auto& [unit, millimetres] : {std::pair{"micron", 0.001},
+                                          {"centimeter", 10.0},
+                                          {"inch", 25.4},
+                                          {"foot", 304.8},
+                                          {"meter", 1000.0}}) {
+    const Result<StlRead> read = read_mesh(three_mf(fmt::format("unit=\"{}\"", unit), kObject1, item), 1.0);
+    REQUIRE(read.ok());
+    CHECK(read->millimetres == millimetres);
+    // Corners of some microns are joined by what single precision tells apart; only the volume of larger ones
+    // is kept.
+    if (millimetres >= 1.0)
+      CHECK(volume(read->mesh) == Catch::Detail::Approx(expected * millimetres * millimetres * millimetres));
+  }
+  // A row times the matrix: x becomes y, y becomes -x, then it is moved; mirrored, the triangles are turned
+  // round. The component in a model of its own, supports left out, and a relation to a model elsewhere.
+  const std::string components = kObject1 + "<object id=\"7\" type=\"support\">" + mesh_3mf() +
+                                 "</object><object id=\"2\"><components><component objectid=\"1\" "
+                                 "transform=\"0 1 0 -1 0 0 0 0 1 100 0 0\"/>"
+                                 "<component p:path=\"/3D/more.model\" objectid=\"4\" transform=\"1 0 0 0 1 "
+                                 "0 0 0 -1 0 0 0\"/></components></object>";
+  const std::string build =
+      "<item objectid=\"2\" transform=\"1 0 0 0 1 0 0 0 1 0 0 1000\"/><item objectid=\"7\"/>";
+  const std::string more = model_3mf("", "<object id=\"4\">" + mesh_3mf() + "</object>", "");
+  const std::string root = model_3mf("unit=\"millimeter\" requiredextensions=\"p\"", components, build);
+  const std::string relations =
+      "<Relationships><Relationship Target=\"/a/b.model\" Id=\"r\" "
+      "Type=\"http://schemas.microsoft.com/3dmanufacturing/2013/01/3dmodel\"/></Relationships>";
+  const Result<StlRead> both =
+      read_mesh(zip_archive({{"_rels/.rels", relations}, {"a/b.model", root}, {"3D/more.model", more}}), 1.0);
+  INFO((both.ok() ? "" : to_text(both.problem())));
+  REQUIRE(both.ok());
+  CHECK(both->mesh.triangles.size() == 12);
+  CHECK(both->notes.size() == 1);
+  CHECK(both->open_sides == 0);
+  CHECK(volume(both->mesh) == Catch::Detail::Approx(2 * expected));  // not 0: neither is inside out
+  const auto holds = [&](Vec3 p) {
+    return std::any_of(both->mesh.points.begin(), both->mesh.points.end(),
+                       [&](Vec3 q) { return distance(p, q) < 1e-9; });
+  };
+  CHECK(holds({100.0 - 9.25, 10.5, 1014.125}));
+  CHECK(holds({10.5, 9.25, 1000.0 - 14.125}));
+
+  // Two of one size are a pair: neither is chosen. One beside a small part is the last.
+  const Result<Body> pair = mesh_body(both->mesh);
+  REQUIRE_FALSE(pair.ok());
+  CHECK(pair.problem().message.find("2 loose parts") != std::string::npos);
+  const Result<StlRead> bolt = read_mesh(
+      three_mf("", kObject1, item + "<item objectid=\"1\" transform=\".3 0 0 0 .3 0 0 0 .3 90 0 0\"/>"), 1.0);
+  REQUIRE(bolt.ok());
+  const Result<Body> alone = mesh_body(bolt->mesh);
+  REQUIRE(alone.ok());
+  CHECK(volume(alone->mesh) == Catch::Detail::Approx(expected));
+
+  // Written, it is read again as it was, in its own unit; the same mesh is the same bytes.
+  for (const double millimetres : {1.0, 10.0, 25.4, 0.001, 304.8, 1000.0}) {
+    const MeshFormat format{MeshKind::k3mf, false, false};
+    const std::string bytes = write_mesh(both->mesh, format, millimetres, "<two> & more");
+    CHECK(bytes == write_mesh(both->mesh, format, millimetres, "<two> & more"));
+    const Result<StlRead> again = read_mesh(bytes, 1.0);
+    INFO((again.ok() ? "" : to_text(again.problem())));
+    REQUIRE(again.ok());
+    CHECK(again->millimetres == millimetres);
+    CHECK(again->mesh.triangles == both->mesh.triangles);
+    double off = 0.0;
+    for (std::size_t i = 0; i < again->mesh.points.size(); ++i)
+      off = std::max(off, distance(again->mesh.points[i], both->mesh.points[i]));
+    CHECK(off < 2e-4);  // single precision, 1 m away
+  }
+}
+
+TEST_CASE("hostile and broken 3MF files are refused with their place", "[last][mesh]") {
+  const std::string item = "<item objectid=\"1\"/>";
+  const auto has = [](const std::string& text, const char* words) {
+    INFO(text);
+    CHECK(text.find(words) != std::string::npos);
+  };
+  const std::string good = three_mf("", kObject1, item);
+  REQUIRE(read_mesh(good, 1.0).ok());
+  for (std::size_t n = 4; n < good.size(); ++n) CHECK_FALSE(read_mesh(good.substr(0, n), 1.0).ok());
+  const auto with = [&](const std::string& from, const std::string& to) {
+    std::string model = model_3mf("", kObject1, item);
+    const std::size_t at = model.find(from);
+    REQUIRE(at != std::string::npos);
+    return three_mf(model.replace(at, from.size(), to));
+  };
+  has(refusal(with("v3=\"1\"", "v3=\"5\"")), "object 1: triangle 0 names corner 5, and there are 5");
+  has(refusal(with("v3=\"1\"", "v3=\"-1\"")), "object 1: triangle 0 needs the numbers of its corners");
+  has(refusal(with("x=\"30\"", "x=\"nan\"")), "object 1: vertex 1 needs three numbers");
+  has(refusal(with("x=\"30\"", "x=\"1,5\"")), "vertex 1 needs three numbers");
+  has(refusal(with("x=\"30\"", "x=\"1e9\"")), "vertex 1 lies too far away");
+  has(refusal(with("<model ", "<model unit=\"furlong\" ")), "unit 'furlong'");
+  has(refusal(with("<model ", "<model requiredextensions=\"p b\" ")), "beamlattice");
+  has(refusal(with("<model ", "<!DOCTYPE model [<!ENTITY a \"b\">]><model ")), "declares a document type");
+  has(refusal(with("</triangles>", "")), "is broken in line 1");
+  has(refusal(three_mf("", kObject1, "")), "build lists nothing");
+  has(refusal(three_mf("", kObject1 + kObject1, item)), "object 1: its id stands twice");
+  has(refusal(three_mf("", kObject1, "<item objectid=\"9\"/>")), "has no object '9'");
+  for (const char* transform : {"1 0 0 0 1 0 0 0 1 0 0", "1 0 0 0 1 0 0 0 1 0 0 nan",
+                                "1 0 0 0 1 0 0 0 0 0 0 0", "1 0 0 0 1 0 0 0 1 0 0 0 1"})
+    has(refusal(three_mf("", kObject1, fmt::format("<item objectid=\"1\" transform=\"{}\"/>", transform))),
+        "the transform of an item");
+  const auto made_of = [](int id, const std::string& parts) {
+    return fmt::format("<object id=\"{}\"><components>{}</components></object>", id, parts);
+  };
+  const std::string one = "<component objectid=\"1\"/>";
+  const std::string two = "<component objectid=\"2\"/>";
+  has(refusal(three_mf("", made_of(1, two) + made_of(2, one), item)), "contains itself");
+  has(refusal(three_mf("", made_of(1, "<component p:path=\"/3D/3dmodel.model\" objectid=\"1\"/>"), item)),
+      "contains itself");
+  has(refusal(three_mf("", made_of(1, "<component p:path=\"/3D/none.model\" objectid=\"1\"/>"), item)),
+      "no 3D/none.model");
+  std::string doubled = kObject1;  // 2^40 pyramids
+  for (int id = 2; id < 42; ++id) {
+    const std::string below = fmt::format("<component objectid=\"{}\"/>", id - 1);
+    doubled += made_of(id, below + below);
+  }
+  has(refusal(three_mf("", doubled, "<item objectid=\"41\"/>")), "places more than");
+  // 30 MB of blanks in 30 kB, and brackets within brackets.
+  has(refusal(with("<model ", "<model " + std::string(std::size_t{30} << 20, ' '))), "unpacks to more than");
+  std::string deep;
+  for (int i = 0; i < 10'000; ++i) deep += "<a>";
+  has(refusal(three_mf(deep)), "nests too deep");
+  has(refusal(zip_archive({{"3D/3dmodel.model", "<other/>"}})), "begins with 'other'");
+  has(refusal(zip_archive({{"word/document.xml", "<other/>"}})), "holds no 3MF model");
+  has(refusal(zip_archive({{"3D/3dmodel.model", "<a/>"}, {"3D/3dmodel.model", "<b/>"}})),
+      "names a file twice");
 }

@@ -12,6 +12,8 @@ import shutil
 import subprocess
 import sys
 import xml.dom.minidom
+import xml.etree.ElementTree
+import zipfile
 
 try:
     import numpy as np
@@ -182,6 +184,52 @@ for path, unit in ((stl, "mm"), (turned, "in")):
     for measure in ("stick length", "ball girth", "waist girth", "instep girth", "tread", "seat"):
         apart = found.get(measure, 0) - value["9", "G", measure]
         check(abs(apart) < 0.25, f"{os.path.basename(path)}: {measure} {apart:+.3f} mm")
+# As 3MF, written and read with Python's own archive and XML readers: in inches, as a component that is turned, with a small
+# part beside; the file says its unit. Graded to 8 F it is the 8 F of the solid.
+core = "http://schemas.microsoft.com/3dmanufacturing/core/2015/02"
+
+
+def write_3mf(path, triangles):
+    corners, ids = np.unique(triangles.reshape(-1, 3).round(6), axis=0, return_inverse=True)
+    vertices = "".join(f'<vertex x="{p[0]:.7g}" y="{p[1]:.7g}" z="{p[2]:.7g}"/>' for p in corners)
+    faces = "".join('<triangle v1="{}" v2="{}" v3="{}"/>'.format(*t) for t in ids.reshape(-1, 3))
+    mesh_xml = f"<mesh><vertices>{vertices}</vertices><triangles>{faces}</triangles></mesh>"
+    model = (f'<model unit="inch" xmlns="{core}"><resources><object id="4" type="model">{mesh_xml}</object><object id="5" type="model"><components>'
+             '<component objectid="4" transform="0 0 1 0 1 0 -1 0 0 1 2 3"/></components></object></resources>'
+             '<build><item objectid="5"/><item objectid="4" transform=".1 0 0 0 .1 0 0 0 .1 90 0 0"/></build></model>')
+    with zipfile.ZipFile(path, "w", zipfile.ZIP_DEFLATED) as archive:
+        archive.writestr("3D/3dmodel.model", model)
+
+
+def read_3mf(path):
+    with zipfile.ZipFile(path) as archive:
+        assert archive.testzip() is None and "[Content_Types].xml" in archive.namelist()
+        relation = xml.etree.ElementTree.fromstring(archive.read("_rels/.rels"))[0].attrib["Target"]
+        model = xml.etree.ElementTree.fromstring(archive.read(relation.lstrip("/")))
+    corners = np.array([[float(v.attrib[c]) for c in "xyz"] for v in model.iter(f"{{{core}}}vertex")])
+    faces = np.array([[int(t.attrib[c]) for c in ("v1", "v2", "v3")] for t in model.iter(f"{{{core}}}triangle")])
+    return corners[faces], model.attrib["unit"]
+
+
+packed = os.path.join(work, "packed.3mf")
+write_3mf(packed, mesh / 25.4)
+code, said, found = measured(packed)
+check(code == 0 and "a left last" in said and "2 loose parts" in said, f"a 3MF file in inches is measured without a named unit (exit {code}) {said[-300:] if code else ''}")
+for measure in ("stick length", "ball girth", "waist girth", "instep girth", "tread", "seat"):
+    apart = found.get(measure, 0) - value["9", "G", measure]
+    check(abs(apart) < 0.25, f"packed.3mf: {measure} {apart:+.3f} mm")
+code, said = run("measure", packed, "--unit", "mm")
+check(code == 3 and "states its unit, inch" in said, f"another unit than the file's is refused (exit {code})")
+spec["bases"] = [{"file": "packed.3mf", "size": "9", "width": "G"}]
+with open(back, "w", encoding="utf-8") as file:
+    json.dump(spec, file)
+code, said = run("grade", back, "--out", os.path.join(work, "of 3mf"), "--reread", "--sizes", "8", "--widths", "F")
+check(code == 0, f"a base in 3MF is graded (exit {code}) {said[-300:] if code else ''}")
+came, unit = read_3mf(os.path.join(work, "of 3mf", "meshes", "8 F.3mf"))
+check(unit == "inch" and len(came) == len(mesh), f"written in its base's unit, {unit}, with its triangles, {len(came)}")
+ball = next(r for r in rows if (r["size"], r["width"], r["measure"]) == ("8", "F", "ball girth"))
+apart = hull_girth(came * 25.4, np.array([float(ball["plane_" + c]) for c in "xyz"]), float(ball["plane_mm"])) - float(ball["mm"])
+check(abs(apart) < 0.25, f"8 F.3mf: scipy's ball girth {apart:+.3f} mm off")
 # A landmark moved by hand lies at its share of the length, and only the measures that use it change.
 moved = os.path.join(work, "moved.json")
 with open(os.path.join(demo, "last.json"), encoding="utf-8") as file, open(moved, "w", encoding="utf-8") as out:

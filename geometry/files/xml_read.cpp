@@ -1,4 +1,4 @@
-#include "cli/xml_read.hpp"
+#include "geometry/files/xml_read.hpp"
 
 #include <expat.h>
 #include <fmt/format.h>
@@ -10,7 +10,7 @@
 namespace lastwright {
 namespace {
 
-constexpr int kDeepest = 200;
+constexpr int kDeepestElement = 200;
 
 std::string_view without_prefix(std::string_view name) {
   const std::size_t colon = name.find(':');
@@ -35,7 +35,7 @@ XmlPass& of(void* user) {
 
 void XMLCALL element_begins(void* user, const XML_Char* name, const XML_Char** attributes) {
   XmlPass& reading = of(user);
-  if (++reading.depth > kDeepest) return reading.refuse();
+  if (++reading.depth > kDeepestElement) return reading.refuse();
   XmlElement element{without_prefix(name), {}};
   for (; *attributes != nullptr; attributes += 2)
     element.attributes.emplace_back(without_prefix(attributes[0]), attributes[1]);
@@ -67,7 +67,7 @@ Status read_xml(std::string_view bytes, const std::string& what, const XmlHandle
   const std::unique_ptr<XML_ParserStruct, decltype(&XML_ParserFree)> parser(XML_ParserCreate(nullptr),
                                                                             &XML_ParserFree);
   const auto broken = [&](const std::string& why) {
-    return Problem{Trouble::kSyntax, fmt::format("{} in the workbook {}", what, why), {}, {}, {}};
+    return Problem{Trouble::kSyntax, fmt::format("{} {}", what, why), {}, {}, {}};
   };
   if (!parser || bytes.size() > static_cast<std::size_t>(std::numeric_limits<int>::max()))
     return broken("is too large");
@@ -77,7 +77,7 @@ Status read_xml(std::string_view bytes, const std::string& what, const XmlHandle
   XML_SetCharacterDataHandler(parser.get(), text_comes);
   XML_SetStartDoctypeDeclHandler(parser.get(), type_begins);
   const XML_Status status = XML_Parse(parser.get(), bytes.data(), static_cast<int>(bytes.size()), XML_TRUE);
-  if (reading.refused) return broken("declares a document type or nests too deep: it is no spreadsheet's");
+  if (reading.refused) return broken("declares a document type or nests too deep");
   if (status == XML_STATUS_OK) return Done{};
   return broken(fmt::format("is broken in line {}: {}",
                             static_cast<unsigned long>(XML_GetCurrentLineNumber(parser.get())),

@@ -1,5 +1,5 @@
-// XML of office documents, element by element. A document that declares a type of its own, and so could
-// declare entities, is refused: office documents have none.
+// XML of packaged documents (workbooks, meshes), element by element. A document that declares a type of its
+// own, and so could declare entities, is refused: such documents have none.
 #pragma once
 
 #include <functional>
@@ -25,7 +25,7 @@ struct XmlHandler {
   std::function<void(std::string_view part)> text;  // may come in parts
 };
 
-// `what` names the document in messages.
+// `what` names the document in messages, which begin with it.
 Status read_xml(std::string_view bytes, const std::string& what, const XmlHandler& handler);
 
 }  // namespace lastwright

@@ -1,4 +1,4 @@
-#include "cli/unzip.hpp"
+#include "geometry/files/unzip.hpp"
 
 #include <fmt/format.h>
 #include <zlib.h>
@@ -81,11 +81,12 @@ bool looks_like_zip(std::string_view bytes) {
   return bytes.starts_with(kLocalHeader);
 }
 
-Result<ZipArchive> ZipArchive::open(std::string_view bytes) {
+Result<ZipArchive> ZipArchive::open(std::string_view bytes, std::size_t most_unpacked) {
   const auto end = end_of_directory(bytes);
   if (!end) return broken("the ZIP archive is cut short: its directory is missing");
   ZipArchive archive;
   archive.bytes_ = bytes;
+  archive.most_ = archive.left_ = most_unpacked;
   const std::size_t count = number_at(bytes, *end + 10, 2);
   const std::uint32_t start = number_at(bytes, *end + 16, 4);
   if (start == kElsewhere || count > kMostEntries)
@@ -102,7 +103,9 @@ Result<ZipArchive> ZipArchive::open(std::string_view bytes) {
     const Entry entry{number_at(bytes, at + 42, 4), number_at(bytes, at + 20, 4),
                       number_at(bytes, at + 16, 4), static_cast<int>(number_at(bytes, at + 10, 2)),
                       (number_at(bytes, at + 8, 2) & 1U) != 0};
-    archive.entries_.insert_or_assign(std::string(bytes.substr(at + kCentralBytes, name_size)), entry);
+    const auto [place, is_new] =
+        archive.entries_.try_emplace(std::string(bytes.substr(at + kCentralBytes, name_size)), entry);
+    if (!is_new) return broken("the directory of the ZIP archive names a file twice");
     at += whole;
   }
   return archive;
@@ -131,11 +134,8 @@ Result<std::string> ZipArchive::unpacked(const std::string& name) {
   }
   if (!out) return cut;
   if (out->size() > left_) {
-    return Problem{Trouble::kBudget,
-                   fmt::format("the archive unpacks to more than {} MB", kMostUnpacked >> 20U),
-                   {},
-                   {},
-                   {}};
+    return Problem{
+        Trouble::kBudget, fmt::format("the archive unpacks to more than {} MB", most_ >> 20U), {}, {}, {}};
   }
   left_ -= out->size();
   const auto checksum = crc32_z(0, reinterpret_cast<const Bytef*>(out->data()), out->size());
