@@ -16,6 +16,7 @@ namespace lastwright {
 namespace {
 
 constexpr std::size_t kMostEdits = 5000;
+constexpr std::size_t kAtOnce = 2;  // pieces: no more are made for a sheet that might come later
 
 WebReply said_value(const Json& json) {
   return {200, "application/json; charset=utf-8", json.dump(-1, ' ', false, Json::error_handler_t::replace)};
@@ -114,6 +115,7 @@ WebReply LiveRoom::answer_now(const std::string& path, const std::string& body) 
       {"/change", &LiveRoom::change},
       {"/steps", &LiveRoom::steps},
       {"/look", &LiveRoom::look},
+      {"/sheet", &LiveRoom::sheet},
       {"/checks", &LiveRoom::checks},
       {"/save", &LiveRoom::save},
       {"/save-aside", &LiveRoom::save_aside},
@@ -180,7 +182,7 @@ WebReply LiveRoom::state_with(const Json& asked, const Json& more) {
   Json out = state();
   out.update(more);
   if (live_.ready()) {
-    // The chosen piece first: the others follow with the sheet.
+    // The chosen piece first: the others follow with the sheet, where that may come later.
     const auto& pieces = live_.style().pieces;
     const std::optional<std::string> name = text_in(asked, "piece");
     const auto chosen = std::find_if(pieces.begin(), pieces.end(),
@@ -189,16 +191,36 @@ WebReply LiveRoom::state_with(const Json& asked, const Json& more) {
       const auto index = static_cast<std::size_t>(chosen - pieces.begin());
       if (live_.prepare(index)) out["nest"] = piece_nest_json(live_.grade(), index);
     }
-    const std::optional<std::size_t> place = number_in(asked, "cell");
-    const StyleGrade& grade = live_.grade();
-    const auto made = place ? cell_of_place(grade.run, *place) : std::nullopt;
-    const std::size_t shown = made.value_or(grade.base_cell());
-    out["sheet"] = sheet_json(live_, shown);
-    out["sheet"]["shows"] = label_of(grade.cells[shown]);
+    if (out.contains("nest") && text_in(asked, "sheet") == "after" && live_.to_make_anew() > kAtOnce) {
+      out["sheet_after"] = true;
+    } else {
+      add_sheet(asked, out);
+    }
   }
+  add_problems(out);
+  return said_value(out);
+}
+
+void LiveRoom::add_sheet(const Json& asked, Json& out) {
+  const std::optional<std::size_t> place = number_in(asked, "cell");
+  const StyleGrade& grade = live_.grade();
+  const auto made = place ? cell_of_place(grade.run, *place) : std::nullopt;
+  const std::size_t shown = made.value_or(grade.base_cell());
+  out["sheet"] = sheet_json(live_, shown);
+  out["sheet"]["shows"] = label_of(grade.cells[shown]);
+}
+
+void LiveRoom::add_problems(Json& out) const {
   Json problems = Json::array();
   for (const Problem& problem : live_.problems()) problems.push_back(problem_json(problem));
   out["problems"] = std::move(problems);
+}
+
+WebReply LiveRoom::sheet(const Json& asked) {
+  look_again();
+  Json out = Json::object();
+  if (live_.ready()) add_sheet(asked, out);
+  add_problems(out);
   return said_value(out);
 }
 

@@ -2,7 +2,9 @@
 //
 // Every request is a POST with a JSON object, and is answered with one. /change, /steps, /save, /save-aside,
 // /take-file, /draft and /redraw with "take" answer with the whole state of the work, as /state does; with
-// "piece" in the request the nest of that piece comes along. A request that makes no sense is refused with a
+// "piece" in the request the nest of that piece comes along. So does the sheet, everything in one size and
+// width; but where many pieces are still to be made for it and the request says "sheet": "after", the answer
+// says "sheet_after", and /sheet has it and what could not be made. A request that makes no sense is refused with a
 // reason; nothing a page sends reaches a file name but names of files that lie beside the style.
 #pragma once
 
@@ -51,9 +53,12 @@ class LiveRoom {
   [[nodiscard]] Json state();
   WebReply state_with(const Json& asked);
   WebReply state_with(const Json& asked, const Json& more);
+  void add_sheet(const Json& asked, Json& out);
+  void add_problems(Json& out) const;
   WebReply change(const Json& asked);
   WebReply steps(const Json& asked);
   WebReply look(const Json& asked);
+  WebReply sheet(const Json& asked);
   WebReply checks(const Json& asked);
   WebReply save(const Json& asked);
   WebReply save_aside(const Json& asked);

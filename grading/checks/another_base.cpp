@@ -3,7 +3,10 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <optional>
 #include <utility>
+
+#include "geometry/parallel.hpp"
 
 namespace lastwright {
 
@@ -77,8 +80,15 @@ GradedTargets graded_targets(const StyleGrade& grade, std::size_t forme, const s
   return all;
 }
 
-// Takes in what the forme, redrawn in this size and width, gives otherwise.
-void take(StyleFinding& finding, const GradedTargets& all, const MeasureTable& table, std::size_t base) {
+// What the forme, redrawn in one size and width, gives otherwise.
+struct Otherwise {
+  double worst = 0.0;  // mm
+  std::string where;
+  std::string untold;  // why it is not known; empty: it is
+};
+
+Otherwise otherwise(const GradedTargets& all, const MeasureTable& table, std::size_t base) {
+  Otherwise found;
   const Target& from = all.targets[base];
   std::vector<std::string> measures;
   for (const Measure& measure : table.measures()) measures.push_back(measure.name);
@@ -86,8 +96,8 @@ void take(StyleFinding& finding, const GradedTargets& all, const MeasureTable& t
   const Result<GradeMap> other = there.ok() ? make_grade_map(redrawn(all.forme.map, *there), measures)
                                             : Result<GradeMap>(there.problem());
   if (!other) {
-    finding.note = untold(from.at, other.problem());
-    return;
+    found.untold = untold(from.at, other.problem());
+    return found;
   }
   std::vector<std::size_t> reached;
   std::vector<Drivers> onward;
@@ -95,7 +105,7 @@ void take(StyleFinding& finding, const GradedTargets& all, const MeasureTable& t
     if (same_cell(all.targets[t].at, from.at)) continue;
     const Result<Drivers> next = other->drivers(step_between(from.step, all.targets[t].step));
     if (!all.drivers[t] || !next) {
-      finding.note = untold(from.at, !all.drivers[t] ? all.drivers[t].problem() : next.problem());
+      found.untold = untold(from.at, !all.drivers[t] ? all.drivers[t].problem() : next.problem());
       break;
     }
     reached.push_back(t);
@@ -107,14 +117,22 @@ void take(StyleFinding& finding, const GradedTargets& all, const MeasureTable& t
     const SizeWidth& at = all.targets[reached[i]].at;
     for (std::size_t p = 0; p < all.places.size(); ++p) {
       const double off = distance(moved[p][i], all.graded[p][reached[i]]);
-      if (!(off > finding.worst)) continue;
+      if (!(off > found.worst)) continue;
       const ComparedPlace& place = all.places[p];
-      finding.worst = off;
-      finding.where =
+      found.worst = off;
+      found.where =
           fmt::format("{}, of {}, at ({:.1f}, {:.1f}), were {} the base", where(at),
                       all.grade.pieces[place.piece].bound.spec.name, place.at.x, place.at.y, where(from.at));
     }
   }
+  return found;
+}
+
+void take(StyleFinding& finding, const Otherwise& found) {
+  if (!found.untold.empty()) finding.note = found.untold;
+  if (!(found.worst > finding.worst)) return;
+  finding.worst = found.worst;
+  finding.where = found.where;
 }
 
 }  // namespace
@@ -134,19 +152,29 @@ GradeStep step_between(const GradeStep& from, const GradeStep& to) {
   return step;
 }
 
-std::vector<StyleFinding> another_base(const StyleGrade& grade, const MeasureTable& table) {
+std::vector<StyleFinding> another_base(const StyleGrade& grade, const MeasureTable& table, unsigned threads) {
   const std::vector<Target> targets = outermost(grade.run, table);
+  const std::size_t formes = grade.formes.size();
+  std::vector<std::optional<GradedTargets>> all(formes);
+  static_cast<void>(run_jobs(formes, threads, [&](std::size_t f) -> Status {
+    all[f].emplace(graded_targets(grade, f, targets));
+    return Done{};
+  }));
+  std::vector<Otherwise> found(formes * targets.size());
+  static_cast<void>(run_jobs(found.size(), threads, [&](std::size_t j) -> Status {
+    const std::size_t base = j % targets.size();
+    if (!same_cell(targets[base].at, grade.run.base))
+      found[j] = otherwise(*all[j / targets.size()], table, base);
+    return Done{};
+  }));
   std::vector<StyleFinding> findings;
-  for (std::size_t f = 0; f < grade.formes.size(); ++f) {
+  for (std::size_t f = 0; f < formes; ++f) {
     StyleFinding finding;
     finding.check = "another base";
     finding.subject = grade.formes[f].map.forme().name;
     finding.note =
         "how far outlines lie elsewhere when the formes are drawn in another size or width: reported";
-    const GradedTargets all = graded_targets(grade, f, targets);
-    for (std::size_t base = 0; base < targets.size(); ++base) {
-      if (!same_cell(targets[base].at, grade.run.base)) take(finding, all, table, base);
-    }
+    for (std::size_t base = 0; base < targets.size(); ++base) take(finding, found[f * targets.size() + base]);
     findings.push_back(std::move(finding));
   }
   return findings;

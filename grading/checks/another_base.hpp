@@ -25,7 +25,8 @@ GradeStep step_between(const GradeStep& from, const GradeStep& to);
 // the smallest, the base and the largest size in the narrowest, the base and the widest
 // width, and graded from there to all the rest of these; how far the ends of the spans of
 // its pieces' outlines come to lie from where the grade of the base puts them, at worst.
-// From any other size and width of the run it is no more where a size is like the next.
-std::vector<StyleFinding> another_base(const StyleGrade& grade, const MeasureTable& table);
+// From any other size and width of the run it is no more where a size is like the next. `threads`: 0 for one
+// per core; the findings are the same whatever it is.
+std::vector<StyleFinding> another_base(const StyleGrade& grade, const MeasureTable& table, unsigned threads = 1);
 
 }  // namespace lastwright

@@ -1,7 +1,11 @@
 #include "grading/checks/judge.hpp"
 
 #include <algorithm>
+#include <functional>
+#include <iterator>
+#include <optional>
 
+#include "geometry/parallel.hpp"
 #include "grading/checks/alike_check.hpp"
 #include "grading/checks/figure_check.hpp"
 #include "grading/checks/growth_check.hpp"
@@ -17,47 +21,75 @@
 
 namespace lastwright {
 
+namespace {
+
+using Check = std::function<std::vector<StyleFinding>()>;
+
+// Each looks at what is graded and at nothing that another finds, so they run side by side; told in the order
+// of the list.
+std::vector<StyleFinding> found_by(const std::vector<Check>& checks, unsigned threads) {
+  std::vector<std::vector<StyleFinding>> found(checks.size());
+  static_cast<void>(run_jobs(checks.size(), threads, [&](std::size_t i) -> Status {
+    found[i] = checks[i]();
+    return Done{};
+  }));
+  std::vector<StyleFinding> all;
+  for (std::vector<StyleFinding>& one : found)
+    all.insert(all.end(), std::make_move_iterator(one.begin()), std::make_move_iterator(one.end()));
+  return all;
+}
+
+}  // namespace
+
 JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table,
                         const StyleLooker& looker, const StyleLooks& looks, unsigned threads,
                         const std::vector<StyleFinding>* one_to_one) {
-  JudgedStyle judged{{},
-                     {},
-                     seam_reports(style, grade, looks, threads),
-                     piece_girths(style, grade, table, looker.lines(), looks)};
+  std::optional<Result<std::vector<SeamReport>>> seams;
+  std::optional<Result<std::vector<PieceGirth>>> girths;
+  static_cast<void>(run_jobs(2, threads, [&](std::size_t i) -> Status {
+    if (i == 0) girths.emplace(piece_girths(style, grade, table, looker.lines(), looks));
+    if (i == 1) seams.emplace(seam_reports(style, grade, looks, 1));
+    return Done{};
+  }));
   const StyleCheckOptions options = style_check_options(style);
-  const auto add = [&judged](const std::vector<StyleFinding>& more) {
-    judged.findings.insert(judged.findings.end(), more.begin(), more.end());
-  };
-  add(check_lies(grade));
+  std::vector<StyleFinding> one_to_one_now;
+  if (one_to_one == nullptr) {
+    one_to_one_now = check_one_to_one(grade, options, threads);
+    one_to_one = &one_to_one_now;
+  }
   std::vector<const BoundPiece*> pieces;
   for (const PreparedPiece& piece : grade.pieces) pieces.push_back(&piece.bound);
-  add(check_places(style, pieces));
-  add(check_base(style, table));
-  add(check_outlines(grade, looks));
-  add(check_cut_lines(grade, looks));
-  add(check_allowances(style, grade, looks));
-  add(one_to_one != nullptr ? *one_to_one : check_one_to_one(grade, options, threads));
-  add(check_lines(grade, style.check_line_limit));
-  add(check_girths(style, grade, table));
-  add(check_piece_girths(grade, judged.girths, options));
-  add(check_seams(style, grade, judged.seams, options));
-  add(check_seam_sides(style, grade, looks, judged.seams));
-  add(check_unsewn(style, grade));
-  add(check_layers(style, grade, judged.girths));
-  add(check_alike(style, grade));
-  add(check_margins(style, grade));
-  add(check_drawn_cut(grade));
-  add(check_growth(style, grade));
-  add(check_soles(grade));
-  add(check_folds(grade, looks, options));
-  add(check_features(style, grade, looks));
-  add(check_holes(style, grade, looks));
-  add(check_steps(style, grade, table));
-  add(check_figures(style, grade, table));
-  add(check_work(style, grade));
-  add(check_uppers(style, grade));
-  add(check_said(style, grade, table));
-  add(check_kept(style, grade, table, looks, judged.seams));
+  const std::vector<Check> checks{
+      [&] { return check_lies(grade); },
+      [&] { return check_places(style, pieces); },
+      [&] { return check_base(style, table); },
+      [&] { return check_outlines(grade, looks); },
+      [&] { return check_cut_lines(grade, looks); },
+      [&] { return check_allowances(style, grade, looks); },
+      [&] { return *one_to_one; },
+      [&] { return check_lines(grade, style.check_line_limit); },
+      [&] { return check_girths(style, grade, table); },
+      [&] { return check_piece_girths(grade, *girths, options); },
+      [&] { return check_seams(style, grade, *seams, options); },
+      [&] { return check_seam_sides(style, grade, looks, *seams); },
+      [&] { return check_unsewn(style, grade); },
+      [&] { return check_layers(style, grade, *girths); },
+      [&] { return check_alike(style, grade); },
+      [&] { return check_margins(style, grade); },
+      [&] { return check_drawn_cut(grade); },
+      [&] { return check_growth(style, grade); },
+      [&] { return check_soles(grade); },
+      [&] { return check_folds(grade, looks, options); },
+      [&] { return check_features(style, grade, looks); },
+      [&] { return check_holes(style, grade, looks); },
+      [&] { return check_steps(style, grade, table); },
+      [&] { return check_figures(style, grade, table); },
+      [&] { return check_work(style, grade); },
+      [&] { return check_uppers(style, grade); },
+      [&] { return check_said(style, grade, table); },
+      [&] { return check_kept(style, grade, table, looks, *seams); },
+  };
+  JudgedStyle judged{found_by(checks, threads), {}, *std::move(seams), *std::move(girths)};
   if (Result<std::vector<PieceHands>> hands = piece_hands(grade, looks)) judged.hands = *std::move(hands);
   add_hand_findings(judged.hands, judged.findings);
   return judged;

@@ -10,7 +10,7 @@ StyleFindings findings_of(const LoadedStyle& style, const StyleGrade& grade, boo
   JudgedStyle judged = judge_style(style.spec, grade, style.measures, threads);
   StyleFindings found{std::move(judged.findings), std::move(judged.hands)};
   for (const auto& more :
-       {rule_reaches(style.spec, grade, style.measures, every_rule), another_base(grade, style.measures)})
+       {rule_reaches(style.spec, grade, style.measures, every_rule), another_base(grade, style.measures, threads)})
     found.findings.insert(found.findings.end(), more.begin(), more.end());
   return found;
 }

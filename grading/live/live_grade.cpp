@@ -202,6 +202,12 @@ bool LiveGrade::prepare_all() {
   return all;
 }
 
+std::size_t LiveGrade::to_make_anew() const {
+  return static_cast<std::size_t>(std::count_if(slots_.begin(), slots_.end(), [](const Slot& slot) {
+    return !slot.prepared && !slot.problem && !slot.before;
+  }));
+}
+
 bool LiveGrade::look(const StyleLooker& looker, const std::atomic<bool>& stop) {
   const std::vector<std::vector<Vec2>> lines = places_of(looker.lines());
   if (lines != looked_lines_) {
@@ -247,7 +253,7 @@ const std::vector<StyleFinding>* LiveGrade::check(const std::atomic<bool>& stop)
   if (stop) return nullptr;
   if (!reaches_) {
     reaches_ = rule_reaches(spec, grade_, style_->measures, false);
-    const std::vector<StyleFinding> base = another_base(grade_, style_->measures);
+    const std::vector<StyleFinding> base = another_base(grade_, style_->measures, threads_);
     reaches_->insert(reaches_->end(), base.begin(), base.end());
   }
   findings.insert(findings.end(), reaches_->begin(), reaches_->end());

@@ -51,6 +51,8 @@ class LiveGrade {
   [[nodiscard]] const StyleGrade& grade() const { return grade_; }
   bool prepare(std::size_t piece);
   bool prepare_all();  // says no where one of them cannot be made
+  // Pieces of which nothing of before can be used, and which are not made yet.
+  [[nodiscard]] std::size_t to_make_anew() const;
 
   // All checks, as check_loaded finds them. Nothing where a piece cannot be prepared, where what is kept is
   // not of the last text, or once `stop` is set.

@@ -1,5 +1,5 @@
 // The page of `lastwright open`: what the program says of the style, shown; what the user does, said to the program.
-import {ask, askAside, enter, Refused} from "/ask.js";
+import {ask, askAside, askInParts, enter, Refused} from "/ask.js";
 import {$, h, pointer} from "/dom.js";
 import {drawBeads} from "/beads.js";
 import {partsOf} from "/held.js";
@@ -126,9 +126,10 @@ async function send(path, body, after = {}) {
   $("stage").setAttribute("aria-busy", "true");
   const before = app.held, holds = "hold" in after ? after.hold : before;
   try {
-    const began = performance.now();
-    const state = await ask(path, {...body, ...(holds?.piece ? {piece: holds.piece} : {}), cell: app.cell});
-    app.took = performance.now() - began;
+    const state = await askInParts(path, {...body, ...(holds?.piece ? {piece: holds.piece} : {}), cell: app.cell}, first => {
+      app.nest = first.nest;
+      sheet.draw();
+    });
     take(state, app.held === before ? holds : app.held);  // what was taken up meanwhile stays in hand
     if (after.tells) app.tell(after.tells);
     after.then?.(state);

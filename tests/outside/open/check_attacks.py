@@ -77,7 +77,7 @@ def check_door(opened):
 
 
 def check_key(opened):
-    paths = ["/state", "/change", "/steps", "/look", "/checks", "/save", "/save-aside", "/take-file", "/choices", "/draft", "/pile", "/redraw", "/compare", "/jobs", "/start"]
+    paths = ["/state", "/change", "/steps", "/look", "/sheet", "/checks", "/save", "/save-aside", "/take-file", "/choices", "/draft", "/pile", "/redraw", "/compare", "/jobs", "/start"]
     for key in ["", None, "0" * 32, opened.token, "ff" * 500]:
         for path in paths:
             check(opened.raw("POST", path, b"{}", X_Key=key)[0] == 403, f"{path} was answered for the key {key}")
@@ -155,7 +155,7 @@ def check_json(opened):
     text = opened.style.read_bytes()
     deep = b"[" * 100_000
     bodies = [b"", b"[]", b"null", b"5", b'"x"', deep, b'{"says": "x", "edits": ' + deep, b'{"a":' * 5000, b"\xff\xfe", b'{"to": 1e999}', b'{"to": 1, "to": 2}']
-    for path in ["/state", "/change", "/steps", "/checks", "/save-aside", "/draft", "/redraw", "/compare", "/start"]:
+    for path in ["/state", "/change", "/steps", "/sheet", "/checks", "/save-aside", "/draft", "/redraw", "/compare", "/start"]:
         for body in bodies:
             status, _, answer = opened.raw("POST", path, body)
             check(status == 400 and "refused" in json.loads(answer), f"{path} gave {status} to {body[:30]}")

@@ -47,6 +47,21 @@ def check_keeping():
         check(opened.ask("/steps", to=0)[1]["changed"] and opened.ask("/save")[0] == 200 and opened.style.read_bytes() == ORIGINAL, "taking back did not give the same bytes")
     again = subprocess.run([program, "check", str(opened.style)], capture_output=True, check=False)
     check(again.returncode == 0, "the style that was kept does not pass")
+
+
+def check_parts():
+    """The nest first and the sheet after it are what the whole state is; where nothing waits for the sheet, it comes at once."""
+    with Opened(program, folder) as opened:
+        opened.enter()
+        shown = {"piece": "vamp", "cell": 32}
+        opened.ask("/state", **shown)
+        edit = [{"do": "set", "at": "/formes/shell/points/instep top", "to": [166.2, 88.5]}]
+        status, first = opened.ask("/change", says="x", edits=edit, sheet="after", **shown)
+        check(status == 200 and first.pop("sheet_after", False) and "sheet" not in first and first["nest"]["piece"] == "vamp", "a forme that moves: the nest does not come first")
+        after = opened.ask("/sheet", cell=32)[1]
+        check({**first, **after} == opened.ask("/state", **shown)[1], "the nest and the sheet after it are not the whole state")
+        state = opened.ask("/change", sheet="after", **shown, **allowance(7.5))[1]
+        check("sheet" in state and "sheet_after" not in state, "a sheet that is there is left for later")
     shutil.rmtree(opened.folder)
 
 
@@ -413,6 +428,7 @@ def check_second(browser):
 
 
 check_keeping()
+check_parts()
 check_conflict()
 check_killed()
 check_full()

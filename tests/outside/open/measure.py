@@ -43,10 +43,12 @@ with Opened(program, folder) as opened:
         picture, checks, seen, judged = [], [], 0.0, 0.0
         for i in range(rounds + 1):
             began, start = time.perf_counter(), spent(opened)
-            status, state = opened.ask("/change", piece=piece, cell=32, says=name, edits=[{"do": "set", "at": pointer, "to": values[(i + 1) % 2]}])
+            status, state = opened.ask("/change", piece=piece, cell=32, sheet="after", says=name, edits=[{"do": "set", "at": pointer, "to": values[(i + 1) % 2]}])
             shown, drawn = time.perf_counter(), spent(opened)
             if status != 200 or state["problems"]:
                 sys.exit(f"{name}: {status} {state.get('problems')}")
+            if state.get("sheet_after") and opened.ask("/sheet", cell=32)[1]["problems"]:
+                sys.exit(f"{name}: what was made for the sheet")
             answer = opened.ask("/checks")[1]
             if "findings" not in answer:
                 sys.exit(f"{name}: {answer}")
