@@ -300,8 +300,16 @@ function placeOf(problem) {
 function drawRuler() {
   if (!app.run) return;
   const {sizes, widths, base} = app.run, failed = new Set((app.findings ?? []).filter(one => !one.passed).map(one => one.where));
-  const row = (width, w) => h("tr", {}, h("th", {}, width), sizes.map((size, i) => h("td", {"data-cell": i * widths.length + w, class: [!app.makes(i * widths.length + w) && "unmade", (i === base[0] && w === base[1]) && "sample", i * widths.length + w === app.cell && "here", failed.has(`size ${size}, width ${width}`) && "fault"].filter(Boolean).join(" ")})));
-  $("ruler").replaceChildren(h("table", {"aria-hidden": "true"}, h("tr", {}, h("th", {}, ""), sizes.map(size => h("th", {}, size))), widths.map(row)));
+  // The same squares while the sizes and widths are the same, so that a press that has begun on one ends on it.
+  if (app.ruled !== app.labels) {
+    const row = (width, w) => h("tr", {}, h("th", {}, width), sizes.map((size, i) => h("td", {"data-cell": i * widths.length + w})));
+    $("ruler").replaceChildren(h("table", {"aria-hidden": "true"}, h("tr", {}, h("th", {}, ""), sizes.map(size => h("th", {}, size))), widths.map(row)));
+    app.ruled = app.labels;
+  }
+  for (const square of $("ruler").querySelectorAll("td")) {
+    const k = Number(square.dataset.cell), i = Math.floor(k / widths.length), w = k % widths.length;
+    square.className = [!app.makes(k) && "unmade", (i === base[0] && w === base[1]) && "sample", k === app.cell && "here", failed.has(`size ${sizes[i]}, width ${widths[w]}`) && "fault"].filter(Boolean).join(" ");
+  }
   $("ruler").setAttribute("aria-valuemin", 0);
   $("ruler").setAttribute("aria-valuemax", sizes.length * widths.length - 1);
   $("ruler").setAttribute("aria-valuenow", Math.min(app.cell, sizes.length * widths.length - 1));
