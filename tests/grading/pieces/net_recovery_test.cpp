@@ -294,6 +294,25 @@ TEST_CASE("a piece cut double is recovered up to its fold", "[net]") {
     check_corners(piece, {{0, 0}, {40, 0}, {40, 60}, {0, 100}});
     CHECK(piece.edges[2].chain.curves().size() == 1);  // nothing is left of the line across
   }
+  SECTION("with a point on the fold that is stepped") {
+    // Each half ends on the other one's own line, run on through (0, 100), which it meets square: how the
+    // half that is not drawn runs tells where the step stands.
+    const double up = 8.0 * std::hypot(40.0, 40.0) / 40.0;
+    const Vec2 shoulder{48, 60.0 + up - 8.0};
+    const double aside = 8.0 * std::sqrt(0.5);
+    const Vec2 steps{aside, 100.0 + aside};
+    BoundPiece piece = net_piece_of({{Line{{0, -8}, {48, -8}}},
+                                     {Line{{48, -8}, shoulder}},
+                                     {Line{shoulder, steps}, Line{steps, {0, 100}}},
+                                     {Line{{0, 100}, {0, -8}}}});
+    piece.spec.fold = "e3";
+    piece.spec.corners[3].form = CornerForm::kStep;
+    const Status found = recover_net(piece, allowances);
+    INFO((found ? std::string() : to_text(found.problem())));
+    REQUIRE(found.ok());
+    check_corners(piece, {{0, 0}, {40, 0}, {40, 60}, {0, 100}});
+    CHECK(piece.edges[2].chain.curves().size() == 1);
+  }
 }
 
 TEST_CASE("a nick drawn on the cut line moves to the net line", "[net]") {
