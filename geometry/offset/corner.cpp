@@ -109,7 +109,7 @@ class Corner {
   }
 
   [[nodiscard]] Join join(OffsetCorner form, double share) const {
-    if (uneven_.turn.sine < 0.0) return hollow();
+    if (uneven_.turn.sine < 0.0) return hollow(form);
     Join join;
     join.kind = JoinKind::kApart;
     switch (form) {
@@ -133,9 +133,10 @@ class Corner {
   }
 
  private:
-  [[nodiscard]] Join hollow() const {
+  [[nodiscard]] Join hollow(OffsetCorner form) const {
     Join join;
     join.kind = JoinKind::kInto;
+    join.steps = form == OffsetCorner::kStep;
     if (!uneven_.overshoots()) return join;
     if (uneven_.widest_run <= tolerance::kRoot.value()) {
       join.kind = JoinKind::kApart;  // a jog along the common normal

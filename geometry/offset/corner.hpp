@@ -47,6 +47,7 @@ struct Join {
   std::size_t via_count = 0;
   bool cut = false;  // an edge has been cut back already, and its run is 0
   // Of a hollow corner (geometry/offset/hollow.hpp).
+  bool steps = false;                  // the outline steps down at the end of the wider edge at any turn
   double widest = 0.0;                 // the wider edge runs on by no more than this
   std::vector<WayBack> way_back = {};  // from the end of its run down to the outline and along it, or back up
   std::optional<Vec2> meets = {};  // where the moved neighbour is cut off, when nothing else is in between

@@ -94,7 +94,7 @@ class HollowCorner {
     const double wide = std::abs(edges_[wide_first_ ? before_ : after_].outward);
     const double narrow = std::abs(edges_[wide_first_ ? after_ : before_].outward);
     if (foot->off <= narrow + kNoRun) {
-      join = Join{.kind = JoinKind::kInto};
+      join = Join{.kind = JoinKind::kInto, .steps = join.steps};
       return;
     }
     const double outward = edges_[wide_first_ ? before_ : after_].outward;
@@ -103,7 +103,7 @@ class HollowCorner {
     const double cosine = dot(line_.ahead, foot->away);
     // Where it bends towards that end what was told at the corner stands.
     if (cosine < dot(line_.ahead, foot->leaves)) return;
-    join = Join{.kind = JoinKind::kHollow};
+    join = Join{.kind = JoinKind::kHollow, .steps = join.steps};
     if (sine <= 0.0) return;
     join.widest = std::min({mitre_limit * mitre_limit * sine * wide, mitre_limit * wide,
                             2.0 * wide * std::max(0.0, cosine) / sine});
@@ -112,7 +112,8 @@ class HollowCorner {
   void run_on(Join& join) const {
     std::vector<ArcSegment> below;  // of the outline, away from the corner
     double crossing = std::numeric_limits<double>::infinity();
-    double limit = join.widest;
+    double limit = join.steps ? 0.0 : std::min(join.widest, farthest());
+    if (limit <= kNoRun) return step_down(join);
     double end = 0.0;
     for (std::optional<std::size_t> e = wide_first_ ? after_ : before_; e; e = beyond(*e)) {
       const MovedEdge& edge = edges_[*e];
@@ -142,6 +143,60 @@ class HollowCorner {
   }
 
  private:
+  // The wider edge ends where it ends.
+  void step_down(Join& join) const {
+    join.run_in = join.run_out = 0.0;
+    join.way_back.push_back({line_.corner, 0.0});
+    set_meeting(join, 0.0);
+  }
+
+  // A little more than the line of a straight edge runs on where the other turns by 30 degrees, where the
+  // outline within that rises from the corner towards the line as steeply or more: there it meets the line.
+  // By less where it rises less, and none below 11.5 degrees: the line would run beside the narrower edge and
+  // not meet it. The narrower distance has no part in it, so that more on either edge covers what less
+  // covers.
+  [[nodiscard]] double farthest() const {
+    constexpr double kTimes = 1.75;  // the wider distance; the cotangent of 30 degrees is 1.73
+    constexpr double kNone = 0.2;    // sines
+    constexpr double kWhole = 0.5;
+    const double reach = kTimes * distance(line_.corner, line_.from);
+    double steepest = 0.0;
+    for (std::optional<std::size_t> e = wide_first_ ? after_ : before_; e; e = beyond(*e)) {
+      const ArcSegment s = away(edges_[*e].source);
+      if (distance(s.a, line_.corner) < kNoRun)
+        steepest = std::max(steepest, rise(line_.corner + s.start_tangent()));
+      const bool whole = line_.along(s.b) <= reach;
+      const Vec2 end = whole ? s.b : point_over(s, line_, reach);
+      steepest = std::max(steepest, rise(end));
+      for (const Vec2 p : touched_from_corner(s)) {
+        if (line_.along(p) <= reach && s.faces(p)) steepest = std::max(steepest, rise(p));
+      }
+      if (!whole) break;
+    }
+    return reach * std::clamp((steepest - kNone) / (kWhole - kNone), 0.0, 1.0);
+  }
+
+  // The sine of the angle at the corner between the line and a place, on the side of the line.
+  [[nodiscard]] double rise(Vec2 p) const {
+    const Vec2 up = unit(line_.from - line_.corner);
+    const double high = dot(up, p - line_.corner);
+    if (high <= 0.0) return 0.0;
+    return line_.along(p) <= 0.0 ? 1.0 : high / distance(p, line_.corner);
+  }
+  // Where lines from the corner touch the circle of an arc that does not start there.
+  [[nodiscard]] std::vector<Vec2> touched_from_corner(const ArcSegment& s) const {
+    if (s.straight()) return {};
+    const Vec2 centre = s.centre();
+    const double radius = distance(centre, s.a);
+    const double away_by = distance(centre, line_.corner);
+    if (away_by <= radius + kNoRun) return {};
+    const Vec2 back = unit(line_.corner - centre);
+    const double cosine = radius / away_by;
+    const double sine = std::sqrt(1.0 - cosine * cosine);
+    return {centre + radius * (cosine * back + sine * left_of(back)),
+            centre + radius * (cosine * back - sine * left_of(back))};
+  }
+
   // Where the narrower edge comes nearest to the moved end of the wider one: how near, and the directions
   // there and at the corner, away from it.
   struct Foot {
@@ -243,7 +298,7 @@ class HollowCorner {
     if (narrow.bent() <= 1e-9) return;
     double crossing = 2.0 * run;
     note_crossing(narrow.moved, line_, crossing);
-    if (std::abs(crossing - run) <= kNoRun) {
+    if (run > kNoRun && std::abs(crossing - run) <= kNoRun) {
       join.meets = tip;
       return;
     }

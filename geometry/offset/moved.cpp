@@ -187,6 +187,11 @@ Vec2 start_of(const MovedEdge& edge, const Join& join) {
   return runs ? edge.moved.a - join.run_out * edge.leaves : edge.moved.a;
 }
 
+// Of a hollow corner: whether the first of the two edges is the wider one.
+bool ends_wide(const MovedEdge& before, const MovedEdge& after) {
+  return std::abs(before.outward) > std::abs(after.outward);
+}
+
 // Whether what leads from the one edge to the other belongs to the edge after: it does to the one whose end
 // it stands on, not to the one that it stands beside.
 bool joint_of_after(const Join& join, const MovedEdge& before, const MovedEdge& after) {
@@ -318,7 +323,7 @@ std::optional<OffsetOutline> trimmed_edges(const MovedOutline& moved) {
       ends[i].end_cut = ends[k].start_cut = true;
     } else if (join.kind == JoinKind::kHollow) {
       if (!join.meets) return std::nullopt;
-      const bool wide_first = join.run_in > 0.0;
+      const bool wide_first = ends_wide(edges[i], edges[k]);
       ends[i].end = wide_first ? end_of(edges[i], join) : *join.meets;
       ends[k].start = wide_first ? *join.meets : start_of(edges[k], join);
       (wide_first ? ends[k].start_cut : ends[i].end_cut) = true;
@@ -352,7 +357,7 @@ std::optional<OffsetOutline> trimmed_edges(const MovedOutline& moved) {
     const OffsetSource second{edges[k].from.segment, true};
     const OffsetSource first{edges[joint_of_after(join, edges[i], edges[k]) ? k : i].from.segment, true};
     if (join.kind == JoinKind::kHollow) {
-      if (join.run_in > 0.0) {
+      if (ends_wide(edges[i], edges[k])) {
         add(edges[i].moved.b + join.run_in * edges[i].arrives, 0.0, first);
         add(ends[k].start, 0.0, first);
       } else {

@@ -32,7 +32,10 @@ enum class OffsetCorner {
   kRound,  // in full, but nowhere farther from the corner than the larger distance: an arc about it
 };
 // Where two edges move into each other they are cut off where they cross, whatever the form. At a hollow
-// corner between different distances the line of the wider edge runs on to where it meets the narrower one.
+// corner between different distances the line of the wider edge runs on to where it meets the narrower one,
+// no farther than 1.75 times the wider distance. Where the edges turn by less than 30 degrees it runs
+// on by less, and below 11.5 degrees, and with kStep at any turn, not at all: the outline steps down at the
+// end of the wider edge, square to it.
 //
 // Nothing runs on farther than the mitre limit: a tip farther from its corner than that many times the larger
 // distance is cut across there, square to the bisector. Along a line that hardly turns away (below the angle

@@ -20,6 +20,8 @@ constexpr double kOnEachOther = 0.06;       // mm; what is drawn to a tenth lies
 constexpr double kCopiesShare = 0.6;        // of the longer outline: less have a piece and what is sewn on it
 constexpr std::size_t kMostCompared = 200;  // pieces; with more nothing is looked at
 constexpr std::size_t kMostTold = 4;
+constexpr double kOnePlace = 0.3;        // mm: as two holes of two layers have to meet
+constexpr std::size_t kMostHoles = 200;  // drawn in a piece; more are a perforation
 
 using CommonEdges = std::map<std::string, std::string>;  // edges of the first piece, and of the second
 
@@ -78,7 +80,10 @@ class FeatureWords {
                  nick.shape.depth.value());
   }
   [[nodiscard]] std::optional<std::string> words(const SizeMarksWork& marks) const {
-    return along("marks", {marks.edge}, "of the code {}", marks.code);
+    return along("marks", {marks.edge},
+                 "of the code {}, the first at {:.4g} of it and {:g} mm{}, pitch {:g} mm", marks.code,
+                 marks.first.share ? marks.first.share->value() : 0.0, marks.first.distance.value(),
+                 marks.first.from_end ? " from its end" : "", marks.pitch.value());
   }
   template <class Work>
   [[nodiscard]] static std::optional<std::string> words(const Work& /*at a place of its own*/) {
@@ -148,6 +153,9 @@ class AlikeChecker {
       if (!sewn_to_each_other(p, e, q, f)) edges(p, e, q, f);
     }
     features(p, q, pairs);
+    own_places(p, q);
+    drawn_holes(p, q);
+    between_the_same_ends(p, q);
     whole(p, q);
     if (!differences_.empty()) tell(p, q);
   }
@@ -196,6 +204,109 @@ class AlikeChecker {
     }
     for (const auto& [words, more] : count) {
       if (more != 0) add("only {} has {}", spec(more > 0 ? p : q).name, words);
+    }
+  }
+
+  // Where it stands on the forme, of what stands at a place of its own.
+  [[nodiscard]] std::optional<Vec2> stands(std::size_t p, const FeaturePlace& place) const {
+    const auto* on = std::get_if<FormePlace>(&place);
+    if (on == nullptr) return std::nullopt;
+    if (const auto* at = std::get_if<Vec2>(&on->spot)) return *at + on->by;
+    const auto& points = grade_.formes[grade_.pieces[p].forme].map.forme().points;
+    const auto found = std::find_if(points.begin(), points.end(), [&](const NamedPoint& one) {
+      return one.name == std::get<std::string>(on->spot);
+    });
+    return found == points.end() ? std::nullopt : std::optional(found->at + on->by);
+  }
+
+  // Slots are for a strap, which goes through both; a hole or a buckle is compared with one of its name
+  // alone.
+  void own_places(std::size_t p, std::size_t q) {
+    for (const auto& [here, there] : {std::pair{p, q}, std::pair{q, p}}) {
+      for (const FeatureSpec& one : spec(here).features) {
+        const auto like = std::find_if(
+            spec(there).features.begin(), spec(there).features.end(), [&](const FeatureSpec& other) {
+              return other.name == one.name && other.work.index() == one.work.index();
+            });
+        if (like != spec(there).features.end()) {
+          if (here == p) compare_placed(p, q, one, *like);
+        } else if (std::holds_alternative<SlotWork>(one.work) && !has_slot_unlike(there, here)) {
+          add("only {} has the slot {}", spec(here).name, one.name);
+        }
+      }
+    }
+  }
+  // Whether the piece has a slot that the other has none of the name of: one of another name stands for it.
+  [[nodiscard]] bool has_slot_unlike(std::size_t p, std::size_t q) const {
+    return std::any_of(spec(p).features.begin(), spec(p).features.end(), [&](const FeatureSpec& one) {
+      return std::holds_alternative<SlotWork>(one.work) &&
+             std::none_of(spec(q).features.begin(), spec(q).features.end(),
+                          [&](const FeatureSpec& other) { return other.name == one.name; });
+    });
+  }
+  void compare_placed(std::size_t p, std::size_t q, const FeatureSpec& one, const FeatureSpec& other) {
+    const auto compare_at = [&](const FeaturePlace& here, const FeaturePlace& there) {
+      const std::optional<Vec2> a = stands(p, here);
+      const std::optional<Vec2> b = stands(q, there);
+      if (a && b && distance(*a, *b) > kOnePlace)
+        add("{} stands {:.1f} mm elsewhere", one.name, distance(*a, *b));
+    };
+    const auto compare_figure = [&](const char* what, double here, double there) {
+      if (here != there) add("{} has a {} of {:g} and {:g}", one.name, what, here, there);
+    };
+    if (const auto* slot = std::get_if<SlotWork>(&one.work)) {
+      const auto& like = std::get<SlotWork>(other.work);
+      compare_at(slot->at, like.at);
+      compare_figure("length", slot->length.value(), like.length.value());
+      compare_figure("width", slot->width.value(), like.width.value());
+      compare_figure("angle", slot->degrees, like.degrees);
+    } else if (const auto* hole = std::get_if<HoleWork>(&one.work)) {
+      const auto& like = std::get<HoleWork>(other.work);
+      compare_at(hole->at, like.at);
+      compare_figure("diameter", hole->diameter.value(), like.diameter.value());
+    }
+  }
+
+  // As many holes drawn in both: each beside its like.
+  void drawn_holes(std::size_t p, std::size_t q) {
+    constexpr double kAsWide = 0.05;  // mm of radius
+    const std::vector<BoundHole>& here = grade_.pieces[p].bound.holes;
+    const std::vector<BoundHole>& there = grade_.pieces[q].bound.holes;
+    if (here.empty() || here.size() != there.size() || here.size() > kMostHoles) return;
+    for (const BoundHole& hole : here) {
+      const auto like =
+          std::min_element(there.begin(), there.end(), [&](const BoundHole& a, const BoundHole& b) {
+            return distance(a.centre, hole.centre) < distance(b.centre, hole.centre);
+          });
+      const double off = distance(like->centre, hole.centre);
+      if (off > kOnePlace)
+        add("the hole drawn at ({:.1f}, {:.1f}) stands {:.1f} mm elsewhere", hole.centre.x, hole.centre.y,
+            off);
+      else if (std::abs(like->radius - hole.radius) > kAsWide)
+        add("the hole drawn at ({:.1f}, {:.1f}) is {:g} and {:g} mm wide", hole.centre.x, hole.centre.y,
+            2.0 * hole.radius, 2.0 * like->radius);
+    }
+  }
+
+  // Lasted edges of one name from the same start to the same end, and not on each other: the feather is drawn
+  // once for both, while an inside's top line may be cut higher.
+  void between_the_same_ends(std::size_t p, std::size_t q) {
+    constexpr double kFar = 5.0;  // mm: farther apart they are two edges
+    for (std::size_t e = 0; e < paths_[p].size(); ++e) {
+      for (std::size_t f = 0; f < paths_[q].size(); ++f) {
+        const OpenArcPath& here = paths_[p][e];
+        const OpenArcPath& there = paths_[q][f];
+        const std::string& name = grade_.pieces[p].bound.edges[e].spec.name;
+        const EdgeSpec& like = grade_.pieces[q].bound.edges[f].spec;
+        if (here.size() == 0 || there.size() == 0 || name != like.name ||
+            like.treatment != Treatment::kLasting)
+          continue;
+        if (distance(here.vertices.front().at, there.vertices.front().at) > kOnEachOther ||
+            distance(here.vertices.back().at, there.vertices.back().at) > kOnEachOther)
+          continue;
+        const double off = std::max(apart(here, there), apart(there, here));
+        if (off > kOnEachOther && off <= kFar) add("{} is drawn up to {:.1f} mm apart on the two", name, off);
+      }
     }
   }
 

@@ -258,6 +258,24 @@ class BaseChecker {
     }
   }
 
+  // The line that sets the grade across, where it is in no girth and another line of the forme is.
+  void add_girth_line(const FormeSpec& forme, std::vector<StyleFinding>& findings) const {
+    const GirthPart* other = nullptr;
+    for (const GirthSpec& girth : style_.girths) {
+      for (const GirthPart& part : girth.parts) {
+        if (part.forme != forme.name) continue;
+        if (part.line == forme.girth_line) return;
+        if (other == nullptr) other = &part;
+      }
+    }
+    if (other == nullptr) return;
+    findings.push_back(doubtful_finding(
+        "girth line", forme.name + ": " + forme.girth_line, 1.0, "line",
+        fmt::format("sets the grade across and is part of no girth, and {} of the same forme is: check "
+                    "\"girth_line\"",
+                    other->line)));
+  }
+
   // The two lines that set the proportional grade, one along the base line and one across.
   void add_directions(const FormeSpec& forme, std::vector<StyleFinding>& findings) const {
     const auto place = [&](const std::string& name) {
@@ -265,6 +283,7 @@ class BaseChecker {
                           [&](const NamedPoint& one) { return one.name == name; })
           ->at;
     };
+    add_girth_line(forme, findings);
     const Vec2 axis = place(forme.base_line.second) - place(forme.base_line.first);
     for (const bool along : {true, false}) {
       const MeasureLine* line = find_line(forme, along ? forme.length_line : forme.girth_line);

@@ -201,6 +201,49 @@ void add_unskived(const StyleGrade& grade, std::vector<StyleFinding>& all) {
                        "with folded edges are skived there, and this one is not: is the skive forgotten?"));
 }
 
+void add_stitches(const PieceSpec& piece, const FeatureSpec& feature, const LineWork& line,
+                  std::vector<StyleFinding>& all) {
+  if (line.kind != LineKind::kStitch) return;
+  const auto tell = [&](double mm, std::string note) {
+    all.push_back(
+        doubtful_finding("stitch distance", piece.name + ": " + feature.name, mm, "mm", std::move(note)));
+  };
+  const double gap = line.row_gap.value();
+  if (line.rows > 1 && gap > 0.0 && gap < kNearestRow)
+    tell(gap,
+         fmt::format("is how far its rows lie apart, and a needle makes no two nearer than {:g} mm: check "
+                     "\"row_gap\" and its unit",
+                     kNearestRow));
+  if (line.along.edges.empty()) return;
+  const double inset = line.along.inset.value();
+  if (inset > 0.0 && inset < kNearestRow)
+    tell(inset,
+         fmt::format("is how far it runs from its edge, and stitches nearer than {:g} mm tear out: check "
+                     "\"inset\" and its unit",
+                     kNearestRow));
+  if (inset <= kFarthestRow || goes_round_holes(piece, line.along)) return;
+  tell(inset,
+       fmt::format("is how far it runs from its edge, and stitches hold what lies within {:g} mm of it as "
+                   "a rule, unless they go round a row of holes: check \"inset\"",
+                   kFarthestRow));
+}
+
+// What is seen of a nick is enough with a few millimetres.
+void add_nick(const PieceSpec& piece, const FeatureSpec& feature, std::vector<StyleFinding>& all) {
+  const NickShape* shape = nullptr;
+  if (const auto* nick = std::get_if<NickWork>(&feature.work)) shape = &nick->shape;
+  if (const auto* marks = std::get_if<SizeMarksWork>(&feature.work)) shape = &marks->shape;
+  if (shape == nullptr) return;
+  const double wide = shape->form == NickForm::kSlit ? 0.0 : shape->width.value();
+  const double large = std::max(shape->depth.value(), wide);
+  if (large <= kLargestNick) return;
+  all.push_back(doubtful_finding(
+      "nick size", piece.name + ": " + feature.name, large, "mm",
+      fmt::format("is how {} it is, and nicks are 2 to 5 mm by common practice: check \"{}\" and its unit",
+                  shape->depth.value() >= wide ? "deep" : "wide",
+                  shape->depth.value() >= wide ? "depth" : "width")));
+}
+
 // The bottom is not lasted: it is what the upper is lasted to.
 void add_lasted_bottom(const StyleGrade& grade, std::size_t p, std::vector<StyleFinding>& all) {
   const PreparedPiece& piece = grade.pieces[p];
@@ -242,16 +285,8 @@ std::vector<StyleFinding> check_figures(const StyleSpec& style, const StyleGrade
             fmt::format("is how high it is, and nothing lower than {:g} mm can be read: check "
                         "\"height\" and its unit",
                         kSmallestText)));
-      const auto* line = std::get_if<LineWork>(&feature.work);
-      if (line == nullptr || line->kind != LineKind::kStitch || line->along.edges.empty()) continue;
-      const double inset = line->along.inset.value();
-      if (inset <= kFarthestRow || goes_round_holes(piece, line->along)) continue;
-      all.push_back(doubtful_finding(
-          "stitch distance", piece.name + ": " + feature.name, inset, "mm",
-          fmt::format(
-              "is how far it runs from its edge, and stitches hold what lies within {:g} mm of it as a "
-              "rule, unless they go round a row of holes: check \"inset\"",
-              kFarthestRow)));
+      add_nick(piece, feature, all);
+      if (const auto* line = std::get_if<LineWork>(&feature.work)) add_stitches(piece, feature, *line, all);
     }
   }
   add_unskived(grade, all);

@@ -1,8 +1,8 @@
-// Single figures that no shoe has, by common practice: numbers of pieces, how far stitches run from the edge
-// they follow, skives that thin what stays in sight or take all there is, texts too small to read, allowances
-// that step within an edge, what is made on one half of two, folds unlike their like, a bottom that is
-// lasted, and how large the drawing is beside the size it is said to be of. Allowances are judged in
-// grading/checks/step_check, holes in grading/checks/hole_check.
+// Single figures that no shoe has, by common practice: numbers of pieces, how near and how far stitches run
+// from the edge they follow, nicks as large as a seam, skives that thin what stays in sight or take all there
+// is, texts too small to read, allowances that step within an edge, what is made on one half of two, folds
+// unlike their like, a bottom that is lasted, and how large the drawing is beside the size it is said to be
+// of. Allowances are judged in grading/checks/allowance_check, holes in grading/checks/hole_check.
 #pragma once
 
 #include <vector>
@@ -17,6 +17,8 @@ struct StyleSpec;
 inline constexpr int kMostPieces = 12;        // of a kind for a pair; heel lifts come to eight
 inline constexpr double kSmallestText = 1.5;  // mm high
 inline constexpr double kPastLap = 2.0;  // mm that a skive may reach beyond its lap, or beyond twice its fold
+inline constexpr double kNearestRow = 0.8;    // mm from the edge, and from row to row
+inline constexpr double kLargestNick = 8.0;   // mm deep, or wide; common practice: 2 to 5
 inline constexpr double kFarthestRow = 12.0;  // mm from the edge, where nothing is punched in between
 
 // How long the largest piece may be, in lengths of the base size. Beyond the outer two the drawing is of

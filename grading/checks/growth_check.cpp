@@ -136,6 +136,35 @@ std::optional<GroupPlace> place_of(const SizeRun& run, const SizeTie& tie) {
   return found ? std::optional(place) : std::nullopt;
 }
 
+bool told_already(const std::vector<StyleFinding>& all, const std::string& piece) {
+  return std::any_of(all.begin(), all.end(), [&](const StyleFinding& one) {
+    return one.check == "tied sizes" && one.subject == piece;
+  });
+}
+
+// One group that takes the outline of its smallest or its largest size, where two others or more, all there
+// are, take one from between.
+void add_group_at_end(const StyleGrade& grade, const PieceSpec& piece, std::vector<StyleFinding>& all) {
+  std::size_t inside = 0;
+  std::vector<const SizeTie*> at_end;
+  for (const SizeTie& tie : piece.sizes_tied) {
+    const std::optional<GroupPlace> place = place_of(grade.run, tie);
+    if (!place || place->sizes < 3) return;
+    if (place->at > 0 && place->at + 1 < place->sizes) {
+      ++inside;
+    } else {
+      at_end.push_back(&tie);
+    }
+  }
+  if (at_end.size() != 1 || inside < 2 || told_already(all, piece.name)) return;
+  const SizeTie& tie = *at_end.front();
+  all.push_back(doubtful_finding(
+      "tied sizes", piece.name, 1.0, "group",
+      fmt::format("sizes {} to {} take the outline of size {}, at the end of the group, and the other {} one "
+                  "from between their ends: see whether it is meant",
+                  tie.from, tie.to, tie.as, counted(inside, "group"))));
+}
+
 // Groups over the same sizes that take other sizes' outlines: in two pieces, which are made for the same
 // lasts, or in one, where all others of as many sizes have it at one place.
 void add_unlike_groups(const StyleGrade& grade, std::vector<StyleFinding>& all) {
@@ -178,6 +207,7 @@ void add_unlike_groups(const StyleGrade& grade, std::vector<StyleFinding>& all) 
                                                  tie.from, tie.to, tie.as, here->at + 1, here->sizes,
                                                  counted(as_many, "group"), *others + 1)));
     }
+    add_group_at_end(grade, piece.bound.spec, all);
   }
 }
 

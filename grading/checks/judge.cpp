@@ -8,9 +8,11 @@
 #include "geometry/parallel.hpp"
 #include "grading/checks/alike_check.hpp"
 #include "grading/checks/figure_check.hpp"
+#include "grading/checks/foot_check.hpp"
 #include "grading/checks/growth_check.hpp"
 #include "grading/checks/hole_check.hpp"
 #include "grading/checks/layer_check.hpp"
+#include "grading/checks/limit_check.hpp"
 #include "grading/checks/margin_check.hpp"
 #include "grading/checks/place_check.hpp"
 #include "grading/checks/said_check.hpp"
@@ -79,6 +81,7 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
       [&] { return check_drawn_cut(grade); },
       [&] { return check_growth(style, grade); },
       [&] { return check_soles(grade); },
+      [&] { return check_drawn_foot(style, grade); },
       [&] { return check_folds(grade, looks, options); },
       [&] { return check_features(style, grade, looks); },
       [&] { return check_holes(style, grade, looks); },
@@ -92,6 +95,7 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
   JudgedStyle judged{found_by(checks, threads), {}, *std::move(seams), *std::move(girths)};
   if (Result<std::vector<PieceHands>> hands = piece_hands(grade, looks)) judged.hands = *std::move(hands);
   add_hand_findings(judged.hands, judged.findings);
+  add_passed_by_limit(style, judged.findings);
   return judged;
 }
 

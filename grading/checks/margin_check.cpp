@@ -53,6 +53,71 @@ bool same_way(const AskedEdge& one, const AskedEdge& other) {
   return dot(a, b) > 0.0;
 }
 
+// Whether the piece has a lasted edge that does not touch this one: the fold of a piece cut double is no gap.
+bool lasted_apart(const BoundPiece& piece, std::size_t edge) {
+  const std::size_t n = piece.edges.size();
+  const auto lasted = [&](std::size_t e) { return piece.edges[e].spec.treatment == Treatment::kLasting; };
+  const auto fold = [&](std::size_t e) { return piece.spec.fold == piece.edges[e].spec.name; };
+  std::vector<bool> reached(n, false);
+  for (std::size_t e = edge, k = 0; k < n && (lasted(e) || fold(e)); ++k, e = (e + 1) % n) reached[e] = true;
+  for (std::size_t e = edge, k = 0; k < n && (lasted(e) || fold(e)); ++k, e = (e + n - 1) % n)
+    reached[e] = true;
+  for (std::size_t e = 0; e < n; ++e) {
+    if (lasted(e) && !reached[e]) return true;
+  }
+  return false;
+}
+
+// What ends at a lasted edge is lasted with it, or ends there as it is cut: what is folded, bound or sewn
+// there is another edge of the shoe.
+void add_lasted_edges(const StyleGrade& grade, std::vector<StyleFinding>& all) {
+  struct Any {
+    std::size_t piece;
+    std::size_t edge;
+    double allowance;
+    AskedEdge asked;
+  };
+  std::vector<Any> edges;
+  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
+    const PreparedPiece& piece = grade.pieces[p];
+    const std::vector<Millimetres> allowances = grade.allowances(p, grade.base_cell());
+    for (std::size_t e = 0; e < piece.bound.edges.size(); ++e) {
+      const EdgeSpec& spec = piece.bound.edges[e].spec;
+      if (piece.bound.spec.fold == spec.name) continue;
+      AskedEdge asked{p,  &spec, allowances[e].value(), shaped_path(piece.shape.edges[e], piece.shape.base),
+                      {}, 0.0};
+      if (asked.path.size() == 0) continue;
+      asked.box = bounds(asked.path).grown(kOnFeather);
+      asked.length = length(asked.path);
+      if (asked.length >= kShortestEdge) edges.push_back({p, e, allowances[e].value(), std::move(asked)});
+    }
+  }
+  if (edges.size() > kMostAsked) return;
+  for (const Any& lasted : edges) {
+    if (lasted.asked.spec->treatment != Treatment::kLasting || lasted.allowance <= 0.0) continue;
+    const PreparedPiece& piece = grade.pieces[lasted.piece];
+    const bool apart = lasted_apart(piece.bound, lasted.edge);
+    for (const Any& other : edges) {
+      const Treatment how = other.asked.spec->treatment;
+      const bool ends = how == Treatment::kTrim && other.allowance > 0.0 && apart;
+      const bool elsewhere = how == Treatment::kFold || how == Treatment::kBound || how == Treatment::kBagged;
+      if ((!ends && !elsewhere) || other.piece == lasted.piece ||
+          grade.pieces[other.piece].forme != piece.forme || !lasted.asked.box.overlaps(other.asked.box) ||
+          !same_way(lasted.asked, other.asked))
+        continue;
+      const AskedEdge& shorter = lasted.asked.length < other.asked.length ? lasted.asked : other.asked;
+      const AskedEdge& longer = lasted.asked.length < other.asked.length ? other.asked : lasted.asked;
+      if (length_on(shorter.path, longer.path, kOnFeather) < kMostOfIt * shorter.length) continue;
+      all.push_back(doubtful_finding(
+          "lasted edge", piece.bound.spec.name + ": " + lasted.asked.spec->name, lasted.allowance, "mm",
+          fmt::format("is its allowance as a lasted edge, and {} of {}, which lies on it, is {}: check its "
+                      "treatment",
+                      other.asked.spec->name, grade.pieces[other.piece].bound.spec.name, name_of(how))));
+      break;
+    }
+  }
+}
+
 }  // namespace
 
 std::vector<StyleFinding> check_margins(const StyleSpec& style, const StyleGrade& grade) {
@@ -62,6 +127,7 @@ std::vector<StyleFinding> check_margins(const StyleSpec& style, const StyleGrade
     sewn.insert(seam.one.piece);
     sewn.insert(seam.other.piece);
   }
+  add_lasted_edges(grade, all);
   const std::vector<AskedEdge> edges = asked_edges(grade);
   if (edges.size() > kMostAsked) return all;
   const auto piece = [&](const AskedEdge& edge) -> const PreparedPiece& { return grade.pieces[edge.piece]; };
@@ -91,15 +157,15 @@ std::vector<StyleFinding> check_margins(const StyleSpec& style, const StyleGrade
 
 namespace {
 
-// The stretches of the cut line that an edge has; several where a piece is cut double.
-std::vector<OpenArcPath> cut_stretches(const EdgedOutline& line, std::size_t edge) {
+// The stretches of the cut line that these edges have together; several where others lie between them.
+std::vector<OpenArcPath> cut_stretches(const EdgedOutline& line, const std::vector<bool>& of) {
   const std::size_t n = line.edge.size();
-  std::size_t start = 0;  // after something that is not of this edge
-  while (start < n && line.edge[start] == edge) ++start;
+  std::size_t start = 0;  // after something that is not of these edges
+  while (start < n && of[line.edge[start]]) ++start;
   std::vector<OpenArcPath> stretches;
   bool open = false;
   for (std::size_t i = start; i < start + n; ++i) {
-    const bool here = line.edge[i % n] == edge;
+    const bool here = of[line.edge[i % n]];
     if (here && !open) stretches.push_back({{line.path.vertices[i % n]}});
     if (here) {
       stretches.back().vertices.back().bulge = line.path.vertices[i % n].bulge;
@@ -145,17 +211,21 @@ std::vector<StyleFinding> check_drawn_cut(const StyleGrade& grade) {
     if (!cut) continue;  // told as the cut line's fault
     const std::vector<Millimetres> allowances = grade.allowances(p, grade.base_cell());
     SharedEdge most;
-    std::size_t edge = 0;
-    for (std::size_t e = 0; e < piece.bound.edges.size(); ++e) {
-      if (allowances[e].value() <= kAllowed) continue;
-      for (const OpenArcPath& stretch : cut_stretches(cut->cut, e)) {
+    // Edge by edge, and all that have an allowance together: an edge of another piece may lie on two.
+    std::vector<std::vector<bool>> of(1);
+    for (std::size_t e = 0; e < allowances.size(); ++e) {
+      of[0].push_back(allowances[e].value() > kAllowed);
+      if (!of[0].back()) continue;
+      of.emplace_back(allowances.size(), false);
+      of.back()[e] = true;
+    }
+    for (const std::vector<bool>& edges : of) {
+      for (const OpenArcPath& stretch : cut_stretches(cut->cut, edges)) {
         for (const PreparedPiece& other : grade.pieces) {
           if (&other == &piece || other.forme != piece.forme) continue;
           const double once = length(stretch) * (piece.bound.spec.fold ? 0.5 : 1.0);
           const SharedEdge here = shared_with(stretch, once, other);
-          if (here.length <= most.length) continue;
-          most = here;
-          edge = e;
+          if (here.length > most.length) most = here;
         }
       }
     }
@@ -163,8 +233,10 @@ std::vector<StyleFinding> check_drawn_cut(const StyleGrade& grade) {
     StyleFinding finding{"drawn cut", piece.bound.spec.name, most.length, {}, "mm", "", true, ""};
     finding.doubtful = true;
     finding.note = fmt::format(
-        "of its {}, drawn as the cut line with {:g} mm, lie on the finished edge {}: is the piece drawn net?",
-        piece.bound.edges[edge].spec.name, allowances[edge].value(), most.name);
+        "of its outline, drawn as the cut line with up to {:g} mm of allowance, lie on the finished edge {}: "
+        "is "
+        "the piece drawn net?",
+        std::max_element(allowances.begin(), allowances.end())->value(), most.name);
     all.push_back(std::move(finding));
   }
   return all;

@@ -2,6 +2,9 @@
 // where its upper goes under the last. Only pieces that are sewn to others are asked: toe puffs and
 // stiffeners may end there.
 //
+// Edges that are stated as lasting and on which something lies that is no end at a feather: folded, bound or
+// bagged, or trimmed where the piece has another lasted edge apart from it ("lasted edge").
+//
 // And pieces stated as drawn cut whose drawn outline lies on the finished edges of others: their net lines
 // are recovered inside, by allowances that the drawing has not got.
 #pragma once

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <optional>
 
 #include "grading/checks/growth_check.hpp"
 #include "grading/grade/girth_line.hpp"
@@ -76,6 +77,7 @@ class Steps {
       const std::vector<NamedStep> by_size = measures(true);
       compare("measure step", by_size, true, all_);
       compare("line step", lines(true), true, all_);
+      beside_length(by_size, true);
       stopped(by_size);
       lengths();
       growth_ = 0.03;  // a size of the English scale in a man's shoe, where no measure tells
@@ -87,8 +89,11 @@ class Steps {
       points();
     }
     if (widths_.size() > 1) {
-      compare("measure step", measures(false), false, all_);
+      const std::vector<NamedStep> by_width = measures(false);
+      compare("measure step", by_width, false, all_);
       compare("line step", lines(false), false, all_);
+      beside_length(by_width, false);
+      longer_in_width(by_width);
     }
     return std::move(all_);
   }
@@ -167,22 +172,120 @@ class Steps {
     });
   }
 
+  // Whether a line of a forme of the last carries it, driving or not.
+  [[nodiscard]] bool shapes_the_last(const std::string& measure) const {
+    return std::any_of(style_.formes.begin(), style_.formes.end(), [&](const FormeSpec& forme) {
+      return of_the_last(style_, forme) &&
+             std::any_of(forme.rules.begin(), forme.rules.end(), [&](const Rule& rule) {
+               const auto* line = std::get_if<MeasureLine>(&rule);
+               if (const auto* check = std::get_if<CheckLine>(&rule)) line = &check->line;
+               return line != nullptr && carries(*line, measure);
+             });
+    });
+  }
+  static bool carries(const MeasureLine& line, const std::string& measure) {
+    return std::any_of(line.carries.begin(), line.carries.end(),
+                       [&](const auto& one) { return one.first == measure; });
+  }
+  [[nodiscard]] bool is_girth(const std::string& measure) const {
+    return std::any_of(style_.girths.begin(), style_.girths.end(),
+                       [&](const GirthSpec& girth) { return girth.measure == measure; });
+  }
+  // Whether it carries the length line of such a forme.
+  [[nodiscard]] bool sets_length(const std::string& measure, bool of_last) const {
+    return std::any_of(style_.formes.begin(), style_.formes.end(), [&](const FormeSpec& forme) {
+      const MeasureLine* line = find_line(forme, forme.length_line);
+      return line != nullptr && of_the_last(style_, forme) == of_last && carries(*line, measure);
+    });
+  }
+
+  // What shapes the last beside its length: how much of itself a measure grows by in a size or a width, as
+  // against what the length grows by in a size. Common practice, over scales and from children to men: girths
+  // 0.7 to 1 by size and width, treads and seats 0.6 to 1, heights 0.5 to 0.7 by size.
+  void beside_length(const std::vector<NamedStep>& steps, bool of_size) {
+    constexpr double kMost = 1.2;
+    constexpr double kMostByWidth = 1.6;  // widths are counted more coarsely than sizes
+    constexpr double kLeast = 0.45;
+    constexpr double kLeastGirth = 0.55;
+    constexpr double kLeastByWidth = 0.35;  // of what is across the bottom; lengths and heights hardly grow
+    const std::optional<double> length = growth_of_length();
+    if (!length) return;
+    for (std::size_t m = 0; m < steps.size(); ++m) {
+      const NamedStep& one = steps[m];
+      const std::string& name = table_.measures()[m].name;
+      const bool of_last = shapes_the_last(name);
+      if (one.share() <= 0.0 || sets_length(name, true) || (!of_last && of_size) ||
+          has_told("measure step", one.subject))
+        continue;
+      const double ratio = one.share() / *length;
+      const bool across = of_last && (is_girth(name) || across_bottom(name));
+      double least = of_size ? (is_girth(name) ? kLeastGirth : kLeast) : 0.0;
+      if (!of_size && across) least = kLeastByWidth;
+      if (ratio >= least && ratio <= (of_size ? kMost : kMostByWidth)) continue;
+      all_.push_back(told(
+          "measure step", one,
+          fmt::format(
+              "a {} is {:.2f} percent of the base size's {:.1f} mm, {:.2f} times the {:.2f} percent that "
+              "the length grows by in a size; by common practice it lies between {:g} and {:g} times: "
+              "check its step and its unit",
+              of_size ? "size" : "width", 100.0 * one.share(), one.whole, ratio, 100.0 * *length, least,
+              of_size ? kMost : kMostByWidth)));
+    }
+  }
+  // Of the last, in one size of the scale.
+  [[nodiscard]] std::optional<double> growth_of_length() const {
+    for (const FormeSpec& forme : style_.formes) {
+      const MeasureLine* line = find_line(forme, forme.length_line);
+      if (line == nullptr || line->carries.size() != 1 || !of_the_last(style_, forme)) continue;
+      const double whole = table_.value(*table_.index(line->carries.front().first), grade_.run.base);
+      if (whole > 0.0) return table_.base().step.value() / whole;
+    }
+    return std::nullopt;
+  }
+  // Whether a line of a bottom other than its length line carries it.
+  [[nodiscard]] bool across_bottom(const std::string& measure) const {
+    return std::any_of(style_.formes.begin(), style_.formes.end(), [&](const FormeSpec& forme) {
+      return role_of(forme) == FormeRole::kBottom &&
+             std::any_of(forme.rules.begin(), forme.rules.end(), [&](const Rule& rule) {
+               const auto* line = std::get_if<MeasureLine>(&rule);
+               return line != nullptr && line->name != forme.length_line && carries(*line, measure);
+             });
+    });
+  }
+
+  // Lasts of all widths are as long.
+  void longer_in_width(const std::vector<NamedStep>& by_width) {
+    for (std::size_t m = 0; m < by_width.size(); ++m) {
+      const NamedStep& one = by_width[m];
+      if (std::abs(one.step) <= 1e-9 || !sets_length(table_.measures()[m].name, true) ||
+          has_told("measure step", one.subject))
+        continue;
+      all_.push_back(
+          told("measure step", one,
+               "is what it changes by in a width, and it sets the length of the last, which by common "
+               "practice is the same in all widths: check \"per_width\""));
+    }
+  }
+
   // Measures of the last that stay as they are from size to size, where others grow.
   void stopped(const std::vector<NamedStep>& by_size) {
     constexpr double kNarrow = 30.0;  // mm: straps and tabs keep their width
+    constexpr double kLong = 100.0;   // mm: a strap that goes round something that grows
     const auto growing =
         std::count_if(by_size.begin(), by_size.end(), [](const NamedStep& one) { return one.step > 1e-9; });
     if (growing == 0) return;
     for (std::size_t m = 0; m < by_size.size(); ++m) {
       const NamedStep& one = by_size[m];
-      if (std::abs(one.step) > 1e-9 || one.least < -1e-9 || one.whole < kNarrow ||
-          !drives_the_last(table_.measures()[m].name))
+      const std::string& name = table_.measures()[m].name;
+      const bool of_last = drives_the_last(name);
+      if (std::abs(one.step) > 1e-9 || one.least < -1e-9 || one.whole < (of_last ? kNarrow : kLong) ||
+          (!of_last && !sets_length(name, false)))
         continue;
-      all_.push_back(
-          told("measure step", one,
-               fmt::format("it is {:.1f} mm in every size, and {} other{} the last, which this one "
-                           "shapes too: check \"per_size\"",
-                           one.whole, growing, growing == 1 ? " grows with" : "s grow with")));
+      all_.push_back(told(
+          "measure step", one,
+          fmt::format("it is {:.1f} mm in every size, and {} other{} the last, {}: check \"per_size\"",
+                      one.whole, growing, growing == 1 ? " grows with" : "s grow with",
+                      of_last ? "which this one shapes too" : "and this one sets the length of a forme")));
     }
   }
 

@@ -313,11 +313,12 @@ std::vector<StyleFinding> check_allowances(const StyleSpec& style, const StyleGr
         finding.doubtful = true;
         if (finding.where.empty()) finding.where = most_where;
         finding.note += fmt::format(
-            "; it is cut up to {:.1f} mm wider than stated over {:.1f} mm, at ({:.1f}, {:.1f}) of {}: beside "
-            "a "
-            "hollow corner that is nearly straight the wider line of the neighbour runs on until it meets "
-            "the edge's "
-            "own. Let the allowance change at a corner that turns more, or state the same on both",
+            "; it is cut up to {:.1f} mm wider than stated over {:.1f} mm, at ({:.1f}, {:.1f}) of {}: at a "
+            "hollow "
+            "corner that turns little the wider line of the neighbour reaches over it. A corner of the form "
+            "\"step\" ends it sooner; else let the allowance change at a corner that turns more, or state "
+            "the "
+            "same on both",
             most->more, most->more_over, most->more_at.x, most->more_at.y, most_where);
       }
       findings.push_back(std::move(finding));

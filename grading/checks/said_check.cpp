@@ -8,8 +8,12 @@
 #include <limits>
 #include <optional>
 #include <set>
+#include <utility>
 
+#include "geometry/counted.hpp"
 #include "geometry/tolerance.hpp"
+#include "grading/checks/growth_check.hpp"
+#include "grading/grade/girth_line.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -70,6 +74,8 @@ class SaidChecker {
   std::vector<StyleFinding> find() {
     for (const PreparedPiece& piece : grade_.pieces) texts(piece.bound);
     for (std::size_t f = 0; f < grade_.formes.size(); ++f) points(f);
+    for (const PreparedPiece& piece : grade_.pieces) elsewhere(piece);
+    sizes();
     widths();
     return std::move(all_);
   }
@@ -168,6 +174,37 @@ class SaidChecker {
     }
   }
 
+  // A piece whose corners lie to each other as the points of their names do, and all of them elsewhere.
+  void elsewhere(const PreparedPiece& piece) {
+    constexpr double kAlike = 0.5;  // mm, between two of them
+    constexpr double kOff = 15.0;   // mm; nearer, the corner is told by its name
+    const PieceSpec& spec = piece.bound.spec;
+    if (spec.drawn == lastwright::Drawn::kCut || (spec.lies && !spec.lies->as_drawn)) return;
+    std::vector<std::pair<Vec2, Vec2>> places;  // of the corner, and of the point
+    for (const CornerSpec& corner : spec.corners) {
+      const Vec2* at = std::get_if<Vec2>(&corner.at);
+      for (const NamedPoint& point : grade_.formes[piece.forme].map.forme().points) {
+        if (at != nullptr && point.name == corner.name) places.emplace_back(*at, point.at);
+      }
+    }
+    double least = std::numeric_limits<double>::infinity();
+    for (std::size_t i = 0; i < places.size(); ++i) {
+      least = std::min(least, distance(places[i].first, places[i].second));
+      for (std::size_t k = 0; k < i; ++k) {
+        const double here = distance(places[i].first, places[k].first);
+        const double there = distance(places[i].second, places[k].second);
+        if (std::abs(here - there) > kAlike || there <= kOff) return;
+      }
+    }
+    if (places.size() < 2 || least <= kOff) return;
+    all_.push_back(doubtful_finding(
+        "drawn elsewhere", spec.name, least, "mm",
+        fmt::format(
+            "at least is how far its {} lie from the points of their names on the forme {}, and they are "
+            "as far from each other as those: is the piece drawn elsewhere? State where it \"lies\"",
+            counted(places.size(), "corner"), grade_.formes[piece.forme].map.forme().name)));
+  }
+
   // What one measure is drawn as.
   struct Drawn {
     std::size_t measure = 0;
@@ -204,6 +241,51 @@ class SaidChecker {
     }
     std::erase_if(all, [](const Drawn& one) { return !std::isfinite(one.length); });
     return all;
+  }
+
+  // The lines that set a length of the last and carry one whole measure.
+  [[nodiscard]] std::vector<std::pair<std::string, Drawn>> drawn_lengths() const {
+    std::vector<std::pair<std::string, Drawn>> all;
+    for (const GradedForme& forme : grade_.formes) {
+      const FormeSpec& spec = forme.map.forme();
+      const std::size_t base = grade_.base_cell();
+      const MeasureLine* line = find_line(spec, spec.length_line);
+      if (line == nullptr || line->extra || line->carries.size() != 1 ||
+          line->carries.front().second != Fraction(1) || !of_the_last(style_, spec))
+        continue;
+      const auto measure = table_.index(line->carries.front().first);
+      for (const LineReading& reading : forme.map.readings(grade_.steps[base], forme.drivers[base])) {
+        if (measure && reading.line == line->name)
+          all.emplace_back(spec.name + ": " + line->name, Drawn{*measure, reading.base});
+      }
+    }
+    return all;
+  }
+
+  // A length drawn as that of another size to the last digit, where none is drawn as the base's.
+  void sizes() {
+    constexpr double kExact = 0.02;  // mm; nearer than lengths fall by chance
+    const std::vector<std::pair<std::string, Drawn>> drawn = drawn_lengths();
+    const SizeWidth base = grade_.run.base;
+    const auto fits = [&](const Drawn& one, const Size& size) {
+      return std::abs(one.length - table_.value(one.measure, {size, base.width})) <= kExact;
+    };
+    if (std::any_of(drawn.begin(), drawn.end(), [&](const auto& one) { return fits(one.second, base.size); }))
+      return;
+    for (const auto& [name, one] : drawn) {
+      for (const Size& size : sizes_of(grade_.run)) {
+        if (!fits(one, size)) continue;
+        const double here = table_.value(one.measure, base);
+        all_.push_back(doubtful_finding(
+            "base size", "size " + base.size.label, std::abs(one.length - here), "mm",
+            fmt::format(
+                "{} is drawn {:.2f} mm, {:.2f} in size {} and {:.2f} in size {}, and no length is drawn "
+                "as the base size has it. Is the base size right?",
+                name, one.length, here, base.size.label, table_.value(one.measure, {size, base.width}),
+                size.label)));
+        return;
+      }
+    }
   }
 
   void widths() {

@@ -6,10 +6,11 @@
 #include <numeric>
 #include <optional>
 
+#include "grading/checks/allowance_check.hpp"
 #include "grading/checks/kept_check.hpp"
+#include "grading/checks/limit_check.hpp"
 #include "grading/checks/measure_steps.hpp"
 #include "grading/checks/seam_sides.hpp"
-#include "grading/checks/step_check.hpp"
 #include "tests/cli/changed_demo.hpp"
 #include "tests/support/laws.hpp"
 
@@ -340,7 +341,7 @@ TEST_CASE("steps that shrink or are many times off are told, and others are not"
         const auto told = odd(changed);
         RC_ASSERT(told.size() == 1);
         RC_ASSERT(told.front().subject == measures[m].name + ", by size");
-        for (const Fraction& mild : {Fraction(2), Fraction(1, 2)}) {
+        for (const Fraction& mild : {Fraction(11, 10), Fraction(9, 10)}) {
           changed[m].per_size.millimetres = measures[m].per_size.millimetres * mild;
           RC_ASSERT(odd(changed).empty());
         }

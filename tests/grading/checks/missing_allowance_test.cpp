@@ -208,7 +208,7 @@ TEST_CASE("how much may be missing depends on the treatment, the corners, and th
   CHECK(negative.problems[0].place.pointer == "/limits/missing_allowance/lasting");
 }
 
-TEST_CASE("where a hollow corner is nearly straight the wider line that runs on beside a narrow edge is told",
+TEST_CASE("where a wider line runs on beside a narrow edge at a hollow corner that turns little it is told",
           "[missing]") {
   const auto look = [](double degrees, double narrow, double wide) {
     // From (0, 0) to the hollow corner at (100, 0), on by 100 mm turned to the right, and back above.
@@ -224,12 +224,13 @@ TEST_CASE("where a hollow corner is nearly straight the wider line that runs on 
   };
   for (const auto& [narrow, wide] : {std::pair{4.0, 17.0}, {0.0, 8.0}, {3.0, 7.0}}) {
     INFO(narrow << " beside " << wide);
-    for (const double degrees : {10.0, 15.0, 20.0}) {
+    for (const double degrees : {25.0, 27.0, 29.0}) {
       INFO(degrees << " degrees");
       const MissingAllowance found = look(degrees, narrow, wide);
       // The wide line crosses the narrow one where its distance from the narrow edge has come down to that.
       const double angle = degrees * std::numbers::pi / 180.0;
       const double over = std::min(100.0, (wide - narrow * std::cos(angle)) / std::sin(angle));
+      CAPTURE(over);
       CHECK(found.more > 0.8 * (wide / std::cos(angle) - narrow) - 0.3);
       CHECK(found.more <= wide / std::cos(angle) - narrow + 1e-6);
       CHECK(found.more_over > 0.4 * over);  // some joins cut it short
@@ -238,6 +239,7 @@ TEST_CASE("where a hollow corner is nearly straight the wider line that runs on 
     }
     // Steeper corners share their material, as they must; where both are as wide nothing runs on.
     CHECK(look(60.0, narrow, wide).more == 0.0);
-    CHECK(look(10.0, wide, wide).more < 0.3 + 0.02 * wide);
+    CHECK(look(25.0, wide, wide).more < 0.3 + 0.02 * wide);
+    CHECK(look(10.0, narrow, wide).more_over <= wide * std::sin(0.1746));  // it steps down at its end
   }
 }

@@ -1,0 +1,92 @@
+#include "grading/checks/foot_check.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+#include <optional>
+#include <string>
+
+#include "geometry/curve/course.hpp"
+#include "grading/grade/grade.hpp"
+#include "grading/style/style.hpp"
+
+namespace lastwright {
+
+namespace {
+
+bool has_word(const std::string& name, const char* word) {
+  std::string small;
+  for (const char c : name)
+    small += std::isalpha(static_cast<unsigned char>(c)) != 0
+                 ? static_cast<char>(std::tolower(static_cast<unsigned char>(c)))
+                 : ' ';
+  return (" " + small + " ").find(fmt::format(" {} ", word)) != std::string::npos;
+}
+
+// 1 on the inside of the foot by its name, -1 on the outside, 0 where it does not say.
+int side_named(const std::string& name) {
+  const bool inside = has_word(name, "inside") || has_word(name, "medial");
+  const bool outside = has_word(name, "outside") || has_word(name, "lateral");
+  return inside == outside ? 0 : inside ? 1 : -1;
+}
+
+std::optional<Vec2> point_named(const FormeSpec& forme, const char* word) {
+  const auto found = std::find_if(forme.points.begin(), forme.points.end(),
+                                  [&](const NamedPoint& one) { return one.name == word; });
+  return found == forme.points.end() ? std::nullopt : std::optional(found->at);
+}
+
+// What is named inside or outside, by the side of the line from heel to toe that it lies on.
+struct Sides {
+  Vec2 heel;
+  Vec2 along;
+  int left = 0;   // that are where a left foot has them
+  int right = 0;  // and a right one
+  void count(const std::string& name, Vec2 at) {
+    constexpr double kBeside = 5.0;  // mm off the line: nearer to it a place is on neither side
+    const double aside = cross(along, at - heel);
+    const int side = side_named(name);
+    if (side == 0 || std::abs(aside) < kBeside) return;
+    ++((side > 0) == (aside < 0.0) ? left : right);
+  }
+};
+
+}  // namespace
+
+std::vector<StyleFinding> check_drawn_foot(const StyleSpec& style, const StyleGrade& grade) {
+  std::vector<StyleFinding> all;
+  if (style.drawn_foot.empty()) return all;
+  for (std::size_t f = 0; f < grade.formes.size(); ++f) {
+    const FormeSpec& forme = grade.formes[f].map.forme();
+    const std::optional<Vec2> heel = point_named(forme, "heel");
+    const std::optional<Vec2> toe = point_named(forme, "toe");
+    if (role_of(forme) != FormeRole::kBottom || !heel || !toe) continue;
+    Sides sides{*heel, unit(*toe - *heel)};
+    for (const NamedPoint& point : forme.points) sides.count(point.name, point.at);
+    for (const PreparedPiece& piece : grade.pieces) {
+      if (piece.forme != f) continue;
+      for (std::size_t e = 0; e < piece.bound.edges.size(); ++e) {
+        const OpenArcPath path = shaped_path(piece.shape.edges[e], piece.shape.base);
+        if (path.size() == 0) continue;
+        const EdgeSpec& edge = piece.bound.edges[e].spec;
+        sides.count(edge.from, path.vertices.front().at);
+        sides.count(edge.name, Course(path).at(0.5 * length(path)).at);
+      }
+    }
+    const int most = std::max(sides.left, sides.right);
+    if (most < 2 || std::min(sides.left, sides.right) > 0) continue;
+    const std::string shown = sides.left > 0 ? "left" : "right";
+    if (shown == style.drawn_foot) continue;
+    all.push_back(doubtful_finding(
+        "drawn foot", forme.name, most, "places",
+        fmt::format(
+            "that are named inside or outside lie as on a {} foot seen from above, and \"drawn_foot\" "
+            "says {}: the pieces would be marked for the wrong feet; check it, and which way round the "
+            "bottom is drawn",
+            shown, style.drawn_foot)));
+  }
+  return all;
+}
+
+}  // namespace lastwright

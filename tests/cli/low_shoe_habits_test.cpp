@@ -1,0 +1,243 @@
+// What no shoe has by common practice, on a low shoe with one such figure at a time: allowances, stitches,
+// nicks, steps beside the length, the base size, the foot it is drawn for, and limits that only let something
+// pass.
+#include <catch2/catch.hpp>
+
+#include <string>
+#include <vector>
+
+#include "grading/checks/limit_check.hpp"
+#include "grading/style/style.hpp"
+#include "tests/support/low_shoe.hpp"
+
+using namespace lastwright;
+using lastwright::test::features;
+using lastwright::test::findings_named;
+using lastwright::test::low_shoe_findings;
+using lastwright::test::TextChanges;
+using lastwright::test::told_of;
+
+namespace {
+
+TextChanges vamp_edge(const std::string& edge, const std::string& words) {
+  const std::string all = edge == "feather" ? R"({"name": "feather", "from": "side foot", "to": "toe")"
+                                            : R"({"name": "side", "from": "side top", "to": "side foot")";
+  return {{all + "}", all + ", " + words + "}"}};
+}
+
+// The quarter's copy for the other side, both with these words of their own.
+TextChanges two_quarters(const std::string& one, const std::string& other) {
+  return {
+      {R"("INSOLE": "boundary")", R"("INSOLE": "boundary", "INNER": "boundary")"},
+      {"\"layer\": \"QUARTER\"}, \"layer\": \"uppers\"",
+       "\"layer\": \"QUARTER\"}, \"layer\": \"uppers\"" + one},
+      {"\"pieces\": [",
+       R"("pieces": [{"name": "quarter inside", "forme": "shell", "outline": {"drawing": "d", "layer": "INNER"}, "layer": "uppers",
+     "corners": {"heel": "heel", "side foot": "side foot", "side top": "side top", "back top": "back top"},
+     "edges": [{"name": "feather", "from": "heel", "to": "side foot", "treatment": "lasting", "allowance": 17}, {"name": "side", "from": "side foot", "to": "side top"},
+               {"name": "top line", "from": "side top", "to": "back top"}, {"name": "back", "from": "back top", "to": "heel"}])" +
+           other + "}, "},
+      {R"([{"name": "feather", "from": "heel", "to": "side foot"}, {"name": "side", "from": "side foot", "to": "side top"},
+               {"name": "top line", "from": "side top", "to": "back top"}, {"name": "back", "from": "back top", "to": "heel"}]},
+    {"name": "insole")",
+       R"([{"name": "feather", "from": "heel", "to": "side foot", "treatment": "lasting", "allowance": 17}, {"name": "side", "from": "side foot", "to": "side top"},
+               {"name": "top line", "from": "side top", "to": "back top"}, {"name": "back", "from": "back top", "to": "heel"}]},
+    {"name": "insole")"},
+      {R"("seams": [)",
+       R"("seams": [{"name": "inner", "one": {"piece": "vamp", "edge": "side"}, "other": {"piece": "quarter inside", "edge": "side"}}, )"}};
+}
+std::string inner_drawn(Vec2 feather = {130, 0}) {
+  std::vector<Vec2> outline{{0, 0}, {130, 0}, {140, 30}, {0, 60}};
+  if (feather.x < 130) outline.insert(outline.begin() + 1, feather);
+  return test::polyline(outline, "INNER");
+}
+
+}  // namespace
+
+TEST_CASE("allowances of raw edges, beside the usual, and falling as sizes grow are told", "[silence][low]") {
+  const auto told = [](const std::string& words) {
+    return told_of("allowance size", vamp_edge("feather", words));
+  };
+  CHECK(told(R"("treatment": "lasting", "allowance": 17)") == 0);
+  CHECK(told(R"("treatment": "lasting", "allowance": 8)") == 0);
+  CHECK(told(R"("treatment": "lasting", "allowance": 7)") == 1);
+  CHECK(told(R"("treatment": "lasting", "allowance": 26)") == 1);
+  CHECK(told(R"("allowance": 17)") == 1);  // its treatment is left out
+  CHECK(told(R"("treatment": "lasting", "allowance": 17, "allowance_from": {"8": 18})") == 0);
+  CHECK(told(R"("treatment": "lasting", "allowance": 17, "allowance_from": {"8": 16})") == 1);
+  CHECK(told(R"("treatment": "lasting", "allowance": 12, "allowance_from": {"8": 19})") == 1);
+  CHECK(told(R"("treatment": "trim", "allowance": 11)") == 1);
+  CHECK(told(R"("treatment": "lap", "allowance": 17)") == 1);
+}
+
+TEST_CASE("stitches at the very edge and nicks as large as a seam are told", "[silence][low]") {
+  const auto row = [](const char* words) {
+    return features(std::string(R"({"stitch_line": "r", "edges": ["top line"], )") + words + "}");
+  };
+  CHECK(told_of("stitch distance", row(R"("inset": 0.8)")) == 0);
+  CHECK(told_of("stitch distance", row(R"("inset": 0.2)")) == 1);
+  CHECK(told_of("stitch distance", row(R"("inset": 2, "rows": 2, "row_gap": 0.8)")) == 0);
+  CHECK(told_of("stitch distance", row(R"("inset": 2, "rows": 2, "row_gap": 0.22)")) == 1);
+  const auto nick = [](const char* words) {
+    TextChanges all = vamp_edge("feather", R"("treatment": "lasting", "allowance": 17)");
+    for (auto& one :
+         features(std::string(R"({"nick": "n", "edge": "feather", "share": "1/2", )") + words + "}"))
+      all.push_back(std::move(one));
+    return all;
+  };
+  CHECK(told_of("nick size", nick(R"("depth": 8)")) == 0);
+  CHECK(told_of("nick size", nick(R"("depth": 9)")) == 1);
+  CHECK(told_of("nick size", nick(R"("form": "vee", "width": 30)")) == 1);
+}
+
+TEST_CASE("measures that grow out of proportion to the length are told", "[silence][low]") {
+  const auto ball = [](const char* size, const char* width) {
+    return TextChanges{{R"("per_size": "1/4 in", "per_width": "1/4 in")",
+                        std::string(R"("per_size": ")") + size + R"(", "per_width": ")" + width + "\""}};
+  };
+  CHECK(told_of("measure step", ball("1/4 in", "1/4 in")) == 0);
+  CHECK(told_of("measure step", ball("4 mm", "4 mm")) == 0);
+  CHECK(told_of("measure step", ball("1/2 in", "1/4 in")) == 1);
+  CHECK(told_of("measure step", ball("1/4 cm", "1/4 in")) == 1);
+  CHECK(told_of("measure step", ball("1/4 in", "1/2 in")) == 1);
+  CHECK(told_of("measure step", ball("1/4 in", "1/14 in")) == 1);
+  const auto stick = [](const char* width) {
+    return TextChanges{
+        {R"({"from_scale": true})",
+         std::string(R"({"base": "279.4 mm", "per_size": "1/3 in", "per_width": ")") + width + "\"}"}};
+  };
+  CHECK(told_of("measure step", stick("0 mm")) == 0);
+  CHECK(told_of("measure step", stick("3 mm")) == 1);
+}
+
+TEST_CASE("a base size that no length is drawn as, where one is drawn as another's, is told",
+          "[silence][low]") {
+  const auto base = [](const char* size) {
+    return TextChanges{{R"("base": {"size": "8")", std::string(R"("base": {"size": ")") + size + "\""}};
+  };
+  CHECK(told_of("base size", {}) == 0);
+  const std::vector<StyleFinding> told = findings_named(low_shoe_findings(base("7")), "base size");
+  REQUIRE(told.size() == 1);
+  CHECK(told[0].note.find("279.40 in size 8") != std::string::npos);
+}
+
+TEST_CASE("a foot that the bottom is not drawn for is told", "[silence][low]") {
+  const auto foot = [](const char* which) {
+    return TextChanges{
+        {R"("name": "Low shoe",)", std::string(R"("name": "Low shoe", "drawn_foot": ")") + which + "\","}};
+  };
+  CHECK(told_of("drawn foot", {}) == 0);
+  CHECK(told_of("drawn foot", foot("left")) == 0);
+  CHECK(told_of("drawn foot", foot("right")) == 1);
+}
+
+TEST_CASE("the two sides of one part differ in slots, marks, or the feather", "[silence][low]") {
+  const auto slot = [](const char* at, const char* more = "") {
+    return std::string(R"(, "features": [{"slot": "s", "at": )") + at + R"(, "length": 14, "width": 3)" +
+           more + "}]";
+  };
+  const auto told = [](const std::string& one, const std::string& other,
+                       const std::string& drawn = inner_drawn()) {
+    return told_of("sides alike", two_quarters(one, other), drawn);
+  };
+  CHECK(told("", "") == 0);
+  CHECK(told(slot("[60, 20]"), slot("[60, 20]")) == 0);
+  CHECK(told(slot("[60, 20]"), slot("[64, 20]")) == 1);
+  CHECK(told(slot("[60, 20]"), slot("[60, 20]", R"(, "angle": 30)")) == 1);
+  CHECK(told(slot("[60, 20]"), "") == 1);
+  CHECK(told("", "", inner_drawn({60, -3})) == 1);  // its feather sags
+}
+
+TEST_CASE("of three groups one that takes the outline of its smallest size is told", "[silence][low]") {
+  const auto ties = [](const char* as) {
+    return TextChanges{
+        {R"("run": {"from": "6", "to": "10")", R"("run": {"from": "6", "to": "11.5", "by": "1/2")"},
+        {"\"layer\": \"QUARTER\"}",
+         std::string(R"("layer": "QUARTER"}, "sizes_tied": [{"from": "6", "to": "7", "as": "6.5"},
+      {"from": "7.5", "to": "9", "as": "8"}, {"from": "9.5", "to": "11.5", "as": ")") +
+             as + "\"}]"}};
+  };
+  CHECK(told_of("tied sizes", ties("10.5")) == 0);
+  CHECK(told_of("tied sizes", ties("10")) == 0);
+  CHECK(told_of("tied sizes", ties("9.5")) == 1);
+  CHECK(told_of("tied sizes", ties("11.5")) == 1);
+}
+
+TEST_CASE("what passes by a loosened limit alone is told with its figure", "[silence][limit]") {
+  StyleSpec style;
+  const auto after = [&](const std::string& check, double worst, double limit, bool least = false) {
+    StyleFinding finding{check, "a", worst, limit, "mm", "", true, ""};
+    finding.least = least;
+    std::vector<StyleFinding> all = loose_limits(style);
+    all.push_back(finding);
+    add_passed_by_limit(style, all);
+    return findings_named(all, "loose limit");
+  };
+  CHECK(after("seam", 0.05, 0.1).empty());
+  style.seam_limit = Millimetres(0.25);  // not so loose that it is told for itself
+  CHECK(after("seam", 0.1, 0.25).empty());
+  CHECK(after("seam", 0.2, 0.25).size() == 1);
+  CHECK(after("seam, base", 0.2, 0.25).empty());  // judged by another
+  style.seam_limit = Millimetres(0.5);
+  const std::vector<StyleFinding> told = after("seam", 0.2, 0.5);
+  REQUIRE(told.size() == 1);
+  CHECK(told[0].note.find("passes by it alone: 0.200 mm") != std::string::npos);
+  style = {};
+  style.girth_base_limit = 40.0;  // percent: twice what holds
+  CHECK(after("base of girth", 25.0, 60.0).empty());
+  CHECK(after("base of girth", 31.0, 60.0).size() == 1);
+  style = {};
+  style.feature_limits.hole_to_edge = Millimetres(1.2);
+  CHECK(after("hole to edge", 2.5, 1.2, true).empty());
+  CHECK(after("hole to edge", 2.0, 1.2, true).size() == 1);
+  style.feature_limits.hole_to_edge = Millimetres(0.0);
+  CHECK(after("hole to edge", 2.5, 0.0, true).size() == 1);  // told for itself
+}
+
+TEST_CASE("a piece that is stated to lie as drawn and is drawn elsewhere is told", "[silence][low]") {
+  // The insole, drawn 100 mm away with its corners, and its points where they were.
+  const auto laid = [](double by) {
+    const auto at = [&](double x, double y) { return fmt::format("[{}, {}]", x + by, y); };
+    return TextChanges{
+        {R"("layer": "INSOLE"},
+     "corners": {"heel": "heel", "inside": "inside", "toe": "toe", "outside": "outside"})",
+         R"("layer": "AWAY"}, "lies": "as drawn", "corners": {"heel": )" + at(0, 200) + R"(, "inside": )" +
+             at(190, 155) + R"(, "toe": )" + at(279.4, 200) + R"(, "outside": )" + at(190, 245) + "}"},
+        {R"("INSOLE": "boundary")", R"("INSOLE": "boundary", "AWAY": "boundary")"}};
+  };
+  const auto drawn = [](double by) {
+    return test::polyline({{by, 200}, {190 + by, 155}, {279.4 + by, 200}, {190 + by, 245}}, "AWAY");
+  };
+  CHECK(told_of("drawn elsewhere", laid(0), drawn(0)) == 0);
+  CHECK(told_of("drawn elsewhere", laid(300), drawn(300)) == 1);
+}
+
+TEST_CASE("a girth line that is in no girth, where another line of its forme is, is told", "[silence][low]") {
+  const auto other = [](const char* line) {
+    return TextChanges{
+        {R"("girth_line": "ball line")", std::string(R"("girth_line": ")") + line + "\""},
+        {R"({"straight": ["stick end")",
+         R"({"measure_line": "height", "from": "heel", "to": "back top", "carries": {"tread": "2/3"}}, {"straight": ["stick end")"}};
+  };
+  CHECK(told_of("girth line", other("ball line")) == 0);
+  CHECK(told_of("girth line", other("height")) == 1);
+}
+
+TEST_CASE("a lasted edge on which a folded one lies is told, and a trimmed one beside a second lasted edge",
+          "[silence][low]") {
+  const auto quarters = [](const std::string& feather, const std::string& top, const std::string& like) {
+    TextChanges all = two_quarters("", "");
+    const std::string edge = R"({"name": "top line", "from": "side top", "to": "back top")";
+    const std::string lasted = R"("side foot", "treatment": "lasting", "allowance": 17})";
+    all[2].second.replace(all[2].second.find(edge), edge.size(), edge + ", " + top);
+    all[2].second.replace(all[2].second.find(lasted), lasted.size(), R"("side foot", )" + feather + "}");
+    all[3].second.replace(all[3].second.find(edge), edge.size(), edge + ", " + like);
+    return told_of("lasted edge", all, inner_drawn());
+  };
+  const std::string lasting = R"("treatment": "lasting", "allowance": 17)";
+  const std::string trim = R"("treatment": "trim", "allowance": 3)";
+  CHECK(quarters(lasting, R"("treatment": "fold", "allowance": 5)", trim) == 0);
+  CHECK(quarters(lasting, lasting, R"("treatment": "fold", "allowance": 5)") == 1);
+  CHECK(quarters(lasting, lasting, trim) == 1);
+  CHECK(quarters(trim, lasting, trim) == 0);  // it ends at the feather there
+}
