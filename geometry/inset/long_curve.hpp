@@ -2,6 +2,7 @@
 #pragma once
 
 #include <array>
+#include <cmath>
 #include <optional>
 #include <vector>
 
@@ -35,6 +36,11 @@ class LongCurve {
   [[nodiscard]] double position(const LongPlace& place) const;
   [[nodiscard]] Vec2 tangent(const LongPlace& place) const {
     return tangent_at(*parts_[place.part], place.t);
+  }
+  // Signed, above 0 for a left turn.
+  [[nodiscard]] double curvature(const LongPlace& place) const {
+    const Vec2 along = derivative_at(*parts_[place.part], place.t);
+    return cross(along, second_derivative_at(*parts_[place.part], place.t)) / std::pow(norm(along), 3);
   }
   // What lies between two places, from before to: with exactly these ends. Arcs of one circle and lines are
   // in one piece as far as an Arc may turn.

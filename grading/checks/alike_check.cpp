@@ -20,7 +20,7 @@ constexpr double kOnEachOther = 0.06;       // mm; what is drawn to a tenth lies
 constexpr double kCopiesShare = 0.6;        // of the longer outline: less have a piece and what is sewn on it
 constexpr std::size_t kMostCompared = 200;  // pieces; with more nothing is looked at
 constexpr std::size_t kMostTold = 4;
-constexpr double kOnePlace = 0.3;        // mm: as two holes of two layers have to meet
+constexpr double kMeetsLike = 0.3;       // mm: as two holes of two layers have to meet
 constexpr std::size_t kMostHoles = 200;  // drawn in a piece; more are a perforation
 
 using CommonEdges = std::map<std::string, std::string>;  // edges of the first piece, and of the second
@@ -248,7 +248,7 @@ class AlikeChecker {
     const auto compare_at = [&](const FeaturePlace& here, const FeaturePlace& there) {
       const std::optional<Vec2> a = stands(p, here);
       const std::optional<Vec2> b = stands(q, there);
-      if (a && b && distance(*a, *b) > kOnePlace)
+      if (a && b && distance(*a, *b) > kMeetsLike)
         add("{} stands {:.1f} mm elsewhere", one.name, distance(*a, *b));
     };
     const auto compare_figure = [&](const char* what, double here, double there) {
@@ -279,7 +279,7 @@ class AlikeChecker {
             return distance(a.centre, hole.centre) < distance(b.centre, hole.centre);
           });
       const double off = distance(like->centre, hole.centre);
-      if (off > kOnePlace)
+      if (off > kMeetsLike)
         add("the hole drawn at ({:.1f}, {:.1f}) stands {:.1f} mm elsewhere", hole.centre.x, hole.centre.y,
             off);
       else if (std::abs(like->radius - hole.radius) > kAsWide)

@@ -15,7 +15,7 @@ namespace lastwright {
 
 namespace {
 
-bool has_word(const std::string& name, const char* word) {
+bool names_word(const std::string& name, const char* word) {
   std::string small;
   for (const char c : name)
     small += std::isalpha(static_cast<unsigned char>(c)) != 0
@@ -26,8 +26,8 @@ bool has_word(const std::string& name, const char* word) {
 
 // 1 on the inside of the foot by its name, -1 on the outside, 0 where it does not say.
 int side_named(const std::string& name) {
-  const bool inside = has_word(name, "inside") || has_word(name, "medial");
-  const bool outside = has_word(name, "outside") || has_word(name, "lateral");
+  const bool inside = names_word(name, "inside") || names_word(name, "medial");
+  const bool outside = names_word(name, "outside") || names_word(name, "lateral");
   return inside == outside ? 0 : inside ? 1 : -1;
 }
 

@@ -13,8 +13,10 @@ namespace lastwright {
 // A corner of a net line, as a drawn cut line might have come from it.
 struct CornerTrial {
   Vec2 vertex;
-  Vec2 in;             // unit tangent of the net edge that ends there
-  Vec2 out;            // and of the one that starts there
+  Vec2 in;                // unit tangent of the net edge that ends there
+  Vec2 out;               // and of the one that starts there
+  double bends_in = 0.0;  // their curvatures there, above 0 for a left turn
+  double bends_out = 0.0;
   Millimetres before;  // allowances
   Millimetres after;
   OffsetCorner form = OffsetCorner::kMitre;
@@ -26,7 +28,8 @@ struct CornerTrial {
 };
 
 // Whether allowances added to such a corner make what is drawn, within a fifth of the budget of an offset.
-// Judged on straight edges along the tangents at the vertex, as corners are made.
+// Judged on edges that leave the vertex with their curvatures there and go straight on along what is then
+// their direction.
 bool makes_corner(const CornerTrial& trial);
 
 }  // namespace lastwright

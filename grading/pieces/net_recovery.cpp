@@ -113,6 +113,8 @@ class Recovery {
     trial.vertex = joint->on_one.at;
     trial.in = curves_[a].moved->tangent(joint->on_one);
     trial.out = curves_[b].moved->tangent(joint->on_two);
+    trial.bends_in = curves_[a].moved->curvature(joint->on_one);
+    trial.bends_out = curves_[b].moved->curvature(joint->on_two);
     trial.before = allowances_[curves_[a].edge];
     trial.after = allowances_[curves_[b].edge];
     for (const std::size_t edge : {curves_[a].edge, curves_[b].edge}) {
@@ -123,11 +125,13 @@ class Recovery {
       const Mirror mirror{trial.vertex, trial.in};
       trial.drawn_side = left_of(trial.in);
       trial.in = -mirrored_along(mirror, trial.out);
+      trial.bends_in = trial.bends_out;
       trial.before = trial.after;
     } else if (on_fold(b)) {
       const Mirror mirror{trial.vertex, trial.out};
       trial.drawn_side = left_of(trial.out);
       trial.out = -mirrored_along(mirror, trial.in);
+      trial.bends_out = trial.bends_in;
       trial.after = trial.before;
     }
     return makes_corner(trial);

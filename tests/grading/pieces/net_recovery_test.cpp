@@ -177,9 +177,7 @@ TEST_CASE("the net line of a drawn cut line is the one it was made from", "[net]
     test::holds_for_all("every form", [&] { there_and_back(false, true, all, rates); });
   }
   SECTION("arcs, every form of corner") {
-    // Steps between curved edges end on the curves, which is not recognised.
-    const std::vector<CornerForm> some{CornerForm::kMitre, CornerForm::kSquare, CornerForm::kRound};
-    test::holds_for_all("arcs, every form", [&] { there_and_back(true, true, some, rates); });
+    test::holds_for_all("arcs, every form", [&] { there_and_back(true, true, all, rates); });
   }
   // What is wrong is never taken; what cannot be told any more (an edge of which corners have left nothing)
   // is refused, and that is rare.
