@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <numbers>
 
 #include "cli/planning/order_told.hpp"
 #include "cli/planning/planning_page.hpp"
@@ -193,6 +194,23 @@ double to_tenth(double value) {
   return std::round(value * 10.0) / 10.0 + 0.0;
 }
 
+// To a hundred-thousandth of a millimetre, as far as the rows are polished.
+double to_five(double value) {
+  return std::round(value * 1e5) / 1e5 + 0.0;
+}
+
+Json rows_json(const StripRows& rows) {
+  Json first = Json::array();
+  Json second = Json::array();
+  for (const StripRow& row : rows.rows)
+    (row.second ? second : first).push_back({to_five(row.x), to_five(row.y)});
+  return {{"turned_deg", to_five(rows.turn * 180.0 / std::numbers::pi)},
+          {"kind", name_of(rows.kind)},
+          {"period_mm", to_five(rows.period)},
+          {"first", std::move(first)},
+          {"second", std::move(second)}};
+}
+
 Json area_or_null(const std::optional<double>& value) {
   return value ? Json(to_tenth(*value)) : Json(nullptr);
 }
@@ -249,6 +267,7 @@ std::string needs_json(const Needs& needs, const Order& order, const FailedStyle
                       {"material_mm2", area_or_null(need.material_area)},
                       {"per_unit", json_or_null(need.per_unit)},
                       {"laid", need.laid}});
+    if (need.rows) pieces.back()["rows"] = rows_json(*need.rows);
   }
   Json more = Json::array();
   for (const PairNeed& need : needs.more) {

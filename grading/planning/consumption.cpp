@@ -87,6 +87,7 @@ Status take_strip(const OrderedStyle& style, const ScaleArea& area, const Materi
   need.per_unit = hold->per_unit;
   need.material_area = hold->area;
   need.laid = hold->laid;
+  need.rows = hold->rows;
   return Done{};
 }
 

@@ -15,6 +15,7 @@
 
 #include "grading/planning/order.hpp"
 #include "grading/planning/scale_area.hpp"
+#include "grading/planning/strip_pieces.hpp"
 #include "grading/planning/works.hpp"
 #include "grading/style/style.hpp"
 
@@ -43,6 +44,7 @@ struct PieceNeed {
   std::optional<double> material_area;
   std::optional<double> per_unit;  // pieces that a hide, a metre of roll or a sheet holds
   std::string laid;
+  std::optional<StripRows> rows;  // on a roll or a sheet
 };
 
 // A measured coefficient with its interval of 95 %.

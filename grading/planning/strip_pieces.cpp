@@ -12,6 +12,8 @@ namespace lastwright {
 
 namespace {
 
+constexpr double kQuarter = 0.5 * std::numbers::pi;
+
 // The gap need not be kept to the edges of the strip.
 StripSize size_along(const MaterialSpec& material) {
   StripSize size{*material.width + material.lay.gap, 0.0};
@@ -37,8 +39,7 @@ std::vector<LatticeKind> quarter_turned(std::vector<LatticeKind> kinds) {
 }
 
 Result<LatticeShape> quarter_turned(const ClosedArcPath& outline, double gap) {
-  const Result<ClosedArcPath> grown =
-      grown_by_half(placed(outline, Radians(0.5 * std::numbers::pi), {}), Millimetres(gap));
+  const Result<ClosedArcPath> grown = grown_by_half(placed(outline, Radians(kQuarter), {}), Millimetres(gap));
   if (!grown) return grown.problem();
   return lattice_shape(*grown, Millimetres(0.05));
 }
@@ -57,6 +58,7 @@ Result<StripPiece> strip_piece(const GradedPiece& made, const PieceSpec& piece,
   Result<LaidOutline> laid = laid_outline(made, material.lay.gap);
   if (!laid) return laid.problem();
   strip.along = std::move(laid->shape);
+  strip.turn = laid->turn + (material.grain_across ? kQuarter : 0.0);
   strip.kinds = lattice_kinds_of(piece, material.lay);
   // Rows of hollow pieces may lie closer where none is half turned than by turns.
   if (material.lay.half_turned) strip.kinds.push_back(LatticeKind::kTranslated);
@@ -112,6 +114,7 @@ std::optional<StripHold> held_in_strip(const StripPiece& piece, const MaterialSp
   StripHold hold;
   hold.laid = fmt::format("{}, {}{}, one every {:.1f} mm in each", laid_words(kind, material.lay),
                           counted(lay.rows.size(), "row"), across ? " across" : "", lay.period);
+  hold.rows = {piece.turn + (across ? kQuarter : 0.0), lay.kind, lay.period, lay.rows};
   if (material.bought_as == BoughtAs::kRoll) {
     hold.per_unit = 1000.0 / lay.length_per_shape();
     hold.area = lay.length_per_shape() * *material.width;

@@ -15,6 +15,7 @@ namespace lastwright {
 // the grain stays where it is.
 struct StripPiece {
   std::string material;
+  double turn = 0.0;  // radians by which the drawing is turned for the rows along
   LatticeShape along;
   std::vector<LatticeKind> kinds;
   StripLay lay;
@@ -30,12 +31,23 @@ Result<StripPiece> strip_piece(const GradedPiece& made, const PieceSpec& piece, 
 // (geometry/fill/strip_family.hpp).
 void share_rows(const std::vector<StripPiece*>& pieces, const WorksSpec& works);
 
+// Rows along a roll or a sheet, or across a sheet, as they were found: where the middles of the pieces' boxes
+// lie, x along the rows and y from the middle of the strip; others of a row lie a period on. Second pieces
+// are half turned or mirrored as the kind says.
+struct StripRows {
+  double turn = 0.0;  // radians by which the drawing is turned first
+  LatticeKind kind = LatticeKind::kTranslated;
+  double period = 0.0;
+  std::vector<StripRow> rows;
+};
+
 // What a piece comes to: pieces a metre of roll or a sheet, the area of it that one takes, and how it is
 // laid.
 struct StripHold {
   double per_unit = 0.0;
   double area = 0.0;
   std::string laid;
+  StripRows rows;
 };
 std::optional<StripHold> held_in_strip(const StripPiece& piece, const MaterialSpec& material);
 

@@ -6,6 +6,7 @@
 #include "cli/planning/xlsx_table.hpp"
 #include "geometry/files/unzip.hpp"
 #include "geometry/invariant.hpp"
+#include "grading/planning/headings.hpp"
 #include "grading/planning/works_json.hpp"
 
 namespace {
@@ -43,7 +44,8 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   WorksRead works = read_works(text, "fuzz");
   for (const Problem& problem : works.problems) invariant(!to_text(problem).empty(), "a problem has words");
   works.works.assortments["six"] = {{"8", "F", 2}, {"9", "G", 4}};
-  read_rows(parse_csv_table(text, "fuzz", {.rows = 5000}), works.works);
-  if (looks_like_zip(text)) read_rows(parse_xlsx_table(text, "fuzz", "", {.rows = 5000}), works.works);
+  read_rows(parse_csv_table(text, "fuzz", {.rows = 5000}, heads_order), works.works);
+  if (looks_like_zip(text))
+    read_rows(parse_xlsx_table(text, "fuzz", "", {.rows = 5000}, heads_order), works.works);
   return 0;
 }

@@ -98,6 +98,25 @@ for piece in needs["pieces"]:
     looked += 1
 assert looked == 7, looked
 
+# Rows on the roll and on the sheets: the pieces of the DXF laid as the JSON says keep their gap and the width.
+from shapely import affinity
+strips = [p for p in needs["pieces"] if (p["size"], p["width"]) == ("8", "F") and "rows" in p]
+assert {p["piece"] for p in strips} == {"heel lining", "stiffener", "shank"}
+for piece in strips:
+    of, rows = works["materials"][piece["material"]], piece["rows"]
+    shape = affinity.rotate(tools["outline"](next(graded.glob(f"pieces/{piece['piece']}/*8 F.dxf"))), rows["turned_deg"], origin=(0, 0))
+    x0, y0, x1, y1 = shape.bounds
+    shape = affinity.translate(shape, -(x0 + x1) / 2, -(y0 + y1) / 2)
+    other = tools["second"](shape, rows["kind"]) if rows["second"] else None
+    across = piece["laid"].count("across")
+    half = (of["length_mm"] if across else of["width_mm"]) / 2
+    laid = [affinity.translate(one, x % rows["period_mm"] + k * rows["period_mm"], y) for one, at in ((shape, rows["first"]), (other, rows["second"])) for x, y in at for k in (0, 1)]
+    assert all(-half - 0.01 < one.bounds[1] and one.bounds[3] < half + 0.01 for one in laid), piece["piece"]
+    for one, near in ((a, b) for i, a in enumerate(laid) for b in laid[:i] if all(abs(a.bounds[k] - b.bounds[k]) < 1 + of["gap"] + shape.bounds[2 + k] - shape.bounds[k] for k in (0, 1))):
+        assert one.distance(near) > of["gap"] - 0.01, piece["piece"]
+    if "length_mm" not in of:
+        assert abs(piece["per_unit"] - 1000 * (len(rows["first"]) + len(rows["second"])) / rows["period_mm"]) < 1e-3, piece
+
 # Every figure of the workbook, by another library.
 book = openpyxl.load_workbook(out / "needs.xlsx", data_only=True)
 sheet = book["materials"]
