@@ -93,7 +93,8 @@ Result<OrdersOfDies> dies_of(const TicketsCommand& command, LoadedOrder& order) 
 
 CountedList counted_list(const TicketsCommand& command, const LoadedOrder& order) {
   if (command.counted.empty()) return {};
-  const Result<TextTable> table = read_table_file(command.counted, "", heads_counted);
+  const Result<TextTable> table =
+      read_table_file(command.counted, {.called = "counted", .option = ""}, heads_counted);
   if (!table) return {{}, {table.problem()}, {}};
   return read_counted(*table, order.styles, order.order);
 }

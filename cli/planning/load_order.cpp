@@ -132,7 +132,7 @@ OrderLoad load_order(const LoadOrderOptions& options) {
   if (!load.problems.empty()) return load;
   load.problems = unknown_pieces(*all);
   if (!load.problems.empty()) return load;
-  const Result<TextTable> table = read_table_file(options.order, options.sheet, heads_order);
+  const Result<TextTable> table = read_table_file(options.order, {.asked = options.sheet}, heads_order);
   if (!table) return std::move(failed(table.problem()));
   Result<Order> order = read_order(*table, runs, all->works);
   if (!order) return std::move(failed(order.problem()));

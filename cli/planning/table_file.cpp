@@ -9,21 +9,20 @@
 
 namespace lastwright {
 
-Result<TextTable> read_table_file(const std::string& file, const std::string& sheet,
-                                  const HeadsTable& heads) {
+Result<TextTable> read_table_file(const std::string& file, const TabChoice& choice, const HeadsTable& heads) {
   const auto refused = [&](Trouble trouble, std::string message) {
     return Problem{trouble, std::move(message), {file, 0, {}, {}}, {}, {}};
   };
   const Result<std::string> bytes = read_file(file);
   if (!bytes) return bytes.problem();
-  if (looks_like_zip(*bytes)) return parse_xlsx_table(*bytes, file, sheet, {}, heads);
+  if (looks_like_zip(*bytes)) return parse_xlsx_table(*bytes, file, choice, {}, heads);
   if (bytes->starts_with("\xD0\xCF\x11\xE0"))
     return refused(Trouble::kUnsupported,
                    "this is a workbook of the old form, or one with a password: save it as XLSX without a "
                    "password, or as CSV");
   if (const auto kind = foreign_file_kind(*bytes))
     return refused(Trouble::kUnsupported, fmt::format("this is {}, not a table as CSV or XLSX", *kind));
-  if (!sheet.empty())
+  if (!choice.asked.empty())
     return refused(Trouble::kUsage, "--sheet names a sheet of a workbook, and the file is none");
   return parse_csv_table(*bytes, file, {}, heads);
 }

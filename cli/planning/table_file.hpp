@@ -3,13 +3,14 @@
 
 #include <string>
 
+#include "cli/planning/xlsx_table.hpp"
 #include "grading/planning/order.hpp"
 
 namespace lastwright {
 
-// CSV or an XLSX workbook, whichever the file is. `sheet`:
-// of a workbook, see xlsx_table.hpp; refused for CSV. `heads`:
+// CSV or an XLSX workbook, whichever the file is. `choice`:
+// of a workbook, see xlsx_table.hpp; a name that is asked for is refused for CSV. `heads`:
 // which row names the columns, see text_table.hpp.
-Result<TextTable> read_table_file(const std::string& file, const std::string& sheet, const HeadsTable& heads);
+Result<TextTable> read_table_file(const std::string& file, const TabChoice& choice, const HeadsTable& heads);
 
 }  // namespace lastwright

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "cli/xlsx_read.hpp"
+#include "grading/planning/headings.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -23,8 +24,9 @@ Problem beyond(const char* what, const std::string& file, long row, std::size_t 
   return problem;
 }
 
-Result<const SheetTab*> chosen_tab(const std::vector<SheetTab>& tabs, const std::string& asked,
+Result<const SheetTab*> chosen_tab(const std::vector<SheetTab>& tabs, const TabChoice& choice,
                                    const std::string& file) {
+  const std::string& asked = choice.asked;
   std::vector<std::string> names;
   std::string listed;
   for (const SheetTab& tab : tabs) {
@@ -44,13 +46,13 @@ Result<const SheetTab*> chosen_tab(const std::vector<SheetTab>& tabs, const std:
         file);
   }
   if (tabs.size() == 1) return &tabs.front();
-  for (const char* usual : {"order", "Order", "ORDER"}) {
-    if (const SheetTab* tab = called(usual)) return tab;
+  for (const SheetTab& tab : tabs) {
+    if (plain_heading(tab.name) == choice.called) return &tab;
   }
   return in_tab(
       Trouble::kUsage,
-      fmt::format("the workbook has several sheets, {}, and none is called order: name one by --sheet",
-                  listed),
+      fmt::format("the workbook has several sheets, {}, and none is called {}: {}", listed, choice.called,
+                  choice.option.empty() ? "call the one that is meant so" : "name one by " + choice.option),
       file);
 }
 
@@ -91,11 +93,11 @@ long header_row(const std::vector<SheetRow>& rows, const HeadsTable& heads, Text
 
 }  // namespace
 
-Result<TextTable> parse_xlsx_table(std::string_view bytes, const std::string& file, const std::string& sheet,
+Result<TextTable> parse_xlsx_table(std::string_view bytes, const std::string& file, const TabChoice& choice,
                                    const TextTableLimits& limits, const HeadsTable& heads) {
   const Result<std::vector<SheetTab>> tabs = read_xlsx(bytes);
   if (!tabs) return tabs.problem().in_file(file);
-  const Result<const SheetTab*> tab = chosen_tab(*tabs, sheet, file);
+  const Result<const SheetTab*> tab = chosen_tab(*tabs, choice, file);
   if (!tab) return tab.problem();
   TextTable table;
   table.file = file;

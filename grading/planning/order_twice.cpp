@@ -13,10 +13,10 @@ Problem told_at(const Order& order, long line, std::string message) {
   return {Trouble::kBadValue, std::move(message), {order.file, line, {}, {}}, {}, {}};
 }
 
-using Ordered = std::tuple<std::string, std::string, std::string, std::string, int>;
+using Ordered = std::tuple<std::string, std::string, std::string, std::string, int, std::string>;
 
 Ordered ordered_by(const OrderLine& line) {
-  return {line.style, line.size, line.width, line.case_number, line.period};
+  return {line.style, line.size, line.width, line.case_number, line.period, line.due};
 }
 
 }  // namespace
@@ -49,9 +49,10 @@ void tell_twice(const TextTable& table, Order& order) {
     told[line].push_back(
         fmt::format("the row is the same as that in line {}: its pairs are counted twice", first));
   for (const auto& [rows, what] : again)
-    told[rows.first].push_back(fmt::format(
-        "the row orders {} of the same style, case and period as line {}: the pairs of both are counted",
-        fmt::join(what, ", "), rows.second));
+    told[rows.first].push_back(
+        fmt::format("the row orders {} of the same style, case, period and date as line {}: the pairs of "
+                    "both are counted",
+                    fmt::join(what, ", "), rows.second));
   for (const auto& [line, what] : within)
     told[line].push_back(fmt::format(
         "the row orders {} more than once, by its columns or by its assortment: all of these pairs "

@@ -175,6 +175,23 @@ namespace {
 constexpr const char* kWeek[] = {"Monday", "Tuesday",  "Wednesday", "Thursday",
                                  "Friday", "Saturday", "Sunday"};
 
+// Of each supplier the lead time, for what comes from him and states none.
+void take_suppliers(const Json& json, const JsonDocument& document, WorksRead& read) {
+  std::vector<std::string> named;
+  for (const SupplySpec& supply : read.works.supplies) {
+    if (!supply.supplier.empty()) named.push_back(supply.supplier);
+  }
+  for (const auto& [name, supplier] : json.items()) {
+    const bool known = std::find(named.begin(), named.end(), name) != named.end();
+    if (!known && nearest_name(name, named))
+      read.problems.push_back(document.bad(
+          pointer_to("/suppliers", name), "no supply comes from \"" + name + "\"" + suggestion(name, named)));
+    for (SupplySpec& supply : read.works.supplies) {
+      if (supply.supplier == name && !supply.lead) supply.lead = supplier.at("lead").get<int>();
+    }
+  }
+}
+
 WorksCalendar calendar_of(const Json& json, const JsonDocument& document, std::vector<Problem>& problems) {
   WorksCalendar calendar;
   calendar.first = json.at("first").get<std::string>();
@@ -278,6 +295,8 @@ WorksRead read_works(std::string_view text, std::string file) {
       }
     }
   }
+  if (const auto suppliers = root.find("suppliers"); suppliers != root.end())
+    take_suppliers(*suppliers, *document, read);
   return read;
 }
 

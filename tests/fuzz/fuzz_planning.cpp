@@ -46,6 +46,6 @@ extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size
   works.works.assortments["six"] = {{"8", "F", 2}, {"9", "G", 4}};
   read_rows(parse_csv_table(text, "fuzz", {.rows = 5000}, heads_order), works.works);
   if (looks_like_zip(text))
-    read_rows(parse_xlsx_table(text, "fuzz", "", {.rows = 5000}, heads_order), works.works);
+    read_rows(parse_xlsx_table(text, "fuzz", {}, {.rows = 5000}, heads_order), works.works);
   return 0;
 }

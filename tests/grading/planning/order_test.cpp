@@ -181,7 +181,7 @@ TEST_CASE("what an order states twice is counted and told", "[planning]") {
   const Order other = order_of(header + "7,F,2,C1,3\n7.0,F,5,C1,3\n");
   CHECK(other.pairs == 7);
   REQUIRE(lines(other).size() == 1);
-  CHECK(lines(other)[0].second.find("orders 7 F of the same style, case and period as line 2") !=
+  CHECK(lines(other)[0].second.find("orders 7 F of the same style, case, period and date as line 2") !=
         std::string::npos);
   // Another size, width or case, or another period of pairs without a case, is another row.
   CHECK(lines(order_of(header + "7,F,2,C1,3\n8,F,2,C1,3\n7,G,2,C1,3\n7,F,2,C2,3\n7,F,2,,3\n7,F,2,,4\n"))
@@ -382,6 +382,31 @@ TEST_CASE("a works file is refused where it contradicts itself", "[planning]") {
             R"({"lastwright_works": 1, "materials": {"x": {"bought_as": "sheets", "width_mm": 900}}})") == 1);
   CHECK(problems(R"({"lastwright_works": 1, "supplies": {"x": {"of": {"y": 1}}}})") == 1);
   CHECK(problems(R"({"lastwright_works": 1, "material": {}})") == 1);
+  // A supplier's lead time holds for what comes from him and states none.
+  const WorksRead led = read_works(
+      R"({"lastwright_works": 1, "suppliers": {"Mill": {"lead": 3}}, "supplies": {"a": {"supplier": "Mill"}, "b": {"supplier": "Mill", "lead": 0}, "c": {}}})",
+      "works.json");
+  REQUIRE(led.problems.empty());
+  CHECK(led.works.supplies[0].lead == 3);
+  CHECK(led.works.supplies[1].lead == 0);
+  CHECK_FALSE(led.works.supplies[2].lead.has_value());
+  CHECK(
+      problems(
+          R"({"lastwright_works": 1, "suppliers": {"Mil": {"lead": 3}}, "supplies": {"a": {"supplier": "Mill"}}})") ==
+      1);
+  CHECK(problems(R"({"lastwright_works": 1, "calendar": {"first": "2031-03-03"}})") == 1);
+  CHECK(
+      problems(
+          R"({"lastwright_works": 1, "calendar": {"first": "2031-03-03", "days": 7, "working_days": 5}})") ==
+      1);
+  CHECK(
+      problems(
+          R"({"lastwright_works": 1, "calendar": {"first": "2031-03-01", "working_days": 5, "week": ["Monday"]}})") ==
+      1);
+  CHECK(
+      problems(
+          R"({"lastwright_works": 1, "calendar": {"first": "2031-03-03", "days": 7, "holidays": ["2031-02-30", "2031-05-01", "2031-05-01"]}})") ==
+      2);
 }
 
 }  // namespace lastwright
