@@ -202,32 +202,42 @@ class OrderReader {
     if (due.empty()) return;
     const std::optional<long> day = day_number(due);
     if (!day) return bad(fmt::format("a due date is a day written like 2031-04-17, not \"{}\"", due));
-    if (periods_.empty())
-      return bad(fmt::format("due {}: the works file has no calendar that says which period this is", due));
     const int period = period_of_day(periods_, *day);
-    if (period == 0)
-      return bad(fmt::format("due {}: the works' calendar begins on {}, and {} periods are counted", due,
-                             works_.calendar->first, kMostPeriods));
-    if (line.period != 0 && line.period != period)
+    if (period != 0 && line.period != 0 && line.period != period)
       return bad(
           fmt::format("due {} lies in period {}, and the row states period {}", due, period, line.period));
-    line.period = period;
+    if (period != 0) line.period = period;
     line.due = due;
-    if (!works_on(*works_.calendar, *day) && told_days_.insert(due).second)
-      days_off_.push_back(at_row(
-          table_, row.line, fmt::format("due {}: by the calendar the works does not work on this day", due)));
+    // The pairs are ordered all the same.
+    if (!works_.calendar) {
+      tell_day(
+          row, "",
+          "due dates are stated, and the works file has no calendar that says in which periods they lie");
+    } else if (period == 0) {
+      tell_day(row, due,
+               fmt::format(
+                   "due {} lies in no period: the works' calendar begins on {}, and {} periods are counted",
+                   due, works_.calendar->first, kMostPeriods));
+    } else if (!works_on(*works_.calendar, *day)) {
+      tell_day(row, due, fmt::format("due {}: by the calendar the works does not work on this day", due));
+    }
+  }
+
+  // Of each day once.
+  void tell_day(const TextTable::Row& row, const std::string& day, std::string message) {
+    if (told_days_.insert(day).second) told_of_days_.push_back(at_row(table_, row.line, std::move(message)));
   }
 
   // What one row of a numbered case says of its date holds for those that say nothing.
   void share_dates() {
-    order_.told.insert(order_.told.end(), days_off_.begin(), days_off_.end());
+    order_.told.insert(order_.told.end(), told_of_days_.begin(), told_of_days_.end());
+    const auto says = [](const OrderLine& line) { return line.period != 0 || !line.due.empty(); };
     std::map<std::string, std::set<std::pair<int, std::string>>> stated;
     for (const OrderLine& line : order_.lines) {
-      if (!line.case_number.empty() && line.period != 0)
-        stated[line.case_number].insert({line.period, line.due});
+      if (!line.case_number.empty() && says(line)) stated[line.case_number].insert({line.period, line.due});
     }
     for (OrderLine& line : order_.lines) {
-      if (line.case_number.empty() || line.period != 0) continue;
+      if (line.case_number.empty() || says(line)) continue;
       const auto found = stated.find(line.case_number);
       if (found == stated.end() || found->second.size() != 1) continue;
       std::tie(line.period, line.due) = *found->second.begin();
@@ -378,9 +388,9 @@ class OrderReader {
     long line = 0;
     bool whole = false;  // of an assortment
   };
-  std::vector<std::string> bad_;   // of the row that is read
-  std::vector<long> periods_;      // where the order states dates
-  std::vector<Problem> days_off_;  // on which something is due
+  std::vector<std::string> bad_;  // of the row that is read
+  std::vector<long> periods_;     // where the order states dates
+  std::vector<Problem> told_of_days_;
   std::set<std::string> told_days_;
   std::set<std::string> given_;           // numbers that rows of the order give
   std::map<std::string, int> numbered_;   // cases of each name so far

@@ -143,7 +143,7 @@ TEST_CASE("a due date is a day of the works' calendar", "[planning]") {
           "7,F,1,,,2031-04-14\n7,G,1,,,2031-04-21\n8,F,1,,2,2031-04-23\n8,G,1,C,,2031-04-30\n7,F,2,C,,\n"
           "7,F,1,,,2031-04-13\n7,F,1,,,17.4.31\n7,F,1,,3,2031-04-14\n7,F,1,,,2031-02-30\n",
       works.works);
-  REQUIRE(order.lines.size() == 5);
+  REQUIRE(order.lines.size() == 6);
   CHECK(order.lines[0].period == 1);
   CHECK(order.lines[1].period == 1);
   CHECK(order.lines[2].period == 2);
@@ -151,8 +151,12 @@ TEST_CASE("a due date is a day of the works' calendar", "[planning]") {
   CHECK(order.lines[4].due == "2031-04-30");  // as its case
   std::vector<long> bad;
   for (const Problem& one : order.bad_rows) bad.push_back(one.place.line);
-  CHECK(bad == std::vector<long>{7, 8, 9, 10});
-  REQUIRE(order.told.size() == 1);
+  CHECK(bad == std::vector<long>{8, 9, 10});
+  // Before the calendar begins: ordered, and in no period.
+  CHECK(order.lines[5].period == 0);
+  CHECK(order.lines[5].due == "2031-04-13");
+  REQUIRE(order.told.size() == 2);
+  CHECK(order.told[1].message.find("due 2031-04-13 lies in no period") != std::string::npos);
   CHECK(order.told[0].message.find("due 2031-04-21: by the calendar the works does not work") !=
         std::string::npos);
   const WorksCalendar& calendar = *works.works.calendar;
@@ -163,7 +167,10 @@ TEST_CASE("a due date is a day of the works' calendar", "[planning]") {
   const std::vector<OrderCase> cases = cases_of(order, 12);
   CHECK(cases.at(0).due == "2031-04-30");
   CHECK(cases.at(1).due == "2031-04-14");
-  CHECK(order_of(header + "7,F,1,,,2031-04-14\n").bad_rows.size() == 1);  // without a calendar
+  const Order bare = order_of(header + "7,F,1,,,2031-04-14\n8,F,1,,,2031-04-15\n");
+  CHECK(bare.pairs == 2);
+  REQUIRE(bare.told.size() == 1);
+  CHECK(bare.told[0].message.find("no calendar") != std::string::npos);
 }
 
 TEST_CASE("what an order states twice is counted and told", "[planning]") {

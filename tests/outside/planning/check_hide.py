@@ -149,6 +149,10 @@ fewer = f"{many['pairs']} of the 60 whole pairs that were asked for lie on the h
 assert many["pairs_asked"] == 60 and many["notes"][0] == fewer and "pairs_asked" not in data
 assert f"{fewer}." in (folder / "many/hide.html").read_text()
 
+# Where no place is near enough for the other hand, that is said and counted.
+far = run("hide", style, "--hide", hide, "--material", "box calf 1.8 mm", "--pairs", "1", "--pieces", "vamp", "--mates", "0.05", "--out", folder / "far")
+assert json.loads((folder / "far/hide.json").read_text())["mates_far"] == 1 and "lies farther apart than was asked for" in far
+
 # Like pieces in rows, each behind the one before by the same step (or two steps back, where they interlock), the others singly.
 def check_rows(out):
     rowed = json.loads((out / "hide.json").read_text())
