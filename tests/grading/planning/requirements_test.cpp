@@ -163,4 +163,34 @@ TEST_CASE("nothing runs out and nothing is ordered in vain", "[planning]") {
       });
 }
 
+TEST_CASE("what is on its way is counted, however far ahead things shall be there", "[planning]") {
+  test::holds_for_all(
+      "nothing runs out at its use; what stock and receipts bring in time is not ordered", [] {
+        SupplySpec one =
+            item("a", *rc::gen::inRange(0, 50), *rc::gen::element(0, 1, 12), *rc::gen::inRange(0, 3));
+        one.ahead = *rc::gen::inRange(0, 4);
+        for (int k = *rc::gen::inRange(1, 5); k > 0; --k)
+          one.needed.push_back({*rc::gen::inRange(1, 9), 1.0 * *rc::gen::inRange(1, 60)});
+        for (int k = *rc::gen::inRange(0, 4); k > 0; --k)
+          one.receipts.push_back({*rc::gen::inRange(1, 9), 1.0 * *rc::gen::inRange(1, 90)});
+        const Result<RequirementsPlan> plan = plan_requirements({one});
+        RC_ASSERT(plan.ok());
+        const ItemPlan& item = plan->items[0];
+        double there = one.stock;  // and on its way
+        double asked = 0.0;
+        double planned = 0.0;
+        double missing = 0.0;  // most, without orders
+        for (std::size_t t = 0; t < item.gross.size(); ++t) {
+          for (const DatedQuantity& dated : one.needed)
+            asked += dated.period == static_cast<int>(t) ? dated.quantity : 0.0;
+          there += item.receipts[t];
+          planned += item.planned[t];
+          missing = std::max(missing, asked - there);
+          RC_ASSERT(there + planned - asked > -1e-6);
+        }
+        RC_ASSERT(planned >= missing - 1e-6);
+        RC_ASSERT(planned < missing + std::max(one.multiple, 1e-6));
+      });
+}
+
 }  // namespace lastwright
