@@ -12,7 +12,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kQuarter = 0.5 * std::numbers::pi;
+constexpr double kQuarter = 0.5 * std::numbers::pi;  // turn, in radians
 
 // The gap need not be kept to the edges of the strip.
 StripSize size_along(const MaterialSpec& material) {

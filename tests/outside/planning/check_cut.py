@@ -53,7 +53,7 @@ def read_hpgl(text):
 def read_gcode(text, down, up):
     strokes, place, is_down, operation = [], (0.0, 0.0), False, ""
     lines = text.splitlines()
-    assert lines[:3] == ["G21", "G90", up] and lines[-1] == "M2"
+    assert lines[:3] == ["G21", "G90", up] and lines[-1] == "M30"
     for line in lines[3:-1]:
         if line in (down, up):
             assert is_down == (line == up)
@@ -163,10 +163,11 @@ for piece in said_of["pieces"]:
 
 out = folder / "cut-gcode"
 run("cut", style, "--out", str(out), "--force", "--as", "gcode", "--roll", "900", "--pairs", "1", "--down", "M64 P1", "--up",
-    "M65 P1", *chosen)
+    "M65 P1", "--feed", "4000", "--end", "M30", *chosen)
 found = []
 for path in sorted(out.glob("*.nc")):
     strokes = read_gcode(path.read_text(), "M64 P1", "M65 P1")
+    assert path.read_text().count("F4000") == 1 and path.read_text().index("F4000") < path.read_text().index("M65 P1", 20), "the feed holds from the first cut on"
     found += [Polygon(points) for operation, points in strokes if operation == "CUT"]
     assert strokes[-1][0] == "CUT"
 check_outlines(found[:1], [found[0].area], "gcode")
