@@ -256,8 +256,8 @@ void add_hide(Program& app, Action& action) {
       "like pieces in rows of three or more, as one die cuts them, each row in one zone; the others singly");
   sub->add_option("--gap", command->gap, "mm between two cuts; the material's own unless given")
       ->check(within(0.0, 50.0));
-  add_selection_options(*sub, command->selection, "sizes of the pairs in turn; the sample's unless given",
-                        "widths; the sample's unless given");
+  add_selection_options(*sub, command->selection, "sizes of the pairs in turn; the base size unless given",
+                        "widths; the base width unless given");
   sub->add_option("--threads", command->threads,
                   "worker threads; 0: one per core. The results do not depend on it");
   sub->add_flag("--force", command->force, "replace an earlier set in the folder");

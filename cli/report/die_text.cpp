@@ -70,13 +70,13 @@ std::string pieces_text(const DiePlan& plan) {
 std::string held_lines(const DiePlan& plan) {
   std::string text;
   for (const PieceHeld& piece : plan.held) {
-    text += fmt::format("  {} needs {} for its seams, {} without them:", piece.piece,
+    text += fmt::format("  {} needs {} for its seams, {} if none held it:", piece.piece,
                         counted(piece.outlines, "outline"), piece.alone);
     if (piece.seams.empty())
-      text += fmt::format(" several seams together, {}", fmt::join(piece.together, ", "));
+      text += fmt::format(" several seams hold it together ({})", fmt::join(piece.together, "; "));
     for (std::size_t k = 0; k < piece.seams.size() && k < 3; ++k) {
-      text += fmt::format("{} without {} (with the {}) {}", k == 0 ? "" : ",", piece.seams[k].name,
-                          piece.seams[k].mate, piece.seams[k].without);
+      text += fmt::format("{} {} without the seam \"{}\" to the {}", k == 0 ? "" : ",",
+                          piece.seams[k].without, piece.seams[k].name, piece.seams[k].mate);
     }
     text += "\n";
   }

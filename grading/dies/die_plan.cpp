@@ -377,6 +377,7 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
     if (!seam.tied && seam.limit <= seam_limit(input))
       plan.worst_seam = std::max(plan.worst_seam, seam.worst);
   }
+  note_open(input, solution, plan);
   plan.unused = unused_dies(input, candidates, *problem, plan);
   plan.minimised = rules.minimise;
   plan.held = held_pieces(input, *problem, plan.pieces);

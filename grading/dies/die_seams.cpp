@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 
 #include "geometry/counted.hpp"
 
@@ -69,6 +70,7 @@ std::vector<PieceHeld> held_pieces(const DiePlanInput& input, const TieProblem& 
     TieProblem without = problem;
     without.seams.erase(without.seams.begin() + static_cast<std::ptrdiff_t>(s));
     CoverOptions options;
+    options.rounds = 400;
     options.jointly = false;  // told is what is found; how few would do is not asked
     const TieSolution solution = solve_ties(without, options);
     for (std::size_t k = 0; k < which.size(); ++k) {
@@ -92,6 +94,20 @@ std::vector<PieceHeld> held_pieces(const DiePlanInput& input, const TieProblem& 
                      [](const auto& a, const auto& b) { return a.without < b.without; });
   }
   return held;
+}
+
+void note_open(const DiePlanInput& input, const TieSolution& solution, DiePlan& plan) {
+  for (const OpenTies& open : solution.open) {
+    std::vector<std::string> names;
+    for (const std::size_t p : open.pieces) names.push_back(input.style->pieces[p].name);
+    const std::string least =
+        input.rules->minimise == Minimise::kCost
+            ? fmt::format("the price {:.2f} ({:.2f} at least)", open.cost, open.bound)
+            : fmt::format("{:.0f} dies ({:.0f} at least)", open.cost, std::ceil(open.bound - 1e-6));
+    plan.notes.push_back(
+        fmt::format("not proven least: {} of {}, which seams join; that of every other piece is", least,
+                    fmt::join(names, ", ")));
+  }
 }
 
 void note_seams(DiePlan& plan) {

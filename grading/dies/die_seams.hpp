@@ -22,4 +22,7 @@ std::vector<PieceHeld> held_pieces(const DiePlanInput& input, const TieProblem& 
 // Says in the plan's notes how many seams are beyond their limit before any die is shared.
 void note_seams(DiePlan& plan);
 
+// Which dies are not proven least, so that somebody who counts on the proof knows of which it speaks.
+void note_open(const DiePlanInput& input, const TieSolution& solution, DiePlan& plan);
+
 }  // namespace lastwright

@@ -21,6 +21,7 @@ struct CoverColumn {
 struct CoverOptions {
   std::size_t states = 400'000;  // the search gives up beyond this many and keeps what it proved
   bool jointly = true;           // of pieces joined by seams: see grading/dies/tie_joint
+  int rounds = 8000;             // of them too: see grading/dies/tie_windows
 };
 
 struct Cover {

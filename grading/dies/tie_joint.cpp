@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 #include <cstddef>
+#include <functional>
 
 #include "grading/dies/tie_own.hpp"
 
@@ -13,14 +14,23 @@ namespace {
 // What may serve one demand of one group.
 struct JointChoice {
   std::uint32_t candidate = 0;
-  double fee = 0.0;   // what the seams' prices add to serving the demand by it
-  double used = 0.0;  // by the relaxation at these prices: 0 or 1
-  double mean = 0.0;  // over the later steps
+  double fee = 0.0;    // what the seams' prices add to serving the demand by it
+  double use = 0.0;    // how much of the demand the relaxation serves by it, 0 to 1
+  double ahead = 0.0;  // as far beyond `use` as the last step went: what the prices answer to
+  double sum = 0.0;    // of `use` since the steps began anew
 };
 
 struct JointDie {
   double cost = 0.0;
+  double made = 0.0;   // how much of it the relaxation makes, no less than any of its use
+  double reach = 0.0;  // length of its steps
   std::vector<std::pair<std::uint32_t, std::uint32_t>> serves;  // row, choice of the row
+};
+
+// Prices of rows and seams at one time.
+struct KeptPrices {
+  std::vector<double> rows;
+  std::vector<double> seams;
 };
 
 // One side of a seam at one demand: the first `of_one` choices of the row `one` match nothing beyond the
@@ -29,7 +39,6 @@ struct Prefix {
   std::uint32_t of_one = 0;
   std::uint32_t of_other = 0;
   double price = 0.0;
-  double step = 0.0;
 };
 struct SeamRows {
   std::uint32_t one = 0;
@@ -53,37 +62,43 @@ class JointPrices {
         }
       }
     }
-    step_.assign(rows_.size(), 0.0);
+    set_reach();
   }
 
-  double climb(double aim) {
-    constexpr double kWork = 3e8;  // choices and prefixes looked at: about a second
-    constexpr int kMostSteps = 12000;
-    constexpr int kPatience = 100;  // steps without a gain before they are shortened
-    constexpr double kShorter = 0.8;
-    constexpr double kLeast = 1e-3;  // of the step's share: below it nothing is gained
-    constexpr double kGain = 1e-3;
-    const int steps = static_cast<int>(std::min<double>(kMostSteps, kWork / static_cast<double>(size())));
-    double share = 1.0;
-    int since = 0;
+  double climb(double aim, int most_steps) {
+    constexpr double kWork = 6e8;  // choices and prefixes looked at
+    constexpr int kLooks = 60;     // steps from one look at the bound to the next
+    constexpr int kLeastRun = 4 * kLooks;
+    constexpr int kPatience = 10 * kLooks;
+    constexpr double kGain = 1e-6;  // of the bound, in so many steps: nothing more is to be had
+    const int steps = static_cast<int>(std::min<double>(most_steps, kWork / static_cast<double>(size())));
+    KeptPrices sums = with_prices(0.0);
+    int run = 0;  // steps since they began anew
     best_ = value();
-    keep();
-    for (int k = 0; k < steps && share >= kLeast && best_ < aim - kEnough; ++k) {
-      double now = k == 0 ? best_ : value();
-      if (now > best_) {
-        if (now > best_ + kGain) since = 0;
-        best_ = now;
-        keep();
+    double gained_from = best_;
+    for (int k = 1; k <= steps && best_ < aim - kEnough; ++k) {
+      step_use();
+      step_prices(sums);
+      ++run;
+      if (k % kLooks != 0) continue;
+      if (k % kPatience == 0) {
+        if (best_ - gained_from < kGain * best_) break;
+        gained_from = best_;
       }
-      if (++since > kPatience) {
-        share *= kShorter;
-        since = 0;
-        restore();
-        now = value();
+      const double last = looked_at();
+      const KeptPrices here = prices();
+      set_prices(sums, 1.0 / run);
+      const double mean = looked_at();
+      // The mean is nearer to the saddle than where the steps have come to, which go round it.
+      if (mean > last && run >= kLeastRun && 3 * run > k) {
+        take_mean_use(run);
+        sums = with_prices(0.0);
+        run = 0;
+      } else {
+        set_prices(here, 1.0);
       }
-      take_means();
-      if (!step(share * std::max(aim - now, 0.1))) break;
     }
+    if (run > 0) take_mean_use(run);
     return best_;
   }
 
@@ -92,7 +107,7 @@ class JointPrices {
     for (std::size_t g = 0; g < groups_.size(); ++g) {
       for (std::size_t k = groups_[g].first; k < groups_[g].second; ++k) {
         use[g].emplace_back();
-        for (const auto& [row, choice] : dies_[k].serves) use[g].back().push_back(rows_[row][choice].mean);
+        for (const auto& [row, choice] : dies_[k].serves) use[g].back().push_back(rows_[row][choice].use);
       }
     }
     return use;
@@ -104,7 +119,8 @@ class JointPrices {
   void add_group(const JointGroup& group, std::size_t g) {
     groups_.emplace_back(dies_.size(), dies_.size() + group.columns.size());
     for (std::size_t k = 0; k < group.columns.size(); ++k) {
-      JointDie die{group.columns[k].cost, {}};
+      JointDie die;
+      die.cost = group.columns[k].cost;
       for (const std::uint32_t d : group.columns[k].rows) {
         const auto row = static_cast<std::uint32_t>(g * demands_ + d);
         die.serves.emplace_back(row, static_cast<std::uint32_t>(rows_[row].size()));
@@ -167,7 +183,7 @@ class JointPrices {
 
   void set_fees() {
     for (std::vector<JointChoice>& row : rows_) {
-      for (JointChoice& choice : row) choice.fee = choice.used = 0.0;
+      for (JointChoice& choice : row) choice.fee = 0.0;
     }
     for (const SeamRows& rows : seams_) {
       double one = 0.0;
@@ -186,7 +202,7 @@ class JointPrices {
     }
   }
 
-  // What the prices prove. Sets which choices the relaxation uses.
+  // What the prices prove.
   double value() {
     set_fees();
     double value = 0.0;
@@ -200,66 +216,128 @@ class JointPrices {
       if (rest >= 0.0) continue;
       value += rest;
       moved -= rest;
-      for (const auto& [row, choice] : die.serves)
-        rows_[row][choice].used = price_[row] > rows_[row][choice].fee ? 1.0 : 0.0;
     }
     return value - 1e-12 * moved;
   }
+  double looked_at() {
+    const double now = value();
+    best_ = std::max(best_, now);
+    return now;
+  }
 
-  // Along the slope, and what is left of the steps before. False where the slope is level.
-  bool step(double rise) {
-    constexpr double kKept = 0.7;  // of the step before: fewer turns to and fro than with none
-    double square = 0.0;
-    for (std::size_t r = 0; r < rows_.size(); ++r) {
-      double slope = 1.0;
-      for (const JointChoice& choice : rows_[r]) slope -= choice.used;
-      step_[r] = slope + kKept * step_[r];
-      square += step_[r] * step_[r];
+  // Steps as long as the rows and columns they go along allow: one over the rows that a choice stands in, one
+  // over the choices that a row has.
+  void set_reach() {
+    // Steps of the use against those of the prices: these are as large as the dies' costs, use is of 0 to 1.
+    constexpr double kBalance = 10.0;
+    double cost = 0.0;
+    for (const JointDie& die : dies_) cost += die.cost;
+    if (cost > 0.0) balance_ = kBalance * static_cast<double>(dies_.size()) / cost;
+    std::vector<std::vector<double>> rows_of;
+    for (const std::vector<JointChoice>& row : rows_) rows_of.emplace_back(row.size(), 1.0);
+    for (const SeamRows& rows : seams_) {
+      const auto add = [&](std::uint32_t row, const std::vector<std::uint32_t>& order, auto end_of) {
+        std::size_t k = 0;
+        for (std::uint32_t at = 0; at < order.size(); ++at) {
+          while (k < rows.prefixes.size() && end_of(rows.prefixes[k]) <= at) ++k;
+          rows_of[row][order[at]] += static_cast<double>(rows.prefixes.size() - k);
+        }
+      };
+      add(rows.one, rows.order_one, [](const Prefix& prefix) { return prefix.of_one; });
+      add(rows.other, rows.order_other, [](const Prefix& prefix) { return prefix.of_other; });
     }
+    for (JointDie& die : dies_) {
+      double most = 1.0;
+      for (const auto& [row, choice] : die.serves) most = std::max(most, rows_of[row][choice]);
+      die.reach = balance_ / most;
+    }
+  }
+
+  // Dies and their use go where they cost less, and stay between nothing and whole, use below made.
+  void step_use() {
+    set_fees();
+    std::vector<double> wanted;
+    std::vector<double> greatest;
+    for (JointDie& die : dies_) {
+      wanted.clear();
+      for (const auto& [row, choice] : die.serves) {
+        const JointChoice& one = rows_[row][choice];
+        wanted.push_back(one.use + die.reach * (price_[row] - one.fee));
+      }
+      greatest = wanted;
+      std::sort(greatest.begin(), greatest.end(), std::greater<>());
+      double sum = die.made - die.reach * die.cost;
+      double count = 1.0;
+      for (const double use : greatest) {
+        if (use * count <= sum) break;
+        sum += use;
+        count += 1.0;
+      }
+      die.made = std::clamp(sum / count, 0.0, 1.0);
+      for (std::size_t k = 0; k < wanted.size(); ++k) {
+        JointChoice& one = rows_[die.serves[k].first][die.serves[k].second];
+        const double now = std::clamp(wanted[k], 0.0, die.made);
+        one.ahead = 2.0 * now - one.use;
+        one.use = now;
+        one.sum += now;
+      }
+    }
+  }
+
+  // Prices rise where a demand is not wholly served or a prefix is used too much.
+  void step_prices(KeptPrices& sums) {
+    for (std::size_t r = 0; r < rows_.size(); ++r) {
+      double missing = 1.0;
+      for (const JointChoice& choice : rows_[r]) missing -= choice.ahead;
+      const double reach = 1.0 / (balance_ * static_cast<double>(std::max<std::size_t>(1, rows_[r].size())));
+      price_[r] = std::max(0.0, price_[r] + reach * missing);
+      sums.rows[r] += price_[r];
+    }
+    std::size_t at = 0;
     for (SeamRows& rows : seams_) {
       double used = 0.0;
       std::uint32_t at_one = 0;
       std::uint32_t at_other = 0;
       for (Prefix& prefix : rows.prefixes) {
-        while (at_one < prefix.of_one) used += rows_[rows.one][rows.order_one[at_one++]].used;
-        while (at_other < prefix.of_other) used -= rows_[rows.other][rows.order_other[at_other++]].used;
-        prefix.step = used + kKept * prefix.step;
-        if (prefix.price <= 0.0) prefix.step = std::max(0.0, prefix.step);
-        square += prefix.step * prefix.step;
+        while (at_one < prefix.of_one) used += rows_[rows.one][rows.order_one[at_one++]].ahead;
+        while (at_other < prefix.of_other) used -= rows_[rows.other][rows.order_other[at_other++]].ahead;
+        const double reach = 1.0 / (balance_ * (prefix.of_one + prefix.of_other));
+        prefix.price = std::max(0.0, prefix.price + reach * used);
+        sums.seams[at++] += prefix.price;
       }
     }
-    if (square == 0.0) return false;
-    const double length = rise / square;
-    for (std::size_t r = 0; r < rows_.size(); ++r) price_[r] = std::max(0.0, price_[r] + length * step_[r]);
-    for (SeamRows& rows : seams_) {
-      for (Prefix& prefix : rows.prefixes) prefix.price = std::max(0.0, prefix.price + length * prefix.step);
-    }
-    return true;
   }
 
-  void take_means() {
-    constexpr double kNew = 0.02;  // a mean over about the last fifty steps
+  void take_mean_use(int run) {
     for (std::vector<JointChoice>& row : rows_) {
-      for (JointChoice& choice : row) choice.mean += kNew * (choice.used - choice.mean);
+      for (JointChoice& choice : row) {
+        choice.use = choice.sum / run;
+        choice.sum = 0.0;
+      }
+    }
+    for (JointDie& die : dies_) {
+      for (const auto& [row, choice] : die.serves) die.made = std::max(die.made, rows_[row][choice].use);
     }
   }
 
-  void keep() {
-    kept_ = price_;
-    kept_seams_.clear();
+  [[nodiscard]] KeptPrices prices() const {
+    KeptPrices kept{price_, {}};
     for (const SeamRows& rows : seams_) {
-      for (const Prefix& prefix : rows.prefixes) kept_seams_.push_back(prefix.price);
+      for (const Prefix& prefix : rows.prefixes) kept.seams.push_back(prefix.price);
     }
+    return kept;
   }
-  void restore() {
-    price_ = kept_;
-    std::fill(step_.begin(), step_.end(), 0.0);
+  [[nodiscard]] KeptPrices with_prices(double all) const {
+    KeptPrices kept = prices();
+    std::fill(kept.rows.begin(), kept.rows.end(), all);
+    std::fill(kept.seams.begin(), kept.seams.end(), all);
+    return kept;
+  }
+  void set_prices(const KeptPrices& kept, double part) {
+    for (std::size_t r = 0; r < price_.size(); ++r) price_[r] = part * kept.rows[r];
     std::size_t k = 0;
     for (SeamRows& rows : seams_) {
-      for (Prefix& prefix : rows.prefixes) {
-        prefix.price = kept_seams_[k++];
-        prefix.step = 0.0;
-      }
+      for (Prefix& prefix : rows.prefixes) prefix.price = part * kept.seams[k++];
     }
   }
 
@@ -269,19 +347,17 @@ class JointPrices {
   std::vector<std::pair<std::size_t, std::size_t>> groups_;  // their dies, first and past the last
   std::vector<SeamRows> seams_;
   std::vector<double> price_;  // by row
-  std::vector<double> step_;
-  std::vector<double> kept_;
-  std::vector<double> kept_seams_;
+  double balance_ = 1.0;
   double best_ = 0.0;
 };
 
 }  // namespace
 
 JointBound joint_bound(const TieProblem& problem, const std::vector<JointGroup>& groups,
-                       const std::vector<JointSeam>& seams, double aim) {
+                       const std::vector<JointSeam>& seams, double aim, int most_steps) {
   JointPrices prices(problem, groups, seams);
   JointBound result;
-  result.bound = prices.climb(aim);
+  result.bound = prices.climb(aim, most_steps);
   result.use = prices.use();
   return result;
 }

@@ -11,6 +11,7 @@
 #include "grading/dies/tie_domains.hpp"
 #include "grading/dies/tie_joint.hpp"
 #include "grading/dies/tie_own.hpp"
+#include "grading/dies/tie_windows.hpp"
 
 namespace lastwright {
 
@@ -75,9 +76,7 @@ class Component {
       if (best > bound + 1e-9) try_plan(plan, nullptr);
     }
     const bool jointly = groups.size() > 1 && options_.jointly;
-    for (double before = std::numeric_limits<double>::infinity(); jointly && best < before - 1e-9;) {
-      if (best <= bound + 1e-9) break;
-      before = best;  // a better aim leads the prices higher: once more where a better choice is found
+    if (jointly && best > bound + 1e-9) {
       const std::vector<JointGroup> joint = joint_groups(groups, domains);
       const JointBound together = joint_bound(problem_, joint, joint_seams(groups), best);
       bound = std::max(bound, rounded_up(together.bound));
@@ -86,6 +85,15 @@ class Component {
         for (const TieGroups& plan : {forward, backward, TieGroups{part_.pieces()}}) {
           if (best > bound + 1e-9) try_plan(plan, &used);
         }
+      }
+    }
+    if (groups.size() > 1 && std::isfinite(best) && best > bound + 1e-9) {
+      std::map<std::size_t, PieceTies> found;
+      for (const std::size_t p : part_.pieces()) found[p] = solution.pieces[p];
+      const double better = chosen_by_windows(part_, groups, domains, bound, options_, found);
+      if (better < best - 1e-9) {
+        best = better;
+        for (auto& [p, ties] : found) solution.pieces[p] = std::move(ties);
       }
     }
     return {best, std::min(best, bound)};
@@ -309,7 +317,8 @@ TieSolution solve_ties(const TieProblem& problem, const CoverOptions& options) {
   TieSolution solution;
   solution.pieces.resize(problem.pieces.size());
   for (std::vector<std::size_t>& part : parts_of(problem)) {
-    const auto [cost, bound] = Component(problem, std::move(part), options).solve(solution);
+    const auto [cost, bound] = Component(problem, part, options).solve(solution);
+    if (cost > bound + 1e-6) solution.open.push_back({std::move(part), cost, bound});
     solution.cost += cost;
     solution.bound += bound;
   }

@@ -11,7 +11,9 @@
 //   4. dies left with one demand take its own outline where they may (grading/tie_own);
 //   5. the sum of the groups' own bounds after step 2 bounds every solution: equal to the cost, it proves it;
 //   6. where it does not, the relaxation of all groups together (grading/dies/tie_joint) gives a greater
-//      bound, and what it uses is covered once more.
+//      bound, and what it uses is covered once more;
+//   7. what still costs more than the bound is chosen anew a few sizes and widths at a time
+//      (grading/dies/tie_windows).
 #pragma once
 
 #include <cstdint>
@@ -71,12 +73,20 @@ struct TieSeamServed {
   std::size_t over = 0;  // demands over the limit
 };
 
+// Pieces joined by seams whose choice is not proven least.
+struct OpenTies {
+  std::vector<std::size_t> pieces;
+  double cost = 0.0;
+  double bound = 0.0;
+};
+
 struct TieSolution {
   std::vector<PieceTies> pieces;
   double cost = 0.0;
-  double bound = 0.0;       // proven lower bound
-  bool proven = false;      // cost == bound
-  double worst_seam = 0.0;  // greatest |other - one - wanted| as served, mm
+  double bound = 0.0;          // proven lower bound
+  bool proven = false;         // cost == bound
+  std::vector<OpenTies> open;  // what keeps it from being proven
+  double worst_seam = 0.0;     // greatest |other - one - wanted| as served, mm
   std::vector<TieSeamServed> seams;
   std::size_t seams_over = 0;  // (seam, demand) over the limit: only where the own outlines are over it too
 };

@@ -8,6 +8,7 @@
 
 #include "grading/dies/tie_joint.hpp"
 #include "grading/dies/tie_own.hpp"
+#include "grading/dies/tie_windows.hpp"
 #include "tests/support/blob.hpp"
 #include "tests/support/row_pieces.hpp"
 
@@ -98,6 +99,13 @@ TEST_CASE("coupled pieces against every assignment", "[tie]") {
     CHECK(solution.seams_over == 0);
     CHECK(solution.bound <= optimum + 1e-9);
     CHECK(solution.cost >= optimum - 1e-9);
+    double open = 0.0;
+    for (const OpenTies& one : solution.open) {
+      CHECK(one.pieces.size() == problem.pieces.size());
+      open += one.cost - one.bound;
+    }
+    CHECK(solution.cost - solution.bound == Approx(open).margin(1e-6));
+    CHECK(solution.open.empty() == solution.proven);
     if (solution.proven) {
       ++proven;
       CHECK(solution.cost == Approx(optimum));
@@ -150,6 +158,92 @@ TEST_CASE("the bound of all pieces together is below every assignment, and above
   INFO("reached in " << reached << ", above in " << above_alone);
   CHECK(reached >= kRounds / 2);
   CHECK(above_alone >= kRounds / 4);
+}
+
+TEST_CASE("the bound of all pieces together is near the linear relaxation's, whatever a die costs", "[tie]") {
+  // Every other size a die of its own: the relaxation needs 4.5 dies of one piece of 9 and its mate as many.
+  TieProblem problem;
+  problem.demands = 9;
+  problem.pieces = {row_piece("a", 9, 2.0), row_piece("b", 9, 2.0)};
+  problem.seams = {{"ab", 0, 1, growing(9, 50, 1.0), growing(9, 50, 1.0), 0.0, 0.2}};
+  std::vector<JointGroup> groups(2);
+  for (JointGroup& group : groups) {
+    for (std::uint32_t c = 0; c < 17; ++c) {
+      CoverColumn column{1.0, {c / 2}};
+      if (c % 2 == 1) column.rows.push_back(c / 2 + 1);
+      group.columns.push_back(std::move(column));
+      group.candidate.push_back(c);
+    }
+  }
+  for (const double cost : {1.0, 80.0}) {
+    for (JointGroup& group : groups) {
+      for (CoverColumn& column : group.columns) column.cost = cost;
+    }
+    const JointBound bound = joint_bound(problem, groups, {{problem.seams.data(), 0, 1}}, 20.0 * cost);
+    CHECK(bound.bound <= 10.0 * cost);
+    CHECK(bound.bound > 9.99 * cost);  // a row of nine is served by five
+  }
+}
+
+TEST_CASE("a choice made anew window by window matches, costs no more and comes to the least", "[tie]") {
+  Dice dice(41);
+  int least = 0;
+  int gained = 0;
+  constexpr int kRounds = 40;
+  for (int round = 0; round < kRounds; ++round) {
+    TieProblem problem;
+    problem.demands = 4;
+    for (const char* name : {"a", "b", "c"})
+      problem.pieces.push_back(row_piece(name, 4, dice(0.9, 1.9), std::floor(dice(1.0, 4.0))));
+    problem.seams = {{"ab", 0, 1, growing(4, 50, 1.0), growing(4, 50, 1.0), 0.0, dice(0.05, 0.8)},
+                     {"bc", 1, 2, growing(4, 30, 0.4), growing(4, 30, 0.4), 0.0, dice(0.05, 0.5)}};
+    const bool grouped = round % 4 == 0;
+    if (grouped) problem.pieces[1].group = {0, 0, 1, 1};
+    const std::vector<std::uint32_t> together{1, 2};
+    const bool forced = round % 4 == 1;
+    if (forced) problem.pieces[0].forced = {together};
+    const TiePart part(problem, {0, 1, 2});
+    TieDomains domains = part.starting_domains({});
+    if (part.strike(domains)) continue;  // what is forced cannot be kept
+    std::map<std::size_t, PieceTies> chosen;
+    CoverOptions options;
+    options.jointly = false;
+    const TieSolution first = solve_ties(problem, options);
+    for (std::size_t p = 0; p < 3; ++p) {
+      chosen[p].die_of = forced ? first.pieces[p].die_of : problem.pieces[p].own;
+    }
+    double before = 0.0;
+    for (const auto& [p, ties] : chosen) {
+      const std::set<std::uint32_t> dies(ties.die_of.begin(), ties.die_of.end());
+      for (const std::uint32_t c : dies) before += problem.pieces[p].cost[c];
+    }
+    options.rounds = 200;
+    const double after = chosen_by_windows(part, {{0}, {1}, {2}}, domains, 0.0, options, chosen);
+    std::vector<std::vector<std::uint32_t>> die_of;
+    double told = 0.0;
+    for (const auto& [p, ties] : chosen) {
+      die_of.push_back(ties.die_of);
+      told += ties.cost;
+      for (std::uint32_t d = 0; d < 4; ++d) {
+        const std::vector<std::uint32_t>& may = domains[p][d];
+        CHECK(std::find(may.begin(), may.end(), ties.die_of[d]) != may.end());
+      }
+    }
+    CHECK(seams_hold(problem, die_of));
+    CHECK(told == Approx(after));
+    if (!grouped) CHECK(cost_of(problem, die_of) == Approx(after));
+    if (forced) CHECK(die_of[0][1] == die_of[0][2]);
+    if (grouped) continue;
+    const double optimum =
+        least_of_all(problem, [&](const DieOfPieces& of) { return !forced || of[0][1] == of[0][2]; });
+    CHECK(after >= optimum - 1e-9);
+    CHECK(after <= before + 1e-9);
+    least += after <= optimum + 1e-9 ? 1 : 0;
+    gained += after < before - 1e-9 ? 1 : 0;
+  }
+  INFO(least << " least, " << gained << " gained");
+  CHECK(least >= 24);
+  CHECK(gained >= 15);
 }
 
 TEST_CASE("no piece could do with cheaper dies while its mates keep theirs", "[tie]") {
