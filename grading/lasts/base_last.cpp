@@ -93,9 +93,8 @@ Result<Body> body_of_last(KernelShape& shape, const LastPoseChoice& pose) {
   if (Status named = name_bottom(*body, pose.bottom); !named) return named.problem();
   Result<KernelShape> parted = with_featherline(shape, *body, {pose.axes, pose.heel_height.has_value()});
   if (!parted) return parted.problem();
-  if (&parted->impl() == &shape.impl()) return body;
   shape = std::move(*parted);
-  return to_body(shape, kMeasuringMesh);
+  return body;
 }
 
 Result<BaseLast> make_measured_last(Body body, const LastPoseChoice& pose,

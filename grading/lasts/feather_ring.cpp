@@ -269,6 +269,40 @@ void quieten(std::vector<RingPoint>& line) {
   }
 }
 
+// The line's turn at a point: about this axis, by the angle that is its length.
+Vec3 turn_of(const std::vector<RingPoint>& line, std::size_t i) {
+  const Vec3 before = unit(line[i].p - line[(i + line.size() - 1) % line.size()].p);
+  const Vec3 after = unit(line[(i + 1) % line.size()].p - line[i].p);
+  return std::acos(std::clamp(dot(before, after), -1.0, 1.0)) * unit(cross(before, after));
+}
+
+// Whether it turns to and fro within some millimetres, which a pointed toe does not.
+bool winds(const std::vector<RingPoint>& line) {
+  constexpr double kSharpTurn = 0.52;  // 30 degrees on 1.5 mm
+  constexpr std::size_t kNear = 4;     // points
+  std::vector<Vec3> turns;
+  for (std::size_t i = 0; i < line.size(); ++i) turns.push_back(turn_of(line, i));
+  for (std::size_t i = 0; i < line.size(); ++i) {
+    if (norm(turns[i]) < kSharpTurn) continue;
+    for (std::size_t k = 1; k <= kNear; ++k) {
+      const Vec3 other = turns[(i + k) % line.size()];
+      if (norm(other) >= kSharpTurn && dot(turns[i], other) < 0.0) return true;
+    }
+  }
+  return false;
+}
+
+// Points at which it turns back on itself left out; whether there were any.
+bool without_turns_back(std::vector<RingPoint>& line) {
+  constexpr double kBack = 1.4;  // 80 degrees
+  for (std::size_t i = 0; i < line.size(); ++i) {
+    if (line.size() < 9 || norm(turn_of(line, i)) < kBack) continue;
+    line.erase(line.begin() + static_cast<std::ptrdiff_t>(i));
+    return true;
+  }
+  return false;
+}
+
 }  // namespace
 
 std::vector<double> bottomness_of_nodes(const Body& body, const BottomWay& way) {
@@ -300,9 +334,17 @@ std::vector<bool> low_triangles(const Body& body) {
   return low;
 }
 
+void straighten(std::vector<RingPoint>& line) {
+  constexpr int kMostRounds = 100;
+  for (int round = 0; round < kMostRounds && winds(line); ++round) {
+    if (!without_turns_back(line)) quieten(line);
+  }
+}
+
 std::vector<RingPoint> feather_ring(const Body& body) {
   std::vector<RingPoint> line = halved(body, Ring(body).walk());
   quieten(line);
+  straighten(line);
   return line;
 }
 

@@ -6,6 +6,8 @@
 #include <array>
 #include <utility>
 
+#include "geometry/solid/mesh_parts.hpp"
+#include "grading/lasts/base_last.hpp"
 #include "grading/lasts/feather_ring.hpp"
 
 namespace lastwright {
@@ -15,20 +17,22 @@ namespace {
 constexpr double kAllRound = 0.85;   // a larger share of the featherline in faces: the edge is rounded
 constexpr double kPartRound = 0.12;  // less: sharp, but for what a pointed toe or a hollow waist leaves
 constexpr double kFineRing =
-    0.1;  // mm: triangles the line is followed on; its points are on the surface itself
+    0.25;  // mm: triangles the line is followed on; its points are on the surface itself
 
 // Whether edges between bottom and upper faces run all along the line.
 bool has_edges_along(Body& posed, const std::vector<RingPoint>& line) {
-  constexpr double kAlong = 0.4;  // mm: the sheet's section with the faces is not the line itself
+  constexpr double kAlong = 0.8;  // mm: the line may lie off the surface; where no edge runs, it is far more
   find_roles(posed);
   const std::vector<int> feather = feather_edges(posed);
   std::vector<std::pair<Vec3, Vec3>> pieces;
   for (const RimPiece& rim : posed.mesh.rims) {
     if (std::find(feather.begin(), feather.end(), rim.edge) == feather.end()) continue;
     const BSplineCurve3& curve = posed.edges[static_cast<std::size_t>(rim.edge)].curve;
-    const Vec3 middle = curve.point(0.5 * (rim.from + rim.to));
-    pieces.emplace_back(curve.point(rim.from), middle);
-    pieces.emplace_back(middle, curve.point(rim.to));
+    constexpr int kParts = 4;  // chords of a coarse mesh
+    for (int i = 0; i < kParts; ++i) {
+      const auto at = [&](int k) { return curve.point(rim.from + (rim.to - rim.from) * k / kParts); };
+      pieces.emplace_back(at(i), at(i + 1));
+    }
   }
   return std::all_of(line.begin(), line.end(), [&](const RingPoint& q) {
     return std::any_of(pieces.begin(), pieces.end(), [&](const auto& piece) {
@@ -71,6 +75,31 @@ bool is_parted(Body& posed) {
 // The motion undone: its rows are unit and square to each other.
 Vec3 back_from(const Motion& motion, Vec3 p) {
   return p.x * motion.rows[0] + p.y * motion.rows[1] + p.z * motion.rows[2];
+}
+
+// What can be done about a featherline that is not found: no face can be named where one holds wall and
+// bottom.
+std::string way_out(const Body& posed) {
+  constexpr double kOfBoth = 0.15;  // of a face: more than the rounding alone
+  const BottomWay way(posed);
+  const std::vector<double> value = bottomness_of_nodes(posed, way);
+  const std::vector<bool> low = low_triangles(posed);
+  std::vector<std::array<double, 2>> areas(posed.faces.size());  // of wall and bottom
+  for (std::size_t i = 0; i < low.size(); ++i) {
+    const Triangle& t = posed.mesh.triangles[i];
+    const bool bottom = low[i] && value[t.node[0]] + value[t.node[1]] + value[t.node[2]] > 0.0;
+    areas[static_cast<std::size_t>(t.face)][bottom ? 1 : 0] += norm(area_of(posed.mesh, t));
+  }
+  for (std::size_t f = 0; f < areas.size(); ++f) {
+    const double all = areas[f][0] + areas[f][1];
+    if (std::min(areas[f][0], areas[f][1]) > kOfBoth * all)
+      return fmt::format(
+          "upper and bottom are one face (number {}): draw the featherline on it where the last was made, "
+          "and split "
+          "the face there",
+          f);
+  }
+  return "name the faces of the bottom by hand (\"bottom\" of a base, --bottom)";
 }
 
 }  // namespace
@@ -134,13 +163,11 @@ Result<KernelShape> with_featherline(const KernelShape& shape, Body& body, const
     high = std::max(high, q.p.x);
   }
   if (!(high - low > 0.8 * standing->length)) {
-    return Problem{
-        Trouble::kGeometry,
-        "the feather edge is rounded, and no line follows it all round; name the faces of the bottom by "
-        "hand (\"bottom\" of a base, --bottom)",
-        {},
-        std::max(0.0, high - low),
-        0.8 * standing->length};
+    return Problem{Trouble::kGeometry,
+                   "the feather edge is rounded, and no line follows it all round; " + way_out(posed),
+                   {},
+                   std::max(0.0, high - low),
+                   0.8 * standing->length};
   }
   std::vector<Vec3> points;
   std::vector<Vec3> across;
@@ -155,15 +182,18 @@ Result<KernelShape> with_featherline(const KernelShape& shape, Body& body, const
                                               "surface has turned halfway from the bottom to "
                                               "the wall, and the faces were parted there");
     if (!parted) continue;
-    Result<Body> now = to_body(*parted, kFineRing);
+    Result<Body> now = to_body(*parted, kMeasuringMesh);
     if (!now) continue;
-    move(*now, standing->motion);
-    if (has_edges_along(*now, line)) return parted;
+    Body stood = *now;
+    move(stood, standing->motion);
+    if (!has_edges_along(stood, line)) continue;
+    body = std::move(*now);
+    return parted;
   }
   return Problem{
       Trouble::kGeometry,
-      "the feather edge is rounded, and the solid kernel cannot part its faces all along the featherline; "
-      "name the faces of the bottom by hand (\"bottom\" of a base, --bottom)",
+      "the feather edge is rounded, and the solid kernel cannot part its faces all along the featherline; " +
+          way_out(posed),
       {},
       {},
       {}};

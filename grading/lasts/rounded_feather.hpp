@@ -19,9 +19,10 @@ struct FeatherKind {
 FeatherKind feather_kind(const Body& body);
 
 // Parts the faces of a last along its featherline where the edge is rounded all round, and says so in the
-// notes; gives the shape back as it is where the edge is sharp, where the form does not stand, and where the
-// bottom is named by hand. An edge that is rounded in part stays as it is, which the notes of `body`, the
-// shape's own, tell. Refuses a rounded edge that no closed line follows.
+// notes, and `body` becomes that of the shape given back; the shape stays as it is where the edge is sharp,
+// where the form does not stand, and where the bottom is named by hand. An edge that is rounded in part stays
+// as it is, which the notes of `body` tell. Refuses a rounded edge that no closed line follows, with what can
+// be done.
 Result<KernelShape> with_featherline(const KernelShape& shape, Body& body, const StandOptions& options);
 
 }  // namespace lastwright

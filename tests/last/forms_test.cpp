@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "grading/lasts/base_last.hpp"
+#include "grading/lasts/feather_ring.hpp"
 #include "grading/lasts/last_definitions.hpp"
 #include "grading/lasts/roles.hpp"
 #include "tests/last/standing_last.hpp"
@@ -132,4 +133,41 @@ TEST_CASE("a bottom named by hand is the bottom, and a face that is not there is
   REQUIRE(wrong.ok());
   const Result<BaseLast> last = make_measured_last(std::move(*wrong), {{}, "x,z", {}}, {});
   CHECK((!last.ok() || std::abs(value_of(*last, "tread") - value_of(whole(), "tread")) > 0.5));
+}
+
+TEST_CASE("a featherline that winds is drawn straighter, and one that does not is left as it is",
+          "[last][forms]") {
+  // An oval of 280 by 90 mm with a corner at its toe, points 1.5 mm apart.
+  std::vector<RingPoint> oval;
+  const auto add = [&oval](double x, double side) {
+    const double t = x / 140.0;
+    const Vec3 p{x, side * 45.0 * (x < 0.0 ? std::sqrt(1.0 - t * t) : 1.0 - t * t), 0};
+    if (oval.empty() || distance(oval.back().p, p) >= 1.5) oval.push_back({p, {0, 0, -1}});
+  };
+  for (int i = -14000; i <= 14000; ++i) add(0.01 * i, 1.0);
+  for (int i = 14000; i > -14000; --i) add(0.01 * i, -1.0);
+  std::vector<RingPoint> same = oval;
+  straighten(same);
+  REQUIRE(same.size() == oval.size());
+  double off = 0.0;
+  for (std::size_t i = 0; i < oval.size(); ++i) off = std::max(off, distance(same[i].p, oval[i].p));
+  CHECK(off == 0.0);
+
+  std::vector<RingPoint> winding = oval;
+  for (std::size_t i = 60; i < 90; ++i)
+    winding[i].p += Vec3{i % 3 == 0 ? -2.0 : 0.0, i % 2 == 0 ? 0.6 : -0.6, 0};
+  straighten(winding);
+  CHECK(winding.size() > oval.size() - 30);
+  double worst = 0.0;
+  double length = 0.0;
+  for (std::size_t i = 0; i < winding.size(); ++i) {
+    double nearest = 1e9;
+    for (const RingPoint& q : oval) nearest = std::min(nearest, distance(q.p, winding[i].p));
+    worst = std::max(worst, nearest);
+    length += distance(winding[i].p, winding[(i + 1) % winding.size()].p);
+  }
+  double exact = 0.0;
+  for (std::size_t i = 0; i < oval.size(); ++i) exact += distance(oval[i].p, oval[(i + 1) % oval.size()].p);
+  CHECK(worst < 1.5);
+  CHECK(length == Approx(exact).margin(4.0));  // wound, it was 60 mm longer
 }
