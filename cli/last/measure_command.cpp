@@ -70,18 +70,35 @@ Status print_shares(const BaseLast& last, const MeasureOptions& options) {
   return Done{};
 }
 
-void print_values(const BaseLast& base, const std::vector<MeasureDefinition>& definitions) {
+// By definition: how far its value goes when the last is pitched as far as its form leaves open.
+std::map<std::string, double> spread_by_definition(const BaseLast& base,
+                                                   const std::map<std::string, LandmarkChoice>& moved) {
+  std::map<std::string, double> spread;
+  const std::vector<double> values = spread_of_pitch(base, moved);
+  for (std::size_t i = 0; i < values.size(); ++i) spread[base.definitions[i].id()] = values[i];
+  return spread;
+}
+
+void print_values(const BaseLast& base, const std::vector<MeasureDefinition>& definitions,
+                  const std::map<std::string, double>& spread) {
   const Form form = make_form(base.body);
   fmt::print("{:<34} {:>10} {:>10} {:>10}\n", "measure and definition", "mm", "skin", "bottom");
+  const auto off = [&](const MeasureDefinition& d) {
+    const auto found = spread.find(d.id());
+    return found == spread.end()       ? std::string()
+           : std::isnan(found->second) ? "  +- not told"
+                                       : fmt::format("  +- {:.2f} by the pitch", found->second);
+  };
   for (const MeasureDefinition& d : definitions) {
     const Result<Measured> m = measure(d, form, base.landmarks);
     if (!m) {
       fmt::print("{:<34} {}\n", d.id(), to_text(m.problem()));
     } else if (m->skin > 0.0) {
-      fmt::print("{:<34} {:>10.3f} {:>10.3f} {:>10.3f}{}\n", m->definition, m->value, m->skin, m->bottom,
-                 d.method == Method::kPlaneHullTilt ? fmt::format("  tilted {:.2f} degrees", m->tilt) : "");
+      fmt::print("{:<34} {:>10.3f} {:>10.3f} {:>10.3f}{}{}\n", m->definition, m->value, m->skin, m->bottom,
+                 d.method == Method::kPlaneHullTilt ? fmt::format("  tilted {:.2f} degrees", m->tilt) : "",
+                 off(d));
     } else {
-      fmt::print("{:<34} {:>10.3f}\n", m->definition, m->value);
+      fmt::print("{:<34} {:>10.3f}{}\n", m->definition, m->value, off(d));
     }
   }
 }
@@ -98,25 +115,30 @@ std::vector<MeasureDefinition> wanted_definitions(const MeasureOptions& options,
   return all;
 }
 
-std::string csv_of(const BaseLast& base, const std::vector<MeasureDefinition>& definitions) {
+std::string csv_of(const BaseLast& base, const std::vector<MeasureDefinition>& definitions,
+                   const std::map<std::string, double>& spread) {
   const Form form = make_form(base.body);
-  std::string out = "measure,definition,mm,skin_mm,bottom_mm,tilt_degrees,problem\n";
+  std::string out = "measure,definition,mm,skin_mm,bottom_mm,tilt_degrees,pitch_spread_mm,problem\n";
   for (const MeasureDefinition& d : definitions) {
     const Result<Measured> m = measure(d, form, base.landmarks);
     if (!m) {
-      out += fmt::format("{},{},,,,,{}\n", csv_field(d.measure), csv_field(d.id()),
+      out += fmt::format("{},{},,,,,,{}\n", csv_field(d.measure), csv_field(d.id()),
                          csv_field(m.problem().message));
       continue;
     }
     out += fmt::format("{},{},{:.4f},", csv_field(d.measure), csv_field(m->definition), m->value);
     out += m->skin > 0.0 ? fmt::format("{:.4f},{:.4f},", m->skin, m->bottom) : std::string(",,");
-    out += d.method == Method::kPlaneHullTilt ? fmt::format("{:.3f},\n", m->tilt) : std::string(",\n");
+    if (d.method == Method::kPlaneHullTilt) out += fmt::format("{:.3f}", m->tilt);
+    const auto off = spread.find(d.id());
+    out += off == spread.end() || std::isnan(off->second) ? std::string(",,\n")
+                                                          : fmt::format(",{:.4f},\n", off->second);
   }
   return out;
 }
 
 std::string json_of(const std::string& file, const SolidFile& solid, const BaseLast& base,
-                    const std::vector<MeasureDefinition>& definitions) {
+                    const std::vector<MeasureDefinition>& definitions,
+                    const std::map<std::string, double>& spread) {
   nlohmann::ordered_json out;
   out["file"] = safe_text(file);
   out["foot"] = base.standing.foot == LastFoot::kLeft ? "left" : "right";
@@ -138,6 +160,9 @@ std::string json_of(const std::string& file, const SolidFile& solid, const BaseL
       if (m->skin > 0.0) row["skin_mm"] = four_decimals(m->skin);
       if (m->skin > 0.0) row["bottom_mm"] = four_decimals(m->bottom);
       if (d.method == Method::kPlaneHullTilt) row["tilt_degrees"] = four_decimals(m->tilt);
+      const auto off = spread.find(d.id());
+      if (off != spread.end() && !std::isnan(off->second))
+        row["pitch_spread_mm"] = four_decimals(off->second);
     }
     out["measures"].push_back(std::move(row));
   }
@@ -201,16 +226,18 @@ ExitCode run_measure(const MeasureOptions& options) {
   const Result<BaseLast> base = make_measured_last(std::move(*body), pose, moved);
   if (!base) return report(base.problem().in_file(options.file));
   const std::vector<MeasureDefinition> definitions = wanted_definitions(options, *base);
-  if (options.format == "csv") return print_result(csv_of(*base, definitions));
-  if (options.format == "json") return print_result(json_of(options.file, *file, *base, definitions));
+  const std::map<std::string, double> spread = spread_by_definition(*base, moved);
+  if (options.format == "csv") return print_result(csv_of(*base, definitions, spread));
+  if (options.format == "json") return print_result(json_of(options.file, *file, *base, definitions, spread));
 
   fmt::print("{}: a {} last{}, {}, {:.0f} cm3, {}\n", safe_text(options.file),
              base->standing.foot == LastFoot::kLeft ? "left" : "right",
              base->standing.foot_doubt > 0.5 ? " (in doubt)" : "", file->kind, file->volume / 1000.0,
              file->valid ? "closed" : "NOT valid by the kernel's check");
-  fmt::print("{}\n", told_of(base->standing));
+  fmt::print("{}{}\n", told_of(base->standing),
+             base->standing.by == PoseBy::kForm ? "; --heel-height or --axes say it exactly" : "");
   for (const std::string& note : base->body.notes) fmt::print("note: {}\n", note);
-  print_values(*base, definitions);
+  print_values(*base, definitions, spread);
   print_landmarks(*base);
   if (!options.style.empty()) {
     if (Status s = print_shares(*base, options); !s) return report(s.problem());

@@ -6,6 +6,7 @@
 #include <limits>
 #include <map>
 #include <numeric>
+#include <tuple>
 #include <unordered_set>
 
 #include "geometry/flatten/cut_mesh.hpp"
@@ -46,8 +47,49 @@ Body body_of(const PlainMesh& plain) {
   return body;
 }
 
+// Openings that cannot be walked round, by their sides.
+std::string open_sides_of(const PlainMesh& mesh) {
+  std::map<std::pair<std::uint32_t, std::uint32_t>, int> sides;
+  for (const auto& t : mesh.triangles) {
+    for (std::size_t k = 0; k < 3; ++k) ++sides[{t[k], t[(k + 1) % 3]}];
+  }
+  const auto place = [&](const auto& wanted) {
+    double length = 0.0;
+    Vec3 sum;
+    std::size_t count = 0;
+    for (const auto& [side, times] : sides) {
+      if (!wanted(side, times)) continue;
+      const double one = distance(mesh.points[side.first], mesh.points[side.second]);
+      sum += 0.5 * one * (mesh.points[side.first] + mesh.points[side.second]);
+      length += one;
+      ++count;
+    }
+    return std::tuple{count, length, length > 0.0 ? sum / length : sum};
+  };
+  const auto [twice, ignored, there] = place([](const auto&, int times) { return times > 1; });
+  if (twice > 0)
+    return fmt::format(
+        "along {} of its sides triangles lie on each other or look opposite ways, about ({:.0f}, {:.0f}, "
+        "{:.0f}); "
+        "mend them where the mesh was made",
+        twice, there.x, there.y, there.z);
+  const auto [open, length, middle] = place([&](const auto& side, int) {
+    return !sides.contains({side.second, side.first});
+  });
+  return fmt::format(
+      "it is open along {:.0f} mm about ({:.0f}, {:.0f}, {:.0f}), where openings touch each other; close "
+      "them where "
+      "the last was scanned",
+      length, middle.x, middle.y, middle.z);
+}
+
 // The holes of a mesh as a person may look for them: how many, and where the largest is.
 std::string holes_of(const PlainMesh& mesh) {
+  // Half of all sides.
+  if (2 * open_sides(mesh) > 3 * mesh.triangles.size())
+    return "its triangles do not meet side by side: corners that should be one lie apart; join them where "
+           "the mesh "
+           "was made";
   std::vector<std::array<std::uint32_t, 3>> triangles = mesh.triangles;
   const std::vector<std::vector<std::uint32_t>> loops = boundary_loops(triangles);
   const std::vector<std::uint32_t>* most = nullptr;
@@ -60,7 +102,7 @@ std::string holes_of(const PlainMesh& mesh) {
     longest = length;
     most = &loop;
   }
-  if (!most) return "its triangles do not meet side by side";
+  if (!most) return open_sides_of(mesh);
   Vec3 middle;
   for (std::uint32_t i : *most) middle += mesh.points[i] / static_cast<double>(most->size());
   return fmt::format(

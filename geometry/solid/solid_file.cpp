@@ -49,15 +49,19 @@ Result<SolidFile> from_mesh(const std::string& bytes, const std::string& unit) {
   if (read->flat > 0) {
     file.body.notes.push_back(fmt::format("{} triangles without area were left out", read->flat));
   }
-  file.body.notes.push_back(fmt::format(
-      "measured on the triangles: where they are chords of a smooth last they lie {:.3f} mm inside "
-      "it in the mean, and a girth reads low by about {:.2f} mm; noise of a scan reads high "
-      "(verify a scan against its nominal last instead)",
-      chord_depth(file.body), 6.283185307 * chord_depth(file.body)));
-  if (const double rough = roughness(file.body); rough > kRough) {
+  const double rough = roughness(file.body);
+  // Noise has angles between its triangles as chords have: what they would say is not so.
+  if (rough <= kRough) {
+    file.body.notes.push_back(fmt::format(
+        "measured on the triangles: where they are chords of a smooth last they lie {:.3f} mm inside "
+        "it in the mean, and a girth reads low by about {:.2f} mm; noise of a scan reads high "
+        "(verify a scan against its nominal last instead)",
+        chord_depth(file.body), 6.283185307 * chord_depth(file.body)));
+  } else {
     file.body.notes.push_back(
         fmt::format("the surface is rough by {:.3f} mm (standard deviation of its corners): girths read high "
-                    "by about {:.2f} mm, and marks on its edges wander by a triangle",
+                    "by up to about {:.2f} mm, and marks on its edges wander by a triangle; verify a scan "
+                    "against its nominal last instead",
                     rough, kTapePerRough * rough));
   }
   return file;

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 
 #include "grading/lasts/roles.hpp"
 #include "grading/lasts/rounded_feather.hpp"
@@ -111,6 +112,7 @@ Result<BaseLast> make_measured_last(Body body, const LastPoseChoice& pose,
   if (pose.heel_height) {
     Status raised = raise_heel(base, *landmarks, *shares, *pose.heel_height);
     if (!raised) return raised.problem();
+    base.standing.by = PoseBy::kHeelHeight;
   }
   base.landmarks = std::move(*landmarks);
   if (Status placed = place_by_hand(base.landmarks, base.body, choices); !placed) return placed.problem();
@@ -134,6 +136,50 @@ Result<BaseLast> make_base_last(Body body, const LastPoseChoice& pose,
   base->frame = *frame;
   base->lines = last_lines(base->body, base->standing);
   return base;
+}
+
+std::vector<double> spread_of_pitch(const BaseLast& base,
+                                    const std::map<std::string, LandmarkChoice>& choices) {
+  constexpr double kAsTold = 2.0;  // standard deviations, as told_of has them
+  if (base.standing.by != PoseBy::kForm) return {};
+  std::vector<double> spread(base.definitions.size(), 0.0);
+  const auto nothing = [&] {
+    return std::vector<double>(base.definitions.size(), std::numeric_limits<double>::quiet_NaN());
+  };
+  const Result<LandmarkShares> shares = shares_of(choices);
+  if (!shares) return nothing();
+  for (const double side : {-kAsTold, kAsTold}) {
+    Body body = base.body;
+    Standing standing = base.standing;
+    tilt(body, standing, side * standing.doubt);
+    Result<Landmarks> landmarks = propose_landmarks(body, standing, *shares);
+    if (!landmarks || !place_by_hand(*landmarks, body, choices)) return nothing();
+    const Form form = make_form(body);
+    for (std::size_t i = 0; i < spread.size(); ++i) {
+      const Result<Measured> m = measure(base.definitions[i], form, *landmarks);
+      if (!m) {
+        spread[i] = std::numeric_limits<double>::quiet_NaN();
+      } else if (!std::isnan(spread[i])) {
+        spread[i] = std::max(spread[i], std::abs(m->value - base.values[i].value));
+      }
+    }
+  }
+  return spread;
+}
+
+std::optional<std::string> told_spread(const BaseLast& base,
+                                       const std::map<std::string, LandmarkChoice>& choices) {
+  const std::vector<double> spread = spread_of_pitch(base, choices);
+  if (spread.empty()) return std::nullopt;
+  std::string worst;
+  for (std::size_t i = 0; i < spread.size(); ++i) {
+    constexpr double kTold = 0.1;  // mm
+    if (!(spread[i] >= kTold) && !std::isnan(spread[i])) continue;
+    worst += fmt::format("{}{} {}", worst.empty() ? "" : ", ", base.definitions[i].measure,
+                         std::isnan(spread[i]) ? "untold" : fmt::format("{:.1f}", spread[i]));
+  }
+  return fmt::format("{}{}{}; say \"heel_height\" or \"axes\" of the base", told_of(base.standing),
+                     worst.empty() ? "" : ", so its measures may be off by (mm) ", worst);
 }
 
 }  // namespace lastwright

@@ -47,4 +47,13 @@ Result<BaseLast> make_base_last(Body body, const LastPoseChoice& pose,
 Result<BaseLast> make_measured_last(Body body, const LastPoseChoice& pose,
                                     const std::map<std::string, LandmarkChoice>& choices);
 
+// Of a last that stands by its form alone: by how much each of its measures may be off, mm, in the order of
+// the definitions, when it is pitched as far to either side as the form leaves open. Empty where file or user
+// say how it stands; not a number where a measure cannot be taken then.
+std::vector<double> spread_of_pitch(const BaseLast& base,
+                                    const std::map<std::string, LandmarkChoice>& choices);
+// The same in words, the worst of them, for a base that others are graded from.
+std::optional<std::string> told_spread(const BaseLast& base,
+                                       const std::map<std::string, LandmarkChoice>& choices);
+
 }  // namespace lastwright

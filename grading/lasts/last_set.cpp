@@ -69,7 +69,7 @@ Result<BaseLast> load_mesh(const std::string& bytes, const std::string& unit, co
     return Problem{
         Trouble::kGeometry,
         fmt::format(
-            "the mesh is too rough to be a base: the tape round it reads high by about {:.2f} mm, and "
+            "the mesh is too rough to be a base: the tape round it reads high by up to about {:.2f} mm, and "
             "every size would come out so much too small; smooth the scan, or give a finer mesh "
             "(standard deviation of its corners, mm)",
             kTapePerRough * rough),
@@ -101,6 +101,8 @@ Result<BaseLast> load_base(const std::string& path, const LastBase& one, LastSet
   Result<BaseLast> base = is_solid(*bytes) ? load_solid(*bytes, pose, set, options)
                                            : load_mesh(*bytes, one.unit, pose, set, options);
   if (!base) return base.problem().in_file(path);
+  if (std::optional<std::string> told = told_spread(*base, set.spec.landmarks))
+    base->body.notes.push_back(*told);
   const Result<Size> size = set.style.scale.size(one.size);
   if (!size) return size.problem().in_file(set.file);
   const Result<Width> width = set.style.ladder.width(one.width);

@@ -389,13 +389,14 @@ std::string told_of(const Standing& s) {
       return "the file's axes are rolled or turned against the last: its bottom and top say how it stands, "
              "the "
              "file's long axis how it is pitched";
+    case PoseBy::kHeelHeight:
+      return "it is tilted to the heel height that was stated";
     case PoseBy::kForm:
       break;
   }
   return fmt::format(
       "the file's axes are not those of a standing last: it stands by its form, pitched to +- {:.1f} "
-      "degrees; "
-      "--heel-height or --axes say it exactly",
+      "degrees",
       2.0 * s.doubt / kRadian);
 }
 

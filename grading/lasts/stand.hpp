@@ -22,7 +22,7 @@ struct StandOptions {
       axes;  // "x,z": the file's axes that point to the toe and up, "-y,z" likewise; empty: by the form
   bool pitch_will_be_set = false;  // by tilt(): a pitch that file and form tell differently is no fault
 };
-enum class PoseBy { kAxes, kFileUp, kFilePitch, kForm };
+enum class PoseBy { kAxes, kFileUp, kFilePitch, kForm, kHeelHeight };
 struct Standing {
   Motion motion;        // what was applied
   SurfaceSpot heel;     // heel-most point

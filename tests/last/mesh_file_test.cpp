@@ -263,3 +263,36 @@ TEST_CASE("hostile and broken 3MF files are refused with their place", "[last][m
   has(refusal(zip_archive({{"3D/3dmodel.model", "<a/>"}, {"3D/3dmodel.model", "<b/>"}})),
       "names a file twice");
 }
+
+TEST_CASE("a mesh that does not close says where and why", "[last][mesh]") {
+  const Result<StlRead> read = read_mesh(obj(false), 1.0);
+  REQUIRE(read.ok());
+  const auto refused = [](const PlainMesh& mesh) {
+    const Result<Body> body = mesh_body(mesh);
+    REQUIRE_FALSE(body.ok());
+    return body.problem().message;
+  };
+  const auto has = [](const std::string& text, const char* words) {
+    INFO(text);
+    CHECK(text.find(words) != std::string::npos);
+  };
+  PlainMesh one = read->mesh;
+  one.triangles.pop_back();
+  has(refused(one), "it has 1 hole");
+  PlainMesh touching = read->mesh;  // two sides of the four, with the tip in common
+  std::erase_if(touching.triangles, [&, seen = 0](const auto& t) mutable {
+    const bool side = std::any_of(t.begin(), t.end(), [&](auto i) { return touching.points[i].z > 1.0; });
+    return side && seen++ % 2 == 0;
+  });
+  has(refused(touching), "where openings touch each other");
+  PlainMesh doubled = read->mesh;
+  doubled.triangles.push_back(doubled.triangles.front());
+  has(refused(doubled), "lie on each other or look opposite ways");
+  PlainMesh loose;
+  for (const auto& t : read->mesh.triangles) {
+    for (std::uint32_t i : t) loose.points.push_back(read->mesh.points[i]);
+    const auto n = static_cast<std::uint32_t>(loose.points.size());
+    loose.triangles.push_back({n - 3, n - 2, n - 1});
+  }
+  has(refused(loose), "do not meet side by side");
+}

@@ -58,6 +58,31 @@ double farthest_apart(const Values& a, const Values& b) {
   return most;
 }
 
+// What the open pitch does to each measure is told, and is no less than what it did here; where the heel is
+// stated nothing is open.
+void check_spread(const Body& heel55, const Values& upright) {
+  Body lying = heel55;
+  move(lying, turn_about({1, -2, 0.4}, 115.0, {400, -3, 90}));
+  const Result<BaseLast> by_form = make_measured_last(lying, {}, {});
+  REQUIRE(by_form.ok());
+  const std::vector<double> spread = spread_of_pitch(*by_form, {});
+  REQUIRE(spread.size() == by_form->definitions.size());
+  for (std::size_t i = 0; i < spread.size(); ++i) {
+    INFO(by_form->definitions[i].measure);
+    const double off = std::abs(by_form->values[i].value - upright.at(by_form->definitions[i].measure));
+    CHECK(off < 1.1 * spread[i] + 0.05);
+    CHECK(spread[i] < 8.0);
+    if (by_form->definitions[i].measure == "waist girth") CHECK(spread[i] > 1.0);
+  }
+  const std::optional<std::string> told = told_spread(*by_form, {});
+  REQUIRE(told.has_value());
+  CHECK(told->find("waist girth") != std::string::npos);
+  const Result<BaseLast> stated = make_measured_last(std::move(lying), {upright.at("heel height"), ""}, {});
+  REQUIRE(stated.ok());
+  CHECK(spread_of_pitch(*stated, {}).empty());
+  CHECK_FALSE(told_spread(*stated, {}).has_value());
+}
+
 }  // namespace
 
 TEST_CASE("heels of 20 to 90 mm are read as high as they are", "[last][stand][slow]") {
@@ -79,6 +104,7 @@ TEST_CASE("heels of 20 to 90 mm are read as high as they are", "[last][stand][sl
     CHECK(std::abs(lying->at("heel height") - upright->at("heel height")) < 0.06 * heel + 1.5);
     CHECK(std::abs(lying->at("stick length") - upright->at("stick length")) < 0.045 * heel);
     CHECK(std::abs(lying->at("ball girth") - upright->at("ball girth")) < 1.0);
+    if (heel == 55.0) check_spread(body, *upright);
     // The height that is stated is the height that is measured, from any pose.
     const Result<Values> stated =
         values_of(body, turn_about({0.3, 1, 0.2}, 200.0, {0, 0, 50}), {upright->at("heel height"), ""});
