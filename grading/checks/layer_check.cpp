@@ -9,6 +9,7 @@
 
 #include "geometry/counted.hpp"
 #include "grading/checks/edges_together.hpp"
+#include "grading/checks/unsewn_check.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -78,9 +79,29 @@ class LayerChecker {
     return !piece(p).fold && !piece(q).fold && common >= kOneOther * std::max(areas_[p], areas_[q]);
   }
 
+  // What is laid on others and stitched down: in no seam, and a stitch line along every edge but those on its
+  // fold and at the feather.
+  [[nodiscard]] bool stitched_on(std::size_t p) const {
+    bool any = false;
+    for (const EdgeSpec& edge : piece(p).edges) {
+      if (in_seam(piece(p).name, edge.name)) return false;
+      if (piece(p).fold == edge.name || edge.treatment == Treatment::kLasting) continue;
+      any = true;
+      const bool stitched =
+          std::any_of(piece(p).features.begin(), piece(p).features.end(), [&](const FeatureSpec& feature) {
+            const auto* line = std::get_if<LineWork>(&feature.work);
+            return line != nullptr && line->kind == LineKind::kStitch &&
+                   std::find(line->along.edges.begin(), line->along.edges.end(), edge.name) !=
+                       line->along.edges.end();
+          });
+      if (!stitched) return false;
+    }
+    return any;
+  }
+
   // Told of the smaller piece, beside the one it lies on most.
   void overlap(std::size_t p) {
-    if (piece(p).layer.empty() || !of_the_upper(p) || nets_.size() > kMostLayered) return;
+    if (piece(p).layer.empty() || !of_the_upper(p) || nets_.size() > kMostLayered || stitched_on(p)) return;
     double most = 0.0;
     std::size_t below = p;
     for (std::size_t q = 0; q < nets_.size(); ++q) {
@@ -177,14 +198,31 @@ class LayerChecker {
   void edges_alone() {
     if (nets_.size() > kMostLayered) return;
     std::vector<std::string> alone;
+    std::vector<std::string> to_upper;
     for (std::size_t p = 0; p < nets_.size(); ++p) {
       for (std::size_t e = 0; e < grade_.pieces[p].bound.edges.size(); ++e) {
         const EdgeSpec& edge = grade_.pieces[p].bound.edges[e].spec;
         if (!sewn(edge) || piece(p).fold == edge.name || in_seam(piece(p).name, edge.name)) continue;
-        if (closes_itself(p, edge) || along_another(p, e)) continue;
+        if (closes_itself(p, edge) || along_another(p, e) || at_sewn_feather(style_, grade_, p, e)) continue;
+        if (!of_the_upper(p) && sewn_to_bottom(style_, grade_, edge.treatment)) {
+          to_upper.push_back(fmt::format("{} of {}", edge.name, piece(p).name));
+          continue;
+        }
         alone.push_back(fmt::format("{} of {} ({})", edge.name, piece(p).name, name_of(edge.treatment)));
       }
     }
+    if (!to_upper.empty())
+      findings_.push_back(
+          {"edges alone",
+           "sewn to the upper",
+           static_cast<double>(to_upper.size()),
+           {},
+           "edges",
+           "",
+           true,
+           fmt::format("of the bottom are sewn to the feather edges of the upper, which lie on "
+                       "another forme: how long the two are is not compared; {} and so on",
+                       to_upper.front())});
     if (alone.empty()) return;
     std::string names = alone.front();
     for (std::size_t i = 1; i < std::min(alone.size(), kMostEdgesNamed); ++i) names += "; " + alone[i];

@@ -234,6 +234,7 @@ class GirthMeasurer {
     result.measure = girth.measure;
     result.layer = layer;
     result.pieces.resize(lines.size());
+    result.absent = !layer.empty();
     result.bare = bare_line(girth, lines);
     for (const GirthPart& part : girth.parts) {
       result.lines.push_back(part.forme + ": " + part.line);
@@ -254,6 +255,7 @@ class GirthMeasurer {
           if (k != grade_.base_cell() || own.empty()) continue;
           result.pieces[l].push_back(piece.bound.spec.name);
           round_.insert(piece.bound.spec.layer);
+          result.absent = result.absent && piece.bound.spec.layer != layer;
         }
         const double whole = distance(line.from[k], line.to[k]);
         if (k == grade_.base_cell()) {

@@ -64,6 +64,7 @@ struct PieceGirth {
   std::vector<PieceGirthCell> cells;             // one per cell of the grade; last: the sample
   std::vector<OpenStretch> open;                 // wider than tolerance::kPieceGirth
   std::vector<std::string> lines;                // by part: "shell: ball line"
+  bool absent = false;  // no piece of the layer lies on any of its lines: a strap over another girth alone
   std::string bare;  // the first of its lines that are not the bottom's, where no piece lies on their formes
   double extra = 0.0;  // mm, of its lines, as often as they count
   std::vector<BeyondLine> beyond;

@@ -88,6 +88,25 @@ StyleFinding told_bare(const PieceGirth& girth) {
                       girth.bare, girth.cells.back().asked)};
 }
 
+// Whether the layer closes any girth: then it has to close them all.
+bool closes_one(const std::string& layer, const std::vector<PieceGirth>& all) {
+  return std::any_of(all.begin(), all.end(), [&](const PieceGirth& other) {
+    return other.layer == layer && !other.absent && other.open.empty() && other.bare.empty();
+  });
+}
+
+// A strap over another girth owes nothing to this one.
+StyleFinding told_absent(const PieceGirth& girth) {
+  return {"girth in pieces",
+          girth.measure + ", " + girth.layer,
+          0.0,
+          {},
+          "mm",
+          "",
+          true,
+          "not proved: no piece of the layer lies on the lines of this girth, and it closes no other"};
+}
+
 }  // namespace
 
 std::vector<StyleFinding> check_piece_girths(const StyleGrade& grade,
@@ -102,6 +121,10 @@ std::vector<StyleFinding> check_piece_girths(const StyleGrade& grade,
     if (!girth.bare.empty()) {
       findings.push_back(told_bare(girth));
       add_beyond(girth, findings);
+      continue;
+    }
+    if (girth.absent && !closes_one(girth.layer, *girths)) {
+      findings.push_back(told_absent(girth));
       continue;
     }
     const bool open = !girth.open.empty() && std::all_of(girth.open.begin(), girth.open.end(),

@@ -9,6 +9,7 @@
 #include "geometry/box2.hpp"
 #include "geometry/curve/course.hpp"
 #include "grading/checks/edges_together.hpp"
+#include "grading/checks/growth_check.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -74,6 +75,19 @@ double station_near(const Course& course, Vec2 p) {
   return best;
 }
 
+bool named_in_seam(const StyleSpec& style, const std::string& piece, const std::string& edge) {
+  const auto is = [&](const SeamSide& side) { return side.piece == piece && side.edge == edge; };
+  return std::any_of(style.seams.begin(), style.seams.end(),
+                     [&](const SeamSpec& seam) { return is(seam.one) || is(seam.other); });
+}
+
+// More along the base line of its forme than across it.
+bool along_base(const StyleGrade& grade, std::size_t piece, const OpenArcPath& path) {
+  const Vec2 along = base_direction(grade.formes[grade.pieces[piece].forme].map.forme());
+  const Vec2 way = path.vertices.back().at - path.vertices.front().at;
+  return std::abs(dot(way, along)) > std::abs(cross(along, way));
+}
+
 class UnsewnFinder {
  public:
   UnsewnFinder(const StyleSpec& style, const StyleGrade& grade) : style_(style), grade_(grade) {
@@ -127,9 +141,7 @@ class UnsewnFinder {
     return !edge.sewn && piece(edge).per_pair >= 4 && edge_on_edge(edge.spec->treatment);
   }
   [[nodiscard]] bool in_seam(const std::string& piece, const std::string& edge) const {
-    const auto is = [&](const SeamSide& side) { return side.piece == piece && side.edge == edge; };
-    return std::any_of(style_.seams.begin(), style_.seams.end(),
-                       [&](const SeamSpec& seam) { return is(seam.one) || is(seam.other); });
+    return named_in_seam(style_, piece, edge);
   }
 
   void look_at(std::size_t i, std::size_t k) {
@@ -142,12 +154,29 @@ class UnsewnFinder {
       const bool end_to_end = lying->over >= kShare * std::max(one.length, other.length);
       if (looks_sewn(one, other, *lying) && (end_to_end || (!one.sewn && !other.sewn)))
         tell(one, other, *lying);
+    } else if (const std::optional<double> off = nearly_mates(one, other)) {
+      add(one, other, *off,
+          "is how far apart they run at most, side by side between the same two ends in the base size, and "
+          "so are "
+          "not drawn on each other");
     } else if (!one.sewn && !other.sewn && alike(one, other)) {
       for (const auto& [edge, partner] : {std::pair{&one, k}, std::pair{&other, i}}) {
         ++edge->partners;
         edge->partner = partner;
       }
     }
+  }
+
+  // How far apart two edges run that have both ends in common and face each other.
+  [[nodiscard]] std::optional<double> nearly_mates(const Edge& one, const Edge& other) {
+    constexpr double kNear = 5.0;  // mm
+    if (one.sewn || other.sewn || !same_layer(one, other) ||
+        distance(one.path.vertices.front().at, other.path.vertices.back().at) > kTouching ||
+        distance(one.path.vertices.back().at, other.path.vertices.front().at) > kTouching)
+      return std::nullopt;
+    work_ += 3 * one.path.size() * other.path.size();
+    const double off = apart(one.path, other.path);
+    return off <= kNear ? std::optional(off) : std::nullopt;
   }
 
   [[nodiscard]] std::optional<Lying> together(const Edge& one, const Edge& other) {
@@ -171,7 +200,14 @@ class UnsewnFinder {
     return lying;
   }
 
+  // Both at the feather of an upper that is sewn to its bottom there.
+  [[nodiscard]] bool both_at_sewn_feather(const Edge& one, const Edge& other) const {
+    return along_base(grade_, one.piece, one.path) && along_base(grade_, other.piece, other.path) &&
+           sewn_to_bottom(style_, grade_, one.spec->treatment);
+  }
+
   [[nodiscard]] bool looks_sewn(const Edge& one, const Edge& other, const Lying& lying) const {
+    if (!lying.side_by_side && both_at_sewn_feather(one, other)) return false;
     if (lying.side_by_side)
       return same_layer(one, other) && !(plain(one.spec->treatment) && plain(other.spec->treatment));
     return edge_on_edge(one.spec->treatment) && one.spec->treatment == other.spec->treatment &&
@@ -255,6 +291,31 @@ class UnsewnFinder {
 };
 
 }  // namespace
+
+bool at_sewn_feather(const StyleSpec& style, const StyleGrade& grade, std::size_t piece, std::size_t edge) {
+  const PreparedPiece& of = grade.pieces[piece];
+  const OpenArcPath path = shaped_path(of.shape.edges[edge], of.shape.base);
+  return role_of(grade.formes[of.forme].map.forme()) == FormeRole::kUpper && path.size() > 0 &&
+         along_base(grade, piece, path) && sewn_to_bottom(style, grade, of.bound.edges[edge].spec.treatment);
+}
+
+bool sewn_to_bottom(const StyleSpec& style, const StyleGrade& grade, Treatment treatment) {
+  if (!edge_on_edge(treatment)) return false;
+  bool upper = false;
+  bool bottom = false;
+  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
+    const PreparedPiece& piece = grade.pieces[p];
+    const std::optional<FormeRole> role = role_of(grade.formes[piece.forme].map.forme());
+    for (std::size_t e = 0; e < piece.bound.edges.size(); ++e) {
+      const EdgeSpec& edge = piece.bound.edges[e].spec;
+      if (edge.treatment != treatment || named_in_seam(style, piece.bound.spec.name, edge.name)) continue;
+      if (role == FormeRole::kBottom) bottom = true;
+      const OpenArcPath path = shaped_path(piece.shape.edges[e], piece.shape.base);
+      if (role == FormeRole::kUpper && path.size() > 0 && along_base(grade, p, path)) upper = true;
+    }
+  }
+  return upper && bottom;
+}
 
 std::vector<StyleFinding> check_unsewn(const StyleSpec& style, const StyleGrade& grade) {
   return UnsewnFinder(style, grade).find();

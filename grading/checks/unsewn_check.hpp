@@ -8,6 +8,9 @@
 //   lie apart, as long and of the same shape to a tenth of a millimetre, and stated as what is sewn together:
 //     pieces that are drawn beside each other.
 //
+// or have both ends in common, face each other and run up to 5 mm apart in between, neither in a seam: mates
+// that are not drawn alike. Not the feather edges of an upper that is sewn to its bottom.
+//
 // Where one is much longer than the other, both have to be in no seam: it is for others too.
 //
 // A piece that is cut twice for each shoe may be sewn to its own mirror image: its edges want no other.
@@ -23,6 +26,12 @@ namespace lastwright {
 struct StyleSpec;
 
 // One finding for each such pair, doubtful; the worst is the length over which the two lie on each other.
+// Whether the upper is sewn to the bottom by seams of this treatment, as to a strobel sock: pieces of an
+// upper and of a bottom have edges of it that no seam names, those of the upper along the base line.
+bool sewn_to_bottom(const StyleSpec& style, const StyleGrade& grade, Treatment treatment);
+// Whether this edge of an upper is one of those.
+bool at_sewn_feather(const StyleSpec& style, const StyleGrade& grade, std::size_t piece, std::size_t edge);
+
 std::vector<StyleFinding> check_unsewn(const StyleSpec& style, const StyleGrade& grade);
 
 }  // namespace lastwright

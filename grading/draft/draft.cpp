@@ -407,6 +407,7 @@ class Drafter {
 
   void state() {
     treat_edges(pieces_, seams_, options_.kind, proposed_);
+    tell_left_raw(pieces_, formes_, proposed_);
     out_.style.formes.clear();
     for (const DraftForme& forme : formes_)
       out_.style.formes.push_back(

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 namespace lastwright {
 
@@ -212,6 +213,62 @@ void tell_roles(const std::vector<DraftPiece>& pieces, std::vector<Proposed>& pr
         proposed.push_back({Sureness::kLikely,
                             of + "keeps its shape in every size, as the end of a strap does",
                             edge_pointer(piece, e)});
+    }
+  }
+}
+
+namespace {
+
+// What is cut as it is finished shows, on the outside.
+bool left_raw(const DraftPiece& piece, const DraftEdge& edge) {
+  const bool outside = piece.words.layer.empty() || piece.words.layer == "uppers";
+  return outside && !piece.words.stiff && edge.role == EdgeRole::kPlain &&
+         edge.treatment == Treatment::kRaw && edge.allowance == 0.0;
+}
+
+// How far apart two edges run that have both ends in common and face each other.
+std::optional<double> nearly_mates(const DraftEdge& one, const DraftEdge& other) {
+  constexpr double kNear = 5.0;  // mm
+  if (distance(one.samples.front(), other.samples.back()) > kDraftSame ||
+      distance(one.samples.back(), other.samples.front()) > kDraftSame)
+    return std::nullopt;
+  double off = 0.0;
+  for (std::size_t k = 0; k < one.samples.size(); ++k)
+    off = std::max(off, distance(one.samples[k], other.samples[one.samples.size() - 1 - k]));
+  return off <= kNear ? std::optional(off) : std::nullopt;
+}
+
+}  // namespace
+
+void tell_left_raw(const std::vector<DraftPiece>& pieces, const std::vector<DraftForme>& formes,
+                   std::vector<Proposed>& proposed) {
+  for (const DraftForme& forme : formes) {
+    if (forme.kind != DraftKind::kUpper) continue;
+    for (const std::size_t i : forme.pieces) {
+      const DraftPiece& piece = pieces[i];
+      for (std::size_t e = 0; e < piece.edges.size(); ++e) {
+        if (!left_raw(piece, piece.edges[e])) continue;
+        proposed.push_back({Sureness::kGuess,
+                            fmt::format("{}, {}: raw, without an allowance: it lies on no other edge, and is "
+                                        "neither feather, back nor top line",
+                                        piece.name, piece.edges[e].name),
+                            edge_pointer(piece, e)});
+        for (const std::size_t k : forme.pieces) {
+          if (k <= i) continue;
+          for (const DraftEdge& there : pieces[k].edges) {
+            if (!left_raw(pieces[k], there)) continue;
+            const std::optional<double> off = nearly_mates(piece.edges[e], there);
+            if (!off) continue;
+            proposed.push_back(
+                {Sureness::kGuess,
+                 fmt::format("no seam of {}, {}, with {}, {}: their ends meet, and between them "
+                             "they run up to {:.1f} mm apart; draw them alike if they are sewn "
+                             "together",
+                             piece.name, piece.edges[e].name, pieces[k].name, there.name, *off),
+                 edge_pointer(piece, e)});
+          }
+        }
+      }
     }
   }
 }

@@ -22,6 +22,12 @@ void find_roles(std::vector<DraftPiece>& pieces, const std::vector<DraftForme>& 
 // What each edge was taken for, once edges have their names.
 void tell_roles(const std::vector<DraftPiece>& pieces, std::vector<Proposed>& proposed);
 
+// Edges of the upper's outside of which nothing is known, once edges are treated: left raw without an
+// allowance; and of these the pairs that have both ends in common, face each other and do not quite lie on
+// each other.
+void tell_left_raw(const std::vector<DraftPiece>& pieces, const std::vector<DraftForme>& formes,
+                   std::vector<Proposed>& proposed);
+
 // "vamp, edge 3": where an edge stands in the style.
 std::string edge_pointer(const DraftPiece& piece, std::size_t edge);
 

@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "geometry/curve/biarc.hpp"
+#include "geometry/curve/course.hpp"
 #include "geometry/tolerance.hpp"
 
 namespace lastwright {
@@ -367,8 +368,7 @@ GradedPiece shaped_piece(const BoundPiece& piece, const PieceShape& shape, Shape
     const double depth = piece.nicks[i].depth > 0.0 ? piece.nicks[i].depth : kUsualNick;
     const Vec2 mouth = position(nodes, shape.nicks[i]);
     const Vec2 inward = left_of(tangent(nodes, shape.nicks[i]));
-    graded.lines.push_back(
-        {OpenArcPath{{{mouth, 0.0}, {mouth + depth * inward, 0.0}}}, Operation::kNick});
+    graded.lines.push_back({OpenArcPath{{{mouth, 0.0}, {mouth + depth * inward, 0.0}}}, Operation::kNick});
   }
   if (!shape.grain.empty()) graded.lines.push_back({graded_grain(piece, shape, nodes), Operation::kGrain});
   for (std::size_t i = 0; i < shape.texts.size(); ++i) {
@@ -379,27 +379,43 @@ GradedPiece shaped_piece(const BoundPiece& piece, const PieceShape& shape, Shape
   return graded;
 }
 
+namespace {
+
+// From its first vertex round to it.
+OpenArcPath opened(const ClosedArcPath& closed) {
+  OpenArcPath path{closed.vertices};
+  path.vertices.push_back({closed.vertices.front().at, 0.0});
+  return path;
+}
+
+}  // namespace
+
 void hold_cut_outs(const PieceShape& shape, ShapeNodes as, ShapeNodes nodes, GradedPiece& piece) {
   for (std::size_t c = 0; c < shape.cut_outs.size(); ++c) {
-    const ShapePath& path = shape.cut_outs[c];
+    const ClosedArcPath held = closed_path(shape.cut_outs[c], as);
+    const ClosedArcPath here = closed_path(shape.cut_outs[c], nodes);
+    // At equal shares of their lengths: so it does not matter into how many segments they are cut, which
+    // depends on what else the run makes.
+    constexpr int kShares = 400;
+    const Course one(opened(held));
+    const Course other(opened(here));
+    std::vector<std::pair<Vec2, Vec2>> places;
     Vec2 from;
     Vec2 to;
-    for (const ShapeSpan& span : path) {
-      from = from + position(as, span.from);
-      to = to + position(nodes, span.from);
+    for (int k = 0; k < kShares; ++k) {
+      const double share = static_cast<double>(k) / kShares;
+      places.emplace_back(one.at(share * one.length()).at, other.at(share * other.length()).at);
+      from = from + places.back().first / kShares;
+      to = to + places.back().second / kShares;
     }
-    from = from / static_cast<double>(path.size());
-    to = to / static_cast<double>(path.size());
     double along = 0.0;
     double across = 0.0;
-    for (const ShapeSpan& span : path) {
-      const Vec2 a = position(as, span.from) - from;
-      const Vec2 b = position(nodes, span.from) - to;
-      along += dot(a, b);
-      across += cross(a, b);
+    for (const auto& [a, b] : places) {
+      along += dot(a - from, b - to);
+      across += cross(a - from, b - to);
     }
     const Radians turn(std::atan2(across, along));
-    piece.cut_outs[c] = placed(closed_path(path, as), turn, to - turned(from, turn.value()));
+    piece.cut_outs[c] = placed(held, turn, to - turned(from, turn.value()));
   }
 }
 

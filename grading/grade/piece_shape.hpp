@@ -66,7 +66,8 @@ GradedPiece shaped_piece(const BoundPiece& piece, const PieceShape& shape, Shape
                          const SizeWidth& at);
 
 // Puts into the piece, in the place of each cut-out it has at `nodes`, the one that the shape has at `as`,
-// moved and turned as a whole so that its nodes lie nearest (least squares) to where the piece has them.
+// moved and turned as a whole so that its line lies nearest (least squares over its length) to where the piece
+// has it.
 void hold_cut_outs(const PieceShape& shape, ShapeNodes as, ShapeNodes nodes, GradedPiece& piece);
 
 // Where a node lies.

@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "geometry/curve/arc_path.hpp"
 #include "grading/checks/limit_check.hpp"
 #include "grading/style/style.hpp"
 #include "tests/support/low_shoe.hpp"
@@ -240,4 +241,136 @@ TEST_CASE("a lasted edge on which a folded one lies is told, and a trimmed one b
   CHECK(quarters(lasting, lasting, R"("treatment": "fold", "allowance": 5)") == 1);
   CHECK(quarters(lasting, lasting, trim) == 1);
   CHECK(quarters(trim, lasting, trim) == 0);  // it ends at the feather there
+}
+
+TEST_CASE("mates that are not quite drawn on each other are told", "[silence][low]") {
+  const auto bulged = [](double by) {
+    const std::string drawn =
+        test::polyline({{279.4, 0}, {200, 40}, {140, 30}, {135 + by, 15}, {130, 0}}, "BENT");
+    return told_of(
+        "edges unsewn",
+        {{R"("layer": "VAMP"})", R"("layer": "BENT"})"},
+         {R"("INSOLE": "boundary")", R"("INSOLE": "boundary", "BENT": "boundary")"},
+         {R"([{"name": "side", "one": {"piece": "vamp", "edge": "side"}, "other": {"piece": "quarter", "edge": "side"}}])",
+          "[]"}},
+        drawn);
+  };
+  CHECK(bulged(2) == 1);
+  CHECK(bulged(8) == 0);
+}
+
+TEST_CASE("a strap over one girth alone owes nothing to another", "[silence][low]") {
+  const auto shoe = [](const std::vector<Vec2>& strap) {
+    const auto corner = [&](std::size_t i) { return fmt::format("[{}, {}]", strap[i].x, strap[i].y); };
+    const std::string piece =
+        R"("pieces": [{"name": "strap", "forme": "shell", "outline": {"drawing": "d", "layer": "STRAP"}, "layer": "straps", "lies": "as drawn",
+     "corners": {"one": )" +
+        corner(0) + R"(, "two": )" + corner(2) +
+        R"(}, "edges": [{"name": "front", "from": "one", "to": "two"}, {"name": "rear", "from": "two", "to": "one"}]}, )";
+    return low_shoe_findings(
+        {{R"("INSOLE": "boundary")", R"("INSOLE": "boundary", "STRAP": "boundary")"},
+         {R"("ball girth": {"base")",
+          R"("waist girth": {"base": "124.5104 mm", "per_size": "3 mm", "per_width": "3 mm"}, "ball girth": {"base")"},
+         {R"("points": {"heel": [0, 0])",
+          R"("points": {"waist top": [100, 38.5714], "waist foot": [100, 0], "heel": [0, 0])"},
+         {R"({"straight": ["stick end")",
+          R"({"measure_line": "waist line", "from": "waist top", "to": "waist foot", "carries": {"waist girth": "1/2", "tread": "-1/4"}}, {"straight": ["stick end")"},
+         {R"("points": {"heel": [0, 200])",
+          R"("points": {"in": [100, 176.3158], "out": [100, 223.6842], "heel": [0, 200])"},
+         {R"({"measure_line": "tread")",
+          R"({"measure_line": "waist", "from": "in", "to": "out", "carries": {"tread": "1/2"}}, {"measure_line": "tread")"},
+         {R"("girths": {)",
+          R"("girths": {"waist girth": [{"forme": "shell", "line": "waist line", "times": 2}, {"forme": "bottom", "line": "waist"}], )"},
+         {"\"pieces\": [", piece}},
+        test::polyline(strap, "STRAP"));
+  };
+  const auto girth = [](const std::vector<StyleFinding>& all, const std::string& of) {
+    for (const StyleFinding& one : findings_named(all, "girth in pieces")) {
+      if (one.subject == of) return one;
+    }
+    return StyleFinding{};
+  };
+  const std::vector<StyleFinding> across = shoe({{180, 10}, {200, 10}, {200, 30}, {180, 30}});
+  CHECK(girth(across, "waist girth, uppers").limit);
+  const StyleFinding waist = girth(across, "waist girth, straps");
+  CHECK(waist.note.find("no piece of the layer lies on the lines") != std::string::npos);
+  CHECK_FALSE(waist.limit);
+  CHECK_FALSE(waist.doubtful);
+  // One that closes the ball girth is a layer like another, and has to go round the waist as well.
+  const StyleFinding closed = girth(shoe({{180, 0}, {200, 0}, {200, 46}, {180, 46}}), "waist girth, straps");
+  CHECK(closed.limit);
+  CHECK_FALSE(closed.passed);
+}
+
+TEST_CASE("what is laid on and stitched down all round is no overlap", "[silence][low]") {
+  const auto overlay = [](const char* rows) {
+    return told_of(
+        "layer overlap",
+        {{R"("INSOLE": "boundary")", R"("INSOLE": "boundary", "OVER": "boundary")"},
+         {"\"pieces\": [",
+          std::string(
+              R"("pieces": [{"name": "overlay", "forme": "shell", "outline": {"drawing": "d", "layer": "OVER"}, "layer": "uppers", "lies": "as drawn",
+     "corners": {"one": [60, 10], "two": [90, 30]}, "edges": [{"name": "front", "from": "one", "to": "two"}, {"name": "rear", "from": "two", "to": "one"}],
+     "features": [{"stitch_line": "row", "edges": [)") +
+              rows + R"(], "inset": 2}]}, )"}},
+        test::polyline({{60, 10}, {90, 10}, {90, 30}, {60, 30}}, "OVER"));
+  };
+  CHECK(overlay(R"("front")") == 1);
+  CHECK(overlay(R"("front", "rear")") == 0);
+}
+
+TEST_CASE("the feathers of an upper that is sewn to its bottom are not sewn to each other",
+          "[silence][low]") {
+  const auto strobel = [](const std::string& bottom) {
+    TextChanges all = two_quarters("", "");
+    for (auto& [from, to] : all) {
+      const std::string lasted = R"("treatment": "lasting", "allowance": 17)";
+      if (const auto at = to.find(lasted); at != std::string::npos)
+        to.replace(at, lasted.size(), R"("treatment": "closed seam", "allowance": 4)");
+    }
+    const std::string edge = R"({"name": "a", "from": "heel", "to": "inside")";
+    all.push_back({edge, edge + bottom});
+    return low_shoe_findings(all, inner_drawn());
+  };
+  const auto told = [&](const std::string& bottom, const std::string& check) {
+    std::size_t count = 0;
+    for (const StyleFinding& one : findings_named(strobel(bottom), check)) count += one.doubtful;
+    return count;
+  };
+  const std::string sewn = R"(, "treatment": "closed seam", "allowance": 4)";
+  CHECK(told("", "edges unsewn") == 1);
+  CHECK(told(sewn, "edges unsewn") == 0);
+  CHECK(told(sewn, "edges alone") == 0);
+}
+
+TEST_CASE("held cut-outs lie where they lie whatever other widths are made", "[ties][low]") {
+  const auto cut_outs = [](const char* widths) {
+    const std::string drawn = test::polyline({{212, 8}, {236, 9}, {230, 16}, {216, 20}, {209, 15}}, "11");
+    const ScratchFolder folder;
+    const std::string name = test::put_low_shoe(
+        folder,
+        {{test::kVampFold,
+          std::string(test::kVampFold) + R"(, "cut_outs_held": [{"from": "6", "to": "10", "as": "8"}])"},
+         {R"("widths": ["E", "F"])", std::string(R"("widths": [)") + widths + "]"}},
+        drawn);
+    const StyleLoad load = load_style(name);
+    REQUIRE(load.ok());
+    const Result<CheckedStyle> checked = check_loaded(*load.style, false, 1);
+    REQUIRE(checked.ok());
+    std::vector<ClosedArcPath> all;
+    for (std::size_t k = 0; k < checked->grade.run_cells(); ++k) {
+      if (checked->grade.cells[k].width.label != "F") continue;
+      const GradedPiece vamp = checked->grade.drawn_piece(0, k);
+      REQUIRE(vamp.cut_outs.size() == 1);
+      all.push_back(vamp.cut_outs[0]);
+    }
+    return all;
+  };
+  const std::vector<ClosedArcPath> alone = cut_outs(R"("F")");
+  const std::vector<ClosedArcPath> among = cut_outs(R"("A", "F", "H")");
+  REQUIRE(alone.size() == among.size());
+  for (std::size_t i = 0; i < alone.size(); ++i) {
+    CAPTURE(i);
+    for (const ArcVertex& corner : alone[i].vertices) CHECK(distance_to(among[i], corner.at) < 2e-3);
+  }
 }
