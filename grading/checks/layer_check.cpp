@@ -203,7 +203,8 @@ class LayerChecker {
       for (std::size_t e = 0; e < grade_.pieces[p].bound.edges.size(); ++e) {
         const EdgeSpec& edge = grade_.pieces[p].bound.edges[e].spec;
         if (!sewn(edge) || piece(p).fold == edge.name || in_seam(piece(p).name, edge.name)) continue;
-        if (closes_itself(p, edge) || along_another(p, e) || at_sewn_feather(style_, grade_, p, e)) continue;
+        if (closes_itself(p, edge) || along_another(p, e)) continue;
+        if (at_sewn_feather(style_, grade_, p, e)) continue;
         if (!of_the_upper(p) && sewn_to_bottom(style_, grade_, edge.treatment)) {
           to_upper.push_back(fmt::format("{} of {}", edge.name, piece(p).name));
           continue;
