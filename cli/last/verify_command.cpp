@@ -9,6 +9,8 @@
 
 #include "cli/last/commands.hpp"
 #include "cli/last/deviation_picture.hpp"
+#include "cli/last/verify_result.hpp"
+#include "cli/print.hpp"
 #include "cli/safe_text.hpp"
 #include "cli/write_file.hpp"
 #include "grading/lasts/verify_last.hpp"
@@ -29,14 +31,16 @@ struct VerifyOptions {
   std::optional<double> scanner;
   std::string pair;  // scan of the mate
   std::string picture;
+  std::string format = "text";
   bool force = false;
+  [[nodiscard]] bool text() const { return format == "text"; }
 };
 
 constexpr double kScanner = 0.02;  // mm, unless --scanner says more
 
 Result<ScanFile> read_and_tell(const VerifyOptions& options, const std::string& path, bool mirrored) {
   Result<ScanFile> scan = read_scan(path, options.unit, mirrored);
-  if (scan && !scan->exact) {
+  if (scan && !scan->exact && options.text()) {
     fmt::print("{}: {} points, {} triangles{}\n", safe_text(path), scan->own, scan->triangles,
                scan->open_sides == 0 ? ", watertight" : fmt::format(", {} open sides", scan->open_sides));
   }
@@ -64,22 +68,23 @@ void print_best_fit(const BestFit& best) {
              best.as_claimed ? ", as claimed" : ": NOT what it is claimed to be; verify it against that");
 }
 
-// False when a difference is surely over the tolerance.
-Result<bool> compare_pair(const VerifyOptions& options, ScanFile mate, const BaseLast& base,
-                          const Body& nominal, const std::vector<VerifiedMeasure>& ours) {
+// The scan of the mate measured on the same last, and printed.
+Result<std::vector<PairMeasure>> compare_pair(const VerifyOptions& options, ScanFile mate,
+                                              const BaseLast& base, const Body& nominal,
+                                              const std::vector<VerifiedMeasure>& ours) {
   const Result<ScanFit> fit = registered(nominal, std::move(mate), options.pair);
   if (!fit) return fit.problem();
   const Result<std::vector<VerifiedMeasure>> theirs = measured_on_scan(base, nominal, *fit, 0.0);
   if (!theirs) return theirs.problem();
-  bool alike = true;
+  std::vector<PairMeasure> pair = compared_pair(ours, *theirs, options.tolerance);
+  if (!options.text()) return pair;
   fmt::print("\nagainst its mate, rms {:.3f} mm\n{:<14} {:>9} {:>9} {:>9} {:>6}  {}\n", fit->rms, "measure",
              "this", "mate", "apart", "+-", "verdict");
-  for (const PairMeasure& row : compared_pair(ours, *theirs, options.tolerance)) {
-    alike = alike && row.verdict != LastVerdict::kFail;
+  for (const PairMeasure& row : pair) {
     fmt::print("{:<14} {:>9.3f} {:>9.3f} {:>+9.3f} {:>6.3f}  {}\n", base.definitions[row.index].measure,
                row.one, row.mate, row.one - row.mate, row.uncertainty, name_of(row.verdict));
   }
-  return alike;
+  return pair;
 }
 
 DeviationNotes notes_of(const VerifyOptions& options, const std::vector<VerifiedMeasure>& rows,
@@ -136,23 +141,30 @@ ExitCode run_verify(const VerifyOptions& options) {
   if (!plan) return report(plan.problem());
   const Result<GradedLast> nominal = grade_last(base, *plan, job, set.style.measures, set_options.run);
   if (!nominal) return report(nominal.problem());
+  VerifyResult result{options.scan, job.at, options.tolerance, 0.0, 0.0, base.body.notes, {}, {}, {}, {}};
   for (const Problem& doubt : nominal->soundness.failures)
-    fmt::print("note: a grade of this base would be refused here: {}\n", to_text(doubt));
+    result.notes.push_back(fmt::format("a grade of this base would be refused here: {}", to_text(doubt)));
+  if (options.text()) {
+    for (const std::string& note : result.notes) fmt::print("note: {}\n", note);
+  }
   const double of_scanner = options.scanner.value_or(scan->exact ? 0.0 : kScanner);
   // Flat triangles push points inward as a bias of the scanner does.
   const double scanner = std::hypot(of_scanner, scan->sag);
   const Result<ScanFit> fit = registered(nominal->body, *scan, options.scan);
   if (!fit) return report(fit.problem());
-  fmt::print("registered to size {} width {}: rms {:.3f} mm\n", job.at.size.label, job.at.width.label,
-             fit->rms);
-  fmt::print("tolerance {} mm; uncertainty for two standard deviations, scanner {} mm{}\n\n",
-             options.tolerance, of_scanner,
-             scan->sag >= 0.005 ? fmt::format(", its flat triangles {:.3f} mm inside the surface", scan->sag)
-                                : std::string());
+  if (options.text()) {
+    fmt::print("registered to size {} width {}: rms {:.3f} mm\n", job.at.size.label, job.at.width.label,
+               fit->rms);
+    fmt::print("tolerance {} mm; uncertainty for two standard deviations, scanner {} mm{}\n\n",
+               options.tolerance, of_scanner,
+               scan->sag >= 0.005
+                   ? fmt::format(", its flat triangles {:.3f} mm inside the surface", scan->sag)
+                   : std::string());
+  }
   Result<std::vector<VerifiedMeasure>> rows = measured_on_scan(base, nominal->body, *fit, scanner);
   if (!rows) return report(rows.problem());
   judge_measures(*rows, base, *nominal, options.tolerance);
-  print_measures(*rows, base);
+  if (options.text()) print_measures(*rows, base);
   const auto any = [&rows](LastVerdict verdict) {
     return std::any_of(rows->begin(), rows->end(),
                        [&](const VerifiedMeasure& row) { return row.verdict == verdict; });
@@ -160,21 +172,35 @@ ExitCode run_verify(const VerifyOptions& options) {
   bool failed = any(LastVerdict::kFail);
   const bool unsure = any(LastVerdict::kInconclusive);
   if (const auto best = best_fit(set, *rows, base, *nominal, options.tolerance))
-    print_best_fit(settled_fit(set, *scan, scanner, options.tolerance, *best, set_options.run));
+    result.best = settled_fit(set, *scan, scanner, options.tolerance, *best, set_options.run);
+  if (result.best && options.text()) print_best_fit(*result.best);
   if (mate) {
-    const Result<bool> alike = compare_pair(options, *std::move(mate), base, nominal->body, *rows);
-    if (!alike) return report(alike.problem());
-    failed = failed || !*alike;
+    Result<std::vector<PairMeasure>> pair =
+        compare_pair(options, *std::move(mate), base, nominal->body, *rows);
+    if (!pair) return report(pair.problem());
+    result.pair = std::move(*pair);
+    failed = failed || std::any_of(result.pair.begin(), result.pair.end(),
+                                   [](const PairMeasure& row) { return row.verdict == LastVerdict::kFail; });
   }
   if (!options.picture.empty()) {
     const std::string svg = deviation_svg(*fit, nominal->body, base.standing.length * nominal->map.stretch,
                                           base.standing.foot, notes_of(options, *rows, base, *nominal, *fit));
     if (Status put = write_file_whole(options.picture, svg, picture); !put) return report(put.problem());
   }
+  const ExitCode code = failed || unsure ? ExitCode::kCheckFailed : ExitCode::kOk;
+  if (!options.text()) {
+    result.scanner = of_scanner;
+    result.rms = fit->rms;
+    result.measures = std::move(*rows);
+    result.verdict = failed ? LastVerdict::kFail : unsure ? LastVerdict::kInconclusive : LastVerdict::kPass;
+    const ExitCode put =
+        print_result(options.format == "csv" ? verify_csv(result, base) : verify_json(result, base));
+    return put == ExitCode::kOk ? code : put;
+  }
   fmt::print("{}\n", failed   ? "the last FAILS"
                      : unsure ? "not decided: the uncertainty reaches over a limit"
                               : "the last passes");
-  return failed || unsure ? ExitCode::kCheckFailed : ExitCode::kOk;
+  return code;
 }
 
 }  // namespace
@@ -189,6 +215,9 @@ void add_last_verify(Program& app, Action& action) {
   command->add_option("--width", options->width, "the width it is stamped")->required();
   command->add_option("--unit", options->unit, "of an STL, PLY or OBJ file, which does not say")
       ->check(one_of({"mm", "cm", "in"}));
+  command->add_option("--format", options->format, "text, csv or json")
+      ->check(one_of({"text", "csv", "json"}))
+      ->capture_default_str();
   command->add_flag("--mirrored", options->mirrored, "it is the last of the other foot");
   command->add_option("--tolerance", options->tolerance, "mm")
       ->check(within(1e-6, 1000.0))

@@ -323,6 +323,11 @@ def verify(path, size, width, *more):
 plain = scan("scan.stl")
 picture = os.path.join(work, "off.svg")
 code, said, found = verify(plain, "9", "G", "--picture", picture)
+code, data = run("verify", os.path.join(demo, "last.json"), plain, "--unit", "mm", "--size", "9", "--width", "G", "--format", "json")
+data = json.loads(data)
+unlike = [m["measure"] for m in data["measures"] if abs(m["difference_mm"] - found[m["measure"]][0]) > 6e-4 or m["verdict"] != found[m["measure"]][2]]
+check(code == 0 and data["verdict"] == "pass" and data["best_fit"]["as_claimed"] and len(data["measures"]) == len(found) > 6 and not unlike,
+      f"verify says the same as JSON: {unlike}")
 check(code == 0 and "the last passes" in said, f"a noisy scan of 9 G passes as 9 G (exit {code})")
 check(list(found)[:1] == ["stick length"], "the length comes first")
 worst = max(abs(o) for o, _, _ in found.values()) if found else 9

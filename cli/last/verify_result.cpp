@@ -1,0 +1,83 @@
+#include "cli/last/verify_result.hpp"
+
+#include <fmt/format.h>
+
+#include <cmath>
+#include <nlohmann/json.hpp>
+
+#include "cli/csv.hpp"
+#include "cli/safe_text.hpp"
+#include "grading/json/json_value.hpp"
+
+namespace lastwright {
+
+namespace {
+
+// As the table for people has them, in small letters.
+std::string verdict_word(LastVerdict verdict) {
+  return verdict == LastVerdict::kPass ? "pass" : verdict == LastVerdict::kFail ? "fail" : "inconclusive";
+}
+
+}  // namespace
+
+std::string verify_csv(const VerifyResult& result, const BaseLast& base) {
+  std::string out =
+      "against,measure,definition,scan_mm,nominal_mm,difference_mm,uncertainty_mm,covered,verdict\n";
+  for (const VerifiedMeasure& row : result.measures) {
+    const ScannedMeasure& m = row.scanned;
+    const bool taken = std::isfinite(m.value);
+    out += fmt::format(
+        "table,{},{},{},{:.4f},{},{},{:.3f},{}\n", csv_field(base.definitions[row.index].measure),
+        csv_field(m.definition), taken ? fmt::format("{:.4f}", m.value) : "", row.wanted,
+        taken ? fmt::format("{:.4f}", m.value - row.wanted) : "",
+        taken ? fmt::format("{:.4f}", row.uncertainty) : "", m.covered, verdict_word(row.verdict));
+  }
+  for (const PairMeasure& row : result.pair) {
+    out += fmt::format("mate,{},{},{:.4f},{:.4f},{:.4f},{:.4f},,{}\n",
+                       csv_field(base.definitions[row.index].measure),
+                       csv_field(base.definitions[row.index].id()), row.one, row.mate, row.one - row.mate,
+                       row.uncertainty, verdict_word(row.verdict));
+  }
+  return out;
+}
+
+std::string verify_json(const VerifyResult& result, const BaseLast& base) {
+  const auto number = [](double value) {
+    return std::isfinite(value) ? Json(four_decimals(value)) : Json(nullptr);
+  };
+  Json out{{"scan", safe_text(result.scan)},
+           {"size", result.claimed.size.label},
+           {"width", result.claimed.width.label},
+           {"verdict", verdict_word(result.verdict)},
+           {"tolerance_mm", number(result.tolerance)},
+           {"scanner_mm", number(result.scanner)},
+           {"rms_mm", number(result.rms)},
+           {"notes", result.notes},
+           {"measures", Json::array()}};
+  for (const VerifiedMeasure& row : result.measures) {
+    const ScannedMeasure& m = row.scanned;
+    out["measures"].push_back({{"measure", base.definitions[row.index].measure},
+                               {"definition", m.definition},
+                               {"scan_mm", number(m.value)},
+                               {"nominal_mm", number(row.wanted)},
+                               {"difference_mm", number(m.value - row.wanted)},
+                               {"uncertainty_mm", number(row.uncertainty)},
+                               {"covered", number(m.covered)},
+                               {"verdict", verdict_word(row.verdict)}});
+  }
+  if (result.best)
+    out["best_fit"] = {{"size", result.best->at.size.label},
+                       {"width", result.best->at.width.label},
+                       {"misses_in_tolerances", number(result.best->misses)},
+                       {"as_claimed", result.best->as_claimed}};
+  for (const PairMeasure& row : result.pair)
+    out["mate"].push_back({{"measure", base.definitions[row.index].measure},
+                           {"scan_mm", number(row.one)},
+                           {"mate_mm", number(row.mate)},
+                           {"difference_mm", number(row.one - row.mate)},
+                           {"uncertainty_mm", number(row.uncertainty)},
+                           {"verdict", verdict_word(row.verdict)}});
+  return out.dump(1) + "\n";
+}
+
+}  // namespace lastwright
