@@ -3,6 +3,7 @@
 #include <memory>
 
 #include "cli/csv.hpp"
+#include "cli/left_out.hpp"
 #include "cli/output_set.hpp"
 #include "cli/planning/area_report.hpp"
 #include "cli/print.hpp"
@@ -42,6 +43,7 @@ ExitCode run_areas(const AreasCommand& command) {
   StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
   LoadedStyle& loaded = *read.style;
+  tell_left_out(loaded);
   Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = loaded.inputs});
   if (!set) return print_problem(set.problem());
   const Result<StyleGrade> grade =

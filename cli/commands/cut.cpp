@@ -7,6 +7,7 @@
 #include <map>
 #include <memory>
 
+#include "cli/left_out.hpp"
 #include "cli/option_problem.hpp"
 #include "cli/output_set.hpp"
 #include "cli/planning/cut_beds.hpp"
@@ -199,6 +200,7 @@ ExitCode run_cut(const CutCommand& command) {
   const StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
   const LoadedStyle& loaded = *read.style;
+  tell_left_out(loaded);
   std::vector<std::string> inputs = loaded.inputs;
   if (!command.works.empty()) inputs.push_back(command.works);
   Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = inputs});

@@ -5,6 +5,7 @@
 
 #include "cli/die_files.hpp"
 #include "cli/file_digests.hpp"
+#include "cli/left_out.hpp"
 #include "cli/option_problem.hpp"
 #include "cli/order_folder.hpp"
 #include "cli/print.hpp"
@@ -82,6 +83,7 @@ ExitCode run_dies(const DiesCommand& command) {
   const Result<std::string> part = keep_part(*read.style, command.part);
   if (!part) return print_problem(part.problem().in_file(command.style));
   const LoadedStyle& loaded = *read.style;
+  tell_left_out(loaded);
   const Result<DieRules> rules = rules_of(command, loaded.spec);
   if (!rules) return print_problem(rules.problem());
   for (const std::string& file : command.owned) {

@@ -6,6 +6,7 @@
 #include <memory>
 
 #include "cli/csv.hpp"
+#include "cli/left_out.hpp"
 #include "cli/output_set.hpp"
 #include "cli/planning/hide_report.hpp"
 #include "cli/planning/load_hide.hpp"
@@ -111,6 +112,7 @@ ExitCode run_hide(const HideCommand& command) {
   StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
   LoadedStyle& loaded = *read.style;
+  tell_left_out(loaded);
   const Result<WorksSpec> works = command.works.empty() ? WorksSpec{} : load_works(command.works);
   if (!works) return print_problem(works.problem());
   loaded.inputs.push_back(command.hide);

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <memory>
 
+#include "cli/left_out.hpp"
 #include "cli/option_problem.hpp"
 #include "cli/plot_pdf.hpp"
 #include "cli/print.hpp"
@@ -46,6 +47,7 @@ ExitCode run_plot(const PlotCommand& command) {
   const StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
   const LoadedStyle& loaded = *read.style;
+  tell_left_out(loaded);
   const auto sizes = asked(command.selection.sizes, loaded.run.base.size.label, "--sizes");
   if (!sizes) return print_problem(sizes.problem());
   const auto widths = asked(command.selection.widths, loaded.run.base.width.label, "--widths");

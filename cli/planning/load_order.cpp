@@ -80,6 +80,18 @@ std::vector<Problem> unknown_zones(const LoadedOrder& order) {
   return problems;
 }
 
+// What the drawings of the styles that are ordered hold and no piece has.
+void add_left_out(LoadedOrder& order) {
+  for (std::size_t s = 0; s < order.loaded.size(); ++s) {
+    if (!order.grades[s]) continue;
+    for (const DrawingAccount& account : order.loaded[s]->accounts) {
+      for (const std::string& line : left_out_lines(account))
+        order.order.told.push_back(
+            bad_value(line.substr(std::min(line.size(), account.file.size() + 2))).in_file(account.file));
+    }
+  }
+}
+
 }  // namespace
 
 std::optional<std::size_t> LoadedOrder::graded_from(const std::string& file) const {
@@ -160,6 +172,7 @@ OrderLoad load_order(const LoadOrderOptions& options) {
   if (!load.problems.empty()) return load;
   const std::vector<Problem> doubts = works_doubts(*all);
   all->order.told.insert(all->order.told.end(), doubts.begin(), doubts.end());
+  add_left_out(*all);
   load.order = std::move(all);
   return load;
 }

@@ -18,7 +18,8 @@ TableCell maybe(const MaybeLength& length) {
   return length ? number_cell(length->value) : text_cell("none");
 }
 TableCell radius(const MaybeLength& length) {
-  return length && length->value > kAsStraight ? text_cell("none below 1,000") : maybe(length);
+  return length && length->value > kAsStraight ? text_cell("straight: no radius below 1,000 mm")
+                                               : maybe(length);
 }
 TableCell degrees(const std::optional<Corner>& corner) {
   return corner ? number_cell(to_degrees(corner->inside)) : text_cell("none");

@@ -33,7 +33,7 @@ table{border-collapse:collapse;font-variant-numeric:tabular-nums}
 th,td{padding:3px 12px 3px 0;border-bottom:1px solid var(--line);text-align:left;vertical-align:top;font-weight:400}
 thead th{color:var(--soft);font-weight:600;vertical-align:bottom;border-bottom:1px solid var(--head)}.n{text-align:right}
 tbody tr:hover{background:var(--over)}
-.dies{font-size:13px;width:100%}.dies th{white-space:nowrap}.dies thead th{white-space:normal}.dies td:nth-child(3),.dies td:nth-child(7){white-space:nowrap}.dies td:nth-child(2){min-width:26ch}.dies td:nth-child(10),.dies td:nth-child(11){min-width:20ch}
+.dies{font-size:13px;width:100%}.dies th{white-space:nowrap}.dies thead th{white-space:normal}.dies td:nth-child(3),.dies td:nth-child(7){white-space:nowrap}.dies td:nth-child(2){min-width:26ch}.dies td:nth-child(10),.dies td:nth-child(11){min-width:20ch}.dies :is(td,th).n+:is(td,th):not(.n){padding-left:10px}
 .caution,.failed,.mind{border-left:5px solid var(--mark);background:var(--care);padding:8px 14px;margin:12px 0}.caution li{margin:3px 0}.caution ul{margin:4px 0;padding-left:20px}
 .failed{border-color:var(--bad);background:var(--bad-ground)}.failed h2{margin:0 0 6px;color:var(--bad)}
 .mind{border-color:var(--look);background:var(--look-ground)}.mind h2{margin:0 0 6px}.mind .how{break-after:avoid}
@@ -113,7 +113,7 @@ std::string or_none(const MaybeLength& length) {
 }
 
 std::string radius_text(const MaybeLength& radius) {
-  return radius && radius->value > kAsStraight ? "none below 1,000 mm" : or_none(radius);
+  return radius && radius->value > kAsStraight ? "straight: no radius below 1,000 mm" : or_none(radius);
 }
 
 void append_card(std::string& html, const DieOrder& order, const DieOrderLine& line, const PlannedDie& die) {
@@ -199,7 +199,9 @@ Table short_table(const DieOrder& order, const DiePlan& plan) {
                    {"cutting edges"},
                    {"material"},
                    {"deviation, mm", 10, 3}};
-  if (order.totals.weight) table.columns.push_back({"weight of a die, kg", 10, 2});
+  const bool weights = std::any_of(order.lines.begin(), order.lines.end(),
+                                   [](const DieOrderLine& line) { return line.weight.has_value(); });
+  if (weights) table.columns.push_back({"weight of a die, kg", 10, 2});
   if (order.priced) {
     table.columns.push_back({"price of a die, " + order.currency, 10, 2});
     table.columns.push_back({"price of the row, " + order.currency, 10, 2});
@@ -225,8 +227,7 @@ Table short_table(const DieOrder& order, const DiePlan& plan) {
          {std::int64_t{line.two_edged ? 2 : 1}},
          {fact_words(die_stated(order, line), "material")},
          {die.worst_deviation}});
-    if (order.totals.weight)
-      table.rows.back().push_back(line.weight ? TableCell{*line.weight} : TableCell{"not stated"});
+    if (weights) table.rows.back().push_back(line.weight ? TableCell{*line.weight} : TableCell{"not stated"});
     if (order.priced) {
       table.rows.back().push_back({line.price});
       table.rows.back().push_back({line.total});
@@ -267,15 +268,14 @@ std::string die_order_page(const DieOrder& order, const DiePlan& plan, const Die
       ".</p>\n";
   const Table findings = gathered_findings_table(order, plan);
   if (!findings.rows.empty()) {
-    html +=
-        "<div class=\"mind\"><h2>Look at these before making</h2><p class=\"how\">The worst of each piece "
-        "and kind of "
-        "die-making check; every single one is in die-findings.csv.</p>" +
-        html_table(findings, {.thousands = true}) + "</div>\n";
+    html += "<div class=\"mind\"><h2>" +
+            std::string(order.totals.dies > 0 ? "Look at these before making"
+                                              : "Look at these of the dies that are there: none is made") +
+            "</h2><p class=\"how\">The worst of each piece "
+            "and kind of "
+            "die-making check; every single one is in die-findings.csv.</p>" +
+            html_table(findings, {.thousands = true}) + "</div>\n";
   }
-  if (!order.unused.empty())
-    html +=
-        "<h2>Owned dies that no size of this run is cut with</h2>\n" + html_table(unused_dies_table(order));
   html += "<h2>Pieces</h2>\n" + html_table(die_piece_table(plan), {.thousands = true});
   if (const Table held = die_held_table(plan); !held.rows.empty())
     html += "<h2>" + std::string(kHeldHeading) + "</h2>\n<p class=\"how\">" + xml_escaped(held_note()) +
@@ -289,6 +289,9 @@ std::string die_order_page(const DieOrder& order, const DiePlan& plan, const Die
         html_table(punches, {.thousands = true});
   html += "<h2>Limits of the die-making checks</h2>\n" + html_table(die_limits_table(rules.limits));
   html += "<h2>Dies</h2>\n" + html_table(short_table(order, plan), {.classes = "dies", .thousands = true});
+  if (!order.unused.empty())
+    html +=
+        "<h2>Owned dies that no size of this run is cut with</h2>\n" + html_table(unused_dies_table(order));
   html +=
       "<div><input type=\"checkbox\" id=\"with-cards\"> <label class=\"ask\" for=\"with-cards\">print the "
       "cards "

@@ -91,6 +91,10 @@ std::vector<std::string> die_words(const PlannedDie& die, const DieOrder& order,
   words.emplace_back(line.two_edged
                          ? "CUT and CUT_OUT are the cutting edges of one side, seen from the other side"
                          : "CUT and CUT_OUT are the cutting edges, seen from the back of the die");
+  if (line.special_punches > 0)
+    words.push_back(fmt::format(
+        "of the shapes on CUT_OUT {} {}, not bent from rule, and not in the rule inside",
+        line.special_punches, line.special_punches == 1 ? "is a special punch" : "are special punches"));
   const auto add = [&words](const char* what, const std::string& text) {
     if (!text.empty()) words.push_back(what + text);
   };

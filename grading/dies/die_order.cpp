@@ -252,7 +252,8 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     DieOrderTotals& totals = order.totals;
     totals.special_punches += line.to_make * line.special_punches;
     totals.special_price += line.to_make * line.special_price;
-    if (line.weight) totals.weight = totals.weight.value_or(0.0) + line.to_make * *line.weight;
+    if (line.weight && line.to_make > 0)
+      totals.weight = totals.weight.value_or(0.0) + line.to_make * *line.weight;
     totals.dies += line.to_make;
     totals.owned += die.owned ? 1 : 0;
     totals.rule_outer += line.to_make * die.facts.rule_outer;

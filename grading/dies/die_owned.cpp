@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <limits>
+#include <map>
 #include <numbers>
 #include <numeric>
 
@@ -46,6 +47,7 @@ class Piece {
   [[nodiscard]] std::vector<std::uint32_t> by_likeness(const DieShape& die) const;
   [[nodiscard]] std::optional<Laid> laid(const DieShape& die, double farthest) const;
   [[nodiscard]] std::optional<Laid> laid_anyhow(const DieShape& die, double farthest) const;
+  [[nodiscard]] std::optional<OwnedMiss> unit_miss(const DieShape& die) const;
   [[nodiscard]] OwnedMiss outline_miss(const DieShape& die) const;
   bool arrange(Laid& die) const;
   [[nodiscard]] OwnedMiss miss_of(const Laid& die, bool size_marks) const;
@@ -107,7 +109,38 @@ std::optional<Laid> Piece::laid_anyhow(const DieShape& die, double farthest) con
   return best;
 }
 
+// A drawing in another unit than it says, or than it was read in where it says none.
+std::optional<OwnedMiss> Piece::unit_miss(const DieShape& die) const {
+  struct Slip {
+    double larger;  // times what was read
+    const char* drawn;
+    const char* read;
+  };
+  const double farthest = *std::max_element(of_.tolerances.edges.begin(), of_.tolerances.edges.end());
+  for (const Slip& slip :
+       {Slip{25.4, "inches", "millimetres"}, Slip{10.0, "centimetres", "millimetres"},
+        Slip{2.54, "inches", "centimetres"}, Slip{1.0 / 25.4, "millimetres", "inches"},
+        Slip{0.1, "millimetres", "centimetres"}, Slip{1.0 / 2.54, "centimetres", "inches"}}) {
+    DieShape scaled;
+    scaled.cut = die.cut;
+    for (ArcVertex& vertex : scaled.cut.path.vertices) vertex.at = slip.larger * vertex.at;
+    const std::uint32_t likely = by_likeness(scaled).front();
+    if (least_deviation(rigid_invariants(scaled.cut.path), invariants_[likely]) > farthest) continue;
+    std::optional<Laid> laid = laid_anyhow(scaled, farthest);
+    if (!laid) laid = laid_anyhow(mirrored(scaled), farthest);
+    if (!laid) continue;
+    const bool smaller = slip.larger > 1.0;
+    return OwnedMiss{laid->off,
+                     fmt::format("its outline is {:g} times {} than the {}: drawn in {}, read as "
+                                 "{}? State the unit in the drawing",
+                                 smaller ? slip.larger : 1.0 / slip.larger, smaller ? "smaller" : "larger",
+                                 name(laid->nearest), slip.drawn, slip.read)};
+  }
+  return std::nullopt;
+}
+
 OwnedMiss Piece::outline_miss(const DieShape& die) const {
+  if (const std::optional<OwnedMiss> unit = unit_miss(die)) return *unit;
   const std::uint32_t likely = by_likeness(die).front();
   const double least = least_deviation(rigid_invariants(die.cut.path), invariants_[likely]);
   if (least > 5.0)
@@ -134,19 +167,46 @@ bool Piece::arrange(Laid& die) const {
   return false;
 }
 
+// "8 holes of 2.5 mm, 1 of 3 mm, 2 pricks, no cut-outs, 4 nicks": to a hundredth of a millimetre.
+std::string work_words(const DieShape& shape) {
+  std::map<long, std::size_t> holes;  // by diameter
+  std::size_t pricks = 0;
+  std::size_t nicks = 0;
+  for (const GradedHole& hole : shape.holes) {
+    if (hole.operation == Operation::kPrick) {
+      ++pricks;
+    } else {
+      ++holes[std::lround(200.0 * hole.radius)];
+    }
+  }
+  for (const GradedLine& mark : shape.marks) ++(mark.operation == Operation::kNick ? nicks : pricks);
+  std::string words = holes.empty() ? "no holes" : "";
+  for (const auto& [diameter, count] : holes)
+    words += fmt::format("{} of {:g} mm", words.empty() ? counted(count, "hole") : fmt::format(", {}", count),
+                         static_cast<double>(diameter) / 100.0);
+  const auto add = [&](std::size_t count, const char* one, const char* many) {
+    words += ", " + (count == 0 ? fmt::format("no {}", many) : counted(count, one, many));
+  };
+  add(pricks, "prick", "pricks");
+  add(shape.cut_outs.size(), "cut-out", "cut-outs");
+  add(nicks, "nick", "nicks");
+  return words;
+}
+
 OwnedMiss Piece::miss_of(const Laid& die, bool size_marks) const {
   const DieShape& wanted = size_marks ? full_shapes_[die.nearest] : *of_.demands[die.nearest];
   if (!alike(die.shape, wanted)) {
-    const std::size_t told = of_.demands[die.nearest]->size_marks.size();
+    const DieShape& plain = *of_.demands[die.nearest];
+    const std::size_t told = plain.size_marks.size();
+    const std::string has = work_words(die.shape);
+    const std::string wants = work_words(plain);
     return {die.off,
-            fmt::format("its outline is that of the {}, but not its work: {}, {}, {}; "
-                        "wanted are {}, {}, {}{}",
-                        name(die.nearest), counted(die.shape.holes.size(), "hole"),
-                        counted(die.shape.cut_outs.size(), "cut-out"),
-                        counted(die.shape.marks.size(), "nick or prick", "nicks and pricks"),
-                        wanted.holes.size(), wanted.cut_outs.size(), of_.demands[die.nearest]->marks.size(),
-                        told > 0 ? fmt::format(" and {} that tell the size", told)
-                                 : ", of the same kinds and diameters")};
+            fmt::format("its outline is that of the {}, but not its work: it has {}; wanted are {}{}{}",
+                        name(die.nearest), has, wants,
+                        told > 0 ? fmt::format(" and {} that tell the size",
+                                               counted(told, "nick or prick", "nicks and pricks"))
+                                 : "",
+                        has == wants ? ", of other diameters or kinds place by place" : "")};
   }
   const RigidFit fit = (size_marks ? *full_ : plain_).judged(die.shape, die.nearest);
   return {die.off,

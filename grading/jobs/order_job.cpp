@@ -4,6 +4,7 @@
 #include "grading/checks/judge.hpp"
 #include "grading/dies/die_rules_json.hpp"
 #include "grading/grade/grade.hpp"
+#include "grading/jobs/left_out.hpp"
 #include "grading/jobs/owned_dies.hpp"
 
 namespace lastwright {
@@ -55,6 +56,7 @@ Result<PlannedOrder> plan_order(const LoadedStyle& style, const DieRules& rules,
   Result<DiePlan> plan = plan_dies(input);
   if (!plan) return plan.problem();
   DieOrder order = make_die_order(*plan, style.spec, rules, places, owned);
+  for (std::string& line : left_out_of(style)) order.notes.push_back(std::move(line));
   if (judged != nullptr) {
     order.failed = failed_checks(*judged, *plan);
   } else {

@@ -1,0 +1,12 @@
+#include "cli/left_out.hpp"
+
+#include "cli/print.hpp"
+#include "grading/jobs/left_out.hpp"
+
+namespace lastwright {
+
+void tell_left_out(const LoadedStyle& style) {
+  for (const std::string& line : left_out_of(style)) print_warning(line);
+}
+
+}  // namespace lastwright
