@@ -110,6 +110,7 @@ ExitCode run_dies(const DiesCommand& command) {
     return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
   const ExitCode said = print_summary(die_order_text(order, plan));
+  for (const std::string& note : order.unmet) print_warning(note);
   FailedStyles failed;
   add_failed(failed, order.style, order.failed);
   return tell_failed(said, failed, "see the lines marked FAIL; have no die made");

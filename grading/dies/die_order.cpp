@@ -80,13 +80,57 @@ void name_hands(const DieOrder& order, const PlannedDie& die, const std::vector<
   line.stamp_drawn = stamp(order, line, line.hand_drawn, number(die.make_drawn, false));
 }
 
+// Whether a die bears all sizes and widths of the line, and besides only such as this order does not make: in
+// an order for a part of them it would be wrong to take the others off.
+bool bears_more(const OwnedDie& one, const DieOrderLine& line, const DiePlaces& places) {
+  if (one.served.size() <= line.sizes_widths.size()) return false;
+  const auto all = [&](const auto& list, const auto& holds) {
+    return std::all_of(list.begin(), list.end(), holds);
+  };
+  return all(line.sizes_widths,
+             [&](const auto& at) {
+               return std::find(one.served.begin(), one.served.end(), at) != one.served.end();
+             }) &&
+         all(one.served, [&](const auto& at) {
+           return std::find(line.sizes_widths.begin(), line.sizes_widths.end(), at) !=
+                      line.sizes_widths.end() ||
+                  std::none_of(places.demands.begin(), places.demands.end(), [&](const SizeWidth& demand) {
+                    return demand.size.label == at.first && demand.width.label == at.second;
+                  });
+         });
+}
+
+// All of the two stamps but the sizes and widths, which stand behind the piece.
+bool same_but_sizes(const std::string& bears, const std::string& stamp, const DieOrder& order,
+                    const DieOrderLine& line) {
+  const std::string head = order.style + " / " + line.piece + " / ";
+  const std::string tail = stamp.substr(head.size() + stamped_sizes(line).size());
+  return bears.size() > head.size() + tail.size() && bears.starts_with(head) && bears.ends_with(tail);
+}
+
+// As often as it was ordered, and given: the same drawing may be named for each of its dies.
+int known_of(const OwnedDie& one, bool mirror, const std::vector<OwnedDie>& owned) {
+  int count = 0;
+  for (const OwnedDie& other : owned) {
+    const bool foot = other.foot == one.foot || other.foot == OwnedFoot::kBoth ||
+                      other.foot == (mirror ? OwnedFoot::kMirrored : OwnedFoot::kDrawn);
+    if (other.number == one.number && other.piece == one.piece && foot && other.drawn_as == one.drawn_as)
+      count += other.quantity;
+  }
+  return count;
+}
+
 // Which dies of the line are there, with what their own orders say.
-void add_there(const PlannedDie& die, const std::vector<OwnedDie>& owned, DieOrderLine& line) {
+void add_there(const DieOrder& order, const PlannedDie& die, const DiePlaces& places,
+               const std::vector<OwnedDie>& owned, DieOrderLine& line) {
   if (!die.owned) return;
   const auto add = [&](const OwnedDie& one, bool mirror) {
+    const std::string& bears = mirror ? one.stamp_mirrored : one.stamp;
+    std::string& stamp = mirror ? line.stamp_mirrored : line.stamp_drawn;
+    const bool keeps = bears_more(one, line, places) && same_but_sizes(bears, stamp, order, line);
+    if (keeps) stamp = bears;
     line.there.push_back({one.number, mirror ? line.hand_mirrored : line.hand_drawn, one.rule_height,
-                          one.height_assumed, mirror ? one.stamp_mirrored : one.stamp,
-                          mirror ? line.stamp_mirrored : line.stamp_drawn});
+                          one.height_assumed, bears, stamp, keeps, known_of(one, mirror, owned)});
   };
   if (!die.make_drawn) add(owned[*die.owned], false);
   if (die.hands.mode == HandMode::kPair && !die.make_mirrored)
@@ -127,15 +171,17 @@ void note_hands(DieOrder& order) {
 }
 
 // The seams of a die that is no outline of the grade are judged by the lengths of what it cuts.
-void note_estimates(DieOrder& order, const DiePlan& plan) {
+void note_estimates(DieOrder& order, const DiePlan& plan, const DiePlaces& places,
+                    const std::vector<OwnedDie>& owned) {
   constexpr std::size_t kShown = 10;  // dies by name
   std::string names;
   std::size_t dies = 0;
   for (const DieOrderLine& line : order.lines) {
     if (!plan.dies[line.die].seams_estimated) continue;
     if (dies++ < kShown)
-      names += fmt::format("{}{} ({}, nearest {})", names.empty() ? "" : ", ", line.owned, line.piece,
-                           label_of(plan.dies[line.die].at));
+      names += fmt::format("{}{} ({}, nearest {}){}", names.empty() ? "" : ", ", line.owned, line.piece,
+                           label_of(plan.dies[line.die].at),
+                           drawn_elsewhere(owned[*plan.dies[line.die].owned], places));
   }
   if (dies == 0) return;
   if (dies > kShown) names += fmt::format(" and {} more", dies - kShown);
@@ -243,7 +289,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     if (order.special_priced) line.special_price = special_punch_price(die.work, rules, die.hands);
     line.total = line.price * line.to_make;
     name_hands(order, die, owned, line);
-    add_there(die, owned, line);
+    add_there(order, die, places, owned, line);
     take_heights(line);
     if (line.to_make == 0) {
       line.weight = weight_there(die, owned);
@@ -268,8 +314,10 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     order.notes.push_back(
         fmt::format("the price leaves out {}: the rates state no price for one (\"per_special_punch\")",
                     counted(order.totals.special_punches, "special punch", "special punches")));
-  note_estimates(order, plan);
+  note_estimates(order, plan, places, owned);
   for (std::string& note : height_notes(order)) order.notes.push_back(std::move(note));
+  order.unmet = quantity_notes(order);
+  order.notes.insert(order.notes.end(), order.unmet.begin(), order.unmet.end());
   for (std::string& note : stamp_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : punch_notes(order, plan, style, rules.limits))
     order.notes.push_back(std::move(note));

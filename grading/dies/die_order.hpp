@@ -17,6 +17,8 @@ struct DieThere {
   bool height_assumed = false;             // taken in its order by common practice
   std::string bears;                       // what is stamped on it; empty: not known
   std::string stamp;                       // what is to be
+  bool keeps = false;                      // it bears more sizes and widths than this part of them needs
+  int quantity = 1;                        // how many are known of
   [[nodiscard]] bool restamp() const { return !bears.empty() && bears != stamp; }
 };
 
@@ -106,6 +108,7 @@ struct DieOrder {
   std::vector<std::pair<std::string, std::string>>
       unused;                      // owned dies that no size is cut with: number, why
   std::vector<std::string> notes;  // of this order, beside those of the plan
+  std::vector<std::string> unmet;  // of the notes, what is asked for and neither there nor ordered
   DieOrderTotals totals;
 };
 

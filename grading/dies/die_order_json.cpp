@@ -330,6 +330,23 @@ Result<std::vector<OrderedDie>> read_die_order(std::string_view text, const std:
         return document->bad(at + "/weight_kg", "a weight is above 0 and no more than 1000 kg");
       one.weight = weight;
     }
+    one.two_edged = text_at("hands") == name_of(HandMode::kTwoEdged);
+    if (die.is_object() && die.contains("quantity")) {  // an older order has one of each
+      const Json& quantity = die["quantity"];
+      if (!quantity.is_number_integer() || quantity < 1 || quantity > 1000)
+        return document->bad(at + "/quantity", "a quantity is a whole number from 1 to 1000");
+      one.quantity = quantity.get<int>();
+    }
+    if (die.is_object() && die.contains("serves") && die["serves"].is_array()) {
+      for (const Json& served : die["serves"]) {
+        const auto label = [&](const char* key) {
+          return served.is_object() && served.contains(key) && served[key].is_string()
+                     ? served[key].get<std::string>()
+                     : std::string();
+        };
+        one.served.emplace_back(label("size"), label("width"));
+      }
+    }
     one.drawn_as = text_at("drawn_as");
     one.stamp = text_at("stamp");
     one.stamp_mirrored = text_at("stamp_mirrored");

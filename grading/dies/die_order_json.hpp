@@ -30,6 +30,9 @@ struct OrderedDie {
   std::string drawn_as = {};
   std::string stamp = {};
   std::string stamp_mirrored = {};
+  bool two_edged = false;
+  int quantity = 1;                                              // of each
+  std::vector<std::pair<std::string, std::string>> served = {};  // sizes and widths
 };
 Result<std::vector<OrderedDie>> read_die_order(std::string_view text, const std::string& file);
 

@@ -1,3 +1,5 @@
+#include <fmt/format.h>
+
 #include <algorithm>
 
 #include "grading/dies/die_plan.hpp"
@@ -60,6 +62,17 @@ DiePlaces die_places(const SizeRun& run, bool with_between) {
       result.own.push_back(static_cast<std::uint32_t>(*result.refined.cell(stride * size, stride * width)));
   }
   return result;
+}
+
+std::string drawn_elsewhere(const OwnedDie& die, const DiePlaces& places) {
+  if (die.drawn_as.empty()) return "";
+  for (std::size_t place = 0; place < places.places.size(); ++place) {
+    if ((places.between(place) ? "between " : "") + label_of(places.places[place]) == die.drawn_as) return "";
+  }
+  return fmt::format(
+      " (its order has it drawn as {}, which this order's sizes and widths do not hold: it is "
+      "known again only with them)",
+      die.drawn_as);
 }
 
 }  // namespace lastwright

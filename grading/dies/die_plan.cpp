@@ -96,21 +96,33 @@ std::vector<double> lengths_of(const PieceCandidates& candidates, std::size_t ed
   return lengths;
 }
 
-// Left and right that are there, or one of them, are no die with two edges.
+// Left and right that are there, or one of them, are no die with two edges; one that has them keeps them.
 HandChoice hands_of(const DiePlanInput& input, const PieceCandidates& candidates, std::size_t c,
                     const HandChoice& hands) {
   const std::size_t places = input.places.places.size();
-  if (c < places || hands.mode != HandMode::kTwoEdged) return hands;
+  if (c < places) return hands;
   const std::size_t owned = c - places;
+  if (input.owned[owned].two_edged)
+    return {HandMode::kTwoEdged, "the die that is there has two cutting edges"};
+  if (hands.mode != HandMode::kTwoEdged) return hands;
   if (!input.owned[owned].of_a_pair && !candidates.partner[owned]) return hands;
   return {HandMode::kPair, "the die that is there is one of a pair, left and right"};
 }
 
+// One die that served both feet has one edge: where left and right differ now it cuts the foot it is drawn
+// for.
+OwnedFoot foot_of(const DiePlanInput& input, const PieceCandidates& candidates, std::size_t owned,
+                  const HandChoice& hands) {
+  return hands.mode == HandMode::kPair && input.owned[owned].single ? OwnedFoot::kDrawn
+                                                                    : candidates.foot[owned];
+}
+
 // How many of a candidate's dies are there already.
-int owned_dies(const PieceCandidates& candidates, std::size_t c, std::size_t places,
+int owned_dies(const DiePlanInput& input, const PieceCandidates& candidates, std::size_t c,
                const HandChoice& hands) {
+  const std::size_t places = input.places.places.size();
   if (c < places) return 0;
-  return candidates.foot[c - places] == OwnedFoot::kBoth ? hands.dies() : 1;
+  return foot_of(input, candidates, c - places, hands) == OwnedFoot::kBoth ? hands.dies() : 1;
 }
 
 Result<TieProblem> tie_problem(const DiePlanInput& input, const std::vector<PieceCandidates>& candidates,
@@ -130,7 +142,7 @@ Result<TieProblem> tie_problem(const DiePlanInput& input, const std::vector<Piec
       double cost = 0.0;
       if (candidates[p].shapes[c]) {
         const HandChoice own = hands_of(input, candidates[p], c, hands[p]);
-        cost = own.dies() - owned_dies(candidates[p], c, places, own);
+        cost = own.dies() - owned_dies(input, candidates[p], c, own);
         cost *= input.rules->quantity_of(spec.name).value_or(1);
         if (minimise == Minimise::kCost && cost > 0.0)
           cost *= price_of(measure_die(*candidates[p].shapes[c]), *input.rules, own);
@@ -183,7 +195,7 @@ PlannedDie planned_die(const DiePlanInput& input, std::size_t piece, const Piece
     die.seams_estimated = !place;
     die.at = place ? input.places.places[*place] : input.places.demands[candidates.nearest[*die.owned]];
     die.between = place && input.places.between(*place);
-    const OwnedFoot foot = candidates.foot[*die.owned];
+    const OwnedFoot foot = foot_of(input, candidates, *die.owned, hands);
     const bool pair = hands.mode == HandMode::kPair;
     die.make_drawn = pair && foot == OwnedFoot::kMirrored;
     die.make_mirrored = pair && foot == OwnedFoot::kDrawn;
@@ -308,6 +320,15 @@ std::vector<UnusedDie> unused_dies(const DiePlanInput& input, const std::vector<
       least = miss->off;
       one.why = miss->why;
     }
+    for (std::size_t other = 0; other < used.size(); ++other) {
+      const OwnedDie& there = input.owned[other];
+      if (used[other] && there.number == input.owned[k].number && there.piece == input.owned[k].piece &&
+          there.drawn_as == input.owned[k].drawn_as)
+        one.why = "one of its number is used: it counts towards the quantity";
+    }
+    // Of a die of another size all is said; one half way may fit and not be known again.
+    if (input.owned[k].drawn_as.starts_with("between "))
+      one.why += drawn_elsewhere(input.owned[k], input.places);
     unused.push_back(std::move(one));
   }
   return unused;

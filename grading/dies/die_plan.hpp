@@ -41,6 +41,10 @@ struct OwnedDie {
   std::string stamp_mirrored = {};         // on the other foot's of a pair
   std::string drawn_as = {};               // as its order says: "8 F", "between 8-8.5 F"; empty: not known
   bool of_a_pair = false;                  // its order says so: it cuts one foot and has no second edge
+  bool two_edged = false;                  // its order says so
+  bool single = false;                     // its order says so: one die for both feet, with one edge
+  int quantity = 1;                        // that its order had made of each
+  std::vector<std::pair<std::string, std::string>> served = {};  // sizes and widths its order names; or none
 };
 
 enum class HandMode {
@@ -196,6 +200,10 @@ DiePlanInput plan_input(const StyleSpec& style, const DieRules& rules, const Die
                         const StyleGrade& grade, std::vector<OwnedDie> owned);
 
 Result<DiePlan> plan_dies(const DiePlanInput& input);
+
+// " (drawn as between 6-7 E in its order: ...)" of an owned die whose own place this run does not hold, so
+// that it is not known again as an outline of the grade; empty of others.
+std::string drawn_elsewhere(const OwnedDie& die, const DiePlaces& places);
 
 // An outline that is its own mirror image within this is cut by one die: below what a rule can be bent to
 // (0.13 mm either way, by common practice of rule dies).

@@ -266,6 +266,7 @@ std::string stamps_there(const DieOrderLine& line) {
   std::string words;
   for (const DieThere& one : line.there) {
     const std::string own = one.bears.empty() ? "not known: see that it bears " + one.stamp
+                            : one.keeps       ? "bears " + one.bears + ": keeps its stamp"
                             : one.restamp()   ? "bears " + one.bears + ": restamp as " + one.stamp
                                               : "bears " + one.bears;
     words += (words.empty() ? "" : "; ") + own;
@@ -273,20 +274,48 @@ std::string stamps_there(const DieOrderLine& line) {
   return words.empty() ? "none is there" : words;
 }
 
+std::vector<std::string> quantity_notes(const DieOrder& order) {
+  DieNames names;
+  int missing = 0;
+  for (const DieOrderLine& line : order.lines) {
+    for (const DieThere& one : line.there) {
+      if (one.quantity >= line.quantity) continue;
+      missing += line.quantity - one.quantity;
+      names.add(fmt::format("{}{}{} ({}): {} of {}", one.number, one.hand.empty() ? "" : " ", one.hand,
+                            line.piece, one.quantity, line.quantity));
+    }
+  }
+  if (missing == 0) return {};
+  return {
+      fmt::format("the quantity is not met: {} fewer than are asked for of dies that are there already, and "
+                  "this order makes none of them: order these besides, or count them ({})",
+                  counted(static_cast<std::size_t>(missing), "die"), names.text())};
+}
+
 std::vector<std::string> stamp_notes(const DieOrder& order) {
   DieNames names;
+  DieNames keep;
   std::size_t dies = 0;
   for (const DieOrderLine& line : order.lines) {
     for (const DieThere& one : line.there) {
+      if (one.keeps) keep.add(one.number);
       if (!one.restamp()) continue;
       names.add(one.number);
       ++dies;
     }
   }
-  if (dies == 0) return {};
-  return {counted(dies, "die that is there already bears", "dies that are there already bear") +
-          " another stamp than what this order cuts with " + (dies == 1 ? "it" : "them") + ": restamp (" +
-          names.text() + ")"};
+  std::vector<std::string> notes;
+  if (!keep.list.empty())
+    notes.push_back(
+        "dies that are there already bear sizes and widths besides those that this order is for: they keep "
+        "their "
+        "stamp (" +
+        keep.text() + ")");
+  if (dies > 0)
+    notes.push_back(counted(dies, "die that is there already bears", "dies that are there already bear") +
+                    " another stamp than what this order cuts with " + (dies == 1 ? "it" : "them") +
+                    ": restamp (" + names.text() + ")");
+  return notes;
 }
 
 }  // namespace lastwright

@@ -41,7 +41,9 @@ std::vector<std::string> height_notes(const DieOrder& order);
 // bear, "restamp" where that is not the same. Both "none is there" where all are made.
 std::string heights_there(const DieOrderLine& line);
 std::string stamps_there(const DieOrderLine& line);
-// Which dies that are there bear another stamp than this order asks for.
+// Dies that are there in fewer than the quantity that is asked for: nothing orders the rest.
+std::vector<std::string> quantity_notes(const DieOrder& order);
+// Which dies that are there bear another stamp than this order asks for, and which keep one that says more.
 std::vector<std::string> stamp_notes(const DieOrder& order);
 
 }  // namespace lastwright

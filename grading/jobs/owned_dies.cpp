@@ -145,6 +145,10 @@ Result<std::vector<OwnedDie>> read_owned_dies(const std::string& path) {
     const bool both = !die.pair || (drawn && !die.file_mirrored.empty());
     one->foot = both ? OwnedFoot::kBoth : drawn ? OwnedFoot::kDrawn : OwnedFoot::kMirrored;
     one->of_a_pair = die.pair;
+    one->two_edged = die.two_edged;
+    one->single = !die.pair && !die.two_edged;
+    one->quantity = die.quantity;
+    one->served = die.served;
     one->rule_height = die.rule_height;
     one->height_assumed = die.height_assumed;
     one->weight = die.weight;

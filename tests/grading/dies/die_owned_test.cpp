@@ -3,7 +3,7 @@
 #include <cmath>
 #include <set>
 
-#include "grading/dies/die_plan.hpp"
+#include "grading/dies/die_order.hpp"
 #include "tests/support/blob_style.hpp"
 
 using namespace lastwright;
@@ -87,4 +87,77 @@ TEST_CASE("an order owned by itself leaves nothing to make, and its seams as the
     CHECK(now == then);
   }
   CHECK(half_way > 0);
+}
+
+TEST_CASE("an owned die keeps its edges, counts as often as it is there, and keeps a stamp that says more",
+          "[die_plan]") {
+  const BlobStyle blobs = small_style();
+  DieRules rules;
+  rules.curve.clear();
+  rules.tolerance = 0.6;
+  rules.two_edged = true;
+  DiePlanInput input = input_of(blobs, rules, run_of(3, 2));
+  const DiePlan first = *plan_dies(input);
+  std::vector<OwnedDie> owned;
+  std::size_t edged = 0;
+  for (const PlannedDie& die : first.dies) {
+    OwnedDie one = owned_from(die, blobs, owned.size());
+    one.two_edged = die.hands.mode == HandMode::kTwoEdged;
+    one.of_a_pair = die.hands.mode == HandMode::kPair;
+    edged += one.two_edged ? 1 : 0;
+    owned.push_back(std::move(one));
+  }
+  REQUIRE(edged > 0);
+  rules.two_edged = false;
+  const auto plan_with = [&](const std::vector<OwnedDie>& dies) {
+    input = input_of(blobs, rules, run_of(3, 2));
+    input.owned = dies;
+    return *plan_dies(input);
+  };
+  const DiePlan again = plan_with(owned);
+  CHECK(again.dies_to_make == 0);
+  std::size_t kept = 0;
+  for (const PlannedDie& die : again.dies) kept += die.hands.mode == HandMode::kTwoEdged ? 1 : 0;
+  CHECK(kept == edged);
+
+  // One die that cut both feet because they were alike cuts one where they are not.
+  std::vector<OwnedDie> single = owned;
+  for (OwnedDie& die : single) {
+    die.single = die.two_edged;
+    die.two_edged = false;
+  }
+  CHECK(plan_with(single).dies_to_make == static_cast<int>(edged));
+
+  rules.quantity = 2;
+  const auto unmet = [&](const std::vector<OwnedDie>& dies) {
+    const DiePlan plan = plan_with(dies);
+    return make_die_order(plan, blobs.style, rules, input.places, dies).unmet.size();
+  };
+  CHECK(unmet(owned) == 1);
+  std::vector<OwnedDie> twice = owned;
+  twice.insert(twice.end(), owned.begin(), owned.end());
+  CHECK(unmet(twice) == 0);
+  for (OwnedDie& die : owned) die.quantity = 2;
+  CHECK(unmet(owned) == 0);
+
+  // Ordered for more sizes than are made now, and for more of those that are.
+  const DiePlan plan = plan_with(owned);
+  const DieOrder plain = make_die_order(plan, blobs.style, rules, input.places, owned);
+  const DieOrderLine& line = plain.lines.front();
+  OwnedDie& die = owned[*plan.dies[line.die].owned];
+  die.served = line.sizes_widths;
+  die.served.emplace_back("99", line.sizes_widths.front().second);
+  const std::string sizes = stamped_sizes(line);
+  die.stamp = line.stamp_drawn;
+  die.stamp.replace(die.stamp.find(" / " + sizes + " / ") + 3, sizes.size(), sizes + " to 99");
+  const auto there = [&] {
+    return make_die_order(plan, blobs.style, rules, input.places, owned).lines[0].there[0];
+  };
+  CHECK(there().keeps);
+  CHECK_FALSE(there().restamp());
+  die.served.pop_back();
+  CHECK(there().restamp());
+  die.served.emplace_back("99", line.sizes_widths.front().second);
+  die.stamp += "0";  // another number
+  CHECK(there().restamp());
 }

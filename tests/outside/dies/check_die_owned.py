@@ -110,9 +110,18 @@ def main(program, style, folder):
     del counter["sizes_tied"]
 
     # A rule height stays that of the die that is there; a plain drawing tells none.
-    (folder / "high.json").write_text(json.dumps({"lastwright_die_rules": 1, "pieces": {"outsole": {"rule_height": 32}}}))
+    (folder / "high.json").write_text(json.dumps({"lastwright_die_rules": 1, "two_edged_nicks": True, "pieces": {"outsole": {"rule_height": 32, "quantity": 2}, "facing": {"two_edged": True}}}))
     high, _ = order("high", "--rules", folder / "high.json")
-    later, said = order("later", "--owned", folder / "high")
+    # For a part of the sizes, with other rules: two edges and stamps stay as they are, and what is short of the quantity is told.
+    (folder / "later.json").write_text(json.dumps({"lastwright_die_rules": 1, "pieces": {"outsole": {"quantity": 3}}}))
+    later, said = order("later", "--owned", folder / "high", "--rules", folder / "later.json", "--sizes", "8", "--widths", "F")
+    facing = next(die for die in later["dies"] if die["piece"] == "facing")
+    assert facing["cutting_edges"] == 2 and facing["hand"] == "L R" and facing["dies_to_make"] == 0, facing
+    there = [one for die in later["dies"] for one in die["there_already"]]
+    assert there and not any(one["restamp"] for one in there) and any("keep their stamp" in note for note in later["order_notes"]), there
+    assert later["totals"]["dies_to_make"] == 0 and "weight_kg" not in later["totals"]
+    short = [line for line in said.splitlines() if line.startswith("lastwright: warning: the quantity is not met: 1 die fewer") or line.startswith("lastwright: warning: the quantity is not met: 2 dies fewer")]
+    assert len(short) == 1 and "(outsole): 2 of 3" in short[0] and short[0].split("warning: ")[1] in later["order_notes"], said
     heights = {(die["piece"], die["rule_height_mm"]) for die in later["dies"]}
     assert ("outsole", 32) in heights and ("outsole", 19) not in heights and ("vamp", 19) in heights, heights
     outsole = next(die for die in high["dies"] if die["piece"] == "outsole")
