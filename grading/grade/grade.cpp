@@ -3,7 +3,6 @@
 #include <algorithm>
 #include <numeric>
 #include <set>
-#include <tuple>
 
 #include "geometry/invariant.hpp"
 #include "geometry/map/columns_matrix.hpp"
@@ -13,6 +12,7 @@
 #include "grading/grade/net_spans.hpp"
 #include "grading/pieces/same_drawn.hpp"
 #include "grading/pieces/unfold.hpp"
+#include "grading/style/made_as.hpp"
 
 namespace lastwright {
 
@@ -38,7 +38,7 @@ std::vector<std::size_t> probe_cells(const StyleGrade& grade) {
     for (const std::size_t k : thirds(sizes.size())) add(sizes[k], width);
   }
   for (const auto& [size, width] : run.corners()) add(size, width);
-  probes.push_back(grade.base_cell());
+  for (std::size_t cell = grade.run_cells(); cell <= grade.base_cell(); ++cell) probes.push_back(cell);
   return probes;
 }
 
@@ -70,61 +70,20 @@ Columns run_nodes(const PieceShape& shape, const std::vector<Drivers>& drivers) 
   return nodes;
 }
 
-// The sample keeps its own outline whatever is tied.
-std::vector<std::size_t> tied_cells(const PieceSpec& spec, const StyleGrade& grade) {
-  std::vector<std::size_t> drawn_as(grade.cells.size());
-  std::iota(drawn_as.begin(), drawn_as.end(), std::size_t{0});
-  const auto& sizes = grade.run.sizes;
-  for (const SizeTie& tie : spec.sizes_tied) {
-    const Fraction as = grade.run.named.at(tie.as);
-    const auto made =
-        std::find_if(sizes.begin(), sizes.end(), [&](const Size& one) { return one.position == as; });
-    if (made == sizes.end()) continue;  // a part of the run without it: each size by itself
-    for (std::size_t s = 0; s < sizes.size(); ++s) {
-      if (sizes[s].position < grade.run.named.at(tie.from) || grade.run.named.at(tie.to) < sizes[s].position)
-        continue;
-      const auto own = static_cast<std::size_t>(made - sizes.begin());
-      for (const std::size_t w : grade.run.made_widths(s)) {
-        if (grade.run.makes(own, w)) drawn_as[grade.cell(s, w)] = grade.cell(own, w);
-      }
-    }
-  }
-  return drawn_as;
-}
+using MadeAs = std::optional<SizeWidth>(const PieceSpec& piece, const SizeRun& run, const SizeWidth& at);
 
-std::size_t nearest_of(const std::vector<std::size_t>& places, std::size_t wanted) {
-  const auto off = [&](std::size_t place) { return place < wanted ? wanted - place : place - wanted; };
-  return *std::min_element(places.begin(), places.end(),
-                           [&](std::size_t a, std::size_t b) { return off(a) < off(b); });
-}
-
-// The sample keeps its own, as with tied sizes.
-std::vector<std::size_t> held_cut_outs(const PieceSpec& spec, const StyleGrade& grade) {
-  if (spec.cut_outs_held.empty()) return {};
-  std::vector<std::size_t> as(grade.cells.size());
-  std::iota(as.begin(), as.end(), std::size_t{0});
-  const auto& [sizes, widths] = std::tie(grade.run.sizes, grade.run.widths);
-  const auto own = std::find_if(widths.begin(), widths.end(), [&](const Width& width) {
-    return width.position == grade.run.base.width.position;
-  });
-  // In a part of the run without the base width, the one that is there and nearest to the middle; where the
-  // size is not made in it, the nearest that it is made in.
-  const std::size_t w =
-      own == widths.end() ? widths.size() / 2 : static_cast<std::size_t>(own - widths.begin());
-  for (const SizeTie& tie : spec.cut_outs_held) {
-    const Fraction made_as = grade.run.named.at(tie.as);
-    for (std::size_t made = 0; made < sizes.size(); ++made) {
-      if (sizes[made].position != made_as) continue;
-      for (std::size_t s = 0; s < sizes.size(); ++s) {
-        if (sizes[s].position < grade.run.named.at(tie.from) ||
-            grade.run.named.at(tie.to) < sizes[s].position)
-          continue;
-        const std::size_t shape = grade.cell(made, nearest_of(grade.run.made_widths(made), w));
-        for (const std::size_t width : grade.run.made_widths(s)) as[grade.cell(s, width)] = shape;
-      }
-    }
+// For each cell the one that it is made as, itself where none is said. The sample keeps its own.
+std::vector<std::size_t> cells_made_as(const PieceSpec& spec, const StyleGrade& grade, MadeAs& made_as) {
+  std::vector<std::size_t> all(grade.cells.size());
+  std::iota(all.begin(), all.end(), std::size_t{0});
+  for (std::size_t k = 0; k < grade.run_cells(); ++k) {
+    const std::optional<SizeWidth> as = made_as(spec, grade.run, grade.cells[k]);
+    if (!as) continue;
+    const auto there = std::find_if(grade.cells.begin(), grade.cells.end(),
+                                    [&](const SizeWidth& one) { return same_cell(one, *as); });
+    all[k] = static_cast<std::size_t>(there - grade.cells.begin());
   }
-  return as;
+  return all;
 }
 
 }  // namespace
@@ -156,8 +115,9 @@ Result<PreparedPiece> prepared_piece(const StyleSpec& style, BoundPiece bound, c
     prepared.nodes = run_nodes(prepared.shape, on.drivers);
   }
   prepared.allowances = edge_allowances(bound.spec, grade.run);
-  prepared.drawn_as = tied_cells(bound.spec, grade);
-  prepared.cut_outs_as = held_cut_outs(bound.spec, grade);
+  prepared.drawn_as = cells_made_as(bound.spec, grade, outline_made_as);
+  if (!bound.spec.cut_outs_held.empty())
+    prepared.cut_outs_as = cells_made_as(bound.spec, grade, cut_outs_made_as);
   prepared.bound = std::move(bound);
   return prepared;
 }
@@ -266,6 +226,7 @@ StyleGrade asked_of(const MeasureTable& table, const SizeRun& run) {
   StyleGrade grade;
   grade.run = run;
   grade.cells = run.cells();
+  grade.cells.insert(grade.cells.end(), run.also.begin(), run.also.end());
   grade.cells.push_back(run.base);
   for (const SizeWidth& at : grade.cells) {
     grade.steps.push_back({table.increments(at), (at.size - run.base.size).count.value(),

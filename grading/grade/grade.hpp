@@ -55,7 +55,9 @@ Result<GradedPiece> cut_of(MadePiece made);
 
 struct StyleGrade {
   SizeRun run;
-  std::vector<SizeWidth> cells;  // what is made, sizes outermost; last: the base, part of the run or not
+  // What is made, sizes outermost; what pieces of it are made as besides (SizeRun::also); last: the base, part
+  // of the run or not.
+  std::vector<SizeWidth> cells;
   std::vector<GradeStep> steps;  // what each cell asks
   std::vector<GradedForme> formes;
   std::vector<PreparedPiece> pieces;
@@ -63,7 +65,7 @@ struct StyleGrade {
   // The base drawn through the grade: its drivers are zero.
   [[nodiscard]] std::size_t base_cell() const { return cells.size() - 1; }
   // Cells of the run itself: every size in every width it is made in.
-  [[nodiscard]] std::size_t run_cells() const { return cells.size() - 1; }
+  [[nodiscard]] std::size_t run_cells() const { return cells.size() - 1 - run.also.size(); }
   // Index of a size and width of the run; precondition: it is made.
   [[nodiscard]] std::size_t cell(std::size_t size, std::size_t width) const;
   // The piece as it is drawn on its forme: net line, inner lines and holes; a piece that is cut double is

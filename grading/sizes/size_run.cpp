@@ -53,6 +53,11 @@ bool SizeRun::makes(const SizeWidth& at) const {
   return false;
 }
 
+bool SizeRun::knows(const SizeWidth& at) const {
+  return makes(at) ||
+         std::any_of(also.begin(), also.end(), [&](const SizeWidth& one) { return same_cell(one, at); });
+}
+
 std::vector<SizeWidth> SizeRun::cells() const {
   std::vector<SizeWidth> all;
   all.reserve(count());
@@ -129,6 +134,7 @@ Result<SizeRun> SizeRun::part(std::span<const std::string> size_labels,
   some.sizes.clear();
   some.widths.clear();
   some.made.clear();
+  some.also.clear();
   std::vector<std::size_t> rows;
   for (const std::size_t s : *some_sizes) {
     if (std::any_of(some_widths->begin(), some_widths->end(), [&](std::size_t w) { return makes(s, w); })) {

@@ -31,12 +31,17 @@ struct SizeRun {
   // size and each width has at least one place that is made.
   std::vector<bool> made = {};
 
+  // Of a part of a run: what is not made in it, but what pieces of it are made as (grading/style/made_as).
+  std::vector<SizeWidth> also = {};
+
   [[nodiscard]] bool whole() const { return made.empty(); }
   // By place in the lists; and by position, also for what neither list holds.
   [[nodiscard]] bool makes(std::size_t size, std::size_t width) const {
     return made.empty() || made[size * widths.size() + width];
   }
   [[nodiscard]] bool makes(const SizeWidth& at) const;
+  // Whether it is made, or `also` there.
+  [[nodiscard]] bool knows(const SizeWidth& at) const;
   // What is made, sizes outermost.
   [[nodiscard]] std::vector<SizeWidth> cells() const;
   [[nodiscard]] std::size_t count() const;
