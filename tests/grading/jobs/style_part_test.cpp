@@ -28,7 +28,7 @@ std::vector<std::string> some_of(const std::vector<std::string>& all) {
   return some;
 }
 
-StyleGrade graded(const LoadedStyle& style) {
+StyleGrade grade_of_part(const LoadedStyle& style) {
   Result<StyleGrade> grade = grade_style(style.spec, style.measures, style.run, style.pieces);
   REQUIRE(grade);
   return *std::move(grade);
@@ -60,7 +60,7 @@ TEST_CASE("a size and width is cut the same whatever other sizes and widths are 
       style.run.named[size] = at->position;
     }
   }
-  const StyleGrade whole = graded(style);
+  const StyleGrade whole = grade_of_part(style);
   std::vector<std::string> sizes;
   std::vector<std::string> widths;
   for (const Size& size : style.run.sizes) sizes.push_back(size.label);
@@ -72,7 +72,7 @@ TEST_CASE("a size and width is cut the same whatever other sizes and widths are 
         LoadedStyle part = style;
         RC_ASSERT(keep_part(part, {some_of(sizes), some_of(widths)}).ok());
         elsewhere += part.run.also.size();
-        const StyleGrade some = graded(part);
+        const StyleGrade some = grade_of_part(part);
         RC_ASSERT(some.run_cells() == part.run.count());
         for (std::size_t k = 0; k < some.run_cells(); ++k) {
           std::size_t there = 0;
