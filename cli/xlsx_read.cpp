@@ -43,6 +43,13 @@ std::string plain_number(const std::string& text) {
   return fmt::format("{:.15g}", value);
 }
 
+// Whole numbers of which the last digits are lost.
+bool too_long(const std::string& number) {
+  double value = 0.0;
+  const auto read = std::from_chars(number.data(), number.data() + number.size(), value);
+  return read.ec == std::errc() && read.ptr == number.data() + number.size() && std::abs(value) >= 1e15;
+}
+
 // Whether a number format shows dates or times: it has letters of theirs outside quotes and brackets
 // (ECMA-376 part 1, 18.8.31).
 bool shows_date(std::string_view format) {
@@ -230,6 +237,10 @@ class WorkbookReader {
       cell.text = std::move(open.text);
     } else {
       cell.text = plain_number(trimmed_text(open.text));
+      if (too_long(cell.text))
+        cell.fault =
+            "is a number of more than 15 digits, of which a spreadsheet keeps no more: set the cell to text "
+            "and write it anew";
       if (!cell.text.empty() && open.style < dates_.size() && dates_[open.style]) {
         cell.fault = kIsDate;
         cell.date = true;

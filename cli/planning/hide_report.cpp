@@ -90,6 +90,7 @@ std::vector<std::string> told(const HideReport& report) {
   if (layout.without_grain > 0)
     notes.push_back(fmt::format("{} kinds of piece have no grain line: they lie as they are drawn",
                                 layout.without_grain));
+  notes.insert(notes.end(), report.hide->doubts.begin(), report.hide->doubts.end());
   notes.insert(notes.end(), report.hide->notes.begin(), report.hide->notes.end());
   return notes;
 }

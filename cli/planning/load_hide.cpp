@@ -1,5 +1,7 @@
 #include "cli/planning/load_hide.hpp"
 
+#include <fmt/format.h>
+
 #include "geometry/files/read_file.hpp"
 #include "grading/jobs/load_style.hpp"
 
@@ -31,6 +33,11 @@ Result<HideDrawing> load_hide(const std::string& file, std::optional<DrawingUnit
   constexpr Millimetres kGap{0.5};  // between the ends of traced lines
   Result<HideDrawing> hide = hide_of(*drawing, kGap);
   if (!hide) return hide.problem().place.file.empty() ? hide.problem().in_file(file) : hide.problem();
+  if (unit && drawing->file_unit_in_mm > 0.0 && drawing->file_unit_in_mm != drawing->unit_in_mm)
+    hide->doubts.push_back(
+        fmt::format("{} says that a unit of the drawing is {:g} mm, and the drawing itself that it is {:g} "
+                    "mm: the option is followed",
+                    unit_option, drawing->unit_in_mm, drawing->file_unit_in_mm));
   return hide;
 }
 

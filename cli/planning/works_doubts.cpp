@@ -29,6 +29,10 @@ std::string unused_of(const MaterialSpec& material) {
   return quoted_list(unused);
 }
 
+// Common practice: measured and invoiced area differ by some hundredths.
+constexpr double kLeastPaid = 0.8;
+constexpr double kMostPaid = 1.2;
+
 // "vamp, sock"
 std::string plain_list(const std::vector<std::string>& names) {
   return fmt::format("{}", fmt::join(names, ", "));
@@ -81,8 +85,20 @@ std::vector<Problem> works_doubts(const LoadedOrder& order) {
            fmt::format("what is bought as {} has no use for {}: in no figure; say what it "
                        "is bought as in \"bought_as\"",
                        name_of(material.bought_as), keys));
+    const double paid = material.measured_to_invoiced.value_or(1.0);
+    if (paid < kLeastPaid || paid > kMostPaid)
+      tell("/materials/" + name + "/measured_to_invoiced",
+           fmt::format("{:g} is beyond {:g} to {:g}: is it the measured area through the invoiced one?", paid,
+                       kLeastPaid, kMostPaid));
     for (std::size_t i = 0; i < material.past.size(); ++i) {
       const PastUse& lot = material.past[i];
+      for (std::size_t k = 0; k < i; ++k) {
+        const PastUse& other = material.past[k];
+        if (other.lot != lot.lot || other.used != lot.used || other.scale != lot.scale) continue;
+        tell(fmt::format("/materials/{}/past/{}", name, i),
+             fmt::format("this says what /materials/{}/past/{} says: both are reckoned with", name, k));
+        break;
+      }
       if (lot.used >= lot.scale) continue;
       tell(fmt::format("/materials/{}/past/{}", name, i),
            fmt::format(
@@ -90,6 +106,10 @@ std::vector<Problem> works_doubts(const LoadedOrder& order) {
                "closest",
                lot.lot.empty() ? "the lot" : "lot " + lot.lot, lot.used / 1e4, lot.scale / 1e4));
     }
+  }
+  for (const auto& [material, hide] : order.hides) {
+    for (const std::string& doubt : hide.doubts)
+      tell("/materials/" + material + "/hide/outline", "the drawing of the hide: " + doubt);
   }
   for (const SupplySpec& supply : order.works.supplies) {
     if (cut.count(supply.name) == 0 || !(supply.per_pair || supply.per_case)) continue;

@@ -101,6 +101,13 @@ Result<TextTable> parse_xlsx_table(std::string_view bytes, const std::string& fi
   if (!tab) return tab.problem();
   TextTable table;
   table.file = file;
+  for (const SheetTab& other : *tabs) {
+    if (&other == *tab || other.rows.empty()) continue;
+    TextTable passed;
+    const bool alike = heads && choice.asked.empty() && header_row(other.rows, heads, passed) > 0;
+    (alike ? table.alike_sheets : table.other_sheets).push_back(other.name);
+  }
+  table.sheet = (*tab)->name;
   std::size_t fields = 0;
   const long header = heads ? header_row((*tab)->rows, heads, table) : 0;
   for (const SheetRow& from : (*tab)->rows) {

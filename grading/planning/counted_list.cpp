@@ -59,6 +59,7 @@ class CountedReader {
                                styles_.size() > 1 ? " and, the order having several styles, style"
                                                   : ", and style if you like"));
     }
+    for (Problem& sheet : unread_sheets(table_)) list_.problems.push_back(std::move(sheet));
     list_.told = unread_of(table_, unknown);
     return list_.problems.empty();
   }

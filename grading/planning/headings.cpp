@@ -74,6 +74,21 @@ bool heads_counted(const std::vector<std::string>& fields) {
   return holds_all(plain_headings(fields), {"piece", "size", "width", "count"});
 }
 
+std::vector<Problem> unread_sheets(const TextTable& table) {
+  std::vector<Problem> problems;
+  for (const std::string& name : table.alike_sheets)
+    problems.push_back(
+        {Trouble::kBadValue,
+         fmt::format(
+             "the sheet \"{}\" has such headings too, and no row of it is read, only those of \"{}\": "
+             "put all rows in one sheet, or each sheet in a workbook of its own",
+             name, table.sheet),
+         {table.file, 0, {}, {}},
+         {},
+         {}});
+  return problems;
+}
+
 std::vector<Problem> unread_of(const TextTable& table, const std::vector<std::size_t>& unknown) {
   std::vector<Problem> told;
   const auto tell = [&](std::string message) {
@@ -96,6 +111,9 @@ std::vector<Problem> unread_of(const TextTable& table, const std::vector<std::si
     tell(fmt::format("{} not read and in no figure: {}",
                      names.size() == 1 ? "a column is" : fmt::format("{} columns are", names.size()),
                      fmt::join(names, ", ")));
+  if (!table.other_sheets.empty())
+    tell(fmt::format("the sheet \"{}\" is read; not read: \"{}\"", table.sheet,
+                     fmt::join(table.other_sheets, "\", \"")));
   return told;
 }
 

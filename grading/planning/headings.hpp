@@ -26,7 +26,11 @@ struct RunHeading {
 };
 bool is_run_heading(std::string_view heading, RunHeading* parts = nullptr);
 
-// What stands above the headings, in words, and the columns that are not read; each with its line.
+// Sheets of the workbook that have the same kind of headings, and whose rows are in no figure.
+std::vector<Problem> unread_sheets(const TextTable& table);
+
+// What stands above the headings, in words, the columns and the other sheets that are not read; each with its
+// line.
 std::vector<Problem> unread_of(const TextTable& table, const std::vector<std::size_t>& unknown);
 
 // Why no row of the table could be its headings; "" where one was found.

@@ -4,10 +4,14 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <numbers>
 #include <set>
 
 #include "geometry/curve/curve_measure.hpp"
+#include "geometry/fill/fill_shape.hpp"
+#include "geometry/lattice/convex_parts.hpp"
+#include "grading/planning/hide_directions.hpp"
 #include "grading/planning/hide_holes.hpp"
 #include "grading/sizes/small_letters.hpp"
 
@@ -16,7 +20,11 @@ namespace lastwright {
 namespace {
 
 constexpr Millimetres kFollowed{0.05};  // of a curve by chords: far less than a hide is traced to
+// Common practice: from a small kid skin to a large whole hide, mm^2.
+constexpr double kLeastHide = 20e4;
+constexpr double kMostHide = 800e4;
 constexpr std::size_t kMostOfOutline = 4000;
+constexpr std::size_t kMostDirections = 60;  // each is tried for each piece
 
 Problem of_layer(const Contour& contour, std::string message) {
   return Problem{Trouble::kGeometry, std::move(message), {{}, contour.from.line, {}, {}}, {}, {}}.in(
@@ -67,7 +75,7 @@ Polygon round_polygon(const DrawnCircle& circle) {
 std::vector<Vec2> line_of(const Contour& contour) {
   std::vector<Vec2> points;
   for (const Curve& curve : contour.raw.curves) {
-    const std::vector<Vec2> some = flattened(curve, Millimetres(5.0));
+    const std::vector<Vec2> some = flattened(curve, kFollowed);
     points.insert(points.end(), some.begin(), some.end());
   }
   return points;
@@ -90,6 +98,13 @@ Status add_holes(HideDrawing& hide) {
   return Done{};
 }
 
+// Whether a layer's name is, or begins like, one that means something.
+bool may_be_meant(const std::string& layer) {
+  const std::string name = small_letters(layer);
+  return name.starts_with("hole") || name.starts_with("zone") || name.starts_with("direction") ||
+         name.starts_with("hide");
+}
+
 bool is_hole(const std::string& layer) {
   const std::string name = small_letters(layer);
   return name == "hole" || name == "holes";
@@ -97,6 +112,21 @@ bool is_hole(const std::string& layer) {
 bool is_zone(const std::string& layer) {
   const std::string name = small_letters(layer);
   return name.starts_with("zone ") && name.size() > 5;
+}
+
+// Holes and zones of which nothing lies on the hide.
+void tell_off_hide(HideDrawing& hide) {
+  const Result<std::vector<Polygon>> whole = convex_parts(hide.outline);
+  if (!whole) return;  // refused with the holes
+  const auto look = [&](const Polygon& outline, const std::string& what) {
+    const Result<std::vector<Polygon>> parts = convex_parts(outline);
+    if (parts && shared_area(*whole, *parts) > 1e-3) return;
+    const Vec2 middle = bounds(outline).centre();
+    hide.doubts.push_back(
+        fmt::format("{} about x {:.0f}, y {:.0f} mm lies wholly off the hide", what, middle.x, middle.y));
+  };
+  for (const Polygon& hole : hide.holes) look(hole, "the hole");
+  for (const HideZone& zone : hide.zones) look(zone.outline, "a part of the zone " + zone.name);
 }
 
 // Why there is none: what lies on the layer hide is no line, or the lines lie on other layers.
@@ -157,7 +187,16 @@ Result<HideDrawing> hide_of(const Drawing& drawing, Millimetres gap) {
     const std::string layer = small_letters(contour.from.layer);
     if (layer == "direction") {
       if (contour.closed) return of_layer(contour, "a direction is an open line");
-      hide.directions.push_back(line_of(contour));
+      for (std::vector<Vec2>& part : one_way_parts(line_of(contour)))
+        hide.directions.push_back(std::move(part));
+      if (hide.directions.size() > kMostDirections) {
+        Problem many =
+            of_layer(contour, "the lines run more ways than are reckoned with: draw them straighter");
+        many.trouble = Trouble::kBudget;
+        many.value = static_cast<double>(hide.directions.size());
+        many.limit = static_cast<double>(kMostDirections);
+        return many;
+      }
       continue;
     }
     const bool edge = alone || layer == "hide";
@@ -190,9 +229,29 @@ Result<HideDrawing> hide_of(const Drawing& drawing, Millimetres gap) {
   if (hide.outline.empty()) return no_outline(drawing, chained.contours);
   if (Status holes = add_holes(hide); !holes) return holes.problem();
   for (const std::string& layer : unused)
-    hide.notes.push_back(
+    hide.doubts.push_back(
         fmt::format("the layer {} is not used: its name is none of hide, hole, zone NAME, direction", layer));
-  const std::size_t others = drawing.texts.size() + drawing.points.size() + drawing.left_out.size();
+  tell_off_hide(hide);
+  std::size_t others = 0;
+  std::map<std::string, std::size_t> meant;
+  const auto tell_other = [&](const DrawnFrom& from, const std::string& what) {
+    if (!alone && may_be_meant(from.layer)) {
+      ++meant[fmt::format("{} on the layer {}", what, from.layer)];
+    } else {
+      ++others;
+    }
+  };
+  for (const DrawnText& text : drawing.texts) tell_other(text.from, "TEXT");
+  for (const DrawnPoint& point : drawing.points) tell_other(point.from, "POINT");
+  for (const LeftOut& left_out : drawing.left_out)
+    tell_other(left_out.from, fmt::format("{} ({})", left_out.from.entity, left_out.reason));
+  for (const auto& [what, count] : meant)
+    hide.doubts.push_back(fmt::format("{} {} not used: only lines and circles are", count, what));
+  hide.doubts.insert(hide.doubts.end(), drawing.notes.begin(), drawing.notes.end());
+  if (hide.area() < kLeastHide || hide.area() > kMostHide)
+    hide.doubts.push_back(fmt::format(
+        "the hide has {:.3g} dm2; those of {:g} to {:g} dm2 are common: is the drawing's unit right?",
+        hide.area() / 1e4, kLeastHide / 1e4, kMostHide / 1e4));
   if (others > 0)
     hide.notes.push_back(
         fmt::format("{} texts, points and other things of the drawing are not used", others));

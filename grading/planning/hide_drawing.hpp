@@ -20,8 +20,9 @@ struct HideDrawing {
   Polygon outline;  // counter-clockwise, like all others
   std::vector<Polygon> holes;
   std::vector<HideZone> zones;
-  std::vector<std::vector<Vec2>> directions;  // lines along which pieces lie; none: along x
+  std::vector<std::vector<Vec2>> directions;  // parts of lines along which pieces lie; none: along x
   std::vector<std::string> notes;             // what the drawing holds beside that
+  std::vector<std::string> doubts;            // what of it may have been meant, and is in no figure
   [[nodiscard]] double area() const;          // mm^2 within the edge
   [[nodiscard]] double perimeter() const;     // mm
   double hole_area = 0.0;                     // mm^2 of holes within the edge, each spot once

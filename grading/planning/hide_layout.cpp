@@ -72,7 +72,7 @@ Result<HideKind> kind_of(const StyleGrade& grade, std::size_t piece, std::size_t
   return kind;
 }
 
-// Direction lines as one chord each; where there is none, one along x.
+// Parts of direction lines as one chord each; where there is none, one along x.
 struct Directions {
   std::vector<double> angles;
   std::vector<std::vector<Vec2>> lines;

@@ -132,6 +132,7 @@ class OrderReader {
         order_.lines.push_back(std::move(line));
       }
     }
+    for (Problem& sheet : unread_sheets(table_)) order_.bad_rows.push_back(std::move(sheet));
     order_.told = unread_of(table_, columns_.unknown);
     share_dates();
     tell_twice(table_, order_);

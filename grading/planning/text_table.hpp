@@ -28,6 +28,11 @@ struct TextTable {
   std::vector<long> above;  // lines that hold something before the header
   int sought = 0;           // rows among which no header was found: the first is taken for it; 0: one was
   std::vector<Row> rows;
+  // Of a workbook: the sheet that this is, others that hold something, and of these such as have its headings
+  // too, which one that was asked for by name has none of.
+  std::string sheet = {};
+  std::vector<std::string> other_sheets = {};
+  std::vector<std::string> alike_sheets = {};
 };
 
 // Whether fields may be the headings; empty: those of the first row are.

@@ -287,6 +287,9 @@ WorksRead read_works(std::string_view text, std::string file) {
     for (const auto& [name, json] : supplies->items()) known.push_back(name);
     for (const auto& [name, json] : supplies->items()) {
       works.supplies.push_back(supply_of(name, json));
+      if (json.contains("styles") && works.supplies.back().styles.empty())
+        read.problems.push_back(document->bad(pointer_to(pointer_to("/supplies", name), "styles"),
+                                              "names no style: leave \"styles\" out where all take it"));
       for (const auto& [part, quantity] : works.supplies.back().of) {
         if (std::find(known.begin(), known.end(), part) != known.end()) continue;
         read.problems.push_back(

@@ -42,13 +42,17 @@ def drawing(name, *, zones=True, directions=True, unit=4):
         space.add_line((100, 200), (1200, 200), dxfattribs={"layer": "direction"})
         space.add_line((100, 700), (100 + 1000 * math.cos(slope), 700 + 1000 * math.sin(slope)), dxfattribs={"layer": "direction"})
     space.add_text("a note", dxfattribs={"layer": "notes"})
+    # None of these is in a figure, and each is told.
+    space.add_lwpolyline(best, close=True, dxfattribs={"layer": "hole 2"})
+    space.add_hatch(dxfattribs={"layer": "Hole"}).paths.add_polyline_path(scar)
+    space.add_circle((9000, 300), 15, dxfattribs={"layer": "hole"})
     doc.saveas(folder / name)
     return folder / name
 
 
 def run(*words, code=0, says=""):
     done = subprocess.run([lastwright, *map(str, words)], capture_output=True, text=True)
-    assert done.returncode == code and says in done.stdout + done.stderr, (words, done.returncode, done.stdout, done.stderr)
+    assert done.returncode in (code if isinstance(code, tuple) else (code,)) and says in done.stdout + done.stderr, (words, done.returncode, done.stdout, done.stderr)
     return done.stdout
 
 
@@ -84,6 +88,8 @@ for pair in range(1, data["pairs"] + 1):
         for hand, wanted in hands.items():
             assert count[pair, name, hand] == wanted
 assert sum(count.values()) == data["pairs"] * sum(p["per_pair"] for p in uppers.values())
+beside = ["the layer hole 2 is not used", "1 HATCH (", "on the layer Hole not used", "the hole about x 9000, y 300 mm lies wholly off the hide"]
+assert all(any(words in note for note in data["notes"]) for words in beside), data["notes"]
 # What each die cuts, and the groups of like pieces that lie together, by shapely's own counting.
 kinds = defaultdict(list)
 for p, shape in zip(data["pieces"], drawn):
@@ -190,6 +196,30 @@ for placed, shape in zip(rowed["pieces"], shapes):
     assert min(abs(min(turn, 180 - turn) - within) for within in (0, rule.get("within_degrees", 0))) < 1e-4, (placed, turn)
 assert "vamp" in {p["piece"] for row in rows.values() for p in row} and rowed["beyond_zone_mm2"] < 1e-3
 
+# A bent direction line counts leg by leg, and an arc by its nearest part, not by the chord between their ends.
+doc = ezdxf.new("R2000")
+doc.header["$INSUNITS"] = 4
+doc.modelspace().add_lwpolyline([(0, 0), (900, 0), (900, 900), (600, 900), (600, 320), (0, 320)], close=True, dxfattribs={"layer": "hide"})
+doc.modelspace().add_lwpolyline([(20, 100), (300, 100), (560, 240)], dxfattribs={"layer": "direction"})
+doc.modelspace().add_arc((-750, 450), 1500, -10, 17, dxfattribs={"layer": "direction"})
+doc.saveas(folder / "bent.dxf")
+run("hide", style, "--hide", folder / "bent.dxf", "--material", "box calf 1.8 mm", "--pieces", "counter", "--hide-units", "cm", "--pairs", "1", "--out", folder / "cm")
+notes = json.loads((folder / "cm/hide.json").read_text())["notes"]
+assert any("the drawing itself that it is 1 mm" in note for note in notes) and any("is the drawing's unit right?" in note for note in notes), notes
+run("hide", style, "--hide", folder / "bent.dxf", "--material", "box calf 1.8 mm", "--pieces", "vamp", "--pairs", "6", "--out", folder / "bent", code=(0, 1))
+legs, slant = Counter(), math.degrees(math.atan2(140, 260))
+for p in json.loads((folder / "bent/hide.json").read_text())["pieces"]:
+    (x, y) = p["at"]
+    round_at = max(-10.0, min(17.0, math.degrees(math.atan2(y - 450, x + 750))))
+    nearest = (-750 + 1500 * math.cos(math.radians(round_at)), 450 + 1500 * math.sin(math.radians(round_at)))
+    ways = sorted([(off((x, y), (20, 100), (300, 100)), 0.0, 1e-4, "first leg"), (off((x, y), (300, 100), (560, 240)), slant, 1e-4, "second leg"),
+                   (math.dist((x, y), nearest), round_at + 90, 5.0, "arc")])
+    turn = (p["turned_deg"] - ways[0][1]) % 180
+    if ways[1][0] - ways[0][0] > 1.0:
+        legs[ways[0][3]] += 1
+        assert min(turn, 180 - turn) <= ways[0][2], (p, ways)
+assert "arc" in legs and len(legs) >= 2, legs
+
 # What is wrong is named.
 run("hide", style, "--hide", hide, "--out", folder / "none", code=2, says="several materials")
 run("hide", style, "--hide", hide, "--material", "box calf", "--out", folder / "none", code=2, says='no piece is of "box calf"')
@@ -216,6 +246,7 @@ felt = json.loads((folder / "needs/needs.json").read_text())["materials"][0]
 bounded = Polygon(edge).length + Polygon(scar).length + 64 * 15 * math.tan(math.pi / 32)
 assert f"{region.area / 1e4:.0f} dm2 with an edge of {bounded:.0f} mm, that of 2 holes in it" in json.dumps(felt), felt
 assert any(f"{bounded:.0f} mm of edge, that of 2 holes" in note for note in data["notes"]) and any("half the gap, 0.5 mm" in note for note in data["notes"]), data["notes"]
+assert all(any(words in doubt for doubt in json.loads((folder / "needs/needs.json").read_text())["doubts"]) for words in beside)
 # A zone that the hide does not have is refused here too.
 (folder / "needs.json").write_text((folder / "needs.json").read_text()[:-1] + ', "cutting": {"vamp": {"zones": ["bset"]}}}')
 run("needs", folder / "order.csv", "--works", folder / "needs.json", "--out", folder / "none", code=3, says='no zone "bset", which vamp comes from (did you mean "best"?)')
