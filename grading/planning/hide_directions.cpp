@@ -7,7 +7,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kShortest = 1.0;  // mm
+constexpr double kShortestStep = 1.0;  // mm
 
 bool runs_one_way(const std::vector<Vec2>& part, Vec2 next) {
   const Vec2 chord = next - part.front();
@@ -25,7 +25,7 @@ bool runs_one_way(const std::vector<Vec2>& part, Vec2 next) {
 std::vector<std::vector<Vec2>> one_way_parts(const std::vector<Vec2>& line) {
   std::vector<Vec2> points;
   for (const Vec2 point : line) {
-    if (points.empty() || distance(points.back(), point) >= kShortest) points.push_back(point);
+    if (points.empty() || distance(points.back(), point) >= kShortestStep) points.push_back(point);
   }
   if (points.size() < 2) return {line};
   points.back() = line.back();
