@@ -169,6 +169,15 @@ Status heeded(const CutCommand& command) {
         {},
         {}};
   }
+  if (command.form == "gcode" && command.gcode.knife_down == command.gcode.knife_up) {
+    return Problem{
+        Trouble::kUsage,
+        fmt::format("--down and --up are both \"{}\": the knife would stay where it is between pieces",
+                    command.gcode.knife_up),
+        {},
+        {},
+        {}};
+  }
   return Done{};
 }
 

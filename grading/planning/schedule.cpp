@@ -102,8 +102,9 @@ std::string whole_sheets(SupplySpec& supply, double sheet, const MaterialNeed& n
       supply.name, supply.multiple, supply.unit, sheet, supply.unit, taken);
 }
 
-// Supplies that can never be in demand, whatever is ordered.
-void tell_unasked(const WorksSpec& works, const Needs& needs, std::vector<std::string>& notes) {
+// Supplies that can never be in demand, whatever is ordered: told; but one by whose name a material nearly
+// goes that is then without a supply is refused, for its stock and receipts would count for nothing.
+Status tell_unasked(const WorksSpec& works, const Needs& needs, std::vector<std::string>& notes) {
   std::set<std::string> asked;
   std::vector<std::string> materials;
   for (const SupplySpec& supply : works.supplies) {
@@ -118,11 +119,18 @@ void tell_unasked(const WorksSpec& works, const Needs& needs, std::vector<std::s
     if (supply.per_pair || supply.per_case || !supply.needed.empty() || asked.count(supply.name) > 0)
       continue;
     const std::optional<std::string> near = nearest_name(supply.name, materials);
+    const bool supplied = near && std::any_of(works.supplies.begin(), works.supplies.end(),
+                                              [&](const SupplySpec& one) { return one.name == *near; });
+    if (near && !supplied)
+      return bad_value(
+          fmt::format("supply \"{}\": no material has this name, and \"{}\" has no supply: are they one?",
+                      supply.name, *near));
     notes.push_back(
         fmt::format("{}: nothing asks for it: no material has this name{}, no other supply is "
                     "made of it, and it is not needed by the pair, the case or the period",
                     supply.name, near ? " (did you mean \"" + *near + "\"?)" : ""));
   }
+  return Done{};
 }
 
 bool takes(const SupplySpec& supply, const std::string& style) {
@@ -242,7 +250,7 @@ Result<Schedule> schedule_of(const Order& order, const Needs& needs, const Works
       schedule.notes.push_back((need.name.empty() ? "pieces without a material" : need.name) +
                                ": no supply of this name, so nothing is said of when to order it");
   }
-  tell_unasked(works, needs, schedule.notes);
+  if (const Status told = tell_unasked(works, needs, schedule.notes); !told) return told.problem();
   Result<RequirementsPlan> plan = plan_requirements(schedule.supplies);
   if (!plan) return plan.problem();
   schedule.plan = *std::move(plan);

@@ -164,6 +164,7 @@ for piece in said_of["pieces"]:
 out = folder / "cut-gcode"
 run("cut", style, "--out", str(out), "--force", "--as", "gcode", "--roll", "900", "--pairs", "1", "--down", "M64 P1", "--up",
     "M65 P1", "--feed", "4000", "--end", "M30", *chosen)
+run("cut", style, "--out", str(folder / "cut-same-words"), "--as", "gcode", "--roll", "900", "--down", "M3", "--up", "M3", code=2)
 found = []
 for path in sorted(out.glob("*.nc")):
     strokes = read_gcode(path.read_text(), "M64 P1", "M65 P1")

@@ -139,6 +139,11 @@ shutil.copy(folder / "style.json", folder / "other.json")
 plan(dict(works, styles={"slipper": "other.json"}), order)
 told(0, "is read from another file than the one reported")
 
+# A supply that nearly bears a material's name, which then has none: its stock would count for nothing.
+misspelt = copy.deepcopy(works)
+misspelt["supplies"][felt.capitalize() + " "] = misspelt["supplies"].pop(felt)
+(folder / "misspelt.json").write_text(json.dumps(misspelt))
+run("dates", folder / "misspelt.json", "--order", folder / "order.csv", "--out", folder / "misspelt", code=3, says="has no supply: are they one?")
 run("report", folder / "style.json", "--out", folder / "none.html", "--json", folder / "none.json", code=2)
 done = subprocess.run([lastwright, "report", folder / "style.json", "--pairs", folder / "order.csv", "--works", folder / "works.json", "--out", folder / "same",
                        "--json", f"{folder}/./same"], capture_output=True, text=True)
