@@ -231,6 +231,11 @@ Result<Schedule> schedule_of(const Order& order, const Needs& needs, const Works
     if (without_waste)
       schedule.notes.push_back(fmt::format(
           "{}: scale area only, because no hide is given to reckon second waste from", supply.name));
+    if (!per_pair.empty() && supply.unit == "m")
+      schedule.notes.push_back(
+          fmt::format("{}: metres of its roll are in proportion to the pieces, as if every row were full; "
+                      "rows that are not, and the ends, take more than is ordered here: add for them",
+                      supply.name));
     for (const auto& [period, lines] : by_period) {
       double quantity = 0.0;
       std::vector<const OrderLine*> taken;

@@ -214,6 +214,8 @@ for item in dates["items"]:
         if supply["unit"] == "sq ft":
             quantity = sum(n * more[s, w, item["item"]]["to_buy_mm2"] / 92903.04 for (s, w), n in pairs.items())
         elif supply["unit"] in ("m", "sheets"):
+            told = f"{item['item']}: metres of its roll are in proportion" in json.dumps(dates)
+            assert told == (supply["unit"] == "m"), item["item"]
             quantity = sum(n * p["pieces"] / p["pairs"] / p["per_unit"] for p in needs["pieces"] if p["material"] == item["item"]
                            for (s, w), n in pairs.items() if (s, w) == (p["size"], p["width"]))
         elif "per_case" in supply:
