@@ -111,22 +111,14 @@ WebReply LiveRoom::answer_now(const std::string& path, const std::string& body) 
   if (!asked.is_object()) return refusal(400, "a request is a JSON object");
   using Answer = WebReply (LiveRoom::*)(const Json&);
   static const std::map<std::string, Answer> kAnswers = {
-      {"/state", &LiveRoom::state_with},
-      {"/change", &LiveRoom::change},
-      {"/steps", &LiveRoom::steps},
-      {"/look", &LiveRoom::look},
-      {"/sheet", &LiveRoom::sheet},
-      {"/checks", &LiveRoom::checks},
-      {"/save", &LiveRoom::save},
-      {"/save-aside", &LiveRoom::save_aside},
-      {"/take-file", &LiveRoom::take_file},
-      {"/choices", &LiveRoom::choices},
-      {"/draft", &LiveRoom::draft},
-      {"/pile", &LiveRoom::pile},
-      {"/redraw", &LiveRoom::redraw},
-      {"/compare", &LiveRoom::compare},
-      {"/jobs", &LiveRoom::jobs},
-      {"/start", &LiveRoom::start},
+      {"/state", &LiveRoom::state_with},    {"/change", &LiveRoom::change},
+      {"/steps", &LiveRoom::steps},         {"/look", &LiveRoom::look},
+      {"/sheet", &LiveRoom::sheet},         {"/checks", &LiveRoom::checks},
+      {"/save", &LiveRoom::save},           {"/save-aside", &LiveRoom::save_aside},
+      {"/take-file", &LiveRoom::take_file}, {"/choices", &LiveRoom::choices},
+      {"/draft", &LiveRoom::draft},         {"/pile", &LiveRoom::pile},
+      {"/redraw", &LiveRoom::redraw},       {"/compare", &LiveRoom::compare},
+      {"/jobs", &LiveRoom::jobs},           {"/start", &LiveRoom::start},
   };
   if (const auto found = kAnswers.find(path); found != kAnswers.end()) return (this->*found->second)(asked);
   return refusal(404, "there is nothing here");
@@ -260,11 +252,10 @@ WebReply LiveRoom::look(const Json& asked) {
 WebReply LiveRoom::checks(const Json&) {
   look_again();
   const std::vector<StyleFinding>* findings = live_.check(stop_);
-  Json problems = Json::array();
-  for (const Problem& problem : live_.problems()) problems.push_back(problem_json(problem));
-  if (findings == nullptr)
-    return said_value({{"stopped", static_cast<bool>(stop_)}, {"problems", std::move(problems)}});
-  return said_value({{"findings", findings_json(*findings)}, {"problems", std::move(problems)}});
+  Json out = findings == nullptr ? Json{{"stopped", static_cast<bool>(stop_)}}
+                                 : Json{{"findings", findings_json(*findings)}};
+  add_problems(out);
+  return said_value(out);
 }
 
 WebReply LiveRoom::save(const Json&) {

@@ -9,6 +9,7 @@
 
 #include "grading/checks/growth_check.hpp"
 #include "grading/grade/girth_line.hpp"
+#include "grading/sizes/stated_run.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -68,8 +69,8 @@ class Steps {
  public:
   Steps(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table)
       : style_(style), grade_(grade), table_(table) {
-    sizes_ = grade.run.stated_sizes.empty() ? grade.run.sizes : grade.run.stated_sizes;
-    widths_ = grade.run.stated_widths.empty() ? grade.run.widths : grade.run.stated_widths;
+    sizes_ = stated_sizes(grade.run);
+    widths_ = stated_widths(grade.run);
   }
 
   std::vector<StyleFinding> find() {

@@ -14,6 +14,7 @@
 #include "geometry/tolerance.hpp"
 #include "grading/checks/growth_check.hpp"
 #include "grading/grade/girth_line.hpp"
+#include "grading/sizes/stated_run.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -36,12 +37,12 @@ std::vector<std::string> words_in(const std::string& text) {
 }
 
 std::vector<Size> sizes_of(const SizeRun& run) {
-  std::vector<Size> sizes = run.stated_sizes.empty() ? run.sizes : run.stated_sizes;
+  std::vector<Size> sizes = stated_sizes(run);
   sizes.push_back(run.base.size);
   return sizes;
 }
 std::vector<Width> widths_of(const SizeRun& run) {
-  std::vector<Width> widths = run.stated_widths.empty() ? run.widths : run.stated_widths;
+  std::vector<Width> widths = stated_widths(run);
   widths.push_back(run.base.width);
   return widths;
 }

@@ -3,17 +3,11 @@
 #include <algorithm>
 #include <utility>
 
+#include "grading/sizes/stated_run.hpp"
+
 namespace lastwright {
 
 namespace {
-
-const std::vector<Size>& stated_sizes(const SizeRun& run) {
-  return run.stated_sizes.empty() ? run.sizes : run.stated_sizes;
-}
-
-const std::vector<Width>& stated_widths(const SizeRun& run) {
-  return run.stated_widths.empty() ? run.widths : run.stated_widths;
-}
 
 std::optional<Size> group_made_as(const std::vector<SizeTie>& groups, const SizeRun& run, const Size& size) {
   for (const SizeTie& group : groups) {

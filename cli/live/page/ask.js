@@ -37,22 +37,21 @@ export async function enter() {
 }
 
 // One after the other, in the order of the asking.
-export function ask(path, body = {}) {
-  const mine = under.then(() => post(path, body));
+function inTurn(work) {
+  const mine = under.then(work);
   under = mine.catch(() => {});
   return mine;
 }
+export const ask = (path, body = {}) => inTurn(() => post(path, body));
 // The same where an answer may leave the sheet for later: `seen` gets what comes first, and the sheet comes before anything
 // else is asked.
 export function askInParts(path, body, seen) {
-  const mine = under.then(async () => {
+  return inTurn(async () => {
     const first = await post(path, {...body, sheet: "after"});
     if (!first.sheet_after) return first;
     seen(first);
     return {...first, ...await post("/sheet", {cell: body.cell})};
   });
-  under = mine.catch(() => {});
-  return mine;
 }
 // Beside the others: the program itself puts it off for whatever comes.
 export const askAside = (path, body = {}) => post(path, body);
