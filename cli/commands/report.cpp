@@ -161,7 +161,7 @@ ExitCode run_report(const ReportCommand& command) {
   if (Status may = may_write(command, output); !may) return print_problem(may.problem());
   OrderLoad load;
   if (!command.pairs.empty()) {
-    load = load_order({command.pairs, command.sheet, command.works, command.files, command.threads});
+    load = load_order({command.pairs, command.sheet, command.works, "", command.files, command.threads});
     if (!load.problems.empty()) return print_problems(load.problems);
     // The styles and the drawings of hides that the works file names are inputs too.
     output.inputs.insert(output.inputs.end(), load.order->inputs.begin(), load.order->inputs.end());

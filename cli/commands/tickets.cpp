@@ -93,8 +93,8 @@ Result<OrdersOfDies> dies_of(const TicketsCommand& command, LoadedOrder& order) 
 
 CountedList counted_list(const TicketsCommand& command, const LoadedOrder& order) {
   if (command.counted.empty()) return {};
-  const Result<TextTable> table =
-      read_table_file(command.counted, {.called = "counted", .option = ""}, heads_counted);
+  const Result<TextTable> table = read_table_file(command.counted, {.called = "counted", .option = ""},
+                                                  heads_counted, nearly_heads_counted);
   if (!table) return {{}, {table.problem()}, {}};
   return read_counted(*table, order.styles, order.order);
 }
@@ -186,13 +186,17 @@ void add_tickets(Program& app, Action& action) {
       ->required();
   sub->add_option("--sheet", command->files.sheet,
                   "sheet of the order's workbook; unless given the only one, or the one called order");
+  sub->add_option("--name", command->files.name,
+                  "number or name of the order, which stands before each ticket's number and on the labels; "
+                  "unless given as its column \"order\" says, else as its file is called");
   sub->add_option("--works", command->files.works, "the works file: styles, materials, assortments")
       ->required();
   sub->add_option("-o,--out", command->out, "folder for PDF, XLSX, CSV and JSON; it is created")->required();
   sub->add_option("--dies", command->dies,
                   "folder of a die order: tickets then name the dies; one for each style that is ordered");
   sub->add_option("--counted", command->counted,
-                  "CSV or XLSX of what was cut: piece, size, width, count; what is short is listed");
+                  "CSV or XLSX of what was cut: piece, size, width, count, and hand where left and right are "
+                  "counted apart; what is short is listed");
   sub->add_option("--threads", command->files.threads,
                   "worker threads; 0: one per core. The results do not depend on it");
   sub->add_flag("--force", command->force, "replace an earlier set in the folder");

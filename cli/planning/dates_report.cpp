@@ -111,7 +111,8 @@ Table cases_table(const std::vector<OrderCase>& cases, const WorksSpec& works) {
         {{one.number},
          {one.style},
          {static_cast<std::int64_t>(one.pairs.size())},
-         dated ? TableCell{std::int64_t{one.period}} : TableCell{"not stated", Emphasis::kBad},
+         dated ? TableCell{std::int64_t{one.period}}
+               : TableCell{one.due.empty() ? "not stated" : "outside the calendar", Emphasis::kBad},
          {dated && works.calendar ? day_text(period_begins(*works.calendar, one.period)) : ""},
          {one.due}});
   }

@@ -57,14 +57,27 @@ PageFigure label_figure(const NumberedPair& pair, const LabelSpec& spec, const L
   return figure;
 }
 
-Status add_numbers(const NumberedPair& pair, const LabelSpec& spec, Vec2 at, PrintedPage& page) {
+constexpr double kLabelModule = 0.29;  // mm, the narrowest bar
+constexpr double kLabelBars = 62.0;    // mm for all of them
+
+// What a label's barcode says of the last pair: the pair's number behind the order's name, where that fits.
+std::string pair_code(const std::string& order, int number) {
+  const std::string code = fmt::format("{:06}", number);
+  if (order.empty() || !fits_barcode(order)) return code;
+  std::string whole = order + " " + code;
+  const Result<std::vector<Box2>> bars = code_128(whole, {{}, kLabelModule, 1.0});
+  return bars && bars->back().high.x <= kLabelBars ? whole : code;
+}
+
+Status add_numbers(const NumberedPair& pair, const LabelSpec& spec, const std::string& order, Vec2 at,
+                   PrintedPage& page) {
+  const std::string of = order.empty() ? "" : order + ", ";
   const std::string made = spec.made.empty() ? "" : ", made " + spec.made;
-  page.texts.push_back(label_line(31.3, 1.7, fmt::format("case {}", pair.case_number), 26.0));
-  page.texts.back().at += at;
-  page.texts.push_back(label_line(34.3, 1.7, fmt::format("pair {}{}", pair.number, made), 30.0));
+  page.texts.push_back(label_line(
+      30.6, 1.7, fmt::format("{}case {}, pair {}{}", of, pair.case_number, pair.number, made), 62.0));
   page.texts.back().at += at;
   const Result<std::vector<Box2>> bars =
-      code_128(fmt::format("{:06}", pair.number), {{at.x + 37.0, at.y + 29.3}, 0.33, 5.7});
+      code_128(pair_code(order, pair.number), {{at.x + 4.0, at.y + 31.3}, kLabelModule, 4.7});
   if (!bars) return bars.problem();
   page.bars.insert(page.bars.end(), bars->begin(), bars->end());
   return Done{};
@@ -98,6 +111,12 @@ Status own_column(const MarkingTable& table, const LabelSpec& spec, const std::s
 
 Result<LabelSheet> label_sheet_of(const Tickets& tickets, const Needs& needs, const LoadedOrder& order) {
   LabelSheet sheet;
+  sheet.order = tickets.order;
+  if (!tickets.order.empty() && pair_code(tickets.order, 1) == pair_code("", 1))
+    sheet.notes.push_back(fmt::format(
+        "the labels' barcodes say the pair's number alone: with \"{}\" before it they would be wider "
+        "than a label, or hold more than plain letters",
+        tickets.order));
   for (const OrderedStyle& style : order.styles) {
     StyleLabel label = label_of_style(style, needs, order.works);
     for (const std::string& missing : label.missing)
@@ -165,6 +184,7 @@ std::string labels_json(const LabelSpec& spec, const LabelSheet& sheet, const Fa
                       {"parts", std::move(parts)}});
   }
   const Json json{{"lastwright_labels", 1},
+                  {"order", sheet.order},
                   {"checks_failed", failed_json(failed)},
                   {"styles", std::move(styles)},
                   {"rests_on",
@@ -192,7 +212,8 @@ Result<std::string> labels_pdf(const Tickets& tickets, const LabelSpec& spec, co
                                    [&](const FailedStyle& style) { return style.style == pair.style; });
       if (first) figures.push_back(label_figure(pair, own, sheet, bad));
       pages.back().figures.push_back({figure->second, at});
-      if (Status added = add_numbers(pair, own, at, pages.back()); !added) return added.problem();
+      if (Status added = add_numbers(pair, own, tickets.order, at, pages.back()); !added)
+        return added.problem();
     }
   }
   return write_page_pdf(pages, {.title = "Labels"}, figures);

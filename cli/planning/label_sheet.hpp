@@ -13,6 +13,7 @@
 namespace lastwright {
 
 struct LabelSheet {
+  std::string order;  // its name
   std::vector<StyleLabel> styles;
   std::map<std::pair<std::string, std::string>, std::string> markings;  // by style and size; empty: none
   std::vector<std::string> notes;                                       // what cannot be said, and why
@@ -23,8 +24,8 @@ Result<LabelSheet> label_sheet_of(const Tickets& tickets, const Needs& needs, co
 Table label_table(const LabelSheet& sheet);
 std::string labels_json(const LabelSpec& spec, const LabelSheet& sheet, const FailedStyles& failed);
 
-// One label a pair, in the order of the pairs' numbers, each with the number as a barcode. A label of a
-// style whose checks fail says so.
+// One label a pair, in the order of the pairs' numbers, each with the number as a barcode, behind the order's
+// name where both find room. A label of a style whose checks fail says so.
 Result<std::string> labels_pdf(const Tickets& tickets, const LabelSpec& spec, const LabelSheet& sheet,
                                const FailedStyles& failed);
 

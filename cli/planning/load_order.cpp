@@ -54,6 +54,26 @@ std::vector<Problem> unknown_pieces(const LoadedOrder& order) {
   return problems;
 }
 
+// As the user calls it, else as its rows do, else as its file is called.
+Status name_order(const LoadOrderOptions& options, Order& order) {
+  if (!options.name.empty()) {
+    if (order.names.size() == 1 && order.names.front() != options.name)
+      return Problem{Trouble::kUsage,
+                     fmt::format("--name calls the order \"{}\", its column \"order\" \"{}\": leave one out",
+                                 options.name, order.names.front()),
+                     {order.file, 0, {}, {}},
+                     {},
+                     {}};
+    order.name = options.name;
+  } else if (order.names.size() > 1) {
+    order.name = fmt::format("{}", fmt::join(order.names, "+"));
+  } else if (order.names.empty()) {
+    order.name = options.order == "-" ? "order" : std::filesystem::path(options.order).stem().string();
+    order.named_after_file = true;
+  }
+  return Done{};
+}
+
 // As laying on the hide refuses them, so that nothing is reckoned of a hide on which it cannot be cut.
 std::vector<Problem> unknown_zones(const LoadedOrder& order) {
   std::vector<Problem> problems;
@@ -144,7 +164,8 @@ OrderLoad load_order(const LoadOrderOptions& options) {
   if (!load.problems.empty()) return load;
   load.problems = unknown_pieces(*all);
   if (!load.problems.empty()) return load;
-  const Result<TextTable> table = read_table_file(options.order, {.asked = options.sheet}, heads_order);
+  const Result<TextTable> table =
+      read_table_file(options.order, {.asked = options.sheet}, heads_order, nearly_heads_order);
   if (!table) return std::move(failed(table.problem()));
   Result<Order> order = read_order(*table, runs, all->works);
   if (!order) return std::move(failed(order.problem()));
@@ -154,6 +175,7 @@ OrderLoad load_order(const LoadOrderOptions& options) {
         {Trouble::kBadValue, "no row of the order is understood", {options.order, 0, {}, {}}, {}, {}}));
   }
   all->order = *std::move(order);
+  if (const Status named = name_order(options, all->order); !named) return std::move(failed(named.problem()));
   all->findings.resize(all->styles.size());
   for (std::size_t s = 0; s < all->styles.size(); ++s) {
     if (!names_style(all->order, all->styles[s].name)) continue;

@@ -34,6 +34,7 @@ struct LoadOrderOptions {
   std::string order;  // CSV or a workbook
   std::string sheet;  // of the workbook; empty: the only one, or the one called order
   std::string works;
+  std::string name = {};  // of the order; empty: as its rows or its file call it
   LoadStyleOptions files;
   unsigned threads = 0;
 };

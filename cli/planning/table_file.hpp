@@ -10,7 +10,8 @@ namespace lastwright {
 
 // CSV or an XLSX workbook, whichever the file is. `choice`:
 // of a workbook, see xlsx_table.hpp; a name that is asked for is refused for CSV. `heads`:
-// which row names the columns, see text_table.hpp.
-Result<TextTable> read_table_file(const std::string& file, const TabChoice& choice, const HeadsTable& heads);
+// which row names the columns, see text_table.hpp; where none does, the first that does by `nearly`.
+Result<TextTable> read_table_file(const std::string& file, const TabChoice& choice, const HeadsTable& heads,
+                                  const HeadsTable& nearly);
 
 }  // namespace lastwright

@@ -47,18 +47,28 @@ void add_row(PrintedPage& page, double y, const std::vector<std::string>& cells)
 
 Status add_ticket(const CuttingTicket& ticket, bool failed, const std::string& doubt,
                   std::vector<PrintedPage>& pages) {
-  const Result<std::vector<Box2>> bars = code_128(ticket.number, {{140.0, 12.0}, 0.4, 12.0});
-  if (!bars) return bars.problem();
+  // At the foot of the page where the number is long.
+  constexpr std::size_t kBeside = 10;
+  const bool coded = fits_barcode(ticket.number);
+  const bool beside = ticket.number.size() <= kBeside;
+  std::vector<Box2> bars;
+  if (coded) {
+    const Result<std::vector<Box2>> made =
+        code_128(ticket.number,
+                 beside ? BarcodePlace{{140.0, 12.0}, 0.4, 12.0} : BarcodePlace{{15.0, 269.0}, 0.36, 11.0});
+    if (!made) return made.problem();
+    bars = *made;
+  }
   constexpr double kTop = 62.0;  // mm from the page's upper rim, as the other
-  constexpr double kBottom = 270.0;
+  constexpr double kBottom = 262.0;
   const auto rows_a_page = static_cast<std::size_t>((kBottom - kTop) / kRowHeight);
   const std::size_t count = std::max<std::size_t>(1, (ticket.rows.size() + rows_a_page - 1) / rows_a_page);
   for (std::size_t p = 0; p < count; ++p) {
     PrintedPage page;
-    page.bars = *bars;
+    page.bars = bars;
     if (failed) page.texts.push_back({{15.0, 12.0}, 4.0, "CHECKS FAILED: cut nothing by this ticket", 120.0});
     page.texts.push_back({{15.0, 20.0}, 5.0, "Cutting ticket " + ticket.number, 120.0});
-    page.texts.push_back({{140.0, 28.0}, 2.5, ticket.number, 0.0});
+    if (beside) page.texts.push_back({{140.0, 28.0}, 2.5, ticket.number, 0.0});
     page.texts.push_back(
         {{15.0, 30.0},
          3.0,
@@ -113,10 +123,12 @@ Status add_sorting_list(const Tickets& tickets, const Order& order, std::vector<
   constexpr double kCase = 20.0;  // height of a case's head
   PrintedPage page;
   double y = 297.0;
+  const std::string title =
+      "Sorting list by pair" + (tickets.order.empty() ? "" : ", order " + tickets.order);
   const auto turn_page = [&] {
     if (!page.texts.empty()) pages.push_back(std::move(page));
     page = PrintedPage{};
-    page.texts.push_back({{15.0, 18.0}, 5.0, "Sorting list by pair", 180.0});
+    page.texts.push_back({{15.0, 18.0}, 5.0, title, 180.0});
     if (const std::size_t out = order.rows_left_out(); out > 0)
       page.texts.push_back({{15.0, 24.0},
                             2.5,
@@ -162,14 +174,15 @@ std::vector<Table> ticket_tables(const Tickets& tickets) {
   Table rows;
   rows.name = "tickets";
   rows.filter = true;
-  rows.columns = {{"ticket", 9, 0},       {"case", 14, 0},     {"style", 20, 0},   {"material", 24, 0},
-                  {"piece", 18, 0},       {"size", 7, 0},      {"width", 7, 0},    {"pairs", 7, 0},
-                  {"first pair", 8, 0},   {"last pair", 8, 0}, {"as drawn", 9, 0}, {"mirrored", 9, 0},
-                  {"either", 8, 0},       {"pieces", 8, 0},    {"dies", 18, 0},    {"zone", 14, 0},
-                  {"allowed, dm2", 10, 3}};
+  rows.columns = {{"order", 14, 0},    {"ticket", 9, 0},       {"case", 14, 0},     {"style", 20, 0},
+                  {"material", 24, 0}, {"piece", 18, 0},       {"size", 7, 0},      {"width", 7, 0},
+                  {"pairs", 7, 0},     {"first pair", 8, 0},   {"last pair", 8, 0}, {"as drawn", 9, 0},
+                  {"mirrored", 9, 0},  {"either", 8, 0},       {"pieces", 8, 0},    {"dies", 18, 0},
+                  {"zone", 14, 0},     {"allowed, dm2", 10, 3}};
   for (const CuttingTicket& ticket : tickets.tickets) {
     for (const TicketRow& row : ticket.rows) {
-      rows.rows.push_back({{ticket.number},
+      rows.rows.push_back({{tickets.order},
+                           {ticket.number},
                            {ticket.case_number},
                            {ticket.style},
                            {shown_material(ticket.material)},
@@ -190,11 +203,16 @@ std::vector<Table> ticket_tables(const Tickets& tickets) {
   }
   Table sorting;
   sorting.name = "sorting list";
-  sorting.columns = {{"pair", 7, 0}, {"case", 14, 0}, {"style", 20, 0}, {"size", 7, 0}, {"width", 7, 0}};
+  sorting.columns = {{"order", 14, 0}, {"pair", 7, 0}, {"case", 14, 0},
+                     {"style", 20, 0}, {"size", 7, 0}, {"width", 7, 0}};
   for (const OrderCase& one : tickets.cases) {
     for (const NumberedPair& pair : one.pairs)
-      sorting.rows.push_back(
-          {{std::int64_t{pair.number}}, {one.number}, {pair.style}, {pair.size}, {pair.width}});
+      sorting.rows.push_back({{tickets.order},
+                              {std::int64_t{pair.number}},
+                              {one.number},
+                              {pair.style},
+                              {pair.size},
+                              {pair.width}});
   }
   Table marks;
   marks.name = "pair marks";
@@ -211,14 +229,16 @@ std::vector<Table> ticket_tables(const Tickets& tickets) {
   Table components;
   components.name = "component count";
   components.filter = true;
-  components.columns = {{"style", 20, 0}, {"piece", 18, 0},  {"size", 7, 0},     {"width", 7, 0},
-                        {"wanted", 8, 0}, {"counted", 8, 0}, {"short by", 8, 0}, {"over by", 8, 0}};
+  components.columns = {{"style", 20, 0},  {"piece", 18, 0},   {"size", 7, 0},
+                        {"width", 7, 0},   {"hand", 7, 0},     {"wanted", 8, 0},
+                        {"counted", 8, 0}, {"short by", 8, 0}, {"over by", 8, 0}};
   for (const ComponentCount& count : tickets.components) {
     components.rows.push_back(
         {{count.style},
          {count.piece},
          {count.size},
          {count.width},
+         {count.hand},
          {std::int64_t{count.wanted}},
          count.was_counted ? TableCell{std::int64_t{count.counted}} : TableCell{},
          count.short_by() > 0 ? TableCell{std::int64_t{count.short_by()}, Emphasis::kBad} : TableCell{},
@@ -290,17 +310,14 @@ std::string tickets_json(const Tickets& tickets, const Order& order, const Faile
   Json over = Json::array();
   for (const ComponentCount& count : tickets.components) {
     if (count.short_by() == 0 && count.over_by() == 0) continue;
-    (count.short_by() > 0 ? missing : over)
-        .push_back({{"style", count.style},
-                    {"piece", count.piece},
-                    {"size", count.size},
-                    {"width", count.width},
-                    {"wanted", count.wanted},
-                    {"counted", count.counted}});
+    Json one{{"style", count.style}, {"piece", count.piece},   {"size", count.size},
+             {"width", count.width}, {"wanted", count.wanted}, {"counted", count.counted}};
+    if (!count.hand.empty()) one["hand"] = count.hand;
+    (count.short_by() > 0 ? missing : over).push_back(std::move(one));
   }
-  Json json{{"lastwright_tickets", 1},   {"pieces_counted_again", pieces}, {"tickets", std::move(list)},
-            {"cases", std::move(cases)}, {"pair_marks", std::move(marks)}, {"missing", std::move(missing)},
-            {"over", std::move(over)},   {"notes", tickets.notes}};
+  Json json{{"lastwright_tickets", 1},       {"order", tickets.order},    {"pieces_counted_again", pieces},
+            {"tickets", std::move(list)},    {"cases", std::move(cases)}, {"pair_marks", std::move(marks)},
+            {"missing", std::move(missing)}, {"over", std::move(over)},   {"notes", tickets.notes}};
   Json without = Json::array();
   for (const PieceWithoutDie& piece : tickets.without_die)
     without.push_back({{"style", piece.style}, {"piece", piece.piece}, {"sizes_and_widths", piece.at}});
@@ -334,8 +351,9 @@ std::string tickets_text(const Tickets& tickets) {
   int short_by = 0;
   for (const ComponentCount& count : tickets.components) short_by += count.short_by();
   std::string text =
-      fmt::format("{} in {}, {}, {}\n", counted(pairs, "pair"), counted(tickets.cases.size(), "case"),
-                  counted(tickets.tickets.size(), "ticket"), counted(tickets.marks.size(), "pair mark"));
+      fmt::format("order \"{}\": {} in {}, {}, {}\n", tickets.order, counted(pairs, "pair"),
+                  counted(tickets.cases.size(), "case"), counted(tickets.tickets.size(), "ticket"),
+                  counted(tickets.marks.size(), "pair mark"));
   int pieces = 0;
   for (const CuttingTicket& ticket : tickets.tickets) pieces += ticket.pieces();
   text += fmt::format(
@@ -344,12 +362,14 @@ std::string tickets_text(const Tickets& tickets) {
   std::size_t some_counted = 0;
   std::size_t some_not = 0;
   for (const ComponentCount& count : tickets.components) {
+    const std::string hand = count.hand.empty() ? "" : ", " + count.hand;
     if (count.short_by() > 0)
-      text += fmt::format("short by {}: {} {} {}\n", count.short_by(), count.piece, count.size, count.width);
+      text += fmt::format("short by {}: {} {} {}{}\n", count.short_by(), count.piece, count.size, count.width,
+                          hand);
     if (count.over_by() > 0)
-      text += fmt::format("cut beyond the order by {}: {} {} {}\n", count.over_by(), count.piece, count.size,
-                          count.width);
-    (count.was_counted ? some_counted : some_not) += 1;
+      text += fmt::format("cut beyond the order by {}: {} {} {}{}\n", count.over_by(), count.piece,
+                          count.size, count.width, hand);
+    if (count.hand != "right") (count.was_counted ? some_counted : some_not) += 1;
   }
   if (some_counted > 0 && some_not > 0)
     text += fmt::format("counted: {} of {} kinds of piece by size and width; of the others nothing is said\n",

@@ -22,6 +22,62 @@ std::vector<std::string> plain_headings(const std::vector<std::string>& fields) 
   return plain;
 }
 
+struct OtherWords {
+  const char* meant;
+  std::vector<const char*> words;
+};
+
+const OtherWords& words_for_style() {
+  static const OtherWords words{"style",
+                                {"article", "article no", "item", "item no", "model", "model no", "style no",
+                                 "style name", "style code"}};
+  return words;
+}
+
+const std::vector<OtherWords>& order_words() {
+  static const std::vector<OtherWords> all{
+      {"pairs",
+       {"qty", "quantity", "count", "amount", "pcs", "prs", "no of pairs", "number of pairs", "pairs ordered",
+        "order qty", "order quantity", "qty ordered", "quantity ordered"}},
+      {"width", {"fit", "fitting", "width fitting", "breadth"}},
+      {"due", {"date", "due date", "due by", "delivery", "delivery date", "ship date", "deadline"}},
+      {"case", {"box", "carton", "crate", "case no", "case number", "carton no", "box no"}},
+      {"cases", {"cartons", "no of cases", "number of cases"}},
+      {"order", {"order no", "order number", "order name", "po", "po no", "po number", "purchase order"}},
+      words_for_style()};
+  return all;
+}
+
+const std::vector<OtherWords>& counted_words() {
+  static const std::vector<OtherWords> all{
+      {"count", {"qty", "quantity", "amount", "pieces", "pcs", "counted", "cut", "no of pieces"}},
+      {"piece", {"part", "component", "piece name", "part name"}},
+      {"width", {"fit", "fitting", "width fitting", "breadth"}},
+      {"hand", {"foot", "side", "l/r", "left/right", "left or right"}},
+      words_for_style()};
+  return all;
+}
+
+std::string meant_in(const std::vector<OtherWords>& all, std::string_view heading) {
+  std::string plain = plain_heading(heading);
+  std::erase(plain, '.');
+  std::replace(plain.begin(), plain.end(), '_', ' ');
+  for (const OtherWords& one : all) {
+    if (std::find(one.words.begin(), one.words.end(), plain) != one.words.end()) return one.meant;
+  }
+  return "";
+}
+
+std::vector<std::string> as_meant(const std::vector<OtherWords>& words,
+                                  const std::vector<std::string>& fields) {
+  std::vector<std::string> all;
+  for (const std::string& field : fields) {
+    const std::string meant = meant_in(words, field);
+    all.push_back(meant.empty() ? field : meant);
+  }
+  return all;
+}
+
 }  // namespace
 
 std::string plain_heading(std::string_view heading) {
@@ -74,6 +130,22 @@ bool heads_counted(const std::vector<std::string>& fields) {
   return holds_all(plain_headings(fields), {"piece", "size", "width", "count"});
 }
 
+std::string meant_in_order(std::string_view heading) {
+  return meant_in(order_words(), heading);
+}
+
+std::string meant_in_counted(std::string_view heading) {
+  return meant_in(counted_words(), heading);
+}
+
+bool nearly_heads_order(const std::vector<std::string>& fields) {
+  return heads_order(as_meant(order_words(), fields));
+}
+
+bool nearly_heads_counted(const std::vector<std::string>& fields) {
+  return heads_counted(as_meant(counted_words(), fields));
+}
+
 std::vector<Problem> unread_sheets(const TextTable& table) {
   std::vector<Problem> problems;
   for (const std::string& name : table.alike_sheets)
@@ -89,7 +161,8 @@ std::vector<Problem> unread_sheets(const TextTable& table) {
   return problems;
 }
 
-std::vector<Problem> unread_of(const TextTable& table, const std::vector<std::size_t>& unknown) {
+std::vector<Problem> unread_of(const TextTable& table, const std::vector<std::size_t>& unknown,
+                               const std::map<std::size_t, std::string>& meant) {
   std::vector<Problem> told;
   const auto tell = [&](std::string message) {
     told.push_back({Trouble::kBadValue, std::move(message), {table.file, table.header.line, {}, {}}, {}, {}});
@@ -106,6 +179,8 @@ std::vector<Problem> unread_of(const TextTable& table, const std::vector<std::si
     if (title.empty() && !filled) continue;
     names.push_back(title.empty() ? fmt::format("column {}, which has no heading", column + 1)
                                   : "\"" + title + "\"");
+    if (const auto known = meant.find(column); known != meant.end())
+      names.back() += " (called \"" + known->second + "\", it would be read)";
   }
   if (!names.empty())
     tell(fmt::format("{} not read and in no figure: {}",

@@ -82,15 +82,30 @@ StyleLabel label_of_style(const OrderedStyle& style, const Needs& needs, const W
   return label;
 }
 
+namespace {
+
+// The sizes of the table's own scale stand before its columns, as another column would.
+std::string own_title(const MarkingTable& table) {
+  return table.scale.starts_with("mondopoint") ? "Mondopoint" : "";
+}
+
+}  // namespace
+
 Result<std::string> marking_of(const MarkingTable& table, const std::string& column,
                                const std::string& size) {
+  const std::string own = own_title(table);
+  const bool by_own = !own.empty() && column == own;
   const auto found = std::find(table.columns.begin(), table.columns.end(), column);
-  if (found == table.columns.end())
+  if (found == table.columns.end() && !by_own) {
+    std::vector<std::string> known = table.columns;
+    if (!own.empty()) known.insert(known.begin(), own);
     return bad_value(fmt::format("the marking table {} has no column \"{}\"{}", table.key, column,
-                                 suggestion(column, table.columns)));
-  const auto at = static_cast<std::size_t>(found - table.columns.begin());
+                                 suggestion(column, known)));
+  }
+  const auto at = static_cast<std::size_t>(found - table.columns.begin());  // behind the last: its own sizes
   for (const MarkingTable::Row& row : table.rows) {
-    if (at >= row.labels.size() || !same_label(row.labels[at], size)) continue;
+    if (!by_own && at >= row.labels.size()) continue;
+    if (!same_label(by_own ? row.size : row.labels[at], size)) continue;
     std::string text = row.size + " mm";
     for (std::size_t c = 0; c < table.columns.size() && c < row.labels.size(); ++c) {
       if (c != at && !row.labels[c].empty()) text += fmt::format(", {} {}", table.columns[c], row.labels[c]);
@@ -102,6 +117,7 @@ Result<std::string> marking_of(const MarkingTable& table, const std::string& col
 
 std::string column_of_scale(const MarkingTable& table, const std::string& scale) {
   std::string found;
+  if (scale.starts_with("mondopoint")) return own_title(table);
   for (const std::string& column : table.columns) {
     std::string key = small_letters(column);
     std::replace(key.begin(), key.end(), ' ', '-');

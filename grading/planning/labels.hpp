@@ -29,11 +29,12 @@ struct StyleLabel {
 StyleLabel label_of_style(const OrderedStyle& style, const Needs& needs, const WorksSpec& works);
 
 // "European 42, American men 9": the row of the table whose `column` holds the size, its own column left out;
-// empty where the table has no such row. Refuses a column that the table does not have.
+// empty where the table has no such row. A table by mondopoint has its own sizes as a column "Mondopoint"
+// too. Refuses a column that the table does not have.
 Result<std::string> marking_of(const MarkingTable& table, const std::string& column, const std::string& size);
 
 // The column that holds the sizes of a scale: "American men" of american-men and american-men-foot,
-// "European" of paris-point; empty where none of the table's is known to.
+// "European" of paris-point, "Mondopoint" of mondopoint-5; empty where none of the table's is known to.
 std::string column_of_scale(const MarkingTable& table, const std::string& scale);
 
 }  // namespace lastwright

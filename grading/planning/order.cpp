@@ -10,6 +10,7 @@
 
 #include "grading/planning/calendar.hpp"
 #include "grading/planning/headings.hpp"
+#include "grading/planning/order_columns.hpp"
 #include "grading/planning/order_twice.hpp"
 #include "grading/planning/works_calendar.hpp"
 #include "grading/sizes/suggest.hpp"
@@ -29,69 +30,8 @@ constexpr int kMostPairs = 1'000'000;      // of one row
 constexpr int kMostOrdered = 100'000'000;  // of an order
 constexpr int kMostPeriods = 1000;
 
-// A column that holds the pairs of one size and width.
-struct RunColumn {
-  std::size_t column;
-  std::string size;
-  std::string width;
-};
-
-struct OrderColumns {
-  std::map<std::string, std::size_t> named;
-  std::vector<RunColumn> run;
-  std::vector<std::size_t> unknown;
-  [[nodiscard]] bool has(const char* name) const { return named.count(name) > 0; }
-};
-
-const std::vector<std::string>& known_columns() {
-  static const std::vector<std::string> known{"style",  "size", "width",      "pairs", "case",
-                                              "period", "due",  "assortment", "cases"};
-  return known;
-}
-
 Problem at_row(const TextTable& table, long line, std::string message) {
   return {Trouble::kBadValue, std::move(message), {table.file, line, {}, {}}, {}, {}};
-}
-
-Result<OrderColumns> order_columns(const TextTable& table) {
-  OrderColumns columns;
-  const auto refused = [&](const std::string& message) {
-    return at_row(table, table.header.line, sought_words(table) + message);
-  };
-  const std::vector<std::string>& known = known_columns();
-  for (const TextTable::Row::Date& date : table.header.dates) return refused(date.fault);
-  for (std::size_t i = 0; i < table.header.fields.size(); ++i) {
-    const std::string& title = table.header.fields[i];
-    const std::string plain = plain_heading(title);
-    if (std::find(known.begin(), known.end(), plain) != known.end()) {
-      if (!columns.named.emplace(plain, i).second)
-        return refused(fmt::format("the column \"{}\" is there twice", plain));
-      continue;
-    }
-    if (RunHeading of; is_run_heading(title, &of)) {
-      columns.run.push_back({i, of.size, of.width});
-      continue;
-    }
-    // What may be meant for one that counts is not passed over.
-    const bool begins_as_size = !plain.empty() && plain.front() >= '0' && plain.front() <= '9';
-    if (begins_as_size || nearest_name(plain, known))
-      return refused(
-          fmt::format("there is no column \"{}\"{}; one for the pairs of a size and width is named "
-                      "like \"7 F\"",
-                      title, suggestion(plain, known)));
-    columns.unknown.push_back(i);
-  }
-  const bool single = columns.has("size") && columns.has("width") && columns.has("pairs");
-  const bool cases = columns.has("assortment") && columns.has("cases");
-  if (!single && !cases && columns.run.empty()) {
-    std::vector<std::string> there;
-    for (const std::string& title : table.header.fields) there.push_back("\"" + title + "\"");
-    return refused(fmt::format(
-        "there are only {}; an order has the columns size, width and pairs, or assortment and cases, "
-        "or one for each size and width, named like \"7 F\"",
-        fmt::join(there, ", ")));
-  }
-  return columns;
 }
 
 class OrderReader {
@@ -133,7 +73,8 @@ class OrderReader {
       }
     }
     for (Problem& sheet : unread_sheets(table_)) order_.bad_rows.push_back(std::move(sheet));
-    order_.told = unread_of(table_, columns_.unknown);
+    order_.told = unread_of(table_, columns_.unknown, columns_.meant);
+    name_order();
     share_dates();
     tell_twice(table_, order_);
     tell_alike_cases(order_);
@@ -146,6 +87,23 @@ class OrderReader {
   [[nodiscard]] std::string field(const TextTable::Row& row, const char* name) const {
     const auto found = columns_.named.find(name);
     return found == columns_.named.end() ? std::string() : row.fields[found->second];
+  }
+
+  // The rows that are understood say which order they are of; several are planned together.
+  void name_order() {
+    std::set<long> taken;
+    for (const OrderLine& line : order_.lines) taken.insert(line.line);
+    std::vector<std::string>& names = order_.names;
+    for (const TextTable::Row& row : table_.rows) {
+      if (taken.count(row.line) == 0) continue;
+      const std::string name = field(row, "order");
+      if (!name.empty() && std::find(names.begin(), names.end(), name) == names.end()) names.push_back(name);
+    }
+    if (names.size() == 1) order_.name = names.front();
+    if (names.size() > 1)
+      order_.told.push_back(at_row(table_, table_.header.line,
+                                   fmt::format("there are rows of {} orders, planned together: {}",
+                                               names.size(), fmt::join(names, ", "))));
   }
 
   void bad(std::string message) { bad_.push_back(std::move(message)); }
@@ -215,10 +173,15 @@ class OrderReader {
           row, "",
           "due dates are stated, and the works file has no calendar that says in which periods they lie");
     } else if (period == 0) {
+      const bool early = !periods_.empty() && *day < periods_.front();
       tell_day(row, due,
-               fmt::format(
-                   "due {} lies in no period: the works' calendar begins on {}, and {} periods are counted",
-                   due, works_.calendar->first, kMostPeriods));
+               early
+                   ? fmt::format("due {} is too early: it lies in no period, the works' calendar begins on "
+                                 "{}; its pairs are ordered and in no date",
+                                 due, works_.calendar->first)
+                   : fmt::format("due {} is too late: it lies in no period, {} periods are counted from {}; "
+                                 "its pairs are ordered and in no date",
+                                 due, kMostPeriods, works_.calendar->first));
     } else if (!works_on(*works_.calendar, *day)) {
       tell_day(row, due, fmt::format("due {}: by the calendar the works does not work on this day", due));
     }

@@ -24,6 +24,15 @@ void number_pairs(std::vector<OrderCase>& cases) {
   }
 }
 
+// What is left of a number when capitals and blanks are not looked at.
+std::string bare_name(const std::string& number) {
+  std::string bare;
+  for (const char c : number) {
+    if (c != ' ') bare += c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
+  }
+  return bare;
+}
+
 // Symmetric pieces and those turned over serve both feet.
 void count_hands(const PieceSpec& spec, int pairs, TicketRow& row) {
   const int pieces = pairs * spec.per_pair;
@@ -63,14 +72,15 @@ Result<std::vector<NumberFrame>> number_frames(const StyleGrade& grade, std::siz
 class TicketMaker {
  public:
   TicketMaker(const Needs& needs, const std::vector<OrderedStyle>& styles, const WorksSpec& works,
-              const DieNumbers& dies)
+              const DieNumbers& dies, const std::vector<OrderCase>& cases)
       : styles_(styles), works_(works), dies_(dies) {
     for (const PieceNeed& need : needs.pieces)
       needs_[{need.style, need.piece, need.size, need.width}] = &need;
     for (const MaterialNeed& need : needs.materials) rests_on_[need.name] = need.area_rests_on;
+    for (const OrderCase& one : cases) taken_.insert(bare_name(one.number));
   }
 
-  void add(const OrderCase& one, Tickets& all) const {
+  void add(const OrderCase& one, Tickets& all) {
     const auto style = std::find_if(styles_.begin(), styles_.end(),
                                     [&](const OrderedStyle& each) { return each.name == one.style; });
     std::vector<CuttingTicket> tickets;
@@ -98,12 +108,21 @@ class TicketMaker {
       }
     }
     for (CuttingTicket& ticket : tickets) {
-      ticket.number = fmt::format("T{:04}", all.tickets.size() + 1);
+      ticket.number = next_number(all);
       all.tickets.push_back(std::move(ticket));
     }
   }
 
  private:
+  std::string next_number(const Tickets& all) {
+    const std::string before = all.order.empty() ? "" : all.order + " ";
+    std::string number;
+    do {
+      number = fmt::format("T{:04}", ++last_);
+    } while (taken_.count(bare_name(number)) > 0 || taken_.count(bare_name(before + number)) > 0);
+    return before + number;
+  }
+
   [[nodiscard]] TicketRow row_of(const std::string& style, const PieceSpec& spec, const NumberedPair& first,
                                  int pairs) const {
     TicketRow row;
@@ -137,6 +156,8 @@ class TicketMaker {
   const DieNumbers& dies_;
   std::map<std::tuple<std::string, std::string, std::string, std::string>, const PieceNeed*> needs_;
   std::map<std::string, std::string> rests_on_;  // by material
+  std::set<std::string> taken_;                  // numbers of cases, which no ticket may seem to have
+  int last_ = 0;
 };
 
 std::size_t cell_in(const StyleGrade& grade, const std::string& size, const std::string& width) {
@@ -182,11 +203,55 @@ Status add_marks(const std::vector<OrderedStyle>& styles, Tickets& all) {
   return Done{};
 }
 
+// The pieces of a need as they were counted: of each hand by itself where they were counted so.
+void add_components(const PieceNeed& need, const OrderedStyle& style, const CountedNumber* counted,
+                    Tickets& all) {
+  ComponentCount count{need.style, need.piece, need.size, need.width, need.pieces};
+  if (!counted || !counted->by_hand) {
+    count.counted = counted ? counted->all : 0;
+    count.was_counted = counted != nullptr;
+    all.components.push_back(std::move(count));
+    return;
+  }
+  const auto spec = std::find_if(style.spec->pieces.begin(), style.spec->pieces.end(),
+                                 [&](const PieceSpec& one) { return one.name == need.piece; });
+  TicketRow hands;
+  count_hands(*spec, need.pairs, hands);
+  const bool left_drawn = style.spec->drawn_foot != "right";
+  count.was_counted = true;
+  count.hand = "left";
+  count.wanted = left_drawn ? hands.as_drawn : hands.mirrored;
+  count.counted = counted->left;
+  all.components.push_back(count);
+  count.hand = "right";
+  count.wanted = left_drawn ? hands.mirrored : hands.as_drawn;
+  count.counted = counted->right;
+  all.components.push_back(count);
+}
+
+// Of pieces with hands that were counted together, nothing is known of each.
+void tell_without_hands(const std::vector<OrderedStyle>& styles, Tickets& all) {
+  for (const OrderedStyle& style : styles) {
+    std::vector<std::string> names;
+    for (const PieceSpec& piece : style.spec->pieces) {
+      const bool together = std::any_of(all.components.begin(), all.components.end(), [&](const auto& one) {
+        return one.style == style.name && one.piece == piece.name && one.was_counted && one.hand.empty();
+      });
+      if (piece.hand == Hand::kHanded && piece.per_pair > 1 && together) names.push_back(piece.name);
+    }
+    if (!names.empty())
+      all.notes.push_back(
+          fmt::format("{}: left and right were counted together of {}: a shortage of one hand that the other "
+                      "makes up for would not show; a column \"hand\" counts them apart",
+                      style.name, fmt::join(names, ", ")));
+  }
+}
+
 }  // namespace
 
-bool fits_barcode(const std::string& case_number) {
-  return !case_number.empty() && case_number.size() <= kMostInBarcode &&
-         std::all_of(case_number.begin(), case_number.end(), [](char c) { return c >= ' ' && c <= '~'; });
+bool fits_barcode(const std::string& text) {
+  return !text.empty() && text.size() <= kMostInBarcode &&
+         std::all_of(text.begin(), text.end(), [](char c) { return c >= ' ' && c <= '~'; });
 }
 
 int CuttingTicket::pieces() const {
@@ -251,26 +316,36 @@ Result<Tickets> tickets_of(const Order& order, const Needs& needs, const std::ve
                    static_cast<double>(order.pairs),
                    static_cast<double>(kMostNumbered)};
   }
+  all.order = order.name;
   all.cases = cases_of(order, works.pairs_per_case);
-  const TicketMaker maker(needs, styles, works, dies);
+  TicketMaker maker(needs, styles, works, dies, all.cases);
   for (const OrderCase& one : all.cases) maker.add(one, all);
   if (Status marked = add_marks(styles, all); !marked) return marked.problem();
   CountedPieces left = counted;
   for (const PieceNeed& need : needs.pieces) {
-    ComponentCount count{need.style, need.piece, need.size, need.width, need.pieces};
-    if (const auto found = left.find({need.style, need.piece, need.size, need.width}); found != left.end()) {
-      count.counted = found->second;
-      count.was_counted = true;
-      left.erase(found);
-    }
-    all.components.push_back(std::move(count));
+    const auto style = std::find_if(styles.begin(), styles.end(),
+                                    [&](const OrderedStyle& each) { return each.name == need.style; });
+    const auto found = left.find({need.style, need.piece, need.size, need.width});
+    add_components(need, *style, found == left.end() ? nullptr : &found->second, all);
+    if (found != left.end()) left.erase(found);
   }
+  tell_without_hands(styles, all);
   if (!left.empty()) {
     const auto& [style, piece, size, width] = left.begin()->first;
     return bad_value(fmt::format("{} {} of {} {} were counted, which the order does not have",
-                                 left.begin()->second, piece, size, width));
+                                 left.begin()->second.all, piece, size, width));
   }
   if (Status known = take_dies(styles, works, dies, all); !known) return known.problem();
+  if (order.named_after_file)
+    all.notes.push_back(
+        fmt::format("the order is called \"{}\" on tickets and labels, as its file is: a column "
+                    "\"order\", or --name of lastwright tickets, calls it otherwise",
+                    order.name));
+  if (!all.tickets.empty() && !fits_barcode(all.tickets.back().number))
+    all.notes.push_back(
+        fmt::format("the tickets have no barcode: it holds plain letters only, {} at most, and "
+                    "\"{}\" is no such number: give the order another --name",
+                    kMostInBarcode, all.tickets.back().number));
   for (const OrderCase& one : all.cases) {
     if (!fits_barcode(one.number))
       all.notes.push_back(fmt::format("case {} has no barcode: it holds plain letters only, {} at most",

@@ -31,7 +31,7 @@ struct OrderCase {
 
 // A barcode that scanners read holds plain letters only, and so many of them across a page.
 inline constexpr std::size_t kMostInBarcode = 40;
-bool fits_barcode(const std::string& case_number);
+bool fits_barcode(const std::string& text);
 
 // The cases that the order numbers, then the pairs without a case in cases of `pairs_per_case`, by style and
 // period in the order of its lines ("1", "2", ... where the order does not use these). A case that the order
@@ -60,7 +60,7 @@ struct TicketRow {
 };
 
 struct CuttingTicket {
-  std::string number;  // "T0001"
+  std::string number;  // "T0001", behind the order's name
   std::string case_number;
   std::string style;
   std::string material;
@@ -81,9 +81,18 @@ struct PairMark {
   double degrees = 0.0;
 };
 
-// Pieces that are there, as counted: by style, piece, size, width.
-using CountedPieces = std::map<std::tuple<std::string, std::string, std::string, std::string>, int>;
+// Pieces that are there, as counted.
+struct CountedNumber {
+  int all = 0;
+  bool by_hand = false;
+  int left = 0;  // by_hand; as right
+  int right = 0;
+  bool operator==(const CountedNumber&) const = default;
+};
+// By style, piece, size, width.
+using CountedPieces = std::map<std::tuple<std::string, std::string, std::string, std::string>, CountedNumber>;
 
+// One for each piece, size and width; two where it was counted by hand.
 struct ComponentCount {
   std::string style;
   std::string piece;
@@ -92,6 +101,7 @@ struct ComponentCount {
   int wanted = 0;
   int counted = 0;  // 0 unless it was counted
   bool was_counted = false;
+  std::string hand = {};  // "left", "right"; empty: of both together
   [[nodiscard]] int short_by() const { return was_counted && counted < wanted ? wanted - counted : 0; }
   [[nodiscard]] int over_by() const { return was_counted && counted > wanted ? counted - wanted : 0; }
 };
@@ -111,6 +121,7 @@ struct DieDoubt {
 };
 
 struct Tickets {
+  std::string order;  // its name; empty: none
   std::vector<OrderCase> cases;
   std::vector<CuttingTicket> tickets;  // by case, then by material
   std::vector<PairMark> marks;         // by pair
@@ -120,7 +131,8 @@ struct Tickets {
   std::vector<std::string> notes;
 };
 
-// Refuses a count of something that the order does not have.
+// Refuses a count of something that the order does not have. Tickets are numbered behind the order's name;
+// numbers that a case of the order has are passed over.
 Result<Tickets> tickets_of(const Order& order, const Needs& needs, const std::vector<OrderedStyle>& styles,
                            const WorksSpec& works, const DieNumbers& dies, const CountedPieces& counted);
 
@@ -132,7 +144,8 @@ struct CountedList {
   std::vector<Problem> told;
 };
 // Columns style (where there are several), piece, size, width, count, by name as in an order. Rows of one
-// piece, size and width are added up.
+// piece, size and width are added up. With a column hand each row of a piece that has hands says left or
+// right, and they are added up apart; of one that serves both feet it counts for nothing, which is told.
 CountedList read_counted(const TextTable& table, const std::vector<OrderedStyle>& styles, const Order& order);
 
 }  // namespace lastwright

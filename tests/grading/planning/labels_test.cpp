@@ -106,6 +106,13 @@ TEST_CASE("sizes are marked by the row of the table that holds them", "[planning
   CHECK(column_of_scale(table, "english") == "English");
   CHECK(column_of_scale(table, "paris-point") == "European");
   CHECK(column_of_scale(table, "mondopoint-5").empty());
+  CHECK(!marking_of(table, "Mondopoint", "270").ok());
+  // By foot lengths the table's own sizes are a column like the others.
+  table.scale = "mondopoint-5";
+  CHECK(column_of_scale(table, "mondopoint-7.5") == "Mondopoint");
+  CHECK(*marking_of(table, "Mondopoint", "270") == "270 mm, European 42.5, English 9");
+  CHECK(marking_of(table, "Mondopoint", "275")->empty());
+  CHECK(*marking_of(table, "English", "9") == "270 mm, European 42.5");
   table.columns = {"American men", "American women"};
   CHECK(column_of_scale(table, "american-men-foot") == "American men");
   CHECK(column_of_scale(table, "american-women-1") == "American women");

@@ -126,6 +126,29 @@ TEST_CASE("headings are known whatever their capitals and blanks, and wherever t
     INFO(csv);
     CHECK_FALSE(read(csv).ok());
   }
+  // The words of other tables are no columns, but it is said what they may be meant for.
+  for (const std::string word : {"Qty", "quantity", "Count", "No. of pairs"}) {
+    INFO(word);
+    const Result<Order> other = read("size,width," + word + "\n7,F,3\n");
+    REQUIRE_FALSE(other.ok());
+    CHECK(other.problem().message.ends_with("; \"" + word +
+                                            "\" is not known: call it \"pairs\" if it is that"));
+  }
+  CHECK(nearly_heads_order({"Size", "fitting", "qty"}));
+  CHECK_FALSE(nearly_heads_order({"Size", "remark", "qty"}));
+  const Result<Order> dated = read("size,width,pairs,Delivery date,qty\n7,F,3,soon,4\n");
+  REQUIRE(dated.ok());
+  CHECK(dated->pairs == 3);
+  CHECK(dated->told.at(0).message ==
+        "2 columns are not read and in no figure: \"Delivery date\" (called \"due\", it would be read), "
+        "\"qty\"");
+  // Which order its rows are of.
+  CHECK(read("size,width,pairs,order\n7,F,3,SO-7\n8,F,3,SO-7\n")->name == "SO-7");
+  const Result<Order> two = read("size,width,pairs,order\n7,F,3,SO-7\n8,F,3,SO-8\n9,F,3,SO-9\n");
+  REQUIRE(two.ok());
+  CHECK(two->names == std::vector<std::string>{"SO-7", "SO-8"});
+  CHECK(two->name.empty());
+  CHECK(two->told.at(0).message == "there are rows of 2 orders, planned together: SO-7, SO-8");
   CHECK(
       read("title\nsize,width\n7,F\n").problem().message.find("none of the first 3 rows has the headings") !=
       std::string::npos);
@@ -152,11 +175,12 @@ TEST_CASE("a due date is a day of the works' calendar", "[planning]") {
   std::vector<long> bad;
   for (const Problem& one : order.bad_rows) bad.push_back(one.place.line);
   CHECK(bad == std::vector<long>{8, 9, 10});
-  // Before the calendar begins: ordered, and in no period.
+  // Before the calendar begins: ordered, in no period, and told as too early.
   CHECK(order.lines[5].period == 0);
   CHECK(order.lines[5].due == "2031-04-13");
   REQUIRE(order.told.size() == 2);
-  CHECK(order.told[1].message.find("due 2031-04-13 lies in no period") != std::string::npos);
+  CHECK(order.told[1].message.find("due 2031-04-13 is too early: it lies in no period") != std::string::npos);
+  CHECK(order.told[1].place.line == 7);
   CHECK(order.told[0].message.find("due 2031-04-21: by the calendar the works does not work") !=
         std::string::npos);
   const WorksCalendar& calendar = *works.works.calendar;
@@ -349,7 +373,7 @@ TEST_CASE("counted pieces are read to the last row, and name their style where t
   };
   const CountedList sum = read("cut today\nPiece,SIZE,width,count,basket\nvamp,7.0,F,3,a\nvamp,7,F,4,b\n", 1);
   CHECK(sum.problems.empty());
-  CHECK(sum.pieces == CountedPieces{{{"boot", "vamp", "7", "F"}, 7}});
+  CHECK(sum.pieces == CountedPieces{{{"boot", "vamp", "7", "F"}, {7}}});
   CHECK(sum.told.size() == 2);
   CHECK(read("style,piece,size,width,count\nmule,vamp,7,F,3\n", 2).problems.empty());
   const CountedList bad = read(
@@ -368,6 +392,36 @@ TEST_CASE("counted pieces are read to the last row, and name their style where t
   says("piece,size,width,count\nvamp,7,F,3\n", "name one in a column \"style\"");
   says("style,piece,size,width,count\nmul,vamp,7,F,3\n", "no style \"mul\" (did you mean \"mule\"?)");
   says("stile,piece,size,width,count\nmule,vamp,7,F,3\n", "no column \"stile\" (did you mean \"style\"?)");
+  says("piece,size,width,qty\nvamp,7,F,3\n", "\"qty\" is not known: call it \"count\" if it is that");
+  says("piece,size,width,count,foot\nvamp,7,F,3,L\n", "no column \"hand\"; \"foot\" is not known");
+  says("piece,size,width,count,Side\nvamp,7,F,3,L\n",
+       "\"Side\" is not known: call it \"hand\" if it is that");
+  // With a column hand left and right are added up apart; of what serves both feet it counts for nothing.
+  spec.pieces[0].hand = Hand::kSymmetric;
+  spec.pieces[1].hand = Hand::kHanded;
+  spec.pieces[1].per_pair = 2;
+  const std::string by_hand = "style,piece,size,width,count,Hand\n";
+  const CountedList hands =
+      read(by_hand +
+               "boot,quarter,7,F,2,L\nboot,quarter,7,F,4,right\nboot,quarter,7,F,1,Left\n"
+               "boot,vamp,7,F,5,L\nboot,vamp,7,F,1,R\nboot,vamp,7,F,1,\n",
+           2);
+  CHECK(hands.problems.empty());
+  CHECK(hands.pieces ==
+        CountedPieces{{{"boot", "quarter", "7", "F"}, {7, true, 3, 4}}, {{"boot", "vamp", "7", "F"}, {7}}});
+  REQUIRE(hands.told.size() == 1);
+  CHECK(hands.told.front().message.starts_with("vamp serves either foot"));
+  lines.clear();
+  for (const Problem& one :
+       read(by_hand + "boot,quarter,7,F,2,L\nboot,quarter,7,F,2,\nboot,quarter,7,F,2,both\n"
+                      "boot,vamp,7,F,2,X\nboot,quarter,7,F,2,as drawn\n",
+            2)
+           .problems)
+    lines.push_back(one.place.line);
+  CHECK(lines == std::vector<long>{3, 4, 5, 6});  // the last: which foot is drawn is not known
+  spec.drawn_foot = "right";
+  const CountedList drawn = read(by_hand + "boot,quarter,7,F,2,as drawn\nboot,quarter,7,F,3,mirrored\n", 2);
+  CHECK(drawn.pieces == CountedPieces{{{"boot", "quarter", "7", "F"}, {5, true, 3, 2}}});
 }
 
 TEST_CASE("a works file is refused where it contradicts itself", "[planning]") {

@@ -58,7 +58,9 @@ struct CountedShop {
       }
     }
   }
-  [[nodiscard]] Result<Tickets> tickets() const { return tickets_of(order, needs, styles(), works, {}, {}); }
+  [[nodiscard]] Result<Tickets> tickets(const CountedPieces& counted = {}) const {
+    return tickets_of(order, needs, styles(), works, {}, counted);
+  }
 };
 
 }  // namespace
@@ -126,6 +128,48 @@ TEST_CASE("pairs that no mark can be stamped on are told by style", "[planning]"
        {"boot: 5 of its 5 pairs have no mark: no piece has a frame for the pair's number",
         "mule: 3 of its 3 pairs have no mark: no piece has a frame for the pair's number"})
     CHECK(std::count(tickets->notes.begin(), tickets->notes.end(), note) == 1);
+}
+
+// Of 3 pairs with an odd number of quarters a pair, 2 as drawn and 1 mirrored.
+TEST_CASE("a shortage of one hand is told, whatever there is of the other", "[planning]") {
+  CountedShop shop;
+  shop.boot.pieces[1].per_pair = 3;
+  shop.boot.drawn_foot = "right";
+  shop.line("boot", "7", 3, "");
+  shop.count_needs();
+  const auto of_quarter = [&](const CountedNumber& counted) {
+    const Result<Tickets> tickets = shop.tickets({{{"boot", "quarter", "7", "F"}, counted}});
+    REQUIRE(tickets.ok());
+    CHECK(check_ticket_count(shop.order, shop.styles(), *tickets).ok());
+    std::vector<std::pair<std::string, int>> shorts;
+    for (const ComponentCount& one : tickets->components) {
+      if (one.was_counted) shorts.emplace_back(one.hand, one.short_by() - one.over_by());
+    }
+    const bool told = std::any_of(tickets->notes.begin(), tickets->notes.end(), [](const std::string& note) {
+      return note.starts_with("boot: left and right were counted together of quarter");
+    });
+    CHECK(told != counted.by_hand);
+    return shorts;
+  };
+  using Shorts = std::vector<std::pair<std::string, int>>;
+  CHECK(of_quarter({9}) == Shorts{{"", 0}});
+  CHECK(of_quarter({9, true, 3, 6}) == Shorts{{"left", 0}, {"right", 0}});
+  CHECK(of_quarter({9, true, 4, 5}) == Shorts{{"left", -1}, {"right", 1}});
+  CHECK(of_quarter({20, true, 0, 20}) == Shorts{{"left", 3}, {"right", -14}});
+}
+
+TEST_CASE("a ticket's number has the order's name before it, and none of its cases' numbers", "[planning]") {
+  CountedShop shop;
+  shop.order.name = "SO-7";
+  shop.line("mule", "7", 1, "T0001");
+  shop.line("mule", "7", 1, "so-7 t0003");
+  shop.line("mule", "7", 1, "C1");
+  shop.count_needs();
+  const Result<Tickets> tickets = shop.tickets();
+  REQUIRE(tickets.ok());
+  std::vector<std::string> numbers;
+  for (const CuttingTicket& one : tickets->tickets) numbers.push_back(one.number);
+  CHECK(numbers == std::vector<std::string>{"SO-7 T0002", "SO-7 T0004", "SO-7 T0005"});
 }
 
 TEST_CASE("a ticket names the zones of the hide unless the works has words of its own", "[planning]") {

@@ -35,17 +35,20 @@ dies = {"style": json.loads(Path(style).read_text())["name"],
 dies["checks_failed"] = [{"check": "forced tie", "subject": "stiffening", "value": 1, "limit": 0, "unit": "not kept", "where": "", "note": ""}]
 (folder / "die-order.json").write_text(json.dumps(dies))
 counted = folder / "counted.csv"
-counted.write_text("piece,size,width,count\nvamp,7,F,19\nvamp,8.0,F,31\ntongue,12.5,H,4\n")
+counted.write_text("piece,size,width,count,hand\nvamp,7,F,19,\nvamp,8.0,F,31,\ntongue,12.5,H,4,\noutside quarter,7,F,9,L\noutside quarter,7,F,11,R\n")
 out = folder / "tickets"
 said = run("tickets", str(demo / "order.csv"), "--works", str(demo / "works.json"), "--out", str(out), "--force", "--dies",
            str(folder / "die-order.json"), "--counted", str(counted), code=1)
 assert "CHECKS FAILED" in said and "forced tie" in said, "what the die order says failed"
 assert "die order lies apart" in said or "manifest.json of the die order is missing" in said, said
-assert "short by 1: vamp 7 F" in said and said.count("short by") == 1, said
+# Of 10 quarters of either hand one left is missing, though there are 20 in all.
+assert "short by 1: vamp 7 F\n" in said and "short by 1: outside quarter 7 F, left\n" in said and said.count("short by") == 2, said
 data = json.loads((out / "tickets.json").read_text())
-assert data["missing"] == [{"style": "cindergarth", "piece": "vamp", "size": "7", "width": "F", "wanted": 20, "counted": 19}]
-assert data["over"] == [{"style": "cindergarth", "piece": "vamp", "size": "8", "width": "F", "wanted": 30, "counted": 31}]
-assert "cut beyond the order by 1: vamp 8 F" in said and "counted: 3 of " in said, said
+assert data["missing"] == [{"style": "cindergarth", "piece": "vamp", "size": "7", "width": "F", "wanted": 20, "counted": 19},
+                           {"style": "cindergarth", "piece": "outside quarter", "size": "7", "width": "F", "hand": "left", "wanted": 10, "counted": 9}]
+assert data["over"] == [{"style": "cindergarth", "piece": "vamp", "size": "8", "width": "F", "wanted": 30, "counted": 31},
+                        {"style": "cindergarth", "piece": "outside quarter", "size": "7", "width": "F", "hand": "right", "wanted": 10, "counted": 11}]
+assert "cut beyond the order by 1: vamp 8 F" in said and "counted: 4 of " in said, said
 
 # What the die order has no die for, and files that it was not made from, are told; on the tickets too.
 pairs_in = {(p["size"], p["width"]) for c in data["cases"] for p in c["pairs"]}
@@ -105,7 +108,8 @@ subprocess.run(["pdftoppm", "-r", "150", "-gray", str(out / "tickets.pdf"), str(
 pages = sorted(folder.glob("page-*.pgm"))
 chosen = pages[:2] + pages[-4:]
 read = subprocess.run(["zbarimg", "-q", "--raw", *map(str, chosen)], capture_output=True, text=True).stdout.split("\n")
-wanted = {"T0001", "T0002"} | set(of_case)
+wanted = {"order T0001", "order T0002"} | set(of_case)
+assert data["order"] == "order" and 'is called "order" on tickets and labels, as its file is' in said and all(t["ticket"].startswith("order T") for t in data["tickets"]), said
 assert wanted <= set(read), (wanted, read)
 for page in pages:
     page.unlink()
@@ -113,8 +117,8 @@ for page in pages:
 # Labels: three times eight a page, each pair's number as a barcode, and what the demo is made of.
 subprocess.run(["pdftoppm", "-r", "200", "-gray", "-f", "2", "-l", "2", str(out / "labels.pdf"), str(folder / "label")], check=True)
 pages = sorted(folder.glob("label-*.pgm"))
-read = subprocess.run(["zbarimg", "-q", "--raw", *map(str, pages)], capture_output=True, text=True).stdout.split()
-assert sorted(read) == [f"{k:06}" for k in range(25, 49)], read
+read = subprocess.run(["zbarimg", "-q", "--raw", *map(str, pages)], capture_output=True, text=True).stdout.splitlines()
+assert sorted(read) == [f"order {k:06}" for k in range(25, 49)], read
 for page in pages:
     page.unlink()
 text = subprocess.run(["pdftotext", "-layout", str(out / "labels.pdf"), "-"], capture_output=True, text=True).stdout
@@ -145,12 +149,18 @@ assert [p["named"] for p in labels["styles"][0]["parts"]] == [["leather"]] * 3 a
 
 # Counted again, with odd quantities in cases of seven, straight from the file's rows; zones of the hide stand on the ticket.
 odd = folder / "odd-order.csv"
-odd.write_text("size,width,pairs,case\n7,F,3,\n6,E,11,\n7,F,1,Z9\n6,E,1,\n7,F,13,\n")
+odd.write_text("size,width,pairs,case,order\n7,F,3,,SO-7/2 of spring\n6,E,11,,\n7,F,1,Z9,\n6,E,1,,\n7,F,13,,\n")
 sevens = dict(works, pairs_per_case=7, styles={"cindergarth": str(Path(style).resolve())})
 (folder / "sevens.json").write_text(json.dumps(sevens))
-run("tickets", str(odd), "--works", str(folder / "sevens.json"), "--out", str(folder / "odd"), "--force")
+told_odd = run("tickets", str(odd), "--works", str(folder / "sevens.json"), "--out", str(folder / "odd"), "--force")
 data = json.loads((folder / "odd" / "tickets.json").read_text())
 assert sorted(len(c["pairs"]) for c in data["cases"]) == [1, 7, 7, 7, 7]
+# The order's own name stands on everything; where a label has no room for it as bars, that is told.
+assert {t["ticket"].rsplit(" ", 1)[0] for t in data["tickets"]} == {data["order"]} == {"SO-7/2 of spring"} and "the labels' barcodes say the pair's number alone" in told_odd, told_odd
+titles = [c.value for c in openpyxl.load_workbook(folder / "odd/tickets.xlsx")["sorting list"][2]]
+assert titles[0] == data["order"], titles
+text = "".join(subprocess.run(["pdftotext", "-layout", str(folder / "odd" / f"{name}.pdf"), "-"], capture_output=True, text=True).stdout for name in ("labels", "tickets"))
+assert text.count("SO-7/2 of spring, case") == 29 and "Cutting ticket SO-7/2 of spring T0001" in text and "Sorting list by pair, order SO-7/2 of spring" in text
 ordered = Counter({("7", "F"): 17, ("6", "E"): 12})
 found = Counter()
 for ticket in data["tickets"]:
