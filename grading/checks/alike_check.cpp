@@ -151,6 +151,7 @@ class AlikeChecker {
     differences_.clear();
     for (const auto& [e, f] : pairs) {
       if (!sewn_to_each_other(p, e, q, f)) edges(p, e, q, f);
+      corners(p, e, q, f);
     }
     features(p, q, pairs);
     own_places(p, q);
@@ -185,6 +186,22 @@ class AlikeChecker {
       return;
     }
     if (here.held != there.held) add("{} is held on one alone", here.name);
+  }
+
+  // How the cut line goes round the corner where an edge begins.
+  void corners(std::size_t p, std::size_t e, std::size_t q, std::size_t f) {
+    const auto form_of = [&](std::size_t piece, std::size_t edge) {
+      const std::string& corner = grade_.pieces[piece].bound.edges[edge].spec.from;
+      const auto& all = spec(piece).corners;
+      const auto found =
+          std::find_if(all.begin(), all.end(), [&](const CornerSpec& one) { return one.name == corner; });
+      return found == all.end() ? CornerForm::kFull : found->form;
+    };
+    const CornerForm here = form_of(p, e);
+    const CornerForm there = form_of(q, f);
+    if (here != there)
+      add("the corner {} is {} and {}", grade_.pieces[p].bound.edges[e].spec.from, name_of(here),
+          name_of(there));
   }
 
   void features(std::size_t p, std::size_t q, const Pairs& pairs) {
@@ -267,12 +284,30 @@ class AlikeChecker {
     }
   }
 
+  // Features that punch or slot.
+  [[nodiscard]] std::size_t made_holes(std::size_t p) const {
+    const auto& all = spec(p).features;
+    return static_cast<std::size_t>(std::count_if(all.begin(), all.end(), [](const FeatureSpec& one) {
+      return std::holds_alternative<HoleWork>(one.work) || std::holds_alternative<RowWork>(one.work) ||
+             std::holds_alternative<SlotWork>(one.work) || std::holds_alternative<BuckleBarWork>(one.work) ||
+             std::holds_alternative<PrickWork>(one.work);
+    }));
+  }
   // As many holes drawn in both: each beside its like.
   void drawn_holes(std::size_t p, std::size_t q) {
     constexpr double kAsWide = 0.05;  // mm of radius
     const std::vector<BoundHole>& here = grade_.pieces[p].bound.holes;
     const std::vector<BoundHole>& there = grade_.pieces[q].bound.holes;
-    if (here.empty() || here.size() != there.size() || here.size() > kMostHoles) return;
+    if (here.empty() && there.empty()) return;
+    if (here.size() > kMostHoles || there.size() > kMostHoles) return;
+    if (here.size() != there.size()) {
+      // Fewer are drawn in one, and no feature of its own stands for what is missing.
+      const bool first = here.size() > there.size();
+      const std::size_t poor = first ? q : p;
+      if (made_holes(poor) > made_holes(first ? p : q)) return;
+      add("{} and {} holes are drawn in them", here.size(), there.size());
+      return;
+    }
     for (const BoundHole& hole : here) {
       const auto like =
           std::min_element(there.begin(), there.end(), [&](const BoundHole& a, const BoundHole& b) {

@@ -8,6 +8,7 @@
 #include <map>
 #include <optional>
 
+#include "grading/checks/like_check.hpp"
 #include "grading/checks/measure_steps.hpp"
 #include "grading/style/style.hpp"
 
@@ -106,6 +107,20 @@ std::optional<StyleFinding> unusual(const EdgeSizes& edge) {
   return edge.told(edge.mm[at], at, unusual_note(treatment, low, high));
 }
 
+// Nothing, on an edge whose treatment is to turn in, to sew or to trim something.
+std::optional<StyleFinding> nothing_there(const EdgeSizes& edge) {
+  const Treatment treatment = edge.spec().treatment;
+  const bool takes = treatment == Treatment::kTrim || treatment == Treatment::kFold ||
+                     treatment == Treatment::kOpenSeam || treatment == Treatment::kBagged;
+  if (!takes || edge.sample() > 0.0) return std::nullopt;
+  const auto [low, high] = usual_allowance(treatment, std::nullopt);
+  return edge.told(
+      0.0, edge.grade.base_cell(),
+      fmt::format("is its allowance, and {} takes {:g} to {:g} mm as a rule: state the allowance, "
+                  "or the edge as raw, if it is cut as it is finished",
+                  name_of(treatment), low, high));
+}
+
 // An allowance that is narrower in a larger size, or much wider.
 std::optional<StyleFinding> by_size(const EdgeSizes& edge) {
   constexpr double kTimes = 1.5;
@@ -130,12 +145,23 @@ std::optional<StyleFinding> by_size(const EdgeSizes& edge) {
   return std::nullopt;
 }
 
+// The same edge of the other side's copy of its piece, as wide.
+bool is_copy_of(const EdgeSizes& one, const EdgeSizes& other) {
+  const PieceSpec& here = one.grade.pieces[one.piece].bound.spec;
+  const PieceSpec& there = one.grade.pieces[other.piece].bound.spec;
+  return one.piece != other.piece && one.spec().name == other.spec().name && one.sample() == other.sample() &&
+         stated_alike(here, there);
+}
+
 // Against the other edges of its treatment, in the sample.
 std::optional<StyleFinding> unlike(const EdgeSizes& edge, const std::vector<double>& others) {
   constexpr double kTimes = 2.5;     // as wide as the middle one of its like; common practice
   constexpr double kShare = 3.0;     // of it, narrower
   constexpr double kWider = 3.0;     // mm; what is less is a matter of the material
   constexpr double kNarrower = 1.0;  // mm
+  constexpr std::size_t kMany = 3;
+  constexpr double kOneFigure = 1.3;   // the widest of them beside the narrowest
+  constexpr double kTimesOfAll = 1.5;  // as wide as the widest of them
   if (others.size() < 3) return std::nullopt;
   const double usual = middle_of(others);
   // Where the others disagree among themselves, nothing is usual.
@@ -152,7 +178,11 @@ std::optional<StyleFinding> unlike(const EdgeSizes& edge, const std::vector<doub
   }
   const bool wide = odd > kTimes * usual && odd > usual + kWider;
   const bool narrow = kShare * odd < usual && odd < usual - kNarrower;
-  if (!wide && !narrow) return std::nullopt;
+  // Where all others have nearly one figure, less of a difference is odd.
+  const auto [least, most] = std::minmax_element(others.begin(), others.end());
+  const bool unlike_all = others.size() > kMany && *most <= kOneFigure * *least &&
+                          odd > kTimesOfAll * *most && odd > usual + kWider;
+  if (!wide && !narrow && !unlike_all) return std::nullopt;
   return edge.told(
       odd, at,
       fmt::format("is its allowance, and the middle one of the other {} edges of the treatment {} "
@@ -172,10 +202,12 @@ std::vector<StyleFinding> odd_allowances(const StyleGrade& grade) {
     if (!found && edge.spec().treatment != Treatment::kRaw) {
       std::vector<double> others;
       for (std::size_t k = 0; k < edges.size(); ++k) {
-        if (k != i && edges[k].spec().treatment == edge.spec().treatment) others.push_back(edges[k].sample());
+        if (k != i && edges[k].spec().treatment == edge.spec().treatment && !is_copy_of(edges[k], edge))
+          others.push_back(edges[k].sample());
       }
       found = unlike(edge, others);
     }
+    if (!found) found = nothing_there(edge);
     if (found) all.push_back(*std::move(found));
   }
   return all;

@@ -9,6 +9,7 @@
 #include <limits>
 #include <numeric>
 
+#include "geometry/counted.hpp"
 #include "grading/checks/style_checks.hpp"
 #include "grading/grade/girth_line.hpp"
 
@@ -66,6 +67,7 @@ class BaseChecker {
   std::vector<StyleFinding> run() {
     std::vector<StyleFinding> findings;
     for (const DrawnLine& line : lines_) findings.push_back(line.whole ? whole(line) : share(line));
+    tell_alone(findings);
     for (const GirthSpec& girth : style_.girths) findings.push_back(sum(girth));
     tell_scale(findings);
     for (const FormeSpec& forme : style_.formes) add_directions(forme, findings);
@@ -221,6 +223,34 @@ class BaseChecker {
     finding.passed = finding.worst <= *finding.limit;
     finding.doubtful = finding.passed && finding.worst > kToldShare * *finding.limit;
     return finding;
+  }
+
+  // One line within its limit, where all others are drawn to a tenth of what the base says. A stick is drawn
+  // with what the last has beyond its size.
+  void tell_alone(std::vector<StyleFinding>& findings) const {
+    constexpr double kExact = 0.1;    // mm
+    constexpr double kOff = 0.5;      // mm
+    constexpr std::size_t kMany = 2;  // lines that are exact
+    StyleFinding* off = nullptr;
+    std::size_t exact = 0;
+    for (std::size_t i = 0; i < findings.size(); ++i) {  // of the lines, in their order
+      StyleFinding& one = findings[i];
+      if (one.check != "base and drawing" || !one.limit || !one.passed || follows_scale(*lines_[i].whole))
+        continue;
+      if (one.worst <= kExact) {
+        ++exact;
+      } else if (off != nullptr) {
+        return;
+      } else {
+        off = &one;
+      }
+    }
+    if (off == nullptr || off->doubtful || off->worst <= kOff || exact < kMany) return;
+    off->doubtful = true;
+    off->note += fmt::format(
+        ": within the limit, but the other {} are drawn to {:g} mm; see to the figure and the points of the "
+        "line",
+        counted(exact, "line"), kExact);
   }
 
   // Where all lines are off by one factor it is the drawing that is.

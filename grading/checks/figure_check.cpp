@@ -13,6 +13,19 @@
 
 namespace lastwright {
 
+std::optional<double> thickness_in(const std::string& material) {
+  const std::size_t unit = material.rfind(" mm");
+  if (unit == std::string::npos || unit == 0) return std::nullopt;
+  std::size_t from = unit;
+  while (from > 0 &&
+         (std::isdigit(static_cast<unsigned char>(material[from - 1])) != 0 || material[from - 1] == '.'))
+    --from;
+  double value = 0.0;
+  const auto [end, error] = std::from_chars(material.data() + from, material.data() + unit, value);
+  if (error != std::errc() || end != material.data() + unit || !(value > 0.0)) return std::nullopt;
+  return value;
+}
+
 namespace {
 
 // Holes along one of the edges, nearer to it: the row goes round them.
@@ -64,20 +77,6 @@ std::optional<StyleFinding> drawn_size(const StyleSpec& style, const StyleGrade&
   finding.passed = !finding.limit;
   finding.doubtful = finding.passed;
   return finding;
-}
-
-// The "1.8 mm" of "box calf 1.8 mm".
-std::optional<double> thickness_in(const std::string& material) {
-  const std::size_t unit = material.rfind(" mm");
-  if (unit == std::string::npos || unit == 0) return std::nullopt;
-  std::size_t from = unit;
-  while (from > 0 &&
-         (std::isdigit(static_cast<unsigned char>(material[from - 1])) != 0 || material[from - 1] == '.'))
-    --from;
-  double value = 0.0;
-  const auto [end, error] = std::from_chars(material.data() + from, material.data() + unit, value);
-  if (error != std::errc() || end != material.data() + unit || !(value > 0.0)) return std::nullopt;
-  return value;
 }
 
 void add_skive(const StyleGrade& grade, std::size_t p, const FeatureSpec& feature, const SkiveWork& skive,

@@ -5,6 +5,8 @@
 // of. Allowances are judged in grading/checks/allowance_check, holes in grading/checks/hole_check.
 #pragma once
 
+#include <optional>
+#include <string>
 #include <vector>
 
 #include "grading/grade/finding.hpp"
@@ -28,6 +30,9 @@ inline constexpr double kSmallestDrawn = 0.05;  // fails
 inline constexpr double kSmallDrawn = 0.1;      // is told
 inline constexpr double kLargeDrawn = 3.0;      // is told
 inline constexpr double kLargestDrawn = 5.0;    // fails
+
+// The 1.8 of a material "box calf 1.8 mm"; nothing where it says none.
+std::optional<double> thickness_in(const std::string& material);
 
 // Failed and doubtful ones alone.
 std::vector<StyleFinding> check_figures(const StyleSpec& style, const StyleGrade& grade,

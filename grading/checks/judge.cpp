@@ -11,7 +11,9 @@
 #include "grading/checks/foot_check.hpp"
 #include "grading/checks/growth_check.hpp"
 #include "grading/checks/hole_check.hpp"
+#include "grading/checks/lasted_check.hpp"
 #include "grading/checks/layer_check.hpp"
+#include "grading/checks/like_check.hpp"
 #include "grading/checks/limit_check.hpp"
 #include "grading/checks/margin_check.hpp"
 #include "grading/checks/place_check.hpp"
@@ -19,6 +21,7 @@
 #include "grading/checks/sole_check.hpp"
 #include "grading/checks/unsewn_check.hpp"
 #include "grading/checks/upper_check.hpp"
+#include "grading/checks/words_check.hpp"
 #include "grading/checks/work_check.hpp"
 
 namespace lastwright {
@@ -79,6 +82,7 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
       [&] { return check_alike(style, grade); },
       [&] { return check_margins(style, grade); },
       [&] { return check_drawn_cut(grade); },
+      [&] { return check_lasted(grade); },
       [&] { return check_growth(style, grade); },
       [&] { return check_soles(grade); },
       [&] { return check_drawn_foot(style, grade); },
@@ -88,6 +92,8 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
       [&] { return check_steps(style, grade, table); },
       [&] { return check_figures(style, grade, table); },
       [&] { return check_work(style, grade); },
+      [&] { return check_likes(style, grade); },
+      [&] { return check_words(style, grade); },
       [&] { return check_uppers(style, grade); },
       [&] { return check_said(style, grade, table); },
       [&] { return check_kept(style, grade, table, looks, *seams); },

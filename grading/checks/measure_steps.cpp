@@ -96,6 +96,7 @@ class Steps {
       beside_length(by_width, false);
       longer_in_width(by_width);
     }
+    breaks();
     return std::move(all_);
   }
 
@@ -265,6 +266,46 @@ class Steps {
           told("measure step", one,
                "is what it changes by in a width, and it sets the length of the last, which by common "
                "practice is the same in all widths: check \"per_width\""));
+    }
+  }
+
+  // Where a break changes the step of a measure by much: a girth's is changed by a quarter, by common
+  // practice.
+  void breaks() {
+    constexpr double kTimes = 1.6;
+    for (std::size_t m = 0; m < table_.size(); ++m) {
+      const std::string& name = table_.measures()[m].name;
+      const auto spec = std::find_if(style_.measures.begin(), style_.measures.end(),
+                                     [&](const MeasureSpec& one) { return one.name == name; });
+      if (spec == style_.measures.end() || spec->breaks.empty() || spec->from_scale) continue;
+      const auto value = [&](const Size& size, const Width& width) { return table_.value(m, {size, width}); };
+      const auto odd = [&](double here, double before) {
+        return before > 0.0 && (here > kTimes * before || kTimes * here < before);
+      };
+      const auto tell = [&](bool by_size, double here, double before, const Size& from) {
+        const std::string subject = fmt::format("{}, by {}", name, by_size ? "size" : "width");
+        if (has_told("measure step", subject)) return;
+        all_.push_back(told("measure step", {subject, "size " + from.label, here, here, 1.0},
+                            fmt::format("is what a {} adds from this size on, and {:.2f} mm before: check "
+                                        "\"breaks\" and their unit",
+                                        by_size ? "size" : "width", before)));
+      };
+      const Width& width = grade_.run.base.width;
+      std::optional<double> last;
+      std::optional<double> last_width;
+      for (std::size_t i = 0; i < sizes_.size(); ++i) {
+        if (i > 0) {
+          const double step = (value(sizes_[i], width) - value(sizes_[i - 1], width)) /
+                              (sizes_[i].position - sizes_[i - 1].position).value();
+          if (last && odd(step, *last)) tell(true, step, *last, sizes_[i - 1]);
+          last = step;
+        }
+        if (widths_.size() < 2) continue;
+        const double step = (value(sizes_[i], widths_.back()) - value(sizes_[i], widths_.front())) /
+                            (widths_.back().position - widths_.front().position).value();
+        if (last_width && odd(step, *last_width)) tell(false, step, *last_width, sizes_[i]);
+        last_width = step;
+      }
     }
   }
 

@@ -152,6 +152,29 @@ void add_unskived_folds(const PieceSpec& piece, std::vector<StyleFinding>& all) 
   }
 }
 
+// So is what lies under another piece: a skive along a sewn edge alone has gone to the wrong one.
+void add_unskived_laps(const PieceSpec& piece, std::vector<StyleFinding>& all) {
+  std::string laps;
+  std::string sewn;
+  for (const EdgeSpec& edge : piece.edges) {
+    const bool lap = edge.treatment == Treatment::kLap && edge.allowance.value() > 0.0;
+    const bool seam = edge.treatment == Treatment::kClosedSeam || edge.treatment == Treatment::kOpenSeam;
+    if (skived(piece, edge.name)) {
+      if (!seam) return;
+      sewn += (sewn.empty() ? "" : ", ") + edge.name;
+    } else if (lap) {
+      laps += (laps.empty() ? "" : ", ") + edge.name;
+    }
+  }
+  if (laps.empty() || sewn.empty()) return;
+  all.push_back(doubtful_finding(
+      "no skive", piece.name + ": " + laps, 1.0, "skive",
+      fmt::format(
+          "runs along {}, which is sewn, and none along what laps under another piece: is it along the "
+          "wrong edge?",
+          sewn)));
+}
+
 void add_unmarked(const StyleSpec& style, const StyleGrade& grade, std::vector<StyleFinding>& all) {
   std::map<std::string, Habit> marks;  // by layer
   for (const PreparedPiece& piece : grade.pieces) {
@@ -249,6 +272,7 @@ std::vector<StyleFinding> check_work(const StyleSpec& style, const StyleGrade& g
   add_laps(style, grade, all);
   for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
     add_unskived_folds(grade.pieces[p].bound.spec, all);
+    add_unskived_laps(grade.pieces[p].bound.spec, all);
     add_off_middle(grade, p, all);
   }
   add_unmarked(style, grade, all);

@@ -5,7 +5,8 @@
 //                   some of these edges
 //   no skive        of the pieces that lap under another of their layer, one alone has no skive there; a
 //   piece
-//                   whose folded edges have none, and other edges of it have
+//                   whose folded edges have none, and other edges of it have; a piece whose laps have none,
+//                   and its sewn edges have
 //   no size marks   of the lasted pieces of a layer, one alone has no size marks
 //   off the middle  holes of a strap that lie in a line along it, beside its middle
 //

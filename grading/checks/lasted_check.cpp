@@ -1,0 +1,141 @@
+#include "grading/checks/lasted_check.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cctype>
+#include <cmath>
+#include <optional>
+#include <string>
+
+#include "geometry/curve/course.hpp"
+#include "grading/checks/edges_together.hpp"
+#include "grading/style/style.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kOnFeather = 0.06;        // mm; what is drawn to a tenth lies as near
+constexpr double kOver = 0.3;              // of the shorter of the two: less is an end in common
+constexpr double kShortest = 20.0;         // mm
+constexpr std::size_t kMostAsked = 1'000;  // lasted edges of a style; with more nothing is looked at
+
+struct LastedEdge {
+  std::size_t piece = 0;
+  std::size_t edge = 0;
+  OpenArcPath path;
+  Box2 box;
+  double length = 0.0;
+};
+
+std::vector<LastedEdge> lasted_edges(const StyleGrade& grade) {
+  std::vector<LastedEdge> all;
+  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
+    const PreparedPiece& piece = grade.pieces[p];
+    for (std::size_t e = 0; e < piece.bound.edges.size(); ++e) {
+      if (piece.bound.edges[e].spec.treatment != Treatment::kLasting) continue;
+      LastedEdge edge{p, e, shaped_path(piece.shape.edges[e], piece.shape.base), {}, 0.0};
+      if (edge.path.size() == 0) continue;
+      edge.length = length(edge.path);
+      edge.box = bounds(edge.path).grown(kOnFeather);
+      if (edge.length >= kShortest) all.push_back(std::move(edge));
+    }
+  }
+  return all;
+}
+
+// By what its layer or its name says.
+bool is_inner(const PieceSpec& piece) {
+  const auto says = [](std::string text, const char* word) {
+    for (char& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
+    return text.find(word) != std::string::npos;
+  };
+  return says(piece.layer, "lining") || says(piece.layer, "inner") || says(piece.name, "lining") ||
+         says(piece.name, "stiffener") || says(piece.name, "toe puff");
+}
+
+// The stretch of `one` where it has left `other` and comes back.
+struct Parting {
+  double most = 0.0;  // mm
+  double over = 0.0;  // mm of its length
+  Vec2 at;
+};
+std::optional<Parting> parting(const LastedEdge& one, const LastedEdge& other) {
+  constexpr int kPlaces = 200;
+  constexpr double kTold = 0.5;  // mm
+  constexpr double kFar = 10.0;  // mm: farther apart they are two edges
+  const Course course(one.path);
+  std::vector<double> off;
+  std::vector<Vec2> at;
+  for (int i = 0; i <= kPlaces; ++i) {
+    at.push_back(course.at(course.length() * i / kPlaces).at);
+    off.push_back(distance_to(other.path, at.back()));
+  }
+  const auto on = [&](double mm) { return mm <= kOnFeather; };
+  const auto first = std::find_if(off.begin(), off.end(), on);
+  const auto last = std::find_if(off.rbegin(), off.rend(), on).base();
+  if (first == off.end() || last - first < 2) return std::nullopt;
+  const auto together = std::count_if(first, last, on);
+  const auto worst = std::max_element(first, last);
+  if (*worst <= kTold || *worst > kFar || together < static_cast<std::ptrdiff_t>(kOver * kPlaces))
+    return std::nullopt;
+  const double step = course.length() / kPlaces;
+  return Parting{*worst, step * static_cast<double>(last - first - together),
+                 at[static_cast<std::size_t>(worst - off.begin())]};
+}
+
+}  // namespace
+
+std::vector<StyleFinding> check_lasted(const StyleGrade& grade) {
+  constexpr double kWider = 0.5;  // mm
+  std::vector<StyleFinding> all;
+  const std::vector<LastedEdge> edges = lasted_edges(grade);
+  if (edges.size() > kMostAsked) return all;
+  const auto spec = [&](const LastedEdge& edge) -> const PieceSpec& {
+    return grade.pieces[edge.piece].bound.spec;
+  };
+  const auto name = [&](const LastedEdge& edge) {
+    return grade.pieces[edge.piece].bound.edges[edge.edge].spec.name;
+  };
+  const auto width = [&](const LastedEdge& edge) {
+    return grade.allowances(edge.piece, grade.base_cell())[edge.edge].value();
+  };
+  for (const LastedEdge& inner : edges) {
+    if (!is_inner(spec(inner))) continue;
+    const LastedEdge* under = nullptr;
+    for (const LastedEdge& outer : edges) {
+      if (is_inner(spec(outer)) || spec(outer).layer == spec(inner).layer ||
+          grade.pieces[outer.piece].forme != grade.pieces[inner.piece].forme ||
+          !inner.box.overlaps(outer.box))
+        continue;
+      const LastedEdge& shorter = outer.length < inner.length ? outer : inner;
+      const LastedEdge& longer = outer.length < inner.length ? inner : outer;
+      if (length_on(shorter.path, longer.path, kOnFeather) < kOver * shorter.length) continue;
+      if (under == nullptr || width(outer) > width(*under)) under = &outer;
+      // Which of the two is longer does not matter: one that runs off and comes back is seen from itself.
+      std::optional<Parting> apart = parting(shorter, longer);
+      if (!apart) apart = parting(longer, shorter);
+      if (apart)
+        all.push_back(doubtful_finding(
+            "feather apart",
+            fmt::format("{} of {} and {} of {}", name(outer), spec(outer).name, name(inner),
+                        spec(inner).name),
+            apart->most, "mm",
+            fmt::format(
+                "is how far the two lie apart at ({:.1f}, {:.1f}), over {:.0f} mm in all, between places "
+                "where they lie on each other: is one of them drawn otherwise by mistake?",
+                apart->at.x, apart->at.y, apart->over)));
+    }
+    if (under == nullptr || width(inner) <= width(*under) + kWider) continue;
+    all.push_back(doubtful_finding(
+        "lasting margin", spec(inner).name + ": " + name(inner), width(inner), "mm",
+        fmt::format(
+            "is its allowance, and it lies under {} of {}, which is lasted with {:g} mm: it would show "
+            "beyond it; check the figures",
+            name(*under), spec(*under).name, width(*under))));
+  }
+  return all;
+}
+
+}  // namespace lastwright
