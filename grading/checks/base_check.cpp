@@ -229,7 +229,7 @@ class BaseChecker {
   // with what the last has beyond its size.
   void tell_alone(std::vector<StyleFinding>& findings) const {
     constexpr double kExact = 0.1;    // mm
-    constexpr double kOff = 0.5;      // mm
+    constexpr double kOff = 1.0;      // mm: a figure rounded to a millimetre is off by half of one
     constexpr std::size_t kMany = 2;  // lines that are exact
     StyleFinding* off = nullptr;
     std::size_t exact = 0;
