@@ -9,6 +9,7 @@
 #include <string>
 #include <utility>
 
+#include "geometry/counted.hpp"
 #include "grading/checks/edges_together.hpp"
 #include "grading/style/style.hpp"
 
@@ -305,7 +306,7 @@ class AlikeChecker {
       const bool first = here.size() > there.size();
       const std::size_t poor = first ? q : p;
       if (made_holes(poor) > made_holes(first ? p : q)) return;
-      add("{} and {} holes are drawn in them", here.size(), there.size());
+      add("{} in one and {} in the other", counted(here.size(), "drawn hole"), there.size());
       return;
     }
     for (const BoundHole& hole : here) {

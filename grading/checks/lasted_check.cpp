@@ -10,16 +10,16 @@
 
 #include "geometry/curve/course.hpp"
 #include "grading/checks/edges_together.hpp"
+#include "grading/checks/margin_check.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
 
 namespace {
 
-constexpr double kOnFeather = 0.06;        // mm; what is drawn to a tenth lies as near
-constexpr double kOver = 0.3;              // of the shorter of the two: less is an end in common
-constexpr double kShortest = 20.0;         // mm
-constexpr std::size_t kMostAsked = 1'000;  // lasted edges of a style; with more nothing is looked at
+constexpr double kOver = 0.3;               // of the shorter of the two: less is an end in common
+constexpr double kShortestLasted = 20.0;    // mm
+constexpr std::size_t kMostLasted = 1'000;  // edges of a style; with more nothing is looked at
 
 struct LastedEdge {
   std::size_t piece = 0;
@@ -39,7 +39,7 @@ std::vector<LastedEdge> lasted_edges(const StyleGrade& grade) {
       if (edge.path.size() == 0) continue;
       edge.length = length(edge.path);
       edge.box = bounds(edge.path).grown(kOnFeather);
-      if (edge.length >= kShortest) all.push_back(std::move(edge));
+      if (edge.length >= kShortestLasted) all.push_back(std::move(edge));
     }
   }
   return all;
@@ -91,7 +91,7 @@ std::vector<StyleFinding> check_lasted(const StyleGrade& grade) {
   constexpr double kWider = 0.5;  // mm
   std::vector<StyleFinding> all;
   const std::vector<LastedEdge> edges = lasted_edges(grade);
-  if (edges.size() > kMostAsked) return all;
+  if (edges.size() > kMostLasted) return all;
   const auto spec = [&](const LastedEdge& edge) -> const PieceSpec& {
     return grade.pieces[edge.piece].bound.spec;
   };

@@ -10,14 +10,13 @@
 
 #include "geometry/counted.hpp"
 #include "grading/checks/figure_check.hpp"
+#include "grading/checks/work_check.hpp"
 #include "grading/sizes/stated_run.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
 
 namespace {
-
-constexpr std::size_t kOthers = 3;  // that agree: fewer are no habit
 
 using Specs = std::vector<const PieceSpec*>;
 
@@ -49,7 +48,7 @@ void add_materials(const std::map<std::string, Specs>& layers, std::vector<Style
       for (const PieceSpec* other : pieces) {
         if (other != piece) ++others[other->material];
       }
-      if (others.size() != 1 || others.begin()->second < kOthers || others.begin()->first == piece->material)
+      if (others.size() != 1 || others.begin()->second < kHabit || others.begin()->first == piece->material)
         continue;
       for (const auto& [of, like] : layers) {
         if (of == layer || std::none_of(like.begin(), like.end(), [&](const PieceSpec* one) {
@@ -74,7 +73,7 @@ void add_grains(const StyleGrade& grade, std::vector<StyleFinding>& all) {
   }
   for (const auto& [layer, pieces] : layers) {
     const auto without = [](const BoundPiece* piece) { return !piece->grain; };
-    if (pieces.size() <= kOthers || std::count_if(pieces.begin(), pieces.end(), without) != 1) continue;
+    if (pieces.size() <= kHabit || std::count_if(pieces.begin(), pieces.end(), without) != 1) continue;
     all.push_back(doubtful_finding(
         "grain", (*std::find_if(pieces.begin(), pieces.end(), without))->spec.name,
         static_cast<double>(pieces.size() - 1), "pieces",
@@ -121,13 +120,13 @@ void add_size_marks(const StyleSpec& style, const StyleGrade& grade, std::vector
       if (other.both) ++(*other.both ? both : single);
     }
     const std::string subject = one.piece->name + ": " + one.feature->name;
-    if (!one.lasted && elsewhere == 0 && lasted >= kOthers)
+    if (!one.lasted && elsewhere == 0 && lasted >= kHabit)
       all.push_back(doubtful_finding(
           "size marks", subject, static_cast<double>(lasted), "pieces",
           fmt::format("have their size marks along a lasted edge, and this one along {}, though it has one: "
                       "check \"edge\"",
                       std::get<SizeMarksWork>(one.feature->work).edge)));
-    if (one.both && !*one.both && single == 0 && both + 1 >= kOthers)
+    if (one.both && !*one.both && single == 0 && both + 1 >= kHabit)
       all.push_back(doubtful_finding(
           "size marks", subject, static_cast<double>(both), "pieces",
           "that are cut double have their size marks on both halves, and this one on one half: check "
@@ -136,7 +135,7 @@ void add_size_marks(const StyleSpec& style, const StyleGrade& grade, std::vector
 }
 
 void add_skive_depths(const StyleGrade& grade, std::vector<StyleFinding>& all) {
-  constexpr double kTimes = 1.5;
+  constexpr double kTimes = 1.5;   // as deep as the deepest of the others
   constexpr double kAlike = 1.25;  // the deepest of the others beside their least
   struct Skive {
     const PieceSpec* piece;
@@ -163,7 +162,7 @@ void add_skive_depths(const StyleGrade& grade, std::vector<StyleFinding>& all) {
         most = std::max(most, other.depth);
         ++count;
       }
-      if (count < kOthers || most > kAlike * least) continue;
+      if (count < kHabit || most > kAlike * least) continue;
       if (one.depth <= kTimes * most && one.depth * kTimes >= least) continue;
       all.push_back(doubtful_finding(
           "skive depth", one.piece->name + ": " + one.feature->name, one.depth, "mm",
@@ -172,20 +171,6 @@ void add_skive_depths(const StyleGrade& grade, std::vector<StyleFinding>& all) {
                       most > least ? fmt::format(" to {:g} mm", most) : " mm")));
     }
   }
-}
-
-bool stitched(const PieceSpec& piece, const std::string& edge) {
-  return std::any_of(piece.features.begin(), piece.features.end(), [&](const FeatureSpec& feature) {
-    const auto* line = std::get_if<LineWork>(&feature.work);
-    return line != nullptr && line->kind == LineKind::kStitch &&
-           (line->along.edges.empty() ||  // wherever it runs
-            std::find(line->along.edges.begin(), line->along.edges.end(), edge) != line->along.edges.end());
-  });
-}
-bool has_drawn_stitches(const BoundPiece& piece) {
-  const auto is = [](const auto& line) { return line.operation == Operation::kStitch; };
-  return std::any_of(piece.lines.begin(), piece.lines.end(), is) ||
-         std::any_of(piece.loops.begin(), piece.loops.end(), is);
 }
 
 // What lies on a lap of its layer is stitched down.
@@ -222,7 +207,7 @@ void add_bare_laps(const StyleSpec& style, const StyleGrade& grade, std::vector<
       for (const EdgeSpec& edge : piece.bound.spec.edges)
         rows += edge.treatment == Treatment::kFold && stitched(piece.bound.spec, edge.name) ? 1 : 0;
     }
-    if (rows < kOthers || rows <= edges.size()) continue;
+    if (rows < kHabit || rows <= edges.size()) continue;
     std::string text;
     for (const std::string& edge : edges) text += (text.empty() ? "" : ", ") + edge;
     all.push_back(doubtful_finding(
@@ -248,7 +233,7 @@ void add_numbers(const StyleGrade& grade, std::vector<StyleFinding>& all) {
 }
 
 void add_thickness(const StyleGrade& grade, std::vector<StyleFinding>& all) {
-  constexpr double kTimes = 1.5;
+  constexpr double kTimes = 1.5;  // common practice: a welted insole may be as thick as its outsole
   const auto named = [&](const char* name, const PieceSpec*& found) {
     for (const PreparedPiece& piece : grade.pieces) {
       std::string lower;

@@ -12,7 +12,6 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kOnFeather = 0.06;        // mm; what is drawn to a tenth lies as near
 constexpr double kMostOfIt = 0.8;          // of the shorter of the two
 constexpr double kShortestEdge = 10;       // mm; shorter ones lie there by chance
 constexpr std::size_t kMostAsked = 4'000;  // edges of a style; with more nothing is looked at

@@ -10,14 +10,13 @@
 #include <string>
 
 #include "geometry/counted.hpp"
+#include "grading/checks/work_check.hpp"
 #include "grading/sizes/stated_run.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
 
 namespace {
-
-constexpr std::size_t kOthers = 3;  // that agree: fewer are no habit
 
 // In small letters, what parts words as one space.
 std::string plain(const std::string& text) {
@@ -93,12 +92,12 @@ void add_texts(const StyleGrade& grade, std::vector<StyleFinding>& all) {
       if (!one.size_first || !other.size_first) continue;
       ++(*one.size_first == *other.size_first ? alike : unlike);
     }
-    if (alike == 0 && unlike >= kOthers)
+    if (alike == 0 && unlike >= kHabit)
       all.push_back(doubtful_finding(
           "text order", one.piece, static_cast<double>(unlike), "pieces",
           fmt::format("say the {} first, and this one says \"{}\": a number may be read for the other",
                       *one.size_first ? "width" : "size", one.text)));
-    if (!one.size && with_size >= kOthers && with_size + 1 == said.size())
+    if (!one.size && with_size >= kHabit && with_size + 1 == said.size())
       all.push_back(doubtful_finding(
           "size not said", one.piece, static_cast<double>(with_size), "pieces",
           fmt::format("have a text that says their size, and this one says \"{}\": is the size left out?",
@@ -139,7 +138,7 @@ void add_code(const StyleGrade& grade, const MarkCode& code, std::vector<StyleFi
   }
   const auto most = std::max_element(habits.begin(), habits.end(),
                                      [](const auto& a, const auto& b) { return a.second < b.second; });
-  if (most == habits.end() || most->first.size() != 1 || most->second < kOthers) return;
+  if (most == habits.end() || most->first.size() != 1 || most->second < kHabit) return;
   std::vector<std::string> odd;
   for (const auto& [position, of] : sizes) {
     if (position.denominator() != 2) continue;

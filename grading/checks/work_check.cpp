@@ -19,21 +19,16 @@ namespace lastwright {
 
 namespace {
 
-constexpr std::size_t kOthers = 3;  // edges that have it: fewer are no habit
-
 bool follows(const std::vector<std::string>& edges, const std::string& edge) {
   return std::find(edges.begin(), edges.end(), edge) != edges.end();
 }
+
+}  // namespace
+
 bool stitched(const PieceSpec& piece, const std::string& edge) {
   return std::any_of(piece.features.begin(), piece.features.end(), [&](const FeatureSpec& feature) {
     const auto* line = std::get_if<LineWork>(&feature.work);
     return line != nullptr && line->kind == LineKind::kStitch && follows(line->along.edges, edge);
-  });
-}
-bool skived(const PieceSpec& piece, const std::string& edge) {
-  return std::any_of(piece.features.begin(), piece.features.end(), [&](const FeatureSpec& feature) {
-    const auto* skive = std::get_if<SkiveWork>(&feature.work);
-    return skive != nullptr && follows(skive->edges, edge);
   });
 }
 
@@ -41,6 +36,15 @@ bool has_drawn_stitches(const BoundPiece& piece) {
   const auto is = [](const auto& line) { return line.operation == Operation::kStitch; };
   return std::any_of(piece.lines.begin(), piece.lines.end(), is) ||
          std::any_of(piece.loops.begin(), piece.loops.end(), is);
+}
+
+namespace {
+
+bool skived(const PieceSpec& piece, const std::string& edge) {
+  return std::any_of(piece.features.begin(), piece.features.end(), [&](const FeatureSpec& feature) {
+    const auto* skive = std::get_if<SkiveWork>(&feature.work);
+    return skive != nullptr && follows(skive->edges, edge);
+  });
 }
 
 const EdgeSpec& edge_of(const PreparedPiece& piece, const std::string& name) {
@@ -67,7 +71,7 @@ class Habit {
   [[nodiscard]] std::optional<std::pair<std::string, std::vector<std::string>>> alone() const {
     if (without_.size() != 1) return std::nullopt;
     const auto& [piece, edges] = *without_.begin();
-    if (others_of(piece) < kOthers) return std::nullopt;
+    if (others_of(piece) < kHabit) return std::nullopt;
     return std::pair{piece, edges};
   }
   [[nodiscard]] std::size_t others_of(const std::string& piece) const {

@@ -14,6 +14,7 @@
 // or one where hardly any have it, may be the works' way.
 #pragma once
 
+#include <string>
 #include <vector>
 
 #include "grading/grade/finding.hpp"
@@ -22,6 +23,12 @@
 namespace lastwright {
 
 struct StyleSpec;
+
+inline constexpr std::size_t kHabit = 3;  // others that have it: fewer are no habit
+
+// Whether a stitch line is stated along this edge; and whether some are drawn, wherever they run.
+bool stitched(const PieceSpec& piece, const std::string& edge);
+bool has_drawn_stitches(const BoundPiece& piece);
 
 // Doubtful ones alone.
 std::vector<StyleFinding> check_work(const StyleSpec& style, const StyleGrade& grade);
