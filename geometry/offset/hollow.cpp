@@ -165,9 +165,13 @@ class HollowCorner {
       const ArcSegment s = away(edges_[*e].source);
       if (distance(s.a, line_.corner) < kNoRun)
         steepest = std::max(steepest, rise(line_.corner + s.start_tangent()));
+      // Where it has come back behind the corner it has risen above it, or is another part of the outline.
+      if (line_.along(s.b) <= 0.0) {
+        if (high(back_over_corner(s)) > 0.0) steepest = 1.0;
+        break;
+      }
       const bool whole = line_.along(s.b) <= reach;
-      const Vec2 end = whole ? s.b : point_over(s, line_, reach);
-      steepest = std::max(steepest, rise(end));
+      steepest = std::max(steepest, rise(whole ? s.b : point_over(s, line_, reach)));
       for (const Vec2 p : touched_from_corner(s)) {
         if (line_.along(p) <= reach && s.faces(p)) steepest = std::max(steepest, rise(p));
       }
@@ -176,12 +180,24 @@ class HollowCorner {
     return reach * std::clamp((steepest - kNone) / (kWhole - kNone), 0.0, 1.0);
   }
 
+  // Above the corner, on the side of the line.
+  [[nodiscard]] double high(Vec2 p) const { return dot(unit(line_.from - line_.corner), p - line_.corner); }
   // The sine of the angle at the corner between the line and a place, on the side of the line.
   [[nodiscard]] double rise(Vec2 p) const {
-    const Vec2 up = unit(line_.from - line_.corner);
-    const double high = dot(up, p - line_.corner);
-    if (high <= 0.0) return 0.0;
-    return line_.along(p) <= 0.0 ? 1.0 : high / distance(p, line_.corner);
+    const double above = high(p);
+    if (above <= 0.0) return 0.0;
+    return line_.along(p) <= 0.0 ? 1.0 : above / distance(p, line_.corner);
+  }
+  // Where a segment that ends behind the corner has come back over it; its start where it leads back at once.
+  [[nodiscard]] Vec2 back_over_corner(const ArcSegment& s) const {
+    if (line_.along(s.a) <= kNoRun) return s.point_at(0.5);
+    double before = 0.0;
+    double behind = 1.0;
+    for (int i = 0; i < 60; ++i) {
+      const double middle = 0.5 * (before + behind);
+      (line_.along(s.point_at(middle)) > 0.0 ? before : behind) = middle;
+    }
+    return s.point_at(before);
   }
   // Where lines from the corner touch the circle of an arc that does not start there.
   [[nodiscard]] std::vector<Vec2> touched_from_corner(const ArcSegment& s) const {

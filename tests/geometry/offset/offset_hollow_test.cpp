@@ -271,3 +271,26 @@ TEST_CASE("a distance far beyond the outline's own size is refused at once", "[o
   CHECK(offset(box, Millimetres(*huge.problem().limit)).ok());
   CHECK(*huge.problem().limit > 0.99 * widest_offset(box).value());
 }
+
+// The narrower edge is shorter than the wide line could run on, so what follows it is looked at as far as the
+// wide edge itself, whose other end lies level with the corner, as rounding has it above or below.
+TEST_CASE("a wide line runs on as far however its outline lies, also over a short edge", "[offset]") {
+  const test::OffsetCase c{{{{{70, 20}, 0},
+                             {{4, 20}, 0},
+                             {{-21, 23}, -0.1},
+                             {{-25, -12}, 0},
+                             {{-14, -18}, 0.35},
+                             {{65, -38}, -0.5}}},
+                           distances_of({18, 1.5, 1.5, 8, 0, 18}),
+                           std::vector<OffsetCorner>(6, OffsetCorner::kFull)};
+  const Result<OffsetOutline> out = c.offset(false);
+  REQUIRE(out.ok());
+  for (int turn = 1; turn < 40; ++turn) {
+    CAPTURE(turn);
+    const double angle = 0.157 * turn;
+    const Result<OffsetOutline> other = moved(c, angle, {3.0, -5.0}).offset(false);
+    REQUIRE(other.ok());
+    const test::OffsetCase expected = test::moved({out->path, {}, {}}, angle, {3.0, -5.0});
+    CHECK(test::apart(expected.path, other->path) < 1e-4);
+  }
+}
