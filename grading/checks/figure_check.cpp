@@ -89,6 +89,17 @@ void add_skive(const StyleGrade& grade, std::size_t p, const FeatureSpec& featur
                          fmt::format("is taken off, and the material is \"{}\": nothing would be left; check "
                                      "\"depth\"",
                                      piece.spec.material)));
+  if (skive.depth.value() > 0.0 && skive.depth.value() < kLeastSkived)
+    all.push_back(doubtful_finding(
+        "skive depth", piece.spec.name + ": " + feature.name, skive.depth.value(), "mm",
+        fmt::format("is taken off, and no machine takes less than {:g} mm: check \"depth\" and its unit",
+                    kLeastSkived)));
+  if (skive.width.value() > 0.0 && skive.width.value() < kNarrowestSkive)
+    all.push_back(doubtful_finding(
+        "skive width", piece.spec.name + ": " + feature.name, skive.width.value(), "mm",
+        fmt::format("is how wide the skive is, and skives are {:g} mm wide or more by common practice: check "
+                    "\"width\" and its unit",
+                    kNarrowestSkive)));
   for (std::size_t e = 0; e < piece.edges.size(); ++e) {
     const EdgeSpec& edge = piece.edges[e].spec;
     const bool folded = edge.treatment == Treatment::kFold;
@@ -243,6 +254,28 @@ void add_nick(const PieceSpec& piece, const FeatureSpec& feature, std::vector<St
                   shape->depth.value() >= wide ? "depth" : "width")));
 }
 
+// Size marks are read at a glance, on an edge that is seen until the shoe is lasted.
+void add_size_marks_figures(const PieceSpec& piece, const FeatureSpec& feature, const SizeMarksWork& marks,
+                            std::vector<StyleFinding>& all) {
+  const auto tell = [&](double mm, std::string note) {
+    all.push_back(
+        doubtful_finding("size marks", piece.name + ": " + feature.name, mm, "mm", std::move(note)));
+  };
+  if (marks.pitch.value() > kWidestPitch)
+    tell(marks.pitch.value(),
+         fmt::format("is how far its marks lie apart, and {:g} mm are the most by common practice: check "
+                     "\"pitch\" and its unit",
+                     kWidestPitch));
+  const auto edge = std::find_if(piece.edges.begin(), piece.edges.end(),
+                                 [&](const EdgeSpec& one) { return one.name == marks.edge; });
+  if (edge != piece.edges.end() &&
+      (edge->treatment == Treatment::kFold || edge->treatment == Treatment::kBound))
+    tell(edge->allowance.value(),
+         fmt::format("is the allowance of {}, which is {}, and its marks are cut into it: they are turned in "
+                     "or show; check \"edge\"",
+                     edge->name, name_of(edge->treatment)));
+}
+
 // The bottom is not lasted: it is what the upper is lasted to.
 void add_lasted_bottom(const StyleGrade& grade, std::size_t p, std::vector<StyleFinding>& all) {
   const PreparedPiece& piece = grade.pieces[p];
@@ -285,6 +318,8 @@ std::vector<StyleFinding> check_figures(const StyleSpec& style, const StyleGrade
                         "\"height\" and its unit",
                         kSmallestText)));
       add_nick(piece, feature, all);
+      if (const auto* marks = std::get_if<SizeMarksWork>(&feature.work))
+        add_size_marks_figures(piece, feature, *marks, all);
       if (const auto* line = std::get_if<LineWork>(&feature.work)) add_stitches(piece, feature, *line, all);
     }
   }

@@ -19,9 +19,12 @@ struct StyleSpec;
 inline constexpr int kMostPieces = 12;        // of a kind for a pair; heel lifts come to eight
 inline constexpr double kSmallestText = 1.5;  // mm high
 inline constexpr double kPastLap = 2.0;  // mm that a skive may reach beyond its lap, or beyond twice its fold
-inline constexpr double kNearestRow = 0.8;    // mm from the edge, and from row to row
-inline constexpr double kLargestNick = 8.0;   // mm deep, or wide; common practice: 2 to 5
-inline constexpr double kFarthestRow = 12.0;  // mm from the edge, where nothing is punched in between
+inline constexpr double kLeastSkived = 0.1;     // mm deep; common practice: 0.3 and more
+inline constexpr double kNarrowestSkive = 2.0;  // mm; common practice: 4 to 15
+inline constexpr double kWidestPitch = 20.0;    // mm from mark to mark of a size; common practice: 3 to 6
+inline constexpr double kNearestRow = 0.8;      // mm from the edge, and from row to row
+inline constexpr double kLargestNick = 8.0;     // mm deep, or wide; common practice: 2 to 5
+inline constexpr double kFarthestRow = 12.0;    // mm from the edge, where nothing is punched in between
 
 // How long the largest piece may be, in lengths of the base size. Beyond the outer two the drawing is of
 // another unit (an inch is 25 mm, a centimetre 10), and fails; beyond the inner two it is told: a style may

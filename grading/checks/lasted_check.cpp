@@ -17,7 +17,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kOver = 0.3;               // of the shorter of the two: less is an end in common
+constexpr double kOver = 0.15;              // of the shorter of the two: less is an end in common
 constexpr double kShortestLasted = 20.0;    // mm
 constexpr std::size_t kMostLasted = 1'000;  // edges of a style; with more nothing is looked at
 

@@ -154,6 +154,10 @@ class UnsewnFinder {
       const bool end_to_end = lying->over >= kShare * std::max(one.length, other.length);
       if (looks_sewn(one, other, *lying) && (end_to_end || (!one.sewn && !other.sewn)))
         tell(one, other, *lying);
+      else if (end_to_end && !lying->side_by_side && as_another_seam(one, other))
+        add(one, other, lying->over,
+            "lie on each other in the base size, and a seam joins other edges of the two pieces that are "
+            "treated as these are");
     } else if (const std::optional<double> off = nearly_mates(one, other)) {
       add(one, other, *off,
           "is how far apart they run at most, side by side between the same two ends in the base size, and "
@@ -165,6 +169,24 @@ class UnsewnFinder {
         edge->partner = partner;
       }
     }
+  }
+
+  // Neither in a seam, of two layers, and a seam joins edges of the two pieces that are treated alike: a
+  // lining is sewn to its upper all along.
+  [[nodiscard]] bool as_another_seam(const Edge& one, const Edge& other) const {
+    if (one.sewn || other.sewn || same_layer(one, other) || one.spec->treatment == Treatment::kLasting)
+      return false;
+    const auto treated = [&](const SeamSide& side, const Edge& like) {
+      if (side.piece != piece(like).name) return false;
+      const auto& edges = piece(like).edges;
+      return std::any_of(edges.begin(), edges.end(), [&](const EdgeSpec& edge) {
+        return edge.name == side.edge && edge.treatment == like.spec->treatment;
+      });
+    };
+    return std::any_of(style_.seams.begin(), style_.seams.end(), [&](const SeamSpec& seam) {
+      return (treated(seam.one, one) && treated(seam.other, other)) ||
+             (treated(seam.one, other) && treated(seam.other, one));
+    });
   }
 
   // How far apart two edges run that have both ends in common and face each other.

@@ -11,6 +11,9 @@
 // or have both ends in common, face each other and run up to 5 mm apart in between, neither in a seam: mates
 // that are not drawn alike. Not the feather edges of an upper that is sewn to its bottom.
 //
+// or lie on each other in two layers, neither in a seam, where a seam joins other edges of the two pieces
+// that are treated as these are: a lining is sewn to its upper all along.
+//
 // Where one is much longer than the other, both have to be in no seam: it is for others too.
 //
 // A piece that is cut twice for each shoe may be sewn to its own mirror image: its edges want no other.

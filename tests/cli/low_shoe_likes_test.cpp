@@ -139,6 +139,22 @@ TEST_CASE("size marks along another kind of edge than those of the other pieces,
   };
   CHECK(told("front") == 0);
   CHECK(told("rear") == 1);
+  // Far apart, and on an edge that is turned in.
+  const auto one = [&](const char* pitch, const char* edge) {
+    return told_of(
+        "size marks",
+        and_more(
+            patches(
+                {std::string(
+                     R"(, "features": [{"size_marks": "m", "code": "sizes", "edge": "front", "distance": 1, "pitch": )") +
+                 pitch + R"(, "depth": 2}])"},
+                edge),
+            code),
+        patches_drawn(1));
+  };
+  CHECK(one("2.6", lasted.c_str()) == 0);
+  CHECK(one("26", lasted.c_str()) == 1);
+  CHECK(one("2.6", R"(, "treatment": "fold", "allowance": 4)") == 1);
 }
 
 TEST_CASE("a skive deeper than all others on its material, and one along a sewn edge beside a lap, are told",
@@ -168,6 +184,12 @@ TEST_CASE("a skive deeper than all others on its material, and one along a sewn 
   };
   CHECK(along("side") == 0);
   CHECK(along("top line") == 1);
+  const auto figures = [](const char* words, const char* check) {
+    return told_of(check, features(std::string(R"({"skive": "s", "edges": ["side"], )") + words + "}"));
+  };
+  CHECK(figures(R"("width": 6, "depth": 0.3)", "skive depth") == 0);
+  CHECK(figures(R"("width": 6, "depth": 0.06)", "skive depth") == 1);
+  CHECK(figures(R"("width": 0.8, "depth": 0.6)", "skive width") == 1);
 }
 
 TEST_CASE("what is laid on a lap and not stitched, where other folded edges are, is told", "[silence][low]") {
@@ -258,6 +280,39 @@ TEST_CASE("a lining lasted with more than its upper, and one whose feather leave
   REQUIRE(told.size() == 1);
   CHECK(told[0].worst == Catch::Detail::Approx(3.0).margin(0.2));
   CHECK(told_of("feather apart", shoe("15"), drawn(14)) == 0);  // another edge
+}
+
+TEST_CASE("edges of a lining that no seam names, where one names others treated as they are, are told",
+          "[silence][low]") {
+  const auto told = [](const char* side, const char* lining_side) {
+    const auto edge = [](const char* name, const char* from, const char* to, const char* treatment) {
+      return fmt::format(R"({{"name": "{}", "from": "{}", "to": "{}", "treatment": "{}", "allowance": 3}})",
+                         name, from, to, treatment);
+    };
+    const std::vector<StyleFinding> all = low_shoe_findings(
+        {{R"("INSOLE": "boundary")", R"("INSOLE": "boundary", "LINING": "boundary")"},
+         {R"({"name": "top line", "from": "vamp point", "to": "side top"})",
+          edge("top line", "vamp point", "side top", "fold")},
+         {R"({"name": "side", "from": "side top", "to": "side foot"})",
+          edge("side", "side top", "side foot", side)},
+         {"\"pieces\": [",
+          R"("pieces": [{"name": "vamp lining", "forme": "shell", "outline": {"drawing": "d", "layer": "LINING"}, "layer": "linings", "fold": "fold",
+     "corners": {"toe": "stick end", "vamp point": "vamp point", "side top": "side top", "side foot": "side foot"},
+     "edges": [{"name": "fold", "from": "toe", "to": "vamp point"}, )" +
+              edge("top line", "vamp point", "side top", "trim") + ", " +
+              edge("side", "side top", "side foot", lining_side) +
+              R"(, {"name": "feather", "from": "side foot", "to": "toe"}]}, )"},
+         {R"([{"name": "side", "one": {"piece": "vamp", "edge": "side"}, "other": {"piece": "quarter", "edge": "side"}}])",
+          R"([{"name": "top", "one": {"piece": "vamp", "edge": "top line"}, "other": {"piece": "vamp lining", "edge": "top line"}}])"}},
+        test::polyline({{279.4, 0}, {200, 40}, {140, 30}, {130, 0}}, "LINING"));
+    std::size_t count = 0;
+    for (const StyleFinding& one : findings_named(all, "edges unsewn"))
+      count += one.note.find("a seam joins other edges") != std::string::npos;
+    return count;
+  };
+  CHECK(told("fold", "trim") == 1);
+  CHECK(told("lasting", "lasting") == 0);
+  CHECK(told("fold", "raw") == 0);
 }
 
 TEST_CASE("trimmed edges without an allowance, and one wider than all its like, are told", "[silence][low]") {
