@@ -30,6 +30,21 @@ double all_ties_tried(const TieProblem& problem) {
   return least_of_all(problem, [](const DieOfPieces&) { return true; });
 }
 
+// Every candidate of a piece with all that it serves.
+JointGroup all_columns(const TieProblem& problem, const TiePiece& piece) {
+  JointGroup group;
+  for (std::uint32_t c = 0; c < piece.serves.size(); ++c) {
+    CoverColumn column{piece.cost[c], {}};
+    for (const Serves& serves : piece.serves[c]) {
+      if (serves.ratio <= problem.scale) column.rows.push_back(serves.demand);
+    }
+    if (column.rows.empty()) continue;
+    group.columns.push_back(std::move(column));
+    group.candidate.push_back(c);
+  }
+  return group;
+}
+
 }  // namespace
 
 TEST_CASE("a piece without seams takes as few dies as its tolerance allows", "[tie]") {
@@ -135,18 +150,8 @@ TEST_CASE("the bound of all pieces together is below every assignment, and above
     std::vector<JointGroup> groups;
     double alone = 0.0;
     for (const TiePiece& piece : problem.pieces) {
-      JointGroup group;
-      for (std::uint32_t c = 0; c < piece.serves.size(); ++c) {
-        CoverColumn column{piece.cost[c], {}};
-        for (const Serves& serves : piece.serves[c]) {
-          if (serves.ratio <= 1.0) column.rows.push_back(serves.demand);
-        }
-        if (column.rows.empty()) continue;
-        group.columns.push_back(std::move(column));
-        group.candidate.push_back(c);
-      }
-      alone += cheapest_cover(4, group.columns).cost;
-      groups.push_back(std::move(group));
+      groups.push_back(all_columns(problem, piece));
+      alone += cheapest_cover(4, groups.back().columns).cost;
     }
     const double optimum = all_ties_tried(problem);
     const JointBound bound =
@@ -159,6 +164,27 @@ TEST_CASE("the bound of all pieces together is below every assignment, and above
   INFO("reached in " << reached << ", above in " << above_alone);
   CHECK(reached >= kRounds / 2);
   CHECK(above_alone >= kRounds / 4);
+}
+
+TEST_CASE("the bound of mates that must follow each other is what the seam makes of it", "[tie]") {
+  // Alone the one needs two dies of five sizes and the other one; only dies drawn at the same place match,
+  // and where demands have no die in common the relaxation needs as many dies as every assignment.
+  TieProblem problem;
+  problem.demands = 5;
+  problem.pieces = {row_piece("vamp", 5, 1.0), row_piece("toe cap", 5, 0.5)};
+  problem.seams = {{"cap", 0, 1, growing(5, 60, 1.0), growing(5, 60, 1.0), 0.0, 0.1}};
+  std::vector<JointGroup> groups;
+  double alone = 0.0;
+  for (const TiePiece& piece : problem.pieces) {
+    groups.push_back(all_columns(problem, piece));
+    alone += cheapest_cover(5, groups.back().columns).cost;
+  }
+  const double optimum = all_ties_tried(problem);
+  CHECK(alone == Approx(3.0));
+  CHECK(optimum == Approx(4.0));
+  const JointBound bound = joint_bound(problem, groups, {{problem.seams.data(), 0, 1}}, 2.0 * optimum);
+  CHECK(bound.bound <= optimum + 1e-9);
+  CHECK(bound.bound > 0.999 * optimum);
 }
 
 TEST_CASE("the bound of all pieces together is near the linear relaxation's, whatever a die costs", "[tie]") {
@@ -247,6 +273,63 @@ TEST_CASE("a choice made anew window by window matches, costs no more and comes 
   }
   INFO(least << " least, " << gained << " gained");
   CHECK(least >= 24);
+  CHECK(gained >= 15);
+}
+
+TEST_CASE("a round that costs the same is kept: dies that fit better for no more", "[tie]") {
+  TieProblem problem;
+  problem.demands = 4;
+  for (const char* name : {"vamp", "quarter"}) {
+    TiePiece piece;
+    piece.name = name;
+    piece.own = {0, 0, 0, 0};
+    for (const double ratio : {0.1, 0.9}) {
+      piece.cost.push_back(1.0);
+      piece.serves.emplace_back();
+      for (std::uint32_t d = 0; d < 4; ++d) piece.serves.back().push_back({d, ratio, 0.0, {}});
+    }
+    problem.pieces.push_back(std::move(piece));
+  }
+  problem.seams = {{"front", 0, 1, {5.0, 5.0}, {5.0, 5.0}, 0.0, 0.1}};
+  const TiePart part(problem, {0, 1});
+  TieDomains domains = part.starting_domains({});
+  REQUIRE_FALSE(part.strike(domains));
+  std::map<std::size_t, PieceTies> chosen;
+  for (const std::size_t p : {0u, 1u}) chosen[p].die_of = {1, 1, 1, 1};
+  CoverOptions options;
+  options.rounds = 10;
+  CHECK(chosen_by_windows(part, {{0}, {1}}, domains, 0.0, options, chosen) == Approx(2.0));
+  for (const auto& [p, ties] : chosen) CHECK(ties.die_of == std::vector<std::uint32_t>{0, 0, 0, 0});
+}
+
+TEST_CASE("no round of a choice made anew makes it dearer", "[tie]") {
+  // The dice fall alike in every run, so that each run of more rounds goes on where one of fewer ended.
+  constexpr std::size_t kDemands = 12;
+  Dice dice(41);
+  int gained = 0;
+  for (int of = 0; of < 4; ++of) {
+    TieProblem problem;
+    problem.demands = kDemands;
+    for (const char* name : {"a", "b", "c"})
+      problem.pieces.push_back(row_piece(name, kDemands, dice(0.3, 1.2)));
+    problem.seams = {
+        {"ab", 0, 1, growing(kDemands, 50, 1.0), growing(kDemands, 50, 1.0), 0.0, dice(0.5, 1.8)},
+        {"bc", 1, 2, growing(kDemands, 30, 0.4), growing(kDemands, 30, 0.4), 0.0, dice(0.3, 1.5)}};
+    const TiePart part(problem, {0, 1, 2});
+    TieDomains domains = part.starting_domains({});
+    REQUIRE_FALSE(part.strike(domains));
+    double before = 1e300;
+    for (int rounds = 0; rounds <= 40; ++rounds) {
+      std::map<std::size_t, PieceTies> chosen;
+      for (std::size_t p = 0; p < 3; ++p) chosen[p].die_of = problem.pieces[p].own;
+      CoverOptions options;
+      options.rounds = rounds;
+      const double cost = chosen_by_windows(part, {{0}, {1}, {2}}, domains, 0.0, options, chosen);
+      CHECK(cost <= before + 1e-9);
+      gained += rounds > 0 && cost < before - 1e-9 ? 1 : 0;
+      before = cost;
+    }
+  }
   CHECK(gained >= 15);
 }
 
