@@ -91,7 +91,9 @@ Result<PieceCandidates> find_candidates(const DiePlanInput& input, std::size_t p
       continue;
     }
     if (!own_of[place]) {
-      if (const Status made = make(place); !made) return made.problem();
+      const Status made = make(place);
+      if (!made && input.places.outside(place) != nullptr) continue;  // no die there is known again
+      if (!made) return made.problem();
     }
     ServeCount count;
     result.serves[place] = table.served_by(*result.shapes[place], own_of[place], count);
@@ -108,7 +110,7 @@ Result<PieceCandidates> find_candidates(const DiePlanInput& input, std::size_t p
       !added)
     return added.problem();
   for (std::size_t place = 0; place < places; ++place) {
-    if (own_of[place] || input.rules->between)
+    if (own_of[place] || (input.rules->between && input.places.outside(place) == nullptr))
       continue;  // graded to know dies that are there, not to draw any
     result.serves[place].clear();
     result.shapes[place].reset();

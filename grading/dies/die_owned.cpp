@@ -44,6 +44,10 @@ class Piece {
     const SizeWidth& at = of_.input->places.demands[demand];
     return of_.input->style->pieces[of_.piece].name + " " + label_of(at);
   }
+  [[nodiscard]] bool is_own(std::uint32_t place) const {
+    const std::vector<std::uint32_t>& own = of_.input->places.own;
+    return std::find(own.begin(), own.end(), place) != own.end();
+  }
   [[nodiscard]] std::vector<std::uint32_t> by_likeness(const DieShape& die) const;
   [[nodiscard]] std::optional<Laid> laid(const DieShape& die, double farthest) const;
   [[nodiscard]] std::optional<Laid> laid_anyhow(const DieShape& die, double farthest) const;
@@ -239,7 +243,7 @@ void Piece::add(std::size_t k, PieceCandidates& result) const {
   const bool may_tie = of_.input->rules->rules_of(of_.input->style->pieces[of_.piece].name)
                            .ties.value_or(of_.input->rules->ties);
   std::vector<Serves> serves;
-  if (known && !size_marks && (may_tie || !of_.input->places.between(known->place))) {
+  if (known && !size_marks && (may_tie || is_own(known->place))) {
     serves = result.serves[known->place];
   } else {
     ServeCount count;

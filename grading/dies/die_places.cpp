@@ -1,6 +1,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 
 #include "grading/dies/die_plan.hpp"
 
@@ -34,10 +35,84 @@ bool makes_round(const SizeRun& run, std::size_t size, std::size_t width, std::s
   return true;
 }
 
+// Every label that a die of the style may be drawn as, in whichever part of the run its order was for.
+template <class Step>
+std::vector<std::pair<std::string, Step>> drawn_labels(const std::vector<Step>& steps) {
+  std::vector<std::pair<std::string, Step>> all;
+  for (std::size_t i = 0; i < steps.size(); ++i) {
+    all.emplace_back("", steps[i]);
+    for (std::size_t j = i + 1; j < steps.size(); ++j)
+      all.emplace_back("between ", with_half_way<Step>({steps[i], steps[j]})[1]);
+  }
+  return all;
+}
+
+// Where in the style's run a die is drawn that its order says was drawn so.
+struct DrawnAt {
+  SizeWidth at;
+  bool between = false;
+};
+std::map<std::string, DrawnAt> drawn_places(const SizeRun& run) {
+  std::map<std::string, DrawnAt> all;
+  for (const auto& [size_between, size] : drawn_labels(run.stated_sizes)) {
+    for (const auto& [width_between, width] : drawn_labels(run.stated_widths)) {
+      const DrawnAt one{{size, width}, !size_between.empty() || !width_between.empty()};
+      all.emplace((one.between ? "between " : "") + label_of(one.at), one);
+    }
+  }
+  return all;
+}
+
+template <class Step>
+void put_in(std::vector<Step>& steps, const Step& one) {
+  const auto at = std::lower_bound(steps.begin(), steps.end(), one,
+                                   [](const Step& a, const Step& b) { return a.position < b.position; });
+  if (at == steps.end() || at->position != one.position) steps.insert(at, one);
+}
+
+template <class Step>
+std::size_t place_of(const std::vector<Step>& steps, const Step& one) {
+  return static_cast<std::size_t>(
+      std::find_if(steps.begin(), steps.end(),
+                   [&](const Step& step) { return step.position == one.position; }) -
+      steps.begin());
+}
+
+// The run with these cells in it, and nothing else that it does not make.
+SizeRun with_cells(const SizeRun& run, const std::vector<SizeWidth>& cells) {
+  SizeRun wider = run;
+  for (const SizeWidth& one : cells) {
+    put_in(wider.sizes, one.size);
+    put_in(wider.widths, one.width);
+  }
+  wider.made.clear();
+  for (const Size& size : wider.sizes) {
+    for (const Width& width : wider.widths) {
+      const SizeWidth at{size, width};
+      wider.made.push_back(
+          run.makes(at) ||
+          std::any_of(cells.begin(), cells.end(), [&](const SizeWidth& one) { return same_cell(one, at); }));
+    }
+  }
+  if (std::find(wider.made.begin(), wider.made.end(), false) == wider.made.end()) wider.made.clear();
+  return wider;
+}
+
 }  // namespace
 
+const DiePlaces::Elsewhere* DiePlaces::outside(std::size_t place) const {
+  const auto one = std::find_if(elsewhere.begin(), elsewhere.end(),
+                                [&](const Elsewhere& there) { return there.place == place; });
+  return one == elsewhere.end() ? nullptr : &*one;
+}
+
 bool DiePlaces::between(std::size_t place) const {
+  if (const Elsewhere* there = outside(place)) return there->between;
   return std::find(own.begin(), own.end(), static_cast<std::uint32_t>(place)) == own.end();
+}
+
+std::string DiePlaces::label(std::size_t place) const {
+  return (between(place) ? "between " : "") + label_of(places[place]);
 }
 
 DiePlaces die_places(const SizeRun& run, bool with_between) {
@@ -64,10 +139,43 @@ DiePlaces die_places(const SizeRun& run, bool with_between) {
   return result;
 }
 
+DiePlaces die_places_with(const SizeRun& run, bool with_between, const std::vector<OwnedDie>& owned) {
+  DiePlaces result = die_places(run, with_between);
+  const auto held = [&](const SizeWidth& at) {
+    return std::any_of(result.places.begin(), result.places.end(),
+                       [&](const SizeWidth& one) { return same_cell(one, at); });
+  };
+  std::map<std::string, DrawnAt> drawn;
+  std::vector<DrawnAt> more;
+  for (const OwnedDie& die : owned) {
+    if (die.drawn_as.empty()) continue;
+    if (drawn.empty()) drawn = drawn_places(run);
+    const auto there = drawn.find(die.drawn_as);
+    if (there != drawn.end() && !held(there->second.at)) more.push_back(there->second);
+  }
+  if (more.empty()) return result;
+  std::vector<SizeWidth> cells;
+  for (const DrawnAt& one : more) cells.push_back(one.at);
+  const auto cell_of = [](const SizeRun& in, const SizeWidth& at) {
+    return static_cast<std::uint32_t>(*in.cell(place_of(in.sizes, at.size), place_of(in.widths, at.width)));
+  };
+  result.refined = with_cells(result.refined, cells);
+  for (std::size_t d = 0; d < result.own.size(); ++d)
+    result.own[d] = cell_of(result.refined, result.demands[d]);
+  result.places = result.refined.cells();
+  for (const DrawnAt& one : more) {
+    const std::uint32_t place = cell_of(result.refined, one.at);
+    if (result.outside(place) == nullptr) result.elsewhere.push_back({place, one.between});
+  }
+  std::sort(result.elsewhere.begin(), result.elsewhere.end(),
+            [](const auto& a, const auto& b) { return a.place < b.place; });
+  return result;
+}
+
 std::string drawn_elsewhere(const OwnedDie& die, const DiePlaces& places) {
   if (die.drawn_as.empty()) return "";
   for (std::size_t place = 0; place < places.places.size(); ++place) {
-    if ((places.between(place) ? "between " : "") + label_of(places.places[place]) == die.drawn_as) return "";
+    if (places.outside(place) == nullptr && places.label(place) == die.drawn_as) return "";
   }
   return fmt::format(
       " (its order has it drawn as {}, which this order's sizes and widths do not hold: it is "

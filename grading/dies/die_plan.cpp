@@ -327,7 +327,9 @@ std::vector<UnusedDie> unused_dies(const DiePlanInput& input, const std::vector<
         one.why = "one of its number is used: it counts towards the quantity";
     }
     // Of a die of another size all is said; one half way may fit and not be known again.
-    if (input.owned[k].drawn_as.starts_with("between "))
+    const bool known = std::any_of(candidates.begin(), candidates.end(),
+                                   [&](const PieceCandidates& of) { return of.place[k].has_value(); });
+    if (!known && input.owned[k].drawn_as.starts_with("between "))
       one.why += drawn_elsewhere(input.owned[k], input.places);
     unused.push_back(std::move(one));
   }

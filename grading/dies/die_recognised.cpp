@@ -99,11 +99,12 @@ Result<std::vector<GradeOutline>> grade_outlines(const DiePlanInput& input, std:
       one.outline = {*candidates.shapes[place], candidates.edge_lengths[place], candidates.fold_lay[place]};
     } else {
       Result<DieOutline> made = input.outline(piece, place);
-      if (!made) return made.problem();
-      one.outline = std::move(*made);
+      if (!made && places.outside(place) == nullptr) return made.problem();
+      one.made = made.ok();
+      if (made) one.outline = std::move(*made);
     }
-    one.invariants = rigid_invariants(one.outline.shape.cut.path);
-    one.label = (places.between(place) ? "between " : "") + label_of(places.places[place]);
+    if (one.made) one.invariants = rigid_invariants(one.outline.shape.cut.path);
+    one.label = places.label(place);
     list.push_back(std::move(one));
   }
   return list;
@@ -115,7 +116,7 @@ std::optional<Recognised> recognise(const std::vector<GradeOutline>& grade, cons
   std::optional<Recognised> found;
   for (std::uint32_t place = 0; place < grade.size(); ++place) {
     const GradeOutline& there = grade[place];
-    if (found && there.label != drawn_as) continue;
+    if (!there.made || (found && there.label != drawn_as)) continue;
     if (least_deviation(own, there.invariants) > kSameOutline.value()) continue;
     const RigidFit fit = fit_outline(die, there.outline.shape, 2.0 * kSameOutline.value());
     if (fit.given_up) continue;

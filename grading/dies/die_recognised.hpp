@@ -18,6 +18,7 @@ struct GradeOutline {
   DieOutline outline;
   RigidInvariants invariants;
   std::string label;  // as an order says where a die is drawn
+  bool made = true;   // false of a place elsewhere of which no outline can be made
 };
 
 // An owned die that is an outline of the grade, in the grade's own exact figures.
@@ -27,7 +28,8 @@ struct Recognised {
   DieShape shape;
 };
 
-// Of the piece, by place; the run's own are those of the candidates. Fails when one cannot be made.
+// Of the piece, by place; the run's own are those of the candidates. Fails when one of the run cannot be
+// made.
 Result<std::vector<GradeOutline>> grade_outlines(const DiePlanInput& input, std::size_t piece,
                                                  const PieceCandidates& candidates);
 

@@ -47,9 +47,13 @@ Result<PlannedOrder> plan_order(const LoadedStyle& style, const DieRules& rules,
                                 const std::vector<OwnedDie>& owned, const std::vector<StyleFinding>* judged,
                                 unsigned threads) {
   const bool between = rules.between || !owned.empty();  // one that is there may have been drawn half way
-  const DiePlaces places = die_places(style.run, between);
-  const Result<StyleGrade> grade =
+  DiePlaces places = die_places_with(style.run, between, owned);
+  Result<StyleGrade> grade =
       grade_style(style.spec, style.measures, places.refined, style.pieces, {}, threads);
+  if (!grade && !places.elsewhere.empty()) {  // the order is made without knowing the dies drawn there
+    places = die_places(style.run, between);
+    grade = grade_style(style.spec, style.measures, places.refined, style.pieces, {}, threads);
+  }
   if (!grade) return grade.problem();
   DiePlanInput input = plan_input(style.spec, rules, places, *grade, owned);
   input.threads = threads;

@@ -21,6 +21,14 @@ OwnedDie owned_from(const PlannedDie& die, const BlobStyle& blobs, std::size_t n
   return owned;
 }
 
+// The place that a die is drawn at.
+std::optional<std::size_t> plan_place(const PlannedDie& die, const DiePlanInput& input) {
+  for (std::size_t place = 0; place < input.places.places.size(); ++place) {
+    if (same_cell(input.places.places[place], die.at)) return place;
+  }
+  return std::nullopt;
+}
+
 }  // namespace
 
 TEST_CASE("an order owned by itself leaves nothing to make, and its seams as they were", "[die_plan]") {
@@ -160,4 +168,49 @@ TEST_CASE("an owned die keeps its edges, counts as often as it is there, and kee
   die.served.emplace_back("99", line.sizes_widths.front().second);
   die.stamp += "0";  // another number
   CHECK(there().restamp());
+}
+
+TEST_CASE("a die drawn outside a part of the run is known again in an order of that part", "[die_plan]") {
+  const BlobStyle blobs = small_style();
+  DieRules rules;
+  rules.curve.clear();
+  rules.tolerance = 1.0;
+  SizeRun run = run_of(5, 2);
+  run.stated_sizes = run.sizes;
+  run.stated_widths = run.widths;
+  DiePlanInput input = input_of(blobs, rules, run);
+  const DiePlan first = *plan_dies(input);
+  std::vector<OwnedDie> owned;
+  for (const PlannedDie& die : first.dies) owned.push_back(owned_from(die, blobs, owned.size()));
+  std::size_t outside = 0;
+  std::size_t half_way = 0;
+  for (const char* size : {"7", "7.5", "8", "8.5", "9"}) {
+    const std::vector<std::string> sizes{size};
+    const SizeRun part = *run.part(sizes, {});
+    input = input_of(blobs, rules, part);
+    input.places = die_places_with(part, true, owned);
+    const std::vector<SizeWidth> places = input.places.places;
+    input.outline = [&blobs, places](std::size_t piece, std::size_t place) -> Result<DieOutline> {
+      const GradedPiece graded = blobs.graded(piece, places[place]);
+      return DieOutline{die_shape_of(graded), edge_lengths(graded.net, 3)};
+    };
+    input.owned = owned;
+    const DiePlan plan = *plan_dies(input);
+    INFO("size " << size);
+    CHECK(plan.dies_to_make == 0);
+    for (const PlannedDie& die : plan.dies) {
+      REQUIRE(die.owned);
+      CHECK_FALSE(die.seams_estimated);
+      CHECK((die.between ? "between " : "") + label_of(die.at) == owned[*die.owned].drawn_as);
+      if (input.places.outside(*plan_place(die, input)) == nullptr) continue;
+      ++outside;
+      half_way += die.between ? 1 : 0;
+    }
+    // No die is drawn there where none is.
+    input.owned.clear();
+    for (const PlannedDie& die : plan_dies(input)->dies)
+      CHECK(input.places.outside(die.candidate) == nullptr);
+  }
+  CHECK(outside > half_way);
+  CHECK(half_way > 0);
 }
