@@ -167,7 +167,7 @@ Result<ListingBook> floor_sheet(const LoadedStyle& style, const GirthsOptions& o
   if (!limits) return limits.problem();
   FloorSheetOptions floor = options.floor;
   floor.boxes = options.format != "csv" && options.format != "json";
-  if (options.format == "pdf") floor.box.clear();
+  if (options.format == "pdf" || options.format == "html") floor.box.clear();
   return floor_book(style, {options.measures, options.inches}, floor, *limits);
 }
 

@@ -8,6 +8,15 @@
 
 namespace lastwright {
 
+void leave_out(Listing& listing, const std::vector<std::string>& keys) {
+  for (std::size_t c = listing.columns.size(); c-- > 0;) {
+    if (std::find(keys.begin(), keys.end(), listing.columns[c].key) == keys.end()) continue;
+    const auto at = static_cast<std::ptrdiff_t>(c);
+    listing.columns.erase(listing.columns.begin() + at);
+    for (std::vector<ListingCell>& row : listing.rows) row.erase(row.begin() + at);
+  }
+}
+
 Result<ListingBook> floor_book(const LoadedStyle& style, const GirthBookOptions& options,
                                const FloorSheetOptions& floor, const ReadingLimits& limits) {
   for (const auto& [labels, what] : {std::pair{&floor.sizes, "size"}, std::pair{&floor.widths, "width"}}) {
@@ -31,17 +40,18 @@ Result<ListingBook> floor_book(const LoadedStyle& style, const GirthBookOptions&
       Listing listing{at,
                       "Size " + size.label + ", width " + width.label,
                       {{"measure", "measure", "", true},
-                       {"not_under_mm", "not under", "mm", false},
+                       {"not_under_mm", "not under", "mm", false, kNoLimit},
                        {"wanted_mm", "wanted", "mm", false},
-                       {"not_over_mm", "not over", "mm", false},
+                       {"not_over_mm", "not over", "mm", false, kNoLimit},
                        {"wanted_in", "wanted", "in", true}},
                       {},
                       {}};
       listing.to_fill = floor.boxes;
       const std::int64_t parts = options.inch_fraction;
       if (parts > 0) {
-        listing.columns.insert(listing.columns.begin() + 4, {"not_under_in", "not under", "in", true});
-        listing.columns.push_back({"not_over_in", "not over", "in", true});
+        listing.columns.insert(listing.columns.begin() + 4,
+                               {"not_under_in", "not under", "in", true, kNoLimit});
+        listing.columns.push_back({"not_over_in", "not over", "in", true, kNoLimit});
       }
       if (floor.boxes) {
         listing.columns.push_back({"left", "left, read", "", true});
@@ -61,15 +71,31 @@ Result<ListingBook> floor_book(const LoadedStyle& style, const GirthBookOptions&
         if (floor.boxes) row.insert(row.end(), 2, floor.box);
         listing.rows.push_back(std::move(row));
       }
+      // Nobody looks for limits that hold nowhere.
+      if (std::none_of(measures->begin(), measures->end(),
+                       [&](std::size_t m) { return limits.value[m].has_value(); }))
+        leave_out(listing, {"not_under_mm", "not_over_mm", "not_under_in", "not_over_in"});
+      if (floor.boxes && listing.rows.size() > 0)
+        listing.notes.emplace_back(
+            "pair ____________   tape ____________   read by ____________   date ____________");
       book.listings.push_back(std::move(listing));
     }
   }
-  std::vector<std::string> sources;
-  for (const auto& limit : limits.value) {
-    if (limit && std::find(sources.begin(), sources.end(), limit->source) == sources.end())
-      sources.push_back(limit->source);
+  std::vector<std::pair<std::string, std::string>> sources;  // with the measures they are of
+  for (const std::size_t m : *measures) {
+    const auto& limit = limits.value[m];
+    if (!limit) continue;
+    const std::string& name = style.measures.measures()[m].name;
+    const auto known = std::find_if(sources.begin(), sources.end(),
+                                    [&](const auto& one) { return one.first == limit->source; });
+    if (known == sources.end()) {
+      sources.emplace_back(limit->source, name);
+    } else {
+      known->second += ", " + name;
+    }
   }
-  for (const std::string& source : sources) book.facts.emplace_back("limits", source);
+  for (const auto& [source, names] : sources)
+    book.facts.emplace_back("limits", sources.size() == 1 ? source : names + ": " + source);
   return book;
 }
 

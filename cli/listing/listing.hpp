@@ -26,10 +26,11 @@ inline Figure exact_figure(Fraction value, int decimals) {
 using ListingCell = std::variant<std::monostate, std::string, Figure>;
 
 struct ListingColumn {
-  std::string key;    // in CSV and JSON: "ball_girth_mm"
-  std::string title;  // for people: "ball girth"
-  std::string unit;   // "mm", "in", or empty
-  bool text = false;  // left-aligned
+  std::string key;          // in CSV and JSON: "ball_girth_mm"
+  std::string title;        // for people: "ball girth"
+  std::string unit;         // "mm", "in", or empty
+  bool text = false;        // left-aligned
+  std::string absent = {};  // what people read where a cell holds nothing: "no limit"
 };
 
 struct Listing {
@@ -54,6 +55,10 @@ std::string printed_foot(const ListingBook& book);
 
 // "12.70"; never "-0.00"; "" for nothing.
 std::string text_of(const ListingCell& cell);
+// As people read it.
+inline std::string shown_in(const ListingColumn& column, const ListingCell& cell) {
+  return std::holds_alternative<std::monostate>(cell) ? column.absent : text_of(cell);
+}
 
 std::string to_text(const ListingBook& book);
 // Every listing under a line "# title", notes and facts in such lines too; a book of one listing that was

@@ -18,12 +18,14 @@ table { border-collapse: collapse; font-variant-numeric: tabular-nums; }
 th, td { padding: .2rem .6rem; text-align: right; border-bottom: 1px solid color-mix(in srgb, currentColor 20%, transparent); }
 th { border-bottom-width: 2px; vertical-align: bottom; } th.text, td.text { text-align: left; }
 tr.failing td { background: color-mix(in srgb, #d33 16%, transparent); } tr.failing td:first-child { font-weight: 600; }
+td.fill { border: 1px solid color-mix(in srgb, currentColor 60%, transparent); min-width: 5.5em; height: 1.9em; }
 p.note { margin: .2rem 0; opacity: .8; font-size: .9rem; }
 @media (max-width: 40rem) {
   thead { position: absolute; left: -999rem; } table, tbody, tr, td { display: block; }
   tr { padding: .4rem 0; border-bottom: 1px solid color-mix(in srgb, currentColor 30%, transparent); }
   td, td.text { display: flex; gap: .8rem; justify-content: space-between; border: 0; text-align: right; padding: .1rem .4rem; }
-  td::before { content: attr(data-of); opacity: .7; text-align: left; flex: none; max-width: 45%; } td:empty { display: none; }
+  td::before { content: attr(data-of); opacity: .7; text-align: left; flex: none; max-width: 45%; } td:empty:not(.fill) { display: none; }
+  td.fill { border: 1px solid color-mix(in srgb, currentColor 60%, transparent); margin: .2rem 0; }
 }
 @page { size: A4 landscape; margin: 12mm 12mm 14mm; }
 @media print {
@@ -75,8 +77,11 @@ void append_html_table(std::string& out, const Listing& table) {
     for (std::size_t c = 0; c < row.size(); ++c) {
       const ListingColumn& column = table.columns[c];
       const std::string of = column.unit.empty() ? column.title : column.title + ", " + column.unit;
-      out += fmt::format("<td{} data-of=\"{}\">{}</td>", column.text ? " class=\"text\"" : "", escaped(of),
-                         escaped(text_of(row[c])));
+      const std::string said = shown_in(column, row[c]);
+      const char* kind = table.to_fill && said.empty() ? " class=\"fill\""
+                         : column.text                 ? " class=\"text\""
+                                                       : "";
+      out += fmt::format("<td{} data-of=\"{}\">{}</td>", kind, escaped(of), escaped(said));
     }
     out += "</tr>\n";
   }

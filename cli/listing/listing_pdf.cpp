@@ -56,7 +56,8 @@ double natural_width(const Listing& table, std::size_t column) {
   for (const std::string& line : broken(heading_of(table.columns[column]), 12.0 * kSign))
     most = std::max(most, signs(line));
   std::size_t said = 0;
-  for (const auto& row : table.rows) said = std::max(said, signs(text_of(row[column])));
+  for (const auto& row : table.rows)
+    said = std::max(said, signs(shown_in(table.columns[column], row[column])));
   if (table.to_fill && said == 0) return kToWriteIn;
   most = std::max(most, said);
   return static_cast<double>(std::min(most, kWidest)) * kSign;
@@ -180,22 +181,32 @@ class Pages {
     pages_.back().rules.push_back({{x, top + 1.0}, {x, y_ + 0.4}});
   }
 
+  // What fits on a page is not parted.
   void add(const Listing& table) {
     const std::vector<double> widths = widths_of(table);
     Lines head;
     for (std::size_t c = 0; c < widths.size(); ++c)
       head.push_back(broken(heading_of(table.columns[c]), widths[c]));
     const double more = table.to_fill ? kToWrite : 0.0;
-    if (!fits(12.0 + height_of(head) + more + 2.0 * kLine)) start_page();
-    y_ += 3.0;
-    write(table.title.empty() ? table.name : table.title, 1.2 * kPrintCapital);
-    put(table, widths, head, 0.0);
-    for (std::size_t r = 0; r < table.rows.size(); ++r) {
-      Lines cells;
+    std::vector<Lines> rows;
+    double high = 12.0 + height_of(head);
+    for (const auto& row : table.rows) {
+      rows.emplace_back();
       for (std::size_t c = 0; c < widths.size(); ++c)
-        cells.push_back(broken(text_of(table.rows[r][c]), widths[c]));
+        rows.back().push_back(broken(shown_in(table.columns[c], row[c]), widths[c]));
+      high += height_of(rows.back()) + more + 0.6;
+    }
+    const bool on_a_page = high < height_ - 2.4 * kPaperMargin;
+    if (!fits(on_a_page ? high : 12.0 + height_of(head) + more + 2.0 * kLine)) start_page();
+    y_ += 3.0;
+    const std::string title = table.title.empty() ? table.name : table.title;
+    write(title, 1.2 * kPrintCapital);
+    put(table, widths, head, 0.0);
+    for (std::size_t r = 0; r < rows.size(); ++r) {
+      const Lines& cells = rows[r];
       if (!fits(height_of(cells) + more)) {
         start_page();
+        write(title + ", continued", 1.2 * kPrintCapital);
         put(table, widths, head, 0.0);
       }
       const double top = y_;

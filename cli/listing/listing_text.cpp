@@ -82,7 +82,7 @@ void append_text_table(std::string& out, const Listing& table) {
   std::vector<std::size_t> widths;
   for (std::size_t c = 0; c < table.columns.size(); ++c) {
     std::size_t width = places(heading(table.columns[c]));
-    for (const auto& row : table.rows) width = std::max(width, places(text_of(row.at(c))));
+    for (const auto& row : table.rows) width = std::max(width, places(shown_in(table.columns[c], row.at(c))));
     widths.push_back(width);
   }
   make_fit(table, widths);
@@ -101,7 +101,7 @@ void append_text_table(std::string& out, const Listing& table) {
     std::vector<std::vector<std::string>> cells;
     std::size_t lines = 1;
     for (std::size_t c = 0; c < table.columns.size(); ++c) {
-      const std::string text = text_of(row.at(c));
+      const std::string text = shown_in(table.columns[c], row.at(c));
       cells.push_back(table.columns[c].text ? wrapped(text, widths[c]) : std::vector{text});
       lines = std::max(lines, cells.back().size());
     }

@@ -1,6 +1,7 @@
 // A plan of reading as listings: what it would show, and the sheet to fill in.
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 
 #include "cli/listing/girth_books.hpp"
@@ -68,8 +69,10 @@ ListingBook sheet_book(const LoadedStyle& style, const ReadingPlanOptions& plan,
        {"value", "value", "", true},
        {"unit", "unit", "", true},
        {"gauge", "gauge", "", true},
-       {plan.inches ? "not_under_in" : "not_under_mm", "not under", plan.inches ? "in" : "mm", plan.inches},
-       {plan.inches ? "not_over_in" : "not_over_mm", "not over", plan.inches ? "in" : "mm", plan.inches}},
+       {plan.inches ? "not_under_in" : "not_under_mm", "not under", plan.inches ? "in" : "mm", plan.inches,
+        kNoLimit},
+       {plan.inches ? "not_over_in" : "not_over_mm", "not over", plan.inches ? "in" : "mm", plan.inches,
+        kNoLimit}},
       {},
       {"fill in value and, where there are several, gauge; rows left without a value are passed over",
        "a reading is judged beyond its limit only where the whole of the step it is rounded to lies beyond: "
@@ -85,6 +88,10 @@ ListingBook sheet_book(const LoadedStyle& style, const ReadingPlanOptions& plan,
          plan.inches ? printed_lowest_inches(limit, one.value, parts) : printed_lowest(limit, one.value),
          plan.inches ? printed_highest_inches(limit, one.value, parts) : printed_highest(limit, one.value)});
   }
+  if (std::none_of(listing.rows.begin(), listing.rows.end(), [](const std::vector<ListingCell>& row) {
+        return !std::holds_alternative<std::monostate>(row.back());
+      }))
+    leave_out(listing, {"not_under_mm", "not_over_mm", "not_under_in", "not_over_in"});
   return {"Sheet of readings", {{"style", style.spec.name}}, {std::move(listing)}};
 }
 

@@ -4,12 +4,20 @@
 #include <cmath>
 #include <cstdint>
 #include <optional>
+#include <string>
+#include <vector>
 
 #include "cli/listing/listing.hpp"
 #include "grading/readings/reading_limits.hpp"
 #include "grading/sizes/fraction.hpp"
 
 namespace lastwright {
+
+// Where a measure has no limit: it is read and not judged.
+inline constexpr const char* kNoLimit = "no limit";
+
+// Takes columns with these keys out of a listing.
+void leave_out(Listing& listing, const std::vector<std::string>& keys);
 
 // Tenths of a millimetre that the rounding of sums may come to.
 inline constexpr double kReckonedTenths = 1e-6;

@@ -162,14 +162,15 @@ Table supplies_table(const Schedule& schedule, const WorksSpec& works) {
       if (const auto part = whole.of.find(supply.name); part != whole.of.end())
         demand.push_back(fmt::format("{} of each {}", part->second, whole.name));
     }
-    table.rows.push_back({{supply.name},
-                          {shown_unit(supply.unit)},
-                          {supply.stock},
-                          {receipts},
-                          supply.lead ? TableCell{std::int64_t{*supply.lead}} : TableCell{"not stated: 0"},
-                          {std::int64_t{supply.ahead}},
-                          supply.multiple > 0.0 ? TableCell{supply.multiple} : TableCell{},
-                          {fmt::format("{}", fmt::join(demand, "; "))}});
+    table.rows.push_back(
+        {{supply.name},
+         {shown_unit(supply.unit)},
+         {supply.stock},
+         {receipts},
+         supply.lead ? TableCell{std::int64_t{*supply.lead}} : TableCell{"not stated, taken to be 0"},
+         {std::int64_t{supply.ahead}},
+         supply.multiple > 0.0 ? TableCell{supply.multiple} : TableCell{},
+         {fmt::format("{}", fmt::join(demand, "; "))}});
   }
   return table;
 }

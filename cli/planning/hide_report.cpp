@@ -13,6 +13,7 @@
 #include "geometry/io/svg_canvas.hpp"
 #include "grading/grade/piece_sheet.hpp"
 #include "grading/json/json_text.hpp"
+#include "grading/style/foot_words.hpp"
 
 namespace lastwright {
 
@@ -29,6 +30,12 @@ const std::string& name_of_piece(const HideReport& report, const HidePiece& piec
 std::string hand_of(const HideReport& report, const HidePiece& piece) {
   if (report.grade->pieces[piece.piece].bound.spec.hand != Hand::kHanded) return "either";
   return piece.mirrored ? "mirrored" : "as drawn";
+}
+
+// As a page says it.
+std::string foot_of(const HideReport& report, const HidePiece& piece) {
+  const std::string hand = hand_of(report, piece);
+  return hand == "either" ? hand : foot_words(report.drawn_foot, piece.mirrored);
 }
 
 std::string cell_of_piece(const HideReport& report, const HidePiece& piece) {
@@ -185,7 +192,7 @@ std::string hide_picture(const HideReport& report, const PictureSize size) {
         "style=\"fill:{5};stroke:#1b1b1b;stroke-width:0.6\"/><text x=\"{6:.1f}\" y=\"{7:.1f}\" "
         "style=\"font:{8:.1f}px sans-serif;fill:#1b1b1b;stroke:none;text-anchor:middle\">{2}</text></g>\n",
         xml_escaped(name_of_piece(report, piece)), xml_escaped(cell_of_piece(report, piece)), piece.pair + 1,
-        hand_of(report, piece), path_of(flattened(piece.outline, Millimetres(0.1))),
+        foot_of(report, piece), path_of(flattened(piece.outline, Millimetres(0.1))),
         piece.mirrored ? "#f6dfc8" : "#cfe3f1", piece.at.x, -piece.at.y + 0.35 * height, height);
   }
   if (!report.failed.empty())
@@ -207,7 +214,7 @@ Table hide_table(const HideReport& report) {
     table.rows.push_back({{static_cast<std::int64_t>(piece.pair + 1)},
                           {name_of_piece(report, piece)},
                           {cell_of_piece(report, piece)},
-                          {hand_of(report, piece)},
+                          {foot_of(report, piece)},
                           {piece.at.x},
                           {piece.at.y},
                           {degrees_of(piece)}});
@@ -223,7 +230,7 @@ Table hide_die_table(const HideReport& report) {
   for (const DieStrokes& die : strokes_by_die(report)) {
     table.rows.push_back({{name_of_piece(report, *die.like)},
                           {cell_of_piece(report, *die.like)},
-                          {hand_of(report, *die.like)},
+                          {foot_of(report, *die.like)},
                           {static_cast<std::int64_t>(die.pieces.size())},
                           {fmt::format("{}", fmt::join(die.together, ", "))}});
   }
@@ -263,10 +270,11 @@ std::string hide_page(const HideReport& report) {
   body += fact_boxes(facts(report));
   body += hide_picture(report, PictureSize::kPage);
   body += told_list(report);
-  body +=
-      "<p>The figures are those of the pair. Blue: as drawn, or for either foot; orange: mirrored. "
-      "Each piece was laid as far to one side as it goes, the largest first, in the turn in which it reaches "
-      "least far: an estimate, not the most that a hide holds.</p>\n";
+  body += "<p>The figures are those of the pair. Blue: " + foot_words(report.drawn_foot, false) +
+          ", or for either foot; orange: " + foot_words(report.drawn_foot, true) +
+          ". Each piece was laid as far to one side as it goes, the largest first, in the turn in which it "
+          "reaches "
+          "least far: an estimate, not the most that a hide holds.</p>\n";
   body += caution_box(
       "Presses crush and dies cut: guards and two-hand controls stay in place, and local codes and the "
       "machine's "

@@ -81,6 +81,7 @@ HideLayouts hide_layouts(const LoadedOrder& order) {
                         {},
                         {"the sizes and widths of the order in turn"},
                         {}};
+      report.drawn_foot = style.spec->drawn_foot;
       html += hide_part(report);
       all.json.push_back(hide_json(report));
     }

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 #include <cmath>
+#include <tuple>
+#include <utility>
 
 #include "cli/planning/barcode.hpp"
 #include "cli/planning/order_told.hpp"
@@ -11,6 +13,7 @@
 #include "geometry/io/page_pdf.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/json/json_value.hpp"
+#include "grading/style/foot_words.hpp"
 
 namespace lastwright {
 
@@ -23,6 +26,17 @@ std::string joined_dies(const TicketRow& row) {
   return all;
 }
 
+// How many of a row are for the left foot, and for the right; where the style does not say which foot it
+// draws, for that one and for the other.
+std::pair<int, int> by_foot(const CuttingTicket& ticket, const TicketRow& row) {
+  const bool right = ticket.drawn_foot == "right";
+  return right ? std::pair(row.mirrored, row.as_drawn) : std::pair(row.as_drawn, row.mirrored);
+}
+std::pair<std::string, std::string> foot_titles(const CuttingTicket& ticket) {
+  const bool right = ticket.drawn_foot == "right";
+  return {foot_words(ticket.drawn_foot, right), foot_words(ticket.drawn_foot, !right)};
+}
+
 std::string pair_range(const TicketRow& row) {
   return row.first_pair == row.last_pair ? fmt::format("{}", row.first_pair)
                                          : fmt::format("{} to {}", row.first_pair, row.last_pair);
@@ -33,10 +47,12 @@ struct PageColumn {
   double x;
   double width;
 };
-constexpr PageColumn kTicketColumns[] = {
-    {"piece", 15, 38},        {"size", 54, 11},      {"width", 66, 11},     {"pairs", 78, 11},
-    {"pair numbers", 90, 24}, {"as drawn", 115, 13}, {"mirrored", 130, 13}, {"either", 145, 12},
-    {"dies", 158, 16},        {"zone", 175, 9},      {"dm2", 185, 15}};
+constexpr PageColumn kTicketColumns[] = {{"piece", 15, 38}, {"size", 54, 11},         {"width", 66, 11},
+                                         {"pairs", 78, 11}, {"pair numbers", 90, 24}, {"", 115, 13},
+                                         {"", 130, 13},     {"either", 145, 12},  // the feet between them
+                                         {"dies", 158, 16}, {"zone", 175, 9},         {"dm2", 185, 15}};
+constexpr std::size_t kLeft = 5;  // columns: the feet, the zone
+constexpr std::size_t kZone = 9;
 constexpr double kRowHeight = 6.0;  // mm
 
 void add_row(PrintedPage& page, double y, const std::vector<std::string>& cells) {
@@ -86,14 +102,18 @@ Status add_ticket(const CuttingTicket& ticket, bool failed, const std::string& d
     if (!doubt.empty()) page.texts.push_back({{15.0, 54.0}, 2.0, doubt, 185.0});
     std::vector<std::string> titles;
     for (const PageColumn& column : kTicketColumns) titles.emplace_back(column.title);
+    std::tie(titles[kLeft], titles[kLeft + 1]) = foot_titles(ticket);
+    const bool zones = std::any_of(ticket.rows.begin(), ticket.rows.end(),
+                                   [](const TicketRow& row) { return !row.zone.empty(); });
+    if (!zones) titles[kZone].clear();
     add_row(page, kTop - kRowHeight, titles);
     for (std::size_t r = p * rows_a_page; r < std::min(ticket.rows.size(), (p + 1) * rows_a_page); ++r) {
       const TicketRow& row = ticket.rows[r];
-      add_row(
-          page, kTop + static_cast<double>(r - p * rows_a_page) * kRowHeight,
-          {row.piece, row.size, row.width, fmt::format("{}", row.pairs), pair_range(row),
-           fmt::format("{}", row.as_drawn), fmt::format("{}", row.mirrored), fmt::format("{}", row.either),
-           joined_dies(row), row.zone, fmt::format("{:.2f}", row.allowed / 1e4)});
+      add_row(page, kTop + static_cast<double>(r - p * rows_a_page) * kRowHeight,
+              {row.piece, row.size, row.width, fmt::format("{}", row.pairs), pair_range(row),
+               fmt::format("{}", by_foot(ticket, row).first), fmt::format("{}", by_foot(ticket, row).second),
+               fmt::format("{}", row.either), joined_dies(row), row.zone,
+               fmt::format("{:.2f}", row.allowed / 1e4)});
     }
     page.texts.push_back(
         {{15.0, 285.0},
@@ -174,11 +194,22 @@ std::vector<Table> ticket_tables(const Tickets& tickets) {
   Table rows;
   rows.name = "tickets";
   rows.filter = true;
-  rows.columns = {{"order", 14, 0},    {"ticket", 9, 0},       {"case", 14, 0},     {"style", 20, 0},
-                  {"material", 24, 0}, {"piece", 18, 0},       {"size", 7, 0},      {"width", 7, 0},
-                  {"pairs", 7, 0},     {"first pair", 8, 0},   {"last pair", 8, 0}, {"as drawn", 9, 0},
-                  {"mirrored", 9, 0},  {"either", 8, 0},       {"pieces", 8, 0},    {"dies", 18, 0},
-                  {"zone", 14, 0},     {"allowed, dm2", 10, 3}};
+  rows.columns = {{"order", 14, 0},    {"ticket", 9, 0},     {"case", 14, 0},    {"style", 20, 0},
+                  {"material", 24, 0}, {"piece", 18, 0},     {"size", 7, 0},     {"width", 7, 0},
+                  {"pairs", 7, 0},     {"first pair", 8, 0}, {"last pair", 8, 0}};
+  // One pair of columns where every style says which foot it draws, or none does; else one for either kind.
+  bool stated = false;
+  bool unstated = false;
+  for (const CuttingTicket& ticket : tickets.tickets) (ticket.drawn_foot.empty() ? unstated : stated) = true;
+  for (const char* title : {"L", "R"}) {
+    if (stated) rows.columns.push_back({title, 9, 0});
+  }
+  for (const char* title : {"as drawn", "mirrored"}) {
+    if (unstated || !stated) rows.columns.push_back({title, 9, 0});
+  }
+  rows.columns.insert(
+      rows.columns.end(),
+      {{"either", 8, 0}, {"pieces", 8, 0}, {"dies", 18, 0}, {"zone", 14, 0}, {"allowed, dm2", 10, 3}});
   for (const CuttingTicket& ticket : tickets.tickets) {
     for (const TicketRow& row : ticket.rows) {
       rows.rows.push_back({{tickets.order},
@@ -191,14 +222,17 @@ std::vector<Table> ticket_tables(const Tickets& tickets) {
                            {row.width},
                            {std::int64_t{row.pairs}},
                            {std::int64_t{row.first_pair}},
-                           {std::int64_t{row.last_pair}},
-                           {std::int64_t{row.as_drawn}},
-                           {std::int64_t{row.mirrored}},
-                           {std::int64_t{row.either}},
-                           {std::int64_t{row.pieces()}},
-                           {joined_dies(row)},
-                           {row.zone},
-                           {row.allowed / 1e4}});
+                           {std::int64_t{row.last_pair}}});
+      std::vector<TableCell>& cells = rows.rows.back();
+      const auto [left, right] = by_foot(ticket, row);
+      const bool own = !ticket.drawn_foot.empty();
+      if (stated && !own) cells.resize(cells.size() + 2);
+      cells.push_back({std::int64_t{left}});
+      cells.push_back({std::int64_t{right}});
+      if (own && unstated) cells.resize(cells.size() + 2);
+      cells.insert(cells.end(),
+                   {TableCell{std::int64_t{row.either}}, TableCell{std::int64_t{row.pieces()}},
+                    TableCell{joined_dies(row)}, TableCell{row.zone}, TableCell{row.allowed / 1e4}});
     }
   }
   Table sorting;
@@ -279,6 +313,7 @@ std::string tickets_json(const Tickets& tickets, const Order& order, const Faile
                     {"style", ticket.style},
                     {"material", ticket.material},
                     {"due", ticket.due.empty() ? Json() : Json(ticket.due)},
+                    {"drawn_foot", ticket.drawn_foot},
                     {"pieces", ticket.pieces()},
                     {"allowed_mm2", std::round(ticket.allowed() * 10.0) / 10.0},
                     {"allowed_rests_on", ticket.rests_on},

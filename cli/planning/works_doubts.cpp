@@ -7,6 +7,7 @@
 #include <set>
 
 #include "cli/print.hpp"
+#include "geometry/counted.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -69,16 +70,20 @@ std::vector<Problem> works_doubts(const LoadedOrder& order) {
     }
   }
   if (!unused.empty()) tell("/materials", "no piece of the styles is of " + quoted_list(unused));
+  std::vector<std::string> absent;  // each with its pieces
   for (const auto& [material, pieces] : without) {
     if (material.empty()) {
       tell("/materials", fmt::format("no material is stated for {}", plain_list(pieces)));
       continue;
     }
-    tell("/materials",
-         fmt::format("{} {} cut from {}, which the works file does not have: reckoned with no gap, and "
-                     "with no hide, roll or sheet",
-                     plain_list(pieces), pieces.size() == 1 ? "is" : "are", material));
+    absent.push_back(fmt::format("{} ({})", material, plain_list(pieces)));
   }
+  if (!absent.empty())
+    tell("/materials", fmt::format("the works file does not have {}: {}; reckoned with no gap, and with no "
+                                   "hide, roll or sheet",
+                                   counted(absent.size(), "material that pieces are cut from",
+                                           "materials that pieces are cut from"),
+                                   plain_list(absent)));
   for (const auto& [name, material] : order.works.materials) {
     if (const std::string keys = unused_of(material); !keys.empty())
       tell("/materials/" + name,

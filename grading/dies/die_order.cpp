@@ -264,7 +264,8 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     DieOrderLine line;
     line.die = k;
     if (die.owned) line.owned = owned[*die.owned].number;
-    if (die.owned_other) line.owned += " + " + owned[*die.owned_other].number;
+    if (die.owned_other && owned[*die.owned_other].number != line.owned)
+      line.owned += " + " + owned[*die.owned_other].number;
     line.number = die.to_make() > 0 ? pair_number(die, owned) : line.owned;
     if (line.number.empty()) line.number = new_number();
     line.piece = piece.name;
@@ -319,6 +320,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
   order.unmet = quantity_notes(order);
   order.notes.insert(order.notes.end(), order.unmet.begin(), order.unmet.end());
   for (std::string& note : stamp_notes(order)) order.notes.push_back(std::move(note));
+  for (std::string& note : number_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : punch_notes(order, plan, style, rules.limits))
     order.notes.push_back(std::move(note));
   for (const UnusedDie& die : plan.unused) order.unused.emplace_back(owned[die.owned].number, die.why);

@@ -18,7 +18,7 @@ constexpr const char* kBridgesLie = "where bridges lie";
 constexpr std::size_t kShown = 10;  // dies or pieces by name
 
 StatedFact missing(std::string what, const std::string& taken) {
-  return {std::move(what), "not stated" + (taken.empty() ? "" : ": " + taken), false};
+  return {std::move(what), "not stated" + (taken.empty() ? "" : ", taken to be " + taken), false};
 }
 
 StatedFact said(std::string what, std::string words) {
@@ -31,14 +31,15 @@ StatedFact said_or_missing(std::string what, const std::string& words, const std
 
 StatedFact height_said(double height, bool stated) {
   const std::string words = fmt::format("{:g} mm", height);
-  return stated ? said("rule height", words) : missing("rule height", words + ", common practice");
+  return stated ? said("rule height", words) : missing("rule height", words + " by common practice");
 }
 
 // Of a die that is there: nobody states it now, its own order may have.
 std::string height_there(const std::optional<double>& height, bool assumed) {
-  if (!height) return "not known: measure the die that is there";
-  return assumed ? fmt::format("not stated: {:g} mm, taken in its own order: measure the die that is there",
-                               *height)
+  if (!height) return "not known, so measure the die that is there";
+  return assumed ? fmt::format(
+                       "not stated, taken to be {:g} mm in its own order, so measure the die that is there",
+                       *height)
                  : fmt::format("{:g} mm", *height);
 }
 
@@ -48,10 +49,11 @@ StatedFact line_height(const DieOrderLine& line) {
   if (line.to_make > 0) {
     if (line.height_stated || !line.there.front().rule_height)
       return height_said(line.height_asked, line.height_stated);
-    return missing(what, fmt::format("{:g} mm, as the other foot's die that is there", *line.rule_height));
+    return missing(what,
+                   fmt::format("{:g} mm like the die that is there for the other foot", *line.rule_height));
   }
   if (line.heights_differ)
-    return {what, "not known to be alike in left and right (" + heights_there(line) + "): measure both",
+    return {what, "not known to be alike in left and right (" + heights_there(line) + "), so measure both",
             false};
   return {what, height_there(line.rule_height, !line.height_stated), line.height_stated};
 }
@@ -63,8 +65,8 @@ StatedFact quantity_said(const std::optional<int>& quantity) {
 StatedFact edges_said(const DieOrderLine& line) {
   if (!line.two_edged) return said("cutting edges", "one");
   return said("cutting edges", line.to_make > 0
-                                   ? "two: the die is turned over for the other foot"
-                                   : "two: see that the die that is there has them on both sides");
+                                   ? "two, as the die is turned over for the other foot"
+                                   : "two, so see that the die that is there has them on both sides");
 }
 
 // A two-edged die has no back to weld them to, and no practice is common enough to be taken.
@@ -72,7 +74,7 @@ StatedFact bridges_said(const DieMaking& making, bool two_edged) {
   const std::string what = kBridgesLie;
   if (!two_edged) return said(what, "at the back of the die");
   if (!making.two_edged_bridges.empty()) return said(what, making.two_edged_bridges);
-  return {what, "to be agreed with the die maker, not stated: a two-edged die has no back", false};
+  return {what, "not stated, to be agreed with the die maker, as a two-edged die has no back", false};
 }
 
 // Turned over, what is outside stays outside.
@@ -94,15 +96,12 @@ struct DieNames {
   }
 };
 
-// "; taken: 19 mm, common practice" of what is taken, "; not known: measure it" of what nothing stands for.
+// ", taken to be 19 mm by common practice" of what is taken, ", not known, so measure it" of what nothing
+// stands for: behind the dies it is said of.
 std::string taken_words(const std::string& words) {
   const std::string head = "not stated";
-  if (words == head) return "";
-  if (words.rfind(head + ": ", 0) == 0) {
-    const std::string rest = words.substr(head.size() + 2);
-    return (rest.find(", taken ") == std::string::npos ? "; taken: " : "; ") + rest;
-  }
-  return "; " + words;
+  if (words.starts_with(head)) return words.substr(head.size());
+  return ", " + words;
 }
 
 }  // namespace
@@ -112,7 +111,7 @@ std::vector<StatedFact> making_stated(const DieMaking& making) {
           making.rule_thickness ? said("rule thickness", fmt::format("{:g} mm", *making.rule_thickness))
                                 : missing("rule thickness", "the die maker's usual"),
           making.bevel_stated ? said("bevel", making.bevel)
-                              : missing("bevel", making.bevel + ", common practice"),
+                              : missing("bevel", making.bevel + " by common practice"),
           said_or_missing("handle", making.handle, "none"), quantity_said(making.quantity)};
 }
 
@@ -315,6 +314,39 @@ std::vector<std::string> stamp_notes(const DieOrder& order) {
     notes.push_back(counted(dies, "die that is there already bears", "dies that are there already bear") +
                     " another stamp than what this order cuts with " + (dies == 1 ? "it" : "them") +
                     ": restamp (" + names.text() + ")");
+  return notes;
+}
+
+std::vector<std::string> number_notes(const DieOrder& order) {
+  DieNames two;
+  std::map<std::string, DieNames> lines_of;  // by number: the dies that bear it
+  for (const DieOrderLine& line : order.lines) {
+    for (const DieThere& one : line.there) lines_of[one.number].add(line.piece + " " + line.drawn_as);
+    if (line.there.size() < 2 || line.there[0].number == line.there[1].number) continue;
+    std::string which;
+    for (std::size_t k = 0; k < 2; ++k) {
+      const std::string& hand = line.there[k].hand;
+      which += fmt::format("{}{} is {}", k == 0 ? "" : ", ",
+                           hand.empty()  ? "as drawn"
+                           : hand == "M" ? "mirrored (M)"
+                                         : hand,
+                           line.there[k].number);
+    }
+    two.add(fmt::format("{} {}: {}", line.piece, line.drawn_as, which));
+  }
+  std::vector<std::string> notes;
+  if (!two.list.empty())
+    notes.push_back("the two dies of a pair that come from orders of their own keep their two numbers (" +
+                    two.text() + ")");
+  DieNames shared;
+  for (const auto& [number, lines] : lines_of) {
+    if (lines.list.size() > 1) shared.add(number + ": " + lines.text());
+  }
+  if (!shared.list.empty())
+    notes.push_back(
+        "dies that are there already from several orders bear one number: tell them apart by the piece, size "
+        "and width stamped with it (" +
+        shared.text() + ")");
   return notes;
 }
 

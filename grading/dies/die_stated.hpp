@@ -11,7 +11,7 @@ namespace lastwright {
 
 struct StatedFact {
   std::string what;    // "rule height"
-  std::string words;   // "19 mm"; where it is not stated "not stated: 19 mm, common practice"
+  std::string words;   // "19 mm"; where it is not stated "not stated, taken to be 19 mm by common practice"
   bool stated = true;  // by the user or by the order of the die that is there
 };
 
@@ -24,13 +24,13 @@ std::vector<StatedFact> making_stated(const DieMaking& making);
 // Of the order: order number, date, contact.
 std::vector<StatedFact> head_stated(const DieOrderHead& head);
 
-// "rule height: not stated: 19 mm, common practice"
+// "rule height: not stated, taken to be 19 mm by common practice"
 std::string in_words(const StatedFact& fact);
 // All of them, a semicolon between each two.
 std::string in_words(const std::vector<StatedFact>& facts);
 
 // What the user has not stated and of which dies, each once: "material (of insole, sock)"; "rule height (of
-// all dies: 19 mm, common practice)"; "date". Empty: all is stated.
+// all dies, taken to be 19 mm by common practice)"; "date". Empty: all is stated.
 std::vector<std::string> not_stated(const DieOrder& order);
 
 // Notes for whoever sets a press: dies of one material that differ in rule height, dies that are there whose
@@ -45,5 +45,8 @@ std::string stamps_there(const DieOrderLine& line);
 std::vector<std::string> quantity_notes(const DieOrder& order);
 // Which dies that are there bear another stamp than this order asks for, and which keep one that says more.
 std::vector<std::string> stamp_notes(const DieOrder& order);
+// Pairs whose two dies come from orders of their own and keep two numbers, which is which; and numbers that
+// dies of several lines bear.
+std::vector<std::string> number_notes(const DieOrder& order);
 
 }  // namespace lastwright

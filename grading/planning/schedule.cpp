@@ -250,11 +250,14 @@ Result<Schedule> schedule_of(const Order& order, const Needs& needs, const Works
       if (quantity > 0.0) supply.needed.push_back({period, quantity});
     }
   }
+  std::string unsupplied;
   for (const MaterialNeed& need : needs.materials) {
     if (supplied.count(need.name) == 0)
-      schedule.notes.push_back((need.name.empty() ? "pieces without a material" : need.name) +
-                               ": no supply of this name, so nothing is said of when to order it");
+      unsupplied += (unsupplied.empty() ? "" : ", ") +
+                    (need.name.empty() ? std::string("pieces without a material") : need.name);
   }
+  if (!unsupplied.empty())
+    schedule.notes.push_back("no supply of this name, so nothing is said of when to order it: " + unsupplied);
   if (const Status told = tell_unasked(works, needs, schedule.notes); !told) return told.problem();
   Result<RequirementsPlan> plan = plan_requirements(schedule.supplies);
   if (!plan) return plan.problem();

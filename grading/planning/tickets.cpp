@@ -95,7 +95,8 @@ class TicketMaker {
                            spec.material,
                            {},
                            rests_on == rests_on_.end() ? "" : rests_on->second,
-                           one.due});
+                           one.due,
+                           style->spec->drawn_foot});
         ticket = tickets.end() - 1;
       }
       for (std::size_t i = 0; i < one.pairs.size();) {

@@ -65,8 +65,9 @@ struct CuttingTicket {
   std::string style;
   std::string material;
   std::vector<TicketRow> rows;
-  std::string rests_on;  // of the area allowed
-  std::string due;       // the first date stated for pairs of the case; empty: none
+  std::string rests_on;         // of the area allowed
+  std::string due;              // the first date stated for pairs of the case; empty: none
+  std::string drawn_foot = {};  // StyleSpec::drawn_foot: which of L and R the pieces as drawn are
   [[nodiscard]] int pieces() const;
   [[nodiscard]] double allowed() const;
 };

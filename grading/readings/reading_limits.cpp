@@ -106,7 +106,7 @@ Result<ReadingLimits> reading_limits(const std::vector<std::string>& measures,
     auto& kind = row.within_pair ? limits.pair : limits.value;
     kind[static_cast<std::size_t>(found - measures.begin())] =
         Limit{row.below.millimetres.value(), row.above.millimetres.value(),
-              fmt::format("default: {} ({})", row.source.text, name_of(row.source.provenance))};
+              fmt::format("by default, {} ({})", row.source.text, name_of(row.source.provenance))};
   }
   if (const Status status = apply(limits.value, measures, values); !status) return status.problem();
   if (const Status status = apply(limits.pair, measures, pairs); !status) return status.problem();

@@ -299,6 +299,15 @@ TEST_CASE("a sheet for the floor has limits beside the values, and boxes", "[gir
     CHECK(row.at("not_over_mm") == Approx(249.0 + 2 * 6.35).margin(0.051));
   }
   CHECK(found);
+  // What has no limit says so; limits that hold nowhere have no column, and each source names its measures.
+  const auto whole = run_binary("girths " + demo_style() + " --sizes 8 --widths F --format html");
+  CHECK(says(whole.output, ">no limit</td><td data-of=\"wanted, mm\">217.0</td>"));
+  CHECK(says(whole.output, "<td class=\"fill\" data-of=\"left, read\"></td>"));
+  CHECK(says(whole.output, "<dd>short heel, long heel, tread, seat: by default, "));
+  const auto free =
+      run_binary("girths " + demo_style() + " --sizes 8 --widths F --measure 'ankle girth' --format csv");
+  CHECK(says(free.output, "wanted_mm"));
+  CHECK_FALSE(says(free.output, "not_under"));
   CHECK(run_binary("girths " + demo_style() + " --sizes 99").exit_code == 2);
   CHECK(run_binary("girths " + demo_style() + " --widths F --plan 'sizes 8, pairs 1'").exit_code == 2);
 }

@@ -122,11 +122,11 @@ TEST_CASE("what nobody states of a die is said to be so wherever it is asked for
   check_carried(o);
   CHECK(not_stated(o.order) ==
         std::vector<std::string>{
-            "material (of all dies)", "rule height (of all dies; taken: 19 mm, common practice)",
-            "rule thickness (of all dies; taken: the die maker's usual)",
-            "bevel (of all dies; taken: on the waste, common practice)", "handle (of all dies; taken: none)",
-            "quantity of each die (of all dies; taken: 1)", "order number", "date", "contact",
-            "delivery wanted"});
+            "material (of all dies)", "rule height (of all dies, taken to be 19 mm by common practice)",
+            "rule thickness (of all dies, taken to be the die maker's usual)",
+            "bevel (of all dies, taken to be on the waste by common practice)",
+            "handle (of all dies, taken to be none)", "quantity of each die (of all dies, taken to be 1)",
+            "order number", "date", "contact", "delivery wanted"});
   const std::string said = die_order_text(o.order, o.plan);
   CHECK(has(said, "not stated: material (of all dies); rule height"));
   CHECK(
@@ -144,8 +144,8 @@ TEST_CASE("what nobody states of a die is said to be so wherever it is asked for
   check_carried(o);
   CHECK(not_stated(o.order) ==
         std::vector<std::string>{"material (of tongue, loop)",
-                                 "rule height (of vamp, tongue; taken: 19 mm, common practice)", "contact",
-                                 "delivery wanted"});
+                                 "rule height (of vamp, tongue, taken to be 19 mm by common practice)",
+                                 "contact", "delivery wanted"});
   o.rules.rule_height = 19;
   for (PieceSpec& piece : o.blobs.style.pieces) piece.material = "calf";
   o.put();
@@ -165,7 +165,7 @@ TEST_CASE("a two-edged die says so on its drawing", "[die_stated]") {
   const Sheet sheet = die_sheet(o.plan.dies[line.die], o.order, line, false);
   CHECK(std::any_of(sheet.texts.begin(), sheet.texts.end(), [](const auto& text) {
     return text.operation == Operation::kText &&
-           text.text == "cutting edges: two: the die is turned over for the other foot";
+           text.text == "cutting edges: two, as the die is turned over for the other foot";
   }));
   // Nobody asks by telephone where its bridges lie, or on which side its edges are ground.
   CHECK(fact_words(die_stated(o.order, line), "where bridges lie").empty());  // the loop is too short for any
@@ -184,15 +184,14 @@ TEST_CASE("a two-edged die says so on its drawing", "[die_stated]") {
     const DieOrderLine& bridged = o.line("loop");
     REQUIRE(bridged.bridges > 0);
     const std::string lie = fact_words(die_stated(o.order, bridged), "where bridges lie");
-    CHECK(lie == (*stated == 0 ? "to be agreed with the die maker, not stated: a two-edged die has no back"
+    CHECK(lie == (*stated == 0 ? "not stated, to be agreed with the die maker, as a two-edged die has no back"
                                : stated));
     const std::vector<std::string> list = not_stated(o.order);
     CHECK(std::any_of(list.begin(), list.end(), [](const std::string& one) {
-            return has(one, "where bridges lie (of ") &&
-                   has(one, "; to be agreed with the die maker, not stated: ");
+            return has(one, "where bridges lie (of ") && has(one, ", to be agreed with the die maker, as ");
           }) == (*stated == 0));
     CHECK(fact_words(die_stated(o.order, bridged), "bevel") ==
-          "not stated: on the waste, common practice, the same at both edges");
+          "not stated, taken to be on the waste by common practice, the same at both edges");
     const std::vector<std::string> words = die_words(o.plan.dies[bridged.die], o.order, bridged, false);
     CHECK(std::count(words.begin(), words.end(),
                      fmt::format("lines across: proposed bridges, {} to stiffen it", bridged.bridges)) == 1);
@@ -432,7 +431,7 @@ TEST_CASE("rule heights that are unlike are told", "[die_stated]") {
   check_carried(o);
   const std::vector<std::string> missing = not_stated(o.order);
   CHECK(std::count(missing.begin(), missing.end(),
-                   "rule height (of vamp; not known: measure the die that is there)") == 1);
+                   "rule height (of vamp, not known, so measure the die that is there)") == 1);
 }
 
 TEST_CASE("a die to make has the order's rule height, whatever the other foot's that is there has",
@@ -456,16 +455,20 @@ TEST_CASE("a die to make has the order's rule height, whatever the other foot's 
     const char* owned;
   };
   for (const Case& one : {
-           Case{19, {}, false, "19 mm", "not known: measure the die that is there"},
+           Case{19, {}, false, "19 mm", "not known, so measure the die that is there"},
            Case{19, 32, false, "19 mm", "32 mm"},
            Case{19, 32, true, "19 mm",
-                "not stated: 32 mm, taken in its own order: measure the die that is there"},
+                "not stated, taken to be 32 mm in its own order, so measure the die that is there"},
            Case{{},
                 {},
                 false,
-                "not stated: 19 mm, common practice",
-                "not known: measure the die that is there"},
-           Case{{}, 32, false, "not stated: 32 mm, as the other foot's die that is there", "32 mm"},
+                "not stated, taken to be 19 mm by common practice",
+                "not known, so measure the die that is there"},
+           Case{{},
+                32,
+                false,
+                "not stated, taken to be 32 mm like the die that is there for the other foot",
+                "32 mm"},
        }) {
     o.rules.rule_height = one.asked;
     there.rule_height = one.there;
@@ -515,10 +518,12 @@ TEST_CASE("a height taken in one order is no fact in the next, and a stamp is to
   check_carried(o);
   CHECK(o.noted("was not stated in their own order, but taken"));
   CHECK_FALSE(o.noted("restamp"));
-  CHECK(has(not_stated(o.order)[1], "rule height (of all dies; 19 mm, taken in its own order: measure"));
+  CHECK(has(not_stated(o.order)[1],
+            "rule height (of all dies, taken to be 19 mm in its own order, so measure"));
   for (const DieOrderLine& line : o.order.lines) {
     CHECK_FALSE(line.height_stated);
-    CHECK(has(fact_words(die_stated(o.order, line), "rule height"), "not stated: 19 mm, taken in its own"));
+    CHECK(has(fact_words(die_stated(o.order, line), "rule height"),
+              "not stated, taken to be 19 mm in its own"));
     CHECK(stamps_there(line).substr(0, 6) == "bears ");
   }
   // Stated in the former order, it is a fact; no word of it, as in an order that lists nothing, is none.
@@ -597,4 +602,41 @@ TEST_CASE("punches that another size needs otherwise are told", "[die_punches]")
   CHECK(std::get<std::int64_t>(row("special 6.0 x 2.0 mm")[4].value) == 4);
   CHECK(std::get<std::int64_t>(row("special 5.0 x 2.0 mm")[4].value) == 12);
   CHECK(short_punches_table(o.order, o.plan).rows.size() == 3);
+}
+
+TEST_CASE("numbers of dies that come from several orders are told", "[die_stated]") {
+  Ordered o;
+  o.blobs.style.drawn_foot = "left";
+  o.put();
+  const auto pair = std::find_if(o.plan.dies.begin(), o.plan.dies.end(),
+                                 [](const PlannedDie& die) { return die.hands.mode == HandMode::kPair; });
+  REQUIRE(pair != o.plan.dies.end());
+  const std::string piece = o.blobs.style.pieces[pair->piece].name;
+  OwnedDie left{"A7", piece, pair->shape, OwnedFoot::kDrawn};
+  left.stamp = "as its order says";
+  OwnedDie right = left;
+  right.number = "B3";
+  right.foot = OwnedFoot::kMirrored;
+  const auto number = [&] {
+    return std::find_if(o.order.lines.begin(), o.order.lines.end(),
+                        [](const DieOrderLine& one) { return one.there.size() == 2; })
+        ->number;
+  };
+  o.owned = {left, right};
+  o.put();
+  CHECK(number() == "A7 + B3");
+  CHECK(o.noted("keep their two numbers (" + piece + " "));
+  CHECK(o.noted(": L is A7, R is B3)"));
+  o.owned[1].number = "A7";  // one number is no two
+  o.put();
+  CHECK(number() == "A7");
+  CHECK_FALSE(o.noted("two numbers"));
+  CHECK_FALSE(o.noted("bear one number"));
+  const auto other = std::find_if(o.plan.dies.begin(), o.plan.dies.end(), [&](const PlannedDie& die) {
+    return o.blobs.style.pieces[die.piece].name != piece;
+  });
+  REQUIRE(other != o.plan.dies.end());
+  o.owned.push_back({"A7", o.blobs.style.pieces[other->piece].name, other->shape, OwnedFoot::kBoth});
+  o.put();
+  CHECK(o.noted("bear one number: tell them apart by the piece, size and width stamped with it (A7: "));
 }
