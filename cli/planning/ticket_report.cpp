@@ -51,8 +51,8 @@ constexpr PageColumn kTicketColumns[] = {{"piece", 15, 38}, {"size", 54, 11},   
                                          {"pairs", 78, 11}, {"pair numbers", 90, 24}, {"", 115, 13},
                                          {"", 130, 13},     {"either", 145, 12},  // the feet between them
                                          {"dies", 158, 16}, {"zone", 175, 9},         {"dm2", 185, 15}};
-constexpr std::size_t kLeft = 5;  // columns: the feet, the zone
-constexpr std::size_t kZone = 9;
+constexpr std::size_t kFeetFrom = 5;  // columns: the feet, the zone
+constexpr std::size_t kZoneColumn = 9;
 constexpr double kRowHeight = 6.0;  // mm
 
 void add_row(PrintedPage& page, double y, const std::vector<std::string>& cells) {
@@ -102,10 +102,10 @@ Status add_ticket(const CuttingTicket& ticket, bool failed, const std::string& d
     if (!doubt.empty()) page.texts.push_back({{15.0, 54.0}, 2.0, doubt, 185.0});
     std::vector<std::string> titles;
     for (const PageColumn& column : kTicketColumns) titles.emplace_back(column.title);
-    std::tie(titles[kLeft], titles[kLeft + 1]) = foot_titles(ticket);
+    std::tie(titles[kFeetFrom], titles[kFeetFrom + 1]) = foot_titles(ticket);
     const bool zones = std::any_of(ticket.rows.begin(), ticket.rows.end(),
                                    [](const TicketRow& row) { return !row.zone.empty(); });
-    if (!zones) titles[kZone].clear();
+    if (!zones) titles[kZoneColumn].clear();
     add_row(page, kTop - kRowHeight, titles);
     for (std::size_t r = p * rows_a_page; r < std::min(ticket.rows.size(), (p + 1) * rows_a_page); ++r) {
       const TicketRow& row = ticket.rows[r];
