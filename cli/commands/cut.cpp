@@ -237,8 +237,8 @@ ExitCode run_cut(const CutCommand& command) {
   add_judged(failed, loaded.spec.name, loaded, *grade, command.threads);
   const Result<std::vector<CutFile>> files = add_cut_files(command, *layout, *operations, failed, *set);
   if (!files) return print_problem(files.problem());
-  const CutReport report{*grade,      pieces, *options,         *layout,      *files,
-                         *operations, failed, loaded.spec.name, command.form, command.chord};
+  const CutReport report{*grade, pieces,           *options,     *layout,       *files,       *operations,
+                         failed, loaded.spec.name, command.form, command.chord, command.pairs};
   if (Status added = set->add("cut.json", cut_json(report)); !added) return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
   const ExitCode said = print_summary(cut_text(report));
@@ -273,8 +273,8 @@ void add_cut(Program& app, Action& action) {
       ->capture_default_str();
   sub->add_option(
          "--pairs", command->pairs,
-         "pieces for this many pairs, left and right, in files of their own for each material; 0: each "
-         "piece once, as drawn, all together")
+         "pieces for this many pairs of each size and width asked for, left and right, in files of their own "
+         "for each material; 0: each piece once, as drawn, all together")
       ->check(whole_within(0, 1000))
       ->capture_default_str();
   sub->add_flag("--as-drawn", command->as_drawn, "do not turn grain lines along the roll");

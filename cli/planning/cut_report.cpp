@@ -38,6 +38,47 @@ bool has_own_bed(const PieceLayoutOptions& laid, const PieceLayout& layout, std:
   return laid.beds.count(layout.materials[sheet].front()) > 0;
 }
 
+// How many are cut, of which sizes and for which foot.
+struct CutCount {
+  std::vector<std::string> sizes;  // as they come, each once; as widths
+  std::vector<std::string> widths;
+  std::vector<std::string> cells;  // "7 F"
+  std::size_t as_drawn = 0;
+  std::size_t mirrored = 0;
+  std::size_t either = 0;
+};
+
+CutCount count_of(const CutReport& report) {
+  CutCount count;
+  const auto once = [](std::vector<std::string>& list, const std::string& one) {
+    if (std::find(list.begin(), list.end(), one) == list.end()) list.push_back(one);
+  };
+  for (const LaidPiece& piece : report.pieces) {
+    const SizeWidth& at = report.grade.cells[piece.cell];
+    once(count.sizes, at.size.label);
+    once(count.widths, at.width.label);
+    once(count.cells, at.size.label + " " + at.width.label);
+    const bool handed = report.grade.pieces[piece.piece].bound.spec.hand == Hand::kHanded;
+    ++(!handed ? count.either : piece.mirrored ? count.mirrored : count.as_drawn);
+  }
+  return count;
+}
+
+std::string count_text(const CutReport& report) {
+  const CutCount count = count_of(report);
+  const std::string of =
+      fmt::format("size: {}; width: {}", fmt::join(count.sizes, ", "), fmt::join(count.widths, ", "));
+  const auto cells = count.cells.size();
+  if (report.pairs == 0)
+    return fmt::format("each piece once for each size and width, as drawn ({}): {} in all\n", of,
+                       counted(report.pieces.size(), "piece"));
+  const auto pairs = static_cast<std::size_t>(report.pairs);
+  return fmt::format("{} of each of {} ({}): {} in all, {}: {} as drawn, {} mirrored, {} for either foot\n",
+                     counted(pairs, "pair"), counted(cells, "size and width", "sizes and widths"), of,
+                     counted(pairs * cells, "pair"), counted(report.pieces.size(), "piece"), count.as_drawn,
+                     count.mirrored, count.either);
+}
+
 }  // namespace
 
 std::string cut_text(const CutReport& report) {
@@ -57,6 +98,7 @@ std::string cut_text(const CutReport& report) {
   if (rolls < files.size()) on += (on.empty() ? "" : " and ") + counted(files.size() - rolls, "sheet");
   std::string text = fmt::format("{} on {}: {:.1f} % of the area used\n",
                                  counted(report.pieces.size(), "piece"), on, 100.0 * layout.net / area);
+  text = count_text(report) + text;
   for (std::size_t s = 0; s < files.size(); ++s) {
     const CutFile& file = files[s];
     text += fmt::format("  {}: {:.1f} x {:.1f} mm, {}\n", file.name, file.length, file.width,
@@ -138,12 +180,21 @@ std::string cut_json(const CutReport& report) {
                       {"width_mm", four_decimals(files[s].width)},
                       {"taken_mm", four_decimals(layout.lengths[s])}});
   }
+  const CutCount count = count_of(report);
   Json json{{"lastwright_cut", 1},
             {"style", report.style},
             {"form", report.form},
             {"gap_mm", laid.gap},
             {"pieces_mm2", four_decimals(layout.net)},
             {"without_grain", layout.without_grain},
+            {"count",
+             {{"pairs_of_each", report.pairs},
+              {"sizes_and_widths", count.cells},
+              {"pairs", static_cast<std::size_t>(report.pairs) * count.cells.size()},
+              {"pieces", pieces.size()},
+              {"as_drawn", count.as_drawn},
+              {"mirrored", count.mirrored},
+              {"either", count.either}}},
             {"about", "box: x and y of the low corner, then of the high one, x along the roll or sheet"},
             {"checks_failed", failed_json(report.failed)},
             {"sheets", std::move(sheets)},

@@ -28,6 +28,7 @@ struct CutReport {
   std::string style;
   std::string form;  // "hpgl", "dxf", "gcode"
   double chord = 0.0;
+  int pairs = 0;  // of each size and width; 0: each piece once
 };
 
 std::string cut_text(const CutReport& report);

@@ -153,9 +153,9 @@ Table pair_table(const Needs& needs, bool all) {
                           {shown_material(need.material)},
                           {times * need.net / kDm},
                           {times * need.scale / kDm},
-                          maybe_number(need.buy, kDm / times),
-                          maybe_number(need.buy, kFoot / times),
-                          maybe_number(need.units, 1.0 / times),
+                          maybe_number(all ? need.buy_all : need.buy, kDm),
+                          maybe_number(all ? need.buy_all : need.buy, kFoot),
+                          maybe_number(all ? need.units_all : need.units),
                           {need.units ? unit_of(need.bought_as) : ""}});
   }
   return table;
@@ -207,6 +207,7 @@ Json rows_json(const StripRows& rows) {
   return {{"turned_deg", to_five(rows.turn * 180.0 / std::numbers::pi)},
           {"kind", name_of(rows.kind)},
           {"period_mm", to_five(rows.period)},
+          {"length_mm", to_five(rows.length)},
           {"first", std::move(first)},
           {"second", std::move(second)}};
 }
@@ -268,6 +269,7 @@ std::string needs_json(const Needs& needs, const Order& order, const FailedStyle
                       {"per_unit", json_or_null(need.per_unit)},
                       {"laid", need.laid}});
     if (need.rows) pieces.back()["rows"] = rows_json(*need.rows);
+    if (need.stretch) pieces.back()["roll_mm"] = to_five(*need.stretch);
   }
   Json more = Json::array();
   for (const PairNeed& need : needs.more) {

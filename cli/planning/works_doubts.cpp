@@ -99,9 +99,12 @@ std::vector<Problem> works_doubts(const LoadedOrder& order) {
       const PastUse& lot = material.past[i];
       for (std::size_t k = 0; k < i; ++k) {
         const PastUse& other = material.past[k];
-        if (other.lot != lot.lot || other.used != lot.used || other.scale != lot.scale) continue;
+        const bool same = other.used == lot.used && other.scale == lot.scale;
+        if (other.lot != lot.lot || (lot.lot.empty() && !same)) continue;
         tell(fmt::format("/materials/{}/past/{}", name, i),
-             fmt::format("this says what /materials/{}/past/{} says: both are reckoned with", name, k));
+             same ? fmt::format("this says what /materials/{}/past/{} says: both are reckoned with", name, k)
+                  : fmt::format("lot {} has other figures in /materials/{}/past/{}: both are reckoned with",
+                                lot.lot, name, k));
         break;
       }
       if (lot.used >= lot.scale) continue;

@@ -60,6 +60,12 @@ Problem at_cell(Problem problem, const OrderedStyle& style, const ScaleArea& are
       .in("piece", style.grade->pieces[area.piece].bound.spec.name);
 }
 
+// Symmetric pieces and those turned over serve both feet.
+RollPieces hands_of(const PieceSpec& piece) {
+  if (piece.hand != Hand::kHanded) return {0, 0, piece.per_pair};
+  return {piece.per_pair - piece.per_pair / 2, piece.per_pair / 2, 0};
+}
+
 // In rows on a roll or a sheet, found for the piece alone.
 Result<StripPiece> in_strip(const OrderedStyle& style, const ScaleArea& area, const MaterialSpec& material) {
   const Result<GradedPiece> made = style.grade->outlined_piece(area.piece, area.cell);
@@ -88,6 +94,8 @@ Status take_strip(const OrderedStyle& style, const ScaleArea& area, const Materi
   need.material_area = hold->area;
   need.laid = hold->laid;
   need.rows = hold->rows;
+  if (material.bought_as == BoughtAs::kRoll)
+    need.stretch = stretch_of(*need.rows, times(need.of_pair, need.pairs));
   return Done{};
 }
 
@@ -132,8 +140,7 @@ std::string area_note(const MaterialSpec& material) {
       break;
     case BoughtAs::kRoll:
       return fmt::format(
-          "like pieces in rows along your roll of {:.0f} mm; metres in proportion to the pieces, not by "
-          "whole rows",
+          "like pieces in rows along your roll of {:.0f} mm, in proportion to the pieces, not by whole rows",
           *material.width);
     case BoughtAs::kSheets:
       return fmt::format(
@@ -150,6 +157,15 @@ std::string area_note(const MaterialSpec& material) {
       material.hide->area / 1e4, material.hide->perimeter,
       material.hide->holes == 0 ? ""
                                 : fmt::format(", that of {} in it", counted(material.hide->holes, "hole")));
+}
+
+// Of all pieces of an order more is known than of one.
+std::string order_note(const MaterialSpec& material) {
+  if (material.bought_as != BoughtAs::kRoll) return area_note(material);
+  return fmt::format(
+      "like pieces in whole rows along your roll of {:.0f} mm: of each kind, size and width the shortest "
+      "stretch of its rows that holds all that the order takes; what one more pair takes is in proportion",
+      *material.width);
 }
 
 // Of the law, that it knows nothing of the zones which the works file states for these pieces.
@@ -179,7 +195,7 @@ std::vector<std::string> notes_of(const std::string& name, const std::set<std::s
     notes.emplace_back(name.empty() ? "cut without a gap"
                                     : "the works file does not have this material: cut without a gap");
   }
-  notes.push_back(area_note(material));
+  notes.push_back(order_note(material));
   if (const std::string zones = zone_note(name, pieces, works); !zones.empty()) notes.push_back(zones);
   if (material.bought_as == BoughtAs::kPieces) return notes;
   notes.push_back(material.measured_to_invoiced ? fmt::format("your measured area is {} of the invoiced",
@@ -241,6 +257,20 @@ std::optional<double> units_of_one(const PieceNeed& piece, const MaterialSpec& m
   return material.bought_over_taken() / *piece.per_unit;
 }
 
+// What is bought for all pieces of a need: on a roll in whole rows.
+std::optional<double> units_of_all(const PieceNeed& piece, const MaterialSpec& material) {
+  if (piece.stretch) return material.bought_over_taken() * *piece.stretch / 1000.0;
+  const std::optional<double> one = units_of_one(piece, material);
+  if (!one) return {};
+  return *one * piece.pieces;
+}
+
+std::optional<double> area_of_all(const PieceNeed& piece, const MaterialSpec& material) {
+  if (piece.stretch) return *piece.stretch * *material.width;
+  if (!piece.material_area) return {};
+  return *piece.material_area * piece.pieces;
+}
+
 std::vector<MaterialNeed> materials_of(const std::vector<PieceNeed>& pieces, const WorksSpec& works) {
   std::map<std::string, MaterialNeed> materials;
   std::map<std::string, std::set<std::string>> names;  // of the pieces of each
@@ -254,8 +284,8 @@ std::vector<MaterialNeed> materials_of(const std::vector<PieceNeed>& pieces, con
     need.pieces += piece.pieces;
     need.net += piece.net * piece.pieces;
     need.scale += piece.scale * piece.pieces;
-    add_to(need.material_area, piece.material_area, piece.pieces, first);
-    add_to(need.units, units_of_one(piece, spec), piece.pieces, first);
+    add_to(need.material_area, area_of_all(piece, spec), 1.0, first);
+    add_to(need.units, units_of_all(piece, spec), 1.0, first);
   }
   std::vector<MaterialNeed> all;
   for (auto& [name, need] : materials) {
@@ -290,9 +320,12 @@ std::vector<PairNeed> more_pairs(const std::vector<PieceNeed>& pieces, const Wor
     need.net += piece.net * per_pair;
     need.scale += piece.scale * per_pair;
     add_to(need.buy, bought(piece.material_area, material), per_pair, first);
+    add_to(need.buy_all, bought(area_of_all(piece, material), material), 1.0, first);
     if (material.bought_as == BoughtAs::kPieces) {
       need.units = need.units.value_or(0.0) + per_pair;
+      need.units_all = need.units_all.value_or(0.0) + piece.pieces;
     } else {
+      add_to(need.units_all, units_of_all(piece, material), 1.0, first);
       add_to(need.units, units_of_one(piece, material), per_pair, first);
     }
   }
@@ -300,6 +333,10 @@ std::vector<PairNeed> more_pairs(const std::vector<PieceNeed>& pieces, const Wor
 }
 
 }  // namespace
+
+RollPieces times(const RollPieces& of_pair, int pairs) {
+  return {pairs * of_pair.as_drawn, pairs * of_pair.mirrored, pairs * of_pair.either};
+}
 
 double held_by_law(const HideSpec& hide, const ScaleArea& area) {
   return (hide.area - hide.perimeter * area.hull_perimeter / (2.0 * std::numbers::pi) +
@@ -356,6 +393,7 @@ Result<Needs> needs_of(const Order& order, const std::vector<OrderedStyle>& styl
     need.material = spec.material;
     need.pairs = pairs.at({rows[r].style, area.cell});
     need.pieces = need.pairs * spec.per_pair;
+    need.of_pair = hands_of(spec);
     const MaterialSpec& material = material_spec(works, spec.material);
     if (material.in_strips()) {
       Result<StripPiece> strip = in_strip(style, area, material);

@@ -14,6 +14,7 @@
 #include <vector>
 
 #include "grading/planning/order.hpp"
+#include "grading/planning/roll_rows.hpp"
 #include "grading/planning/scale_area.hpp"
 #include "grading/planning/strip_pieces.hpp"
 #include "grading/planning/works.hpp"
@@ -45,7 +46,12 @@ struct PieceNeed {
   std::optional<double> per_unit;  // pieces that a hide, a metre of roll or a sheet holds
   std::string laid;
   std::optional<StripRows> rows;  // on a roll or a sheet
+  RollPieces of_pair;
+  std::optional<double> stretch;  // mm of a roll that all of them take in whole rows
 };
+
+// The pieces of so many pairs.
+RollPieces times(const RollPieces& of_pair, int pairs);
 
 // A measured coefficient with its interval of 95 %.
 struct PastCoefficient {
@@ -63,7 +69,9 @@ struct MaterialNeed {
   double net = 0.0;                     // mm^2, of all pieces
   double scale = 0.0;                   // mm^2
   std::optional<double> material_area;  // mm^2 with second waste
-  std::optional<double> units;          // hides, metres of roll, sheets to be bought; not rounded up
+  // Hides, metres of roll, sheets to be bought; not rounded up. Metres of roll, and their area, are of whole
+  // rows of each kind of piece, size and width.
+  std::optional<double> units;
   std::optional<double> buy;            // mm^2 to be bought: divided by E and F where they are given
   std::optional<PastCoefficient> past;  // used area over scale area
   std::vector<std::string> notes;       // which data of the user the figures rest on, and what is not in them
@@ -71,7 +79,7 @@ struct MaterialNeed {
   std::string zones;                    // the one that says of zones what no figure counts with; empty: none
 };
 
-// What one more pair takes, by material.
+// What one more pair takes, by material, in proportion.
 struct PairNeed {
   std::string style;
   std::string size;
@@ -82,6 +90,9 @@ struct PairNeed {
   std::optional<double> buy = {};
   std::optional<double> units = {};  // hides, metres of roll, sheets to be bought
   int pairs = 0;                     // of the order, in this size and width
+  // Of all of these: on a roll in whole rows.
+  std::optional<double> buy_all = {};
+  std::optional<double> units_all = {};
   BoughtAs bought_as = BoughtAs::kHides;
 };
 

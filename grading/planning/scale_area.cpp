@@ -30,11 +30,11 @@ void take_better(FoundLattice& best, const FoundLattice& other) {
 }
 
 // The lattice of another outline, about as large for this one.
-Lattice scaled_to(const ScaleArea& from, const ScaleArea& to) {
+Lattice scaled_to(const FoundLattice& found, const ScaleArea& from, const ScaleArea& to) {
   const double x = to.box_length / from.box_length;
   const double y = to.box_width / from.box_width;
   const auto scaled = [&](Vec2 v) { return Vec2{x * v.x, y * v.y}; };
-  Lattice lattice = from.lattice.lattice;
+  Lattice lattice = found.lattice;
   lattice.a = scaled(lattice.a);
   lattice.b = scaled(lattice.b);
   if (lattice.second) lattice.second = scaled(*lattice.second);
@@ -77,6 +77,11 @@ class AreaMaker {
       });
       if (!done) return done.problem();
     }
+    done = run_jobs(jobs_.size(), options_.threads, [&](std::size_t j) {
+      take_alike(jobs_[j]);
+      return Status(Done{});
+    });
+    if (!done) return done.problem();
     return in_rows();
   }
 
@@ -111,6 +116,8 @@ class AreaMaker {
     if (!(area.lattice.per_shape > 0.0)) {
       return at_piece({Trouble::kInternal, "no lattice of the piece was found", {}, {}, {}});
     }
+    if (rules.half_turned)
+      area.alike = densest_lattice(laid->shape, LatticeKind::kTranslated, {.bound = false});
     job.shape = std::move(laid->shape);
     if (options_.advance) options_.advance(1);
     return Done{};
@@ -119,6 +126,7 @@ class AreaMaker {
   void compare(const AreaJob& job, const std::vector<Made>& before) {
     ScaleArea& area = made_[job.row].at(job.cell);
     if (area.lattice.exact) return;
+    if (area.alike) compare_alike(job, before, area);
     std::map<LatticeKind, LatticeSearch> searches;
     for (const std::size_t other : beside(job.cell)) {
       const auto from = before[job.row].find(other);
@@ -127,7 +135,7 @@ class AreaMaker {
         continue;
       LatticeSearch& search = searches[from->second.lattice.kind];
       search.hints_only = true;
-      search.hints.push_back(scaled_to(from->second, area));
+      search.hints.push_back(scaled_to(from->second.lattice, from->second, area));
     }
     for (auto& [kind, search] : searches) {
       // The bound of its own kind stands already.
@@ -137,6 +145,34 @@ class AreaMaker {
       if (known) found.least = area.lattice.least;
       take_better(area.lattice, found);
     }
+  }
+
+  // As where no half turns are allowed.
+  void compare_alike(const AreaJob& job, const std::vector<Made>& before, ScaleArea& area) const {
+    LatticeSearch search;
+    search.hints_only = true;
+    search.bound = false;
+    for (const std::size_t other : beside(job.cell)) {
+      const auto from = before[job.row].find(other);
+      if (from == before[job.row].end() || !from->second.alike) continue;
+      if (from->second.alike->density < area.alike->density + 1e-6) continue;
+      search.hints.push_back(scaled_to(*from->second.alike, from->second, area));
+    }
+    if (!search.hints.empty())
+      take_better(*area.alike, densest_lattice(*job.shape, LatticeKind::kTranslated, search));
+  }
+
+  // Where pieces that all lie alike take less, they are laid so; what no such lattice goes below is looked
+  // for only then.
+  void take_alike(const AreaJob& job) {
+    ScaleArea& area = made_[job.row].at(job.cell);
+    if (!area.alike || !(area.alike->per_shape < area.lattice.per_shape * (1.0 - 1e-9))) return;
+    area.lattice = *area.alike;
+    if (!options_.bounds) return;
+    LatticeSearch search;
+    search.hints = {area.alike->lattice};
+    search.hints_only = true;
+    area.lattice.least = densest_lattice(*job.shape, LatticeKind::kTranslated, search).least;
   }
 
   // The next smaller and larger size in its width, and the next narrower and wider of its size.

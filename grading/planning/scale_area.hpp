@@ -1,13 +1,16 @@
 // The scale area of a piece: the material that one of many like pieces takes, laid as closely as they lie
 // all over an endless sheet.
 //
-// Pieces keep their grain: each lies as its mates do or turned half round, and none is turned over. The two
-// hands of a piece are each laid by themselves; a lattice of both is taken where it is closer. What the edges
-// of a hide or a sheet cost beyond that is not in it.
+// Pieces keep their grain: each lies as its mates do or turned half round, and none is turned over. Where
+// half turns are allowed the lattice of pieces that all lie alike is looked for as well, and the better of
+// both is taken: never more than where half turns are not allowed. The two hands of a piece are each laid by
+// themselves; a lattice of both is taken where it is closer. What the edges of a hide or a sheet cost beyond
+// that is not in it.
 #pragma once
 
 #include <functional>
 #include <map>
+#include <optional>
 #include <string>
 #include <vector>
 
@@ -36,6 +39,8 @@ struct ScaleArea {
   double hull_area = 0.0;  // of the grown outline
   double hull_perimeter = 0.0;
   FoundLattice lattice;  // of the outline turned and grown by half of the gap
+  // Where half turns are allowed, the one of pieces that all lie alike. In `lattice` where it is the better.
+  std::optional<FoundLattice> alike = {};
   [[nodiscard]] double scale() const { return lattice.per_shape; }
   // First waste as a share of the material used, and as a share of the piece: the two are easily confused.
   [[nodiscard]] double waste_of_scale() const { return 1.0 - net / scale(); }

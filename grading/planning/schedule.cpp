@@ -39,6 +39,19 @@ Result<double> per_pair_of(const PieceNeed& need, const SupplySpec& supply, cons
                   supply.name, unit, own));
 }
 
+// Of a roll, what so many pairs take of it in whole rows, in the unit of its supply.
+double rolled(const PieceNeed& need, const SupplySpec& supply, const MaterialSpec& roll, int pairs) {
+  const double metres = roll.bought_over_taken() * stretch_of(*need.rows, times(need.of_pair, pairs)) / 1e3;
+  if (supply.unit == "m") return metres;
+  return 1e3 * metres * *roll.width / (supply.unit == "sq ft" ? 9.290304e4 : 1e4);
+}
+
+// Whether the pieces of a need are bought by the length or the area of a roll.
+bool takes_roll(const PieceNeed& need, const SupplySpec& supply, const WorksSpec& works) {
+  return need.rows && supply.unit != "pieces" &&
+         works.materials.at(need.material).bought_as == BoughtAs::kRoll;
+}
+
 // The period in which each numbered case is first wanted.
 std::map<std::string, int> first_periods(const Order& order) {
   std::map<std::string, int> first;
@@ -220,25 +233,37 @@ Result<Schedule> schedule_of(const Order& order, const Needs& needs, const Works
                                      supply.name, style));
     }
     std::map<SizedStyle, double> per_pair;
+    std::vector<const PieceNeed*> of_roll;
     bool without_waste = false;
     for (const PieceNeed& need : needs.pieces) {
       if (need.material != supply.name) continue;
       const Result<double> one = per_pair_of(need, supply, works, without_waste);
       if (!one) return one.problem();
-      per_pair[{need.style, need.size, need.width}] += *one;
       supplied.insert(need.material);
+      if (takes_roll(need, supply, works)) {
+        of_roll.push_back(&need);
+      } else {
+        per_pair[{need.style, need.size, need.width}] += *one;
+      }
     }
     if (without_waste)
       schedule.notes.push_back(fmt::format(
           "{}: scale area only, because no hide is given to reckon second waste from", supply.name));
-    if (!per_pair.empty() && supply.unit == "m")
+    if (!of_roll.empty())
       schedule.notes.push_back(
-          fmt::format("{}: metres of its roll are in proportion to the pieces, as if every row were full; "
-                      "rows that are not, and the ends, take more than is ordered here: add for them",
+          fmt::format("{}: of its roll whole rows are ordered, for the pieces of each kind, size, width and "
+                      "period by themselves; the ends of rolls are in no figure",
                       supply.name));
     for (const auto& [period, lines] : by_period) {
       double quantity = 0.0;
       std::vector<const OrderLine*> taken;
+      std::map<SizedStyle, int> pairs;
+      for (const OrderLine* line : lines) pairs[{line->style, line->size, line->width}] += line->pairs;
+      for (const PieceNeed* need : of_roll) {
+        const auto found = pairs.find({need->style, need->size, need->width});
+        if (found != pairs.end())
+          quantity += rolled(*need, supply, works.materials.at(need->material), found->second);
+      }
       for (const OrderLine* line : lines) {
         if (const auto found = per_pair.find({line->style, line->size, line->width}); found != per_pair.end())
           quantity += found->second * line->pairs;

@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <map>
 #include <numbers>
 
@@ -42,6 +43,12 @@ Result<LatticeShape> quarter_turned(const ClosedArcPath& outline, double gap) {
   const Result<ClosedArcPath> grown = grown_by_half(placed(outline, Radians(kQuarter), {}), Millimetres(gap));
   if (!grown) return grown.problem();
   return lattice_shape(*grown, Millimetres(0.05));
+}
+
+// Second pieces, half turned or mirrored, reach as far from their middles.
+double reach_along(const Polygon& polygon) {
+  const Box2 box = bounds(polygon);
+  return 2.0 * std::max(-box.low.x, box.high.x);
 }
 
 bool is_across(const StripPiece& piece) {
@@ -114,7 +121,8 @@ std::optional<StripHold> held_in_strip(const StripPiece& piece, const MaterialSp
   StripHold hold;
   hold.laid = fmt::format("{}, {}{}, one every {:.1f} mm in each", laid_words(kind, material.lay),
                           counted(lay.rows.size(), "row"), across ? " across" : "", lay.period);
-  hold.rows = {piece.turn + (across ? kQuarter : 0.0), lay.kind, lay.period, lay.rows};
+  hold.rows = {piece.turn + (across ? kQuarter : 0.0), lay.kind, lay.period, lay.rows,
+               reach_along((across ? *piece.across : piece.along).polygon)};
   if (material.bought_as == BoughtAs::kRoll) {
     hold.per_unit = 1000.0 / lay.length_per_shape();
     hold.area = lay.length_per_shape() * *material.width;

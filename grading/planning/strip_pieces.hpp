@@ -39,6 +39,7 @@ struct StripRows {
   LatticeKind kind = LatticeKind::kTranslated;
   double period = 0.0;
   std::vector<StripRow> rows;
+  double length = 0.0;  // mm that one piece reaches along the rows, with half the gap before and behind it
 };
 
 // What a piece comes to: pieces a metre of roll or a sheet, the area of it that one takes, and how it is

@@ -443,6 +443,8 @@ TEST_CASE("a works file is refused where it contradicts itself", "[planning]") {
             R"({"lastwright_works": 1, "materials": {"x": {"bought_as": "sheets", "width_mm": 900}}})") == 1);
   CHECK(problems(R"({"lastwright_works": 1, "supplies": {"x": {"of": {"y": 1}}}})") == 1);
   CHECK(problems(R"({"lastwright_works": 1, "material": {}})") == 1);
+  CHECK(problems(R"({"lastwright_works": 1, "styles": []})") == 1);
+  CHECK(problems(R"({"lastwright_works": 1, "supplies": {"x": {"styles": []}}})") == 1);
   // A supplier's lead time holds for what comes from him and states none.
   const WorksRead led = read_works(
       R"({"lastwright_works": 1, "suppliers": {"Mill": {"lead": 3}}, "supplies": {"a": {"supplier": "Mill"}, "b": {"supplier": "Mill", "lead": 0}, "c": {}}})",

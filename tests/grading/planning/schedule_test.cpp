@@ -90,4 +90,51 @@ TEST_CASE("what is bought in sheets is planned in whole ones, or it is said that
   }
 }
 
+// Rows of three across, 100 mm from piece to piece, each 120 mm long: 4 pieces are two rows of them, 220 mm,
+// and so in each period by itself; in proportion 8 of them would be 267 mm.
+TEST_CASE("of a roll whole rows are ordered, period by period", "[planning]") {
+  WorksSpec works;
+  MaterialSpec suede;
+  suede.bought_as = BoughtAs::kRoll;
+  suede.width = 1400.0;
+  suede.measured_to_invoiced = 0.8;
+  works.materials["suede"] = suede;
+  PieceNeed need;
+  need.style = "boot";
+  need.piece = "lining";
+  need.size = "7";
+  need.width = "F";
+  need.material = "suede";
+  need.pairs = 4;
+  need.pieces = 8;
+  need.of_pair = {0, 0, 2};
+  need.per_unit = 30.0;
+  need.material_area = 4.67e4;
+  need.rows = StripRows{0.0, LatticeKind::kTranslated, 100.0, {{0.0, 0.0}, {0.0, 50.0}, {0.0, 100.0}}, 120.0};
+  Needs needs;
+  needs.pieces = {need};
+  MaterialNeed whole;
+  whole.name = "suede";
+  whole.bought_as = BoughtAs::kRoll;
+  needs.materials = {whole};
+  Order order;
+  order.lines = {
+      {"boot", "7", "F", 1, "C1", 2, 2}, {"boot", "7", "F", 1, "C2", 2, 3}, {"boot", "7", "F", 2, "", 5, 4}};
+  for (const char* const unit : {"m", "dm2"}) {
+    INFO(unit);
+    SupplySpec supply;
+    supply.name = "suede";
+    supply.unit = unit;
+    supply.lead = 0;
+    works.supplies = {supply};
+    const Result<Schedule> schedule = schedule_of(order, needs, works);
+    REQUIRE(schedule.ok());
+    REQUIRE(schedule->orders.size() == 2);
+    for (const PlacedOrder& one : schedule->orders)
+      CHECK(one.quantity == Approx(0.22 / 0.8 * (one.unit == "m" ? 1.0 : 140.0)));
+    REQUIRE(schedule->notes.size() == 1);
+    CHECK(schedule->notes.front().starts_with("suede: of its roll whole rows are ordered"));
+  }
+}
+
 }  // namespace lastwright

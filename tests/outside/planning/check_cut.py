@@ -108,6 +108,11 @@ out = folder / "cut-hpgl"
 said = run("cut", style, "--out", str(out), "--force", "--as", "hpgl", "--roll", "900", "--pairs", "1", *chosen)
 assert "CAUTION" in said and "left out" in said
 said_of = json.loads((out / "cut.json").read_text())
+# How many in all, and for which foot.
+cut_of = [p for p in json.loads(Path(style).read_text())["pieces"] if p["name"] in pieces]
+hands = [2 * sum(p["per_pair"] // 2 if p["hand"] == "handed" else 0 for p in cut_of), 2 * sum(p["per_pair"] if p["hand"] != "handed" else 0 for p in cut_of)]
+assert said.startswith(f"1 pair of each of 2 sizes and widths (size: 5, 13; width: G): 2 pairs in all, 32 pieces: {hands[0]} as drawn, {hands[0]} mirrored, {hands[1]} for either foot\n"), said
+assert said_of["count"] == {"pairs_of_each": 1, "sizes_and_widths": ["5 G", "13 G"], "pairs": 2, "pieces": 32, "as_drawn": hands[0], "mirrored": hands[0], "either": hands[1]}, said_of["count"]
 # Each material on a roll of its own, named after it; every piece of a file is of that material.
 material = {p["name"]: p["material"] for p in json.loads(Path(style).read_text())["pieces"]}
 assert {f["file"]: f["materials"] for f in said_of["sheets"]} == {f"{m} roll 1.plt": [m] for m in {material[name] for name in pieces}}, said_of["sheets"]

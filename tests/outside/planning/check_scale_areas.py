@@ -128,4 +128,23 @@ for gap in (0.0, GAP):
                         assert not forbidden.buffer(-0.7).intersects(MultiPoint([v])), (piece["piece"], v)
                 sums += 1
     assert looked == 17 * 2 and (gap > 0.0 or sums == 17), (looked, sums)
+# A piece whose knobs fit its own dents tiles when all lie alike, and no two half turned ones do: the better of both is taken,
+# and it is said which.
+slipper = Path(__file__).parents[2] / "golden/slipper"
+made = json.loads((slipper / "style.json").read_text())
+knob = [(100, 0), (117, 0), (124, 15), (136, 15), (143, 0), (160, 0), (160, 17), (175, 24), (175, 36), (160, 43), (160, 60), (143, 60), (136, 75), (124, 75),
+        (117, 60), (100, 60), (100, 43), (115, 36), (115, 24), (100, 17)]
+doc = ezdxf.new("R2000")
+doc.header["$INSUNITS"] = 4
+doc.modelspace().add_lwpolyline(knob, close=True)
+own = folder / "knob"
+own.mkdir(exist_ok=True)
+doc.saveas(own / "knob.dxf")
+made.update(run={"from": "8", "to": "8", "widths": ["F"]}, drawings={"knob": {"file": "knob.dxf", "layers": {"0": "boundary"}}}, seams=[],
+            pieces=[{"name": "knob", "forme": "shell", "outline": {"drawing": "knob"}, "drawn": "cut", "corners": {"a": [100, 0], "b": [160, 0]}, "hand": "symmetric",
+                     "edges": [{"name": "one", "from": "a", "to": "b", "treatment": "raw"}, {"name": "other", "from": "b", "to": "a", "treatment": "raw"}]}])
+(own / "style.json").write_text(json.dumps(made))
+subprocess.run([lastwright, "areas", str(own / "style.json"), "--out", str(own / "areas"), "--force"], capture_output=True)
+(found,) = json.loads((own / "areas/scale-areas.json").read_text())["pieces"][0]["sizes"]
+assert found["lattice"]["kind"] == "translated" and abs(found["scale_mm2"] - 3600) < 1 and found["at_least_mm2"] > 3000, found
 print("scale areas: every lattice is free of overlap and keeps its gap")

@@ -232,9 +232,12 @@ for item in dates["items"]:
         if supply["unit"] == "sq ft":
             quantity = sum(n * more[s, w, item["item"]]["to_buy_mm2"] / 92903.04 for (s, w), n in pairs.items())
         elif supply["unit"] in ("m", "sheets"):
-            told = f"{item['item']}: metres of its roll are in proportion" in json.dumps(dates)
+            told = f"{item['item']}: of its roll whole rows are ordered" in json.dumps(dates)
             assert told == (supply["unit"] == "m"), item["item"]
-            quantity = sum(n * p["pieces"] / p["pairs"] / p["per_unit"] for p in needs["pieces"] if p["material"] == item["item"]
+            # A size that is wanted in one period takes what the order takes; else its stretches are those of the periods.
+            rolls = [p for p in needs["pieces"] if p["material"] == item["item"] and "roll_mm" in p and (p["size"], p["width"]) in pairs]
+            assert all(pairs[p["size"], p["width"]] == p["pairs"] for p in rolls)
+            quantity = sum(p["roll_mm"] / 1000 for p in rolls) if told else sum(n * p["pieces"] / p["pairs"] / p["per_unit"] for p in needs["pieces"] if p["material"] == item["item"]
                            for (s, w), n in pairs.items() if (s, w) == (p["size"], p["width"]))
         elif "per_case" in supply:
             quantity = supply["per_case"] * {6: 5, 7: 2}[period]
