@@ -55,13 +55,17 @@ std::vector<std::string> die_reading_notes(const DieOrder& order) {
       "the back of the die. Seen from the cutting edges, everything is mirrored. The lines on CUT and "
       "CUT_OUT "
       "are the cutting edges; HOLE, NICK and PRICK are punched; nothing on TEXT and GUIDE is cut.",
-      stated ? "The style's drawings show the " + order.drawn_foot +
-                   " foot. A pair is two dies with one number, L and R: the one as drawn and its mirror "
-                   "image, each with a drawing of its own. One die that serves both feet is made once."
-             : std::string(
-                   "A pair is two dies with one number: the one as drawn cuts the foot that the style's "
-                   "drawings show; the other, its mirror image, has \"mirrored\" in its file name and is "
-                   "stamped with M. The style does not say which foot is drawn."),
+      stated
+          ? "The style's drawings show the " + order.drawn_foot +
+                " foot. A pair is two dies with one number, L and R: the one as drawn and its mirror "
+                "image, each with a drawing of its own. One die that serves both feet is made once. The "
+                "drawings are in the folder dies, named by the number, the piece, what it is drawn as and, "
+                "of a pair, L or R."
+          : std::string(
+                "A pair is two dies with one number: the one as drawn cuts the foot that the style's "
+                "drawings show; the other, its mirror image, has \"mirrored\" in its file name and is "
+                "stamped with M. The style does not say which foot is drawn. The drawings are in the "
+                "folder dies, named by the number, the piece and what it is drawn as."),
       "Stamp every die with the style, the piece, the sizes and widths it serves, L or R, and its number. "
       "\"E F: 8 to 9\" means the sizes 8 to 9 in the widths E and F. \"Drawn as\" names the size and width "
       "whose outline the die has, \"between\" two of them the outline half way; it is not stamped.",

@@ -108,9 +108,11 @@ void append_scales(std::string& svg, const LoadedStyle& style, const Axes& axes)
   svg += fmt::format("<path class=\"axis\" d=\"M{:.0f} {:.1f}H{:.0f}\"/>", kLeft, kHigh - kBottom,
                      kWide - kRight);
   double free_from = 0.0;
+  constexpr std::size_t kFew = 6;  // sizes, of which each has its label
+  const bool whole_only = style.run.sizes.size() > kFew;
   for (const Size& size : style.run.sizes) {
     const double x = axes.x(size.position.value());
-    if (size.position.denominator() != 1 || x < free_from) continue;
+    if ((whole_only && size.position.denominator() != 1) || x < free_from) continue;
     free_from = x + 6.5 * static_cast<double>(size.label.size()) + 8.0;
     svg += fmt::format("<text x=\"{:.1f}\" y=\"{:.1f}\" text-anchor=\"middle\">{}</text>", x,
                        kHigh - kBottom + 14, xml_escaped(size.label));

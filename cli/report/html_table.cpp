@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
+
 #include "cli/report/die_words.hpp"
 #include "geometry/io/svg_canvas.hpp"
 
@@ -44,10 +46,21 @@ bool is_figures(const Table& table, std::size_t column, const HtmlTableOptions& 
   return false;
 }
 
+// No heading stands over nothing.
+bool is_empty(const Table& table, std::size_t column) {
+  return column > 0 && !table.rows.empty() &&
+         std::all_of(table.rows.begin(), table.rows.end(), [&](const std::vector<TableCell>& row) {
+           if (column >= row.size()) return true;
+           const auto* text = std::get_if<std::string>(&row[column].value);
+           return text != nullptr ? text->empty() : std::holds_alternative<std::monostate>(row[column].value);
+         });
+}
+
 }  // namespace
 
 std::string html_table(const Table& table, const HtmlTableOptions& options) {
   std::vector<bool> figures;
+  std::vector<bool> empty;
   std::string html =
       fmt::format("<div class=\"wide\" tabindex=\"0\" role=\"group\" aria-label=\"{}\"><table class=\"{}\">",
                   xml_escaped(options.caption.empty() ? table.name : options.caption), options.classes);
@@ -55,13 +68,20 @@ std::string html_table(const Table& table, const HtmlTableOptions& options) {
   html += "<thead><tr>";
   for (std::size_t c = 0; c < table.columns.size(); ++c) {
     figures.push_back(is_figures(table, c, options));
+    empty.push_back(is_empty(table, c));
+    if (empty[c]) continue;
     html += fmt::format("<th scope=\"col\"{}>{}</th>", figures[c] ? " class=\"n\"" : "",
                         xml_escaped(table.columns[c].title));
   }
   html += "</tr></thead><tbody>\n";
   for (const auto& row : table.rows) {
     html += "<tr>";
-    for (std::size_t c = 0; c < row.size(); ++c) {
+    for (std::size_t c = 0; c < table.columns.size(); ++c) {
+      if (empty[c]) continue;
+      if (c >= row.size()) {  // a line under it, as under the others
+        html += "<td></td>";
+        continue;
+      }
       const Shown cell = shown(row[c], table.columns[c].decimals, options.thousands);
       const std::string classes = std::string(figures[c] ? "n" : "") + emphasis_class(row[c].emphasis);
       const char* tag = c == 0 ? "th" : "td";

@@ -98,3 +98,20 @@ TEST_CASE("an earlier order tells which dies of a pair it ordered", "[die_tables
   CHECK((*dies)[1].file_mirrored == "c.dxf");
   CHECK_FALSE((*dies)[2].pair);
 }
+
+TEST_CASE("no heading of a table stands over nothing, and every row goes to the end", "[report]") {
+  Table table;
+  table.columns = {{"piece"}, {"zone"}, {"pairs"}, {"with"}, {"late by"}};
+  table.rows = {{{"vamp"}, {""}, {std::int64_t{0}}}, {{"tongue"}, {}, {std::int64_t{4}}, {"counter"}, {}}};
+  const std::string html = html_table(table);
+  const auto count = [&](const std::string& words) {
+    std::size_t found = 0;
+    for (std::size_t at = html.find(words); at != std::string::npos; at = html.find(words, at + 1)) ++found;
+    return found;
+  };
+  CHECK(count("<th scope=\"col\"") == 3);
+  CHECK(count(">zone<") + count(">late by<") == 0);
+  CHECK(count("<th scope=\"row\"") + count("<td") == 6);
+  table.rows.clear();  // nothing is known of the columns
+  CHECK(html_table(table).find(">zone<") != std::string::npos);
+}
