@@ -299,7 +299,7 @@ class AlikeChecker {
     constexpr double kAsWide = 0.05;  // mm of radius
     const std::vector<BoundHole>& here = grade_.pieces[p].bound.holes;
     const std::vector<BoundHole>& there = grade_.pieces[q].bound.holes;
-    if (here.empty() && there.empty()) return;
+    if (here.empty() || there.empty()) return;  // a buckle sits on one side
     if (here.size() > kMostHoles || there.size() > kMostHoles) return;
     if (here.size() != there.size()) {
       // Fewer are drawn in one, and no feature of its own stands for what is missing.

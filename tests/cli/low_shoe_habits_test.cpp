@@ -147,6 +147,25 @@ TEST_CASE("the two sides of one part differ in slots, marks, or the feather", "[
   CHECK(told(slot("[60, 20]"), slot("[60, 20]", R"(, "angle": 30)")) == 1);
   CHECK(told(slot("[60, 20]"), "") == 1);
   CHECK(told("", "", inner_drawn({60, -3})) == 1);  // its feather sags
+  // A corner of another form, and fewer holes where both have some.
+  TextChanges round = two_quarters("", "");
+  const std::string corner = R"("side top": "side top")";
+  round[2].second.replace(round[2].second.find(corner), corner.size(),
+                          R"("side top": {"at": "side top", "form": "round"})");
+  CHECK(told_of("sides alike", round, inner_drawn()) == 1);
+  const auto holes = [](int on_outside, int on_inside) {
+    std::string drawn = inner_drawn();
+    TextChanges blocks = two_quarters("", "");
+    blocks.push_back({R"("file": "d.dxf")", R"("file": "d.dxf", "inside": "drill holes")"});
+    for (const auto& [count, layer] : {std::pair{on_outside, "QUARTER"}, std::pair{on_inside, "INNER"}}) {
+      for (int i = 0; i < count; ++i)
+        drawn += test::tags(fmt::format("0 CIRCLE|8 {}|10 {}|20 30|40 1.5", layer, 40 + 20 * i));
+    }
+    return told_of("sides alike", blocks, drawn);
+  };
+  CHECK(holes(2, 2) == 0);
+  CHECK(holes(2, 1) == 1);
+  CHECK(holes(1, 0) == 0);  // a buckle sits on one side
 }
 
 TEST_CASE("of three groups one that takes the outline of its smallest size is told", "[silence][low]") {
