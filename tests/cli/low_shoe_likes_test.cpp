@@ -66,6 +66,7 @@ TEST_CASE("one piece of the material of another layer, or without a grain line, 
   CHECK(told({calf, calf, calf, calf, inner}, "material") == 0);
   CHECK(told({calf, calf, calf, lining, inner}, "material") == 1);
   CHECK(told({calf, calf, lining, lining, inner}, "material") == 0);  // two are meant so
+  CHECK(told({calf, calf, lining, inner}, "material") == 0);          // two are no habit
   CHECK(told({calf, calf, calf, lining}, "material") == 0);           // of a material of its own
   CHECK(told({calf, calf, calf, calf}, "grain") == 0);
   CHECK(told({calf, calf, calf, calf}, "grain", 2) == 1);
