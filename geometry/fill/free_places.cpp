@@ -15,8 +15,9 @@ constexpr int kMostSlides = 60;
 
 }  // namespace
 
-FreePlaces::FreePlaces(TurnedShape shape, const FillRegion& region, std::size_t cells)
-    : shape_(std::move(shape)) {
+FreePlaces::FreePlaces(TurnedShape shape, const FillRegion& region, std::size_t cells,
+                       const std::optional<Box2>& only)
+    : shape_(std::move(shape)), only_(only) {
   const Polygon& hull = region.hull;
   for (std::size_t i = 0; i < hull.size(); ++i) {
     const Vec2 along = hull[(i + 1) % hull.size()] - hull[i];
@@ -39,6 +40,7 @@ FreePlaces::FreePlaces(TurnedShape shape, const FillRegion& region, std::size_t 
   for (std::size_t c = 0; c < columns_; ++c) {
     for (std::size_t r = 0; r < rows_; ++r) {
       const Vec2 p = point(c, r);
+      if (only_ && !only_->overlaps({p, p})) continue;
       const bool out = std::any_of(walls_.begin(), walls_.end(), [&](const Wall& wall) {
         return dot(wall.normal, p) > wall.height + kOnEdge;
       });
@@ -50,6 +52,13 @@ FreePlaces::FreePlaces(TurnedShape shape, const FillRegion& region, std::size_t 
 
 void FreePlaces::forbid(const std::vector<Polygon>& parts) {
   if (taken_.empty()) return;
+  if (only_) {
+    // A slide from a place in the box looks no farther than that round it.
+    Box2 there;
+    for (const Polygon& part : parts) there.add(bounds(part));
+    const Box2 own = bounds(shape_.hull);
+    if (!only_->grown(2.0 * step_ + kSettled).overlaps({there.low - own.high, there.high - own.low})) return;
+  }
   obstacles_.emplace_back(parts, shape_.parts);
   for (const Polygon& polygon : obstacles_.back().polygons()) draw(polygon);
 }

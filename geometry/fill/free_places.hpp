@@ -23,11 +23,15 @@ struct PlaceSearch {
 class FreePlaces {
  public:
   // `cells` points to look at, as many along as across for
-  // the region's box. Places are of the shape's origin.
-  FreePlaces(TurnedShape shape, const FillRegion& region, std::size_t cells);
+  // the region's box. Places are of the shape's origin. `only`: no place outside this box is ever asked for;
+  // what cannot reach it is then passed over, and the places are the same.
+  FreePlaces(TurnedShape shape, const FillRegion& region, std::size_t cells,
+             const std::optional<Box2>& only = {});
 
   // What is there already, in convex parts: no place overlaps it from now on.
   void forbid(const std::vector<Polygon>& parts);
+  // How many times that was more than to look at its box.
+  [[nodiscard]] std::size_t obstacles() const { return obstacles_.size(); }
 
   // The free place farthest to the left (x least, then y), slid as far left and then down as it goes. Empty
   // where none of the points looked at is free: a place narrower than they lie apart may be missed.
@@ -49,6 +53,7 @@ class FreePlaces {
   [[nodiscard]] Vec2 slid(Vec2 from, Vec2 along, Vec2 then, const PlaceSearch& search) const;
 
   TurnedShape shape_;
+  std::optional<Box2> only_;
   std::vector<Wall> walls_;
   std::vector<SumObstacle> obstacles_;
   Vec2 low_;

@@ -36,8 +36,10 @@ FreePlaces& RegionFill::free_places(std::size_t shape, std::size_t region, std::
   if (found == kept_.end()) {
     if (kept_.size() >= kMostKept)
       std::erase_if(kept_, [&](const auto& one) { return std::get<0>(one.first) != shape; });
+    std::optional<Box2> only;
+    if (!shapes_[shape].within.empty()) only = shapes_[shape].within[turn];
     FreePlaces places(turned(shapes_[shape].parts, shapes_[shape].turns[turn]), regions_[region],
-                      options_.cells);
+                      options_.cells, only);
     if (!shapes_[shape].kept_out.empty()) places.forbid(shapes_[shape].kept_out);
     found = kept_.emplace(key, Kept{std::move(places), 0}).first;
   }
@@ -46,13 +48,18 @@ FreePlaces& RegionFill::free_places(std::size_t shape, std::size_t region, std::
   return kept.places;
 }
 
+std::size_t RegionFill::obstacles() const {
+  std::size_t count = 0;
+  for (const auto& [key, kept] : kept_) count += kept.places.obstacles();
+  return count;
+}
+
 std::optional<RegionFill::Candidate> RegionFill::best(std::size_t shape, const std::optional<Vec2>& mate,
                                                       double times) {
   const FillShape& spec = shapes_[shape];
   std::optional<Candidate> best;
   for (const std::size_t region : spec.regions) {
     for (std::size_t turn = 0; turn < spec.turns.size(); ++turn) {
-      const FreePlaces& free = free_places(shape, region, turn);
       PlaceSearch search;
       if (mate) {
         const Vec2 far{times * spec.mates_within, times * spec.mates_within};
@@ -60,6 +67,19 @@ std::optional<RegionFill::Candidate> RegionFill::best(std::size_t shape, const s
         search.within->add(*mate - far);
         search.within->add(*mate + far);
       }
+      if (!spec.within.empty()) {
+        const Box2& own = spec.within[turn];
+        if (!search.within) {
+          search.within = own;
+        } else {
+          search.within->low = {std::max(search.within->low.x, own.low.x),
+                                std::max(search.within->low.y, own.low.y)};
+          search.within->high = {std::min(search.within->high.x, own.high.x),
+                                 std::min(search.within->high.y, own.high.y)};
+        }
+        if (search.within->empty()) continue;
+      }
+      const FreePlaces& free = free_places(shape, region, turn);
       if (spec.allowed) search.allowed = [&, turn](Vec2 at) { return spec.allowed(turn, at); };
       const std::optional<Vec2> at = free.leftmost(search);
       if (!at) continue;

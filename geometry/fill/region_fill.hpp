@@ -25,6 +25,9 @@ struct FillShape {
   double mates_within = 0.0;      // mm between the origins of mates, where there is room; 0: anywhere
   // What else a place must be; nothing: any will do.
   std::function<bool(std::size_t turn, Vec2 at)> allowed = {};
+  // By turn, a box that holds all places which are allowed in it; nothing: none is known. It saves work and
+  // changes no place.
+  std::vector<Box2> within = {};
 };
 
 struct FillItem {
@@ -56,6 +59,9 @@ class RegionFill {
 
   // The items in that order (their places come back by item). With `all` it ends at the first without room.
   FillLayout lay(const std::vector<FillItem>& items, const std::vector<std::size_t>& order, bool all);
+
+  // How many obstacles the pictures that are kept have to keep clear of.
+  [[nodiscard]] std::size_t obstacles() const;
 
  private:
   struct Candidate {

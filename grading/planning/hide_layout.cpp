@@ -13,6 +13,7 @@
 #include "geometry/lattice/convex_parts.hpp"
 #include "geometry/lattice/densest_lattice.hpp"
 #include "geometry/lattice/outer_polygon.hpp"
+#include "grading/planning/hide_directions.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -75,31 +76,14 @@ Result<HideKind> kind_of(const StyleGrade& grade, std::size_t piece, std::size_t
 // Parts of direction lines as one chord each; where there is none, one along x.
 struct Directions {
   std::vector<double> angles;
-  std::vector<std::vector<Vec2>> lines;
+  NearestLine nearest;
 
-  explicit Directions(const HideDrawing& hide) : lines(hide.directions) {
-    for (const std::vector<Vec2>& line : lines) {
+  explicit Directions(const HideDrawing& hide) : nearest(hide.directions, bounds(hide.outline)) {
+    for (const std::vector<Vec2>& line : hide.directions) {
       const Vec2 chord = line.back() - line.front();
       angles.push_back(std::atan2(chord.y, chord.x));
     }
     if (angles.empty()) angles.push_back(0.0);
-  }
-  [[nodiscard]] std::size_t nearest(Vec2 at) const {
-    std::size_t best = 0;
-    double least = std::numeric_limits<double>::infinity();
-    for (std::size_t l = 0; l < lines.size(); ++l) {
-      for (std::size_t i = 0; i + 1 < lines[l].size(); ++i) {
-        const Vec2 along = lines[l][i + 1] - lines[l][i];
-        const double size = dot(along, along);
-        const double t = size > 0.0 ? std::clamp(dot(at - lines[l][i], along) / size, 0.0, 1.0) : 0.0;
-        const double off = distance(at, lines[l][i] + t * along);
-        if (off < least) {
-          least = off;
-          best = l;
-        }
-      }
-    }
-    return best;
   }
 };
 
@@ -343,6 +327,7 @@ class HideLayer {
       }
     }
     if (directions_.angles.size() > 1) {
+      for (const std::size_t line : line_of) shape.within.push_back(directions_.nearest.box(line));
       shape.allowed = [this, line_of](std::size_t turn, Vec2 at) {
         return directions_.nearest(at) == line_of[turn];
       };

@@ -146,6 +146,22 @@ Status tell_unasked(const WorksSpec& works, const Needs& needs, std::vector<std:
   return Done{};
 }
 
+// Two of a period and quantity may be one that was written twice.
+void tell_twice(const WorksSpec& works, std::vector<std::string>& notes) {
+  for (const SupplySpec& supply : works.supplies) {
+    for (const auto& [list, what] : {std::pair(&supply.receipts, "receipt"), {&supply.needed, "need"}}) {
+      std::set<std::pair<int, double>> seen;
+      std::set<std::pair<int, double>> told;
+      for (const DatedQuantity& one : *list) {
+        const std::pair at(one.period, one.quantity);
+        if (seen.insert(at).second || !told.insert(at).second) continue;
+        notes.push_back(fmt::format("{}: a {} of {:.6g} in period {} is stated more than once: each counts",
+                                    supply.name, what, one.quantity, one.period));
+      }
+    }
+  }
+}
+
 bool takes(const SupplySpec& supply, const std::string& style) {
   return supply.styles.empty() ||
          std::find(supply.styles.begin(), supply.styles.end(), style) != supply.styles.end();
@@ -284,6 +300,7 @@ Result<Schedule> schedule_of(const Order& order, const Needs& needs, const Works
   if (!unsupplied.empty())
     schedule.notes.push_back("no supply of this name, so nothing is said of when to order it: " + unsupplied);
   if (const Status told = tell_unasked(works, needs, schedule.notes); !told) return told.problem();
+  tell_twice(works, schedule.notes);
   Result<RequirementsPlan> plan = plan_requirements(schedule.supplies);
   if (!plan) return plan.problem();
   schedule.plan = *std::move(plan);

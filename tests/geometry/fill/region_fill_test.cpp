@@ -100,6 +100,62 @@ TEST_CASE("what is laid lies in its region and shares no area", "[fill]") {
   CHECK(laid > 100);  // of 360
 }
 
+// Strips across the region, in each of which one turn alone is allowed.
+TEST_CASE("boxes of what is allowed save work and change no place", "[fill]") {
+  std::size_t all = 0;
+  std::size_t some = 0;
+  test::holds_for_all(
+      "within = without",
+      [&] {
+        const std::vector<FillRegion> regions{
+            region_of({{0, 0}, {120, 10}, {240, 0}, {230, 60}, {240, 120}, {120, 100}, {0, 120}})};
+        const double wide = 240.0 / 12;
+        FillShape shape;
+        for (int k = 0; k < 12; ++k) {
+          shape.turns.emplace_back(0.1 * *rc::gen::inRange(0, 31));
+          shape.within.push_back({{wide * k, 0.0}, {wide * (k + 1), 120.0}});
+        }
+        shape.regions = {0};
+        shape.allowed = [wide](std::size_t turn, Vec2 at) {
+          return static_cast<std::size_t>(at.x / wide) == turn;
+        };
+        std::vector<FillShape> shapes;
+        std::vector<FillItem> items;
+        for (std::size_t s = 0; s < 3; ++s) {
+          Polygon outline;
+          for (int k = 0; k < 7; ++k) {
+            const double angle = 2.0 * std::numbers::pi * k / 7;
+            outline.push_back(static_cast<double>(*rc::gen::inRange(5, 22)) *
+                              Vec2{std::cos(angle), std::sin(angle)});
+          }
+          const auto parts = convex_parts(outline);
+          RC_PRE(parts.ok());
+          shape.parts = *parts;
+          shapes.push_back(shape);
+          for (std::size_t k = 0; k < 6; ++k)
+            items.push_back({s, k % 2 == 1 ? std::optional(items.size() - 1) : std::nullopt});
+          shapes.back().mates_within = 50.0;
+        }
+        RegionFill fill(regions, shapes, {.cells = 3000});
+        const FillLayout layout = fill.lay(items, fill_orders(shapes, items).front(), false);
+        some += fill.obstacles();
+        for (FillShape& each : shapes) each.within.clear();
+        RegionFill whole(regions, shapes, {.cells = 3000});
+        const FillLayout other = whole.lay(items, fill_orders(shapes, items).front(), false);
+        all += whole.obstacles();
+        RC_ASSERT(layout.laid == other.laid);
+        for (std::size_t i = 0; i < items.size(); ++i) {
+          RC_ASSERT(layout.places[i].has_value() == other.places[i].has_value());
+          if (!layout.places[i]) continue;
+          RC_ASSERT(layout.places[i]->turn == other.places[i]->turn);
+          RC_ASSERT(layout.places[i]->at == other.places[i]->at);
+        }
+      },
+      8);
+  CHECK(some > 0);
+  CHECK(2 * some < all);
+}
+
 TEST_CASE("a region is its hull without its pockets", "[fill]") {
   const Polygon hollow{{0, 0}, {40, 10}, {80, 0}, {70, 40}, {80, 80}, {40, 60}, {0, 80}, {30, 40}};
   const FillRegion region = region_of(hollow);

@@ -137,4 +137,20 @@ TEST_CASE("of a roll whole rows are ordered, period by period", "[planning]") {
   }
 }
 
+TEST_CASE("a receipt that is stated twice counts twice and is told", "[planning]") {
+  WorksSpec works;
+  SupplySpec supply;
+  supply.name = "laces";
+  supply.lead = 0;
+  supply.receipts = {{2, 5.0}, {3, 5.0}, {2, 5.0}, {2, 5.0}};
+  supply.needed = {{4, 20.0}, {3, 1.0}};
+  works.supplies = {supply};
+  const Result<Schedule> schedule = schedule_of({}, {}, works);
+  REQUIRE(schedule.ok());
+  CHECK(schedule->notes ==
+        std::vector<std::string>{"laces: a receipt of 5 in period 2 is stated more than once: each counts"});
+  REQUIRE(schedule->orders.size() == 1);
+  CHECK(schedule->orders.front().quantity == 1.0);  // 21 are needed, 20 are on their way
+}
+
 }  // namespace lastwright
