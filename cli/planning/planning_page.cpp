@@ -19,11 +19,11 @@ h1{font-size:24px;margin:0}h2{font-size:17px;margin:28px 0 8px}p.lead{color:var(
 .wide{overflow-x:auto}table{border-collapse:collapse;font-variant-numeric:tabular-nums}
 th,td{padding:3px 12px 3px 0;border-bottom:1px solid var(--line);text-align:left;vertical-align:top;font-weight:400}
 thead th{color:var(--soft);font-weight:600;vertical-align:bottom;border-bottom:1px solid var(--head)}.n{text-align:right}
-.bad{color:var(--bad);font-weight:600}.mind{border-left:5px solid var(--mark);background:var(--care);padding:8px 14px;margin:12px 0}
+@media screen{td.long{min-width:18rem}}.bad{color:var(--bad);font-weight:600}.mind{border-left:5px solid var(--mark);background:var(--care);padding:8px 14px;margin:12px 0}
 .cards{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(250px,100%),1fr));gap:10px}svg{background:var(--sheet);max-width:100%}
 .card{border:1px solid var(--line);border-radius:6px;padding:8px 10px;break-inside:avoid}.card h3{font-size:14px;margin:0}
 .card svg{display:block;width:100%;height:190px;margin:6px 0}.card p{margin:2px 0;font-size:12px}
-@media (max-width:40rem){body{margin:12px auto;padding:0 10px;font-size:13px}th,td{padding:3px 8px 3px 0}td:last-child:not(:first-child,.n){min-width:18rem}.facts{gap:6px}.fact{padding:5px 9px}.fact b{font-size:17px}}
+@media (max-width:40rem){body{margin:12px auto;padding:0 10px;font-size:13px}th,td{padding:3px 8px 3px 0}.facts{gap:6px}.fact{padding:5px 9px}.fact b{font-size:17px}}
 @page{size:A4 landscape;margin:11mm 11mm 14mm}
 @media print{body{margin:0;padding:0;max-width:none;font-size:10.5px}tr,.fact{break-inside:avoid}.wide{overflow:visible}h2{break-after:avoid}.mind,.wide:not(:has(tbody tr:nth-child(26))){break-inside:avoid}thead{display:table-header-group}}
 )";

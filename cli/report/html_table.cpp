@@ -46,6 +46,9 @@ bool is_figures(const Table& table, std::size_t column, const HtmlTableOptions& 
   return false;
 }
 
+// A text of more signs is given room on a screen, by pages that say so of the class "long".
+constexpr std::size_t kLongCell = 60;
+
 // No heading stands over nothing.
 bool is_empty(const Table& table, std::size_t column) {
   return column > 0 && !table.rows.empty() &&
@@ -83,7 +86,8 @@ std::string html_table(const Table& table, const HtmlTableOptions& options) {
         continue;
       }
       const Shown cell = shown(row[c], table.columns[c].decimals, options.thousands);
-      const std::string classes = std::string(figures[c] ? "n" : "") + emphasis_class(row[c].emphasis);
+      const char* kind = figures[c] ? "n" : cell.text.size() > kLongCell ? "long" : "";
+      const std::string classes = kind + std::string(emphasis_class(row[c].emphasis));
       const char* tag = c == 0 ? "th" : "td";
       html += fmt::format("<{}{}{}>{}</{}>", tag, c == 0 ? " scope=\"row\"" : "",
                           classes.empty() ? "" : fmt::format(" class=\"{}\"", classes), cell.text, tag);

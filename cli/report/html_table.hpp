@@ -15,7 +15,8 @@ struct HtmlTableOptions {
   bool figures = false;    // every column after the first holds figures, texts among them: "9 3/4"
 };
 
-// Columns in which no row holds anything are left out, but the first. In a box that scrolls by itself when the page is too narrow, with a tab stop for the keyboard.
+// Columns in which no row holds anything are left out, but the first; a cell of
+// many words has the class "long". In a box that scrolls by itself when the page is too narrow, with a tab stop for the keyboard.
 std::string html_table(const Table& table, const HtmlTableOptions& options = {});
 
 }  // namespace lastwright

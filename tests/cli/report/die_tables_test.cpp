@@ -112,6 +112,9 @@ TEST_CASE("no heading of a table stands over nothing, and every row goes to the 
   CHECK(count("<th scope=\"col\"") == 3);
   CHECK(count(">zone<") + count(">late by<") == 0);
   CHECK(count("<th scope=\"row\"") + count("<td") == 6);
+  CHECK(count("class=\"long\"") == 0);
+  table.rows[1][3] = {std::string(61, 'w')};
+  CHECK(html_table(table).find("<td class=\"long\">www") != std::string::npos);
   table.rows.clear();  // nothing is known of the columns
   CHECK(html_table(table).find(">zone<") != std::string::npos);
 }
