@@ -10,6 +10,7 @@
 #include "geometry/io/cutter_write.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/json/json_value.hpp"
+#include "grading/style/foot_words.hpp"
 
 namespace lastwright {
 
@@ -73,10 +74,11 @@ std::string count_text(const CutReport& report) {
     return fmt::format("each piece once for each size and width, as drawn ({}): {} in all\n", of,
                        counted(report.pieces.size(), "piece"));
   const auto pairs = static_cast<std::size_t>(report.pairs);
-  return fmt::format("{} of each of {} ({}): {} in all, {}: {} as drawn, {} mirrored, {} for either foot\n",
+  return fmt::format("{} of each of {} ({}): {} in all, {}: {} {}, {} {}, {} for either foot\n",
                      counted(pairs, "pair"), counted(cells, "size and width", "sizes and widths"), of,
                      counted(pairs * cells, "pair"), counted(report.pieces.size(), "piece"), count.as_drawn,
-                     count.mirrored, count.either);
+                     foot_words(report.drawn_foot, false), count.mirrored,
+                     foot_words(report.drawn_foot, true), count.either);
 }
 
 }  // namespace

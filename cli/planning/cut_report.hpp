@@ -28,7 +28,8 @@ struct CutReport {
   std::string style;
   std::string form;  // "hpgl", "dxf", "gcode"
   double chord = 0.0;
-  int pairs = 0;  // of each size and width; 0: each piece once
+  int pairs = 0;           // of each size and width; 0: each piece once
+  std::string drawn_foot;  // as the style says; empty: not stated
 };
 
 std::string cut_text(const CutReport& report);
