@@ -90,7 +90,7 @@ Status GradeAdditions::keep(const std::string& name, std::string_view now, Outpu
   if (!apart || !(*apart <= kSameDrawing.value())) {
     Problem changed{
         Trouble::kWouldReplace,
-        fmt::format("the style gives {}.dxf otherwise now than it lies in the set: {}; grade into "
+        fmt::format("the style now gives {}.dxf differently from the one in the set: {}; grade into "
                     "another folder, or replace the set with --force",
                     name, apart ? "it was changed since" : "it does not hold the same lines"),
         {},

@@ -26,7 +26,7 @@ OrderFolder look_at_order(const std::string& order, OrderFiles files) {
   const fs::path folder = is_folder ? fs::path(order) : fs::path(order).parent_path();
   if (!is_folder && fs::path(order).filename() != kOrderFile) {
     result.unknown =
-        "the die order lies apart from its folder; whether it is the one that was put is not known";
+        "the die order lies apart from its folder; whether it is the one that was written is not known";
     return result;
   }
   const std::string where = folder.empty() ? "." : folder.string();

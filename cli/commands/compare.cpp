@@ -85,8 +85,8 @@ void add_compare(Program& app, Action& action) {
   sub->add_option("now", command->now, "the style file as it is now")->required();
   sub->add_option("--out", command->out, "write an HTML page FILE with figures and pictures");
   sub->add_option("--tolerance", command->tolerance,
-                  "how far, in mm, an outline may be from the old die, laid as well as possible, for that "
-                  "die to stay good")
+                  "how far, in mm, an outline may deviate from the old die, laid as well as possible, for "
+                  "that die to stay good")
       ->check(within(0.001, 20.0))
       ->capture_default_str();
   sub->add_flag("--json", command->json, "the differences as JSON");

@@ -246,7 +246,7 @@ void add_girths(Program& app, Action& action) {
       ->needs(readings);
   command->add_option("--limits-table", options->limits_table,
                       "limits table that gives the defaults; common unless given");
-  command->add_option("--confidence", options->confidence, "of the intervals")
+  command->add_option("--confidence", options->confidence, "confidence of the intervals")
       ->check(within(0.5, 0.9999))
       ->needs(readings)
       ->capture_default_str();

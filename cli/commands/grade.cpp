@@ -262,7 +262,7 @@ void add_grade(Program& app, Action& action) {
   sub->add_flag(
       "--add", command->add,
       "add to the set in the folder, for sizes that are approved one after the other: drawings that "
-      "are there stay as they are, and are refused where the style gives them otherwise now");
+      "are there stay as they are, and are refused where the style now gives them differently");
   add_load_style_options(*sub, command->files);
   sub->callback([command, &action] { action = [command] { return run_grade(*command); }; });
 }

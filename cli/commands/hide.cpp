@@ -241,17 +241,19 @@ void add_hide(Program& app, Action& action) {
       ->required();
   sub->add_option("--hide-units", command->hide_units, "unit of the hide's drawing, where it does not say")
       ->check(one_of({"mm", "cm", "in"}));
-  sub->add_option("-o,--out", command->out, "folder for picture, page, DXF and tables; made new")->required();
+  sub->add_option("-o,--out", command->out, "folder for picture, page, DXF and tables; it is created")
+      ->required();
   sub->add_option("--material", command->material, "the pieces of this material");
   sub->add_option(
       "--works", command->works,
       "the works file: gap and turns of the material, zones and directions of pieces (\"cutting\")");
-  sub->add_option("--pairs", command->pairs,
-                  "so many pairs; exit code 1 where not all were found to lie. Unless given as many as lie")
-      ->check(whole_within(1, 500));
   sub->add_option(
-         "--mates", command->mates,
-         "like pieces of a pair lie within so many of their lengths where there is room; 0: anywhere")
+         "--pairs", command->pairs,
+         "lay this many pairs; exit code 1 if not all of them find room. Unless given, as many as find room")
+      ->check(whole_within(1, 500));
+  sub->add_option("--mates", command->mates,
+                  "like pieces of a pair lie within this many of their lengths of each other where there is "
+                  "room; 0: anywhere")
       ->check(within(0.0, 100.0))
       ->capture_default_str();
   sub->add_flag(

@@ -109,8 +109,8 @@ void add_plot(Program& app, Action& action) {
       "let drawings smaller than a page share pages, side by side in rows; one without a grain line "
       "may be turned by a quarter. On a roll they always do, in their true shapes where that is "
       "shorter, turned half round or, without a grain line, by quarters");
-  add_selection_options(*sub, command->selection, "these sizes, e.g. 8,8.5; the base unless given; all",
-                        "these widths; the base unless given; all");
+  add_selection_options(*sub, command->selection, "these sizes, e.g. 8,8.5, or all; the base unless given",
+                        "these widths, or all; the base unless given");
   sub->add_option("--threads", command->threads,
                   "worker threads; 0: one per core. The results do not depend on it");
   sub->add_flag("--force", command->force, "replace the PDF if it exists");

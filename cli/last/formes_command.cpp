@@ -261,7 +261,8 @@ void add_last_formes(Program& app, Action& action) {
   command->add_option("--sizes", options->sizes, "only these sizes")->delimiter(',');
   command->add_option("--widths", options->widths, "only these widths")->delimiter(',');
   command
-      ->add_option("--columns", options->set.skin.columns, "of the grid that is flattened, from heel to toe")
+      ->add_option("--columns", options->set.skin.columns,
+                   "columns of the grid that is flattened, from heel to toe")
       ->check(within(21, 241))
       ->capture_default_str();
   command
@@ -273,7 +274,8 @@ void add_last_formes(Program& app, Action& action) {
                     "keep the featherline's length too; the skin is then stretched more elsewhere");
   command->add_flag("--strain", options->strain,
                     "a picture of the strain of every last, not of the bases alone");
-  command->add_option("--threads", options->set.set.threads, "0: one per core")->capture_default_str();
+  command->add_option("--threads", options->set.set.threads, "worker threads; 0: one per core")
+      ->capture_default_str();
   command->add_flag("--keep-going", options->set.set.keep_going,
                     "flatten what can be flattened; list what is refused");
   command->add_flag("--force", options->force, "replace the set of an earlier run");

@@ -95,7 +95,8 @@ void add_last_grade(Program& app, Action& action) {
   command->add_option("--out", options->out, "folder to write into")->required();
   command->add_option("--sizes", options->sizes, "only these sizes")->delimiter(',');
   command->add_option("--widths", options->widths, "only these widths")->delimiter(',');
-  command->add_option("--threads", options->set.threads, "0: one per core")->capture_default_str();
+  command->add_option("--threads", options->set.threads, "worker threads; 0: one per core")
+      ->capture_default_str();
   command->add_option("--refit", options->set.run.refit, "how closely surfaces follow the exact grade, mm")
       ->check(within(1e-4, 0.05))
       ->capture_default_str();

@@ -264,22 +264,26 @@ void add_last_measure(Program& app, Action& action) {
       ->add_option("last", options->file,
                    "STEP or IGES file of one closed solid, or a watertight mesh (STL, PLY, OBJ, 3MF)")
       ->required();
-  command->add_option("--unit", options->unit, "of an STL, PLY or OBJ file, which does not say")
+  command->add_option("--unit", options->unit, "unit of an STL, PLY or OBJ file, which does not say")
       ->check(one_of({"mm", "cm", "in"}));
   command->add_option("--landmarks", options->landmarks,
                       "take the landmarks as this last's file (JSON) moves them");
   Option* style = command->add_option("--style", options->style,
                                       "also compare with the girth shares of this style's formes");
-  command->add_option("--size", options->size, "in this size of the style; its base size otherwise")
+  command
+      ->add_option("--size", options->size, "size of the style to compare with; its base size unless given")
       ->needs(style);
-  command->add_option("--width", options->width, "in this width of the style; its base width otherwise")
+  command
+      ->add_option("--width", options->width,
+                   "width of the style to compare with; its base width unless given")
       ->needs(style);
   command->add_option("--by", options->by, "which definitions")
       ->check(one_of({"plane-hull", "tilt", "string", "all"}))
       ->capture_default_str();
   command->add_option("--axes", options->axes,
                       "the file's axes that point to the toe and up, such as x,z or -y,z");
-  command->add_option("--bottom", options->bottom, "numbers of the faces that are the bottom, such as 2,5")
+  command
+      ->add_option("--bottom", options->bottom, "numbers of the faces that make up the bottom, such as 2,5")
       ->delimiter(',');
   command
       ->add_option("--heel-height", options->heel_height,

@@ -63,9 +63,10 @@ void print_measures(const std::vector<VerifiedMeasure>& rows, const BaseLast& ba
 }
 
 void print_best_fit(const BestFit& best) {
-  fmt::print("best fit: size {} width {}, off by {:.2f} of the tolerance (root mean square){}\n",
-             best.at.size.label, best.at.width.label, best.misses,
-             best.as_claimed ? ", as claimed" : ": NOT what it is claimed to be; verify it against that");
+  fmt::print(
+      "best fit: size {} width {}, off by {:.2f} of the tolerance (root mean square){}\n", best.at.size.label,
+      best.at.width.label, best.misses,
+      best.as_claimed ? ", as claimed" : "; this is NOT what it is claimed to be. Verify it against that");
 }
 
 // The scan of the mate measured on the same last, and printed.
@@ -78,8 +79,8 @@ Result<std::vector<PairMeasure>> compare_pair(const VerifyOptions& options, Scan
   if (!theirs) return theirs.problem();
   std::vector<PairMeasure> pair = compared_pair(ours, *theirs, options.tolerance);
   if (!options.text()) return pair;
-  fmt::print("\nagainst its mate, rms {:.3f} mm\n{:<14} {:>9} {:>9} {:>9} {:>6}  {}\n", fit->rms, "measure",
-             "this", "mate", "apart", "+-", "verdict");
+  fmt::print("\nagainst its mate, root mean square {:.3f} mm\n{:<14} {:>9} {:>9} {:>9} {:>6}  {}\n", fit->rms,
+             "measure", "this", "mate", "apart", "+-", "verdict");
   for (const PairMeasure& row : pair) {
     fmt::print("{:<14} {:>9.3f} {:>9.3f} {:>+9.3f} {:>6.3f}  {}\n", base.definitions[row.index].measure,
                row.one, row.mate, row.one - row.mate, row.uncertainty, name_of(row.verdict));
@@ -153,8 +154,8 @@ ExitCode run_verify(const VerifyOptions& options) {
   const Result<ScanFit> fit = registered(nominal->body, *scan, options.scan);
   if (!fit) return report(fit.problem());
   if (options.text()) {
-    fmt::print("registered to size {} width {}: rms {:.3f} mm\n", job.at.size.label, job.at.width.label,
-               fit->rms);
+    fmt::print("registered to size {} width {}: root mean square {:.3f} mm\n", job.at.size.label,
+               job.at.width.label, fit->rms);
     fmt::print("tolerance {} mm; uncertainty for two standard deviations, scanner {} mm{}\n\n",
                options.tolerance, of_scanner,
                scan->sag >= 0.005
@@ -213,7 +214,7 @@ void add_last_verify(Program& app, Action& action) {
       ->required();
   command->add_option("--size", options->size, "the size it is stamped")->required();
   command->add_option("--width", options->width, "the width it is stamped")->required();
-  command->add_option("--unit", options->unit, "of an STL, PLY or OBJ file, which does not say")
+  command->add_option("--unit", options->unit, "unit of an STL, PLY or OBJ file, which does not say")
       ->check(one_of({"mm", "cm", "in"}));
   command->add_option("--format", options->format, "text, csv or json")
       ->check(one_of({"text", "csv", "json"}))

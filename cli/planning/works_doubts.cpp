@@ -93,8 +93,8 @@ std::vector<Problem> works_doubts(const LoadedOrder& order) {
     const double paid = material.measured_to_invoiced.value_or(1.0);
     if (paid < kLeastPaid || paid > kMostPaid)
       tell("/materials/" + name + "/measured_to_invoiced",
-           fmt::format("{:g} is beyond {:g} to {:g}: is it the measured area through the invoiced one?", paid,
-                       kLeastPaid, kMostPaid));
+           fmt::format("{:g} is beyond {:g} to {:g}: is it the measured area divided by the invoiced one?",
+                       paid, kLeastPaid, kMostPaid));
     for (std::size_t i = 0; i < material.past.size(); ++i) {
       const PastUse& lot = material.past[i];
       for (std::size_t k = 0; k < i; ++k) {

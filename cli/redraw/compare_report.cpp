@@ -141,7 +141,7 @@ Table cells_table(const PieceCompare& piece) {
 std::string compare_text(const StyleCompare& compare, const CompareNames& names) {
   std::string text = fmt::format("{} and {}\n", names.was, names.now);
   if (!compare.stated.empty())
-    text += fmt::format("Stated otherwise: {}\n", counted(compare.stated.size(), "place"));
+    text += fmt::format("Stated differently: {}\n", counted(compare.stated.size(), "place"));
   constexpr std::size_t kShown = 60;
   for (std::size_t i = 0; i < compare.stated.size() && i < kShown; ++i)
     text += "  " + stated_line(compare.stated[i]) + "\n";
@@ -216,7 +216,7 @@ std::string compare_page(const StyleCompare& compare, const CompareNames& names)
     good += good_of(piece);
     all += piece.cells.size();
   }
-  std::string body = fact_boxes({{"stated otherwise", std::to_string(compare.stated.size())},
+  std::string body = fact_boxes({{"stated differently", std::to_string(compare.stated.size())},
                                  {"dies that stay good", fmt::format("{} of {}", good, all)},
                                  {"tolerance", fmt::format("{:g} mm", compare.tolerance)}});
   std::vector<std::string> lines = run_lines(compare, names);
@@ -234,7 +234,7 @@ std::string compare_page(const StyleCompare& compare, const CompareNames& names)
   }
   lines.clear();
   for (const StatedDifference& one : compare.stated) lines.push_back(stated_line(one));
-  if (!lines.empty()) body += "<h2>Stated otherwise</h2>\n" + list_of(lines);
+  if (!lines.empty()) body += "<h2>Stated differently</h2>\n" + list_of(lines);
   return planning_page(fmt::format("{} and {}", names.was, names.now),
                        "Two versions of a style. Dashed: the cut line before, in the base; red: now.", body);
 }

@@ -186,7 +186,7 @@ class AlikeChecker {
           k == grade_.base_cell() ? "" : " in " + where(grade_.cells[k]));
       return;
     }
-    if (here.held != there.held) add("{} is held on one alone", here.name);
+    if (here.held != there.held) add("{} is held on one only", here.name);
   }
 
   // How the cut line goes round the corner where an edge begins.
@@ -267,7 +267,7 @@ class AlikeChecker {
       const std::optional<Vec2> a = stands(p, here);
       const std::optional<Vec2> b = stands(q, there);
       if (a && b && distance(*a, *b) > kMeetsLike)
-        add("{} stands {:.1f} mm elsewhere", one.name, distance(*a, *b));
+        add("{} stands {:.1f} mm apart on the two", one.name, distance(*a, *b));
     };
     const auto compare_figure = [&](const char* what, double here, double there) {
       if (here != there) add("{} has a {} of {:g} and {:g}", one.name, what, here, there);
@@ -316,8 +316,8 @@ class AlikeChecker {
           });
       const double off = distance(like->centre, hole.centre);
       if (off > kMeetsLike)
-        add("the hole drawn at ({:.1f}, {:.1f}) stands {:.1f} mm elsewhere", hole.centre.x, hole.centre.y,
-            off);
+        add("the hole drawn at ({:.1f}, {:.1f}) stands {:.1f} mm apart on the two", hole.centre.x,
+            hole.centre.y, off);
       else if (std::abs(like->radius - hole.radius) > kAsWide)
         add("the hole drawn at ({:.1f}, {:.1f}) is {:g} and {:g} mm wide", hole.centre.x, hole.centre.y,
             2.0 * hole.radius, 2.0 * like->radius);
@@ -366,7 +366,7 @@ class AlikeChecker {
   void grains(const std::optional<BoundAxis>& one, const std::optional<BoundAxis>& other) {
     constexpr double kOneWay = 5.0;  // degrees; a cutter lays no truer
     if (one.has_value() != other.has_value()) {
-      add("a grain line is drawn on one alone");
+      add("a grain line is drawn on one only");
     } else if (one) {
       const Vec2 here = one->to - one->from;
       const Vec2 there = other->to - other->from;

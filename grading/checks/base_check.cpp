@@ -187,7 +187,7 @@ class BaseChecker {
       }
       finding.doubtful = finding.passed;
       finding.note += fmt::format(
-          ": it grows {:.2f} times as fast as what it carries; see to the share and the base. If the line is "
+          ": it grows {:.2f} times as fast as what it carries; check the share and the base. If the line is "
           "meant to be so, say it: \"extra\": \"{:.2f} mm\"",
           said / line.drawn, line.drawn - line.base);
     }

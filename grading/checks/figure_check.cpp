@@ -221,7 +221,7 @@ void add_stitches(const PieceSpec& piece, const FeatureSpec& feature, const Line
   const double gap = line.row_gap.value();
   if (line.rows > 1 && gap > 0.0 && gap < kNearestRow)
     tell(gap,
-         fmt::format("is how far its rows lie apart, and a needle makes no two nearer than {:g} mm: check "
+         fmt::format("is how far apart its rows lie, and a needle makes no two nearer than {:g} mm: check "
                      "\"row_gap\" and its unit",
                      kNearestRow));
   if (line.along.edges.empty()) return;

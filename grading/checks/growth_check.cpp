@@ -276,7 +276,7 @@ std::vector<StyleFinding> check_growth(const StyleSpec& style, const StyleGrade&
           "what "
           "is as long as the shoe has to grow as the shoe does; see whether it is meant",
           worst > 0.0 ? "longer" : "shorter",
-          ties.empty() ? std::string("; see to its held edges and to the rules beside it")
+          ties.empty() ? std::string("; check its held edges and the rules beside it")
                        : fmt::format(", and it is tied: {}", ties));
       all.push_back(std::move(finding));
     }

@@ -148,10 +148,9 @@ void add_alone(const StyleGrade& grade, const HolesOf& one, std::size_t other,
       "hole alone",
       fmt::format("{} over {}", grade.pieces[one.piece].bound.spec.name, grade.pieces[other].bound.spec.name),
       static_cast<double>(alone), alone == 1 ? "hole" : "holes",
-      fmt::format(
-          "without its like on the other piece, at ({:.2f}, {:.2f}), where {} as wide {}: is one left "
-          "out, or one too much?",
-          at.x, at.y, one.paired.size(), one.paired.size() == 1 ? "has it" : "have it")));
+      fmt::format("without its like on the other piece, at ({:.2f}, {:.2f}), where {} as wide {}: is one "
+                  "left out, or is there one too many?",
+                  at.x, at.y, one.paired.size(), one.paired.size() == 1 ? "has it" : "have it")));
 }
 
 void add_alone(const StyleGrade& grade, std::size_t p, const std::vector<SingleHole>& here, std::size_t q,

@@ -90,7 +90,7 @@ class MateJudge : private SeamEdges {
       if ((is(before.one, seam_->one) && is(before.other, seam_->other)) ||
           (is(before.one, seam_->other) && is(before.other, seam_->one))) {
         doubt("seam twice", fmt::format("the seam {} joins the same two edges: one of them is meant for "
-                                        "others, or too much",
+                                        "other edges, or is one too many",
                                         before.name));
         return;
       }

@@ -205,11 +205,10 @@ class BasisFiller {
                   {"source", {{"text", "as given to lastwright new"}, {"provenance", "common practice"}}}};
     table["labels"] = style_.run_widths;
     out_.own_ladder = laid_out(table) + "\n";
-    guess(
-        fmt::format("no known ladder has these widths: one of its own is written beside the draft, narrowest "
-                    "first: {} is taken for the narrowest and {} for the widest",
-                    style_.run_widths.front(), style_.run_widths.back()),
-        "/ladder", Sureness::kSure);
+    guess(fmt::format("no known ladder has these widths: one of its own is written beside the draft, "
+                      "narrowest first; {} is taken for the narrowest and {} for the widest",
+                      style_.run_widths.front(), style_.run_widths.back()),
+          "/ladder", Sureness::kSure);
   }
 
   Status sizes() {

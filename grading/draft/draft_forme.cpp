@@ -45,7 +45,7 @@ class FormeFinder {
     if (named_bottom || (sole && !named_upper && !named_own)) {
       if (auto forme = standing_bottom(pieces_, group)) {
         add(*std::move(forme), "bottom", named_bottom ? Sureness::kSure : Sureness::kLikely,
-            named_bottom ? "by their names" : "by their shape, a foot's");
+            named_bottom ? "by their names" : "by their shape, that of a foot");
         return;
       }
     }

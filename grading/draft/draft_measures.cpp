@@ -164,10 +164,11 @@ class MeasureFiller {
       line.carries = {{name, share}};
       proposed_.push_back(
           {Sureness::kGuess,
-           fmt::format("{}: no bottom is drawn, so nothing shows the {}: the line {} carries what of it lies "
-                       "over the upper, a measure of its own; give the {} and the tread with --measures, or "
-                       "draw the bottom",
-                       forme.name, girth, line.name, girth),
+           fmt::format(
+               "{}: no bottom is drawn, so nothing shows the {}. The line {} carries what of it lies over "
+               "the upper, as a measure of its own; give the {} and the tread with --measures, or "
+               "draw the bottom",
+               forme.name, girth, line.name, girth),
            "/formes/" + forme.name});
     });
   }
@@ -319,12 +320,11 @@ class MeasureFiller {
       if (std::abs(more) > most) {
         proposed_.push_back(
             {Sureness::kGuess,
-             fmt::format(
-                 "{}: the line {} is drawn {:.2f} mm long, and what it carries of {} is {:.2f} mm in "
-                 "the base size: {:.2f} mm {} is more than may be its own ({:.2f} mm), so no extra is "
-                 "stated: is the {} right?",
-                 forme.name, line.name, drawn(forme, line), carried, base, std::abs(more),
-                 more > 0 ? "longer" : "shorter", most, scale ? "base size" : "figure"),
+             fmt::format("{}: the line {} is drawn {:.2f} mm long, and what it carries of {} is {:.2f} mm in "
+                         "the base size: {:.2f} mm {} is more than may be its own ({:.2f} mm), so no extra "
+                         "is stated. Is the {} right?",
+                         forme.name, line.name, drawn(forme, line), carried, base, std::abs(more),
+                         more > 0 ? "longer" : "shorter", most, scale ? "base size" : "figure"),
              "/formes/" + forme.name});
         return;
       }
@@ -332,7 +332,7 @@ class MeasureFiller {
       proposed_.push_back(
           {Sureness::kGuess,
            fmt::format("{}: the line {} is drawn {:.2f} mm {} than what it carries of {} in the base size, "
-                       "which is stated as its extra: see that the figure, its points and the size are right",
+                       "which is stated as its extra. Check the figure, its points and the size",
                        forme.name, line.name, std::abs(more), more > 0 ? "longer" : "shorter", carried),
            "/formes/" + forme.name});
     });

@@ -263,7 +263,7 @@ Result<JsonDocument> parse_json(std::string_view text, std::string file, const J
   refused.place.file = document.file;
   if (text.size() > limits.bytes) {
     refused.trouble = Trouble::kBudget;
-    refused.message = "the file is larger than JSON files are read";
+    refused.message = "the file is larger than any JSON file that is read";
     refused.value = static_cast<double>(text.size());
     refused.limit = static_cast<double>(limits.bytes);
     return refused;

@@ -318,7 +318,7 @@ void tell_foot(const Body& body, Standing& s) {
 }
 
 Problem not_last_like(const std::string& why) {
-  return {Trouble::kGeometry, "the form is not last-like: " + why, {}, {}, {}};
+  return {Trouble::kGeometry, "this is not the form of a last: " + why, {}, {}, {}};
 }
 
 // The longest way through the form, roughly: what is no last's size is said before anything else.

@@ -174,11 +174,12 @@ class FormeChange : private StyleNames {
     each_meeting([&](const std::string& other, const Json& meeting, const std::string&) {
       if (other != in.name && says(under(under(meeting, "on"), "piece"), in.name))
         throw ChangeRefused{
-            fmt::format("piece {} lies on it; say otherwise where that one lies first", other)};
+            fmt::format("piece {} lies on it; first say in another way where that one lies", other)};
     });
     each_stated([&](const Stated& stated) {
       if (stated.piece == in.name && !stated.place.starts_with(in.pointer + "/"))
-        throw ChangeRefused{fmt::format("{} is stated by it: give that place otherwise first", stated.place)};
+        throw ChangeRefused{
+            fmt::format("{} is stated by it: first give that place in another way", stated.place)};
     });
     Json points = Json::object();
     const std::string from = point_of(in, "from", points);

@@ -198,11 +198,13 @@ class NamedChange : private StyleNames {
     const FoundPiece found = piece();
     each_meeting([&](const std::string& of, const Json& meeting, const std::string&) {
       if (of != found.name && says(under(under(meeting, "on"), "piece"), found.name))
-        throw ChangeRefused{fmt::format("piece {} lies on it; say otherwise where that one lies first", of)};
+        throw ChangeRefused{
+            fmt::format("piece {} lies on it; first say in another way where that one lies", of)};
     });
     each_stated([&](const Stated& stated) {
       if (stated.piece == found.name && !stated.place.starts_with(found.pointer + "/"))
-        throw ChangeRefused{fmt::format("{} is stated by it: give that place otherwise first", stated.place)};
+        throw ChangeRefused{
+            fmt::format("{} is stated by it: first give that place in another way", stated.place)};
     });
     const Json& seams = under(root_, "seams");
     for (std::size_t i = seams.is_array() ? seams.size() : 0; i-- > 0;) {
@@ -271,7 +273,8 @@ class NamedChange : private StyleNames {
     each_stated([&](const Stated& stated) {
       if (stated.piece == in.name &&
           (names_corner(stated, corner) || names_edge(stated, lost) || names_edge(stated, kept)))
-        throw ChangeRefused{fmt::format("{} is stated by it: give that place otherwise first", stated.place)};
+        throw ChangeRefused{
+            fmt::format("{} is stated by it: first give that place in another way", stated.place)};
     });
     merge_in_lists(under(in.json, "features"), in.pointer + "/features", lost, kept);
     each_seam_side([&](const Json& side, const std::string& at) {
@@ -310,7 +313,7 @@ class NamedChange : private StyleNames {
     if (at.is_null()) throw ChangeRefused{"the change does not say where the corner is"};
     each_stated([&](const Stated& stated) {
       if (stated.piece == in.name && names_edge(stated, found.name))
-        throw ChangeRefused{fmt::format("{} is stated by the edge {}: give that place otherwise first",
+        throw ChangeRefused{fmt::format("{} is stated by the edge {}: first give that place in another way",
                                         stated.place, found.name)};
     });
     set(pointer_to(in.pointer + "/corners", corner), at);

@@ -189,7 +189,8 @@ class AccountMaker {
     const DrawnFrom& from = from_of(drawing_, guess.first);
     const Vec2 at = place_of(drawing_, guess.first);
     out_.notes.push_back(fmt::format(
-        "{}: {} {} in {} and in {} too, taken as {}'s because it is the smallest: {} on the layer {} at "
+        "{}: {} {} in {} and also in {}, taken as {}'s because that piece is the smallest: {} on the layer "
+        "{} at "
         "({:.1f}, "
         "{:.1f}), line {}{}; what is on a piece's own layer or in its block is that piece's",
         drawing_.drawing.file, guess.count == 1 ? "one thing" : fmt::format("{} things", guess.count),

@@ -92,7 +92,7 @@ std::string resized(const ThingDrawn& was, const ThingDrawn& now) {
   const double before = was.shape.front().x;
   const double after = now.shape.front().x;
   if (std::abs(after - before) <= kSameDrawn) return {};
-  return fmt::format("; it is {:.2f} mm2 large, which was {:.2f}", after * after, before * before);
+  return fmt::format("; its area is {:.2f} mm2, and was {:.2f}", after * after, before * before);
 }
 
 std::string where(Vec2 p) {
@@ -146,8 +146,8 @@ void tell_drawn_things(const BoundPiece& was, const BoundPiece& now, double reac
       told.push_back((by > kSameDrawn
                           ? fmt::format("{}: the {} that was drawn at {} is at {} now, {:.3f} mm", piece,
                                         thing->kind, where(thing->at), where(now_at.at), by)
-                          : fmt::format("{}: the {} at {} is drawn otherwise now, by up to {:.3f} mm", piece,
-                                        thing->kind, where(thing->at), apart(*thing, now_at))) +
+                          : fmt::format("{}: the {} at {} is drawn differently now, by up to {:.3f} mm",
+                                        piece, thing->kind, where(thing->at), apart(*thing, now_at))) +
                      resized(*thing, now_at));
     } else {
       told.push_back(

@@ -73,10 +73,10 @@ std::string became(const DieMark& mark, Vec2 at, const std::vector<const DieMark
   const auto size_of = [](const DieMark& one) {
     return one.kind == "hole"   ? fmt::format("{:.3f} mm wide", 2.0 * one.size)
            : one.kind == "nick" ? fmt::format("{:.3f} mm long", one.size)
-                                : fmt::format("{:.2f} mm2 large", one.size * one.size);
+                                : fmt::format("{:.2f} mm2 in area", one.size * one.size);
   };
   if (there != nullptr && there != like && distance(there->at, at) <= kThere)
-    return fmt::format("a {} is {}, which was {}", mark.kind, size_of(*there), size_of(mark));
+    return fmt::format("a {} is {}, and was {}", mark.kind, size_of(*there), size_of(mark));
   if (like == nullptr) return fmt::format("a {} is gone", mark.kind);
   if (distance(like->at, at) > tolerance)
     return fmt::format("a {} is {:.3f} mm off", mark.kind, distance(like->at, at));
@@ -151,7 +151,7 @@ std::string drawn_differ(const GradedPiece& was, const GradedPiece& now) {
                              [&](const GradedLine& one) { return one.operation == line.operation; });
       };
       return fmt::format("{} {}", word_of(line.operation),
-                         count(now) < count(was) ? "is gone" : "lies otherwise");
+                         count(now) < count(was) ? "is gone" : "lies differently");
     }
     taken[i] = true;
   }
@@ -166,7 +166,7 @@ std::string drawn_differ(const GradedPiece& was, const GradedPiece& now) {
     if (one.text != other.text) return fmt::format("a text says {}, where it said {}", other.text, one.text);
     if (distance(one.at, other.at) > kSameCut || std::abs(one.height - other.height) > kSameCut ||
         std::abs(one.angle.value() - other.angle.value()) > 1e-6)
-      return fmt::format("the text {} stands otherwise", one.text);
+      return fmt::format("the text {} stands differently", one.text);
   }
   return {};
 }

@@ -147,12 +147,12 @@ TEST_CASE("what is no closed last is refused with the reason", "[last][mesh]") {
     REQUIRE_FALSE(standing.ok());
     INFO(standing.problem().message);  // a cube has no axes of its own: which reason comes first is open
     CHECK((standing.problem().message.find("flat bottom") != std::string::npos ||
-           standing.problem().message.find("not last-like") != std::string::npos));
+           standing.problem().message.find("not the form of a last") != std::string::npos));
     Result<Body> block = mesh_body(box(280, 90, 60));
     REQUIRE(block.ok());
     const Result<Standing> on = stand(*block);
     REQUIRE_FALSE(on.ok());
-    CHECK(on.problem().message.find("not last-like") != std::string::npos);
+    CHECK(on.problem().message.find("not the form of a last") != std::string::npos);
   }
   SECTION("a last in the wrong unit") {
     PlainMesh small = demo_mesh(0.5);

@@ -159,7 +159,7 @@ TEST_CASE("solids that are no lasts are refused with the reason", "[last][stand]
   refused(kernel_cylinder(40, 60), "as long as a last");
   refused(kernel_cylinder(20, 300), "");
   CHECK(refusal(kernel_cylinder(20, 300)) != "stands");
-  refused(kernel_ellipsoid(140, 45, 35), "not last-like");
+  refused(kernel_ellipsoid(140, 45, 35), "not the form of a last");
   CHECK_FALSE(read_step("solid not a STEP file").ok());
   CHECK_FALSE(read_step("ISO-10303-21;\nHEADER;\n").ok());
 }

@@ -259,7 +259,7 @@ async function saveAside() {
   try { const {aside} = await ask("/save-aside"); await look(); app.tell(`Yours is in ${aside}; the sheet shows the file as it is now.`); } catch (error) { refused(error); }
 }
 function confirmDrop() {
-  app.question("Drop your steps?", [{name: "sure", label: "They cannot be had back", choices: ["keep them", "drop them"], value: "keep them"}], answer => { if (answer.sure === "drop them") send("/take-file", {}); });
+  app.question("Drop your steps?", [{name: "sure", label: "They cannot be brought back", choices: ["keep them", "drop them"], value: "keep them"}], answer => { if (answer.sure === "drop them") send("/take-file", {}); });
 }
 
 // Where in the style the held thing stands.

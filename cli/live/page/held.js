@@ -138,7 +138,7 @@ function treats(app, layer, edge, at) {
     const mine = now !== 0 && now !== usual(edge.treatment ?? "raw"), brings = usual(treatment);
     const edits = [{do: "set", at: at + "/treatment", to: treatment}];
     if (!mine && brings !== undefined && brings !== now) edits.push(brings ? {do: "set", at: at + "/allowance", to: brings} : {do: "remove", at: at + "/allowance"});
-    app.change(`${edge.name}: ${treatment}${edits.length > 1 ? `, ${brings} mm as is usual` : ""}`, edits, edits.length > 1 ? {tells: `${edge.name} has ${brings} mm, which is usual: change it where your works does otherwise.`} : {});
+    app.change(`${edge.name}: ${treatment}${edits.length > 1 ? `, ${brings} mm as is usual` : ""}`, edits, edits.length > 1 ? {tells: `${edge.name} has ${brings} mm, which is usual: change it if your works does it differently.`} : {});
   };
 }
 // Both numbers of a place, as they are typed: "187, -8.2".

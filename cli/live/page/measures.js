@@ -52,7 +52,7 @@ function addMeasure(app) {
     {name: "width", label: "and a width by", value: "1/4 in"},
   ], answer => {
     const name = answer.name.trim();
-    if (!name || taken.includes(name)) return name ? `there is a ${name} already` : "a measure has a name";
+    if (!name || taken.includes(name)) return name ? `there is a ${name} already` : "a measure needs a name";
     const spec = answer.base.trim() ? {base: said(answer.base), per_size: said(answer.size), per_width: said(answer.width)} : {from_scale: true, per_width: said(answer.width)};
     app.change(`the measure ${name}`, [{do: "set", at: pointer("measures", name), to: spec}], {hold: null});
   });
@@ -74,7 +74,7 @@ function addToGirth(app, name = null) {
   app.question("A line that a girth runs over", [
     {name: "girth", label: "The girth", choices: measures, value: name ?? Object.keys(style.girths ?? {})[0] ?? measures[0]},
     {name: "line", label: "The line: press it, or choose it", choices: lines, value: lines[0], pick: "line", picked: (_, thing) => `${thing.forme} > ${thing.line}`},
-    {name: "times", label: "so many times (2 where the forme stands for both sides)", value: "2"},
+    {name: "times", label: "how many times (2 where the forme stands for both sides)", value: "2"},
   ], answer => {
     const [forme, line] = answer.line.split(" > "), parts = style.girths?.[answer.girth], times = fraction(answer.times);
     if (!times || times.n <= 0n) return "how often it counts is a number such as 1, 2 or 1/2";

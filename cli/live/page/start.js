@@ -27,7 +27,7 @@ export async function draftAnew(app) {
   const style = app.style, measures = ["", "here", ...known.measures], anew = (app.style.proposed ?? []).length === 0;
   // What the draft has stands in the fields: left as they are, they ask for the same again.
   const run = style.run ?? {}, runs = run.from === undefined ? "" : `${run.from} ${run.to}${run.by === undefined ? "" : " " + run.by}`;
-  app.question(anew ? "Draft all of it anew from the drawings? What was stated goes, and can be taken back" : "Draft anew from the drawings", [
+  app.question(anew ? "Draft all of it anew from the drawings? What you stated is dropped; this step can be taken back" : "Draft anew from the drawings", [
     {name: "scale", label: "Scale of the sizes", choices: known.scales, value: style.scale},
     {name: "size", label: "Base size (empty: read off its length)", value: String(style.base?.size ?? "")},
     {name: "widths", label: "Widths, narrowest first, with spaces between (empty: the base width and its neighbours)", value: (run.widths ?? []).join(" ")},
@@ -35,7 +35,7 @@ export async function draftAnew(app) {
     {name: "kinds", label: "Kind of shoe, also several: " + known.kinds.join(", "), value: ""},
     {name: "measures", label: "Measures", choices: measures, value: "", say: {"": "as the formes are drawn", here: "as this style has them now"}},
     {name: "lay", label: "Pieces that are drawn side by side", choices: ["lay", "leave"], value: "lay", say: {lay: "are laid on the forme by edges they share", leave: "stay where they are drawn"}},
-    {name: "fair", label: "Curves drawn in short chords become arcs within so many mm (0: they stay)", value: "0"},
+    {name: "fair", label: "Curves drawn in short chords become arcs within how many mm (0: they stay)", value: "0"},
   ], answer => {
     const words = text => text.split(/[\s,]+/).filter(Boolean), sizes = words(answer.run), fair = Number(answer.fair);
     const unknown = words(answer.kinds).find(one => !known.kinds.includes(one));
@@ -110,7 +110,7 @@ export function layByCorners(app, piece) {
     {name: "where", label: "on the point: press it, or choose it", choices: points, value: points[1] ?? points[0], pick: "point", picked: (_, thing) => thing.point},
     {name: "over", label: "It is drawn", choices: ["same", "over"], value: "same", say: {same: "as it lies", over: "turned over"}},
   ], answer => {
-    if (answer.one === answer.other) return "two corners are two";
+    if (answer.one === answer.other) return "name two different corners";
     app.change(`lay the ${piece} by ${answer.one} and ${answer.other}`, [{do: "set", at: at + "/lies", to: {meets: [{corner: answer.one, on: answer.there}, {corner: answer.other, on: answer.where}], ...(answer.over === "over" ? {mirrored: true} : {})}}], {hold: {kind: "piece", piece}});
   });
 }
@@ -118,5 +118,5 @@ export function lieSentences(app, spec, at) {
   const lies = spec.lies;
   if (!lies) return [h("div", {class: "line"}, "It lies where it is drawn. ", act("Lay it by an edge", () => layBy(app, spec.name)), " ", act("Lay it by two corners", () => layByCorners(app, spec.name)))];
   const says = one => `its ${one.edge ? "edge " + one.edge : "corner " + one.corner} on ${typeof one.on === "string" ? one.on : Array.isArray(one.on) ? one.on.join(", ") : `${one.on?.edge ?? one.on?.corner} of the ${one.on?.piece}`}`;
-  return [h("div", {class: "line"}, `It is laid with ${(lies.meets ?? []).map(says).join(" and ")}${lies.mirrored ? ", turned over" : ""}. `, act("Where it is drawn", () => app.change(`${spec.name} lies where it is drawn`, [{do: "remove", at: at + "/lies"}])), " ", act("Lay it otherwise", () => layBy(app, spec.name)))];
+  return [h("div", {class: "line"}, `It is laid with ${(lies.meets ?? []).map(says).join(" and ")}${lies.mirrored ? ", turned over" : ""}. `, act("Where it is drawn", () => app.change(`${spec.name} lies where it is drawn`, [{do: "remove", at: at + "/lies"}])), " ", act("Lay it another way", () => layBy(app, spec.name)))];
 }

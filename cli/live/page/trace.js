@@ -34,7 +34,7 @@ export async function newDrawing(app) {
     {name: "file", label: "The new drawing", choices: fresh, value: fresh[0]},
     {name: "drawing", label: "takes the place of", choices: drawn, value: drawn.find(one => fresh[0].startsWith(one)) ?? drawn[0]},
     {name: "slide", label: "Points between corners, where the line has moved", choices: ["refuse", "slide"], value: "refuse", say: {refuse: "are refused with their place", slide: "go to the same share of the line"}},
-    {name: "reach", label: "Corners are looked for within so many mm", value: "12"},
+    {name: "reach", label: "Corners are looked for within how many mm", value: "12"},
   ], answer => {
     const what = {file: answer.file, drawing: answer.drawing, slide: answer.slide === "slide", reach: Number(answer.reach) || 12};
     overlay(app, what);
@@ -48,7 +48,7 @@ async function overlay(app, what) {
     h("p", {}, `${what.file} over ${what.drawing}: ${found.found ? "everything is found again." : "not everything is found again."}`),
     list("not found", "not found", found.problems.map(one => { const place = app.placeOf({pointer: one.pointer, named: []}); return h("span", {class: "finding"}, one.says + " ", place ? act("Go there", () => app.hold(place)) : null); })),
     list("place moved", "places moved", moved.map(one => `${one.what}: ${figure(one.distance)} mm, ${one.how}`)),
-    list("edge drawn otherwise", "edges drawn otherwise", found.edges.map(one => `${one.edge} of the ${one.piece}: leaves the old line by ${figure(one.most)} mm`)),
+    list("edge drawn differently", "edges drawn differently", found.edges.map(one => `${one.edge} of the ${one.piece}: leaves the old line by ${figure(one.most)} mm`)),
     list("thing to know", "things to know", found.told),
     found.found ? h("button", {type: "button", onclick: () => { app.send("/redraw", {...what, take: true}, {tells: `${what.file} has taken the place of the old drawing.`, then: () => putAway(app)}); }}, "Take the new drawing") : null]);
 }
@@ -68,9 +68,9 @@ async function overVersion(app, version) {
   }).filter(Boolean);
   lay(app, found.trace, [
     h("p", {}, found.same ? "Nothing differs." : "What differs, size by size:"),
-    list("thing stated otherwise", "things stated otherwise", found.stated.map(one => `${one.where}: ${one.was ?? "nothing"} is now ${one.now ?? "nothing"}`)),
+    list("thing stated differently", "things stated differently", found.stated.map(one => `${one.where}: ${one.was ?? "nothing"} is now ${one.now ?? "nothing"}`)),
     list("measure differs", "measures differ", found.measures.filter(one => one.most || one.was !== one.now).map(one => `${one.measure}: ${figure(one.most)} mm in ${one.size} ${one.width}`)),
-    list("piece cut otherwise", "pieces cut otherwise", pieces), list("size only in the other", "sizes only in the other", found.only_was), list("size only in this one", "sizes only in this one", found.only_now)]);
+    list("piece cut differently", "pieces cut differently", pieces), list("size only in the other", "sizes only in the other", found.only_was), list("size only in this one", "sizes only in this one", found.only_now)]);
 }
 export function traceVerbs(app, add) {
   add("lay a new drawing over", "the drawing has changed", () => newDrawing(app));

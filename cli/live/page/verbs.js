@@ -66,7 +66,7 @@ export function lineFrom(app, {forme, point}, drives, to = null) {
     {name: "name", label: "Name of the line", value: free(point + " line", taken)},
     {name: "carries", label: drives ? "It carries" : "It is checked against", value: "1/2 " + (measures.find(one => girths.includes(one)) ?? measures[0] ?? "")},
     {name: "girth", label: "It counts in the girth", choices: ["", ...girths], value: "", say: {"": "no girth"}},
-    {name: "times", label: "so many times", value: "2"},
+    {name: "times", label: "how many times", value: "2"},
   ], answer => {
     const read = carriesOf(answer.carries, measures);
     if (read.wrong) return read.wrong;

@@ -169,7 +169,7 @@ TEST_CASE("what is on a piece's own layer is that piece's, whatever lies around 
   CHECK(bound.pieces[1].grain);
   CHECK_FALSE(bound.pieces[0].grain);
   REQUIRE(bound.notes.size() == 1);
-  CHECK_THAT(bound.notes[0], Catch::Contains("lies in b and in c, a too, taken as b's"));
+  CHECK_THAT(bound.notes[0], Catch::Contains("lies in b and also in c, a, taken as b's"));
 }
 
 TEST_CASE("closed lines inside an outline of their layer are what the drawing's \"inside\" says",

@@ -288,7 +288,7 @@ cube = os.path.join(work, "cube.stl")
 sides = [(0, 2, 1), (1, 2, 3), (4, 5, 6), (5, 7, 6), (0, 1, 4), (1, 5, 4), (2, 6, 3), (3, 6, 7), (0, 4, 2), (2, 4, 6), (1, 3, 5), (3, 7, 5)]
 write_ascii(cube, [corners[list(s)] for s in sides])
 code, said = run("measure", cube, "--unit", "mm")
-check(code == 4 and ("not last-like" in said or "flat bottom" in said), f"a cube: exit {code}")
+check(code == 4 and ("not the form of a last" in said or "flat bottom" in said), f"a cube: exit {code}")
 
 # Verifying made scans of 9 G: noise, a planted bump, a wrong stamp, the mate.
 noise = np.random.default_rng(7)

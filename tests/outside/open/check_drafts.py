@@ -311,7 +311,7 @@ def check_files(browser, folder):
         page.say("compare with")
         page.until("document.querySelector('#question [name=with]')", "nothing is asked to compare with")
         page.answer(**{"with": "start"})
-        page.until("document.querySelector('#trace')?.textContent.includes('stated otherwise')", f"nothing is compared: {page.text('#told')}")
+        page.until("document.querySelector('#trace')?.textContent.includes('stated differently')", f"nothing is compared: {page.text('#told')}")
         told = page.text("#trace")
         check("vamp: up to" in told and "insole" not in told, f"what is cut otherwise is not told: {told}")
         page.picture("files 2 compare")

@@ -167,9 +167,9 @@ def put_moved(block, layer, kind, code, which, by, name):
 
 
 told = run("redraw", "style.json", f"shell={put_moved('QUARTER_OUTSIDE', '8', 'SPLINE', '20', 2, 6.0, 'bent.dxf')}").stdout
-assert re.search(r"outside quarter: the line on 8 at .* is drawn otherwise now, by up to \d", told), told
+assert re.search(r"outside quarter: the line on 8 at .* is drawn differently now, by up to \d", told), told
 told = run("redraw", "style.json", f"shell={put_moved('COUNTER', '7', 'LINE', '21', 0, 9.0, 'grain.dxf')}").stdout
-assert "counter: the grain line at" in told and "is drawn otherwise now, by up to 9.000 mm" in told, told
+assert "counter: the grain line at" in told and "is drawn differently now, by up to 9.000 mm" in told, told
 # A slot that is turned on its place is another die, though its middle and its size are the same.
 for name, turn in (("slot.json", 0), ("turned.json", 40)):
     slotted = json.loads((folder / "style.json").read_text())
@@ -259,7 +259,7 @@ shutil.copy(folder / "same.dxf", folder / "shell.dxf")
 run("redraw", "style.json", "shell.dxf", "--was", "shell=old.dxf", "--out", "again.json")
 answer = json.loads(run("redraw", "style.json", "shell=same.dxf", "--json").stdout)
 assert answer["found"] and answer["moved"] == [] and answer["problems"] == []
-# What is marked in a cut line that has stayed: a hole of another size, a text that says something else, a line that lies otherwise.
+# What is marked in a cut line that has stayed: a hole of another size, a text that says something else, a line that lies differently.
 other = json.loads((folder / "style.json").read_text())
 named = {p["name"]: p for p in other["pieces"]}
 eyelets = next(f for f in named["outside quarter"]["features"] if "eyelets" in f)
@@ -270,9 +270,9 @@ stitched = next((p["name"], f) for p in other["pieces"] for f in p.get("features
 stitched[1]["inset"] += 0.25
 (folder / "other.json").write_text(json.dumps(other))
 said = run("compare", "style.json", "other.json").stdout
-assert re.search(r"outside quarter: the cut line is the same; no die stays good \(5 D: a hole is [\d.]+ mm wide, which was [\d.]+ mm wide\)", said), said
+assert re.search(r"outside quarter: the cut line is the same; no die stays good \(5 D: a hole is [\d.]+ mm wide, and was [\d.]+ mm wide\)", said), said
 assert re.search(texts[0][0] + r": the cut line is the same and every die stays good; what is marked in it is not: a text says x", said), said
-assert stitched[0] + ": the cut line is the same and every die stays good; what is marked in it is not: a stitch line lies otherwise" in said, said
+assert stitched[0] + ": the cut line is the same and every die stays good; what is marked in it is not: a stitch line lies differently" in said, said
 assert "what is cut and marked is the same" not in said
 
 # A style that no command could grade is not written: an edge that is said to be straight, drawn bent.
