@@ -7,6 +7,7 @@
 #include "cli/csv.hpp"
 #include "cli/piece_files.hpp"
 #include "cli/progress.hpp"
+#include "cli/report/skive_labels.hpp"
 #include "geometry/counted.hpp"
 #include "geometry/io/svg_write.hpp"
 #include "geometry/parallel.hpp"
@@ -31,12 +32,14 @@ std::vector<std::vector<std::string>> file_names(const StyleGrade& grade, const 
 
 Status add_piece(const GradedPiece& piece, const std::string& name, const GradeFilesOptions& options,
                  OutputSet& set) {
-  const Sheet sheet = sheet_of(piece, options.sheet);
+  Sheet sheet = sheet_of(piece, options.sheet);
   const Result<std::string> dxf = write_checked_dxf(sheet, options.dxf);
   if (!dxf) return dxf.problem().in("drawing", sheet.title);
   if (options.additions && options.additions->holds(name + ".dxf"))
     return options.additions->keep(name, *dxf, set);
   if (Status added = set.add(name + ".dxf", *dxf); !added || !options.pictures) return added;
+  LabelRoom room(piece);
+  settle_skive_texts(piece, room, sheet.texts);
   return set.add(name + ".svg", write_svg(sheet));
 }
 

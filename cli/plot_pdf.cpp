@@ -6,6 +6,8 @@
 #include <numbers>
 #include <optional>
 
+#include "cli/report/piece_caption.hpp"
+#include "cli/report/skive_labels.hpp"
 #include "cli/roll_fill.hpp"
 #include "geometry/io/sheet_place.hpp"
 #include "geometry/io/shelf_layout.hpp"
@@ -128,6 +130,8 @@ Result<PlottedPdf> plot_pdf(const StyleGrade& grade, const GradeSelection& selec
     const GradedPiece there = laid(std::move(*piece), lay_of(grade, jobs[i].piece, jobs[i].cell));
     RollDrawing& drawing = drawings[i];
     drawing.sheet = sheet_of(there);
+    LabelRoom label_room(there);
+    settle_skive_texts(there, label_room, drawing.sheet.texts);
     drawing.outline = there.cut.path;
     drawing.grain = std::any_of(there.lines.begin(), there.lines.end(),
                                 [](const GradedLine& line) { return line.operation == Operation::kGrain; });
@@ -136,8 +140,10 @@ Result<PlottedPdf> plot_pdf(const StyleGrade& grade, const GradeSelection& selec
     const std::string of = !spec.material.empty() ? spec.material + ", "
                            : materials            ? "no material stated, "
                                                   : "";
-    drawing.sheet.title = fmt::format("{}, size {}, width {}: {}{} per pair", spec.name, at.size.label,
-                                      at.width.label, of, spec.per_pair);
+    const std::string what = fmt::format("{}, size {}, width {}:", spec.name, at.size.label, at.width.label);
+    const std::string takes = fmt::format("{}{} per pair", of, spec.per_pair);
+    drawing.sheet.title = what + " " + takes;
+    if (options.paper.roll) drawing.caption = piece_caption(there, what, takes, label_room);
     if (advance) advance(1);
     return Done{};
   });

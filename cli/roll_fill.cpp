@@ -117,7 +117,11 @@ std::optional<Sheet> filled(const std::vector<const RollDrawing*>& drawings,
     const FillPlace& place = *best->places[i];
     const Radians turn(fill[i].turns[place.turn].value() + kQuarter);
     const Vec2 at = on_paper(place.at, options.width);
-    append(sheet, placed(placed(drawings[i]->sheet, Radians(0.0), -shapes[i]->middle), turn, at));
+    Sheet drawing = drawings[i]->sheet;
+    const std::vector<SheetText>& caption = drawings[i]->caption;
+    drawing.texts.insert(drawing.texts.end(), caption.begin(), caption.end());
+    append(sheet, placed(placed(drawing, Radians(0.0), -shapes[i]->middle), turn, at));
+    if (!caption.empty()) continue;
     const Polygon heart = moved_parts(turned({shapes[i]->heart}, turn).parts, at).front();
     sheet.texts.push_back(title_in(heart, drawings[i]->sheet.title));
   }

@@ -13,6 +13,7 @@
 #include <utility>
 #include <vector>
 
+#include "cli/report/mask_outline.hpp"
 #include "geometry/io/svg_canvas.hpp"
 #include "geometry/solid/section.hpp"
 #include "grading/lasts/roles.hpp"
@@ -23,6 +24,7 @@ namespace {
 
 constexpr double kCell = 1.0;         // mm
 constexpr int kBlur = 3;              // cells over which points are averaged, to either side
+constexpr int kBeyond = 3;            // cells that colours run on beyond the edge of what is seen
 constexpr std::size_t kWorst = 4;     // places that are named
 constexpr double kFarPlaces = 25.0;   // mm between them
 constexpr double kWorthNaming = 0.1;  // mm
@@ -41,12 +43,12 @@ constexpr std::array<Step, 9> kSteps{{{-1.0, "#053061"},
                                       {1.0, "#b2182b"},
                                       {1e300, "#67001f"}}};
 
-// The colours between the steps', in so many shades that runs of one can be drawn as one.
 // To hundredths, without a "-0.00".
 double to_hundredths(double off) {
   return std::round(100.0 * off) / 100.0 + 0.0;
 }
 
+// The colours between the steps', in so many shades that runs of one can be drawn as one.
 std::string colour_of(double off) {
   constexpr int kShades = 6;
   const auto middle = [](std::size_t i) {
@@ -226,12 +228,25 @@ class Picture {
       }
       return weights > 0.0 ? std::optional<double>(sum / weights) : std::nullopt;
     };
-    std::map<std::pair<int, int>, std::string> rows;  // by height and place along: the colour
+    std::map<Cell, std::string> rows;  // by height and place along: the colour
     for (const Cell& at : cells.there()) {
       const std::optional<double> off = blurred(at);
       rows[{at.second, at.first}] = off ? colour_of(*off) : kMissing;
       if (off && std::abs(*off) > kWorthNaming) places_.push_back({std::abs(*off), *off, &view, at});
     }
+    // What is seen has a smooth edge: the colours run on beyond it, and are cut off there.
+    for (int k = 0; k < kBeyond; ++k) {
+      const std::map<Cell, std::string> was = rows;
+      for (const auto& [at, colour] : was) {
+        for (const Cell beside : {Cell{at.first - 1, at.second}, Cell{at.first + 1, at.second},
+                                  Cell{at.first, at.second - 1}, Cell{at.first, at.second + 1}})
+          rows.emplace(beside, colour);
+      }
+    }
+    const std::string edge = edge_of(view);
+    const std::string id = fmt::format("view-{}", ++views_);
+    text += fmt::format("<clipPath id=\"{0}\"><path d=\"{1}\"/></clipPath>\n<g clip-path=\"url(#{0})\">\n",
+                        id, edge);
     for (auto it = rows.begin(); it != rows.end();) {
       const auto [height, first] = it->first;
       const std::string& colour = it->second;
@@ -243,6 +258,7 @@ class Picture {
           fmt::format("<rect x=\"{:g}\" y=\"{:g}\" width=\"{:g}\" height=\"{:g}\" fill=\"{}\"/>\n",
                       view.x + x, view.y - kCell * (height + 1), kCell * (last - first + 1), kCell, colour);
     }
+    text += fmt::format("</g>\n<path class=\"edge\" d=\"{}\"/>\n", edge);
   }
 
   // Rings round the places that lie farthest off, each the farthest of its neighbourhood.
@@ -293,6 +309,27 @@ class Picture {
   }
 
  private:
+  // Of a side view the whole last's, as the eye sees it; from above and below that of the faces seen.
+  std::string edge_of(const View& view) {
+    std::vector<std::array<Vec2, 3>> triangles;
+    for (const Triangle& t : nominal_->mesh.triangles) {
+      std::array<Vec2, 3> flat;
+      for (std::size_t k = 0; k < 3; ++k) {
+        const Vec3 p = nominal_->mesh.nodes[t.node[k]].point;
+        flat[k] = {view.x + (view.toe_left ? wide_ - p.x : p.x), view.y - up_of(view, p)};
+      }
+      const bool bottom = nominal_->faces[static_cast<std::size_t>(t.face)].role == FaceRole::kBottom;
+      if (view.kind == View::kSide || bottom == (view.kind == View::kBelow)) triangles.push_back(flat);
+    }
+    std::string d;
+    for (const std::vector<Vec2>& line : mask_outline(triangles, 0.5 * kCell)) {
+      for (std::size_t i = 0; i < line.size(); ++i)
+        d += fmt::format("{}{:.2f} {:.2f}", i == 0 ? "M" : "L", line[i].x, line[i].y);
+      d += "Z";
+    }
+    return d;
+  }
+
   const std::vector<std::pair<Vec3, int>>& form_points() {
     if (!points_.empty()) return points_;
     // Mesh triangles filled to less than a cell; the residuals' own places would not tell what is missing.
@@ -323,6 +360,7 @@ class Picture {
   const Body* nominal_;
   std::vector<Place> places_;
   double wide_ = 0.0;
+  int views_ = 0;
   std::vector<std::pair<Vec3, int>> points_;
 };
 
@@ -350,7 +388,7 @@ std::string deviation_svg(const ScanFit& fit, const Body& nominal, double length
       "<style>text{{font:5px sans-serif}}.small{{font-size:4px}}.fails{{font-weight:bold;fill:#b2182b}}"
       "rect{{shape-rendering:crispEdges}}circle{{fill:none;stroke:#111;stroke-width:0.5}}.worst{{font-weight:"
       "bold;paint-order:stroke;stroke:#fff;stroke-width:1}}path{{fill:none;stroke:#222;stroke-width:0.3;"
-      "stroke-dasharray:2 1}}"
+      "stroke-dasharray:2 1}}.edge{{stroke-dasharray:none}}"
       "</style>\n<text x=\"15\" y=\"11\">{2}</text>\n",
       wide, high, xml_escaped(notes.title));
   for (const View& view : views) {

@@ -5,6 +5,7 @@
 #include <array>
 
 #include "cli/last/rules_files.hpp"
+#include "cli/report/point_labels.hpp"
 #include "geometry/box2.hpp"
 #include "geometry/io/svg_canvas.hpp"
 
@@ -14,6 +15,7 @@ namespace {
 
 constexpr double kPaperEdge = 14.0;  // mm round and between the formes
 constexpr double kTitle = 24.0;      // mm
+constexpr double kSmall = 2.8;       // font of the points' names
 constexpr double kTold = 0.5;        // mm apart from which the distance is written beside a point
 
 // The cell in which the points of a tie are farthest apart.
@@ -32,41 +34,48 @@ const ComparedForme* farthest_cell(const RulesBesideLast& rules, std::size_t tie
   return worst;
 }
 
-std::string rims_of(const LastForme& forme, const auto& at) {
+std::string number_pair(Vec2 p) {
+  return fmt::format("{:.2f} {:.2f}", p.x, p.y);
+}
+
+std::string rims_of(const LastForme& forme, const auto& at, PointLabels& labels) {
   std::string d;
   for (const FormeLine& rim : forme.rims) {
     const std::vector<Vec2> points = flattened(rim.path, Millimetres(0.05));
-    for (std::size_t i = 0; i < points.size(); ++i) d += (i == 0 ? "M" : "L") + at(points[i]);
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      d += (i == 0 ? "M" : "L") + number_pair(at(points[i]));
+      if (i > 0) labels.keep_off(at(points[i - 1]), at(points[i]));
+    }
   }
   return d;
 }
 
-std::string points_of(const FormeTie& tie, const ComparedForme* cell, const auto& at) {
+std::string points_of(const FormeTie& tie, const ComparedForme* cell, const auto& at, PointLabels& labels) {
   std::string out;
   for (const TiedPoint& point : tie.points) {
-    const Vec2 drawn = tie.to_last(point.drawn);
+    const Vec2 drawn = at(tie.to_last(point.drawn));
     const ComparedPoint* moved = nullptr;
     if (cell) {
       for (const ComparedPoint& p : cell->points) {
         if (p.name == point.name) moved = &p;
       }
     }
-    const std::string place = at(drawn);
-    const std::size_t gap = place.find(' ');
-    out += fmt::format("<circle class=\"{}\" cx=\"{}\" cy=\"{}\" r=\"0.8\"/>\n",
-                       point.on_last ? "drawn" : "beyond", place.substr(0, gap), place.substr(gap + 1));
-    std::string label = xml_escaped(point.name);
+    out += fmt::format("<circle class=\"{}\" cx=\"{:.2f}\" cy=\"{:.2f}\" r=\"0.8\"/>\n",
+                       point.on_last ? "drawn" : "beyond", drawn.x, drawn.y);
+    std::string label = point.name;
     if (moved) {
-      const std::string rule = at(tie.to_last(point.drawn + moved->by_rules));
-      const std::string last = at(tie.to_last(point.drawn + moved->by_last));
+      const Vec2 rule = at(tie.to_last(point.drawn + moved->by_rules));
+      const Vec2 last = at(tie.to_last(point.drawn + moved->by_last));
       out += fmt::format("<path class=\"rules\" d=\"M{0}L{1}\"/><path class=\"last\" d=\"M{0}L{2}\"/>\n",
-                         place, rule, last);
+                         number_pair(drawn), number_pair(rule), number_pair(last));
+      labels.keep_off(drawn, rule);
+      labels.keep_off(drawn, last);
       const double off = distance(moved->by_rules, moved->by_last);
       if (off > kTold) label += fmt::format(" {:.1f}", off);
     }
-    out += fmt::format("<text class=\"small\" x=\"{}\" y=\"{}\" dx=\"1.2\" dy=\"-1\">{}</text>\n",
-                       place.substr(0, gap), place.substr(gap + 1), label);
+    labels.add(drawn, label);
   }
+  for (const PointLabel& label : labels.place()) out += label_svg(label);
   return out;
 }
 
@@ -83,14 +92,15 @@ std::string rules_svg(const LoadedStyle& style, const RulesBesideLast& rules, co
     Box2 box;
     for (Vec2 p : forme.nodes) box.add(p);
     for (const TiedPoint& p : tie.points) box.add(tie.to_last(p.drawn));
-    const auto at = [&](Vec2 p) {
-      return fmt::format("{:.2f} {:.2f}", kPaperEdge + p.x - box.low.x, tall + 8.0 + box.high.y - p.y);
-    };
+    const auto at = [&](Vec2 p) { return Vec2{kPaperEdge + p.x - box.low.x, tall + 8.0 + box.high.y - p.y}; };
+    PointLabels labels(kSmall);
+    labels.keep_off(Box2{{0.0, tall - 6.0}, {wide, tall + 2.0}});  // the heading
     body +=
         fmt::format("<text x=\"{}\" y=\"{:.1f}\">{} on the last's {}; moves to {}</text>\n", kPaperEdge, tall,
                     xml_escaped(style.spec.formes[tie.forme].name), tie.bottom ? "bottom" : "mean forme",
                     cell ? xml_escaped(label_of(cell->at)) : "no other size");
-    body += fmt::format("<path class=\"forme\" d=\"{}\"/>\n", rims_of(forme, at)) + points_of(tie, cell, at);
+    body += fmt::format("<path class=\"forme\" d=\"{}\"/>\n", rims_of(forme, at, labels));
+    body += points_of(tie, cell, at, labels);
     wide = std::max(wide, box.width() + 2.0 * kPaperEdge + 30.0);
     tall += box.height() + 8.0 + kPaperEdge;
   }
@@ -101,7 +111,8 @@ std::string rules_svg(const LoadedStyle& style, const RulesBesideLast& rules, co
       "0072b2;stroke-width:0.9}}"
       ".last{{stroke:#d55e00}}.drawn{{fill:#111}}.beyond{{fill:#fff;stroke:#888;stroke-width:0.3}}text{{font:"
       "4.5px sans-serif}}"
-      ".small{{font-size:2.8px}}</style>\n<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n"
+      ".small{{font-size:2.8px;paint-order:stroke;stroke:#fff;stroke-width:0.5}}.leader{{stroke:#888;stroke-"
+      "width:0.15}}</style>\n<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n"
       "<text x=\"{2}\" y=\"9\" font-weight=\"bold\">{3}: rules beside the last</text>\n"
       "<path class=\"rules\" d=\"M{2} 14h10\"/><text class=\"small\" x=\"{4}\" y=\"15\">where the rules take "
       "a point</text>"

@@ -6,6 +6,7 @@
 #include <cmath>
 
 #include "cli/last/forme_files.hpp"
+#include "cli/report/point_labels.hpp"
 #include "geometry/box2.hpp"
 #include "geometry/io/svg_canvas.hpp"
 
@@ -45,6 +46,8 @@ Box2 box_of(const LastForme& forme) {
 
 std::string forme_group(const LastForme& forme, double x, double y) {
   const auto at = [&](Vec2 p) { return fmt::format("{:.2f} {:.2f}", x + p.x, y - p.y); };
+  const auto on_paper = [&](Vec2 p) { return Vec2{x + p.x, y - p.y}; };
+  PointLabels labels(3.0);
   // One path a shade: thousands of triangles stay a small file.
   std::array<std::string, 2 * kShades + 1> by_shade;
   for (std::size_t n = 0; n < forme.mesh.triangles.size(); ++n) {
@@ -63,16 +66,18 @@ std::string forme_group(const LastForme& forme, double x, double y) {
   for (const std::vector<FormeLine>* some : {&forme.rims, &forme.lines}) {
     for (const FormeLine& line : *some) {
       const std::vector<Vec2> points = flattened(line.path, Millimetres(0.02));
-      for (std::size_t i = 0; i < points.size(); ++i) lines += (i == 0 ? "M" : "L") + at(points[i]);
+      for (std::size_t i = 0; i < points.size(); ++i) {
+        lines += (i == 0 ? "M" : "L") + at(points[i]);
+        if (i > 0) labels.keep_off(on_paper(points[i - 1]), on_paper(points[i]));
+      }
     }
   }
   out += fmt::format("<path class=\"line\" d=\"{}\"/>\n", lines);
   for (const FormePoint& p : forme.points) {
-    out += fmt::format(
-        "<circle cx=\"{0:.2f}\" cy=\"{1:.2f}\" r=\"0.7\"/><text class=\"small\" x=\"{2:.2f}\" "
-        "y=\"{3:.2f}\">{4}</text>\n",
-        x + p.at.x, y - p.at.y, x + p.at.x + 1.4, y - p.at.y - 1.2, xml_escaped(p.name));
+    out += fmt::format("<circle cx=\"{:.2f}\" cy=\"{:.2f}\" r=\"0.7\"/>\n", x + p.at.x, y - p.at.y);
+    labels.add(on_paper(p.at), p.name);
   }
+  for (const PointLabel& label : labels.place()) out += label_svg(label);
   return out;
 }
 
@@ -102,7 +107,8 @@ std::string strain_svg(const LastFormes& formes, const std::string& title) {
   std::string out = fmt::format(
       "<svg xmlns=\"http://www.w3.org/2000/svg\" width=\"{0:.1f}mm\" height=\"{1:.1f}mm\" viewBox=\"0 0 "
       "{0:.1f} {1:.1f}\">\n"
-      "<style>path{{stroke-width:0.12}}.line{{fill:none;stroke:#222;stroke-width:0.35}}text{{font:4.5px "
+      "<style>path{{stroke-width:0.12}}.leader{{fill:none;stroke:#666;stroke-width:0.15}}.line{{fill:none;"
+      "stroke:#222;stroke-width:0.35}}text{{font:4.5px "
       "sans-serif}}"
       ".small{{font-size:3px;paint-order:stroke;stroke:#fff;stroke-width:0.6}}</style>\n"
       "<rect width=\"100%\" height=\"100%\" fill=\"#fff\"/>\n<text x=\"{2}\" y=\"9\" "

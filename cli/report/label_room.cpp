@@ -26,15 +26,14 @@ bool meet(const ClosedArcPath& box, const ArcSegment& segment, double clear) {
   return false;
 }
 
-bool meet(const ClosedArcPath& box, const ClosedArcPath& other, double clear) {
-  if (contains(other, box.vertices.front().at)) return true;
-  for (std::size_t i = 0; i < other.size(); ++i) {
-    if (meet(box, other.segment(i), clear)) return true;
+}  // namespace
+
+bool meets(const ClosedArcPath& box, const ClosedArcPath& path, double clear) {
+  for (std::size_t i = 0; i < path.size(); ++i) {
+    if (meet(box, path.segment(i), clear)) return true;
   }
   return false;
 }
-
-}  // namespace
 
 ClosedArcPath box_of(const SvgText& style, std::string_view text) {
   const double width = text_width(text) * style.height;
@@ -97,7 +96,8 @@ bool LabelRoom::free(const SvgText& style, std::string_view text, bool inside) c
     if (contains(box, hole.centre) || distance_to(box, hole.centre) < clear) return false;
   }
   return std::none_of(taken_.begin(), taken_.end(), [&](const ClosedArcPath& other) {
-    return upright.overlaps(bounds(other).grown(kClearOfLabels)) && meet(box, other, kClearOfLabels);
+    return upright.overlaps(bounds(other).grown(kClearOfLabels)) &&
+           (contains(other, box.vertices.front().at) || meets(box, other, kClearOfLabels));
   });
 }
 

@@ -37,4 +37,7 @@ class LabelRoom {
 // The box that a text fills, as the estimate of its width has it.
 ClosedArcPath box_of(const SvgText& style, std::string_view text);
 
+// Whether a line of the path comes nearer to the box than `clear`.
+bool meets(const ClosedArcPath& box, const ClosedArcPath& path, double clear);
+
 }  // namespace lastwright

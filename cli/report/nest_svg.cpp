@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "cli/report/furniture.hpp"
+#include "cli/report/label_room.hpp"
 #include "cli/report/nest_labels.hpp"
 
 namespace lastwright {
@@ -88,18 +89,44 @@ void draw_labels(SvgCanvas& canvas, const std::vector<NestOutline>& outlines, co
   canvas.close_group();
 }
 
-void draw_kept_point(SvgCanvas& canvas, Vec2 at, const std::string& name) {
+// Below the point, above it or beside it: the nearest place where the name lies on none of the lines.
+SvgText kept_name_place(const std::vector<NestOutline>& outlines, Vec2 at, const std::string& name) {
+  constexpr double kClear = 0.4;  // mm
+  const bool base_alone = base_stands_for_all(outlines);
+  const auto on_a_line = [&](const ClosedArcPath& box) {
+    return std::any_of(outlines.begin(), outlines.end(), [&](const NestOutline& one) {
+      if (meets(box, one.path, kClear) || (one.net && meets(box, *one.net, kClear))) return true;
+      if (base_alone && one.place != NestPlace::kBase) return false;
+      const auto near = [&](const auto& hole) {
+        return contains(box, hole.first) || distance_to(box, hole.first) < hole.second + kClear;
+      };
+      return std::any_of(one.holes.begin(), one.holes.end(), near) ||
+             std::any_of(one.cut_outs.begin(), one.cut_outs.end(),
+                         [&](const ClosedArcPath& path) { return meets(box, path, kClear); });
+    });
+  };
+  const auto text = [&](Vec2 place, Anchor anchor) {
+    return SvgText{.at = at + place, .height = page::kSmall, .anchor = anchor, .halo = true};
+  };
+  for (const double off : {4.2, 7.0, 10.0, 14.0, 18.0}) {
+    for (const SvgText& there :
+         {text({0.0, -off - page::kSmall}, Anchor::kMiddle), text({0.0, off}, Anchor::kMiddle),
+          text({off, -0.5 * page::kSmall}, Anchor::kStart),
+          text({-off, -0.5 * page::kSmall}, Anchor::kEnd)}) {
+      if (!on_a_line(box_of(there, name))) return there;
+    }
+  }
+  return text({0.0, -4.2 - page::kSmall}, Anchor::kMiddle);
+}
+
+void draw_kept_point(SvgCanvas& canvas, Vec2 at, const SvgText& place, const std::string& name) {
   canvas.open_group(
       "kept-point", "the point that keeps its place",
       fmt::format("fill=\"none\" stroke=\"{}\" stroke-width=\"0.3\"", css_colour(palette::kBlack)));
   canvas.circle(at, 2.2, "fill=\"#ffffff\" fill-opacity=\"0.8\"");
   canvas.segment(at - Vec2{3.4, 0}, at + Vec2{3.4, 0});
   canvas.segment(at - Vec2{0, 3.4}, at + Vec2{0, 3.4});
-  canvas.text({.at = at - Vec2{0.0, 4.2 + page::kSmall},
-               .height = page::kSmall,
-               .anchor = Anchor::kMiddle,
-               .halo = true},
-              name);
+  canvas.text(place, name);
   canvas.close_group();
 }
 
@@ -144,7 +171,12 @@ std::string nest_svg(const std::vector<NestOutline>& outlines, const NestOptions
   NestLabels labels;
   if (!outlines.empty()) labels = place_labels(paths, label, widest * label);
   box.add(labels.box);
-  if (options.kept) box.add(Box2{*options.kept, *options.kept}.grown(8.0));
+  SvgText kept_place;
+  if (options.kept) {
+    kept_place = kept_name_place(outlines, *options.kept, options.kept_name);
+    box.add(Box2{*options.kept, *options.kept}.grown(8.0));
+    box.add(bounds(box_of(kept_place, options.kept_name)));
+  }
   if (box.empty()) box.add(Vec2{});
   const double needed =
       std::max({text_width(options.title) * page::kTitle * 1.1, text_width(subtitle) * page::kHeading, 90.0});
@@ -165,7 +197,7 @@ std::string nest_svg(const std::vector<NestOutline>& outlines, const NestOptions
                .colour = palette::kGrey},
               outlines.empty() ? "nothing to draw" : subtitle);
   draw_outlines(canvas, outlines);
-  if (options.kept) draw_kept_point(canvas, *options.kept, options.kept_name);
+  if (options.kept) draw_kept_point(canvas, *options.kept, kept_place, options.kept_name);
   draw_labels(canvas, outlines, labels, label);
 
   const Vec2 below{box.low.x, box.low.y - 8.0};

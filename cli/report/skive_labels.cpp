@@ -104,4 +104,15 @@ std::vector<SkiveLabel> place_skive_labels(const GradedPiece& piece, LabelRoom& 
   return placed;
 }
 
+void settle_skive_texts(const GradedPiece& piece, LabelRoom& room, std::vector<SheetText>& texts) {
+  const std::vector<SkiveLabel> placed = place_skive_labels(piece, room);
+  auto label = placed.begin();
+  for (SheetText& text : texts) {
+    if (text.operation != Operation::kSkive || label == placed.end()) continue;
+    text.at = label->style.at;
+    text.angle = label->style.angle;
+    ++label;
+  }
+}
+
 }  // namespace lastwright

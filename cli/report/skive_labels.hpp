@@ -17,4 +17,7 @@ struct SkiveLabel {
 // there is no room at all, where the piece has them. What is placed is taken from the room.
 std::vector<SkiveLabel> place_skive_labels(const GradedPiece& piece, LabelRoom& room);
 
+// The skive texts of a drawing of the piece, put there.
+void settle_skive_texts(const GradedPiece& piece, LabelRoom& room, std::vector<SheetText>& texts);
+
 }  // namespace lastwright

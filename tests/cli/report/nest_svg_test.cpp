@@ -71,3 +71,20 @@ TEST_CASE("leaders start on their outlines and do not cross", "[nest]") {
 TEST_CASE("an empty nest says so", "[nest]") {
   CHECK(nest_svg({}, {.title = "vamp"}).find("nothing to draw") != std::string::npos);
 }
+
+TEST_CASE("the name of the point that keeps its place stands off the lines", "[nest]") {
+  const auto below_the_point = [](double line) {  // an outline runs this far below it
+    const NestOutline outline{.label = "8",
+                              .path = {{{{-50, -line}, 0}, {{50, -line}, 0}, {{50, 60}, 0}, {{-50, 60}, 0}}}};
+    const std::string svg = nest_svg({outline}, {.title = "vamp", .kept = Vec2{0, 0}});
+    const std::string group = svg.substr(svg.find("kept-point"));
+    const auto number = [&](const char* before) {
+      const std::size_t at = group.find(before);
+      REQUIRE(at != std::string::npos);
+      return std::stod(group.substr(at + std::string(before).size()));
+    };
+    return number(" y=\"") > number("cy=\"");
+  };
+  CHECK(below_the_point(20.0));
+  CHECK_FALSE(below_the_point(5.5));
+}

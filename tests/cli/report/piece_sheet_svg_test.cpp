@@ -5,6 +5,7 @@
 #include <numbers>
 
 #include "cli/report/edge_names.hpp"
+#include "cli/report/piece_caption.hpp"
 #include "cli/report/skive_labels.hpp"
 #include "geometry/check/segment_gap.hpp"
 #include "tests/support/blob.hpp"
@@ -76,6 +77,7 @@ TEST_CASE("names of edges stand inside the outline and upright", "[piece_sheet]"
 TEST_CASE("labels stand off lines, holes, cut-outs, texts and each other", "[piece_sheet]") {
   Dice dice(23);
   std::size_t named = 0;
+  std::size_t captions = 0;
   constexpr int kPieces = 40;
   for (int k = 0; k < kPieces; ++k) {
     GradedPiece piece;
@@ -104,6 +106,10 @@ TEST_CASE("labels stand off lines, holes, cut-outs, texts and each other", "[pie
       boxes.push_back(box_of(name.style, names[name.edge]));
       ++named;
     }
+    for (const SheetText& line : piece_caption(piece, "square, size 8, width F:", "2 per pair", room)) {
+      boxes.push_back(box_of({.at = line.at, .height = line.height, .angle = line.angle}, line.text));
+      ++captions;
+    }
     for (std::size_t i = 1; i < boxes.size(); ++i) {
       const auto clear_of = [&](const ArcSegment& segment) {
         for (std::size_t s = 0; s < boxes[i].size(); ++s)
@@ -123,4 +129,5 @@ TEST_CASE("labels stand off lines, holes, cut-outs, texts and each other", "[pie
     }
   }
   CHECK(named > kPieces * 3);  // hardly any is left out
+  CHECK(captions >= kPieces);
 }
