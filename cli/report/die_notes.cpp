@@ -74,7 +74,7 @@ std::vector<std::string> die_reading_notes(const DieOrder& order) {
           " Punches are given as count x diameter. Special punches "
           "are closed shapes too small to be bent from rule, given as count x special, length x width; "
           "they are not in the rule length.",
-      "Bends are told by the radius of the rule: outside where it bulges out of the piece, inside where it "
+      "Bends are given by the radius of the rule: outside where it bulges out of the piece, inside where it "
       "bulges into it. Corners are turns of 20 degrees or more. Their angles are measured inside the piece, "
       "above 180 "
       "degrees "
