@@ -43,6 +43,7 @@ class Mask {
 
  private:
   void cover(std::array<Vec2, 3> t) {
+    constexpr double kOnEdge = 1e-9;  // mm2: a node on the edge of two triangles is in one of them
     const double area = cross(t[1] - t[0], t[2] - t[0]);
     if (area == 0.0) return;
     if (area < 0.0) std::swap(t[1], t[2]);
@@ -53,8 +54,8 @@ class Mask {
     for (std::size_t y = first(box.low.y); y <= last(box.high.y); ++y) {
       for (std::size_t x = first(box.low.x); x <= last(box.high.x); ++x) {
         const Vec2 p = place(static_cast<double>(x), static_cast<double>(y));
-        const bool in = cross(t[1] - t[0], p - t[0]) >= 0.0 && cross(t[2] - t[1], p - t[1]) >= 0.0 &&
-                        cross(t[0] - t[2], p - t[2]) >= 0.0;
+        const auto left = [&](Vec2 a, Vec2 b) { return cross(b - a, p - a) >= -kOnEdge; };
+        const bool in = left(t[0], t[1]) && left(t[1], t[2]) && left(t[2], t[0]);
         if (in) covered_[y * wide_ + x] = 1.0;
       }
     }

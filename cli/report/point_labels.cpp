@@ -15,8 +15,9 @@ constexpr double kPointRadius = 0.9;  // mm round a point that no text covers
 constexpr double kClear = 0.2;        // mm between two texts
 constexpr double kCapital = 0.72;     // of the font's size
 constexpr double kBelow = 0.22;       // of the font's size: descending letters
-constexpr std::array<double, 6> kAway{1.6, 3.5, 6.0, 9.0, 13.0, 18.0};  // mm from the point to the text
-constexpr double kOverText = 1e6;  // costs that never make up for each other
+constexpr std::array<double, 8> kAway{1.6,  3.5,  6.0,  9.0,
+                                      13.0, 18.0, 24.0, 32.0};  // mm from the point to the text
+constexpr double kOverText = 1e6;                               // costs that never make up for each other
 constexpr double kOverLine = 1e3;
 
 // Whether the line has a point in the box: clipped to it, something is left.
