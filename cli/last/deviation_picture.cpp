@@ -239,7 +239,7 @@ class Picture {
       const std::map<Cell, std::string> was = rows;
       for (const auto& [at, colour] : was) {
         for (const Cell& beside : {Cell{at.first - 1, at.second}, Cell{at.first + 1, at.second},
-                                  Cell{at.first, at.second - 1}, Cell{at.first, at.second + 1}})
+                                   Cell{at.first, at.second - 1}, Cell{at.first, at.second + 1}})
           rows.emplace(beside, colour);
       }
     }

@@ -1,4 +1,5 @@
 #include "cli/last/forme_files.hpp"
+#include "cli/last/printed.hpp"
 #include "grading/json/json_value.hpp"
 
 #include <fmt/format.h>
@@ -56,7 +57,8 @@ std::string forme_points_csv(const std::string& cell, const LastFormes& formes) 
   std::string out;
   for (const LastForme* forme : all_of(formes)) {
     for (const FormePoint& p : forme->points)
-      out += fmt::format("{},{},{},{:.4f},{:.4f}\n", cell, forme->name, p.name, p.at.x, p.at.y);
+      out += fmt::format("{},{},{},{:.4f},{:.4f}\n", cell, forme->name, p.name, printed(p.at.x, 4),
+                         printed(p.at.y, 4));
   }
   return out;
 }
@@ -85,8 +87,8 @@ std::string forme_nicks_csv(const std::string& cell, const LastFormes& formes) {
   for (const LastForme* forme : all_of(formes)) {
     for (const FormeNick& nick : forme->nicks) {
       const Vec2 at = nick.path.vertices.front().at;
-      out += fmt::format("{},{},{:.1f},{:.4f},{:.4f},{:.2f}\n", cell, forme->name, nick.along, at.x, at.y,
-                         nick.takes_in);
+      out += fmt::format("{},{},{:.1f},{:.4f},{:.4f},{:.2f}\n", cell, forme->name, nick.along,
+                         printed(at.x, 4), printed(at.y, 4), nick.takes_in);
     }
   }
   return out;

@@ -1,4 +1,5 @@
 #include "cli/last/last_report.hpp"
+#include "cli/last/printed.hpp"
 
 #include <fmt/format.h>
 
@@ -33,8 +34,8 @@ std::string measures_csv(const LastSet& set) {
       const bool has = std::isfinite(r.asked[i]);
       out += fmt::format("{},{},{},{:.4f},{},{},{:.4f},{:.4f},{},{},", cell_of(r.at), measure,
                          value.definition, value.value, has ? fmt::format("{:.4f}", r.asked[i]) : "",
-                         has ? fmt::format("{:.4f}", value.value - r.asked[i]) : "", value.skin, value.bottom,
-                         driven(set, measure) ? "yes" : "no", r.beyond ? "yes" : "no");
+                         has ? fmt::format("{:.4f}", printed(value.value - r.asked[i], 4)) : "", value.skin,
+                         value.bottom, driven(set, measure) ? "yes" : "no", r.beyond ? "yes" : "no");
       // The plane as unit normal and distance from the origin, so that others can cut there.
       out += value.plane ? fmt::format("{:.9f},{:.9f},{:.9f},{:.6f}\n", value.plane->normal.x,
                                        value.plane->normal.y, value.plane->normal.z, value.plane->offset)

@@ -11,6 +11,7 @@
 
 #include "cli/csv.hpp"
 #include "cli/last/commands.hpp"
+#include "cli/last/printed.hpp"
 #include "cli/print.hpp"
 #include "cli/safe_text.hpp"
 #include "geometry/solid/solid_file.hpp"
@@ -64,8 +65,8 @@ Status print_shares(const BaseLast& last, const MeasureOptions& options) {
       "formes", "apart");
   for (const GirthTie& t : ties_of(style, at, last.definitions, last.values)) {
     fmt::print("{:<14} {:>10.3f} {:>10.3f} {:>+8.3f} {:>11.3f} {:>11.3f} {:>+8.3f}\n", t.girth, t.last_upper,
-               t.formes_upper, t.last_upper - t.formes_upper, t.last_bottom, t.formes_bottom,
-               t.last_bottom - t.formes_bottom);
+               t.formes_upper, printed(t.last_upper - t.formes_upper, 3), t.last_bottom, t.formes_bottom,
+               printed(t.last_bottom - t.formes_bottom, 3));
   }
   return Done{};
 }
@@ -182,9 +183,9 @@ void print_landmarks(const BaseLast& base) {
   fmt::print("\n{:<16} {:>4} {:>11} {:>11}   {:>9} {:>9} {:>9}\n", "landmark", "face", "u", "v", "x", "y",
              "z");
   for (const auto& [name, spot] : base.landmarks) {
-    const Vec3 p = base.body.at(spot).p;
-    fmt::print("{:<16} {:>4} {:>11.6f} {:>11.6f}   {:>9.3f} {:>9.3f} {:>9.3f}\n", name, spot.face, spot.u,
-               spot.v, p.x, p.y, p.z);
+    const Vec3 p = printed(base.body.at(spot).p, 3);
+    fmt::print("{:<16} {:>4} {:>11.6f} {:>11.6f}   {:>9.3f} {:>9.3f} {:>9.3f}\n", name, spot.face,
+               printed(spot.u, 6), printed(spot.v, 6), p.x, p.y, p.z);
   }
 }
 

@@ -1,4 +1,5 @@
 #include "cli/last/rules_files.hpp"
+#include "cli/last/printed.hpp"
 
 #include <fmt/format.h>
 
@@ -65,9 +66,10 @@ std::string rule_lines_csv(const LoadedStyle& style, const RulesBesideLast& rule
       "size,width,forme,line,drives,drawn_mm,change_by_rules_mm,change_by_last_mm,difference_mm\n";
   for (const ComparedForme& cell : rules.compared) {
     for (const ComparedLine& line : cell.lines) {
-      out += fmt::format("{},{},{},{:.4f},{:.4f},{:.4f},{:.4f}\n", cell_and_forme(style, rules, cell),
-                         csv_field(line.name), line.drives ? "yes" : "no", line.drawn, line.by_rules,
-                         line.by_last, line.by_rules - line.by_last);
+      out +=
+          fmt::format("{},{},{},{:.4f},{:.4f},{:.4f},{:.4f}\n", cell_and_forme(style, rules, cell),
+                      csv_field(line.name), line.drives ? "yes" : "no", line.drawn, printed(line.by_rules, 4),
+                      printed(line.by_last, 4), printed(line.by_rules - line.by_last, 4));
     }
   }
   return out;
@@ -78,8 +80,8 @@ std::string rule_points_csv(const LoadedStyle& style, const RulesBesideLast& rul
   for (const ComparedForme& cell : rules.compared) {
     for (const ComparedPoint& p : cell.points) {
       out += fmt::format("{},{},{:.4f},{:.4f},{:.4f},{:.4f},{:.4f}\n", cell_and_forme(style, rules, cell),
-                         csv_field(p.name), p.by_rules.x, p.by_rules.y, p.by_last.x, p.by_last.y,
-                         distance(p.by_rules, p.by_last));
+                         csv_field(p.name), printed(p.by_rules.x, 4), printed(p.by_rules.y, 4),
+                         printed(p.by_last.x, 4), printed(p.by_last.y, 4), distance(p.by_rules, p.by_last));
     }
   }
   return out;
@@ -150,7 +152,7 @@ std::string rules_said(const LoadedStyle& style, const RulesBesideLast& rules) {
     for (const auto& [name, worst] : lines) {
       said += worst.at.empty() ? fmt::format("  {}: rules and last agree\n", name)
                                : fmt::format("  {}: rules {:+.2f} mm off the last at most, in {}\n", name,
-                                             worst.off, worst.at);
+                                             printed(worst.off, 2), worst.at);
     }
     double residual = 0.0;
     for (const FittedRule& r : rules.fitted[t]) residual = std::max(residual, r.residual);

@@ -9,6 +9,7 @@
 
 #include "cli/last/commands.hpp"
 #include "cli/last/deviation_picture.hpp"
+#include "cli/last/printed.hpp"
 #include "cli/last/verify_result.hpp"
 #include "cli/print.hpp"
 #include "cli/safe_text.hpp"
@@ -54,7 +55,7 @@ void print_measures(const std::vector<VerifiedMeasure>& rows, const BaseLast& ba
     const MeasureDefinition& d = base.definitions[row.index];
     const ScannedMeasure& m = row.scanned;
     fmt::print("{:<14} {:>9.3f} {:>9.3f} {:>+9.3f} {:>6.3f}  {:<13} {}{}\n", d.measure, m.value, row.wanted,
-               m.value - row.wanted, row.uncertainty, name_of(row.verdict), m.definition,
+               printed(m.value - row.wanted, 3), row.uncertainty, name_of(row.verdict), m.definition,
                m.covered < 0.95 ? fmt::format(", only {:.0f} % covered", 100.0 * m.covered) : "");
     if (d.method == Method::kExtent && row.verdict == LastVerdict::kFail) {
       fmt::print("the length fails: what follows is measured at the stations of another length\n");
@@ -83,7 +84,7 @@ Result<std::vector<PairMeasure>> compare_pair(const VerifyOptions& options, Scan
              "measure", "this", "mate", "apart", "+-", "verdict");
   for (const PairMeasure& row : pair) {
     fmt::print("{:<14} {:>9.3f} {:>9.3f} {:>+9.3f} {:>6.3f}  {}\n", base.definitions[row.index].measure,
-               row.one, row.mate, row.one - row.mate, row.uncertainty, name_of(row.verdict));
+               row.one, row.mate, printed(row.one - row.mate, 3), row.uncertainty, name_of(row.verdict));
   }
   return pair;
 }

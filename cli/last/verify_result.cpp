@@ -1,4 +1,5 @@
 #include "cli/last/verify_result.hpp"
+#include "cli/last/printed.hpp"
 
 #include <fmt/format.h>
 
@@ -29,14 +30,14 @@ std::string verify_csv(const VerifyResult& result, const BaseLast& base) {
     out += fmt::format(
         "table,{},{},{},{:.4f},{},{},{:.3f},{}\n", csv_field(base.definitions[row.index].measure),
         csv_field(m.definition), taken ? fmt::format("{:.4f}", m.value) : "", row.wanted,
-        taken ? fmt::format("{:.4f}", m.value - row.wanted) : "",
+        taken ? fmt::format("{:.4f}", printed(m.value - row.wanted, 4)) : "",
         taken ? fmt::format("{:.4f}", row.uncertainty) : "", m.covered, verdict_word(row.verdict));
   }
   for (const PairMeasure& row : result.pair) {
     out += fmt::format("mate,{},{},{:.4f},{:.4f},{:.4f},{:.4f},,{}\n",
                        csv_field(base.definitions[row.index].measure),
-                       csv_field(base.definitions[row.index].id()), row.one, row.mate, row.one - row.mate,
-                       row.uncertainty, verdict_word(row.verdict));
+                       csv_field(base.definitions[row.index].id()), row.one, row.mate,
+                       printed(row.one - row.mate, 4), row.uncertainty, verdict_word(row.verdict));
   }
   return out;
 }

@@ -169,6 +169,7 @@ mesh = meshes["9 G"]
 
 def measured(path, *more):
     code, said = run("measure", path, *more)
+    check(not re.search(r"-0\.0+(?!\d)", said), f"nothing has no sign: {os.path.basename(path)}")
     found = {m: float(v) for m, v in re.findall(r"^(.+?) by \S+ v\d+\s+([\d.]+)", said, re.M)}
     return code, said, found
 
@@ -316,6 +317,7 @@ def scan(name, bump=0.0, mirror=False, sigma=0.05):
 
 def verify(path, size, width, *more):
     code, said = run("verify", os.path.join(demo, "last.json"), path, "--unit", "mm", "--size", size, "--width", width, *more)
+    check(not re.search(r"-0\.0+(?!\d)", said), f"no deviation has no sign: {os.path.basename(path)}")
     lines = re.findall(r"^(\w[\w ]+?)\s+([\d.]+)\s+([\d.]+)\s+([+-][\d.]+)\s+([\d.]+)\s+(pass|FAIL|inconclusive)", said, re.M)
     return code, said, {m: (float(o), float(u), v) for m, _, _, o, u, v in lines}
 
