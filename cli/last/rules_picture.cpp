@@ -93,7 +93,9 @@ std::string rules_svg(const LoadedStyle& style, const RulesBesideLast& rules, co
     for (Vec2 p : forme.nodes) box.add(p);
     for (const TiedPoint& p : tie.points) box.add(tie.to_last(p.drawn));
     const auto at = [&](Vec2 p) { return Vec2{kPaperEdge + p.x - box.low.x, tall + 8.0 + box.high.y - p.y}; };
+    const double own_wide = box.width() + 2.0 * kPaperEdge + 30.0;
     PointLabels labels(kSmall);
+    labels.keep_within({{1.0, 1.0}, {own_wide - 1.0, tall + box.height() + 8.0 + kPaperEdge - 1.0}});
     labels.keep_off(Box2{{0.0, tall - 6.0}, {wide, tall + 2.0}});  // the heading
     body +=
         fmt::format("<text x=\"{}\" y=\"{:.1f}\">{} on the last's {}; moves to {}</text>\n", kPaperEdge, tall,
@@ -101,7 +103,7 @@ std::string rules_svg(const LoadedStyle& style, const RulesBesideLast& rules, co
                     cell ? xml_escaped(label_of(cell->at)) : "no other size");
     body += fmt::format("<path class=\"forme\" d=\"{}\"/>\n", rims_of(forme, at, labels));
     body += points_of(tie, cell, at, labels);
-    wide = std::max(wide, box.width() + 2.0 * kPaperEdge + 30.0);
+    wide = std::max(wide, own_wide);
     tall += box.height() + 8.0 + kPaperEdge;
   }
   return fmt::format(

@@ -45,9 +45,13 @@ Box2 box_of(const LastForme& forme) {
 }
 
 std::string forme_group(const LastForme& forme, double x, double y) {
+  const Box2 own = box_of(forme);
   const auto at = [&](Vec2 p) { return fmt::format("{:.2f} {:.2f}", x + p.x, y - p.y); };
   const auto on_paper = [&](Vec2 p) { return Vec2{x + p.x, y - p.y}; };
   PointLabels labels(3.0);
+  // Off the key above and the figures below; to either side as far as the paper's edge and the next forme.
+  labels.keep_within({{x + own.low.x - kEdge + 1.0, y - own.high.y - 3.0},
+                      {x + own.high.x + kEdge - 1.0, y - own.low.y + 3.5}});
   // One path a shade: thousands of triangles stay a small file.
   std::array<std::string, 2 * kShades + 1> by_shade;
   for (std::size_t n = 0; n < forme.mesh.triangles.size(); ++n) {

@@ -38,7 +38,9 @@ bool crosses(const Box2& box, Vec2 a, Vec2 b) {
 }  // namespace
 
 double PointLabels::cost(const Box2& box) const {
-  double cost = 0.0;
+  const bool off = box.low.x < within_.low.x || box.low.y < within_.low.y || box.high.x > within_.high.x ||
+                   box.high.y > within_.high.y;
+  double cost = off ? kOverText : 0.0;
   const Box2 clear = box.grown(kClear);
   for (const Box2& other : taken_) {
     if (clear.overlaps(other)) cost += kOverText;

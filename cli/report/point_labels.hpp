@@ -22,6 +22,8 @@ class PointLabels {
  public:
   // Of the font, as SVG has it.
   explicit PointLabels(double font_size) : size_(font_size) {}
+  // What lies beyond it, the paper, is off the picture.
+  void keep_within(const Box2& box) { within_ = box; }
   // Never covered where there is room.
   void keep_off(const Box2& box) { taken_.push_back(box); }
   // Crossed sooner than a text or a point, but not where there is room.
@@ -40,6 +42,7 @@ class PointLabels {
 
   double size_;
   std::vector<Box2> taken_;
+  Box2 within_{{-1e9, -1e9}, {1e9, 1e9}};
   std::vector<Box2> texts_;  // those of them that are labels
   std::vector<Line> lines_;
   std::vector<PointLabel> labels_;

@@ -16,12 +16,16 @@ TEST_CASE("names of points that crowd lie off each other and off every point", "
     for (const Vec2 p : points) labels.add(p, "lining wing foot");
     const Box2 heading{{-40.0, -12.0}, {60.0, -4.0}};
     labels.keep_off(heading);
+    const Box2 paper{{-40.0, -40.0}, {55.0, 40.0}};
+    labels.keep_within(paper);
     labels.keep_off(Vec2{20.0, -100.0}, Vec2{20.0, 100.0});
     const std::vector<PointLabel> placed = labels.place();
     REQUIRE(placed.size() == points.size());
     for (std::size_t i = 0; i < placed.size(); ++i) {
       const Box2& box = placed[i].box;
       CHECK_FALSE(box.overlaps(heading));
+      CHECK((box.low.x >= paper.low.x && box.high.x <= paper.high.x));
+      CHECK((box.low.y >= paper.low.y && box.high.y <= paper.high.y));
       CHECK_FALSE((box.low.x <= 20.0 && box.high.x >= 20.0));
       for (const Vec2 p : points) CHECK_FALSE(box.overlaps(Box2{p, p}.grown(0.8)));
       for (std::size_t j = 0; j < i; ++j) CHECK_FALSE(box.overlaps(placed[j].box));
