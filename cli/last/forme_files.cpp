@@ -46,7 +46,7 @@ std::string forme_lines_csv(const std::string& cell, const LastFormes& formes) {
     for (const std::vector<FormeLine>* some : {&forme->rims, &forme->lines}) {
       for (const FormeLine& line : *some) {
         out += fmt::format("{},{},{},{:.4f},{:.4f},{:.4f},{}\n", cell, forme->name, line.name, line.on_last,
-                           line.flat, line.flat - line.on_last, line.kept ? "yes" : "no");
+                           line.flat, printed(line.flat - line.on_last, 4), line.kept ? "yes" : "no");
       }
     }
   }

@@ -7,16 +7,16 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kStep = 3.0;  // mm from one place that is tried to the next
+constexpr double kCaptionStep = 3.0;  // mm from one place that is tried to the next
 
 // From the middle of the piece outwards.
 std::vector<Vec2> places_in(const Box2& box) {
   const Vec2 middle = box.centre();
   std::vector<Vec2> places;
-  const int across = static_cast<int>(0.5 * box.width() / kStep);
-  const int up = static_cast<int>(0.5 * box.height() / kStep);
+  const int across = static_cast<int>(0.5 * box.width() / kCaptionStep);
+  const int up = static_cast<int>(0.5 * box.height() / kCaptionStep);
   for (int i = -across; i <= across; ++i) {
-    for (int k = -up; k <= up; ++k) places.push_back(middle + kStep * Vec2{double(i), double(k)});
+    for (int k = -up; k <= up; ++k) places.push_back(middle + kCaptionStep * Vec2{double(i), double(k)});
   }
   std::stable_sort(places.begin(), places.end(),
                    [&](Vec2 a, Vec2 b) { return distance(a, middle) < distance(b, middle); });

@@ -11,10 +11,10 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kPointRadius = 0.9;  // mm round a point that no text covers
-constexpr double kClear = 0.2;        // mm between two texts
-constexpr double kCapital = 0.72;     // of the font's size
-constexpr double kBelow = 0.22;       // of the font's size: descending letters
+constexpr double kPointRadius = 0.9;     // mm round a point that no text covers
+constexpr double kClear = 0.2;           // mm between two texts
+constexpr double kCapitalOfFont = 0.72;  // of the font's size
+constexpr double kBelow = 0.22;          // of the font's size: descending letters
 constexpr std::array<double, 8> kAway{1.6,  3.5,  6.0,  9.0,
                                       13.0, 18.0, 24.0, 32.0};  // mm from the point to the text
 constexpr double kOverText = 1e6;                               // costs that never make up for each other
@@ -61,8 +61,8 @@ std::vector<PointLabel> PointLabels::place() {
   for (const PointLabel& label : labels_)
     taken_.push_back(Box2{label.point, label.point}.grown(kPointRadius));
   for (PointLabel& label : labels_) {
-    const double width = text_width(label.text) * kCapital * size_;
-    const double up = kCapital * size_;
+    const double width = text_width(label.text) * kCapitalOfFont * size_;
+    const double up = kCapitalOfFont * size_;
     const double down = kBelow * size_;
     double least = 1e300;
     for (std::size_t ring = 0; ring < kAway.size(); ++ring) {

@@ -343,7 +343,7 @@ TEST_CASE("measures are taken from a style, from an object, and refused with the
       "other.json", R"({"ball girth": {"base": "214 mm", "per_size": "4.5 mm", "per_width": "6 mm"}})");
   run = drafted_court(folder, upper, "--measures " + other);
   CHECK(run.exit_code == static_cast<int>(ExitCode::kCheckFailed));
-  CHECK_THAT(run.output, Catch::Contains("so no extra is stated: is the figure right?") &&
+  CHECK_THAT(run.output, Catch::Contains("so no extra is stated. Is the figure right?") &&
                              Catch::Contains("fails: girth in pieces, ball girth"));
   const std::string wrong = folder.put(
       "wrong.json", "{\n \"ball girth\": {\"base\": \"lots\", \"per_size\": 5, \"per_width\": 5}\n}");

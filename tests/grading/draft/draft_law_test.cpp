@@ -429,7 +429,7 @@ TEST_CASE("no extra is stated for a line that is drawn for another size", "[draf
     const Draft other = court_draft({}, court_upper(), "1", "", size);
     CHECK(other.style.formes.at(0).name == "shell");
     CHECK_FALSE(stick_extra(other));
-    CHECK(proposes(other, "so no extra is stated: is the base size right?"));
+    CHECK(proposes(other, "so no extra is stated. Is the base size right?"));
   }
 }
 

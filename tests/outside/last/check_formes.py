@@ -64,10 +64,10 @@ check(code == 0, "the demo's formes are made")
 tables = [name for name in os.listdir(os.path.join(work, "formes")) if name.endswith(".csv")]
 signed = [(name, key) for name in tables for row in rows("formes", name) for key, value in row.items() if value in ("-0.0", "-0.00", "-0.0000")]
 check(len(tables) > 5 and not signed, f"what is rounded to nothing has no sign in {len(tables)} tables {signed[:3]}")
-# No name of a point lies on another: boxes of the letters, taken as 0.55 of the font's size wide on the average.
+# No name of a point lies on another: boxes of the letters, taken as 0.42 of the font's size wide on the average.
 with open(os.path.join(work, "formes", "rules.svg"), encoding="utf-8") as file:
     names = re.findall(r'<text class="small" x="([\d.]+)" y="([\d.]+)">([^<]+)</text>', file.read())
-spans = [(float(x), float(y), float(x) + 0.55 * 2.8 * len(text), text) for x, y, text in names]
+spans = [(float(x), float(y), float(x) + 0.42 * 2.8 * len(text), text) for x, y, text in names]
 over = [(a[3], b[3]) for n, a in enumerate(spans) for b in spans[:n] if abs(a[1] - b[1]) < 2.0 and a[0] < b[2] and b[0] < a[2]]
 check(len(spans) > 40 and not over, f"{len(spans)} names of points lie off each other {over[:3]}")
 lines = rows("formes", "lines.csv")
