@@ -14,6 +14,12 @@ if [ -n "$(missing_packages "${test_packages[@]}")" ]; then
   trap - EXIT
   wait "$installing"
 fi
+# What compilers and tests write for a moment is kept in memory where there is room: a disk spends long on thousands of small files.
+if [ -w /dev/shm ] && [ "$(df --output=avail -B 1M /dev/shm | tail -n 1)" -ge 2000 ]; then
+  TMPDIR=$(mktemp -d /dev/shm/lastwright-XXXXXX)
+  export TMPDIR
+  trap 'rm -rf "$TMPDIR"' EXIT
+fi
 step "configuring build/release with the tests" cmake --preset release -DLASTWRIGHT_TESTS=ON
 step "building (some minutes the first time)" cmake --build --preset release
 printf -- '-- running the tests\n'

@@ -30,7 +30,7 @@ std::size_t index(const StyleGrade& grade, const std::string& name) {
 }  // namespace
 
 TEST_CASE("sizes tied on a piece take one outline", "[ties][demo]") {
-  const Demo d = demo();
+  const Demo& d = demo();
   const std::size_t stiffener = index(d.grade, "stiffener");
   const auto& sizes = d.grade.run.sizes;
   const auto outline = [&](std::size_t s, std::size_t w) {
@@ -51,8 +51,8 @@ TEST_CASE("sizes tied on a piece take one outline", "[ties][demo]") {
 }
 
 TEST_CASE("the demo's seams meet in every size and width", "[seam][demo]") {
-  const Demo d = demo();
-  const JudgedStyle judged = d.judged();
+  const Demo& d = demo();
+  const JudgedStyle& judged = test::demo_verdict();
   const Result<std::vector<SeamReport>>& reports = judged.seams;
   REQUIRE(reports.ok());
   REQUIRE(reports->size() == d.loaded.spec.seams.size());
@@ -79,7 +79,7 @@ TEST_CASE("the demo's seams meet in every size and width", "[seam][demo]") {
 
 TEST_CASE("ease is what the other edge is longer by", "[seam][demo]") {
   const Demo d = demo([](LoadedStyle& style) { style.spec.seams.front().ease = Millimetres(0.4); });
-  const JudgedStyle plain = demo().judged();
+  const JudgedStyle& plain = test::demo_verdict();
   const JudgedStyle eased = d.judged();
   REQUIRE(plain.seams.ok());
   REQUIRE(eased.seams.ok());
@@ -136,7 +136,7 @@ TEST_CASE("a girth through a tied piece is reported and named, the sample is jud
 }
 
 TEST_CASE("a drawn cut-out is held over a range of sizes, its place goes with the grade", "[ties][demo]") {
-  const Demo plain = demo();
+  const Demo& plain = demo();
   const Demo held = demo([](LoadedStyle& style) {
     piece(style, "toe cap").cut_outs_held = {{"6", "9", "7.5"}};
     for (const char* size : {"6", "9", "7.5"})
@@ -173,9 +173,9 @@ TEST_CASE("a drawn cut-out is held over a range of sizes, its place goes with th
 
 TEST_CASE("a seam that drifts fails", "[seam][demo]") {
   // The facing's top held in its drawn shape: the quarters sewn to it grow.
-  const Demo d = demo([](LoadedStyle& style) {
+  const Demo d = demo(test::at_the_ends([](LoadedStyle& style) {
     for (EdgeSpec& edge : piece(style, "facing").edges) edge.held = edge.name == "top";
-  });
+  }));
   const auto findings = d.seam_findings(d.judged());
   // On a shared forme the hold holds for the quarters too: they still meet.
   // (The top line then turns at the back seam, which is another finding and is meant to fail.)
@@ -183,19 +183,19 @@ TEST_CASE("a seam that drifts fails", "[seam][demo]") {
     return one.passed || (one.check != "seam" && one.check != "seam, shared");
   }));
   // Two edges that are no seam.
-  Demo wrong = demo([](LoadedStyle& style) {
+  const Demo wrong = demo(test::at_the_ends([](LoadedStyle& style) {
     for (SeamSpec& seam : style.spec.seams) {
       if (seam.name == "counter to outside quarter") seam.other.edge = "top line";
     }
-  });
+  }));
   const auto faults = wrong.seam_findings(wrong.judged());
   CHECK(std::any_of(faults.begin(), faults.end(),
                     [](const StyleFinding& one) { return one.check == "seam" && !one.passed; }));
 }
 
 TEST_CASE("the demo's pieces close the girths, and a hole in them is found", "[girth][demo]") {
-  const Demo d = demo();
-  const Result<std::vector<PieceGirth>> girths = d.judged().girths;
+  const Demo& d = demo();
+  const Result<std::vector<PieceGirth>> girths = test::demo_verdict().girths;
   REQUIRE(girths.ok());
   CHECK(girths->size() == 6);  // three girths, uppers and linings
   for (const PieceGirth& girth : *girths) {
@@ -203,7 +203,7 @@ TEST_CASE("the demo's pieces close the girths, and a hole in them is found", "[g
     for (const PieceGirthCell& cell : girth.cells) CHECK(std::abs(cell.off()) < 0.1);
   }
   // Without the vamp the uppers leave a gap at the ball, and the linings none.
-  Demo gap = demo([](LoadedStyle& style) { piece(style, "vamp").layer = "linings"; });
+  const Demo gap = demo(test::at_the_ends([](LoadedStyle& style) { piece(style, "vamp").layer = "linings"; }));
   std::size_t open = 0;
   for (const StyleFinding& finding : check_piece_girths(gap.grade, gap.judged().girths, {})) {
     INFO(finding.subject);
@@ -215,8 +215,8 @@ TEST_CASE("the demo's pieces close the girths, and a hole in them is found", "[g
 }
 
 TEST_CASE("pieces that are their own mirror image are found and counted once", "[hands][demo]") {
-  const Demo d = demo();
-  const std::vector<PieceHands> all = d.judged().hands;
+  const Demo& d = demo();
+  const std::vector<PieceHands>& all = test::demo_verdict().hands;
   REQUIRE(all.size() == d.grade.pieces.size());
   for (const PieceHands& hands : all) {
     INFO(hands.piece << ": " << hands.choice.why);
@@ -236,7 +236,8 @@ TEST_CASE("pieces that are their own mirror image are found and counted once", "
   add_hand_findings(all, findings);
   CHECK(std::all_of(findings.begin(), findings.end(), [](const StyleFinding& one) { return one.passed; }));
   // A handed piece stated symmetric is refused.
-  const Demo wrong = demo([](LoadedStyle& style) { piece(style, "counter").hand = Hand::kSymmetric; });
+  const Demo wrong =
+      demo(test::at_the_ends([](LoadedStyle& style) { piece(style, "counter").hand = Hand::kSymmetric; }));
   std::vector<StyleFinding> faults;
   add_hand_findings(wrong.judged().hands, faults);
   CHECK(std::count_if(faults.begin(), faults.end(), [](const StyleFinding& one) { return !one.passed; }) ==
@@ -244,9 +245,9 @@ TEST_CASE("pieces that are their own mirror image are found and counted once", "
 }
 
 TEST_CASE("what a rule moves away from it is what leaving it out changes there", "[reach][demo]") {
-  const Demo d = demo([](LoadedStyle& style) {
+  const Demo d = demo(test::at_the_ends([](LoadedStyle& style) {
     for (EdgeSpec& edge : piece(style, "facing").edges) edge.held = edge.name == "top";
-  });
+  }));
   const std::vector<StyleFinding> reaches = rule_reaches(d.loaded.spec, d.grade, d.loaded.measures, true);
   const auto of = [&](const std::string& subject) {
     const auto found = std::find_if(reaches.begin(), reaches.end(),

@@ -107,7 +107,7 @@ SeamSpec& back_seam(StyleSpec& style) {
 }  // namespace
 
 TEST_CASE("nothing is said of the demo's layers, copies and mates", "[silence][layer][demo]") {
-  const std::vector<StyleFinding> all = layered_demo().d.judged().findings;
+  const std::vector<StyleFinding>& all = test::demo_verdict().findings;
   for (const char* check :
        {"layer overlap", "layer open", "edges alone", "sides alike", "seam twice", "seam hands"}) {
     INFO(check);

@@ -62,7 +62,7 @@ SeamSpec& seam_of(StyleSpec& style, const std::string& name) {
 }  // namespace
 
 TEST_CASE("nothing is said of what the demo leaves unstated", "[silence][demo]") {
-  const std::vector<StyleFinding> all = demo_as_made().d.judged().findings;
+  const std::vector<StyleFinding>& all = test::demo_verdict().findings;
   for (const char* check :
        {"edges unsewn",    "seam hands",         "seam layers",   "seam counts",   "hole size",
         "holes meet",      "line direction",     "growth",        "tied sizes",    "lasting margin",
