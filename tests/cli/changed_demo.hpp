@@ -54,7 +54,8 @@ inline const JudgedStyle& demo_verdict() {
   return one;
 }
 
-// For what shows at the ends of the run as it does between them: a change, the outer sizes and the base in every width.
+// For what shows at the ends of the run as it does between them: a change, the outer sizes and the base in
+// every width.
 template <class Change>
 auto at_the_ends(Change change) {
   return [change](LoadedStyle& style) {

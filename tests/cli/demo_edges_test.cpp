@@ -194,7 +194,6 @@ TEST_CASE("a seam that drifts fails", "[seam][demo]") {
 }
 
 TEST_CASE("the demo's pieces close the girths, and a hole in them is found", "[girth][demo]") {
-  const Demo& d = demo();
   const Result<std::vector<PieceGirth>> girths = test::demo_verdict().girths;
   REQUIRE(girths.ok());
   CHECK(girths->size() == 6);  // three girths, uppers and linings
@@ -203,7 +202,8 @@ TEST_CASE("the demo's pieces close the girths, and a hole in them is found", "[g
     for (const PieceGirthCell& cell : girth.cells) CHECK(std::abs(cell.off()) < 0.1);
   }
   // Without the vamp the uppers leave a gap at the ball, and the linings none.
-  const Demo gap = demo(test::at_the_ends([](LoadedStyle& style) { piece(style, "vamp").layer = "linings"; }));
+  const Demo gap =
+      demo(test::at_the_ends([](LoadedStyle& style) { piece(style, "vamp").layer = "linings"; }));
   std::size_t open = 0;
   for (const StyleFinding& finding : check_piece_girths(gap.grade, gap.judged().girths, {})) {
     INFO(finding.subject);
