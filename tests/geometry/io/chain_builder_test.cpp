@@ -184,8 +184,8 @@ TEST_CASE(
     large = least;
     return least / copied;
   };
-  const double few = chainings_a_copy(750);
-  const double many = chainings_a_copy(12000);
+  const double few = chainings_a_copy(400);
+  const double many = chainings_a_copy(6400);
   CAPTURE(few, many);
   CHECK(many < 6.0 * few);  // quadratic work takes sixteen times as many
   // Fifty thousand ends on one point must not make every pair of them meet.
