@@ -51,6 +51,16 @@ TableCell rule_thickness_cell(const DieOrder& order, const DieOrderLine& line) {
   return text_cell(fact_words(die_stated(order, line), "rule thickness"));
 }
 
+TableCell layers_cell(const DieOrder& order, const DieOrderLine& line) {
+  if (const std::optional<int> stated = layers_of(line)) return whole_cell(*stated);
+  return text_cell(fact_words(die_stated(order, line), "layers under a stroke"));
+}
+
+TableCell making_cell(const DieOrder& order, const DieOrderLine& line) {
+  if (const std::optional<double> stated = making_tolerance_of(line)) return number_cell(*stated);
+  return text_cell(fact_words(die_stated(order, line), "making tolerance, either way"));
+}
+
 namespace {
 
 TableCell quantity_cell(const DieOrder& order, const DieOrderLine& line) {
@@ -104,6 +114,8 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                    {"rule thickness, mm", 30, 2},
                    {"bevel", 30, 0},
                    {"handle", 24, 0},
+                   {"making tolerance, either way, mm", 30, 2},
+                   {"layers under a stroke", 30, 0},
                    {"cutting edges", 24, 0},
                    {"order number", 16, 0},
                    {"date", 16, 0},
@@ -163,6 +175,8 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                           rule_thickness_cell(order, line),
                           text_cell(fact_words(stated, "bevel")),
                           text_cell(fact_words(stated, "handle")),
+                          making_cell(order, line),
+                          layers_cell(order, line),
                           text_cell(fact_words(stated, "cutting edges")),
                           text_cell(head[0].words),
                           text_cell(head[1].words),

@@ -14,6 +14,8 @@ std::string fact_words(const std::vector<StatedFact>& facts, const std::string& 
 // A figure where it is stated, else words.
 TableCell rule_height_cell(const DieOrder& order, const DieOrderLine& line);
 TableCell rule_thickness_cell(const DieOrder& order, const DieOrderLine& line);
+TableCell making_cell(const DieOrder& order, const DieOrderLine& line);
+TableCell layers_cell(const DieOrder& order, const DieOrderLine& line);
 
 Table die_table(const DieOrder& order, const DiePlan& plan);
 

@@ -14,6 +14,7 @@
 #include "cli/report/die_words.hpp"
 #include "cli/report/html_table.hpp"
 #include "cli/report/page_foot.hpp"
+#include "geometry/counted.hpp"
 #include "geometry/io/svg_canvas.hpp"
 #include "grading/dies/die_stated.hpp"
 
@@ -41,14 +42,14 @@ tbody tr:hover{background:var(--over)}
 .cards{display:grid;grid-template-columns:repeat(auto-fill,minmax(min(340px,100%),1fr));gap:12px}
 .card{border:1px solid var(--line);border-radius:6px;padding:8px 10px;break-inside:avoid;content-visibility:auto;contain-intrinsic-size:auto 620px}
 .card h3{font-size:14px;margin:0}.card .at{color:var(--place)}.card svg{display:block;width:100%;height:200px;margin:6px 0}
-.card dl{display:grid;grid-template-columns:max-content 1fr;gap:0 12px;margin:0;font-size:12px}.card dt{color:var(--soft)}.card dd{margin:0;text-align:right;font-variant-numeric:tabular-nums;overflow-wrap:anywhere}
+.card dl{display:grid;grid-template-columns:fit-content(42%) 1fr;gap:1px 12px;margin:0;font-size:12px}.card dt{color:var(--soft)}.card dd{margin:0;font-variant-numeric:tabular-nums;overflow-wrap:break-word;min-width:0}
 .card .warn{color:var(--warn);font-size:12px;margin:5px 0 0}.owned{background:var(--own)}
 .cut{fill:var(--leather);stroke:var(--ink)}.hole{fill:var(--ground);stroke:var(--ink)}.prick{fill:var(--mark);stroke:none}.nick{fill:none;stroke:var(--mark)}.joint{fill:none;stroke:var(--place)}.bridge{fill:none;stroke:var(--place);stroke-dasharray:4 3}
-.mind thead,.mind tbody tr:first-child{break-after:avoid}
+@media screen{td.long{min-width:18rem}}.mind thead,.mind tbody tr:first-child{break-after:avoid}
 @media (max-width:40rem){table:not(.dies){font-size:12px;line-height:1.3}th,td{padding:3px 7px 3px 0}thead th{hyphens:auto}.mind,.failed{padding:8px}body{margin:12px auto;padding:0 10px}.facts{gap:6px}.fact{padding:5px 9px}.fact b{font-size:17px}}
 @page{size:A4 landscape;margin:11mm 11mm 14mm}
 @media print{body{margin:0;padding:0;max-width:none;font-size:10.5px}.dies{font-size:8.5px}.wide{overflow:visible}thead{display:table-header-group}
-.cards{grid-template-columns:1fr 1fr}.card{content-visibility:visible}.card svg{height:62mm}.card dl{grid-template-columns:max-content 1fr;font-size:9.5px}
+.cards{grid-template-columns:1fr 1fr}.card{content-visibility:visible}.card svg{height:54mm}#with-cards~h2{break-before:page}.card dl{font-size:9.5px}
 tr,.fact{break-inside:avoid}th,td{padding:1px 7px 1px 0}.ask,#with-cards{display:none}#with-cards:not(:checked)~*{display:none}h2,.how:has(+.wide){break-after:avoid}.mind,.caution,.failed,.wide:not(:has(tbody tr:nth-child(26))){break-inside:avoid}}
 )";
 
@@ -142,8 +143,9 @@ void append_card(std::string& html, const DieOrder& order, const DieOrderLine& l
       radius_text(facts.smallest_radius_outside) + " / " + radius_text(facts.smallest_radius_inside));
   if (facts.sharpest) {
     const double inside = to_degrees(facts.sharpest->inside);
-    row("sharpest corner", fmt::format("{:.1f}° inside the piece{}, of {}", inside,
-                                       inside > 180.0 ? " (it points into it)" : "", facts.corners.size()));
+    row("sharpest corner",
+        fmt::format("{:.1f}° inside the piece{}, of {}", inside, inside > 180.0 ? " (it points into it)" : "",
+                    counted(facts.corners.size(), "corner")));
   }
   if (facts.hole_to_edge) row("hole to rule", or_none(facts.hole_to_edge));
   if (const std::string punches = punches_text(die.work); !punches.empty()) row("punches", punches);
@@ -201,6 +203,15 @@ Table short_table(const DieOrder& order, const DiePlan& plan) {
                    {"deviation, mm", 10, 3}};
   const bool weights = std::any_of(order.lines.begin(), order.lines.end(),
                                    [](const DieOrderLine& line) { return line.weight.has_value(); });
+  // What holds for all dies stands above the table.
+  const auto own = [&](const auto& stated_of, const auto& of_all) {
+    return std::any_of(order.lines.begin(), order.lines.end(),
+                       [&](const DieOrderLine& line) { return stated_of(line) != of_all; });
+  };
+  const bool making = own(making_tolerance_of, order.making.making_tolerance);
+  const bool layers = own(layers_of, order.making.layers_per_stroke);
+  if (making) table.columns.push_back({"making tolerance, either way, mm", 10, 2});
+  if (layers) table.columns.push_back({"layers under a stroke", 10, 0});
   if (weights) table.columns.push_back({"weight of a die, kg", 10, 2});
   if (order.priced) {
     table.columns.push_back({"price of a die, " + order.currency, 10, 2});
@@ -227,6 +238,8 @@ Table short_table(const DieOrder& order, const DiePlan& plan) {
          {std::int64_t{line.two_edged ? 2 : 1}},
          {fact_words(die_stated(order, line), "material")},
          {die.worst_deviation}});
+    if (making) table.rows.back().push_back(making_cell(order, line));
+    if (layers) table.rows.back().push_back(layers_cell(order, line));
     if (weights) table.rows.back().push_back(line.weight ? TableCell{*line.weight} : TableCell{"not stated"});
     if (order.priced) {
       table.rows.back().push_back({line.price});

@@ -130,7 +130,8 @@ void add_there(const DieOrder& order, const PlannedDie& die, const DiePlaces& pl
     const bool keeps = bears_more(one, line, places) && same_but_sizes(bears, stamp, order, line);
     if (keeps) stamp = bears;
     line.there.push_back({one.number, mirror ? line.hand_mirrored : line.hand_drawn, one.rule_height,
-                          one.height_assumed, bears, stamp, keeps, known_of(one, mirror, owned)});
+                          one.height_assumed, one.making_tolerance, one.layers_per_stroke, bears, stamp,
+                          keeps, known_of(one, mirror, owned)});
   };
   if (!die.make_drawn) add(owned[*die.owned], false);
   if (die.hands.mode == HandMode::kPair && !die.make_mirrored)
@@ -245,7 +246,9 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
                   rules.handle,
                   rules.two_edged_bridges,
                   rules.bridge_every.value(),
-                  rules.quantity};
+                  rules.quantity,
+                  rules.making_tolerance,
+                  rules.layers_per_stroke};
   order.currency = rules.rates.currency;
   order.priced = rules.rates.given();
   order.special_priced = order.priced && rules.rates.per_special_punch.has_value();
@@ -284,6 +287,8 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     line.height_asked = own_height.value_or(order.making.rule_height);
     line.height_stated = own_height || order.making.height_stated;
     line.rule_height = line.height_asked;
+    line.making_tolerance = rules.making_tolerance_of(piece.name);
+    line.layers_per_stroke = rules.layers_of(piece.name);
     line.bridges = static_cast<int>(die.work.bridges.size());
     for (const SpecialPunchGroup& group : die.work.special_punches) line.special_punches += group.count;
     if (order.priced) line.price = price_of(die.facts, rules, die.hands);
@@ -317,6 +322,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
                     counted(order.totals.special_punches, "special punch", "special punches")));
   note_estimates(order, plan, places, owned);
   for (std::string& note : height_notes(order)) order.notes.push_back(std::move(note));
+  for (std::string& note : figure_notes(order)) order.notes.push_back(std::move(note));
   order.unmet = quantity_notes(order);
   order.notes.insert(order.notes.end(), order.unmet.begin(), order.unmet.end());
   for (std::string& note : stamp_notes(order)) order.notes.push_back(std::move(note));

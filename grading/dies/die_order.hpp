@@ -12,13 +12,15 @@ namespace lastwright {
 // A die that is there already, as its own order says, and what this order makes of it.
 struct DieThere {
   std::string number;
-  std::string hand;                        // as DieOrderLine::hand_drawn
-  std::optional<double> rule_height = {};  // mm; none: not known
-  bool height_assumed = false;             // taken in its order by common practice
-  std::string bears;                       // what is stamped on it; empty: not known
-  std::string stamp;                       // what is to be
-  bool keeps = false;                      // it bears more sizes and widths than this part of them needs
-  int quantity = 1;                        // how many are known of
+  std::string hand;                             // as DieOrderLine::hand_drawn
+  std::optional<double> rule_height = {};       // mm; none: not known
+  bool height_assumed = false;                  // taken in its order by common practice
+  std::optional<double> making_tolerance = {};  // mm, stated by its order; none: not known
+  std::optional<int> layers_per_stroke = {};
+  std::string bears;   // what is stamped on it; empty: not known
+  std::string stamp;   // what is to be
+  bool keeps = false;  // it bears more sizes and widths than this part of them needs
+  int quantity = 1;    // how many are known of
   [[nodiscard]] bool restamp() const { return !bears.empty() && bears != stamp; }
 };
 
@@ -43,6 +45,9 @@ struct DieOrderLine {
   bool height_stated = false;   // by the rules, or by the order of the die that is there
   std::vector<DieThere> there;  // dies of this line that are there already
   double height_asked = 0.0;    // mm, what the rules ask of a new die of this piece
+  // As the rules state of dies of this piece; none: not stated.
+  std::optional<double> making_tolerance;  // mm
+  std::optional<int> layers_per_stroke;
   bool two_edged = false;
   int bridges = 0;             // proposed, of one die
   int special_punches = 0;     // of one die
@@ -71,11 +76,13 @@ struct DieMaking {
   bool height_stated = false;
   std::string bevel = name_of(kUsualBevel);
   bool bevel_stated = false;
-  std::optional<double> rule_thickness;  // mm; none: not stated, the die maker's usual
-  std::string handle;                    // empty: not stated, none
-  std::string two_edged_bridges;         // empty: not stated, to be agreed
-  double bridge_every = 0.0;             // mm of the box's longer side
-  std::optional<int> quantity = {};      // of each die; none: not stated, one
+  std::optional<double> rule_thickness;         // mm; none: not stated, the die maker's usual
+  std::string handle;                           // empty: not stated, none
+  std::string two_edged_bridges;                // empty: not stated, to be agreed
+  double bridge_every = 0.0;                    // mm of the box's longer side
+  std::optional<int> quantity = {};             // of each die; none: not stated, one
+  std::optional<double> making_tolerance = {};  // mm either way; none: not stated
+  std::optional<int> layers_per_stroke = {};    // none: not stated
 };
 
 // Sums of exact values: whoever rounds them does so once.

@@ -1,5 +1,7 @@
 #include "grading/dies/die_order_json.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 
 #include "grading/dies/die_stated.hpp"
@@ -12,6 +14,11 @@ namespace {
 
 Json or_null(const MaybeLength& length) {
   return length ? Json(four_decimals(length->value)) : Json(nullptr);
+}
+
+template <class T>
+Json or_null(const std::optional<T>& stated) {
+  return stated ? Json(*stated) : Json(nullptr);
 }
 
 Json rounded_place(Vec2 at) {
@@ -83,6 +90,8 @@ Json making_json(const DieMaking& making) {
           {"two_edged_bridges", text_or_null(making.two_edged_bridges)},
           {"bridge_every_mm", making.bridge_every},
           {"quantity", making.quantity.value_or(1)},
+          {"making_tolerance_mm", or_null(making.making_tolerance)},
+          {"layers_per_stroke", or_null(making.layers_per_stroke)},
           {"not_stated", unstated(making_stated(making))}};
 }
 
@@ -158,6 +167,8 @@ Json line_json(const DieOrder& order, const DieOrderLine& line, const PlannedDie
             {"stamp", line.stamp_drawn},
             {"material", text_or_null(line.material)},
             {"rule_height_mm", line.rule_height ? Json(*line.rule_height) : Json(nullptr)},
+            {"making_tolerance_mm", or_null(making_tolerance_of(line))},
+            {"layers_per_stroke", or_null(layers_of(line))},
             {"cutting_edges", line.two_edged ? 2 : 1},
             {"not_stated", unstated(die_stated(order, line))},
             {"greatest_deviation_mm", four_decimals(die.worst_deviation)},
@@ -174,6 +185,8 @@ Json line_json(const DieOrder& order, const DieOrderLine& line, const PlannedDie
                        {"hand", one.hand},
                        {"rule_height_mm", one.rule_height ? Json(*one.rule_height) : Json(nullptr)},
                        {"rule_height_stated", one.rule_height && !one.height_assumed},
+                       {"making_tolerance_mm", or_null(one.making_tolerance)},
+                       {"layers_per_stroke", or_null(one.layers_per_stroke)},
                        {"bears", text_or_null(one.bears)},
                        {"stamp", one.stamp},
                        {"restamp", one.bears.empty() ? Json(nullptr) : Json(one.restamp())}});
@@ -323,6 +336,21 @@ Result<std::vector<OrderedDie>> read_die_order(std::string_view text, const std:
         return document->bad(at + "/rule_height_mm", "a rule height is above 0 and no more than 1000 mm");
       one.rule_height = height;
       one.height_assumed = !states(die, "rule height");
+    }
+    if (die.is_object() && die.contains("making_tolerance_mm") && !die["making_tolerance_mm"].is_null()) {
+      const Json& stated = die["making_tolerance_mm"];
+      const double made = stated.is_number() ? stated.get<double>() : 0.0;
+      if (!(made >= kLeastMaking && made <= kMostMaking))
+        return document->bad(at + "/making_tolerance_mm",
+                             fmt::format("a making tolerance is {:g} to {:g} mm", kLeastMaking, kMostMaking));
+      one.making_tolerance = made;
+    }
+    if (die.is_object() && die.contains("layers_per_stroke") && !die["layers_per_stroke"].is_null()) {
+      const Json& layers = die["layers_per_stroke"];
+      if (!layers.is_number_integer() || layers < 1 || layers > kMostLayers)
+        return document->bad(at + "/layers_per_stroke",
+                             fmt::format("layers are a whole number from 1 to {}", kMostLayers));
+      one.layers_per_stroke = layers.get<int>();
     }
     if (die.is_object() && die.contains("weight_kg") && die["weight_kg"].is_number()) {
       const double weight = die["weight_kg"].get<double>();

@@ -21,12 +21,14 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
 struct OrderedDie {
   std::string number;
   std::string piece;
-  std::string file;                        // relative to the order file; one of the two may be empty
-  std::string file_mirrored;               // the other foot's
-  bool pair = false;                       // it takes two dies to cut both feet
-  std::optional<double> rule_height = {};  // mm
-  bool height_assumed = false;             // the order does not say that somebody stated it
-  std::optional<double> weight = {};       // kg of one
+  std::string file;                             // relative to the order file; one of the two may be empty
+  std::string file_mirrored;                    // the other foot's
+  bool pair = false;                            // it takes two dies to cut both feet
+  std::optional<double> rule_height = {};       // mm
+  bool height_assumed = false;                  // the order does not say that somebody stated it
+  std::optional<double> making_tolerance = {};  // mm, as stated
+  std::optional<int> layers_per_stroke = {};    // as stated
+  std::optional<double> weight = {};            // kg of one
   std::string drawn_as = {};
   std::string stamp = {};
   std::string stamp_mirrored = {};

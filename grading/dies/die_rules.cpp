@@ -29,6 +29,16 @@ std::optional<int> DieRules::quantity_of(const std::string& piece) const {
   return own ? own : quantity;
 }
 
+std::optional<double> DieRules::making_tolerance_of(const std::string& piece) const {
+  const std::optional<double>& own = rules_of(piece).making_tolerance;
+  return own ? own : making_tolerance;
+}
+
+std::optional<int> DieRules::layers_of(const std::string& piece) const {
+  const std::optional<int>& own = rules_of(piece).layers_per_stroke;
+  return own ? own : layers_per_stroke;
+}
+
 PieceTolerances DieRules::tolerances_of(const PieceSpec& piece) const {
   const auto kind = [&](const std::string& name) {
     const auto found = by_kind.find(name);

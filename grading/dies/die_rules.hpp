@@ -40,6 +40,8 @@ struct PieceRules {
   std::map<std::string, double> tolerance;    // mm, by edge name: over the kinds
   std::optional<std::string> reference_edge;  // placed by this edge instead of the best placement
   std::optional<double> rule_height;          // mm
+  std::optional<double> making_tolerance;     // mm; as of all unless given
+  std::optional<int> layers_per_stroke;       // as of all unless given
   std::optional<int> quantity;  // of each die of this piece that is made; as of all unless given
 };
 
@@ -67,6 +69,12 @@ const char* name_of(Bevel bevel);
 inline constexpr double kUsualRuleHeight = 19.0;     // mm, strip knife; common practice, from memory
 inline constexpr Bevel kUsualBevel = Bevel::kWaste;  // common practice
 
+// What a works may state of how a die is made and used; the schema has the same. What is beyond is another
+// unit, or no die for leather.
+inline constexpr double kLeastMaking = 0.01;  // mm
+inline constexpr double kMostMaking = 2.0;    // mm
+inline constexpr int kMostLayers = 100;
+
 enum class Minimise { kCount, kCost };
 
 struct DieRules {
@@ -82,6 +90,8 @@ struct DieRules {
   bool two_edged_nicks = false;          // their nicks are cut by both edges
   Minimise minimise = Minimise::kCount;
   std::optional<double> rule_height;       // mm; unless given kUsualRuleHeight
+  std::optional<double> making_tolerance;  // mm either way, of a made die from its drawing; or not stated
+  std::optional<int> layers_per_stroke;    // of material, that a stroke cuts through; or not stated
   std::optional<double> rule_thickness;    // mm; unless given the die maker's usual for this height
   std::optional<Bevel> bevel;              // unless given kUsualBevel
   std::string two_edged_bridges;           // where they lie, in the user's words; "": not given
@@ -98,6 +108,8 @@ struct DieRules {
   [[nodiscard]] PieceTolerances tolerances_of(const PieceSpec& piece) const;
   // None: nobody says, and one of each is made.
   [[nodiscard]] std::optional<int> quantity_of(const std::string& piece) const;
+  [[nodiscard]] std::optional<double> making_tolerance_of(const std::string& piece) const;
+  [[nodiscard]] std::optional<int> layers_of(const std::string& piece) const;
   [[nodiscard]] const PieceRules& rules_of(const std::string& piece) const;
 };
 

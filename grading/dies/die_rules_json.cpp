@@ -69,6 +69,8 @@ PieceRules piece_rules(const Json& json) {
   take(json, "ties", rules.ties);
   take(json, "two_edged", rules.two_edged);
   take(json, "rule_height", rules.rule_height);
+  take(json, "making_tolerance", rules.making_tolerance);
+  take(json, "layers_per_stroke", rules.layers_per_stroke);
   take(json, "quantity", rules.quantity);
   take(json, "reference_edge", rules.reference_edge);
   take(json, "tolerance", rules.tolerance);
@@ -165,6 +167,8 @@ DieRulesRead read_die_rules(std::string_view text, std::string file, const Style
   take(root, "two_edged", rules.two_edged);
   take(root, "two_edged_nicks", rules.two_edged_nicks);
   take(root, "rule_height", rules.rule_height);
+  take(root, "making_tolerance", rules.making_tolerance);
+  take(root, "layers_per_stroke", rules.layers_per_stroke);
   take(root, "quantity", rules.quantity);
   take(root, "rule_thickness", rules.rule_thickness);
   take(root, "handle", rules.handle);

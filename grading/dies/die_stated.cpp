@@ -14,6 +14,8 @@ namespace {
 
 constexpr const char* kHeightThere = "rule height of the die that is there";
 constexpr const char* kQuantity = "quantity of each die";
+constexpr const char* kMaking = "making tolerance, either way";
+constexpr const char* kLayers = "layers under a stroke";
 constexpr const char* kBridgesLie = "where bridges lie";
 constexpr std::size_t kShown = 10;  // dies or pieces by name
 
@@ -61,6 +63,45 @@ StatedFact line_height(const DieOrderLine& line) {
 StatedFact quantity_said(const std::optional<int>& quantity) {
   return quantity ? said(kQuantity, fmt::format("{}", *quantity)) : missing(kQuantity, "1");
 }
+
+// What the rules state of dies to make, and their own orders of those that are there; nothing is taken for it
+// by any practice.
+template <class T>
+struct Figure {
+  const char* what;
+  const char* unit;
+  std::optional<T> DieOrderLine::*asked;
+  std::optional<T> DieThere::*there;
+
+  [[nodiscard]] std::string words(const std::optional<T>& value) const {
+    return value ? fmt::format("{}{}", *value, unit) : std::string("not known");
+  }
+  [[nodiscard]] StatedFact of_all(const std::optional<T>& value) const {
+    return value ? said(what, words(value)) : missing(what, "");
+  }
+  [[nodiscard]] bool alike(const DieOrderLine& line) const {
+    return std::all_of(line.there.begin(), line.there.end(),
+                       [&](const DieThere& one) { return one.*there == line.there.front().*there; });
+  }
+  [[nodiscard]] std::optional<T> of(const DieOrderLine& line) const {
+    if (line.to_make > 0 || line.there.empty()) return line.*asked;
+    return alike(line) ? line.there.front().*there : std::nullopt;
+  }
+  [[nodiscard]] StatedFact fact(const DieOrderLine& line) const {
+    if (const std::optional<T> stated = of(line)) return said(what, words(stated));
+    if (line.there.empty()) return missing(what, "");
+    const std::optional<T>& first = line.there.front().*there;
+    if (line.to_make > 0)
+      return missing(what, first ? words(first) + " like the die that is there for the other foot" : "");
+    if (alike(line)) return {what, "not known of the die that is there", false};
+    std::string list;
+    for (const DieThere& one : line.there)
+      list += fmt::format("{}{}: {}", list.empty() ? "" : "; ", one.number, words(one.*there));
+    return {what, "not known to be alike in left and right (" + list + ")", false};
+  }
+};
+constexpr Figure<double> kMade{kMaking, " mm", &DieOrderLine::making_tolerance, &DieThere::making_tolerance};
+constexpr Figure<int> kLaid{kLayers, "", &DieOrderLine::layers_per_stroke, &DieThere::layers_per_stroke};
 
 StatedFact edges_said(const DieOrderLine& line) {
   if (!line.two_edged) return said("cutting edges", "one");
@@ -112,18 +153,29 @@ std::vector<StatedFact> making_stated(const DieMaking& making) {
                                 : missing("rule thickness", "the die maker's usual"),
           making.bevel_stated ? said("bevel", making.bevel)
                               : missing("bevel", making.bevel + " by common practice"),
-          said_or_missing("handle", making.handle, "none"), quantity_said(making.quantity)};
+          said_or_missing("handle", making.handle, "none"),
+          quantity_said(making.quantity),
+          kMade.of_all(making.making_tolerance),
+          kLaid.of_all(making.layers_per_stroke)};
+}
+
+std::optional<double> making_tolerance_of(const DieOrderLine& line) {
+  return kMade.of(line);
+}
+std::optional<int> layers_of(const DieOrderLine& line) {
+  return kLaid.of(line);
 }
 
 std::vector<StatedFact> die_stated(const DieOrder& order, const DieOrderLine& line) {
   std::vector<StatedFact> facts{said_or_missing("material", line.material, "")};
   std::vector<StatedFact> making = making_stated(order.making);
   making[0] = line_height(line);
-  making.back() = quantity_said(line.quantity_stated ? std::optional(line.quantity) : std::nullopt);
+  making[4] = quantity_said(line.quantity_stated ? std::optional(line.quantity) : std::nullopt);
+  making[5] = kMade.fact(line);
+  making[6] = kLaid.fact(line);
   if (line.to_make == 0) {
-    for (std::size_t k = 1; k < making.size(); ++k)
-      making[k] =
-          said(making[k].what, k + 1 == making.size() ? "none to make" : "that of the die that is there");
+    for (std::size_t k = 1; k < 4; ++k) making[k] = said(making[k].what, "that of the die that is there");
+    making[4] = said(kQuantity, "none to make");
   } else if (line.two_edged) {
     making[2] = two_edged_bevel(std::move(making[2]));
   }
@@ -245,6 +297,36 @@ std::vector<std::string> height_notes(const DieOrder& order) {
     notes.push_back("dies for one material (" + (material.empty() ? "not stated" : material) +
                     ") differ in rule height and need a stroke each (" + list + ")");
   }
+  return notes;
+}
+
+std::vector<std::string> figure_notes(const DieOrder& order) {
+  DieNames coarser;
+  DieNames weaker;
+  for (const DieOrderLine& line : order.lines) {
+    for (const DieThere& one : line.there) {
+      const auto name = [&](const std::string& there, const std::string& asked) {
+        return fmt::format("{} ({}): {}, the order {}", one.number, line.piece, there, asked);
+      };
+      const auto& made = one.making_tolerance;
+      if (line.making_tolerance && (!made || *made > *line.making_tolerance))
+        coarser.add(name(kMade.words(made), kMade.words(line.making_tolerance)));
+      const auto& laid = one.layers_per_stroke;
+      if (line.layers_per_stroke && (!laid || *laid < *line.layers_per_stroke))
+        weaker.add(name(kLaid.words(laid), kLaid.words(line.layers_per_stroke)));
+    }
+  }
+  std::vector<std::string> notes;
+  if (!coarser.list.empty())
+    notes.push_back(
+        "dies that are there already are not known to be made as exactly as this order asks: measure them (" +
+        coarser.text() + ")");
+  if (!weaker.list.empty())
+    notes.push_back(
+        "dies that are there already are not known to be made for as many layers under a stroke as this "
+        "order "
+        "states: ask their maker before so many lie under them (" +
+        weaker.text() + ")");
   return notes;
 }
 

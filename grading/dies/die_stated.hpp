@@ -16,10 +16,12 @@ struct StatedFact {
 };
 
 // Of one die, the same facts in the same order on every page, table and drawing: material, rule height, rule
-// thickness, bevel, handle, cutting edges; of a die to make with bridges where they lie. A line with one die
-// to make and one that is there says last the rule height of the one that is there.
+// thickness, bevel, handle, quantity, making tolerance, layers, cutting edges; of a die to make with bridges
+// where they lie. A line with one die to make and one that is there says last the rule height of the one that
+// is there.
 std::vector<StatedFact> die_stated(const DieOrder& order, const DieOrderLine& line);
-// Of a die that says nothing else: rule height, rule thickness, bevel, handle.
+// Of a die that says nothing else: rule height, rule thickness, bevel, handle, quantity, making tolerance,
+// layers.
 std::vector<StatedFact> making_stated(const DieMaking& making);
 // Of the order: order number, date, contact.
 std::vector<StatedFact> head_stated(const DieOrderHead& head);
@@ -36,6 +38,13 @@ std::vector<std::string> not_stated(const DieOrder& order);
 // Notes for whoever sets a press: dies of one material that differ in rule height, dies that are there whose
 // height is not known or is not the one this order asks for.
 std::vector<std::string> height_notes(const DieOrder& order);
+
+// What is stated of a line: of a die to make by the rules, of dies that are there by their own orders. None:
+// not stated, or not known to be alike in both.
+std::optional<double> making_tolerance_of(const DieOrderLine& line);  // mm
+std::optional<int> layers_of(const DieOrderLine& line);
+// Which dies that are there are not known to be made as exactly, or for as many layers, as this order asks.
+std::vector<std::string> figure_notes(const DieOrder& order);
 
 // Of the dies of this line that are there: the rule height as their orders say; and what they bear and are to
 // bear, "restamp" where that is not the same. Both "none is there" where all are made.

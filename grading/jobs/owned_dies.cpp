@@ -151,6 +151,8 @@ Result<std::vector<OwnedDie>> read_owned_dies(const std::string& path) {
     one->served = die.served;
     one->rule_height = die.rule_height;
     one->height_assumed = die.height_assumed;
+    one->making_tolerance = die.making_tolerance;
+    one->layers_per_stroke = die.layers_per_stroke;
     one->weight = die.weight;
     one->drawn_as = die.drawn_as;
     one->stamp = die.stamp;

@@ -136,7 +136,7 @@ def check_work(die, row, space, outline, name, mirrored):
     stamp = die["stamp_mirrored" if mirrored else "stamp"]
     assert any(stamp in text for text in texts), (name, stamp, texts)
     assert stamp.endswith(die["die"]) and f" / {die['hand_mirrored' if mirrored else 'hand']} / " in stamp, stamp
-    for fact in ("material", "rule height", "rule thickness", "bevel", "handle", "cutting edges", "where bridges lie", "quantity of each die", "order number", "date", "contact", "delivery wanted"):
+    for fact in ("material", "rule height", "rule thickness", "bevel", "handle", "cutting edges", "making tolerance, either way", "layers under a stroke", "where bridges lie", "quantity of each die", "order number", "date", "contact", "delivery wanted"):
         cell = row.get(fact, row.get(fact + ", mm"))
         said = [text.split(": ", 1)[1] for text in texts if text.startswith(fact + ": ")]
         if fact == "where bridges lie" and not die["bridges"]:
@@ -144,7 +144,7 @@ def check_work(die, row, space, outline, name, mirrored):
             continue
         assert cell and said == [cell], (name, fact, cell, said)
     assert row["order number"] == "17-A" and row["contact"] == "not stated" and row["rule thickness, mm"].startswith("not stated"), row
-    assert {"rule height", "rule thickness", "bevel", "handle", "quantity of each die"} == set(die["not_stated"]), die["not_stated"]
+    assert {"rule height", "rule thickness", "bevel", "handle", "quantity of each die", "making tolerance, either way", "layers under a stroke"} == set(die["not_stated"]), die["not_stated"]
     assert {e.dxf.layer for e in space} <= {"CUT", "CUT_OUT", "HOLE", "NICK", "PRICK", "TEXT", "GUIDE"}, name
 
 

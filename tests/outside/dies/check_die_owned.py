@@ -109,8 +109,8 @@ def main(program, style, folder):
     assert tied["totals"]["greatest_seam_difference_mm"] < tied["totals"]["seam_limit_mm"]
     del counter["sizes_tied"]
 
-    # A rule height stays that of the die that is there; a plain drawing tells none.
-    (folder / "high.json").write_text(json.dumps({"lastwright_die_rules": 1, "two_edged_nicks": True, "pieces": {"outsole": {"rule_height": 32, "quantity": 2}, "facing": {"two_edged": True}}}))
+    # A rule height, what is stated of its making and of the layers stay those of the die that is there; a plain drawing tells none.
+    (folder / "high.json").write_text(json.dumps({"lastwright_die_rules": 1, "two_edged_nicks": True, "layers_per_stroke": 4, "pieces": {"outsole": {"rule_height": 32, "quantity": 2, "making_tolerance": 0.2, "layers_per_stroke": 1}, "facing": {"two_edged": True}}}))
     high, _ = order("high", "--rules", folder / "high.json")
     # For a part of the sizes, with other rules: two edges and stamps stay as they are, and what is short of the quantity is told.
     (folder / "later.json").write_text(json.dumps({"lastwright_die_rules": 1, "pieces": {"outsole": {"quantity": 3}}}))
@@ -124,6 +124,8 @@ def main(program, style, folder):
     assert len(short) == 1 and "(outsole): 2 of 3" in short[0] and short[0].split("warning: ")[1] in later["order_notes"], said
     heights = {(die["piece"], die["rule_height_mm"]) for die in later["dies"]}
     assert ("outsole", 32) in heights and ("outsole", 19) not in heights and ("vamp", 19) in heights, heights
+    made = {(die["piece"], die["making_tolerance_mm"], die["layers_per_stroke"]) for die in later["dies"]}
+    assert ("outsole", 0.2, 1) in made and ("vamp", None, 4) in made, made
     outsole = next(die for die in high["dies"] if die["piece"] == "outsole")
     bare, said = order("bare", "--owned", folder / "high" / outsole["file"])
     line = next(die for die in bare["dies"] if die["owned"])
