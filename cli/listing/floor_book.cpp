@@ -17,6 +17,28 @@ void leave_out(Listing& listing, const std::vector<std::string>& keys) {
   }
 }
 
+void add_limit_sources(const LoadedStyle& style, const std::vector<std::size_t>& measures,
+                       const ReadingLimits& limits, ListingBook& book) {
+  std::vector<std::pair<std::string, std::string>> sources;  // with the measures they are of
+  for (const std::size_t m : measures) {
+    const auto& limit = limits.value[m];
+    if (!limit) continue;
+    const std::string& name = style.measures.measures()[m].name;
+    const auto known = std::find_if(sources.begin(), sources.end(),
+                                    [&](const auto& one) { return one.first == limit->source; });
+    if (known == sources.end()) {
+      sources.emplace_back(limit->source, name);
+    } else {
+      known->second += ", " + name;
+    }
+  }
+  // One fact: in JSON two of one name would be one.
+  std::string words;
+  for (const auto& [source, names] : sources)
+    words += (words.empty() ? "" : "; ") + (sources.size() == 1 ? source : names + ": " + source);
+  if (!words.empty()) book.facts.emplace_back("limits", words);
+}
+
 Result<ListingBook> floor_book(const LoadedStyle& style, const GirthBookOptions& options,
                                const FloorSheetOptions& floor, const ReadingLimits& limits) {
   for (const auto& [labels, what] : {std::pair{&floor.sizes, "size"}, std::pair{&floor.widths, "width"}}) {
@@ -81,21 +103,7 @@ Result<ListingBook> floor_book(const LoadedStyle& style, const GirthBookOptions&
       book.listings.push_back(std::move(listing));
     }
   }
-  std::vector<std::pair<std::string, std::string>> sources;  // with the measures they are of
-  for (const std::size_t m : *measures) {
-    const auto& limit = limits.value[m];
-    if (!limit) continue;
-    const std::string& name = style.measures.measures()[m].name;
-    const auto known = std::find_if(sources.begin(), sources.end(),
-                                    [&](const auto& one) { return one.first == limit->source; });
-    if (known == sources.end()) {
-      sources.emplace_back(limit->source, name);
-    } else {
-      known->second += ", " + name;
-    }
-  }
-  for (const auto& [source, names] : sources)
-    book.facts.emplace_back("limits", sources.size() == 1 ? source : names + ": " + source);
+  add_limit_sources(style, *measures, limits, book);
   return book;
 }
 

@@ -43,6 +43,10 @@ struct FloorSheetOptions {
 Result<ListingBook> floor_book(const LoadedStyle& style, const GirthBookOptions& options,
                                const FloorSheetOptions& floor, const ReadingLimits& limits);
 
+// Where the limits of these measures come from, as facts of the book; none where they have no limits.
+void add_limit_sources(const LoadedStyle& style, const std::vector<std::size_t>& measures,
+                       const ReadingLimits& limits, ListingBook& book);
+
 // Increments with their law and source.
 Listing increment_listing(const LoadedStyle& style);
 

@@ -161,24 +161,25 @@ class Pages {
       x += widths[c] + kColumnGap;
     }
     y_ = top + more + height_of(cells);
-    rule(y_ + 1.0, widths);
+    rule(y_ + 1.0, widths, table.to_fill ? 0.5 * kColumnGap : 0.0);
     y_ += 0.6;
   }
 
-  void rule(double y, const std::vector<double>& widths) {
+  // `beyond`: past the columns at either side, as far as the upright lines of boxes.
+  void rule(double y, const std::vector<double>& widths, double beyond) {
     double end = kPaperMargin - kColumnGap;
     for (const double width : widths) end += width + kColumnGap;
-    pages_.back().rules.push_back({{kPaperMargin, y}, {end, y}});
+    pages_.back().rules.push_back({{kPaperMargin - beyond, y}, {end + beyond, y}});
   }
 
-  // Upright lines between the columns of a table to be written in.
+  // Upright lines between the columns of a table to be written in, from the rule above the row to its own.
   void box_in(const std::vector<double>& widths, double top) {
     double x = kPaperMargin - 0.5 * kColumnGap;
     for (const double width : widths) {
-      pages_.back().rules.push_back({{x, top + 1.0}, {x, y_ + 0.4}});
+      pages_.back().rules.push_back({{x, top + 0.4}, {x, y_ + 0.4}});
       x += width + kColumnGap;
     }
-    pages_.back().rules.push_back({{x, top + 1.0}, {x, y_ + 0.4}});
+    pages_.back().rules.push_back({{x, top + 0.4}, {x, y_ + 0.4}});
   }
 
   // What fits on a page is not parted.

@@ -92,7 +92,9 @@ ListingBook sheet_book(const LoadedStyle& style, const ReadingPlanOptions& plan,
         return !std::holds_alternative<std::monostate>(row.back());
       }))
     leave_out(listing, {"not_under_mm", "not_over_mm", "not_under_in", "not_over_in"});
-  return {"Sheet of readings", {{"style", style.spec.name}}, {std::move(listing)}};
+  ListingBook book{"Sheet of readings", {{"style", style.spec.name}}, {std::move(listing)}};
+  add_limit_sources(style, plan.measures, limits, book);
+  return book;
 }
 
 }  // namespace lastwright

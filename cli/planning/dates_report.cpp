@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <array>
 #include <cmath>
 #include <tuple>
 
@@ -57,7 +58,25 @@ Table orders_table(const Schedule& schedule, const WorksSpec& works) {
   return table;
 }
 
-Table phases_table(const Schedule& schedule) {
+struct Phase {
+  const char* what;
+  const std::vector<double>* values;
+  [[nodiscard]] bool holds_nothing() const {
+    return std::all_of(values->begin(), values->end(), [](double value) { return value == 0.0; });
+  }
+};
+
+std::array<Phase, 6> phases_of(const ItemPlan& item) {
+  return {{{"needed", &item.gross},
+           {"on order", &item.receipts},
+           {"on hand", &item.on_hand},
+           {"missing", &item.net},
+           {"planned in", &item.planned},
+           {"to order", &item.releases}}};
+}
+
+// For programs six rows an item; for people without those that hold nothing.
+Table phases_table(const Schedule& schedule, bool every_row) {
   Table table;
   table.name = "by period";
   table.fixed_columns = 2;
@@ -65,16 +84,35 @@ Table phases_table(const Schedule& schedule) {
   for (int t = 0; t <= schedule.plan.periods; ++t)
     table.columns.push_back({t == 0 ? "before" : fmt::format("{}", t), 9, 2});
   for (const ItemPlan& item : schedule.plan.items) {
-    const std::pair<const char*, const std::vector<double>*> rows[] = {
-        {"needed", &item.gross}, {"on order", &item.receipts},  {"on hand", &item.on_hand},
-        {"missing", &item.net},  {"planned in", &item.planned}, {"to order", &item.releases}};
-    for (const auto& [what, values] : rows) {
-      std::vector<TableCell> row{{item.name}, {std::string(what)}};
-      for (const double value : *values) row.push_back(value == 0.0 ? TableCell{} : TableCell{value});
+    for (const Phase& phase : phases_of(item)) {
+      if (!every_row && phase.holds_nothing()) continue;
+      std::vector<TableCell> row{{item.name}, {std::string(phase.what)}};
+      for (const double value : *phase.values) row.push_back(value == 0.0 ? TableCell{} : TableCell{value});
       table.rows.push_back(std::move(row));
     }
   }
   return table;
+}
+
+// "on order (all items); missing (box calf, welt)": the rows that the page leaves out. Empty: none.
+std::string without_figures(const Schedule& schedule) {
+  std::vector<std::pair<std::string, std::vector<std::string>>> empty;
+  for (const ItemPlan& item : schedule.plan.items) {
+    for (std::size_t k = 0; const Phase& phase : phases_of(item)) {
+      if (empty.size() <= k) empty.emplace_back(phase.what, std::vector<std::string>());
+      if (phase.holds_nothing()) empty[k].second.push_back(item.name);
+      ++k;
+    }
+  }
+  std::string words;
+  for (const auto& [what, names] : empty) {
+    if (names.empty()) continue;
+    words +=
+        fmt::format("{}{} ({})", words.empty() ? "" : "; ", what,
+                    names.size() == schedule.plan.items.size() ? std::string("all items")
+                                                               : fmt::format("{}", fmt::join(names, ", ")));
+  }
+  return words;
 }
 
 Table waiting_table(const Schedule& schedule) {
@@ -194,8 +232,8 @@ std::string without_period_words(const Schedule& schedule) {
 }
 
 std::vector<Table> dates_tables(const Schedule& schedule, const WorksSpec& works, const Order& order) {
-  std::vector<Table> tables{orders_table(schedule, works), phases_table(schedule), waiting_table(schedule),
-                            supplies_table(schedule, works)};
+  std::vector<Table> tables{orders_table(schedule, works), phases_table(schedule, true),
+                            waiting_table(schedule), supplies_table(schedule, works)};
   if (!order.lines.empty()) tables.push_back(cases_table(dated_cases(order, works), works));
   return tables;
 }
@@ -298,7 +336,9 @@ std::string dates_page(const Schedule& schedule, const WorksSpec& works, const O
       "<h2>What waits longest</h2>\n<p>Periods in a row at the end of which there is stock; each piece of it "
       "may lie for less.</p>\n" +
       html_table(waiting_table(schedule));
-  body += "<h2>Period by period</h2>\n" + html_table(phases_table(schedule));
+  body += "<h2>Period by period</h2>\n" + html_table(phases_table(schedule, false));
+  if (const std::string words = without_figures(schedule); !words.empty())
+    body += "<p>Rows that hold nothing in any period are left out: " + xml_escaped(words) + ".</p>\n";
   body += "<h2>What the dates rest on</h2>\n" + html_table(supplies_table(schedule, works));
   return planning_page("What to order by when", works.file, body);
 }

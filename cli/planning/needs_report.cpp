@@ -2,6 +2,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cmath>
 #include <numbers>
 
@@ -60,6 +61,69 @@ std::string joined_notes(const std::vector<std::string>& notes) {
   std::string all;
   for (const std::string& note : notes) all += (all.empty() ? "" : "; ") + note;
   return all;
+}
+
+struct CommonNotes {
+  std::vector<std::string> notes;
+  std::vector<std::string> materials;
+  [[nodiscard]] bool hold(const std::string& note) const {
+    return std::find(notes.begin(), notes.end(), note) != notes.end();
+  }
+};
+
+// Notes that several materials have in common, those of the same materials together.
+std::vector<CommonNotes> common_notes(const Needs& needs) {
+  std::vector<CommonNotes> found;  // a note each, as they come
+  for (const MaterialNeed& need : needs.materials) {
+    for (const std::string& note : need.notes) {
+      auto one = std::find_if(found.begin(), found.end(), [&](const CommonNotes& f) { return f.hold(note); });
+      if (one == found.end()) one = found.insert(one, {{note}, {}});
+      one->materials.push_back(shown_material(need.name));
+    }
+  }
+  std::vector<CommonNotes> common;
+  for (CommonNotes& one : found) {
+    if (one.materials.size() < 2) continue;
+    const auto alike = std::find_if(common.begin(), common.end(),
+                                    [&](const CommonNotes& c) { return c.materials == one.materials; });
+    if (alike == common.end()) {
+      common.push_back(std::move(one));
+    } else {
+      alike->notes.push_back(one.notes.front());
+    }
+  }
+  return common;
+}
+
+// "all materials", "all but box calf", or their names, whichever is shortest.
+std::string materials_words(const std::vector<std::string>& names, const Needs& needs) {
+  std::vector<std::string> others;
+  for (const MaterialNeed& need : needs.materials) {
+    const std::string name = shown_material(need.name);
+    if (std::find(names.begin(), names.end(), name) == names.end()) others.push_back(name);
+  }
+  if (others.empty()) return "all materials";
+  return others.size() < names.size() ? fmt::format("all but {}", fmt::join(others, ", "))
+                                      : fmt::format("{}", fmt::join(names, ", "));
+}
+
+// The same without what is said beside the table.
+Needs without_notes(Needs needs, const std::vector<CommonNotes>& said) {
+  for (MaterialNeed& need : needs.materials) {
+    std::erase_if(need.notes, [&](const std::string& note) {
+      return std::any_of(said.begin(), said.end(), [&](const CommonNotes& one) { return one.hold(note); });
+    });
+  }
+  return needs;
+}
+
+std::string common_list(const std::vector<CommonNotes>& said, const Needs& needs) {
+  if (said.empty()) return "";
+  std::string html = "<p>What the figures of several materials rest on:</p>\n<ul>";
+  for (const CommonNotes& one : said)
+    html += "<li>" + xml_escaped(materials_words(one.materials, needs)) + ": " +
+            xml_escaped(joined_notes(one.notes)) + "</li>";
+  return html + "</ul>\n";
 }
 
 Table material_table(const Needs& needs) {
@@ -309,7 +373,9 @@ std::string needs_page(const Needs& needs, const Order& order, const FailedStyle
   body += fact_boxes({{"pairs", fmt::format("{}", needs.pairs)},
                       {"materials", fmt::format("{}", needs.materials.size())},
                       {"rows left out", fmt::format("{}", order.rows_left_out())}});
-  body += "<h2>Materials</h2>\n" + html_table(material_table(needs));
+  const auto common = common_notes(needs);
+  body += "<h2>Materials</h2>\n" + html_table(material_table(without_notes(needs, common))) +
+          common_list(common, needs);
   body +=
       "<p>Net is the area inside the cut lines. Scale area adds the first waste, between like pieces. Second "
       "waste is what the edges of hides, rolls and sheets cost. First waste is given as a share of the scale "

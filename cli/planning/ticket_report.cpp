@@ -140,7 +140,13 @@ std::string doubt_of(const CuttingTicket& ticket, const Tickets& tickets) {
 }
 
 Status add_sorting_list(const Tickets& tickets, const Order& order, std::vector<PrintedPage>& pages) {
-  constexpr double kCase = 20.0;  // height of a case's head
+  // Millimetres.
+  constexpr double kTop = 32.0;
+  constexpr double kBottom = 282.0;
+  constexpr double kHead = 10.0;  // from a case's name to its first pair
+  constexpr double kCode = 9.0;   // more where the barcode stands under the name
+  constexpr double kPair = 5.0;
+  const std::size_t first = pages.size();
   PrintedPage page;
   double y = 297.0;
   const std::string title =
@@ -155,36 +161,46 @@ Status add_sorting_list(const Tickets& tickets, const Order& order, std::vector<
                             counted(out, "row of the order was", "rows of the order were") +
                                 " not understood and " + (out == 1 ? "is" : "are") + " left out",
                             180.0});
-    y = 32.0;
+    y = kTop;
   };
   for (const OrderCase& one : tickets.cases) {
-    if (y + 1.5 * kCase + kRowHeight > 280.0) turn_page();
-    page.texts.push_back(
-        {{15.0, y},
-         3.2,
-         fmt::format("case {}: {}{}", one.number, one.style, one.due.empty() ? "" : ", due " + one.due),
-         100.0});
-    if (fits_barcode(one.number)) {
-      // Beside the words where there is room, else under them.
-      constexpr std::size_t kBeside = 16;
-      const bool beside = one.number.size() <= kBeside;
+    const std::string name =
+        fmt::format("case {}: {}{}", one.number, one.style, one.due.empty() ? "" : ", due " + one.due);
+    // Beside the words where there is room, else under them.
+    constexpr std::size_t kBeside = 16;
+    const bool coded = fits_barcode(one.number);
+    const bool beside = one.number.size() <= kBeside;
+    // What fits on a page is not parted.
+    const double head = kHead + (coded && !beside ? kCode : 0.0);
+    const double high = head + kPair * (static_cast<double>(one.pairs.size()) - 1.0);
+    if (y + (kTop + high > kBottom ? head + 3.0 * kPair : high) > kBottom) turn_page();
+    page.texts.push_back({{15.0, y}, 3.2, name, 100.0});
+    if (coded) {
       const Vec2 at = beside ? Vec2{120.0, y - 6.0} : Vec2{20.0, y + 3.0};
       const Result<std::vector<Box2>> bars = code_128(one.number, {at, 0.35, 9.0});
       if (!bars) return bars.problem();
       page.bars.insert(page.bars.end(), bars->begin(), bars->end());
-      if (!beside) y += 9.0;
     }
-    y += 10.0;
+    y += head;
     for (const NumberedPair& pair : one.pairs) {
-      if (y > 282.0) turn_page();
+      if (y > kBottom) {
+        turn_page();
+        page.texts.push_back({{15.0, y}, 3.2, name + ", continued", 180.0});
+        y += kHead;
+      }
       page.texts.push_back({{18.0, y}, 2.3, fmt::format("pair {}", pair.number), 0.0});
       page.texts.push_back({{48.0, y}, 2.3, fmt::format("size {}  width {}", pair.size, pair.width), 0.0});
       page.rules.push_back({{15.0, y + 1.6}, {110.0, y + 1.6}});
-      y += 5.0;
+      y += kPair;
     }
     y += 6.0;
   }
   if (!page.texts.empty()) pages.push_back(std::move(page));
+  for (std::size_t k = first; k < pages.size(); ++k)
+    pages[k].texts.push_back({{15.0, 290.0},
+                              2.2,
+                              fmt::format("{}, page {} of {}", title, k - first + 1, pages.size() - first),
+                              180.0});
   return Done{};
 }
 

@@ -139,16 +139,18 @@ StyleFinding sample(const SeamReport& report, const SeamSpec& seam, const StyleC
   StyleFinding finding{"seam, base", seam_subject(seam), std::abs(cell.difference), {}, "mm", "", true, ""};
   finding = judged(std::move(finding), options.seams.base.value());
   finding.doubtful = finding.passed && finding.worst > options.seam_limit.value();
-  finding.note = fmt::format("{} of {} is drawn {:.2f} mm long and {} of {} {:.2f} mm, ", seam.one.edge,
+  const double more = without_minus_zero(cell.other - cell.one);
+  const bool open = !finding.passed || finding.doubtful;  // a remedy for what is sound would unsettle it
+  finding.note = fmt::format("{} of {} is drawn {:.2f} mm long and {} of {} {:.2f} mm", seam.one.edge,
                              seam.one.piece, cell.one, seam.other.edge, seam.other.piece, cell.other);
   if (seam.ease == Millimetres(0.0)) {
-    finding.note +=
-        fmt::format("without an ease: redraw one of them, or state \"ease\": {:.2f} if that is meant",
-                    without_minus_zero(cell.other - cell.one));
+    finding.note += ", without an ease";
+    if (open)
+      finding.note += fmt::format(": redraw one of them, or state \"ease\": {:.2f} if that is meant", more);
   } else {
     finding.note +=
-        fmt::format("which is {:.2f} mm more, where \"ease\" states {:g}: correct one or the other",
-                    without_minus_zero(cell.other - cell.one), seam.ease.value());
+        fmt::format(", which is {:.2f} mm more, where \"ease\" states {:g}", more, seam.ease.value());
+    if (open) finding.note += ": correct one or the other";
   }
   return finding;
 }

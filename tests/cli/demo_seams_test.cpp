@@ -86,6 +86,14 @@ TEST_CASE("nothing is said against the seams of the demo", "[seam][demo]") {
     return std::count_if(all.begin(), all.end(), [&](const StyleFinding& one) { return one.check == check; });
   };
   CHECK(count("seam, base") == 23);
+  // What is sound is not to be redrawn or corrected.
+  for (const StyleFinding& one : all) {
+    if (one.check != "seam, base") continue;
+    INFO(one.note);
+    CHECK(one.note.find("redraw") == std::string::npos);
+    CHECK(one.note.find("correct one") == std::string::npos);
+    CHECK(one.note.find(", without an ease") != std::string::npos);
+  }
   CHECK(count("lap width") > 8);
   CHECK(count("eyelets meet") == 2);
   CHECK(count("corners kept") == 17);
@@ -117,6 +125,7 @@ TEST_CASE("an ease that the drawing contradicts is told, and fails beyond its li
             RC_ASSERT(std::abs(finding.worst - std::abs(ease)) < 1e-4);
             RC_ASSERT(finding.subject == seam_subject(style.seams[s]));
             RC_ASSERT(finding.note.find("\"ease\"") != std::string::npos);
+            RC_ASSERT(finding.note.find(ease == 0.0 ? "redraw one" : "correct one") != std::string::npos);
           }
         }
         ++asked;

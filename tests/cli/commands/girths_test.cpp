@@ -304,6 +304,16 @@ TEST_CASE("a sheet for the floor has limits beside the values, and boxes", "[gir
   CHECK(says(whole.output, ">no limit</td><td data-of=\"wanted, mm\">217.0</td>"));
   CHECK(says(whole.output, "<td class=\"fill\" data-of=\"left, read\"></td>"));
   CHECK(says(whole.output, "<dd>short heel, long heel, tread, seat: by default, "));
+  // The sheet to fill in says the same of its limits, all of them in JSON too.
+  const auto fact = [&](const char* options) {
+    const auto printed =
+        run_binary("girths " + demo_style() + options + " --format json --limit 'seat 1 mm'");
+    return nlohmann::json::parse(printed.output).at("facts").at("limits").get<std::string>();
+  };
+  const std::string limits = fact(" --plan 'sizes 8, pairs 1' --sheet");
+  CHECK(limits == fact(" --sizes 8 --widths F"));
+  CHECK(says(limits, "short heel, long heel, tread: by default, "));
+  CHECK(says(limits, "; seat: "));
   const auto free =
       run_binary("girths " + demo_style() + " --sizes 8 --widths F --measure 'ankle girth' --format csv");
   CHECK(says(free.output, "wanted_mm"));
@@ -347,6 +357,7 @@ TEST_CASE("a sheet of readings reads back when it is filled in", "[girths]") {
   const auto sheet = run_binary("girths " + demo_style() +
                                 " --plan 'sizes 8, pairs 1' --sheet --format csv --measure 'ball girth'");
   CHECK(sheet.exit_code == 0);
+  CHECK(says(sheet.output, "# limits: by default, "));
   const TextFile blank("blank.csv", sheet.output);
   CHECK(run_binary("girths " + demo_style() + " --readings " + blank.quoted()).exit_code == 3);
   std::string text = sheet.output;

@@ -7,6 +7,7 @@ import datetime
 import hashlib
 import json
 import math
+import re
 import subprocess
 import sys
 import tempfile
@@ -157,19 +158,26 @@ assert [p["named"] for p in labels["styles"][0]["parts"]] == [["leather"]] * 3 a
 
 # Counted again, with odd quantities in cases of seven, straight from the file's rows; zones of the hide stand on the ticket.
 odd = folder / "odd-order.csv"
-odd.write_text("size,width,pairs,case,order\n7,F,3,,SO-7/2 of spring\n6,E,11,,\n7,F,1,Z9,\n6,E,1,,\n7,F,13,,\n")
+odd.write_text("size,width,pairs,case,order\n7,F,3,,SO-7/2 of spring\n6,E,11,,\n7,F,61,Z9,\n6,E,1,,\n7,F,13,,\n")
 sevens = dict(works, pairs_per_case=7, styles={"cindergarth": str(Path(style).resolve())})
 (folder / "sevens.json").write_text(json.dumps(sevens))
 told_odd = run("tickets", str(odd), "--works", str(folder / "sevens.json"), "--out", str(folder / "odd"), "--force")
 data = json.loads((folder / "odd" / "tickets.json").read_text())
-assert sorted(len(c["pairs"]) for c in data["cases"]) == [1, 7, 7, 7, 7]
+assert sorted(len(c["pairs"]) for c in data["cases"]) == [7, 7, 7, 7, 61]
 # The order's own name stands on everything; where a label has no room for it as bars, that is told.
 assert {t["ticket"].rsplit(" ", 1)[0] for t in data["tickets"]} == {data["order"]} == {"SO-7/2 of spring"} and "the labels' barcodes say the pair's number alone" in told_odd, told_odd
 titles = [c.value for c in openpyxl.load_workbook(folder / "odd/tickets.xlsx")["sorting list"][2]]
 assert titles[0] == data["order"], titles
 text = "".join(subprocess.run(["pdftotext", "-layout", str(folder / "odd" / f"{name}.pdf"), "-"], capture_output=True, text=True).stdout for name in ("labels", "tickets"))
-assert text.count("SO-7/2 of spring, case") == 29 and "Cutting ticket SO-7/2 of spring T0001" in text and "Sorting list by pair, order SO-7/2 of spring" in text
-ordered = Counter({("7", "F"): 17, ("6", "E"): 12})
+assert text.count("SO-7/2 of spring, case") == 89 and "Cutting ticket SO-7/2 of spring T0001" in text and "Sorting list by pair, order SO-7/2 of spring" in text
+# Each page of the sorting list is numbered and names the case of its first pair; only what is longer than a page is parted.
+sheets = [page for page in text.split("\f") if "Sorting list by pair" in page]
+assert len(sheets) > 1 and sum("case Z9: cindergarth, continued" in page for page in sheets) == 1, sheets
+for k, page in enumerate(sheets):
+    assert f"order SO-7/2 of spring, page {k + 1} of {len(sheets)}" in page, page
+    assert re.search(r"case \S+", page).start() < re.search(r"^ *pair \d", page, re.M).start(), page
+assert "".join(sheets).count(", continued") == 1, sheets
+ordered = Counter({("7", "F"): 77, ("6", "E"): 12})
 found = Counter()
 for ticket in data["tickets"]:
     for row in ticket["rows"]:

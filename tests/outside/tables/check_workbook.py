@@ -125,6 +125,12 @@ for row in range(2, tab.max_row + 1):
     low = tab.cell(row, head["not under, mm"]).value
     pattern = [name, size, width, hand, measure] + ([f"{low:.1f}"] if low is not None else [])
     check(any(all(word in line for word in pattern) for line in printed.splitlines()), f"not on the sheet of paper: {pattern}")
+# Its boxes are closed: the line at their left runs from the first to the last of a page without a gap.
+grey = subprocess.run(["pdftoppm", "-r", "150", "-gray", "-f", "1", "-l", "1", folder / "sheet.pdf"], capture_output=True).stdout
+size, ink = grey.split(b"\n", 3)[1], grey.split(b"\n", 3)[3]
+wide = int(size.split()[0])
+line = [min(ink[y * wide + 62:y * wide + 68]) < 225 for y in range(len(ink) // wide)]  # 11 mm from the rim
+check(line.count(True) > 1000 and all(line[line.index(True):len(line) - line[::-1].index(True)]), "a gap in the boxes of the sheet on paper")
 code, _, err = girths("--readings", source, "--format", "pdf", "--out", folder / "batch.pdf")
 printed = subprocess.run(["pdftotext", "-layout", folder / "batch.pdf", "-"], capture_output=True, text=True).stdout
 check(code == 1 and "Findings, in the order to act on" in printed and "CL-08" in printed, f"the batch as PDF: {code} {err}")
