@@ -15,7 +15,7 @@ std::size_t times(const std::string& text, const std::string& words) {
   for (std::size_t at = text.find(words); at != std::string::npos; at = text.find(words, at + 1)) ++count;
   return count;
 }
-bool has(const std::string& text, const std::string& words) {
+bool page_says(const std::string& text, const std::string& words) {
   return times(text, words) > 0;
 }
 
@@ -34,11 +34,11 @@ TEST_CASE("what several materials rest on is said once, of which", "[planning]")
   needs.materials[2].notes.emplace_back("cut & dried");
   const std::string page = needs_page(needs, {}, {});
   CHECK(times(page, "defects are not given") == 1);
-  CHECK(has(page, "<li>all materials: defects are not given</li>"));
-  CHECK(has(page, "<li>all but calf: no hide is given</li>"));
-  CHECK(has(page, "<li>all but felt: cut &amp; dried</li>"));
+  CHECK(page_says(page, "<li>all materials: defects are not given</li>"));
+  CHECK(page_says(page, "<li>all but calf: no hide is given</li>"));
+  CHECK(page_says(page, "<li>all but felt: cut &amp; dried</li>"));
   CHECK(times(page, "your hide") == 1);
-  CHECK_FALSE(has(page, ": your hide"));
+  CHECK_FALSE(page_says(page, ": your hide"));
   // Each row of a table that is carried away alone has all of its own.
   for (const Table& table : needs_tables(needs, {}, {})) {
     if (table.name != "materials") continue;
@@ -49,9 +49,10 @@ TEST_CASE("what several materials rest on is said once, of which", "[planning]")
   // Notes of the same materials stand together; of one material alone in its row.
   needs.materials.resize(2);
   needs.materials[0].notes = needs.materials[1].notes;
-  CHECK(has(needs_page(needs, {}, {}), "<li>all materials: no hide is given; defects are not given</li>"));
+  CHECK(page_says(needs_page(needs, {}, {}),
+                  "<li>all materials: no hide is given; defects are not given</li>"));
   needs.materials.resize(1);
-  CHECK_FALSE(has(needs_page(needs, {}, {}), "<li>"));
+  CHECK_FALSE(page_says(needs_page(needs, {}, {}), "<li>"));
 }
 
 TEST_CASE("rows of a period plan that hold nothing are left out and named", "[planning]") {
@@ -70,13 +71,13 @@ TEST_CASE("rows of a period plan that hold nothing are left out and named", "[pl
   }
   const WorksSpec works;
   const std::string page = dates_page(schedule, works, {}, {});
-  CHECK(has(page, "left out: on order (all items); on hand (calf).</p>"));
-  CHECK_FALSE(has(page, ">on order</td>"));
+  CHECK(page_says(page, "left out: on order (all items); on hand (calf).</p>"));
+  CHECK_FALSE(page_says(page, ">on order</td>"));
   CHECK(times(page, ">on hand</td>") == 1);
   CHECK(times(page, ">planned in</td>") == 2);
   for (const Table& table : dates_tables(schedule, works, {})) {
     if (table.name == "by period") CHECK(table.rows.size() == 12);  // for programs each item has its six
   }
   for (ItemPlan& item : schedule.plan.items) item.receipts = item.on_hand = {1.0, 1.0};
-  CHECK_FALSE(has(dates_page(schedule, works, {}, {}), "left out"));
+  CHECK_FALSE(page_says(dates_page(schedule, works, {}, {}), "left out"));
 }

@@ -205,7 +205,7 @@ done = run("needs", str(one), "--works", str(folder / "odd.json"), "--out", str(
 assert "lot a used 131 dm2 for pieces of 1000 dm2" in done.stderr and 'has no use for "width_mm"' in done.stderr, done.stderr
 # A share that is upside down or of another kind, and a lot that is stated twice, are told with their places; each is reckoned with.
 at = "/materials/box calf 1.8 mm"
-for words in (f"at {at}/measured_to_invoiced: 0.12 is beyond 0.8 to 1.2: is it the measured area through the invoiced one?",
+for words in (f"at {at}/measured_to_invoiced: 0.12 is beyond 0.8 to 1.2: is it the measured area divided by the invoiced one?",
               f"at {at}/past/1: this says what {at}/past/0 says", f"at {at}/past/2: lot a has other figures in {at}/past/0"):
     assert done.stderr.count(words) == 1, (words, done.stderr)
 assert f"{at}/past/3: this" not in done.stderr and f"{at}/past/3: lot" not in done.stderr
