@@ -231,9 +231,17 @@ class UnsewnFinder {
   [[nodiscard]] bool looks_sewn(const Edge& one, const Edge& other, const Lying& lying) const {
     if (!lying.side_by_side && both_at_sewn_feather(one, other)) return false;
     if (lying.side_by_side)
-      return same_layer(one, other) && !(plain(one.spec->treatment) && plain(other.spec->treatment));
+      return same_layer(one, other) && (!(plain(one.spec->treatment) && plain(other.spec->treatment)) ||
+                                        left_raw_whole(one, other, lying));
     return edge_on_edge(one.spec->treatment) && one.spec->treatment == other.spec->treatment &&
            (one.spec->treatment == Treatment::kBagged || same_layer(one, other));
+  }
+
+  // Neither has more than its net, and they lie on each other over all of the shorter.
+  [[nodiscard]] static bool left_raw_whole(const Edge& one, const Edge& other, const Lying& lying) {
+    constexpr double kAll = 0.98;
+    const auto raw = [](const Edge& edge) { return edge.spec->treatment == Treatment::kRaw; };
+    return raw(one) && raw(other) && lying.over >= kAll * std::min(one.length, other.length);
   }
 
   // Whether a rigid motion, turned over or not, brings one edge onto the other, either way round.

@@ -3,7 +3,7 @@
 // At least one of the two is in no seam, neither lies on a fold, and in the sample they
 //
 //   lie on each other, their pieces side by side in one layer, and one is stated as more than raw, lasting
-//     or trim;
+//     or trim; or both are raw, and all of the shorter lies on the other;
 //   lie on each other with their pieces on one side, both closed, open or bagged; or
 //   lie apart, as long and of the same shape to a tenth of a millimetre, and stated as what is sewn together:
 //     pieces that are drawn beside each other.

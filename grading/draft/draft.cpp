@@ -49,6 +49,7 @@ class Drafter {
     judge_marks();
     set_sole_corners();
     set_strap_corners();
+    find_roles(pieces_, formes_);  // a fold is not cut where something ends on it
     meet_corners(pieces_, formes_, CornersOf::kSideBySide);
     find_roles(pieces_, formes_);
     meet_corners(pieces_, formes_, CornersOf::kOverEachOther);
@@ -172,7 +173,8 @@ class Drafter {
         plain_ = true;  // what cannot be bound cannot be judged either: the problems say why
       } else {
         bound->spec.name = spec.name;
-        if (Result<DraftPiece> piece = draft_piece(*bound, out_.style.pieces.size())) {
+        const double slack = options_.first.fair ? options_.first.fair->within.value() : 0.0;
+        if (Result<DraftPiece> piece = draft_piece(*bound, out_.style.pieces.size(), slack)) {
           pieces_.push_back(*std::move(piece));
         } else {
           plain_ = true;

@@ -89,8 +89,9 @@ class Counter {
                                     pieces_[other.piece].name));
         }
         if (times(one) == 4 && alone_on(one, i))
-          return set(i, fmt::format("as nothing else is sewn to {} of {}, which a pair has four times",
-                                    pieces_[one.piece].edges[one.edge].name, pieces_[one.piece].name));
+          return set(
+              i, fmt::format("as nothing else is sewn to the edge \"{}\" of {}, which a pair has four times",
+                             pieces_[one.piece].edges[one.edge].name, pieces_[one.piece].name));
       }
     }
     return false;

@@ -106,7 +106,10 @@ Status cut_at_corners(DraftPiece& piece) {
   const Result<SplitOutline> split = split_outline(piece.outline, spec, FormeSpec{});
   if (!split) return split.problem();
   piece.edges.clear();
-  for (const BoundEdge& edge : split->edges) piece.edges.push_back(draft_edge(edge.chain.curves()));
+  for (const BoundEdge& edge : split->edges) {
+    piece.edges.push_back(draft_edge(edge.chain.curves()));
+    piece.edges.back().slack = piece.slack;
+  }
   for (std::size_t i = 0; i < piece.corners.size(); ++i) piece.corners[i].at = piece.edges[i].samples.front();
   return Done{};
 }
@@ -122,8 +125,9 @@ std::tuple<int, long, std::string> naming_rank(const DraftPiece& piece) {
   return {layer, -std::lround(piece.area), piece.name};
 }
 
-Result<DraftPiece> draft_piece(const BoundPiece& bound, std::size_t index) {
+Result<DraftPiece> draft_piece(const BoundPiece& bound, std::size_t index, double slack) {
   DraftPiece piece;
+  piece.slack = slack;
   piece.index = index;
   piece.name = bound.spec.name;
   piece.drawing = bound.spec.source.drawing;
@@ -159,18 +163,26 @@ Result<DraftPiece> draft_piece(const BoundPiece& bound, std::size_t index) {
   return piece;
 }
 
-bool add_corners_at(DraftPiece& piece, const std::vector<Vec2>& places) {
+bool at_another_joint(const DraftPiece& piece, Vec2 place, double within) {
+  double nearest_joint = INFINITY;
+  for (const Curve& curve : piece.outline.curves())
+    nearest_joint = std::min(nearest_joint, distance(start_of(curve), place));
+  return nearest_joint <= tolerance::kCornerSnap.value() && nearest_joint > within;
+}
+
+double same_within(const DraftPiece& one, const DraftPiece& other) {
+  return kDraftSame + one.slack + other.slack;
+}
+
+bool add_corners_at(DraftPiece& piece, const std::vector<Vec2>& places, double within) {
   const DraftPiece before = piece;
   const double snap = tolerance::kCornerSnap.value();
   for (const Vec2 place : places) {
     const bool has = std::any_of(piece.corners.begin(), piece.corners.end(),
                                  [&](const DraftCorner& one) { return distance(one.at, place) <= snap; });
-    const auto& curves = piece.outline.curves();
-    const bool misses = std::any_of(curves.begin(), curves.end(), [&](const Curve& curve) {
-      const double off = distance(start_of(curve), place);
-      return off <= snap && off > kDraftSame;
-    });
-    if (!has && !misses && on_outline(piece, place)) piece.corners.push_back({place, "", false});
+    // The nearest joint is what a style's corner is snapped to: short curves have others beside it.
+    if (!has && !at_another_joint(piece, place, within) && on_outline(piece, place, within))
+      piece.corners.push_back({place, "", false});
   }
   if (piece.corners.size() == before.corners.size()) return false;
   std::sort(piece.corners.begin(), piece.corners.end(), [&](const DraftCorner& a, const DraftCorner& b) {
@@ -239,16 +251,19 @@ bool on_edge(const DraftEdge& edge, Vec2 place, double within) {
 }
 
 Coincide coincide(const DraftEdge& one, const DraftEdge& other, double within) {
+  within += one.slack + other.slack;
   if (std::abs(one.length - other.length) > 2.0 * within) return Coincide::kNo;
-  const auto met = [&](bool against) {
-    for (std::size_t i = 0; i <= kDraftSamples; ++i) {
-      const Vec2 there = other.samples[against ? kDraftSamples - i : i];
-      if (distance(one.samples[i], there) > within) return false;
-    }
-    return true;
-  };
-  if (met(true)) return Coincide::kAgainst;
-  return met(false) ? Coincide::kSameWay : Coincide::kNo;
+  if (apart_by(one, other, Coincide::kAgainst) <= within) return Coincide::kAgainst;
+  return apart_by(one, other, Coincide::kSameWay) <= within ? Coincide::kSameWay : Coincide::kNo;
+}
+
+double apart_by(const DraftEdge& one, const DraftEdge& other, Coincide how) {
+  double most = 0.0;
+  for (std::size_t i = 0; i <= kDraftSamples; ++i) {
+    const Vec2 there = other.samples[how == Coincide::kAgainst ? kDraftSamples - i : i];
+    most = std::max(most, distance(one.samples[i], there));
+  }
+  return most;
 }
 
 }  // namespace lastwright

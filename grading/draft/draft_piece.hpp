@@ -28,6 +28,7 @@ struct DraftEdge {
   std::vector<Curve> curves;  // from its corner to the next, counter-clockwise
   std::vector<Vec2> samples;  // kDraftSamples + 1 at equal lengths
   double length = 0.0;
+  double slack = 0.0;     // mm; as its piece has it
   bool straight = false;  // all of its samples lie on its chord
   EdgeRole role = EdgeRole::kPlain;
   std::string name;
@@ -65,6 +66,9 @@ struct DraftPiece {
   std::size_t forme = 0;
   std::optional<PlaneAffine> from_drawing;  // where it was laid, if it does not lie where it is drawn
   bool drawn_over = false;                  // it is drawn turned over
+  // mm that it may lie off what was drawn: what its curves were faired within, and what it missed the edge
+  // by on which it was laid.
+  double slack = 0.0;
 
   [[nodiscard]] const DraftCorner& from(std::size_t edge) const { return corners[edge]; }
   [[nodiscard]] const DraftCorner& to(std::size_t edge) const { return corners[(edge + 1) % corners.size()]; }
@@ -80,12 +84,17 @@ inline constexpr std::size_t kMostPolygon = 2000;
 inline constexpr double kDraftSame = 0.06;  // mm
 
 // Refuses what is no outline any more: a fault of the program.
-Result<DraftPiece> draft_piece(const BoundPiece& bound, std::size_t index);
+Result<DraftPiece> draft_piece(const BoundPiece& bound, std::size_t index, double slack = 0.0);
 
 // Cuts the piece's edges anew at these places of its outline, beside the corners it has. Places nearer than
 // a corner is snapped by (tolerance::kCornerSnap) to a corner or a joint of its curves that is not that
 // place are left out: a style could not state them. False: none was added.
-bool add_corners_at(DraftPiece& piece, const std::vector<Vec2>& places);
+bool add_corners_at(DraftPiece& piece, const std::vector<Vec2>& places, double within = kDraftSame);
+// Whether two curves meet so near the place that it could be no corner. A corner there may be.
+bool at_another_joint(const DraftPiece& piece, Vec2 place, double within = kDraftSame);
+// What lies on one in the drawing lies within this on the other: edges that were drawn alike may be faired
+// apart, each by what fairing allows.
+double same_within(const DraftPiece& one, const DraftPiece& other);
 // These and no others, as far as they lie on the outline
 // and can be stated. False: none can; it stays as it was.
 bool set_corners_at(DraftPiece& piece, const std::vector<Vec2>& places);
@@ -93,9 +102,11 @@ bool set_corners_at(DraftPiece& piece, const std::vector<Vec2>& places);
 // Whether the place lies on the outline, within kDraftSame.
 bool on_outline(const DraftPiece& piece, Vec2 place, double within = kDraftSame);
 bool on_edge(const DraftEdge& edge, Vec2 place, double within = kDraftSame);
-// Whether one edge lies on the other from end to end.
+// Whether one edge lies on the other from end to end, within that and the slack of both.
 enum class Coincide { kNo, kSameWay, kAgainst };
 Coincide coincide(const DraftEdge& one, const DraftEdge& other, double within = kDraftSame);
+// How far they leave each other at most.
+double apart_by(const DraftEdge& one, const DraftEdge& other, Coincide how);
 // The line in which the piece is its own mirror image, within 0.2 mm, from side to side of it.
 std::optional<std::pair<Vec2, Vec2>> mirror_axis(const DraftPiece& piece);
 // The distance of a place from the line through a and b.

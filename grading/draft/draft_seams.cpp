@@ -42,8 +42,18 @@ class SeamFinder {
         const EdgeRole role_there = other.edges[b].role;
         if (role == EdgeRole::kFold || role_there == EdgeRole::kFold) continue;
         if (how == Coincide::kAgainst) {
-          out.push_back(
-              {i, a, k, b, false, Sureness::kSure, "the two edges lie on each other, side by side"});
+          const double apart = apart_by(one.edges[a], other.edges[b], how);
+          if (apart <= kDraftSame) {
+            out.push_back(
+                {i, a, k, b, false, Sureness::kSure, "the two edges lie on each other, side by side", true});
+          } else {
+            out.push_back(
+                {i, a, k, b, false, Sureness::kLikely,
+                 fmt::format("the two edges lie side by side, {:.3f} mm apart at most: no more than "
+                             "fairing and laying may move them",
+                             apart),
+                 true});
+          }
         } else if (twins && role == EdgeRole::kBack && role_there == EdgeRole::kBack) {
           out.push_back(
               {i, a, k, b, true, Sureness::kLikely,
@@ -72,8 +82,8 @@ class SeamFinder {
       });
     };
     std::erase_if(out, [&](const DraftSeam& seam) {
-      return seam.sure == Sureness::kSure && !in_one_layer(seam) &&
-             sewn_in_its_layer(seam.one, seam.one_edge) && sewn_in_its_layer(seam.other, seam.other_edge);
+      return seam.side_by_side && !in_one_layer(seam) && sewn_in_its_layer(seam.one, seam.one_edge) &&
+             sewn_in_its_layer(seam.other, seam.other_edge);
     });
   }
 

@@ -17,6 +17,7 @@ struct DraftSeam {
   bool mirrored = false;
   Sureness sure = Sureness::kSure;
   std::string why;
+  bool side_by_side = false;  // the two edges lie on each other, each piece on its side
 };
 
 // Edges that lie on each other from end to end, of pieces that lie side by side; the top line of a lining on

@@ -141,24 +141,36 @@ bool lies_under(const DraftPiece& one, const DraftPiece& other) {
 // way or the same way.
 bool runs_along(const DraftPiece& one, std::size_t corner, const DraftPiece& other, bool same_way) {
   constexpr std::size_t kStep = 2;  // samples from the corner
+  const double within = same_within(one, other);
   const std::size_t before = (corner + one.edges.size() - 1) % one.edges.size();
   for (const auto& [edge, forward] : {std::pair{corner, true}, {before, false}}) {
     const auto& samples = one.edges[edge].samples;
     const Vec2 near = forward ? samples[kStep] : samples[kDraftSamples - kStep];
     const Vec2 nearer = forward ? samples[1] : samples[kDraftSamples - 1];
-    if (!on_outline(other, near) || !on_outline(other, nearer)) continue;
+    if (!on_outline(other, near, within) || !on_outline(other, nearer, within)) continue;
     // Beside each other if the inside of the two lies on opposite sides there.
     const Vec2 way = forward ? near - nearer : nearer - near;
     for (const DraftEdge& there : other.edges) {
-      if (!on_edge(there, near) || !on_edge(there, nearer)) continue;
+      if (!on_edge(there, near, within) || !on_edge(there, nearer, within)) continue;
       for (std::size_t k = 0; k < kDraftSamples; ++k) {
-        if (distance(there.samples[k], near) > there.length / kDraftSamples + kDraftSame) continue;
+        if (distance(there.samples[k], near) > there.length / kDraftSamples + within) continue;
         const bool against = dot(there.samples[k + 1] - there.samples[k], way) < 0.0;
         if (same_way ? !against && open_edge(there) : against) return true;
       }
     }
   }
   return false;
+}
+
+// The line on which the piece is cut double: whatever ends on it, it stays one edge.
+std::optional<std::pair<Vec2, Vec2>> fold_line(const DraftPiece& piece) {
+  if (!piece.fold) return std::nullopt;
+  const DraftEdge& fold = piece.edges[*piece.fold];
+  return std::pair(fold.samples.front(), fold.samples.back());
+}
+bool lies_between(Vec2 a, Vec2 b, Vec2 place, double within) {
+  const double along = dot(place - a, unit(b - a));
+  return off_line(a, b, place) <= within && along > within && along < distance(a, b) - within;
 }
 
 }  // namespace
@@ -169,22 +181,29 @@ std::string edge_pointer(const DraftPiece& piece, std::size_t edge) {
 
 void meet_corners(std::vector<DraftPiece>& pieces, const std::vector<DraftForme>& formes, CornersOf how) {
   const bool same_way = how == CornersOf::kOverEachOther;
+  std::vector<std::optional<std::pair<Vec2, Vec2>>> folds;
+  for (const DraftPiece& piece : pieces) folds.push_back(fold_line(piece));
   for (const DraftForme& forme : formes) {
     bool more = true;
     // Cutting an edge anew takes its role away: what depends on roles is done in one go.
     for (int round = 0; round < (same_way ? 1 : 3) && more; ++round) {
       more = false;
       for (const std::size_t k : forme.pieces) {
+        const auto& folds_at = folds[k];
         std::vector<Vec2> places;
+        double most_within = kDraftSame;
         for (const std::size_t i : forme.pieces) {
           if (i == k || (same_way && !lies_under(pieces[i], pieces[k]))) continue;
+          const double within = same_within(pieces[i], pieces[k]);
+          most_within = std::max(most_within, within);
           for (std::size_t c = 0; c < pieces[i].corners.size(); ++c) {
             const Vec2 at = pieces[i].corners[c].at;
-            if (on_outline(pieces[k], at) && runs_along(pieces[i], c, pieces[k], same_way))
+            if (folds_at && lies_between(folds_at->first, folds_at->second, at, within)) continue;
+            if (on_outline(pieces[k], at, within) && runs_along(pieces[i], c, pieces[k], same_way))
               places.push_back(at);
           }
         }
-        more = add_corners_at(pieces[k], places) || more;
+        more = add_corners_at(pieces[k], places, most_within) || more;
       }
     }
   }

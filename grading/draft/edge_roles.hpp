@@ -10,7 +10,8 @@ namespace lastwright {
 
 // Edges that are cut anew where another piece's corner lies on them and the two run along each other from
 // there: so that what is sewn to what can be said edge by edge. Of pieces that lie beside each other; or,
-// once roles are found, of a lining and an upper that lie over each other, where their edges are open.
+// once roles are found, of a lining and an upper that lie over each other, where their edges are open. What
+// lies on the line of a fold stays the fold: call it when roles are found.
 enum class CornersOf { kSideBySide, kOverEachOther };
 void meet_corners(std::vector<DraftPiece>& pieces, const std::vector<DraftForme>& formes, CornersOf how);
 

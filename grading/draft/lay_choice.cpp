@@ -259,6 +259,7 @@ DraftPiece moved_so(const DraftPiece& from, const EdgePlacing& placing) {
   piece.text_degrees.clear();  // they say nothing of the forme
   piece.from_drawing = placing.motion;
   piece.drawn_over = placing.laid.mirrored;
+  if (placing.laid.residual <= kDraftSame) piece.slack += placing.laid.residual;
   set_corners_at(piece, corners);
   return piece;
 }

@@ -43,10 +43,16 @@ class PieceLayer {
             pieces_[next->laid.piece].name, pieces_[next->laid.on].name, next->length, next->laid.residual));
         continue;
       }
+      // An edge that it lies on a part of ends where it does; what else of it ends on others is met later.
       std::vector<Vec2> corners;
       pieces_[next->laid.piece] = moved_so(pieces_[next->laid.piece], *next);
-      for (const DraftCorner& corner : pieces_[next->laid.piece].corners) corners.push_back(corner.at);
-      if (next->part) add_corners_at(pieces_[next->laid.on], corners);
+      const DraftPiece& laid = pieces_[next->laid.piece];
+      DraftPiece& on = pieces_[next->laid.on];
+      const double within = same_within(laid, on);
+      for (const DraftCorner& corner : laid.corners) {
+        if (on_edge(on.edges[next->laid.on_edge], corner.at, within)) corners.push_back(corner.at);
+      }
+      if (next->part) add_corners_at(on, corners, within);
       lying_.push_back(next->laid.piece);
       out_.laid.push_back(next->laid);
     }

@@ -278,6 +278,13 @@ TEST_CASE("mates that are not quite drawn on each other are told", "[silence][lo
   CHECK(bulged(8) == 0);
 }
 
+TEST_CASE("two raw edges that lie on each other are told where no seam names them", "[silence][low]") {
+  const std::string seams =
+      R"([{"name": "side", "one": {"piece": "vamp", "edge": "side"}, "other": {"piece": "quarter", "edge": "side"}}])";
+  CHECK(told_of("edges unsewn", {{seams, seams}}) == 0);
+  CHECK(told_of("edges unsewn", {{seams, "[]"}}) == 1);
+}
+
 TEST_CASE("a strap over one girth alone owes nothing to another", "[silence][low]") {
   const auto shoe = [](const std::vector<Vec2>& strap) {
     const auto corner = [&](std::size_t i) { return fmt::format("[{}, {}]", strap[i].x, strap[i].y); };

@@ -201,7 +201,7 @@ TEST_CASE("a draft does not depend on how the pieces lie on the sheet, nor on th
 
 namespace {
 
-Draft draft_of(const std::string& text, bool lay = false) {
+Draft draft_of(const std::string& text, bool lay = false, double fair = 0.0) {
   Result<Drawing> drawing = read_dxf(text, {});
   REQUIRE(drawing);
   std::vector<DraftDrawing> drawings;
@@ -210,6 +210,7 @@ Draft draft_of(const std::string& text, bool lay = false) {
   options.first.name = "sheet";
   options.kind = *shoe_kind({});
   options.lay = lay;
+  if (fair > 0.0) options.first.fair = FairSpec{Millimetres(fair)};
   Result<Draft> draft = draft_style(std::move(drawings), options, {});
   REQUIRE(draft);
   return *std::move(draft);
@@ -465,6 +466,93 @@ TEST_CASE("a quarter drawn apart is laid as it lies, turned and turned over", "[
         RC_ASSERT(std::abs(apart_by("heel", "back top") - norm(quarter.strokes[2].to)) < 0.02);
       },
       24);
+}
+
+namespace {
+
+// All its curves in short chords, the same from either end, the first and last of them much shorter.
+DrawnPiece in_chords(const DrawnPiece& piece, int chords, double first) {
+  DrawnPiece made{piece.name, piece.from, {}, piece.text};
+  Vec2 from = piece.from;
+  for (const Stroke& stroke : piece.strokes) {
+    if (stroke.inner.empty()) {
+      made.strokes.push_back(stroke);
+    } else {
+      std::vector<double> shares{first / chords};
+      for (int k = 1; k < chords; ++k) shares.push_back(static_cast<double>(k) / chords);
+      shares.push_back(1.0 - first / chords);
+      for (const double t : shares) made.strokes.push_back(line_to(first_part(from, stroke, t).to));
+      made.strokes.push_back(line_to(stroke.to));
+    }
+    from = stroke.to;
+  }
+  return made;
+}
+
+const PieceSpec& piece_of(const Draft& draft, const std::string& name) {
+  return *std::find_if(draft.style.pieces.begin(), draft.style.pieces.end(),
+                       [&](const PieceSpec& one) { return one.name == name; });
+}
+
+}  // namespace
+
+TEST_CASE("edges drawn alike in short chords are sewn together however closely they are faired",
+          "[draft][lay]") {
+  const Vec2 top = court_upper().at(1).strokes[1].to;
+  const Vec2 foot = court_upper().at(0).strokes[2].to;
+  std::size_t asked = 0;
+  holds_for_all(
+      "a seam is found whatever the fairing",
+      [&] {
+        DrawnPiece vamp = court_upper().at(0);
+        DrawnPiece quarter = court_upper().at(1);
+        const double bend = *rc::gen::element(3.0, 6.0, -5.0);
+        const Vec2 along = unit(top - foot);
+        const Vec2 a = lerp(foot, top, 1.0 / 3.0) + bend * left_of(along) + 1.5 * along;
+        const Vec2 b = lerp(foot, top, 2.0 / 3.0) + bend * left_of(along) + 1.5 * along;
+        vamp.strokes[2] = curve_to(b, a, foot);
+        quarter.strokes[1] = curve_to(a, b, top);
+        const int chords = *rc::gen::inRange(18, 30);
+        const double first = *rc::gen::element(0.2, 0.4, 0.7);  // 0.2 to 1.5 mm
+        const double fair = *rc::gen::element(0.005, 0.01, 0.02, 0.05, 0.1);
+        const SheetPlace place{*rc::gen::inRange(0, 3600) / 10.0, *rc::gen::arbitrary<bool>(), {500, 300}};
+        const Draft draft = draft_of(
+            blocks_of({{in_chords(vamp, chords, first), {}}, {in_chords(quarter, chords, first), place}}),
+            true, fair);
+        RC_ASSERT(draft.style.formes.size() == 1);
+        RC_ASSERT(draft.style.seams.size() == 1);
+        RC_ASSERT(piece_of(draft, "vamp").edges.size() == 4);
+        ++asked;
+      },
+      20);
+  CHECK(asked >= 20);
+}
+
+TEST_CASE("what lies on the line of a fold is the fold, whatever ends on it", "[draft][lay]") {
+  const DrawnPiece vamp = court_upper().at(0);
+  const Vec2 toe = vamp.from;
+  const Stroke& forefoot = vamp.strokes[3];
+  const Stroke part =
+      first_part(toe, curve_to(forefoot.inner[1], forefoot.inner[0], vamp.strokes[2].to), 0.35);
+  const Vec2 on_fold = lerp(toe, vamp.strokes[0].to, 0.5);
+  const DrawnPiece puff{
+      "TOE_PUFF",
+      toe,
+      {line_to(on_fold),
+       curve_to(lerp(on_fold, part.to, 0.3) + Vec2{4, 1}, lerp(on_fold, part.to, 0.7) + Vec2{4, 1}, part.to),
+       curve_to(part.inner[1], part.inner[0], toe)},
+      {225, 10}};
+  const Draft draft =
+      draft_of(blocks_of({{vamp, {}}, {court_upper().at(1), {}}, {puff, {40.0, false, {500, 300}}}}), true);
+  CHECK(proposes(draft, "toe puff is laid on vamp"));
+  for (const char* piece : {"vamp", "toe puff"}) {
+    INFO(piece);
+    REQUIRE(piece_of(draft, piece).fold);
+    const auto& edges = piece_of(draft, piece).edges;
+    CHECK(std::count_if(edges.begin(), edges.end(), [](const EdgeSpec& edge) {
+            return edge.name.starts_with("top line") || edge.name == "fold";
+          }) == (std::string(piece) == "vamp" ? 2 : 1));
+  }
 }
 
 TEST_CASE("a piece that fits as well turned over is left where it is drawn, and both ways are told",
