@@ -489,7 +489,7 @@ DrawnPiece in_chords(const DrawnPiece& piece, int chords, double first) {
   return made;
 }
 
-const PieceSpec& piece_of(const Draft& draft, const std::string& name) {
+const PieceSpec& drafted_piece(const Draft& draft, const std::string& name) {
   return *std::find_if(draft.style.pieces.begin(), draft.style.pieces.end(),
                        [&](const PieceSpec& one) { return one.name == name; });
 }
@@ -521,7 +521,7 @@ TEST_CASE("edges drawn alike in short chords are sewn together however closely t
             true, fair);
         RC_ASSERT(draft.style.formes.size() == 1);
         RC_ASSERT(draft.style.seams.size() == 1);
-        RC_ASSERT(piece_of(draft, "vamp").edges.size() == 4);
+        RC_ASSERT(drafted_piece(draft, "vamp").edges.size() == 4);
         ++asked;
       },
       20);
@@ -547,8 +547,8 @@ TEST_CASE("what lies on the line of a fold is the fold, whatever ends on it", "[
   CHECK(proposes(draft, "toe puff is laid on vamp"));
   for (const char* piece : {"vamp", "toe puff"}) {
     INFO(piece);
-    REQUIRE(piece_of(draft, piece).fold);
-    const auto& edges = piece_of(draft, piece).edges;
+    REQUIRE(drafted_piece(draft, piece).fold);
+    const auto& edges = drafted_piece(draft, piece).edges;
     CHECK(std::count_if(edges.begin(), edges.end(), [](const EdgeSpec& edge) {
             return edge.name.starts_with("top line") || edge.name == "fold";
           }) == (std::string(piece) == "vamp" ? 2 : 1));
