@@ -87,17 +87,16 @@ void tell_drawn_nicks(const std::vector<DraftPiece>& pieces, std::vector<Propose
       if (edge == piece.edges.end()) continue;
       const double drawn = mark.size > 0.0 ? mark.size : kUsualNick;
       const double made = drawn_nick_depth(drawn, edge->allowance);
-      std::string said = mark.size > 0.0
-                             ? fmt::format("drawn {:.3g} mm deep", mark.size)
-                             : fmt::format(
-                                   "drawn without a depth (a straight line square to the edge, {:g} to "
-                                   "{:g} mm long, has one)",
-                                   kLeastDrawnNick, kMostDrawnNick);
+      std::string said = mark.size > 0.0 ? fmt::format("{:.3g} mm deep", mark.size)
+                                         : fmt::format(
+                                               "without a depth (a straight line square to the edge, {:g} to "
+                                               "{:g} mm long, has one)",
+                                               kLeastDrawnNick, kMostDrawnNick);
       said += fmt::format(", and cut {:.3g} mm deep", made);
       const bool shallower = made < drawn - 1e-9;
       if (shallower) said += ", to end short of the finished edge";
       proposed.push_back({mark.size > 0.0 && !shallower ? Sureness::kSure : Sureness::kGuess,
-                          fmt::format("{}, {}: a nick is {}", piece.name, edge->name, said),
+                          fmt::format("{}, {}{}{}", piece.name, edge->name, kDrawnNickSaid, said),
                           fmt::format("/pieces/{}", piece.index)});
     }
   }

@@ -1,6 +1,7 @@
 // Nicks where a piece that is cut double is folded: its centre, which the other pieces and the last meet.
 #pragma once
 
+#include <string_view>
 #include <vector>
 
 #include "grading/draft/draft_seams.hpp"
@@ -13,6 +14,9 @@ namespace lastwright {
 // itself; none on an edge that is sewn, where nothing it is sewn to can be nicked at that place.
 void propose_centre_nicks(const std::vector<DraftPiece>& pieces, const std::vector<DraftSeam>& seams,
                           std::vector<PieceSpec>& specs, std::vector<Proposed>& proposed);
+
+// What it says of a drawn nick, between the edge and the depth.
+inline constexpr std::string_view kDrawnNickSaid = ": a nick is drawn ";
 
 // How deep the nicks that are drawn are cut: as they are drawn, or why not.
 void tell_drawn_nicks(const std::vector<DraftPiece>& pieces, std::vector<Proposed>& proposed);

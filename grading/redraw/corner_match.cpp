@@ -7,6 +7,8 @@
 #include <limits>
 #include <utility>
 
+#include "geometry/units.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -16,6 +18,8 @@ constexpr double kNoCost = std::numeric_limits<double>::infinity();
 constexpr double kTouches = 1e-6;                    // mm: the same point
 constexpr std::size_t kMostVertexPairs = 4'000'000;  // of an old vertex and a new one
 constexpr double kUnsure = 3.0;                      // mm: a joint this near may be the one that is gone
+constexpr double kBendLook = 4.0;                    // mm to either side, for how the line bends at a joint
+constexpr double kSeenBend = 6.0;                    // degrees that it bends more on one side than the other
 
 std::string at_place(Vec2 p) {
   return fmt::format("({:.3f}, {:.3f})", p.x, p.y);
@@ -135,14 +139,14 @@ class CornerMatch {
     return std::nullopt;
   }
 
-  static CornerFound refused(std::string why) { return {FoundHow::kSame, {}, std::move(why)}; }
+  static CornerFound refused(std::string why) { return {FoundHow::kSame, {}, std::move(why), {}}; }
 
   [[nodiscard]] CornerFound found_break(std::size_t i) const {
     const Vertex& was = old_[i];
     if (!new_of_[i]) return refused(not_there(was));
     const std::size_t j = *new_of_[i];
     const double off = distance(was.at, new_[j].at);
-    if (off <= kSameDrawn) return {FoundHow::kSame, new_[j].at, {}};
+    if (off <= kSameDrawn) return {FoundHow::kSame, new_[j].at, {}, {}};
     // What else it might be, or what else might be there.
     const double near = std::max(2.0 * off, off + 2.0);
     for (std::size_t k = 0; k < new_.size(); ++k) {
@@ -156,7 +160,7 @@ class CornerMatch {
       return refused(fmt::format("the corner at {} may be it or the one that was at {}", at_place(new_[j].at),
                                  at_place(old_[k].at)));
     }
-    return {FoundHow::kMoved, new_[j].at, {}};
+    return {FoundHow::kMoved, new_[j].at, {}, {}};
   }
 
   [[nodiscard]] std::string not_there(const Vertex& was) const {
@@ -182,23 +186,18 @@ class CornerMatch {
     for (const Vertex& one : now_.vertices()) {
       if (joint == nullptr || distance(one.at, place) < distance(joint->at, place)) joint = &one;
     }
-    if (distance(joint->at, place) <= kSameDrawn) return {FoundHow::kSame, joint->at, {}};
-    const OutlineRuler::Foot foot = now_.nearest(place);
-    if (foot.distance <= kSameDrawn) {
-      if (const Vertex* moved = gone_joint(place)) {
-        return refused(
-            fmt::format("the joint that was drawn there is gone, and there is a new one at {}, {:.3f} mm "
-                        "off: put the corner "
-                        "where it is meant",
-                        at_place(moved->at), distance(moved->at, place)));
-      }
-      return {FoundHow::kOnLine, foot.at, {}};
+    const bool drawn = has(was_, place);
+    if (distance(joint->at, place) <= kSameDrawn) {
+      if (drawn && !joint->corner && joint_moved_on(place, joint->s)) return refused(moved_on(place));
+      return {FoundHow::kSame, joint->at, {}, {}};
     }
-    if (const Vertex* dragged = same_joint(place)) return {FoundHow::kMoved, dragged->at, {}};
+    const OutlineRuler::Foot foot = now_.nearest(place);
+    if (foot.distance <= kSameDrawn) return kept_on_line(place, foot.at, drawn);
+    if (const Vertex* dragged = same_joint(place)) return {FoundHow::kMoved, dragged->at, {}, {}};
     const std::optional<Vec2> slid = same_share(place);
     const Vec2 there = slid.value_or(foot.at);
     if (options_.slide && slid && distance(there, place) <= options_.reach)
-      return {FoundHow::kSlid, there, {}};
+      return {FoundHow::kSlid, there, {}, {}};
     return refused(fmt::format(
         "the line under it has moved by {:.3f} mm, and it is no corner of the outline that could be seen; {} "
         "is {}",
@@ -206,14 +205,145 @@ class CornerMatch {
         at_place(there)));
   }
 
-  // A joint of the old outline at `place` that the new one
-  // has not got, while it has another near by that is new.
-  [[nodiscard]] const Vertex* gone_joint(Vec2 place) const {
-    const auto has = [](const OutlineRuler& ruler, Vec2 p) {
-      return std::any_of(ruler.vertices().begin(), ruler.vertices().end(),
-                         [&](const Vertex& one) { return distance(one.at, p) <= kSameDrawn; });
+  // Nothing is drawn there in the new outline, and its line runs on.
+  [[nodiscard]] CornerFound kept_on_line(Vec2 place, Vec2 foot, bool drawn) const {
+    if (drawn) {
+      if (const Vertex* moved = gone_joint(place)) {
+        return refused(
+            fmt::format("the joint that was drawn there is gone, and there is a new one at {}, {:.3f} mm "
+                        "off: put the corner "
+                        "where it is meant",
+                        at_place(moved->at), distance(moved->at, place)));
+      }
+    }
+    const Change beside = changed_beside(place);
+    CornerFound kept{FoundHow::kOnLine, foot, {}, {}};
+    if (beside.most <= kSameDrawn) {
+      if (drawn)
+        kept.told =
+            fmt::format("nothing is drawn at {} any more; the line runs there as it did", at_place(place));
+      return kept;
+    }
+    if (drawn) return refused(moved_on(place));
+    kept.told = fmt::format(
+        "it stays at {}, where nothing is drawn and the line runs as it did; the outline beside it has "
+        "changed, as at {}",
+        at_place(place), at_place(beside.at));
+    return kept;
+  }
+
+  // Of a joint whose line runs on as before, while what followed it lies elsewhere.
+  [[nodiscard]] std::string moved_on(Vec2 place) const {
+    const Change beside = changed_beside(place);
+    std::string text = fmt::format(
+        "the joint that was drawn there is gone, though a line still runs there: the outline beside it has "
+        "changed, as at {}",
+        at_place(beside.at));
+    // The joint that bends as it did, among those that are new.
+    const double bend = bend_at(was_, was_.nearest(place).s);
+    const Vertex* like = nullptr;
+    for (const Vertex& one : now_.vertices()) {
+      if (distance(one.at, place) > options_.reach || has(was_, one.at)) continue;
+      if (std::abs(bend_at(now_, one.s) - bend) > 0.3 * std::abs(bend)) continue;
+      if (like == nullptr || distance(one.at, place) < distance(like->at, place)) like = &one;
+    }
+    if (like != nullptr && std::abs(bend) >= kSeenBend)
+      text += fmt::format("; a joint like it is drawn at {}, {:.3f} mm off", at_place(like->at),
+                          distance(like->at, place));
+    return text + ": put the corner where it is meant";
+  }
+
+  // Degrees that an outline turns more behind a place than before it.
+  static double bend_at(const OutlineRuler& ruler, double s) {
+    const double look = std::min(kBendLook, ruler.length() / 20.0);
+    const Vec2 here = ruler.at(s);
+    const auto turned = [&](double way) {
+      const Vec2 middle = ruler.at(s + 0.5 * way * look);
+      return way * angle_between(way * (middle - here), way * (ruler.at(s + way * look) - middle));
     };
-    if (!has(was_, place)) return nullptr;
+    return to_degrees(Radians(turned(1.0) - turned(-1.0)));
+  }
+
+  // How far the old outline beside a place, put so that it comes to `there`, is from the new one.
+  [[nodiscard]] double unlike(Vec2 place, Vec2 there) const {
+    constexpr int kLooks = 8;  // to either side
+    const double s = was_.nearest(place).s;
+    const double look = std::min(kBendLook, was_.length() / 20.0);
+    double most = 0.0;
+    for (int i = -kLooks; i <= kLooks; ++i) {
+      const Vec2 p = was_.at(s + look * i / kLooks) + (there - place);
+      most = std::max(most, now_.nearest(p).distance);
+    }
+    return most;
+  }
+
+  // A vertex is drawn there still, and is that joint no more: the line runs on through it, or a joint that is
+  // new is much more like the old one.
+  [[nodiscard]] bool joint_moved_on(Vec2 place, double now_s) const {
+    constexpr std::size_t kMostCurves = 20'000;
+    const double here = unlike(place, place);
+    if (here <= kSameDrawn) return false;
+    const double bend = bend_at(was_, was_.nearest(place).s);
+    const bool seen = std::abs(bend) >= kSeenBend;
+    if (seen && std::abs(bend_at(now_, now_s)) <= 0.5 * std::abs(bend)) return true;
+    if (now_.curves().size() > kMostCurves) return true;  // no outline of a piece
+    const double reach = seen ? options_.reach : kUnsure;
+    return std::any_of(now_.vertices().begin(), now_.vertices().end(), [&](const Vertex& one) {
+      return distance(one.at, place) <= reach && !has(was_, one.at) && unlike(place, one.at) < 0.5 * here;
+    });
+  }
+
+  struct Change {
+    double most = 0.0;  // mm that the outlines leave each other
+    Vec2 at;            // there, on the new one
+  };
+  // Of the stretch round a place, to the next places and breaks on either side and as far as corners are
+  // looked for at least.
+  [[nodiscard]] Change changed_beside(Vec2 place) const {
+    constexpr double kBeyond = 2.0;                   // mm
+    constexpr double kStep = 0.5;                     // mm
+    constexpr std::size_t kMostLooks = 400;           // of either outline
+    constexpr std::size_t kMostCompared = 2'000'000;  // of a look and a curve
+    const double s = was_.nearest(place).s;
+    double back = was_.length();
+    double ahead = was_.length();
+    const auto stop_at = [&](Vec2 at, double there) {
+      if (distance(at, place) <= kSameDrawn) return;
+      back = std::min(back, was_.onward(there, s));
+      ahead = std::min(ahead, was_.onward(s, there));
+    };
+    for (const Vertex& one : old_) stop_at(one.at, one.s);
+    for (const Vec2 other : places_) stop_at(other, was_.nearest(other).s);
+    const double least = std::min(options_.reach, 0.25 * was_.length());
+    // A little beyond them, where they show that they have moved along the line.
+    back = std::min(std::max(back + kBeyond, least), 0.5 * was_.length());
+    ahead = std::min(std::max(ahead + kBeyond, least), 0.5 * was_.length());
+    Change out;
+    const auto look = [&](const OutlineRuler& along, double from, double length, const OutlineRuler& other,
+                          bool is_new) {
+      const std::size_t most =
+          std::clamp<std::size_t>(kMostCompared / (1 + other.curves().size()), 16, kMostLooks);
+      const auto looks = std::clamp<std::size_t>(static_cast<std::size_t>(length / kStep), 16, most);
+      for (std::size_t i = 0; i <= looks; ++i) {
+        const Vec2 p = along.at(from + length * static_cast<double>(i) / static_cast<double>(looks));
+        const OutlineRuler::Foot foot = other.nearest(p);
+        if (foot.distance > out.most) out = {foot.distance, is_new ? p : foot.at};
+      }
+    };
+    look(was_, s - back, back + ahead, now_, false);
+    const double start = now_.nearest(was_.at(s - back)).s;
+    look(now_, start, now_.onward(start, now_.nearest(was_.at(s + ahead)).s), was_, true);
+    return out;
+  }
+
+  // A vertex of an outline there.
+  static bool has(const OutlineRuler& ruler, Vec2 p) {
+    return std::any_of(ruler.vertices().begin(), ruler.vertices().end(),
+                       [&](const Vertex& one) { return distance(one.at, p) <= kSameDrawn; });
+  }
+
+  // A joint that the new outline has near by and the old one had not.
+  [[nodiscard]] const Vertex* gone_joint(Vec2 place) const {
     const Vertex* nearest = nullptr;
     for (const Vertex& one : now_.vertices()) {
       if (distance(one.at, place) > kUnsure || has(was_, one.at)) continue;

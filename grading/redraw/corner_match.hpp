@@ -18,15 +18,16 @@ struct CornerMatchOptions {
 
 enum class FoundHow {
   kSame,    // drawn at the same place
-  kOnLine,  // nothing is drawn at it any more, and the line runs there as it did
+  kOnLine,  // nothing is drawn at it, and the line runs there as it did
   kMoved,   // the corner of the new outline that it is taken for
   kSlid,
 };
 
 struct CornerFound {
   FoundHow how = FoundHow::kSame;
-  Vec2 at;              // on the new outline
-  std::string problem;  // why it is not found; `at` is then of no use
+  Vec2 at;                // on the new outline
+  std::string problem;    // why it is not found; `at` is then of no use
+  std::string told = {};  // what is to be said of a place that is kept
 };
 
 struct CornersFound {
@@ -36,7 +37,9 @@ struct CornersFound {
 
 // `places`: on the old outline, exactly. The new outline lies in the old one's frame. A break of the outline
 // is found by where it is, which way it turns and its order among the others; what is drawn within 0.05 mm is
-// the same. Refused is what two places fit about equally.
+// the same. Refused is what two places fit about equally. A joint that is drawn no more is kept only where
+// the outline beside it, to the next places and breaks, is the same: else it may be one that has moved along
+// its line. A place at which nothing was drawn is kept where its line runs as it did.
 CornersFound match_corners(const OutlineRuler& was, const OutlineRuler& now, const std::vector<Vec2>& places,
                            const CornerMatchOptions& options);
 

@@ -20,6 +20,7 @@ struct ThingDrawn {
   Vec2 at;
   std::vector<Vec2> shape;  // as many for all of one kind; two things of one shape have the same ones
   bool either_way = false;  // the shape may run backwards
+  std::optional<double> depth = {};  // mm, of a notch; 0: it is drawn without one
 };
 
 // How far an outline reaches in directions all round, and the side of a square as large: whatever entities it
@@ -52,7 +53,7 @@ std::vector<ThingDrawn> drawn_in(const BoundPiece& piece) {
   for (const BoundHole& hole : piece.holes)
     things.push_back(
         {hole.radius > 0.0 ? fmt::format("hole of {:.2f} mm", 2.0 * hole.radius) : "prick", hole.centre, {}});
-  for (const BoundNick& nick : piece.nicks) things.push_back({"notch", nick.at, {}});
+  for (const BoundNick& nick : piece.nicks) things.push_back({"notch", nick.at, {}, false, nick.depth});
   for (const BoundText& text : piece.texts) {
     const Vec2 along{std::cos(text.angle.value()), std::sin(text.angle.value())};
     things.push_back({fmt::format("text \"{}\"", text.text), text.at, {text.at + text.height * along}});
@@ -83,7 +84,8 @@ double apart(const ThingDrawn& one, const ThingDrawn& other) {
     return worst;
   };
   if (one.either_way) return std::min(off(false), off(true));
-  return std::max(distance(one.at, other.at), off(false));
+  const double deeper = one.depth && other.depth ? std::abs(*one.depth - *other.depth) : 0.0;
+  return std::max({distance(one.at, other.at), off(false), deeper});
 }
 
 // Of what closes: that its area is another.
@@ -95,11 +97,37 @@ std::string resized(const ThingDrawn& was, const ThingDrawn& now) {
   return fmt::format("; its area is {:.2f} mm2, and was {:.2f}", after * after, before * before);
 }
 
+// Of a notch: that it is drawn as deep as it was no more, and what then is cut.
+std::string deepened(const ThingDrawn& was, const ThingDrawn& now) {
+  if (!was.depth || !now.depth || std::abs(*was.depth - *now.depth) <= kSameDrawn) return {};
+  const auto drawn = [](double depth) {
+    return depth > 0.0 ? fmt::format("{:.3f} mm deep", depth) : std::string("without a depth");
+  };
+  return fmt::format(
+      "it is drawn {}, and was {}; its nick is now cut {:g} mm deep, less where the allowance "
+      "is narrower",
+      drawn(*now.depth), drawn(*was.depth),
+      std::round(1e3 * (*now.depth > 0.0 ? *now.depth : kUsualNick)) / 1e3);
+}
+
 std::string where(Vec2 p) {
   return fmt::format("({:.3f}, {:.3f})", p.x, p.y);
 }
 
 }  // namespace
+
+bool nicks_as_deep(const BoundPiece& was, const BoundPiece& now) {
+  const auto depths = [](const BoundPiece& piece) {
+    std::vector<double> all;
+    for (const BoundNick& nick : piece.nicks) all.push_back(nick.depth);
+    std::sort(all.begin(), all.end());
+    return all;
+  };
+  const std::vector<double> before = depths(was);
+  const std::vector<double> after = depths(now);
+  return std::equal(before.begin(), before.end(), after.begin(), after.end(),
+                    [](double a, double b) { return std::abs(a - b) <= kSameDrawn; });
+}
 
 void tell_drawn_things(const BoundPiece& was, const BoundPiece& now, double reach,
                        std::vector<std::string>& told) {
@@ -143,12 +171,17 @@ void tell_drawn_things(const BoundPiece& was, const BoundPiece& now, double reac
       taken[*moved] = true;
       const ThingDrawn& now_at = after[*moved];
       const double by = moved_by(*thing, now_at);
+      const std::string deeper = deepened(*thing, now_at);
+      if (by <= kSameDrawn && !deeper.empty()) {
+        told.push_back(fmt::format("{}: the {} at {}: {}", piece, thing->kind, where(thing->at), deeper));
+        continue;
+      }
       told.push_back((by > kSameDrawn
                           ? fmt::format("{}: the {} that was drawn at {} is at {} now, {:.3f} mm", piece,
                                         thing->kind, where(thing->at), where(now_at.at), by)
                           : fmt::format("{}: the {} at {} is drawn differently now, by up to {:.3f} mm",
                                         piece, thing->kind, where(thing->at), apart(*thing, now_at))) +
-                     resized(*thing, now_at));
+                     resized(*thing, now_at) + (deeper.empty() ? deeper : "; " + deeper));
     } else {
       told.push_back(
           fmt::format("{}: the {} that was drawn at {} is gone", piece, thing->kind, where(thing->at)));

@@ -14,4 +14,7 @@ namespace lastwright {
 void tell_drawn_things(const BoundPiece& was, const BoundPiece& now, double reach,
                        std::vector<std::string>& told);
 
+// Whether as many nicks are drawn, and as deep.
+bool nicks_as_deep(const BoundPiece& was, const BoundPiece& now);
+
 }  // namespace lastwright

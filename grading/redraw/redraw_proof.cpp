@@ -4,6 +4,7 @@
 
 #include <filesystem>
 
+#include "grading/draft/centre_nicks.hpp"
 #include "grading/grade/grade.hpp"
 #include "grading/json/json_splice.hpp"
 #include "grading/redraw/drawn_things.hpp"
@@ -51,11 +52,33 @@ class Prover {
         tell_drawn_things(proof_.old.pieces[i], load.style->pieces[i], proof_.options.corners.reach,
                           redraw_.told);
     }
+    forget_nicks(*load.style);
   }
 
  private:
   [[nodiscard]] bool is_fresh(const PieceSpec& piece) const {
     return proof_.options.fresh.count(piece.source.drawing) > 0;
+  }
+
+  // What a draft proposed of drawn nicks is no longer true where they are drawn otherwise.
+  void forget_nicks(const LoadedStyle& fresh) {
+    const std::vector<Proposed>& proposed = fresh.spec.proposed;
+    for (std::size_t k = proposed.size(); k-- > 0;) {
+      if (proposed[k].what.find(kDrawnNickSaid) == std::string::npos) continue;
+      for (std::size_t i = 0; i < fresh.pieces.size() && i < proof_.old.pieces.size(); ++i) {
+        if (proposed[k].at != pointer_to("/pieces", i) || !is_fresh(fresh.spec.pieces[i]) ||
+            nicks_as_deep(proof_.old.pieces[i], fresh.pieces[i]))
+          continue;
+        const Result<Splice> splice =
+            splice_of(redraw_.text, {JsonEdit::Kind::kRemove, pointer_to("/proposed", k), {}});
+        if (!splice) break;
+        redraw_.text = spliced(redraw_.text, *splice);
+        redraw_.told.push_back(
+            fmt::format("the draft's sentence \"{}\" is no longer true and is taken out of \"proposed\"",
+                        proposed[k].what));
+        break;
+      }
+    }
   }
 
   // What is read may still not be graded: an edge that is said to be straight and is drawn bent.

@@ -198,16 +198,19 @@ class Redrawing {
         out_.moved.push_back(moved);
         shown_piece.corners.push_back(moved);
       }
-      if (one.how == FoundHow::kOnLine)
-        out_.told.push_back(
-            fmt::format("{}, corner {}: nothing is drawn at {} any more; the line runs there as it did",
-                        spec.name, corner.name, place_text(places[i])));
+      if (!one.told.empty())
+        out_.told.push_back(fmt::format("{}, corner {}: {}", spec.name, corner.name, one.told));
       corner_now_[pointer] = one.at;
       votes_for(twin, corner, pointer, places[i], one);
     }
-    for (std::size_t i = 0; i < stated.size(); ++i)
+    for (std::size_t i = 0; i < stated.size(); ++i) {
+      const CornerFound& one = found.corners[corners + i];
       side_votes_[stated[i].pointer].push_back(
-          {fmt::format("the outline of {}", spec.name), places[corners + i], found.corners[corners + i]});
+          {fmt::format("the outline of {}", spec.name), places[corners + i], one});
+      if (!one.told.empty())
+        out_.told.push_back(
+            fmt::format("{}, on the outline of {}: {}", words_of(stated[i].pointer), spec.name, one.told));
+    }
     for (const Vec2 added : found.added)
       out_.told.push_back(fmt::format("{}: the outline has a new corner at {}, which the style does not name",
                                       spec.name, place_text(added)));
@@ -288,7 +291,7 @@ class Redrawing {
         votes_[pointer_to(pointer_to("/formes", piece.forme) + "/points", *name)].push_back(
             {fmt::format("{}, corner {}", piece.name, corner.name),
              corner_place(corner, forme),
-             {FoundHow::kSame, corner_place(corner, forme), {}}});
+             {FoundHow::kSame, corner_place(corner, forme), {}, {}}});
       }
     }
   }
@@ -308,6 +311,7 @@ class Redrawing {
           if (place.piece && fresh_keys_.count(old_.spec.pieces[*place.piece].source.drawing) == 0) return;
           if (place.pointer.ends_with("/outline/at") || (!place.piece && !redrawn(place.forme))) return;
           if (settle_by_mark(place, was)) return;
+          if (!place.piece && tell_beside_change(place, was)) return;
           ++kept;
           if (kept_first.empty()) kept_first = place.pointer;
           return;
@@ -321,6 +325,32 @@ class Redrawing {
                       counted(kept, "place given by coordinates on which nothing is drawn stays",
                               "places given by coordinates on which nothing is drawn stay"),
                       kept == 1 ? "it was" : "they were", kept_first));
+  }
+
+  // A point of a forme that stays though the outline that is nearest to it has changed there is named: it may
+  // have been meant to go with it, as the corner of the box round a strap's end.
+  bool tell_beside_change(const StatedPlace& place, Vec2 was) {
+    double nearest = options_.corners.reach;
+    const RedrawnPiece* beside = nullptr;
+    Vec2 foot;
+    for (const RedrawnPiece& piece : out_.pieces) {
+      const auto spec = std::find_if(old_.spec.pieces.begin(), old_.spec.pieces.end(),
+                                     [&](const PieceSpec& one) { return one.name == piece.name; });
+      if (spec->forme != place.forme || drawn_apart(*spec)) continue;
+      const OutlineRuler::Foot there = OutlineRuler(piece.was).nearest(was);
+      if (there.distance > nearest) continue;
+      nearest = there.distance;
+      beside = &piece;
+      foot = there.at;
+    }
+    if (beside == nullptr) return false;
+    const double off = OutlineRuler(beside->now).nearest(foot).distance;
+    if (off <= kSameDrawn) return false;
+    out_.told.push_back(fmt::format(
+        "{}: it stays at {}, where nothing is drawn, and the outline of {} beside it has moved by "
+        "{:.3f} mm: see whether it is still meant there",
+        words_of(place.pointer), place_text(was), beside->name, off));
+    return true;
   }
 
   // Whether a piece of that forme is drawn anew.

@@ -275,6 +275,21 @@ assert re.search(texts[0][0] + r": the cut line is the same and every die stays 
 assert stitched[0] + ": the cut line is the same and every die stays good; what is marked in it is not: a stitch line lies differently" in said, said
 assert "what is cut and marked is the same" not in said
 
+# A notch drawn to another depth is told, and what the draft said of it is no longer proposed.
+def notched(depth):
+    return put(panel((0, 0), (100, 0), (100, 40), (0, 40)).replace("0\nENDSEC\n0\nEOF", f"0\nLINE\n8\n4\n10\n50\n20\n0\n11\n50\n21\n{depth}\n0\nENDSEC\n0\nEOF"), f"notch-{depth}.dxf")
+
+
+nicked = json.loads((folder / "panel.json").read_text())
+nicked["drawings"]["d"]["file"] = notched(4)
+nicked["pieces"][0]["edges"][0]["allowance"] = 14
+keep, drop = ({"sure": "sure", "what": what, "at": "/pieces/0"} for what in ("p: a plain panel", "p, s: a nick is drawn 4 mm deep, and cut 4 mm deep"))
+nicked["proposed"] = [keep, drop]
+(folder / "nicked.json").write_text(json.dumps(nicked))
+told = run("redraw", "nicked.json", notched(12), "--out", "deeper.json").stdout
+assert "p: the notch at (50.000, 0.000): it is drawn 12.000 mm deep, and was 4.000 mm deep; its nick is now cut 12 mm deep" in told, told
+assert json.loads((folder / "deeper.json").read_text())["proposed"] == [keep], told
+
 # A style that no command could grade is not written: an edge that is said to be straight, drawn bent.
 put(panel((0, 0), (60, 0), (120, 0), (120, 70), (0, 70)), "flat.dxf")
 run("new", "flat.dxf", "--scale", "paris-point", "--size", "18", "--out", "flat.json", code=None)

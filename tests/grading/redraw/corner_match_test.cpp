@@ -1,0 +1,168 @@
+// Corners on smooth lines are found where they are drawn now, or refused: never kept because a line still
+// runs where they were.
+#include "grading/redraw/corner_match.hpp"
+
+#include <fmt/format.h>
+
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <numbers>
+
+#include "grading/redraw/drawn_things.hpp"
+#include "grading/redraw/redraw_edits.hpp"
+#include "tests/support/laws.hpp"
+
+namespace lastwright {
+
+namespace {
+
+struct RoundStrap {
+  double width = 14.0;
+  std::size_t chords = 0;  // of the round end; 0: an arc
+  double step = 0.0;       // mm between the vertices of the sides; 0: none
+};
+
+std::vector<Curve> closed_lines(const std::vector<Vec2>& points) {
+  std::vector<Curve> curves;
+  for (std::size_t i = 0; i < points.size(); ++i)
+    curves.emplace_back(Line{points[i], points[(i + 1) % points.size()]});
+  return curves;
+}
+
+// From a square end at 0 to a round one, which begins at `length`.
+OutlineRuler round_strap(const RoundStrap& strap, double length) {
+  std::vector<Vec2> points{{0, 0}};
+  if (strap.step > 0.0) {
+    for (double x = strap.step; x < length - 1e-6; x += strap.step) points.push_back({x, 0});
+  }
+  points.push_back({length, 0});
+  const double radius = 0.5 * strap.width;
+  for (std::size_t i = 1; i < strap.chords; ++i) {
+    const double angle = std::numbers::pi * static_cast<double>(i) / static_cast<double>(strap.chords);
+    points.push_back({length + radius * std::sin(angle), radius - radius * std::cos(angle)});
+  }
+  const std::size_t before = points.size() - 1;
+  points.push_back({length, strap.width});
+  points.push_back({0, strap.width});
+  std::vector<Curve> curves = closed_lines(points);
+  if (strap.chords == 0) curves[before] = Arc{{length, 0}, {length, strap.width}, 1.0};
+  return OutlineRuler(std::move(curves));
+}
+
+}  // namespace
+
+TEST_CASE("where a strap's round end begins is found at its new place or refused", "[redraw][law]") {
+  int kept_vertex = 0;
+  int refused = 0;
+  test::holds_for_all("a corner is found where it is drawn, or refused", [&] {
+    RoundStrap strap;
+    strap.width = *rc::gen::inRange(8, 30);
+    strap.chords = *rc::gen::element(0, 8, 14, 40);
+    const double length = *rc::gen::inRange(60, 250);
+    const double longer = *rc::gen::inRange(-110, 111) / 10.0;
+    RC_PRE(std::abs(longer) > 0.2);
+    const OutlineRuler was = round_strap(strap, length);
+    // The old places may still have a vertex: the sides are drawn on in chords.
+    strap.step = *rc::gen::element(0.0, length / 40.0, length);
+    const OutlineRuler now = round_strap(strap, length + longer);
+    const std::vector<Vec2> places{{0, 0}, {length, 0}, {length, strap.width}, {0, strap.width}};
+    const CornersFound found = match_corners(was, now, places, {});
+    for (std::size_t i = 0; i < places.size(); ++i) {
+      const bool moves = i == 1 || i == 2;
+      if (!found.corners[i].problem.empty()) {
+        RC_ASSERT(moves);
+        ++refused;
+        continue;
+      }
+      const Vec2 there = moves ? Vec2{places[i].x + longer, places[i].y} : places[i];
+      RC_ASSERT(distance(found.corners[i].at, there) < 0.06);
+    }
+    if (strap.step > 0.0 && longer > 0.0) ++kept_vertex;
+  });
+  CHECK(kept_vertex > 5);
+  CHECK(refused > 50);
+}
+
+TEST_CASE("a corner that is lost on its line is refused with the place of a joint like it", "[redraw]") {
+  const CornersFound found =
+      match_corners(round_strap({}, 245), round_strap({}, 253), {{0, 0}, {245, 0}, {245, 14}, {0, 14}}, {});
+  CHECK(found.corners[0].problem.empty());
+  CHECK(found.corners[1].problem.find("a joint like it is drawn at (253.000, 0.000), 8.000 mm off") !=
+        std::string::npos);
+  CHECK(found.corners[2].problem.find("(253.000, 14.000), 8.000 mm off") != std::string::npos);
+}
+
+TEST_CASE(
+    "of a corner on a line at which nothing was drawn something is said only where it changed beside it",
+    "[redraw]") {
+  const OutlineRuler was(closed_lines({{0, 0}, {100, 0}, {100, 40}, {0, 40}}));
+  const CornersFound same = match_corners(was, was, {{0, 0}, {60, 0}}, {});
+  CHECK(same.corners[1].how == FoundHow::kOnLine);
+  CHECK(same.corners[1].told.empty());
+  CHECK(same.corners[1].at == Vec2{60, 0});
+  const OutlineRuler now(closed_lines({{0, 0}, {104, 0}, {100, 40}, {0, 40}}));
+  const CornersFound changed = match_corners(was, now, {{0, 0}, {60, 0}}, {});
+  CHECK(changed.corners[1].problem.empty());
+  CHECK(changed.corners[1].told.find("it stays at (60.000, 0.000), where nothing is drawn") == 0);
+  // A vertex that is left out where nothing else changes was none of a corner's.
+  const OutlineRuler more(closed_lines({{0, 0}, {60, 0}, {100, 0}, {100, 40}, {0, 40}}));
+  const CornersFound fewer = match_corners(more, was, {{0, 0}, {60, 0}}, {});
+  CHECK(fewer.corners[1].problem.empty());
+  CHECK(fewer.corners[1].told.find("nothing is drawn at (60.000, 0.000) any more") == 0);
+}
+
+TEST_CASE("an edge's largest deviation is the largest, and where it is", "[redraw][law]") {
+  test::holds_for_all("one vertex drawn out of a straight edge is the farthest", [] {
+    const double x = *rc::gen::inRange(50, 1950) / 10.0;
+    const double out = *rc::gen::inRange(2, 90) / 10.0;
+    const double beside = *rc::gen::inRange(1, 40) / 10.0;
+    RC_PRE(x - beside > 0.0 && x + beside < 200.0);
+    PieceSpec spec;
+    spec.corners = {{"a", Vec2{0, 0}}, {"b", Vec2{200, 0}}};
+    spec.edges.resize(2);
+    spec.edges[0].name = "feather";
+    spec.edges[0].from = "a";
+    spec.edges[0].to = "b";
+    spec.edges[1].name = "top";
+    spec.edges[1].from = "b";
+    spec.edges[1].to = "a";
+    PieceTwin twin{&spec, 0, OutlineRuler(closed_lines({{0, 0}, {200, 0}, {200, 60}, {0, 60}})), 0, {}, {}};
+    twin.now.emplace(
+        closed_lines({{0, 0}, {x - beside, 0}, {x, -out}, {x + beside, 0}, {200, 0}, {200, 60}, {0, 60}}));
+    const std::vector<Vec2> places{{0, 0}, {200, 0}};
+    const std::vector<RedrawnEdge> moved =
+        moved_edges(twin, places, match_corners(twin.was, *twin.now, places, {}));
+    RC_ASSERT(moved.size() == 1u);
+    RC_ASSERT(moved[0].name == "feather");
+    RC_ASSERT(std::abs(moved[0].most - out) < 1e-6);
+    RC_ASSERT(distance(moved[0].at, {x, -out}) < 1e-6);
+  });
+}
+
+TEST_CASE("a notch that is drawn longer or shorter is told with both depths", "[redraw]") {
+  const auto piece = [](double depth) {
+    BoundPiece one;
+    one.spec.name = "vamp";
+    BoundNick nick;
+    nick.at = {40, 0};
+    nick.depth = depth;
+    one.nicks.push_back(nick);
+    return one;
+  };
+  const auto told = [&](double was, double now) {
+    std::vector<std::string> says;
+    tell_drawn_things(piece(was), piece(now), 12.0, says);
+    CHECK(says.empty() == nicks_as_deep(piece(was), piece(now)));
+    return says.empty() ? std::string() : says.front();
+  };
+  CHECK(told(4, 4.02).empty());
+  for (const double now : {6.0, 4.5, 2.5, 12.0})
+    CHECK(told(4, now).find(
+              fmt::format("it is drawn {:.3f} mm deep, and was 4.000 mm deep; its nick is now cut "
+                          "{:g} mm deep",
+                          now, now)) != std::string::npos);
+  CHECK(told(4, 0).find("drawn without a depth, and was 4.000 mm deep; its nick is now cut 3 mm deep") !=
+        std::string::npos);
+}
+
+}  // namespace lastwright
