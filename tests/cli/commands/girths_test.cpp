@@ -303,7 +303,7 @@ TEST_CASE("a sheet for the floor has limits beside the values, and boxes", "[gir
   const auto whole = run_binary("girths " + demo_style() + " --sizes 8 --widths F --format html");
   CHECK(says(whole.output, ">no limit</td><td data-of=\"wanted, mm\">217.0</td>"));
   CHECK(says(whole.output, "<td class=\"fill\" data-of=\"left, read\"></td>"));
-  CHECK(says(whole.output, "<dd>short heel, long heel, tread, seat: by default, "));
+  CHECK(says(whole.output, "; short heel, long heel, tread, seat: by default, "));
   // The sheet to fill in says the same of its limits, all of them in JSON too.
   const auto fact = [&](const char* options) {
     const auto printed =
