@@ -12,6 +12,7 @@
 #include "geometry/counted.hpp"
 #include "grading/checks/style_checks.hpp"
 #include "grading/grade/girth_line.hpp"
+#include "grading/style/forme_lookup.hpp"
 
 namespace lastwright {
 
@@ -42,24 +43,12 @@ struct DrawnLine {
   [[nodiscard]] double off() const { return drawn - base - line->extra.value_or(Millimetres(0.0)).value(); }
 };
 
-double drawn_length(const FormeSpec& forme, const MeasureLine& line) {
-  const auto place = [&](const std::string& name) {
-    const auto found = std::find_if(forme.points.begin(), forme.points.end(),
-                                    [&](const NamedPoint& one) { return one.name == name; });
-    invariant(found != forme.points.end(), "a line's points are on its forme");
-    return found->at;
-  };
-  return distance(place(line.from), place(line.to));
-}
-
 class BaseChecker {
  public:
   BaseChecker(const StyleSpec& style, const MeasureTable& table) : style_(style), table_(table) {
     for (const FormeSpec& forme : style.formes) {
       for (const Rule& rule : forme.rules) {
-        const MeasureLine* line = std::get_if<MeasureLine>(&rule);
-        if (const auto* check = std::get_if<CheckLine>(&rule)) line = &check->line;
-        if (line != nullptr) lines_.push_back(looked_at(forme, *line));
+        if (const MeasureLine* line = rule_line(rule)) lines_.push_back(looked_at(forme, *line));
       }
     }
   }
@@ -308,11 +297,7 @@ class BaseChecker {
 
   // The two lines that set the proportional grade, one along the base line and one across.
   void add_directions(const FormeSpec& forme, std::vector<StyleFinding>& findings) const {
-    const auto place = [&](const std::string& name) {
-      return std::find_if(forme.points.begin(), forme.points.end(),
-                          [&](const NamedPoint& one) { return one.name == name; })
-          ->at;
-    };
+    const auto place = [&](const std::string& name) { return drawn_place(forme, name); };
     add_girth_line(forme, findings);
     const Vec2 axis = place(forme.base_line.second) - place(forme.base_line.first);
     for (const bool along : {true, false}) {

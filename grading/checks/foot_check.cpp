@@ -9,6 +9,7 @@
 
 #include "geometry/curve/course.hpp"
 #include "grading/grade/grade.hpp"
+#include "grading/style/forme_lookup.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -32,9 +33,8 @@ int side_named(const std::string& name) {
 }
 
 std::optional<Vec2> point_named(const FormeSpec& forme, const char* word) {
-  const auto found = std::find_if(forme.points.begin(), forme.points.end(),
-                                  [&](const NamedPoint& one) { return one.name == word; });
-  return found == forme.points.end() ? std::nullopt : std::optional(found->at);
+  const NamedPoint* point = find_point(forme, word);
+  return point == nullptr ? std::nullopt : std::optional(point->at);
 }
 
 // What is named inside or outside, by the side of the line from heel to toe that it lies on.

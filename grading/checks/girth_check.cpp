@@ -7,6 +7,7 @@
 #include "geometry/tolerance.hpp"
 #include "grading/checks/style_checks.hpp"
 #include "grading/grade/girth_line.hpp"
+#include "grading/style/forme_lookup.hpp"
 
 namespace lastwright {
 

@@ -8,6 +8,7 @@
 #include <optional>
 
 #include "geometry/counted.hpp"
+#include "grading/style/forme_lookup.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -212,15 +213,6 @@ void add_unlike_groups(const StyleGrade& grade, std::vector<StyleFinding>& all) 
 }
 
 }  // namespace
-
-Vec2 base_direction(const FormeSpec& forme) {
-  const auto place = [&](const std::string& name) {
-    return std::find_if(forme.points.begin(), forme.points.end(),
-                        [&](const NamedPoint& one) { return one.name == name; })
-        ->at;
-  };
-  return unit(place(forme.base_line.second) - place(forme.base_line.first));
-}
 
 bool of_the_last(const StyleSpec& style, const FormeSpec& forme) {
   return role_of(forme).has_value() ||

@@ -13,8 +13,6 @@ namespace lastwright {
 struct FormeSpec;
 struct StyleSpec;
 
-// From one end of the base line to the other.
-Vec2 base_direction(const FormeSpec& forme);
 // What lies on the last is upper or bottom by its role, or its line is part of a girth; a strap is neither.
 bool of_the_last(const StyleSpec& style, const FormeSpec& forme);
 

@@ -8,8 +8,9 @@
 #include <optional>
 
 #include "grading/checks/growth_check.hpp"
-#include "grading/grade/girth_line.hpp"
+#include "grading/checks/measure_roles.hpp"
 #include "grading/sizes/stated_run.hpp"
+#include "grading/style/forme_lookup.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -68,7 +69,7 @@ void compare(const char* check, const std::vector<NamedStep>& steps, bool by_siz
 class Steps {
  public:
   Steps(const StyleSpec& style, const StyleGrade& grade, const MeasureTable& table)
-      : style_(style), grade_(grade), table_(table) {
+      : style_(style), grade_(grade), table_(table), roles_(style) {
     sizes_ = stated_sizes(grade.run);
     widths_ = stated_widths(grade.run);
   }
@@ -140,14 +141,8 @@ class Steps {
     std::vector<NamedStep> steps;
     for (const FormeSpec& forme : style_.formes) {
       for (const Rule& rule : forme.rules) {
-        const auto* line = std::get_if<MeasureLine>(&rule);
-        if (const auto* check = std::get_if<CheckLine>(&rule)) line = &check->line;
+        const MeasureLine* line = rule_line(rule);
         if (line == nullptr || line->carries.size() < 2) continue;  // of one measure: told with the measure
-        const auto point = [&](const std::string& name) {
-          return std::find_if(forme.points.begin(), forme.points.end(),
-                              [&](const NamedPoint& one) { return one.name == name; })
-              ->at;
-        };
         const auto carried = [&](const SizeWidth& at) {
           double sum = 0.0;
           for (const auto& [measure, share] : line->carries)
@@ -156,49 +151,10 @@ class Steps {
         };
         steps.push_back(
             step_of(fmt::format("{}: {}, by {}", forme.name, line->name, by_size ? "size" : "width"),
-                    distance(point(line->from), point(line->to)), by_size, carried));
+                    drawn_length(forme, *line), by_size, carried));
       }
     }
     return steps;
-  }
-
-  // Whether a line drives a forme of the last by this measure.
-  [[nodiscard]] bool drives_the_last(const std::string& measure) const {
-    return std::any_of(style_.formes.begin(), style_.formes.end(), [&](const FormeSpec& forme) {
-      return of_the_last(style_, forme) &&
-             std::any_of(forme.rules.begin(), forme.rules.end(), [&](const Rule& rule) {
-               const auto* line = std::get_if<MeasureLine>(&rule);
-               return line != nullptr && std::any_of(line->carries.begin(), line->carries.end(),
-                                                     [&](const auto& one) { return one.first == measure; });
-             });
-    });
-  }
-
-  // Whether a line of a forme of the last carries it, driving or not.
-  [[nodiscard]] bool shapes_the_last(const std::string& measure) const {
-    return std::any_of(style_.formes.begin(), style_.formes.end(), [&](const FormeSpec& forme) {
-      return of_the_last(style_, forme) &&
-             std::any_of(forme.rules.begin(), forme.rules.end(), [&](const Rule& rule) {
-               const auto* line = std::get_if<MeasureLine>(&rule);
-               if (const auto* check = std::get_if<CheckLine>(&rule)) line = &check->line;
-               return line != nullptr && carries(*line, measure);
-             });
-    });
-  }
-  static bool carries(const MeasureLine& line, const std::string& measure) {
-    return std::any_of(line.carries.begin(), line.carries.end(),
-                       [&](const auto& one) { return one.first == measure; });
-  }
-  [[nodiscard]] bool is_girth(const std::string& measure) const {
-    return std::any_of(style_.girths.begin(), style_.girths.end(),
-                       [&](const GirthSpec& girth) { return girth.measure == measure; });
-  }
-  // Whether it carries the length line of such a forme.
-  [[nodiscard]] bool sets_length(const std::string& measure, bool of_last) const {
-    return std::any_of(style_.formes.begin(), style_.formes.end(), [&](const FormeSpec& forme) {
-      const MeasureLine* line = find_line(forme, forme.length_line);
-      return line != nullptr && of_the_last(style_, forme) == of_last && carries(*line, measure);
-    });
   }
 
   // What shapes the last beside its length: how much of itself a measure grows by in a size or a width, as
@@ -215,13 +171,13 @@ class Steps {
     for (std::size_t m = 0; m < steps.size(); ++m) {
       const NamedStep& one = steps[m];
       const std::string& name = table_.measures()[m].name;
-      const bool of_last = shapes_the_last(name);
-      if (one.share() <= 0.0 || sets_length(name, true) || (!of_last && of_size) ||
+      const bool of_last = roles_.shapes_the_last(name);
+      if (one.share() <= 0.0 || roles_.sets_length(name, true) || (!of_last && of_size) ||
           has_told("measure step", one.subject))
         continue;
       const double ratio = one.share() / *length;
-      const bool across = of_last && (is_girth(name) || across_bottom(name));
-      double least = of_size ? (is_girth(name) ? kLeastGirth : kLeast) : 0.0;
+      const bool across = of_last && (roles_.is_girth(name) || roles_.across_bottom(name));
+      double least = of_size ? (roles_.is_girth(name) ? kLeastGirth : kLeast) : 0.0;
       if (!of_size && across) least = kLeastByWidth;
       if (ratio >= least && ratio <= (of_size ? kMost : kMostByWidth)) continue;
       all_.push_back(told(
@@ -244,22 +200,11 @@ class Steps {
     }
     return std::nullopt;
   }
-  // Whether a line of a bottom other than its length line carries it.
-  [[nodiscard]] bool across_bottom(const std::string& measure) const {
-    return std::any_of(style_.formes.begin(), style_.formes.end(), [&](const FormeSpec& forme) {
-      return role_of(forme) == FormeRole::kBottom &&
-             std::any_of(forme.rules.begin(), forme.rules.end(), [&](const Rule& rule) {
-               const auto* line = std::get_if<MeasureLine>(&rule);
-               return line != nullptr && line->name != forme.length_line && carries(*line, measure);
-             });
-    });
-  }
-
   // Lasts of all widths are as long.
   void longer_in_width(const std::vector<NamedStep>& by_width) {
     for (std::size_t m = 0; m < by_width.size(); ++m) {
       const NamedStep& one = by_width[m];
-      if (std::abs(one.step) <= 1e-9 || !sets_length(table_.measures()[m].name, true) ||
+      if (std::abs(one.step) <= 1e-9 || !roles_.sets_length(table_.measures()[m].name, true) ||
           has_told("measure step", one.subject))
         continue;
       all_.push_back(
@@ -319,9 +264,9 @@ class Steps {
     for (std::size_t m = 0; m < by_size.size(); ++m) {
       const NamedStep& one = by_size[m];
       const std::string& name = table_.measures()[m].name;
-      const bool of_last = drives_the_last(name);
+      const bool of_last = roles_.drives_the_last(name);
       if (std::abs(one.step) > 1e-9 || one.least < -1e-9 || one.whole < (of_last ? kNarrow : kLong) ||
-          (!of_last && !sets_length(name, false)))
+          (!of_last && !roles_.sets_length(name, false)))
         continue;
       all_.push_back(told(
           "measure step", one,
@@ -368,16 +313,11 @@ class Steps {
   // A point that is moved by hand, beside what growing in proportion would move it.
   void points() {
     for (const FormeSpec& forme : style_.formes) {
-      const auto place = [&](const std::string& name) {
-        return std::find_if(forme.points.begin(), forme.points.end(),
-                            [&](const NamedPoint& one) { return one.name == name; })
-            ->at;
-      };
-      const Vec2 along = unit(place(forme.base_line.second) - place(forme.base_line.first));
+      const Vec2 along = base_direction(forme);
       for (const Rule& rule : forme.rules) {
         const auto* point = std::get_if<PointRule>(&rule);
         if (point == nullptr) continue;
-        const Vec2 from_fixed = place(point->point) - place(forme.fixed_point);
+        const Vec2 from_fixed = drawn_place(forme, point->point) - drawn_place(forme, forme.fixed_point);
         const Vec2 move = point->per_size.x * along + point->per_size.y * left_of(along);
         const double usual = growth_ * norm(from_fixed);
         NamedStep step{forme.name + ": " + point->point, "", norm(move), 0.0, 1.0};
@@ -399,6 +339,7 @@ class Steps {
   const StyleSpec& style_;
   const StyleGrade& grade_;
   const MeasureTable& table_;
+  MeasureRoles roles_;
   std::vector<Size> sizes_;
   std::vector<Width> widths_;
   double growth_ = 0.0;

@@ -11,6 +11,7 @@
 #include "geometry/curve/nearest.hpp"
 #include "geometry/tolerance.hpp"
 #include "grading/checks/sole_check.hpp"
+#include "grading/style/forme_lookup.hpp"
 
 namespace lastwright {
 

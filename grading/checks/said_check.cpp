@@ -15,6 +15,7 @@
 #include "grading/checks/growth_check.hpp"
 #include "grading/grade/girth_line.hpp"
 #include "grading/sizes/stated_run.hpp"
+#include "grading/style/forme_lookup.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -225,8 +226,7 @@ class SaidChecker {
     };
     for (const FormeSpec& forme : style_.formes) {
       for (const Rule& rule : forme.rules) {
-        const MeasureLine* line = std::get_if<MeasureLine>(&rule);
-        if (const auto* check = std::get_if<CheckLine>(&rule)) line = &check->line;
+        const MeasureLine* line = rule_line(rule);
         if (line == nullptr || line->extra || line->carries.size() != 1 ||
             line->carries.front().second != Fraction(1))
           continue;

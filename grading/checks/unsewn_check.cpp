@@ -9,7 +9,7 @@
 #include "geometry/box2.hpp"
 #include "geometry/curve/course.hpp"
 #include "grading/checks/edges_together.hpp"
-#include "grading/checks/growth_check.hpp"
+#include "grading/style/forme_lookup.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {

@@ -11,8 +11,8 @@
 
 #include "geometry/counted.hpp"
 #include "grading/checks/extent_along.hpp"
-#include "grading/checks/growth_check.hpp"
 #include "grading/grade/girth_line.hpp"
+#include "grading/style/forme_lookup.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {

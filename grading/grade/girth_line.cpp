@@ -7,6 +7,7 @@
 #include "geometry/curve/intersect.hpp"
 #include "geometry/tolerance.hpp"
 #include "grading/grade/point_moves.hpp"
+#include "grading/style/forme_lookup.hpp"
 
 namespace lastwright {
 
@@ -37,15 +38,6 @@ std::vector<Vec2> graded_in_cells(const GradedForme& forme, Vec2 drawn) {
 }
 
 }  // namespace
-
-const MeasureLine* find_line(const FormeSpec& forme, const std::string& name) {
-  for (const Rule& rule : forme.rules) {
-    if (const auto* line = std::get_if<MeasureLine>(&rule); line && line->name == name) return line;
-    if (const auto* check = std::get_if<CheckLine>(&rule); check && check->line.name == name)
-      return &check->line;
-  }
-  return nullptr;
-}
 
 std::vector<Stretch> stretches_inside(const ArcSegment& line, const ClosedArcPath& outline) {
   const double whole = line.chord();

@@ -2,20 +2,14 @@
 #pragma once
 
 #include <cstddef>
-#include <string>
 #include <vector>
 
 #include "geometry/curve/arc_path.hpp"
 
 namespace lastwright {
 
-struct FormeSpec;
-struct MeasureLine;
 struct StyleGrade;
 struct StyleSpec;
-
-// The measure line or check line of this name; null where the forme has none.
-const MeasureLine* find_line(const FormeSpec& forme, const std::string& name);
 
 struct GirthLine {
   std::size_t girth = 0;  // index into the style's girths

@@ -7,6 +7,7 @@
 #include "geometry/files/read_file.hpp"
 #include "geometry/tolerance.hpp"
 #include "grading/json/json_text.hpp"
+#include "grading/style/forme_lookup.hpp"
 
 namespace lastwright {
 
@@ -68,8 +69,6 @@ Result<FollowedLast> follow_last(FormeSpec& forme, const std::string& file) {
               "{} has no rule for the point '{}': it lies beyond the last, or the run did not cover it", file,
               name));
     }
-    const auto point = std::find_if(forme.points.begin(), forme.points.end(),
-                                    [&](const NamedPoint& p) { return p.name == name; });
     const bool own = std::any_of(forme.rules.begin(), forme.rules.end(), [&](const Rule& r) {
       const PointRule* stated = std::get_if<PointRule>(&r);
       return stated && stated->point == name;
@@ -82,7 +81,7 @@ Result<FollowedLast> follow_last(FormeSpec& forme, const std::string& file) {
     const std::string where = pointer_to(at, name);
     const Result<Vec2> drawn = pair_at(*document, *rule, where, "drawn");
     if (!drawn) return drawn.problem();
-    if (const double off = distance(*drawn, point->at); !(off <= tolerance::kArcFit.value())) {
+    if (const double off = distance(*drawn, drawn_place(forme, name)); !(off <= tolerance::kArcFit.value())) {
       Problem moved = in_style(forme, step,
                                fmt::format("the rule of the point '{}' was fitted where the point was drawn "
                                            "elsewhere: run lastwright last formes again",

@@ -8,6 +8,7 @@
 #include <optional>
 
 #include "grading/grade/girth_line.hpp"
+#include "grading/style/forme_lookup.hpp"
 
 namespace lastwright {
 

@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "grading/json/json_text.hpp"
+#include "grading/style/forme_lookup.hpp"
 
 namespace lastwright {
 
@@ -14,25 +15,6 @@ const FormeSpec* forme_of(const StyleSpec& style, const std::string& name) {
   const auto it = std::find_if(style.formes.begin(), style.formes.end(),
                                [&](const FormeSpec& f) { return f.name == name; });
   return it == style.formes.end() ? nullptr : &*it;
-}
-
-const MeasureLine* line_of(const FormeSpec& forme, const std::string& name) {
-  for (const Rule& rule : forme.rules) {
-    const MeasureLine* line = std::get_if<MeasureLine>(&rule);
-    if (const CheckLine* check = std::get_if<CheckLine>(&rule)) line = &check->line;
-    if (line && line->name == name) return line;
-  }
-  return nullptr;
-}
-
-double drawn_length(const FormeSpec& forme, const MeasureLine& line) {
-  const auto place = [&](const std::string& name) {
-    const auto it = std::find_if(forme.points.begin(), forme.points.end(),
-                                 [&](const NamedPoint& p) { return p.name == name; });
-    invariant(it != forme.points.end(), "the reader of styles checks the points of lines");
-    return it->at;
-  };
-  return distance(place(line.from), place(line.to));
 }
 
 double carried(const MeasureTable& table, const MeasureLine& line, const SizeWidth& at) {
@@ -57,7 +39,7 @@ std::vector<GirthTie> ties_of(const LoadedStyle& style, const SizeWidth& at,
           girth.measure, values[i].definition, values[i].skin - values[i].bottom, values[i].bottom, 0.0, 0.0};
       for (const GirthPart& part : girth.parts) {
         const FormeSpec* forme = forme_of(style.spec, part.forme);
-        const MeasureLine* line = forme ? line_of(*forme, part.line) : nullptr;
+        const MeasureLine* line = forme ? find_line(*forme, part.line) : nullptr;
         if (!line) continue;
         (role_of(*forme) == FormeRole::kBottom ? tie.formes_bottom : tie.formes_upper) +=
             part.times.value() * (drawn_length(*forme, *line) + carried(style.measures, *line, at));

@@ -7,6 +7,7 @@
 
 #include "geometry/curve/nearest.hpp"
 #include "geometry/tolerance.hpp"
+#include "grading/style/forme_lookup.hpp"
 
 namespace lastwright {
 
@@ -171,11 +172,7 @@ Result<OpenChain> stretch_of(const std::vector<Curve>& outline, const CornerPlac
 
 Vec2 corner_place(const CornerSpec& corner, const FormeSpec& forme) {
   if (const auto* at = std::get_if<Vec2>(&corner.at)) return *at;
-  const auto& name = std::get<std::string>(corner.at);
-  const auto point = std::find_if(forme.points.begin(), forme.points.end(),
-                                  [&](const NamedPoint& one) { return one.name == name; });
-  invariant(point != forme.points.end(), "a corner names a point of its forme");
-  return point->at;
+  return drawn_place(forme, std::get<std::string>(corner.at));
 }
 
 Result<SplitOutline> split_outline(const ClosedOutline& outline, const PieceSpec& spec,

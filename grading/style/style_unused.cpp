@@ -6,6 +6,7 @@
 #include <set>
 
 #include "grading/json/json_text.hpp"
+#include "grading/style/forme_lookup.hpp"
 
 namespace lastwright {
 
@@ -38,8 +39,7 @@ class UnusedFinder {
     std::set<std::string> carried;
     for (const FormeSpec& forme : style_.formes) {
       for (const Rule& rule : forme.rules) {
-        const MeasureLine* line = std::get_if<MeasureLine>(&rule);
-        if (const auto* check = std::get_if<CheckLine>(&rule)) line = &check->line;
+        const MeasureLine* line = rule_line(rule);
         if (line == nullptr) continue;
         for (const auto& [measure, share] : line->carries) {
           if (share != Fraction(0)) carried.insert(measure);
@@ -77,9 +77,7 @@ class UnusedFinder {
     std::set<std::string> named{forme.base_line.first, forme.base_line.second, forme.fixed_point};
     const auto add = [&](const std::vector<std::string>& all) { named.insert(all.begin(), all.end()); };
     for (const Rule& rule : forme.rules) {
-      const MeasureLine* line = std::get_if<MeasureLine>(&rule);
-      if (const auto* check = std::get_if<CheckLine>(&rule)) line = &check->line;
-      if (line != nullptr) add({line->from, line->to});
+      if (const MeasureLine* line = rule_line(rule)) add({line->from, line->to});
       if (const auto* point = std::get_if<PointRule>(&rule)) add({point->point});
       if (const auto* hold = std::get_if<Hold>(&rule)) add(hold->points);
       if (const auto* straight = std::get_if<Straight>(&rule)) add(straight->points);

@@ -1,4 +1,5 @@
 #include "grading/lasts/formes/forme_tie.hpp"
+#include "grading/style/forme_lookup.hpp"
 
 #include <algorithm>
 #include <cmath>
@@ -19,15 +20,6 @@ std::optional<Vec2> point_of(const LastForme& forme, const std::string& name) {
     if (p.name == name) return p.at;
   }
   return std::nullopt;
-}
-
-const MeasureLine* line_named(const FormeSpec& forme, const std::string& name) {
-  for (const Rule& rule : forme.rules) {
-    const MeasureLine* line = std::get_if<MeasureLine>(&rule);
-    if (const CheckLine* check = std::get_if<CheckLine>(&rule)) line = &check->line;
-    if (line && line->name == name) return line;
-  }
-  return nullptr;
 }
 
 // The last's points at the ends of a girth's line: the lower one first.
@@ -54,7 +46,7 @@ Pairs pairs_of(const StyleSpec& style, const FormeSpec& forme, const LastForme& 
   const Vec2 along = *point_of(forme, forme.base_line.second) - *point_of(forme, forme.base_line.first);
   for (const GirthSpec& girth : style.girths) {
     for (const GirthPart& part : girth.parts) {
-      const MeasureLine* line = part.forme == forme.name ? line_named(forme, part.line) : nullptr;
+      const MeasureLine* line = part.forme == forme.name ? find_line(forme, part.line) : nullptr;
       const std::size_t word = girth.measure.find(" girth");
       if (!line || word == std::string::npos) continue;
       std::optional<Vec2> low = point_of(forme, line->from);

@@ -4,6 +4,7 @@
 #include <cmath>
 
 #include "grading/grade/grade_map.hpp"
+#include "grading/style/forme_lookup.hpp"
 
 namespace lastwright {
 
@@ -42,8 +43,7 @@ ComparedForme compared(const FormeTie& tie, const GradeMap& map, const Drivers& 
   }
   for (const LineReading& reading : map.readings(step, drivers)) {
     for (const Rule& rule : map.forme().rules) {
-      const MeasureLine* line = std::get_if<MeasureLine>(&rule);
-      if (const CheckLine* check = std::get_if<CheckLine>(&rule)) line = &check->line;
+      const MeasureLine* line = rule_line(rule);
       if (!line || line->name != reading.line) continue;
       const std::optional<Vec2> from = place_of(line->from);
       const std::optional<Vec2> to = place_of(line->to);
@@ -79,12 +79,7 @@ Result<std::vector<ComparedForme>> compare_rules(const LoadedStyle& style, const
 std::vector<FittedRule> fit_rules(const LoadedStyle& style, const FormeTie& tie, std::size_t tie_number,
                                   const std::vector<ComparedForme>& compared) {
   const FormeSpec& forme = style.spec.formes[tie.forme];
-  const auto drawn = [&](const std::string& name) {
-    return std::find_if(forme.points.begin(), forme.points.end(),
-                        [&](const NamedPoint& p) { return p.name == name; })
-        ->at;
-  };
-  const Vec2 along = unit(drawn(forme.base_line.second) - drawn(forme.base_line.first));
+  const Vec2 along = base_direction(forme);
   const auto in_base = [&](Vec2 v) { return Vec2{dot(along, v), cross(along, v)}; };
   std::vector<FittedRule> rules;
   for (const TiedPoint& point : tie.points) {

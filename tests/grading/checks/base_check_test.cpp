@@ -32,6 +32,7 @@ struct Sample {
     if (here == style.formes.end()) {
       here = style.formes.emplace(here);
       here->name = forme;
+      here->base_line = {name + " from", name + " to"};
     }
     FormeSpec& on = *here;
     on.points.push_back({name + " from", {3, 4}});

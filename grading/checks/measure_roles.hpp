@@ -1,0 +1,28 @@
+// What a measure does on the formes of a style.
+#pragma once
+
+#include <string>
+
+namespace lastwright {
+
+struct StyleSpec;
+
+class MeasureRoles {
+ public:
+  explicit MeasureRoles(const StyleSpec& style) : style_(style) {}
+
+  // Whether a line of a forme of the last carries it, driving or only checked.
+  [[nodiscard]] bool shapes_the_last(const std::string& measure) const;
+  // Whether such a line drives the forme.
+  [[nodiscard]] bool drives_the_last(const std::string& measure) const;
+  // Whether it carries the length line of a forme of the last, or of one beside it.
+  [[nodiscard]] bool sets_length(const std::string& measure, bool of_last) const;
+  // Whether a driving line of a bottom other than its length line carries it.
+  [[nodiscard]] bool across_bottom(const std::string& measure) const;
+  [[nodiscard]] bool is_girth(const std::string& measure) const;
+
+ private:
+  const StyleSpec& style_;
+};
+
+}  // namespace lastwright
