@@ -276,6 +276,37 @@ Json rows_json(const StripRows& rows) {
           {"second", std::move(second)}};
 }
 
+Json stretches_json(const RollLay& lay) {
+  Json stretches = Json::array();
+  for (const RollPart& part : lay.parts) {
+    stretches.push_back({{"count", part.count},
+                         {"length_mm", to_five(part.length)},
+                         {"as_drawn", part.pieces.as_drawn},
+                         {"mirrored", part.pieces.mirrored},
+                         {"for_both_feet", part.pieces.either},
+                         {"by_boxes", part.rows.boxes},
+                         {"rows", rows_json(part.rows)}});
+  }
+  return stretches;
+}
+
+// What `rows` and `roll` of a piece mean.
+constexpr const char* kAbout =
+    "rows: what one of many takes; roll: the stretches that all of them take, one behind the other, each so "
+    "many times (count). To lay a piece, turn the drawing by turned_deg to the left and move the middle of "
+    "its "
+    "box to a place. Places (first and second) are x along the rows and y across them from the middle of the "
+    "roll or sheet; in each row others follow period_mm apart. A second piece is, after turning and about "
+    "the "
+    "middle of its box, of kind 'half turned' turned half round, of kind 'mirrored' mirrored in the line x = "
+    "0, "
+    "of kind 'mirrored and half turned' mirrored in the line y = 0. length_mm of rows is what one piece "
+    "reaches "
+    "along them with half the gap before and behind it; a stretch begins where the first of its pieces does "
+    "and "
+    "ends where the last one does. Where by_boxes, the places of a stretch take pieces of either hand, the "
+    "mirrored ones mirrored in the line y = 0.";
+
 Json area_or_null(const std::optional<double>& value) {
   return value ? Json(to_tenth(*value)) : Json(nullptr);
 }
@@ -333,7 +364,10 @@ std::string needs_json(const Needs& needs, const Order& order, const FailedStyle
                       {"per_unit", json_or_null(need.per_unit)},
                       {"laid", need.laid}});
     if (need.rows) pieces.back()["rows"] = rows_json(*need.rows);
-    if (need.stretch) pieces.back()["roll_mm"] = to_five(*need.stretch);
+    if (need.on_roll) {
+      pieces.back()["roll_mm"] = to_five(need.on_roll->length);
+      pieces.back()["roll"] = stretches_json(*need.on_roll);
+    }
   }
   Json more = Json::array();
   for (const PairNeed& need : needs.more) {
@@ -358,6 +392,7 @@ std::string needs_json(const Needs& needs, const Order& order, const FailedStyle
                      {"not_in_it", cost.missing}});
   }
   Json json{{"lastwright_needs", 1},
+            {"about", kAbout},
             {"pairs", needs.pairs},
             {"materials", std::move(materials)},
             {"pieces", std::move(pieces)},

@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <limits>
 #include <utility>
 
 #include "geometry/lattice/small_program.hpp"
@@ -9,6 +10,13 @@
 namespace lastwright {
 
 namespace {
+
+// Of the cell that a search begins with. Shapes that lie free of each other cover a tenth of it and more.
+constexpr double kLeastCell = 0.1;
+
+// That are looked at of one lattice, some hundred times what any packing has: one with more is no packing,
+// and counts as one that overlaps without end.
+constexpr std::size_t kMostContacts = 50'000;
 
 // A half plane for the offset i a + j b (+ second).
 struct PairTouch {
@@ -21,6 +29,7 @@ struct Seen {
   std::vector<PairTouch> contacts;
   RowSpan span;  // where rows are asked for
   double depth = 0.0;
+  [[nodiscard]] bool too_many() const { return contacts.size() > kMostContacts; }
 };
 
 void look(const Lattice& lattice, const SumObstacle& obstacle, bool mixed, double step, Seen& seen) {
@@ -39,6 +48,9 @@ void look(const Lattice& lattice, const SumObstacle& obstacle, bool mixed, doubl
       seen.contacts.push_back({at, mixed, line});
       seen.depth = std::max(seen.depth, -line.apart);
     }
+    if (!seen.too_many()) continue;
+    seen.depth = std::numeric_limits<double>::infinity();
+    return;
   }
 }
 
@@ -132,17 +144,23 @@ Polished polish(const Lattice& start, const LatticeRules& rules, const PolishOpt
   Lattice now = tidy(start);
   double step = options.first_step;
   Seen seen = look(now, rules, step, options);
+  std::size_t contacts = seen.contacts.size();
+  if (seen.too_many()) return {now, now.cell_area(), seen.depth, contacts};
   const double price = 10.0 * (norm(now.a) + norm(now.b));
   const double height = now.b.y;
+  // Where shapes lie as deep in each other as can be, a smaller cell costs nothing: round by round it would
+  // come to nothing, and see ever more shapes.
+  const double least_cell = kLeastCell * now.cell_area();
   const auto merit = [&](const Lattice& lattice, double depth) {
     return (options.rows > 0 ? lattice.a.x * height : lattice.cell_area()) + price * depth;
   };
   for (int round = 0; round < options.most_rounds && step >= options.last_step; ++round) {
     const Lattice next = tidy(changed(now, seen, step, price, options));
     const double kept = merit(now, seen.depth);
-    const bool sound = next.cell_area() > 0.1 * now.cell_area();
+    const bool sound = next.cell_area() > least_cell;
     Seen ahead = sound ? look(next, rules, step, options) : Seen{};
-    const double gain = sound ? kept - merit(next, ahead.depth) : -1.0;
+    contacts += ahead.contacts.size();
+    const double gain = sound && !ahead.too_many() ? kept - merit(next, ahead.depth) : -1.0;
     if (gain <= 1e-13 * kept) {
       step *= 0.3;  // what was seen in a wider box holds in a narrower one
       continue;
@@ -157,7 +175,7 @@ Polished polish(const Lattice& start, const LatticeRules& rules, const PolishOpt
       seen = look(now, rules, step, options);
     }
   }
-  return {now, now.cell_area(), deepest_overlap(now, rules)};
+  return {now, now.cell_area(), deepest_overlap(now, rules), contacts};
 }
 
 double deepest_overlap(const Lattice& lattice, const LatticeRules& rules) {

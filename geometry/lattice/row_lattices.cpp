@@ -127,6 +127,39 @@ double level_distance(const SumObstacle& same) {
   return there.empty() ? 0.0 : there.back().high;
 }
 
+Lattice straight_columns(const LatticeRules& rules, double shift, double step) {
+  Lattice lattice;
+  // How far what is forbidden reaches at an offset of so much across, or along where `upright`.
+  const auto reach = [](const SumObstacle& obstacle, double at, bool upright) {
+    const std::vector<Interval> there = forbidden_at(obstacle, at, upright);
+    return there.empty() ? Interval{} : Interval{there.front().low, there.back().high};
+  };
+  double high = std::max(step, reach(*rules.same, 0.0, true).high);
+  if (rules.other) high = std::max(high, reach(*rules.other, 0.0, true).high);
+  if (rules.mixed) {
+    const Interval mixed = reach(*rules.mixed, shift, true);
+    const double up = std::max(0.0, mixed.high);
+    const double down = std::max(0.0, -mixed.low);
+    const double spare = std::max(0.0, high - up - down);
+    high = up + down + spare;
+    lattice.second = Vec2{shift, up + 0.5 * spare};
+  }
+  double along = 0.0;
+  const auto keep_clear = [&](const SumObstacle& obstacle, Vec2 from) {
+    for (double j = std::ceil((obstacle.box().low.y - from.y) / high);
+         j * high + from.y < obstacle.box().high.y; j += 1.0) {
+      const Interval there = reach(obstacle, from.y + j * high, false);
+      along = std::max({along, there.high - from.x, from.x - there.low});
+    }
+  };
+  keep_clear(*rules.same, {});
+  if (rules.other) keep_clear(*rules.other, {});
+  if (rules.mixed) keep_clear(*rules.mixed, *lattice.second);
+  lattice.a = {along, 0.0};
+  lattice.b = {0.0, high};
+  return lattice;
+}
+
 std::optional<Lattice> shortest_of_rows(const SumObstacle& same, double step, double below) {
   ForbiddenRows rows;
   for (double y = 0.0; y < same.box().high.y; y += step) rows.push_back(forbidden_at(same, y, false));

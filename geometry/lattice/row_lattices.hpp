@@ -21,4 +21,8 @@ std::vector<Lattice> rows_by_turns(const LatticeRules& rules);
 // The least distance along x at which two like shapes lie beside each other, and all farther ones too.
 double level_distance(const SumObstacle& same);
 
+// Straight columns: a along x, b along y, the shapes of a column one above the other, each second one moved
+// by `shift` along x. `step` is the least b that is asked for; the columns lie as close as these allow.
+Lattice straight_columns(const LatticeRules& rules, double shift, double step);
+
 }  // namespace lastwright

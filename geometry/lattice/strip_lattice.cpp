@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 #include <memory>
 
 #include "geometry/check/convex_region.hpp"
@@ -88,11 +89,13 @@ namespace {
 // hardly do better by a fiftieth.
 class StripSearch {
  public:
-  StripSearch(const LatticeShape& shape, LatticeKind kind, const StripSize& size, StripLay& best)
+  StripSearch(const LatticeShape& shape, LatticeKind kind, const StripSize& size, StripLay& best,
+              std::vector<StripLay>* found)
       : shape_(shape),
         kind_(kind),
         size_(size),
         best_(best),
+        found_(found),
         rough_(shape.rough, kind),
         fine_(shape.parts, kind) {
     const Vec2 half = half_size(shape);
@@ -114,9 +117,47 @@ class StripSearch {
     } else {
       of_one();
     }
+    straight();
   }
 
  private:
+  // Columns straight across: as many rows as there is room for, or one less, spread over the width or not;
+  // each second shape of a column level with the first or moved along. Of each number of rows the two that
+  // are shortest in a column and in many.
+  void straight() {
+    struct Two {
+      std::optional<Lattice> level;
+      std::optional<Lattice> closest;
+    };
+    std::map<int, Two> by_rows;
+    const auto consider = [&](double shift, double step) {
+      const Lattice lattice = straight_columns(fine_.rules(), shift, step);
+      const auto rows = static_cast<int>(laid(kind_, lattice, shape_, {size_.width, 0.0}).rows.size());
+      Two& two = by_rows[rows];
+      for (auto* kept : {&two.level, &two.closest}) {
+        if (kept == &two.level && shift != 0.0) continue;
+        if (!*kept || lattice.a.x < (**kept).a.x * (1.0 - 1e-9)) *kept = lattice;
+      }
+    };
+    constexpr int kShifts = 4;  // to either side, up to a quarter of the shape's length
+    for (int k = fine_.mixed ? -kShifts : 0; k <= (fine_.mixed ? kShifts : 0); ++k) {
+      const double shift = 0.5 * half_size(shape_).x * k / kShifts;
+      const Lattice close = straight_columns(fine_.rules(), shift, 0.0);
+      consider(shift, 0.0);
+      const auto most = static_cast<int>(laid(kind_, close, shape_, {size_.width, 0.0}).rows.size());
+      for (int rows = most; rows >= std::max(2, most - 1); --rows) {
+        // All of the steps between the rows grow alike; of two shapes a cell they are half steps.
+        const double steps = fine_.mixed ? 0.5 * (rows - 1) : rows - 1;
+        consider(shift, close.b.y + (room_ - span_of_rows(close, rows).length) / steps);
+      }
+    }
+    for (const auto& [rows, two] : by_rows) {
+      for (const std::optional<Lattice>& one : {two.level, two.closest}) {
+        if (one) take({*one, one->cell_area(), deepest_overlap(*one, fine_.rules())});
+      }
+    }
+  }
+
   // Lattices whose cells no small change makes smaller; those that are as good as the best are followed up.
   std::vector<Lattice> small_cells() {
     std::vector<Lattice> all;
@@ -192,13 +233,16 @@ class StripSearch {
   void take(const Polished& one) {
     if (one.depth > kTouching) return;
     StripLay lay = laid(kind_, one.lattice, shape_, size_);
-    if (!lay.rows.empty() && (best_.rows.empty() || closer(lay, best_))) best_ = std::move(lay);
+    if (lay.rows.empty()) return;
+    if (found_) found_->push_back(lay);
+    if (best_.rows.empty() || closer(lay, best_)) best_ = std::move(lay);
   }
 
   const LatticeShape& shape_;
   LatticeKind kind_;
   StripSize size_;
   StripLay& best_;
+  std::vector<StripLay>* found_;
   KindOfStrip rough_;
   KindOfStrip fine_;
   double reach_ = 0.0;
@@ -209,11 +253,11 @@ class StripSearch {
 }  // namespace
 
 StripLay densest_in_strip(const LatticeShape& shape, const std::vector<LatticeKind>& kinds,
-                          const StripSize& size) {
+                          const StripSize& size, std::vector<StripLay>* found) {
   StripLay best;
   const Vec2 half = half_size(shape);
   if (size.width < 2.0 * half.y || (size.length > 0.0 && size.length < 2.0 * half.x)) return best;
-  for (const LatticeKind kind : kinds) StripSearch(shape, kind, size, best).run();
+  for (const LatticeKind kind : kinds) StripSearch(shape, kind, size, best, found).run();
   return best;
 }
 

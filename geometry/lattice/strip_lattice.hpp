@@ -11,6 +11,7 @@ struct StripRow {
   double x = 0.0;  // of the middle of one shape of the row, others a period apart
   double y = 0.0;  // from the middle of the strip
   bool second = false;
+  bool operator==(const StripRow&) const = default;
 };
 
 struct StripSize {
@@ -31,10 +32,12 @@ struct StripLay {
 bool closer(const StripLay& one, const StripLay& other);
 
 // The rows that take the least length of a strip for a shape, or of which a sheet holds the most: of the
-// lattices found dense, not proved to be the best of all. No rows where the shape is wider than the strip or
-// longer than the sheet.
+// lattices found dense and of straight columns, not proved to be the best of all. No rows where the shape is
+// wider than the strip or longer than the sheet. `found`: gets all rows that were found free of overlap on
+// the way, straight columns and those nearly as dense as the densest; some may do for few shapes where these
+// do not.
 StripLay densest_in_strip(const LatticeShape& shape, const std::vector<LatticeKind>& kinds,
-                          const StripSize& size);
+                          const StripSize& size, std::vector<StripLay>* found = nullptr);
 
 // A lattice with a along x that may do for a shape.
 struct StripHint {

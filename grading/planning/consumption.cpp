@@ -94,8 +94,9 @@ Status take_strip(const OrderedStyle& style, const ScaleArea& area, const Materi
   need.material_area = hold->area;
   need.laid = hold->laid;
   need.rows = hold->rows;
-  if (material.bought_as == BoughtAs::kRoll)
-    need.stretch = stretch_of(*need.rows, times(need.of_pair, need.pairs));
+  need.other_rows = hold->other_rows;
+  need.hands_mixed = material.lay.mixed_hands;
+  if (material.bought_as == BoughtAs::kRoll) need.on_roll = need.on_roll_of(need.pairs);
   return Done{};
 }
 
@@ -164,7 +165,10 @@ std::string order_note(const MaterialSpec& material) {
   if (material.bought_as != BoughtAs::kRoll) return area_note(material);
   return fmt::format(
       "like pieces in whole rows along your roll of {:.0f} mm: of each kind, size and width the shortest "
-      "stretch of its rows that holds all that the order takes; what one more pair takes is in proportion",
+      "that "
+      "stretches of its rows, of straight columns and of rows by the boxes come to, one behind the other, "
+      "that "
+      "hold all that the order takes; what one more pair takes is in proportion",
       *material.width);
 }
 
@@ -259,14 +263,14 @@ std::optional<double> units_of_one(const PieceNeed& piece, const MaterialSpec& m
 
 // What is bought for all pieces of a need: on a roll in whole rows.
 std::optional<double> units_of_all(const PieceNeed& piece, const MaterialSpec& material) {
-  if (piece.stretch) return material.bought_over_taken() * *piece.stretch / 1000.0;
+  if (piece.on_roll) return material.bought_over_taken() * piece.on_roll->length / 1000.0;
   const std::optional<double> one = units_of_one(piece, material);
   if (!one) return {};
   return *one * piece.pieces;
 }
 
 std::optional<double> area_of_all(const PieceNeed& piece, const MaterialSpec& material) {
-  if (piece.stretch) return *piece.stretch * *material.width;
+  if (piece.on_roll) return piece.on_roll->length * *material.width;
   if (!piece.material_area) return {};
   return *piece.material_area * piece.pieces;
 }
@@ -334,8 +338,8 @@ std::vector<PairNeed> more_pairs(const std::vector<PieceNeed>& pieces, const Wor
 
 }  // namespace
 
-RollPieces times(const RollPieces& of_pair, int pairs) {
-  return {pairs * of_pair.as_drawn, pairs * of_pair.mirrored, pairs * of_pair.either};
+RollLay PieceNeed::on_roll_of(int so_many) const {
+  return laid_on_roll({*rows, other_rows, hands_mixed}, of_pair, so_many);
 }
 
 double held_by_law(const HideSpec& hide, const ScaleArea& area) {

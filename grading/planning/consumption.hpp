@@ -47,11 +47,13 @@ struct PieceNeed {
   std::string laid;
   std::optional<StripRows> rows;  // on a roll or a sheet
   RollPieces of_pair;
-  std::optional<double> stretch;  // mm of a roll that all of them take in whole rows
-};
+  std::vector<StripRows> other_rows;  // on a roll: for few pieces
+  bool hands_mixed = true;            // whether both hands may lie in the same rows
+  std::optional<RollLay> on_roll;     // what all of them take of a roll in whole rows
 
-// The pieces of so many pairs.
-RollPieces times(const RollPieces& of_pair, int pairs);
+  // Of so many pairs. Precondition: `rows`.
+  [[nodiscard]] RollLay on_roll_of(int so_many) const;
+};
 
 // A measured coefficient with its interval of 95 %.
 struct PastCoefficient {

@@ -41,7 +41,7 @@ Result<double> per_pair_of(const PieceNeed& need, const SupplySpec& supply, cons
 
 // Of a roll, what so many pairs take of it in whole rows, in the unit of its supply.
 double rolled(const PieceNeed& need, const SupplySpec& supply, const MaterialSpec& roll, int pairs) {
-  const double metres = roll.bought_over_taken() * stretch_of(*need.rows, times(need.of_pair, pairs)) / 1e3;
+  const double metres = roll.bought_over_taken() * need.on_roll_of(pairs).length / 1e3;
   if (supply.unit == "m") return metres;
   return 1e3 * metres * *roll.width / (supply.unit == "sq ft" ? 9.290304e4 : 1e4);
 }

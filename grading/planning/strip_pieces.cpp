@@ -8,6 +8,7 @@
 
 #include "geometry/counted.hpp"
 #include "geometry/lattice/outer_polygon.hpp"
+#include "grading/planning/roll_rows.hpp"
 
 namespace lastwright {
 
@@ -56,6 +57,15 @@ bool is_across(const StripPiece& piece) {
   return piece.lay.rows.empty() || piece.lay_across.held > piece.lay.held;
 }
 
+// As many by their boxes as there is room for.
+StripRows box_rows(const StripPiece& piece, double width) {
+  constexpr double kRounding = 1e-9;  // of a row
+  StripRows rows{piece.turn, LatticeKind::kTranslated, piece.box.x, {}, piece.box.x, true};
+  const auto count = static_cast<int>(width / piece.box.y + kRounding);
+  for (int k = 0; k < count; ++k) rows.rows.push_back({0.0, (k - 0.5 * (count - 1)) * piece.box.y, false});
+  return rows;
+}
+
 }  // namespace
 
 Result<StripPiece> strip_piece(const GradedPiece& made, const PieceSpec& piece,
@@ -80,11 +90,15 @@ Result<StripPiece> strip_piece(const GradedPiece& made, const PieceSpec& piece,
     std::swap(strip.along, *strip.across);
     std::swap(strip.kinds, strip.kinds_across);
   }
-  strip.lay = densest_in_strip(strip.along, strip.kinds, size_along(material));
   if (!sheet) {
+    const Box2 box = bounds(laid->outline);
+    strip.box = {box.width() + material.lay.gap, box.height() + material.lay.gap};
+    if (material.grain_across) std::swap(strip.box.x, strip.box.y);
+    strip.lay = densest_in_strip(strip.along, strip.kinds, size_along(material), &strip.others);
     strip.across.reset();
     return strip;
   }
+  strip.lay = densest_in_strip(strip.along, strip.kinds, size_along(material));
   strip.lay_across = densest_in_strip(*strip.across, strip.kinds_across, size_across(material));
   return strip;
 }
@@ -126,6 +140,10 @@ std::optional<StripHold> held_in_strip(const StripPiece& piece, const MaterialSp
   if (material.bought_as == BoughtAs::kRoll) {
     hold.per_unit = 1000.0 / lay.length_per_shape();
     hold.area = lay.length_per_shape() * *material.width;
+    std::vector<StripRows> others;
+    for (const StripLay& other : piece.others)
+      others.push_back({piece.turn, other.kind, other.period, other.rows, hold.rows.length});
+    hold.other_rows = worth_keeping(hold.rows, others, box_rows(piece, size_along(material).width));
     return hold;
   }
   hold.per_unit = lay.held;

@@ -19,6 +19,8 @@ struct StripPiece {
   LatticeShape along;
   std::vector<LatticeKind> kinds;
   StripLay lay;
+  std::vector<StripLay> others;        // on a roll: other rows that may do for few pieces
+  Vec2 box;                            // of the outline with the gap: along and across the rows along
   std::optional<LatticeShape> across;  // of a sheet, turned by a quarter
   std::vector<LatticeKind> kinds_across;
   StripLay lay_across;
@@ -40,6 +42,8 @@ struct StripRows {
   double period = 0.0;
   std::vector<StripRow> rows;
   double length = 0.0;  // mm that one piece reaches along the rows, with half the gap before and behind it
+  bool boxes = false;   // the pieces stand apart by their boxes: either hand may lie in any place
+  bool operator==(const StripRows&) const = default;
 };
 
 // What a piece comes to: pieces a metre of roll or a sheet, the area of it that one takes, and how it is
@@ -49,6 +53,7 @@ struct StripHold {
   double area = 0.0;
   std::string laid;
   StripRows rows;
+  std::vector<StripRows> other_rows;  // of a roll, for few pieces; those by the boxes are the last
 };
 std::optional<StripHold> held_in_strip(const StripPiece& piece, const MaterialSpec& material);
 

@@ -224,4 +224,61 @@ TEST_CASE("a wider strip never takes more length for a shape", "[lattice]") {
   }
 }
 
+// A long slim shape in a sheet of little more than its length: where rows have no room the search begins with
+// shapes deep in each other, and its cell came to nothing.
+TEST_CASE("a polish of rows without room looks at bounded many contacts", "[lattice]") {
+  Polygon slim;
+  for (int k = 0; k < 60; ++k) {
+    const double angle = std::numbers::pi * k / 30.0;
+    slim.push_back({43.0 * std::cos(angle), 130.0 * std::sin(angle) + 20.0 * std::sin(2.0 * angle)});
+  }
+  const LatticeShape shape = shape_of(slim);
+  const SumObstacle same(shape.parts, shape.parts);
+  const std::vector<Polygon> second = second_parts(shape.parts, LatticeKind::kMirrored);
+  const SumObstacle mixed(shape.parts, second);
+  const SumObstacle other(second, second);
+  for (const int rows : {2, 3, 4, 5}) {
+    for (const bool two : {false, true}) {
+      Lattice start{{two ? 172.0 : 86.0, 0.0}, {0.0, 270.0}, {}};
+      if (two) start.second = Vec2{86.0, 0.0};
+      const Polished tight = polish(start, {&same, two ? &other : nullptr, two ? &mixed : nullptr},
+                                    {.first_step = 8.0,
+                                     .last_step = 0.05,
+                                     .most_rounds = 40,
+                                     .level = true,
+                                     .rows = rows,
+                                     .room = 240.0});
+      INFO(rows << " rows, depth " << tight.depth << ", contacts " << tight.contacts);
+      CHECK(tight.contacts < 20'000);
+      CHECK(tight.area >= 0.1 * start.cell_area());
+    }
+  }
+}
+
+TEST_CASE("rows of a strip are never longer for a few shapes than straight ones by their boxes",
+          "[lattice]") {
+  std::mt19937 random(3);
+  for (int round = 0; round < 6; ++round) {
+    Polygon polygon = on_ellipse(random, 5 + round);
+    if (round % 2 == 1) polygon[0] = 0.4 * polygon[0];  // hollow there
+    const LatticeShape shape = shape_of(polygon);
+    const Box2 box = bounds(polygon);
+    for (const LatticeKind kind :
+         {LatticeKind::kTranslated, LatticeKind::kHalfTurned, LatticeKind::kMirrored}) {
+      std::vector<StripLay> found;
+      const double width = (3.1 + 0.4 * round) * box.height();
+      const StripLay lay = densest_in_strip(shape, {kind}, {width}, &found);
+      bool straight = false;
+      for (const StripLay& one : found) {
+        CHECK(shared_area(one.lattice, shape.parts, second_parts(shape.parts, kind)) < 1e-6 * shape.area);
+        CHECK(one.length_per_shape() >= lay.length_per_shape() * (1.0 - 1e-8));
+        bool level = one.period <= box.width() + 0.1 && one.rows.size() >= 3;
+        for (const StripRow& row : one.rows) level = level && row.x == one.rows.front().x;
+        straight = straight || level;
+      }
+      CHECK(straight);
+    }
+  }
+}
+
 }  // namespace lastwright

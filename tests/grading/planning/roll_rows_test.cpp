@@ -67,4 +67,71 @@ TEST_CASE("hands that no row mixes lie each in a stretch of its own", "[planning
   CHECK(stretch_of(rows, {}) == 0.0);
 }
 
+// Rows of 7 that lie far apart along, as those of long rolls do, rows by the boxes, and rows of both hands.
+TEST_CASE("on a roll fewer pairs never take more, nor more together than parted, nor more than boxes",
+          "[planning]") {
+  int parted = 0;
+  test::holds_for_all("stretches of a roll", [&] {
+    RollRows rows;
+    const auto some_rows = [](LatticeKind kind) {
+      StripRows made;
+      made.kind = kind;
+      made.period = *rc::gen::inRange(20, 60);
+      made.length = *rc::gen::inRange(20, 60);
+      const int count = *rc::gen::inRange(2, 8);
+      for (int r = 0; r < count; ++r)
+        made.rows.push_back({static_cast<double>(*rc::gen::inRange(-90, 90)), 10.0 * r, false});
+      if (kind == LatticeKind::kMirrored) {
+        for (std::size_t r = 1; r < made.rows.size(); r += 2) made.rows[r].second = true;
+      }
+      return made;
+    };
+    const bool handed = *rc::gen::arbitrary<bool>();
+    rows.densest = some_rows(LatticeKind::kTranslated);
+    rows.others.push_back(some_rows(handed ? LatticeKind::kMirrored : LatticeKind::kHalfTurned));
+    StripRows boxes;
+    boxes.length = boxes.period = 61.0;
+    boxes.boxes = true;
+    for (int r = 0; r < 5; ++r) boxes.rows.push_back({0.0, 12.0 * r, false});
+    rows.others.push_back(boxes);
+    const RollPieces of_pair = handed ? RollPieces{*rc::gen::inRange(1, 3), 1, 0} : RollPieces{0, 0, 2};
+    const auto length = [&](int pairs) { return laid_on_roll(rows, of_pair, pairs).length; };
+    const int one = *rc::gen::inRange(1, 30);
+    const int other = *rc::gen::inRange(1, 30);
+    const RollLay both = laid_on_roll(rows, of_pair, one + other);
+    RC_ASSERT(both.length <= length(one) + length(other) + 1e-6);
+    RC_ASSERT(both.length >= length(one) - 1e-6);
+    const int pieces = (of_pair.as_drawn + of_pair.mirrored + of_pair.either) * (one + other);
+    RC_ASSERT(both.length <= std::ceil(pieces / 5.0) * 61.0 + 1e-6);
+    // Every piece lies in a stretch that holds it.
+    RollPieces laid;
+    double sum = 0.0;
+    for (const RollPart& part : both.parts) {
+      laid.as_drawn += part.count * part.pieces.as_drawn;
+      laid.mirrored += part.count * part.pieces.mirrored;
+      laid.either += part.count * part.pieces.either;
+      sum += part.count * part.length;
+      const int in_part = part.pieces.as_drawn + part.pieces.mirrored + part.pieces.either;
+      const RollPieces asked = part.rows.boxes ? RollPieces{0, 0, in_part} : part.pieces;
+      RC_ASSERT(std::abs(part.length - stretch_of(part.rows, asked)) < 1e-9);
+    }
+    RC_ASSERT(laid == times(of_pair, one + other));
+    RC_ASSERT(std::abs(sum - both.length) < 1e-6);
+    if (both.parts.size() > 2) ++parted;
+  });
+  CHECK(parted > 5);
+}
+
+TEST_CASE("hands that are to lie apart share no rows by the boxes", "[planning]") {
+  StripRows boxes;
+  boxes.length = boxes.period = 50.0;
+  boxes.boxes = true;
+  for (int r = 0; r < 4; ++r) boxes.rows.push_back({0.0, 10.0 * r, false});
+  CHECK(laid_on_roll({boxes, {}, true}, {1, 1, 0}, 2).length == Approx(50.0));
+  CHECK(laid_on_roll({boxes, {}, false}, {1, 1, 0}, 2).length == Approx(100.0));
+  CHECK(laid_on_roll({boxes, {}, true}, {1, 1, 0}, 0).length == 0.0);
+  // Of more pairs than all ways are tried of.
+  CHECK(laid_on_roll({boxes, {}, true}, {1, 1, 0}, 1001).length == Approx(501 * 50.0));
+}
+
 }  // namespace lastwright

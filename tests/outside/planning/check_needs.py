@@ -55,14 +55,22 @@ for piece in needs["pieces"]:
     assert piece["material"] == material[piece["piece"]]
     assert piece["scale_mm2"] >= piece["net_mm2"] > 0
     if (roll := works["materials"].get(piece["material"], {})).get("bought_as") == "roll":
-        # Whole rows: the shortest stretch that begins with some piece and holds all, each hand by itself where no row mixes them.
-        rows, hand = piece["rows"], next(p for p in spec["pieces"] if p["name"] == piece["piece"])["hand"]
-        first, second = ([x % rows["period_mm"] + k * rows["period_mm"] for x, _ in rows[which] for k in range(2 + piece["pieces"])] for which in ("first", "second"))
-        least = lambda want: min(max(sorted(x for x in all if x > begin - 1e-6)[n - 1] for all, n in want) - begin for all, _ in want for begin in all[::2 + piece["pieces"]]) + rows["length_mm"]
-        half = piece["pieces"] // 2
-        both = hand == "handed" and rows["kind"].startswith("mirrored")
-        taken = least([(first, half), (second, half)]) if both else 2 * least([(first + second, half)]) if hand == "handed" else least([(first + second, piece["pieces"])])
-        assert abs(taken - piece["roll_mm"]) < 0.2 and taken > 1000 * piece["pieces"] / piece["per_unit"] - rows["period_mm"], (piece, taken)
+        # Whole rows: each stretch is the shortest that begins with some piece of its rows and holds all of its pieces; together they hold the order, never longer than rows by the boxes.
+        def least(rows, want):
+            at = {which: [x % rows["period_mm"] + k * rows["period_mm"] for x, _ in rows[which] for k in range(2 + sum(n for n, _ in want))] for which in ("first", "second")}
+            at["both"] = at["first"] + at["second"]
+            return min(max(sorted(x for x in at[which] if x > begin - 1e-6)[n - 1] for n, which in want) - begin for _, which in want for begin in at[which] if begin < rows["period_mm"]) + rows["length_mm"]
+        taken = sum(part["count"] * part["length_mm"] for part in piece["roll"])
+        for part in piece["roll"]:
+            rows, of = part["rows"], [part[which] for which in ("as_drawn", "mirrored", "for_both_feet")]
+            want = [(of[0], "first"), (of[1], "second")] if rows["kind"].startswith("mirrored") else [(sum(of), "both")]
+            assert len([n for n in of if n]) == 1 or part["by_boxes"] or rows["kind"].startswith("mirrored"), part
+            assert abs(least(rows, want) - part["length_mm"]) < 1e-3, part
+        assert sum(part["count"] * (part["as_drawn"] + part["mirrored"] + part["for_both_feet"]) for part in piece["roll"]) == piece["pieces"]
+        assert abs(sum(part["count"] * (part["as_drawn"] - part["mirrored"]) for part in piece["roll"])) <= piece["pairs"]
+        assert abs(taken - piece["roll_mm"]) < 1e-2 and taken >= piece["net_mm2"] * piece["pieces"] / roll["width_mm"] - roll.get("gap", 0.0), (piece, taken)
+        one = piece["rows"]
+        assert taken <= 2 * one["length_mm"] + one["period_mm"] * (2 + piece["pieces"] / (len(one["first"]) + len(one["second"]))) + 0.2, (piece, taken)
         metres[piece["material"]] += taken / 1000
     count[piece["material"]] += piece["pieces"]
     net[piece["material"]] += piece["pieces"] * piece["net_mm2"]
