@@ -193,12 +193,9 @@ void add_orders(Schedule& schedule) {
   for (std::size_t i = 0; i < schedule.supplies.size(); ++i) {
     const SupplySpec& supply = schedule.supplies[i];
     const ItemPlan& item = schedule.plan.items[i];
-    for (std::size_t t = 0; t < item.planned.size(); ++t) {
-      if (item.planned[t] <= 0.0) continue;
-      const int needed = item.wished[t];
-      schedule.orders.push_back({supply.name, supply.supplier, supply.unit, item.planned[t],
-                                 needed - supply.lead.value_or(0), needed});
-    }
+    for (const ItemPlan::Lot& lot : item.lots)
+      schedule.orders.push_back(
+          {supply.name, supply.supplier, supply.unit, lot.quantity, lot.order, lot.there, lot.missing});
     Waiting waiting{supply.name, 0, 0.0};
     int run = 0;
     for (std::size_t t = 1; t < item.on_hand.size(); ++t) {
