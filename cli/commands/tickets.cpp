@@ -141,6 +141,8 @@ ExitCode run_tickets(const TicketsCommand& command) {
   CountedList counted = counted_list(command, order);
   if (!counted.problems.empty()) return print_problems(counted.problems);
   order.order.told.insert(order.order.told.end(), counted.told.begin(), counted.told.end());
+  const std::vector<Problem> feet = foot_doubts(order);
+  order.order.told.insert(order.order.told.end(), feet.begin(), feet.end());
   Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = order.inputs});
   if (!set) return print_problem(set.problem());
   Result<Needs> needs = Needs{};
