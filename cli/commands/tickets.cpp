@@ -141,8 +141,6 @@ ExitCode run_tickets(const TicketsCommand& command) {
   CountedList counted = counted_list(command, order);
   if (!counted.problems.empty()) return print_problems(counted.problems);
   order.order.told.insert(order.order.told.end(), counted.told.begin(), counted.told.end());
-  const std::vector<Problem> feet = foot_doubts(order);
-  order.order.told.insert(order.order.told.end(), feet.begin(), feet.end());
   Result<OutputSet> set = OutputSet::begin(command.out, {.force = command.force, .inputs = order.inputs});
   if (!set) return print_problem(set.problem());
   Result<Needs> needs = Needs{};
@@ -164,6 +162,7 @@ ExitCode run_tickets(const TicketsCommand& command) {
     return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
   std::string text = tickets_text(*tickets);
+  for (const std::string& note : foot_notes(order)) text += note + "\n";
   for (const std::string& note : labels->notes) text += note + "\n";
   const ExitCode said =
       tell_failed(print_summary(text), order.failed, "see lastwright check; cut nothing by these tickets");

@@ -190,24 +190,19 @@ std::vector<Problem> works_doubts(const LoadedOrder& order) {
   return doubts;
 }
 
-std::vector<Problem> foot_doubts(const LoadedOrder& order) {
-  std::vector<Problem> doubts;
+std::vector<std::string> foot_notes(const LoadedOrder& order) {
+  std::vector<std::string> notes;
   for (const OrderedStyle& style : order.styles) {
     const std::vector<PieceSpec>& pieces = style.spec->pieces;
-    if (!style.spec->drawn_foot.empty() ||
-        std::none_of(pieces.begin(), pieces.end(),
-                     [](const PieceSpec& piece) { return piece.hand == Hand::kHanded; }))
-      continue;
-    doubts.push_back(
-        {Trouble::kBadValue,
-         fmt::format("{} does not say which foot its drawings show (\"drawn_foot\": \"left\"), so its "
-                     "tickets count pieces as drawn and mirrored, not L and R",
-                     style.name),
-         {order.works.file, 0, "/styles/" + style.name, {}},
-         {},
-         {}});
+    const bool handed = std::any_of(pieces.begin(), pieces.end(),
+                                    [](const PieceSpec& piece) { return piece.hand == Hand::kHanded; });
+    if (!handed || !style.spec->drawn_foot.empty()) continue;
+    notes.push_back(
+        fmt::format("{} does not say which foot its drawings show (\"drawn_foot\": \"left\"), so its tickets "
+                    "count pieces as drawn and mirrored, not L and R",
+                    style.name));
   }
-  return doubts;
+  return notes;
 }
 
 std::vector<std::string> doubts_text(const Order& order) {

@@ -419,9 +419,9 @@ TEST_CASE("counted pieces are read to the last row, and name their style where t
            .problems)
     lines.push_back(one.place.line);
   CHECK(lines == std::vector<long>{3, 4, 5, 6});  // the last: which foot is drawn is not known
-  const CountedList none = read("piece,size,width,count\n", 1);
-  REQUIRE(none.problems.size() == 1);
-  CHECK(none.problems.front().message.find("no row below") != std::string::npos);
+  const CountedList empty = read("piece,size,width,count\n", 1);
+  REQUIRE(empty.problems.size() == 1);
+  CHECK(empty.problems.front().message.find("no row below") != std::string::npos);
   spec.drawn_foot = "right";
   const CountedList drawn = read(by_hand + "boot,quarter,7,F,2,as drawn\nboot,quarter,7,F,3,mirrored\n", 2);
   CHECK(drawn.pieces == CountedPieces{{{"boot", "quarter", "7", "F"}, {5, true, 3, 2}}});
