@@ -269,7 +269,7 @@ TEST_CASE("nothing runs out and nothing is ordered in vain", "[planning]") {
       });
 }
 
-TEST_CASE("plans are those that are reckoned by hand, before now too", "[planning]") {
+TEST_CASE("plans are those that are reckoned by hand before now too", "[planning]") {
   int compared = 0;
   int asked_before = 0;
   test::holds_for_all("lots, when they shall be there and when they are ordered", [&] {
