@@ -161,6 +161,10 @@ Status heeded(const CutCommand& command) {
   const bool words = !command.gcode.knife_down.empty() || !command.gcode.knife_up.empty();
   if (command.form != "gcode" && words)
     return without_effect("--down, --up", "they are words of G-code: ask for --as gcode or leave them out");
+  if (command.form != "gcode" && command.gcode.feed > 0.0)
+    return without_effect("--feed", "it is a word of G-code: ask for --as gcode or leave it out");
+  if (command.form != "gcode" && command.gcode.end != GcodeOptions{}.end)
+    return without_effect("--end", "it is a line of G-code: ask for --as gcode or leave it out");
   if (command.form == "gcode" && (command.gcode.knife_down.empty() || command.gcode.knife_up.empty())) {
     return Problem{
         Trouble::kUsage,

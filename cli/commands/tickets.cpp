@@ -162,6 +162,7 @@ ExitCode run_tickets(const TicketsCommand& command) {
     return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
   std::string text = tickets_text(*tickets);
+  for (const std::string& note : foot_notes(order)) text += note + "\n";
   for (const std::string& note : labels->notes) text += note + "\n";
   const ExitCode said =
       tell_failed(print_summary(text), order.failed, "see lastwright check; cut nothing by these tickets");

@@ -42,7 +42,8 @@ Table orders_table(const Schedule& schedule, const WorksSpec& works) {
   table.filter = true;
   table.columns = {{"order in period", 9, 0},     {"order by", 12, 0},     {"item", 26, 0},
                    {"supplier", 20, 0},           {"quantity", 12, 2},     {"unit", 10, 0},
-                   {"to arrive in period", 9, 0}, {"to arrive by", 12, 0}, {"late by periods", 9, 0}};
+                   {"to arrive in period", 9, 0}, {"to arrive by", 12, 0}, {"late by periods", 9, 0},
+                   {"of it late", 12, 2}};
   for (const PlacedOrder& order : schedule.orders) {
     table.rows.push_back(
         {{std::int64_t{order.period}},
@@ -53,7 +54,8 @@ Table orders_table(const Schedule& schedule, const WorksSpec& works) {
          {shown_unit(order.unit)},
          {std::int64_t{order.needed}},
          {period_text(order.needed, works)},
-         order.late() ? TableCell{std::int64_t{1 - order.period}, Emphasis::kBad} : TableCell{}});
+         order.late() ? TableCell{std::int64_t{1 - order.period}, Emphasis::kBad} : TableCell{},
+         order.late() ? TableCell{order.missing, Emphasis::kBad} : TableCell{}});
   }
   return table;
 }
@@ -213,6 +215,14 @@ Table supplies_table(const Schedule& schedule, const WorksSpec& works) {
   return table;
 }
 
+// A lot that is rounded up to its multiple is late by what is missing then alone.
+std::string late_words(const PlacedOrder& order) {
+  if (!order.late()) return "";
+  const std::string words = fmt::format("  LATE by {}", 1 - order.period);
+  if (to_six(order.missing) == to_six(order.quantity)) return words;
+  return words + fmt::format(" ({:.2f} of it, the rest fills its multiple)", order.missing);
+}
+
 }  // namespace
 
 std::string without_period_words(const Schedule& schedule) {
@@ -225,9 +235,9 @@ std::string without_period_words(const Schedule& schedule) {
   if (named < schedule.without_period.size())
     lines += fmt::format(" and {} more", schedule.without_period.size() - named);
   return fmt::format(
-      "{} no period ({} {}): left out of every date and quantity to order; give each one in the column "
-      "\"period\"",
-      counted(schedule.without_period.size(), "row of the order states", "rows of the order state"),
+      "{} in no period ({} {}): left out of every date and quantity to order; give each one in the column "
+      "\"period\", or in \"due\" a day of the works' calendar",
+      counted(schedule.without_period.size(), "row of the order lies", "rows of the order lie"),
       schedule.without_period.size() == 1 ? "line" : "lines", lines);
 }
 
@@ -278,7 +288,8 @@ std::string dates_json(const Schedule& schedule, const WorksSpec& works, const O
              {"unit", shown_unit(placed.unit)},
              {"order_in", placed.period},
              {"there_in", placed.needed},
-             {"late", placed.late()}};
+             {"late", placed.late()},
+             {"missing", to_six(placed.missing)}};
     if (works.calendar) {
       one["order_by"] = period_text(placed.period, works);
       one["there_by"] = period_text(placed.needed, works);
@@ -347,8 +358,8 @@ std::string dates_text(const Schedule& schedule, const WorksSpec& works) {
   std::string text;
   for (const PlacedOrder& order : schedule.orders) {
     text += fmt::format("{:12} {:26} {:>12.2f} {:8} for {}{}\n", period_text(order.period, works), order.item,
-                        order.quantity, shown_unit(order.unit), period_text(order.needed, works),
-                        order.late() ? fmt::format("  LATE by {}", 1 - order.period) : "");
+                        order.quantity, order.unit.empty() ? "(no unit)" : order.unit,
+                        period_text(order.needed, works), late_words(order));
   }
   if (const std::string words = calendar_words(works); !words.empty()) text += words + "\n";
   if (!schedule.waiting.empty())

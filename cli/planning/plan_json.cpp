@@ -94,7 +94,7 @@ const std::vector<FigureSource>& figure_sources() {
       {{"/dates/periods", "/dates/lines_without_period", "/dates/without_period"}, {kPeriods, kSupplies}},
       {{"/supplies_late", "/dates/items/level", "/dates/items/needed", "/dates/items/on_hand",
         "/dates/items/missing", "/dates/items/planned_in", "/dates/items/to_order", "/dates/orders/quantity",
-        "/dates/orders/order_in", "/dates/orders/there_in", "/dates/waiting/periods",
+        "/dates/orders/missing", "/dates/orders/order_in", "/dates/orders/there_in", "/dates/waiting/periods",
         "/dates/waiting/quantity_periods"},
        {kOrder, kAssortments, kPeriods, kCases, kCut, kLay, kPerPair, kBought, kShort, kSupplies}}};
   return all;

@@ -32,7 +32,7 @@ Result<TextTable> read_table_file(const std::string& file, const TabChoice& choi
                    "this is a workbook of the old form, or one with a password: save it as XLSX without a "
                    "password, or as CSV");
   if (const auto kind = workbook ? std::nullopt : foreign_file_kind(*bytes))
-    return refused(Trouble::kUnsupported, fmt::format("this is {}, not a table as CSV or XLSX", *kind));
+    return refused(Trouble::kUnsupported, fmt::format("not a table as CSV or XLSX, but {}", *kind));
   if (!workbook && !choice.asked.empty())
     return refused(Trouble::kUsage, "--sheet names a sheet of a workbook, and the file is none");
   Result<TextTable> table = parsed(*bytes, file, choice, heads);

@@ -8,6 +8,7 @@
 
 #include "cli/print.hpp"
 #include "geometry/counted.hpp"
+#include "grading/sizes/small_letters.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -33,6 +34,48 @@ std::string unused_of(const MaterialSpec& material) {
 // Common practice: measured and invoiced area differ by some hundredths.
 constexpr double kLeastPaid = 0.8;
 constexpr double kMostPaid = 1.2;
+
+// Common practice: of its scale area a material takes hardly more than twice as much.
+constexpr double kMostOverScale = 3.0;
+
+// Common practice: what is sold as a roll for pieces is 600 to 2500 mm wide; in centimetres that looks like
+// a width that only tapes have.
+constexpr double kLeastRoll = 600.0;
+constexpr double kMostRoll = 2500.0;
+
+// Widths that are hardly meant, of what is bought in strips; the figures take them as they stand.
+std::string odd_width(const MaterialSpec& material) {
+  if (!material.width || !material.in_strips()) return "";
+  if (material.bought_as == BoughtAs::kSheets)
+    return material.length && *material.width > *material.length
+               ? fmt::format(
+                     "{:g} mm is more than the {:g} mm of \"length_mm\": the width is the shorter; "
+                     "reckoned as they stand, the grain along the length unless stated",
+                     *material.width, *material.length)
+               : "";
+  if (*material.width < kLeastRoll / 10.0 || *material.width > kMostRoll / 10.0) return "";
+  return fmt::format("a roll {:g} mm wide is narrow for pieces: is it {:g} mm ({:g} cm)?", *material.width,
+                     10.0 * *material.width, *material.width);
+}
+
+// The ticket prints what "zones" says, and the hide keeps to what "cutting" says.
+std::string zones_apart(const std::string& printed, const std::vector<std::string>& kept,
+                        const std::set<std::string>& all) {
+  if (kept.empty()) return "";
+  const std::string text = small_letters(printed);
+  const auto names = [&](const std::string& zone) {
+    return text.find(small_letters(zone)) != std::string::npos;
+  };
+  const bool every = std::all_of(kept.begin(), kept.end(), names);
+  const bool other = std::any_of(all.begin(), all.end(), [&](const std::string& zone) {
+    return names(zone) && std::none_of(kept.begin(), kept.end(), [&](const std::string& one) {
+             return small_letters(one).find(small_letters(zone)) != std::string::npos;
+           });
+  });
+  if (every && !other) return "";
+  return fmt::format("tickets print \"{}\", and \"cutting\" has it from {}: one of them is wrong", printed,
+                     quoted_list(kept));
+}
 
 // "vamp, sock"
 std::string plain_list(const std::vector<std::string>& names) {
@@ -90,6 +133,8 @@ std::vector<Problem> works_doubts(const LoadedOrder& order) {
            fmt::format("what is bought as {} has no use for {}: in no figure; say what it "
                        "is bought as in \"bought_as\"",
                        name_of(material.bought_as), keys));
+    if (const std::string words = odd_width(material); !words.empty())
+      tell("/materials/" + name + "/width_mm", words);
     const double paid = material.measured_to_invoiced.value_or(1.0);
     if (paid < kLeastPaid || paid > kMostPaid)
       tell("/materials/" + name + "/measured_to_invoiced",
@@ -107,6 +152,13 @@ std::vector<Problem> works_doubts(const LoadedOrder& order) {
                                 lot.lot, name, k));
         break;
       }
+      if (lot.used > kMostOverScale * lot.scale)
+        tell(fmt::format("/materials/{}/past/{}", name, i),
+             fmt::format(
+                 "{} used {:g} dm2 for pieces of {:g} dm2 scale area, {:.4g} times as much, where {:g} "
+                 "times is a great deal: is one of them of another unit?",
+                 lot.lot.empty() ? "the lot" : "lot " + lot.lot, lot.used / 1e4, lot.scale / 1e4,
+                 lot.used / lot.scale, kMostOverScale));
       if (lot.used >= lot.scale) continue;
       tell(fmt::format("/materials/{}/past/{}", name, i),
            fmt::format(
@@ -114,6 +166,14 @@ std::vector<Problem> works_doubts(const LoadedOrder& order) {
                "closest",
                lot.lot.empty() ? "the lot" : "lot " + lot.lot, lot.used / 1e4, lot.scale / 1e4));
     }
+  }
+  std::set<std::string> zones;
+  for (const auto& [piece, rule] : order.works.cutting) zones.insert(rule.zones.begin(), rule.zones.end());
+  for (const auto& [piece, printed] : order.works.zones) {
+    const auto rule = order.works.cutting.find(piece);
+    if (rule == order.works.cutting.end()) continue;
+    if (const std::string words = zones_apart(printed, rule->second.zones, zones); !words.empty())
+      tell("/zones/" + piece, words);
   }
   for (const auto& [material, hide] : order.hides) {
     for (const std::string& doubt : hide.doubts)
@@ -128,6 +188,21 @@ std::vector<Problem> works_doubts(const LoadedOrder& order) {
              supply.name, supply.per_pair ? "pair" : "case"));
   }
   return doubts;
+}
+
+std::vector<std::string> foot_notes(const LoadedOrder& order) {
+  std::vector<std::string> notes;
+  for (const OrderedStyle& style : order.styles) {
+    const std::vector<PieceSpec>& pieces = style.spec->pieces;
+    const bool handed = std::any_of(pieces.begin(), pieces.end(),
+                                    [](const PieceSpec& piece) { return piece.hand == Hand::kHanded; });
+    if (!handed || !style.spec->drawn_foot.empty()) continue;
+    notes.push_back(
+        fmt::format("{} does not say which foot its drawings show (\"drawn_foot\": \"left\"), so its tickets "
+                    "count pieces as drawn and mirrored, not L and R",
+                    style.name));
+  }
+  return notes;
 }
 
 std::vector<std::string> doubts_text(const Order& order) {

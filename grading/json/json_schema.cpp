@@ -183,12 +183,13 @@ class Checker {
       const auto found = node.find(word);
       if (found == node.end() || holds(number, found->get<double>())) return;
       add(faults, at,
-          fmt::format("found {}, where a number {} {} is expected", shown(value), plain, shown(*found)));
+          fmt::format("found {}, where a number {} is expected", shown(value),
+                      fmt::format(fmt::runtime(plain), shown(*found))));
     };
-    limit("minimum", "not below", [](double a, double b) { return a >= b; });
-    limit("maximum", "not above", [](double a, double b) { return a <= b; });
-    limit("exclusiveMinimum", "above", [](double a, double b) { return a > b; });
-    limit("exclusiveMaximum", "below", [](double a, double b) { return a < b; });
+    limit("minimum", "of {} or more", [](double a, double b) { return a >= b; });
+    limit("maximum", "of {} or less", [](double a, double b) { return a <= b; });
+    limit("exclusiveMinimum", "above {}", [](double a, double b) { return a > b; });
+    limit("exclusiveMaximum", "below {}", [](double a, double b) { return a < b; });
   }
 
   void check_text(const Json& value, const Json& node, const Step* at, Faults& faults) {

@@ -22,6 +22,8 @@ class CountedReader {
 
   CountedList read() {
     if (!take_columns()) return std::move(list_);
+    if (table_.rows.empty())
+      bad(table_.header.line, "there are headings, and no row below them: nothing is counted");
     for (const TextTable::Row& row : table_.rows) take(row);
     return std::move(list_);
   }

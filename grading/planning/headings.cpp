@@ -194,9 +194,8 @@ std::vector<Problem> unread_of(const TextTable& table, const std::vector<std::si
 
 std::string sought_words(const TextTable& table) {
   if (table.sought <= 1) return "";
-  return fmt::format(
-      "none of the first {} has the headings that are needed; taken for headings, in this one ",
-      counted(static_cast<std::size_t>(table.sought), "row"));
+  return fmt::format("none of the first {} has the headings that are needed; in this one ",
+                     counted(static_cast<std::size_t>(table.sought), "row"));
 }
 
 }  // namespace lastwright

@@ -11,6 +11,7 @@
 #include "geometry/curve/curve_measure.hpp"
 #include "geometry/fill/fill_shape.hpp"
 #include "geometry/lattice/convex_parts.hpp"
+#include "grading/pieces/pattern_drawing.hpp"
 #include "grading/planning/hide_directions.hpp"
 #include "grading/planning/hide_holes.hpp"
 #include "grading/sizes/small_letters.hpp"
@@ -114,8 +115,30 @@ bool is_zone(const std::string& layer) {
   return name.starts_with("zone ") && name.size() > 5;
 }
 
-// Holes and zones of which nothing lies on the hide.
-void tell_off_hide(HideDrawing& hide) {
+bool cross_each_other(Vec2 a, Vec2 b, Vec2 c, Vec2 d) {
+  return cross(b - a, c - a) * cross(b - a, d - a) <= 0.0 && cross(d - c, a - c) * cross(d - c, b - c) <= 0.0;
+}
+
+// Whether anything of a line lies on the hide.
+bool reaches(const std::vector<Vec2>& line, const Polygon& hide) {
+  if (std::any_of(line.begin(), line.end(), [&](Vec2 at) { return inside_polygon(hide, at); })) return true;
+  for (std::size_t i = 1; i < line.size(); ++i) {
+    for (std::size_t k = 0; k < hide.size(); ++k) {
+      if (cross_each_other(line[i - 1], line[i], hide[k], hide[(k + 1) % hide.size()])) return true;
+    }
+  }
+  return false;
+}
+
+// Holes, zones and directions of which nothing lies on the hide.
+void tell_off_hide(HideDrawing& hide, const std::vector<std::vector<Vec2>>& directions) {
+  for (const std::vector<Vec2>& line : directions) {
+    if (reaches(line, hide.outline)) continue;
+    hide.doubts.push_back(fmt::format(
+        "the direction from x {:.0f}, y {:.0f} mm lies wholly off the hide; pieces that are nearest "
+        "to it lie along it all the same",
+        line.front().x, line.front().y));
+  }
   const Result<std::vector<Polygon>> whole = convex_parts(hide.outline);
   if (!whole) return;  // refused with the holes
   const auto look = [&](const Polygon& outline, const std::string& what) {
@@ -183,11 +206,13 @@ Result<HideDrawing> hide_of(const Drawing& drawing, Millimetres gap) {
                      !is_hole(chained.contours.front().from.layer) &&
                      !is_zone(chained.contours.front().from.layer);
   std::set<std::string> unused;
+  std::vector<std::vector<Vec2>> drawn_directions;
   for (const Contour& contour : chained.contours) {
     const std::string layer = small_letters(contour.from.layer);
     if (layer == "direction") {
       if (contour.closed) return of_layer(contour, "a direction is an open line");
-      for (std::vector<Vec2>& part : one_way_parts(line_of(contour)))
+      drawn_directions.push_back(line_of(contour));
+      for (std::vector<Vec2>& part : one_way_parts(drawn_directions.back()))
         hide.directions.push_back(std::move(part));
       if (hide.directions.size() > kMostDirections) {
         Problem many =
@@ -231,7 +256,7 @@ Result<HideDrawing> hide_of(const Drawing& drawing, Millimetres gap) {
   for (const std::string& layer : unused)
     hide.doubts.push_back(
         fmt::format("the layer {} is not used: its name is none of hide, hole, zone NAME, direction", layer));
-  tell_off_hide(hide);
+  tell_off_hide(hide, drawn_directions);
   std::size_t others = 0;
   std::map<std::string, std::size_t> meant;
   const auto tell_other = [&](const DrawnFrom& from, const std::string& what) {

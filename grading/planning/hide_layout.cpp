@@ -140,6 +140,22 @@ class HideLayer {
     return count;
   }
 
+  // Why of the first pair not all pieces may lie there: a unit that was mistaken shows in the areas.
+  [[nodiscard]] std::string areas_of(const HidePair& pair) const {
+    double all = 0.0;
+    const HideKind* largest = nullptr;
+    for (const std::size_t piece : pieces_) {
+      const HideKind& kind = kinds_[index_.at({piece, pair.cell, false})];
+      all += kind.net * grade_.pieces[piece].bound.spec.per_pair;
+      if (!largest || kind.net > largest->net) largest = &kind;
+    }
+    if (!largest) return "";
+    return fmt::format(
+        ": {:.3g} dm2 of it can be used, a pair takes {:.3g} dm2, and its largest piece, {}, {:.3g} dm2{}",
+        hide_.usable() / 1e4, all / 1e4, grade_.pieces[largest->piece].bound.spec.name, largest->net / 1e4,
+        largest->net > hide_.usable() ? "; is the unit of the hide's drawing right?" : "");
+  }
+
   // The first `count` of the pairs; empty where not all of them found room.
   std::optional<HideLayout> lay(const std::vector<HidePair>& pairs, std::size_t count) {
     std::vector<FillItem> items;
@@ -434,7 +450,12 @@ Result<HideLayout> lay_on_hide(const StyleGrade& grade, const std::vector<std::s
   }
   if (options.advance) options.advance(counts * kFillOrders);
   if (!best)
-    return Problem{Trouble::kGeometry, "not one whole pair was found to lie on the hide", {}, {}, {}};
+    return Problem{Trouble::kGeometry,
+                   "not one whole pair was found to lie on the hide" +
+                       (pairs.empty() ? std::string() : layer.areas_of(pairs.front())),
+                   {},
+                   {},
+                   {}};
   double least = std::numeric_limits<double>::infinity();
   for (const HidePiece& piece : best->pieces) least = std::min(least, std::abs(signed_area(piece.outline)));
   if (best->overlap > kShared * least)

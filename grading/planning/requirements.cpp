@@ -1,7 +1,11 @@
 #include "grading/planning/requirements.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
+#include <limits>
+#include <map>
 
 namespace lastwright {
 
@@ -69,74 +73,77 @@ double to_multiple(double quantity, double multiple) {
   return multiple * std::ceil(quantity / multiple - kRounding);
 }
 
-// Demand by the period in which it shall be there.
-struct Demand {
-  std::vector<double> gross;                 // what falls before period 1 is asked for in period 1
-  std::vector<std::map<int, double>> early;  // of each entry of `gross`, by the period that was wished
-  std::vector<ItemPlan::Later> later;
+// So far before period 1 a plan may reach: lead times that are not in periods come to more.
+constexpr int kMostBefore = 2000;
+
+using Dated = std::map<int, double>;  // by period; below 1 before now
+
+// Stock is there before anything is asked for, and so is what comes in period 0, which is now.
+constexpr int kFromTheStart = std::numeric_limits<int>::min();
+
+// What is there for the needs of an item, in the order of its coming, and not given to any of them.
+class There {
+ public:
+  There(double stock, const std::vector<double>& receipts) {
+    comes_[kFromTheStart] = stock + receipts.front();
+    for (std::size_t t = 1; t < receipts.size(); ++t) {
+      if (receipts[t] > 0.0) comes_[static_cast<int>(t)] = receipts[t];
+    }
+  }
+  void add(int period, double quantity) {
+    if (quantity > 0.0) comes_[period] += quantity;
+  }
+  // Takes what there is by the period `last`, the first first; `taken` hears of each period and quantity.
+  template <class Taken>
+  double take(double wanted, int last, double nothing, const Taken& taken) {
+    while (wanted > nothing && !comes_.empty() && comes_.begin()->first <= last) {
+      const auto first = comes_.begin();
+      const double part = std::min(wanted, first->second);
+      const int period = first->first;
+      wanted -= part;
+      first->second -= part;
+      if (first->second <= nothing) comes_.erase(first);
+      if (part > 0.0) taken(period, part);
+    }
+    return wanted;  // that is not there
+  }
+
+ private:
+  Dated comes_;
 };
 
-// What is in stock or on its way by the time of its use goes to the earliest use, though it may come later
-// than it is wished ahead of that.
-Demand sooner(const std::vector<double>& gross, int ahead, const std::vector<double>& receipts,
-              double stock) {
-  Demand to{std::vector<double>(gross.size(), 0.0), std::vector<std::map<int, double>>(gross.size()), {}};
-  std::vector<double> there = receipts;  // not yet given to a use, by the period in which it comes
-  there.front() += stock;
-  for (std::size_t t = 0; t < gross.size(); ++t) {
-    const int wished = static_cast<int>(t) - ahead;
-    const auto at = static_cast<std::size_t>(std::max(wished, std::min(static_cast<int>(t), 1)));
-    double open = gross[t];
-    double as_wished = gross[t];
-    for (std::size_t r = 0; r <= t && open > 0.0; ++r) {
-      const double taken = std::min(open, there[r]);
-      if (taken <= 0.0) continue;
-      there[r] -= taken;
-      open -= taken;
-      if (r <= at) continue;
-      as_wished -= taken;
-      to.gross[r] += taken;
-      to.early[r][static_cast<int>(r)] += taken;
-      to.later.push_back({wished, static_cast<int>(r), taken});
-    }
-    to.gross[at] += as_wished;
-    if (as_wished > 0.0) to.early[at][wished] += as_wished;
-  }
-  return to;
+std::size_t index_of(int period) {
+  return static_cast<std::size_t>(std::max(period, 0));
 }
 
-// The first of the wished periods for which `there` is not enough: what is there goes to the earliest.
-int first_missing(const std::map<int, double>& early, double there, double nothing, int period) {
-  for (const auto& [wished, quantity] : early) {
-    there -= quantity;
-    if (there < -nothing) return std::min(wished, period);
+// What is in stock, on its way or over from an earlier lot by the time of its use goes to the earliest use,
+// though it may come later than it is wished ahead of that; the rest is a lot.
+void plan_item(const SupplySpec& supply, const Dated& asked, ItemPlan& plan) {
+  There there(supply.stock, plan.receipts);
+  for (const auto& [use, quantity] : asked) {
+    const int wished = use - supply.ahead;
+    const double nothing = 1e-9 * (1.0 + quantity);  // sums of decimal figures end a hair off nothing
+    double as_wished = quantity;
+    const double missing = there.take(quantity, use, nothing, [&](int comes, double part) {
+      if (comes <= wished) return;
+      as_wished -= part;
+      plan.gross[index_of(comes)] += part;
+      plan.later.push_back({wished, comes, part});
+    });
+    plan.gross[index_of(wished)] += as_wished;
+    if (missing <= nothing) continue;
+    const double lot = to_multiple(missing, supply.multiple);
+    there.add(wished, lot - missing);
+    plan.lots.push_back({wished, wished - supply.lead.value_or(0), lot, missing});
+    plan.net[index_of(wished)] += missing;
+    plan.planned[index_of(wished)] += lot;
+    plan.releases[index_of(plan.lots.back().order)] += lot;
   }
-  return period;
-}
-
-void plan_item(const SupplySpec& supply, int periods, ItemPlan& plan) {
-  const Demand demand = sooner(plan.gross, supply.ahead, plan.receipts, supply.stock);
-  plan.gross = demand.gross;
-  plan.later = demand.later;
   double on_hand = supply.stock;
-  for (int t = 0; t <= periods; ++t) {
-    const auto at = static_cast<std::size_t>(t);
-    const double there = on_hand + plan.receipts[at];
-    on_hand = there - plan.gross[at];
-    // Sums of decimal figures end a hair off nothing.
-    const double nothing = 1e-9 * (1.0 + plan.gross[at]);
-    if (on_hand < -nothing) {
-      plan.net[at] = -on_hand;
-      const double quantity = to_multiple(-on_hand, supply.multiple);
-      plan.planned[at] = quantity;
-      on_hand += quantity;
-      plan.wished[at] = first_missing(demand.early[at], there, nothing, t);
-      const int release = plan.wished[at] - supply.lead.value_or(0);
-      plan.releases[static_cast<std::size_t>(std::max(release, 0))] += quantity;
-      if (release < 1) plan.late.push_back({plan.wished[at], 1 - release, quantity});
-    }
-    if (std::abs(on_hand) <= nothing) on_hand = 0.0;
-    plan.on_hand[at] = on_hand;
+  for (std::size_t t = 0; t < plan.gross.size(); ++t) {
+    on_hand += plan.receipts[t] + plan.planned[t] - plan.gross[t];
+    if (std::abs(on_hand) <= 1e-9 * (1.0 + plan.gross[t])) on_hand = 0.0;
+    plan.on_hand[t] = on_hand;
   }
 }
 
@@ -153,16 +160,15 @@ Result<RequirementsPlan> plan_requirements(const std::vector<SupplySpec>& suppli
     }
   }
   const auto length = static_cast<std::size_t>(plan.periods) + 1;
+  std::vector<Dated> asked(supplies.size());
   std::vector<std::size_t> order;
   for (std::size_t i = 0; i < supplies.size(); ++i) {
     ItemPlan item;
     item.name = supplies[i].name;
     item.level = (*level)[i];
-    item.wished.assign(length, 0);
     for (auto* list : {&item.gross, &item.receipts, &item.on_hand, &item.net, &item.planned, &item.releases})
       list->assign(length, 0.0);
-    for (const DatedQuantity& dated : supplies[i].needed)
-      item.gross[static_cast<std::size_t>(dated.period)] += dated.quantity;
+    for (const DatedQuantity& dated : supplies[i].needed) asked[i][dated.period] += dated.quantity;
     for (const DatedQuantity& dated : supplies[i].receipts)
       item.receipts[static_cast<std::size_t>(dated.period)] += dated.quantity;
     plan.items.push_back(std::move(item));
@@ -171,10 +177,15 @@ Result<RequirementsPlan> plan_requirements(const std::vector<SupplySpec>& suppli
   std::stable_sort(order.begin(), order.end(),
                    [&](std::size_t one, std::size_t other) { return (*level)[one] < (*level)[other]; });
   for (const std::size_t i : order) {
-    plan_item(supplies[i], plan.periods, plan.items[i]);
+    plan_item(supplies[i], asked[i], plan.items[i]);
+    if (!plan.items[i].lots.empty() && plan.items[i].lots.front().order < -kMostBefore)
+      return bad_value(
+          fmt::format("supply \"{}\" would have to be ordered {} periods before period 1, by lead times "
+                      "and \"ahead\" of all that it goes into; at most {} are planned",
+                      supplies[i].name, 1 - plan.items[i].lots.front().order, kMostBefore + 1));
     for (const auto& [part, quantity] : supplies[i].of) {
-      ItemPlan& below = plan.items[levels.index().at(part)];
-      for (std::size_t t = 0; t < length; ++t) below.gross[t] += quantity * plan.items[i].releases[t];
+      Dated& below = asked[levels.index().at(part)];
+      for (const ItemPlan::Lot& lot : plan.items[i].lots) below[lot.order] += quantity * lot.quantity;
     }
   }
   return plan;

@@ -2,10 +2,10 @@
 //
 // Lot for lot: of each item only what is missing is ordered, rounded up to its multiple, so early that it
 // arrives in the period in which it is needed. An item made of others asks for them in the period in which it
-// is started. Periods count from 1; demand of period 0 stands for "now".
+// is started, and be it before now. Periods count from 1; what is asked for in period 0 or before is late
+// already, each by as much as it needs.
 #pragma once
 
-#include <map>
 #include <string>
 #include <vector>
 
@@ -14,7 +14,7 @@
 
 namespace lastwright {
 
-// One item through the periods 1 to n; index 0 of each list is the past and stays 0 but for late releases.
+// One item through the periods 1 to n; index 0 of each list is all that lies before period 1.
 struct ItemPlan {
   std::string name;
   std::vector<double> gross;     // asked for, as early as it shall be there; where a receipt that is on its
@@ -23,16 +23,17 @@ struct ItemPlan {
   std::vector<double> on_hand;   // projected at the end of the period, planned receipts counted
   std::vector<double> net;       // missing without planned orders
   std::vector<double> planned;   // planned receipts
-  std::vector<int> wished;       // the period in which each planned receipt shall be there: below 1 where
-                                 // "ahead" reaches back before now, and it is planned in as soon as can be
   std::vector<double> releases;  // by the period in which they must be ordered
-  // Orders that should have been placed before period 1: by how many periods each is late.
-  struct Late {
-    int needed = 0;  // the period in which it shall be there
-    int periods = 0;
+  // What is ordered at once, for the need of one period; what its multiple brings above that is for later
+  // ones.
+  struct Lot {
+    int there = 0;  // the period in which it shall be there; below 1 before now
+    int order = 0;  // the period in which it must be ordered
     double quantity = 0.0;
+    double missing = 0.0;  // of the quantity, what is missing in that period
+    [[nodiscard]] int late() const { return order < 1 ? 1 - order : 0; }  // by how many periods
   };
-  std::vector<Late> late;
+  std::vector<Lot> lots;  // by the period in which they shall be there
   // What is not there "ahead" because it comes with a receipt: nothing is ordered instead.
   struct Later {
     int wished = 0;
@@ -49,7 +50,7 @@ struct RequirementsPlan {
 };
 
 // Demand from outside stands in `needed` of each supply. Fails where an item is made of itself, through
-// others or not: the Problem names the circle.
+// others or not: the Problem names the circle; and where lead times reach too far back.
 Result<RequirementsPlan> plan_requirements(const std::vector<SupplySpec>& supplies);
 
 }  // namespace lastwright

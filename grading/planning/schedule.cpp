@@ -8,6 +8,8 @@
 #include <set>
 #include <tuple>
 
+#include "geometry/counted.hpp"
+#include "grading/planning/calendar.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -178,6 +180,55 @@ void tell_leads(Schedule& schedule) {
   if (!names.empty()) schedule.notes.push_back("no lead time is stated: 0 periods are taken for " + names);
 }
 
+// "Web & Co" is written "Web and Co" too.
+std::string with_and(std::string name) {
+  for (std::size_t at = 0; (at = name.find('&', at)) != std::string::npos; at += 3)
+    name.replace(at, 1, "and");
+  return name;
+}
+
+// Supplies that state no lead time and name a supplier that the works file states none of.
+void tell_suppliers(const WorksSpec& works, std::vector<std::string>& notes) {
+  if (works.suppliers.empty()) return;
+  std::vector<std::string> known;
+  for (const std::string& name : works.suppliers) known.push_back(with_and(name));
+  std::map<std::string, std::string> without;  // by supplier what comes from him
+  for (const SupplySpec& supply : works.supplies) {
+    if (supply.lead || supply.supplier.empty()) continue;
+    if (std::find(works.suppliers.begin(), works.suppliers.end(), supply.supplier) != works.suppliers.end())
+      continue;
+    std::string& items = without[supply.supplier];
+    items += (items.empty() ? "" : ", ") + supply.name;
+  }
+  for (const auto& [name, items] : without) {
+    const std::optional<std::string> near = nearest_name(with_and(name), known);
+    std::string meant;
+    if (near)
+      meant = fmt::format(" (did you mean \"{}\"?)",
+                          works.suppliers[static_cast<std::size_t>(
+                              std::find(known.begin(), known.end(), *near) - known.begin())]);
+    notes.push_back(
+        fmt::format("\"suppliers\" has no \"{}\"{}: no lead time from there for {}", name, meant, items));
+  }
+}
+
+// They move dates before period 1 alone.
+void tell_early_holidays(const WorksSpec& works, std::vector<std::string>& notes) {
+  if (!works.calendar) return;
+  const std::optional<long> first = day_number(works.calendar->first);
+  std::string days;
+  std::size_t count = 0;
+  for (const long day : works.calendar->holidays) {
+    if (!first || day >= *first) continue;
+    constexpr std::size_t kMostNamed = 5;
+    if (++count <= kMostNamed) days += (days.empty() ? "" : ", ") + day_text(day);
+  }
+  if (count > 0)
+    notes.push_back(fmt::format("{} before the calendar begins on {} ({}{}): of no use for what is to come",
+                                counted(count, "holiday lies", "holidays lie"), works.calendar->first, days,
+                                count > 5 ? " ..." : ""));
+}
+
 // What comes later than it is wished ahead of its use, because it is on its way.
 void tell_later(Schedule& schedule) {
   for (const ItemPlan& item : schedule.plan.items) {
@@ -193,12 +244,9 @@ void add_orders(Schedule& schedule) {
   for (std::size_t i = 0; i < schedule.supplies.size(); ++i) {
     const SupplySpec& supply = schedule.supplies[i];
     const ItemPlan& item = schedule.plan.items[i];
-    for (std::size_t t = 0; t < item.planned.size(); ++t) {
-      if (item.planned[t] <= 0.0) continue;
-      const int needed = item.wished[t];
-      schedule.orders.push_back({supply.name, supply.supplier, supply.unit, item.planned[t],
-                                 needed - supply.lead.value_or(0), needed});
-    }
+    for (const ItemPlan::Lot& lot : item.lots)
+      schedule.orders.push_back(
+          {supply.name, supply.supplier, supply.unit, lot.quantity, lot.order, lot.there, lot.missing});
     Waiting waiting{supply.name, 0, 0.0};
     int run = 0;
     for (std::size_t t = 1; t < item.on_hand.size(); ++t) {
@@ -301,6 +349,8 @@ Result<Schedule> schedule_of(const Order& order, const Needs& needs, const Works
     schedule.notes.push_back("no supply of this name, so nothing is said of when to order it: " + unsupplied);
   if (const Status told = tell_unasked(works, needs, schedule.notes); !told) return told.problem();
   tell_twice(works, schedule.notes);
+  tell_suppliers(works, schedule.notes);
+  tell_early_holidays(works, schedule.notes);
   Result<RequirementsPlan> plan = plan_requirements(schedule.supplies);
   if (!plan) return plan.problem();
   schedule.plan = *std::move(plan);

@@ -14,8 +14,9 @@ struct PlacedOrder {
   std::string supplier;
   std::string unit;
   double quantity = 0.0;
-  int period = 0;  // in which it must be ordered; below 1: before now
-  int needed = 0;  // in which it must be there
+  int period = 0;        // in which it must be ordered; below 1: before now
+  int needed = 0;        // in which it must be there
+  double missing = 0.0;  // of the quantity, then; the rest fills its multiple, for later
   [[nodiscard]] bool late() const { return period < 1; }
 };
 
@@ -32,7 +33,7 @@ struct Schedule {
   std::vector<PlacedOrder> orders;   // by the period of ordering, then as the supplies stand
   std::vector<Waiting> waiting;      // the longest first
   std::vector<std::string> notes;    // what is not in the figures
-  std::vector<long> without_period;  // rows of the order that state none, by line: left out
+  std::vector<long> without_period;  // rows of the order that lie in none, by line: left out
 };
 
 // Adds to each supply what the lines of the order take of it in their periods. A supply that has the name of

@@ -120,7 +120,8 @@ struct WorksSpec {
   std::string currency;  // of all prices, as it is to be printed
   std::optional<WorksCalendar> calendar;
   LabelSpec labels;
-  std::vector<SupplySpec> supplies;  // in the order of the file
+  std::vector<SupplySpec> supplies;    // in the order of the file
+  std::vector<std::string> suppliers;  // of which it states the lead time
 };
 
 }  // namespace lastwright

@@ -4,6 +4,7 @@
 
 #include <algorithm>
 #include <cmath>
+#include <map>
 
 #include "grading/json/json_schema.hpp"
 #include "grading/planning/calendar.hpp"
@@ -138,6 +139,21 @@ void take_labels(const Json& json, LabelSpec& labels) {
   }
 }
 
+// What a piece is made of counts in one part of the shoe.
+void check_parts(const JsonDocument& document, const LabelSpec& labels, const std::string& at,
+                 std::vector<Problem>& problems) {
+  std::map<std::string, std::string> part_of;
+  for (const auto& [part, pieces] : labels.parts) {
+    for (const std::string& piece : pieces) {
+      const auto [other, is_new] = part_of.emplace(piece, part);
+      if (is_new || other->second == part) continue;
+      problems.push_back(document.bad(
+          pointer_to(at + "/parts", part),
+          fmt::format("the piece \"{}\" is of \"{}\" too: one piece is of one part", piece, other->second)));
+    }
+  }
+}
+
 }  // namespace
 
 LabelSpec LabelSpec::of(const std::string& style) const {
@@ -182,6 +198,7 @@ void take_suppliers(const Json& json, const JsonDocument& document, WorksRead& r
     if (!supply.supplier.empty()) named.push_back(supply.supplier);
   }
   for (const auto& [name, supplier] : json.items()) {
+    read.works.suppliers.push_back(name);
     const bool known = std::find(named.begin(), named.end(), name) != named.end();
     if (!known && nearest_name(name, named))
       read.problems.push_back(document.bad(
@@ -270,9 +287,12 @@ WorksRead read_works(std::string_view text, std::string file) {
   }
   if (const auto labels = root.find("labels"); labels != root.end()) {
     take_labels(*labels, works.labels);
+    check_parts(*document, works.labels, "/labels", read.problems);
     if (const auto own = labels->find("by_style"); own != labels->end()) {
       for (const auto& [style, json] : own->items()) {
         take_labels(json, works.labels.by_style[style]);
+        check_parts(*document, works.labels.by_style[style], pointer_to("/labels/by_style", style),
+                    read.problems);
         if (root.value("styles", Json::object()).contains(style)) continue;
         read.problems.push_back(document->bad(pointer_to("/labels/by_style", style),
                                               "the works file names no style \"" + style + "\""));

@@ -34,7 +34,8 @@ std::string without_own(const SizeTie& tie, const SizeRun& run) {
 }
 
 // Groups of tied sizes hold the size they are made as, and no size twice.
-Status check_ties(const std::vector<SizeTie>& ties, const SizeRun& run, const std::string& at) {
+Status check_ties(const std::vector<SizeTie>& ties, const SizeRun& run, const std::string& piece,
+                  const std::string& at) {
   const auto wrong = [](std::string message, std::string pointer) {
     return Problem{Trouble::kBadValue, std::move(message), {{}, 0, std::move(pointer), {}}, {}, {}};
   };
@@ -48,7 +49,11 @@ Status check_ties(const std::vector<SizeTie>& ties, const SizeRun& run, const st
     const bool made =
         std::any_of(run.sizes.begin(), run.sizes.end(), [&](const Size& one) { return one.position == as; });
     if (as < from || as > to || !made)
-      return wrong("a group is made as one of its own sizes, and one of the run", here + "/as");
+      return wrong(
+          fmt::format("{}: the sizes {} to {} would be made as {}, which is {}; a group is made as a "
+                      "size of its own that the run makes",
+                      piece, tie.from, tie.to, tie.as, made ? "none of them" : "no size of the run"),
+          here + "/as");
     if (const std::string alone = without_own(tie, run); !alone.empty()) return wrong(alone, here + "/as");
     for (std::size_t j = 0; j < i; ++j) {
       const SizeTie& other = ties[j];
@@ -139,7 +144,7 @@ Status name_sizes(const StyleSpec& style, const Scale& scale, SizeRun& run) {
           if (Status known = add(*label, pointer_to(at, i) + end); !known) return known;
         }
       }
-      if (Status sound = check_ties(*ties, run, at); !sound) return sound;
+      if (Status sound = check_ties(*ties, run, piece.name, at); !sound) return sound;
     }
   }
   return Done{};

@@ -43,6 +43,8 @@ TEST_CASE("slips on the command line are named and end with 2", "[usage]") {
       {"grade " + style + " --out x --profile sewn --pictures none", "--pictures would have no effect"},
       {"grade " + style + " --out x --profile sewn --date 2026-13-45", "--date: the calendar has no day"},
       {"grade " + style + " --out x --profile sewn --date 2027-02-29", "--date: the calendar has no day"},
+      {"cut " + style + " --out x --as hpgl --roll 1400 --feed 300", "--feed would have no effect"},
+      {"cut " + style + " --out x --as hpgl --roll 1400 --end M30", "--end would have no effect"},
       {"dies " + style + " --out x --no-ties --tolerance 0.3", "--tolerance would have no effect"},
       {"dies " + style + " --out x --no-ties --own-outlines-only",
        "--own-outlines-only would have no effect"},

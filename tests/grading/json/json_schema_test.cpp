@@ -51,7 +51,7 @@ TEST_CASE("each fault names its pointer, what was found and what would do") {
        "did you mean \"name\"? It is given already"},
       {R"({"name": "vamp", "size": "8"})", "/size", "found \"8\", where a number is expected"},
       {R"({"name": "vamp", "size": 0})", "/size", "above 0"},
-      {R"({"name": "vamp", "size": 10})", "/size", "not above 9"},
+      {R"({"name": "vamp", "size": 10})", "/size", "found 10, where a number of 9 or less is expected"},
       {R"({"name": "", "size": 1})", "/name", "the text is empty"},
       {R"({"name": "äöüßéà", "size": 1})", "/name", "longer than 5"},
       {R"({"name": "äöüßé", "size": 1, "kind": "lastin"})", "/kind", "did you mean \"lasting\"?"},

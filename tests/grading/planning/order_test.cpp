@@ -419,6 +419,9 @@ TEST_CASE("counted pieces are read to the last row, and name their style where t
            .problems)
     lines.push_back(one.place.line);
   CHECK(lines == std::vector<long>{3, 4, 5, 6});  // the last: which foot is drawn is not known
+  const CountedList empty = read("piece,size,width,count\n", 1);
+  REQUIRE(empty.problems.size() == 1);
+  CHECK(empty.problems.front().message.find("no row below") != std::string::npos);
   spec.drawn_foot = "right";
   const CountedList drawn = read(by_hand + "boot,quarter,7,F,2,as drawn\nboot,quarter,7,F,3,mirrored\n", 2);
   CHECK(drawn.pieces == CountedPieces{{{"boot", "quarter", "7", "F"}, {5, true, 3, 2}}});
@@ -458,6 +461,16 @@ TEST_CASE("a works file is refused where it contradicts itself", "[planning]") {
           R"({"lastwright_works": 1, "suppliers": {"Mil": {"lead": 3}}, "supplies": {"a": {"supplier": "Mill"}}})") ==
       1);
   CHECK(problems(R"({"lastwright_works": 1, "calendar": {"first": "2031-03-03"}})") == 1);
+  // A piece is of one part of the shoe, of all styles and of one; twice in one part it counts once.
+  CHECK(problems(
+            R"({"lastwright_works": 1, "labels": {"parts": {"upper": ["a", "a"], "outer sole": ["b"]}}})") ==
+        0);
+  CHECK(problems(R"({"lastwright_works": 1, "labels": {"parts": {"upper": ["a"], "outer sole": ["a"]}}})") ==
+        1);
+  CHECK(
+      problems(
+          R"({"lastwright_works": 1, "styles": {"s": "s.json"}, "labels": {"by_style": {"s": {"parts": {"upper": ["a"], "outer sole": ["a"]}}}}})") ==
+      1);
   CHECK(
       problems(
           R"({"lastwright_works": 1, "calendar": {"first": "2031-03-03", "days": 7, "working_days": 5}})") ==

@@ -108,3 +108,18 @@ TEST_CASE("each statement that nothing uses is told, and nothing else", "[unused
   CHECK(notes.size() == 1);
   CHECK(told_unused(notes, "/limits/open_girth"));
 }
+
+TEST_CASE("a group that is made as none of its own sizes is named with its piece", "[style][unused]") {
+  std::string text = kSmallStyle;
+  const std::string hand = R"("hand": "symmetric",)";
+  text.replace(text.find(hand), hand.size(),
+               hand + R"("sizes_tied": [{"from": "6", "to": "7", "as": "8"}],)");
+  const StyleRead read = read_style(text, "s.json");
+  REQUIRE(read.ok());
+  const Result<SizeRun> run = size_run(*read.style, *ReferenceTables().find_scale(read.style->scale),
+                                       *ReferenceTables().find_ladder(read.style->ladder));
+  REQUIRE(!run.ok());
+  CHECK(run.problem().place.pointer == "/pieces/0/sizes_tied/0/as");
+  CHECK(run.problem().message.starts_with(read.style->pieces[0].name +
+                                          ": the sizes 6 to 7 would be made as 8, which is none of them"));
+}

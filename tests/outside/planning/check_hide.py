@@ -40,6 +40,7 @@ def drawing(name, *, zones=True, directions=True, unit=4):
         space.add_lwpolyline(best, close=True, dxfattribs={"layer": "Zone Best"})
     if directions:
         space.add_line((100, 200), (1200, 200), dxfattribs={"layer": "direction"})
+        space.add_line((9000, 0), (9000, 500), dxfattribs={"layer": "direction"})
         space.add_line((100, 700), (100 + 1000 * math.cos(slope), 700 + 1000 * math.sin(slope)), dxfattribs={"layer": "direction"})
     space.add_text("a note", dxfattribs={"layer": "notes"})
     # None of these is in a figure, and each is told.
@@ -88,7 +89,7 @@ for pair in range(1, data["pairs"] + 1):
         for hand, wanted in hands.items():
             assert count[pair, name, hand] == wanted
 assert sum(count.values()) == data["pairs"] * sum(p["per_pair"] for p in uppers.values())
-beside = ["the layer hole 2 is not used", "1 HATCH (", "on the layer Hole not used", "the hole about x 9000, y 300 mm lies wholly off the hide"]
+beside = ["the direction from x 9000, y 0 mm lies wholly off the hide", "the layer hole 2 is not used", "1 HATCH (", "on the layer Hole not used", "the hole about x 9000, y 300 mm lies wholly off the hide"]
 assert all(any(words in note for note in data["notes"]) for words in beside), data["notes"]
 # What each die cuts, and the groups of like pieces that lie together, by shapely's own counting.
 kinds = defaultdict(list)
@@ -234,7 +235,7 @@ doc = ezdxf.new("R2000")
 doc.header["$INSUNITS"] = 4
 doc.modelspace().add_lwpolyline([(0, 0), (200, 0), (200, 90), (0, 90)], close=True)
 doc.saveas(folder / "scrap.dxf")
-run("hide", style, "--hide", folder / "scrap.dxf", "--material", "box calf 1.8 mm", "--out", folder / "none", code=4, says="not one whole pair")
+run("hide", style, "--hide", folder / "scrap.dxf", "--material", "box calf 1.8 mm", "--out", folder / "none", code=4, says="; is the unit of the hide's drawing right?")
 assert not (folder / "none").exists()
 
 # The works file may give its usual hide by a drawing: area and edge are measured on it.

@@ -131,7 +131,7 @@ def told(code, says, *more):
 
 
 plan(works, [["7", "F", 7, ""], order[1]], code=1)
-told(1, "1 row of the order states no period (line 2)")
+told(1, "1 row of the order lies in no period (line 2)")
 assert json.loads((folder / "told.json").read_text())["dates"]["without_period"] == [2]
 plan(works, order)
 told(0, "7 pairs of the order, in 7 F, are of sizes and widths that this report leaves out", "--sizes", "8")

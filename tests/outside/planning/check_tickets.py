@@ -57,7 +57,7 @@ bare = {p["piece"]: set(p["sizes_and_widths"]) for p in data["without_die"]}
 ready = {name for name, m in works["materials"].items() if m.get("bought_as") == "pieces"}
 wanted = {f"{s} {w}" for s, w in pairs_in if (s, w) not in (("7", "F"), ("8", "F"))}
 assert wanted and bare == {name: wanted for name, p in pieces.items() if p["material"] not in ready}, bare
-stale = [line.split("another ")[1].split(":")[0] for line in data["die_doubts"] if "made from another" in line]
+stale = [line.split("without " if "other files" in line else "another ")[1].split(":")[0] for line in data["die_doubts"] if "the die order was made from" in line]
 assert "style.json" in stale and "the die order has no die for vamp in" in said, said
 assert said.count("the works file does not have") == 1 and "box calf 1.4 mm (tongue), box calf 1.6 mm (backstrap)" in said, said
 
@@ -68,7 +68,7 @@ assert first[11:14] == ["L", "R", "either"] and not {"as drawn", "mirrored"} & s
 heads = [line.split() for line in subprocess.run(["pdftotext", "-l", "2", "-layout", str(out / "tickets.pdf"), "-"], capture_output=True, text=True).stdout.splitlines() if line.split()[:1] == ["piece"]]
 assert len(heads) == 2 and all(line[6:9] == ["L", "R", "either"] for line in heads) and ["zone" in line for line in heads] == [True, False], heads
 text = subprocess.run(["pdftotext", "-l", "1", "-layout", str(out / "tickets.pdf"), "-"], capture_output=True, text=True).stdout
-assert "made from another" in text and "none: the die order has no die for this row" in text, text
+assert "die order was made from" in text and "none: the die order has no die for this row" in text, text
 
 # Pairs are numbered without a gap; a case of the assortment holds what the works file says.
 numbers = [p["pair"] for c in data["cases"] for p in c["pairs"]]
