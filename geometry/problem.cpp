@@ -2,6 +2,8 @@
 
 #include <fmt/format.h>
 
+#include "geometry/with_kind.hpp"
+
 namespace lastwright {
 
 const char* name_of(Trouble trouble) {
@@ -59,7 +61,7 @@ std::string to_text(const Problem& problem) {
   if (!place.pointer.empty()) text += fmt::format("at {}: ", place.pointer);
   for (std::size_t i = 0; i < place.named.size(); ++i) {
     const auto& [kind, name] = place.named[i];
-    text += fmt::format("{} {}{}", kind, name, i + 1 < place.named.size() ? ", " : ": ");
+    text += with_kind(kind, name) + (i + 1 < place.named.size() ? ", " : ": ");
   }
   text += problem.message;
   if (problem.value && problem.limit) {

@@ -41,7 +41,9 @@ std::string dies_of(const PieceCompare& piece) {
   const auto bad = std::find_if(piece.cells.begin(), piece.cells.end(),
                                 [](const CellCompare& cell) { return !cell.good; });
   const std::string why =
-      bad->why.empty() ? fmt::format("the outline deviates by {:.3f} mm", bad->laid) : bad->why;
+      bad->why.empty()
+          ? fmt::format("the outline deviates by {:.3f} mm, in the best lie that was looked for", bad->laid)
+          : bad->why;
   if (good == 0) return fmt::format("no die stays good ({} {}: {})", bad->size, bad->width, why);
   return fmt::format("{} of {} {} good; the first that does not is {} {}: {}", good,
                      counted(piece.cells.size(), "die"), good == 1 ? "stays" : "stay", bad->size, bad->width,

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include "geometry/counted.hpp"
+#include "geometry/with_kind.hpp"
 #include "grading/json/json_layout.hpp"
 #include "grading/json/json_value.hpp"
 
@@ -43,8 +44,8 @@ std::string redraw_text(const std::string& style, const Redraw& redraw) {
                         kSameDrawn, rounding == 1 ? "is" : "are");
   for (const RedrawnPiece& piece : redraw.pieces) {
     for (const RedrawnEdge& edge : piece.edges)
-      text += fmt::format("  {}, edge {}: lies up to {:.3f} mm from the old outline, at ({:.3f}, {:.3f})\n",
-                          piece.name, edge.name, edge.most, edge.at.x, edge.at.y);
+      text += fmt::format("  {}, {}: lies up to {:.3f} mm from the old outline, at ({:.3f}, {:.3f})\n",
+                          piece.name, with_kind("edge", edge.name), edge.most, edge.at.x, edge.at.y);
   }
   if (redraw.moved.empty() && redraw.problems.empty()) text += "  every corner is where it was\n";
   for (const std::string& told : redraw.told) text += "  " + told + "\n";

@@ -14,6 +14,11 @@ namespace {
 
 constexpr std::size_t kLongestSpan = 64;  // vertices of one biarc: longer ones turn too far to be one
 
+constexpr double kInOneLine = 1e-5;  // mm: a vertex this near to its chord is a rounded place on it
+constexpr double kAsLong =
+    1e-3;  // mm: chords that differ by less are as long, whatever a drawing is rounded to
+constexpr double kAsTurned = 1e-3;  // radians: and turns that do
+
 // The direction at the middle of three points: of the circle through them.
 Vec2 middle_direction(Vec2 before, Vec2 at, Vec2 after) {
   const Vec2 in = at - before;
@@ -102,9 +107,10 @@ class RunFairer {
 class Fairer {
  public:
   Fairer(const std::vector<Curve>& curves, bool closed, const FairOptions& options)
-      : curves_(curves), options_(options), closed_(closed) {}
+      : drawn_(curves), options_(options), closed_(closed) {}
 
   Faired run() {
+    join_straight();
     const std::size_t n = curves_.size();
     std::size_t start = 0;
     bool broken = false;  // somewhere a run ends
@@ -129,6 +135,43 @@ class Fairer {
   [[nodiscard]] const Line* line(std::size_t i) const { return std::get_if<Line>(&curves_[i]); }
   [[nodiscard]] double chord(std::size_t i) const { return distance(line(i)->a, line(i)->b); }
 
+  // A vertex in the middle of a straight chord changes nothing: what it parts is taken for one. Where the
+  // curves close the parts stay two, for the first curve stays the first.
+  void join_straight() {
+    std::size_t i = 0;
+    while (i < drawn_.size()) {
+      from_.push_back(i);
+      std::size_t next = i + 1;
+      if (const Line* first = std::get_if<Line>(&drawn_[i])) {
+        while (next < drawn_.size() && in_one_line(i, next)) ++next;
+        curves_.emplace_back(Line{first->a, end_of(drawn_[next - 1])});
+      } else {
+        curves_.push_back(drawn_[i]);
+      }
+      i = next;
+    }
+    from_.push_back(drawn_.size());
+  }
+  // Whether the lines from one to another, both among them, go straight on.
+  [[nodiscard]] bool in_one_line(std::size_t first, std::size_t last) const {
+    constexpr std::size_t kMostJoined = 64;
+    const Line* one = std::get_if<Line>(&drawn_[first]);
+    const Line* other = std::get_if<Line>(&drawn_[last]);
+    if (one == nullptr || other == nullptr || last - first > kMostJoined) return false;
+    const Vec2 whole = other->b - one->a;
+    const double length = norm(whole);
+    if (length <= 0.0) return false;
+    double reached = 0.0;
+    for (std::size_t i = first; i < last; ++i) {
+      const Vec2 to = end_of(drawn_[i]) - one->a;
+      const double along = dot(to, whole) / length;
+      if (along <= reached || along >= length || std::abs(cross(whole, to)) / length > kInOneLine)
+        return false;
+      reached = along;
+    }
+    return true;
+  }
+
   // Whether a curve and the one that follows are chords of one smooth curve.
   [[nodiscard]] bool goes_on(std::size_t i) const {
     const std::size_t n = curves_.size();
@@ -151,16 +194,26 @@ class Fairer {
   }
 
   void put(const std::vector<std::size_t>& run, bool round) {
-    if (run.size() < options_.fewest) {
+    std::size_t drawn = 0;
+    for (const std::size_t i : run) drawn += from_[i + 1] - from_[i];
+    if (run.size() < options_.fewest && drawn >= options_.fewest) {
       for (const std::size_t i : run) out_.curves.push_back(curves_[i]);
+      out_.chords += drawn;
+      out_.arcs += run.size();
+      return;
+    }
+    if (run.size() < options_.fewest) {
+      for (const std::size_t i : run)
+        out_.curves.insert(out_.curves.end(), drawn_.begin() + static_cast<std::ptrdiff_t>(from_[i]),
+                           drawn_.begin() + static_cast<std::ptrdiff_t>(from_[i + 1]));
       return;
     }
     std::vector<Vec2> points{line(run.front())->a};
     for (const std::size_t i : run) points.push_back(line(i)->b);
-    // Two pieces share a curve that each walks its own way: the arcs must not depend on the way.
+    // Two pieces share a curve that each walks its own way, and a sheet may be turned or mirrored: the arcs
+    // must not depend on that.
     if (round) rotate_to_first(points);
-    const bool backwards =
-        round ? before(points[points.size() - 2], points[1]) : before(points.back(), points.front());
+    const bool backwards = starts_at_end(points, round);
     if (backwards) std::reverse(points.begin(), points.end());
     Faired part;
     RunFairer(std::move(points), round, options_).into(part);
@@ -169,20 +222,43 @@ class Fairer {
       for (Curve& curve : part.curves) curve = reversed(curve);
     }
     out_.curves.insert(out_.curves.end(), part.curves.begin(), part.curves.end());
-    out_.chords += part.chords;
+    out_.chords += drawn;
     out_.arcs += part.arcs;
     out_.worst = std::max(out_.worst, part.worst);
   }
 
   static bool before(Vec2 a, Vec2 b) { return a.x != b.x ? a.x < b.x : a.y < b.y; }
-  // A closed run starts at its first point in that order.
+  // A run starts at the end with the shorter chord, or the first that is shorter counted from there; where
+  // they are alike, at the point that is first by its place.
+  static bool starts_at_end(const std::vector<Vec2>& points, bool round) {
+    const std::size_t n = points.size();
+    for (std::size_t i = 0; 2 * i + 2 < n; ++i) {
+      const double from_start = distance(points[i], points[i + 1]);
+      const double from_end = distance(points[n - 1 - i], points[n - 2 - i]);
+      if (std::abs(from_start - from_end) > kAsLong) return from_end < from_start;
+    }
+    return round ? before(points[n - 2], points[1]) : before(points.back(), points.front());
+  }
+  // A closed run starts where it turns most; where several points do so, at the first by its place.
   static void rotate_to_first(std::vector<Vec2>& points) {
     points.pop_back();
-    std::rotate(points.begin(), std::min_element(points.begin(), points.end(), before), points.end());
+    const std::size_t n = points.size();
+    std::vector<double> turn(n);
+    for (std::size_t i = 0; i < n; ++i)
+      turn[i] = std::abs(angle_between(points[i] - points[(i + n - 1) % n], points[(i + 1) % n] - points[i]));
+    const auto most = std::max_element(turn.begin(), turn.end());
+    const bool alone =
+        std::count_if(turn.begin(), turn.end(), [&](double one) { return one > *most - kAsTurned; }) == 1;
+    const auto first = alone ? points.begin() + (most - turn.begin())
+                             : std::min_element(points.begin(), points.end(), before);
+    std::rotate(points.begin(), first, points.end());
     points.push_back(points.front());
   }
 
-  const std::vector<Curve>& curves_;
+  const std::vector<Curve>& drawn_;
+  std::vector<Curve> curves_;  // chords that lie in one line as one
+  std::vector<std::size_t>
+      from_;  // of each of these its first among those drawn; behind the last their number
   const FairOptions& options_;
   bool closed_;
   Faired out_;

@@ -26,9 +26,10 @@ struct Faired {
 };
 
 // Each run of lines without a corner becomes tangent-continuous arcs, as few as the tolerance allows.
-// Whatever is no line stays. The same chords walked the other way give the same arcs, walked the other way.
-// `closed`: the last curve is followed by the first; a closed run without a corner
-// is smooth where it closes too.
+// Whatever is no line stays. The same chords walked the other way give the same arcs, walked the other way;
+// so do they moved, turned and mirrored, unless their lengths (of a closed run without a corner also its
+// turns) are the same from either end. A vertex in the middle of a straight chord changes nothing. `closed`:
+// the last curve is followed by the first; a closed run without a corner is smooth where it closes too.
 Faired fair(const std::vector<Curve>& curves, bool closed, const FairOptions& options = {});
 
 }  // namespace lastwright

@@ -1,5 +1,7 @@
 #include <algorithm>
 #include <optional>
+#include <set>
+#include <string>
 
 #include "grading/json/json_layout.hpp"
 #include "grading/redraw/style_compare.hpp"
@@ -98,8 +100,34 @@ class Differences {
 }  // namespace
 
 std::vector<StatedDifference> stated_differences(const Json& was, const Json& now) {
+  // What a draft proposed has no names: each sentence that is in one alone.
+  constexpr const char* kProposed = "proposed";
+  const auto parted = [&](Json& root) {
+    Json list = Json::array();
+    if (!root.is_object() || !root.contains(kProposed) || !root.at(kProposed).is_array()) return list;
+    list = root.at(kProposed);
+    root.erase(kProposed);
+    return list;
+  };
+  Json before = was;
+  Json after = now;
+  const Json had = parted(before);
+  const Json has = parted(after);
   Differences differences;
-  differences.compare(was, now, "");
+  differences.compare(before, after, "");
+  const auto texts = [](const Json& list) {
+    std::set<std::string> out;
+    for (const Json& thing : list) out.insert(on_one_line(thing));
+    return out;
+  };
+  const std::set<std::string> texts_before = texts(had);
+  const std::set<std::string> texts_after = texts(has);
+  for (const Json& thing : had) {
+    if (!texts_after.contains(on_one_line(thing))) differences.out.push_back({kProposed, said(thing), ""});
+  }
+  for (const Json& thing : has) {
+    if (!texts_before.contains(on_one_line(thing))) differences.out.push_back({kProposed, "", said(thing)});
+  }
   return std::move(differences.out);
 }
 

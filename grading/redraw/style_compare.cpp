@@ -25,6 +25,7 @@ struct DieMark {
   double size = 0.0;
   std::string kind;
   const ClosedArcPath* outline = nullptr;  // of a cut-out or a slot, which may be turned on its place
+  std::optional<Vec2> mouth = {};          // of a nick: where it starts, however deep it is
 };
 
 std::vector<DieMark> marks_of(const GradedPiece& piece) {
@@ -34,7 +35,8 @@ std::vector<DieMark> marks_of(const GradedPiece& piece) {
   for (const GradedLine& line : piece.lines) {
     if (line.operation != Operation::kNick || line.path.vertices.empty()) continue;
     marks.push_back({0.5 * (line.path.vertices.front().at + line.path.vertices.back().at),
-                     distance(line.path.vertices.front().at, line.path.vertices.back().at), "nick"});
+                     distance(line.path.vertices.front().at, line.path.vertices.back().at), "nick", nullptr,
+                     line.path.vertices.front().at});
   }
   for (const ClosedArcPath& cut_out : piece.cut_outs) {
     Vec2 sum{};
@@ -59,14 +61,20 @@ bool same_shape(const ClosedArcPath& was, const ClosedArcPath& now, const Placem
 }
 
 // What a mark without a twin has become: of another size where it was, moved, or gone. `left`: those of the
-// other that have no twin either.
-std::string became(const DieMark& mark, Vec2 at, const std::vector<const DieMark*>& left, double tolerance) {
+// other that have no twin either. `laid`: how the one lies on the other.
+std::string became(const DieMark& mark, const Placement& laid, const std::vector<const DieMark*>& left,
+                   double tolerance) {
   constexpr double kThere = 3.0;  // mm: what lies this near was put in its place
+  const Vec2 at = placed(mark.at, laid);
   const DieMark* there = nullptr;
   const DieMark* like = nullptr;
+  // A nick that is made deeper is where it was, though its middle is not.
+  const auto off = [&](const DieMark& one) {
+    return mark.mouth && one.mouth ? distance(*one.mouth, placed(*mark.mouth, laid)) : distance(one.at, at);
+  };
   for (const DieMark* one : left) {
     if (one->kind != mark.kind) continue;
-    if (there == nullptr || distance(one->at, at) < distance(there->at, at)) there = one;
+    if (there == nullptr || off(*one) < off(*there)) there = one;
     if (std::abs(one->size - mark.size) > tolerance) continue;
     if (like == nullptr || distance(one->at, at) < distance(like->at, at)) like = one;
   }
@@ -75,7 +83,7 @@ std::string became(const DieMark& mark, Vec2 at, const std::vector<const DieMark
            : one.kind == "nick" ? fmt::format("{:.3f} mm long", one.size)
                                 : fmt::format("{:.2f} mm2 in area", one.size * one.size);
   };
-  if (there != nullptr && there != like && distance(there->at, at) <= kThere)
+  if (there != nullptr && there != like && off(*there) <= kThere)
     return fmt::format("a {} is {}, and was {}", mark.kind, size_of(*there), size_of(mark));
   if (like == nullptr) return fmt::format("a {} is gone", mark.kind);
   if (distance(like->at, at) > tolerance)
@@ -109,7 +117,7 @@ std::string marks_differ(const std::vector<DieMark>& was, const std::vector<DieM
   for (std::size_t i = 0; i < now.size(); ++i) {
     if (!taken[i]) others.push_back(&now[i]);
   }
-  if (!left.empty()) return became(*left.front(), placed(left.front()->at, laid), others, tolerance);
+  if (!left.empty()) return became(*left.front(), laid, others, tolerance);
   return others.empty() ? std::string() : fmt::format("a {} is new", others.front()->kind);
 }
 

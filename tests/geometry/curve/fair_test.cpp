@@ -110,6 +110,58 @@ TEST_CASE("the same chords give the same arcs whichever way they are walked", "[
   });
 }
 
+TEST_CASE("chords that are moved, mirrored or parted in their middles give the same arcs", "[fair]") {
+  std::size_t asked = 0;
+  test::holds_for_all("fair(moved) = moved(fair)", [&] {
+    const auto x = [](int low, int high) { return *rc::gen::inRange(low, high) / 10.0; };
+    std::vector<Curve> drawn{
+        bow({0, 0}, {x(200, 500), x(-400, 400)}, {x(500, 800), x(-400, 400)}, {x(900, 1500), x(-300, 300)})};
+    std::vector<Vec2> points = flattened(drawn[0], Millimetres(0.01));
+    const bool closed = *rc::gen::arbitrary<bool>();
+    // A straight side that is many times as long as the chords, and a corner to close by.
+    points.push_back(points.back() + 80.0 * unit(points.back() - points[points.size() - 2]));
+    if (closed) {
+      points.push_back({40, 300});
+      points.push_back({0, 0});
+    }
+    const bool mirrored = *rc::gen::arbitrary<bool>();
+    const double angle = x(-30, 31);
+    const Vec2 shift{x(-900, 900), x(-900, 900)};
+    const auto put = [&](Vec2 p) {
+      const Vec2 q{mirrored ? -p.x : p.x, p.y};
+      return Vec2{std::cos(angle) * q.x - std::sin(angle) * q.y,
+                  std::sin(angle) * q.x + std::cos(angle) * q.y} +
+             shift;
+    };
+    std::vector<Vec2> other;
+    const bool parted = *rc::gen::arbitrary<bool>();
+    for (std::size_t i = 0; i < points.size(); ++i) {
+      if (parted && i > 0) other.push_back(put(0.5 * (points[i - 1] + points[i])));
+      other.push_back(put(points[i]));
+    }
+    FairOptions options;
+    options.within = Millimetres(0.03);
+    const Faired one = fair(chords(points), closed, options);
+    const Faired two = fair(chords(other), closed, options);
+    // Symmetric chords may be walked from either end.
+    RC_PRE(std::abs(distance(points[0], points[1]) -
+                    distance(points[points.size() - 3], points[points.size() - 2])) > 0.01);
+    RC_PRE(one.arcs > 4u);
+    ++asked;
+    for (const Curve& curve : one.curves) {
+      if (std::holds_alternative<Line>(curve)) continue;
+      const bool found = std::any_of(two.curves.begin(), two.curves.end(), [&](const Curve& there) {
+        return distance(start_of(there), put(start_of(curve))) < 1e-6 &&
+               distance(end_of(there), put(end_of(curve))) < 1e-6 &&
+               distance(point_at(there, 0.5), put(point_at(curve, 0.5))) < 1e-6;
+      });
+      RC_ASSERT(found);
+    }
+    RC_ASSERT(two.arcs == one.arcs);
+  });
+  CHECK(asked > 30);
+}
+
 TEST_CASE("a circle of chords becomes a circle, smooth where it closes", "[fair]") {
   std::vector<Vec2> points;
   for (int i = 0; i <= 72; ++i)

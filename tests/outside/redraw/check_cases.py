@@ -289,6 +289,10 @@ nicked["proposed"] = [keep, drop]
 told = run("redraw", "nicked.json", notched(12), "--out", "deeper.json").stdout
 assert "p: the notch at (50.000, 0.000): it is drawn 12.000 mm deep, and was 4.000 mm deep; its nick is now cut 12 mm deep" in told, told
 assert json.loads((folder / "deeper.json").read_text())["proposed"] == [keep], told
+# It is the same nick, longer, though its middle has moved by four millimetres.
+told = run("compare", "nicked.json", "deeper.json").stdout
+assert "a nick is 12.000 mm long, and was 4.000 mm long" in told, told
+assert "a plain panel" not in told and "proposed" in told and "cut 4 mm deep" in told, told
 
 # A style that no command could grade is not written: an edge that is said to be straight, drawn bent.
 put(panel((0, 0), (60, 0), (120, 0), (120, 70), (0, 70)), "flat.dxf")
