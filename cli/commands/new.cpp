@@ -50,6 +50,11 @@ std::string summary(const Draft& draft, const std::string& out) {
          "means.\n";
 }
 
+// What the whole draft stands on: a wrong answer here is in every piece of it.
+bool told_at_once(const StyleFinding& finding) {
+  return finding.doubtful && (finding.check == "base size" || finding.check == "nothing lasted");
+}
+
 // The draft as it was written, checked as `check` does it. Its failures are told, not hidden behind a 0.
 ExitCode check_draft(const std::string& out, const std::string& text) {
   const StyleLoad load = load_style_text(out, text);
@@ -58,6 +63,9 @@ ExitCode check_draft(const std::string& out, const std::string& text) {
   if (!checked) return print_problem(checked.problem());
   std::size_t failed = 0;
   for (const StyleFinding& finding : checked->found.findings) {
+    if (told_at_once(finding))
+      print_warning(fmt::format("look: {}, {}, {:.{}f} {}: {}", finding.check, finding.subject, finding.worst,
+                                finding.unit == "mm" ? 2 : 0, finding.unit, finding.note));
     if (finding.passed) continue;
     ++failed;
     print_warning(fmt::format("fails: {}, {}: {:.3f} {}{}", finding.check, finding.subject, finding.worst,
@@ -84,7 +92,12 @@ ExitCode run_new(const NewCommand& command) {
   for (const std::string& warning : made->warnings) print_warning(warning);
   for (const std::string& lost : made->lost) print_warning("not in the draft: " + lost);
   const ExitCode said = made->problems.empty() ? ExitCode::kOk : print_problems(made->problems);
-  if (const StyleRead again = read_style(text, out); !again.ok()) return print_problems(again.problems);
+  if (const StyleRead again = read_style(text, out); !again.ok()) {
+    print_warning(
+        "nothing is written: what these drawings give does not load as a style; the place named is "
+        "one of the text that is not written");
+    return print_problems(again.problems);
+  }
   if (out == "-" && !made->own_ladder.empty()) {
     return print_problem({Trouble::kUsage,
                           "these widths need a table of their own beside the draft: name a file with --out, "

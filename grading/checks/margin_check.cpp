@@ -117,10 +117,59 @@ void add_lasted_edges(const StyleGrade& grade, std::vector<StyleFinding>& all) {
   }
 }
 
+double area_of(const PreparedPiece& piece) {
+  double twice = 0.0;
+  for (std::size_t e = 0; e < piece.bound.edges.size(); ++e) {
+    const OpenArcPath path = shaped_path(piece.shape.edges[e], piece.shape.base);
+    for (std::size_t i = 1; i < path.vertices.size(); ++i)
+      twice += cross(path.vertices[i - 1].at, path.vertices[i].at);
+  }
+  return std::abs(twice) / 2.0;
+}
+
+// A large piece on no forme of the last that has nothing to last or to sew it by, or where nothing of the
+// whole shoe is lasted: an upper that was not laid.
+void add_never_lasted(const StyleSpec& style, const StyleGrade& grade, std::vector<StyleFinding>& all) {
+  constexpr double kLarge = 0.4;  // of the largest bottom: straps and tabs are cut as they are finished
+  const auto role = [&](const PreparedPiece& piece) {
+    return role_of(grade.formes[piece.forme].map.forme());
+  };
+  double bottom = 0.0;
+  for (const PreparedPiece& piece : grade.pieces) {
+    if (role(piece) == FormeRole::kBottom) bottom = std::max(bottom, area_of(piece));
+  }
+  if (!(bottom > 0.0)) return;
+  const bool some = std::any_of(grade.pieces.begin(), grade.pieces.end(), [](const PreparedPiece& piece) {
+    return std::any_of(piece.bound.edges.begin(), piece.bound.edges.end(),
+                       [](const BoundEdge& edge) { return edge.spec.treatment == Treatment::kLasting; });
+  });
+  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
+    const PreparedPiece& piece = grade.pieces[p];
+    const std::string& name = piece.bound.spec.name;
+    const bool sewn = std::any_of(style.seams.begin(), style.seams.end(), [&](const SeamSpec& seam) {
+      return seam.one.piece == name || seam.other.piece == name;
+    });
+    const std::vector<Millimetres> allowances = grade.allowances(p, grade.base_cell());
+    const bool any =
+        std::any_of(allowances.begin(), allowances.end(), [](Millimetres one) { return one.value() > 0.0; });
+    const double area = area_of(piece);
+    if (role(piece) || piece.bound.spec.drawn == Drawn::kCut || area < kLarge * bottom) continue;
+    if (some && (sewn || any)) continue;
+    all.push_back(doubtful_finding(
+        "nothing lasted", name, static_cast<double>(allowances.size()), "edges",
+        fmt::format("are all it has, and {}; its forme {} is neither upper nor bottom of the last. If it is "
+                    "part of the upper, let it lie on the upper's forme (\"forme\", \"lies\"), drawn as its "
+                    "half where it is cut double, and state what is lasted",
+                    some ? "none has an allowance or a seam" : "no edge of any piece is lasted",
+                    grade.formes[piece.forme].map.forme().name)));
+  }
+}
+
 }  // namespace
 
 std::vector<StyleFinding> check_margins(const StyleSpec& style, const StyleGrade& grade) {
   std::vector<StyleFinding> all;
+  add_never_lasted(style, grade, all);
   std::set<std::string> sewn;
   for (const SeamSpec& seam : style.seams) {
     sewn.insert(seam.one.piece);

@@ -5,6 +5,9 @@
 // Edges that are stated as lasting and on which something lies that is no end at a feather: folded, bound or
 // bagged, or trimmed where the piece has another lasted edge apart from it ("lasted edge").
 //
+// Large pieces on a forme that is neither upper nor bottom, without an allowance or a seam ("nothing
+// lasted").
+//
 // And pieces stated as drawn cut whose drawn outline lies on the finished edges of others: their net lines
 // are recovered inside, by allowances that the drawing has not got.
 #pragma once

@@ -78,6 +78,7 @@ class SaidChecker {
     for (std::size_t f = 0; f < grade_.formes.size(); ++f) points(f);
     for (const PreparedPiece& piece : grade_.pieces) elsewhere(piece);
     sizes();
+    formes_of_two_sizes();
     widths();
     return std::move(all_);
   }
@@ -287,6 +288,45 @@ class SaidChecker {
         return;
       }
     }
+  }
+
+  // What a forme's length has of its own beyond what it carries may differ by less than a size from the
+  // others' of the last: an upper and a bottom are of one base size.
+  void formes_of_two_sizes() {
+    struct Own {
+      const FormeSpec* forme = nullptr;
+      double extra = 0.0;
+    };
+    std::vector<Own> all;
+    double step = 0.0;
+    const std::vector<Size> sizes = sizes_of(grade_.run);
+    const auto [low, high] = std::minmax_element(
+        sizes.begin(), sizes.end(), [](const Size& a, const Size& b) { return a.position < b.position; });
+    if (low == high) return;
+    for (const GradedForme& forme : grade_.formes) {
+      const FormeSpec& spec = forme.map.forme();
+      const MeasureLine* line = find_line(spec, spec.length_line);
+      if (line == nullptr || line->carries.size() != 1 || line->carries.front().second != Fraction(1) ||
+          !of_the_last(style_, spec))
+        continue;
+      const auto measure = table_.index(line->carries.front().first);
+      if (!measure || !style_.measures[*measure].from_scale) continue;
+      const Width width = grade_.run.base.width;
+      step = (table_.value(*measure, {*high, width}) - table_.value(*measure, {*low, width})) /
+             (high->position - low->position).value();
+      all.push_back({&spec, line->extra.value_or(Millimetres(0.0)).value()});
+    }
+    const auto [least, most] = std::minmax_element(
+        all.begin(), all.end(), [](const Own& a, const Own& b) { return a.extra < b.extra; });
+    if (all.size() < 2 || !(step > 0.0) || most->extra - least->extra < step) return;
+    all_.push_back(doubtful_finding(
+        "base size", most->forme->name + ": " + most->forme->length_line, most->extra - least->extra, "mm",
+        fmt::format(
+            "is how much more its \"extra\" says than that of {} of the {} ({:.2f} and {:.2f} mm), and "
+            "a size is {:.2f} mm: the two are drawn {:.1f} sizes apart, and graded so. Are both drawn "
+            "in the base size?",
+            least->forme->length_line, least->forme->name, most->extra, least->extra, step,
+            (most->extra - least->extra) / step)));
   }
 
   void widths() {

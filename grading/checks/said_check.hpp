@@ -7,7 +7,8 @@
 //   point by name   a point of a forme, where no corner of that name lies on it and one lies near
 //   drawn elsewhere a piece that lies as drawn, whose corners lie to each other as the points of their names
 //                   do, and all of them elsewhere
-//   base size       no length drawn as the base size has it, and one as another size has it
+//   base size       no length drawn as the base size has it, and one as another size has it; formes of one
+//                   last whose lengths have extras that are a size apart or more
 //   base width      measures that are drawn as long as they are in another width of the base size
 //
 // All of it may be meant, and is only told.

@@ -40,6 +40,7 @@ class Drafter {
     find_owners_of_marks();
     lay();
     if (const Status basis = known_basis(); !basis) return basis.problem();
+    if (const Status unit = unit_holds(); !unit) return unit.problem();
     DraftFormes formes = draft_formes(pieces_, stick_);
     formes_ = std::move(formes.formes);
     if (const Status basis = fill(); !basis) return basis.problem();
@@ -230,6 +231,41 @@ class Drafter {
     return Done{};
   }
 
+  // Where all of it is far too small or too large for the size, and another unit would make it right, the
+  // drawing says the wrong one: no rule could be made of what is read.
+  [[nodiscard]] Status unit_holds() const {
+    if (!stick_) return Done{};
+    const DraftPiece* longest = nullptr;
+    double length = 0.0;
+    bool of_a_shoe = false;
+    for (const DraftPiece& piece : pieces_) {
+      of_a_shoe =
+          of_a_shoe || piece.words.part == PartOfShoe::kUpper || piece.words.part == PartOfShoe::kBottom;
+      const double here = std::max(piece.box.width(), piece.box.height());
+      if (here <= length) continue;
+      length = here;
+      longest = &piece;
+    }
+    if (!of_a_shoe || longest == nullptr) return Done{};
+    const auto fits = [&](double one) { return one > 0.6 * *stick_ && one < 1.7 * *stick_; };
+    if (length > 0.25 * *stick_ && length < 4.0 * *stick_) return Done{};
+    for (const auto& [times, said] :
+         {std::pair{25.4, "it would fit if the figures were inches and not millimetres"},
+          {1.0 / 25.4, "it would fit if the figures were millimetres and not inches"},
+          {10.0, "it would fit if the figures were centimetres and not millimetres"},
+          {0.1, "it would fit if the figures were millimetres and not centimetres"}}) {
+      if (!fits(length * times)) continue;
+      Problem problem = bad_value(fmt::format(
+          "the longest piece of all, {}, is drawn {:.1f} mm long, and the stick length of size {} "
+          "is {:.1f} mm: {}. Correct the unit that the drawing says ($INSUNITS in its header), or "
+          "--units where it says none",
+          longest->name, length, options_.basis.size, *stick_, said));
+      const auto drawing = kept_.find(longest->drawing);
+      return drawing == kept_.end() ? problem : problem.in_file(drawing->second.drawing.file);
+    }
+    return Done{};
+  }
+
   // Of an upper, which shows the whole of the last's length, else of the shortest bottom: an insole.
   [[nodiscard]] std::optional<double> drawn_length() const {
     std::optional<double> drawn;
@@ -408,6 +444,9 @@ class Drafter {
 
   void state() {
     treat_edges(pieces_, seams_, options_.kind, proposed_);
+    for (DraftPiece& piece : pieces_) {
+      if (piece.own_image) treat_images(piece);
+    }
     tell_left_raw(pieces_, formes_, proposed_);
     out_.style.formes.clear();
     for (const DraftForme& forme : formes_)
@@ -424,6 +463,33 @@ class Drafter {
     propose_centre_nicks(pieces_, seams_, out_.style.pieces, proposed_);
     state_seams();
     out_.style.proposed = std::move(proposed_);
+  }
+
+  // What is cut as its own mirror image has on both sides what is proposed on one, where its neighbour is
+  // drawn.
+  void treat_images(DraftPiece& piece) {
+    constexpr double kImage = 0.5;  // mm: an axis is found within 0.2
+    const auto axis = mirror_axis(piece);
+    if (!axis) return;
+    const Vec2 across = left_of(unit(axis->second - axis->first));
+    const auto mirrored = [&](Vec2 p) { return p - 2.0 * dot(p - axis->first, across) * across; };
+    for (std::size_t e = 0; e < piece.edges.size(); ++e) {
+      const DraftEdge edge = piece.edges[e];
+      if (edge.allowance == 0.0) continue;
+      for (std::size_t i = 0; i < piece.edges.size(); ++i) {
+        DraftEdge& image = piece.edges[i];
+        double off = std::abs(image.length - edge.length);
+        for (std::size_t k = 0; k <= kDraftSamples; ++k)
+          off = std::max(off, distance(image.samples[kDraftSamples - k], mirrored(edge.samples[k])));
+        if (i == e || off > kImage || image.allowance != 0.0) continue;
+        image.treatment = edge.treatment;
+        image.allowance = edge.allowance;
+        proposed_.push_back({Sureness::kLikely,
+                             fmt::format("{}, {}: {} with {:g} mm, as the mirror image of {}", piece.name,
+                                         image.name, name_of(image.treatment), image.allowance, edge.name),
+                             edge_pointer(piece, i)});
+      }
+    }
   }
 
   void state_piece(const DraftPiece& piece, const DraftCount& count, PieceSpec& spec) {

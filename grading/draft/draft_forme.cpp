@@ -64,7 +64,15 @@ class FormeFinder {
     // What lies on no forme of the last is graded by itself.
     DraftForme own = standing_own(pieces_, group);
     if (own.own_image) pieces_[own.main].own_image = true;
-    if (named_upper) tell_upper(group, own);
+    if (named_upper) {
+      tell_upper(group, own);
+    } else if (own.own_image) {
+      out_.warnings.push_back(fmt::format(
+          "{} is drawn whole, as its own mirror image, and is taken as one shape for both feet; if it is a "
+          "part of the upper, draw its half, in its place beside what is sewn to it, with its centre as a "
+          "straight edge or a mirror line: as it is nothing of it is lasted",
+          pieces_[own.main].name));
+    }
     add(std::move(own), pieces_[group.front()].name, named_own ? Sureness::kLikely : Sureness::kGuess,
         named_own
             ? "a part that lies on no forme of the last"

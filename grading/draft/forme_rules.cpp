@@ -168,9 +168,15 @@ class RuleMaker {
   void own_lines() {
     const DraftPiece& piece = pieces_[forme_.main];
     const KindOwn& own = kind_.own_of(piece.name, forme_.constant_width);
-    spec_.base_line = {"start", "end"};
-    spec_.fixed_point = "start";
-    for (const KindLine& line : own.lines) put_line(line, piece.name);
+    // A strap with a rounded tip is measured between its tips, beside its base line.
+    const bool beside = point("base start") != nullptr;
+    spec_.base_line = beside ? std::pair<std::string, std::string>{"base start", "base end"}
+                             : std::pair<std::string, std::string>{"start", "end"};
+    spec_.fixed_point = spec_.base_line.first;
+    for (KindLine line : own.lines) {
+      if (line.from == "start" && line.to == "side") line.from = spec_.base_line.first;
+      put_line(line, piece.name);
+    }
     spec_.length_line = own.lines.front().name;
     spec_.girth_line = own.lines.back().name;
   }

@@ -95,6 +95,8 @@ void state_references(const std::vector<DraftPiece>& pieces, const std::vector<D
         style.references.push_back({pointer, said->dump()});
         continue;
       }
+      // The tips of a strap are where they are, whatever corners are put on it or taken off.
+      if (formes[f].constant_width && (point.name == "start" || point.name == "end")) continue;
       bool stated = false;
       for (const std::size_t i : likeliest_first(pieces, formes[f])) {
         const DraftPiece& piece = pieces[i];

@@ -3,6 +3,7 @@
 #include <algorithm>
 #include <cmath>
 
+#include "geometry/curve/curve_measure.hpp"
 #include "grading/draft/piece_groups.hpp"
 
 namespace lastwright {
@@ -19,6 +20,32 @@ const DraftPiece& largest_of(const std::vector<DraftPiece>& pieces, const std::v
     if (pieces[i].area > pieces[best].area) best = i;
   }
   return pieces[best];
+}
+
+// The place of the outline that lies farthest along the base line, or least far.
+Vec2 extreme(const DraftPiece& piece, const DraftFrame& frame, double sign) {
+  Vec2 best = piece.polygon.front();
+  for (const Curve& curve : piece.outline.curves()) {
+    for (const Vec2 p : flattened(curve, Millimetres(0.001))) {
+      if (sign * frame.in(p).x > sign * frame.in(best).x) best = p;
+    }
+  }
+  return best;
+}
+
+// A strap is measured to its own tip. Where that is rounded or pointed, the end of its base line lies on no
+// outline, and what is measured to there is not what grows: it is measured at the height of the tip, along
+// the base line.
+void measure_to_tip(const DraftPiece& piece, DraftForme& forme) {
+  const Vec2 base_start = forme.points.at("start");
+  const Vec2 base_end = forme.points.at("end");
+  if (on_outline(piece, base_end) && on_outline(piece, base_start)) return;
+  const Vec2 tip = on_outline(piece, base_end) ? base_end : extreme(piece, forme.frame, 1.0);
+  const Vec2 level = forme.frame.out({0.0, forme.frame.in(tip).y});
+  forme.points["base start"] = base_start;
+  forme.points["base end"] = base_end;
+  forme.points["start"] = on_outline(piece, level) ? level : extreme(piece, forme.frame, -1.0);
+  forme.points["end"] = tip;
 }
 
 }  // namespace
@@ -39,8 +66,12 @@ DraftForme standing_own(const std::vector<DraftPiece>& pieces, const std::vector
     if (line != nullptr && distance(line->a, line->b) > distance(straightest.a, straightest.b) + kDraftSame)
       straightest = *line;
   }
-  const auto axis =
-      piece.words.part == PartOfShoe::kUpper && !piece.mirror ? mirror_axis(piece) : std::nullopt;
+  // Whatever its name: what is its own mirror image is not cut in two hands. A strap is one too, and lies
+  // along its side.
+  const bool compact = piece.area > far.distance * far.distance / kStrapLong;
+  const bool asked =
+      piece.words.part == PartOfShoe::kUpper || (piece.words.part != PartOfShoe::kOwn && compact);
+  const auto axis = asked && !piece.mirror ? mirror_axis(piece) : std::nullopt;
   if (axis) {
     from = axis->first;
     to = axis->second;
@@ -100,8 +131,15 @@ DraftForme standing_own(const std::vector<DraftPiece>& pieces, const std::vector
     forme.length = distance(from, to);
   }
   forme.width = high;
+  // From its straight end to its rounded one: its width is measured where its sides end on the outline.
+  const Vec2 far_end = forme.frame.out({forme.length, 0.0});
+  if (forme.constant_width && !on_outline(piece, forme.frame.origin) && on_outline(piece, far_end)) {
+    forme.frame.origin = far_end;
+    forme.frame.along = -forme.frame.along;
+  }
   forme.points["start"] = forme.frame.origin;
   forme.points["end"] = forme.frame.out({forme.length, 0.0});
+  if (forme.constant_width) measure_to_tip(piece, forme);
   forme.points["side"] = forme.frame.out({0.0, high});
   return forme;
 }

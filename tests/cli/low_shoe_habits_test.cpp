@@ -122,6 +122,38 @@ TEST_CASE("a base size that no length is drawn as, where one is drawn as another
   CHECK(told[0].note.find("279.40 in size 8") != std::string::npos);
 }
 
+TEST_CASE("an upper and a bottom that are drawn a size apart are told, whatever extra makes up for it",
+          "[silence][low]") {
+  const auto extra = [](const char* of_bottom) {
+    const std::string line = R"("from": "heel", "to": "toe", "carries": {"stick length": 1})";
+    return TextChanges{{line, line + R"(, "extra": )" + of_bottom}};
+  };
+  CHECK(told_of("base size", extra("8.4")) == 0);  // a size is a third of an inch
+  CHECK(told_of("base size", extra("8.5")) == 1);
+}
+
+TEST_CASE("a large piece on a forme of its own, of which nothing is lasted, is told", "[silence][low]") {
+  const auto piece = [](double high, const char* of_tread) {
+    const std::string forme = fmt::format(
+        R"("apart": {{"points": {{"a": [0, 400], "b": [200, 400], "c": [0, {0}]}}, "base_line": ["a", "b"], "fixed": "a",
+        "length_line": "long", "girth_line": "wide", "rules": [
+        {{"measure_line": "long", "from": "a", "to": "b", "carries": {{"stick length": "5/7"}}}},
+        {{"measure_line": "wide", "from": "a", "to": "c", "carries": {{"tread": "{1}"}}}}]}}, "bottom": {{)",
+        400 + high, of_tread);
+    const std::string spec = fmt::format(
+        R"("pieces": [{{"name": "whole", "forme": "apart", "outline": {{"drawing": "d", "layer": "WHOLE"}},
+        "corners": {{"a": "a", "d": [200, {0}]}}, "edges": [{{"name": "one", "from": "a", "to": "d"}}, {{"name": "two", "from": "d", "to": "a"}}]}}, )",
+        400 + high);
+    return told_of("nothing lasted",
+                   {{R"("INSOLE": "boundary")", R"("INSOLE": "boundary", "WHOLE": "boundary")"},
+                    {R"("bottom": {)", forme},
+                    {R"("pieces": [)", spec}},
+                   test::polyline({{0, 400}, {200, 400}, {200, 400 + high}, {0, 400 + high}}, "WHOLE"));
+  };
+  CHECK(piece(60, "2/3") == 1);
+  CHECK(piece(18, "1/5") == 0);  // a strap is cut as it is finished
+}
+
 TEST_CASE("a foot that the bottom is not drawn for is told", "[silence][low]") {
   const auto foot = [](const char* which) {
     return TextChanges{

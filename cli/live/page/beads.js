@@ -21,9 +21,11 @@ export function drawBeads(app) {
 function findingsList(app, all) {
   const sorted = [...all].sort((a, b) => a.passed - b.passed || b.doubtful - a.doubtful);
   return h("ul", {class: "findings"}, sorted.slice(0, 60).map(one => h("li", {class: "finding" + (one.passed ? " fine" : "")},
-    `${one.check}, ${one.subject}: ${Number(one.worst.toFixed(4))} ${one.unit}` + (one.limit === undefined ? "" : one.least ? `, at least ${one.limit}` : `, limit ${one.limit}`) + (one.where ? `, ${one.where}` : "") + ". " + (one.note ?? "") + " ",
-    target(app, one) || one.where ? h("button", {type: "button", onclick: () => goToFinding(app, one)}, "Go there") : null)));
+    `${one.check}, ${one.subject}: ${Number(one.worst.toFixed(4))} ${one.unit}` + (one.limit === undefined ? "" : one.least ? `, at least ${Number(one.limit.toFixed(4))}` : `, limit ${Number(one.limit.toFixed(4))}`) + (one.where ? `, ${one.where}` : "") + ". " + (one.note ?? "") + " ",
+    !nothingThere(one) && (target(app, one) || one.where) ? h("button", {type: "button", onclick: () => goToFinding(app, one)}, "Go there") : null)));
 }
+// Only told, and nothing was found: there is no place to go to.
+const nothingThere = one => one.passed && !one.doubtful && one.limit === undefined && one.worst === 0;
 function target(app, finding) {
   const text = finding.subject, piece = [...(app.style.pieces ?? [])].sort((a, b) => b.name.length - a.name.length).find(one => text === one.name || text.startsWith(one.name + ":") || text.startsWith(one.name + ",") || text.startsWith(one.name + " "));
   const seam = (app.style.seams ?? []).find(one => text === one.name || text.startsWith(one.name + ",") || text.startsWith(one.name + ":"));

@@ -26,6 +26,9 @@ const app = {
   placeOf(problem) { return placeOf(problem); },
   edgesOf(name) { const piece = this.sheetPiece(name); return piece ? edgesOf(piece) : []; },
   redraw() { sheet.draw(); },
+  tour() { startTour(this); },
+  // A word of the sentences that say what is held, under the cursor.
+  toWord(label) { const word = [...$("held").querySelectorAll(".word")].find(one => one.getAttribute("aria-label") === label); word?.scrollIntoView({block: "center"}); word?.focus(); word?.select?.(); },
   reach() { return 12 / sheet.scale; },  // mm: how near a press means what is there
   open(name) { $(name).open = true; $(name).scrollIntoView({block: "start"}); $(name).querySelector("summary").focus({preventScroll: true}); },
   change(says, edits, after = {}) { return send("/change", {says: says.slice(0, 300), edits}, after); },
@@ -344,7 +347,7 @@ let chosen = 0;
 function offered() {
   const words = $("verb").value.toLowerCase().split(/\s+/).filter(Boolean), all = verbsOf(app);
   if (!words.length) return [];
-  const rank = verb => { const name = verb.name.toLowerCase(), said = words.join(" "); return name === said ? 0 : name.startsWith(said) ? 1 : 2; };
+  const rank = verb => { const name = verb.name.toLowerCase(), said = words.join(" "); return name === said || name === "hold " + said ? 0 : name.startsWith(said) ? 1 : 2; };
   return all.filter(verb => words.every(word => (verb.name + " " + verb.hint).toLowerCase().includes(word))).sort((a, b) => rank(a) - rank(b)).slice(0, 12);
 }
 function offer() {
@@ -360,13 +363,20 @@ function doVerb(verb) {
   offer();
   verb.run();
 }
-$("verb").addEventListener("input", () => { chosen = 0; offer(); });
+$("verb").addEventListener("input", () => { chosen = 0; forgetNotFound(); offer(); });
+document.addEventListener("click", () => forgetNotFound());
 $("verb").addEventListener("keydown", e => {
   const list = offered();
   if (e.key === "ArrowDown" || e.key === "ArrowUp") { e.preventDefault(); chosen = (chosen + (e.key === "ArrowDown" ? 1 : list.length - 1)) % Math.max(1, list.length); offer(); }
   if (e.key === "Escape") { $("verb").value = ""; offer(); $("stage").focus(); }
 });
-$("say").addEventListener("submit", e => { e.preventDefault(); const verb = offered()[chosen]; if (verb) doVerb(verb); else app.tell("Nothing of that name can be done with what is held."); });
+$("say").addEventListener("submit", e => { e.preventDefault(); const verb = offered()[chosen]; if (verb) doVerb(verb); else { app.tell("Nothing of that name can be done with what is held: names of pieces, edges and points hold them."); notFound = $("told").textContent; } });
+// What could not be done is said until the next thing is typed or held.
+let notFound = null;
+function forgetNotFound() {
+  if (notFound !== null && $("told").textContent === notFound) app.tell("");
+  notFound = null;
+}
 
 document.addEventListener("keydown", e => {
   const typing = /^(INPUT|SELECT|TEXTAREA)$/.test(document.activeElement?.tagName);

@@ -128,7 +128,7 @@ function wholeLines(app) {
 
 export function formeActs(app, forme) {
   const at = pointer("formes", forme), role = app.style.formes?.[forme]?.role;
-  return [sentence(app.problems, "The forme is called ", {at, name: "name of the forme", value: forme, keep: name => name && app.named(`${forme} is called ${name}`, {what: "rename forme", forme, name}, {hold: {kind: "forme", forme: name}})}, " and is a copy of the ", word(app, at + "/role", "the part of the last", role ?? "", {choices: ["", "upper", "bottom"], say: {"": "part its name says", upper: "upper of the last", bottom: "bottom of the last"}}), "."),
+  return [sentence(app.problems, "The forme is called ", {at, name: "name of the forme", value: forme, keep: name => name && app.named(`${forme} is called ${name}`, {what: "rename forme", forme, name}, {hold: {kind: "forme", forme: name}})}, " and is a copy of ", word(app, at + "/role", "the part of the last", role ?? "", {choices: ["", "upper", "bottom"], say: {"": "no part of the last, unless its name says one", upper: "the upper of the last", bottom: "the bottom of the last"}}), "."),
     act("Take this forme away", () => app.named("take away the forme " + forme, {what: "remove forme", forme}, {hold: null}))];
 }
 

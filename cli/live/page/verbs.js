@@ -125,6 +125,24 @@ export function verbsOf(app) {
     for (const [name, hint, run] of alongEdge(app, held)) add(name, hint, run);
     add("put a corner on", `split ${held.edge} in two`, () => cornerOn(app, held));
   }
+  // The words of the sentences beside the sheet, brought to hand.
+  const word = (name, hint, label) => add(name, hint, () => app.toWord(label));
+  if (held?.kind === "edge") {
+    word("allowance", `how much ${held.edge} has`, "allowance");
+    word("treatment: fold, lap, lasting, trim", `what is done with ${held.edge}`, "what is done with it");
+    word("rename", `another name for ${held.edge}`, "name of the edge");
+    add("nick", `in the middle of ${held.edge}`, alongEdge(app, held).find(([name]) => name === "nick in")[2]);
+  }
+  if (held?.kind === "piece") {
+    word("rename", `another name for ${held.piece}`, "name of the piece");
+    word("fold", `the edge on which ${held.piece} is cut double`, "edge on the fold");
+    word("mirror: hands", `whether ${held.piece} is the same for both feet`, "hands");
+    for (const edge of app.pieceAt(held.piece).spec?.edges ?? []) {
+      const hold = () => app.hold({kind: "edge", piece: held.piece, edge: edge.name});
+      add("hold " + edge.name, `an edge of ${held.piece}: its allowance, nick, stitch line and seam`, hold);
+    }
+  }
+  if (held?.kind === "point") word("rename", `another name for ${held.point}`, "name of the point");
   if (held?.kind === "corner") add("no corner here", `the edges at ${held.corner} become one`, () => app.named(`no corner at ${held.corner}`, {what: "corner off", piece: held.piece, corner: held.corner}, {hold: {kind: "piece", piece: held.piece}}));
   if (held?.kind === "point") {
     add("measure from here", "a line that carries a measure", () => lineFrom(app, held, true));
@@ -151,6 +169,7 @@ export function verbsOf(app) {
   traceVerbs(app, add);
   workVerbs(app, add);
   add("draft anew", "from the drawings: size, widths, kind of shoe", () => draftAnew(app));
+  add("help", "a first tour of the page", () => app.tour());
   add("show the pile", "outlines that are no pieces yet", () => app.open("pile"));
   for (const one of app.pile ?? []) add("make a piece of " + one.name, one.about, () => makePiece(app, one));
   add("mark a point", `on the forme ${app.forme}`, () => markPoint(app));

@@ -389,6 +389,59 @@ TEST_CASE("a vamp drawn whole is told as one, and stands on its axis", "[draft]"
   CHECK(std::abs(cross(axis, turned({1, 0}, 25.0 * 3.14159265358979 / 180.0))) < 1e-3);
 }
 
+TEST_CASE("what is its own mirror image is one shape for both feet, whatever its name", "[draft]") {
+  DrawnPiece whole{"VMP-01",
+                   {0, 40},
+                   {curve_to({60, 45}, {90, 30}, {100, 0}), curve_to({90, -30}, {60, -45}, {0, -40})},
+                   {20, 0}};
+  whole.strokes.push_back(curve_to({20, -10}, {20, 10}, {0, 40}));
+  const Draft draft = draft_of(blocks_of({{whole, {25.0, false, {100, 50}}}}));
+  REQUIRE(draft.warnings.size() == 1);
+  CHECK(draft.warnings.front().find("vmp-01 is drawn whole, as its own mirror image") == 0);
+  CHECK(draft.style.pieces.front().hand == Hand::kSymmetric);
+  DrawnPiece bent = whole;
+  bent.strokes[0] = curve_to({60, 47}, {90, 30}, {100, 0});
+  CHECK(draft_of(blocks_of({{bent, {}}})).style.pieces.front().hand == Hand::kHanded);
+}
+
+TEST_CASE("a strap is measured to its tip, on its outline", "[draft]") {
+  const Draft draft = court_draft({}, court_upper());
+  const auto strap = std::find_if(draft.style.formes.begin(), draft.style.formes.end(),
+                                  [](const FormeSpec& one) { return one.name == "ankle strap"; });
+  REQUIRE(strap != draft.style.formes.end());
+  CHECK(distance(place_of(*strap, "end"), {240, 6}) < 0.01);
+  CHECK(distance(place_of(*strap, "start"), {0, 6}) < 0.01);
+  CHECK(strap->base_line == std::pair<std::string, std::string>{"base start", "base end"});
+  CHECK(distance(place_of(*strap, "base start"), {0, 0}) < 0.01);
+  CHECK(distance(place_of(*strap, "base end"), {240, 0}) < 0.01);
+}
+
+TEST_CASE("a drawing in the wrong unit is refused for that, with the size's own length", "[draft]") {
+  const auto refused = [](double factor) {
+    std::vector<DraftDrawing> drawings;
+    std::vector<DrawnPiece> soles = court_bottom();
+    for (DrawnPiece& sole : soles) {
+      sole.from = factor * sole.from;
+      for (Stroke& stroke : sole.strokes) {
+        stroke.to = factor * stroke.to;
+        for (Vec2& pole : stroke.inner) pole = factor * pole;
+      }
+    }
+    drawings.push_back({*read_dxf(court_drawing(soles, {}), {}), "bottom", "bottom.dxf"});
+    DraftOptions options;
+    options.kind = *shoe_kind({});
+    options.basis.scale = "paris-point";
+    options.basis.size = "37";
+    const Result<Draft> draft = draft_style(std::move(drawings), options, {});
+    return draft ? std::string() : to_text(draft.problem());
+  };
+  CHECK(refused(1.0).empty());
+  const std::string inches = refused(1.0 / 25.4);
+  CHECK(inches.find("stick length of size 37 is 246.7 mm: it would fit if the figures were inches") !=
+        std::string::npos);
+  CHECK(refused(25.4).find("if the figures were millimetres and not inches") != std::string::npos);
+}
+
 TEST_CASE("widths and lengths that no style could have are refused before anything is written", "[draft]") {
   const auto refused = [](const char* scale, const char* size, std::vector<std::string> widths,
                           const char* width) {

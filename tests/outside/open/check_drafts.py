@@ -275,7 +275,7 @@ def check_bench(page):
     seams, marks = style["seams"], {one["what"]: one.get("at") for one in style["proposed"]}
     page.say("hold vamp")
     page.until("document.querySelector('#held h2')?.textContent === 'vamp'", "the vamp is not held")
-    page.press(f"{seams[0]['one']['edge']} of the {seams[0]['one']['piece']} to {seams[0]['other']['edge']} of the {seams[0]['other']['piece']}", "#held")
+    page.press(f"\"{seams[0]['one']['edge']}\" of {seams[0]['one']['piece']} with \"{seams[0]['other']['edge']}\" of {seams[0]['other']['piece']}", "#held")
     page.press("Rub it out", "#held")
     page.stepped(start + 5, "a seam rubbed out")
     style = json.loads(browser.run("import('/ask.js').then(m => m.ask('/state')).then(s => JSON.stringify(s.style))"))
