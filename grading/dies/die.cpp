@@ -121,8 +121,11 @@ void measure_gaps(const DieShape& shape, DieFacts& facts) {
 DieShape die_shape_of(const GradedPiece& piece) {
   DieShape shape{piece.cut, piece.cut_outs, {}, {}};
   for (const GradedHole& hole : piece.holes) {
-    if (hole.operation == Operation::kHole || hole.operation == Operation::kPrick)
+    if (hole.operation == Operation::kPrick) {
       shape.holes.push_back(hole);
+    } else if (hole.radius > 0.0) {  // a round cut-out is punched as a hole is
+      shape.holes.push_back({hole.centre, hole.radius, Operation::kHole});
+    }
   }
   for (const GradedLine& line : piece.lines) {
     if (line.operation == Operation::kNick || line.operation == Operation::kPrick)

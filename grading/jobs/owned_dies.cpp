@@ -99,7 +99,8 @@ Result<DieShape> die_from_drawing(const Drawing& drawing) {
   for (const DrawnCircle& circle : drawing.circles) {
     if (circle.from.layer == layer_name(Operation::kPrick)) {
       shape.holes.push_back({circle.centre, 0.0, Operation::kPrick});
-    } else if (!by_layer || circle.from.layer == layer_name(Operation::kHole)) {
+    } else if (!by_layer || circle.from.layer == layer_name(Operation::kHole) ||
+               circle.from.layer == layer_name(Operation::kCutOut)) {
       shape.holes.push_back({circle.centre, circle.radius, Operation::kHole});
     }
   }

@@ -3,9 +3,11 @@
 
 #include <algorithm>
 #include <cmath>
+#include <numbers>
 #include <set>
 
 #include "grading/checks/rule_reach.hpp"
+#include "grading/dies/die.hpp"
 #include "tests/cli/changed_demo.hpp"
 
 using namespace lastwright;
@@ -169,6 +171,27 @@ TEST_CASE("a drawn cut-out is held over a range of sizes, its place goes with th
   }
   CHECK(shapes.size() == 1);
   CHECK(grown > 10);
+}
+
+TEST_CASE("what is cut out of a piece is cut out by its die, round or not", "[dies][demo]") {
+  const Demo& d = demo();
+  std::size_t round = 0;
+  for (std::size_t p = 0; p < d.grade.pieces.size(); ++p) {
+    const Result<GradedPiece> piece = d.grade.cut_piece(p, d.grade.base_cell());
+    REQUIRE(piece.ok());
+    INFO(piece->piece);
+    const DieShape die = die_shape_of(*piece);
+    CHECK(die.cut_outs.size() == piece->cut_outs.size());
+    CHECK(die.holes.size() == piece->holes.size());
+    double area = signed_area(piece->cut.path);
+    for (const ClosedArcPath& cut_out : piece->cut_outs) area -= std::abs(signed_area(cut_out));
+    for (const GradedHole& hole : piece->holes) {
+      area -= std::numbers::pi * hole.radius * hole.radius;
+      round += hole.operation == Operation::kCutOut ? 1 : 0;
+    }
+    CHECK(measure_die(die).area == Approx(area));
+  }
+  CHECK(round == 6);  // of the toe cap's medallion, three drawn and their mirror images
 }
 
 TEST_CASE("a seam that drifts fails", "[seam][demo]") {
