@@ -7,8 +7,8 @@
 #include <functional>
 #include <set>
 
-#include "geometry/files/delimited.hpp"
 #include "cli/sheet_records.hpp"
+#include "geometry/files/delimited.hpp"
 #include "geometry/files/unzip.hpp"
 #include "geometry/io/dxf_file_kind.hpp"
 #include "grading/sizes/small_letters.hpp"
@@ -125,7 +125,7 @@ Result<ReadingsFile> rows_of(const std::function<bool(DelimitedRecord&)>& next, 
   for (const std::size_t place : columns->others) read.other_columns.push_back(record.fields[place]);
   const auto long_field = [&](const std::string& field) { return field.size() > limits.field_bytes; };
   while (next(record)) {
-    if (read.rows.size() + read.bad_rows.size() >= limits.rows) {
+    if (read.rows.size() + read.bad_rows.size() + read.left_empty.size() >= limits.rows) {
       return at_line(Trouble::kBudget, file, record.line, fmt::format("more than {} rows", limits.rows));
     }
     if (record.fault.empty() && record.fields.size() != width) {
@@ -144,15 +144,11 @@ Result<ReadingsFile> rows_of(const std::function<bool(DelimitedRecord&)>& next, 
       const std::size_t place = columns->places[column];
       return place < record.fields.size() ? record.fields[place] : "";
     };
-    if (field(5).empty()) {
-      ++read.left_empty;
-      continue;
-    }
     ReadingRow row{record.line, field(0), with_point(field(1)), field(2),
                    field(3),    field(4), with_point(field(5)), field(6),
                    field(7),    {}};
     for (const std::size_t place : columns->others) row.others.push_back(record.fields[place]);
-    read.rows.push_back(std::move(row));
+    (field(5).empty() ? read.left_empty : read.rows).push_back(std::move(row));
   }
   return read;
 }
@@ -169,6 +165,31 @@ Result<ReadingsFile> parse_readings(std::string_view text, const std::string& fi
   DelimitedText records = below_titles(text);
   return rows_of([&](DelimitedRecord& record) { return records.next(record); }, records.delimiter(), text,
                  file, limits);
+}
+
+std::string not_read(const ReadingsFile& file) {
+  static constexpr std::size_t kMostNamed = 12;
+  const auto name = [](const ReadingRow& row) { return row.hand.empty() ? row.id : row.id + " " + row.hand; };
+  std::set<std::string> read;
+  for (const ReadingRow& row : file.rows) read.insert(name(row));
+  std::vector<std::string> lasts;
+  std::vector<std::string> values;
+  for (const ReadingRow& row : file.left_empty) {
+    if (read.count(name(row)) > 0) {
+      values.push_back(row.measure + " of " + name(row));
+    } else if (std::find(lasts.begin(), lasts.end(), name(row)) == lasts.end()) {
+      lasts.push_back(name(row));
+    }
+  }
+  const auto listed = [](const std::vector<std::string>& all) {
+    std::string text;
+    for (std::size_t i = 0; i < std::min(kMostNamed, all.size()); ++i) text += (i == 0 ? "" : ", ") + all[i];
+    return all.size() > kMostNamed ? fmt::format("{} and {} more", text, all.size() - kMostNamed) : text;
+  };
+  std::string text;
+  if (!lasts.empty()) text = "not read at all: " + listed(lasts);
+  if (!values.empty()) text += (text.empty() ? "" : "; ") + ("not read: " + listed(values));
+  return text;
 }
 
 }  // namespace lastwright

@@ -17,7 +17,7 @@ namespace lastwright {
 struct ReadingsFile {
   std::vector<ReadingRow> rows;
   std::vector<std::string> other_columns;  // as the header has them, in its order
-  std::size_t left_empty = 0;              // rows without a value: not filled in, not read
+  std::vector<ReadingRow> left_empty;      // rows without a value: not filled in, not read
   std::vector<Problem> bad_rows;  // rows with too many or too few fields, or a quote that does not close
 };
 
@@ -29,5 +29,9 @@ struct ReadingsLimits {
 // Refuses a file without a header, or with a column missing or twice. `file` is used in messages.
 Result<ReadingsFile> parse_readings(std::string_view text, const std::string& file,
                                     const ReadingsLimits& limits = {});
+
+// What of a last was not read, in words: "not read at all: L0012 left; not read: ball girth of L0011 left".
+// Empty where every row has a value.
+std::string not_read(const ReadingsFile& file);
 
 }  // namespace lastwright

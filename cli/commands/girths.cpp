@@ -117,8 +117,13 @@ ExitCode judge_readings(const LoadedStyle& style, const GirthsOptions& options) 
       judge_batch(checked.readings, style.measures, style.run, *limits, batch_options(style, options));
   ListingBook judged =
       batch_book(style, report, *limits, bad_rows, file->other_columns, batch_options(style, options));
-  if (file->left_empty > 0)
-    judged.facts.emplace_back("rows without a value", fmt::format("{}, passed over", file->left_empty));
+  if (!file->left_empty.empty()) {
+    for (auto& [fact, words] : judged.facts) {
+      if (fact == "disposition") words += "; " + not_read(*file);
+    }
+    judged.facts.emplace_back("rows without a value",
+                              fmt::format("{}, passed over", file->left_empty.size()));
+  }
   const auto rendered = render(judged, options.format, options.only);
   if (!rendered) return print_problem(rendered.problem());
   const ExitCode put = put_result(*rendered, options.out, output_options(style, options));

@@ -3,6 +3,9 @@
 
 #include <algorithm>
 #include <map>
+#include <set>
+#include <string>
+#include <utility>
 
 #include "cli/report/die_words.hpp"
 #include "cli/report/html_table.hpp"
@@ -144,8 +147,48 @@ std::vector<std::string> failures(const ReportInput& input) {
   return items;
 }
 
+// Of the sizes and widths shown, those that no die of the order cuts, by piece; none without an order.
+std::vector<std::pair<std::string, std::vector<std::string>>> without_die(const ReportInput& input) {
+  std::vector<std::pair<std::string, std::vector<std::string>>> found;
+  if (input.dies == nullptr) return found;
+  std::set<std::pair<std::string, std::string>> served;  // piece, size and width
+  for (const DieOrderLine& line : input.dies->order.lines) {
+    for (const auto& [size, width] : line.sizes_widths) served.emplace(line.piece, size + " " + width);
+  }
+  const SizeRun& run = input.grade.run;
+  for (const PreparedPiece& piece : input.grade.pieces) {
+    std::vector<std::string> missing;
+    for (std::size_t s = 0; s < run.sizes.size(); ++s) {
+      for (std::size_t w = 0; w < run.widths.size(); ++w) {
+        const std::string at = run.sizes[s].label + " " + run.widths[w].label;
+        if (run.makes(s, w) && served.count({piece.bound.spec.name, at}) == 0) missing.push_back(at);
+      }
+    }
+    if (!missing.empty()) found.emplace_back(piece.bound.spec.name, std::move(missing));
+  }
+  return found;
+}
+
+// Not more than so many of them, and how many more.
+std::string some_of(const std::vector<std::string>& all, std::size_t most) {
+  std::string text;
+  for (std::size_t i = 0; i < std::min(most, all.size()); ++i) text += (i == 0 ? "" : ", ") + all[i];
+  return all.size() > most ? fmt::format("{} and {} more", text, all.size() - most) : text;
+}
+
+std::vector<std::string> no_die_notes(const ReportInput& input) {
+  std::map<std::vector<std::string>, std::vector<std::string>> pieces;  // by what they lack
+  for (auto& [piece, missing] : without_die(input)) pieces[missing].push_back(piece);
+  std::vector<std::string> items;
+  for (const auto& [missing, of] : pieces)
+    items.push_back(
+        fmt::format("the die order has no die for {} in {}", some_of(of, 20), some_of(missing, 12)));
+  return items;
+}
+
 std::vector<std::string> to_look_at(const ReportInput& input) {
   std::vector<std::string> items = input.style.notes;
+  for (std::string& note : no_die_notes(input)) items.push_back(std::move(note));
   for (const StyleFinding& f : input.findings) {
     const bool far = !f.limit && f.worst >= 0.5 && f.unit == "mm" && f.check != "base share";
     if (!f.passed || !(f.doubtful || far)) continue;
@@ -183,7 +226,14 @@ std::string may_begin(const ReportInput& input) {
       "Cutting may begin with trial pairs: every check passed. Cut in quantity when one pair of the ends of "
       "the "
       "run and of every doubtful size has been made and tried on.";
-  if (!input.part.empty()) text += " Of " + input.part + ": of the others nothing is said.";
+  if (!input.part.empty()) text += " This is said of " + input.part + "; nothing is said of the others.";
+  std::set<std::string> lacking;
+  for (const auto& [piece, missing] : without_die(input)) lacking.insert(missing.begin(), missing.end());
+  if (!lacking.empty()) {
+    text += fmt::format(
+        " Not with the dies of this order alone in {}: some pieces have no die there, see \"To look at\".",
+        counted(lacking.size(), "size and width", "sizes and widths"));
+  }
   return text;
 }
 

@@ -60,7 +60,7 @@ void measure_rule(const ClosedArcPath& path, bool material_left, DieFacts& facts
     if (std::abs(turn) < kKink.value()) continue;
     const Corner corner{Radians(std::numbers::pi - (material_left ? turn : -turn)), next.a};
     if (std::abs(turn) < tolerance::kCorner.value()) facts.breaks.push_back(corner);
-    if (std::abs(turn) >= kRealCorner.value()) facts.corners.push_back(corner);
+    if (std::abs(turn) >= kRealCorner.value()) bends.corners.push_back(corner);
   }
 }
 
@@ -68,6 +68,8 @@ void find_sharpest(DieFacts& facts) {
   const auto turn_of = [](const Corner& corner) {
     return std::abs(std::numbers::pi - corner.inside.value());
   };
+  facts.sharpest.reset();
+  facts.sharpest_inside.reset();
   for (const Corner& corner : facts.corners) {
     if (!facts.sharpest || turn_of(corner) > turn_of(*facts.sharpest)) facts.sharpest = corner;
     if (corner.inside.value() > std::numbers::pi &&
@@ -174,6 +176,7 @@ void take_bends(DieFacts& facts, const std::function<bool(const CutOutFacts&)>& 
   facts.smallest_radius_inside = facts.outline.radius_inside;
   facts.shortest_straight = facts.outline.straight;
   facts.narrowest = facts.outline.neck;
+  facts.corners = facts.outline.corners;
   const auto keep = [](MaybeLength& least, const MaybeLength& one) {
     if (one) keep_least(least, one->value, one->at);
   };
@@ -183,7 +186,9 @@ void take_bends(DieFacts& facts, const std::function<bool(const CutOutFacts&)>& 
     keep(facts.smallest_radius_inside, cut_out.bends.radius_inside);
     keep(facts.shortest_straight, cut_out.bends.straight);
     keep(facts.narrowest, cut_out.bends.neck);
+    facts.corners.insert(facts.corners.end(), cut_out.bends.corners.begin(), cut_out.bends.corners.end());
   }
+  find_sharpest(facts);
 }
 
 DieFacts measure_die(const DieShape& shape) {
@@ -208,7 +213,6 @@ DieFacts measure_die(const DieShape& shape) {
         {length(cut_out), 2.0 * circle.radius, std::max(box.width(), box.height()), circle.centre, bends});
   }
   take_bends(facts, [](const CutOutFacts&) { return true; });
-  find_sharpest(facts);
   for (const std::vector<GradedLine>* marks : {&shape.marks, &shape.size_marks}) {
     for (const GradedLine& mark : *marks) {
       if (mark.operation == Operation::kNick) ++facts.nicks;

@@ -51,10 +51,11 @@ struct Corner {
 
 // What is hard to bend about one rule.
 struct RuleBends {
-  MaybeLength radius_outside;  // least, of the arcs that bulge out of the material
-  MaybeLength radius_inside;   // of those that bulge into it
-  MaybeLength straight;        // shortest
-  MaybeLength neck;            // when narrower than kLookOut
+  MaybeLength radius_outside;   // least, of the arcs that bulge out of the material
+  MaybeLength radius_inside;    // of those that bulge into it
+  MaybeLength straight;         // shortest
+  MaybeLength neck;             // when narrower than kLookOut
+  std::vector<Corner> corners;  // turns of at least kRealCorner
 };
 
 // A closed shape inside the outline.
@@ -76,7 +77,7 @@ struct DieFacts {
   int nicks = 0;  // size marks among them
   int cut_outs = 0;
   std::vector<CutOutFacts> cut_out_facts;  // in the order of the shape
-  std::vector<Corner> corners;             // turns of at least kRealCorner, outline and cut-outs
+  std::vector<Corner> corners;             // turns of at least kRealCorner, outline and bent cut-outs
   std::optional<Corner> sharpest;          // the one that turns most
   std::optional<Corner>
       sharpest_inside;         // the sharpest that points into the material (inside angle above 180)
@@ -107,8 +108,8 @@ inline constexpr Millimetres kGentle{10.0};
 inline constexpr Millimetres kLookOut{10.0};
 
 DieFacts measure_die(const DieShape& shape);
-// Takes the least radii, straights and necks of all rules
-// from the outline and the cut-outs that are bent from rule.
+// Takes the least radii, straights and necks of all rules, and their corners, from the outline and the
+// cut-outs that are bent from rule.
 void take_bends(DieFacts& facts, const std::function<bool(const CutOutFacts&)>& is_bent);
 
 // The turn after which the outline's upright box is smallest in area and not higher than wide. The hull is

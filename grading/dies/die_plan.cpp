@@ -145,7 +145,9 @@ Result<TieProblem> tie_problem(const DiePlanInput& input, const std::vector<Piec
         cost = own.dies() - owned_dies(input, candidates[p], c, own);
         cost *= input.rules->quantity_of(spec.name).value_or(1);
         if (minimise == Minimise::kCost && cost > 0.0)
-          cost *= price_of(measure_die(*candidates[p].shapes[c]), *input.rules, own);
+          cost *=
+              price_of(without_special_punches(measure_die(*candidates[p].shapes[c]), input.rules->limits),
+                       *input.rules, own);
       }
       piece.cost.push_back(cost);
     }

@@ -33,6 +33,15 @@ Vec2 extreme(const DraftPiece& piece, const DraftFrame& frame, double sign) {
   return best;
 }
 
+// Whether it is its own mirror image also across the middle of this axis, as a box or a disc is: its form
+// then tells of no left and right.
+bool mirrored_across(const DraftPiece& piece, const std::pair<Vec2, Vec2>& axis) {
+  const Vec2 along = unit(axis.second - axis.first);
+  const Vec2 middle = lerp(axis.first, axis.second, 0.5);
+  return std::all_of(piece.polygon.begin(), piece.polygon.end(),
+                     [&](Vec2 p) { return on_outline(piece, p - 2.0 * dot(p - middle, along) * along); });
+}
+
 // A strap is measured to its own tip. Where that is rounded or pointed, the end of its base line lies on no
 // outline, and what is measured to there is not what grows: it is measured at the height of the tip, along
 // the base line.
@@ -71,7 +80,8 @@ DraftForme standing_own(const std::vector<DraftPiece>& pieces, const std::vector
   const bool compact = piece.area > far.distance * far.distance / kStrapLong;
   const bool asked =
       piece.words.part == PartOfShoe::kUpper || (piece.words.part != PartOfShoe::kOwn && compact);
-  const auto axis = asked && !piece.mirror ? mirror_axis(piece) : std::nullopt;
+  auto axis = asked && !piece.mirror ? mirror_axis(piece) : std::nullopt;
+  if (axis && piece.words.part != PartOfShoe::kUpper && mirrored_across(piece, *axis)) axis.reset();
   if (axis) {
     from = axis->first;
     to = axis->second;

@@ -152,7 +152,7 @@ class RowReader {
     if (reading.value < least || reading.value > most) {
       const auto meant = likely_factor(reading.value, least, most);
       return bad(row,
-                 fmt::format("{} {} cannot be a {}: the run has {:.0f} to {:.0f} mm{}", as.value, as.unit,
+                 fmt::format("{} {} cannot be the {}: the run has {:.0f} to {:.0f} mm{}", as.value, as.unit,
                              measures_[reading.measure], least, most, meant ? "; " + *meant : ""));
     }
     return reading;

@@ -76,6 +76,16 @@ TEST_CASE("readings are read as people keep them", "[girths]") {
       says(parse_readings("id,id,size,width,hand,measure,value,unit\n", "r.csv").problem().message, "twice"));
 }
 
+TEST_CASE("what of a batch was not read is named", "[girths]") {
+  const auto read = parse_readings(kHeader +
+                                       "A,8,F,left,ball girth,247,mm,g\nA,8,F,left,instep girth,,mm,g\n"
+                                       "A,8,F,right,ball girth,,mm,g\nA,8,F,right,instep girth,,mm,g\n",
+                                   "r.csv");
+  REQUIRE(read);
+  CHECK(read->rows.size() == 1);
+  CHECK(not_read(*read) == "not read at all: A right; not read: instep girth of A left");
+}
+
 TEST_CASE("readings are read whatever parts their fields", "[girths]") {
   const std::string semicolons =
       "ID;Size;Width;Hand;Measure;Value;Unit;Operator\r\nA1;8,5;F;Left;ball girth;246,5;mm;Jo\r\n;;;;;;;\r\n";
@@ -369,5 +379,6 @@ TEST_CASE("a sheet of readings reads back when it is filled in", "[girths]") {
   CHECK(judged.exit_code == 0);
   CHECK(says(judged.output, "1 judged, 0 beyond"));
   CHECK(says(judged.output, "1, passed over"));
+  CHECK(says(judged.output, "accept 1 of 1 lasts; not read at all: "));
   CHECK(says(judged.output, "not_over_mm"));  // further columns are kept
 }

@@ -177,15 +177,14 @@ TEST_CASE("a price adds rule, corners, punches and the fixed part", "[die_plan]"
         Approx(1.5 * (130 * 0.05 + 4 * 0.5 + 2.0 + 12.0)));
   // A small closed shape is a special punch: no rule goes round it.
   shape.cut_outs.push_back({{{{10, 5}}, {{14, 5}}, {{14, 9}}, {{10, 9}}}});
-  const DieFacts more = measure_die(shape);
-  const double without = 130 * 0.05 + 0.5 * static_cast<double>(more.corners.size()) + 2.0 + 12.0;
+  const DieFacts more = without_special_punches(measure_die(shape), rules.limits);
+  const double without = 130 * 0.05 + 0.5 * 4 + 2.0 + 12.0;
   CHECK(price_of(more, rules, {HandMode::kPair, ""}) == Approx(without));  // no price of one is no guess
   rates.per_special_punch = 7.0;
   const DieWork work = die_work(shape, more, rules.limits, rules.bridge_every);
   CHECK(special_punch_price(work, rules, {HandMode::kPair, ""}) == 7.0);
   CHECK(special_punch_price(work, rules, {HandMode::kTwoEdged, ""}) == Approx(1.5 * 7.0));
-  CHECK(price_of(more, rules, {HandMode::kPair, ""}) ==
-        Approx(130 * 0.05 + 0.5 * static_cast<double>(more.corners.size()) + 2.0 + 7.0 + 12.0));
+  CHECK(price_of(more, rules, {HandMode::kPair, ""}) == Approx(130 * 0.05 + 0.5 * 4 + 2.0 + 7.0 + 12.0));
 }
 
 TEST_CASE("a die with size marks is known for its size and serves no other", "[die_plan]") {

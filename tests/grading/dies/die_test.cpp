@@ -131,8 +131,9 @@ TEST_CASE("every narrow cut-out is told, and small closed shapes are special pun
       std::none_of(findings.begin(), findings.end(), [](const DieFinding& f) { return f.check == "neck"; }));
 }
 
-TEST_CASE("a special punch has no bends, what is bent from rule has", "[die]") {
-  const auto told = [](double size) {
+TEST_CASE("a special punch has no bends nor corners, what is bent from rule has", "[die]") {
+  std::size_t corners = 0;
+  const auto told = [&corners](double size) {
     // A slot with round ends and a waist between two square windows, all of this size.
     DieShape shape;
     shape.cut.path = box_path(300, 300);
@@ -159,12 +160,15 @@ TEST_CASE("a special punch has no bends, what is bent from rule has", "[die]") {
     limits.slot.value = 0.3 * size;
     limits.rule_gap.value = 0.0;
     limits.special_punch.value = 40.0;
+    corners = without_special_punches(measure_die(shape), limits).corners.size();
     std::set<std::string> names;
     for (const DieFinding& finding : check_die(measure_die(shape), limits)) names.insert(finding.check);
     return names;
   };
   CHECK(told(2.0).empty());
+  CHECK(corners == 4);  // of the outline alone
   CHECK(told(20.0) == std::set<std::string>{"bend radius inside", "neck", "shortest straight"});
+  CHECK(corners > 16);
 }
 
 TEST_CASE("kinks, tight bends, close rules and small punches are found at their limits", "[die]") {

@@ -42,7 +42,7 @@ TEST_CASE("bad rows are listed with their lines and the others are kept", "[read
       {row(14, "B", "8", "F", "left", "ball girth", "", "mm"), "not a number"},
       {row(15, "B", "8", "F", "left", "ball girth", "24.6", "mm"),
        "246 mm, the decimal point one place on, could"},
-      {row(16, "B", "8", "F", "left", "ball girth", "-246", "mm"), "cannot be a ball girth"},
+      {row(16, "B", "8", "F", "left", "ball girth", "-246", "mm"), "cannot be the ball girth"},
       {row(17, "B", "8", "F", "left", "ball girth", "1e300", "mm"), "not a number"},
       {row(30, "B", "8", "F", "left", "ball girth", "999999999.999999999", "in"), "more digits"},
       {row(18, "A", "8", "F", "left", "ball girth", "246", "mm"), ""},

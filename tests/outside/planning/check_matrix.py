@@ -81,8 +81,11 @@ orders = [json.loads((folder / name / "die-order.json").read_text()) for name in
 assert [note for note in orders[0]["order_notes"] if note not in orders[1]["order_notes"]] == [f"for {said}; for the others there is no die in it"]
 assert orders[0]["dies"] == orders[1]["dies"] and len(orders[0]["dies"]) > 1
 assert said in (folder / "d-part/die-notes.csv").read_text()
-run("report", whole, *approved, "--order", folder / "d-part", "--out", folder / "part.html", says=f"Of {said}: of the others nothing is said.")
+run("report", whole, *approved, "--order", folder / "d-part", "--out", folder / "part.html", says=f"This is said of {said}; nothing is said of the others.")
 page = html.unescape((folder / "part.html").read_text())
+assert "no die" not in page
+run("report", whole, "--order", folder / "d-part", "--out", folder / "more.html", says="Not with the dies of this order alone in 17 sizes and widths")
+assert "the die order has no die for vamp, quarter in 6 E, 6 F, " in html.unescape((folder / "more.html").read_text())
 assert page.count(said) >= 3 and f"over {said}." in page and "over the whole run" not in page
 run("report", narrow, "--order", folder / "d-whole", "--out", folder / "none.html", code=3, says="the run does not have this")
 for words, says in ((("--sizes", "7.25"), "7.25"), (("--widths", "Q"), "Q")):
