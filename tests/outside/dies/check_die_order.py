@@ -101,7 +101,7 @@ def check_work(die, row, space, outline, name, mirrored):
         assert area.contains(half) == (told["direction"] == "into the piece"), (name, told)
 
     cut_outs = [e for e in space if e.dxftype() == "LWPOLYLINE" and e.dxf.layer == "CUT_OUT"]
-    bent, special = 0.0, collections.Counter()
+    bent, special, inner_corners = 0.0, collections.Counter(), 0
     for e in cut_outs:
         shape = Polygon(list(stepped(e))).buffer(0)  # arcs stepped meet within rounding
         width = 2 * polylabel(shape, 0.001).distance(shape.exterior)
@@ -111,11 +111,12 @@ def check_work(die, row, space, outline, name, mirrored):
             assert told, (name, width, die["special_punches"])
         else:
             bent += rule_length(e)
+            inner_corners += sum(turn >= 20.0 for turn, _ in turns(e)[0])
     assert sum(special.values()) == sum(p["count"] for p in die["special_punches"]), name
     assert abs(bent - die["rule_inside_mm"]) <= 1e-3, (name, bent)
 
     bends, whole = turns(outline)
-    corners = sum(turn >= 20.0 for turn, _ in bends) + sum(turn >= 20.0 for e in cut_outs for turn, _ in turns(e)[0])
+    corners = sum(turn >= 20.0 for turn, _ in bends) + inner_corners
     assert corners == die["corners"], (name, corners, die["corners"])
     joint = die["joint"]
     at = Point(side * joint["at"][0], joint["at"][1])
