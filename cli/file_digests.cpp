@@ -21,15 +21,16 @@ Result<FileDigests> file_digests(const std::vector<std::string>& files) {
   return all;
 }
 
-std::vector<std::string> changed_since(const FileDigests& then, const FileDigests& now) {
-  std::vector<std::string> changed;
+std::vector<std::string> order_is_stale(const FileDigests& then, const FileDigests& now) {
+  std::vector<std::string> said;
   for (const auto& [name, digest] : now) {
     const auto found =
         std::find_if(then.begin(), then.end(), [&](const auto& one) { return one.first == name; });
-    const bool same = found != then.end() && found->second == digest;
-    if (!same) changed.push_back(name);
+    if (found != then.end() && found->second == digest) continue;
+    const std::string made = found != then.end() ? "from another " : "from other files, without ";
+    said.push_back("the die order was made " + made + name + ": have it made again");
   }
-  return changed;
+  return said;
 }
 
 }  // namespace lastwright

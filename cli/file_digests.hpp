@@ -15,7 +15,8 @@ using FileDigests = std::vector<std::pair<std::string, std::string>>;
 // in this order. Folders (an earlier order) are left out.
 Result<FileDigests> file_digests(const std::vector<std::string>& files);
 
-// Files of `now` that `then` does not have, or has with another digest.
-std::vector<std::string> changed_since(const FileDigests& then, const FileDigests& now);
+// Of a die order that was made from the files `then`: a sentence for each file of `now` that is not among
+// them, or is there with another digest.
+std::vector<std::string> order_is_stale(const FileDigests& then, const FileDigests& now);
 
 }  // namespace lastwright

@@ -8,6 +8,7 @@
 #include <set>
 
 #include "cli/sheet_records.hpp"
+#include "geometry/counted.hpp"
 #include "geometry/files/delimited.hpp"
 #include "geometry/files/unzip.hpp"
 #include "geometry/io/dxf_file_kind.hpp"
@@ -168,7 +169,7 @@ Result<ReadingsFile> parse_readings(std::string_view text, const std::string& fi
 }
 
 std::string not_read(const ReadingsFile& file) {
-  static constexpr std::size_t kMostNamed = 12;
+  constexpr std::size_t kMostNamed = 12;
   const auto name = [](const ReadingRow& row) { return row.hand.empty() ? row.id : row.id + " " + row.hand; };
   std::set<std::string> read;
   for (const ReadingRow& row : file.rows) read.insert(name(row));
@@ -181,14 +182,9 @@ std::string not_read(const ReadingsFile& file) {
       lasts.push_back(name(row));
     }
   }
-  const auto listed = [](const std::vector<std::string>& all) {
-    std::string text;
-    for (std::size_t i = 0; i < std::min(kMostNamed, all.size()); ++i) text += (i == 0 ? "" : ", ") + all[i];
-    return all.size() > kMostNamed ? fmt::format("{} and {} more", text, all.size() - kMostNamed) : text;
-  };
   std::string text;
-  if (!lasts.empty()) text = "not read at all: " + listed(lasts);
-  if (!values.empty()) text += (text.empty() ? "" : "; ") + ("not read: " + listed(values));
+  if (!lasts.empty()) text = "not read at all: " + some_of(lasts, kMostNamed);
+  if (!values.empty()) text += (text.empty() ? "" : "; ") + ("not read: " + some_of(values, kMostNamed));
   return text;
 }
 

@@ -2,9 +2,12 @@
 // outlines".
 #pragma once
 
+#include <algorithm>
 #include <concepts>
+#include <cstddef>
 #include <string>
 #include <string_view>
+#include <vector>
 
 namespace lastwright {
 
@@ -18,6 +21,13 @@ std::string noun_of(Count count, std::string_view one, std::string_view many = {
 template <std::integral Count>
 std::string counted(Count count, std::string_view one, std::string_view many = {}) {
   return std::to_string(count) + " " + noun_of(count, one, many);
+}
+
+// "a, b, c", or "a, b and 3 more" where there are more than `most`.
+inline std::string some_of(const std::vector<std::string>& all, std::size_t most) {
+  std::string text;
+  for (std::size_t i = 0; i < std::min(most, all.size()); ++i) text += (i == 0 ? "" : ", ") + all[i];
+  return all.size() > most ? text + " and " + std::to_string(all.size() - most) + " more" : text;
 }
 
 }  // namespace lastwright

@@ -200,7 +200,7 @@ ExitCode run_report(const ReportCommand& command) {
   if (*order) {
     dies.emplace(ReportDies{(*order)->plan, (*order)->order});
     input.dies = &*dies;
-    input.changed_since_order = changed_since((*order)->order.made_from, *files);
+    input.order_stale = order_is_stale((*order)->order.made_from, *files);
     OrderFolder folder = look_at_order(command.order, OrderFiles::kAll);
     for (const OrderFault& fault : folder.faults)
       input.order_faults.push_back("of the die order: " + fault.name + ": " + fault.what);

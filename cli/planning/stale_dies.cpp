@@ -1,7 +1,5 @@
 #include "cli/planning/stale_dies.hpp"
 
-#include <algorithm>
-
 namespace lastwright {
 
 Result<std::vector<DieDoubt>> stale_dies(const LoadedOrder& order, const std::string& style,
@@ -13,12 +11,8 @@ Result<std::vector<DieDoubt>> stale_dies(const LoadedOrder& order, const std::st
       if (&loaded->spec != ordered.spec) continue;
       const Result<FileDigests> now = file_digests(loaded->inputs);
       if (!now) return now.problem();
-      for (const std::string& file : changed_since(made_from, *now)) {
-        const bool named = std::any_of(made_from.begin(), made_from.end(),
-                                       [&](const auto& one) { return one.first == file; });
-        const std::string made = named ? "from another " + file : "from other files, without " + file;
-        doubts.push_back({ordered.name, "the die order was made " + made + ": have it made again", true});
-      }
+      for (const std::string& stale : order_is_stale(made_from, *now))
+        doubts.push_back({ordered.name, stale, true});
     }
   }
   return doubts;

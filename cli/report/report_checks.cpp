@@ -131,8 +131,7 @@ std::vector<std::string> failures(const ReportInput& input) {
     items.push_back(fmt::format("no cut line in {} of the sizes and widths, shown there as drawn: {}",
                                 piece.not_built.size(), to_text(piece.not_built.front())));
   }
-  for (const std::string& file : input.changed_since_order)
-    items.push_back("the die order was made from another " + file + ": have it made again");
+  items.insert(items.end(), input.order_stale.begin(), input.order_stale.end());
   if (input.lasts != nullptr)
     items.insert(items.end(), input.lasts->failed.begin(), input.lasts->failed.end());
   if (input.dies != nullptr) {
@@ -167,13 +166,6 @@ std::vector<std::pair<std::string, std::vector<std::string>>> without_die(const 
     if (!missing.empty()) found.emplace_back(piece.bound.spec.name, std::move(missing));
   }
   return found;
-}
-
-// Not more than so many of them, and how many more.
-std::string some_of(const std::vector<std::string>& all, std::size_t most) {
-  std::string text;
-  for (std::size_t i = 0; i < std::min(most, all.size()); ++i) text += (i == 0 ? "" : ", ") + all[i];
-  return all.size() > most ? fmt::format("{} and {} more", text, all.size() - most) : text;
 }
 
 std::vector<std::string> no_die_notes(const ReportInput& input) {

@@ -190,13 +190,7 @@ class SetReader {
     if (!far_.empty())
       out_.look.push_back(fmt::format("{} far from the base it was graded from ({}): have it tried first",
                                       far_.size() == 1 ? "a last is" : counted(far_.size(), "last") + " are",
-                                      named(far_)));
-  }
-
-  static std::string named(const std::vector<std::string>& all) {
-    std::string text;
-    for (std::size_t i = 0; i < std::min(all.size(), kMostNamed); ++i) text += (i ? ", " : "") + all[i];
-    return all.size() > kMostNamed ? text + fmt::format(" and {} more", all.size() - kMostNamed) : text;
+                                      some_of(far_, kMostNamed)));
   }
 
   void missing() {
@@ -210,7 +204,7 @@ class SetReader {
     if (!without.empty())
       out_.look.push_back(fmt::format("{} no last in {}: {}",
                                       counted(without.size(), "size and width has", "sizes and widths have"),
-                                      folder_, named(without)));
+                                      folder_, some_of(without, kMostNamed)));
   }
 
   Status read_outlines() {

@@ -26,9 +26,10 @@ struct ReportInput {
   const LoadedStyle& style;
   const StyleGrade& grade;
   const std::vector<StyleFinding>& findings;
-  const std::vector<PieceOutlines>& outlines;    // by piece of the grade
-  const ReportDies* dies = nullptr;              // null: no order was given
-  std::vector<std::string> changed_since_order;  // files of the style that the order was not made from
+  const std::vector<PieceOutlines>& outlines;  // by piece of the grade
+  const ReportDies* dies = nullptr;            // null: no order was given
+  std::vector<std::string>
+      order_stale;  // a sentence for each file of the style that the order was not made from
   std::vector<std::pair<std::string, std::string>> files;  // what was read: name, SHA-256
   std::string date = {};                                   // as the user wrote it
   const ReportLasts* lasts = nullptr;                      // null: no set of lasts was given

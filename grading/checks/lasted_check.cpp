@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 #include <cmath>
 #include <optional>
 #include <string>
@@ -11,6 +10,7 @@
 #include "geometry/curve/course.hpp"
 #include "grading/checks/edges_together.hpp"
 #include "grading/checks/margin_check.hpp"
+#include "grading/sizes/small_letters.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -47,9 +47,8 @@ std::vector<LastedEdge> lasted_edges(const StyleGrade& grade) {
 
 // By what its layer or its name says.
 bool is_inner(const PieceSpec& piece) {
-  const auto says = [](std::string text, const char* word) {
-    for (char& c : text) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-    return text.find(word) != std::string::npos;
+  const auto says = [](const std::string& text, const char* word) {
+    return small_letters(text).find(word) != std::string::npos;
   };
   return says(piece.layer, "lining") || says(piece.layer, "inner") || says(piece.name, "lining") ||
          says(piece.name, "stiffener") || says(piece.name, "toe puff");

@@ -11,6 +11,7 @@
 #include "geometry/counted.hpp"
 #include "grading/checks/figure_check.hpp"
 #include "grading/checks/work_check.hpp"
+#include "grading/sizes/small_letters.hpp"
 #include "grading/sizes/stated_run.hpp"
 #include "grading/style/style.hpp"
 
@@ -27,12 +28,6 @@ std::map<std::string, Specs> by_layer(const StyleGrade& grade) {
     if (!spec.layer.empty()) layers[spec.layer].push_back(&spec);
   }
   return layers;
-}
-
-const EdgeSpec* find_edge(const PieceSpec& piece, const std::string& name) {
-  const auto found = std::find_if(piece.edges.begin(), piece.edges.end(),
-                                  [&](const EdgeSpec& edge) { return edge.name == name; });
-  return found == piece.edges.end() ? nullptr : &*found;
 }
 
 bool has_edge(const PieceSpec& piece, Treatment treatment) {
@@ -236,10 +231,7 @@ void add_thickness(const StyleGrade& grade, std::vector<StyleFinding>& all) {
   constexpr double kTimes = 1.5;  // common practice: a welted insole may be as thick as its outsole
   const auto named = [&](const char* name, const PieceSpec*& found) {
     for (const PreparedPiece& piece : grade.pieces) {
-      std::string lower;
-      for (const char c : piece.bound.spec.name)
-        lower += static_cast<char>(c >= 'A' && c <= 'Z' ? c - 'A' + 'a' : c);
-      if (lower == name) found = &piece.bound.spec;
+      if (small_letters(piece.bound.spec.name) == name) found = &piece.bound.spec;
     }
     return found != nullptr ? thickness_in(found->material) : std::nullopt;
   };

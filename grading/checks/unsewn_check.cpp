@@ -178,10 +178,8 @@ class UnsewnFinder {
       return false;
     const auto treated = [&](const SeamSide& side, const Edge& like) {
       if (side.piece != piece(like).name) return false;
-      const auto& edges = piece(like).edges;
-      return std::any_of(edges.begin(), edges.end(), [&](const EdgeSpec& edge) {
-        return edge.name == side.edge && edge.treatment == like.spec->treatment;
-      });
+      const EdgeSpec* edge = find_edge(piece(like), side.edge);
+      return edge != nullptr && edge->treatment == like.spec->treatment;
     };
     return std::any_of(style_.seams.begin(), style_.seams.end(), [&](const SeamSpec& seam) {
       return (treated(seam.one, one) && treated(seam.other, other)) ||

@@ -11,6 +11,7 @@
 
 #include "geometry/counted.hpp"
 #include "grading/checks/work_check.hpp"
+#include "grading/sizes/small_letters.hpp"
 #include "grading/sizes/stated_run.hpp"
 #include "grading/style/style.hpp"
 
@@ -21,12 +22,11 @@ namespace {
 // In small letters, what parts words as one space.
 std::string plain(const std::string& text) {
   std::string words;
-  for (const char c : text) {
-    const auto byte = static_cast<unsigned char>(c);
-    if (std::isspace(byte) != 0 || c == '_' || c == '-') {
+  for (const char c : small_letters(text)) {
+    if (std::isspace(static_cast<unsigned char>(c)) != 0 || c == '_' || c == '-') {
       if (!words.empty() && words.back() != ' ') words += ' ';
     } else {
-      words += static_cast<char>(std::tolower(byte));
+      words += c;
     }
   }
   while (!words.empty() && words.back() == ' ') words.pop_back();

@@ -129,12 +129,7 @@ struct DieNames {
   void add(const std::string& name) {
     if (std::find(list.begin(), list.end(), name) == list.end()) list.push_back(name);
   }
-  [[nodiscard]] std::string text() const {
-    std::string words;
-    for (std::size_t k = 0; k < list.size() && k < kShown; ++k)
-      words += (words.empty() ? "" : ", ") + list[k];
-    return list.size() <= kShown ? words : fmt::format("{} and {} more", words, list.size() - kShown);
-  }
+  [[nodiscard]] std::string text() const { return some_of(list, kShown); }
 };
 
 // ", taken to be 19 mm by common practice" of what is taken, ", not known, so measure it" of what nothing

@@ -5,6 +5,8 @@
 #include <set>
 #include <tuple>
 
+#include "grading/sizes/small_letters.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -63,19 +65,17 @@ void tell_twice(const TextTable& table, Order& order) {
   }
 }
 
+std::string bare_number(std::string number) {
+  std::erase(number, ' ');
+  return small_letters(std::move(number));
+}
+
 void tell_alike_cases(Order& order) {
-  const auto plain = [](const std::string& number) {
-    std::string text;
-    for (const char c : number) {
-      if (c != ' ') text += c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-    }
-    return text;
-  };
   std::map<std::string, OrderLine> first;
   std::set<std::string> told;
   for (const OrderLine& line : order.lines) {
     if (line.case_number.empty()) continue;
-    const auto [found, is_new] = first.emplace(plain(line.case_number), line);
+    const auto [found, is_new] = first.emplace(bare_number(line.case_number), line);
     if (is_new || found->second.case_number == line.case_number || !told.insert(line.case_number).second)
       continue;
     order.told.push_back(told_at(

@@ -9,6 +9,10 @@ namespace lastwright {
 // size, width, case and period that one before it orders.
 void tell_twice(const TextTable& table, Order& order);
 
+// What is left of a number when capitals and blanks are not looked at: two cases of one such number, or a
+// case and a ticket, are taken for each other.
+std::string bare_number(std::string number);
+
 // Cases whose numbers differ in capitals or blanks only. Told.
 void tell_alike_cases(Order& order);
 

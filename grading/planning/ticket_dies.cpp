@@ -4,6 +4,7 @@
 
 #include <algorithm>
 
+#include "geometry/counted.hpp"
 #include "grading/json/json_text.hpp"
 
 namespace lastwright {
@@ -37,12 +38,10 @@ void find_without(const OrderedStyle& style, const WorksSpec& works, Tickets& al
   }
   for (const PieceWithoutDie& piece : found) {
     constexpr std::size_t kMostNamed = 12;  // sizes and widths, in a line for people
-    const std::size_t named = std::min(kMostNamed, piece.at.size());
-    std::string list = fmt::format(
-        "{}", fmt::join(piece.at.begin(), piece.at.begin() + static_cast<std::ptrdiff_t>(named), ", "));
-    if (named < piece.at.size()) list += fmt::format(" and {} more", piece.at.size() - named);
     all.die_doubts.push_back(
-        {style.name, fmt::format("the die order has no die for {} in {}", piece.piece, list), false});
+        {style.name,
+         fmt::format("the die order has no die for {} in {}", piece.piece, some_of(piece.at, kMostNamed)),
+         false});
   }
   all.without_die.insert(all.without_die.end(), found.begin(), found.end());
 }

@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <set>
 
+#include "grading/planning/order_twice.hpp"
 #include "grading/planning/ticket_count.hpp"
 #include "grading/planning/ticket_dies.hpp"
 
@@ -22,15 +23,6 @@ void number_pairs(std::vector<OrderCase>& cases) {
       pair.case_number = one.number;
     }
   }
-}
-
-// What is left of a number when capitals and blanks are not looked at.
-std::string bare_name(const std::string& number) {
-  std::string bare;
-  for (const char c : number) {
-    if (c != ' ') bare += c >= 'A' && c <= 'Z' ? static_cast<char>(c - 'A' + 'a') : c;
-  }
-  return bare;
 }
 
 // Symmetric pieces and those turned over serve both feet.
@@ -77,7 +69,7 @@ class TicketMaker {
     for (const PieceNeed& need : needs.pieces)
       needs_[{need.style, need.piece, need.size, need.width}] = &need;
     for (const MaterialNeed& need : needs.materials) rests_on_[need.name] = need.area_rests_on;
-    for (const OrderCase& one : cases) taken_.insert(bare_name(one.number));
+    for (const OrderCase& one : cases) taken_.insert(bare_number(one.number));
   }
 
   void add(const OrderCase& one, Tickets& all) {
@@ -120,7 +112,7 @@ class TicketMaker {
     std::string number;
     do {
       number = fmt::format("T{:04}", ++last_);
-    } while (taken_.count(bare_name(number)) > 0 || taken_.count(bare_name(before + number)) > 0);
+    } while (taken_.count(bare_number(number)) > 0 || taken_.count(bare_number(before + number)) > 0);
     return before + number;
   }
 

@@ -19,12 +19,6 @@ const CornerSpec* corner_of(const PieceSpec& piece, const std::string& name) {
   return found == piece.corners.end() ? nullptr : &*found;
 }
 
-const EdgeSpec* edge_of(const PieceSpec& piece, const std::string& name) {
-  const auto found = std::find_if(piece.edges.begin(), piece.edges.end(),
-                                  [&](const EdgeSpec& one) { return one.name == name; });
-  return found == piece.edges.end() ? nullptr : &*found;
-}
-
 template <class T>
 std::vector<std::string> names_of(const std::vector<T>& things) {
   std::vector<std::string> names;
@@ -89,7 +83,7 @@ class LiesChecker {
 
   void check(const EdgeMeeting& one, const std::string& at) {
     if (known(one.edge, "edge", names_of(piece_->edges), at + "/edge")) {
-      const EdgeSpec& edge = *edge_of(*piece_, one.edge);
+      const EdgeSpec& edge = *find_edge(*piece_, one.edge);
       own_corner(edge.from, at + "/edge");
       own_corner(edge.to, at + "/edge");
       if (edge.from == edge.to) add(at + "/edge", "an edge that goes right round has no ends to meet");

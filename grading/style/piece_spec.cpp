@@ -1,5 +1,7 @@
 #include "grading/style/piece_spec.hpp"
 
+#include <algorithm>
+
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -81,6 +83,12 @@ std::optional<FormeRole> role_of(const FormeSpec& forme) {
 
 const char* name_of(Drawn drawn) {
   return drawn == Drawn::kNet ? "net" : "cut";
+}
+
+const EdgeSpec* find_edge(const PieceSpec& piece, const std::string& name) {
+  const auto found = std::find_if(piece.edges.begin(), piece.edges.end(),
+                                  [&](const EdgeSpec& one) { return one.name == name; });
+  return found == piece.edges.end() ? nullptr : &*found;
 }
 
 }  // namespace lastwright

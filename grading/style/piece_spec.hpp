@@ -101,8 +101,8 @@ struct LiesSpec {
   Millimetres limit{0.5};
 };
 
-// How many holes, cut-outs, nicks and inner lines the drawing shows in a piece: what is stated is counted again, so that
-// what somebody rubbed out by mistake is missed.
+// How many holes, cut-outs, nicks and inner lines the drawing shows in a piece: what is stated is counted
+// again, so that what somebody rubbed out by mistake is missed.
 struct DrawnMarks {
   std::optional<int> holes;  // those that are only pricked among them
   std::optional<int> cut_outs;
@@ -131,5 +131,8 @@ struct PieceSpec {
   std::optional<LiesSpec> lies = {};  // unless given it lies where it is drawn
   std::optional<DrawnMarks> drawn_marks = {};
 };
+
+// Null where the piece has no edge of this name.
+const EdgeSpec* find_edge(const PieceSpec& piece, const std::string& name);
 
 }  // namespace lastwright

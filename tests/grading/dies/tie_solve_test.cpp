@@ -45,6 +45,19 @@ JointGroup all_columns(const TieProblem& problem, const TiePiece& piece) {
   return group;
 }
 
+std::vector<JointGroup> all_groups(const TieProblem& problem) {
+  std::vector<JointGroup> groups;
+  for (const TiePiece& piece : problem.pieces) groups.push_back(all_columns(problem, piece));
+  return groups;
+}
+
+// What the pieces cost where no seam joins them.
+double alone_of(const TieProblem& problem, const std::vector<JointGroup>& groups) {
+  double cost = 0.0;
+  for (const JointGroup& group : groups) cost += cheapest_cover(problem.demands, group.columns).cost;
+  return cost;
+}
+
 }  // namespace
 
 TEST_CASE("a piece without seams takes as few dies as its tolerance allows", "[tie]") {
@@ -147,12 +160,8 @@ TEST_CASE("the bound of all pieces together is below every assignment, and above
                       row_piece("c", 4, dice(1.1, 2.2))};
     problem.seams = {{"ab", 0, 1, growing(4, 50, 1.0), growing(4, 50, 1.0), 0.0, dice(0.05, 0.8)},
                      {"bc", 1, 2, growing(4, 30, 0.4), growing(4, 30, 0.4), 0.0, dice(0.05, 0.5)}};
-    std::vector<JointGroup> groups;
-    double alone = 0.0;
-    for (const TiePiece& piece : problem.pieces) {
-      groups.push_back(all_columns(problem, piece));
-      alone += cheapest_cover(4, groups.back().columns).cost;
-    }
+    const std::vector<JointGroup> groups = all_groups(problem);
+    const double alone = alone_of(problem, groups);
     const double optimum = all_ties_tried(problem);
     const JointBound bound =
         joint_bound(problem, groups, {{problem.seams.data(), 0, 1}, {problem.seams.data() + 1, 1, 2}},
@@ -173,12 +182,8 @@ TEST_CASE("the bound of mates that must follow each other is what the seam makes
   problem.demands = 5;
   problem.pieces = {row_piece("vamp", 5, 1.0), row_piece("toe cap", 5, 0.5)};
   problem.seams = {{"cap", 0, 1, growing(5, 60, 1.0), growing(5, 60, 1.0), 0.0, 0.1}};
-  std::vector<JointGroup> groups;
-  double alone = 0.0;
-  for (const TiePiece& piece : problem.pieces) {
-    groups.push_back(all_columns(problem, piece));
-    alone += cheapest_cover(5, groups.back().columns).cost;
-  }
+  const std::vector<JointGroup> groups = all_groups(problem);
+  const double alone = alone_of(problem, groups);
   const double optimum = all_ties_tried(problem);
   CHECK(alone == Approx(3.0));
   CHECK(optimum == Approx(4.0));

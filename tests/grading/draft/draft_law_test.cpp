@@ -374,12 +374,21 @@ TEST_CASE("a piece goes by a text that names a part, and two loose lines are no 
   CHECK(numbered.style.pieces.front().name == "piece-1");
 }
 
+namespace {
+
+// Both halves of a vamp in one outline.
+DrawnPiece whole_vamp(const std::string& name) {
+  return {name,
+          {0, 40},
+          {curve_to({60, 45}, {90, 30}, {100, 0}), curve_to({90, -30}, {60, -45}, {0, -40}),
+           curve_to({20, -10}, {20, 10}, {0, 40})},
+          {20, 0}};
+}
+
+}  // namespace
+
 TEST_CASE("a vamp drawn whole is told as one, and stands on its axis", "[draft]") {
-  DrawnPiece whole{"VAMP",
-                   {0, 40},
-                   {curve_to({60, 45}, {90, 30}, {100, 0}), curve_to({90, -30}, {60, -45}, {0, -40})},
-                   {20, 0}};
-  whole.strokes.push_back(curve_to({20, -10}, {20, 10}, {0, 40}));
+  const DrawnPiece whole = whole_vamp("VAMP");
   const Draft draft = draft_of(blocks_of({{whole, {25.0, false, {100, 50}}}}));
   REQUIRE(draft.warnings.size() == 1);
   CHECK(draft.warnings.front().find("vamp is drawn whole, as its own mirror image") != std::string::npos);
@@ -390,11 +399,7 @@ TEST_CASE("a vamp drawn whole is told as one, and stands on its axis", "[draft]"
 }
 
 TEST_CASE("what is its own mirror image is one shape for both feet, whatever its name", "[draft]") {
-  DrawnPiece whole{"VMP-01",
-                   {0, 40},
-                   {curve_to({60, 45}, {90, 30}, {100, 0}), curve_to({90, -30}, {60, -45}, {0, -40})},
-                   {20, 0}};
-  whole.strokes.push_back(curve_to({20, -10}, {20, 10}, {0, 40}));
+  const DrawnPiece whole = whole_vamp("VMP-01");
   const Draft draft = draft_of(blocks_of({{whole, {25.0, false, {100, 50}}}}));
   REQUIRE(draft.warnings.size() == 1);
   CHECK(draft.warnings.front().find("vmp-01 is drawn whole, as its own mirror image") == 0);
