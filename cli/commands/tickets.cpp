@@ -111,6 +111,7 @@ Status add_label_files(const Tickets& tickets, const LoadedOrder& order, const L
 Status add_ticket_files(const Tickets& tickets, const Order& order, const FailedStyles& failed,
                         OutputSet& set) {
   std::vector<Table> tables = ticket_tables(tickets);
+  if (!tickets.notes.empty()) tables.push_back(ticket_notes(tickets));
   const std::vector<Table> told = told_tables(order, failed);
   tables.insert(tables.begin(), told.begin(), told.end());
   const Result<std::string> book = to_xlsx(tables, "Cutting tickets");
@@ -162,7 +163,6 @@ ExitCode run_tickets(const TicketsCommand& command) {
     return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
   std::string text = tickets_text(*tickets);
-  for (const std::string& note : foot_notes(order)) text += note + "\n";
   for (const std::string& note : labels->notes) text += note + "\n";
   const ExitCode said =
       tell_failed(print_summary(text), order.failed, "see lastwright check; cut nothing by these tickets");

@@ -168,8 +168,9 @@ Status add_sorting_list(const Tickets& tickets, const Order& order, std::vector<
         fmt::format("case {}: {}{}", one.number, one.style, one.due.empty() ? "" : ", due " + one.due);
     // Beside the words where there is room, else under them.
     constexpr std::size_t kBeside = 16;
-    const bool coded = fits_barcode(one.number);
-    const bool beside = one.number.size() <= kBeside;
+    const std::string code = case_code(tickets.order, one.number);
+    const bool coded = !code.empty();
+    const bool beside = code.size() <= kBeside;
     // What fits on a page is not parted.
     const double head = kHead + (coded && !beside ? kCode : 0.0);
     const double high = head + kPair * (static_cast<double>(one.pairs.size()) - 1.0);
@@ -177,7 +178,7 @@ Status add_sorting_list(const Tickets& tickets, const Order& order, std::vector<
     page.texts.push_back({{15.0, y}, 3.2, name, 100.0});
     if (coded) {
       const Vec2 at = beside ? Vec2{120.0, y - 6.0} : Vec2{20.0, y + 3.0};
-      const Result<std::vector<Box2>> bars = code_128(one.number, {at, 0.35, 9.0});
+      const Result<std::vector<Box2>> bars = code_128(code, {at, 0.35, 9.0});
       if (!bars) return bars.problem();
       page.bars.insert(page.bars.end(), bars->begin(), bars->end());
     }
@@ -306,6 +307,14 @@ std::vector<Table> ticket_tables(const Tickets& tickets) {
   return all;
 }
 
+Table ticket_notes(const Tickets& tickets) {
+  Table table;
+  table.name = "notes";
+  table.columns = {{"what the tickets rest on", 120, 0}};
+  for (const std::string& note : tickets.notes) table.rows.push_back({{note}});
+  return table;
+}
+
 std::string tickets_json(const Tickets& tickets, const Order& order, const FailedStyles& failed) {
   Json list = Json::array();
   for (const CuttingTicket& ticket : tickets.tickets) {
@@ -340,7 +349,9 @@ std::string tickets_json(const Tickets& tickets, const Order& order, const Faile
     Json pairs = Json::array();
     for (const NumberedPair& pair : one.pairs)
       pairs.push_back({{"pair", pair.number}, {"size", pair.size}, {"width", pair.width}});
+    const std::string code = case_code(tickets.order, one.number);
     cases.push_back({{"case", one.number},
+                     {"barcode", code.empty() ? Json() : Json(code)},
                      {"style", one.style},
                      {"period", one.period == 0 ? Json() : Json(one.period)},
                      {"due", one.due.empty() ? Json() : Json(one.due)},

@@ -11,6 +11,7 @@
 namespace lastwright {
 
 std::vector<Table> ticket_tables(const Tickets& tickets);
+Table ticket_notes(const Tickets& tickets);  // what they rest on: for where it stands nowhere else
 std::string tickets_json(const Tickets& tickets, const Order& order, const FailedStyles& failed);
 // A page a ticket (more where its rows need them), then the sorting list; barcodes of the ticket's number and
 // of each case. A ticket of a style whose checks fail says so on each of its pages, the

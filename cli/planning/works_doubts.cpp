@@ -190,21 +190,6 @@ std::vector<Problem> works_doubts(const LoadedOrder& order) {
   return doubts;
 }
 
-std::vector<std::string> foot_notes(const LoadedOrder& order) {
-  std::vector<std::string> notes;
-  for (const OrderedStyle& style : order.styles) {
-    const std::vector<PieceSpec>& pieces = style.spec->pieces;
-    const bool handed = std::any_of(pieces.begin(), pieces.end(),
-                                    [](const PieceSpec& piece) { return piece.hand == Hand::kHanded; });
-    if (!handed || !style.spec->drawn_foot.empty()) continue;
-    notes.push_back(
-        fmt::format("{} does not say which foot its drawings show (\"drawn_foot\": \"left\"), so its tickets "
-                    "count pieces as drawn and mirrored, not L and R",
-                    style.name));
-  }
-  return notes;
-}
-
 std::vector<std::string> doubts_text(const Order& order) {
   std::vector<std::string> lines;
   for (const Problem& one : order.told) {

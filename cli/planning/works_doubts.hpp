@@ -12,9 +12,6 @@ namespace lastwright {
 // does not have.
 std::vector<Problem> works_doubts(const LoadedOrder& order);
 
-// Ordered styles that do not say which foot their drawings show, where pieces are cut left and right.
-std::vector<std::string> foot_notes(const LoadedOrder& order);
-
 // What is told of the order and of the works file, a line each; the first of them to standard error as
 // warnings, with how many more there are.
 std::vector<std::string> doubts_text(const Order& order);

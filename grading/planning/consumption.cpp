@@ -95,7 +95,6 @@ Status take_strip(const OrderedStyle& style, const ScaleArea& area, const Materi
   need.laid = hold->laid;
   need.rows = hold->rows;
   need.other_rows = hold->other_rows;
-  need.hands_mixed = material.lay.mixed_hands;
   if (material.bought_as == BoughtAs::kRoll) need.on_roll = need.on_roll_of(need.pairs);
   return Done{};
 }
@@ -339,7 +338,7 @@ std::vector<PairNeed> more_pairs(const std::vector<PieceNeed>& pieces, const Wor
 }  // namespace
 
 RollLay PieceNeed::on_roll_of(int so_many) const {
-  return laid_on_roll({*rows, other_rows, hands_mixed}, of_pair, so_many);
+  return laid_on_roll({*rows, other_rows}, of_pair, so_many);
 }
 
 double held_by_law(const HideSpec& hide, const ScaleArea& area) {

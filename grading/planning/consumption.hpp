@@ -48,7 +48,6 @@ struct PieceNeed {
   std::optional<StripRows> rows;  // on a roll or a sheet
   RollPieces of_pair;
   std::vector<StripRows> other_rows;  // on a roll: for few pieces
-  bool hands_mixed = true;            // whether both hands may lie in the same rows
   std::optional<RollLay> on_roll;     // what all of them take of a roll in whole rows
 
   // Of so many pairs. Precondition: `rows`.

@@ -57,7 +57,6 @@ class RollSearch {
   RollSearch(const RollRows& rows, const RollPieces& of_pair) : of_pair_(of_pair) {
     add(rows.densest);
     for (const StripRows& other : rows.others) add(other);
-    if (!rows.hands_mixed) return;
     for (const Way& way : ways_) {
       if (way.rows->boxes) boxes_ = &way;
     }

@@ -26,8 +26,7 @@ double stretch_of(const StripRows& rows, const RollPieces& pieces);
 // Rows of one piece on a roll.
 struct RollRows {
   StripRows densest;
-  std::vector<StripRows> others;  // that may be shorter for few pieces
-  bool hands_mixed = true;        // whether both hands may lie in the same rows by the boxes
+  std::vector<StripRows> others;  // that may be shorter for few pieces; by the boxes both hands share them
 };
 
 // Those of `others` that are the shortest for some number of pieces, and rows by the boxes, which are always.
@@ -48,8 +47,8 @@ struct RollLay {
 };
 
 // Stretches of any of the rows, one behind the other, in which the pieces of so many pairs lie: the shortest
-// that such stretches come to. Never longer than rows by the boxes with the hands mixed, where that is
-// allowed; never longer for fewer pairs; two numbers of pairs by themselves never shorter than both together.
+// that such stretches come to. Never longer than rows by the boxes that both hands share; never longer for
+// fewer pairs; two numbers of pairs by themselves never shorter than both together.
 // The last up to 256 pairs: of more, one long stretch of each hand and the shortest of up to 256 pairs beside
 // it.
 RollLay laid_on_roll(const RollRows& rows, const RollPieces& of_pair, int pairs);

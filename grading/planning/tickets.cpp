@@ -240,11 +240,30 @@ void tell_without_hands(const std::vector<OrderedStyle>& styles, Tickets& all) {
   }
 }
 
+void tell_without_foot(const std::vector<OrderedStyle>& styles, Tickets& all) {
+  for (const OrderedStyle& style : styles) {
+    const std::vector<PieceSpec>& pieces = style.spec->pieces;
+    const bool handed = std::any_of(pieces.begin(), pieces.end(),
+                                    [](const PieceSpec& piece) { return piece.hand == Hand::kHanded; });
+    if (!handed || !style.spec->drawn_foot.empty()) continue;
+    all.notes.push_back(
+        fmt::format("{} does not say which foot its drawings show (\"drawn_foot\": \"left\"), so its tickets "
+                    "count pieces as drawn and mirrored, not L and R",
+                    style.name));
+  }
+}
+
 }  // namespace
 
 bool fits_barcode(const std::string& text) {
   return !text.empty() && text.size() <= kMostInBarcode &&
          std::all_of(text.begin(), text.end(), [](char c) { return c >= ' ' && c <= '~'; });
+}
+
+std::string case_code(const std::string& order, const std::string& number) {
+  std::string whole = order + " case " + number;
+  if (!order.empty() && fits_barcode(whole)) return whole;
+  return fits_barcode(number) ? number : "";
 }
 
 int CuttingTicket::pieces() const {
@@ -323,6 +342,7 @@ Result<Tickets> tickets_of(const Order& order, const Needs& needs, const std::ve
     if (found != left.end()) left.erase(found);
   }
   tell_without_hands(styles, all);
+  tell_without_foot(styles, all);
   if (!left.empty()) {
     const auto& [style, piece, size, width] = left.begin()->first;
     return bad_value(fmt::format("{} {} of {} {} were counted, which the order does not have",
@@ -340,9 +360,16 @@ Result<Tickets> tickets_of(const Order& order, const Needs& needs, const std::ve
                     "\"{}\" is no such number: give the order another --name",
                     kMostInBarcode, all.tickets.back().number));
   for (const OrderCase& one : all.cases) {
-    if (!fits_barcode(one.number))
+    const std::string code = case_code(all.order, one.number);
+    if (code.empty()) {
       all.notes.push_back(fmt::format("case {} has no barcode: it holds plain letters only, {} at most",
                                       one.number, kMostInBarcode));
+    } else if (code == one.number && !all.order.empty()) {
+      all.notes.push_back(fmt::format(
+          "the barcode of case {0} says its number alone, as that of another order may: \"{1} case "
+          "{0}\" is not of plain letters only, {2} at most: give the order another --name",
+          one.number, all.order, kMostInBarcode));
+    }
   }
   if (Status counted_again = check_ticket_count(order, styles, all); !counted_again)
     return counted_again.problem();

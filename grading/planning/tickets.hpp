@@ -33,6 +33,10 @@ struct OrderCase {
 inline constexpr std::size_t kMostInBarcode = 40;
 bool fits_barcode(const std::string& text);
 
+// What a case's barcode says: "ORDER case NUMBER", so that no two orders' cases, no ticket and no pair of the
+// order says the same; the number alone where that is too much for a barcode; nothing where it is too.
+std::string case_code(const std::string& order, const std::string& number);
+
 // The cases that the order numbers, then the pairs without a case in cases of `pairs_per_case`, by style and
 // period in the order of its lines ("1", "2", ... where the order does not use these). A case that the order
 // gives to two styles becomes one for each.

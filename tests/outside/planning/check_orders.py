@@ -143,6 +143,10 @@ assert not (folder / "none").exists()
 run("dies", folder / "slipper.json", "--out", folder / "dies")
 run("tickets", folder / "order.xlsx", "--works", folder / "works.json", "--dies", folder / "dies", "--out", folder / "tickets", says='does not say which foot its drawings show ("drawn_foot"')
 tickets = json.loads((folder / "tickets/tickets.json").read_text())
+# Which foot the drawings show is not known: that stands wherever pieces are counted as drawn and mirrored.
+foot = [note for note in tickets["notes"] if "does not say which foot" in note]
+assert len(foot) == 2 and all(note in (folder / "tickets/notes.csv").read_text().replace('""', '"') for note in foot), tickets["notes"]
+assert [note for note in (cell.value for row in openpyxl.load_workbook(folder / "tickets/tickets.xlsx")["notes"] for cell in row) if note in foot] == foot
 named = {(t["style"], bool(r["dies"])) for t in tickets["tickets"] for r in t["rows"]}
 assert ("slipper", True) in named and ("other", True) not in named, named
 run("dates", folder / "works.json", "--order", folder / "order.xlsx", "--out", folder / "dates")

@@ -117,7 +117,8 @@ subprocess.run(["pdftoppm", "-r", "150", "-gray", str(out / "tickets.pdf"), str(
 pages = sorted(folder.glob("page-*.pgm"))
 chosen = pages[:2] + pages[-4:]
 read = subprocess.run(["zbarimg", "-q", "--raw", *map(str, chosen)], capture_output=True, text=True).stdout.split("\n")
-wanted = {"order T0001", "order T0002"} | set(of_case)
+wanted = {"order T0001", "order T0002"} | {f"order case {name}" for name in of_case}
+assert [c["barcode"] for c in data["cases"]] == [f"order case {c['case']}" for c in data["cases"]]
 assert data["order"] == "order" and 'is called "order" on tickets and labels, as its file is' in said and all(t["ticket"].startswith("order T") for t in data["tickets"]), said
 assert wanted <= set(read), (wanted, read)
 for page in pages:
@@ -204,7 +205,7 @@ marked = dict(sevens, labels={"marking": {"table": "iso-19407-adult", "column": 
 done = subprocess.run([lastwright, "tickets", str(odd), "--works", str(folder / "marked.json"), "--out", str(folder / "none")], capture_output=True, text=True)
 assert done.returncode == 3 and 'the scale english, which is the column "English"' in done.stderr, done
 
-# A case's barcode says its whole name, however long, or there is none and that is told.
+# A case's barcode says the order's name and its own whole name; where that is too much its own, which is told; or there is none, and that is told.
 names = ["Z" * 16, "long case " + "x" * 30, "Gr\u00f6\u00dfe 42", "y" * 41]
 odd.write_text("size,width,pairs,case\n" + "".join(f"7,F,1,{name}\n" for name in names))
 told = run("tickets", str(odd), "--works", str(folder / "sevens.json"), "--out", str(folder / "odd"), "--force")
@@ -214,7 +215,8 @@ subprocess.run(["pdftoppm", "-r", "200", "-gray", "-f", str(last), str(folder / 
 read = subprocess.run(["zbarimg", "-q", "--raw", *map(str, folder.glob("odd-page-*.pgm"))], capture_output=True, text=True).stdout.split("\n")
 for page in folder.glob("odd-page-*.pgm"):
     page.unlink()
-assert set(read) - {""} == set(names[:2]), read
+assert set(read) - {""} == {"odd-order case " + names[0], names[1]}, read
+assert f"the barcode of case {names[1]} says its number alone" in told and told.count("says its number alone") == 1, told
 
 # Dates: what the order takes of each supply by period, planned again.
 needs_out = folder / "dates-needs"
