@@ -10,7 +10,9 @@ namespace lastwright {
 namespace {
 
 // Pictures and what they know by heart: more than this and those of other shapes are drawn anew when needed.
-constexpr std::size_t kMostKept = 200;
+constexpr std::size_t kMostKept = 2'000;
+
+constexpr double kAlike = 1e-6;  // mm: no cutter tells them apart
 
 struct ShapeSize {
   double area = 0.0;
@@ -48,6 +50,23 @@ FreePlaces& RegionFill::free_places(std::size_t shape, std::size_t region, std::
   return kept.places;
 }
 
+const std::vector<std::size_t>& RegionFill::from_the_left(std::size_t shape) {
+  turns_.resize(shapes_.size());
+  rights_.resize(shapes_.size());
+  const FillShape& spec = shapes_[shape];
+  std::vector<std::size_t>& turns = turns_[shape];
+  if (!turns.empty()) return turns;
+  turns.resize(spec.turns.size());
+  std::iota(turns.begin(), turns.end(), std::size_t{0});
+  if (spec.within.empty()) return turns;
+  std::vector<double>& rights = rights_[shape];
+  for (const Radians turn : spec.turns) rights.push_back(bounds(turned(spec.parts, turn).hull).high.x);
+  std::stable_sort(turns.begin(), turns.end(), [&](std::size_t a, std::size_t b) {
+    return spec.within[a].low.x + rights[a] < spec.within[b].low.x + rights[b];
+  });
+  return turns;
+}
+
 std::size_t RegionFill::obstacles() const {
   std::size_t count = 0;
   for (const auto& [key, kept] : kept_) count += kept.places.obstacles();
@@ -59,7 +78,7 @@ std::optional<RegionFill::Candidate> RegionFill::best(std::size_t shape, const s
   const FillShape& spec = shapes_[shape];
   std::optional<Candidate> best;
   for (const std::size_t region : spec.regions) {
-    for (std::size_t turn = 0; turn < spec.turns.size(); ++turn) {
+    for (const std::size_t turn : from_the_left(shape)) {
       PlaceSearch search;
       if (mate) {
         const Vec2 far{times * spec.mates_within, times * spec.mates_within};
@@ -78,13 +97,15 @@ std::optional<RegionFill::Candidate> RegionFill::best(std::size_t shape, const s
                                  std::min(search.within->high.y, own.high.y)};
         }
         if (search.within->empty()) continue;
+        // Whatever is found there reaches farther.
+        if (best && search.within->low.x + rights_[shape][turn] > best->right + kAlike) continue;
       }
+      ++searches_;
       const FreePlaces& free = free_places(shape, region, turn);
       if (spec.allowed) search.allowed = [&, turn](Vec2 at) { return spec.allowed(turn, at); };
       const std::optional<Vec2> at = free.leftmost(search);
       if (!at) continue;
       Candidate one{{region, turn, *at}, at->x + bounds(free.shape().hull).high.x};
-      constexpr double kAlike = 1e-6;  // mm: no cutter tells them apart
       const bool better = !best || one.right < best->right - kAlike ||
                           (one.right < best->right + kAlike && one.place.at.y < best->place.at.y - kAlike);
       if (better) best = one;

@@ -62,6 +62,8 @@ class RegionFill {
 
   // How many obstacles the pictures that are kept have to keep clear of.
   [[nodiscard]] std::size_t obstacles() const;
+  // In how many pictures a place was looked for.
+  [[nodiscard]] std::size_t searches() const { return searches_; }
 
  private:
   struct Candidate {
@@ -73,6 +75,8 @@ class RegionFill {
     std::size_t known = 0;  // how many of the laid shapes it knows of
   };
   FreePlaces& free_places(std::size_t shape, std::size_t region, std::size_t turn);
+  // Its turns, those whose box begins farthest to the left first; as they are where there are no boxes.
+  const std::vector<std::size_t>& from_the_left(std::size_t shape);
   // `times`: how many times as far from the mate as it is to lie.
   std::optional<Candidate> best(std::size_t shape, const std::optional<Vec2>& mate, double times);
 
@@ -80,6 +84,9 @@ class RegionFill {
   const std::vector<FillShape>& shapes_;
   FillOptions options_;
   std::vector<std::vector<Polygon>> laid_;
+  std::vector<std::vector<std::size_t>> turns_;  // by shape, once it was laid
+  std::vector<std::vector<double>> rights_;      // by shape and turn, how far it reaches beyond its place
+  std::size_t searches_ = 0;
   std::map<std::tuple<std::size_t, std::size_t, std::size_t>, Kept> kept_;
 };
 
