@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <cmath>
 #include <map>
 #include <numbers>
 #include <set>
@@ -144,8 +145,10 @@ std::string area_note(const MaterialSpec& material) {
           *material.width);
     case BoughtAs::kSheets:
       return fmt::format(
-          "like pieces in your sheets of {:.0f} x {:.0f} mm; where several kinds share one, in "
-          "proportion",
+          "each kind of piece, size and width in sheets of your {:.0f} x {:.0f} mm that hold it alone, and "
+          "so "
+          "much of a sheet as it takes in proportion: kinds are not laid together on one sheet, so that what "
+          "several leave over of theirs counts as if others were cut from it",
           *material.length, *material.width);
     case BoughtAs::kPieces:
       return "ready cut: the scale area of the pieces, nothing beside it";
@@ -244,6 +247,13 @@ std::string filled_note(const MaterialNeed& need) {
       100.0 * filled, 100.0 * (1.0 - filled));
 }
 
+// Of sheets, how many whole ones it is where none holds two kinds.
+std::string whole_sheets_note(const MaterialNeed& need, double whole) {
+  if (need.bought_as != BoughtAs::kSheets || !need.units) return "";
+  return fmt::format("where no sheet holds two kinds, these pieces take {} before defects and short measure",
+                     counted(static_cast<std::size_t>(whole), "whole sheet"));
+}
+
 void add_to(std::optional<double>& sum, const std::optional<double>& part, double times, bool first) {
   if (first) {
     if (part) sum = *part * times;
@@ -277,6 +287,7 @@ std::optional<double> area_of_all(const PieceNeed& piece, const MaterialSpec& ma
 std::vector<MaterialNeed> materials_of(const std::vector<PieceNeed>& pieces, const WorksSpec& works) {
   std::map<std::string, MaterialNeed> materials;
   std::map<std::string, std::set<std::string>> names;  // of the pieces of each
+  std::map<std::string, double> whole;                 // units, each kind by itself
   for (const PieceNeed& piece : pieces) {
     names[piece.material].insert(piece.piece);
     const bool first = materials.count(piece.material) == 0;
@@ -289,6 +300,7 @@ std::vector<MaterialNeed> materials_of(const std::vector<PieceNeed>& pieces, con
     need.scale += piece.scale * piece.pieces;
     add_to(need.material_area, area_of_all(piece, spec), 1.0, first);
     add_to(need.units, units_of_all(piece, spec), 1.0, first);
+    if (piece.per_unit) whole[piece.material] += std::ceil(piece.pieces / *piece.per_unit - 1e-9);
   }
   std::vector<MaterialNeed> all;
   for (auto& [name, need] : materials) {
@@ -297,6 +309,8 @@ std::vector<MaterialNeed> materials_of(const std::vector<PieceNeed>& pieces, con
     need.past = past_of(spec);
     need.stated = works.materials.count(name) > 0;
     need.notes = notes_of(name, names.at(name), works);
+    if (std::string sheets = whole_sheets_note(need, whole[name]); !sheets.empty())
+      need.notes.push_back(std::move(sheets));
     if (std::string past = past_note(need); !past.empty()) need.notes.push_back(std::move(past));
     if (std::string filled = filled_note(need); !filled.empty()) need.notes.push_back(std::move(filled));
     need.area_rests_on = area_note(spec);

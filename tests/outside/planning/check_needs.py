@@ -139,6 +139,18 @@ for piece in strips:
     assert abs(rows["length_mm"] - (shape.bounds[2] - shape.bounds[0]) - of["gap"]) < 0.3, (piece["piece"], rows)
     if "length_mm" not in of:
         assert abs(piece["per_unit"] - 1000 * (len(rows["first"]) + len(rows["second"])) / rows["period_mm"]) < 1e-3, piece
+    # Never fewer than straight columns of their boxes hold, reckoned from the drawing.
+    (long, wide) = (shape.bounds[k + 2] - shape.bounds[k] for k in (0, 1))
+    along = (1000 if "length_mm" not in of else (of["width_mm"] if across else of["length_mm"]) + of["gap"]) / (long + of["gap"])
+    rows_of = math.floor((2 * half + of["gap"]) / (wide + of["gap"]) + 1e-9)
+    columns = along * rows_of if "length_mm" not in of else math.floor(along + 1e-9) * rows_of
+    assert columns > 1 and piece["per_unit"] > columns - 1e-6, (piece["piece"], columns, piece["per_unit"])
+# Sheets that hold one kind each.
+for need in needs["materials"]:
+    if need["unit"] != "sheets":
+        continue
+    alone = sum(math.ceil(p["pieces"] / p["per_unit"] - 1e-9) for p in needs["pieces"] if p["material"] == need["material"])
+    assert f"where no sheet holds two kinds, these pieces take {alone} whole sheet" in "; ".join(need["rests_on"]), (alone, need)
 
 # Every figure of the workbook, by another library.
 book = openpyxl.load_workbook(out / "needs.xlsx", data_only=True)
