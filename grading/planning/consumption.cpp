@@ -11,6 +11,7 @@
 
 #include "geometry/counted.hpp"
 #include "geometry/parallel.hpp"
+#include "grading/planning/material_notes.hpp"
 #include "grading/planning/pair_cost.hpp"
 #include "grading/planning/strip_pieces.hpp"
 #include "grading/readings/statistics.hpp"
@@ -46,12 +47,6 @@ AreaSelection ordered_of(const std::map<OrderedCell, int>& pairs, std::size_t st
     if (at.first == style) selection.cells.push_back(at.second);
   }
   return selection;
-}
-
-const MaterialSpec& material_spec(const WorksSpec& works, const std::string& name) {
-  static const MaterialSpec kNone;
-  const auto found = works.materials.find(name);
-  return found == works.materials.end() ? kNone : found->second;
 }
 
 Problem at_cell(Problem problem, const OrderedStyle& style, const ScaleArea& area) {
@@ -135,123 +130,12 @@ std::optional<double> bought(const std::optional<double>& area, const MaterialSp
   return *area * material.bought_over_taken();
 }
 
-std::string area_note(const MaterialSpec& material) {
-  switch (material.bought_as) {
-    case BoughtAs::kHides:
-      break;
-    case BoughtAs::kRoll:
-      return fmt::format(
-          "like pieces in rows along your roll of {:.0f} mm, in proportion to the pieces, not by whole rows",
-          *material.width);
-    case BoughtAs::kSheets:
-      return fmt::format(
-          "each kind of piece, size and width in sheets of your {:.0f} x {:.0f} mm that hold it alone, and "
-          "so "
-          "much of a sheet as it takes in proportion: kinds are not laid together on one sheet, so that what "
-          "several leave over of theirs counts as if others were cut from it",
-          *material.length, *material.width);
-    case BoughtAs::kPieces:
-      return "ready cut: the scale area of the pieces, nothing beside it";
-  }
-  if (!material.hide) return "no hide is given: second waste is in no figure";
-  return fmt::format(
-      "second waste by the law of the edges, an upper figure, on your hide of {:.0f} dm2 with an edge of "
-      "{:.0f} mm{}",
-      material.hide->area / 1e4, material.hide->perimeter,
-      material.hide->holes == 0 ? ""
-                                : fmt::format(", that of {} in it", counted(material.hide->holes, "hole")));
-}
-
-// Of all pieces of an order more is known than of one.
-std::string order_note(const MaterialSpec& material) {
-  if (material.bought_as != BoughtAs::kRoll) return area_note(material);
-  return fmt::format(
-      "like pieces in whole rows along your roll of {:.0f} mm: of each kind, size and width the shortest "
-      "that "
-      "stretches of its rows, of straight columns and of rows by the boxes come to, one behind the other, "
-      "that "
-      "hold all that the order takes; what one more pair takes is in proportion",
-      *material.width);
-}
-
-// Of the law, that it knows nothing of the zones which the works file states for these pieces.
-std::string zone_note(const std::string& name, const std::set<std::string>& pieces, const WorksSpec& works) {
-  const MaterialSpec& material = material_spec(works, name);
-  if (material.bought_as != BoughtAs::kHides || !material.hide) return "";
-  std::string zoned;
-  for (const std::string& piece : pieces) {
-    const auto rule = works.cutting.find(piece);
-    if (rule == works.cutting.end() || rule->second.zones.empty()) continue;
-    zoned += (zoned.empty() ? "" : ", ") + piece;
-  }
-  if (zoned.empty()) return "";
-  return fmt::format(
-      "the law of the edges knows of no zones and counts with the whole hide; the works file states zones "
-      "for "
-      "{}: the figure may be too low",
-      zoned);
-}
-
-std::vector<std::string> notes_of(const std::string& name, const std::set<std::string>& pieces,
-                                  const WorksSpec& works) {
-  const MaterialSpec& material = material_spec(works, name);
-  std::vector<std::string> notes;
-  if (works.materials.count(name) == 0) {
-    if (name.empty()) notes.push_back(fmt::format("no material is stated for {}", fmt::join(pieces, ", ")));
-    notes.emplace_back(name.empty() ? "cut without a gap"
-                                    : "the works file does not have this material: cut without a gap");
-  }
-  notes.push_back(order_note(material));
-  if (const std::string zones = zone_note(name, pieces, works); !zones.empty()) notes.push_back(zones);
-  if (material.bought_as == BoughtAs::kPieces) return notes;
-  notes.push_back(material.measured_to_invoiced ? fmt::format("your measured area is {} of the invoiced",
-                                                              *material.measured_to_invoiced)
-                                                : std::string("short measure is not given and in no figure"));
-  notes.push_back(material.usable_to_total
-                      ? fmt::format("{} of the area is usable by your figure", *material.usable_to_total)
-                      : std::string("defects are not given and in no figure"));
-  return notes;
-}
-
 std::optional<PastCoefficient> past_of(const MaterialSpec& material) {
   if (material.past.empty()) return {};
   std::vector<double> ratios;
   for (const PastUse& lot : material.past) ratios.push_back(lot.used / lot.scale);
   const Summary summary = summarise(ratios, 0.95);
   return PastCoefficient{summary.count, summary.mean, summary.mean_low, summary.mean_high};
-}
-
-// What the user's own past says, and that it cannot be where it says less than the pieces themselves take.
-std::string past_note(const MaterialNeed& need) {
-  if (!need.past) return "";
-  std::string note = fmt::format("used over scale is the mean of the ratios of {}, each lot counting alike",
-                                 counted(need.past->lots, "lot of yours", "lots of yours"));
-  if (need.scale > 0.0 && need.past->mean < need.net / need.scale)
-    note += fmt::format(
-        "; it cannot be: {:.3f} of the scale area is less than the {:.3f} of it that these pieces are "
-        "themselves",
-        need.past->mean, need.net / need.scale);
-  return note;
-}
-
-// Of a roll or sheets, how much the rows that were found fill: nothing proves them the best, and no way of
-// laying takes less than the pieces themselves.
-std::string filled_note(const MaterialNeed& need) {
-  const bool strips = need.bought_as == BoughtAs::kRoll || need.bought_as == BoughtAs::kSheets;
-  if (!strips || !need.material_area) return "";
-  const double filled = need.net / *need.material_area;
-  return fmt::format(
-      "the best rows of a search, not proved the best there are: the pieces fill {:.1f} % of what they take, "
-      "so "
-      "no other way of laying them saves more than {:.1f} %",
-      100.0 * filled, 100.0 * (1.0 - filled));
-}
-
-// Of sheets, how many whole ones it is where none holds two kinds.
-std::string whole_sheets_note(const MaterialNeed& need, double whole) {
-  if (need.bought_as != BoughtAs::kSheets || !need.units) return "";
-  return fmt::format("where no sheet holds two kinds, these pieces take {} before defects and short measure",
-                     counted(static_cast<std::size_t>(whole), "whole sheet"));
 }
 
 void add_to(std::optional<double>& sum, const std::optional<double>& part, double times, bool first) {
@@ -308,11 +192,7 @@ std::vector<MaterialNeed> materials_of(const std::vector<PieceNeed>& pieces, con
     need.buy = bought(need.material_area, spec);
     need.past = past_of(spec);
     need.stated = works.materials.count(name) > 0;
-    need.notes = notes_of(name, names.at(name), works);
-    if (std::string sheets = whole_sheets_note(need, whole[name]); !sheets.empty())
-      need.notes.push_back(std::move(sheets));
-    if (std::string past = past_note(need); !past.empty()) need.notes.push_back(std::move(past));
-    if (std::string filled = filled_note(need); !filled.empty()) need.notes.push_back(std::move(filled));
+    need.notes = material_notes(need, names.at(name), whole[name], works);
     need.area_rests_on = area_note(spec);
     need.zones = zone_note(name, names.at(name), works);
     all.push_back(std::move(need));
