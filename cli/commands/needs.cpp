@@ -5,6 +5,7 @@
 #include "cli/csv.hpp"
 #include "cli/output_set.hpp"
 #include "cli/planning/load_order.hpp"
+#include "cli/planning/needs_json.hpp"
 #include "cli/planning/needs_report.hpp"
 #include "cli/planning/works_doubts.hpp"
 #include "cli/print.hpp"

@@ -11,7 +11,6 @@
 namespace lastwright {
 
 std::vector<Table> needs_tables(const Needs& needs, const Order& order, const FailedStyles& failed);
-std::string needs_json(const Needs& needs, const Order& order, const FailedStyles& failed);
 std::string needs_page(const Needs& needs, const Order& order, const FailedStyles& failed);
 std::string needs_text(const Needs& needs, const Order& order);
 

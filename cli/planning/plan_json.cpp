@@ -3,7 +3,7 @@
 #include <utility>
 
 #include "cli/planning/dates_report.hpp"
-#include "cli/planning/needs_report.hpp"
+#include "cli/planning/needs_json.hpp"
 #include "cli/planning/ticket_report.hpp"
 #include "grading/json/json_text.hpp"
 

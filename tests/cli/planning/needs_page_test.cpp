@@ -5,6 +5,7 @@
 #include <string>
 
 #include "cli/planning/dates_report.hpp"
+#include "cli/planning/needs_json.hpp"
 
 using namespace lastwright;
 
