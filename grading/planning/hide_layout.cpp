@@ -11,67 +11,15 @@
 #include "geometry/fill/region_fill.hpp"
 #include "geometry/fill/row_fill.hpp"
 #include "geometry/lattice/convex_parts.hpp"
-#include "geometry/lattice/densest_lattice.hpp"
-#include "geometry/lattice/outer_polygon.hpp"
 #include "grading/planning/hide_directions.hpp"
+#include "grading/planning/hide_kind.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
 
 namespace {
 
-constexpr Millimetres kHideRound{0.2};  // polygons round the pieces
-constexpr double kShared = 1e-6;        // of a piece's area: what rounding may leave of an overlap
-
-// One piece of one size and hand, made ready.
-struct HideKind {
-  std::size_t piece = 0;
-  std::size_t cell = 0;
-  bool mirrored = false;
-  ClosedArcPath outline;  // with its grain along x, mirrored where it is, its middle at the origin
-  double lay = 0.0;
-  Vec2 middle;
-  double net = 0.0;
-  double length = 0.0;
-  std::vector<Polygon> parts;
-  bool grain = false;
-};
-
-bool grain_line(const GradedPiece& piece) {
-  return std::any_of(piece.lines.begin(), piece.lines.end(),
-                     [](const GradedLine& line) { return line.operation == Operation::kGrain; });
-}
-
-Result<HideKind> kind_of(const StyleGrade& grade, std::size_t piece, std::size_t cell, bool other,
-                         double gap) {
-  const Result<GradedPiece> made = grade.outlined_piece(piece, cell);
-  if (!made) return made.problem();
-  const auto at_piece = [&](const Problem& problem) {
-    return problem.in("width", made->at.width.label).in("size", made->at.size.label).in("piece", made->piece);
-  };
-  const Result<LaidOutline> laid = laid_outline(*made, gap);
-  if (!laid) return at_piece(laid.problem());
-  HideKind kind;
-  kind.piece = piece;
-  kind.cell = cell;
-  kind.mirrored = other;
-  kind.lay = laid->turn;
-  kind.net = signed_area(made->cut.path);
-  kind.grain = grain_line(*made);
-  const ClosedArcPath own = other ? reversed(mirrored(laid->outline)) : laid->outline;
-  const Box2 box = bounds(own);
-  kind.middle = box.centre();
-  kind.length = std::max(box.width(), box.height());
-  kind.outline = placed(own, Radians(0.0), -kind.middle);
-  const Result<ClosedArcPath> grown = grown_by_half(kind.outline, Millimetres(gap));
-  if (!grown) return at_piece(grown.problem());
-  const Result<Polygon> round = outer_polygon(*grown, kHideRound);
-  if (!round) return at_piece(round.problem());
-  Result<std::vector<Polygon>> parts = convex_parts(*round);
-  if (!parts) return at_piece(parts.problem());
-  kind.parts = *std::move(parts);
-  return kind;
-}
+constexpr double kShared = 1e-6;  // of a piece's area: what rounding may leave of an overlap
 
 // Parts of direction lines as one chord each; where there is none, one along x.
 struct Directions {
@@ -115,7 +63,7 @@ class HideLayer {
           if (other && hand != Hand::kHanded) continue;
           const auto key = std::tuple(piece, pair.cell, other);
           if (index_.count(key) > 0) continue;
-          Result<HideKind> kind = kind_of(grade_, piece, pair.cell, other, options_.rules.gap);
+          Result<HideKind> kind = hide_kind(grade_, piece, pair.cell, other, options_.rules.gap);
           if (!kind) return kind.problem();
           index_[key] = kinds_.size();
           kinds_.push_back(*std::move(kind));
