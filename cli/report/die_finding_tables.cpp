@@ -47,6 +47,7 @@ Table gathered_findings_table(const DieOrder& order, const DiePlan& plan) {
   };
   std::vector<Gathered> all;  // in the order of the pieces
   for (const DieOrderLine& line : order.lines) {
+    if (line.to_make == 0) continue;  // nobody makes what is there
     for (const DieFinding& finding : plan.dies[line.die].findings) {
       auto one = std::find_if(all.begin(), all.end(), [&](const Gathered& g) {
         return g.check == finding.check && g.piece == line.piece;

@@ -8,7 +8,7 @@
 namespace lastwright {
 
 Table die_findings_table(const DieOrder& order, const DiePlan& plan);
-// One row a piece and kind of finding: the worst, and on how many lines.
+// Of dies to make, one row a piece and kind of finding: the worst, and on how many lines.
 Table gathered_findings_table(const DieOrder& order, const DiePlan& plan);
 // What the die-making checks go by, and on whose word.
 Table die_limits_table(const DieLimits& limits);

@@ -281,13 +281,12 @@ std::string die_order_page(const DieOrder& order, const DiePlan& plan, const Die
       ".</p>\n";
   const Table findings = gathered_findings_table(order, plan);
   if (!findings.rows.empty()) {
-    html += "<div class=\"mind\"><h2>" +
-            std::string(order.totals.dies > 0 ? "Look at these before making"
-                                              : "Look at these of the dies that are there: none is made") +
-            "</h2><p class=\"how\">The worst of each piece "
-            "and kind of "
-            "die-making check; every single one is in die-findings.csv.</p>" +
-            html_table(findings, {.thousands = true}) + "</div>\n";
+    html +=
+        "<div class=\"mind\"><h2>Look at these before making</h2><p class=\"how\">Of dies to make, the worst "
+        "of each piece "
+        "and kind of "
+        "die-making check; every single one is in die-findings.csv.</p>" +
+        html_table(findings, {.thousands = true}) + "</div>\n";
   }
   html += "<h2>Pieces</h2>\n" + html_table(die_piece_table(plan), {.thousands = true});
   if (const Table held = die_held_table(plan); !held.rows.empty())

@@ -59,6 +59,8 @@ NickFacts nick_facts(const GradedLine& mark, const ClosedArcPath& outline) {
   return nick;
 }
 
+constexpr double kStraightish = 300.0;  // mm: rule of this radius or more lies like a straight one
+
 // Where along the outline a joint would be in the way.
 class Along {
  public:
@@ -66,12 +68,15 @@ class Along {
     for (std::size_t i = 0; i < path.size(); ++i) {
       starts_.push_back(whole_);
       whole_ += path.segment(i).length();
+      straight_.push_back(path.segment(i).straight() || path.segment(i).radius() >= kStraightish);
     }
     for (std::size_t i = 0; i < path.size(); ++i) {
       const ArcSegment here = path.segment(i);
       const ArcSegment before = path.segment((i + path.size() - 1) % path.size());
       const double turn = std::abs(angle_between(before.tangent_at(1.0), here.tangent_at(0.0)));
       if (turn >= kKink.value()) hazards_.push_back(starts_[i]);
+      if (turn >= kKink.value() || straight_[i] != straight_[(i + path.size() - 1) % path.size()])
+        straight_ends_.push_back(starts_[i]);
       if (!tight(here)) continue;
       hazards_.push_back(starts_[i]);
       hazards_.push_back(starts_[i] + here.length());
@@ -97,33 +102,37 @@ class Along {
     hazards_.push_back(at);
   }
 
+  // Room on either side counts up to a length, on a straight that to its ends too: so it is the middle of one
+  // that is long enough, not where it runs into a curve.
   [[nodiscard]] std::optional<JointPlace> best() const {
-    constexpr double kStep = 1.0;         // mm between the places that are looked at
-    constexpr double kEnough = 25.0;      // mm: more room is worth less than a straight
-    constexpr double kStraightish = 300;  // mm, radius
+    constexpr double kStep = 1.0;     // mm between the places that are looked at
+    constexpr double kEnough = 25.0;  // mm either side
     std::optional<JointPlace> best;
     double best_worth = -1.0;
     for (std::size_t i = 0; i < path_.size(); ++i) {
       const ArcSegment segment = path_.segment(i);
       if (tight(segment)) continue;
-      const bool straight = segment.straight() || segment.radius() >= kStraightish;
-      const int steps = std::max(2, static_cast<int>(std::ceil(segment.length() / kStep)));
+      // Odd, so that the middle is one of them.
+      const int steps = std::max(1, static_cast<int>(std::ceil(segment.length() / kStep))) | 1;
       for (int k = 0; k < steps; ++k) {
         const double t = (k + 0.5) / steps;
-        const double clear = clearance(starts_[i] + t * segment.length());
-        const double worth = std::min(clear, kEnough) + (straight ? kEnough : 0.0) + 1e-3 * clear;
+        const double at = starts_[i] + t * segment.length();
+        const double clear = clearance(at, hazards_);
+        const double straight = straight_[i] ? clearance(at, straight_ends_) : 0.0;
+        const double room = straight_[i] ? std::min(clear, straight) : clear;
+        const double worth = std::min(clear, kEnough) + std::min(straight, kEnough) + 1e-3 * room;
         if (worth <= best_worth + 1e-9) continue;
         best_worth = worth;
-        best = JointPlace{segment.point_at(t), segment.tangent_at(t), straight, clear};
+        best = JointPlace{segment.point_at(t), segment.tangent_at(t), straight_[i], clear};
       }
     }
     return best;
   }
 
  private:
-  [[nodiscard]] double clearance(double s) const {
+  [[nodiscard]] double clearance(double s, const std::vector<double>& places) const {
     double least = 0.5 * whole_;
-    for (const double hazard : hazards_) {
+    for (const double hazard : places) {
       const double apart = std::abs(s - hazard);
       least = std::min(least, std::min(apart, whole_ - apart));
     }
@@ -133,6 +142,8 @@ class Along {
   const ClosedArcPath& path_;
   std::vector<double> starts_;
   std::vector<double> hazards_;
+  std::vector<bool> straight_;         // by segment
+  std::vector<double> straight_ends_;  // where straights end: at a curve, a corner
   double whole_ = 0.0;
 };
 

@@ -38,8 +38,8 @@ struct NickFacts {
 // A nick or pricked line of the die; pricked lines are none.
 std::vector<NickFacts> nicks_of(const DieShape& shape);
 
-// A place of the outline where its two ends may meet: on a straight where there is one, else on a gentle arc,
-// as far along the rule from corners, tight bends and nicks as may be.
+// A place of the outline where its two ends may meet: in the middle of a straight that is long enough, else
+// on a gentle arc, as far along the rule from corners, tight bends and nicks as may be.
 struct JointPlace {
   Vec2 at;
   Vec2 along;             // unit vector along the rule

@@ -130,6 +130,9 @@ struct DieNames {
     if (std::find(list.begin(), list.end(), name) == list.end()) list.push_back(name);
   }
   [[nodiscard]] std::string text() const { return some_of(list, kShown); }
+  [[nodiscard]] std::string joined(const char* between) const {
+    return fmt::format("{}", fmt::join(list, between));
+  }
 };
 
 // ", taken to be 19 mm by common practice" of what is taken, ", not known, so measure it" of what nothing
@@ -376,7 +379,8 @@ std::vector<std::string> stamp_notes(const DieOrder& order) {
     for (const DieThere& one : line.there) {
       if (one.keeps) keep.add(one.number);
       if (!one.restamp()) continue;
-      names.add(one.number);
+      names.add(fmt::format("{}{}{} ({}) bears \"{}\", restamp as \"{}\"", one.number,
+                            one.hand.empty() ? "" : " ", one.hand, line.piece, one.bears, one.stamp));
       ++dies;
     }
   }
@@ -389,8 +393,8 @@ std::vector<std::string> stamp_notes(const DieOrder& order) {
         keep.text() + ")");
   if (dies > 0)
     notes.push_back(counted(dies, "die that is there already bears", "dies that are there already bear") +
-                    " another stamp than what this order cuts with " + (dies == 1 ? "it" : "them") +
-                    ": restamp (" + names.text() + ")");
+                    " another stamp than what this order cuts with " + (dies == 1 ? "it" : "them") + ": " +
+                    names.joined("; "));
   return notes;
 }
 

@@ -52,7 +52,8 @@ std::string heights_there(const DieOrderLine& line);
 std::string stamps_there(const DieOrderLine& line);
 // Dies that are there in fewer than the quantity that is asked for: nothing orders the rest.
 std::vector<std::string> quantity_notes(const DieOrder& order);
-// Which dies that are there bear another stamp than this order asks for, and which keep one that says more.
+// Which dies that are there bear another stamp than this order asks for, with both stamps, and which keep one
+// that says more.
 std::vector<std::string> stamp_notes(const DieOrder& order);
 // Pairs whose two dies come from orders of their own and keep two numbers, which is which; and numbers that
 // dies of several lines bear.

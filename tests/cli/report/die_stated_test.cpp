@@ -687,7 +687,9 @@ TEST_CASE("a height taken in one order is no fact in the next, and a stamp is to
       [](const DieOrderLine& one) { return !one.there.empty() && one.there.front().restamp(); });
   CHECK(stamps_there(line).substr(0, 61) ==
         ("bears Blob / vamp / 8 E / D0001: restamp as " + line.there.front().stamp).substr(0, 61));
-  CHECK(o.noted("another stamp than what this order cuts with it: restamp (" + o.owned[0].number + ")"));
+  CHECK(o.noted("another stamp than what this order cuts with it: " + line.there.front().number));
+  CHECK(o.noted(" (vamp) bears \"Blob / vamp / 8 E / D0001\", restamp as \"" + line.there.front().stamp +
+                "\""));
   CHECK(has(die_order_page(o.order, o.plan, o.rules), "restamp as " + xml_escaped(line.there.front().stamp)));
   CHECK(
       has(die_order_json(o.order, o.plan, std::vector<DieFile>(o.order.lines.size())), "\"restamp\": true"));

@@ -69,6 +69,7 @@ TEST_CASE("findings that repeat are one row with the worst and how many sizes", 
     line.number = "D" + std::to_string(line.die);
     line.piece = piece;
     line.sizes_widths.assign(sizes, {"8", "F"});
+    line.to_make = 1;
     plan.dies.push_back(die);
     order.lines.push_back(line);
   };
@@ -80,6 +81,13 @@ TEST_CASE("findings that repeat are one row with the worst and how many sizes", 
   CHECK(std::get<double>(table.rows[0][2].value) == 1.5);
   CHECK(std::get<std::int64_t>(table.rows[0][5].value) == 4);
   CHECK(std::get<std::string>(table.rows[0][7].value).substr(0, 2) == "D1");
+  CHECK(die_findings_table(order, plan).rows.size() == 3);
+  // Of a die that is there nothing is to be looked at before making; each single finding stays listed.
+  order.lines[1].to_make = 0;
+  order.lines[2].to_make = 0;
+  const Table made = gathered_findings_table(order, plan);
+  REQUIRE(made.rows.size() == 1);
+  CHECK(std::get<double>(made.rows[0][2].value) == 2.0);
   CHECK(die_findings_table(order, plan).rows.size() == 3);
 }
 

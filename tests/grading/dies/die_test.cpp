@@ -1,10 +1,13 @@
 #include "grading/dies/die.hpp"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
+#include <cmath>
 #include <numbers>
 #include <set>
 
 #include "grading/dies/die_checks.hpp"
+#include "grading/dies/die_making.hpp"
 #include "tests/support/blob.hpp"
 
 using namespace lastwright;
@@ -228,4 +231,43 @@ TEST_CASE("size marks are counted with the nicks they are drawn as", "[die]") {
   shape.size_marks.push_back({{{{{5, -15}}, {{5, -13}}}}, Operation::kNick, true});
   CHECK(measure_die(shape).nicks == 2);
   CHECK(with_size_marks(shape).marks.size() == 2);
+}
+
+TEST_CASE("the joint lies in the middle of a straight, wherever the outline begins and however it is split",
+          "[die]") {
+  // Straight below, smooth into half circles of 60 mm on either side, a corner above: the farthest from all
+  // corners along the rule is anywhere but in the straight's middle.
+  for (const double length : {16.0, 40.0, 70.0}) {
+    for (const double corner : {0.1, 0.5, 0.9}) {
+      for (const bool split : {false, true}) {
+        std::vector<ArcVertex> base{{{0, 0}}};
+        if (split) base.push_back({{0.3 * length, 0}});
+        base.push_back({{length, 0}, 1.0});
+        base.push_back({{length, 120}, 0.02});
+        base.push_back({{corner * length, 125}, 0.02});
+        base.push_back({{0, 120}, 1.0});
+        for (std::size_t first = 0; first < base.size(); ++first) {
+          DieShape shape;
+          shape.cut.path.vertices = base;
+          std::rotate(shape.cut.path.vertices.begin(),
+                      shape.cut.path.vertices.begin() + static_cast<std::ptrdiff_t>(first),
+                      shape.cut.path.vertices.end());
+          shape.cut.edge.assign(base.size(), 0);
+          const auto joint = proposed_joint(shape);
+          REQUIRE(joint);
+          CHECK(joint->straight);
+          CHECK(joint->at.y == Approx(0.0).margin(1e-9));
+          CHECK(std::abs(joint->at.x - 0.5 * length) <= 0.5);
+          CHECK(joint->clear > 40.0);  // told to what is in the way, not to the straight's ends
+          // A nick in the middle is kept away from: half way to an end, or on another straight.
+          if (length < 60.0) continue;
+          shape.marks.push_back({{{{{0.5 * length, 0}}, {{0.5 * length, 4}}}}, Operation::kNick});
+          const auto beside = proposed_joint(shape);
+          REQUIRE(beside);
+          CHECK(beside->straight);
+          CHECK(beside->clear >= 0.25 * length - 0.5);
+        }
+      }
+    }
+  }
 }
