@@ -203,7 +203,11 @@ std::vector<std::string> to_look_at(const ReportInput& input) {
                     with_thousands(static_cast<long long>(dies)),
                     with_thousands(static_cast<long long>(plan.dies.size())),
                     noun_of(plan.dies.size(), "outline"), dies == 1 ? "has" : "have"));
-  for (const std::string& note : plan.notes) items.push_back(note);
+  const auto add = [&items](const std::string& note) {
+    if (std::find(items.begin(), items.end(), note) == items.end()) items.push_back(note);
+  };
+  for (const std::string& note : input.dies->order.notes) add(note);  // what its drawings hold stands above
+  for (const std::string& note : plan.notes) add(note);
   return items;
 }
 

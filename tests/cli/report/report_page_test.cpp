@@ -5,7 +5,9 @@
 #include "cli/report/girth_chart.hpp"
 #include "cli/report/nest_data.hpp"
 #include "cli/report/page_template.hpp"
+#include "cli/report/report_sections.hpp"
 #include "tests/support/laws.hpp"
+#include "tests/support/places.hpp"
 
 using namespace lastwright;
 
@@ -86,4 +88,27 @@ TEST_CASE("steps of a chart are round", "[report]") {
   CHECK(chart_step(210.0, 295.0, 6) == Approx(20.0));
   CHECK(chart_step(0.0, 1.0, 6) == Approx(0.2));
   CHECK(chart_step(0.0, 3000.0, 6) == Approx(500.0));
+}
+
+TEST_CASE("what the die order says to look at is said of the style that it is for", "[report]") {
+  const StyleLoad loaded = load_style(test::project_dir() + "/demo-patterns/cindergarth/style.json",
+                                      {.tables = {}, .drawings = false, .limits = {}});
+  REQUIRE(loaded.style);
+  LoadedStyle style = *loaded.style;
+  style.notes = {"left out: 1 CIRCLE"};
+  DiePlan plan;
+  plan.notes = {"tolerance 0.3 mm"};
+  DieOrder order;
+  order.notes = {"left out: 1 CIRCLE", "the rule height of these dies is not known"};
+  const ReportDies dies{plan, order};
+  const StyleGrade grade{};
+  const std::vector<StyleFinding> findings;
+  const std::vector<PieceOutlines> outlines;
+  const ReportInput input{style, grade, findings, outlines, &dies, {}, {}};
+  const std::string html = attention_html(input);
+  CHECK(html.find("<li>the rule height of these dies is not known</li><li>tolerance 0.3 mm</li>") !=
+        std::string::npos);
+  const std::string once = "<li>left out: 1 CIRCLE</li>";
+  CHECK(html.find(once) != std::string::npos);
+  CHECK(html.find(once) == html.rfind(once));
 }
