@@ -10,6 +10,7 @@
 #include "geometry/counted.hpp"
 #include "grading/readings/disposition.hpp"
 #include "grading/readings/natural_order.hpp"
+#include "grading/readings/one_hand.hpp"
 #include "grading/readings/wording.hpp"
 
 namespace lastwright {
@@ -385,6 +386,14 @@ ListingBook batch_book(const LoadedStyle& style, const BatchReport& report, cons
        {"repeat readings", fmt::format("{}", repeats(report))},
        {"bad rows", fmt::format("{}", bad_rows.size())}},
       {}};
+  std::vector<Reading> read;
+  for (const JudgedReading& one : report.readings) read.push_back(one.reading);
+  if (const std::string again = one_hand_again(read, style.measures); !again.empty())
+    book.facts.emplace_back(
+        "one hand again",
+        "read more than once where the other hand was not read, which counts as repeats of "
+        "one last; where a row is of the other last of the pair its hand is noted wrong: " +
+            again);
   book.listings.push_back(findings(report));
   book.listings.push_back(bad(bad_rows));
   book.listings.push_back(items(report));

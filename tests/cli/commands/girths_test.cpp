@@ -382,3 +382,14 @@ TEST_CASE("a sheet of readings reads back when it is filled in", "[girths]") {
   CHECK(says(judged.output, "; not read at all: "));
   CHECK(says(judged.output, "not_over_mm"));  // further columns are kept
 }
+
+TEST_CASE("both lasts of a pair noted as one hand are told, with their lines", "[girths]") {
+  const TextFile noted("one-hand.csv",
+                       kHeader +
+                           "P1,8,F,left,ball girth,247,mm,\nP1,8,F,left,ball girth,247.5,mm,\n"
+                           "P1,8,F,left,instep girth,250,mm,\nP1,8,F,right,instep girth,250,mm,\n"
+                           "P2,8,F,left,ball girth,247,mm,\nP2,8,F,left,ball girth,247,mm,\n"
+                           "P2,8,F,right,ball girth,247,mm,\n");
+  const auto judged = run_binary("girths " + demo_style() + " --readings " + noted.quoted());
+  CHECK(says(judged.output, "its hand is noted wrong: P1 left: ball girth (lines 2, 3)\n"));
+}
