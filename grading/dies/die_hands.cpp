@@ -192,7 +192,13 @@ HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mi
   return {HandMode::kPair, stated + "left and right differ"};
 }
 
-double price_of(const DieFacts& facts, const DieRules& rules, const HandChoice& hands) {
+int joints_of(const DieFacts& facts, const DieLimits& limits) {
+  return 1 + static_cast<int>(std::count_if(
+                 facts.cut_out_facts.begin(), facts.cut_out_facts.end(),
+                 [&](const CutOutFacts& cut_out) { return !is_special_punch(cut_out, limits); }));
+}
+
+double price_of(const DieFacts& facts, int bridges, const DieRules& rules, const HandChoice& hands) {
   const DieRates& rates = rules.rates;
   double rule = facts.rule_outer;
   int special = 0;
@@ -203,7 +209,9 @@ double price_of(const DieFacts& facts, const DieRules& rules, const HandChoice& 
   }
   const double plain = rates.fixed + rates.per_mm * rule +
                        rates.per_corner * static_cast<double>(facts.corners.size()) +
-                       rates.per_punch * facts.punches + rates.per_special_punch.value_or(0.0) * special;
+                       rates.per_punch * facts.punches + rates.per_special_punch.value_or(0.0) * special +
+                       rates.per_nick.value_or(0.0) * facts.nicks + rates.per_bridge.value_or(0.0) * bridges +
+                       rates.per_joint.value_or(0.0) * joints_of(facts, rules.limits);
   return std::round(100.0 * (hands.mode == HandMode::kTwoEdged ? plain * rates.two_edged : plain)) / 100.0;
 }
 

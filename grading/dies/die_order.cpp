@@ -8,6 +8,8 @@
 #include <map>
 
 #include "geometry/counted.hpp"
+#include "grading/dies/die_bevel.hpp"
+#include "grading/dies/die_numbers.hpp"
 #include "grading/dies/die_punches.hpp"
 #include "grading/dies/die_stated.hpp"
 
@@ -48,19 +50,8 @@ std::string stamp(const DieOrder& order, const DieOrderLine& line, const std::st
                      hand.empty() ? "" : " / ", hand, number);
 }
 
-// Of a pair of which one die is there with a number that its order had stamped on it: that number, unless
-// another die has it too.
-std::string pair_number(const PlannedDie& die, const std::vector<OwnedDie>& owned) {
-  if (!die.owned || die.hands.mode != HandMode::kPair) return "";
-  const OwnedDie& there = owned[*die.owned];
-  if (there.stamp.empty() && there.stamp_mirrored.empty()) return "";
-  const auto same = std::count_if(owned.begin(), owned.end(),
-                                  [&](const OwnedDie& one) { return one.number == there.number; });
-  return same == 1 ? there.number : "";
-}
-
 // Both dies of a pair have one number: that of the one that is there, else a new one, which the one that is
-// there is restamped with. A plain drawing has only the name of its file.
+// there is restamped with. What a die of a plain drawing bears nobody knows.
 void name_hands(const DieOrder& order, const PlannedDie& die, const std::vector<OwnedDie>& owned,
                 DieOrderLine& line) {
   const auto number = [&](bool made, bool mirror) {
@@ -108,18 +99,6 @@ bool same_but_sizes(const std::string& bears, const std::string& stamp, const Di
   return bears.size() > head.size() + tail.size() && bears.starts_with(head) && bears.ends_with(tail);
 }
 
-// As often as it was ordered, and given: the same drawing may be named for each of its dies.
-int known_of(const OwnedDie& one, bool mirror, const std::vector<OwnedDie>& owned) {
-  int count = 0;
-  for (const OwnedDie& other : owned) {
-    const bool foot = other.foot == one.foot || other.foot == OwnedFoot::kBoth ||
-                      other.foot == (mirror ? OwnedFoot::kMirrored : OwnedFoot::kDrawn);
-    if (other.number == one.number && other.piece == one.piece && foot && other.drawn_as == one.drawn_as)
-      count += other.quantity;
-  }
-  return count;
-}
-
 // Which dies of the line are there, with what their own orders say.
 void add_there(const DieOrder& order, const PlannedDie& die, const DiePlaces& places,
                const std::vector<OwnedDie>& owned, DieOrderLine& line) {
@@ -130,8 +109,8 @@ void add_there(const DieOrder& order, const PlannedDie& die, const DiePlaces& pl
     const bool keeps = bears_more(one, line, places) && same_but_sizes(bears, stamp, order, line);
     if (keeps) stamp = bears;
     line.there.push_back({one.number, mirror ? line.hand_mirrored : line.hand_drawn, one.rule_height,
-                          one.height_assumed, one.making_tolerance, one.layers_per_stroke, bears, stamp,
-                          keeps, known_of(one, mirror, owned)});
+                          one.height_assumed, one.bevel, one.bevel_assumed, one.making_tolerance,
+                          one.layers_per_stroke, bears, stamp, keeps, known_of(one, mirror, owned)});
   };
   if (!die.make_drawn) add(owned[*die.owned], false);
   if (die.hands.mode == HandMode::kPair && !die.make_mirrored)
@@ -169,6 +148,23 @@ void note_hands(DieOrder& order) {
         "the style does not say which foot its drawings show (\"drawn_foot\": \"left\"), so dies are called "
         "as "
         "drawn and mirrored (M), not L and R");
+}
+
+void note_unpriced(DieOrder& order, const DieRates& rates) {
+  if (!order.priced) return;
+  std::vector<std::string> left_out;
+  std::vector<std::string> keys;
+  const auto add = [&](const std::optional<double>& rate, int count, const char* what, const char* key) {
+    if (rate || count == 0) return;
+    left_out.push_back(counted(count, what));
+    keys.push_back(fmt::format("\"{}\"", key));
+  };
+  add(rates.per_nick, order.totals.nicks, "nick", "per_nick");
+  add(rates.per_bridge, order.totals.bridges, "bridge", "per_bridge");
+  add(rates.per_joint, order.totals.joints, "joint", "per_joint");
+  if (left_out.empty()) return;
+  order.notes.push_back(fmt::format("the price leaves out {}: the rates state no price for one ({})",
+                                    fmt::join(left_out, ", "), fmt::join(keys, ", ")));
 }
 
 // The seams of a die that is no outline of the grade are judged by the lengths of what it cuts.
@@ -252,15 +248,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
   order.currency = rules.rates.currency;
   order.priced = rules.rates.given();
   order.special_priced = order.priced && rules.rates.per_special_punch.has_value();
-  int next = 1;
-  const auto taken = [&](const std::string& number) {
-    return std::any_of(owned.begin(), owned.end(), [&](const OwnedDie& die) { return die.number == number; });
-  };
-  const auto new_number = [&] {
-    std::string number = fmt::format("D{:04}", next++);
-    while (taken(number)) number = fmt::format("D{:04}", next++);
-    return number;
-  };
+  NewNumbers numbers(owned);
   for (std::size_t k = 0; k < plan.dies.size(); ++k) {
     const PlannedDie& die = plan.dies[k];
     const PieceSpec& piece = style.pieces[die.piece];
@@ -270,7 +258,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     if (die.owned_other && owned[*die.owned_other].number != line.owned)
       line.owned += " + " + owned[*die.owned_other].number;
     line.number = die.to_make() > 0 ? pair_number(die, owned) : line.owned;
-    if (line.number.empty()) line.number = new_number();
+    if (line.number.empty()) line.number = numbers.next();
     line.piece = piece.name;
     line.drawn_as = (die.between ? "between " : "") + label_of(die.at);
     line.serves = served_text(die.serves, places);
@@ -290,8 +278,9 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     line.making_tolerance = rules.making_tolerance_of(piece.name);
     line.layers_per_stroke = rules.layers_of(piece.name);
     line.bridges = static_cast<int>(die.work.bridges.size());
+    line.joints = joints_of(die.facts, rules.limits);
     for (const SpecialPunchGroup& group : die.work.special_punches) line.special_punches += group.count;
-    if (order.priced) line.price = price_of(die.facts, rules, die.hands);
+    if (order.priced) line.price = price_of(die.facts, line.bridges, rules, die.hands);
     if (order.special_priced) line.special_price = special_punch_price(die.work, rules, die.hands);
     line.total = line.price * line.to_make;
     name_hands(order, die, owned, line);
@@ -312,6 +301,9 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     totals.rule_inner += line.to_make * die.work.rule_inner;
     totals.corners += line.to_make * static_cast<int>(die.facts.corners.size());
     totals.punches += line.to_make * die.facts.punches;
+    totals.nicks += line.to_make * die.facts.nicks;
+    totals.bridges += line.to_make * line.bridges;
+    totals.joints += line.to_make * line.joints;
     totals.price += line.total;
     order.lines.push_back(std::move(line));
   }
@@ -320,13 +312,16 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     order.notes.push_back(
         fmt::format("the price leaves out {}: the rates state no price for one (\"per_special_punch\")",
                     counted(order.totals.special_punches, "special punch", "special punches")));
+  note_unpriced(order, rules.rates);
   note_estimates(order, plan, places, owned);
   for (std::string& note : height_notes(order)) order.notes.push_back(std::move(note));
+  for (std::string& note : bevel_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : figure_notes(order)) order.notes.push_back(std::move(note));
   order.unmet = quantity_notes(order);
   order.notes.insert(order.notes.end(), order.unmet.begin(), order.unmet.end());
   for (std::string& note : stamp_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : number_notes(order)) order.notes.push_back(std::move(note));
+  for (std::string& note : doubted_numbers(owned)) order.notes.push_back(std::move(note));
   for (std::string& note : punch_notes(order, plan, style, rules.limits))
     order.notes.push_back(std::move(note));
   for (const UnusedDie& die : plan.unused) order.unused.emplace_back(owned[die.owned].number, die.why);

@@ -15,6 +15,8 @@ struct DieThere {
   std::string hand;                             // as DieOrderLine::hand_drawn
   std::optional<double> rule_height = {};       // mm; none: not known
   bool height_assumed = false;                  // taken in its order by common practice
+  std::string bevel = {};                       // as name_of(Bevel); empty: not known
+  bool bevel_assumed = false;                   // taken in its order by common practice
   std::optional<double> making_tolerance = {};  // mm, stated by its order; none: not known
   std::optional<int> layers_per_stroke = {};
   std::string bears;   // what is stamped on it; empty: not known
@@ -50,6 +52,7 @@ struct DieOrderLine {
   std::optional<int> layers_per_stroke;
   bool two_edged = false;
   int bridges = 0;             // proposed, of one die
+  int joints = 0;              // of one die
   int special_punches = 0;     // of one die
   double price = 0.0;          // of one die, in whole hundredths
   double total = 0.0;          // of the line
@@ -94,6 +97,9 @@ struct DieOrderTotals {
   int corners = 0;
   int punches = 0;
   int special_punches = 0;
+  int nicks = 0;
+  int bridges = 0;
+  int joints = 0;
   std::optional<double> weight;  // kg
   double price = 0.0;
   double special_price = 0.0;  // what of it is for special punches

@@ -185,6 +185,8 @@ Json line_json(const DieOrder& order, const DieOrderLine& line, const PlannedDie
                        {"hand", one.hand},
                        {"rule_height_mm", one.rule_height ? Json(*one.rule_height) : Json(nullptr)},
                        {"rule_height_stated", one.rule_height && !one.height_assumed},
+                       {"bevel", text_or_null(one.bevel)},
+                       {"bevel_stated", !one.bevel.empty() && !one.bevel_assumed},
                        {"making_tolerance_mm", or_null(one.making_tolerance)},
                        {"layers_per_stroke", or_null(one.layers_per_stroke)},
                        {"bears", text_or_null(one.bears)},
@@ -302,14 +304,12 @@ std::string die_order_json(const DieOrder& order, const DiePlan& plan, const std
 }
 
 namespace {
-
 // True where the die has a list of what is not stated, and this is not in it.
 bool states(const Json& die, const char* what) {
   if (!die.contains("not_stated") || !die["not_stated"].is_array()) return false;
   const Json& list = die["not_stated"];
   return std::find(list.begin(), list.end(), Json(what)) == list.end();
 }
-
 }  // namespace
 
 Result<std::vector<OrderedDie>> read_die_order(std::string_view text, const std::string& file) {
@@ -336,6 +336,15 @@ Result<std::vector<OrderedDie>> read_die_order(std::string_view text, const std:
         return document->bad(at + "/rule_height_mm", "a rule height is above 0 and no more than 1000 mm");
       one.rule_height = height;
       one.height_assumed = !states(die, "rule height");
+    }
+    if (die.is_object() && die.contains("bevel") && !die["bevel"].is_null()) {
+      const std::string bevel = text_at("bevel");
+      const auto sides = {Bevel::kWaste, Bevel::kPiece, Bevel::kBoth};
+      if (std::none_of(sides.begin(), sides.end(), [&](Bevel side) { return bevel == name_of(side); }))
+        return document->bad(at + "/bevel", fmt::format("a bevel lies {}, {} or {}", name_of(Bevel::kWaste),
+                                                        name_of(Bevel::kPiece), name_of(Bevel::kBoth)));
+      one.bevel = bevel;
+      one.bevel_assumed = !states(die, "bevel");
     }
     if (die.is_object() && die.contains("making_tolerance_mm") && !die["making_tolerance_mm"].is_null()) {
       const Json& stated = die["making_tolerance_mm"];

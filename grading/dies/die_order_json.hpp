@@ -28,6 +28,8 @@ struct OrderedDie {
   bool height_assumed = false;                  // the order does not say that somebody stated it
   std::optional<double> making_tolerance = {};  // mm, as stated
   std::optional<int> layers_per_stroke = {};    // as stated
+  std::string bevel = {};                       // as name_of(Bevel); empty: not known
+  bool bevel_assumed = false;                   // the order does not say that somebody stated it
   std::optional<double> weight = {};            // kg of one
   std::string drawn_as = {};
   std::string stamp = {};

@@ -281,6 +281,8 @@ void Piece::add(std::size_t k, PieceCandidates& result) const {
   result.shapes[places + k] = std::move(die->shape);
 }
 
+}  // namespace
+
 bool same_die(const DieShape& one, const DieShape& other) {
   // Outlines this near differ in area by no more than a band along them: a quick no to most.
   const double band = 2.0 * kSamePair.value() * (length(one.cut.path) + length(other.cut.path));
@@ -296,6 +298,8 @@ bool same_die(const DieShape& one, const DieShape& other) {
   const ServeTable table({&one}, {std::vector<double>(edges + 1u, tolerance), tolerance, tolerance}, {});
   return table.judged(other, 0).ratio <= 1.0;
 }
+
+namespace {
 
 // Left and right that were found by themselves become one pair, led by the drawn foot.
 void join_pairs(std::size_t places, PieceCandidates& result) {

@@ -21,6 +21,9 @@ namespace lastwright {
 // to (see kMirrorImage).
 inline constexpr Millimetres kSamePair{0.05};
 
+// Whether two shapes that lie on each other are one die within kSamePair, outline and work.
+bool same_die(const DieShape& one, const DieShape& other);
+
 struct OwnedPiece {
   const DiePlanInput* input = nullptr;
   std::size_t piece = 0;

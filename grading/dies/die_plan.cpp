@@ -11,6 +11,7 @@
 #include "geometry/parallel.hpp"
 #include "grading/dies/die_candidates.hpp"
 #include "grading/dies/die_forced.hpp"
+#include "grading/dies/die_numbers.hpp"
 #include "grading/dies/die_seams.hpp"
 #include "grading/dies/tie_own.hpp"
 
@@ -125,6 +126,31 @@ int owned_dies(const DiePlanInput& input, const PieceCandidates& candidates, std
   return foot_of(input, candidates, c - places, hands) == OwnedFoot::kBoth ? hands.dies() : 1;
 }
 
+// Of one die of this outline. Nicks that tell the size are left out: only a die for one size and width has
+// them, and how many it serves is not chosen yet.
+double price_at_least(const DiePlanInput& input, const DieShape& outline, const HandChoice& hands) {
+  const DieRules& rules = *input.rules;
+  DieShape shape = outline;
+  shape.size_marks.clear();
+  const DieFacts facts = without_special_punches(measure_die(shape), rules.limits);
+  const bool bridges = rules.rates.per_bridge.value_or(0.0) > 0.0;
+  const DieWork work = bridges ? die_work(shape, facts, rules.limits, rules.bridge_every) : DieWork{};
+  return price_of(facts, static_cast<int>(work.bridges.size()), rules, hands);
+}
+
+// Priced nicks that tell the size cost more than the choice reckoned with.
+void note_size_nicks(const DieRules& rules, DiePlan& plan) {
+  if (rules.minimise != Minimise::kCost || rules.rates.per_nick.value_or(0.0) <= 0.0) return;
+  const bool told = std::any_of(plan.dies.begin(), plan.dies.end(), [](const PlannedDie& die) {
+    return die.to_make() > 0 && !die.shape.size_marks.empty();
+  });
+  if (!told) return;
+  plan.proven = false;
+  plan.notes.push_back(
+      "the least price was sought without nicks that tell the size, which only a die for one size and width "
+      "has; they are in the price, so that another choice may cost less, but none less than the bound");
+}
+
 Result<TieProblem> tie_problem(const DiePlanInput& input, const std::vector<PieceCandidates>& candidates,
                                const std::vector<HandChoice>& hands, Minimise minimise) {
   TieProblem problem;
@@ -145,9 +171,7 @@ Result<TieProblem> tie_problem(const DiePlanInput& input, const std::vector<Piec
         cost = own.dies() - owned_dies(input, candidates[p], c, own);
         cost *= input.rules->quantity_of(spec.name).value_or(1);
         if (minimise == Minimise::kCost && cost > 0.0)
-          cost *=
-              price_of(without_special_punches(measure_die(*candidates[p].shapes[c]), input.rules->limits),
-                       *input.rules, own);
+          cost *= price_at_least(input, *candidates[p].shapes[c], own);
       }
       piece.cost.push_back(cost);
     }
@@ -324,8 +348,7 @@ std::vector<UnusedDie> unused_dies(const DiePlanInput& input, const std::vector<
     }
     for (std::size_t other = 0; other < used.size(); ++other) {
       const OwnedDie& there = input.owned[other];
-      if (used[other] && there.number == input.owned[k].number && there.piece == input.owned[k].piece &&
-          there.drawn_as == input.owned[k].drawn_as)
+      if (used[other] && same_kind(there, input.owned[k]))
         one.why = "one of its number is used: it counts towards the quantity";
     }
     // Of a die of another size all is said; one half way may fit and not be known again.
@@ -402,6 +425,7 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
     if (!seam.tied && seam.limit <= seam_limit(input))
       plan.worst_seam = std::max(plan.worst_seam, seam.worst);
   }
+  note_size_nicks(rules, plan);
   note_open(input, solution, plan);
   plan.unused = unused_dies(input, candidates, *problem, plan);
   plan.minimised = rules.minimise;

@@ -42,12 +42,14 @@ enum class OwnedFoot { kBoth, kDrawn, kMirrored, kUnknown };
 
 // A die somebody has already, or had ordered earlier.
 struct OwnedDie {
-  std::string number;
-  std::string piece;  // empty: any piece it fits
-  DieShape shape;     // for the drawn foot; of an unknown foot as it was found. Edges are found by fitting
+  std::string number;  // of a plain drawing that shows none the name of its file
+  std::string piece;   // empty: any piece it fits
+  DieShape shape;      // for the drawn foot; of an unknown foot as it was found. Edges are found by fitting
   OwnedFoot foot = OwnedFoot::kBoth;
   std::optional<double> rule_height = {};  // mm, as its order says; a plain drawing does not tell
   bool height_assumed = false;             // its order does not state it, but takes it by common practice
+  std::string bevel = {};                  // as name_of(Bevel), as its order says; empty: not known
+  bool bevel_assumed = false;              // its order does not state it, but takes it by common practice
   std::optional<double> making_tolerance = {};  // mm, stated by its order
   std::optional<int> layers_per_stroke = {};    // stated by its order
   std::optional<double> weight = {};            // kg of its rule, as its order says
@@ -59,6 +61,9 @@ struct OwnedDie {
   bool single = false;        // its order says so: one die for both feet, with one edge
   int quantity = 1;           // that its order had made of each
   std::vector<std::pair<std::string, std::string>> served = {};  // sizes and widths its order names; or none
+  // Numbers of this program's form that a plain drawing shows: no other die is given one of them.
+  std::vector<std::string> shown = {};
+  std::string number_doubt = {};  // why a plain drawing goes by the name of its file; empty: it does not
 };
 
 enum class HandMode {
@@ -233,7 +238,9 @@ double mirror_deviation(const DieShape& shape);
 // The same for the mirror image in one given line through two points, without a search.
 double mirror_deviation(const DieShape& shape, Vec2 from, Vec2 to);
 // Of one die, both hands of a pair not counted; in hundredths, as it is charged.
-double price_of(const DieFacts& facts, const DieRules& rules, const HandChoice& hands);
+double price_of(const DieFacts& facts, int bridges, const DieRules& rules, const HandChoice& hands);
+// Closed lines of rule: each is closed by a joint. Special punches have none.
+int joints_of(const DieFacts& facts, const DieLimits& limits);
 // What of it is for special punches; 0 where the rates state no price for one.
 double special_punch_price(const DieWork& work, const DieRules& rules, const HandChoice& hands);
 

@@ -52,10 +52,14 @@ struct DieRates {
   double per_corner = 0.0;
   double per_punch = 0.0;
   std::optional<double> per_special_punch;  // unless given they are not in the price, which says so
+  std::optional<double> per_nick;           // as that
+  std::optional<double> per_bridge;         // that the order proposes; as that
+  std::optional<double> per_joint;          // one of each closed line of rule; as that
   double fixed = 0.0;                       // per die
   double two_edged = 1.0;                   // a two-edged die costs this many times a plain one
   [[nodiscard]] bool given() const {
     return per_mm > 0.0 || per_corner > 0.0 || per_punch > 0.0 || per_special_punch.value_or(0.0) > 0.0 ||
+           per_nick.value_or(0.0) > 0.0 || per_bridge.value_or(0.0) > 0.0 || per_joint.value_or(0.0) > 0.0 ||
            fixed > 0.0;
   }
 };

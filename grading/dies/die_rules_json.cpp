@@ -59,6 +59,9 @@ DieRates rates_of(const Json& json) {
   take(json, "per_corner", rates.per_corner);
   take(json, "per_punch", rates.per_punch);
   take(json, "per_special_punch", rates.per_special_punch);
+  take(json, "per_nick", rates.per_nick);
+  take(json, "per_bridge", rates.per_bridge);
+  take(json, "per_joint", rates.per_joint);
   take(json, "fixed", rates.fixed);
   take(json, "two_edged", rates.two_edged);
   return rates;

@@ -7,6 +7,7 @@
 #include <tuple>
 
 #include "geometry/counted.hpp"
+#include "grading/dies/die_bevel.hpp"
 
 namespace lastwright {
 
@@ -172,7 +173,8 @@ std::vector<StatedFact> die_stated(const DieOrder& order, const DieOrderLine& li
   making[5] = kMade.fact(line);
   making[6] = kLaid.fact(line);
   if (line.to_make == 0) {
-    for (std::size_t k = 1; k < 4; ++k) making[k] = said(making[k].what, "that of the die that is there");
+    for (const std::size_t k : {1, 3}) making[k] = said(making[k].what, "that of the die that is there");
+    making[2] = bevel_there(line);
     making[4] = said(kQuantity, "none to make");
   } else if (line.two_edged) {
     making[2] = two_edged_bevel(std::move(making[2]));

@@ -2,6 +2,7 @@
 
 #include "geometry/files/read_file.hpp"
 #include "grading/checks/judge.hpp"
+#include "grading/dies/die_numbers.hpp"
 #include "grading/dies/die_rules_json.hpp"
 #include "grading/grade/grade.hpp"
 #include "grading/jobs/left_out.hpp"
@@ -40,6 +41,7 @@ Result<std::vector<OwnedDie>> load_owned_dies(const std::vector<std::string>& fi
     if (!some) return some.problem();
     owned.insert(owned.end(), some->begin(), some->end());
   }
+  read_numbers(owned);
   return owned;
 }
 

@@ -4,10 +4,12 @@
 #include <cmath>
 #include <filesystem>
 #include <set>
+#include <string_view>
 
 #include "geometry/files/read_file.hpp"
 #include "geometry/io/dxf_read.hpp"
 #include "geometry/tolerance.hpp"
+#include "grading/dies/die_numbers.hpp"
 #include "grading/dies/die_order_json.hpp"
 
 namespace lastwright {
@@ -42,8 +44,34 @@ struct Found {
   ClosedArcPath path;
 };
 
-// `limits`: what is left of them for the drawings of one order; each takes its share.
-Result<OwnedDie> read_one(const std::string& file, std::string number, std::string piece, DxfLimits& limits) {
+// "D0009", "D0009 L", and the end of a stamp: "stamp: Walker / vamp / 8 F / L / D0009".
+std::vector<std::string> numbers_shown(const Drawing& drawing) {
+  std::vector<std::string> numbers;
+  for (const DrawnText& drawn : drawing.texts) {
+    std::string_view text = drawn.text;
+    while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
+    while (!text.empty() && text.back() == ' ') text.remove_suffix(1);
+    if (text.starts_with("stamp: ")) {
+      const std::size_t last = text.rfind(" / ");
+      text.remove_prefix(last == std::string_view::npos ? text.size() : last + 3);
+    } else {
+      for (const std::string_view hand : {" L R", " L", " R", " M"}) {
+        if (!text.ends_with(hand)) continue;
+        text.remove_suffix(hand.size());
+        break;
+      }
+    }
+    const std::optional<std::string> number = number_in(text);
+    if (number && std::find(numbers.begin(), numbers.end(), *number) == numbers.end())
+      numbers.push_back(*number);
+  }
+  return numbers;
+}
+
+// `limits`: what is left of them for the drawings of one order; each takes its share. `shown`: read the
+// numbers that the drawing shows.
+Result<OwnedDie> read_one(const std::string& file, std::string number, std::string piece, DxfLimits& limits,
+                          bool shown) {
   constexpr std::size_t kMostBytes = std::size_t{64} << 20;
   const Result<std::string> bytes = read_file(file, kMostBytes);
   if (!bytes) return bytes.problem();
@@ -56,7 +84,9 @@ Result<OwnedDie> read_one(const std::string& file, std::string number, std::stri
   limits.copies -= std::min(limits.copies, drawing->copies);
   Result<DieShape> shape = die_from_drawing(*drawing);
   if (!shape) return shape.problem();
-  return OwnedDie{std::move(number), std::move(piece), std::move(*shape), OwnedFoot::kUnknown};
+  OwnedDie die{std::move(number), std::move(piece), std::move(*shape), OwnedFoot::kUnknown};
+  if (shown) die.shown = numbers_shown(*drawing);
+  return die;
 }
 
 }  // namespace
@@ -115,7 +145,7 @@ Result<std::vector<OwnedDie>> read_owned_dies(const std::string& path) {
   std::vector<OwnedDie> owned;
   DxfLimits limits;
   if (order.extension() != ".json") {
-    Result<OwnedDie> one = read_one(path, order.stem().string(), "", limits);
+    Result<OwnedDie> one = read_one(path, order.stem().string(), "", limits, true);
     if (!one) return one.problem();
     owned.push_back(std::move(*one));
     return owned;
@@ -139,7 +169,8 @@ Result<std::vector<OwnedDie>> read_owned_dies(const std::string& path) {
           Trouble::kBadValue, "die " + die.number + " names a drawing outside its order: " + name, {}, {}, {}}
           .in_file(order.string());
     }
-    Result<OwnedDie> one = read_one((order.parent_path() / file).string(), die.number, die.piece, limits);
+    Result<OwnedDie> one =
+        read_one((order.parent_path() / file).string(), die.number, die.piece, limits, false);
     if (!one) return one.problem();
     // The other foot's drawing is the mirror image by the order's own word.
     if (!drawn) one->shape = mirrored(one->shape);
@@ -152,6 +183,8 @@ Result<std::vector<OwnedDie>> read_owned_dies(const std::string& path) {
     one->served = die.served;
     one->rule_height = die.rule_height;
     one->height_assumed = die.height_assumed;
+    one->bevel = die.bevel;
+    one->bevel_assumed = die.bevel_assumed;
     one->making_tolerance = die.making_tolerance;
     one->layers_per_stroke = die.layers_per_stroke;
     one->weight = die.weight;

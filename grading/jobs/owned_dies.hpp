@@ -10,8 +10,8 @@
 namespace lastwright {
 
 // `path`: a folder that holds die-order.json, that file itself, or one DXF drawing of one die. A drawing
-// outside an order is one die, of any piece and either foot, named for its file; an order's line is the dies
-// that it ordered.
+// outside an order is one die, of any piece and either foot, named for its file, with the numbers that its
+// texts show in `shown`; an order's line is the dies that it ordered.
 Result<std::vector<OwnedDie>> read_owned_dies(const std::string& path);
 
 // The one die a drawing shows: layers CUT, CUT_OUT, HOLE, NICK and PRICK as this

@@ -511,6 +511,17 @@ TEST_CASE("totals add up exact values, and a price says what it leaves out", "[d
   CHECK(*o.order.totals.weight == Approx(0.3e-3 * rule).epsilon(1e-12));
   CHECK(o.order.totals.price == Approx(charged).epsilon(1e-12));
   CHECK_FALSE(o.noted("special punch"));
+  int joints = 0;
+  for (const DieOrderLine& line : o.order.lines) joints += line.to_make * line.joints;
+  REQUIRE(joints >= o.order.totals.dies);
+  CHECK(o.order.totals.joints == joints);
+  CHECK(o.noted(fmt::format("{} joints: the rates state no price for one (", joints)));
+  const double unpriced = o.order.totals.price;
+  o.rules.rates.per_joint = 1.25;
+  o.put();
+  CHECK_FALSE(o.noted("joint"));
+  CHECK(o.order.totals.price == Approx(unpriced + 1.25 * joints));
+  o.rules.rates.per_joint.reset();
   for (const bool priced : {false, true}) {
     if (priced) o.rules.rates.per_special_punch = 3.25;
     o.put();
@@ -560,7 +571,18 @@ TEST_CASE("rule heights that are unlike are told", "[die_stated]") {
                                  [](const DieOrderLine& one) { return one.number == "old"; });
   REQUIRE(line != o.order.lines.end());
   CHECK(fact_words(die_stated(o.order, *line), "rule height") == "32 mm");
-  CHECK(fact_words(die_stated(o.order, *line), "bevel") == "that of the die that is there");
+  CHECK(fact_words(die_stated(o.order, *line), "handle") == "that of the die that is there");
+  CHECK(fact_words(die_stated(o.order, *line), "bevel") == "not known, so look at the die that is there");
+  CHECK(o.noted("on which side the bevel of these dies that are there already lies is not known"));
+  o.owned[0].bevel = name_of(Bevel::kPiece);
+  o.put();
+  check_carried(o);
+  CHECK(o.noted("which has it on the waste by common practice"));
+  CHECK(o.noted("(vamp: " + std::string(line->there.size() == 1 ? "1 die" : "2 dies") + " on the piece)"));
+  o.rules.bevel = Bevel::kPiece;
+  o.put();
+  CHECK_FALSE(o.noted("bevel"));
+  o.rules.bevel.reset();
   o.owned[0].rule_height = 19;
   o.put();
   CHECK_FALSE(o.noted("the order 19 mm"));
@@ -622,6 +644,7 @@ TEST_CASE("a die to make has the order's rule height, whatever the other foot's 
     CHECK(line().rule_height.has_value());
     CHECK(o.noted("left and right differ in rule height") == (one.there != line().rule_height));
     CHECK(o.noted("was not stated in their own order, but taken") == one.assumed);
+    CHECK(o.noted("left and right differ in bevel, or that of one that is there is not known"));
   }
 }
 
@@ -641,6 +664,8 @@ TEST_CASE("a height taken in one order is no fact in the next, and a stamp is to
       OwnedDie one{ordered[k].number, ordered[k].piece, o.plan.dies[o.order.lines[k].die].shape};
       one.rule_height = ordered[k].rule_height;
       one.height_assumed = ordered[k].height_assumed;
+      one.bevel = ordered[k].bevel;
+      one.bevel_assumed = ordered[k].bevel_assumed;
       one.weight = ordered[k].weight;
       one.stamp = ordered[k].stamp;
       one.stamp_mirrored = ordered[k].stamp_mirrored;
@@ -655,7 +680,10 @@ TEST_CASE("a height taken in one order is no fact in the next, and a stamp is to
   for (std::size_t k = 0; k < o.order.lines.size(); ++k)
     CHECK(*o.order.lines[k].weight == Approx(*first.order.lines[k].weight).margin(1e-4));
   check_carried(o);
-  CHECK(o.noted("was not stated in their own order, but taken"));
+  CHECK(o.noted("the rule height of these dies that are there already was not stated in their own order"));
+  CHECK(o.noted("the bevel of these dies that are there already was not stated in their own order"));
+  CHECK(fact_words(die_stated(o.order, o.order.lines[0]), "bevel") ==
+        "not stated, taken to be on the waste in its own order, so look at the die that is there");
   CHECK_FALSE(o.noted("restamp"));
   CHECK(has(not_stated(o.order)[1],
             "rule height (of all dies, taken to be 19 mm in its own order, so measure"));
@@ -668,11 +696,16 @@ TEST_CASE("a height taken in one order is no fact in the next, and a stamp is to
   // Stated in the former order, it is a fact; no word of it, as in an order that lists nothing, is none.
   Ordered stated = first;
   stated.rules.rule_height = 19;
+  stated.rules.bevel = Bevel::kBoth;
   stated.put();
   const auto known = read_die_order(
       die_order_json(stated.order, stated.plan, std::vector<DieFile>(dies->size(), {"a.dxf", ""})), "order");
   REQUIRE(known);
   CHECK_FALSE((*known)[0].height_assumed);
+  CHECK(((*known)[0].bevel == "on both sides" && !(*known)[0].bevel_assumed));
+  CHECK_FALSE(read_die_order(
+      R"({"lastwright_die_order":1,"dies":[{"die":"D1","piece":"vamp","file":"a.dxf","bevel":"above"}]})",
+      "order"));
   const auto silent = read_die_order(
       R"({"lastwright_die_order":1,"dies":[{"die":"D1","piece":"vamp","file":"a.dxf","rule_height_mm":19}]})",
       "order");

@@ -7,6 +7,7 @@
 
 #include "grading/dies/die_candidates.hpp"
 #include "grading/dies/die_order.hpp"
+#include "grading/dies/die_rules_json.hpp"
 #include "tests/support/blob_style.hpp"
 
 using namespace lastwright;
@@ -172,19 +173,36 @@ TEST_CASE("a price adds rule, corners, punches and the fixed part", "[die_plan]"
   rates.fixed = 12.0;
   rates.two_edged = 1.5;
   const DieFacts facts = measure_die(shape);
-  CHECK(price_of(facts, rules, {HandMode::kPair, ""}) == Approx(130 * 0.05 + 4 * 0.5 + 2.0 + 12.0));
-  CHECK(price_of(facts, rules, {HandMode::kTwoEdged, ""}) ==
+  CHECK(price_of(facts, 0, rules, {HandMode::kPair, ""}) == Approx(130 * 0.05 + 4 * 0.5 + 2.0 + 12.0));
+  CHECK(price_of(facts, 0, rules, {HandMode::kTwoEdged, ""}) ==
         Approx(1.5 * (130 * 0.05 + 4 * 0.5 + 2.0 + 12.0)));
   // A small closed shape is a special punch: no rule goes round it.
   shape.cut_outs.push_back({{{{10, 5}}, {{14, 5}}, {{14, 9}}, {{10, 9}}}});
   const DieFacts more = without_special_punches(measure_die(shape), rules.limits);
   const double without = 130 * 0.05 + 0.5 * 4 + 2.0 + 12.0;
-  CHECK(price_of(more, rules, {HandMode::kPair, ""}) == Approx(without));  // no price of one is no guess
+  CHECK(price_of(more, 0, rules, {HandMode::kPair, ""}) == Approx(without));  // no price of one is no guess
   rates.per_special_punch = 7.0;
   const DieWork work = die_work(shape, more, rules.limits, rules.bridge_every);
   CHECK(special_punch_price(work, rules, {HandMode::kPair, ""}) == 7.0);
   CHECK(special_punch_price(work, rules, {HandMode::kTwoEdged, ""}) == Approx(1.5 * 7.0));
-  CHECK(price_of(more, rules, {HandMode::kPair, ""}) == Approx(130 * 0.05 + 0.5 * 4 + 2.0 + 7.0 + 12.0));
+  const double with = 130 * 0.05 + 0.5 * 4 + 2.0 + 7.0 + 12.0;
+  CHECK(price_of(more, 0, rules, {HandMode::kPair, ""}) == Approx(with));
+  // Nicks, bridges and joints by rates of their own; a cut-out bent from rule has a joint, a punch has none.
+  shape.marks.push_back({{{{{5, 0}}, {{5, 2}}}}, Operation::kNick});
+  shape.cut_outs.push_back({{{{-18, -10}}, {{-4, -10}}, {{-4, 4}}, {{-18, 4}}}});
+  const DieFacts all = without_special_punches(measure_die(shape), rules.limits);
+  CHECK(joints_of(all, rules.limits) == 2);
+  const double before = price_of(all, 3, rules, {HandMode::kPair, ""});
+  rates.per_nick = 0.25;
+  rates.per_bridge = 3.5;
+  rates.per_joint = 1.5;
+  CHECK(price_of(all, 3, rules, {HandMode::kPair, ""}) == Approx(before + 0.25 + 3 * 3.5 + 2 * 1.5));
+  const DieRulesRead read = read_die_rules(
+      R"({"lastwright_die_rules":1,"rates":{"per_nick":0.25,"per_bridge":3.5,"per_joint":0}})", "a", {});
+  CHECK(read.problems.empty());
+  CHECK(read.rules.rates.given());
+  CHECK(read.rules.rates.per_bridge == 3.5);
+  CHECK(read.rules.rates.per_joint == 0.0);  // stated: in the price, at nothing
 }
 
 TEST_CASE("a die with size marks is known for its size and serves no other", "[die_plan]") {

@@ -62,6 +62,8 @@ def main(program, style, folder):
         some, _ = order("some", "--force", *options)
         line = next(die for die in some["dies"] if die["owned"])
         assert some["totals"]["dies_to_make"] == made - len(keys), (keys, some["totals"])
+        assert line["owned_as"] == pair["die"], (line["owned_as"], "the number that its drawing shows")
+        assert all(die["die"] != pair["die"] for die in some["dies"] if die["dies_to_make"] > 0), "given to no other die"
         assert line["serves"] == pair["serves"] and line["dies_to_make"] == 2 - len(keys)
         assert {"file", "file_mirrored"} & set(line) == {"file", "file_mirrored"} - set(keys), "the other foot's is made"
 
@@ -87,6 +89,8 @@ def main(program, style, folder):
         width = ["--roll", "1400"] if command == "cut" else []
         run = subprocess.run([program, command, folder / "style.json", "--out", folder / out, "--sizes", "8", "--widths", "F", "--pieces", "tongue", *width], capture_output=True, text=True)
         assert run.returncode == 0 and left_out in run.stderr, (command, run.returncode, run.stdout, run.stderr)
+    unknown = [note for note in odd["order_notes"] if note.startswith("the numbers of these dies")]
+    assert len(unknown) == 1 and "lath: its drawing shows none" in unknown[0] and "lie: " + holed["die"] + ", which its drawing shows, is that of another" in unknown[0], odd["order_notes"]
     why = {die["die"]: die["why"] for die in odd["owned_not_used"]}
     assert "25.4 times larger than the " + holed["piece"] in why["lie"] and "drawn in millimetres, read as inches?" in why["lie"], why
     assert "not its work: it has " in why["holes"] and f"{holed['pricks']} prick" in why["holes"], why
@@ -122,6 +126,7 @@ def main(program, style, folder):
     assert later["totals"]["dies_to_make"] == 0 and "weight_kg" not in later["totals"]
     short = [line for line in said.splitlines() if line.startswith("lastwright: warning: the quantity is not met: 1 die fewer") or line.startswith("lastwright: warning: the quantity is not met: 2 dies fewer")]
     assert len(short) == 1 and "(outsole): 2 of 3" in short[0] and short[0].split("warning: ")[1] in later["order_notes"], said
+    assert any("the bevel of these dies" in note and "but taken" in note for note in later["order_notes"]) and all(one["bevel"] == "on the waste" and not one["bevel_stated"] for one in there), there
     heights = {(die["piece"], die["rule_height_mm"]) for die in later["dies"]}
     assert ("outsole", 32) in heights and ("outsole", 19) not in heights and ("vamp", 19) in heights, heights
     made = {(die["piece"], die["making_tolerance_mm"], die["layers_per_stroke"]) for die in later["dies"]}

@@ -1,0 +1,137 @@
+#include "grading/dies/die_numbers.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+#include <numbers>
+
+#include "geometry/counted.hpp"
+#include "grading/dies/die_owned.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr std::size_t kNamed = 10;  // dies by name
+
+bool plain(const OwnedDie& die) {
+  return die.foot == OwnedFoot::kUnknown;
+}
+
+// Read from one file, or from copies of it.
+bool same_drawing(const OwnedDie& one, const OwnedDie& other) {
+  const std::vector<ArcVertex>& a = one.shape.cut.path.vertices;
+  const std::vector<ArcVertex>& b = other.shape.cut.path.vertices;
+  return std::equal(a.begin(), a.end(), b.begin(), b.end(), [](const ArcVertex& p, const ArcVertex& q) {
+    return distance(p.at, q.at) < 1e-6 && std::abs(p.bulge - q.bulge) < 1e-9;
+  });
+}
+
+// As the other lies, or turned and moved onto it by the principal axes.
+bool matches(const DieShape& one, const DieShape& other) {
+  if (same_die(one, other)) return true;
+  if (one.cut.path.size() < 2 || other.cut.path.size() < 2) return false;
+  const PrincipalAxes there = principal_axes(one.cut.path);
+  const PrincipalAxes here = principal_axes(other.cut.path);
+  const auto laid = [&](double more) {
+    const Radians turn(there.angle.value() - here.angle.value() + more);
+    const Vec2 shift = there.centre - placed(here.centre, Placement{turn, {}});
+    return same_die(one, placed(other, Placement{turn, shift}));
+  };
+  return laid(0.0) || laid(std::numbers::pi);
+}
+
+bool one_pair(const OwnedDie& one, const OwnedDie& other) {
+  return matches(one.shape, other.shape) || matches(one.shape, mirrored(other.shape));
+}
+
+}  // namespace
+
+std::optional<std::string> number_in(std::string_view text) {
+  const auto figure = [](char c) { return c >= '0' && c <= '9'; };
+  if (text.size() < 5 || text.front() != 'D' || !std::all_of(text.begin() + 1, text.end(), figure)) return {};
+  return std::string(text);
+}
+
+std::string NewNumbers::next() {
+  for (;;) {
+    std::string number = fmt::format("D{:04}", next_++);
+    const bool taken = std::any_of(owned_.begin(), owned_.end(), [&](const OwnedDie& die) {
+      return die.number == number || std::find(die.shown.begin(), die.shown.end(), number) != die.shown.end();
+    });
+    if (!taken) return number;
+  }
+}
+
+std::string pair_number(const PlannedDie& die, const std::vector<OwnedDie>& owned) {
+  if (!die.owned || die.hands.mode != HandMode::kPair) return "";
+  const OwnedDie& there = owned[*die.owned];
+  if (there.stamp.empty() && there.stamp_mirrored.empty()) return "";
+  const auto same = std::count_if(owned.begin(), owned.end(), [&](const OwnedDie& one) {
+    return one.number == there.number ||
+           std::find(one.shown.begin(), one.shown.end(), there.number) != one.shown.end();
+  });
+  return same == 1 ? there.number : "";
+}
+
+bool same_kind(const OwnedDie& one, const OwnedDie& other) {
+  if (one.number != other.number || one.piece != other.piece || one.drawn_as != other.drawn_as) return false;
+  return !(plain(one) || plain(other)) || same_drawing(one, other);
+}
+
+int known_of(const OwnedDie& one, bool mirror, const std::vector<OwnedDie>& owned) {
+  int count = 0;
+  for (const OwnedDie& other : owned) {
+    const bool foot = other.foot == one.foot || other.foot == OwnedFoot::kBoth ||
+                      other.foot == (mirror ? OwnedFoot::kMirrored : OwnedFoot::kDrawn);
+    if (foot && same_kind(one, other)) count += other.quantity;
+  }
+  return count;
+}
+
+void read_numbers(std::vector<OwnedDie>& owned) {
+  std::vector<std::string> doubts(owned.size());
+  const auto number_of = [&](const OwnedDie& die) -> const std::string& {
+    return plain(die) && die.shown.size() == 1 ? die.shown.front() : die.number;
+  };
+  for (std::size_t k = 0; k < owned.size(); ++k) {
+    const OwnedDie& one = owned[k];
+    if (!plain(one)) continue;
+    if (one.shown.empty()) doubts[k] = "its drawing shows none";
+    if (one.shown.size() > 1)
+      doubts[k] = fmt::format("its drawing shows several: {}", some_of(one.shown, kNamed));
+    for (std::size_t other = 0; other < owned.size(); ++other) {
+      if (other == k || number_of(owned[other]) != number_of(one) || one_pair(one, owned[other])) continue;
+      doubts[k] = number_of(one) + (one.shown.size() == 1
+                                        ? ", which its drawing shows, is that of another die too"
+                                        : " is the number of another die too, and its drawing shows " +
+                                              std::string(one.shown.empty() ? "none" : "several"));
+      break;
+    }
+  }
+  for (std::size_t k = 0; k < owned.size(); ++k) {
+    if (!plain(owned[k])) continue;
+    if (doubts[k].empty()) owned[k].number = owned[k].shown.front();
+    owned[k].number_doubt = std::move(doubts[k]);
+  }
+}
+
+std::vector<std::string> doubted_numbers(const std::vector<OwnedDie>& owned) {
+  std::vector<std::string> names;
+  for (const OwnedDie& die : owned) {
+    if (die.number_doubt.empty()) continue;
+    std::string name = die.number + ": " + die.number_doubt;
+    if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(std::move(name));
+  }
+  if (names.empty()) return {};
+  std::string list;
+  for (std::size_t k = 0; k < std::min(names.size(), kNamed); ++k) list += (k == 0 ? "" : "; ") + names[k];
+  if (names.size() > kNamed) list += fmt::format("; and {} more", names.size() - kNamed);
+  return {
+      "the numbers of these dies that are there already are not known, so they go by the names of their "
+      "files: see that none bears the number of a new die (" +
+      list + ")"};
+}
+
+}  // namespace lastwright

@@ -1,0 +1,47 @@
+// Numbers of dies: those of dies that are there already, and those that are given to new ones.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <vector>
+
+#include "grading/dies/die_plan.hpp"
+
+namespace lastwright {
+
+// "D0009": a D and four figures or more, as new dies are numbered. None: the text is not of that form.
+std::optional<std::string> number_in(std::string_view text);
+
+class NewNumbers {
+ public:
+  explicit NewNumbers(const std::vector<OwnedDie>& owned) : owned_(owned) {}
+  // The next that no die has that is there, and none of the drawings shows.
+  std::string next();
+
+ private:
+  const std::vector<OwnedDie>& owned_;
+  int next_ = 1;
+};
+
+// Of a pair of which one die is there with a number that its order had stamped on it: that number, unless
+// another die has it too; else empty.
+std::string pair_number(const PlannedDie& die, const std::vector<OwnedDie>& owned);
+
+// Whether both are dies of one kind, as far as that is known: number, piece, place in the grade and, of plain
+// drawings, the drawing itself.
+bool same_kind(const OwnedDie& one, const OwnedDie& other);
+
+// How many there are of a die: as often as it was ordered, and given, for the same drawing may be named for
+// each of its dies.
+int known_of(const OwnedDie& one, bool mirror, const std::vector<OwnedDie>& owned);
+
+// Plain drawings (of an unknown foot) that show one number get it instead of the name of their file. Not
+// where they show none or several, or where another die of that number has another outline or other work,
+// mirrored or not: why not stands in `number_doubt`.
+void read_numbers(std::vector<OwnedDie>& owned);
+
+// Which dies go by the name of their file, and why.
+std::vector<std::string> doubted_numbers(const std::vector<OwnedDie>& owned);
+
+}  // namespace lastwright
