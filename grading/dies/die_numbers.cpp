@@ -13,7 +13,7 @@ namespace lastwright {
 
 namespace {
 
-constexpr std::size_t kNamed = 10;  // dies by name
+constexpr std::size_t kDoubted = 10;  // dies by name
 
 bool plain(const OwnedDie& die) {
   return die.foot == OwnedFoot::kUnknown;
@@ -100,7 +100,7 @@ void read_numbers(std::vector<OwnedDie>& owned) {
     if (!plain(one)) continue;
     if (one.shown.empty()) doubts[k] = "its drawing shows none";
     if (one.shown.size() > 1)
-      doubts[k] = fmt::format("its drawing shows several: {}", some_of(one.shown, kNamed));
+      doubts[k] = fmt::format("its drawing shows several: {}", some_of(one.shown, kDoubted));
     for (std::size_t other = 0; other < owned.size(); ++other) {
       if (other == k || number_of(owned[other]) != number_of(one) || one_pair(one, owned[other])) continue;
       doubts[k] = number_of(one) + (one.shown.size() == 1
@@ -126,8 +126,8 @@ std::vector<std::string> doubted_numbers(const std::vector<OwnedDie>& owned) {
   }
   if (names.empty()) return {};
   std::string list;
-  for (std::size_t k = 0; k < std::min(names.size(), kNamed); ++k) list += (k == 0 ? "" : "; ") + names[k];
-  if (names.size() > kNamed) list += fmt::format("; and {} more", names.size() - kNamed);
+  for (std::size_t k = 0; k < std::min(names.size(), kDoubted); ++k) list += (k == 0 ? "" : "; ") + names[k];
+  if (names.size() > kDoubted) list += fmt::format("; and {} more", names.size() - kDoubted);
   return {
       "the numbers of these dies that are there already are not known, so they go by the names of their "
       "files: see that none bears the number of a new die (" +
