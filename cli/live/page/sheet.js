@@ -72,9 +72,8 @@ function inside(p, points) {
 }
 const area = points => Math.abs(points.reduce((sum, b, i) => { const a = points[(i + points.length - 1) % points.length]; return sum + a[0] * b[1] - a[1] * b[0]; }, 0)) / 2;
 
-// Graded outlines as paths of a canvas, in mm: the cut lines, or everything.
-function pathOf(n, everything) {
-  const path = new Path2D();
+// Graded outlines drawn by a pen (the path of a canvas, or what takes their bounds), in mm: the cut lines, or everything.
+function trace(n, everything, path) {
   let i = 2;
   while (i < n.length) {
     const kind = n[i] >> 4, operation = n[i] & 15;
@@ -96,6 +95,13 @@ function pathOf(n, everything) {
     if (wanted && kind === 0 && count > 1) { go(...first); path.closePath(); }
   }
   return path;
+}
+
+// A pen that draws nothing: [least x, least y, most x, most y] of what it is led along, as the sheet has it levelled.
+function boundsPen(levelled) {
+  const box = [Infinity, Infinity, -Infinity, -Infinity];
+  const lineTo = (x, y) => { const [u, v] = levelled([x, y]); box[0] = Math.min(box[0], u); box[1] = Math.min(box[1], v); box[2] = Math.max(box[2], u); box[3] = Math.max(box[3], v); };
+  return {box, lineTo, moveTo: lineTo, closePath() {}, arc(x, y, r) { lineTo(x - r, y - r); lineTo(x + r, y + r); }};
 }
 
 // Where an edge turns, or a straight line ends on a curve: what is pressed near such a place means it. On the sample's outline.
@@ -141,29 +147,40 @@ export class Sheet {
   pieces() { return (this.app.sheet?.pieces ?? []).filter(piece => piece.forme === this.app.forme && piece.net); }
   forme() { return this.app.sheet?.formes.find(one => one.name === this.app.forme); }
 
-  // Of the forme, or of what is held.
+  // Of the forme, or of what is held, with every size of it that is drawn.
   showAll(points = null) {
     this.fitted = points;
+    this.fittedTo = points && this.app.held?.piece;
     this.own = false;
     this.level();
+    const nest = this.nestBox();
     points = (points ?? this.pieces().flatMap(piece => edgesOf(piece).flatMap(edge => edge.points))).map(p => this.levelled(p));
     const wide = this.stage.clientWidth, high = this.stage.clientHeight;
     if (!points.length || !wide || !high) return;
+    if (nest) points = [...points, [nest[0], nest[1]], [nest[2], nest[3]]];
     const xs = points.map(p => p[0]), ys = points.map(p => p[1]);
     const [x0, x1, y0, y1] = [Math.min(...xs), Math.max(...xs), Math.min(...ys), Math.max(...ys)];
     this.scale = Math.min(wide / (x1 - x0 + 30), high / (y1 - y0 + 30));
     this.ox = wide / 2 - this.scale * (x0 + x1) / 2;
     this.oy = high / 2 + this.scale * (y0 + y1) / 2;
   }
+  // Where a size that is drawn runs out of the sheet, it is shown whole, unless the view is the user's own.
+  fitNest() {
+    const box = !this.own && (!this.fitted || this.fittedTo === this.app.held?.piece) && this.nestBox();
+    if (!box) return;
+    const left = this.ox + box[0] * this.scale, right = this.ox + box[2] * this.scale, top = this.oy - box[3] * this.scale, bottom = this.oy - box[1] * this.scale;
+    if (Math.min(left, top) < 2 || right > this.stage.clientWidth - 2 || bottom > this.stage.clientHeight - 2) this.showAll(this.fitted);
+  }
   zoom(by, at = [this.stage.clientWidth / 2, this.stage.clientHeight / 2]) {
     this.own = true;  // the user's own view: it stays when the window changes
+    this.pressed = null;
     const to = Math.max(0.2, Math.min(80, this.scale * by)), real = to / this.scale;
     this.ox = at[0] + (this.ox - at[0]) * real;
     this.oy = at[1] + (this.oy - at[1]) * real;
     this.scale = to;
     this.draw();
   }
-  slide(dx, dy) { this.own = true; this.ox += dx; this.oy += dy; this.draw(); }
+  slide(dx, dy) { this.own = true; this.pressed = null; this.ox += dx; this.oy += dy; this.draw(); }
   key(e) {
     if (e.ctrlKey || e.metaKey || e.altKey) return;
     const step = 60, act = {ArrowLeft: () => this.slide(step, 0), ArrowRight: () => this.slide(-step, 0), ArrowUp: () => this.slide(0, step), ArrowDown: () => this.slide(0, -step), "+": () => this.zoom(1.25), "=": () => this.zoom(1.25), "-": () => this.zoom(0.8), "0": () => { this.showAll(); this.draw(); }}[e.key];
@@ -210,17 +227,18 @@ export class Sheet {
     this.press(this.local(e));
   }
 
-  // Pressing again at the same place reaches what lies under.
+  // Pressing again at the same place reaches what lies under: at the place that was pressed first, though the view may have been fitted since.
   press(at) {
     const again = this.pressed && Math.hypot(at[0] - this.pressed[0], at[1] - this.pressed[1]) < 5;
     this.turn = again ? this.turn + 1 : 0;
     this.pressed = at;
-    const found = this.under(at);
+    this.place = again && !this.app.picking ? this.place : this.mm(at);
+    const found = this.under(at, this.place);
     this.heard.press(found.length ? found[this.turn % found.length] : null, this.mm(at), found);
   }
 
-  under(at) {
-    const p = this.mm(at), reach = REACH / this.scale, held = this.app.held, found = [];
+  under(at, p = this.mm(at)) {
+    const reach = REACH / this.scale, held = this.app.held, found = [];
     const add = (rank, far, thing) => found.push({rank, far, thing});
     for (const piece of this.pieces()) {
       const mine = held?.piece === piece.name ? 0 : 2, edges = edgesOf(piece);
@@ -254,7 +272,32 @@ export class Sheet {
 
   draw() {
     if (this.waiting) return;
-    this.waiting = requestAnimationFrame(() => { this.waiting = null; this.drawNest(); this.drawThings(); });
+    this.waiting = requestAnimationFrame(() => { this.waiting = null; this.fitNest(); this.drawNest(); this.drawThings(); });
+  }
+
+  // The nest's outlines in a size and width, and whether they are drawn beside the chosen one.
+  outlines(k) {
+    const {nest} = this.app, text = nest.cells[k];
+    nest.unpacked ??= Outlines.unpack(nest.base);
+    nest.cellsOut ??= new Map();
+    if (!nest.cellsOut.has(k)) { const own = Outlines.unpack(text, 1); nest.cellsOut.set(k, text[0] === "=" ? own : nest.unpacked.map((n, i) => n + (own[i] || 0))); }
+    return nest.cellsOut.get(k);
+  }
+  drawnOf(k) {
+    const {nest, cell, run, shows} = this.app, count = run.widths.length, here = {sizes: k % count === cell % count, widths: Math.floor(k / count) === Math.floor(cell / count), all: true, one: false}[shows];
+    return Boolean(nest.cells[k]) && (k === cell || here);
+  }
+  // The bounds of all that drawNest draws.
+  nestBox() {
+    const {nest, held, cell, shows} = this.app;
+    if (!nest || held?.piece !== nest.piece) return null;
+    const name = [cell, shows, this.cos, this.sin].join(" ");
+    if (nest.boxOf?.name !== name) {
+      const pen = boundsPen(p => this.levelled(p));
+      nest.cells.forEach((_, k) => { if (this.drawnOf(k)) trace(this.outlines(k), k === cell, pen); });
+      nest.boxOf = {name, box: pen.box};
+    }
+    return nest.boxOf.box[0] < Infinity ? nest.boxOf.box : null;
   }
 
   drawNest() {
@@ -271,21 +314,16 @@ export class Sheet {
     const by = sharp * this.scale;
     pen.setTransform(by * this.cos, by * this.sin, by * this.sin, -by * this.cos, sharp * this.ox, sharp * this.oy);
     const look = getComputedStyle(document.documentElement), colour = name => look.getPropertyValue(name).trim();
-    nest.unpacked ??= Outlines.unpack(nest.base);
     nest.paths ??= new Map();
     const path = (k, everything) => {
       const name = k + (everything ? "+" : "");
-      if (!nest.paths.has(name)) {
-        const text = nest.cells[k], own = Outlines.unpack(text, 1);
-        nest.paths.set(name, pathOf(text[0] === "=" ? own : nest.unpacked.map((n, i) => n + (own[i] || 0)), everything));
-      }
+      if (!nest.paths.has(name)) nest.paths.set(name, trace(this.outlines(k), everything, new Path2D()));
       return nest.paths.get(name);
     };
-    const {widths, base} = this.app.run, sizeHere = Math.floor(cell / widths.length), widthHere = cell % widths.length;
+    const {widths, base} = this.app.run;
     for (let k = 0; k < nest.cells.length; ++k) {
       const size = Math.floor(k / widths.length), width = k % widths.length;
-      const shown = {sizes: width === widthHere, widths: size === sizeHere, all: true, one: false}[this.app.shows];
-      if (!shown || k === cell || !nest.cells[k]) continue;
+      if (k === cell || !this.drawnOf(k)) continue;
       const by = this.app.shows === "widths" ? width - base[1] : size - base[0] || width - base[1];
       pen.lineWidth = 0.9 / this.scale;
       pen.strokeStyle = colour(by < 0 ? "--small" : by > 0 ? "--large" : "--ink");
