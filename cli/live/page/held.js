@@ -161,10 +161,13 @@ function tieSentences(app, spec, at) {
     }))) : null];
 }
 
+// The fold of a piece that is cut double lies inside it: nothing is cut or turned over there. One that has an allowance, which is
+// refused, is shown as it is stated, so that it can be mended.
+export const isFold = (spec, edge) => spec?.fold !== undefined && spec.fold === edge?.name && parseFloat(edge.allowance ?? 0) === 0 && !edge.allowance_from;
 // A length may be written with its unit: 5/8 in.
 const inUnit = length => /[a-z"]/i.test(String(length ?? "")) ? "." : " mm.";
 function edgeSentence(app, piece, edge, at) {
-  if (app.specOf(piece)?.fold === edge.name && !Number(edge.allowance ?? 0)) return h("div", {class: "line"}, act(edge.name, () => app.hold({kind: "edge", piece, edge: edge.name})), " is the line on which it is cut double.");
+  if (isFold(app.specOf(piece), edge)) return h("div", {class: "line"}, act(edge.name, () => app.hold({kind: "edge", piece, edge: edge.name})), " is the line on which it is cut double.");
   return sentence(app.problems, act(edge.name ?? "an edge", () => app.hold({kind: "edge", piece, edge: edge.name})), " is ", word(app, at + "/treatment", `${edge.name}: what is done`, edge.treatment ?? "raw", {choices: Object.keys(TREATMENTS), say: TREATMENTS, keep: treats(app, app.specOf(piece)?.layer, edge, at)}), " with ", word(app, at + "/allowance", `${edge.name}: allowance`, edge.allowance, {number: true, instead: "0"}), inUnit(edge.allowance));
 }
 
@@ -179,9 +182,12 @@ export function edgePart(app, held) {
   const from = steps.map(([size, allowance]) => sentence(app.problems, "From size ", size, " on it has ", word(app, at + pointer("allowance_from", size), `allowance from size ${size}`, allowance, {number: true}), " mm. ",
     act("Not so", () => app.change(`no other allowance from size ${size}`, [{do: "remove", at: steps.length > 1 ? at + pointer("allowance_from", size) : at + "/allowance_from"}]))));
   const more = {name: "another allowance from a size on", value: "", choices: ["", ...sizes.filter(size => !(size in (edge.allowance_from ?? {})))], say: {"": "no other size"}, keep: size => size && app.change(`another allowance from size ${size}`, steps.length ? [{do: "set", at: at + pointer("allowance_from", size), to: edge.allowance ?? 0}] : [{do: "set", at: at + "/allowance_from", to: {[size]: edge.allowance ?? 0}}])};
-  return [title(`${edge.name} of the ${spec.name}`),
-    sentence(app.problems, "The edge ", {at: at + "/name", name: "name of the edge", value: edge.name, keep: name => name && app.named(`${edge.name} is called ${name}`, {what: "rename edge", piece: spec.name, edge: edge.name, name}, {hold: {...held, edge: name}})}, " is ", word(app, at + "/treatment", "what is done with it", edge.treatment ?? "raw", {choices: Object.keys(TREATMENTS), say: TREATMENTS, keep: treats(app, spec.layer, edge, at)}), " with ", word(app, at + "/allowance", "allowance", edge.allowance, {number: true, instead: "0"}), inUnit(edge.allowance)),
-    ...from, sentence(app.problems, "There is another allowance from ", more, " on."),
+  const called = {at: at + "/name", name: "name of the edge", value: edge.name, keep: name => name && app.named(`${edge.name} is called ${name}`, {what: "rename edge", piece: spec.name, edge: edge.name, name}, {hold: {...held, edge: name}})}, double = isFold(spec, edge);
+  const lines = double
+    ? [sentence(app.problems, "The edge ", called, ` is the line on which the ${spec.name} is cut double: it lies inside the piece, so nothing is cut, added or folded in along it.`)]
+    : [sentence(app.problems, "The edge ", called, " is ", word(app, at + "/treatment", "what is done with it", edge.treatment ?? "raw", {choices: Object.keys(TREATMENTS), say: TREATMENTS, keep: treats(app, spec.layer, edge, at)}), " with ", word(app, at + "/allowance", "allowance", edge.allowance, {number: true, instead: "0"}), inUnit(edge.allowance)),
+      ...from, sentence(app.problems, "There is another allowance from ", more, " on.")];
+  return [title(`${edge.name} of the ${spec.name}`), ...lines,
     h("div", {class: "line"}, "It runs from ", corner(edge.from), " to ", corner(edge.to), "."),
     sentence(app.problems, "In every size it ", {at: at + "/held", name: "whether it keeps its shape", value: edge.held ? "keeps" : "goes", choices: ["goes", "keeps"], say: {goes: "grows with the last", keeps: "keeps its drawn shape"}, keep: value => keeps(app, at + "/held", `${edge.name} held`)(value === "keeps" ? true : null)}, " and ", {at: at + "/straight", name: "whether it is straight", value: edge.straight ? "straight" : "free", choices: ["free", "straight"], say: {free: "may curve", straight: "is one straight line"}, keep: value => keeps(app, at + "/straight", `${edge.name} straight`)(value === "straight" ? true : null)}, "."),
     seams.length ? list(seams.map(seam => act("Sewn: " + seamText(seam), () => app.hold({kind: "seam", seam: seam.name})))) : h("div", {class: "line"}, "It is sewn to nothing."),

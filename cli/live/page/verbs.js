@@ -6,6 +6,7 @@ import {measureVerbs} from "/measures.js";
 import {pencilVerbs} from "/pencil.js";
 import {traceVerbs} from "/trace.js";
 import {workVerbs} from "/work.js";
+import {isFold} from "/held.js";
 import {edgesOf, nearestOn, shareOf, turnNear} from "/sheet.js";
 
 const free = (wish, taken) => { if (!taken.includes(wish)) return wish; for (let i = 2; ; ++i) if (!taken.includes(`${wish} ${i}`)) return `${wish} ${i}`; };
@@ -117,21 +118,38 @@ function atPlace(app, piece, kind, wish, rest, heading) {
   });
 }
 
+// With no edge in hand, what is done along one asks for it first. Along the fold of a piece that is cut double nothing is added or nicked.
+const takesMargin = (app, {piece, edge}) => { const spec = app.specOf(piece); return !isFold(spec, spec?.edges?.find(one => one.name === edge)); };
+const MARGIN = ["allowance", "treatment: fold, lap, lasting, trim", "nick", "nick in"];
+function edgeActs(app, held) {
+  const along = alongEdge(app, held), toWord = label => () => { app.hold({kind: "edge", piece: held.piece, edge: held.edge}); queueMicrotask(() => app.toWord(label)); };
+  const all = [["allowance", `how much ${held.edge} has`, toWord("allowance")], ["treatment: fold, lap, lasting, trim", `what is done with ${held.edge}`, toWord("what is done with it")],
+    ["nick", `in the middle of ${held.edge}`, along.find(([name]) => name === "nick in")[2]], ...along];
+  return takesMargin(app, held) ? all : all.filter(([name]) => !MARGIN.includes(name));
+}
+const edgeChoices = [["allowance", "of an edge"], ["treatment: fold, lap, lasting, trim", "what is done with an edge"], ["nick", "in the middle of an edge"], ["stitch along", "an edge"], ["eyelets along", "an edge"], ["prick along", "an edge"], ["skive along", "an edge"], ["guide along", "an edge"]];
+function chooseEdge(app, name) {
+  const {held} = app, edges = (app.style.pieces ?? []).filter(one => !held?.piece || one.name === held.piece).flatMap(one => (one.edges ?? []).map(two => ({piece: one.name, edge: two.name}))).filter(one => !MARGIN.includes(name) || takesMargin(app, one));
+  const say = one => `${one.piece} > ${one.edge}`, wanted = text => edges.find(one => say(one) === text);
+  if (!edges.length) return app.tell(`There is no edge for that: ${name}.`);
+  app.question(`${name[0].toUpperCase()}${name.slice(1)}: which edge?`, [{name: "edge", label: "The edge: press it, or choose it", choices: edges.map(say), value: say(edges[0]), pick: "edge",
+    picked: (now, thing) => { if (wanted(say(thing))) return say(thing); app.tell(`${thing.edge} of the ${thing.piece} is none of these edges.`); return now; }}], answer => edgeActs(app, wanted(answer.edge)).find(([one]) => one === name)[2]());
+}
+
 export function verbsOf(app) {
   const {held} = app, verbs = [], add = (name, hint, run) => verbs.push({name, hint, run});
   if (!app.style) return verbs;
   if (held?.kind === "edge") {
     add("sew to", `sew ${held.edge} to another edge`, () => sewTo(app, held));
-    for (const [name, hint, run] of alongEdge(app, held)) add(name, hint, run);
+    for (const one of edgeActs(app, held)) add(...one);
     add("put a corner on", `split ${held.edge} in two`, () => cornerOn(app, held));
   }
   // The words of the sentences beside the sheet, brought to hand.
   const word = (name, hint, label) => add(name, hint, () => app.toWord(label));
   if (held?.kind === "edge") {
-    word("allowance", `how much ${held.edge} has`, "allowance");
-    word("treatment: fold, lap, lasting, trim", `what is done with ${held.edge}`, "what is done with it");
     word("rename", `another name for ${held.edge}`, "name of the edge");
-    add("nick", `in the middle of ${held.edge}`, alongEdge(app, held).find(([name]) => name === "nick in")[2]);
+  } else if ((app.style.pieces ?? []).some(one => one.edges?.length)) {
+    for (const [name, hint] of edgeChoices) add(name, held?.piece ? `${hint} of the ${held.piece}` : hint, () => chooseEdge(app, name));
   }
   if (held?.kind === "piece") {
     word("rename", `another name for ${held.piece}`, "name of the piece");

@@ -236,6 +236,7 @@ def check_work(browser, opened):
     page.until("/: kept$/.test(document.querySelector('#kept').textContent)", "not kept by its button")
     check(opened.style.read_bytes() == ORIGINAL, "undo to the start does not give the same bytes")
     check_sheet(page)
+    check_edges(page)
     check_formes(page, opened)
     check_people(page)
     check_failing(page)
@@ -279,6 +280,47 @@ def check_sheet(page):
     browser.key("ArrowDown")
     now = browser.run("document.querySelector('#ruler').getAttribute('aria-valuetext')")
     check(was.startswith("size and width 8 F") and now.startswith("size and width 8.5 G"), f"the ruler went from {was} to {now}")
+
+
+# How much of the nest's canvas is inked: at its border, and in all.
+INKED = """(() => { const nest = document.querySelector('#nest'), wide = nest.width, high = nest.height, copy = document.createElement('canvas');
+  Object.assign(copy, {width: wide, height: high});
+  const pen = copy.getContext('2d', {willReadFrequently: true}), ink = (...of) => pen.getImageData(...of).data.reduce((sum, one) => sum + one, 0);
+  pen.drawImage(nest, 0, 0);
+  return {border: ink(0, 0, wide, 1) + ink(0, high - 1, wide, 1) + ink(0, 0, 1, high) + ink(wide - 1, 0, 1, high), all: ink(0, 0, wide, high)}; })()"""
+
+
+def check_edges(page):
+    """Every size of a held piece that is drawn lies on the sheet; its fold is said to be one; what is done along an edge asks for it."""
+    start = page.steps()
+    page.say("let go")
+    page.say("show everything")
+    page.say("hold vamp")
+    page.until("document.querySelector('#held h2')?.textContent === 'vamp'", "the vamp is not held")
+    page.until(f"(ink => ink.all && !ink.border)({INKED})", "a size of the vamp runs out of the sheet")
+    page.press("fold", "#held")
+    page.until("document.querySelector('#held h2')?.textContent === 'fold of the vamp'", "the fold is not held")
+    told = page.text("#held")
+    check("on which the vamp is cut double" in told and not page.browser.run("document.querySelector('#held [aria-label=allowance], #held [aria-label=\"what is done with it\"]')"), f"of the fold it is said: {told}")
+    page.write("#verb", "nick")
+    check("in the middle of fold" not in page.text("#verbs"), "a nick is offered in the fold, which is not cut")
+    for held in ("hold vamp", "let go"):
+        page.say(held)
+        page.say("allowance")
+        page.until("document.querySelector('#question h3')?.textContent === 'Allowance: which edge?'", f"{held}: no edge is asked for")
+        choices = page.browser.run("[...document.querySelectorAll('#question option')].map(e => e.value)")
+        check("vamp > feather" in choices and "vamp > fold" not in choices and all(one.startswith("vamp > ") for one in choices) == (held == "hold vamp"), f"{held}: the edges to choose from are {choices}")
+        page.answer(edge="vamp > feather")
+        page.until("document.querySelector('#held h2')?.textContent === 'feather of the vamp' && document.activeElement?.getAttribute('aria-label') === 'allowance'", f"{held}: the allowance is not at hand")
+    page.say("hold vamp")
+    page.say("nick")
+    page.until("document.querySelector('#question h3')?.textContent === 'Nick: which edge?'", "no edge is asked for")
+    page.answer(edge="vamp > cap line")
+    page.stepped(start + 1, "a nick")
+    check(page.browser.run("document.querySelector('#held h2').textContent") == "nick nick of the vamp", f"held is {page.text('#held h2')}")
+    page.browser.run("document.querySelector('#stage').focus()")
+    page.browser.key("z", ctrl=True)
+    page.stepped(start, "taken back")
 
 
 def check_formes(page, opened):
@@ -344,6 +386,8 @@ def check_people(page):
         time.sleep(0.2)
         check(browser.run("document.documentElement.scrollWidth <= innerWidth + 1"), f"the page is wider than a window of {wide}")
         check(browser.run("document.querySelector('#stage').clientHeight > 150"), f"there is no sheet in a window of {wide}")
+        beads = browser.run("[...document.querySelectorAll('.bead')].filter(e => { const r = e.getBoundingClientRect(); return !e.contains(document.elementFromPoint((r.left + r.right) / 2, (r.top + r.bottom) / 2)) || r.left < 0 || r.right > innerWidth; }).map(e => e.textContent)")
+        check(not beads, f"checks out of sight in a window of {wide}: {beads}")
         page.picture(f"5 width {wide}")
     browser.size(1280, 800)
     page.press("Show me round")
