@@ -8,6 +8,7 @@
 
 #include "cli/planning/planning_page.hpp"
 #include "cli/report/html_table.hpp"
+#include "geometry/check/inscribed_circle.hpp"
 #include "geometry/counted.hpp"
 #include "geometry/io/sheet_place.hpp"
 #include "geometry/io/svg_canvas.hpp"
@@ -151,6 +152,12 @@ std::vector<DieStrokes> strokes_by_die(const HideReport& report) {
 
 enum class PictureSize { kTrue, kPage };
 
+// In proportion to the piece: two thirds of the widest room in it, where digits are 0.64 em wide and 0.73 em
+// high.
+double number_height(const double radius, const std::size_t digits) {
+  return 0.67 * 2.0 * radius / std::hypot(0.64 * static_cast<double>(std::max<std::size_t>(digits, 2)), 0.73);
+}
+
 // Styles and not attributes: a page that holds it may have rules of its own for pictures.
 std::string hide_picture(const HideReport& report, const PictureSize size) {
   Box2 box;
@@ -185,15 +192,16 @@ std::string hide_picture(const HideReport& report, const PictureSize size) {
   for (const Polygon& hole : report.hide->holes)
     svg += fmt::format("<path d=\"{}\" style=\"fill:#fff;stroke:#b00;stroke-width:1.5\"/>\n", path_of(hole));
   for (const HidePiece& piece : report.layout->pieces) {
-    const Box2 own = bounds(piece.outline);
-    const double height = std::clamp(0.12 * std::min(own.width(), own.height()), 5.0, 14.0);
+    const InscribedCircle room = largest_inscribed_circle(piece.outline, Millimetres(0.5));
+    const std::string number = fmt::format("{}", piece.pair + 1);
+    const double height = number_height(room.radius, number.size());
     svg += fmt::format(
         "<g><title>{0} {1}, pair {2}, {3}</title><path d=\"{4}\" "
         "style=\"fill:{5};stroke:#1b1b1b;stroke-width:0.6\"/><text x=\"{6:.1f}\" y=\"{7:.1f}\" "
         "style=\"font:{8:.1f}px sans-serif;fill:#1b1b1b;stroke:none;text-anchor:middle\">{2}</text></g>\n",
-        xml_escaped(name_of_piece(report, piece)), xml_escaped(cell_of_piece(report, piece)), piece.pair + 1,
+        xml_escaped(name_of_piece(report, piece)), xml_escaped(cell_of_piece(report, piece)), number,
         foot_of(report, piece), path_of(flattened(piece.outline, Millimetres(0.1))),
-        piece.mirrored ? "#f6dfc8" : "#cfe3f1", piece.at.x, -piece.at.y + 0.35 * height, height);
+        piece.mirrored ? "#f6dfc8" : "#cfe3f1", room.centre.x, -room.centre.y + 0.36 * height, height);
   }
   if (!report.failed.empty())
     svg += fmt::format(

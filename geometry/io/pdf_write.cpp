@@ -97,8 +97,8 @@ bool draw_check_square(PdfCanvas& canvas, const Sheet& sheet, const TilePlan& pl
       canvas.segment(corner, corner + Vec2{0.0, y == 0.0 ? 4.0 : -4.0});
     }
   }
-  canvas.text(low + Vec2{side / 2, 1.0}, 1.5, Radians(0),
-              free ? "check square 100 mm" : "between the corner marks: 100 mm. Do not cut here", 0.5);
+  // What is said of corner marks stands at the foot: here the drawing would run over it.
+  if (free) canvas.text(low + Vec2{side / 2, 1.0}, 1.5, Radians(0), "check square 100 mm", 0.5);
   return free.has_value();
 }
 
@@ -152,9 +152,15 @@ void draw_strip(PdfCanvas& canvas, const TilePlan& plan, const Tile& tile, const
   canvas.text({b.low.x, base + 3.6}, height, Radians(0), title);
   canvas.text({b.low.x, base}, 2.2, Radians(0), name);
   canvas.set(palette::kGrey, 0.15);
-  canvas.text({b.low.x + canvas.text_width(2.2, name) + 4.0, base}, 1.5, Radians(0),
-              fmt::format("{}. Print at 100 %, without fitting; {} must measure 100 mm both ways", page,
-                          square ? "the check square" : "no room beside the drawing: the four corner marks"));
+  const std::string print =
+      fmt::format("{}. Print at 100 %, without fitting; {}", page,
+                  square ? "the check square must measure 100 mm both ways"
+                         : "no room beside the drawing: the four corner marks must measure 100 mm both ways. "
+                           "Do not cut along them");
+  const double from = canvas.text_width(2.2, name) + 4.0;
+  const double room = b.width() - map - from;
+  canvas.text({b.low.x + from, base}, 2.2 * std::clamp(room / canvas.text_width(2.2, print), 0.4, 1.0),
+              Radians(0), print);
   // Where this sheet lies among the others.
   const double cell = std::min(3.0, (strip - 2.0) / plan.rows);
   if (plan.rows * plan.columns > 1 && plan.columns * cell < b.width() / 4) {

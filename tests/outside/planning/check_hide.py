@@ -4,6 +4,7 @@ hide.dxf and measured by shapely: whole pairs, no overlap, nothing off the hide,
 usage: check_hide.py LASTWRIGHT STYLE FOLDER"""
 import json
 import math
+import re
 import shutil
 import subprocess
 import sys
@@ -12,7 +13,7 @@ from pathlib import Path
 
 import ezdxf
 from ezdxf import path as dxf_path
-from shapely.geometry import Point, Polygon
+from shapely.geometry import Point, Polygon, box
 
 lastwright, style, folder = sys.argv[1], Path(sys.argv[2]), Path(sys.argv[3]) / "hide"
 shutil.rmtree(folder, ignore_errors=True)
@@ -140,6 +141,15 @@ assert 0.7 * data["pairs_by_law"] <= data["pairs"], told
 assert "measured by clipping: no two pieces overlap, and no piece lies off the hide, in a hole or beyond the zones it comes from\n" in told and "notes is not used" not in told
 page, svg = (out / "hide.html").read_text(), (out / "hide.svg").read_text()
 assert svg.count("<g><title>") == len(drawn) and "guards" in page
+# Each pair's number lies in its piece (a digit is 0.64 of the size wide and 0.73 high) and its size is two thirds of the radius of the widest room there or more.
+numbers = re.findall(r'<g><title>.*?<path d="M([^Z]*)Z".*?<text x="([^"]*)" y="([^"]*)".*?font:([\d.]+)px.*?>(\d+)</text>', svg)
+assert len(numbers) == len(drawn)
+for path, x, y, size, number in numbers:
+    x, y, size = float(x), float(y), float(size)
+    points = [float(v) for v in re.findall(r"-?[\d.]+", path)]
+    piece = Polygon(list(zip(points[::2], points[1::2])))
+    text = box(x - 0.32 * size * len(number), y - 0.73 * size, x + 0.32 * size * len(number), y)
+    assert piece.contains(text) and piece.buffer(-1.5 * size).is_empty, (number, size)
 # True size in its own file; in a page as wide as the page, and looking the same whatever rules the page has for pictures.
 assert f'width="{1300 + 40:.1f}mm"' in svg and "width:100%" in page and 'mm" height=' not in page.split("<svg")[1].split(">")[0]
 assert " fill=" not in svg and " stroke=" not in svg and svg.count("style=") > len(drawn)

@@ -83,7 +83,7 @@ class Sheet:
         words = " ".join(words.split())
         own = re.search(r"row (\d+) of \d+, column (\d+) of \d+", words)
         self.name = (int(own[1]), int(own[2])) if own else (1, 1) if "one sheet" in words else None
-        self.corner_marks = "four corner marks must measure 100 mm" in words and "Do not cut here" in words
+        self.corner_marks = "four corner marks must measure 100 mm" in words and "Do not cut along them" in words
         self.joins = {(int(r), int(c)) for r, c in re.findall(r"joins row (\d+), column (\d+)", words)}
         self.size = tuple(float(re.match(r"[\d.]+", root.get(k)).group()) * MM for k in ("width", "height"))
         self.marks, self.cut, self.squares, self.outlined, self.shown = [], [], [], [], None
