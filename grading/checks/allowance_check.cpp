@@ -190,14 +190,30 @@ std::optional<StyleFinding> unlike(const EdgeSizes& edge, const std::vector<doub
                   others.size(), name_of(edge.spec().treatment), usual));
 }
 
+// Wider than any, in the size where it is widest.
+std::optional<StyleFinding> too_wide(const EdgeSizes& edge, double widest) {
+  const auto most = std::max_element(edge.mm.begin(), edge.mm.end());
+  if (*most <= widest) return std::nullopt;
+  StyleFinding finding = edge.told(
+      *most, static_cast<std::size_t>(most - edge.mm.begin()),
+      fmt::format("is its allowance ({}), and none is wider than {:g} mm: check the figure and its unit, or "
+                  "state \"limits\": {{\"widest_allowance\": {:g}}}",
+                  name_of(edge.spec().treatment), widest, *most));
+  finding.limit = widest;
+  finding.passed = false;
+  finding.doubtful = false;
+  return finding;
+}
+
 }  // namespace
 
-std::vector<StyleFinding> odd_allowances(const StyleGrade& grade) {
+std::vector<StyleFinding> odd_allowances(const StyleGrade& grade, Millimetres widest) {
   const std::vector<EdgeSizes> edges = all_edges(grade);
   std::vector<StyleFinding> all;
   for (std::size_t i = 0; i < edges.size(); ++i) {
     const EdgeSizes& edge = edges[i];
-    std::optional<StyleFinding> found = unusual(edge);
+    std::optional<StyleFinding> found = too_wide(edge, widest.value());
+    if (!found) found = unusual(edge);
     if (!found) found = by_size(edge);
     if (!found && edge.spec().treatment != Treatment::kRaw) {
       std::vector<double> others;

@@ -17,6 +17,7 @@
 #include "grading/checks/limit_check.hpp"
 #include "grading/checks/margin_check.hpp"
 #include "grading/checks/place_check.hpp"
+#include "grading/checks/reach_check.hpp"
 #include "grading/checks/said_check.hpp"
 #include "grading/checks/sole_check.hpp"
 #include "grading/checks/unsewn_check.hpp"
@@ -71,6 +72,7 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
       [&] { return check_outlines(grade, looks); },
       [&] { return check_cut_lines(grade, looks); },
       [&] { return check_allowances(style, grade, looks); },
+      [&] { return check_reach(style, grade, looks); },
       [&] { return *one_to_one; },
       [&] { return check_lines(grade, style.check_line_limit); },
       [&] { return check_girths(style, grade, table); },

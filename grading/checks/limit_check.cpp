@@ -6,6 +6,7 @@
 #include <initializer_list>
 #include <string>
 
+#include "grading/checks/reach_check.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -81,6 +82,12 @@ std::vector<Judging> judging_limits(const StyleSpec& style) {
                    {},
                    10.0 * kMuch});
   }
+  constexpr double kNoneRuns = 1.3;  // the cut line is cut across at 4 times, 1.33 times what holds
+  for (const auto& [treatment, limit] : style.reach_limits)
+    share(("cut_line_reach, " + std::string(name_of(treatment))).c_str(), limit, kFarthestReach, "times", {},
+          kNoneRuns);
+  most("widest_allowance", style.widest_allowance, usual.widest_allowance, {});
+  least("spike_width", style.spike_limit, usual.spike_limit, "spike");
   for (const PieceSpec& piece : style.pieces) {
     if (piece.lies && !piece.lies->as_drawn)
       most(("lies of " + piece.name).c_str(), piece.lies->limit, LiesSpec{}.limit, {});

@@ -89,8 +89,11 @@ PieceLook StyleLooker::look(const MadePiece& made, SheetTrial trial) const {
       look.on_lines[l] = stretches_inside({line.from[made.cell], line.to[made.cell], 0.0}, net.path);
   }
   if (!made.outlined) return look;
-  look.missing = missing_allowances(*made.outlined, grade_.allowances(made.piece, made.cell),
-                                    fold_edge(piece.bound).has_value());
+  const std::vector<Millimetres> allowances = grade_.allowances(made.piece, made.cell);
+  const bool half = fold_edge(piece.bound).has_value();
+  look.missing = missing_allowances(*made.outlined, allowances, half);
+  look.reaches = cut_reaches(*made.outlined, allowances);
+  look.spikes = net_spikes(made.outlined->net, allowances, half);
   if (!made.features) {
     look.features_fault = made.features.problem();
     return look;

@@ -19,6 +19,7 @@
 #include "grading/checks/fold_check.hpp"
 #include "grading/checks/hole_check.hpp"
 #include "grading/checks/missing_allowance.hpp"
+#include "grading/checks/reach_check.hpp"
 #include "grading/checks/seam_sides.hpp"
 #include "grading/checks/sewn_edge.hpp"
 #include "grading/grade/girth_line.hpp"
@@ -36,6 +37,8 @@ struct PieceLook {
   std::optional<Problem> corners_fault;   // an edge or a corner is not where the grade puts it
   std::optional<Problem> cut_fault;       // an allowance does not fit, or the cut line is not simple
   std::vector<MissingAllowance> missing;  // of its edges' allowances
+  std::vector<CutReach> reaches;          // of its cut line
+  std::vector<NetSpike> spikes;           // of its net line
   std::optional<FoldAngles> fold;
   std::vector<SewnLook> sewn;                  // its edges that a seam names
   std::vector<std::vector<Stretch>> on_lines;  // by girth line: what lies inside the net line

@@ -8,7 +8,7 @@ namespace lastwright {
 std::vector<StyleFinding> check_steps(const StyleSpec& style, const StyleGrade& grade,
                                       const MeasureTable& table) {
   std::vector<StyleFinding> all = odd_steps(style, grade, table);
-  for (const auto& more : {odd_allowances(grade), loose_limits(style)})
+  for (const auto& more : {odd_allowances(grade, style.widest_allowance), loose_limits(style)})
     all.insert(all.end(), more.begin(), more.end());
   return all;
 }

@@ -201,6 +201,8 @@ struct RunPart {
   std::vector<std::string> widths;
 };
 
+inline constexpr Millimetres kWidestSpike{10.0};  // the largest limit of spikes that can be stated
+
 struct StyleSpec {
   std::string name;
   std::string works;
@@ -232,6 +234,11 @@ struct StyleSpec {
   // Millimetres of an allowance that may be missing, by treatment; of the others the defaults hold
   // (grading/checks/missing_allowance).
   std::map<Treatment, Millimetres> missing_limits;
+  // How many times its allowance a cut line may run from its net line, by treatment; of the others the
+  // default holds (grading/checks/reach_check).
+  std::map<Treatment, double> reach_limits;
+  Millimetres widest_allowance{60.0};  // an allowance beyond it fails; common practice
+  Millimetres spike_limit{4.0};        // what of a net line runs out and back, narrower than this, fails
   // What a line is drawn as may differ from what the base says of it by this much, in percent (grading/
   // checks/base_check). Unless given, for a measure of the style's own and for one that follows the scale.
   std::optional<double> base_limit;

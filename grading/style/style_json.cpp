@@ -94,6 +94,7 @@ class StyleReader {
           style.missing_limits[treatment] = most;
         }
       }
+      read_reach_limits(*limits, style);
       if (limits->contains("base")) style.base_limit = limits->at("base").get<double>();
       style.girth_base_limit = limits->value("girth_base", style.girth_base_limit);
       style.open_girth_limit = millimetres_at(*limits, "open_girth", "/limits", style.open_girth_limit);
@@ -111,6 +112,26 @@ class StyleReader {
  private:
   void refuse(const std::string& pointer, const Problem& problem) {
     if (problems.size() < kMostProblems) problems.push_back(document_.bad(pointer, problem.message));
+  }
+
+  void read_reach_limits(const Json& limits, StyleSpec& style) {
+    if (const auto reach = limits.find("cut_line_reach"); reach != limits.end()) {
+      for (const Treatment treatment : kTreatments) {
+        const char* key = name_of(treatment);
+        if (reach->contains(key)) style.reach_limits[treatment] = reach->at(key).get<double>();
+      }
+    }
+    const auto length = [&](const char* key, Millimetres usual) {
+      const Millimetres given = millimetres_at(limits, key, "/limits", usual);
+      if (given < Millimetres(0.0)) refuse(pointer_to("/limits", key), bad_value("a limit is not below 0"));
+      return given;
+    };
+    style.widest_allowance = length("widest_allowance", style.widest_allowance);
+    style.spike_limit = length("spike_width", style.spike_limit);
+    if (style.spike_limit > kWidestSpike) {
+      refuse("/limits/spike_width",
+             bad_value(fmt::format("spikes are looked for up to {:g} mm wide", kWidestSpike.value())));
+    }
   }
 
   void read_seam_limits(const Json& limits, StyleSpec& style) {

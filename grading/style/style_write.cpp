@@ -234,6 +234,10 @@ std::string write_style(const StyleSpec& style) {
     limits["seam_turn"] = number_json(style.seam_turn_limit);
   for (const auto& [treatment, most] : style.missing_limits)
     limits["missing_allowance"][name_of(treatment)] = number(most);
+  for (const auto& [treatment, times] : style.reach_limits)
+    limits["cut_line_reach"][name_of(treatment)] = number_json(times);
+  put("widest_allowance", style.widest_allowance, StyleSpec{}.widest_allowance);
+  put("spike_width", style.spike_limit, StyleSpec{}.spike_limit);
   if (style.base_limit) limits["base"] = number_json(*style.base_limit);
   if (style.girth_base_limit != StyleSpec{}.girth_base_limit)
     limits["girth_base"] = number_json(style.girth_base_limit);

@@ -1,0 +1,226 @@
+// Spikes put into sound outlines, and corners so sharp that the cut line runs far, against looking
+// everywhere.
+#include "grading/checks/reach_check.hpp"
+
+#include <catch2/catch.hpp>
+#include <cmath>
+#include <numbers>
+
+#include "geometry/check/simple.hpp"
+#include "grading/checks/piece_look.hpp"
+#include "grading/checks/style_checks.hpp"
+#include "grading/pieces/allowance.hpp"
+#include "grading/style/style_json.hpp"
+#include "tests/support/laws.hpp"
+#include "tests/support/small_style.hpp"
+
+using namespace lastwright;
+
+namespace {
+
+// A corner about every 40 degrees, edges bowed a little; sound: no corner is sharper than a right angle by
+// much.
+ClosedArcPath sound_outline() {
+  ClosedArcPath path;
+  const int count = *rc::gen::inRange(6, 11);
+  const double squash = *rc::gen::inRange(60, 101) / 100.0;
+  for (int i = 0; i < count; ++i) {
+    const double angle = 2 * std::numbers::pi * (i + *rc::gen::inRange(-15, 16) / 100.0) / count;
+    const double r = *rc::gen::inRange(7000, 9000) / 100.0;
+    path.vertices.push_back(
+        {{r * std::cos(angle), squash * r * std::sin(angle)}, *rc::gen::element(0.0, 0.05, 0.1, -0.05)});
+  }
+  return path;
+}
+
+struct Spike {
+  double width = 3.0;
+  double length = 20.0;
+  double blunt = 0.0;  // of the width, at its tip
+};
+
+// The outline with a spike in the middle of an edge.
+ClosedArcPath with_spike(const ClosedArcPath& path, std::size_t edge, const Spike& spike) {
+  const ArcSegment s = path.segment(edge);
+  const double half = 0.5 * spike.width / s.length();
+  const ArcSegment before = s.part(0.0, 0.5 - half);
+  const ArcSegment after = s.part(0.5 + half, 1.0);
+  const Vec2 along = unit(after.a - before.b);
+  const Vec2 tip = 0.5 * (before.b + after.a) - spike.length * left_of(along);
+  const Vec2 aside = 0.5 * spike.blunt * spike.width * along;
+  ClosedArcPath out;
+  for (std::size_t i = 0; i < path.size(); ++i) {
+    if (i != edge) {
+      out.vertices.push_back(path.vertices[i]);
+      continue;
+    }
+    out.vertices.push_back({before.a, before.bulge});
+    out.vertices.push_back({before.b, 0.0});
+    out.vertices.push_back({tip - aside, 0.0});
+    if (spike.blunt > 0.0) out.vertices.push_back({tip + aside, 0.0});
+    out.vertices.push_back({after.a, after.bulge});
+  }
+  return out;
+}
+
+struct Cut {
+  GradedPiece piece;
+  std::vector<Millimetres> allowances;
+  bool built = false;
+};
+
+// Every segment an edge, all corners of one form.
+Cut cut_piece(const ClosedArcPath& net, double allowance, CornerForm form = CornerForm::kFull) {
+  Cut cut;
+  PieceSpec spec;
+  for (std::size_t i = 0; i < net.size(); ++i) {
+    const std::string n = std::to_string(i);
+    spec.corners.push_back({"c" + n, net.vertices[i].at, form});
+    EdgeSpec edge;
+    edge.name = "e" + n;
+    edge.from = "c" + n;
+    edge.to = "c" + std::to_string((i + 1) % net.size());
+    spec.edges.push_back(edge);
+    cut.piece.net.edge.push_back(static_cast<std::uint16_t>(i));
+    cut.allowances.emplace_back(allowance);
+  }
+  cut.piece.net.path = net;
+  cut.built = apply_allowances(spec, cut.allowances, cut.piece).ok();
+  return cut;
+}
+
+double farthest_told(const Cut& cut) {
+  double farthest = 0.0;
+  for (const CutReach& one : cut_reaches(cut.piece, cut.allowances)) {
+    RC_ASSERT(std::abs(distance_to(cut.piece.net.path, one.at) - one.reach) < 1e-9);
+    farthest = std::max(farthest, one.reach);
+  }
+  return farthest;
+}
+
+// Everywhere on the cut line.
+double farthest_seen(const Cut& cut) {
+  double farthest = 0.0;
+  for (std::size_t i = 0; i < cut.piece.cut.path.size(); ++i) {
+    for (int k = 0; k < 16; ++k)
+      farthest = std::max(farthest,
+                          distance_to(cut.piece.net.path, cut.piece.cut.path.segment(i).point_at(k / 16.0)));
+  }
+  return farthest;
+}
+
+}  // namespace
+
+TEST_CASE("the farthest that a cut line runs from its net line is told, and sound outlines stay within",
+          "[reach][law]") {
+  test::holds_for_all(
+      "sound outlines",
+      [] {
+        const ClosedArcPath net = sound_outline();
+        RC_PRE(check_simple(net).ok());
+        const Cut cut = cut_piece(net, *rc::gen::element(1.5, 6.0, 18.0));
+        RC_PRE(cut.built);
+        const double told = farthest_told(cut);
+        RC_ASSERT(told <= kFarthestReach * cut.allowances[0].value());
+        RC_ASSERT(std::max(told, cut.allowances[0].value()) >= farthest_seen(cut) - 0.011);
+        RC_ASSERT(net_spikes(cut.piece.net, cut.allowances, false).empty());
+        RC_ASSERT(net_spikes(cut.piece.net, std::vector<Millimetres>(net.size()), false).empty());
+      },
+      60);
+}
+
+TEST_CASE("a spike put into a sound outline is named, with its width, length and tip",
+          "[reach][spike][law]") {
+  int far = 0;
+  int cut_lines = 0;
+  test::holds_for_all(
+      "spikes",
+      [&] {
+        const ClosedArcPath sound = sound_outline();
+        const auto edge = *rc::gen::inRange<std::size_t>(0, sound.size());
+        const Spike spike{*rc::gen::inRange(5, 60) / 10.0, *rc::gen::inRange(10, 400) / 10.0,
+                          *rc::gen::element(0.0, 0.0, 0.5, 1.0)};
+        const ClosedArcPath net = with_spike(sound, edge, spike);
+        RC_PRE(check_simple(net).ok());
+        const double allowance = *rc::gen::element(0.0, 2.0, 6.0, 18.0);
+        const Cut cut = cut_piece(net, allowance);
+        // The line round it, between the two hollow corners, in times of its width.
+        const double side = std::hypot(spike.length, 0.5 * (1.0 - spike.blunt) * spike.width);
+        const double times = (2.0 * side + spike.blunt * spike.width) / spike.width;
+        const bool spiky = times > (allowance > 0.0 ? 1.8 : 4.5);
+        double width = 0.0;
+        for (const NetSpike& one : net_spikes(cut.piece.net, cut.allowances, false)) {
+          RC_ASSERT(one.edge > edge);
+          RC_ASSERT(one.edge <= edge + (spike.blunt > 0.0 ? 3 : 2));
+          RC_ASSERT(one.width <= spike.width + 1e-6);
+          RC_ASSERT(one.allowance == allowance);
+          RC_ASSERT(std::abs(one.length - spike.length) < 0.35 * spike.length + 0.5 * spike.width);
+          width = std::max(width, one.width);
+        }
+        if (spiky) RC_ASSERT(width > 0.3 * spike.width);
+        if (!cut.built || allowance == 0.0) return;
+        ++cut_lines;
+        const double told = farthest_told(cut);
+        const double seen = farthest_seen(cut);
+        RC_ASSERT(told <= seen + 1e-9);
+        if (seen > 2.0 * allowance) RC_ASSERT(told >= seen - 0.011);  // at a tip
+        far += seen > kFarthestReach * allowance;
+      },
+      150);
+  CHECK(far > 20);
+  CHECK(cut_lines > 80);
+}
+
+TEST_CASE("a tooth of 3 mm that makes a spike of 22 mm in the cut line is one", "[reach][spike]") {
+  // With 18 mm: 2.8 mm high, its mitre runs 38 mm out.
+  const ClosedArcPath box{{{{0, 0}, 0.0}, {{200, 0}, 0.0}, {{200, 120}, 0.0}, {{0, 120}, 0.0}}};
+  const Cut cut = cut_piece(with_spike(box, 0, {3.0, 2.8}), 18.0);
+  REQUIRE(cut.built);
+  const auto spikes = net_spikes(cut.piece.net, cut.allowances, false);
+  REQUIRE(spikes.size() == 2);  // from either side
+  CHECK(spikes[0].width < 3.001);
+  CHECK(distance(spikes[0].at, {100.0, -2.8}) < 1e-9);
+  CHECK(bounds(cut.piece.cut.path).low.y < -18.0 - 22.0);
+  // Teeth without an allowance are cut as they are drawn; a step, a notch and a tab of 12 mm are none.
+  CHECK(net_spikes(cut.piece.net, std::vector<Millimetres>(cut.allowances.size()), false).empty());
+  const std::vector<ClosedArcPath> sound{
+      {{{{0, 0}}, {{80, 0}}, {{80, 2}}, {{200, 2}}, {{200, 120}}, {{0, 120}}}},
+      {{{{0, 0}}, {{80, 0}}, {{80, 3}}, {{83, 3}}, {{83, 0}}, {{200, 0}}, {{200, 120}}, {{0, 120}}}},
+      {{{{0, 0}}, {{80, 0}}, {{81, 9}}, {{82, 0}}, {{200, 0}}, {{200, 120}}, {{0, 120}}}},
+      with_spike(box, 0, {12.0, 30.0, 1.0})};
+  for (std::size_t i = 0; i < sound.size(); ++i) {
+    INFO(i);
+    const Cut one = cut_piece(sound[i], 1.0);
+    CHECK(net_spikes(one.piece.net, one.allowances, false).empty());
+  }
+}
+
+TEST_CASE("limits of reaches, spikes and allowances are read, written and refused", "[reach][limit]") {
+  std::string text = testing::kSmallStyle;
+  const std::string limits = R"("limits": {"seam": 0.2})";
+  const auto at = text.find(limits);
+  REQUIRE(at != std::string::npos);
+  const std::string stated =
+      R"("limits": {"cut_line_reach": {"lasting": 3.5, "lap": 2}, "widest_allowance": "80 mm", "spike_width": 2})";
+  text.replace(at, limits.size(), stated);
+  const StyleRead read = read_style(text, "s.json");
+  for (const Problem& problem : read.problems) UNSCOPED_INFO(to_text(problem));
+  REQUIRE(read.ok());
+  for (const StyleRead& one : {read, read_style(write_style(*read.style), "again")}) {
+    REQUIRE(one.ok());
+    CHECK(one.style->reach_limits ==
+          std::map<Treatment, double>{{Treatment::kLasting, 3.5}, {Treatment::kLap, 2.0}});
+    CHECK(one.style->widest_allowance == Millimetres(80.0));
+    CHECK(one.style->spike_limit == Millimetres(2.0));
+  }
+  const auto refused = [&](const std::string& from, const std::string& to) {
+    std::string other = text;
+    other.replace(other.find(from), from.size(), to);
+    const StyleRead bad = read_style(other, "s.json");
+    REQUIRE(bad.problems.size() == 1);
+    return bad.problems[0].place.pointer;
+  };
+  CHECK(refused("\"spike_width\": 2", "\"spike_width\": 11") == "/limits/spike_width");
+  CHECK(refused("\"80 mm\"", "\"-80 mm\"") == "/limits/widest_allowance");
+  CHECK(refused("\"lap\": 2", "\"lap\": 0.5") == "/limits/cut_line_reach/lap");
+}
