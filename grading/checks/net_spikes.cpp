@@ -36,14 +36,14 @@ bool hollow_at(const ClosedArcPath& path, std::size_t vertex) {
 }
 
 // What is asked of an outline again and again.
-struct Measured {
+struct RunOf {
   double length = 0.0;
   double sweep = 0.0;
   double corner = 0.0;  // the turn at the segment's end
 };
 
-std::vector<Measured> measured(const ClosedArcPath& path) {
-  std::vector<Measured> all;
+std::vector<RunOf> runs_of(const ClosedArcPath& path) {
+  std::vector<RunOf> all;
   for (std::size_t i = 0; i < path.size(); ++i) {
     const ArcSegment one = path.segment(i);
     const ArcSegment next = path.segment(i + 1 == path.size() ? 0 : i + 1);
@@ -55,7 +55,7 @@ std::vector<Measured> measured(const ClosedArcPath& path) {
 // The outline as it runs from one of its vertices, either way round; turns as on the way forward.
 class Way {
  public:
-  Way(const EdgedOutline& net, const std::vector<Measured>& measures, std::size_t from, bool forward)
+  Way(const EdgedOutline& net, const std::vector<RunOf>& measures, std::size_t from, bool forward)
       : net_(net), measures_(measures), from_(from), forward_(forward) {}
 
   [[nodiscard]] std::size_t index(std::size_t k) const {
@@ -79,7 +79,7 @@ class Way {
 
  private:
   const EdgedOutline& net_;
-  const std::vector<Measured>& measures_;
+  const std::vector<RunOf>& measures_;
   std::size_t from_;
   bool forward_;
 };
@@ -87,7 +87,7 @@ class Way {
 class SpikeFinder {
  public:
   SpikeFinder(const EdgedOutline& net, std::span<const Millimetres> allowances)
-      : net_(net), allowances_(allowances), measures_(measured(net.path)), all_(length(net.path)) {}
+      : net_(net), allowances_(allowances), measures_(runs_of(net.path)), all_(length(net.path)) {}
 
   // The narrowest spike that begins or ends at a vertex.
   [[nodiscard]] std::optional<NetSpike> at(std::size_t vertex) const {
@@ -98,7 +98,7 @@ class SpikeFinder {
 
  private:
   [[nodiscard]] bool material_between(Vec2 p, Vec2 q) const {
-    for (const double share : {0.1, 0.5, 0.9}) {
+    for (const double share : {0.02, 0.1, 0.3, 0.5, 0.7, 0.9, 0.98}) {
       if (!contains(net_.path, p + share * (q - p))) return false;
     }
     return true;
@@ -129,7 +129,6 @@ class SpikeFinder {
     std::optional<NetSpike> found;
     double widest = kWidestSpike.value();
     double gone = 0.0;  // mm of the outline
-    double area = 0.0;  // between what is gone and the chord back
     double turned = way.first_corner();
     for (std::size_t k = 0; k + 1 < net_.path.size() && gone < 0.5 * all_; ++k) {
       const ArcSegment one = way.segment(k);
@@ -144,8 +143,7 @@ class SpikeFinder {
         if (std::abs(half) >= 0.5 * std::numbers::pi) return;
         const double times = line / wide * std::cos(half);
         if (line > 0.5 * all_ || times <= kLonger) return;
-        const double more = 0.5 * cross(one.a - p, q - p) + (t > 0.0 ? one.part(0.0, t).bow_area() : 0.0);
-        if (way.sign() * (area + more) <= 0.0 || !material_between(p, q)) return;
+        if (!material_between(p, q)) return;
         const NetSpike spike = described(way, k + 1, p, q);
         if (spike.allowance == 0.0 && times <= kLongerRaw) return;
         widest = wide;
@@ -157,7 +155,6 @@ class SpikeFinder {
         if (k > 0 && foot > 1e-6 && foot < 1.0 - 1e-6) ask(foot, 0.0);
       }
       turned += way.sweep(k) + corner;
-      area += 0.5 * cross(one.a - p, one.b - p) + one.bow_area();
       gone += long_mm;
     }
     return found;
@@ -165,7 +162,7 @@ class SpikeFinder {
 
   const EdgedOutline& net_;
   std::span<const Millimetres> allowances_;
-  std::vector<Measured> measures_;
+  std::vector<RunOf> measures_;
   double all_ = 0.0;  // mm, the outline
 };
 

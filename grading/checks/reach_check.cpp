@@ -15,7 +15,7 @@ namespace lastwright {
 namespace {
 
 // The same as distance_to, without looking at segments that lie too far.
-double distance_from(const ClosedArcPath& path, Vec2 p) {
+double distance_off(const ClosedArcPath& path, Vec2 p) {
   double nearest = std::numeric_limits<double>::infinity();
   for (const ArcVertex& vertex : path.vertices) nearest = std::min(nearest, square_of(vertex.at - p));
   nearest = std::sqrt(nearest);
@@ -117,7 +117,7 @@ std::vector<CutReach> cut_reaches(const GradedPiece& piece, std::span<const Mill
     const Vec2 arriving = cut.segment(before).end_tangent();
     const Vec2 leaving = cut.segment(i).start_tangent();
     if (dot(arriving, leaving) > 0.0 && std::abs(cross(arriving, leaving)) < kTip) continue;
-    const CutReach here{edge, distance_from(piece.net.path, cut.vertices[i].at), allowance,
+    const CutReach here{edge, distance_off(piece.net.path, cut.vertices[i].at), allowance,
                         cut.vertices[i].at};
     if (here.reach <= allowance + tolerance::kOffset.value()) continue;
     const auto known =

@@ -10,7 +10,6 @@
 #include "grading/checks/kept_check.hpp"
 #include "grading/checks/limit_check.hpp"
 #include "grading/checks/measure_steps.hpp"
-#include "grading/checks/reach_check.hpp"
 #include "grading/checks/seam_sides.hpp"
 #include "tests/cli/changed_demo.hpp"
 #include "tests/support/laws.hpp"
@@ -376,51 +375,6 @@ TEST_CASE("an allowance many times those of its like is told", "[step][allowance
   const auto told = odd_allowances(raw.grade, Millimetres(60.0));
   REQUIRE(told.size() == 1);
   CHECK(told.front().worst == 60.0);
-}
-
-TEST_CASE("an allowance that is wider than the limit fails, in the size where it is", "[step][allowance]") {
-  const Demo wide = demo(test::at_the_ends(
-      [](LoadedStyle& style) { edge(style, "outsole", "inside forepart").allowance = Millimetres(203.0); }));
-  for (const auto& [limit, fails] : {std::pair{60.0, true}, {202.9, true}, {203.0, false}}) {
-    const auto told = odd_allowances(wide.grade, Millimetres(limit));
-    REQUIRE(told.size() == 1);
-    CHECK(told.front().passed == !fails);
-    CHECK(told.front().doubtful == !fails);
-    CHECK(told.front().worst == 203.0);
-    if (fails) CHECK_THAT(told.front().note, Catch::Contains("\"widest_allowance\": 203"));
-  }
-}
-
-TEST_CASE("cut lines that run far and spikes are judged by the limits, over all sizes", "[reach][limit]") {
-  Looked& on = looked();
-  StyleSpec style = on.d.loaded.spec;
-  CHECK(check_reach(style, on.d.grade, on.looks).empty());
-  const PieceSpec& piece = on.d.grade.pieces[1].bound.spec;
-  PieceLook& look = on.looks[1][3];
-  const PieceLook was = look;
-  look.reaches = {{0, 56.0, 18.0, {1.0, 2.0}}};
-  look.spikes = {{1, 3.0, 20.0, 18.0, {5.0, 6.0}}, {1, 2.5, 20.0, 18.0, {90.0, 6.0}}};
-  const auto judged = [&] { return check_reach(style, on.d.grade, on.looks); };
-  const auto both = judged();
-  style.reach_limits[piece.edges[0].treatment] = 3.5;
-  style.spike_limit = Millimetres(2.8);
-  const auto stated = judged();
-  style.spike_limit = Millimetres(2.5);
-  const auto loose = judged();
-  look = was;
-  REQUIRE(both.size() == 2);
-  CHECK(both[0].check == "cut line reach");
-  CHECK(both[0].subject == piece.name + ": " + piece.edges[0].name);
-  CHECK(both[0].worst == Approx(56.0 / 18.0));
-  CHECK(both[0].where == where(on.d.grade.cells[3]));
-  CHECK_FALSE(both[0].passed);
-  CHECK(both[1].check == "spike");
-  CHECK(both[1].worst == 2.5);
-  CHECK_THAT(both[1].note, Catch::Contains("(90.0, 6.0)") && Catch::Contains("has 2 of them"));
-  REQUIRE(stated.size() == 2);
-  CHECK(stated[0].passed);  // by the stated limit alone
-  CHECK_FALSE(stated[1].passed);
-  CHECK(loose.size() == 1);
 }
 
 TEST_CASE("a limit that judges nothing is told", "[step][limit]") {

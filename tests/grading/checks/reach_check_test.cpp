@@ -2,8 +2,10 @@
 // everywhere.
 #include "grading/checks/reach_check.hpp"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 #include <cmath>
+#include <cstdint>
 #include <numbers>
 
 #include "geometry/check/simple.hpp"
@@ -20,7 +22,7 @@ namespace {
 
 // A corner about every 40 degrees, edges bowed a little; sound: no corner is sharper than a right angle by
 // much.
-ClosedArcPath sound_outline() {
+ClosedArcPath sound_net() {
   ClosedArcPath path;
   const int count = *rc::gen::inRange(6, 11);
   const double squash = *rc::gen::inRange(60, 101) / 100.0;
@@ -33,14 +35,14 @@ ClosedArcPath sound_outline() {
   return path;
 }
 
-struct Spike {
+struct DrawnSpike {
   double width = 3.0;
   double length = 20.0;
   double blunt = 0.0;  // of the width, at its tip
 };
 
 // The outline with a spike in the middle of an edge.
-ClosedArcPath with_spike(const ClosedArcPath& path, std::size_t edge, const Spike& spike) {
+ClosedArcPath with_spike(const ClosedArcPath& path, std::size_t edge, const DrawnSpike& spike) {
   const ArcSegment s = path.segment(edge);
   const double half = 0.5 * spike.width / s.length();
   const ArcSegment before = s.part(0.0, 0.5 - half);
@@ -63,15 +65,16 @@ ClosedArcPath with_spike(const ClosedArcPath& path, std::size_t edge, const Spik
   return out;
 }
 
-struct Cut {
+struct SpikedCut {
   GradedPiece piece;
   std::vector<Millimetres> allowances;
   bool built = false;
 };
 
-// Every segment an edge, all corners of one form.
-Cut cut_piece(const ClosedArcPath& net, double allowance, CornerForm form = CornerForm::kFull) {
-  Cut cut;
+// Every segment an edge, all corners of one form, one edge with another allowance.
+SpikedCut spiked_cut(const ClosedArcPath& net, double allowance, CornerForm form = CornerForm::kFull,
+                     std::size_t other = SIZE_MAX, double width = 0.0) {
+  SpikedCut cut;
   PieceSpec spec;
   for (std::size_t i = 0; i < net.size(); ++i) {
     const std::string n = std::to_string(i);
@@ -82,24 +85,39 @@ Cut cut_piece(const ClosedArcPath& net, double allowance, CornerForm form = Corn
     edge.to = "c" + std::to_string((i + 1) % net.size());
     spec.edges.push_back(edge);
     cut.piece.net.edge.push_back(static_cast<std::uint16_t>(i));
-    cut.allowances.emplace_back(allowance);
+    cut.allowances.emplace_back(i == other ? width : allowance);
   }
   cut.piece.net.path = net;
   cut.built = apply_allowances(spec, cut.allowances, cut.piece).ok();
   return cut;
 }
 
-double farthest_told(const Cut& cut) {
+double farthest_told(const SpikedCut& cut) {
   double farthest = 0.0;
   for (const CutReach& one : cut_reaches(cut.piece, cut.allowances)) {
     RC_ASSERT(std::abs(distance_to(cut.piece.net.path, one.at) - one.reach) < 1e-9);
     farthest = std::max(farthest, one.reach);
   }
+  // As one edge, it has the farthest of them.
+  GradedPiece one = cut.piece;
+  std::fill(one.cut.edge.begin(), one.cut.edge.end(), std::uint16_t{0});
+  for (const CutReach& only : cut_reaches(one, cut.allowances))
+    RC_ASSERT(std::abs(only.reach - farthest) < 1e-9);
   return farthest;
 }
 
+// Of its spikes, in hundredths of a millimetre.
+std::vector<long> widths_of(const ClosedArcPath& path, const std::vector<Millimetres>& allowances) {
+  const EdgedOutline net{path, std::vector<std::uint16_t>(path.size(), 0)};
+  std::vector<long> widths;
+  for (const NetSpike& one : net_spikes(net, allowances, false))
+    widths.push_back(std::lround(100.0 * one.width));
+  std::sort(widths.begin(), widths.end());
+  return widths;
+}
+
 // Everywhere on the cut line.
-double farthest_seen(const Cut& cut) {
+double farthest_seen(const SpikedCut& cut) {
   double farthest = 0.0;
   for (std::size_t i = 0; i < cut.piece.cut.path.size(); ++i) {
     for (int k = 0; k < 16; ++k)
@@ -116,9 +134,9 @@ TEST_CASE("the farthest that a cut line runs from its net line is told, and soun
   test::holds_for_all(
       "sound outlines",
       [] {
-        const ClosedArcPath net = sound_outline();
+        const ClosedArcPath net = sound_net();
         RC_PRE(check_simple(net).ok());
-        const Cut cut = cut_piece(net, *rc::gen::element(1.5, 6.0, 18.0));
+        const SpikedCut cut = spiked_cut(net, *rc::gen::element(1.5, 6.0, 18.0));
         RC_PRE(cut.built);
         const double told = farthest_told(cut);
         RC_ASSERT(told <= kFarthestReach * cut.allowances[0].value());
@@ -136,14 +154,14 @@ TEST_CASE("a spike put into a sound outline is named, with its width, length and
   test::holds_for_all(
       "spikes",
       [&] {
-        const ClosedArcPath sound = sound_outline();
+        const ClosedArcPath sound = sound_net();
         const auto edge = *rc::gen::inRange<std::size_t>(0, sound.size());
-        const Spike spike{*rc::gen::inRange(5, 60) / 10.0, *rc::gen::inRange(10, 400) / 10.0,
-                          *rc::gen::element(0.0, 0.0, 0.5, 1.0)};
+        const DrawnSpike spike{*rc::gen::inRange(5, 60) / 10.0, *rc::gen::inRange(10, 400) / 10.0,
+                               *rc::gen::element(0.0, 0.0, 0.5, 1.0)};
         const ClosedArcPath net = with_spike(sound, edge, spike);
         RC_PRE(check_simple(net).ok());
         const double allowance = *rc::gen::element(0.0, 2.0, 6.0, 18.0);
-        const Cut cut = cut_piece(net, allowance);
+        const SpikedCut cut = spiked_cut(net, allowance);
         // The line round it, between the two hollow corners, in times of its width.
         const double side = std::hypot(spike.length, 0.5 * (1.0 - spike.blunt) * spike.width);
         const double times = (2.0 * side + spike.blunt * spike.width) / spike.width;
@@ -157,6 +175,7 @@ TEST_CASE("a spike put into a sound outline is named, with its width, length and
           RC_ASSERT(std::abs(one.length - spike.length) < 0.35 * spike.length + 0.5 * spike.width);
           width = std::max(width, one.width);
         }
+        RC_ASSERT(widths_of(net, cut.allowances) == widths_of(reversed(mirrored(net)), cut.allowances));
         if (spiky) RC_ASSERT(width > 0.3 * spike.width);
         if (!cut.built || allowance == 0.0) return;
         ++cut_lines;
@@ -174,7 +193,7 @@ TEST_CASE("a spike put into a sound outline is named, with its width, length and
 TEST_CASE("a tooth of 3 mm that makes a spike of 22 mm in the cut line is one", "[reach][spike]") {
   // With 18 mm: 2.8 mm high, its mitre runs 38 mm out.
   const ClosedArcPath box{{{{0, 0}, 0.0}, {{200, 0}, 0.0}, {{200, 120}, 0.0}, {{0, 120}, 0.0}}};
-  const Cut cut = cut_piece(with_spike(box, 0, {3.0, 2.8}), 18.0);
+  const SpikedCut cut = spiked_cut(with_spike(box, 0, {3.0, 2.8}), 18.0);
   REQUIRE(cut.built);
   const auto spikes = net_spikes(cut.piece.net, cut.allowances, false);
   REQUIRE(spikes.size() == 2);  // from either side
@@ -183,15 +202,56 @@ TEST_CASE("a tooth of 3 mm that makes a spike of 22 mm in the cut line is one", 
   CHECK(bounds(cut.piece.cut.path).low.y < -18.0 - 22.0);
   // Teeth without an allowance are cut as they are drawn; a step, a notch and a tab of 12 mm are none.
   CHECK(net_spikes(cut.piece.net, std::vector<Millimetres>(cut.allowances.size()), false).empty());
+  const auto through = [](const std::vector<Vec2>& corners) {
+    ClosedArcPath path;
+    for (const Vec2 p : corners) path.vertices.push_back({p, 0.0});
+    return path;
+  };
   const std::vector<ClosedArcPath> sound{
-      {{{{0, 0}}, {{80, 0}}, {{80, 2}}, {{200, 2}}, {{200, 120}}, {{0, 120}}}},
-      {{{{0, 0}}, {{80, 0}}, {{80, 3}}, {{83, 3}}, {{83, 0}}, {{200, 0}}, {{200, 120}}, {{0, 120}}}},
-      {{{{0, 0}}, {{80, 0}}, {{81, 9}}, {{82, 0}}, {{200, 0}}, {{200, 120}}, {{0, 120}}}},
+      through({{0, 0}, {78, 0}, {80, 0}, {80, 2}, {200, 2}, {200, 120}, {0, 120}}),
+      through({{0, 0}, {80, 0}, {80, 3}, {83, 3}, {83, 0}, {200, 0}, {200, 120}, {0, 120}}),
+      through({{0, 0}, {77, 0}, {80, 0}, {81, 9}, {82, 0}, {85, 0}, {200, 0}, {200, 120}, {0, 120}}),
+      through({{0, 0}, {80, 0}, {80, 4}, {81, 4}, {81, 9}, {84, 9}, {84, 0}, {200, 0}, {200, 120}, {0, 120}}),
+      through({{0, 0}, {192, 0}, {192, -4}, {200, -4}, {200, 120}, {0, 120}}),  // 8 mm of the side run on
       with_spike(box, 0, {12.0, 30.0, 1.0})};
   for (std::size_t i = 0; i < sound.size(); ++i) {
     INFO(i);
-    const Cut one = cut_piece(sound[i], 1.0);
+    const SpikedCut one = spiked_cut(sound[i], 1.0);
     CHECK(net_spikes(one.piece.net, one.allowances, false).empty());
+  }
+  // One that runs on in line with the side leaves the outline at one hollow corner alone.
+  const SpikedCut flush =
+      spiked_cut(through({{0, 0}, {197, 0}, {197, -20}, {200, -20}, {200, 120}, {0, 120}}), 1.0);
+  const auto beside = net_spikes(flush.piece.net, flush.allowances, false);
+  REQUIRE(beside.size() == 1);
+  CHECK(beside[0].width == Approx(3.0));
+  CHECK(beside[0].length == Approx(20.0));
+  CHECK(beside[0].edge >= 1);
+  // Whichever way round it comes.
+  const ClosedArcPath pointed = through({{0, 0}, {196, 0}, {200, -14}, {200, 120}, {0, 120}});
+  const std::vector<Millimetres> none(pointed.size());
+  CHECK(widths_of(pointed, none) == std::vector<long>{400});
+  CHECK(widths_of(reversed(mirrored(pointed)), none) == std::vector<long>{400});
+}
+
+TEST_CASE("a reach is judged by the wider allowance at its corner", "[reach]") {
+  // 50 degrees at the first corner, 18 mm on one of its edges and 15 on the other.
+  const double angle = 50.0 * std::numbers::pi / 180.0;
+  const ClosedArcPath wedge{
+      {{{0, 0}, 0.0}, {{150, 0}, 0.0}, {{150.0 * std::cos(angle), 150.0 * std::sin(angle)}, 0.0}}};
+  for (const std::size_t wide : {std::size_t{0}, std::size_t{2}}) {
+    INFO(wide);
+    const SpikedCut cut = spiked_cut(wedge, 15.0, CornerForm::kMitre, wide, 18.0);
+    REQUIRE(cut.built);
+    double farthest = 0.0;
+    for (const CutReach& one : cut_reaches(cut.piece, cut.allowances)) {
+      if (distance(one.at, {0, 0}) > 60.0) continue;
+      CHECK(one.edge == wide);
+      CHECK(one.allowance == 18.0);
+      farthest = one.reach;
+    }
+    CHECK(farthest == Approx(farthest_seen(cut)).margin(0.011));
+    CHECK(farthest > 2.0 * 18.0);
   }
 }
 
