@@ -205,6 +205,31 @@ TEST_CASE("a price adds rule, corners, punches and the fixed part", "[die_plan]"
   CHECK(read.rules.rates.per_joint == 0.0);  // stated: in the price, at nothing
 }
 
+TEST_CASE("a least price that leaves out nicks that tell the size is not called proven", "[die_plan]") {
+  BlobStyle blobs = small_style();
+  blobs.size_nicks = true;
+  DieRules rules;
+  rules.curve.clear();
+  rules.ties = false;
+  rules.between = false;
+  rules.minimise = Minimise::kCost;
+  rules.rates.fixed = 10.0;
+  const SizeRun run = run_of(3, 2);
+  for (const bool priced : {false, true}) {
+    if (priced) rules.rates.per_nick = 1.0;
+    const DiePlan plan = *plan_dies(input_of(blobs, rules, run));
+    double price = 0.0;
+    for (const PlannedDie& die : plan.dies)
+      price +=
+          die.to_make() * price_of(die.facts, static_cast<int>(die.work.bridges.size()), rules, die.hands);
+    CHECK(plan.proven == !priced);
+    CHECK(plan.bound <= price + 1e-6);
+    CHECK(std::any_of(plan.notes.begin(), plan.notes.end(), [](const std::string& note) {
+            return note.starts_with("the least price was sought without nicks that tell the size");
+          }) == priced);
+  }
+}
+
 TEST_CASE("a die with size marks is known for its size and serves no other", "[die_plan]") {
   BlobStyle blobs = small_style();
   blobs.size_nicks = true;
