@@ -153,7 +153,7 @@ void append_card(std::string& html, const DieOrder& order, const DieOrderLine& l
   if (const std::string nicks = nicks_text(die.work); !nicks.empty()) row("nicks", nicks);
   if (die.work.joint) row("joint, proposed", joint_text(die.work));
   if (!die.work.bridges.empty()) row("bridges, proposed", bridges_text(die.work));
-  if (die.serves.size() > 1 || die.between || die.owned) {
+  if (line.drawn_as != stamped_sizes(line) || die.owned) {
     row("greatest deviation",
         fmt::format("{:.3f} mm, {:.0f} % of tolerance", die.worst_deviation, 100.0 * die.worst_ratio));
   }

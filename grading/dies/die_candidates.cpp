@@ -92,8 +92,11 @@ Result<PieceCandidates> find_candidates(const DiePlanInput& input, std::size_t p
     }
     if (!own_of[place]) {
       const Status made = make(place);
-      if (!made && input.places.outside(place) != nullptr) continue;  // no die there is known again
-      if (!made) return made.problem();
+      if (!made && input.places.outside(place) == nullptr) return made.problem();
+      if (!made) {  // no die is drawn there, and none is known again
+        if (!input.places.known_only(place)) result.unmade.push_back(static_cast<std::uint32_t>(place));
+        continue;
+      }
     }
     ServeCount count;
     result.serves[place] = table.served_by(*result.shapes[place], own_of[place], count);
@@ -110,7 +113,7 @@ Result<PieceCandidates> find_candidates(const DiePlanInput& input, std::size_t p
       !added)
     return added.problem();
   for (std::size_t place = 0; place < places; ++place) {
-    if (own_of[place] || (input.rules->between && input.places.outside(place) == nullptr))
+    if (own_of[place] || (input.rules->between && !input.places.known_only(place)))
       continue;  // graded to know dies that are there, not to draw any
     result.serves[place].clear();
     result.shapes[place].reset();

@@ -29,6 +29,7 @@ struct PieceCandidates {
   std::vector<bool> size_marked;  // by owned die: its marks hold size marks
   std::vector<std::optional<std::size_t>> partner;  // by owned die: the one of the other foot, used with it
   std::vector<std::optional<OwnedMiss>> miss;       // by owned die
+  std::vector<std::uint32_t> unmade;                // places outside the run of which no outline can be made
   double mirror = 0.0;  // greatest deviation from its mirror image, ends of the run, mm
   ServeCount count;
 };

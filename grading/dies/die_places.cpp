@@ -2,6 +2,7 @@
 
 #include <algorithm>
 #include <map>
+#include <set>
 
 #include "grading/dies/die_plan.hpp"
 
@@ -51,6 +52,7 @@ std::vector<std::pair<std::string, Step>> drawn_labels(const std::vector<Step>& 
 struct DrawnAt {
   SizeWidth at;
   bool between = false;
+  bool known_only = true;
 };
 std::map<std::string, DrawnAt> drawn_places(const SizeRun& run) {
   std::map<std::string, DrawnAt> all;
@@ -81,18 +83,17 @@ std::size_t place_of(const std::vector<Step>& steps, const Step& one) {
 // The run with these cells in it, and nothing else that it does not make.
 SizeRun with_cells(const SizeRun& run, const std::vector<SizeWidth>& cells) {
   SizeRun wider = run;
+  std::set<std::pair<Fraction, Fraction>> made;
+  for (const SizeWidth& one : run.cells()) made.insert({one.size.position, one.width.position});
   for (const SizeWidth& one : cells) {
     put_in(wider.sizes, one.size);
     put_in(wider.widths, one.width);
+    made.insert({one.size.position, one.width.position});
   }
   wider.made.clear();
   for (const Size& size : wider.sizes) {
-    for (const Width& width : wider.widths) {
-      const SizeWidth at{size, width};
-      wider.made.push_back(
-          run.makes(at) ||
-          std::any_of(cells.begin(), cells.end(), [&](const SizeWidth& one) { return same_cell(one, at); }));
-    }
+    for (const Width& width : wider.widths)
+      wider.made.push_back(made.contains({size.position, width.position}));
   }
   if (std::find(wider.made.begin(), wider.made.end(), false) == wider.made.end()) wider.made.clear();
   return wider;
@@ -101,9 +102,15 @@ SizeRun with_cells(const SizeRun& run, const std::vector<SizeWidth>& cells) {
 }  // namespace
 
 const DiePlaces::Elsewhere* DiePlaces::outside(std::size_t place) const {
-  const auto one = std::find_if(elsewhere.begin(), elsewhere.end(),
-                                [&](const Elsewhere& there) { return there.place == place; });
-  return one == elsewhere.end() ? nullptr : &*one;
+  const auto one =
+      std::lower_bound(elsewhere.begin(), elsewhere.end(), place,
+                       [](const Elsewhere& there, std::size_t wanted) { return there.place < wanted; });
+  return one == elsewhere.end() || one->place != place ? nullptr : &*one;
+}
+
+bool DiePlaces::known_only(std::size_t place) const {
+  const Elsewhere* there = outside(place);
+  return there != nullptr && there->known_only;
 }
 
 bool DiePlaces::between(std::size_t place) const {
@@ -139,7 +146,8 @@ DiePlaces die_places(const SizeRun& run, bool with_between) {
   return result;
 }
 
-DiePlaces die_places_with(const SizeRun& run, bool with_between, const std::vector<OwnedDie>& owned) {
+DiePlaces die_places_with(const SizeRun& run, bool with_between, const std::vector<OwnedDie>& owned,
+                          const SizeRun* whole) {
   DiePlaces result = die_places(run, with_between);
   const auto held = [&](const SizeWidth& at) {
     return std::any_of(result.places.begin(), result.places.end(),
@@ -147,6 +155,12 @@ DiePlaces die_places_with(const SizeRun& run, bool with_between, const std::vect
   };
   std::map<std::string, DrawnAt> drawn;
   std::vector<DrawnAt> more;
+  if (whole != nullptr) {
+    const DiePlaces all = die_places(*whole, with_between);
+    for (std::size_t place = 0; place < all.places.size(); ++place) {
+      if (!held(all.places[place])) more.push_back({all.places[place], all.between(place), false});
+    }
+  }
   for (const OwnedDie& die : owned) {
     if (die.drawn_as.empty()) continue;
     if (drawn.empty()) drawn = drawn_places(run);
@@ -163,19 +177,19 @@ DiePlaces die_places_with(const SizeRun& run, bool with_between, const std::vect
   for (std::size_t d = 0; d < result.own.size(); ++d)
     result.own[d] = cell_of(result.refined, result.demands[d]);
   result.places = result.refined.cells();
-  for (const DrawnAt& one : more) {
-    const std::uint32_t place = cell_of(result.refined, one.at);
-    if (result.outside(place) == nullptr) result.elsewhere.push_back({place, one.between});
+  std::map<std::uint32_t, const DrawnAt*> there;  // of one place the first: where dies may be drawn
+  for (const DrawnAt& one : more) there.emplace(cell_of(result.refined, one.at), &one);
+  for (const auto& [place, one] : there) {
+    result.elsewhere.push_back({place, one->between, one->known_only});
+    result.places[place] = one->at;  // the part may have a step half way there, of another label
   }
-  std::sort(result.elsewhere.begin(), result.elsewhere.end(),
-            [](const auto& a, const auto& b) { return a.place < b.place; });
   return result;
 }
 
 std::string drawn_elsewhere(const OwnedDie& die, const DiePlaces& places) {
   if (die.drawn_as.empty()) return "";
   for (std::size_t place = 0; place < places.places.size(); ++place) {
-    if (places.outside(place) == nullptr && places.label(place) == die.drawn_as) return "";
+    if (!places.known_only(place) && places.label(place) == die.drawn_as) return "";
   }
   return fmt::format(
       " (its order has it drawn as {}, which this order's sizes and widths do not hold: it is "

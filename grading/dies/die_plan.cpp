@@ -234,7 +234,7 @@ PlannedDie planned_die(const DiePlanInput& input, std::size_t piece, const Piece
   die.shape = *candidates.shapes[c];
   const bool size_marked = die.owned && candidates.size_marked[*die.owned];
   // Nicks that tell the size are true of one size and width only; an owned die has those it has.
-  if (die.owned || die.between || serves.size() > 1) die.shape.size_marks.clear();
+  if (die.owned || serves.size() > 1 || input.places.own[serves.front()] != c) die.shape.size_marks.clear();
   const PieceTolerances tolerances = input.rules->tolerances_of(input.style->pieces[piece]);
   for (const std::uint32_t demand : serves) {
     if (input.places.own[demand] == c) continue;  // its own outline
@@ -361,6 +361,18 @@ std::vector<UnusedDie> unused_dies(const DiePlanInput& input, const std::vector<
   return unused;
 }
 
+void note_unmade(const DiePlanInput& input, const std::vector<PieceCandidates>& candidates, DiePlan& plan) {
+  for (std::size_t p = 0; p < candidates.size(); ++p) {
+    const std::vector<std::uint32_t>& unmade = candidates[p].unmade;
+    if (unmade.empty()) continue;
+    plan.notes.push_back(fmt::format(
+        "{}: no die is tried at {} of the style's run outside the sizes and widths of this order, as no "
+        "outline can be made there ({}{})",
+        input.style->pieces[p].name, counted(unmade.size(), "place", "places"),
+        input.places.label(unmade.front()), unmade.size() > 1 ? " the first" : ""));
+  }
+}
+
 // Forced ties are kept where a tolerance lets them be.
 std::vector<CurvePoint> curve_of(TieProblem problem, const DieRules& rules,
                                  const std::vector<ForcedTie>& ties) {
@@ -447,6 +459,7 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
                                      counted(tie.sets, "set of sizes and widths", "sets of sizes and widths"),
                                      fmt::join(tie.pieces, ", ")));
   }
+  note_unmade(input, candidates, plan);
   plan.notes.push_back(tolerance_words(rules));
   note_seams(plan);
   return plan;

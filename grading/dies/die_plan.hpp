@@ -21,21 +21,25 @@ struct DiePlaces {
   std::vector<SizeWidth> places;   // sizes outermost; a place between two has the label "8-8.5"
   std::vector<SizeWidth> demands;  // the run itself, sizes outermost
   std::vector<std::uint32_t> own;  // by demand: its place
-  // Places of the style's run that lie outside a part of it, where dies that are there were drawn. They are
-  // graded to know these, and no die is drawn there.
+  // Places that only the style's whole run holds, in an order for a part of it: a die may be drawn there as
+  // at any other, or (`known_only`) one that is there was, which is all they are graded for.
   struct Elsewhere {
     std::uint32_t place = 0;
     bool between = false;
+    bool known_only = false;
   };
   std::vector<Elsewhere> elsewhere;                                 // ascending
   [[nodiscard]] const Elsewhere* outside(std::size_t place) const;  // null: within the run
+  [[nodiscard]] bool known_only(std::size_t place) const;
   [[nodiscard]] bool between(std::size_t place) const;
   [[nodiscard]] std::string label(std::size_t place) const;  // "8 F", "between 8-8.5 F"
 };
 DiePlaces die_places(const SizeRun& run, bool with_between);
-// The same with the places elsewhere of these dies, as far as the style states such sizes and widths.
+// The same with all places of the whole run that this one is a part of (null: none of them), half-way ones
+// included, and with those where these dies were drawn, as far as the style states such sizes and widths.
 struct OwnedDie;
-DiePlaces die_places_with(const SizeRun& run, bool with_between, const std::vector<OwnedDie>& owned);
+DiePlaces die_places_with(const SizeRun& run, bool with_between, const std::vector<OwnedDie>& owned,
+                          const SizeRun* whole = nullptr);
 
 // Which of a handed pair of dies is there. The drawn foot is the one the style's pieces are drawn for.
 enum class OwnedFoot { kBoth, kDrawn, kMirrored, kUnknown };

@@ -1,5 +1,7 @@
 #include "grading/jobs/order_job.hpp"
 
+#include <algorithm>
+
 #include "geometry/files/read_file.hpp"
 #include "grading/checks/judge.hpp"
 #include "grading/dies/die_numbers.hpp"
@@ -7,6 +9,7 @@
 #include "grading/grade/grade.hpp"
 #include "grading/jobs/left_out.hpp"
 #include "grading/jobs/owned_dies.hpp"
+#include "grading/style/style_run.hpp"
 
 namespace lastwright {
 
@@ -21,6 +24,18 @@ Result<std::vector<StyleFinding>> run_findings(const LoadedStyle& style, const S
       grade_style(style.spec, style.measures, style.run, style.pieces, {}, threads);
   if (!run) return run.problem();
   return judge_style(style.spec, *run, style.measures, threads).findings;
+}
+
+// The run that the style's is a part of, where dies of the whole may serve the part as well.
+Result<std::optional<SizeRun>> whole_run(const LoadedStyle& style, const DieRules& rules) {
+  const bool tied = std::any_of(style.spec.pieces.begin(), style.spec.pieces.end(), [&](const auto& piece) {
+    return rules.rules_of(piece.name).ties.value_or(rules.ties);
+  });
+  if (!rules.between || !tied) return std::optional<SizeRun>();
+  Result<SizeRun> whole = size_run(style.spec, style.scale, style.ladder);
+  if (!whole) return whole.problem();
+  if (whole->count() == style.run.count()) return std::optional<SizeRun>();
+  return std::optional<SizeRun>(*std::move(whole));
 }
 
 }  // namespace
@@ -49,9 +64,18 @@ Result<PlannedOrder> plan_order(const LoadedStyle& style, const DieRules& rules,
                                 const std::vector<OwnedDie>& owned, const std::vector<StyleFinding>* judged,
                                 unsigned threads) {
   const bool between = rules.between || !owned.empty();  // one that is there may have been drawn half way
-  DiePlaces places = die_places_with(style.run, between, owned);
+  const Result<std::optional<SizeRun>> whole = whole_run(style, rules);
+  if (!whole) return whole.problem();
+  DiePlaces places = die_places_with(style.run, between, owned, *whole ? &**whole : nullptr);
   Result<StyleGrade> grade =
       grade_style(style.spec, style.measures, places.refined, style.pieces, {}, threads);
+  std::string untried;
+  if (!grade && *whole) {
+    untried = "no die is tried in the style's sizes and widths outside this order, nor half way to them: " +
+              to_text(grade.problem());
+    places = die_places_with(style.run, between, owned);
+    grade = grade_style(style.spec, style.measures, places.refined, style.pieces, {}, threads);
+  }
   if (!grade && !places.elsewhere.empty()) {  // the order is made without knowing the dies drawn there
     places = die_places(style.run, between);
     grade = grade_style(style.spec, style.measures, places.refined, style.pieces, {}, threads);
@@ -62,6 +86,7 @@ Result<PlannedOrder> plan_order(const LoadedStyle& style, const DieRules& rules,
   Result<DiePlan> plan = plan_dies(input);
   if (!plan) return plan.problem();
   DieOrder order = make_die_order(*plan, style.spec, rules, places, owned);
+  if (!untried.empty()) order.notes.push_back(std::move(untried));
   for (std::string& line : left_out_of(style)) order.notes.push_back(std::move(line));
   if (judged != nullptr) {
     order.failed = failed_checks(*judged, *plan);
