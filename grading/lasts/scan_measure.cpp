@@ -56,6 +56,7 @@ class Field {
   struct Mean {
     double off = 0.0;
     double variance = 0.0;  // of `off`, by the spread of the scanner's own points
+    double chords = 0.0;    // how far `off` lies from their mean
     int count = 0;
   };
   // Weighted by a bell that falls to nothing at the reach; a plane is taken out, so that one-sided
@@ -89,6 +90,9 @@ class Field {
     // taken about the mean of as many points, hence the divisor.
     const double points = own.effective();
     mean.variance = points > 1.5 ? own.spread() / (points - 1.0) : std::max(all.spread(), own.spread());
+    // Corners of a mesh lie on the surface and its chords within it, most where a sharp edge is bridged. That
+    // is no chance that averages out: what was filled in says how far it goes.
+    if (points > 0.0) mean.chords = all.mean() - own.mean();
     return mean;
   }
   // How much the means at two places of one face group have in common: the bells' overlap, as a bell.
@@ -142,6 +146,7 @@ Result<ScannedMeasure> scanned_length(const MeasureDefinition& definition, const
   std::array<Vec3, 2> p;
   int covered = 0;
   double variance = 0.0;
+  double chords = 0.0;
   const std::array<const SurfaceSpot*, 2> spots{&a->second, &b->second};
   for (std::size_t i = 0; i < 2; ++i) {
     const Vec3 at = nominal.at(*spots[i]).p;
@@ -153,6 +158,7 @@ Result<ScannedMeasure> scanned_length(const MeasureDefinition& definition, const
       if (mean.count < options.least) return;
       p[i] += mean.off * way;
       variance += mean.variance;
+      chords += std::abs(mean.chords);
       ++parts;
     };
     // Extremes of the length move along their own face's normal. A width ends
@@ -169,7 +175,7 @@ Result<ScannedMeasure> scanned_length(const MeasureDefinition& definition, const
   }
   result.value = definition.method == Method::kExtent ? p[1].x - p[0].x : distance(p[0], p[1]);
   result.covered = covered / 2.0;
-  result.noise = std::sqrt(variance);
+  result.noise = std::hypot(std::sqrt(variance), 0.5 * chords);  // what chords lack is a most, two deviations
   return result;
 }
 

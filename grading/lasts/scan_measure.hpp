@@ -14,7 +14,9 @@ namespace lastwright {
 
 struct ScannedMeasure {
   double value = 0.0;
-  double noise = 0.0;    // one standard deviation of what the averaging leaves of unconnected errors, mm
+  // One standard deviation of what the averaging leaves of unconnected errors and, of a length, half of what
+  // a coarse mesh's chords may lack at its ends, mm.
+  double noise = 0.0;
   double covered = 1.0;  // share of the section or of the landmarks with enough scan points near them
   std::string definition;
 };

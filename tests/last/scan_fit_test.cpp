@@ -157,6 +157,36 @@ TEST_CASE("measures scatter as their uncertainty says", "[last][scan]") {
   CHECK(mean < 1.6);
 }
 
+TEST_CASE("what chords of a coarse mesh lack at a width's ends lies within its uncertainty", "[last][scan]") {
+  // Corners lie on the surface, what is filled in between them within it: at the feather edge, which no
+  // triangle has as its side any more, by up to the chord's depth.
+  const StandingLast& last = demo_standing();
+  const Result<ScanFit> fit = fit_scan(last.body, made_scan(0.0, 0.0, 1.0));
+  REQUIRE(fit.ok());
+  const std::vector<MeasureDefinition> wanted{definition("tread"), definition("seat")};
+  const Result<std::vector<ScannedMeasure>> exact = scanned_measures(wanted, last.body, last.landmarks, *fit);
+  REQUIRE(exact.ok());
+  for (const double depth : {0.1, 0.3, 0.7}) {
+    for (const std::size_t filled : {1u, 2u, 5u}) {  // after each corner
+      ScanFit scan = *fit;
+      for (std::size_t i = 0; i < scan.residuals.size(); ++i) {
+        scan.residuals[i].own = i % (filled + 1) == 0;
+        if (!scan.residuals[i].own) scan.residuals[i].off -= depth;
+      }
+      const Result<std::vector<ScannedMeasure>> found =
+          scanned_measures(wanted, last.body, last.landmarks, scan);
+      REQUIRE(found.ok());
+      for (std::size_t i = 0; i < wanted.size(); ++i) {
+        INFO(wanted[i].measure << ", " << depth << " mm, " << filled << " after each corner");
+        const double lacks = (*exact)[i].value - (*found)[i].value;
+        CHECK(lacks > 0.5 * depth);
+        CHECK(lacks <= 2.0 * (*found)[i].noise + 1e-5);  // the ends do not move quite along the width
+        CHECK((*found)[i].noise < depth);
+      }
+    }
+  }
+}
+
 TEST_CASE("a real bump at the ball is seen in the ball girth and not in the seat", "[last][scan]") {
   const StandingLast& last = demo_standing();
   const Form form = make_form(last.body);
