@@ -10,6 +10,7 @@
 #include "grading/draft/draft_counts.hpp"
 #include "grading/draft/draft_measures.hpp"
 #include "grading/draft/draft_seams.hpp"
+#include "grading/draft/drawing_units.hpp"
 #include "grading/draft/edge_roles.hpp"
 #include "grading/draft/forme_rules.hpp"
 #include "grading/draft/hand_copies.hpp"
@@ -34,13 +35,13 @@ class Drafter {
 
   Result<Draft> run() {
     if (const Status read = read_drawings(); !read) return read.problem();
+    if (const Status basis = known_basis(); !basis) return basis.problem();
+    if (const Status unit = unit_holds(); !unit) return unit.problem();
     plain_ = too_many();
     if (plain_) return plain();
     take_copies();
     find_owners_of_marks();
     lay();
-    if (const Status basis = known_basis(); !basis) return basis.problem();
-    if (const Status unit = unit_holds(); !unit) return unit.problem();
     DraftFormes formes = draft_formes(pieces_, stick_);
     formes_ = std::move(formes.formes);
     if (const Status basis = fill(); !basis) return basis.problem();
@@ -231,39 +232,17 @@ class Drafter {
     return Done{};
   }
 
-  // Where all of it is far too small or too large for the size, and another unit would make it right, the
-  // drawing says the wrong one: no rule could be made of what is read.
   [[nodiscard]] Status unit_holds() const {
-    if (!stick_) return Done{};
-    const DraftPiece* longest = nullptr;
-    double length = 0.0;
-    bool of_a_shoe = false;
-    for (const DraftPiece& piece : pieces_) {
-      of_a_shoe =
-          of_a_shoe || piece.words.part == PartOfShoe::kUpper || piece.words.part == PartOfShoe::kBottom;
-      const double here = std::max(piece.box.width(), piece.box.height());
-      if (here <= length) continue;
-      length = here;
-      longest = &piece;
+    std::vector<UnitAsRead> read;
+    for (const DrawingSpec& spec : out_.style.drawings) {
+      const Drawing& drawing = kept_.at(spec.key).drawing;
+      read.push_back(
+          {spec.key, drawing.file, drawing.unit_in_mm, drawing.unit_from_file, drawing.file_unit_in_mm});
     }
-    if (!of_a_shoe || longest == nullptr) return Done{};
-    const auto fits = [&](double one) { return one > 0.6 * *stick_ && one < 1.7 * *stick_; };
-    if (length > 0.25 * *stick_ && length < 4.0 * *stick_) return Done{};
-    for (const auto& [times, said] :
-         {std::pair{25.4, "it would fit if the figures were inches and not millimetres"},
-          {1.0 / 25.4, "it would fit if the figures were millimetres and not inches"},
-          {10.0, "it would fit if the figures were centimetres and not millimetres"},
-          {0.1, "it would fit if the figures were millimetres and not centimetres"}}) {
-      if (!fits(length * times)) continue;
-      Problem problem = bad_value(fmt::format(
-          "the longest piece of all, {}, is drawn {:.1f} mm long, and the stick length of size {} "
-          "is {:.1f} mm: {}. Correct the unit that the drawing says ($INSUNITS in its header), or "
-          "--units where it says none",
-          longest->name, length, options_.basis.size, *stick_, said));
-      const auto drawing = kept_.find(longest->drawing);
-      return drawing == kept_.end() ? problem : problem.in_file(drawing->second.drawing.file);
-    }
-    return Done{};
+    std::optional<BaseStick> base;
+    if (stick_)
+      base = {options_.basis.size.empty() ? options_.basis.given->base_size : options_.basis.size, *stick_};
+    return units_hold(read, pieces_, base);
   }
 
   // Of an upper, which shows the whole of the last's length, else of the shortest bottom: an insole.

@@ -421,32 +421,6 @@ TEST_CASE("a strap is measured to its tip, on its outline", "[draft]") {
   CHECK(distance(place_of(*strap, "base end"), {240, 0}) < 0.01);
 }
 
-TEST_CASE("a drawing in the wrong unit is refused for that, with the size's own length", "[draft]") {
-  const auto refused = [](double factor) {
-    std::vector<DraftDrawing> drawings;
-    std::vector<DrawnPiece> soles = court_bottom();
-    for (DrawnPiece& sole : soles) {
-      sole.from = factor * sole.from;
-      for (Stroke& stroke : sole.strokes) {
-        stroke.to = factor * stroke.to;
-        for (Vec2& pole : stroke.inner) pole = factor * pole;
-      }
-    }
-    drawings.push_back({*read_dxf(court_drawing(soles, {}), {}), "bottom", "bottom.dxf"});
-    DraftOptions options;
-    options.kind = *shoe_kind({});
-    options.basis.scale = "paris-point";
-    options.basis.size = "37";
-    const Result<Draft> draft = draft_style(std::move(drawings), options, {});
-    return draft ? std::string() : to_text(draft.problem());
-  };
-  CHECK(refused(1.0).empty());
-  const std::string inches = refused(1.0 / 25.4);
-  CHECK(inches.find("stick length of size 37 is 246.7 mm: it would fit if the figures were inches") !=
-        std::string::npos);
-  CHECK(refused(25.4).find("if the figures were millimetres and not inches") != std::string::npos);
-}
-
 TEST_CASE("widths and lengths that no style could have are refused before anything is written", "[draft]") {
   const auto refused = [](const char* scale, const char* size, std::vector<std::string> widths,
                           const char* width) {
