@@ -42,7 +42,7 @@ std::string dies_of(const PieceCompare& piece) {
                                 [](const CellCompare& cell) { return !cell.good; });
   const std::string why =
       bad->why.empty()
-          ? fmt::format("the outline deviates by {:.3f} mm, in the best lie that was looked for", bad->laid)
+          ? fmt::format("the outline deviates by {:.3f} mm, in the closest lie that was found", bad->laid)
           : bad->why;
   if (good == 0) return fmt::format("no die stays good ({} {}: {})", bad->size, bad->width, why);
   return fmt::format("{} of {} {} good; the first that does not is {} {}: {}", good,

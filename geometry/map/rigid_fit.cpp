@@ -186,11 +186,12 @@ class Fitter {
     }
     if (moving.empty() || still.empty()) return;
     pose_.pivot = moving.centre();
-    pose_.shift = still.centre() - moving.centre();
+    if (!options.closest) pose_.shift = still.centre() - moving.centre();
     arm_ = std::max(1.0, 0.5 * std::hypot(moving.width(), moving.height()));
   }
 
   RigidFit run() {
+    if (options_.closest) return run_closest();
     RigidFit best;
     best.ratio = std::numeric_limits<double>::infinity();
     int passes = 3;
@@ -218,6 +219,53 @@ class Fitter {
   }
 
  private:
+  RigidFit run_closest() {
+    constexpr int kPasses = 16;
+    constexpr double kSeen = 2e-4;  // of a ratio: what may lie between the samples
+    RigidFit best;
+    best.ratio = std::numeric_limits<double>::infinity();
+    for (int pass = 0; pass < kPasses; ++pass) {
+      settle_closest();
+      RigidFit fit = judge_placement(outlines_, points_, pose_.placement(), options_.precision);
+      const double seen = level_ + kSeen + slack_;
+      take_in_worst(fit, pose_, pairs_);
+      const bool enough = fit.ratio <= seen;
+      if (fit.ratio < best.ratio) best = std::move(fit);
+      if (enough) break;
+    }
+    best.first_order_bound = std::min(bound_, best.ratio);
+    return best;
+  }
+
+  // In steps no longer than a reach that grows where the linearised distances hold and shrinks where not.
+  void settle_closest() {
+    constexpr int kRounds = 120;
+    constexpr double kShortest = 1e-5;  // mm
+    level_ = level_at_pose();
+    double reach = std::max(level_, 100.0 * kShortest);
+    for (int round = 0; round < kRounds && reach > kShortest && level_ > 0.0; ++round) {
+      // The springs keep the step within the reach, for they count as residuals of the level it starts from.
+      const double spring = level_ / reach;
+      const Minimax step = smallest_greatest(rows_, {spring, spring, spring});
+      bound_ = step.level;
+      const double hoped = level_ - step.level;
+      if (hoped <= 0.0) return;
+      const Pose start = pose_;
+      std::vector<ResidualRow> rows = rows_;
+      pose_.shift = start.shift + Vec2{step.x[0], step.x[1]};
+      pose_.turn = start.turn + step.x[2] / arm_;
+      const double level = level_at_pose();
+      const double share = (level_ - level) / hoped;
+      if (share > 0.1) {
+        level_ = level;
+      } else {
+        pose_ = start;
+        rows_ = std::move(rows);
+      }
+      reach *= share > 0.7 ? 2.0 : share > 0.1 ? 1.0 : 0.35;
+    }
+  }
+
   // The first of the steps that this ratio does not exceed; the ratio itself where it is to be told exactly.
   [[nodiscard]] double step_above(double ratio) const {
     if (exact_ || options_.steps.empty() || ratio <= options_.steps.front()) return ratio;

@@ -39,6 +39,10 @@ struct RigidFitOptions {
   // (empty: it is told exactly): a ratio between two of them is known to lie
   // there, and is given as up to the upper one. Below the first it is exact.
   std::span<const double> steps;
+  // Start where the outlines are, not with their middles on each other, and go on in ever shorter steps until
+  // none leads nearer: for a figure that is told rather than judged. `steps`, `rounds` and `give_up_above`
+  // are not looked at.
+  bool closest = false;
 };
 
 // x -> turn about the origin, then shift.

@@ -4,12 +4,11 @@
 
 #include <algorithm>
 #include <cmath>
-#include <numbers>
 #include <optional>
 #include <utility>
 
 #include "geometry/check/hausdorff.hpp"
-#include "geometry/map/rigid_fit.hpp"
+#include "geometry/map/closest_lie.hpp"
 #include "geometry/parallel.hpp"
 #include "grading/dies/die.hpp"
 
@@ -179,54 +178,33 @@ std::string drawn_differ(const GradedPiece& was, const GradedPiece& now) {
   return {};
 }
 
-// About where one outline lies on the other: as it is, and with its middle and an axis of its area on the
-// other's, either way round. A die may be turned on the material however its piece lies on its forme.
-std::vector<Placement> first_placements(const ClosedArcPath& was, const ClosedArcPath& now,
-                                        double tolerance) {
-  std::vector<Placement> out = {{}};
-  if (std::abs(signed_area(was) - signed_area(now)) > tolerance * (length(was) + length(now))) return out;
-  const PrincipalAxes here = principal_axes(was);
-  const PrincipalAxes there = principal_axes(now);
-  for (const double half : {0.0, std::numbers::pi}) {
-    const Placement turned{Radians(there.angle.value() - here.angle.value() + half), {}};
-    out.push_back({turned.turn, there.centre - placed(here.centre, turned)});
-  }
-  return out;
-}
-
-// Lays one on the other as well as it can be; the distance left, or what it is at least.
-double lay_cut(const ClosedArcPath& was, const MeasuredOutline& other, const ClosedArcPath& now,
-               double tolerance, double off, Placement& laid) {
-  const double bound[] = {tolerance};
-  RigidFitOptions options;
-  options.give_up_above = 4.0;  // farther off nothing more need be known of it
-  double best = off;
-  for (const Placement& first : first_placements(was, now, tolerance)) {
-    const MeasuredOutline one(placed(was, first.turn, first.shift));
-    const OutlinePair pair{&one, &other, bound};
-    const RigidFit fit = fit_rigidly({&pair, 1}, {}, options);
-    if (fit.ratio * tolerance >= best) continue;
-    best = fit.ratio * tolerance;
-    laid = {Radians(first.turn.value() + fit.placement.turn.value()), placed(first.shift, fit.placement)};
-    if (best <= tolerance) break;
-  }
-  return best;
-}
-
 CellCompare compare_cell(const GradedPiece& was, const GradedPiece& now, double tolerance) {
   CellCompare cell;
   cell.area = signed_area(now.net.path) - signed_area(was.net.path);
   const MeasuredOutline one(was.cut.path);
   const MeasuredOutline other(now.cut.path);
   cell.off = hausdorff(one, other).value;
+  // Either way round what is told is the same figure, and not one within its precision.
+  if (cell.off > 0.0) cell.off = std::max(cell.off, hausdorff(other, one).value);
   cell.laid = cell.off;
-  Placement laid;
-  if (cell.off > tolerance) cell.laid = lay_cut(was.cut.path, other, now.cut.path, tolerance, cell.off, laid);
-  cell.good = cell.laid <= tolerance;
   if (cell.off <= kSameCut) cell.drawn = drawn_differ(was, now);
-  if (!cell.good) return cell;
-  cell.why = marks_differ(marks_of(was), marks_of(now), laid, tolerance);
-  cell.good = cell.why.empty();
+  std::vector<Placement> fitting;  // as it lies on its forme before others
+  if (cell.off <= tolerance) fitting.emplace_back();
+  if (cell.off > kSameCut) {
+    const std::vector<Lie> lies = closest_lies(was.cut.path, now.cut.path, Millimetres(tolerance));
+    cell.laid = std::min(cell.off, lies.front().off);
+    for (const Lie& lie : lies) {
+      if (lie.off <= tolerance) fitting.push_back(lie.placement);
+    }
+  }
+  const std::vector<DieMark> marks_was = marks_of(was);
+  const std::vector<DieMark> marks_now = marks_of(now);
+  for (const Placement& laid : fitting) {
+    std::string why = marks_differ(marks_was, marks_now, laid, tolerance);
+    cell.good = why.empty();
+    if (cell.good || cell.why.empty()) cell.why = std::move(why);
+    if (cell.good) break;
+  }
   return cell;
 }
 

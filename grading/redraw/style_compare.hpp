@@ -29,8 +29,8 @@ struct CellCompare {
   std::string size;
   std::string width;
   double off = 0.0;  // mm: greatest distance of the two cut lines where they lie on their forme
-  double laid =
-      0.0;  // mm: the same, one laid on the other as a die is; not reckoned finer than needed to judge
+  // mm: the same, one laid on the other as a die is, moved and turned for it to be least (closest_lie)
+  double laid = 0.0;
   double area = 0.0;  // mm2 of net area that the new one has more
   bool good = false;  // a die of the old one serves the new one
   std::string why;    // it does not, beyond the outline
