@@ -6,6 +6,7 @@
 #include <map>
 #include <set>
 
+#include "geometry/counted.hpp"
 #include "grading/draft/centre_nicks.hpp"
 #include "grading/draft/draft_counts.hpp"
 #include "grading/draft/draft_measures.hpp"
@@ -302,7 +303,21 @@ class Drafter {
         places.push_back(start_of(curve));
         places.push_back(end_of(curve));
       }
-      add_corners_at(pieces_[forme.main], places);
+      DraftPiece& piece = pieces_[forme.main];
+      const std::size_t dropped = drop_chord_corners(piece, places);
+      add_corners_at(piece, places);
+      if (dropped == 0) continue;
+      std::erase_if(out_.guesses, [&](const std::string& one) {
+        return one.starts_with(piece.name + ": ") &&
+               one.find("corners turn by less than") != std::string::npos;
+      });
+      proposed_.push_back(
+          {Sureness::kLikely,
+           fmt::format(
+               "{}: what runs round from one side of the strap to the other in short lines is one end: "
+               "{} at which they turn are no corners",
+               piece.name, counted(dropped, "place", "places")),
+           fmt::format("/pieces/{}", piece.index)});
     }
   }
   static std::vector<Vec2> end_places(const DraftPiece& piece, const DraftFrame& frame) {

@@ -99,6 +99,11 @@ double same_within(const DraftPiece& one, const DraftPiece& other);
 // and can be stated. False: none can; it stays as it was.
 bool set_corners_at(DraftPiece& piece, const std::vector<Vec2>& places);
 
+// Of a strap, the corners of an end that is drawn in short lines are taken off: of three or more between
+// lines shorter than half its width that turn one way by at most 25 degrees. Where its `sides` end it gets
+// corners instead. How many were taken off.
+std::size_t drop_chord_corners(DraftPiece& strap, const std::vector<Vec2>& sides);
+
 // Whether the place lies on the outline, within kDraftSame.
 bool on_outline(const DraftPiece& piece, Vec2 place, double within = kDraftSame);
 bool on_edge(const DraftEdge& edge, Vec2 place, double within = kDraftSame);

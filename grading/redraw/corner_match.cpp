@@ -7,7 +7,7 @@
 #include <limits>
 #include <utility>
 
-#include "geometry/units.hpp"
+#include "grading/redraw/like_joint.hpp"
 
 namespace lastwright {
 
@@ -18,7 +18,6 @@ constexpr double kNoCost = std::numeric_limits<double>::infinity();
 constexpr double kTouches = 1e-6;                    // mm: the same point
 constexpr std::size_t kMostVertexPairs = 4'000'000;  // of an old vertex and a new one
 constexpr double kUnsure = 3.0;                      // mm: a joint this near may be the one that is gone
-constexpr double kBendLook = 4.0;                    // mm to either side, for how the line bends at a joint
 constexpr double kSeenBend = 6.0;                    // degrees that it bends more on one side than the other
 
 std::string at_place(Vec2 p) {
@@ -40,6 +39,7 @@ class CornerMatch {
   CornersFound run() {
     order_breaks();
     pair_breaks();
+    count_joints();
     out_.corners.resize(places_.size());
     std::vector<std::size_t> smooth;
     for (std::size_t i = 0; i < places_.size(); ++i) {
@@ -188,12 +188,13 @@ class CornerMatch {
     }
     const bool drawn = has(was_, place);
     if (distance(joint->at, place) <= kSameDrawn) {
-      if (drawn && !joint->corner && joint_moved_on(place, joint->s)) return refused(moved_on(place));
+      if (drawn && !joint->corner && joint_moved_on(place, joint->s)) return moved_or_refused(place);
       return {FoundHow::kSame, joint->at, {}, {}};
     }
     const OutlineRuler::Foot foot = now_.nearest(place);
     if (foot.distance <= kSameDrawn) return kept_on_line(place, foot.at, drawn);
     if (const Vertex* dragged = same_joint(place)) return {FoundHow::kMoved, dragged->at, {}, {}};
+    if (const auto like = like_joint(place, drawn)) return {FoundHow::kMoved, *like, {}, {}};
     const std::optional<Vec2> slid = same_share(place);
     const Vec2 there = slid.value_or(foot.at);
     if (options_.slide && slid && distance(there, place) <= options_.reach)
@@ -207,8 +208,11 @@ class CornerMatch {
 
   // Nothing is drawn there in the new outline, and its line runs on.
   [[nodiscard]] CornerFound kept_on_line(Vec2 place, Vec2 foot, bool drawn) const {
+    const Change beside = changed_beside(place);
     if (drawn) {
       if (const Vertex* moved = gone_joint(place)) {
+        const auto like = beside.most > kSameDrawn ? like_joint(place, drawn) : std::nullopt;
+        if (like) return {FoundHow::kMoved, *like, {}, {}};
         return refused(
             fmt::format("the joint that was drawn there is gone, and there is a new one at {}, {:.3f} mm "
                         "off: put the corner "
@@ -216,7 +220,6 @@ class CornerMatch {
                         at_place(moved->at), distance(moved->at, place)));
       }
     }
-    const Change beside = changed_beside(place);
     CornerFound kept{FoundHow::kOnLine, foot, {}, {}};
     if (beside.most <= kSameDrawn) {
       if (drawn)
@@ -224,12 +227,33 @@ class CornerMatch {
             fmt::format("nothing is drawn at {} any more; the line runs there as it did", at_place(place));
       return kept;
     }
-    if (drawn) return refused(moved_on(place));
+    if (drawn) return moved_or_refused(place);
     kept.told = fmt::format(
         "it stays at {}, where nothing is drawn and the line runs as it did; the outline beside it has "
         "changed, as at {}",
         at_place(place), at_place(beside.at));
     return kept;
+  }
+
+  // The breaks and the joints between them must have been counted alike.
+  void count_joints() {
+    shift_ = joint_shift(was_, now_, options_.reach);
+    const std::size_t n = was_.vertices().size();
+    for (std::size_t i = 0; shift_ && i < n; ++i) {
+      const auto which = was_.vertices()[i].corner ? break_at(was_.vertices()[i].at) : std::nullopt;
+      if (!which) continue;
+      const Vec2 there = now_.vertices()[(i + *shift_) % n].at;
+      if (!new_of_[*which] || distance(new_[*new_of_[*which]].at, there) > kTouches) shift_.reset();
+    }
+  }
+
+  [[nodiscard]] std::optional<Vec2> like_joint(Vec2 place, bool drawn) const {
+    if (shift_) return place_by_shift(was_, now_, *shift_, place);
+    return drawn ? joint_alike(was_, now_, place, options_.reach) : std::nullopt;
+  }
+  [[nodiscard]] CornerFound moved_or_refused(Vec2 place) const {
+    if (const auto like = like_joint(place, true)) return {FoundHow::kMoved, *like, {}, {}};
+    return refused(moved_on(place));
   }
 
   // Of a joint whose line runs on as before, while what followed it lies elsewhere.
@@ -253,35 +277,11 @@ class CornerMatch {
     return text + ": put the corner where it is meant";
   }
 
-  // Degrees that an outline turns more behind a place than before it.
-  static double bend_at(const OutlineRuler& ruler, double s) {
-    const double look = std::min(kBendLook, ruler.length() / 20.0);
-    const Vec2 here = ruler.at(s);
-    const auto turned = [&](double way) {
-      const Vec2 middle = ruler.at(s + 0.5 * way * look);
-      return way * angle_between(way * (middle - here), way * (ruler.at(s + way * look) - middle));
-    };
-    return to_degrees(Radians(turned(1.0) - turned(-1.0)));
-  }
-
-  // How far the old outline beside a place, put so that it comes to `there`, is from the new one.
-  [[nodiscard]] double unlike(Vec2 place, Vec2 there) const {
-    constexpr int kLooks = 8;  // to either side
-    const double s = was_.nearest(place).s;
-    const double look = std::min(kBendLook, was_.length() / 20.0);
-    double most = 0.0;
-    for (int i = -kLooks; i <= kLooks; ++i) {
-      const Vec2 p = was_.at(s + look * i / kLooks) + (there - place);
-      most = std::max(most, now_.nearest(p).distance);
-    }
-    return most;
-  }
-
   // A vertex is drawn there still, and is that joint no more: the line runs on through it, or a joint that is
   // new is much more like the old one.
   [[nodiscard]] bool joint_moved_on(Vec2 place, double now_s) const {
     constexpr std::size_t kMostCurves = 20'000;
-    const double here = unlike(place, place);
+    const double here = unlike(was_, place, now_, place);
     if (here <= kSameDrawn) return false;
     const double bend = bend_at(was_, was_.nearest(place).s);
     const bool seen = std::abs(bend) >= kSeenBend;
@@ -289,7 +289,8 @@ class CornerMatch {
     if (now_.curves().size() > kMostCurves) return true;  // no outline of a piece
     const double reach = seen ? options_.reach : kUnsure;
     return std::any_of(now_.vertices().begin(), now_.vertices().end(), [&](const Vertex& one) {
-      return distance(one.at, place) <= reach && !has(was_, one.at) && unlike(place, one.at) < 0.5 * here;
+      return distance(one.at, place) <= reach && !has(was_, one.at) &&
+             unlike(was_, place, now_, one.at) < 0.5 * here;
     });
   }
 
@@ -439,6 +440,7 @@ class CornerMatch {
   std::vector<Vertex> new_;
   std::vector<std::optional<std::size_t>> new_of_;  // by old break
   std::vector<std::optional<std::size_t>> old_of_;  // by new break
+  std::optional<std::size_t> shift_;                // where all joints are counted again
   CornersFound out_;
 };
 

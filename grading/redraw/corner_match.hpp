@@ -39,7 +39,9 @@ struct CornersFound {
 // is found by where it is, which way it turns and its order among the others; what is drawn within 0.05 mm is
 // the same. Refused is what two places fit about equally. A joint that is drawn no more is kept only where
 // the outline beside it, to the next places and breaks, is the same: else it may be one that has moved along
-// its line. A place at which nothing was drawn is kept where its line runs as it did.
+// its line. That one is taken where it is alone like the old one: by the count of all joints round the
+// outline, or because the line runs at it as it did (like_joint.hpp). A place at which nothing was drawn is
+// kept where its line runs as it did.
 CornersFound match_corners(const OutlineRuler& was, const OutlineRuler& now, const std::vector<Vec2>& places,
                            const CornerMatchOptions& options);
 

@@ -421,6 +421,50 @@ TEST_CASE("a strap is measured to its tip, on its outline", "[draft]") {
   CHECK(distance(place_of(*strap, "base end"), {240, 0}) < 0.01);
 }
 
+TEST_CASE("an end of a strap that is drawn in short lines is one edge, as an arc is", "[draft][law]") {
+  // Square or round at its start, round at its end; in so many chords.
+  const auto strap = [](bool both, int chords, double degrees) {
+    std::vector<Vec2> points{{0, -7}, {180, -7}};
+    const auto round_end = [&](double x, double way) {
+      for (int i = 1; i < chords; ++i) {
+        const double angle = 3.14159265358979 * i / chords;
+        points.push_back({x + way * 7 * std::sin(angle), -way * 7 * std::cos(angle)});
+      }
+    };
+    round_end(180, 1.0);
+    points.push_back({180, 7});
+    points.push_back({0, 7});
+    if (both) round_end(0, -1.0);
+    std::string text = fmt::format("0 LWPOLYLINE|8 1|90 {}|70 1", points.size());
+    for (const Vec2 p : points) {
+      const Vec2 q = turned(p, degrees * 3.14159265358979 / 180.0);
+      text += fmt::format("|10 {:.4f}|20 {:.4f}", q.x, q.y);
+    }
+    DraftOptions options;
+    options.kind = *shoe_kind({"strap"});
+    options.basis.scale = "paris-point";
+    options.basis.size = "37";
+    std::vector<DraftDrawing> drawings;
+    drawings.push_back({*read_dxf(drawing(tags(text)), {}), "strap", "strap.dxf"});
+    return *draft_style(std::move(drawings), options, {});
+  };
+  for (const bool both : {false, true}) {
+    for (const int chords : {8, 9, 16, 31}) {
+      const Draft draft = strap(both, chords, 37.0);
+      CAPTURE(both, chords);
+      REQUIRE(draft.style.pieces.size() == 1);
+      const PieceSpec& piece = draft.style.pieces.front();
+      CHECK(piece.corners.size() == 4);
+      CHECK(std::count_if(piece.edges.begin(), piece.edges.end(),
+                          [](const EdgeSpec& one) { return one.held; }) == (both ? 2 : 1));
+      CHECK(proposes(draft, "is one end"));
+      CHECK(draft.style.formes.front().points.size() == 5);
+    }
+  }
+  // Two corners cut off are meant as they are.
+  CHECK(strap(false, 3, 0.0).style.pieces.front().corners.size() == 6);
+}
+
 TEST_CASE("widths and lengths that no style could have are refused before anything is written", "[draft]") {
   const auto refused = [](const char* scale, const char* size, std::vector<std::string> widths,
                           const char* width) {
