@@ -137,13 +137,31 @@ class FeatureBinder {
     const Vec2 to = end_of(one.contour.raw.curves.back());
     const double gap = distance(from, to);
     if (gap > kComesBack * std::hypot(one.box.width(), one.box.height()))
-      return "on the boundary's layer, but open";
+      return "on the boundary's layer, but open" + like_a_nick(one.contour);
     const std::string join =
         gap <= kMostJoined ? fmt::format(", or if \"chain_gap\" of the drawing is above {:.4g} mm", gap) : "";
     return fmt::format(
         "on the boundary's layer, but open: it closes if a line is drawn from ({:.3f}, {:.3f}) to ({:.3f}, "
         "{:.3f}), {:.4g} mm{}",
         to.x, to.y, from.x, from.y, gap, join);
+  }
+
+  // What is drawn as nicks are, on the outline's own layer: it is not taken for one, and is made one by
+  // saying so.
+  [[nodiscard]] std::string like_a_nick(const Contour& contour) const {
+    const auto meets = [&](Vec2 p) { return on_outline(p, contour.from); };
+    const auto [first, first_off] = meets(start_of(contour.raw.curves.front()));
+    const auto [last, last_off] = meets(end_of(contour.raw.curves.back()));
+    const BoundNick& nick = first_off <= last_off ? first : last;
+    const double depth = drawn_depth(contour, nick);
+    if (std::min(first_off, last_off) > tolerance::kCornerSnap.value() || depth == 0.0 ||
+        fold_edge(piece_) == nick.edge)
+      return {};
+    return fmt::format(
+        ", a straight line of {:.4g} mm about square to the edge {} at ({:.3f}, {:.3f}): if it is a nick, "
+        "draw it on "
+        "the layer of notches, or state a \"nick\" on that edge among the features of the piece",
+        depth, piece_.edges[nick.edge].spec.name, nick.at.x, nick.at.y);
   }
 
   // A closed line on a boundary's layer that meets the piece's outline is what "inside" says that lines

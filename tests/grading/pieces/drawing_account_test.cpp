@@ -291,6 +291,29 @@ TEST_CASE("an open line inside a piece that nearly closes is told by what closes
   CHECK_THAT(told({{20, 20}, {80, 20}, {80, 40}, {20, 25}}),
              Catch::Contains("5 mm, or if \"chain_gap\" of the drawing is above 5 mm"));
   CHECK_THAT(told({{20, 20}, {80, 20}}), Catch::Contains("but open: at"));
+  // One that is drawn as a nick is, from either end; not a slanted one, a long one, or one away from the
+  // outline.
+  for (const auto& nick : {std::vector<Vec2>{{100, 30}, {96, 30}}, std::vector<Vec2>{{96, 30}, {100, 30}}})
+    CHECK_THAT(told(nick), Catch::Contains("a straight line of 4 mm about square to the edge") &&
+                               Catch::Contains("at (100.000, 30.000): if it is a nick, draw it"));
+  CHECK_THAT(told({{100, 30}, {96, 34}}), Catch::Contains("but open: at"));
+  CHECK_THAT(told({{100, 30}, {80, 30}}), Catch::Contains("but open: at"));
+  CHECK_THAT(told({{97, 30}, {93, 30}}), Catch::Contains("but open: at"));
+  // At the right-hand edge of a box, which is cut, or on which the box is cut double.
+  for (const bool doubled : {false, true}) {
+    Drawing drawing;
+    drawing.file = "box.dxf";
+    drawing.paths = {polygon({{0, 0}, {100, 0}, {100, 50}, {0, 50}}, "1", "BOX"), {}};
+    drawing.paths[1].from = drawing.paths[0].from;
+    drawing.paths[1].curves = {Line{{100, 20}, {96, 20}}};
+    PieceSpec piece = box_piece();
+    const std::string edge = piece.edges[1].name;
+    if (doubled) piece.fold = edge;
+    const BoundStyle bound = bound_style(drawing, {piece});
+    CHECK_THAT(
+        left_out_lines(bound.accounts[0]).at(0),
+        Catch::Contains(doubled ? "but open: at" : "square to the edge " + edge + " at (100.000, 20.000)"));
+  }
 }
 
 TEST_CASE("two pieces that take the same outline are told", "[piece_bind]") {
