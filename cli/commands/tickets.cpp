@@ -135,6 +135,15 @@ ExitCode run_tickets(const TicketsCommand& command) {
     return print_problem(
         bad_value("the order has no row that could be understood").in_file(order.order.file));
   }
+  // Of a case, a ticket or a pair that two orders share nobody could tell again whose it is.
+  if (order.order.names.size() > 1 && command.files.name.empty()) {
+    return print_problem(
+        bad_value(
+            fmt::format("rows of {} orders ({}) would share cases, tickets and labels: give each order in "
+                        "a file of its own, or call all of it one order by --name",
+                        order.order.names.size(), fmt::join(order.order.names, ", ")))
+            .in_file(order.order.file));
+  }
   if (!command.counted.empty()) order.inputs.push_back(command.counted);
   for (const std::string& dies : command.dies) order.inputs.push_back(die_order_file(dies));
   const Result<OrdersOfDies> dies = dies_of(command, order);

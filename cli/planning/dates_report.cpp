@@ -14,6 +14,7 @@
 #include "geometry/io/svg_canvas.hpp"
 #include "grading/json/json_text.hpp"
 #include "grading/planning/calendar.hpp"
+#include "grading/planning/material_notes.hpp"
 #include "grading/planning/tickets.hpp"
 #include "grading/planning/works_calendar.hpp"
 
@@ -191,7 +192,12 @@ Table supplies_table(const Schedule& schedule, const WorksSpec& works) {
     for (const DatedQuantity& one : supply.receipts)
       receipts += fmt::format("{}{} in period {}", receipts.empty() ? "" : ", ", one.quantity, one.period);
     std::vector<std::string> demand;
-    if (works.materials.count(supply.name) > 0) demand.emplace_back("pieces of the order, as it is bought");
+    if (const auto material = works.materials.find(supply.name); material != works.materials.end()) {
+      const BoughtAs as = material->second.bought_as;
+      const bool by_area = as == BoughtAs::kHides || as == BoughtAs::kSheets;
+      demand.push_back("pieces of the order, as it is bought" +
+                       (by_area ? " (" + area_note(material->second) + ")" : std::string()));
+    }
     if (supply.per_pair) demand.push_back(fmt::format("{} a pair", *supply.per_pair));
     if (supply.per_case) demand.push_back(fmt::format("{} a case", *supply.per_case));
     const auto stated = std::find_if(works.supplies.begin(), works.supplies.end(),

@@ -52,6 +52,7 @@ Result<std::map<std::string, HideDrawing>> measure_hides(WorksSpec& works, std::
     material.hide->area = hide->usable();
     material.hide->perimeter = hide->bounded_by;
     material.hide->holes = hide->holes_within;
+    material.hide->hole_area = hide->hole_area;
     hides[name] = *std::move(hide);
   }
   return hides;

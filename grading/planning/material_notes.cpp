@@ -103,10 +103,15 @@ std::string area_note(const MaterialSpec& material) {
   if (!material.hide) return "no hide is given: second waste is in no figure";
   return fmt::format(
       "second waste by the law of the edges, an upper figure, on your hide of {:.0f} dm2 with an edge of "
-      "{:.0f} mm{}",
+      "{:.0f} mm{}{}",
       material.hide->area / 1e4, material.hide->perimeter,
       material.hide->holes == 0 ? ""
-                                : fmt::format(", that of {} in it", counted(material.hide->holes, "hole")));
+                                : fmt::format(", that of {} in it", counted(material.hide->holes, "hole")),
+      material.hide->hole_area <= 0.0 ? ""
+                                      : fmt::format("; with its holes it is {:.2f} dm2: where leather is "
+                                                    "measured so, there is {:.2g} % more to buy",
+                                                    (material.hide->area + material.hide->hole_area) / 1e4,
+                                                    100.0 * material.hide->hole_area / material.hide->area));
 }
 
 std::string zone_note(const std::string& name, const std::set<std::string>& pieces, const WorksSpec& works) {

@@ -3,8 +3,11 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 #include <set>
+#include <string>
 
+#include "grading/planning/material_notes.hpp"
 #include "grading/planning/order_twice.hpp"
 #include "grading/planning/ticket_count.hpp"
 #include "grading/planning/ticket_dies.hpp"
@@ -68,7 +71,12 @@ class TicketMaker {
       : styles_(styles), works_(works), dies_(dies) {
     for (const PieceNeed& need : needs.pieces)
       needs_[{need.style, need.piece, need.size, need.width}] = &need;
-    for (const MaterialNeed& need : needs.materials) rests_on_[need.name] = need.area_rests_on;
+    std::map<std::string, std::set<std::string>> pieces;
+    for (const PieceNeed& need : needs.pieces) pieces[need.material].insert(need.piece);
+    for (const MaterialNeed& need : needs.materials) {
+      const std::string zones = zone_note(need.name, pieces[need.name], works);
+      rests_on_[need.name] = need.area_rests_on + (zones.empty() ? "" : "; " + zones);
+    }
     for (const OrderCase& one : cases) taken_.insert(bare_number(one.number));
   }
 

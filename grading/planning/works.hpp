@@ -23,6 +23,7 @@ struct HideSpec {
   double perimeter = 0.0;  // mm of all that bounds it: the edge and, where they are drawn, edges of holes
   std::size_t holes = 0;   // that are drawn within the edge
   std::string outline;     // a drawing, relative to the works file, that gives both; empty: they are stated
+  double hole_area = 0.0;  // mm^2 of the holes drawn, which `area` leaves out
 };
 
 struct PastUse {

@@ -256,6 +256,7 @@ run("needs", folder / "order.csv", "--works", folder / "needs.json", "--out", fo
 felt = json.loads((folder / "needs/needs.json").read_text())["materials"][0]
 bounded = Polygon(edge).length + Polygon(scar).length + 64 * 15 * math.tan(math.pi / 32)
 assert f"{region.area / 1e4:.0f} dm2 with an edge of {bounded:.0f} mm, that of 2 holes in it" in json.dumps(felt), felt
+assert f"; with its holes it is {Polygon(edge).area / 1e4:.2f} dm2: " in json.dumps(felt), felt
 assert any(f"{bounded:.0f} mm of edge, that of 2 holes" in note for note in data["notes"]) and any("half the gap, 0.5 mm" in note for note in data["notes"]), data["notes"]
 assert all(any(words in doubt for doubt in json.loads((folder / "needs/needs.json").read_text())["doubts"]) for words in beside)
 # A zone that the hide does not have is refused here too.

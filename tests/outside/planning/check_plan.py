@@ -69,6 +69,8 @@ for name in ("needs", "dates"):
     for told in ("rows_left_out", "doubts") if name == "dates" else ():
         assert alone.pop(told) == first["needs"][told]
     assert alone.pop(f"lastwright_{name}") == 1 and first[name] == alone, name
+# What the leather ordered rests on is said where it is ordered too.
+assert "second waste by the law of the edges" in (folder / "dates/dates.html").read_text()
 page = (folder / "1.html").read_text().split('id="plan"')[1]
 for need in first["needs"]["materials"]:
     for area in ("net_mm2", "scale_mm2"):

@@ -186,6 +186,16 @@ for ticket in data["tickets"]:
         assert row["zone"] == " or ".join(works["cutting"].get(row["piece"], {}).get("zones", []))
 assert found == Counter({(name, *at): n * p["per_pair"] for name, p in pieces.items() for at, n in ordered.items()})
 assert data["pieces_counted_again"] == sum(found.values())
+# What the law leaves out of a material stands on its tickets as with what is to buy.
+zoned = {row["piece"] for ticket in data["tickets"] for row in ticket["rows"] if row["zone"]}
+for ticket in data["tickets"]:
+    mine = {row["piece"] for row in ticket["rows"]} & zoned
+    assert ("knows of no zones" in json.dumps(ticket)) == bool(mine), ticket
+
+# Rows of two orders share no case, ticket or label, unless the user calls all of it one order.
+(folder / "both.csv").write_text("size,width,pairs,order\n7,F,3,A\n7,F,2,B\n")
+done = subprocess.run([lastwright, "tickets", str(folder / "both.csv"), "--works", str(folder / "sevens.json"), "--out", str(folder / "none")], capture_output=True, text=True)
+assert done.returncode == 3 and "rows of 2 orders (A, B)" in done.stderr and not (folder / "none").exists(), done
 
 # A die order for all of it, made from these files, is in no doubt; of another file it is.
 root = Path(style).resolve().parents[2]
