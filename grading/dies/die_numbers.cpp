@@ -19,6 +19,11 @@ bool plain(const OwnedDie& die) {
   return die.foot == OwnedFoot::kUnknown;
 }
 
+// As far as its name and its drawing say.
+bool may_bear(const OwnedDie& die, const std::string& number) {
+  return die.number == number || std::find(die.shown.begin(), die.shown.end(), number) != die.shown.end();
+}
+
 // Read from one file, or from copies of it.
 bool same_drawing(const OwnedDie& one, const OwnedDie& other) {
   const std::vector<ArcVertex>& a = one.shape.cut.path.vertices;
@@ -57,9 +62,8 @@ std::optional<std::string> number_in(std::string_view text) {
 std::string NewNumbers::next() {
   for (;;) {
     std::string number = fmt::format("D{:04}", next_++);
-    const bool taken = std::any_of(owned_.begin(), owned_.end(), [&](const OwnedDie& die) {
-      return die.number == number || std::find(die.shown.begin(), die.shown.end(), number) != die.shown.end();
-    });
+    const bool taken =
+        std::any_of(owned_.begin(), owned_.end(), [&](const OwnedDie& die) { return may_bear(die, number); });
     if (!taken) return number;
   }
 }
@@ -68,10 +72,8 @@ std::string pair_number(const PlannedDie& die, const std::vector<OwnedDie>& owne
   if (!die.owned || die.hands.mode != HandMode::kPair) return "";
   const OwnedDie& there = owned[*die.owned];
   if (there.stamp.empty() && there.stamp_mirrored.empty()) return "";
-  const auto same = std::count_if(owned.begin(), owned.end(), [&](const OwnedDie& one) {
-    return one.number == there.number ||
-           std::find(one.shown.begin(), one.shown.end(), there.number) != one.shown.end();
-  });
+  const auto same = std::count_if(owned.begin(), owned.end(),
+                                  [&](const OwnedDie& one) { return may_bear(one, there.number); });
   return same == 1 ? there.number : "";
 }
 

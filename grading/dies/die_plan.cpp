@@ -365,7 +365,7 @@ void note_unmade(const DiePlanInput& input, const std::vector<PieceCandidates>& 
   for (std::size_t p = 0; p < candidates.size(); ++p) {
     const std::vector<std::uint32_t>& unmade = candidates[p].unmade;
     if (unmade.empty()) continue;
-    plan.notes.push_back(fmt::format(
+    plan.untried.push_back(fmt::format(
         "{}: no die is tried at {} of the style's run outside the sizes and widths of this order, as no "
         "outline can be made there ({}{})",
         input.style->pieces[p].name, counted(unmade.size(), "place", "places"),

@@ -193,6 +193,7 @@ struct DiePlan {
   std::vector<CurvePoint> curve;
   ServeCount serve_count;
   std::vector<std::string> notes;
+  std::vector<std::string> untried;  // by piece: where no die could be tried, which bound and proof leave out
 };
 
 // What a die would be at one place of the grade.

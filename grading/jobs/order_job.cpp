@@ -96,15 +96,20 @@ Result<PlannedOrder> plan_order(const LoadedStyle& style, const DieRules& rules,
       DiePlanInput near_input = plan_input(style.spec, rules, near, *near_grade, owned);
       near_input.threads = threads;
       Result<DiePlan> near_plan = plan_dies(near_input);
-      if (near_plan && near_plan->cost <= plan->cost) {
-        near_plan->bound = plan->bound;  // of more places to choose from
+      // What is proven is proven of all places; where neither search came to its end, one plan is not judged
+      // by what the other leaves open.
+      if (near_plan && near_plan->cost <= plan->cost && (near_plan->proven || plan->proven)) {
+        near_plan->bound = plan->bound;
+        near_plan->proven = near_plan->proven && plan->proven;
         near_plan->curve = std::move(plan->curve);
+        near_plan->untried = std::move(plan->untried);
         plan = std::move(near_plan);
         places = near;
         grade = *near_grade;
       }
     }
   }
+  plan->notes.insert(plan->notes.end(), plan->untried.begin(), plan->untried.end());
   DieOrder order = make_die_order(*plan, style.spec, rules, places, owned);
   if (!untried.empty()) order.notes.push_back(std::move(untried));
   for (std::string& line : left_out_of(style)) order.notes.push_back(std::move(line));

@@ -158,7 +158,7 @@ TEST_CASE("a place outside a part of which no outline can be made is told, and n
   DiePlanInput input = input_at(blobs, rules, part, &run);
   const DiePlan all = *plan_dies(input);
   const auto told = [](const DiePlan& plan) {
-    return std::count_if(plan.notes.begin(), plan.notes.end(), [](const std::string& note) {
+    return std::count_if(plan.untried.begin(), plan.untried.end(), [](const std::string& note) {
       return note.find("no die is tried at") != std::string::npos;
     });
   };
