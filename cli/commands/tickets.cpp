@@ -13,6 +13,7 @@
 #include "cli/planning/order_told.hpp"
 #include "cli/planning/stale_dies.hpp"
 #include "cli/planning/table_file.hpp"
+#include "cli/planning/ticket_pages.hpp"
 #include "cli/planning/ticket_report.hpp"
 #include "cli/planning/works_doubts.hpp"
 #include "cli/print.hpp"

@@ -13,6 +13,7 @@
 #include "geometry/lattice/convex_parts.hpp"
 #include "grading/planning/hide_directions.hpp"
 #include "grading/planning/hide_kind.hpp"
+#include "grading/planning/hide_measured.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -324,38 +325,15 @@ class HideLayer {
       if (apart > std::numbers::sqrt2 * shapes_[items[i].shape].mates_within) ++layout.mates_far;
     }
     for (std::size_t i = 0; i < items.size(); ++i)
-      layout.beyond_zone = std::max(layout.beyond_zone, beyond_zones(laid[i], shapes_[items[i].shape]));
-    measure(laid, layout);
+      layout.beyond_zone =
+          std::max(layout.beyond_zone, beyond_regions(laid[i], regions_, shapes_[items[i].shape].regions));
+    layout.overlap = overlap_on_hide(laid, regions_[0], holes_);
     for (const std::size_t piece : pieces_) {
       const auto own = std::find_if(kinds_.begin(), kinds_.end(),
                                     [&](const HideKind& kind) { return kind.piece == piece; });
       if (own != kinds_.end() && !own->grain) ++layout.without_grain;
     }
     return layout;
-  }
-
-  // By clipping, which the search knows nothing of: pairs of pieces, and each piece against the hide.
-  void measure(const std::vector<std::vector<Polygon>>& laid, HideLayout& layout) const {
-    for (std::size_t i = 0; i < laid.size(); ++i) {
-      for (std::size_t k = 0; k < i; ++k)
-        layout.overlap = std::max(layout.overlap, shared_area(laid[i], laid[k]));
-      double outside = shared_area(laid[i], regions_[0].pockets) + shared_area(laid[i], holes_);
-      for (const Polygon& part : laid[i])
-        outside += signed_area(part) - signed_area(clipped(part, regions_[0].hull));
-      layout.overlap = std::max(layout.overlap, outside);
-    }
-  }
-
-  // mm^2 of it that lie beyond each of its zones, in the best of them.
-  [[nodiscard]] double beyond_zones(const std::vector<Polygon>& laid, const FillShape& shape) const {
-    double least = std::numeric_limits<double>::infinity();
-    for (const std::size_t region : shape.regions) {
-      double beyond = shared_area(laid, regions_[region].pockets);
-      for (const Polygon& part : laid)
-        beyond += signed_area(part) - signed_area(clipped(part, regions_[region].hull));
-      least = std::min(least, beyond);
-    }
-    return least;
   }
 
   const StyleGrade& grade_;
