@@ -43,7 +43,7 @@ class OrderReader {
     if (works.calendar && columns.has("due")) periods_ = periods_from(*works.calendar, kMostPeriods);
     for (const TextTable::Row& row : table.rows) {
       if (row.fields.size() != table.header.fields.size()) continue;
-      if (const std::string number = field(row, "case"); !number.empty()) given_.insert(number);
+      if (const std::string number = field(row, "case"); !number.empty()) given_.insert(bare_number(number));
     }
   }
 
@@ -297,7 +297,7 @@ class OrderReader {
       if (*cases > 1 || number.empty()) {
         do {
           number = fmt::format("{} {}", name, ++numbered_[name]);
-        } while (given_.count(number) > 0);
+        } while (given_.count(bare_number(number)) > 0);
       }
       for (const OrderLine& part : content) {
         lines.push_back(part);
@@ -356,7 +356,7 @@ class OrderReader {
   std::vector<long> periods_;     // where the order states dates
   std::vector<Problem> told_of_days_;
   std::set<std::string> told_days_;
-  std::set<std::string> given_;           // numbers that rows of the order give
+  std::set<std::string> given_;           // numbers that rows of the order give, bare
   std::map<std::string, int> numbered_;   // cases of each name so far
   std::map<std::string, CaseRow> cases_;  // by number, the first row of each
   Order order_;

@@ -67,7 +67,17 @@ void tell_twice(const TextTable& table, Order& order) {
 
 std::string bare_number(std::string number) {
   std::erase(number, ' ');
-  return small_letters(std::move(number));
+  const auto digit = [](char c) { return c >= '0' && c <= '9'; };
+  std::string bare;
+  for (std::size_t i = 0; i < number.size(); ++i) {
+    const std::size_t before = bare.size();
+    const bool begins = before == 0 || !digit(bare[before - 1]);
+    const bool decimal =
+        before > 1 && (bare[before - 1] == '.' || bare[before - 1] == ',') && digit(bare[before - 2]);
+    const bool leads = number[i] == '0' && i + 1 < number.size() && digit(number[i + 1]);
+    if (!begins || decimal || !leads) bare += number[i];
+  }
+  return small_letters(std::move(bare));
 }
 
 void tell_alike_cases(Order& order) {
@@ -78,10 +88,11 @@ void tell_alike_cases(Order& order) {
     const auto [found, is_new] = first.emplace(bare_number(line.case_number), line);
     if (is_new || found->second.case_number == line.case_number || !told.insert(line.case_number).second)
       continue;
-    order.told.push_back(told_at(
-        order, line.line,
-        fmt::format("case \"{}\" is another than \"{}\" in line {}: they differ in capitals or blanks only",
-                    line.case_number, found->second.case_number, found->second.line)));
+    order.told.push_back(
+        told_at(order, line.line,
+                fmt::format("case \"{}\" is another than \"{}\" in line {}: they differ in capitals, blanks "
+                            "or leading zeros only",
+                            line.case_number, found->second.case_number, found->second.line)));
   }
 }
 

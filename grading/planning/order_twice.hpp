@@ -9,11 +9,12 @@ namespace lastwright {
 // size, width, case and period that one before it orders.
 void tell_twice(const TextTable& table, Order& order);
 
-// What is left of a number when capitals and blanks are not looked at: two cases of one such number, or a
-// case and a ticket, are taken for each other.
+// What is left of a number when capitals, blanks and leading zeros are not looked at ("C-021" and "c - 21",
+// but not the digits behind a decimal point): two cases of one such number, or a case and a ticket, are taken
+// for each other.
 std::string bare_number(std::string number);
 
-// Cases whose numbers differ in capitals or blanks only. Told.
+// Cases whose numbers differ in capitals, blanks or leading zeros only. Told.
 void tell_alike_cases(Order& order);
 
 // A case with pairs of several periods is packed in the first of them. Told.

@@ -298,7 +298,7 @@ std::vector<OrderCase> cases_of(const Order& order, int pairs_per_case) {
   };
   for (const OrderLine& line : order.lines) {
     if (line.case_number.empty()) continue;
-    used.insert(line.case_number);
+    used.insert(bare_number(line.case_number));
     const auto [found, first] = at.emplace(CaseKey{line.case_number, line.style}, cases.size());
     if (first) cases.push_back({line.case_number, line.style, {}, 0, {}});
     pairs_into(cases[found->second], line, line.pairs);

@@ -38,8 +38,8 @@ bool fits_barcode(const std::string& text);
 std::string case_code(const std::string& order, const std::string& number);
 
 // The cases that the order numbers, then the pairs without a case in cases of `pairs_per_case`, by style and
-// period in the order of its lines ("1", "2", ... where the order does not use these). A case that the order
-// gives to two styles becomes one for each.
+// period in the order of its lines ("1", "2", ... where the order has none that is like these, as "01" is). A
+// case that the order gives to two styles becomes one for each.
 std::vector<OrderCase> cases_of(const Order& order, int pairs_per_case);
 
 // Which dies cut a piece in a size and width: by the name that the style gives itself, piece, size, width.
