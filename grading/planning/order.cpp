@@ -256,10 +256,14 @@ class OrderReader {
       const std::optional<int> pairs = whole_number(text, kMostPairs);
       if (!pairs)
         bad(fmt::format("pairs of {} {} is a whole number, not \"{}\"", column.size, column.width, text));
-      if (pairs != 0)
-        add(run, line, column.size, run ? width_of(*run, column.width) : column.width, pairs.value_or(1),
-            lines);
+      const std::size_t faults = bad_.size();
+      add(run, line, column.size, run ? width_of(*run, column.width) : column.width, pairs.value_or(1),
+          lines);
+      if (pairs == 0) bad_.resize(faults);  // of what is not made, none are ordered
     }
+    if (const std::string words = stated_apart(lines); bad_.empty() && !words.empty())
+      bad("the row states " + words);
+    std::erase_if(lines, [](const OrderLine& one) { return one.pairs == 0; });
     if (lines.empty() && bad_.empty()) bad("the row orders no pairs");
   }
 
@@ -288,6 +292,8 @@ class OrderReader {
     }
     std::vector<OrderLine> content;
     for (const CaseContent& part : found->second) add(run, line, part.size, part.width, part.pairs, content);
+    if (const std::string words = stated_apart(content); bad_.empty() && !words.empty())
+      bad(fmt::format("the assortment \"{}\" states {}", assortment, words));
     if (!bad_.empty()) return;
     // Each case by itself: "regular 1", "regular 2" ..., or by the number that the row gives. Numbers that
     // the order gives to other cases are passed over.

@@ -47,9 +47,9 @@ using OrderedRuns = std::map<std::string, SizeRun>;
 // known one is refused, and so is a header that names no such thing. Every bad cell of a row is listed, and
 // the row left out. A due date is a day of the works' calendar and gives the period. What one row of a
 // numbered case says of its period and date holds for those that say nothing. So is one whose case is a whole
-// case of an assortment in another row. A case that pairs of several styles are in is one for each: its
-// number has the style behind it then. Rows that order what another row orders count as they stand, and are
-// told.
+// case of an assortment in another row, and one that states two numbers of pairs of one size and width, by
+// its columns or by its assortment. A case that pairs of several styles are in is one for each: its number
+// has the style behind it then. Rows that order what another row orders count as they stand, and are told.
 Result<Order> read_order(const TextTable& table, const OrderedRuns& runs, const WorksSpec& works);
 
 }  // namespace lastwright

@@ -65,6 +65,20 @@ void tell_twice(const TextTable& table, Order& order) {
   }
 }
 
+std::string stated_apart(const std::vector<OrderLine>& lines) {
+  std::map<std::pair<std::string, std::string>, std::vector<int>> stated;
+  for (const OrderLine& line : lines) stated[{line.size, line.width}].push_back(line.pairs);
+  std::vector<std::string> apart;
+  for (const auto& [at, pairs] : stated) {
+    if (std::set<int>(pairs.begin(), pairs.end()).size() > 1)
+      apart.push_back(fmt::format("{} {} more than once and not alike ({} pairs)", at.first, at.second,
+                                  fmt::join(pairs, ", ")));
+  }
+  if (apart.empty()) return "";
+  return fmt::format("{}: one of these or their sum may be meant; state each size and width once",
+                     fmt::join(apart, ", "));
+}
+
 std::string bare_number(std::string number) {
   std::erase(number, ' ');
   const auto digit = [](char c) { return c >= '0' && c <= '9'; };

@@ -9,6 +9,10 @@ namespace lastwright {
 // size, width, case and period that one before it orders.
 void tell_twice(const TextTable& table, Order& order);
 
+// What lines of one row, or of one assortment, say differently of one size and width: "8 F more than once and
+// not alike (2, 3 pairs): ..."; empty: nothing.
+std::string stated_apart(const std::vector<OrderLine>& lines);
+
 // What is left of a number when capitals, blanks and leading zeros are not looked at ("C-021" and "c - 21",
 // but not the digits behind a decimal point): two cases of one such number, or a case and a ticket, are taken
 // for each other.

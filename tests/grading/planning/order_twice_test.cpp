@@ -36,12 +36,25 @@ TEST_CASE("what an order states twice is counted and told", "[planning]") {
   REQUIRE(lines(late).size() == 1);
   CHECK(lines(late)[0].second.find("several periods: 3, 4") != std::string::npos);
   WorksSpec works;
-  works.assortments["odd"] = {{"7", "F", 4}, {"8", "F", 1}, {"7.0", "F", 8}};
-  for (const Order& within : {order_of("assortment,cases\nodd,2\n", works), order_of("7 F,7.0 F\n4,8\n")}) {
+  works.assortments["odd"] = {{"7", "F", 4}, {"8", "F", 1}, {"7.0", "F", 4}};
+  for (const Order& within : {order_of("assortment,cases\nodd,2\n", works), order_of("7 F,7.0 F\n4,4\n")}) {
     REQUIRE(lines(within).size() == 1);
     CHECK(lines(within)[0].second.find("orders 7 F more than once") != std::string::npos);
   }
   CHECK(lines(order_of("7 F,7.0 F\n4,\n")).empty());
+  CHECK(order_of("7 F,7.0 F\n4,x\n8,\n").bad_rows.size() ==
+        1);  // of a cell that is no number nothing else is said
+  // Two numbers of one size and width: which is meant is not guessed.
+  works.assortments["apart"] = {{"7", "F", 4}, {"8", "F", 1}, {"7.0", "F", 8}};
+  const std::string cases = "assortment,cases,size,width,pairs,7 F,7.0 f,9 F\n";
+  for (const char* const row : {"apart,2,,,,,,", ",,,,,4,8,", ",,,,,4,0,", ",,7,F,8,4,,"}) {
+    INFO(row);
+    const Order apart = order_of(cases + row + "\n,,8,G,3,,,0\n", works);
+    CHECK(apart.pairs == 3);
+    REQUIRE(apart.bad_rows.size() == 1);
+    CHECK(apart.bad_rows[0].place.line == 2);
+    CHECK(apart.bad_rows[0].message.find("states 7 F more than once and not alike (") != std::string::npos);
+  }
   const Order alike = order_of(header + "7,F,2,C 1,3\n8,F,2,c1,3\n7,G,2,c1,3\n");
   REQUIRE(lines(alike).size() == 1);
   CHECK(lines(alike)[0].first == 3);
