@@ -9,4 +9,8 @@ void tell_left_out(const LoadedStyle& style) {
   for (const std::string& line : left_out_of(style)) print_warning(line);
 }
 
+void tell_left_out_in_short(const LoadedStyle& style) {
+  for (const std::string& line : left_out_in_short_of(style)) print_warning(line);
+}
+
 }  // namespace lastwright

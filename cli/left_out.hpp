@@ -8,4 +8,7 @@ namespace lastwright {
 // A warning on standard error for each kind, layer and reason (left_out_of).
 void tell_left_out(const LoadedStyle& style);
 
+// One for each drawing, with what and how many (left_out_in_short_of): where there is more to be told.
+void tell_left_out_in_short(const LoadedStyle& style);
+
 }  // namespace lastwright

@@ -112,7 +112,7 @@ ExitCode run_hide(const HideCommand& command) {
   StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
   LoadedStyle& loaded = *read.style;
-  tell_left_out(loaded);
+  tell_left_out_in_short(loaded);
   const Result<WorksSpec> works = command.works.empty() ? WorksSpec{} : load_works(command.works);
   if (!works) return print_problem(works.problem());
   loaded.inputs.push_back(command.hide);

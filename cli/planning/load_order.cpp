@@ -12,6 +12,7 @@
 #include "cli/planning/works_doubts.hpp"
 #include "geometry/files/read_file.hpp"
 #include "grading/checks/judge.hpp"
+#include "grading/jobs/left_out.hpp"
 #include "grading/planning/headings.hpp"
 #include "grading/planning/works_json.hpp"
 #include "grading/sizes/suggest.hpp"
@@ -100,14 +101,16 @@ std::vector<Problem> unknown_zones(const LoadedOrder& order) {
   return problems;
 }
 
-// What the drawings of the styles that are ordered hold and no piece has.
+// What the drawings of the styles that are ordered hold and no piece has: a line for each, so that what is
+// told of the order is not lost among them.
 void add_left_out(LoadedOrder& order) {
   for (std::size_t s = 0; s < order.loaded.size(); ++s) {
     if (!order.grades[s]) continue;
     for (const DrawingAccount& account : order.loaded[s]->accounts) {
-      for (const std::string& line : left_out_lines(account))
-        order.order.told.push_back(
-            bad_value(line.substr(std::min(line.size(), account.file.size() + 2))).in_file(account.file));
+      const std::string line = left_out_in_short(account);
+      if (line.empty()) continue;
+      order.order.told.push_back(
+          bad_value(line.substr(std::min(line.size(), account.file.size() + 2))).in_file(account.file));
     }
   }
 }

@@ -132,7 +132,11 @@ TEST_CASE("what grade refuses check refuses with the same exit code", "[failed]"
 
 TEST_CASE("needs, tickets and dates tell the same of the order", "[failed]") {
   const ScratchFolder folder;
-  test::put_low_shoe(folder);
+  // Many kinds of things that no piece has: a line for the drawing, and not one for each.
+  std::string beside;
+  for (const char* const layer : {"NOTES", "FRAME", "OTHER"})
+    beside += test::polyline({{900, 0}, {950, 0}, {950, 30}}, layer);
+  test::put_low_shoe(folder, {}, beside);
   const std::vector<std::vector<std::string>> all = commands(folder);
   put(folder / "works.json",
       R"({"lastwright_works": 1, "styles": {"Low shoe": "s.json"}, "labels": {"parts": {"upper": ["vamp"]}}, "supplies": {"laces": {"per_pair": 1}}})");
@@ -163,6 +167,9 @@ TEST_CASE("needs, tickets and dates tell the same of the order", "[failed]") {
     }
   }
   CHECK(holds_words(doubts, "counted twice"));
+  const auto left_out_from = doubts.find("left out: 3 entities: 1 LWPOLYLINE on the layer NOTES, 1 ");
+  CHECK(left_out_from != std::string::npos);
+  CHECK(doubts.find("left out", left_out_from + 1) == std::string::npos);
   // Pieces that state no material are named in each, and leave no blank.
   for (const char* const name : {"needs/needs.json", "tickets/tickets.json", "dates/dates.json"})
     CHECK(holds_words(bytes_of(folder / name), "no material is stated for vamp, quarter, insole"));
