@@ -2,10 +2,13 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <charconv>
+#include <cmath>
 #include <set>
 
 #include "cli/option_problem.hpp"
+#include "geometry/io/cutter_write.hpp"
 
 namespace lastwright {
 
@@ -72,6 +75,21 @@ Status all_have_beds(const StyleGrade& grade, const std::vector<LaidPiece>& piec
       {},
       {},
       {}};
+}
+
+std::string within_old_limit(const PieceBed& bed, bool own, double longest, double widest) {
+  const double most = std::floor(kHpglOldLimit);
+  const double along = bed.length > 0.0 ? std::min(bed.length, most) : most;
+  const double across = std::min(bed.width, most);
+  if (longest > along || widest > across)
+    return "a piece of it is larger than that: write --as dxf or --as gcode";
+  // A sheet is stated by its length along the grain.
+  return fmt::format(
+      "lay its pieces on several sheets (--sheet {:.0f},{:.0f}{}), or write --as dxf or --as gcode",
+      std::floor(bed.grain_across ? across : along), std::floor(bed.grain_across ? along : across),
+      own                ? " in place of --works"
+      : bed.length > 0.0 ? ""
+                         : " in place of --roll");
 }
 
 const char* kind_of_bed(const PieceBed& bed) {

@@ -26,6 +26,10 @@ std::map<std::string, PieceBed> beds_of(const WorksSpec& works);
 Status all_have_beds(const StyleGrade& grade, const std::vector<LaidPiece>& pieces,
                      const PieceLayoutOptions& options);
 
+// What the program has for old machines, of whose limit (kHpglOldLimit) a file lies beyond: sheets on which
+// its pieces find room, the largest boxes of them as long and as wide as this, else another form than HP-GL.
+std::string within_old_limit(const PieceBed& bed, bool own, double longest, double widest);
+
 const char* kind_of_bed(const PieceBed& bed);  // "roll" or "sheet"
 // "of a roll 1400 mm wide, grain across (works file)".
 std::string bed_text(const PieceBed& bed, bool own);

@@ -105,10 +105,17 @@ std::string cut_text(const CutReport& report) {
     const CutFile& file = files[s];
     text += fmt::format("  {}: {:.1f} x {:.1f} mm, {}\n", file.name, file.length, file.width,
                         bed_text(layout.beds[s], has_own_bed(laid, layout, s)));
-    if (report.form == "hpgl" && std::max(file.length, file.width) > kHpglOldLimit)
-      text +=
-          fmt::format("    farther than {:.0f} mm: old machines stop at 32767 units and would cut askew\n",
-                      kHpglOldLimit);
+    if (report.form == "hpgl" && std::max(file.length, file.width) > kHpglOldLimit) {
+      Vec2 largest;
+      for (const PiecePlace& place : layout.places) {
+        if (place.sheet == s)
+          largest = {std::max(largest.x, place.box.width()), std::max(largest.y, place.box.height())};
+      }
+      text += fmt::format(
+          "    farther than {:.0f} mm: old machines stop at 32767 units and would cut askew; for these {}\n",
+          kHpglOldLimit,
+          within_old_limit(layout.beds[s], has_own_bed(laid, layout, s), largest.x, largest.y));
+    }
   }
   if (report.form != "gcode")
     text += fmt::format("arcs in chords within {} mm{}\n", report.chord,
