@@ -141,6 +141,7 @@ std::string cut_text(const CutReport& report) {
   if (layout.without_grain > 0)
     text += counted(layout.without_grain, "piece has no grain line and lies as it is drawn\n",
                     "pieces have no grain line and lie as they are drawn\n");
+  if (count_of(report).as_drawn > 0) text += foot_note(report.style, report.drawn_foot) + "\n";
   text += left_out(layout.sheets, operations);
   return text +
          "CAUTION: the machine moves by itself. Keep hands and cables clear and its guards closed, run the "
@@ -193,6 +194,7 @@ std::string cut_json(const CutReport& report) {
   Json json{{"lastwright_cut", 1},
             {"style", report.style},
             {"form", report.form},
+            {"drawn_foot", report.drawn_foot},
             {"gap_mm", laid.gap},
             {"pieces_mm2", four_decimals(layout.net)},
             {"without_grain", layout.without_grain},

@@ -98,6 +98,9 @@ std::vector<std::string> told(const HideReport& report) {
   if (layout.without_grain > 0)
     notes.push_back(fmt::format("{} kinds of piece have no grain line: they lie as they are drawn",
                                 layout.without_grain));
+  if (std::any_of(layout.pieces.begin(), layout.pieces.end(),
+                  [&](const HidePiece& piece) { return hand_of(report, piece) != "either"; }))
+    notes.push_back(foot_note(report.style, report.drawn_foot));
   notes.insert(notes.end(), report.hide->doubts.begin(), report.hide->doubts.end());
   notes.insert(notes.end(), report.hide->notes.begin(), report.hide->notes.end());
   return notes;
@@ -325,6 +328,7 @@ std::string hide_json(const HideReport& report) {
             {"style", report.style},
             {"material", report.material},
             {"hide", report.file},
+            {"drawn_foot", report.drawn_foot},
             {"about",
              "a piece as it is cut is first turned by lay_deg, which lays its grain along x, mirrored in x = "
              "0 where "

@@ -11,6 +11,7 @@
 #include "grading/planning/order_twice.hpp"
 #include "grading/planning/ticket_count.hpp"
 #include "grading/planning/ticket_dies.hpp"
+#include "grading/style/foot_words.hpp"
 
 namespace lastwright {
 
@@ -254,10 +255,7 @@ void tell_without_foot(const std::vector<OrderedStyle>& styles, Tickets& all) {
     const bool handed = std::any_of(pieces.begin(), pieces.end(),
                                     [](const PieceSpec& piece) { return piece.hand == Hand::kHanded; });
     if (!handed || !style.spec->drawn_foot.empty()) continue;
-    all.notes.push_back(
-        fmt::format("{} does not say which foot its drawings show (\"drawn_foot\": \"left\"), so its tickets "
-                    "count pieces as drawn and mirrored, not L and R",
-                    style.name));
+    all.notes.push_back(foot_note(style.name, ""));
   }
 }
 

@@ -11,4 +11,7 @@ TEST_CASE("pieces are for L and R where the drawings show a stated foot", "[foot
   CHECK(foot_words("right", true) == "L");
   CHECK(foot_words("", false) == "as drawn");
   CHECK(foot_words("", true) == "mirrored");
+  CHECK(foot_note("Boot", "right") ==
+        "the drawings of Boot show the right foot: its pieces as drawn are R, mirrored L");
+  CHECK(foot_note("Boot", "").find("Boot does not say which foot its drawings show (\"drawn_foot\"") == 0);
 }
