@@ -8,8 +8,10 @@
 
 #include "cli/planning/barcode.hpp"
 #include "cli/planning/label_signs.hpp"
+#include "geometry/counted.hpp"
 #include "geometry/io/page_pdf.hpp"
 #include "grading/json/json_text.hpp"
+#include "grading/readings/natural_order.hpp"
 
 namespace lastwright {
 
@@ -109,6 +111,15 @@ Status own_column(const MarkingTable& table, const LabelSpec& spec, const std::s
 
 }  // namespace
 
+std::string unmarked_words(const std::string& style, const LabelSpec& spec,
+                           const std::vector<std::string>& sizes) {
+  return fmt::format(
+      "labels of {}: the marking table {} has no {} {} {}: the line of other systems' sizes is missing on "
+      "the labels of {}",
+      style, spec.marking_table, spec.marking_column, noun_of(sizes.size(), "size"), fmt::join(sizes, ", "),
+      sizes.size() == 1 ? "this size" : "these sizes");
+}
+
 Result<LabelSheet> label_sheet_of(const Tickets& tickets, const Needs& needs, const LoadedOrder& order) {
   LabelSheet sheet;
   sheet.order = tickets.order;
@@ -123,6 +134,7 @@ Result<LabelSheet> label_sheet_of(const Tickets& tickets, const Needs& needs, co
       sheet.notes.push_back(fmt::format("labels of {}: {}", style.name, missing));
     sheet.styles.push_back(std::move(label));
   }
+  std::map<std::string, std::vector<std::string>> unmarked;  // by style: sizes that its table does not have
   for (const OrderCase& one : tickets.cases) {
     const LabelSpec spec = order.works.labels.of(one.style);
     if (spec.marking_table.empty()) continue;
@@ -134,11 +146,14 @@ Result<LabelSheet> label_sheet_of(const Tickets& tickets, const Needs& needs, co
       if (sheet.markings.count(at) > 0) continue;
       const Result<std::string> marking = marking_of(*table, spec.marking_column, pair.size);
       if (!marking) return marking.problem().in_file(order.works.file);
-      if (marking->empty())
-        sheet.notes.push_back(fmt::format("labels of {}: the table {} has no {} size {}", pair.style,
-                                          spec.marking_table, spec.marking_column, pair.size));
+      if (marking->empty()) unmarked[pair.style].push_back(pair.size);
       sheet.markings[at] = *marking;
     }
+  }
+  for (auto& [style, sizes] : unmarked) {
+    std::sort(sizes.begin(), sizes.end(), NaturalOrder());
+    const LabelSpec spec = order.works.labels.of(style);
+    sheet.notes.push_back(unmarked_words(style, spec, sizes));
   }
   return sheet;
 }

@@ -19,6 +19,10 @@ struct LabelSheet {
   std::vector<std::string> notes;                                       // what cannot be said, and why
 };
 
+// What is told, once for a style, of sizes that its marking table does not have.
+std::string unmarked_words(const std::string& style, const LabelSpec& spec,
+                           const std::vector<std::string>& sizes);
+
 // What the works file makes labels say. Refuses pieces, tables and columns that there are not.
 Result<LabelSheet> label_sheet_of(const Tickets& tickets, const Needs& needs, const LoadedOrder& order);
 Table label_table(const LabelSheet& sheet);
