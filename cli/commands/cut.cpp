@@ -6,6 +6,7 @@
 #include <cmath>
 #include <map>
 #include <memory>
+#include <set>
 
 #include "cli/left_out.hpp"
 #include "cli/option_problem.hpp"
@@ -70,8 +71,14 @@ Result<std::vector<Operation>> operations_of(const CutCommand& command) {
   return operations;
 }
 
-Result<PieceLayoutOptions> layout_options(const CutCommand& command) {
+struct CutLayout {
   PieceLayoutOptions options;
+  std::set<std::string> ready_cut;  // materials that are bought so
+};
+
+Result<CutLayout> layout_options(const CutCommand& command) {
+  CutLayout layout;
+  PieceLayoutOptions& options = layout.options;
   options.gap = command.gap;
   options.grain = !command.as_drawn;
   options.threads = command.threads;
@@ -79,7 +86,7 @@ Result<PieceLayoutOptions> layout_options(const CutCommand& command) {
   const Result<PieceBed> bed = bed_of({command.roll, command.sheet, !command.works.empty()});
   if (!bed) return bed.problem();
   options.bed = *bed;
-  if (command.works.empty()) return options;
+  if (command.works.empty()) return layout;
   if (command.pairs == 0)
     return without_effect("--works",
                           "without --pairs all materials lie together; give --pairs or leave it out");
@@ -89,7 +96,8 @@ Result<PieceLayoutOptions> layout_options(const CutCommand& command) {
   for (const auto& [name, material] : works->materials) {
     if (material.gap_stated) options.gaps[name] = material.lay.gap;
   }
-  return options;
+  layout.ready_cut = ready_cut_of(*works);
+  return layout;
 }
 
 Sheet only(const Sheet& sheet, const std::vector<Operation>& asked) {
@@ -208,8 +216,9 @@ ExitCode run_cut(const CutCommand& command) {
   if (const Status all = heeded(command); !all) return print_problem(all.problem());
   const Result<std::vector<Operation>> operations = operations_of(command);
   if (!operations) return print_problem(operations.problem());
-  Result<PieceLayoutOptions> options = layout_options(command);
-  if (!options) return print_problem(options.problem());
+  Result<CutLayout> stated = layout_options(command);
+  if (!stated) return print_problem(stated.problem());
+  PieceLayoutOptions* const options = &stated->options;
   const StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
   const LoadedStyle& loaded = *read.style;
@@ -226,8 +235,12 @@ ExitCode run_cut(const CutCommand& command) {
   if (asked.widths.empty()) asked.widths = {loaded.run.base.width.label};
   const Result<GradeSelection> selection = select(*grade, asked);
   if (!selection) return print_problem(selection.problem());
-  const std::vector<LaidPiece> pieces =
-      pieces_of_pairs(*grade, selection->pieces, selection->cells, command.pairs);
+  std::vector<LaidPiece> pieces = pieces_of_pairs(*grade, selection->pieces, selection->cells, command.pairs);
+  const std::vector<LaidPiece> ready_cut = take_ready_cut(*grade, stated->ready_cut, pieces);
+  if (pieces.empty() && !ready_cut.empty())
+    return print_problem(
+        bad_value("all pieces that are asked for are bought ready cut: there is nothing to cut")
+            .in_file(command.works));
   if (Status beds = all_have_beds(*grade, pieces, *options); !beds) return print_problem(beds.problem());
   Result<PieceLayout> layout = PieceLayout{};
   {
@@ -243,7 +256,8 @@ ExitCode run_cut(const CutCommand& command) {
   if (!files) return print_problem(files.problem());
   const CutReport report{*grade,       pieces,        *options,      *layout,
                          *files,       *operations,   failed,        loaded.spec.name,
-                         command.form, command.chord, command.pairs, loaded.spec.drawn_foot};
+                         command.form, command.chord, command.pairs, loaded.spec.drawn_foot,
+                         ready_cut};
   if (Status added = set->add("cut.json", cut_json(report)); !added) return print_problem(added.problem());
   if (const Result<WrittenSet> done = set->commit(); !done) return print_problem(done.problem());
   const ExitCode said = print_summary(cut_text(report));

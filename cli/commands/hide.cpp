@@ -135,6 +135,10 @@ ExitCode run_hide(const HideCommand& command) {
   HideOptions options;
   const std::string& material = grade->pieces[pieces->front()].bound.spec.material;
   const auto stated = works->materials.find(material);
+  if (stated != works->materials.end() && stated->second.bought_as == BoughtAs::kPieces)
+    return print_problem(
+        bad_value(fmt::format("\"{}\" is bought ready cut: nothing of it is laid on a hide", material))
+            .in_file(command.works));
   if (stated != works->materials.end()) options.rules = stated->second.lay;
   if (command.gap) options.rules.gap = *command.gap;
   options.pieces = works->cutting;

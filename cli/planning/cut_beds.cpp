@@ -57,6 +57,24 @@ std::map<std::string, PieceBed> beds_of(const WorksSpec& works) {
   return beds;
 }
 
+std::set<std::string> ready_cut_of(const WorksSpec& works) {
+  std::set<std::string> ready;
+  for (const auto& [name, material] : works.materials) {
+    if (material.bought_as == BoughtAs::kPieces) ready.insert(name);
+  }
+  return ready;
+}
+
+std::vector<LaidPiece> take_ready_cut(const StyleGrade& grade, const std::set<std::string>& materials,
+                                      std::vector<LaidPiece>& pieces) {
+  std::vector<LaidPiece> taken;
+  std::vector<LaidPiece> left;
+  for (const LaidPiece& piece : pieces)
+    (materials.count(grade.pieces[piece.piece].bound.spec.material) > 0 ? taken : left).push_back(piece);
+  pieces = std::move(left);
+  return taken;
+}
+
 Status all_have_beds(const StyleGrade& grade, const std::vector<LaidPiece>& pieces,
                      const PieceLayoutOptions& options) {
   if (options.bed.width > 0.0) return Done{};

@@ -1,6 +1,7 @@
 // What the pieces of `lastwright cut` are cut from: one roll or sheet for all, or each material its own.
 #pragma once
 
+#include <set>
 #include <string>
 #include <vector>
 
@@ -21,6 +22,13 @@ Result<PieceBed> bed_of(const CutBedOptions& options);
 
 // Of materials that the works file buys as a roll or as sheets, its width, length and grain.
 std::map<std::string, PieceBed> beds_of(const WorksSpec& works);
+
+// The materials that the works file buys ready cut.
+std::set<std::string> ready_cut_of(const WorksSpec& works);
+
+// Takes the pieces of these materials out of those to be cut, and gives them back.
+std::vector<LaidPiece> take_ready_cut(const StyleGrade& grade, const std::set<std::string>& materials,
+                                      std::vector<LaidPiece>& pieces);
 
 // Refuses where pieces are of materials that have no bed of their own, and there is none for all.
 Status all_have_beds(const StyleGrade& grade, const std::vector<LaidPiece>& pieces,

@@ -3,6 +3,7 @@
 #include <fmt/format.h>
 
 #include <algorithm>
+#include <map>
 
 #include "cli/planning/cut_beds.hpp"
 #include "cli/planning/order_told.hpp"
@@ -81,6 +82,19 @@ std::string count_text(const CutReport& report) {
                      foot_words(report.drawn_foot, true), count.either);
 }
 
+// "bought ready cut by the works file, not laid out: 2 outsole of oak bark bend 5.5 mm".
+std::string ready_cut_text(const CutReport& report) {
+  std::map<std::size_t, std::size_t> counts;  // by piece
+  for (const LaidPiece& piece : report.ready_cut) ++counts[piece.piece];
+  std::vector<std::string> words;
+  for (const auto& [piece, count] : counts) {
+    const PieceSpec& spec = report.grade.pieces[piece].bound.spec;
+    words.push_back(fmt::format("{} {} of {}", count, spec.name, spec.material));
+  }
+  if (words.empty()) return "";
+  return fmt::format("bought ready cut by the works file, not laid out: {}\n", fmt::join(words, ", "));
+}
+
 }  // namespace
 
 std::string cut_text(const CutReport& report) {
@@ -100,7 +114,7 @@ std::string cut_text(const CutReport& report) {
   if (rolls < files.size()) on += (on.empty() ? "" : " and ") + counted(files.size() - rolls, "sheet");
   std::string text = fmt::format("{} on {}: {:.1f} % of the area used\n",
                                  counted(report.pieces.size(), "piece"), on, 100.0 * layout.net / area);
-  text = count_text(report) + text;
+  text = count_text(report) + ready_cut_text(report) + text;
   for (std::size_t s = 0; s < files.size(); ++s) {
     const CutFile& file = files[s];
     text += fmt::format("  {}: {:.1f} x {:.1f} mm, {}\n", file.name, file.length, file.width,
@@ -205,11 +219,23 @@ std::string cut_json(const CutReport& report) {
               {"pieces", pieces.size()},
               {"as_drawn", count.as_drawn},
               {"mirrored", count.mirrored},
-              {"either", count.either}}},
+              {"either", count.either},
+              {"ready_cut", report.ready_cut.size()}}},
             {"about", "box: x and y of the low corner, then of the high one, x along the roll or sheet"},
             {"checks_failed", failed_json(report.failed)},
             {"sheets", std::move(sheets)},
             {"pieces", std::move(list)}};
+  // Of the pairs too, but bought so by the works file, and in none of the files.
+  Json ready = Json::array();
+  for (const LaidPiece& piece : report.ready_cut) {
+    const PieceSpec& spec = report.grade.pieces[piece.piece].bound.spec;
+    const SizeWidth& at = report.grade.cells[piece.cell];
+    ready.push_back({{"piece", spec.name},
+                     {"material", spec.material},
+                     {"size", at.size.label},
+                     {"width", at.width.label}});
+  }
+  json["ready_cut"] = std::move(ready);
   if (report.form != "gcode") json["chord_mm"] = report.chord;
   // Of what all are cut from that the works file gives no width.
   if (laid.bed.width > 0.0) json["width_mm"] = laid.bed.width;

@@ -28,8 +28,9 @@ struct CutReport {
   std::string style;
   std::string form;  // "hpgl", "dxf", "gcode"
   double chord = 0.0;
-  int pairs = 0;           // of each size and width; 0: each piece once
-  std::string drawn_foot;  // as the style says; empty: not stated
+  int pairs = 0;                          // of each size and width; 0: each piece once
+  std::string drawn_foot;                 // as the style says; empty: not stated
+  std::vector<LaidPiece> ready_cut = {};  // asked for, and bought so by the works file: not among the pieces
 };
 
 std::string cut_text(const CutReport& report);

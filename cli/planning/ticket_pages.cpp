@@ -60,7 +60,8 @@ Status add_ticket(const CuttingTicket& ticket, bool failed, const std::string& d
     PrintedPage page;
     page.bars = bars;
     if (failed) page.texts.push_back({{15.0, 12.0}, 4.0, "CHECKS FAILED: cut nothing by this ticket", 120.0});
-    page.texts.push_back({{15.0, 20.0}, 5.0, "Cutting ticket " + ticket.number, 120.0});
+    page.texts.push_back(
+        {{15.0, 20.0}, 5.0, (ticket.ready_cut ? "Ticket " : "Cutting ticket ") + ticket.number, 120.0});
     if (beside) page.texts.push_back({{140.0, 28.0}, 2.5, ticket.number, 0.0});
     page.texts.push_back(
         {{15.0, 30.0},
@@ -72,10 +73,13 @@ Status add_ticket(const CuttingTicket& ticket, bool failed, const std::string& d
     page.texts.push_back(
         {{15.0, 46.0},
          2.5,
-         fmt::format("{}, {:.2f} dm2 allowed{}", counted(ticket.pieces(), "piece"), ticket.allowed() / 1e4,
+         fmt::format("{}, {}{}", counted(ticket.pieces(), "piece"),
+                     ticket.ready_cut
+                         ? std::string("bought ready cut, not laid out: cut nothing by this ticket")
+                         : fmt::format("{:.2f} dm2 allowed", ticket.allowed() / 1e4),
                      count > 1 ? fmt::format("; page {} of {}", p + 1, count) : ""),
          180.0});
-    page.texts.push_back({{15.0, 50.5}, 1.8, ticket.rests_on, 185.0});
+    if (!ticket.ready_cut) page.texts.push_back({{15.0, 50.5}, 1.8, ticket.rests_on, 185.0});
     if (!doubt.empty()) page.texts.push_back({{15.0, 54.0}, 2.0, doubt, 185.0});
     std::vector<std::string> titles;
     for (const PageColumn& column : kTicketColumns) titles.emplace_back(column.title);
@@ -83,14 +87,15 @@ Status add_ticket(const CuttingTicket& ticket, bool failed, const std::string& d
     const bool zones = std::any_of(ticket.rows.begin(), ticket.rows.end(),
                                    [](const TicketRow& row) { return !row.zone.empty(); });
     if (!zones) titles[kZoneColumn].clear();
+    if (ticket.ready_cut) titles.back().clear();
     add_row(page, kTop - kRowHeight, titles);
     for (std::size_t r = p * rows_a_page; r < std::min(ticket.rows.size(), (p + 1) * rows_a_page); ++r) {
       const TicketRow& row = ticket.rows[r];
       add_row(page, kTop + static_cast<double>(r - p * rows_a_page) * kRowHeight,
               {row.piece, row.size, row.width, fmt::format("{}", row.pairs), pair_range(row),
                fmt::format("{}", by_foot(ticket, row).first), fmt::format("{}", by_foot(ticket, row).second),
-               fmt::format("{}", row.either), joined_dies(row), row.zone,
-               fmt::format("{:.2f}", row.allowed / 1e4)});
+               fmt::format("{}", row.either), joined_dies(ticket, row), row.zone,
+               ticket.ready_cut ? "" : fmt::format("{:.2f}", row.allowed / 1e4)});
     }
     page.texts.push_back(
         {{15.0, 285.0},

@@ -52,9 +52,9 @@ std::vector<Table> ticket_tables(const Tickets& tickets) {
       cells.push_back({std::int64_t{left}});
       cells.push_back({std::int64_t{right}});
       if (own && unstated) cells.resize(cells.size() + 2);
-      cells.insert(cells.end(),
-                   {TableCell{std::int64_t{row.either}}, TableCell{std::int64_t{row.pieces()}},
-                    TableCell{joined_dies(row)}, TableCell{row.zone}, TableCell{row.allowed / 1e4}});
+      cells.insert(cells.end(), {TableCell{std::int64_t{row.either}}, TableCell{std::int64_t{row.pieces()}},
+                                 TableCell{joined_dies(ticket, row)}, TableCell{row.zone},
+                                 ticket.ready_cut ? TableCell{} : TableCell{row.allowed / 1e4}});
     }
   }
   Table sorting;
@@ -121,6 +121,9 @@ Table ticket_notes(const Tickets& tickets) {
 }
 
 std::string tickets_json(const Tickets& tickets, const Order& order, const FailedStyles& failed) {
+  const auto allowed = [](const CuttingTicket& ticket, double area) {
+    return ticket.ready_cut ? Json() : Json(std::round(area * 10.0) / 10.0);
+  };
   Json list = Json::array();
   for (const CuttingTicket& ticket : tickets.tickets) {
     Json rows = Json::array();
@@ -136,7 +139,7 @@ std::string tickets_json(const Tickets& tickets, const Order& order, const Faile
                       {"either", row.either},
                       {"dies", row.dies},
                       {"zone", row.zone},
-                      {"allowed_mm2", std::round(row.allowed * 10.0) / 10.0}});
+                      {"allowed_mm2", allowed(ticket, row.allowed)}});
     }
     list.push_back({{"ticket", ticket.number},
                     {"case", ticket.case_number},
@@ -145,7 +148,8 @@ std::string tickets_json(const Tickets& tickets, const Order& order, const Faile
                     {"due", ticket.due.empty() ? Json() : Json(ticket.due)},
                     {"drawn_foot", ticket.drawn_foot},
                     {"pieces", ticket.pieces()},
-                    {"allowed_mm2", std::round(ticket.allowed() * 10.0) / 10.0},
+                    {"ready_cut", ticket.ready_cut},
+                    {"allowed_mm2", allowed(ticket, ticket.allowed())},
                     {"allowed_rests_on", ticket.rests_on},
                     {"rows", std::move(rows)}});
   }

@@ -4,7 +4,8 @@
 
 namespace lastwright {
 
-std::string joined_dies(const TicketRow& row) {
+std::string joined_dies(const CuttingTicket& ticket, const TicketRow& row) {
+  if (ticket.ready_cut) return "ready cut";
   if (row.without_die) return "none";
   std::string all;
   for (const std::string& die : row.dies) all += (all.empty() ? "" : ", ") + die;

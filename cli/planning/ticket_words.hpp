@@ -8,8 +8,8 @@
 
 namespace lastwright {
 
-// "D12, D13"; "none" where the die order has none for the row.
-std::string joined_dies(const TicketRow& row);
+// "D12, D13"; "none" where the die order has none for the row, "ready cut" where it needs none.
+std::string joined_dies(const CuttingTicket& ticket, const TicketRow& row);
 
 // How many of a row are for the left foot, and for the right; where the style does not say which foot it
 // draws, for that one and for the other.

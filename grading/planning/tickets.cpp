@@ -11,7 +11,7 @@
 #include "grading/planning/order_twice.hpp"
 #include "grading/planning/ticket_count.hpp"
 #include "grading/planning/ticket_dies.hpp"
-#include "grading/style/foot_words.hpp"
+#include "grading/planning/ticket_notes.hpp"
 
 namespace lastwright {
 
@@ -99,6 +99,8 @@ class TicketMaker {
                            one.due,
                            style->spec->drawn_foot});
         ticket = tickets.end() - 1;
+        ticket->ready_cut = material_spec(works_, spec.material).bought_as == BoughtAs::kPieces;
+        if (ticket->ready_cut) ticket->rests_on = "bought ready cut, not laid out: no area is allowed";
       }
       for (std::size_t i = 0; i < one.pairs.size();) {
         std::size_t end = i;
@@ -135,6 +137,7 @@ class TicketMaker {
     row.first_pair = first.number;
     row.last_pair = first.number + pairs - 1;
     count_hands(spec, pairs, row);
+    if (material_spec(works_, spec.material).bought_as == BoughtAs::kPieces) return row;
     if (const auto dies = dies_.find({style, spec.name, first.size, first.width}); dies != dies_.end())
       row.dies = dies->second;
     row.zone = zone_of(spec.name);
@@ -231,34 +234,6 @@ void add_components(const PieceNeed& need, const OrderedStyle& style, const Coun
   all.components.push_back(count);
 }
 
-// Of pieces with hands that were counted together, nothing is known of each.
-void tell_without_hands(const std::vector<OrderedStyle>& styles, Tickets& all) {
-  for (const OrderedStyle& style : styles) {
-    std::vector<std::string> names;
-    for (const PieceSpec& piece : style.spec->pieces) {
-      const bool together = std::any_of(all.components.begin(), all.components.end(), [&](const auto& one) {
-        return one.style == style.name && one.piece == piece.name && one.was_counted && one.hand.empty();
-      });
-      if (piece.hand == Hand::kHanded && piece.per_pair > 1 && together) names.push_back(piece.name);
-    }
-    if (!names.empty())
-      all.notes.push_back(
-          fmt::format("{}: left and right were counted together of {}: a shortage of one hand that the other "
-                      "makes up for would not show; a column \"hand\" counts them apart",
-                      style.name, fmt::join(names, ", ")));
-  }
-}
-
-void tell_without_foot(const std::vector<OrderedStyle>& styles, Tickets& all) {
-  for (const OrderedStyle& style : styles) {
-    const std::vector<PieceSpec>& pieces = style.spec->pieces;
-    const bool handed = std::any_of(pieces.begin(), pieces.end(),
-                                    [](const PieceSpec& piece) { return piece.hand == Hand::kHanded; });
-    if (!handed || !style.spec->drawn_foot.empty()) continue;
-    all.notes.push_back(foot_note(style.name, ""));
-  }
-}
-
 }  // namespace
 
 bool fits_barcode(const std::string& text) {
@@ -347,36 +322,14 @@ Result<Tickets> tickets_of(const Order& order, const Needs& needs, const std::ve
     add_components(need, *style, found == left.end() ? nullptr : &found->second, all);
     if (found != left.end()) left.erase(found);
   }
-  tell_without_hands(styles, all);
-  tell_without_foot(styles, all);
+  tell_of_pieces(styles, works, all);
   if (!left.empty()) {
     const auto& [style, piece, size, width] = left.begin()->first;
     return bad_value(fmt::format("{} {} of {} {} were counted, which the order does not have",
                                  left.begin()->second.all, piece, size, width));
   }
   if (Status known = take_dies(styles, works, dies, all); !known) return known.problem();
-  if (order.named_after_file)
-    all.notes.push_back(
-        fmt::format("the order is called \"{}\" on tickets and labels, as its file is: a column "
-                    "\"order\", or --name of lastwright tickets, calls it otherwise",
-                    order.name));
-  if (!all.tickets.empty() && !fits_barcode(all.tickets.back().number))
-    all.notes.push_back(
-        fmt::format("the tickets have no barcode: it holds plain letters only, {} at most, and "
-                    "\"{}\" is no such number: give the order another --name",
-                    kMostInBarcode, all.tickets.back().number));
-  for (const OrderCase& one : all.cases) {
-    const std::string code = case_code(all.order, one.number);
-    if (code.empty()) {
-      all.notes.push_back(fmt::format("case {} has no barcode: it holds plain letters only, {} at most",
-                                      one.number, kMostInBarcode));
-    } else if (code == one.number && !all.order.empty()) {
-      all.notes.push_back(fmt::format(
-          "the barcode of case {0} says its number alone, as that of another order may: \"{1} case "
-          "{0}\" is not of plain letters only, {2} at most: give the order another --name",
-          one.number, all.order, kMostInBarcode));
-    }
-  }
+  tell_of_numbers(order, all);
   if (Status counted_again = check_ticket_count(order, styles, all); !counted_again)
     return counted_again.problem();
   return all;

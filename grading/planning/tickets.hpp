@@ -72,6 +72,9 @@ struct CuttingTicket {
   std::string rests_on;         // of the area allowed
   std::string due;              // the first date stated for pairs of the case; empty: none
   std::string drawn_foot = {};  // StyleSpec::drawn_foot: which of L and R the pieces as drawn are
+  // The works file buys its material ready cut: its pieces are counted, and not cut, so no area is allowed
+  // and no die named.
+  bool ready_cut = false;
   [[nodiscard]] int pieces() const;
   [[nodiscard]] double allowed() const;
 };

@@ -182,6 +182,39 @@ TEST_CASE("needs, tickets and dates tell the same of the order", "[failed]") {
   CHECK(holds_words(bytes_of(folder / "dates/dates.json"), "\"unit\": \"not stated\""));
 }
 
+TEST_CASE("what is bought ready cut is in no file for the table, and on tickets without an area", "[cut]") {
+  const ScratchFolder folder;
+  const std::string style = test::put_low_shoe(
+      folder, {{R"("name": "insole", "forme")", R"("name": "insole", "material": "board", "forme")"}});
+  put(folder / "order.csv", "size,width,pairs\n8,F,2\n");
+  put(folder / "works.json",
+      R"({"lastwright_works": 1, "styles": {"Low shoe": "s.json"}, "materials": {"board": {"bought_as": "pieces"}}})");
+  const std::vector<std::string> cut{
+      "cut", style, "--roll", "900", "--pairs", "2", "--works", folder / "works.json", "--threads", "1"};
+  const auto with = [&](std::vector<std::string> words, const std::vector<std::string>& more) {
+    words.insert(words.end(), more.begin(), more.end());
+    return run(words);
+  };
+  REQUIRE(with(cut, {"--out", folder / "cut"}) == 0);
+  const std::map<std::string, std::string> files = contents(folder / "cut");
+  const std::string& json = files.at("cut.json");
+  const std::string ready = json.substr(json.find("\"ready_cut\": ["));
+  CHECK(holds_words(json, "\"ready_cut\": 4"));
+  CHECK(holds_words(ready, "\"piece\": \"insole\""));
+  CHECK(json.find("insole") >= json.size() - ready.size());
+  CHECK(files.size() == 3);  // the roll of what is cut, the list and the manifest
+  CHECK(with(cut, {"--out", folder / "none", "--pieces", "insole"}) == 3);
+  put(folder / "hide.dxf",
+      test::drawing(test::polyline({{0, 0}, {2000, 0}, {2000, 1000}, {0, 1000}}, "hide")));
+  CHECK(run({"hide", style, "--hide", folder / "hide.dxf", "--material", "board", "--works",
+             folder / "works.json", "--out", folder / "none", "--pairs", "1", "--threads", "1"}) == 3);
+  REQUIRE(run({"tickets", folder / "order.csv", "--works", folder / "works.json", "--out", folder / "tickets",
+               "--threads", "1"}) == 0);
+  CHECK(holds_words(bytes_of(folder / "tickets/tickets.csv"), ",ready cut,,\r\n"));
+  CHECK(holds_words(bytes_of(folder / "tickets/tickets.json"), "\"ready_cut\": true"));
+  CHECK(holds_words(bytes_of(folder / "tickets/component count.csv"), "insole,8,F,,4,"));
+}
+
 TEST_CASE("each style that fails is told once, with the kinds of its checks", "[failed]") {
   FailedStyles failed;
   StyleFinding sound{"seam", "a", 0.0, 0.1, "mm", "", true, ""};

@@ -172,6 +172,36 @@ TEST_CASE("a ticket's number has the order's name before it, and none of its cas
   CHECK(numbers == std::vector<std::string>{"SO-7 T0002", "SO-7 T0004", "SO-7 T0005"});
 }
 
+TEST_CASE("what is bought ready cut is on a ticket and in the count, with no area and no die", "[planning]") {
+  CountedShop shop;
+  shop.line("boot", "8", 3, "");
+  shop.count_needs();
+  for (PieceNeed& need : shop.needs.pieces) need.scale = 100.0;
+  shop.works.materials["felt"].bought_as = BoughtAs::kPieces;
+  shop.works.zones["sock"] = "back";
+  const DieNumbers dies{{{"a boot", "sock", "8", "F"}, {"D1"}}, {{"a boot", "vamp", "8", "F"}, {"D2"}}};
+  const Result<Tickets> tickets = tickets_of(shop.order, shop.needs, shop.styles(), shop.works, dies, {});
+  REQUIRE(tickets.ok());
+  CHECK(check_ticket_count(shop.order, shop.styles(), *tickets).ok());
+  REQUIRE(tickets->tickets.size() == 2);
+  const CuttingTicket& calf = tickets->tickets[0];
+  const CuttingTicket& felt = tickets->tickets[1];
+  CHECK(!calf.ready_cut);
+  CHECK(calf.allowed() == 100.0 * 18);
+  CHECK(calf.rows[0].dies == std::vector<std::string>{"D2"});
+  CHECK(felt.ready_cut);
+  CHECK(felt.allowed() == 0.0);
+  CHECK(felt.rests_on == "bought ready cut, not laid out: no area is allowed");
+  CHECK(felt.rows[0].dies.empty());
+  CHECK(felt.rows[0].zone.empty());
+  CHECK(felt.pieces() == 9);
+  CHECK(std::any_of(tickets->components.begin(), tickets->components.end(),
+                    [](const ComponentCount& one) { return one.piece == "sock" && one.wanted == 9; }));
+  CHECK(std::any_of(tickets->notes.begin(), tickets->notes.end(), [](const std::string& note) {
+    return note.starts_with("felt is bought ready cut, not laid out: its tickets, for sock,");
+  }));
+}
+
 TEST_CASE("a ticket names the zones of the hide unless the works has words of its own", "[planning]") {
   CountedShop shop;
   shop.line("boot", "8", 3, "");

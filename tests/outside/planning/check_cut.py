@@ -113,7 +113,7 @@ said_of = json.loads((out / "cut.json").read_text())
 cut_of = [p for p in json.loads(Path(style).read_text())["pieces"] if p["name"] in pieces]
 hands = [2 * sum(p["per_pair"] // 2 if p["hand"] == "handed" else 0 for p in cut_of), 2 * sum(p["per_pair"] if p["hand"] != "handed" else 0 for p in cut_of)]
 assert said.startswith(f"1 pair of each of 2 sizes and widths (size: 5, 13; width: G): 2 pairs in all, 32 pieces: {hands[0]} L, {hands[0]} R, {hands[1]} for either foot\n"), said
-assert said_of["count"] == {"pairs_of_each": 1, "sizes_and_widths": ["5 G", "13 G"], "pairs": 2, "pieces": 32, "as_drawn": hands[0], "mirrored": hands[0], "either": hands[1]}, said_of["count"]
+assert said_of["count"] == {"pairs_of_each": 1, "sizes_and_widths": ["5 G", "13 G"], "pairs": 2, "pieces": 32, "as_drawn": hands[0], "mirrored": hands[0], "either": hands[1], "ready_cut": 0}, said_of["count"]
 assert said_of["drawn_foot"] == "left" and "show the left foot: its pieces as drawn are L, mirrored R\n" in said, said
 # Each material on a roll of its own, named after it; every piece of a file is of that material.
 material = {p["name"]: p["material"] for p in json.loads(Path(style).read_text())["pieces"]}

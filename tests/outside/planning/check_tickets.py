@@ -92,11 +92,13 @@ for ticket in data["tickets"]:
         assert total == row["pairs"] * piece["per_pair"]
         assert (row["either"] == 0) == (piece["hand"] == "handed")
         assert row["as_drawn"] == row["mirrored"]
+        # What is bought ready cut is counted, not cut.
+        assert (ticket["material"] in ready) == ticket["ready_cut"] == (row["allowed_mm2"] is None) == (ticket["allowed_mm2"] is None), ticket
         for pair in range(row["first_pair"], row["last_pair"] + 1):
             assert of_case[ticket["case"]][pair] == (row["size"], row["width"])
             cut[pair, row["piece"]] += 1
         served = row["size"] in ("7", "8") and row["width"] == "F"
-        assert row["dies"] == ([f"D{list(pieces).index(row['piece'])}"] if served else [])
+        assert row["dies"] == ([f"D{list(pieces).index(row['piece'])}"] if served and ticket["material"] not in ready else [])
 assert len(cut) == 72 * len(pieces) and set(cut.values()) == {1}
 
 # Marks stand within the net line of their piece, and say number, size and width.
