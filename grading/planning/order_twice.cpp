@@ -71,7 +71,7 @@ std::string stated_apart(const std::vector<OrderLine>& lines) {
   std::vector<std::string> apart;
   for (const auto& [at, pairs] : stated) {
     if (std::set<int>(pairs.begin(), pairs.end()).size() > 1)
-      apart.push_back(fmt::format("{} {} more than once and not alike ({} pairs)", at.first, at.second,
+      apart.push_back(fmt::format("{} {} more than once and not alike (pairs: {})", at.first, at.second,
                                   fmt::join(pairs, ", ")));
   }
   if (apart.empty()) return "";

@@ -10,7 +10,7 @@ namespace lastwright {
 void tell_twice(const TextTable& table, Order& order);
 
 // What lines of one row, or of one assortment, say differently of one size and width: "8 F more than once and
-// not alike (2, 3 pairs): ..."; empty: nothing.
+// not alike (pairs: 2, 3): ..."; empty: nothing.
 std::string stated_apart(const std::vector<OrderLine>& lines);
 
 // What is left of a number when capitals, blanks and leading zeros are not looked at ("C-021" and "c - 21",
