@@ -185,10 +185,11 @@ TEST_CASE("needs, tickets and dates tell the same of the order", "[failed]") {
 TEST_CASE("what is bought ready cut is in no file for the table, and on tickets without an area", "[cut]") {
   const ScratchFolder folder;
   const std::string style = test::put_low_shoe(
-      folder, {{R"("name": "insole", "forme")", R"("name": "insole", "material": "board", "forme")"}});
-  put(folder / "order.csv", "size,width,pairs\n8,F,2\n");
+      folder, {{R"("name": "insole", "forme")", R"("name": "insole", "material": "board", "forme")"},
+               {R"("run": {"from": "6")", R"("run": {"from": "5")"}});
+  put(folder / "order.csv", "size,width,pairs\n8,F,2\n9,F,1\n5,F,1\n8,E,1\n");
   put(folder / "works.json",
-      R"({"lastwright_works": 1, "styles": {"Low shoe": "s.json"}, "materials": {"board": {"bought_as": "pieces"}}})");
+      R"({"lastwright_works": 1, "styles": {"Low shoe": "s.json"}, "materials": {"board": {"bought_as": "pieces"}}, "labels": {"marking": {"table": "iso-19407-adult", "column": "English"}}})");
   const std::vector<std::string> cut{
       "cut", style, "--roll", "900", "--pairs", "2", "--works", folder / "works.json", "--threads", "1"};
   const auto with = [&](std::vector<std::string> words, const std::vector<std::string>& more) {
@@ -213,6 +214,12 @@ TEST_CASE("what is bought ready cut is in no file for the table, and on tickets 
   CHECK(holds_words(bytes_of(folder / "tickets/tickets.csv"), ",ready cut,,\r\n"));
   CHECK(holds_words(bytes_of(folder / "tickets/tickets.json"), "\"ready_cut\": true"));
   CHECK(holds_words(bytes_of(folder / "tickets/component count.csv"), "insole,8,F,,4,"));
+  // Sizes that the marking table does not have are told once for all labels of the style.
+  const std::string labels = bytes_of(folder / "tickets/labels.json");
+  CHECK(holds_words(labels,
+                    "the marking table iso-19407-adult has no English sizes 5, 8: the line of other systems' "
+                    "sizes is missing on the labels of these sizes\""));
+  CHECK(labels.find("has no English") == labels.rfind("has no English"));
 }
 
 TEST_CASE("each style that fails is told once, with the kinds of its checks", "[failed]") {
