@@ -15,25 +15,25 @@ NearestPoint at_parameter(const Curve& curve, double t, Vec2 p) {
 }
 
 // A place of a spline as it is seen from p.
-struct Seen {
+struct SeenPlace {
   double t = 0.0;
   Vec2 at;
   double growth = 0.0;  // half the rate at which the squared distance grows along the curve
 };
 
-Seen seen_at(const Spline& spline, double t, Vec2 p) {
+SeenPlace seen_at(const Spline& spline, double t, Vec2 p) {
   const CurveJet jet = jet_at(spline, t);
   const Vec2 at = t <= 0.0 ? spline.poles().front() : t >= 1.0 ? spline.poles().back() : jet.at;
   return {t, at, dot(at - p, jet.first)};
 }
 
 // The dip between two places: the growth is below 0 at `low` and above 0 at `high`.
-double dip(const Spline& spline, Seen low, Seen high, Vec2 p) {
+double dip(const Spline& spline, SeenPlace low, SeenPlace high, Vec2 p) {
   constexpr int kHalvings = 60;  // [0, 1] down to the last bit of a double
   for (int i = 0; i < kHalvings; ++i) {
     const double middle = 0.5 * (low.t + high.t);
     if (distance(low.at, high.at) < tolerance::kRoot.value()) return middle;
-    const Seen here = seen_at(spline, middle, p);
+    const SeenPlace here = seen_at(spline, middle, p);
     (here.growth < 0.0 ? low : high) = here;
   }
   return 0.5 * (low.t + high.t);
@@ -44,7 +44,7 @@ NearestPoint nearest_on_spline(const Spline& spline, Vec2 p) {
   std::vector<double> ends = interior_knots(spline);
   ends.insert(ends.begin(), 0.0);
   ends.push_back(1.0);
-  Seen last = seen_at(spline, 0.0, p);
+  SeenPlace last = seen_at(spline, 0.0, p);
   NearestPoint best{0.0, last.at, distance(last.at, p)};
   const auto consider = [&](double t, Vec2 at) {
     const double away = distance(at, p);
@@ -55,7 +55,7 @@ NearestPoint nearest_on_spline(const Spline& spline, Vec2 p) {
       const double t = i == kSamplesPerSpan
                            ? ends[span + 1]
                            : ends[span] + (ends[span + 1] - ends[span]) * i / kSamplesPerSpan;
-      const Seen here = seen_at(spline, t, p);
+      const SeenPlace here = seen_at(spline, t, p);
       consider(t, here.at);
       if (last.growth < 0.0 && here.growth > 0.0) {
         const double lowest = dip(spline, last, here, p);

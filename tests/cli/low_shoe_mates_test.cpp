@@ -34,7 +34,7 @@ std::size_t unsewn(Vec2 foot, Vec2 top, const std::string& seams = "") {
 }
 
 // Both quarters, the inside's with its own back top.
-std::vector<StyleFinding> apart(Vec2 back_top, const std::string& more = "") {
+std::vector<StyleFinding> top_lines_apart(Vec2 back_top, const std::string& more = "") {
   const std::string inner = fmt::format(
       R"({{"name": "quarter inside", "forme": "shell", "outline": {{"drawing": "d", "layer": "INNER"}}, "layer": "uppers",
      "corners": {{"heel": "heel", "side foot": "side foot", "side top": "side top", "back top": [{}, {}]}},
@@ -87,14 +87,14 @@ TEST_CASE("mates that have one end in common and run apart from there are told",
 
 TEST_CASE("top lines of the inside and the outside that lie apart are told as a figure",
           "[silence][low][mates]") {
-  const std::vector<StyleFinding> told = apart({0, 63});
+  const std::vector<StyleFinding> told = top_lines_apart({0, 63});
   REQUIRE(told.size() == 1);
   CHECK(told[0].subject == "top line of quarter and of quarter inside");
   CHECK(told[0].worst == Catch::Detail::Approx(3.0).margin(0.01));
   CHECK_FALSE(told[0].doubtful);
   CHECK(told[0].passed);
-  CHECK(apart({0, 60}).empty());
-  CHECK(apart({0, 68}).empty());  // one is an ankle's
+  CHECK(top_lines_apart({0, 60}).empty());
+  CHECK(top_lines_apart({0, 68}).empty());  // one is an ankle's
 }
 
 TEST_CASE("a vamp in its lining's layer is told, sewn to it or not", "[silence][low][mates]") {
