@@ -2,6 +2,7 @@
 
 #include <vector>
 
+#include "geometry/curve/spline.hpp"
 #include "geometry/tolerance.hpp"
 
 namespace lastwright {
@@ -13,44 +14,54 @@ NearestPoint at_parameter(const Curve& curve, double t, Vec2 p) {
   return {t, at, distance(at, p)};
 }
 
-// Half the rate at which the squared distance grows along the curve.
-double growth(const Curve& curve, double t, Vec2 p) {
-  return dot(point_at(curve, t) - p, derivative_at(curve, t));
+// A place of a spline as it is seen from p.
+struct SeenPlace {
+  double t = 0.0;
+  Vec2 at;
+  double growth = 0.0;  // half the rate at which the squared distance grows along the curve
+};
+
+SeenPlace seen_at(const Spline& spline, double t, Vec2 p) {
+  const CurveJet jet = jet_at(spline, t);
+  const Vec2 at = t <= 0.0 ? spline.poles().front() : t >= 1.0 ? spline.poles().back() : jet.at;
+  return {t, at, dot(at - p, jet.first)};
 }
 
-// The dip between two parameters: the growth is below 0 at `low` and above 0 at `high`.
-double dip(const Curve& curve, double low, double high, Vec2 p) {
+// The dip between two places: the growth is below 0 at `low` and above 0 at `high`.
+double dip(const Spline& spline, SeenPlace low, SeenPlace high, Vec2 p) {
   constexpr int kHalvings = 60;  // [0, 1] down to the last bit of a double
   for (int i = 0; i < kHalvings; ++i) {
-    const double middle = 0.5 * (low + high);
-    if (distance(point_at(curve, low), point_at(curve, high)) < tolerance::kRoot.value()) return middle;
-    (growth(curve, middle, p) < 0.0 ? low : high) = middle;
+    const double middle = 0.5 * (low.t + high.t);
+    if (distance(low.at, high.at) < tolerance::kRoot.value()) return middle;
+    const SeenPlace here = seen_at(spline, middle, p);
+    (here.growth < 0.0 ? low : high) = here;
   }
-  return 0.5 * (low + high);
+  return 0.5 * (low.t + high.t);
 }
 
-NearestPoint nearest_on_spline(const Curve& curve, Vec2 p) {
+NearestPoint nearest_on_spline(const Spline& spline, Vec2 p) {
   constexpr int kSamplesPerSpan = 32;
-  std::vector<double> ends = breaks_of(curve);
+  std::vector<double> ends = interior_knots(spline);
   ends.insert(ends.begin(), 0.0);
   ends.push_back(1.0);
-  NearestPoint best = at_parameter(curve, 0.0, p);
-  const auto consider = [&](double t) {
-    const NearestPoint here = at_parameter(curve, t, p);
-    if (here.distance < best.distance) best = here;
+  SeenPlace last = seen_at(spline, 0.0, p);
+  NearestPoint best{0.0, last.at, distance(last.at, p)};
+  const auto consider = [&](double t, Vec2 at) {
+    const double away = distance(at, p);
+    if (away < best.distance) best = {t, at, away};
   };
-  double last = 0.0;
-  double last_growth = growth(curve, 0.0, p);
   for (std::size_t span = 0; span + 1 < ends.size(); ++span) {
     for (int i = 1; i <= kSamplesPerSpan; ++i) {
       const double t = i == kSamplesPerSpan
                            ? ends[span + 1]
                            : ends[span] + (ends[span + 1] - ends[span]) * i / kSamplesPerSpan;
-      const double here = growth(curve, t, p);
-      consider(t);
-      if (last_growth < 0.0 && here > 0.0) consider(dip(curve, last, t, p));
-      last = t;
-      last_growth = here;
+      const SeenPlace here = seen_at(spline, t, p);
+      consider(t, here.at);
+      if (last.growth < 0.0 && here.growth > 0.0) {
+        const double lowest = dip(spline, last, here, p);
+        consider(lowest, seen_at(spline, lowest, p).at);
+      }
+      last = here;
     }
   }
   return best;
@@ -63,7 +74,7 @@ NearestPoint nearest(const Curve& curve, Vec2 p) {
     return at_parameter(curve, ArcSegment{line->a, line->b, 0.0}.nearest(p), p);
   }
   if (const auto* arc = std::get_if<Arc>(&curve)) return at_parameter(curve, arc->segment().nearest(p), p);
-  return nearest_on_spline(curve, p);
+  return nearest_on_spline(std::get<Spline>(curve), p);
 }
 
 }  // namespace lastwright

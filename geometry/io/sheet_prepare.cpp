@@ -167,7 +167,11 @@ Status prepare_path(std::vector<ArcVertex>& vertices, bool closed, Operation ope
         fmt::format(
             "a segment too short to cut that cannot be merged into its neighbours within {} mm{}",
             (closed ? options.merge_error : options.mark_error).value(),
-            closed ? " (a step between two allowances changes with the width of either of them)" : ""),
+            closed
+                ? " (a step between two allowances changes with the width of either of them; a tip that "
+                  "the cut line is cut across, at the end of a sharp corner, is none where that corner has "
+                  "the form \"square\" or \"round\")"
+                : ""),
         operation, stuck->a);
     problem.value = stuck->length();
     problem.limit = options.shortest.value();

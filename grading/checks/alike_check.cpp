@@ -146,6 +146,7 @@ class AlikeChecker {
     if (spec(p).fold || spec(q).fold) return;
     if (role_of(grade_.formes[one.forme].map.forme()) == FormeRole::kBottom) return;
     const Pairs pairs = common(p, q);
+    open_edges_apart(p, q, pairs);
     double on = 0.0;
     for (const auto& [e, f] : pairs) on += length(paths_[p][e]);
     if (on < kCopiesShare * std::max(lengths_[p], lengths_[q])) return;
@@ -342,6 +343,48 @@ class AlikeChecker {
           continue;
         const double off = std::max(apart(here, there), apart(there, here));
         if (off > kOnEachOther && off <= kFar) add("{} is drawn up to {:.1f} mm apart on the two", name, off);
+      }
+    }
+  }
+
+  [[nodiscard]] bool in_seam(std::size_t p, const EdgeSpec& edge) const {
+    const auto is = [&](const SeamSide& side) {
+      return side.piece == spec(p).name && side.edge == edge.name;
+    };
+    return std::any_of(style_.seams.begin(), style_.seams.end(),
+                       [&](const SeamSpec& seam) { return is(seam.one) || is(seam.other); });
+  }
+  // Whether the one is the other, a little longer: where it ends is told of what it meets there.
+  [[nodiscard]] static bool runs_on(const OpenArcPath& one, const OpenArcPath& other) {
+    constexpr double kAll = 0.98;
+    const bool first = length(one) <= length(other);
+    return length_on(first ? one : other, first ? other : one, kOnEachOther) >=
+           kAll * length(first ? one : other);
+  }
+  // Edges of one name that are sewn to nothing, such as top lines, of two pieces that have others in common:
+  // one side may be cut higher than the other, so it is a figure and no doubt.
+  void open_edges_apart(std::size_t p, std::size_t q, const Pairs& pairs) {
+    constexpr double kFar = 5.0;  // mm: farther apart they are two edges
+    if (pairs.empty()) return;
+    for (std::size_t e = 0; e < paths_[p].size(); ++e) {
+      for (std::size_t f = 0; f < paths_[q].size(); ++f) {
+        const EdgeSpec& here = grade_.pieces[p].bound.edges[e].spec;
+        const EdgeSpec& there = grade_.pieces[q].bound.edges[f].spec;
+        if (here.name != there.name || here.treatment == Treatment::kLasting || paths_[p][e].size() == 0 ||
+            paths_[q][f].size() == 0 || in_seam(p, here) || in_seam(q, there))
+          continue;
+        const double off = apart(paths_[p][e], paths_[q][f]);
+        if (off <= kOnEachOther || off > kFar || runs_on(paths_[p][e], paths_[q][f])) continue;
+        findings_.push_back(
+            {"sides apart",
+             fmt::format("{} of {} and of {}", here.name, spec(p).name, spec(q).name),
+             off,
+             {},
+             "mm",
+             "",
+             true,
+             "is how far apart the two edges of one name are drawn at most, and neither is in a seam: right "
+             "where one side of the shoe is cut higher than the other"});
       }
     }
   }

@@ -6,6 +6,9 @@
 // as many. A single hole, a buckle or a text that one has alone is not told: a buckle sits outside. Edges
 // that a mirrored seam joins are left to the checks of seams: one side goes under the other there.
 //
+// Open edges of one name that are drawn up to 5 mm apart, of two pieces that have another edge in common, are
+// told as a figure: a top line may be cut higher on one side.
+//
 // Formes of the bottom are left out: insole and outsole are no copies.
 #pragma once
 
@@ -18,7 +21,8 @@ namespace lastwright {
 
 struct StyleSpec;
 
-// One for each two pieces that differ, doubtful; the worst is the number of differences.
+// One for each two pieces that differ, doubtful; the worst is the number of differences. And one for each two
+// open edges apart, in millimetres, not doubtful.
 std::vector<StyleFinding> check_alike(const StyleSpec& style, const StyleGrade& grade);
 
 }  // namespace lastwright

@@ -1,26 +1,17 @@
 #include "grading/checks/edges_together.hpp"
 
-#include <algorithm>
+#include <limits>
 
+#include "geometry/check/hausdorff.hpp"
 #include "geometry/curve/course.hpp"
 
 namespace lastwright {
 
-namespace {
-
-double farthest(const OpenArcPath& one, const OpenArcPath& other) {
-  double worst = distance_to(other, one.vertices.back().at);
-  for (std::size_t i = 0; i < one.size(); ++i) {
-    worst = std::max(
-        {worst, distance_to(other, one.segment(i).a), distance_to(other, one.segment(i).point_at(0.5))});
-  }
-  return worst;
-}
-
-}  // namespace
-
 double apart(const OpenArcPath& one, const OpenArcPath& other) {
-  return std::max(farthest(one, other), farthest(other, one));
+  if (one.size() == 0 || other.size() == 0) return std::numeric_limits<double>::infinity();
+  HausdorffOptions options;
+  options.precision = Millimetres(kApartPrecision);
+  return hausdorff(MeasuredOutline(one), MeasuredOutline(other), options).value;
 }
 
 double length_on(const OpenArcPath& one, const OpenArcPath& other, double near) {

@@ -10,7 +10,9 @@ namespace lastwright {
 // count as lying on each other within this many millimetres.
 inline constexpr double kTogether = 2.0 * tolerance::kMapped.value();
 
-// The farthest that a place of one lies from the other, both ways. Infinite where one is empty.
+// The farthest that a place of one lies from the other, both ways, wherever their segments begin and end:
+// reached, and short of it by no more than kApartPrecision. Infinite where one is empty.
+inline constexpr double kApartPrecision = 1e-5;  // mm
 double apart(const OpenArcPath& one, const OpenArcPath& other);
 
 // Millimetres of `one` that lie within `near` of `other`, to a two hundredth of its length.

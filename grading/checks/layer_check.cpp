@@ -10,6 +10,7 @@
 #include "geometry/counted.hpp"
 #include "grading/checks/edges_together.hpp"
 #include "grading/checks/unsewn_check.hpp"
+#include "grading/style/forme_lookup.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -17,6 +18,7 @@ namespace lastwright {
 namespace {
 
 constexpr double kOverlapTold = 0.05;  // of the smaller piece: less is how finely two neighbours are drawn
+constexpr double kSamePlace = 0.9;     // of the larger piece: an upper and its lining
 constexpr double kOneOther = 0.6;      // of the larger piece: the inside's and the outside's copy of one part
 constexpr double kAlong = 0.06;        // mm; what is drawn to a tenth lies as near
 constexpr double kAlongShare =
@@ -79,6 +81,24 @@ class LayerChecker {
     return !piece(p).fold && !piece(q).fold && common >= kOneOther * std::max(areas_[p], areas_[q]);
   }
 
+  // As large as each other and on each other, and sewn face to face: an upper and its lining, which one layer
+  // cannot both be of. Two sides of a shoe that are closed with each other are drawn so too.
+  [[nodiscard]] bool upper_and_lining(std::size_t p, std::size_t q, double common) const {
+    if (piece(p).layer != piece(q).layer || common < kSamePlace * std::max(areas_[p], areas_[q]) ||
+        of_two_sides(piece(p).name, piece(q).name))
+      return false;
+    const auto closed = [&](const SeamSide& side) {
+      const EdgeSpec* edge = find_edge(piece(side.piece == piece(p).name ? p : q), side.edge);
+      return edge != nullptr &&
+             (edge->treatment == Treatment::kClosedSeam || edge->treatment == Treatment::kOpenSeam);
+    };
+    return std::none_of(style_.seams.begin(), style_.seams.end(), [&](const SeamSpec& seam) {
+      const bool theirs = (seam.one.piece == piece(p).name && seam.other.piece == piece(q).name) ||
+                          (seam.one.piece == piece(q).name && seam.other.piece == piece(p).name);
+      return theirs && (seam.mirrored || closed(seam.one) || closed(seam.other));
+    });
+  }
+
   // What is laid on others and stitched down: in no seam, and a stitch line along every edge but those on its
   // fold and at the feather.
   [[nodiscard]] bool stitched_on(std::size_t p) const {
@@ -104,6 +124,7 @@ class LayerChecker {
     if (piece(p).layer.empty() || !of_the_upper(p) || nets_.size() > kMostLayered || stitched_on(p)) return;
     double most = 0.0;
     std::size_t below = p;
+    bool faces = false;  // sewn to it face to face
     for (std::size_t q = 0; q < nets_.size(); ++q) {
       const bool same = piece(q).layer == piece(p).layer;
       if (q == p || grade_.pieces[q].forme != grade_.pieces[p].forme || (!same && !piece(q).layer.empty()))
@@ -111,15 +132,29 @@ class LayerChecker {
       if (areas_[q] < areas_[p] || (areas_[q] == areas_[p] && q < p)) continue;
       const double common = common_area(nets_[p], nets_[q]);
       if (common < kOverlapTold * areas_[p]) continue;
-      if (joined(p, q)) return;  // it is laid on them
-      if (!same || two_sides_of_one(p, q, common) || common <= most) continue;
+      const bool sewn_to_it = joined(p, q);
+      const bool lined = sewn_to_it && upper_and_lining(p, q, common);
+      if (sewn_to_it && !lined) return;  // it is laid on them
+      if (!lined && (!same || two_sides_of_one(p, q, common))) continue;
+      if (common <= most) continue;
+      faces = lined;
       most = common;
       below = q;
     }
     if (below == p) return;
+    const std::string both = fmt::format("{} and {}", piece(p).name, piece(below).name);
+    if (faces) {
+      findings_.push_back(doubtful_finding(
+          "layer overlap", both, 100.0 * most / areas_[p], "%",
+          fmt::format(
+              "of {} lies on {}, which it is sewn to face to face as an upper to its lining, and both "
+              "are of the layer {}: state the \"layer\" that each belongs to; girths in pieces count "
+              "what lies on each other once",
+              piece(p).name, piece(below).name, piece(p).layer)));
+      return;
+    }
     findings_.push_back(doubtful_finding(
-        "layer overlap", fmt::format("{} and {}", piece(p).name, piece(below).name), 100.0 * most / areas_[p],
-        "%",
+        "layer overlap", both, 100.0 * most / areas_[p], "%",
         fmt::format("of {} lies on {}, both are of the layer {}, and no seam joins them: state the \"layer\" "
                     "that each belongs to, or the seam by which one lies on the other, or see which of them "
                     "is drawn too large; girths in pieces count what lies on each other once",

@@ -2,7 +2,8 @@
 //
 // Pieces of one layer go on round the last side by side. One that lies on another of its layer, and that
 // nothing lays there, is of another layer, or drawn too large. Three things explain it: a seam that joins it
-// to a piece below it; the two being the inside's and the outside's copy of one part, which lie on each other
+// to a piece below it, unless the two are as large as each other and sewn face to face, as an upper to its
+// lining; the two being the inside's and the outside's copy of one part, which lie on each other
 // only in the drawing (most of the larger is common to both, or their names say inside and outside); and
 // pieces without a layer, which belong to all.
 //

@@ -11,17 +11,42 @@ namespace lastwright {
 
 namespace {
 
-constexpr double kHollow = 0.26;      // sine of 15 degrees: a corner to the right that is hollow
-constexpr double kHollowArc = 16.0;   // mm: an arc to the right of a smaller radius is hollow
-constexpr double kLonger = 1.5;       // times what width and turn explain; a square step comes to 1.42
-constexpr double kLongerRaw = 4.0;    // without an allowance
-constexpr double kNarrowest = 0.001;  // mm: nearer places are one
+constexpr double kHollow = 0.26;       // sine of 15 degrees: a corner to the right that is hollow
+constexpr double kHollowTurn = 0.263;  // radians: the same
+constexpr double kHollowArc = 16.0;    // mm: an arc to the right of a smaller radius is hollow
+constexpr double kShortArc = 0.2;      // radians
+constexpr double kHollowRun = 4.2;     // mm in which such an arc turns as far as a hollow corner
+constexpr double kLonger = 1.5;        // times what width and turn explain; a square step comes to 1.42
+constexpr double kLongerRaw = 4.0;     // without an allowance
+constexpr double kNarrowest = 0.001;   // mm: nearer places are one
 
 double turn_between(Vec2 from, Vec2 to) {
   return std::atan2(cross(from, to), dot(from, to));
 }
 
-// Whether a vertex is hollow, or lies on a narrow hollow arc.
+// Whether short lines turn to the right from a vertex on, or up to it, as a narrow hollow arc does. The
+// corners between them are too flat to be hollow by themselves.
+bool hollow_in_lines(const ClosedArcPath& path, std::size_t vertex, bool onward) {
+  const std::size_t n = path.size();
+  double right = 0.0;
+  double gone = 0.0;
+  for (std::size_t k = 0; k < n && gone <= kHollowRun; ++k) {
+    const std::size_t at = (onward ? vertex + k : vertex + n - k) % n;
+    const ArcSegment before = path.segment((at + n - 1) % n);
+    const ArcSegment after = path.segment(at);
+    const double turn = -turn_between(before.end_tangent(), after.start_tangent());
+    if (!(turn > 0.0)) return false;
+    right += turn;
+    if (right > kHollowTurn) return true;
+    const ArcSegment& next = onward ? after : before;
+    right -= next.sweep();
+    gone += next.length();
+  }
+  return false;
+}
+
+// Whether a vertex is hollow, or lies on a narrow hollow arc, or at an end of one that is drawn in short
+// lines.
 bool hollow_at(const ClosedArcPath& path, std::size_t vertex) {
   const ArcSegment before = path.segment(vertex == 0 ? path.size() - 1 : vertex - 1);
   const ArcSegment after = path.segment(vertex);
@@ -32,7 +57,25 @@ bool hollow_at(const ClosedArcPath& path, std::size_t vertex) {
   const Vec2 arriving = before.end_tangent();
   const Vec2 leaving = after.start_tangent();
   const double right = -cross(arriving, leaving);
-  return right > kHollow || (right > 0.0 && dot(arriving, leaving) < 0.0);
+  if (right > kHollow || (right > 0.0 && dot(arriving, leaving) < 0.0)) return true;
+  return right > 0.0 && (hollow_in_lines(path, vertex, true) || hollow_in_lines(path, vertex, false));
+}
+
+// The outline with its narrow hollow arcs in short ones, for a spike may begin anywhere on them.
+EdgedOutline in_short_arcs(const EdgedOutline& net) {
+  EdgedOutline out;
+  for (std::size_t i = 0; i < net.path.size(); ++i) {
+    const ArcSegment one = net.path.segment(i);
+    const bool narrow = one.bulge < 0.0 && one.curvature() < -1.0 / kHollowArc;
+    const int parts = narrow ? static_cast<int>(std::ceil(std::abs(one.sweep()) / kShortArc)) : 1;
+    for (int k = 0; k < parts; ++k) {
+      const ArcSegment part =
+          parts == 1 ? one : one.part(static_cast<double>(k) / parts, static_cast<double>(k + 1) / parts);
+      out.path.vertices.push_back({part.a, part.bulge});
+      out.edge.push_back(net.edge[i]);
+    }
+  }
+  return out;
 }
 
 // What is asked of an outline again and again.
@@ -108,10 +151,11 @@ class SpikeFinder {
   [[nodiscard]] NetSpike described(const Way& way, std::size_t count, Vec2 p, Vec2 q) const {
     NetSpike spike;
     spike.width = distance(p, q);
+    spike.edge = way.edge(0);
+    spike.at = p;
     const Vec2 out = -way.sign() * left_of(unit(q - p));
     for (std::size_t k = 0; k < count; ++k) {
       const ArcSegment one = way.segment(k);
-      spike.allowance = std::max(spike.allowance, allowances_[way.edge(k)].value());
       for (const double share : {0.25, 0.5, 0.75, 1.0}) {
         const Vec2 here = one.point_at(share);
         if (dot(here - p, out) <= spike.length) continue;
@@ -128,12 +172,14 @@ class SpikeFinder {
     const Vec2 p = net_.path.vertices[vertex].at;
     std::optional<NetSpike> found;
     double widest = kWidestSpike.value();
-    double gone = 0.0;  // mm of the outline
+    double gone = 0.0;       // mm of the outline
+    double allowance = 0.0;  // mm, the widest since
     double turned = way.first_corner();
     for (std::size_t k = 0; k + 1 < net_.path.size() && gone < 0.5 * all_; ++k) {
       const ArcSegment one = way.segment(k);
       const double long_mm = way.length(k);
       const double corner = way.corner(k);
+      allowance = std::max(allowance, allowances_[way.edge(k)].value());
       const auto ask = [&](double t, double leaving) {
         const Vec2 q = one.point_at(t);
         const double wide = distance(p, q);
@@ -142,12 +188,11 @@ class SpikeFinder {
         const double half = 0.5 * (turned + t * way.sweep(k) + leaving);
         if (std::abs(half) >= 0.5 * std::numbers::pi) return;
         const double times = line / wide * std::cos(half);
-        if (line > 0.5 * all_ || times <= kLonger) return;
+        if (line > 0.5 * all_ || !(times > (allowance > 0.0 ? kLonger : kLongerRaw))) return;
         if (!material_between(p, q)) return;
-        const NetSpike spike = described(way, k + 1, p, q);
-        if (spike.allowance == 0.0 && times <= kLongerRaw) return;
         widest = wide;
-        found = spike;
+        found = described(way, k + 1, p, q);
+        found->allowance = allowance;
       };
       if (square_of(one.b - p) <= (widest + long_mm) * (widest + long_mm)) {
         ask(1.0, corner);
@@ -171,12 +216,13 @@ class SpikeFinder {
 std::vector<NetSpike> net_spikes(const EdgedOutline& net, std::span<const Millimetres> allowances,
                                  bool half) {
   std::vector<NetSpike> found;
-  const std::size_t n = net.path.size();
-  if (n < 3) return found;
+  if (net.path.size() < 3) return found;
+  const EdgedOutline short_arcs = in_short_arcs(net);
+  const std::size_t n = short_arcs.path.size();
   std::optional<SpikeFinder> finder;
   for (std::size_t i = 0; i < (half ? n / 2 + 1 : n); ++i) {
-    if (!hollow_at(net.path, i)) continue;
-    if (!finder) finder.emplace(net, allowances);
+    if (!hollow_at(short_arcs.path, i)) continue;
+    if (!finder) finder.emplace(short_arcs, allowances);
     if (const std::optional<NetSpike> one = finder->at(i)) found.push_back(*one);
   }
   return found;

@@ -2,7 +2,8 @@
 //
 // Of a line that only turns to the left, the part between two of its places is at most as long as their
 // distance divided by the cosine of half its turn. What is longer than that has hollow places: the line left
-// its way and came back to it. The part that begins or ends at a hollow place is asked, across the material.
+// its way and came back to it. The part that begins or ends at a hollow place is asked, across the material:
+// a corner to the right, a narrow arc to the right, or one that is drawn in short lines.
 #pragma once
 
 #include <cstddef>

@@ -158,11 +158,11 @@ class UnsewnFinder {
         add(one, other, lying->over,
             "lie on each other in the base size, and a seam joins other edges of the two pieces that are "
             "treated as these are");
-    } else if (const std::optional<double> off = nearly_mates(one, other)) {
-      add(one, other, *off,
-          "is how far apart they run at most, side by side between the same two ends in the base size, and "
-          "so are "
-          "not drawn on each other");
+    } else if (const std::optional<NearMates> near = nearly_mates(one, other)) {
+      add(one, other, near->off,
+          fmt::format("is how far apart they run at most, side by side {} in the base size, and so are not "
+                      "drawn on each other",
+                      near->both_ends ? "between the same two ends" : "from the one end that they share"));
     } else if (!one.sewn && !other.sewn && alike(one, other)) {
       for (const auto& [edge, partner] : {std::pair{&one, k}, std::pair{&other, i}}) {
         ++edge->partners;
@@ -187,16 +187,23 @@ class UnsewnFinder {
     });
   }
 
-  // How far apart two edges run that have both ends in common and face each other.
-  [[nodiscard]] std::optional<double> nearly_mates(const Edge& one, const Edge& other) {
-    constexpr double kNear = 5.0;  // mm
-    if (one.sewn || other.sewn || !same_layer(one, other) ||
-        distance(one.path.vertices.front().at, other.path.vertices.back().at) > kTouching ||
-        distance(one.path.vertices.back().at, other.path.vertices.front().at) > kTouching)
-      return std::nullopt;
+  struct NearMates {
+    double off = 0.0;  // mm that they run apart at most
+    bool both_ends = false;
+  };
+  // Of two edges that have both ends in common, or one, and face each other.
+  [[nodiscard]] std::optional<NearMates> nearly_mates(const Edge& one, const Edge& other) {
+    constexpr double kNear = 5.0;    // mm
+    constexpr double kNarrow = 0.2;  // of the shorter: from one end on; more is two edges of a throat
+    if (one.sewn || other.sewn || !same_layer(one, other)) return std::nullopt;
+    const double begin = distance(one.path.vertices.front().at, other.path.vertices.back().at);
+    const double end = distance(one.path.vertices.back().at, other.path.vertices.front().at);
+    const bool both_ends = std::max(begin, end) <= kTouching;
+    if (std::min(begin, end) > kTouching || std::max(begin, end) > kNear) return std::nullopt;
+    const double most = both_ends ? kNear : std::min(kNear, kNarrow * std::min(one.length, other.length));
     work_ += 3 * one.path.size() * other.path.size();
     const double off = apart(one.path, other.path);
-    return off <= kNear ? std::optional(off) : std::nullopt;
+    return off <= most ? std::optional(NearMates{off, both_ends}) : std::nullopt;
   }
 
   [[nodiscard]] std::optional<Lying> together(const Edge& one, const Edge& other) {

@@ -9,7 +9,8 @@
 //     pieces that are drawn beside each other.
 //
 // or have both ends in common, face each other and run up to 5 mm apart in between, neither in a seam: mates
-// that are not drawn alike. Not the feather edges of an upper that is sewn to its bottom.
+// that are not drawn alike. Or one end alone, and run apart from there by 5 mm and a fifth of their length at
+// most. Not the feather edges of an upper that is sewn to its bottom.
 //
 // or lie on each other in two layers, neither in a seam, where a seam joins other edges of the two pieces
 // that are treated as these are: a lining is sewn to its upper all along.

@@ -4,6 +4,7 @@
 #include <cmath>
 #include <map>
 #include <optional>
+#include <set>
 #include <string>
 #include <utility>
 
@@ -12,7 +13,7 @@ namespace lastwright {
 namespace {
 
 constexpr double kLeastLikeLength = 20.0;  // mm, of the larger of two: less is a rounding or a notch
-constexpr double kLikeWithin = 0.002;      // of the length: both lengths, and every sample
+constexpr double kLikeWithin = 0.002;      // both lengths, of themselves; every sample, of the edge's chord
 constexpr double kOffCircle = 0.02;        // of the length: ten times that
 constexpr std::size_t kMostLikeEdges = 2000;
 
@@ -43,7 +44,8 @@ std::optional<BentEdge> bent_edge(const DraftEdge& edge, std::size_t piece) {
   const Vec2 from = edge.samples.front();
   const Vec2 way = edge.samples.back() - from;
   const double chord = norm(way);
-  if (chord < 0.2 * edge.length || off_circle(edge.samples) < kOffCircle * edge.length) return std::nullopt;
+  if (!(chord > 0.0) || chord < 0.2 * edge.length || off_circle(edge.samples) < kOffCircle * edge.length)
+    return std::nullopt;
   BentEdge shown{piece, edge.length, {}};
   for (const Vec2 p : edge.samples)
     shown.shape.push_back(Vec2{dot(p - from, way), cross(way, p - from)} / (chord * chord));
@@ -91,6 +93,7 @@ AlikeDrawings alike_drawings(const std::vector<DraftPiece>& pieces) {
   if (edges.size() > kMostLikeEdges) return found;
   using Two = std::pair<std::string, std::string>;  // the larger first
   std::map<Two, std::vector<LikeEdges>> steps;
+  std::set<Two> same;  // each once, the first by its name first
   for (std::size_t i = 0; i < edges.size(); ++i) {
     for (std::size_t k = i + 1; k < edges.size(); ++k) {
       if (pieces[edges[i].piece].drawing == pieces[edges[k].piece].drawing) continue;
@@ -102,7 +105,7 @@ AlikeDrawings alike_drawings(const std::vector<DraftPiece>& pieces) {
       if (!times || !alike(large, small)) continue;
       const Two two{pieces[large.piece].drawing, pieces[small.piece].drawing};
       if (*times == 1.0) {
-        found.same.push_back(two);
+        same.insert(two.first < two.second ? two : Two{two.second, two.first});
         continue;
       }
       std::vector<LikeEdges>& here = steps[two];
@@ -119,12 +122,11 @@ AlikeDrawings alike_drawings(const std::vector<DraftPiece>& pieces) {
     }
   }
   for (const auto& [two, here] : steps) {
-    const bool otherwise = std::any_of(found.same.begin(), found.same.end(), [&](const Two& same) {
-      return same == two || (same.first == two.second && same.second == two.first);
-    });
-    if (here.size() == 1 && !otherwise && !steps.contains({two.second, two.first}))
+    const Two back{two.second, two.first};
+    if (here.size() == 1 && !same.contains(two) && !same.contains(back) && !steps.contains(back))
       found.apart.push_back(here.front());
   }
+  found.same.assign(same.begin(), same.end());
   return found;
 }
 

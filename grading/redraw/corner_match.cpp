@@ -290,7 +290,7 @@ class CornerMatch {
     const double reach = seen ? options_.reach : kUnsure;
     return std::any_of(now_.vertices().begin(), now_.vertices().end(), [&](const Vertex& one) {
       return distance(one.at, place) <= reach && !has(was_, one.at) &&
-             unlike(was_, place, now_, one.at) < 0.5 * here;
+             unlike(was_, place, now_, one.at, 0.5 * here) < 0.5 * here;
     });
   }
 

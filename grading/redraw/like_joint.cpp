@@ -60,12 +60,12 @@ double bend_at(const OutlineRuler& ruler, double s) {
   return to_degrees(Radians(turned_by(1.0) - turned_by(-1.0)));
 }
 
-double unlike(const OutlineRuler& one, Vec2 place, const OutlineRuler& other, Vec2 there) {
+double unlike(const OutlineRuler& one, Vec2 place, const OutlineRuler& other, Vec2 there, double enough) {
   constexpr int kLooks = 8;  // to either side
   const double s = one.nearest(place).s;
   const double look = std::min(kBendLook, one.length() / 20.0);
   double most = 0.0;
-  for (int i = -kLooks; i <= kLooks; ++i) {
+  for (int i = -kLooks; i <= kLooks && most <= enough; ++i) {
     const Vec2 p = one.at(s + look * i / kLooks) + (there - place);
     most = std::max(most, other.nearest(p).distance);
   }
@@ -117,18 +117,19 @@ std::optional<Vec2> joint_alike(const OutlineRuler& was, const OutlineRuler& now
   // Of several that are alike, as between scallops, none is known again.
   for (const OutlineRuler::Vertex& one : was.vertices()) {
     const double off = distance(one.at, place);
-    if (off > kOtherJoint && off <= 2.0 * reach && unlike(was, place, was, one.at) <= kOtherJoint)
+    if (off > kOtherJoint && off <= 2.0 * reach &&
+        unlike(was, place, was, one.at, kOtherJoint) <= kOtherJoint)
       return std::nullopt;
   }
   std::optional<Vec2> only;
   for (const OutlineRuler::Vertex& one : now.vertices()) {
     if (distance(one.at, place) > reach) continue;
-    const double off = unlike(was, place, now, one.at);
+    const double off = unlike(was, place, now, one.at, kOtherJoint);
     if (off > kOtherJoint) continue;
     const bool known = std::any_of(was.vertices().begin(), was.vertices().end(), [&](const auto& joint) {
       return distance(joint.at, one.at) <= kSameDrawn;
     });
-    if (only || known || off > kSameDrawn || unlike(now, one.at, was, place) > kSameDrawn)
+    if (only || known || off > kSameDrawn || unlike(now, one.at, was, place, kSameDrawn) > kSameDrawn)
       return std::nullopt;
     only = one.at;
   }

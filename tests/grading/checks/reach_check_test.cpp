@@ -9,8 +9,10 @@
 #include <numbers>
 
 #include "geometry/check/simple.hpp"
+#include "geometry/io/sheet_prepare.hpp"
 #include "grading/checks/piece_look.hpp"
 #include "grading/checks/style_checks.hpp"
+#include "grading/grade/piece_sheet.hpp"
 #include "grading/pieces/allowance.hpp"
 #include "grading/style/style_json.hpp"
 #include "tests/support/laws.hpp"
@@ -234,6 +236,37 @@ TEST_CASE("a tooth of 3 mm that makes a spike of 22 mm in the cut line is one", 
   CHECK(widths_of(reversed(mirrored(pointed)), none) == std::vector<long>{400});
 }
 
+TEST_CASE("a spike whose feet are rounded is found, in arcs and in short lines", "[reach][spike]") {
+  // 20 mm long and 3 mm wide; its feet of 2 mm, in as many lines.
+  for (const int lines : {0, 6, 12, 30}) {
+    INFO(lines);
+    ClosedArcPath path{{{{0, 0}, 0.0}}};
+    const auto foot = [&](Vec2 centre, double from) {
+      const double quarter = 0.5 * std::numbers::pi;
+      const auto at = [&](double angle) {
+        return centre + 2.0 * Vec2{std::cos(from - angle), std::sin(from - angle)};
+      };
+      path.vertices.push_back({at(0.0), lines == 0 ? -std::tan(0.25 * quarter) : 0.0});
+      for (int i = 1; i < lines; ++i) path.vertices.push_back({at(quarter * i / lines), 0.0});
+      path.vertices.push_back({at(quarter), 0.0});
+    };
+    foot({96.5, -2}, 0.5 * std::numbers::pi);
+    path.vertices.push_back({{98.5, -20}, 0.0});
+    path.vertices.push_back({{101.5, -20}, 0.0});
+    foot({103.5, -2}, std::numbers::pi);
+    for (const Vec2 p : {Vec2{200, 0}, {200, 120}, {0, 120}}) path.vertices.push_back({p, 0.0});
+    const std::vector<Millimetres> allowances(path.size(), Millimetres(5.0));
+    const std::vector<long> widths = widths_of(path, allowances);
+    REQUIRE_FALSE(widths.empty());
+    CHECK(widths.front() >= 300);
+    CHECK(widths.front() <= 310);
+    CHECK(widths_of(reversed(mirrored(path)), allowances) == widths);
+    // Without them, on a side that is a little hollow, there is none.
+    ClosedArcPath hollow{{{{0, 0}, -0.05}, {{200, 0}, 0.0}, {{200, 120}, 0.0}, {{0, 120}, 0.0}}};
+    CHECK(widths_of(hollow, std::vector<Millimetres>(4, Millimetres(5.0))).empty());
+  }
+}
+
 TEST_CASE("a reach is judged by the wider allowance at its corner", "[reach]") {
   // 50 degrees at the first corner, 18 mm on one of its edges and 15 on the other.
   const double angle = 50.0 * std::numbers::pi / 180.0;
@@ -253,6 +286,28 @@ TEST_CASE("a reach is judged by the wider allowance at its corner", "[reach]") {
     CHECK(farthest == Approx(farthest_seen(cut)).margin(0.011));
     CHECK(farthest > 2.0 * 18.0);
   }
+}
+
+TEST_CASE("a mitre cut across at its very tip can be cut, or is refused with what to do", "[reach][tip]") {
+  const double at_limit = 2.0 * std::asin(0.25);  // the tip four times as far from its corner as the lines
+  int refused = 0;
+  for (int i = -40; i <= 10; ++i) {
+    CAPTURE(i);
+    const double angle = at_limit + 0.005 * i * std::numbers::pi / 180.0;
+    const ClosedArcPath wedge{
+        {{{0, 0}, 0.0}, {{150, 0}, 0.0}, {{150.0 * std::cos(angle), 150.0 * std::sin(angle)}, 0.0}}};
+    for (const CornerForm form :
+         {CornerForm::kFull, CornerForm::kMitre, CornerForm::kSquare, CornerForm::kRound}) {
+      const SpikedCut cut = spiked_cut(wedge, 5.0, form);
+      REQUIRE(cut.built);
+      const Result<Sheet> sheet = prepare_sheet(sheet_of(cut.piece));
+      if (sheet) continue;
+      ++refused;
+      CHECK((form == CornerForm::kFull || form == CornerForm::kMitre));
+      CHECK(to_text(sheet.problem()).find("has the form \"square\" or \"round\"") != std::string::npos);
+    }
+  }
+  CHECK(refused > 0);
 }
 
 TEST_CASE("limits of reaches, spikes and allowances are read, written and refused", "[reach][limit]") {

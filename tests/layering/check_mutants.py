@@ -1,0 +1,32 @@
+"""What .ci/mutants takes for the name of a test, however the output is broken, and that each name it waits for is one.
+
+usage: check_mutants.py PROJECT
+"""
+import pathlib
+import runpy
+import sys
+
+root = pathlib.Path(sys.argv[1])
+tool = runpy.run_path(str(root / ".ci" / "mutants"))
+names = tool["names"]
+broken = """-------------------------------------------------------------------------------
+pieces that lie side-
+  by-side are told
+  (in each size)
+-------------------------------------------------------------------------------
+"""
+assert names(broken, "pieces that lie side-by-side are told")
+assert names(broken, "are told(in each size)") and names(broken, "side are told (in each")
+assert not names(broken, "pieces that lie side by side") and not names(broken, "each width")
+
+# Every name of a mutant belongs to a test or a law, word for word.
+sources = "".join("".join(file.read_text().split()) for file in sorted((root / "tests").rglob("*.cpp"))).replace('""', "")
+checked = 0
+for file in sorted((root / "tests" / "mutants").glob("*.txt")):
+    for mutant in tool["mutants_of"](file):
+        if mutant["program"] == "ctest" or not mutant["name"]:
+            continue
+        assert "".join(mutant["name"].split()) in sources, (mutant["at"], mutant["name"])
+        checked += 1
+assert checked > 50, checked
+print(f"{checked} names of tests, each known")
