@@ -127,13 +127,10 @@ std::vector<std::string> doubted_numbers(const std::vector<OwnedDie>& owned) {
     if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(std::move(name));
   }
   if (names.empty()) return {};
-  std::string list;
-  for (std::size_t k = 0; k < std::min(names.size(), kDoubted); ++k) list += (k == 0 ? "" : "; ") + names[k];
-  if (names.size() > kDoubted) list += fmt::format("; and {} more", names.size() - kDoubted);
   return {
       "the numbers of these dies that are there already are not known, so they go by the names of their "
       "files: see that none bears the number of a new die (" +
-      list + ")"};
+      some_of(names, kDoubted, "; ") + ")"};
 }
 
 }  // namespace lastwright

@@ -171,24 +171,22 @@ void note_unpriced(DieOrder& order, const DieRates& rates) {
 void note_estimates(DieOrder& order, const DiePlan& plan, const DiePlaces& places,
                     const std::vector<OwnedDie>& owned) {
   constexpr std::size_t kShown = 10;  // dies by name
-  std::string names;
-  std::size_t dies = 0;
+  std::vector<std::string> dies;
   for (const DieOrderLine& line : order.lines) {
     if (!plan.dies[line.die].seams_estimated) continue;
-    if (dies++ < kShown)
-      names += fmt::format("{}{} ({}, nearest {}){}", names.empty() ? "" : ", ", line.owned, line.piece,
-                           label_of(plan.dies[line.die].at),
-                           drawn_elsewhere(owned[*plan.dies[line.die].owned], places));
+    dies.push_back(fmt::format("{} ({}, nearest {}){}", line.owned, line.piece,
+                               label_of(plan.dies[line.die].at),
+                               drawn_elsewhere(owned[*plan.dies[line.die].owned], places)));
   }
-  if (dies == 0) return;
-  if (dies > kShown) names += fmt::format(" and {} more", dies - kShown);
+  if (dies.empty()) return;
   order.notes.push_back(
-      (dies == 1 ? "a die that is there already is no outline of the grade"
-                 : counted(dies, "die") + " that are there already are no outlines of the grade") +
+      (dies.size() == 1
+           ? "a die that is there already is no outline of the grade"
+           : counted(dies.size(), "die") + " that are there already are no outlines of the grade") +
       ", so that the net line is not known: how the seams match is an estimate, by how much longer the edges "
       "are "
       "cut than those of the nearest size and width; sew a pair before cutting in quantity (" +
-      names + ")");
+      some_of(dies, kShown) + ")");
 }
 
 }  // namespace

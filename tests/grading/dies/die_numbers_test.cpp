@@ -2,6 +2,7 @@
 
 #include <catch2/catch.hpp>
 
+#include "geometry/counted.hpp"
 #include "grading/jobs/owned_dies.hpp"
 #include "tests/support/blob.hpp"
 
@@ -66,4 +67,13 @@ TEST_CASE("one number on two dies is told, and neither goes by it", "[die_number
   owned[1].shape = placed(owned[1].shape, Placement{Radians(2.0), {300, -40}});
   read_numbers(owned);
   CHECK((owned[0].number == "D0001" && owned[1].number == "D0001"));
+}
+
+TEST_CASE("a list cut short says how many more there are, whatever stands between", "[counted]") {
+  const std::vector<std::string> all{"a, 1", "b, 2", "c, 3"};
+  CHECK(some_of(all, 3, "; ") == "a, 1; b, 2; c, 3");
+  CHECK(some_of(all, 2, "; ") == "a, 1; b, 2; and 1 more");
+  CHECK(some_of({"a", "b", "c"}, 1) == "a and 2 more");
+  CHECK(some_of({"a", "b"}, 2) == "a, b");
+  CHECK(some_of({}, 2, "; ").empty());
 }
