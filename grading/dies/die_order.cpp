@@ -51,7 +51,7 @@ std::string stamp(const DieOrder& order, const DieOrderLine& line, const std::st
 }
 
 // Both dies of a pair have one number: that of the one that is there, else a new one, which the one that is
-// there is restamped with. What a die of a plain drawing bears nobody knows.
+// there is restamped with.
 void name_hands(const DieOrder& order, const PlannedDie& die, const std::vector<OwnedDie>& owned,
                 DieOrderLine& line) {
   const auto number = [&](bool made, bool mirror) {
@@ -247,6 +247,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
   order.priced = rules.rates.given();
   order.special_priced = order.priced && rules.rates.per_special_punch.has_value();
   NewNumbers numbers(owned);
+  std::vector<std::string> given;  // to dies of this order that are made
   for (std::size_t k = 0; k < plan.dies.size(); ++k) {
     const PlannedDie& die = plan.dies[k];
     const PieceSpec& piece = style.pieces[die.piece];
@@ -255,8 +256,14 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     if (die.owned) line.owned = owned[*die.owned].number;
     if (die.owned_other && owned[*die.owned_other].number != line.owned)
       line.owned += " + " + owned[*die.owned_other].number;
-    line.number = die.to_make() > 0 ? pair_number(die, owned) : line.owned;
-    if (line.number.empty()) line.number = numbers.next();
+    if (die.to_make() > 0) {
+      PairNumber pair = pair_number(die, owned, given);
+      line.number = pair.number.empty() ? numbers.next() : std::move(pair.number);
+      line.renumbered = std::move(pair.why_not);
+      given.push_back(line.number);
+    } else {
+      line.number = line.owned;
+    }
     line.piece = piece.name;
     line.drawn_as = (die.between ? "between " : "") + label_of(die.at);
     line.serves = served_text(die.serves, places);
@@ -318,6 +325,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
   order.unmet = quantity_notes(order);
   order.notes.insert(order.notes.end(), order.unmet.begin(), order.unmet.end());
   for (std::string& note : stamp_notes(order)) order.notes.push_back(std::move(note));
+  for (std::string& note : renumbered_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : number_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : doubted_numbers(owned)) order.notes.push_back(std::move(note));
   for (std::string& note : punch_notes(order, plan, style, rules.limits))
