@@ -39,6 +39,7 @@ class FirstStyleMaker {
     spec.units = options.units;
     spec.chain_gap = options.chain_gap;
     spec.fair = options.fair;
+    spec.edge_lines = options.edge_lines;
     drawing_ = pattern_drawing(std::move(drawing), spec);
   }
 

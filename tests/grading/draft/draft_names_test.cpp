@@ -10,6 +10,7 @@
 #include "geometry/io/dxf_read.hpp"
 #include "grading/draft/draft.hpp"
 #include "grading/pieces/first_style.hpp"
+#include "grading/style/style_json.hpp"
 #include "tests/support/dxf_maker.hpp"
 #include "tests/support/invented_court.hpp"
 
@@ -76,4 +77,45 @@ TEST_CASE("a draft counts what is sewn to both halves of a piece four times for 
   CHECK(both.at("vamp") == 2);
   // One quarter alone is sewn to both halves of the vamp.
   CHECK(per_pair({"QUARTER_INSIDE"}).at("quarter outside") == 4);
+}
+
+TEST_CASE("a draft takes lines at an edge of their layer for what was said of them", "[draft]") {
+  // A panel with a line from its lower edge inward and one outward, and a slanted one, all on its layer.
+  const std::string drawn = test::tags(
+      "0 LWPOLYLINE|8 1|90 4|70 1|10 0|20 0|10 200|20 0|10 200|20 90|10 0|20 80"
+      "|0 LINE|8 1|10 60|20 0|11 60|21 4|0 LINE|8 1|10 120|20 0|11 120|21 -3"
+      "|0 LINE|8 1|10 150|20 0|11 153|21 3");
+  const auto draft_with = [&](const char* said) {
+    DraftOptions options;
+    options.basis.scale = "paris-point";
+    options.basis.size = "36";
+    options.kind = *shoe_kind({});
+    options.first.name = "panel";
+    options.first.edge_lines = said;
+    Result<Drawing> drawing = read_dxf(test::drawing(drawn), {});
+    REQUIRE(drawing);
+    Result<Draft> draft = draft_style({{*std::move(drawing), "panel", "panel.dxf"}}, options, {});
+    REQUIRE(draft);
+    REQUIRE(draft->style.pieces.size() == 1);
+    return *draft;
+  };
+  const auto slanted = [](const Draft& draft) {
+    return std::count_if(draft.warnings.begin(), draft.warnings.end(), [](const std::string& one) {
+      return one.find("at (150.0, 0.0)") != std::string::npos;
+    });
+  };
+  const Draft nicked = draft_with("nicks");
+  CHECK(nicked.lost.empty());
+  CHECK(slanted(nicked) == 1);
+  REQUIRE(nicked.style.pieces[0].drawn_marks);
+  CHECK(nicked.style.pieces[0].drawn_marks->nicks == 2);
+  const StyleRead again = read_style(write_style(nicked.style), "panel.json");
+  for (const Problem& problem : again.problems) UNSCOPED_INFO(to_text(problem));
+  REQUIRE(again.ok());
+  CHECK(again.style->drawings[0].edge_lines == "nicks");
+  const Draft ignored = draft_with("ignore");
+  CHECK(ignored.lost.empty());
+  CHECK(slanted(ignored) == 1);
+  CHECK_FALSE(ignored.style.pieces[0].drawn_marks);
+  CHECK(draft_with("").lost.size() == 1);  // what lies outside the panel may be one of its own
 }
