@@ -36,7 +36,7 @@ TextChanges strap(const char* carries, const std::string& features = {}) {
 }
 constexpr const char* kGrows = R"({"stick length": "3/7"})";
 
-std::string drawn(const std::vector<double>& along) {
+std::string strap_with(const std::vector<double>& along) {
   std::string text = test::polyline({{0, 300}, {120, 300}, {120, 316}, {0, 316}}, "STRAP");
   for (const double x : along) text += test::tags(fmt::format("0 CIRCLE|8 13|10 {}|20 308|40 1", x));
   return text;
@@ -47,7 +47,7 @@ std::string drawn(const std::vector<double>& along) {
 TEST_CASE("the pitch of holes drawn in a strap is told over the sizes, with the row that holds it",
           "[silence][strap]") {
   const auto told = [](const std::vector<double>& along) {
-    return findings_named(low_shoe_findings(strap(kGrows), drawn(along)), "hole pitch");
+    return findings_named(low_shoe_findings(strap(kGrows), strap_with(along)), "hole pitch");
   };
   const std::vector<StyleFinding> found = told({63, 71, 79, 87, 95});
   REQUIRE(found.size() == 1);
@@ -64,7 +64,7 @@ TEST_CASE("the pitch of holes drawn in a strap is told over the sizes, with the 
       R"({"eyelets": "buckle holes", "through": ["start", "end"], "inset": 8, "count": 5, "pitch": 8, )"
       R"("anchor": "end", "margin": [0, 25], "diameter": 2})";
   CHECK_THAT(found[0].note, Catch::Contains(row));
-  const std::vector<StyleFinding> held = low_shoe_findings(strap(kGrows, row), drawn({}));
+  const std::vector<StyleFinding> held = low_shoe_findings(strap(kGrows, row), strap_with({}));
   CHECK(findings_named(held, "hole pitch").empty());
   CHECK(findings_named(held, "hole to hole").front().worst == Catch::Detail::Approx(6.0));
   // One hole alone, two, and holes at no one distance are no row; others beside a row are not of it.
@@ -78,8 +78,9 @@ TEST_CASE("the pitch of holes drawn in a strap is told over the sizes, with the 
 TEST_CASE("holes of a strap that does not grow, or in no strap, have nothing told of their pitch",
           "[silence][strap]") {
   TextChanges still = strap(R"({"strap length": 1})");
-  still.push_back({R"("tread": {)", R"("strap length": {"base": "120 mm", "per_size": 0, "per_width": 0}, "tread": {)"});
-  CHECK(findings_named(low_shoe_findings(still, drawn({63, 71, 79, 87})), "hole pitch").empty());
+  still.push_back(
+      {R"("tread": {)", R"("strap length": {"base": "120 mm", "per_size": 0, "per_width": 0}, "tread": {)"});
+  CHECK(findings_named(low_shoe_findings(still, strap_with({63, 71, 79, 87})), "hole pitch").empty());
   std::string in_insole;
   for (const double x : {100.0, 108.0, 116.0})
     in_insole += test::tags(fmt::format("0 CIRCLE|8 13|10 {}|20 200|40 1", x));
