@@ -124,6 +124,7 @@ Result<Draft> draft_from_files(const DraftCommand& options, const std::string& o
   asked.first.corner_angle = from_degrees(angle);
   if (options.fair > 0.0) asked.first.fair = FairSpec{Millimetres(options.fair), angle};
   asked.first.inside = options.inside == "lines" ? "internal lines" : options.inside;
+  asked.first.edge_lines = options.edge_lines;
   asked.lay = options.lay;
   asked.own_ladder_file = std::filesystem::path(ladder_file(out)).filename().string();
   return draft_style(*std::move(drawings), asked, *tables);
@@ -182,6 +183,10 @@ DraftOptionsAdded add_draft_options(Command& command, DraftCommand& options) {
                                       "what to take closed lines for that lie inside an outline on its own "
                                       "layer: cut-outs, lines, sew lines, pieces or ignore");
   inside->check(one_of({"cut-outs", "lines", "sew lines", "pieces", "ignore"}));
+  Option* edge_lines = command.add_option("--edge-lines", options.edge_lines,
+                                          "what to take short straight lines for that stand square on an "
+                                          "edge, on its outline's own layer: nicks or ignore");
+  edge_lines->check(one_of({"nicks", "ignore"}));
   Option* fair = command.add_option("--fair", options.fair,
                                     "curves drawn in short chords are taken as arcs that leave no vertex by "
                                     "more than this, in millimetres");
@@ -217,8 +222,8 @@ DraftOptionsAdded add_draft_options(Command& command, DraftCommand& options) {
   Option* name = command.add_option("--name", options.name, "name of the style");
   Option* force = command.add_flag("--force", options.force, "replace an existing file");
   return {{units, table},
-          {gap, angle, fair, inside, scale, size, width, widths, ladder, from, to, by, measures, kind, lay,
-           out, name, force}};
+          {gap, angle, fair, inside, edge_lines, scale, size, width, widths, ladder, from, to, by, measures,
+           kind, lay, out, name, force}};
 }
 
 }  // namespace lastwright

@@ -21,6 +21,7 @@ struct DraftCommand {
   double corner_angle = 0.0;                     // degrees; 0: 5, and 20 where curves are faired
   double fair = 0.0;                             // mm; 0: chords stay chords
   std::string inside;                            // what closed lines inside outlines of their layer are
+  std::string edge_lines;                        // what short lines square to an edge of their layer are
   DraftBasis basis;
   std::string by;
   std::string measures;             // a file

@@ -68,6 +68,9 @@ Result<DraftCommand> command_of(const std::string& path, const StyleSpec& style,
   command.fair = number_of(asked, "fair", 1.0);
   command.corner_angle = number_of(asked, "corner_angle", 170.0);
   command.inside = text_in(asked, "inside").value_or("");
+  command.edge_lines = text_in(asked, "edge_lines").value_or(first.edge_lines);
+  if (!command.edge_lines.empty() && command.edge_lines != "nicks" && command.edge_lines != "ignore")
+    return bad_value(fmt::format("lines at an edge are nicks, or ignored, not {}", command.edge_lines));
   const std::vector<std::string> known = shoe_kinds();
   for (const std::string& kind : command.kinds) {
     if (std::find(known.begin(), known.end(), kind) == known.end())
@@ -151,6 +154,7 @@ void add_pile(const LoadedStyle& style, const DrawingSpec& spec, Json& pile) {
   options.units = spec.units;
   options.chain_gap = spec.chain_gap;
   options.inside = spec.inside;
+  options.edge_lines = spec.edge_lines;
   options.fair = spec.fair;
   const Result<FirstStyle> first = first_style(found->second.drawing, options);
   if (!first) return;

@@ -18,9 +18,11 @@ struct DraftedAnew {
 // `path`: of the style file, whose drawings are drafted as if `lastwright new` had been asked:
 //   {"size": "37", "scale": "paris-point", "ladder": "", "width": "", "widths": ["N", "M"], "from": "",
 //    "to": "", "by": "1", "kinds": ["court"], "lay": true, "fair": 0.02, "corner_angle": 20,
-//    "inside": "cut-outs", "measures": "here" or the name of a JSON file beside the style}
-// What is not said, or "", is guessed. Where the widths need a table of their own it is written beside the
-// style, under a name that is free or holds the same. Precondition: `style` was read from that file's text.
+//    "inside": "cut-outs", "edge_lines": "nicks", "measures": "here" or the name of a JSON file beside the
+//    style}
+// What is not said, or "", is guessed; what lines at an edge are is as the first drawing has it unless said.
+// Where the widths need a table of their own it is written beside the style, under a name that is free or
+// holds the same. Precondition: `style` was read from that file's text.
 Result<DraftedAnew> drafted_anew(const std::string& path, const StyleSpec& style, const Json& asked);
 
 // What can be asked for: {"scales", "ladders", "kinds", "measures", "drawings"}, lists of names.

@@ -28,7 +28,9 @@ std::string line(const StyleFinding& f, const std::string& subject) {
   if (f.doubtful) verdict = "LOOK";
   if (!f.passed) verdict = "FAIL";
   std::string text = fmt::format("  {} {:<16} {:<44} {:>18}", verdict, f.check, subject, shown(f));
-  if (f.limit && f.unit == "mm") text += fmt::format("  ({} {:g})", f.least ? "at least" : "limit", *f.limit);
+  // What is counted has none but 0.
+  if (f.limit && (f.unit == "mm" || f.unit == "times" || f.unit == "degrees"))
+    text += fmt::format("  ({} {:g})", f.least ? "at least" : "limit", *f.limit);
   if (f.limit && f.unit == "area ratio") text += fmt::format("  (must stay above {:g})", *f.limit);
   if (!f.where.empty()) text += "  at " + f.where;
   const bool tells = f.check == "base share" || (f.check == "girth share" && !f.limit) ||

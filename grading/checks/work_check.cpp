@@ -10,8 +10,7 @@
 #include <string>
 
 #include "geometry/counted.hpp"
-#include "grading/checks/extent_along.hpp"
-#include "grading/grade/girth_line.hpp"
+#include "grading/checks/strap_check.hpp"
 #include "grading/style/forme_lookup.hpp"
 #include "grading/style/style.hpp"
 
@@ -208,67 +207,6 @@ void add_unmarked(const StyleSpec& style, const StyleGrade& grade, std::vector<S
   }
 }
 
-// The middle of a strap, across its length, where it is as wide all along; nothing of another piece.
-struct StrapMiddle {
-  double at = 0.0;
-  double width = 0.0;
-};
-std::optional<StrapMiddle> middle_of_strap(const ClosedArcPath& net, Vec2 along) {
-  constexpr double kLong = 3.0;      // times its width
-  constexpr double kEven = 0.5;      // mm of width
-  constexpr double kStraight = 0.2;  // mm of its middle
-  const Vec2 across = left_of(along);
-  const auto [low, high, reach] = extent_along(net, along);
-  std::optional<StrapMiddle> strap;
-  for (const double share : {0.2, 0.35, 0.5, 0.65, 0.8}) {
-    const Vec2 on = (low + share * (high - low)) * along;
-    const std::vector<Stretch> inside =
-        stretches_inside({on - reach * across, on + reach * across, 0.0}, net);
-    if (inside.size() != 1) return std::nullopt;
-    const StrapMiddle here{0.5 * (inside[0].from + inside[0].to) - reach, inside[0].to - inside[0].from};
-    if (!strap) strap = here;
-    if (std::abs(here.at - strap->at) > kStraight || std::abs(here.width - strap->width) > kEven)
-      return std::nullopt;
-  }
-  return high - low >= kLong * strap->width ? strap : std::nullopt;
-}
-
-void add_off_middle(const StyleGrade& grade, std::size_t p, std::vector<StyleFinding>& all) {
-  constexpr double kInLine = 0.3;   // mm
-  constexpr double kBeside = 0.25;  // of the width: farther out a row follows an edge
-  const PreparedPiece& piece = grade.pieces[p];
-  if (piece.bound.spec.fold) return;
-  const Vec2 along = base_direction(grade.formes[piece.forme].map.forme());
-  const std::optional<StrapMiddle> strap =
-      middle_of_strap(grade.drawn_piece(p, grade.base_cell()).net.path, along);
-  if (!strap) return;
-  const MadePiece made = grade.made_piece(p, grade.base_cell());
-  std::vector<Vec2> holes;
-  const auto add = [&](const std::vector<GradedHole>& more) {
-    for (const GradedHole& hole : more) {
-      if (hole.radius > 0.0) holes.push_back(hole.centre);
-    }
-  };
-  add(made.drawn.holes);
-  if (made.features) {
-    for (const PlacedFeature& feature : *made.features) add(feature.holes);
-  }
-  if (holes.size() < 2) return;
-  double sum = 0.0;
-  for (const Vec2 hole : holes) sum += dot(hole, left_of(along)) - strap->at;
-  const double off = sum / static_cast<double>(holes.size());
-  const bool in_line = std::all_of(holes.begin(), holes.end(), [&](Vec2 hole) {
-    return std::abs(dot(hole, left_of(along)) - strap->at - off) <= kInLine;
-  });
-  if (!in_line || std::abs(off) <= kInLine || std::abs(off) > kBeside * strap->width) return;
-  all.push_back(doubtful_finding(
-      "off the middle", piece.bound.spec.name, std::abs(off), "mm",
-      fmt::format(
-          "is how far its {} lie beside the middle of the strap, which is {:.1f} mm wide all along: see "
-          "whether they are meant there",
-          counted(holes.size(), "hole"), strap->width)));
-}
-
 }  // namespace
 
 std::vector<StyleFinding> check_work(const StyleSpec& style, const StyleGrade& grade) {
@@ -277,7 +215,7 @@ std::vector<StyleFinding> check_work(const StyleSpec& style, const StyleGrade& g
   for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
     add_unskived_folds(grade.pieces[p].bound.spec, all);
     add_unskived_laps(grade.pieces[p].bound.spec, all);
-    add_off_middle(grade, p, all);
+    check_strap(grade, p, all);
   }
   add_unmarked(style, grade, all);
   return all;

@@ -2,8 +2,12 @@
 
 #include <algorithm>
 #include <cmath>
+#include <optional>
 
 #include "geometry/curve/curve_measure.hpp"
+#include "geometry/curve/farthest_along.hpp"
+#include "geometry/curve/nearest.hpp"
+#include "geometry/tolerance.hpp"
 #include "grading/draft/piece_groups.hpp"
 
 namespace lastwright {
@@ -22,13 +26,12 @@ const DraftPiece& largest_of(const std::vector<DraftPiece>& pieces, const std::v
   return pieces[best];
 }
 
-// The place of the outline that lies farthest along the base line, or least far.
-Vec2 extreme(const DraftPiece& piece, const DraftFrame& frame, double sign) {
-  Vec2 best = piece.polygon.front();
+// The place of the outline that lies farthest this way.
+Vec2 extreme(const DraftPiece& piece, Vec2 way) {
+  Vec2 best = start_of(piece.outline.curves().front());
   for (const Curve& curve : piece.outline.curves()) {
-    for (const Vec2 p : flattened(curve, Millimetres(0.001))) {
-      if (sign * frame.in(p).x > sign * frame.in(best).x) best = p;
-    }
+    const Vec2 here = farthest_along(curve, way);
+    if (dot(here - best, way) > tolerance::kSamePoint.value()) best = here;
   }
   return best;
 }
@@ -42,19 +45,45 @@ bool mirrored_across(const DraftPiece& piece, const std::pair<Vec2, Vec2>& axis)
                      [&](Vec2 p) { return on_outline(piece, p - 2.0 * dot(p - middle, along) * along); });
 }
 
-// A strap is measured to its own tip. Where that is rounded or pointed, the end of its base line lies on no
-// outline, and what is measured to there is not what grows: it is measured at the height of the tip, along
-// the base line.
-void measure_to_tip(const DraftPiece& piece, DraftForme& forme) {
-  const Vec2 base_start = forme.points.at("start");
-  const Vec2 base_end = forme.points.at("end");
-  if (on_outline(piece, base_end) && on_outline(piece, base_start)) return;
-  const Vec2 tip = on_outline(piece, base_end) ? base_end : extreme(piece, forme.frame, 1.0);
+// Straight above a place of the outline, where that is highest.
+Vec2 opposite(const DraftPiece& piece, const DraftFrame& frame, Vec2 place) {
+  const double x = frame.in(place).x;
+  Vec2 best = place;
+  const auto consider = [&](Vec2 p) {
+    if (frame.in(p).y > frame.in(best).y) best = p;
+  };
+  for (const Curve& curve : piece.outline.curves()) {
+    const std::vector<Vec2> points = flattened(curve, tolerance::kOutlineChord);
+    for (std::size_t i = 1; i < points.size(); ++i) {
+      const Vec2 a = frame.in(points[i - 1]);
+      const Vec2 b = frame.in(points[i]);
+      const double least = tolerance::kSamePoint.value();  // an end of a side is met also past a rounding
+      if (std::min(a.x, b.x) > x + least || std::max(a.x, b.x) < x - least) continue;
+      const double share = std::abs(b.x - a.x) <= least ? (a.y > b.y ? 0.0 : 1.0) : (x - a.x) / (b.x - a.x);
+      consider(nearest(curve, lerp(points[i - 1], points[i], std::clamp(share, 0.0, 1.0))).at);
+    }
+  }
+  return best;
+}
+
+// A strap is measured to its own tips, at the height of the far one, along its base line. Where an end is
+// rounded or pointed, the base line ends on no outline there: it ends where the straight edge does that it
+// runs along, if there is one.
+void measure_to_tip(const DraftPiece& piece, const std::optional<Line>& edge, DraftForme& forme) {
+  Vec2 base_start = forme.points.at("start");
+  Vec2 base_end = forme.points.at("end");
+  const bool at_start = on_outline(piece, base_start);
+  const bool at_end = on_outline(piece, base_end);
+  if (at_end && at_start) return;
+  const Vec2 tip = at_end ? base_end : extreme(piece, forme.frame.along);
   const Vec2 level = forme.frame.out({0.0, forme.frame.in(tip).y});
+  forme.points["start"] = on_outline(piece, level) ? level : extreme(piece, -forme.frame.along);
+  forme.points["end"] = tip;
+  if (edge && !at_start) base_start = edge->a;
+  if (edge && !at_end) base_end = edge->b;
   forme.points["base start"] = base_start;
   forme.points["base end"] = base_end;
-  forme.points["start"] = on_outline(piece, level) ? level : extreme(piece, forme.frame, -1.0);
-  forme.points["end"] = tip;
+  if (!at_start) forme.points["side"] = opposite(piece, forme.frame, base_start);
 }
 
 }  // namespace
@@ -110,17 +139,11 @@ DraftForme standing_own(const std::vector<DraftPiece>& pieces, const std::vector
   forme.frame.along = unit(to - from);
   forme.frame.up = left_of(forme.frame.along);
   if (forme.frame.in(weight).y < 0.0) forme.frame.up = -forme.frame.up;
-  double low = 0.0;
-  double high = 0.0;
-  double from_x = 0.0;
-  double long_to = 0.0;
-  for (const Vec2 p : piece.polygon) {
-    const Vec2 q = forme.frame.in(p);
-    low = std::min(low, q.y);
-    high = std::max(high, q.y);
-    from_x = std::min(from_x, q.x);
-    long_to = std::max(long_to, q.x);
-  }
+  const auto reach = [&](Vec2 way) { return dot(extreme(piece, way) - from, way); };
+  const double low = std::min(0.0, -reach(-forme.frame.up));
+  const double high = std::max(0.0, reach(forme.frame.up));
+  const double from_x = std::min(0.0, -reach(-forme.frame.along));
+  const double long_to = std::max(0.0, reach(forme.frame.along));
   if (long_to > kStrapLong * (high - low)) {
     double least = INFINITY;
     double most = 0.0;
@@ -149,8 +172,13 @@ DraftForme standing_own(const std::vector<DraftPiece>& pieces, const std::vector
   }
   forme.points["start"] = forme.frame.origin;
   forme.points["end"] = forme.frame.out({forme.length, 0.0});
-  if (forme.constant_width) measure_to_tip(piece, forme);
   forme.points["side"] = forme.frame.out({0.0, high});
+  if (forme.constant_width) {
+    std::optional<Line> edge;
+    if (straight_base && on_outline(piece, from) && on_outline(piece, to))
+      edge = dot(to - from, forme.frame.along) > 0.0 ? Line{from, to} : Line{to, from};
+    measure_to_tip(piece, edge, forme);
+  }
   return forme;
 }
 

@@ -1,6 +1,35 @@
 #include "grading/pieces/first_names.hpp"
 
+#include <algorithm>
+#include <set>
+#include <string_view>
+
+#include "grading/pieces/piece_words.hpp"
+
 namespace lastwright {
+
+namespace {
+
+bool is_letter(char c) {
+  return (c >= 'a' && c <= 'z') || static_cast<unsigned char>(c) >= 0x80;
+}
+
+// What is written in letters between other signs, in lower case.
+std::set<std::string> name_words(const std::string& name) {
+  std::set<std::string> words;
+  std::string word;
+  for (const char c : plain_name(name) + " ") {
+    if (is_letter(c)) {
+      word += c;
+    } else if (!word.empty()) {
+      words.insert(word);
+      word.clear();
+    }
+  }
+  return words;
+}
+
+}  // namespace
 
 std::string plain_name(const std::string& block) {
   std::string name;
@@ -20,6 +49,39 @@ std::string plain_name(const std::string& block) {
   std::size_t cut = kLongest;
   while (cut > 0 && (static_cast<unsigned char>(name[cut]) & 0xC0U) == 0x80U) --cut;
   return name.substr(0, cut);
+}
+
+bool names_a_part(const std::string& text) {
+  const PieceWords words = words_of(text);
+  return words.part != PartOfShoe::kUnknown || !words.layer.empty();
+}
+
+bool says_how_to_cut(const std::string& text) {
+  const std::string plain = plain_name(text);
+  if (std::count_if(plain.begin(), plain.end(), is_letter) < 2) return true;
+  for (const char* word : {"cut ", "size ", "pair", "grain", "date", "scale "}) {
+    if (plain.starts_with(word) || plain.find(std::string(" ") + word) != std::string::npos) return true;
+  }
+  return false;
+}
+
+bool made_by_program(const std::string& name) {
+  constexpr std::size_t kShort = 2;  // letters in a row that say nothing
+  static const std::set<std::string_view> kSaysNothing{
+      "anon",   "blk",    "block",   "contour", "copy",    "group", "insert", "item",   "name",   "new",
+      "noname", "object", "outline", "part",    "pattern", "piece", "shape",  "symbol", "unnamed"};
+  const std::string plain = plain_name(name);
+  if (plain.starts_with("*") || plain.starts_with("a$c")) return true;
+  const std::set<std::string> words = name_words(name);
+  return std::all_of(words.begin(), words.end(), [&](const std::string& word) {
+    return word.size() <= kShort || kSaysNothing.contains(word);
+  });
+}
+
+bool says_no_more(const std::string& one, const std::string& other) {
+  const std::set<std::string> words = name_words(one);
+  const std::set<std::string> there = name_words(other);
+  return std::includes(there.begin(), there.end(), words.begin(), words.end());
 }
 
 }  // namespace lastwright

@@ -5,6 +5,10 @@
 #include <algorithm>
 #include <optional>
 
+#include "geometry/curve/nearest.hpp"
+#include "geometry/tolerance.hpp"
+#include "grading/pieces/bound_piece.hpp"
+
 namespace lastwright {
 
 OpenOutlines::OpenOutlines(const PatternDrawing& drawing)
@@ -34,10 +38,30 @@ std::vector<std::string> OpenOutlines::may_be_pieces() {
     const auto& curves = drawing_.contours[open.contour].contour.raw.curves;
     const bool one_line = curves.size() == 1 && std::holds_alternative<Line>(curves.front());
     const bool shut = open.nearly_shut && (!one_line || gaps_.joining(open));
+    if (one_line && stands_on_edge(open)) continue;
     if (shut || (boundary && !lies_in_outline(open)))
       told.push_back(described(open, drawing_) + to_join(open));
   }
   return told;
+}
+
+// What the drawing says of such lines judges it; it is a nick, nothing, or left out by name.
+bool OpenOutlines::stands_on_edge(const OpenContour& open) const {
+  if (drawing_.spec.edge_lines.empty()) return false;
+  const PatternContour& line = drawing_.contours[open.contour];
+  const Vec2 from = start_of(line.contour.raw.curves.front());
+  const Vec2 to = end_of(line.contour.raw.curves.front());
+  if (line.role != LayerRole::kBoundary || distance(from, to) > kMostDrawnNick) return false;
+  const auto meets = [&](const Curve& curve) {
+    const double off = std::min(nearest(curve, from).distance, nearest(curve, to).distance);
+    return off <= tolerance::kCornerSnap.value();
+  };
+  return std::any_of(drawing_.contours.begin(), drawing_.contours.end(), [&](const PatternContour& outline) {
+    const auto& curves = outline.contour.raw.curves;
+    return outline.role == LayerRole::kBoundary && outline.contour.closed &&
+           outline.contour.from.layer == line.contour.from.layer &&
+           std::any_of(curves.begin(), curves.end(), meets);
+  });
 }
 
 bool OpenOutlines::lies_in_outline(const OpenContour& open) const {

@@ -28,6 +28,7 @@ class OpenOutlines {
 
  private:
   std::string to_join(const OpenContour& open);
+  [[nodiscard]] bool stands_on_edge(const OpenContour& open) const;
   [[nodiscard]] bool lies_in_outline(const OpenContour& open) const;
 
   const PatternDrawing& drawing_;

@@ -21,7 +21,7 @@
 #include "grading/pieces/mark_account.hpp"
 #include "grading/pieces/ownership.hpp"
 #include "grading/pieces/piece_bind.hpp"
-#include "grading/pieces/piece_words.hpp"
+#include "grading/pieces/piece_texts.hpp"
 #include "grading/pieces/unit_words.hpp"
 
 namespace lastwright {
@@ -39,6 +39,7 @@ class FirstStyleMaker {
     spec.units = options.units;
     spec.chain_gap = options.chain_gap;
     spec.fair = options.fair;
+    spec.edge_lines = options.edge_lines;
     drawing_ = pattern_drawing(std::move(drawing), spec);
   }
 
@@ -201,44 +202,49 @@ class FirstStyleMaker {
     out_.style.pieces.push_back(std::move(piece));
   }
 
-  // After its block, after a layer that it has for itself, or after a text that belongs to it.
+  // After a text inside it, after its block, or after a layer that it has for itself. Where a text and one of
+  // these are two names, both are told.
   std::string name_of_piece(std::size_t index) {
-    const PatternContour& contour = drawing_.contours[index];
-    const DrawnFrom& from = contour.contour.from;
-    std::string name;
-    if (!from.block.empty()) {
-      name = plain_name(from.block);
-    } else if (drawing_.spec.layers.contains(from.layer) && drawing_.spec.layers.size() > 1 &&
-               alone_on_layer(index)) {
-      name = plain_name(from.layer);
-      if (!name.empty()) guess(fmt::format("the piece {} is named after its layer", name));
-    } else if (const DrawnText* text = own_text(index)) {
-      name = plain_name(text->text);
-      const std::string doubt = other_of_text(*text, contour);
-      guess(fmt::format("the piece {} is named after a text inside it{}", name, doubt));
+    const DrawnFrom& from = drawing_.contours[index].contour.from;
+    const bool own_layer = from.block.empty() && drawing_.spec.layers.contains(from.layer) &&
+                           drawing_.spec.layers.size() > 1 && alone_on_layer(index);
+    const std::string& given = own_layer ? from.layer : from.block;
+    const char* const kind = own_layer ? "layer" : "block";
+    std::string name = plain_name(given);
+    if (name.empty()) {
+      if (const DrawnText* text = texts().own(index)) {
+        name = plain_name(text->text);
+        const std::string doubt = texts().other_of(*text, index);
+        guess(fmt::format("the piece {} is named after a text inside it{}", name, doubt));
+      }
+    } else {
+      const NameInside inside = texts().inside(index, name);
+      if (inside.several) {
+        guess(fmt::format("the piece {} is named after its {}, for there are several names inside it: {}",
+                          name, kind, inside.said));
+      } else if (inside.text == nullptr || says_no_more(inside.said, name)) {
+        if (own_layer) guess(fmt::format("the piece {} is named after its layer", name));
+      } else if (inside.names_it) {
+        name = inside.said;
+        guess(fmt::format("the piece {} is named after a text inside it, and its {} is {}{}", name, kind,
+                          given, texts().other_of(*inside.text, index)));
+      } else {
+        guess(fmt::format("the piece {} is named after its {}, and a text inside it is {}", name, kind,
+                          inside.said));
+      }
     }
     if (name.empty()) {
       name = fmt::format("piece-{}", out_.style.pieces.size() + 1);
-      guess(fmt::format("{} has no name in the drawing: {}", name, described(contour)));
+      guess(fmt::format("{} has no name in the drawing: {}", name, described(drawing_.contours[index])));
     }
     std::string unique = name;
     for (int n = 2; !names_.insert(unique).second; ++n) unique = fmt::format("{}-{}", name, n);
     return unique;
   }
 
-  // A text in what is left out as well, and lies nearer round it, may be the name of that.
-  [[nodiscard]] std::string other_of_text(const DrawnText& text, const PatternContour& of) const {
-    for (const PatternContour& other : drawing_.contours) {
-      if (other.role || other.polygon.empty() || other.area >= of.area ||
-          extent_of(other.box) < kSmallestPiece || !inside_polygon(other.polygon, text.at))
-        continue;
-      return fmt::format(
-          ", which lies in a closed line that is left out too, {}: it may be the name of that, and not of "
-          "the "
-          "piece",
-          described(other));
-    }
-    return {};
+  PieceTexts& texts() {
+    if (!texts_) texts_.emplace(drawing_, out_.marks);
+    return *texts_;
   }
 
   [[nodiscard]] bool alone_on_layer(std::size_t index) const {
@@ -248,46 +254,6 @@ class FirstStyleMaker {
       if (i != index && is_boundary(i) && !inner_.contains(i) && other.layer == from.layer) return false;
     }
     return true;
-  }
-
-  static bool names_a_part(const std::string& text) {
-    const PieceWords words = lastwright::words_of(text);
-    return words.part != PartOfShoe::kUnknown || !words.layer.empty();
-  }
-  // "37", "37/3", "CUT 2 PAIRS", "2 x", "GRAIN": no names.
-  static bool says_how_to_cut(const std::string& text) {
-    const std::string plain = plain_name(text);
-    const auto letter = [](char c) {
-      return (c >= 'a' && c <= 'z') || static_cast<unsigned char>(c) >= 0x80;
-    };
-    if (std::count_if(plain.begin(), plain.end(), letter) < 2) return true;
-    for (const char* word : {"cut ", "size ", "pair", "grain", "date", "scale "}) {
-      if (plain.starts_with(word) || plain.find(std::string(" ") + word) != std::string::npos) return true;
-    }
-    return false;
-  }
-
-  // A text beside a mark names the mark, unless it is the only one of its piece.
-  [[nodiscard]] const DrawnText* own_text(std::size_t index) {
-    if (!owners_) owners_.emplace(drawing_, std::set<std::size_t>{});
-    std::vector<std::size_t> of_marks;
-    const DrawnText* first = nullptr;
-    for (const DrawnThing thing : owners_->things_of(index)) {
-      if (thing.kind != DrawnKind::kText) continue;
-      const DrawnText& text = drawing_.drawing.texts[thing.index];
-      if (plain_name(text.text).empty()) continue;
-      const auto names_mark = [&](const TextedMark& mark) { return mark.text == thing.index; };
-      if (std::any_of(out_.marks.begin(), out_.marks.end(), names_mark)) {
-        of_marks.push_back(thing.index);
-      } else if (names_a_part(text.text)) {
-        return &text;  // before what else is written there
-      } else if (first == nullptr && !says_how_to_cut(text.text)) {
-        first = &text;
-      }
-    }
-    if (first != nullptr || of_marks.size() != 1) return first;
-    std::erase_if(out_.marks, [&](const TextedMark& mark) { return mark.text == of_marks.front(); });
-    return &drawing_.drawing.texts[of_marks.front()];
   }
 
   // Twice: what lies on a fold is judged once the fold is known.
@@ -357,7 +323,7 @@ class FirstStyleMaker {
   std::set<std::size_t> inner_;        // boundaries that are taken for no pieces
   std::set<std::size_t> marks_drawn_;  // of them the circles of marks
   std::vector<std::string> beside_;    // closed lines that could be pieces, on layers without a role
-  std::optional<Owners> owners_;       // of all boundaries
+  std::optional<PieceTexts> texts_;    // of the drawing
   double largest_ = 0.0;               // extent of the largest piece
   Box2 box_;
   std::set<std::string> names_;

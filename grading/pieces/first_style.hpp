@@ -30,6 +30,7 @@ struct FirstStyleOptions {
   // What closed lines inside an outline on its own layer are: a role as in DrawingSpec::inside, or "pieces".
   // "": nobody said; then they are pieces on the published boundary layer, and elsewhere they are lost.
   std::string inside;
+  std::string edge_lines = {};        // as DrawingSpec::edge_lines
   std::optional<FairSpec> fair = {};  // curves drawn in short chords become arcs
 };
 

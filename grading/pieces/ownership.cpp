@@ -9,6 +9,7 @@
 
 #include "geometry/curve/nearest.hpp"
 #include "geometry/tolerance.hpp"
+#include "grading/pieces/bound_piece.hpp"
 #include "grading/pieces/crossing_lines.hpp"
 #include "grading/pieces/outline_group.hpp"
 
@@ -114,7 +115,7 @@ class OwnerFinder {
     const std::vector<Vec2> points = samples(drawing_, thing);
     const bool notch =
         drawing_.role(from_of(drawing_, thing)) == LayerRole::kNotches && thing.kind != DrawnKind::kText;
-    if (notch) {
+    if (notch || may_be_edge_line(thing)) {
       const Owner on_edge = group.smallest_with(
           points, [&](const OutlineShape& shape, Vec2 p) { return shape.near_edge(p); }, OutlineGroup::kAny);
       if (on_edge.outline) return on_edge;
@@ -123,6 +124,14 @@ class OwnerFinder {
     const Owner whole = group.smallest_with(points, holds, OutlineGroup::kEvery);
     if (whole.outline) return whole;
     return {group.smallest_with(points, holds, OutlineGroup::kAny).outline, {}};
+  }
+
+  // Of lines that the drawing says are nicks, or mean nothing, where they stand on an edge.
+  [[nodiscard]] bool may_be_edge_line(DrawnThing thing) const {
+    if (drawing_.spec.edge_lines.empty() || thing.kind != DrawnKind::kContour) return false;
+    const PatternContour& one = drawing_.contours[thing.index];
+    return one.role == LayerRole::kBoundary && !one.contour.closed &&
+           std::hypot(one.box.width(), one.box.height()) <= kMostDrawnNick;
   }
 
   const PatternDrawing& drawing_;

@@ -117,8 +117,7 @@ class FeatureBinder {
             contour.from);
       case LayerRole::kBoundary:
         if (contour.closed) return add_crossing(contour);
-        leave_out(why_open(one));
-        return Done{};
+        return add_edge_line(one);
       case LayerRole::kText:
       case LayerRole::kTurnPoints:
       case LayerRole::kCurvePoints:
@@ -131,13 +130,27 @@ class FeatureBinder {
     return Done{};
   }
 
+  // What is drawn as nicks are, on the outline's own layer, is what the drawing says of such lines.
+  Status add_edge_line(const PatternContour& one) {
+    const std::string& said = drawing_.spec.edge_lines;
+    const std::optional<BoundNick> nick = said.empty() ? std::nullopt : like_a_nick(one.contour);
+    if (!nick) {
+      leave_out(why_open(one));
+    } else if (said == "nicks") {
+      piece_.nicks.push_back(*nick);
+    } else {
+      ignore();
+    }
+    return Done{};
+  }
+
   // Where a line comes back near to its start, one that closes was meant.
   [[nodiscard]] std::string why_open(const PatternContour& one) const {
     const Vec2 from = start_of(one.contour.raw.curves.front());
     const Vec2 to = end_of(one.contour.raw.curves.back());
     const double gap = distance(from, to);
     if (gap > kComesBack * std::hypot(one.box.width(), one.box.height()))
-      return "on the boundary's layer, but open" + like_a_nick(one.contour);
+      return "on the boundary's layer, but open" + maybe_a_nick(one.contour);
     const std::string join =
         gap <= kMostJoined ? fmt::format(", or if \"chain_gap\" of the drawing is above {:.4g} mm", gap) : "";
     return fmt::format(
@@ -146,22 +159,27 @@ class FeatureBinder {
         to.x, to.y, from.x, from.y, gap, join);
   }
 
-  // What is drawn as nicks are, on the outline's own layer: it is not taken for one, and is made one by
-  // saying so.
-  [[nodiscard]] std::string like_a_nick(const Contour& contour) const {
+  // A straight line from the edge, as long as nicks are and about square to it. The fold is not cut.
+  [[nodiscard]] std::optional<BoundNick> like_a_nick(const Contour& contour) const {
     const auto meets = [&](Vec2 p) { return on_outline(p, contour.from); };
     const auto [first, first_off] = meets(start_of(contour.raw.curves.front()));
     const auto [last, last_off] = meets(end_of(contour.raw.curves.back()));
-    const BoundNick& nick = first_off <= last_off ? first : last;
-    const double depth = drawn_depth(contour, nick);
-    if (std::min(first_off, last_off) > tolerance::kCornerSnap.value() || depth == 0.0 ||
+    BoundNick nick = first_off <= last_off ? first : last;
+    nick.depth = drawn_depth(contour, nick);
+    if (std::min(first_off, last_off) > tolerance::kCornerSnap.value() || nick.depth == 0.0 ||
         fold_edge(piece_) == nick.edge)
-      return {};
+      return std::nullopt;
+    return nick;
+  }
+  // It is not taken for one, and is made one by saying so.
+  [[nodiscard]] std::string maybe_a_nick(const Contour& contour) const {
+    const std::optional<BoundNick> nick = like_a_nick(contour);
+    if (!nick) return {};
     return fmt::format(
         ", a straight line of {:.4g} mm about square to the edge {} at ({:.3f}, {:.3f}): if it is a nick, "
-        "draw it on "
-        "the layer of notches, or state a \"nick\" on that edge among the features of the piece",
-        depth, piece_.edges[nick.edge].spec.name, nick.at.x, nick.at.y);
+        "draw it on the layer of notches, state a \"nick\" on that edge among the features of the piece, or "
+        "state \"edge_lines\": \"nicks\" on the drawing, which makes nicks of all such lines",
+        nick->depth, piece_.edges[nick->edge].spec.name, nick->at.x, nick->at.y);
   }
 
   // A closed line on a boundary's layer that meets the piece's outline is what "inside" says that lines

@@ -155,6 +155,9 @@ struct DrawingSpec {
   // What closed lines inside an outline on its own layer are,
   // a role name; "": nobody said, they are outlines too.
   std::string inside = {};
+  // What short straight lines are that stand square on an outline of their layer: "nicks", "ignore"; "": they
+  // are left out by name.
+  std::string edge_lines = {};
   std::optional<SheetSpec> sheet = {};
   std::optional<FairSpec> fair = {};
 };

@@ -241,6 +241,7 @@ class StyleReader {
       for (const auto& [layer, role] : layers->items()) spec.layers[layer] = role.get<std::string>();
     }
     spec.inside = from.value("inside", "");
+    spec.edge_lines = from.value("edge_lines", "");
     if (const auto sheet = from.find("sheet"); sheet != from.end()) {
       spec.sheet = SheetSpec{sheet->value("mirrored", false), sheet->value("turn", 0.0), {}};
       if (sheet->contains("by")) spec.sheet->by = place(sheet->at("by"));

@@ -217,6 +217,26 @@ class UnusedFinder {
     }
   }
 
+  template <class Fits>
+  [[nodiscard]] bool any_edge(const Fits& fits) const {
+    return std::any_of(style_.pieces.begin(), style_.pieces.end(), [&](const PieceSpec& piece) {
+      return std::any_of(piece.edges.begin(), piece.edges.end(), fits);
+    });
+  }
+  [[nodiscard]] bool treated(Treatment treatment) const {
+    return any_edge([&](const EdgeSpec& edge) { return edge.treatment == treatment; });
+  }
+  // Somewhere in the run: elsewhere the cut line is the net line and reaches nowhere.
+  [[nodiscard]] bool allowed(Treatment treatment) const {
+    const auto wide = [](Millimetres allowance) { return allowance > Millimetres(0.0); };
+    return any_edge([&](const EdgeSpec& edge) {
+      return edge.treatment == treatment &&
+             (wide(edge.allowance) ||
+              std::any_of(edge.allowance_from.begin(), edge.allowance_from.end(),
+                          [&](const AllowanceStep& step) { return wide(step.allowance); }));
+    });
+  }
+
   // A limit that is not the usual one has been stated.
   void limits() {
     const StyleSpec usual;
@@ -232,6 +252,16 @@ class UnusedFinder {
                                    [](const PieceSpec& piece) { return piece.fold.has_value(); });
     if (!folds && style_.fold_turn_limit != usual.fold_turn_limit)
       note("/limits/fold_turn", "no piece is cut double");
+    for (const auto& [treatment, limit] : style_.reach_limits) {
+      if (!allowed(treatment))
+        note(pointer_to("/limits/cut_line_reach", name_of(treatment)),
+             "no edge of this treatment has an allowance: this limit judges nothing");
+    }
+    for (const auto& [treatment, limit] : style_.missing_limits) {
+      if (!treated(treatment))
+        note(pointer_to("/limits/missing_allowance", name_of(treatment)),
+             "no edge has this treatment: this limit judges nothing");
+    }
     if (!style_.girths.empty()) return;
     if (style_.girth_base_limit != usual.girth_base_limit) note("/limits/girth_base", "there is no girth");
     if (style_.open_girth_limit != usual.open_girth_limit) note("/limits/open_girth", "there is no girth");

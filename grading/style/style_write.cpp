@@ -62,6 +62,7 @@ Json drawing(const DrawingSpec& spec) {
   if (spec.chain_gap != DrawingSpec{}.chain_gap) out["chain_gap"] = number(spec.chain_gap);
   for (const auto& [layer, role] : spec.layers) out["layers"][layer] = role;
   if (!spec.inside.empty()) out["inside"] = spec.inside;
+  if (!spec.edge_lines.empty()) out["edge_lines"] = spec.edge_lines;
   if (spec.sheet) {
     out["sheet"] = Json::object();
     if (spec.sheet->mirrored) out["sheet"]["mirrored"] = true;

@@ -1,9 +1,10 @@
 // The page of `lastwright open`: what the program says of the style, shown; what the user does, said to the program.
 import {ask, askAside, askInParts, enter, Refused} from "/ask.js";
-import {$, h, pointer} from "/dom.js";
+import {$, h} from "/dom.js";
 import {drawBeads} from "/beads.js";
 import {partsOf} from "/held.js";
 import {markLines, marksOf, pencilPart, pencilled, pencilEdges} from "/pencil.js";
+import {nameOf, placeOf, pointerOf} from "/places.js";
 import {edgesOf, Sheet} from "/sheet.js";
 import {act} from "/words.js";
 import {fillPile, greet} from "/start.js";
@@ -23,7 +24,7 @@ const app = {
   tell(text) { $("told").textContent = text; },
 
   send(path, body, after = {}) { return send(path, body, after); },
-  placeOf(problem) { return placeOf(problem); },
+  placeOf(problem) { return placeOf(this, problem); },
   edgesOf(name) { const piece = this.sheetPiece(name); return piece ? edgesOf(piece) : []; },
   redraw() { sheet.draw(); },
   tour() { startTour(this); },
@@ -119,8 +120,6 @@ const sheet = new Sheet($("stage"), $("nest"), $("drawing"), {
   },
 });
 sheet.app = app;
-
-const nameOf = thing => ({piece: () => thing.piece, edge: () => `${thing.edge} of the ${thing.piece}`, corner: () => `${thing.corner}, a corner of the ${thing.piece}`, point: () => `point ${thing.point}`, line: () => `line ${thing.line}`, seam: () => `seam ${thing.seam}`, forme: () => `forme ${thing.forme}`, feature: () => `a feature of the ${thing.piece}`, rule: () => `a rule of ${thing.forme}`, style: () => "the style itself"}[thing.kind] ?? (() => thing.kind))();
 
 // ---- talking with the program
 let working = 0;
@@ -226,7 +225,7 @@ function render(stays = false) {
   $("again").disabled = !app.steps.undone.length;
   $("save").disabled = !app.kept?.changed;
   const part = partsOf[app.held?.kind] ?? partsOf.style;
-  const marks = app.style ? marksOf(app, pointerOf(app.held)) : [], parts = app.style && !stays ? part(app, app.held).flat().filter(Boolean) : [];
+  const marks = app.style ? marksOf(app, pointerOf(app, app.held)) : [], parts = app.style && !stays ? part(app, app.held).flat().filter(Boolean) : [];
   if (!stays) $("held").replaceChildren(...parts.slice(0, 1), ...markLines(app, marks), ...parts.slice(1));
   app.pencil = app.style ? pencilEdges(app) : new Set();
   $("pencil").querySelector("summary").textContent = `In pencil: ${app.style ? pencilled(app) : 0}`;
@@ -254,7 +253,7 @@ function drawNotice() {
   if (kept?.draft_fault) list.push({says: "The last step is not in the draft: " + kept.draft_fault});
   if (kept?.resumed && kept.changed && !kept.conflict) list.push({quiet: true, says: `What you did before is here again, from the draft: ${counted(app.steps.done.length)}.`, acts: [["Take all of it back", () => send("/steps", {to: 0})]]});
   if (kept && !kept.current && app.sheet) list.push({quiet: true, says: "The sheet shows the style as it was before this could not be made:"});
-  for (const problem of app.problems.slice(0, 5)) list.push({says: placeOf(problem) ? `${nameOf(placeOf(problem))}: ${problem.message}` : problem.says, acts: placeOf(problem) ? [["Go there", () => app.hold(placeOf(problem))]] : []});
+  for (const problem of app.problems.slice(0, 5)) list.push({says: app.placeOf(problem) ? `${nameOf(app.placeOf(problem))}: ${problem.message}` : problem.says, acts: app.placeOf(problem) ? [["Go there", () => app.hold(app.placeOf(problem))]] : []});
   if (app.problems.length > 5) list.push({says: `and ${app.problems.length - 5} more`});
   notice(list);
 }
@@ -265,39 +264,7 @@ function confirmDrop() {
   app.question("Drop your steps?", [{name: "sure", label: "They cannot be brought back", choices: ["keep them", "drop them"], value: "keep them"}], answer => { if (answer.sure === "drop them") send("/take-file", {}); });
 }
 
-// Where in the style the held thing stands.
-function pointerOf(held) {
-  if (!held) return null;
-  const {spec, at} = app.pieceAt(held.piece), nth = (list, fits) => (list ?? []).findIndex(fits);
-  const rules = app.style.formes?.[held.forme]?.rules, forme = pointer("formes", held.forme ?? "");
-  return {piece: () => at, edge: () => `${at}/edges/${nth(spec?.edges, one => one.name === held.edge)}`, seam: () => "/seams/" + nth(app.style.seams, one => one.name === held.seam),
-    line: () => `${forme}/rules/${nth(rules, one => (one.measure_line ?? one.check_line) === held.line)}`, rule: () => `${forme}/rules/${held.rule}`, point: () => forme + pointer("points", held.point), forme: () => forme}[held.kind]?.() ?? null;
-}
-function drawPencil() { $("pencillist").replaceChildren(...pencilPart(app, placeOf).flat()); }
-
-// Where in the style a problem is: by its pointer, else by the names it gives.
-function placeOf(problem) {
-  const steps = problem.pointer.split("/").slice(1).map(one => one.replace(/~1/g, "/").replace(/~0/g, "~")), style = app.style;
-  const at = (list, i) => list?.[Number(i)];
-  if (steps[0] === "pieces" && at(style.pieces, steps[1])) {
-    const piece = at(style.pieces, steps[1]).name;
-    if (steps[2] === "edges" && at(style.pieces[steps[1]].edges, steps[3])) return {kind: "edge", piece, edge: style.pieces[steps[1]].edges[steps[3]].name};
-    if (steps[2] === "corners" && steps[3] in (style.pieces[steps[1]].corners ?? {})) return {kind: "corner", piece, corner: steps[3]};
-    if (steps[2] === "features" && at(style.pieces[steps[1]].features, steps[3])) return {kind: "feature", piece, feature: Number(steps[3])};
-    return {kind: "piece", piece};
-  }
-  if (steps[0] === "seams" && at(style.seams, steps[1])) return {kind: "seam", seam: style.seams[steps[1]].name};
-  if (steps[0] === "formes" && steps[1] in (style.formes ?? {})) {
-    if (steps[2] === "points" && steps[3] in (style.formes[steps[1]].points ?? {})) return {kind: "point", forme: steps[1], point: steps[3]};
-    const rule = steps[2] === "rules" && at(style.formes[steps[1]].rules, steps[3]);
-    if (rule) return rule.measure_line || rule.check_line ? {kind: "line", forme: steps[1], line: rule.measure_line ?? rule.check_line} : {kind: "rule", forme: steps[1], rule: Number(steps[3])};
-    return {kind: "forme", forme: steps[1]};
-  }
-  if (["measures", "base", "run", "scale", "ladder", "girths", "limits"].includes(steps[0])) return {kind: "style"};
-  const named = Object.fromEntries(problem.named);
-  if (named.piece && app.specOf(named.piece)) return named.edge ? {kind: "edge", piece: named.piece, edge: named.edge} : {kind: "piece", piece: named.piece};
-  return null;
-}
+function drawPencil() { $("pencillist").replaceChildren(...pencilPart(app, problem => placeOf(app, problem)).flat()); }
 
 // ---- the ruler
 function drawRuler() {

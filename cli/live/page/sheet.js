@@ -62,6 +62,19 @@ export function shareOf(points, share) {
   }
 }
 
+// The share of an edge's length at which its place nearest to a point lies.
+export function shareNear(points, p) {
+  const lengths = points.slice(1).map((b, i) => Math.hypot(b[0] - points[i][0], b[1] - points[i][1])), whole = lengths.reduce((sum, one) => sum + one, 0);
+  let run = 0, least = Infinity, at = 0;
+  lengths.forEach((long, i) => {
+    const [a, b] = [points[i], points[i + 1]], t = long ? Math.max(0, Math.min(1, ((p[0] - a[0]) * (b[0] - a[0]) + (p[1] - a[1]) * (b[1] - a[1])) / (long * long))) : 0;
+    const far = Math.hypot(p[0] - a[0] - t * (b[0] - a[0]), p[1] - a[1] - t * (b[1] - a[1]));
+    if (far < least) { least = far; at = run + t * long; }
+    run += long;
+  });
+  return whole ? at / whole : 0.5;
+}
+
 function inside(p, points) {
   let odd = false;
   for (let i = 0, j = points.length - 1; i < points.length; j = i++) {
@@ -248,7 +261,7 @@ export class Sheet {
         const corner = Math.hypot(p[0] - edge.points[0][0], p[1] - edge.points[0][1]);
         if (corner < reach && mine === 0) add(0, corner, {kind: "corner", piece: piece.name, corner: spec?.edges[i]?.from});
         const far = distanceTo(p, edge.points);
-        if (far < reach) add(1 + mine, far, {kind: "edge", piece: piece.name, edge: edge.name, at: nearestOn(edge.points, p)});
+        if (far < reach) add(1 + mine, far, {kind: "edge", piece: piece.name, edge: edge.name, at: nearestOn(edge.points, p), share: shareNear(edge.points, p)});
       });
       const all = edges.flatMap(edge => edge.points);
       if (inside(p, all)) add(8, area(all), {kind: "piece", piece: piece.name});

@@ -35,6 +35,7 @@ export async function draftAnew(app) {
     {name: "kinds", label: "Kind of shoe, also several: " + known.kinds.join(", "), value: ""},
     {name: "measures", label: "Measures", choices: measures, value: "", say: {"": "as the formes are drawn", here: "as this style has them now"}},
     {name: "lay", label: "Pieces that are drawn side by side", choices: ["lay", "leave"], value: "lay", say: {lay: "are laid on the forme by edges they share", leave: "stay where they are drawn"}},
+    {name: "edge_lines", label: "Short straight lines square to an edge, on its outline's own layer", choices: ["", "nicks", "ignore"], value: Object.values(style.drawings ?? {})[0]?.edge_lines ?? "", say: {"": "are left out, and told", nicks: "are nicks", ignore: "mean nothing"}},
     {name: "fair", label: "Curves drawn in short chords become arcs within how many mm (0: they stay)", value: "0"},
   ], answer => {
     const words = text => text.split(/[\s,]+/).filter(Boolean), sizes = words(answer.run), fair = Number(answer.fair);
@@ -42,7 +43,7 @@ export async function draftAnew(app) {
     if (unknown) return `there is no kind ${unknown}: there are ${known.kinds.join(", ")}`;
     if (sizes.length && (sizes.length < 2 || sizes.length > 3)) return "a run is two sizes and, if need be, a step: 36 42 1/2";
     if (!(fair >= 0 && fair <= 1)) return "chords are faired within 0 to 1 mm";
-    app.send("/draft", {scale: answer.scale, size: answer.size.trim(), widths: words(answer.widths), from: sizes[0] ?? "", to: sizes[1] ?? "", by: sizes[2] ?? "", kinds: words(answer.kinds), measures: answer.measures, lay: answer.lay === "lay", fair}, {hold: null, tells: "Drafted anew from the drawings.", then: state => { app.showAll(); greet(app, state.told); }});
+    app.send("/draft", {scale: answer.scale, size: answer.size.trim(), widths: words(answer.widths), from: sizes[0] ?? "", to: sizes[1] ?? "", by: sizes[2] ?? "", kinds: words(answer.kinds), measures: answer.measures, lay: answer.lay === "lay", edge_lines: answer.edge_lines, fair}, {hold: null, tells: "Drafted anew from the drawings.", then: state => { app.showAll(); greet(app, state.told); }});
   });
 }
 

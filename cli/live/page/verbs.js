@@ -18,8 +18,12 @@ function addFeature(app, piece, feature, says) {
 }
 const featureNames = (app, piece) => (app.pieceAt(piece).spec?.features ?? []).map(named);
 
+// A nick begins where the edge was pressed, in thousandths of its length; in its middle where it was named or chosen.
+const nickShare = share => share === undefined ? "1/2" : `${Math.max(1, Math.min(999, Math.round(1000 * share)))}/1000`;
+const nickPlace = ({share, edge}) => share === undefined ? `in the middle of ${edge}` : `where ${edge} was pressed, at ${nickShare(share)} of its length`;
+
 // Figures to begin with are common practice, to be changed to what the works does.
-function alongEdge(app, {piece, edge}) {
+function alongEdge(app, {piece, edge, share}) {
   const make = (kind, wish, rest) => () => {
     const name = free(wish, featureNames(app, piece));
     addFeature(app, piece, {[kind]: name, ...rest}, `${name} along ${edge}`);
@@ -30,7 +34,7 @@ function alongEdge(app, {piece, edge}) {
     ["prick along", "a row of pricks inside this edge", make("pricks", "pricks", {edges: [edge], inset: 5, pitch: 10})],
     ["skive along", "a skived band from this edge", make("skive", "skive", {edges: [edge], width: 10, depth: 0.9})],
     ["guide along", "where a neighbour laps over this edge", make("lap_guide", "lap guide", {edges: [edge], inset: 8})],
-    ["nick in", "a nick in the middle of this edge", make("nick", "nick", {edge, share: "1/2"})],
+    ["nick in", `a nick ${nickPlace({share, edge: "this edge"})}`, make("nick", "nick", {edge, share: nickShare(share)})],
   ];
 }
 
@@ -124,16 +128,17 @@ const MARGIN = ["allowance", "treatment: fold, lap, lasting, trim", "nick", "nic
 function edgeActs(app, held) {
   const along = alongEdge(app, held), toWord = label => () => { app.hold({kind: "edge", piece: held.piece, edge: held.edge}); queueMicrotask(() => app.toWord(label)); };
   const all = [["allowance", `how much ${held.edge} has`, toWord("allowance")], ["treatment: fold, lap, lasting, trim", `what is done with ${held.edge}`, toWord("what is done with it")],
-    ["nick", `in the middle of ${held.edge}`, along.find(([name]) => name === "nick in")[2]], ...along];
+    ["nick", nickPlace(held), along.find(([name]) => name === "nick in")[2]], ...along];
   return takesMargin(app, held) ? all : all.filter(([name]) => !MARGIN.includes(name));
 }
-const edgeChoices = [["allowance", "of an edge"], ["treatment: fold, lap, lasting, trim", "what is done with an edge"], ["nick", "in the middle of an edge"], ["stitch along", "an edge"], ["eyelets along", "an edge"], ["prick along", "an edge"], ["skive along", "an edge"], ["guide along", "an edge"]];
+const edgeChoices = [["allowance", "of an edge"], ["treatment: fold, lap, lasting, trim", "what is done with an edge"], ["nick", "where the edge is pressed, or in its middle"], ["stitch along", "an edge"], ["eyelets along", "an edge"], ["prick along", "an edge"], ["skive along", "an edge"], ["guide along", "an edge"]];
 function chooseEdge(app, name) {
   const {held} = app, edges = (app.style.pieces ?? []).filter(one => !held?.piece || one.name === held.piece).flatMap(one => (one.edges ?? []).map(two => ({piece: one.name, edge: two.name}))).filter(one => !MARGIN.includes(name) || takesMargin(app, one));
   const say = one => `${one.piece} > ${one.edge}`, wanted = text => edges.find(one => say(one) === text);
   if (!edges.length) return app.tell(`There is no edge for that: ${name}.`);
+  let pressed = null;  // the edge in the answer, with the place on it, where it was pressed
   app.question(`${name[0].toUpperCase()}${name.slice(1)}: which edge?`, [{name: "edge", label: "The edge: press it, or choose it", choices: edges.map(say), value: say(edges[0]), pick: "edge",
-    picked: (now, thing) => { if (wanted(say(thing))) return say(thing); app.tell(`${thing.edge} of the ${thing.piece} is none of these edges.`); return now; }}], answer => edgeActs(app, wanted(answer.edge)).find(([one]) => one === name)[2]());
+    picked: (now, thing) => { if (wanted(say(thing))) { pressed = thing; return say(thing); } app.tell(`${thing.edge} of the ${thing.piece} is none of these edges.`); return now; }}], answer => edgeActs(app, pressed && say(pressed) === answer.edge ? pressed : wanted(answer.edge)).find(([one]) => one === name)[2]());
 }
 
 export function verbsOf(app) {

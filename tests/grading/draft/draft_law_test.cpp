@@ -418,7 +418,46 @@ TEST_CASE("a strap is measured to its tip, on its outline", "[draft]") {
   CHECK(distance(place_of(*strap, "start"), {0, 6}) < 0.01);
   CHECK(strap->base_line == std::pair<std::string, std::string>{"base start", "base end"});
   CHECK(distance(place_of(*strap, "base start"), {0, 0}) < 0.01);
-  CHECK(distance(place_of(*strap, "base end"), {240, 0}) < 0.01);
+  CHECK(distance(place_of(*strap, "base end"), {230, 0}) < 0.01);  // where the straight edge ends
+}
+
+TEST_CASE("every point of a strap lies on its outline, its tips where its arcs have them", "[draft][law]") {
+  constexpr double kTurn = 37.0 * 3.14159265358979 / 180.0;
+  // Round at one end or at both: a box of 180 x 14 mm between half circles.
+  for (const bool both : {false, true}) {
+    CAPTURE(both);
+    std::string text = "0 LWPOLYLINE|8 1|90 4|70 1";
+    const std::pair<Vec2, double> vertices[] = {
+        {{0, -7}, 0.0}, {{180, -7}, 1.0}, {{180, 7}, 0.0}, {{0, 7}, both ? 1.0 : 0.0}};
+    for (const auto& [p, bulge] : vertices) {
+      const Vec2 q = turned(p, kTurn);
+      text += fmt::format("|10 {:.6f}|20 {:.6f}|42 {:g}", q.x, q.y, bulge);
+    }
+    DraftOptions options;
+    options.kind = *shoe_kind({"strap"});
+    options.basis.scale = "paris-point";
+    options.basis.size = "37";
+    std::vector<DraftDrawing> drawings;
+    drawings.push_back({*read_dxf(drawing(tags(text)), {}), "strap", "strap.dxf"});
+    const Draft draft = *draft_style(std::move(drawings), options, {});
+    const FormeSpec& forme = draft.style.formes.front();
+    REQUIRE(forme.points.size() == 5);
+    const auto drawn = [&](const char* name) { return turned(place_of(forme, name), -kTurn); };
+    for (const NamedPoint& point : forme.points) {
+      CAPTURE(point.name);
+      const Vec2 p = turned(point.at, -kTurn);
+      const double to_middle = distance(p, {std::clamp(p.x, 0.0, 180.0), 0.0});
+      CHECK((std::abs(to_middle - 7.0) < 0.002 || (!both && std::abs(p.x) < 0.002 && to_middle < 7.002)));
+    }
+    // From the flat end to the round one, or from either round one to the other.
+    const Vec2 start = drawn("start");
+    const Vec2 end = drawn("end");
+    CHECK(std::abs(start.y) < 0.002);
+    CHECK(std::abs(end.y) < 0.002);
+    CHECK(std::abs(std::abs(end.x - start.x) - (both ? 194.0 : 187.0)) < 0.002);
+    CHECK(std::abs(std::abs(drawn("side").y - drawn("base start").y) - 14.0) < 0.002);
+    CHECK(std::abs(drawn("side").x - drawn("base start").x) < 0.002);
+  }
 }
 
 TEST_CASE("an end of a strap that is drawn in short lines is one edge, as an arc is", "[draft][law]") {

@@ -310,7 +310,8 @@ TEST_CASE("an open line inside a piece that nearly closes is told by what closes
   // outline.
   for (const auto& nick : {std::vector<Vec2>{{100, 30}, {96, 30}}, std::vector<Vec2>{{96, 30}, {100, 30}}})
     CHECK_THAT(told(nick), Catch::Contains("a straight line of 4 mm about square to the edge") &&
-                               Catch::Contains("at (100.000, 30.000): if it is a nick, draw it"));
+                               Catch::Contains("at (100.000, 30.000): if it is a nick, draw it") &&
+                               Catch::Contains("state \"edge_lines\": \"nicks\" on the drawing"));
   CHECK_THAT(told({{100, 30}, {96, 34}}), Catch::Contains("but open: at"));
   CHECK_THAT(told({{100, 30}, {80, 30}}), Catch::Contains("but open: at"));
   CHECK_THAT(told({{97, 30}, {93, 30}}), Catch::Contains("but open: at"));
@@ -328,6 +329,53 @@ TEST_CASE("an open line inside a piece that nearly closes is told by what closes
     CHECK_THAT(
         left_out_lines(bound.accounts[0]).at(0),
         Catch::Contains(doubled ? "but open: at" : "square to the edge " + edge + " at (100.000, 20.000)"));
+  }
+}
+
+TEST_CASE("short lines square to an edge of their layer are what the drawing says of them", "[piece_bind]") {
+  const auto bound_with = [](const char* said, Vec2 a, Vec2 b, bool doubled = false) {
+    Drawing drawing;
+    drawing.file = "box.dxf";
+    drawing.paths = {polygon({{0, 0}, {100, 0}, {100, 50}, {0, 50}}, "1", "BOX"), {}};
+    drawing.paths[1].from = drawing.paths[0].from;
+    drawing.paths[1].curves = {Line{a, b}};
+    DrawingSpec spec;
+    spec.edge_lines = said;
+    PieceSpec piece = box_piece();
+    if (doubled) piece.fold = piece.edges[1].name;
+    BoundStyle bound = bound_style(drawing, {piece}, spec);
+    CHECK(bound.problems.empty());
+    CHECK(bound.accounts[0].adds_up());
+    return bound;
+  };
+  // From either end, from inside or outside.
+  for (const auto& [a, b] : {std::pair{Vec2{100, 20}, Vec2{96, 20}},
+                             {Vec2{96, 20}, Vec2{100, 20}},
+                             {Vec2{100, 20}, Vec2{104, 20}}}) {
+    const BoundStyle nicked = bound_with("nicks", a, b);
+    CHECK(left_out_lines(nicked.accounts[0]).empty());
+    REQUIRE(nicked.pieces[0].nicks.size() == 1);
+    const BoundNick& nick = nicked.pieces[0].nicks[0];
+    CHECK(nick.edge == 1);
+    CHECK(nick.at == Vec2{100, 20});
+    CHECK(nick.depth == Approx(4.0));
+    const BoundStyle ignored = bound_with("ignore", a, b);
+    CHECK(ignored.pieces[0].nicks.empty());
+    CHECK(left_out_lines(ignored.accounts[0]).empty());
+    CHECK(bound_with("", a, b).accounts[0].left_out_in_all() == 1);
+  }
+  // A slanted one, a long one, one away from the edge and one on a fold stay left out by name.
+  for (const char* said : {"nicks", "ignore"}) {
+    for (const auto& [a, b] : {std::pair{Vec2{100, 20}, Vec2{96, 24}},
+                               {Vec2{100, 20}, Vec2{80, 20}},
+                               {Vec2{97, 20}, Vec2{93, 20}}}) {
+      const BoundStyle bound = bound_with(said, a, b);
+      CHECK(bound.pieces[0].nicks.empty());
+      CHECK(bound.accounts[0].left_out_in_all() == 1);
+    }
+    const BoundStyle folded = bound_with(said, {100, 20}, {96, 20}, true);
+    CHECK(folded.pieces[0].nicks.empty());
+    CHECK(folded.accounts[0].left_out_in_all() == 1);
   }
 }
 

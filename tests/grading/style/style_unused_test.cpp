@@ -123,3 +123,19 @@ TEST_CASE("a group that is made as none of its own sizes is named with its piece
   CHECK(run.problem().message.starts_with(read.style->pieces[0].name +
                                           ": the sizes 6 to 7 would be made as 8, which is none of them"));
 }
+
+TEST_CASE("limits of treatments that no edge has are told", "[unused]") {
+  const auto limited = [](const std::string& json, const std::string& feather = "18 mm") {
+    return unused({{R"("limits": {"seam": 0.2})", R"("limits": {"seam": 0.2, )" + json + "}"},
+                   {R"("allowance": "18 mm")", R"("allowance": ")" + feather + "\""}});
+  };
+  CHECK(limited(R"("cut_line_reach": {"lasting": 3.5})").empty());
+  const std::vector<std::string> reach = limited(R"("cut_line_reach": {"lasting": 3.5, "lap": 2})");
+  CHECK(reach.size() == 1);
+  CHECK(told_unused(reach, "/limits/cut_line_reach/lap"));
+  // Where the cut line is the net line it reaches nowhere.
+  CHECK(told_unused(limited(R"("cut_line_reach": {"lasting": 3.5})", "0 mm"),
+                    "/limits/cut_line_reach/lasting"));
+  CHECK(limited(R"("missing_allowance": {"lasting": 3})").empty());
+  CHECK(told_unused(limited(R"("missing_allowance": {"lap": 3})"), "/limits/missing_allowance/lap"));
+}

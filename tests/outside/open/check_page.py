@@ -318,9 +318,22 @@ def check_edges(page):
     page.answer(edge="vamp > cap line")
     page.stepped(start + 1, "a nick")
     check(page.browser.run("document.querySelector('#held h2').textContent") == "nick nick of the vamp", f"held is {page.text('#held h2')}")
+    share = "document.querySelector('#held [aria-label=share]')?.value"
+    check(page.browser.run(share) == "1/2", f"a nick in an edge that was chosen by its name lies at {page.browser.run(share)}")
+    # Where the edge is pressed, the nick is put there.
+    page.say("hold vamp")
+    page.say("hold cap line")
+    page.until("document.querySelector('#held h2')?.textContent === 'cap line of the vamp' && document.querySelector('#drawing path.net.held')", "the cap line is not held")
+    page.browser.click_at(*page.browser.run("""(() => { const e = document.querySelector('#drawing path.net.held'), p = e.getPointAtLength(0.3 * e.getTotalLength()).matrixTransform(e.getScreenCTM()); return [p.x, p.y]; })()"""))
+    page.until("document.querySelector('#told').textContent.startsWith('cap line of the vamp')", f"the cap line is not pressed: {page.text('#told')}")
+    page.say("nick")
+    page.stepped(start + 2, "a nick where the edge was pressed")
+    there = page.browser.run(share) or ""
+    check(there.endswith("/1000") and abs(int(there[:-5]) - 300) < 25, f"the nick pressed at 3/10 of the edge lies at {there}")
     page.browser.run("document.querySelector('#stage').focus()")
-    page.browser.key("z", ctrl=True)
-    page.stepped(start, "taken back")
+    for left in (start + 1, start):
+        page.browser.key("z", ctrl=True)
+        page.stepped(left, "taken back")
 
 
 def check_formes(page, opened):
