@@ -5,11 +5,13 @@
 namespace lastwright {
 
 Option* add_comparison(Command* command, ComparisonWords& words) {
-  Option* against = command->add_option("--against", words.against,
-                                        "list the differences from a built-in table (see sizes --list)");
+  Option* against = command->add_option(
+      "--against", words.against,
+      "list the differences from a printed table or a table of measures, by KEY (see sizes --list)");
   command
-      ->add_option("--width", words.width,
-                   "width that a table without widths of this ladder is compared with")
+      ->add_option(
+          "--width", words.width,
+          "width that a table without widths of this ladder is compared with; the base width unless given")
       ->needs(against);
   command->add_option("--their-width", words.their_width, "width of that table, where its ladder is another")
       ->needs(against);

@@ -169,7 +169,8 @@ Status write_draft_files(const std::string& text, const Draft& draft, const std:
 
 DraftOptionsAdded add_draft_options(Command& command, DraftCommand& options) {
   Option* units = command.add_option("--units", options.units,
-                                     "unit of the drawing, where it does not say: mm, cm or in");
+                                     "unit of all the drawings, whatever they say themselves; unless given, "
+                                     "each is read in the unit it states: mm, cm or in");
   units->check(one_of({"mm", "cm", "in"}));
   Option* gap = command.add_option("--gap", options.gap,
                                    "loose ends this close, in millimetres, are joined into one outline");
@@ -192,8 +193,8 @@ DraftOptionsAdded add_draft_options(Command& command, DraftCommand& options) {
                                     "more than this, in millimetres");
   fair->check(within(0.0, 1.0));
   Option* scale = command.add_option("--scale", options.basis.scale, "scale of the sizes; see sizes --list");
-  Option* size =
-      command.add_option("--size", options.basis.size, "base size: that of the sample the drawings show");
+  Option* size = command.add_option("--size", options.basis.size,
+                                    "base size: that of the sample which the drawings show");
   Option* width =
       command.add_option("--width", options.basis.width, "base width; the middle one unless given");
   Option* widths =
@@ -208,12 +209,13 @@ DraftOptionsAdded add_draft_options(Command& command, DraftCommand& options) {
   Option* measures = command.add_option("--measures", options.measures,
                                         "a style FILE, a table of measures, or their JSON object: its "
                                         "measures are taken, and its scale, base and run unless given here");
-  Option* table = command.add_option("--table", options.tables, "a table FILE of your own; may be repeated");
+  Option* table = command.add_option("--table", options.tables,
+                                     "a FILE with a scale, ladder or table of your own; may be repeated");
   std::string kinds;
   for (const std::string& one : shoe_kinds()) kinds += (kinds.empty() ? "" : ", ") + one;
-  Option* kind =
-      command.add_option("--kind", options.kinds,
-                         "ready rules for a kind of shoe, also several, or a FILE of your own: " + kinds);
+  Option* kind = command.add_option(
+      "--kind", options.kinds,
+      "ready rules for a kind of shoe, or for several with commas between, or a FILE of your own: " + kinds);
   kind->delimiter(',');
   Option* lay = command.add_flag("--lay", options.lay,
                                  "lay pieces that lie apart onto the forme by edges they share with others");

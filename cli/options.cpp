@@ -7,6 +7,7 @@
 
 #include <fmt/format.h>
 
+#include <algorithm>
 #include <cerrno>
 #include <iostream>
 #include <utility>
@@ -28,15 +29,27 @@ CLI::Validator validator(const NumberWithin& range) {
                        ? std::string()
                        : fmt::format("{} is not a number from {} to {}", word, range.low, range.high);
           },
-          fmt::format("FLOAT in [{} - {}]", range.low, range.high)};
+          fmt::format("[{} to {}]", range.low, range.high)};
 }
 
 CLI::Validator validator(const OneOf& one) {
-  return CLI::IsMember(one.words);
+  return {[words = one.words](const std::string& word) {
+            return std::find(words.begin(), words.end(), word) != words.end()
+                       ? std::string()
+                       : fmt::format("{} is none of {}", word, fmt::join(words, ", "));
+          },
+          fmt::format("{{{}}}", fmt::join(one.words, ","))};
 }
 
 CLI::Validator validator(const WholeNumberWithin& range) {
-  return CLI::Range(range.low, range.high);
+  return {[range](std::string& word) {
+            int value = 0;
+            const bool whole = CLI::detail::lexical_cast(word, value);
+            return whole && value >= range.low && value <= range.high
+                       ? std::string()
+                       : fmt::format("{} is not a whole number from {} to {}", word, range.low, range.high);
+          },
+          fmt::format("[{} to {}]", range.low, range.high)};
 }
 
 }  // namespace

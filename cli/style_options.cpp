@@ -3,13 +3,14 @@
 namespace lastwright {
 
 void add_load_style_options(Command& command, LoadStyleOptions& options) {
-  command.add_option("--table", options.tables,
-                     "a scale, ladder or table of your own, besides those the style names");
+  command.add_option(
+      "--table", options.tables,
+      "a FILE with a scale, ladder or table of your own, besides those the style names; may be repeated");
   command
       .add_option_function(
           "--units", [&options](const std::string& name) { options.unit = unit_named(name); },
-          "unit of the drawings, whatever they say themselves, unless the style gives it (\"units\"): mm, "
-          "cm, in")
+          "unit of the drawings, whatever they say themselves, unless the style states it (\"units\"): mm, "
+          "cm or in")
       ->check(one_of({"mm", "cm", "in"}));
 }
 

@@ -29,6 +29,10 @@ std::string in_plain_words(const std::string& what) {
   if (const std::size_t at = what.find(kOften); at != std::string::npos)
     return fmt::format("{} is given {} times; once will do", what.substr(0, at),
                        what.substr(at + kOften.size()));
+  constexpr std::string_view kNoNumber = "Could not convert: ";  // --threads = x
+  if (const std::size_t is = what.find(" = "); what.starts_with(kNoNumber) && is != std::string::npos)
+    return fmt::format("{}: {} is not a number that it can have",
+                       what.substr(kNoNumber.size(), is - kNoNumber.size()), what.substr(is + 3));
   const std::size_t at = what.find(": 1 required ");
   if (at != std::string::npos && what.ends_with(" missing")) return what.substr(0, at) + " needs a value";
   return what;

@@ -76,9 +76,9 @@ ExitCode run_areas(const AreasCommand& command) {
 
 void add_areas(Program& app, Action& action) {
   auto command = std::make_shared<AreasCommand>();
-  Command* sub = app.add_subcommand(
-      "areas",
-      "Work out what each piece takes of its material, laid as closely as possible, in every size and width");
+  Command* sub = app.add_subcommand("areas",
+                                    "Work out what each piece takes of its material, laid in the closest "
+                                    "lattice that is found, in every size and width");
   sub->add_option("style", command->style, "the style file")->required();
   sub->add_option("-o,--out", command->out, "folder for the tables and the page; it is created")->required();
   sub->add_option("--gap", command->rules.gap, "mm between two cuts; 0: one cut serves both")

@@ -78,8 +78,8 @@ void add_check(Program& app, Action& action) {
   add_part_options(*sub, command->part);
   add_comparison(sub, command->comparison);
   sub->add_flag("--all", command->all,
-                "a line for every piece, line and seam, not only the worst of each kind, and for every rule "
-                "what it moves far from its own place");
+                "tell every piece, line and seam, not only the worst of each kind, and of every rule what it "
+                "moves beyond its own surroundings");
   sub->add_option("--threads", command->threads,
                   "worker threads; 0: one per core. The results do not depend on it");
   add_load_style_options(*sub, command->files);

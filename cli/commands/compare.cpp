@@ -89,7 +89,7 @@ void add_compare(Program& app, Action& action) {
                   "that die to stay good")
       ->check(within(0.001, 20.0))
       ->capture_default_str();
-  sub->add_flag("--json", command->json, "the differences as JSON");
+  sub->add_flag("--json", command->json, "print the differences as JSON");
   sub->add_flag("--force", command->force, "replace an existing page");
   sub->add_option("--threads", command->threads,
                   "worker threads; 0: one per core. The results do not depend on it");

@@ -278,13 +278,14 @@ void add_cut(Program& app, Action& action) {
          "hpgl (chords, one pen for each operation), dxf (straight segments only) or gcode (true arcs)")
       ->check(one_of({"hpgl", "dxf", "gcode"}))
       ->capture_default_str();
-  sub->add_option("--roll", command->roll, "width of the roll in mm")->check(within(1.0, 10000.0));
-  sub->add_option("--sheet", command->sheet, "length along the grain and width in mm, as 1500,1000")
+  sub->add_option("--roll", command->roll, "width of the roll to cut from, in mm")
+      ->check(within(1.0, 10000.0));
+  sub->add_option("--sheet", command->sheet,
+                  "sheet to cut from: its length along the grain and its width in mm, as 1500,1000")
       ->delimiter(',');
-  sub->add_option(
-      "--works", command->works,
-      "the works file: with --pairs a material that it buys as a roll or as sheets is cut from these; "
-      "--roll or --sheet is for the others");
+  sub->add_option("--works", command->works,
+                  "the works file: with --pairs a material that it says is bought as a roll or as sheets is "
+                  "cut from these; --roll or --sheet is for the others");
   sub->add_option("--gap", command->gap,
                   "distance between the boxes of two pieces in mm; a material for which the works file "
                   "states a gap has that")
@@ -297,9 +298,9 @@ void add_cut(Program& app, Action& action) {
       ->check(whole_within(0, 1000))
       ->capture_default_str();
   sub->add_flag("--as-drawn", command->as_drawn, "do not turn grain lines along the roll");
-  sub->add_option(
-         "--work", command->work,
-         "which operations: cut, cut-out, hole, nick, prick, stitch ... or all; the outer cut comes last")
+  sub->add_option("--work", command->work,
+                  "which operations to write: cut, cut-out, hole, nick, prick, stitch ... or all; the outer "
+                  "cut comes last")
       ->delimiter(',');
   sub->add_option("--chord", command->chord, "how far, in mm, a chord may lie from its arc (hpgl, dxf)")
       ->check(within(0.001, 1.0))

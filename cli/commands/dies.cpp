@@ -120,7 +120,8 @@ ExitCode run_dies(const DiesCommand& command) {
 void add_dies(Program& app, Action& action) {
   auto command = std::make_shared<DiesCommand>();
   Command* sub = app.add_subcommand(
-      "dies", "Write the die order of a style: the fewest dies, a drawing of each, the order sheet");
+      "dies",
+      "Write the die order of a style: the fewest dies that are found, a drawing of each, the order sheet");
   sub->add_option("style", command->style, "the style file")->required();
   sub->add_option("-o,--out", command->out, "folder for the order; it is created")->required();
   add_part_options(*sub, command->part);
@@ -151,7 +152,8 @@ void add_dies(Program& app, Action& action) {
   sub->add_option("--threads", command->threads,
                   "worker threads; 0: one per core. The results do not depend on it");
   sub->add_flag("--force", command->force, "replace an earlier order in the folder");
-  sub->add_option("--table", command->files.tables, "a table FILE of your own; may be repeated");
+  sub->add_option("--table", command->files.tables,
+                  "a FILE with a scale, ladder or table of your own; may be repeated");
   sub->callback([command, &action] { action = [command] { return run_dies(*command); }; });
 }
 

@@ -221,21 +221,18 @@ void add_girths(Program& app, Action& action) {
       app.add_subcommand("girths", "Print the measures of every size and width, and judge tape readings");
   command->add_option("style", options->style, "the style file")->required();
   Option* measure = command->add_option("--measure", options->measures, "only this measure; may be repeated");
-  Option* sizes =
-      command
-          ->add_option("--sizes,--size", options->floor.sizes,
-                       "a sheet for the floor of these sizes, e.g. 8,8.5: limits beside each value, and "
-                       "boxes for what the tape says")
-          ->delimiter(',');
+  Option* sizes = command
+                      ->add_option("--sizes,--size", options->floor.sizes,
+                                   "print a sheet for the floor, for these sizes, e.g. 8,8.5: limits beside "
+                                   "each value, and boxes for what the tape says")
+                      ->delimiter(',');
   Option* widths =
       command->add_option("--widths", options->floor.widths, "the same for these widths")->delimiter(',');
-  Option* inches =
-      command
-          ->add_option(
-              "--inches", options->inches,
-              "inches as fractions to this part, such as 32, with ~ where they are rounded; decimal unless "
-              "given")
-          ->check(whole_within(1, 128));
+  Option* inches = command
+                       ->add_option("--inches", options->inches,
+                                    "inches as fractions with this denominator, such as 32, with ~ where "
+                                    "they are rounded; decimal unless given")
+                       ->check(whole_within(1, 128));
   Option* against = add_comparison(command, options->comparison);
   Option* readings =
       command->add_option("--readings", options->readings,
@@ -253,10 +250,12 @@ void add_girths(Program& app, Action& action) {
   command->add_option("--limit", options->limits,
                       "how far a reading may deviate from the table: \"ball girth 1 mm\"; may be repeated");
 
-  command->add_option("--pair-limit", options->pair_limits, "how far left may be from right; may be repeated")
+  command
+      ->add_option("--pair-limit", options->pair_limits,
+                   "how far left may deviate from right: \"ball girth 1 mm\"; may be repeated")
       ->needs(readings);
   command->add_option("--limits-table", options->limits_table,
-                      "limits table that gives the defaults; common unless given");
+                      "KEY of the limits table that gives the defaults; common unless given");
   command->add_option("--confidence", options->confidence, "confidence of the intervals")
       ->check(within(0.5, 0.9999))
       ->needs(readings)
@@ -264,7 +263,8 @@ void add_girths(Program& app, Action& action) {
   command
       ->add_option("--sure", options->sure, "how sure a cause must be before it is named; 0.982 unless given")
       ->check(within(0.5, 0.999999));
-  command->add_option("--table", options->tables, "a table FILE of your own; may be repeated");
+  command->add_option("--table", options->tables,
+                      "a FILE with a scale, ladder or table of your own; may be repeated");
   command->add_option("--format", options->format, "text, csv, json, html, xlsx or pdf")
       ->capture_default_str();
   command->add_option(

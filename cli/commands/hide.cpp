@@ -236,18 +236,19 @@ ExitCode run_hide(const HideCommand& command) {
 void add_hide(Program& app, Action& action) {
   auto command = std::make_shared<HideCommand>();
   Command* sub = app.add_subcommand(
-      "hide", "Whole pairs laid on a hide: how many, what part of it they take, a picture to look at");
+      "hide", "Lay whole pairs on a hide: how many find room, what share of it they take, and a picture");
   sub->add_option("style", command->style, "the style file")->required();
   sub->add_option(
          "--hide", command->hide,
          "the hide as DXF, its edge on the layer hide, holes on hole, zones of quality on zone NAME, the "
          "way pieces lie on direction")
       ->required();
-  sub->add_option("--hide-units", command->hide_units, "unit of the hide's drawing, where it does not say")
+  sub->add_option("--hide-units", command->hide_units,
+                  "unit of the hide's drawing, whatever it says itself: mm, cm or in")
       ->check(one_of({"mm", "cm", "in"}));
   sub->add_option("-o,--out", command->out, "folder for picture, page, DXF and tables; it is created")
       ->required();
-  sub->add_option("--material", command->material, "the pieces of this material");
+  sub->add_option("--material", command->material, "only the pieces of this material");
   sub->add_option(
       "--works", command->works,
       "the works file: gap and turns of the material, zones and directions of pieces (\"cutting\")");
@@ -256,13 +257,13 @@ void add_hide(Program& app, Action& action) {
          "lay this many pairs; exit code 1 if not all of them find room. Unless given, as many as find room")
       ->check(whole_within(1, 500));
   sub->add_option("--mates", command->mates,
-                  "like pieces of a pair lie within this many of their lengths of each other where there is "
-                  "room; 0: anywhere")
+                  "how far apart like pieces of a pair may lie where there is room, in lengths of the piece; "
+                  "0: anywhere")
       ->check(within(0.0, 100.0))
       ->capture_default_str();
-  sub->add_flag(
-      "--rows", command->rows,
-      "like pieces in rows of three or more, as one die cuts them, each row in one zone; the others singly");
+  sub->add_flag("--rows", command->rows,
+                "lay like pieces in rows of three or more, as one die cuts them, each row in one zone; the "
+                "others singly");
   sub->add_option("--gap", command->gap, "mm between two cuts; the material's own unless given")
       ->check(within(0.0, 50.0));
   add_selection_options(*sub, command->selection, "sizes of the pairs in turn; the base size unless given",

@@ -90,8 +90,8 @@ ExitCode run_last(const std::vector<std::string>& arguments) {
 }  // namespace
 
 void add_last(Program& app, Action& action) {
-  Command* last =
-      app.add_subcommand("last", "Measure, grade, flatten and verify lasts in 3D (own program: last --help)");
+  Command* last = app.add_subcommand(
+      "last", "Measure, grade, flatten and verify lasts in 3D (lastwright last --help lists its commands)");
   last->hand_over();
   last->callback([last, &action] { action = [rest = last->handed_over()] { return run_last(rest); }; });
 }

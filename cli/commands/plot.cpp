@@ -114,7 +114,8 @@ void add_plot(Program& app, Action& action) {
   sub->add_option("--threads", command->threads,
                   "worker threads; 0: one per core. The results do not depend on it");
   sub->add_flag("--force", command->force, "replace the PDF if it exists");
-  sub->add_option("--table", command->files.tables, "a table FILE of your own; may be repeated");
+  sub->add_option("--table", command->files.tables,
+                  "a FILE with a scale, ladder or table of your own; may be repeated");
   sub->callback([command, &action] { action = [command] { return run_plot(*command); }; });
 }
 

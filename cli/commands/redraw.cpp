@@ -181,7 +181,7 @@ void add_redraw(Program& app, Action& action) {
   sub->add_flag("--slide", command->options.corners.slide,
                 "a corner on a smooth line that has moved goes to the same share of that line, between what "
                 "is found on either side");
-  sub->add_flag("--json", command->json, "what moved as JSON");
+  sub->add_flag("--json", command->json, "print what moved as JSON");
   sub->add_flag("--force", command->force, "write over the style, or over an existing --out or --svg");
   add_load_style_options(*sub, command->options.files);
   sub->callback([command, &action] { action = [command] { return run_redraw(*command); }; });

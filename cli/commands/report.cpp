@@ -240,13 +240,15 @@ void add_report(Program& app, Action& action) {
   Option* works = sub->add_option("--works", command->works,
                                   "the works file of an order of pairs; see lastwright needs --help");
   Option* pairs =
-      sub->add_option("--pairs", command->pairs,
-                      "an order of pairs (CSV or XLSX): what it takes, its cases, what must be ordered "
-                      "by when stand on the page too; exit code 1 where rows are left out or a supply "
-                      "is late")
+      sub->add_option(
+             "--pairs", command->pairs,
+             "an order of pairs (CSV or XLSX): what it takes, its cases and what must be ordered by when "
+             "then stand on the page too; exit code 1 where rows are left out or a supply is late")
           ->needs(works);
   works->needs(pairs);
-  sub->add_option("--sheet", command->sheet, "sheet of the order's workbook")->needs(pairs);
+  sub->add_option("--sheet", command->sheet,
+                  "sheet of the order's workbook; unless given the only one, or the one called order")
+      ->needs(pairs);
   sub->add_option("--json", command->json,
                   "a file for what the page says of the order of pairs, as JSON: each figure with the data "
                   "of yours that it rests on")

@@ -163,7 +163,8 @@ void add_sizes(Program& app, Action& action) {
   Option* scale = command->add_option("--scale", options->scale, "scale of the run")->capture_default_str();
   Option* from = command->add_option("--from", options->from, "first size; the scale's first unless given");
   Option* to = command->add_option("--to", options->to, "last size; the scale's last unless given");
-  Option* by = command->add_option("--by", options->by, "step in sizes: 1 or 1/2")->capture_default_str();
+  Option* by =
+      command->add_option("--by", options->by, "step through the sizes: 1 or 1/2")->capture_default_str();
   Option* to_scale =
       command->add_option("--to-scale", options->to_scale, "show the nearest size of this scale beside each");
   Option* allowance = command->add_option("--allowance", options->allowances,
@@ -176,7 +177,8 @@ void add_sizes(Program& app, Action& action) {
   for (Option* of_a_scale : {scale, from, to, by, to_scale, allowance}) {
     for (const Option* other : {style, list, show}) of_a_scale->excludes(other);
   }
-  command->add_option("--table", options->tables, "a table FILE of your own; may be repeated");
+  command->add_option("--table", options->tables,
+                      "a FILE with a scale, ladder or table of your own; may be repeated");
   Option* explain =
       command->add_flag("--explain", options->explain, "print every key of a table's file and what it means");
   for (Option* other : {style, list, show, scale, from, to, by, to_scale, allowance})

@@ -87,7 +87,7 @@ void print_values(const BaseLast& base, const std::vector<MeasureDefinition>& de
   const auto off = [&](const MeasureDefinition& d) {
     const auto found = spread.find(d.id());
     return found == spread.end()       ? std::string()
-           : std::isnan(found->second) ? "  +- not told"
+           : std::isnan(found->second) ? "  +- not known"
                                        : fmt::format("  +- {:.2f} by the pitch", found->second);
   };
   for (const MeasureDefinition& d : definitions) {
@@ -278,7 +278,11 @@ void add_last_measure(Program& app, Action& action) {
       ->add_option("--width", options->width,
                    "width of the style to compare with; its base width unless given")
       ->needs(style);
-  command->add_option("--by", options->by, "which definitions")
+  command
+      ->add_option("--by", options->by,
+                   "how girths are taken: plane-hull (a taut tape in one plane), tilt (the smallest over "
+                   "tilts of that plane), string (a taut string free to leave it) or all; the other measures "
+                   "come with plane-hull and all")
       ->check(one_of({"plane-hull", "tilt", "string", "all"}))
       ->capture_default_str();
   command->add_option("--axes", options->axes,

@@ -200,7 +200,8 @@ ExitCode run_verify(const VerifyOptions& options) {
     return put == ExitCode::kOk ? code : put;
   }
   fmt::print("{}\n", failed   ? "the last FAILS"
-                     : unsure ? "not decided: the uncertainty reaches over a limit"
+                     : unsure ? "inconclusive: of a measure too little is scanned, or its uncertainty "
+                                "reaches beyond a limit; see the lines marked so"
                               : "the last passes");
   return code;
 }
@@ -213,25 +214,28 @@ void add_last_verify(Program& app, Action& action) {
   command->add_option("last", options->file, "the last's file (JSON)")->required();
   command->add_option("scan", options->scan, "scan (STL, PLY, OBJ, 3MF) or STEP file of the last to check")
       ->required();
-  command->add_option("--size", options->size, "the size it is stamped")->required();
-  command->add_option("--width", options->width, "the width it is stamped")->required();
+  command->add_option("--size", options->size, "size that is stamped on it")->required();
+  command->add_option("--width", options->width, "width that is stamped on it")->required();
   command->add_option("--unit", options->unit, "unit of an STL, PLY or OBJ file, which does not say")
       ->check(one_of({"mm", "cm", "in"}));
   command->add_option("--format", options->format, "text, csv or json")
       ->check(one_of({"text", "csv", "json"}))
       ->capture_default_str();
-  command->add_flag("--mirrored", options->mirrored, "it is the last of the other foot");
-  command->add_option("--tolerance", options->tolerance, "mm")
+  command->add_flag("--mirrored", options->mirrored,
+                    "the scan is of the other foot than the last in the file");
+  command
+      ->add_option("--tolerance", options->tolerance,
+                   "how far a measure may deviate from the table, and left from right (--pair), in mm")
       ->check(within(1e-6, 1000.0))
       ->capture_default_str();
   command
       ->add_option(
           "--scanner", options->scanner,
-          "one standard deviation of the scanner's bias, mm; 0.02 for a mesh, 0 for STEP if not given")
+          "one standard deviation of the scanner's bias, mm; unless given 0.02 for a mesh, 0 for STEP")
       ->check(within(0.0, 1000.0));
   command->add_option("--pair", options->pair,
                       "scan of its mate, the last of the other foot: left against right");
-  command->add_option("--picture", options->picture, "SVG of the deviations");
+  command->add_option("--picture", options->picture, "a picture FILE (SVG) of the deviations");
   command->add_flag("--force", options->force, "replace an earlier picture");
   command->callback([options, &action] { action = [options] { return run_verify(*options); }; });
 }

@@ -117,7 +117,7 @@ struct BenchJobs::Kind {
 const std::vector<BenchJobs::Kind>& BenchJobs::kinds() {
   static const std::vector<Kind> kKinds = {
       {"grade", "every piece in every size and width: DXF, pictures, sheets, tables", "-set", true},
-      {"dies", "the die order: the fewest dies that serve the run, each as DXF", "-dies", true},
+      {"dies", "the die order: the fewest dies that are found to serve the run, each as DXF", "-dies", true},
       {"report", "one page about the whole run", "-report.html", false},
       {"plot", "the base pieces at true scale on A4", "-plot.pdf", false},
   };

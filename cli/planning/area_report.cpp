@@ -212,12 +212,11 @@ std::string area_json(const AreaReport& report) {
 }
 
 std::string area_page(const AreaReport& report) {
-  std::string body =
-      failed_box(report.failed) +
-      "<p>The scale area of a piece is what one of many takes, laid as closely as they lie all over an "
-      "endless sheet: its own (net) area, holes and cut-outs not taken off, and the first waste between the "
-      "pieces. Every piece keeps its grain, and "
-      "none is turned over. What the edges of a hide or a sheet cost comes on top.</p>\n";
+  std::string body = failed_box(report.failed) +
+                     "<p>The scale area of a piece is what one of many takes, laid in the closest lattice "
+                     "that was found, all over an endless sheet: its own (net) area, holes and cut-outs not "
+                     "taken off, and the first waste between the pieces. Every piece keeps its grain, and "
+                     "none is turned over. What the edges of a hide or a sheet cost comes on top.</p>\n";
   body += "<p>" + xml_escaped(rules_text(report.rules)) + "</p>\n";
   body += html_table(area_summary_table(report));
   body += "<h2>How they lie</h2>\n<div class=\"cards\">";

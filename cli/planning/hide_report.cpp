@@ -96,8 +96,8 @@ std::vector<std::string> told(const HideReport& report) {
                     report.rows ? "rows come before mates"
                                 : "no place nearer was found to where the first of each was left"));
   if (layout.without_grain > 0)
-    notes.push_back(fmt::format("{} kinds of piece have no grain line: they lie as they are drawn",
-                                layout.without_grain));
+    notes.push_back(counted(layout.without_grain, "kind of piece has no grain line: it lies as it is drawn",
+                            "kinds of piece have no grain line: they lie as they are drawn"));
   if (std::any_of(layout.pieces.begin(), layout.pieces.end(),
                   [&](const HidePiece& piece) { return hand_of(report, piece) != "either"; }))
     notes.push_back(foot_note(report.style, report.drawn_foot));

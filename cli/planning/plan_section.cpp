@@ -100,8 +100,7 @@ Result<PlanSection> plan_section(const LoadedOrder& order, const PlanExtras& ext
   tickets->die_doubts.insert(tickets->die_doubts.begin(), extras.stale.begin(), extras.stale.end());
   const Result<Schedule> schedule = schedule_of(order.order, *needs, order.works);
   if (!schedule) return schedule.problem().in_file(order.works.file);
-  const auto late = std::count_if(schedule->orders.begin(), schedule->orders.end(),
-                                  [](const PlacedOrder& placed) { return placed.late(); });
+  const std::size_t late = supplies_late(*schedule);
   const Result<LabelSheet> labels = label_sheet_of(*tickets, *needs, order);
   if (!labels) return labels.problem();
   const Result<FileDigests> files = file_digests(order.inputs);
@@ -131,7 +130,7 @@ Result<PlanSection> plan_section(const LoadedOrder& order, const PlanExtras& ext
   if (!hides.html.empty()) section.html += "<h3>How whole pairs lie on your hides</h3>\n" + hides.html;
   std::vector<Table> together = ticket_tables(*tickets);
   together.push_back(label_table(*labels));
-  section.html += "<h3>How it is kept together</h3>\n" + tables_html(together);
+  section.html += "<h3>How pairs are kept together</h3>\n" + tables_html(together);
   section.html += "<h3>What must be ordered by when</h3>\n" +
                   tables_html(dates_tables(*schedule, order.works, order.order));
   notes.insert(notes.end(), schedule->notes.begin(), schedule->notes.end());
@@ -140,9 +139,8 @@ Result<PlanSection> plan_section(const LoadedOrder& order, const PlanExtras& ext
   section.html += "<ul>";
   for (const std::string& note : notes) section.html += "<li>" + xml_escaped(note) + "</li>";
   section.html += "</ul>\n";
-  section.json = plan_json({order, *needs, *tickets, *labels, *schedule, std::move(hides.json),
-                            static_cast<std::size_t>(late), std::move(notes)},
-                           *files);
+  section.json = plan_json(
+      {order, *needs, *tickets, *labels, *schedule, std::move(hides.json), late, std::move(notes)}, *files);
   return section;
 }
 

@@ -151,7 +151,8 @@ std::string compare_text(const StyleCompare& compare, const CompareNames& names)
     text += fmt::format("  and {} more: --json lists all\n", compare.stated.size() - kShown);
   for (const std::string& line : run_lines(compare, names)) text += "  " + line + "\n";
   for (const MeasureCompare& one : compare.measures) text += "  " + measure_line(one) + "\n";
-  text += fmt::format("What is cut; a die stays good within {:g} mm:\n", compare.tolerance);
+  text += fmt::format("What is cut, with a die for each size and width; one stays good within {:g} mm:\n",
+                      compare.tolerance);
   std::size_t good = 0;
   std::size_t all = 0;
   for (const PieceCompare& piece : compare.pieces) {

@@ -106,7 +106,7 @@ Status check_words(const std::string& words, const char* what) {
   if (sound) return Done{};
   return Problem{
       Trouble::kUsage,
-      fmt::format("the words for {} are one line of at most 80 plain letters, as \"M3 S1000\"", what),
+      fmt::format("the words for {} must be one line of at most 80 plain letters, as \"M3 S1000\"", what),
       {},
       {},
       {}};

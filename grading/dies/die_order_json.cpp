@@ -333,7 +333,9 @@ Result<std::vector<OrderedDie>> read_die_order(std::string_view text, const std:
     if (die.is_object() && die.contains("rule_height_mm") && die["rule_height_mm"].is_number()) {
       const double height = die["rule_height_mm"].get<double>();
       if (!(height > 0.0 && height <= 1000.0))
-        return document->bad(at + "/rule_height_mm", "a rule height is above 0 and no more than 1000 mm");
+        return document->bad(
+            at + "/rule_height_mm",
+            fmt::format("a rule height must be above 0 and at most 1000 mm, not {:g} mm", height));
       one.rule_height = height;
       one.height_assumed = !states(die, "rule height");
     }
@@ -341,8 +343,9 @@ Result<std::vector<OrderedDie>> read_die_order(std::string_view text, const std:
       const std::string bevel = text_at("bevel");
       const auto sides = {Bevel::kWaste, Bevel::kPiece, Bevel::kBoth};
       if (std::none_of(sides.begin(), sides.end(), [&](Bevel side) { return bevel == name_of(side); }))
-        return document->bad(at + "/bevel", fmt::format("a bevel lies {}, {} or {}", name_of(Bevel::kWaste),
-                                                        name_of(Bevel::kPiece), name_of(Bevel::kBoth)));
+        return document->bad(at + "/bevel",
+                             fmt::format("a bevel must lie {}, {} or {}", name_of(Bevel::kWaste),
+                                         name_of(Bevel::kPiece), name_of(Bevel::kBoth)));
       one.bevel = bevel;
       one.bevel_assumed = !states(die, "bevel");
     }
@@ -350,28 +353,31 @@ Result<std::vector<OrderedDie>> read_die_order(std::string_view text, const std:
       const Json& stated = die["making_tolerance_mm"];
       const double made = stated.is_number() ? stated.get<double>() : 0.0;
       if (!(made >= kLeastMaking && made <= kMostMaking))
-        return document->bad(at + "/making_tolerance_mm",
-                             fmt::format("a making tolerance is {:g} to {:g} mm", kLeastMaking, kMostMaking));
+        return document->bad(
+            at + "/making_tolerance_mm",
+            fmt::format("a making tolerance must be {:g} to {:g} mm", kLeastMaking, kMostMaking));
       one.making_tolerance = made;
     }
     if (die.is_object() && die.contains("layers_per_stroke") && !die["layers_per_stroke"].is_null()) {
       const Json& layers = die["layers_per_stroke"];
       if (!layers.is_number_integer() || layers < 1 || layers > kMostLayers)
         return document->bad(at + "/layers_per_stroke",
-                             fmt::format("layers are a whole number from 1 to {}", kMostLayers));
+                             fmt::format("layers must be a whole number from 1 to {}", kMostLayers));
       one.layers_per_stroke = layers.get<int>();
     }
     if (die.is_object() && die.contains("weight_kg") && die["weight_kg"].is_number()) {
       const double weight = die["weight_kg"].get<double>();
       if (!(weight > 0.0 && weight <= 1000.0))
-        return document->bad(at + "/weight_kg", "a weight is above 0 and no more than 1000 kg");
+        return document->bad(
+            at + "/weight_kg",
+            fmt::format("a weight must be above 0 and at most 1000 kg, not {:g} kg", weight));
       one.weight = weight;
     }
     one.two_edged = text_at("hands") == name_of(HandMode::kTwoEdged);
     if (die.is_object() && die.contains("quantity")) {  // an older order has one of each
       const Json& quantity = die["quantity"];
       if (!quantity.is_number_integer() || quantity < 1 || quantity > 1000)
-        return document->bad(at + "/quantity", "a quantity is a whole number from 1 to 1000");
+        return document->bad(at + "/quantity", "a quantity must be a whole number from 1 to 1000");
       one.quantity = quantity.get<int>();
     }
     if (die.is_object() && die.contains("serves") && die["serves"].is_array()) {

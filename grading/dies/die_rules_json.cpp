@@ -112,7 +112,7 @@ void check_forced_tie(const JsonDocument& document, std::size_t k, const ForcedT
                       const StyleSpec& style, std::vector<Problem>& problems) {
   const std::string at = pointer_to("/forced_ties", k);
   if (tie.sizes.empty() && tie.widths.empty())
-    problems.push_back(document.bad(at, "a forced tie says which sizes or which widths share a die"));
+    problems.push_back(document.bad(at, "a forced tie must say which sizes or which widths share a die"));
   std::vector<std::string> known;
   for (const PieceSpec& piece : style.pieces) known.push_back(piece.name);
   for (std::size_t p = 0; p < tie.pieces.size(); ++p) {

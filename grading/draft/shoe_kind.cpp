@@ -124,8 +124,8 @@ class KindReader {
       line.carries.emplace_back(measure, fraction_of(share, at));
     if (line.carries.empty() == line.share_of.empty() && status_)
       status_ = document_.bad(
-          at,
-          fmt::format("the line {} says either what it \"carries\" or what it is a \"share_of\"", line.name));
+          at, fmt::format("the line {} must say either what it \"carries\" or what it is a \"share_of\"",
+                          line.name));
     return line;
   }
   KindOwn read_own(const Json& value) {

@@ -1,5 +1,7 @@
 #include "grading/library/lastwright.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 
@@ -93,7 +95,8 @@ Outcome<DiesToMake> Style::dies(const DieOptions& options) const {
     if (!rules) return one(rules.problem());
     if (options.tolerance) {
       if (!(*options.tolerance >= 0.0 && *options.tolerance <= 10.0))
-        return one(bad_value("a tolerance of dies is between 0 and 10 mm"));
+        return one(bad_value(
+            fmt::format("a tolerance of dies must be between 0 and 10 mm, not {:g} mm", *options.tolerance)));
       if (*options.tolerance > 0.0) {
         rules->tolerance = *options.tolerance;
       } else {

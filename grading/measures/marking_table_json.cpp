@@ -16,11 +16,11 @@ Result<MarkingRule> rule_at(const JsonDocument& document, const std::string& poi
   if (!zero) return zero.problem();
   const Result<Quantity> step = quantity_at(document, pointer_to(pointer, "step"));
   if (!step) return step.problem();
-  if (step->millimetres <= 0) return document.bad(pointer_to(pointer, "step"), "a step is above 0");
+  if (step->millimetres <= 0) return document.bad(pointer_to(pointer, "step"), "a step must be above 0");
   const Result<Fraction> round = fraction_at(document, pointer_to(pointer, "round"));
   if (!round) return round.problem();
   if (*round <= 0)
-    return document.bad(pointer_to(pointer, "round"), "labels are rounded to something above 0");
+    return document.bad(pointer_to(pointer, "round"), "what labels are rounded to must be above 0");
   const bool halves_up =
       document.root.at(Json::json_pointer(pointer)).value("half_way", std::string("up")) == "up";
   return MarkingRule{*zero, *step, *round, halves_up};

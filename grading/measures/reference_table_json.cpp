@@ -75,7 +75,7 @@ Result<ScaleRun> run_at(const JsonDocument& document, std::size_t index) {
       const Result<Fraction> value = fraction_at(document, at);
       if (!value) return value.problem();
       if (*value < run.first_label || *value > run.last_label)
-        return document.bad(at, "what the source covers lies within the stretch");
+        return document.bad(at, "what the source covers must lie within the stretch");
       ends[end] = run.first_position + (*value - run.first_label) / run.label_step;
     }
     run.covered = {ends[0], ends[1]};
@@ -207,7 +207,7 @@ Result<Ladder> ladder_from(const JsonDocument& document) {
     if (!step) return step.problem();
     if (*step <= 0 || *step > kMostWidthStep)
       return document.bad(
-          pointer, fmt::format("a step from width to width is above 0 and at most {}", kMostWidthStep));
+          pointer, fmt::format("a step from width to width must be above 0 and at most {}", kMostWidthStep));
     ladder.positions.push_back(ladder.positions.back() + *step);
   }
   return ladder;

@@ -210,7 +210,7 @@ Result<HideDrawing> hide_of(const Drawing& drawing, Millimetres gap) {
   for (const Contour& contour : chained.contours) {
     const std::string layer = small_letters(contour.from.layer);
     if (layer == "direction") {
-      if (contour.closed) return of_layer(contour, "a direction is an open line");
+      if (contour.closed) return of_layer(contour, "a direction must be an open line");
       drawn_directions.push_back(line_of(contour));
       for (std::vector<Vec2>& part : one_way_parts(drawn_directions.back()))
         hide.directions.push_back(std::move(part));
@@ -233,7 +233,7 @@ Result<HideDrawing> hide_of(const Drawing& drawing, Millimetres gap) {
     }
     if (!contour.closed) return of_layer(contour, "the outline does not close");
     if (edge && !hide.outline.empty())
-      return of_layer(contour, "there are two outlines of hides: give one a drawing");
+      return of_layer(contour, "there are two outlines of hides: give each a drawing of its own");
     Result<Polygon> polygon = polygon_of(contour, gap);
     if (!polygon) return polygon.problem();
     if (edge) {

@@ -360,4 +360,12 @@ Result<Schedule> schedule_of(const Order& order, const Needs& needs, const Works
   return schedule;
 }
 
+std::size_t supplies_late(const Schedule& schedule) {
+  std::set<std::string> late;
+  for (const PlacedOrder& order : schedule.orders) {
+    if (order.late()) late.insert(order.item);
+  }
+  return late.size();
+}
+
 }  // namespace lastwright

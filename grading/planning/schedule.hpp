@@ -42,4 +42,8 @@ struct Schedule {
 // a unit that the material is not bought in, and a supply of a style that there is not.
 Result<Schedule> schedule_of(const Order& order, const Needs& needs, const WorksSpec& works);
 
+// Supplies of which something should have been ordered before now: each counts once, however many of its
+// orders are late.
+std::size_t supplies_late(const Schedule& schedule);
+
 }  // namespace lastwright

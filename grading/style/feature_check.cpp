@@ -62,13 +62,13 @@ class PieceFeatureChecker {
   void operator()(const SlotWork& work) {
     place(work.at);
     above_zero(work.width, "/width", "a width");
-    if (!(work.length > work.width)) add("/length", "a slot is longer than it is wide");
+    longer_than_wide(work.length, work.width, "/length");
   }
   void operator()(const BuckleBarWork& work) {
     place(work.at);
     above_zero(work.bar, "/bar", "a length");
     above_zero(work.slot_width, "/slot_width", "a width");
-    if (!(work.slot_length > work.slot_width)) add("/slot_length", "a slot is longer than it is wide");
+    longer_than_wide(work.slot_length, work.slot_width, "/slot_length");
   }
   void operator()(const LineWork& work) {
     course(work.along);
@@ -79,7 +79,7 @@ class PieceFeatureChecker {
   void operator()(const SkiveWork& work) {
     consecutive(work.edges);
     above_zero(work.width, "/width", "the width of a skive band");
-    if (work.depth < Millimetres(0.0)) add("/depth", "a depth is not below 0");
+    not_below_zero(work.depth, "/depth", "a depth");
   }
   void operator()(const NickWork& work) {
     if (edge(work.edge, "/edge")) {
@@ -87,7 +87,7 @@ class PieceFeatureChecker {
                            ? *work.station.share == Fraction(0) || *work.station.share == Fraction(1)
                            : work.station.distance == Millimetres(0.0);
       if (piece_.fold == work.edge && !end)
-        add("/edge", "the edge on the fold is not cut: a nick there lies at its start or its end");
+        add("/edge", "the edge on the fold is not cut: a nick there must lie at its start or its end");
     }
     station(work.station, "");
     shape(work.shape);
@@ -134,7 +134,17 @@ class PieceFeatureChecker {
   }
 
   void above_zero(Millimetres value, const std::string& below, const char* what) {
-    if (!(value > Millimetres(0.0))) add(below, fmt::format("{} is above 0", what));
+    if (!(value > Millimetres(0.0)))
+      add(below, fmt::format("{} must be above 0, not {:g} mm", what, value.value()));
+  }
+  void not_below_zero(Millimetres value, const std::string& below, const char* what) {
+    if (value < Millimetres(0.0))
+      add(below, fmt::format("{} must be 0 or more, not {:g} mm", what, value.value()));
+  }
+  void longer_than_wide(Millimetres length, Millimetres width, const std::string& below) {
+    if (!(length > width))
+      add(below, fmt::format("a slot must be longer than it is wide: {:g} mm long, {:g} mm wide",
+                             length.value(), width.value()));
   }
 
   void consecutive(const NameList& names) {
@@ -158,16 +168,17 @@ class PieceFeatureChecker {
     for (std::size_t i = 0; i < course.through.size(); ++i)
       spot(course.through[i], pointer_to("/through", i));
     if (!course.edges.empty() && course.inset < Millimetres(0.0))
-      add("/inset", "a line along edges lies inside the finished edge");
-    if (course.start < Millimetres(0.0) || course.end < Millimetres(0.0))
-      add("/margin", "a margin is not below 0");
+      add("/inset", fmt::format("a line along edges must lie inside the finished edge: its inset must be 0 "
+                                "or more, not {:g} mm",
+                                course.inset.value()));
+    not_below_zero(std::min(course.start, course.end), "/margin", "a margin");
   }
 
   void station(const EdgeStation& station, const std::string& below) {
     if (station.share && (*station.share < Fraction(0) || *station.share > Fraction(1)))
-      add(below + "/share", "a share of an edge lies between 0 and 1");
-    if (station.distance < Millimetres(0.0))
-      add(below + "/distance", "a distance along an edge is not below 0");
+      add(below + "/share",
+          fmt::format("a share of an edge must lie between 0 and 1, not at {:g}", station.share->value()));
+    not_below_zero(station.distance, below + "/distance", "a distance along an edge");
   }
 
   void place(const FeaturePlace& place) {
@@ -184,7 +195,9 @@ class PieceFeatureChecker {
     above_zero(shape.depth, "/depth", "the depth of a nick");
     if (shape.form != NickForm::kSlit) above_zero(shape.width, "/width", "the width of a nick");
     if (shape.form == NickForm::kRound && 2.0 * shape.depth.value() < shape.width.value())
-      add("/depth", "a round nick is at least half as deep as it is wide");
+      add("/depth",
+          fmt::format("a round nick must be at least half as deep as it is wide: {:g} mm deep, {:g} mm wide",
+                      shape.depth.value(), shape.width.value()));
   }
 
   const StyleSpec& style_;
@@ -222,7 +235,9 @@ std::vector<StyleFault> feature_faults(const StyleSpec& style) {
       {"nick_to_corner", limits.nick_to_corner},   {"nick_in_edge", limits.nick_in_edge},
       {"nick_to_nick", limits.nick_to_nick}};
   for (const auto& [key, value] : all) {
-    if (value < Millimetres(0.0)) faults.push_back({pointer_to("/limits", key), "a limit is not below 0"});
+    if (value < Millimetres(0.0))
+      faults.push_back(
+          {pointer_to("/limits", key), fmt::format("a limit must be 0 or more, not {:g} mm", value.value())});
   }
   return faults;
 }

@@ -59,7 +59,8 @@ class LiesChecker {
     }
     if (places < 2)
       add("/meets", "one place leaves open how the piece is turned; name two at least, or an edge");
-    if (!(lies.limit > Millimetres(0.0))) add("/limit", "the limit must be above 0");
+    if (!(lies.limit > Millimetres(0.0)))
+      add("/limit", fmt::format("the limit must be above 0, not {:g} mm", lies.limit.value()));
     if (piece_->drawn == Drawn::kCut) {
       for (const CornerSpec& corner : piece_->corners) {
         if (std::holds_alternative<std::string>(corner.at)) own_corner(corner.name, "");

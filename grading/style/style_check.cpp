@@ -44,6 +44,11 @@ class StyleChecker {
     faults_.push_back({pointer, std::move(message)});
   }
 
+  void not_below_zero(Millimetres allowance, const std::string& pointer) {
+    if (allowance < Millimetres(0.0))
+      add(pointer, fmt::format("an allowance must be 0 or more, not {:g} mm", allowance.value()));
+  }
+
   // True when the name is one of those known; otherwise a fault with a suggestion.
   bool known(const std::string& name, std::string_view kind, const Names& all, const std::string& pointer) {
     if (std::find(all.begin(), all.end(), name) != all.end()) return true;
@@ -58,7 +63,8 @@ class StyleChecker {
   }
 
   void check_part(const std::string& at, Fraction by, const std::vector<std::string>& widths) {
-    if (by <= Fraction(0)) add(at + "/by", "the step through the run must be above 0");
+    if (by <= Fraction(0))
+      add(at + "/by", fmt::format("the step through the run must be above 0, not {:g}", by.value()));
     std::set<std::string> seen;
     for (std::size_t i = 0; i < widths.size(); ++i) {
       if (!seen.insert(widths[i]).second) {
@@ -74,7 +80,7 @@ class StyleChecker {
     known(forme.base_line.first, "point", points, at + "/base_line/0");
     known(forme.base_line.second, "point", points, at + "/base_line/1");
     if (forme.base_line.first == forme.base_line.second)
-      add(at + "/base_line", "the base line runs between two different points");
+      add(at + "/base_line", "the base line must run between two different points");
     known(forme.fixed_point, "point", points, at + "/fixed");
 
     Names driving;
@@ -135,7 +141,9 @@ class StyleChecker {
       for (std::size_t i = 0; i < girth.parts.size(); ++i) {
         const GirthPart& part = girth.parts[i];
         const std::string here = pointer_to(at, i);
-        if (part.times <= Fraction(0)) add(here + "/times", "a line counts more than 0 times");
+        if (part.times <= Fraction(0))
+          add(here + "/times",
+              fmt::format("a line must count more than 0 times, not {:g}", part.times.value()));
         if (!known(part.forme, "forme", formes, here + "/forme")) continue;
         known(part.line, "measure line or check line", lines_of(part.forme), here + "/line");
       }
@@ -184,7 +192,7 @@ class StyleChecker {
     const auto place = static_cast<std::size_t>(found - edges.begin());
     if (piece.edges[place].allowance != Millimetres(0.0) || !piece.edges[place].allowance_from.empty()) {
       add(pointer_to(at + "/edges", place) + "/allowance",
-          "the edge on the fold has no allowance: the piece goes on beyond it");
+          "the edge on the fold can have no allowance: the piece goes on beyond it");
     }
   }
 
@@ -198,10 +206,9 @@ class StyleChecker {
       const std::string here = pointer_to(at + "/edges", i);
       if (!names.insert(edge.name).second)
         add(here + "/name", fmt::format("the name {} is given to two edges", cited(edge.name)));
-      if (edge.allowance < Millimetres(0.0)) add(here + "/allowance", "an allowance is not below 0");
+      not_below_zero(edge.allowance, here + "/allowance");
       for (const AllowanceStep& step : edge.allowance_from) {
-        if (step.allowance < Millimetres(0.0))
-          add(pointer_to(here + "/allowance_from", step.from), "an allowance is not below 0");
+        not_below_zero(step.allowance, pointer_to(here + "/allowance_from", step.from));
       }
       const bool from_known = known(edge.from, "corner", corners, here + "/from");
       const bool to_known = known(edge.to, "corner", corners, here + "/to");
@@ -242,7 +249,8 @@ class StyleChecker {
             "here");
       }
     }
-    if (style_.seam_limit <= Millimetres(0.0)) add("/limits/seam", "the limit must be above 0");
+    if (style_.seam_limit <= Millimetres(0.0))
+      add("/limits/seam", fmt::format("the limit must be above 0, not {:g} mm", style_.seam_limit.value()));
   }
 
   void check_side(const SeamSide& side, const Names& pieces, const std::string& at) {

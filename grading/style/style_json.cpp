@@ -90,7 +90,7 @@ class StyleReader {
           if (!missing->contains(key)) continue;
           const std::string at = "/limits/missing_allowance";
           const Millimetres most = millimetres_at(*missing, key, at, Millimetres(0.0));
-          if (most < Millimetres(0.0)) refuse(pointer_to(at, key), bad_value("a limit is not below 0"));
+          not_below_zero(most, pointer_to(at, key));
           style.missing_limits[treatment] = most;
         }
       }
@@ -102,8 +102,7 @@ class StyleReader {
           millimetres_at(*limits, "girth_in_pieces", "/limits", style.piece_girth_limit);
       if (limits->contains("rule_away")) {
         style.rule_away_limit = millimetres_at(*limits, "rule_away", "/limits", Millimetres(0.0));
-        if (*style.rule_away_limit < Millimetres(0.0))
-          refuse("/limits/rule_away", bad_value("a limit is not below 0"));
+        not_below_zero(*style.rule_away_limit, "/limits/rule_away");
       }
     }
     return style;
@@ -112,6 +111,11 @@ class StyleReader {
  private:
   void refuse(const std::string& pointer, const Problem& problem) {
     if (problems.size() < kMostProblems) problems.push_back(document_.bad(pointer, problem.message));
+  }
+
+  void not_below_zero(Millimetres limit, const std::string& pointer) {
+    if (limit < Millimetres(0.0))
+      refuse(pointer, bad_value(fmt::format("a limit must be 0 or more, not {:g} mm", limit.value())));
   }
 
   void read_reach_limits(const Json& limits, StyleSpec& style) {
@@ -123,21 +127,22 @@ class StyleReader {
     }
     const auto length = [&](const char* key, Millimetres usual) {
       const Millimetres given = millimetres_at(limits, key, "/limits", usual);
-      if (given < Millimetres(0.0)) refuse(pointer_to("/limits", key), bad_value("a limit is not below 0"));
+      not_below_zero(given, pointer_to("/limits", key));
       return given;
     };
     style.widest_allowance = length("widest_allowance", style.widest_allowance);
     style.spike_limit = length("spike_width", style.spike_limit);
     if (style.spike_limit > kWidestSpike) {
       refuse("/limits/spike_width",
-             bad_value(fmt::format("spikes are looked for up to {:g} mm wide", kWidestSpike.value())));
+             bad_value(fmt::format("the limit of spikes must be at most {:g} mm, not {:g} mm",
+                                   kWidestSpike.value(), style.spike_limit.value())));
     }
   }
 
   void read_seam_limits(const Json& limits, StyleSpec& style) {
     const auto length = [&](const char* key, Millimetres usual) {
       const Millimetres given = millimetres_at(limits, key, "/limits", usual);
-      if (given < Millimetres(0.0)) refuse(pointer_to("/limits", key), bad_value("a limit is not below 0"));
+      not_below_zero(given, pointer_to("/limits", key));
       return given;
     };
     SeamLimits& seams = style.seam_limits;
@@ -253,7 +258,9 @@ class StyleReader {
       spec.fair->within = millimetres_at(*fair, "within", at, spec.fair->within);
       spec.fair->corners = fair->value("corners", spec.fair->corners);
       if (spec.fair->within <= Millimetres(0.0) || spec.fair->within > Millimetres(1.0))
-        refuse(pointer_to(at, "within"), bad_value("curves are faired within more than 0 and at most 1 mm"));
+        refuse(pointer_to(at, "within"),
+               bad_value(fmt::format("curves must be faired within more than 0 and at most 1 mm, not {:g} mm",
+                                     spec.fair->within.value())));
     }
     return spec;
   }

@@ -129,5 +129,5 @@ for kind, make in kinds.items():
         write_stl(path, noisy(points, triangles, 0.02) if kind != "as made" else points, triangles)
         code, text = run("verify", os.path.join(work, "true.json"), path, "--unit", "mm", "--size", "8", "--width", "F")
         last = text.strip().splitlines()[-1]
-        said["passes" if code == 0 else "FAILS" if "FAILS" in last else "not decided" if "not decided" in last else f"refused: {last[:60]}"] += 1
+        said["passes" if code == 0 else "FAILS" if "FAILS" in last else "inconclusive" if "inconclusive" in last else f"refused: {last[:60]}"] += 1
     print(f"{kind:<22} {cases:>3}  {', '.join(f'{what} {n}' for what, n in said.most_common())}", flush=True)

@@ -7,9 +7,9 @@ import {lieSentences} from "/start.js";
 import {formeActs, girthLines, measureLines} from "/measures.js";
 import {featureParts, kindOf, propertiesOf} from "/features.js";
 
-const TREATMENTS = {raw: "left raw", lasting: "lasted", lap: "lapped over", fold: "folded in", "closed seam": "sewn in a closed seam", "open seam": "sewn in an open seam", bound: "bound", bagged: "bagged", trim: "trimmed after the making"};
+const TREATMENTS = {raw: "left raw", lasting: "lasted", lap: "lapped over", fold: "folded over", "closed seam": "sewn in a closed seam", "open seam": "sewn in an open seam", bound: "bound", bagged: "bagged", trim: "trimmed after the making"};
 const FORMS = {full: "full to the end of each edge", mitre: "mitred", square: "cut off square", step: "stepped", round: "rounded"};
-const HANDS = {handed: "left and right", symmetric: "the same for both feet", reversible: "left and right of material that turns"};
+const HANDS = {handed: "left and right", symmetric: "the same for both feet", reversible: "left and right, from material with two good sides"};
 
 const title = text => h("h2", {}, text);
 const list = items => h("ul", {}, items.map(item => h("li", {}, item)));
@@ -98,7 +98,7 @@ export function linePart(app, held) {
   return [title((rule.measure_line ? "Measure line " : "Check line ") + held.line),
     sentence(app.problems, "It is called ", {at: at + (rule.measure_line ? "/measure_line" : "/check_line"), name: "name of the line", value: held.line, keep: name => name && app.named(`${held.line} is called ${name}`, {what: "rename line", forme: held.forme, line: held.line, name}, {hold: {...held, line: name}})}, ", goes from ", word(app, at + "/from", "where it starts", rule.from, {choices: points}), " to ", word(app, at + "/to", "where it ends", rule.to, {choices: points}), rule.measure_line ? " and carries " : " and is checked against ", {at: at + "/carries", name: "what it carries", value: carriesText(rule.carries), keep, typing: tell}, "."), told,
     came ? h("div", {class: "line"}, `In size ${app.cellName()} it is ${came.reached.toFixed(2)} mm; the table asks for ${came.wanted.toFixed(2)} mm.`) : null,
-    sentence(app.problems, "In the base size it is drawn ", word(app, at + "/extra", "drawn longer by", rule.extra, {number: true, instead: "0"}), " longer than what it carries."),
+    sentence(app.problems, "In the base size it is drawn ", word(app, at + "/extra", "drawn longer by", rule.extra, {number: true, instead: "0"}), inUnit(rule.extra).slice(0, -1) + " longer than what it carries."),
     act("Take this line away", () => app.change(`take away the line ${held.line}`, [{do: "remove", at}], {hold: {kind: "forme", forme: held.forme}}))];
 }
 
@@ -122,7 +122,7 @@ export function piecePart(app, held) {
   const seams = (app.style.seams ?? []).filter(seam => seam.one?.piece === spec.name || seam.other?.piece === spec.name);
   return [title(spec.name),
     sentence(app.problems, "The piece is called ", {at: at + "/name", name: "name of the piece", value: spec.name, keep: name => name && app.named(`${spec.name} is called ${name}`, {what: "rename piece", piece: spec.name, name}, {hold: {...held, piece: name}})}, " and lies on the ", word(app, at + "/forme", "its forme", spec.forme, {choices: Object.keys(app.style.formes ?? {})}), `. It is drawn in ${outline.drawing}${drawn ? ", " + drawn : ""}; the drawing shows the `, word(app, at + "/drawn", "what the drawing shows", spec.drawn ?? "net", {choices: ["net", "cut"], say: {net: "net line", cut: "cut line"}}), "."),
-    sentence(app.problems, "It is cut of ", word(app, at + "/material", "material", spec.material, {instead: "no material"}), ", ", word(app, at + "/per_pair", "how many a pair", spec.per_pair, {number: true, instead: "2"}), " a pair, ", word(app, at + "/hand", "hands", spec.hand ?? "handed", {choices: Object.keys(HANDS), say: HANDS}), "; it belongs to the layer ", word(app, at + "/layer", "layer", spec.layer, {instead: "all"}), "."),
+    sentence(app.problems, "It is cut from ", word(app, at + "/material", "material", spec.material, {instead: "no material"}), ", ", word(app, at + "/per_pair", "how many a pair", spec.per_pair, {number: true, instead: "2"}), " a pair, ", word(app, at + "/hand", "hands", spec.hand ?? "handed", {choices: Object.keys(HANDS), say: HANDS}), "; it belongs to the layer ", word(app, at + "/layer", "layer", spec.layer, {instead: "all"}), "."),
     sentence(app.problems, "It is cut double on ", {at: at + "/fold", name: "edge on the fold", value: spec.fold ?? "", choices: ["", ...edges], say: {"": "no edge"}, keep: value => keeps(app, at + "/fold", "fold")(value || null)}, "."),
     ...lieSentences(app, spec, at), ...tieSentences(app, spec, at),
     h("h3", {}, "Edges"), ...(spec.edges ?? []).map((edge, i) => edgeSentence(app, spec.name, edge, `${at}/edges/${i}`)),
@@ -179,14 +179,14 @@ export function edgePart(app, held) {
   const edge = spec.edges[index], at = `${pieceAt}/edges/${index}`, corner = name => act(name, () => app.hold({kind: "corner", piece: spec.name, corner: name}));
   const steps = Object.entries(edge.allowance_from ?? {}), sizes = app.run?.sizes ?? [];
   const seams = (app.style.seams ?? []).filter(seam => [seam.one, seam.other].some(side => side?.piece === spec.name && side?.edge === edge.name));
-  const from = steps.map(([size, allowance]) => sentence(app.problems, "From size ", size, " on it has ", word(app, at + pointer("allowance_from", size), `allowance from size ${size}`, allowance, {number: true}), " mm. ",
+  const from = steps.map(([size, allowance]) => sentence(app.problems, "From size ", size, " on it has ", word(app, at + pointer("allowance_from", size), `allowance from size ${size}`, allowance, {number: true}), inUnit(allowance) + " ",
     act("Not so", () => app.change(`no other allowance from size ${size}`, [{do: "remove", at: steps.length > 1 ? at + pointer("allowance_from", size) : at + "/allowance_from"}]))));
-  const more = {name: "another allowance from a size on", value: "", choices: ["", ...sizes.filter(size => !(size in (edge.allowance_from ?? {})))], say: {"": "no other size"}, keep: size => size && app.change(`another allowance from size ${size}`, steps.length ? [{do: "set", at: at + pointer("allowance_from", size), to: edge.allowance ?? 0}] : [{do: "set", at: at + "/allowance_from", to: {[size]: edge.allowance ?? 0}}])};
+  const more = {name: "another allowance from a size on", value: "", choices: ["", ...sizes.filter(size => !(size in (edge.allowance_from ?? {})))], say: {"": "none"}, keep: size => size && app.change(`another allowance from size ${size}`, steps.length ? [{do: "set", at: at + pointer("allowance_from", size), to: edge.allowance ?? 0}] : [{do: "set", at: at + "/allowance_from", to: {[size]: edge.allowance ?? 0}}])};
   const called = {at: at + "/name", name: "name of the edge", value: edge.name, keep: name => name && app.named(`${edge.name} is called ${name}`, {what: "rename edge", piece: spec.name, edge: edge.name, name}, {hold: {...held, edge: name}})}, double = isFold(spec, edge);
   const lines = double
-    ? [sentence(app.problems, "The edge ", called, ` is the line on which the ${spec.name} is cut double: it lies inside the piece, so nothing is cut, added or folded in along it.`)]
+    ? [sentence(app.problems, "The edge ", called, ` is the line on which the ${spec.name} is cut double: it lies inside the piece, so nothing is cut, added or folded over along it.`)]
     : [sentence(app.problems, "The edge ", called, " is ", word(app, at + "/treatment", "what is done with it", edge.treatment ?? "raw", {choices: Object.keys(TREATMENTS), say: TREATMENTS, keep: treats(app, spec.layer, edge, at)}), " with ", word(app, at + "/allowance", "allowance", edge.allowance, {number: true, instead: "0"}), inUnit(edge.allowance)),
-      ...from, sentence(app.problems, "There is another allowance from ", more, " on.")];
+      ...from, sentence(app.problems, "Another allowance from a size on: ", more, ".")];
   return [title(`${edge.name} of the ${spec.name}`), ...lines,
     h("div", {class: "line"}, "It runs from ", corner(edge.from), " to ", corner(edge.to), "."),
     sentence(app.problems, "In every size it ", {at: at + "/held", name: "whether it keeps its shape", value: edge.held ? "keeps" : "goes", choices: ["goes", "keeps"], say: {goes: "grows with the last", keeps: "keeps its drawn shape"}, keep: value => keeps(app, at + "/held", `${edge.name} held`)(value === "keeps" ? true : null)}, " and ", {at: at + "/straight", name: "whether it is straight", value: edge.straight ? "straight" : "free", choices: ["free", "straight"], say: {free: "may curve", straight: "is one straight line"}, keep: value => keeps(app, at + "/straight", `${edge.name} straight`)(value === "straight" ? true : null)}, "."),
@@ -215,7 +215,7 @@ export function seamPart(app, held) {
   held.sides = [seam.one, seam.other];
   const side = one => act(`${one?.edge} of the ${one?.piece}`, () => app.hold({kind: "edge", piece: one?.piece, edge: one?.edge}));
   return [title("Seam " + seam.name), h("div", {class: "line"}, side(seam.one), " is sewn to ", side(seam.other), "."),
-    sentence(app.problems, "It is called ", {...word(app, at + "/name", "name of the seam", seam.name), keep: name => name && app.change(`seam ${seam.name} is called ${name}`, [{do: "set", at: at + "/name", to: name}], {hold: {kind: "seam", seam: name}})}, "; the first is longer by an ease of ", word(app, at + "/ease", "ease", seam.ease, {number: true, instead: "0"}), " mm. The edges lie ", {at: at + "/mirrored", name: "how the edges lie", value: seam.mirrored ? "turned" : "same", choices: ["same", "turned"], say: {same: "as they are drawn", turned: "one turned over"}, keep: value => keeps(app, at + "/mirrored", "seam mirrored")(value === "turned" ? true : null)}, "."),
+    sentence(app.problems, "It is called ", {...word(app, at + "/name", "name of the seam", seam.name), keep: name => name && app.change(`seam ${seam.name} is called ${name}`, [{do: "set", at: at + "/name", to: name}], {hold: {kind: "seam", seam: name}})}, "; the second edge is longer by an ease of ", word(app, at + "/ease", "ease", seam.ease, {number: true, instead: "0"}), inUnit(seam.ease) + " The edges lie ", {at: at + "/mirrored", name: "how the edges lie", value: seam.mirrored ? "turned" : "same", choices: ["same", "turned"], say: {same: "as they are drawn", turned: "one turned over"}, keep: value => keeps(app, at + "/mirrored", "seam mirrored")(value === "turned" ? true : null)}, "."),
     act("Unpick it", () => app.change(`unpick ${seam.name}`, [{do: "remove", at}], {hold: null}))];
 }
 

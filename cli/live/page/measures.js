@@ -137,5 +137,5 @@ export function measureVerbs(app, add) {
   if (piece) add("give it its own forme", `the ${piece} is graded by itself`, () => ownForme(app, piece));
   add("put in a measure", "of the last: its base and its steps", () => addMeasure(app));
   for (const [name, spec] of Object.entries(app.style.measures ?? {})) if (!spec.from_scale) add("other steps of " + name, "in a stretch of the sizes", () => stretch(app, name));
-  add("girth over a line", "a line more that a girth runs over", () => addToGirth(app));
+  add("girth over a line", "one more line that a girth runs over", () => addToGirth(app));
 }

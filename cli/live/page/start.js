@@ -13,7 +13,7 @@ export function greet(app, told = []) {
   const files = Object.values(style.drawings ?? {}).map(one => one.file), count = sure => marks.filter(one => one.sure === sure).length;
   const close = () => $("question").replaceChildren();
   $("question").replaceChildren(h("div", {role: "status"}, h("h3", {}, "A first draft"),
-    h("p", {}, `${counted(style.pieces?.length ?? 0, "piece")} on ${counted(Object.keys(style.formes ?? {}).length, "forme")} from ${files.join(", ")}; the base is taken for a ${style.base?.size} ${style.base?.width ?? ""} of the scale ${style.scale}.`),
+    h("p", {}, `${counted(style.pieces?.length ?? 0, "piece")} on ${counted(Object.keys(style.formes ?? {}).length, "forme")} from ${files.join(", ")}; the base is taken to be size ${style.base?.size}, width ${style.base?.width ?? ""}, of the scale ${style.scale}.`),
     h("p", {}, `In pencil stands what was put in by judgement: ${SURE.map(sure => count(sure) + " " + (sure === "guess" ? "guessed" : sure)).join(", ")}. Ink what is right, rub out or change what is not.`),
     told.length ? h("details", {open: told.length < 4}, h("summary", {}, counted(told.length, "thing") + " to know"), h("ul", {}, told.map(one => h("li", {class: "small"}, one)))) : "",
     h("div", {class: "acts"}, h("button", {type: "button", onclick: () => { close(); draftAnew(app); }}, "Say size, widths, kind of shoe"), " ",

@@ -7,7 +7,7 @@ const STEPS = [
   ["The edge is described in sentences. Every word with dots under it can be changed: try another allowance, then press Enter.", (app, was) => app.steps.done.length > was.done],
   ["Every step can be taken back: press “Take back”, or Ctrl and Z.", (app, was) => app.steps.done.length < was.done],
   ["The ruler below has every size and width; the hatched one is the base. Choose another, by pressing or with the arrow keys.", (app, was) => app.cell !== was.cell],
-  ["The beads above are the checks: whole, hollow where nothing is judged, broken with a count. A broken one leads to its place. Whatever can be done has a word: begin to type one, such as “show everything”.", () => $("verb").value.length > 1],
+  ["The beads above are the checks: whole where all pass, dashed where something is to be looked at, hollow where nothing is judged, broken where one failed, with a count. A broken one leads to its place. Whatever can be done has a word: begin to type one, such as “show everything”.", () => $("verb").value.length > 1],
 ];
 
 export function startTour(app) {

@@ -33,7 +33,7 @@ export async function newDrawing(app) {
   app.question("Lay a changed drawing over the old one", [
     {name: "file", label: "The new drawing", choices: fresh, value: fresh[0]},
     {name: "drawing", label: "takes the place of", choices: drawn, value: drawn.find(one => fresh[0].startsWith(one)) ?? drawn[0]},
-    {name: "slide", label: "Points between corners, where the line has moved", choices: ["refuse", "slide"], value: "refuse", say: {refuse: "are refused with their place", slide: "go to the same share of the line"}},
+    {name: "slide", label: "Corners on a smooth line that has moved", choices: ["refuse", "slide"], value: "refuse", say: {refuse: "are refused with their place", slide: "go to the same share of the line"}},
     {name: "reach", label: "Corners are looked for within how many mm", value: "12"},
   ], answer => {
     const what = {file: answer.file, drawing: answer.drawing, slide: answer.slide === "slide", reach: Number(answer.reach) || 12};
@@ -64,7 +64,7 @@ async function overVersion(app, version) {
   const pieces = found.pieces.map(piece => {
     if (!piece.was || !piece.now) return `${piece.piece}: only in ${piece.was ? "the other" : "this one"}`;
     const worst = piece.cells.reduce((most, one) => Math.max(most, one.cut_line), 0), good = piece.cells.filter(one => one.die_good).length;
-    return worst < 0.0005 && good === piece.cells.length ? null : `${piece.piece}: up to ${figure(worst)} mm; ${good} of ${piece.cells.length} dies stay good`;
+    return worst < 0.0005 && good === piece.cells.length ? null : `${piece.piece}: up to ${figure(worst)} mm; in ${good} of ${piece.cells.length} sizes and widths the old die stays good`;
   }).filter(Boolean);
   lay(app, found.trace, [
     h("p", {}, found.same ? "Nothing differs." : "What differs, size by size:"),

@@ -2,7 +2,7 @@
 import {askAside, Refused} from "/ask.js";
 import {$, h} from "/dom.js";
 
-const NAMES = {grade: "Make the set", dies: "Order the dies", report: "Write the report", plot: "Plot the base"};
+const NAMES = {grade: "Make the set", dies: "Write the die order", report: "Write the report", plot: "Plot the base"};
 const DONE = {0: "done", 1: "done, and a check failed", 2: "refused", 3: "refused: the style or a drawing is not sound", 4: "refused: it cannot be graded", 5: "not done: something is there already", 6: "not done: a file could not be read or written", 70: "a fault of the program"};
 
 let timer = null, last = null;

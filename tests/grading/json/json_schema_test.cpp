@@ -1,8 +1,13 @@
 #include "grading/json/json_schema.hpp"
 
 #include <catch2/catch.hpp>
+#include <nlohmann/json.hpp>
+
+#include <filesystem>
+#include <fstream>
 
 #include "grading/sizes/suggest.hpp"
+#include "tests/support/places.hpp"
 
 using namespace lastwright;
 
@@ -31,7 +36,40 @@ std::vector<Problem> faults(const std::string& text) {
   return JsonSchema(kSchema).check(*document);
 }
 
+// Keys without a description of their own, nor one of the $def that they name.
+void undescribed(const Json& schema, const Json& node, const std::string& at,
+                 std::vector<std::string>& keys) {
+  if (!node.is_structured()) return;
+  const Json properties = node.is_object() ? node.value("properties", Json::object()) : Json::object();
+  for (const auto& [key, value] : properties.items()) {
+    const std::string named = value.value("$ref", "");
+    const bool by_def =
+        !named.empty() && schema.at(Json::json_pointer(named.substr(1))).contains("description");
+    if (!value.contains("description") && !by_def) keys.push_back(at + "/" + key);
+  }
+  for (const auto& [key, value] : node.items()) undescribed(schema, value, at + "/" + key, keys);
+}
+
 }  // namespace
+
+TEST_CASE("every key of every schema says what it means") {
+  namespace fs = std::filesystem;
+  std::size_t read = 0;
+  for (const char* folder : {"grading", "cli", "reference-tables"}) {
+    for (const fs::directory_entry& entry :
+         fs::recursive_directory_iterator(test::project_dir() + "/" + folder)) {
+      if (!entry.path().filename().string().ends_with("schema.json")) continue;
+      std::ifstream file(entry.path());
+      const Json schema = Json::parse(file);
+      std::vector<std::string> keys;
+      undescribed(schema, schema, "", keys);
+      INFO(entry.path().filename().string());
+      CHECK(keys == std::vector<std::string>{});
+      ++read;
+    }
+  }
+  CHECK(read >= 7);
+}
 
 TEST_CASE("a document that fits has no faults") {
   CHECK(faults(R"({"name": "vamp", "size": 8.5, "kind": "fold", "at": [1, 2], "more": {"a": 1}})").empty());

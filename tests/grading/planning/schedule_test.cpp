@@ -92,6 +92,16 @@ TEST_CASE("what is bought in sheets is planned in whole ones, or it is said that
 
 // Rows of three across, 100 mm from piece to piece, each 120 mm long: 4 pieces are two rows of them, 220 mm,
 // and so in each period by itself; in proportion 8 of them would be 267 mm.
+// Both orders should have been placed before now: it is one supply that is late.
+TEST_CASE("a supply that is late in two periods is one late supply", "[planning]") {
+  const Result<Schedule> late = board_schedule("sheets", 0.0, 7);
+  REQUIRE(late.ok());
+  REQUIRE(late->orders.size() == 2);
+  CHECK((late->orders[0].late() && late->orders[1].late()));
+  CHECK(supplies_late(*late) == 1);
+  CHECK(supplies_late(*board_schedule("sheets")) == 0);
+}
+
 TEST_CASE("of a roll whole rows are ordered, period by period", "[planning]") {
   WorksSpec works;
   MaterialSpec suede;

@@ -225,5 +225,6 @@ TEST_CASE("the limit of what rules move away from them is read, written again an
   CHECK(again.style->rule_away_limit->value() == Approx(1.5875));
   const StyleRead below = style_changed(R"("limits": {"seam": 0.2})", R"("limits": {"rule_away": -1})");
   REQUIRE(!below.ok());
-  CHECK_THAT(to_text(below.problems.front()), Catch::Contains("/limits/rule_away"));
+  CHECK_THAT(to_text(below.problems.front()),
+             Catch::Contains("/limits/rule_away") && Catch::Contains("must be 0 or more, not -1 mm"));
 }

@@ -276,6 +276,7 @@ def check_bench(page):
     page.say("hold vamp")
     page.until("document.querySelector('#held h2')?.textContent === 'vamp'", "the vamp is not held")
     page.press(f"\"{seams[0]['one']['edge']}\" of {seams[0]['one']['piece']} with \"{seams[0]['other']['edge']}\" of {seams[0]['other']['piece']}", "#held")
+    check("; the second edge is longer by an ease of" in page.text("#held"), f"whose the ease is, is not told: {page.text('#held')}")
     page.press("Rub it out", "#held")
     page.stepped(start + 5, "a seam rubbed out")
     style = json.loads(browser.run("import('/ask.js').then(m => m.ask('/state')).then(s => JSON.stringify(s.style))"))
@@ -330,7 +331,7 @@ def check_files(browser, folder):
         whole = (folder / "loose-set" / "manifest.json").exists() or not (folder / "loose-set").exists()
         check(whole and not [one for one in folder.iterdir() if one.name.startswith(".")], f"a stopped set left something: {sorted(one.name for one in folder.iterdir())}")
         check((folder / "loose.json").read_bytes() != first, "the step was not kept before the work")
-        for kind, name in (("report", "Write the report"), ("plot", "Plot the base"), ("dies", "Order the dies"), ("report", "Write the report anew")):
+        for kind, name in (("report", "Write the report"), ("plot", "Plot the base"), ("dies", "Write the die order"), ("report", "Write the report anew")):
             page.press(name, "#work")
             page.until(f"document.querySelector('#worklist .job')?.textContent.startsWith({json.dumps(name.replace(' anew', ''))}) && !document.querySelector('#worklist .job progress')", f"{kind} does not end")
             check(": done" in page.text("#worklist .job"), f"{kind}: {page.text('#worklist .job')}")

@@ -167,7 +167,7 @@ page = (folder / "report.html").read_text()
 assert 'href="#plan"' in page and "<h2 id=\"plan-title\">The order</h2>" in page
 for material in csv_needs["materials"]:
     assert f"{material['scale_mm2'] / 1e4:.2f}" in page.split('id="plan"')[1], material
-for words in ("one more pair", "What must be ordered by when", "How it is kept together"):
+for words in ("one more pair", "What must be ordered by when", "How pairs are kept together"):
     assert words in page, words
 run("report", folder / "slipper.json", "--pairs", folder / "odd.xlsx", "--works", folder / "works.json", "--out", folder / "odd.html", code=1, says="8 rows of the order left out")
 # Hides that the works file draws are laid there, for each style that is cut from them; a name that no style has is refused.
