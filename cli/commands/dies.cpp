@@ -82,7 +82,7 @@ ExitCode run_dies(const DiesCommand& command) {
   const Result<std::string> part = keep_part(*read.style, command.part);
   if (!part) return print_problem(part.problem().in_file(command.style));
   const LoadedStyle& loaded = *read.style;
-  tell_left_out(loaded);
+  tell_left_out_in_short(loaded);
   const Result<DieRules> rules = rules_of(command, loaded.spec);
   if (!rules) return print_problem(rules.problem());
   for (const std::string& file : command.owned) {
