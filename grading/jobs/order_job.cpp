@@ -88,7 +88,7 @@ Result<PlannedOrder> plan_order(const LoadedStyle& style, const DieRules& rules,
   plan->notes.insert(plan->notes.end(), plan->untried.begin(), plan->untried.end());
   DieOrder order = make_die_order(*plan, style.spec, rules, places, owned);
   if (!untried.empty()) order.notes.push_back(std::move(untried));
-  for (std::string& line : left_out_of(style)) order.notes.push_back(std::move(line));
+  for (std::string& line : left_out_in_short_of(style)) order.notes.push_back(std::move(line));
   if (judged != nullptr) {
     order.failed = failed_checks(*judged, *plan);
   } else {
