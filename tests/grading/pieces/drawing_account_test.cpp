@@ -9,7 +9,6 @@
 
 #include "geometry/curve/curve_measure.hpp"
 #include "geometry/io/dxf_read.hpp"
-#include "grading/jobs/left_out.hpp"
 #include "grading/style/style_json.hpp"
 #include "tests/support/box_drawing.hpp"
 #include "tests/support/places.hpp"
@@ -41,20 +40,6 @@ TEST_CASE("everything a drawing holds is used by a piece, left out by name, or a
         "a text that lies in no piece", "a boundary that no piece uses, 30.0 x 30.0 mm",
         "layer 13: it belongs to a boundary that no piece uses"})
     CHECK_THAT(lines, Catch::Contains(told));
-  // In short: each of them counted once, the first six kinds and layers by name.
-  DrawingAccount more = account;
-  more.file = "box.dxf";
-  const std::string head = "box.dxf: left out: 7 entities: ";
-  CHECK_THAT(left_out_in_short(more), Catch::StartsWith(head));
-  CHECK_THAT(left_out_in_short(more), Catch::Contains(" and 1 more; lastwright check of the style says"));
-  more.left_out.resize(1);
-  more.left_out[0] = {from("8"), {}, "", "not read", 3};
-  more.left_out.push_back({from("9"), {}, "", "asked for", 5, true});
-  more.left_out.push_back({from("8"), {}, "box", "not read either", 2});
-  CHECK_THAT(left_out_in_short(more), Catch::StartsWith("box.dxf: left out: 5 entities: 5 " +
-                                                        more.left_out[0].from.entity + " on the layer 8; "));
-  more.left_out = {more.left_out[1]};
-  CHECK(left_out_in_short(more).empty());
 }
 
 TEST_CASE("what is not read on a layer whose things are cut is an error, elsewhere it is left out by name",
