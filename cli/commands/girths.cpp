@@ -118,6 +118,11 @@ ExitCode judge_readings(const LoadedStyle& style, const GirthsOptions& options) 
       judge_batch(checked.readings, style.measures, style.run, *limits, batch_options(style, options));
   ListingBook judged =
       batch_book(style, report, *limits, bad_rows, file->other_columns, batch_options(style, options));
+  if (const std::string none = not_judged(*file, checked); !none.empty()) {
+    for (auto& [fact, words] : judged.facts) {
+      if (fact == "disposition") words += "; " + none;
+    }
+  }
   if (!file->left_empty.empty()) {
     for (auto& [fact, words] : judged.facts) {
       if (fact == "disposition") words += "; " + not_read(*file);
