@@ -5,36 +5,15 @@
 #include <algorithm>
 #include <cmath>
 #include <iterator>
-#include <map>
 
 #include "geometry/counted.hpp"
 #include "grading/dies/die_bevel.hpp"
 #include "grading/dies/die_numbers.hpp"
 #include "grading/dies/die_punches.hpp"
+#include "grading/dies/die_stamps.hpp"
 #include "grading/dies/die_stated.hpp"
 
 namespace lastwright {
-
-namespace {
-
-std::string listed(const std::vector<std::size_t>& sizes, const std::vector<std::string>& labels) {
-  std::string text;
-  for (std::size_t i = 0; i < sizes.size();) {
-    std::size_t end = i;
-    while (end + 1 < sizes.size() && sizes[end + 1] == sizes[end] + 1) ++end;
-    if (!text.empty()) text += ", ";
-    if (end - i >= 2) {
-      text += labels[sizes[i]] + " to " + labels[sizes[end]];
-    } else {
-      text += labels[sizes[i]];
-      if (end > i) text += ", " + labels[sizes[end]];
-    }
-    i = end + 1;
-  }
-  return text;
-}
-
-}  // namespace
 
 std::string stamped_sizes(const DieOrderLine& line) {
   if (line.sizes_widths.size() != 1) return line.serves;
@@ -71,34 +50,6 @@ void name_hands(const DieOrder& order, const PlannedDie& die, const std::vector<
   line.stamp_drawn = stamp(order, line, line.hand_drawn, number(die.make_drawn, false));
 }
 
-// Whether a die bears all sizes and widths of the line, and besides only such as this order does not make: in
-// an order for a part of them it would be wrong to take the others off.
-bool bears_more(const OwnedDie& one, const DieOrderLine& line, const DiePlaces& places) {
-  if (one.served.size() <= line.sizes_widths.size()) return false;
-  const auto all = [&](const auto& list, const auto& holds) {
-    return std::all_of(list.begin(), list.end(), holds);
-  };
-  return all(line.sizes_widths,
-             [&](const auto& at) {
-               return std::find(one.served.begin(), one.served.end(), at) != one.served.end();
-             }) &&
-         all(one.served, [&](const auto& at) {
-           return std::find(line.sizes_widths.begin(), line.sizes_widths.end(), at) !=
-                      line.sizes_widths.end() ||
-                  std::none_of(places.demands.begin(), places.demands.end(), [&](const SizeWidth& demand) {
-                    return demand.size.label == at.first && demand.width.label == at.second;
-                  });
-         });
-}
-
-// All of the two stamps but the sizes and widths, which stand behind the piece.
-bool same_but_sizes(const std::string& bears, const std::string& stamp, const DieOrder& order,
-                    const DieOrderLine& line) {
-  const std::string head = order.style + " / " + line.piece + " / ";
-  const std::string tail = stamp.substr(head.size() + stamped_sizes(line).size());
-  return bears.size() > head.size() + tail.size() && bears.starts_with(head) && bears.ends_with(tail);
-}
-
 // Which dies of the line are there, with what their own orders say.
 void add_there(const DieOrder& order, const PlannedDie& die, const DiePlaces& places,
                const std::vector<OwnedDie>& owned, DieOrderLine& line) {
@@ -106,11 +57,14 @@ void add_there(const DieOrder& order, const PlannedDie& die, const DiePlaces& pl
   const auto add = [&](const OwnedDie& one, bool mirror) {
     const std::string& bears = mirror ? one.stamp_mirrored : one.stamp;
     std::string& stamp = mirror ? line.stamp_mirrored : line.stamp_drawn;
-    const bool keeps = bears_more(one, line, places) && same_but_sizes(bears, stamp, order, line);
-    if (keeps) stamp = bears;
+    const SizesWidths now = borne_now(one.served, line.sizes_widths, places);
+    const std::string head = order.style + " / " + line.piece + " / ";
+    stamp.replace(head.size(), stamped_sizes(line).size(), stamped_text(now, places));
+    const bool keeps = bears == stamp && now.size() > line.sizes_widths.size();
+    const bool unknown = (bears.empty() || one.served.empty()) && of_a_part(places);
     line.there.push_back({one.number, mirror ? line.hand_mirrored : line.hand_drawn, one.rule_height,
                           one.height_assumed, one.bevel, one.bevel_assumed, one.making_tolerance,
-                          one.layers_per_stroke, bears, stamp, keeps, known_of(one, mirror, owned)});
+                          one.layers_per_stroke, bears, stamp, keeps, unknown, known_of(one, mirror, owned)});
   };
   if (!die.make_drawn) add(owned[*die.owned], false);
   if (die.hands.mode == HandMode::kPair && !die.make_mirrored)
@@ -194,38 +148,10 @@ void note_estimates(DieOrder& order, const DiePlan& plan, const DiePlaces& place
 }  // namespace
 
 std::string served_text(const std::vector<std::uint32_t>& serves, const DiePlaces& places) {
-  std::vector<std::string> sizes;  // labels in the order of the run
-  std::vector<std::string> widths;
-  const auto index = [](std::vector<std::string>& list, const std::string& label) {
-    const auto found = std::find(list.begin(), list.end(), label);
-    if (found != list.end()) return static_cast<std::size_t>(found - list.begin());
-    list.push_back(label);
-    return list.size() - 1;
-  };
-  for (const SizeWidth& at : places.demands) index(sizes, at.size.label);
-  std::map<Fraction, std::string> ladder;  // a run may make its narrowest width in its middle sizes alone
-  for (const SizeWidth& at : places.demands) ladder[at.width.position] = at.width.label;
-  for (const auto& [position, label] : ladder) widths.push_back(label);
-  std::map<std::size_t, std::vector<std::size_t>> by_width;
-  for (const std::uint32_t demand : serves) {
-    const SizeWidth& at = places.demands[demand];
-    by_width[index(widths, at.width.label)].push_back(index(sizes, at.size.label));
-  }
-  std::string text;
-  while (!by_width.empty()) {
-    const std::vector<std::size_t> same = by_width.begin()->second;
-    std::string heads;
-    for (auto it = by_width.begin(); it != by_width.end();) {
-      if (it->second != same) {
-        ++it;
-        continue;
-      }
-      heads += (heads.empty() ? "" : " ") + widths[it->first];
-      it = by_width.erase(it);
-    }
-    text += (text.empty() ? "" : "; ") + heads + ": " + listed(same, sizes);
-  }
-  return text;
+  SizesWidths list;
+  for (const std::uint32_t demand : serves)
+    list.emplace_back(places.demands[demand].size.label, places.demands[demand].width.label);
+  return sizes_text(list, places);
 }
 
 DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRules& rules,

@@ -33,6 +33,9 @@ struct DiePlaces {
   [[nodiscard]] bool known_only(std::size_t place) const;
   [[nodiscard]] bool between(std::size_t place) const;
   [[nodiscard]] std::string label(std::size_t place) const;  // "8 F", "between 8-8.5 F"
+  // Of the style's whole run, ascending, also in an order for a part of it.
+  [[nodiscard]] std::vector<Size> whole_sizes() const;
+  [[nodiscard]] std::vector<Width> whole_widths() const;
 };
 DiePlaces die_places(const SizeRun& run, bool with_between);
 // The same with all places of the whole run that this one is a part of (null: none of them), half-way ones
