@@ -11,6 +11,7 @@
 #include "geometry/parallel.hpp"
 #include "grading/dies/die_candidates.hpp"
 #include "grading/dies/die_forced.hpp"
+#include "grading/dies/die_groups.hpp"
 #include "grading/dies/die_numbers.hpp"
 #include "grading/dies/die_seams.hpp"
 #include "grading/dies/tie_own.hpp"
@@ -33,51 +34,6 @@ Result<std::vector<PieceCandidates>> all_candidates(const DiePlanInput& input, d
     result.push_back(std::move(*one).value());
   }
   return result;
-}
-
-Result<std::vector<std::uint32_t>> tooling_of(const DiePlanInput& input, const PieceSpec& spec) {
-  std::vector<std::uint32_t> tooling;
-  const PieceRules& rules = input.rules->rules_of(spec.name);
-  if (rules.groups.empty()) return tooling;
-  const auto position = [&](const std::string& label) -> std::optional<Fraction> {
-    for (const SizeWidth& at : input.places.demands) {
-      if (at.size.label == label) return at.size.position;
-    }
-    return std::nullopt;
-  };
-  tooling.assign(input.places.demands.size(), 0);  // sizes in no group make one of their own
-  for (std::size_t g = 0; g < rules.groups.size(); ++g) {
-    const ToolingGroup& group = rules.groups[g];
-    const auto from = position(group.from);
-    const auto to = position(group.to);
-    if (!from || !to) {
-      return Problem{Trouble::kBadValue,
-                     "tooling group '" + group.name + "' goes from size '" + group.from + "' to '" +
-                         group.to + "', which are not both in the run",
-                     {},
-                     {},
-                     {}}
-          .in("piece", spec.name)
-          .in_file(input.rules->file);
-    }
-    for (std::size_t d = 0; d < tooling.size(); ++d) {
-      const SizeWidth& at = input.places.demands[d];
-      const bool width = group.widths.empty() || std::find(group.widths.begin(), group.widths.end(),
-                                                           at.width.label) != group.widths.end();
-      if (!width || at.size.position < *from || at.size.position > *to) continue;
-      if (tooling[d] != 0) {
-        return Problem{Trouble::kBadValue,
-                       "size " + at.size.label + " width " + at.width.label + " is in two tooling groups",
-                       {},
-                       {},
-                       {}}
-            .in("piece", spec.name)
-            .in_file(input.rules->file);
-      }
-      tooling[d] = static_cast<std::uint32_t>(g + 1);
-    }
-  }
-  return tooling;
 }
 
 std::optional<std::pair<std::size_t, std::size_t>> edge_of(const StyleSpec& style, const SeamSide& side) {
@@ -454,6 +410,11 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
     }
   }
   for (const KeptTie& tie : plan.forced) {
+    if (tie.sets == 0) {
+      plan.notes.push_back("forced tie " + tie.name +
+                           ": no two of its sizes and widths are in this order, so that it ties none here");
+      continue;
+    }
     plan.notes.push_back(fmt::format("forced tie {}: kept in {} of {}, by one die of each of {}", tie.name,
                                      tie.kept,
                                      counted(tie.sets, "set of sizes and widths", "sets of sizes and widths"),
