@@ -145,6 +145,23 @@ void note_estimates(DieOrder& order, const DiePlan& plan, const DiePlaces& place
       names + ")");
 }
 
+// What plain drawings say of themselves, whatever the rules say of new dies.
+void note_two_edged(DieOrder& order, const DiePlan& plan, const std::vector<OwnedDie>& owned) {
+  constexpr std::size_t kShown = 20;  // dies by name
+  std::vector<std::string> dies;
+  for (const DieOrderLine& line : order.lines) {
+    const std::optional<std::size_t> there = plan.dies[line.die].owned;
+    if (there && owned[*there].two_edged && owned[*there].foot == OwnedFoot::kUnknown)
+      dies.push_back(line.owned + " " + line.piece);
+  }
+  if (dies.empty()) return;
+  order.notes.push_back(
+      "dies that are there already are two-edged, as their drawings say, and cut both feet: see that they "
+      "have "
+      "two edges (" +
+      some_of(dies, kShown) + ")");
+}
+
 }  // namespace
 
 std::string served_text(const std::vector<std::uint32_t>& serves, const DiePlaces& places) {
@@ -240,6 +257,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
                     counted(order.totals.special_punches, "special punch", "special punches")));
   note_unpriced(order, rules.rates);
   note_estimates(order, plan, places, owned);
+  note_two_edged(order, plan, owned);
   for (std::string& note : height_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : bevel_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : figure_notes(order)) order.notes.push_back(std::move(note));

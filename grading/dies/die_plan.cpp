@@ -60,7 +60,10 @@ HandChoice hands_of(const DiePlanInput& input, const PieceCandidates& candidates
   if (c < places) return hands;
   const std::size_t owned = c - places;
   if (input.owned[owned].two_edged)
-    return {HandMode::kTwoEdged, "the die that is there has two cutting edges"};
+    return {HandMode::kTwoEdged,
+            input.owned[owned].foot == OwnedFoot::kUnknown
+                ? "the drawing of the die that is there says that it has two cutting edges"
+                : "the die that is there has two cutting edges"};
   if (hands.mode != HandMode::kTwoEdged) return hands;
   if (!input.owned[owned].of_a_pair && !candidates.partner[owned]) return hands;
   return {HandMode::kPair, "the die that is there is one of a pair, left and right"};

@@ -63,8 +63,8 @@ struct OwnedDie {
   std::string stamp = {};                       // what its order has stamped on it; empty: not known
   std::string stamp_mirrored = {};              // on the other foot's of a pair
   std::string drawn_as = {};  // as its order says: "8 F", "between 8-8.5 F"; empty: not known
-  bool of_a_pair = false;     // its order says so: it cuts one foot and has no second edge
-  bool two_edged = false;     // its order says so
+  bool of_a_pair = false;     // its order or its drawing says so: it cuts one foot and has no second edge
+  bool two_edged = false;     // its order says so, or its drawing
   bool single = false;        // its order says so: one die for both feet, with one edge
   int quantity = 1;           // that its order had made of each
   std::vector<std::pair<std::string, std::string>> served = {};  // sizes and widths its order names; or none
