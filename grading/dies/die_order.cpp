@@ -145,6 +145,23 @@ void note_estimates(DieOrder& order, const DiePlan& plan, const DiePlaces& place
       names + ")");
 }
 
+// Somebody who looks for the size on the piece finds none.
+void note_size_untold(DieOrder& order, const DiePlan& plan) {
+  constexpr std::size_t kShown = 20;  // dies by name
+  std::vector<std::string> dies;
+  for (const DieOrderLine& line : order.lines) {
+    if (plan.dies[line.die].size_untold)
+      dies.push_back(line.number + " " + line.piece + " " + stamped_sizes(line));
+  }
+  if (dies.empty()) return;
+  order.notes.push_back(counted(dies.size(), "die serves", "dies serve") + " a single size and width and " +
+                        (dies.size() == 1 ? "has" : "have") +
+                        " no nicks that tell it, as drawn for another place or there already without them: "
+                        "mark the size another "
+                        "way (" +
+                        some_of(dies, kShown) + ")");
+}
+
 // What plain drawings say of themselves, whatever the rules say of new dies.
 void note_two_edged(DieOrder& order, const DiePlan& plan, const std::vector<OwnedDie>& owned) {
   constexpr std::size_t kShown = 20;  // dies by name
@@ -257,6 +274,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
                     counted(order.totals.special_punches, "special punch", "special punches")));
   note_unpriced(order, rules.rates);
   note_estimates(order, plan, places, owned);
+  note_size_untold(order, plan);
   note_two_edged(order, plan, owned);
   for (std::string& note : height_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : bevel_notes(order)) order.notes.push_back(std::move(note));

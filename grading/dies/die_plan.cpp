@@ -193,7 +193,10 @@ PlannedDie planned_die(const DiePlanInput& input, std::size_t piece, const Piece
   die.shape = *candidates.shapes[c];
   const bool size_marked = die.owned && candidates.size_marked[*die.owned];
   // Nicks that tell the size are true of one size and width only; an owned die has those it has.
+  const bool alone = serves.size() == 1 && (!die.owned || input.owned[*die.owned].served.size() < 2);
   if (die.owned || serves.size() > 1 || input.places.own[serves.front()] != c) die.shape.size_marks.clear();
+  die.size_untold = alone && !size_marked && die.shape.size_marks.empty() &&
+                    !candidates.shapes[input.places.own[serves.front()]]->size_marks.empty();
   const PieceTolerances tolerances = input.rules->tolerances_of(input.style->pieces[piece]);
   for (const std::uint32_t demand : serves) {
     if (input.places.own[demand] == c) continue;  // its own outline

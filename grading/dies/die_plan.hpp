@@ -110,6 +110,7 @@ struct PlannedDie {
   DieFacts facts;
   DieWork work;
   std::vector<DieFinding> findings;
+  bool size_untold = false;  // serves a single size and width and has none of the nicks that tell it
   double worst_ratio = 0.0;      // greatest share of a tolerance that is used up
   double worst_deviation = 0.0;  // mm
   std::uint32_t worst_at = 0;    // the demand where

@@ -4,6 +4,7 @@
 #include <catch2/catch.hpp>
 
 #include "cli/report/die_sheet.hpp"
+#include "cli/report/die_words.hpp"
 #include "geometry/io/dxf_write.hpp"
 #include "grading/dies/die_order.hpp"
 #include "grading/jobs/order_job.hpp"
@@ -58,4 +59,11 @@ TEST_CASE("a drawing by itself is of a two-edged die, or of one of a pair, as it
   }
   CHECK(edged > 0);
   CHECK(paired > 0);
+}
+
+TEST_CASE("the nicks of a die that does not tell its one size say so", "[die_plain]") {
+  PlannedDie die;
+  CHECK(nicks_words(die).empty());
+  die.size_untold = true;
+  CHECK(nicks_words(die) == "none; none tells the size");
 }
