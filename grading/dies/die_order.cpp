@@ -10,6 +10,7 @@
 #include "grading/dies/die_bevel.hpp"
 #include "grading/dies/die_numbers.hpp"
 #include "grading/dies/die_punches.hpp"
+#include "grading/dies/die_rates.hpp"
 #include "grading/dies/die_stamps.hpp"
 #include "grading/dies/die_stated.hpp"
 
@@ -240,7 +241,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     line.bridges = static_cast<int>(die.work.bridges.size());
     line.joints = joints_of(die.facts, rules.limits);
     for (const SpecialPunchGroup& group : die.work.special_punches) line.special_punches += group.count;
-    if (order.priced) line.price = price_of(die.facts, line.bridges, rules, die.hands);
+    if (order.priced) line.price = price_of(die.facts, line.bridges, rules, die.hands, piece.name);
     if (order.special_priced) line.special_price = special_punch_price(die.work, rules, die.hands);
     line.total = line.price * line.to_make;
     name_hands(order, die, owned, line);
@@ -248,8 +249,9 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     take_heights(line);
     if (line.to_make == 0) {
       line.weight = weight_there(die, owned);
-    } else if (rules.weight_per_metre)
-      line.weight = *rules.weight_per_metre * (die.facts.rule_outer + die.work.rule_inner) / 1000.0;
+    } else if (const auto per_metre = weight_per_metre_of(rules, order.making, line)) {
+      line.weight = *per_metre * (die.facts.rule_outer + die.work.rule_inner) / 1000.0;
+    }
     DieOrderTotals& totals = order.totals;
     totals.special_punches += line.to_make * line.special_punches;
     totals.special_price += line.to_make * line.special_price;
@@ -276,6 +278,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
   note_estimates(order, plan, places, owned);
   note_size_untold(order, plan);
   note_two_edged(order, plan, owned);
+  for (std::string& note : rate_notes(order, rules)) order.notes.push_back(std::move(note));
   for (std::string& note : height_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : bevel_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : figure_notes(order)) order.notes.push_back(std::move(note));

@@ -87,14 +87,15 @@ int owned_dies(const DiePlanInput& input, const PieceCandidates& candidates, std
 
 // Of one die of this outline. Nicks that tell the size are left out: only a die for one size and width has
 // them, and how many it serves is not chosen yet.
-double price_at_least(const DiePlanInput& input, const DieShape& outline, const HandChoice& hands) {
+double price_at_least(const DiePlanInput& input, const DieShape& outline, const HandChoice& hands,
+                      const std::string& piece) {
   const DieRules& rules = *input.rules;
   DieShape shape = outline;
   shape.size_marks.clear();
   const DieFacts facts = without_special_punches(measure_die(shape), rules.limits);
   const bool bridges = rules.rates.per_bridge.value_or(0.0) > 0.0;
   const DieWork work = bridges ? die_work(shape, facts, rules.limits, rules.bridge_every) : DieWork{};
-  return price_of(facts, static_cast<int>(work.bridges.size()), rules, hands);
+  return price_of(facts, static_cast<int>(work.bridges.size()), rules, hands, piece);
 }
 
 // Priced nicks that tell the size cost more than the choice reckoned with.
@@ -130,7 +131,7 @@ Result<TieProblem> tie_problem(const DiePlanInput& input, const std::vector<Piec
         cost = own.dies() - owned_dies(input, candidates[p], c, own);
         cost *= input.rules->quantity_of(spec.name).value_or(1);
         if (minimise == Minimise::kCost && cost > 0.0)
-          cost *= price_at_least(input, *candidates[p].shapes[c], own);
+          cost *= price_at_least(input, *candidates[p].shapes[c], own, spec.name);
       }
       piece.cost.push_back(cost);
     }

@@ -246,8 +246,9 @@ HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mi
 double mirror_deviation(const DieShape& shape);
 // The same for the mirror image in one given line through two points, without a search.
 double mirror_deviation(const DieShape& shape, Vec2 from, Vec2 to);
-// Of one die, both hands of a pair not counted; in hundredths, as it is charged.
-double price_of(const DieFacts& facts, int bridges, const DieRules& rules, const HandChoice& hands);
+// Of one die of this piece, both hands of a pair not counted; in hundredths, as it is charged.
+double price_of(const DieFacts& facts, int bridges, const DieRules& rules, const HandChoice& hands,
+                const std::string& piece = {});
 // Closed lines of rule: each is closed by a joint. Special punches have none.
 int joints_of(const DieFacts& facts, const DieLimits& limits);
 // What of it is for special punches; 0 where the rates state no price for one.

@@ -9,7 +9,9 @@
 #include "grading/dies/die_groups.hpp"
 #include "grading/dies/die_order.hpp"
 #include "grading/dies/die_rules_json.hpp"
+#include "grading/json/schema_outline.hpp"
 #include "tests/support/blob_style.hpp"
+#include "tests/support/outline_keys.hpp"
 
 using namespace lastwright;
 using namespace lastwright::test;
@@ -159,6 +161,10 @@ TEST_CASE("groups and forced ties hold for what of them an order for a part has"
     rules.pieces["vamp"].groups = {wrong};
     CHECK_FALSE(tooling_of(input_of(blobs, rules, *run.part(nine, {})), vamp).ok());
   }
+}
+
+TEST_CASE("the outline of the rules names and explains every key", "[die_forced]") {
+  CHECK(explained_keys(die_rules_schema(), schema_outline(die_rules_schema())) > 70);
 }
 
 TEST_CASE("the order says how far outlines may deviate from their dies", "[die_forced]") {
