@@ -14,7 +14,7 @@ using namespace lastwright::test;
 
 namespace {
 
-using Places = std::set<std::pair<std::string, std::string>>;
+using StampedPlaces = std::set<std::pair<std::string, std::string>>;
 
 SizeRun stated_run(int sizes, int widths) {
   SizeRun run = run_of(sizes, widths);
@@ -25,8 +25,8 @@ SizeRun stated_run(int sizes, int widths) {
 }
 
 // What people read in "8 E" and in "E F: 7 to 8; G: 8".
-Places read_sizes(const std::string& text, const SizeRun& run) {
-  Places read;
+StampedPlaces read_sizes(const std::string& text, const SizeRun& run) {
+  StampedPlaces read;
   std::string word;
   if (text.find(':') == std::string::npos) {
     std::istringstream words(text);
@@ -58,7 +58,7 @@ Places read_sizes(const std::string& text, const SizeRun& run) {
   return read;
 }
 
-Places stamp_says(const std::string& stamp, const SizeRun& run) {
+StampedPlaces stamp_says(const std::string& stamp, const SizeRun& run) {
   std::vector<std::string> fields;
   for (std::size_t from = 0; from < stamp.size();) {
     const std::size_t end = std::min(stamp.find(" / ", from), stamp.size());
@@ -101,7 +101,7 @@ TEST_CASE("no size and width loses its only stamp by an order for a part of them
     one.served = line.sizes_widths;
     one.stamp = line.stamp_drawn;
     one.stamp_mirrored = line.stamp_mirrored;
-    CHECK(stamp_says(one.stamp, run) == Places(one.served.begin(), one.served.end()));
+    CHECK(stamp_says(one.stamp, run) == StampedPlaces(one.served.begin(), one.served.end()));
     owned.push_back(std::move(one));
   }
   rules.tolerance = 1.5;  // each die may now serve more
@@ -112,7 +112,7 @@ TEST_CASE("no size and width loses its only stamp by an order for a part of them
     const SizeRun part = *run.part(sizes, widths);
     const DiePlanInput of = part_input(blobs, rules, part, owned);
     const DieOrder order = make_die_order(*plan_dies(of), blobs.style, rules, of.places, owned);
-    Places asked;
+    StampedPlaces asked;
     for (const SizeWidth& at : of.places.demands) asked.emplace(at.size.label, at.width.label);
     std::vector<std::string> stamps;
     for (const OwnedDie& die : owned) stamps.push_back(die.stamp);
@@ -129,7 +129,7 @@ TEST_CASE("no size and width loses its only stamp by an order for a part of them
         for (std::size_t k = 0; k < owned.size(); ++k) {
           if (owned[k].number != there.number) continue;
           // Its old places outside the part and those that it serves in it, no more and no fewer.
-          Places wanted(line.sizes_widths.begin(), line.sizes_widths.end());
+          StampedPlaces wanted(line.sizes_widths.begin(), line.sizes_widths.end());
           for (const auto& at : owned[k].served) {
             if (!asked.contains(at)) wanted.insert(at);
           }
