@@ -23,11 +23,16 @@ std::string counted(Count count, std::string_view one, std::string_view many = {
   return std::to_string(count) + " " + noun_of(count, one, many);
 }
 
-// "a, b, c", or "a, b and 3 more" where there are more than `most`.
-inline std::string some_of(const std::vector<std::string>& all, std::size_t most) {
+// "a, b, c", or "a, b and 3 more" where there are more than `most`; "a; b; and 3 more" of things that hold
+// commas themselves.
+inline std::string some_of(const std::vector<std::string>& all, std::size_t most,
+                           std::string_view between = ", ") {
   std::string text;
-  for (std::size_t i = 0; i < std::min(most, all.size()); ++i) text += (i == 0 ? "" : ", ") + all[i];
-  return all.size() > most ? text + " and " + std::to_string(all.size() - most) + " more" : text;
+  for (std::size_t i = 0; i < std::min(most, all.size()); ++i)
+    text.append(i == 0 ? std::string_view() : between).append(all[i]);
+  if (all.size() <= most) return text;
+  text.append(between == ", " ? std::string_view(" ") : between);
+  return text + "and " + std::to_string(all.size() - most) + " more";
 }
 
 }  // namespace lastwright

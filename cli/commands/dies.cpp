@@ -43,9 +43,8 @@ struct DiesCommand {
 Result<DieRules> rules_of(const DiesCommand& command, const StyleSpec& style) {
   Result<DieRules> rules = load_die_rules(command.rules_file, style);
   if (!rules) return rules;
-  for (const std::string& typed : command.tolerances) {
-    if (Status set = set_tolerance(*rules, typed); !set) return set.problem();
-  }
+  if (Status set = set_tolerances(*rules, command.tolerances); !set)
+    return in_option(set.problem(), "--tolerance");
   if (command.no_ties) rules->ties = false;
   if (command.own_outlines_only || !rules->ties) rules->between = false;
   if (command.seam_limit > 0.0) rules->seam_limit = command.seam_limit;
@@ -142,7 +141,7 @@ void add_dies(Program& app, Action& action) {
   sub->add_option(
       "--tolerance", command->tolerances,
       "how far, in mm, the outline of a size may deviate from the die that cuts it: 0.3 for all edges, "
-      "lasting=0.5 for one kind; may be repeated");
+      "lasting=0.5 for one kind, 0.3,lasting=0.5 for both; may be repeated");
   sub->add_flag("--no-ties", command->no_ties, "make a die for every size and width");
   sub->add_flag("--own-outlines-only", command->own_outlines_only,
                 "draw no die half way between two sizes or widths");

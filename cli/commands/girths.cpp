@@ -8,6 +8,7 @@
 
 #include "cli/compare_option.hpp"
 #include "cli/listing/girth_books.hpp"
+#include "cli/listing/listed_names.hpp"
 #include "cli/option_problem.hpp"
 #include "cli/print.hpp"
 #include "cli/reading_plan.hpp"
@@ -41,6 +42,12 @@ struct GirthsOptions {
   std::string out;                // empty: standard output
   bool force = false;
 };
+
+std::vector<std::string> measure_names(const LoadedStyle& style) {
+  std::vector<std::string> names;
+  for (const Measure& measure : style.measures.measures()) names.push_back(measure.name);
+  return names;
+}
 
 Result<ListingBook> table_book(const LoadedStyle& style, const GirthsOptions& options) {
   const GirthBookOptions book_options{options.measures, options.inches};
@@ -82,9 +89,7 @@ Result<ReadingLimits> asked_limits(const LoadedStyle& style, const GirthsOptions
       asked[kind].push_back(*std::move(request));
     }
   }
-  std::vector<std::string> names;
-  for (const Measure& measure : style.measures.measures()) names.push_back(measure.name);
-  return reading_limits(names, *defaults, asked[0], asked[1]);
+  return reading_limits(measure_names(style), *defaults, asked[0], asked[1]);
 }
 
 OutputOptions output_options(const LoadedStyle& style, const GirthsOptions& options) {
@@ -205,11 +210,12 @@ Status check_options(const GirthsOptions& options) {
   return Done{};
 }
 
-ExitCode run_girths(const GirthsOptions& options) {
+ExitCode run_girths(GirthsOptions options) {
   if (Status sound = check_options(options); !sound) return print_problem(sound.problem());
   const StyleLoad load =
       load_style(options.style, {.tables = options.tables, .drawings = false, .limits = {}});
   if (!load.style) return print_problems(load.problems);
+  options.measures = listed_names(options.measures, measure_names(*load.style));
   if (!options.readings.empty()) return judge_readings(*load.style, options);
   const bool planned = !options.plan.empty();
   const Result<ListingBook> book = planned              ? planned_book(*load.style, options)
@@ -282,8 +288,8 @@ void add_girths(Program& app, Action& action) {
       ->capture_default_str();
   command->add_option(
       "--only", options->only,
-      "only this table of the result, e.g. findings; may be repeated. One alone as CSV has no "
-      "lines but its own");
+      "only this table of the result, e.g. findings, or several with commas; may be repeated. One alone as "
+      "CSV has no lines but its own");
   command->add_option("--out", options->out, "write to this file instead of standard output");
   command->add_flag("--force", options->force, "replace the file of --out");
   command->callback([options, plan, &action] {

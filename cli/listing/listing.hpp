@@ -73,9 +73,8 @@ Result<std::string> to_xlsx(const ListingBook& book);
 // to be filled in.
 Result<std::string> to_pdf(const ListingBook& book);
 
-// "text", "csv", "json", "html", "xlsx", "pdf". `only`: names of the listings wanted; empty: all. Refuses a
-// format or a name that is not there.
-Result<std::string> render(ListingBook book, std::string_view format,
-                           const std::vector<std::string>& only = {});
+// "text", "csv", "json", "html", "xlsx", "pdf". `only`: names of the listings wanted, one by one or
+// with commas; empty: all. Refuses a format or a name that is not there.
+Result<std::string> render(ListingBook book, std::string_view format, std::vector<std::string> only = {});
 
 }  // namespace lastwright

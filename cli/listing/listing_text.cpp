@@ -4,6 +4,7 @@
 #include <cmath>
 #include <optional>
 
+#include "cli/listing/listed_names.hpp"
 #include "cli/listing/listing.hpp"
 #include "cli/safe_text.hpp"
 
@@ -145,10 +146,11 @@ Problem no_such(const char* what, std::string_view asked, const std::vector<std:
   return {Trouble::kUsage, fmt::format("there is no {} \"{}\"; {} are known", what, asked, all), {}, {}, {}};
 }
 
-Status keep_only(ListingBook& book, const std::vector<std::string>& only) {
+Status keep_only(ListingBook& book, std::vector<std::string>& only) {
   if (only.empty()) return Done{};
   std::vector<std::string> known;
   for (const Listing& listing : book.listings) known.push_back(listing.name);
+  only = listed_names(only, known);
   for (const std::string& name : only) {
     if (std::find(known.begin(), known.end(), name) == known.end()) return no_such("table", name, known);
     if (std::count(only.begin(), only.end(), name) > 1)
@@ -167,7 +169,7 @@ void drop_empty(ListingBook& book) {
 
 }  // namespace
 
-Result<std::string> render(ListingBook book, std::string_view format, const std::vector<std::string>& only) {
+Result<std::string> render(ListingBook book, std::string_view format, std::vector<std::string> only) {
   if (Status kept = keep_only(book, only); !kept) return kept.problem();
   if (format == "csv") return to_csv(book, only.size() == 1);
   if (format == "json") return to_json(book);

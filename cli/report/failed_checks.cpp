@@ -7,6 +7,7 @@
 #include "cli/planning/planning_page.hpp"
 #include "cli/print.hpp"
 #include "cli/report/html_table.hpp"
+#include "geometry/counted.hpp"
 #include "geometry/io/sheet_place.hpp"
 #include "grading/checks/judge.hpp"
 #include "grading/json/json_text.hpp"
@@ -23,11 +24,7 @@ std::string kinds_of(const std::vector<StyleFinding>& findings) {
   for (const StyleFinding& one : findings) {
     if (std::find(kinds.begin(), kinds.end(), one.check) == kinds.end()) kinds.push_back(one.check);
   }
-  std::string text;
-  for (std::size_t i = 0; i < std::min(kinds.size(), kMostKinds); ++i)
-    text += (text.empty() ? "" : ", ") + kinds[i];
-  if (kinds.size() > kMostKinds) text += fmt::format(" and {} more", kinds.size() - kMostKinds);
-  return text;
+  return some_of(kinds, kMostKinds);
 }
 
 }  // namespace

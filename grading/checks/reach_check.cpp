@@ -4,7 +4,6 @@
 
 #include <algorithm>
 #include <cmath>
-#include <limits>
 
 #include "geometry/tolerance.hpp"
 #include "grading/checks/piece_look.hpp"
@@ -13,21 +12,6 @@
 namespace lastwright {
 
 namespace {
-
-// The same as distance_to, without looking at segments that lie too far.
-double distance_off(const ClosedArcPath& path, Vec2 p) {
-  double nearest = std::numeric_limits<double>::infinity();
-  for (const ArcVertex& vertex : path.vertices) nearest = std::min(nearest, square_of(vertex.at - p));
-  nearest = std::sqrt(nearest);
-  for (std::size_t i = 0; i < path.size(); ++i) {
-    const ArcSegment one = path.segment(i);
-    const double around =
-        one.chord() * (1.0 + std::abs(one.bulge));  // no point of it is farther from its start
-    if (square_of(one.a - p) < (nearest + around) * (nearest + around))
-      nearest = std::min(nearest, one.distance_to(p));
-  }
-  return nearest;
-}
 
 double reach_limit(const StyleSpec& style, Treatment treatment) {
   const auto stated = style.reach_limits.find(treatment);
@@ -117,8 +101,7 @@ std::vector<CutReach> cut_reaches(const GradedPiece& piece, std::span<const Mill
     const Vec2 arriving = cut.segment(before).end_tangent();
     const Vec2 leaving = cut.segment(i).start_tangent();
     if (dot(arriving, leaving) > 0.0 && std::abs(cross(arriving, leaving)) < kTip) continue;
-    const CutReach here{edge, distance_off(piece.net.path, cut.vertices[i].at), allowance,
-                        cut.vertices[i].at};
+    const CutReach here{edge, distance_to(piece.net.path, cut.vertices[i].at), allowance, cut.vertices[i].at};
     if (here.reach <= allowance + tolerance::kOffset.value()) continue;
     const auto known =
         std::find_if(found.begin(), found.end(), [&](const CutReach& one) { return one.edge == edge; });

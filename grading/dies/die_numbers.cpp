@@ -7,6 +7,7 @@
 #include <numbers>
 
 #include "geometry/counted.hpp"
+#include "grading/dies/die_order.hpp"
 #include "grading/dies/die_owned.hpp"
 
 namespace lastwright {
@@ -68,13 +69,22 @@ std::string NewNumbers::next() {
   }
 }
 
-std::string pair_number(const PlannedDie& die, const std::vector<OwnedDie>& owned) {
-  if (!die.owned || die.hands.mode != HandMode::kPair) return "";
+PairNumber pair_number(const PlannedDie& die, const std::vector<OwnedDie>& owned,
+                       const std::vector<std::string>& given) {
+  if (!die.owned || die.hands.mode != HandMode::kPair) return {};
   const OwnedDie& there = owned[*die.owned];
-  if (there.stamp.empty() && there.stamp_mirrored.empty()) return "";
-  const auto same = std::count_if(owned.begin(), owned.end(),
-                                  [&](const OwnedDie& one) { return may_bear(one, there.number); });
-  return same == 1 ? there.number : "";
+  if (!there.number_doubt.empty()) return {"", there.number_doubt};
+  if (plain(there) && there.shown.empty()) return {"", "its drawing shows none"};
+  if (!plain(there) && there.stamp.empty() && there.stamp_mirrored.empty())
+    return {"", "its order does not say what it bears"};
+  const bool shared = std::any_of(owned.begin(), owned.end(), [&](const OwnedDie& one) {
+    return &one != &there && may_bear(one, there.number) &&
+           !((plain(there) || plain(one)) && one_pair(there, one));
+  });
+  if (shared) return {"", there.number + " is that of another die too"};
+  if (std::find(given.begin(), given.end(), there.number) != given.end())
+    return {"", there.number + " is given to another pair that it serves"};
+  return {there.number, ""};
 }
 
 bool same_kind(const OwnedDie& one, const OwnedDie& other) {
@@ -127,13 +137,25 @@ std::vector<std::string> doubted_numbers(const std::vector<OwnedDie>& owned) {
     if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(std::move(name));
   }
   if (names.empty()) return {};
-  std::string list;
-  for (std::size_t k = 0; k < std::min(names.size(), kDoubted); ++k) list += (k == 0 ? "" : "; ") + names[k];
-  if (names.size() > kDoubted) list += fmt::format("; and {} more", names.size() - kDoubted);
   return {
       "the numbers of these dies that are there already are not known, so they go by the names of their "
       "files: see that none bears the number of a new die (" +
-      list + ")"};
+      some_of(names, kDoubted, "; ") + ")"};
+}
+
+std::vector<std::string> renumbered_notes(const DieOrder& order) {
+  std::vector<std::string> pairs;
+  for (const DieOrderLine& line : order.lines) {
+    if (line.renumbered.empty() || line.there.empty()) continue;
+    const DieThere& one = line.there.front();
+    pairs.push_back(fmt::format("{} {}: {} for {}{}{}, as {}", line.piece, line.drawn_as, line.number,
+                                one.number, one.hand.empty() ? "" : " ", one.hand, line.renumbered));
+  }
+  if (pairs.empty()) return {};
+  return {
+      "both dies of a pair bear one number, and these pairs get a new one: stamp it on the die that is there "
+      "too, in place of any other (" +
+      fmt::format("{}", fmt::join(pairs, "; ")) + ")"};
 }
 
 }  // namespace lastwright

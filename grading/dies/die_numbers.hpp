@@ -24,9 +24,15 @@ class NewNumbers {
   int next_ = 1;
 };
 
-// Of a pair of which one die is there with a number that its order had stamped on it: that number, unless
-// another die has it too; else empty.
-std::string pair_number(const PlannedDie& die, const std::vector<OwnedDie>& owned);
+// The number of both dies of a pair of which one is there: that of the one that is there, where its order had
+// it stamped or its drawing shows it. Else a new one, and why.
+struct PairNumber {
+  std::string number;   // empty: a new one, also where neither die is there
+  std::string why_not;  // of a new one where a die is there: why it does not keep its own
+};
+// `given`: numbers that dies of this order have got already, each for one pair.
+PairNumber pair_number(const PlannedDie& die, const std::vector<OwnedDie>& owned,
+                       const std::vector<std::string>& given);
 
 // Whether both are dies of one kind, as far as that is known: number, piece, place in the grade and, of plain
 // drawings, the drawing itself.
@@ -40,6 +46,10 @@ int known_of(const OwnedDie& one, bool mirror, const std::vector<OwnedDie>& owne
 // where they show none or several, or where another die of that number has another outline or other work,
 // mirrored or not: why not stands in `number_doubt`.
 void read_numbers(std::vector<OwnedDie>& owned);
+
+// Pairs that get a new number where one of their dies is there, and why.
+struct DieOrder;
+std::vector<std::string> renumbered_notes(const DieOrder& order);
 
 // Which dies go by the name of their file, and why.
 std::vector<std::string> doubted_numbers(const std::vector<OwnedDie>& owned);

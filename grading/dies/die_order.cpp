@@ -31,7 +31,7 @@ std::string stamp(const DieOrder& order, const DieOrderLine& line, const std::st
 }
 
 // Both dies of a pair have one number: that of the one that is there, else a new one, which the one that is
-// there is restamped with. What a die of a plain drawing bears nobody knows.
+// there is restamped with.
 void name_hands(const DieOrder& order, const PlannedDie& die, const std::vector<OwnedDie>& owned,
                 DieOrderLine& line) {
   const auto number = [&](bool made, bool mirror) {
@@ -126,24 +126,22 @@ void note_unpriced(DieOrder& order, const DieRates& rates) {
 void note_estimates(DieOrder& order, const DiePlan& plan, const DiePlaces& places,
                     const std::vector<OwnedDie>& owned) {
   constexpr std::size_t kShown = 10;  // dies by name
-  std::string names;
-  std::size_t dies = 0;
+  std::vector<std::string> dies;
   for (const DieOrderLine& line : order.lines) {
     if (!plan.dies[line.die].seams_estimated) continue;
-    if (dies++ < kShown)
-      names += fmt::format("{}{} ({}, nearest {}){}", names.empty() ? "" : ", ", line.owned, line.piece,
-                           label_of(plan.dies[line.die].at),
-                           drawn_elsewhere(owned[*plan.dies[line.die].owned], places));
+    dies.push_back(fmt::format("{} ({}, nearest {}){}", line.owned, line.piece,
+                               label_of(plan.dies[line.die].at),
+                               drawn_elsewhere(owned[*plan.dies[line.die].owned], places)));
   }
-  if (dies == 0) return;
-  if (dies > kShown) names += fmt::format(" and {} more", dies - kShown);
+  if (dies.empty()) return;
   order.notes.push_back(
-      (dies == 1 ? "a die that is there already is no outline of the grade"
-                 : counted(dies, "die") + " that are there already are no outlines of the grade") +
+      (dies.size() == 1
+           ? "a die that is there already is no outline of the grade"
+           : counted(dies.size(), "die") + " that are there already are no outlines of the grade") +
       ", so that the net line is not known: how the seams match is an estimate, by how much longer the edges "
       "are "
       "cut than those of the nearest size and width; sew a pair before cutting in quantity (" +
-      names + ")");
+      some_of(dies, kShown) + ")");
 }
 
 // Somebody who looks for the size on the piece finds none.
@@ -210,6 +208,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
   order.priced = rules.rates.given();
   order.special_priced = order.priced && rules.rates.per_special_punch.has_value();
   NewNumbers numbers(owned);
+  std::vector<std::string> given;  // to dies of this order that are made
   for (std::size_t k = 0; k < plan.dies.size(); ++k) {
     const PlannedDie& die = plan.dies[k];
     const PieceSpec& piece = style.pieces[die.piece];
@@ -218,8 +217,14 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     if (die.owned) line.owned = owned[*die.owned].number;
     if (die.owned_other && owned[*die.owned_other].number != line.owned)
       line.owned += " + " + owned[*die.owned_other].number;
-    line.number = die.to_make() > 0 ? pair_number(die, owned) : line.owned;
-    if (line.number.empty()) line.number = numbers.next();
+    if (die.to_make() > 0) {
+      PairNumber pair = pair_number(die, owned, given);
+      line.number = pair.number.empty() ? numbers.next() : std::move(pair.number);
+      line.renumbered = std::move(pair.why_not);
+      given.push_back(line.number);
+    } else {
+      line.number = line.owned;
+    }
     line.piece = piece.name;
     line.drawn_as = (die.between ? "between " : "") + label_of(die.at);
     line.serves = served_text(die.serves, places);
@@ -285,6 +290,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
   order.unmet = quantity_notes(order);
   order.notes.insert(order.notes.end(), order.unmet.begin(), order.unmet.end());
   for (std::string& note : stamp_notes(order)) order.notes.push_back(std::move(note));
+  for (std::string& note : renumbered_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : number_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : doubted_numbers(owned)) order.notes.push_back(std::move(note));
   for (std::string& note : punch_notes(order, plan, style, rules.limits))

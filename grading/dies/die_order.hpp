@@ -47,6 +47,7 @@ struct DieOrderLine {
   bool heights_differ = false;  // of the two dies of a line that are there, or only one is known
   bool height_stated = false;   // by the rules, or by the order of the die that is there
   std::vector<DieThere> there;  // dies of this line that are there already
+  std::string renumbered;       // why the one that is there does not keep its number; empty: it does
   double height_asked = 0.0;    // mm, what the rules ask of a new die of this piece
   // As the rules state of dies of this piece; none: not stated.
   std::optional<double> making_tolerance;  // mm

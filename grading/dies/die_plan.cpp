@@ -134,6 +134,7 @@ Result<TieProblem> tie_problem(const DiePlanInput& input, const std::vector<Piec
           cost *= price_at_least(input, *candidates[p].shapes[c], own, spec.name);
       }
       piece.cost.push_back(cost);
+      piece.outside.push_back(c < places && input.places.outside(c) != nullptr);
     }
     Result<std::vector<std::uint32_t>> tooling = tooling_of(input, spec);
     if (!tooling) return tooling.problem();
@@ -340,6 +341,7 @@ void note_unmade(const DiePlanInput& input, const std::vector<PieceCandidates>& 
 std::vector<CurvePoint> curve_of(TieProblem problem, const DieRules& rules,
                                  const std::vector<ForcedTie>& ties) {
   std::vector<CurvePoint> curve;
+  for (TiePiece& piece : problem.pieces) piece.outside.clear();  // how many dies, not which
   for (const double tolerance : rules.curve) {
     problem.scale = tolerance / rules.tolerance;
     if (!ties.empty()) {

@@ -1,7 +1,10 @@
 #include "grading/dies/die_rules_json.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <charconv>
+#include <set>
 
 #include "grading/json/json_schema.hpp"
 #include "grading/sizes/suggest.hpp"
@@ -245,6 +248,32 @@ Status set_tolerance(DieRules& rules, std::string_view typed) {
         Trouble::kUsage, "there is no edge kind \"" + kind + "\"" + suggestion(kind, known), {}, {}, {}};
   }
   rules.by_kind[kind] = value;
+  return Done{};
+}
+
+Status set_tolerances(DieRules& rules, const std::vector<std::string>& typed) {
+  const auto refused = [](const std::string& word, std::string why) {
+    return Problem{Trouble::kUsage, fmt::format("\"{}\": {}", word, why), {}, {}, {}};
+  };
+  std::set<std::string> given;
+  for (const std::string& word : typed) {
+    for (std::size_t from = 0; from <= word.size();) {
+      const std::size_t end = std::min(word.find(',', from), word.size());
+      const std::string one = word.substr(from, end - from);
+      from = end + 1;
+      const std::size_t equals = one.find('=');
+      const bool for_all = equals == std::string::npos;
+      if (for_all && !given.empty())
+        return refused(word, "\"" + one +
+                                 "\" would be a tolerance for all edges, of which there is one, and first: "
+                                 "0.3,lasting=0.5. A comma parts two tolerances, a decimal point is a point");
+      if (!given.insert(for_all ? "" : one.substr(0, equals)).second)
+        return refused(word, "there are two tolerances of \"" + one.substr(0, equals) + "\"");
+      if (Status set = set_tolerance(rules, one); !set) {
+        return word == one ? set : Status(refused(word, set.problem().message));
+      }
+    }
+  }
   return Done{};
 }
 

@@ -28,4 +28,8 @@ DieRulesRead read_die_rules(std::string_view text, std::string file, const Style
 // for one. Refuses unknown kinds and lengths not above 0.
 Status set_tolerance(DieRules& rules, std::string_view typed);
 
+// All of them, each word one or several with commas between. One for all kinds stands first, as it takes the
+// place of what the rules say of kinds; none stands twice. So a decimal comma is refused, not taken for two.
+Status set_tolerances(DieRules& rules, const std::vector<std::string>& typed);
+
 }  // namespace lastwright

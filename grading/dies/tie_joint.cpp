@@ -362,4 +362,14 @@ JointBound joint_bound(const TieProblem& problem, const std::vector<JointGroup>&
   return result;
 }
 
+double whole_bound(const TieProblem& problem, const std::vector<std::size_t>& pieces, double bound) {
+  constexpr double kRounding = 1e-6;  // of a bound: more than its sum is rounded by
+  for (const std::size_t p : pieces) {
+    for (const double cost : problem.pieces[p].cost) {
+      if (cost != std::floor(cost)) return bound - kRounding;
+    }
+  }
+  return std::ceil(bound - kRounding);
+}
+
 }  // namespace lastwright

@@ -42,4 +42,8 @@ struct JointBound {
 JointBound joint_bound(const TieProblem& problem, const std::vector<JointGroup>& groups,
                        const std::vector<JointSeam>& seams, double aim, int most_steps = 3000);
 
+// A bound of these pieces' dies, less its rounding. Whole costs, as dies are counted, add up to a whole
+// number: it is then the next one.
+double whole_bound(const TieProblem& problem, const std::vector<std::size_t>& pieces, double bound);
+
 }  // namespace lastwright

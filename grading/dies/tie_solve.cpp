@@ -4,11 +4,13 @@
 #include <cmath>
 #include <limits>
 #include <map>
+#include <numeric>
 #include <optional>
 #include <set>
 
 #include "geometry/invariant.hpp"
 #include "grading/dies/tie_domains.hpp"
+#include "grading/dies/tie_inside.hpp"
 #include "grading/dies/tie_joint.hpp"
 #include "grading/dies/tie_own.hpp"
 #include "grading/dies/tie_windows.hpp"
@@ -22,34 +24,40 @@ class Component {
   Component(const TieProblem& problem, std::vector<std::size_t> pieces, const CoverOptions& options)
       : problem_(problem), part_(problem, std::move(pieces)), options_(options) {}
 
-  // Fills in the pieces of this component. Returns its cost and bound.
-  std::pair<double, double> solve(TieSolution& solution) {
+  // What each piece costs alone, what choices are left, and a bound of all of them, which it returns.
+  double start(TieSolution& solution) {
     for (const std::size_t p : part_.pieces()) {
       const TieChoices alone = part_.starting_choices(p, {});
       solution.pieces[p].alone = cover_of({p}, alone).bound;
     }
-    TieDomains domains = part_.starting_domains({});
-    const auto unmatched = part_.strike(domains);
+    domains_ = part_.starting_domains({});
+    const auto unmatched = part_.strike(domains_);
     invariant(!unmatched, "own outlines always match, and so does what forced ties fall back on");
-    const TieGroups groups = part_.locked_groups(domains);
-    double bound = 0.0;
-    std::vector<std::pair<double, std::size_t>> order;  // most dies per piece first
-    for (std::size_t g = 0; g < groups.size(); ++g) {
-      const Cover cover = cover_of(groups[g], part_.shared_choices(groups[g], domains));
+    groups_ = part_.locked_groups(domains_);
+    for (const std::vector<std::size_t>& group : groups_) {
+      const Cover cover = cover_of(group, part_.shared_choices(group, domains_));
       invariant(cover.possible, "own outlines serve themselves");
-      bound += cover.bound;
-      order.emplace_back(-cover.bound / static_cast<double>(groups[g].size()), g);
+      group_bounds_.push_back(cover.bound);
     }
+    return least_of_groups();
+  }
+
+  // After `start`: fills in the pieces of this component. Returns its cost and bound.
+  std::pair<double, double> solve(TieSolution& solution) const {
+    double bound = least_of_groups();
+    std::vector<std::pair<double, std::size_t>> order;  // most dies per piece first
+    for (std::size_t g = 0; g < groups_.size(); ++g)
+      order.emplace_back(-group_bounds_[g] / static_cast<double>(groups_[g].size()), g);
     std::sort(order.begin(), order.end());
     TieGroups forward;
-    for (const auto& [key, g] : order) forward.push_back(groups[g]);
+    for (const auto& [key, g] : order) forward.push_back(groups_[g]);
     TieGroups backward(forward.rbegin(), forward.rend());
     std::vector<TieGroups> plans{forward};
-    if (groups.size() > 1) plans.insert(plans.end(), {backward, {part_.pieces()}});
-    if (groups.size() > 2) {  // the heaviest group with each of the others, these as one
+    if (groups_.size() > 1) plans.insert(plans.end(), {backward, {part_.pieces()}});
+    if (groups_.size() > 2) {  // the heaviest group with each of the others, these as one
       const auto heaviest = std::max_element(
-          groups.begin(), groups.end(), [](const auto& a, const auto& b) { return a.size() < b.size(); });
-      for (const std::vector<std::size_t>& with : groups) {
+          groups_.begin(), groups_.end(), [](const auto& a, const auto& b) { return a.size() < b.size(); });
+      for (const std::vector<std::size_t>& with : groups_) {
         if (&with == &*heaviest) continue;
         TieGroups plan{*heaviest};
         plan.front().insert(plan.front().end(), with.begin(), with.end());
@@ -64,42 +72,69 @@ class Component {
     const auto try_plan = [&](const TieGroups& plan, const TieDomains* within) {
       std::map<std::size_t, PieceTies> found;
       double cost = follow(plan, within, found);
-      if (cost > bound + 1e-9 && std::isfinite(cost) && groups.size() > 1) cost = improved(groups, found);
+      if (cost > bound + 1e-9 && std::isfinite(cost) && groups_.size() > 1) cost = improved(groups_, found);
       if (cost >= best - 1e-9) return;
       best = cost;
-      for (auto& [p, ties] : found) {
-        ties.alone = solution.pieces[p].alone;
-        solution.pieces[p] = std::move(ties);
-      }
+      take(found, solution);
     };
     for (const auto& plan : plans) {
       if (best > bound + 1e-9) try_plan(plan, nullptr);
     }
-    const bool jointly = groups.size() > 1 && options_.jointly;
+    const bool jointly = groups_.size() > 1 && options_.jointly;
     if (jointly && best > bound + 1e-9) {
-      const std::vector<JointGroup> joint = joint_groups(groups, domains);
-      const JointBound together = joint_bound(problem_, joint, joint_seams(groups), best);
-      bound = std::max(bound, rounded_up(together.bound));
+      const std::vector<JointGroup> joint = joint_groups(groups_, domains_);
+      const JointBound together = joint_bound(problem_, joint, joint_seams(groups_), best);
+      bound = std::max(bound, whole_bound(problem_, part_.pieces(), together.bound));
       for (const double least : {0.5, 0.2, 0.05}) {
-        const TieDomains used = used_choices(groups, joint, together, least);
+        const TieDomains used = used_choices(groups_, joint, together, least);
         for (const TieGroups& plan : {forward, backward, TieGroups{part_.pieces()}}) {
           if (best > bound + 1e-9) try_plan(plan, &used);
         }
       }
     }
-    if (groups.size() > 1 && std::isfinite(best) && best > bound + 1e-9) {
+    if (groups_.size() > 1 && std::isfinite(best) && best > bound + 1e-9) {
       std::map<std::size_t, PieceTies> found;
       for (const std::size_t p : part_.pieces()) found[p] = solution.pieces[p];
-      const double better = chosen_by_windows(part_, groups, domains, bound, options_, found);
+      const double better = chosen_by_windows(part_, groups_, domains_, bound, options_, found);
       if (better < best - 1e-9) {
         best = better;
-        for (auto& [p, ties] : found) solution.pieces[p] = std::move(ties);
+        take(found, solution);
       }
     }
     return {best, std::min(best, bound)};
   }
 
+  // After `start`: covers one group after the other anew as if dies outside were dearer, all others as they
+  // are, and takes what costs no more.
+  void take_inside(TieSolution& solution) const {
+    constexpr std::size_t kBrief = 20'000;  // states: a choice of least cost is there already
+    const TieProblem dearer = with_outside_dearer(problem_);
+    CoverOptions brief = options_;
+    brief.states = std::min(brief.states, kBrief);
+    std::map<std::size_t, PieceTies> found;
+    for (const std::size_t p : part_.pieces()) {
+      found[p] = solution.pieces[p];
+      found[p].cost = cost_of(dearer.pieces[p], found[p].dies);
+    }
+    Component(dearer, part_.pieces(), brief).improved(groups_, found);
+    double more = 0.0;
+    for (auto& [p, ties] : found) {
+      ties.cost = cost_of(problem_.pieces[p], ties.dies);
+      more += ties.cost - solution.pieces[p].cost;
+    }
+    if (more <= 1e-9) take(found, solution);
+  }
+
  private:
+  static void take(std::map<std::size_t, PieceTies>& found, TieSolution& solution) {
+    for (auto& [p, ties] : found) {
+      ties.alone = solution.pieces[p].alone;
+      solution.pieces[p] = std::move(ties);
+    }
+  }
+  [[nodiscard]] double least_of_groups() const {
+    return std::accumulate(group_bounds_.begin(), group_bounds_.end(), 0.0);
+  }
   std::vector<JointGroup> joint_groups(const TieGroups& groups, const TieDomains& domains) const {
     std::vector<JointGroup> joint;
     for (const std::vector<std::size_t>& group : groups) {
@@ -136,17 +171,6 @@ class Component {
     }
     return used;
   }
-  // Whole costs, as dies are counted, add up to a whole number.
-  [[nodiscard]] double rounded_up(double bound) const {
-    constexpr double kRounding = 1e-6;
-    for (const std::size_t p : part_.pieces()) {
-      for (const double cost : problem_.pieces[p].cost) {
-        if (cost != std::floor(cost)) return bound - kRounding;
-      }
-    }
-    return std::ceil(bound - kRounding);
-  }
-
   struct Columns {
     std::vector<CoverColumn> columns;
     std::vector<std::uint32_t> candidate;  // by column
@@ -309,15 +333,44 @@ class Component {
   const TieProblem& problem_;
   TiePart part_;
   CoverOptions options_;
+  TieDomains domains_;  // struck; with what follows, from `start`
+  TieGroups groups_;
+  std::vector<double> group_bounds_;
 };
+
+// Least cost first, then no die outside. Returns cost and bound; the bound is that of all choices.
+std::pair<double, double> solve_part(const TieProblem& problem, const TieProblem* inside,
+                                     const std::vector<std::size_t>& part, const CoverOptions& options,
+                                     TieSolution& solution) {
+  Component all(problem, part, options);
+  const double least = all.start(solution);
+  if (inside == nullptr || !any_outside(problem, part)) return all.solve(solution);
+  TieSolution without;
+  without.pieces.resize(problem.pieces.size());
+  Component near(*inside, part, options);
+  near.start(without);
+  const double cost_without = near.solve(without).first;
+  std::pair<double, double> found{cost_without, least};
+  if (cost_without > least + 1e-9) found = all.solve(solution);
+  if (cost_without <= found.first + 1e-9) {
+    for (const std::size_t p : part) {
+      without.pieces[p].alone = solution.pieces[p].alone;
+      solution.pieces[p] = std::move(without.pieces[p]);
+    }
+    found.first = cost_without;
+  }
+  if (dies_outside(problem, solution, part) > 0) all.take_inside(solution);
+  return {found.first, std::min(found.first, found.second)};
+}
 
 }  // namespace
 
 TieSolution solve_ties(const TieProblem& problem, const CoverOptions& options) {
   TieSolution solution;
   solution.pieces.resize(problem.pieces.size());
+  const std::optional<TieProblem> inside = without_outside(problem);
   for (std::vector<std::size_t>& part : parts_of(problem)) {
-    const auto [cost, bound] = Component(problem, part, options).solve(solution);
+    const auto [cost, bound] = solve_part(problem, inside ? &*inside : nullptr, part, options, solution);
     if (cost > bound + 1e-6) solution.open.push_back({std::move(part), cost, bound});
     solution.cost += cost;
     solution.bound += bound;

@@ -13,7 +13,10 @@
 //   6. where it does not, the relaxation of all groups together (grading/dies/tie_joint) gives a greater
 //      bound, and what it uses is covered once more;
 //   7. what still costs more than the bound is chosen anew a few sizes and widths at a time
-//      (grading/dies/tie_windows).
+//      (grading/dies/tie_windows);
+//   8. of least cost first, then of dies inside: pieces joined by seams are chosen without what lies outside
+//      (TiePiece::outside) too, and so where it costs no more; where it does, groups are covered anew as if
+//      dies outside were dearer (grading/dies/tie_inside). The bound is that of all choices.
 #pragma once
 
 #include <cstdint>
@@ -39,6 +42,7 @@ struct TiePiece {
   std::vector<std::uint32_t> safe;
   std::size_t first_owned =
       static_cast<std::size_t>(-1);  // candidates from here on are there: used untied, too
+  std::vector<bool> outside;         // by candidate: chosen only where that saves some. Empty: none
 };
 
 // A seam between edges of two pieces. The same candidate number means the same place of the grade in both.

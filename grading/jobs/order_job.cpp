@@ -85,30 +85,6 @@ Result<PlannedOrder> plan_order(const LoadedStyle& style, const DieRules& rules,
   input.threads = threads;
   Result<DiePlan> plan = plan_dies(input);
   if (!plan) return plan.problem();
-  const bool beyond = std::any_of(places.elsewhere.begin(), places.elsewhere.end(),
-                                  [](const DiePlaces::Elsewhere& one) { return !one.known_only; });
-  if (*whole && beyond) {
-    // Dies drawn for the order's own sizes and widths fit them closer: others only where they save some.
-    const DiePlaces near = die_places_with(style.run, between, owned);
-    const Result<StyleGrade> near_grade =
-        grade_style(style.spec, style.measures, near.refined, style.pieces, {}, threads);
-    if (near_grade) {
-      DiePlanInput near_input = plan_input(style.spec, rules, near, *near_grade, owned);
-      near_input.threads = threads;
-      Result<DiePlan> near_plan = plan_dies(near_input);
-      // What is proven is proven of all places; where neither search came to its end, one plan is not judged
-      // by what the other leaves open.
-      if (near_plan && near_plan->cost <= plan->cost && (near_plan->proven || plan->proven)) {
-        near_plan->bound = plan->bound;
-        near_plan->proven = near_plan->proven && plan->proven;
-        near_plan->curve = std::move(plan->curve);
-        near_plan->untried = std::move(plan->untried);
-        plan = std::move(near_plan);
-        places = near;
-        grade = *near_grade;
-      }
-    }
-  }
   plan->notes.insert(plan->notes.end(), plan->untried.begin(), plan->untried.end());
   DieOrder order = make_die_order(*plan, style.spec, rules, places, owned);
   if (!untried.empty()) order.notes.push_back(std::move(untried));

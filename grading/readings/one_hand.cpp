@@ -5,6 +5,7 @@
 #include <array>
 #include <map>
 
+#include "geometry/counted.hpp"
 #include "grading/readings/natural_order.hpp"
 
 namespace lastwright {
@@ -15,8 +16,7 @@ std::string one_hand_again(const std::vector<Reading>& readings, const MeasureTa
   std::map<std::string, std::map<std::size_t, Lines>, NaturalOrder> read;
   for (const Reading& one : readings)
     read[one.id][one.measure][one.foot == Foot::kLeft ? 0 : 1].push_back(one.line);
-  std::string text;
-  std::size_t lasts = 0;
+  std::vector<std::string> lasts;
   for (const auto& [id, measures] : read) {
     for (const std::size_t hand : {0, 1}) {
       std::string of;
@@ -25,13 +25,11 @@ std::string one_hand_again(const std::vector<Reading>& readings, const MeasureTa
         of += fmt::format("{}{} (lines {})", of.empty() ? "" : ", ", table.measures()[measure].name,
                           fmt::join(lines[hand], ", "));
       }
-      if (of.empty() || lasts++ >= kNamed) continue;
-      text += fmt::format("{}{} {}: {}", text.empty() ? "" : "; ", id,
-                          name_of(hand == 0 ? Foot::kLeft : Foot::kRight), of);
+      if (!of.empty())
+        lasts.push_back(fmt::format("{} {}: {}", id, name_of(hand == 0 ? Foot::kLeft : Foot::kRight), of));
     }
   }
-  if (lasts > kNamed) text += fmt::format("; and {} more", lasts - kNamed);
-  return text;
+  return some_of(lasts, kNamed, "; ");
 }
 
 }  // namespace lastwright

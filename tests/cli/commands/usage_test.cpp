@@ -46,6 +46,8 @@ TEST_CASE("slips on the command line are named and end with 2", "[usage]") {
       {"cut " + style + " --out x --as hpgl --roll 1400 --feed 300", "--feed would have no effect"},
       {"cut " + style + " --out x --as hpgl --roll 1400 --end M30", "--end would have no effect"},
       {"dies " + style + " --out x --no-ties --tolerance 0.3", "--tolerance would have no effect"},
+      {"dies " + style + " --out x --tolerance 1,5",
+       "--tolerance: \"1,5\": \"5\" would be a tolerance for all edges, of which there is one, and first"},
       {"dies " + style + " --out x --no-ties --own-outlines-only",
        "--own-outlines-only would have no effect"},
       {"plot " + style + " --out x.pdf --sizes 8,all", "--sizes: all stands alone"},

@@ -3,6 +3,8 @@
 #include <catch2/catch.hpp>
 #include <nlohmann/json.hpp>
 
+#include "cli/listing/listed_names.hpp"
+
 using namespace lastwright;
 
 namespace {
@@ -134,4 +136,25 @@ TEST_CASE("a spreadsheet has the same bytes every time", "[table]") {
   CHECK(one->substr(0, 2) == "PK");
   CHECK(*render(book(), "xlsx") == *one);
   CHECK(render(book(), "docx").problem().trouble == Trouble::kUsage);
+}
+
+TEST_CASE("names are taken one by one or with commas, and a name that holds a comma stays whole", "[table]") {
+  using Names = std::vector<std::string>;
+  const Names known{"ball girth", "waist girth", "girth, heel", "girth", "heel"};
+  CHECK(listed_names({"ball girth,waist girth"}, known) == Names{"ball girth", "waist girth"});
+  CHECK(listed_names({"heel", "ball girth,girth"}, known) == Names{"heel", "ball girth", "girth"});
+  CHECK(listed_names({"girth, heel"}, known) == Names{"girth, heel"});
+  // What is no list of known names is told as it was typed.
+  for (const char* word : {"ball girth,nosuch", "ball girth,", ",", "", "nosuch"})
+    CHECK(listed_names({word}, known) == Names{word});
+
+  ListingBook two = book();
+  two.listings.push_back(two.listings.front());
+  two.listings.back().name = "steps";
+  two.listings.push_back(two.listings.front());
+  two.listings.back().name = "noise";
+  CHECK(*render(two, "csv", {"girths,steps"}) == *render(two, "csv", {"girths", "steps"}));
+  CHECK(render(two, "csv", {"girths,girths"}).problem().message.find("twice") != std::string::npos);
+  CHECK(render(two, "csv", {"girths,nosuch"}).problem().message.find("\"girths,nosuch\"") !=
+        std::string::npos);
 }

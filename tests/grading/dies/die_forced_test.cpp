@@ -198,3 +198,30 @@ TEST_CASE("seams in which an edge is a lap may have a limit of their own", "[die
   blobs.style.pieces[1].edges[2].treatment = Treatment::kRaw;
   CHECK(limit() == Approx(blobs.style.seam_limit.value()));
 }
+
+TEST_CASE("tolerances are taken one by one or with commas, and what could be a decimal comma is refused",
+          "[die_rules]") {
+  const auto set = [](const std::vector<std::string>& typed) {
+    DieRules rules;
+    rules.by_kind["raw"] = 0.9;
+    const Status done = set_tolerances(rules, typed);
+    std::string text = done ? tolerance_words(rules) : done.problem().message;
+    return text;
+  };
+  const std::string both = "outlines may deviate from their die by 0.3 mm, lasting by 0.5 mm";
+  CHECK(set({"0.3,lasting=0.5"}) == both);
+  CHECK(set({"0.3", "lasting=0.5"}) == both);
+  CHECK(set({"lasting=0.5,lap=0.4"}) == set({"lasting=0.5", "lap=0.4"}));
+  CHECK(set({"lasting=0.5"}).find("raw by 0.9 mm") !=
+        std::string::npos);  // what the rules say of others stays
+  for (const std::vector<std::string>& typed : std::vector<std::vector<std::string>>{{"1,5"},
+                                                                                     {"lasting=1,5"},
+                                                                                     {"0.3,0.4"},
+                                                                                     {"0.3", "0.4"},
+                                                                                     {"lasting=0.5", "0.3"},
+                                                                                     {"lasting=0.5,0.3"}})
+    CHECK(set(typed).find("would be a tolerance for all edges") != std::string::npos);
+  CHECK(set({"lasting=0.5", "lasting=0.6"}).find("two tolerances of \"lasting\"") != std::string::npos);
+  for (const char* typed : {"0,3", "0.3,", "", ",lasting=0.5", "lasting=0.5,", "0.3,nosuch=0.5"})
+    CHECK(set({typed}).find(" by ") == std::string::npos);
+}

@@ -1,9 +1,12 @@
 #include "grading/dies/die_numbers.hpp"
 
+#include <algorithm>
 #include <catch2/catch.hpp>
 
+#include "geometry/counted.hpp"
+#include "grading/dies/die_order.hpp"
 #include "grading/jobs/owned_dies.hpp"
-#include "tests/support/blob.hpp"
+#include "tests/support/blob_style.hpp"
 
 using namespace lastwright;
 using namespace lastwright::test;
@@ -66,4 +69,83 @@ TEST_CASE("one number on two dies is told, and neither goes by it", "[die_number
   owned[1].shape = placed(owned[1].shape, Placement{Radians(2.0), {300, -40}});
   read_numbers(owned);
   CHECK((owned[0].number == "D0001" && owned[1].number == "D0001"));
+}
+
+TEST_CASE("the other die of a pair has the number that the drawing of the one that is there shows",
+          "[die_numbers]") {
+  const BlobStyle blobs = small_style();
+  DieRules rules;
+  rules.curve.clear();
+  const SizeRun run = run_of(3, 2);
+  DiePlanInput input = input_of(blobs, rules, run);
+  const auto vamp_in = [&](std::size_t demand) {
+    return die_shape_of(blobs.graded(0, input.places.demands[demand]));
+  };
+  const auto drawn = [](const char* file, DieShape shape, std::vector<std::string> shown) {
+    OwnedDie die{file, "", std::move(shape), OwnedFoot::kUnknown};
+    die.shown = std::move(shown);
+    return die;
+  };
+  const auto ordered = [&](std::vector<OwnedDie> owned) {
+    read_numbers(owned);
+    input.owned = std::move(owned);
+    return make_die_order(*plan_dies(input), blobs.style, rules, input.places, input.owned);
+  };
+  const auto half_there = [](const DieOrder& order) {
+    return *std::find_if(order.lines.begin(), order.lines.end(), [](const DieOrderLine& line) {
+      return line.there.size() == 1 && line.to_make == 1;
+    });
+  };
+  const auto told = [](const DieOrder& order, const std::string& words) {
+    return std::any_of(order.notes.begin(), order.notes.end(),
+                       [&](const std::string& note) { return note.find(words) != std::string::npos; });
+  };
+  const auto bear = [](const DieOrder& order, const std::string& number) {
+    return std::count_if(order.lines.begin(), order.lines.end(),
+                         [&](const DieOrderLine& line) { return line.number == number; });
+  };
+
+  const DieOrder known = ordered({drawn("left", vamp_in(1), {"D0003"})});
+  CHECK(half_there(known).number == "D0003");
+  CHECK(half_there(known).stamp_drawn.ends_with(" / D0003"));
+  CHECK(half_there(known).stamp_mirrored.ends_with(" / D0003"));
+  CHECK(bear(known, "D0003") == 1);
+  CHECK_FALSE(told(known, "get a new one"));
+
+  const DieOrder unknown = ordered({drawn("left", vamp_in(1), {})});
+  CHECK(half_there(unknown).number.starts_with("D0"));
+  CHECK(half_there(unknown).stamp_drawn.ends_with(" / " + half_there(unknown).number));
+  CHECK(told(unknown, "these pairs get a new one: stamp it on the die that is there too"));
+  CHECK(told(unknown, ": " + half_there(unknown).number + " for left, as its drawing shows none)"));
+
+  // Another size's die is told to bear it too: neither goes by it.
+  const DieOrder twice = ordered({drawn("a", vamp_in(1), {"D0003"}), drawn("b", vamp_in(4), {"D0003"})});
+  CHECK(bear(twice, "D0003") == 0);
+  CHECK(told(twice, "for a, as D0003, which its drawing shows, is that of another die too; "));
+  // Of two copies of one die the number is no other's.
+  CHECK(half_there(ordered({drawn("a", vamp_in(1), {"D0003"}), drawn("b", vamp_in(1), {"D0003"})})).number ==
+        "D0003");
+}
+
+TEST_CASE("one die that is there for two pairs gives its number to one of them", "[die_numbers]") {
+  OwnedDie there = plain_die("a", 3, {"D0003"});
+  std::vector<OwnedDie> owned{there};
+  read_numbers(owned);
+  PlannedDie die;
+  die.owned = 0;
+  CHECK(pair_number(die, owned, {}).number == "D0003");
+  const PairNumber second = pair_number(die, owned, {"D0001", "D0003"});
+  CHECK(second.number.empty());
+  CHECK(second.why_not == "D0003 is given to another pair that it serves");
+  die.hands.mode = HandMode::kTurned;
+  CHECK((pair_number(die, owned, {}).number.empty() && pair_number(die, owned, {}).why_not.empty()));
+}
+
+TEST_CASE("a list cut short says how many more there are, whatever stands between", "[counted]") {
+  const std::vector<std::string> all{"a, 1", "b, 2", "c, 3"};
+  CHECK(some_of(all, 3, "; ") == "a, 1; b, 2; c, 3");
+  CHECK(some_of(all, 2, "; ") == "a, 1; b, 2; and 1 more");
+  CHECK(some_of({"a", "b", "c"}, 1) == "a and 2 more");
+  CHECK(some_of({"a", "b"}, 2) == "a, b");
+  CHECK(some_of({}, 2, "; ").empty());
 }

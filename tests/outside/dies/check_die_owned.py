@@ -63,7 +63,7 @@ def main(program, style, folder):
         line = next(die for die in some["dies"] if die["owned"])
         assert some["totals"]["dies_to_make"] == made - len(keys), (keys, some["totals"])
         assert line["owned_as"] == pair["die"], (line["owned_as"], "the number that its drawing shows")
-        assert all(die["die"] != pair["die"] for die in some["dies"] if die["dies_to_make"] > 0), "given to no other die"
+        assert [die for die in some["dies"] if die["die"] == pair["die"]] == [line], "both dies of the pair have it, and no other die"
         assert line["serves"] == pair["serves"] and line["dies_to_make"] == 2 - len(keys)
         assert {"file", "file_mirrored"} & set(line) == {"file", "file_mirrored"} - set(keys), "the other foot's is made"
 
