@@ -102,6 +102,8 @@ Result<CsvColumns> columns_of(const DelimitedRecord& header, const std::string& 
   return columns;
 }
 
+constexpr std::size_t kLongestId = 100;  // bytes, of a row at fault: longer is no id
+
 // A decimal comma where the comma does not part the fields, or a quote keeps it together.
 std::string with_point(std::string text) {
   const std::size_t comma = text.find(',');
@@ -139,6 +141,10 @@ Result<ReadingsFile> rows_of(const std::function<bool(DelimitedRecord&)>& next, 
     }
     if (!record.fault.empty()) {
       read.bad_rows.push_back(at_line(Trouble::kBadValue, file, record.line, record.fault));
+      const std::string id =
+          columns->places[0] < record.fields.size() ? record.fields[columns->places[0]] : "";
+      if (!id.empty() && id.size() <= kLongestId && id.find('\n') == std::string::npos)
+        read.bad_ids.push_back(id);
       continue;
     }
     const auto field = [&](std::size_t column) -> std::string {
@@ -168,8 +174,11 @@ Result<ReadingsFile> parse_readings(std::string_view text, const std::string& fi
                  file, limits);
 }
 
+namespace {
+constexpr std::size_t kMostNamed = 12;
+}
+
 std::string not_read(const ReadingsFile& file) {
-  constexpr std::size_t kMostNamed = 12;
   const auto name = [](const ReadingRow& row) { return row.hand.empty() ? row.id : row.id + " " + row.hand; };
   std::set<std::string> read;
   for (const ReadingRow& row : file.rows) read.insert(name(row));
@@ -186,6 +195,35 @@ std::string not_read(const ReadingsFile& file) {
   if (!lasts.empty()) text = "not read at all: " + some_of(lasts, kMostNamed);
   if (!values.empty()) text += (text.empty() ? "" : "; ") + ("not read: " + some_of(values, kMostNamed));
   return text;
+}
+
+std::string not_judged(const ReadingsFile& file, const CheckedReadings& checked) {
+  std::set<std::size_t> lines;
+  std::set<std::string> ids;
+  for (const Reading& reading : checked.readings) {
+    lines.insert(reading.line);
+    ids.insert(reading.id);
+  }
+  std::set<std::string> hands;  // judged, as written
+  for (const ReadingRow& row : file.rows) {
+    if (lines.count(row.line) > 0) hands.insert(row.id + " " + row.hand);
+  }
+  std::vector<std::string> names;
+  const auto add = [&](std::string name) {
+    if (std::find(names.begin(), names.end(), name) == names.end()) names.push_back(std::move(name));
+  };
+  for (const ReadingRow& row : file.rows) {
+    if (row.id.empty()) continue;
+    if (ids.count(row.id) == 0) {
+      add(row.id);
+    } else if (!row.hand.empty() && hands.count(row.id + " " + row.hand) == 0) {
+      add(row.id + " " + row.hand);
+    }
+  }
+  for (const std::string& id : file.bad_ids) {
+    if (ids.count(id) == 0) add(id);
+  }
+  return names.empty() ? std::string() : "not judged at all: " + some_of(names, kMostNamed);
 }
 
 }  // namespace lastwright

@@ -18,7 +18,8 @@ struct ReadingsFile {
   std::vector<ReadingRow> rows;
   std::vector<std::string> other_columns;  // as the header has them, in its order
   std::vector<ReadingRow> left_empty;      // rows without a value: not filled in, not read
-  std::vector<Problem> bad_rows;  // rows with too many or too few fields, or a quote that does not close
+  std::vector<Problem> bad_rows;     // rows with too many or too few fields, or a quote that does not close
+  std::vector<std::string> bad_ids;  // the ids of those, as far as they show one
 };
 
 struct ReadingsLimits {
@@ -33,5 +34,9 @@ Result<ReadingsFile> parse_readings(std::string_view text, const std::string& fi
 // What of a last was not read, in words: "not read at all: L0012 left; not read: ball girth of L0011 left".
 // Empty where every row has a value.
 std::string not_read(const ReadingsFile& file);
+
+// Which lasts have rows and no reading that could be judged: "not judged at all: P03, P07 left". Empty where
+// every one has.
+std::string not_judged(const ReadingsFile& file, const CheckedReadings& checked);
 
 }  // namespace lastwright

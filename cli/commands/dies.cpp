@@ -14,6 +14,8 @@
 #include "cli/style_options.hpp"
 #include "grading/dies/die_rules_json.hpp"
 #include "grading/jobs/order_job.hpp"
+#include "grading/json/json_schema.hpp"
+#include "grading/json/schema_outline.hpp"
 
 namespace lastwright {
 
@@ -34,6 +36,7 @@ struct DiesCommand {
   DieOrderHead head;
   unsigned threads = 0;
   bool force = false;
+  bool explain = false;  // print the keys of a rules file instead
 };
 
 // The rules file, then what the command line says over it.
@@ -76,6 +79,12 @@ Status owned_as_written(const std::string& file) {
 }
 
 ExitCode run_dies(const DiesCommand& command) {
+  if (command.explain) return print_result(schema_outline(die_rules_schema()));
+  for (const auto& [name, given] : {std::pair{"style", &command.style}, std::pair{"--out", &command.out}}) {
+    if (given->empty())
+      return print_problem(
+          {Trouble::kUsage, std::string(name) + " is required; see lastwright dies --help", {}, {}, {}});
+  }
   if (const Status all = heeded(command); !all) return print_problem(all.problem());
   StyleLoad read = load_style(command.style, command.files);
   if (!read.ok()) return print_problems(read.problems);
@@ -122,12 +131,14 @@ void add_dies(Program& app, Action& action) {
   Command* sub = app.add_subcommand(
       "dies",
       "Write the die order of a style: the fewest dies that are found, a drawing of each, the order sheet");
-  sub->add_option("style", command->style, "the style file")->required();
-  sub->add_option("-o,--out", command->out, "folder for the order; it is created")->required();
+  sub->add_option("style", command->style, "the style file");
+  sub->add_option("-o,--out", command->out, "folder for the order; it is created");
   add_part_options(*sub, command->part);
   sub->add_option(
       "--rules", command->rules_file,
-      "rules file of the works: tolerances, tooling groups, rule, bevel and handle, weight, rates, limits");
+      "rules file of the works: tolerances, tooling groups, rule, bevel and handle, weight, rates, limits "
+      "(JSON; --explain lists its keys)");
+  sub->add_flag("--explain", command->explain, "print every key of a rules file and what it means");
   sub->add_option(
       "--tolerance", command->tolerances,
       "how far, in mm, the outline of a size may deviate from the die that cuts it: 0.3 for all edges, "

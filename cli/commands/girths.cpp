@@ -31,6 +31,7 @@ struct GirthsOptions {
   bool plan_given = false;
   bool sheet = false;  // print the plan's rows to fill in
   FloorSheetOptions floor;
+  std::string step;  // that the floor's tape is read to; empty: as usual
   std::vector<std::string> limits;
   std::vector<std::string> pair_limits;
   std::string limits_table;  // empty: common
@@ -122,6 +123,11 @@ ExitCode judge_readings(const LoadedStyle& style, const GirthsOptions& options) 
       judge_batch(checked.readings, style.measures, style.run, *limits, batch_options(style, options));
   ListingBook judged =
       batch_book(style, report, *limits, bad_rows, file->other_columns, batch_options(style, options));
+  if (const std::string none = not_judged(*file, checked); !none.empty()) {
+    for (auto& [fact, words] : judged.facts) {
+      if (fact == "disposition") words += "; " + none;
+    }
+  }
   if (!file->left_empty.empty()) {
     for (auto& [fact, words] : judged.facts) {
       if (fact == "disposition") words += "; " + not_read(*file);
@@ -178,6 +184,14 @@ Result<ListingBook> floor_sheet(const LoadedStyle& style, const GirthsOptions& o
   FloorSheetOptions floor = options.floor;
   floor.boxes = options.format != "csv" && options.format != "json";
   if (options.format == "pdf" || options.format == "html") floor.box.clear();
+  if (!options.step.empty()) {
+    const Result<Quantity> step = in_option(parse_quantity(options.step), "--step");
+    if (!step) return step.problem();
+    const double length = step->millimetres.value();
+    if (length < 0.01 || length > 20.0)
+      return Problem{Trouble::kUsage, "--step is what the tape is read to: 0.01 to 20 mm", {}, {}, {}};
+    floor.step = noted_to(length, false);
+  }
   return floor_book(style, {options.measures, options.inches}, floor, *limits);
 }
 
@@ -189,6 +203,7 @@ Status check_options(const GirthsOptions& options) {
     return refused("--limit requires --readings, --sheet, --sizes or --widths");
   if (!options.limits_table.empty() && !limits)
     return refused("--limits-table requires --readings, --sheet, --sizes or --widths");
+  if (!options.step.empty() && !for_floor(options)) return refused("--step requires --sizes or --widths");
   if (options.plan_given && options.plan.empty()) return refused("--plan is empty: name the sizes to read");
   if (options.sure && options.readings.empty() && (options.plan.empty() || options.sheet))
     return refused("--sure requires --readings or --plan without --sheet");
@@ -228,6 +243,10 @@ void add_girths(Program& app, Action& action) {
                       ->delimiter(',');
   Option* widths =
       command->add_option("--widths", options->floor.widths, "the same for these widths")->delimiter(',');
+  command->add_option(
+      "--step", options->step,
+      "what the tape is read to on the floor: the limits of the sheet are of readings noted to "
+      "it; 0.5 mm unless given");
   Option* inches = command
                        ->add_option("--inches", options->inches,
                                     "inches as fractions with this denominator, such as 32, with ~ where "

@@ -186,7 +186,9 @@ Listing pairs(const LoadedStyle& style, const BatchReport& report, const Reading
       {words("id", "id"), words("measure", "measure"), length("left_minus_right_mm", "left minus right"),
        length("limit_mm", "limit"), words("verdict", "verdict"), words("source", "limit from")},
       {},
-      {}};
+      {"left and right are each rounded to a step: their difference is beyond its limit when it lies past it "
+       "by "
+       "more than half of both steps together"}};
   for (const JudgedPair& pair : report.pairs) {
     const auto& limit = limits.pair[pair.measure];
     add_failing(listing, beyond(pair.verdict),

@@ -62,9 +62,9 @@ Result<ListingBook> floor_book(const LoadedStyle& style, const GirthBookOptions&
       Listing listing{at,
                       "Size " + size.label + ", width " + width.label,
                       {{"measure", "measure", "", true},
-                       {"not_under_mm", "not under", "mm", false, kNoLimit},
+                       {"not_under_mm", "not under", "mm", false, kUnlimited},
                        {"wanted_mm", "wanted", "mm", false},
-                       {"not_over_mm", "not over", "mm", false, kNoLimit},
+                       {"not_over_mm", "not over", "mm", false, kUnlimited},
                        {"wanted_in", "wanted", "in", true}},
                       {},
                       {}};
@@ -72,8 +72,8 @@ Result<ListingBook> floor_book(const LoadedStyle& style, const GirthBookOptions&
       const std::int64_t parts = options.inch_fraction;
       if (parts > 0) {
         listing.columns.insert(listing.columns.begin() + 4,
-                               {"not_under_in", "not under", "in", true, kNoLimit});
-        listing.columns.push_back({"not_over_in", "not over", "in", true, kNoLimit});
+                               {"not_under_in", "not under", "in", true, kUnlimited});
+        listing.columns.push_back({"not_over_in", "not over", "in", true, kUnlimited});
       }
       if (floor.boxes) {
         listing.columns.push_back({"left", "left, read", "", true});
@@ -82,13 +82,14 @@ Result<ListingBook> floor_book(const LoadedStyle& style, const GirthBookOptions&
       for (const std::size_t m : *measures) {
         const double wanted = style.measures.value(m, {size, width});
         const auto& limit = limits.value[m];
+        const PrintedLimits printed = printed_limits(limit, wanted, floor.step);
         std::vector<ListingCell> row{
-            style.measures.measures()[m].name, printed_lowest(limit, wanted), Figure{wanted, 1},
-            printed_highest(limit, wanted),
+            style.measures.measures()[m].name, printed.lowest, Figure{wanted, 1}, printed.highest,
             text_of(inch_cell(style.measures.exact(m, {size, width}), options.inch_fraction))};
         if (parts > 0) {
-          row.insert(row.begin() + 4, printed_lowest_inches(limit, wanted, parts));
-          row.push_back(printed_highest_inches(limit, wanted, parts));
+          const PrintedLimits inches = printed_limits(limit, wanted, {Fraction(1, parts), true});
+          row.insert(row.begin() + 4, inches.lowest);
+          row.push_back(inches.highest);
         }
         if (floor.boxes) row.insert(row.end(), 2, floor.box);
         listing.rows.push_back(std::move(row));
@@ -104,6 +105,12 @@ Result<ListingBook> floor_book(const LoadedStyle& style, const GirthBookOptions&
     }
   }
   add_limit_sources(style, *measures, limits, book);
+  if (std::any_of(measures->begin(), measures->end(),
+                  [&](std::size_t m) { return limits.value[m].has_value(); })) {
+    std::vector<NotedStep> steps{floor.step};
+    if (options.inch_fraction > 0) steps.push_back({Fraction(1, options.inch_fraction), true});
+    book.facts.emplace_back("how to read them", limits_rule(steps));
+  }
   return book;
 }
 

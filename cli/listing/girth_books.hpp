@@ -7,6 +7,7 @@
 #include <vector>
 
 #include "cli/listing/listing.hpp"
+#include "cli/listing/printed_limit.hpp"
 #include "grading/jobs/load_style.hpp"
 #include "grading/measures/printed_comparison.hpp"
 #include "grading/readings/batch_report.hpp"
@@ -38,7 +39,8 @@ struct FloorSheetOptions {
   std::vector<std::string> sizes;
   std::vector<std::string> widths;
   bool boxes = true;
-  std::string box = "[        ]";  // what is printed where the tape's figure goes
+  std::string box = "[        ]";     // what is printed where the tape's figure goes
+  NotedStep step = {Fraction(1, 2)};  // what the tape is read to in millimetres
 };
 Result<ListingBook> floor_book(const LoadedStyle& style, const GirthBookOptions& options,
                                const FloorSheetOptions& floor, const ReadingLimits& limits);

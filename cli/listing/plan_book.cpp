@@ -70,28 +70,26 @@ ListingBook sheet_book(const LoadedStyle& style, const ReadingPlanOptions& plan,
        {"unit", "unit", "", true},
        {"gauge", "gauge", "", true},
        {plan.inches ? "not_under_in" : "not_under_mm", "not under", plan.inches ? "in" : "mm", plan.inches,
-        kNoLimit},
+        kUnlimited},
        {plan.inches ? "not_over_in" : "not_over_mm", "not over", plan.inches ? "in" : "mm", plan.inches,
-        kNoLimit}},
+        kUnlimited}},
       {},
-      {"fill in value and, where there are several, gauge; rows left without a value are passed over",
-       "a reading is judged beyond its limit only where the whole of the step it is rounded to lies beyond: "
-       "noted more coarsely, it may stand past these figures by half its step"}};
+      {"fill in value and, where there are several, gauge; rows left without a value are passed over"}};
   listing.to_fill = true;
-  const std::int64_t parts = parts_of_an_inch(plan.step);
+  const NotedStep step = noted_to(plan.step, plan.inches);
   for (const Reading& one : planned_readings(plan, style.measures)) {
-    const auto& limit = limits.value[one.measure];
-    listing.rows.push_back(
-        {one.id, one.stamped.size.label, one.stamped.width.label, std::string(name_of(one.foot)),
-         style.measures.measures()[one.measure].name, std::string(), std::string(plan.inches ? "in" : "mm"),
-         one.gauge,
-         plan.inches ? printed_lowest_inches(limit, one.value, parts) : printed_lowest(limit, one.value),
-         plan.inches ? printed_highest_inches(limit, one.value, parts) : printed_highest(limit, one.value)});
+    const PrintedLimits printed = printed_limits(limits.value[one.measure], one.value, step);
+    listing.rows.push_back({one.id, one.stamped.size.label, one.stamped.width.label,
+                            std::string(name_of(one.foot)), style.measures.measures()[one.measure].name,
+                            std::string(), std::string(plan.inches ? "in" : "mm"), one.gauge, printed.lowest,
+                            printed.highest});
   }
   if (std::none_of(listing.rows.begin(), listing.rows.end(), [](const std::vector<ListingCell>& row) {
         return !std::holds_alternative<std::monostate>(row.back());
       }))
     leave_out(listing, {"not_under_mm", "not_over_mm", "not_under_in", "not_over_in"});
+  else
+    listing.notes.push_back(limits_rule({step}));
   ListingBook book{"Sheet of readings", {{"style", style.spec.name}}, {std::move(listing)}};
   add_limit_sources(style, plan.measures, limits, book);
   return book;

@@ -1,7 +1,6 @@
-// Limits as a sheet of paper shows them.
+// Limits as a sheet of paper shows them: what may be read, by the rule that a batch is judged by.
 #pragma once
 
-#include <cmath>
 #include <cstdint>
 #include <optional>
 #include <string>
@@ -14,42 +13,29 @@
 namespace lastwright {
 
 // Where a measure has no limit: it is read and not judged.
-inline constexpr const char* kNoLimit = "no limit";
+inline constexpr const char* kUnlimited = "no limit";
 
 // Takes columns with these keys out of a listing.
 void leave_out(Listing& listing, const std::vector<std::string>& keys);
 
-// Tenths of a millimetre that the rounding of sums may come to.
-inline constexpr double kReckonedTenths = 1e-6;
+// What readings are noted to, in its own unit.
+struct NotedStep {
+  Fraction step;
+  bool inches = false;
+  [[nodiscard]] Fraction millimetres() const { return inches ? step * Fraction(127, 5) : step; }
+};
+// Of a length in millimetres: to 0.001 of its unit where it is no finer part of one.
+NotedStep noted_to(double millimetres, bool inches);
 
-// To 0.1 mm and inward: a reading that is within what is printed is within the limit. Nothing where none is
-// known. `wanted`: mm.
-inline ListingCell printed_lowest(const std::optional<Limit>& limit, double wanted) {
-  if (!limit) return {};
-  return Figure{std::ceil(10.0 * (wanted - limit->below) - kReckonedTenths) / 10.0, 1};
-}
-inline ListingCell printed_highest(const std::optional<Limit>& limit, double wanted) {
-  if (!limit) return {};
-  return Figure{std::floor(10.0 * (wanted + limit->above) + kReckonedTenths) / 10.0, 1};
-}
+// The least and the greatest reading at this step that is judged to be within the limit. Nothing where none
+// is known. `wanted`: mm.
+struct PrintedLimits {
+  ListingCell lowest;
+  ListingCell highest;
+};
+PrintedLimits printed_limits(const std::optional<Limit>& limit, double wanted, const NotedStep& step);
 
-// Whole parts of an inch that a step is one of: 16 for a sixteenth; 64 for what is no such part.
-inline std::int64_t parts_of_an_inch(double step) {
-  const double parts = 25.4 / step;
-  return std::abs(parts - std::round(parts)) < 1e-6 ? std::llround(parts) : 64;
-}
-// The same in inches, to that part of one.
-inline ListingCell printed_lowest_inches(const std::optional<Limit>& limit, double wanted,
-                                         std::int64_t parts) {
-  if (!limit) return {};
-  const double lowest = (wanted - limit->below) / 25.4 * static_cast<double>(parts);
-  return to_mixed(Fraction(static_cast<std::int64_t>(std::ceil(lowest - kReckonedTenths)), parts));
-}
-inline ListingCell printed_highest_inches(const std::optional<Limit>& limit, double wanted,
-                                          std::int64_t parts) {
-  if (!limit) return {};
-  const double highest = (wanted + limit->above) / 25.4 * static_cast<double>(parts);
-  return to_mixed(Fraction(static_cast<std::int64_t>(std::floor(highest + kReckonedTenths)), parts));
-}
+// What the figures are, for the foot of the sheet.
+std::string limits_rule(const std::vector<NotedStep>& steps);
 
 }  // namespace lastwright

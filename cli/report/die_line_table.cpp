@@ -163,7 +163,7 @@ Table die_table(const DieOrder& order, const DiePlan& plan) {
                           or_words(punches_text(die.work), "none"),
                           whole_cell(facts.pricks),
                           whole_cell(facts.nicks),
-                          or_words(nicks_text(die.work), "none"),
+                          or_words(nicks_words(die), "none"),
                           or_words(joint_text(die.work), "none"),
                           whole_cell(line.bridges),
                           or_words(bridges_text(die.work), "none is proposed"),

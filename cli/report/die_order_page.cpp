@@ -150,7 +150,7 @@ void append_card(std::string& html, const DieOrder& order, const DieOrderLine& l
   if (facts.hole_to_edge) row("hole to rule", or_none(facts.hole_to_edge));
   if (const std::string punches = punches_text(die.work); !punches.empty()) row("punches", punches);
   if (facts.pricks > 0) row("pricks", fmt::format("{}", facts.pricks));
-  if (const std::string nicks = nicks_text(die.work); !nicks.empty()) row("nicks", nicks);
+  if (const std::string nicks = nicks_words(die); !nicks.empty()) row("nicks", nicks);
   if (die.work.joint) row("joint, proposed", joint_text(die.work));
   if (!die.work.bridges.empty()) row("bridges, proposed", bridges_text(die.work));
   if (line.drawn_as != stamped_sizes(line) || die.owned) {
@@ -232,7 +232,7 @@ Table short_table(const DieOrder& order, const DiePlan& plan) {
          {static_cast<std::int64_t>(facts.corners.size())},
          {std::int64_t{facts.pricks}},
          {punches_text(die.work)},
-         {nicks_text(die.work)},
+         {nicks_words(die)},
          {static_cast<std::int64_t>(die.work.bridges.size())},
          short_height(order, line),
          {std::int64_t{line.two_edged ? 2 : 1}},

@@ -102,7 +102,7 @@ std::vector<std::string> die_words(const PlannedDie& die, const DieOrder& order,
   if (die.facts.pricks > 0) words.push_back(fmt::format("pricks: {}", die.facts.pricks));
   for (const GatheredFinding& kind : gathered(die.findings))
     words.push_back("look at: " + finding_words(kind));
-  add("nicks: ", nicks_text(die.work));
+  add("nicks: ", nicks_words(die));
   if (die.work.joint) words.emplace_back("double stroke: proposed joint");
   add("lines across: proposed bridges, ", bridges_text(die.work));
   for (const StatedFact& fact : head_stated(order.head)) words.push_back(in_words(fact));

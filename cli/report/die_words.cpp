@@ -66,6 +66,12 @@ std::string hand_words(const DieOrderLine& line, bool mirror) {
   return line.hand_drawn.empty() ? "as drawn" : line.hand_drawn;
 }
 
+std::string nicks_words(const PlannedDie& die) {
+  const std::string nicks = nicks_text(die.work);
+  if (!die.size_untold) return nicks;
+  return (nicks.empty() ? "none" : nicks) + "; none tells the size";
+}
+
 std::string to_make_text(const PlannedDie& die, const DieOrderLine& line) {
   const bool pair = die.hands.mode == HandMode::kPair;
   const std::string drawn = hand_words(line, false);

@@ -13,6 +13,8 @@ std::string head_text(const DieOrder& order);
 std::string not_stated_text(const DieOrder& order);
 // "L", "as drawn", "mirrored (M)": the foot of one of a pair.
 std::string hand_words(const DieOrderLine& line, bool mirror);
+// The nicks of a die, and that none tells the size where one might be looked for. Empty: none.
+std::string nicks_words(const PlannedDie& die);
 // "2: L and R", "1 for both feet", "1: R; L is there: D0007", "none, owned: D0007"
 std::string to_make_text(const PlannedDie& die, const DieOrderLine& line);
 // 2210 as "2,210".

@@ -7,6 +7,7 @@
 #include <set>
 
 #include "grading/dies/die_order.hpp"
+#include "grading/dies/die_stamps.hpp"
 
 namespace lastwright {
 
@@ -23,37 +24,43 @@ Problem bad_tie(const DiePlanInput& input, const ForcedTieRule& rule, std::strin
 using Stretches = std::vector<std::vector<std::string>>;
 
 Result<Stretches> stretches_of_sizes(const DiePlanInput& input, const ForcedTieRule& rule) {
-  std::vector<std::string> sizes;  // of the run, in its order
-  for (const SizeWidth& at : input.places.demands) {
-    if (sizes.empty() || sizes.back() != at.size.label) sizes.push_back(at.size.label);
-  }
+  const std::vector<Size> sizes = input.places.whole_sizes();
+  const auto named = [&](const std::string& label) {
+    return std::find_if(sizes.begin(), sizes.end(),
+                        [&](const Size& one) { return same_label(one.label, label); });
+  };
   Stretches stretches;
   for (const auto& [from, to] : rule.sizes) {
-    const auto first = std::find(sizes.begin(), sizes.end(), from);
-    const auto last = std::find(sizes.begin(), sizes.end(), to);
+    const auto first = named(from);
+    const auto last = named(to);
     if (first == sizes.end() || last == sizes.end() || last < first)
       return bad_tie(input, rule,
                      fmt::format("the sizes {} to {} are no stretch of the run, which goes from {} to {}",
-                                 from, to, sizes.front(), sizes.back()));
-    stretches.emplace_back(first, last + 1);
+                                 from, to, sizes.front().label, sizes.back().label));
+    stretches.emplace_back();
+    for (auto one = first; one <= last; ++one) stretches.back().push_back(one->label);
   }
   if (rule.sizes.empty()) {
-    for (std::string& size : sizes) stretches.push_back({std::move(size)});
+    for (const Size& size : sizes) stretches.push_back({size.label});
   }
   return stretches;
 }
 
 Result<Stretches> lists_of_widths(const DiePlanInput& input, const ForcedTieRule& rule) {
-  std::set<std::string> widths;
-  for (const SizeWidth& at : input.places.demands) widths.insert(at.width.label);
+  const std::vector<Width> widths = input.places.whole_widths();
+  Stretches lists;
   for (const std::vector<std::string>& list : rule.widths) {
-    for (const std::string& width : list) {
-      if (!widths.contains(width)) return bad_tie(input, rule, "the run has no width " + width);
+    lists.emplace_back();
+    for (const std::string& label : list) {
+      const auto width = std::find_if(widths.begin(), widths.end(),
+                                      [&](const Width& one) { return same_label(one.label, label); });
+      if (width == widths.end()) return bad_tie(input, rule, "the run has no width " + label);
+      lists.back().push_back(width->label);
     }
   }
-  if (!rule.widths.empty()) return rule.widths;
-  Stretches lists;
-  for (const std::string& width : widths) lists.push_back({width});
+  if (rule.widths.empty()) {
+    for (const Width& width : widths) lists.push_back({width.label});
+  }
   return lists;
 }
 
@@ -120,7 +127,7 @@ Result<std::vector<ForcedTie>> forced_ties(const DiePlanInput& input) {
               std::find(list.begin(), list.end(), at.width.label) != list.end())
             set.push_back(d);
         }
-        if (set.size() < 2) continue;  // the run may not make the others
+        if (set.size() < 2) continue;  // the run may not make the others, or they are not in this order
         for (const std::size_t p : tie.pieces) {
           for (const std::uint32_t d : set) {
             if (!taken.emplace(p, d).second)
@@ -132,7 +139,8 @@ Result<std::vector<ForcedTie>> forced_ties(const DiePlanInput& input) {
         tie.sets.push_back(std::move(set));
       }
     }
-    if (tie.sets.empty()) return bad_tie(input, rule, "no two sizes or widths of the run are in it");
+    if (tie.sets.empty() && !of_a_part(input.places))
+      return bad_tie(input, rule, "no two sizes or widths of the run are in it");
     ties.push_back(std::move(tie));
   }
   return ties;

@@ -198,7 +198,8 @@ int joints_of(const DieFacts& facts, const DieLimits& limits) {
                  [&](const CutOutFacts& cut_out) { return !is_special_punch(cut_out, limits); }));
 }
 
-double price_of(const DieFacts& facts, int bridges, const DieRules& rules, const HandChoice& hands) {
+double price_of(const DieFacts& facts, int bridges, const DieRules& rules, const HandChoice& hands,
+                const std::string& piece) {
   const DieRates& rates = rules.rates;
   double rule = facts.rule_outer;
   int special = 0;
@@ -207,7 +208,7 @@ double price_of(const DieFacts& facts, int bridges, const DieRules& rules, const
     special += punch ? 1 : 0;
     rule += punch ? 0.0 : cut_out.rule;
   }
-  const double plain = rates.fixed + rates.per_mm * rule +
+  const double plain = rates.fixed + rules.per_mm_of(piece) * rule +
                        rates.per_corner * static_cast<double>(facts.corners.size()) +
                        rates.per_punch * facts.punches + rates.per_special_punch.value_or(0.0) * special +
                        rates.per_nick.value_or(0.0) * facts.nicks + rates.per_bridge.value_or(0.0) * bridges +

@@ -5,36 +5,16 @@
 #include <algorithm>
 #include <cmath>
 #include <iterator>
-#include <map>
 
 #include "geometry/counted.hpp"
 #include "grading/dies/die_bevel.hpp"
 #include "grading/dies/die_numbers.hpp"
 #include "grading/dies/die_punches.hpp"
+#include "grading/dies/die_rates.hpp"
+#include "grading/dies/die_stamps.hpp"
 #include "grading/dies/die_stated.hpp"
 
 namespace lastwright {
-
-namespace {
-
-std::string listed(const std::vector<std::size_t>& sizes, const std::vector<std::string>& labels) {
-  std::string text;
-  for (std::size_t i = 0; i < sizes.size();) {
-    std::size_t end = i;
-    while (end + 1 < sizes.size() && sizes[end + 1] == sizes[end] + 1) ++end;
-    if (!text.empty()) text += ", ";
-    if (end - i >= 2) {
-      text += labels[sizes[i]] + " to " + labels[sizes[end]];
-    } else {
-      text += labels[sizes[i]];
-      if (end > i) text += ", " + labels[sizes[end]];
-    }
-    i = end + 1;
-  }
-  return text;
-}
-
-}  // namespace
 
 std::string stamped_sizes(const DieOrderLine& line) {
   if (line.sizes_widths.size() != 1) return line.serves;
@@ -71,34 +51,6 @@ void name_hands(const DieOrder& order, const PlannedDie& die, const std::vector<
   line.stamp_drawn = stamp(order, line, line.hand_drawn, number(die.make_drawn, false));
 }
 
-// Whether a die bears all sizes and widths of the line, and besides only such as this order does not make: in
-// an order for a part of them it would be wrong to take the others off.
-bool bears_more(const OwnedDie& one, const DieOrderLine& line, const DiePlaces& places) {
-  if (one.served.size() <= line.sizes_widths.size()) return false;
-  const auto all = [&](const auto& list, const auto& holds) {
-    return std::all_of(list.begin(), list.end(), holds);
-  };
-  return all(line.sizes_widths,
-             [&](const auto& at) {
-               return std::find(one.served.begin(), one.served.end(), at) != one.served.end();
-             }) &&
-         all(one.served, [&](const auto& at) {
-           return std::find(line.sizes_widths.begin(), line.sizes_widths.end(), at) !=
-                      line.sizes_widths.end() ||
-                  std::none_of(places.demands.begin(), places.demands.end(), [&](const SizeWidth& demand) {
-                    return demand.size.label == at.first && demand.width.label == at.second;
-                  });
-         });
-}
-
-// All of the two stamps but the sizes and widths, which stand behind the piece.
-bool same_but_sizes(const std::string& bears, const std::string& stamp, const DieOrder& order,
-                    const DieOrderLine& line) {
-  const std::string head = order.style + " / " + line.piece + " / ";
-  const std::string tail = stamp.substr(head.size() + stamped_sizes(line).size());
-  return bears.size() > head.size() + tail.size() && bears.starts_with(head) && bears.ends_with(tail);
-}
-
 // Which dies of the line are there, with what their own orders say.
 void add_there(const DieOrder& order, const PlannedDie& die, const DiePlaces& places,
                const std::vector<OwnedDie>& owned, DieOrderLine& line) {
@@ -106,11 +58,14 @@ void add_there(const DieOrder& order, const PlannedDie& die, const DiePlaces& pl
   const auto add = [&](const OwnedDie& one, bool mirror) {
     const std::string& bears = mirror ? one.stamp_mirrored : one.stamp;
     std::string& stamp = mirror ? line.stamp_mirrored : line.stamp_drawn;
-    const bool keeps = bears_more(one, line, places) && same_but_sizes(bears, stamp, order, line);
-    if (keeps) stamp = bears;
+    const SizesWidths now = borne_now(one.served, line.sizes_widths, places);
+    const std::string head = order.style + " / " + line.piece + " / ";
+    stamp.replace(head.size(), stamped_sizes(line).size(), stamped_text(now, places));
+    const bool keeps = bears == stamp && now.size() > line.sizes_widths.size();
+    const bool unknown = (bears.empty() || one.served.empty()) && of_a_part(places);
     line.there.push_back({one.number, mirror ? line.hand_mirrored : line.hand_drawn, one.rule_height,
                           one.height_assumed, one.bevel, one.bevel_assumed, one.making_tolerance,
-                          one.layers_per_stroke, bears, stamp, keeps, known_of(one, mirror, owned)});
+                          one.layers_per_stroke, bears, stamp, keeps, unknown, known_of(one, mirror, owned)});
   };
   if (!die.make_drawn) add(owned[*die.owned], false);
   if (die.hands.mode == HandMode::kPair && !die.make_mirrored)
@@ -189,41 +144,47 @@ void note_estimates(DieOrder& order, const DiePlan& plan, const DiePlaces& place
       some_of(dies, kShown) + ")");
 }
 
+// Somebody who looks for the size on the piece finds none.
+void note_size_untold(DieOrder& order, const DiePlan& plan) {
+  constexpr std::size_t kShown = 20;  // dies by name
+  std::vector<std::string> dies;
+  for (const DieOrderLine& line : order.lines) {
+    if (plan.dies[line.die].size_untold)
+      dies.push_back(line.number + " " + line.piece + " " + stamped_sizes(line));
+  }
+  if (dies.empty()) return;
+  order.notes.push_back(counted(dies.size(), "die serves", "dies serve") + " a single size and width and " +
+                        (dies.size() == 1 ? "has" : "have") +
+                        " no nicks that tell it, as drawn for another place or there already without them: "
+                        "mark the size another "
+                        "way (" +
+                        some_of(dies, kShown) + ")");
+}
+
+// What plain drawings say of themselves, whatever the rules say of new dies.
+void note_two_edged(DieOrder& order, const DiePlan& plan, const std::vector<OwnedDie>& owned) {
+  constexpr std::size_t kShown = 20;  // dies by name
+  std::vector<std::string> dies;
+  for (const DieOrderLine& line : order.lines) {
+    const std::optional<std::size_t> there = plan.dies[line.die].owned;
+    if (there && owned[*there].two_edged && owned[*there].foot == OwnedFoot::kUnknown)
+      dies.push_back(line.owned + " " + line.piece);
+  }
+  if (dies.empty()) return;
+  order.notes.push_back(
+      "dies that are there already are two-edged, as their drawings say, and cut both feet: see that they "
+      "have "
+      "two edges (" +
+      some_of(dies, kShown) + ")");
+}
+
 }  // namespace
 
 std::string served_text(const std::vector<std::uint32_t>& serves, const DiePlaces& places) {
-  std::vector<std::string> sizes;  // labels in the order of the run
-  std::vector<std::string> widths;
-  const auto index = [](std::vector<std::string>& list, const std::string& label) {
-    const auto found = std::find(list.begin(), list.end(), label);
-    if (found != list.end()) return static_cast<std::size_t>(found - list.begin());
-    list.push_back(label);
-    return list.size() - 1;
-  };
-  for (const SizeWidth& at : places.demands) index(sizes, at.size.label);
-  std::map<Fraction, std::string> ladder;  // a run may make its narrowest width in its middle sizes alone
-  for (const SizeWidth& at : places.demands) ladder[at.width.position] = at.width.label;
-  for (const auto& [position, label] : ladder) widths.push_back(label);
-  std::map<std::size_t, std::vector<std::size_t>> by_width;
-  for (const std::uint32_t demand : serves) {
-    const SizeWidth& at = places.demands[demand];
-    by_width[index(widths, at.width.label)].push_back(index(sizes, at.size.label));
-  }
-  std::string text;
-  while (!by_width.empty()) {
-    const std::vector<std::size_t> same = by_width.begin()->second;
-    std::string heads;
-    for (auto it = by_width.begin(); it != by_width.end();) {
-      if (it->second != same) {
-        ++it;
-        continue;
-      }
-      heads += (heads.empty() ? "" : " ") + widths[it->first];
-      it = by_width.erase(it);
-    }
-    text += (text.empty() ? "" : "; ") + heads + ": " + listed(same, sizes);
-  }
-  return text;
+  SizesWidths list;
+  for (const std::uint32_t demand : serves)
+    list.emplace_back(places.demands[demand].size.label, places.demands[demand].width.label);
+  return sizes_text(list, places);
 }
 
 DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRules& rules,
@@ -285,7 +246,7 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     line.bridges = static_cast<int>(die.work.bridges.size());
     line.joints = joints_of(die.facts, rules.limits);
     for (const SpecialPunchGroup& group : die.work.special_punches) line.special_punches += group.count;
-    if (order.priced) line.price = price_of(die.facts, line.bridges, rules, die.hands);
+    if (order.priced) line.price = price_of(die.facts, line.bridges, rules, die.hands, piece.name);
     if (order.special_priced) line.special_price = special_punch_price(die.work, rules, die.hands);
     line.total = line.price * line.to_make;
     name_hands(order, die, owned, line);
@@ -293,8 +254,9 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
     take_heights(line);
     if (line.to_make == 0) {
       line.weight = weight_there(die, owned);
-    } else if (rules.weight_per_metre)
-      line.weight = *rules.weight_per_metre * (die.facts.rule_outer + die.work.rule_inner) / 1000.0;
+    } else if (const auto per_metre = weight_per_metre_of(rules, order.making, line)) {
+      line.weight = *per_metre * (die.facts.rule_outer + die.work.rule_inner) / 1000.0;
+    }
     DieOrderTotals& totals = order.totals;
     totals.special_punches += line.to_make * line.special_punches;
     totals.special_price += line.to_make * line.special_price;
@@ -319,6 +281,9 @@ DieOrder make_die_order(const DiePlan& plan, const StyleSpec& style, const DieRu
                     counted(order.totals.special_punches, "special punch", "special punches")));
   note_unpriced(order, rules.rates);
   note_estimates(order, plan, places, owned);
+  note_size_untold(order, plan);
+  note_two_edged(order, plan, owned);
+  for (std::string& note : rate_notes(order, rules)) order.notes.push_back(std::move(note));
   for (std::string& note : height_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : bevel_notes(order)) order.notes.push_back(std::move(note));
   for (std::string& note : figure_notes(order)) order.notes.push_back(std::move(note));

@@ -21,8 +21,9 @@ struct DieThere {
   std::optional<int> layers_per_stroke = {};
   std::string bears;   // what is stamped on it; empty: not known
   std::string stamp;   // what is to be
-  bool keeps = false;  // it bears more sizes and widths than this part of them needs
-  int quantity = 1;    // how many are known of
+  bool keeps = false;  // it bears sizes and widths outside this order besides those that it serves here
+  bool others_unknown = false;  // an order for a part, and what it bears outside that part is not known
+  int quantity = 1;             // how many are known of
   [[nodiscard]] bool restamp() const { return !bears.empty() && bears != stamp; }
 };
 
@@ -135,8 +136,7 @@ std::string stamped_sizes(const DieOrderLine& line);
 // What failed of the style's checks, then the seams that the chosen dies leave over their limit.
 std::vector<StyleFinding> failed_checks(const std::vector<StyleFinding>& style, const DiePlan& plan);
 
-// Served sizes as people write them, widths that hold the same sizes put together: "E F: 8 to 9; G: 8". A
-// stretch of three or more neighbours of the run is "a to b".
+// Served sizes as people write them (grading/dies/die_stamps): "E F: 8 to 9; G: 8".
 std::string served_text(const std::vector<std::uint32_t>& serves, const DiePlaces& places);
 
 }  // namespace lastwright

@@ -122,6 +122,18 @@ std::string DiePlaces::label(std::size_t place) const {
   return (between(place) ? "between " : "") + label_of(places[place]);
 }
 
+std::vector<Size> DiePlaces::whole_sizes() const {
+  std::vector<Size> all = refined.stated_sizes;
+  for (const SizeWidth& at : demands) put_in(all, at.size);
+  return all;
+}
+
+std::vector<Width> DiePlaces::whole_widths() const {
+  std::vector<Width> all = refined.stated_widths;
+  for (const SizeWidth& at : demands) put_in(all, at.width);
+  return all;
+}
+
 DiePlaces die_places(const SizeRun& run, bool with_between) {
   DiePlaces result;
   result.refined = run;

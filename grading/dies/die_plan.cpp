@@ -11,6 +11,7 @@
 #include "geometry/parallel.hpp"
 #include "grading/dies/die_candidates.hpp"
 #include "grading/dies/die_forced.hpp"
+#include "grading/dies/die_groups.hpp"
 #include "grading/dies/die_numbers.hpp"
 #include "grading/dies/die_seams.hpp"
 #include "grading/dies/tie_own.hpp"
@@ -33,51 +34,6 @@ Result<std::vector<PieceCandidates>> all_candidates(const DiePlanInput& input, d
     result.push_back(std::move(*one).value());
   }
   return result;
-}
-
-Result<std::vector<std::uint32_t>> tooling_of(const DiePlanInput& input, const PieceSpec& spec) {
-  std::vector<std::uint32_t> tooling;
-  const PieceRules& rules = input.rules->rules_of(spec.name);
-  if (rules.groups.empty()) return tooling;
-  const auto position = [&](const std::string& label) -> std::optional<Fraction> {
-    for (const SizeWidth& at : input.places.demands) {
-      if (at.size.label == label) return at.size.position;
-    }
-    return std::nullopt;
-  };
-  tooling.assign(input.places.demands.size(), 0);  // sizes in no group make one of their own
-  for (std::size_t g = 0; g < rules.groups.size(); ++g) {
-    const ToolingGroup& group = rules.groups[g];
-    const auto from = position(group.from);
-    const auto to = position(group.to);
-    if (!from || !to) {
-      return Problem{Trouble::kBadValue,
-                     "tooling group '" + group.name + "' goes from size '" + group.from + "' to '" +
-                         group.to + "', which are not both in the run",
-                     {},
-                     {},
-                     {}}
-          .in("piece", spec.name)
-          .in_file(input.rules->file);
-    }
-    for (std::size_t d = 0; d < tooling.size(); ++d) {
-      const SizeWidth& at = input.places.demands[d];
-      const bool width = group.widths.empty() || std::find(group.widths.begin(), group.widths.end(),
-                                                           at.width.label) != group.widths.end();
-      if (!width || at.size.position < *from || at.size.position > *to) continue;
-      if (tooling[d] != 0) {
-        return Problem{Trouble::kBadValue,
-                       "size " + at.size.label + " width " + at.width.label + " is in two tooling groups",
-                       {},
-                       {},
-                       {}}
-            .in("piece", spec.name)
-            .in_file(input.rules->file);
-      }
-      tooling[d] = static_cast<std::uint32_t>(g + 1);
-    }
-  }
-  return tooling;
 }
 
 std::optional<std::pair<std::size_t, std::size_t>> edge_of(const StyleSpec& style, const SeamSide& side) {
@@ -104,7 +60,10 @@ HandChoice hands_of(const DiePlanInput& input, const PieceCandidates& candidates
   if (c < places) return hands;
   const std::size_t owned = c - places;
   if (input.owned[owned].two_edged)
-    return {HandMode::kTwoEdged, "the die that is there has two cutting edges"};
+    return {HandMode::kTwoEdged,
+            input.owned[owned].foot == OwnedFoot::kUnknown
+                ? "the drawing of the die that is there says that it has two cutting edges"
+                : "the die that is there has two cutting edges"};
   if (hands.mode != HandMode::kTwoEdged) return hands;
   if (!input.owned[owned].of_a_pair && !candidates.partner[owned]) return hands;
   return {HandMode::kPair, "the die that is there is one of a pair, left and right"};
@@ -128,14 +87,15 @@ int owned_dies(const DiePlanInput& input, const PieceCandidates& candidates, std
 
 // Of one die of this outline. Nicks that tell the size are left out: only a die for one size and width has
 // them, and how many it serves is not chosen yet.
-double price_at_least(const DiePlanInput& input, const DieShape& outline, const HandChoice& hands) {
+double price_at_least(const DiePlanInput& input, const DieShape& outline, const HandChoice& hands,
+                      const std::string& piece) {
   const DieRules& rules = *input.rules;
   DieShape shape = outline;
   shape.size_marks.clear();
   const DieFacts facts = without_special_punches(measure_die(shape), rules.limits);
   const bool bridges = rules.rates.per_bridge.value_or(0.0) > 0.0;
   const DieWork work = bridges ? die_work(shape, facts, rules.limits, rules.bridge_every) : DieWork{};
-  return price_of(facts, static_cast<int>(work.bridges.size()), rules, hands);
+  return price_of(facts, static_cast<int>(work.bridges.size()), rules, hands, piece);
 }
 
 // Priced nicks that tell the size cost more than the choice reckoned with.
@@ -171,7 +131,7 @@ Result<TieProblem> tie_problem(const DiePlanInput& input, const std::vector<Piec
         cost = own.dies() - owned_dies(input, candidates[p], c, own);
         cost *= input.rules->quantity_of(spec.name).value_or(1);
         if (minimise == Minimise::kCost && cost > 0.0)
-          cost *= price_at_least(input, *candidates[p].shapes[c], own);
+          cost *= price_at_least(input, *candidates[p].shapes[c], own, spec.name);
       }
       piece.cost.push_back(cost);
       piece.outside.push_back(c < places && input.places.outside(c) != nullptr);
@@ -235,7 +195,10 @@ PlannedDie planned_die(const DiePlanInput& input, std::size_t piece, const Piece
   die.shape = *candidates.shapes[c];
   const bool size_marked = die.owned && candidates.size_marked[*die.owned];
   // Nicks that tell the size are true of one size and width only; an owned die has those it has.
+  const bool alone = serves.size() == 1 && (!die.owned || input.owned[*die.owned].served.size() < 2);
   if (die.owned || serves.size() > 1 || input.places.own[serves.front()] != c) die.shape.size_marks.clear();
+  die.size_untold = alone && !size_marked && die.shape.size_marks.empty() &&
+                    !candidates.shapes[input.places.own[serves.front()]]->size_marks.empty();
   const PieceTolerances tolerances = input.rules->tolerances_of(input.style->pieces[piece]);
   for (const std::uint32_t demand : serves) {
     if (input.places.own[demand] == c) continue;  // its own outline
@@ -456,6 +419,11 @@ Result<DiePlan> plan_dies(const DiePlanInput& input) {
     }
   }
   for (const KeptTie& tie : plan.forced) {
+    if (tie.sets == 0) {
+      plan.notes.push_back("forced tie " + tie.name +
+                           ": no two of its sizes and widths are in this order, so that it ties none here");
+      continue;
+    }
     plan.notes.push_back(fmt::format("forced tie {}: kept in {} of {}, by one die of each of {}", tie.name,
                                      tie.kept,
                                      counted(tie.sets, "set of sizes and widths", "sets of sizes and widths"),

@@ -33,6 +33,9 @@ struct DiePlaces {
   [[nodiscard]] bool known_only(std::size_t place) const;
   [[nodiscard]] bool between(std::size_t place) const;
   [[nodiscard]] std::string label(std::size_t place) const;  // "8 F", "between 8-8.5 F"
+  // Of the style's whole run, ascending, also in an order for a part of it.
+  [[nodiscard]] std::vector<Size> whole_sizes() const;
+  [[nodiscard]] std::vector<Width> whole_widths() const;
 };
 DiePlaces die_places(const SizeRun& run, bool with_between);
 // The same with all places of the whole run that this one is a part of (null: none of them), half-way ones
@@ -60,8 +63,8 @@ struct OwnedDie {
   std::string stamp = {};                       // what its order has stamped on it; empty: not known
   std::string stamp_mirrored = {};              // on the other foot's of a pair
   std::string drawn_as = {};  // as its order says: "8 F", "between 8-8.5 F"; empty: not known
-  bool of_a_pair = false;     // its order says so: it cuts one foot and has no second edge
-  bool two_edged = false;     // its order says so
+  bool of_a_pair = false;     // its order or its drawing says so: it cuts one foot and has no second edge
+  bool two_edged = false;     // its order says so, or its drawing
   bool single = false;        // its order says so: one die for both feet, with one edge
   int quantity = 1;           // that its order had made of each
   std::vector<std::pair<std::string, std::string>> served = {};  // sizes and widths its order names; or none
@@ -107,6 +110,7 @@ struct PlannedDie {
   DieFacts facts;
   DieWork work;
   std::vector<DieFinding> findings;
+  bool size_untold = false;  // serves a single size and width and has none of the nicks that tell it
   double worst_ratio = 0.0;      // greatest share of a tolerance that is used up
   double worst_deviation = 0.0;  // mm
   std::uint32_t worst_at = 0;    // the demand where
@@ -242,8 +246,9 @@ HandChoice choose_hands(const PieceSpec& piece, const DieShape& shape, double mi
 double mirror_deviation(const DieShape& shape);
 // The same for the mirror image in one given line through two points, without a search.
 double mirror_deviation(const DieShape& shape, Vec2 from, Vec2 to);
-// Of one die, both hands of a pair not counted; in hundredths, as it is charged.
-double price_of(const DieFacts& facts, int bridges, const DieRules& rules, const HandChoice& hands);
+// Of one die of this piece, both hands of a pair not counted; in hundredths, as it is charged.
+double price_of(const DieFacts& facts, int bridges, const DieRules& rules, const HandChoice& hands,
+                const std::string& piece = {});
 // Closed lines of rule: each is closed by a joint. Special punches have none.
 int joints_of(const DieFacts& facts, const DieLimits& limits);
 // What of it is for special punches; 0 where the rates state no price for one.

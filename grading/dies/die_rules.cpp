@@ -34,6 +34,10 @@ std::optional<double> DieRules::making_tolerance_of(const std::string& piece) co
   return own ? own : making_tolerance;
 }
 
+double DieRules::per_mm_of(const std::string& piece) const {
+  return rules_of(piece).per_mm.value_or(rates.per_mm);
+}
+
 std::optional<int> DieRules::layers_of(const std::string& piece) const {
   const std::optional<int>& own = rules_of(piece).layers_per_stroke;
   return own ? own : layers_per_stroke;

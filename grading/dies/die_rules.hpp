@@ -40,6 +40,8 @@ struct PieceRules {
   std::map<std::string, double> tolerance;    // mm, by edge name: over the kinds
   std::optional<std::string> reference_edge;  // placed by this edge instead of the best placement
   std::optional<double> rule_height;          // mm
+  std::optional<double> weight_per_metre;     // kg, of the rule of this piece's dies
+  std::optional<double> per_mm;               // money, of the rule of this piece's dies
   std::optional<double> making_tolerance;     // mm; as of all unless given
   std::optional<int> layers_per_stroke;       // as of all unless given
   std::optional<int> quantity;  // of each die of this piece that is made; as of all unless given
@@ -113,6 +115,8 @@ struct DieRules {
   // None: nobody says, and one of each is made.
   [[nodiscard]] std::optional<int> quantity_of(const std::string& piece) const;
   [[nodiscard]] std::optional<double> making_tolerance_of(const std::string& piece) const;
+  // Money for a millimetre of the rule of this piece's dies: its own rate, else that of all.
+  [[nodiscard]] double per_mm_of(const std::string& piece) const;
   [[nodiscard]] std::optional<int> layers_of(const std::string& piece) const;
   [[nodiscard]] const PieceRules& rules_of(const std::string& piece) const;
 };

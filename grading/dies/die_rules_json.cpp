@@ -13,11 +13,6 @@ namespace lastwright {
 
 namespace {
 
-const JsonSchema& schema() {
-  static const JsonSchema instance(die_rules_schema_text());
-  return instance;
-}
-
 std::vector<std::string> kinds() {
   std::vector<std::string> names{"cut-out", "mark"};
   for (int k = 0; k <= static_cast<int>(Treatment::kTrim); ++k)
@@ -75,6 +70,8 @@ PieceRules piece_rules(const Json& json) {
   take(json, "ties", rules.ties);
   take(json, "two_edged", rules.two_edged);
   take(json, "rule_height", rules.rule_height);
+  take(json, "weight_per_metre", rules.weight_per_metre);
+  take(json, "per_mm", rules.per_mm);
   take(json, "making_tolerance", rules.making_tolerance);
   take(json, "layers_per_stroke", rules.layers_per_stroke);
   take(json, "quantity", rules.quantity);
@@ -152,6 +149,11 @@ void check_piece(const JsonDocument& document, const std::string& name, const Pi
 
 }  // namespace
 
+const JsonSchema& die_rules_schema() {
+  static const JsonSchema instance(die_rules_schema_text());
+  return instance;
+}
+
 DieRulesRead read_die_rules(std::string_view text, std::string file, const StyleSpec& style) {
   DieRulesRead read;
   read.rules.file = file;
@@ -160,7 +162,7 @@ DieRulesRead read_die_rules(std::string_view text, std::string file, const Style
     read.problems.push_back(document.problem());
     return read;
   }
-  read.problems = schema().check(*document);
+  read.problems = die_rules_schema().check(*document);
   if (!read.problems.empty()) return read;
   const Json& root = document->root;
   DieRules& rules = read.rules;
@@ -194,6 +196,9 @@ DieRulesRead read_die_rules(std::string_view text, std::string file, const Style
     for (const auto& [name, value] : pieces->items()) {
       rules.pieces[name] = piece_rules(value);
       check_piece(*document, name, rules.pieces[name], style, read.problems);
+      if (rules.pieces[name].per_mm && !rules.rates.given())
+        read.problems.push_back(document->bad(pointer_to(pointer_to("/pieces", name), "per_mm"),
+                                              "a piece has a rate of its own where \"rates\" are given"));
     }
   }
   if (const auto ties = root.find("forced_ties"); ties != root.end()) {

@@ -11,7 +11,10 @@
 
 namespace lastwright {
 
+class JsonSchema;
+
 std::string_view die_rules_schema_text();
+const JsonSchema& die_rules_schema();
 
 // Refuses what the schema refuses, and pieces, edges and
 // sizes that the style does not have. All problems found.

@@ -351,6 +351,7 @@ std::string stamps_there(const DieOrderLine& line) {
                             : one.restamp()   ? "bears " + one.bears + ": restamp as " + one.stamp
                                               : "bears " + one.bears;
     words += (words.empty() ? "" : "; ") + own;
+    if (one.others_unknown) words += ", and leave what it bears of sizes and widths outside this order";
   }
   return words.empty() ? "none is there" : words;
 }

@@ -68,6 +68,17 @@ std::vector<std::string> numbers_shown(const Drawing& drawing) {
   return numbers;
 }
 
+// What a drawing of this program says of the die's edges: that it has two, or that it is one of a pair.
+void take_hands(const Drawing& drawing, OwnedDie& die) {
+  for (const DrawnText& drawn : drawing.texts) {
+    std::string_view text = drawn.text;
+    while (!text.empty() && text.front() == ' ') text.remove_prefix(1);
+    die.two_edged = die.two_edged || text.starts_with("cutting edges: two");
+    die.of_a_pair = die.of_a_pair || text.starts_with("this drawing: ");
+  }
+  if (die.two_edged) die.of_a_pair = false;
+}
+
 // `limits`: what is left of them for the drawings of one order; each takes its share. `shown`: read the
 // numbers that the drawing shows.
 Result<OwnedDie> read_one(const std::string& file, std::string number, std::string piece, DxfLimits& limits,
@@ -85,7 +96,10 @@ Result<OwnedDie> read_one(const std::string& file, std::string number, std::stri
   Result<DieShape> shape = die_from_drawing(*drawing);
   if (!shape) return shape.problem();
   OwnedDie die{std::move(number), std::move(piece), std::move(*shape), OwnedFoot::kUnknown};
-  if (shown) die.shown = numbers_shown(*drawing);
+  if (shown) {
+    die.shown = numbers_shown(*drawing);
+    take_hands(*drawing, die);
+  }
   return die;
 }
 

@@ -191,6 +191,12 @@ const char* name_of(Foot foot) {
   return foot == Foot::kLeft ? "left" : "right";
 }
 
+double noted_step(Fraction step, bool inches) {
+  ReadingStep shown(inches);
+  shown.add(step);
+  return shown.millimetres();
+}
+
 CheckedReadings check_readings(const std::vector<ReadingRow>& rows, const MeasureTable& table,
                                const SizeRun& run, const ReadingsCheck& options) {
   const RowReader reader(table, run, options);

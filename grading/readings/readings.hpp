@@ -56,6 +56,10 @@ struct CheckedReadings {
   std::vector<Problem> bad_rows;  // each with its line; the others are judged all the same
 };
 
+// The step, mm, by which readings are judged that are noted to this step of a millimetre or of an inch: the
+// finest part that such figures show, a millimetre or a sixteenth of an inch at most; 0: finer than any.
+double noted_step(Fraction step, bool inches);
+
 // Units are mm, cm and in (inch, inches, "), in their column or behind the value; names of measures, widths,
 // hands and units may be written small or capital. The same thing read again, with the same gauge or another,
 // is a repeat: its spread is information.

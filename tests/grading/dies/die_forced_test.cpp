@@ -1,11 +1,17 @@
 // Ties that the rules force, from their labels to what the order says of them; limits of laps.
 #include <algorithm>
 #include <catch2/catch.hpp>
+#include <map>
+#include <set>
 #include <string>
 
+#include "grading/dies/die_forced.hpp"
+#include "grading/dies/die_groups.hpp"
 #include "grading/dies/die_order.hpp"
 #include "grading/dies/die_rules_json.hpp"
+#include "grading/json/schema_outline.hpp"
 #include "tests/support/blob_style.hpp"
+#include "tests/support/outline_keys.hpp"
 
 using namespace lastwright;
 using namespace lastwright::test;
@@ -94,6 +100,71 @@ TEST_CASE("forced ties of sizes, widths or pieces that are not there are refused
   CHECK(problems(R"({"pieces": ["lop"], "widths": [["E", "F"]]})") == 1);
   CHECK(problems(R"({"pieces": ["loop", "loop"], "sizes": [{"from": "7", "to": "8"}]})") == 1);
   CHECK(problems(R"({"pieces": ["loop"]})") == 1);
+}
+
+TEST_CASE("groups and forced ties hold for what of them an order for a part has", "[die_forced]") {
+  const BlobStyle blobs = small_style();
+  SizeRun run = run_of(5, 2);
+  run.stated_sizes = run.sizes;
+  run.stated_widths = run.widths;
+  DieRules rules;
+  rules.curve.clear();
+  rules.pieces["vamp"].groups = {{"small", "7", "8", {}}, {"large", "8.5", "9", {"E"}}};
+  rules.forced_ties = {{"t", {"loop"}, {{"7 1/2", "8 1/2"}}, {}}};
+  const PieceSpec& vamp = blobs.style.pieces[0];
+  const auto key = [](const DiePlanInput& input, std::uint32_t d) {
+    return label_of(input.places.demands[d]);
+  };
+  const DiePlanInput whole = input_of(blobs, rules, run);
+  std::map<std::string, std::uint32_t> group;
+  const std::vector<std::uint32_t> of_whole = *tooling_of(whole, vamp);
+  for (std::uint32_t d = 0; d < of_whole.size(); ++d) group[key(whole, d)] = of_whole[d];
+  CHECK(std::set<std::uint32_t>(of_whole.begin(), of_whole.end()) == std::set<std::uint32_t>{0, 1, 2});
+  std::set<std::string> tied;
+  const std::vector<ForcedTie> ties_of_whole = *forced_ties(whole);
+  for (const std::vector<std::uint32_t>& set : ties_of_whole.at(0).sets) {
+    for (const std::uint32_t d : set) tied.insert(key(whole, d));
+  }
+  CHECK(tied.size() == 6);
+  for (unsigned mask = 1; mask < 32; ++mask) {
+    std::vector<std::string> sizes;
+    for (std::size_t k = 0; k < 5; ++k) {
+      if ((mask >> k & 1u) != 0) sizes.push_back(run.sizes[k].label);
+    }
+    const DiePlanInput part = input_of(blobs, rules, *run.part(sizes, {}));
+    const auto tooling = tooling_of(part, vamp);
+    const auto ties = forced_ties(part);
+    REQUIRE((tooling.ok() && ties.ok()));
+    for (std::uint32_t d = 0; d < tooling->size(); ++d) CHECK((*tooling)[d] == group.at(key(part, d)));
+    // Of each width what of the stretch is in the part, if that is more than one size.
+    std::map<std::string, std::set<std::string>> wanted;
+    for (std::uint32_t d = 0; d < part.places.demands.size(); ++d) {
+      if (tied.contains(key(part, d))) wanted[part.places.demands[d].width.label].insert(key(part, d));
+    }
+    std::erase_if(wanted, [](const auto& one) { return one.second.size() < 2; });
+    CHECK(ties->at(0).sets.size() == wanted.size());
+    for (const std::vector<std::uint32_t>& set : ties->at(0).sets) {
+      std::set<std::string> got;
+      for (const std::uint32_t d : set) got.insert(key(part, d));
+      CHECK(got == wanted.at(part.places.demands[set.front()].width.label));
+    }
+  }
+  // A part without any of a tie says that it ties none there.
+  const std::vector<std::string> nine{"9"};
+  const DiePlan plan = *plan_dies(input_of(blobs, rules, *run.part(nine, {})));
+  CHECK(std::any_of(plan.notes.begin(), plan.notes.end(), [](const std::string& note) {
+    return note.starts_with("forced tie t: no two of its sizes and widths are in this order");
+  }));
+  // What the style's run does not have is refused in a part too.
+  for (const ToolingGroup& wrong : {ToolingGroup{"g", "7", "12", {}}, ToolingGroup{"g", "8", "7", {}},
+                                    ToolingGroup{"g", "7", "8", {"K"}}}) {
+    rules.pieces["vamp"].groups = {wrong};
+    CHECK_FALSE(tooling_of(input_of(blobs, rules, *run.part(nine, {})), vamp).ok());
+  }
+}
+
+TEST_CASE("the outline of the rules names and explains every key", "[die_forced]") {
+  CHECK(explained_keys(die_rules_schema(), schema_outline(die_rules_schema())) > 70);
 }
 
 TEST_CASE("the order says how far outlines may deviate from their dies", "[die_forced]") {

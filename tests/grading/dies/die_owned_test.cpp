@@ -97,8 +97,7 @@ TEST_CASE("an order owned by itself leaves nothing to make, and its seams as the
   CHECK(half_way > 0);
 }
 
-TEST_CASE("an owned die keeps its edges, counts as often as it is there, and keeps a stamp that says more",
-          "[die_plan]") {
+TEST_CASE("an owned die keeps its edges and counts as often as it is there", "[die_plan]") {
   const BlobStyle blobs = small_style();
   DieRules rules;
   rules.curve.clear();
@@ -147,27 +146,6 @@ TEST_CASE("an owned die keeps its edges, counts as often as it is there, and kee
   CHECK(unmet(twice) == 0);
   for (OwnedDie& die : owned) die.quantity = 2;
   CHECK(unmet(owned) == 0);
-
-  // Ordered for more sizes than are made now, and for more of those that are.
-  const DiePlan plan = plan_with(owned);
-  const DieOrder plain = make_die_order(plan, blobs.style, rules, input.places, owned);
-  const DieOrderLine& line = plain.lines.front();
-  OwnedDie& die = owned[*plan.dies[line.die].owned];
-  die.served = line.sizes_widths;
-  die.served.emplace_back("99", line.sizes_widths.front().second);
-  const std::string sizes = stamped_sizes(line);
-  die.stamp = line.stamp_drawn;
-  die.stamp.replace(die.stamp.find(" / " + sizes + " / ") + 3, sizes.size(), sizes + " to 99");
-  const auto there = [&] {
-    return make_die_order(plan, blobs.style, rules, input.places, owned).lines[0].there[0];
-  };
-  CHECK(there().keeps);
-  CHECK_FALSE(there().restamp());
-  die.served.pop_back();
-  CHECK(there().restamp());
-  die.served.emplace_back("99", line.sizes_widths.front().second);
-  die.stamp += "0";  // another number
-  CHECK(there().restamp());
 }
 
 TEST_CASE("a die drawn outside a part of the run is known again in an order of that part", "[die_plan]") {

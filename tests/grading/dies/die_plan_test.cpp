@@ -269,6 +269,27 @@ TEST_CASE("a die with size marks is known for its size and serves no other", "[d
   DieShape plain = loop;
   plain.size_marks.clear();
   CHECK(served_by_first(plain).size() > 1);
+  // In an order for one size and width alone it serves a single one and does not tell it, which is said.
+  input.owned = {{"old", "loop", plain}};
+  SizeRun eight = run;
+  eight.sizes = {run.sizes[2]};
+  eight.widths = {run.widths[0]};
+  DiePlanInput one_size = input_of(blobs, rules, eight);
+  one_size.owned = input.owned;
+  const DiePlan untold = *plan_dies(one_size);
+  std::size_t silent = 0;
+  for (const PlannedDie& die : untold.dies) {
+    const DieShape own = die_shape_of(blobs.graded(die.piece, one_size.places.demands[die.serves.front()]));
+    const int nicks = static_cast<int>(own.marks.size() + own.size_marks.size());
+    CHECK(die.size_untold == (die.serves.size() == 1 && die.facts.nicks < nicks));
+    silent += die.size_untold ? 1 : 0;
+  }
+  CHECK(silent == 1);
+  const DieOrder order = make_die_order(untold, blobs.style, rules, one_size.places, one_size.owned);
+  CHECK(std::any_of(order.notes.begin(), order.notes.end(), [](const std::string& note) {
+    return note.starts_with("1 die serves a single size and width and has no nicks that tell it") &&
+           note.find("(old loop 8 ") != std::string::npos;
+  }));
   // One size nick more than any size has: it serves nothing, and the reason says so.
   DieShape other = with_size_marks(loop);
   other.marks.push_back({{{{{0, 1}}, {{0, 2}}}}, Operation::kNick});
