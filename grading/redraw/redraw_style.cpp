@@ -172,7 +172,11 @@ class Redrawing {
     // Whatever else the style puts on this outline goes by it as well.
     const std::vector<Stated> stated = stated_on(twin);
     for (const Stated& one : stated) places.push_back(one.on_outline);
-    const CornersFound found = match_corners(twin.was, *twin.now, places, options_.corners);
+    CornerMatchOptions how = options_.corners;
+    const auto drawing = std::find_if(old_.spec.drawings.begin(), old_.spec.drawings.end(),
+                                      [&](const DrawingSpec& one) { return one.key == spec.source.drawing; });
+    how.faired = drawing != old_.spec.drawings.end() && drawing->fair.has_value();
+    const CornersFound found = match_corners(twin.was, *twin.now, places, how);
     RedrawnPiece shown_piece{spec.name, twin.was.curves(), twin.now->curves(), {}, {}};
     bool all = true;
     for (std::size_t i = 0; i < corners; ++i) {
