@@ -157,6 +157,7 @@ class Fairer {
     constexpr std::size_t kMostJoined = 64;
     const Line* one = std::get_if<Line>(&drawn_[first]);
     const Line* other = std::get_if<Line>(&drawn_[last]);
+    if (options_.ends && options_.ends(end_of(drawn_[last - 1]))) return false;
     if (one == nullptr || other == nullptr || last - first > kMostJoined) return false;
     const Vec2 whole = other->b - one->a;
     const double length = norm(whole);
@@ -180,6 +181,7 @@ class Fairer {
     if (std::abs(angle_between(line(i)->b - line(i)->a, line(next)->b - line(next)->a)) >
         options_.corner.value())
       return false;
+    if (options_.ends && options_.ends(line(i)->b)) return false;
     return !meant_straight(i) && !meant_straight(next);
   }
 

@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstddef>
+#include <functional>
 #include <vector>
 
 #include "geometry/curve/curve.hpp"
@@ -16,6 +17,9 @@ struct FairOptions {
   // A chord this many times as long as both its neighbours is a straight line that was meant; so is one
   // between two corners.
   double straight = 4.0;
+  // Vertices at which a run ends though its chords go on smoothly: corners of another outline, which shares
+  // the chords on one side of them and is faired by itself. None where empty.
+  std::function<bool(Vec2)> ends = {};
 };
 
 struct Faired {

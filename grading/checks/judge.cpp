@@ -19,6 +19,7 @@
 #include "grading/checks/place_check.hpp"
 #include "grading/checks/reach_check.hpp"
 #include "grading/checks/said_check.hpp"
+#include "grading/checks/short_edges.hpp"
 #include "grading/checks/sole_check.hpp"
 #include "grading/checks/unsewn_check.hpp"
 #include "grading/checks/upper_check.hpp"
@@ -83,6 +84,7 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
       [&] { return check_layers(style, grade, *girths); },
       [&] { return check_alike(style, grade); },
       [&] { return check_margins(style, grade); },
+      [&] { return check_short_edges(grade); },
       [&] { return check_drawn_cut(grade); },
       [&] { return check_lasted(grade); },
       [&] { return check_growth(style, grade); },

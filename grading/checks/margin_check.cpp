@@ -6,6 +6,7 @@
 #include <set>
 
 #include "grading/checks/edges_together.hpp"
+#include "grading/checks/feather_ends.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -176,6 +177,7 @@ std::vector<StyleFinding> check_margins(const StyleSpec& style, const StyleGrade
     sewn.insert(seam.other.piece);
   }
   add_lasted_edges(grade, all);
+  add_feather_ends(style, grade, all);
   const std::vector<AskedEdge> edges = asked_edges(grade);
   if (edges.size() > kMostAsked) return all;
   const auto piece = [&](const AskedEdge& edge) -> const PreparedPiece& { return grade.pieces[edge.piece]; };

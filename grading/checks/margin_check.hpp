@@ -1,6 +1,7 @@
 // Edges that lie on a lasting edge and have no allowance to be lasted by: a lining that ends at the feather
 // where its upper goes under the last. Only pieces that are sewn to others are asked: toe puffs and
-// stiffeners may end there.
+// stiffeners may end there. And edges that run on where a lasted one ends, without an allowance
+// (feather_ends).
 //
 // Edges that are stated as lasting and on which something lies that is no end at a feather: folded, bound or
 // bagged, or trimmed where the piece has another lasted edge apart from it ("lasted edge").

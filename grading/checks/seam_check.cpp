@@ -191,8 +191,23 @@ StyleFinding lone_nick(const LoneNick& lone, const SeamSpec& seam) {
   return finding;
 }
 
+// What the curves of the two sides may have left the drawn chords by, together.
+double faired_by(const StyleSpec& style, const SeamSpec& seam) {
+  double sum = 0.0;
+  for (const std::string& name : {seam.one.piece, seam.other.piece}) {
+    for (const PieceSpec& piece : style.pieces) {
+      if (piece.name != name) continue;
+      for (const DrawingSpec& drawing : style.drawings) {
+        if (drawing.key == piece.source.drawing && drawing.fair) sum += drawing.fair->within.value();
+      }
+    }
+  }
+  return sum;
+}
+
 // Edges that are not drawn on each other: whether they coincide is not asked of them.
-StyleFinding drawn_apart(const SeamReport& report, const SeamSpec& seam) {
+// `faired`: mm that fairing may have parted them by.
+StyleFinding drawn_apart(const SeamReport& report, const SeamSpec& seam, double faired) {
   constexpr double kNear = 3.0;   // mm; edges that are meant to lie apart are drawn farther
   constexpr double kShare = 0.2;  // of the edge: what two edges have in common by chance is less
   StyleFinding finding{"seam drawn apart", seam_subject(seam), *report.drawn_apart, {}, "mm", "", true, ""};
@@ -200,7 +215,13 @@ StyleFinding drawn_apart(const SeamReport& report, const SeamSpec& seam) {
   const bool partly = report.together_over > kShare * length;
   finding.doubtful = finding.worst <= kNear || partly || report.ends_meet;
   finding.note = "the edges are not drawn on each other: their lengths are compared, and not where they lie";
-  if (report.ends_meet)
+  if (report.ends_meet && finding.worst <= faired)
+    finding.note += fmt::format(
+        "; both ends of one lie on those of the other, and the chords of both were faired, which may part "
+        "them by up to {:g} mm: fair them closer (\"fair\" of the drawing), or let their runs end alike "
+        "(its \"corners\", --corner-angle)",
+        faired);
+  else if (report.ends_meet)
     finding.note += "; both ends of one lie on those of the other: is one of them curved the wrong way?";
   if (partly)
     finding.note +=
@@ -239,7 +260,8 @@ std::vector<StyleFinding> check_seams(const StyleSpec& style, const StyleGrade& 
     const bool tied = !report.tied.empty();
     findings.push_back(sample(report, seam, options));
     for (const LoneNick& lone : report.lone) findings.push_back(lone_nick(lone, seam));
-    if (!report.drawn_together && report.drawn_apart) findings.push_back(drawn_apart(report, seam));
+    if (!report.drawn_together && report.drawn_apart)
+      findings.push_back(drawn_apart(report, seam, faired_by(style, seam)));
     const double own = report.cells.back().difference;
     StyleFinding length = worst(tied ? "seam, tied piece" : "seam", subject, report, grade,
                                 [](const SeamCell& cell) { return std::abs(cell.beyond); });

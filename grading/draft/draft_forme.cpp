@@ -109,7 +109,7 @@ class FormeFinder {
         {sure, fmt::format("forme {}{}, with {}: {}", unique, part, listed(pieces_, forme.pieces), why),
          "/formes/" + unique});
     if (!forme.base_from.empty())
-      out_.proposed.push_back({Sureness::kLikely, fmt::format("{}: {}", unique, forme.base_from),
+      out_.proposed.push_back({forme.base_sure, fmt::format("{}: {}", unique, forme.base_from),
                                "/formes/" + unique + "/base_line"});
     out_.formes.push_back(std::move(forme));
   }

@@ -36,8 +36,9 @@ struct DraftForme {
   bool constant_width = false;         // of an own forme: a strap
   std::map<std::string, Vec2> points;  // the standing ones: "heel", "toe", "joint"
   std::vector<Vec2> front;             // upper: toe and far end of the straight front line; else empty
-  double standing_cost = 0.0;     // of an upper: how little its heel and toe are like one; less is better
-  std::string base_from;          // how the base line was found, in words
+  double standing_cost = 0.0;  // of an upper: how little its heel and toe are like one; less is better
+  std::string base_from;       // how the base line was found, in words
+  Sureness base_sure = Sureness::kLikely;
   std::size_t main = 0;           // the piece that shows most of it: the insole, the only piece
   std::vector<NamedPoint> named;  // what the style will state
 };

@@ -57,7 +57,7 @@ struct DraftPiece {
   std::vector<DraftCorner> corners;  // edge i runs from corner i to the next
   std::vector<DraftEdge> edges;
   std::optional<std::pair<Vec2, Vec2>> mirror;  // the mirror line that is drawn in it
-  std::vector<double> text_degrees;             // 0 to 180
+  std::vector<double> text_degrees;             // 0 to 180, as it lies
   std::vector<DraftMark> marks;                 // where they are drawn
   std::optional<std::size_t> fold;              // index of the edge on it
   Sureness fold_sure = Sureness::kGuess;

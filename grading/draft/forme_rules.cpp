@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <cmath>
 #include <set>
+#include <string_view>
 
 #include "grading/json/json_text.hpp"
 
@@ -91,6 +92,8 @@ bool moved_to_length(DraftForme& forme, const ShoeKind& kind, const std::string&
   return false;
 }
 
+constexpr std::string_view kOfPiece = "{piece}";  // in a kind's measure: the piece's name
+
 class RuleMaker {
  public:
   RuleMaker(const std::vector<DraftPiece>& pieces, const DraftForme& forme, const ShoeKind& kind,
@@ -159,9 +162,8 @@ class RuleMaker {
     return true;
   }
   static std::string with_piece(std::string measure, const std::string& piece) {
-    const std::string mark = "{piece}";
-    if (const std::size_t at = measure.find(mark); at != std::string::npos)
-      measure.replace(at, mark.size(), piece);
+    if (const std::size_t at = measure.find(kOfPiece); at != std::string::npos)
+      measure.replace(at, kOfPiece.size(), piece);
     return measure;
   }
 
@@ -173,8 +175,15 @@ class RuleMaker {
     spec_.base_line = beside ? std::pair<std::string, std::string>{"base start", "base end"}
                              : std::pair<std::string, std::string>{"start", "end"};
     spec_.fixed_point = spec_.base_line.first;
+    // From its middle to its side a piece is half as wide as it is cut.
+    const bool halved = forme_.own_image || piece.mirror || piece.fold;
     for (KindLine line : own.lines) {
-      if (line.from == "start" && line.to == "side") line.from = spec_.base_line.first;
+      if (line.from == "start" && line.to == "side") {
+        line.from = spec_.base_line.first;
+        for (auto& [measure, share] : line.carries) {
+          if (halved && measure.find(kOfPiece) != std::string::npos) share = share * Fraction(1, 2);
+        }
+      }
       put_line(line, piece.name);
     }
     spec_.length_line = own.lines.front().name;

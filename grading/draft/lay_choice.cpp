@@ -256,7 +256,11 @@ DraftPiece moved_so(const DraftPiece& from, const EdgePlacing& placing) {
   }
   if (piece.mirror)
     piece.mirror = {placing.motion.point(piece.mirror->first), placing.motion.point(piece.mirror->second)};
-  piece.text_degrees.clear();  // they say nothing of the forme
+  for (double& degrees : piece.text_degrees) {
+    const double radians = from_degrees(degrees).value();
+    const Vec2 way = placing.motion.direction({std::cos(radians), std::sin(radians)});
+    degrees = std::fmod(to_degrees(Radians(std::atan2(way.y, way.x))) + 720.0, 180.0);
+  }
   piece.from_drawing = placing.motion;
   piece.drawn_over = placing.laid.mirrored;
   if (placing.laid.residual <= kDraftSame) piece.slack += placing.laid.residual;

@@ -1,8 +1,12 @@
 #include "grading/draft/standing_upper.hpp"
 
+#include <fmt/format.h>
+
 #include <algorithm>
 #include <cmath>
 #include <map>
+#include <optional>
+#include <string>
 
 namespace lastwright {
 
@@ -135,31 +139,33 @@ class UpperFinder {
     return std::hypot(box.width(), box.height());
   }
 
-  // Along what is written where that is nearly the way from
-  // heel to toe: a pattern is lettered along its base line.
+  // Along what is written where that is nearly the way from heel to toe: a pattern is lettered along its base
+  // line. Not where pieces contradict each other: then they are lettered level on the sheet, however they
+  // lie.
   void stand(const HeelAndToe& found, DraftForme& forme) const {
     const Vec2 chord = unit(found.toe - found.heel);
-    std::map<long, std::size_t> directions;  // thousandths of a degree
-    for (const std::size_t i : which_) {
-      for (const double degrees : pieces_[i].text_degrees) {
-        const double radians = from_degrees(degrees).value();
-        const Vec2 way{std::cos(radians), std::sin(radians)};
-        if (std::abs(cross(way, chord)) < std::sin(from_degrees(15.0).value()))
-          ++directions[std::lround(degrees * 1000.0) % 180000];
-      }
-    }
     forme.frame.origin = found.heel;
     forme.frame.along = chord;
     forme.base_from = "the base line runs from the heel to the toe";
+    std::map<long, std::size_t> directions;  // thousandths of a degree
+    for (const std::size_t i : which_) {
+      for (const double degrees : pieces_[i].text_degrees) {
+        if (std::abs(cross(direction_of(degrees), chord)) < std::sin(from_degrees(15.0).value()))
+          ++directions[std::lround(degrees * 1000.0) % 180000];
+      }
+    }
     const auto most = std::max_element(directions.begin(), directions.end(),
                                        [](const auto& a, const auto& b) { return a.second < b.second; });
     if (most != directions.end()) {
-      const double radians = from_degrees(static_cast<double>(most->first) / 1000.0).value();
-      Vec2 way{std::cos(radians), std::sin(radians)};
-      if (most->first == 0) way = {1.0, 0.0};
-      if (most->first == 90000) way = {0.0, 1.0};
-      forme.frame.along = dot(way, chord) < 0.0 ? -way : way;
-      forme.base_from = "the base line runs from the heel along what is written in the pieces";
+      const double degrees = static_cast<double>(most->first) / 1000.0;
+      if (const auto other = lettered_otherwise(degrees)) {
+        forme.base_from += ": " + *other;
+        forme.base_sure = Sureness::kGuess;
+      } else {
+        const Vec2 way = direction_of(degrees);
+        forme.frame.along = dot(way, chord) < 0.0 ? -way : way;
+        forme.base_from = "the base line runs from the heel along what is written in the pieces";
+      }
     }
     forme.frame.up = found.side * left_of(forme.frame.along);
     const double reach = forme.frame.in(found.toe).x;
@@ -168,6 +174,41 @@ class UpperFinder {
     forme.points["toe"] = found.toe;
     const Vec2 stick_end = forme.frame.out({reach, 0.0});
     if (distance(stick_end, found.toe) > 1.0) forme.points["stick end"] = stick_end;
+  }
+
+  static Vec2 direction_of(double degrees) {
+    const long thousandths = std::lround(degrees * 1000.0) % 180000;
+    if (thousandths == 0) return {1.0, 0.0};
+    if (thousandths == 90000) return {0.0, 1.0};
+    const double radians = from_degrees(degrees).value();
+    return {std::cos(radians), std::sin(radians)};
+  }
+
+  // A piece, as the pieces lie now, in which nothing is written in this direction or square to it, while
+  // others have texts: in words.
+  [[nodiscard]] std::optional<std::string> lettered_otherwise(double degrees) const {
+    constexpr double kSameWay = 1.0;  // degrees
+    const auto off = [&](double text) { return std::abs(std::remainder(text - degrees, 90.0)); };
+    const DraftPiece* along = nullptr;
+    const DraftPiece* otherwise = nullptr;
+    double least = 0.0;
+    for (const std::size_t i : which_) {
+      const std::vector<double>& texts = pieces_[i].text_degrees;
+      if (texts.empty()) continue;
+      const double here = off(
+          *std::min_element(texts.begin(), texts.end(), [&](double a, double b) { return off(a) < off(b); }));
+      if (here <= kSameWay) {
+        if (along == nullptr) along = &pieces_[i];
+      } else if (otherwise == nullptr || here > least) {
+        otherwise = &pieces_[i];
+        least = here;
+      }
+    }
+    if (otherwise == nullptr || along == nullptr) return std::nullopt;
+    return fmt::format(
+        "what is written in {} and in {} runs {:.0f} degrees apart as the pieces lie, and so "
+        "tells of no base line",
+        along->name, otherwise->name, least);
   }
 
   // The longest straight edge or mirror line that starts at the toe, with all that lies in line with it.

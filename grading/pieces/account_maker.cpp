@@ -204,7 +204,9 @@ class AccountMaker {
     if (role == LayerRole::kIgnore) {
       leave_out(thing, "", "", true);
     } else if (!role && !text) {
-      leave_out(thing, "", "it lies in no piece, and its layer has no role");
+      leave_out(
+          thing, "",
+          R"(it lies in no piece, and its layer has no role ("layers" of its drawing in the style gives it one))");
     } else if (!text && (role == LayerRole::kCutOuts || role == LayerRole::kDrillHoles ||
                          role == LayerRole::kNotches)) {
       if (in_open_boundary(thing)) {

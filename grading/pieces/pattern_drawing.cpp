@@ -6,6 +6,7 @@
 #include <cmath>
 #include <map>
 #include <memory>
+#include <optional>
 #include <string_view>
 #include <tuple>
 #include <utility>
@@ -45,10 +46,50 @@ PatternContour prepared(Contour contour, const DrawingSpec& spec) {
   return out;
 }
 
-void make_fair(Contour& contour, const FairSpec& spec, FairedChords& told) {
+// The corners of all outlines of a drawing, to be asked whether one is at a place.
+class CornerPlaces {
+ public:
+  CornerPlaces(const std::vector<Contour>& contours, const FairSpec& spec)
+      : within_(spec.within.value()), cell_(std::max(1.0, within_)) {
+    const double corner = from_degrees(spec.corners).value();
+    for (const Contour& contour : contours) {
+      const std::vector<Curve>& curves = contour.raw.curves;
+      for (std::size_t i = 0; i < curves.size() && contour.closed; ++i) {
+        const Curve& before = curves[(i + curves.size() - 1) % curves.size()];
+        const double turn = angle_between(tangent_at(before, 1.0), tangent_at(curves[i], 0.0));
+        const Vec2 at = start_of(curves[i]);
+        if (std::abs(turn) > corner) cells_[cell_of(at)].push_back(at);
+      }
+    }
+  }
+
+  [[nodiscard]] bool has(Vec2 p) const {
+    const auto [x, y] = cell_of(p);
+    for (const long i : {x - 1, x, x + 1}) {
+      for (const long k : {y - 1, y, y + 1}) {
+        const auto cell = cells_.find({i, k});
+        if (cell == cells_.end()) continue;
+        for (const Vec2 at : cell->second) {
+          if (distance(at, p) <= within_) return true;
+        }
+      }
+    }
+    return false;
+  }
+
+ private:
+  using Cell = std::pair<long, long>;
+  [[nodiscard]] Cell cell_of(Vec2 p) const { return {std::lround(p.x / cell_), std::lround(p.y / cell_)}; }
+  double within_;
+  double cell_;  // mm, no less than that
+  std::map<Cell, std::vector<Vec2>> cells_;
+};
+
+void make_fair(Contour& contour, const FairSpec& spec, const CornerPlaces& corners, FairedChords& told) {
   FairOptions options;
   options.within = spec.within;
   options.corner = from_degrees(spec.corners);
+  options.ends = [&corners](Vec2 p) { return corners.has(p); };
   Faired faired = fair(contour.raw.curves, contour.closed, options);
   if (faired.chords == 0) return;
   contour.raw.curves = std::move(faired.curves);
@@ -69,8 +110,10 @@ PatternDrawing pattern_drawing(Drawing drawing, const DrawingSpec& spec) {
   out.spec = spec;
   leave_out_doubles(drawing);
   ChainedContours chained = chain_contours(drawing, spec.chain_gap);
+  std::optional<CornerPlaces> corners;
+  if (spec.fair) corners.emplace(chained.contours, *spec.fair);
   for (Contour& contour : chained.contours) {
-    if (spec.fair) make_fair(contour, *spec.fair, out.faired);
+    if (spec.fair) make_fair(contour, *spec.fair, *corners, out.faired);
     out.contours.push_back(prepared(std::move(contour), spec));
   }
   for (const DrawnCircle& circle : drawing.circles) {

@@ -21,7 +21,8 @@ constexpr Millimetres kRoundHole{0.01};
 
 constexpr double kComesBack =
     0.5;  // of its box's diagonal: ends of a line that was to close lie no further apart
-constexpr const char* kNoRole = "its layer has no role";
+constexpr const char* kNoRole =
+    R"(its layer has no role ("layers" of its drawing in the style gives it one))";
 
 Problem thing_refused(std::string message, const DrawnFrom& from) {
   Problem problem{Trouble::kGeometry, std::move(message), {}, {}, {}};

@@ -7,6 +7,7 @@
 #include <limits>
 #include <utility>
 
+#include "geometry/tolerance.hpp"
 #include "grading/redraw/like_joint.hpp"
 
 namespace lastwright {
@@ -49,7 +50,7 @@ class CornerMatch {
         smooth.push_back(i);
       }
     }
-    for (const std::size_t i : smooth) out_.corners[i] = found_smooth(places_[i]);
+    for (const std::size_t i : smooth) out_.corners[i] = at_joint_near(found_smooth(places_[i]));
     check_order();
     for (std::size_t j = 0; j < new_.size(); ++j) {
       if (!old_of_[j]) out_.added.push_back(new_[j].at);
@@ -184,17 +185,42 @@ class CornerMatch {
   [[nodiscard]] CornerFound found_smooth(Vec2 place) const {
     const Vertex* joint = nullptr;
     for (const Vertex& one : now_.vertices()) {
+      if (made(one)) continue;
       if (joint == nullptr || distance(one.at, place) < distance(joint->at, place)) joint = &one;
     }
     const bool drawn = has(was_, place);
-    if (distance(joint->at, place) <= kSameDrawn) {
+    if (joint != nullptr && distance(joint->at, place) <= kSameDrawn) {
       if (drawn && !joint->corner && joint_moved_on(place, joint->s)) return moved_or_refused(place);
       return {FoundHow::kSame, joint->at, {}, {}};
     }
     const OutlineRuler::Foot foot = now_.nearest(place);
     if (foot.distance <= kSameDrawn) return kept_on_line(place, foot.at, drawn);
+    if (options_.faired && !drawn) {
+      // By the count of the joints only where the line runs there as it did: the count may be the fairing's.
+      const auto like = shift_ ? place_by_shift(was_, now_, *shift_, place) : std::nullopt;
+      if (like && unlike(was_, place, now_, *like) <= kSameDrawn) return {FoundHow::kMoved, *like, {}, {}};
+      return slid_or_refused(place, foot);
+    }
     if (const Vertex* dragged = same_joint(place)) return {FoundHow::kMoved, dragged->at, {}, {}};
     if (const auto like = like_joint(place, drawn)) return {FoundHow::kMoved, *like, {}, {}};
+    return slid_or_refused(place, foot);
+  }
+
+  // A style's corner is snapped to a joint near by, and so to one that fairing made: it goes there.
+  [[nodiscard]] CornerFound at_joint_near(CornerFound found) const {
+    if (!options_.faired || !found.problem.empty()) return found;
+    const auto nearest = std::min_element(now_.vertices().begin(), now_.vertices().end(),
+                                          [&](const Vertex& one, const Vertex& other) {
+                                            return distance(one.at, found.at) < distance(other.at, found.at);
+                                          });
+    const double off = distance(nearest->at, found.at);
+    if (off > tolerance::kCornerSnap.value()) return found;
+    found.at = nearest->at;
+    if (off > kSameDrawn) found.how = FoundHow::kMoved;
+    return found;
+  }
+
+  [[nodiscard]] CornerFound slid_or_refused(Vec2 place, const OutlineRuler::Foot& foot) const {
     const std::optional<Vec2> slid = same_share(place);
     const Vec2 there = slid.value_or(foot.at);
     if (options_.slide && slid && distance(there, place) <= options_.reach)
@@ -267,7 +293,7 @@ class CornerMatch {
     const double bend = bend_at(was_, was_.nearest(place).s);
     const Vertex* like = nullptr;
     for (const Vertex& one : now_.vertices()) {
-      if (distance(one.at, place) > options_.reach || has(was_, one.at)) continue;
+      if (made(one) || distance(one.at, place) > options_.reach || has(was_, one.at)) continue;
       if (std::abs(bend_at(now_, one.s) - bend) > 0.3 * std::abs(bend)) continue;
       if (like == nullptr || distance(one.at, place) < distance(like->at, place)) like = &one;
     }
@@ -289,7 +315,7 @@ class CornerMatch {
     if (now_.curves().size() > kMostCurves) return true;  // no outline of a piece
     const double reach = seen ? options_.reach : kUnsure;
     return std::any_of(now_.vertices().begin(), now_.vertices().end(), [&](const Vertex& one) {
-      return distance(one.at, place) <= reach && !has(was_, one.at) &&
+      return !made(one) && distance(one.at, place) <= reach && !has(was_, one.at) &&
              unlike(was_, place, now_, one.at, 0.5 * here) < 0.5 * here;
     });
   }
@@ -337,17 +363,20 @@ class CornerMatch {
     return out;
   }
 
-  // A vertex of an outline there.
-  static bool has(const OutlineRuler& ruler, Vec2 p) {
+  // A joint that fairing put where it liked.
+  [[nodiscard]] bool made(const Vertex& one) const { return options_.faired && one.smooth; }
+
+  // A vertex of an outline that is drawn there.
+  [[nodiscard]] bool has(const OutlineRuler& ruler, Vec2 p) const {
     return std::any_of(ruler.vertices().begin(), ruler.vertices().end(),
-                       [&](const Vertex& one) { return distance(one.at, p) <= kSameDrawn; });
+                       [&](const Vertex& one) { return !made(one) && distance(one.at, p) <= kSameDrawn; });
   }
 
   // A joint that the new outline has near by and the old one had not.
   [[nodiscard]] const Vertex* gone_joint(Vec2 place) const {
     const Vertex* nearest = nullptr;
     for (const Vertex& one : now_.vertices()) {
-      if (distance(one.at, place) > kUnsure || has(was_, one.at)) continue;
+      if (made(one) || distance(one.at, place) > kUnsure || has(was_, one.at)) continue;
       if (nearest == nullptr || distance(one.at, place) < distance(nearest->at, place)) nearest = &one;
     }
     return nearest;
@@ -395,7 +424,8 @@ class CornerMatch {
     for (const Vertex& was : was_.vertices()) {
       for (const Vertex& now : now_.vertices()) {
         if (!few) break;
-        if (!was.corner && distance(was.at, now.at) <= kSameDrawn) anchors.push_back({was.s, now.s});
+        if (!was.corner && !made(was) && !made(now) && distance(was.at, now.at) <= kSameDrawn)
+          anchors.push_back({was.s, now.s});
       }
     }
     const double s = was_.nearest(place).s;

@@ -14,6 +14,9 @@ struct CornerMatchOptions {
   // Where the line under a corner that is no break of the outline has moved: the corner goes to the same
   // share of the line between what is found beside it. Else it is refused, and that place named.
   bool slide = false;
+  // The outlines were drawn in chords and faired: joints without any break are the fairing's. They part
+  // elsewhere where a chord is another, and are no places that were drawn.
+  bool faired = false;
 };
 
 enum class FoundHow {

@@ -6,10 +6,14 @@
 #include <cmath>
 #include <numbers>
 #include <optional>
+#include <set>
 
 #include "geometry/curve/biarc.hpp"
+#include "geometry/curve/placed_curve.hpp"
 #include "grading/pieces/piece_lie.hpp"
 #include "grading/redraw/corner_match.hpp"
+#include "grading/redraw/place_pairs.hpp"
+#include "grading/redraw/place_votes.hpp"
 
 namespace lastwright {
 
@@ -25,7 +29,7 @@ struct ThingDrawn {
 
 // How far an outline reaches in directions all round, and the side of a square as large: whatever entities it
 // is drawn with and wherever it starts.
-std::vector<Vec2> reaches(const ClosedOutline& outline) {
+std::vector<Vec2> reaches(const ClosedOutline& outline, const PlaneAffine& back) {
   constexpr int kDirections = 16;
   constexpr int kPlaces = 4;  // on each arc
   const ClosedArcPath path = arc_fit(outline, Millimetres(0.1 * kSameDrawn));
@@ -36,40 +40,60 @@ std::vector<Vec2> reaches(const ClosedOutline& outline) {
     double most = -INFINITY;
     for (std::size_t i = 0; i < path.size(); ++i) {
       for (int j = 0; j < kPlaces; ++j)
-        most = std::max(most, dot(path.segment(i).point_at(static_cast<double>(j) / kPlaces), along));
+        most = std::max(most,
+                        dot(back.point(path.segment(i).point_at(static_cast<double>(j) / kPlaces)), along));
     }
     all.push_back({most, 0.0});
   }
   return all;
 }
 
-ThingDrawn closed_thing(std::string kind, const ClosedOutline& outline) {
-  return {std::move(kind), bounds(outline).centre(), reaches(outline)};
+// The middle of its box on the sheet.
+Vec2 middle_of(const ClosedOutline& outline, const PlaneAffine& back) {
+  Box2 box;
+  for (const Curve& curve : outline.curves()) box.add(bounds(placed(curve, back)));
+  return box.centre();
 }
 
+// All where it is drawn on its sheet, wherever the piece lies on its forme: so its corners are told, too.
 std::vector<ThingDrawn> drawn_in(const BoundPiece& piece) {
   constexpr std::size_t kPlacesOfLine = 9;
+  const PlaneAffine back = piece.lie ? as_drawn(*piece.lie) : PlaneAffine{};
+  const auto closed_thing = [&](std::string kind, const ClosedOutline& outline) {
+    return ThingDrawn{std::move(kind), middle_of(outline, back), reaches(outline, back)};
+  };
+  const auto all_back = [&](std::vector<Vec2> places) {
+    for (Vec2& p : places) p = back.point(p);
+    return places;
+  };
   std::vector<ThingDrawn> things;
   for (const BoundHole& hole : piece.holes)
-    things.push_back(
-        {hole.radius > 0.0 ? fmt::format("hole of {:.2f} mm", 2.0 * hole.radius) : "prick", hole.centre, {}});
-  for (const BoundNick& nick : piece.nicks) things.push_back({"notch", nick.at, {}, false, nick.depth});
+    things.push_back({hole.radius > 0.0 ? fmt::format("hole of {:.2f} mm", 2.0 * hole.radius) : "prick",
+                      back.point(hole.centre),
+                      {}});
+  for (const BoundNick& nick : piece.nicks)
+    things.push_back({"notch", back.point(nick.at), {}, false, nick.depth});
   for (const BoundText& text : piece.texts) {
     const Vec2 along{std::cos(text.angle.value()), std::sin(text.angle.value())};
-    things.push_back({fmt::format("text \"{}\"", text.text), text.at, {text.at + text.height * along}});
+    things.push_back({fmt::format("text \"{}\"", text.text),
+                      back.point(text.at),
+                      {back.point(text.at + text.height * along)}});
   }
   for (const BoundLine& line : piece.lines) {
-    things.push_back({fmt::format("line on {}", line.from.layer), start_of(line.chain.curves().front()),
-                      evenly_along(line.chain, kPlacesOfLine), true});
+    things.push_back({fmt::format("line on {}", line.from.layer),
+                      back.point(start_of(line.chain.curves().front())),
+                      all_back(evenly_along(line.chain, kPlacesOfLine)), true});
   }
   for (const BoundLoop& loop : piece.loops)
     things.push_back(closed_thing(fmt::format("closed line on {}", loop.from.layer), loop.outline));
   for (const BoundCutOut& cut_out : piece.cut_outs)
     things.push_back(closed_thing("cut-out", cut_out.outline));
   if (piece.grain)
-    things.push_back({"grain line", piece.grain->from, {piece.grain->from, piece.grain->to}, true});
+    things.push_back(
+        {"grain line", back.point(piece.grain->from), all_back({piece.grain->from, piece.grain->to}), true});
   if (piece.mirror)
-    things.push_back({"mirror line", piece.mirror->from, {piece.mirror->from, piece.mirror->to}, true});
+    things.push_back({"mirror line", back.point(piece.mirror->from),
+                      all_back({piece.mirror->from, piece.mirror->to}), true});
   return things;
 }
 
@@ -110,6 +134,36 @@ std::string deepened(const ThingDrawn& was, const ThingDrawn& now) {
       std::round(1e3 * (*now.depth > 0.0 ? *now.depth : kUsualNick)) / 1e3);
 }
 
+// Which of the new things each of these is now: all of one kind together, for a row moves as a whole.
+std::vector<std::optional<std::size_t>> paired(const std::vector<const ThingDrawn*>& left,
+                                               const std::vector<ThingDrawn>& after,
+                                               const std::vector<bool>& taken, double reach) {
+  std::vector<std::optional<std::size_t>> gone_to(left.size());
+  std::set<std::string> kinds;
+  for (const ThingDrawn* thing : left) kinds.insert(thing->kind);
+  for (const std::string& kind : kinds) {
+    std::vector<std::size_t> which_was;
+    std::vector<std::size_t> which_now;
+    std::vector<Vec2> was;
+    std::vector<Vec2> now;
+    for (std::size_t k = 0; k < left.size(); ++k) {
+      if (left[k]->kind != kind) continue;
+      which_was.push_back(k);
+      was.push_back(left[k]->at);
+    }
+    for (std::size_t i = 0; i < after.size(); ++i) {
+      if (taken[i] || after[i].kind != kind) continue;
+      which_now.push_back(i);
+      now.push_back(after[i].at);
+    }
+    const auto pairs = pair_places(was, now, reach, kSameDrawn);
+    for (std::size_t n = 0; n < pairs.size(); ++n) {
+      if (pairs[n]) gone_to[which_was[n]] = which_now[*pairs[n]];
+    }
+  }
+  return gone_to;
+}
+
 std::string where(Vec2 p) {
   return fmt::format("({:.3f}, {:.3f})", p.x, p.y);
 }
@@ -142,12 +196,12 @@ void tell_drawn_things(const BoundPiece& was, const BoundPiece& now, double reac
     return;
   }
   std::vector<bool> taken(after.size(), false);
-  const auto nearest = [&](const ThingDrawn& thing, double most, const auto& off) {
+  const auto same_as = [&](const ThingDrawn& thing) {
     std::optional<std::size_t> best;
-    double least = most;
+    double least = kSameDrawn;
     for (std::size_t i = 0; i < after.size(); ++i) {
       if (taken[i] || after[i].kind != thing.kind) continue;
-      const double here = off(after[i], thing);
+      const double here = apart(after[i], thing);
       if (here > least || (best && here == least)) continue;
       least = here;
       best = i;
@@ -160,14 +214,16 @@ void tell_drawn_things(const BoundPiece& was, const BoundPiece& now, double reac
   // Those that stay first, so that none of them is taken for one that moved.
   std::vector<const ThingDrawn*> left;
   for (const ThingDrawn& thing : before) {
-    if (const auto same = nearest(thing, kSameDrawn, apart)) {
+    if (const auto same = same_as(thing)) {
       taken[*same] = true;
     } else {
       left.push_back(&thing);
     }
   }
-  for (const ThingDrawn* thing : left) {
-    if (const auto moved = nearest(*thing, reach, moved_by)) {
+  const std::vector<std::optional<std::size_t>> gone_to = paired(left, after, taken, reach);
+  for (std::size_t k = 0; k < left.size(); ++k) {
+    const ThingDrawn* thing = left[k];
+    if (const auto moved = gone_to[k]) {
       taken[*moved] = true;
       const ThingDrawn& now_at = after[*moved];
       const double by = moved_by(*thing, now_at);

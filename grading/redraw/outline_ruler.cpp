@@ -15,6 +15,7 @@ namespace {
 
 constexpr double kLook = 1.0;  // mm to either side: short chords of a curve are not taken for corners
 constexpr double kCornerDegrees = 8.0;  // that an outline turns there at least
+constexpr double kNoBreak = 1e-7;       // radians: what a drawing states in decimals breaks by more
 
 double from_segment(Vec2 a, Vec2 b, Vec2 p, double& along) {
   const Vec2 d = b - a;
@@ -45,6 +46,7 @@ OutlineRuler::OutlineRuler(std::vector<Curve> curves) : curves_(std::move(curves
     const Curve& before = curves_[(i + curves_.size() - 1) % curves_.size()];
     const double breaks = std::abs(angle_between(tangent_at(before, 1.0), tangent_at(curves_[i], 0.0)));
     vertex.corner = breaks > tolerance::kCorner.value() && std::abs(vertex.turn) >= kCornerDegrees;
+    vertex.smooth = breaks <= kNoBreak;
     vertices_.push_back(vertex);
   }
 }

@@ -25,6 +25,8 @@ class OutlineRuler {
     double s = 0.0;       // length along the outline
     double turn = 0.0;    // degrees that the outline turns at it, looked at a millimetre to either side
     bool corner = false;  // it breaks there: no joint of a smooth curve, and none of short chords
+    // It runs on there without any break, as arcs do that chords were faired to (geometry/curve/fair).
+    bool smooth = false;
   };
 
   [[nodiscard]] const std::vector<Curve>& curves() const { return curves_; }

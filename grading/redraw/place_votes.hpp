@@ -6,6 +6,7 @@
 #include <string>
 #include <vector>
 
+#include "geometry/io/plane_affine.hpp"
 #include "grading/pieces/bound_piece.hpp"
 #include "grading/redraw/corner_match.hpp"
 #include "grading/style/style.hpp"
@@ -22,14 +23,18 @@ struct PlaceVote {
 };
 using PlaceVotes = std::map<std::string, std::vector<PlaceVote>>;  // by the place's JSON pointer
 
+// From a forme back to where a piece that was laid on it is drawn.
+PlaneAffine as_drawn(const PieceLie& lie);
+
 // Whether it is laid onto its forme from elsewhere on the sheet.
 bool drawn_apart(const PieceSpec& piece);
 
 // Of a piece that is laid: the points of its forme at which its corners lie, as far as these have moved
-// there, and those on its outline that it has left, which are refused. Points that others have `spoken` of,
-// by their pointer, are theirs. `before`, `after`: as it lies on its forme.
+// there, and those on its outline that it has left: these go to the same share of their edge where they may
+// `slide` (CornerMatchOptions), and are refused else. Points that others have `spoken` of, by their pointer,
+// are theirs. `before`, `after`: as it lies on its forme.
 void vote_by_laid(const PieceSpec& piece, const FormeSpec& forme, const BoundPiece& before,
-                  const BoundPiece& after, const std::function<bool(const std::string&)>& spoken,
+                  const BoundPiece& after, const std::function<bool(const std::string&)>& spoken, bool slide,
                   PlaceVotes& votes);
 
 }  // namespace lastwright

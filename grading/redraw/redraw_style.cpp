@@ -155,18 +155,10 @@ class Redrawing {
   Vec2 drawn_corner(const PieceTwin& twin, const CornerSpec& corner, const FormeSpec& forme) const {
     Vec2 stated = corner_place(corner, forme);
     if (drawn_apart(*twin.spec) && std::holds_alternative<std::string>(corner.at)) {
-      stated = inverse(motion_of(*old_.pieces[twin.index].lie)).point(stated);
+      stated = as_drawn(*old_.pieces[twin.index].lie).point(stated);
     }
     const std::optional<SnappedPlace> found = snapped(twin.was.curves(), stated);
     return found ? found->place.at : stated;
-  }
-
-  static PlaneAffine inverse(const PlaneAffine& motion) {
-    PlaneAffine back;
-    back.x_axis = {motion.x_axis.x, motion.y_axis.x};
-    back.y_axis = {motion.x_axis.y, motion.y_axis.y};
-    back.origin = -back.direction(motion.origin);
-    return back;
   }
 
   void take_piece(const PieceTwin& twin) {
@@ -180,7 +172,11 @@ class Redrawing {
     // Whatever else the style puts on this outline goes by it as well.
     const std::vector<Stated> stated = stated_on(twin);
     for (const Stated& one : stated) places.push_back(one.on_outline);
-    const CornersFound found = match_corners(twin.was, *twin.now, places, options_.corners);
+    CornerMatchOptions how = options_.corners;
+    const auto drawing = std::find_if(old_.spec.drawings.begin(), old_.spec.drawings.end(),
+                                      [&](const DrawingSpec& one) { return one.key == spec.source.drawing; });
+    how.faired = drawing != old_.spec.drawings.end() && drawing->fair.has_value();
+    const CornersFound found = match_corners(twin.was, *twin.now, places, how);
     RedrawnPiece shown_piece{spec.name, twin.was.curves(), twin.now->curves(), {}, {}};
     bool all = true;
     for (std::size_t i = 0; i < corners; ++i) {
@@ -465,7 +461,8 @@ class Redrawing {
       for (std::size_t i = 0; i < old_.pieces.size() && i < load.style->pieces.size(); ++i) {
         const PieceSpec& piece = old_.spec.pieces[i];
         if (drawn_apart(piece))
-          vote_by_laid(piece, forme_of(piece), old_.pieces[i], load.style->pieces[i], spoken, moved);
+          vote_by_laid(piece, forme_of(piece), old_.pieces[i], load.style->pieces[i], spoken,
+                       options_.corners.slide, moved);
       }
       bool changed = false;
       for (auto& [pointer, votes] : moved) {

@@ -10,173 +10,11 @@
 #include "geometry/check/hausdorff.hpp"
 #include "geometry/map/closest_lie.hpp"
 #include "geometry/parallel.hpp"
-#include "grading/dies/die.hpp"
+#include "grading/redraw/marks_compare.hpp"
 
 namespace lastwright {
 
 namespace {
-
-constexpr double kSameCut = 1e-3;  // mm: two outlines this near are the same
-
-// What a die makes besides its outline.
-struct DieMark {
-  Vec2 at;
-  double size = 0.0;
-  std::string kind;
-  const ClosedArcPath* outline = nullptr;  // of a cut-out or a slot, which may be turned on its place
-  std::optional<Vec2> mouth = {};          // of a nick: where it starts, however deep it is
-};
-
-std::vector<DieMark> marks_of(const GradedPiece& piece) {
-  std::vector<DieMark> marks;
-  for (const GradedHole& hole : piece.holes)
-    marks.push_back({hole.centre, hole.radius, hole.radius > 0.0 ? "hole" : "prick"});
-  for (const GradedLine& line : piece.lines) {
-    if (line.operation != Operation::kNick || line.path.vertices.empty()) continue;
-    marks.push_back({0.5 * (line.path.vertices.front().at + line.path.vertices.back().at),
-                     distance(line.path.vertices.front().at, line.path.vertices.back().at), "nick", nullptr,
-                     line.path.vertices.front().at});
-  }
-  for (const ClosedArcPath& cut_out : piece.cut_outs) {
-    Vec2 sum{};
-    for (const ArcVertex& vertex : cut_out.vertices) sum = sum + vertex.at;
-    marks.push_back({(1.0 / static_cast<double>(cut_out.vertices.size())) * sum,
-                     std::sqrt(std::abs(signed_area(cut_out))), "cut-out", &cut_out});
-  }
-  return marks;
-}
-
-// As long, and all along on the other.
-bool same_shape(const ClosedArcPath& was, const ClosedArcPath& now, const Placement& laid, double tolerance) {
-  constexpr int kPlaces = 4;  // on each segment
-  if (std::abs(length(was) - length(now)) > 10.0 * tolerance) return false;
-  for (std::size_t i = 0; i < was.size(); ++i) {
-    for (int k = 0; k < kPlaces; ++k) {
-      const Vec2 at = was.segment(i).point_at(static_cast<double>(k) / kPlaces);
-      if (distance_to(now, placed(at, laid)) > tolerance) return false;
-    }
-  }
-  return true;
-}
-
-// What a mark without a twin has become: of another size where it was, moved, or gone. `left`: those of the
-// other that have no twin either. `laid`: how the one lies on the other.
-std::string became(const DieMark& mark, const Placement& laid, const std::vector<const DieMark*>& left,
-                   double tolerance) {
-  constexpr double kThere = 3.0;  // mm: what lies this near was put in its place
-  const Vec2 at = placed(mark.at, laid);
-  const DieMark* there = nullptr;
-  const DieMark* like = nullptr;
-  // A nick that is made deeper is where it was, though its middle is not.
-  const auto off = [&](const DieMark& one) {
-    return mark.mouth && one.mouth ? distance(*one.mouth, placed(*mark.mouth, laid)) : distance(one.at, at);
-  };
-  for (const DieMark* one : left) {
-    if (one->kind != mark.kind) continue;
-    if (there == nullptr || off(*one) < off(*there)) there = one;
-    if (std::abs(one->size - mark.size) > tolerance) continue;
-    if (like == nullptr || distance(one->at, at) < distance(like->at, at)) like = one;
-  }
-  const auto size_of = [](const DieMark& one) {
-    return one.kind == "hole"   ? fmt::format("{:.3f} mm wide", 2.0 * one.size)
-           : one.kind == "nick" ? fmt::format("{:.3f} mm long", one.size)
-                                : fmt::format("{:.2f} mm2 in area", one.size * one.size);
-  };
-  if (there != nullptr && there != like && off(*there) <= kThere)
-    return fmt::format("a {} is {}, and was {}", mark.kind, size_of(*there), size_of(mark));
-  if (like == nullptr) return fmt::format("a {} is gone", mark.kind);
-  if (distance(like->at, at) > tolerance)
-    return fmt::format("a {} is {:.3f} mm off", mark.kind, distance(like->at, at));
-  return fmt::format("a {} is of another shape or turned", mark.kind);
-}
-
-// Why the marks of one are not those of the other, laid so; "" where they are.
-std::string marks_differ(const std::vector<DieMark>& was, const std::vector<DieMark>& now,
-                         const Placement& laid, double tolerance) {
-  std::vector<bool> taken(now.size(), false);
-  std::vector<const DieMark*> left;
-  for (const DieMark& mark : was) {
-    const Vec2 at = placed(mark.at, laid);
-    double nearest = tolerance;
-    std::optional<std::size_t> best;
-    for (std::size_t i = 0; i < now.size(); ++i) {
-      if (taken[i] || now[i].kind != mark.kind || std::abs(now[i].size - mark.size) > tolerance) continue;
-      if (distance(now[i].at, at) > nearest) continue;
-      if (mark.outline != nullptr && !same_shape(*mark.outline, *now[i].outline, laid, tolerance)) continue;
-      nearest = distance(now[i].at, at);
-      best = i;
-    }
-    if (best) {
-      taken[*best] = true;
-    } else {
-      left.push_back(&mark);
-    }
-  }
-  std::vector<const DieMark*> others;
-  for (std::size_t i = 0; i < now.size(); ++i) {
-    if (!taken[i]) others.push_back(&now[i]);
-  }
-  if (!left.empty()) return became(*left.front(), laid, others, tolerance);
-  return others.empty() ? std::string() : fmt::format("a {} is new", others.front()->kind);
-}
-
-bool same_line(const OpenArcPath& one, const OpenArcPath& other) {
-  if (one.vertices.size() != other.vertices.size()) return false;
-  const std::size_t n = one.vertices.size();
-  const auto same = [&](bool backwards) {
-    for (std::size_t i = 0; i < n; ++i) {
-      if (distance(one.vertices[i].at, other.vertices[backwards ? n - 1 - i : i].at) > kSameCut) return false;
-    }
-    return true;
-  };
-  return same(false) || same(true);
-}
-
-// What is drawn or marked within a cut line that has stayed: the first that differs, in words; "" where
-// nothing does.
-std::string drawn_differ(const GradedPiece& was, const GradedPiece& now) {
-  if (std::string marks = marks_differ(marks_of(was), marks_of(now), {}, kSameCut); !marks.empty())
-    return marks;
-  const auto word_of = [](Operation operation) {
-    return operation == Operation::kGrain      ? "the grain line"
-           : operation == Operation::kStitch   ? "a stitch line"
-           : operation == Operation::kSkive    ? "a skive"
-           : operation == Operation::kLapGuide ? "a lap guide"
-           : operation == Operation::kFold     ? "the fold line"
-           : operation == Operation::kNetLine  ? "the net line"
-                                               : "a line";
-  };
-  std::vector<bool> taken(now.lines.size(), false);
-  for (const GradedLine& line : was.lines) {
-    std::size_t i = 0;
-    while (i < now.lines.size() &&
-           (taken[i] || now.lines[i].operation != line.operation || !same_line(line.path, now.lines[i].path)))
-      ++i;
-    if (i == now.lines.size()) {
-      const auto count = [&](const GradedPiece& piece) {
-        return std::count_if(piece.lines.begin(), piece.lines.end(),
-                             [&](const GradedLine& one) { return one.operation == line.operation; });
-      };
-      return fmt::format("{} {}", word_of(line.operation),
-                         count(now) < count(was) ? "is gone" : "lies differently");
-    }
-    taken[i] = true;
-  }
-  if (const auto added = std::find(taken.begin(), taken.end(), false); added != taken.end())
-    return fmt::format("{} is new",
-                       word_of(now.lines[static_cast<std::size_t>(added - taken.begin())].operation));
-  if (was.texts.size() != now.texts.size())
-    return was.texts.size() > now.texts.size() ? "a text is gone" : "a text is new";
-  for (std::size_t i = 0; i < was.texts.size(); ++i) {
-    const SheetText& one = was.texts[i];
-    const SheetText& other = now.texts[i];
-    if (one.text != other.text) return fmt::format("a text says {}, where it said {}", other.text, one.text);
-    if (distance(one.at, other.at) > kSameCut || std::abs(one.height - other.height) > kSameCut ||
-        std::abs(one.angle.value() - other.angle.value()) > 1e-6)
-      return fmt::format("the text {} stands differently", one.text);
-  }
-  return {};
-}
 
 CellCompare compare_cell(const GradedPiece& was, const GradedPiece& now, double tolerance) {
   CellCompare cell;
@@ -197,10 +35,8 @@ CellCompare compare_cell(const GradedPiece& was, const GradedPiece& now, double 
       if (lie.off <= tolerance) fitting.push_back(lie.placement);
     }
   }
-  const std::vector<DieMark> marks_was = marks_of(was);
-  const std::vector<DieMark> marks_now = marks_of(now);
   for (const Placement& laid : fitting) {
-    std::string why = marks_differ(marks_was, marks_now, laid, tolerance);
+    std::string why = marks_differ(was, now, laid, tolerance);
     cell.good = why.empty();
     if (cell.good || cell.why.empty()) cell.why = std::move(why);
     if (cell.good) break;

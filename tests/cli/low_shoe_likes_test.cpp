@@ -259,6 +259,8 @@ TEST_CASE("a lining lasted with more than its upper, and one whose feather leave
   const auto shoe = [](const char* allowance) {
     return TextChanges{
         {R"("INSOLE": "boundary")", R"("INSOLE": "boundary", "LINING": "boundary")"},
+        {R"("from": "heel", "to": "side foot"})",
+         R"("from": "heel", "to": "side foot", "treatment": "trim"})"},
         {kFeather,
          R"({"name": "feather", "from": "side foot", "to": "toe", "treatment": "lasting", "allowance": 17})"},
         {"\"pieces\": [",

@@ -25,26 +25,29 @@ constexpr const char* kBoundary = "\"INSOLE\": \"boundary\"";
 // A vamp lining on the vamp, sewn to it at the top line.
 TextChanges with_lining(const std::string& vamp_feather, const std::string& lining_feather,
                         const std::string& layer = "linings") {
-  return {{kBoundary, "\"INSOLE\": \"boundary\", \"LINING\": \"boundary\""},
-          {"{\"name\": \"feather\", \"from\": \"side foot\", \"to\": \"toe\"}",
-           "{\"name\": \"feather\", \"from\": \"side foot\", \"to\": \"toe\", " + vamp_feather + "}"},
-          {kPieces,
-           "\"pieces\": [{\"name\": \"vamp lining\", \"forme\": \"shell\", \"outline\": {\"drawing\": \"d\", "
-           "\"layer\": "
-           "\"LINING\"}, \"layer\": \"" +
-               layer +
-               "\", \"fold\": \"fold\", \"corners\": {\"toe\": \"stick end\", \"vamp point\": "
-               "\"vamp point\", \"side top\": \"side top\", \"side foot\": \"side foot\"}, \"edges\": "
-               "[{\"name\": \"fold\", \"from\": \"toe\", "
-               "\"to\": \"vamp point\"}, {\"name\": \"top line\", \"from\": \"vamp point\", \"to\": \"side "
-               "top\"}, {\"name\": \"side\", "
-               "\"from\": \"side top\", \"to\": \"side foot\"}, {\"name\": \"lining feather\", \"from\": "
-               "\"side foot\", \"to\": \"toe\", " +
-               lining_feather + "}]}, "},
-          {kSeams,
-           "\"seams\": [{\"name\": \"top\", \"one\": {\"piece\": \"vamp\", \"edge\": \"top line\"}, "
-           "\"other\": {\"piece\": "
-           "\"vamp lining\", \"edge\": \"top line\"}}, "}};
+  return {
+      {kBoundary, "\"INSOLE\": \"boundary\", \"LINING\": \"boundary\""},
+      // The quarter is meant to end at the feather, whatever the vamp does.
+      {R"("from": "heel", "to": "side foot"})", R"("from": "heel", "to": "side foot", "treatment": "trim"})"},
+      {"{\"name\": \"feather\", \"from\": \"side foot\", \"to\": \"toe\"}",
+       "{\"name\": \"feather\", \"from\": \"side foot\", \"to\": \"toe\", " + vamp_feather + "}"},
+      {kPieces,
+       "\"pieces\": [{\"name\": \"vamp lining\", \"forme\": \"shell\", \"outline\": {\"drawing\": \"d\", "
+       "\"layer\": "
+       "\"LINING\"}, \"layer\": \"" +
+           layer +
+           "\", \"fold\": \"fold\", \"corners\": {\"toe\": \"stick end\", \"vamp point\": "
+           "\"vamp point\", \"side top\": \"side top\", \"side foot\": \"side foot\"}, \"edges\": "
+           "[{\"name\": \"fold\", \"from\": \"toe\", "
+           "\"to\": \"vamp point\"}, {\"name\": \"top line\", \"from\": \"vamp point\", \"to\": \"side "
+           "top\"}, {\"name\": \"side\", "
+           "\"from\": \"side top\", \"to\": \"side foot\"}, {\"name\": \"lining feather\", \"from\": "
+           "\"side foot\", \"to\": \"toe\", " +
+           lining_feather + "}]}, "},
+      {kSeams,
+       "\"seams\": [{\"name\": \"top\", \"one\": {\"piece\": \"vamp\", \"edge\": \"top line\"}, "
+       "\"other\": {\"piece\": "
+       "\"vamp lining\", \"edge\": \"top line\"}}, "}};
 }
 std::string lining_drawn() {
   return test::polyline({{279.4, 0}, {200, 40}, {140, 30}, {130, 0}}, "LINING");
@@ -112,6 +115,27 @@ TEST_CASE("a lining without a lasting margin under a lasted upper is told", "[si
   TextChanges puff = with_lining(lasted, "\"treatment\": \"raw\"");
   puff.pop_back();
   CHECK(told_of("lasting margin", puff, lining_drawn()) == 0);
+}
+
+TEST_CASE("a raw edge that runs on from a lasted one is told", "[silence][low]") {
+  const std::string from_heel = R"({"name": "feather", "from": "heel", "to": "side foot")";
+  const std::string to_toe = R"({"name": "feather", "from": "side foot", "to": "toe")";
+  const auto feathers = [&](const std::string& quarter, const std::string& vamp) {
+    return TextChanges{{from_heel, from_heel + quarter}, {to_toe, to_toe + vamp}};
+  };
+  const std::string lasted = R"(, "treatment": "lasting", "allowance": 18)";
+  CHECK(told_of("lasting margin", feathers(lasted, "")) == 1);
+  CHECK(told_of("lasting margin", feathers("", lasted)) == 1);
+  CHECK(told_of("lasting margin", feathers(lasted, R"(, "treatment": "lasting", "allowance": 0)")) == 1);
+  CHECK(told_of("lasting margin", feathers(lasted, lasted)) == 0);
+  CHECK(told_of("lasting margin", feathers("", "")) == 0);
+  CHECK(told_of("lasting margin", feathers(lasted, R"(, "treatment": "trim")")) == 0);
+  // The one after the next, of a feather in several edges.
+  TextChanges parted = feathers(lasted, "");
+  parted.back() = {to_toe + "}", R"({"name": "feather", "from": "side foot", "to": "middle"},
+    {"name": "front", "from": "middle", "to": "toe"})"};
+  parted.push_back({R"("side foot": "side foot"})", R"("side foot": "side foot", "middle": [230, 0]})"});
+  CHECK(told_of("lasting margin", parted) == 2);
 }
 
 TEST_CASE("raw edges of a seam with unlike allowances are told", "[silence][low]") {

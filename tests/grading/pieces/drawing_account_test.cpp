@@ -34,7 +34,9 @@ TEST_CASE("everything a drawing holds is used by a piece, left out by name, or a
   for (const std::string& line : left_out_lines(account)) lines += line + "\n";
   INFO(lines);
   for (const char* told :
-       {"LINE on the layer 99, block BOX, piece box: its layer has no role: at (1.0, 1.0)",
+       {"LINE on the layer 99, block BOX, piece box: its layer has no role (\"layers\" of its drawing in the "
+        "style "
+        "gives it one): at (1.0, 1.0)",
         "layer 2, block BOX, piece box: a point among the turn points",
         "layer 8: this kind of entity is not read", "layer 14: it lies in no piece: at (300.0, 0.0)",
         "a text that lies in no piece", "a boundary that no piece uses, 30.0 x 30.0 mm",

@@ -1,0 +1,119 @@
+#include "grading/checks/feather_ends.hpp"
+
+#include <fmt/format.h>
+
+#include <algorithm>
+#include <cmath>
+
+#include "grading/checks/edges_together.hpp"
+#include "grading/checks/margin_check.hpp"
+#include "grading/style/style.hpp"
+
+namespace lastwright {
+
+namespace {
+
+constexpr double kMeets = 0.5;                // mm between the ends of two edges
+constexpr double kInLine = 30.0;              // degrees that the feather turns at most where two edges meet
+constexpr double kShortestFeather = 3.0;      // mm; shorter ones are corners
+constexpr double kMostOfFeather = 0.8;        // of the shorter of two edges that lie on each other
+constexpr std::size_t kMostFeathers = 4'000;  // edges of a style; with more nothing is looked at
+
+struct FeatherEdge {
+  std::size_t piece = 0;
+  const EdgeSpec* spec = nullptr;
+  OpenArcPath path;
+  double length = 0.0;
+  const FeatherEdge* lasted = nullptr;  // itself, or the lasted edge that it is in line with
+  double allowance = 0.0;               // of that one, in the base
+};
+
+bool in_seam(const StyleSpec& style, const std::string& piece, const std::string& edge) {
+  return std::any_of(style.seams.begin(), style.seams.end(), [&](const SeamSpec& seam) {
+    return (seam.one.piece == piece && seam.one.edge == edge) ||
+           (seam.other.piece == piece && seam.other.edge == edge);
+  });
+}
+
+// Lasted ones, and those that may have been meant to be.
+std::vector<FeatherEdge> feather_edges(const StyleSpec& style, const StyleGrade& grade) {
+  std::vector<FeatherEdge> all;
+  for (std::size_t p = 0; p < grade.pieces.size(); ++p) {
+    const PreparedPiece& piece = grade.pieces[p];
+    const std::vector<Millimetres> allowances = grade.allowances(p, grade.base_cell());
+    for (std::size_t e = 0; e < piece.bound.edges.size(); ++e) {
+      const EdgeSpec& spec = piece.bound.edges[e].spec;
+      const double allowance = allowances[e].value();
+      const bool lasted = spec.treatment == Treatment::kLasting && allowance > 0.0;
+      const bool bare =
+          allowance == 0.0 && (spec.treatment == Treatment::kLasting || spec.treatment == Treatment::kRaw);
+      if ((!lasted && !bare) || piece.bound.spec.fold == spec.name) continue;
+      FeatherEdge edge{p,   &spec,   shaped_path(piece.shape.edges[e], piece.shape.base),
+                       0.0, nullptr, allowance};
+      if (edge.path.size() == 0) continue;
+      edge.length = length(edge.path);
+      if (edge.length < kShortestFeather || (bare && in_seam(style, piece.bound.spec.name, spec.name)))
+        continue;
+      all.push_back(std::move(edge));
+    }
+  }
+  for (FeatherEdge& edge : all) {
+    if (edge.allowance > 0.0) edge.lasted = &edge;
+  }
+  return all;
+}
+
+// The second starts where the first ends, and goes on the same way.
+bool runs_on(const OpenArcPath& first, const OpenArcPath& second) {
+  if (distance(first.vertices.back().at, second.vertices.front().at) > kMeets) return false;
+  const double turn =
+      angle_between(first.segment(first.size() - 1).end_tangent(), second.segment(0).start_tangent());
+  return std::abs(to_degrees(Radians(turn))) <= kInLine;
+}
+
+bool on_lasted(const FeatherEdge& edge, const std::vector<FeatherEdge>& edges, const StyleGrade& grade) {
+  return std::any_of(edges.begin(), edges.end(), [&](const FeatherEdge& other) {
+    if (other.lasted != &other || other.piece == edge.piece ||
+        grade.pieces[other.piece].forme != grade.pieces[edge.piece].forme)
+      return false;
+    const FeatherEdge& shorter = other.length < edge.length ? other : edge;
+    const FeatherEdge& longer = other.length < edge.length ? edge : other;
+    return length_on(shorter.path, longer.path, kOnFeather) >= kMostOfFeather * shorter.length;
+  });
+}
+
+}  // namespace
+
+void add_feather_ends(const StyleSpec& style, const StyleGrade& grade, std::vector<StyleFinding>& all) {
+  std::vector<FeatherEdge> edges = feather_edges(style, grade);
+  if (edges.size() > kMostFeathers) return;
+  // From one edge to the next: a feather may be drawn in several.
+  for (bool more = true; more;) {
+    more = false;
+    for (FeatherEdge& edge : edges) {
+      if (edge.lasted != nullptr) continue;
+      const auto before = std::find_if(edges.begin(), edges.end(), [&](const FeatherEdge& other) {
+        const PreparedPiece& here = grade.pieces[edge.piece];
+        const PreparedPiece& there = grade.pieces[other.piece];
+        return other.lasted != nullptr && there.forme == here.forme &&
+               there.bound.spec.layer == here.bound.spec.layer &&
+               (runs_on(other.path, edge.path) || runs_on(edge.path, other.path));
+      });
+      if (before == edges.end()) continue;
+      edge.lasted = before->lasted;
+      more = true;
+    }
+  }
+  for (const FeatherEdge& edge : edges) {
+    if (edge.lasted == nullptr || edge.lasted == &edge || on_lasted(edge, edges, grade)) continue;
+    const auto piece = [&](const FeatherEdge& one) { return grade.pieces[one.piece].bound.spec.name; };
+    all.push_back(doubtful_finding(
+        "lasting margin", piece(edge) + ": " + edge.spec->name, edge.lasted->allowance, "mm",
+        fmt::format("is the allowance of {} of {}, which is lasted and with which this edge is in line; this "
+                    "one is {} and has none: is it to be lasted as well? If the piece ends there as it is "
+                    "cut, state the edge as \"trim\"",
+                    edge.lasted->spec->name, piece(*edge.lasted), name_of(edge.spec->treatment))));
+  }
+}
+
+}  // namespace lastwright
