@@ -6,7 +6,7 @@ import {partsOf} from "/held.js";
 import {markLines, marksOf, pencilPart, pencilled, pencilEdges} from "/pencil.js";
 import {nameOf, placeOf, pointerOf} from "/places.js";
 import {edgesOf, Sheet} from "/sheet.js";
-import {act} from "/words.js";
+import {act, writtenAnew} from "/words.js";
 import {fillPile, greet} from "/start.js";
 import {lineFrom, verbsOf} from "/verbs.js";
 import {drawWork, showWork} from "/work.js";
@@ -216,8 +216,6 @@ async function check() {
 const counted = steps => steps === 1 ? "1 step" : steps === 0 ? "steps taken back" : `${steps} steps`;
 
 function render(stays = false) {
-  // A word that is being typed in keeps its place when its sentence is written anew.
-  const typed = document.activeElement?.dataset?.at, inHeld = $("held").contains(document.activeElement);
   $("title").textContent = app.style?.name ?? "Lastwright";
   document.title = (app.kept?.changed ? "* " : "") + (app.style?.name ?? "Lastwright");
   $("kept").textContent = !app.kept ? "" : app.kept.changed ? `${app.kept.file}: ${counted(app.steps.done.length)}, not kept in the file yet` : `${app.kept.file}: kept`;
@@ -226,12 +224,11 @@ function render(stays = false) {
   $("save").disabled = !app.kept?.changed;
   const part = partsOf[app.held?.kind] ?? partsOf.style;
   const marks = app.style ? marksOf(app, pointerOf(app, app.held)) : [], parts = app.style && !stays ? part(app, app.held).flat().filter(Boolean) : [];
-  if (!stays) $("held").replaceChildren(...parts.slice(0, 1), ...markLines(app, marks), ...parts.slice(1));
+  if (!stays) writtenAnew($("held"), () => $("held").replaceChildren(...parts.slice(0, 1), ...markLines(app, marks), ...parts.slice(1)));
   app.pencil = app.style ? pencilEdges(app) : new Set();
   $("pencil").querySelector("summary").textContent = `In pencil: ${app.style ? pencilled(app) : 0}`;
   if ($("pencil").open) drawPencil();
   drawWork(app);
-  if (typed && inHeld) [...$("held").querySelectorAll("[data-at]")].find(one => one.dataset.at === typed)?.focus({preventScroll: true});
   $("formes").replaceChildren(...Object.keys(app.style?.formes ?? {}).map(name => h("button", {type: "button", "aria-pressed": String(name === app.forme), onclick: () => { app.forme = name; app.hold({kind: "forme", forme: name}); sheet.showAll(); sheet.draw(); }}, name)),
     h("button", {type: "button", "aria-pressed": String(app.showsLines), onclick: () => { app.showsLines = !app.showsLines; render(); }}, "points and lines"));
   drawNotice();

@@ -26,7 +26,25 @@ export function statedSentence(app, at, name, value) {
   }}, ".");
 }
 
-let shared = 0;
+let shared = 0, renewing = false;
+
+// Writes what stands in a room anew. A word in it that is being typed in is not left by that: it keeps its place, what is
+// typed so far and the caret.
+export function writtenAnew(room, write) {
+  const was = document.activeElement, at = room.contains(was) ? was.dataset?.at : null;
+  const typed = at && was.unkept?.() ? {text: was.value, from: was.selectionStart, to: was.selectionEnd} : null;
+  renewing = true;
+  try { write(); } finally { renewing = false; }
+  if (!at) return;
+  const places = [...room.querySelectorAll("[data-at]")].filter(one => one.dataset.at === at);
+  const now = places.find(one => one.getAttribute("aria-label") === was.getAttribute("aria-label")) ?? places[0];
+  now?.focus({preventScroll: true});
+  if (typed && now?.unkept) {
+    now.value = typed.text;
+    now.setSelectionRange(typed.from, typed.to);
+    now.dispatchEvent(new Event("input"));
+  }
+}
 
 // keep(value): what is typed; null where the word is emptied.
 function field(spec) {
@@ -38,12 +56,20 @@ function field(spec) {
     return box;
   }
   const text = spec.value === undefined || spec.value === null ? "" : String(spec.value);
+  let kept = text;
   const box = h("input", {class: "word", id, type: "text", inputmode: spec.number ? "decimal" : null, autocomplete: "off", spellcheck: "false", "aria-label": spec.name, "data-at": spec.at,
     size: Math.max(2, Math.min(34, text.length || (spec.instead ?? "").length)), placeholder: spec.instead ?? "",
     oninput: () => { box.size = Math.max(2, Math.min(34, box.value.length)); spec.typing?.(box.value); },
-    onkeydown: e => { if (e.key === "Escape") { box.value = text; e.stopPropagation(); box.blur(); } if (e.key === "Enter") { e.preventDefault(); box.blur(); box.focus(); } },
-    onchange: () => { if (box.value.trim() !== text) spec.keep(box.value.trim() === "" ? null : spec.number ? said(box.value) : box.value.trim()); }});
+    onkeydown: e => { if (e.key === "Escape") { box.value = kept; e.stopPropagation(); box.blur(); } if (e.key === "Enter") { e.preventDefault(); box.blur(); box.focus(); } },
+    // Kept when it is left, though no browser calls text a change that was put back into a sentence written anew. Who only looks at another
+    // window has not left it.
+    onblur: () => {
+      if (renewing || document.activeElement === box || !box.unkept()) return;
+      kept = box.value.trim();
+      spec.keep(kept === "" ? null : spec.number ? said(kept) : kept);
+    }});
   box.value = text;
+  box.unkept = () => box.value.trim() !== kept;
   return box;
 }
 

@@ -240,6 +240,7 @@ def check_work(browser, opened):
     check_formes(page, opened)
     check_people(page)
     check_failing(page)
+    check_typing(page)
     check(not browser.messages, f"the browser complains: {browser.messages}")
     check(all(url.startswith(f"http://{opened.host}/") or url.startswith("about:") for url in browser.requests), "something from elsewhere was asked for")
 
@@ -430,6 +431,43 @@ def check_failing(page):
     browser.key("z", ctrl=True)
     page.stepped(before, "taken back")
     page.until("!document.querySelector('.bead.broken')", "the bead stays broken")
+
+
+def check_typing(page):
+    """An answer that arrives while the next word is half typed: nothing typed is lost, cut short or kept twice."""
+    browser, before = page.browser, page.steps()
+    page.say("hold outside quarter")
+    page.press("front lower", "#held")
+    page.until("document.querySelector('#held h2')?.textContent.startsWith('front lower')", "the edge is not held")
+    allowance, name = (browser.run(f"document.querySelector('.word[aria-label={json.dumps(label)}]').value") for label in ("allowance", "name of the edge"))
+    browser.run("(() => { const f = window.fetch; window.held = []; window.letGo = () => { window.fetch = f; window.held.forEach(go => go()); };"
+                " window.fetch = (...a) => a[0] === '/change' ? f(...a).then(answer => new Promise(done => window.held.push(() => done(answer)))) : f(...a); })()")
+    page.word("allowance", "6.25")
+    browser.click_at(*page.steady("document.querySelector('.word[aria-label=\"name of the edge\"]')", "the name"))
+    browser.key("a", ctrl=True)
+    browser.type("lower ")
+    page.until("window.held.length === 1", "the first word is not sent, or the second one half typed")
+    check(page.steps() == before, "the answer was not held back")
+    browser.run("window.letGo()")
+    page.stepped(before + 1, "the first word")
+    browser.type("front")
+    browser.key("Enter")
+    page.stepped(before + 2, "the second word")
+    style = browser.run("import('/ask.js').then(m => m.ask('/state')).then(s => JSON.stringify(s.style))")
+    edge = next((e for p in json.loads(style)["pieces"] if p["name"] == "outside quarter" for e in p["edges"] if e["name"] == "lower front"), None)
+    check(edge is not None and edge["allowance"] == 6.25, f"not what was typed: {edge}, {page.text('#steplist')}")
+    # What is half typed and not left is not kept, and Escape takes it back.
+    page.until("document.querySelector('#held h2')?.textContent.startsWith('lower front')", "the renamed edge is not held")
+    browser.click_at(*page.steady("document.querySelector('.word[aria-label=\"name of the edge\"]')", "the name"))
+    browser.type("x")
+    browser.key("Escape")
+    check(browser.run("document.querySelector('.word[aria-label=\"name of the edge\"]').value") == "lower front", "Escape does not take it back")
+    browser.run("document.querySelector('#stage').focus()")
+    for left in (1, 0):
+        browser.key("z", ctrl=True)
+        page.stepped(before + left, "taken back")
+    page.press("front lower", "#held") if page.text("#held h2") == "outside quarter" else None
+    check(browser.run("document.querySelector('.word[aria-label=\"allowance\"]')?.value") in (None, allowance) and name == "front lower", "not taken back")
 
 
 CONTRAST = """(() => {

@@ -18,7 +18,7 @@ class Page:
                 return True
             time.sleep(0.05)
         self.tries = 60
-        self.check(False, text)
+        self.check(False, text if isinstance(text, str) else text())  # what is there by now
         return False
 
     def text(self, selector):
@@ -97,7 +97,7 @@ class Page:
         return self.browser.run("document.querySelectorAll('#steplist li:not(.ahead)').length - 1")
 
     def stepped(self, count, text):
-        return self.until(f"document.querySelectorAll('#steplist li:not(.ahead)').length - 1 === {count} && !document.querySelector('#stage').hasAttribute('aria-busy')", f"{text}: {self.steps()} steps instead of {count}; {self.text('#told')} {self.text('#notice')} {self.text('#question')}")
+        return self.until(f"document.querySelectorAll('#steplist li:not(.ahead)').length - 1 === {count} && !document.querySelector('#stage').hasAttribute('aria-busy')", lambda: f"{text}: {self.steps()} steps instead of {count}; {self.text('#told')} {self.text('#notice')} {self.text('#question')}")
 
     def picture(self, name, whole=False):
         if self.pictures:
