@@ -24,7 +24,10 @@ runs = 0
 order = None  # the die order that a report shows
 random.seed(20240229)
 DONE = (0, 1)  # two pieces are not a boot: a check of the whole may fail, and the files are written all the same
-CALLS_TRIED = 4  # of each command and fault: all when there are no more, else evenly spread, first and last among them
+# Calls tried of each command: all when there are no more, else evenly spread, first and last among them. The faults take turns, so
+# that each meets calls early and late; tests/cli/output_faults_test goes through every call with every fault.
+CALLS_TRIED = 6
+FAULTS = (errno.ENOSPC, errno.EIO, errno.EINTR)
 
 
 def check(holds, what):
@@ -107,6 +110,11 @@ def clear(folder):
         shutil.rmtree(left) if left.is_dir() else left.unlink()
 
 
+def turns(calls, fault):
+    """The calls that this fault meets; a command of few calls meets every fault at each."""
+    return calls[FAULTS.index(fault)::len(FAULTS)] if len(calls) >= 2 * len(FAULTS) else calls
+
+
 def faults_of(name, command, scratch):
     """Each fault at calls spread over the run, where nothing was and over an earlier output."""
     for over in (True,) if name in SLOW else (False, True):
@@ -129,10 +137,10 @@ def faults_of(name, command, scratch):
         check(old != new, f"{name}: the earlier output is the same as the new one")
         calls += 2 if over else 0  # the exchange, and letting the replaced one go
         chosen = sorted({round(i * (calls - 1) / (CALLS_TRIED - 1)) for i in range(CALLS_TRIED)}) if calls > CALLS_TRIED else range(calls)
-        for fault in (errno.ENOSPC, errno.EINTR) if name in SLOW else (errno.ENOSPC, errno.EIO, errno.EINTR):
+        for fault in (errno.ENOSPC, errno.EINTR) if name in SLOW else FAULTS:
             # What measures a last first takes long: one call a fault. tests/cli/output_faults_test goes through every call.
             few = {errno.ENOSPC: [calls // 2], errno.EINTR: [calls - 2]}
-            for call in few[fault] if name in SLOW else chosen:
+            for call in few[fault] if name in SLOW else turns(chosen, fault):
                 if seen(folder) != old:
                     clear(folder)
                     if over:
