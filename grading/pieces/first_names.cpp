@@ -81,7 +81,29 @@ bool made_by_program(const std::string& name) {
 bool says_no_more(const std::string& one, const std::string& other) {
   const std::set<std::string> words = name_words(one);
   const std::set<std::string> there = name_words(other);
-  return std::includes(there.begin(), there.end(), words.begin(), words.end());
+  // A compound says what its ends say: "strap" of "backstrap", "toe" and "cap" of "toecap".
+  constexpr std::size_t kShortest = 3;
+  const auto said = [&](const std::string& word) {
+    return std::any_of(there.begin(), there.end(), [&](const std::string& whole) {
+      return whole == word ||
+             (word.size() >= kShortest && (whole.starts_with(word) || whole.ends_with(word)));
+    });
+  };
+  return std::all_of(words.begin(), words.end(), said);
+}
+
+std::string without_foot(const std::string& name) {
+  std::string kept;
+  std::string word;
+  for (const char c : name + " ") {
+    if (c != ' ') {
+      word += c;
+      continue;
+    }
+    if (!word.empty() && word != "left" && word != "right") kept += (kept.empty() ? "" : " ") + word;
+    word.clear();
+  }
+  return kept;
 }
 
 }  // namespace lastwright

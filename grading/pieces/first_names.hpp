@@ -18,7 +18,11 @@ bool says_how_to_cut(const std::string& text);
 bool made_by_program(const std::string& name);
 
 // Whether all words of one name are in the other, whatever stands between them and whatever numbers there
-// are: "QUARTER-OUTSIDE" and "quarter outside", "quarter 37" and "quarter outside".
+// are: "QUARTER-OUTSIDE" and "quarter outside", "quarter 37" and "quarter outside". What a compound begins or
+// ends with it says too: "strap" says no more than "backstrap".
 bool says_no_more(const std::string& one, const std::string& other);
+
+// "insole left" -> "insole": which foot is drawn is no part of a name, for the piece is cut for both.
+std::string without_foot(const std::string& name);
 
 }  // namespace lastwright

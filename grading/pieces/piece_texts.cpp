@@ -53,7 +53,9 @@ NameInside PieceTexts::inside(std::size_t outline, const std::string& other) con
       part.several = true;
     }
   }
-  return part.text != nullptr ? part : word;
+  if (part.text == nullptr) return word;
+  part.names_it = !says_no_more(without_foot(part.said), other);
+  return part;
 }
 
 std::string PieceTexts::other_of(const DrawnText& text, std::size_t outline) const {

@@ -29,9 +29,9 @@ class PieceTexts {
   // mark then goes.
   const DrawnText* own(std::size_t outline);
 
-  // Of a piece that is called `other` by its block or its layer. A word of the trade names it; what is none
-  // does where a program made `other` up, and it is written in no other place: a style's name is in all
-  // pieces.
+  // Of a piece that is called `other` by its block or its layer. A word of the trade names it, unless it says
+  // nothing but which foot that `other` does not say; what is none does where a program made `other` up, and
+  // it is written in no other place: a style's name is in all pieces.
   [[nodiscard]] NameInside inside(std::size_t outline, const std::string& other) const;
 
   // Of a text that lies in what is left out as well, nearer round it: what that is, in words; else "".

@@ -130,6 +130,12 @@ TEST_CASE("names that a program made up are known from those that somebody gave"
   CHECK(says_no_more("QUARTER", "quarter outside"));
   CHECK(says_no_more("Quarter-Outside 37", "quarter outside"));
   CHECK_FALSE(says_no_more("vamp lining", "VAMP"));
+  CHECK(says_no_more("STRAP", "BACKSTRAP"));
+  CHECK(says_no_more("TOE CAP", "toecap"));
+  CHECK_FALSE(says_no_more("BACKSTRAP", "STRAP"));
+  CHECK_FALSE(says_no_more("a", "VAMP"));  // one letter is the beginning of anything
+  CHECK(without_foot("insole left") == "insole");
+  CHECK(without_foot("right upright vamp") == "upright vamp");
 }
 
 namespace {
@@ -188,6 +194,11 @@ TEST_CASE("a text inside names a piece, and its block does where it says more or
     CHECK(std::none_of(agreed.read_guesses.begin(), agreed.read_guesses.end(),
                        [](const std::string& one) { return one.find("named after") != std::string::npos; }));
   }
+  CHECK(name({"BACKSTRAP", {"STRAP"}}) == "backstrap");
+  // Which foot is drawn is no part of a name: a left insole's dies are one for each foot.
+  const FirstStyle foot = named_by({"INSOLE", {"INSOLE LEFT"}});
+  CHECK(foot.style.pieces[0].name == "insole");
+  CHECK(guesses(foot, "the piece insole is named after its block, and a text inside it is insole left"));
   // Several words of the trade are no name.
   const FirstStyle several = named_by({"VAMP", {"VAMP", "SEW TO QUARTER"}});
   CHECK(several.style.pieces[0].name == "vamp");
