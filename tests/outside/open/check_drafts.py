@@ -156,7 +156,7 @@ def check_corner(page):
     """A corner is taken off, and put on again by a press beside the place where the outline turns; both taken back."""
     browser, start = page.browser, page.steps()
     page.press("edge 2", "#held .line")
-    page.press("c1", "#held .line")
+    page.press("base end", "#held .line")
     page.until("document.querySelector('#drawing .corner.held')", "the corner is not shown")
     place = browser.run("(() => { const r = document.querySelector('#drawing .corner.held').getBoundingClientRect(); return [r.x + r.width / 2, r.y + r.height / 2]; })()")
     page.say("no corner here")
