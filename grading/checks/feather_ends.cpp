@@ -14,7 +14,7 @@ namespace lastwright {
 namespace {
 
 constexpr double kMeets = 0.5;                // mm between the ends of two edges
-constexpr double kInLine = 30.0;              // degrees that the feather turns at most where two edges meet
+constexpr double kMostFeatherTurn = 30.0;     // degrees that the feather turns at most where two edges meet
 constexpr double kShortestFeather = 3.0;      // mm; shorter ones are corners
 constexpr double kMostOfFeather = 0.8;        // of the shorter of two edges that lie on each other
 constexpr std::size_t kMostFeathers = 4'000;  // edges of a style; with more nothing is looked at
@@ -68,7 +68,7 @@ bool runs_on(const OpenArcPath& first, const OpenArcPath& second) {
   if (distance(first.vertices.back().at, second.vertices.front().at) > kMeets) return false;
   const double turn =
       angle_between(first.segment(first.size() - 1).end_tangent(), second.segment(0).start_tangent());
-  return std::abs(to_degrees(Radians(turn))) <= kInLine;
+  return std::abs(to_degrees(Radians(turn))) <= kMostFeatherTurn;
 }
 
 bool on_lasted(const FeatherEdge& edge, const std::vector<FeatherEdge>& edges, const StyleGrade& grade) {

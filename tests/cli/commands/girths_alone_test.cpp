@@ -88,10 +88,10 @@ TEST_CASE("a style without formes has girth tables, sheets and judged readings",
       " --plan 'sizes child 8 1 child 10, widths F, pairs 1, step 1/16 in' --sheet --format csv";
   const auto sheet = run_binary("girths " + boot + plan + " --limit 'ball girth 1.5 mm'");
   CHECK(sheet.exit_code == 0);
-  // By hand: 6 3/4 in less and more 1.5 mm is 6.691 to 6.809 in: 6 11/16 is 6.6875, 6 13/16 6.8125, both
-  // beyond.
-  CHECK(says(sheet.output, "L0001,child 8,F,left,ball girth,,in,,6 3/4,6 3/4"));
-  CHECK(says(sheet.output, ",1,F,left,ball girth,,in,,8 1/4,8 1/4"));
+  // By hand: 6 3/4 in less and more 1.5 mm is 6.691 to 6.809 in, and a reading is good for half a
+  // sixteenth: 6.660 to 6.840. 6 11/16 is 6.6875, 6 5/8 is 6.625.
+  CHECK(says(sheet.output, "L0001,child 8,F,left,ball girth,,in,,6 11/16,6 13/16"));
+  CHECK(says(sheet.output, ",1,F,left,ball girth,,in,,8 3/16,8 5/16"));
   CHECK(run_binary("girths " + boot + " --plan 'sizes child, widths F'").exit_code == 2);
   CHECK(run_binary("girths " + boot + " --plan ''").exit_code == 2);
   // It says itself what it does not serve for.
