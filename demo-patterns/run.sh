@@ -5,7 +5,7 @@ cd "$(dirname "$0")/.."
 . .ci/steps.sh
 install_packages "${build_packages[@]}"
 step "configuring build/release" cmake --preset release
-step "building the program (some minutes the first time)" cmake --build --preset release --target lastwright
+step "building the program (some minutes the first time)" cmake --build --preset release --parallel "$(nproc)" --target lastwright
 printf -- '-- grading demo-patterns/cindergarth/style.json\n'
 build/release/lastwright grade demo-patterns/cindergarth/style.json --out demo-patterns/out --force
 step "planning the dies" build/release/lastwright dies demo-patterns/cindergarth/style.json --out demo-patterns/dies --force
