@@ -5,6 +5,7 @@
 #include <algorithm>
 
 #include "cli/listing/girth_books.hpp"
+#include "grading/sizes/step_named.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -39,8 +40,7 @@ Status take(std::vector<T>& to, const std::vector<T>& run, const std::vector<std
     std::size_t last = i;
     for (std::size_t k = i; k < words.size(); ++k) {
       label += (label.empty() ? "" : " ") + words[k];
-      const auto named =
-          std::find_if(run.begin(), run.end(), [&](const T& one) { return same_label(one.label, label); });
+      const auto named = step_named(run, label);
       if (named == run.end()) continue;
       found = named;
       last = k;

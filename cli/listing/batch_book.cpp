@@ -187,8 +187,7 @@ Listing pairs(const LoadedStyle& style, const BatchReport& report, const Reading
        length("limit_mm", "limit"), words("verdict", "verdict"), words("source", "limit from")},
       {},
       {"left and right are each rounded to a step: their difference is beyond its limit when it lies past it "
-       "by "
-       "more than half of both steps together"}};
+       "by more than half of both steps together"}};
   for (const JudgedPair& pair : report.pairs) {
     const auto& limit = limits.pair[pair.measure];
     add_failing(listing, beyond(pair.verdict),

@@ -2,6 +2,8 @@
 
 #include <algorithm>
 
+#include "geometry/comma_list.hpp"
+
 namespace lastwright {
 
 std::vector<std::string> listed_names(const std::vector<std::string>& words,
@@ -11,12 +13,7 @@ std::vector<std::string> listed_names(const std::vector<std::string>& words,
   };
   std::vector<std::string> names;
   for (const std::string& word : words) {
-    std::vector<std::string> parts;
-    for (std::size_t from = 0; from <= word.size();) {
-      const std::size_t end = std::min(word.find(',', from), word.size());
-      parts.push_back(word.substr(from, end - from));
-      from = end + 1;
-    }
+    std::vector<std::string> parts = parts_at_commas(word);
     if (is_known(word) || !std::all_of(parts.begin(), parts.end(), is_known)) parts = {word};
     names.insert(names.end(), parts.begin(), parts.end());
   }

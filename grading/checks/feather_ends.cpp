@@ -7,6 +7,7 @@
 
 #include "grading/checks/edges_together.hpp"
 #include "grading/checks/margin_check.hpp"
+#include "grading/style/seam_lookup.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -28,13 +29,6 @@ struct FeatherEdge {
   double allowance = 0.0;               // of that one, in the base
 };
 
-bool in_seam(const StyleSpec& style, const std::string& piece, const std::string& edge) {
-  return std::any_of(style.seams.begin(), style.seams.end(), [&](const SeamSpec& seam) {
-    return (seam.one.piece == piece && seam.one.edge == edge) ||
-           (seam.other.piece == piece && seam.other.edge == edge);
-  });
-}
-
 // Lasted ones, and those that may have been meant to be.
 std::vector<FeatherEdge> feather_edges(const StyleSpec& style, const StyleGrade& grade) {
   std::vector<FeatherEdge> all;
@@ -52,7 +46,8 @@ std::vector<FeatherEdge> feather_edges(const StyleSpec& style, const StyleGrade&
                        0.0, nullptr, allowance};
       if (edge.path.size() == 0) continue;
       edge.length = length(edge.path);
-      if (edge.length < kShortestFeather || (bare && in_seam(style, piece.bound.spec.name, spec.name)))
+      if (edge.length < kShortestFeather ||
+          (bare && seam_names_edge(style, piece.bound.spec.name, spec.name)))
         continue;
       all.push_back(std::move(edge));
     }

@@ -9,6 +9,7 @@
 #include "grading/checks/layer_check.hpp"
 #include "grading/checks/piece_look.hpp"
 #include "grading/checks/seam_report.hpp"
+#include "grading/style/seam_lookup.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -102,10 +103,8 @@ std::vector<std::pair<std::size_t, std::size_t>> pairs_of(const std::vector<Sing
 
 // A seam of the two that is not of pieces side by side.
 bool seam_lays_together(const StyleSpec& style, const std::string& one, const std::string& other) {
-  return std::any_of(style.seams.begin(), style.seams.end(), [&](const SeamSpec& seam) {
-    return !seam.mirrored && ((seam.one.piece == one && seam.other.piece == other) ||
-                              (seam.one.piece == other && seam.other.piece == one));
-  });
+  return std::any_of(style.seams.begin(), style.seams.end(),
+                     [&](const SeamSpec& seam) { return !seam.mirrored && seam_joins(seam, one, other); });
 }
 
 // The inside's and the outside's copy of one part, as grading/checks/alike_check has them.

@@ -11,6 +11,7 @@
 #include "grading/checks/edges_together.hpp"
 #include "grading/checks/unsewn_check.hpp"
 #include "grading/style/forme_lookup.hpp"
+#include "grading/style/seam_lookup.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -62,16 +63,8 @@ class LayerChecker {
     return role_of(grade_.formes[grade_.pieces[p].forme].map.forme()) != FormeRole::kBottom;
   }
   [[nodiscard]] bool joined(std::size_t p, std::size_t q) const {
-    return std::any_of(style_.seams.begin(), style_.seams.end(), [&](const SeamSpec& seam) {
-      return (seam.one.piece == piece(p).name && seam.other.piece == piece(q).name) ||
-             (seam.one.piece == piece(q).name && seam.other.piece == piece(p).name);
-    });
-  }
-  [[nodiscard]] bool in_seam(const std::string& name, const std::string& edge) const {
-    return std::any_of(style_.seams.begin(), style_.seams.end(), [&](const SeamSpec& seam) {
-      return (seam.one.piece == name && seam.one.edge == edge) ||
-             (seam.other.piece == name && seam.other.edge == edge);
-    });
+    return std::any_of(style_.seams.begin(), style_.seams.end(),
+                       [&](const SeamSpec& seam) { return seam_joins(seam, piece(p).name, piece(q).name); });
   }
   [[nodiscard]] bool two_sides_of_one(std::size_t p, std::size_t q, double common) const {
     if (of_two_sides(piece(p).name, piece(q).name)) return true;
@@ -93,9 +86,8 @@ class LayerChecker {
              (edge->treatment == Treatment::kClosedSeam || edge->treatment == Treatment::kOpenSeam);
     };
     return std::none_of(style_.seams.begin(), style_.seams.end(), [&](const SeamSpec& seam) {
-      const bool theirs = (seam.one.piece == piece(p).name && seam.other.piece == piece(q).name) ||
-                          (seam.one.piece == piece(q).name && seam.other.piece == piece(p).name);
-      return theirs && (seam.mirrored || closed(seam.one) || closed(seam.other));
+      return seam_joins(seam, piece(p).name, piece(q).name) &&
+             (seam.mirrored || closed(seam.one) || closed(seam.other));
     });
   }
 
@@ -104,7 +96,7 @@ class LayerChecker {
   [[nodiscard]] bool stitched_on(std::size_t p) const {
     bool any = false;
     for (const EdgeSpec& edge : piece(p).edges) {
-      if (in_seam(piece(p).name, edge.name)) return false;
+      if (seam_names_edge(style_, piece(p).name, edge.name)) return false;
       if (piece(p).fold == edge.name || edge.treatment == Treatment::kLasting) continue;
       any = true;
       const bool stitched =
@@ -168,7 +160,7 @@ class LayerChecker {
   [[nodiscard]] bool is_sewn(std::size_t p) const {
     const std::vector<EdgeSpec>& edges = piece(p).edges;
     return std::any_of(edges.begin(), edges.end(), [&](const EdgeSpec& edge) {
-      return piece(p).fold != edge.name && (sewn(edge) || in_seam(piece(p).name, edge.name));
+      return piece(p).fold != edge.name && (sewn(edge) || seam_names_edge(style_, piece(p).name, edge.name));
     });
   }
   void idle_layers(const std::vector<PieceGirth>& girths) {
@@ -237,7 +229,8 @@ class LayerChecker {
     for (std::size_t p = 0; p < nets_.size(); ++p) {
       for (std::size_t e = 0; e < grade_.pieces[p].bound.edges.size(); ++e) {
         const EdgeSpec& edge = grade_.pieces[p].bound.edges[e].spec;
-        if (!sewn(edge) || piece(p).fold == edge.name || in_seam(piece(p).name, edge.name)) continue;
+        if (!sewn(edge) || piece(p).fold == edge.name || seam_names_edge(style_, piece(p).name, edge.name))
+          continue;
         if (closes_itself(p, edge) || along_another(p, e)) continue;
         if (at_sewn_feather(style_, grade_, p, e)) continue;
         if (!of_the_upper(p) && sewn_to_bottom(style_, grade_, edge.treatment)) {

@@ -43,8 +43,7 @@ std::optional<StyleFinding> reach_of(const StyleSpec& style, const StyleGrade& g
   finding.note = fmt::format(
       "its allowance: the cut line runs {:.1f} mm from the net line to its tip at ({:.1f}, {:.1f}), where "
       "the wider allowance is {:g} mm ({}); redraw the corner or give it the form \"round\" or \"square\", "
-      "or "
-      "state \"limits\": {{\"cut_line_reach\": {{\"{}\": {:g}}}}}",
+      "or state \"limits\": {{\"cut_line_reach\": {{\"{}\": {:g}}}}}",
       worst->reach, worst->at.x, worst->at.y, worst->allowance, name_of(treatment), name_of(treatment),
       std::ceil(10.0 * worst->times()) / 10.0);
   return finding;

@@ -150,35 +150,24 @@ std::optional<std::pair<std::size_t, std::size_t>> end_cells(const StyleGrade& g
 // As a style states it, beside the length line of the forme; "" where the holes do not run along that.
 std::string row_that_holds(const FormeSpec& forme, const std::vector<BoundHole>& holes,
                            const std::vector<std::size_t>& row) {
-  const MeasureLine* length = nullptr;
-  for (const Rule& rule : forme.rules) {
-    const MeasureLine* line = rule_line(rule);
-    if (line != nullptr && line->name == forme.length_line) length = line;
-  }
-  if (length == nullptr) return {};
-  const auto place = [&](const std::string& name) -> std::optional<Vec2> {
-    for (const NamedPoint& point : forme.points) {
-      if (point.name == name) return point.at;
-    }
-    return std::nullopt;
-  };
-  const std::optional<Vec2> from = place(length->from);
-  const std::optional<Vec2> to = place(length->to);
-  if (!from || !to || distance(*from, *to) <= kInLine) return {};
-  const Vec2 way = unit(*to - *from);
+  const MeasureLine* length = find_line(forme, forme.length_line);
+  if (length == nullptr || drawn_length(forme, *length) <= kInLine) return {};
+  const Vec2 from = drawn_place(forme, length->from);
+  const Vec2 to = drawn_place(forme, length->to);
+  const Vec2 way = unit(to - from);
   double inset = 0.0;
   double widest = 0.0;
   for (const std::size_t i : row) {
-    inset += cross(way, holes[i].centre - *from) / static_cast<double>(row.size());
+    inset += cross(way, holes[i].centre - from) / static_cast<double>(row.size());
     widest = std::max(widest, 2.0 * holes[i].radius);
   }
   for (const std::size_t i : row) {
-    if (std::abs(cross(way, holes[i].centre - *from) - inset) > kInLine) return {};
+    if (std::abs(cross(way, holes[i].centre - from) - inset) > kInLine) return {};
   }
-  double first = dot(holes[row.front()].centre - *from, way);
-  double last = dot(holes[row.back()].centre - *from, way);
+  double first = dot(holes[row.front()].centre - from, way);
+  double last = dot(holes[row.back()].centre - from, way);
   if (last < first) std::swap(first, last);
-  const double left = distance(*from, *to) - last;
+  const double left = distance(from, to) - last;
   if (first < 0.0 || left < 0.0) return {};
   const auto figure = [](double value) { return fmt::format("{:g}", std::round(100.0 * value) / 100.0); };
   const bool at_end = left <= first;

@@ -10,6 +10,7 @@
 #include "geometry/curve/course.hpp"
 #include "grading/checks/edges_together.hpp"
 #include "grading/style/forme_lookup.hpp"
+#include "grading/style/seam_lookup.hpp"
 #include "grading/style/style.hpp"
 
 namespace lastwright {
@@ -75,12 +76,6 @@ double station_near(const Course& course, Vec2 p) {
   return best;
 }
 
-bool named_in_seam(const StyleSpec& style, const std::string& piece, const std::string& edge) {
-  const auto is = [&](const SeamSide& side) { return side.piece == piece && side.edge == edge; };
-  return std::any_of(style.seams.begin(), style.seams.end(),
-                     [&](const SeamSpec& seam) { return is(seam.one) || is(seam.other); });
-}
-
 // More along the base line of its forme than across it.
 bool along_base(const StyleGrade& grade, std::size_t piece, const OpenArcPath& path) {
   const Vec2 along = base_direction(grade.formes[grade.pieces[piece].forme].map.forme());
@@ -141,7 +136,7 @@ class UnsewnFinder {
     return !edge.sewn && piece(edge).per_pair >= 4 && edge_on_edge(edge.spec->treatment);
   }
   [[nodiscard]] bool in_seam(const std::string& piece, const std::string& edge) const {
-    return named_in_seam(style_, piece, edge);
+    return seam_names_edge(style_, piece, edge);
   }
 
   void look_at(std::size_t i, std::size_t k) {
@@ -343,7 +338,7 @@ bool sewn_to_bottom(const StyleSpec& style, const StyleGrade& grade, Treatment t
     const std::optional<FormeRole> role = role_of(grade.formes[piece.forme].map.forme());
     for (std::size_t e = 0; e < piece.bound.edges.size(); ++e) {
       const EdgeSpec& edge = piece.bound.edges[e].spec;
-      if (edge.treatment != treatment || named_in_seam(style, piece.bound.spec.name, edge.name)) continue;
+      if (edge.treatment != treatment || seam_names_edge(style, piece.bound.spec.name, edge.name)) continue;
       if (role == FormeRole::kBottom) bottom = true;
       const OpenArcPath path = shaped_path(piece.shape.edges[e], piece.shape.base);
       if (role == FormeRole::kUpper && path.size() > 0 && along_base(grade, p, path)) upper = true;

@@ -8,6 +8,7 @@
 
 #include "grading/dies/die_order.hpp"
 #include "grading/dies/die_stamps.hpp"
+#include "grading/sizes/step_named.hpp"
 
 namespace lastwright {
 
@@ -25,14 +26,10 @@ using Stretches = std::vector<std::vector<std::string>>;
 
 Result<Stretches> stretches_of_sizes(const DiePlanInput& input, const ForcedTieRule& rule) {
   const std::vector<Size> sizes = input.places.whole_sizes();
-  const auto named = [&](const std::string& label) {
-    return std::find_if(sizes.begin(), sizes.end(),
-                        [&](const Size& one) { return same_label(one.label, label); });
-  };
   Stretches stretches;
   for (const auto& [from, to] : rule.sizes) {
-    const auto first = named(from);
-    const auto last = named(to);
+    const auto first = step_named(sizes, from);
+    const auto last = step_named(sizes, to);
     if (first == sizes.end() || last == sizes.end() || last < first)
       return bad_tie(input, rule,
                      fmt::format("the sizes {} to {} are no stretch of the run, which goes from {} to {}",
@@ -52,8 +49,7 @@ Result<Stretches> lists_of_widths(const DiePlanInput& input, const ForcedTieRule
   for (const std::vector<std::string>& list : rule.widths) {
     lists.emplace_back();
     for (const std::string& label : list) {
-      const auto width = std::find_if(widths.begin(), widths.end(),
-                                      [&](const Width& one) { return same_label(one.label, label); });
+      const auto width = step_named(widths, label);
       if (width == widths.end()) return bad_tie(input, rule, "the run has no width " + label);
       lists.back().push_back(width->label);
     }

@@ -4,18 +4,9 @@
 
 #include <algorithm>
 
+#include "grading/sizes/step_named.hpp"
+
 namespace lastwright {
-
-namespace {
-
-template <class Step>
-std::optional<Fraction> position_of(const std::vector<Step>& run, const std::string& label) {
-  const auto found =
-      std::find_if(run.begin(), run.end(), [&](const Step& one) { return same_label(one.label, label); });
-  return found == run.end() ? std::nullopt : std::optional<Fraction>(found->position);
-}
-
-}  // namespace
 
 Result<std::vector<std::uint32_t>> tooling_of(const DiePlanInput& input, const PieceSpec& spec) {
   std::vector<std::uint32_t> tooling;
@@ -31,8 +22,8 @@ Result<std::vector<std::uint32_t>> tooling_of(const DiePlanInput& input, const P
   tooling.assign(input.places.demands.size(), 0);  // sizes in no group make one of their own
   for (std::size_t g = 0; g < rules.groups.size(); ++g) {
     const ToolingGroup& group = rules.groups[g];
-    const auto from = position_of(sizes, group.from);
-    const auto to = position_of(sizes, group.to);
+    const auto from = position_named(sizes, group.from);
+    const auto to = position_named(sizes, group.to);
     if (!from || !to || *to < *from)
       return bad(fmt::format(
           "tooling group '{}' goes from size '{}' to '{}', which is no stretch of the style's run: it goes "
@@ -40,7 +31,7 @@ Result<std::vector<std::uint32_t>> tooling_of(const DiePlanInput& input, const P
           group.name, group.from, group.to, sizes.front().label, sizes.back().label));
     std::vector<Fraction> in_widths;
     for (const std::string& label : group.widths) {
-      const auto width = position_of(widths, label);
+      const auto width = position_named(widths, label);
       if (!width)
         return bad(fmt::format("tooling group '{}' names the width '{}', which the style's run does not have",
                                group.name, label));

@@ -6,6 +6,7 @@
 #include <charconv>
 #include <set>
 
+#include "geometry/comma_list.hpp"
 #include "grading/json/json_schema.hpp"
 #include "grading/sizes/suggest.hpp"
 
@@ -257,10 +258,7 @@ Status set_tolerances(DieRules& rules, const std::vector<std::string>& typed) {
   };
   std::set<std::string> given;
   for (const std::string& word : typed) {
-    for (std::size_t from = 0; from <= word.size();) {
-      const std::size_t end = std::min(word.find(',', from), word.size());
-      const std::string one = word.substr(from, end - from);
-      from = end + 1;
+    for (const std::string& one : parts_at_commas(word)) {
       const std::size_t equals = one.find('=');
       const bool for_all = equals == std::string::npos;
       if (for_all && !given.empty())

@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "grading/sizes/step_named.hpp"
+
 namespace lastwright {
 
 namespace {
@@ -42,8 +44,8 @@ class Planner {
   }
   Status operator()(const RowWork& work) {
     for (const CountChange& change : work.spacing.counts) {
-      const auto from = position(run_.stated_sizes, change.from);
-      const auto to = position(run_.stated_sizes, change.to);
+      const auto from = position_named(run_.stated_sizes, change.from);
+      const auto to = position_named(run_.stated_sizes, change.to);
       if (!from || !to) return not_in_run("size", from ? change.to : change.from);
       if (*from > *to)
         return bad_counts(
@@ -116,13 +118,6 @@ class Planner {
     for (const std::string& name : course.edges) planned_.edges.push_back(edge(name));
     for (const Spot& one : course.through) spot(one);
     return Done{};
-  }
-
-  template <class Step>
-  static std::optional<Fraction> position(const std::vector<Step>& steps, const std::string& label) {
-    const auto found = std::find_if(steps.begin(), steps.end(),
-                                    [&](const Step& one) { return same_label(one.label, label); });
-    return found == steps.end() ? std::nullopt : std::optional(found->position);
   }
 
   template <class Step>

@@ -13,6 +13,7 @@
 #include "grading/planning/order_columns.hpp"
 #include "grading/planning/order_twice.hpp"
 #include "grading/planning/works_calendar.hpp"
+#include "grading/sizes/step_named.hpp"
 #include "grading/sizes/suggest.hpp"
 
 namespace lastwright {
@@ -325,15 +326,11 @@ class OrderReader {
            std::vector<OrderLine>& lines) {
     if (!of) return;
     const SizeRun& run = *of;
-    const auto made = [&](const auto& list, const std::string& label) {
-      return std::find_if(list.begin(), list.end(),
-                          [&](const auto& one) { return same_label(one.label, label); });
-    };
-    const auto of_size = made(run.sizes, size);
+    const auto of_size = step_named(run.sizes, size);
     if (of_size == run.sizes.end())
       bad(fmt::format("{} is not made in size \"{}\": its sizes run from {} to {}{}", line.style, size,
                       run.sizes.front().label, run.sizes.back().label, sizes_listed(run)));
-    const auto of_width = made(run.widths, width);
+    const auto of_width = step_named(run.widths, width);
     if (of_width == run.widths.end()) {
       std::string widths;
       for (const Width& one : run.widths) widths += (widths.empty() ? "" : ", ") + one.label;

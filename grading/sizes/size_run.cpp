@@ -4,6 +4,8 @@
 
 #include <algorithm>
 
+#include "grading/sizes/step_named.hpp"
+
 namespace lastwright {
 namespace {
 
@@ -13,8 +15,7 @@ Result<std::vector<std::size_t>> labelled(const std::vector<T>& all, std::span<c
                                           const char* kind) {
   std::vector<bool> wanted(all.size(), labels.empty());
   for (const std::string& label : labels) {
-    const auto found =
-        std::find_if(all.begin(), all.end(), [&](const T& one) { return same_label(one.label, label); });
+    const auto found = step_named(all, label);
     if (found == all.end()) {
       std::string held;
       for (const T& one : all) held += (held.empty() ? "" : ", ") + one.label;

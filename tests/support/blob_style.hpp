@@ -70,11 +70,12 @@ inline SizeRun run_of(int sizes, int widths) {
   return run;
 }
 
-inline DiePlanInput input_of(const BlobStyle& blobs, const DieRules& rules, const SizeRun& run) {
+inline DiePlanInput input_at(const BlobStyle& blobs, const DieRules& rules, const SizeRun& run,
+                             DiePlaces die_places) {
   DiePlanInput input;
   input.style = &blobs.style;
   input.rules = &rules;
-  input.places = die_places(run, rules.between);
+  input.places = std::move(die_places);
   const std::vector<SizeWidth> places = input.places.places;
   input.outline = [&blobs, places](std::size_t piece, std::size_t place) -> Result<DieOutline> {
     const GradedPiece graded = blobs.graded(piece, places[place]);
@@ -82,6 +83,18 @@ inline DiePlanInput input_of(const BlobStyle& blobs, const DieRules& rules, cons
   };
   for (std::size_t p = 0; p < blobs.style.pieces.size(); ++p)
     input.base_edges.push_back(edge_lengths(blobs.graded(p, run.base).net, 3));
+  return input;
+}
+
+inline DiePlanInput input_of(const BlobStyle& blobs, const DieRules& rules, const SizeRun& run) {
+  return input_at(blobs, rules, run, die_places(run, rules.between));
+}
+
+// Of a part of a run, where these dies are there.
+inline DiePlanInput part_input(const BlobStyle& blobs, const DieRules& rules, const SizeRun& part,
+                               const std::vector<OwnedDie>& owned) {
+  DiePlanInput input = input_at(blobs, rules, part, die_places_with(part, true, owned));
+  input.owned = owned;
   return input;
 }
 

@@ -165,14 +165,7 @@ TEST_CASE("a die drawn outside a part of the run is known again in an order of t
   for (const char* size : {"7", "7.5", "8", "8.5", "9"}) {
     const std::vector<std::string> sizes{size};
     const SizeRun part = *run.part(sizes, {});
-    input = input_of(blobs, rules, part);
-    input.places = die_places_with(part, true, owned);
-    const std::vector<SizeWidth> places = input.places.places;
-    input.outline = [&blobs, places](std::size_t piece, std::size_t place) -> Result<DieOutline> {
-      const GradedPiece graded = blobs.graded(piece, places[place]);
-      return DieOutline{die_shape_of(graded), edge_lengths(graded.net, 3)};
-    };
-    input.owned = owned;
+    input = part_input(blobs, rules, part, owned);
     const DiePlan plan = *plan_dies(input);
     INFO("size " << size);
     CHECK(plan.dies_to_make == 0);

@@ -65,18 +65,6 @@ int fewest(std::size_t rows, const std::set<std::uint32_t>& sets) {
   }
 }
 
-DiePlanInput input_at(const BlobStyle& blobs, const DieRules& rules, const SizeRun& part,
-                      const SizeRun* whole) {
-  DiePlanInput input = input_of(blobs, rules, part);
-  input.places = die_places_with(part, true, {}, whole);
-  const std::vector<SizeWidth> places = input.places.places;
-  input.outline = [&blobs, places](std::size_t piece, std::size_t place) -> Result<DieOutline> {
-    const GradedPiece graded = blobs.graded(piece, places[place]);
-    return DieOutline{die_shape_of(graded), edge_lengths(graded.net, 3)};
-  };
-  return input;
-}
-
 }  // namespace
 
 TEST_CASE("a part of a run has the fewest dies of all places of the run and of the part", "[die_plan]") {
@@ -99,7 +87,7 @@ TEST_CASE("a part of a run has the fewest dies of all places of the run and of t
     add_places(part, places);
     INFO("round " << round << ": " << demands.size() << " of " << run.count());
 
-    const DiePlanInput input = input_at(blobs, rules, part, &run);
+    const DiePlanInput input = input_at(blobs, rules, part, die_places_with(part, true, {}, &run));
     std::set<At> tried;
     for (const SizeWidth& at : input.places.places) tried.emplace(at.size.position, at.width.position);
     CHECK(tried == places);
@@ -139,7 +127,8 @@ TEST_CASE("a part of a run has the fewest dies of all places of the run and of t
       CHECK(die.worst_deviation > 0.0);
       CHECK(die.worst_ratio <= 1.0);
     }
-    saved += plan_dies(input_at(blobs, rules, part, nullptr))->dies_needed - plan.dies_needed;
+    saved += plan_dies(input_at(blobs, rules, part, die_places_with(part, true, {}, nullptr)))->dies_needed -
+             plan.dies_needed;
   }
   CHECK(saved > 0);
   CHECK(drawn_outside > 0);
@@ -155,7 +144,7 @@ TEST_CASE("a place outside a part of which no outline can be made is told, and n
   run.stated_widths = run.widths;
   const std::vector<std::string> sizes{"7", "8"};
   const SizeRun part = *run.part(sizes, {});
-  DiePlanInput input = input_at(blobs, rules, part, &run);
+  DiePlanInput input = input_at(blobs, rules, part, die_places_with(part, true, {}, &run));
   const DiePlan all = *plan_dies(input);
   const auto told = [](const DiePlan& plan) {
     return std::count_if(plan.untried.begin(), plan.untried.end(), [](const std::string& note) {
@@ -172,7 +161,9 @@ TEST_CASE("a place outside a part of which no outline can be made is told, and n
   const DiePlan plan = *plan_dies(input);
   CHECK(told(plan) == 1);
   for (const PlannedDie& die : plan.dies) CHECK((die.piece != 2 || places.outside(die.candidate) == nullptr));
-  CHECK(plan.pieces[2].outlines == plan_dies(input_at(blobs, rules, part, nullptr))->pieces[2].outlines);
+  CHECK(
+      plan.pieces[2].outlines ==
+      plan_dies(input_at(blobs, rules, part, die_places_with(part, true, {}, nullptr)))->pieces[2].outlines);
 }
 
 TEST_CASE("a whole run has no places outside it", "[die_plan]") {

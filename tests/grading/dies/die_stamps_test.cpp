@@ -68,19 +68,6 @@ StampedPlaces stamp_says(const std::string& stamp, const SizeRun& run) {
   return read_sizes(fields.at(2), run);
 }
 
-DiePlanInput part_input(const BlobStyle& blobs, const DieRules& rules, const SizeRun& part,
-                        const std::vector<OwnedDie>& owned) {
-  DiePlanInput input = input_of(blobs, rules, part);
-  input.places = die_places_with(part, true, owned);
-  const std::vector<SizeWidth> places = input.places.places;
-  input.outline = [&blobs, places](std::size_t piece, std::size_t place) -> Result<DieOutline> {
-    const GradedPiece graded = blobs.graded(piece, places[place]);
-    return DieOutline{die_shape_of(graded), edge_lengths(graded.net, 3)};
-  };
-  input.owned = owned;
-  return input;
-}
-
 }  // namespace
 
 TEST_CASE("no size and width loses its only stamp by an order for a part of them", "[die_stamps]") {

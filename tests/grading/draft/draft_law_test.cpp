@@ -8,6 +8,7 @@
 #include <set>
 
 #include "geometry/io/dxf_read.hpp"
+#include "grading/style/forme_lookup.hpp"
 #include "grading/style/style_json.hpp"
 #include "tests/support/invented_court.hpp"
 #include "tests/support/laws.hpp"
@@ -38,12 +39,6 @@ Draft court_draft(const SheetPlace& place, std::vector<DrawnPiece> upper, const 
   if (!draft) UNSCOPED_INFO(to_text(draft.problem()));
   REQUIRE(draft);
   return *std::move(draft);
-}
-
-Vec2 place_of(const FormeSpec& forme, const std::string& name) {
-  return std::find_if(forme.points.begin(), forme.points.end(),
-                      [&](const NamedPoint& one) { return one.name == name; })
-      ->at;
 }
 
 // "centre of feather: 3 mm at toe": nicks at an end of an edge, by the corner there.
@@ -129,10 +124,10 @@ TEST_CASE("an invented court gives formes, folds, roles and seams", "[draft]") {
   CHECK(style.formes[0].name == "shell");
   CHECK(role_of(style.formes[0]) == FormeRole::kUpper);
   CHECK(role_of(style.formes[1]) == FormeRole::kBottom);
-  CHECK(place_of(style.formes[0], "heel") == Vec2{0, 0});
-  CHECK(place_of(style.formes[0], "stick end") == Vec2{248, 0});
-  CHECK(distance(place_of(style.formes[1], "inside joint"), {185, -40}) < 15.0);
-  CHECK(distance(place_of(style.formes[1], "outside joint"), {165, 36}) < 15.0);
+  CHECK(drawn_place(style.formes[0], "heel") == Vec2{0, 0});
+  CHECK(drawn_place(style.formes[0], "stick end") == Vec2{248, 0});
+  CHECK(distance(drawn_place(style.formes[1], "inside joint"), {185, -40}) < 15.0);
+  CHECK(distance(drawn_place(style.formes[1], "outside joint"), {165, 36}) < 15.0);
   const auto piece = [&](const std::string& name) {
     return *std::find_if(style.pieces.begin(), style.pieces.end(),
                          [&](const PieceSpec& one) { return one.name == name; });
@@ -344,7 +339,7 @@ TEST_CASE("a mark is a point's place, or why it is not is said", "[draft][marks]
   const std::string joint = marked("POINT", "JOINT", {160, -6.5});
   const Draft taken = court_draft({}, court_upper(), "1", joint);
   CHECK(taken.lost.empty());
-  CHECK(place_of(taken.style.formes[0], "joint") == Vec2{160, -6.5});
+  CHECK(drawn_place(taken.style.formes[0], "joint") == Vec2{160, -6.5});
   const auto& references = taken.style.references;
   CHECK(std::any_of(references.begin(), references.end(), [](const PointReference& one) {
     return one.pointer == "/formes/shell/points/joint" && one.stated == R"({"mark":"JOINT"})";
@@ -356,7 +351,7 @@ TEST_CASE("a mark is a point's place, or why it is not is said", "[draft][marks]
   const Draft off = court_draft({}, court_upper(), "1", marked("POINT", "HEEL", {4, 3}));
   CHECK(lost(off, "the mark heel at (4.000, 3.000) is not taken"));
   CHECK_FALSE(proposes(off, "the point heel is marked"));
-  CHECK(place_of(off.style.formes[0], "heel") == Vec2{0, 0});
+  CHECK(drawn_place(off.style.formes[0], "heel") == Vec2{0, 0});
 }
 
 TEST_CASE("a piece goes by a text that names a part, and two loose lines are no outline", "[draft]") {
@@ -394,7 +389,7 @@ TEST_CASE("a vamp drawn whole is told as one, and stands on its axis", "[draft]"
   CHECK(draft.warnings.front().find("vamp is drawn whole, as its own mirror image") != std::string::npos);
   CHECK(draft.style.pieces.front().hand == Hand::kSymmetric);
   const FormeSpec& forme = draft.style.formes.front();
-  const Vec2 axis = unit(place_of(forme, "end") - place_of(forme, "start"));
+  const Vec2 axis = unit(drawn_place(forme, "end") - drawn_place(forme, "start"));
   CHECK(std::abs(cross(axis, turned({1, 0}, 25.0 * 3.14159265358979 / 180.0))) < 1e-3);
 }
 
@@ -414,11 +409,11 @@ TEST_CASE("a strap is measured to its tip, on its outline", "[draft]") {
   const auto strap = std::find_if(draft.style.formes.begin(), draft.style.formes.end(),
                                   [](const FormeSpec& one) { return one.name == "ankle strap"; });
   REQUIRE(strap != draft.style.formes.end());
-  CHECK(distance(place_of(*strap, "end"), {240, 6}) < 0.01);
-  CHECK(distance(place_of(*strap, "start"), {0, 6}) < 0.01);
+  CHECK(distance(drawn_place(*strap, "end"), {240, 6}) < 0.01);
+  CHECK(distance(drawn_place(*strap, "start"), {0, 6}) < 0.01);
   CHECK(strap->base_line == std::pair<std::string, std::string>{"base start", "base end"});
-  CHECK(distance(place_of(*strap, "base start"), {0, 0}) < 0.01);
-  CHECK(distance(place_of(*strap, "base end"), {230, 0}) < 0.01);  // where the straight edge ends
+  CHECK(distance(drawn_place(*strap, "base start"), {0, 0}) < 0.01);
+  CHECK(distance(drawn_place(*strap, "base end"), {230, 0}) < 0.01);  // where the straight edge ends
 }
 
 TEST_CASE("every point of a strap lies on its outline, its tips where its arcs have them", "[draft][law]") {
@@ -442,7 +437,7 @@ TEST_CASE("every point of a strap lies on its outline, its tips where its arcs h
     const Draft draft = *draft_style(std::move(drawings), options, {});
     const FormeSpec& forme = draft.style.formes.front();
     REQUIRE(forme.points.size() == 5);
-    const auto drawn = [&](const char* name) { return turned(place_of(forme, name), -kTurn); };
+    const auto drawn = [&](const char* name) { return turned(drawn_place(forme, name), -kTurn); };
     for (const NamedPoint& point : forme.points) {
       CAPTURE(point.name);
       const Vec2 p = turned(point.at, -kTurn);
@@ -574,7 +569,7 @@ TEST_CASE("a quarter drawn apart is laid as it lies, turned and turned over", "[
         RC_ASSERT(draft.style.formes.size() == 1);
         const FormeSpec& shell = draft.style.formes.front();
         const auto apart_by = [&](const char* one, const char* other) {
-          return distance(place_of(shell, one), place_of(shell, other));
+          return distance(drawn_place(shell, one), drawn_place(shell, other));
         };
         RC_ASSERT(std::abs(apart_by("heel", "toe") - norm(vamp.from)) < 0.02);
         RC_ASSERT(std::abs(apart_by("back top", "toe") - distance(quarter.strokes[2].to, vamp.from)) < 0.02);

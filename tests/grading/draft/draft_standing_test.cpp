@@ -8,6 +8,7 @@
 
 #include "geometry/io/dxf_read.hpp"
 #include "grading/draft/draft.hpp"
+#include "grading/style/forme_lookup.hpp"
 #include "tests/support/invented_court.hpp"
 
 using namespace lastwright;
@@ -35,12 +36,6 @@ Draft drafted(const std::string& blocks, const std::vector<std::string>& names, 
   return *std::move(draft);
 }
 
-Vec2 stands_at(const FormeSpec& forme, const std::string& name) {
-  return std::find_if(forme.points.begin(), forme.points.end(),
-                      [&](const NamedPoint& one) { return one.name == name; })
-      ->at;
-}
-
 }  // namespace
 
 TEST_CASE("what is written level in pieces that lie turned tells of no base line, and that is told",
@@ -61,7 +56,7 @@ TEST_CASE("what is written level in pieces that lie turned tells of no base line
       REQUIRE(draft.style.formes.size() == 1);
       const FormeSpec& shell = draft.style.formes.front();
       const Vec2 base =
-          unit(stands_at(shell, shell.base_line.second) - stands_at(shell, shell.base_line.first));
+          unit(drawn_place(shell, shell.base_line.second) - drawn_place(shell, shell.base_line.first));
       const auto told = std::find_if(
           draft.style.proposed.begin(), draft.style.proposed.end(),
           [](const Proposed& one) { return one.what.find("the base line runs") != std::string::npos; });
@@ -69,7 +64,7 @@ TEST_CASE("what is written level in pieces that lie turned tells of no base line
       CHECK((told->what.find("and so tells of no base line") != std::string::npos) == level);
       CHECK((told->sure == Sureness::kGuess) == level);
       // Along the texts, or from heel to toe; the laid piece may be either's.
-      const Vec2 chord = unit(stands_at(shell, "toe") - stands_at(shell, "heel"));
+      const Vec2 chord = unit(drawn_place(shell, "toe") - drawn_place(shell, "heel"));
       CHECK((std::abs(cross(base, chord)) < 1e-3) == level);
       if (!level) CHECK(std::abs(std::abs(cross(base, chord)) - 12.0 / norm({248, 12})) < 1e-3);
     }
@@ -87,7 +82,8 @@ TEST_CASE("a strap whose base line is its own mirror axis is as wide as it is cu
                               std::vector<std::string>{"strap"});
   REQUIRE(draft.style.formes.size() == 1);
   const FormeSpec& forme = draft.style.formes.front();
-  const Vec2 axis = unit(stands_at(forme, forme.base_line.second) - stands_at(forme, forme.base_line.first));
+  const Vec2 axis =
+      unit(drawn_place(forme, forme.base_line.second) - drawn_place(forme, forme.base_line.first));
   REQUIRE(std::abs(cross(axis, turned({1, 0}, 40.0 * std::numbers::pi / 180.0))) < 1e-3);
   REQUIRE(draft.style.pieces.front().hand == Hand::kSymmetric);
   const auto width = std::find_if(draft.style.measures.begin(), draft.style.measures.end(),

@@ -1,0 +1,15 @@
+// What seams say of edges and pieces by their names.
+#pragma once
+
+#include <string>
+
+#include "grading/style/style.hpp"
+
+namespace lastwright {
+
+// Whether any seam of the style is of this edge.
+bool seam_names_edge(const StyleSpec& style, const std::string& piece, const std::string& edge);
+// Whether it is of these two pieces, either of them first.
+bool seam_joins(const SeamSpec& seam, const std::string& piece, const std::string& other);
+
+}  // namespace lastwright
