@@ -13,6 +13,7 @@
 #include "grading/dies/die_rates.hpp"
 #include "grading/dies/die_stamps.hpp"
 #include "grading/dies/die_stated.hpp"
+#include "grading/dies/die_there_notes.hpp"
 
 namespace lastwright {
 

@@ -12,8 +12,9 @@
 #include "grading/dies/die_candidates.hpp"
 #include "grading/dies/die_forced.hpp"
 #include "grading/dies/die_groups.hpp"
-#include "grading/dies/die_numbers.hpp"
 #include "grading/dies/die_seams.hpp"
+#include "grading/dies/die_unused.hpp"
+#include "grading/dies/planned_die.hpp"
 #include "grading/dies/tie_own.hpp"
 
 namespace lastwright {
@@ -51,38 +52,6 @@ std::vector<double> lengths_of(const PieceCandidates& candidates, std::size_t ed
   for (const std::vector<double>& of : candidates.edge_lengths)
     lengths.push_back(of.empty() ? 0.0 : of[edge]);
   return lengths;
-}
-
-// Left and right that are there, or one of them, are no die with two edges; one that has them keeps them.
-HandChoice hands_of(const DiePlanInput& input, const PieceCandidates& candidates, std::size_t c,
-                    const HandChoice& hands) {
-  const std::size_t places = input.places.places.size();
-  if (c < places) return hands;
-  const std::size_t owned = c - places;
-  if (input.owned[owned].two_edged)
-    return {HandMode::kTwoEdged,
-            input.owned[owned].foot == OwnedFoot::kUnknown
-                ? "the drawing of the die that is there says that it has two cutting edges"
-                : "the die that is there has two cutting edges"};
-  if (hands.mode != HandMode::kTwoEdged) return hands;
-  if (!input.owned[owned].of_a_pair && !candidates.partner[owned]) return hands;
-  return {HandMode::kPair, "the die that is there is one of a pair, left and right"};
-}
-
-// One die that served both feet has one edge: where left and right differ now it cuts the foot it is drawn
-// for.
-OwnedFoot foot_of(const DiePlanInput& input, const PieceCandidates& candidates, std::size_t owned,
-                  const HandChoice& hands) {
-  return hands.mode == HandMode::kPair && input.owned[owned].single ? OwnedFoot::kDrawn
-                                                                    : candidates.foot[owned];
-}
-
-// How many of a candidate's dies are there already.
-int owned_dies(const DiePlanInput& input, const PieceCandidates& candidates, std::size_t c,
-               const HandChoice& hands) {
-  const std::size_t places = input.places.places.size();
-  if (c < places) return 0;
-  return foot_of(input, candidates, c - places, hands) == OwnedFoot::kBoth ? hands.dies() : 1;
 }
 
 // Of one die of this outline. Nicks that tell the size are left out: only a die for one size and width has
@@ -161,71 +130,6 @@ Result<TieProblem> tie_problem(const DiePlanInput& input, const std::vector<Piec
   return problem;
 }
 
-const Serves& serves_of(const PieceCandidates& candidates, std::size_t c, std::uint32_t demand) {
-  for (const Serves& serves : candidates.serves[c]) {
-    if (serves.demand == demand) return serves;
-  }
-  invariant(false, "a chosen die serves what it was chosen for");
-  return candidates.serves[c].front();
-}
-
-PlannedDie planned_die(const DiePlanInput& input, std::size_t piece, const PieceCandidates& candidates,
-                       std::size_t c, std::vector<std::uint32_t> serves, const HandChoice& hands) {
-  PlannedDie die;
-  const std::size_t places = input.places.places.size();
-  die.piece = piece;
-  die.candidate = c;
-  if (c >= places) {
-    die.owned = c - places;
-    die.owned_other = candidates.partner[*die.owned];
-    const std::optional<std::uint32_t> place = candidates.place[*die.owned];
-    die.seams_estimated = !place;
-    die.at = place ? input.places.places[*place] : input.places.demands[candidates.nearest[*die.owned]];
-    die.between = place && input.places.between(*place);
-    const OwnedFoot foot = foot_of(input, candidates, *die.owned, hands);
-    const bool pair = hands.mode == HandMode::kPair;
-    die.make_drawn = pair && foot == OwnedFoot::kMirrored;
-    die.make_mirrored = pair && foot == OwnedFoot::kDrawn;
-  } else {
-    die.at = input.places.places[c];
-    die.between = input.places.between(c);
-    die.make_mirrored = hands.mode == HandMode::kPair;
-  }
-  die.worst_at = serves.front();
-  die.shape = *candidates.shapes[c];
-  const bool size_marked = die.owned && candidates.size_marked[*die.owned];
-  // Nicks that tell the size are true of one size and width only; an owned die has those it has.
-  const bool alone = serves.size() == 1 && (!die.owned || input.owned[*die.owned].served.size() < 2);
-  if (die.owned || serves.size() > 1 || input.places.own[serves.front()] != c) die.shape.size_marks.clear();
-  die.size_untold = alone && !size_marked && die.shape.size_marks.empty() &&
-                    !candidates.shapes[input.places.own[serves.front()]]->size_marks.empty();
-  const PieceTolerances tolerances = input.rules->tolerances_of(input.style->pieces[piece]);
-  for (const std::uint32_t demand : serves) {
-    if (input.places.own[demand] == c) continue;  // its own outline
-    const DieShape& own = *candidates.shapes[input.places.own[demand]];
-    const DieShape wanted = size_marked ? with_size_marks(own) : own;
-    const ServeTable table({&wanted}, tolerances, {});
-    const RigidFit fit = table.measured(die.shape, 0, serves_of(candidates, c, demand).placement);
-    die.worst_deviation = std::max(die.worst_deviation, greatest_deviation(fit, wanted, die.shape));
-    if (fit.ratio > die.worst_ratio) {
-      die.worst_ratio = fit.ratio;
-      die.worst_at = demand;
-    }
-  }
-  die.serves = std::move(serves);
-  die.facts = without_special_punches(measure_die(die.shape), input.rules->limits);
-  die.findings = check_die(die.facts, input.rules->limits);
-  die.work = die_work(die.shape, die.facts, input.rules->limits, input.rules->bridge_every);
-  die.lay = candidates.fold_lay[c].value_or(Radians(0.0));
-  const Radians turn = candidates.fold_lay[c] ? die.lay : smallest_box_turn(die.shape.cut.path);
-  const Box2 box = bounds(placed(die.shape.cut.path, turn, {}));
-  die.box_length = std::max(box.width(), box.height());
-  die.box_width = std::min(box.width(), box.height());
-  die.hands = hands;
-  die.quantity = input.rules->quantity_of(input.style->pieces[piece].name).value_or(1);
-  return die;
-}
-
 void add_dies(const DiePlanInput& input, std::size_t piece, const PieceCandidates& candidates,
               const TiePiece& tie_piece, const PieceTies& ties, const HandChoice& hands, DiePlan& plan) {
   std::map<std::pair<std::size_t, std::uint32_t>, std::vector<std::uint32_t>> served;
@@ -248,81 +152,6 @@ void add_dies(const DiePlanInput& input, std::size_t piece, const PieceCandidate
   plan.dies_without += summary.dies_without;
   plan.dies_needed += summary.dies;
   plan.pieces.push_back(std::move(summary));
-}
-
-// Of a die that fits: whether any die of the mate matches it in a size and width that it serves, seam by
-// seam.
-std::string why_left(const TieProblem& problem, std::size_t piece, std::size_t c) {
-  const TiePiece& own = problem.pieces[piece];
-  std::string missed;  // by the first of its sizes and widths
-  for (const Serves& serves : own.serves[c]) {
-    if (serves.ratio > problem.scale) continue;
-    std::string seam_here;
-    for (const TieSeam& seam : problem.seams) {
-      if (seam.one != piece && seam.other != piece) continue;
-      const bool one_side = seam.one == piece;
-      const std::size_t mate = one_side ? seam.other : seam.one;
-      double least = std::numeric_limits<double>::infinity();
-      const std::vector<std::vector<Serves>>& mates = problem.pieces[mate].serves;
-      for (std::uint32_t e = 0; e < mates.size(); ++e) {
-        const bool there =
-            mate == piece ? e == c : std::any_of(mates[e].begin(), mates[e].end(), [&](const Serves& s) {
-              return s.demand == serves.demand && s.ratio <= problem.scale;
-            });
-        if (!there) continue;
-        const auto die = static_cast<std::uint32_t>(c);
-        least = std::min(least, one_side ? seam_mismatch(seam, die, e) : seam_mismatch(seam, e, die));
-      }
-      const double limit = seam_limit_of(problem, seam, serves.demand);
-      if (least <= limit) continue;
-      seam_here = fmt::format("no die of the {} matches it in seam {}: {:.3f} mm at least (limit {:g})",
-                              problem.pieces[mate].name, seam.name, least, limit);
-      break;
-    }
-    if (seam_here.empty()) return "the dies chosen serve that at no more cost";
-    if (missed.empty()) missed = seam_here;
-  }
-  return missed.empty() ? "not within the tolerance of this order" : missed;
-}
-
-std::vector<UnusedDie> unused_dies(const DiePlanInput& input, const std::vector<PieceCandidates>& candidates,
-                                   const TieProblem& problem, const DiePlan& plan) {
-  const std::size_t places = input.places.places.size();
-  std::vector<bool> used(input.owned.size(), false);
-  for (const PlannedDie& die : plan.dies) {
-    if (die.owned) used[*die.owned] = true;
-    if (die.owned_other) used[*die.owned_other] = true;
-  }
-  std::vector<UnusedDie> unused;
-  for (std::size_t k = 0; k < input.owned.size(); ++k) {
-    if (used[k]) continue;
-    UnusedDie one{k, "the style has no piece of its name"};
-    double least = std::numeric_limits<double>::infinity();
-    for (std::size_t p = 0; p < candidates.size(); ++p) {
-      const std::optional<OwnedMiss>& miss = candidates[p].miss[k];
-      if (candidates[p].shapes[places + k]) {
-        const SizeWidth& at = input.places.demands[candidates[p].nearest[k]];
-        one.why = fmt::format("it fits the {} {} {}, but {}", input.style->pieces[p].name, at.size.label,
-                              at.width.label, why_left(problem, p, places + k));
-        break;
-      }
-      if (!miss || miss->off >= least) continue;
-      least = miss->off;
-      one.why = miss->why;
-    }
-    for (std::size_t other = 0; other < used.size(); ++other) {
-      const OwnedDie& there = input.owned[other];
-      if (used[other] && same_kind(there, input.owned[k]))
-        one.why = "one of its number is used: it counts towards the quantity";
-    }
-    // Of a die of another size all is said; one half way may fit and not be known again.
-    const bool known = std::any_of(candidates.begin(), candidates.end(),
-                                   [&](const PieceCandidates& of) { return of.place[k].has_value(); });
-    if (!known && input.owned[k].drawn_as.starts_with("between "))
-      one.why += drawn_elsewhere(input.owned[k], input.places);
-    unused.push_back(std::move(one));
-  }
-  return unused;
 }
 
 void note_unmade(const DiePlanInput& input, const std::vector<PieceCandidates>& candidates, DiePlan& plan) {

@@ -10,7 +10,7 @@
 #include "geometry/io/dxf_read.hpp"
 #include "geometry/tolerance.hpp"
 #include "grading/dies/die_numbers.hpp"
-#include "grading/dies/die_order_json.hpp"
+#include "grading/dies/ordered_die.hpp"
 
 namespace lastwright {
 

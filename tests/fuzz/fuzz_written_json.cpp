@@ -5,7 +5,7 @@
 
 #include "cli/manifest.hpp"
 #include "geometry/invariant.hpp"
-#include "grading/dies/die_order_json.hpp"
+#include "grading/dies/ordered_die.hpp"
 
 extern "C" int LLVMFuzzerTestOneInput(const std::uint8_t* data, std::size_t size) {
   using namespace lastwright;

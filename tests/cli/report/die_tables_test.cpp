@@ -7,7 +7,7 @@
 #include "cli/report/die_order_page.hpp"
 #include "cli/report/die_text.hpp"
 #include "cli/report/html_table.hpp"
-#include "grading/dies/die_order_json.hpp"
+#include "grading/dies/ordered_die.hpp"
 
 using namespace lastwright;
 

@@ -1,0 +1,15 @@
+// Dies that are there and serve nothing of an order, each with the reason.
+#pragma once
+
+#include <vector>
+
+#include "grading/dies/die_candidates.hpp"
+#include "grading/dies/die_plan.hpp"
+
+namespace lastwright {
+
+// In the order of the owned dies. `problem`: as it was solved; `plan`: with its dies.
+std::vector<UnusedDie> unused_dies(const DiePlanInput& input, const std::vector<PieceCandidates>& candidates,
+                                   const TieProblem& problem, const DiePlan& plan);
+
+}  // namespace lastwright

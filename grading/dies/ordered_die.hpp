@@ -1,0 +1,38 @@
+// The dies of an earlier order, read from its JSON (die_order_json.hpp), to be owned in the next.
+#pragma once
+
+#include <optional>
+#include <string>
+#include <string_view>
+#include <utility>
+#include <vector>
+
+#include "geometry/result.hpp"
+
+namespace lastwright {
+
+// What an earlier order says of its dies.
+struct OrderedDie {
+  std::string number;
+  std::string piece;
+  std::string file;                             // relative to the order file; one of the two may be empty
+  std::string file_mirrored;                    // the other foot's
+  bool pair = false;                            // it takes two dies to cut both feet
+  std::optional<double> rule_height = {};       // mm
+  bool height_assumed = false;                  // the order does not say that somebody stated it
+  std::optional<double> making_tolerance = {};  // mm, as stated
+  std::optional<int> layers_per_stroke = {};    // as stated
+  std::string bevel = {};                       // as name_of(Bevel); empty: not known
+  bool bevel_assumed = false;                   // the order does not say that somebody stated it
+  std::optional<double> weight = {};            // kg of one
+  std::string drawn_as = {};
+  std::string stamp = {};
+  std::string stamp_mirrored = {};
+  bool two_edged = false;
+  int quantity = 1;                                              // of each
+  std::vector<std::pair<std::string, std::string>> served = {};  // sizes and widths
+};
+// In the order of the file, without those that were owned then; a bad value is a problem with its place.
+Result<std::vector<OrderedDie>> read_die_order(std::string_view text, const std::string& file);
+
+}  // namespace lastwright
