@@ -7,15 +7,9 @@
 
 #include "geometry/result.hpp"
 #include "geometry/solid/body.hpp"
+#include "grading/lasts/last_axes.hpp"
 
 namespace lastwright {
-
-// Unit vectors in the frame of the body, right-handed.
-struct LastAxes {
-  Vec3 ahead{1, 0, 0};  // from heel to toe along the ground
-  Vec3 left{0, 1, 0};
-  Vec3 up{0, 0, 1};
-};
 
 // The pitch of a standing last by three signs of its bottom's middle line,
 // weighed by how far lasts differ in each: it touches the ground at the tread,
@@ -49,8 +43,5 @@ Result<std::vector<PoseGuess>> guess_poses(const Body& body);
 // The direction across the last: as square as can be to the bottom's and the top plane's own directions (to a
 // third of a degree) and to the way from heel point to toe point (to two).
 Vec3 across_of(Vec3 bottom, Vec3 top, Vec3 heel_to_toe, Vec3 near);
-
-// Marks the triangles of the bottom (1) and of the top plane (2) of a body that stands by these axes.
-std::vector<int> mark_bottom(const Body& body, const LastAxes& axes);
 
 }  // namespace lastwright

@@ -10,6 +10,7 @@
 #include <vector>
 
 #include "geometry/solid/section.hpp"
+#include "grading/lasts/bottom_marks.hpp"
 #include "grading/lasts/pose.hpp"
 #include "grading/lasts/roles.hpp"
 
