@@ -196,7 +196,7 @@ TEST_CASE("the ground, heel and toe are the outermost points of the surface, how
   CHECK(std::abs(whole[0]) < 1e-6);
   CHECK(std::abs(whole[1]) < 1e-6);
   // Against a mesh far finer, whose corners lie on the surface.
-  Result<Body> fine = to_body(*last.shape, 0.05);
+  Result<Body> fine = to_body(*last.shape, 0.1);
   REQUIRE(fine.ok());
   move(*fine, last.standing.motion);
   std::array<double, 3> corners{1e9, 1e9, -1e9};

@@ -191,7 +191,7 @@ TEST_CASE("a draft does not depend on how the pieces lie on the sheet, nor on th
         const std::string layer = *rc::gen::element<std::string>("1", "OUTLINE");
         compare(flat, said(court_draft(place, upper, layer).style));
       },
-      25);
+      12);
 }
 
 namespace {

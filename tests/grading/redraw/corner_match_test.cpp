@@ -166,38 +166,41 @@ TEST_CASE(
 TEST_CASE("a joint that fairing made is found by its place on the line, however the chords part",
           "[redraw][law]") {
   int elsewhere = 0;
-  test::holds_for_all("places on a faired outline stay where they are", [&] {
-    // A smooth egg in chords, the same in others.
-    const double flat = *rc::gen::inRange(55, 85) / 100.0;
-    const auto egg = [&](int chords, double phase) {
-      std::vector<Vec2> points;
-      for (int i = 0; i < chords; ++i) {
-        const double angle = 2.0 * std::numbers::pi * (i + phase) / chords;
-        points.push_back(
-            {(100.0 + 12.0 * std::cos(angle)) * std::cos(angle), 100.0 * flat * std::sin(angle)});
-      }
-      return OutlineRuler(fair(closed_lines(points), true).curves);
-    };
-    const OutlineRuler was = egg(*rc::gen::inRange(240, 300), 0.0);
-    const OutlineRuler now = egg(*rc::gen::inRange(240, 600), *rc::gen::inRange(0, 10) / 10.0);
-    std::vector<Vec2> places;
-    for (std::size_t i = 0; i < was.vertices().size(); i += 3) places.push_back(was.vertices()[i].at);
-    CornerMatchOptions options;
-    options.faired = true;
-    const CornersFound found = match_corners(was, now, places, options);
-    for (std::size_t i = 0; i < places.size(); ++i) {
-      RC_ASSERT(found.corners[i].problem == "");
-      RC_ASSERT(found.corners[i].told == "");
-      RC_ASSERT(distance(found.corners[i].at, places[i]) <= tolerance::kCornerSnap.value() + kSameDrawn);
-    }
-    RC_ASSERT(found.added.empty());
-    options.faired = false;
-    const CornersFound drawn = match_corners(was, now, places, options);
-    if (std::any_of(drawn.corners.begin(), drawn.corners.end(),
-                    [](const CornerFound& one) { return !one.problem.empty(); }))
-      ++elsewhere;
-  });
-  CHECK(elsewhere > 20);
+  test::holds_for_all(
+      "places on a faired outline stay where they are",
+      [&] {
+        // A smooth egg in chords, the same in others.
+        const double flat = *rc::gen::inRange(55, 85) / 100.0;
+        const auto egg = [&](int chords, double phase) {
+          std::vector<Vec2> points;
+          for (int i = 0; i < chords; ++i) {
+            const double angle = 2.0 * std::numbers::pi * (i + phase) / chords;
+            points.push_back(
+                {(100.0 + 12.0 * std::cos(angle)) * std::cos(angle), 100.0 * flat * std::sin(angle)});
+          }
+          return OutlineRuler(fair(closed_lines(points), true).curves);
+        };
+        const OutlineRuler was = egg(*rc::gen::inRange(240, 300), 0.0);
+        const OutlineRuler now = egg(*rc::gen::inRange(240, 600), *rc::gen::inRange(0, 10) / 10.0);
+        std::vector<Vec2> places;
+        for (std::size_t i = 0; i < was.vertices().size(); i += 3) places.push_back(was.vertices()[i].at);
+        CornerMatchOptions options;
+        options.faired = true;
+        const CornersFound found = match_corners(was, now, places, options);
+        for (std::size_t i = 0; i < places.size(); ++i) {
+          RC_ASSERT(found.corners[i].problem == "");
+          RC_ASSERT(found.corners[i].told == "");
+          RC_ASSERT(distance(found.corners[i].at, places[i]) <= tolerance::kCornerSnap.value() + kSameDrawn);
+        }
+        RC_ASSERT(found.added.empty());
+        options.faired = false;
+        const CornersFound drawn = match_corners(was, now, places, options);
+        if (std::any_of(drawn.corners.begin(), drawn.corners.end(),
+                        [](const CornerFound& one) { return !one.problem.empty(); }))
+          ++elsewhere;
+      },
+      30);
+  CHECK(elsewhere > 5);
 }
 
 TEST_CASE("an edge's largest deviation is the largest, and where it is", "[redraw][law]") {
