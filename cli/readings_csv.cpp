@@ -5,6 +5,7 @@
 #include <algorithm>
 #include <array>
 #include <functional>
+#include <map>
 #include <set>
 
 #include "cli/sheet_records.hpp"
@@ -179,20 +180,53 @@ constexpr std::size_t kMostNamed = 12;
 }
 
 std::string not_read(const ReadingsFile& file) {
-  const auto name = [](const ReadingRow& row) { return row.hand.empty() ? row.id : row.id + " " + row.hand; };
-  std::set<std::string> read;
-  for (const ReadingRow& row : file.rows) read.insert(name(row));
-  std::vector<std::string> lasts;
+  struct Last {
+    std::string name;                             // as written first
+    std::string hand;                             // "l", "r" or as written
+    std::map<std::string, std::string> measures;  // read, and left empty: as written, by small letters
+    std::set<std::string> read;
+  };
+  std::vector<Last> lasts;  // as they come
+  std::map<std::pair<std::string, std::string>, std::size_t> place;
+  std::map<std::string, std::vector<std::size_t>> of_id;
+  std::map<std::string, std::pair<std::string, std::size_t>> measures;  // as written, and of how many lasts
+  const auto add = [&](const ReadingRow& row, bool empty) {
+    const std::string hand = small_letters(row.hand).substr(0, 1);
+    const auto [found, fresh] = place.try_emplace({row.id, hand}, lasts.size());
+    if (fresh) {
+      lasts.push_back({row.hand.empty() ? row.id : row.id + " " + row.hand, hand, {}, {}});
+      of_id[row.id].push_back(found->second);
+    }
+    Last& last = lasts[found->second];
+    const std::string measure = small_letters(row.measure);
+    if (last.measures.try_emplace(measure, row.measure).second)
+      ++measures.try_emplace(measure, row.measure, 0).first->second.second;
+    if (!empty) last.read.insert(measure);
+  };
+  for (const ReadingRow& row : file.rows) add(row, false);
+  for (const ReadingRow& row : file.left_empty) add(row, true);
+  std::vector<std::string> none;
   std::vector<std::string> values;
-  for (const ReadingRow& row : file.left_empty) {
-    if (read.count(name(row)) > 0) {
-      values.push_back(row.measure + " of " + name(row));
-    } else if (std::find(lasts.begin(), lasts.end(), name(row)) == lasts.end()) {
-      lasts.push_back(name(row));
+  for (const Last& last : lasts) {
+    if (last.read.empty()) {
+      none.push_back(last.name);
+      continue;
+    }
+    for (const auto& [measure, of] : measures) {
+      const bool listed = last.measures.count(measure) > 0;
+      if (last.read.count(measure) == 0 && (listed || 2 * of.second >= lasts.size()))
+        values.push_back(of.first + " of " + last.name);
     }
   }
+  std::size_t both = 0;
+  for (const auto& [id, own] : of_id) both += own.size() > 1 ? 1 : 0;
+  for (const auto& [id, own] : of_id) {
+    if (own.size() > 1 || 2 * both < of_id.size()) continue;
+    const std::string& hand = lasts[own.front()].hand;
+    if (hand == "l" || hand == "r") none.push_back(id + (hand == "l" ? " right" : " left"));
+  }
   std::string text;
-  if (!lasts.empty()) text = "not read at all: " + some_of(lasts, kMostNamed);
+  if (!none.empty()) text = "not read at all: " + some_of(none, kMostNamed);
   if (!values.empty()) text += (text.empty() ? "" : "; ") + ("not read: " + some_of(values, kMostNamed));
   return text;
 }

@@ -32,7 +32,9 @@ Result<ReadingsFile> parse_readings(std::string_view text, const std::string& fi
                                     const ReadingsLimits& limits = {});
 
 // What of a last was not read, in words: "not read at all: L0012 left; not read: ball girth of L0011 left".
-// Empty where every row has a value.
+// A row without a value and a row that is not there are one: a measure that was read, or asked for in a row,
+// of at least half of the lasts is missed in the others, and a hand where at least half of the ids have both.
+// Empty where nothing is missed.
 std::string not_read(const ReadingsFile& file);
 
 // Which lasts have rows and no reading that could be judged: "not judged at all: P03, P07 left". Empty where

@@ -128,10 +128,12 @@ ExitCode judge_readings(const LoadedStyle& style, const GirthsOptions& options) 
       if (fact == "disposition") words += "; " + none;
     }
   }
-  if (!file->left_empty.empty()) {
+  if (const std::string missed = not_read(*file); !missed.empty()) {
     for (auto& [fact, words] : judged.facts) {
-      if (fact == "disposition") words += "; " + not_read(*file);
+      if (fact == "disposition") words += "; " + missed;
     }
+  }
+  if (!file->left_empty.empty()) {
     judged.facts.emplace_back("rows without a value",
                               fmt::format("{}, passed over", file->left_empty.size()));
   }

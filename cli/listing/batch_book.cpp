@@ -7,6 +7,7 @@
 #include <tuple>
 
 #include "cli/listing/girth_books.hpp"
+#include "cli/listing/rounded_to.hpp"
 #include "geometry/counted.hpp"
 #include "grading/readings/disposition.hpp"
 #include "grading/readings/natural_order.hpp"
@@ -130,25 +131,6 @@ Listing items(const BatchReport& report) {
                  Figure{certainty_percent(item.certainty), 1}});
   }
   return listing;
-}
-
-// "tape 1 to 0.5 mm, tape 2 to 1/16 in": the steps that readings of each gauge are taken to be noted to.
-std::string rounded_to(const BatchReport& report) {
-  std::map<std::pair<std::string, bool>, double> steps;
-  for (const JudgedReading& one : report.readings)
-    steps[{one.reading.gauge, one.reading.inches}] = one.reading.step;
-  std::string text;
-  for (const auto& [of, step] : steps) {
-    text += (text.empty() ? "" : ", ") + (of.first.empty() ? std::string() : of.first + " ");
-    if (step <= 0.0) {
-      text += "to no step that shows";
-    } else if (of.second) {
-      text += "to " + to_mixed(Fraction(std::llround(step / 25.4 * 128.0), 128)) + " in";
-    } else {
-      text += fmt::format("to {:g} mm", step);
-    }
-  }
-  return text;
 }
 
 Listing readings(const LoadedStyle& style, const BatchReport& report,

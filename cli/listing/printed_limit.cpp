@@ -5,6 +5,7 @@
 #include <cmath>
 
 #include "grading/readings/batch_report.hpp"
+#include "grading/readings/gauge_step.hpp"
 
 namespace lastwright {
 

@@ -4,10 +4,10 @@
 
 #include <algorithm>
 #include <map>
-#include <numeric>
 #include <optional>
 #include <set>
 
+#include "grading/readings/gauge_step.hpp"
 #include "grading/readings/slips.hpp"
 #include "grading/sizes/small_letters.hpp"
 #include "grading/sizes/suggest.hpp"
@@ -165,36 +165,10 @@ class RowReader {
   std::vector<double> most_;
 };
 
-// The step of the readings of one gauge in millimetres or inches, as parts of that unit.
-class ReadingStep {
- public:
-  explicit ReadingStep(bool inches) : inches_(inches), parts_(inches ? 16 : 1) {}
-  void add(Fraction value) {
-    if (parts_ == 0) return;
-    parts_ = value.denominator() > kFinest ? 0 : std::lcm(parts_, value.denominator());
-    if (parts_ > kFinest) parts_ = 0;
-  }
-  [[nodiscard]] double millimetres() const {
-    if (parts_ == 0) return 0.0;
-    return (inches_ ? 25.4 : 1.0) / static_cast<double>(parts_);
-  }
-
- private:
-  static constexpr std::int64_t kFinest = 1000;
-  bool inches_;
-  std::int64_t parts_;  // 0: finer than kFinest
-};
-
 }  // namespace
 
 const char* name_of(Foot foot) {
   return foot == Foot::kLeft ? "left" : "right";
-}
-
-double noted_step(Fraction step, bool inches) {
-  ReadingStep shown(inches);
-  shown.add(step);
-  return shown.millimetres();
 }
 
 CheckedReadings check_readings(const std::vector<ReadingRow>& rows, const MeasureTable& table,
@@ -204,8 +178,8 @@ CheckedReadings check_readings(const std::vector<ReadingRow>& rows, const Measur
   std::map<std::string, std::size_t> counts;  // by id
   std::set<std::string> gauges;
   std::map<std::pair<std::string, Foot>, const ReadingRow*> stamps;
-  std::map<std::pair<std::string, bool>, ReadingStep> steps;  // by gauge and whether in inches
-  std::vector<bool> in_inches;
+  std::map<std::pair<std::string, bool>, GaugeStep> steps;  // by gauge and whether in inches
+  std::vector<Fraction> noted_as;
   for (const ReadingRow& row : rows) {
     Result<Reading> reading = reader.read(row);
     if (!reading) {
@@ -242,13 +216,13 @@ CheckedReadings check_readings(const std::vector<ReadingRow>& rows, const Measur
     ++of_last;
     const Noted as = noted(row);
     const Fraction written = *parse_fraction(as.value) * (as.unit == "cm" ? 10 : 1);
-    in_inches.push_back(as.unit == "in");
-    steps.try_emplace({row.gauge, in_inches.back()}, in_inches.back()).first->second.add(written);
+    noted_as.push_back(written);
+    steps.try_emplace({row.gauge, reading->inches}, reading->inches).first->second.add(written);
     checked.readings.push_back(*std::move(reading));
   }
   for (std::size_t i = 0; i < checked.readings.size(); ++i) {
     Reading& reading = checked.readings[i];
-    reading.step = steps.at({reading.gauge, in_inches[i]}).millimetres();
+    reading.step = steps.at({reading.gauge, reading.inches}).of(noted_as[i]);
   }
   return checked;
 }

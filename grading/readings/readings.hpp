@@ -36,8 +36,8 @@ struct Reading {
   std::string gauge;
   std::vector<std::string> others = {};  // of its row
   bool inches = false;                   // it was noted in inches
-  // What the readings of its gauge and unit are rounded to, millimetres: the largest step that all of them
-  // are multiples of, at most 1 mm or 1/16 in. 0: not known, or too fine to matter.
+  // What it is rounded to, millimetres, as the readings of its gauge and unit show (gauge_step.hpp), at most
+  // 1 mm or 1/16 in. 0: not known, or too fine to matter.
   double step = 0.0;
 };
 
@@ -55,10 +55,6 @@ struct CheckedReadings {
   std::vector<Reading> readings;
   std::vector<Problem> bad_rows;  // each with its line; the others are judged all the same
 };
-
-// The step, mm, by which readings are judged that are noted to this step of a millimetre or of an inch: the
-// finest part that such figures show, a millimetre or a sixteenth of an inch at most; 0: finer than any.
-double noted_step(Fraction step, bool inches);
 
 // Units are mm, cm and in (inch, inches, "), in their column or behind the value; names of measures, widths,
 // hands and units may be written small or capital. The same thing read again, with the same gauge or another,

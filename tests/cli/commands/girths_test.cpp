@@ -76,35 +76,6 @@ TEST_CASE("readings are read as people keep them", "[girths]") {
       says(parse_readings("id,id,size,width,hand,measure,value,unit\n", "r.csv").problem().message, "twice"));
 }
 
-TEST_CASE("what of a batch was not read is named", "[girths]") {
-  const auto read = parse_readings(kHeader +
-                                       "A,8,F,left,ball girth,247,mm,g\nA,8,F,left,instep girth,,mm,g\n"
-                                       "A,8,F,right,ball girth,,mm,g\nA,8,F,right,instep girth,,mm,g\n",
-                                   "r.csv");
-  REQUIRE(read);
-  CHECK(read->rows.size() == 1);
-  CHECK(not_read(*read) == "not read at all: A right; not read: instep girth of A left");
-}
-
-TEST_CASE("lasts of which no row could be judged are named", "[girths]") {
-  const auto read = parse_readings(kHeader +
-                                       "A,8,F,left,ball girth,247,mm,g\nA,8,F,right,ball girth,247x,mm,g\n"
-                                       "B,8,F,left,ball girth,-4,mm,g\nB,8,F,right,ball grith,247,mm,g\n"
-                                       "C,8,F,left,ball girth,247,5,mm,g\n"
-                                       "D,8,F,left,ball girth,247,mm,g\nD,8,F,left,ball girth,x,mm,g\n",
-                                   "r.csv");
-  REQUIRE(read);
-  CheckedReadings checked;
-  for (const ReadingRow& row : read->rows) {  // as if the values that are none were refused
-    if (row.value != "247" || row.measure != "ball girth") continue;
-    checked.readings.emplace_back();
-    checked.readings.back().id = row.id;
-    checked.readings.back().line = row.line;
-  }
-  CHECK(not_judged(*read, checked) == "not judged at all: A right, B, C");
-  CHECK(not_judged({}, checked).empty());
-}
-
 TEST_CASE("readings are read whatever parts their fields", "[girths]") {
   const std::string semicolons =
       "ID;Size;Width;Hand;Measure;Value;Unit;Operator\r\nA1;8,5;F;Left;ball girth;246,5;mm;Jo\r\n;;;;;;;\r\n";

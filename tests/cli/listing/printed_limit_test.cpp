@@ -3,6 +3,7 @@
 #include <catch2/catch.hpp>
 
 #include "grading/readings/batch_report.hpp"
+#include "grading/readings/gauge_step.hpp"
 #include "grading/sizes/quantity.hpp"
 #include "tests/support/laws.hpp"
 
