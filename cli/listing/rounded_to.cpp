@@ -40,8 +40,7 @@ std::string rounded_to(const BatchReport& report) {
     text += in_words(most->first, gauge.second);
     for (const auto& [step, lines] : by_step) {
       if (step == most->first) continue;
-      text += fmt::format(" (line{} {} {})", lines.size() == 1 ? "" : "s", some_of(lines, 5),
-                          in_words(step, gauge.second));
+      text += fmt::format(" (in line {} {})", some_of(lines, 5), in_words(step, gauge.second));
     }
   }
   return text;

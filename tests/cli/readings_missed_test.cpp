@@ -10,12 +10,12 @@ using namespace lastwright;
 
 namespace {
 
-const std::string kHeader = "id,size,width,hand,measure,value,unit,gauge\n";
+const std::string kReadingsHeader = "id,size,width,hand,measure,value,unit,gauge\n";
 
 }  // namespace
 
 TEST_CASE("what of a batch was not read is named", "[girths]") {
-  const auto read = parse_readings(kHeader +
+  const auto read = parse_readings(kReadingsHeader +
                                        "A,8,F,left,ball girth,247,mm,g\nA,8,F,left,instep girth,,mm,g\n"
                                        "A,8,F,right,ball girth,,mm,g\nA,8,F,right,instep girth,,mm,g\n",
                                    "r.csv");
@@ -25,7 +25,7 @@ TEST_CASE("what of a batch was not read is named", "[girths]") {
 }
 
 TEST_CASE("lasts of which no row could be judged are named", "[girths]") {
-  const auto read = parse_readings(kHeader +
+  const auto read = parse_readings(kReadingsHeader +
                                        "A,8,F,left,ball girth,247,mm,g\nA,8,F,right,ball girth,247x,mm,g\n"
                                        "B,8,F,left,ball girth,-4,mm,g\nB,8,F,right,ball grith,247,mm,g\n"
                                        "C,8,F,left,ball girth,247,5,mm,g\n"
@@ -45,8 +45,8 @@ TEST_CASE("lasts of which no row could be judged are named", "[girths]") {
 
 TEST_CASE("a row that is not there is not read, as one without a value", "[girths][law]") {
   test::holds_for_all("rows left empty or left out", [&] {
-    std::string blank = kHeader;
-    std::string gone = kHeader;
+    std::string blank = kReadingsHeader;
+    std::string gone = kReadingsHeader;
     std::size_t missed = 0;
     for (int id = 0; id < 8; ++id) {
       const int skipped = *rc::gen::inRange(0, 8);  // 0 the left last, 1 the right: not read at all
@@ -71,7 +71,7 @@ TEST_CASE("a row that is not there is not read, as one without a value", "[girth
     RC_ASSERT(not_read(*one).empty() == (missed == 0));
   });
   // What is read of few lasts is not asked of the others, nor a second hand where few have one.
-  const auto few = parse_readings(kHeader +
+  const auto few = parse_readings(kReadingsHeader +
                                       "A,8,F,left,ball girth,247,mm,\nB,8,F,left,ball girth,247,mm,\n"
                                       "C,8,F,left,Ball girth,247,mm,\nC,8,F,R,tread,80,mm,\n",
                                   "r.csv");
