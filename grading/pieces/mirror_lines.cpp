@@ -18,6 +18,8 @@ using MirrorLine = std::pair<Vec2, Vec2>;
 
 constexpr const char* kOrIgnore = R"(, or put the line on a layer to which "layers" gives the role "ignore")";
 
+constexpr double kParts[] = {0.25, 0.5, 0.75, 1.0};  // of a curve: where it is looked at, besides its start
+
 double off_the_line(Vec2 a, Vec2 b, Vec2 p) {
   return std::abs(cross(unit(b - a), p - a));
 }
@@ -117,7 +119,6 @@ bool is_straight(std::span<const Curve> curves) {
   const Vec2 to = end_of(curves.back());
   if (distance(from, to) <= 2.0 * kOnFold.value()) return false;
   return std::all_of(curves.begin(), curves.end(), [&](const Curve& curve) {
-    constexpr double kParts[] = {0.25, 0.5, 0.75, 1.0};
     return std::all_of(std::begin(kParts), std::end(kParts), [&](double t) {
       return off_the_line(from, to, point_at(curve, t)) <= kOnFold.value();
     });
@@ -237,8 +238,7 @@ UnusedMirror bent_mirror(const BoundPiece& piece, std::span<const Curve> curves,
   if (!closed && !short_one) {
     double most = 0.0;
     for (const Curve& curve : curves) {
-      for (const double t : {0.25, 0.5, 0.75, 1.0})
-        most = std::max(most, off_the_line(from, to, point_at(curve, t)));
+      for (const double t : kParts) most = std::max(most, off_the_line(from, to, point_at(curve, t)));
     }
     what = fmt::format(
         "a mirror line that is not straight: it leaves the straight line between its ends by "
