@@ -101,6 +101,13 @@ TEST_CASE("a draft's mirror line is a fold, or it is told and not counted as use
         const std::string lost = joined_lines(draft.lost);
         const std::string told = fmt::format("{:.3f} mm off the edge", off);
         RC_ASSERT(piece.fold.has_value() == (off < 1.0));
+        // However long the line is drawn, the front ends where the fold does.
+        const std::vector<NamedPoint>& points = draft.style.formes.at(0).points;
+        const auto vamp_point = std::find_if(points.begin(), points.end(),
+                                             [](const NamedPoint& one) { return one.name == "vamp point"; });
+        RC_ASSERT(vamp_point != points.end());
+        const SheetPlace in_mm{place.degrees, place.over, place.shift, false};
+        RC_ASSERT(distance(vamp_point->at, in_mm.of(kCourtVampPoint)) < 0.01);
         if (off < 0.06) {
           RC_ASSERT(mirrors_not_used(draft) == 0U);
           RC_ASSERT((warned + lost).find("mirror line") == std::string::npos);
