@@ -63,6 +63,7 @@ class Drafter {
     state();
     bind();
     if (plain_) return plain();
+    tell_mirror_lines();
     return std::move(out_);
   }
 
@@ -131,6 +132,7 @@ class Drafter {
                             "piece cannot be made of what is drawn, or what was judged did not fit the "
                             "drawing; all pieces grow in proportion",
                             ""}};
+    tell_mirror_lines();
     return std::move(out_);
   }
 
@@ -616,16 +618,29 @@ class Drafter {
       out_.warnings.push_back("the draft does not fit the drawing: " + to_text(bound.problems.front()));
       return;
     }
-    const auto tell = [&](std::string& line) {
-      if (std::find(out_.warnings.begin(), out_.warnings.end(), line) == out_.warnings.end())
-        out_.warnings.push_back(std::move(line));
-    };
-    for (std::string& note : bound.notes) tell(note);
+    for (std::string& note : bound.notes) tell(std::move(note));
     out_.accounts = std::move(bound.accounts);
     state_places(bound.pieces);
     if (!copies_left_out_) return;  // what else is left out was told of the drawings as read
+    const auto other = [](const LeftOutThing& thing) { return !thing.mirror_line; };
     for (const DrawingAccount& account : out_.accounts) {
-      for (std::string& line : left_out_lines(account)) tell(line);
+      for (std::string& line : left_out_lines(account, other)) tell(std::move(line));
+    }
+  }
+
+  void tell(std::string line) {
+    if (std::find(out_.warnings.begin(), out_.warnings.end(), line) == out_.warnings.end())
+      out_.warnings.push_back(std::move(line));
+  }
+
+  // By the edges as the draft states them. Where a piece is not cut double that a mirror line says is, that
+  // is no success.
+  void tell_mirror_lines() {
+    const auto not_doubled = [](const LeftOutThing& thing) { return thing.not_doubled; };
+    const auto idle = [](const LeftOutThing& thing) { return thing.mirror_line && !thing.not_doubled; };
+    for (const DrawingAccount& account : out_.accounts) {
+      for (std::string& line : left_out_lines(account, not_doubled)) out_.lost.push_back(std::move(line));
+      for (std::string& line : left_out_lines(account, idle)) tell(std::move(line));
     }
   }
 

@@ -154,7 +154,7 @@ Result<DraftPiece> draft_piece(const BoundPiece& bound, std::size_t index, doubl
   for (const Vec2 p : piece.polygon) piece.box.add(p);
   piece.area = signed_area(piece.outline);
   piece.marks = marks_of(bound);
-  if (bound.mirror) piece.mirror.emplace(bound.mirror->from, bound.mirror->to);
+  for (const BoundAxis& mirror : bound.mirrors) piece.mirrors.emplace_back(mirror.from, mirror.to);
   for (const BoundText& text : bound.texts) {
     const double degrees = std::fmod(to_degrees(text.angle) + 720.0, 180.0);
     piece.text_degrees.push_back(degrees);
@@ -240,6 +240,13 @@ std::optional<std::pair<Vec2, Vec2>> mirror_axis(const DraftPiece& piece) {
     if (own) return std::pair(middle + low * along, middle + high * along);
   }
   return std::nullopt;
+}
+
+std::optional<MirroredEdge> mirrored_edge(const DraftPiece& piece) {
+  std::vector<EdgeChord> edges;
+  for (const DraftEdge& edge : piece.edges)
+    edges.push_back({edge.samples.front(), edge.samples.back(), is_straight(edge.curves)});
+  return mirrored_edge(piece.mirrors, edges);
 }
 
 bool on_outline(const DraftPiece& piece, Vec2 place, double within) {

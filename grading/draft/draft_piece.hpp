@@ -11,6 +11,7 @@
 #include "geometry/curve/outline.hpp"
 #include "geometry/io/plane_affine.hpp"
 #include "grading/pieces/bound_piece.hpp"
+#include "grading/pieces/mirror_lines.hpp"
 #include "grading/pieces/piece_words.hpp"
 #include "grading/style/style.hpp"
 
@@ -56,10 +57,10 @@ struct DraftPiece {
   double area = 0.0;
   std::vector<DraftCorner> corners;  // edge i runs from corner i to the next
   std::vector<DraftEdge> edges;
-  std::optional<std::pair<Vec2, Vec2>> mirror;  // the mirror line that is drawn in it
-  std::vector<double> text_degrees;             // 0 to 180, as it lies
-  std::vector<DraftMark> marks;                 // where they are drawn
-  std::optional<std::size_t> fold;              // index of the edge on it
+  std::vector<std::pair<Vec2, Vec2>> mirrors;  // the mirror lines that are drawn in it, longest first
+  std::vector<double> text_degrees;            // 0 to 180, as it lies
+  std::vector<DraftMark> marks;                // where they are drawn
+  std::optional<std::size_t> fold;             // index of the edge on it
   Sureness fold_sure = Sureness::kGuess;
   std::string fold_why;
   bool own_image = false;  // drawn whole: its own mirror image in the base line of its forme
@@ -81,7 +82,7 @@ std::tuple<int, long, std::string> naming_rank(const DraftPiece& piece);
 inline constexpr std::size_t kMostPolygon = 2000;
 
 // Two places of one drawing nearer than this are one: what is drawn to a twentieth of a millimetre.
-inline constexpr double kDraftSame = 0.06;  // mm
+inline constexpr double kDraftSame = kOnFold.value();  // mm
 
 // Refuses what is no outline any more: a fault of the program.
 Result<DraftPiece> draft_piece(const BoundPiece& bound, std::size_t index, double slack = 0.0);
@@ -114,6 +115,8 @@ Coincide coincide(const DraftEdge& one, const DraftEdge& other, double within = 
 double apart_by(const DraftEdge& one, const DraftEdge& other, Coincide how);
 // The line in which the piece is its own mirror image, within 0.2 mm, from side to side of it.
 std::optional<std::pair<Vec2, Vec2>> mirror_axis(const DraftPiece& piece);
+// The edge on which its mirror lines say that it is cut double.
+std::optional<MirroredEdge> mirrored_edge(const DraftPiece& piece);
 // The distance of a place from the line through a and b.
 double off_line(Vec2 a, Vec2 b, Vec2 place);
 

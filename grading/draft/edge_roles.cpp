@@ -38,25 +38,22 @@ class RoleFinder {
   }
 
  private:
-  void fold_on(DraftPiece& piece, std::size_t e, Sureness sure, const char* why) {
+  void fold_on(DraftPiece& piece, std::size_t e, Sureness sure, std::string why) {
     piece.fold = e;
     piece.edges[e].role = EdgeRole::kFold;
     piece.fold_sure = sure;
-    piece.fold_why = why;
+    piece.fold_why = std::move(why);
   }
 
   void find_fold(DraftPiece& piece) {
-    for (std::size_t e = 0; e < piece.edges.size() && piece.mirror; ++e) {
-      const DraftEdge& edge = piece.edges[e];
-      const auto ends = {edge.samples.front(), edge.samples.back()};
-      const bool on = std::all_of(ends.begin(), ends.end(), [&](Vec2 p) {
-        return off_line(piece.mirror->first, piece.mirror->second, p) <= kDraftSame;
-      });
-      const double mirror = distance(piece.mirror->first, piece.mirror->second);
-      if (on && edge.straight && edge.curves.size() == 1 && edge.length > 0.9 * mirror)
-        return fold_on(piece, e, Sureness::kSure, "the mirror line is drawn there");
+    if (const std::optional<MirroredEdge> found = mirrored_edge(piece)) {
+      if (found->sure) return fold_on(piece, found->edge, Sureness::kSure, "the mirror line is drawn there");
+      return fold_on(piece, found->edge, Sureness::kGuess,
+                     found->off > kOnFold.value()
+                         ? fmt::format("the mirror line lies up to {:.2f} mm off it", found->off)
+                         : "one of its mirror lines is drawn there, the longest that lies on an edge");
     }
-    if (forme_.kind == DraftKind::kBottom || piece.mirror) return;
+    if (forme_.kind == DraftKind::kBottom || !piece.mirrors.empty()) return;
     const auto straight = [&](const DraftEdge& edge) { return edge.straight && edge.curves.size() == 1; };
     if (forme_.front.size() == 2) {
       for (std::size_t e = 0; e < piece.edges.size(); ++e) {

@@ -15,7 +15,7 @@ namespace lastwright {
 enum class CornersOf { kSideBySide, kOverEachOther };
 void meet_corners(std::vector<DraftPiece>& pieces, const std::vector<DraftForme>& formes, CornersOf how);
 
-// Folds first: where the mirror line lies; straight edges on the front line from the toe; the straight edge
+// Folds first: where a mirror line lies; straight edges on the front line from the toe; the straight edge
 // of a stiffener. Then what is lasted (the lower edge of all that lies there), the back, the top line. May be
 // called again after corners were added.
 void find_roles(std::vector<DraftPiece>& pieces, const std::vector<DraftForme>& formes);

@@ -176,7 +176,7 @@ class RuleMaker {
                              : std::pair<std::string, std::string>{"start", "end"};
     spec_.fixed_point = spec_.base_line.first;
     // From its middle to its side a piece is half as wide as it is cut.
-    const bool halved = forme_.own_image || piece.mirror || piece.fold;
+    const bool halved = forme_.own_image || !piece.mirrors.empty() || piece.fold;
     for (KindLine line : own.lines) {
       if (line.from == "start" && line.to == "side") {
         line.from = spec_.base_line.first;

@@ -254,8 +254,10 @@ DraftPiece moved_so(const DraftPiece& from, const EdgePlacing& placing) {
     p = placing.motion.point(p);
     piece.box.add(p);
   }
-  if (piece.mirror)
-    piece.mirror = {placing.motion.point(piece.mirror->first), placing.motion.point(piece.mirror->second)};
+  for (auto& [start, end] : piece.mirrors) {
+    start = placing.motion.point(start);
+    end = placing.motion.point(end);
+  }
   for (double& degrees : piece.text_degrees) {
     const double radians = from_degrees(degrees).value();
     const Vec2 way = placing.motion.direction({std::cos(radians), std::sin(radians)});

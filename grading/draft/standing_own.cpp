@@ -109,16 +109,16 @@ DraftForme standing_own(const std::vector<DraftPiece>& pieces, const std::vector
   const bool compact = piece.area > far.distance * far.distance / kStrapLong;
   const bool asked =
       piece.words.part == PartOfShoe::kUpper || (piece.words.part != PartOfShoe::kOwn && compact);
-  auto axis = asked && !piece.mirror ? mirror_axis(piece) : std::nullopt;
+  auto axis = asked && !mirrored_edge(piece) ? mirror_axis(piece) : std::nullopt;
   if (axis && piece.words.part != PartOfShoe::kUpper && mirrored_across(piece, *axis)) axis.reset();
   if (axis) {
     from = axis->first;
     to = axis->second;
     forme.own_image = true;
     forme.base_from = "its base line is the line in which it is its own mirror image";
-  } else if (piece.mirror) {
-    from = piece.mirror->first;
-    to = piece.mirror->second;
+  } else if (!piece.mirrors.empty()) {
+    from = piece.mirrors.front().first;
+    to = piece.mirrors.front().second;
     forme.base_from = "its base line is its mirror line";
   } else if (distance(straightest.a, straightest.b) > 0.4 * far.distance) {
     from = straightest.a;

@@ -243,7 +243,9 @@ class UpperFinder {
   [[nodiscard]] std::vector<std::pair<Vec2, Vec2>> straights() const {
     std::vector<std::pair<Vec2, Vec2>> all;
     for (const std::size_t i : which_) {
-      if (pieces_[i].mirror) all.push_back(*pieces_[i].mirror);
+      // One on an edge may run on beyond it, and the edge stands for it.
+      if (!mirrored_edge(pieces_[i]))
+        all.insert(all.end(), pieces_[i].mirrors.begin(), pieces_[i].mirrors.end());
       for (const DraftEdge& edge : pieces_[i].edges) {
         if (edge.straight && edge.length > 8.0) all.emplace_back(edge.samples.front(), edge.samples.back());
       }

@@ -112,8 +112,10 @@ class AccountMaker {
       leave_out(thing, "", "", true);
     } else {
       const PatternContour& boundary = drawing_.contours[*owner.outline];
+      const bool mirror = role_of(thing) == LayerRole::kMirrorLine;
       leave_out(thing, "",
-                fmt::format("it belongs to a boundary that no piece uses ({})", described(boundary)));
+                fmt::format("{} belongs to a boundary that no piece uses ({})",
+                            mirror ? "a mirror line that" : "it", described(boundary)));
     }
   }
 
@@ -159,10 +161,14 @@ class AccountMaker {
       out_.account.in_error += entities_of(thing);
       return;
     }
-    const auto left = std::lower_bound(first.left.begin(), first.left.end(), thing,
-                                       [](const LeftThing& a, DrawnThing b) { return a.thing < b; });
-    if (left != first.left.end() && left->thing == thing) {
-      leave_out(thing, first.name, left->reason, left->asked);
+    // Of several that take one outline, what one has no use for is told, whatever the others do.
+    for (const PieceThere& piece : pieces) {
+      const auto left = std::lower_bound(piece.left.begin(), piece.left.end(), thing,
+                                         [](const LeftThing& a, DrawnThing b) { return a.thing < b; });
+      if (left == piece.left.end() || left->thing != thing) continue;
+      leave_out(thing, piece.name, left->reason, left->asked);
+      out_.account.left_out.back().mirror_line = left->mirror_line;
+      out_.account.left_out.back().not_doubled = left->not_doubled;
       return;
     }
     out_.account.used[first.name] += entities_of(thing);
@@ -214,6 +220,8 @@ class AccountMaker {
       } else {
         lost(thing, *role);
       }
+    } else if (role == LayerRole::kMirrorLine && thing.kind == DrawnKind::kContour) {
+      nobodys_mirror(thing);
     } else if (role == LayerRole::kBoundary && thing.kind == DrawnKind::kContour) {
       leave_out(thing, "", "a boundary that does not close, and lies in no piece");
     } else {
@@ -238,16 +246,7 @@ class AccountMaker {
     const char* what = role == LayerRole::kNotches   ? "notch"
                        : role == LayerRole::kCutOuts ? "cut-out"
                                                      : "hole";
-    double least = INFINITY;
-    const PieceThere* nearest_piece = nullptr;
-    for (const auto& [outline, pieces] : pieces_) {
-      for (const Curve& curve : drawing_.contours[outline].contour.raw.curves) {
-        const double off = nearest(curve, at).distance;
-        if (off >= least) continue;
-        least = off;
-        nearest_piece = &pieces.front();
-      }
-    }
+    const auto [nearest_piece, least] = nearest_outline({at});
     Problem problem{Trouble::kGeometry, "", {}, {}, {}};
     problem.message = fmt::format("a {} at ({:.3f}, {:.3f}) belongs to no piece", what, at.x, at.y);
     if (nearest_piece != nullptr)
@@ -257,6 +256,40 @@ class AccountMaker {
         "; draw it in its piece, in the piece's block, or on a layer to which \"layers\" gives the role "
         "\"ignore\"";
     add_place(from, problem);
+  }
+
+  void nobodys_mirror(DrawnThing thing) {
+    const std::vector<Curve>& curves = drawing_.contours[thing.index].contour.raw.curves;
+    const Vec2 from = start_of(curves.front());
+    const Vec2 to = end_of(curves.back());
+    const auto [piece, least] = nearest_outline({from, to});
+    std::string reason = fmt::format("a mirror line of {:.2f} mm that lies in no piece", distance(from, to));
+    if (piece != nullptr)
+      reason += fmt::format(": its ends lie up to {:.3f} mm off the outline of {}, the nearest", least,
+                            piece->name);
+    leave_out(thing, "",
+              reason +
+                  "; draw it along the edge on which its piece is cut double, or put it on a layer to "
+                  "which \"layers\" gives the role \"ignore\"");
+    out_.account.left_out.back().mirror_line = true;
+    out_.account.left_out.back().not_doubled = true;
+  }
+
+  // The piece off whose outline the places lie least, and how far the farthest of them does.
+  [[nodiscard]] std::pair<const PieceThere*, double> nearest_outline(
+      std::initializer_list<Vec2> places) const {
+    std::pair<const PieceThere*, double> best{nullptr, INFINITY};
+    for (const auto& [outline, pieces] : pieces_) {
+      double most = 0.0;
+      for (const Vec2 at : places) {
+        double least = INFINITY;
+        for (const Curve& curve : drawing_.contours[outline].contour.raw.curves)
+          least = std::min(least, nearest(curve, at).distance);
+        most = std::max(most, least);
+      }
+      if (most < best.second) best = {&pieces.front(), most};
+    }
+    return best;
   }
 
   const PatternDrawing& drawing_;

@@ -100,7 +100,7 @@ struct BoundPiece {
   std::vector<BoundText> texts;
   std::vector<Vec2> spots;  // further places that grade with the forme: those its features lie at
   std::optional<BoundAxis> grain;
-  std::optional<BoundAxis> mirror;
+  std::vector<BoundAxis> mirrors;  // straight ones, the longest first
   std::vector<std::string> notes;  // what was read past or taken differently, for the report
 };
 

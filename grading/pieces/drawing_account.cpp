@@ -49,6 +49,11 @@ std::string account_sum(const DrawingAccount& account) {
 }
 
 std::vector<std::string> left_out_lines(const DrawingAccount& account) {
+  return left_out_lines(account, [](const LeftOutThing&) { return true; });
+}
+
+std::vector<std::string> left_out_lines(const DrawingAccount& account,
+                                        const std::function<bool(const LeftOutThing&)>& such) {
   struct Group {
     std::string head;
     std::size_t count = 0;
@@ -59,7 +64,7 @@ std::vector<std::string> left_out_lines(const DrawingAccount& account) {
   std::vector<Group> groups;  // in the order of their first thing
   std::map<std::tuple<std::string, std::string, std::string, std::string, std::string>, std::size_t> index;
   for (const LeftOutThing& thing : account.left_out) {
-    if (thing.asked) continue;
+    if (thing.asked || !such(thing)) continue;
     const DrawnFrom& from = thing.from;
     const auto [found, is_new] =
         index.try_emplace({from.entity, from.layer, from.block, thing.piece, thing.reason}, groups.size());

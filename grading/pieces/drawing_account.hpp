@@ -2,6 +2,7 @@
 #pragma once
 
 #include <cstddef>
+#include <functional>
 #include <map>
 #include <optional>
 #include <string>
@@ -18,7 +19,9 @@ struct LeftOutThing {
   std::string piece;       // that it belongs to; "" for none
   std::string reason;      // "nobody gave its layer a role"
   std::size_t entities = 1;
-  bool asked = false;  // the style says so ("ignore"): no cause for a warning
+  bool asked = false;        // the style says so ("ignore"): no cause for a warning
+  bool mirror_line = false;  // on a layer of mirror lines, and on no fold
+  bool not_doubled = false;  // of these: what it asks for is not done, for its piece is not cut double
 };
 
 struct DrawingAccount {
@@ -41,5 +44,8 @@ std::string account_sum(const DrawingAccount& account);
 // how many and the first places: "upper.dxf: left out: 2 LINE on the layer 99: nobody gave its layer a role:
 // at (1.0, 2.0), line 120; at (3.0, 4.0), line 160". At most 60 lines, and one that counts the rest.
 std::vector<std::string> left_out_lines(const DrawingAccount& account);
+// The same of those alone that are such.
+std::vector<std::string> left_out_lines(const DrawingAccount& account,
+                                        const std::function<bool(const LeftOutThing&)>& such);
 
 }  // namespace lastwright

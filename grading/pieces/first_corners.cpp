@@ -3,10 +3,10 @@
 #include <fmt/format.h>
 
 #include <cmath>
+#include <optional>
 #include <utility>
-#include <variant>
 
-#include "geometry/tolerance.hpp"
+#include "grading/pieces/mirror_lines.hpp"
 
 namespace lastwright {
 
@@ -69,20 +69,14 @@ void add_corners(const ClosedOutline& outline, Radians least, PieceSpec& piece,
 }
 
 void find_fold(const BoundPiece& bound, PieceSpec& piece, std::vector<std::string>& guesses) {
-  if (!bound.mirror) return;
-  for (std::size_t i = 0; i < bound.edges.size(); ++i) {
-    const auto& curves = bound.edges[i].chain.curves();
-    const Vec2 from = start_of(curves.front());
-    const Vec2 to = end_of(curves.back());
-    const auto near = [](Vec2 a, Vec2 b) { return distance(a, b) <= tolerance::kCornerSnap.value(); };
-    const bool covers = (near(from, bound.mirror->from) && near(to, bound.mirror->to)) ||
-                        (near(from, bound.mirror->to) && near(to, bound.mirror->from));
-    if (!covers || curves.size() != 1 || !std::holds_alternative<Line>(curves.front())) continue;
-    piece.fold = piece.edges[i].name;
-    piece.edges[i].straight = true;
-    guesses.push_back(fmt::format("{} is cut double on its edge {}: the mirror line lies there", piece.name,
-                                  piece.edges[i].name));
-  }
+  const std::optional<MirroredEdge> found = mirrored_edge(bound);
+  if (!found) return;
+  EdgeSpec& edge = piece.edges[found->edge];
+  piece.fold = edge.name;
+  edge.straight = true;
+  guesses.push_back(
+      fmt::format("{} is cut double on its edge {}: the mirror line lies there", piece.name, edge.name));
+  if (found->off > kOnFold.value()) guesses.back() += fmt::format(", up to {:.2f} mm off it", found->off);
 }
 
 }  // namespace lastwright

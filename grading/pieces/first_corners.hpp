@@ -19,7 +19,7 @@ Vec2 style_place(Vec2 p);
 void add_corners(const ClosedOutline& outline, Radians least, PieceSpec& piece,
                  std::vector<std::string>& guesses);
 
-// An edge that the drawing's mirror line covers is the fold: tells the piece, and adds it to the guesses.
+// The edge on which a mirror line lies is the fold: tells the piece, and adds it to the guesses.
 void find_fold(const BoundPiece& bound, PieceSpec& piece, std::vector<std::string>& guesses);
 
 }  // namespace lastwright

@@ -273,7 +273,8 @@ class FirstStyleMaker {
     std::vector<UsedMark> marks;
     for (const TextedMark& mark : out_.marks) marks.push_back({mark.written, mark.at});
     count_marks(marks, drawings.begin()->second.drawing, bound.accounts.front());
-    for (std::string& line : left_out_lines(bound.accounts.front())) warn(std::move(line));
+    const auto other = [](const LeftOutThing& thing) { return !thing.mirror_line; };
+    for (std::string& line : left_out_lines(bound.accounts.front(), other)) warn(std::move(line));
     out_.problems = std::move(bound.problems);
     for (Problem& problem : out_.problems) problem = problem.in_file(drawings.begin()->second.drawing.file);
     out_.account = std::move(bound.accounts.front());

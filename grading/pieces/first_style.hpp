@@ -38,7 +38,8 @@ struct FirstStyle {
   StyleSpec style;
   std::vector<std::string> guesses;       // one line each
   std::vector<std::string> read_guesses;  // of them those about the drawing: layers, names, corners
-  std::vector<std::string> warnings;      // what may well be wrong: open outlines, pieces too small, units
+  // What may well be wrong: open outlines, pieces too small, units, what is left out but for mirror lines.
+  std::vector<std::string> warnings;
   std::vector<std::string> lost;  // what may be a piece or be cut out of one, and did not come through
   std::vector<Problem> problems;  // in the drawing: until they are mended the style does not load
   DrawingAccount account;

@@ -28,6 +28,11 @@ Contour circle_contour(const DrawnCircle& circle) {
   return {{{Arc{right, left, 1.0}, Arc{left, right, 1.0}}}, true, 0.0, circle.from, {}};
 }
 
+// Mirror lines of pieces that meet on one front line are not one line: each is a contour of its own.
+Contour path_contour(const DrawnPath& path, std::size_t index) {
+  return {{path.curves}, path.closed, 0.0, path.from, {index}};
+}
+
 PatternContour prepared(Contour contour, const DrawingSpec& spec) {
   PatternContour out;
   out.role = role_of_layer(spec, contour.from.layer);
@@ -113,6 +118,11 @@ PatternDrawing pattern_drawing(Drawing drawing, const DrawingSpec& spec) {
   std::optional<CornerPlaces> corners;
   if (spec.fair) corners.emplace(chained.contours, *spec.fair);
   for (Contour& contour : chained.contours) {
+    if (contour.paths.size() > 1 && role_of_layer(spec, contour.from.layer) == LayerRole::kMirrorLine) {
+      for (const std::size_t path : contour.paths)
+        out.contours.push_back(prepared(path_contour(drawing.paths[path], path), spec));
+      continue;
+    }
     if (spec.fair) make_fair(contour, *spec.fair, *corners, out.faired);
     out.contours.push_back(prepared(std::move(contour), spec));
   }

@@ -9,6 +9,7 @@
 
 #include "geometry/curve/nearest.hpp"
 #include "geometry/tolerance.hpp"
+#include "grading/pieces/mirror_lines.hpp"
 #include "grading/pieces/open_contours.hpp"
 #include "grading/pieces/within_piece.hpp"
 
@@ -87,8 +88,8 @@ class FeatureBinder {
     return Done{};
   }
 
-  void ignore() { left_.push_back({thing_, "", true}); }
-  void leave_out(std::string reason) { left_.push_back({thing_, std::move(reason), false}); }
+  void ignore() { left_.push_back({thing_, "", true, false, false}); }
+  void leave_out(std::string reason) { left_.push_back({thing_, std::move(reason), false, false, false}); }
   Status add(const PatternContour& one) {
     const Contour& contour = one.contour;
     if (!one.role) {
@@ -105,7 +106,7 @@ class FeatureBinder {
       case LayerRole::kGrainLine:
         return add_axis(contour, piece_.grain);
       case LayerRole::kMirrorLine:
-        return add_axis(contour, piece_.mirror);
+        return add_mirror(contour);
       case LayerRole::kNotches:
         return add_nick(contour);
       case LayerRole::kDrillHoles:
@@ -276,6 +277,25 @@ class FeatureBinder {
     const BoundAxis here{start_of(contour.raw.curves.front()), end_of(contour.raw.curves.back()),
                          contour.from};
     if (!axis || distance(here.from, here.to) > distance(axis->from, axis->to)) axis = here;
+    return Done{};
+  }
+
+  // Each is used on the fold of the piece, or told.
+  Status add_mirror(const Contour& contour) {
+    const auto& curves = contour.raw.curves;
+    std::optional<UnusedMirror> unused;
+    if (!is_straight(curves)) {
+      unused = bent_mirror(piece_, curves, contour.closed);
+    } else {
+      const BoundAxis mirror{start_of(curves.front()), end_of(curves.back()), contour.from};
+      const auto longer = [](const BoundAxis& a, const BoundAxis& b) {
+        return distance(a.from, a.to) > distance(b.from, b.to);
+      };
+      piece_.mirrors.insert(std::upper_bound(piece_.mirrors.begin(), piece_.mirrors.end(), mirror, longer),
+                            mirror);
+      unused = unused_mirror(piece_, {mirror.from, mirror.to});
+    }
+    if (unused) left_.push_back({thing_, std::move(unused->reason), false, true, unused->not_doubled});
     return Done{};
   }
 

@@ -15,7 +15,9 @@ namespace lastwright {
 struct LeftThing {
   DrawnThing thing;
   std::string reason;
-  bool asked = false;  // the style says "ignore"
+  bool asked = false;        // the style says "ignore"
+  bool mirror_line = false;  // as in LeftOutThing
+  bool not_doubled = false;
 };
 
 // Fills the features of `piece`, whose outline is drawing.contours[outline] and whose edges are cut already,

@@ -91,9 +91,8 @@ std::vector<ThingDrawn> drawn_in(const BoundPiece& piece) {
   if (piece.grain)
     things.push_back(
         {"grain line", back.point(piece.grain->from), all_back({piece.grain->from, piece.grain->to}), true});
-  if (piece.mirror)
-    things.push_back({"mirror line", back.point(piece.mirror->from),
-                      all_back({piece.mirror->from, piece.mirror->to}), true});
+  for (const BoundAxis& mirror : piece.mirrors)
+    things.push_back({"mirror line", back.point(mirror.from), all_back({mirror.from, mirror.to}), true});
   return things;
 }
 
