@@ -181,3 +181,24 @@ TEST_CASE("a text says a size by its last two words, or after a word for it", "[
   CHECK(said_size("8", run).size.empty());
   CHECK(said_size("", run).size.empty());
 }
+
+TEST_CASE("sizes or widths that are all one last are told", "[silence][low]") {
+  const auto told = [](const char* length, const char* girth, const char* tread) {
+    const TextChanges changes{{R"({"from_scale": true})", length},
+                              {R"("per_size": "1/4 in", "per_width": "1/4 in")", girth},
+                              {R"("per_size": "1/12 in", "per_width": "1/12 in")", tread}};
+    std::string subjects;
+    for (const StyleFinding& one : findings_named(low_shoe_findings(changes), "measure step"))
+      if (one.subject.find("all measures") == 0) subjects += one.subject + ";";
+    return subjects;
+  };
+  const char* const scale = R"({"from_scale": true})";
+  const char* const none = R"({"base": "279.4 mm", "per_size": "0 mm", "per_width": "0 mm"})";
+  const char* const quarter = R"("per_size": "1/4 in", "per_width": "0 mm")";
+  const char* const twelfth = R"("per_size": "1/12 in", "per_width": "0 mm")";
+  CHECK(told(scale, quarter, twelfth) == "all measures, by width;");
+  CHECK(told(scale, quarter, R"("per_size": "1/12 in", "per_width": "1/12 in")") == "");
+  CHECK(told(none, R"("per_size": "0 mm", "per_width": "1/4 in")",
+             R"("per_size": "0 mm", "per_width": "1/12 in")") == "all measures, by size;");
+  CHECK(told(none, quarter, twelfth) == "all measures, by width;");
+}
