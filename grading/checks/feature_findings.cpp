@@ -38,7 +38,8 @@ constexpr RuleText kTexts[kFeatureRules] = {
     {"guide over hole", "a lap guide runs into a hole or cut-out by this much"},
     {"text over text", "two texts overlap by this much, letters taken as 0.65 of their height wide"},
     {"drawn outside", "what is drawn in the piece stands out of the cut line by this much"},
-    {"skive beyond", "the band is wider than the piece over this length of its line"},
+    {"skive beyond",
+     "the band is wider than the piece, or than its half up to the fold, over this length of its line"},
     {"over fold", "a line that is made on either half reaches over the fold onto the other by this much"},
     {"in allowance, hole",
      "a hole, slot or cut-out lies this far beyond the finished edge, in the allowance, which is sewn in or "

@@ -80,7 +80,7 @@ class Steps {
       compare("measure step", by_size, true, all_);
       compare("line step", lines(true), true, all_);
       beside_length(by_size, true);
-      stopped(by_size);
+      if (!all_alike(true)) stopped(by_size);
       lengths();
       growth_ = 0.03;  // a size of the English scale in a man's shoe, where no measure tells
       std::vector<double> shares;
@@ -96,6 +96,7 @@ class Steps {
       compare("line step", lines(false), false, all_);
       beside_length(by_width, false);
       longer_in_width(by_width);
+      all_alike(false);
     }
     breaks();
     return std::move(all_);
@@ -252,6 +253,38 @@ class Steps {
         last_width = step;
       }
     }
+  }
+
+  // Sizes, or widths, between which nothing of the last changes: they are one last with several names.
+  bool all_alike(bool by_size) {
+    const bool drives = std::any_of(table_.measures().begin(), table_.measures().end(),
+                                    [&](const Measure& one) { return roles_.drives_the_last(one.name); });
+    for (const FormeSpec& forme : style_.formes) {
+      for (const Rule& rule : forme.rules) {
+        const auto* point = std::get_if<PointRule>(&rule);
+        if (point != nullptr && (by_size ? point->per_size : point->per_width) != Vec2{}) return false;
+      }
+    }
+    for (std::size_t m = 0; m < table_.size(); ++m) {
+      if (drives && !roles_.drives_the_last(table_.measures()[m].name)) continue;
+      for (const Size& size : sizes_) {
+        for (const Width& width : widths_) {
+          const SizeWidth first =
+              by_size ? SizeWidth{sizes_.front(), width} : SizeWidth{size, widths_.front()};
+          if (std::abs(table_.value(m, {size, width}) - table_.value(m, first)) > 1e-9) return false;
+        }
+      }
+    }
+    const std::size_t count = by_size ? sizes_.size() : widths_.size();
+    const auto label = [&](std::size_t i) { return by_size ? sizes_[i].label : widths_[i].label; };
+    all_.push_back(doubtful_finding(
+        "measure step", by_size ? "all measures, by size" : "all measures, by width",
+        static_cast<double>(count), by_size ? "sizes" : "widths",
+        fmt::format(
+            "of the run, {} to {}, are one last: every measure that shapes it has the same value in all of "
+            "them. Check \"{}\", or make one {}",
+            label(0), label(count - 1), by_size ? "per_size" : "per_width", by_size ? "size" : "width")));
+    return true;
   }
 
   // Measures of the last that stay as they are from size to size, where others grow.

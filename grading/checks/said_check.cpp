@@ -3,7 +3,6 @@
 #include <fmt/format.h>
 
 #include <algorithm>
-#include <cctype>
 #include <cmath>
 #include <limits>
 #include <optional>
@@ -13,6 +12,7 @@
 #include "geometry/counted.hpp"
 #include "geometry/tolerance.hpp"
 #include "grading/checks/growth_check.hpp"
+#include "grading/checks/said_words.hpp"
 #include "grading/grade/girth_line.hpp"
 #include "grading/sizes/stated_run.hpp"
 #include "grading/style/forme_lookup.hpp"
@@ -21,21 +21,6 @@
 namespace lastwright {
 
 namespace {
-
-std::vector<std::string> words_in(const std::string& text) {
-  std::vector<std::string> words;
-  bool open = false;
-  for (const char c : text) {
-    const bool parts = std::isspace(static_cast<unsigned char>(c)) != 0 || c == '/' || c == '-' || c == ',' ||
-                       c == ':' || c == '(' || c == ')';
-    if (!parts) {
-      if (!open) words.emplace_back();
-      words.back() += c;
-    }
-    open = !parts;
-  }
-  return words;
-}
 
 std::vector<Size> sizes_of(const SizeRun& run) {
   std::vector<Size> sizes = stated_sizes(run);
@@ -46,16 +31,6 @@ std::vector<Width> widths_of(const SizeRun& run) {
   std::vector<Width> widths = stated_widths(run);
   widths.push_back(run.base.width);
   return widths;
-}
-
-bool names_size(const std::string& word, const SizeRun& run) {
-  const std::vector<Size> sizes = sizes_of(run);
-  return std::any_of(sizes.begin(), sizes.end(),
-                     [&](const Size& one) { return same_label(one.label, word); });
-}
-bool names_width(const std::string& word, const SizeRun& run) {
-  const std::vector<Width> widths = widths_of(run);
-  return std::any_of(widths.begin(), widths.end(), [&](const Width& one) { return one.label == word; });
 }
 
 std::optional<Vec2> net_corner(const PreparedPiece& piece, const std::string& corner) {
@@ -92,9 +67,10 @@ class SaidChecker {
     for (const FeatureSpec& feature : piece.spec.features) {
       const auto* text = std::get_if<TextWork>(&feature.work);
       if (text == nullptr) continue;
-      if (text->text.find('{') == std::string::npos) {
+      if (text->text.find("{size}") == std::string::npos || text->text.find("{width}") == std::string::npos) {
         if (told.insert(text->text).second) drawn_text(piece.spec, text->text);
-      } else if (text->text.find("{size}") != std::string::npos && serves_several(piece.spec)) {
+      }
+      if (text->text.find("{size}") != std::string::npos && serves_several(piece.spec)) {
         all_.push_back(doubtful_finding(
             "text and size", piece.spec.name + ": " + feature.name, tied_sizes(piece.spec), "sizes",
             fmt::format(
@@ -118,23 +94,27 @@ class SaidChecker {
 
   void drawn_text(const PieceSpec& piece, const std::string& text) {
     const SizeRun& run = grade_.run;
-    const SaidSize said = said_size(text, run);
-    if (said.size.empty()) return;
+    SaidSize said = said_size(text, run);
+    const bool plain = !said.size.empty();
+    if (!plain) said = said_alone(text, run, {style_.name, piece.name});
+    if (said.size.empty() && said.width.empty()) return;
+    const auto says = [&](const SizeWidth& at) {
+      return (said.size.empty() || same_label(at.size.label, said.size)) &&
+             (said.width.empty() || at.width.label == said.width);
+    };
     std::size_t others = 0;
-    for (std::size_t k = 0; k < grade_.run_cells(); ++k) {
-      const SizeWidth& at = grade_.cells[k];
-      others +=
-          !same_label(at.size.label, said.size) || (!said.width.empty() && at.width.label != said.width);
-    }
-    const bool base = same_label(run.base.size.label, said.size) &&
-                      (said.width.empty() || run.base.width.label == said.width);
+    for (std::size_t k = 0; k < grade_.run_cells(); ++k) others += says(grade_.cells[k]) ? 0 : 1;
+    const bool base = says(run.base);
     if (others == 0 && base) return;
     std::string note = fmt::format("\"{}\" ", text);
     if (others > 0)
       note += fmt::format(
-          "is made as it is in so many other sizes and widths{}: leave it out (a drawn one: on a layer that "
+          "{} in so many other sizes and widths{}: leave it out (a drawn one: on a layer that "
           "is ignored) "
           "and state a text that says \"{{size}} {{width}}\"",
+          text.find('{') == std::string::npos ? "is made as it is"
+          : said.size.empty()                 ? "says width " + said.width
+                                              : "says size " + said.size,
           serves_several(piece) ? ", on a piece that serves several" : "");
     if (!base)
       note += fmt::format("{}the base is stated as {} {}: check the base, or the drawing",
@@ -375,17 +355,6 @@ class SaidChecker {
 };
 
 }  // namespace
-
-SaidSize said_size(const std::string& text, const SizeRun& run) {
-  const std::vector<std::string> words = words_in(text);
-  if (words.size() < 2) return {};
-  const std::string& last = words.back();
-  std::string before = words[words.size() - 2];
-  if (names_size(before, run) && names_width(last, run)) return {before, last};
-  for (char& c : before) c = static_cast<char>(std::tolower(static_cast<unsigned char>(c)));
-  const bool is_size = before == "size" || before == "sz" || before == "sz.";
-  return is_size && names_size(last, run) ? SaidSize{last, ""} : SaidSize{};
-}
 
 std::vector<StyleFinding> check_said(const StyleSpec& style, const StyleGrade& grade,
                                      const MeasureTable& table) {

@@ -1,8 +1,8 @@
 // What texts and names say beside what the style states.
 //
-//   text and size   a drawn text, or a feature's, that says a size and a width ("37 3", "size 8") is made as
-//   it
-//                   is in every size of the run; and it may not be the base. A text that fills in the size,
+//   text and size   a drawn text, or a feature's, that says a size and a width ("37 3", "size 8"), or the
+//                   base's alone ("28", "28 {width}"), is made as it is in every size of the run; and it may
+//                   not be the base. A text that fills in the size,
 //                   on a piece that is tied over sizes: one piece serves them all
 //   point by name   a point of a forme, where no corner of that name lies on it and one lies near
 //   drawn elsewhere a piece that lies as drawn, whose corners lie to each other as the points of their names
@@ -14,8 +14,6 @@
 // All of it may be meant, and is only told.
 #pragma once
 
-#include <string>
-#include <utility>
 #include <vector>
 
 #include "grading/grade/finding.hpp"
@@ -27,13 +25,5 @@ struct StyleSpec;
 
 std::vector<StyleFinding> check_said(const StyleSpec& style, const StyleGrade& grade,
                                      const MeasureTable& table);
-
-// The size and width that a text says: its last two words where these are a size and a width of the run, or a
-// size after a word for size. Empty where it says none.
-struct SaidSize {
-  std::string size;
-  std::string width;
-};
-SaidSize said_size(const std::string& text, const SizeRun& run);
 
 }  // namespace lastwright

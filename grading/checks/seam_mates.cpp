@@ -20,7 +20,7 @@ class MateJudge : private SeamEdges {
 
   void judge(const SeamReport& report) {
     if (!take(report)) return;
-    if (report.side_by_side) treatments();
+    if (report.side_by_side) treatments(report.drawn_together);
     stated_twice(report.seam);
     hands(report);
     layers(report);
@@ -30,11 +30,16 @@ class MateJudge : private SeamEdges {
 
  private:
   // Pairs of treatments that no seam is made of: told, for a word may be meant otherwise.
-  void treatments() {
+  void treatments(bool drawn_together) {
     const Treatment here = edge(one_).treatment;
     const Treatment there = edge(other_).treatment;
     std::string why;
-    if (here == Treatment::kLap && there == Treatment::kLap && seams_of(one_) == 1 && seams_of(other_) == 1) {
+    if (lasted_in(drawn_together)) {
+      why =
+          "an edge that is lasted is drawn over the edge of the last and sewn to nothing beside it: check "
+          "the "
+          "treatment, or the edge that the seam names";
+    } else if (here == Treatment::kLap && there == Treatment::kLap && !covered()) {
       why = "both are laps: one goes under and the other lies on top, as raw or folded";
     } else if (edge_on_edge(here) != edge_on_edge(there)) {
       why = "one is laid edge on edge with its mate and the other is not";
@@ -63,6 +68,32 @@ class MateJudge : private SeamEdges {
     finding.note = fmt::format("{} is {} and {} is {}: {}", named(one_), name_of(here), named(other_),
                                name_of(there), why);
     findings.push_back(std::move(finding));
+  }
+
+  // One of two pieces of one forme that lie side by side is stated as lasted where they are sewn.
+  [[nodiscard]] bool lasted_in(bool drawn_together) const {
+    const bool here = edge(one_).treatment == Treatment::kLasting;
+    const bool there = edge(other_).treatment == Treatment::kLasting;
+    return (here || there) && grade_.pieces[one_.piece].forme == grade_.pieces[other_.piece].forme &&
+           same_layer() && (here != there || drawn_together);
+  }
+  // Two laps are sewn together where a third piece lies on them.
+  [[nodiscard]] bool covered() const { return covered(one_, other_) || covered(other_, one_); }
+  // The mates that lie on an edge are so many, with one more, that two of them share a place on it: those of
+  // an inside and an outside beside each other do not, of which each has its own half.
+  [[nodiscard]] bool covered(const SideOfSeam& whole, const SideOfSeam& part) const {
+    int on_top = 0;
+    for (const SeamSpec& seam : style_.seams) {
+      for (const auto& [here, there] :
+           {std::pair{&seam.one, &seam.other}, std::pair{&seam.other, &seam.one}}) {
+        if (here->piece != piece(whole).name || here->edge != edge(whole).name) continue;
+        const std::optional<SideOfSeam> top = side_of_seam(grade_, *there);
+        if (!top || edge(*top).treatment == Treatment::kLap) continue;
+        const std::string& layer = piece(*top).layer;
+        if (layer.empty() || piece(whole).layer.empty() || layer == piece(whole).layer) on_top += times(*top);
+      }
+    }
+    return on_top > 0 && on_top + times(part) > times(whole);
   }
 
   // Folded or bound: what it is sewn to lies under it.
@@ -227,14 +258,6 @@ class MateJudge : private SeamEdges {
                   named(part), edge(*mate).name, piece(*mate).name, counted(whole)));
       }
     }
-  }
-  // Two laps under a third piece are sewn to it as well.
-  [[nodiscard]] std::ptrdiff_t seams_of(const SideOfSeam& side) const {
-    const auto is = [&](const SeamSide& one) {
-      return one.piece == piece(side).name && one.edge == edge(side).name;
-    };
-    return std::count_if(style_.seams.begin(), style_.seams.end(),
-                         [&](const SeamSpec& seam) { return is(seam.one) || is(seam.other); });
   }
   [[nodiscard]] bool has_rows(const SideOfSeam& side) const {
     return std::isfinite(rows_on(side, 0.0).first);

@@ -13,8 +13,9 @@ namespace lastwright {
 
 namespace {
 
-// Lengths along the course at which it meets the outline, ascending, with its two ends.
-std::vector<double> meetings(const OpenArcPath& line, const ClosedArcPath& outline) {
+// Lengths along the course at which it meets the outline, and a line across it, ascending, with its two ends.
+std::vector<double> meetings(const OpenArcPath& line, const ClosedArcPath& outline,
+                             const std::optional<ArcSegment>& across = std::nullopt) {
   std::vector<Box2> edges;
   edges.reserve(outline.size());
   for (std::size_t k = 0; k < outline.size(); ++k) edges.push_back(loose_bounds(outline.segment(k)));
@@ -29,6 +30,10 @@ std::vector<double> meetings(const OpenArcPath& line, const ClosedArcPath& outli
       for (const Contact& contact : contacts(segment, outline.segment(k), tolerance::kNode.value()))
         met.push_back(reached + contact.on_one * own);
     }
+    if (across) {
+      for (const Contact& contact : contacts(segment, *across, tolerance::kNode.value()))
+        met.push_back(reached + contact.on_one * own);
+    }
     reached += own;
   }
   met.push_back(reached);
@@ -39,10 +44,11 @@ std::vector<double> meetings(const OpenArcPath& line, const ClosedArcPath& outli
 }  // namespace
 
 ClippedLine clip_inside(const OpenArcPath& line, const ClosedArcPath& outline,
-                        const std::optional<Mirror>& fold) {
+                        const std::optional<Mirror>& fold, const ClipEnds& ends) {
   const auto on_fold = [&](Vec2 p) { return fold && std::abs(fold->side(p)) <= tolerance::kMapped.value(); };
-  const bool run_back = !on_fold(line.vertices.front().at);
-  const bool run_on = !on_fold(line.vertices.back().at);
+  const bool run_back = ends.run_back && !on_fold(line.vertices.front().at);
+  const bool run_on = ends.run_on && !on_fold(line.vertices.back().at);
+  const bool half = ends.half && fold;
   // From inside, this far in any direction is outside.
   const Box2 whole = bounds(outline);
   const double reach = whole.width() + whole.height();
@@ -61,6 +67,13 @@ ClippedLine clip_inside(const OpenArcPath& line, const ClosedArcPath& outline,
   const double start = run_back ? reach : 0.0;
   const double end = start + length(line);
   ClippedLine clipped;
+  double longest_outside = 0.0;
+  const auto leave = [&](double from, double to) {
+    const double own = std::min(to, end) - std::max(from, start);
+    if (own <= longest_outside) return;
+    longest_outside = own;
+    clipped.outside_at = course.at(std::max(from, start) + 0.5 * own).at;
+  };
   const auto keep = [&](double from, double to) {
     // What lies beyond the line's own ends only runs it on.
     const double own = std::min(to, end) - std::max(from, start);
@@ -69,7 +82,10 @@ ClippedLine clip_inside(const OpenArcPath& line, const ClosedArcPath& outline,
     clipped.outside -= own;
   };
   clipped.outside = end - start;
-  std::vector<double> met = meetings(longer, outline);
+  std::optional<ArcSegment> across;
+  if (half)
+    across = ArcSegment{fold->on - 3.0 * reach * fold->along, fold->on + 3.0 * reach * fold->along, 0.0};
+  std::vector<double> met = meetings(longer, outline, across);
   // Run on no farther than to the first meeting beyond its own ends, and not at all where it ends on the
   // outline: there it may go on along it.
   const double same = tolerance::kSamePoint.value();
@@ -81,9 +97,11 @@ ClippedLine clip_inside(const OpenArcPath& line, const ClosedArcPath& outline,
   double since = 0.0;  // where the stretch inside began
   for (std::size_t i = 0; i + 1 < met.size(); ++i) {
     if (met[i + 1] - met[i] <= tolerance::kSamePoint.value()) continue;  // one meeting, found twice
-    const bool inside = contains(outline, course.at(0.5 * (met[i] + met[i + 1])).at);
+    const Vec2 between = course.at(0.5 * (met[i] + met[i + 1])).at;
+    const bool inside = contains(outline, between) && (!half || fold->side(between) > 0.0);
     if (inside && !within) since = met[i];
     if (!inside && within) keep(since, met[i]);
+    if (!inside) leave(met[i], met[i + 1]);
     within = inside;
   }
   if (within) keep(since, met.back());

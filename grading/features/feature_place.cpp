@@ -14,6 +14,7 @@
 #include "grading/features/feature_count.hpp"
 #include "grading/features/nick_path.hpp"
 #include "grading/features/row_stations.hpp"
+#include "grading/features/skive_line.hpp"
 #include "grading/pieces/piece_edges.hpp"
 
 namespace lastwright {
@@ -315,44 +316,54 @@ class Placer {
     FoldedPath folded = through_fold(std::move(path), edges_);
     const Result<OpenArcPath> line =
         parallel(folded.path, Millimetres(work.width.value() - allowance.value()));
-    if (!line) return line.problem();
-    ClippedLine inside = clip_inside(*line, ground_.graded.cut.path, edges_.fold());
+    if (!line) return line.problem().in("edge", named(edges));
+    const OpenArcPath cut_edge = through_fold(cut_edges().chain(edges), edges_).path;
+    if (cut_edge.size() == 0)
+      return place_refused("nothing is left of the cut edge").in("edge", named(edges));
+    Result<ClippedLine> band = skive_line(*line, work.width.value(),
+                                          {cut_edge, ground_.graded.cut.path, ground_.graded.net.path,
+                                           widest_allowance(), edges_.fold(), folded.through});
+    if (!band) return band.problem().in("edge", named(edges));
+    ClippedLine inside = *std::move(band);
     if (inside.parts.empty())
-      return place_refused("the band is wider than the piece all along: its line lies outside");
+      return Problem{Trouble::kGeometry,
+                     fmt::format("the band is wider than the piece all along: its line, {:g} mm from the cut "
+                                 "edge, lies outside, at ({:.2f}, {:.2f})",
+                                 work.width.value(), inside.outside_at.x, inside.outside_at.y),
+                     {},
+                     {},
+                     {}}
+          .in("edge", named(edges));
     placed_.outside += inside.outside;
     if (labelled && work.depth > Millimetres(0.0)) {
       const auto longest = std::max_element(
           inside.parts.begin(), inside.parts.end(),
           [](const OpenArcPath& one, const OpenArcPath& two) { return length(one) < length(two); });
-      label(Course(*longest), work.width.value(), work.width.value() - allowance.value(),
-            fmt::format("skive {:g} x {:g}", work.width.value(), work.depth.value()));
+      const double inset = work.width.value() - allowance.value();
+      // The names of edges stand at their middles; a line with a squared end has its edge beside its own.
+      const double share = inside.squared ? 0.5 : 0.28;
+      placed_.texts.push_back(skive_label(Course(*longest), work, share, [&](const Course::Station& on) {
+        return true_direction(on.at - inset * left_of(on.along), on.along);
+      }));
     }
     for (OpenArcPath& part : inside.parts) add_line({std::move(part), Operation::kSkive}, !folded.through);
     return Done{};
   }
 
-  // Written in the band along its line, at the cut edge, where nothing else is drawn; never upside down. An
-  // edge that stands upright is read from below, also when it leans over a little: so that sizes and hands
-  // which lean either way are read alike.
-  // `inset`: of the line from the edge.
-  void label(const Course& course, double band, double inset, std::string text) {
-    constexpr double kHeight = 2.0;  // mm of a capital
-    constexpr double kClear = 0.8;
-    constexpr double kFromEdge = 2.2;  // letters stand in a straight row, edges bend
-    constexpr double kLetter = 0.65;   // mean width of a letter over its height
-    constexpr double kPlace = 0.28;    // of the line: the names of edges stand at their middles
-    constexpr double kLean = 0.09;     // radians, 5 degrees
-    Course::Station middle = course.at(kPlace * course.length());
-    middle.along = true_direction(middle.at - inset * left_of(middle.along), middle.along);
-    const bool flipped = dot(middle.along, turned({1.0, 0.0}, kLean)) < 0.0;
-    const Vec2 reading = flipped ? -middle.along : middle.along;
-    const Vec2 inner = left_of(middle.along);
-    const double width = kLetter * kHeight * static_cast<double>(text.size());
-    const double outer =
-        std::max(kClear, band - kFromEdge);  // from the line to the foot or the head of the letters
-    const Vec2 start = middle.at - (flipped ? outer - kHeight : outer) * inner - 0.5 * width * reading;
-    placed_.texts.push_back(
-        {start, kHeight, Radians(std::atan2(reading.y, reading.x)), std::move(text), Operation::kSkive});
+  const PieceEdges& cut_edges() {
+    if (!cut_edges_) cut_edges_.emplace(ground_.graded.cut, ground_.piece.edges.size(), mirror_);
+    return *cut_edges_;
+  }
+  [[nodiscard]] double widest_allowance() const {
+    double widest = 0.0;
+    for (const Millimetres one : ground_.allowances) widest = std::max(widest, one.value());
+    return widest;
+  }
+  [[nodiscard]] std::string named(std::span<const std::uint16_t> edges) const {
+    std::string names;
+    for (const std::uint16_t edge : edges)
+      names += (names.empty() ? "" : ", ") + ground_.piece.edges[edge].name;
+    return names;
   }
 
   Status nick(std::uint16_t edge, const EdgeStation& station, double further, const NickShape& shape) {
@@ -376,9 +387,7 @@ class Placer {
 
   Status cut_nick(Vec2 net, Vec2 outward, const NickShape& shape, bool mirrored) {
     const ClosedArcPath& cut = ground_.graded.cut.path;
-    double widest = 0.0;
-    for (const Millimetres one : ground_.allowances) widest = std::max(widest, one.value());
-    const std::optional<OutlinePlace> at = first_meeting(cut, net, outward, 2.0 * widest + 1.0);
+    const std::optional<OutlinePlace> at = first_meeting(cut, net, outward, 2.0 * widest_allowance() + 1.0);
     if (!at) return place_refused("the cut line is not found outside the place of the nick");
     placed_.nicks.push_back({*at, distance(net, at->at), shape, nick_path(cut, *at, outward, shape), false,
                              std::holds_alternative<SizeMarksWork>(spec_->work)});
@@ -414,6 +423,7 @@ class Placer {
   const FeatureGround& ground_;
   std::optional<Mirror> mirror_;
   PieceEdges edges_;
+  std::optional<PieceEdges> cut_edges_;  // of the cut line
   const FeatureSpec* spec_ = nullptr;
   const PlannedFeature* planned_ = nullptr;
   PlacedFeature placed_;

@@ -291,6 +291,37 @@ TEST_CASE("two seams on the same two edges are told, and so are two finished edg
   }
 }
 
+TEST_CASE("each pair of mates is judged, however many an edge has and however the seam is written",
+          "[silence][treatment]") {
+  const auto told = [](const std::vector<std::string>& quarters, Treatment treatment, bool turned) {
+    std::string subjects;
+    for (const StyleFinding& one : of_check(mates([&](StyleSpec&style, StyleGrade&grade) {
+                                              for (SeamSpec& seam : style.seams) {
+                                                if (turned) std::swap(seam.one, seam.other);
+                                              }
+                                              for (const std::string& name : quarters)
+                                                bound_edge(grade, name, "front upper").spec.treatment =
+                                                    treatment;
+                                            }),
+                                            "seam treatments"))
+      subjects += one.subject.substr(0, one.subject.find(',')) + ";";
+    return subjects;
+  };
+  const std::string outside = "vamp to outside quarter;";
+  const std::string inside = "vamp to inside quarter;";
+  for (const bool turned : {false, true}) {
+    INFO(turned);
+    // Both quarters lie on the vamp's lap, and the tongue's lap lies with it under them.
+    CHECK(told({}, Treatment::kLap, turned).empty());
+    CHECK(told({"outside quarter"}, Treatment::kLap, turned) == outside);
+    CHECK(told({"inside quarter"}, Treatment::kLap, turned) == inside);
+    CHECK(told({"outside quarter", "inside quarter"}, Treatment::kLap, turned) ==
+          outside + inside + "tongue to vamp;");
+    CHECK(told({"outside quarter"}, Treatment::kLasting, turned) == outside);
+    CHECK(told({"outside quarter", "inside quarter"}, Treatment::kLasting, turned) == outside + inside);
+  }
+}
+
 TEST_CASE("two circles have in common what the formula of the lens says", "[layer]") {
   // Weisstein, Circle-Circle Intersection: 2 r2 acos(d / 2r) - d / 2 sqrt(4 r2 - d2).
   const auto circle = [](double x, double r) {

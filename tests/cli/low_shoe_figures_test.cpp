@@ -4,7 +4,7 @@
 #include <string>
 #include <vector>
 
-#include "grading/checks/said_check.hpp"
+#include "grading/checks/said_words.hpp"
 #include "grading/checks/sole_check.hpp"
 #include "tests/support/low_shoe.hpp"
 
@@ -180,4 +180,72 @@ TEST_CASE("a text says a size by its last two words, or after a word for it", "[
   CHECK(said_size("part 8", run).size.empty());
   CHECK(said_size("8", run).size.empty());
   CHECK(said_size("", run).size.empty());
+}
+
+TEST_CASE("a text says the base's size or width by a word of its own", "[silence]") {
+  SizeRun run;
+  run.sizes = {{Fraction(27), "27"}, {Fraction(28), "28"}};
+  run.widths = {{Fraction(1), "M"}, {Fraction(2), "W"}};
+  run.base = {run.sizes[1], run.widths[0]};
+  const auto said = [&](const std::string& text) {
+    const SaidSize one = said_alone(text, run, {"T-28 boot", "quarter"});
+    return one.size + "|" + one.width;
+  };
+  for (const char* text : {"28", "PT 28", "28 {width}", "VAMP-28", "VAMP, 28", "{style} 28", "28.0"}) {
+    INFO(text);
+    CHECK(said(text) == "28|");
+  }
+  for (const char* text : {"28M", "28-M", "28/M", "M28", "VAMP 28M left"}) {
+    INFO(text);
+    CHECK(said(text) == "28|M");
+  }
+  for (const char* text : {"{size} M", "lining M", "M {size}"}) {
+    INFO(text);
+    CHECK(said(text) == "|M");
+  }
+  // Numbers of styles and parts, counts and measures, other sizes, and what is filled in.
+  for (const char* text : {"28114", "T-28", "style 28", "cut 28", "28 mm", "no. 28", "28 x", "27", "X28",
+                           "128", "QUARTER", "T-28 boot", "{size} {width}", "{size} W", "{width}", ""}) {
+    INFO(text);
+    CHECK(said(text) == "|");
+  }
+  run.base.width = {Fraction(3), "3"};  // a width that is a number is known only after its size
+  CHECK(said("row 3") == "|");
+  CHECK(said("3") == "|");
+}
+
+TEST_CASE("a text that says the base's size alone is told where the run has more", "[silence][low]") {
+  const auto says = [](const char* text) {
+    return features(std::string(R"({"text": "t", "at": [200, 10], "says": ")") + text + "\"}");
+  };
+  for (const char* text : {"8 {width}", "{size} F", "8"}) {
+    INFO(text);
+    const std::vector<StyleFinding> told = findings_named(low_shoe_findings(says(text)), "text and size");
+    REQUIRE(told.size() == 1);
+    CHECK(told.front().doubtful);
+    CHECK(told.front().worst > 0.0);
+    CHECK(told.front().note.find(text) != std::string::npos);
+  }
+  CHECK(told_of("text and size", says("Low shoe 28114 {size} {width}")) == 0);
+}
+
+TEST_CASE("sizes or widths that are all one last are told", "[silence][low]") {
+  const auto told = [](const char* length, const char* girth, const char* tread) {
+    const TextChanges changes{{R"({"from_scale": true})", length},
+                              {R"("per_size": "1/4 in", "per_width": "1/4 in")", girth},
+                              {R"("per_size": "1/12 in", "per_width": "1/12 in")", tread}};
+    std::string subjects;
+    for (const StyleFinding& one : findings_named(low_shoe_findings(changes), "measure step"))
+      if (one.subject.find("all measures") == 0) subjects += one.subject + ";";
+    return subjects;
+  };
+  const char* const scale = R"({"from_scale": true})";
+  const char* const none = R"({"base": "279.4 mm", "per_size": "0 mm", "per_width": "0 mm"})";
+  const char* const quarter = R"("per_size": "1/4 in", "per_width": "0 mm")";
+  const char* const twelfth = R"("per_size": "1/12 in", "per_width": "0 mm")";
+  CHECK(told(scale, quarter, twelfth) == "all measures, by width;");
+  CHECK(told(scale, quarter, R"("per_size": "1/12 in", "per_width": "1/12 in")") == "");
+  CHECK(told(none, R"("per_size": "0 mm", "per_width": "1/4 in")",
+             R"("per_size": "0 mm", "per_width": "1/12 in")") == "all measures, by size;");
+  CHECK(told(none, quarter, twelfth) == "all measures, by width;");
 }
