@@ -46,6 +46,15 @@ Overhang overhang(const ClosedArcPath& insole, const ClosedArcPath& sole) {
   return most;
 }
 
+// With its cut line, or where an allowance does not fit, which is told as the cut line's fault, without.
+GradedPiece outlined_or_net(const StyleGrade& grade, std::size_t piece, std::size_t cell) {
+  Result<GradedPiece> outlined = grade.outlined_piece(piece, cell);
+  if (outlined) return *std::move(outlined);
+  GradedPiece drawn = grade.drawn_piece(piece, cell);
+  drawn.cut = drawn.net;
+  return drawn;
+}
+
 double longest_side(const ClosedArcPath& path) {
   const Box2 box = bounds(path);
   return std::max(box.width(), box.height());
@@ -153,22 +162,27 @@ std::vector<StyleFinding> check_soles(const StyleGrade& grade) {
     if (sole_name(insole.bound.spec.name) != SoleName::kInsole || insole.bound.spec.fold ||
         role_of(grade.formes[insole.forme].map.forme()) != FormeRole::kBottom)
       continue;
-    const GradedPiece inner = grade.drawn_piece(i, base);
+    const GradedPiece inner = outlined_or_net(grade, i, base);
     for (std::size_t s = 0; s < grade.pieces.size(); ++s) {
       const PreparedPiece& sole = grade.pieces[s];
       if (sole.forme != insole.forme || sole_name(sole.bound.spec.name) != SoleName::kSole ||
           sole.bound.spec.fold)
         continue;
-      const GradedPiece outer = grade.drawn_piece(s, base);
+      const GradedPiece outer = outlined_or_net(grade, s, base);
       if (longest_side(outer.net.path) < kAsLong * longest_side(inner.net.path)) continue;
-      const Overhang most = overhang(inner.net.path, outer.net.path);
-      if (most.by <= kOverhang) continue;
+      const Overhang net = overhang(inner.net.path, outer.net.path);
+      const Overhang cut = overhang(inner.cut.path, outer.cut.path);
+      if (std::max(net.by, cut.by) <= kOverhang) continue;
+      const Overhang& most = net.by > kOverhang ? net : cut;
       all.push_back(doubtful_finding(
           "sole size", insole.bound.spec.name + ": " + sole.bound.spec.name, most.by, "mm",
-          fmt::format(
-              "is how far {} runs out beyond {}, at ({:.1f}, {:.1f}), and a sole goes round its insole "
-              "as a rule: is one of them drawn in another size, or for the other foot?",
-              insole.bound.spec.name, sole.bound.spec.name, most.at.x, most.at.y)));
+          fmt::format("is how far {0} runs out beyond {1}{2}, at ({3:.1f}, {4:.1f}), and a sole goes round "
+                      "its insole "
+                      "as a rule: {5}?",
+                      insole.bound.spec.name, sole.bound.spec.name,
+                      &most == &cut ? " as the two are cut" : "", most.at.x, most.at.y,
+                      &most == &cut ? "is the allowance of one of them meant"
+                                    : "is one of them drawn in another size, or for the other foot")));
     }
   }
   for (std::size_t f = 0; f < grade.formes.size(); ++f) {
