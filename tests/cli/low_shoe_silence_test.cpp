@@ -381,3 +381,51 @@ TEST_CASE("mates whose ends meet and whose edges do not are told, however far ap
     CHECK(apart.front().note.find("both ends of one lie on those of the other") != std::string::npos);
   }
 }
+
+TEST_CASE("mates whose chords were faired are told by how much that may part them", "[silence][seam]") {
+  using namespace lastwright;
+  using namespace lastwright::test;
+  const auto note = [](const std::string& fair) {
+    const ScratchFolder folder;
+    const std::string file = R"("file": "d.dxf")";
+    const std::string style = put_low_shoe(folder, {{file, file + fair}});
+    const Vec2 middle = Vec2{135, 15} + 0.5 * unit(Vec2{30, -10});
+    put(folder.path() / "d.dxf",
+        drawing(polyline({{279.4, 0}, {200, 40}, {140, 30}, {130, 0}}, "VAMP") +
+                polyline({{0, 0}, {130, 0}, middle, {140, 30}, {0, 60}}, "QUARTER") +
+                polyline({{0, 200}, {190, 155}, {279.4, 200}, {190, 245}}, "INSOLE")));
+    const StyleLoad load = load_style(style);
+    INFO((load.ok() ? std::string() : to_text(load.problems.front())));
+    REQUIRE(load.ok());
+    const Result<CheckedStyle> checked = check_loaded(*load.style, false, 1);
+    REQUIRE(checked.ok());
+    const auto apart = findings_named(checked->found.findings, "seam drawn apart");
+    REQUIRE(apart.size() == 1);
+    CHECK(apart.front().worst == Approx(0.5).margin(0.05));
+    return apart.front().note;
+  };
+  const char* const curved = "is one of them curved the wrong way?";
+  const char* const faired = "the chords of both were faired, which may part them by up to 0.8 mm";
+  // Each by what its drawing is faired within: two sides of 0.4 mm explain half a millimetre, of 0.2 not.
+  CHECK_THAT(note(R"(, "fair": {"within": 0.4})"), Catch::Contains(faired) && !Catch::Contains(curved));
+  CHECK_THAT(note(R"(, "fair": {"within": 0.2})"), Catch::Contains(curved) && !Catch::Contains("faired"));
+  CHECK_THAT(note(""), Catch::Contains(curved) && !Catch::Contains("faired"));
+}
+
+TEST_CASE("an edge that nobody could cut is told", "[silence][low]") {
+  const auto parted = [](double length) {
+    return TextChanges{
+        {R"({"name": "feather", "from": "side foot", "to": "toe"})",
+         R"({"name": "feather", "from": "side foot", "to": "one"},
+          {"name": "bit", "from": "one", "to": "two"}, {"name": "front", "from": "two", "to": "toe"})"},
+        {R"("side foot": "side foot"})",
+         fmt::format(R"("side foot": "side foot", "one": [230, 0], "two": [{}, 0]}})", 230.0 + length)}};
+  };
+  const std::vector<StyleFinding> told = findings_named(low_shoe_findings(parted(0.45)), "short edge");
+  REQUIRE(told.size() == 1);
+  CHECK(told[0].doubtful);
+  CHECK(told[0].subject == "vamp: bit");
+  CHECK(told[0].worst == Catch::Detail::Approx(0.45).margin(1e-6));
+  CHECK_THAT(told[0].note, Catch::Contains("from one to two at (230.000, 0.000)"));
+  CHECK(told_of("short edge", parted(0.55)) == 0);
+}
