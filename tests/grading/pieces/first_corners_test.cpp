@@ -112,9 +112,9 @@ TEST_CASE("a bit between a straight line and a curve goes to the curve, and a sh
   // A fold from (0, 0) to (100, 0), cut off at either end towards curves that turn less there.
   for (const double bit : {0.006, 0.3}) {
     const Cornered is =
-        cornered({Line{{0, 0}, {100, 0}}, Line{{100, 0}, Vec2{100, 0} + bit * unit(Vec2{1, 4})},
-                  Arc{Vec2{100, 0} + bit * unit(Vec2{1, 4}), {50, 60}, 0.3},
-                  Arc{{50, 60}, bit * unit(Vec2{-1, 4}), 0.3}, Line{bit * unit(Vec2{-1, 4}), {0, 0}}});
+        cornered({Line{{0, 0}, {100, 0}}, Line{{100, 0}, Vec2{100, 0} + bit * unit(Vec2{4, 1})},
+                  Arc{Vec2{100, 0} + bit * unit(Vec2{4, 1}), {50, 60}, 0.3},
+                  Arc{{50, 60}, bit * unit(Vec2{-4, 1}), 0.3}, Line{bit * unit(Vec2{-4, 1}), {0, 0}}});
     REQUIRE(is.edges.size() == 3);
     CHECK(is.edges[0].chain.curves().size() == 1);
     CHECK(length_of(is.edges[0]) == Approx(100.0));
