@@ -104,7 +104,7 @@ class CornerChoice {
     return curves_of(edge) == 1 && std::holds_alternative<Line>(curves_[breaks_[edge].curve]);
   }
   [[nodiscard]] bool joins_the_edge_before(std::size_t edge) const {
-    constexpr double kAlike = 1e-6;
+    constexpr double kAlike = 1e-6;  // radians: a corner cut off evenly
     const std::size_t count = breaks_.size();
     const std::size_t before = (edge + count - 1) % count;
     const std::size_t after = (edge + 1) % count;

@@ -152,6 +152,26 @@ TEST_CASE("a margin round the insole that grows with it is told with its figures
   // With an allowance it stays, as the note says.
   const std::vector<Vec2> net = round_it(0.0);
   CHECK(told(with_sole(R"("drawn": "net",)", net), net).empty());
+  // An insole's allowance stays too: what the margin just covers in the base it does not in the smallest
+  // size.
+  const auto beyond = [&](const char* mm) {
+    TextChanges all = with_sole("", even);
+    for (const char* edge : {R"("from": "heel", "to": "inside")", R"("from": "inside", "to": "toe")",
+                             R"("from": "toe", "to": "outside")", R"("from": "outside", "to": "heel")"})
+      all.emplace_back(edge, fmt::format(R"({}, "treatment": "trim", "allowance": {})", edge, mm));
+    all.emplace_back(R"({"heel": "heel", "inside": "inside", "toe": "toe")",
+                     R"({"heel": {"at": "heel", "form": "round"}, "inside": "inside",
+                         "toe": {"at": "toe", "form": "round"})");
+    return findings_named(low_shoe_findings(all, test::polyline(even, "SOLE")), "sole size");
+  };
+  CHECK(beyond("3.7").empty());
+  const std::vector<StyleFinding> small = beyond("3.9");
+  REQUIRE(small.size() == 1);
+  CHECK(small[0].where == "size 6, width E");
+  // A little more at the corners of its sides, where its allowance is mitred.
+  CHECK(small[0].worst > 3.9 - 3.0 * kept - 0.01);
+  CHECK(small[0].worst < 3.9 - 3.0 * kept + 0.1);
+  CHECK(beyond("4.1").at(0).where.empty());  // in the base already
   // Drawn otherwise, there is no margin to keep.
   std::vector<Vec2> odd = even;
   odd[1].y -= 2.0;
@@ -251,4 +271,22 @@ TEST_CASE("a text says a size by its last two words, or after a word for it", "[
   CHECK(said_size("part 8", run).size.empty());
   CHECK(said_size("8", run).size.empty());
   CHECK(said_size("", run).size.empty());
+}
+
+TEST_CASE("an edge that nobody could cut is told", "[silence][low]") {
+  const auto parted = [](double length) {
+    return TextChanges{
+        {R"({"name": "feather", "from": "side foot", "to": "toe"})",
+         R"({"name": "feather", "from": "side foot", "to": "one"},
+          {"name": "bit", "from": "one", "to": "two"}, {"name": "front", "from": "two", "to": "toe"})"},
+        {R"("side foot": "side foot"})",
+         fmt::format(R"("side foot": "side foot", "one": [230, 0], "two": [{}, 0]}})", 230.0 + length)}};
+  };
+  const std::vector<StyleFinding> told = findings_named(low_shoe_findings(parted(0.45)), "short edge");
+  REQUIRE(told.size() == 1);
+  CHECK(told[0].doubtful);
+  CHECK(told[0].subject == "vamp: bit");
+  CHECK(told[0].worst == Catch::Detail::Approx(0.45).margin(1e-6));
+  CHECK_THAT(told[0].note, Catch::Contains("from one to two at (230.000, 0.000)"));
+  CHECK(told_of("short edge", parted(0.55)) == 0);
 }

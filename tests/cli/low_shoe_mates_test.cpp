@@ -73,12 +73,12 @@ TextChanges lined(const std::string& vamp_layer, const std::string& lining_layer
                {"name": "feather", "from": "side foot", "to": "toe"}]}, )"},
       {kSeam, seam}};
 }
-const std::string& lining_drawn() {
+const std::string& lining_as_vamp() {
   static const std::string drawn = polyline({{279.4, 0}, {200, 40}, {140, 30}, {130, 0}}, "LINING");
   return drawn;
 }
 std::size_t overlaps(const std::string& vamp_layer, const std::string& seam, const std::string& edge = "") {
-  return told_of("layer overlap", lined(vamp_layer, "linings", seam, edge, edge), lining_drawn());
+  return told_of("layer overlap", lined(vamp_layer, "linings", seam, edge, edge), lining_as_vamp());
 }
 std::string top_seam(const std::string& more = "") {
   return R"({"name": "top", "one": {"piece": "vamp", "edge": "top line"}, "other": {"piece": "lining", "edge": "top"})" +
@@ -119,7 +119,7 @@ TEST_CASE("a vamp in its lining's layer is told, sewn to it or not", "[silence][
 
 TEST_CASE("a lining whose layer is left out is told", "[silence][low][mates]") {
   const auto left_out = [](const char* vamp, const char* lining, const std::string& seam = "") {
-    return findings_named(low_shoe_findings(lined(vamp, lining, seam, "", ""), lining_drawn()),
+    return findings_named(low_shoe_findings(lined(vamp, lining, seam, "", ""), lining_as_vamp()),
                           "layer left out");
   };
   CHECK(left_out("uppers", "linings").empty());
@@ -150,7 +150,7 @@ TEST_CASE("a lining that ends short of its upper, or with it where its like stan
         all.emplace_back(R"({"name": "side", "from": "side top", "to": "side foot"})",
                          std::string(R"({"name": "side", "from": "side top", "to": "side foot")") + how);
     }
-    return findings_named(low_shoe_findings(all, lining_drawn()), "lining short");
+    return findings_named(low_shoe_findings(all, lining_as_vamp()), "lining short");
   };
   const std::vector<StyleFinding> off = told(edge("trim", "4"), edge("raw", "0"));
   REQUIRE(off.size() == 1);
@@ -172,4 +172,34 @@ TEST_CASE("a lining that ends short of its upper, or with it where its like stan
       told(R"(, "treatment": "trim", "allowance": 4, "allowance_from": {"9": 5})", edge("trim", "4"));
   REQUIRE(grown.size() == 1);
   CHECK(grown[0].where.find("size 9,") == 0);
+}
+
+TEST_CASE("mates whose chords were faired are told by how much that may part them", "[silence][seam]") {
+  using namespace lastwright;
+  using namespace lastwright::test;
+  const auto note = [](const std::string& fair) {
+    const ScratchFolder folder;
+    const std::string file = R"("file": "d.dxf")";
+    const std::string style = put_low_shoe(folder, {{file, file + fair}});
+    const Vec2 middle = Vec2{135, 15} + 0.5 * unit(Vec2{30, -10});
+    put(folder.path() / "d.dxf",
+        drawing(polyline({{279.4, 0}, {200, 40}, {140, 30}, {130, 0}}, "VAMP") +
+                polyline({{0, 0}, {130, 0}, middle, {140, 30}, {0, 60}}, "QUARTER") +
+                polyline({{0, 200}, {190, 155}, {279.4, 200}, {190, 245}}, "INSOLE")));
+    const StyleLoad load = load_style(style);
+    INFO((load.ok() ? std::string() : to_text(load.problems.front())));
+    REQUIRE(load.ok());
+    const Result<CheckedStyle> checked = check_loaded(*load.style, false, 1);
+    REQUIRE(checked.ok());
+    const auto apart = findings_named(checked->found.findings, "seam drawn apart");
+    REQUIRE(apart.size() == 1);
+    CHECK(apart.front().worst == Approx(0.5).margin(0.05));
+    return apart.front().note;
+  };
+  const char* const curved = "is one of them curved the wrong way?";
+  const char* const faired = "the chords of both were faired, which may part them by up to 0.8 mm";
+  // Each by what its drawing is faired within: two sides of 0.4 mm explain half a millimetre, of 0.2 not.
+  CHECK_THAT(note(R"(, "fair": {"within": 0.4})"), Catch::Contains(faired) && !Catch::Contains(curved));
+  CHECK_THAT(note(R"(, "fair": {"within": 0.2})"), Catch::Contains(curved) && !Catch::Contains("faired"));
+  CHECK_THAT(note(""), Catch::Contains(curved) && !Catch::Contains("faired"));
 }

@@ -31,7 +31,7 @@ StyleGrade round_and_square() {
   return std::move(checked->grade);
 }
 
-std::size_t times(const std::string& text, const std::string& words) {
+std::size_t times_in(const std::string& text, const std::string& words) {
   std::size_t count = 0;
   for (std::size_t at = text.find(words); at != std::string::npos; at = text.find(words, at + 1)) ++count;
   return count;
@@ -98,13 +98,13 @@ TEST_CASE("no file of a piece shows a round cut-out as a hole, nor a hole as one
   CHECK(read->circles.size() == kHoles + kRound);
 
   const std::string svg = write_svg(sheet);
-  CHECK(times(svg_group(svg, "hole"), "<circle") == kHoles);
-  CHECK(times(svg_group(svg, "cut-out"), "<circle") == kRound);
+  CHECK(times_in(svg_group(svg, "hole"), "<circle") == kHoles);
+  CHECK(times_in(svg_group(svg, "cut-out"), "<circle") == kRound);
 
   const Result<CutterText> hpgl = write_hpgl(sheet, {});
   REQUIRE(hpgl.ok());
-  CHECK(times(work_of_pen(hpgl->bytes, pen_of(Operation::kHole)), "PU") == kHoles);
-  CHECK(times(work_of_pen(hpgl->bytes, pen_of(Operation::kCutOut)), "PU") == kRound + kSquare);
+  CHECK(times_in(work_of_pen(hpgl->bytes, pen_of(Operation::kHole)), "PU") == kHoles);
+  CHECK(times_in(work_of_pen(hpgl->bytes, pen_of(Operation::kCutOut)), "PU") == kRound + kSquare);
 
   const Result<SewnSet> sewn = sewn_set({*made}, 0, {});
   REQUIRE(sewn.ok());

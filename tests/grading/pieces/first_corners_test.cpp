@@ -13,14 +13,14 @@ using namespace lastwright;
 
 namespace {
 
-struct Cornered {
+struct FirstEdges {
   std::vector<BoundEdge> edges;
   std::vector<std::string> guesses;
 };
-Cornered cornered(std::vector<Curve> curves) {
+FirstEdges first_edges(std::vector<Curve> curves) {
   const Result<ClosedOutline> outline = make_closed_outline({std::move(curves)}, Millimetres(1e-6));
   if (!outline) FAIL(to_text(outline.problem()));
-  Cornered result;
+  FirstEdges result;
   PieceSpec piece;
   piece.name = "panel";
   add_corners(*outline, tolerance::kCorner, piece, result.guesses);
@@ -88,7 +88,7 @@ TEST_CASE("no edge of a first style is shorter than the least, however its corne
           ++odd;
         }
         RC_ASSERT(distance(from, first) < 1e-9);
-        const Cornered is = cornered(curves);
+        const FirstEdges is = first_edges(curves);
         // Each corner of the polygon is one, and there are no others.
         RC_ASSERT(is.edges.size() == corners.size());
         for (const BoundEdge& edge : is.edges) {
@@ -111,18 +111,18 @@ TEST_CASE("a bit between a straight line and a curve goes to the curve, and a sh
           "[first]") {
   // A fold from (0, 0) to (100, 0), cut off at either end towards curves that turn less there.
   for (const double bit : {0.006, 0.3}) {
-    const Cornered is =
-        cornered({Line{{0, 0}, {100, 0}}, Line{{100, 0}, Vec2{100, 0} + bit * unit(Vec2{4, 1})},
-                  Arc{Vec2{100, 0} + bit * unit(Vec2{4, 1}), {50, 60}, 0.3},
-                  Arc{{50, 60}, bit * unit(Vec2{-4, 1}), 0.3}, Line{bit * unit(Vec2{-4, 1}), {0, 0}}});
+    const FirstEdges is =
+        first_edges({Line{{0, 0}, {100, 0}}, Line{{100, 0}, Vec2{100, 0} + bit * unit(Vec2{4, 1})},
+                     Arc{Vec2{100, 0} + bit * unit(Vec2{4, 1}), {50, 60}, 0.3},
+                     Arc{{50, 60}, bit * unit(Vec2{-4, 1}), 0.3}, Line{bit * unit(Vec2{-4, 1}), {0, 0}}});
     REQUIRE(is.edges.size() == 3);
     CHECK(is.edges[0].chain.curves().size() == 1);
     CHECK(length_of(is.edges[0]) == Approx(100.0));
   }
   // A tab of 0.6 mm is drawn to be there, one of 0.4 mm is not.
   const auto tab = [](double wide) {
-    return cornered({Line{{0, 0}, {50, 0}}, Line{{50, 0}, {50, 30}}, Line{{50, 30}, {50 - wide, 30}},
-                     Line{{50 - wide, 30}, {0, 0}}})
+    return first_edges({Line{{0, 0}, {50, 0}}, Line{{50, 0}, {50, 30}}, Line{{50, 30}, {50 - wide, 30}},
+                        Line{{50 - wide, 30}, {0, 0}}})
         .edges.size();
   };
   CHECK(tab(0.6) == 4);
