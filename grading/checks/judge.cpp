@@ -15,7 +15,9 @@
 #include "grading/checks/layer_check.hpp"
 #include "grading/checks/like_check.hpp"
 #include "grading/checks/limit_check.hpp"
+#include "grading/checks/lining_check.hpp"
 #include "grading/checks/margin_check.hpp"
+#include "grading/checks/margin_growth.hpp"
 #include "grading/checks/place_check.hpp"
 #include "grading/checks/reach_check.hpp"
 #include "grading/checks/said_check.hpp"
@@ -87,8 +89,10 @@ JudgedStyle judge_style(const StyleSpec& style, const StyleGrade& grade, const M
       [&] { return check_short_edges(grade); },
       [&] { return check_drawn_cut(grade); },
       [&] { return check_lasted(grade); },
+      [&] { return check_linings(grade); },
       [&] { return check_growth(style, grade); },
       [&] { return check_soles(grade); },
+      [&] { return check_margin_growth(grade); },
       [&] { return check_drawn_foot(style, grade); },
       [&] { return check_folds(grade, looks, options); },
       [&] { return check_features(style, grade, looks); },

@@ -9,6 +9,7 @@
 
 #include "geometry/counted.hpp"
 #include "grading/checks/edges_together.hpp"
+#include "grading/checks/growth_check.hpp"
 #include "grading/checks/unsewn_check.hpp"
 #include "grading/style/forme_lookup.hpp"
 #include "grading/style/seam_lookup.hpp"
@@ -23,7 +24,8 @@ constexpr double kSamePlace = 0.9;     // of the larger piece: an upper and its 
 constexpr double kOneOther = 0.6;      // of the larger piece: the inside's and the outside's copy of one part
 constexpr double kAlong = 0.06;        // mm; what is drawn to a tenth lies as near
 constexpr double kAlongShare =
-    0.2;  // of an edge: with more of it on another piece's edge it has a mate there
+    0.2;                           // of an edge: with more of it on another piece's edge it has a mate there
+constexpr double kHalfOver = 0.5;  // of the smaller piece: they lie on each other by intent
 constexpr std::size_t kMostLayered = 200;  // pieces of a forme; with more nothing is looked at
 constexpr std::size_t kMostEdgesNamed = 6;
 
@@ -52,6 +54,7 @@ class LayerChecker {
 
   std::vector<StyleFinding> find(const Result<std::vector<PieceGirth>>& girths) {
     for (std::size_t p = 0; p < nets_.size(); ++p) overlap(p);
+    left_out();
     if (girths) idle_layers(*girths);
     edges_alone();
     return std::move(findings_);
@@ -77,8 +80,7 @@ class LayerChecker {
   // As large as each other and on each other, and sewn face to face: an upper and its lining, which one layer
   // cannot both be of. Two sides of a shoe that are closed with each other are drawn so too.
   [[nodiscard]] bool upper_and_lining(std::size_t p, std::size_t q, double common) const {
-    if (piece(p).layer != piece(q).layer || common < kSamePlace * std::max(areas_[p], areas_[q]) ||
-        of_two_sides(piece(p).name, piece(q).name))
+    if (common < kSamePlace * std::max(areas_[p], areas_[q]) || of_two_sides(piece(p).name, piece(q).name))
       return false;
     const auto closed = [&](const SeamSide& side) {
       const EdgeSpec* edge = find_edge(piece(side.piece == piece(p).name ? p : q), side.edge);
@@ -125,7 +127,7 @@ class LayerChecker {
       const double common = common_area(nets_[p], nets_[q]);
       if (common < kOverlapTold * areas_[p]) continue;
       const bool sewn_to_it = joined(p, q);
-      const bool lined = sewn_to_it && upper_and_lining(p, q, common);
+      const bool lined = sewn_to_it && same && upper_and_lining(p, q, common);
       if (sewn_to_it && !lined) return;  // it is laid on them
       if (!lined && (!same || two_sides_of_one(p, q, common))) continue;
       if (common <= most) continue;
@@ -151,6 +153,63 @@ class LayerChecker {
                     "that each belongs to, or the seam by which one lies on the other, or see which of them "
                     "is drawn too large; girths in pieces count what lies on each other once",
                     piece(p).name, piece(below).name, piece(p).layer)));
+  }
+
+  [[nodiscard]] bool half_over(std::size_t p, std::size_t q) const {
+    return common_area(nets_[p], nets_[q]) >= kHalfOver * std::min(areas_[p], areas_[q]);
+  }
+  // Layers of the pieces that a seam joins it to and that do not lie on it: as which it goes on.
+  [[nodiscard]] std::set<std::string> layers_beside(std::size_t p) const {
+    std::set<std::string> layers;
+    for (std::size_t q = 0; q < nets_.size(); ++q) {
+      if (q != p && !piece(q).layer.empty() && joined(p, q) && !half_over(p, q))
+        layers.insert(piece(q).layer);
+    }
+    return layers;
+  }
+  // Pieces without a layer on which others lie, or which lie on others, that are no part of their layer. What
+  // is sewn into two layers, as a tongue between upper and lining, belongs to both by intent; what is sewn
+  // beside pieces of one layer and lies on others of it is of that layer.
+  void left_out() {
+    if (nets_.size() > kMostLayered) return;
+    std::vector<std::string> told;
+    for (std::size_t p = 0; p < nets_.size(); ++p) {
+      const FormeSpec& forme = grade_.formes[grade_.pieces[p].forme].map.forme();
+      if (!piece(p).layer.empty() || !of_the_upper(p) || !of_the_last(style_, forme) || stitched_on(p))
+        continue;
+      const std::set<std::string> beside = layers_beside(p);
+      if (beside.size() > 1) continue;
+      double most = 0.0;
+      std::size_t other = p;
+      bool laid_on = false;  // sewn down on what it lies on
+      for (std::size_t q = 0; q < nets_.size() && !laid_on; ++q) {
+        if (q == p || grade_.pieces[q].forme != grade_.pieces[p].forme) continue;
+        const bool smaller = areas_[p] < areas_[q] || (areas_[p] == areas_[q] && p < q);
+        if (piece(q).layer.empty() && !smaller) continue;  // told of the other of the two
+        if (beside.count(piece(q).layer) > 0 || !half_over(p, q)) continue;
+        const double common = common_area(nets_[p], nets_[q]);
+        if (two_sides_of_one(p, q, common)) continue;
+        laid_on = joined(p, q) && !upper_and_lining(p, q, common);
+        if (common <= most) continue;
+        most = common;
+        other = q;
+      }
+      if (other == p || laid_on) continue;
+      told.push_back(fmt::format("{}, which has {:.0f} cm2 in common with {}", piece(p).name, most / 100.0,
+                                 piece(other).name));
+    }
+    if (told.empty()) return;
+    std::string names = told.front();
+    for (std::size_t i = 1; i < std::min(told.size(), kMostEdgesNamed); ++i) names += "; " + told[i];
+    if (told.size() > kMostEdgesNamed) names += fmt::format("; and {} more", told.size() - kMostEdgesNamed);
+    findings_.push_back(doubtful_finding(
+        "layer left out", counted(told.size(), "piece"), static_cast<double>(told.size()),
+        told.size() == 1 ? "piece" : "pieces",
+        fmt::format(
+            "without a layer: {}. What states none belongs to every layer: in the girths in pieces it "
+            "closes the gaps of what lies over it or under it, and no layer of its own is asked to "
+            "close them. State the \"layer\" of each",
+            names)));
   }
 
   [[nodiscard]] static bool sewn(const EdgeSpec& edge) {

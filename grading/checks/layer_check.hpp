@@ -7,6 +7,9 @@
 // only in the drawing (most of the larger is common to both, or their names say inside and outside); and
 // pieces without a layer, which belong to all.
 //
+// A piece without a layer that lies over half of another, or the other way round, without a seam that lays it
+// there and not sewn into two layers, is told: a lining whose layer was left out.
+//
 // What a layer lacks: a layer with sewn edges of which no piece lies on any girth's line, and edges that go
 // under or are closed with another piece, where no seam names any and no edge of another piece lies along
 // them.

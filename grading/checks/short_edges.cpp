@@ -2,13 +2,9 @@
 
 #include <fmt/format.h>
 
+#include "grading/pieces/first_corners.hpp"
+
 namespace lastwright {
-
-namespace {
-
-constexpr double kShort = 0.5;  // mm
-
-}  // namespace
 
 std::vector<StyleFinding> check_short_edges(const StyleGrade& grade) {
   std::vector<StyleFinding> all;
@@ -17,7 +13,7 @@ std::vector<StyleFinding> check_short_edges(const StyleGrade& grade) {
       const OpenArcPath path = shaped_path(piece.shape.edges[e], piece.shape.base);
       if (path.size() == 0) continue;
       const double long_as = length(path);
-      if (long_as >= kShort) continue;
+      if (long_as >= kShortestEdge) continue;
       const EdgeSpec& spec = piece.bound.edges[e].spec;
       const Vec2 at = path.vertices.front().at;
       all.push_back(doubtful_finding(

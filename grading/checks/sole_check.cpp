@@ -46,6 +46,15 @@ Overhang overhang(const ClosedArcPath& insole, const ClosedArcPath& sole) {
   return most;
 }
 
+// With its cut line, or where an allowance does not fit, which is told as the cut line's fault, without.
+GradedPiece outlined_or_net(const StyleGrade& grade, std::size_t piece, std::size_t cell) {
+  Result<GradedPiece> outlined = grade.outlined_piece(piece, cell);
+  if (outlined) return *std::move(outlined);
+  GradedPiece drawn = grade.drawn_piece(piece, cell);
+  drawn.cut = drawn.net;
+  return drawn;
+}
+
 double longest_side(const ClosedArcPath& path) {
   const Box2 box = bounds(path);
   return std::max(box.width(), box.height());
@@ -129,6 +138,34 @@ void add_hands(const StyleGrade& grade, std::size_t forme, std::vector<StyleFind
   }
 }
 
+// In the base, else in the smallest size in the narrowest width or the largest in the widest: an allowance
+// does not grow, and what is drawn does.
+void add_sole_size(const StyleGrade& grade, std::size_t insole, std::size_t sole,
+                   std::vector<StyleFinding>& all) {
+  const std::string& own = grade.pieces[insole].bound.spec.name;
+  const std::string& under = grade.pieces[sole].bound.spec.name;
+  for (const std::size_t k : {grade.base_cell(), std::size_t{0}, grade.run_cells() - 1}) {
+    const GradedPiece inner = outlined_or_net(grade, insole, k);
+    const GradedPiece outer = outlined_or_net(grade, sole, k);
+    if (longest_side(outer.net.path) < kAsLong * longest_side(inner.net.path)) return;
+    const Overhang net = overhang(inner.net.path, outer.net.path);
+    const Overhang cut = overhang(inner.cut.path, outer.cut.path);
+    if (std::max(net.by, cut.by) <= kOverhang) continue;
+    const bool as_cut = net.by <= kOverhang;
+    const Overhang& most = as_cut ? cut : net;
+    StyleFinding finding = doubtful_finding(
+        "sole size", own + ": " + under, most.by, "mm",
+        fmt::format("is how far {0} runs out beyond {1}{2}, at ({3:.1f}, {4:.1f}), and a sole goes round its "
+                    "insole as a rule: {5}?",
+                    own, under, as_cut ? " as the two are cut" : "", most.at.x, most.at.y,
+                    as_cut ? "is the allowance of one of them meant"
+                           : "is one of them drawn in another size, or for the other foot"));
+    if (k != grade.base_cell()) finding.where = where(grade.cells[k]);
+    all.push_back(std::move(finding));
+    return;
+  }
+}
+
 }  // namespace
 
 SoleName sole_name(const std::string& piece) {
@@ -147,28 +184,16 @@ SoleName sole_name(const std::string& piece) {
 
 std::vector<StyleFinding> check_soles(const StyleGrade& grade) {
   std::vector<StyleFinding> all;
-  const std::size_t base = grade.base_cell();
   for (std::size_t i = 0; i < grade.pieces.size(); ++i) {
     const PreparedPiece& insole = grade.pieces[i];
     if (sole_name(insole.bound.spec.name) != SoleName::kInsole || insole.bound.spec.fold ||
         role_of(grade.formes[insole.forme].map.forme()) != FormeRole::kBottom)
       continue;
-    const GradedPiece inner = grade.drawn_piece(i, base);
     for (std::size_t s = 0; s < grade.pieces.size(); ++s) {
       const PreparedPiece& sole = grade.pieces[s];
-      if (sole.forme != insole.forme || sole_name(sole.bound.spec.name) != SoleName::kSole ||
-          sole.bound.spec.fold)
-        continue;
-      const GradedPiece outer = grade.drawn_piece(s, base);
-      if (longest_side(outer.net.path) < kAsLong * longest_side(inner.net.path)) continue;
-      const Overhang most = overhang(inner.net.path, outer.net.path);
-      if (most.by <= kOverhang) continue;
-      all.push_back(doubtful_finding(
-          "sole size", insole.bound.spec.name + ": " + sole.bound.spec.name, most.by, "mm",
-          fmt::format(
-              "is how far {} runs out beyond {}, at ({:.1f}, {:.1f}), and a sole goes round its insole "
-              "as a rule: is one of them drawn in another size, or for the other foot?",
-              insole.bound.spec.name, sole.bound.spec.name, most.at.x, most.at.y)));
+      if (sole.forme == insole.forme && sole_name(sole.bound.spec.name) == SoleName::kSole &&
+          !sole.bound.spec.fold)
+        add_sole_size(grade, i, s, all);
     }
   }
   for (std::size_t f = 0; f < grade.formes.size(); ++f) {

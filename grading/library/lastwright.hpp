@@ -82,7 +82,8 @@ using Path =
     std::vector<Vertex>;  // a closed one does not repeat its first vertex; of an open one the last bulge is 0
 
 struct Hole {
-  std::string work;  // "HOLE" is punched, "PRICK" is pricked through and has no radius
+  // "HOLE" is punched, "CUT_OUT" is a round cut-out, "PRICK" is pricked through and has no radius.
+  std::string work;
   double x = 0.0;
   double y = 0.0;
   double radius = 0.0;
@@ -100,7 +101,7 @@ struct Outline {
   std::string width;
   Path cut;                    // net line with its allowances; closed, counter-clockwise
   Path net;                    // finished edge; closed, counter-clockwise
-  std::vector<Path> cut_outs;  // closed
+  std::vector<Path> cut_outs;  // closed; round ones are among the holes
   std::vector<WorkedLine> lines;
   std::vector<Hole> holes;
 };

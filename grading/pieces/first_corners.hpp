@@ -14,8 +14,12 @@ namespace lastwright {
 // Rounded to the 0.0001 mm that a style is written with.
 Vec2 style_place(Vec2 p);
 
+inline constexpr double kShortestEdge = 0.5;  // mm: nobody cuts, sews or names a shorter one
+
 // Gives the piece a corner c1, c2, ... wherever its outline turns by more than `least`, one at least, and the
-// edges e1, e2, ... between them. What is doubtful about them is added to the guesses.
+// edges e1, e2, ... between them. What would be an edge shorter than kShortestEdge is joined to one beside
+// it: rather not to a straight line, which may be a fold, and at the corner that turns less. What is doubtful
+// about them is added to the guesses.
 void add_corners(const ClosedOutline& outline, Radians least, PieceSpec& piece,
                  std::vector<std::string>& guesses);
 

@@ -84,6 +84,22 @@ TEST_CASE("an outsole that its insole runs out beyond is told", "[silence][low]"
   CHECK(told_of("sole size", with_sole("outsole"), drawn(40)) == 1);
   CHECK(told_of("sole size", with_sole("Mid-sole"), drawn(40)) == 1);
   CHECK(told_of("sole size", with_sole("sock"), drawn(40)) == 0);
+  // Of what is cut, too: an allowance of the insole may run out beyond the outsole's.
+  const auto allowed = [&](const char* insole, const char* sole) {
+    TextChanges all = with_sole("outsole");
+    const auto trim = [](const char* mm) {
+      return std::string(", \"treatment\": \"trim\", \"allowance\": ") + mm;
+    };
+    for (const char* edge : {R"("from": "back", "to": "front")", R"("from": "front", "to": "back")"})
+      all[1].second.insert(all[1].second.find(edge) + std::string(edge).size(), trim(sole));
+    for (const char* edge : {R"("from": "heel", "to": "inside")", R"("from": "inside", "to": "toe")",
+                             R"("from": "toe", "to": "outside")", R"("from": "outside", "to": "heel")"})
+      all.emplace_back(edge, edge + trim(insole));
+    return all;
+  };
+  CHECK(told_of("sole size", allowed("8", "0"), drawn(50)) == 1);
+  CHECK(told_of("sole size", allowed("8", "8"), drawn(50)) == 0);
+  CHECK(told_of("sole size", allowed("0", "8"), drawn(40)) == 1);  // the finished edges cross
   // A half sole is no sole of the whole shoe.
   TextChanges half = with_sole("sole");
   half[1].second.replace(half[1].second.find("284"), 3, "240");
@@ -93,6 +109,81 @@ TEST_CASE("an outsole that its insole runs out beyond is told", "[silence][low]"
   CHECK(sole_name("outsole") == SoleName::kSole);
   CHECK(sole_name("storm welt") == SoleName::kEdge);
   CHECK(sole_name("consoles") == SoleName::kOther);
+}
+
+TEST_CASE("a margin round the insole that grows with it is told with its figures", "[silence][low]") {
+  // The insole, 3 mm wider all round: between parallel lines, joined where they cross.
+  const auto round_it = [](double mm) {
+    const std::vector<Vec2> insole{{0, 200}, {190, 155}, {279.4, 200}, {190, 245}};
+    std::vector<Vec2> sole;
+    for (std::size_t i = 0; i < insole.size(); ++i) {
+      const Vec2 in = unit(insole[i] - insole[(i + 3) % 4]);
+      const Vec2 out = unit(insole[(i + 1) % 4] - insole[i]);
+      const Vec2 off = -1.0 * (left_of(in) + left_of(out));
+      sole.push_back(insole[i] + (2.0 * mm / dot(off, off)) * off);
+    }
+    return sole;
+  };
+  const std::vector<Vec2> even = round_it(3.0);
+  const auto with_sole = [&](const std::string& more, const std::vector<Vec2>& sole) {
+    return TextChanges{
+        {R"("INSOLE": "boundary")", "\"INSOLE\": \"boundary\", \"SOLE\": \"boundary\""},
+        {R"("pieces": [)",
+         fmt::format(R"("pieces": [{{"name": "outsole", "forme": "bottom", "outline": {{"drawing": "d",
+           "layer": "SOLE"}}, "lies": "as drawn", {0} "corners": {{"back": [{2}, {3}], "front": [{4}, {5}]}},
+           "edges": [{{"name": "one", "from": "back", "to": "front"{1}}},
+           {{"name": "other", "from": "front", "to": "back"{1}}}]}}, )",
+                     more, more.empty() ? "" : R"(, "treatment": "trim", "allowance": 3)", sole[0].x,
+                     sole[0].y, sole[2].x, sole[2].y)}};
+  };
+  const auto told = [&](const TextChanges& changes, const std::vector<Vec2>& sole) {
+    return findings_named(low_shoe_findings(changes, test::polyline(sole, "SOLE")), "margin growth");
+  };
+  const std::vector<StyleFinding> grown = told(with_sole("", even), even);
+  REQUIRE(grown.size() == 1);
+  // The bottom has proportional rules: size 6, width E is the base times these two figures.
+  const Vec2 times{1.0 - 2.0 / 3.0 * 25.4 / 279.4, 1.0 - 3.0 / 12.0 * 25.4 / 90.0};
+  const Vec2 along = unit(Vec2{190, 45});
+  const double kept = times.x * times.y / norm(Vec2{times.x * along.x, times.y * along.y});
+  CHECK(grown[0].worst == Catch::Detail::Approx(3.0 * (1.0 - kept)).margin(0.002));
+  CHECK(grown[0].where == "size 6, width E");
+  CHECK_FALSE(grown[0].doubtful);
+  CHECK_THAT(grown[0].note, Catch::Contains("3.00 mm") && Catch::Contains("2.79 to 3.1"));
+  // With an allowance it stays, as the note says.
+  const std::vector<Vec2> net = round_it(0.0);
+  CHECK(told(with_sole(R"("drawn": "net",)", net), net).empty());
+  // An insole's allowance stays too: what the margin just covers in the base it does not in the smallest
+  // size.
+  const auto beyond = [&](const char* mm) {
+    TextChanges all = with_sole("", even);
+    for (const char* edge : {R"("from": "heel", "to": "inside")", R"("from": "inside", "to": "toe")",
+                             R"("from": "toe", "to": "outside")", R"("from": "outside", "to": "heel")"})
+      all.emplace_back(edge, fmt::format(R"({}, "treatment": "trim", "allowance": {})", edge, mm));
+    all.emplace_back(R"({"heel": "heel", "inside": "inside", "toe": "toe")",
+                     R"({"heel": {"at": "heel", "form": "round"}, "inside": "inside",
+                         "toe": {"at": "toe", "form": "round"})");
+    return findings_named(low_shoe_findings(all, test::polyline(even, "SOLE")), "sole size");
+  };
+  CHECK(beyond("3.7").empty());
+  const std::vector<StyleFinding> small = beyond("3.9");
+  REQUIRE(small.size() == 1);
+  CHECK(small[0].where == "size 6, width E");
+  // A little more at the corners of its sides, where its allowance is mitred.
+  CHECK(small[0].worst > 3.9 - 3.0 * kept - 0.01);
+  CHECK(small[0].worst < 3.9 - 3.0 * kept + 0.1);
+  CHECK(beyond("4.1").at(0).where.empty());  // in the base already
+  // Drawn otherwise, there is no margin to keep.
+  std::vector<Vec2> odd = even;
+  odd[1].y -= 2.0;
+  odd[3].y += 2.0;
+  CHECK(told(with_sole("", odd), odd).empty());
+  // A quarter of it and more has to be read.
+  TextChanges wide = with_sole("", even);
+  wide.push_back({R"("tread": {"base": "90 mm", "per_size": "1/12 in")",
+                  R"("tread": {"base": "90 mm", "per_size": "1/2 in")"});
+  const std::vector<StyleFinding> much = told(wide, even);
+  REQUIRE(much.size() == 1);
+  CHECK(much[0].doubtful);
 }
 
 TEST_CASE("what was rubbed out of a drawing since the style was drafted fails", "[silence][low]") {
@@ -248,4 +339,22 @@ TEST_CASE("sizes or widths that are all one last are told", "[silence][low]") {
   CHECK(told(none, R"("per_size": "0 mm", "per_width": "1/4 in")",
              R"("per_size": "0 mm", "per_width": "1/12 in")") == "all measures, by size;");
   CHECK(told(none, quarter, twelfth) == "all measures, by width;");
+}
+
+TEST_CASE("an edge that nobody could cut is told", "[silence][low]") {
+  const auto parted = [](double length) {
+    return TextChanges{
+        {R"({"name": "feather", "from": "side foot", "to": "toe"})",
+         R"({"name": "feather", "from": "side foot", "to": "one"},
+          {"name": "bit", "from": "one", "to": "two"}, {"name": "front", "from": "two", "to": "toe"})"},
+        {R"("side foot": "side foot"})",
+         fmt::format(R"("side foot": "side foot", "one": [230, 0], "two": [{}, 0]}})", 230.0 + length)}};
+  };
+  const std::vector<StyleFinding> told = findings_named(low_shoe_findings(parted(0.45)), "short edge");
+  REQUIRE(told.size() == 1);
+  CHECK(told[0].doubtful);
+  CHECK(told[0].subject == "vamp: bit");
+  CHECK(told[0].worst == Catch::Detail::Approx(0.45).margin(1e-6));
+  CHECK_THAT(told[0].note, Catch::Contains("from one to two at (230.000, 0.000)"));
+  CHECK(told_of("short edge", parted(0.55)) == 0);
 }

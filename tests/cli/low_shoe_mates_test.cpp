@@ -52,22 +52,33 @@ std::vector<StyleFinding> top_lines_apart(Vec2 back_top, const std::string& more
       "sides apart");
 }
 
-// A lining drawn as the vamp is, sewn to it at the top line.
-std::size_t overlaps(const std::string& vamp_layer, const std::string& seam, const std::string& edge = "") {
-  return told_of(
-      "layer overlap",
-      {{R"("INSOLE": "boundary")", R"("INSOLE": "boundary", "LINING": "boundary")"},
-       {R"("layer": "uppers", "fold")", R"("layer": ")" + vamp_layer + R"(", "fold")"},
-       {R"({"name": "top line", "from": "vamp point", "to": "side top"})",
-        R"({"name": "top line", "from": "vamp point", "to": "side top")" + edge + "}"},
-       {R"("pieces": [)",
-        R"("pieces": [{"name": "lining", "forme": "shell", "outline": {"drawing": "d", "layer": "LINING"}, "layer": "linings",
+// A lining drawn as the vamp is, sewn to it at the top line. `edge` of both, `lining_edge` of the lining
+// alone.
+TextChanges lined(const std::string& vamp_layer, const std::string& lining_layer, const std::string& seam,
+                  const std::string& edge, const std::string& lining_edge) {
+  const auto layer = [](const std::string& name) {
+    return name.empty() ? std::string() : R"("layer": ")" + name + R"(", )";
+  };
+  return {
+      {R"("INSOLE": "boundary")", R"("INSOLE": "boundary", "LINING": "boundary")"},
+      {R"("layer": "uppers", "fold")", layer(vamp_layer) + R"("fold")"},
+      {R"({"name": "top line", "from": "vamp point", "to": "side top"})",
+       R"({"name": "top line", "from": "vamp point", "to": "side top")" + edge + "}"},
+      {R"("pieces": [)",
+       R"("pieces": [{"name": "lining", "forme": "shell", "outline": {"drawing": "d", "layer": "LINING"}, )" +
+           layer(lining_layer) + R"(
      "fold": "fold", "corners": {"toe": "stick end", "vamp point": "vamp point", "side top": "side top", "side foot": "side foot"},
      "edges": [{"name": "fold", "from": "toe", "to": "vamp point"}, {"name": "top", "from": "vamp point", "to": "side top")" +
-            edge + R"(}, {"name": "side", "from": "side top", "to": "side foot"},
+           lining_edge + R"(}, {"name": "side", "from": "side top", "to": "side foot"},
                {"name": "feather", "from": "side foot", "to": "toe"}]}, )"},
-       {kSeam, seam}},
-      polyline({{279.4, 0}, {200, 40}, {140, 30}, {130, 0}}, "LINING"));
+      {kSeam, seam}};
+}
+const std::string& lining_as_vamp() {
+  static const std::string drawn = polyline({{279.4, 0}, {200, 40}, {140, 30}, {130, 0}}, "LINING");
+  return drawn;
+}
+std::size_t overlaps(const std::string& vamp_layer, const std::string& seam, const std::string& edge = "") {
+  return told_of("layer overlap", lined(vamp_layer, "linings", seam, edge, edge), lining_as_vamp());
 }
 std::string top_seam(const std::string& more = "") {
   return R"({"name": "top", "one": {"piece": "vamp", "edge": "top line"}, "other": {"piece": "lining", "edge": "top"})" +
@@ -104,4 +115,91 @@ TEST_CASE("a vamp in its lining's layer is told, sewn to it or not", "[silence][
   // Two sides that are closed with each other lie so in the drawing.
   CHECK(overlaps("linings", top_seam(R"(, "mirrored": true)")) == 0);
   CHECK(overlaps("linings", top_seam(), R"(, "treatment": "closed seam", "allowance": 3)") == 0);
+}
+
+TEST_CASE("a lining whose layer is left out is told", "[silence][low][mates]") {
+  const auto left_out = [](const char* vamp, const char* lining, const std::string& seam = "") {
+    return findings_named(low_shoe_findings(lined(vamp, lining, seam, "", ""), lining_as_vamp()),
+                          "layer left out");
+  };
+  CHECK(left_out("uppers", "linings").empty());
+  const std::vector<StyleFinding> told = left_out("uppers", "");
+  REQUIRE(told.size() == 1);
+  CHECK(told[0].doubtful);
+  CHECK(told[0].worst == 1.0);
+  CHECK_THAT(told[0].note, Catch::Contains("lining, which has 38 cm2 in common with vamp"));
+  // Of two one is told, sewn to the other as a lining is or not.
+  CHECK(left_out("", "").size() == 1);
+  CHECK(left_out("uppers", "", top_seam()).size() == 1);
+  // What is closed with it lies so in the drawing alone.
+  CHECK(left_out("uppers", "", top_seam(R"(, "mirrored": true)")).empty());
+  CHECK(findings_named(low_shoe_findings(), "layer left out").empty());
+}
+
+TEST_CASE("a lining that ends short of its upper, or with it where its like stand out, is told",
+          "[silence][low][mates]") {
+  const auto edge = [](const char* treatment, const char* mm) {
+    return fmt::format(R"(, "treatment": "{}", "allowance": {})", treatment, mm);
+  };
+  const auto told = [&](const std::string& vamp, const std::string& lining, bool both_edges = false) {
+    TextChanges all = lined("uppers", "linings", "", vamp, lining);
+    // The side of the vamp and of its lining as well, folded and trimmed.
+    if (both_edges) {
+      for (const char* how :
+           {", \"treatment\": \"trim\", \"allowance\": 3}", ", \"treatment\": \"fold\", \"allowance\": 4}"})
+        all.emplace_back(R"({"name": "side", "from": "side top", "to": "side foot"})",
+                         std::string(R"({"name": "side", "from": "side top", "to": "side foot")") + how);
+    }
+    return findings_named(low_shoe_findings(all, lining_as_vamp()), "lining short");
+  };
+  const std::vector<StyleFinding> off = told(edge("trim", "4"), edge("raw", "0"));
+  REQUIRE(off.size() == 1);
+  CHECK(off[0].worst == 4.0);
+  CHECK(off[0].subject == "lining: top");
+  CHECK(told(edge("trim", "4"), edge("trim", "3")).size() == 1);
+  CHECK(told(edge("trim", "4"), edge("trim", "4")).empty());
+  CHECK(told(edge("trim", "4"), edge("trim", "6")).empty());
+  CHECK(told("", edge("raw", "0")).empty());
+  // Under a folded edge it may end with it, unless another of its edges stands out.
+  CHECK(told(edge("fold", "4"), edge("raw", "0")).empty());
+  CHECK(told(edge("fold", "4"), edge("trim", "3"), true).empty());
+  const std::vector<StyleFinding> unlike = told(edge("fold", "4"), edge("raw", "0"), true);
+  REQUIRE(unlike.size() == 1);
+  CHECK(unlike[0].worst == 3.0);
+  CHECK_THAT(unlike[0].note, Catch::Contains("side of lining") && Catch::Contains("top line of vamp"));
+  // Wider in larger sizes, and the lining is not.
+  const std::vector<StyleFinding> grown =
+      told(R"(, "treatment": "trim", "allowance": 4, "allowance_from": {"9": 5})", edge("trim", "4"));
+  REQUIRE(grown.size() == 1);
+  CHECK(grown[0].where.find("size 9,") == 0);
+}
+
+TEST_CASE("mates whose chords were faired are told by how much that may part them", "[silence][seam]") {
+  using namespace lastwright;
+  using namespace lastwright::test;
+  const auto note = [](const std::string& fair) {
+    const ScratchFolder folder;
+    const std::string file = R"("file": "d.dxf")";
+    const std::string style = put_low_shoe(folder, {{file, file + fair}});
+    const Vec2 middle = Vec2{135, 15} + 0.5 * unit(Vec2{30, -10});
+    put(folder.path() / "d.dxf",
+        drawing(polyline({{279.4, 0}, {200, 40}, {140, 30}, {130, 0}}, "VAMP") +
+                polyline({{0, 0}, {130, 0}, middle, {140, 30}, {0, 60}}, "QUARTER") +
+                polyline({{0, 200}, {190, 155}, {279.4, 200}, {190, 245}}, "INSOLE")));
+    const StyleLoad load = load_style(style);
+    INFO((load.ok() ? std::string() : to_text(load.problems.front())));
+    REQUIRE(load.ok());
+    const Result<CheckedStyle> checked = check_loaded(*load.style, false, 1);
+    REQUIRE(checked.ok());
+    const auto apart = findings_named(checked->found.findings, "seam drawn apart");
+    REQUIRE(apart.size() == 1);
+    CHECK(apart.front().worst == Approx(0.5).margin(0.05));
+    return apart.front().note;
+  };
+  const char* const curved = "is one of them curved the wrong way?";
+  const char* const faired = "the chords of both were faired, which may part them by up to 0.8 mm";
+  // Each by what its drawing is faired within: two sides of 0.4 mm explain half a millimetre, of 0.2 not.
+  CHECK_THAT(note(R"(, "fair": {"within": 0.4})"), Catch::Contains(faired) && !Catch::Contains(curved));
+  CHECK_THAT(note(R"(, "fair": {"within": 0.2})"), Catch::Contains(curved) && !Catch::Contains("faired"));
+  CHECK_THAT(note(""), Catch::Contains(curved) && !Catch::Contains("faired"));
 }
