@@ -136,7 +136,7 @@ struct MarksOfKind {
   std::optional<int> stated;
   std::size_t drawn;
 };
-std::array<MarksOfKind, 4> marks_of(const BoundPiece& piece) {
+std::array<MarksOfKind, 4> counted_marks(const BoundPiece& piece) {
   const DrawnMarks stated = piece.spec.drawn_marks.value_or(DrawnMarks{});
   return {{{"hole", "holes", stated.holes, piece.holes.size()},
            {"cut-out", "cut_outs", stated.cut_outs, piece.cut_outs.size()},
@@ -147,7 +147,7 @@ std::array<MarksOfKind, 4> marks_of(const BoundPiece& piece) {
 StyleFinding marks_kept_in(const BoundPiece& piece) {
   KeptFaults faults("marks kept", piece.spec.name,
                     "as many holes, cut-outs, nicks and lines are drawn in it as the style states");
-  for (const MarksOfKind& one : marks_of(piece)) {
+  for (const MarksOfKind& one : counted_marks(piece)) {
     if (!one.stated || static_cast<std::size_t>(*one.stated) == one.drawn) continue;
     faults.add(
         fmt::format("the style states {}, and the drawing shows {}: {}, or state \"drawn_marks\" as they are "
@@ -165,7 +165,7 @@ std::optional<StyleFinding> marks_uncounted(const BoundPiece& piece) {
   std::string drawn;
   std::string to_state;
   std::size_t kinds = 0;
-  for (const MarksOfKind& one : marks_of(piece)) {
+  for (const MarksOfKind& one : counted_marks(piece)) {
     if (one.stated || one.drawn == 0) continue;
     drawn += (kinds == 0 ? "" : ", ") + counted(one.drawn, one.kind);
     to_state += fmt::format("{}\"{}\": {}", kinds == 0 ? "" : ", ", one.key, one.drawn);

@@ -13,7 +13,7 @@ namespace {
 
 using Counts = std::array<int, 4>;  // holes, cut-outs, nicks, lines
 
-BoundPiece piece_with(const Counts& drawn, const std::optional<DrawnMarks>& stated) {
+BoundPiece piece_drawn_with(const Counts& drawn, const std::optional<DrawnMarks>& stated) {
   RawOutline round;
   const std::array<Vec2, 4> at{{{0, 0}, {9, 0}, {9, 9}, {0, 9}}};
   for (std::size_t i = 0; i < 4; ++i) round.curves.emplace_back(Line{at[i], at[(i + 1) % 4]});
@@ -65,7 +65,7 @@ TEST_CASE("every number that a style states is asked of the drawing, and what is
       if (!stated[k] && drawn[k] > 0) ++unknown;
     }
     const std::vector<StyleFinding> all =
-        found_in({piece_with(drawn, DrawnMarks{stated[0], stated[1], stated[2], stated[3]})});
+        found_in({piece_drawn_with(drawn, DrawnMarks{stated[0], stated[1], stated[2], stated[3]})});
     RC_ASSERT(all.size() == (unknown > 0 ? 2U : 1U));
     RC_ASSERT(all[0].check == "marks kept");
     RC_ASSERT(all[0].passed == (wrong == 0));
@@ -80,15 +80,16 @@ TEST_CASE("every number that a style states is asked of the drawing, and what is
 }
 
 TEST_CASE("a piece without any number is told where another of its style states one", "[kept]") {
-  const BoundPiece bare = piece_with({0, 1, 0, 0}, std::nullopt);
+  const BoundPiece bare = piece_drawn_with({0, 1, 0, 0}, std::nullopt);
   CHECK(found_in({bare}).empty());
-  const std::vector<StyleFinding> all = found_in({bare, piece_with({0, 0, 0, 0}, DrawnMarks{0, 0, 0, 0})});
+  const std::vector<StyleFinding> all =
+      found_in({bare, piece_drawn_with({0, 0, 0, 0}, DrawnMarks{0, 0, 0, 0})});
   REQUIRE(all.size() == 2);
   CHECK(all[0].check == "marks not counted");
   CHECK(all[0].note.find("1 cut-out") != std::string::npos);
   CHECK(all[0].note.find("\"cut_outs\": 1") != std::string::npos);
   CHECK(all[1].passed);
-  const std::vector<StyleFinding> added = found_in({piece_with({0, 1, 0, 0}, DrawnMarks{0, 0, 0, 0})});
+  const std::vector<StyleFinding> added = found_in({piece_drawn_with({0, 1, 0, 0}, DrawnMarks{0, 0, 0, 0})});
   REQUIRE(added.size() == 1);
   CHECK(added[0].note.find("states 0 cut-outs, and the drawing shows 1: take out") != std::string::npos);
 }
