@@ -16,6 +16,7 @@
 #include "grading/draft/forme_rules.hpp"
 #include "grading/draft/hand_copies.hpp"
 #include "grading/draft/lay_pieces.hpp"
+#include "grading/draft/near_seams.hpp"
 #include "grading/draft/piece_groups.hpp"
 #include "grading/draft/point_names.hpp"
 #include "grading/draft/point_references.hpp"
@@ -442,6 +443,7 @@ class Drafter {
       if (piece.own_image) treat_images(piece);
     }
     tell_left_raw(pieces_, formes_, proposed_);
+    tell_near_seams(pieces_, formes_, seams_, proposed_);
     out_.style.formes.clear();
     for (const DraftForme& forme : formes_)
       out_.style.formes.push_back(
