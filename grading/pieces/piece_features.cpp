@@ -10,6 +10,7 @@
 #include "geometry/curve/nearest.hpp"
 #include "geometry/tolerance.hpp"
 #include "grading/pieces/open_contours.hpp"
+#include "grading/pieces/second_grain.hpp"
 #include "grading/pieces/within_piece.hpp"
 
 namespace lastwright {
@@ -63,6 +64,10 @@ class FeatureBinder {
       thing_ = thing;
       if (Status status = add(); !status) return status.problem();
     }
+    for (const auto& [thing, contour] : grains_) {
+      if (std::optional<std::string> second = second_grain(*contour, *piece_.grain))
+        left_.push_back({thing, *std::move(second), false});
+    }
     return std::move(left_);
   }
 
@@ -103,6 +108,7 @@ class FeatureBinder {
       case LayerRole::kCutOuts:
         return add_cut_out(contour);
       case LayerRole::kGrainLine:
+        grains_.push_back({thing_, &contour});
         return add_axis(contour, piece_.grain);
       case LayerRole::kMirrorLine:
         return add_axis(contour, piece_.mirror);
@@ -352,6 +358,7 @@ class FeatureBinder {
   BoundPiece& piece_;
   DrawnThing thing_;
   std::vector<LeftThing> left_;
+  std::vector<std::pair<DrawnThing, const Contour*>> grains_;  // all that is on the layer
 };
 
 }  // namespace
