@@ -40,7 +40,7 @@ std::string at_text(Vec2 p) {
   return fmt::format("({:.3f}, {:.3f})", p.x, p.y);
 }
 
-// ThingPlaces all along one thing that a feature makes, as many for any two that are made alike.
+// Where one thing that a feature makes lies, all along it: as many places for any two that are made alike.
 using ThingPlaces = std::vector<Vec2>;
 
 // At equal lengths, both ends included.
