@@ -138,7 +138,11 @@ class NearSeams {
       mirrored = found.has_value();
       if (mirrored && !nearly_copies(one, other)) return;
     }
-    if (!found && tops && lining(one) != lining(other)) found = run(Coincide::kSameWay);
+    // From end to end: what is only a part of the other's top line, as a backstrap's, is another piece's
+    // edge.
+    if (!found && tops && lining(one) != lining(other) &&
+        std::abs(here.length - there.length) <= 2.0 * kNearSeam)
+      found = run(Coincide::kSameWay);
     const double same = same_within(one, other);
     if (!found || found->apart <= same) return;
     if (in_seam(i, a, mirrored) && in_seam(k, b, mirrored)) return;
